@@ -1,0 +1,151 @@
+//! A bent line with distances along it: what a pipe run or a roof line is, reckoned.
+
+use glam::DVec2;
+
+/// At least two vertices, and how far along the line each lies.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Polyline {
+    vertices: Vec<DVec2>,
+    along: Vec<f64>,
+}
+
+impl Polyline {
+    /// A line through `vertices`; vertices that repeat their forerunner are dropped.
+    /// `None` when fewer than two distinct vertices are left.
+    #[must_use]
+    pub fn through(vertices: impl IntoIterator<Item = DVec2>) -> Option<Self> {
+        let mut line = Self { vertices: Vec::new(), along: Vec::new() };
+        for vertex in vertices {
+            match line.vertices.last() {
+                None => line.along.push(0.0),
+                Some(last) if last.distance(vertex) < 1e-9 => continue,
+                Some(last) => line.along.push(line.length() + last.distance(vertex)),
+            }
+            line.vertices.push(vertex);
+        }
+        (line.vertices.len() >= 2).then_some(line)
+    }
+
+    /// The vertices, in order.
+    #[must_use]
+    pub fn vertices(&self) -> &[DVec2] {
+        &self.vertices
+    }
+
+    /// How far along the line each vertex lies, in mm.
+    #[must_use]
+    pub fn along(&self) -> &[f64] {
+        &self.along
+    }
+
+    /// The whole length in mm.
+    #[must_use]
+    pub fn length(&self) -> f64 {
+        self.along.last().copied().unwrap_or(0.0)
+    }
+
+    /// The straight pieces as (start, end).
+    pub fn segments(&self) -> impl Iterator<Item = (DVec2, DVec2)> + '_ {
+        self.vertices.windows(2).map(|pair| (pair[0], pair[1]))
+    }
+
+    /// The point `distance` mm along, held within the line.
+    #[must_use]
+    pub fn point_at(&self, distance: f64) -> DVec2 {
+        let (index, share) = self.locate(distance);
+        self.vertices[index].lerp(self.vertices[index + 1], share)
+    }
+
+    /// The unit direction of travel `distance` mm along.
+    #[must_use]
+    pub fn direction_at(&self, distance: f64) -> DVec2 {
+        let (index, _) = self.locate(distance);
+        (self.vertices[index + 1] - self.vertices[index]).normalize_or_zero()
+    }
+
+    /// The piece between two distances, run backwards when `from` is the greater.
+    #[must_use]
+    pub fn between(&self, from: f64, to: f64) -> Vec<DVec2> {
+        let (low, high) = (from.min(to), from.max(to));
+        let mut piece = vec![self.point_at(low)];
+        let inner = self.along.iter().zip(&self.vertices).filter(|(along, _)| **along > low && **along < high);
+        piece.extend(inner.map(|(_, vertex)| *vertex));
+        piece.push(self.point_at(high));
+        if from > to {
+            piece.reverse();
+        }
+        piece
+    }
+
+    /// The nearest place on the line: its distance along, and how far off `point` is.
+    #[must_use]
+    pub fn nearest(&self, point: DVec2) -> (f64, f64) {
+        let mut best = (0.0, f64::INFINITY);
+        for (index, (start, end)) in self.segments().enumerate() {
+            let run = end - start;
+            let share = ((point - start).dot(run) / run.length_squared()).clamp(0.0, 1.0);
+            let off = point.distance(start + run * share);
+            if off < best.1 {
+                best = (self.along[index] + run.length() * share, off);
+            }
+        }
+        best
+    }
+
+    /// The lowest height of the line above `x`, where the line passes over it.
+    #[must_use]
+    pub fn height_at(&self, x: f64) -> Option<f64> {
+        let over = |(start, end): (DVec2, DVec2)| {
+            let (left, right) = if start.x <= end.x { (start, end) } else { (end, start) };
+            if x < left.x || x > right.x {
+                None
+            } else if right.x - left.x < 1e-9 {
+                Some(left.y.min(right.y))
+            } else {
+                Some(left.y + (right.y - left.y) * (x - left.x) / (right.x - left.x))
+            }
+        };
+        self.segments().filter_map(over).min_by(f64::total_cmp)
+    }
+
+    /// Index of the segment that holds `distance`, and the share of it that lies before.
+    fn locate(&self, distance: f64) -> (usize, f64) {
+        let last = self.vertices.len() - 2;
+        let index = self.along.partition_point(|along| *along <= distance).saturating_sub(1).min(last);
+        let length = self.along[index + 1] - self.along[index];
+        (index, ((distance - self.along[index]) / length).clamp(0.0, 1.0))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use glam::dvec2;
+
+    use super::*;
+
+    fn bent() -> Polyline {
+        Polyline::through([dvec2(0.0, 0.0), dvec2(0.0, 0.0), dvec2(100.0, 0.0), dvec2(100.0, 50.0)]).expect("three vertices")
+    }
+
+    #[test]
+    fn distances_run_along_the_line() {
+        let line = bent();
+        assert_eq!(line.length(), 150.0);
+        assert_eq!(line.point_at(120.0), dvec2(100.0, 20.0));
+        assert_eq!(line.point_at(900.0), dvec2(100.0, 50.0));
+        assert_eq!(line.nearest(dvec2(60.0, -5.0)), (60.0, 5.0));
+        assert_eq!(line.between(120.0, 80.0), vec![dvec2(100.0, 20.0), dvec2(100.0, 0.0), dvec2(80.0, 0.0)]);
+    }
+
+    #[test]
+    fn a_roof_line_has_a_height_over_each_x() {
+        let roof = Polyline::through([dvec2(0.0, 2500.0), dvec2(2000.0, 4500.0), dvec2(4000.0, 2500.0)]).expect("roof");
+        assert_eq!(roof.height_at(500.0), Some(3000.0));
+        assert_eq!(roof.height_at(4001.0), None);
+    }
+
+    #[test]
+    fn one_point_is_no_line() {
+        assert!(Polyline::through([dvec2(1.0, 1.0), dvec2(1.0, 1.0)]).is_none());
+    }
+}

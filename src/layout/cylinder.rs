@@ -1,0 +1,109 @@
+//! Hot-water cylinders: vented, with domed heads.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Connection, Id};
+use crate::geom::Point;
+use crate::units::{Length, Level, Power, Size, Volume};
+
+/// A vented hot-water cylinder. Whether it is direct, indirect or both is told from what heats it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Cylinder {
+    /// Readable id.
+    pub id: Id,
+    /// Left side, and level of the base.
+    pub at: Point,
+    /// Outside diameter of the bare cylinder.
+    pub diameter: Size,
+    /// Base to the top of the dome.
+    pub height: Size,
+    /// How far its middle lies behind the section plane.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub behind: Option<Length>,
+    /// Reference in the printed size table, such as "7".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reference: Option<String>,
+    /// Stated capacity; goes before the table.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub capacity: Option<Volume>,
+    /// Grade of the copper, which limits the head on it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub grade: Option<CylinderGrade>,
+    /// Whether there is a heating coil inside.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub coil: Option<bool>,
+    /// Immersion heaters; an empty list says that there are none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub immersions: Option<Vec<Immersion>>,
+    /// Thickness of the insulation around it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub insulation: Option<Length>,
+    /// Connections that stand elsewhere than where most makers put them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub connections: Vec<Connection>,
+}
+
+/// Grade of a copper cylinder.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum CylinderGrade {
+    /// Grade 1.
+    G1,
+    /// Grade 2.
+    G2,
+    /// Grade 3.
+    G3,
+    /// Grade 4.
+    G4,
+}
+
+impl CylinderGrade {
+    /// All of them, weakest last.
+    pub const ALL: [Self; 4] = [Self::G1, Self::G2, Self::G3, Self::G4];
+
+    /// The grade in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::G1 => "grade 1",
+            Self::G2 => "grade 2",
+            Self::G3 => "grade 3",
+            Self::G4 => "grade 4",
+        }
+    }
+}
+
+/// An immersion heater.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Immersion {
+    /// Where it is screwed in.
+    pub place: ImmersionPlace,
+    /// Rated power, where known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub power: Option<Power>,
+}
+
+/// Where an immersion heater is screwed in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum ImmersionPlace {
+    /// Down through the dome.
+    Top,
+    /// Sideways, low down.
+    Bottom,
+}
+
+impl Cylinder {
+    /// Level of the top of the dome.
+    #[must_use]
+    pub fn top(&self) -> Level {
+        self.at.z + self.height
+    }
+
+    /// Left and right sides in mm.
+    #[must_use]
+    pub fn span_mm(&self) -> (f64, f64) {
+        let left = self.at.x.to_mm();
+        (left, left + self.diameter.to_mm())
+    }
+}

@@ -1,0 +1,283 @@
+//! Edits: the only way in which a layout changes.
+
+use std::collections::HashSet;
+
+use glam::{DVec2, dvec2};
+use serde::{Deserialize, Serialize};
+use thiserror::Error;
+
+use super::{BrokenReference, Building, End, Heading, Id, Layout, Part, Run, Survey, Traces, WhichEnd};
+use crate::geom::Point;
+use crate::units::Length;
+
+/// One change of a layout.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub enum Edit {
+    /// Adds a part, or replaces the part of its kind and id.
+    Put(Box<Part>),
+    /// Takes a part away; pipes that ended on it end in the open where they were.
+    Remove(Id),
+    /// Moves parts; pipes on their ports follow.
+    Shift {
+        /// What moves.
+        parts: Vec<Id>,
+        /// To the right, mm.
+        right: Length,
+        /// Upward, mm.
+        up: Length,
+    },
+    /// Gives a part another id, and lets pipes know.
+    Rename {
+        /// The id it has.
+        from: Id,
+        /// The id it gets.
+        to: Id,
+    },
+    /// Replaces what is known of the building.
+    Building(Box<Building>),
+    /// Replaces the title block.
+    Heading(Heading),
+    /// Says how the dimensions came about.
+    Survey(Survey),
+}
+
+/// Why an edit is not made.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum EditError {
+    /// The part is not there.
+    #[error("there is no part called '{0}'")]
+    NoSuchPart(Id),
+    /// The id belongs to another part.
+    #[error("'{0}' is the id of another part; choose a different one")]
+    IdTaken(Id),
+    /// The layout would hold a reference that leads nowhere.
+    #[error("that cannot be: {0}")]
+    Breaks(#[from] BrokenReference),
+}
+
+/// The layout after an edit.
+///
+/// # Errors
+/// [`EditError`] when the edit does not fit the layout, which is then unchanged.
+pub fn apply(layout: &Layout, edit: &Edit) -> Result<Layout, EditError> {
+    let mut changed = layout.clone();
+    match edit {
+        Edit::Put(part) => put(&mut changed, part)?,
+        Edit::Remove(id) => remove(&mut changed, id)?,
+        Edit::Shift { parts, right, up } => shift(&mut changed, parts, dvec2(right.to_mm(), up.to_mm()))?,
+        Edit::Rename { from, to } => rename(&mut changed, from, to)?,
+        Edit::Building(building) => changed.building = (**building).clone(),
+        Edit::Heading(heading) => changed.heading = heading.clone(),
+        Edit::Survey(survey) => changed.survey = *survey,
+    }
+    match changed.broken_references().into_iter().next() {
+        Some(broken) => Err(broken.into()),
+        None => Ok(changed),
+    }
+}
+
+fn put(layout: &mut Layout, part: &Part) -> Result<(), EditError> {
+    fn place<T: Clone>(parts: &mut Vec<T>, part: &T, id_of: impl Fn(&T) -> &Id) {
+        match parts.iter_mut().find(|other| id_of(other) == id_of(part)) {
+            Some(same) => *same = part.clone(),
+            None => parts.push(part.clone()),
+        }
+    }
+    let of_another_kind = |there: &Part| std::mem::discriminant(there) != std::mem::discriminant(part);
+    if layout.part(part.id()).is_some_and(|there| of_another_kind(&there.to_part())) {
+        return Err(EditError::IdTaken(part.id().clone()));
+    }
+    match part {
+        Part::Platform(part) => place(&mut layout.platforms, part, |part| &part.id),
+        Part::Cistern(part) => place(&mut layout.cisterns, part, |part| &part.id),
+        Part::Cylinder(part) => place(&mut layout.cylinders, part, |part| &part.id),
+        Part::Boiler(part) => place(&mut layout.boilers, part, |part| &part.id),
+        Part::Outlet(part) => place(&mut layout.outlets, part, |part| &part.id),
+        Part::Run(part) => place(&mut layout.runs, part, |part| &part.id),
+    }
+    Ok(())
+}
+
+fn remove(layout: &mut Layout, id: &Id) -> Result<(), EditError> {
+    if layout.part(id).is_none() {
+        return Err(EditError::NoSuchPart(id.clone()));
+    }
+    let traces = Traces::of(layout);
+    for number in 0..layout.runs.len() {
+        for which in [WhichEnd::From, WhichEnd::To] {
+            if refers_to(layout.runs[number].end(which), id) {
+                let place = traces.line(number).map(|line| match which {
+                    WhichEnd::From => line.point_at(0.0),
+                    WhichEnd::To => line.point_at(line.length()),
+                });
+                *layout.runs[number].end_mut(which) = End::Open(Point::from(place.unwrap_or(DVec2::ZERO)));
+            }
+        }
+    }
+    layout.platforms.retain(|part| part.id != *id);
+    layout.cisterns.retain(|part| part.id != *id);
+    layout.cylinders.retain(|part| part.id != *id);
+    layout.boilers.retain(|part| part.id != *id);
+    layout.outlets.retain(|part| part.id != *id);
+    layout.runs.retain(|part| part.id != *id);
+    Ok(())
+}
+
+fn refers_to(end: &End, id: &Id) -> bool {
+    match end {
+        End::Port(part, _) => part == id,
+        End::Tee(run, _) => run == id,
+        End::Open(_) | End::Onward(_) => false,
+    }
+}
+
+fn shift(layout: &mut Layout, ids: &[Id], by: DVec2) -> Result<(), EditError> {
+    let moving: HashSet<&Id> = ids.iter().collect();
+    let before = Traces::of(layout);
+    for id in ids {
+        let mut part = layout.part(id).ok_or_else(|| EditError::NoSuchPart(id.clone()))?.to_part();
+        if let Some(at) = part.at_mut() {
+            *at = at.moved(by);
+            put(layout, &part)?;
+        }
+    }
+    for (number, run) in layout.runs.iter_mut().enumerate() {
+        let carried = |end: &End| matches!(end, End::Port(part, _) if moving.contains(part));
+        let (from, to) = (carried(&run.from), carried(&run.to));
+        if moving.contains(&run.id) || (from && to) {
+            shift_whole(run, by);
+        } else if let Some(line) = before.line(number) {
+            if from {
+                follow(run.via.first_mut(), line.vertices()[0], by);
+            } else if to {
+                follow(run.via.last_mut(), line.point_at(line.length()), by);
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Moves all of a run that has a place of its own.
+fn shift_whole(run: &mut Run, by: DVec2) {
+    for point in &mut run.via {
+        *point = point.moved(by);
+    }
+    for which in [WhichEnd::From, WhichEnd::To] {
+        if let End::Open(point) | End::Onward(point) = run.end_mut(which) {
+            *point = point.moved(by);
+        }
+    }
+}
+
+/// Moves the bend next to an end that was carried along from `old_end`,
+/// so that an upright stretch stays upright and a level one keeps its fall.
+fn follow(bend: Option<&mut Point>, old_end: DVec2, by: DVec2) {
+    if let Some(bend) = bend {
+        let stretch = (bend.vector() - old_end).abs();
+        let along_with = if stretch.x >= stretch.y { dvec2(0.0, by.y) } else { dvec2(by.x, 0.0) };
+        *bend = bend.moved(along_with);
+    }
+}
+
+fn rename(layout: &mut Layout, from: &Id, to: &Id) -> Result<(), EditError> {
+    let mut part = layout.part(from).ok_or_else(|| EditError::NoSuchPart(from.clone()))?.to_part();
+    if from == to {
+        return Ok(());
+    }
+    if layout.part(to).is_some() {
+        return Err(EditError::IdTaken(to.clone()));
+    }
+    match &mut part {
+        Part::Platform(part) => part.id = to.clone(),
+        Part::Cistern(part) => part.id = to.clone(),
+        Part::Cylinder(part) => part.id = to.clone(),
+        Part::Boiler(part) => part.id = to.clone(),
+        Part::Outlet(part) => part.id = to.clone(),
+        Part::Run(part) => part.id = to.clone(),
+    }
+    for run in &mut layout.runs {
+        for which in [WhichEnd::From, WhichEnd::To] {
+            if let End::Port(id, _) | End::Tee(id, _) = run.end_mut(which)
+                && id == from
+            {
+                *id = to.clone();
+            }
+        }
+    }
+    replace_in_place(layout, from, part);
+    Ok(())
+}
+
+fn replace_in_place(layout: &mut Layout, old: &Id, part: Part) {
+    fn set<T>(parts: &mut [T], part: T, is_old: impl Fn(&T) -> bool) {
+        if let Some(place) = parts.iter_mut().find(|other| is_old(other)) {
+            *place = part;
+        }
+    }
+    match part {
+        Part::Platform(part) => set(&mut layout.platforms, part, |other| other.id == *old),
+        Part::Cistern(part) => set(&mut layout.cisterns, part, |other| other.id == *old),
+        Part::Cylinder(part) => set(&mut layout.cylinders, part, |other| other.id == *old),
+        Part::Boiler(part) => set(&mut layout.boilers, part, |other| other.id == *old),
+        Part::Outlet(part) => set(&mut layout.outlets, part, |other| other.id == *old),
+        Part::Run(part) => set(&mut layout.runs, part, |other| other.id == *old),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::layout::{COLD, Outlet, OutletKind, PartRef, Service};
+
+    fn basin_on_a_run() -> Layout {
+        let basin = Outlet { id: Id::of("basin"), kind: OutletKind::Basin, at: Point::mm(1000.0, 900.0) };
+        let run = Run {
+            id: Id::of("cold"),
+            service: Service::ColdDistribution,
+            material: None,
+            size: None,
+            from: End::Onward(Point::mm(0.0, 2400.0)),
+            via: vec![Point::mm(1040.0, 2400.0)],
+            to: End::Port(Id::of("basin"), Id::of(COLD)),
+            fittings: None,
+            insulation: None,
+            screen: None,
+        };
+        Layout { outlets: vec![basin], runs: vec![run], ..Layout::default() }
+    }
+
+    #[test]
+    fn an_upright_stretch_follows_a_moved_part_and_stays_upright() {
+        let edit = Edit::Shift { parts: vec![Id::of("basin")], right: Length::mm(200.0), up: Length::mm(50.0) };
+        let moved = apply(&basin_on_a_run(), &edit).expect("moves");
+        assert_eq!(moved.outlets[0].at, Point::mm(1200.0, 950.0));
+        assert_eq!(moved.runs[0].via, vec![Point::mm(1240.0, 2400.0)]);
+    }
+
+    #[test]
+    fn a_pipe_whose_part_is_removed_stays_where_it_was() {
+        let left = apply(&basin_on_a_run(), &Edit::Remove(Id::of("basin"))).expect("removes");
+        assert_eq!(left.runs[0].to, End::Open(Point::mm(1040.0, 900.0)));
+        assert!(left.outlets.is_empty());
+    }
+
+    #[test]
+    fn a_renamed_part_keeps_its_pipes_and_its_place() {
+        let edit = Edit::Rename { from: Id::of("basin"), to: Id::of("washbasin") };
+        let renamed = apply(&basin_on_a_run(), &edit).expect("renames");
+        assert!(matches!(renamed.part(&Id::of("washbasin")), Some(PartRef::Outlet(_))));
+        assert_eq!(renamed.runs[0].to, End::Port(Id::of("washbasin"), Id::of(COLD)));
+    }
+
+    #[test]
+    fn an_edit_that_does_not_fit_is_refused() {
+        let layout = basin_on_a_run();
+        assert_eq!(apply(&layout, &Edit::Remove(Id::of("bath"))), Err(EditError::NoSuchPart(Id::of("bath"))));
+        let taken = Edit::Rename { from: Id::of("basin"), to: Id::of("cold") };
+        assert_eq!(apply(&layout, &taken), Err(EditError::IdTaken(Id::of("cold"))));
+        let mut ring = layout.runs[0].clone();
+        ring.from = End::Tee(Id::of("cold"), Length::mm(5.0));
+        let error = apply(&layout, &Edit::Put(Box::new(Part::Run(ring)))).expect_err("a ring");
+        assert!(error.to_string().contains("starts on a run that starts on it"));
+    }
+}

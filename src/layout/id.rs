@@ -1,0 +1,74 @@
+//! Readable names of parts and ports: "cistern", "cold-feed", "bath-2".
+
+use std::fmt;
+use std::sync::Arc;
+
+use serde::{Deserialize, Serialize};
+use thiserror::Error;
+
+/// The longest id; long enough for any phrase one would say on site.
+const LONGEST: usize = 60;
+
+/// Why a text is not an id.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[error("'{0}' cannot be an id: use 1 to 60 small letters, digits and hyphens, such as cold-feed")]
+pub struct BadId(String);
+
+/// A readable id, unique among the parts of a layout (or among the ports of a part). Cheap to clone.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct Id(Arc<str>);
+
+impl Id {
+    /// Takes a readable word.
+    ///
+    /// # Errors
+    /// [`BadId`] when it holds anything but small letters, digits and hyphens.
+    pub fn new(text: &str) -> Result<Self, BadId> {
+        let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
+        if text.is_empty() || text.len() > LONGEST || !text.chars().all(plain) {
+            return Err(BadId(text.chars().take(LONGEST).collect()));
+        }
+        Ok(Self(text.into()))
+    }
+
+    /// The id made from words known to be good.
+    ///
+    /// # Panics
+    /// When they are not, which is a fault of the program.
+    #[must_use]
+    pub fn of(text: &str) -> Self {
+        Self::new(text).expect("ids in the program's own text are readable words")
+    }
+
+    /// The word itself.
+    #[must_use]
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+
+    /// The word as people read it: hyphens become spaces.
+    #[must_use]
+    pub fn spoken(&self) -> String {
+        self.0.replace('-', " ")
+    }
+}
+
+impl fmt::Display for Id {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl TryFrom<String> for Id {
+    type Error = BadId;
+    fn try_from(text: String) -> Result<Self, BadId> {
+        Self::new(&text)
+    }
+}
+
+impl From<Id> for String {
+    fn from(id: Id) -> Self {
+        id.0.as_ref().to_owned()
+    }
+}

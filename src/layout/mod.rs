@@ -1,0 +1,27 @@
+//! What is drawn: the parts of a system in section, and the edits that change them.
+
+mod building;
+mod cistern;
+mod cylinder;
+mod edit;
+mod id;
+mod outlet;
+mod platform;
+mod port;
+mod run;
+mod survey;
+mod trace;
+mod whole;
+
+pub use building::{Building, Ceiling, Hatch, Joists, Lie, Roof, Storey, StrengthClass, SupportKind, Wall};
+pub use cistern::{Cistern, CisternRole, DipTube, FloatValve, FloatValvePattern, Jacket, Lid, Screen};
+pub use cylinder::{Cylinder, CylinderGrade, Immersion, ImmersionPlace};
+pub use edit::{Edit, EditError, apply};
+pub use id::{BadId, Id};
+pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind};
+pub use platform::{Bearers, Board, BoardMaterial, Platform};
+pub use port::{COIL_FLOW, COIL_RETURN, COLD, COLD_INLET, Connection, DRAW_OFF, FLOW, HOT, INLET, MAINS, PRIMARY_FLOW, PRIMARY_RETURN, RETURN, Tapping};
+pub use run::{End, InLine, InLineKind, Lagging, Run, Service, TubeMaterial, WhichEnd};
+pub use survey::{Heading, Survey, TapeClass};
+pub use trace::Traces;
+pub use whole::{BrokenReference, FORMAT, Layout, Part, PartRef};

@@ -1,0 +1,112 @@
+//! Where water is drawn, and boilers.
+
+use serde::{Deserialize, Serialize};
+
+use super::Id;
+use crate::geom::Point;
+use crate::units::Size;
+
+/// An outlet or appliance. Its ports are `hot` and `cold`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Outlet {
+    /// Readable id.
+    pub id: Id,
+    /// What it is.
+    pub kind: OutletKind,
+    /// The point where water leaves it (spout, rose, float valve).
+    pub at: Point,
+}
+
+/// What an outlet is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum OutletKind {
+    /// Washbasin taps.
+    Basin,
+    /// Kitchen sink taps.
+    Sink,
+    /// Bath taps.
+    Bath,
+    /// A shower.
+    Shower,
+    /// A WC with its flushing cistern.
+    Wc,
+    /// A washing machine.
+    WashingMachine,
+    /// A dishwasher.
+    Dishwasher,
+    /// A water heater of its own.
+    WaterHeater,
+}
+
+impl OutletKind {
+    /// All of them, in the order in which they are offered.
+    pub const ALL: [Self; 8] = [
+        Self::Basin,
+        Self::Sink,
+        Self::Bath,
+        Self::Shower,
+        Self::Wc,
+        Self::WashingMachine,
+        Self::Dishwasher,
+        Self::WaterHeater,
+    ];
+
+    /// The outlet in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Basin => "basin",
+            Self::Sink => "sink",
+            Self::Bath => "bath",
+            Self::Shower => "shower",
+            Self::Wc => "WC",
+            Self::WashingMachine => "washing machine",
+            Self::Dishwasher => "dishwasher",
+            Self::WaterHeater => "water heater",
+        }
+    }
+}
+
+/// A boiler. Its ports are `flow` and `return` on top, `mains` and `hot` below (combination boilers).
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Boiler {
+    /// Readable id.
+    pub id: Id,
+    /// Left side, and level of the underside.
+    pub at: Point,
+    /// Size along the section.
+    pub length: Size,
+    /// Size from underside to top.
+    pub height: Size,
+    /// What it is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub kind: Option<BoilerKind>,
+}
+
+/// What a boiler is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum BoilerKind {
+    /// Heats a primary circuit only.
+    Regular,
+    /// Heats water as it is drawn as well.
+    Combination,
+    /// Behind a fire or stove that cannot be turned off at once.
+    BackBoiler,
+}
+
+impl BoilerKind {
+    /// All of them, in the order in which they are offered.
+    pub const ALL: [Self; 3] = [Self::Regular, Self::Combination, Self::BackBoiler];
+
+    /// The boiler in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Regular => "regular boiler",
+            Self::Combination => "combination boiler",
+            Self::BackBoiler => "back boiler",
+        }
+    }
+}

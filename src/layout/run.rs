@@ -1,0 +1,257 @@
+//! Pipe runs: what they carry, where they go, what sits in them and around them.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Id, Screen};
+use crate::geom::Point;
+use crate::units::{Length, Size};
+
+/// A pipe run from one end to the other, drawn in the direction of flow where there is one.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Run {
+    /// Readable id.
+    pub id: Id,
+    /// What it is for.
+    pub service: Service,
+    /// What the tube is made of.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub material: Option<TubeMaterial>,
+    /// Outside diameter by which tube is sold, such as 22.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub size: Option<Size>,
+    /// Where it begins.
+    pub from: End,
+    /// Bends on the way.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub via: Vec<Point>,
+    /// Where it ends.
+    pub to: End,
+    /// Valves and drain cocks; an empty list says that there are none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fittings: Option<Vec<InLine>>,
+    /// Stretches that are insulated; an empty list says that it is bare.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub insulation: Option<Vec<Lagging>>,
+    /// The screen over its open end.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub screen: Option<Screen>,
+}
+
+/// What a run is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Service {
+    /// Mains water to a float valve or appliance.
+    RisingMain,
+    /// Stored cold water to the cylinder and nothing else.
+    ColdFeed,
+    /// Stored cold water to cold outlets.
+    ColdDistribution,
+    /// Hot water from the cylinder to hot outlets; its first stretch is the draw-off.
+    HotDistribution,
+    /// From the cylinder's top, or from the draw-off, to above the storage cistern.
+    OpenVent,
+    /// From a cistern's overflow to where people see it run.
+    WarningPipe,
+    /// Primary water from boiler to cylinder.
+    PrimaryFlow,
+    /// Primary water back to the boiler.
+    PrimaryReturn,
+    /// From the feed-and-expansion cistern to the primary circuit.
+    PrimaryFeed,
+    /// From the primary circuit to above the feed-and-expansion cistern.
+    PrimaryVent,
+}
+
+impl Service {
+    /// All of them, in the order in which they are offered.
+    pub const ALL: [Self; 10] = [
+        Self::ColdFeed,
+        Self::ColdDistribution,
+        Self::HotDistribution,
+        Self::OpenVent,
+        Self::WarningPipe,
+        Self::RisingMain,
+        Self::PrimaryFlow,
+        Self::PrimaryReturn,
+        Self::PrimaryFeed,
+        Self::PrimaryVent,
+    ];
+
+    /// The service in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::RisingMain => "rising main",
+            Self::ColdFeed => "cold feed",
+            Self::ColdDistribution => "cold distribution",
+            Self::HotDistribution => "hot draw-off and distribution",
+            Self::OpenVent => "open vent",
+            Self::WarningPipe => "warning pipe",
+            Self::PrimaryFlow => "primary flow",
+            Self::PrimaryReturn => "primary return",
+            Self::PrimaryFeed => "primary feed",
+            Self::PrimaryVent => "primary vent",
+        }
+    }
+
+    /// Whether the water in it belongs to the heating circuit.
+    #[must_use]
+    pub const fn is_primary(self) -> bool {
+        matches!(self, Self::PrimaryFlow | Self::PrimaryReturn | Self::PrimaryFeed | Self::PrimaryVent)
+    }
+}
+
+/// What a tube is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum TubeMaterial {
+    /// Copper tube to EN 1057.
+    Copper,
+    /// Polybutylene.
+    Polybutylene,
+    /// Overflow pipe of plastic, 21.5 mm.
+    OverflowPlastic,
+}
+
+impl TubeMaterial {
+    /// All of them, in the order in which they are offered.
+    pub const ALL: [Self; 3] = [Self::Copper, Self::Polybutylene, Self::OverflowPlastic];
+
+    /// The material in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Copper => "copper",
+            Self::Polybutylene => "polybutylene",
+            Self::OverflowPlastic => "overflow plastic",
+        }
+    }
+}
+
+/// Where a run begins or ends.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub enum End {
+    /// On a port of a part: part id, port id.
+    Port(Id, Id),
+    /// On another run: its id, and the distance along it.
+    Tee(Id, Length),
+    /// Open to the air.
+    Open(Point),
+    /// Goes on beyond the drawing (the main in the street, a far outlet).
+    Onward(Point),
+}
+
+/// One of the two ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum WhichEnd {
+    /// Where it begins.
+    From,
+    /// Where it ends.
+    To,
+}
+
+/// A valve, drain cock or pump in a run.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct InLine {
+    /// What it is.
+    pub kind: InLineKind,
+    /// Distance along the run from its beginning.
+    pub at: Length,
+}
+
+/// What sits in a run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum InLineKind {
+    /// Full-way gate valve.
+    GateValve,
+    /// Full-bore lever valve.
+    LeverValve,
+    /// Screw-down stop valve.
+    StopValve,
+    /// Small servicing valve.
+    ServiceValve,
+    /// Non-return (check) valve.
+    NonReturnValve,
+    /// Drain cock.
+    DrainCock,
+    /// Pump.
+    Pump,
+}
+
+impl InLineKind {
+    /// All of them, in the order in which they are offered.
+    pub const ALL: [Self; 7] = [
+        Self::GateValve,
+        Self::LeverValve,
+        Self::StopValve,
+        Self::ServiceValve,
+        Self::NonReturnValve,
+        Self::DrainCock,
+        Self::Pump,
+    ];
+
+    /// What it is, in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::GateValve => "gate valve",
+            Self::LeverValve => "full-bore lever valve",
+            Self::StopValve => "stop valve",
+            Self::ServiceValve => "servicing valve",
+            Self::NonReturnValve => "non-return valve",
+            Self::DrainCock => "drain cock",
+            Self::Pump => "pump",
+        }
+    }
+
+    /// Whether it can shut the run.
+    #[must_use]
+    pub const fn shuts(self) -> bool {
+        matches!(self, Self::GateValve | Self::LeverValve | Self::StopValve | Self::ServiceValve)
+    }
+
+    /// Whether it is a valve of any sort: something that can stop water going one way or both.
+    #[must_use]
+    pub const fn is_valve(self) -> bool {
+        self.shuts() || matches!(self, Self::NonReturnValve)
+    }
+
+    /// Whether water passes it at the full bore of the pipe.
+    #[must_use]
+    pub const fn is_full_way(self) -> bool {
+        matches!(self, Self::GateValve | Self::LeverValve)
+    }
+}
+
+/// An insulated stretch of a run.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Lagging {
+    /// Where it begins, along the run.
+    pub from: Length,
+    /// Where it ends, along the run.
+    pub to: Length,
+    /// Thickness.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thickness: Option<Size>,
+}
+
+impl Run {
+    /// One of its ends.
+    #[must_use]
+    pub const fn end(&self, which: WhichEnd) -> &End {
+        match which {
+            WhichEnd::From => &self.from,
+            WhichEnd::To => &self.to,
+        }
+    }
+
+    /// One of its ends, to change.
+    pub const fn end_mut(&mut self, which: WhichEnd) -> &mut End {
+        match which {
+            WhichEnd::From => &mut self.from,
+            WhichEnd::To => &mut self.to,
+        }
+    }
+}

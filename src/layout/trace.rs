@@ -1,0 +1,103 @@
+//! The line that each run follows, with ports and tees resolved to points.
+
+use std::collections::HashMap;
+
+use glam::DVec2;
+
+use super::{End, Id, Layout, PartRef, Run};
+use crate::geom::Polyline;
+
+/// The lines of all runs of a layout, by the run's place in [`Layout::runs`].
+#[derive(Debug, Clone, Default)]
+pub struct Traces {
+    lines: Vec<Trace>,
+}
+
+#[derive(Debug, Clone)]
+enum Trace {
+    Line(Polyline),
+    /// Both ends fall on one point.
+    NoLength,
+    /// It waits for a run that waits for it, or refers to what is not there.
+    Nowhere { cyclic: bool },
+}
+
+impl Traces {
+    /// Follows every run. Takes time in proportion to the number of parts.
+    #[must_use]
+    pub fn of(layout: &Layout) -> Self {
+        Self::with_index(layout, &layout.index())
+    }
+
+    /// The same, when the parts have been looked up already.
+    #[must_use]
+    pub fn with_index(layout: &Layout, index: &HashMap<&Id, PartRef<'_>>) -> Self {
+        let number_of: HashMap<&Id, usize> = layout.runs.iter().enumerate().map(|(n, run)| (&run.id, n)).collect();
+        let mut traces = Self { lines: vec![Trace::Nowhere { cyclic: true }; layout.runs.len()] };
+        let mut waiting_on: Vec<usize> = vec![0; layout.runs.len()];
+        let mut waited_for: Vec<Vec<usize>> = vec![Vec::new(); layout.runs.len()];
+        for (number, run) in layout.runs.iter().enumerate() {
+            for other in [&run.from, &run.to].into_iter().filter_map(|end| number_of.get(end.teed_on()?)) {
+                waiting_on[number] += 1;
+                waited_for[*other].push(number);
+            }
+        }
+        // Runs that wait for none come first; each then releases those that wait for it.
+        let mut ready: Vec<usize> = (0..layout.runs.len()).filter(|number| waiting_on[*number] == 0).collect();
+        while let Some(number) = ready.pop() {
+            traces.lines[number] = traces.follow(&layout.runs[number], index, &number_of);
+            for &follower in &waited_for[number] {
+                waiting_on[follower] -= 1;
+                if waiting_on[follower] == 0 {
+                    ready.push(follower);
+                }
+            }
+        }
+        traces
+    }
+
+    /// The line of a run; `None` when it has no length or no place.
+    #[must_use]
+    pub fn line(&self, run: usize) -> Option<&Polyline> {
+        match self.lines.get(run) {
+            Some(Trace::Line(line)) => Some(line),
+            _ => None,
+        }
+    }
+
+    /// Runs that stand on each other in a ring.
+    #[must_use]
+    pub fn cyclic(&self) -> Vec<usize> {
+        let ring = |(number, trace): (usize, &Trace)| matches!(trace, Trace::Nowhere { cyclic: true }).then_some(number);
+        self.lines.iter().enumerate().filter_map(ring).collect()
+    }
+
+    fn follow(&self, run: &Run, index: &HashMap<&Id, PartRef<'_>>, number_of: &HashMap<&Id, usize>) -> Trace {
+        let place = |end: &End| -> Option<DVec2> {
+            match end {
+                End::Open(point) | End::Onward(point) => Some(point.vector()),
+                End::Port(part, port) => Some(index.get(part)?.port(port.as_str())?.vector()),
+                End::Tee(other, at) => Some(self.line(*number_of.get(other)?)?.point_at(at.to_mm())),
+            }
+        };
+        let (Some(from), Some(to)) = (place(&run.from), place(&run.to)) else {
+            return Trace::Nowhere { cyclic: false };
+        };
+        let via = run.via.iter().map(|point| point.vector());
+        match Polyline::through(std::iter::once(from).chain(via).chain(std::iter::once(to))) {
+            Some(line) => Trace::Line(line),
+            None => Trace::NoLength,
+        }
+    }
+}
+
+impl End {
+    /// The run that this end stands on, if it is a tee.
+    #[must_use]
+    pub const fn teed_on(&self) -> Option<&Id> {
+        match self {
+            Self::Tee(run, _) => Some(run),
+            _ => None,
+        }
+    }
+}

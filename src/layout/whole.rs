@@ -1,0 +1,316 @@
+//! The whole layout: all parts of one drawing, looked up by id, with its references checked.
+
+use std::collections::{HashMap, HashSet};
+
+use serde::{Deserialize, Serialize};
+use thiserror::Error;
+
+use super::{Boiler, Building, Cistern, Cylinder, End, Heading, Id, Outlet, Platform, Run, Survey, Traces, WhichEnd};
+use crate::geom::Point;
+
+/// The format that this program writes.
+pub const FORMAT: u32 = 1;
+
+/// A layout: everything that is drawn, and nothing that is derived.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Layout {
+    /// Version of the file format.
+    pub format: u32,
+    /// Title block.
+    #[serde(default)]
+    pub heading: Heading,
+    /// How the dimensions came about.
+    #[serde(default)]
+    pub survey: Survey,
+    /// The building.
+    #[serde(default)]
+    pub building: Building,
+    /// Platforms.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub platforms: Vec<Platform>,
+    /// Cisterns.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cisterns: Vec<Cistern>,
+    /// Cylinders.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cylinders: Vec<Cylinder>,
+    /// Boilers.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub boilers: Vec<Boiler>,
+    /// Outlets and appliances.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub outlets: Vec<Outlet>,
+    /// Pipe runs.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub runs: Vec<Run>,
+}
+
+impl Default for Layout {
+    fn default() -> Self {
+        Self {
+            format: FORMAT,
+            heading: Heading::default(),
+            survey: Survey::default(),
+            building: Building::default(),
+            platforms: Vec::new(),
+            cisterns: Vec::new(),
+            cylinders: Vec::new(),
+            boilers: Vec::new(),
+            outlets: Vec::new(),
+            runs: Vec::new(),
+        }
+    }
+}
+
+/// A part of any kind, by itself.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub enum Part {
+    /// A platform.
+    Platform(Platform),
+    /// A cistern.
+    Cistern(Cistern),
+    /// A cylinder.
+    Cylinder(Cylinder),
+    /// A boiler.
+    Boiler(Boiler),
+    /// An outlet or appliance.
+    Outlet(Outlet),
+    /// A pipe run.
+    Run(Run),
+}
+
+/// A part of any kind, where it stands in a layout.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PartRef<'a> {
+    /// A platform.
+    Platform(&'a Platform),
+    /// A cistern.
+    Cistern(&'a Cistern),
+    /// A cylinder.
+    Cylinder(&'a Cylinder),
+    /// A boiler.
+    Boiler(&'a Boiler),
+    /// An outlet or appliance.
+    Outlet(&'a Outlet),
+    /// A pipe run.
+    Run(&'a Run),
+}
+
+/// A reference in a layout that leads nowhere.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum BrokenReference {
+    /// Two parts have one id.
+    #[error("two parts are called '{id}'; give one of them another id")]
+    Twice {
+        /// The id.
+        id: Id,
+    },
+    /// A run ends on a part that is not there.
+    #[error("run '{run}' refers to '{part}', which is not there; the parts are: {known}")]
+    NoSuchPart {
+        /// The run.
+        run: Id,
+        /// What it refers to.
+        part: Id,
+        /// What there is.
+        known: String,
+    },
+    /// A run ends on a port that the part does not have.
+    #[error("run '{run}' ends on port '{port}' of '{part}', which has no such port; it has: {known}")]
+    NoSuchPort {
+        /// The run.
+        run: Id,
+        /// The part.
+        part: Id,
+        /// The port.
+        port: Id,
+        /// What ports there are.
+        known: String,
+    },
+    /// Runs that begin on each other have no place.
+    #[error("run '{run}' starts on a run that starts on it in turn; end one of them on a part or at a point")]
+    TeeCycle {
+        /// One of the runs.
+        run: Id,
+    },
+    /// The roof line is no line.
+    #[error("the roof's underside has fewer than two different points; give at least two, or leave the roof out")]
+    RoofIsNoLine,
+}
+
+impl BrokenReference {
+    /// The word to look for in the file's text, to point at the place.
+    #[must_use]
+    pub fn word(&self) -> &str {
+        match self {
+            Self::Twice { id } => id.as_str(),
+            Self::NoSuchPart { part, .. } => part.as_str(),
+            Self::NoSuchPort { port, .. } => port.as_str(),
+            Self::TeeCycle { run } => run.as_str(),
+            Self::RoofIsNoLine => "underside",
+        }
+    }
+}
+
+impl Layout {
+    /// All parts, in painting order.
+    pub fn parts(&self) -> impl Iterator<Item = PartRef<'_>> {
+        let platforms = self.platforms.iter().map(PartRef::Platform);
+        let cisterns = self.cisterns.iter().map(PartRef::Cistern);
+        let cylinders = self.cylinders.iter().map(PartRef::Cylinder);
+        let boilers = self.boilers.iter().map(PartRef::Boiler);
+        let outlets = self.outlets.iter().map(PartRef::Outlet);
+        let runs = self.runs.iter().map(PartRef::Run);
+        platforms.chain(cisterns).chain(cylinders).chain(boilers).chain(outlets).chain(runs)
+    }
+
+    /// The part of an id.
+    #[must_use]
+    pub fn part(&self, id: &Id) -> Option<PartRef<'_>> {
+        self.parts().find(|part| part.id() == id)
+    }
+
+    /// Parts by id, for many look-ups.
+    #[must_use]
+    pub fn index(&self) -> HashMap<&Id, PartRef<'_>> {
+        self.parts().map(|part| (part.id(), part)).collect()
+    }
+
+    /// An id that is free: `wish`, or `wish-2`, `wish-3`...
+    #[must_use]
+    pub fn free_id(&self, wish: &str) -> Id {
+        let taken: HashSet<&str> = self.parts().map(|part| part.id().as_str()).collect();
+        let mut number = 1_u32;
+        loop {
+            let candidate = if number == 1 { wish.to_owned() } else { format!("{wish}-{number}") };
+            if !taken.contains(candidate.as_str()) {
+                return Id::of(&candidate);
+            }
+            number += 1;
+        }
+    }
+
+    /// Every reference that leads nowhere; empty in a layout that can be drawn.
+    #[must_use]
+    pub fn broken_references(&self) -> Vec<BrokenReference> {
+        let mut broken = Vec::new();
+        let mut seen = HashSet::new();
+        for part in self.parts() {
+            if !seen.insert(part.id()) {
+                broken.push(BrokenReference::Twice { id: part.id().clone() });
+            }
+        }
+        let index = self.index();
+        for run in &self.runs {
+            broken.extend([WhichEnd::From, WhichEnd::To].into_iter().filter_map(|which| broken_end(run, which, &index)));
+        }
+        if broken.is_empty() {
+            let cyclic = Traces::of(self).cyclic();
+            broken.extend(cyclic.into_iter().map(|run| BrokenReference::TeeCycle { run: self.runs[run].id.clone() }));
+        }
+        if self.building.roof.as_ref().is_some_and(|roof| roof.line().is_none()) {
+            broken.push(BrokenReference::RoofIsNoLine);
+        }
+        broken
+    }
+}
+
+fn broken_end(run: &Run, which: WhichEnd, index: &HashMap<&Id, PartRef<'_>>) -> Option<BrokenReference> {
+    let no_such_part = |part: &Id| BrokenReference::NoSuchPart {
+        run: run.id.clone(),
+        part: part.clone(),
+        known: listed(index.keys().map(|id| id.as_str()).collect()),
+    };
+    match run.end(which) {
+        End::Open(_) | End::Onward(_) => None,
+        End::Tee(other, _) => match index.get(other) {
+            Some(PartRef::Run(_)) => None,
+            _ => Some(no_such_part(other)),
+        },
+        End::Port(part, port) => match index.get(part) {
+            None => Some(no_such_part(part)),
+            Some(found) if found.port(port.as_str()).is_some() => None,
+            Some(found) => Some(BrokenReference::NoSuchPort {
+                run: run.id.clone(),
+                part: part.clone(),
+                port: port.clone(),
+                known: listed(found.ports().iter().map(|(id, _)| id.as_str()).collect()),
+            }),
+        },
+    }
+}
+
+/// The first dozen of some words in order, or "none".
+fn listed(mut words: Vec<&str>) -> String {
+    const ENOUGH: usize = 12;
+    words.sort_unstable();
+    let more = words.len().saturating_sub(ENOUGH);
+    words.truncate(ENOUGH);
+    match (words.is_empty(), more) {
+        (true, _) => "none".to_owned(),
+        (false, 0) => words.join(", "),
+        (false, more) => format!("{} and {more} more", words.join(", ")),
+    }
+}
+
+impl<'a> PartRef<'a> {
+    /// Its id.
+    #[must_use]
+    pub const fn id(&self) -> &'a Id {
+        match self {
+            Self::Platform(part) => &part.id,
+            Self::Cistern(part) => &part.id,
+            Self::Cylinder(part) => &part.id,
+            Self::Boiler(part) => &part.id,
+            Self::Outlet(part) => &part.id,
+            Self::Run(part) => &part.id,
+        }
+    }
+
+    /// A copy that stands by itself.
+    #[must_use]
+    pub fn to_part(&self) -> Part {
+        match *self {
+            Self::Platform(part) => Part::Platform(part.clone()),
+            Self::Cistern(part) => Part::Cistern(part.clone()),
+            Self::Cylinder(part) => Part::Cylinder(part.clone()),
+            Self::Boiler(part) => Part::Boiler(part.clone()),
+            Self::Outlet(part) => Part::Outlet(part.clone()),
+            Self::Run(part) => Part::Run(part.clone()),
+        }
+    }
+}
+
+impl Part {
+    /// Its id.
+    #[must_use]
+    pub const fn id(&self) -> &Id {
+        self.as_ref().id()
+    }
+
+    /// The part, borrowed.
+    #[must_use]
+    pub const fn as_ref(&self) -> PartRef<'_> {
+        match self {
+            Self::Platform(part) => PartRef::Platform(part),
+            Self::Cistern(part) => PartRef::Cistern(part),
+            Self::Cylinder(part) => PartRef::Cylinder(part),
+            Self::Boiler(part) => PartRef::Boiler(part),
+            Self::Outlet(part) => PartRef::Outlet(part),
+            Self::Run(part) => PartRef::Run(part),
+        }
+    }
+
+    /// Its place, to change; `None` for a run, which has many.
+    pub const fn at_mut(&mut self) -> Option<&mut Point> {
+        match self {
+            Self::Platform(part) => Some(&mut part.at),
+            Self::Cistern(part) => Some(&mut part.at),
+            Self::Cylinder(part) => Some(&mut part.at),
+            Self::Boiler(part) => Some(&mut part.at),
+            Self::Outlet(part) => Some(&mut part.at),
+            Self::Run(_) => None,
+        }
+    }
+}

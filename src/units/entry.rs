@@ -1,0 +1,211 @@
+//! Typed text to quantities: "450", "1.2 m", "1,2 m", "18 in", "2 ft 6 1/2 in", "25 gal".
+
+use thiserror::Error;
+
+/// Why typed text is not a quantity.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum EntryError {
+    /// Nothing was typed.
+    #[error("type a number, such as {example}")]
+    Empty {
+        /// An entry that would be taken.
+        example: &'static str,
+    },
+    /// Something is not a number.
+    #[error("'{text}' is not a number; type for example {example}")]
+    NotANumber {
+        /// What was typed.
+        text: String,
+        /// An entry that would be taken.
+        example: &'static str,
+    },
+    /// The unit is not one of this kind.
+    #[error("'{unit}' is not a unit of this kind; use {known}")]
+    UnknownUnit {
+        /// What was typed.
+        unit: String,
+        /// The units that would be taken.
+        known: String,
+    },
+}
+
+/// A unit that people type: its names, and how many base units it is worth.
+struct TypedUnit {
+    names: &'static [&'static str],
+    worth: f64,
+}
+
+/// Exact by the international yard and pound agreement of 1959: 1 in = 25.4 mm.
+const LENGTH_UNITS: &[TypedUnit] = &[
+    TypedUnit { names: &["mm"], worth: 1.0 },
+    TypedUnit { names: &["cm"], worth: 10.0 },
+    TypedUnit { names: &["m"], worth: 1000.0 },
+    TypedUnit { names: &["in", "inch", "inches", "\""], worth: 25.4 },
+    TypedUnit { names: &["ft", "foot", "feet", "'"], worth: 304.8 },
+];
+/// Exact: the imperial gallon is 4.54609 L (Weights and Measures Act 1985, Schedule 1).
+const VOLUME_UNITS: &[TypedUnit] = &[
+    TypedUnit { names: &["l", "litre", "litres"], worth: 1.0 },
+    TypedUnit { names: &["gal", "gallon", "gallons"], worth: 4.546_09 },
+    TypedUnit { names: &["m3", "m³"], worth: 1000.0 },
+];
+/// Exact: the pound is 0.45359237 kg.
+const MASS_UNITS: &[TypedUnit] = &[
+    TypedUnit { names: &["kg"], worth: 1.0 },
+    TypedUnit { names: &["lb", "lbs"], worth: 0.453_592_37 },
+    TypedUnit { names: &["t", "tonne"], worth: 1000.0 },
+];
+
+/// What kind of quantity a field takes: decides its units and its example.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Entry {
+    /// Millimetres unless another unit is typed.
+    Length,
+    /// Litres unless another unit is typed.
+    Volume,
+    /// Kilograms unless another unit is typed.
+    Mass,
+}
+
+impl Entry {
+    /// Reads typed text into the base unit (mm, L, kg).
+    ///
+    /// # Errors
+    /// [`EntryError`] with an example of what would be taken.
+    pub fn parse(self, text: &str) -> Result<f64, EntryError> {
+        let (units, example) = match self {
+            Self::Length => (LENGTH_UNITS, "450, 1.2 m or 18 in"),
+            Self::Volume => (VOLUME_UNITS, "227 or 50 gal"),
+            Self::Mass => (MASS_UNITS, "14.5 or 32 lb"),
+        };
+        parse_with(text, units, example)
+    }
+}
+
+/// A piece of typed text.
+enum Token {
+    Number(f64),
+    Word(String),
+}
+
+fn parse_with(text: &str, units: &[TypedUnit], example: &'static str) -> Result<f64, EntryError> {
+    let trimmed = text.trim();
+    if trimmed.is_empty() {
+        return Err(EntryError::Empty { example });
+    }
+    let not_a_number = || EntryError::NotANumber { text: trimmed.to_owned(), example };
+    let (negative, body) = match trimmed.strip_prefix(['-', '−']) {
+        Some(rest) => (true, rest),
+        None => (false, trimmed),
+    };
+    let mut total = 0.0;
+    let mut pending: Option<f64> = None;
+    for token in tokens(body).ok_or_else(not_a_number)? {
+        match token {
+            // "1 1/2 in": a whole number and a fraction stand side by side.
+            Token::Number(number) => match pending {
+                None => pending = Some(number),
+                Some(whole) if number.abs() < 1.0 => pending = Some(whole + number),
+                Some(_) => return Err(not_a_number()),
+            },
+            Token::Word(word) => {
+                let number = pending.take().ok_or_else(not_a_number)?;
+                total += number * worth_of(&word, units)?;
+            }
+        }
+    }
+    total += pending.unwrap_or(0.0);
+    if !total.is_finite() {
+        return Err(not_a_number());
+    }
+    Ok(if negative { -total } else { total })
+}
+
+fn worth_of(word: &str, units: &[TypedUnit]) -> Result<f64, EntryError> {
+    let lower = word.to_lowercase();
+    units.iter().find(|unit| unit.names.contains(&lower.as_str())).map(|unit| unit.worth).ok_or_else(|| {
+        EntryError::UnknownUnit {
+            unit: word.to_owned(),
+            known: units.iter().map(|unit| unit.names[0]).collect::<Vec<_>>().join(", "),
+        }
+    })
+}
+
+/// Splits into numbers (with fractions) and unit words; `None` when a number cannot be read.
+fn tokens(text: &str) -> Option<Vec<Token>> {
+    let mut found = Vec::new();
+    let mut rest = text.trim_start();
+    while let Some(first) = rest.chars().next() {
+        let is_number = first.is_ascii_digit() || first == '.' || first == ',';
+        let part_of = |c: char| {
+            if is_number {
+                c.is_ascii_digit() || matches!(c, '.' | ',' | '/')
+            } else {
+                !(c.is_ascii_digit() && !c.is_alphabetic()) && !c.is_whitespace() && !matches!(c, '.' | ',')
+            }
+        };
+        let mut end = rest.find(|c| !part_of(c)).unwrap_or(rest.len());
+        if !is_number && rest[end..].starts_with('3') && &rest[..end] == "m" {
+            end += 1;
+        }
+        if end == 0 {
+            return None;
+        }
+        let piece = &rest[..end];
+        found.push(if is_number { Token::Number(number(piece)?) } else { Token::Word(piece.to_owned()) });
+        rest = rest[end..].trim_start();
+    }
+    (!found.is_empty()).then_some(found)
+}
+
+fn number(piece: &str) -> Option<f64> {
+    let decimal = |text: &str| text.replacen(',', ".", 1).parse::<f64>().ok();
+    match piece.split_once('/') {
+        Some((above, below)) => {
+            let below = decimal(below)?;
+            (below != 0.0).then_some(decimal(above)? / below)
+        }
+        None => decimal(piece),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_people_type() {
+        let check = |text: &str, mm: f64| {
+            let read = Entry::Length.parse(text).unwrap_or_else(|error| panic!("{text}: {error}"));
+            assert!((read - mm).abs() < 1e-9, "{text}: {read} mm, expected {mm}");
+        };
+        check("450", 450.0);
+        check(" 1.2 m ", 1200.0);
+        check("1,2m", 1200.0);
+        check("18 in", 457.2);
+        check("2 ft 6 in", 762.0);
+        check("2' 6\"", 762.0);
+        check("1 1/2 in", 38.1);
+        check("3/4 in", 19.05);
+        check("-25", -25.0);
+        check("1 m 50", 1050.0);
+    }
+
+    #[test]
+    fn volumes_and_masses_people_type() {
+        assert!((Entry::Volume.parse("25 gal").expect("gallons") - 113.652_25).abs() < 1e-9);
+        assert!((Entry::Volume.parse("0.227 m3").expect("cubic metres") - 227.0).abs() < 1e-9);
+        assert!((Entry::Mass.parse("32 lb").expect("pounds") - 14.514_955_84).abs() < 1e-9);
+    }
+
+    #[test]
+    fn what_is_no_quantity_says_what_would_be() {
+        assert!(Entry::Length.parse("").unwrap_err().to_string().contains("450"));
+        assert!(Entry::Length.parse("twelve").is_err());
+        assert!(Entry::Length.parse("12 kg").unwrap_err().to_string().contains("mm, cm, m"));
+        assert!(Entry::Length.parse("1/0").is_err());
+        assert!(Entry::Length.parse("1e999").is_err());
+        assert!(Entry::Length.parse("12 34").is_err());
+        assert!(Entry::Length.parse("NaN").is_err());
+    }
+}

@@ -1,0 +1,14 @@
+//! Quantities with their units: what a number in the program may be, how people type it, how it is shown.
+
+mod entry;
+mod measured;
+mod quantity;
+mod text;
+
+pub use entry::{Entry, EntryError};
+pub use measured::Measured;
+pub use quantity::{Length, Level, Mass, NotAQuantity, Power, Size, Volume};
+pub use text::{Amount, Unit};
+
+/// Standard gravity in m/s², exact by definition (3rd CGPM, 1901).
+pub const STANDARD_GRAVITY_M_S2: f64 = 9.80665;

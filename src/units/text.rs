@@ -1,0 +1,105 @@
+//! Amounts with their unit, as they are shown to people.
+
+use std::fmt;
+
+use serde::Serialize;
+
+/// The unit of an [`Amount`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum Unit {
+    /// Millimetres.
+    #[serde(rename = "mm")]
+    Millimetre,
+    /// Litres.
+    #[serde(rename = "L")]
+    Litre,
+    /// Kilograms.
+    #[serde(rename = "kg")]
+    Kilogram,
+    /// Kilonewtons.
+    #[serde(rename = "kN")]
+    Kilonewton,
+    /// A count of things.
+    #[serde(rename = "count")]
+    Count,
+}
+
+impl Unit {
+    /// The sign that follows a number, with its space; empty for a count.
+    #[must_use]
+    pub const fn suffix(self) -> &'static str {
+        match self {
+            Self::Millimetre => " mm",
+            Self::Litre => " L",
+            Self::Kilogram => " kg",
+            Self::Kilonewton => " kN",
+            Self::Count => "",
+        }
+    }
+
+    /// How many decimals are worth showing.
+    const fn decimals(self) -> usize {
+        match self {
+            Self::Millimetre | Self::Litre | Self::Kilogram => 1,
+            Self::Kilonewton => 2,
+            Self::Count => 0,
+        }
+    }
+}
+
+/// A number and its unit.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Amount {
+    /// The number.
+    pub value: f64,
+    /// Its unit.
+    pub unit: Unit,
+}
+
+impl Amount {
+    /// An amount in millimetres.
+    #[must_use]
+    pub const fn mm(value: f64) -> Self {
+        Self { value, unit: Unit::Millimetre }
+    }
+
+    /// An amount in litres.
+    #[must_use]
+    pub const fn litres(value: f64) -> Self {
+        Self { value, unit: Unit::Litre }
+    }
+}
+
+impl fmt::Display for Amount {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut decimals = self.unit.decimals();
+        if self.unit == Unit::Millimetre && self.value.abs() < 1.0 {
+            decimals = 2;
+        }
+        let mut digits = format!("{:.decimals$}", self.value);
+        if digits.contains('.') {
+            digits.truncate(digits.trim_end_matches('0').trim_end_matches('.').len());
+        }
+        if digits == "-0" {
+            digits = "0".to_owned();
+        }
+        write!(f, "{digits}{}", self.unit.suffix())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_the_decimals_that_tell_something_are_shown() {
+        let check = |amount: Amount, expected: &str| assert_eq!(amount.to_string(), expected);
+        check(Amount::mm(350.0), "350 mm");
+        check(Amount::mm(27.2), "27.2 mm");
+        check(Amount::mm(0.65), "0.65 mm");
+        check(Amount::mm(-0.001), "0 mm");
+        check(Amount::litres(226.96), "227 L");
+        check(Amount { value: 3.196, unit: Unit::Kilonewton }, "3.2 kN");
+        check(Amount { value: 100.0, unit: Unit::Count }, "100");
+    }
+}
