@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Id, Screen};
+use crate::catalogue::TubeMaterial;
 use crate::geom::Point;
 use crate::units::{Length, Size};
 
@@ -99,32 +100,6 @@ impl Service {
     #[must_use]
     pub const fn is_primary(self) -> bool {
         matches!(self, Self::PrimaryFlow | Self::PrimaryReturn | Self::PrimaryFeed | Self::PrimaryVent)
-    }
-}
-
-/// What a tube is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-pub enum TubeMaterial {
-    /// Copper tube to EN 1057.
-    Copper,
-    /// Polybutylene.
-    Polybutylene,
-    /// Overflow pipe of plastic, 21.5 mm.
-    OverflowPlastic,
-}
-
-impl TubeMaterial {
-    /// All of them, in the order in which they are offered.
-    pub const ALL: [Self; 3] = [Self::Copper, Self::Polybutylene, Self::OverflowPlastic];
-
-    /// The material in words.
-    #[must_use]
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Copper => "copper",
-            Self::Polybutylene => "polybutylene",
-            Self::OverflowPlastic => "overflow plastic",
-        }
     }
 }
 
@@ -238,6 +213,12 @@ pub struct Lagging {
 }
 
 impl Run {
+    /// The bore of its tube; `None` when material or size is not told, or is not sold.
+    #[must_use]
+    pub fn bore(&self) -> Option<Size> {
+        self.material?.bore(self.size?)
+    }
+
     /// One of its ends.
     #[must_use]
     pub const fn end(&self, which: WhichEnd) -> &End {

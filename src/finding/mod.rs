@@ -1,0 +1,131 @@
+//! Findings: the rule table run over a site, each reading judged, sorted, counted and put into words.
+
+mod report;
+mod words;
+
+use crate::layout::Id;
+use crate::measure::{Reading, Site};
+use crate::rules::{self, Judged, Rule, Verdict, Weight, judge};
+
+pub use report::{FileReport, FindingReport};
+
+/// A rule, what was read, and how it stands.
+#[derive(Clone)]
+pub struct Finding {
+    /// The rule.
+    pub rule: &'static Rule,
+    /// What was read.
+    pub reading: Reading,
+    /// How it stands.
+    pub judged: Judged,
+}
+
+/// All findings of a layout, heaviest first.
+#[derive(Clone, Default)]
+pub struct Findings {
+    list: Vec<Finding>,
+}
+
+/// How many findings there are of each verdict.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Serialize)]
+pub struct Counts {
+    /// Broken rules.
+    pub breach: usize,
+    /// Too near to tell.
+    pub marginal: usize,
+    /// Not told.
+    pub unknown: usize,
+    /// Kept.
+    pub meets: usize,
+}
+
+/// Tells a finding from all others of the same layout, and finds it again after an edit.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct FindingKey {
+    /// The rule.
+    pub rule: &'static str,
+    /// The parts.
+    pub parts: Vec<Id>,
+    /// Which of several readings of one rule on the same parts.
+    pub ordinal: usize,
+}
+
+impl Findings {
+    /// Runs the whole table over a site. Never fails: what cannot be measured is unknown.
+    #[must_use]
+    pub fn of(site: &Site<'_>) -> Self {
+        let mut list = Vec::new();
+        for rule in rules::table() {
+            list.extend((rule.measure)(site).into_iter().map(|reading| {
+                let judged = judge(rule, &reading);
+                Finding { rule, reading, judged }
+            }));
+        }
+        // The sort is stable: equals stay in the order of the table and of the layout.
+        list.sort_by_key(|finding: &Finding| (finding.judged.verdict, finding.rule.weight));
+        Self { list }
+    }
+
+    /// All findings, heaviest first.
+    pub fn iter(&self) -> impl Iterator<Item = &Finding> {
+        self.list.iter()
+    }
+
+    /// Each finding with its key, heaviest first.
+    pub fn keyed(&self) -> impl Iterator<Item = (FindingKey, &Finding)> {
+        let mut seen = std::collections::HashMap::new();
+        self.list.iter().map(move |finding| {
+            let parts = finding.reading.parts.clone();
+            let ordinal = seen.entry((finding.rule.id, parts.clone())).and_modify(|count| *count += 1).or_insert(0_usize);
+            (FindingKey { rule: finding.rule.id, parts, ordinal: *ordinal }, finding)
+        })
+    }
+
+    /// The finding of a place in the list.
+    #[must_use]
+    pub fn get(&self, number: usize) -> Option<&Finding> {
+        self.list.get(number)
+    }
+
+    /// How many there are of each verdict.
+    #[must_use]
+    pub fn counts(&self) -> Counts {
+        let mut counts = Counts::default();
+        for finding in &self.list {
+            match finding.judged.verdict {
+                Verdict::Breach => counts.breach += 1,
+                Verdict::Marginal => counts.marginal += 1,
+                Verdict::Unknown => counts.unknown += 1,
+                Verdict::Meets => counts.meets += 1,
+            }
+        }
+        counts
+    }
+
+    /// Whether a rule of weight `Must` is broken.
+    #[must_use]
+    pub fn breaks_a_must(&self) -> bool {
+        self.list.iter().any(|finding| finding.judged.verdict == Verdict::Breach && finding.rule.weight == Weight::Must)
+    }
+}
+
+impl Counts {
+    /// The count of a verdict.
+    #[must_use]
+    pub const fn of(&self, verdict: Verdict) -> usize {
+        match verdict {
+            Verdict::Breach => self.breach,
+            Verdict::Marginal => self.marginal,
+            Verdict::Unknown => self.unknown,
+            Verdict::Meets => self.meets,
+        }
+    }
+}
+
+impl Finding {
+    /// Whom it is about.
+    #[must_use]
+    pub fn subject(&self) -> &Id {
+        &self.reading.parts[0]
+    }
+}

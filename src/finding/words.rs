@@ -1,0 +1,114 @@
+//! Words of a finding: what is there, what is asked, what to do about it, in three readings.
+
+use super::Finding;
+use crate::measure::Have;
+use crate::rules::{Limit, Verdict, Voice};
+use crate::units::Amount;
+
+impl Finding {
+    /// What is there: "205 mm", "chipboard", "no gate valve", "not told".
+    #[must_use]
+    pub fn have_words(&self) -> String {
+        match &self.reading.have {
+            Have::Amount(value, unit) => Amount { value: value.value, unit: *unit }.to_string(),
+            Have::Choice(words) | Have::Yes(words) | Have::No(words) => (*words).to_owned(),
+            Have::Untold(_) => "not told".to_owned(),
+        }
+    }
+
+    /// What is asked: "at least 270 mm", "marine ply", "not chipboard"; empty when it speaks for itself.
+    #[must_use]
+    pub fn need_words(&self) -> String {
+        match (self.rule.limit, self.judged.need) {
+            (Limit::AtLeast(_), Some(need)) => format!("at least {need}"),
+            (Limit::MoreThan(_), Some(need)) => format!("more than {need}"),
+            (Limit::AtMost(_), Some(need)) => format!("at most {need}"),
+            (Limit::OneOf(words), _) => words.join(" or "),
+            (Limit::NoneOf(words), _) => format!("not {}", words.join(", not ")),
+            (Limit::AtLeast(_) | Limit::MoreThan(_) | Limit::AtMost(_) | Limit::Told | Limit::Yes, _) => String::new(),
+        }
+    }
+
+    /// The bound by itself, where it is a number.
+    fn bound_words(&self) -> String {
+        self.judged.need.map_or_else(|| self.need_words(), |need| need.to_string())
+    }
+
+    /// The finding in the words of one reading.
+    #[must_use]
+    pub fn words(&self, voice: Voice) -> String {
+        let text = self.rule.prose.section(voice);
+        if voice != Voice::Trade {
+            return text.to_owned();
+        }
+        if let Have::Untold(find_out) = &self.reading.have {
+            return format!("{}: not told; {find_out}.", capital(&self.subject().spoken()));
+        }
+        let short = self.judged.short_by.map(|short| short.to_string()).unwrap_or_default();
+        let filled = text
+            .replace("{part}", &self.subject().spoken())
+            .replace("{have}", &self.have_words())
+            .replace("{need}", &self.bound_words())
+            .replace("{short}", &short);
+        capital(&filled)
+    }
+
+    /// What would put it right, best first; what to find out when it is not told; nothing when it is met.
+    #[must_use]
+    pub fn remedies(&self) -> Vec<String> {
+        match (&self.reading.have, self.judged.verdict) {
+            (Have::Untold(find_out), _) => vec![capital(find_out)],
+            (_, Verdict::Meets) => Vec::new(),
+            (_, Verdict::Marginal) => {
+                let mut remedies = vec!["Measure again with a finer tape".to_owned()];
+                remedies.extend(self.levers());
+                remedies
+            }
+            _ => self.levers(),
+        }
+    }
+
+    fn levers(&self) -> Vec<String> {
+        // What is missing altogether is fitted, not moved.
+        let missing = matches!(self.reading.have, Have::No(_));
+        let fits = |lever: &&crate::rules::Lever| !(missing && matches!(lever, crate::rules::Lever::By(_)));
+        self.rule.levers.iter().filter(fits).map(|lever| lever.words(self.judged.short_by)).collect()
+    }
+
+    /// The working: how it was measured, what is asked, how the two stand.
+    #[must_use]
+    pub fn working(&self) -> Vec<String> {
+        let mut lines = self.reading.working.clone();
+        if let (Have::Amount(value, unit), Some(need)) = (&self.reading.have, self.judged.need) {
+            if let Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound) = self.rule.limit {
+                lines.extend(bound_working(bound, self.reading.against.map(|against| against.value), need));
+            }
+            let have = Amount { value: value.value, unit: *unit };
+            lines.push(format!("have {have}, need {}", self.need_words()));
+            if self.judged.margin > 0.0 {
+                let margin = Amount { value: self.judged.margin, unit: *unit };
+                lines.push(format!("margin of the measurement ± {margin} (k = 2)"));
+            }
+        }
+        lines
+    }
+}
+
+fn bound_working(bound: crate::rules::Bound, against: Option<f64>, need: Amount) -> Option<String> {
+    match (bound, against?) {
+        (crate::rules::Bound::Constant(..), _) => None,
+        (crate::rules::Bound::PerMetre { constant_mm, per_metre_mm }, head_mm) => {
+            Some(format!("need: {constant_mm} + {per_metre_mm} × {:.3} m = {need}", head_mm / 1000.0))
+        }
+        (crate::rules::Bound::Times(factor, unit), against) => {
+            let against = Amount { value: against, unit };
+            (factor != 1.0).then(|| format!("need: {factor} × {against} = {need}"))
+        }
+    }
+}
+
+/// The text with its first letter a capital.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

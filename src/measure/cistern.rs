@@ -1,0 +1,388 @@
+//! Measures of cisterns: what they hold, the room above them, their fittings and how clean and cold they keep water.
+
+use super::{Axis, Feature, Place, Reading, Site, cylinder_capacity_l, water_volume_l};
+use crate::layout::{
+    Cistern, CisternRole, DipTube, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, Tapping,
+};
+use crate::units::{Length, Measured, Unit};
+
+fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
+    site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage)
+}
+
+/// What is known of the pipes that a storage cistern feeds.
+#[derive(PartialEq, Eq)]
+enum Duty {
+    TapsAndCylinder,
+    CylinderOnly,
+    TapsOnly,
+    Untold,
+}
+
+fn duty(site: &Site<'_>, cistern: &Cistern) -> Duty {
+    let taps = site.attached_of(&cistern.id, Service::ColdDistribution).next().is_some();
+    let cylinder = site.attached_of(&cistern.id, Service::ColdFeed).next().is_some();
+    match (taps, cylinder) {
+        (true, true) => Duty::TapsAndCylinder,
+        (false, true) => Duty::CylinderOnly,
+        (true, false) => Duty::TapsOnly,
+        (false, false) => Duty::Untold,
+    }
+}
+
+fn stored(site: &Site<'_>, cistern: &Cistern) -> Reading {
+    match water_volume_l(site, cistern) {
+        Ok((litres, working)) => Reading::amount(&cistern.id, litres, Unit::Litre).working(working),
+        Err(find_out) => Reading::untold(&cistern.id, find_out),
+    }
+    .at(Place::of(&cistern.id, Feature::WaterLine))
+}
+
+/// Litres to the water line of each storage cistern that feeds cold outlets and a cylinder.
+#[must_use]
+pub fn storage_for_taps_and_cylinder(site: &Site<'_>) -> Vec<Reading> {
+    let readings = storage(site).filter_map(|cistern| match duty(site, cistern) {
+        Duty::TapsAndCylinder => Some(stored(site, cistern)),
+        Duty::CylinderOnly | Duty::TapsOnly => None,
+        Duty::Untold => Some(Reading::untold(&cistern.id, "draw which pipes leave it, and what they feed")),
+    });
+    readings.collect()
+}
+
+/// Litres to the water line of each storage cistern that feeds only a cylinder.
+#[must_use]
+pub fn storage_for_cylinder_only(site: &Site<'_>) -> Vec<Reading> {
+    let fed_only = |cistern: &&Cistern| duty(site, cistern) == Duty::CylinderOnly;
+    storage(site).filter(fed_only).map(|cistern| stored(site, cistern)).collect()
+}
+
+/// Litres to the water line, against what the cylinders fed hold together.
+#[must_use]
+pub fn storage_against_cylinder(site: &Site<'_>) -> Vec<Reading> {
+    let against = |cistern: &Cistern| {
+        let fed = site.cylinders_fed_by(cistern);
+        if fed.is_empty() {
+            return None;
+        }
+        let mut reading = stored(site, cistern).along_with(fed.iter().map(|cylinder| &cylinder.id));
+        let mut capacity = Measured::exact(0.0);
+        for cylinder in fed {
+            let (litres, working) = cylinder_capacity_l(cylinder);
+            capacity = capacity + litres;
+            reading = reading.working(format!("{}: {working}", cylinder.id.spoken()));
+        }
+        Some(reading.against(capacity))
+    };
+    storage(site).filter_map(against).collect()
+}
+
+/// Whether the float valve sits on the left.
+fn valve_on_left(cistern: &Cistern) -> Option<bool> {
+    match cistern.float_valve?.shank {
+        Tapping::Left(_) => Some(true),
+        Tapping::Right(_) => Some(false),
+        Tapping::Base(along) | Tapping::Top(along) => Some(along.to_mm() <= cistern.length.to_mm() / 2.0),
+    }
+}
+
+/// Clear height from a storage cistern's top to the roof on the float-valve side.
+#[must_use]
+pub fn headroom_at_float_valve(site: &Site<'_>) -> Vec<Reading> {
+    storage(site).map(|cistern| headroom(site, cistern, valve_on_left(cistern))).collect()
+}
+
+/// Clear height from a storage cistern's top to the roof on the side away from the float valve.
+#[must_use]
+pub fn headroom_opposite(site: &Site<'_>) -> Vec<Reading> {
+    storage(site).map(|cistern| headroom(site, cistern, valve_on_left(cistern).map(|left| !left))).collect()
+}
+
+/// Clear height on one side: at that side, and at any break of the roof line over that half, whichever is least.
+fn headroom(site: &Site<'_>, cistern: &Cistern, on_left: Option<bool>) -> Reading {
+    let Some(on_left) = on_left else {
+        return Reading::untold(&cistern.id, "find on which side the float valve is");
+    };
+    let Some(roof) = site.roof() else {
+        return Reading::untold(&cistern.id, "measure the underside of the roof above the cistern");
+    };
+    let (left, right) = cistern.span_mm();
+    let middle = f64::midpoint(left, right);
+    let (side, half, rim) =
+        if on_left { (left, (left, middle), Feature::Left) } else { (right, (middle, right), Feature::Right) };
+    let breaks = roof.vertices().iter().map(|vertex| vertex.x).filter(|x| *x > half.0 && *x < half.1);
+    let lowest = std::iter::once(side)
+        .chain(breaks)
+        .filter_map(|x| Some((x, roof.height_at(x)?)))
+        .min_by(|a, b| a.1.total_cmp(&b.1));
+    let Some((x, roof_mm)) = lowest else {
+        return Reading::untold(&cistern.id, "draw the roof line as far as it reaches over the cistern");
+    };
+    let top = site.level(cistern.rim());
+    let clear = site.taped(roof_mm) - top;
+    Reading::mm(&cistern.id, clear)
+        .between(Axis::Upright, [Place::of(&cistern.id, rim), Place::roof(x)])
+        .working(format!("roof {roof_mm:.1} − top of cistern {:.1} = {:.1} mm", top.value, clear.value))
+}
+
+/// How far a feed-and-expansion cistern's base stands above each storage cistern's.
+#[must_use]
+pub fn feed_and_expansion_above_storage(site: &Site<'_>) -> Vec<Reading> {
+    let above = |expansion: &Cistern| {
+        let highest = storage(site).min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()))?;
+        let rise = site.level(expansion.at.z) - site.level(highest.at.z);
+        let places = [Place::of(&highest.id, Feature::Base), Place::of(&expansion.id, Feature::Base)];
+        Some(
+            Reading::mm(&expansion.id, rise)
+                .along_with([&highest.id])
+                .between(Axis::Upright, places)
+                .working(format!("{} − {} = {:.1} mm", expansion.at.z.to_mm(), highest.at.z.to_mm(), rise.value)),
+        )
+    };
+    let expansions = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion);
+    expansions.filter_map(above).collect()
+}
+
+/// What the jacket of each storage cistern covers.
+#[must_use]
+pub fn jacket(site: &Site<'_>) -> Vec<Reading> {
+    let words = |cistern: &Cistern| {
+        cistern.jacket.map(|jacket| match (jacket.sides, jacket.top) {
+            (true, true) => JACKET_ALL_ROUND,
+            (true, false) => "a jacket on the sides only",
+            (false, true) => "a jacket on the top only",
+            (false, false) => "no jacket",
+        })
+    };
+    let find_out = "see whether sides and top are insulated";
+    storage(site).map(|cistern| Reading::choice(&cistern.id, words(cistern), find_out)).collect()
+}
+
+/// What a jacket that covers sides and top is called.
+pub const JACKET_ALL_ROUND: &str = "a jacket on sides and top";
+
+/// Whether the space below each storage cistern is free of loft insulation.
+#[must_use]
+pub fn nothing_below(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cistern: &Cistern| {
+        let free = cistern.loft_insulation_below.map(|insulated| !insulated);
+        let find_out = "see whether loft insulation lies beneath it";
+        Reading::fact(&cistern.id, free, "no loft insulation below", "loft insulation below", find_out)
+            .at(Place::of(&cistern.id, Feature::Base))
+    };
+    storage(site).map(reading).collect()
+}
+
+/// Whether each storage cistern keeps light out.
+#[must_use]
+pub fn opaque(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cistern: &Cistern| {
+        let find_out = "see whether light comes through the body";
+        Reading::fact(&cistern.id, cistern.opaque, "an opaque body", "a body that lets light through", find_out)
+    };
+    storage(site).map(reading).collect()
+}
+
+/// What a lid that shuts tightly is called.
+pub const LID_TIGHT: &str = "a close-fitting lid";
+
+/// How each storage cistern's lid fits.
+#[must_use]
+pub fn lid(site: &Site<'_>) -> Vec<Reading> {
+    let words = |cistern: &Cistern| {
+        cistern.lid.map(|lid| match lid {
+            Lid::Tight => LID_TIGHT,
+            Lid::Loose => "a loose lid",
+            Lid::Missing => "no lid",
+        })
+    };
+    let reading = |cistern: &Cistern| {
+        Reading::choice(&cistern.id, words(cistern), "see whether the lid is rigid, close and fixed")
+            .at(Place::of(&cistern.id, Feature::Top))
+    };
+    storage(site).map(reading).collect()
+}
+
+/// Opening of the screen over each storage cistern's lid vent.
+#[must_use]
+pub fn lid_screen(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cistern: &Cistern| {
+        screen(&cistern.id, cistern.lid_screen, "no screen on the lid's vent", "look for the screen in the lid's vent")
+            .at(Place::of(&cistern.id, Feature::Top))
+    };
+    storage(site).map(reading).collect()
+}
+
+/// Opening of the screen on each warning pipe.
+#[must_use]
+pub fn warning_screen(site: &Site<'_>) -> Vec<Reading> {
+    let runs = site.layout().runs.iter().enumerate().filter(|(_, run)| run.service == Service::WarningPipe);
+    let reading = |(number, run): (usize, &crate::layout::Run)| {
+        let end = site.line(number).map_or(0.0, crate::geom::Polyline::length);
+        screen(&run.id, run.screen, "no screen on the warning pipe", "look for the screen on the warning pipe")
+            .at(Place::of(&run.id, Feature::Along(end)))
+    };
+    runs.map(reading).collect()
+}
+
+/// Meshes are read off a label, not measured with a tape.
+fn screen(subject: &Id, screen: Option<Screen>, missing: &'static str, find_out: &str) -> Reading {
+    match screen {
+        Some(Screen::Mesh(opening)) => Reading::mm(subject, Measured::exact(opening.to_mm())),
+        Some(Screen::Missing) => Reading::missing(subject, missing),
+        None => Reading::untold(subject, find_out),
+    }
+}
+
+/// How far each dip tube reaches below the water line.
+#[must_use]
+pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cistern: &Cistern| {
+        let spoken = cistern.id.spoken();
+        match (cistern.dip_tube, cistern.water_line) {
+            (Some(DipTube::Missing), _) => Reading::missing(&cistern.id, "no dip tube"),
+            (Some(DipTube::EndsAt(end)), Some(line)) => {
+                let below = site.length(line) - site.length(end);
+                Reading::mm(&cistern.id, below).working(format!(
+                    "water line {} − end of dip tube {} = {:.1} mm",
+                    line.to_mm(),
+                    end.to_mm(),
+                    below.value
+                ))
+            }
+            (Some(DipTube::EndsAt(_)), None) => {
+                Reading::untold(&cistern.id, format!("measure the water line of the {spoken} above its base"))
+            }
+            (None, _) => Reading::untold(&cistern.id, "see whether the warning pipe has a dip tube, and where it ends"),
+        }
+        .between(
+            Axis::Upright,
+            [Place::of(&cistern.id, Feature::DipTubeEnd), Place::of(&cistern.id, Feature::WaterLine)],
+        )
+    };
+    storage(site).map(reading).collect()
+}
+
+/// A warning pipe's invert where it leaves a cistern: its port, half its bore, and height above the base in mm.
+pub(super) fn overflow_invert(site: &Site<'_>, cistern: &Cistern) -> Result<(Id, f64, Measured), String> {
+    let mut ways = site.attached_of(&cistern.id, Service::WarningPipe).peekable();
+    if ways.peek().is_none() {
+        return Err(format!("draw the warning pipe of the {}", cistern.id.spoken()));
+    }
+    let mut lowest: Option<(Id, f64, Measured)> = None;
+    for way in ways {
+        let run = site.run(way.run);
+        let Some(bore) = run.bore() else {
+            return Err(format!("tell the material and size of the {}", run.id.spoken()));
+        };
+        let Some(point) = PartRef::Cistern(cistern).port(way.port.as_str()) else { continue };
+        let half_bore = bore.to_mm() / 2.0;
+        let height = site.length(point.z - cistern.at.z) - Measured::exact(half_bore);
+        if lowest.as_ref().is_none_or(|(_, _, least)| height.value < least.value) {
+            lowest = Some((way.port.clone(), half_bore, height));
+        }
+    }
+    lowest.ok_or_else(|| format!("draw the warning pipe of the {}", cistern.id.spoken()))
+}
+
+/// How far the overflow's invert lies above each cistern's water line.
+#[must_use]
+pub fn overflow_above_water(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cistern: &Cistern| {
+        let (port, half_bore, invert) = match overflow_invert(site, cistern) {
+            Ok(found) => found,
+            Err(find_out) => return Reading::untold(&cistern.id, find_out),
+        };
+        let Some(line) = cistern.water_line else {
+            let find_out = format!("measure the water line of the {} above its base", cistern.id.spoken());
+            return Reading::untold(&cistern.id, find_out);
+        };
+        let gap = invert - site.length(line);
+        let places =
+            [Place::of(&cistern.id, Feature::WaterLine), Place::of(&cistern.id, Feature::Invert(port, half_bore))];
+        Reading::mm(&cistern.id, gap).between(Axis::Upright, places).working(format!(
+            "overflow invert {:.1} − water line {} = {:.1} mm",
+            invert.value,
+            line.to_mm(),
+            gap.value
+        ))
+    };
+    site.layout().cisterns.iter().map(reading).collect()
+}
+
+/// How far each float valve's outlet lies above the overflow's invert.
+#[must_use]
+pub fn float_valve_above_overflow(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cistern: &Cistern| {
+        let Some(outlet) = outlet_height(cistern) else {
+            return Reading::untold(&cistern.id, "measure where the float valve lets the water go, above the base");
+        };
+        let (port, half_bore, invert) = match overflow_invert(site, cistern) {
+            Ok(found) => found,
+            Err(find_out) => return Reading::untold(&cistern.id, find_out),
+        };
+        let gap = site.length(outlet) - invert;
+        let places = [
+            Place::of(&cistern.id, Feature::Invert(port, half_bore)),
+            Place::of(&cistern.id, Feature::FloatValveOutlet),
+        ];
+        Reading::mm(&cistern.id, gap).between(Axis::Upright, places).working(format!(
+            "float valve outlet {} − overflow invert {:.1} = {:.1} mm",
+            outlet.to_mm(),
+            invert.value,
+            gap.value
+        ))
+    };
+    site.layout().cisterns.iter().map(reading).collect()
+}
+
+pub(super) fn outlet_height(cistern: &Cistern) -> Option<Length> {
+    cistern.float_valve?.outlet
+}
+
+/// Pattern of each float valve.
+#[must_use]
+pub fn float_valve_pattern(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cistern: &Cistern| {
+        let words = cistern.float_valve.and_then(|valve| valve.pattern).map(FloatValvePattern::words);
+        Reading::choice(&cistern.id, words, "read the pattern off the float valve")
+            .at(Place::of(&cistern.id, Feature::FloatValveOutlet))
+    };
+    site.layout().cisterns.iter().map(reading).collect()
+}
+
+/// Whether the pipe to each float valve can be shut.
+#[must_use]
+pub fn float_valve_service_valve(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cistern: &Cistern| {
+        let pipe = site.attached(&cistern.id).iter().find(|attachment| attachment.port.as_str() == INLET);
+        let place = Place::of(&cistern.id, Feature::Port(Id::of(INLET)));
+        super::distribution::service_valve(site, &cistern.id, pipe.map(|pipe| pipe.run)).at(place)
+    };
+    site.layout().cisterns.iter().map(reading).collect()
+}
+
+/// How far the cylinder's cold feed leaves each cistern above the cold distribution pipe.
+#[must_use]
+pub fn cold_feed_above_distribution(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cistern: &Cistern| {
+        let heights = |service: Service| {
+            let ports = site.attached_of(&cistern.id, service).filter_map(|way| {
+                let point = PartRef::Cistern(cistern).port(way.port.as_str())?;
+                Some((way.port, point.z - cistern.at.z))
+            });
+            ports.collect::<Vec<_>>()
+        };
+        let feed = heights(Service::ColdFeed).into_iter().min_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))?;
+        let cold = heights(Service::ColdDistribution).into_iter().max_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))?;
+        let gap = site.length(feed.1) - site.length(cold.1);
+        let port = |id: &Id| Place::of(&cistern.id, Feature::Port(id.clone()));
+        Some(Reading::mm(&cistern.id, gap).between(Axis::Upright, [port(cold.0), port(feed.0)]).working(format!(
+            "cold feed {} − cold distribution {} = {:.1} mm above the base",
+            feed.1.to_mm(),
+            cold.1.to_mm(),
+            gap.value
+        )))
+    };
+    storage(site).filter_map(reading).collect()
+}
+

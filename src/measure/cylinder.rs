@@ -1,0 +1,327 @@
+//! Measures of cylinders: their height below the cistern, their cold feed, what heats them, the lagging on their pipes.
+
+use std::collections::HashSet;
+
+use super::{Axis, Feature, Heating, Leg, Place, Reading, Site, heating_of};
+use crate::layout::{Cistern, Cylinder, Id, InLineKind};
+use crate::units::Measured;
+
+/// How far lagging on a pipe at a cylinder is followed: past this nobody asks.
+const FOLLOWED_MM: f64 = 1000.0;
+/// Shorter than this is no stretch of pipe.
+const NOTHING_MM: f64 = 1e-6;
+
+/// Height from each cylinder's top up to the base of the cistern that feeds it.
+#[must_use]
+pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cylinder: &Cylinder| {
+        let Some(cistern) = feeding_cistern(site, cylinder) else {
+            return Reading::untold(&cylinder.id, DRAW_COLD_FEED);
+        };
+        let height = site.level(cistern.at.z) - site.level(cylinder.top());
+        let places = [Place::of(&cylinder.id, Feature::Top), Place::of(&cistern.id, Feature::Base)];
+        Reading::mm(&cylinder.id, height).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
+            "base of cistern {} − top of cylinder {} = {:.1} mm",
+            cistern.at.z.to_mm(),
+            cylinder.top().to_mm(),
+            height.value
+        ))
+    };
+    site.layout().cylinders.iter().map(reading).collect()
+}
+
+pub(super) const DRAW_COLD_FEED: &str = "draw the cold feed, from the cistern to the cylinder's cold inlet";
+
+/// The cistern that feeds a cylinder; a lone storage cistern when the cold feed is not drawn.
+fn feeding_cistern<'a>(site: &'a Site<'_>, cylinder: &Cylinder) -> Option<&'a Cistern> {
+    site.cistern_of(cylinder).or_else(|| match site.layout().cisterns.as_slice() {
+        [only] if site.layout().cylinders.len() == 1 && only.role == crate::layout::CisternRole::Storage => Some(only),
+        _ => None,
+    })
+}
+
+/// One reading for the cold feed of each cylinder; what to find out where it is not drawn.
+fn for_cold_feeds(site: &Site<'_>, measure: impl Fn(&Cylinder, &[Leg]) -> Option<Reading>) -> Vec<Reading> {
+    let reading = |cylinder: &Cylinder| match site.cold_feed_path(cylinder) {
+        Some((_, _, path)) => measure(cylinder, &path),
+        None => Some(Reading::untold(&cylinder.id, DRAW_COLD_FEED)),
+    };
+    site.layout().cylinders.iter().filter_map(reading).collect()
+}
+
+/// Fittings on a path: run, level in mm and distance along; `Err` with the run whose fittings nobody has told.
+fn fittings_on(
+    site: &Site<'_>,
+    path: &[Leg],
+    wanted: impl Fn(InLineKind) -> bool,
+) -> Result<Vec<(usize, f64, f64)>, String> {
+    let mut found = Vec::new();
+    for leg in path {
+        let Some(fittings) = site.fittings(leg.run, |fitting| wanted(fitting.kind)) else {
+            return Err(format!("see which valves and drain cocks are in the {}", site.run(leg.run).id.spoken()));
+        };
+        let (low, high) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
+        let Some(line) = site.line(leg.run) else { continue };
+        for at_mm in fittings.iter().map(|fitting| fitting.at.to_mm().clamp(0.0, line.length())) {
+            if at_mm >= low && at_mm <= high {
+                found.push((leg.run, line.point_at(at_mm).y, at_mm));
+            }
+        }
+    }
+    Ok(found)
+}
+
+fn run_of_feed<'a>(site: &Site<'a>, path: &[Leg]) -> &'a Id {
+    &site.run(path[0].run).id
+}
+
+/// Whether each cylinder's cold feed has a full-way valve.
+#[must_use]
+pub fn cold_feed_valve(site: &Site<'_>) -> Vec<Reading> {
+    for_cold_feeds(site, |cylinder, path| {
+        let subject = run_of_feed(site, path);
+        let valves = fittings_on(site, path, InLineKind::is_full_way);
+        Some(
+            match valves {
+                Err(find_out) => Reading::untold(subject, find_out),
+                Ok(valves) => Reading::fact(subject, Some(!valves.is_empty()), "a full-way valve", "no full-way valve", ""),
+            }
+            .along_with([&cylinder.id]),
+        )
+    })
+}
+
+/// Height of the cold feed's full-way valve above the top of each cylinder.
+#[must_use]
+pub fn cold_feed_valve_above_cylinder(site: &Site<'_>) -> Vec<Reading> {
+    for_cold_feeds(site, |cylinder, path| {
+        let valves = match fittings_on(site, path, InLineKind::is_full_way) {
+            Err(find_out) => return Some(Reading::untold(run_of_feed(site, path), find_out)),
+            Ok(valves) => valves,
+        };
+        let &(run, level_mm, at_mm) = valves.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
+        let id = &site.run(run).id;
+        let height = site.taped(level_mm) - site.level(cylinder.top());
+        let places = [Place::of(&cylinder.id, Feature::Top), Place::of(id, Feature::Along(at_mm))];
+        Some(Reading::mm(id, height).along_with([&cylinder.id]).between(Axis::Upright, places).working(format!(
+            "valve {level_mm:.1} − top of cylinder {} = {:.1} mm",
+            cylinder.top().to_mm(),
+            height.value
+        )))
+    })
+}
+
+/// Height of the cold feed's drain cock above the feed's lowest point.
+#[must_use]
+pub fn cold_feed_drain(site: &Site<'_>) -> Vec<Reading> {
+    for_cold_feeds(site, |cylinder, path| {
+        let subject = run_of_feed(site, path);
+        let drains = match fittings_on(site, path, |kind| kind == InLineKind::DrainCock) {
+            Err(find_out) => return Some(Reading::untold(subject, find_out)),
+            Ok(drains) => drains,
+        };
+        let lowest = site.points_of(path).into_iter().min_by(|a, b| a.y.total_cmp(&b.y))?;
+        let Some(&(run, level_mm, at_mm)) = drains.iter().min_by(|a, b| a.1.total_cmp(&b.1)) else {
+            return Some(Reading::missing(subject, "no drain cock").along_with([&cylinder.id]));
+        };
+        let id = &site.run(run).id;
+        let height = site.taped(level_mm - lowest.y);
+        Some(
+            Reading::mm(id, height)
+                .along_with([&cylinder.id])
+                .at(Place::of(id, Feature::Along(at_mm)))
+                .working(format!("drain cock {level_mm:.1} − lowest point {:.1} = {:.1} mm", lowest.y, height.value)),
+        )
+    })
+}
+
+/// Whether each cylinder's cold feed is free of non-return valves.
+#[must_use]
+pub fn cold_feed_free_to_expand(site: &Site<'_>) -> Vec<Reading> {
+    for_cold_feeds(site, |cylinder, path| {
+        let subject = run_of_feed(site, path);
+        let (yes, no) = ("no non-return valve", "a non-return valve");
+        Some(
+            match fittings_on(site, path, |kind| kind == InLineKind::NonReturnValve) {
+                Err(find_out) => Reading::untold(subject, find_out),
+                Ok(found) => match found.first() {
+                    Some(&(run, _, at_mm)) => Reading::fact(&site.run(run).id, Some(false), yes, no, "")
+                        .at(Place::of(&site.run(run).id, Feature::Along(at_mm))),
+                    None => Reading::fact(subject, Some(true), yes, no, ""),
+                },
+            }
+            .along_with([&cylinder.id]),
+        )
+    })
+}
+
+/// What heats each cylinder.
+#[must_use]
+pub fn heating(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cylinder: &Cylinder| {
+        let find_out = "find what heats it: an immersion heater, a coil, or a boiler on direct tappings";
+        Reading::choice(&cylinder.id, heating_of(site, cylinder).map(Heating::words), find_out)
+    };
+    site.layout().cylinders.iter().map(reading).collect()
+}
+
+/// Whether primary and stored water are kept apart: one reading for each body of water that joins them,
+/// or one for each cylinder with a coil when none does.
+#[must_use]
+pub fn waters_apart(site: &Site<'_>) -> Vec<Reading> {
+    let (yes, no) = ("primary and stored water apart", "primary and stored water joined");
+    let joined = site.joined_waters();
+    if joined.is_empty() {
+        let with_coil = site.layout().cylinders.iter().filter(|cylinder| cylinder.coil == Some(true));
+        return with_coil.map(|cylinder| Reading::fact(&cylinder.id, Some(true), yes, no, "")).collect();
+    }
+    joined.into_iter().map(|parts| Reading::fact(parts[0], Some(false), yes, no, "").along_with(parts)).collect()
+}
+
+/// How far each pipe on a cylinder is insulated from the cylinder on, against how far it can be seen within a metre.
+#[must_use]
+pub fn pipe_insulation(site: &Site<'_>) -> Vec<Reading> {
+    let mut readings = Vec::new();
+    for cylinder in &site.layout().cylinders {
+        for attachment in site.attached(&cylinder.id) {
+            let Some(entered_mm) = site.end_along(attachment.run, attachment.end) else { continue };
+            let lagged = follow_lagging(site, attachment.run, entered_mm);
+            readings.push(lagged.reading(&site.run(attachment.run).id, &cylinder.id, entered_mm, attachment.port));
+        }
+    }
+    readings
+}
+
+/// What has been seen of the lagging, going outward from the cylinder.
+struct Lagged<'a> {
+    /// How far pipe was followed, at most.
+    needed_mm: f64,
+    /// Distance from the cylinder at which the first bare stretch begins.
+    bare_from_mm: Option<f64>,
+    /// A run whose lagging nobody has told.
+    untold: Option<&'a Id>,
+}
+
+impl Lagged<'_> {
+    /// Takes note of a stretch that begins `travelled_mm` from the cylinder.
+    fn see(&mut self, travelled_mm: f64, length_mm: f64, bare_mm: Option<f64>) {
+        self.needed_mm = self.needed_mm.max(travelled_mm + length_mm);
+        if let Some(bare_mm) = bare_mm {
+            let distance_mm = travelled_mm + bare_mm;
+            self.bare_from_mm = Some(self.bare_from_mm.map_or(distance_mm, |nearest| nearest.min(distance_mm)));
+        }
+    }
+
+    fn reading(&self, run: &Id, cylinder: &Id, entered_mm: f64, port: &Id) -> Reading {
+        let at_port = Place::of(cylinder, Feature::Port(port.clone()));
+        if let Some(untold) = self.untold {
+            let find_out = format!("see how far the {} is insulated", untold.spoken());
+            return Reading::untold(run, find_out).along_with([cylinder]).at(at_port);
+        }
+        let covered_mm = self.bare_from_mm.unwrap_or(self.needed_mm);
+        // Lagging is judged by eye along the pipe, not by tape.
+        Reading::mm(run, Measured::exact(covered_mm))
+            .along_with([cylinder])
+            .against(Measured::exact(self.needed_mm))
+            .between(Axis::Along, [at_port, Place::of(run, Feature::Along(entered_mm))])
+            .working(format!(
+                "insulated without a gap for {covered_mm:.0} mm of the {:.0} mm that can be seen within a metre of the cylinder",
+                self.needed_mm
+            ))
+    }
+}
+
+/// Follows a run both ways from where it was entered, and what joins it, to a metre from the cylinder
+/// or to the wall, floor or ceiling where it disappears.
+fn follow_lagging<'a>(site: &Site<'a>, run: usize, entered_mm: f64) -> Lagged<'a> {
+    let mut lagged = Lagged { needed_mm: 0.0, bare_from_mm: None, untold: None };
+    let mut seen = HashSet::from([run]);
+    let mut to_follow = vec![(run, entered_mm, 0.0)];
+    while let Some((run, entered_mm, travelled_mm)) = to_follow.pop() {
+        let Some(line) = site.line(run) else { continue };
+        let Some(covers) = &site.run(run).insulation else {
+            lagged.untold.get_or_insert(&site.run(run).id);
+            continue;
+        };
+        let covers: Vec<(f64, f64)> = covers.iter().map(|cover| (cover.from.to_mm(), cover.to.to_mm())).collect();
+        for (sign, room_mm) in [(1.0, line.length() - entered_mm), (-1.0, entered_mm)] {
+            let far_mm = (FOLLOWED_MM - travelled_mm).min(room_mm);
+            if far_mm <= NOTHING_MM {
+                continue;
+            }
+            let hidden = hidden_after(site, run, entered_mm, sign, far_mm);
+            let seen_mm = hidden.unwrap_or(far_mm);
+            lagged.see(travelled_mm, seen_mm, first_bare(entered_mm, sign, seen_mm, &covers));
+            for joint in site.joints(run) {
+                let away_mm = (joint.at_mm - entered_mm) * sign;
+                let in_sight = away_mm >= -NOTHING_MM && away_mm <= seen_mm + NOTHING_MM;
+                if in_sight && hidden.is_none_or(|end_mm| away_mm < end_mm) && seen.insert(joint.other) {
+                    to_follow.push((joint.other, joint.other_at_mm, travelled_mm + away_mm.max(0.0)));
+                }
+            }
+        }
+    }
+    lagged
+}
+
+/// Distance to the first bare stretch, going from `start_mm` along `sign` for `length_mm`.
+fn first_bare(start_mm: f64, sign: f64, length_mm: f64, covers: &[(f64, f64)]) -> Option<f64> {
+    let mut reached_mm = 0.0;
+    loop {
+        let at_mm = start_mm + sign * reached_mm;
+        let holds = |cover: &&(f64, f64)| cover.0 <= at_mm + 1e-6 && cover.1 >= at_mm - 1e-6;
+        let reach = |cover: &(f64, f64)| (if sign > 0.0 { cover.1 - start_mm } else { start_mm - cover.0 }).max(0.0);
+        let next_mm = covers.iter().filter(holds).map(reach).fold(reached_mm, f64::max);
+        if next_mm >= length_mm - 1e-6 {
+            return None;
+        }
+        if next_mm <= reached_mm {
+            return Some(reached_mm);
+        }
+        reached_mm = next_mm;
+    }
+}
+
+/// Distance at which a run goes through a wall, floor or ceiling, if it does within `far_mm`.
+fn hidden_after(site: &Site<'_>, run: usize, start_mm: f64, sign: f64, far_mm: f64) -> Option<f64> {
+    let line = site.line(run)?;
+    let points = line.between(start_mm, start_mm + sign * far_mm);
+    let building = site.building();
+    let floors = building.storeys.iter().map(|storey| storey.floor.to_mm());
+    let levels: Vec<f64> = floors.chain(building.ceiling.map(|ceiling| ceiling.underside.to_mm())).collect();
+    let mut travelled_mm = 0.0;
+    for pair in points.windows(2) {
+        let (a, b) = (pair[0], pair[1]);
+        let length_mm = a.distance(b);
+        let through_level = levels.iter().filter_map(|level| crossing(a.y, b.y, *level));
+        let through_wall = building.walls.iter().filter_map(|wall| {
+            let near = if a.x < b.x { wall.x.to_mm() } else { wall.x.to_mm() + wall.thickness.to_mm() };
+            let share = crossing(a.x, b.x, near)?;
+            let z = a.y + (b.y - a.y) * share;
+            (z >= wall.foot.to_mm() && z <= wall.head.to_mm()).then_some(share)
+        });
+        if let Some(share) = through_level.chain(through_wall).min_by(f64::total_cmp) {
+            return Some(travelled_mm + share * length_mm);
+        }
+        travelled_mm += length_mm;
+    }
+    None
+}
+
+/// The share of the way from `a` to `b` at which `level` is crossed; starting on it does not count.
+fn crossing(a: f64, b: f64, level: f64) -> Option<f64> {
+    ((a < level && b >= level) || (a > level && b <= level)).then(|| (level - a) / (b - a))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lagging_is_followed_to_the_first_gap() {
+        assert_eq!(first_bare(0.0, 1.0, 1000.0, &[(0.0, 400.0), (390.0, 600.0), (700.0, 2000.0)]), Some(600.0));
+        assert_eq!(first_bare(0.0, 1.0, 1000.0, &[(0.0, 1000.0)]), None);
+        assert_eq!(first_bare(2000.0, -1.0, 1000.0, &[(1500.0, 2000.0)]), Some(500.0));
+        assert_eq!(first_bare(0.0, 1.0, 1000.0, &[]), Some(0.0));
+    }
+}

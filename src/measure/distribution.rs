@@ -1,0 +1,151 @@
+//! Measures of distribution pipes, of the valves that isolate what they serve, and of warning pipes.
+
+use super::{Attachment, Axis, Feature, Place, Reading, Site};
+use crate::layout::{BoilerKind, CisternRole, End, Id, InLine, OutletKind, Service, WhichEnd};
+use crate::units::Measured;
+
+/// Whether each cold distribution pipe has a full-way valve of its own.
+#[must_use]
+pub fn distribution_valve(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |(cistern, pipe): (&Id, Attachment<'_>)| {
+        let run = &site.run(pipe.run).id;
+        let holds = site.fittings(pipe.run, full_way).map(|valves| !valves.is_empty());
+        let find_out = format!("see which valves are in the {}", run.spoken());
+        Reading::fact(run, holds, "a full-way valve", "no full-way valve", &find_out).along_with([cistern])
+    };
+    distribution_pipes(site).into_iter().map(reading).collect()
+}
+
+/// Length of pipe from the cistern to the full-way valve of each cold distribution pipe.
+#[must_use]
+pub fn distribution_valve_distance(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |(cistern, pipe): (&Id, Attachment<'_>)| {
+        let run = &site.run(pipe.run).id;
+        let Some(valves) = site.fittings(pipe.run, full_way) else {
+            return Some(Reading::untold(run, format!("see which valves are in the {}", run.spoken())));
+        };
+        let start_mm = site.end_along(pipe.run, pipe.end)?;
+        let away_mm = |valve: &InLine| (valve.at.to_mm() - start_mm).abs();
+        let nearest = valves.iter().min_by(|a, b| away_mm(a).total_cmp(&away_mm(b)))?;
+        let distance = site.taped(away_mm(nearest));
+        let places = [
+            Place::of(cistern, Feature::Port(pipe.port.clone())),
+            Place::of(run, Feature::Along(nearest.at.to_mm())),
+        ];
+        Some(
+            Reading::mm(run, distance)
+                .along_with([cistern])
+                .between(Axis::Along, places)
+                .working(format!("along the pipe from the cistern: {:.0} mm", distance.value)),
+        )
+    };
+    distribution_pipes(site).into_iter().filter_map(reading).collect()
+}
+
+fn full_way(fitting: &InLine) -> bool {
+    fitting.kind.is_full_way()
+}
+
+fn distribution_pipes<'a>(site: &Site<'a>) -> Vec<(&'a Id, Attachment<'a>)> {
+    let cisterns = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+    cisterns
+        .flat_map(|cistern| site.attached_of(&cistern.id, Service::ColdDistribution).map(move |pipe| (&cistern.id, pipe)))
+        .collect()
+}
+
+/// Whether each appliance that needs a service valve has one in every pipe that ends on it.
+#[must_use]
+pub fn appliance_service_valve(site: &Site<'_>) -> Vec<Reading> {
+    let layout = site.layout();
+    let fills_or_heats = |kind: OutletKind| match kind {
+        OutletKind::Wc | OutletKind::WashingMachine | OutletKind::Dishwasher | OutletKind::WaterHeater => true,
+        OutletKind::Basin | OutletKind::Sink | OutletKind::Bath | OutletKind::Shower => false,
+    };
+    let outlets = layout.outlets.iter().filter(|outlet| fills_or_heats(outlet.kind)).map(|outlet| &outlet.id);
+    let boilers = layout.boilers.iter().filter(|boiler| boiler.kind == Some(BoilerKind::Combination));
+    outlets.chain(boilers.map(|boiler| &boiler.id)).flat_map(|id| service_valves_of(site, id)).collect()
+}
+
+/// One reading for each supply of an appliance; the heating side of a boiler is no supply.
+fn service_valves_of(site: &Site<'_>, appliance: &Id) -> Vec<Reading> {
+    let is_supply = |pipe: &&Attachment<'_>| {
+        let service = site.run(pipe.run).service;
+        matches!(service, Service::RisingMain | Service::ColdDistribution)
+            || (service == Service::HotDistribution && pipe.end == WhichEnd::To)
+    };
+    let supplies: Vec<_> = site.attached(appliance).iter().filter(is_supply).collect();
+    if supplies.is_empty() {
+        return vec![service_valve(site, appliance, None)];
+    }
+    supplies.into_iter().map(|pipe| service_valve(site, appliance, Some(pipe.run))).collect()
+}
+
+/// Whether the pipe that ends on an appliance can be shut.
+pub(super) fn service_valve(site: &Site<'_>, appliance: &Id, pipe: Option<usize>) -> Reading {
+    let Some(pipe) = pipe else {
+        return Reading::untold(appliance, format!("draw the pipe that supplies the {}", appliance.spoken()));
+    };
+    let run = &site.run(pipe).id;
+    let holds = site.fittings(pipe, |fitting| fitting.kind.shuts()).map(|valves| !valves.is_empty());
+    let find_out = format!("see whether there is a service valve in the {}", run.spoken());
+    Reading::fact(appliance, holds, "a service valve", "no service valve", &find_out).along_with([run])
+}
+
+/// Whether each warning pipe is free of valves.
+#[must_use]
+pub fn warning_pipe_free(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |number: usize| {
+        let run = site.run(number);
+        let valves = site.fittings(number, |fitting| fitting.kind.is_valve());
+        let find_out = format!("see whether there is a valve in the {}", run.id.spoken());
+        let holds = valves.as_ref().map(Vec::is_empty);
+        let reading = Reading::fact(&run.id, holds, "no valve", "a valve in the warning pipe", &find_out);
+        match valves.and_then(|valves| valves.first().copied()) {
+            Some(valve) => reading.at(Place::of(&run.id, Feature::Along(valve.at.to_mm()))),
+            None => reading,
+        }
+    };
+    warning_pipes(site).map(reading).collect()
+}
+
+/// The greatest rise of each warning pipe on its way from the cistern.
+#[must_use]
+pub fn warning_pipe_rise(site: &Site<'_>) -> Vec<Reading> {
+    warning_pipes(site).filter_map(|number| rise_of(site, number)).collect()
+}
+
+fn warning_pipes(site: &Site<'_>) -> impl Iterator<Item = usize> {
+    let runs = site.layout().runs.iter().enumerate();
+    runs.filter(|(_, run)| run.service == Service::WarningPipe).map(|(number, _)| number).collect::<Vec<_>>().into_iter()
+}
+
+fn rise_of(site: &Site<'_>, number: usize) -> Option<Reading> {
+    let run = site.run(number);
+    let line = site.line(number)?;
+    // A pipe drawn from its outer end inward is followed the other way.
+    let drawn_inward = matches!(run.to, End::Port(..)) && !matches!(run.from, End::Port(..));
+    let (start_mm, end_mm) = if drawn_inward { (line.length(), 0.0) } else { (0.0, line.length()) };
+    let points = line.between(start_mm, end_mm);
+    let mut travelled_mm = 0.0;
+    let mut low = (points[0].y, 0.0);
+    let mut steepest = (0.0, 0.0, 0.0);
+    for pair in points.windows(2) {
+        travelled_mm += pair[0].distance(pair[1]);
+        if pair[1].y - low.0 > steepest.0 {
+            steepest = (pair[1].y - low.0, low.1, travelled_mm);
+        }
+        if pair[1].y < low.0 {
+            low = (pair[1].y, travelled_mm);
+        }
+    }
+    let (rise_mm, low_at_mm, high_at_mm) = steepest;
+    let along = |travelled_mm: f64| if drawn_inward { line.length() - travelled_mm } else { travelled_mm };
+    let reading = Reading::mm(&run.id, if rise_mm > 0.0 { site.taped(rise_mm) } else { Measured::exact(0.0) })
+        .working(format!("greatest rise on the way out: {rise_mm:.1} mm"));
+    Some(if rise_mm > 0.0 {
+        let place = |at_mm| Place::of(&run.id, Feature::Along(along(at_mm)));
+        reading.between(Axis::Upright, [place(low_at_mm), place(high_at_mm)])
+    } else {
+        reading
+    })
+}

@@ -1,0 +1,19 @@
+//! What is true of a layout: pure functions from the site to readings. No limit lives here.
+
+pub mod cistern;
+pub mod cylinder;
+pub mod distribution;
+pub mod platform;
+pub mod vent;
+
+mod capacity;
+mod place;
+mod reading;
+mod site;
+mod water_ways;
+
+pub use capacity::{cylinder_capacity_l, rim_volume_l, water_volume_l};
+pub use place::{Feature, Place};
+pub use reading::{Axis, Have, Reading};
+pub use site::{Attachment, Site};
+pub use water_ways::{Heating, Leg, heating_of};

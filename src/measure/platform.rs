@@ -1,0 +1,248 @@
+//! Measures of platforms: how far they stand out, what they are made of, what carries them and what they carry.
+
+use super::{Axis, Feature, Place, Reading, Site, rim_volume_l};
+use crate::geom::overlap;
+use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Lie, Platform};
+use crate::units::{Measured, STANDARD_GRAVITY_M_S2, Unit};
+
+/// A part stands on a platform when its base is this near the platform's upper face.
+const STANDS_ON_WITHIN_MM: f64 = 5.0;
+/// Mass of a litre of stored water, as the trade reckons it (common practice, no source).
+const KG_PER_LITRE: f64 = 1.0;
+
+/// The platform below a part that spans `span` in mm, with its base at `base_mm`.
+fn platform_below<'a>(site: &Site<'a>, span: (f64, f64), base_mm: f64) -> Option<&'a Platform> {
+    let shared_mm = |platform: &Platform| overlap(platform.span_mm(), span).map_or(0.0, |(from, to)| to - from);
+    let level_with = |platform: &&Platform| (platform.at.z.to_mm() - base_mm).abs() <= STANDS_ON_WITHIN_MM;
+    let below = site.layout().platforms.iter().filter(level_with).filter(|platform| shared_mm(platform) > 0.0);
+    below.max_by(|a, b| shared_mm(a).total_cmp(&shared_mm(b)))
+}
+
+fn platform_of<'a>(site: &Site<'a>, cistern: &Cistern) -> Option<&'a Platform> {
+    platform_below(site, cistern.span_mm(), cistern.at.z.to_mm())
+}
+
+fn cisterns_on<'a>(site: &Site<'a>, platform: &Platform) -> Vec<&'a Cistern> {
+    let on_it = |cistern: &&Cistern| platform_of(site, cistern).is_some_and(|below| below.id == platform.id);
+    site.layout().cisterns.iter().filter(on_it).collect()
+}
+
+/// Platforms that carry cisterns.
+fn carrying<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Platform> {
+    let under: std::collections::HashSet<_> =
+        site.layout().cisterns.iter().filter_map(|cistern| Some(&platform_of(site, cistern)?.id)).collect();
+    site.layout().platforms.iter().filter(move |platform| under.contains(&platform.id))
+}
+
+/// How far the platform stands out beyond each cistern: left, right, front and back.
+#[must_use]
+pub fn overhang(site: &Site<'_>) -> Vec<Reading> {
+    let readings = |cistern: &Cistern| match platform_of(site, cistern) {
+        None => vec![Reading::untold(&cistern.id, "draw the platform that it stands on").at(Place::of(&cistern.id, Feature::Base))],
+        Some(platform) => {
+            let mut sides = vec![left_overhang(site, cistern, platform), right_overhang(site, cistern, platform)];
+            sides.extend(front_and_back_overhang(site, cistern, platform));
+            sides
+        }
+    };
+    site.layout().cisterns.iter().flat_map(readings).collect()
+}
+
+fn left_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Reading {
+    let out = site.taped(cistern.span_mm().0 - platform.span_mm().0);
+    let places = [Place::of(&platform.id, Feature::Left), Place::of(&cistern.id, Feature::Left)];
+    Reading::mm(&platform.id, out).along_with([&cistern.id]).between(Axis::Level, places).working(format!(
+        "left: cistern at {} − platform at {} = {:.1} mm",
+        cistern.span_mm().0,
+        platform.span_mm().0,
+        out.value
+    ))
+}
+
+fn right_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Reading {
+    let out = site.taped(platform.span_mm().1 - cistern.span_mm().1);
+    let places = [Place::of(&cistern.id, Feature::Right), Place::of(&platform.id, Feature::Right)];
+    Reading::mm(&platform.id, out).along_with([&cistern.id]).between(Axis::Level, places).working(format!(
+        "right: platform at {} − cistern at {} = {:.1} mm",
+        platform.span_mm().1,
+        cistern.span_mm().1,
+        out.value
+    ))
+}
+
+fn front_and_back_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Vec<Reading> {
+    let place = Place::of(&platform.id, Feature::Middle);
+    let (Some(held), Some(board)) = (cistern.front_and_back_mm(), platform.front_and_back_mm()) else {
+        let find_out = "measure platform and cistern front to back, and how they stand to each other";
+        return vec![Reading::untold(&platform.id, find_out).along_with([&cistern.id]).at(place)];
+    };
+    let side = |name: &str, out_mm: f64, working: String| {
+        let out = site.taped(out_mm);
+        Reading::mm(&platform.id, out)
+            .along_with([&cistern.id])
+            .at(place.clone())
+            .working(format!("{name}: {working} = {out_mm:.1} mm"))
+    };
+    vec![
+        side("front", held.0 - board.0, format!("cistern's face at {:.1} − board's edge at {:.1}", held.0, board.0)),
+        side("back", board.1 - held.1, format!("board's edge at {:.1} − cistern's face at {:.1}", board.1, held.1)),
+    ]
+}
+
+/// Thickness of the board of each platform under a cistern.
+#[must_use]
+pub fn board_thickness(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |platform: &Platform| match platform.board.and_then(|board| board.thickness) {
+        // Board is sold by thickness; a tape does not decide it.
+        Some(thickness) => Reading::mm(&platform.id, Measured::exact(thickness.to_mm())),
+        None => Reading::untold(&platform.id, "measure the thickness of the board at a cut edge"),
+    };
+    carrying(site).map(|platform| reading(platform).at(Place::of(&platform.id, Feature::Left))).collect()
+}
+
+/// What the board of each platform under a cistern is made of.
+#[must_use]
+pub fn board_material(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |platform: &Platform| {
+        let words = platform.board.map(|board| board.material.words());
+        Reading::choice(&platform.id, words, "see what the board is made of").at(Place::of(&platform.id, Feature::Right))
+    };
+    carrying(site).map(reading).collect()
+}
+
+/// What each cylinder stands on.
+#[must_use]
+pub fn below_cylinder(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cylinder: &Cylinder| {
+        let words = board_below(site, cylinder).map(|board| board.material.words());
+        Reading::choice(&cylinder.id, words, "see what board the cylinder stands on")
+            .at(Place::of(&cylinder.id, Feature::Base))
+    };
+    site.layout().cylinders.iter().map(reading).collect()
+}
+
+fn board_below(site: &Site<'_>, cylinder: &Cylinder) -> Option<Board> {
+    let base_mm = cylinder.at.z.to_mm();
+    match platform_below(site, cylinder.span_mm(), base_mm) {
+        Some(platform) => platform.board,
+        None => {
+            let storeys = site.building().storeys.iter();
+            storeys.filter(|storey| (storey.floor.to_mm() - base_mm).abs() <= STANDS_ON_WITHIN_MM).find_map(|storey| storey.deck)
+        }
+    }
+}
+
+/// Centre lines of the timbers under a platform, in mm, and whether they are seen end-on.
+fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, bool), String> {
+    let (left, right) = platform.span_mm();
+    let (centres, lie): (Vec<f64>, Lie) = match (&platform.bearers, &site.building().joists) {
+        (Some(bearers), _) => {
+            let edge = match bearers.lie {
+                Lie::EndOn => left,
+                Lie::Along => front_mm(platform)?,
+            };
+            (bearers.centres_mm().map(|centre| edge + centre).collect(), bearers.lie)
+        }
+        (None, Some(joists)) => (joists.centres_mm().collect(), joists.lie),
+        (None, None) => return Err("find the joists or bearers under the platform: how many, how far apart".to_owned()),
+    };
+    let (near, far) = match lie {
+        Lie::EndOn => (left, right),
+        Lie::Along => platform.front_and_back_mm().ok_or_else(|| told_front_to_back(platform))?,
+    };
+    Ok((centres.into_iter().filter(|centre| *centre >= near && *centre <= far).collect(), lie == Lie::EndOn))
+}
+
+fn front_mm(platform: &Platform) -> Result<f64, String> {
+    platform.front_and_back_mm().map(|(front, _)| front).ok_or_else(|| told_front_to_back(platform))
+}
+
+fn told_front_to_back(platform: &Platform) -> String {
+    format!("measure the {} front to back, and how it stands to the section", platform.id.spoken())
+}
+
+/// How many joists or bearers lie under each platform that carries a cistern.
+#[must_use]
+pub fn timber_count(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |platform: &Platform| match timbers_under(site, platform) {
+        Err(find_out) => Reading::untold(&platform.id, find_out),
+        Ok((centres, _)) => {
+            let count = u32::try_from(centres.len()).unwrap_or(u32::MAX);
+            let listed = centres.iter().take(12).map(|centre| format!("{centre:.0}")).collect::<Vec<_>>().join(", ");
+            Reading::amount(&platform.id, Measured::exact(f64::from(count)), Unit::Count)
+                .at(Place::of(&platform.id, Feature::Middle))
+                .working(format!("centre lines below the platform: {listed}"))
+        }
+    };
+    carrying(site).map(reading).collect()
+}
+
+/// The greatest distance between neighbouring joists or bearers under each platform that carries a cistern.
+#[must_use]
+pub fn timber_spacing(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |platform: &Platform| {
+        let (centres, end_on) = match timbers_under(site, platform) {
+            Err(find_out) => return Some(Reading::untold(&platform.id, find_out)),
+            Ok(found) => found,
+        };
+        let widest = centres.windows(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))?;
+        let spacing = site.taped(widest[1] - widest[0]);
+        let reading = Reading::mm(&platform.id, spacing)
+            .working(format!("{:.0} − {:.0} = {:.1} mm, centre to centre", widest[1], widest[0], spacing.value));
+        let timber = |x| Place::of(&platform.id, Feature::Timber(x));
+        Some(if end_on {
+            reading.between(Axis::Level, [timber(widest[0]), timber(widest[1])])
+        } else {
+            reading.at(Place::of(&platform.id, Feature::Middle))
+        })
+    };
+    carrying(site).filter_map(reading).collect()
+}
+
+/// Mass on each platform with its cisterns filled to the rim, against the load confirmed for it.
+#[must_use]
+pub fn load(site: &Site<'_>) -> Vec<Reading> {
+    carrying(site).map(|platform| load_on(site, platform)).collect()
+}
+
+fn load_on(site: &Site<'_>, platform: &Platform) -> Reading {
+    let place = Place::of(&platform.id, Feature::Middle);
+    let mut total = Measured::exact(0.0);
+    let mut working = Vec::new();
+    let mut carried = Vec::new();
+    for cistern in cisterns_on(site, platform) {
+        let spoken = cistern.id.spoken();
+        let (litres, how) = match rim_volume_l(site, cistern) {
+            Ok(found) => found,
+            Err(find_out) => return Reading::untold(&platform.id, find_out).along_with([&cistern.id]).at(place),
+        };
+        let Some(empty) = cistern.empty_mass else {
+            let find_out = format!("find what the {spoken} weighs empty, with lid, valve and fittings");
+            return Reading::untold(&platform.id, find_out).along_with([&cistern.id]).at(place);
+        };
+        let water_kg = litres.scaled(KG_PER_LITRE);
+        total = total + water_kg + Measured::exact(empty.to_kg());
+        working.push(format!("{spoken}: {how}"));
+        working.push(format!("{:.1} kg of water + {} kg empty", water_kg.value, empty.to_kg()));
+        carried.push(&cistern.id);
+    }
+    let kilonewtons = total.value * STANDARD_GRAVITY_M_S2 / 1000.0;
+    working.push(format!("together {:.1} kg × 9.80665 m/s² = {kilonewtons:.2} kN", total.value));
+    let mut reading = match platform.confirmed_load {
+        Some(confirmed) => {
+            Reading::amount(&platform.id, total, Unit::Kilogram).against(Measured::exact(confirmed.to_kg()))
+        }
+        None => Reading::untold(
+            &platform.id,
+            format!(
+                "have a competent person confirm that platform and joists carry {:.0} kg ({kilonewtons:.2} kN)",
+                total.value.ceil()
+            ),
+        ),
+    };
+    reading.working = working;
+    reading.along_with(carried).at(place)
+}
+
+/// Whether a material is chipboard of any sort, in the words a reading uses.
+pub const CHIPBOARD: &[&str] = &[BoardMaterial::Chipboard.words(), BoardMaterial::ChipboardP5.words()];

@@ -1,0 +1,143 @@
+//! A reading: what was measured, how well, where, and by what working.
+
+use super::Place;
+use crate::layout::Id;
+use crate::units::{Measured, Unit};
+
+/// One thing measured on one place of a layout.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// Whom it is about; the subject first, then whatever else took part.
+    pub parts: Vec<Id>,
+    /// What is there.
+    pub have: Have,
+    /// What a limit scales with, in the unit that the rule expects (a head, a capacity, a diameter).
+    pub against: Option<Measured>,
+    /// The places between which it was measured; the first two carry the dimension line.
+    pub places: Vec<Place>,
+    /// Which way the dimension line runs.
+    pub axis: Axis,
+    /// Formula, values put in, result; one line each.
+    pub working: Vec<String>,
+}
+
+/// What is there.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Have {
+    /// A number.
+    Amount(Measured, Unit),
+    /// One of several things, in words.
+    Choice(&'static str),
+    /// It is as asked; said in words ("a gate valve").
+    Yes(&'static str),
+    /// It is not as asked; said in words ("no gate valve").
+    No(&'static str),
+    /// Nobody has told; says what to find out ("measure the water line").
+    Untold(String),
+}
+
+/// Which way a dimension line runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Axis {
+    /// Between two levels.
+    Upright,
+    /// Between two distances along the section.
+    Level,
+    /// Along a pipe.
+    Along,
+    /// There is nothing to draw between.
+    None,
+}
+
+impl Reading {
+    /// A number measured between places.
+    #[must_use]
+    pub fn amount(subject: &Id, value: Measured, unit: Unit) -> Self {
+        Self::with(subject, Have::Amount(value, unit))
+    }
+
+    /// A length in mm measured between places.
+    #[must_use]
+    pub fn mm(subject: &Id, value: Measured) -> Self {
+        Self::amount(subject, value, Unit::Millimetre)
+    }
+
+    /// Something that is as asked, or is not.
+    #[must_use]
+    pub fn fact(subject: &Id, holds: Option<bool>, yes: &'static str, no: &'static str, find_out: &str) -> Self {
+        let have = match holds {
+            Some(true) => Have::Yes(yes),
+            Some(false) => Have::No(no),
+            None => Have::Untold(find_out.to_owned()),
+        };
+        Self::with(subject, have)
+    }
+
+    /// One of several things.
+    #[must_use]
+    pub fn choice(subject: &Id, words: Option<&'static str>, find_out: &str) -> Self {
+        Self::with(subject, words.map_or_else(|| Have::Untold(find_out.to_owned()), Have::Choice))
+    }
+
+    /// Something nobody has told.
+    #[must_use]
+    pub fn untold(subject: &Id, find_out: impl Into<String>) -> Self {
+        Self::with(subject, Have::Untold(find_out.into()))
+    }
+
+    /// Something that should be there to be measured, and is not ("no drain cock").
+    #[must_use]
+    pub fn missing(subject: &Id, words: &'static str) -> Self {
+        Self::with(subject, Have::No(words))
+    }
+
+    fn with(subject: &Id, have: Have) -> Self {
+        Self {
+            parts: vec![subject.clone()],
+            have,
+            against: None,
+            places: vec![Place::middle(subject)],
+            axis: Axis::None,
+            working: Vec::new(),
+        }
+    }
+
+    /// Names the places, and the way the dimension line runs between the first two.
+    #[must_use]
+    pub fn between(mut self, axis: Axis, places: impl IntoIterator<Item = Place>) -> Self {
+        self.axis = axis;
+        self.places = places.into_iter().collect();
+        self
+    }
+
+    /// Names one place.
+    #[must_use]
+    pub fn at(self, place: Place) -> Self {
+        self.between(Axis::None, [place])
+    }
+
+    /// Names other parts that took part.
+    #[must_use]
+    pub fn along_with<'a>(mut self, others: impl IntoIterator<Item = &'a Id>) -> Self {
+        for other in others {
+            if !self.parts.contains(other) {
+                self.parts.push(other.clone());
+            }
+        }
+        self
+    }
+
+    /// What the limit scales with.
+    #[must_use]
+    pub const fn against(mut self, value: Measured) -> Self {
+        self.against = Some(value);
+        self
+    }
+
+    /// Adds a line of working.
+    #[must_use]
+    pub fn working(mut self, line: impl Into<String>) -> Self {
+        self.working.push(line.into());
+        self
+    }
+}

@@ -1,0 +1,204 @@
+//! The site: a layout with everything looked up once, so that each measure is a short function.
+
+use std::collections::HashMap;
+
+use crate::geom::Polyline;
+use crate::layout::{
+    Building, Cistern, End, Id, InLine, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
+};
+use crate::units::{Length, Level, Measured, Size};
+
+/// A reading of a scale is good to half a millimetre each way (common practice, no source).
+const READING_RESOLUTION_MM: f64 = 0.5;
+
+/// A layout, indexed. Built in time proportional to n log n, and thrown away at the next edit.
+pub struct Site<'a> {
+    layout: &'a Layout,
+    index: HashMap<&'a Id, PartRef<'a>>,
+    run_numbers: HashMap<&'a Id, usize>,
+    traces: Traces,
+    roof: Option<Polyline>,
+    attached: HashMap<&'a Id, Vec<Attachment<'a>>>,
+    joints: Vec<Vec<Joint>>,
+}
+
+/// A run's end on a part's port.
+#[derive(Debug, Clone, Copy)]
+pub struct Attachment<'a> {
+    /// Which run, by its place in the layout.
+    pub run: usize,
+    /// Which end of it.
+    pub end: WhichEnd,
+    /// Which port of the part.
+    pub port: &'a Id,
+}
+
+/// A place where one run meets another.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Joint {
+    /// How far along this run.
+    pub at_mm: f64,
+    /// The other run.
+    pub other: usize,
+    /// How far along the other.
+    pub other_at_mm: f64,
+}
+
+impl<'a> Site<'a> {
+    /// Looks everything up.
+    #[must_use]
+    pub fn of(layout: &'a Layout) -> Self {
+        let index = layout.index();
+        let traces = Traces::with_index(layout, &index);
+        let run_numbers: HashMap<&Id, usize> = layout.runs.iter().enumerate().map(|(n, run)| (&run.id, n)).collect();
+        let mut attached: HashMap<&Id, Vec<Attachment<'_>>> = HashMap::new();
+        for (number, run) in layout.runs.iter().enumerate() {
+            for end in [WhichEnd::From, WhichEnd::To] {
+                if let End::Port(part, port) = run.end(end) {
+                    attached.entry(part).or_default().push(Attachment { run: number, end, port });
+                }
+            }
+        }
+        let roof = layout.building.roof.as_ref().and_then(crate::layout::Roof::line);
+        let mut site = Self { layout, index, run_numbers, traces, roof, attached, joints: Vec::new() };
+        site.joints = site.find_joints();
+        site
+    }
+
+    fn find_joints(&self) -> Vec<Vec<Joint>> {
+        let mut joints: Vec<Vec<Joint>> = vec![Vec::new(); self.layout.runs.len()];
+        let mut join = |a: usize, at_mm: f64, b: usize, b_at_mm: f64| {
+            joints[a].push(Joint { at_mm, other: b, other_at_mm: b_at_mm });
+            joints[b].push(Joint { at_mm: b_at_mm, other: a, other_at_mm: at_mm });
+        };
+        let mut first_on_port: HashMap<(&Id, &Id), (usize, f64)> = HashMap::new();
+        for (number, run) in self.layout.runs.iter().enumerate() {
+            for end in [WhichEnd::From, WhichEnd::To] {
+                let Some(at_mm) = self.end_along(number, end) else { continue };
+                match run.end(end) {
+                    End::Tee(other, distance) => {
+                        if let Some(&other) = self.run_numbers.get(other) {
+                            let length = self.line(other).map_or(0.0, Polyline::length);
+                            join(number, at_mm, other, distance.to_mm().clamp(0.0, length));
+                        }
+                    }
+                    End::Port(part, port) => match first_on_port.get(&(part, port)) {
+                        Some(&(first, first_at_mm)) => join(number, at_mm, first, first_at_mm),
+                        None => {
+                            first_on_port.insert((part, port), (number, at_mm));
+                        }
+                    },
+                    End::Open(_) | End::Onward(_) => {}
+                }
+            }
+        }
+        joints
+    }
+
+    /// The layout itself.
+    #[must_use]
+    pub const fn layout(&self) -> &'a Layout {
+        self.layout
+    }
+
+    /// The building.
+    #[must_use]
+    pub const fn building(&self) -> &'a Building {
+        &self.layout.building
+    }
+
+    /// The part of an id.
+    #[must_use]
+    pub fn part(&self, id: &Id) -> Option<PartRef<'a>> {
+        self.index.get(id).copied()
+    }
+
+    /// The roof's underside.
+    #[must_use]
+    pub const fn roof(&self) -> Option<&Polyline> {
+        self.roof.as_ref()
+    }
+
+    /// A run by its number.
+    #[must_use]
+    pub fn run(&self, number: usize) -> &'a Run {
+        &self.layout.runs[number]
+    }
+
+    /// The number of a run.
+    #[must_use]
+    pub fn run_number(&self, id: &Id) -> Option<usize> {
+        self.run_numbers.get(id).copied()
+    }
+
+    /// The line of a run; `None` when it has no length.
+    #[must_use]
+    pub fn line(&self, run: usize) -> Option<&Polyline> {
+        self.traces.line(run)
+    }
+
+    /// How far along its line an end of a run is.
+    #[must_use]
+    pub fn end_along(&self, run: usize, end: WhichEnd) -> Option<f64> {
+        let line = self.line(run)?;
+        Some(match end {
+            WhichEnd::From => 0.0,
+            WhichEnd::To => line.length(),
+        })
+    }
+
+    /// Runs that end on a part.
+    #[must_use]
+    pub fn attached(&self, part: &Id) -> &[Attachment<'a>] {
+        self.attached.get(part).map_or(&[], Vec::as_slice)
+    }
+
+    /// Runs of a service that end on a part.
+    pub fn attached_of(&self, part: &Id, service: Service) -> impl Iterator<Item = Attachment<'a>> + '_ {
+        self.attached(part).iter().copied().filter(move |attachment| self.run(attachment.run).service == service)
+    }
+
+    /// Where runs meet a run.
+    pub(super) fn joints(&self, run: usize) -> &[Joint] {
+        &self.joints[run]
+    }
+
+    /// The ports of a cistern by which warning pipes leave.
+    #[must_use]
+    pub fn warning_ports(&self, cistern: &Cistern) -> Vec<&'a Id> {
+        self.attached_of(&cistern.id, Service::WarningPipe).map(|attachment| attachment.port).collect()
+    }
+
+    /// In-line fittings of a run that answer `wanted`, with their level in mm; `None` when nobody has told what is in it.
+    #[must_use]
+    pub fn fittings(&self, run: usize, wanted: impl Fn(&InLine) -> bool) -> Option<Vec<InLine>> {
+        Some(self.run(run).fittings.as_ref()?.iter().filter(|fitting| wanted(fitting)).copied().collect())
+    }
+
+    /// A level, as well as it was measured from the datum.
+    #[must_use]
+    pub fn level(&self, level: Level) -> Measured {
+        self.taped(level.to_mm())
+    }
+
+    /// A length, as well as it was measured.
+    #[must_use]
+    pub fn length(&self, length: Length) -> Measured {
+        self.taped(length.to_mm())
+    }
+
+    /// A size, as well as it was measured.
+    #[must_use]
+    pub fn size(&self, size: Size) -> Measured {
+        self.taped(size.to_mm())
+    }
+
+    /// A distance in mm, as well as the tape and the reader's eye allow (JCGM 100:2008; SI 2016/1153 Schedule 1I).
+    #[must_use]
+    pub fn taped(&self, mm: f64) -> Measured {
+        match self.layout.survey {
+            Survey::Designed => Measured::exact(mm),
+            Survey::Surveyed(class) => Measured::within(mm, class.greatest_error_mm(mm)).blurred(READING_RESOLUTION_MM),
+        }
+    }
+}

@@ -1,0 +1,275 @@
+//! Which way water can go: paths through joined runs, what feeds what, and what must never be joined.
+
+use std::collections::{HashMap, VecDeque};
+
+use glam::DVec2;
+
+use super::Site;
+use crate::layout::{
+    COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, Id, PRIMARY_FLOW,
+    PRIMARY_RETURN, PartRef, Service, WhichEnd,
+};
+
+/// A stretch of one run on a path, from one distance along it to another.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Leg {
+    /// The run, by its number.
+    pub run: usize,
+    /// Where the path joins it, mm along.
+    pub from_mm: f64,
+    /// Where the path leaves it, mm along.
+    pub to_mm: f64,
+}
+
+/// What heats a cylinder.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Heating {
+    /// The stored water itself: by immersion heater, or by a boiler on direct tappings.
+    Direct,
+    /// Through a coil.
+    Indirect,
+    /// Both.
+    Both,
+}
+
+impl Heating {
+    /// In words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Direct => "direct",
+            Self::Indirect => "indirect",
+            Self::Both => "direct and indirect",
+        }
+    }
+}
+
+/// What heats a cylinder, told from its immersion heaters and from the pipes on its coil and tappings;
+/// `None` when nothing that is told heats it.
+#[must_use]
+pub fn heating_of(site: &Site<'_>, cylinder: &Cylinder) -> Option<Heating> {
+    let on = |port: &str| site.attached(&cylinder.id).iter().any(|attachment| attachment.port.as_str() == port);
+    let immersion = cylinder.immersions.as_ref().is_some_and(|heaters| !heaters.is_empty());
+    let direct = immersion || on(PRIMARY_FLOW) || on(PRIMARY_RETURN);
+    let indirect = cylinder.coil == Some(true) && (on(COIL_FLOW) || on(COIL_RETURN));
+    match (direct, indirect) {
+        (true, true) => Some(Heating::Both),
+        (true, false) => Some(Heating::Direct),
+        (false, true) => Some(Heating::Indirect),
+        (false, false) => None,
+    }
+}
+
+/// Runs that can be reached from a beginning, each with the joint by which it was entered.
+struct Reach {
+    entered: HashMap<usize, Entry>,
+    order: Vec<usize>,
+}
+
+#[derive(Clone, Copy)]
+struct Entry {
+    at_mm: f64,
+    /// The run before, and where it was left.
+    before: Option<(usize, f64)>,
+}
+
+impl Site<'_> {
+    /// Runs in reach of a port through runs of some services, nearest first.
+    fn reach(&self, part: &Id, port: &str, through: &[Service]) -> Reach {
+        let mut reach = Reach { entered: HashMap::new(), order: Vec::new() };
+        let mut queue = VecDeque::new();
+        for attachment in self.attached(part).iter().filter(|attachment| attachment.port.as_str() == port) {
+            let allowed = through.contains(&self.run(attachment.run).service);
+            if let (true, Some(at_mm)) = (allowed, self.end_along(attachment.run, attachment.end)) {
+                queue.push_back((attachment.run, Entry { at_mm, before: None }));
+            }
+        }
+        while let Some((run, entry)) = queue.pop_front() {
+            if reach.entered.contains_key(&run) {
+                continue;
+            }
+            reach.entered.insert(run, entry);
+            reach.order.push(run);
+            for joint in self.joints(run) {
+                if through.contains(&self.run(joint.other).service) {
+                    queue.push_back((joint.other, Entry { at_mm: joint.other_at_mm, before: Some((run, joint.at_mm)) }));
+                }
+            }
+        }
+        reach
+    }
+
+    /// The path from a cylinder's dome to the open end of its vent; `None` when no vent is drawn.
+    #[must_use]
+    pub fn vent_path(&self, cylinder: &Cylinder) -> Option<Vec<Leg>> {
+        let reach = self.reach(&cylinder.id, DRAW_OFF, &[Service::HotDistribution, Service::OpenVent]);
+        reach.order.iter().filter(|run| self.run(**run).service == Service::OpenVent).find_map(|&run| {
+            let open = [WhichEnd::To, WhichEnd::From].into_iter().find(|end| matches!(self.run(run).end(*end), End::Open(_)))?;
+            Some(reach.path_to(run, self.end_along(run, open)?))
+        })
+    }
+
+    /// The path of a cylinder's cold feed back to the cistern that feeds it, and that cistern's port.
+    #[must_use]
+    pub fn cold_feed_path(&self, cylinder: &Cylinder) -> Option<(&Cistern, &Id, Vec<Leg>)> {
+        let reach = self.reach(&cylinder.id, COLD_INLET, &[Service::ColdFeed]);
+        reach.order.iter().find_map(|&run| {
+            [WhichEnd::From, WhichEnd::To].into_iter().find_map(|end| match self.run(run).end(end) {
+                End::Port(part, port) => match self.part(part)? {
+                    PartRef::Cistern(cistern) => Some((cistern, port, reach.path_to(run, self.end_along(run, end)?))),
+                    _ => None,
+                },
+                _ => None,
+            })
+        })
+    }
+
+    /// The storage cistern that feeds a cylinder.
+    #[must_use]
+    pub fn cistern_of(&self, cylinder: &Cylinder) -> Option<&Cistern> {
+        self.cold_feed_path(cylinder).map(|(cistern, _, _)| cistern)
+    }
+
+    /// Cylinders that a cistern feeds.
+    #[must_use]
+    pub fn cylinders_fed_by(&self, cistern: &Cistern) -> Vec<&Cylinder> {
+        let fed = |cylinder: &&Cylinder| self.cistern_of(cylinder).is_some_and(|feeding| feeding.id == cistern.id);
+        self.layout().cylinders.iter().filter(fed).collect()
+    }
+
+    /// The runs from one port through all that is joined, each with where it is entered, nearest first.
+    #[must_use]
+    pub fn runs_from(&self, part: &Id, port: &str, through: &[Service]) -> Vec<(usize, f64)> {
+        let reach = self.reach(part, port, through);
+        reach.order.iter().map(|run| (*run, reach.entered[run].at_mm)).collect()
+    }
+
+    /// The points of a path, in order.
+    #[must_use]
+    pub fn points_of(&self, path: &[Leg]) -> Vec<DVec2> {
+        let mut points: Vec<DVec2> = Vec::new();
+        for leg in path {
+            let Some(line) = self.line(leg.run) else { continue };
+            for point in line.between(leg.from_mm, leg.to_mm) {
+                if points.last().is_none_or(|last| last.distance(point) > 1e-6) {
+                    points.push(point);
+                }
+            }
+        }
+        points
+    }
+
+    /// For each body of water that holds both primary and stored water: the parts that it joins, in order.
+    #[must_use]
+    pub fn joined_waters(&self) -> Vec<Vec<&Id>> {
+        let mut waters = Waters::default();
+        let runs = &self.layout().runs;
+        for (number, run) in runs.iter().enumerate() {
+            for joint in self.joints(number) {
+                waters.join(Water::Run(number), Water::Run(joint.other));
+            }
+            for end in [&run.from, &run.to] {
+                if let End::Port(part, port) = end {
+                    waters.join(Water::Run(number), self.water_in(part, port));
+                }
+            }
+        }
+        let mut bodies: HashMap<usize, (Vec<&Id>, Vec<&Id>)> = HashMap::new();
+        for cistern in &self.layout().cisterns {
+            let body = bodies.entry(waters.root(Water::Part(cistern.id.as_str().into()))).or_default();
+            match cistern.role {
+                CisternRole::Storage => body.0.push(&cistern.id),
+                CisternRole::FeedAndExpansion => body.1.push(&cistern.id),
+            }
+        }
+        for cylinder in &self.layout().cylinders {
+            bodies.entry(waters.root(Water::Part(cylinder.id.as_str().into()))).or_default().0.push(&cylinder.id);
+            if cylinder.coil == Some(true) {
+                bodies.entry(waters.root(Water::Coil(cylinder.id.as_str().into()))).or_default().1.push(&cylinder.id);
+            }
+        }
+        let mut joined: Vec<Vec<&Id>> = bodies
+            .into_values()
+            .filter(|(stored, primary)| !stored.is_empty() && !primary.is_empty())
+            .map(|(stored, primary)| {
+                let mut parts: Vec<&Id> = stored.into_iter().chain(primary).collect();
+                parts.sort_unstable();
+                parts.dedup();
+                parts
+            })
+            .collect();
+        joined.sort_unstable();
+        joined
+    }
+
+    /// Which water a port opens into.
+    fn water_in(&self, part: &Id, port: &Id) -> Water {
+        let name: std::sync::Arc<str> = part.as_str().into();
+        match self.part(part) {
+            // Hot and cold meet only inside a mixer, and mains water does not mix with a boiler's own.
+            Some(PartRef::Outlet(_)) => Water::Port(name, port.as_str().into()),
+            Some(PartRef::Boiler(_)) if matches!(port.as_str(), crate::layout::MAINS | crate::layout::HOT) => {
+                Water::Port(name, port.as_str().into())
+            }
+            // A float valve's outlet is parted from the stored water by an air gap.
+            Some(PartRef::Cistern(_)) if port.as_str() == crate::layout::INLET => {
+                Water::Port(name, port.as_str().into())
+            }
+            Some(PartRef::Cylinder(_)) if matches!(port.as_str(), COIL_FLOW | COIL_RETURN) => Water::Coil(name),
+            _ => Water::Part(name),
+        }
+    }
+}
+
+impl Reach {
+    /// The path from the beginning to a distance along a run that was reached.
+    fn path_to(&self, run: usize, to_mm: f64) -> Vec<Leg> {
+        let mut legs = Vec::new();
+        let (mut run, mut to_mm) = (run, to_mm);
+        while let Some(entry) = self.entered.get(&run) {
+            legs.push(Leg { run, from_mm: entry.at_mm, to_mm });
+            match entry.before {
+                Some((before, left_at_mm)) => (run, to_mm) = (before, left_at_mm),
+                None => break,
+            }
+        }
+        legs.reverse();
+        legs
+    }
+}
+
+/// A body of water before it is known what it is joined to.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+enum Water {
+    Run(usize),
+    Part(std::sync::Arc<str>),
+    Coil(std::sync::Arc<str>),
+    Port(std::sync::Arc<str>, std::sync::Arc<str>),
+}
+
+/// Bodies of water, joined step by step (disjoint sets).
+#[derive(Default)]
+struct Waters {
+    numbers: HashMap<Water, usize>,
+    parents: Vec<usize>,
+}
+
+impl Waters {
+    fn root(&mut self, water: Water) -> usize {
+        let next = self.parents.len();
+        let mut at = *self.numbers.entry(water).or_insert(next);
+        if at == next {
+            self.parents.push(next);
+        }
+        while self.parents[at] != at {
+            self.parents[at] = self.parents[self.parents[at]];
+            at = self.parents[at];
+        }
+        at
+    }
+
+    fn join(&mut self, a: Water, b: Water) {
+        let (a, b) = (self.root(a), self.root(b));
+        self.parents[a] = b;
+    }
+}

@@ -1,0 +1,32 @@
+//! The rule table: what is asked of each measure, how heavily, on whose authority. No geometry lives here.
+
+mod cistern;
+mod cylinder;
+mod pipework;
+mod platform;
+mod prose;
+mod rule;
+mod verdict;
+mod vent;
+
+use std::sync::LazyLock;
+
+pub use prose::{Prose, Voice};
+pub use rule::{Basis, Bound, Lever, Limit, Rule, Weight};
+pub use verdict::{Judged, Verdict, judge};
+
+/// Every rule, in the order of the way of the water: cistern, platform, cylinder, vent, pipes.
+#[must_use]
+pub fn table() -> &'static [&'static Rule] {
+    static TABLE: LazyLock<Vec<&'static Rule>> = LazyLock::new(|| {
+        let chapters = [cistern::RULES, platform::RULES, cylinder::RULES, vent::RULES, pipework::RULES];
+        chapters.into_iter().flatten().collect()
+    });
+    &TABLE
+}
+
+/// The rule of an id.
+#[must_use]
+pub fn rule(id: &str) -> Option<&'static Rule> {
+    table().iter().find(|rule| rule.id == id).copied()
+}

@@ -1,0 +1,75 @@
+//! Rules of distribution pipes, isolation and warning pipes.
+
+use super::rule::NO_SOURCE;
+use super::{Basis, Bound, Lever, Limit, Prose, Rule, Weight};
+use crate::measure::distribution;
+use crate::units::Unit;
+
+/// This chapter's entries of the table.
+pub(super) const RULES: &[Rule] = &[
+    Rule {
+        id: "cold-distribution-without-valve",
+        measure: distribution::distribution_valve,
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Guidance,
+        source: "servicing valves on cistern outlets, water-industry page",
+        seen: true,
+        levers: &[
+            Lever::Do("Fit a full-way valve in the cold distribution pipe, close to the cistern"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/cold-distribution-without-valve.md")),
+    },
+    Rule {
+        id: "cold-distribution-valve-too-far",
+        measure: distribution::distribution_valve_distance,
+        limit: Limit::AtMost(Bound::Constant(1000.0, Unit::Millimetre)),
+        weight: Weight::Advice,
+        basis: Basis::Practice,
+        source: "within about 1 m of the cistern, course deck",
+        seen: true,
+        levers: &[
+            Lever::By("Move the valve nearer to the cistern"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/cold-distribution-valve-too-far.md")),
+    },
+    Rule {
+        id: "appliance-without-service-valve",
+        measure: distribution::appliance_service_valve,
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        levers: &[
+            Lever::Do("Fit a service valve in the pipe to the appliance"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/appliance-without-service-valve.md")),
+    },
+    Rule {
+        id: "warning-pipe-valved",
+        measure: distribution::warning_pipe_free,
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        levers: &[
+            Lever::Do("Take the valve out of the warning pipe"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/warning-pipe-valved.md")),
+    },
+    Rule {
+        id: "warning-pipe-rises",
+        measure: distribution::warning_pipe_rise,
+        limit: Limit::AtMost(Bound::Constant(0.0, Unit::Millimetre)),
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: "continuous fall, no rise, do-it-yourself guide",
+        seen: true,
+        levers: &[
+            Lever::By("Lower the far end of the rising stretch"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/warning-pipe-rises.md")),
+    },
+];

@@ -1,0 +1,118 @@
+//! Rules of platforms: overhang, board, timbers below, load.
+
+use super::rule::NO_SOURCE;
+use super::{Basis, Bound, Lever, Limit, Prose, Rule, Weight};
+use crate::layout::BoardMaterial;
+use crate::measure::platform;
+use crate::units::Unit;
+
+/// This chapter's entries of the table.
+pub(super) const RULES: &[Rule] = &[
+    Rule {
+        id: "platform-overhang-too-small",
+        measure: platform::overhang,
+        limit: Limit::AtLeast(Bound::Constant(150.0, Unit::Millimetre)),
+        weight: Weight::Must,
+        basis: Basis::Guidance,
+        source: "150 mm all round, plumbing textbook; said to stand in Approved Document G",
+        seen: true,
+        levers: &[
+            Lever::By("Widen the platform on that side"),
+            Lever::By("Move the cistern away from that side"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/platform-overhang-too-small.md")),
+    },
+    Rule {
+        id: "platform-board-too-thin",
+        measure: platform::board_thickness,
+        limit: Limit::AtLeast(Bound::Constant(18.0, Unit::Millimetre)),
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        levers: &[
+            Lever::Do("Board the platform with marine ply of at least 18 mm"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/platform-board-too-thin.md")),
+    },
+    Rule {
+        id: "platform-of-chipboard",
+        measure: platform::board_material,
+        limit: Limit::NoneOf(platform::CHIPBOARD),
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: "common practice, no source; a house-building standard lists P5 chipboard",
+        seen: false,
+        levers: &[
+            Lever::Do("Board the platform with marine ply instead of chipboard"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/platform-of-chipboard.md")),
+    },
+    Rule {
+        id: "platform-not-marine-ply",
+        measure: platform::board_material,
+        limit: Limit::OneOf(&[BoardMaterial::MarinePly.words()]),
+        weight: Weight::Advice,
+        basis: Basis::Practice,
+        source: "marine ply is one of the boards in house-building standard 8.1.4",
+        seen: true,
+        levers: &[
+            Lever::Do("Board the platform with marine ply"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/platform-not-marine-ply.md")),
+    },
+    Rule {
+        id: "too-few-joists",
+        measure: platform::timber_count,
+        limit: Limit::AtLeast(Bound::Constant(3.0, Unit::Count)),
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: "three bearers for a typical domestic cistern, plumbing exam notes",
+        seen: true,
+        levers: &[
+            Lever::Do("Move the platform over more joists, or lay at least three bearers across them"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/too-few-joists.md")),
+    },
+    Rule {
+        id: "joists-too-far-apart",
+        measure: platform::timber_spacing,
+        limit: Limit::AtMost(Bound::Constant(350.0, Unit::Millimetre)),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        levers: &[
+            Lever::Do("Lay bearers across the joists, not more than 350 mm apart"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/joists-too-far-apart.md")),
+    },
+    Rule {
+        id: "platform-overloaded",
+        measure: platform::load,
+        limit: Limit::AtMost(Bound::Times(1.0, Unit::Kilogram)),
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: "1 kg per litre, plumbing textbook; filled to the rim from memory of Approved Document G",
+        seen: false,
+        levers: &[
+            Lever::By("Lighten the load"),
+            Lever::Do("Have a competent person strengthen what carries the platform"),
+            Lever::Do("Spread the storage over two cisterns on separate platforms"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/platform-overloaded.md")),
+    },
+    Rule {
+        id: "cylinder-on-chipboard",
+        measure: platform::below_cylinder,
+        limit: Limit::NoneOf(platform::CHIPBOARD),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        levers: &[
+            Lever::Do("Stand the cylinder on marine ply laid across the joists"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/cylinder-on-chipboard.md")),
+    },
+];

@@ -1,0 +1,76 @@
+//! The words of a rule: a title and three readings, from its file in `assets/rules`.
+
+use std::str::FromStr;
+
+use serde::Serialize;
+
+/// For whom words are meant.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Voice {
+    /// One line with numbers, for people of the trade.
+    #[default]
+    Trade,
+    /// Why the rule exists, for a class.
+    Teaching,
+    /// What it means at home, and what to ask.
+    Plain,
+}
+
+impl Voice {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Trade, Self::Teaching, Self::Plain];
+
+    /// Its name, as a heading.
+    #[must_use]
+    pub const fn heading(self) -> &'static str {
+        match self {
+            Self::Trade => "Trade",
+            Self::Teaching => "Teaching",
+            Self::Plain => "Plain",
+        }
+    }
+}
+
+impl FromStr for Voice {
+    type Err = String;
+    fn from_str(text: &str) -> Result<Self, String> {
+        let same = |voice: &Self| voice.heading().eq_ignore_ascii_case(text);
+        Self::ALL.into_iter().find(same).ok_or_else(|| format!("'{text}' is not a reading; use trade, teaching or plain"))
+    }
+}
+
+/// The text of a prose file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Prose(pub &'static str);
+
+impl Prose {
+    /// The title: a short name of the fault.
+    #[must_use]
+    pub fn title(&self) -> &'static str {
+        self.0.lines().find_map(|line| line.strip_prefix("# ")).unwrap_or_default().trim()
+    }
+
+    /// The words of a reading; empty when the file lacks it.
+    #[must_use]
+    pub fn section(&self, voice: Voice) -> &'static str {
+        let heading = format!("## {}", voice.heading());
+        let Some((_, rest)) = self.0.split_once(heading.as_str()) else { return "" };
+        rest.split("\n## ").next().unwrap_or_default().trim()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_prose_file_has_a_title_and_three_readings() {
+        let prose = Prose("# Vent too low\n\n## Trade\n\nOne.\n\n## Teaching\n\nTwo.\nThree.\n\n## Plain\n\nFour.\n");
+        assert_eq!(prose.title(), "Vent too low");
+        assert_eq!(prose.section(Voice::Trade), "One.");
+        assert_eq!(prose.section(Voice::Teaching), "Two.\nThree.");
+        assert_eq!(prose.section(Voice::Plain), "Four.");
+        assert_eq!("plain".parse(), Ok(Voice::Plain));
+    }
+}

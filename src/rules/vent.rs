@@ -1,0 +1,89 @@
+//! Rules of the open vent.
+
+use super::rule::NO_SOURCE;
+use super::{Basis, Bound, Lever, Limit, Prose, Rule, Weight};
+use crate::measure::vent;
+use crate::units::Unit;
+
+/// This chapter's entries of the table.
+pub(super) const RULES: &[Rule] = &[
+    Rule {
+        id: "vent-valved",
+        measure: vent::free,
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Guidance,
+        source: "no valve in an open vent, trade guides",
+        seen: true,
+        levers: &[
+            Lever::Do("Take the valve out of the way between cylinder and open end"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/vent-valved.md")),
+    },
+    Rule {
+        id: "vent-ends-elsewhere",
+        measure: vent::over_its_cistern,
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        levers: &[
+            Lever::Do("Lead the open end of the vent over the cistern that feeds the cylinder"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/vent-ends-elsewhere.md")),
+    },
+    Rule {
+        id: "vent-too-low",
+        measure: vent::above_water_line,
+        limit: Limit::AtLeast(Bound::PerMetre { constant_mm: 150.0, per_metre_mm: 40.0 }),
+        weight: Weight::Must,
+        basis: Basis::Guidance,
+        source: "150 mm + 40 mm per metre, guidance G20.3 as quoted second-hand; it takes the height from the cold inlet",
+        seen: true,
+        levers: &[
+            Lever::By("Raise the open end of the vent"),
+            Lever::By("Lower the water line"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/vent-too-low.md")),
+    },
+    Rule {
+        id: "vent-mouth-too-near",
+        measure: vent::mouth_above_fittings,
+        limit: Limit::AtLeast(Bound::Times(2.0, Unit::Millimetre)),
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        levers: &[
+            Lever::By("Raise the open end of the vent"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/vent-mouth-too-near.md")),
+    },
+    Rule {
+        id: "vent-falls",
+        measure: vent::fall,
+        limit: Limit::AtMost(Bound::Constant(0.0, Unit::Millimetre)),
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: "pipes laid to fall so that air gets out, course deck",
+        seen: true,
+        levers: &[
+            Lever::Do("Lay the way from the cylinder to the top of the vent so that it rises all along"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/vent-falls.md")),
+    },
+    Rule {
+        id: "vent-offset-too-short",
+        measure: vent::offset,
+        limit: Limit::AtLeast(Bound::Constant(450.0, Unit::Millimetre)),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: "450 mm, do-it-yourself guide and plumbing exam notes",
+        seen: true,
+        levers: &[
+            Lever::By("Run the draw-off further sideways before the vent rises,"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/vent-offset-too-short.md")),
+    },
+];

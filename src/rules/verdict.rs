@@ -1,0 +1,121 @@
+//! Verdicts: a reading held against a limit, with the margin of the measurement between.
+
+use serde::Serialize;
+
+use super::{Bound, Limit, Rule};
+use crate::measure::{Have, Reading};
+use crate::units::{Amount, Measured};
+
+/// Sums of binary fractions err far below this; a hundredth of a micron never decides a verdict.
+const ROUNDING: f64 = 1e-5;
+/// Expanded uncertainty is this many times the standard uncertainty (JCGM 100:2008, 6.2: U = k u with k = 2).
+const COVERAGE_FACTOR: f64 = 2.0;
+
+/// How a reading stands to a limit. Heaviest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Verdict {
+    /// It breaks the rule.
+    Breach,
+    /// The measurement is too coarse to tell.
+    Marginal,
+    /// Nobody has told enough.
+    Unknown,
+    /// It keeps the rule.
+    Meets,
+}
+
+impl Verdict {
+    /// All of them, heaviest first.
+    pub const ALL: [Self; 4] = [Self::Breach, Self::Marginal, Self::Unknown, Self::Meets];
+
+    /// The verdict in a word.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Breach => "breach",
+            Self::Marginal => "marginal",
+            Self::Unknown => "unknown",
+            Self::Meets => "meets",
+        }
+    }
+}
+
+/// A reading, judged.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Judged {
+    /// How it stands.
+    pub verdict: Verdict,
+    /// The bound that was asked, where the limit is a number.
+    pub need: Option<Amount>,
+    /// How much is missing to the bound; positive when it is broken, also within the margin.
+    pub short_by: Option<Amount>,
+    /// Expanded uncertainty (k = 2) of the difference between have and need.
+    pub margin: f64,
+}
+
+/// Holds a reading against the limit of a rule.
+///
+/// Numbers: meets when clear of the bound by the margin, breach when short of it by the margin, marginal between
+/// (decision rule of ISO 14253-1 with the expanded uncertainty as guard band).
+#[must_use]
+pub fn judge(rule: &Rule, reading: &Reading) -> Judged {
+    let plain = |verdict| Judged { verdict, need: need(rule, reading), short_by: None, margin: 0.0 };
+    match (&reading.have, rule.limit) {
+        (Have::Untold(_), _) => plain(Verdict::Unknown),
+        (Have::Amount(value, _), Limit::AtLeast(bound)) => number(reading, *value, bound, Sense::AtLeast),
+        (Have::Amount(value, _), Limit::MoreThan(bound)) => number(reading, *value, bound, Sense::MoreThan),
+        (Have::Amount(value, _), Limit::AtMost(bound)) => number(reading, *value, bound, Sense::AtMost),
+        (Have::Choice(word), Limit::OneOf(words)) => plain(holds(words.contains(word))),
+        (Have::Choice(word), Limit::NoneOf(words)) => plain(holds(!words.contains(word))),
+        (Have::Yes(_), _) | (Have::Choice(_) | Have::Amount(..), Limit::Told) => plain(Verdict::Meets),
+        (Have::No(_), _) => plain(Verdict::Breach),
+        // A measure and a limit of different kinds: the table's own test forbids it.
+        (Have::Choice(_) | Have::Amount(..), _) => plain(Verdict::Unknown),
+    }
+}
+
+const fn holds(it_does: bool) -> Verdict {
+    if it_does { Verdict::Meets } else { Verdict::Breach }
+}
+
+fn need(rule: &Rule, reading: &Reading) -> Option<Amount> {
+    match rule.limit {
+        Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound) => Some(bound.for_reading(reading)?.0),
+        Limit::OneOf(_) | Limit::NoneOf(_) | Limit::Told | Limit::Yes => None,
+    }
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Sense {
+    AtLeast,
+    MoreThan,
+    AtMost,
+}
+
+fn number(reading: &Reading, have: Measured, bound: Bound, sense: Sense) -> Judged {
+    let Some((need, slope)) = bound.for_reading(reading) else {
+        return Judged { verdict: Verdict::Unknown, need: None, short_by: None, margin: 0.0 };
+    };
+    let asked = reading.against.map_or(Measured::exact(0.0), |against| against.scaled(slope));
+    let variance = have.variance + asked.variance;
+    let margin = COVERAGE_FACTOR * variance.sqrt();
+    // How far on the good side of the bound.
+    let clear = match sense {
+        Sense::AtLeast | Sense::MoreThan => have.value - need.value,
+        Sense::AtMost => need.value - have.value,
+    };
+    let enough = match sense {
+        Sense::AtLeast | Sense::AtMost => clear >= margin - ROUNDING,
+        Sense::MoreThan => clear > margin + ROUNDING,
+    };
+    let verdict = if enough {
+        Verdict::Meets
+    } else if margin > 0.0 && clear > -margin {
+        Verdict::Marginal
+    } else {
+        Verdict::Breach
+    };
+    let short_by = (verdict != Verdict::Meets).then_some(Amount { value: (-clear).max(0.0), unit: need.unit });
+    Judged { verdict, need: Some(need), short_by, margin }
+}

@@ -1,0 +1,226 @@
+//! The open layout: its history, what is derived from it, and whether it is saved.
+
+mod history;
+
+use std::sync::Arc;
+
+pub use history::History;
+
+use crate::finding::Findings;
+use crate::layout::{Edit, EditError, Layout, apply};
+use crate::measure::Site;
+
+/// An open layout. Every change goes through [`Session::edit`] or a gesture; what is derived follows at once.
+pub struct Session {
+    history: History,
+    /// The layout as it stands: the newest of the history, or the gesture under way.
+    layout: Arc<Layout>,
+    gesture: Option<Gesture>,
+    findings: Findings,
+    revision: u64,
+}
+
+/// A drag under way: it becomes one step of history when it ends.
+struct Gesture {
+    label: String,
+    before: Arc<Layout>,
+}
+
+impl Session {
+    /// Opens a layout that is as it is on disk.
+    #[must_use]
+    pub fn new(layout: Layout) -> Self {
+        let layout = Arc::new(layout);
+        let mut session = Self {
+            history: History::new(Arc::clone(&layout)),
+            layout,
+            gesture: None,
+            findings: Findings::default(),
+            revision: 0,
+        };
+        session.derive();
+        session
+    }
+
+    /// The layout as it stands.
+    #[must_use]
+    pub fn layout(&self) -> &Layout {
+        &self.layout
+    }
+
+    /// The findings on the layout as it stands.
+    #[must_use]
+    pub const fn findings(&self) -> &Findings {
+        &self.findings
+    }
+
+    /// Goes up with every change of the layout.
+    #[must_use]
+    pub const fn revision(&self) -> u64 {
+        self.revision
+    }
+
+    /// Makes one change, as one step of history.
+    ///
+    /// # Errors
+    /// [`EditError`] when the edit does not fit; the layout is then unchanged.
+    pub fn edit(&mut self, label: &str, edit: &Edit) -> Result<(), EditError> {
+        self.end_gesture();
+        let changed = apply(&self.layout, edit)?;
+        self.take(changed);
+        self.history.push(label, Arc::clone(&self.layout));
+        Ok(())
+    }
+
+    /// Begins a gesture: what follows until its end becomes one step of history.
+    pub fn begin_gesture(&mut self, label: &str) {
+        self.end_gesture();
+        self.gesture = Some(Gesture { label: label.to_owned(), before: Arc::clone(&self.layout) });
+    }
+
+    /// Shows the layout from before the gesture with `edit` made: each call replaces the one before.
+    ///
+    /// # Errors
+    /// [`EditError`] when the edit does not fit; the layout is then as it was a moment ago.
+    pub fn gesture(&mut self, edit: &Edit) -> Result<(), EditError> {
+        let before = self.gesture.as_ref().map_or(&self.layout, |gesture| &gesture.before);
+        let changed = apply(before, edit)?;
+        if changed != *self.layout {
+            self.take(changed);
+        }
+        Ok(())
+    }
+
+    /// Ends the gesture under way, if there is one, and keeps what it did.
+    pub fn end_gesture(&mut self) {
+        if let Some(gesture) = self.gesture.take()
+            && *gesture.before != *self.layout
+        {
+            self.history.push(&gesture.label, Arc::clone(&self.layout));
+        }
+    }
+
+    /// Gives up the gesture under way and goes back to before it.
+    pub fn cancel_gesture(&mut self) {
+        if let Some(gesture) = self.gesture.take() {
+            self.show(gesture.before);
+        }
+    }
+
+    /// Whether a gesture is under way.
+    #[must_use]
+    pub const fn in_gesture(&self) -> bool {
+        self.gesture.is_some()
+    }
+
+    /// Takes back the last step.
+    pub fn undo(&mut self) {
+        self.end_gesture();
+        if let Some(layout) = self.history.undo() {
+            self.show(layout);
+        }
+    }
+
+    /// Makes again the step that was taken back last.
+    pub fn redo(&mut self) {
+        self.end_gesture();
+        if let Some(layout) = self.history.redo() {
+            self.show(layout);
+        }
+    }
+
+    /// What [`Session::undo`] would take back.
+    #[must_use]
+    pub fn undo_label(&self) -> Option<&str> {
+        self.history.undo_label()
+    }
+
+    /// What [`Session::redo`] would make again.
+    #[must_use]
+    pub fn redo_label(&self) -> Option<&str> {
+        self.history.redo_label()
+    }
+
+    /// Whether there is anything that is not on disk.
+    #[must_use]
+    pub fn is_dirty(&self) -> bool {
+        self.gesture.is_some() || !self.history.is_saved()
+    }
+
+    /// Takes note that the layout as it stands is on disk.
+    pub fn mark_saved(&mut self) {
+        self.end_gesture();
+        self.history.mark_saved();
+    }
+
+    fn take(&mut self, layout: Layout) {
+        self.show(Arc::new(layout));
+    }
+
+    fn show(&mut self, layout: Arc<Layout>) {
+        self.layout = layout;
+        self.revision += 1;
+        self.derive();
+    }
+
+    fn derive(&mut self) {
+        self.findings = Findings::of(&Site::of(&self.layout));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Point;
+    use crate::layout::{Id, Outlet, OutletKind, Part};
+    use crate::units::Length;
+
+    fn with_basin() -> Session {
+        let mut session = Session::new(Layout::default());
+        let basin = Outlet { id: Id::of("basin"), kind: OutletKind::Basin, at: Point::mm(0.0, 900.0) };
+        session.edit("Place basin", &Edit::Put(Box::new(Part::Outlet(basin)))).expect("fits");
+        session
+    }
+
+    fn raise(mm: f64) -> Edit {
+        Edit::Shift { parts: vec![Id::of("basin")], right: Length::ZERO, up: Length::mm(mm) }
+    }
+
+    #[test]
+    fn a_drag_is_one_step() {
+        let mut session = with_basin();
+        session.begin_gesture("Move basin");
+        for mm in [10.0, 20.0, 35.0] {
+            session.gesture(&raise(mm)).expect("fits");
+        }
+        session.end_gesture();
+        assert_eq!(session.layout().outlets[0].at, Point::mm(0.0, 935.0));
+        assert_eq!(session.undo_label(), Some("Move basin"));
+        session.undo();
+        assert_eq!(session.layout().outlets[0].at, Point::mm(0.0, 900.0));
+        session.redo();
+        assert_eq!(session.layout().outlets[0].at, Point::mm(0.0, 935.0));
+    }
+
+    #[test]
+    fn a_drag_that_comes_back_leaves_no_step() {
+        let mut session = with_basin();
+        session.begin_gesture("Move basin");
+        session.gesture(&raise(10.0)).expect("fits");
+        session.gesture(&raise(0.0)).expect("fits");
+        session.end_gesture();
+        assert_eq!(session.undo_label(), Some("Place basin"));
+    }
+
+    #[test]
+    fn saved_is_a_place_in_history() {
+        let mut session = with_basin();
+        assert!(session.is_dirty());
+        session.mark_saved();
+        assert!(!session.is_dirty());
+        session.edit("Raise basin", &raise(5.0)).expect("fits");
+        assert!(session.is_dirty());
+        session.undo();
+        assert!(!session.is_dirty());
+    }
+}
