@@ -1,2 +1,2 @@
 //! y
-fn main(){}
+fn main() {}

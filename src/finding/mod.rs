@@ -76,7 +76,8 @@ impl Findings {
         let mut seen = std::collections::HashMap::new();
         self.list.iter().map(move |finding| {
             let parts = finding.reading.parts.clone();
-            let ordinal = seen.entry((finding.rule.id, parts.clone())).and_modify(|count| *count += 1).or_insert(0_usize);
+            let ordinal =
+                seen.entry((finding.rule.id, parts.clone())).and_modify(|count| *count += 1).or_insert(0_usize);
             (FindingKey { rule: finding.rule.id, parts, ordinal: *ordinal }, finding)
         })
     }

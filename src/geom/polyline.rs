@@ -124,7 +124,8 @@ mod tests {
     use super::*;
 
     fn bent() -> Polyline {
-        Polyline::through([dvec2(0.0, 0.0), dvec2(0.0, 0.0), dvec2(100.0, 0.0), dvec2(100.0, 50.0)]).expect("three vertices")
+        Polyline::through([dvec2(0.0, 0.0), dvec2(0.0, 0.0), dvec2(100.0, 0.0), dvec2(100.0, 50.0)])
+            .expect("three vertices")
     }
 
     #[test]

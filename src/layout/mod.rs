@@ -20,7 +20,10 @@ pub use edit::{Edit, EditError, apply};
 pub use id::{BadId, Id};
 pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind};
 pub use platform::{Bearers, Board, BoardMaterial, Platform};
-pub use port::{COIL_FLOW, COIL_RETURN, COLD, COLD_INLET, Connection, DRAW_OFF, FLOW, HOT, INLET, MAINS, PRIMARY_FLOW, PRIMARY_RETURN, RETURN, Tapping};
+pub use port::{
+    COIL_FLOW, COIL_RETURN, COLD, COLD_INLET, Connection, DRAW_OFF, FLOW, HOT, INLET, MAINS, PRIMARY_FLOW,
+    PRIMARY_RETURN, RETURN, Tapping,
+};
 pub use run::{End, InLine, InLineKind, Lagging, Run, Service, WhichEnd};
 pub use survey::{Heading, Survey, TapeClass};
 pub use trace::Traces;

@@ -113,9 +113,7 @@ impl PartRef<'_> {
                 let holes = cistern.connections.iter().map(|hole| (hole.port.clone(), cistern.place(hole.on)));
                 valve.into_iter().chain(holes).collect()
             }
-            Self::Cylinder(_) => {
-                named(&[COLD_INLET, DRAW_OFF, COIL_FLOW, COIL_RETURN, PRIMARY_FLOW, PRIMARY_RETURN])
-            }
+            Self::Cylinder(_) => named(&[COLD_INLET, DRAW_OFF, COIL_FLOW, COIL_RETURN, PRIMARY_FLOW, PRIMARY_RETURN]),
             Self::Boiler(_) => named(&[FLOW, RETURN, MAINS, HOT]),
             Self::Outlet(_) => named(&[HOT, COLD]),
             Self::Platform(_) | Self::Run(_) => Vec::new(),

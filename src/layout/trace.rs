@@ -19,7 +19,9 @@ enum Trace {
     /// Both ends fall on one point.
     NoLength,
     /// It waits for a run that waits for it, or refers to what is not there.
-    Nowhere { cyclic: bool },
+    Nowhere {
+        cyclic: bool,
+    },
 }
 
 impl Traces {
@@ -68,7 +70,8 @@ impl Traces {
     /// Runs that stand on each other in a ring.
     #[must_use]
     pub fn cyclic(&self) -> Vec<usize> {
-        let ring = |(number, trace): (usize, &Trace)| matches!(trace, Trace::Nowhere { cyclic: true }).then_some(number);
+        let ring =
+            |(number, trace): (usize, &Trace)| matches!(trace, Trace::Nowhere { cyclic: true }).then_some(number);
         self.lines.iter().enumerate().filter_map(ring).collect()
     }
 

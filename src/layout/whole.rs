@@ -203,7 +203,8 @@ impl Layout {
         }
         let index = self.index();
         for run in &self.runs {
-            broken.extend([WhichEnd::From, WhichEnd::To].into_iter().filter_map(|which| broken_end(run, which, &index)));
+            broken
+                .extend([WhichEnd::From, WhichEnd::To].into_iter().filter_map(|which| broken_end(run, which, &index)));
         }
         if broken.is_empty() {
             let cyclic = Traces::of(self).cyclic();

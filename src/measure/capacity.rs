@@ -41,7 +41,8 @@ pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, S
     let depth_mm = line.to_mm().clamp(0.0, height_mm);
     if let (Some(rim), true) = (cistern.rim_volume, cistern.draft.to_mm() == 0.0) {
         let litres = site.taped(depth_mm).scaled(rim.to_litres() / height_mm);
-        let working = format!("{} L × {depth_mm} / {height_mm} = {:.1} L to the water line", rim.to_litres(), litres.value);
+        let working =
+            format!("{} L × {depth_mm} / {height_mm} = {:.1} L to the water line", rim.to_litres(), litres.value);
         return Ok((litres, working));
     }
     let mut litres = filled_to_l(site, cistern, depth_mm)?;
@@ -91,7 +92,10 @@ pub fn cylinder_capacity_l(cylinder: &Cylinder) -> (Measured, String) {
             (Some(false), Some(direct)) => direct,
             _ => size.indirect,
         };
-        return (Measured::exact(litres.to_litres()), format!("reference {}: {} L", size.reference, litres.to_litres()));
+        return (
+            Measured::exact(litres.to_litres()),
+            format!("reference {}: {} L", size.reference, litres.to_litres()),
+        );
     }
     let (diameter_mm, height_mm) = (cylinder.diameter.to_mm(), cylinder.height.to_mm());
     let plain_l = std::f64::consts::FRAC_PI_4 * diameter_mm * diameter_mm * height_mm / MM3_IN_A_LITRE;
@@ -155,7 +159,8 @@ mod tests {
         let layout = Layout::default();
         let site = Site::of(&layout);
         let leaning = Cistern { draft: Length::mm(50.0), ..cistern() };
-        let exact = (900.0 * 400.0 * 600.0 + (1300.0 / 6.0) * 600.0_f64.powi(2) / 2.0 + 600.0_f64.powi(3) / 108.0) / 1e6;
+        let exact =
+            (900.0 * 400.0 * 600.0 + (1300.0 / 6.0) * 600.0_f64.powi(2) / 2.0 + 600.0_f64.powi(3) / 108.0) / 1e6;
         assert!((litres(rim_volume_l(&site, &leaning)) - exact).abs() < 1e-6);
     }
 

@@ -127,17 +127,18 @@ fn headroom(site: &Site<'_>, cistern: &Cistern, on_left: Option<bool>) -> Readin
 /// How far a feed-and-expansion cistern's base stands above each storage cistern's.
 #[must_use]
 pub fn feed_and_expansion_above_storage(site: &Site<'_>) -> Vec<Reading> {
-    let above = |expansion: &Cistern| {
-        let highest = storage(site).min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()))?;
-        let rise = site.level(expansion.at.z) - site.level(highest.at.z);
-        let places = [Place::of(&highest.id, Feature::Base), Place::of(&expansion.id, Feature::Base)];
-        Some(
-            Reading::mm(&expansion.id, rise)
-                .along_with([&highest.id])
-                .between(Axis::Upright, places)
-                .working(format!("{} − {} = {:.1} mm", expansion.at.z.to_mm(), highest.at.z.to_mm(), rise.value)),
-        )
-    };
+    let above =
+        |expansion: &Cistern| {
+            let highest = storage(site).min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()))?;
+            let rise = site.level(expansion.at.z) - site.level(highest.at.z);
+            let places = [Place::of(&highest.id, Feature::Base), Place::of(&expansion.id, Feature::Base)];
+            Some(
+                Reading::mm(&expansion.id, rise)
+                    .along_with([&highest.id])
+                    .between(Axis::Upright, places)
+                    .working(format!("{} − {} = {:.1} mm", expansion.at.z.to_mm(), highest.at.z.to_mm(), rise.value)),
+            )
+        };
     let expansions = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion);
     expansions.filter_map(above).collect()
 }
@@ -385,4 +386,3 @@ pub fn cold_feed_above_distribution(site: &Site<'_>) -> Vec<Reading> {
     };
     storage(site).filter_map(reading).collect()
 }
-

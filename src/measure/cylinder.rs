@@ -84,7 +84,9 @@ pub fn cold_feed_valve(site: &Site<'_>) -> Vec<Reading> {
         Some(
             match valves {
                 Err(find_out) => Reading::untold(subject, find_out),
-                Ok(valves) => Reading::fact(subject, Some(!valves.is_empty()), "a full-way valve", "no full-way valve", ""),
+                Ok(valves) => {
+                    Reading::fact(subject, Some(!valves.is_empty()), "a full-way valve", "no full-way valve", "")
+                }
             }
             .along_with([&cylinder.id]),
         )

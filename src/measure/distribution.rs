@@ -28,10 +28,8 @@ pub fn distribution_valve_distance(site: &Site<'_>) -> Vec<Reading> {
         let away_mm = |valve: &InLine| (valve.at.to_mm() - start_mm).abs();
         let nearest = valves.iter().min_by(|a, b| away_mm(a).total_cmp(&away_mm(b)))?;
         let distance = site.taped(away_mm(nearest));
-        let places = [
-            Place::of(cistern, Feature::Port(pipe.port.clone())),
-            Place::of(run, Feature::Along(nearest.at.to_mm())),
-        ];
+        let places =
+            [Place::of(cistern, Feature::Port(pipe.port.clone())), Place::of(run, Feature::Along(nearest.at.to_mm()))];
         Some(
             Reading::mm(run, distance)
                 .along_with([cistern])
@@ -49,7 +47,9 @@ fn full_way(fitting: &InLine) -> bool {
 fn distribution_pipes<'a>(site: &Site<'a>) -> Vec<(&'a Id, Attachment<'a>)> {
     let cisterns = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
     cisterns
-        .flat_map(|cistern| site.attached_of(&cistern.id, Service::ColdDistribution).map(move |pipe| (&cistern.id, pipe)))
+        .flat_map(|cistern| {
+            site.attached_of(&cistern.id, Service::ColdDistribution).map(move |pipe| (&cistern.id, pipe))
+        })
         .collect()
 }
 
@@ -116,7 +116,10 @@ pub fn warning_pipe_rise(site: &Site<'_>) -> Vec<Reading> {
 
 fn warning_pipes(site: &Site<'_>) -> impl Iterator<Item = usize> {
     let runs = site.layout().runs.iter().enumerate();
-    runs.filter(|(_, run)| run.service == Service::WarningPipe).map(|(number, _)| number).collect::<Vec<_>>().into_iter()
+    runs.filter(|(_, run)| run.service == Service::WarningPipe)
+        .map(|(number, _)| number)
+        .collect::<Vec<_>>()
+        .into_iter()
 }
 
 fn rise_of(site: &Site<'_>, number: usize) -> Option<Reading> {

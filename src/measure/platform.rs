@@ -38,7 +38,10 @@ fn carrying<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Platform> {
 #[must_use]
 pub fn overhang(site: &Site<'_>) -> Vec<Reading> {
     let readings = |cistern: &Cistern| match platform_of(site, cistern) {
-        None => vec![Reading::untold(&cistern.id, "draw the platform that it stands on").at(Place::of(&cistern.id, Feature::Base))],
+        None => vec![
+            Reading::untold(&cistern.id, "draw the platform that it stands on")
+                .at(Place::of(&cistern.id, Feature::Base)),
+        ],
         Some(platform) => {
             let mut sides = vec![left_overhang(site, cistern, platform), right_overhang(site, cistern, platform)];
             sides.extend(front_and_back_overhang(site, cistern, platform));
@@ -105,7 +108,8 @@ pub fn board_thickness(site: &Site<'_>) -> Vec<Reading> {
 pub fn board_material(site: &Site<'_>) -> Vec<Reading> {
     let reading = |platform: &Platform| {
         let words = platform.board.map(|board| board.material.words());
-        Reading::choice(&platform.id, words, "see what the board is made of").at(Place::of(&platform.id, Feature::Right))
+        Reading::choice(&platform.id, words, "see what the board is made of")
+            .at(Place::of(&platform.id, Feature::Right))
     };
     carrying(site).map(reading).collect()
 }
@@ -127,7 +131,9 @@ fn board_below(site: &Site<'_>, cylinder: &Cylinder) -> Option<Board> {
         Some(platform) => platform.board,
         None => {
             let storeys = site.building().storeys.iter();
-            storeys.filter(|storey| (storey.floor.to_mm() - base_mm).abs() <= STANDS_ON_WITHIN_MM).find_map(|storey| storey.deck)
+            storeys
+                .filter(|storey| (storey.floor.to_mm() - base_mm).abs() <= STANDS_ON_WITHIN_MM)
+                .find_map(|storey| storey.deck)
         }
     }
 }

@@ -3,9 +3,7 @@
 use std::collections::HashMap;
 
 use crate::geom::Polyline;
-use crate::layout::{
-    Building, Cistern, End, Id, InLine, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
-};
+use crate::layout::{Building, Cistern, End, Id, InLine, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd};
 use crate::units::{Length, Level, Measured, Size};
 
 /// A reading of a scale is good to half a millimetre each way (common practice, no source).

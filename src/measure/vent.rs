@@ -65,10 +65,7 @@ pub fn offset(site: &Site<'_>) -> Vec<Reading> {
         let riser = riser(&vent.points)?;
         let aside_mm = (vent.points[riser].x - outlet.x).abs();
         let aside = site.taped(aside_mm);
-        let places = [
-            Place::of(&vent.cylinder.id, Feature::Port(Id::of(DRAW_OFF))),
-            vent.place(site, riser),
-        ];
+        let places = [Place::of(&vent.cylinder.id, Feature::Port(Id::of(DRAW_OFF))), vent.place(site, riser)];
         Some(Reading::mm(vent.id, aside).along_with([&vent.cylinder.id]).between(Axis::Level, places).working(format!(
             "vent rises at {:.0}, cylinder's outlet at {:.0}: {aside_mm:.1} mm sideways",
             vent.points[riser].x, outlet.x

@@ -92,7 +92,8 @@ impl Site<'_> {
             reach.order.push(run);
             for joint in self.joints(run) {
                 if through.contains(&self.run(joint.other).service) {
-                    queue.push_back((joint.other, Entry { at_mm: joint.other_at_mm, before: Some((run, joint.at_mm)) }));
+                    queue
+                        .push_back((joint.other, Entry { at_mm: joint.other_at_mm, before: Some((run, joint.at_mm)) }));
                 }
             }
         }
@@ -104,7 +105,9 @@ impl Site<'_> {
     pub fn vent_path(&self, cylinder: &Cylinder) -> Option<Vec<Leg>> {
         let reach = self.reach(&cylinder.id, DRAW_OFF, &[Service::HotDistribution, Service::OpenVent]);
         reach.order.iter().filter(|run| self.run(**run).service == Service::OpenVent).find_map(|&run| {
-            let open = [WhichEnd::To, WhichEnd::From].into_iter().find(|end| matches!(self.run(run).end(*end), End::Open(_)))?;
+            let open = [WhichEnd::To, WhichEnd::From]
+                .into_iter()
+                .find(|end| matches!(self.run(run).end(*end), End::Open(_)))?;
             Some(reach.path_to(run, self.end_along(run, open)?))
         })
     }

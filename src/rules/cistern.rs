@@ -30,9 +30,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        levers: &[
-            Lever::By("Store more water: a larger cistern or a second one linked to it, larger"),
-        ],
+        levers: &[Lever::By("Store more water: a larger cistern or a second one linked to it, larger")],
         prose: Prose(include_str!("../../assets/rules/storage-too-small-for-cylinder.md")),
     },
     Rule {
@@ -87,10 +85,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        levers: &[
-            Lever::By("Lower the feed-and-expansion cistern"),
-            Lever::By("Raise the storage cistern"),
-        ],
+        levers: &[Lever::By("Lower the feed-and-expansion cistern"), Lever::By("Raise the storage cistern")],
         prose: Prose(include_str!("../../assets/rules/feed-and-expansion-too-high.md")),
     },
     Rule {
@@ -101,9 +96,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "insulation against frost and warming, water-industry guidance on undue warming",
         seen: true,
-        levers: &[
-            Lever::Do("Fit an insulating jacket to the sides and the top of the cistern"),
-        ],
+        levers: &[Lever::Do("Fit an insulating jacket to the sides and the top of the cistern")],
         prose: Prose(include_str!("../../assets/rules/cistern-without-jacket.md")),
     },
     Rule {
@@ -114,9 +107,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "no insulation beneath a cistern over heated rooms, plumbing textbook",
         seen: true,
-        levers: &[
-            Lever::Do("Take the loft insulation away from under the cistern"),
-        ],
+        levers: &[Lever::Do("Take the loft insulation away from under the cistern")],
         prose: Prose(include_str!("../../assets/rules/loft-insulation-below-cistern.md")),
     },
     Rule {
@@ -127,9 +118,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        levers: &[
-            Lever::Do("Use a cistern with an opaque, black body"),
-        ],
+        levers: &[Lever::Do("Use a cistern with an opaque, black body")],
         prose: Prose(include_str!("../../assets/rules/cistern-not-opaque.md")),
     },
     Rule {
@@ -140,9 +129,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "rigid, close-fitting, securely fixed cover: water-industry guidance and house-building standard 8.1.4",
         seen: true,
-        levers: &[
-            Lever::Do("Fit a rigid, close-fitting lid and fix it"),
-        ],
+        levers: &[Lever::Do("Fit a rigid, close-fitting lid and fix it")],
         prose: Prose(include_str!("../../assets/rules/cistern-lid-not-tight.md")),
     },
     Rule {
@@ -153,9 +140,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "guidance G16.13 as quoted in plumbing exam notes",
         seen: true,
-        levers: &[
-            Lever::Do("Fit a screen with openings of at most 0.65 mm to the vent in the lid"),
-        ],
+        levers: &[Lever::Do("Fit a screen with openings of at most 0.65 mm to the vent in the lid")],
         prose: Prose(include_str!("../../assets/rules/lid-vent-unscreened.md")),
     },
     Rule {
@@ -166,9 +151,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "guidance G16.13 as quoted in plumbing exam notes",
         seen: true,
-        levers: &[
-            Lever::Do("Fit a screen with openings of at most 0.65 mm to the warning pipe"),
-        ],
+        levers: &[Lever::Do("Fit a screen with openings of at most 0.65 mm to the warning pipe")],
         prose: Prose(include_str!("../../assets/rules/warning-pipe-unscreened.md")),
     },
     Rule {
@@ -207,10 +190,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "25 mm in a textbook drawing; the air gap of the regulations may ask more",
         seen: true,
-        levers: &[
-            Lever::By("Raise the float valve"),
-            Lever::By("Lower the warning pipe"),
-        ],
+        levers: &[Lever::By("Raise the float valve"), Lever::By("Lower the warning pipe")],
         prose: Prose(include_str!("../../assets/rules/float-valve-too-near-overflow.md")),
     },
     Rule {
@@ -221,9 +201,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "BS 1212-2 top discharge; BS 1212-1 only with a backflow device, plumbing textbook",
         seen: true,
-        levers: &[
-            Lever::Do("Fit a float valve to BS 1212 part 2"),
-        ],
+        levers: &[Lever::Do("Fit a float valve to BS 1212 part 2")],
         prose: Prose(include_str!("../../assets/rules/float-valve-wrong-pattern.md")),
     },
     Rule {
@@ -234,9 +212,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "servicing valve on the inlet of every cistern, water-industry page on inlet valves",
         seen: true,
-        levers: &[
-            Lever::Do("Fit a service valve in the pipe to the float valve, next to the cistern"),
-        ],
+        levers: &[Lever::Do("Fit a service valve in the pipe to the float valve, next to the cistern")],
         prose: Prose(include_str!("../../assets/rules/float-valve-without-service-valve.md")),
     },
     Rule {
@@ -247,10 +223,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "25 mm in a textbook, a merchant guide and a course deck",
         seen: true,
-        levers: &[
-            Lever::By("Raise the cold feed connection"),
-            Lever::By("Lower the cold distribution connection"),
-        ],
+        levers: &[Lever::By("Raise the cold feed connection"), Lever::By("Lower the cold distribution connection")],
         prose: Prose(include_str!("../../assets/rules/cold-feed-too-low.md")),
     },
 ];

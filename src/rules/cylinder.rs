@@ -15,10 +15,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "1 m in a home-heating article",
         seen: true,
-        levers: &[
-            Lever::By("Raise the cistern"),
-            Lever::By("Lower the cylinder"),
-        ],
+        levers: &[Lever::By("Raise the cistern"), Lever::By("Lower the cylinder")],
         prose: Prose(include_str!("../../assets/rules/cylinder-too-near-cistern.md")),
     },
     Rule {
@@ -29,9 +26,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "servicing valves on cistern outlets, water-industry page; full-way within about a metre, course deck",
         seen: true,
-        levers: &[
-            Lever::Do("Fit a full-way gate valve in the cold feed, above the top of the cylinder"),
-        ],
+        levers: &[Lever::Do("Fit a full-way gate valve in the cold feed, above the top of the cylinder")],
         prose: Prose(include_str!("../../assets/rules/cold-feed-without-valve.md")),
     },
     Rule {
@@ -42,9 +37,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        levers: &[
-            Lever::By("Move the cold feed valve above the top of the cylinder: raise it"),
-        ],
+        levers: &[Lever::By("Move the cold feed valve above the top of the cylinder: raise it")],
         prose: Prose(include_str!("../../assets/rules/cold-feed-valve-too-low.md")),
     },
     Rule {
@@ -55,10 +48,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "system must be drainable, official guide to the fittings regulations; 150 mm is common practice",
         seen: true,
-        levers: &[
-            Lever::Do("Fit a drain cock at the low end of the cold feed"),
-            Lever::By("Lower the drain cock"),
-        ],
+        levers: &[Lever::Do("Fit a drain cock at the low end of the cold feed"), Lever::By("Lower the drain cock")],
         prose: Prose(include_str!("../../assets/rules/cold-feed-without-drain.md")),
     },
     Rule {
@@ -69,9 +59,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "expansion goes back up the feed, Approved Document G definition as quoted",
         seen: true,
-        levers: &[
-            Lever::Do("Take the non-return valve out of the cold feed"),
-        ],
+        levers: &[Lever::Do("Take the non-return valve out of the cold feed")],
         prose: Prose(include_str!("../../assets/rules/cold-feed-non-return.md")),
     },
     Rule {
@@ -82,9 +70,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        levers: &[
-            Lever::Do("Draw what heats the cylinder: immersion heater, coil with primary pipes, or boiler"),
-        ],
+        levers: &[Lever::Do("Draw what heats the cylinder: immersion heater, coil with primary pipes, or boiler")],
         prose: Prose(include_str!("../../assets/rules/cylinder-heating-unknown.md")),
     },
     Rule {
@@ -95,9 +81,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        levers: &[
-            Lever::Do("Part the primary pipes from the stored water"),
-        ],
+        levers: &[Lever::Do("Part the primary pipes from the stored water")],
         prose: Prose(include_str!("../../assets/rules/primary-joins-stored.md")),
     },
     Rule {
@@ -108,9 +92,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "first metre at the cylinder, from memory of a compliance guide",
         seen: false,
-        levers: &[
-            Lever::By("Insulate the pipe further from the cylinder,"),
-        ],
+        levers: &[Lever::By("Insulate the pipe further from the cylinder,")],
         prose: Prose(include_str!("../../assets/rules/cylinder-pipe-uninsulated.md")),
     },
 ];

@@ -6,8 +6,8 @@ mod pipework;
 mod platform;
 mod prose;
 mod rule;
-mod verdict;
 mod vent;
+mod verdict;
 
 use std::sync::LazyLock;
 

@@ -15,9 +15,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "servicing valves on cistern outlets, water-industry page",
         seen: true,
-        levers: &[
-            Lever::Do("Fit a full-way valve in the cold distribution pipe, close to the cistern"),
-        ],
+        levers: &[Lever::Do("Fit a full-way valve in the cold distribution pipe, close to the cistern")],
         prose: Prose(include_str!("../../assets/rules/cold-distribution-without-valve.md")),
     },
     Rule {
@@ -28,9 +26,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "within about 1 m of the cistern, course deck",
         seen: true,
-        levers: &[
-            Lever::By("Move the valve nearer to the cistern"),
-        ],
+        levers: &[Lever::By("Move the valve nearer to the cistern")],
         prose: Prose(include_str!("../../assets/rules/cold-distribution-valve-too-far.md")),
     },
     Rule {
@@ -41,9 +37,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        levers: &[
-            Lever::Do("Fit a service valve in the pipe to the appliance"),
-        ],
+        levers: &[Lever::Do("Fit a service valve in the pipe to the appliance")],
         prose: Prose(include_str!("../../assets/rules/appliance-without-service-valve.md")),
     },
     Rule {
@@ -54,9 +48,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        levers: &[
-            Lever::Do("Take the valve out of the warning pipe"),
-        ],
+        levers: &[Lever::Do("Take the valve out of the warning pipe")],
         prose: Prose(include_str!("../../assets/rules/warning-pipe-valved.md")),
     },
     Rule {
@@ -67,9 +59,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "continuous fall, no rise, do-it-yourself guide",
         seen: true,
-        levers: &[
-            Lever::By("Lower the far end of the rising stretch"),
-        ],
+        levers: &[Lever::By("Lower the far end of the rising stretch")],
         prose: Prose(include_str!("../../assets/rules/warning-pipe-rises.md")),
     },
 ];

@@ -16,10 +16,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "150 mm all round, plumbing textbook; said to stand in Approved Document G",
         seen: true,
-        levers: &[
-            Lever::By("Widen the platform on that side"),
-            Lever::By("Move the cistern away from that side"),
-        ],
+        levers: &[Lever::By("Widen the platform on that side"), Lever::By("Move the cistern away from that side")],
         prose: Prose(include_str!("../../assets/rules/platform-overhang-too-small.md")),
     },
     Rule {
@@ -30,9 +27,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        levers: &[
-            Lever::Do("Board the platform with marine ply of at least 18 mm"),
-        ],
+        levers: &[Lever::Do("Board the platform with marine ply of at least 18 mm")],
         prose: Prose(include_str!("../../assets/rules/platform-board-too-thin.md")),
     },
     Rule {
@@ -43,9 +38,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "common practice, no source; a house-building standard lists P5 chipboard",
         seen: false,
-        levers: &[
-            Lever::Do("Board the platform with marine ply instead of chipboard"),
-        ],
+        levers: &[Lever::Do("Board the platform with marine ply instead of chipboard")],
         prose: Prose(include_str!("../../assets/rules/platform-of-chipboard.md")),
     },
     Rule {
@@ -56,9 +49,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "marine ply is one of the boards in house-building standard 8.1.4",
         seen: true,
-        levers: &[
-            Lever::Do("Board the platform with marine ply"),
-        ],
+        levers: &[Lever::Do("Board the platform with marine ply")],
         prose: Prose(include_str!("../../assets/rules/platform-not-marine-ply.md")),
     },
     Rule {
@@ -69,9 +60,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "three bearers for a typical domestic cistern, plumbing exam notes",
         seen: true,
-        levers: &[
-            Lever::Do("Move the platform over more joists, or lay at least three bearers across them"),
-        ],
+        levers: &[Lever::Do("Move the platform over more joists, or lay at least three bearers across them")],
         prose: Prose(include_str!("../../assets/rules/too-few-joists.md")),
     },
     Rule {
@@ -82,9 +71,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        levers: &[
-            Lever::Do("Lay bearers across the joists, not more than 350 mm apart"),
-        ],
+        levers: &[Lever::Do("Lay bearers across the joists, not more than 350 mm apart")],
         prose: Prose(include_str!("../../assets/rules/joists-too-far-apart.md")),
     },
     Rule {
@@ -110,9 +97,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        levers: &[
-            Lever::Do("Stand the cylinder on marine ply laid across the joists"),
-        ],
+        levers: &[Lever::Do("Stand the cylinder on marine ply laid across the joists")],
         prose: Prose(include_str!("../../assets/rules/cylinder-on-chipboard.md")),
     },
 ];

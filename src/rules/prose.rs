@@ -36,7 +36,10 @@ impl FromStr for Voice {
     type Err = String;
     fn from_str(text: &str) -> Result<Self, String> {
         let same = |voice: &Self| voice.heading().eq_ignore_ascii_case(text);
-        Self::ALL.into_iter().find(same).ok_or_else(|| format!("'{text}' is not a reading; use trade, teaching or plain"))
+        Self::ALL
+            .into_iter()
+            .find(same)
+            .ok_or_else(|| format!("'{text}' is not a reading; use trade, teaching or plain"))
     }
 }
 

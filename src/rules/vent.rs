@@ -15,9 +15,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "no valve in an open vent, trade guides",
         seen: true,
-        levers: &[
-            Lever::Do("Take the valve out of the way between cylinder and open end"),
-        ],
+        levers: &[Lever::Do("Take the valve out of the way between cylinder and open end")],
         prose: Prose(include_str!("../../assets/rules/vent-valved.md")),
     },
     Rule {
@@ -28,9 +26,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        levers: &[
-            Lever::Do("Lead the open end of the vent over the cistern that feeds the cylinder"),
-        ],
+        levers: &[Lever::Do("Lead the open end of the vent over the cistern that feeds the cylinder")],
         prose: Prose(include_str!("../../assets/rules/vent-ends-elsewhere.md")),
     },
     Rule {
@@ -41,10 +37,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "150 mm + 40 mm per metre, guidance G20.3 as quoted second-hand; it takes the height from the cold inlet",
         seen: true,
-        levers: &[
-            Lever::By("Raise the open end of the vent"),
-            Lever::By("Lower the water line"),
-        ],
+        levers: &[Lever::By("Raise the open end of the vent"), Lever::By("Lower the water line")],
         prose: Prose(include_str!("../../assets/rules/vent-too-low.md")),
     },
     Rule {
@@ -55,9 +48,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        levers: &[
-            Lever::By("Raise the open end of the vent"),
-        ],
+        levers: &[Lever::By("Raise the open end of the vent")],
         prose: Prose(include_str!("../../assets/rules/vent-mouth-too-near.md")),
     },
     Rule {
@@ -68,9 +59,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "pipes laid to fall so that air gets out, course deck",
         seen: true,
-        levers: &[
-            Lever::Do("Lay the way from the cylinder to the top of the vent so that it rises all along"),
-        ],
+        levers: &[Lever::Do("Lay the way from the cylinder to the top of the vent so that it rises all along")],
         prose: Prose(include_str!("../../assets/rules/vent-falls.md")),
     },
     Rule {
@@ -81,9 +70,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "450 mm, do-it-yourself guide and plumbing exam notes",
         seen: true,
-        levers: &[
-            Lever::By("Run the draw-off further sideways before the vent rises,"),
-        ],
+        levers: &[Lever::By("Run the draw-off further sideways before the vent rises,")],
         prose: Prose(include_str!("../../assets/rules/vent-offset-too-short.md")),
     },
 ];
