@@ -47,7 +47,7 @@ const LENGTH_UNITS: &[TypedUnit] = &[
 const VOLUME_UNITS: &[TypedUnit] = &[
     TypedUnit { names: &["l", "litre", "litres"], worth: 1.0 },
     TypedUnit { names: &["gal", "gallon", "gallons"], worth: 4.546_09 },
-    TypedUnit { names: &["m3", "m³"], worth: 1000.0 },
+    TypedUnit { names: &["m³"], worth: 1000.0 },
 ];
 /// Exact: the pound is 0.45359237 kg.
 const MASS_UNITS: &[TypedUnit] = &[
@@ -141,13 +141,10 @@ fn tokens(text: &str) -> Option<Vec<Token>> {
             if is_number {
                 c.is_ascii_digit() || matches!(c, '.' | ',' | '/')
             } else {
-                !(c.is_ascii_digit() && !c.is_alphabetic()) && !c.is_whitespace() && !matches!(c, '.' | ',')
+                !c.is_ascii_digit() && !c.is_whitespace() && !matches!(c, '.' | ',')
             }
         };
-        let mut end = rest.find(|c| !part_of(c)).unwrap_or(rest.len());
-        if !is_number && rest[end..].starts_with('3') && &rest[..end] == "m" {
-            end += 1;
-        }
+        let end = rest.find(|c| !part_of(c)).unwrap_or(rest.len());
         if end == 0 {
             return None;
         }
@@ -194,7 +191,7 @@ mod tests {
     #[test]
     fn volumes_and_masses_people_type() {
         assert!((Entry::Volume.parse("25 gal").expect("gallons") - 113.652_25).abs() < 1e-9);
-        assert!((Entry::Volume.parse("0.227 m3").expect("cubic metres") - 227.0).abs() < 1e-9);
+        assert!((Entry::Volume.parse("0.227 m³").expect("cubic metres") - 227.0).abs() < 1e-9);
         assert!((Entry::Mass.parse("32 lb").expect("pounds") - 14.514_955_84).abs() < 1e-9);
     }
 
