@@ -1,9 +1,13 @@
 //! Sizes that are sold: tubes, cylinders, cisterns; read from `assets/catalogue`, each with its source.
 
+mod supports;
+
 use std::sync::LazyLock;
 
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
+
+pub use supports::{Support, greatest_head};
 
 use crate::units::{Size, Volume};
 

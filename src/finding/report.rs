@@ -63,7 +63,7 @@ pub enum Value {
         value: f64,
         /// Its unit.
         unit: Unit,
-        /// Expanded uncertainty of have against need (k = 2).
+        /// Guard band between have and need.
         margin: f64,
     },
     /// Words.
@@ -100,7 +100,7 @@ impl FindingReport {
         Self {
             rule: finding.rule.id,
             verdict: finding.judged.verdict,
-            weight: finding.rule.weight,
+            weight: finding.weight,
             basis: finding.rule.basis,
             source: finding.rule.source,
             seen: finding.rule.seen,

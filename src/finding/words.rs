@@ -19,7 +19,7 @@ impl Finding {
     /// What is asked: "at least 270 mm", "marine ply", "not chipboard"; empty when it speaks for itself.
     #[must_use]
     pub fn need_words(&self) -> String {
-        match (self.rule.limit, self.judged.need) {
+        match (self.limit, self.judged.need) {
             (Limit::AtLeast(_), Some(need)) => format!("at least {need}"),
             (Limit::MoreThan(_), Some(need)) => format!("more than {need}"),
             (Limit::AtMost(_), Some(need)) => format!("at most {need}"),
@@ -80,14 +80,14 @@ impl Finding {
     pub fn working(&self) -> Vec<String> {
         let mut lines = self.reading.working.clone();
         if let (Have::Amount(value, unit), Some(need)) = (&self.reading.have, self.judged.need) {
-            if let Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound) = self.rule.limit {
+            if let Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound) = self.limit {
                 lines.extend(bound_working(bound, self.reading.against.map(|against| against.value), need));
             }
             let have = Amount { value: value.value, unit: *unit };
             lines.push(format!("have {have}, need {}", self.need_words()));
             if self.judged.margin > 0.0 {
                 let margin = Amount { value: self.judged.margin, unit: *unit };
-                lines.push(format!("margin of the measurement ± {margin} (k = 2)"));
+                lines.push(format!("margin of the measurement ± {margin}"));
             }
         }
         lines
@@ -104,6 +104,10 @@ fn bound_working(bound: crate::rules::Bound, against: Option<f64>, need: Amount)
             let against = Amount { value: against, unit };
             (factor != 1.0).then(|| format!("need: {factor} × {against} = {need}"))
         }
+        (crate::rules::Bound::TimesButAtLeast { factor, floor_mm }, bore_mm) => {
+            Some(format!("need: the greater of {floor_mm} mm and {factor} × {bore_mm} mm = {need}"))
+        }
+        (crate::rules::Bound::BySize(_), size_mm) => Some(format!("need: {need} for {size_mm} mm tube")),
     }
 }
 

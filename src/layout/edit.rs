@@ -230,7 +230,12 @@ mod tests {
     use crate::layout::{COLD, Outlet, OutletKind, PartRef, Service};
 
     fn basin_on_a_run() -> Layout {
-        let basin = Outlet { id: Id::of("basin"), kind: OutletKind::Basin, at: Point::mm(1000.0, 900.0) };
+        let basin = Outlet {
+            id: Id::of("basin"),
+            kind: OutletKind::Basin,
+            at: Point::mm(1000.0, 900.0),
+            supply_temperature: None,
+        };
         let run = Run {
             id: Id::of("cold"),
             service: Service::ColdDistribution,
@@ -242,6 +247,8 @@ mod tests {
             fittings: None,
             insulation: None,
             screen: None,
+            discharge: None,
+            clips: None,
         };
         Layout { outlets: vec![basin], runs: vec![run], ..Layout::default() }
     }

@@ -54,7 +54,7 @@ pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, S
 }
 
 /// Litres in a cistern filled to a depth, from its outside dimensions.
-fn filled_to_l(site: &Site<'_>, cistern: &Cistern, depth_mm: f64) -> Result<Measured, String> {
+pub(super) fn filled_to_l(site: &Site<'_>, cistern: &Cistern, depth_mm: f64) -> Result<Measured, String> {
     let Some(width) = cistern.width else {
         return Err(format!("measure the {} front to back, or read its volume off its label", cistern.id.spoken()));
     };
@@ -136,6 +136,8 @@ mod tests {
             opaque: None,
             jacket: None,
             loft_insulation_below: None,
+            stored_temperature: None,
+            system_volume: None,
             empty_mass: None,
         }
     }

@@ -288,6 +288,14 @@ pub(super) fn overflow_invert(site: &Site<'_>, cistern: &Cistern) -> Result<(Id,
 /// How far the overflow's invert lies above each cistern's water line.
 #[must_use]
 pub fn overflow_above_water(site: &Site<'_>) -> Vec<Reading> {
+    overflow_above_water_of(site, site.layout().cisterns.iter())
+}
+
+/// The same, for some cisterns.
+pub(super) fn overflow_above_water_of<'a>(
+    site: &Site<'_>,
+    cisterns: impl Iterator<Item = &'a Cistern>,
+) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let (port, half_bore, invert) = match overflow_invert(site, cistern) {
             Ok(found) => found,
@@ -307,7 +315,7 @@ pub fn overflow_above_water(site: &Site<'_>) -> Vec<Reading> {
             gap.value
         ))
     };
-    site.layout().cisterns.iter().map(reading).collect()
+    cisterns.map(reading).collect()
 }
 
 /// How far each float valve's outlet lies above the overflow's invert.

@@ -3,7 +3,12 @@
 pub mod cistern;
 pub mod cylinder;
 pub mod distribution;
+pub mod hot_store;
+pub mod movement;
+pub mod overflow;
+pub mod pipe_fixing;
 pub mod platform;
+pub mod primary;
 pub mod vent;
 
 mod capacity;
@@ -12,6 +17,7 @@ mod reading;
 mod site;
 mod water_ways;
 
+use capacity::filled_to_l;
 pub use capacity::{cylinder_capacity_l, rim_volume_l, water_volume_l};
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading};

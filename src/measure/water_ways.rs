@@ -6,7 +6,7 @@ use glam::DVec2;
 
 use super::Site;
 use crate::layout::{
-    COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, Id, PRIMARY_FLOW,
+    COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, Id, Outlet, PRIMARY_FLOW,
     PRIMARY_RETURN, PartRef, Service, WhichEnd,
 };
 
@@ -140,11 +140,27 @@ impl Site<'_> {
         self.layout().cylinders.iter().filter(fed).collect()
     }
 
-    /// The runs from one port through all that is joined, each with where it is entered, nearest first.
+    /// The runs from one port through all that is joined, nearest first.
     #[must_use]
-    pub fn runs_from(&self, part: &Id, port: &str, through: &[Service]) -> Vec<(usize, f64)> {
-        let reach = self.reach(part, port, through);
-        reach.order.iter().map(|run| (*run, reach.entered[run].at_mm)).collect()
+    pub fn runs_from(&self, part: &Id, port: &str, through: &[Service]) -> Vec<usize> {
+        self.reach(part, port, through).order
+    }
+
+    /// The path from a cylinder's dome to each outlet with a hot supply that it reaches.
+    #[must_use]
+    pub fn hot_paths(&self, cylinder: &Cylinder) -> Vec<(&Outlet, Vec<Leg>)> {
+        let reach = self.reach(&cylinder.id, DRAW_OFF, &[Service::HotDistribution]);
+        let mut paths = Vec::new();
+        for &run in &reach.order {
+            for end in [WhichEnd::From, WhichEnd::To] {
+                if let (End::Port(part, _), Some(at_mm)) = (self.run(run).end(end), self.end_along(run, end))
+                    && let Some(PartRef::Outlet(outlet)) = self.part(part)
+                {
+                    paths.push((outlet, reach.path_to(run, at_mm)));
+                }
+            }
+        }
+        paths
     }
 
     /// The points of a path, in order.

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::Prose;
 use crate::measure::{Reading, Site};
@@ -24,10 +24,21 @@ pub struct Rule {
     pub source: &'static str,
     /// Whether the source was seen; otherwise the value is from memory or from practice.
     pub seen: bool,
+    /// What other sources say, and which: shown beside the limit, which judges.
+    pub others_say: &'static [Other],
     /// What may be moved to put it right, best first.
     pub levers: &'static [Lever],
     /// The prose file: title and three readings.
     pub prose: Prose,
+}
+
+/// What another source says of the same thing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Other {
+    /// What it says.
+    pub words: &'static str,
+    /// Where that stands.
+    pub source: &'static str,
 }
 
 /// What is asked of a reading.
@@ -63,6 +74,15 @@ pub enum Bound {
     },
     /// So many times what the reading is set against.
     Times(f64, Unit),
+    /// So many times what the reading is set against, and never less than so much; mm.
+    TimesButAtLeast {
+        /// The factor.
+        factor: f64,
+        /// The floor, mm.
+        floor_mm: f64,
+    },
+    /// By the outside diameter that the reading is set against: up to a diameter, so much; mm.
+    BySize(&'static [(f64, f64)]),
 }
 
 impl Bound {
@@ -77,6 +97,15 @@ impl Bound {
                 Some((Amount::mm(value), slope))
             }
             Self::Times(factor, unit) => Some((Amount { value: factor * reading.against?.value, unit }, factor)),
+            Self::TimesButAtLeast { factor, floor_mm } => {
+                let value = factor * reading.against?.value;
+                Some(if value >= floor_mm { (Amount::mm(value), factor) } else { (Amount::mm(floor_mm), 0.0) })
+            }
+            Self::BySize(rows) => {
+                let size_mm = reading.against?.value;
+                let row = rows.iter().find(|(up_to_mm, _)| size_mm <= *up_to_mm).or(rows.last())?;
+                Some((Amount::mm(row.1), 0.0))
+            }
         }
     }
 }
@@ -90,6 +119,14 @@ impl fmt::Display for Bound {
             }
             Self::Times(1.0, _) => write!(f, "what it is set against"),
             Self::Times(factor, _) => write!(f, "{factor} times what it is set against"),
+            Self::TimesButAtLeast { factor, floor_mm } => {
+                write!(f, "the greater of {floor_mm} mm and {factor} times what it is set against")
+            }
+            Self::BySize(rows) => {
+                let words: Vec<String> =
+                    rows.iter().map(|(up_to, mm)| format!("{mm} mm up to {up_to} mm tube")).collect();
+                write!(f, "{}", words.join(", "))
+            }
         }
     }
 }
@@ -109,8 +146,8 @@ impl fmt::Display for Limit {
 }
 
 /// How much hangs on a rule.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all(serialize = "lowercase"))]
 pub enum Weight {
     /// Danger, damage or foul water if broken.
     Must,
@@ -133,8 +170,8 @@ impl Weight {
 }
 
 /// On whose authority a rule stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all(serialize = "lowercase"))]
 pub enum Basis {
     /// Statute.
     Law,
