@@ -1,57 +1,66 @@
 //! Measures of pipes as they are fixed: clips, and drain cocks at low places.
 
 use super::{Place, Reading, Site};
-use crate::catalogue::Support;
-use crate::layout::{CisternRole, Clips, DRAW_OFF, End, Id, InLineKind, PartRef, Run, Service};
-use crate::units::{Measured, Size};
+use crate::layout::{CisternRole, DRAW_OFF, End, Id, InLineKind, PartRef, Run, Service};
+use crate::units::Measured;
 
 /// The greatest distance between clips on level stretches of each run, against what its tube allows.
 #[must_use]
 pub fn level_clips(site: &Site<'_>) -> Vec<Reading> {
-    clips(site, |stretch| stretch.x.abs() > stretch.y.abs(), |clips| clips.level, |support| support.level)
+    let reading =
+        |(number, run): (usize, &Run)| has_stretch(site, number, Lie::Level).then(|| clips(site, run, Lie::Level));
+    site.layout().runs.iter().enumerate().filter_map(reading).collect()
 }
 
 /// The greatest distance between clips on upright stretches of each run, against what its tube allows.
+///
+/// Where no clips are told, one question for a run is enough: the measure of level stretches asks it.
 #[must_use]
 pub fn upright_clips(site: &Site<'_>) -> Vec<Reading> {
-    clips(site, |stretch| stretch.y.abs() >= stretch.x.abs(), |clips| clips.upright, |support| support.upright)
-}
-
-/// Runs shorter than half a clip spacing hang on their ends; the shortest printed spacing is 300 mm.
-const NO_CLIP_NEEDED_MM: f64 = 300.0;
-
-fn clips(
-    site: &Site<'_>,
-    counts: impl Fn(glam::DVec2) -> bool,
-    told: impl Fn(Clips) -> Option<Size>,
-    allowed: impl Fn(Support) -> Size,
-) -> Vec<Reading> {
     let reading = |(number, run): (usize, &Run)| {
-        let line = site.line(number)?;
-        let such_mm: f64 =
-            line.segments().map(|(a, b)| b - a).filter(|stretch| counts(*stretch)).map(glam::DVec2::length).sum();
-        if such_mm <= NO_CLIP_NEEDED_MM {
-            return None;
-        }
-        let spoken = run.id.spoken();
-        let Some(spacing) = run.clips.and_then(&told) else {
-            return Some(Reading::untold(&run.id, format!("measure how far apart the clips of the {spoken} are")));
-        };
-        let support = run.material.and_then(|material| material.support(run.size?));
-        let Some(support) = support else {
-            return Some(Reading::untold(
-                &run.id,
-                format!("find the maker's clip spacing for the tube of the {spoken}"),
-            ));
-        };
-        let known = if support.seen { "seen in print" } else { "from memory" };
-        Some(
-            Reading::mm(&run.id, site.size(spacing))
-                .against(Measured::exact(allowed(support).to_mm()))
-                .working(format!("this tube: {} mm between clips ({known})", allowed(support).to_mm())),
-        )
+        let asked_already = run.clips.is_none() && has_stretch(site, number, Lie::Level);
+        (!asked_already && has_stretch(site, number, Lie::Upright)).then(|| clips(site, run, Lie::Upright))
     };
     site.layout().runs.iter().enumerate().filter_map(reading).collect()
+}
+
+/// Which way a stretch lies.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Lie {
+    Level,
+    Upright,
+}
+
+/// Stretches shorter together than the shortest printed spacing hang on their ends.
+const NO_CLIP_NEEDED_MM: f64 = 300.0;
+
+fn has_stretch(site: &Site<'_>, run: usize, lie: Lie) -> bool {
+    let Some(line) = site.line(run) else { return false };
+    let lies = |stretch: glam::DVec2| if stretch.x.abs() > stretch.y.abs() { Lie::Level } else { Lie::Upright };
+    let stretches = line.segments().map(|(a, b)| b - a).filter(|stretch| lies(*stretch) == lie);
+    stretches.map(glam::DVec2::length).sum::<f64>() > NO_CLIP_NEEDED_MM
+}
+
+fn clips(site: &Site<'_>, run: &Run, lie: Lie) -> Reading {
+    let spoken = run.id.spoken();
+    let told = run.clips.and_then(|clips| match lie {
+        Lie::Level => clips.level,
+        Lie::Upright => clips.upright,
+    });
+    let Some(spacing) = told else {
+        return Reading::untold(&run.id, format!("measure how far apart the clips of the {spoken} are"));
+    };
+    let Some(support) = run.material.and_then(|material| material.support(run.size?)) else {
+        return Reading::untold(&run.id, format!("find the maker's clip spacing for the tube of the {spoken}"));
+    };
+    let allowed = match lie {
+        Lie::Level => support.level,
+        Lie::Upright => support.upright,
+    };
+    let known = if support.seen { "seen in print" } else { "from memory" };
+    Reading::mm(&run.id, site.size(spacing))
+        .against(Measured::exact(allowed.to_mm()))
+        .working(format!("this tube: {} mm between clips ({known})", allowed.to_mm()))
 }
 
 /// Whether each body of distribution pipes that runs below its lowest outlet has a drain cock.
