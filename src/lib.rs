@@ -9,3 +9,4 @@ pub mod rules;
 pub mod scene;
 pub mod session;
 pub mod units;
+pub mod water;
