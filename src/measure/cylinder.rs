@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use super::{Axis, Feature, Heating, Leg, Place, Reading, Site, heating_of};
-use crate::layout::{Cistern, Cylinder, Id, InLineKind};
+use crate::layout::{COIL_FLOW, COIL_RETURN, Cistern, CisternRole, Cylinder, Id, InLineKind};
 use crate::units::Measured;
 
 /// How far lagging on a pipe at a cylinder is followed: past this nobody asks.
@@ -34,9 +34,12 @@ pub(super) const DRAW_COLD_FEED: &str = "draw the cold feed, from the cistern to
 
 /// The cistern that feeds a cylinder; a lone storage cistern when the cold feed is not drawn.
 fn feeding_cistern<'a>(site: &'a Site<'_>, cylinder: &Cylinder) -> Option<&'a Cistern> {
-    site.cistern_of(cylinder).or_else(|| match site.layout().cisterns.as_slice() {
-        [only] if site.layout().cylinders.len() == 1 && only.role == crate::layout::CisternRole::Storage => Some(only),
-        _ => None,
+    site.cistern_of(cylinder).or_else(|| {
+        let mut storage = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+        match (storage.next(), storage.next(), site.layout().cylinders.len()) {
+            (Some(only), None, 1) => Some(only),
+            _ => None,
+        }
     })
 }
 
@@ -168,14 +171,21 @@ pub fn heating(site: &Site<'_>) -> Vec<Reading> {
 }
 
 /// Whether primary and stored water are kept apart: one reading for each body of water that joins them,
-/// or one for each cylinder with a coil when none does.
+/// or one for each cylinder with a coil when none does. A pipe on a coil's tapping tells that the coil matters,
+/// not that it is there.
 #[must_use]
 pub fn waters_apart(site: &Site<'_>) -> Vec<Reading> {
     let (yes, no) = ("primary and stored water apart", "primary and stored water joined");
     let joined = site.joined_waters();
     if joined.is_empty() {
-        let with_coil = site.layout().cylinders.iter().filter(|cylinder| cylinder.coil == Some(true));
-        return with_coil.map(|cylinder| Reading::fact(&cylinder.id, Some(true), yes, no, "")).collect();
+        let piped = |cylinder: &Cylinder| {
+            let on_coil = |port: &Id| matches!(port.as_str(), COIL_FLOW | COIL_RETURN);
+            site.attached(&cylinder.id).iter().any(|attachment| on_coil(attachment.port))
+        };
+        let find_out = "find whether the heating pipes go to a coil or into the stored water";
+        let asked = |cylinder: &&Cylinder| cylinder.coil == Some(true) || (cylinder.coil.is_none() && piped(cylinder));
+        let cylinders = site.layout().cylinders.iter().filter(asked);
+        return cylinders.map(|cylinder| Reading::fact(&cylinder.id, cylinder.coil, yes, no, find_out)).collect();
     }
     joined.into_iter().map(|parts| Reading::fact(parts[0], Some(false), yes, no, "").along_with(parts)).collect()
 }
