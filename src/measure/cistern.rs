@@ -109,14 +109,12 @@ fn headroom(site: &Site<'_>, cistern: &Cistern, on_left: Option<bool>) -> Readin
     let middle = f64::midpoint(left, right);
     let (side, half, rim) =
         if on_left { (left, (left, middle), Feature::Left) } else { (right, (middle, right), Feature::Right) };
-    let breaks = roof.vertices().iter().map(|vertex| vertex.x).filter(|x| *x > half.0 && *x < half.1);
-    let lowest = std::iter::once(side)
-        .chain(breaks)
-        .filter_map(|x| Some((x, roof.height_at(x)?)))
-        .min_by(|a, b| a.1.total_cmp(&b.1));
-    let Some((x, roof_mm)) = lowest else {
+    let over = |x: f64| Some((x, roof.height_at(x)?));
+    let Some(over_side) = over(side) else {
         return Reading::untold(&cistern.id, "draw the roof line as far as it reaches over the cistern");
     };
+    let breaks = roof.vertices().iter().map(|vertex| vertex.x).filter(|x| *x >= half.0 && *x <= half.1);
+    let (x, roof_mm) = breaks.filter_map(over).fold(over_side, |low, next| if next.1 < low.1 { next } else { low });
     let top = site.level(cistern.rim());
     let clear = site.taped(roof_mm) - top;
     Reading::mm(&cistern.id, clear)
@@ -124,21 +122,20 @@ fn headroom(site: &Site<'_>, cistern: &Cistern, on_left: Option<bool>) -> Readin
         .working(format!("roof {roof_mm:.1} − top of cistern {:.1} = {:.1} mm", top.value, clear.value))
 }
 
-/// How far a feed-and-expansion cistern's base stands above each storage cistern's.
+/// How far each feed-and-expansion cistern's base stands above the lowest storage cistern's.
 #[must_use]
 pub fn feed_and_expansion_above_storage(site: &Site<'_>) -> Vec<Reading> {
-    let above =
-        |expansion: &Cistern| {
-            let highest = storage(site).min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()))?;
-            let rise = site.level(expansion.at.z) - site.level(highest.at.z);
-            let places = [Place::of(&highest.id, Feature::Base), Place::of(&expansion.id, Feature::Base)];
-            Some(
-                Reading::mm(&expansion.id, rise)
-                    .along_with([&highest.id])
-                    .between(Axis::Upright, places)
-                    .working(format!("{} − {} = {:.1} mm", expansion.at.z.to_mm(), highest.at.z.to_mm(), rise.value)),
-            )
-        };
+    let above = |expansion: &Cistern| {
+        let lowest = storage(site).min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()))?;
+        let rise = site.level(expansion.at.z) - site.level(lowest.at.z);
+        let places = [Place::of(&lowest.id, Feature::Base), Place::of(&expansion.id, Feature::Base)];
+        Some(Reading::mm(&expansion.id, rise).along_with([&lowest.id]).between(Axis::Upright, places).working(format!(
+            "{} − {} = {:.1} mm",
+            expansion.at.z.to_mm(),
+            lowest.at.z.to_mm(),
+            rise.value
+        )))
+    };
     let expansions = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion);
     expansions.filter_map(above).collect()
 }
@@ -357,7 +354,7 @@ pub fn float_valve_service_valve(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let pipe = site.attached(&cistern.id).iter().find(|attachment| attachment.port.as_str() == INLET);
         let place = Place::of(&cistern.id, Feature::Port(Id::of(INLET)));
-        super::distribution::service_valve(site, &cistern.id, pipe.map(|pipe| pipe.run)).at(place)
+        super::distribution::service_valve(site, &cistern.id, pipe.copied()).at(place)
     };
     site.layout().cisterns.iter().map(reading).collect()
 }
