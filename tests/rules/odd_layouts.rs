@@ -36,3 +36,86 @@ fn a_feed_and_expansion_cistern_does_not_hide_the_lone_storage_cistern() {
         cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 1000)]"#;
     assert_eq!(verdict("cylinder-too-near-cistern", text), Some(Verdict::Breach));
 }
+
+#[test]
+fn a_roof_that_stops_short_of_the_side_does_not_pass() {
+    let text = |from: i32| {
+        format!(
+            "building: (roof: (underside: [({from}, 2900), (2000, 3500)])),
+            cisterns: [(id: \"cistern\", role: Storage, at: (0, 2000), length: 1000, height: 500,
+                float_valve: (shank: Left(450)))]"
+        )
+    };
+    assert_eq!(verdict("headroom-too-low-at-float-valve", &text(0)), Some(Verdict::Meets));
+    assert_eq!(verdict("headroom-too-low-at-float-valve", &text(200)), Some(Verdict::Unknown));
+}
+
+#[test]
+fn a_valley_over_the_middle_counts_for_both_sides() {
+    let text = "building: (roof: (underside: [(-500, 4000), (500, 2800), (1500, 4000)])),
+        cisterns: [(id: \"cistern\", role: Storage, at: (0, 2000), length: 1000, height: 500,
+            float_valve: (shank: Left(450)))]";
+    assert_eq!(verdict("headroom-too-low-at-float-valve", text), Some(Verdict::Breach));
+    assert_eq!(verdict("headroom-too-low-opposite", text), Some(Verdict::Breach));
+}
+
+#[test]
+fn a_valve_upstream_of_a_tee_does_not_serve_one_appliance() {
+    let text = |valve_mm: i32| {
+        format!(
+            r#"outlets: [(id: "wc", kind: Wc, at: (0, 400)), (id: "basin", kind: Basin, at: (600, 800))],
+            runs: [
+                (id: "cold", service: ColdDistribution, from: Onward((40, 2400)), to: Port("wc", "cold"),
+                    fittings: [(kind: ServiceValve, at: {valve_mm})]),
+                (id: "basin-cold", service: ColdDistribution, from: Tee("cold", 1000), to: Port("basin", "cold")),
+            ]"#
+        )
+    };
+    assert_eq!(verdict("appliance-without-service-valve", &text(900)), Some(Verdict::Breach));
+    assert_eq!(verdict("appliance-without-service-valve", &text(1100)), Some(Verdict::Meets));
+}
+
+#[test]
+fn the_distribution_valve_stands_before_all_branches() {
+    let text = |from: &str, to: &str, valve_mm: i32, tee_mm: i32| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500,
+                connections: [(port: "cold", on: Right(50))])],
+            runs: [
+                (id: "cold", service: ColdDistribution, from: {from}, to: {to},
+                    fittings: [(kind: GateValve, at: {valve_mm})]),
+                (id: "branch", service: ColdDistribution, from: Tee("cold", {tee_mm}), to: Onward((1500, 0))),
+            ]"#
+        )
+    };
+    let (port, far) = (r#"Port("cistern", "cold")"#, "Onward((3000, 2050))");
+    assert_eq!(verdict("cold-distribution-without-valve", &text(port, far, 300, 600)), Some(Verdict::Meets));
+    assert_eq!(verdict("cold-distribution-without-valve", &text(port, far, 800, 600)), Some(Verdict::Breach));
+    // Drawn the other way, along a pipe of 2000.
+    assert_eq!(verdict("cold-distribution-without-valve", &text(far, port, 1700, 1400)), Some(Verdict::Meets));
+    assert_eq!(verdict("cold-distribution-without-valve", &text(far, port, 1200, 1400)), Some(Verdict::Breach));
+    assert_eq!(verdict("cold-distribution-valve-too-far", &text(far, port, 1700, 1400)), Some(Verdict::Meets));
+}
+
+#[test]
+fn an_appliance_is_supplied_by_its_ports_whichever_way_the_pipe_is_drawn() {
+    let hot = |kind: &str, from: &str, to: &str| {
+        format!(
+            r#"outlets: [(id: "appliance", kind: {kind}, at: (0, 400))],
+            runs: [(id: "hot", service: HotDistribution, from: {from}, to: {to}, fittings: [])]"#
+        )
+    };
+    let (port, far) = (r#"Port("appliance", "hot")"#, "Onward((0, 1000))");
+    assert_eq!(verdict("appliance-without-service-valve", &hot("WashingMachine", port, far)), Some(Verdict::Breach));
+    assert_eq!(verdict("appliance-without-service-valve", &hot("WashingMachine", far, port)), Some(Verdict::Breach));
+    // A water heater's hot pipe is no supply: what supplies it is not drawn.
+    assert_eq!(verdict("appliance-without-service-valve", &hot("WaterHeater", far, port)), Some(Verdict::Unknown));
+    let mains = |kind: &str| {
+        format!(
+            r#"boilers: [(id: "boiler", at: (0, 1000), length: 400, height: 700, {kind})],
+            runs: [(id: "main", service: RisingMain, from: Onward((120, 0)), to: Port("boiler", "mains"), fittings: [])]"#
+        )
+    };
+    assert_eq!(verdict("appliance-without-service-valve", &mains("kind: Combination")), Some(Verdict::Breach));
+    assert_eq!(verdict("appliance-without-service-valve", &mains("")), Some(Verdict::Breach));
+}
