@@ -157,11 +157,12 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
 pub fn free(site: &Site<'_>) -> Vec<Reading> {
     let (yes, no) = ("no valve", "a valve between cylinder and open end");
     for_vents(site, |vent| {
+        let mut untold = None;
         for leg in &vent.path {
             let run = &site.run(leg.run).id;
             let Some(valves) = site.fittings(leg.run, |fitting| fitting.kind.is_valve()) else {
-                let find_out = format!("see whether there is a valve in the {}", run.spoken());
-                return Some(Reading::untold(vent.id, find_out).along_with([run]));
+                untold.get_or_insert(run);
+                continue;
             };
             let (low, high) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
             let on_the_way = valves.iter().map(|valve| valve.at.to_mm()).find(|at_mm| *at_mm >= low && *at_mm <= high);
@@ -170,7 +171,13 @@ pub fn free(site: &Site<'_>) -> Vec<Reading> {
                 return Some(Reading::fact(vent.id, Some(false), yes, no, "").along_with([run]).at(place));
             }
         }
-        Some(Reading::fact(vent.id, Some(true), yes, no, "").at(vent.mouth()))
+        Some(match untold {
+            Some(run) => {
+                let find_out = format!("see whether there is a valve in the {}", run.spoken());
+                Reading::untold(vent.id, find_out).along_with([run])
+            }
+            None => Reading::fact(vent.id, Some(true), yes, no, "").at(vent.mouth()),
+        })
     })
 }
 

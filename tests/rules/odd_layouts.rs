@@ -119,3 +119,62 @@ fn an_appliance_is_supplied_by_its_ports_whichever_way_the_pipe_is_drawn() {
     assert_eq!(verdict("appliance-without-service-valve", &mains("kind: Combination")), Some(Verdict::Breach));
     assert_eq!(verdict("appliance-without-service-valve", &mains("")), Some(Verdict::Breach));
 }
+
+#[test]
+fn a_valve_that_is_known_of_is_not_hidden_by_a_run_that_is_not_told() {
+    let text = |stub: &str, riser: &str| {
+        format!(
+            r#"cylinders: [(id: "cylinder", at: (0, 0), diameter: 400, height: 1000)],
+            runs: [
+                (id: "draw-off", service: HotDistribution, from: Port("cylinder", "draw-off"), to: Onward((2000, 1100)), {stub}),
+                (id: "open-vent", service: OpenVent, from: Tee("draw-off", 900), to: Open((1100, 3000)), {riser}),
+            ]"#
+        )
+    };
+    let (none, valve) = ("fittings: []", "fittings: [(kind: GateValve, at: 500)]");
+    assert_eq!(verdict("vent-valved", &text("", valve)), Some(Verdict::Breach));
+    assert_eq!(verdict("vent-valved", &text("", none)), Some(Verdict::Unknown));
+    assert_eq!(verdict("vent-valved", &text(none, none)), Some(Verdict::Meets));
+    // Past the tee a valve shuts the taps and not the vent.
+    assert_eq!(verdict("vent-valved", &text("fittings: [(kind: GateValve, at: 1200)]", none)), Some(Verdict::Meets));
+}
+
+#[test]
+fn a_drain_cock_may_sit_on_a_branch_of_the_cold_feed() {
+    let drained = |from: &str, via: &str, to: &str, at_mm: i32| {
+        let branch = format!(
+            r#"(id: "drain", service: ColdFeed, from: {from}, via: [{via}], to: {to},
+                fittings: [(kind: DrainCock, at: {at_mm})])"#
+        );
+        fed_cylinder("", "", "fittings: []", &branch)
+    };
+    // 250 along, then 1965 down from 2075 to 110: the tee at 2215 is at the foot.
+    let (foot, out) = (r#"Tee("cold-feed", 2215)"#, "Open((750, 110))");
+    assert_eq!(verdict("cold-feed-without-drain", &drained(foot, "", out, 400)), Some(Verdict::Meets));
+    assert_eq!(verdict("cold-feed-without-drain", &drained(out, "", foot, 100)), Some(Verdict::Meets));
+    // A tee 1215 down the feed is at 1110: what stands below it stays, however low the drain cock is.
+    let high = r#"Tee("cold-feed", 1215)"#;
+    let down = drained(high, "(750, 1110)", "Open((750, 0))", 1500);
+    assert_eq!(verdict("cold-feed-without-drain", &down), Some(Verdict::Breach));
+    assert_eq!(verdict("cold-feed-without-drain", &fed_cylinder("", "", "fittings: []", "")), Some(Verdict::Breach));
+}
+
+#[test]
+fn a_cold_feed_is_judged_alike_whichever_way_it_is_drawn() {
+    let text = |from: &str, via: &str, to: &str, valve_mm: i32, drain_mm: i32| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500,
+                connections: [(port: "feed", on: Right(50))])],
+            cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 1000)],
+            runs: [(id: "cold-feed", service: ColdFeed, from: {from}, via: [{via}], to: {to},
+                fittings: [(kind: GateValve, at: {valve_mm}), (kind: DrainCock, at: {drain_mm})])]"#
+        )
+    };
+    let (up, down) = (r#"Port("cistern", "feed")"#, r#"Port("cylinder", "cold-inlet")"#);
+    let forth = text(up, "(1250, 2050), (1250, 110)", down, 1305, 2035);
+    let back = text(down, "(1250, 110), (1250, 2050)", up, 2440 - 1305, 2440 - 2035);
+    for rule in ["cold-feed-valve-too-low", "cold-feed-without-drain"] {
+        assert_eq!(verdict(rule, &forth), Some(Verdict::Breach), "{rule}");
+        assert_eq!(verdict(rule, &back), Some(Verdict::Breach), "{rule}");
+    }
+}
