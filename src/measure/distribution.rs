@@ -126,11 +126,20 @@ fn warning_pipes(site: &Site<'_>) -> impl Iterator<Item = usize> {
         .into_iter()
 }
 
+/// How far out on its way from the cistern an end of a warning pipe is.
+const fn outwardness(end: &End) -> u8 {
+    match end {
+        End::Port(..) => 0,
+        End::Tee(..) => 1,
+        End::Open(_) | End::Onward(_) => 2,
+    }
+}
+
 fn rise_of(site: &Site<'_>, number: usize) -> Option<Reading> {
     let run = site.run(number);
     let line = site.line(number)?;
     // A pipe drawn from its outer end inward is followed the other way.
-    let drawn_inward = matches!(run.to, End::Port(..)) && !matches!(run.from, End::Port(..));
+    let drawn_inward = outwardness(&run.from) > outwardness(&run.to);
     let (start_mm, end_mm) = if drawn_inward { (line.length(), 0.0) } else { (0.0, line.length()) };
     let points = line.between(start_mm, end_mm);
     let mut travelled_mm = 0.0;

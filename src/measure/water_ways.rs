@@ -160,6 +160,20 @@ impl Site<'_> {
         self.layout().cylinders.iter().filter(fed).collect()
     }
 
+    /// The ports of a cistern from which water of a service is taken, also where its pipe is teed off that of another.
+    #[must_use]
+    pub fn ports_feeding(&self, cistern: &Cistern, service: Service) -> Vec<&Id> {
+        const COLD: [Service; 2] = [Service::ColdFeed, Service::ColdDistribution];
+        let feeds = |port: &&Id| {
+            let reach = self.reach(&cistern.id, port.as_str(), &COLD);
+            reach.order.iter().any(|run| self.run(*run).service == service)
+        };
+        let mut ports: Vec<&Id> = self.attached(&cistern.id).iter().map(|attachment| attachment.port).collect();
+        ports.sort_unstable();
+        ports.dedup();
+        ports.into_iter().filter(feeds).collect()
+    }
+
     /// The runs from one port through all that is joined, each with where it is entered, nearest first.
     #[must_use]
     pub fn runs_from(&self, part: &Id, port: &str, through: &[Service]) -> Vec<(usize, f64)> {

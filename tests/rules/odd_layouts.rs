@@ -178,3 +178,207 @@ fn a_cold_feed_is_judged_alike_whichever_way_it_is_drawn() {
         assert_eq!(verdict(rule, &back), Some(Verdict::Breach), "{rule}");
     }
 }
+
+#[test]
+fn a_cistern_feeds_what_is_teed_off_its_pipes() {
+    let text = |first: &str, second: &str| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, width: 500, height: 500,
+                water_line: 400, connections: [(port: "out", on: Right(75))])],
+            cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 1000)],
+            runs: [{first}, {second}]"#
+        )
+    };
+    // 200 L: enough for a cylinder alone, too little for taps as well.
+    let taps_off_the_feed = text(
+        r#"(id: "cold-feed", service: ColdFeed, from: Port("cistern", "out"), to: Port("cylinder", "cold-inlet"))"#,
+        r#"(id: "cold", service: ColdDistribution, from: Tee("cold-feed", 300), to: Onward((1200, 0)))"#,
+    );
+    let feed_off_the_taps = text(
+        r#"(id: "cold", service: ColdDistribution, from: Port("cistern", "out"), to: Onward((1200, 0)), fittings: [])"#,
+        r#"(id: "cold-feed", service: ColdFeed, from: Tee("cold", 300), to: Port("cylinder", "cold-inlet"), fittings: [])"#,
+    );
+    for text in [&taps_off_the_feed, &feed_off_the_taps] {
+        assert_eq!(verdict("storage-too-small-for-taps", text), Some(Verdict::Breach));
+        assert_eq!(verdict("storage-too-small-for-cylinder", text), None);
+        assert_eq!(verdict("cold-feed-too-low", text), Some(Verdict::Breach));
+        assert_eq!(verdict("cylinder-too-near-cistern", text), Some(Verdict::Meets));
+    }
+    assert_eq!(verdict("cold-feed-without-valve", &feed_off_the_taps), Some(Verdict::Breach));
+}
+
+#[test]
+fn of_two_warning_pipes_the_water_meets_the_lower_and_the_inlet_the_higher() {
+    let text = |water_line: i32, outlet: i32| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 600,
+                water_line: {water_line}, float_valve: (shank: Right(550), outlet: {outlet}),
+                connections: [(port: "warning", on: Left(410.1)), (port: "overflow", on: Left(460.1))])],
+            runs: [
+                (id: "warning-pipe", service: WarningPipe, material: Copper, size: 22,
+                    from: Port("cistern", "warning"), to: Open((-500, 2300))),
+                (id: "overflow-pipe", service: WarningPipe, material: Copper, size: 22,
+                    from: Port("cistern", "overflow"), to: Open((-500, 2350))),
+            ]"#
+        )
+    };
+    // Inverts at 400 and 450.
+    assert_eq!(verdict("water-line-too-near-overflow", &text(375, 475)), Some(Verdict::Meets));
+    assert_eq!(verdict("water-line-too-near-overflow", &text(380, 475)), Some(Verdict::Breach));
+    assert_eq!(verdict("float-valve-too-near-overflow", &text(375, 475)), Some(Verdict::Meets));
+    assert_eq!(verdict("float-valve-too-near-overflow", &text(375, 470)), Some(Verdict::Breach));
+}
+
+#[test]
+fn a_warning_pipe_falls_outward_whichever_way_and_in_however_many_runs_it_is_drawn() {
+    let text = |second_from: &str, second_to: &str, far_mm: i32| {
+        format!(
+            r#"cisterns: [
+                (id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500,
+                    connections: [(port: "warning", on: Left(445))]),
+                (id: "other", role: Storage, at: (-1500, 2000), length: 1000, height: 500,
+                    connections: [(port: "warning", on: Right(445))]),
+            ],
+            runs: [
+                (id: "warning-pipe", service: WarningPipe, from: Open((-250, {far_mm})), via: [(-250, 2400)],
+                    to: Port("cistern", "warning"), screen: Mesh(0.65)),
+                (id: "second", service: WarningPipe, from: {second_from}, to: {second_to}),
+            ]"#
+        )
+    };
+    let (port, tee) = (r#"Port("other", "warning")"#, r#"Tee("warning-pipe", 400)"#);
+    // The first is 400 tall from 2000 up to its bend at 2400, where the second joins it.
+    for (from, to) in [(port, tee), (tee, port)] {
+        assert_eq!(verdict("warning-pipe-rises", &text(from, to, 2000)), Some(Verdict::Meets));
+        assert_eq!(verdict("warning-pipe-rises", &text(from, to, 2500)), Some(Verdict::Breach));
+        // What runs into another warning pipe has no end to screen.
+        assert_eq!(verdict("warning-pipe-unscreened", &text(from, to, 2000)), Some(Verdict::Meets));
+    }
+    // A piece drawn from its open end to the pipe that it carries on.
+    let onward = text("Open((-700, 1990))", r#"Tee("warning-pipe", 0)"#, 2000);
+    assert_eq!(verdict("warning-pipe-rises", &onward), Some(Verdict::Meets));
+}
+
+#[test]
+fn a_platform_behind_another_is_not_below_the_cistern_in_front() {
+    let text = r#"platforms: [
+            (id: "front", at: (-150, 2000), length: 1300, depth: 800, behind: 0, board: (material: MarinePly)),
+            (id: "back", at: (-200, 2000), length: 1400, depth: 800, behind: 1000, board: (material: Chipboard)),
+        ],
+        cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, width: 500, height: 500, behind: 0)]"#;
+    assert_eq!(verdict("platform-of-chipboard", text), Some(Verdict::Meets));
+    assert_eq!(verdict("platform-overhang-too-small", text), Some(Verdict::Meets));
+}
+
+#[test]
+fn two_cisterns_on_one_platform_weigh_together_and_one_half_off_it_is_seen() {
+    let text = |left_mm: i32, confirmed_kg: i32| {
+        format!(
+            r#"platforms: [(id: "platform", at: (-150, 2000), length: 2500, depth: 800, behind: 0,
+                confirmed_load: {confirmed_kg})],
+            cisterns: [
+                (id: "first", role: Storage, at: (0, 2000), length: 1000, width: 500, height: 500, behind: 0,
+                    rim_volume: 200, empty_mass: 10),
+                (id: "second", role: Storage, at: ({left_mm}, 2000), length: 1000, width: 500, height: 500, behind: 0,
+                    rim_volume: 200, empty_mass: 10),
+            ]"#
+        )
+    };
+    assert_eq!(verdict("platform-overloaded", &text(1200, 420)), Some(Verdict::Meets));
+    assert_eq!(verdict("platform-overloaded", &text(1200, 419)), Some(Verdict::Breach));
+    assert_eq!(verdict("platform-overhang-too-small", &text(1200, 420)), Some(Verdict::Meets));
+    assert_eq!(verdict("platform-overhang-too-small", &text(1900, 420)), Some(Verdict::Breach));
+    assert_eq!(verdict("platform-overloaded", &text(1900, 419)), Some(Verdict::Breach));
+}
+
+#[test]
+fn bearers_and_joists_are_counted_whichever_way_they_lie() {
+    let text = |timbers: &str, platform: &str| {
+        format!(
+            r#"{timbers}
+            platforms: [(id: "platform", at: (-150, 2000), length: 1300, {platform})],
+            cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500)]"#
+        )
+    };
+    let along =
+        "building: (joists: (top: 1980, first: -350, spacing: 350, count: 9, breadth: 47, depth: 147, lie: Along)),";
+    // From 400 in front to 400 behind: −350, 0, 350.
+    assert_eq!(verdict("too-few-joists", &text(along, "depth: 800, behind: 0")), Some(Verdict::Meets));
+    assert_eq!(verdict("too-few-joists", &text(along, "depth: 690, behind: 0")), Some(Verdict::Breach));
+    assert_eq!(verdict("too-few-joists", &text(along, "depth: 800")), Some(Verdict::Unknown));
+    // Bearers on joists that are too far apart carry the platform.
+    let wide = "building: (joists: (top: 1980, first: 0, spacing: 600, count: 2, breadth: 47, depth: 147)),";
+    let bearers =
+        "depth: 800, behind: 0, bearers: (count: 3, spacing: 350, first: 50, breadth: 47, depth: 100, lie: Along)";
+    assert_eq!(verdict("too-few-joists", &text(wide, "")), Some(Verdict::Breach));
+    assert_eq!(verdict("joists-too-far-apart", &text(wide, "")), Some(Verdict::Breach));
+    assert_eq!(verdict("too-few-joists", &text(wide, bearers)), Some(Verdict::Meets));
+    assert_eq!(verdict("joists-too-far-apart", &text(wide, bearers)), Some(Verdict::Meets));
+}
+
+#[test]
+fn a_vent_is_followed_from_the_dome_however_hot_and_vent_are_joined() {
+    let text = |runs: &str| {
+        format!(r#"cylinders: [(id: "cylinder", at: (0, 0), diameter: 400, height: 1000)], runs: [{runs}]"#)
+    };
+    let straight_up = text(
+        r#"(id: "open-vent", service: OpenVent, from: Port("cylinder", "draw-off"), to: Open((200, 3000)), fittings: []),
+        (id: "hot", service: HotDistribution, from: Tee("open-vent", 300), to: Onward((2000, 1300)),
+            fittings: [(kind: GateValve, at: 100)])"#,
+    );
+    assert_eq!(verdict("vent-offset-too-short", &straight_up), Some(Verdict::Breach));
+    assert_eq!(verdict("vent-valved", &straight_up), Some(Verdict::Meets));
+    // Drawn from its open end down, teed off a draw-off that was drawn towards the cylinder.
+    let backwards = text(
+        r#"(id: "hot", service: HotDistribution, from: Onward((2000, 1110)), via: [(200, 1100)], to: Port("cylinder", "draw-off")),
+        (id: "open-vent", service: OpenVent, from: Open((650, 3000)), to: Tee("hot", 1350.0))"#,
+    );
+    assert_eq!(verdict("vent-offset-too-short", &backwards), Some(Verdict::Meets));
+    assert_eq!(verdict("vent-falls", &backwards), Some(Verdict::Meets));
+    // One that slants all the way up has its whole length aside.
+    let slanting =
+        text(r#"(id: "open-vent", service: OpenVent, from: Port("cylinder", "draw-off"), to: Open((2200, 2500)))"#);
+    assert_eq!(verdict("vent-offset-too-short", &slanting), Some(Verdict::Meets));
+}
+
+#[test]
+fn each_cylinder_has_its_own_vent_and_cistern() {
+    let text = r#"cisterns: [
+            (id: "left", role: Storage, at: (0, 3000), length: 1000, height: 500, water_line: 400,
+                connections: [(port: "feed", on: Left(50))]),
+            (id: "right", role: Storage, at: (3000, 3000), length: 1000, height: 500, water_line: 400,
+                connections: [(port: "feed", on: Right(50))]),
+        ],
+        cylinders: [
+            (id: "one", at: (0, 0), diameter: 400, height: 1000),
+            (id: "two", at: (4500, 0), diameter: 400, height: 1000),
+        ],
+        runs: [
+            (id: "feed-one", service: ColdFeed, from: Port("left", "feed"), to: Port("one", "cold-inlet")),
+            (id: "feed-two", service: ColdFeed, from: Port("two", "cold-inlet"), to: Port("right", "feed")),
+            (id: "vent-one", service: OpenVent, from: Port("one", "draw-off"), via: [(200, 4000), (500, 4000)], to: Open((500, 3800))),
+            (id: "vent-two", service: OpenVent, from: Port("two", "draw-off"), via: [(4700, 4000), (900, 4000)], to: Open((900, 3800))),
+        ]"#;
+    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+    let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
+    let findings = findings_of(rules::rule("vent-ends-elsewhere").expect("a rule"), &layout);
+    let found: Vec<_> = findings.iter().map(|finding| (finding.subject().as_str(), finding.judged.verdict)).collect();
+    assert_eq!(found, [("vent-two", Verdict::Breach), ("vent-one", Verdict::Meets)]);
+}
+
+#[test]
+fn a_float_valve_without_a_pipe_is_not_passed() {
+    let text = r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500, float_valve: (shank: Left(450)))]"#;
+    assert_eq!(verdict("float-valve-without-service-valve", text), Some(Verdict::Unknown));
+}
+
+#[test]
+fn feed_and_distribution_from_the_base_leave_at_one_height() {
+    let text = r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500,
+            connections: [(port: "feed", on: Base(200)), (port: "cold", on: Base(800))])],
+        runs: [
+            (id: "cold-feed", service: ColdFeed, from: Port("cistern", "feed"), to: Onward((200, 0))),
+            (id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Onward((800, 0))),
+        ]"#;
+    assert_eq!(verdict("cold-feed-too-low", text), Some(Verdict::Breach));
+}
