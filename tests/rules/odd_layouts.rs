@@ -382,3 +382,14 @@ fn feed_and_distribution_from_the_base_leave_at_one_height() {
         ]"#;
     assert_eq!(verdict("cold-feed-too-low", text), Some(Verdict::Breach));
 }
+
+#[test]
+fn a_vent_whose_cold_feed_is_not_drawn_is_not_passed() {
+    let text = r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500, water_line: 400)],
+        cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 1000)],
+        runs: [(id: "open-vent", service: OpenVent, size: 22, from: Port("cylinder", "draw-off"),
+            via: [(1700, 3000), (500, 3000)], to: Open((500, 2900)))]"#;
+    for rule in ["vent-too-low", "vent-ends-elsewhere", "vent-mouth-too-near"] {
+        assert_eq!(verdict(rule, text), Some(Verdict::Unknown), "{rule}");
+    }
+}
