@@ -6,7 +6,6 @@ use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_m
 use loftwright::finding::Findings;
 use loftwright::layout::{End, Id, Layout};
 use loftwright::measure::Site;
-use loftwright::rules::Profile;
 
 const LARGEST: &str = include_str!("../examples/feed_and_expansion.loft.ron");
 
@@ -43,13 +42,12 @@ fn multiplied(layout: &Layout, times: usize) -> Layout {
 
 fn check(criterion: &mut Criterion) {
     let layout = largest();
-    let profile = Profile::default();
     let mut group = criterion.benchmark_group("derive and judge");
     for times in [1, 10, 100, 1000] {
         let many = multiplied(&layout, times);
         group.throughput(Throughput::Elements(u64::try_from(many.runs.len()).expect("few runs")));
         group.bench_with_input(BenchmarkId::new("times the pipes", times), &many, |bencher, many| {
-            bencher.iter(|| Findings::of(&Site::of(std::hint::black_box(many)), &profile));
+            bencher.iter(|| Findings::of(&Site::of(std::hint::black_box(many))));
         });
     }
     group.finish();

@@ -57,9 +57,15 @@ pub struct FindingKey {
 }
 
 impl Findings {
+    /// Runs the rule table as it stands over a site.
+    #[must_use]
+    pub fn of(site: &Site<'_>) -> Self {
+        Self::under(site, Profile::usual())
+    }
+
     /// Runs the rules of a profile over a site. Never fails: what cannot be measured is unknown.
     #[must_use]
-    pub fn of(site: &Site<'_>, profile: &Profile) -> Self {
+    pub fn under(site: &Site<'_>, profile: &Profile) -> Self {
         let mut list = Vec::new();
         for InForce { rule, limit, weight, note } in profile.rules() {
             list.extend((rule.measure)(site).into_iter().map(|reading| {

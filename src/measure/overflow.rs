@@ -1,6 +1,6 @@
 //! Measures of warning pipes and overflows, and of the air gap that they keep.
 
-use super::cistern::{outlet_height, overflow_invert};
+use super::cistern::{highest_invert, outlet_height};
 use super::{Axis, Feature, Place, Reading, Site, rim_volume_l};
 use crate::layout::{Cistern, Discharge, INLET, Run, Service};
 use crate::units::{Measured, Size};
@@ -28,24 +28,21 @@ pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
         let parts = || {
             let outlet = outlet_height(cistern)
                 .ok_or_else(|| "measure where the float valve lets the water go, above the base".to_owned())?;
-            Ok::<_, String>((outlet, overflow_invert(site, cistern)?, inlet_bore(site, cistern)?))
+            Ok::<_, String>((outlet, highest_invert(site, cistern)?, inlet_bore(site, cistern)?))
         };
-        let (outlet, (port, half_bore, invert), bore) = match parts() {
+        let (outlet, invert, bore) = match parts() {
             Ok(found) => found,
             Err(find_out) => return Reading::untold(&cistern.id, find_out),
         };
-        let gap = site.length(outlet) - invert;
-        let places = [
-            Place::of(&cistern.id, Feature::Invert(port, half_bore)),
-            Place::of(&cistern.id, Feature::FloatValveOutlet),
-        ];
+        let gap = site.length(outlet) - invert.height;
+        let places = [invert.place(cistern), Place::of(&cistern.id, Feature::FloatValveOutlet)];
         Reading::mm(&cistern.id, gap)
             .against(Measured::exact(bore.to_mm()))
             .between(Axis::Upright, places)
             .working(format!(
                 "float valve outlet {} − overflow invert {:.1} = {:.1} mm",
                 outlet.to_mm(),
-                invert.value,
+                invert.height.value,
                 gap.value
             ))
             .working(format!("bore of the supply: {} mm", bore.to_mm()))

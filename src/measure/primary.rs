@@ -1,6 +1,6 @@
 //! Measures of the primary side: feed-and-expansion cistern, its feed and its vent, and where vents end.
 
-use super::cistern::overflow_invert;
+use super::cistern::lowest_invert;
 use super::{Axis, Feature, Place, Reading, Site, filled_to_l};
 use crate::geom::Polyline;
 use crate::layout::{Cistern, CisternRole, End, Id, Run, Service, WhichEnd};
@@ -113,7 +113,7 @@ fn free(site: &Site<'_>, service: Service) -> Vec<Reading> {
 #[must_use]
 pub fn expansion_capacity(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let litres = overflow_invert(site, cistern).and_then(|(_, _, invert)| filled_to_l(site, cistern, invert.value));
+        let litres = lowest_invert(site, cistern).and_then(|invert| filled_to_l(site, cistern, invert.height.value));
         match litres {
             Ok(litres) => Reading::amount(&cistern.id, litres, Unit::Litre)
                 .working(format!("filled to the overflow: {:.1} L", litres.value)),
@@ -135,15 +135,15 @@ fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
     let spoken = cistern.id.spoken();
     let line =
         cistern.water_line.ok_or_else(|| format!("measure the water line of the {spoken} above its base, cold"))?;
-    let (port, half_bore, invert) = overflow_invert(site, cistern)?;
+    let invert = lowest_invert(site, cistern)?;
     let system =
         cistern.system_volume.ok_or_else(|| format!("find how much water the heating system of the {spoken} holds"))?;
-    let room = filled_to_l(site, cistern, invert.value)? - filled_to_l(site, cistern, line.to_mm())?;
-    let places = [Place::of(&cistern.id, Feature::WaterLine), Place::of(&cistern.id, Feature::Invert(port, half_bore))];
+    let room = filled_to_l(site, cistern, invert.height.value)? - filled_to_l(site, cistern, line.to_mm())?;
+    let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place(cistern)];
     Ok(Reading::amount(&cistern.id, room, Unit::Litre)
         .against(Measured::exact(system.to_litres()))
         .between(Axis::Upright, places)
-        .working(format!("from {} to {:.1} mm above the base: {:.1} L", line.to_mm(), invert.value, room.value)))
+        .working(format!("from {} to {:.1} mm above the base: {:.1} L", line.to_mm(), invert.height.value, room.value)))
 }
 
 /// Outside diameter of each open vent.

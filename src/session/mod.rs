@@ -180,7 +180,7 @@ impl Session {
     }
 
     fn derive(&mut self) {
-        self.findings = Findings::of(&Site::of(&self.layout), &self.profile);
+        self.findings = Findings::under(&Site::of(&self.layout), &self.profile);
     }
 }
 
