@@ -1,7 +1,7 @@
 //! Measures of the primary side: feed-and-expansion cistern, its feed and its vent, and where vents end.
 
 use super::cistern::lowest_invert;
-use super::{Axis, Feature, Place, Reading, Site, filled_to_l};
+use super::{Axis, Feature, Place, Reading, Site, between_l};
 use crate::geom::Polyline;
 use crate::layout::{Cistern, CisternRole, End, Id, Run, Service, WhichEnd};
 use crate::units::{Measured, Unit};
@@ -113,7 +113,8 @@ fn free(site: &Site<'_>, service: Service) -> Vec<Reading> {
 #[must_use]
 pub fn expansion_capacity(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let litres = lowest_invert(site, cistern).and_then(|invert| filled_to_l(site, cistern, invert.height.value));
+        let base = Measured::exact(0.0);
+        let litres = lowest_invert(site, cistern).and_then(|invert| between_l(site, cistern, base, invert.height));
         match litres {
             Ok(litres) => Reading::amount(&cistern.id, litres, Unit::Litre)
                 .working(format!("filled to the overflow: {:.1} L", litres.value)),
@@ -138,7 +139,7 @@ fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
     let invert = lowest_invert(site, cistern)?;
     let system =
         cistern.system_volume.ok_or_else(|| format!("find how much water the heating system of the {spoken} holds"))?;
-    let room = filled_to_l(site, cistern, invert.height.value)? - filled_to_l(site, cistern, line.to_mm())?;
+    let room = between_l(site, cistern, site.length(line), invert.height)?;
     let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place(cistern)];
     Ok(Reading::amount(&cistern.id, room, Unit::Litre)
         .against(Measured::exact(system.to_litres()))
