@@ -36,12 +36,15 @@ pub fn hot_store_temperature(site: &Site<'_>) -> Vec<Reading> {
     site.layout().cylinders.iter().map(reading).collect()
 }
 
-/// Temperature to which each bath's hot supply is limited.
+/// Temperature to which the hot supply of each bath is limited, whatever heats it.
 #[must_use]
 pub fn bath_temperature(site: &Site<'_>) -> Vec<Reading> {
     let baths = site.layout().outlets.iter().filter(|outlet| outlet.kind == OutletKind::Bath);
+    let is_hot = |bath: &&Outlet| {
+        bath.supply_temperature.is_some() || site.attached(&bath.id).iter().any(|pipe| pipe.port.as_str() == HOT)
+    };
     baths
-        .filter(|bath| site.attached(&bath.id).iter().any(|pipe| pipe.port.as_str() == HOT))
+        .filter(is_hot)
         .map(|bath| degrees(&bath.id, bath.supply_temperature, "measure the hottest water that the bath tap gives"))
         .collect()
 }
@@ -133,28 +136,26 @@ fn dead_leg(site: &Site<'_>, outlet: &Outlet, path: &[Leg]) -> Result<Reading, S
     })
 }
 
-/// Height of the feeding cistern's base above each shower's rose.
+/// Height of the feeding cistern's base above the rose of each shower that no main drives; of several cisterns the
+/// lowest counts.
 #[must_use]
 pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
-    let lowest_storage = site
-        .layout()
-        .cisterns
-        .iter()
-        .filter(|cistern| cistern.role == CisternRole::Storage)
-        .min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()));
     let reading = |shower: &Outlet| {
-        let Some(cistern) = lowest_storage else {
-            return Reading::untold(&shower.id, "draw the storage cistern that feeds the shower");
+        let (cisterns, main) = site.driven_by(shower);
+        let lowest = cisterns.into_iter().min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()));
+        let Some(cistern) = lowest else {
+            let find_out = "draw the pipes to the shower, from the cistern or the main that feeds it";
+            return (!main).then(|| Reading::untold(&shower.id, find_out));
         };
         let head = site.level(cistern.at.z) - site.level(shower.at.z);
         let places = [Place::middle(&shower.id), Place::of(&cistern.id, Feature::Base)];
-        Reading::mm(&shower.id, head).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
+        Some(Reading::mm(&shower.id, head).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
             "base of cistern {} − rose {} = {:.1} mm",
             cistern.at.z.to_mm(),
             shower.at.z.to_mm(),
             head.value
-        ))
+        )))
     };
     let showers = site.layout().outlets.iter().filter(|outlet| outlet.kind == OutletKind::Shower);
-    showers.map(reading).collect()
+    showers.filter_map(reading).collect()
 }
