@@ -1,11 +1,13 @@
 //! Measures of hot stores and hot outlets: temperatures, cut-outs, head on the copper, bare hot pipe, shower head.
 
+use std::collections::HashMap;
+
 use super::{Axis, Feature, Leg, Place, Reading, Site};
 use crate::catalogue;
-use crate::layout::{Cistern, CisternRole, CutOut, Cylinder, HOT, Outlet, OutletKind, Run};
+use crate::layout::{Cistern, CisternRole, CutOut, Cylinder, HOT, Id, Outlet, OutletKind, Run};
 use crate::units::{Measured, Size, Temperature, Unit};
 
-fn degrees(subject: &crate::layout::Id, told: Option<Temperature>, find_out: &str) -> Reading {
+fn degrees(subject: &Id, told: Option<Temperature>, find_out: &str) -> Reading {
     match told {
         Some(temperature) => Reading::amount(subject, Measured::exact(temperature.to_celsius()), Unit::Celsius),
         None => Reading::untold(subject, find_out),
@@ -96,17 +98,25 @@ fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
         .working(format!("{} bears {} mm", grade.words(), bears.to_mm())))
 }
 
-/// Length of bare hot pipe to each hot outlet, against the widest bare tube on the way.
+/// Length of bare hot pipe on the shortest way to each hot outlet, against the widest bare tube on that way.
 #[must_use]
 pub fn dead_legs(site: &Site<'_>) -> Vec<Reading> {
-    let mut readings = Vec::new();
-    for cylinder in &site.layout().cylinders {
-        for (outlet, path) in site.hot_paths(cylinder) {
-            readings
-                .push(dead_leg(site, outlet, &path).unwrap_or_else(|find_out| Reading::untold(&outlet.id, find_out)));
+    let length_mm = |path: &[Leg]| path.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum::<f64>();
+    let mut shortest: Vec<(&Outlet, Vec<Leg>)> = Vec::new();
+    let mut numbers: HashMap<&Id, usize> = HashMap::new();
+    for (outlet, path) in site.layout().cylinders.iter().flat_map(|cylinder| site.hot_paths(cylinder)) {
+        let number = *numbers.entry(&outlet.id).or_insert(shortest.len());
+        match shortest.get_mut(number) {
+            None => shortest.push((outlet, path)),
+            // From another cylinder, or by another pipe.
+            Some((_, known)) if length_mm(&path) < length_mm(known) => *known = path,
+            Some(_) => {}
         }
     }
-    readings
+    let reading = |(outlet, path): (&Outlet, Vec<Leg>)| {
+        dead_leg(site, outlet, &path).unwrap_or_else(|find_out| Reading::untold(&outlet.id, find_out))
+    };
+    shortest.into_iter().map(reading).collect()
 }
 
 fn dead_leg(site: &Site<'_>, outlet: &Outlet, path: &[Leg]) -> Result<Reading, String> {

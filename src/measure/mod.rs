@@ -12,8 +12,10 @@ pub mod primary;
 pub mod vent;
 
 mod capacity;
+mod draining;
 mod place;
 mod reading;
+mod shortest;
 mod site;
 mod water_ways;
 

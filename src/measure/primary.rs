@@ -13,10 +13,12 @@ fn runs_of<'a>(site: &Site<'a>, service: Service) -> impl Iterator<Item = (usize
     site.layout().runs.iter().enumerate().filter(move |(_, run)| run.service == service)
 }
 
-/// How far along a run its open end is.
+/// How far along a run its open end is; the upper one of two.
 fn open_end(site: &Site<'_>, number: usize, run: &Run) -> Option<f64> {
-    let end = [WhichEnd::To, WhichEnd::From].into_iter().find(|end| matches!(run.end(*end), End::Open(_)))?;
-    site.end_along(number, end)
+    let line = site.line(number)?;
+    let open = [WhichEnd::From, WhichEnd::To].into_iter().filter(|end| matches!(run.end(*end), End::Open(_)));
+    let along_mm = open.filter_map(|end| site.end_along(number, end));
+    along_mm.max_by(|a, b| line.point_at(*a).y.total_cmp(&line.point_at(*b).y))
 }
 
 /// The cisterns over which a point may be: that whose base is nearest below it, and any that stands in front of or

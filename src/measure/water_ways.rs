@@ -180,17 +180,17 @@ impl Site<'_> {
         self.reach(part, port, through).order
     }
 
-    /// The path from a cylinder's dome to each outlet with a hot supply that it reaches.
+    /// The shortest path from a cylinder's dome to each outlet with a hot supply that it reaches.
     #[must_use]
     pub fn hot_paths(&self, cylinder: &Cylinder) -> Vec<(&Outlet, Vec<Leg>)> {
-        let reach = self.reach(&cylinder.id, DRAW_OFF, &[Service::HotDistribution]);
+        let ways = super::shortest::Ways::from(self, &cylinder.id, DRAW_OFF, Service::HotDistribution);
         let mut paths = Vec::new();
-        for &run in &reach.order {
+        for run in self.runs_from(&cylinder.id, DRAW_OFF, &[Service::HotDistribution]) {
             for end in [WhichEnd::From, WhichEnd::To] {
                 if let (End::Port(part, _), Some(at_mm)) = (self.run(run).end(end), self.end_along(run, end))
-                    && let Some(PartRef::Outlet(outlet)) = self.part(part)
+                    && let (Some(PartRef::Outlet(outlet)), Some(path)) = (self.part(part), ways.to(run, at_mm))
                 {
-                    paths.push((outlet, reach.path_to(run, at_mm)));
+                    paths.push((outlet, path));
                 }
             }
         }
@@ -264,7 +264,8 @@ impl Site<'_> {
     /// of several the one with the highest water line. A lone one is taken when the pipes lead to none.
     #[must_use]
     pub fn expansion_cistern_of(&self, run: usize) -> Option<&Cistern> {
-        let expansion = || self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion);
+        let expansion =
+            || self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion);
         let mut waters = self.waters();
         let body = waters.root(Water::Run(run));
         let level_mm = |cistern: &Cistern| cistern.water_level().map_or(f64::NEG_INFINITY, crate::units::Level::to_mm);
