@@ -12,11 +12,12 @@ const fn takes_water(service: Service) -> bool {
     matches!(service, Service::ColdFeed | Service::ColdDistribution)
 }
 
-/// Whether each pipe that takes water out of a storage cistern can be shut.
+/// Whether each pipe by which water leaves a storage cistern can be shut; a link is one.
 #[must_use]
 pub fn outlet_service_valve(site: &Site<'_>) -> Vec<Reading> {
     let of_cistern = |cistern: &Cistern| {
-        let pipes = site.attached(&cistern.id).iter().filter(|pipe| takes_water(site.run(pipe.run).service));
+        let leaves = |service| takes_water(service) || service == Service::Link;
+        let pipes = site.attached(&cistern.id).iter().filter(|pipe| leaves(site.run(pipe.run).service));
         let reading = |pipe: &super::Attachment<'_>| {
             let place = Place::of(&cistern.id, Feature::Port(pipe.port.clone()));
             let run = &site.run(pipe.run).id;
@@ -27,26 +28,51 @@ pub fn outlet_service_valve(site: &Site<'_>) -> Vec<Reading> {
     storage(site).flat_map(of_cistern).collect()
 }
 
-/// Whether water leaves each storage cistern on the side away from its inlet.
+/// Which side of a cistern.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Side {
+    Left,
+    Middle,
+    Right,
+}
+
+fn side_of(cistern: &Cistern, port: &Id) -> Option<Side> {
+    /// Holes nearer than this to the middle are in the middle.
+    const MIDDLE_MM: f64 = 1e-6;
+    let middle_mm = cistern.at.x.to_mm() + cistern.length.to_mm() / 2.0;
+    let off_mm = PartRef::Cistern(cistern).port(port.as_str())?.x.to_mm() - middle_mm;
+    Some(match off_mm {
+        off_mm if off_mm.abs() <= MIDDLE_MM => Side::Middle,
+        off_mm if off_mm < 0.0 => Side::Left,
+        _ => Side::Right,
+    })
+}
+
+/// Whether water leaves each storage cistern on the side away from its inlet. A link counts where nothing else takes
+/// water out; an inlet in the middle has no side.
 #[must_use]
 pub fn leaves_opposite(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let middle = cistern.at.x.to_mm() + cistern.length.to_mm() / 2.0;
-        let side_of = |port: &Id| {
-            let point = PartRef::Cistern(cistern).port(port.as_str())?;
-            Some(point.x.to_mm() > middle)
-        };
         let find_out = "find where the float valve is, and where the pipes leave";
-        let Some(inlet_right) = side_of(&Id::of(INLET)) else {
-            return Reading::untold(&cistern.id, find_out);
+        let away = match side_of(cistern, &Id::of(INLET)) {
+            Some(Side::Left) => Side::Right,
+            Some(Side::Right) => Side::Left,
+            Some(Side::Middle) => return None,
+            None => return Some(Reading::untold(&cistern.id, find_out)),
         };
-        let takers = site.attached(&cistern.id).iter().filter(|pipe| takes_water(site.run(pipe.run).service));
-        let sides: Vec<bool> = takers.filter_map(|pipe| side_of(pipe.port)).collect();
-        let holds = (!sides.is_empty()).then(|| sides.iter().any(|right| *right != inlet_right));
-        let (yes, no) = ("an outlet opposite the inlet", "inlet and outlets on one side");
-        Reading::fact(&cistern.id, holds, yes, no, find_out)
+        let sides = |wanted: fn(Service) -> bool| -> Vec<Side> {
+            let pipes = site.attached(&cistern.id).iter().filter(|pipe| wanted(site.run(pipe.run).service));
+            pipes.filter_map(|pipe| side_of(cistern, pipe.port)).collect()
+        };
+        let mut sides_out = sides(takes_water);
+        if sides_out.is_empty() {
+            sides_out = sides(|service| service == Service::Link);
+        }
+        let holds = (!sides_out.is_empty()).then(|| sides_out.contains(&away));
+        let (yes, no) = ("an outlet opposite the inlet", "no outlet opposite the inlet");
+        Some(Reading::fact(&cistern.id, holds, yes, no, find_out))
     };
-    storage(site).map(reading).collect()
+    storage(site).filter_map(reading).collect()
 }
 
 /// Height above the base of each connection in the side of a storage cistern that takes water out.
@@ -77,13 +103,18 @@ pub fn side_outlet_height(site: &Site<'_>) -> Vec<Reading> {
 pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
     let linked = |cistern: &&Cistern| site.attached_of(&cistern.id, Service::Link).next().is_some();
     let reading = |cistern: &Cistern| {
-        let has = |wanted: &dyn Fn(&super::Attachment<'_>) -> bool| site.attached(&cistern.id).iter().any(wanted);
-        let filled = has(&|pipe| pipe.port.as_str() == INLET);
-        let drawn_from = has(&|pipe| takes_water(site.run(pipe.run).service));
+        let filled = cistern.float_valve.is_some();
+        let drawn_from = site.attached(&cistern.id).iter().any(|pipe| takes_water(site.run(pipe.run).service));
         let (yes, no) = ("an inlet and an outlet of its own", "no inlet, or no outlet, of its own");
         Reading::fact(&cistern.id, Some(filled && drawn_from), yes, no, "")
     };
     storage(site).filter(linked).map(reading).collect()
+}
+
+/// Storage cisterns above the loft ceiling; all of them where no ceiling is told.
+fn in_loft<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
+    let ceiling = site.building().ceiling.map(|ceiling| ceiling.underside);
+    storage(site).filter(move |cistern| ceiling.is_none_or(|underside| cistern.at.z >= underside))
 }
 
 /// Whether there is a way into the loft that holds cisterns.
@@ -91,10 +122,10 @@ pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
 pub fn way_in(site: &Site<'_>) -> Vec<Reading> {
     let hatch = site.building().hatch.map(|_| true);
     let find_out = "find the hatch: where it is, and its clear size";
-    storage(site).map(|cistern| Reading::fact(&cistern.id, hatch, "a loft hatch", "no loft hatch", find_out)).collect()
+    in_loft(site).map(|cistern| Reading::fact(&cistern.id, hatch, "a loft hatch", "no loft hatch", find_out)).collect()
 }
 
-/// Whether each storage cistern goes through the loft hatch in some orientation.
+/// Whether each storage cistern in the loft goes through its hatch in some orientation.
 #[must_use]
 pub fn through_hatch(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
@@ -114,7 +145,7 @@ pub fn through_hatch(site: &Site<'_>) -> Vec<Reading> {
             sides[0], sides[1], sides[2], opening.0, opening.1
         ))
     };
-    storage(site).map(reading).collect()
+    in_loft(site).map(reading).collect()
 }
 
 /// Whether a rectangle goes through another, turned in its plane if need be

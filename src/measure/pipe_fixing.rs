@@ -85,15 +85,11 @@ pub fn drainable(site: &Site<'_>) -> Vec<Reading> {
 fn drained(site: &Site<'_>, runs: &[usize]) -> Option<Reading> {
     let body = Body::of(site, runs);
     let (by_outlets_mm, by_cocks_mm) = (body.left_by_outlets_mm(), body.left_by_cocks_mm());
-    let deepest = |left_mm: &[f64]| (0..left_mm.len()).max_by(|a, b| left_mm[*a].total_cmp(&left_mm[*b]));
-    let low = deepest(&by_outlets_mm).filter(|place| by_outlets_mm[*place] > PART_EMPTY_MM)?;
-    // No outlet is drawn, so none is known to lie higher.
-    if by_outlets_mm[low].is_infinite() {
-        return None;
-    }
-    let left = (0..by_cocks_mm.len()).filter(|place| by_outlets_mm[*place] > PART_EMPTY_MM);
-    let left = left.filter(|place| by_cocks_mm[*place] > NEAR_LOWEST_MM.min(by_outlets_mm[*place] - PART_EMPTY_MM));
-    let left = left.max_by(|a, b| by_cocks_mm[*a].total_cmp(&by_cocks_mm[*b]));
+    // Where no way leads to an outlet, none is drawn, and none is known to lie higher.
+    let full = |place: &usize| by_outlets_mm[*place] > PART_EMPTY_MM && by_outlets_mm[*place].is_finite();
+    let low = deepest(&by_outlets_mm, (0..by_outlets_mm.len()).filter(full))?;
+    let cocks_leave = |place: &usize| by_cocks_mm[*place] > NEAR_LOWEST_MM.min(by_outlets_mm[*place] - PART_EMPTY_MM);
+    let left = deepest(&by_cocks_mm, (0..by_cocks_mm.len()).filter(full).filter(cocks_leave));
     let fittings = runs.iter().map(|run| site.run(*run));
     let untold = fittings.clone().find(|run| run.fittings.is_none()).map(|run| &run.id);
     let cocks = fittings.flat_map(|run| run.fittings.iter().flatten());
@@ -112,4 +108,13 @@ fn drained(site: &Site<'_>, runs: &[usize]) -> Option<Reading> {
                 place.level_mm
             )),
     )
+}
+
+/// The place that holds most; of several alike the first, whatever the rounding.
+fn deepest(left_mm: &[f64], places: impl Iterator<Item = usize>) -> Option<usize> {
+    const ALIKE_MM: f64 = 1e-6;
+    places.fold(None, |deepest: Option<usize>, place| match deepest {
+        Some(known) if left_mm[place] <= left_mm[known] + ALIKE_MM => Some(known),
+        _ => Some(place),
+    })
 }
