@@ -64,7 +64,7 @@ pub fn cut_outs(site: &Site<'_>) -> Vec<Reading> {
     site.layout().cylinders.iter().flat_map(of_cylinder).collect()
 }
 
-/// Height of the water line above each cylinder's base, against the head that its grade bears.
+/// Height of the highest water line that stands over each cylinder above its base, against the head that its grade bears.
 #[must_use]
 pub fn head_on_cylinder(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cylinder: &Cylinder| {
@@ -74,10 +74,12 @@ pub fn head_on_cylinder(site: &Site<'_>) -> Vec<Reading> {
 }
 
 fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
-    let cistern = site.cistern_of(cylinder).ok_or_else(|| super::cylinder::DRAW_COLD_FEED.to_owned())?;
-    let water = cistern
-        .water_level()
-        .ok_or_else(|| format!("measure the water line of the {} above its base", cistern.id.spoken()))?;
+    let cisterns = site.cisterns_of(cylinder);
+    let nearest = cisterns.first().ok_or_else(|| super::cylinder::DRAW_COLD_FEED.to_owned())?;
+    let told = cisterns.iter().filter_map(|cistern| Some((*cistern, cistern.water_level()?)));
+    let (cistern, water) = told
+        .max_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))
+        .ok_or_else(|| format!("measure the water line of the {} above its base", nearest.id.spoken()))?;
     let grade = cylinder.grade.ok_or_else(|| "read the grade off the cylinder's label".to_owned())?;
     let bears = catalogue::greatest_head(grade.words()).ok_or_else(|| {
         format!("read the greatest working head off the label: no source seen lists {}", grade.words())

@@ -187,17 +187,19 @@ pub fn free(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
-/// Whether each vent ends over the cistern that feeds its cylinder.
+/// Whether each vent ends over the cistern that feeds its cylinder, or over one that shares its water.
 #[must_use]
 pub fn over_its_cistern(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |vent| {
-        let Some(cistern) = site.cistern_of(vent.cylinder) else {
+        let cisterns = site.cisterns_of(vent.cylinder);
+        let over = cisterns.iter().find(|cistern| ends_over(vent, cistern));
+        let Some(cistern) = over.or(cisterns.first()) else {
             return Some(Reading::untold(vent.id, super::cylinder::DRAW_COLD_FEED).along_with([&vent.cylinder.id]));
         };
         Some(
             Reading::fact(
                 vent.id,
-                Some(ends_over(vent, cistern)),
+                Some(over.is_some()),
                 "an open end over its cistern",
                 "an open end that is not over its cistern",
                 "",
@@ -219,12 +221,11 @@ fn ends_over(vent: &Vent<'_>, cistern: &Cistern) -> bool {
 #[must_use]
 pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |vent| {
-        let Some(cistern) = site.cistern_of(vent.cylinder) else {
+        let cisterns = site.cisterns_of(vent.cylinder);
+        if cisterns.is_empty() {
             return Some(Reading::untold(vent.id, super::cylinder::DRAW_COLD_FEED).along_with([&vent.cylinder.id]));
-        };
-        if !ends_over(vent, cistern) {
-            return None;
         }
+        let cistern = cisterns.into_iter().find(|cistern| ends_over(vent, cistern))?;
         let Some(size) = site.run(vent.path.last()?.run).size else {
             return Some(Reading::untold(vent.id, format!("tell the size of the {}", vent.id.spoken())));
         };

@@ -153,6 +153,15 @@ impl Site<'_> {
         self.cold_feed_path(cylinder).map(|(cistern, _, _)| cistern)
     }
 
+    /// The cistern that feeds a cylinder, and then those that share its water.
+    #[must_use]
+    pub fn cisterns_of(&self, cylinder: &Cylinder) -> Vec<&Cistern> {
+        let Some(nearest) = self.cistern_of(cylinder) else { return Vec::new() };
+        let group = self.storage_groups().into_iter().find(|group| group.iter().any(|other| other.id == nearest.id));
+        let others = group.into_iter().flatten().filter(|other| other.id != nearest.id);
+        std::iter::once(nearest).chain(others).collect()
+    }
+
     /// Cylinders that a cistern feeds.
     #[must_use]
     pub fn cylinders_fed_by(&self, cistern: &Cistern) -> Vec<&Cylinder> {
@@ -346,10 +355,10 @@ impl Site<'_> {
                 for end in [&self.run(run).from, &self.run(run).to] {
                     let End::Port(part, port) = end else { continue };
                     match (self.part(part), port.as_str()) {
-                        (Some(PartRef::Cistern(cistern)), _) if cistern.role == CisternRole::Storage => {
-                            if !cisterns.contains(&cistern) {
-                                cisterns.push(cistern);
-                            }
+                        (Some(PartRef::Cistern(cistern)), _)
+                            if cistern.role == CisternRole::Storage && !cisterns.contains(&cistern) =>
+                        {
+                            cisterns.push(cistern);
                         }
                         (Some(PartRef::Cylinder(cylinder)), DRAW_OFF) => to_follow.push((&cylinder.id, COLD_INLET)),
                         (Some(PartRef::Outlet(heater)), HOT) if heater.kind == OutletKind::WaterHeater => {

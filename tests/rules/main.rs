@@ -3,6 +3,7 @@
 mod mirror;
 mod numbers;
 mod odd_layouts;
+mod odd_systems;
 mod prose;
 
 use std::collections::BTreeSet;

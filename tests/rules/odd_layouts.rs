@@ -6,7 +6,7 @@ use loftwright::rules::{self, Verdict};
 use super::{findings_of, heaviest};
 
 /// The heaviest verdict of a rule on a layout whose inner text is given; `None` when it is not asked.
-fn verdict(rule: &str, text: &str) -> Option<Verdict> {
+pub(super) fn verdict(rule: &str, text: &str) -> Option<Verdict> {
     let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
     let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
     assert_eq!(layout.broken_references(), [], "{text}");
