@@ -1,6 +1,7 @@
 //! Loftwright sets out gravity-fed water and marks on the drawing what is too low, too near, too thin or unknown.
 
 pub mod catalogue;
+pub mod file;
 pub mod finding;
 pub mod geom;
 pub mod layout;
