@@ -44,10 +44,7 @@ pub enum ReadError {
         bytes: u64,
     },
     /// There is nothing in it.
-    #[error(
-        "{file}: the file is empty; a layout begins with (format: {FORMAT}, so look for the version before it, \
-         {file}~, or begin a new layout"
-    )]
+    #[error("{file}: the file is empty; look for the version before it, {file}~, or begin a new layout")]
     Empty {
         /// The file.
         file: String,
@@ -127,7 +124,9 @@ pub struct Spot {
     marked: Range<usize>,
 }
 
-/// How many characters of a long line are shown on each side of the spot.
+/// Lines up to this many characters are shown whole.
+const LONG_LINE: usize = 160;
+/// How many characters of a longer line are shown on each side of the spot.
 const AROUND: usize = 60;
 
 impl Place {
@@ -143,16 +142,23 @@ impl Place {
         let line_end = text[start..].find('\n').map_or(text.len(), |newline| start + newline);
         let line_end = line_start + text[line_start..line_end].trim_end_matches('\r').len();
         let end = floor(text, bytes.end).clamp(start.min(line_end), line_end);
-        let before = &text[line_start..start.min(line_end)];
-        let from = before.char_indices().rev().nth(AROUND).map_or(line_start, |(index, _)| line_start + index);
-        let after = &text[end..line_end];
-        let to = after.char_indices().nth(AROUND).map_or(line_end, |(index, _)| end + index);
+        let start_on_line = start.min(line_end);
+        let (from, to) = if text[line_start..line_end].chars().count() <= LONG_LINE {
+            (line_start, line_end)
+        } else {
+            let before = text[line_start..start_on_line].char_indices().rev().nth(AROUND);
+            let after = text[end..line_end].char_indices().nth(AROUND);
+            (
+                before.map_or(line_start, |(index, _)| line_start + index),
+                after.map_or(line_end, |(index, _)| end + index),
+            )
+        };
         let spot = Spot {
             line: 1 + text[..line_start].matches('\n').count(),
             column: 1 + text[line_start..start].chars().count(),
             // Tabs are drawn by terminals in ways that would shift the caret.
             excerpt: text[from..to].replace('\t', " "),
-            marked: start.min(line_end) - from..end - from,
+            marked: start_on_line - from..end - from,
         };
         Self { file: file.to_owned(), spot: Some(spot) }
     }
@@ -187,7 +193,10 @@ impl ReadError {
         let Some(spot) = self.place().and_then(|place| place.spot.as_ref()) else { return String::new() };
         let annotation = AnnotationKind::Primary.span(spot.marked.clone()).label("here");
         let snippet = Snippet::source(spot.excerpt.as_str()).line_start(spot.line).annotation(annotation);
-        Renderer::plain().render(&[Group::with_level(Level::ERROR).element(snippet)]).to_string()
+        Renderer::plain()
+            .term_width(LONG_LINE + 2 * AROUND)
+            .render(&[Group::with_level(Level::ERROR).element(snippet)])
+            .to_string()
     }
 }
 
@@ -210,8 +219,7 @@ fn format_words(found: Option<u32>) -> String {
 fn more_words(more: usize) -> String {
     match more {
         0 => String::new(),
-        1 => "; one more reference leads nowhere".to_owned(),
-        more => format!("; {more} more references lead nowhere"),
+        more => format!(" (and {more} more such)"),
     }
 }
 

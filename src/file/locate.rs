@@ -24,6 +24,19 @@ pub(super) fn locate(broken: &BrokenReference, text: &str) -> Option<Range<usize
     Some(token.start..token.start + token.text.len())
 }
 
+/// The id in the group that a bracket at `close` ends, or else the bracket that begins it.
+pub(super) fn subject_of_group(text: &str, close: usize) -> Range<usize> {
+    let before: Vec<Token<'_>> = tokens(text).take_while(|token| token.start < close).collect();
+    let group = group_around(&before, before.len());
+    let bytes = |token: &Token<'_>| token.start..token.start + token.text.len();
+    let mut depth = 0;
+    let own_id = group.clone().find(|at| {
+        depth += depth_change(&before[*at]);
+        depth == 1 && *at >= 2 && before[at - 2].is("id") && before[at - 1].is(":")
+    });
+    own_id.or(Some(group.start)).and_then(|at| before.get(at)).map_or(close..close, bytes)
+}
+
 /// Where `id: "word"` stands.
 fn named<'a>(tokens: &'a [Token<'_>], word: &'a str) -> impl Iterator<Item = usize> + 'a {
     (2..tokens.len())
@@ -42,11 +55,6 @@ fn used_in(tokens: &[Token<'_>], run: &str, part: Option<&str>, word: &str) -> O
 
 /// The tokens of the innermost group that a token stands in.
 fn group_around(tokens: &[Token<'_>], at: usize) -> Range<usize> {
-    let depth_change = |token: &Token<'_>| match token.kind {
-        Kind::Open => 1,
-        Kind::Close => -1,
-        _ => 0,
-    };
     let mut depth = 0;
     let begin = (0..at).rev().find(|index| {
         depth += depth_change(&tokens[*index]);
@@ -58,4 +66,12 @@ fn group_around(tokens: &[Token<'_>], at: usize) -> Range<usize> {
         depth < 0
     });
     begin.unwrap_or(0)..end.unwrap_or(tokens.len())
+}
+
+fn depth_change(token: &Token<'_>) -> i32 {
+    match token.kind {
+        Kind::Open => 1,
+        Kind::Close => -1,
+        _ => 0,
+    }
 }

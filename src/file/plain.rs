@@ -5,6 +5,7 @@ use std::ops::Range;
 use ron::error::{Error, Position, SpannedError};
 
 use super::fault::{Place, ReadError};
+use super::locate::subject_of_group;
 use super::nearest::nearest;
 use super::tokens::tokens;
 
@@ -17,7 +18,7 @@ struct Words {
 /// The fault that a reader's error tells of.
 pub(super) fn fault(error: &SpannedError, text: &str, name: &str) -> ReadError {
     let bytes = bytes_of(error, text);
-    let pointed_at = text.get(bytes.clone()).unwrap_or_default().trim();
+    let pointed_at = text.get(bytes.clone()).unwrap_or_default();
     let Words { what, remedy } = words(&error.code, pointed_at, name);
     ReadError::Content { place: Place::of(name, text, bytes), what, remedy }
 }
@@ -59,6 +60,13 @@ fn words(code: &Error, pointed_at: &str, name: &str) -> Words {
         Error::IntegerOutOfBounds => {
             say("this number is too large or too small here".to_owned(), "write a whole number from 0 to 4294967295")
         }
+        // A whole number was read up to its point.
+        Error::ExpectedComma | Error::ExpectedStructLikeEnd if pointed_at.starts_with('.') => {
+            say("here should stand a whole number".to_owned(), "leave the decimals out")
+        }
+        Error::ExpectedDifferentStructName { .. } | Error::ExpectedNamedStructLike(_) => {
+            say("here should stand a bracket that opens".to_owned(), "begin the values of a part, or a layout, with (")
+        }
         Error::ExceededRecursionLimit => {
             say("brackets are nested far deeper than in any layout".to_owned(), "take the surplus brackets out")
         }
@@ -91,9 +99,11 @@ fn wanted(code: &Error) -> Option<(String, &'static str)> {
         Error::ExpectedString => plain("a text in quotes", "put it between two \" signs"),
         Error::ExpectedArray => plain("a list", "write it in square brackets, such as [a, b], or [] for none"),
         Error::ExpectedArrayEnd => plain("a comma or ]", "put a comma between the entries, or close the list"),
-        Error::ExpectedComma => plain("a comma", "put a comma between this and what comes before it"),
+        Error::ExpectedComma => {
+            plain("a comma", "put a comma between this and what comes before it, or close a quote that was left open")
+        }
         Error::ExpectedMapColon => plain("a colon", "write a field as name: value"),
-        Error::ExpectedStructLike | Error::ExpectedNamedStructLike(_) | Error::ExpectedMap => {
+        Error::ExpectedStructLike | Error::ExpectedMap => {
             plain("a bracket that opens", "write the value in round brackets")
         }
         Error::ExpectedStructLikeEnd | Error::ExpectedMapEnd | Error::ExpectedOptionEnd => {
@@ -107,7 +117,8 @@ fn wanted(code: &Error) -> Option<(String, &'static str)> {
                 "a tuple of size 2" => "a point (x, z) of two numbers",
                 other => other,
             };
-            plain(expected, "correct the value")
+            let variant = expected.rsplit_once("::").map(|(_, variant)| variant.replace("elements", "values"));
+            plain(&variant.unwrap_or_else(|| expected.to_owned()), "write all values in its brackets")
         }
         _ => None,
     }
@@ -159,10 +170,18 @@ fn lower(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
-/// The bytes that an error is about.
+/// The bytes that an error is about: as the reader marked them, or else the word that comes next.
 fn bytes_of(error: &SpannedError, text: &str) -> Range<usize> {
     let start = byte_at(text, error.span.start);
-    start..byte_at(text, error.span.end).max(start)
+    let end = byte_at(text, error.span.end).max(start);
+    match error.code {
+        // The reader stands behind the part by now; its id, or else its beginning, tells more.
+        Error::MissingStructField { .. } => subject_of_group(text, start),
+        _ if !text[start..end].trim().is_empty() => start..end,
+        _ => tokens(&text[start..])
+            .next()
+            .map_or(start..end, |token| start + token.start..start + token.start + token.text.len()),
+    }
 }
 
 fn byte_at(text: &str, position: Position) -> usize {
