@@ -2,8 +2,8 @@
 
 use std::collections::HashSet;
 
-use super::{Axis, Feature, Heating, Leg, Place, Reading, Site, heating_of};
-use crate::layout::{Cistern, Cylinder, Id, InLineKind};
+use super::{Attachment, Axis, Feature, Heating, Leg, Place, Reading, Site, heating_of};
+use crate::layout::{Cistern, Cylinder, End, Id, InLineKind};
 use crate::units::Measured;
 
 /// How far lagging on a pipe at a cylinder is followed: past this nobody asks.
@@ -187,7 +187,7 @@ pub fn pipe_insulation(site: &Site<'_>) -> Vec<Reading> {
     for cylinder in &site.layout().cylinders {
         for attachment in site.attached(&cylinder.id) {
             let Some(entered_mm) = site.end_along(attachment.run, attachment.end) else { continue };
-            let lagged = follow_lagging(site, attachment.run, entered_mm);
+            let lagged = follow_lagging(site, *attachment, &cylinder.id, entered_mm);
             readings.push(lagged.reading(&site.run(attachment.run).id, &cylinder.id, entered_mm, attachment.port));
         }
     }
@@ -235,10 +235,16 @@ impl Lagged<'_> {
 
 /// Follows a run both ways from where it was entered, and what joins it, to a metre from the cylinder
 /// or to the wall, floor or ceiling where it disappears.
-fn follow_lagging<'a>(site: &Site<'a>, run: usize, entered_mm: f64) -> Lagged<'a> {
+///
+/// Other runs on the same port have readings of their own and are not followed from here.
+fn follow_lagging<'a>(site: &Site<'a>, start: Attachment<'_>, cylinder: &Id, entered_mm: f64) -> Lagged<'a> {
+    let on_the_port = |run: usize| {
+        let on_it = |end: &End| matches!(end, End::Port(part, port) if part == cylinder && port == start.port);
+        on_it(&site.run(run).from) || on_it(&site.run(run).to)
+    };
     let mut lagged = Lagged { needed_mm: 0.0, bare_from_mm: None, untold: None };
-    let mut seen = HashSet::from([run]);
-    let mut to_follow = vec![(run, entered_mm, 0.0)];
+    let mut seen = HashSet::from([start.run]);
+    let mut to_follow = vec![(start.run, entered_mm, 0.0)];
     while let Some((run, entered_mm, travelled_mm)) = to_follow.pop() {
         let Some(line) = site.line(run) else { continue };
         let Some(covers) = &site.run(run).insulation else {
@@ -257,7 +263,8 @@ fn follow_lagging<'a>(site: &Site<'a>, run: usize, entered_mm: f64) -> Lagged<'a
             for joint in site.joints(run) {
                 let away_mm = (joint.at_mm - entered_mm) * sign;
                 let in_sight = away_mm >= -NOTHING_MM && away_mm <= seen_mm + NOTHING_MM;
-                if in_sight && hidden.is_none_or(|end_mm| away_mm < end_mm) && seen.insert(joint.other) {
+                let goes_on = in_sight && hidden.is_none_or(|end_mm| away_mm < end_mm) && !on_the_port(joint.other);
+                if goes_on && seen.insert(joint.other) {
                     to_follow.push((joint.other, joint.other_at_mm, travelled_mm + away_mm.max(0.0)));
                 }
             }
