@@ -78,7 +78,8 @@ fn litres_and_gallons() {
 /// EN 1057 R250 tube: outside diameter × wall from a copper-tube maker's data page (seen); bore = outside − 2 × wall.
 #[test]
 fn copper_tube_bores() {
-    let walls = [(10.0, 0.6), (12.0, 0.6), (15.0, 0.7), (22.0, 0.9), (28.0, 0.9), (35.0, 1.2), (42.0, 1.2), (54.0, 1.2)];
+    let walls =
+        [(10.0, 0.6), (12.0, 0.6), (15.0, 0.7), (22.0, 0.9), (28.0, 0.9), (35.0, 1.2), (42.0, 1.2), (54.0, 1.2)];
     for (outside_mm, wall_mm) in walls {
         let bore = TubeMaterial::Copper.bore(Size::mm(outside_mm)).expect("a size that is sold");
         assert!((bore.to_mm() - (outside_mm - 2.0 * wall_mm)).abs() < 1e-9, "{outside_mm} mm");
