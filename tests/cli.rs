@@ -157,6 +157,43 @@ fn every_rule_is_listed_and_told_whole() {
 }
 
 #[test]
+fn a_drawing_is_written_and_is_the_same_each_time() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let draw = |name: &str, scale: &[&str]| {
+        let path = folder.path().join(name);
+        let out = path.display().to_string();
+        let (outcome, said, err) = run(&[&["draw", SOUND, "--out", &out], scale].concat());
+        assert_eq!((outcome, said, err), (Outcome::Exit(EXIT_SOUND), String::new(), String::new()));
+        std::fs::read(path).expect("it is there")
+    };
+    let svg = draw("a.svg", &[]);
+    assert_eq!(svg, draw("b.svg", &[]));
+    assert_ne!(svg, draw("c.svg", &["--scale", "1:100"]));
+    let text = String::from_utf8(svg).expect("text");
+    assert!(text.starts_with("<svg") || text.starts_with("<?xml"), "{}", &text[..40]);
+    assert!(text.contains("Indirect cylinder below") && text.contains("49 met"));
+    assert!(draw("a.png", &[]).starts_with(b"\x89PNG\r\n\x1a\n"));
+}
+
+#[test]
+fn a_drawing_that_cannot_be_made_leaves_nothing() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = |name: &str| folder.path().join(name).display().to_string();
+    for (arguments, words) in [
+        (["draw", SOUND, "--out", &out("a.bmp"), "--scale", "1:20"], "end in .svg or .png"),
+        (["draw", SOUND, "--out", &out("a.svg"), "--scale", "1:0"], "such as 1:20"),
+        (["draw", SOUND, "--out", &out("a.svg"), "--scale", "NaN"], "such as 1:20"),
+        (["draw", "gone.loft.ron", "--out", &out("a.svg"), "--scale", "1:20"], "no such file"),
+        (["draw", SOUND, "--out", &out("gone/a.svg"), "--scale", "1:20"], "the folder is not there"),
+    ] {
+        let (outcome, _, err) = run(&arguments);
+        assert_eq!(outcome, Outcome::Exit(EXIT_UNUSABLE), "{arguments:?}");
+        assert!(err.split_whitespace().collect::<Vec<_>>().join(" ").contains(words), "{err}");
+    }
+    assert_eq!(std::fs::read_dir(folder.path()).expect("there").count(), 0);
+}
+
+#[test]
 fn slips_are_answered_with_what_was_meant() {
     for (arguments, meant) in [
         (["rules", "vent-to-low"], "did you mean 'vent-too-low'?"),
