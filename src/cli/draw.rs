@@ -89,7 +89,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
 /// The sheet of a layout as SVG.
 fn drawn(layout: &Layout, scale: SheetScale) -> String {
     let site = Site::of(layout);
-    let findings = Findings::of(&site);
+    let findings = Findings::under(&site, profile);
     let scene = scene::draw(&site, &findings, &Marks::default());
     let sheet = Sheet {
         theme: Theme::light().clone(),
