@@ -1,9 +1,12 @@
 //! The open layout: its history, what is derived from it, and whether it is saved.
 
+mod disk;
 mod history;
+pub mod recovery;
 
 use std::sync::Arc;
 
+use disk::OnDisk;
 pub use history::History;
 
 use crate::finding::Findings;
@@ -18,6 +21,7 @@ pub struct Session {
     gesture: Option<Gesture>,
     findings: Findings,
     revision: u64,
+    on_disk: Option<OnDisk>,
 }
 
 /// A drag under way: it becomes one step of history when it ends.
@@ -37,6 +41,7 @@ impl Session {
             gesture: None,
             findings: Findings::default(),
             revision: 0,
+            on_disk: None,
         };
         session.derive();
         session
@@ -46,6 +51,12 @@ impl Session {
     #[must_use]
     pub fn layout(&self) -> &Layout {
         &self.layout
+    }
+
+    /// The layout as it stands, shared: cheap to hand to a panic hook or another thread.
+    #[must_use]
+    pub fn shared(&self) -> Arc<Layout> {
+        Arc::clone(&self.layout)
     }
 
     /// The findings on the layout as it stands.
