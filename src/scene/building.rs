@@ -80,7 +80,7 @@ fn floors(scene: &mut Scene, building: &Building, left: f64, right: f64) {
         scene.add(
             &Origin::Building,
             Shape::Label(Label {
-                lines: vec![storey.id.spoken()],
+                lines: vec![format!("{} {:+.2} m", storey.id.spoken(), floor / 1000.0)],
                 size: TextSize::Tiny,
                 ink: Ink::Ink,
                 about: About::Course(top.to_vec()),
@@ -164,7 +164,8 @@ fn roof(scene: &mut Scene, site: &Site<'_>) {
     for (from, to) in roof.segments() {
         let band = vec![from, to, to + up, from + up];
         scene.area(&Origin::Building, band.clone(), Some(Ink::Timber), None);
-        hatch(scene, band, Slant::Falling, 2.4);
+        // Across the rafter on both slopes.
+        hatch(scene, band, if to.y >= from.y { Slant::Falling } else { Slant::Rising }, 2.4);
     }
     let over: Vec<DVec2> = roof.vertices().iter().map(|vertex| *vertex + up).collect();
     scene.line(&Origin::Building, over, OUTLINE);

@@ -12,6 +12,9 @@ const MOST_HATCH_LINES: f64 = 160.0;
 /// Scales between which a drawing can be inked, in section millimetres to a paper millimetre.
 const SCALES: (f64, f64) = (0.01, 1e6);
 
+/// Width of the lines of symbols on paper, mm.
+const SYMBOL_PEN_MM: f64 = 0.25;
+
 /// How a scene is looked at.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct View {
@@ -151,25 +154,34 @@ fn ink_shape(shape: &Shape, scale: f64, push: &mut dyn FnMut(Drawn)) {
     }
 }
 
-/// The strokes of a symbol. Its upper side is turned up, or to the right in an upright pipe.
+/// A symbol at its place. Its upper side is turned up, or to the right in an upright pipe.
 pub(super) fn ink_symbol(symbol: Symbol, at: DVec2, along: DVec2, ink: Ink, scale: f64, push: &mut dyn FnMut(Drawn)) {
     let along = if along.length_squared() > 0.0 { along.normalize() } else { DVec2::X };
     let mut side = along.perp();
     if side.y < -1e-6 || (side.y.abs() <= 1e-6 && side.x < 0.0) {
         side = -side;
     }
-    let placed = |points: &[DVec2]| -> Vec<DVec2> {
-        points.iter().map(|point| at + (along * point.x + side * point.y) * scale).collect()
-    };
-    let outline = Outline::solid(ink, 0.25);
-    for figure in symbol.figures() {
-        push(match &figure {
-            Figure::Line(points) => Drawn::Line { points: placed(points), outline },
-            Figure::Open(points) => {
-                Drawn::Area { points: placed(points), fill: Some(Ink::Paper), outline: Some(outline) }
+    for mut drawn in symbol.strokes(ink) {
+        if let Drawn::Line { points, .. } | Drawn::Area { points, .. } = &mut drawn {
+            for point in points {
+                *point = at + (along * point.x + side * point.y) * scale;
             }
-            Figure::Filled(points) => Drawn::Area { points: placed(points), fill: Some(ink), outline: None },
-        });
+        }
+        push(drawn);
+    }
+}
+
+impl Symbol {
+    /// The symbol by itself, about the origin, in paper millimetres.
+    #[must_use]
+    pub fn strokes(self, ink: Ink) -> Vec<Drawn> {
+        let outline = Outline::solid(ink, SYMBOL_PEN_MM);
+        let stroke = |figure| match figure {
+            Figure::Line(points) => Drawn::Line { points, outline },
+            Figure::Open(points) => Drawn::Area { points, fill: Some(Ink::Paper), outline: Some(outline) },
+            Figure::Filled(points) => Drawn::Area { points, fill: Some(ink), outline: None },
+        };
+        self.figures().into_iter().map(stroke).collect()
     }
 }
 

@@ -19,7 +19,7 @@ const ALONG: [f64; 7] = [0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92];
 /// How many of the longest stretches of a run are tried.
 const STRETCHES: usize = 4;
 /// Distances at which a label with a leader is tried, mm.
-const LEADERS_MM: [f64; 4] = [4.0, 8.0, 13.0, 20.0];
+const LEADERS_MM: [f64; 5] = [4.0, 8.0, 13.0, 20.0, 28.0];
 
 /// A place for a label, and how little it is liked.
 struct Candidate {
@@ -36,7 +36,7 @@ pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &
         let size = block_size(&label.lines, label.size.mm());
         let cost = |candidate: &Candidate| {
             let crossed = candidate.leader.map_or(0.0, |from| room.crossed(from, nearest_on(candidate.area, from)));
-            candidate.dislike + room.covered(candidate.area) + 0.5 * crossed
+            candidate.dislike + 2.5 * room.covered(candidate.area) + 0.8 * crossed
         };
         let free = candidates(room, label, size).into_iter().filter(|candidate| {
             let clear = candidate.leader.is_none_or(|from| room.is_clear(from, nearest_on(candidate.area, from)));
@@ -136,7 +136,7 @@ fn about_thing(low: DVec2, high: DVec2, size: DVec2) -> Vec<Candidate> {
         }
     }
     for distance in LEADERS_MM {
-        for direction in directions(12) {
+        for direction in directions(16) {
             let middle = middle + direction * (out + distance);
             let area = around(middle, size);
             let from = area.middle().clamp(low, high);
@@ -170,7 +170,7 @@ fn about_course(points: &[DVec2], scale: f64, size: DVec2) -> Vec<Candidate> {
     for share in [0.5, 0.3, 0.7] {
         let at = line.point_at(line.length() * share);
         for distance in LEADERS_MM {
-            for direction in directions(12) {
+            for direction in directions(16) {
                 let area = around(at + direction * (size / 2.0 + distance), size);
                 candidates.push(Candidate { area, dislike: 6.0 + distance * 0.5, leader: Some(at) });
             }

@@ -6,7 +6,7 @@ use super::{Emphasis, Mark, MarkFigure, Origin, Scene, Shape};
 use crate::finding::{Finding, FindingKey, Findings};
 use crate::measure::{Axis, Feature, Have, Place, Site};
 use crate::rules::{Limit, Verdict};
-use crate::units::{Amount, Unit};
+use crate::units::Amount;
 
 /// Points nearer than this make no dimension line, mm.
 const SAME_PLACE_MM: f64 = 0.5;
@@ -117,12 +117,19 @@ fn somewhere_on(site: &Site<'_>, part: &crate::layout::Id) -> Option<DVec2> {
     site.locate(&Place::middle(part))
 }
 
+/// Prose titles name the fault; a note must not accuse where nothing is known to be at fault.
 fn title(finding: &Finding) -> String {
-    match &finding.reading.have {
-        // The title names the fault; nothing is known to be at fault here.
-        Have::Untold(_) => finding.subject().spoken(),
-        _ => finding.rule.prose.title().to_owned(),
+    let fault = finding.rule.prose.title();
+    match finding.judged.verdict {
+        Verdict::Breach | Verdict::Marginal => fault.to_owned(),
+        Verdict::Unknown => finding.subject().spoken(),
+        Verdict::Meets => format!("Not found: {}", uncapital(fault)),
     }
+}
+
+fn uncapital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 /// What is there and what is asked, with the verdict in a word.
@@ -131,27 +138,25 @@ fn words(finding: &Finding) -> String {
         return format!("not told: {find_out}");
     }
     let verdict = finding.judged.verdict.words();
-    let need = match (finding.rule.limit, finding.judged.need) {
-        (Limit::AtLeast(_), Some(need)) => format!(" · need {need}"),
-        (Limit::MoreThan(_), Some(need)) => format!(" · need more than {need}"),
-        (Limit::AtMost(_), Some(need)) => format!(" · at most {need}"),
-        _ => match finding.need_words() {
-            words if words.is_empty() => String::new(),
-            words => format!(" · need {words}"),
-        },
+    let (Have::Amount(value, unit), Some(need)) = (&finding.reading.have, finding.judged.need) else {
+        return match (finding.rule.limit, &finding.reading.have) {
+            (Limit::OneOf(_), Have::Choice(have)) if finding.judged.verdict != Verdict::Meets => {
+                format!("{verdict}: {have} · need {}", finding.need_words())
+            }
+            _ => format!("{verdict}: {}", finding.have_words()),
+        };
     };
-    let have = match (&finding.reading.have, finding.judged.need) {
-        // The unit stands once, with the bound.
-        (Have::Amount(value, unit), Some(need)) if *unit == need.unit => {
-            Amount { value: value.value, unit: *unit }.to_string().trim_end_matches(unit.suffix()).to_owned()
-        }
-        _ => finding.have_words(),
+    let bound = match finding.rule.limit {
+        Limit::MoreThan(_) => "need more than",
+        Limit::AtMost(_) => "at most",
+        _ => "need",
     };
-    let margin = if finding.judged.verdict == Verdict::Marginal {
-        let unit = finding.judged.need.map_or(Unit::Millimetre, |need| need.unit);
-        format!(" (± {})", Amount { value: finding.judged.margin, unit })
-    } else {
-        String::new()
+    // The unit stands once, with the bound.
+    let have = Amount { value: value.value, unit: *unit }.to_string();
+    let have = if *unit == need.unit { have.trim_end_matches(unit.suffix()) } else { &have };
+    let margin = match finding.judged.verdict {
+        Verdict::Marginal => format!(" (± {})", Amount { value: finding.judged.margin, unit: need.unit }),
+        _ => String::new(),
     };
-    format!("{verdict}: have {have}{need}{margin}")
+    format!("{verdict}: have {have} · {bound} {need}{margin}")
 }

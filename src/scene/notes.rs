@@ -18,7 +18,12 @@ const WIDEST_MM: f64 = 52.0;
 /// Room that the badge takes before the words, mm.
 const BADGE_MM: f64 = 3.4;
 /// Distances from its place at which a note is tried, mm.
-const DISTANCES_MM: [f64; 12] = [4.0, 7.0, 11.0, 16.0, 22.0, 29.0, 37.0, 46.0, 57.0, 70.0, 85.0, 105.0];
+const DISTANCES_MM: [f64; 16] =
+    [4.0, 7.0, 10.0, 13.0, 16.0, 20.0, 24.0, 28.0, 33.0, 39.0, 46.0, 54.0, 63.0, 73.0, 86.0, 105.0];
+/// How much a millimetre of leader is disliked, where a millimetre of thin line under a note counts about three.
+const FAR_COST: f64 = 0.4;
+/// How often each note may choose its place.
+const ROUNDS: usize = 4;
 /// Radius of the pencil ring, mm.
 const RING_MM: f64 = 2.6;
 /// A dimension shorter than this has its arrows outside, mm.
@@ -55,9 +60,9 @@ impl Pencil {
     }
 }
 
-/// What a mark left on the spot: where its leader starts, and whether the words stand on the line already.
+/// What a mark left on the spot: where its leader may start, and whether the words stand on the line already.
 struct OnTheSpot {
-    leader_from: DVec2,
+    leaders_from: Vec<DVec2>,
     words_done: bool,
 }
 
@@ -75,10 +80,26 @@ pub(super) fn place_marks(strokes: &mut Vec<Stroke>, room: &mut Room, marks: &[(
             spot
         })
         .collect();
-    for ((origin, mark), spot) in marks.iter().zip(&spots) {
-        for drawn in note(room, mark, spot) {
+    let notes = Note::of_all(marks, &spots, room.scale);
+    let mut places: Vec<Option<NotePlace>> = vec![None; notes.len()];
+    // Each note chooses again once it sees where the others went.
+    for _ in 0..ROUNDS {
+        for (note, place) in notes.iter().zip(&mut places) {
+            if let Some(old) = place {
+                room.release(old.kept(), (old.from, old.to));
+            }
+            *place = note.place(room);
+            if let Some(new) = place {
+                room.take(new.kept());
+                room.lead(new.from, new.to);
+            }
+        }
+    }
+    for (note, place) in notes.iter().zip(&places) {
+        let Some(place) = place else { continue };
+        for (origin, drawn) in note.drawn(place, room.scale) {
             room.ink_stroke(&drawn);
-            strokes.push(Stroke { origin: (*origin).clone(), drawn });
+            strokes.push(Stroke { origin: origin.clone(), drawn });
         }
     }
 }
@@ -100,7 +121,7 @@ fn ring(drawn: &mut Vec<Drawn>, room: &Room, pencil: &Pencil, at: DVec2) -> OnTh
     let spiral = |(number, point): (usize, DVec2)| at + point * radius * (0.94 + 0.14 * number as f64 / last);
     let points = turn.into_iter().enumerate().map(spiral).collect();
     drawn.push(Drawn::Line { points, outline: pencil.outline() });
-    OnTheSpot { leader_from: at, words_done: false }
+    OnTheSpot { leaders_from: vec![at], words_done: false }
 }
 
 /// A pencil line on both sides of a pipe would hide it: one broad stroke beside it, and bars at its ends.
@@ -116,7 +137,9 @@ fn stretch(drawn: &mut Vec<Drawn>, room: &Room, pencil: &Pencil, points: &[DVec2
     }
     let heavy = Outline { width_mm: pencil.width_mm + 0.15, ..pencil.outline() };
     drawn.push(Drawn::Line { points: line.vertices().to_vec(), outline: heavy });
-    OnTheSpot { leader_from: line.point_at(line.length() / 2.0), words_done: false }
+    let shares = [0.5, 0.25, 0.75];
+    let leaders_from = shares.iter().map(|share| line.point_at(line.length() * share)).collect();
+    OnTheSpot { leaders_from, words_done: false }
 }
 
 /// A dimension line that stands clear, with extension lines from the places to it (arrangement of ISO 129-1, from memory).
@@ -175,8 +198,15 @@ fn dimension(
     let hold = 1.2;
     let (a, b) = (back(across - hold, low.y - outside) / scale, back(across + hold, high.y + outside) / scale);
     room.take(PaperBox { low: a.min(b), high: a.max(b) });
-    let at = if words_fit { 0.2 } else { 0.5 };
-    OnTheSpot { leader_from: back(across, low.y + length * at), words_done: words_fit }
+    let starts = if outside > 0.0 {
+        // From the tails of the arrows, where nothing hides it.
+        vec![high.y + outside, low.y - outside]
+    } else if words_fit {
+        vec![low.y + 2.0, high.y - 2.0]
+    } else {
+        vec![f64::midpoint(low.y, high.y), low.y + length * 0.25, low.y + length * 0.75]
+    };
+    OnTheSpot { leaders_from: starts.into_iter().map(|along| back(across, along)).collect(), words_done: words_fit }
 }
 
 /// Where across the section a dimension line covers least and is not far from its places.
@@ -198,86 +228,166 @@ fn free_line(room: &Room, (low, high): (DVec2, DVec2), outside: f64, back: &impl
             [low, high].iter().map(|end| room.crossed(paper(end.x, end.y), paper(across, end.y))).sum();
         let reach = (across - least).abs().max((across - most).abs());
         let hidden = if room.is_free(strip) { 0.0 } else { 60.0 };
+        let between = if across > least + 1.0 && across < most - 1.0 { 8.0 } else { 0.0 };
         // Right on an end there is no room to see the arrow.
         let tight = [low, high].iter().filter(|end| (across - end.x).abs() < 2.0).count() as f64;
         let span = (strip.high - strip.low).max_element().max(1.0);
-        hidden + 6.0 * room.covered(strip) / span + 0.25 * extensions + 0.35 * reach + 1.5 * tight
+        hidden + between + 6.0 * room.covered(strip) / span + 0.25 * extensions + 0.35 * reach + 1.5 * tight
     };
     let best = candidates.into_iter().map(|across| (cost(across), across)).min_by(|a, b| a.0.total_cmp(&b.0));
     best.map_or(least, |(_, across)| across)
 }
 
-/// The note of a mark: badge, title, words, and a leader to its place. Left out where there is no room at all.
-fn note(room: &mut Room, mark: &Mark, spot: &OnTheSpot) -> Vec<Drawn> {
-    let mut lines = wrapped(&mark.title, SIZE.mm(), WIDEST_MM);
-    if !spot.words_done {
-        lines.extend(wrapped(&mark.words, SIZE.mm(), WIDEST_MM));
-    }
-    let size = block_size(&lines, SIZE.mm()) + dvec2(BADGE_MM, 0.0);
-    let place = spot.leader_from / room.scale;
-    let Some(area) = note_place(room, place, size, mark) else { return Vec::new() };
-    room.take(area.grown(0.6));
-    let pencil = Pencil::of(mark);
-    let mut drawn = Vec::new();
-    let first_line = area.high.y - CLEAR_MM - SIZE.mm() / 2.0;
-    let to = leader_end(area, place, first_line);
-    let from = leader_start(place, to, mark);
-    drawn.push(Drawn::Line { points: vec![from * room.scale, to * room.scale], outline: pencil.solid() });
-    if !matches!(mark.figure, MarkFigure::Ring(_)) {
-        let dot = super::outline::circle(from * room.scale, 0.5 * room.scale);
-        drawn.push(Drawn::Area { points: dot, fill: Some(pencil.ink), outline: None });
-    }
-    let badge = dvec2(area.low.x + BADGE_MM / 2.0, first_line) * room.scale;
-    ink_symbol(Symbol::Verdict(mark.verdict), badge, DVec2::X, pencil.ink, room.scale, &mut |stroke| {
-        drawn.push(stroke)
-    });
-    let words = PaperBox { low: area.low + dvec2(BADGE_MM, 0.0), high: area.high };
-    drawn.extend(block(&lines, SIZE.mm(), pencil.ink, words, room.scale, TextAnchor::Start));
-    drawn
+/// A place for a note, with its leader, in paper millimetres.
+#[derive(Debug, Clone, Copy)]
+struct NotePlace {
+    area: PaperBox,
+    from: DVec2,
+    to: DVec2,
 }
 
-fn leader_start(place: DVec2, to: DVec2, mark: &Mark) -> DVec2 {
-    match mark.figure {
-        MarkFigure::Ring(_) => place + (to - place).clamp_length_max(RING_MM),
-        _ => place,
+impl NotePlace {
+    /// The box that nothing else may cover.
+    fn kept(&self) -> PaperBox {
+        self.area.grown(0.6)
     }
 }
 
-/// Where a leader meets its note: beside its first line, or under or over it.
-fn leader_end(area: PaperBox, place: DVec2, first_line: f64) -> DVec2 {
-    if place.x < area.low.x {
-        dvec2(area.low.x - 0.2, first_line)
-    } else if place.x > area.high.x {
-        dvec2(area.high.x + 0.2, first_line)
-    } else {
-        place.clamp(area.low, area.high)
-    }
+/// Badge, title and words of the marks of one spot, before they have a place. Left out where there is no room at all.
+struct Note<'a> {
+    entries: Vec<Entry<'a>>,
+    size: DVec2,
+    starts: Vec<DVec2>,
 }
 
-fn note_place(room: &Room, place: DVec2, size: DVec2, mark: &Mark) -> Option<PaperBox> {
-    let mut best: Option<(f64, PaperBox)> = None;
-    for distance in DISTANCES_MM {
-        if best.as_ref().is_some_and(|(cost, _)| *cost < 0.35 * distance) {
-            break;
-        }
-        for direction in directions(24) {
-            let middle = place + direction * (size / 2.0 + distance);
-            let area = PaperBox { low: middle - size / 2.0, high: middle + size / 2.0 };
-            if !room.is_free(area) {
-                continue;
+/// One mark's lines in a note.
+struct Entry<'a> {
+    origin: &'a Origin,
+    mark: &'a Mark,
+    lines: Vec<String>,
+}
+
+impl<'a> Note<'a> {
+    /// Marks that ring the same spot share a note and a leader.
+    fn of_all(marks: &[(&'a Origin, &'a Mark)], spots: &[OnTheSpot], scale: f64) -> Vec<Self> {
+        let mut notes: Vec<Self> = Vec::new();
+        for ((origin, mark), spot) in marks.iter().zip(spots) {
+            let mut lines = wrapped(&mark.title, SIZE.mm(), WIDEST_MM);
+            if !spot.words_done {
+                lines.extend(wrapped(&mark.words, SIZE.mm(), WIDEST_MM));
             }
-            let to = leader_end(area, place, area.high.y - CLEAR_MM - SIZE.mm() / 2.0);
-            let from = leader_start(place, to, mark);
-            // The box kept around a dimension line holds the leader's own start.
-            let away = from + (to - from).clamp_length_max(3.0);
-            if !room.is_clear(away, to) {
-                continue;
-            }
-            let cost = 0.35 * distance + room.covered(area) + 0.35 * room.crossed(away, to);
-            if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-                best = Some((cost, area));
+            let entry = Entry { origin, mark, lines };
+            let starts: Vec<DVec2> = spot.leaders_from.iter().map(|start| *start / scale).collect();
+            let shared =
+                notes.iter_mut().find(|note| entry.rings() && note.entries[0].rings() && note.starts == starts);
+            match shared {
+                Some(note) => {
+                    note.size = dvec2(note.size.x.max(entry.size().x), note.size.y + entry.size().y);
+                    note.entries.push(entry);
+                }
+                None => notes.push(Self { size: entry.size(), entries: vec![entry], starts }),
             }
         }
+        // Rings can be left in any direction, dimension lines in few.
+        notes.sort_by_key(|note| note.entries[0].rings());
+        notes
     }
-    best.map(|(_, area)| area)
+
+    fn drawn(&self, NotePlace { area, from, to }: &NotePlace, scale: f64) -> Vec<(&'a Origin, Drawn)> {
+        let side = if from.x >= area.middle().x { Side::Right } else { Side::Left };
+        let mut drawn = Vec::new();
+        let mut top = area.high.y;
+        for (number, entry) in self.entries.iter().enumerate() {
+            let pencil = Pencil::of(entry.mark);
+            if number == 0 {
+                let points = vec![*from * scale, *to * scale];
+                drawn.push((entry.origin, Drawn::Line { points, outline: pencil.solid() }));
+            }
+            let row = PaperBox { low: dvec2(area.low.x, top - entry.size().y), high: dvec2(area.high.x, top) };
+            drawn.extend(entry.drawn(row, side, scale).into_iter().map(|stroke| (entry.origin, stroke)));
+            top = row.low.y;
+        }
+        drawn
+    }
+
+    fn place(&self, room: &Room) -> Option<NotePlace> {
+        let mut best: Option<(f64, NotePlace)> = None;
+        for distance in DISTANCES_MM {
+            // Nothing further off can be better.
+            if best.as_ref().is_some_and(|(cost, _)| *cost < FAR_COST * distance) {
+                break;
+            }
+            for (start, direction) in self.starts.iter().flat_map(|start| directions(36).map(move |way| (*start, way)))
+            {
+                let middle = start + direction * (self.size / 2.0 + distance);
+                let area = PaperBox { low: middle - self.size / 2.0, high: middle + self.size / 2.0 };
+                let (from, to) = self.leader(area, start);
+                // The box kept around the figure holds the leader's own start.
+                let away = from + (to - from).clamp_length_max(2.0);
+                if !(room.is_free(area) && room.is_clear(away, to)) {
+                    continue;
+                }
+                let tangled = room.leaders_crossed(from, to) + 2 * room.leaders_under(area);
+                let cost = FAR_COST * from.distance(to).max(distance)
+                    + 3.0 * room.covered(area)
+                    + 0.6 * room.crossed(away, to)
+                    + 12.0 * tangled as f64;
+                if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+                    best = Some((cost, NotePlace { area, from, to }));
+                }
+            }
+        }
+        best.map(|(_, place)| place)
+    }
+
+    /// From the figure to the note's first line, or to its lower or upper edge. A ring is left at its edge.
+    fn leader(&self, area: PaperBox, start: DVec2) -> (DVec2, DVec2) {
+        let to = if start.x < area.low.x {
+            dvec2(area.low.x - 0.1, first_line(area))
+        } else if start.x > area.high.x {
+            dvec2(area.high.x + 0.1, first_line(area))
+        } else {
+            start.clamp(area.low, area.high)
+        };
+        let from = if self.entries[0].rings() { start + (to - start).clamp_length_max(RING_MM) } else { start };
+        (from, to)
+    }
+}
+
+impl Entry<'_> {
+    fn rings(&self) -> bool {
+        matches!(self.mark.figure, MarkFigure::Ring(_))
+    }
+
+    fn size(&self) -> DVec2 {
+        block_size(&self.lines, SIZE.mm()) + dvec2(BADGE_MM, 0.0)
+    }
+
+    /// Badge and words, ranged on the side of the leader.
+    fn drawn(&self, area: PaperBox, side: Side, scale: f64) -> Vec<Drawn> {
+        let pencil = Pencil::of(self.mark);
+        let (badge_x, shift, anchor) = match side {
+            Side::Right => (area.high.x - BADGE_MM / 2.0, DVec2::ZERO, TextAnchor::End),
+            Side::Left => (area.low.x + BADGE_MM / 2.0, dvec2(BADGE_MM, 0.0), TextAnchor::Start),
+        };
+        let words = PaperBox { low: area.low + shift, high: area.high - dvec2(BADGE_MM, 0.0) + shift };
+        let mut drawn = Vec::new();
+        let badge = dvec2(badge_x, first_line(area)) * scale;
+        let symbol = Symbol::Verdict(self.mark.verdict);
+        ink_symbol(symbol, badge, DVec2::X, pencil.ink, scale, &mut |stroke| drawn.push(stroke));
+        drawn.extend(block(&self.lines, SIZE.mm(), pencil.ink, words, scale, anchor));
+        drawn
+    }
+}
+
+/// The side of a note on which its leader ends.
+#[derive(Clone, Copy)]
+enum Side {
+    Left,
+    Right,
+}
+
+/// The level of a note's first line.
+fn first_line(area: PaperBox) -> f64 {
+    area.high.y - CLEAR_MM - SIZE.mm() / 2.0
 }

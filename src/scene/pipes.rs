@@ -157,7 +157,9 @@ fn furniture(scene: &mut Scene, run: &Run, line: &Polyline) {
     }
 }
 
-const fn fitting_symbol(kind: InLineKind) -> Symbol {
+/// The symbol of a fitting.
+#[must_use]
+pub const fn fitting_symbol(kind: InLineKind) -> Symbol {
     match kind {
         InLineKind::GateValve => Symbol::GateValve,
         InLineKind::LeverValve => Symbol::LeverValve,

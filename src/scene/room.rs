@@ -31,6 +31,7 @@ pub(super) struct Room {
     rows: usize,
     ink: Vec<f32>,
     taken: Vec<PaperBox>,
+    leaders: Vec<(DVec2, DVec2)>,
 }
 
 impl PaperBox {
@@ -92,8 +93,17 @@ impl Room {
         let cell_mm = (size.max_element() / MOST_CELLS).max(CELL_MM);
         let (columns, rows) = ((size.x / cell_mm).ceil() as usize + 1, (size.y / cell_mm).ceil() as usize + 1);
         let ink = vec![0.0; columns * rows];
-        let mut room =
-            Self { scale, limits: PaperBox { low, high }, low, cell_mm, columns, rows, ink, taken: Vec::new() };
+        let mut room = Self {
+            scale,
+            limits: PaperBox { low, high },
+            low,
+            cell_mm,
+            columns,
+            rows,
+            ink,
+            taken: Vec::new(),
+            leaders: Vec::new(),
+        };
         for stroke in strokes {
             room.ink_stroke(&stroke.drawn);
         }
@@ -116,7 +126,7 @@ impl Room {
 
     fn ink_line(&mut self, points: &[DVec2], weight: f32, ink: Ink) {
         let weight = match ink {
-            Ink::Faint | Ink::Lagging => weight * 0.4,
+            Ink::Faint | Ink::Lagging => weight * 0.7,
             Ink::RedPencil | Ink::GreyPencil => weight * 6.0,
             _ => weight,
         };
@@ -187,6 +197,27 @@ impl Room {
         !self.taken.iter().any(|taken| taken.is_crossed(from, to))
     }
 
+    /// Lets go of a box that was kept, and of a leader.
+    pub fn release(&mut self, area: PaperBox, leader: (DVec2, DVec2)) {
+        self.taken.retain(|taken| *taken != area);
+        self.leaders.retain(|other| *other != leader);
+    }
+
+    /// Keeps a leader in mind, so that others do not cross it.
+    pub fn lead(&mut self, from: DVec2, to: DVec2) {
+        self.leaders.push((from, to));
+    }
+
+    /// How many leaders a new one would cross.
+    pub fn leaders_crossed(&self, from: DVec2, to: DVec2) -> usize {
+        self.leaders.iter().filter(|leader| cross(**leader, (from, to))).count()
+    }
+
+    /// How many leaders run through a box.
+    pub fn leaders_under(&self, area: PaperBox) -> usize {
+        self.leaders.iter().filter(|(from, to)| area.is_crossed(*from, *to)).count()
+    }
+
     /// Whether a point is on the paper.
     pub fn sees(&self, at: DVec2) -> bool {
         self.limits.holds(PaperBox { low: at, high: at })
@@ -196,6 +227,12 @@ impl Room {
     pub fn take(&mut self, area: PaperBox) {
         self.taken.push(area);
     }
+}
+
+/// Whether two straight lines cross each other.
+fn cross(a: (DVec2, DVec2), b: (DVec2, DVec2)) -> bool {
+    let side = |line: (DVec2, DVec2), point: DVec2| (line.1 - line.0).perp_dot(point - line.0);
+    side(a, b.0) * side(a, b.1) < 0.0 && side(b, a.0) * side(b, a.1) < 0.0
 }
 
 impl Drawn {

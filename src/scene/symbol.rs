@@ -24,17 +24,17 @@ impl Symbol {
         match self {
             Self::GateValve => {
                 let mut figures = bow_tie(Figure::Open);
-                figures.extend([line(&[(0.0, 0.0), (0.0, 1.7)]), line(&[(-0.7, 1.7), (0.7, 1.7)])]);
+                figures.extend([line(&[(0.0, 0.0), (0.0, 1.4)]), line(&[(-0.6, 1.4), (0.6, 1.4)])]);
                 figures
             }
             Self::LeverValve => {
                 let mut figures = bow_tie(Figure::Open);
-                figures.extend([line(&[(0.0, 0.0), (0.0, 1.2), (1.9, 1.7)])]);
+                figures.extend([line(&[(0.0, 0.0), (0.0, 1.0), (1.6, 1.4)])]);
                 figures
             }
             Self::StopValve => {
                 let mut figures = bow_tie(Figure::Filled);
-                figures.extend([line(&[(0.0, 0.0), (0.0, 1.7)]), line(&[(-0.7, 1.7), (0.7, 1.7)])]);
+                figures.extend([line(&[(0.0, 0.0), (0.0, 1.4)]), line(&[(-0.6, 1.4), (0.6, 1.4)])]);
                 figures
             }
             Self::ServiceValve => {
@@ -104,7 +104,7 @@ fn badge(verdict: Verdict) -> Vec<Figure> {
 }
 
 fn bow_tie(kind: impl Fn(Vec<DVec2>) -> Figure) -> Vec<Figure> {
-    let half = |side: f64| kind(points(&[(0.0, 0.0), (1.5 * side, 0.85), (1.5 * side, -0.85)]));
+    let half = |side: f64| kind(points(&[(0.0, 0.0), (1.25 * side, 0.75), (1.25 * side, -0.75)]));
     vec![half(-1.0), half(1.0)]
 }
 

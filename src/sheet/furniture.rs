@@ -5,8 +5,10 @@ use glam::{DVec2, dvec2};
 use super::frame::{Field, Frame};
 use super::writer::{Page, number};
 use super::{Sheet, SheetScale};
+use crate::layout::InLineKind;
 use crate::scene::{
-    Drawn, Ink, Outline, PenWidth, Scene, TextAnchor, TextSize, Turn, service_ink, service_words, width_mm, wrapped,
+    Drawn, Ink, Outline, PenWidth, Scene, Shape, Symbol, TextAnchor, TextSize, Turn, fitting_symbol, service_ink,
+    service_words, width_mm, wrapped,
 };
 
 /// What every sheet says.
@@ -72,6 +74,7 @@ fn column(page: &mut Page<'_>, frame: &Frame, scene: &Scene, sheet: &Sheet, scal
     let bottom = title_block(page, column, sheet, scale);
     let mut y = column.low.y + PAD_MM;
     y = legend(page, column, scene, y);
+    y = fittings(page, column, scene, y);
     if !sheet.counts.is_empty() {
         y += 3.0;
         y = heading(page, column, "Findings", y);
@@ -123,6 +126,31 @@ fn legend(page: &mut Page<'_>, column: Field, scene: &Scene, mut y: f64) -> f64 
         y += 4.2;
     }
     y
+}
+
+/// The symbols of what sits in the pipes that are drawn, in two columns.
+fn fittings(page: &mut Page<'_>, column: Field, scene: &Scene, y: f64) -> f64 {
+    let stands = |symbol: Symbol| {
+        scene.items.iter().any(|item| matches!(item.shape, Shape::Symbol { symbol: other, .. } if other == symbol))
+    };
+    let shown: Vec<InLineKind> = InLineKind::ALL.into_iter().filter(|kind| stands(fitting_symbol(*kind))).collect();
+    if shown.is_empty() {
+        return y;
+    }
+    let y = heading(page, column, "Fittings", y + 2.5);
+    let half = (column.size().x - PAD_MM) / 2.0;
+    for (number_of, kind) in shown.iter().enumerate() {
+        let row = (number_of / 2) as f64;
+        let at = dvec2(column.low.x + PAD_MM + 2.0 + half * (number_of % 2) as f64, y + 1.8 + 4.6 * row);
+        let pipe = Outline::solid(Ink::Faint, 0.5);
+        rule(page, at - dvec2(2.0, 0.0), at + dvec2(2.6, 0.0), pipe);
+        // Symbols are figured with y upward; the page counts downward.
+        for drawn in fitting_symbol(*kind).strokes(Ink::Ink) {
+            page.drawn(&drawn, &|point| at + dvec2(0.3 + point.x, -point.y));
+        }
+        page.words(at + dvec2(4.4, 0.8), TextAnchor::Start, kind.words(), TextSize::Tiny.mm(), Ink::Ink, Turn::Level);
+    }
+    y + 4.6 * shown.len().div_ceil(2) as f64
 }
 
 /// Caution, scale bar, title, address, who and when, from the bottom up. Returns where it begins.

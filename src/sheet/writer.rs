@@ -19,7 +19,7 @@ impl<'a> Page<'a> {
         let (w, h) = (number(width), number(height));
         page.push(&format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" \
-             font-family=\"Ubuntu, sans-serif\" stroke-linecap=\"round\" stroke-linejoin=\"round\" fill=\"none\">"
+             font-family=\"Ubuntu, sans-serif\" stroke-linejoin=\"round\" fill=\"none\">"
         ));
         let paper = theme.colour(Ink::Paper);
         page.push(&format!("<rect width=\"{w}\" height=\"{h}\" fill=\"{paper}\"/>"));
