@@ -36,9 +36,8 @@ pub(super) fn chosen(matches: &ArgMatches, page: &mut Page<'_>) -> Option<Profil
 
 fn read(path: &Path) -> Result<Profile, String> {
     let names = || Profile::shipped_names().collect::<Vec<_>>().join(", ");
-    let length = std::fs::metadata(path).map_err(|_| {
-        format!("there is no such profile file; give the path of one, or one of {}", names())
-    })?;
+    let length = std::fs::metadata(path)
+        .map_err(|_| format!("there is no such profile file; give the path of one, or one of {}", names()))?;
     if length.len() > GREATEST_BYTES {
         return Err("the profile is larger than 1 MB; a profile is a short text".to_owned());
     }

@@ -213,6 +213,12 @@ impl Profile {
         differences
     }
 
+    /// The profile's name and its differences from the table, a line each, as a sheet names them.
+    #[must_use]
+    pub fn judged_by(&self) -> Vec<String> {
+        std::iter::once(format!("judged by: {}", self.name)).chain(self.differences()).collect()
+    }
+
     fn in_force(&self, rule: &'static Rule) -> InForce {
         let change = self.change.get(rule.id);
         let limit = change.and_then(|change| with_number(rule.limit, change.limit?).ok()).unwrap_or(rule.limit);

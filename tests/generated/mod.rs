@@ -3,7 +3,7 @@
 use loftwright::catalogue::TubeMaterial;
 use loftwright::geom::Point;
 use loftwright::layout::*;
-use loftwright::units::{Length, Level, Mass, Power, Size, Volume, Temperature};
+use loftwright::units::{Length, Level, Mass, Power, Size, Temperature, Volume};
 use proptest::collection::vec;
 use proptest::option::of;
 use proptest::prelude::*;
@@ -219,7 +219,14 @@ fn cylinder() -> impl Strategy<Value = Cylinder> {
     let holes = connections(&[COLD_INLET, DRAW_OFF, "secondary-return"]);
     let grade = of(select(CylinderGrade::ALL.to_vec()));
     (shape, grade, of(any::<bool>()), of(vec(immersion, 0..3)), (of(length()), of(celsius())), holes).prop_map(
-        |((at, diameter, height, behind, reference, capacity), grade, coil, immersions, (insulation, stored_temperature), connections)| {
+        |(
+            (at, diameter, height, behind, reference, capacity),
+            grade,
+            coil,
+            immersions,
+            (insulation, stored_temperature),
+            connections,
+        )| {
             Cylinder {
                 id: unnamed(),
                 at,
@@ -269,25 +276,27 @@ fn run() -> impl Strategy<Value = RunSeed> {
     let clips = of((of(size()), of(size())).prop_map(|(level, upright)| Clips { level, upright }));
     let fixed = (of(select(Discharge::ALL.to_vec())), clips);
     let ends = ((any::<u16>(), point()), (any::<u16>(), point()));
-    (tube, along, fixed, ends).prop_map(|(tube, (via, fittings, insulation, screen), (discharge, clips), (from, to))| {
-        let (service, material, size) = tube;
-        let nowhere = End::Open(from.1);
-        let run = Run {
-            id: unnamed(),
-            service,
-            material,
-            size,
-            from: nowhere.clone(),
-            via,
-            to: nowhere,
-            fittings,
-            insulation,
-            screen,
-            discharge,
-            clips,
-        };
-        (run, [from, to])
-    })
+    (tube, along, fixed, ends).prop_map(
+        |(tube, (via, fittings, insulation, screen), (discharge, clips), (from, to))| {
+            let (service, material, size) = tube;
+            let nowhere = End::Open(from.1);
+            let run = Run {
+                id: unnamed(),
+                service,
+                material,
+                size,
+                from: nowhere.clone(),
+                via,
+                to: nowhere,
+                fittings,
+                insulation,
+                screen,
+                discharge,
+                clips,
+            };
+            (run, [from, to])
+        },
+    )
 }
 
 /// The run with its ends on ports and runs that are there already, or in the open.
