@@ -1,11 +1,13 @@
 //! Measures of hot stores and hot outlets: temperatures, cut-outs, head on the copper, bare hot pipe, shower head.
 
+use std::collections::HashMap;
+
 use super::{Axis, Feature, Leg, Place, Reading, Site};
 use crate::catalogue;
-use crate::layout::{Cistern, CisternRole, CutOut, Cylinder, HOT, Outlet, OutletKind, Run};
+use crate::layout::{Cistern, CisternRole, CutOut, Cylinder, HOT, Id, Outlet, OutletKind, Run};
 use crate::units::{Measured, Size, Temperature, Unit};
 
-fn degrees(subject: &crate::layout::Id, told: Option<Temperature>, find_out: &str) -> Reading {
+fn degrees(subject: &Id, told: Option<Temperature>, find_out: &str) -> Reading {
     match told {
         Some(temperature) => Reading::amount(subject, Measured::exact(temperature.to_celsius()), Unit::Celsius),
         None => Reading::untold(subject, find_out),
@@ -36,12 +38,15 @@ pub fn hot_store_temperature(site: &Site<'_>) -> Vec<Reading> {
     site.layout().cylinders.iter().map(reading).collect()
 }
 
-/// Temperature to which each bath's hot supply is limited.
+/// Temperature to which the hot supply of each bath is limited, whatever heats it.
 #[must_use]
 pub fn bath_temperature(site: &Site<'_>) -> Vec<Reading> {
     let baths = site.layout().outlets.iter().filter(|outlet| outlet.kind == OutletKind::Bath);
+    let is_hot = |bath: &&Outlet| {
+        bath.supply_temperature.is_some() || site.attached(&bath.id).iter().any(|pipe| pipe.port.as_str() == HOT)
+    };
     baths
-        .filter(|bath| site.attached(&bath.id).iter().any(|pipe| pipe.port.as_str() == HOT))
+        .filter(is_hot)
         .map(|bath| degrees(&bath.id, bath.supply_temperature, "measure the hottest water that the bath tap gives"))
         .collect()
 }
@@ -93,17 +98,25 @@ fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
         .working(format!("{} bears {} mm", grade.words(), bears.to_mm())))
 }
 
-/// Length of bare hot pipe to each hot outlet, against the widest bare tube on the way.
+/// Length of bare hot pipe on the shortest way to each hot outlet, against the widest bare tube on that way.
 #[must_use]
 pub fn dead_legs(site: &Site<'_>) -> Vec<Reading> {
-    let mut readings = Vec::new();
-    for cylinder in &site.layout().cylinders {
-        for (outlet, path) in site.hot_paths(cylinder) {
-            readings
-                .push(dead_leg(site, outlet, &path).unwrap_or_else(|find_out| Reading::untold(&outlet.id, find_out)));
+    let length_mm = |path: &[Leg]| path.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum::<f64>();
+    let mut shortest: Vec<(&Outlet, Vec<Leg>)> = Vec::new();
+    let mut numbers: HashMap<&Id, usize> = HashMap::new();
+    for (outlet, path) in site.layout().cylinders.iter().flat_map(|cylinder| site.hot_paths(cylinder)) {
+        let number = *numbers.entry(&outlet.id).or_insert(shortest.len());
+        match shortest.get_mut(number) {
+            None => shortest.push((outlet, path)),
+            // From another cylinder, or by another pipe.
+            Some((_, known)) if length_mm(&path) < length_mm(known) => *known = path,
+            Some(_) => {}
         }
     }
-    readings
+    let reading = |(outlet, path): (&Outlet, Vec<Leg>)| {
+        dead_leg(site, outlet, &path).unwrap_or_else(|find_out| Reading::untold(&outlet.id, find_out))
+    };
+    shortest.into_iter().map(reading).collect()
 }
 
 fn dead_leg(site: &Site<'_>, outlet: &Outlet, path: &[Leg]) -> Result<Reading, String> {
@@ -133,28 +146,26 @@ fn dead_leg(site: &Site<'_>, outlet: &Outlet, path: &[Leg]) -> Result<Reading, S
     })
 }
 
-/// Height of the feeding cistern's base above each shower's rose.
+/// Height of the feeding cistern's base above the rose of each shower that no main drives; of several cisterns the
+/// lowest counts.
 #[must_use]
 pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
-    let lowest_storage = site
-        .layout()
-        .cisterns
-        .iter()
-        .filter(|cistern| cistern.role == CisternRole::Storage)
-        .min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()));
     let reading = |shower: &Outlet| {
-        let Some(cistern) = lowest_storage else {
-            return Reading::untold(&shower.id, "draw the storage cistern that feeds the shower");
+        let (cisterns, main) = site.driven_by(shower);
+        let lowest = cisterns.into_iter().min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()));
+        let Some(cistern) = lowest else {
+            let find_out = "draw the pipes to the shower, from the cistern or the main that feeds it";
+            return (!main).then(|| Reading::untold(&shower.id, find_out));
         };
         let head = site.level(cistern.at.z) - site.level(shower.at.z);
         let places = [Place::middle(&shower.id), Place::of(&cistern.id, Feature::Base)];
-        Reading::mm(&shower.id, head).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
+        Some(Reading::mm(&shower.id, head).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
             "base of cistern {} − rose {} = {:.1} mm",
             cistern.at.z.to_mm(),
             shower.at.z.to_mm(),
             head.value
-        ))
+        )))
     };
     let showers = site.layout().outlets.iter().filter(|outlet| outlet.kind == OutletKind::Shower);
-    showers.map(reading).collect()
+    showers.filter_map(reading).collect()
 }

@@ -12,12 +12,14 @@ pub mod primary;
 pub mod vent;
 
 mod capacity;
+mod draining;
 mod place;
 mod reading;
+mod shortest;
 mod site;
 mod water_ways;
 
-use capacity::filled_to_l;
+use capacity::between_l;
 pub use capacity::{cylinder_capacity_l, rim_volume_l, water_volume_l};
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading};

@@ -1,7 +1,8 @@
 //! Measures of pipes as they are fixed: clips, and drain cocks at low places.
 
+use super::draining::Body;
 use super::{Place, Reading, Site};
-use crate::layout::{CisternRole, DRAW_OFF, End, Id, InLineKind, PartRef, Run, Service};
+use crate::layout::{InLineKind, Run, Service};
 use crate::units::Measured;
 
 /// The greatest distance between clips on level stretches of each run, against what its tube allows.
@@ -50,7 +51,10 @@ fn clips(site: &Site<'_>, run: &Run, lie: Lie) -> Reading {
     let Some(spacing) = told else {
         return Reading::untold(&run.id, format!("measure how far apart the clips of the {spoken} are"));
     };
-    let Some(support) = run.material.and_then(|material| material.support(run.size?)) else {
+    let (Some(material), Some(size)) = (run.material, run.size) else {
+        return Reading::untold(&run.id, format!("tell the material and size of the {spoken}"));
+    };
+    let Some(support) = material.support(size) else {
         return Reading::untold(&run.id, format!("find the maker's clip spacing for the tube of the {spoken}"));
     };
     let allowed = match lie {
@@ -63,60 +67,49 @@ fn clips(site: &Site<'_>, run: &Run, lie: Lie) -> Reading {
         .working(format!("this tube: {} mm between clips ({known})", allowed.to_mm()))
 }
 
-/// Whether each body of distribution pipes that runs below its lowest outlet has a drain cock.
+/// A dip shallower than this does not fill a tube (the usual distribution tube is 22 mm).
+const PART_EMPTY_MM: f64 = 22.0;
+/// A drain cock so far above a low place empties it well enough, as at the foot of a cold feed
+/// (common practice, no source).
+const NEAR_LOWEST_MM: f64 = 150.0;
+
+/// Whether each body of distribution pipes in which water stays when its outlets are opened can be drained by cocks.
 #[must_use]
 pub fn drainable(site: &Site<'_>) -> Vec<Reading> {
-    let mut readings = Vec::new();
-    for cistern in site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
-        let ports: std::collections::BTreeSet<&Id> =
-            site.attached_of(&cistern.id, Service::ColdDistribution).map(|pipe| pipe.port).collect();
-        for port in ports {
-            readings.extend(drained(site, &site.runs_from(&cistern.id, port.as_str(), &[Service::ColdDistribution])));
-        }
-    }
-    for cylinder in &site.layout().cylinders {
-        readings.extend(drained(site, &site.runs_from(&cylinder.id, DRAW_OFF, &[Service::HotDistribution])));
-    }
-    readings
+    let services = [Service::ColdDistribution, Service::HotDistribution];
+    let bodies = services.into_iter().flat_map(|service| site.bodies_of(service));
+    bodies.filter_map(|runs| drained(site, &runs)).collect()
 }
 
-/// One reading for a body of joined runs; none when its lowest outlet empties it.
+/// One reading for a body of joined runs; none when its outlets empty it.
 fn drained(site: &Site<'_>, runs: &[usize]) -> Option<Reading> {
-    let lowest = runs.iter().filter_map(|run| {
-        let (along, point) = {
-            let line = site.line(*run)?;
-            line.along().iter().zip(line.vertices()).min_by(|a, b| a.1.y.total_cmp(&b.1.y))?
-        };
-        Some((*run, *along, point.y))
-    });
-    let (run, along_mm, lowest_mm) = lowest.min_by(|a, b| a.2.total_cmp(&b.2))?;
-    let outlets = runs.iter().flat_map(|run| [&site.run(*run).from, &site.run(*run).to]).filter_map(|end| match end {
-        End::Port(part, _) => match site.part(part)? {
-            PartRef::Outlet(outlet) => Some(outlet.at.z.to_mm()),
-            _ => None,
-        },
-        _ => None,
-    });
-    let lowest_outlet_mm = outlets.min_by(f64::total_cmp)?;
-    if lowest_mm >= lowest_outlet_mm {
+    let body = Body::of(site, runs);
+    let (by_outlets_mm, by_cocks_mm) = (body.left_by_outlets_mm(), body.left_by_cocks_mm());
+    let deepest = |left_mm: &[f64]| (0..left_mm.len()).max_by(|a, b| left_mm[*a].total_cmp(&left_mm[*b]));
+    let low = deepest(&by_outlets_mm).filter(|place| by_outlets_mm[*place] > PART_EMPTY_MM)?;
+    // No outlet is drawn, so none is known to lie higher.
+    if by_outlets_mm[low].is_infinite() {
         return None;
     }
-    let id = &site.run(run).id;
-    let mut untold = None;
-    let mut has_drain = false;
-    for number in runs {
-        match site.fittings(*number, |fitting| fitting.kind == InLineKind::DrainCock) {
-            Some(drains) => has_drain |= !drains.is_empty(),
-            None => untold = Some(&site.run(*number).id),
-        }
-    }
-    let holds = if has_drain { Some(true) } else { untold.is_none().then_some(false) };
+    let left = (0..by_cocks_mm.len()).filter(|place| by_outlets_mm[*place] > PART_EMPTY_MM);
+    let left = left.filter(|place| by_cocks_mm[*place] > NEAR_LOWEST_MM.min(by_outlets_mm[*place] - PART_EMPTY_MM));
+    let left = left.max_by(|a, b| by_cocks_mm[*a].total_cmp(&by_cocks_mm[*b]));
+    let fittings = runs.iter().map(|run| site.run(*run));
+    let untold = fittings.clone().find(|run| run.fittings.is_none()).map(|run| &run.id);
+    let cocks = fittings.flat_map(|run| run.fittings.iter().flatten());
+    let has_cock = cocks.into_iter().any(|fitting| fitting.kind == InLineKind::DrainCock);
+    let place = &body.places()[left.unwrap_or(low)];
+    let id = &site.run(place.run).id;
+    let holds = if left.is_none() { Some(true) } else { untold.is_none().then_some(false) };
+    let no = if has_cock { "a low place that no drain cock empties" } else { "no drain cock" };
     let find_out = format!("see whether there is a drain cock in the {}", untold.unwrap_or(id).spoken());
+    let stays_mm = by_outlets_mm[left.unwrap_or(low)];
     Some(
-        Reading::fact(id, holds, "a drain cock", "no drain cock", &find_out)
-            .at(Place::of(id, super::Feature::Along(along_mm)))
+        Reading::fact(id, holds, "a drain cock", no, &find_out)
+            .at(Place::of(id, super::Feature::Along(place.along_mm)))
             .working(format!(
-                "lowest point {lowest_mm:.0} mm lies below the lowest outlet at {lowest_outlet_mm:.0} mm"
+                "low place at {:.0} mm: to leave by an outlet its water would have to rise {stays_mm:.0} mm",
+                place.level_mm
             )),
     )
 }

@@ -1,8 +1,7 @@
 //! Measures of the primary side: feed-and-expansion cistern, its feed and its vent, and where vents end.
 
 use super::cistern::lowest_invert;
-use super::{Axis, Feature, Place, Reading, Site, filled_to_l};
-use crate::geom::Polyline;
+use super::{Axis, Feature, Place, Reading, Site, between_l};
 use crate::layout::{Cistern, CisternRole, End, Id, Run, Service, WhichEnd};
 use crate::units::{Measured, Unit};
 
@@ -14,18 +13,27 @@ fn runs_of<'a>(site: &Site<'a>, service: Service) -> impl Iterator<Item = (usize
     site.layout().runs.iter().enumerate().filter(move |(_, run)| run.service == service)
 }
 
-/// The open end of a run: which end, and how far along it is.
+/// How far along a run its open end is; the upper one of two.
 fn open_end(site: &Site<'_>, number: usize, run: &Run) -> Option<f64> {
-    let end = [WhichEnd::To, WhichEnd::From].into_iter().find(|end| matches!(run.end(*end), End::Open(_)))?;
-    site.end_along(number, end)
+    let line = site.line(number)?;
+    let open = [WhichEnd::From, WhichEnd::To].into_iter().filter(|end| matches!(run.end(*end), End::Open(_)));
+    let along_mm = open.filter_map(|end| site.end_along(number, end));
+    along_mm.max_by(|a, b| line.point_at(*a).y.total_cmp(&line.point_at(*b).y))
 }
 
-/// The cistern below a point, if it ends over one.
-fn cistern_below<'a>(site: &Site<'a>, point: glam::DVec2) -> Option<&'a Cistern> {
-    site.layout().cisterns.iter().find(|cistern| {
+/// The cisterns over which a point may be: that whose base is nearest below it, and any that stands in front of or
+/// behind that one, which a section cannot tell from it.
+fn cisterns_below<'a>(site: &Site<'a>, point: glam::DVec2) -> Vec<&'a Cistern> {
+    let is_below = |cistern: &&Cistern| {
         let (left, right) = cistern.span_mm();
         point.x >= left && point.x <= right && point.y >= cistern.at.z.to_mm()
-    })
+    };
+    let base_mm = |cistern: &Cistern| cistern.at.z.to_mm();
+    let below: Vec<&Cistern> = site.layout().cisterns.iter().filter(is_below).collect();
+    let Some(highest_mm) = below.iter().map(|cistern| base_mm(cistern)).max_by(f64::total_cmp) else {
+        return below;
+    };
+    below.into_iter().filter(|cistern| cistern.rim().to_mm() > highest_mm).collect()
 }
 
 /// Whether each primary vent ends elsewhere than over a storage cistern.
@@ -45,10 +53,14 @@ pub fn vent_clear_of_expansion(site: &Site<'_>) -> Vec<Reading> {
 fn not_over(site: &Site<'_>, service: Service, role: CisternRole, yes: &'static str, no: &'static str) -> Vec<Reading> {
     let reading = |(number, run): (usize, &Run)| {
         let end_mm = open_end(site, number, run)?;
-        let below = cistern_below(site, site.line(number)?.point_at(end_mm)).filter(|cistern| cistern.role == role);
+        let below = cisterns_below(site, site.line(number)?.point_at(end_mm));
+        let wrong = below.iter().filter(|cistern| cistern.role == role).count();
+        let is_clear = if wrong == 0 { Some(true) } else { (wrong == below.len()).then_some(false) };
+        let find_out = format!("see over which cistern the {} ends", run.id.spoken());
+        let parts = below.iter().filter(|_| wrong > 0).map(|cistern| &cistern.id);
         Some(
-            Reading::fact(&run.id, Some(below.is_none()), yes, no, "")
-                .along_with(below.map(|cistern| &cistern.id))
+            Reading::fact(&run.id, is_clear, yes, no, &find_out)
+                .along_with(parts)
                 .at(Place::of(&run.id, Feature::Along(end_mm))),
         )
     };
@@ -58,29 +70,30 @@ fn not_over(site: &Site<'_>, service: Service, role: CisternRole, yes: &'static 
 /// How far the top of each primary vent lies above the cold water line of the feed-and-expansion cistern.
 #[must_use]
 pub fn primary_vent_height(site: &Site<'_>) -> Vec<Reading> {
-    let reading =
-        |(number, run): (usize, &Run)| {
-            let line = site.line(number)?;
-            let (top_mm, level_mm) = line
-                .along()
-                .iter()
-                .zip(line.vertices())
-                .map(|(along, point)| (*along, point.y))
-                .max_by(|a, b| a.1.total_cmp(&b.1))?;
-            let Some(cistern) = expansion(site).next() else {
-                return Some(Reading::untold(&run.id, "draw the feed-and-expansion cistern that it belongs to"));
-            };
-            let Some(water) = cistern.water_level() else {
-                let find_out = format!("measure the water line of the {} above its base, cold", cistern.id.spoken());
-                return Some(Reading::untold(&run.id, find_out).along_with([&cistern.id]));
-            };
-            let height = site.taped(level_mm) - site.level(water);
-            let places = [Place::of(&cistern.id, Feature::WaterLine), Place::of(&run.id, Feature::Along(top_mm))];
-            Some(Reading::mm(&run.id, height).along_with([&cistern.id]).between(Axis::Upright, places).working(
-                format!("top of vent {level_mm:.1} − cold water line {:.1} = {:.1} mm", water.to_mm(), height.value),
-            ))
-        };
-    runs_of(site, Service::PrimaryVent).filter_map(reading).collect()
+    site.bodies_of(Service::PrimaryVent).iter().filter_map(|vent| height_of(site, vent)).collect()
+}
+
+/// The height of a vent that may be drawn in several runs.
+fn height_of(site: &Site<'_>, vent: &[usize]) -> Option<Reading> {
+    let points = vent.iter().filter_map(|number| Some((*number, site.line(*number)?))).flat_map(|(number, line)| {
+        line.along().iter().zip(line.vertices()).map(move |(along_mm, point)| (number, *along_mm, point.y))
+    });
+    let (number, top_mm, level_mm) = points.max_by(|a, b| a.2.total_cmp(&b.2))?;
+    let id = &site.run(number).id;
+    let Some(cistern) = site.expansion_cistern_of(number) else {
+        return Some(Reading::untold(id, "draw the feed-and-expansion cistern that it belongs to, and its feed"));
+    };
+    let Some(water) = cistern.water_level() else {
+        let find_out = format!("measure the water line of the {} above its base, cold", cistern.id.spoken());
+        return Some(Reading::untold(id, find_out).along_with([&cistern.id]));
+    };
+    let height = site.taped(level_mm) - site.level(water);
+    let places = [Place::of(&cistern.id, Feature::WaterLine), Place::of(id, Feature::Along(top_mm))];
+    Some(Reading::mm(id, height).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
+        "top of vent {level_mm:.1} − cold water line {:.1} = {:.1} mm",
+        water.to_mm(),
+        height.value
+    )))
 }
 
 /// Whether each primary vent is free of valves.
@@ -113,7 +126,8 @@ fn free(site: &Site<'_>, service: Service) -> Vec<Reading> {
 #[must_use]
 pub fn expansion_capacity(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let litres = lowest_invert(site, cistern).and_then(|invert| filled_to_l(site, cistern, invert.height.value));
+        let base = Measured::exact(0.0);
+        let litres = lowest_invert(site, cistern).and_then(|invert| between_l(site, cistern, base, invert.height));
         match litres {
             Ok(litres) => Reading::amount(&cistern.id, litres, Unit::Litre)
                 .working(format!("filled to the overflow: {:.1} L", litres.value)),
@@ -138,7 +152,7 @@ fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
     let invert = lowest_invert(site, cistern)?;
     let system =
         cistern.system_volume.ok_or_else(|| format!("find how much water the heating system of the {spoken} holds"))?;
-    let room = filled_to_l(site, cistern, invert.height.value)? - filled_to_l(site, cistern, line.to_mm())?;
+    let room = between_l(site, cistern, site.length(line), invert.height)?;
     let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place(cistern)];
     Ok(Reading::amount(&cistern.id, room, Unit::Litre)
         .against(Measured::exact(system.to_litres()))
@@ -150,7 +164,7 @@ fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
 #[must_use]
 pub fn vent_size(site: &Site<'_>) -> Vec<Reading> {
     let reading = |(number, run): (usize, &Run)| {
-        let end_mm = site.line(number).map_or(0.0, Polyline::length);
+        let end_mm = open_end(site, number, run).unwrap_or(0.0);
         size_of(run).at(Place::of(&run.id, Feature::Along(end_mm)))
     };
     runs_of(site, Service::OpenVent).map(reading).collect()
