@@ -24,6 +24,8 @@
 
 pub mod catalogue;
 pub mod cli;
+#[cfg(feature = "desk")]
+pub mod desk;
 pub mod file;
 pub mod finding;
 pub mod geom;

@@ -83,6 +83,21 @@ impl Session {
         Ok(())
     }
 
+    /// Makes several changes, as one step of history.
+    ///
+    /// # Errors
+    /// [`EditError`] when one of them does not fit; the layout is then unchanged.
+    pub fn edit_all(&mut self, label: &str, edits: &[Edit]) -> Result<(), EditError> {
+        self.end_gesture();
+        let mut changed = (*self.layout).clone();
+        for edit in edits {
+            changed = apply(&changed, edit)?;
+        }
+        self.take(changed);
+        self.history.push(label, Arc::clone(&self.layout));
+        Ok(())
+    }
+
     /// Begins a gesture: what follows until its end becomes one step of history.
     pub fn begin_gesture(&mut self, label: &str) {
         self.end_gesture();
