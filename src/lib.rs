@@ -34,4 +34,5 @@ pub mod measure;
 pub mod rules;
 pub mod scene;
 pub mod session;
+pub mod sheet;
 pub mod units;
