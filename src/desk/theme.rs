@@ -1,9 +1,11 @@
 //! Fonts and colours of the window: paper, ink, a water tint and a red pencil, light and dark.
 
+use std::sync::LazyLock;
+
 use egui::{Color32, CornerRadius, FontFamily, FontId, Stroke, TextStyle, Theme, Visuals, vec2};
 
 use crate::rules::Verdict;
-use crate::scene::Ink;
+use crate::scene::{self, Ink};
 
 /// Gives a context fonts, text sizes and both sets of colours.
 pub fn set_up(ctx: &egui::Context) {
@@ -43,6 +45,8 @@ pub fn set_up(ctx: &egui::Context) {
 /// The colours that the section and the panels share.
 #[derive(Debug, Clone, Copy)]
 pub struct Palette {
+    /// What the drawing's inks look like.
+    theme: &'static scene::Theme,
     /// The sheet that is drawn on.
     pub paper: Color32,
     /// Panels around it.
@@ -63,57 +67,53 @@ pub struct Palette {
     pub met: Color32,
 }
 
-const LIGHT: Palette = Palette {
-    paper: Color32::from_rgb(0xFB, 0xF9, 0xF3),
-    card: Color32::from_rgb(0xEF, 0xEC, 0xE2),
-    ink: Color32::from_rgb(0x26, 0x2B, 0x33),
-    faint: Color32::from_rgb(0x6E, 0x72, 0x78),
-    select: Color32::from_rgb(0x1F, 0x5F, 0x8B),
-    guide: Color32::from_rgb(0x2E, 0x7D, 0x6B),
-    red_pencil: Color32::from_rgb(0xB8, 0x1E, 0x1E),
-    grey_pencil: Color32::from_rgb(0x6B, 0x5A, 0x33),
-    met: Color32::from_rgb(0x35, 0x6A, 0x3A),
-};
+/// The colours of one theme.
+fn palette(theme: &'static scene::Theme, card: Color32, select: Color32, guide: Color32, met: Color32) -> Palette {
+    let ink = |ink| colour(theme.colour(ink));
+    Palette {
+        theme,
+        paper: ink(Ink::Paper),
+        card,
+        ink: ink(Ink::Ink),
+        faint: ink(Ink::Faint),
+        select,
+        guide,
+        red_pencil: ink(Ink::RedPencil),
+        grey_pencil: ink(Ink::GreyPencil),
+        met,
+    }
+}
 
-const DARK: Palette = Palette {
-    paper: Color32::from_rgb(0x1D, 0x21, 0x26),
-    card: Color32::from_rgb(0x27, 0x2C, 0x32),
-    ink: Color32::from_rgb(0xE6, 0xE2, 0xD6),
-    faint: Color32::from_rgb(0x9A, 0x9E, 0xA3),
-    select: Color32::from_rgb(0x7F, 0xBF, 0xE8),
-    guide: Color32::from_rgb(0x74, 0xCB, 0xB4),
-    red_pencil: Color32::from_rgb(0xFF, 0x8A, 0x80),
-    grey_pencil: Color32::from_rgb(0xD8, 0xC0, 0x86),
-    met: Color32::from_rgb(0x93, 0xCF, 0x96),
-};
+static LIGHT: LazyLock<Palette> = LazyLock::new(|| {
+    let [card, select, guide, met] = [0xF0_ED_E4, 0x1F_5F_8B, 0x1F_6B_5B, 0x35_6A_3A].map(rgb);
+    palette(scene::Theme::light(), card, select, guide, met)
+});
+
+static DARK: LazyLock<Palette> = LazyLock::new(|| {
+    let [card, select, guide, met] = [0x2A_2F_35, 0x7F_BF_E8, 0x74_CB_B4, 0x93_CF_96].map(rgb);
+    palette(scene::Theme::dark(), card, select, guide, met)
+});
+
+const fn rgb(hex: u32) -> Color32 {
+    let [_, red, green, blue] = hex.to_be_bytes();
+    Color32::from_rgb(red, green, blue)
+}
+
+const fn colour(colour: scene::Colour) -> Color32 {
+    Color32::from_rgb(colour.red, colour.green, colour.blue)
+}
 
 impl Palette {
     /// The colours in force.
     #[must_use]
     pub fn of(visuals: &Visuals) -> Self {
-        if visuals.dark_mode { DARK } else { LIGHT }
+        if visuals.dark_mode { *DARK } else { *LIGHT }
     }
 
     /// The colour of a role.
     #[must_use]
     pub fn ink(&self, ink: Ink) -> Color32 {
-        let dark = self.paper == DARK.paper;
-        let pick = |light: [u8; 3], in_dark: [u8; 3]| {
-            let [red, green, blue] = if dark { in_dark } else { light };
-            Color32::from_rgb(red, green, blue)
-        };
-        match ink {
-            Ink::Paper => self.paper,
-            Ink::Ink => self.ink,
-            Ink::Faint => self.faint,
-            Ink::Timber => pick([0xD9, 0xBE, 0x92], [0x7A, 0x62, 0x3F]),
-            Ink::Water => pick([0xA9, 0xD3, 0xE8], [0x2B, 0x5E, 0x7C]),
-            Ink::HotWater => pick([0xE9, 0xA9, 0x8C], [0x8A, 0x45, 0x33]),
-            Ink::PrimaryWater => pick([0xC9, 0xA6, 0xD6], [0x68, 0x4A, 0x78]),
-            Ink::Lagging => pick([0xE8, 0xDD, 0xA6], [0x5E, 0x57, 0x33]),
-            Ink::RedPencil => self.red_pencil,
-            Ink::GreyPencil => self.grey_pencil,
-        }
+        colour(self.theme.colour(ink))
     }
 
     /// The colour of a verdict's words; its shape tells the same without colour.
@@ -129,8 +129,8 @@ impl Palette {
 
 fn visuals(theme: Theme) -> Visuals {
     let (mut visuals, palette) = match theme {
-        Theme::Light => (Visuals::light(), LIGHT),
-        Theme::Dark => (Visuals::dark(), DARK),
+        Theme::Light => (Visuals::light(), *LIGHT),
+        Theme::Dark => (Visuals::dark(), *DARK),
     };
     let step = |share: f32| palette.card.lerp_to_gamma(palette.ink, share);
     visuals.panel_fill = palette.card;

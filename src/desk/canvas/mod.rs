@@ -21,14 +21,13 @@ pub use parts::name;
 pub use view::View;
 
 use self::drawing::{Angles, Drawing};
-use self::paint::Brush;
+use self::paint::{Brush, Target};
 use self::pick::Hold;
 use self::sheet::Sheet;
 use self::snap::{Marks, Snapping};
 use super::theme::Palette;
 use super::{Action, Outlook, Tool};
 use crate::finding::FindingKey;
-use crate::measure::Site;
 use crate::session::Session;
 
 /// A layout with nothing in it is shown as if it held a house of this size, mm.
@@ -46,7 +45,7 @@ pub struct Canvas {
     /// The section point under the pointer or the keyboard's cross.
     pub at: Option<DVec2>,
     sheet: Sheet,
-    marks: Vec<(Rect, FindingKey)>,
+    targets: Vec<(Target, FindingKey)>,
     hold: Option<Hold>,
     drawing: Option<Drawing>,
     /// The cross that arrow keys move while a tool is in hand.
@@ -105,7 +104,7 @@ impl Canvas {
     pub fn forget_layout(&mut self) {
         self.sheet = Sheet::default();
         self.snaps = None;
-        self.marks.clear();
+        self.targets.clear();
     }
 
     /// Takes a step nearer or farther about the middle.
@@ -116,7 +115,7 @@ impl Canvas {
 
     fn settle_view(&mut self, session: &Session) {
         if self.fit_wanted || !self.fitted_once {
-            let (low, high) = bounds(session).unwrap_or(BLANK_HOUSE_MM);
+            let (low, high) = Sheet::bounds(session).unwrap_or(BLANK_HOUSE_MM);
             self.view.fit(low, high);
             self.fit_wanted = false;
             self.fitted_once = true;
@@ -187,21 +186,13 @@ impl Canvas {
         let painter = ui.painter_at(self.view.rect);
         painter.rect_filled(self.view.rect, 0.0, palette.paper);
         let mut brush = Brush::new(&painter, &self.view, palette);
-        brush.lit = outlook.lit.as_ref().or(outlook.chosen.as_ref());
-        brush.scene(self.sheet.scene(session, outlook));
-        self.marks = std::mem::take(&mut brush.marks);
+        brush.lit = outlook.lit.as_ref();
+        brush.strokes(self.sheet.strokes(session, outlook, &self.view));
+        self.targets = std::mem::take(&mut brush.targets);
         parts::outline_selected(&painter, &self.view, session, outlook, palette);
         self.paint_tool(&painter, pointing, session, outlook, palette);
         if session.layout().parts().next().is_none() && outlook.tool == Tool::Pick {
             parts::blank_sheet_words(&painter, self.view.rect, palette);
         }
     }
-}
-
-/// The box around all that is drawn; none on a blank sheet.
-fn bounds(session: &Session) -> Option<(DVec2, DVec2)> {
-    let site = Site::of(session.layout());
-    let lines = hit::Lines::of(site.layout());
-    let boxes = site.layout().parts().filter_map(|part| lines.extent(part));
-    boxes.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
 }

@@ -1,12 +1,12 @@
 //! What the pointer does with the tool in hand: picks and drags, places, draws pipe runs.
 
-use egui::{Align2, CursorIcon, FontId, Painter, PointerButton, Shape, Stroke, Ui, vec2};
+use egui::{CursorIcon, Painter, PointerButton, Shape, Stroke, Ui};
 use glam::DVec2;
 
 use super::anchor::Anchor;
 use super::drawing::Drawing;
 use super::hit::Lines;
-use super::paint::{Brush, cross};
+use super::paint::{Brush, beside, cross};
 use super::snap::{Snapped, Snapping};
 use super::{Canvas, Pointing, View, pick, sheet};
 use crate::desk::theme::Palette;
@@ -68,7 +68,7 @@ impl Canvas {
     ) {
         let response = &pointing.response;
         let mark = ui.ctx().pointer_hover_pos().filter(|_| response.hovered()).and_then(|pointer| {
-            self.marks.iter().rev().find(|(rect, _)| rect.contains(pointer)).map(|(_, key)| key.clone())
+            self.targets.iter().rev().find(|(target, _)| target.is_at(pointer)).map(|(_, key)| key.clone())
         });
         if response.hovered() && self.hold.is_none() && outlook.lit != mark {
             actions.push(Action::Light(mark.clone()));
@@ -225,8 +225,8 @@ impl Canvas {
                 guides(painter, &self.view, &snapped, palette);
                 let mut faint = painter.clone();
                 faint.set_opacity(0.6);
-                Brush::new(&faint, &self.view, palette)
-                    .scene(&sheet::ghost(&stock.placed(session.layout(), snapped.at)));
+                let ghost = sheet::ghost(&stock.placed(session.layout(), snapped.at), &self.view);
+                Brush::new(&faint, &self.view, palette).strokes(&ghost);
                 cross(painter, self.view.screen_from_section(snapped.at), palette.guide);
                 beside(painter, &self.view, snapped.at, &place_words(&snapped), palette);
             }
@@ -285,18 +285,4 @@ fn guides(painter: &Painter, view: &View, snapped: &Snapped, palette: Palette) {
         let line = [egui::pos2(at.x, view.rect.top()), egui::pos2(at.x, view.rect.bottom())];
         painter.extend(Shape::dashed_line(&line, stroke, 6.0, 5.0));
     }
-}
-
-/// Words beside a point, on a patch of paper, kept inside the window.
-fn beside(painter: &Painter, view: &View, at: DVec2, words: &str, palette: Palette) {
-    if words.is_empty() {
-        return;
-    }
-    let galley = painter.layout(words.to_owned(), FontId::proportional(13.0), palette.guide, 320.0);
-    let wanted = view.screen_from_section(at) + vec2(16.0, 14.0);
-    let mut place = Align2::LEFT_TOP.anchor_size(wanted, galley.size());
-    let over = (place.right_bottom() - view.rect.right_bottom() + vec2(8.0, 8.0)).max(vec2(0.0, 0.0));
-    place = place.translate(-over);
-    painter.rect_filled(place.expand(4.0), 3.0, palette.paper.gamma_multiply(0.92));
-    painter.galley(place.min, galley, palette.guide);
 }

@@ -1,59 +1,71 @@
-//! The scene of the layout as it stands, drawn anew only when the layout or what is marked has changed.
+//! The scene of the layout as it stands, drawn and inked anew only when the layout, its marks or the view have changed.
 
+use super::View;
+use super::paint::POINTS_PER_PAPER_MM;
 use crate::desk::Outlook;
-use crate::finding::FindingKey;
+use crate::finding::{FindingKey, Findings};
 use crate::layout::{Edit, Layout, apply};
 use crate::measure::Site;
-use crate::scene::Scene;
+use crate::rules::Verdict;
+use crate::scene::{self, Marks, Scene, Stroke, Which};
 use crate::session::Session;
 
-/// The scene, and what it was drawn from.
+/// The scene and its strokes, and what they were made from.
 #[derive(Default)]
 pub struct Sheet {
-    drawn_from: Option<(u64, Option<FindingKey>, Option<FindingKey>)>,
+    drawn_from: Option<(u64, Option<FindingKey>)>,
     scene: Scene,
+    inked_from: Option<View>,
+    strokes: Vec<Stroke>,
 }
 
 impl Sheet {
-    /// The scene, as it stands.
-    pub fn scene(&mut self, session: &Session, outlook: &Outlook) -> &Scene {
-        let wanted = (session.revision(), outlook.chosen.clone(), outlook.lit.clone());
+    /// The strokes for a view.
+    pub fn strokes(&mut self, session: &Session, outlook: &Outlook, view: &View) -> &[Stroke] {
+        let wanted = (session.revision(), marked(session, outlook));
         if self.drawn_from.as_ref() != Some(&wanted) {
-            self.scene = draw(session, outlook);
+            let site = Site::of(session.layout());
+            let marks = Marks { which: Which::BreachesAndMarginals, chosen: wanted.1.clone() };
+            self.scene = scene::draw(&site, session.findings(), &marks);
             self.drawn_from = Some(wanted);
+            self.inked_from = None;
         }
-        &self.scene
+        if self.inked_from != Some(*view) {
+            self.strokes = self.scene.inked(&scene_view(view));
+            self.inked_from = Some(*view);
+        }
+        &self.strokes
+    }
+
+    /// The box around everything that is drawn; none on a blank sheet.
+    #[must_use]
+    pub fn bounds(session: &Session) -> Option<(glam::DVec2, glam::DVec2)> {
+        let site = Site::of(session.layout());
+        scene::bounds(&scene::draw(&site, &Findings::default(), &Marks::none()))
     }
 }
 
-fn draw(session: &Session, _outlook: &Outlook) -> Scene {
-    stand_in(session.layout())
+/// The finding that gets a mark whatever its verdict: the one that is pointed at, else the chosen one.
+/// One that is marked anyway is left where it is, so that its note does not run away from the pointer.
+fn marked(session: &Session, outlook: &Outlook) -> Option<FindingKey> {
+    let verdict = |key: &FindingKey| {
+        let found = session.findings().keyed().find(|(other, _)| other == key);
+        found.map(|(_, finding)| finding.judged.verdict)
+    };
+    let unmarked = |key: &&FindingKey| matches!(verdict(key), Some(Verdict::Unknown | Verdict::Meets));
+    outlook.lit.as_ref().filter(unmarked).or(outlook.chosen.as_ref()).cloned()
 }
 
-fn stand_in(layout: &Layout) -> Scene {
-    use crate::scene::{Ink, Item, Origin, Pen, PenWidth, Shape};
-    let lines = super::hit::Lines::of(layout);
-    let mut scene = Scene::default();
-    for part in layout.parts() {
-        let origin = Origin::Part(part.id().clone());
-        if let crate::layout::PartRef::Run(run) = part {
-            if let Some(line) = lines.line(&run.id) {
-                let points = line.vertices().to_vec();
-                scene.items.push(Item { origin, shape: Shape::Pipe { points, diameter_mm: 22.0, ink: Ink::Water } });
-            }
-        } else if let Some((low, high)) = super::hit::extent(part) {
-            let points = vec![low, glam::dvec2(high.x, low.y), high, glam::dvec2(low.x, high.y)];
-            let pen = Some(Pen { ink: Ink::Ink, width: PenWidth::Medium, dashed: false });
-            scene.items.push(Item { origin, shape: Shape::Area { points, fill: Some(Ink::Timber), pen } });
-        }
-    }
-    scene
+fn scene_view(view: &View) -> scene::View {
+    let low = view.section_from_screen(view.rect.left_bottom());
+    let high = view.section_from_screen(view.rect.right_top());
+    scene::View { scale: view.mm_per_point * POINTS_PER_PAPER_MM, within: Some((low, high)) }
 }
 
-/// The scene of something that is not placed yet.
+/// The strokes of something that is not placed yet.
 #[must_use]
-pub fn ghost(edit: &Edit) -> Scene {
-    let Ok(layout) = apply(&Layout::default(), edit) else { return Scene::default() };
-    let _ = Site::of(&layout);
-    stand_in(&layout)
+pub fn ghost(edit: &Edit, view: &View) -> Vec<Stroke> {
+    let Ok(layout) = apply(&Layout::default(), edit) else { return Vec::new() };
+    let scene = scene::draw(&Site::of(&layout), &Findings::default(), &Marks::none());
+    scene.inked(&scene_view(view))
 }

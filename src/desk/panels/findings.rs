@@ -92,7 +92,7 @@ fn filters(ui: &mut Ui, session: &Session, outlook: &Outlook, palette: Palette, 
             let text = RichText::new(format!("      {} {}", counts.of(verdict), verdict.words()));
             let response = ui.add(Button::selectable(on, text).frame_when_inactive(true));
             let at = response.rect.left_center() + vec2(14.0, 0.0);
-            badge(ui.painter(), at, 6.0, verdict, palette);
+            badge(ui.painter(), at, 13.0, verdict, palette);
             let name = format!("{} {}", counts.of(verdict), verdict.words());
             let response = response.accessible_name(name);
             let tip = if on { "Shown; click to hide these" } else { "Hidden; click to show these" };
@@ -152,7 +152,7 @@ impl Row<'_> {
         let colour = self.palette.verdict(verdict);
         ui.horizontal_wrapped(|ui| {
             let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
-            badge(ui.painter(), rect.center(), 7.0, verdict, self.palette);
+            badge(ui.painter(), rect.center(), 15.0, verdict, self.palette);
             ui.add(Label::new(RichText::new(verdict.words()).color(colour).strong()));
             ui.add(Label::new(RichText::new(self.finding.rule.weight.words()).weak()));
             ui.add(Label::new(RichText::new(self.finding.subject().spoken()).weak()));
