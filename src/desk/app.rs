@@ -103,7 +103,7 @@ impl Desk {
         Panel::top("menu").frame(frame).show(ui, |ui| panels::menu(ui, session, outlook, actions));
         Panel::bottom("status").frame(frame).show(ui, |ui| panels::status(ui, session, outlook, canvas.at));
         let side = frame.inner_margin(Margin::symmetric(8, 8));
-        Panel::left("setting out").frame(side).default_size(268.0).size_range(230.0..=420.0).show(ui, |ui| {
+        Panel::left("setting out").frame(side).default_size(238.0).size_range(220.0..=420.0).show(ui, |ui| {
             let half = (ui.available_height() * 0.5).max(180.0);
             let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
             Panel::bottom("particulars")
@@ -116,7 +116,7 @@ impl Desk {
                 });
             stores.ui(ui, outlook, actions);
         });
-        Panel::right("judging").frame(side).default_size(318.0).size_range(250.0..=560.0).show(ui, |ui| {
+        Panel::right("judging").frame(side).default_size(290.0).size_range(250.0..=560.0).show(ui, |ui| {
             if outlook.chosen.is_some() {
                 let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
                 let half = (ui.available_height() * 0.48).max(160.0);

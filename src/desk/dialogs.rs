@@ -8,6 +8,7 @@ use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::task::{Context as TaskContext, Poll, Wake, Waker};
 use std::thread::{self, Thread};
 
+use egui::text::{CCursor, CCursorRange};
 use egui::{Context, Id, Key, Label, Modal, RichText, TextEdit, Ui};
 
 /// The ending of a layout's file.
@@ -60,6 +61,8 @@ pub struct PathQuestion {
     pub purpose: Purpose,
     text: String,
     note: String,
+    /// The field has had the keyboard once.
+    asked: bool,
     system: Option<Receiver<Option<PathBuf>>>,
 }
 
@@ -95,7 +98,7 @@ impl PathQuestion {
     /// Asks for a path, beginning from one that is likely.
     #[must_use]
     pub fn new(purpose: Purpose, likely: String) -> Self {
-        Self { purpose, text: likely, note: String::new(), system: None }
+        Self { purpose, text: likely, note: String::new(), asked: false, system: None }
     }
 }
 
@@ -210,9 +213,14 @@ impl PathQuestion {
         ui.heading(heading);
         ui.label("Path of the file:");
         let edit = TextEdit::singleline(&mut self.text).desired_width(f32::INFINITY).id(Id::unique("path field"));
-        let field = ui.add(edit).accessible_name("Path of the file");
-        if ui.memory(|memory| memory.focused().is_none()) && self.system.is_none() {
+        let mut output = edit.show(ui);
+        let field = output.response.response.accessible_name("Path of the file");
+        if !self.asked && self.system.is_none() {
+            self.asked = true;
             field.request_focus();
+            let all = CCursorRange::two(CCursor::new(0), CCursor::new(self.text.chars().count()));
+            output.state.cursor.set_char_range(Some(all));
+            output.state.store(ui.ctx(), field.id);
         }
         let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
         if !self.note.is_empty() {

@@ -27,6 +27,8 @@ pub struct Hold {
     piece: Piece,
     /// What there is to snap to.
     marks: Marks,
+    /// Where the pointer was when it was last moved, and how it snapped.
+    last: Option<(DVec2, Snapping)>,
     /// To what it snapped last.
     pub words: String,
 }
@@ -57,7 +59,7 @@ pub fn take_hold(layout: &Layout, selected: Option<&Id>, at: DVec2, mm_per_point
     };
     let part = layout.part(&id)?.to_part();
     let marks = Marks::of(layout, Some(&id));
-    Some((Hold { from: at, part, piece, marks, words: String::new() }, id))
+    Some((Hold { from: at, part, piece, marks, last: None, words: String::new() }, id))
 }
 
 /// The next part to select when something is clicked: repeated clicks go through all that lies there.
@@ -123,6 +125,14 @@ impl Hold {
             Piece::Handle(Handle::End(_)) => format!("Move an end of {name}"),
             Piece::Handle(Handle::Fitting(_)) => format!("Move a fitting of {name}"),
         }
+    }
+
+    /// Whether the pointer has moved since it was last asked; a still pointer asks for nothing.
+    pub fn has_moved(&mut self, at: DVec2, snapping: Snapping) -> bool {
+        let now = Some((at, snapping));
+        let moved = self.last != now;
+        self.last = now;
+        moved
     }
 
     /// The change that brings what is held to where the pointer is; none when it is held fast.

@@ -88,7 +88,7 @@ impl Canvas {
         }
         if let (Some(hold), Some(at)) = (self.hold.as_mut(), pointing.at) {
             ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
-            if response.dragged_by(PointerButton::Primary) {
+            if response.dragged_by(PointerButton::Primary) && hold.has_moved(at, pointing.snapping) {
                 let edit = hold.drag_to(session.layout(), at, mm_per_point, pointing.snapping);
                 actions.extend(edit.map(Action::Gesture));
                 actions.push(Action::Say(hold.words.clone()));

@@ -20,11 +20,17 @@ pub struct Stores {
     storage: usize,
     feed_and_expansion: usize,
     cylinder: usize,
+    service: Service,
 }
 
 impl Default for Stores {
     fn default() -> Self {
-        Self { storage: USUAL_CISTERN, feed_and_expansion: USUAL_FEED_AND_EXPANSION, cylinder: USUAL_CYLINDER }
+        Self {
+            storage: USUAL_CISTERN,
+            feed_and_expansion: USUAL_FEED_AND_EXPANSION,
+            cylinder: USUAL_CYLINDER,
+            service: Service::ColdFeed,
+        }
     }
 }
 
@@ -46,12 +52,8 @@ impl Stores {
                 shelf.stock(ui, "Boiler", Stock::Boiler);
             });
             shelf.heading(ui, "Pipe run");
+            shelf.pipe(ui, &mut self.service);
             shelf.tube(ui);
-            ui.horizontal_wrapped(|ui| {
-                for service in Service::ALL {
-                    shelf.pipe(ui, service);
-                }
-            });
             shelf.heading(ui, "Outlets");
             ui.horizontal_wrapped(|ui| {
                 for kind in OutletKind::ALL {
@@ -93,9 +95,23 @@ impl Shelf<'_> {
         self.take(ui, name, Tool::Place(stock), &format!("Place a {}: {}", stock.name(), stock.held_by()));
     }
 
-    fn pipe(&mut self, ui: &mut Ui, service: Service) {
-        let tip = "Draw it: click where it begins, click bends, end it on a port or a pipe, or with Enter in the open";
-        self.take(ui, &capital(service.words()), Tool::Pipe(service), tip);
+    fn pipe(&mut self, ui: &mut Ui, service: &mut Service) {
+        ui.horizontal(|ui| {
+            let tip =
+                "Draw it: click where it begins, click bends, end it on a port or a pipe, or with Enter in the open";
+            self.take(ui, "Pipe run", Tool::Pipe(*service), tip);
+            let before = *service;
+            let combo = ComboBox::from_id_salt("service").width(ui.available_width() - 4.0).height(320.0);
+            let response = combo.selected_text(service.words()).truncate().show_ui(ui, |ui| {
+                for other in Service::ALL {
+                    ui.selectable_value(service, other, other.words());
+                }
+            });
+            response.response.accessible_name("Service of the run");
+            if before != *service {
+                self.actions.push(Action::Take(Tool::Pipe(*service)));
+            }
+        });
     }
 
     fn sized(&mut self, ui: &mut Ui, name: &str, sizes: &[String], size: &mut usize, stock: fn(usize) -> Stock) {
