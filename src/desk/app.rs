@@ -8,12 +8,19 @@ use super::action::{Action, Outlook};
 use super::canvas::Canvas;
 use super::commands::{Command, WITH_KEYS};
 use super::dialogs::{Dialog, Then};
+use super::keeping::Keeping;
 use super::panels::{self, FindingsList, Particulars, Stores};
 use crate::layout::Id;
 use crate::session::Session;
 
 /// After so long without a further arrow key, a burst of them is one step of history.
 const BURST: Duration = Duration::from_millis(900);
+
+/// In a window narrower than this the panels are narrower too, in points.
+const NARROW: f32 = 1200.0;
+/// Widths of the left and right panels when they first open, in points.
+const NARROW_PANELS: (f32, f32) = (238.0, 280.0);
+const WIDE_PANELS: (f32, f32) = (276.0, 320.0);
 
 /// The window's state.
 pub struct Desk {
@@ -25,6 +32,7 @@ pub struct Desk {
     pub(super) burst: Option<Burst>,
     /// The question about unsaved work has been answered: the next close goes through.
     pub(super) may_close: bool,
+    pub(super) keeping: Option<Keeping>,
     stores: Stores,
     particulars: Particulars,
     findings: FindingsList,
@@ -53,11 +61,21 @@ impl Desk {
             actions: Vec::new(),
             burst: None,
             may_close: false,
+            keeping: None,
             stores: Stores::default(),
             particulars: Particulars::default(),
             findings: FindingsList::default(),
             title: String::new(),
         }
+    }
+
+    /// Keeps copies of unsaved work in a folder from now on, and offers what an earlier session left there.
+    pub fn keep_in(&mut self, folder: std::path::PathBuf) {
+        let keeping = Keeping::begin(folder);
+        if let Some(copy) = keeping.left_behind().into_iter().next() {
+            self.dialog = Some(Dialog::Recovered(copy));
+        }
+        self.keeping = Some(keeping);
     }
 
     /// The open layout.
@@ -94,6 +112,11 @@ impl Desk {
         }
         self.forget_what_is_gone();
         self.show_title(ctx);
+        let now = ctx.input(|input| input.time);
+        let again = self.keeping.as_mut().and_then(|keeping| keeping.tick(&self.session, now));
+        if let Some(after) = again {
+            ctx.request_repaint_after(after);
+        }
     }
 
     /// Lays out the panels and the drawing.
@@ -102,8 +125,9 @@ impl Desk {
         let Self { session, outlook, canvas, stores, particulars, findings, actions, .. } = self;
         Panel::top("menu").frame(frame).show(ui, |ui| panels::menu(ui, session, outlook, actions));
         Panel::bottom("status").frame(frame).show(ui, |ui| panels::status(ui, session, outlook, canvas.at));
+        let (left, right) = if ui.available_width() < NARROW { NARROW_PANELS } else { WIDE_PANELS };
         let side = frame.inner_margin(Margin::symmetric(8, 8));
-        Panel::left("setting out").frame(side).default_size(238.0).size_range(220.0..=420.0).show(ui, |ui| {
+        Panel::left("setting out").frame(side).default_size(left).size_range(220.0..=420.0).show(ui, |ui| {
             let half = (ui.available_height() * 0.5).max(180.0);
             let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
             Panel::bottom("particulars")
@@ -116,7 +140,7 @@ impl Desk {
                 });
             stores.ui(ui, outlook, actions);
         });
-        Panel::right("judging").frame(side).default_size(290.0).size_range(250.0..=560.0).show(ui, |ui| {
+        Panel::right("judging").frame(side).default_size(right).size_range(250.0..=560.0).show(ui, |ui| {
             if outlook.chosen.is_some() {
                 let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
                 let half = (ui.available_height() * 0.48).max(160.0);

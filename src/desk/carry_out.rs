@@ -15,6 +15,7 @@ use crate::layout::{Edit, EditError, Id, Layout};
 use crate::measure::Site;
 use crate::rules::Verdict;
 use crate::session::Session;
+use crate::session::recovery::Recovered;
 use crate::units::Length;
 
 /// How much nearer one step of zoom goes.
@@ -221,12 +222,24 @@ impl Desk {
             },
             Then::Quit => {
                 self.may_close = true;
+                if let Some(keeping) = &mut self.keeping {
+                    keeping.let_go();
+                }
                 ctx.send_viewport_cmd(ViewportCommand::Close);
             }
         }
     }
 
+    fn clear(&mut self, copy: &Recovered) {
+        if let Err(error) = copy.clear() {
+            self.outlook.said = format!("{} cannot be taken away: {error}", copy.copy.display());
+        }
+    }
+
     fn take_up(&mut self, session: Session) {
+        if let Some(keeping) = &mut self.keeping {
+            keeping.let_go();
+        }
         self.session = session;
         self.outlook.selected = None;
         self.outlook.chosen = None;
@@ -291,6 +304,17 @@ impl Desk {
                 Err(error) => self.cannot_save(&error),
             },
             Answer::OtherName(then) => self.ask_where(then),
+            Answer::TakeUp(copy) => match copy.layout() {
+                Ok(layout) => {
+                    self.take_up(Session::unsaved(layout));
+                    self.clear(&copy);
+                }
+                Err(error) => {
+                    let heading = "The copy cannot be read".to_owned();
+                    self.dialog = Some(Dialog::Message { heading, words: format!("{error}\n{}", error.caret()) });
+                }
+            },
+            Answer::ThrowAway(copy) => self.clear(&copy),
             Answer::Stay => {}
         }
         ctx.request_repaint();

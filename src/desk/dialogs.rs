@@ -1,7 +1,7 @@
 //! Questions and messages over the window: unsaved work, a path to open or save, what went wrong, the keys.
 
 use std::future::Future;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::pin::pin;
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -10,6 +10,8 @@ use std::thread::{self, Thread};
 
 use egui::text::{CCursor, CCursorRange};
 use egui::{Context, Id, Key, Label, Modal, RichText, TextEdit, Ui};
+
+use crate::session::recovery::Recovered;
 
 /// The ending of a layout's file.
 const ENDING: &str = ".loft.ron";
@@ -51,6 +53,8 @@ pub enum Dialog {
         /// In full.
         words: String,
     },
+    /// An earlier session left unsaved work behind.
+    Recovered(Recovered),
     /// What mouse and keyboard do.
     Keys,
 }
@@ -88,6 +92,10 @@ pub enum Answer {
     SaveTo(PathBuf, Option<Then>),
     /// Write this file whatever is there, then go on.
     WriteOver(PathBuf, Option<Then>),
+    /// Take up what was left behind.
+    TakeUp(Recovered),
+    /// Throw away what was left behind.
+    ThrowAway(Recovered),
     /// Choose another name.
     OtherName(Option<Then>),
     /// Leave everything as it is.
@@ -112,6 +120,7 @@ impl Dialog {
                 Self::Path(question) => question.ui(ui),
                 Self::WriteOver { path, words, then } => write_over(ui, path, words, then.as_ref()),
                 Self::Message { heading, words } => message(ui, heading, words),
+                Self::Recovered(copy) => recovered(ui, copy),
                 Self::Keys => keys(ui),
             }
         });
@@ -139,14 +148,37 @@ fn unsaved(ui: &mut Ui, then: &Then) -> Option<Answer> {
     answer
 }
 
-fn write_over(ui: &mut Ui, path: &PathBuf, words: &str, then: Option<&Then>) -> Option<Answer> {
+fn recovered(ui: &mut Ui, copy: &Recovered) -> Option<Answer> {
+    ui.heading("Unsaved work was left behind");
+    let what = match &copy.original {
+        Some(path) => format!("Changes to {} were not saved when the program last ended.", path.display()),
+        None => "A layout that was never saved was open when the program last ended.".to_owned(),
+    };
+    ui.add(Label::new(what).wrap());
+    ui.add_space(8.0);
+    let mut answer = None;
+    ui.horizontal_wrapped(|ui| {
+        if ui.button("Take it up").on_hover_text("Go on with it; save it under a name").clicked() {
+            answer = Some(Answer::TakeUp(copy.clone()));
+        }
+        if ui.button("Throw it away").clicked() {
+            answer = Some(Answer::ThrowAway(copy.clone()));
+        }
+        if ui.button("Later").on_hover_text("Ask again next time").clicked() {
+            answer = Some(Answer::Stay);
+        }
+    });
+    answer
+}
+
+fn write_over(ui: &mut Ui, path: &Path, words: &str, then: Option<&Then>) -> Option<Answer> {
     ui.heading("The file is there already");
     ui.add(Label::new(words).wrap());
     ui.add_space(8.0);
     let mut answer = None;
     ui.horizontal_wrapped(|ui| {
         if ui.button("Write over it").on_hover_text("What is there now is kept beside it, with ~").clicked() {
-            answer = Some(Answer::WriteOver(path.clone(), then.cloned()));
+            answer = Some(Answer::WriteOver(path.to_owned(), then.cloned()));
         }
         if ui.button("Choose another name").clicked() {
             answer = Some(Answer::OtherName(then.cloned()));

@@ -7,6 +7,7 @@ mod carry_out;
 mod commands;
 mod dialogs;
 mod examples;
+mod keeping;
 mod panels;
 mod stock;
 mod theme;
@@ -39,6 +40,9 @@ pub fn open(file: Option<PathBuf>) -> Result<(), String> {
     let make = move |creation: &eframe::CreationContext<'_>| {
         theme::set_up(&creation.egui_ctx);
         let mut desk = Desk::new(Session::new(examples::first()));
+        if let Some(folder) = crate::session::recovery::folder() {
+            desk.keep_in(folder);
+        }
         if let Some(path) = file {
             desk.push(Action::OpenPath(path));
         }

@@ -41,6 +41,8 @@ pub enum Stock {
 
 /// How wide a building is taken to be when no walls stand yet, mm.
 const HOUSE_WIDTH_MM: f64 = 7000.0;
+/// How high a wall stands above the highest floor until a ceiling is drawn, mm.
+const STOREY_HEIGHT_MM: f64 = 2400.0;
 /// Rise over half the span of a roof that nobody has measured: 40 degrees.
 const ROOF_RISE_PER_RUN: f64 = 0.84;
 
@@ -94,12 +96,12 @@ impl Stock {
                 cistern(layout.free_id("feed-and-expansion"), CisternRole::FeedAndExpansion, size, at)
             }
             Self::Platform => {
-                let length = Size::mm(1200.0);
+                let length = Size::mm(1250.0);
                 Part::Platform(Platform {
                     id: layout.free_id("platform"),
                     at: on_its_base(length),
                     length,
-                    depth: Some(Size::mm(900.0)),
+                    depth: Some(Size::mm(950.0)),
                     behind: Some(Length::ZERO),
                     board: None,
                     bearers: None,
@@ -188,7 +190,9 @@ impl Stock {
                     Some(Hatch { x: Length::mm(at.x - length.to_mm() / 2.0), length, width: Size::mm(600.0) });
             }
             Self::Wall => {
-                let head = building.ceiling.map_or(Level::mm(2400.0), |ceiling| ceiling.underside);
+                let storey_head = |storey: &Storey| storey.floor + Length::mm(STOREY_HEIGHT_MM);
+                let over_storeys = building.storeys.last().map_or(Level::mm(STOREY_HEIGHT_MM), storey_head);
+                let head = building.ceiling.map_or(over_storeys, |ceiling| ceiling.underside);
                 let thickness = Size::mm(250.0);
                 building.walls.push(Wall { x: Length::mm(at.x), thickness, foot: Level::DATUM, head });
             }

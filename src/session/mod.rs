@@ -47,6 +47,14 @@ impl Session {
         session
     }
 
+    /// Takes up a layout that is in no file, such as one that was recovered.
+    #[must_use]
+    pub fn unsaved(layout: Layout) -> Self {
+        let mut session = Self::new(layout);
+        session.history.mark_unsaved();
+        session
+    }
+
     /// The layout as it stands.
     #[must_use]
     pub fn layout(&self) -> &Layout {

@@ -3,7 +3,7 @@
 use glam::{DVec2, dvec2};
 
 use super::hit::{Lines, extent};
-use super::snap::{Marks, Snapping};
+use super::snap::{Marks, Snapping, line_words};
 use crate::layout::{Cistern, Connection, Edit, End, FloatValve, INLET, Id, Layout, Part, PartRef, Service, Tapping};
 use crate::units::Length;
 
@@ -50,8 +50,10 @@ pub enum Anchor {
     Free {
         /// Where.
         at: DVec2,
-        /// To what it snapped.
-        words: String,
+        /// The level that it snapped to.
+        level: Option<String>,
+        /// The upright line that it snapped to.
+        upright: Option<String>,
     },
 }
 
@@ -108,7 +110,25 @@ impl Anchor {
             return Self::Tee { at: line.point_at(along_mm), along_mm, way, run };
         }
         let snapped = marks.snap(point, mm_per_point, snapping);
-        Self::Free { at: snapped.at, words: snapped.words() }
+        Self::Free { at: snapped.at, level: snapped.level, upright: snapped.upright }
+    }
+
+    /// Somewhere that is on nothing.
+    #[must_use]
+    pub const fn free(at: DVec2) -> Self {
+        Self::Free { at, level: None, upright: None }
+    }
+
+    /// What it snapped to along the axis in which a square stretch from `last` would run; the other does not count.
+    #[must_use]
+    pub fn squared(self, last: DVec2) -> Self {
+        match self {
+            Self::Free { at, level, upright } => match Way::of(at - last) {
+                Way::Level => Self::Free { at, level: None, upright },
+                Way::Upright => Self::Free { at, level, upright: None },
+            },
+            other => other,
+        }
     }
 
     /// Where it is.
@@ -139,7 +159,7 @@ impl Anchor {
                 format!("a new hole in {}, {} mm up", cistern.spoken(), tapping.distance().to_mm())
             }
             Self::Tee { run, .. } => format!("a tee on {}", run.spoken()),
-            Self::Free { words, .. } => words.clone(),
+            Self::Free { level, upright, .. } => line_words(level.as_ref(), upright.as_ref()),
         }
     }
 

@@ -107,7 +107,7 @@ impl Drawing {
         let end_at = self.bends.pop()?;
         // A free end keeps the square angle; anything else is where it is.
         let to = match to {
-            Anchor::Free { words, .. } => Anchor::Free { at: end_at, words: words.clone() },
+            Anchor::Free { .. } => Anchor::free(end_at),
             other => other.clone(),
         };
         self.make(&to, layout, tube)
@@ -117,7 +117,7 @@ impl Drawing {
     #[must_use]
     pub fn finish_here(mut self, layout: &Layout, tube: Option<(TubeMaterial, Size)>) -> Option<(Id, Vec<Edit>)> {
         let at = self.bends.pop()?;
-        self.make(&Anchor::Free { at, words: String::new() }, layout, tube)
+        self.make(&Anchor::free(at), layout, tube)
     }
 
     fn make(&self, to: &Anchor, layout: &Layout, tube: Option<(TubeMaterial, Size)>) -> Option<(Id, Vec<Edit>)> {
@@ -204,7 +204,7 @@ mod tests {
     use crate::layout::{Outlet, OutletKind};
 
     fn free(x: f64, z: f64) -> Anchor {
-        Anchor::Free { at: dvec2(x, z), words: String::new() }
+        Anchor::free(dvec2(x, z))
     }
 
     fn basin() -> (Layout, Anchor) {

@@ -31,7 +31,10 @@ impl Canvas {
         if step != DVec2::ZERO {
             match (&outlook.tool, &outlook.selected) {
                 (Tool::Pick, Some(_)) => actions.push(Action::Nudge(step * nudge_mm(ui))),
-                (Tool::Pick, None) => self.view.pan(egui::vec2(-step.x as f32, step.y as f32) * PAN_STEP),
+                (Tool::Pick, None) => {
+                    self.view.pan(egui::vec2(-step.x as f32, step.y as f32) * PAN_STEP);
+                    self.fitted_for = None;
+                }
                 _ => {
                     let from = self.cross.or(self.at).unwrap_or(self.view.centre);
                     let grid = grid_mm(self.view.mm_per_point)

@@ -33,6 +33,9 @@ use crate::session::Session;
 /// A layout with nothing in it is shown as if it held a house of this size, mm.
 const BLANK_HOUSE_MM: (DVec2, DVec2) = (DVec2::new(-600.0, -400.0), DVec2::new(7600.0, 6000.0));
 
+/// How strongly marks are painted while something is being placed or drawn.
+const MARKS_BEHIND_TOOL: f32 = 0.3;
+
 /// The canvas: where it looks, and what the pointer is doing.
 #[derive(Default)]
 pub struct Canvas {
@@ -52,6 +55,8 @@ pub struct Canvas {
     cross: Option<DVec2>,
     /// What there is to snap to, for a revision of the layout.
     snaps: Option<(u64, Marks)>,
+    /// The size of the window for which everything was fitted; none once somebody has looked elsewhere.
+    fitted_for: Option<egui::Vec2>,
     fitted_once: bool,
 }
 
@@ -111,19 +116,23 @@ impl Canvas {
     pub fn zoom(&mut self, factor: f64) {
         let middle = self.view.rect.center();
         self.view.zoom_about(middle, factor);
+        self.fitted_for = None;
     }
 
     fn settle_view(&mut self, session: &Session) {
-        if self.fit_wanted || !self.fitted_once {
+        let resized = self.fitted_for.is_some_and(|size| size != self.view.rect.size());
+        if self.fit_wanted || resized || !self.fitted_once {
             let (low, high) = Sheet::bounds(session).unwrap_or(BLANK_HOUSE_MM);
             self.view.fit(low, high);
             self.fit_wanted = false;
+            self.fitted_for = Some(self.view.rect.size());
             self.fitted_once = true;
         }
         if let Some(place) = self.show_wanted.take()
             && !self.view.shows(place)
         {
             self.view.centre = place;
+            self.fitted_for = None;
         }
     }
 
@@ -147,13 +156,16 @@ impl Canvas {
         let panning = response.dragged_by(egui::PointerButton::Middle) || (held && response.dragged());
         if panning {
             self.view.pan(response.drag_delta());
+            self.fitted_for = None;
         }
         if response.contains_pointer() && self.hold.is_none() {
             let (scroll, zoom) = ui.input(|input| (input.smooth_scroll_delta(), input.zoom_delta()));
             if let Some(at) = ui.ctx().pointer_hover_pos().filter(|_| (zoom - 1.0).abs() > 1e-4) {
                 self.view.zoom_about(at, f64::from(zoom));
+                self.fitted_for = None;
             } else if scroll != egui::Vec2::ZERO {
                 self.view.pan(scroll);
+                self.fitted_for = None;
             }
         }
         let inside = response.contains_pointer() || response.is_pointer_button_down_on();
@@ -187,12 +199,18 @@ impl Canvas {
         painter.rect_filled(self.view.rect, 0.0, palette.paper);
         let mut brush = Brush::new(&painter, &self.view, palette);
         brush.lit = outlook.lit.as_ref();
+        if outlook.tool != Tool::Pick {
+            brush.marks_opacity = MARKS_BEHIND_TOOL;
+        }
         brush.strokes(self.sheet.strokes(session, outlook, &self.view));
         self.targets = std::mem::take(&mut brush.targets);
         parts::outline_selected(&painter, &self.view, session, outlook, palette);
         self.paint_tool(&painter, pointing, session, outlook, palette);
-        if session.layout().parts().next().is_none() && outlook.tool == Tool::Pick {
-            parts::blank_sheet_words(&painter, self.view.rect, palette);
+        if session.layout().parts().next().is_none() {
+            parts::levels(&painter, &self.view, session, palette);
+            if outlook.tool == Tool::Pick && session.layout().building == crate::layout::Building::default() {
+                parts::blank_sheet_words(&painter, self.view.rect, palette);
+            }
         }
     }
 }

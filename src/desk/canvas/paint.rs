@@ -44,13 +44,16 @@ impl Target {
 /// Paints strokes, and remembers where the marks of findings came to lie.
 pub struct Brush<'a> {
     /// Where it paints.
-    pub painter: &'a Painter,
+    pub painter: Painter,
     /// Where the section lies.
     pub view: &'a View,
     /// The colours in force.
     pub palette: Palette,
     /// The finding that is pointed at, whose mark stands out.
     pub lit: Option<&'a FindingKey>,
+    opacity: f32,
+    /// How strongly marks are painted: they stand back while something is being placed or drawn.
+    pub marks_opacity: f32,
     /// Where marks can be pointed at.
     pub targets: Vec<(Target, FindingKey)>,
 }
@@ -58,8 +61,16 @@ pub struct Brush<'a> {
 impl<'a> Brush<'a> {
     /// A brush that has painted nothing yet.
     #[must_use]
-    pub const fn new(painter: &'a Painter, view: &'a View, palette: Palette) -> Self {
-        Self { painter, view, palette, lit: None, targets: Vec::new() }
+    pub fn new(painter: &Painter, view: &'a View, palette: Palette) -> Self {
+        Self {
+            painter: painter.clone(),
+            opacity: painter.opacity(),
+            view,
+            palette,
+            lit: None,
+            marks_opacity: 1.0,
+            targets: Vec::new(),
+        }
     }
 
     /// Paints strokes, back to front.
@@ -70,6 +81,7 @@ impl<'a> Brush<'a> {
                 _ => None,
             };
             let lit = mark.is_some() && mark == self.lit;
+            self.painter.set_opacity(if mark.is_some() { self.marks_opacity } else { self.opacity });
             let target = match &stroke.drawn {
                 Drawn::Line { points, outline } => self.line(points, *outline, lit),
                 Drawn::Area { points, fill, outline } => self.area(points, *fill, *outline, lit),
@@ -81,6 +93,7 @@ impl<'a> Brush<'a> {
                 self.targets.push((target, key.clone()));
             }
         }
+        self.painter.set_opacity(self.opacity);
     }
 
     fn on_screen(&self, points: &[DVec2]) -> Option<Vec<Pos2>> {

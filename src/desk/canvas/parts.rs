@@ -103,6 +103,22 @@ pub fn outline_selected(painter: &Painter, view: &View, session: &Session, outlo
     }
 }
 
+/// The datum and the floors, as lines right across: until parts or walls stand there is nothing else to see them by.
+pub fn levels(painter: &Painter, view: &View, session: &Session, palette: Palette) {
+    let datum = (0.0, "0: the datum, finished floor of the lowest storey".to_owned());
+    let floors = session.layout().building.storeys.iter().map(|storey| (storey.floor.to_mm(), storey.id.spoken()));
+    let mut lines: Vec<(f64, String)> = floors.collect();
+    if lines.iter().all(|(level, _)| level.abs() > 1.0) {
+        lines.insert(0, datum);
+    }
+    for (level, words) in lines {
+        let at = view.screen_from_section(glam::dvec2(0.0, level)).y;
+        painter.hline(view.rect.x_range(), at, Stroke::new(1.0, palette.faint));
+        let place = egui::pos2(view.rect.left() + 12.0, at + 3.0);
+        painter.text(place, Align2::LEFT_TOP, words, FontId::proportional(13.0), palette.faint);
+    }
+}
+
 /// What a blank sheet says.
 pub fn blank_sheet_words(painter: &Painter, rect: Rect, palette: Palette) {
     let words = "A blank sheet.\n\nTake something from Stores on the left and click where it goes:\n\

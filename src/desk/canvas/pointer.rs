@@ -4,7 +4,7 @@ use egui::{CursorIcon, Painter, PointerButton, Shape, Stroke, Ui};
 use glam::DVec2;
 
 use super::anchor::Anchor;
-use super::drawing::Drawing;
+use super::drawing::{Angles, Drawing};
 use super::hit::Lines;
 use super::paint::{Brush, beside, cross};
 use super::snap::{Snapped, Snapping};
@@ -143,7 +143,7 @@ impl Canvas {
         actions.push(Action::edit(format!("Place {}", stock.name()), edit));
         actions.push(Action::Select(placed));
         // Shift keeps the tool, to place several.
-        if pointing.angles == super::Angles::Square {
+        if pointing.angles == Angles::Square {
             actions.push(Action::Take(Tool::Pick));
         }
     }
@@ -156,14 +156,10 @@ impl Canvas {
         let last = self.drawing.as_ref().map(Drawing::last);
         let marks = self.snaps(session);
         let found = Anchor::find(layout, &lines, marks, at, mm_per_point, pointing.snapping);
-        let straight = |anchor: Anchor| match (&anchor, last) {
-            // A pointer that strays less than a snap from the last bend's axis means that axis.
-            (Anchor::Free { .. }, Some(last)) if at.distance(last) < 4.0 * mm_per_point => {
-                Anchor::Free { at: last, words: String::new() }
-            }
-            _ => anchor,
-        };
-        Some(straight(found))
+        Some(match (last, pointing.angles) {
+            (Some(last), Angles::Square) => found.squared(last),
+            _ => found,
+        })
     }
 
     pub(super) fn pipe_click(
@@ -222,7 +218,7 @@ impl Canvas {
         match &outlook.tool {
             Tool::Place(stock) if shown => {
                 let Some(snapped) = self.place_at(*stock, pointing, session) else { return };
-                guides(painter, &self.view, &snapped, palette);
+                guides(painter, &self.view, &snapped, *stock, palette);
                 let mut faint = painter.clone();
                 faint.set_opacity(0.6);
                 let ghost = sheet::ghost(&stock.placed(session.layout(), snapped.at), &self.view);
@@ -274,10 +270,10 @@ fn place_words(snapped: &Snapped) -> String {
 }
 
 /// Broken lines along the level and the upright that were snapped to.
-fn guides(painter: &Painter, view: &View, snapped: &Snapped, palette: Palette) {
+fn guides(painter: &Painter, view: &View, snapped: &Snapped, stock: Stock, palette: Palette) {
     let at = view.screen_from_section(snapped.at);
     let stroke = Stroke::new(1.0, palette.guide);
-    if snapped.level.is_some() {
+    if snapped.level.is_some() || matches!(stock, Stock::Storey | Stock::Ceiling) {
         let line = [egui::pos2(view.rect.left(), at.y), egui::pos2(view.rect.right(), at.y)];
         painter.extend(Shape::dashed_line(&line, stroke, 6.0, 5.0));
     }

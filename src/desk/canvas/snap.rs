@@ -40,11 +40,19 @@ impl Snapped {
     pub fn words(&self) -> String {
         match (&self.port, &self.level, &self.upright) {
             (Some((part, port)), _, _) => format!("on {} of {}", port.spoken(), part.spoken()),
-            (None, Some(level), Some(upright)) => format!("level with {level}, in line with {upright}"),
-            (None, Some(level), None) => format!("level with {level}"),
-            (None, None, Some(upright)) => format!("in line with {upright}"),
-            (None, None, None) => String::new(),
+            (None, level, upright) => line_words(level.as_ref(), upright.as_ref()),
         }
+    }
+}
+
+/// With what a point is level and in line.
+#[must_use]
+pub fn line_words(level: Option<&String>, upright: Option<&String>) -> String {
+    match (level, upright) {
+        (Some(level), Some(upright)) => format!("level with {level}, in line with {upright}"),
+        (Some(level), None) => format!("level with {level}"),
+        (None, Some(upright)) => format!("in line with {upright}"),
+        (None, None) => String::new(),
     }
 }
 
@@ -64,9 +72,13 @@ impl Marks {
         marks.gather_building(layout);
         let lines = Lines::of(layout);
         for part in layout.parts().filter(|part| Some(part.id()) != without) {
-            let ports = part.ports();
-            marks.ports.extend(ports.into_iter().map(|(port, at)| (at.vector(), part.id().clone(), port)));
             let name = part.id().spoken();
+            for (port, at) in part.ports() {
+                let at = at.vector();
+                marks.levels.push((at.y, format!("{} of {name}", port.spoken())));
+                marks.uprights.push((at.x, format!("{} of {name}", port.spoken())));
+                marks.ports.push((at, part.id().clone(), port));
+            }
             if let PartRef::Run(run) = part {
                 for vertex in lines.line(&run.id).map_or(&[][..], crate::geom::Polyline::vertices) {
                     marks.levels.push((vertex.y, format!("a bend of {name}")));
@@ -93,6 +105,7 @@ impl Marks {
     }
 
     fn gather_building(&mut self, layout: &Layout) {
+        self.levels.push((0.0, "the datum".to_owned()));
         let building = &layout.building;
         for storey in &building.storeys {
             self.levels.push((storey.floor.to_mm(), storey.id.spoken()));
@@ -222,7 +235,7 @@ mod tests {
     fn a_level_catches_and_the_grid_does_the_rest() {
         let snapped = Marks::of(&with_basin(), None).snap(dvec2(2003.0, 909.0), 1.0, Snapping::On);
         assert_eq!(snapped.at, dvec2(2000.0, 905.0));
-        assert_eq!(snapped.words(), "level with the middle of basin");
+        assert_eq!(snapped.words(), "level with hot of basin");
     }
 
     #[test]

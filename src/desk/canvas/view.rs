@@ -49,12 +49,6 @@ impl View {
         f64::from(points) * self.mm_per_point
     }
 
-    /// A length in millimetres, on the screen.
-    #[must_use]
-    pub fn points(&self, mm: f64) -> f32 {
-        (mm / self.mm_per_point) as f32
-    }
-
     /// Drags the paper by so many points.
     pub fn pan(&mut self, by: Vec2) {
         self.centre -= dvec2(f64::from(by.x), -f64::from(by.y)) * self.mm_per_point;

@@ -18,6 +18,8 @@ const BRIEF: usize = 150;
 pub struct FindingsList {
     /// The finding that was chosen when the list was last shown; a new choice is scrolled to.
     chosen: Option<FindingKey>,
+    /// The finding that was pointed at then; one that is pointed at on the drawing is scrolled to.
+    lit: Option<FindingKey>,
 }
 
 impl FindingsList {
@@ -43,6 +45,8 @@ impl FindingsList {
             session.findings().keyed().filter(|(_, finding)| shown(finding)).collect();
         let newly_chosen = self.chosen != outlook.chosen;
         self.chosen.clone_from(&outlook.chosen);
+        let newly_lit = self.lit != outlook.lit && !ui.ui_contains_pointer();
+        self.lit.clone_from(&outlook.lit);
         let mut pointed = None;
         ScrollArea::vertical().id_salt("findings").auto_shrink(false).show(ui, |ui| {
             if listed.is_empty() {
@@ -51,7 +55,9 @@ impl FindingsList {
             for (key, finding) in &listed {
                 let row = Row { key, finding, outlook, palette };
                 let response = row.ui(ui);
-                if newly_chosen && outlook.chosen.as_ref() == Some(key) {
+                let wanted = (newly_chosen && outlook.chosen.as_ref() == Some(key))
+                    || (newly_lit && outlook.lit.as_ref() == Some(key));
+                if wanted {
                     response.scroll_to_me(None);
                 }
                 if response.hovered() {

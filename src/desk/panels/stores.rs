@@ -40,6 +40,13 @@ impl Stores {
         ui.heading("Stores");
         ScrollArea::vertical().id_salt("stores").auto_shrink(false).show(ui, |ui| {
             let mut shelf = Shelf { outlook, actions };
+            shelf.heading(ui, "Building");
+            ui.horizontal_wrapped(|ui| {
+                let pieces = [Stock::Storey, Stock::Ceiling, Stock::Joists, Stock::Wall, Stock::Roof, Stock::Hatch];
+                for piece in pieces {
+                    shelf.stock(ui, &capital(&piece.name()), piece);
+                }
+            });
             shelf.heading(ui, "Water");
             let cisterns: Vec<String> = catalogue::cisterns().sizes.iter().map(|size| size.name.clone()).collect();
             let cylinders: Vec<String> =
@@ -58,13 +65,6 @@ impl Stores {
             ui.horizontal_wrapped(|ui| {
                 for kind in OutletKind::ALL {
                     shelf.stock(ui, &capital(kind.words()), Stock::Outlet(kind));
-                }
-            });
-            shelf.heading(ui, "Building");
-            ui.horizontal_wrapped(|ui| {
-                let pieces = [Stock::Storey, Stock::Ceiling, Stock::Joists, Stock::Wall, Stock::Roof, Stock::Hatch];
-                for piece in pieces {
-                    shelf.stock(ui, &capital(&piece.name()), piece);
                 }
             });
         });

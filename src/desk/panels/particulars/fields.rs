@@ -9,8 +9,9 @@ use crate::units::{Entry, Length, Level, Mass, Power, Size, Volume};
 
 /// What an untold choice is called.
 const NOT_TOLD: &str = "not told";
-/// How wide the names of fields are, in points.
-const NAME_WIDTH: f32 = 118.0;
+/// How wide the names of fields are: a share of the panel, within bounds in points.
+const NAME_SHARE: f32 = 0.45;
+const NAME_WIDTHS: (f32, f32) = (98.0, 130.0);
 
 /// A quantity that can be typed.
 pub trait Typed: Copy + PartialEq {
@@ -223,9 +224,10 @@ impl Fields {
 /// A name on the left, and what belongs to it.
 pub fn row<R>(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
     ui.horizontal(|ui| {
-        let size = vec2(NAME_WIDTH, ui.spacing().interact_size.y);
+        let width = (ui.available_width() * NAME_SHARE).clamp(NAME_WIDTHS.0, NAME_WIDTHS.1);
+        let size = vec2(width, ui.spacing().interact_size.y);
         ui.allocate_ui_with_layout(size, Layout::left_to_right(Align::Center), |ui| {
-            ui.set_min_width(NAME_WIDTH);
+            ui.set_min_width(width);
             ui.add(egui::Label::new(name).truncate());
         });
         add(ui)
