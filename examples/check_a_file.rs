@@ -1,4 +1,5 @@
 //! The library in twenty lines: read a layout, check it, say what is wrong.
+#![expect(clippy::print_stdout, reason = "an example speaks to the terminal")]
 
 use std::path::Path;
 

@@ -17,7 +17,7 @@
 //! finding: may use units, layout, measure, rules
 //! scene: may use units, geom, catalogue, layout, measure, rules, finding
 //! sheet: may use units, geom, layout, rules, finding, scene
-//! session: may use layout, file, measure, finding
+//! session: may use units, geom, layout, file, measure, finding
 //! cli: may use units, layout, file, measure, rules, finding, scene, sheet, session
 //! desk: may use units, geom, catalogue, layout, file, measure, rules, finding, scene, sheet, session
 //! ```

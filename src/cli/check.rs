@@ -6,9 +6,8 @@ use std::str::FromStr;
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
 
 use super::page::{Page, harmless, paragraph};
-use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE};
-use crate::file;
-use crate::finding::{Counts, FileReport, Finding, Findings};
+use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, counts_line, read};
+use crate::finding::{FileReport, Finding, Findings};
 use crate::measure::Site;
 use crate::rules::{Rule, Verdict, Voice};
 
@@ -66,15 +65,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
 }
 
 fn check(path: &Path, form: Form, voice: Voice, page: &mut Page<'_>) -> u8 {
-    let layout = match file::read(path) {
-        Ok(layout) => layout,
-        Err(error) => {
-            page.complain(&paragraph("", &error.to_string()));
-            page.complain(&error.caret());
-            page.complain("\n");
-            return EXIT_UNUSABLE;
-        }
-    };
+    let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
     let site = Site::of(&layout);
     let findings = Findings::of(&site);
     let name = path.display().to_string();
@@ -87,7 +78,7 @@ fn check(path: &Path, form: Form, voice: Voice, page: &mut Page<'_>) -> u8 {
         }
         Form::Text(listed) => {
             page.print(&paragraph(&format!("{}: ", harmless(&name)), &layout.heading.title));
-            page.print(&counts_line(findings.counts()));
+            page.print(&format!("{}\n", counts_line(findings.counts())));
             let is_listed =
                 |finding: &&Finding| listed == Listed::Everything || finding.judged.verdict != Verdict::Meets;
             for finding in findings.iter().filter(is_listed) {
@@ -96,13 +87,6 @@ fn check(path: &Path, form: Form, voice: Voice, page: &mut Page<'_>) -> u8 {
         }
     }
     if findings.breaks_a_must() { EXIT_BREACH } else { EXIT_SOUND }
-}
-
-fn counts_line(counts: Counts) -> String {
-    format!(
-        "{} in breach, {} marginal, {} unknown, {} met\n",
-        counts.breach, counts.marginal, counts.unknown, counts.meets
-    )
 }
 
 /// A finding as a block of lines.

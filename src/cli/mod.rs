@@ -1,17 +1,20 @@
 //! The command line: one list of commands, from which parsing, help and tests are all made.
 
 mod check;
+mod draw;
 mod page;
 mod rules;
 
 use std::ffi::OsString;
 use std::io::{ErrorKind, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Arg, ArgMatches, value_parser};
 
-use crate::file::nearest;
-use page::Page;
+use crate::file::{self, nearest};
+use crate::finding::Counts;
+use crate::layout::Layout;
+use page::{Page, paragraph};
 
 /// Nothing is breached.
 pub const EXIT_SOUND: u8 = 0;
@@ -32,7 +35,7 @@ pub struct Command {
 }
 
 /// Every headless command, in the order in which help lists them.
-pub static COMMANDS: &[Command] = &[check::COMMAND, rules::COMMAND];
+pub static COMMANDS: &[Command] = &[check::COMMAND, draw::COMMAND, rules::COMMAND];
 
 /// What came of a command line.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -132,6 +135,23 @@ fn not_a_command(word: &str, meant: Option<&str>) -> String {
 
 fn command_names() -> impl Iterator<Item = &'static str> {
     COMMANDS.iter().map(|command| command.name)
+}
+
+/// The layout in a file; a complaint, and none, when it is no layout.
+fn read(path: &Path, page: &mut Page<'_>) -> Option<Layout> {
+    file::read(path)
+        .inspect_err(|error| {
+            page.complain(&paragraph("", &error.to_string()));
+            page.complain(&error.caret());
+            page.complain("\n");
+        })
+        .ok()
+}
+
+/// How many findings there are of each verdict, in words.
+fn counts_line(counts: Counts) -> String {
+    let Counts { breach, marginal, unknown, meets } = counts;
+    format!("{breach} in breach, {marginal} marginal, {unknown} unknown, {meets} met")
 }
 
 #[cfg(test)]

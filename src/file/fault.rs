@@ -108,7 +108,7 @@ pub struct Place {
     /// The file.
     pub file: String,
     /// The spot in it; none when the whole file is meant.
-    pub spot: Option<Spot>,
+    pub spot: Option<Box<Spot>>,
 }
 
 /// A spot on a line.
@@ -160,7 +160,7 @@ impl Place {
             excerpt: text[from..to].replace('\t', " "),
             marked: start_on_line - from..end - from,
         };
-        Self { file: file.to_owned(), spot: Some(spot) }
+        Self { file: file.to_owned(), spot: Some(Box::new(spot)) }
     }
 }
 

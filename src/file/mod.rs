@@ -15,6 +15,6 @@ mod write;
 pub use fault::{Place, ReadError};
 pub use nearest::nearest;
 pub use read::{parse, read, read_stamped};
-pub use save::{SaveError, save, save_over};
+pub use save::{SaveError, hand_over, save, save_over};
 pub use stamp::Stamp;
 pub use write::write_text;

@@ -19,7 +19,10 @@ struct Words {
 pub(super) fn fault(error: &SpannedError, text: &str, name: &str) -> ReadError {
     let bytes = bytes_of(error, text);
     let pointed_at = text.get(bytes.clone()).unwrap_or_default();
-    let Words { what, remedy } = words(&error.code, pointed_at, name);
+    // A word that ends with the file is what is left of a longer one, and no fault of its own.
+    let is_cut_off = bytes.end >= text.trim_end().len() && error.code != Error::TrailingCharacters;
+    let code = if is_cut_off { &Error::Eof } else { &error.code };
+    let Words { what, remedy } = words(code, pointed_at, name);
     ReadError::Content { place: Place::of(name, text, bytes), what, remedy }
 }
 

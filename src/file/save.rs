@@ -90,6 +90,21 @@ pub fn save_over(path: &Path, layout: &Layout, as_read: &Stamp) -> Result<Stamp,
     replace(&target, layout, previous.as_deref())
 }
 
+/// Writes anything else that is handed over (a drawing, say), whole or not at all, whatever stands there.
+///
+/// # Errors
+/// [`SaveError`]; the file is then as it was.
+pub fn hand_over(path: &Path, bytes: &[u8]) -> Result<(), SaveError> {
+    let target = target_of(path)?;
+    previous_bytes(&target)?;
+    let write = || -> io::Result<()> {
+        let mut new = AtomicWriteFile::open(&target)?;
+        new.write_all(bytes)?;
+        new.commit()
+    };
+    write().map_err(|cause| in_words(&target, cause))
+}
+
 /// The file itself when `path` is a link to it, so that the link stays a link.
 fn target_of(path: &Path) -> Result<PathBuf, SaveError> {
     match fs::canonicalize(path) {

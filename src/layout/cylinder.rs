@@ -100,6 +100,14 @@ impl Cylinder {
         self.at.z + self.height
     }
 
+    /// Front and back as distances behind the section plane, where they are told.
+    #[must_use]
+    pub fn front_and_back_mm(&self) -> Option<(f64, f64)> {
+        let half = self.diameter.to_mm() / 2.0;
+        let middle = self.behind?.to_mm();
+        Some((middle - half, middle + half))
+    }
+
     /// Left and right sides in mm.
     #[must_use]
     pub fn span_mm(&self) -> (f64, f64) {

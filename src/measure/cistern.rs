@@ -2,7 +2,8 @@
 
 use super::{Axis, Feature, Place, Reading, Site, cylinder_capacity_l, water_volume_l};
 use crate::layout::{
-    Cistern, CisternRole, DipTube, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, Tapping,
+    Cistern, CisternRole, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Run, Screen, Service, Tapping,
+    WhichEnd,
 };
 use crate::units::{Length, Measured, Unit};
 
@@ -20,8 +21,8 @@ enum Duty {
 }
 
 fn duty(site: &Site<'_>, cistern: &Cistern) -> Duty {
-    let taps = site.attached_of(&cistern.id, Service::ColdDistribution).next().is_some();
-    let cylinder = site.attached_of(&cistern.id, Service::ColdFeed).next().is_some();
+    let taps = !site.ports_feeding(cistern, Service::ColdDistribution).is_empty();
+    let cylinder = !site.ports_feeding(cistern, Service::ColdFeed).is_empty();
     match (taps, cylinder) {
         (true, true) => Duty::TapsAndCylinder,
         (false, true) => Duty::CylinderOnly,
@@ -109,14 +110,12 @@ fn headroom(site: &Site<'_>, cistern: &Cistern, on_left: Option<bool>) -> Readin
     let middle = f64::midpoint(left, right);
     let (side, half, rim) =
         if on_left { (left, (left, middle), Feature::Left) } else { (right, (middle, right), Feature::Right) };
-    let breaks = roof.vertices().iter().map(|vertex| vertex.x).filter(|x| *x > half.0 && *x < half.1);
-    let lowest = std::iter::once(side)
-        .chain(breaks)
-        .filter_map(|x| Some((x, roof.height_at(x)?)))
-        .min_by(|a, b| a.1.total_cmp(&b.1));
-    let Some((x, roof_mm)) = lowest else {
+    let over = |x: f64| Some((x, roof.height_at(x)?));
+    let Some(over_side) = over(side) else {
         return Reading::untold(&cistern.id, "draw the roof line as far as it reaches over the cistern");
     };
+    let breaks = roof.vertices().iter().map(|vertex| vertex.x).filter(|x| *x >= half.0 && *x <= half.1);
+    let (x, roof_mm) = breaks.filter_map(over).fold(over_side, |low, next| if next.1 < low.1 { next } else { low });
     let top = site.level(cistern.rim());
     let clear = site.taped(roof_mm) - top;
     Reading::mm(&cistern.id, clear)
@@ -124,21 +123,20 @@ fn headroom(site: &Site<'_>, cistern: &Cistern, on_left: Option<bool>) -> Readin
         .working(format!("roof {roof_mm:.1} − top of cistern {:.1} = {:.1} mm", top.value, clear.value))
 }
 
-/// How far a feed-and-expansion cistern's base stands above each storage cistern's.
+/// How far each feed-and-expansion cistern's base stands above the lowest storage cistern's.
 #[must_use]
 pub fn feed_and_expansion_above_storage(site: &Site<'_>) -> Vec<Reading> {
-    let above =
-        |expansion: &Cistern| {
-            let highest = storage(site).min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()))?;
-            let rise = site.level(expansion.at.z) - site.level(highest.at.z);
-            let places = [Place::of(&highest.id, Feature::Base), Place::of(&expansion.id, Feature::Base)];
-            Some(
-                Reading::mm(&expansion.id, rise)
-                    .along_with([&highest.id])
-                    .between(Axis::Upright, places)
-                    .working(format!("{} − {} = {:.1} mm", expansion.at.z.to_mm(), highest.at.z.to_mm(), rise.value)),
-            )
-        };
+    let above = |expansion: &Cistern| {
+        let lowest = storage(site).min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()))?;
+        let rise = site.level(expansion.at.z) - site.level(lowest.at.z);
+        let places = [Place::of(&lowest.id, Feature::Base), Place::of(&expansion.id, Feature::Base)];
+        Some(Reading::mm(&expansion.id, rise).along_with([&lowest.id]).between(Axis::Upright, places).working(format!(
+            "{} − {} = {:.1} mm",
+            expansion.at.z.to_mm(),
+            lowest.at.z.to_mm(),
+            rise.value
+        )))
+    };
     let expansions = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion);
     expansions.filter_map(above).collect()
 }
@@ -217,12 +215,22 @@ pub fn lid_screen(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn warning_screen(site: &Site<'_>) -> Vec<Reading> {
     let runs = site.layout().runs.iter().enumerate().filter(|(_, run)| run.service == Service::WarningPipe);
-    let reading = |(number, run): (usize, &crate::layout::Run)| {
-        let end = site.line(number).map_or(0.0, crate::geom::Polyline::length);
-        screen(&run.id, run.screen, "no screen on the warning pipe", "look for the screen on the warning pipe")
-            .at(Place::of(&run.id, Feature::Along(end)))
+    let reading = |(number, run): (usize, &Run)| {
+        let is_out = |end: &&WhichEnd| matches!(run.end(**end), End::Open(_) | End::Onward(_));
+        let ends_in_another = [&run.from, &run.to].into_iter().any(|end| end.teed_on().is_some());
+        let out = match [WhichEnd::To, WhichEnd::From].iter().find(is_out) {
+            Some(end) => *end,
+            // The screen is on the pipe that it runs into.
+            None if ends_in_another => return None,
+            None => WhichEnd::To,
+        };
+        let along_mm = site.end_along(number, out).unwrap_or(0.0);
+        Some(
+            screen(&run.id, run.screen, "no screen on the warning pipe", "look for the screen on the warning pipe")
+                .at(Place::of(&run.id, Feature::Along(along_mm))),
+        )
     };
-    runs.map(reading).collect()
+    runs.filter_map(reading).collect()
 }
 
 /// Meshes are read off a label, not measured with a tape.
@@ -263,33 +271,58 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
     storage(site).map(reading).collect()
 }
 
-/// A warning pipe's invert where it leaves a cistern: its port, half its bore, and height above the base in mm.
-pub(super) fn overflow_invert(site: &Site<'_>, cistern: &Cistern) -> Result<(Id, f64, Measured), String> {
-    let mut ways = site.attached_of(&cistern.id, Service::WarningPipe).peekable();
-    if ways.peek().is_none() {
-        return Err(format!("draw the warning pipe of the {}", cistern.id.spoken()));
+/// A warning pipe's invert where it leaves a cistern.
+pub(super) struct Invert {
+    port: Id,
+    half_bore_mm: f64,
+    /// Above the base.
+    pub(super) height: Measured,
+}
+
+impl Invert {
+    /// Where it is, by name.
+    pub(super) fn place(&self, cistern: &Cistern) -> Place {
+        Place::of(&cistern.id, Feature::Invert(self.port.clone(), self.half_bore_mm))
     }
-    let mut lowest: Option<(Id, f64, Measured)> = None;
-    for way in ways {
+}
+
+/// The invert of each warning pipe of a cistern, lowest first; never empty.
+fn overflow_inverts(site: &Site<'_>, cistern: &Cistern) -> Result<Vec<Invert>, String> {
+    let mut inverts = Vec::new();
+    for way in site.attached_of(&cistern.id, Service::WarningPipe) {
         let run = site.run(way.run);
         let Some(bore) = run.bore() else {
             return Err(format!("tell the material and size of the {}", run.id.spoken()));
         };
         let Some(point) = PartRef::Cistern(cistern).port(way.port.as_str()) else { continue };
-        let half_bore = bore.to_mm() / 2.0;
-        let height = site.length(point.z - cistern.at.z) - Measured::exact(half_bore);
-        if lowest.as_ref().is_none_or(|(_, _, least)| height.value < least.value) {
-            lowest = Some((way.port.clone(), half_bore, height));
-        }
+        let half_bore_mm = bore.to_mm() / 2.0;
+        let height = site.length(point.z - cistern.at.z) - Measured::exact(half_bore_mm);
+        inverts.push(Invert { port: way.port.clone(), half_bore_mm, height });
     }
-    lowest.ok_or_else(|| format!("draw the warning pipe of the {}", cistern.id.spoken()))
+    if inverts.is_empty() {
+        return Err(format!("draw the warning pipe of the {}", cistern.id.spoken()));
+    }
+    inverts.sort_by(|a, b| a.height.value.total_cmp(&b.height.value));
+    Ok(inverts)
 }
 
-/// How far the overflow's invert lies above each cistern's water line.
+/// The lowest invert: what the water reaches first.
+fn lowest_invert(site: &Site<'_>, cistern: &Cistern) -> Result<Invert, String> {
+    Ok(overflow_inverts(site, cistern)?.swap_remove(0))
+}
+
+/// The highest invert: what inlet and vent must stay clear of.
+pub(super) fn highest_invert(site: &Site<'_>, cistern: &Cistern) -> Result<Invert, String> {
+    overflow_inverts(site, cistern)?
+        .pop()
+        .ok_or_else(|| format!("draw the warning pipe of the {}", cistern.id.spoken()))
+}
+
+/// How far the lowest overflow's invert lies above each cistern's water line.
 #[must_use]
 pub fn overflow_above_water(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let (port, half_bore, invert) = match overflow_invert(site, cistern) {
+        let invert = match lowest_invert(site, cistern) {
             Ok(found) => found,
             Err(find_out) => return Reading::untold(&cistern.id, find_out),
         };
@@ -297,12 +330,11 @@ pub fn overflow_above_water(site: &Site<'_>) -> Vec<Reading> {
             let find_out = format!("measure the water line of the {} above its base", cistern.id.spoken());
             return Reading::untold(&cistern.id, find_out);
         };
-        let gap = invert - site.length(line);
-        let places =
-            [Place::of(&cistern.id, Feature::WaterLine), Place::of(&cistern.id, Feature::Invert(port, half_bore))];
+        let gap = invert.height - site.length(line);
+        let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place(cistern)];
         Reading::mm(&cistern.id, gap).between(Axis::Upright, places).working(format!(
             "overflow invert {:.1} − water line {} = {:.1} mm",
-            invert.value,
+            invert.height.value,
             line.to_mm(),
             gap.value
         ))
@@ -310,26 +342,23 @@ pub fn overflow_above_water(site: &Site<'_>) -> Vec<Reading> {
     site.layout().cisterns.iter().map(reading).collect()
 }
 
-/// How far each float valve's outlet lies above the overflow's invert.
+/// How far each float valve's outlet lies above the highest overflow's invert.
 #[must_use]
 pub fn float_valve_above_overflow(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let Some(outlet) = outlet_height(cistern) else {
             return Reading::untold(&cistern.id, "measure where the float valve lets the water go, above the base");
         };
-        let (port, half_bore, invert) = match overflow_invert(site, cistern) {
+        let invert = match highest_invert(site, cistern) {
             Ok(found) => found,
             Err(find_out) => return Reading::untold(&cistern.id, find_out),
         };
-        let gap = site.length(outlet) - invert;
-        let places = [
-            Place::of(&cistern.id, Feature::Invert(port, half_bore)),
-            Place::of(&cistern.id, Feature::FloatValveOutlet),
-        ];
+        let gap = site.length(outlet) - invert.height;
+        let places = [invert.place(cistern), Place::of(&cistern.id, Feature::FloatValveOutlet)];
         Reading::mm(&cistern.id, gap).between(Axis::Upright, places).working(format!(
             "float valve outlet {} − overflow invert {:.1} = {:.1} mm",
             outlet.to_mm(),
-            invert.value,
+            invert.height.value,
             gap.value
         ))
     };
@@ -357,19 +386,20 @@ pub fn float_valve_service_valve(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let pipe = site.attached(&cistern.id).iter().find(|attachment| attachment.port.as_str() == INLET);
         let place = Place::of(&cistern.id, Feature::Port(Id::of(INLET)));
-        super::distribution::service_valve(site, &cistern.id, pipe.map(|pipe| pipe.run)).at(place)
+        super::distribution::service_valve(site, &cistern.id, pipe.copied()).at(place)
     };
     site.layout().cisterns.iter().map(reading).collect()
 }
 
-/// How far the cylinder's cold feed leaves each cistern above the cold distribution pipe.
+/// How far the cylinder's cold feed leaves each cistern above the cold distribution pipe; nothing when one was teed
+/// off the other.
 #[must_use]
 pub fn cold_feed_above_distribution(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let heights = |service: Service| {
-            let ports = site.attached_of(&cistern.id, service).filter_map(|way| {
-                let point = PartRef::Cistern(cistern).port(way.port.as_str())?;
-                Some((way.port, point.z - cistern.at.z))
+            let ports = site.ports_feeding(cistern, service).into_iter().filter_map(|port| {
+                let point = PartRef::Cistern(cistern).port(port.as_str())?;
+                Some((port, point.z - cistern.at.z))
             });
             ports.collect::<Vec<_>>()
         };

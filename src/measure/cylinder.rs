@@ -2,8 +2,8 @@
 
 use std::collections::HashSet;
 
-use super::{Axis, Feature, Heating, Leg, Place, Reading, Site, heating_of};
-use crate::layout::{Cistern, Cylinder, Id, InLineKind};
+use super::{Attachment, Axis, Feature, Heating, Leg, Place, Reading, Site, heating_of};
+use crate::layout::{COIL_FLOW, COIL_RETURN, Cistern, CisternRole, Cylinder, End, Id, InLineKind};
 use crate::units::Measured;
 
 /// How far lagging on a pipe at a cylinder is followed: past this nobody asks.
@@ -34,9 +34,12 @@ pub(super) const DRAW_COLD_FEED: &str = "draw the cold feed, from the cistern to
 
 /// The cistern that feeds a cylinder; a lone storage cistern when the cold feed is not drawn.
 fn feeding_cistern<'a>(site: &'a Site<'_>, cylinder: &Cylinder) -> Option<&'a Cistern> {
-    site.cistern_of(cylinder).or_else(|| match site.layout().cisterns.as_slice() {
-        [only] if site.layout().cylinders.len() == 1 && only.role == crate::layout::CisternRole::Storage => Some(only),
-        _ => None,
+    site.cistern_of(cylinder).or_else(|| {
+        let mut storage = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+        match (storage.next(), storage.next(), site.layout().cylinders.len()) {
+            (Some(only), None, 1) => Some(only),
+            _ => None,
+        }
     })
 }
 
@@ -49,26 +52,46 @@ fn for_cold_feeds(site: &Site<'_>, measure: impl Fn(&Cylinder, &[Leg]) -> Option
     site.layout().cylinders.iter().filter_map(reading).collect()
 }
 
-/// Fittings on a path: run, level in mm and distance along; `Err` with the run whose fittings nobody has told.
-fn fittings_on(
-    site: &Site<'_>,
-    path: &[Leg],
-    wanted: impl Fn(InLineKind) -> bool,
-) -> Result<Vec<(usize, f64, f64)>, String> {
-    let mut found = Vec::new();
+/// A fitting on a path.
+#[derive(Clone, Copy)]
+struct Found {
+    run: usize,
+    level_mm: f64,
+    at_mm: f64,
+}
+
+/// What is known of the fittings on a path.
+struct Fittings {
+    /// Those that were told.
+    found: Vec<Found>,
+    /// What to find out, when nobody has told the fittings of one of the runs.
+    untold: Option<String>,
+}
+
+impl Fittings {
+    /// All of them; `Err` with what to find out when some may not have been told.
+    fn all(self) -> Result<Vec<Found>, String> {
+        self.untold.map_or(Ok(self.found), Err)
+    }
+}
+
+fn fittings_on(site: &Site<'_>, path: &[Leg], wanted: impl Fn(InLineKind) -> bool) -> Fittings {
+    let mut known = Fittings { found: Vec::new(), untold: None };
     for leg in path {
         let Some(fittings) = site.fittings(leg.run, |fitting| wanted(fitting.kind)) else {
-            return Err(format!("see which valves and drain cocks are in the {}", site.run(leg.run).id.spoken()));
+            let run = site.run(leg.run).id.spoken();
+            known.untold.get_or_insert_with(|| format!("see which valves and drain cocks are in the {run}"));
+            continue;
         };
         let (low, high) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
         let Some(line) = site.line(leg.run) else { continue };
         for at_mm in fittings.iter().map(|fitting| fitting.at.to_mm().clamp(0.0, line.length())) {
             if at_mm >= low && at_mm <= high {
-                found.push((leg.run, line.point_at(at_mm).y, at_mm));
+                known.found.push(Found { run: leg.run, level_mm: line.point_at(at_mm).y, at_mm });
             }
         }
     }
-    Ok(found)
+    known
 }
 
 fn run_of_feed<'a>(site: &Site<'a>, path: &[Leg]) -> &'a Id {
@@ -80,16 +103,13 @@ fn run_of_feed<'a>(site: &Site<'a>, path: &[Leg]) -> &'a Id {
 pub fn cold_feed_valve(site: &Site<'_>) -> Vec<Reading> {
     for_cold_feeds(site, |cylinder, path| {
         let subject = run_of_feed(site, path);
-        let valves = fittings_on(site, path, InLineKind::is_full_way);
-        Some(
-            match valves {
-                Err(find_out) => Reading::untold(subject, find_out),
-                Ok(valves) => {
-                    Reading::fact(subject, Some(!valves.is_empty()), "a full-way valve", "no full-way valve", "")
-                }
-            }
-            .along_with([&cylinder.id]),
-        )
+        let Fittings { found, untold } = fittings_on(site, path, InLineKind::is_full_way);
+        let reading = match untold {
+            // One that is known of is enough.
+            Some(find_out) if found.is_empty() => Reading::untold(subject, find_out),
+            _ => Reading::fact(subject, Some(!found.is_empty()), "a full-way valve", "no full-way valve", ""),
+        };
+        Some(reading.along_with([&cylinder.id]))
     })
 }
 
@@ -97,11 +117,12 @@ pub fn cold_feed_valve(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn cold_feed_valve_above_cylinder(site: &Site<'_>) -> Vec<Reading> {
     for_cold_feeds(site, |cylinder, path| {
-        let valves = match fittings_on(site, path, InLineKind::is_full_way) {
+        let valves = match fittings_on(site, path, InLineKind::is_full_way).all() {
             Err(find_out) => return Some(Reading::untold(run_of_feed(site, path), find_out)),
             Ok(valves) => valves,
         };
-        let &(run, level_mm, at_mm) = valves.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
+        let highest = valves.into_iter().max_by(|a, b| a.level_mm.total_cmp(&b.level_mm))?;
+        let Found { run, level_mm, at_mm } = highest;
         let id = &site.run(run).id;
         let height = site.taped(level_mm) - site.level(cylinder.top());
         let places = [Place::of(&cylinder.id, Feature::Top), Place::of(id, Feature::Along(at_mm))];
@@ -113,17 +134,31 @@ pub fn cold_feed_valve_above_cylinder(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
-/// Height of the cold feed's drain cock above the feed's lowest point.
+/// Height of the cold feed's drain cock above the feed's lowest point. A drain cock may sit on a branch of the feed;
+/// water stands in the feed up to the highest point of that branch.
 #[must_use]
 pub fn cold_feed_drain(site: &Site<'_>) -> Vec<Reading> {
     for_cold_feeds(site, |cylinder, path| {
         let subject = run_of_feed(site, path);
-        let drains = match fittings_on(site, path, |kind| kind == InLineKind::DrainCock) {
-            Err(find_out) => return Some(Reading::untold(subject, find_out)),
-            Ok(drains) => drains,
-        };
         let lowest = site.points_of(path).into_iter().min_by(|a, b| a.y.total_cmp(&b.y))?;
-        let Some(&(run, level_mm, at_mm)) = drains.iter().min_by(|a, b| a.1.total_cmp(&b.1)) else {
+        let is_drain = |kind| kind == InLineKind::DrainCock;
+        let Fittings { found: mut drains, untold } = fittings_on(site, path, is_drain);
+        let mut untold_branch = None;
+        for branch in site.branches_of_feed(cylinder, path) {
+            let on_branch = fittings_on(site, &branch, is_drain);
+            // Only where no other drain cock is known of does it matter what is in a branch.
+            untold_branch = untold_branch.or(on_branch.untold);
+            let tee_mm = branch[0].from_mm;
+            drains.extend(on_branch.found.into_iter().map(|drain| {
+                let way = site.line(drain.run).map_or_else(Vec::new, |line| line.between(tee_mm, drain.at_mm));
+                Found { level_mm: way.iter().fold(drain.level_mm, |top, point| top.max(point.y)), ..drain }
+            }));
+        }
+        if let Some(find_out) = untold.or(untold_branch.filter(|_| drains.is_empty())) {
+            return Some(Reading::untold(subject, find_out));
+        }
+        let Some(Found { run, level_mm, at_mm }) = drains.into_iter().min_by(|a, b| a.level_mm.total_cmp(&b.level_mm))
+        else {
             return Some(Reading::missing(subject, "no drain cock").along_with([&cylinder.id]));
         };
         let id = &site.run(run).id;
@@ -143,17 +178,14 @@ pub fn cold_feed_free_to_expand(site: &Site<'_>) -> Vec<Reading> {
     for_cold_feeds(site, |cylinder, path| {
         let subject = run_of_feed(site, path);
         let (yes, no) = ("no non-return valve", "a non-return valve");
-        Some(
-            match fittings_on(site, path, |kind| kind == InLineKind::NonReturnValve) {
-                Err(find_out) => Reading::untold(subject, find_out),
-                Ok(found) => match found.first() {
-                    Some(&(run, _, at_mm)) => Reading::fact(&site.run(run).id, Some(false), yes, no, "")
-                        .at(Place::of(&site.run(run).id, Feature::Along(at_mm))),
-                    None => Reading::fact(subject, Some(true), yes, no, ""),
-                },
-            }
-            .along_with([&cylinder.id]),
-        )
+        let Fittings { found, untold } = fittings_on(site, path, |kind| kind == InLineKind::NonReturnValve);
+        let reading = match (found.first(), untold) {
+            (Some(&Found { run, at_mm, .. }), _) => Reading::fact(&site.run(run).id, Some(false), yes, no, "")
+                .at(Place::of(&site.run(run).id, Feature::Along(at_mm))),
+            (None, Some(find_out)) => Reading::untold(subject, find_out),
+            (None, None) => Reading::fact(subject, Some(true), yes, no, ""),
+        };
+        Some(reading.along_with([&cylinder.id]))
     })
 }
 
@@ -168,14 +200,21 @@ pub fn heating(site: &Site<'_>) -> Vec<Reading> {
 }
 
 /// Whether primary and stored water are kept apart: one reading for each body of water that joins them,
-/// or one for each cylinder with a coil when none does.
+/// or one for each cylinder with a coil when none does. A pipe on a coil's tapping tells that the coil matters,
+/// not that it is there.
 #[must_use]
 pub fn waters_apart(site: &Site<'_>) -> Vec<Reading> {
     let (yes, no) = ("primary and stored water apart", "primary and stored water joined");
     let joined = site.joined_waters();
     if joined.is_empty() {
-        let with_coil = site.layout().cylinders.iter().filter(|cylinder| cylinder.coil == Some(true));
-        return with_coil.map(|cylinder| Reading::fact(&cylinder.id, Some(true), yes, no, "")).collect();
+        let piped = |cylinder: &Cylinder| {
+            let on_coil = |port: &Id| matches!(port.as_str(), COIL_FLOW | COIL_RETURN);
+            site.attached(&cylinder.id).iter().any(|attachment| on_coil(attachment.port))
+        };
+        let find_out = "find whether the heating pipes go to a coil or into the stored water";
+        let asked = |cylinder: &&Cylinder| cylinder.coil == Some(true) || (cylinder.coil.is_none() && piped(cylinder));
+        let cylinders = site.layout().cylinders.iter().filter(asked);
+        return cylinders.map(|cylinder| Reading::fact(&cylinder.id, cylinder.coil, yes, no, find_out)).collect();
     }
     joined.into_iter().map(|parts| Reading::fact(parts[0], Some(false), yes, no, "").along_with(parts)).collect()
 }
@@ -187,7 +226,7 @@ pub fn pipe_insulation(site: &Site<'_>) -> Vec<Reading> {
     for cylinder in &site.layout().cylinders {
         for attachment in site.attached(&cylinder.id) {
             let Some(entered_mm) = site.end_along(attachment.run, attachment.end) else { continue };
-            let lagged = follow_lagging(site, attachment.run, entered_mm);
+            let lagged = follow_lagging(site, *attachment, &cylinder.id, entered_mm);
             readings.push(lagged.reading(&site.run(attachment.run).id, &cylinder.id, entered_mm, attachment.port));
         }
     }
@@ -235,10 +274,16 @@ impl Lagged<'_> {
 
 /// Follows a run both ways from where it was entered, and what joins it, to a metre from the cylinder
 /// or to the wall, floor or ceiling where it disappears.
-fn follow_lagging<'a>(site: &Site<'a>, run: usize, entered_mm: f64) -> Lagged<'a> {
+///
+/// Other runs on the same port have readings of their own and are not followed from here.
+fn follow_lagging<'a>(site: &Site<'a>, start: Attachment<'_>, cylinder: &Id, entered_mm: f64) -> Lagged<'a> {
+    let on_the_port = |run: usize| {
+        let on_it = |end: &End| matches!(end, End::Port(part, port) if part == cylinder && port == start.port);
+        on_it(&site.run(run).from) || on_it(&site.run(run).to)
+    };
     let mut lagged = Lagged { needed_mm: 0.0, bare_from_mm: None, untold: None };
-    let mut seen = HashSet::from([run]);
-    let mut to_follow = vec![(run, entered_mm, 0.0)];
+    let mut seen = HashSet::from([start.run]);
+    let mut to_follow = vec![(start.run, entered_mm, 0.0)];
     while let Some((run, entered_mm, travelled_mm)) = to_follow.pop() {
         let Some(line) = site.line(run) else { continue };
         let Some(covers) = &site.run(run).insulation else {
@@ -257,7 +302,8 @@ fn follow_lagging<'a>(site: &Site<'a>, run: usize, entered_mm: f64) -> Lagged<'a
             for joint in site.joints(run) {
                 let away_mm = (joint.at_mm - entered_mm) * sign;
                 let in_sight = away_mm >= -NOTHING_MM && away_mm <= seen_mm + NOTHING_MM;
-                if in_sight && hidden.is_none_or(|end_mm| away_mm < end_mm) && seen.insert(joint.other) {
+                let goes_on = in_sight && hidden.is_none_or(|end_mm| away_mm < end_mm) && !on_the_port(joint.other);
+                if goes_on && seen.insert(joint.other) {
                     to_follow.push((joint.other, joint.other_at_mm, travelled_mm + away_mm.max(0.0)));
                 }
             }

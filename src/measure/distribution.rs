@@ -1,15 +1,15 @@
 //! Measures of distribution pipes, of the valves that isolate what they serve, and of warning pipes.
 
 use super::{Attachment, Axis, Feature, Place, Reading, Site};
-use crate::layout::{BoilerKind, CisternRole, End, Id, InLine, OutletKind, Service, WhichEnd};
+use crate::layout::{BoilerKind, COLD, CisternRole, End, HOT, Id, InLine, MAINS, OutletKind, Service};
 use crate::units::Measured;
 
-/// Whether each cold distribution pipe has a full-way valve of its own.
+/// Whether each cold distribution pipe has a full-way valve of its own, before anything branches off.
 #[must_use]
 pub fn distribution_valve(site: &Site<'_>) -> Vec<Reading> {
     let reading = |(cistern, pipe): (&Id, Attachment<'_>)| {
         let run = &site.run(pipe.run).id;
-        let holds = site.fittings(pipe.run, full_way).map(|valves| !valves.is_empty());
+        let holds = site.fittings_before_tee(pipe.run, pipe.end, full_way).map(|valves| !valves.is_empty());
         let find_out = format!("see which valves are in the {}", run.spoken());
         Reading::fact(run, holds, "a full-way valve", "no full-way valve", &find_out).along_with([cistern])
     };
@@ -21,7 +21,7 @@ pub fn distribution_valve(site: &Site<'_>) -> Vec<Reading> {
 pub fn distribution_valve_distance(site: &Site<'_>) -> Vec<Reading> {
     let reading = |(cistern, pipe): (&Id, Attachment<'_>)| {
         let run = &site.run(pipe.run).id;
-        let Some(valves) = site.fittings(pipe.run, full_way) else {
+        let Some(valves) = site.fittings_before_tee(pipe.run, pipe.end, full_way) else {
             return Some(Reading::untold(run, format!("see which valves are in the {}", run.spoken())));
         };
         let start_mm = site.end_along(pipe.run, pipe.end)?;
@@ -57,36 +57,40 @@ fn distribution_pipes<'a>(site: &Site<'a>) -> Vec<(&'a Id, Attachment<'a>)> {
 #[must_use]
 pub fn appliance_service_valve(site: &Site<'_>) -> Vec<Reading> {
     let layout = site.layout();
-    let fills_or_heats = |kind: OutletKind| match kind {
-        OutletKind::Wc | OutletKind::WashingMachine | OutletKind::Dishwasher | OutletKind::WaterHeater => true,
-        OutletKind::Basin | OutletKind::Sink | OutletKind::Bath | OutletKind::Shower => false,
+    let supplied = |kind: OutletKind| -> &[&str] {
+        match kind {
+            OutletKind::Wc | OutletKind::WashingMachine | OutletKind::Dishwasher => &[COLD, HOT],
+            // Its hot port is where the water leaves it.
+            OutletKind::WaterHeater => &[COLD],
+            OutletKind::Basin | OutletKind::Sink | OutletKind::Bath | OutletKind::Shower => &[],
+        }
     };
-    let outlets = layout.outlets.iter().filter(|outlet| fills_or_heats(outlet.kind)).map(|outlet| &outlet.id);
-    let boilers = layout.boilers.iter().filter(|boiler| boiler.kind == Some(BoilerKind::Combination));
-    outlets.chain(boilers.map(|boiler| &boiler.id)).flat_map(|id| service_valves_of(site, id)).collect()
+    let outlets = layout.outlets.iter().map(|outlet| (&outlet.id, supplied(outlet.kind)));
+    let outlets = outlets.filter(|(_, ports)| !ports.is_empty());
+    let on_mains = |id: &Id| site.attached(id).iter().any(|pipe| pipe.port.as_str() == MAINS);
+    let boilers = layout.boilers.iter().filter(|boiler| match boiler.kind {
+        Some(kind) => kind == BoilerKind::Combination,
+        None => on_mains(&boiler.id),
+    });
+    let boilers = boilers.map(|boiler| (&boiler.id, [MAINS].as_slice()));
+    outlets.chain(boilers).flat_map(|(id, ports)| service_valves_of(site, id, ports)).collect()
 }
 
-/// One reading for each supply of an appliance; the heating side of a boiler is no supply.
-fn service_valves_of(site: &Site<'_>, appliance: &Id) -> Vec<Reading> {
-    let is_supply = |pipe: &&Attachment<'_>| {
-        let service = site.run(pipe.run).service;
-        matches!(service, Service::RisingMain | Service::ColdDistribution)
-            || (service == Service::HotDistribution && pipe.end == WhichEnd::To)
-    };
-    let supplies: Vec<_> = site.attached(appliance).iter().filter(is_supply).collect();
-    if supplies.is_empty() {
-        return vec![service_valve(site, appliance, None)];
-    }
-    supplies.into_iter().map(|pipe| service_valve(site, appliance, Some(pipe.run))).collect()
+/// One reading for each pipe on the ports by which an appliance is supplied.
+fn service_valves_of(site: &Site<'_>, appliance: &Id, ports: &[&str]) -> Vec<Reading> {
+    let supplies = site.attached(appliance).iter().filter(|pipe| ports.contains(&pipe.port.as_str()));
+    let readings: Vec<_> = supplies.map(|pipe| service_valve(site, appliance, Some(*pipe))).collect();
+    if readings.is_empty() { vec![service_valve(site, appliance, None)] } else { readings }
 }
 
-/// Whether the pipe that ends on an appliance can be shut.
-pub(super) fn service_valve(site: &Site<'_>, appliance: &Id, pipe: Option<usize>) -> Reading {
+/// Whether the pipe that ends on an appliance can be shut for that appliance alone.
+pub(super) fn service_valve(site: &Site<'_>, appliance: &Id, pipe: Option<Attachment<'_>>) -> Reading {
     let Some(pipe) = pipe else {
         return Reading::untold(appliance, format!("draw the pipe that supplies the {}", appliance.spoken()));
     };
-    let run = &site.run(pipe).id;
-    let holds = site.fittings(pipe, |fitting| fitting.kind.shuts()).map(|valves| !valves.is_empty());
+    let run = &site.run(pipe.run).id;
+    let valves = site.fittings_before_tee(pipe.run, pipe.end, |fitting| fitting.kind.shuts());
+    let holds = valves.map(|valves| !valves.is_empty());
     let find_out = format!("see whether there is a service valve in the {}", run.spoken());
     Reading::fact(appliance, holds, "a service valve", "no service valve", &find_out).along_with([run])
 }
@@ -122,11 +126,20 @@ fn warning_pipes(site: &Site<'_>) -> impl Iterator<Item = usize> {
         .into_iter()
 }
 
+/// How far out on its way from the cistern an end of a warning pipe is.
+const fn outwardness(end: &End) -> u8 {
+    match end {
+        End::Port(..) => 0,
+        End::Tee(..) => 1,
+        End::Open(_) | End::Onward(_) => 2,
+    }
+}
+
 fn rise_of(site: &Site<'_>, number: usize) -> Option<Reading> {
     let run = site.run(number);
     let line = site.line(number)?;
     // A pipe drawn from its outer end inward is followed the other way.
-    let drawn_inward = matches!(run.to, End::Port(..)) && !matches!(run.from, End::Port(..));
+    let drawn_inward = outwardness(&run.from) > outwardness(&run.to);
     let (start_mm, end_mm) = if drawn_inward { (line.length(), 0.0) } else { (0.0, line.length()) };
     let points = line.between(start_mm, end_mm);
     let mut travelled_mm = 0.0;

@@ -7,19 +7,34 @@ use crate::units::{Measured, STANDARD_GRAVITY_M_S2, Unit};
 
 /// A part stands on a platform when its base is this near the platform's upper face.
 const STANDS_ON_WITHIN_MM: f64 = 5.0;
+/// A timber whose centre is this near the platform's edge is under the edge, whatever sums of fractions say.
+const ON_THE_EDGE_MM: f64 = 1e-6;
 /// Mass of a litre of stored water, as the trade reckons it (common practice, no source).
 const KG_PER_LITRE: f64 = 1.0;
 
-/// The platform below a part that spans `span` in mm, with its base at `base_mm`.
-fn platform_below<'a>(site: &Site<'a>, span: (f64, f64), base_mm: f64) -> Option<&'a Platform> {
-    let shared_mm = |platform: &Platform| overlap(platform.span_mm(), span).map_or(0.0, |(from, to)| to - from);
+/// The platform below a part that spans `span` in mm and `deep` front to back, with its base at `base_mm`.
+fn platform_below<'a>(
+    site: &Site<'a>,
+    span: (f64, f64),
+    deep: Option<(f64, f64)>,
+    base_mm: f64,
+) -> Option<&'a Platform> {
+    // Of two platforms one behind the other only one is below, if it is told how they stand.
+    let clear_of_it = |platform: &Platform| match (platform.front_and_back_mm(), deep) {
+        (Some(board), Some(deep)) => overlap(board, deep).is_none(),
+        _ => false,
+    };
+    let shared_mm = |platform: &Platform| match overlap(platform.span_mm(), span) {
+        Some((from, to)) if !clear_of_it(platform) => to - from,
+        _ => 0.0,
+    };
     let level_with = |platform: &&Platform| (platform.at.z.to_mm() - base_mm).abs() <= STANDS_ON_WITHIN_MM;
     let below = site.layout().platforms.iter().filter(level_with).filter(|platform| shared_mm(platform) > 0.0);
     below.max_by(|a, b| shared_mm(a).total_cmp(&shared_mm(b)))
 }
 
 fn platform_of<'a>(site: &Site<'a>, cistern: &Cistern) -> Option<&'a Platform> {
-    platform_below(site, cistern.span_mm(), cistern.at.z.to_mm())
+    platform_below(site, cistern.span_mm(), cistern.front_and_back_mm(), cistern.at.z.to_mm())
 }
 
 fn cisterns_on<'a>(site: &Site<'a>, platform: &Platform) -> Vec<&'a Cistern> {
@@ -127,7 +142,7 @@ pub fn below_cylinder(site: &Site<'_>) -> Vec<Reading> {
 
 fn board_below(site: &Site<'_>, cylinder: &Cylinder) -> Option<Board> {
     let base_mm = cylinder.at.z.to_mm();
-    match platform_below(site, cylinder.span_mm(), base_mm) {
+    match platform_below(site, cylinder.span_mm(), cylinder.front_and_back_mm(), base_mm) {
         Some(platform) => platform.board,
         None => {
             let storeys = site.building().storeys.iter();
@@ -156,7 +171,8 @@ fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, bool
         Lie::EndOn => (left, right),
         Lie::Along => platform.front_and_back_mm().ok_or_else(|| told_front_to_back(platform))?,
     };
-    Ok((centres.into_iter().filter(|centre| *centre >= near && *centre <= far).collect(), lie == Lie::EndOn))
+    let below = |centre: &f64| *centre >= near - ON_THE_EDGE_MM && *centre <= far + ON_THE_EDGE_MM;
+    Ok((centres.into_iter().filter(below).collect(), lie == Lie::EndOn))
 }
 
 fn front_mm(platform: &Platform) -> Result<f64, String> {

@@ -2,7 +2,7 @@
 
 use glam::DVec2;
 
-use super::cistern::{outlet_height, overflow_invert};
+use super::cistern::{highest_invert, outlet_height};
 use super::{Axis, Feature, Leg, Place, Reading, Site};
 use crate::layout::{Cistern, Cylinder, DRAW_OFF, Id};
 use crate::units::Measured;
@@ -62,7 +62,8 @@ fn for_vents<'a>(site: &'a Site<'_>, measure: impl Fn(&Vent<'a>) -> Option<Readi
 pub fn offset(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |vent| {
         let outlet = vent.points[0];
-        let riser = riser(&vent.points)?;
+        // A vent that slants all the way never rises before its crest.
+        let riser = riser(&vent.points).or_else(|| crest(&vent.points))?;
         let aside_mm = (vent.points[riser].x - outlet.x).abs();
         let aside = site.taped(aside_mm);
         let places = [Place::of(&vent.cylinder.id, Feature::Port(Id::of(DRAW_OFF))), vent.place(site, riser)];
@@ -95,11 +96,16 @@ fn riser(points: &[DVec2]) -> Option<usize> {
     foot
 }
 
+/// The number of the highest point.
+fn crest(points: &[DVec2]) -> Option<usize> {
+    (0..points.len()).max_by(|a, b| points[*a].y.total_cmp(&points[*b].y))
+}
+
 /// The greatest fall of the way from each cylinder to the crest of its vent.
 #[must_use]
 pub fn fall(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |vent| {
-        let highest = (0..vent.points.len()).max_by(|a, b| vent.points[*a].y.total_cmp(&vent.points[*b].y))?;
+        let highest = crest(&vent.points)?;
         let (mut top, mut steepest) = (0, (0.0, 0, 0));
         for number in 1..=highest {
             let drop_mm = vent.points[top].y - vent.points[number].y;
@@ -157,11 +163,12 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
 pub fn free(site: &Site<'_>) -> Vec<Reading> {
     let (yes, no) = ("no valve", "a valve between cylinder and open end");
     for_vents(site, |vent| {
+        let mut untold = None;
         for leg in &vent.path {
             let run = &site.run(leg.run).id;
             let Some(valves) = site.fittings(leg.run, |fitting| fitting.kind.is_valve()) else {
-                let find_out = format!("see whether there is a valve in the {}", run.spoken());
-                return Some(Reading::untold(vent.id, find_out).along_with([run]));
+                untold.get_or_insert(run);
+                continue;
             };
             let (low, high) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
             let on_the_way = valves.iter().map(|valve| valve.at.to_mm()).find(|at_mm| *at_mm >= low && *at_mm <= high);
@@ -170,7 +177,13 @@ pub fn free(site: &Site<'_>) -> Vec<Reading> {
                 return Some(Reading::fact(vent.id, Some(false), yes, no, "").along_with([run]).at(place));
             }
         }
-        Some(Reading::fact(vent.id, Some(true), yes, no, "").at(vent.mouth()))
+        Some(match untold {
+            Some(run) => {
+                let find_out = format!("see whether there is a valve in the {}", run.spoken());
+                Reading::untold(vent.id, find_out).along_with([run])
+            }
+            None => Reading::fact(vent.id, Some(true), yes, no, "").at(vent.mouth()),
+        })
     })
 }
 
@@ -206,7 +219,12 @@ fn ends_over(vent: &Vent<'_>, cistern: &Cistern) -> bool {
 #[must_use]
 pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |vent| {
-        let cistern = site.cistern_of(vent.cylinder).filter(|cistern| ends_over(vent, cistern))?;
+        let Some(cistern) = site.cistern_of(vent.cylinder) else {
+            return Some(Reading::untold(vent.id, super::cylinder::DRAW_COLD_FEED).along_with([&vent.cylinder.id]));
+        };
+        if !ends_over(vent, cistern) {
+            return None;
+        }
         let Some(size) = site.run(vent.path.last()?.run).size else {
             return Some(Reading::untold(vent.id, format!("tell the size of the {}", vent.id.spoken())));
         };
@@ -214,15 +232,15 @@ pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
             let find_out = "measure where the float valve lets the water go, above the base";
             return Some(Reading::untold(vent.id, find_out).along_with([&cistern.id]));
         };
-        let (port, half_bore, invert) = match overflow_invert(site, cistern) {
+        let invert = match highest_invert(site, cistern) {
             Ok(found) => found,
             Err(find_out) => return Some(Reading::untold(vent.id, find_out).along_with([&cistern.id])),
         };
         let outlet = site.length(outlet);
-        let (below, height, name) = if outlet.value >= invert.value {
-            (Feature::FloatValveOutlet, outlet, "float valve outlet")
+        let (below, height, name) = if outlet.value >= invert.height.value {
+            (Place::of(&cistern.id, Feature::FloatValveOutlet), outlet, "float valve outlet")
         } else {
-            (Feature::Invert(port, half_bore), invert, "overflow invert")
+            (invert.place(cistern), invert.height, "overflow invert")
         };
         let mouth_mm = vent.mouth_point().y;
         let level = site.level(cistern.at.z) + height;
@@ -231,7 +249,7 @@ pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
             Reading::mm(vent.id, gap)
                 .along_with([&cistern.id])
                 .against(Measured::exact(size.to_mm()))
-                .between(Axis::Upright, [Place::of(&cistern.id, below), vent.mouth()])
+                .between(Axis::Upright, [below, vent.mouth()])
                 .working(format!("open end {mouth_mm:.1} − {name} {:.1} = {:.1} mm", level.value, gap.value)),
         )
     })

@@ -113,9 +113,15 @@ impl Site<'_> {
     }
 
     /// The path of a cylinder's cold feed back to the cistern that feeds it, and that cistern's port.
+    /// A feed that was taken from a cold distribution pipe is found as well.
     #[must_use]
     pub fn cold_feed_path(&self, cylinder: &Cylinder) -> Option<(&Cistern, &Id, Vec<Leg>)> {
-        let reach = self.reach(&cylinder.id, COLD_INLET, &[Service::ColdFeed]);
+        self.cold_feed_through(cylinder, &[Service::ColdFeed])
+            .or_else(|| self.cold_feed_through(cylinder, &[Service::ColdFeed, Service::ColdDistribution]))
+    }
+
+    fn cold_feed_through(&self, cylinder: &Cylinder, through: &[Service]) -> Option<(&Cistern, &Id, Vec<Leg>)> {
+        let reach = self.reach(&cylinder.id, COLD_INLET, through);
         reach.order.iter().find_map(|&run| {
             [WhichEnd::From, WhichEnd::To].into_iter().find_map(|end| match self.run(run).end(end) {
                 End::Port(part, port) => match self.part(part)? {
@@ -125,6 +131,20 @@ impl Site<'_> {
                 _ => None,
             })
         })
+    }
+
+    /// Cold feed runs that branch off a cylinder's cold feed, each from its tee both ways to its ends.
+    #[must_use]
+    pub fn branches_of_feed(&self, cylinder: &Cylinder, path: &[Leg]) -> Vec<[Leg; 2]> {
+        let on_path = |run: usize| path.iter().any(|leg| leg.run == run);
+        let reach = self.reach(&cylinder.id, COLD_INLET, &[Service::ColdFeed]);
+        let teed_on_path = reach.order.iter().filter(|run| !on_path(**run)).filter_map(|&run| {
+            let entry = reach.entered[&run];
+            let (before, _) = entry.before?;
+            let ends_mm = [0.0, self.line(run)?.length()];
+            on_path(before).then(|| ends_mm.map(|to_mm| Leg { run, from_mm: entry.at_mm, to_mm }))
+        });
+        teed_on_path.collect()
     }
 
     /// The storage cistern that feeds a cylinder.
@@ -138,6 +158,20 @@ impl Site<'_> {
     pub fn cylinders_fed_by(&self, cistern: &Cistern) -> Vec<&Cylinder> {
         let fed = |cylinder: &&Cylinder| self.cistern_of(cylinder).is_some_and(|feeding| feeding.id == cistern.id);
         self.layout().cylinders.iter().filter(fed).collect()
+    }
+
+    /// The ports of a cistern from which water of a service is taken, also where its pipe is teed off that of another.
+    #[must_use]
+    pub fn ports_feeding(&self, cistern: &Cistern, service: Service) -> Vec<&Id> {
+        const COLD: [Service; 2] = [Service::ColdFeed, Service::ColdDistribution];
+        let feeds = |port: &&Id| {
+            let reach = self.reach(&cistern.id, port.as_str(), &COLD);
+            reach.order.iter().any(|run| self.run(*run).service == service)
+        };
+        let mut ports: Vec<&Id> = self.attached(&cistern.id).iter().map(|attachment| attachment.port).collect();
+        ports.sort_unstable();
+        ports.dedup();
+        ports.into_iter().filter(feeds).collect()
     }
 
     /// The runs from one port through all that is joined, each with where it is entered, nearest first.

@@ -176,6 +176,8 @@ impl Lever {
     #[must_use]
     pub fn words(&self, short_by: Option<Amount>) -> String {
         match (self, short_by) {
+            // At a bound that has to be passed, or within the margin, nothing is missing and yet it is not enough.
+            (Self::By(words), Some(short)) if short.shows_as_nothing() => format!("{words} by a little"),
             (Self::By(words), Some(short)) => format!("{words} by {short}"),
             (Self::By(words) | Self::Do(words), _) => (*words).to_owned(),
         }

@@ -124,7 +124,7 @@ mod tests {
         assert_eq!(kept.layout().expect("reads").heading.title, "Two");
         kept.clear().expect("clears");
         kept.clear().expect("nothing left is no error");
-        assert_eq!(list(&folder), [unsaved.clone()]);
+        assert_eq!(list(&folder), std::slice::from_ref(&unsaved));
         unsaved.clear().expect("clears");
         assert_eq!(fs::read_dir(&folder).expect("there").count(), 0);
     }

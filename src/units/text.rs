@@ -68,10 +68,14 @@ impl Amount {
     pub const fn litres(value: f64) -> Self {
         Self { value, unit: Unit::Litre }
     }
-}
 
-impl fmt::Display for Amount {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+    /// Whether it is so little that it is shown as nothing.
+    #[must_use]
+    pub fn shows_as_nothing(&self) -> bool {
+        self.digits() == "0"
+    }
+
+    fn digits(&self) -> String {
         let mut decimals = self.unit.decimals();
         if self.unit == Unit::Millimetre && self.value.abs() < 1.0 {
             decimals = 2;
@@ -83,7 +87,13 @@ impl fmt::Display for Amount {
         if digits == "-0" {
             digits = "0".to_owned();
         }
-        write!(f, "{digits}{}", self.unit.suffix())
+        digits
+    }
+}
+
+impl fmt::Display for Amount {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}{}", self.digits(), self.unit.suffix())
     }
 }
 
@@ -98,6 +108,7 @@ mod tests {
         check(Amount::mm(27.2), "27.2 mm");
         check(Amount::mm(0.65), "0.65 mm");
         check(Amount::mm(-0.001), "0 mm");
+        assert!(Amount::mm(0.001).shows_as_nothing() && !Amount::mm(0.65).shows_as_nothing());
         check(Amount::litres(226.96), "227 L");
         check(Amount { value: 3.196, unit: Unit::Kilonewton }, "3.2 kN");
         check(Amount { value: 100.0, unit: Unit::Count }, "100");

@@ -1,0 +1,145 @@
+//! Limits and tables held against printed figures, each beside its source; what is from memory says so.
+
+use loftwright::catalogue::{self, TubeMaterial};
+use loftwright::layout::{Id, TapeClass};
+use loftwright::measure::Reading;
+use loftwright::rules::{self, Bound, Limit};
+use loftwright::units::{Entry, Measured, Size};
+
+fn bound_of(rule: &str) -> Bound {
+    match rules::rule(rule).unwrap_or_else(|| panic!("no rule {rule}")).limit {
+        Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound) => bound,
+        other => panic!("{rule} asks {other}, which is no number"),
+    }
+}
+
+/// What a rule asks of a reading that is set against `against`.
+fn asked(rule: &str, against: f64) -> f64 {
+    let reading = Reading::mm(&Id::of("part"), Measured::exact(0.0)).against(Measured::exact(against));
+    bound_of(rule).for_reading(&reading).expect("a bound").0.value
+}
+
+/// 150 mm + 40 mm per metre: guidance G20.3 as quoted in a trade forum (seen second-hand); the series at 1 to 6 m follows.
+#[test]
+fn vent_rise() {
+    for (head_m, rise_mm) in [(1.0, 190.0), (2.0, 230.0), (3.0, 270.0), (4.0, 310.0), (5.0, 350.0), (6.0, 390.0)] {
+        let asked_mm = asked("vent-too-low", head_m * 1000.0);
+        assert!((asked_mm - rise_mm).abs() < 1e-9, "{head_m} m: {asked_mm} mm");
+    }
+}
+
+/// The rise that physics asks at the least: hot water at 60 °C against cold at 10 °C stands (999.7025/983.1958 − 1) of
+/// the height higher (densities by CoolProp 8.0.0). The rule must lie above it for every height of a house.
+#[test]
+fn the_vent_rule_covers_the_buoyancy_of_hot_water() {
+    for head_mm in [500.0, 1000.0, 4000.0, 10_000.0] {
+        let buoyant_mm = head_mm * (999.7025 / 983.1958 - 1.0);
+        assert!(asked("vent-too-low", head_mm) > buoyant_mm);
+    }
+}
+
+/// Figures of common practice and guidance, as the table states them.
+/// 350: guidance G16 in a plumbing textbook (p. 291, seen). 150: the same page. 25 and 25: the same textbook, p. 293.
+/// 0.65: guidance G16.13 in exam notes (seen). 227 and 1000: a home-heating article (seen). 450: a do-it-yourself guide
+/// (seen). 113, 500, 18, 350 (joists): common practice, no source.
+#[test]
+fn fixed_limits() {
+    let check = |rule: &str, value: f64| match bound_of(rule) {
+        Bound::Constant(asked, _) => assert_eq!(asked, value, "{rule}"),
+        other => panic!("{rule}: {other:?}"),
+    };
+    check("headroom-too-low-at-float-valve", 350.0);
+    check("headroom-too-low-opposite", 500.0);
+    check("platform-overhang-too-small", 150.0);
+    check("platform-board-too-thin", 18.0);
+    check("too-few-joists", 3.0);
+    check("joists-too-far-apart", 350.0);
+    check("lid-vent-unscreened", 0.65);
+    check("warning-pipe-unscreened", 0.65);
+    check("water-line-too-near-overflow", 25.0);
+    check("float-valve-too-near-overflow", 25.0);
+    check("cold-feed-too-low", 25.0);
+    check("cylinder-too-near-cistern", 1000.0);
+    check("vent-offset-too-short", 450.0);
+    check("storage-too-small-for-taps", 227.0);
+    check("storage-too-small-for-cylinder", 113.0);
+}
+
+/// 25 gal is 113.65 L and 50 gal 227.3 L, with the imperial gallon of exactly 4.54609 L
+/// (Weights and Measures Act 1985, Schedule 1); the rules round down as the trade does.
+#[test]
+fn litres_and_gallons() {
+    assert!((Entry::Volume.parse("25 gal").expect("a volume") - 113.652_25).abs() < 1e-9);
+    assert!((Entry::Volume.parse("50 gal").expect("a volume") - 227.3045).abs() < 1e-9);
+    assert!((asked("storage-too-small-for-cylinder", 0.0) - 113.652_25).abs() < 1.0);
+    assert!((asked("storage-too-small-for-taps", 0.0) - 227.3045).abs() < 1.0);
+}
+
+/// EN 1057 R250 tube: outside diameter × wall from a copper-tube maker's data page (seen); bore = outside − 2 × wall.
+#[test]
+fn copper_tube_bores() {
+    let walls =
+        [(10.0, 0.6), (12.0, 0.6), (15.0, 0.7), (22.0, 0.9), (28.0, 0.9), (35.0, 1.2), (42.0, 1.2), (54.0, 1.2)];
+    for (outside_mm, wall_mm) in walls {
+        let bore = TubeMaterial::Copper.bore(Size::mm(outside_mm)).expect("a size that is sold");
+        assert!((bore.to_mm() - (outside_mm - 2.0 * wall_mm)).abs() < 1e-9, "{outside_mm} mm");
+    }
+}
+
+/// References, diameters and heights of vented copper cylinders from a cylinder maker's data page (seen);
+/// capacities from memory, with the end points 74 and 450 L of BS 699 seen in a bathroom article.
+#[test]
+fn cylinder_sizes() {
+    let seen = [
+        ("0", 300.0, 1600.0),
+        ("1", 350.0, 900.0),
+        ("2", 400.0, 900.0),
+        ("3", 400.0, 1050.0),
+        ("4", 450.0, 675.0),
+        ("5", 450.0, 750.0),
+        ("6", 450.0, 825.0),
+        ("7", 450.0, 900.0),
+        ("8", 450.0, 1050.0),
+        ("9", 450.0, 1200.0),
+        ("9E", 450.0, 1500.0),
+        ("10", 500.0, 1200.0),
+        ("11", 500.0, 1500.0),
+        ("12", 600.0, 1200.0),
+        ("13", 600.0, 1500.0),
+        ("14", 600.0, 1800.0),
+    ];
+    assert_eq!(catalogue::cylinders().sizes.len(), seen.len());
+    for (reference, diameter_mm, height_mm) in seen {
+        let size = catalogue::cylinder(reference).expect("a reference");
+        assert_eq!((size.diameter.to_mm(), size.height.to_mm()), (diameter_mm, height_mm), "{reference}");
+    }
+    let direct = |reference| catalogue::cylinder(reference).and_then(|size| size.direct).expect("direct").to_litres();
+    assert_eq!((direct("1"), direct("14")), (74.0, 450.0));
+}
+
+/// BS 417 cisterns in a building-services pocket book (seen): litres to the water line, length × width × height.
+#[test]
+fn cistern_sizes() {
+    let seen = [
+        (114.0, 686.0, 508.0, 508.0),
+        (159.0, 736.0, 559.0, 559.0),
+        (191.0, 762.0, 584.0, 610.0),
+        (227.0, 914.0, 610.0, 584.0),
+        (264.0, 914.0, 660.0, 610.0),
+        (336.0, 965.0, 686.0, 686.0),
+    ];
+    for (water_l, length_mm, width_mm, height_mm) in seen {
+        let row = catalogue::cisterns().sizes.iter().find(|row| row.water.to_litres() == water_l).expect("a size");
+        let sides = (row.length.to_mm(), row.width.to_mm(), row.height.to_mm());
+        assert_eq!(sides, (length_mm, width_mm, height_mm));
+        assert!(row.seen);
+    }
+}
+
+/// SI 2016/1153 Schedule 1I (seen): classes I, II and III at 5 m give 0.6, 1.3 and 2.6 mm.
+#[test]
+fn tape_classes() {
+    for (class, error_mm) in [(TapeClass::I, 0.6), (TapeClass::II, 1.3), (TapeClass::III, 2.6)] {
+        assert!((class.greatest_error_mm(5000.0) - error_mm).abs() < 1e-12);
+    }
+}
