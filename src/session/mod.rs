@@ -50,6 +50,14 @@ impl Session {
         session
     }
 
+    /// Takes up a layout that is in no file, such as one that was recovered.
+    #[must_use]
+    pub fn unsaved(layout: Layout) -> Self {
+        let mut session = Self::new(layout);
+        session.history.mark_unsaved();
+        session
+    }
+
     /// The layout as it stands.
     #[must_use]
     pub fn layout(&self) -> &Layout {
@@ -94,6 +102,21 @@ impl Session {
     pub fn edit(&mut self, label: &str, edit: &Edit) -> Result<(), EditError> {
         self.end_gesture();
         let changed = apply(&self.layout, edit)?;
+        self.take(changed);
+        self.history.push(label, Arc::clone(&self.layout));
+        Ok(())
+    }
+
+    /// Makes several changes, as one step of history.
+    ///
+    /// # Errors
+    /// [`EditError`] when one of them does not fit; the layout is then unchanged.
+    pub fn edit_all(&mut self, label: &str, edits: &[Edit]) -> Result<(), EditError> {
+        self.end_gesture();
+        let mut changed = (*self.layout).clone();
+        for edit in edits {
+            changed = apply(&changed, edit)?;
+        }
         self.take(changed);
         self.history.push(label, Arc::clone(&self.layout));
         Ok(())
