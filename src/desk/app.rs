@@ -19,7 +19,7 @@ const BURST: Duration = Duration::from_millis(900);
 /// In a window narrower than this the panels are narrower too, in points.
 const NARROW: f32 = 1200.0;
 /// Widths of the left and right panels when they first open, in points.
-const NARROW_PANELS: (f32, f32) = (238.0, 280.0);
+const NARROW_PANELS: (f32, f32) = (226.0, 256.0);
 const WIDE_PANELS: (f32, f32) = (276.0, 320.0);
 
 /// The window's state.
@@ -125,9 +125,12 @@ impl Desk {
         let Self { session, outlook, canvas, stores, particulars, findings, actions, .. } = self;
         Panel::top("menu").frame(frame).show(ui, |ui| panels::menu(ui, session, outlook, actions));
         Panel::bottom("status").frame(frame).show(ui, |ui| panels::status(ui, session, outlook, canvas.at));
-        let (left, right) = if ui.available_width() < NARROW { NARROW_PANELS } else { WIDE_PANELS };
+        let narrow = ui.available_width() < NARROW;
+        let (left, right) = if narrow { NARROW_PANELS } else { WIDE_PANELS };
+        // Where room is short the panels do not take it from the drawing.
+        let (most_left, most_right) = if narrow { NARROW_PANELS } else { (420.0, 560.0) };
         let side = frame.inner_margin(Margin::symmetric(8, 8));
-        Panel::left("setting out").frame(side).default_size(left).size_range(220.0..=420.0).show(ui, |ui| {
+        Panel::left("setting out").frame(side).default_size(left).size_range(220.0..=most_left).show(ui, |ui| {
             let half = (ui.available_height() * 0.5).max(180.0);
             let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
             Panel::bottom("particulars")
@@ -140,7 +143,7 @@ impl Desk {
                 });
             stores.ui(ui, outlook, actions);
         });
-        Panel::right("judging").frame(side).default_size(right).size_range(250.0..=560.0).show(ui, |ui| {
+        Panel::right("judging").frame(side).default_size(right).size_range(250.0..=most_right).show(ui, |ui| {
             if outlook.chosen.is_some() {
                 let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
                 let half = (ui.available_height() * 0.48).max(160.0);

@@ -12,7 +12,7 @@ const SAME_PLACE_MM: f64 = 1e-6;
 /// A body of joined runs as places with heights, each beside others.
 pub(super) struct Body {
     places: Vec<Spot>,
-    /// The places where water leaves when all outlets are opened.
+    /// The places where water leaves when all outlets are opened, or runs back into a vessel.
     outlets: Vec<usize>,
     /// The places of drain cocks.
     cocks: Vec<usize>,
@@ -88,7 +88,10 @@ impl Body {
         self.cocks.extend(cocks.into_iter().filter_map(|at_mm| self.at(&places, at_mm)).collect::<Vec<_>>());
         for end in [WhichEnd::From, WhichEnd::To] {
             let lets_out = match site.run(run).end(end) {
-                End::Port(part, _) => matches!(site.part(part), Some(PartRef::Outlet(_))),
+                // What stands over a vessel's connection runs back into the vessel.
+                End::Port(part, _) => {
+                    matches!(site.part(part), Some(PartRef::Outlet(_) | PartRef::Cistern(_) | PartRef::Cylinder(_)))
+                }
                 End::Open(_) | End::Onward(_) => true,
                 End::Tee(..) => false,
             };

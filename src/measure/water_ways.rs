@@ -346,10 +346,10 @@ impl Site<'_> {
                 for end in [&self.run(run).from, &self.run(run).to] {
                     let End::Port(part, port) = end else { continue };
                     match (self.part(part), port.as_str()) {
-                        (Some(PartRef::Cistern(cistern)), _) if cistern.role == CisternRole::Storage => {
-                            if !cisterns.contains(&cistern) {
-                                cisterns.push(cistern);
-                            }
+                        (Some(PartRef::Cistern(cistern)), _)
+                            if cistern.role == CisternRole::Storage && !cisterns.contains(&cistern) =>
+                        {
+                            cisterns.push(cistern);
                         }
                         (Some(PartRef::Cylinder(cylinder)), DRAW_OFF) => to_follow.push((&cylinder.id, COLD_INLET)),
                         (Some(PartRef::Outlet(heater)), HOT) if heater.kind == OutletKind::WaterHeater => {
