@@ -1,2 +1,44 @@
-//! y
-fn main() {}
+//! The program: the window, or a headless command.
+
+use std::io::{self, BufWriter};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use loftwright::cli::{self, EXIT_SOUND, EXIT_UNUSABLE, Outcome};
+
+fn main() -> ExitCode {
+    let arguments = std::env::args_os().skip(1);
+    let mut out = BufWriter::new(io::stdout().lock());
+    let outcome = cli::run(arguments, &mut out, &mut io::stderr());
+    drop(out);
+    let code = match outcome {
+        Outcome::Exit(code) => code,
+        Outcome::Window(file) => match open_window(file) {
+            Ok(()) => EXIT_SOUND,
+            Err(message) => {
+                eprintln!("{message}");
+                EXIT_UNUSABLE
+            }
+        },
+    };
+    ExitCode::from(code)
+}
+
+#[cfg(feature = "desk")]
+fn open_window(file: Option<PathBuf>) -> Result<(), String> {
+    let told = |name| std::env::var_os(name).is_some_and(|value| !value.is_empty());
+    if cfg!(target_os = "linux") && !told("DISPLAY") && !told("WAYLAND_DISPLAY") {
+        return Err(format!("there is no display for a window here; {}", headless_way(file)));
+    }
+    loftwright::desk::open(file)
+}
+
+#[cfg(not(feature = "desk"))]
+fn open_window(file: Option<PathBuf>) -> Result<(), String> {
+    Err(format!("this program was built without its window; {}", headless_way(file)))
+}
+
+fn headless_way(file: Option<PathBuf>) -> String {
+    let file = file.map_or_else(|| "FILE".to_owned(), |file| file.display().to_string());
+    format!("use 'loftwright check {file}', or 'loftwright --help' for all commands")
+}

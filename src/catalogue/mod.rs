@@ -166,6 +166,14 @@ pub struct CisternSize {
     pub seen: bool,
 }
 
+impl CisternSize {
+    /// How far above the base the stated water stands between its outside walls, in mm.
+    #[must_use]
+    pub fn water_line_mm(&self) -> f64 {
+        self.water.to_litres() * 1e6 / (self.length.to_mm() * self.width.to_mm())
+    }
+}
+
 /// The table of cistern sizes.
 #[must_use]
 pub fn cisterns() -> &'static CisternSizes {

@@ -10,7 +10,10 @@ impl Finding {
     #[must_use]
     pub fn have_words(&self) -> String {
         match &self.reading.have {
-            Have::Amount(value, unit) => Amount { value: value.value, unit: *unit }.to_string(),
+            Have::Amount(value, unit) => {
+                let amount = Amount { value: value.value, unit: *unit };
+                self.reading.side.map_or_else(|| amount.to_string(), |side| format!("{amount} at the {side}"))
+            }
             Have::Choice(words) | Have::Yes(words) | Have::No(words) => (*words).to_owned(),
             Have::Untold(_) => "not told".to_owned(),
         }
@@ -72,7 +75,12 @@ impl Finding {
         // What is missing altogether is fitted, not moved.
         let missing = matches!(self.reading.have, Have::No(_));
         let fits = |lever: &&crate::rules::Lever| !(missing && matches!(lever, crate::rules::Lever::By(_)));
-        self.rule.levers.iter().filter(fits).map(|lever| lever.words(self.judged.short_by)).collect()
+        self.rule
+            .levers
+            .iter()
+            .filter(fits)
+            .map(|lever| lever.words(self.reading.side.unwrap_or_default(), self.judged.short_by))
+            .collect()
     }
 
     /// The working: how it was measured, what is asked, how the two stand.
@@ -97,14 +105,14 @@ impl Finding {
 fn bound_working(bound: crate::rules::Bound, against: Option<f64>, need: Amount) -> Option<String> {
     match (bound, against?) {
         (crate::rules::Bound::Constant(..), _) => None,
-        (crate::rules::Bound::PerMetre { constant_mm, per_metre_mm }, head_mm) => {
+        (crate::rules::Bound::PerMetre { constant_mm, per_metre_mm, .. }, head_mm) => {
             Some(format!("need: {constant_mm} + {per_metre_mm} × {:.3} m = {need}", head_mm / 1000.0))
         }
-        (crate::rules::Bound::Times(factor, unit), against) => {
+        (crate::rules::Bound::Times { factor, unit, .. }, against) => {
             let against = Amount { value: against, unit };
             (factor != 1.0).then(|| format!("need: {factor} × {against} = {need}"))
         }
-        (crate::rules::Bound::TimesButAtLeast { factor, floor_mm }, bore_mm) => {
+        (crate::rules::Bound::TimesButAtLeast { factor, floor_mm, .. }, bore_mm) => {
             Some(format!("need: the greater of {floor_mm} mm and {factor} × {bore_mm} mm = {need}"))
         }
         (crate::rules::Bound::BySize(_), size_mm) => Some(format!("need: {need} for {size_mm} mm tube")),

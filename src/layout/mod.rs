@@ -1,5 +1,6 @@
 //! What is drawn: the parts of a system in section, and the edits that change them.
 
+mod anchoring;
 mod building;
 mod cistern;
 mod cylinder;

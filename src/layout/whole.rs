@@ -191,24 +191,21 @@ impl Layout {
         }
     }
 
-    /// Every reference that leads nowhere; empty in a layout that can be drawn.
+    /// The references that lead nowhere, the first hundred of them; empty in a layout that can be drawn.
     #[must_use]
     pub fn broken_references(&self) -> Vec<BrokenReference> {
+        const ENOUGH: usize = 100;
         let mut broken = Vec::new();
         let mut seen = HashSet::new();
-        for part in self.parts() {
-            if !seen.insert(part.id()) {
-                broken.push(BrokenReference::Twice { id: part.id().clone() });
-            }
-        }
+        let twice = self.parts().filter(|part| !seen.insert(part.id()));
+        broken.extend(twice.map(|part| BrokenReference::Twice { id: part.id().clone() }).take(ENOUGH));
         let index = self.index();
-        for run in &self.runs {
-            broken
-                .extend([WhichEnd::From, WhichEnd::To].into_iter().filter_map(|which| broken_end(run, which, &index)));
-        }
+        let ends = self.runs.iter().flat_map(|run| [(run, WhichEnd::From), (run, WhichEnd::To)]);
+        broken.extend(ends.filter_map(|(run, which)| broken_end(run, which, &index)).take(ENOUGH));
         if broken.is_empty() {
             let cyclic = Traces::of(self).cyclic();
-            broken.extend(cyclic.into_iter().map(|run| BrokenReference::TeeCycle { run: self.runs[run].id.clone() }));
+            let in_ring = |run: usize| BrokenReference::TeeCycle { run: self.runs[run].id.clone() };
+            broken.extend(cyclic.into_iter().map(in_ring).take(ENOUGH));
         }
         if self.building.roof.as_ref().is_some_and(|roof| roof.line().is_none()) {
             broken.push(BrokenReference::RoofIsNoLine);

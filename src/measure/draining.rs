@@ -4,7 +4,7 @@ use std::cmp::{Ordering, Reverse};
 use std::collections::{BinaryHeap, HashMap};
 
 use super::Site;
-use crate::layout::{InLineKind, WhichEnd};
+use crate::layout::{End, InLineKind, PartRef, WhichEnd};
 
 /// Places nearer to each other than this along a pipe are one place.
 const SAME_PLACE_MM: f64 = 1e-6;
@@ -12,8 +12,7 @@ const SAME_PLACE_MM: f64 = 1e-6;
 /// A body of joined runs as places with heights, each beside others.
 pub(super) struct Body {
     places: Vec<Spot>,
-    /// The places where water leaves when all outlets are opened: outlets, whatever lies beyond the drawing, and the
-    /// cisterns and cylinders into which it falls back and with which it is drained.
+    /// The places where water leaves when all outlets are opened, or runs back into a vessel.
     outlets: Vec<usize>,
     /// The places of drain cocks.
     cocks: Vec<usize>,
@@ -88,7 +87,15 @@ impl Body {
         }
         self.cocks.extend(cocks.into_iter().filter_map(|at_mm| self.at(&places, at_mm)).collect::<Vec<_>>());
         for end in [WhichEnd::From, WhichEnd::To] {
-            if site.run(run).end(end).teed_on().is_none() {
+            let lets_out = match site.run(run).end(end) {
+                // What stands over a vessel's connection runs back into the vessel.
+                End::Port(part, _) => {
+                    matches!(site.part(part), Some(PartRef::Outlet(_) | PartRef::Cistern(_) | PartRef::Cylinder(_)))
+                }
+                End::Open(_) | End::Onward(_) => true,
+                End::Tee(..) => false,
+            };
+            if lets_out {
                 self.outlets.extend(match end {
                     WhichEnd::From => places.first(),
                     WhichEnd::To => places.last(),

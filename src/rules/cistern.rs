@@ -47,7 +47,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "storage-less-than-cylinder",
         measure: cistern::storage_against_cylinder,
-        limit: Limit::AtLeast(Bound::Times(1.0, Unit::Litre)),
+        limit: Limit::AtLeast(Bound::Times { factor: 1.0, of: "what the cylinder holds", unit: Unit::Litre }),
         weight: Weight::Should,
         basis: Basis::Practice,
         source: "trade rule that the cistern holds no less than the cylinder, in a merchant guide",

@@ -94,7 +94,11 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "cylinder-pipe-uninsulated",
         measure: cylinder::pipe_insulation,
-        limit: Limit::AtLeast(Bound::Times(1.0, Unit::Millimetre)),
+        limit: Limit::AtLeast(Bound::Times {
+            factor: 1.0,
+            of: "what can be seen of the pipe within a metre of the cylinder",
+            unit: Unit::Millimetre,
+        }),
         weight: Weight::Should,
         basis: Basis::Practice,
         source: "first metre at the cylinder, from memory of a compliance guide",

@@ -73,7 +73,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "cylinder-head-too-great",
         measure: hot_store::head_on_cylinder,
-        limit: Limit::AtMost(Bound::Times(1.0, Unit::Millimetre)),
+        limit: Limit::AtMost(Bound::Times { factor: 1.0, of: "the head that its grade bears", unit: Unit::Millimetre }),
         weight: Weight::Must,
         basis: Basis::Standard,
         source: "25, 15 and 10 m for grades 1, 2 and 3, BS 1566-1 on a cylinder maker's data page",

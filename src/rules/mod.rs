@@ -17,7 +17,7 @@ mod verdict;
 
 use std::sync::LazyLock;
 
-pub use profile::{InForce, Profile, ProfileError, did_you_mean};
+pub use profile::{InForce, Profile, ProfileError};
 pub use prose::{Prose, Voice};
 pub use rule::{Basis, Bound, Lever, Limit, Other, Rule, Weight};
 pub use verdict::{Judged, Verdict, judge};

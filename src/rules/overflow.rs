@@ -10,7 +10,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "air-gap-too-small",
         measure: overflow::air_gap,
-        limit: Limit::AtLeast(Bound::TimesButAtLeast { factor: 2.0, floor_mm: 20.0 }),
+        limit: Limit::AtLeast(Bound::TimesButAtLeast { factor: 2.0, floor_mm: 20.0, of: "the bore of the supply" }),
         weight: Weight::Must,
         basis: Basis::Guidance,
         source: "water-industry glossary, air gap: 20 mm or twice the inlet bore, whichever is larger",
@@ -67,7 +67,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "warning-pipe-not-larger-than-inlet",
         measure: overflow::warning_bore_against_inlet,
-        limit: Limit::MoreThan(Bound::Times(1.0, Unit::Millimetre)),
+        limit: Limit::MoreThan(Bound::Times { factor: 1.0, of: "the bore of the supply", unit: Unit::Millimetre }),
         weight: Weight::Should,
         basis: Basis::Practice,
         source: "larger than the inlet pipe, merchant guide",

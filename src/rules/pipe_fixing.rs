@@ -21,7 +21,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "clips-too-far-apart-level",
         measure: pipe_fixing::level_clips,
-        limit: Limit::AtMost(Bound::Times(1.0, Unit::Millimetre)),
+        limit: Limit::AtMost(Bound::Times { factor: 1.0, of: "the spacing for the tube", unit: Unit::Millimetre }),
         weight: Weight::Advice,
         basis: Basis::Standard,
         source: "pipe-fixing tables by material and size; the working says which were seen",
@@ -33,7 +33,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "clips-too-far-apart-upright",
         measure: pipe_fixing::upright_clips,
-        limit: Limit::AtMost(Bound::Times(1.0, Unit::Millimetre)),
+        limit: Limit::AtMost(Bound::Times { factor: 1.0, of: "the spacing for the tube", unit: Unit::Millimetre }),
         weight: Weight::Advice,
         basis: Basis::Standard,
         source: "pipe-fixing tables by material and size; the working says which were seen",

@@ -17,7 +17,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "150 mm all round, plumbing textbook; said to stand in Approved Document G",
         seen: true,
         others_say: &[],
-        levers: &[Lever::By("Widen the platform on that side"), Lever::By("Move the cistern away from that side")],
+        levers: &[Lever::By("Widen the platform at the {side}"), Lever::By("Move the cistern away from the {side}")],
         prose: Prose(include_str!("../../assets/rules/platform-overhang-too-small.md")),
     },
     Rule {
@@ -92,7 +92,11 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "platform-overloaded",
         measure: platform::load,
-        limit: Limit::AtMost(Bound::Times(1.0, Unit::Kilogram)),
+        limit: Limit::AtMost(Bound::Times {
+            factor: 1.0,
+            of: "the load confirmed for the platform",
+            unit: Unit::Kilogram,
+        }),
         weight: Weight::Must,
         basis: Basis::Practice,
         source: "1 kg per litre, plumbing textbook; filled to the rim from memory of Approved Document G",

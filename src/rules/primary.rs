@@ -46,7 +46,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "cold-feed-narrower-than-vent",
         measure: primary::feed_size_against_vent,
-        limit: Limit::AtLeast(Bound::Times(1.0, Unit::Millimetre)),
+        limit: Limit::AtLeast(Bound::Times { factor: 1.0, of: "the size of the vent", unit: Unit::Millimetre }),
         weight: Weight::Should,
         basis: Basis::Practice,
         source: NO_SOURCE,
@@ -109,7 +109,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "expansion-room-too-small",
         measure: primary::expansion_room,
-        limit: Limit::AtLeast(Bound::Times(0.04, Unit::Litre)),
+        limit: Limit::AtLeast(Bound::Times { factor: 0.04, of: "the water in the heating system", unit: Unit::Litre }),
         weight: Weight::Should,
         basis: Basis::Practice,
         source: "4 % of the system, training article on open-vented heating",

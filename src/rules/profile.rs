@@ -7,6 +7,7 @@ use serde::Deserialize;
 use thiserror::Error;
 
 use super::{Basis, Bound, Limit, Rule, Weight, rule, table};
+use crate::spelling::nearest;
 
 /// Profiles that ship inside the program: file stem and text.
 const SHIPPED: [(&str, &str); 4] = [
@@ -19,8 +20,6 @@ const SHIPPED: [(&str, &str); 4] = [
 /// The guard band is this many times the standard uncertainty unless a profile says otherwise
 /// (JCGM 100:2008, 6.2: U = k u with k = 2).
 const GUARD_FACTOR: f64 = 2.0;
-/// A profile larger than this is no profile.
-const GREATEST_BYTES: usize = 1_000_000;
 
 /// Which rules are on, and how they differ from the table.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -73,9 +72,6 @@ pub enum ProfileError {
         /// What is wrong.
         reason: String,
     },
-    /// It is too large to be a profile.
-    #[error("the profile is larger than 1 MB; a profile is a short text")]
-    TooLarge,
     /// It names a rule that is not in the table.
     #[error("the profile names the rule '{id}', which is not in the table{hint}")]
     NoSuchRule {
@@ -153,9 +149,6 @@ impl Profile {
     /// # Errors
     /// [`ProfileError`] with the place, or with the rule that is meant.
     pub fn parse(text: &str) -> Result<Self, ProfileError> {
-        if text.len() > GREATEST_BYTES {
-            return Err(ProfileError::TooLarge);
-        }
         let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
         let profile: Self = options.from_str(text).map_err(|error| ProfileError::Unreadable {
             line: error.span.start.line,
@@ -195,6 +188,37 @@ impl Profile {
         table().iter().filter(is_on).map(|rule| self.in_force(rule)).collect()
     }
 
+    /// What differs from the table, one sentence each, in the order of the table; named on every sheet.
+    #[must_use]
+    pub fn differences(&self) -> Vec<String> {
+        let mut differences = Vec::new();
+        if !self.only.is_empty() {
+            let bases: Vec<&str> = self.only.iter().map(|basis| basis.words()).collect();
+            differences.push(format!("only rules that stand on {}", bases.join(" or ")));
+        }
+        differences.extend(self.off.iter().map(|id| format!("{id} is not asked")));
+        if self.guard_factor != GUARD_FACTOR {
+            differences.push(format!("the guard band is {} standard uncertainties", self.guard_factor));
+        }
+        for in_force in self.rules() {
+            let id = in_force.rule.id;
+            if in_force.limit_is_changed() {
+                differences.push(format!("{id} asks {} instead of {}", in_force.limit, in_force.rule.limit));
+            }
+            if in_force.weight != in_force.rule.weight {
+                let (now, before) = (in_force.weight.words(), in_force.rule.weight.words());
+                differences.push(format!("{id} weighs as '{now}' instead of '{before}'"));
+            }
+        }
+        differences
+    }
+
+    /// The profile's name and its differences from the table, a line each, as a sheet names them.
+    #[must_use]
+    pub fn judged_by(&self) -> Vec<String> {
+        std::iter::once(format!("judged by: {}", self.name)).chain(self.differences()).collect()
+    }
+
     fn in_force(&self, rule: &'static Rule) -> InForce {
         let change = self.change.get(rule.id);
         let limit = change.and_then(|change| with_number(rule.limit, change.limit?).ok()).unwrap_or(rule.limit);
@@ -210,9 +234,9 @@ fn with_number(limit: Limit, value: f64) -> Result<Limit, &'static str> {
     }
     let bound = |bound: Bound| match bound {
         Bound::Constant(_, unit) => Ok(Bound::Constant(value, unit)),
-        Bound::Times(_, unit) => Ok(Bound::Times(value, unit)),
-        Bound::PerMetre { per_metre_mm, .. } => Ok(Bound::PerMetre { constant_mm: value, per_metre_mm }),
-        Bound::TimesButAtLeast { factor, .. } => Ok(Bound::TimesButAtLeast { factor, floor_mm: value }),
+        Bound::Times { of, unit, .. } => Ok(Bound::Times { factor: value, of, unit }),
+        Bound::PerMetre { per_metre_mm, of, .. } => Ok(Bound::PerMetre { constant_mm: value, per_metre_mm, of }),
+        Bound::TimesButAtLeast { factor, of, .. } => Ok(Bound::TimesButAtLeast { factor, floor_mm: value, of }),
         Bound::BySize(_) => Err("this limit is a table by size and cannot be replaced by one number"),
     };
     match limit {
@@ -223,14 +247,9 @@ fn with_number(limit: Limit, value: f64) -> Result<Limit, &'static str> {
     }
 }
 
-/// The id of the table that is nearest to a wrong one, as a question; empty when none is near.
-#[must_use]
-pub fn did_you_mean(id: &str) -> String {
-    let nearest = table().iter().map(|rule| (strsim::levenshtein(id, rule.id), rule.id)).min();
-    match nearest {
-        Some((apart, near)) if apart * 3 <= near.len() => format!("; did you mean '{near}'?"),
-        _ => String::new(),
-    }
+/// The id of the table that a wrong one most likely means, as a question; empty when none is near.
+fn did_you_mean(id: &str) -> String {
+    nearest(id, table().iter().map(|rule| rule.id)).map_or_else(String::new, |near| format!("; did you mean '{near}'?"))
 }
 
 const fn usual_guard_factor() -> f64 {

@@ -34,7 +34,11 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "vent-too-low",
         measure: vent::above_water_line,
-        limit: Limit::AtLeast(Bound::PerMetre { constant_mm: 150.0, per_metre_mm: 40.0 }),
+        limit: Limit::AtLeast(Bound::PerMetre {
+            constant_mm: 150.0,
+            per_metre_mm: 40.0,
+            of: "water line above the cylinder's base",
+        }),
         weight: Weight::Must,
         basis: Basis::Guidance,
         source: "150 mm + 40 mm per metre, guidance G20.3 as quoted second-hand; it takes the height from the cold inlet",
@@ -56,7 +60,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "vent-mouth-too-near",
         measure: vent::mouth_above_fittings,
-        limit: Limit::AtLeast(Bound::Times(2.0, Unit::Millimetre)),
+        limit: Limit::AtLeast(Bound::Times { factor: 2.0, of: "the vent's own diameter", unit: Unit::Millimetre }),
         weight: Weight::Must,
         basis: Basis::Practice,
         source: NO_SOURCE,

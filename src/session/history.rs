@@ -71,6 +71,11 @@ impl History {
         self.saved = Some(self.cursor);
     }
 
+    /// No place in history is on disk: the file is gone, or there never was one.
+    pub const fn mark_unsaved(&mut self) {
+        self.saved = None;
+    }
+
     /// Whether this place in history is on disk.
     #[must_use]
     pub fn is_saved(&self) -> bool {

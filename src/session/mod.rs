@@ -1,9 +1,12 @@
 //! The open layout: its history, what is derived from it, and whether it is saved.
 
+mod disk;
 mod history;
+pub mod recovery;
 
 use std::sync::Arc;
 
+use disk::OnDisk;
 pub use history::History;
 
 use crate::finding::Findings;
@@ -20,6 +23,7 @@ pub struct Session {
     profile: Profile,
     findings: Findings,
     revision: u64,
+    on_disk: Option<OnDisk>,
 }
 
 /// A drag under way: it becomes one step of history when it ends.
@@ -40,8 +44,17 @@ impl Session {
             profile: Profile::default(),
             findings: Findings::default(),
             revision: 0,
+            on_disk: None,
         };
         session.derive();
+        session
+    }
+
+    /// Takes up a layout that is in no file, such as one that was recovered.
+    #[must_use]
+    pub fn unsaved(layout: Layout) -> Self {
+        let mut session = Self::new(layout);
+        session.history.mark_unsaved();
         session
     }
 
@@ -49,6 +62,12 @@ impl Session {
     #[must_use]
     pub fn layout(&self) -> &Layout {
         &self.layout
+    }
+
+    /// The layout as it stands, shared: cheap to hand to a panic hook or another thread.
+    #[must_use]
+    pub fn shared(&self) -> Arc<Layout> {
+        Arc::clone(&self.layout)
     }
 
     /// The findings on the layout as it stands.
@@ -83,6 +102,21 @@ impl Session {
     pub fn edit(&mut self, label: &str, edit: &Edit) -> Result<(), EditError> {
         self.end_gesture();
         let changed = apply(&self.layout, edit)?;
+        self.take(changed);
+        self.history.push(label, Arc::clone(&self.layout));
+        Ok(())
+    }
+
+    /// Makes several changes, as one step of history.
+    ///
+    /// # Errors
+    /// [`EditError`] when one of them does not fit; the layout is then unchanged.
+    pub fn edit_all(&mut self, label: &str, edits: &[Edit]) -> Result<(), EditError> {
+        self.end_gesture();
+        let mut changed = (*self.layout).clone();
+        for edit in edits {
+            changed = apply(&changed, edit)?;
+        }
         self.take(changed);
         self.history.push(label, Arc::clone(&self.layout));
         Ok(())

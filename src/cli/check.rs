@@ -1,0 +1,121 @@
+//! `check`: what is wrong with a layout, as text or as JSON.
+
+use std::path::{Path, PathBuf};
+use std::str::FromStr;
+
+use clap::{Arg, ArgAction, ArgMatches, value_parser};
+
+use super::page::{Page, harmless, paragraph};
+use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile, read};
+use crate::finding::{FileReport, Finding, Findings};
+use crate::measure::Site;
+use crate::rules::{Profile, Verdict, Voice};
+
+pub(super) const COMMAND: Command = Command {
+    name: "check",
+    about: "Says what in a layout breaches a rule, is too near to tell, or is not known",
+    arguments,
+    run,
+};
+
+fn arguments() -> Vec<Arg> {
+    vec![
+        Arg::new("FILE").required(true).num_args(1..).value_parser(value_parser!(PathBuf)).help("Layouts to check"),
+        Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object per file"),
+        Arg::new("reading")
+            .long("reading")
+            .value_name("READING")
+            .value_parser(Voice::from_str)
+            .default_value("trade")
+            .help("For whom the words are: trade, teaching or plain"),
+        profile::argument(),
+        Arg::new("all").long("all").action(ArgAction::SetTrue).help("Lists what is met as well"),
+    ]
+}
+
+/// How the findings of a file are printed.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Form {
+    Json,
+    /// What is not met, or everything.
+    Text(Listed),
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Listed {
+    NotMet,
+    Everything,
+}
+
+fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
+    let voice = *matches.get_one::<Voice>("reading").expect("it has a default");
+    let form = match (matches.get_flag("json"), matches.get_flag("all")) {
+        (true, _) => Form::Json,
+        (false, true) => Form::Text(Listed::Everything),
+        (false, false) => Form::Text(Listed::NotMet),
+    };
+    let Some(profile) = profile::chosen(matches, page) else { return EXIT_UNUSABLE };
+    let mut exit = EXIT_SOUND;
+    let files = matches.get_many::<PathBuf>("FILE").expect("at least one is asked for");
+    for (number, path) in files.enumerate() {
+        if number > 0 && form != Form::Json {
+            page.print("\n");
+        }
+        exit = exit.max(check(path, &profile, form, voice, page));
+    }
+    exit
+}
+
+fn check(path: &Path, profile: &Profile, form: Form, voice: Voice, page: &mut Page<'_>) -> u8 {
+    let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
+    let site = Site::of(&layout);
+    let findings = Findings::under(&site, profile);
+    let name = path.display().to_string();
+    match form {
+        Form::Json => {
+            let report = FileReport::new(&name, &site, profile, &findings, voice);
+            let line = serde_json::to_string(&report).expect("a report holds numbers, words and lists only");
+            page.print(&line);
+            page.print("\n");
+        }
+        Form::Text(listed) => {
+            page.print(&paragraph(&format!("{}: ", harmless(&name)), &layout.heading.title));
+            page.print(&paragraph("judged by: ", &profile.name));
+            for difference in profile.differences() {
+                page.print(&paragraph("  differs: ", &difference));
+            }
+            page.print(&format!("{}\n", counts_line(findings.counts())));
+            let is_listed =
+                |finding: &&Finding| listed == Listed::Everything || finding.judged.verdict != Verdict::Meets;
+            for finding in findings.iter().filter(is_listed) {
+                page.print(&in_words(finding, voice));
+            }
+        }
+    }
+    if findings.breaks_a_must() { EXIT_BREACH } else { EXIT_SOUND }
+}
+
+/// A finding as a block of lines.
+fn in_words(finding: &Finding, voice: Voice) -> String {
+    let rule = finding.rule;
+    let verdict = finding.judged.verdict.words().to_uppercase();
+    let mut block = format!("\n{verdict} ({}) {} [{}]\n", finding.weight.words(), rule.prose.title(), rule.id);
+    if voice != Voice::Trade {
+        // The other readings speak of the rule; the numbers of this layout stand in the trade's.
+        block.push_str(&paragraph("  Here:   ", &finding.words(Voice::Trade)));
+    }
+    block.push_str(&paragraph(if voice == Voice::Trade { "  Here:   " } else { "  Why:    " }, &finding.words(voice)));
+    // What is unknown says in its words already what to find out.
+    let remedies = if finding.judged.verdict == Verdict::Unknown { Vec::new() } else { finding.remedies() };
+    for (number, remedy) in remedies.iter().enumerate() {
+        block.push_str(&paragraph(if number == 0 { "  Remedy: " } else { "      or: " }, remedy));
+    }
+    block.push_str(&paragraph("  Source: ", &rule.authority()));
+    for other in rule.others_say {
+        block.push_str(&paragraph("  Others: ", &format!("{}: {}", other.words, other.source)));
+    }
+    if let Some(note) = &finding.note {
+        block.push_str(&paragraph("  Local:  ", note));
+    }
+    block
+}

@@ -1,0 +1,106 @@
+//! `draw`: a layout on a sheet, with its marks, as SVG or PNG.
+
+use std::path::PathBuf;
+
+use clap::{Arg, ArgMatches, value_parser};
+
+use super::page::{Page, paragraph};
+use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile, read};
+use crate::file;
+use crate::finding::Findings;
+use crate::layout::Layout;
+use crate::measure::Site;
+use crate::rules::Profile;
+use crate::scene::{self, Marks, Theme};
+use crate::sheet::{self, Paper, Sheet, SheetScale};
+
+pub(super) const COMMAND: Command = Command {
+    name: "draw",
+    about: "Draws a layout with its marks on a sheet; exit code 0 whatever the marks say",
+    arguments,
+    run,
+};
+
+/// Fine enough for print: 300 pixels to the inch.
+const PIXELS_PER_MM: f64 = 300.0 / 25.4;
+/// The largest scale number that is taken; a whole kilometre fits on a sheet far below it.
+const SMALLEST_DRAWING: f64 = 100_000.0;
+
+fn arguments() -> Vec<Arg> {
+    let out = Arg::new("out").long("out").value_name("DRAWING").required(true).value_parser(ending);
+    let scale = Arg::new("scale").long("scale").value_name("1:N").value_parser(scale);
+    vec![
+        Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout to draw"),
+        out.help("Where the drawing goes: a name that ends in .svg or .png"),
+        profile::argument(),
+        scale.help("The scale, such as 1:20; without it the drawing is as large as the sheet allows"),
+    ]
+}
+
+/// Where a drawing goes, and as what.
+#[derive(Clone)]
+struct Target {
+    path: PathBuf,
+    kind: Kind,
+}
+
+#[derive(Clone, Copy)]
+enum Kind {
+    Svg,
+    Png,
+}
+
+fn ending(text: &str) -> Result<Target, String> {
+    let path = PathBuf::from(text);
+    let ending = path.extension().map(|ending| ending.to_ascii_lowercase());
+    let kind = match ending.as_ref().and_then(|ending| ending.to_str()) {
+        Some("svg") => Kind::Svg,
+        Some("png") => Kind::Png,
+        _ => return Err("the name has to end in .svg or .png".to_owned()),
+    };
+    Ok(Target { path, kind })
+}
+
+fn scale(text: &str) -> Result<f64, String> {
+    let number = text.strip_prefix("1:").unwrap_or(text);
+    match number.parse() {
+        Ok(number) if (1.0..=SMALLEST_DRAWING).contains(&number) => Ok(number),
+        _ => Err(format!("write a scale from 1:1 to 1:{SMALLEST_DRAWING}, such as 1:20")),
+    }
+}
+
+fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
+    let path = matches.get_one::<PathBuf>("FILE").expect("it is asked for");
+    let target = matches.get_one::<Target>("out").expect("it is asked for");
+    let scale = matches.get_one("scale").map_or(SheetScale::Fit, |scale| SheetScale::OneTo(*scale));
+    let Some(profile) = profile::chosen(matches, page) else { return EXIT_UNUSABLE };
+    let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
+    let svg = drawn(&layout, &profile, scale);
+    let bytes = match target.kind {
+        Kind::Svg => Ok(svg.into_bytes()),
+        Kind::Png => sheet::png(&svg, PIXELS_PER_MM).map_err(|error| error.to_string()),
+    };
+    match bytes.and_then(|bytes| file::hand_over(&target.path, &bytes).map_err(|error| error.to_string())) {
+        Ok(()) => EXIT_SOUND,
+        Err(complaint) => {
+            page.complain(&paragraph("", &complaint));
+            EXIT_UNUSABLE
+        }
+    }
+}
+
+/// The sheet of a layout as SVG.
+fn drawn(layout: &Layout, profile: &Profile, scale: SheetScale) -> String {
+    let site = Site::of(layout);
+    let findings = Findings::under(&site, profile);
+    let scene = scene::draw(&site, &findings, &Marks::default());
+    let sheet = Sheet {
+        theme: Theme::light().clone(),
+        scale,
+        paper: Paper::A3,
+        heading: layout.heading.clone(),
+        counts: counts_line(findings.counts()),
+        judged_by: profile.judged_by(),
+    };
+    sheet::svg(&scene, &sheet)
+}

@@ -1,0 +1,167 @@
+//! The command line: one list of commands, from which parsing, help and tests are all made.
+
+mod check;
+mod draw;
+mod page;
+mod profile;
+mod rules;
+
+use std::ffi::OsString;
+use std::io::{ErrorKind, Write};
+use std::path::{Path, PathBuf};
+
+use clap::{Arg, ArgMatches, value_parser};
+
+use crate::file;
+use crate::finding::Counts;
+use crate::layout::Layout;
+use crate::spelling::nearest;
+use page::{Page, paragraph};
+
+/// Nothing is breached.
+pub const EXIT_SOUND: u8 = 0;
+/// A rule of weight `Must` is broken.
+pub const EXIT_BREACH: u8 = 1;
+/// The arguments or a file cannot be used.
+pub const EXIT_UNUSABLE: u8 = 2;
+
+/// A headless command.
+pub struct Command {
+    /// What one types.
+    pub name: &'static str,
+    /// What it does, in a line.
+    pub about: &'static str,
+    /// Its arguments.
+    arguments: fn() -> Vec<Arg>,
+    run: fn(&ArgMatches, &mut Page<'_>) -> u8,
+}
+
+/// Every headless command, in the order in which help lists them.
+pub static COMMANDS: &[Command] = &[check::COMMAND, draw::COMMAND, rules::COMMAND];
+
+/// What came of a command line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Outcome {
+    /// It is done; this is the exit code.
+    Exit(u8),
+    /// It asks for the window, on a file if one is named.
+    Window(Option<PathBuf>),
+}
+
+const FILE: &str = "FILE";
+
+/// Does what a command line asks, the program's own name left out.
+pub fn run(
+    arguments: impl IntoIterator<Item = impl Into<OsString>>,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Outcome {
+    let mut page = Page::new(out, err);
+    let arguments: Vec<OsString> = arguments.into_iter().map(Into::into).collect();
+    let outcome = match program().try_get_matches_from(&arguments) {
+        Ok(matches) => obey(&matches, &mut page),
+        Err(error) if error.use_stderr() => {
+            page.complain(&misspelt_command(&arguments).unwrap_or_else(|| error.to_string()));
+            Outcome::Exit(EXIT_UNUSABLE)
+        }
+        Err(help) => {
+            page.print(&help.to_string());
+            Outcome::Exit(EXIT_SOUND)
+        }
+    };
+    match page.finish() {
+        // Whoever read the output has seen enough of it; the verdict stands.
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => Outcome::Exit(EXIT_UNUSABLE),
+        _ => outcome,
+    }
+}
+
+/// The grammar of the command line.
+fn program() -> clap::Command {
+    let commands = COMMANDS
+        .iter()
+        .map(|command| clap::Command::new(command.name).about(command.about).args((command.arguments)()));
+    clap::Command::new("loftwright")
+        .about("Sets out gravity-fed water and marks what is too low, too near, too thin or unknown")
+        .version(env!("CARGO_PKG_VERSION"))
+        .no_binary_name(true)
+        .disable_help_subcommand(true)
+        .args_conflicts_with_subcommands(true)
+        .arg(Arg::new(FILE).value_parser(value_parser!(PathBuf)).help("The layout to open in the window"))
+        .subcommands(commands)
+        .after_help(
+            "Exit codes: 0 nothing breached, 1 a rule of weight 'must' breached, 2 unusable input or arguments.",
+        )
+}
+
+fn obey(matches: &ArgMatches, page: &mut Page<'_>) -> Outcome {
+    let Some((name, matches)) = matches.subcommand() else { return open(matches.get_one(FILE), page) };
+    let command = COMMANDS.iter().find(|command| command.name == name);
+    let command = command.expect("the grammar is made from the list of commands");
+    Outcome::Exit((command.run)(matches, page))
+}
+
+/// Asks for the window, unless the file is a slip for a command.
+fn open(file: Option<&PathBuf>, page: &mut Page<'_>) -> Outcome {
+    let slip = file.filter(|file| !file.exists()).and_then(|file| {
+        let word = file.to_str()?;
+        nearest(word, command_names()).map(|command| not_a_command(word, Some(command)))
+    });
+    match slip {
+        Some(complaint) => {
+            page.complain(&complaint);
+            Outcome::Exit(EXIT_UNUSABLE)
+        }
+        None => Outcome::Window(file.cloned()),
+    }
+}
+
+/// What to say when several words begin with one that is no command.
+fn misspelt_command(arguments: &[OsString]) -> Option<String> {
+    let [first, _, ..] = arguments else { return None };
+    let word = first.to_str()?;
+    let is_command = word.starts_with('-') || command_names().any(|name| name == word);
+    (!is_command).then(|| not_a_command(word, nearest(word, command_names())))
+}
+
+fn not_a_command(word: &str, meant: Option<&str>) -> String {
+    let word = page::harmless(word);
+    match meant {
+        Some(meant) => format!("there is no command or file '{word}'; did you mean '{meant}'?\n"),
+        None => {
+            let names: Vec<&str> = command_names().collect();
+            format!("there is no command '{word}'; the commands are {}\n", names.join(", "))
+        }
+    }
+}
+
+fn command_names() -> impl Iterator<Item = &'static str> {
+    COMMANDS.iter().map(|command| command.name)
+}
+
+/// The layout in a file; a complaint, and none, when it is no layout.
+fn read(path: &Path, page: &mut Page<'_>) -> Option<Layout> {
+    file::read(path)
+        .inspect_err(|error| {
+            page.complain(&paragraph("", &error.to_string()));
+            page.complain(&error.caret());
+            page.complain("\n");
+        })
+        .ok()
+}
+
+/// How many findings there are of each verdict, in words.
+fn counts_line(counts: Counts) -> String {
+    let Counts { breach, marginal, unknown, meets } = counts;
+    format!("{breach} in breach, {marginal} marginal, {unknown} unknown, {meets} met")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_grammar_holds_together() {
+        program().debug_assert();
+    }
+}

@@ -1,0 +1,117 @@
+//! What panels and canvas read, and what they ask for. They change nothing themselves.
+
+use std::path::PathBuf;
+
+use super::{Command, Stock};
+use crate::catalogue::TubeMaterial;
+use crate::finding::FindingKey;
+use crate::layout::{Edit, Id, Service};
+use crate::rules::{Verdict, Voice};
+use crate::units::Size;
+
+/// Something that a panel or the canvas asks for; `Desk` carries it out before the next frame is painted.
+#[derive(Debug, Clone)]
+pub enum Action {
+    /// A command of the menu.
+    Command(Command),
+    /// Changes that make one step of history.
+    Edit {
+        /// What the step is called.
+        label: String,
+        /// The changes, in order.
+        edits: Vec<Edit>,
+    },
+    /// Begins a drag that becomes one step.
+    BeginGesture(String),
+    /// The drag so far, reckoned from its beginning.
+    Gesture(Edit),
+    /// The drag is done.
+    EndGesture,
+    /// The drag is given up.
+    CancelGesture,
+    /// Moves the selected part by so many millimetres; a burst of them makes one step.
+    Nudge(glam::DVec2),
+    /// Selects a part, or nothing.
+    Select(Option<Id>),
+    /// Chooses a finding, or none.
+    Choose(Option<FindingKey>),
+    /// The pointer is on a finding or its mark, or on none.
+    Light(Option<FindingKey>),
+    /// Takes up a tool.
+    Take(Tool),
+    /// The tube of the runs that are drawn next.
+    Tube(Option<(TubeMaterial, Size)>),
+    /// Shows or hides the findings of a verdict.
+    Show(Verdict, Shown),
+    /// Says something in the status line.
+    Say(String),
+    /// Opens a file; asks first when there is unsaved work.
+    OpenPath(PathBuf),
+    /// Saves under a path.
+    SaveTo(PathBuf),
+}
+
+/// Whether something is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Shown {
+    /// It is.
+    Yes,
+    /// It is not.
+    No,
+}
+
+/// What the pointer does on the canvas.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub enum Tool {
+    /// Selects and moves.
+    #[default]
+    Pick,
+    /// Places a part.
+    Place(Stock),
+    /// Draws a pipe run.
+    Pipe(Service),
+}
+
+/// How the layout is looked at; never part of its history.
+#[derive(Debug, Clone)]
+pub struct Outlook {
+    /// The selected part.
+    pub selected: Option<Id>,
+    /// The finding whose working is shown.
+    pub chosen: Option<FindingKey>,
+    /// The finding under the pointer, in the list or on the drawing.
+    pub lit: Option<FindingKey>,
+    /// The reading in which findings speak.
+    pub voice: Voice,
+    /// The tool in hand.
+    pub tool: Tool,
+    /// The tube of the next runs; none means that nobody has told.
+    pub tube: Option<(TubeMaterial, Size)>,
+    /// Verdicts whose findings are listed.
+    pub shown: Vec<Verdict>,
+    /// What the status line says.
+    pub said: String,
+}
+
+impl Default for Outlook {
+    fn default() -> Self {
+        Self {
+            selected: None,
+            chosen: None,
+            lit: None,
+            voice: Voice::Trade,
+            tool: Tool::Pick,
+            tube: None,
+            shown: vec![Verdict::Breach, Verdict::Marginal, Verdict::Unknown],
+            said: String::new(),
+        }
+    }
+}
+
+impl Action {
+    /// One change that makes one step.
+    #[must_use]
+    pub fn edit(label: impl Into<String>, edit: Edit) -> Self {
+        Self::Edit { label: label.into(), edits: vec![edit] }
+    }
+}

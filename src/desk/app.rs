@@ -1,0 +1,256 @@
+//! The window as a whole: carries out what was asked, then lays out panels and drawing.
+
+use std::time::Duration;
+
+use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, ViewportCommand};
+
+use super::action::{Action, Outlook};
+use super::canvas::Canvas;
+use super::commands::{Command, WITH_KEYS};
+use super::dialogs::{Dialog, Then};
+use super::keeping::Keeping;
+use super::panels::{self, FindingsList, Particulars, Stores};
+use crate::layout::Id;
+use crate::session::Session;
+
+/// After so long without a further arrow key, a burst of them is one step of history.
+const BURST: Duration = Duration::from_millis(900);
+
+/// In a window narrower than this the panels are narrower too, in points.
+const NARROW: f32 = 1200.0;
+/// Widths of the left and right panels when they first open, in points.
+const NARROW_PANELS: (f32, f32) = (226.0, 256.0);
+const WIDE_PANELS: (f32, f32) = (276.0, 320.0);
+
+/// The window's state.
+pub struct Desk {
+    pub(super) session: Session,
+    pub(super) outlook: Outlook,
+    pub(super) canvas: Canvas,
+    pub(super) dialog: Option<Dialog>,
+    pub(super) actions: Vec<Action>,
+    pub(super) burst: Option<Burst>,
+    /// The question about unsaved work has been answered: the next close goes through.
+    pub(super) may_close: bool,
+    pub(super) keeping: Option<Keeping>,
+    stores: Stores,
+    particulars: Particulars,
+    findings: FindingsList,
+    title: String,
+}
+
+/// Arrow keys pressed one after the other.
+pub(super) struct Burst {
+    /// What they move.
+    pub part: Id,
+    /// How far in all, mm.
+    pub by: glam::DVec2,
+    /// When the last one was pressed, in the window's seconds.
+    pub at: f64,
+}
+
+impl Desk {
+    /// The window on a layout.
+    #[must_use]
+    pub fn new(session: Session) -> Self {
+        Self {
+            session,
+            outlook: Outlook::default(),
+            canvas: Canvas::default(),
+            dialog: None,
+            actions: Vec::new(),
+            burst: None,
+            may_close: false,
+            keeping: None,
+            stores: Stores::default(),
+            particulars: Particulars::default(),
+            findings: FindingsList::default(),
+            title: String::new(),
+        }
+    }
+
+    /// Keeps copies of unsaved work in a folder from now on, and offers what an earlier session left there.
+    pub fn keep_in(&mut self, folder: std::path::PathBuf) {
+        let keeping = Keeping::begin(folder);
+        if let Some(copy) = keeping.left_behind().into_iter().next() {
+            self.dialog = Some(Dialog::Recovered(copy));
+        }
+        self.keeping = Some(keeping);
+    }
+
+    /// The open layout.
+    #[must_use]
+    pub const fn session(&self) -> &Session {
+        &self.session
+    }
+
+    /// How it is looked at.
+    #[must_use]
+    pub const fn outlook(&self) -> &Outlook {
+        &self.outlook
+    }
+
+    /// Where a point of the section is on the screen.
+    #[must_use]
+    pub fn screen_from_section(&self, point: glam::DVec2) -> egui::Pos2 {
+        self.canvas.view.screen_from_section(point)
+    }
+
+    /// Asks for something, to be done before the next frame is painted.
+    pub fn push(&mut self, action: Action) {
+        self.actions.push(action);
+    }
+
+    /// Takes what is asked by keys, by the window and by the frame before, and carries it out. Paints nothing.
+    pub fn logic(&mut self, ctx: &Context) {
+        self.leave_field_that_was_clicked_away_from(ctx);
+        self.hear_window(ctx);
+        self.hear_keys(ctx);
+        self.end_burst(ctx);
+        for action in std::mem::take(&mut self.actions) {
+            self.carry_out(ctx, action);
+        }
+        self.forget_what_is_gone();
+        self.show_title(ctx);
+        let now = ctx.input(|input| input.time);
+        let again = self.keeping.as_mut().and_then(|keeping| keeping.tick(&self.session, now));
+        if let Some(after) = again {
+            ctx.request_repaint_after(after);
+        }
+    }
+
+    /// Lays out the panels and the drawing.
+    pub fn ui(&mut self, ui: &mut Ui) {
+        let frame = Frame::side_top_panel(ui.style()).inner_margin(Margin::symmetric(8, 4));
+        let Self { session, outlook, canvas, stores, particulars, findings, actions, .. } = self;
+        Panel::top("menu").frame(frame).show(ui, |ui| panels::menu(ui, session, outlook, actions));
+        Panel::bottom("status").frame(frame).show(ui, |ui| panels::status(ui, session, outlook, canvas.at));
+        let narrow = ui.available_width() < NARROW;
+        let (left, right) = if narrow { NARROW_PANELS } else { WIDE_PANELS };
+        // Where room is short the panels do not take it from the drawing.
+        let (most_left, most_right) = if narrow { NARROW_PANELS } else { (420.0, 560.0) };
+        let side = frame.inner_margin(Margin::symmetric(8, 8));
+        Panel::left("setting out").frame(side).default_size(left).size_range(220.0..=most_left).show(ui, |ui| {
+            let half = (ui.available_height() * 0.5).max(180.0);
+            let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
+            Panel::bottom("particulars")
+                .frame(below)
+                .resizable(true)
+                .default_size(half)
+                .size_range(120.0..=900.0)
+                .show(ui, |ui| {
+                    particulars.ui(ui, session, outlook, actions);
+                });
+            stores.ui(ui, outlook, actions);
+        });
+        Panel::right("judging").frame(side).default_size(right).size_range(250.0..=most_right).show(ui, |ui| {
+            if outlook.chosen.is_some() {
+                let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
+                let half = (ui.available_height() * 0.48).max(160.0);
+                Panel::bottom("working")
+                    .frame(below)
+                    .resizable(true)
+                    .default_size(half)
+                    .size_range(120.0..=900.0)
+                    .show(ui, |ui| {
+                        panels::working(ui, session, outlook, actions);
+                    });
+            }
+            findings.ui(ui, session, outlook, actions);
+        });
+        CentralPanel::no_frame().show(ui, |ui| canvas.ui(ui, session, outlook, actions));
+        if let Some(dialog) = &mut self.dialog
+            && let Some(answer) = dialog.ui(ui.ctx())
+        {
+            self.answered(ui.ctx(), answer);
+        }
+        if !self.actions.is_empty() {
+            ui.ctx().request_repaint();
+        }
+    }
+
+    /// A press beside a text field ends its typing before anything else happens.
+    fn leave_field_that_was_clicked_away_from(&self, ctx: &Context) {
+        if !ctx.text_edit_focused() || !ctx.input(|input| input.pointer.any_pressed()) {
+            return;
+        }
+        let focused = ctx.memory(egui::Memory::focused);
+        let at = ctx.input(|input| input.pointer.interact_pos());
+        if let (Some(id), Some(at)) = (focused, at)
+            && ctx.read_response(id).is_some_and(|field| !field.rect.contains(at))
+        {
+            ctx.memory_mut(|memory| memory.surrender_focus(id));
+        }
+    }
+
+    /// The window's close button.
+    fn hear_window(&mut self, ctx: &Context) {
+        if ctx.input(|input| input.viewport().close_requested()) && self.session.is_dirty() && !self.may_close {
+            ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+            self.dialog = Some(Dialog::Unsaved(Then::Quit));
+        }
+    }
+
+    fn hear_keys(&mut self, ctx: &Context) {
+        if self.dialog.is_some() || ctx.any_popup_open() {
+            return;
+        }
+        let typing = ctx.text_edit_focused();
+        for command in WITH_KEYS {
+            for shortcut in command.about().shortcuts {
+                let text_needs_it = shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo);
+                if !(typing && text_needs_it) && ctx.input_mut(|input| input.consume_shortcut(shortcut)) {
+                    self.actions.push(Action::Command(command));
+                }
+            }
+        }
+    }
+
+    fn end_burst(&mut self, ctx: &Context) {
+        let Some(burst) = &self.burst else { return };
+        let since = ctx.input(|input| input.time) - burst.at;
+        let further = self.actions.iter().any(|action| matches!(action, Action::Nudge(_)));
+        let moved = ctx.input(|input| input.events.iter().any(|event| matches!(event, Event::PointerButton { .. })));
+        if !further && (since >= BURST.as_secs_f64() || moved) {
+            self.burst = None;
+            self.session.end_gesture();
+        } else {
+            ctx.request_repaint_after(BURST);
+        }
+    }
+
+    /// A part that was undone away cannot stay selected.
+    fn forget_what_is_gone(&mut self) {
+        if self.outlook.selected.as_ref().is_some_and(|id| self.session.layout().part(id).is_none()) {
+            self.outlook.selected = None;
+        }
+        let stands =
+            |wanted: &crate::finding::FindingKey| self.session.findings().keyed().any(|(key, _)| key == *wanted);
+        if self.outlook.chosen.as_ref().is_some_and(|key| !stands(key)) {
+            self.outlook.chosen = None;
+        }
+    }
+
+    fn show_title(&mut self, ctx: &Context) {
+        let name = match self.session.path() {
+            Some(path) => path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default(),
+            None => "not saved yet".to_owned(),
+        };
+        let marker = if self.session.is_dirty() { "● " } else { "" };
+        let title = format!("{marker}{name} — Loftwright");
+        if title != self.title {
+            ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
+            self.title = title;
+        }
+    }
+}
+
+impl eframe::App for Desk {
+    fn logic(&mut self, ctx: &Context, _frame: &mut eframe::Frame) {
+        Self::logic(self, ctx);
+    }
+
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        Self::ui(self, ui);
+    }
+}

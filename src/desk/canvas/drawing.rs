@@ -1,0 +1,257 @@
+//! A pipe run being drawn: its beginning, its bends so far, and how it ends.
+
+use glam::{DVec2, dvec2};
+
+use super::anchor::{Anchor, Way};
+use crate::catalogue::TubeMaterial;
+use crate::layout::{Edit, End, Id, Layout, Part, PartRef, Run, Service};
+use crate::units::{Amount, Size};
+
+/// Which angles a stretch may have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Angles {
+    /// Level and upright.
+    Square,
+    /// Any.
+    Free,
+}
+
+/// A run under way.
+#[derive(Debug, Clone)]
+pub struct Drawing {
+    /// What it is for.
+    pub service: Service,
+    /// Where it began.
+    pub start: Anchor,
+    /// Bends so far.
+    pub bends: Vec<DVec2>,
+}
+
+impl Drawing {
+    /// Begins a run.
+    #[must_use]
+    pub const fn begin(service: Service, start: Anchor) -> Self {
+        Self { service, start, bends: Vec::new() }
+    }
+
+    /// The last point that stands.
+    #[must_use]
+    pub fn last(&self) -> DVec2 {
+        self.bends.last().copied().unwrap_or_else(|| self.start.at())
+    }
+
+    /// The points from the last bend to where the pointer is; square to the axes unless the angle is free.
+    #[must_use]
+    pub fn onward(&self, to: &Anchor, angles: Angles) -> Vec<DVec2> {
+        let (last, at) = (self.last(), to.at());
+        if angles == Angles::Free {
+            return vec![at];
+        }
+        let off = at - last;
+        let straight = off.x.abs() < 0.5 || off.y.abs() < 0.5;
+        match to.way() {
+            None => match Way::of(off) {
+                Way::Level => vec![dvec2(at.x, last.y)],
+                Way::Upright => vec![dvec2(last.x, at.y)],
+            },
+            Some(_) if straight => vec![at],
+            // One elbow, so that the pipe comes in the way in which it can be joined.
+            Some(Way::Level) => vec![dvec2(last.x, at.y), at],
+            Some(Way::Upright) => vec![dvec2(at.x, last.y), at],
+        }
+    }
+
+    /// Takes a bend where the pointer is.
+    pub fn bend(&mut self, to: &Anchor, angles: Angles) {
+        for point in self.onward(to, angles) {
+            if point.distance(self.last()) > 0.5 {
+                self.bends.push(point);
+            }
+        }
+    }
+
+    /// The way from the start through all bends.
+    #[must_use]
+    pub fn points(&self) -> Vec<DVec2> {
+        std::iter::once(self.start.at()).chain(self.bends.iter().copied()).collect()
+    }
+
+    /// Length and fall of the stretch to the pointer, and the length in all.
+    #[must_use]
+    pub fn words(&self, onward: &[DVec2]) -> String {
+        let length = |points: &[DVec2]| points.windows(2).map(|pair| pair[0].distance(pair[1])).sum::<f64>();
+        let stretch: Vec<DVec2> = std::iter::once(self.last()).chain(onward.iter().copied()).collect();
+        let end = stretch.last().copied().unwrap_or_default();
+        let rise = end.y - self.last().y;
+        let slope = match rise {
+            rise if rise.abs() < 0.5 => "level".to_owned(),
+            rise if rise > 0.0 => format!("rises {}", Amount::mm(rise)),
+            rise => format!("falls {}", Amount::mm(-rise)),
+        };
+        let here = length(&stretch);
+        let whole = length(&self.points()) + here;
+        let in_all = if self.bends.is_empty() { String::new() } else { format!("\nin all {}", Amount::mm(whole)) };
+        format!("{}, {slope}{in_all}", Amount::mm(here))
+    }
+
+    /// The changes that make the run, ending at `to`; none when it would have no length.
+    #[must_use]
+    pub fn finish(
+        mut self,
+        to: &Anchor,
+        angles: Angles,
+        layout: &Layout,
+        tube: Option<(TubeMaterial, Size)>,
+    ) -> Option<(Id, Vec<Edit>)> {
+        self.bend(to, angles);
+        let end_at = self.bends.pop()?;
+        // A free end keeps the square angle; anything else is where it is.
+        let to = match to {
+            Anchor::Free { .. } => Anchor::free(end_at),
+            other => other.clone(),
+        };
+        self.make(&to, layout, tube)
+    }
+
+    /// Ends the run in the open at its last bend; none when it has no bend yet.
+    #[must_use]
+    pub fn finish_here(mut self, layout: &Layout, tube: Option<(TubeMaterial, Size)>) -> Option<(Id, Vec<Edit>)> {
+        let at = self.bends.pop()?;
+        self.make(&Anchor::free(at), layout, tube)
+    }
+
+    fn make(&self, to: &Anchor, layout: &Layout, tube: Option<(TubeMaterial, Size)>) -> Option<(Id, Vec<Edit>)> {
+        if self.bends.is_empty() && self.start.at().distance(to.at()) < 0.5 {
+            return None;
+        }
+        let mut edits = Vec::new();
+        let mut now = layout.clone();
+        let mut ends = Vec::new();
+        for anchor in [&self.start, to] {
+            let (end, hole) = anchor.end(&now, self.service);
+            if let Some(hole) = hole {
+                // Both ends may need a hole in one cistern.
+                now = crate::layout::apply(&now, &hole).ok()?;
+                edits.push(hole);
+            }
+            ends.push(end);
+        }
+        let (mut to_end, mut from_end) = (ends.pop()?, ends.pop()?);
+        let mut via: Vec<crate::geom::Point> = self.bends.iter().map(|bend| (*bend).into()).collect();
+        if runs_backwards(self.service, &from_end, &to_end, layout) {
+            std::mem::swap(&mut from_end, &mut to_end);
+            via.reverse();
+        }
+        if let (Service::RisingMain, End::Open(point)) = (self.service, &from_end) {
+            from_end = End::Onward(*point);
+        }
+        let id = layout.free_id(&wish(self.service, &from_end, &to_end, layout));
+        let run = Run {
+            id: id.clone(),
+            service: self.service,
+            material: tube.map(|tube| tube.0),
+            size: tube.map(|tube| tube.1),
+            from: from_end,
+            via,
+            to: to_end,
+            fittings: Some(Vec::new()),
+            insulation: Some(Vec::new()),
+            screen: None,
+            discharge: None,
+            clips: None,
+        };
+        edits.push(Edit::Put(Box::new(Part::Run(run))));
+        Some((id, edits))
+    }
+}
+
+/// Whether a run was drawn against the flow of its service.
+fn runs_backwards(service: Service, from: &End, to: &End, layout: &Layout) -> bool {
+    let is_source = |end: &End| match end {
+        End::Port(part, _) => match (service, layout.part(part)) {
+            (
+                Service::ColdFeed | Service::ColdDistribution | Service::WarningPipe | Service::PrimaryFeed,
+                Some(PartRef::Cistern(_)),
+            )
+            | (Service::HotDistribution | Service::OpenVent | Service::PrimaryReturn, Some(PartRef::Cylinder(_)))
+            | (Service::PrimaryFlow | Service::PrimaryVent, Some(PartRef::Boiler(_))) => true,
+            (Service::RisingMain, found) => found.is_none(),
+            _ => false,
+        },
+        End::Open(_) | End::Onward(_) => service == Service::RisingMain,
+        End::Tee(..) => false,
+    };
+    is_source(to) && !is_source(from)
+}
+
+/// What a new run would be called.
+fn wish(service: Service, from: &End, to: &End, layout: &Layout) -> String {
+    let branch_to = match (from, to) {
+        (End::Tee(..), End::Port(part, port)) => match layout.part(part) {
+            Some(PartRef::Outlet(_)) => Some(format!("{part}-{port}")),
+            _ => None,
+        },
+        _ => None,
+    };
+    branch_to.unwrap_or_else(|| match service {
+        Service::HotDistribution => "draw-off".to_owned(),
+        other => other.words().replace(' ', "-"),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Point;
+    use crate::layout::{Outlet, OutletKind};
+
+    fn free(x: f64, z: f64) -> Anchor {
+        Anchor::free(dvec2(x, z))
+    }
+
+    fn basin() -> (Layout, Anchor) {
+        let basin = Outlet {
+            id: Id::of("basin"),
+            kind: OutletKind::Basin,
+            at: Point::mm(1000.0, 900.0),
+            supply_temperature: None,
+        };
+        let cold =
+            Anchor::Port { part: Id::of("basin"), port: Id::of("cold"), at: dvec2(1040.0, 900.0), way: Way::Upright };
+        (Layout { outlets: vec![basin], ..Layout::default() }, cold)
+    }
+
+    #[test]
+    fn stretches_are_square_unless_the_angle_is_free() {
+        let drawing = Drawing::begin(Service::ColdFeed, free(0.0, 0.0));
+        assert_eq!(drawing.onward(&free(900.0, 40.0), Angles::Square), vec![dvec2(900.0, 0.0)]);
+        assert_eq!(drawing.onward(&free(900.0, 40.0), Angles::Free), vec![dvec2(900.0, 40.0)]);
+        assert_eq!(drawing.words(&[dvec2(300.0, -400.0)]), "500 mm, falls 400 mm");
+    }
+
+    #[test]
+    fn a_run_ends_on_a_port_with_an_elbow_before_it() {
+        let (layout, cold) = basin();
+        let drawing = Drawing::begin(Service::ColdDistribution, free(0.0, 2400.0));
+        let (id, edits) = drawing.finish(&cold, Angles::Square, &layout, None).expect("a run");
+        let made = crate::layout::apply(&layout, &edits[0]).expect("fits");
+        assert_eq!(id.as_str(), "cold-distribution");
+        assert_eq!(made.runs[0].via, vec![Point::mm(1040.0, 2400.0)]);
+        assert_eq!(made.runs[0].to, End::Port(Id::of("basin"), Id::of("cold")));
+    }
+
+    #[test]
+    fn a_rising_main_comes_from_beyond_the_drawing() {
+        let (layout, cold) = basin();
+        let drawing = Drawing::begin(Service::RisingMain, cold);
+        let (_, edits) = drawing.finish(&free(1040.0, 0.0), Angles::Square, &layout, None).expect("a run");
+        let made = crate::layout::apply(&layout, &edits[0]).expect("fits");
+        assert_eq!(made.runs[0].from, End::Onward(Point::mm(1040.0, 0.0)));
+    }
+
+    #[test]
+    fn a_run_without_length_is_none() {
+        let (layout, cold) = basin();
+        assert!(Drawing::begin(Service::ColdFeed, cold.clone()).finish(&cold, Angles::Square, &layout, None).is_none());
+    }
+}

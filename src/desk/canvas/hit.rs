@@ -1,0 +1,132 @@
+//! What lies under a point of the section: parts, smallest first, and the handles of a run.
+
+use glam::{DVec2, dvec2};
+
+use crate::geom::Polyline;
+use crate::layout::{End, Id, Layout, PartRef, Run, Traces, WhichEnd};
+
+/// An outlet is a point; it can be caught within this box about it, mm.
+const OUTLET_HALF_MM: f64 = 70.0;
+
+/// A place on a selected run that can be dragged by itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Handle {
+    /// A bend, by its number.
+    Bend(usize),
+    /// An end that is on no port.
+    End(WhichEnd),
+    /// A fitting, by its number.
+    Fitting(usize),
+}
+
+/// The box around a part that is not a run.
+#[must_use]
+pub fn extent(part: PartRef<'_>) -> Option<(DVec2, DVec2)> {
+    let sized = |at: crate::geom::Point, size: DVec2| Some((at.vector(), at.vector() + size));
+    match part {
+        PartRef::Cistern(cistern) => sized(cistern.at, dvec2(cistern.length.to_mm(), cistern.height.to_mm())),
+        PartRef::Cylinder(cylinder) => sized(cylinder.at, dvec2(cylinder.diameter.to_mm(), cylinder.height.to_mm())),
+        PartRef::Boiler(boiler) => sized(boiler.at, dvec2(boiler.length.to_mm(), boiler.height.to_mm())),
+        PartRef::Platform(platform) => {
+            let depth = platform_depth_mm(platform);
+            Some((platform.at.vector() - dvec2(0.0, depth), platform.at.vector() + dvec2(platform.length.to_mm(), 0.0)))
+        }
+        PartRef::Outlet(outlet) => {
+            let half = DVec2::splat(OUTLET_HALF_MM);
+            Some((outlet.at.vector() - half, outlet.at.vector() + half))
+        }
+        PartRef::Run(_) => None,
+    }
+}
+
+/// Board and bearers, as far as they are told; never so thin that it cannot be caught.
+fn platform_depth_mm(platform: &crate::layout::Platform) -> f64 {
+    let board = platform.board.and_then(|board| board.thickness).map_or(18.0, crate::units::Size::to_mm);
+    board + platform.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm())
+}
+
+/// The lines of all runs, looked up by id.
+pub struct Lines<'a> {
+    layout: &'a Layout,
+    traces: Traces,
+}
+
+impl<'a> Lines<'a> {
+    /// Follows every run of a layout.
+    #[must_use]
+    pub fn of(layout: &'a Layout) -> Self {
+        Self { layout, traces: Traces::of(layout) }
+    }
+
+    /// The line of a run.
+    #[must_use]
+    pub fn line(&self, id: &Id) -> Option<&Polyline> {
+        let number = self.layout.runs.iter().position(|run| run.id == *id)?;
+        self.traces.line(number)
+    }
+
+    /// Parts under a point, nearest first: runs before boxes, small boxes before large ones.
+    #[must_use]
+    pub fn under(&self, point: DVec2, reach_mm: f64) -> Vec<Id> {
+        let mut found: Vec<(f64, Id)> = Vec::new();
+        for part in self.layout.parts() {
+            if let PartRef::Run(run) = part {
+                let off = self.line(&run.id).map(|line| line.nearest(point).1);
+                if let Some(off) = off.filter(|off| *off <= reach_mm) {
+                    found.push((off, run.id.clone()));
+                }
+            } else if let Some((low, high)) = extent(part) {
+                let within = point.cmpge(low - reach_mm / 2.0).all() && point.cmple(high + reach_mm / 2.0).all();
+                if within {
+                    found.push((reach_mm + (high - low).element_product(), part.id().clone()));
+                }
+            }
+        }
+        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        found.into_iter().map(|(_, id)| id).collect()
+    }
+
+    /// The handle of a run under a point.
+    #[must_use]
+    pub fn handle(&self, run: &Run, point: DVec2, reach_mm: f64) -> Option<Handle> {
+        let near = |place: &(Handle, DVec2)| place.1.distance(point) <= reach_mm;
+        self.handles(run).into_iter().filter(near).map(|(handle, _)| handle).next()
+    }
+
+    /// All handles of a run, with their places.
+    #[must_use]
+    pub fn handles(&self, run: &Run) -> Vec<(Handle, DVec2)> {
+        let mut handles: Vec<(Handle, DVec2)> = Vec::new();
+        if let Some(line) = self.line(&run.id) {
+            for (number, fitting) in run.fittings.iter().flatten().enumerate() {
+                handles.push((Handle::Fitting(number), line.point_at(fitting.at.to_mm())));
+            }
+        }
+        handles.extend(run.via.iter().enumerate().map(|(number, bend)| (Handle::Bend(number), bend.vector())));
+        for which in [WhichEnd::From, WhichEnd::To] {
+            match run.end(which) {
+                End::Open(point) | End::Onward(point) => handles.push((Handle::End(which), point.vector())),
+                End::Tee(other, along) => {
+                    if let Some(line) = self.line(other) {
+                        handles.push((Handle::End(which), line.point_at(along.to_mm())));
+                    }
+                }
+                End::Port(..) => {}
+            }
+        }
+        handles
+    }
+
+    /// The box around any part.
+    #[must_use]
+    pub fn extent(&self, part: PartRef<'_>) -> Option<(DVec2, DVec2)> {
+        match part {
+            PartRef::Run(run) => {
+                let vertices = self.line(&run.id)?.vertices();
+                let low = vertices.iter().copied().reduce(DVec2::min)?;
+                Some((low, vertices.iter().copied().reduce(DVec2::max)?))
+            }
+            other => extent(other),
+        }
+    }
+}

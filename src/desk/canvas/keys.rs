@@ -1,0 +1,93 @@
+//! Keys on the drawing: arrows nudge, pan or move the cross; Enter, Space and Backspace work the tool in hand.
+
+use egui::{Key, Ui};
+use glam::{DVec2, dvec2};
+
+use super::snap::grid_mm;
+use super::{Canvas, Pointing, parts};
+use crate::desk::{Action, Outlook, Tool};
+use crate::session::Session;
+
+/// How far an arrow key pans, in points.
+const PAN_STEP: f32 = 40.0;
+
+impl Canvas {
+    /// Carries out what the keys of this frame mean on the drawing.
+    pub(super) fn keys(
+        &mut self,
+        ui: &Ui,
+        pointing: &Pointing,
+        session: &Session,
+        outlook: &Outlook,
+        actions: &mut Vec<Action>,
+    ) {
+        if !self.has_keyboard(ui, pointing, outlook) {
+            return;
+        }
+        if pointing.response.has_focus() {
+            parts::keep_arrows(ui, pointing.response.id);
+        }
+        let step = arrows(ui);
+        if step != DVec2::ZERO {
+            match (&outlook.tool, &outlook.selected) {
+                (Tool::Pick, Some(_)) => actions.push(Action::Nudge(step * nudge_mm(ui))),
+                (Tool::Pick, None) => {
+                    self.view.pan(egui::vec2(-step.x as f32, step.y as f32) * PAN_STEP);
+                    self.fitted_for = None;
+                }
+                _ => {
+                    let from = self.cross.or(self.at).unwrap_or(self.view.centre);
+                    let grid = grid_mm(self.view.mm_per_point)
+                        * if ui.input(|input| input.modifiers.command) { 10.0 } else { 1.0 };
+                    self.cross = Some(((from / grid).round() + step) * grid);
+                }
+            }
+        }
+        let pressed = |key| ui.input(|input| input.key_pressed(key));
+        match &outlook.tool {
+            Tool::Pick => {}
+            Tool::Place(stock) => {
+                if pressed(Key::Enter) || (pressed(Key::Space) && self.cross.is_some()) {
+                    self.place(*stock, pointing, session, actions);
+                }
+            }
+            Tool::Pipe(service) => {
+                if pressed(Key::Enter) {
+                    self.finish_here(session, outlook, actions);
+                } else if pressed(Key::Space) && self.cross.is_some() {
+                    self.pipe_click(*service, pointing, session, outlook, actions);
+                } else if pressed(Key::Backspace) {
+                    self.unbend();
+                }
+            }
+        }
+    }
+
+    /// Whether keys belong to the drawing: it or a part has the keyboard, or nothing has.
+    fn has_keyboard(&self, ui: &Ui, pointing: &Pointing, outlook: &Outlook) -> bool {
+        let focused = ui.memory(egui::Memory::focused);
+        let on_selected = outlook.selected.as_ref().map(|part| parts::widget_id(ui, part));
+        let ours = focused.is_none() || focused == Some(pointing.response.id) || focused == on_selected;
+        ours && !ui.ctx().any_popup_open() && ui.memory(|memory| memory.top_modal_layer().is_none())
+    }
+}
+
+/// The step that arrow keys ask for in this frame: x right, z up.
+fn arrows(ui: &Ui) -> DVec2 {
+    ui.input(|input| {
+        let presses = |key| input.num_presses(key) as f64;
+        dvec2(presses(Key::ArrowRight) - presses(Key::ArrowLeft), presses(Key::ArrowUp) - presses(Key::ArrowDown))
+    })
+}
+
+/// How far one press moves a part: 1 mm, 10 with Shift, 100 with Ctrl.
+fn nudge_mm(ui: &Ui) -> f64 {
+    let modifiers = ui.input(|input| input.modifiers);
+    if modifiers.command {
+        100.0
+    } else if modifiers.shift {
+        10.0
+    } else {
+        1.0
+    }
+}

@@ -1,0 +1,216 @@
+//! The drawing: the section in side elevation, where parts are placed, moved, joined and marked.
+
+mod anchor;
+mod drawing;
+mod hit;
+mod keys;
+mod paint;
+mod parts;
+mod pick;
+mod pointer;
+mod sheet;
+mod snap;
+mod staff;
+mod view;
+
+use egui::{Rect, Response, Sense, Ui, pos2};
+use glam::DVec2;
+
+pub use paint::badge;
+pub use parts::name;
+pub use view::View;
+
+use self::drawing::{Angles, Drawing};
+use self::paint::{Brush, Target};
+use self::pick::Hold;
+use self::sheet::Sheet;
+use self::snap::{Marks, Snapping};
+use super::theme::Palette;
+use super::{Action, Outlook, Tool};
+use crate::finding::FindingKey;
+use crate::session::Session;
+
+/// A layout with nothing in it is shown as if it held a house of this size, mm.
+const BLANK_HOUSE_MM: (DVec2, DVec2) = (DVec2::new(-600.0, -400.0), DVec2::new(7600.0, 6000.0));
+
+/// How strongly marks are painted while something is being placed or drawn.
+const MARKS_BEHIND_TOOL: f32 = 0.3;
+
+/// The canvas: where it looks, and what the pointer is doing.
+#[derive(Default)]
+pub struct Canvas {
+    /// Where the section lies on the screen.
+    pub view: View,
+    /// Everything is to be brought into view.
+    pub fit_wanted: bool,
+    /// A place is to be brought into view.
+    pub show_wanted: Option<DVec2>,
+    /// The section point under the pointer or the keyboard's cross.
+    pub at: Option<DVec2>,
+    sheet: Sheet,
+    targets: Vec<(Target, FindingKey)>,
+    hold: Option<Hold>,
+    drawing: Option<Drawing>,
+    /// The cross that arrow keys move while a tool is in hand.
+    cross: Option<DVec2>,
+    /// What there is to snap to, for a revision of the layout.
+    snaps: Option<(u64, Marks)>,
+    /// The size of the window for which everything was fitted; none once somebody has looked elsewhere.
+    fitted_for: Option<egui::Vec2>,
+    fitted_once: bool,
+}
+
+/// What the pointer and the keys held with it tell about this frame.
+struct Pointing {
+    response: Response,
+    at: Option<DVec2>,
+    snapping: Snapping,
+    angles: Angles,
+    panning: bool,
+}
+
+impl Canvas {
+    /// Shows the drawing, and asks for what the pointer and the keys want done.
+    pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+        let palette = Palette::of(ui.visuals());
+        let whole = ui.available_rect_before_wrap();
+        let staff = Rect::from_min_max(whole.min, pos2(whole.left() + staff::WIDTH, whole.bottom()));
+        self.view.rect = Rect::from_min_max(pos2(staff.right(), whole.top()), whole.max);
+        self.settle_view(session);
+        let response = ui.interact(self.view.rect, ui.scope_id().with("sheet"), Sense::click_and_drag());
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Canvas, true, "Section drawing"));
+        ui.advance_cursor_after_rect(whole);
+        let pointing = self.navigate(ui, response);
+        self.forget_what_is_stale(session, outlook);
+        parts::widgets(ui, &self.view, session, outlook, actions);
+        self.keys(ui, &pointing, session, outlook, actions);
+        self.point(ui, &pointing, session, outlook, actions);
+        self.paint(ui, &pointing, session, outlook, palette);
+        staff::paint(&ui.painter_at(staff), staff, &self.view, palette, self.at.map(|at| at.y));
+        if pointing.response.has_focus() {
+            let edge = egui::Stroke::new(2.0, palette.select);
+            ui.painter().rect_stroke(self.view.rect, 0.0, edge, egui::StrokeKind::Inside);
+        }
+    }
+
+    /// Whether something is under way that Esc would give up.
+    #[must_use]
+    pub const fn is_busy(&self) -> bool {
+        self.drawing.is_some() || self.hold.is_some()
+    }
+
+    /// Gives up what is under way.
+    pub fn give_up(&mut self) {
+        self.drawing = None;
+        self.hold = None;
+    }
+
+    /// Another layout has been taken up: nothing that was drawn or gathered from the last one holds.
+    pub fn forget_layout(&mut self) {
+        self.sheet = Sheet::default();
+        self.snaps = None;
+        self.targets.clear();
+    }
+
+    /// Takes a step nearer or farther about the middle.
+    pub fn zoom(&mut self, factor: f64) {
+        let middle = self.view.rect.center();
+        self.view.zoom_about(middle, factor);
+        self.fitted_for = None;
+    }
+
+    fn settle_view(&mut self, session: &Session) {
+        let resized = self.fitted_for.is_some_and(|size| size != self.view.rect.size());
+        if self.fit_wanted || resized || !self.fitted_once {
+            let (low, high) = Sheet::bounds(session).unwrap_or(BLANK_HOUSE_MM);
+            self.view.fit(low, high);
+            self.fit_wanted = false;
+            self.fitted_for = Some(self.view.rect.size());
+            self.fitted_once = true;
+        }
+        if let Some(place) = self.show_wanted.take()
+            && !self.view.shows(place)
+        {
+            self.view.centre = place;
+            self.fitted_for = None;
+        }
+    }
+
+    /// A run begun on a part that has since gone, or with a tool that was put down, is given up.
+    fn forget_what_is_stale(&mut self, session: &Session, outlook: &Outlook) {
+        if !matches!(outlook.tool, Tool::Pipe(_)) {
+            self.drawing = None;
+        }
+        if outlook.tool == Tool::Pick {
+            self.cross = None;
+        }
+        let gone = |drawing: &Drawing| drawing.start.on().is_some_and(|id| session.layout().part(id).is_none());
+        if self.drawing.as_ref().is_some_and(gone) {
+            self.drawing = None;
+        }
+    }
+
+    /// Pan and zoom, and where the pointer is.
+    fn navigate(&mut self, ui: &Ui, response: Response) -> Pointing {
+        let held = ui.input(|input| input.key_down(egui::Key::Space)) && !ui.ctx().text_edit_focused();
+        let panning = response.dragged_by(egui::PointerButton::Middle) || (held && response.dragged());
+        if panning {
+            self.view.pan(response.drag_delta());
+            self.fitted_for = None;
+        }
+        if response.contains_pointer() && self.hold.is_none() {
+            let (scroll, zoom) = ui.input(|input| (input.smooth_scroll_delta(), input.zoom_delta()));
+            if let Some(at) = ui.ctx().pointer_hover_pos().filter(|_| (zoom - 1.0).abs() > 1e-4) {
+                self.view.zoom_about(at, f64::from(zoom));
+                self.fitted_for = None;
+            } else if scroll != egui::Vec2::ZERO {
+                self.view.pan(scroll);
+                self.fitted_for = None;
+            }
+        }
+        let inside = response.contains_pointer() || response.is_pointer_button_down_on();
+        let pointer = ui.ctx().pointer_latest_pos().filter(|_| inside);
+        if ui.input(|input| input.pointer.is_moving()) && pointer.is_some() {
+            self.cross = None;
+        }
+        let at = self.cross.or_else(|| pointer.map(|pointer| self.view.section_from_screen(pointer)));
+        self.at = at;
+        let modifiers = ui.input(|input| input.modifiers);
+        Pointing {
+            at,
+            snapping: if modifiers.alt { Snapping::Suspended } else { Snapping::On },
+            angles: if modifiers.shift { Angles::Free } else { Angles::Square },
+            panning,
+            response,
+        }
+    }
+
+    /// What there is to snap to in the layout as it stands.
+    fn snaps(&mut self, session: &Session) -> &Marks {
+        let revision = session.revision();
+        if self.snaps.as_ref().is_none_or(|(of, _)| *of != revision) {
+            self.snaps = Some((revision, Marks::of(session.layout(), None)));
+        }
+        &self.snaps.get_or_insert_with(|| (revision, Marks::default())).1
+    }
+
+    fn paint(&mut self, ui: &Ui, pointing: &Pointing, session: &Session, outlook: &Outlook, palette: Palette) {
+        let painter = ui.painter_at(self.view.rect);
+        painter.rect_filled(self.view.rect, 0.0, palette.paper);
+        let mut brush = Brush::new(&painter, &self.view, palette);
+        brush.lit = outlook.lit.as_ref();
+        if outlook.tool != Tool::Pick {
+            brush.marks_opacity = MARKS_BEHIND_TOOL;
+        }
+        brush.strokes(self.sheet.strokes(session, outlook, &self.view));
+        self.targets = std::mem::take(&mut brush.targets);
+        parts::outline_selected(&painter, &self.view, session, outlook, palette);
+        self.paint_tool(&painter, pointing, session, outlook, palette);
+        if session.layout().parts().next().is_none() {
+            parts::levels(&painter, &self.view, session, palette);
+            if outlook.tool == Tool::Pick && session.layout().building == crate::layout::Building::default() {
+                parts::blank_sheet_words(&painter, self.view.rect, palette);
+            }
+        }
+    }
+}

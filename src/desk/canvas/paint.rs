@@ -1,0 +1,274 @@
+//! Paints the strokes of a scene on the screen, leaving out what cannot be seen.
+
+use egui::epaint::TextShape;
+use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Shape as Painted, Stroke, StrokeKind, Vec2, vec2};
+use glam::DVec2;
+
+use super::View;
+use crate::desk::theme::Palette;
+use crate::finding::FindingKey;
+use crate::rules::Verdict;
+use crate::scene::{Drawn, Ink, LineStyle, Origin, Outline, Stroke as Inked, Symbol, TextAnchor, Turn};
+
+/// How many points a millimetre of paper takes on the screen: the smallest letters, of 2 mm, then take 12 points.
+pub const POINTS_PER_PAPER_MM: f64 = 6.0;
+/// A hair line still has to be seen, in points.
+const LEAST_LINE: f32 = 0.9;
+/// How near a line of a mark must be to be pointed at, in points.
+const POINTING: f32 = 5.0;
+
+/// Where a mark can be pointed at.
+#[derive(Debug, Clone)]
+pub enum Target {
+    /// Anywhere in a box.
+    Box(Rect),
+    /// Along a line.
+    Line(Vec<Pos2>),
+}
+
+impl Target {
+    /// Whether a point is on it.
+    #[must_use]
+    pub fn is_at(&self, at: Pos2) -> bool {
+        match self {
+            Self::Box(rect) => rect.contains(at),
+            Self::Line(points) => points.windows(2).any(|pair| {
+                let run = pair[1] - pair[0];
+                let share = ((at - pair[0]).dot(run) / run.length_sq().max(1e-6)).clamp(0.0, 1.0);
+                at.distance(pair[0] + run * share) <= POINTING
+            }),
+        }
+    }
+}
+
+/// Paints strokes, and remembers where the marks of findings came to lie.
+pub struct Brush<'a> {
+    /// Where it paints.
+    pub painter: Painter,
+    /// Where the section lies.
+    pub view: &'a View,
+    /// The colours in force.
+    pub palette: Palette,
+    /// The finding that is pointed at, whose mark stands out.
+    pub lit: Option<&'a FindingKey>,
+    opacity: f32,
+    /// How strongly marks are painted: they stand back while something is being placed or drawn.
+    pub marks_opacity: f32,
+    /// Where marks can be pointed at.
+    pub targets: Vec<(Target, FindingKey)>,
+}
+
+impl<'a> Brush<'a> {
+    /// A brush that has painted nothing yet.
+    #[must_use]
+    pub fn new(painter: &Painter, view: &'a View, palette: Palette) -> Self {
+        Self {
+            painter: painter.clone(),
+            opacity: painter.opacity(),
+            view,
+            palette,
+            lit: None,
+            marks_opacity: 1.0,
+            targets: Vec::new(),
+        }
+    }
+
+    /// Paints strokes, back to front.
+    pub fn strokes(&mut self, strokes: &[Inked]) {
+        for stroke in strokes {
+            let mark = match &stroke.origin {
+                Origin::Mark(key) => Some(key),
+                _ => None,
+            };
+            let lit = mark.is_some() && mark == self.lit;
+            self.painter.set_opacity(if mark.is_some() { self.marks_opacity } else { self.opacity });
+            let target = match &stroke.drawn {
+                Drawn::Line { points, outline } => self.line(points, *outline, lit),
+                Drawn::Area { points, fill, outline } => self.area(points, *fill, *outline, lit),
+                Drawn::Words { at, anchor, words, size_mm, ink, turn } => {
+                    self.words(*at, *anchor, words, *size_mm, *ink, *turn)
+                }
+            };
+            if let (Some(key), Some(target)) = (mark, target) {
+                self.targets.push((target, key.clone()));
+            }
+        }
+        self.painter.set_opacity(self.opacity);
+    }
+
+    fn on_screen(&self, points: &[DVec2]) -> Option<Vec<Pos2>> {
+        let points: Vec<Pos2> = points.iter().map(|point| self.view.screen_from_section(*point)).collect();
+        Rect::from_points(&points).expand(12.0).intersects(self.view.rect).then_some(points)
+    }
+
+    fn pen(&self, outline: Outline, lit: bool) -> Stroke {
+        let width = ((outline.width_mm * POINTS_PER_PAPER_MM) as f32).max(LEAST_LINE);
+        Stroke::new(if lit { width + 1.5 } else { width }, self.palette.ink(outline.ink))
+    }
+
+    fn line(&self, points: &[DVec2], outline: Outline, lit: bool) -> Option<Target> {
+        let points = self.on_screen(points)?;
+        let pen = self.pen(outline, lit);
+        match outline.style {
+            LineStyle::Dashed => {
+                self.painter.extend(dashes(&points, pen, self.view.rect));
+            }
+            LineStyle::Solid => {
+                self.painter.add(Painted::line(points.clone(), pen));
+                // Wide lines are joined round.
+                if pen.width > 3.0 {
+                    for bend in points.iter().skip(1).take(points.len().saturating_sub(2)) {
+                        self.painter.circle_filled(*bend, pen.width / 2.0, pen.color);
+                    }
+                }
+            }
+        }
+        Some(Target::Line(points))
+    }
+
+    fn area(&self, points: &[DVec2], fill: Option<Ink>, outline: Option<Outline>, lit: bool) -> Option<Target> {
+        let points = self.on_screen(points)?;
+        let bounds = Rect::from_points(&points);
+        if let Some(ink) = fill {
+            self.painter.add(Painted::convex_polygon(points.clone(), self.palette.ink(ink), Stroke::NONE));
+        }
+        if let Some(outline) = outline {
+            let pen = self.pen(outline, lit);
+            match outline.style {
+                LineStyle::Dashed => {
+                    let closed: Vec<Pos2> = points.iter().chain(points.first()).copied().collect();
+                    self.painter.extend(dashes(&closed, pen, self.view.rect));
+                }
+                LineStyle::Solid => {
+                    self.painter.add(Painted::closed_line(points, pen));
+                }
+            }
+        }
+        Some(Target::Box(bounds.expand(3.0)))
+    }
+
+    fn words(&self, at: DVec2, anchor: TextAnchor, words: &str, size_mm: f64, ink: Ink, turn: Turn) -> Option<Target> {
+        let at = self.view.screen_from_section(at);
+        if !self.view.rect.expand(400.0).contains(at) {
+            return None;
+        }
+        let colour = self.palette.ink(ink);
+        let font = FontId::proportional((size_mm * POINTS_PER_PAPER_MM) as f32);
+        let galley = self.painter.layout_no_wrap(words.to_owned(), font, colour);
+        let size = galley.size();
+        // `at` is on the foot line of the letters, which stands this far below the galley's top.
+        let foot = galley
+            .rows
+            .first()
+            .map_or(size.y * 0.8, |row| row.glyphs.first().map_or(size.y * 0.8, |glyph| glyph.pos.y));
+        let before = match anchor {
+            TextAnchor::Start => 0.0,
+            TextAnchor::Middle => size.x / 2.0,
+            TextAnchor::End => size.x,
+        };
+        let rect = match turn {
+            Turn::Level => Rect::from_min_size(at - vec2(before, foot), size),
+            Turn::Upward => Rect::from_min_size(at + vec2(-foot, before - size.x), vec2(size.y, size.x)),
+        };
+        match turn {
+            Turn::Level => {
+                self.painter.galley(rect.min, galley, colour);
+            }
+            Turn::Upward => {
+                let turned = TextShape::new(rect.left_bottom(), galley, colour);
+                self.painter.add(turned.with_angle(-std::f32::consts::FRAC_PI_2));
+            }
+        }
+        Some(Target::Box(rect.expand(2.0)))
+    }
+}
+
+/// A broken line; only what can be seen is cut into dashes.
+fn dashes(points: &[Pos2], stroke: Stroke, seen: Rect) -> Vec<Painted> {
+    let seen = seen.expand(20.0);
+    let pieces = points.windows(2).filter_map(|pair| clipped(pair[0], pair[1], seen));
+    pieces.flat_map(|piece| Painted::dashed_line(&piece, stroke, 7.0, 4.0)).collect()
+}
+
+/// The part of a line within a box (Liang and Barsky 1984).
+fn clipped(from: Pos2, to: Pos2, within: Rect) -> Option<[Pos2; 2]> {
+    let run = to - from;
+    let (mut enter, mut leave) = (0.0_f32, 1.0_f32);
+    let across = (run.x, within.left() - from.x, within.right() - from.x);
+    let down = (run.y, within.top() - from.y, within.bottom() - from.y);
+    for (step, low, high) in [across, down] {
+        if step == 0.0 {
+            if low > 0.0 || high < 0.0 {
+                return None;
+            }
+        } else {
+            let (a, b) = (low / step, high / step);
+            enter = enter.max(a.min(b));
+            leave = leave.min(a.max(b));
+        }
+    }
+    (enter < leave).then(|| [from + run * enter, from + run * leave])
+}
+
+/// The shape that tells a verdict without colour, as it stands on the drawing.
+pub fn badge(painter: &Painter, at: Pos2, size: f32, verdict: Verdict, palette: Palette) {
+    let strokes = Symbol::Verdict(verdict).strokes(verdict_ink(verdict));
+    let points = strokes.iter().flat_map(|drawn| match drawn {
+        Drawn::Line { points, .. } | Drawn::Area { points, .. } => points.as_slice(),
+        Drawn::Words { .. } => &[],
+    });
+    let reach = points.fold(0.1, |reach: f64, point| reach.max(point.abs().max_element()));
+    let grow = f64::from(size) / 2.0 / reach;
+    let place = |point: &DVec2| at + vec2((point.x * grow) as f32, (-point.y * grow) as f32);
+    let colour = palette.verdict(verdict);
+    let tint = |ink: Ink| if ink == Ink::Paper { palette.paper } else { colour };
+    for drawn in &strokes {
+        match drawn {
+            Drawn::Line { points, outline } => {
+                painter.add(Painted::line(points.iter().map(place).collect(), Stroke::new(1.6, tint(outline.ink))));
+            }
+            Drawn::Area { points, fill, outline } => {
+                let corners: Vec<Pos2> = points.iter().map(place).collect();
+                let edge = outline.map_or(Stroke::NONE, |outline| Stroke::new(1.4, tint(outline.ink)));
+                let fill = fill.map_or(Color32::TRANSPARENT, tint);
+                painter.add(Painted::convex_polygon(corners, fill, edge));
+            }
+            Drawn::Words { .. } => {}
+        }
+    }
+}
+
+const fn verdict_ink(verdict: Verdict) -> Ink {
+    match verdict {
+        Verdict::Breach => Ink::RedPencil,
+        Verdict::Marginal | Verdict::Unknown | Verdict::Meets => Ink::GreyPencil,
+    }
+}
+
+/// A small square to hold something by.
+pub fn handle(painter: &Painter, at: Pos2, palette: Palette) {
+    let square = Rect::from_center_size(at, Vec2::splat(8.0));
+    painter.rect(square, 1.0, palette.paper, Stroke::new(1.6, palette.select), StrokeKind::Middle);
+}
+
+/// A cross at a point that snaps.
+pub fn cross(painter: &Painter, at: Pos2, colour: Color32) {
+    for along in [vec2(7.0, 0.0), vec2(0.0, 7.0)] {
+        painter.line_segment([at - along, at + along], Stroke::new(1.4, colour));
+    }
+    painter.circle_stroke(at, 4.0, Stroke::new(1.2, colour));
+}
+
+/// Words beside a point, on a patch of paper, kept inside the window.
+pub fn beside(painter: &Painter, view: &View, at: DVec2, words: &str, palette: Palette) {
+    if words.is_empty() {
+        return;
+    }
+    let galley = painter.layout(words.to_owned(), FontId::proportional(13.0), palette.guide, 320.0);
+    let wanted = view.screen_from_section(at) + vec2(16.0, 14.0);
+    let mut place = Align2::LEFT_TOP.anchor_size(wanted, galley.size());
+    let over = (place.right_bottom() - view.rect.right_bottom() + vec2(8.0, 8.0)).max(Vec2::ZERO);
+    place = place.translate(-over);
+    painter.rect_filled(place.expand(4.0), 3.0, palette.paper.gamma_multiply(0.92));
+    painter.galley(place.min, galley, palette.guide);
+}

@@ -1,0 +1,130 @@
+//! Parts as widgets with names, for keyboard and screen reader, and the outline of what is selected.
+
+use egui::accesskit;
+use egui::{Align2, EventFilter, FontId, Id as WidgetId, Painter, Rect, Sense, Shape, Stroke, StrokeKind, Ui};
+use glam::DVec2;
+
+use super::View;
+use super::hit::Lines;
+use super::paint::handle;
+use crate::desk::theme::Palette;
+use crate::desk::{Action, Outlook, Tool};
+use crate::layout::{CisternRole, Id, PartRef};
+use crate::session::Session;
+
+/// With more parts than this only the selected one can be reached by Tab; PageDown and PageUp reach them all.
+const WIDGETS_AT_MOST: usize = 60;
+
+/// Makes each part a widget that can have the keyboard; the pointer is the canvas's own business.
+pub fn widgets(ui: &Ui, view: &View, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+    let layout = session.layout();
+    let lines = Lines::of(layout);
+    let many = layout.parts().count() > WIDGETS_AT_MOST;
+    for part in layout.parts() {
+        let selected = outlook.selected.as_ref() == Some(part.id());
+        if many && !selected {
+            continue;
+        }
+        let Some(rect) = screen_box(view, lines.extent(part)).map(|rect| rect.intersect(view.rect)) else { continue };
+        if !rect.is_positive() {
+            continue;
+        }
+        let widget = widget_id(ui, part.id());
+        let response = ui.interact(rect, widget, Sense::focusable_noninteractive());
+        let name = name(part);
+        response.widget_info(|| egui::WidgetInfo::selected(egui::Role::GraphicsObject, true, selected, &name));
+        ui.ctx().accesskit_node_builder(widget, |node| node.add_action(accesskit::Action::Click));
+        let clicked = ui.input(|input| input.has_accesskit_action_request(widget, accesskit::Action::Click));
+        if (response.gained_focus() || clicked) && !selected {
+            actions.push(Action::Select(Some(part.id().clone())));
+        }
+        if response.has_focus() {
+            keep_arrows(ui, widget);
+        }
+    }
+    if let Some(selected) = outlook.selected.as_ref()
+        && outlook.tool == Tool::Pick
+        && ui.memory(|memory| memory.focused() == Some(ui.scope_id().with("sheet")))
+    {
+        ui.memory_mut(|memory| memory.request_focus(widget_id(ui, selected)));
+    }
+}
+
+/// Arrow keys move the part, not the focus.
+pub fn keep_arrows(ui: &Ui, widget: WidgetId) {
+    let filter = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..EventFilter::default() };
+    ui.memory_mut(|memory| memory.set_focus_lock_filter(widget, filter));
+}
+
+/// The widget of a part.
+#[must_use]
+pub fn widget_id(ui: &Ui, part: &Id) -> WidgetId {
+    ui.scope_id().with(("part", part.as_str()))
+}
+
+/// What a screen reader says of a part.
+#[must_use]
+pub fn name(part: PartRef<'_>) -> String {
+    let id = part.id().spoken();
+    let kind = match part {
+        PartRef::Platform(_) => "platform",
+        PartRef::Cistern(cistern) => match cistern.role {
+            CisternRole::Storage => "storage cistern",
+            CisternRole::FeedAndExpansion => "feed-and-expansion cistern",
+        },
+        PartRef::Cylinder(_) => "hot-water cylinder",
+        PartRef::Boiler(_) => "boiler",
+        PartRef::Outlet(outlet) => outlet.kind.words(),
+        PartRef::Run(run) => run.service.words(),
+    };
+    if id == kind { id } else { format!("{id}, {kind}") }
+}
+
+fn screen_box(view: &View, extent: Option<(DVec2, DVec2)>) -> Option<Rect> {
+    let (low, high) = extent?;
+    Some(Rect::from_two_pos(view.screen_from_section(low), view.screen_from_section(high)).expand(3.0))
+}
+
+/// Shows what is selected: a box around it, or its line, and its handles.
+pub fn outline_selected(painter: &Painter, view: &View, session: &Session, outlook: &Outlook, palette: Palette) {
+    let layout = session.layout();
+    let Some(part) = outlook.selected.as_ref().and_then(|id| layout.part(id)) else { return };
+    let lines = Lines::of(layout);
+    if let PartRef::Run(run) = part {
+        if let Some(line) = lines.line(&run.id) {
+            let points = line.vertices().iter().map(|vertex| view.screen_from_section(*vertex)).collect();
+            painter.add(Shape::line(points, Stroke::new(2.0, palette.select)));
+        }
+        for (_, place) in lines.handles(run) {
+            handle(painter, view.screen_from_section(place), palette);
+        }
+    } else if let Some(rect) = screen_box(view, lines.extent(part)) {
+        painter.rect_stroke(rect.expand(2.0), 2.0, Stroke::new(2.0, palette.select), StrokeKind::Outside);
+    }
+}
+
+/// The datum and the floors, as lines right across: until parts or walls stand there is nothing else to see them by.
+pub fn levels(painter: &Painter, view: &View, session: &Session, palette: Palette) {
+    let datum = (0.0, "0: the datum, finished floor of the lowest storey".to_owned());
+    let floors = session.layout().building.storeys.iter().map(|storey| (storey.floor.to_mm(), storey.id.spoken()));
+    let mut lines: Vec<(f64, String)> = floors.collect();
+    if lines.iter().all(|(level, _)| level.abs() > 1.0) {
+        lines.insert(0, datum);
+    }
+    for (level, words) in lines {
+        let at = view.screen_from_section(glam::dvec2(0.0, level)).y;
+        painter.hline(view.rect.x_range(), at, Stroke::new(1.0, palette.faint));
+        let place = egui::pos2(view.rect.left() + 12.0, at + 3.0);
+        painter.text(place, Align2::LEFT_TOP, words, FontId::proportional(13.0), palette.faint);
+    }
+}
+
+/// What a blank sheet says.
+pub fn blank_sheet_words(painter: &Painter, rect: Rect, palette: Palette) {
+    let words = "A blank sheet.\n\nTake something from Stores on the left and click where it goes:\n\
+                 floors, ceiling and joists first, then platform, cistern and cylinder, then the pipes.\n\
+                 Or begin from an example: File, New from example.";
+    let galley = painter.layout(words.to_owned(), FontId::proportional(15.0), palette.faint, rect.width() - 60.0);
+    let place = Align2::CENTER_CENTER.anchor_size(rect.center(), galley.size());
+    painter.galley(place.min, galley, palette.faint);
+}

@@ -1,0 +1,284 @@
+//! What the pointer does with the tool in hand: picks and drags, places, draws pipe runs.
+
+use egui::{CursorIcon, Painter, PointerButton, Shape, Stroke, Ui};
+use glam::DVec2;
+
+use super::anchor::Anchor;
+use super::drawing::{Angles, Drawing};
+use super::hit::Lines;
+use super::paint::{Brush, beside, cross};
+use super::snap::{Snapped, Snapping};
+use super::{Canvas, Pointing, View, pick, sheet};
+use crate::desk::theme::Palette;
+use crate::desk::{Action, Outlook, Stock, Tool};
+use crate::layout::{Edit, Service};
+use crate::session::Session;
+
+impl Canvas {
+    /// Carries on with the tool in hand.
+    pub(super) fn point(
+        &mut self,
+        ui: &Ui,
+        pointing: &Pointing,
+        session: &Session,
+        outlook: &Outlook,
+        actions: &mut Vec<Action>,
+    ) {
+        if pointing.response.clicked_by(PointerButton::Primary) || pointing.response.drag_started() {
+            pointing.response.request_focus();
+        }
+        if pointing.panning {
+            ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
+            return;
+        }
+        match &outlook.tool {
+            Tool::Pick => self.point_pick(ui, pointing, session, outlook, actions),
+            Tool::Place(stock) => {
+                ui.ctx().set_cursor_icon(if pointing.response.hovered() {
+                    CursorIcon::Crosshair
+                } else {
+                    CursorIcon::Default
+                });
+                if pointing.response.clicked_by(PointerButton::Primary) {
+                    self.place(*stock, pointing, session, actions);
+                }
+            }
+            Tool::Pipe(service) => {
+                ui.ctx().set_cursor_icon(if pointing.response.hovered() {
+                    CursorIcon::Crosshair
+                } else {
+                    CursorIcon::Default
+                });
+                if pointing.response.double_clicked_by(PointerButton::Primary) {
+                    self.finish_here(session, outlook, actions);
+                } else if pointing.response.clicked_by(PointerButton::Primary) {
+                    self.pipe_click(*service, pointing, session, outlook, actions);
+                }
+            }
+        }
+    }
+
+    fn point_pick(
+        &mut self,
+        ui: &Ui,
+        pointing: &Pointing,
+        session: &Session,
+        outlook: &Outlook,
+        actions: &mut Vec<Action>,
+    ) {
+        let response = &pointing.response;
+        let mark = ui.ctx().pointer_hover_pos().filter(|_| response.hovered()).and_then(|pointer| {
+            self.targets.iter().rev().find(|(target, _)| target.is_at(pointer)).map(|(_, key)| key.clone())
+        });
+        if response.hovered() && self.hold.is_none() && outlook.lit != mark {
+            actions.push(Action::Light(mark.clone()));
+        }
+        let mm_per_point = self.view.mm_per_point;
+        let selected = outlook.selected.as_ref();
+        if response.drag_started_by(PointerButton::Primary) {
+            let origin = ui.input(|input| input.pointer.press_origin());
+            let origin = origin.map(|origin| self.view.section_from_screen(origin));
+            if let Some((hold, id)) =
+                origin.and_then(|origin| pick::take_hold(session.layout(), selected, origin, mm_per_point))
+            {
+                actions.push(Action::Select(Some(id)));
+                actions.push(Action::BeginGesture(hold.label()));
+                self.hold = Some(hold);
+            }
+        }
+        if let (Some(hold), Some(at)) = (self.hold.as_mut(), pointing.at) {
+            ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
+            if response.dragged_by(PointerButton::Primary) && hold.has_moved(at, pointing.snapping) {
+                let edit = hold.drag_to(session.layout(), at, mm_per_point, pointing.snapping);
+                actions.extend(edit.map(Action::Gesture));
+                actions.push(Action::Say(hold.words.clone()));
+            }
+        }
+        if response.drag_stopped() && self.hold.take().is_some() {
+            actions.push(Action::EndGesture);
+        }
+        let Some(at) = pointing.at else { return };
+        if response.double_clicked_by(PointerButton::Primary) {
+            let under = Lines::of(session.layout()).under(at, f64::from(pick::REACH) * mm_per_point);
+            let run = under.iter().find(|id| session.layout().runs.iter().any(|run| run.id == **id));
+            if let Some(action) = run.and_then(|run| pick::insert_bend(session.layout(), run, at)) {
+                actions.push(Action::Select(run.cloned()));
+                actions.push(action);
+            }
+        } else if response.clicked_by(PointerButton::Primary) {
+            if let Some(key) = mark {
+                actions.push(Action::Choose(Some(key)));
+            } else {
+                let (next, words) = pick::next_under(session.layout(), selected, at, mm_per_point);
+                actions.push(Action::Select(next));
+                actions.push(Action::Say(words));
+            }
+        }
+    }
+
+    /// Where something would be placed.
+    fn place_at(&mut self, stock: Stock, pointing: &Pointing, session: &Session) -> Option<Snapped> {
+        let at = pointing.at?;
+        let mm_per_point = self.view.mm_per_point;
+        let marks = self.snaps(session);
+        Some(match pointing.snapping {
+            Snapping::Suspended => marks.snap(at, mm_per_point, Snapping::Suspended),
+            Snapping::On => {
+                let mut snapped = marks.snap_lines(at, mm_per_point);
+                if matches!(stock, Stock::Storey | Stock::Ceiling | Stock::Joists | Stock::Roof) {
+                    snapped.upright = None;
+                }
+                snapped
+            }
+        })
+    }
+
+    pub(super) fn place(&mut self, stock: Stock, pointing: &Pointing, session: &Session, actions: &mut Vec<Action>) {
+        let Some(snapped) = self.place_at(stock, pointing, session) else { return };
+        let edit = stock.placed(session.layout(), snapped.at);
+        let placed = match &edit {
+            Edit::Put(part) => Some(part.id().clone()),
+            _ => None,
+        };
+        actions.push(Action::edit(format!("Place {}", stock.name()), edit));
+        actions.push(Action::Select(placed));
+        // Shift keeps the tool, to place several.
+        if pointing.angles == Angles::Square {
+            actions.push(Action::Take(Tool::Pick));
+        }
+    }
+
+    fn anchor(&mut self, pointing: &Pointing, session: &Session) -> Option<Anchor> {
+        let at = pointing.at?;
+        let mm_per_point = self.view.mm_per_point;
+        let layout = session.layout();
+        let lines = Lines::of(layout);
+        let last = self.drawing.as_ref().map(Drawing::last);
+        let marks = self.snaps(session);
+        let found = Anchor::find(layout, &lines, marks, at, mm_per_point, pointing.snapping);
+        Some(match (last, pointing.angles) {
+            (Some(last), Angles::Square) => found.squared(last),
+            _ => found,
+        })
+    }
+
+    pub(super) fn pipe_click(
+        &mut self,
+        service: Service,
+        pointing: &Pointing,
+        session: &Session,
+        outlook: &Outlook,
+        actions: &mut Vec<Action>,
+    ) {
+        let Some(anchor) = self.anchor(pointing, session) else { return };
+        let Some(mut drawing) = self.drawing.take() else {
+            actions.push(Action::Say(format!(
+                "{} begins {}; click bends, and end it on a port, or with Enter in the open",
+                service.words(),
+                anchor.words()
+            )));
+            self.drawing = Some(Drawing::begin(service, anchor));
+            return;
+        };
+        if matches!(anchor, Anchor::Free { .. }) {
+            drawing.bend(&anchor, pointing.angles);
+            self.drawing = Some(drawing);
+        } else {
+            let made = drawing.finish(&anchor, pointing.angles, session.layout(), outlook.tube);
+            push_run(made, service, actions);
+        }
+    }
+
+    pub(super) fn finish_here(&mut self, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+        if let Some(drawing) = self.drawing.take() {
+            let service = drawing.service;
+            push_run(drawing.finish_here(session.layout(), outlook.tube), service, actions);
+        }
+    }
+
+    /// Takes back the last bend, then the beginning.
+    pub(super) fn unbend(&mut self) {
+        if let Some(drawing) = self.drawing.as_mut()
+            && drawing.bends.pop().is_none()
+        {
+            self.drawing = None;
+        }
+    }
+
+    /// Paints the ghost of what would be placed, or the run under way.
+    pub(super) fn paint_tool(
+        &mut self,
+        painter: &Painter,
+        pointing: &Pointing,
+        session: &Session,
+        outlook: &Outlook,
+        palette: Palette,
+    ) {
+        let shown = pointing.response.hovered() || self.cross.is_some();
+        match &outlook.tool {
+            Tool::Place(stock) if shown => {
+                let Some(snapped) = self.place_at(*stock, pointing, session) else { return };
+                guides(painter, &self.view, &snapped, *stock, palette);
+                let mut faint = painter.clone();
+                faint.set_opacity(0.6);
+                let ghost = sheet::ghost(&stock.placed(session.layout(), snapped.at), &self.view);
+                Brush::new(&faint, &self.view, palette).strokes(&ghost);
+                cross(painter, self.view.screen_from_section(snapped.at), palette.guide);
+                beside(painter, &self.view, snapped.at, &place_words(&snapped), palette);
+            }
+            Tool::Pipe(_) if shown => {
+                let Some(anchor) = self.anchor(pointing, session) else { return };
+                let onward = self.drawing.as_ref().map(|drawing| drawing.onward(&anchor, pointing.angles));
+                if let (Some(drawing), Some(onward)) = (&self.drawing, &onward) {
+                    let points: Vec<DVec2> = drawing.points().into_iter().chain(onward.iter().copied()).collect();
+                    let points = points.iter().map(|point| self.view.screen_from_section(*point)).collect();
+                    painter.add(Shape::line(points, Stroke::new(3.0, palette.guide)));
+                }
+                let end = onward.as_ref().and_then(|points| points.last().copied()).unwrap_or_else(|| anchor.at());
+                cross(painter, self.view.screen_from_section(end), palette.guide);
+                let length = match (&self.drawing, &onward) {
+                    (Some(drawing), Some(onward)) => format!("{}\n", drawing.words(onward)),
+                    _ => String::new(),
+                };
+                beside(painter, &self.view, end, format!("{length}{}", anchor.words()).trim_end(), palette);
+            }
+            Tool::Pick if self.hold.is_some() => {
+                let words = self.hold.as_ref().map(|hold| hold.words.clone()).unwrap_or_default();
+                if let Some(at) = pointing.at {
+                    beside(painter, &self.view, at, &words, palette);
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+fn push_run(made: Option<(crate::layout::Id, Vec<Edit>)>, service: Service, actions: &mut Vec<Action>) {
+    match made {
+        Some((id, edits)) => {
+            actions.push(Action::Edit { label: format!("Draw {}", service.words()), edits });
+            actions.push(Action::Select(Some(id)));
+        }
+        None => actions.push(Action::Say("A run needs two different ends".to_owned())),
+    }
+}
+
+fn place_words(snapped: &Snapped) -> String {
+    let at = format!("{} right, {} up", snapped.at.x.round(), snapped.at.y.round());
+    let words = snapped.words();
+    if words.is_empty() { at } else { format!("{at}\n{words}") }
+}
+
+/// Broken lines along the level and the upright that were snapped to.
+fn guides(painter: &Painter, view: &View, snapped: &Snapped, stock: Stock, palette: Palette) {
+    let at = view.screen_from_section(snapped.at);
+    let stroke = Stroke::new(1.0, palette.guide);
+    if snapped.level.is_some() || matches!(stock, Stock::Storey | Stock::Ceiling) {
+        let line = [egui::pos2(view.rect.left(), at.y), egui::pos2(view.rect.right(), at.y)];
+        painter.extend(Shape::dashed_line(&line, stroke, 6.0, 5.0));
+    }
+    if snapped.upright.is_some() {
+        let line = [egui::pos2(at.x, view.rect.top()), egui::pos2(at.x, view.rect.bottom())];
+        painter.extend(Shape::dashed_line(&line, stroke, 6.0, 5.0));
+    }
+}

@@ -1,0 +1,258 @@
+//! Snapping: to ports, to levels and upright lines of other parts, and to a grid that follows the zoom.
+
+use glam::{DVec2, dvec2};
+
+use super::hit::{Lines, extent};
+use crate::layout::{Id, Layout, PartRef};
+
+/// How near a port must be to catch, in points.
+const PORT_REACH: f32 = 12.0;
+/// How near a level or an upright line must be to catch, in points.
+const LINE_REACH: f32 = 6.0;
+/// The grid is coarse enough to stay this many points apart.
+const GRID_APART: f32 = 7.0;
+
+/// Where a point has snapped to, and to what.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Snapped {
+    /// The point.
+    pub at: DVec2,
+    /// The port that it sits on.
+    pub port: Option<(Id, Id)>,
+    /// A level that it shares, where there is one.
+    pub level: Option<String>,
+    /// An upright line that it shares, where there is one.
+    pub upright: Option<String>,
+}
+
+/// Whether snapping is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Snapping {
+    /// To whatever is near.
+    On,
+    /// To whole millimetres only (Alt held).
+    Suspended,
+}
+
+impl Snapped {
+    /// To what it snapped, for the status line.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match (&self.port, &self.level, &self.upright) {
+            (Some((part, port)), _, _) => format!("on {} of {}", port.spoken(), part.spoken()),
+            (None, level, upright) => line_words(level.as_ref(), upright.as_ref()),
+        }
+    }
+}
+
+/// With what a point is level and in line.
+#[must_use]
+pub fn line_words(level: Option<&String>, upright: Option<&String>) -> String {
+    match (level, upright) {
+        (Some(level), Some(upright)) => format!("level with {level}, in line with {upright}"),
+        (Some(level), None) => format!("level with {level}"),
+        (None, Some(upright)) => format!("in line with {upright}"),
+        (None, None) => String::new(),
+    }
+}
+
+/// Levels and upright lines to snap to, gathered once for a layout.
+#[derive(Debug, Default)]
+pub struct Marks {
+    ports: Vec<(DVec2, Id, Id)>,
+    levels: Vec<(f64, String)>,
+    uprights: Vec<(f64, String)>,
+}
+
+impl Marks {
+    /// Gathers what there is to snap to, leaving out a part that is being moved.
+    #[must_use]
+    pub fn of(layout: &Layout, without: Option<&Id>) -> Self {
+        let mut marks = Self::default();
+        marks.gather_building(layout);
+        let lines = Lines::of(layout);
+        for part in layout.parts().filter(|part| Some(part.id()) != without) {
+            let name = part.id().spoken();
+            for (port, at) in part.ports() {
+                let at = at.vector();
+                marks.levels.push((at.y, format!("{} of {name}", port.spoken())));
+                marks.uprights.push((at.x, format!("{} of {name}", port.spoken())));
+                marks.ports.push((at, part.id().clone(), port));
+            }
+            if let PartRef::Run(run) = part {
+                for vertex in lines.line(&run.id).map_or(&[][..], crate::geom::Polyline::vertices) {
+                    marks.levels.push((vertex.y, format!("a bend of {name}")));
+                    marks.uprights.push((vertex.x, format!("a bend of {name}")));
+                }
+            } else if let Some((low, high)) = extent(part) {
+                let (foot, head) = feature_words(part);
+                if !matches!(part, PartRef::Outlet(_)) {
+                    marks.levels.push((low.y, format!("the {foot} of {name}")));
+                    marks.levels.push((high.y, format!("the {head} of {name}")));
+                    marks.uprights.push((low.x, format!("the left side of {name}")));
+                    marks.uprights.push((high.x, format!("the right side of {name}")));
+                }
+                marks.levels.push(((low.y + high.y) / 2.0, format!("the middle of {name}")));
+                marks.uprights.push(((low.x + high.x) / 2.0, format!("the middle of {name}")));
+                if let PartRef::Cistern(cistern) = part
+                    && let Some(water) = cistern.water_level()
+                {
+                    marks.levels.push((water.to_mm(), format!("the water line of {name}")));
+                }
+            }
+        }
+        marks
+    }
+
+    fn gather_building(&mut self, layout: &Layout) {
+        self.levels.push((0.0, "the datum".to_owned()));
+        let building = &layout.building;
+        for storey in &building.storeys {
+            self.levels.push((storey.floor.to_mm(), storey.id.spoken()));
+        }
+        if let Some(ceiling) = &building.ceiling {
+            self.levels.push((ceiling.underside.to_mm(), "the ceiling".to_owned()));
+            self.levels
+                .push((ceiling.underside.to_mm() + ceiling.thickness.to_mm(), "the back of the ceiling".to_owned()));
+        }
+        if let Some(joists) = &building.joists {
+            self.levels.push((joists.top.to_mm(), "the top of the joists".to_owned()));
+        }
+        for wall in &building.walls {
+            self.uprights.push((wall.x.to_mm(), "a wall".to_owned()));
+            self.uprights.push((wall.x.to_mm() + wall.thickness.to_mm(), "a wall".to_owned()));
+        }
+    }
+
+    /// Adds a point to be in line with, such as the last bend of a run being drawn.
+    pub fn add(&mut self, point: DVec2, name: &str) {
+        self.levels.push((point.y, name.to_owned()));
+        self.uprights.push((point.x, name.to_owned()));
+    }
+
+    /// The nearest port within reach.
+    #[must_use]
+    pub fn port_near(&self, point: DVec2, mm_per_point: f64) -> Option<(DVec2, Id, Id)> {
+        let reach = f64::from(PORT_REACH) * mm_per_point;
+        let near = self.ports.iter().filter(|(at, ..)| at.distance(point) <= reach);
+        near.min_by(|a, b| a.0.distance(point).total_cmp(&b.0.distance(point))).cloned()
+    }
+
+    /// Snaps a point to what is near it at this zoom: a port, else a level and an upright line, else the grid.
+    #[must_use]
+    pub fn snap(&self, point: DVec2, mm_per_point: f64, snapping: Snapping) -> Snapped {
+        if snapping == Snapping::Suspended {
+            return Snapped { at: point.round(), ..Snapped::default() };
+        }
+        if let Some((at, part, port)) = self.port_near(point, mm_per_point) {
+            return Snapped { at, port: Some((part, port)), ..Snapped::default() };
+        }
+        self.snap_lines(point, mm_per_point)
+    }
+
+    /// Snaps a point as [`Marks::snap`] does, but to no port.
+    #[must_use]
+    pub fn snap_lines(&self, point: DVec2, mm_per_point: f64) -> Snapped {
+        let grid = grid_mm(mm_per_point);
+        let reach = f64::from(LINE_REACH) * mm_per_point;
+        let level = nearest(&self.levels, point.y, reach);
+        let upright = nearest(&self.uprights, point.x, reach);
+        let on_grid = (point / grid).round() * grid;
+        Snapped {
+            at: dvec2(upright.map_or(on_grid.x, |line| line.0), level.map_or(on_grid.y, |line| line.0)),
+            port: None,
+            level: level.map(|line| line.1.clone()),
+            upright: upright.map(|line| line.1.clone()),
+        }
+    }
+}
+
+impl Marks {
+    /// By how much a box must move further so that its foot, head, a side or its middle snaps, and to what.
+    #[must_use]
+    pub fn snap_box(&self, low: DVec2, high: DVec2, mm_per_point: f64, snapping: Snapping) -> (DVec2, String) {
+        if snapping == Snapping::Suspended {
+            return (low.round() - low, String::new());
+        }
+        let grid = grid_mm(mm_per_point);
+        let reach = f64::from(LINE_REACH) * mm_per_point;
+        let best = |lines: &[(f64, String)], features: &[f64]| {
+            let near = features
+                .iter()
+                .filter_map(|feature| nearest(lines, *feature, reach).map(|line| (line.0 - feature, line.1.clone())));
+            near.min_by(|a, b| a.0.abs().total_cmp(&b.0.abs()))
+        };
+        let level = best(&self.levels, &[low.y, high.y]);
+        let upright = best(&self.uprights, &[low.x, (low.x + high.x) / 2.0, high.x]);
+        let on_grid = (low / grid).round() * grid - low;
+        let by =
+            dvec2(upright.as_ref().map_or(on_grid.x, |line| line.0), level.as_ref().map_or(on_grid.y, |line| line.0));
+        let snapped =
+            Snapped { at: low + by, port: None, level: level.map(|line| line.1), upright: upright.map(|line| line.1) };
+        (by, snapped.words())
+    }
+}
+
+/// The grid's spacing: 1, 5, 10, 50, 100 or 500 mm, whichever is not too fine to see.
+#[must_use]
+pub fn grid_mm(mm_per_point: f64) -> f64 {
+    let apart = f64::from(GRID_APART) * mm_per_point;
+    [1.0, 5.0, 10.0, 50.0, 100.0].into_iter().find(|spacing| *spacing >= apart).unwrap_or(500.0)
+}
+
+fn nearest(lines: &[(f64, String)], to: f64, reach: f64) -> Option<&(f64, String)> {
+    let near = lines.iter().filter(|line| (line.0 - to).abs() <= reach);
+    near.min_by(|a, b| (a.0 - to).abs().total_cmp(&(b.0 - to).abs()))
+}
+
+const fn feature_words(part: PartRef<'_>) -> (&'static str, &'static str) {
+    match part {
+        PartRef::Cistern(_) => ("base", "rim"),
+        PartRef::Platform(_) => ("underside", "upper face"),
+        _ => ("base", "top"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Point;
+    use crate::layout::{Outlet, OutletKind};
+
+    fn with_basin() -> Layout {
+        let basin = Outlet {
+            id: Id::of("basin"),
+            kind: OutletKind::Basin,
+            at: Point::mm(1000.0, 905.0),
+            supply_temperature: None,
+        };
+        Layout { outlets: vec![basin], ..Layout::default() }
+    }
+
+    #[test]
+    fn a_port_catches_before_anything_else() {
+        let snapped = Marks::of(&with_basin(), None).snap(dvec2(1045.0, 911.0), 2.0, Snapping::On);
+        assert_eq!(snapped.at, dvec2(1040.0, 905.0));
+        assert_eq!(snapped.words(), "on cold of basin");
+    }
+
+    #[test]
+    fn a_level_catches_and_the_grid_does_the_rest() {
+        let snapped = Marks::of(&with_basin(), None).snap(dvec2(2003.0, 909.0), 1.0, Snapping::On);
+        assert_eq!(snapped.at, dvec2(2000.0, 905.0));
+        assert_eq!(snapped.words(), "level with hot of basin");
+    }
+
+    #[test]
+    fn suspended_snapping_keeps_whole_millimetres() {
+        let snapped = Marks::of(&with_basin(), None).snap(dvec2(1041.4, 905.6), 2.0, Snapping::Suspended);
+        assert_eq!(snapped.at, dvec2(1041.0, 906.0));
+        assert!(snapped.words().is_empty());
+    }
+
+    #[test]
+    fn a_part_never_snaps_to_itself() {
+        let marks = Marks::of(&with_basin(), Some(&Id::of("basin")));
+        assert_eq!(marks.snap(dvec2(1038.0, 906.0), 1.0, Snapping::On).at, dvec2(1040.0, 910.0));
+    }
+}

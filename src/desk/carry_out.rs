@@ -1,0 +1,350 @@
+//! Where what was asked for is done: the one place that changes the session and how it is looked at.
+
+use std::path::{Path, PathBuf};
+
+use egui::{Context, Theme, ViewportCommand};
+
+use super::action::{Action, Shown, Tool};
+use super::app::{Burst, Desk};
+use super::commands::Command;
+use super::dialogs::{Answer, Dialog, PathQuestion, Purpose, Then};
+use super::examples::EXAMPLES;
+use crate::file::SaveError;
+use crate::finding::FindingKey;
+use crate::layout::{Edit, EditError, Id, Layout};
+use crate::measure::Site;
+use crate::rules::{Profile, Verdict};
+use crate::session::Session;
+use crate::session::recovery::Recovered;
+use crate::units::Length;
+
+/// How much nearer one step of zoom goes.
+const ZOOM_STEP: f64 = 1.25;
+
+/// Which way through a list.
+#[derive(Clone, Copy)]
+enum Step {
+    Onward,
+    Back,
+}
+
+impl Desk {
+    /// Does what was asked.
+    pub(super) fn carry_out(&mut self, ctx: &Context, action: Action) {
+        if self.burst.is_some() && !matches!(action, Action::Nudge(_) | Action::Light(_) | Action::Say(_)) {
+            self.burst = None;
+            self.session.end_gesture();
+        }
+        match action {
+            Action::Command(command) => self.command(ctx, command),
+            Action::Edit { label, edits } => {
+                let made = self.session.edit_all(&label, &edits);
+                self.outlook.said.clear();
+                self.say_why_not(made);
+            }
+            Action::BeginGesture(label) => self.session.begin_gesture(&label),
+            Action::Gesture(edit) => {
+                let made = self.session.gesture(&edit);
+                self.say_why_not(made);
+            }
+            Action::EndGesture => {
+                self.session.end_gesture();
+                self.outlook.said.clear();
+            }
+            Action::CancelGesture => self.session.cancel_gesture(),
+            Action::Nudge(by) => self.nudge(ctx, by),
+            Action::Select(part) => {
+                if self.outlook.selected != part {
+                    self.outlook.said.clear();
+                }
+                self.outlook.selected = part;
+            }
+            Action::Choose(key) => self.choose(key),
+            Action::Light(key) => self.outlook.lit = key,
+            Action::Take(tool) => {
+                self.canvas.give_up();
+                self.outlook.said.clear();
+                if tool != Tool::Pick {
+                    self.outlook.selected = None;
+                }
+                self.outlook.tool = tool;
+            }
+            Action::Tube(tube) => self.outlook.tube = tube,
+            Action::Show(verdict, shown) => self.show(verdict, shown),
+            Action::Say(words) => self.outlook.said = words,
+            Action::OpenPath(path) => self.leave_for(ctx, Then::Open(path)),
+            Action::SaveTo(path) => self.save_to(ctx, &path, None),
+        }
+    }
+
+    fn command(&mut self, ctx: &Context, command: Command) {
+        match command {
+            Command::New => self.leave_for(ctx, Then::New),
+            Command::Example(number) => self.leave_for(ctx, Then::Example(number)),
+            Command::Open => self.leave_for(ctx, Then::AskWhich),
+            Command::Save => self.save(ctx, None),
+            Command::SaveAs => self.ask_where(None),
+            Command::Quit => self.leave_for(ctx, Then::Quit),
+            Command::Undo => self.session.undo(),
+            Command::Redo => self.session.redo(),
+            Command::Delete => self.delete(),
+            Command::Escape => self.escape(),
+            Command::NextPart => self.step_part(Step::Onward),
+            Command::PreviousPart => self.step_part(Step::Back),
+            Command::Fit => self.canvas.fit_wanted = true,
+            Command::ZoomIn => self.canvas.zoom(ZOOM_STEP),
+            Command::ZoomOut => self.canvas.zoom(1.0 / ZOOM_STEP),
+            Command::Appearance => {
+                ctx.set_theme(if ctx.theme() == Theme::Dark { Theme::Light } else { Theme::Dark });
+            }
+            Command::Reading(voice) => self.outlook.voice = voice,
+            Command::Judge(number) => self.judge_by(number),
+            Command::NextFinding => self.step_finding(Step::Onward),
+            Command::PreviousFinding => self.step_finding(Step::Back),
+            Command::Keys => self.dialog = Some(Dialog::Keys),
+        }
+        if matches!(command, Command::Undo | Command::Redo) {
+            self.outlook.said.clear();
+        }
+    }
+
+    /// Judges by one of the profiles that ship with the program.
+    fn judge_by(&mut self, number: usize) {
+        if let Some(profile) = Profile::shipped_names().nth(number).and_then(Profile::shipped) {
+            self.outlook.said = profile.judged_by().join("; ");
+            self.session.set_profile(profile);
+        }
+    }
+
+    fn say_why_not(&mut self, made: Result<(), EditError>) {
+        if let Err(error) = made {
+            self.outlook.said = format!("Not done: {error}");
+        }
+    }
+
+    fn nudge(&mut self, ctx: &Context, by: glam::DVec2) {
+        let Some(part) = self.outlook.selected.clone() else { return };
+        let now = ctx.input(|input| input.time);
+        match &mut self.burst {
+            Some(burst) if burst.part == part => {
+                burst.by += by;
+                burst.at = now;
+            }
+            _ => {
+                self.session.begin_gesture(&format!("Move {}", part.spoken()));
+                self.burst = Some(Burst { part: part.clone(), by, at: now });
+            }
+        }
+        let by = self.burst.as_ref().map_or(by, |burst| burst.by);
+        let edit = Edit::Shift { parts: vec![part], right: Length::mm(by.x), up: Length::mm(by.y) };
+        let made = self.session.gesture(&edit);
+        self.outlook.said = format!("Moved {} mm to the right, {} mm up", by.x, by.y);
+        self.say_why_not(made);
+    }
+
+    fn delete(&mut self) {
+        let Some(part) = self.outlook.selected.take() else {
+            "Nothing is selected".clone_into(&mut self.outlook.said);
+            return;
+        };
+        let made = self.session.edit(&format!("Remove {}", part.spoken()), &Edit::Remove(part));
+        self.outlook.said.clear();
+        self.say_why_not(made);
+    }
+
+    /// Gives up the innermost thing: a drag, a run under way, the tool, the selection, the chosen finding.
+    fn escape(&mut self) {
+        self.outlook.said.clear();
+        if self.session.in_gesture() {
+            self.session.cancel_gesture();
+            self.canvas.give_up();
+        } else if self.canvas.is_busy() {
+            self.canvas.give_up();
+        } else if self.outlook.tool != Tool::Pick {
+            self.outlook.tool = Tool::Pick;
+        } else if self.outlook.selected.is_some() {
+            self.outlook.selected = None;
+        } else {
+            self.outlook.chosen = None;
+        }
+    }
+
+    fn step_part(&mut self, step: Step) {
+        let ids: Vec<Id> = self.session.layout().parts().map(|part| part.id().clone()).collect();
+        let now = self.outlook.selected.as_ref().and_then(|id| ids.iter().position(|other| other == id));
+        if let Some(next) = stepped(now, ids.len(), step) {
+            self.outlook.selected = Some(ids[next].clone());
+        }
+    }
+
+    fn step_finding(&mut self, step: Step) {
+        let shown = &self.outlook.shown;
+        let listed = self.session.findings().keyed().filter(|(_, finding)| shown.contains(&finding.judged.verdict));
+        let keys: Vec<FindingKey> = listed.map(|(key, _)| key).collect();
+        let now = self.outlook.chosen.as_ref().and_then(|key| keys.iter().position(|other| other == key));
+        if let Some(next) = stepped(now, keys.len(), step) {
+            self.choose(Some(keys[next].clone()));
+        }
+    }
+
+    /// Chooses a finding, and brings its place into view.
+    fn choose(&mut self, key: Option<FindingKey>) {
+        if let Some(wanted) = &key {
+            let site = Site::of(self.session.layout());
+            let found = self.session.findings().keyed().find(|(key, _)| key == wanted);
+            let places = found.map(|(_, finding)| finding.reading.places.clone()).unwrap_or_default();
+            self.canvas.show_wanted = places.iter().find_map(|place| site.locate(place));
+        }
+        self.outlook.chosen = key;
+    }
+
+    fn show(&mut self, verdict: Verdict, shown: Shown) {
+        self.outlook.shown.retain(|other| *other != verdict);
+        if shown == Shown::Yes {
+            self.outlook.shown.push(verdict);
+        }
+    }
+
+    /// Goes on to something else, once unsaved work is saved or let go.
+    fn leave_for(&mut self, ctx: &Context, then: Then) {
+        if self.session.is_dirty() {
+            self.dialog = Some(Dialog::Unsaved(then));
+        } else {
+            self.go_on(ctx, then);
+        }
+    }
+
+    fn go_on(&mut self, ctx: &Context, then: Then) {
+        match then {
+            Then::New => self.take_up(Session::new(Layout::default())),
+            Then::Example(number) => self.take_up(Session::new(EXAMPLES[number].layout())),
+            Then::AskWhich => {
+                let likely = self.session.path().map(|path| path.display().to_string()).unwrap_or_default();
+                self.dialog = Some(Dialog::Path(PathQuestion::new(Purpose::Open, likely)));
+            }
+            Then::Open(path) => match Session::open(&path) {
+                Ok(session) => self.take_up(session),
+                Err(error) => {
+                    let words = format!("{error}\n{}", error.caret());
+                    self.dialog = Some(Dialog::Message { heading: "The file cannot be opened".to_owned(), words });
+                }
+            },
+            Then::Quit => {
+                self.may_close = true;
+                if let Some(keeping) = &mut self.keeping {
+                    keeping.let_go();
+                }
+                ctx.send_viewport_cmd(ViewportCommand::Close);
+            }
+        }
+    }
+
+    fn clear(&mut self, copy: &Recovered) {
+        if let Err(error) = copy.clear() {
+            self.outlook.said = format!("{} cannot be taken away: {error}", copy.copy.display());
+        }
+    }
+
+    fn take_up(&mut self, session: Session) {
+        if let Some(keeping) = &mut self.keeping {
+            keeping.let_go();
+        }
+        let profile = self.session.profile().clone();
+        self.session = session;
+        self.session.set_profile(profile);
+        self.outlook.selected = None;
+        self.outlook.chosen = None;
+        self.outlook.lit = None;
+        self.outlook.tool = Tool::Pick;
+        self.outlook.said.clear();
+        self.canvas.give_up();
+        self.canvas.forget_layout();
+        self.canvas.fit_wanted = true;
+    }
+
+    fn save(&mut self, ctx: &Context, then: Option<Then>) {
+        match self.session.save() {
+            Ok(()) => self.saved(ctx, then),
+            Err(SaveError::NoName) => self.ask_where(then),
+            Err(error @ SaveError::ChangedOnDisk { .. }) => {
+                let path = self.session.path().map(Path::to_owned).unwrap_or_default();
+                self.dialog = Some(Dialog::WriteOver { path, words: error.to_string(), then });
+            }
+            Err(error) => self.cannot_save(&error),
+        }
+    }
+
+    fn save_to(&mut self, ctx: &Context, path: &Path, then: Option<Then>) {
+        match self.session.save_as(path) {
+            Ok(()) => self.saved(ctx, then),
+            Err(error @ (SaveError::AlreadyThere { .. } | SaveError::ChangedOnDisk { .. })) => {
+                self.dialog = Some(Dialog::WriteOver { path: path.to_owned(), words: error.to_string(), then });
+            }
+            Err(error) => self.cannot_save(&error),
+        }
+    }
+
+    fn saved(&mut self, ctx: &Context, then: Option<Then>) {
+        let path = self.session.path().map(|path| path.display().to_string()).unwrap_or_default();
+        self.outlook.said = format!("Saved to {path}");
+        if let Some(then) = then {
+            self.go_on(ctx, then);
+        }
+    }
+
+    fn cannot_save(&mut self, error: &SaveError) {
+        let heading = "The layout is not saved".to_owned();
+        self.dialog = Some(Dialog::Message { heading, words: error.to_string() });
+    }
+
+    fn ask_where(&mut self, then: Option<Then>) {
+        let likely = self.session.path().map_or_else(likely_name, |path| path.display().to_string());
+        self.dialog = Some(Dialog::Path(PathQuestion::new(Purpose::Save(then), likely)));
+    }
+
+    /// Carries on after a question.
+    pub(super) fn answered(&mut self, ctx: &Context, answer: Answer) {
+        self.dialog = None;
+        match answer {
+            Answer::SaveFirst(then) => self.save(ctx, Some(then)),
+            Answer::Discard(then) => self.go_on(ctx, then),
+            Answer::Open(path) => self.go_on(ctx, Then::Open(path)),
+            Answer::SaveTo(path, then) => self.save_to(ctx, &path, then),
+            Answer::WriteOver(path, then) => match self.session.overwrite(&path) {
+                Ok(()) => self.saved(ctx, then),
+                Err(error) => self.cannot_save(&error),
+            },
+            Answer::OtherName(then) => self.ask_where(then),
+            Answer::TakeUp(copy) => match copy.layout() {
+                Ok(layout) => {
+                    self.take_up(Session::unsaved(layout));
+                    self.clear(&copy);
+                }
+                Err(error) => {
+                    let heading = "The copy cannot be read".to_owned();
+                    self.dialog = Some(Dialog::Message { heading, words: format!("{error}\n{}", error.caret()) });
+                }
+            },
+            Answer::ThrowAway(copy) => self.clear(&copy),
+            Answer::Stay => {}
+        }
+        ctx.request_repaint();
+    }
+}
+
+/// The place after or before another in a list that goes round.
+fn stepped(now: Option<usize>, count: usize, step: Step) -> Option<usize> {
+    let last = count.checked_sub(1)?;
+    Some(match (now, step) {
+        (None, Step::Onward) => 0,
+        (None, Step::Back) => last,
+        (Some(now), Step::Onward) => (now + 1) % count,
+        (Some(now), Step::Back) => now.checked_sub(1).unwrap_or(last),
+    })
+}
+
+/// A path to save a new layout under: in the folder the program was started in.
+fn likely_name() -> String {
+    let folder = std::env::current_dir().unwrap_or_else(|_| PathBuf::from("."));
+    folder.join("layout.loft.ron").display().to_string()
+}

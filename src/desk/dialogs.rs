@@ -1,0 +1,348 @@
+//! Questions and messages over the window: unsaved work, a path to open or save, what went wrong, the keys.
+
+use std::future::Future;
+use std::path::{Path, PathBuf};
+use std::pin::pin;
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, TryRecvError, channel};
+use std::task::{Context as TaskContext, Poll, Wake, Waker};
+use std::thread::{self, Thread};
+
+use egui::text::{CCursor, CCursorRange};
+use egui::{Context, Id, Key, Label, Modal, RichText, TextEdit, Ui};
+
+use crate::session::recovery::Recovered;
+
+/// The ending of a layout's file.
+const ENDING: &str = ".loft.ron";
+
+/// What to go on with after a question.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Then {
+    /// A blank sheet.
+    New,
+    /// An example.
+    Example(usize),
+    /// The question which file.
+    AskWhich,
+    /// A file.
+    Open(PathBuf),
+    /// The end.
+    Quit,
+}
+
+/// Something that stands over the window until it is answered.
+pub enum Dialog {
+    /// There is unsaved work.
+    Unsaved(Then),
+    /// Which file?
+    Path(PathQuestion),
+    /// A file of that name is there, or somebody else has changed it.
+    WriteOver {
+        /// The file.
+        path: PathBuf,
+        /// What is the matter.
+        words: String,
+        /// What to go on with.
+        then: Option<Then>,
+    },
+    /// Something went wrong.
+    Message {
+        /// In a few words.
+        heading: String,
+        /// In full.
+        words: String,
+    },
+    /// An earlier session left unsaved work behind.
+    Recovered(Recovered),
+    /// What mouse and keyboard do.
+    Keys,
+}
+
+/// The question for a path.
+pub struct PathQuestion {
+    /// What it is for.
+    pub purpose: Purpose,
+    text: String,
+    note: String,
+    /// The field has had the keyboard once.
+    asked: bool,
+    system: Option<Receiver<Option<PathBuf>>>,
+}
+
+/// What a path is asked for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Purpose {
+    /// To read from.
+    Open,
+    /// To write to, and what to go on with then.
+    Save(Option<Then>),
+}
+
+/// What was answered.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Answer {
+    /// Save, then go on.
+    SaveFirst(Then),
+    /// Let the work go, and go on.
+    Discard(Then),
+    /// Read this file.
+    Open(PathBuf),
+    /// Write this file, then go on.
+    SaveTo(PathBuf, Option<Then>),
+    /// Write this file whatever is there, then go on.
+    WriteOver(PathBuf, Option<Then>),
+    /// Take up what was left behind.
+    TakeUp(Recovered),
+    /// Throw away what was left behind.
+    ThrowAway(Recovered),
+    /// Choose another name.
+    OtherName(Option<Then>),
+    /// Leave everything as it is.
+    Stay,
+}
+
+impl PathQuestion {
+    /// Asks for a path, beginning from one that is likely.
+    #[must_use]
+    pub fn new(purpose: Purpose, likely: String) -> Self {
+        Self { purpose, text: likely, note: String::new(), asked: false, system: None }
+    }
+}
+
+impl Dialog {
+    /// Shows it; the answer, once there is one.
+    pub fn ui(&mut self, ctx: &Context) -> Option<Answer> {
+        let modal = Modal::new(Id::unique("dialog")).show(ctx, |ui| {
+            ui.set_width((ctx.content_rect().width() - 60.0).min(560.0));
+            match self {
+                Self::Unsaved(then) => unsaved(ui, then),
+                Self::Path(question) => question.ui(ui),
+                Self::WriteOver { path, words, then } => write_over(ui, path, words, then.as_ref()),
+                Self::Message { heading, words } => message(ui, heading, words),
+                Self::Recovered(copy) => recovered(ui, copy),
+                Self::Keys => keys(ui),
+            }
+        });
+        let left = ctx.input(|input| input.key_pressed(Key::Escape));
+        modal.inner.or_else(|| left.then_some(Answer::Stay))
+    }
+}
+
+fn unsaved(ui: &mut Ui, then: &Then) -> Option<Answer> {
+    ui.heading("There is unsaved work");
+    ui.label("The layout has changes that are not in any file. What should become of them?");
+    ui.add_space(8.0);
+    let mut answer = None;
+    ui.horizontal_wrapped(|ui| {
+        if ui.button("Save").on_hover_text("Save the changes, then go on").clicked() {
+            answer = Some(Answer::SaveFirst(then.clone()));
+        }
+        if ui.button("Discard").on_hover_text("Let the changes go, then go on").clicked() {
+            answer = Some(Answer::Discard(then.clone()));
+        }
+        if ui.button("Stay").on_hover_text("Go back to the drawing").clicked() {
+            answer = Some(Answer::Stay);
+        }
+    });
+    answer
+}
+
+fn recovered(ui: &mut Ui, copy: &Recovered) -> Option<Answer> {
+    ui.heading("Unsaved work was left behind");
+    let what = match &copy.original {
+        Some(path) => format!("Changes to {} were not saved when the program last ended.", path.display()),
+        None => "A layout that was never saved was open when the program last ended.".to_owned(),
+    };
+    ui.add(Label::new(what).wrap());
+    ui.add_space(8.0);
+    let mut answer = None;
+    ui.horizontal_wrapped(|ui| {
+        if ui.button("Take it up").on_hover_text("Go on with it; save it under a name").clicked() {
+            answer = Some(Answer::TakeUp(copy.clone()));
+        }
+        if ui.button("Throw it away").clicked() {
+            answer = Some(Answer::ThrowAway(copy.clone()));
+        }
+        if ui.button("Later").on_hover_text("Ask again next time").clicked() {
+            answer = Some(Answer::Stay);
+        }
+    });
+    answer
+}
+
+fn write_over(ui: &mut Ui, path: &Path, words: &str, then: Option<&Then>) -> Option<Answer> {
+    ui.heading("The file is there already");
+    ui.add(Label::new(words).wrap());
+    ui.add_space(8.0);
+    let mut answer = None;
+    ui.horizontal_wrapped(|ui| {
+        if ui.button("Write over it").on_hover_text("What is there now is kept beside it, with ~").clicked() {
+            answer = Some(Answer::WriteOver(path.to_owned(), then.cloned()));
+        }
+        if ui.button("Choose another name").clicked() {
+            answer = Some(Answer::OtherName(then.cloned()));
+        }
+        if ui.button("Stay").clicked() {
+            answer = Some(Answer::Stay);
+        }
+    });
+    answer
+}
+
+fn message(ui: &mut Ui, heading: &str, words: &str) -> Option<Answer> {
+    ui.heading(heading);
+    egui::ScrollArea::both().max_height(320.0).show(ui, |ui| {
+        ui.add(Label::new(RichText::new(words).monospace()).wrap().selectable(true));
+    });
+    ui.add_space(8.0);
+    ui.button("Close").clicked().then_some(Answer::Stay)
+}
+
+fn keys(ui: &mut Ui) -> Option<Answer> {
+    ui.heading("Keys and gestures");
+    egui::ScrollArea::vertical().max_height(ui.ctx().content_rect().height() - 180.0).show(ui, |ui| {
+        egui::Grid::new("keys").num_columns(2).spacing([18.0, 5.0]).striped(true).show(ui, |ui| {
+            for command in super::commands::WITH_KEYS {
+                ui.label(command.shortcut_words(ui.ctx()));
+                ui.add(Label::new(command.about().description).wrap());
+                ui.end_row();
+            }
+            for (keys, does) in GESTURES {
+                ui.label(*keys);
+                ui.add(Label::new(*does).wrap());
+                ui.end_row();
+            }
+        });
+    });
+    ui.add_space(8.0);
+    ui.button("Close").clicked().then_some(Answer::Stay)
+}
+
+/// What has no command of its own.
+const GESTURES: &[(&str, &str)] = &[
+    ("Click", "Select; click again for what lies behind"),
+    ("Drag", "Move a part, a stretch of pipe, a bend, an open end or a fitting"),
+    ("Double-click", "Add a bend to a run; end a run that is being drawn"),
+    ("Alt", "Suspend snapping while it is held"),
+    ("Shift", "Free angle while drawing a run; keep the tool after placing"),
+    ("Scroll", "Pan; with Ctrl, zoom to the pointer"),
+    ("Middle button, or Space and drag", "Pan"),
+    ("Arrows", "Move what is selected by 1 mm; Shift 10 mm, Ctrl 100 mm"),
+    ("Arrows with a tool in hand", "Move the cross; Space puts down, Enter ends a run"),
+    ("Enter", "End a run in the open at its last bend"),
+    ("Backspace", "Take back the last bend"),
+    ("Tab", "Go through panels and parts"),
+];
+
+impl PathQuestion {
+    fn ui(&mut self, ui: &mut Ui) -> Option<Answer> {
+        let (heading, button) = match self.purpose {
+            Purpose::Open => ("Open a layout", "Open"),
+            Purpose::Save(_) => ("Save the layout", "Save"),
+        };
+        self.hear_from_system(ui.ctx());
+        ui.heading(heading);
+        ui.label("Path of the file:");
+        let edit = TextEdit::singleline(&mut self.text).desired_width(f32::INFINITY).id(Id::unique("path field"));
+        let mut output = edit.show(ui);
+        let field = output.response.response.accessible_name("Path of the file");
+        if !self.asked && self.system.is_none() {
+            self.asked = true;
+            field.request_focus();
+            let all = CCursorRange::two(CCursor::new(0), CCursor::new(self.text.chars().count()));
+            output.state.cursor.set_char_range(Some(all));
+            output.state.store(ui.ctx(), field.id);
+        }
+        let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+        if !self.note.is_empty() {
+            ui.add(Label::new(RichText::new(&self.note).color(ui.visuals().warn_fg_color)).wrap());
+        }
+        ui.add_space(8.0);
+        let mut answer = None;
+        ui.horizontal_wrapped(|ui| {
+            let typed = !self.text.trim().is_empty();
+            if ui.add_enabled(typed, egui::Button::new(button)).clicked() || (entered && typed) {
+                answer = Some(self.answer());
+            }
+            let waiting = self.system.is_some();
+            let tip = "Choose the file in the desktop's own window";
+            if ui.add_enabled(!waiting, egui::Button::new("Browse…")).on_hover_text(tip).clicked() {
+                self.ask_system(ui.ctx());
+            }
+            if ui.button("Stay").on_hover_text("Go back to the drawing").clicked() {
+                answer = Some(Answer::Stay);
+            }
+        });
+        answer
+    }
+
+    fn answer(&self) -> Answer {
+        let text = self.text.trim();
+        match &self.purpose {
+            Purpose::Open => Answer::Open(PathBuf::from(text)),
+            Purpose::Save(then) => {
+                let named = if text.ends_with(".ron") { text.to_owned() } else { format!("{text}{ENDING}") };
+                Answer::SaveTo(PathBuf::from(named), then.clone())
+            }
+        }
+    }
+
+    /// Opens the desktop's own file window, and waits for it in a thread.
+    fn ask_system(&mut self, ctx: &Context) {
+        let (tell, heard) = channel();
+        let dialog = rfd::AsyncFileDialog::new().add_filter("Loftwright layout", &["ron"]);
+        let (ctx, opens) = (ctx.clone(), self.purpose == Purpose::Open);
+        let name = PathBuf::from(&self.text).file_name().map(|name| name.to_string_lossy().into_owned());
+        let dialog = match name {
+            Some(name) if !opens => dialog.set_file_name(name),
+            _ => dialog,
+        };
+        thread::spawn(move || {
+            let picked = if opens { wait_for(dialog.pick_file()) } else { wait_for(dialog.save_file()) };
+            // The question may have been answered otherwise meanwhile; then nobody listens.
+            let _ = tell.send(picked.map(|file| file.path().to_owned()));
+            ctx.request_repaint();
+        });
+        self.note = "Waiting for the desktop's file window.".to_owned();
+        self.system = Some(heard);
+    }
+
+    fn hear_from_system(&mut self, ctx: &Context) {
+        let Some(heard) = &self.system else { return };
+        let picked = match heard.try_recv() {
+            Ok(picked) => picked,
+            Err(TryRecvError::Disconnected) => None,
+            Err(TryRecvError::Empty) => return,
+        };
+        self.system = None;
+        match picked {
+            Some(path) => {
+                self.text = path.display().to_string();
+                self.note = String::new();
+            }
+            // A desktop without a file window answers like one whose window was closed.
+            None => "No file was chosen. If no window appeared, type the path above.".clone_into(&mut self.note),
+        }
+        ctx.request_repaint();
+    }
+}
+
+/// Runs a future to its end on this thread.
+fn wait_for<T>(future: impl Future<Output = T>) -> T {
+    struct Unpark(Thread);
+    impl Wake for Unpark {
+        fn wake(self: Arc<Self>) {
+            self.0.unpark();
+        }
+    }
+    let waker = Waker::from(Arc::new(Unpark(thread::current())));
+    let mut context = TaskContext::from_waker(&waker);
+    let mut future = pin!(future);
+    loop {
+        match future.as_mut().poll(&mut context) {
+            Poll::Ready(done) => return done,
+            Poll::Pending => thread::park(),
+        }
+    }
+}

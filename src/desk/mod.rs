@@ -1,0 +1,62 @@
+//! The window: the section is drawn, measured, judged and marked here. Nothing of the domain is reckoned in this room.
+
+mod action;
+mod app;
+mod canvas;
+mod carry_out;
+mod commands;
+mod dialogs;
+mod examples;
+mod keeping;
+mod panels;
+mod stock;
+mod theme;
+
+use std::path::PathBuf;
+
+pub use action::{Action, Outlook, Tool};
+pub use app::Desk;
+pub use commands::Command;
+pub use stock::Stock;
+
+use crate::session::Session;
+
+/// The window's size when it first opens, in points.
+const FIRST_SIZE: [f32; 2] = [1360.0, 860.0];
+/// Below this the panels leave no room for the drawing.
+const LEAST_SIZE: [f32; 2] = [900.0, 600.0];
+
+/// Opens the window on a file, or on the first example when there is none, and stays until it is closed.
+///
+/// # Errors
+/// Says why no window can be shown, and what works without one.
+pub fn open(file: Option<PathBuf>) -> Result<(), String> {
+    let viewport = egui::ViewportBuilder::default()
+        .with_app_id("loftwright")
+        .with_title("Loftwright")
+        .with_inner_size(FIRST_SIZE)
+        .with_min_inner_size(LEAST_SIZE);
+    let options = eframe::NativeOptions { viewport, ..eframe::NativeOptions::default() };
+    let make = move |creation: &eframe::CreationContext<'_>| {
+        theme::set_up(&creation.egui_ctx);
+        let mut desk = Desk::new(Session::new(examples::first()));
+        if let Some(folder) = crate::session::recovery::folder() {
+            desk.keep_in(folder);
+        }
+        if let Some(path) = file {
+            desk.push(Action::OpenPath(path));
+        }
+        Ok(Box::new(desk) as Box<dyn eframe::App>)
+    };
+    eframe::run_native("loftwright", options, Box::new(make)).map_err(|error| {
+        format!(
+            "no window can be shown: {error}\nThe window needs a display with OpenGL 2 or later. \
+             Without one, these work as well: loftwright check FILE, loftwright draw FILE --out X.svg"
+        )
+    })
+}
+
+/// Gives a context the fonts and colours of the window; tests need the same.
+pub fn set_up(ctx: &egui::Context) {
+    theme::set_up(ctx);
+}

@@ -1,0 +1,202 @@
+//! Fields of the title block, the survey and the building, shown when no part is selected.
+
+use egui::Ui;
+
+use super::fields::{Fields, heading};
+use super::vessels::{LIES, board};
+use crate::desk::Action;
+use crate::geom::Point;
+use crate::layout::{Building, Edit, Heading, Id, Layout, StrengthClass, SupportKind, Survey, TapeClass};
+
+/// The fields of the house.
+pub fn ui(ui: &mut Ui, fields: &mut Fields, layout: &Layout, actions: &mut Vec<Action>) {
+    ui.weak("Nothing is selected: this is the drawing itself.");
+    let mut title_block = layout.heading.clone();
+    title(ui, fields, &mut title_block);
+    if let Some(name) = fields.changed.take() {
+        actions.push(Action::edit(format!("Change {}", name.to_lowercase()), Edit::Heading(title_block)));
+    }
+    let mut survey = layout.survey;
+    let surveys = [
+        (Survey::Designed, "designed, exact"),
+        (Survey::Surveyed(TapeClass::I), "measured, tape class I"),
+        (Survey::Surveyed(TapeClass::II), "measured, tape class II"),
+        (Survey::Surveyed(TapeClass::III), "measured, tape class III"),
+    ];
+    fields.one_of(ui, "Dimensions are", &mut survey, &surveys);
+    if fields.changed.take().is_some() {
+        actions.push(Action::edit("Change how it was measured", Edit::Survey(survey)));
+    }
+    let mut building = layout.building.clone();
+    pieces(ui, fields, &mut building);
+    if let Some(name) = fields.changed.take() {
+        let label = format!("Change {} of the building", name.to_lowercase());
+        actions.push(Action::edit(label, Edit::Building(Box::new(building))));
+    }
+}
+
+fn title(ui: &mut Ui, fields: &mut Fields, heading: &mut Heading) {
+    let lines = [
+        ("Title", &mut heading.title),
+        ("Address", &mut heading.address),
+        ("Drawn by", &mut heading.drawn_by),
+        ("Date", &mut heading.date),
+    ];
+    for (name, line) in lines {
+        if let Some(words) = fields.words(ui, name, line, |text| Ok(text.trim().to_owned())) {
+            *line = words;
+        }
+    }
+    fields.prose(ui, "Notes", &mut heading.notes);
+}
+
+fn pieces(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
+    storeys(ui, fields, building);
+    ceiling(ui, fields, building);
+    joists(ui, fields, building);
+    roof(ui, fields, building);
+    hatch(ui, fields, building);
+    walls(ui, fields, building);
+}
+
+fn nothing(ui: &mut Ui) {
+    ui.weak("None drawn; take it from Stores.");
+}
+
+fn storeys(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
+    heading(ui, "Storeys");
+    if building.storeys.is_empty() {
+        nothing(ui);
+    }
+    let mut gone = None;
+    for (number, storey) in building.storeys.iter_mut().enumerate() {
+        ui.push_id(("storey", number), |ui| {
+            let renamed = fields.words(ui, &format!("Storey {}", number + 1), storey.id.as_str(), |text| {
+                Id::new(text.trim()).map_err(|error| error.to_string())
+            });
+            if let Some(id) = renamed {
+                storey.id = id;
+            }
+            fields.quantity(ui, "Finished floor", &mut storey.floor);
+            board(ui, fields, "Deck", &mut storey.deck);
+            if ui.small_button(format!("Remove {}", storey.id.spoken())).clicked() {
+                gone = Some(number);
+            }
+        });
+    }
+    if let Some(number) = gone {
+        building.storeys.remove(number);
+        fields.changed = Some("storeys".to_owned());
+    }
+}
+
+fn ceiling(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
+    heading(ui, "Ceiling");
+    let Some(ceiling) = &mut building.ceiling else { return nothing(ui) };
+    let mut kept = true;
+    ui.push_id("ceiling", |ui| {
+        fields.quantity(ui, "Underside", &mut ceiling.underside);
+        fields.quantity(ui, "Thickness", &mut ceiling.thickness);
+        kept = !ui.small_button("Remove the ceiling").clicked();
+    });
+    if !kept {
+        building.ceiling = None;
+        fields.changed = Some("ceiling".to_owned());
+    }
+}
+
+fn joists(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
+    heading(ui, "Joists");
+    let Some(joists) = &mut building.joists else { return nothing(ui) };
+    let mut kept = true;
+    ui.push_id("joists", |ui| {
+        fields.quantity(ui, "Top", &mut joists.top);
+        fields.quantity(ui, "First at", &mut joists.first);
+        fields.quantity(ui, "Spacing", &mut joists.spacing);
+        fields.quantity(ui, "How many", &mut joists.count);
+        fields.quantity(ui, "Joist thickness", &mut joists.breadth);
+        fields.quantity(ui, "Joist height", &mut joists.depth);
+        fields.one_of(ui, "They run", &mut joists.lie, &LIES);
+        let kinds = [(SupportKind::Joist, "solid joists"), (SupportKind::TrussedRafter, "trussed rafters")];
+        fields.choice(ui, "Kind", &mut joists.kind, &kinds);
+        let grades = [(StrengthClass::C14, "C14"), (StrengthClass::C16, "C16"), (StrengthClass::C24, "C24")];
+        fields.choice(ui, "Strength class", &mut joists.grade, &grades);
+        fields.yes_or_no(ui, "Notched or drilled", &mut joists.notched);
+        kept = !ui.small_button("Remove the joists").clicked();
+    });
+    if !kept {
+        building.joists = None;
+        fields.changed = Some("joists".to_owned());
+    }
+}
+
+fn roof(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
+    heading(ui, "Roof, underside");
+    let Some(roof) = &mut building.roof else { return nothing(ui) };
+    let mut gone = None;
+    for (number, point) in roof.underside.iter_mut().enumerate() {
+        ui.push_id(("roof", number), |ui| {
+            fields.quantity(ui, &format!("Point {}, right", number + 1), &mut point.x);
+            fields.quantity(ui, &format!("Point {}, up", number + 1), &mut point.z);
+            if ui.small_button(format!("Remove point {}", number + 1)).clicked() {
+                gone = Some(number);
+            }
+        });
+    }
+    if let Some(number) = gone {
+        roof.underside.remove(number);
+        fields.changed = Some("roof".to_owned());
+    }
+    let mut kept = true;
+    ui.horizontal_wrapped(|ui| {
+        if ui.button("Add a point").clicked() {
+            let last = roof.underside.last().copied().unwrap_or(Point::mm(0.0, 0.0));
+            roof.underside.push(last.moved(glam::dvec2(500.0, 0.0)));
+            fields.changed = Some("roof".to_owned());
+        }
+        kept = !ui.button("Remove the roof").clicked();
+    });
+    if !kept || roof.underside.len() < 2 {
+        building.roof = None;
+        fields.changed = Some("roof".to_owned());
+    }
+}
+
+fn hatch(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
+    heading(ui, "Loft hatch");
+    let Some(hatch) = &mut building.hatch else { return nothing(ui) };
+    let mut kept = true;
+    ui.push_id("hatch", |ui| {
+        fields.quantity(ui, "Left edge", &mut hatch.x);
+        fields.quantity(ui, "Clear length", &mut hatch.length);
+        fields.quantity(ui, "Clear width", &mut hatch.width);
+        kept = !ui.small_button("Remove the hatch").clicked();
+    });
+    if !kept {
+        building.hatch = None;
+        fields.changed = Some("hatch".to_owned());
+    }
+}
+
+fn walls(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
+    heading(ui, "Walls");
+    if building.walls.is_empty() {
+        nothing(ui);
+    }
+    let mut gone = None;
+    for (number, wall) in building.walls.iter_mut().enumerate() {
+        ui.push_id(("wall", number), |ui| {
+            fields.quantity(ui, &format!("Wall {}, left face", number + 1), &mut wall.x);
+            fields.quantity(ui, "Wall thickness", &mut wall.thickness);
+            fields.quantity(ui, "Foot", &mut wall.foot);
+            fields.quantity(ui, "Head", &mut wall.head);
+            if ui.small_button(format!("Remove wall {}", number + 1)).clicked() {
+                gone = Some(number);
+            }
+        });
+    }
+    if let Some(number) = gone {
+        building.walls.remove(number);
+        fields.changed = Some("walls".to_owned());
+    }
+}

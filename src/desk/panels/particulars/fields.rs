@@ -1,0 +1,271 @@
+//! Fields in which numbers are typed in any unit, and choices that may be not told.
+
+use std::collections::HashMap;
+
+use egui::text::{CCursor, CCursorRange};
+use egui::{Align, ComboBox, Id, Key, Layout, RichText, TextEdit, Ui, vec2};
+
+use crate::units::{Entry, Length, Level, Mass, Power, Size, Temperature, Volume};
+
+/// What an untold choice is called.
+const NOT_TOLD: &str = "not told";
+/// How wide the names of fields are: a share of the panel, within bounds in points.
+const NAME_SHARE: f32 = 0.45;
+const NAME_WIDTHS: (f32, f32) = (98.0, 130.0);
+
+/// A quantity that can be typed.
+pub trait Typed: Copy + PartialEq {
+    /// The unit that is shown behind it.
+    const UNIT: &'static str;
+    /// The number in that unit.
+    fn number(self) -> f64;
+    /// The quantity in typed text, or what is wrong with the text.
+    fn typed(text: &str) -> Result<Self, String>;
+}
+
+macro_rules! typed {
+    ($quantity:ty, $unit:literal, $get:ident, $make:ident, $entry:expr) => {
+        impl Typed for $quantity {
+            const UNIT: &'static str = $unit;
+            fn number(self) -> f64 {
+                self.$get()
+            }
+            fn typed(text: &str) -> Result<Self, String> {
+                let number = $entry.parse(text).map_err(|error| error.to_string())?;
+                Self::$make(number).map_err(|error| error.to_string())
+            }
+        }
+    };
+}
+typed!(Length, "mm", to_mm, try_mm, Entry::Length);
+typed!(Level, "mm", to_mm, try_mm, Entry::Length);
+typed!(Size, "mm", to_mm, try_mm, Entry::Length);
+typed!(Volume, "L", to_litres, try_litres, Entry::Volume);
+typed!(Mass, "kg", to_kg, try_kg, Entry::Mass);
+typed!(Temperature, "°C", to_celsius, try_celsius, Entry::Temperature);
+
+impl Typed for Power {
+    const UNIT: &'static str = "kW";
+    fn number(self) -> f64 {
+        self.to_kw()
+    }
+    fn typed(text: &str) -> Result<Self, String> {
+        let plain = text.trim().trim_end_matches("kW").trim().replacen(',', ".", 1);
+        let bad = |_| format!("'{text}' is not a number; type for example 3 or 2.7 kW");
+        let number: f64 = plain.parse().map_err(bad)?;
+        Self::try_kw(number).map_err(|error| error.to_string())
+    }
+}
+
+/// A count of things.
+impl Typed for u32 {
+    const UNIT: &'static str = "";
+    fn number(self) -> f64 {
+        f64::from(self)
+    }
+    fn typed(text: &str) -> Result<Self, String> {
+        let bad = || format!("'{text}' is not a count; type for example 3");
+        text.trim().parse().ok().filter(|count| (1..=999).contains(count)).ok_or_else(bad)
+    }
+}
+
+/// Text that is being typed, or that was refused and why.
+struct Draft {
+    text: String,
+    refused: Option<String>,
+}
+
+/// The fields of a panel: what is being typed in them, and which one has just changed its value.
+#[derive(Default)]
+pub struct Fields {
+    drafts: HashMap<Id, Draft>,
+    /// The name of the field that changed in this frame.
+    pub changed: Option<String>,
+}
+
+impl Fields {
+    /// Forgets what is being typed; for when another part is looked at.
+    pub fn clear(&mut self) {
+        self.drafts.clear();
+    }
+
+    /// A quantity that is always there.
+    pub fn quantity<T: Typed>(&mut self, ui: &mut Ui, name: &str, value: &mut T) {
+        let shown = plain_number(value.number());
+        if let Some(typed) = self.entry(ui, name, T::UNIT, &shown, "", T::typed) {
+            self.set(name, value, typed);
+        }
+    }
+
+    /// A quantity that may be not told; empty text says so.
+    pub fn optional<T: Typed>(&mut self, ui: &mut Ui, name: &str, value: &mut Option<T>) {
+        let shown = value.map(|value| plain_number(value.number())).unwrap_or_default();
+        let read = |text: &str| if text.trim().is_empty() { Ok(None) } else { T::typed(text).map(Some) };
+        if let Some(typed) = self.entry(ui, name, T::UNIT, &shown, NOT_TOLD, read) {
+            self.set(name, value, typed);
+        }
+    }
+
+    /// Words in one line; `read` says whether they will do.
+    pub fn words<T>(
+        &mut self,
+        ui: &mut Ui,
+        name: &str,
+        shown: &str,
+        read: impl Fn(&str) -> Result<T, String>,
+    ) -> Option<T> {
+        let read = self.entry(ui, name, "", shown, "", read)?;
+        self.changed = Some(name.to_owned());
+        Some(read)
+    }
+
+    /// Words in several lines.
+    pub fn prose(&mut self, ui: &mut Ui, name: &str, value: &mut String) {
+        ui.label(name);
+        let id = ui.scope_id().with(name);
+        let mut text = self.drafts.get(&id).map_or_else(|| value.clone(), |draft| draft.text.clone());
+        let edit = TextEdit::multiline(&mut text).id(id).desired_rows(3).desired_width(f32::INFINITY);
+        let response = ui.add(edit).accessible_name(name);
+        if response.changed() {
+            self.drafts.insert(id, Draft { text, refused: None });
+        }
+        if response.lost_focus()
+            && let Some(draft) = self.drafts.remove(&id)
+        {
+            self.set(name, value, draft.text);
+        }
+    }
+
+    /// One of several, or not told.
+    pub fn choice<T: Copy + PartialEq>(&mut self, ui: &mut Ui, name: &str, value: &mut Option<T>, all: &[(T, &str)]) {
+        let mut offered = vec![(None, NOT_TOLD)];
+        offered.extend(all.iter().map(|(choice, words)| (Some(*choice), *words)));
+        self.one_of(ui, name, value, &offered);
+    }
+
+    /// Yes, no, or not told.
+    pub fn yes_or_no(&mut self, ui: &mut Ui, name: &str, value: &mut Option<bool>) {
+        self.choice(ui, name, value, &[(true, "yes"), (false, "no")]);
+    }
+
+    /// One of several.
+    pub fn one_of<T: Copy + PartialEq>(&mut self, ui: &mut Ui, name: &str, value: &mut T, all: &[(T, &str)]) {
+        row(ui, name, |ui| {
+            let shown = all.iter().find(|(choice, _)| choice == value).map_or("other", |(_, words)| words);
+            let mut picked = *value;
+            let combo = ComboBox::from_id_salt(name).selected_text(shown).width(ui.available_width() - 4.0).truncate();
+            let inner = combo.show_ui(ui, |ui| {
+                for (choice, words) in all {
+                    ui.selectable_value(&mut picked, *choice, *words);
+                }
+            });
+            inner.response.accessible_name(name);
+            self.set(name, value, picked);
+        });
+    }
+
+    /// Takes a value that differs, and notes the change.
+    pub fn set<T: PartialEq>(&mut self, name: &str, value: &mut T, new: T) {
+        if *value != new {
+            *value = new;
+            self.changed = Some(name.to_owned());
+        }
+    }
+
+    /// A line of text that is read when it is left or Enter is pressed.
+    fn entry<T>(
+        &mut self,
+        ui: &mut Ui,
+        name: &str,
+        unit: &str,
+        shown: &str,
+        hint: &'static str,
+        read: impl Fn(&str) -> Result<T, String>,
+    ) -> Option<T> {
+        let id = ui.scope_id().with(name);
+        let mut text = self.drafts.get(&id).map_or_else(|| shown.to_owned(), |draft| draft.text.clone());
+        let unit_width = if unit.is_empty() { 4.0 } else { 30.0 };
+        let output = row(ui, name, |ui| {
+            let width = (ui.available_width() - unit_width).max(40.0);
+            let output = TextEdit::singleline(&mut text).id(id).desired_width(width).hint_text(hint).show(ui);
+            if !unit.is_empty() {
+                ui.label(RichText::new(unit).weak());
+            }
+            output
+        });
+        let response = output.response.response.accessible_name(name);
+        if response.gained_focus() {
+            let mut state = output.state;
+            let all = CCursorRange::two(CCursor::new(0), CCursor::new(text.chars().count()));
+            state.cursor.set_char_range(Some(all));
+            state.store(ui.ctx(), id);
+        }
+        if response.changed() {
+            self.drafts.insert(id, Draft { text: text.clone(), refused: None });
+        }
+        let mut taken = None;
+        if response.lost_focus()
+            && let Some(draft) = self.drafts.remove(&id)
+            && !ui.input(|input| input.key_pressed(Key::Escape))
+        {
+            match read(&draft.text) {
+                Ok(value) => taken = Some(value),
+                Err(refused) => {
+                    self.drafts.insert(id, Draft { text: draft.text, refused: Some(refused) });
+                }
+            }
+        }
+        if let Some(refused) = self.drafts.get(&id).and_then(|draft| draft.refused.as_ref()) {
+            ui.label(RichText::new(format!("Not taken: {refused}")).color(ui.visuals().error_fg_color));
+        }
+        taken
+    }
+}
+
+/// A name on the left, and what belongs to it.
+pub fn row<R>(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
+    ui.horizontal(|ui| {
+        let width = (ui.available_width() * NAME_SHARE).clamp(NAME_WIDTHS.0, NAME_WIDTHS.1);
+        let size = vec2(width, ui.spacing().interact_size.y);
+        ui.allocate_ui_with_layout(size, Layout::left_to_right(Align::Center), |ui| {
+            ui.set_min_width(width);
+            ui.add(egui::Label::new(name).truncate());
+        });
+        add(ui)
+    })
+    .inner
+}
+
+/// A heading over some fields.
+pub fn heading(ui: &mut Ui, words: &str) {
+    ui.add_space(6.0);
+    ui.label(RichText::new(words).strong());
+    ui.separator();
+}
+
+/// A number with no more decimals than it needs.
+fn plain_number(number: f64) -> String {
+    let text = format!("{number:.3}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_number_shows_only_the_decimals_it_needs() {
+        for (number, text) in [(450.0, "450"), (21.5, "21.5"), (-0.0001, "0"), (457.2, "457.2")] {
+            assert_eq!(plain_number(number), text);
+        }
+    }
+
+    #[test]
+    fn wrong_text_is_refused_in_words() {
+        assert_eq!(<Size as Typed>::typed("18 in"), Ok(Size::mm(457.2)));
+        assert!(<Size as Typed>::typed("-3").expect_err("negative").contains("more than 0"));
+        assert!(<Power as Typed>::typed("3 kW").is_ok());
+        assert!(<u32 as Typed>::typed("0").is_err());
+    }
+}

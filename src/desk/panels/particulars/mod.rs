@@ -1,0 +1,133 @@
+//! Particulars: every number and choice of the selected part, or of the house when nothing is selected.
+
+mod building;
+mod fields;
+mod runs;
+mod vessels;
+
+use egui::{RichText, ScrollArea, Ui};
+
+use self::fields::Fields;
+pub use self::fields::row;
+use crate::desk::canvas;
+use crate::desk::{Action, Command, Outlook};
+use crate::layout::{Connection, Edit, Id, Layout, Part, PartRef, Tapping};
+use crate::session::Session;
+use crate::units::Length;
+
+/// The panel, and what is being typed in it.
+#[derive(Default)]
+pub struct Particulars {
+    subject: Option<Id>,
+    fields: Fields,
+}
+
+impl Particulars {
+    /// Shows the fields, and asks for the changes that are typed.
+    pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+        if self.subject != outlook.selected {
+            self.subject.clone_from(&outlook.selected);
+            self.fields.clear();
+        }
+        self.fields.changed = None;
+        ui.heading("Particulars");
+        let part = outlook.selected.as_ref().and_then(|id| session.layout().part(id));
+        let scope = outlook.selected.as_ref().map_or("house", Id::as_str);
+        ScrollArea::vertical().id_salt(("particulars", scope)).auto_shrink(false).show(ui, |ui| {
+            ui.push_id(scope, |ui| match part {
+                Some(part) => self.part_ui(ui, session.layout(), part, actions),
+                None => building::ui(ui, &mut self.fields, session.layout(), actions),
+            });
+        });
+    }
+
+    fn part_ui(&mut self, ui: &mut Ui, layout: &Layout, found: PartRef<'_>, actions: &mut Vec<Action>) {
+        let id = found.id().clone();
+        ui.add(egui::Label::new(RichText::new(canvas::name(found)).strong()).truncate());
+        let renamed = self.fields.words(ui, "Name", id.as_str(), |text| {
+            Id::new(&text.trim().to_lowercase().replace(' ', "-")).map_err(|error| error.to_string())
+        });
+        if let Some(to) = renamed.filter(|to| *to != id) {
+            let edit = Edit::Rename { from: id.clone(), to: to.clone() };
+            actions.push(Action::edit(format!("Rename {}", id.spoken()), edit));
+            actions.push(Action::Select(Some(to)));
+            return;
+        }
+        self.fields.changed = None;
+        let mut part = found.to_part();
+        let fields = &mut self.fields;
+        match &mut part {
+            Part::Platform(platform) => vessels::platform(ui, fields, platform),
+            Part::Cistern(cistern) => vessels::cistern(ui, fields, cistern),
+            Part::Cylinder(cylinder) => vessels::cylinder(ui, fields, cylinder),
+            Part::Boiler(boiler) => vessels::boiler(ui, fields, boiler),
+            Part::Outlet(outlet) => vessels::outlet(ui, fields, outlet),
+            Part::Run(run) => runs::run(ui, fields, run, layout),
+        }
+        if let Some(name) = self.fields.changed.take() {
+            let label = format!("Change {} of {}", name.to_lowercase(), id.spoken());
+            actions.push(Action::edit(label, Edit::Put(Box::new(part))));
+        }
+        ui.add_space(8.0);
+        let remove = ui.button(format!("Remove {}", id.spoken()));
+        if remove.on_hover_text(Command::Delete.about().description).clicked() {
+            actions.push(Action::Command(Command::Delete));
+        }
+    }
+}
+
+/// Where a part stands.
+fn place(ui: &mut Ui, fields: &mut Fields, at: &mut crate::geom::Point, across: &str, up: &str) {
+    fields.quantity(ui, across, &mut at.x);
+    fields.quantity(ui, up, &mut at.z);
+}
+
+/// The holes of a part, one to a block.
+fn connections(ui: &mut Ui, fields: &mut Fields, holes: &mut Vec<Connection>) {
+    fields::heading(ui, "Connections");
+    let mut gone = None;
+    for (number, hole) in holes.iter_mut().enumerate() {
+        ui.push_id(("hole", number), |ui| {
+            let renamed = fields.words(ui, &format!("Port {}", number + 1), hole.port.as_str(), |text| {
+                Id::new(text.trim()).map_err(|error| error.to_string())
+            });
+            if let Some(port) = renamed {
+                hole.port = port;
+            }
+            tapping(ui, fields, &mut hole.on);
+            if ui.small_button(format!("Remove {}", hole.port.spoken())).clicked() {
+                gone = Some(number);
+            }
+        });
+    }
+    if let Some(number) = gone {
+        holes.remove(number);
+        fields.changed = Some("connections".to_owned());
+    }
+    if ui.button("Add a connection").clicked() {
+        let taken = |name: &str| holes.iter().any(|hole| hole.port.as_str() == name);
+        let name = (1..).map(|number| format!("hole-{number}")).find(|name| !taken(name));
+        let port = Id::of(name.as_deref().unwrap_or("hole"));
+        holes.push(Connection { port, on: Tapping::Right(Length::mm(50.0)) });
+        fields.changed = Some("connections".to_owned());
+    }
+}
+
+/// Side and distance of a hole.
+fn tapping(ui: &mut Ui, fields: &mut Fields, on: &mut Tapping) {
+    let mut along = on.distance();
+    let mut side = on.with_distance(Length::ZERO);
+    let sides = [
+        (Tapping::Left(Length::ZERO), "left side"),
+        (Tapping::Right(Length::ZERO), "right side"),
+        (Tapping::Base(Length::ZERO), "base"),
+        (Tapping::Top(Length::ZERO), "top"),
+    ];
+    fields.one_of(ui, "In the", &mut side, &sides);
+    let name = match side {
+        Tapping::Left(_) | Tapping::Right(_) => "Above the base",
+        Tapping::Base(_) | Tapping::Top(_) => "From the left",
+    };
+    fields.quantity(ui, name, &mut along);
+    *on = side.with_distance(along);
+}

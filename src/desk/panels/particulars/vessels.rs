@@ -1,0 +1,251 @@
+//! Fields of cisterns, cylinders, platforms, boilers and outlets.
+
+use egui::Ui;
+
+use super::fields::{Fields, heading};
+use super::{connections, place, tapping};
+use crate::catalogue;
+use crate::layout::{
+    Bearers, Board, BoardMaterial, Boiler, BoilerKind, Cistern, CisternRole, CutOut, Cylinder, CylinderGrade, DipTube,
+    FloatValve, FloatValvePattern, Immersion, ImmersionPlace, Jacket, Lid, Lie, Outlet, OutletKind, Platform, Screen,
+    Tapping,
+};
+use crate::units::{Length, Size};
+
+/// Which way timbers run, in words.
+pub const LIES: [(Lie, &str); 2] = [(Lie::EndOn, "end-on, away from you"), (Lie::Along, "along the section")];
+/// A float valve's shank is taken to sit this far below the rim until it is told, mm.
+const SHANK_BELOW_RIM_MM: f64 = 84.0;
+
+/// Fields of a cistern.
+pub fn cistern(ui: &mut Ui, fields: &mut Fields, cistern: &mut Cistern) {
+    let roles = [(CisternRole::Storage, "storage"), (CisternRole::FeedAndExpansion, "feed and expansion")];
+    fields.one_of(ui, "Purpose", &mut cistern.role, &roles);
+    place(ui, fields, &mut cistern.at, "Left side", "Base level");
+    fields.quantity(ui, "Length", &mut cistern.length);
+    fields.optional(ui, "Width", &mut cistern.width);
+    fields.quantity(ui, "Height", &mut cistern.height);
+    fields.quantity(ui, "Lean of the sides", &mut cistern.draft);
+    fields.optional(ui, "Behind section", &mut cistern.behind);
+    heading(ui, "Water");
+    fields.optional(ui, "Water line", &mut cistern.water_line);
+    fields.optional(ui, "To the rim", &mut cistern.rim_volume);
+    fields.optional(ui, "To the water line", &mut cistern.water_volume);
+    float_valve(ui, fields, cistern);
+    dip_tube(ui, fields, &mut cistern.dip_tube);
+    heading(ui, "Protection");
+    let lids = [(Lid::Tight, "tight, fixed"), (Lid::Loose, "loose or with gaps"), (Lid::Missing, "none")];
+    fields.choice(ui, "Lid", &mut cistern.lid, &lids);
+    screen(ui, fields, "Lid vent screen", &mut cistern.lid_screen);
+    fields.yes_or_no(ui, "Keeps light out", &mut cistern.opaque);
+    jacket(ui, fields, &mut cistern.jacket);
+    fields.yes_or_no(ui, "Insulation below", &mut cistern.loft_insulation_below);
+    fields.optional(ui, "Mass, empty", &mut cistern.empty_mass);
+    match cistern.role {
+        CisternRole::Storage => fields.optional(ui, "Warmest water", &mut cistern.stored_temperature),
+        CisternRole::FeedAndExpansion => fields.optional(ui, "Water in system", &mut cistern.system_volume),
+    }
+    connections(ui, fields, &mut cistern.connections);
+}
+
+fn float_valve(ui: &mut Ui, fields: &mut Fields, cistern: &mut Cistern) {
+    heading(ui, "Float valve");
+    let mut there = cistern.float_valve.is_some();
+    fields.one_of(ui, "Float valve", &mut there, &[(false, "not told"), (true, "fitted")]);
+    if there && cistern.float_valve.is_none() {
+        let up = Length::mm((cistern.height.to_mm() - SHANK_BELOW_RIM_MM).max(0.0));
+        cistern.float_valve = Some(FloatValve { shank: Tapping::Left(up), outlet: None, pattern: None });
+    } else if !there {
+        cistern.float_valve = None;
+    }
+    if let Some(valve) = &mut cistern.float_valve {
+        ui.push_id("float valve", |ui| {
+            tapping(ui, fields, &mut valve.shank);
+            fields.optional(ui, "Outlet above base", &mut valve.outlet);
+            let patterns = FloatValvePattern::ALL.map(|pattern| (pattern, pattern.words()));
+            fields.choice(ui, "Pattern", &mut valve.pattern, &patterns);
+        });
+    }
+}
+
+fn dip_tube(ui: &mut Ui, fields: &mut Fields, tube: &mut Option<DipTube>) {
+    heading(ui, "Warning pipe, inside");
+    let mut kind = tube.map(|tube| matches!(tube, DipTube::EndsAt(_)));
+    fields.choice(ui, "Dip tube", &mut kind, &[(true, "fitted"), (false, "none")]);
+    let mut end = match *tube {
+        Some(DipTube::EndsAt(end)) => end,
+        _ => Length::mm(300.0),
+    };
+    *tube = match kind {
+        None => None,
+        Some(false) => Some(DipTube::Missing),
+        Some(true) => {
+            fields.quantity(ui, "Ends above base", &mut end);
+            Some(DipTube::EndsAt(end))
+        }
+    };
+}
+
+/// A screen and how wide its openings are.
+pub fn screen(ui: &mut Ui, fields: &mut Fields, name: &str, screen: &mut Option<Screen>) {
+    let mut kind = screen.map(|screen| matches!(screen, Screen::Mesh(_)));
+    fields.choice(ui, name, &mut kind, &[(true, "fitted"), (false, "none")]);
+    let mut mesh = match *screen {
+        Some(Screen::Mesh(mesh)) => mesh,
+        _ => Size::mm(0.65),
+    };
+    *screen = match kind {
+        None => None,
+        Some(false) => Some(Screen::Missing),
+        Some(true) => {
+            fields.quantity(ui, "Screen openings", &mut mesh);
+            Some(Screen::Mesh(mesh))
+        }
+    };
+}
+
+fn jacket(ui: &mut Ui, fields: &mut Fields, jacket: &mut Option<Jacket>) {
+    let covers = [
+        ((true, true), "sides and top"),
+        ((true, false), "sides only"),
+        ((false, true), "top only"),
+        ((false, false), "none"),
+    ];
+    let mut cover = jacket.map(|jacket| (jacket.sides, jacket.top));
+    fields.choice(ui, "Jacket", &mut cover, &covers);
+    let mut thickness = jacket.and_then(|jacket| jacket.thickness);
+    if cover.is_some_and(|(sides, top)| sides || top) {
+        fields.optional(ui, "Jacket thickness", &mut thickness);
+    }
+    *jacket = cover.map(|(sides, top)| Jacket { sides, top, thickness });
+}
+
+/// Fields of a cylinder.
+pub fn cylinder(ui: &mut Ui, fields: &mut Fields, cylinder: &mut Cylinder) {
+    place(ui, fields, &mut cylinder.at, "Left side", "Base level");
+    reference(ui, fields, cylinder);
+    fields.quantity(ui, "Diameter", &mut cylinder.diameter);
+    fields.quantity(ui, "Height", &mut cylinder.height);
+    fields.optional(ui, "Behind section", &mut cylinder.behind);
+    fields.optional(ui, "Stated capacity", &mut cylinder.capacity);
+    fields.choice(ui, "Grade", &mut cylinder.grade, &CylinderGrade::ALL.map(|grade| (grade, grade.words())));
+    heading(ui, "Heating");
+    fields.yes_or_no(ui, "Coil inside", &mut cylinder.coil);
+    immersions(ui, fields, &mut cylinder.immersions);
+    fields.optional(ui, "Stored at", &mut cylinder.stored_temperature);
+    fields.optional(ui, "Insulation", &mut cylinder.insulation);
+    connections(ui, fields, &mut cylinder.connections);
+}
+
+/// Size by reference: choosing one sets diameter and height as well.
+fn reference(ui: &mut Ui, fields: &mut Fields, cylinder: &mut Cylinder) {
+    let sizes = &catalogue::cylinders().sizes;
+    let name = |size: &catalogue::CylinderSize| {
+        format!("{}: {} × {}", size.reference, size.diameter.to_mm(), size.height.to_mm())
+    };
+    let names: Vec<String> = sizes.iter().map(name).collect();
+    let offered: Vec<(usize, &str)> = names.iter().map(String::as_str).enumerate().collect();
+    let now = cylinder.reference.as_ref().and_then(|told| sizes.iter().position(|size| size.reference == *told));
+    let mut picked = now;
+    fields.choice(ui, "Size reference", &mut picked, &offered);
+    if picked != now {
+        let size = picked.map(|number| &sizes[number]);
+        cylinder.reference = size.map(|size| size.reference.clone());
+        if let Some(size) = size {
+            (cylinder.diameter, cylinder.height) = (size.diameter, size.height);
+        }
+    }
+}
+
+fn immersions(ui: &mut Ui, fields: &mut Fields, heaters: &mut Option<Vec<Immersion>>) {
+    let mut told = heaters.is_some();
+    fields.one_of(ui, "Immersion heaters", &mut told, &[(false, "not told"), (true, "as listed")]);
+    if !told {
+        *heaters = None;
+        return;
+    }
+    let list = heaters.get_or_insert_with(Vec::new);
+    let mut gone = None;
+    for (number, heater) in list.iter_mut().enumerate() {
+        ui.push_id(("heater", number), |ui| {
+            let places =
+                [(ImmersionPlace::Top, "down through the dome"), (ImmersionPlace::Bottom, "sideways, low down")];
+            fields.one_of(ui, &format!("Heater {}", number + 1), &mut heater.place, &places);
+            fields.optional(ui, "Power", &mut heater.power);
+            fields.choice(ui, "Cut-out", &mut heater.cut_out, &CutOut::ALL.map(|cut_out| (cut_out, cut_out.words())));
+            if ui.small_button(format!("Remove heater {}", number + 1)).clicked() {
+                gone = Some(number);
+            }
+        });
+    }
+    if list.is_empty() {
+        ui.weak("None.");
+    }
+    if let Some(number) = gone {
+        list.remove(number);
+        fields.changed = Some("immersion heaters".to_owned());
+    }
+    if ui.button("Add an immersion heater").clicked() {
+        list.push(Immersion { place: ImmersionPlace::Top, power: None, cut_out: None });
+        fields.changed = Some("immersion heaters".to_owned());
+    }
+}
+
+/// Fields of a platform.
+pub fn platform(ui: &mut Ui, fields: &mut Fields, platform: &mut Platform) {
+    place(ui, fields, &mut platform.at, "Left end", "Upper face");
+    fields.quantity(ui, "Length", &mut platform.length);
+    fields.optional(ui, "Depth", &mut platform.depth);
+    fields.optional(ui, "Behind section", &mut platform.behind);
+    board(ui, fields, "Board", &mut platform.board);
+    fields.optional(ui, "Confirmed load", &mut platform.confirmed_load);
+    heading(ui, "Bearers");
+    let mut there = platform.bearers.is_some();
+    fields.one_of(ui, "Bearers", &mut there, &[(false, "none, on the joists"), (true, "under the board")]);
+    if !there {
+        platform.bearers = None;
+        return;
+    }
+    let bearers = platform.bearers.get_or_insert_with(|| Bearers {
+        count: 3,
+        spacing: Size::mm(300.0),
+        first: Length::mm(50.0),
+        breadth: Size::mm(47.0),
+        depth: Size::mm(100.0),
+        lie: Lie::Along,
+    });
+    ui.push_id("bearers", |ui| {
+        fields.quantity(ui, "How many", &mut bearers.count);
+        fields.quantity(ui, "Spacing", &mut bearers.spacing);
+        fields.quantity(ui, "First at", &mut bearers.first);
+        fields.quantity(ui, "Bearer thickness", &mut bearers.breadth);
+        fields.quantity(ui, "Bearer height", &mut bearers.depth);
+        fields.one_of(ui, "They run", &mut bearers.lie, &LIES);
+    });
+}
+
+/// Material and thickness of a board.
+pub fn board(ui: &mut Ui, fields: &mut Fields, name: &str, board: &mut Option<Board>) {
+    let mut material = board.map(|board| board.material);
+    fields.choice(ui, name, &mut material, &BoardMaterial::ALL.map(|material| (material, material.words())));
+    let mut thickness = board.and_then(|board| board.thickness);
+    if material.is_some() {
+        fields.optional(ui, &format!("{name} thickness"), &mut thickness);
+    }
+    *board = material.map(|material| Board { material, thickness });
+}
+
+/// Fields of a boiler.
+pub fn boiler(ui: &mut Ui, fields: &mut Fields, boiler: &mut Boiler) {
+    place(ui, fields, &mut boiler.at, "Left side", "Underside level");
+    fields.quantity(ui, "Length", &mut boiler.length);
+    fields.quantity(ui, "Height", &mut boiler.height);
+    fields.choice(ui, "Kind", &mut boiler.kind, &BoilerKind::ALL.map(|kind| (kind, kind.words())));
+}
+
+/// Fields of an outlet.
+pub fn outlet(ui: &mut Ui, fields: &mut Fields, outlet: &mut Outlet) {
+    fields.one_of(ui, "Kind", &mut outlet.kind, &OutletKind::ALL.map(|kind| (kind, kind.words())));
+    place(ui, fields, &mut outlet.at, "Distance right", "Outlet level");
+    fields.optional(ui, "Hot limited to", &mut outlet.supply_temperature);
+}

@@ -1,0 +1,53 @@
+//! The status line: where the pointer is, what it does, what was just said, and how the layout stands.
+
+use egui::{Align, Label, Layout, RichText, Ui};
+use glam::DVec2;
+
+use crate::desk::{Outlook, Tool};
+use crate::rules::{Profile, Verdict};
+use crate::session::Session;
+
+/// Shows the status line.
+pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>) {
+    ui.horizontal(|ui| {
+        ui.set_min_height(22.0);
+        let place = at.map_or_else(
+            || "— right, — up".to_owned(),
+            |at| format!("{} right, {} up", at.x.round() + 0.0, at.y.round() + 0.0),
+        );
+        ui.add_sized([150.0, 20.0], Label::new(RichText::new(place).monospace()));
+        ui.separator();
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let counts = session.findings().counts();
+            let [breach, marginal, unknown, _] = Verdict::ALL.map(|verdict| counts.of(verdict));
+            ui.label(format!("{breach} breached, {marginal} marginal, {unknown} unknown"));
+            if session.profile() != Profile::usual() {
+                ui.label(format!("judged by {}", session.profile().name));
+            }
+            ui.separator();
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                let words = if outlook.said.is_empty() { hint(outlook) } else { outlook.said.clone() };
+                ui.add(Label::new(words).truncate());
+            });
+        });
+    });
+}
+
+/// What the tool in hand waits for.
+fn hint(outlook: &Outlook) -> String {
+    match (&outlook.tool, &outlook.selected) {
+        (Tool::Pick, None) => "Click a part to select it, drag to move it; scroll pans, Ctrl+scroll zooms".to_owned(),
+        (Tool::Pick, Some(id)) => {
+            format!("{} selected: drag or arrow keys move it, Delete removes it, Esc lets go", id.spoken())
+        }
+        (Tool::Place(stock), _) => {
+            format!("Placing a {}: {}; Alt suspends snapping, Esc puts it down", stock.name(), stock.held_by())
+        }
+        (Tool::Pipe(service), _) => {
+            format!(
+                "Drawing {}: click where it begins, then bends; Shift frees the angle, Enter ends it, Backspace takes back",
+                service.words()
+            )
+        }
+    }
+}

@@ -1,0 +1,163 @@
+//! Stores: everything that can be placed or drawn, ready to be taken up.
+
+use egui::{Button, ComboBox, RichText, ScrollArea, Ui};
+
+use super::particulars_row as row;
+use crate::catalogue::{self, TubeMaterial};
+use crate::desk::{Action, Outlook, Stock, Tool};
+use crate::layout::{OutletKind, Service};
+use crate::units::Size;
+
+/// The size of storage cistern that is offered first: 227 L to the water line.
+const USUAL_CISTERN: usize = 7;
+/// The size of feed-and-expansion cistern that is offered first: 18 L.
+const USUAL_FEED_AND_EXPANSION: usize = 0;
+/// The size of cylinder that is offered first: reference 7.
+const USUAL_CYLINDER: usize = 7;
+
+/// The panel, and the sizes chosen in it.
+pub struct Stores {
+    storage: usize,
+    feed_and_expansion: usize,
+    cylinder: usize,
+    service: Service,
+}
+
+impl Default for Stores {
+    fn default() -> Self {
+        Self {
+            storage: USUAL_CISTERN,
+            feed_and_expansion: USUAL_FEED_AND_EXPANSION,
+            cylinder: USUAL_CYLINDER,
+            service: Service::ColdFeed,
+        }
+    }
+}
+
+impl Stores {
+    /// Shows what can be taken up.
+    pub fn ui(&mut self, ui: &mut Ui, outlook: &Outlook, actions: &mut Vec<Action>) {
+        ui.heading("Stores");
+        ScrollArea::vertical().id_salt("stores").auto_shrink(false).show(ui, |ui| {
+            let mut shelf = Shelf { outlook, actions };
+            shelf.heading(ui, "Building");
+            ui.horizontal_wrapped(|ui| {
+                let pieces = [Stock::Storey, Stock::Ceiling, Stock::Joists, Stock::Wall, Stock::Roof, Stock::Hatch];
+                for piece in pieces {
+                    shelf.stock(ui, &capital(&piece.name()), piece);
+                }
+            });
+            shelf.heading(ui, "Water");
+            let cisterns: Vec<String> = catalogue::cisterns().sizes.iter().map(|size| size.name.clone()).collect();
+            let cylinders: Vec<String> =
+                catalogue::cylinders().sizes.iter().map(|size| format!("ref. {}", size.reference)).collect();
+            shelf.sized(ui, "Storage cistern", &cisterns, &mut self.storage, Stock::Storage);
+            shelf.sized(ui, "Feed and expansion", &cisterns, &mut self.feed_and_expansion, Stock::FeedAndExpansion);
+            shelf.sized(ui, "Cylinder", &cylinders, &mut self.cylinder, Stock::Cylinder);
+            ui.horizontal_wrapped(|ui| {
+                shelf.stock(ui, "Platform", Stock::Platform);
+                shelf.stock(ui, "Boiler", Stock::Boiler);
+            });
+            shelf.heading(ui, "Pipe run");
+            shelf.pipe(ui, &mut self.service);
+            shelf.tube(ui);
+            shelf.heading(ui, "Outlets");
+            ui.horizontal_wrapped(|ui| {
+                for kind in OutletKind::ALL {
+                    shelf.stock(ui, &capital(kind.words()), Stock::Outlet(kind));
+                }
+            });
+        });
+    }
+}
+
+/// Where buttons read what is in hand, and put what is asked for.
+struct Shelf<'a> {
+    outlook: &'a Outlook,
+    actions: &'a mut Vec<Action>,
+}
+
+impl Shelf<'_> {
+    fn heading(&self, ui: &mut Ui, words: &str) {
+        ui.add_space(4.0);
+        ui.label(RichText::new(words).strong());
+    }
+
+    /// A button that takes a tool up, or puts it down when it is in hand.
+    fn take(&mut self, ui: &mut Ui, name: &str, tool: Tool, tip: &str) {
+        let in_hand = self.outlook.tool == tool;
+        if ui.add(Button::selectable(in_hand, name).frame_when_inactive(true)).on_hover_text(tip).clicked() {
+            self.actions.push(Action::Take(if in_hand { Tool::Pick } else { tool }));
+        }
+    }
+
+    fn stock(&mut self, ui: &mut Ui, name: &str, stock: Stock) {
+        self.take(ui, name, Tool::Place(stock), &format!("Place a {}: {}", stock.name(), stock.held_by()));
+    }
+
+    fn pipe(&mut self, ui: &mut Ui, service: &mut Service) {
+        ui.horizontal(|ui| {
+            let tip =
+                "Draw it: click where it begins, click bends, end it on a port or a pipe, or with Enter in the open";
+            self.take(ui, "Pipe run", Tool::Pipe(*service), tip);
+            let before = *service;
+            let combo = ComboBox::from_id_salt("service").width(ui.available_width() - 4.0).height(320.0);
+            let response = combo.selected_text(service.words()).truncate().show_ui(ui, |ui| {
+                for other in Service::ALL {
+                    ui.selectable_value(service, other, other.words());
+                }
+            });
+            response.response.accessible_name("Service of the run");
+            if before != *service {
+                self.actions.push(Action::Take(Tool::Pipe(*service)));
+            }
+        });
+    }
+
+    fn sized(&mut self, ui: &mut Ui, name: &str, sizes: &[String], size: &mut usize, stock: fn(usize) -> Stock) {
+        ui.horizontal(|ui| {
+            self.stock(ui, name, stock(*size));
+            let before = *size;
+            let combo = ComboBox::from_id_salt(name).width(ui.available_width() - 4.0);
+            let response = combo.selected_text(sizes[*size].as_str()).truncate().show_ui(ui, |ui| {
+                for (number, words) in sizes.iter().enumerate() {
+                    ui.selectable_value(size, number, words);
+                }
+            });
+            response.response.accessible_name(format!("Size of {}", name.to_lowercase()));
+            if before != *size && self.outlook.tool == Tool::Place(stock(before)) {
+                self.actions.push(Action::Take(Tool::Place(stock(*size))));
+            }
+        });
+    }
+
+    fn tube(&mut self, ui: &mut Ui) {
+        let words = |tube: Option<(TubeMaterial, Size)>| match tube {
+            None => "not told".to_owned(),
+            Some((material, size)) => format!("{} {}", size.to_mm(), material.words()),
+        };
+        let now = self.outlook.tube;
+        let mut picked = now;
+        row(ui, "Tube", |ui| {
+            let combo = ComboBox::from_id_salt("tube").width(ui.available_width() - 4.0);
+            let response = combo.selected_text(words(now)).truncate().show_ui(ui, |ui| {
+                ui.selectable_value(&mut picked, None, words(None));
+                for material in TubeMaterial::ALL {
+                    for size in material.sizes() {
+                        ui.selectable_value(&mut picked, Some((material, size)), words(Some((material, size))));
+                    }
+                }
+            });
+            response.response.accessible_name("Tube of new runs");
+        });
+        if picked != now {
+            self.actions.push(Action::Tube(picked));
+        }
+    }
+}
+
+/// The words with a capital letter.
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

@@ -1,0 +1,106 @@
+//! Working: how the chosen finding was reckoned, what it was held against, and why the rule exists.
+
+use egui::{Label, RichText, ScrollArea, Ui};
+use egui_plot::{Line, Plot, PlotPoints, Points};
+
+use crate::desk::theme::Palette;
+use crate::desk::{Action, Outlook};
+use crate::finding::Finding;
+use crate::measure::Have;
+use crate::rules::{Bound, Limit, Voice};
+use crate::session::Session;
+
+/// The chosen finding, if it still stands.
+fn chosen<'a>(session: &'a Session, outlook: &Outlook) -> Option<&'a Finding> {
+    let wanted = outlook.chosen.as_ref()?;
+    session.findings().keyed().find(|(key, _)| key == wanted).map(|(_, finding)| finding)
+}
+
+/// Shows the working of the chosen finding.
+pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+    ui.horizontal(|ui| {
+        ui.heading("Working");
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            if outlook.chosen.is_some() && ui.button("Close").on_hover_text("Choose no finding").clicked() {
+                actions.push(Action::Choose(None));
+            }
+        });
+    });
+    let Some(finding) = chosen(session, outlook) else {
+        ui.weak("Choose a finding to see how it was reckoned.");
+        return;
+    };
+    let palette = Palette::of(ui.visuals());
+    ScrollArea::vertical().id_salt("working").auto_shrink(false).show(ui, |ui| {
+        ui.add(Label::new(RichText::new(finding.rule.prose.title()).strong()).wrap());
+        stand(ui, finding, palette);
+        for line in finding.working() {
+            ui.add(Label::new(RichText::new(line).monospace()).wrap());
+        }
+        plot(ui, finding, palette);
+        ui.add_space(4.0);
+        let authority = format!("{} ({})", capital(&finding.rule.authority()), finding.weight.words());
+        ui.add(Label::new(RichText::new(authority).weak()).wrap());
+        for other in finding.rule.others_say {
+            let words = format!("Others say: {}. {}", other.words, capital(other.source));
+            ui.add(Label::new(RichText::new(words).weak()).wrap());
+        }
+        if let Some(note) = &finding.note {
+            ui.add(Label::new(RichText::new(format!("Local: {note}")).weak()).wrap());
+        }
+        ui.add_space(4.0);
+        ui.add(Label::new(finding.rule.prose.section(Voice::Teaching)).wrap());
+    });
+}
+
+/// Have and need, large.
+fn stand(ui: &mut Ui, finding: &Finding, palette: Palette) {
+    let need = finding.need_words();
+    let mut words = format!("Have {}", finding.have_words());
+    if !need.is_empty() {
+        words = format!("{words}, need {need}");
+    }
+    if let Some(short) = finding.judged.short_by.filter(|short| short.value > 0.0) {
+        words = format!("{words}: {short} short");
+    }
+    let colour = palette.verdict(finding.judged.verdict);
+    ui.add(
+        Label::new(RichText::new(format!("{}. {words}.", capital(finding.judged.verdict.words()))).color(colour))
+            .wrap(),
+    );
+}
+
+/// For a bound that grows with the head: the line of what is asked, and the point of what is there.
+fn plot(ui: &mut Ui, finding: &Finding, palette: Palette) {
+    let (Limit::AtLeast(bound) | Limit::MoreThan(bound)) = finding.limit else { return };
+    let Bound::PerMetre { constant_mm, per_metre_mm, .. } = bound else { return };
+    let (Have::Amount(have, _), Some(against)) = (&finding.reading.have, finding.reading.against) else { return };
+    let head_m = against.value / 1000.0;
+    let reach = (head_m * 1.5).max(1.0);
+    let asked = [[0.0, constant_mm], [reach, constant_mm + per_metre_mm * reach]];
+    ui.add_space(4.0);
+    ui.label("Rise of the vent asked for each head, mm over m:");
+    let plot = Plot::new(("need", finding.rule.id))
+        .height(130.0)
+        .allow_drag(false)
+        .allow_zoom(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .allow_double_click_reset(false)
+        .show_crosshair(false)
+        .include_y(0.0)
+        .include_y(have.value * 1.1);
+    let point = vec![[head_m, have.value]];
+    let response = plot.show(ui, |plot| {
+        plot.line(Line::new("need", PlotPoints::from(asked.to_vec())).color(palette.ink).width(1.5));
+        let have = Points::new("have", PlotPoints::from(point)).color(palette.verdict(finding.judged.verdict));
+        plot.points(have.radius(5.0));
+    });
+    let name = format!("need at {head_m:.2} m head against what is there");
+    response.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Figure, true, &name));
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

@@ -1,0 +1,18 @@
+//! Files: RON text to layouts and back, errors that point at the place, and saving that loses nothing.
+
+mod fault;
+mod limits;
+mod locate;
+mod plain;
+mod read;
+mod save;
+mod stamp;
+mod tokens;
+mod versions;
+mod write;
+
+pub use fault::{Place, ReadError};
+pub use read::{parse, read, read_stamped};
+pub use save::{SaveError, hand_over, save, save_over};
+pub use stamp::Stamp;
+pub use write::write_text;

@@ -1,0 +1,177 @@
+//! The building behind the system: walls, floors, ceiling, joists and roof.
+
+use glam::{DVec2, dvec2};
+
+use super::outline::corners;
+use super::{About, Ink, Label, Origin, Pen, PenWidth, Rank, Scene, Shape, Slant, TextSize};
+use crate::layout::{Building, Ceiling, Joists, Lie, PartRef};
+use crate::measure::Site;
+
+/// The layout tells only the underside of the roof; this much of its thickness is shown (a rafter's depth).
+const ROOF_BAND_MM: f64 = 125.0;
+/// Thickness at which a floor is shown whose deck is not told.
+const DECK_MM: f64 = 18.0;
+/// How far floors reach beyond the outermost parts where there are no walls.
+const MARGIN_MM: f64 = 300.0;
+/// More timbers than this cannot be told apart on any sheet.
+const MOST_TIMBERS: usize = 400;
+
+const OUTLINE: Pen = Pen::solid(Ink::Faint, PenWidth::Fine);
+const GRAIN: Pen = Pen::solid(Ink::Faint, PenWidth::Hair);
+
+pub(super) fn draw(scene: &mut Scene, site: &Site<'_>) {
+    let building = site.building();
+    if let Some((left, right)) = reach(site) {
+        floors(scene, building, left, right);
+        if let Some(ceiling) = building.ceiling {
+            draw_ceiling(scene, building, ceiling, left, right);
+        }
+        if let Some(joists) = &building.joists {
+            draw_joists(scene, building, joists, left, right);
+        }
+    }
+    roof(scene, site);
+    for wall in &building.walls {
+        let low = dvec2(wall.x.to_mm(), wall.foot.to_mm().min(wall.head.to_mm()));
+        let high = dvec2(wall.x.to_mm() + wall.thickness.to_mm(), wall.foot.to_mm().max(wall.head.to_mm()));
+        scene.area(&Origin::Building, corners(low, high), Some(Ink::Masonry), None);
+        hatch(scene, corners(low, high), Slant::Rising, 1.6);
+        scene.area(&Origin::Building, corners(low, high), None, Some(OUTLINE));
+    }
+}
+
+/// From the left of the building to its right: between its walls, else under its roof, else below its parts.
+fn reach(site: &Site<'_>) -> Option<(f64, f64)> {
+    let building = site.building();
+    let of_walls = building.walls.iter().flat_map(|wall| [wall.x.to_mm(), wall.x.to_mm() + wall.thickness.to_mm()]);
+    let of_roof = site.roof().into_iter().flat_map(|roof| roof.vertices().iter().map(|vertex| vertex.x));
+    let of_parts = || {
+        let places = site.layout().parts().filter_map(|part| match part {
+            PartRef::Platform(part) => Some(part.span_mm()),
+            PartRef::Cistern(part) => Some(part.span_mm()),
+            PartRef::Cylinder(part) => Some(part.span_mm()),
+            PartRef::Boiler(part) => Some((part.at.x.to_mm(), part.at.x.to_mm() + part.length.to_mm())),
+            PartRef::Outlet(part) => Some((part.at.x.to_mm(), part.at.x.to_mm())),
+            PartRef::Run(_) => None,
+        });
+        span(places.flat_map(|(left, right)| [left - MARGIN_MM, right + MARGIN_MM]))
+    };
+    span(of_walls).filter(|(left, right)| right > left).or_else(|| span(of_roof)).or_else(of_parts)
+}
+
+fn span(values: impl Iterator<Item = f64>) -> Option<(f64, f64)> {
+    values.fold(None, |span, x| Some(span.map_or((x, x), |(left, right): (f64, f64)| (left.min(x), right.max(x)))))
+}
+
+fn floors(scene: &mut Scene, building: &Building, left: f64, right: f64) {
+    for storey in &building.storeys {
+        let floor = storey.floor.to_mm();
+        let thickness = storey.deck.and_then(|deck| deck.thickness).map_or(DECK_MM, crate::units::Size::to_mm);
+        let deck = corners(dvec2(left, floor - thickness), dvec2(right, floor));
+        let fill = storey.deck.map(|deck| match deck.material {
+            crate::layout::BoardMaterial::Concrete => Ink::Masonry,
+            _ => Ink::Timber,
+        });
+        scene.area(&Origin::Building, deck, fill, None);
+        let top = [dvec2(left, floor), dvec2(right, floor)];
+        scene.line(&Origin::Building, top, Pen::solid(Ink::Faint, PenWidth::Medium));
+        let under = [dvec2(left, floor - thickness), dvec2(right, floor - thickness)];
+        scene.line(&Origin::Building, under, GRAIN);
+        scene.add(
+            &Origin::Building,
+            Shape::Label(Label {
+                lines: vec![format!("{} {:+.2} m", storey.id.spoken(), floor / 1000.0)],
+                size: TextSize::Tiny,
+                ink: Ink::Ink,
+                about: About::Course(top.to_vec()),
+                rank: Rank::Building,
+            }),
+        );
+    }
+}
+
+/// The opening into the loft, from left to right.
+fn opening(building: &Building) -> Option<(f64, f64)> {
+    let hatch = building.hatch?;
+    Some((hatch.x.to_mm(), hatch.x.to_mm() + hatch.length.to_mm()))
+}
+
+fn draw_ceiling(scene: &mut Scene, building: &Building, ceiling: Ceiling, left: f64, right: f64) {
+    let (low, high) = (ceiling.underside.to_mm(), ceiling.underside.to_mm() + ceiling.thickness.to_mm());
+    let pieces = match opening(building) {
+        Some((from, to)) => vec![(left, from.clamp(left, right)), (to.clamp(left, right), right)],
+        None => vec![(left, right)],
+    };
+    for (from, to) in pieces.into_iter().filter(|(from, to)| to > from) {
+        let board = corners(dvec2(from, low), dvec2(to, high));
+        scene.area(&Origin::Building, board, Some(Ink::Paper), Some(OUTLINE));
+    }
+    if let Some((from, to)) = opening(building) {
+        let top = building.joists.as_ref().map_or(high, |joists| joists.top.to_mm());
+        for x in [from, to] {
+            scene.line(&Origin::Building, [dvec2(x, low), dvec2(x, top)], OUTLINE);
+        }
+        let closed = [dvec2(from, low), dvec2(to, low)];
+        scene.line(&Origin::Building, closed, Pen::dashed(Ink::Faint, PenWidth::Fine));
+        scene.add(
+            &Origin::Building,
+            Shape::Label(Label {
+                lines: vec!["hatch".to_owned()],
+                size: TextSize::Tiny,
+                ink: Ink::Ink,
+                about: About::Course(closed.to_vec()),
+                rank: Rank::Building,
+            }),
+        );
+    }
+}
+
+fn draw_joists(scene: &mut Scene, building: &Building, joists: &Joists, left: f64, right: f64) {
+    let (low, high) = (joists.top.to_mm() - joists.depth.to_mm(), joists.top.to_mm());
+    if joists.lie == Lie::Along {
+        return timber_along(scene, &Origin::Building, dvec2(left, low), dvec2(right, high));
+    }
+    let half = joists.breadth.to_mm() / 2.0;
+    let in_opening = |x: f64| opening(building).is_some_and(|(from, to)| x + half > from && x - half < to);
+    for x in joists.centres_mm().take(MOST_TIMBERS) {
+        let (low, high) = (dvec2(x - half, low), dvec2(x + half, high));
+        if in_opening(x) {
+            // Trimmed around the opening: seen behind it.
+            scene.area(&Origin::Building, corners(low, high), None, Some(Pen::dashed(Ink::Faint, PenWidth::Hair)));
+        } else {
+            timber_end(scene, &Origin::Building, low, high);
+        }
+    }
+}
+
+/// A timber seen end-on.
+pub(super) fn timber_end(scene: &mut Scene, origin: &Origin, low: DVec2, high: DVec2) {
+    scene.area(origin, corners(low, high), Some(Ink::Timber), None);
+    scene.add(origin, Shape::Hatch { points: corners(low, high), slant: Slant::Rising, apart_mm: 0.7, pen: GRAIN });
+    scene.area(origin, corners(low, high), None, Some(Pen::solid(Ink::Ink, PenWidth::Fine)));
+}
+
+/// A timber seen from its side, with its grain.
+pub(super) fn timber_along(scene: &mut Scene, origin: &Origin, low: DVec2, high: DVec2) {
+    scene.area(origin, corners(low, high), Some(Ink::Timber), None);
+    scene.add(origin, Shape::Hatch { points: corners(low, high), slant: Slant::Level, apart_mm: 0.8, pen: GRAIN });
+    scene.area(origin, corners(low, high), None, Some(Pen::solid(Ink::Ink, PenWidth::Fine)));
+}
+
+fn roof(scene: &mut Scene, site: &Site<'_>) {
+    let Some(roof) = site.roof() else { return };
+    let up = dvec2(0.0, ROOF_BAND_MM);
+    for (from, to) in roof.segments() {
+        let band = vec![from, to, to + up, from + up];
+        scene.area(&Origin::Building, band.clone(), Some(Ink::Timber), None);
+        // Across the rafter on both slopes.
+        hatch(scene, band, if to.y >= from.y { Slant::Falling } else { Slant::Rising }, 2.4);
+    }
+    let over: Vec<DVec2> = roof.vertices().iter().map(|vertex| *vertex + up).collect();
+    scene.line(&Origin::Building, over, OUTLINE);
+    scene.line(&Origin::Building, roof.vertices(), Pen::solid(Ink::Faint, PenWidth::Medium));
+}
+
+fn hatch(scene: &mut Scene, points: Vec<DVec2>, slant: Slant, apart_mm: f64) {
+    scene.add(&Origin::Building, Shape::Hatch { points, slant, apart_mm, pen: GRAIN });
+}

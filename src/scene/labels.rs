@@ -1,0 +1,188 @@
+//! Places for labels: each tries a fixed list of places and takes the free one that covers least.
+
+use glam::{DVec2, dvec2};
+
+use super::inked::{Drawn, Outline, Stroke, Turn};
+use super::lettering::width_mm;
+use super::room::{PaperBox, Room};
+use super::{About, Ink, Label, Origin, PenWidth, TextAnchor};
+use crate::geom::Polyline;
+
+/// From foot line to foot line, as a share of the letter size.
+pub(super) const LINE_PITCH: f64 = 1.15;
+/// Clear paper around a label, mm.
+pub(super) const CLEAR_MM: f64 = 0.5;
+/// A drawing with more labels than this in view is not read but looked at; the rest stays off.
+const MOST_LABELS: usize = 300;
+/// Shares of a stretch of pipe at which its label may stand, best first.
+const ALONG: [f64; 7] = [0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92];
+/// How many of the longest stretches of a run are tried.
+const STRETCHES: usize = 4;
+/// Distances at which a label with a leader is tried, mm.
+const LEADERS_MM: [f64; 5] = [4.0, 8.0, 13.0, 20.0, 28.0];
+
+/// A place for a label, and how little it is liked.
+struct Candidate {
+    area: PaperBox,
+    dislike: f64,
+    /// Where a leader starts, when the label stands off.
+    leader: Option<DVec2>,
+}
+
+pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &[(&Origin, &Label)]) {
+    let mut in_view: Vec<&(&Origin, &Label)> = labels.iter().filter(|(_, label)| is_in_view(room, label)).collect();
+    in_view.sort_by_key(|(_, label)| label.rank);
+    for (origin, label) in in_view.into_iter().take(MOST_LABELS) {
+        let size = block_size(&label.lines, label.size.mm());
+        let cost = |candidate: &Candidate| {
+            let crossed = candidate.leader.map_or(0.0, |from| room.crossed(from, nearest_on(candidate.area, from)));
+            candidate.dislike + 2.5 * room.covered(candidate.area) + 0.8 * crossed
+        };
+        let free = candidates(room, label, size).into_iter().filter(|candidate| {
+            let clear = candidate.leader.is_none_or(|from| room.is_clear(from, nearest_on(candidate.area, from)));
+            clear && room.is_free(candidate.area)
+        });
+        let best = free.map(|candidate| (cost(&candidate), candidate)).min_by(|a, b| a.0.total_cmp(&b.0));
+        let Some((_, best)) = best else { continue };
+        room.take(best.area);
+        if let Some(from) = best.leader {
+            let points = vec![from * room.scale, nearest_on(best.area, from) * room.scale];
+            let drawn = Drawn::Line { points, outline: Outline::solid(Ink::Faint, PenWidth::Fine.mm()) };
+            room.ink_stroke(&drawn);
+            strokes.push(Stroke { origin: (*origin).clone(), drawn });
+        }
+        for drawn in block(&label.lines, label.size.mm(), label.ink, best.area, room.scale, TextAnchor::Middle) {
+            strokes.push(Stroke { origin: (*origin).clone(), drawn });
+        }
+    }
+}
+
+fn is_in_view(room: &Room, label: &Label) -> bool {
+    match &label.about {
+        About::Thing { low, high } => room.sees(low.midpoint(*high) / room.scale),
+        About::Course(points) => points.iter().any(|point| room.sees(*point / room.scale)),
+    }
+}
+
+/// Width and height of lines under each other, mm.
+pub(super) fn block_size(lines: &[String], size_mm: f64) -> DVec2 {
+    let width = lines.iter().map(|line| width_mm(line, size_mm)).fold(0.0, f64::max);
+    dvec2(width, size_mm * (1.0 + LINE_PITCH * (lines.len().max(1) - 1) as f64)) + 2.0 * CLEAR_MM
+}
+
+/// Lines of words in a box on paper, ranged as the anchor says.
+pub(super) fn block(
+    lines: &[String],
+    size_mm: f64,
+    ink: Ink,
+    area: PaperBox,
+    scale: f64,
+    anchor: TextAnchor,
+) -> Vec<Drawn> {
+    let x = match anchor {
+        TextAnchor::Start => area.low.x + CLEAR_MM,
+        TextAnchor::Middle => area.middle().x,
+        TextAnchor::End => area.high.x - CLEAR_MM,
+    };
+    let foot = |number: usize| area.high.y - CLEAR_MM - size_mm * (0.78 + LINE_PITCH * number as f64);
+    let line = |(number, words): (usize, &String)| Drawn::Words {
+        at: dvec2(x, foot(number)) * scale,
+        anchor,
+        words: words.clone(),
+        size_mm,
+        ink,
+        turn: Turn::Level,
+    };
+    lines.iter().enumerate().map(line).collect()
+}
+
+/// The point of a box that is nearest to another.
+pub(super) fn nearest_on(area: PaperBox, to: DVec2) -> DVec2 {
+    to.clamp(area.low, area.high)
+}
+
+fn around(middle: DVec2, size: DVec2) -> PaperBox {
+    PaperBox { low: middle - size / 2.0, high: middle + size / 2.0 }
+}
+
+fn candidates(room: &Room, label: &Label, size: DVec2) -> Vec<Candidate> {
+    match &label.about {
+        About::Thing { low, high } => about_thing(*low / room.scale, *high / room.scale, size),
+        About::Course(points) => about_course(points, room.scale, size),
+    }
+}
+
+/// Inside if it fits, then close beside, then off with a leader.
+fn about_thing(low: DVec2, high: DVec2, size: DVec2) -> Vec<Candidate> {
+    let (middle, half) = (low.midpoint(high), (high - low) / 2.0);
+    let mut candidates = Vec::new();
+    if (high - low).cmpge(size).all() {
+        for share in [0.0, -0.45, 0.45, -0.8, 0.8] {
+            let middle = middle + dvec2(0.0, share * (half.y - size.y / 2.0));
+            candidates.push(Candidate { area: around(middle, size), dislike: share.abs(), leader: None });
+        }
+    }
+    let out = half + size / 2.0;
+    let aside = (half.x - size.x / 2.0).max(0.0);
+    for (across, dislike) in [(0.0, 2.0), (-aside, 2.5), (aside, 2.5)] {
+        for y in [-out.y, out.y] {
+            candidates.push(Candidate { area: around(middle + dvec2(across, y), size), dislike, leader: None });
+        }
+    }
+    let up = (half.y - size.y / 2.0).max(0.0);
+    for (level, dislike) in [(0.0, 2.5), (-up, 3.0), (up, 3.0)] {
+        for x in [-out.x, out.x] {
+            candidates.push(Candidate { area: around(middle + dvec2(x, level), size), dislike, leader: None });
+        }
+    }
+    for distance in LEADERS_MM {
+        for direction in directions(16) {
+            let middle = middle + direction * (out + distance);
+            let area = around(middle, size);
+            let from = area.middle().clamp(low, high);
+            candidates.push(Candidate { area, dislike: 5.0 + distance * 0.5, leader: Some(from) });
+        }
+    }
+    candidates
+}
+
+/// Beside the longest stretches, then off with a leader.
+fn about_course(points: &[DVec2], scale: f64, size: DVec2) -> Vec<Candidate> {
+    let Some(line) = Polyline::through(points.iter().map(|point| *point / scale)) else { return Vec::new() };
+    let mut stretches: Vec<(DVec2, DVec2)> = line.segments().collect();
+    stretches.sort_by(|a, b| b.0.distance_squared(b.1).total_cmp(&a.0.distance_squared(a.1)));
+    stretches.truncate(STRETCHES);
+    let mut candidates = Vec::new();
+    for (rank, (start, end)) in stretches.iter().enumerate() {
+        let run = *end - *start;
+        let lies = run.x.abs() >= run.y.abs();
+        for (place, share) in ALONG.iter().enumerate() {
+            let at = start.lerp(*end, *share);
+            // Words that are longer than their stretch are liked less.
+            let room_along = if lies { run.x.abs() - size.x } else { run.y.abs() - size.y };
+            let dislike = rank as f64 * 1.5 + place as f64 * 0.4 + (-room_along).max(0.0) * 0.3;
+            let off = if lies { dvec2(0.0, size.y / 2.0 + 0.9) } else { dvec2(size.x / 2.0 + 0.9, 0.0) };
+            for off in [off, -off] {
+                candidates.push(Candidate { area: around(at + off, size), dislike, leader: None });
+            }
+        }
+    }
+    for share in [0.5, 0.3, 0.7] {
+        let at = line.point_at(line.length() * share);
+        for distance in LEADERS_MM {
+            for direction in directions(16) {
+                let area = around(at + direction * (size / 2.0 + distance), size);
+                candidates.push(Candidate { area, dislike: 6.0 + distance * 0.5, leader: Some(at) });
+            }
+        }
+    }
+    candidates
+}
+
+/// Evenly spread directions, from the right anticlockwise.
+pub(super) fn directions(count: u32) -> impl Iterator<Item = DVec2> {
+    (0..count).map(move |number| {
+        let angle = std::f64::consts::TAU * f64::from(number) / f64::from(count);
+        dvec2(angle.cos(), angle.sin())
+    })
+}

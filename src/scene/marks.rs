@@ -1,0 +1,162 @@
+//! Which findings are marked on the drawing, and with what: a dimension line, a stretch of pipe or a ring, and a note.
+
+use glam::DVec2;
+
+use super::{Emphasis, Mark, MarkFigure, Origin, Scene, Shape};
+use crate::finding::{Finding, FindingKey, Findings};
+use crate::measure::{Axis, Feature, Have, Place, Site};
+use crate::rules::{Limit, Verdict};
+use crate::units::Amount;
+
+/// Points nearer than this make no dimension line, mm.
+const SAME_PLACE_MM: f64 = 0.5;
+/// More marks than this hide the drawing; the heaviest come first.
+const MOST_MARKS: usize = 80;
+
+/// Which marks are drawn.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Marks {
+    /// Which findings by their verdict.
+    pub which: Which,
+    /// One finding that is drawn heavier, whatever its verdict.
+    pub chosen: Option<FindingKey>,
+}
+
+/// Which findings are marked by their verdict.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Which {
+    /// None.
+    None,
+    /// All that are broken or too near to tell.
+    #[default]
+    BreachesAndMarginals,
+}
+
+impl Marks {
+    /// No marks at all.
+    #[must_use]
+    pub const fn none() -> Self {
+        Self { which: Which::None, chosen: None }
+    }
+
+    /// How a finding is marked, if it is.
+    fn emphasis(&self, key: &FindingKey, verdict: Verdict) -> Option<Emphasis> {
+        if self.chosen.as_ref() == Some(key) {
+            return Some(Emphasis::Chosen);
+        }
+        let shown = self.which == Which::BreachesAndMarginals && matches!(verdict, Verdict::Breach | Verdict::Marginal);
+        shown.then_some(Emphasis::Plain)
+    }
+}
+
+pub(super) fn draw(scene: &mut Scene, site: &Site<'_>, findings: &Findings, marks: &Marks) {
+    let mut shown: Vec<(FindingKey, &Finding, Emphasis)> = findings
+        .keyed()
+        .filter_map(|(key, finding)| {
+            let emphasis = marks.emphasis(&key, finding.judged.verdict)?;
+            Some((key, finding, emphasis))
+        })
+        .collect();
+    // The chosen one finds its place first.
+    shown.sort_by_key(|(_, _, emphasis)| *emphasis != Emphasis::Chosen);
+    for (key, finding, emphasis) in shown.into_iter().take(MOST_MARKS) {
+        let Some(figure) = figure(site, finding) else { continue };
+        let mark =
+            Mark { figure, verdict: finding.judged.verdict, title: title(finding), words: words(finding), emphasis };
+        scene.add(&Origin::Mark(key), Shape::Mark(mark));
+    }
+}
+
+fn figure(site: &Site<'_>, finding: &Finding) -> Option<MarkFigure> {
+    let reading = &finding.reading;
+    let mut located = reading.places.iter().filter_map(|place| site.locate(place));
+    let Some(first) = located.next() else {
+        return reading.parts.iter().find_map(|part| somewhere_on(site, part)).map(MarkFigure::Ring);
+    };
+    let figure = match (reading.axis, located.next()) {
+        (axis @ Axis::Upright, Some(second)) if (first.y - second.y).abs() > SAME_PLACE_MM => {
+            MarkFigure::Dimension { from: first, to: second, axis }
+        }
+        (axis @ Axis::Level, Some(second)) if (first.x - second.x).abs() > SAME_PLACE_MM => {
+            MarkFigure::Dimension { from: first, to: second, axis }
+        }
+        (Axis::Along, Some(second)) => match stretch(site, &reading.places) {
+            Some(points) => MarkFigure::Stretch(points),
+            None => MarkFigure::Ring(second),
+        },
+        _ => MarkFigure::Ring(first),
+    };
+    Some(figure)
+}
+
+/// The piece of pipe between the first two places, where one of them is on a run and the other on the same or at its end.
+fn stretch(site: &Site<'_>, places: &[Place]) -> Option<Vec<DVec2>> {
+    let on_run = |place: &Place| {
+        let number = site.run_number(place.part.as_ref()?)?;
+        match place.feature {
+            Feature::Along(along) => Some((number, along)),
+            _ => None,
+        }
+    };
+    let (first, second) = (places.first()?, places.get(1)?);
+    let (number, to) = on_run(second).or_else(|| on_run(first))?;
+    let line = site.line(number)?;
+    let from = match (on_run(first), on_run(second)) {
+        (Some((a, from)), Some((b, _))) if a == b => from,
+        (Some(_), Some(_)) => return None,
+        _ => {
+            let other = if on_run(second).is_some() { first } else { second };
+            line.nearest(site.locate(other)?).0
+        }
+    };
+    ((from - to).abs() > SAME_PLACE_MM).then(|| line.between(from, to))
+}
+
+/// Any point of a part that has one.
+fn somewhere_on(site: &Site<'_>, part: &crate::layout::Id) -> Option<DVec2> {
+    site.locate(&Place::middle(part))
+}
+
+/// Prose titles name the fault; a note must not accuse where nothing is known to be at fault.
+fn title(finding: &Finding) -> String {
+    let fault = finding.rule.prose.title();
+    match finding.judged.verdict {
+        Verdict::Breach | Verdict::Marginal => fault.to_owned(),
+        Verdict::Unknown => finding.subject().spoken(),
+        Verdict::Meets => format!("Not found: {}", uncapital(fault)),
+    }
+}
+
+fn uncapital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}
+
+/// What is there and what is asked, with the verdict in a word.
+fn words(finding: &Finding) -> String {
+    if let Have::Untold(find_out) = &finding.reading.have {
+        return format!("not told: {find_out}");
+    }
+    let verdict = finding.judged.verdict.words();
+    let (Have::Amount(value, unit), Some(need)) = (&finding.reading.have, finding.judged.need) else {
+        return match (finding.rule.limit, &finding.reading.have) {
+            (Limit::OneOf(_), Have::Choice(have)) if finding.judged.verdict != Verdict::Meets => {
+                format!("{verdict}: {have} · need {}", finding.need_words())
+            }
+            _ => format!("{verdict}: {}", finding.have_words()),
+        };
+    };
+    let bound = match finding.rule.limit {
+        Limit::MoreThan(_) => "need more than",
+        Limit::AtMost(_) => "at most",
+        _ => "need",
+    };
+    // The unit stands once, with the bound.
+    let have = Amount { value: value.value, unit: *unit }.to_string();
+    let have = if *unit == need.unit { have.trim_end_matches(unit.suffix()) } else { &have };
+    let margin = match finding.judged.verdict {
+        Verdict::Marginal => format!(" (± {})", Amount { value: finding.judged.margin, unit: need.unit }),
+        _ => String::new(),
+    };
+    format!("{verdict}: have {have} · {bound} {need}{margin}")
+}

@@ -1,0 +1,58 @@
+//! A sheet as a PNG picture, lettered with the typefaces that ship with the program and no others.
+
+use std::sync::{Arc, LazyLock};
+
+use epaint_default_fonts::{HACK_REGULAR, UBUNTU_LIGHT};
+use resvg::tiny_skia::{Pixmap, Transform};
+use resvg::usvg::{Options, Tree, fontdb};
+use thiserror::Error;
+
+/// The widest or highest picture; four times this many million bytes are held at once.
+const MOST_PIXELS: f64 = 20_000.0;
+
+static TYPEFACES: LazyLock<Arc<fontdb::Database>> = LazyLock::new(|| {
+    let mut typefaces = fontdb::Database::new();
+    typefaces.load_font_data(UBUNTU_LIGHT.to_vec());
+    typefaces.load_font_data(HACK_REGULAR.to_vec());
+    typefaces.set_sans_serif_family("Ubuntu");
+    Arc::new(typefaces)
+});
+
+/// Why there is no picture.
+#[derive(Debug, Error)]
+pub enum SheetError {
+    /// The SVG cannot be read.
+    #[error("the sheet cannot be read as SVG: {0}")]
+    Svg(#[from] resvg::usvg::Error),
+    /// The picture would have no pixels, or too many.
+    #[error("a picture of {width:.0} × {height:.0} pixels cannot be made; choose between 1 and 20000 each way")]
+    Size {
+        /// Pixels across.
+        width: f64,
+        /// Pixels down.
+        height: f64,
+    },
+    /// The picture cannot be written.
+    #[error("the picture cannot be written as PNG: {0}")]
+    Png(String),
+}
+
+/// Paints an SVG sheet.
+///
+/// # Errors
+/// [`SheetError`] when the SVG cannot be read, or the picture would be too small or too large.
+pub fn png(svg: &str, pixels_per_mm: f64) -> Result<Vec<u8>, SheetError> {
+    let options = Options { fontdb: Arc::clone(&TYPEFACES), font_family: "Ubuntu".to_owned(), ..Options::default() };
+    let tree = Tree::from_str(svg, &options)?;
+    // The tree is in CSS pixels, of which 96 make an inch (CSS Values 4, absolute lengths).
+    let zoom = pixels_per_mm * 25.4 / 96.0;
+    let (width, height) = (f64::from(tree.size().width()) * zoom, f64::from(tree.size().height()) * zoom);
+    let (width, height) = (width.round(), height.round());
+    let size = SheetError::Size { width, height };
+    if !((1.0..=MOST_PIXELS).contains(&width) && (1.0..=MOST_PIXELS).contains(&height)) {
+        return Err(size);
+    }
+    let mut picture = Pixmap::new(width as u32, height as u32).ok_or(size)?;
+    resvg::render(&tree, Transform::from_scale(zoom as f32, zoom as f32), &mut picture.as_mut());
+    picture.encode_png().map_err(|error| SheetError::Png(error.to_string()))
+}

@@ -1,0 +1,157 @@
+//! The SVG of a sheet, written in page millimetres with three decimals at most.
+
+use std::fmt::Write;
+
+use glam::DVec2;
+
+use super::frame::Field;
+use crate::scene::{Drawn, Ink, LineStyle, Outline, TextAnchor, Theme, Turn};
+
+/// A page under way. Nothing in it depends on anything but what was drawn.
+pub(super) struct Page<'a> {
+    theme: &'a Theme,
+    text: String,
+}
+
+impl<'a> Page<'a> {
+    pub fn new((width, height): (f64, f64), theme: &'a Theme) -> Self {
+        let mut page = Self { theme, text: String::new() };
+        let (w, h) = (number(width), number(height));
+        page.push(&format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" \
+             font-family=\"Ubuntu, sans-serif\" stroke-linejoin=\"round\" fill=\"none\">"
+        ));
+        let paper = theme.colour(Ink::Paper);
+        page.push(&format!("<rect width=\"{w}\" height=\"{h}\" fill=\"{paper}\"/>"));
+        page
+    }
+
+    pub fn finish(mut self) -> String {
+        self.push("</svg>");
+        self.text
+    }
+
+    /// Draws something that may reach beyond a field, and cuts it off at its edge.
+    pub fn clipped(&mut self, field: Field, draw: impl FnOnce(&mut Self)) {
+        let (at, size) = (field.low, field.size());
+        self.push(&format!(
+            "<clipPath id=\"field\"><rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/></clipPath>",
+            number(at.x),
+            number(at.y),
+            number(size.x),
+            number(size.y)
+        ));
+        self.push("<g clip-path=\"url(#field)\">");
+        draw(self);
+        self.push("</g>");
+    }
+
+    /// Writes what was inked, with the map from section millimetres to page millimetres.
+    pub fn drawn(&mut self, drawn: &Drawn, on_page: &impl Fn(DVec2) -> DVec2) {
+        match drawn {
+            Drawn::Line { points, outline } => {
+                let points = path(points, on_page);
+                let stroke = self.stroke(*outline);
+                self.push(&format!("<path d=\"{points}\"{stroke}/>"));
+            }
+            Drawn::Area { points, fill, outline } => {
+                let points = path(points, on_page);
+                let fill = fill.map_or_else(String::new, |ink| format!(" fill=\"{}\"", self.theme.colour(ink)));
+                let stroke = outline.map_or_else(String::new, |outline| self.stroke(outline));
+                self.push(&format!("<path d=\"{points}Z\"{fill}{stroke}/>"));
+            }
+            Drawn::Words { at, anchor, words, size_mm, ink, turn } => {
+                self.words(on_page(*at), *anchor, words, *size_mm, *ink, *turn);
+            }
+        }
+    }
+
+    /// Writes words at a place on the page.
+    pub fn words(&mut self, at: DVec2, anchor: TextAnchor, words: &str, size_mm: f64, ink: Ink, turn: Turn) {
+        let anchor = match anchor {
+            TextAnchor::Start => "",
+            TextAnchor::Middle => " text-anchor=\"middle\"",
+            TextAnchor::End => " text-anchor=\"end\"",
+        };
+        let (x, y) = (number(at.x), number(at.y));
+        let turn = match turn {
+            Turn::Level => String::new(),
+            Turn::Upward => format!(" transform=\"rotate(-90 {x} {y})\""),
+        };
+        let fill = self.theme.colour(ink);
+        let size = number(size_mm);
+        let words = escaped(words);
+        self.push(&format!(
+            "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\" fill=\"{fill}\"{anchor}{turn}>{words}</text>"
+        ));
+    }
+
+    fn stroke(&self, outline: Outline) -> String {
+        let width = outline.width_mm * self.theme.line_weight;
+        let mut text = format!(" stroke=\"{}\" stroke-width=\"{}\"", self.theme.colour(outline.ink), number(width));
+        if outline.style == LineStyle::Dashed {
+            let dash = (width * 4.0).max(1.2);
+            let _ = write!(text, " stroke-dasharray=\"{} {}\"", number(dash), number(dash * 0.8));
+        }
+        text
+    }
+
+    fn push(&mut self, line: &str) {
+        self.text.push_str(line);
+        self.text.push('\n');
+    }
+}
+
+fn path(points: &[DVec2], on_page: &impl Fn(DVec2) -> DVec2) -> String {
+    let mut text = String::new();
+    for (index, point) in points.iter().enumerate() {
+        let at = on_page(*point);
+        let step = if index == 0 { "M" } else { "L" };
+        let _ = write!(text, "{step}{} {}", number(at.x), number(at.y));
+    }
+    text
+}
+
+/// A number with three decimals at most.
+pub(super) fn number(value: f64) -> String {
+    let mut digits = format!("{value:.3}");
+    digits.truncate(digits.trim_end_matches('0').trim_end_matches('.').len());
+    if digits == "-0" { "0".to_owned() } else { digits }
+}
+
+/// Words as they may stand in XML; control characters, which may not, are dropped.
+fn escaped(words: &str) -> String {
+    let mut text = String::with_capacity(words.len());
+    for letter in words.chars() {
+        match letter {
+            '&' => text.push_str("&amp;"),
+            '<' => text.push_str("&lt;"),
+            '>' => text.push_str("&gt;"),
+            '"' => text.push_str("&quot;"),
+            '\t' | '\n' | '\r' => text.push(' '),
+            // XML 1.0, production 2: Char.
+            '\u{fffe}' | '\u{ffff}' => {}
+            letter if letter.is_control() => {}
+            letter => text.push(letter),
+        }
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_short() {
+        assert_eq!(number(12.0), "12");
+        assert_eq!(number(-0.0001), "0");
+        assert_eq!(number(1.23456), "1.235");
+        assert_eq!(number(100.0), "100");
+    }
+
+    #[test]
+    fn words_cannot_break_out() {
+        assert_eq!(escaped("a < b & \"c\"\u{0}\n>"), "a &lt; b &amp; &quot;c&quot; &gt;");
+    }
+}

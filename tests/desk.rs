@@ -1,0 +1,318 @@
+//! The window driven by accessible names and by the pointer, without a display.
+
+use egui::{Key, Modifiers, Pos2, Role, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use glam::dvec2;
+use loftwright::desk::{Action, Command, Desk, Stock, Tool, set_up};
+use loftwright::layout::{CisternRole, End, Id, Layout, OutletKind, Service};
+use loftwright::session::Session;
+
+fn example() -> Layout {
+    loftwright::file::parse(include_str!("../examples/sound_indirect.loft.ron"), "sound_indirect").expect("reads")
+}
+
+fn window(layout: Layout) -> Harness<'static, Desk> {
+    let mut harness = Harness::builder().with_size(vec2(1360.0, 860.0)).with_theme(egui::Theme::Light).build_ui_state(
+        |ui, desk: &mut Desk| {
+            desk.logic(ui.ctx());
+            desk.ui(ui);
+        },
+        Desk::new(Session::new(layout)),
+    );
+    set_up(&harness.ctx);
+    harness.run();
+    harness
+}
+
+/// Asks for something as a panel would, and lets it happen.
+fn ask(harness: &mut Harness<'_, Desk>, action: Action) {
+    harness.state_mut().push(action);
+    harness.run();
+}
+
+fn at(harness: &Harness<'_, Desk>, x: f64, z: f64) -> Pos2 {
+    harness.state().screen_from_section(dvec2(x, z))
+}
+
+fn click(harness: &mut Harness<'_, Desk>, place: Pos2) {
+    harness.hover_at(place);
+    harness.step();
+    harness.drag_at(place);
+    harness.step();
+    harness.drop_at(place);
+    harness.run();
+    // Far enough apart that two clicks are not a double click.
+    harness.run_steps(3);
+}
+
+fn drag(harness: &mut Harness<'_, Desk>, from: Pos2, to: Pos2) {
+    harness.hover_at(from);
+    harness.step();
+    harness.drag_at(from);
+    harness.step();
+    for share in [0.25, 0.5, 0.75, 1.0] {
+        harness.hover_at(from + (to - from) * share);
+        harness.step();
+    }
+    harness.drop_at(to);
+    harness.run();
+}
+
+/// Types into the field of a name, in place of what stands there.
+fn type_into(harness: &mut Harness<'_, Desk>, name: &str, text: &str) {
+    harness.get_by_role_and_label(Role::TextInput, name).focus();
+    harness.run();
+    harness.get_by_role_and_label(Role::TextInput, name).type_text(text);
+    harness.run();
+    harness.key_press(Key::Enter);
+    harness.run();
+}
+
+fn steps_back(harness: &Harness<'_, Desk>) -> Option<String> {
+    harness.state().session().undo_label().map(str::to_owned)
+}
+
+fn cistern_base(harness: &Harness<'_, Desk>) -> f64 {
+    harness.state().session().layout().cisterns[0].at.z.to_mm()
+}
+
+#[test]
+fn a_settled_window_asks_for_no_repaint() {
+    let mut harness = window(example());
+    harness.step();
+    let asked = harness.output().viewport_output[&egui::ViewportId::ROOT].repaint_delay;
+    assert!(asked > std::time::Duration::from_secs(3600), "repaint asked for in {asked:?}");
+}
+
+#[test]
+fn findings_are_listed_by_name_when_they_are_shown() {
+    let mut harness = window(example());
+    assert!(harness.query_by_label_contains("meets: ").is_none());
+    harness.get_by_label("95 meets").click();
+    harness.run();
+    assert!(harness.query_by_label("meets: Open vent too low, open vent").is_some());
+}
+
+#[test]
+fn a_level_typed_into_particulars_is_judged_at_once() {
+    let mut harness = window(example());
+    harness.get_by_label("cistern, storage cistern").focus();
+    harness.run();
+    assert_eq!(harness.state().outlook().selected, Some(Id::of("cistern")));
+    type_into(&mut harness, "Base level", "6.9 m");
+    assert_eq!(cistern_base(&harness), 6900.0);
+    let breach = harness.get_all_by_label_contains("breach: ").map(|row| row.accesskit_node().label());
+    assert!(breach.flatten().any(|name| name.contains("Too little headroom")), "no headroom breach is listed");
+}
+
+#[test]
+fn wrong_text_keeps_the_value_and_says_why() {
+    let mut harness = window(example());
+    harness.get_by_label("cistern, storage cistern").focus();
+    harness.run();
+    type_into(&mut harness, "Base level", "twelve");
+    assert_eq!(cistern_base(&harness), 5278.0);
+    assert!(harness.query_by_label_contains("'twelve' is not a number").is_some());
+    assert_eq!(steps_back(&harness), None);
+}
+
+#[test]
+fn a_drag_is_one_step_and_the_menu_takes_it_back() {
+    let mut harness = window(example());
+    let (from, to) = (at(&harness, 1900.0, 5400.0), at(&harness, 1900.0, 6000.0));
+    drag(&mut harness, from, to);
+    assert!(cistern_base(&harness) > 5700.0, "it stands at {}", cistern_base(&harness));
+    assert_eq!(steps_back(&harness).as_deref(), Some("Move cistern"));
+    harness.get_by_label("Edit").click();
+    harness.run();
+    harness.get_by_label_contains("Undo: Move cistern").click();
+    harness.run();
+    assert_eq!(cistern_base(&harness), 5278.0);
+    assert_eq!(steps_back(&harness), None);
+}
+
+#[test]
+fn escape_gives_a_drag_up() {
+    let mut harness = window(example());
+    let from = at(&harness, 1900.0, 5400.0);
+    harness.hover_at(from);
+    harness.step();
+    harness.drag_at(from);
+    harness.step();
+    harness.hover_at(from - vec2(0.0, 60.0));
+    harness.run();
+    assert!(cistern_base(&harness) > 5278.0);
+    harness.key_press(Key::Escape);
+    harness.run();
+    harness.drop_at(from - vec2(0.0, 60.0));
+    harness.run();
+    assert_eq!(cistern_base(&harness), 5278.0);
+    assert_eq!(steps_back(&harness), None);
+}
+
+#[test]
+fn arrow_keys_nudge_and_a_burst_is_one_step() {
+    let mut harness = window(example());
+    harness.get_by_label("cistern, storage cistern").focus();
+    harness.run();
+    for modifiers in [Modifiers::NONE, Modifiers::SHIFT, Modifiers::COMMAND] {
+        harness.key_press_modifiers(modifiers, Key::ArrowUp);
+        harness.step();
+    }
+    harness.step();
+    assert_eq!(cistern_base(&harness), 5278.0 + 111.0);
+    harness.run_steps(8);
+    assert_eq!(steps_back(&harness).as_deref(), Some("Move cistern"));
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    harness.run();
+    assert_eq!(cistern_base(&harness), 5278.0);
+}
+
+#[test]
+fn a_basin_from_stores_goes_where_the_pointer_clicks() {
+    let mut harness = window(Layout::default());
+    harness.get_by_label("Basin").click();
+    harness.run();
+    assert_eq!(harness.state().outlook().tool, Tool::Place(Stock::Outlet(OutletKind::Basin)));
+    let place = at(&harness, 3000.0, 1000.0);
+    click(&mut harness, place);
+    let layout = harness.state().session().layout();
+    assert_eq!(layout.outlets.len(), 1);
+    let placed = layout.outlets[0].at.vector();
+    assert!(placed.distance(dvec2(3000.0, 1000.0)) < 100.0, "placed at {placed}");
+    assert_eq!(harness.state().outlook().tool, Tool::Pick);
+    assert_eq!(harness.state().outlook().selected, Some(Id::of("basin")));
+}
+
+#[test]
+fn a_run_is_drawn_with_clicks_from_a_new_hole_in_a_cistern_to_a_cylinder() {
+    let mut harness = window(Layout::default());
+    for (stock, x, z) in [(Stock::Storage(7), 2000.0, 4500.0), (Stock::Cylinder(7), 4000.0, 1000.0)] {
+        ask(&mut harness, Action::Take(Tool::Place(stock)));
+        let place = at(&harness, x, z);
+        click(&mut harness, place);
+    }
+    ask(&mut harness, Action::Take(Tool::Pipe(Service::ColdFeed)));
+    let layout = harness.state().session().layout();
+    let cistern = &layout.cisterns[0];
+    assert_eq!(cistern.role, CisternRole::Storage);
+    let hole = cistern.at.vector() + dvec2(cistern.length.to_mm(), 80.0);
+    let cylinder = layout.part(&Id::of("cylinder")).expect("placed");
+    let inlet = cylinder.port("cold-inlet").expect("a port").vector();
+    for point in [hole, dvec2(3300.0, hole.y), inlet] {
+        let place = at(&harness, point.x, point.y);
+        click(&mut harness, place);
+    }
+    let layout = harness.state().session().layout();
+    let run = layout.runs.first().expect("a run is drawn");
+    assert_eq!(run.from, End::Port(Id::of("cistern"), Id::of("cold-feed")));
+    assert_eq!(run.to, End::Port(Id::of("cylinder"), Id::of("cold-inlet")));
+    assert_eq!((run.fittings.as_deref(), run.material), (Some([].as_slice()), None));
+    assert_eq!(steps_back(&harness).as_deref(), Some("Draw cold feed"));
+    harness.state_mut().push(Action::Command(Command::Undo));
+    harness.run();
+    let layout = harness.state().session().layout();
+    assert!(layout.runs.is_empty() && layout.cisterns[0].connections.is_empty());
+}
+
+#[test]
+fn backspace_takes_back_a_bend_and_enter_ends_in_the_open() {
+    let mut harness = window(Layout::default());
+    ask(&mut harness, Action::Take(Tool::Pipe(Service::OpenVent)));
+    for (x, z) in [(2000.0, 2000.0), (2000.0, 4000.0), (3500.0, 4000.0)] {
+        let place = at(&harness, x, z);
+        click(&mut harness, place);
+    }
+    harness.key_press(Key::Backspace);
+    harness.run();
+    harness.key_press(Key::Enter);
+    harness.run();
+    let run = harness.state().session().layout().runs.first().expect("a run");
+    assert!(run.via.is_empty(), "bends left: {:?}", run.via);
+    assert!(matches!(run.to, End::Open(point) if (point.z.to_mm() - 4000.0).abs() < 100.0));
+}
+
+#[test]
+fn leaving_unsaved_work_asks_first() {
+    let mut harness = window(example());
+    ask(&mut harness, Action::Select(Some(Id::of("basin"))));
+    ask(&mut harness, Action::Command(Command::Delete));
+    ask(&mut harness, Action::Command(Command::New));
+    assert!(harness.query_by_label_contains("There is unsaved work").is_some());
+    harness.get_by_label("Stay").click();
+    harness.run();
+    assert_eq!(harness.state().session().layout().outlets.len(), 2);
+    ask(&mut harness, Action::Command(Command::New));
+    harness.get_by_label("Discard").click();
+    harness.run();
+    assert!(harness.state().session().layout().outlets.is_empty());
+    assert!(!harness.state().session().is_dirty());
+}
+
+#[test]
+fn closing_with_unsaved_work_is_held_until_it_is_answered() {
+    let mut harness = window(example());
+    ask(&mut harness, Action::Select(Some(Id::of("basin"))));
+    ask(&mut harness, Action::Command(Command::Delete));
+    let root = egui::ViewportId::ROOT;
+    harness.input_mut().viewports.entry(root).or_default().events.push(egui::ViewportEvent::Close);
+    harness.step();
+    let commands = &harness.output().viewport_output[&root].commands;
+    assert!(commands.contains(&egui::ViewportCommand::CancelClose), "commands: {commands:?}");
+    harness.run();
+    harness.get_by_label("Discard").click();
+    harness.step();
+    harness.step();
+    assert!(harness.query_by_label_contains("There is unsaved work").is_none());
+}
+
+#[test]
+fn work_is_saved_under_a_typed_path_and_opened_again() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("house.loft.ron");
+    let mut harness = window(example());
+    ask(&mut harness, Action::Command(Command::SaveAs));
+    type_into(&mut harness, "Path of the file", &path.display().to_string());
+    assert!(path.exists(), "nothing was saved at {}", path.display());
+    assert!(!harness.state().session().is_dirty());
+    ask(&mut harness, Action::Command(Command::New));
+    ask(&mut harness, Action::OpenPath(path));
+    assert_eq!(harness.state().session().layout().cisterns.len(), 1);
+}
+
+#[test]
+fn an_unreadable_file_is_explained_and_the_drawing_stays() {
+    let mut harness = window(example());
+    ask(&mut harness, Action::OpenPath("/nowhere/at-all.loft.ron".into()));
+    assert!(harness.query_by_label_contains("The file cannot be opened").is_some());
+    harness.get_by_label("Close").click();
+    harness.run();
+    assert_eq!(harness.state().session().layout().cisterns.len(), 1);
+}
+
+#[test]
+fn a_chosen_finding_shows_its_working() {
+    let mut harness = window(example());
+    harness.get_by_label("95 meets").click();
+    harness.run();
+    harness.get_by_label("meets: Open vent too low, open vent").click_accesskit();
+    harness.run();
+    assert!(harness.query_by_role(Role::Figure).is_some(), "no plot of what is asked");
+    assert!(harness.query_by_label_contains("Meets. Have ").is_some());
+}
+
+#[test]
+fn every_view_is_named_and_has_its_letters_light_and_dark() {
+    let mut harness = window(example());
+    for action in [Action::Select(Some(Id::of("cold-feed"))), Action::Command(Command::Appearance)] {
+        ask(&mut harness, action);
+    }
+    for part in ["cylinder", "cistern-platform", "boiler", "bath"] {
+        ask(&mut harness, Action::Select(Some(Id::of(part))));
+    }
+    harness.set_size(vec2(1024.0, 700.0));
+    harness.run();
+    let (canvas, whole) = (harness.get_by_label("Section drawing").rect(), harness.ctx.content_rect());
+    assert!(canvas.width() > 400.0 && whole.contains_rect(canvas), "the drawing has {canvas:?}");
+}

@@ -1,0 +1,336 @@
+//! Layouts at random: any mixture of parts, told and untold, whose references all lead somewhere.
+
+use loftwright::catalogue::TubeMaterial;
+use loftwright::geom::Point;
+use loftwright::layout::*;
+use loftwright::units::{Length, Level, Mass, Power, Size, Temperature, Volume};
+use proptest::collection::vec;
+use proptest::option::of;
+use proptest::prelude::*;
+use proptest::sample::select;
+
+/// Any layout that a file may hold.
+pub fn layouts() -> impl Strategy<Value = Layout> {
+    let lists = (vec(platform(), 0..3), vec(cistern(), 0..3), vec(cylinder(), 0..3), vec(boiler(), 0..2));
+    let whole = (heading(), survey(), building(), vec(outlet(), 0..4), vec(run(), 0..9));
+    (lists, whole).prop_map(
+        |((platforms, cisterns, cylinders, boilers), (heading, survey, building, outlets, runs))| {
+            let mut layout = Layout { heading, survey, building, ..Layout::default() };
+            layout.platforms = numbered(platforms, "platform", |part| &mut part.id);
+            layout.cisterns = numbered(cisterns, "cistern", |part| &mut part.id);
+            layout.cylinders = numbered(cylinders, "cylinder", |part| &mut part.id);
+            layout.boilers = numbered(boilers, "boiler", |part| &mut part.id);
+            layout.outlets = numbered(outlets, "outlet", |part| &mut part.id);
+            for seed in runs {
+                let run = joined(seed, &layout);
+                layout.runs.push(run);
+            }
+            layout
+        },
+    )
+}
+
+pub fn point() -> impl Strategy<Value = Point> {
+    (length(), level()).prop_map(|(x, z)| Point { x, z })
+}
+
+pub fn length() -> impl Strategy<Value = Length> {
+    millimetres().prop_map(Length::mm)
+}
+
+fn level() -> impl Strategy<Value = Level> {
+    millimetres().prop_map(Level::mm)
+}
+
+/// Mostly what a house has, whole and broken, now and then the ends of the world.
+fn millimetres() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        6 => (-2000_i32..9000).prop_map(f64::from),
+        3 => -2000.0..9000.0,
+        1 => select(vec![0.0, -0.0, 1e-12, 0.1 + 0.2, 1e6, -1e6]),
+    ]
+}
+
+fn size() -> impl Strategy<Value = Size> {
+    prop_oneof![6 => (1_i32..3000).prop_map(f64::from), 3 => 0.2..3000.0, 1 => select(vec![1e-9, 1e6])]
+        .prop_map(|mm| Size::try_mm(mm).expect("more than nothing"))
+}
+
+fn litres() -> impl Strategy<Value = Volume> {
+    (0.1..2000.0).prop_map(|litres| Volume::try_litres(litres).expect("in range"))
+}
+
+fn mass() -> impl Strategy<Value = Mass> {
+    (0.0..2000.0).prop_map(|kg| Mass::try_kg(kg).expect("in range"))
+}
+
+fn heading() -> impl Strategy<Value = Heading> {
+    let text = any::<String>;
+    (text(), text(), text(), text(), text()).prop_map(|(title, address, drawn_by, date, notes)| Heading {
+        title,
+        address,
+        drawn_by,
+        date,
+        notes,
+    })
+}
+
+fn survey() -> impl Strategy<Value = Survey> {
+    let surveyed = [TapeClass::I, TapeClass::II, TapeClass::III].map(Survey::Surveyed);
+    prop_oneof![Just(Survey::Designed), select(surveyed.to_vec())]
+}
+
+fn lie() -> impl Strategy<Value = Lie> {
+    select(vec![Lie::EndOn, Lie::Along])
+}
+
+fn board() -> impl Strategy<Value = Board> {
+    (select(BoardMaterial::ALL.to_vec()), of(size())).prop_map(|(material, thickness)| Board { material, thickness })
+}
+
+fn building() -> impl Strategy<Value = Building> {
+    let storeys = vec((level(), of(board())), 0..3).prop_map(|storeys| {
+        let storey = |(number, (floor, deck))| Storey { id: Id::of(&format!("storey-{number}")), floor, deck };
+        storeys.into_iter().enumerate().map(storey).collect::<Vec<_>>()
+    });
+    let ceiling = (level(), size()).prop_map(|(underside, thickness)| Ceiling { underside, thickness });
+    // Two points that differ make a line.
+    let roof = (vec(point(), 0..3), point()).prop_map(|(mut underside, point)| {
+        let further = Point { x: Length::mm(if point.x.to_mm() > 0.0 { -1.0 } else { 1.0 }), z: point.z };
+        underside.extend([point, further]);
+        Roof { underside }
+    });
+    let hatch = (length(), size(), size()).prop_map(|(x, length, width)| Hatch { x, length, width });
+    let wall =
+        (length(), size(), level(), level()).prop_map(|(x, thickness, foot, head)| Wall { x, thickness, foot, head });
+    (storeys, of(ceiling), of(joists()), of(roof), of(hatch), vec(wall, 0..3)).prop_map(
+        |(storeys, ceiling, joists, roof, hatch, walls)| Building { storeys, ceiling, joists, roof, hatch, walls },
+    )
+}
+
+fn joists() -> impl Strategy<Value = Joists> {
+    let kind = of(select(vec![SupportKind::Joist, SupportKind::TrussedRafter]));
+    let grade = of(select(vec![StrengthClass::C14, StrengthClass::C16, StrengthClass::C24]));
+    (level(), length(), size(), 0_u32..40, size(), size(), lie(), kind, (grade, of(any::<bool>()))).prop_map(
+        |(top, first, spacing, count, breadth, depth, lie, kind, (grade, notched))| Joists {
+            top,
+            first,
+            spacing,
+            count,
+            breadth,
+            depth,
+            lie,
+            kind,
+            grade,
+            notched,
+        },
+    )
+}
+
+fn platform() -> impl Strategy<Value = Platform> {
+    let bearers =
+        (0_u32..9, size(), length(), size(), size(), lie()).prop_map(|(count, spacing, first, breadth, depth, lie)| {
+            Bearers { count, spacing, first, breadth, depth, lie }
+        });
+    (point(), size(), of(size()), of(length()), of(board()), of(bearers), of(mass())).prop_map(
+        |(at, length, depth, behind, board, bearers, confirmed_load)| Platform {
+            id: unnamed(),
+            at,
+            length,
+            depth,
+            behind,
+            board,
+            bearers,
+            confirmed_load,
+        },
+    )
+}
+
+fn tapping() -> impl Strategy<Value = Tapping> {
+    let side = select(vec![Tapping::Left as fn(Length) -> Tapping, Tapping::Right, Tapping::Base, Tapping::Top]);
+    (side, length()).prop_map(|(side, distance)| side(distance))
+}
+
+fn connections(names: &'static [&'static str]) -> impl Strategy<Value = Vec<Connection>> {
+    (vec(tapping(), 0..=names.len()), Just(names)).prop_map(|(places, names)| {
+        let connection = |(on, name): (Tapping, &&str)| Connection { port: Id::of(name), on };
+        places.into_iter().zip(names).map(connection).collect()
+    })
+}
+
+fn screen() -> impl Strategy<Value = Screen> {
+    prop_oneof![Just(Screen::Missing), size().prop_map(Screen::Mesh)]
+}
+
+fn cistern() -> impl Strategy<Value = Cistern> {
+    let role = select(vec![CisternRole::Storage, CisternRole::FeedAndExpansion]);
+    let shape = (point(), size(), of(size()), size(), length(), of(length()));
+    let valve = (tapping(), of(length()), of(select(FloatValvePattern::ALL.to_vec())))
+        .prop_map(|(shank, outlet, pattern)| FloatValve { shank, outlet, pattern });
+    let water = (of(litres()), of(litres()), of(length()), of(valve));
+    let holes = connections(&["cold-feed", "distribution", "warning", "spare"]);
+    let dip_tube = prop_oneof![Just(DipTube::Missing), length().prop_map(DipTube::EndsAt)];
+    let lid = select(vec![Lid::Missing, Lid::Loose, Lid::Tight]);
+    let jacket =
+        (any::<bool>(), any::<bool>(), of(size())).prop_map(|(sides, top, thickness)| Jacket { sides, top, thickness });
+    let cover = (of(dip_tube), of(lid), of(screen()), of(any::<bool>()), of(jacket), of(any::<bool>()), of(mass()));
+    let told = (of(celsius()), of(litres()));
+    (role, shape, water, holes, cover, told).prop_map(
+        |(
+            role,
+            (at, length, width, height, draft, behind),
+            (rim_volume, water_volume, water_line, float_valve),
+            connections,
+            (dip_tube, lid, lid_screen, opaque, jacket, loft_insulation_below, empty_mass),
+            (stored_temperature, system_volume),
+        )| Cistern {
+            id: unnamed(),
+            role,
+            at,
+            length,
+            width,
+            height,
+            draft,
+            behind,
+            rim_volume,
+            water_volume,
+            water_line,
+            float_valve,
+            connections,
+            dip_tube,
+            lid,
+            lid_screen,
+            opaque,
+            jacket,
+            loft_insulation_below,
+            stored_temperature,
+            system_volume,
+            empty_mass,
+        },
+    )
+}
+
+fn cylinder() -> impl Strategy<Value = Cylinder> {
+    let power = (0.1..20.0).prop_map(|kw| Power::try_kw(kw).expect("in range"));
+    let cut_out = of(select(CutOut::ALL.to_vec()));
+    let immersion = (select(vec![ImmersionPlace::Top, ImmersionPlace::Bottom]), of(power), cut_out)
+        .prop_map(|(place, power, cut_out)| Immersion { place, power, cut_out });
+    let shape = (point(), size(), size(), of(length()), of(any::<String>()), of(litres()));
+    let holes = connections(&[COLD_INLET, DRAW_OFF, "secondary-return"]);
+    let grade = of(select(CylinderGrade::ALL.to_vec()));
+    (shape, grade, of(any::<bool>()), of(vec(immersion, 0..3)), (of(length()), of(celsius())), holes).prop_map(
+        |(
+            (at, diameter, height, behind, reference, capacity),
+            grade,
+            coil,
+            immersions,
+            (insulation, stored_temperature),
+            connections,
+        )| {
+            Cylinder {
+                id: unnamed(),
+                at,
+                diameter,
+                height,
+                behind,
+                reference,
+                capacity,
+                grade,
+                coil,
+                immersions,
+                stored_temperature,
+                insulation,
+                connections,
+            }
+        },
+    )
+}
+
+fn boiler() -> impl Strategy<Value = Boiler> {
+    (point(), size(), size(), of(select(BoilerKind::ALL.to_vec()))).prop_map(|(at, length, height, kind)| Boiler {
+        id: unnamed(),
+        at,
+        length,
+        height,
+        kind,
+    })
+}
+
+fn outlet() -> impl Strategy<Value = Outlet> {
+    (select(OutletKind::ALL.to_vec()), point(), of(celsius())).prop_map(|(kind, at, supply_temperature)| Outlet {
+        id: unnamed(),
+        kind,
+        at,
+        supply_temperature,
+    })
+}
+
+/// A run whose ends are still to be joined: what to join each to, by a number, and a place or distance for it.
+type RunSeed = (Run, [(u16, Point); 2]);
+
+fn run() -> impl Strategy<Value = RunSeed> {
+    let tube = (select(Service::ALL.to_vec()), of(select(TubeMaterial::ALL.to_vec())), of(size()));
+    let fitting = (select(InLineKind::ALL.to_vec()), length()).prop_map(|(kind, at)| InLine { kind, at });
+    let lagging = (length(), length(), of(size())).prop_map(|(from, to, thickness)| Lagging { from, to, thickness });
+    let along = (vec(point(), 0..4), of(vec(fitting, 0..4)), of(vec(lagging, 0..3)), of(screen()));
+    let clips = of((of(size()), of(size())).prop_map(|(level, upright)| Clips { level, upright }));
+    let fixed = (of(select(Discharge::ALL.to_vec())), clips);
+    let ends = ((any::<u16>(), point()), (any::<u16>(), point()));
+    (tube, along, fixed, ends).prop_map(
+        |(tube, (via, fittings, insulation, screen), (discharge, clips), (from, to))| {
+            let (service, material, size) = tube;
+            let nowhere = End::Open(from.1);
+            let run = Run {
+                id: unnamed(),
+                service,
+                material,
+                size,
+                from: nowhere.clone(),
+                via,
+                to: nowhere,
+                fittings,
+                insulation,
+                screen,
+                discharge,
+                clips,
+            };
+            (run, [from, to])
+        },
+    )
+}
+
+/// The run with its ends on ports and runs that are there already, or in the open.
+fn joined((mut run, ends): RunSeed, layout: &Layout) -> Run {
+    let ports = layout.parts().flat_map(|part| part.ports().into_iter().map(move |(port, _)| (part.id(), port)));
+    let ports: Vec<_> = ports.collect();
+    let end = |(number, point): (u16, Point)| {
+        let number = usize::from(number);
+        match number % 4 {
+            0 => End::Open(point),
+            1 if !layout.runs.is_empty() => End::Tee(layout.runs[number / 4 % layout.runs.len()].id.clone(), point.x),
+            2 | 3 if !ports.is_empty() => {
+                let (part, port) = &ports[number / 4 % ports.len()];
+                End::Port((*part).clone(), port.clone())
+            }
+            _ => End::Onward(point),
+        }
+    };
+    (run.from, run.to) = (end(ends[0]), end(ends[1]));
+    run.id = Id::of(&format!("run-{}", layout.runs.len()));
+    run
+}
+
+fn celsius() -> impl Strategy<Value = Temperature> {
+    (-20.0..110.0).prop_map(|degrees| Temperature::try_celsius(degrees).expect("in range"))
+}
+
+fn unnamed() -> Id {
+    Id::of("unnamed")
+}
+
+fn numbered<T>(mut parts: Vec<T>, word: &str, id_of: impl Fn(&mut T) -> &mut Id) -> Vec<T> {
+    for (number, part) in parts.iter_mut().enumerate() {
+        *id_of(part) = Id::of(&format!("{word}-{number}"));
+    }
+    parts
+}
