@@ -16,11 +16,33 @@ use crate::session::Session;
 /// After so long without a further arrow key, a burst of them is one step of history.
 const BURST: Duration = Duration::from_millis(900);
 
-/// In a window narrower than this the panels are narrower too, in points.
-const NARROW: f32 = 1200.0;
-/// Widths of the left and right panels when they first open, in points.
-const NARROW_PANELS: (f32, f32) = (238.0, 280.0);
-const WIDE_PANELS: (f32, f32) = (276.0, 320.0);
+/// The left and right panels.
+const PANELS: [SidePanel; 2] = [
+    SidePanel { least: 216.0, usual: 276.0, greatest: 460.0, share: 0.225 },
+    SidePanel { least: 250.0, usual: 320.0, greatest: 620.0, share: 0.26 },
+];
+
+/// How wide a panel beside the drawing may be, in points.
+struct SidePanel {
+    least: f32,
+    usual: f32,
+    greatest: f32,
+    /// It never takes more of the window than this, unless that is less than its least.
+    share: f32,
+}
+
+/// What of that holds in a window.
+struct Allowed {
+    usual: f32,
+    range: egui::Rangef,
+}
+
+impl SidePanel {
+    fn at(&self, window: f32) -> Allowed {
+        let most = (window * self.share).clamp(self.least, self.greatest);
+        Allowed { usual: self.usual.min(most), range: egui::Rangef::new(self.least, most) }
+    }
+}
 
 /// The window's state.
 pub struct Desk {
@@ -125,9 +147,9 @@ impl Desk {
         let Self { session, outlook, canvas, stores, particulars, findings, actions, .. } = self;
         Panel::top("menu").frame(frame).show(ui, |ui| panels::menu(ui, session, outlook, actions));
         Panel::bottom("status").frame(frame).show(ui, |ui| panels::status(ui, session, outlook, canvas.at));
-        let (left, right) = if ui.available_width() < NARROW { NARROW_PANELS } else { WIDE_PANELS };
+        let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
         let side = frame.inner_margin(Margin::symmetric(8, 8));
-        Panel::left("setting out").frame(side).default_size(left).size_range(220.0..=420.0).show(ui, |ui| {
+        Panel::left("setting out").frame(side).default_size(left.usual).size_range(left.range).show(ui, |ui| {
             let half = (ui.available_height() * 0.5).max(180.0);
             let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
             Panel::bottom("particulars")
@@ -140,7 +162,7 @@ impl Desk {
                 });
             stores.ui(ui, outlook, actions);
         });
-        Panel::right("judging").frame(side).default_size(right).size_range(250.0..=560.0).show(ui, |ui| {
+        Panel::right("judging").frame(side).default_size(right.usual).size_range(right.range).show(ui, |ui| {
             if outlook.chosen.is_some() {
                 let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
                 let half = (ui.available_height() * 0.48).max(160.0);
