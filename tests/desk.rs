@@ -316,3 +316,41 @@ fn every_view_is_named_and_has_its_letters_light_and_dark() {
     let (canvas, whole) = (harness.get_by_label("Section drawing").rect(), harness.ctx.content_rect());
     assert!(canvas.width() > 400.0 && whole.contains_rect(canvas), "the drawing has {canvas:?}");
 }
+
+#[test]
+fn a_run_does_not_slip_onto_a_port_of_another_service() {
+    let mut harness = window(example());
+    ask(&mut harness, Action::Take(Tool::Pipe(Service::OpenVent)));
+    let warning = harness.state().session().layout().part(&Id::of("cistern")).expect("there").port("warning");
+    let beside = warning.expect("a port").vector() - dvec2(0.0, 60.0);
+    for place in [dvec2(300.0, 5500.0), beside] {
+        let place = at(&harness, place.x, place.y);
+        click(&mut harness, place);
+    }
+    let vent = harness.state().session().layout().runs.last().expect("a run").clone();
+    assert_eq!((vent.service, &vent.to), (Service::OpenVent, &End::Port(Id::of("cistern"), Id::of("vent"))));
+}
+
+/// A frame of the example takes less than 4 ms when built for use; built for tests it is given twice that.
+/// The quickest of many is taken, so that a busy machine does not decide.
+#[test]
+fn frames_of_the_example_are_quick() {
+    let mut harness = window(example());
+    let timed = |harness: &mut Harness<'_, Desk>, place: Pos2| {
+        harness.hover_at(place);
+        let begun = std::time::Instant::now();
+        harness.step();
+        begun.elapsed()
+    };
+    let over = at(&harness, 1000.0, 4000.0);
+    let quickest = (0..40).map(|step| timed(&mut harness, over + vec2(step as f32, 0.0))).min();
+    let from = at(&harness, 1900.0, 5400.0);
+    harness.hover_at(from);
+    harness.step();
+    harness.drag_at(from);
+    harness.step();
+    let dragging = (1..40).map(|step| timed(&mut harness, from - vec2(0.0, 2.0 * step as f32))).min();
+    println!("hovering {quickest:?}, dragging {dragging:?}");
+    let enough = Some(std::time::Duration::from_millis(8));
+    assert!(quickest < enough && dragging < enough, "hovering {quickest:?}, dragging {dragging:?}");
+}

@@ -87,7 +87,7 @@ impl Canvas {
         self.point(ui, &pointing, session, outlook, actions);
         self.paint(ui, &pointing, session, outlook, palette);
         staff::paint(&ui.painter_at(staff), staff, &self.view, palette, self.at.map(|at| at.y));
-        if pointing.response.has_focus() {
+        if pointing.response.has_focus() && (self.cross.is_some() || self.at.is_none()) {
             let edge = egui::Stroke::new(2.0, palette.select);
             ui.painter().rect_stroke(self.view.rect, 0.0, edge, egui::StrokeKind::Inside);
         }
