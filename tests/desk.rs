@@ -354,3 +354,40 @@ fn frames_of_the_example_are_quick() {
     let enough = Some(std::time::Duration::from_millis(8));
     assert!(quickest < enough && dragging < enough, "hovering {quickest:?}, dragging {dragging:?}");
 }
+
+#[test]
+fn escape_closes_a_menu_and_leaves_the_selection_alone() {
+    let mut harness = window(example());
+    ask(&mut harness, Action::Select(Some(Id::of("cistern"))));
+    harness.get_by_label("View").click();
+    harness.run();
+    assert!(harness.query_by_label_contains("Nearer").is_some());
+    harness.key_press(Key::Escape);
+    harness.run();
+    assert!(harness.query_by_label_contains("Nearer").is_none());
+    assert_eq!(harness.state().outlook().selected, Some(Id::of("cistern")));
+}
+
+#[test]
+fn work_left_behind_is_offered_and_taken_up_unsaved() {
+    let place = tempfile::tempdir().expect("a folder");
+    let original = place.path().join("house.loft.ron");
+    loftwright::session::recovery::keep(place.path(), Some(&original), &example()).expect("keeps");
+    let mut desk = Desk::new(Session::new(Layout::default()));
+    desk.keep_in(place.path().to_owned());
+    let mut harness = Harness::builder().with_size(vec2(1360.0, 860.0)).build_ui_state(
+        |ui, desk: &mut Desk| {
+            desk.logic(ui.ctx());
+            desk.ui(ui);
+        },
+        desk,
+    );
+    set_up(&harness.ctx);
+    harness.run();
+    assert!(harness.query_by_label_contains("Unsaved work was left behind").is_some());
+    harness.get_by_label("Take it up").click();
+    harness.run();
+    assert_eq!(harness.state().session().layout(), &example());
+    assert!(harness.state().session().is_dirty());
+    assert!(loftwright::session::recovery::list(place.path()).is_empty());
+}

@@ -94,10 +94,17 @@ impl Desk {
     /// Keeps copies of unsaved work in a folder from now on, and offers what an earlier session left there.
     pub fn keep_in(&mut self, folder: std::path::PathBuf) {
         let keeping = Keeping::begin(folder);
-        if let Some(copy) = keeping.left_behind().into_iter().next() {
-            self.dialog = Some(Dialog::Recovered(copy));
-        }
         self.keeping = Some(keeping);
+        self.offer_what_was_left_behind();
+    }
+
+    /// Asks about the next copy that an earlier session left.
+    pub(super) fn offer_what_was_left_behind(&mut self) {
+        let left = self.keeping.as_ref().map(Keeping::left_behind).unwrap_or_default();
+        self.dialog = left.into_iter().next().map(|copy| {
+            let title = copy.layout().map(|layout| layout.heading.title).unwrap_or_default();
+            Dialog::Recovered { copy, title }
+        });
     }
 
     /// The open layout.
@@ -211,7 +218,7 @@ impl Desk {
     }
 
     fn hear_keys(&mut self, ctx: &Context) {
-        if self.dialog.is_some() || ctx.any_popup_open() {
+        if self.dialog.is_some() || egui::Popup::is_any_open(ctx) {
             return;
         }
         let typing = ctx.text_edit_focused();
