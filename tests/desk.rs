@@ -311,6 +311,8 @@ fn every_view_is_named_and_has_its_letters_light_and_dark() {
     for part in ["cylinder", "cistern-platform", "boiler", "bath"] {
         ask(&mut harness, Action::Select(Some(Id::of(part))));
     }
+    harness.set_size(vec2(3840.0, 2160.0));
+    harness.run();
     harness.set_size(vec2(1024.0, 700.0));
     harness.run();
     let (canvas, whole) = (harness.get_by_label("Section drawing").rect(), harness.ctx.content_rect());

@@ -6,7 +6,7 @@ use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, ViewportComma
 
 use super::action::{Action, Outlook};
 use super::canvas::Canvas;
-use super::commands::{Command, WITH_KEYS};
+use super::commands::{Command, shortcuts};
 use super::dialogs::{Dialog, Then};
 use super::keeping::Keeping;
 use super::panels::{self, FindingsList, Particulars, Stores};
@@ -153,7 +153,9 @@ impl Desk {
         let frame = Frame::side_top_panel(ui.style()).inner_margin(Margin::symmetric(8, 4));
         let Self { session, outlook, canvas, stores, particulars, findings, actions, .. } = self;
         Panel::top("menu").frame(frame).show(ui, |ui| panels::menu(ui, session, outlook, actions));
-        Panel::bottom("status").frame(frame).show(ui, |ui| panels::status(ui, session, outlook, canvas.at));
+        Panel::bottom("status")
+            .frame(frame)
+            .show(ui, |ui| panels::status(ui, session, outlook, canvas.at, canvas.snapped()));
         let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
         let side = frame.inner_margin(Margin::symmetric(8, 8));
         Panel::left("setting out").frame(side).default_size(left.usual).size_range(left.range).show(ui, |ui| {
@@ -222,12 +224,10 @@ impl Desk {
             return;
         }
         let typing = ctx.text_edit_focused();
-        for command in WITH_KEYS {
-            for shortcut in command.about().shortcuts {
-                let text_needs_it = shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo);
-                if !(typing && text_needs_it) && ctx.input_mut(|input| input.consume_shortcut(shortcut)) {
-                    self.actions.push(Action::Command(command));
-                }
+        for (command, shortcut) in shortcuts() {
+            let text_needs_it = shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo);
+            if !(typing && text_needs_it) && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
+                self.actions.push(Action::Command(command));
             }
         }
     }

@@ -210,7 +210,8 @@ fn message(ui: &mut Ui, heading: &str, words: &str) -> Option<Answer> {
 
 fn keys(ui: &mut Ui) -> Option<Answer> {
     ui.heading("Keys and gestures");
-    egui::ScrollArea::vertical().max_height(ui.ctx().content_rect().height() - 180.0).show(ui, |ui| {
+    let most = ui.ctx().content_rect().height() - 200.0;
+    egui::ScrollArea::vertical().max_height(most).min_scrolled_height(most).show(ui, |ui| {
         egui::Grid::new("keys").num_columns(2).spacing([18.0, 5.0]).striped(true).show(ui, |ui| {
             for command in super::commands::WITH_KEYS {
                 ui.label(command.shortcut_words(ui.ctx()));

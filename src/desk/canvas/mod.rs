@@ -47,6 +47,8 @@ pub struct Canvas {
     pub show_wanted: Option<DVec2>,
     /// The section point under the pointer or the keyboard's cross.
     pub at: Option<DVec2>,
+    /// To what the tool in hand has snapped.
+    snapped: String,
     sheet: Sheet,
     targets: Vec<(Target, FindingKey)>,
     hold: Option<Hold>,
@@ -72,6 +74,8 @@ struct Pointing {
 impl Canvas {
     /// Shows the drawing, and asks for what the pointer and the keys want done.
     pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+        let before = (self.at, self.snapped.clone());
+        self.snapped.clear();
         let palette = Palette::of(ui.visuals());
         let whole = ui.available_rect_before_wrap();
         let staff = Rect::from_min_max(whole.min, pos2(whole.left() + staff::WIDTH, whole.bottom()));
@@ -91,6 +95,16 @@ impl Canvas {
             let edge = egui::Stroke::new(2.0, palette.select);
             ui.painter().rect_stroke(self.view.rect, 0.0, edge, egui::StrokeKind::Inside);
         }
+        if before != (self.at, self.snapped.clone()) {
+            // The status line was painted before the pointer was looked at.
+            ui.ctx().request_repaint();
+        }
+    }
+
+    /// To what the tool in hand has snapped, in words; empty when to nothing.
+    #[must_use]
+    pub fn snapped(&self) -> &str {
+        &self.snapped
     }
 
     /// Whether something is under way that Esc would give up.

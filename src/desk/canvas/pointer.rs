@@ -224,6 +224,7 @@ impl Canvas {
                 let ghost = sheet::ghost(&stock.placed(session.layout(), snapped.at), &self.view);
                 Brush::new(&faint, &self.view, palette).strokes(&ghost);
                 cross(painter, self.view.screen_from_section(snapped.at), palette.guide);
+                self.snapped = snapped.words();
                 beside(painter, &self.view, snapped.at, &place_words(&snapped), palette);
             }
             Tool::Pipe(service) if shown => {
@@ -236,6 +237,7 @@ impl Canvas {
                 }
                 let end = onward.as_ref().and_then(|points| points.last().copied()).unwrap_or_else(|| anchor.at());
                 cross(painter, self.view.screen_from_section(end), palette.guide);
+                self.snapped = anchor.words();
                 let length = match (&self.drawing, &onward) {
                     (Some(drawing), Some(onward)) => format!("{}\n", drawing.words(onward)),
                     _ => String::new(),

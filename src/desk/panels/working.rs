@@ -32,7 +32,6 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
     };
     let palette = Palette::of(ui.visuals());
     ScrollArea::vertical().id_salt("working").auto_shrink(false).show(ui, |ui| {
-        let verdict = finding.judged.verdict;
         ui.add(Label::new(RichText::new(finding.rule.prose.title()).strong()).wrap());
         stand(ui, finding, palette);
         for line in finding.working() {
@@ -55,7 +54,6 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
         ui.add(Label::new(RichText::new(seen).weak()).wrap());
         ui.add_space(4.0);
         ui.add(Label::new(finding.rule.prose.section(Voice::Teaching)).wrap());
-        let _ = verdict;
     });
 }
 
@@ -85,7 +83,7 @@ fn plot(ui: &mut Ui, finding: &Finding, palette: Palette) {
     let reach = (head_m * 1.5).max(1.0);
     let asked = [[0.0, constant_mm], [reach, constant_mm + per_metre_mm * reach]];
     ui.add_space(4.0);
-    ui.label("Rise of the vent asked for each head, mm over m:");
+    ui.add(Label::new("What is asked (line) and what is there (dot), in mm, against the head in m:").wrap());
     let plot = Plot::new(("need", finding.rule.id))
         .height(130.0)
         .allow_drag(false)
@@ -94,6 +92,7 @@ fn plot(ui: &mut Ui, finding: &Finding, palette: Palette) {
         .allow_boxed_zoom(false)
         .allow_double_click_reset(false)
         .show_crosshair(false)
+        .grid_spacing(14.0..=120.0)
         .include_y(0.0)
         .include_y(have.value * 1.1);
     let point = vec![[head_m, have.value]];
