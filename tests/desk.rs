@@ -352,7 +352,6 @@ fn frames_of_the_example_are_quick() {
     harness.drag_at(from);
     harness.step();
     let dragging = (1..40).map(|step| timed(&mut harness, from - vec2(0.0, 2.0 * step as f32))).min();
-    println!("hovering {quickest:?}, dragging {dragging:?}");
     let enough = Some(std::time::Duration::from_millis(8));
     assert!(quickest < enough && dragging < enough, "hovering {quickest:?}, dragging {dragging:?}");
 }
