@@ -8,17 +8,19 @@
 //!
 //! ```text
 //! units:
+//! spelling:
 //! geom: may use units
 //! catalogue: may use units
 //! layout: may use units, geom, catalogue
-//! file: may use layout
+//! file: may use spelling, layout
 //! measure: may use units, geom, catalogue, layout
-//! rules: may use units, catalogue, layout, measure
+//! rules: may use units, spelling, catalogue, layout, measure
 //! finding: may use units, layout, measure, rules
 //! scene: may use units, geom, catalogue, layout, measure, rules, finding
 //! sheet: may use units, geom, layout, rules, finding, scene
-//! session: may use units, geom, layout, file, measure, finding
-//! cli: may use units, layout, file, measure, rules, finding, scene, sheet, session
+//! water:
+//! session: may use units, geom, layout, file, measure, rules, finding
+//! cli: may use units, spelling, layout, file, measure, rules, finding, scene, sheet, session
 //! desk: may use units, geom, catalogue, layout, file, measure, rules, finding, scene, sheet, session
 //! ```
 
@@ -35,4 +37,6 @@ pub mod rules;
 pub mod scene;
 pub mod session;
 pub mod sheet;
+pub mod spelling;
 pub mod units;
+pub mod water;

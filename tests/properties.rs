@@ -7,7 +7,7 @@ use loftwright::file;
 use loftwright::finding::{FileReport, Findings};
 use loftwright::layout::{Edit, Heading, Layout, Survey, TapeClass};
 use loftwright::measure::Site;
-use loftwright::rules::Voice;
+use loftwright::rules::{Profile, Voice};
 use loftwright::session::Session;
 use loftwright::units::Length;
 use proptest::collection::vec;
@@ -76,7 +76,7 @@ proptest! {
         let sum = counts.breach + counts.marginal + counts.unknown + counts.meets;
         prop_assert_eq!(sum, findings.iter().count());
         for voice in Voice::ALL {
-            let report = FileReport::new("generated", &site, &findings, voice);
+            let report = FileReport::new("generated", &site, Profile::usual(), &findings, voice);
             let json = serde_json::to_value(&report).expect("a report is plain data");
             prop_assert_eq!(json["findings"].as_array().map(Vec::len), Some(sum));
         }

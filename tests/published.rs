@@ -3,7 +3,7 @@
 use loftwright::catalogue::{self, TubeMaterial};
 use loftwright::layout::{Id, TapeClass};
 use loftwright::measure::Reading;
-use loftwright::rules::{self, Bound, Limit};
+use loftwright::rules::{self, Basis, Bound, Limit, Verdict, Weight};
 use loftwright::units::{Entry, Measured, Size};
 
 fn bound_of(rule: &str) -> Bound {
@@ -141,5 +141,109 @@ fn cistern_sizes() {
 fn tape_classes() {
     for (class, error_mm) in [(TapeClass::I, 0.6), (TapeClass::II, 1.3), (TapeClass::III, 2.6)] {
         assert!((class.greatest_error_mm(5000.0) - error_mm).abs() < 1e-12);
+    }
+}
+
+/// Twice the bore of EN 1057 tube, never less than 20 mm: water-industry glossary, air gap (seen); the products are derived.
+#[test]
+fn air_gaps() {
+    for (outside_mm, gap_mm) in [(15.0, 27.2), (22.0, 40.4), (28.0, 52.4), (35.0, 65.2)] {
+        let bore = TubeMaterial::Copper.bore(Size::mm(outside_mm)).expect("a size that is sold");
+        assert!((asked("air-gap-too-small", bore.to_mm()) - gap_mm).abs() < 1e-9, "{outside_mm} mm");
+    }
+    assert_eq!(asked("air-gap-too-small", 8.8), 20.0);
+}
+
+/// Litres and dry kilograms in a metre of EN 1057 thin-wall tube, derived at 8900 kg/m³ from the printed outside
+/// diameters and walls (a tube maker's page, seen); that page prints contents about 2 % lower.
+#[test]
+fn copper_tube_contents_and_masses() {
+    let rows = [
+        (10.0, 0.061, 0.158),
+        (12.0, 0.092, 0.191),
+        (15.0, 0.145, 0.280),
+        (22.0, 0.320, 0.531),
+        (28.0, 0.539, 0.682),
+        (35.0, 0.835, 1.134),
+        (42.0, 1.232, 1.369),
+        (54.0, 2.091, 1.772),
+    ];
+    for (outside_mm, litres, kg) in rows {
+        let outside = Size::mm(outside_mm);
+        let contents = TubeMaterial::Copper.contents_l_per_m(outside).expect("sold");
+        let mass = TubeMaterial::Copper.mass_kg_per_m(outside).expect("sold");
+        assert!((contents - litres).abs() < 0.0006, "{outside_mm} mm holds {contents} L");
+        assert!((mass - kg).abs() < 0.0006, "{outside_mm} mm weighs {mass} kg");
+    }
+}
+
+/// Working heads by grade: 25, 15, 10 m, a cylinder maker's data page and a trade article (seen). Grade 4 stood on neither.
+#[test]
+fn cylinder_heads() {
+    let head = |grade: &str| catalogue::greatest_head(grade).map(Size::to_mm);
+    assert_eq!(head("grade 1"), Some(25_000.0));
+    assert_eq!(head("grade 2"), Some(15_000.0));
+    assert_eq!(head("grade 3"), Some(10_000.0));
+    assert_eq!(head("grade 4"), None);
+}
+
+/// Clip spacing, level and upright, m: copper from a water-mist specification (seen; 15 mm from memory of BS 6700),
+/// polybutylene from a plumbing textbook, p. 141 (seen).
+#[test]
+fn clip_spacing() {
+    let check = |material: TubeMaterial, outside_mm: f64, level_m: f64, upright_m: f64| {
+        let support = material.support(Size::mm(outside_mm)).expect("in the table");
+        assert_eq!((support.level.to_mm(), support.upright.to_mm()), (level_m * 1000.0, upright_m * 1000.0));
+    };
+    for (outside_mm, level_m, upright_m) in [
+        (12.0, 1.2, 1.8),
+        (15.0, 1.2, 1.8),
+        (22.0, 1.8, 2.4),
+        (28.0, 1.8, 2.4),
+        (35.0, 2.4, 3.0),
+        (42.0, 2.4, 3.0),
+        (54.0, 2.7, 3.0),
+    ] {
+        check(TubeMaterial::Copper, outside_mm, level_m, upright_m);
+    }
+    for (outside_mm, level_m, upright_m) in [(10.0, 0.3, 0.5), (15.0, 0.3, 0.5), (22.0, 0.5, 0.8), (28.0, 0.8, 1.0)] {
+        check(TubeMaterial::Polybutylene, outside_mm, level_m, upright_m);
+    }
+}
+
+/// Bare hot pipe: 20, 12, 8 and 3 m by size, guidance table 8.1 in exam notes (seen).
+#[test]
+fn dead_legs() {
+    for (outside_mm, metres) in [(10.0, 20.0), (12.0, 20.0), (15.0, 12.0), (22.0, 12.0), (28.0, 8.0), (35.0, 3.0)] {
+        assert_eq!(asked("dead-leg-too-long", outside_mm), metres * 1000.0);
+    }
+}
+
+/// A lower limit of 435 with u = 0.774597 and the guard band U = 2u: 432 does not conform, 434 to 436 cannot be decided,
+/// 437 conforms (ISO 14253-1 decision rule; u by GTC 1.5.1 and uncertainties 3.2.3). With 1.644854 u, 436.3 conforms.
+#[test]
+fn the_decision_rule() {
+    let verdict = |value: f64, guard_factor: f64| {
+        let reading = Reading::mm(&Id::of("part"), Measured { value, variance: 0.6 });
+        let limit = Limit::AtLeast(Bound::Constant(435.0, loftwright::units::Unit::Millimetre));
+        rules::judge(limit, guard_factor, &reading).verdict
+    };
+    assert_eq!(verdict(432.0, 2.0), Verdict::Breach);
+    assert_eq!(verdict(434.0, 2.0), Verdict::Marginal);
+    assert_eq!(verdict(435.0, 2.0), Verdict::Marginal);
+    assert_eq!(verdict(436.0, 2.0), Verdict::Marginal);
+    assert_eq!(verdict(436.3, 2.0), Verdict::Marginal);
+    assert_eq!(verdict(436.3, 1.644_854), Verdict::Meets);
+    assert_eq!(verdict(437.0, 2.0), Verdict::Meets);
+}
+
+/// What is not seen in print never stands as a breach of law, guidance or standard: it is advice, and its source says why.
+#[test]
+fn what_was_not_seen_is_advice_or_practice() {
+    for rule in rules::table().iter().filter(|rule| !rule.seen) {
+        let binding = matches!(rule.basis, Basis::Law | Basis::Guidance | Basis::Standard);
+        assert!(!binding || rule.weight == Weight::Advice, "{} is not seen, yet binds", rule.id);
+        let says_so = ["no source", "memory"].iter().any(|words| rule.source.contains(words));
+        assert!(says_so, "{} does not say that its source was not seen", rule.id);
     }
 }

@@ -72,6 +72,7 @@ fn sheet_of(layout: &Layout) -> Sheet {
         paper: Paper::A4,
         heading: layout.heading.clone(),
         counts: String::new(),
+        judged_by: Vec::new(),
     }
 }
 
@@ -275,8 +276,10 @@ fn thousands_of_parts_are_drawn() {
             fittings: None,
             insulation: None,
             screen: None,
+            discharge: None,
+            clips: None,
         };
-        layout.outlets.push(Outlet { id, kind: OutletKind::Basin, at });
+        layout.outlets.push(Outlet { id, kind: OutletKind::Basin, at, supply_temperature: None });
         layout.runs.push(run);
     }
     let (scene, _) = scene_of(&layout, &Marks::default());

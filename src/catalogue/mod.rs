@@ -1,9 +1,14 @@
 //! Sizes that are sold: tubes, cylinders, cisterns; read from `assets/catalogue`, each with its source.
 
+mod supports;
+
+use std::f64::consts::FRAC_PI_4;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
+
+pub use supports::{Support, greatest_head};
 
 use crate::units::{Size, Volume};
 
@@ -50,6 +55,22 @@ impl TubeMaterial {
         let sizes = rows_of(self).flat_map(|row| &row.sizes);
         sizes.into_iter().find(|size| (size.outside.to_mm() - outside.to_mm()).abs() < 0.05).map(|size| size.bore)
     }
+
+    /// What a metre holds, in litres; `None` for a size that is not sold.
+    #[must_use]
+    pub fn contents_l_per_m(self, outside: Size) -> Option<f64> {
+        let bore_m = self.bore(outside)?.to_mm() / 1000.0;
+        Some(FRAC_PI_4 * bore_m * bore_m * 1000.0)
+    }
+
+    /// What an empty metre weighs, in kg; `None` for a size that is not sold.
+    #[must_use]
+    pub fn mass_kg_per_m(self, outside: Size) -> Option<f64> {
+        let bore_m = self.bore(outside)?.to_mm() / 1000.0;
+        let outside_m = outside.to_mm() / 1000.0;
+        let density_kg_m3 = rows_of(self).next()?.density_kg_m3;
+        Some(FRAC_PI_4 * (outside_m * outside_m - bore_m * bore_m) * density_kg_m3)
+    }
 }
 
 fn rows_of(material: TubeMaterial) -> impl Iterator<Item = &'static TubeRow> {
@@ -61,6 +82,7 @@ fn rows_of(material: TubeMaterial) -> impl Iterator<Item = &'static TubeRow> {
 #[expect(dead_code, reason = "source and seen stand in the table for the reader")]
 struct TubeRow {
     material: TubeMaterial,
+    density_kg_m3: f64,
     source: String,
     seen: bool,
     sizes: Vec<TubeSize>,
@@ -142,6 +164,14 @@ pub struct CisternSize {
     pub water: Volume,
     /// Whether the figures were seen in print.
     pub seen: bool,
+}
+
+impl CisternSize {
+    /// How far above the base the stated water stands between its outside walls, in mm.
+    #[must_use]
+    pub fn water_line_mm(&self) -> f64 {
+        self.water.to_litres() * 1e6 / (self.length.to_mm() * self.width.to_mm())
+    }
 }
 
 /// The table of cistern sizes.

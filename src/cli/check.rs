@@ -6,10 +6,10 @@ use std::str::FromStr;
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
 
 use super::page::{Page, harmless, paragraph};
-use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, counts_line, read};
+use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile, read};
 use crate::finding::{FileReport, Finding, Findings};
 use crate::measure::Site;
-use crate::rules::{Rule, Verdict, Voice};
+use crate::rules::{Profile, Verdict, Voice};
 
 pub(super) const COMMAND: Command = Command {
     name: "check",
@@ -28,6 +28,7 @@ fn arguments() -> Vec<Arg> {
             .value_parser(Voice::from_str)
             .default_value("trade")
             .help("For whom the words are: trade, teaching or plain"),
+        profile::argument(),
         Arg::new("all").long("all").action(ArgAction::SetTrue).help("Lists what is met as well"),
     ]
 }
@@ -53,31 +54,36 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
         (false, true) => Form::Text(Listed::Everything),
         (false, false) => Form::Text(Listed::NotMet),
     };
+    let Some(profile) = profile::chosen(matches, page) else { return EXIT_UNUSABLE };
     let mut exit = EXIT_SOUND;
     let files = matches.get_many::<PathBuf>("FILE").expect("at least one is asked for");
     for (number, path) in files.enumerate() {
         if number > 0 && form != Form::Json {
             page.print("\n");
         }
-        exit = exit.max(check(path, form, voice, page));
+        exit = exit.max(check(path, &profile, form, voice, page));
     }
     exit
 }
 
-fn check(path: &Path, form: Form, voice: Voice, page: &mut Page<'_>) -> u8 {
+fn check(path: &Path, profile: &Profile, form: Form, voice: Voice, page: &mut Page<'_>) -> u8 {
     let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
     let site = Site::of(&layout);
-    let findings = Findings::of(&site);
+    let findings = Findings::under(&site, profile);
     let name = path.display().to_string();
     match form {
         Form::Json => {
-            let report = FileReport::new(&name, &site, &findings, voice);
+            let report = FileReport::new(&name, &site, profile, &findings, voice);
             let line = serde_json::to_string(&report).expect("a report holds numbers, words and lists only");
             page.print(&line);
             page.print("\n");
         }
         Form::Text(listed) => {
             page.print(&paragraph(&format!("{}: ", harmless(&name)), &layout.heading.title));
+            page.print(&paragraph("judged by: ", &profile.name));
+            for difference in profile.differences() {
+                page.print(&paragraph("  differs: ", &difference));
+            }
             page.print(&format!("{}\n", counts_line(findings.counts())));
             let is_listed =
                 |finding: &&Finding| listed == Listed::Everything || finding.judged.verdict != Verdict::Meets;
@@ -93,7 +99,7 @@ fn check(path: &Path, form: Form, voice: Voice, page: &mut Page<'_>) -> u8 {
 fn in_words(finding: &Finding, voice: Voice) -> String {
     let rule = finding.rule;
     let verdict = finding.judged.verdict.words().to_uppercase();
-    let mut block = format!("\n{verdict} ({}) {} [{}]\n", rule.weight.words(), rule.prose.title(), rule.id);
+    let mut block = format!("\n{verdict} ({}) {} [{}]\n", finding.weight.words(), rule.prose.title(), rule.id);
     if voice != Voice::Trade {
         // The other readings speak of the rule; the numbers of this layout stand in the trade's.
         block.push_str(&paragraph("  Here:   ", &finding.words(Voice::Trade)));
@@ -104,17 +110,12 @@ fn in_words(finding: &Finding, voice: Voice) -> String {
     for (number, remedy) in remedies.iter().enumerate() {
         block.push_str(&paragraph(if number == 0 { "  Remedy: " } else { "      or: " }, remedy));
     }
-    block.push_str(&paragraph("  Source: ", &authority(rule)));
-    block
-}
-
-/// On whose authority a rule stands, where that is written, and whether it was seen there.
-fn authority(rule: &Rule) -> String {
-    let seen = if rule.seen { "seen" } else { "from memory" };
-    let basis = rule.basis.words();
-    if rule.source.starts_with(basis) {
-        format!("{} ({seen})", rule.source)
-    } else {
-        format!("{basis}, {} ({seen})", rule.source)
+    block.push_str(&paragraph("  Source: ", &rule.authority()));
+    for other in rule.others_say {
+        block.push_str(&paragraph("  Others: ", &format!("{}: {}", other.words, other.source)));
     }
+    if let Some(note) = &finding.note {
+        block.push_str(&paragraph("  Local:  ", note));
+    }
+    block
 }

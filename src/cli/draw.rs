@@ -5,11 +5,12 @@ use std::path::PathBuf;
 use clap::{Arg, ArgMatches, value_parser};
 
 use super::page::{Page, paragraph};
-use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, counts_line, read};
+use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile, read};
 use crate::file;
 use crate::finding::Findings;
 use crate::layout::Layout;
 use crate::measure::Site;
+use crate::rules::Profile;
 use crate::scene::{self, Marks, Theme};
 use crate::sheet::{self, Paper, Sheet, SheetScale};
 
@@ -31,6 +32,7 @@ fn arguments() -> Vec<Arg> {
     vec![
         Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout to draw"),
         out.help("Where the drawing goes: a name that ends in .svg or .png"),
+        profile::argument(),
         scale.help("The scale, such as 1:20; without it the drawing is as large as the sheet allows"),
     ]
 }
@@ -71,8 +73,9 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let path = matches.get_one::<PathBuf>("FILE").expect("it is asked for");
     let target = matches.get_one::<Target>("out").expect("it is asked for");
     let scale = matches.get_one("scale").map_or(SheetScale::Fit, |scale| SheetScale::OneTo(*scale));
+    let Some(profile) = profile::chosen(matches, page) else { return EXIT_UNUSABLE };
     let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
-    let svg = drawn(&layout, scale);
+    let svg = drawn(&layout, &profile, scale);
     let bytes = match target.kind {
         Kind::Svg => Ok(svg.into_bytes()),
         Kind::Png => sheet::png(&svg, PIXELS_PER_MM).map_err(|error| error.to_string()),
@@ -87,9 +90,9 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
 }
 
 /// The sheet of a layout as SVG.
-fn drawn(layout: &Layout, scale: SheetScale) -> String {
+fn drawn(layout: &Layout, profile: &Profile, scale: SheetScale) -> String {
     let site = Site::of(layout);
-    let findings = Findings::of(&site);
+    let findings = Findings::under(&site, profile);
     let scene = scene::draw(&site, &findings, &Marks::default());
     let sheet = Sheet {
         theme: Theme::light().clone(),
@@ -97,6 +100,7 @@ fn drawn(layout: &Layout, scale: SheetScale) -> String {
         paper: Paper::A3,
         heading: layout.heading.clone(),
         counts: counts_line(findings.counts()),
+        judged_by: profile.judged_by(),
     };
     sheet::svg(&scene, &sheet)
 }

@@ -3,6 +3,7 @@
 mod check;
 mod draw;
 mod page;
+mod profile;
 mod rules;
 
 use std::ffi::OsString;
@@ -11,9 +12,10 @@ use std::path::{Path, PathBuf};
 
 use clap::{Arg, ArgMatches, value_parser};
 
-use crate::file::{self, nearest};
+use crate::file;
 use crate::finding::Counts;
 use crate::layout::Layout;
+use crate::spelling::nearest;
 use page::{Page, paragraph};
 
 /// Nothing is breached.

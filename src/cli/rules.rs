@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use super::page::{Page, harmless, paragraph};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE};
-use crate::file::nearest;
-use crate::rules::{self, Basis, Rule, Voice, Weight};
+use crate::rules::{self, Basis, Other, Rule, Voice, Weight};
+use crate::spelling::nearest;
 
 pub(super) const COMMAND: Command =
     Command { name: "rules", about: "Lists the rules, or tells one of them whole", arguments, run };
@@ -28,6 +28,9 @@ struct RuleReport {
     limit: String,
     source: &'static str,
     seen: bool,
+    #[serde(skip)]
+    authority: String,
+    others_say: &'static [Other],
     levers: Vec<String>,
     readings: Readings,
 }
@@ -49,7 +52,9 @@ impl RuleReport {
             limit: rule.limit.to_string(),
             source: rule.source,
             seen: rule.seen,
-            levers: rule.levers.iter().map(|lever| lever.words(None)).collect(),
+            authority: rule.authority(),
+            others_say: rule.others_say,
+            levers: rule.levers.iter().map(|lever| lever.words("side", None)).collect(),
             readings: Readings {
                 trade: rule.prose.section(Voice::Trade),
                 teaching: rule.prose.section(Voice::Teaching),
@@ -64,12 +69,13 @@ impl RuleReport {
 
     /// The rule whole, as text.
     fn whole(&self) -> String {
-        let seen = if self.seen { "seen" } else { "from memory" };
         let mut text = format!("{}: {}\n", self.id, self.title);
         text.push_str(&paragraph("  Limit:    ", &self.limit));
         text.push_str(&paragraph("  Weight:   ", self.weight.words()));
-        text.push_str(&paragraph("  Basis:    ", self.basis.words()));
-        text.push_str(&paragraph("  Source:   ", &format!("{} ({seen})", self.source)));
+        text.push_str(&paragraph("  Source:   ", &self.authority));
+        for other in self.others_say {
+            text.push_str(&paragraph("  Others:   ", &format!("{}: {}", other.words, other.source)));
+        }
         for (number, lever) in self.levers.iter().enumerate() {
             text.push_str(&paragraph(if number == 0 { "  Remedy:   " } else { "        or: " }, lever));
         }

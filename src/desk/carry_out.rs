@@ -13,7 +13,7 @@ use crate::file::SaveError;
 use crate::finding::FindingKey;
 use crate::layout::{Edit, EditError, Id, Layout};
 use crate::measure::Site;
-use crate::rules::Verdict;
+use crate::rules::{Profile, Verdict};
 use crate::session::Session;
 use crate::session::recovery::Recovered;
 use crate::units::Length;
@@ -98,12 +98,21 @@ impl Desk {
                 ctx.set_theme(if ctx.theme() == Theme::Dark { Theme::Light } else { Theme::Dark });
             }
             Command::Reading(voice) => self.outlook.voice = voice,
+            Command::Judge(number) => self.judge_by(number),
             Command::NextFinding => self.step_finding(Step::Onward),
             Command::PreviousFinding => self.step_finding(Step::Back),
             Command::Keys => self.dialog = Some(Dialog::Keys),
         }
         if matches!(command, Command::Undo | Command::Redo) {
             self.outlook.said.clear();
+        }
+    }
+
+    /// Judges by one of the profiles that ship with the program.
+    fn judge_by(&mut self, number: usize) {
+        if let Some(profile) = Profile::shipped_names().nth(number).and_then(Profile::shipped) {
+            self.outlook.said = profile.judged_by().join("; ");
+            self.session.set_profile(profile);
         }
     }
 
@@ -240,7 +249,9 @@ impl Desk {
         if let Some(keeping) = &mut self.keeping {
             keeping.let_go();
         }
+        let profile = self.session.profile().clone();
         self.session = session;
+        self.session.set_profile(profile);
         self.outlook.selected = None;
         self.outlook.chosen = None;
         self.outlook.lit = None;

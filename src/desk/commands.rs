@@ -2,7 +2,7 @@
 
 use egui::{Key, KeyboardShortcut, Modifiers};
 
-use crate::rules::Voice;
+use crate::rules::{Profile, Voice};
 
 /// A command of the menu or the keyboard.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,6 +41,8 @@ pub enum Command {
     Appearance,
     /// The words of findings.
     Reading(Voice),
+    /// Which rules judge: a profile that ships with the program, by its place in the list.
+    Judge(usize),
     /// Chooses the next finding of the list.
     NextFinding,
     /// Chooses the finding before.
@@ -132,6 +134,10 @@ impl Command {
                 Voice::Teaching => about("Teaching", "Findings with the reason behind the rule", &[]),
                 Voice::Plain => about("Plain", "Findings in everyday words, with what to ask", &[]),
             },
+            Self::Judge(number) => {
+                let name = Profile::shipped_names().nth(number).unwrap_or_default();
+                about(name, "Judge by the rules of this profile", &[])
+            }
             Self::NextFinding => {
                 about("Next finding", "Choose the next finding of the list", const { &[plain(Key::N)] })
             }

@@ -1,5 +1,6 @@
 //! Layouts that ship inside the program, for a newcomer to open first.
 
+use crate::file;
 use crate::layout::Layout;
 
 /// A layout that ships with the program.
@@ -10,15 +11,24 @@ pub struct Example {
 }
 
 /// All of them, the first one first.
-pub static EXAMPLES: &[Example] =
-    &[Example { name: "Sound indirect system", text: include_str!("../../examples/sound_indirect.loft.ron") }];
+pub static EXAMPLES: &[Example] = &[
+    Example { name: "Sound indirect system", text: include_str!("../../examples/sound_indirect.loft.ron") },
+    Example { name: "Sound direct system", text: include_str!("../../examples/sound_direct.loft.ron") },
+    Example { name: "Low loft, many breaches", text: include_str!("../../examples/low_loft.loft.ron") },
+    Example {
+        name: "Cold feed level with distribution",
+        text: include_str!("../../examples/level_connections.loft.ron"),
+    },
+    Example { name: "Feed-and-expansion cistern", text: include_str!("../../examples/feed_and_expansion.loft.ron") },
+    Example { name: "Half described", text: include_str!("../../examples/half_described.loft.ron") },
+];
 
 impl Example {
     /// The layout.
     #[must_use]
     pub fn layout(&self) -> Layout {
-        let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-        options.from_str(self.text).unwrap_or_else(|error| panic!("the example {} cannot be read: {error}", self.name))
+        file::parse(self.text, self.name)
+            .unwrap_or_else(|error| panic!("the example {} cannot be read: {error}", self.name))
     }
 }
 

@@ -121,6 +121,7 @@ impl Stock {
                     grade: None,
                     coil: None,
                     immersions: None,
+                    stored_temperature: None,
                     insulation: None,
                     connections: Vec::new(),
                 })
@@ -137,7 +138,7 @@ impl Stock {
             }
             Self::Outlet(kind) => {
                 let id = layout.free_id(&kind.words().to_lowercase().replace(' ', "-"));
-                Part::Outlet(Outlet { id, kind, at: Point::from(at) })
+                Part::Outlet(Outlet { id, kind, at: Point::from(at), supply_temperature: None })
             }
             Self::Storey | Self::Ceiling | Self::Joists | Self::Roof | Self::Hatch | Self::Wall => return None,
         })
@@ -177,6 +178,7 @@ impl Stock {
                     lie: Lie::EndOn,
                     kind: None,
                     grade: None,
+                    notched: None,
                 });
             }
             Self::Roof => {
@@ -216,7 +218,7 @@ fn cistern(id: Id, role: CisternRole, size: usize, at: DVec2) -> Part {
         behind: Some(Length::ZERO),
         rim_volume: None,
         water_volume: Some(size.water),
-        water_line: None,
+        water_line: Some(Length::mm(size.water_line_mm().round())),
         float_valve: None,
         connections: Vec::new(),
         dip_tube: None,
@@ -225,6 +227,8 @@ fn cistern(id: Id, role: CisternRole, size: usize, at: DVec2) -> Part {
         opaque: None,
         jacket: None,
         loft_insulation_below: None,
+        stored_temperature: None,
+        system_volume: None,
         empty_mass: None,
     })
 }

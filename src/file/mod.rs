@@ -3,7 +3,6 @@
 mod fault;
 mod limits;
 mod locate;
-mod nearest;
 mod plain;
 mod read;
 mod save;
@@ -13,7 +12,6 @@ mod versions;
 mod write;
 
 pub use fault::{Place, ReadError};
-pub use nearest::nearest;
 pub use read::{parse, read, read_stamped};
 pub use save::{SaveError, hand_over, save, save_over};
 pub use stamp::Stamp;

@@ -1,12 +1,12 @@
 //! What the RON reader complains of, in plain words with a remedy.
 
+use crate::spelling::nearest;
 use std::ops::Range;
 
 use ron::error::{Error, Position, SpannedError};
 
 use super::fault::{Place, ReadError};
 use super::locate::subject_of_group;
-use super::nearest::nearest;
 use super::tokens::tokens;
 
 /// What is wrong, and what to do.

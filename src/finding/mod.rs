@@ -5,7 +5,7 @@ mod words;
 
 use crate::layout::Id;
 use crate::measure::{Reading, Site};
-use crate::rules::{self, Judged, Rule, Verdict, Weight, judge};
+use crate::rules::{InForce, Judged, Limit, Profile, Rule, Verdict, Weight, judge};
 
 pub use report::{FileReport, FindingReport};
 
@@ -14,6 +14,12 @@ pub use report::{FileReport, FindingReport};
 pub struct Finding {
     /// The rule.
     pub rule: &'static Rule,
+    /// The limit in force.
+    pub limit: Limit,
+    /// The weight in force.
+    pub weight: Weight,
+    /// Local wording of the profile.
+    pub note: Option<String>,
     /// What was read.
     pub reading: Reading,
     /// How it stands.
@@ -51,18 +57,24 @@ pub struct FindingKey {
 }
 
 impl Findings {
-    /// Runs the whole table over a site. Never fails: what cannot be measured is unknown.
+    /// Runs the rule table as it stands over a site.
     #[must_use]
     pub fn of(site: &Site<'_>) -> Self {
+        Self::under(site, Profile::usual())
+    }
+
+    /// Runs the rules of a profile over a site. Never fails: what cannot be measured is unknown.
+    #[must_use]
+    pub fn under(site: &Site<'_>, profile: &Profile) -> Self {
         let mut list = Vec::new();
-        for rule in rules::table() {
+        for InForce { rule, limit, weight, note } in profile.rules() {
             list.extend((rule.measure)(site).into_iter().map(|reading| {
-                let judged = judge(rule, &reading);
-                Finding { rule, reading, judged }
+                let judged = judge(limit, profile.guard_factor, &reading);
+                Finding { rule, limit, weight, note: note.clone(), reading, judged }
             }));
         }
         // The sort is stable: equals stay in the order of the table and of the layout.
-        list.sort_by_key(|finding: &Finding| (finding.judged.verdict, finding.rule.weight));
+        list.sort_by_key(|finding: &Finding| (finding.judged.verdict, finding.weight));
         Self { list }
     }
 
@@ -106,7 +118,7 @@ impl Findings {
     /// Whether a rule of weight `Must` is broken.
     #[must_use]
     pub fn breaks_a_must(&self) -> bool {
-        self.list.iter().any(|finding| finding.judged.verdict == Verdict::Breach && finding.rule.weight == Weight::Must)
+        self.list.iter().any(|finding| finding.judged.verdict == Verdict::Breach && finding.weight == Weight::Must)
     }
 }
 

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::{Counts, Finding, Findings};
 use crate::measure::{Have, Site};
-use crate::rules::{Basis, Verdict, Voice, Weight};
+use crate::rules::{Basis, Other, Profile, Verdict, Voice, Weight};
 use crate::units::{Amount, Unit};
 
 /// One file's findings.
@@ -14,6 +14,10 @@ pub struct FileReport {
     pub file: String,
     /// Title of the layout.
     pub title: String,
+    /// The profile that judged.
+    pub profile: String,
+    /// How that profile differs from the rule table.
+    pub differences: Vec<String>,
     /// How many findings there are of each verdict.
     pub counts: Counts,
     /// The findings, heaviest first.
@@ -35,6 +39,10 @@ pub struct FindingReport {
     pub source: &'static str,
     /// Whether the source was seen.
     pub seen: bool,
+    /// What other sources say.
+    pub others_say: &'static [Other],
+    /// Local wording of the profile.
+    pub note: Option<String>,
     /// Ids of the parts, the subject first.
     pub parts: Vec<String>,
     /// What is there.
@@ -63,7 +71,7 @@ pub enum Value {
         value: f64,
         /// Its unit.
         unit: Unit,
-        /// Expanded uncertainty of have against need (k = 2).
+        /// Guard band between have and need.
         margin: f64,
     },
     /// Words.
@@ -78,10 +86,12 @@ pub enum Value {
 impl FileReport {
     /// Puts the findings of one file together.
     #[must_use]
-    pub fn new(file: &str, site: &Site<'_>, findings: &Findings, voice: Voice) -> Self {
+    pub fn new(file: &str, site: &Site<'_>, profile: &Profile, findings: &Findings, voice: Voice) -> Self {
         Self {
             file: file.to_owned(),
             title: site.layout().heading.title.clone(),
+            profile: profile.name.clone(),
+            differences: profile.differences(),
             counts: findings.counts(),
             findings: findings.iter().map(|finding| FindingReport::new(site, finding, voice)).collect(),
         }
@@ -100,10 +110,12 @@ impl FindingReport {
         Self {
             rule: finding.rule.id,
             verdict: finding.judged.verdict,
-            weight: finding.rule.weight,
+            weight: finding.weight,
             basis: finding.rule.basis,
             source: finding.rule.source,
             seen: finding.rule.seen,
+            others_say: finding.rule.others_say,
+            note: finding.note.clone(),
             parts: finding.reading.parts.iter().map(ToString::to_string).collect(),
             have,
             need: finding.judged.need,

@@ -10,7 +10,10 @@ impl Finding {
     #[must_use]
     pub fn have_words(&self) -> String {
         match &self.reading.have {
-            Have::Amount(value, unit) => Amount { value: value.value, unit: *unit }.to_string(),
+            Have::Amount(value, unit) => {
+                let amount = Amount { value: value.value, unit: *unit };
+                self.reading.side.map_or_else(|| amount.to_string(), |side| format!("{amount} at the {side}"))
+            }
             Have::Choice(words) | Have::Yes(words) | Have::No(words) => (*words).to_owned(),
             Have::Untold(_) => "not told".to_owned(),
         }
@@ -19,7 +22,7 @@ impl Finding {
     /// What is asked: "at least 270 mm", "marine ply", "not chipboard"; empty when it speaks for itself.
     #[must_use]
     pub fn need_words(&self) -> String {
-        match (self.rule.limit, self.judged.need) {
+        match (self.limit, self.judged.need) {
             (Limit::AtLeast(_), Some(need)) => format!("at least {need}"),
             (Limit::MoreThan(_), Some(need)) => format!("more than {need}"),
             (Limit::AtMost(_), Some(need)) => format!("at most {need}"),
@@ -72,7 +75,12 @@ impl Finding {
         // What is missing altogether is fitted, not moved.
         let missing = matches!(self.reading.have, Have::No(_));
         let fits = |lever: &&crate::rules::Lever| !(missing && matches!(lever, crate::rules::Lever::By(_)));
-        self.rule.levers.iter().filter(fits).map(|lever| lever.words(self.judged.short_by)).collect()
+        self.rule
+            .levers
+            .iter()
+            .filter(fits)
+            .map(|lever| lever.words(self.reading.side.unwrap_or_default(), self.judged.short_by))
+            .collect()
     }
 
     /// The working: how it was measured, what is asked, how the two stand.
@@ -80,14 +88,14 @@ impl Finding {
     pub fn working(&self) -> Vec<String> {
         let mut lines = self.reading.working.clone();
         if let (Have::Amount(value, unit), Some(need)) = (&self.reading.have, self.judged.need) {
-            if let Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound) = self.rule.limit {
+            if let Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound) = self.limit {
                 lines.extend(bound_working(bound, self.reading.against.map(|against| against.value), need));
             }
             let have = Amount { value: value.value, unit: *unit };
             lines.push(format!("have {have}, need {}", self.need_words()));
             if self.judged.margin > 0.0 {
                 let margin = Amount { value: self.judged.margin, unit: *unit };
-                lines.push(format!("margin of the measurement ± {margin} (k = 2)"));
+                lines.push(format!("margin of the measurement ± {margin}"));
             }
         }
         lines
@@ -97,13 +105,17 @@ impl Finding {
 fn bound_working(bound: crate::rules::Bound, against: Option<f64>, need: Amount) -> Option<String> {
     match (bound, against?) {
         (crate::rules::Bound::Constant(..), _) => None,
-        (crate::rules::Bound::PerMetre { constant_mm, per_metre_mm }, head_mm) => {
+        (crate::rules::Bound::PerMetre { constant_mm, per_metre_mm, .. }, head_mm) => {
             Some(format!("need: {constant_mm} + {per_metre_mm} × {:.3} m = {need}", head_mm / 1000.0))
         }
-        (crate::rules::Bound::Times(factor, unit), against) => {
+        (crate::rules::Bound::Times { factor, unit, .. }, against) => {
             let against = Amount { value: against, unit };
             (factor != 1.0).then(|| format!("need: {factor} × {against} = {need}"))
         }
+        (crate::rules::Bound::TimesButAtLeast { factor, floor_mm, .. }, bore_mm) => {
+            Some(format!("need: the greater of {floor_mm} mm and {factor} × {bore_mm} mm = {need}"))
+        }
+        (crate::rules::Bound::BySize(_), size_mm) => Some(format!("need: {need} for {size_mm} mm tube")),
     }
 }
 

@@ -78,6 +78,9 @@ pub struct Joists {
     /// Strength class of the timber.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub grade: Option<StrengthClass>,
+    /// Whether any is notched or drilled near the platform.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub notched: Option<bool>,
 }
 
 /// Which way timbers run.

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Connection, Id, Tapping};
 use crate::geom::Point;
-use crate::units::{Length, Level, Mass, Size, Volume};
+use crate::units::{Length, Level, Mass, Size, Temperature, Volume};
 
 /// A cistern.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -62,6 +62,12 @@ pub struct Cistern {
     /// Whether loft insulation lies beneath it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub loft_insulation_below: Option<bool>,
+    /// Warmest that the stored water was found to be, or is designed for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stored_temperature: Option<Temperature>,
+    /// Water in the heating system that a feed-and-expansion cistern serves.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub system_volume: Option<Volume>,
     /// Mass of the empty cistern with lid, valve and fittings.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub empty_mass: Option<Mass>,

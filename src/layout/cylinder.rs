@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Connection, Id};
 use crate::geom::Point;
-use crate::units::{Length, Level, Power, Size, Volume};
+use crate::units::{Length, Level, Power, Size, Temperature, Volume};
 
 /// A vented hot-water cylinder. Whether it is direct, indirect or both is told from what heats it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -36,6 +36,9 @@ pub struct Cylinder {
     /// Immersion heaters; an empty list says that there are none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub immersions: Option<Vec<Immersion>>,
+    /// Temperature at which hot water is stored.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stored_temperature: Option<Temperature>,
     /// Thickness of the insulation around it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub insulation: Option<Length>,
@@ -82,6 +85,35 @@ pub struct Immersion {
     /// Rated power, where known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub power: Option<Power>,
+    /// What stops it when its thermostat fails.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cut_out: Option<CutOut>,
+}
+
+/// The energy cut-out of an immersion heater.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum CutOut {
+    /// It stays off until someone resets it by hand.
+    ResetByHand,
+    /// It comes on again by itself.
+    ResetsItself,
+    /// There is none.
+    Missing,
+}
+
+impl CutOut {
+    /// All of them, in the order in which they are offered.
+    pub const ALL: [Self; 3] = [Self::ResetByHand, Self::ResetsItself, Self::Missing];
+
+    /// The cut-out in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::ResetByHand => "a cut-out that does not reset itself",
+            Self::ResetsItself => "a cut-out that resets itself",
+            Self::Missing => "no cut-out",
+        }
+    }
 }
 
 /// Where an immersion heater is screwed in.

@@ -6,6 +6,7 @@ use glam::{DVec2, dvec2};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
+use super::anchoring::keep_in_place;
 use super::{BrokenReference, Building, End, Heading, Id, Layout, Part, Run, Survey, Traces, WhichEnd};
 use crate::geom::Point;
 use crate::units::Length;
@@ -69,6 +70,9 @@ pub fn apply(layout: &Layout, edit: &Edit) -> Result<Layout, EditError> {
         Edit::Building(building) => changed.building = (**building).clone(),
         Edit::Heading(heading) => changed.heading = heading.clone(),
         Edit::Survey(survey) => changed.survey = *survey,
+    }
+    if matches!(edit, Edit::Put(_) | Edit::Shift { .. }) {
+        keep_in_place(layout, &mut changed);
     }
     match changed.broken_references().into_iter().next() {
         Some(broken) => Err(broken.into()),
@@ -227,10 +231,15 @@ fn replace_in_place(layout: &mut Layout, old: &Id, part: Part) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::layout::{COLD, Outlet, OutletKind, PartRef, Service};
+    use crate::layout::{COLD, InLine, InLineKind, Outlet, OutletKind, PartRef, Service};
 
     fn basin_on_a_run() -> Layout {
-        let basin = Outlet { id: Id::of("basin"), kind: OutletKind::Basin, at: Point::mm(1000.0, 900.0) };
+        let basin = Outlet {
+            id: Id::of("basin"),
+            kind: OutletKind::Basin,
+            at: Point::mm(1000.0, 900.0),
+            supply_temperature: None,
+        };
         let run = Run {
             id: Id::of("cold"),
             service: Service::ColdDistribution,
@@ -242,6 +251,8 @@ mod tests {
             fittings: None,
             insulation: None,
             screen: None,
+            discharge: None,
+            clips: None,
         };
         Layout { outlets: vec![basin], runs: vec![run], ..Layout::default() }
     }
@@ -252,6 +263,19 @@ mod tests {
         let moved = apply(&basin_on_a_run(), &edit).expect("moves");
         assert_eq!(moved.outlets[0].at, Point::mm(1200.0, 950.0));
         assert_eq!(moved.runs[0].via, vec![Point::mm(1240.0, 2400.0)]);
+    }
+
+    #[test]
+    fn a_drain_cock_stays_at_the_foot_of_a_pipe_that_grows() {
+        let mut layout = basin_on_a_run();
+        layout.runs[0].fittings = Some(vec![
+            InLine { kind: InLineKind::GateValve, at: Length::mm(100.0) },
+            InLine { kind: InLineKind::DrainCock, at: Length::mm(2500.0) },
+        ]);
+        let edit = Edit::Shift { parts: vec![Id::of("basin")], right: Length::ZERO, up: Length::mm(-300.0) };
+        let moved = apply(&layout, &edit).expect("moves");
+        let along: Vec<f64> = moved.runs[0].fittings.iter().flatten().map(|fitting| fitting.at.to_mm()).collect();
+        assert_eq!(along, [100.0, 2800.0]);
     }
 
     #[test]

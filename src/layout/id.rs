@@ -11,7 +11,7 @@ const LONGEST: usize = 60;
 
 /// Why a text is not an id.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
-#[error("'{0}' cannot be an id: use 1 to 60 small letters, digits and hyphens, such as cold-feed")]
+#[error("'{}' cannot be an id: use 1 to 60 small letters, digits and hyphens, such as cold-feed", .0.escape_debug())]
 pub struct BadId(String);
 
 /// A readable id, unique among the parts of a layout (or among the ports of a part). Cheap to clone.
@@ -70,5 +70,19 @@ impl TryFrom<String> for Id {
 impl From<Id> for String {
     fn from(id: Id) -> Self {
         id.0.as_ref().to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bad_id_is_named_on_one_line() {
+        let error = Id::new("cold\nfeed").expect_err("a line break");
+        assert_eq!(
+            error.to_string(),
+            "'cold\\nfeed' cannot be an id: use 1 to 60 small letters, digits and hyphens, such as cold-feed"
+        );
     }
 }

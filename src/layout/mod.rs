@@ -1,5 +1,6 @@
 //! What is drawn: the parts of a system in section, and the edits that change them.
 
+mod anchoring;
 mod building;
 mod cistern;
 mod cylinder;
@@ -15,7 +16,7 @@ mod whole;
 
 pub use building::{Building, Ceiling, Hatch, Joists, Lie, Roof, Storey, StrengthClass, SupportKind, Wall};
 pub use cistern::{Cistern, CisternRole, DipTube, FloatValve, FloatValvePattern, Jacket, Lid, Screen};
-pub use cylinder::{Cylinder, CylinderGrade, Immersion, ImmersionPlace};
+pub use cylinder::{CutOut, Cylinder, CylinderGrade, Immersion, ImmersionPlace};
 pub use edit::{Edit, EditError, apply};
 pub use id::{BadId, Id};
 pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind};
@@ -24,7 +25,7 @@ pub use port::{
     COIL_FLOW, COIL_RETURN, COLD, COLD_INLET, Connection, DRAW_OFF, FLOW, HOT, INLET, MAINS, PRIMARY_FLOW,
     PRIMARY_RETURN, RETURN, Tapping,
 };
-pub use run::{End, InLine, InLineKind, Lagging, Run, Service, WhichEnd};
+pub use run::{Clips, Discharge, End, InLine, InLineKind, Lagging, Run, Service, WhichEnd};
 pub use survey::{Heading, Survey, TapeClass};
 pub use trace::Traces;
 pub use whole::{BrokenReference, FORMAT, Layout, Part, PartRef};

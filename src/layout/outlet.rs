@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Id;
 use crate::geom::Point;
-use crate::units::Size;
+use crate::units::{Size, Temperature};
 
 /// An outlet or appliance. Its ports are `hot` and `cold`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -16,6 +16,9 @@ pub struct Outlet {
     pub kind: OutletKind,
     /// The point where water leaves it (spout, rose, float valve).
     pub at: Point,
+    /// Temperature to which its hot supply is limited.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub supply_temperature: Option<Temperature>,
 }
 
 /// What an outlet is.

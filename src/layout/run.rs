@@ -37,6 +37,47 @@ pub struct Run {
     /// The screen over its open end.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub screen: Option<Screen>,
+    /// Where a warning pipe lets its water go.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub discharge: Option<Discharge>,
+    /// How far apart its clips are.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub clips: Option<Clips>,
+}
+
+/// Where a warning pipe lets its water go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Discharge {
+    /// Where people soon see it.
+    Conspicuous,
+    /// Where nobody sees it, or into another pipe.
+    Hidden,
+}
+
+impl Discharge {
+    /// All of them, in the order in which they are offered.
+    pub const ALL: [Self; 2] = [Self::Conspicuous, Self::Hidden];
+
+    /// The discharge in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Conspicuous => "a discharge where it is seen",
+            Self::Hidden => "a hidden discharge",
+        }
+    }
+}
+
+/// The greatest distances between the clips of a run.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Clips {
+    /// On level stretches.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub level: Option<Size>,
+    /// On upright stretches.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub upright: Option<Size>,
 }
 
 /// What a run is for.
@@ -58,6 +99,8 @@ pub enum Service {
     PrimaryFlow,
     /// Primary water back to the boiler.
     PrimaryReturn,
+    /// Between two storage cisterns.
+    Link,
     /// From the feed-and-expansion cistern to the primary circuit.
     PrimaryFeed,
     /// From the primary circuit to above the feed-and-expansion cistern.
@@ -66,13 +109,14 @@ pub enum Service {
 
 impl Service {
     /// All of them, in the order in which they are offered.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::ColdFeed,
         Self::ColdDistribution,
         Self::HotDistribution,
         Self::OpenVent,
         Self::WarningPipe,
         Self::RisingMain,
+        Self::Link,
         Self::PrimaryFlow,
         Self::PrimaryReturn,
         Self::PrimaryFeed,
@@ -89,6 +133,7 @@ impl Service {
             Self::HotDistribution => "hot draw-off and distribution",
             Self::OpenVent => "open vent",
             Self::WarningPipe => "warning pipe",
+            Self::Link => "link between cisterns",
             Self::PrimaryFlow => "primary flow",
             Self::PrimaryReturn => "primary return",
             Self::PrimaryFeed => "primary feed",

@@ -17,8 +17,7 @@ pub fn rim_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, Str
     if let Some(stated) = cistern.rim_volume {
         return Ok((Measured::exact(stated.to_litres()), format!("stated: {} L to the rim", stated.to_litres())));
     }
-    let height_mm = cistern.height.to_mm();
-    let litres = filled_to_l(site, cistern, height_mm)?;
+    let litres = shape_between_l(site, cistern, Measured::exact(0.0), site.taped(cistern.height.to_mm()))?;
     let working = format!("{} to the rim = {:.1} L", shape_in_words(cistern), litres.value);
     Ok((litres, working))
 }
@@ -40,21 +39,34 @@ pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, S
     let height_mm = cistern.height.to_mm();
     let depth_mm = line.to_mm().clamp(0.0, height_mm);
     if let (Some(rim), true) = (cistern.rim_volume, cistern.draft.to_mm() == 0.0) {
-        let litres = site.taped(depth_mm).scaled(rim.to_litres() / height_mm);
+        let litres = between_l(site, cistern, Measured::exact(0.0), site.taped(depth_mm))?;
         let working =
             format!("{} L × {depth_mm} / {height_mm} = {:.1} L to the water line", rim.to_litres(), litres.value);
         return Ok((litres, working));
     }
-    let mut litres = filled_to_l(site, cistern, depth_mm)?;
-    if let Some(rim) = cistern.rim_volume {
-        litres = litres.scaled(rim.to_litres() / filled_to_l(site, cistern, height_mm)?.value);
-    }
+    let litres = between_l(site, cistern, Measured::exact(0.0), site.taped(depth_mm))?;
     let working = format!("{} filled to {depth_mm} mm = {:.1} L", shape_in_words(cistern), litres.value);
     Ok((litres, working))
 }
 
-/// Litres in a cistern filled to a depth, from its outside dimensions.
-fn filled_to_l(site: &Site<'_>, cistern: &Cistern, depth_mm: f64) -> Result<Measured, String> {
+/// Litres between two heights above a cistern's base: the share of a stated rim volume that lies there, or reckoned from
+/// the shape.
+///
+/// # Errors
+/// What to find out, when the layout does not tell enough.
+pub(super) fn between_l(site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measured) -> Result<Measured, String> {
+    let height_mm = cistern.height.to_mm();
+    let Some(rim) = cistern.rim_volume else { return shape_between_l(site, cistern, from, to) };
+    if cistern.draft.to_mm() == 0.0 {
+        return Ok((to - from).scaled(rim.to_litres() / height_mm));
+    }
+    let whole = shape_between_l(site, cistern, Measured::exact(0.0), Measured::exact(height_mm))?;
+    Ok(shape_between_l(site, cistern, from, to)?.scaled(rim.to_litres() / whole.value))
+}
+
+/// Litres between two heights, from the outside dimensions. One plan bounds them above and below, so that what is in
+/// doubt about it counts for the difference alone.
+fn shape_between_l(site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measured) -> Result<Measured, String> {
     let Some(width) = cistern.width else {
         return Err(format!("measure the {} front to back, or read its volume off its label", cistern.id.spoken()));
     };
@@ -63,8 +75,9 @@ fn filled_to_l(site: &Site<'_>, cistern: &Cistern, depth_mm: f64) -> Result<Meas
         (cistern.length.to_mm() - lean_mm).max(0.0) * (width.to_mm() - lean_mm).max(0.0)
     };
     // Simpson's rule is exact here: the plan area is a square of the height.
-    let mean_mm2 = (plan_mm2(0.0) + 4.0 * plan_mm2(depth_mm / 2.0) + plan_mm2(depth_mm)) / 6.0;
-    let plain = site.size(cistern.length).times(site.size(width)).times(site.taped(depth_mm));
+    let middle_mm = f64::midpoint(from.value, to.value);
+    let mean_mm2 = (plan_mm2(from.value) + 4.0 * plan_mm2(middle_mm) + plan_mm2(to.value)) / 6.0;
+    let plain = site.size(cistern.length).times(site.size(width)).times(to - from);
     let taper = mean_mm2 / (cistern.length.to_mm() * width.to_mm());
     Ok(plain.scaled(taper / MM3_IN_A_LITRE))
 }
@@ -136,6 +149,8 @@ mod tests {
             opaque: None,
             jacket: None,
             loft_insulation_below: None,
+            stored_temperature: None,
+            system_volume: None,
             empty_mass: None,
         }
     }

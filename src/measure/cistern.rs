@@ -11,7 +11,7 @@ fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
     site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage)
 }
 
-/// What is known of the pipes that a storage cistern feeds.
+/// What is known of the pipes that storage cisterns feed.
 #[derive(PartialEq, Eq)]
 enum Duty {
     TapsAndCylinder,
@@ -20,10 +20,9 @@ enum Duty {
     Untold,
 }
 
-fn duty(site: &Site<'_>, cistern: &Cistern) -> Duty {
-    let taps = !site.ports_feeding(cistern, Service::ColdDistribution).is_empty();
-    let cylinder = !site.ports_feeding(cistern, Service::ColdFeed).is_empty();
-    match (taps, cylinder) {
+fn duty(site: &Site<'_>, group: &[&Cistern]) -> Duty {
+    let feeds = |service| group.iter().any(|cistern| !site.ports_feeding(cistern, service).is_empty());
+    match (feeds(Service::ColdDistribution), feeds(Service::ColdFeed)) {
         (true, true) => Duty::TapsAndCylinder,
         (false, true) => Duty::CylinderOnly,
         (true, false) => Duty::TapsOnly,
@@ -31,41 +30,64 @@ fn duty(site: &Site<'_>, cistern: &Cistern) -> Duty {
     }
 }
 
-fn stored(site: &Site<'_>, cistern: &Cistern) -> Reading {
-    match water_volume_l(site, cistern) {
-        Ok((litres, working)) => Reading::amount(&cistern.id, litres, Unit::Litre).working(working),
-        Err(find_out) => Reading::untold(&cistern.id, find_out),
-    }
-    .at(Place::of(&cistern.id, Feature::WaterLine))
+fn ids<'a>(group: &[&'a Cistern]) -> impl Iterator<Item = &'a Id> {
+    group.iter().map(|cistern| &cistern.id)
 }
 
-/// Litres to the water line of each storage cistern that feeds cold outlets and a cylinder.
+/// Litres to the water line of cisterns that share their water.
+fn stored(site: &Site<'_>, group: &[&Cistern]) -> Reading {
+    let subject = &group[0].id;
+    let mut together = Measured::exact(0.0);
+    let mut working = Vec::new();
+    for cistern in group {
+        match water_volume_l(site, cistern) {
+            Ok((litres, words)) => {
+                together = together + litres;
+                working.push(if group.len() > 1 { format!("{}: {words}", cistern.id.spoken()) } else { words });
+            }
+            Err(find_out) => return Reading::untold(subject, find_out).along_with(ids(group)),
+        }
+    }
+    if group.len() > 1 {
+        working.push(format!("together {:.1} L", together.value));
+    }
+    let places = ids(group).map(|id| Place::of(id, Feature::WaterLine));
+    let reading = Reading::amount(subject, together, Unit::Litre).along_with(ids(group)).between(Axis::None, places);
+    working.into_iter().fold(reading, Reading::working)
+}
+
+/// Litres to the water line of the storage cisterns that feed cold outlets and a cylinder; those that share their water
+/// count together.
 #[must_use]
 pub fn storage_for_taps_and_cylinder(site: &Site<'_>) -> Vec<Reading> {
-    let readings = storage(site).filter_map(|cistern| match duty(site, cistern) {
-        Duty::TapsAndCylinder => Some(stored(site, cistern)),
+    let reading = |group: &Vec<&Cistern>| match duty(site, group) {
+        Duty::TapsAndCylinder => Some(stored(site, group)),
         Duty::CylinderOnly | Duty::TapsOnly => None,
-        Duty::Untold => Some(Reading::untold(&cistern.id, "draw which pipes leave it, and what they feed")),
-    });
-    readings.collect()
+        Duty::Untold => {
+            let find_out = "draw which pipes leave it, and what they feed";
+            Some(Reading::untold(&group[0].id, find_out).along_with(ids(group)))
+        }
+    };
+    site.storage_groups().iter().filter_map(reading).collect()
 }
 
-/// Litres to the water line of each storage cistern that feeds only a cylinder.
+/// Litres to the water line of the storage cisterns that feed only a cylinder.
 #[must_use]
 pub fn storage_for_cylinder_only(site: &Site<'_>) -> Vec<Reading> {
-    let fed_only = |cistern: &&Cistern| duty(site, cistern) == Duty::CylinderOnly;
-    storage(site).filter(fed_only).map(|cistern| stored(site, cistern)).collect()
+    let groups = site.storage_groups();
+    let fed_only = groups.iter().filter(|group| duty(site, group) == Duty::CylinderOnly);
+    fed_only.map(|group| stored(site, group)).collect()
 }
 
 /// Litres to the water line, against what the cylinders fed hold together.
 #[must_use]
 pub fn storage_against_cylinder(site: &Site<'_>) -> Vec<Reading> {
-    let against = |cistern: &Cistern| {
-        let fed = site.cylinders_fed_by(cistern);
+    let against = |group: &Vec<&Cistern>| {
+        let fed: Vec<_> = group.iter().flat_map(|cistern| site.cylinders_fed_by(cistern)).collect();
         if fed.is_empty() {
             return None;
         }
-        let mut reading = stored(site, cistern).along_with(fed.iter().map(|cylinder| &cylinder.id));
+        let mut reading = stored(site, group).along_with(fed.iter().map(|cylinder| &cylinder.id));
         let mut capacity = Measured::exact(0.0);
         for cylinder in fed {
             let (litres, working) = cylinder_capacity_l(cylinder);
@@ -74,7 +96,7 @@ pub fn storage_against_cylinder(site: &Site<'_>) -> Vec<Reading> {
         }
         Some(reading.against(capacity))
     };
-    storage(site).filter_map(against).collect()
+    site.storage_groups().iter().filter_map(against).collect()
 }
 
 /// Whether the float valve sits on the left.
@@ -307,7 +329,7 @@ fn overflow_inverts(site: &Site<'_>, cistern: &Cistern) -> Result<Vec<Invert>, S
 }
 
 /// The lowest invert: what the water reaches first.
-fn lowest_invert(site: &Site<'_>, cistern: &Cistern) -> Result<Invert, String> {
+pub(super) fn lowest_invert(site: &Site<'_>, cistern: &Cistern) -> Result<Invert, String> {
     Ok(overflow_inverts(site, cistern)?.swap_remove(0))
 }
 
@@ -321,6 +343,14 @@ pub(super) fn highest_invert(site: &Site<'_>, cistern: &Cistern) -> Result<Inver
 /// How far the lowest overflow's invert lies above each cistern's water line.
 #[must_use]
 pub fn overflow_above_water(site: &Site<'_>) -> Vec<Reading> {
+    overflow_above_water_of(site, site.layout().cisterns.iter())
+}
+
+/// The same, for some cisterns.
+pub(super) fn overflow_above_water_of<'a>(
+    site: &Site<'_>,
+    cisterns: impl Iterator<Item = &'a Cistern>,
+) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let invert = match lowest_invert(site, cistern) {
             Ok(found) => found,
@@ -339,7 +369,7 @@ pub fn overflow_above_water(site: &Site<'_>) -> Vec<Reading> {
             gap.value
         ))
     };
-    site.layout().cisterns.iter().map(reading).collect()
+    cisterns.map(reading).collect()
 }
 
 /// How far each float valve's outlet lies above the highest overflow's invert.

@@ -3,15 +3,23 @@
 pub mod cistern;
 pub mod cylinder;
 pub mod distribution;
+pub mod hot_store;
+pub mod movement;
+pub mod overflow;
+pub mod pipe_fixing;
 pub mod platform;
+pub mod primary;
 pub mod vent;
 
 mod capacity;
+mod draining;
 mod place;
 mod reading;
+mod shortest;
 mod site;
 mod water_ways;
 
+use capacity::between_l;
 pub use capacity::{cylinder_capacity_l, rim_volume_l, water_volume_l};
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading};

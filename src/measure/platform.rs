@@ -69,23 +69,17 @@ pub fn overhang(site: &Site<'_>) -> Vec<Reading> {
 fn left_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Reading {
     let out = site.taped(cistern.span_mm().0 - platform.span_mm().0);
     let places = [Place::of(&platform.id, Feature::Left), Place::of(&cistern.id, Feature::Left)];
-    Reading::mm(&platform.id, out).along_with([&cistern.id]).between(Axis::Level, places).working(format!(
-        "left: cistern at {} − platform at {} = {:.1} mm",
-        cistern.span_mm().0,
-        platform.span_mm().0,
-        out.value
-    ))
+    Reading::mm(&platform.id, out).on_side("left").along_with([&cistern.id]).between(Axis::Level, places).working(
+        format!("cistern at {} − platform at {} = {:.1} mm", cistern.span_mm().0, platform.span_mm().0, out.value),
+    )
 }
 
 fn right_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Reading {
     let out = site.taped(platform.span_mm().1 - cistern.span_mm().1);
     let places = [Place::of(&cistern.id, Feature::Right), Place::of(&platform.id, Feature::Right)];
-    Reading::mm(&platform.id, out).along_with([&cistern.id]).between(Axis::Level, places).working(format!(
-        "right: platform at {} − cistern at {} = {:.1} mm",
-        platform.span_mm().1,
-        cistern.span_mm().1,
-        out.value
-    ))
+    Reading::mm(&platform.id, out).on_side("right").along_with([&cistern.id]).between(Axis::Level, places).working(
+        format!("platform at {} − cistern at {} = {:.1} mm", platform.span_mm().1, cistern.span_mm().1, out.value),
+    )
 }
 
 fn front_and_back_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Vec<Reading> {
@@ -94,12 +88,13 @@ fn front_and_back_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platfo
         let find_out = "measure platform and cistern front to back, and how they stand to each other";
         return vec![Reading::untold(&platform.id, find_out).along_with([&cistern.id]).at(place)];
     };
-    let side = |name: &str, out_mm: f64, working: String| {
+    let side = |name: &'static str, out_mm: f64, working: String| {
         let out = site.taped(out_mm);
         Reading::mm(&platform.id, out)
+            .on_side(name)
             .along_with([&cistern.id])
             .at(place.clone())
-            .working(format!("{name}: {working} = {out_mm:.1} mm"))
+            .working(format!("{working} = {out_mm:.1} mm"))
     };
     vec![
         side("front", held.0 - board.0, format!("cistern's face at {:.1} − board's edge at {:.1}", held.0, board.0)),

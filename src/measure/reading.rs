@@ -19,6 +19,8 @@ pub struct Reading {
     pub axis: Axis,
     /// Formula, values put in, result; one line each.
     pub working: Vec<String>,
+    /// Which side it is about ("left"), where a part has several that are measured alike.
+    pub side: Option<&'static str>,
 }
 
 /// What is there.
@@ -99,6 +101,7 @@ impl Reading {
             places: vec![Place::middle(subject)],
             axis: Axis::None,
             working: Vec::new(),
+            side: None,
         }
     }
 
@@ -131,6 +134,13 @@ impl Reading {
     #[must_use]
     pub const fn against(mut self, value: Measured) -> Self {
         self.against = Some(value);
+        self
+    }
+
+    /// Names the side that it is about.
+    #[must_use]
+    pub const fn on_side(mut self, side: &'static str) -> Self {
+        self.side = Some(side);
         self
     }
 

@@ -4,7 +4,7 @@ use glam::DVec2;
 
 use super::cistern::{highest_invert, outlet_height};
 use super::{Axis, Feature, Leg, Place, Reading, Site};
-use crate::layout::{Cistern, Cylinder, DRAW_OFF, Id};
+use crate::layout::{COLD_INLET, Cistern, Cylinder, DRAW_OFF, Id, PartRef};
 use crate::units::Measured;
 
 /// A climb up to this height at the cylinder's own connection is its elbow, not the vent's rise
@@ -153,9 +153,18 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
                     water.to_mm(),
                     vent.cylinder.at.z.to_mm(),
                     head.value
+                ))
+                .working(format!(
+                    "counted from the cold inlet, as the guidance has it: {:.1} mm",
+                    water.to_mm() - cold_inlet_mm(vent.cylinder)
                 )),
         )
     })
+}
+
+/// Level of a cylinder's cold inlet in mm; its base where it has none.
+fn cold_inlet_mm(cylinder: &Cylinder) -> f64 {
+    PartRef::Cylinder(cylinder).port(COLD_INLET).map_or(cylinder.at.z, |point| point.z).to_mm()
 }
 
 /// Whether the way from each cylinder to its vent's open end is free of valves.

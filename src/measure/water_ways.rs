@@ -6,8 +6,8 @@ use glam::DVec2;
 
 use super::Site;
 use crate::layout::{
-    COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, Id, PRIMARY_FLOW,
-    PRIMARY_RETURN, PartRef, Service, WhichEnd,
+    COIL_FLOW, COIL_RETURN, COLD, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, HOT, Id, Outlet,
+    OutletKind, PRIMARY_FLOW, PRIMARY_RETURN, PartRef, Service, WhichEnd,
 };
 
 /// A stretch of one run on a path, from one distance along it to another.
@@ -174,11 +174,27 @@ impl Site<'_> {
         ports.into_iter().filter(feeds).collect()
     }
 
-    /// The runs from one port through all that is joined, each with where it is entered, nearest first.
+    /// The runs from one port through all that is joined, nearest first.
     #[must_use]
-    pub fn runs_from(&self, part: &Id, port: &str, through: &[Service]) -> Vec<(usize, f64)> {
-        let reach = self.reach(part, port, through);
-        reach.order.iter().map(|run| (*run, reach.entered[run].at_mm)).collect()
+    pub fn runs_from(&self, part: &Id, port: &str, through: &[Service]) -> Vec<usize> {
+        self.reach(part, port, through).order
+    }
+
+    /// The shortest path from a cylinder's dome to each outlet with a hot supply that it reaches.
+    #[must_use]
+    pub fn hot_paths(&self, cylinder: &Cylinder) -> Vec<(&Outlet, Vec<Leg>)> {
+        let ways = super::shortest::Ways::from(self, &cylinder.id, DRAW_OFF, Service::HotDistribution);
+        let mut paths = Vec::new();
+        for run in self.runs_from(&cylinder.id, DRAW_OFF, &[Service::HotDistribution]) {
+            for end in [WhichEnd::From, WhichEnd::To] {
+                if let (End::Port(part, _), Some(at_mm)) = (self.run(run).end(end), self.end_along(run, end))
+                    && let (Some(PartRef::Outlet(outlet)), Some(path)) = (self.part(part), ways.to(run, at_mm))
+                {
+                    paths.push((outlet, path));
+                }
+            }
+        }
+        paths
     }
 
     /// The points of a path, in order.
@@ -199,18 +215,7 @@ impl Site<'_> {
     /// For each body of water that holds both primary and stored water: the parts that it joins, in order.
     #[must_use]
     pub fn joined_waters(&self) -> Vec<Vec<&Id>> {
-        let mut waters = Waters::default();
-        let runs = &self.layout().runs;
-        for (number, run) in runs.iter().enumerate() {
-            for joint in self.joints(number) {
-                waters.join(Water::Run(number), Water::Run(joint.other));
-            }
-            for end in [&run.from, &run.to] {
-                if let End::Port(part, port) = end {
-                    waters.join(Water::Run(number), self.water_in(part, port));
-                }
-            }
-        }
+        let mut waters = self.waters();
         let mut bodies: HashMap<usize, (Vec<&Id>, Vec<&Id>)> = HashMap::new();
         for cistern in &self.layout().cisterns {
             let body = bodies.entry(waters.root(Water::Part(cistern.id.as_str().into()))).or_default();
@@ -237,6 +242,127 @@ impl Site<'_> {
             .collect();
         joined.sort_unstable();
         joined
+    }
+
+    /// All waters, joined where pipes join them.
+    fn waters(&self) -> Waters {
+        let mut waters = Waters::default();
+        for (number, run) in self.layout().runs.iter().enumerate() {
+            for joint in self.joints(number) {
+                waters.join(Water::Run(number), Water::Run(joint.other));
+            }
+            for end in [&run.from, &run.to] {
+                if let End::Port(part, port) = end {
+                    waters.join(Water::Run(number), self.water_in(part, port));
+                }
+            }
+        }
+        waters
+    }
+
+    /// The feed-and-expansion cistern whose water stands in a primary run, followed through pipes, boilers and coils:
+    /// of several the one with the highest water line. A lone one is taken when the pipes lead to none.
+    #[must_use]
+    pub fn expansion_cistern_of(&self, run: usize) -> Option<&Cistern> {
+        let expansion =
+            || self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion);
+        let mut waters = self.waters();
+        let body = waters.root(Water::Run(run));
+        let level_mm = |cistern: &Cistern| cistern.water_level().map_or(f64::NEG_INFINITY, crate::units::Level::to_mm);
+        let joined: Vec<&Cistern> =
+            expansion().filter(|cistern| waters.root(Water::Part(cistern.id.as_str().into())) == body).collect();
+        joined.into_iter().max_by(|a, b| level_mm(a).total_cmp(&level_mm(b))).or_else(|| {
+            let mut all = expansion();
+            all.next().filter(|_| all.next().is_none())
+        })
+    }
+
+    /// Storage cisterns in groups that share their water: joined by links, or feeding the same pipes.
+    #[must_use]
+    pub fn storage_groups(&self) -> Vec<Vec<&Cistern>> {
+        const SHARED: [Service; 3] = [Service::Link, Service::ColdFeed, Service::ColdDistribution];
+        let shares = |number: usize| SHARED.contains(&self.run(number).service);
+        let mut waters = Waters::default();
+        for (number, run) in self.layout().runs.iter().enumerate().filter(|(number, _)| shares(*number)) {
+            for joint in self.joints(number).iter().filter(|joint| shares(joint.other)) {
+                waters.join(Water::Run(number), Water::Run(joint.other));
+            }
+            for end in [&run.from, &run.to] {
+                if let End::Port(part, port) = end
+                    && matches!(self.part(part), Some(PartRef::Cistern(_)))
+                {
+                    waters.join(Water::Run(number), self.water_in(part, port));
+                }
+            }
+        }
+        let mut groups: Vec<(usize, Vec<&Cistern>)> = Vec::new();
+        for cistern in self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
+            let body = waters.root(Water::Part(cistern.id.as_str().into()));
+            match groups.iter_mut().find(|(other, _)| *other == body) {
+                Some((_, group)) => group.push(cistern),
+                None => groups.push((body, vec![cistern])),
+            }
+        }
+        groups.into_iter().map(|(_, group)| group).collect()
+    }
+
+    /// Runs of a service in bodies that are joined, each in order.
+    #[must_use]
+    pub fn bodies_of(&self, service: Service) -> Vec<Vec<usize>> {
+        let mut seen = vec![false; self.layout().runs.len()];
+        let mut bodies = Vec::new();
+        for first in 0..seen.len() {
+            let (mut body, mut to_follow) = (Vec::new(), vec![first]);
+            while let Some(run) = to_follow.pop() {
+                if self.run(run).service == service && !std::mem::replace(&mut seen[run], true) {
+                    body.push(run);
+                    to_follow.extend(self.joints(run).iter().map(|joint| joint.other));
+                }
+            }
+            if !body.is_empty() {
+                body.sort_unstable();
+                bodies.push(body);
+            }
+        }
+        bodies
+    }
+
+    /// What drives the water at an outlet: the storage cisterns that feed it, by cold pipe or through a cylinder, and
+    /// whether the main does.
+    #[must_use]
+    pub fn driven_by(&self, outlet: &Outlet) -> (Vec<&Cistern>, bool) {
+        const GRAVITY: [Service; 3] = [Service::ColdFeed, Service::ColdDistribution, Service::HotDistribution];
+        let (mut cisterns, mut main): (Vec<&Cistern>, bool) = (Vec::new(), false);
+        let mut to_follow = vec![(&outlet.id, HOT), (&outlet.id, COLD)];
+        let mut followed = Vec::new();
+        while let Some((part, port)) = to_follow.pop() {
+            if followed.contains(&(part, port)) {
+                continue;
+            }
+            followed.push((part, port));
+            main |= self.attached_of(part, Service::RisingMain).any(|pipe| pipe.port.as_str() == port);
+            for run in self.runs_from(part, port, &GRAVITY) {
+                main |= self.joints(run).iter().any(|joint| self.run(joint.other).service == Service::RisingMain);
+                for end in [&self.run(run).from, &self.run(run).to] {
+                    let End::Port(part, port) = end else { continue };
+                    match (self.part(part), port.as_str()) {
+                        (Some(PartRef::Cistern(cistern)), _)
+                            if cistern.role == CisternRole::Storage && !cisterns.contains(&cistern) =>
+                        {
+                            cisterns.push(cistern);
+                        }
+                        (Some(PartRef::Cylinder(cylinder)), DRAW_OFF) => to_follow.push((&cylinder.id, COLD_INLET)),
+                        (Some(PartRef::Outlet(heater)), HOT) if heater.kind == OutletKind::WaterHeater => {
+                            to_follow.push((&heater.id, COLD));
+                        }
+                        // A combination boiler.
+                        (Some(PartRef::Boiler(_)), HOT) => main = true,
+                        _ => {}
+                    }
+                }
+            }
+        }
+        (cisterns, main)
     }
 
     /// Which water a port opens into.

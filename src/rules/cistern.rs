@@ -1,7 +1,7 @@
 //! Rules of cisterns: what they hold, room above them, fittings, clean and cold water.
 
 use super::rule::NO_SOURCE;
-use super::{Basis, Bound, Lever, Limit, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Other, Prose, Rule, Weight};
 use crate::layout::FloatValvePattern;
 use crate::measure::cistern;
 use crate::units::Unit;
@@ -16,6 +16,16 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "trade figure of 220, 227 or 230 L in a home-heating article and trade notes",
         seen: true,
+        others_say: &[
+            Other {
+                words: "No minimum is prescribed now: capacity is worked out for each dwelling; 200 to 300 L for a small home with hot and cold",
+                source: "British Standard figures via house-building standard 8.1.4, and a water-industry page on cistern size (seen)",
+            },
+            Other {
+                words: "227 L is often the nominal volume to the brim; such a cistern holds about 181 L to the water line",
+                source: "home-repair article (seen)",
+            },
+        ],
         levers: &[
             Lever::By("Store more water: a larger cistern or a second one linked to it, larger"),
             Lever::Do("Feed the cold taps from the main instead, so that the cistern feeds only the cylinder"),
@@ -30,17 +40,19 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
+        others_say: &[Other { words: "100, 110 or 115 L", source: "trade notes and a merchant guide (seen)" }],
         levers: &[Lever::By("Store more water: a larger cistern or a second one linked to it, larger")],
         prose: Prose(include_str!("../../assets/rules/storage-too-small-for-cylinder.md")),
     },
     Rule {
         id: "storage-less-than-cylinder",
         measure: cistern::storage_against_cylinder,
-        limit: Limit::AtLeast(Bound::Times(1.0, Unit::Litre)),
+        limit: Limit::AtLeast(Bound::Times { factor: 1.0, of: "what the cylinder holds", unit: Unit::Litre }),
         weight: Weight::Should,
         basis: Basis::Practice,
         source: "trade rule that the cistern holds no less than the cylinder, in a merchant guide",
         seen: true,
+        others_say: &[],
         levers: &[
             Lever::By("Store more water than the cylinder holds: a cistern larger"),
             Lever::Do("Choose a smaller cylinder"),
@@ -55,6 +67,10 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "350 mm above the cistern, guidance G16 as quoted in a plumbing textbook",
         seen: true,
+        others_say: &[
+            Other { words: "300 mm", source: "building-construction handbook (seen)" },
+            Other { words: "225 mm over a small cistern", source: "from memory, not confirmed" },
+        ],
         levers: &[
             Lever::By("Lower the cistern"),
             Lever::Do("Move the cistern towards the ridge"),
@@ -70,6 +86,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
+        others_say: &[],
         levers: &[
             Lever::By("Lower the cistern"),
             Lever::Do("Move the cistern towards the ridge"),
@@ -85,6 +102,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
+        others_say: &[],
         levers: &[Lever::By("Lower the feed-and-expansion cistern"), Lever::By("Raise the storage cistern")],
         prose: Prose(include_str!("../../assets/rules/feed-and-expansion-too-high.md")),
     },
@@ -96,6 +114,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "insulation against frost and warming, water-industry guidance on undue warming",
         seen: true,
+        others_say: &[],
         levers: &[Lever::Do("Fit an insulating jacket to the sides and the top of the cistern")],
         prose: Prose(include_str!("../../assets/rules/cistern-without-jacket.md")),
     },
@@ -107,6 +126,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "no insulation beneath a cistern over heated rooms, plumbing textbook",
         seen: true,
+        others_say: &[],
         levers: &[Lever::Do("Take the loft insulation away from under the cistern")],
         prose: Prose(include_str!("../../assets/rules/loft-insulation-below-cistern.md")),
     },
@@ -118,6 +138,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
+        others_say: &[],
         levers: &[Lever::Do("Use a cistern with an opaque, black body")],
         prose: Prose(include_str!("../../assets/rules/cistern-not-opaque.md")),
     },
@@ -129,6 +150,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "rigid, close-fitting, securely fixed cover: water-industry guidance and house-building standard 8.1.4",
         seen: true,
+        others_say: &[],
         levers: &[Lever::Do("Fit a rigid, close-fitting lid and fix it")],
         prose: Prose(include_str!("../../assets/rules/cistern-lid-not-tight.md")),
     },
@@ -140,6 +162,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "guidance G16.13 as quoted in plumbing exam notes",
         seen: true,
+        others_say: &[],
         levers: &[Lever::Do("Fit a screen with openings of at most 0.65 mm to the vent in the lid")],
         prose: Prose(include_str!("../../assets/rules/lid-vent-unscreened.md")),
     },
@@ -151,6 +174,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "guidance G16.13 as quoted in plumbing exam notes",
         seen: true,
+        others_say: &[],
         levers: &[Lever::Do("Fit a screen with openings of at most 0.65 mm to the warning pipe")],
         prose: Prose(include_str!("../../assets/rules/warning-pipe-unscreened.md")),
     },
@@ -162,6 +186,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "inner end may dip below the water: house-building standard 8.1.4 and a copper trade note",
         seen: true,
+        others_say: &[],
         levers: &[
             Lever::By("Lengthen the dip tube on the warning pipe"),
             Lever::Do("Fit a dip tube that ends below the water line"),
@@ -176,6 +201,10 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "guidance G16 on inlet valves, water-industry page",
         seen: true,
+        others_say: &[Other {
+            words: "50 mm where there is no warning pipe",
+            source: "water-industry page on inlet valves (seen)",
+        }],
         levers: &[
             Lever::By("Lower the water line, by bending or setting the float arm,"),
             Lever::By("Raise the warning pipe"),
@@ -190,6 +219,10 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "25 mm in a textbook drawing; the air gap of the regulations may ask more",
         seen: true,
+        others_say: &[Other {
+            words: "The regulation air gap asks the greater of 20 mm and twice the inlet bore: see air-gap-too-small",
+            source: "water-industry glossary (seen)",
+        }],
         levers: &[Lever::By("Raise the float valve"), Lever::By("Lower the warning pipe")],
         prose: Prose(include_str!("../../assets/rules/float-valve-too-near-overflow.md")),
     },
@@ -201,6 +234,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "BS 1212-2 top discharge; BS 1212-1 only with a backflow device, plumbing textbook",
         seen: true,
+        others_say: &[],
         levers: &[Lever::Do("Fit a float valve to BS 1212 part 2")],
         prose: Prose(include_str!("../../assets/rules/float-valve-wrong-pattern.md")),
     },
@@ -212,6 +246,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "servicing valve on the inlet of every cistern, water-industry page on inlet valves",
         seen: true,
+        others_say: &[],
         levers: &[Lever::Do("Fit a service valve in the pipe to the float valve, next to the cistern")],
         prose: Prose(include_str!("../../assets/rules/float-valve-without-service-valve.md")),
     },
@@ -223,6 +258,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "25 mm in a textbook, a merchant guide and a course deck",
         seen: true,
+        others_say: &[Other { words: "30 mm", source: "figure labels in a heating handbook (seen)" }],
         levers: &[Lever::By("Raise the cold feed connection"), Lever::By("Lower the cold distribution connection")],
         prose: Prose(include_str!("../../assets/rules/cold-feed-too-low.md")),
     },

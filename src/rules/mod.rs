@@ -2,8 +2,14 @@
 
 mod cistern;
 mod cylinder;
+mod hot_store;
+mod movement;
+mod overflow;
+mod pipe_fixing;
 mod pipework;
 mod platform;
+mod primary;
+mod profile;
 mod prose;
 mod rule;
 mod vent;
@@ -11,15 +17,27 @@ mod verdict;
 
 use std::sync::LazyLock;
 
+pub use profile::{InForce, Profile, ProfileError};
 pub use prose::{Prose, Voice};
-pub use rule::{Basis, Bound, Lever, Limit, Rule, Weight};
+pub use rule::{Basis, Bound, Lever, Limit, Other, Rule, Weight};
 pub use verdict::{Judged, Verdict, judge};
 
 /// Every rule, in the order of the way of the water: cistern, platform, cylinder, vent, pipes.
 #[must_use]
 pub fn table() -> &'static [&'static Rule] {
     static TABLE: LazyLock<Vec<&'static Rule>> = LazyLock::new(|| {
-        let chapters = [cistern::RULES, platform::RULES, cylinder::RULES, vent::RULES, pipework::RULES];
+        let chapters = [
+            cistern::RULES,
+            overflow::RULES,
+            movement::RULES,
+            platform::RULES,
+            cylinder::RULES,
+            hot_store::RULES,
+            vent::RULES,
+            primary::RULES,
+            pipework::RULES,
+            pipe_fixing::RULES,
+        ];
         chapters.into_iter().flatten().collect()
     });
     &TABLE

@@ -1,7 +1,7 @@
 //! Rules of platforms: overhang, board, timbers below, load.
 
 use super::rule::NO_SOURCE;
-use super::{Basis, Bound, Lever, Limit, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Other, Prose, Rule, Weight};
 use crate::layout::BoardMaterial;
 use crate::measure::platform;
 use crate::units::Unit;
@@ -16,7 +16,8 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "150 mm all round, plumbing textbook; said to stand in Approved Document G",
         seen: true,
-        levers: &[Lever::By("Widen the platform on that side"), Lever::By("Move the cistern away from that side")],
+        others_say: &[],
+        levers: &[Lever::By("Widen the platform at the {side}"), Lever::By("Move the cistern away from the {side}")],
         prose: Prose(include_str!("../../assets/rules/platform-overhang-too-small.md")),
     },
     Rule {
@@ -27,6 +28,10 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
+        others_say: &[Other {
+            words: "at least 15 mm marine ply",
+            source: "BS 4213:2004 as quoted second-hand in a trade forum (seen)",
+        }],
         levers: &[Lever::Do("Board the platform with marine ply of at least 18 mm")],
         prose: Prose(include_str!("../../assets/rules/platform-board-too-thin.md")),
     },
@@ -38,6 +43,13 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "common practice, no source; a house-building standard lists P5 chipboard",
         seen: false,
+        others_say: &[
+            Other {
+                words: "P5 chipboard and OSB/3 are listed as boards for cistern platforms",
+                source: "house-building standard 8.1.4, 2020 (seen)",
+            },
+            Other { words: "25 mm moisture-resistant chipboard", source: "plumbing exam notes (seen)" },
+        ],
         levers: &[Lever::Do("Board the platform with marine ply instead of chipboard")],
         prose: Prose(include_str!("../../assets/rules/platform-of-chipboard.md")),
     },
@@ -49,6 +61,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "marine ply is one of the boards in house-building standard 8.1.4",
         seen: true,
+        others_say: &[],
         levers: &[Lever::Do("Board the platform with marine ply")],
         prose: Prose(include_str!("../../assets/rules/platform-not-marine-ply.md")),
     },
@@ -60,6 +73,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "three bearers for a typical domestic cistern, plumbing exam notes",
         seen: true,
+        others_say: &[],
         levers: &[Lever::Do("Move the platform over more joists, or lay at least three bearers across them")],
         prose: Prose(include_str!("../../assets/rules/too-few-joists.md")),
     },
@@ -71,17 +85,23 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
+        others_say: &[],
         levers: &[Lever::Do("Lay bearers across the joists, not more than 350 mm apart")],
         prose: Prose(include_str!("../../assets/rules/joists-too-far-apart.md")),
     },
     Rule {
         id: "platform-overloaded",
         measure: platform::load,
-        limit: Limit::AtMost(Bound::Times(1.0, Unit::Kilogram)),
+        limit: Limit::AtMost(Bound::Times {
+            factor: 1.0,
+            of: "the load confirmed for the platform",
+            unit: Unit::Kilogram,
+        }),
         weight: Weight::Must,
         basis: Basis::Practice,
         source: "1 kg per litre, plumbing textbook; filled to the rim from memory of Approved Document G",
         seen: false,
+        others_say: &[],
         levers: &[
             Lever::By("Lighten the load"),
             Lever::Do("Have a competent person strengthen what carries the platform"),
@@ -97,6 +117,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
+        others_say: &[],
         levers: &[Lever::Do("Stand the cylinder on marine ply laid across the joists")],
         prose: Prose(include_str!("../../assets/rules/cylinder-on-chipboard.md")),
     },

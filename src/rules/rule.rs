@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::Prose;
 use crate::measure::{Reading, Site};
@@ -24,10 +24,36 @@ pub struct Rule {
     pub source: &'static str,
     /// Whether the source was seen; otherwise the value is from memory or from practice.
     pub seen: bool,
+    /// What other sources say, and which: shown beside the limit, which judges.
+    pub others_say: &'static [Other],
     /// What may be moved to put it right, best first.
     pub levers: &'static [Lever],
     /// The prose file: title and three readings.
     pub prose: Prose,
+}
+
+impl Rule {
+    /// On whose authority the rule stands, where that is written, and whether it was seen there.
+    #[must_use]
+    pub fn authority(&self) -> String {
+        let basis = self.basis.words();
+        let source =
+            if self.source.starts_with(basis) { self.source.to_owned() } else { format!("{basis}: {}", self.source) };
+        match (self.seen, source.contains("no source") || source.contains("memory")) {
+            (true, _) => format!("{source} (seen)"),
+            (false, true) => source,
+            (false, false) => format!("{source} (from memory)"),
+        }
+    }
+}
+
+/// What another source says of the same thing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Other {
+    /// What it says.
+    pub words: &'static str,
+    /// Where that stands.
+    pub source: &'static str,
 }
 
 /// What is asked of a reading.
@@ -60,9 +86,29 @@ pub enum Bound {
         constant_mm: f64,
         /// What is asked for each metre, mm.
         per_metre_mm: f64,
+        /// What is counted in metres.
+        of: &'static str,
     },
     /// So many times what the reading is set against.
-    Times(f64, Unit),
+    Times {
+        /// The factor.
+        factor: f64,
+        /// What the reading is set against, in words.
+        of: &'static str,
+        /// The unit of both.
+        unit: Unit,
+    },
+    /// So many times what the reading is set against, and never less than so much; mm.
+    TimesButAtLeast {
+        /// The factor.
+        factor: f64,
+        /// The floor, mm.
+        floor_mm: f64,
+        /// What the reading is set against, in words.
+        of: &'static str,
+    },
+    /// By the outside diameter that the reading is set against: up to a diameter, so much; mm.
+    BySize(&'static [(f64, f64)]),
 }
 
 impl Bound {
@@ -71,12 +117,21 @@ impl Bound {
     pub fn for_reading(&self, reading: &Reading) -> Option<(Amount, f64)> {
         match *self {
             Self::Constant(value, unit) => Some((Amount { value, unit }, 0.0)),
-            Self::PerMetre { constant_mm, per_metre_mm } => {
+            Self::PerMetre { constant_mm, per_metre_mm, .. } => {
                 let slope = per_metre_mm / 1000.0;
                 let value = constant_mm + slope * reading.against?.value;
                 Some((Amount::mm(value), slope))
             }
-            Self::Times(factor, unit) => Some((Amount { value: factor * reading.against?.value, unit }, factor)),
+            Self::Times { factor, unit, .. } => Some((Amount { value: factor * reading.against?.value, unit }, factor)),
+            Self::TimesButAtLeast { factor, floor_mm, .. } => {
+                let value = factor * reading.against?.value;
+                Some(if value >= floor_mm { (Amount::mm(value), factor) } else { (Amount::mm(floor_mm), 0.0) })
+            }
+            Self::BySize(rows) => {
+                let size_mm = reading.against?.value;
+                let row = rows.iter().find(|(up_to_mm, _)| size_mm <= *up_to_mm).or(rows.last())?;
+                Some((Amount::mm(row.1), 0.0))
+            }
         }
     }
 }
@@ -85,11 +140,19 @@ impl fmt::Display for Bound {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match *self {
             Self::Constant(value, unit) => write!(f, "{}", Amount { value, unit }),
-            Self::PerMetre { constant_mm, per_metre_mm } => {
-                write!(f, "{constant_mm} mm + {per_metre_mm} mm per metre")
+            Self::PerMetre { constant_mm, per_metre_mm, of } => {
+                write!(f, "{constant_mm} mm + {per_metre_mm} mm per metre of {of}")
             }
-            Self::Times(1.0, _) => write!(f, "what it is set against"),
-            Self::Times(factor, _) => write!(f, "{factor} times what it is set against"),
+            Self::Times { factor: 1.0, of, .. } => write!(f, "{of}"),
+            Self::Times { factor, of, .. } => write!(f, "{factor} × {of}"),
+            Self::TimesButAtLeast { factor, floor_mm, of } => {
+                write!(f, "the greater of {floor_mm} mm and {factor} × {of}")
+            }
+            Self::BySize(rows) => {
+                let words: Vec<String> =
+                    rows.iter().map(|(up_to, mm)| format!("{mm} mm up to {up_to} mm tube")).collect();
+                write!(f, "{}", words.join(", "))
+            }
         }
     }
 }
@@ -109,8 +172,8 @@ impl fmt::Display for Limit {
 }
 
 /// How much hangs on a rule.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all(serialize = "lowercase"))]
 pub enum Weight {
     /// Danger, damage or foul water if broken.
     Must,
@@ -133,8 +196,8 @@ impl Weight {
 }
 
 /// On whose authority a rule stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all(serialize = "lowercase"))]
 pub enum Basis {
     /// Statute.
     Law,
@@ -165,21 +228,24 @@ impl Basis {
 /// Something that may be moved or changed to put a fault right.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Lever {
-    /// Moving something by the shortfall: "raise the open end of the vent by {short}".
+    /// Moving something by the shortfall: "Raise the open end of the vent", to which "by 85 mm" is added.
+    /// `{side}` stands for the side that the reading is about.
     By(&'static str),
     /// Doing something that has no number: "fit a full-way gate valve in the cold feed".
     Do(&'static str),
 }
 
 impl Lever {
-    /// What to do, in words, with the shortfall put in. Begins with a capital.
+    /// What to do, in words, with the side and the shortfall put in. Begins with a capital.
     #[must_use]
-    pub fn words(&self, short_by: Option<Amount>) -> String {
+    pub fn words(&self, side: &str, short_by: Option<Amount>) -> String {
+        let (Self::By(words) | Self::Do(words)) = self;
+        let words = words.replace("{side}", side);
         match (self, short_by) {
             // At a bound that has to be passed, or within the margin, nothing is missing and yet it is not enough.
-            (Self::By(words), Some(short)) if short.shows_as_nothing() => format!("{words} by a little"),
-            (Self::By(words), Some(short)) => format!("{words} by {short}"),
-            (Self::By(words) | Self::Do(words), _) => (*words).to_owned(),
+            (Self::By(_), Some(short)) if short.shows_as_nothing() => format!("{words} by a little"),
+            (Self::By(_), Some(short)) => format!("{words} by {short}"),
+            (Self::By(_), None) | (Self::Do(_), _) => words,
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Rules of the open vent.
 
 use super::rule::NO_SOURCE;
-use super::{Basis, Bound, Lever, Limit, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Other, Prose, Rule, Weight};
 use crate::measure::vent;
 use crate::units::Unit;
 
@@ -15,6 +15,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "no valve in an open vent, trade guides",
         seen: true,
+        others_say: &[],
         levers: &[Lever::Do("Take the valve out of the way between cylinder and open end")],
         prose: Prose(include_str!("../../assets/rules/vent-valved.md")),
     },
@@ -26,28 +27,45 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
+        others_say: &[],
         levers: &[Lever::Do("Lead the open end of the vent over the cistern that feeds the cylinder")],
         prose: Prose(include_str!("../../assets/rules/vent-ends-elsewhere.md")),
     },
     Rule {
         id: "vent-too-low",
         measure: vent::above_water_line,
-        limit: Limit::AtLeast(Bound::PerMetre { constant_mm: 150.0, per_metre_mm: 40.0 }),
+        limit: Limit::AtLeast(Bound::PerMetre {
+            constant_mm: 150.0,
+            per_metre_mm: 40.0,
+            of: "water line above the cylinder's base",
+        }),
         weight: Weight::Must,
         basis: Basis::Guidance,
         source: "150 mm + 40 mm per metre, guidance G20.3 as quoted second-hand; it takes the height from the cold inlet",
         seen: true,
+        others_say: &[
+            Other {
+                words: "the height is taken from the cold inlet of the cylinder",
+                source: "guidance G20.3 as quoted (seen second-hand)",
+            },
+            Other {
+                words: "the height is taken from the base of the boiler",
+                source: "second reply in the same trade forum (seen)",
+            },
+            Other { words: "1/16 of the height, without the 150 mm", source: "flash cards (seen)" },
+        ],
         levers: &[Lever::By("Raise the open end of the vent"), Lever::By("Lower the water line")],
         prose: Prose(include_str!("../../assets/rules/vent-too-low.md")),
     },
     Rule {
         id: "vent-mouth-too-near",
         measure: vent::mouth_above_fittings,
-        limit: Limit::AtLeast(Bound::Times(2.0, Unit::Millimetre)),
+        limit: Limit::AtLeast(Bound::Times { factor: 2.0, of: "the vent's own diameter", unit: Unit::Millimetre }),
         weight: Weight::Must,
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
+        others_say: &[],
         levers: &[Lever::By("Raise the open end of the vent")],
         prose: Prose(include_str!("../../assets/rules/vent-mouth-too-near.md")),
     },
@@ -59,6 +77,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "pipes laid to fall so that air gets out, course deck",
         seen: true,
+        others_say: &[],
         levers: &[Lever::Do("Lay the way from the cylinder to the top of the vent so that it rises all along")],
         prose: Prose(include_str!("../../assets/rules/vent-falls.md")),
     },
@@ -70,6 +89,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "450 mm, do-it-yourself guide and plumbing exam notes",
         seen: true,
+        others_say: &[],
         levers: &[Lever::By("Run the draw-off further sideways before the vent rises,")],
         prose: Prose(include_str!("../../assets/rules/vent-offset-too-short.md")),
     },

@@ -2,14 +2,12 @@
 
 use serde::Serialize;
 
-use super::{Bound, Limit, Rule};
+use super::{Bound, Limit};
 use crate::measure::{Have, Reading};
 use crate::units::{Amount, Measured};
 
 /// Sums of binary fractions err far below this; a hundredth of a micron never decides a verdict.
 const ROUNDING: f64 = 1e-5;
-/// Expanded uncertainty is this many times the standard uncertainty (JCGM 100:2008, 6.2: U = k u with k = 2).
-const COVERAGE_FACTOR: f64 = 2.0;
 
 /// How a reading stands to a limit. Heaviest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -50,22 +48,23 @@ pub struct Judged {
     pub need: Option<Amount>,
     /// How much is missing to the bound; positive when it is broken, also within the margin.
     pub short_by: Option<Amount>,
-    /// Expanded uncertainty (k = 2) of the difference between have and need.
+    /// Guard band: the guard factor times the standard uncertainty of the difference between have and need.
     pub margin: f64,
 }
 
-/// Holds a reading against the limit of a rule.
+/// Holds a reading against a limit.
 ///
 /// Numbers: meets when clear of the bound by the margin, breach when short of it by the margin, marginal between
-/// (decision rule of ISO 14253-1 with the expanded uncertainty as guard band).
+/// (decision rule of ISO 14253-1, with `guard_factor` standard uncertainties as guard band).
 #[must_use]
-pub fn judge(rule: &Rule, reading: &Reading) -> Judged {
-    let plain = |verdict| Judged { verdict, need: need(rule, reading), short_by: None, margin: 0.0 };
-    match (&reading.have, rule.limit) {
+pub fn judge(limit: Limit, guard_factor: f64, reading: &Reading) -> Judged {
+    let plain = |verdict| Judged { verdict, need: need(limit, reading), short_by: None, margin: 0.0 };
+    let number = |value: Measured, bound, sense| number(reading, value, bound, sense, guard_factor);
+    match (&reading.have, limit) {
         (Have::Untold(_), _) => plain(Verdict::Unknown),
-        (Have::Amount(value, _), Limit::AtLeast(bound)) => number(reading, *value, bound, Sense::AtLeast),
-        (Have::Amount(value, _), Limit::MoreThan(bound)) => number(reading, *value, bound, Sense::MoreThan),
-        (Have::Amount(value, _), Limit::AtMost(bound)) => number(reading, *value, bound, Sense::AtMost),
+        (Have::Amount(value, _), Limit::AtLeast(bound)) => number(*value, bound, Sense::AtLeast),
+        (Have::Amount(value, _), Limit::MoreThan(bound)) => number(*value, bound, Sense::MoreThan),
+        (Have::Amount(value, _), Limit::AtMost(bound)) => number(*value, bound, Sense::AtMost),
         (Have::Choice(word), Limit::OneOf(words)) => plain(holds(words.contains(word))),
         (Have::Choice(word), Limit::NoneOf(words)) => plain(holds(!words.contains(word))),
         (Have::Yes(_), _) | (Have::Choice(_) | Have::Amount(..), Limit::Told) => plain(Verdict::Meets),
@@ -79,8 +78,8 @@ const fn holds(it_does: bool) -> Verdict {
     if it_does { Verdict::Meets } else { Verdict::Breach }
 }
 
-fn need(rule: &Rule, reading: &Reading) -> Option<Amount> {
-    match rule.limit {
+fn need(limit: Limit, reading: &Reading) -> Option<Amount> {
+    match limit {
         Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound) => Some(bound.for_reading(reading)?.0),
         Limit::OneOf(_) | Limit::NoneOf(_) | Limit::Told | Limit::Yes => None,
     }
@@ -93,13 +92,13 @@ enum Sense {
     AtMost,
 }
 
-fn number(reading: &Reading, have: Measured, bound: Bound, sense: Sense) -> Judged {
+fn number(reading: &Reading, have: Measured, bound: Bound, sense: Sense, guard_factor: f64) -> Judged {
     let Some((need, slope)) = bound.for_reading(reading) else {
         return Judged { verdict: Verdict::Unknown, need: None, short_by: None, margin: 0.0 };
     };
     let asked = reading.against.map_or(Measured::exact(0.0), |against| against.scaled(slope));
     let variance = have.variance + asked.variance;
-    let margin = COVERAGE_FACTOR * variance.sqrt();
+    let margin = guard_factor * variance.sqrt();
     // How far on the good side of the bound.
     let clear = match sense {
         Sense::AtLeast | Sense::MoreThan => have.value - need.value,

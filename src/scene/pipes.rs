@@ -21,7 +21,7 @@ const WALLS_MM: f64 = 0.7;
 pub const fn service_ink(service: Service) -> Ink {
     match service {
         Service::RisingMain => Ink::MainsPipe,
-        Service::ColdFeed | Service::ColdDistribution => Ink::ColdPipe,
+        Service::ColdFeed | Service::ColdDistribution | Service::Link => Ink::ColdPipe,
         Service::HotDistribution => Ink::HotPipe,
         Service::OpenVent | Service::WarningPipe | Service::PrimaryVent => Ink::OpenPipe,
         Service::PrimaryFlow | Service::PrimaryReturn | Service::PrimaryFeed => Ink::PrimaryPipe,
@@ -31,7 +31,7 @@ pub const fn service_ink(service: Service) -> Ink {
 /// The tint inside a tube, where it is wide enough on paper to show one.
 const fn service_tint(service: Service) -> Ink {
     match service {
-        Service::RisingMain | Service::ColdFeed | Service::ColdDistribution => Ink::Water,
+        Service::RisingMain | Service::ColdFeed | Service::ColdDistribution | Service::Link => Ink::Water,
         Service::HotDistribution => Ink::HotWater,
         Service::OpenVent | Service::WarningPipe | Service::PrimaryVent => Ink::Paper,
         Service::PrimaryFlow | Service::PrimaryReturn | Service::PrimaryFeed => Ink::PrimaryWater,

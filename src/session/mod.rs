@@ -12,6 +12,7 @@ pub use history::History;
 use crate::finding::Findings;
 use crate::layout::{Edit, EditError, Layout, apply};
 use crate::measure::Site;
+use crate::rules::Profile;
 
 /// An open layout. Every change goes through [`Session::edit`] or a gesture; what is derived follows at once.
 pub struct Session {
@@ -19,6 +20,7 @@ pub struct Session {
     /// The layout as it stands: the newest of the history, or the gesture under way.
     layout: Arc<Layout>,
     gesture: Option<Gesture>,
+    profile: Profile,
     findings: Findings,
     revision: u64,
     on_disk: Option<OnDisk>,
@@ -39,6 +41,7 @@ impl Session {
             history: History::new(Arc::clone(&layout)),
             layout,
             gesture: None,
+            profile: Profile::default(),
             findings: Findings::default(),
             revision: 0,
             on_disk: None,
@@ -73,7 +76,20 @@ impl Session {
         &self.findings
     }
 
-    /// Goes up with every change of the layout.
+    /// The profile that judges.
+    #[must_use]
+    pub const fn profile(&self) -> &Profile {
+        &self.profile
+    }
+
+    /// Judges by another profile from now on.
+    pub fn set_profile(&mut self, profile: Profile) {
+        self.profile = profile;
+        self.revision += 1;
+        self.derive();
+    }
+
+    /// Goes up with every change of the layout or of the profile.
     #[must_use]
     pub const fn revision(&self) -> u64 {
         self.revision
@@ -198,7 +214,7 @@ impl Session {
     }
 
     fn derive(&mut self) {
-        self.findings = Findings::of(&Site::of(&self.layout));
+        self.findings = Findings::under(&Site::of(&self.layout), &self.profile);
     }
 }
 
@@ -211,7 +227,12 @@ mod tests {
 
     fn with_basin() -> Session {
         let mut session = Session::new(Layout::default());
-        let basin = Outlet { id: Id::of("basin"), kind: OutletKind::Basin, at: Point::mm(0.0, 900.0) };
+        let basin = Outlet {
+            id: Id::of("basin"),
+            kind: OutletKind::Basin,
+            at: Point::mm(0.0, 900.0),
+            supply_temperature: None,
+        };
         session.edit("Place basin", &Edit::Put(Box::new(Part::Outlet(basin)))).expect("fits");
         session
     }

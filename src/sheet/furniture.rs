@@ -79,6 +79,9 @@ fn column(page: &mut Page<'_>, frame: &Frame, scene: &Scene, sheet: &Sheet, scal
         y += 3.0;
         y = heading(page, column, "Findings", y);
         y = paragraph(page, column, &sheet.counts, TextSize::Small, y);
+        for line in &sheet.judged_by {
+            y = paragraph(page, column, line, TextSize::Small, y);
+        }
     }
     if !sheet.heading.notes.is_empty() && y + 14.0 < bottom {
         y += 3.0;

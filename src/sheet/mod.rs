@@ -31,6 +31,8 @@ pub struct Sheet {
     pub heading: Heading,
     /// How many findings there are, in words; empty to leave them out.
     pub counts: String,
+    /// Which profile judged and how it differs from the rule table, a line each; empty to leave it out.
+    pub judged_by: Vec<String>,
 }
 
 /// How large a drawing is put on paper.

@@ -56,6 +56,9 @@ const MASS_UNITS: &[TypedUnit] = &[
     TypedUnit { names: &["t", "tonne"], worth: 1000.0 },
 ];
 
+/// Exact: °C = (°F − 32) / 1.8 is no mere factor, so only Celsius is taken.
+const TEMPERATURE_UNITS: &[TypedUnit] = &[TypedUnit { names: &["°c", "c"], worth: 1.0 }];
+
 /// What kind of quantity a field takes: decides its units and its example.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Entry {
@@ -65,10 +68,12 @@ pub enum Entry {
     Volume,
     /// Kilograms unless another unit is typed.
     Mass,
+    /// Degrees Celsius.
+    Temperature,
 }
 
 impl Entry {
-    /// Reads typed text into the base unit (mm, L, kg).
+    /// Reads typed text into the base unit (mm, L, kg, °C).
     ///
     /// # Errors
     /// [`EntryError`] with an example of what would be taken.
@@ -76,6 +81,7 @@ impl Entry {
         let (units, example) = match self {
             Self::Length => (LENGTH_UNITS, "450, 1.2 m or 18 in"),
             Self::Volume => (VOLUME_UNITS, "227 or 50 gal"),
+            Self::Temperature => (TEMPERATURE_UNITS, "60"),
             Self::Mass => (MASS_UNITS, "14.5 or 32 lb"),
         };
         parse_with(text, units, example)

@@ -105,6 +105,16 @@ quantity!(
     /// A power in kilowatts.
     Power, try_kw, to_kw, "a power", "kW", "more than 0 and at most 1000", |kw| kw > 0.0 && kw <= 1000.0
 );
+quantity!(
+    /// A temperature in degrees Celsius, within what water in a house can reach.
+    Temperature,
+    try_celsius,
+    to_celsius,
+    "a temperature",
+    "°C",
+    "between -50 and 150",
+    |celsius| (-50.0..=150.0).contains(&celsius)
+);
 
 impl Length {
     /// Nothing at all.

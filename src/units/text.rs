@@ -19,6 +19,9 @@ pub enum Unit {
     /// Kilonewtons.
     #[serde(rename = "kN")]
     Kilonewton,
+    /// Degrees Celsius.
+    #[serde(rename = "°C")]
+    Celsius,
     /// A count of things.
     #[serde(rename = "count")]
     Count,
@@ -33,6 +36,7 @@ impl Unit {
             Self::Litre => " L",
             Self::Kilogram => " kg",
             Self::Kilonewton => " kN",
+            Self::Celsius => " °C",
             Self::Count => "",
         }
     }
@@ -40,7 +44,7 @@ impl Unit {
     /// How many decimals are worth showing.
     const fn decimals(self) -> usize {
         match self {
-            Self::Millimetre | Self::Litre | Self::Kilogram => 1,
+            Self::Millimetre | Self::Litre | Self::Kilogram | Self::Celsius => 1,
             Self::Kilonewton => 2,
             Self::Count => 0,
         }

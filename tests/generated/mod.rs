@@ -3,7 +3,7 @@
 use loftwright::catalogue::TubeMaterial;
 use loftwright::geom::Point;
 use loftwright::layout::*;
-use loftwright::units::{Length, Level, Mass, Power, Size, Volume};
+use loftwright::units::{Length, Level, Mass, Power, Size, Temperature, Volume};
 use proptest::collection::vec;
 use proptest::option::of;
 use proptest::prelude::*;
@@ -111,8 +111,8 @@ fn building() -> impl Strategy<Value = Building> {
 fn joists() -> impl Strategy<Value = Joists> {
     let kind = of(select(vec![SupportKind::Joist, SupportKind::TrussedRafter]));
     let grade = of(select(vec![StrengthClass::C14, StrengthClass::C16, StrengthClass::C24]));
-    (level(), length(), size(), 0_u32..40, size(), size(), lie(), kind, grade).prop_map(
-        |(top, first, spacing, count, breadth, depth, lie, kind, grade)| Joists {
+    (level(), length(), size(), 0_u32..40, size(), size(), lie(), kind, (grade, of(any::<bool>()))).prop_map(
+        |(top, first, spacing, count, breadth, depth, lie, kind, (grade, notched))| Joists {
             top,
             first,
             spacing,
@@ -122,6 +122,7 @@ fn joists() -> impl Strategy<Value = Joists> {
             lie,
             kind,
             grade,
+            notched,
         },
     )
 }
@@ -173,13 +174,15 @@ fn cistern() -> impl Strategy<Value = Cistern> {
     let jacket =
         (any::<bool>(), any::<bool>(), of(size())).prop_map(|(sides, top, thickness)| Jacket { sides, top, thickness });
     let cover = (of(dip_tube), of(lid), of(screen()), of(any::<bool>()), of(jacket), of(any::<bool>()), of(mass()));
-    (role, shape, water, holes, cover).prop_map(
+    let told = (of(celsius()), of(litres()));
+    (role, shape, water, holes, cover, told).prop_map(
         |(
             role,
             (at, length, width, height, draft, behind),
             (rim_volume, water_volume, water_line, float_valve),
             connections,
             (dip_tube, lid, lid_screen, opaque, jacket, loft_insulation_below, empty_mass),
+            (stored_temperature, system_volume),
         )| Cistern {
             id: unnamed(),
             role,
@@ -200,6 +203,8 @@ fn cistern() -> impl Strategy<Value = Cistern> {
             opaque,
             jacket,
             loft_insulation_below,
+            stored_temperature,
+            system_volume,
             empty_mass,
         },
     )
@@ -207,13 +212,21 @@ fn cistern() -> impl Strategy<Value = Cistern> {
 
 fn cylinder() -> impl Strategy<Value = Cylinder> {
     let power = (0.1..20.0).prop_map(|kw| Power::try_kw(kw).expect("in range"));
-    let immersion = (select(vec![ImmersionPlace::Top, ImmersionPlace::Bottom]), of(power))
-        .prop_map(|(place, power)| Immersion { place, power });
+    let cut_out = of(select(CutOut::ALL.to_vec()));
+    let immersion = (select(vec![ImmersionPlace::Top, ImmersionPlace::Bottom]), of(power), cut_out)
+        .prop_map(|(place, power, cut_out)| Immersion { place, power, cut_out });
     let shape = (point(), size(), size(), of(length()), of(any::<String>()), of(litres()));
     let holes = connections(&[COLD_INLET, DRAW_OFF, "secondary-return"]);
     let grade = of(select(CylinderGrade::ALL.to_vec()));
-    (shape, grade, of(any::<bool>()), of(vec(immersion, 0..3)), of(length()), holes).prop_map(
-        |((at, diameter, height, behind, reference, capacity), grade, coil, immersions, insulation, connections)| {
+    (shape, grade, of(any::<bool>()), of(vec(immersion, 0..3)), (of(length()), of(celsius())), holes).prop_map(
+        |(
+            (at, diameter, height, behind, reference, capacity),
+            grade,
+            coil,
+            immersions,
+            (insulation, stored_temperature),
+            connections,
+        )| {
             Cylinder {
                 id: unnamed(),
                 at,
@@ -225,6 +238,7 @@ fn cylinder() -> impl Strategy<Value = Cylinder> {
                 grade,
                 coil,
                 immersions,
+                stored_temperature,
                 insulation,
                 connections,
             }
@@ -243,7 +257,12 @@ fn boiler() -> impl Strategy<Value = Boiler> {
 }
 
 fn outlet() -> impl Strategy<Value = Outlet> {
-    (select(OutletKind::ALL.to_vec()), point()).prop_map(|(kind, at)| Outlet { id: unnamed(), kind, at })
+    (select(OutletKind::ALL.to_vec()), point(), of(celsius())).prop_map(|(kind, at, supply_temperature)| Outlet {
+        id: unnamed(),
+        kind,
+        at,
+        supply_temperature,
+    })
 }
 
 /// A run whose ends are still to be joined: what to join each to, by a number, and a place or distance for it.
@@ -254,23 +273,30 @@ fn run() -> impl Strategy<Value = RunSeed> {
     let fitting = (select(InLineKind::ALL.to_vec()), length()).prop_map(|(kind, at)| InLine { kind, at });
     let lagging = (length(), length(), of(size())).prop_map(|(from, to, thickness)| Lagging { from, to, thickness });
     let along = (vec(point(), 0..4), of(vec(fitting, 0..4)), of(vec(lagging, 0..3)), of(screen()));
+    let clips = of((of(size()), of(size())).prop_map(|(level, upright)| Clips { level, upright }));
+    let fixed = (of(select(Discharge::ALL.to_vec())), clips);
     let ends = ((any::<u16>(), point()), (any::<u16>(), point()));
-    (tube, along, ends).prop_map(|((service, material, size), (via, fittings, insulation, screen), (from, to))| {
-        let nowhere = End::Open(from.1);
-        let run = Run {
-            id: unnamed(),
-            service,
-            material,
-            size,
-            from: nowhere.clone(),
-            via,
-            to: nowhere,
-            fittings,
-            insulation,
-            screen,
-        };
-        (run, [from, to])
-    })
+    (tube, along, fixed, ends).prop_map(
+        |(tube, (via, fittings, insulation, screen), (discharge, clips), (from, to))| {
+            let (service, material, size) = tube;
+            let nowhere = End::Open(from.1);
+            let run = Run {
+                id: unnamed(),
+                service,
+                material,
+                size,
+                from: nowhere.clone(),
+                via,
+                to: nowhere,
+                fittings,
+                insulation,
+                screen,
+                discharge,
+                clips,
+            };
+            (run, [from, to])
+        },
+    )
 }
 
 /// The run with its ends on ports and runs that are there already, or in the open.
@@ -292,6 +318,10 @@ fn joined((mut run, ends): RunSeed, layout: &Layout) -> Run {
     (run.from, run.to) = (end(ends[0]), end(ends[1]));
     run.id = Id::of(&format!("run-{}", layout.runs.len()));
     run
+}
+
+fn celsius() -> impl Strategy<Value = Temperature> {
+    (-20.0..110.0).prop_map(|degrees| Temperature::try_celsius(degrees).expect("in range"))
 }
 
 fn unnamed() -> Id {

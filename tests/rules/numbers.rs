@@ -63,7 +63,51 @@ fn measures_and_bounds_are_those_worked_by_hand() {
         // 2450 − 2445.
         ("warning-pipe-rises/breach", 5.0, 0.0),
     ];
-    for (name, have, need) in by_hand {
+    check(&by_hand);
+}
+
+#[test]
+fn measures_and_bounds_of_overflows_and_stores_are_those_worked_by_hand() {
+    check(&[
+        // 427.2 − (410.1 − 10.1); 2 × 13.6, the bore of 15 mm copper.
+        ("air-gap-too-small/meets", 27.2, 27.2),
+        // 440 − 400; 2 × 20.2, the bore of 22 mm copper.
+        ("air-gap-too-small/breach", 40.0, 40.4),
+        // 420 − 400; 2 × 8.8, the bore of 10 mm copper, is 17.6, and 20 is the least.
+        ("air-gap-too-small/marginal", 20.0, 20.0),
+        // The bore of 22 mm polybutylene.
+        ("warning-pipe-too-narrow/breach", 17.7, 19.0),
+        // Overflow plastic is no narrower than is asked.
+        ("warning-pipe-too-narrow/meets", 19.0, 19.0),
+        // 22 mm copper in, 22 mm copper out.
+        ("warning-pipe-not-larger-than-inlet/breach", 20.2, 20.2),
+        // 510.1 − 10.1 − 455.
+        ("overflow-too-low-in-large-cistern/breach", 45.0, 50.0),
+        ("side-outlet-too-low/breach", 20.0, 25.0),
+        ("vent-too-narrow/breach", 15.0, 22.0),
+        ("cold-feed-narrower-than-vent/breach", 15.0, 22.0),
+        // 2545 − (2000 + 100).
+        ("primary-vent-too-low/breach", 445.0, 450.0),
+        // 400 × 300 × (155.1 − 10.1) mm³ / 10⁶.
+        ("expansion-cistern-too-small/breach", 17.4, 18.0),
+        // 500 × 400 × (130.1 − 10.1 − 105) mm³ / 10⁶; 0.04 × 100 L.
+        ("expansion-room-too-small/breach", 3.0, 4.0),
+        // 9600 + 405 − 0; grade 3 bears 10 m.
+        ("cylinder-head-too-great/breach", 10_005.0, 10_000.0),
+        // 13005 − 1000; 12 m for tube of more than 12 and up to 22 mm.
+        ("dead-leg-too-long/breach", 12_005.0, 12_000.0),
+        // 3000 − 2005.
+        ("shower-head-too-small/breach", 995.0, 1000.0),
+        ("store-too-cool/breach", 55.0, 60.0),
+        ("bath-too-hot/breach", 50.0, 48.0),
+        // 22 mm copper: 1.8 m on the level, 2.4 m upright.
+        ("clips-too-far-apart-level/breach", 1850.0, 1800.0),
+        ("clips-too-far-apart-upright/breach", 2450.0, 2400.0),
+    ]);
+}
+
+fn check(by_hand: &[(&str, f64, f64)]) {
+    for &(name, have, need) in by_hand {
         let (found, asked) = have_and_need(name);
         assert!((found - have).abs() < 1e-9, "{name}: measured {found}, by hand {have}");
         assert!((asked - need).abs() < 1e-9, "{name}: asked {asked}, by hand {need}");
@@ -79,4 +123,15 @@ fn the_margin_of_a_taped_vent_is_the_one_worked_by_hand() {
     let findings = case.findings();
     assert_eq!(findings[0].judged.verdict, Verdict::Marginal);
     assert!((findings[0].judged.margin - 1.833_84).abs() < 1e-4, "{}", findings[0].judged.margin);
+}
+
+/// Class II tape, k = 2. 500, 400, 130.1 and 100 mm: 0.3 + 0.2 × 1 = 0.5 mm each, read to 0.5 mm:
+/// u² = (0.5² + 0.5²) / 3 = 0.166 667 each. The room is 500 × 400 × 20 mm³, and one plan bounds it above and below:
+/// u² = ((400 × 20)² + (500 × 20)² + 2 × (500 × 400)²) × 0.166 667 = 1.336 067 × 10¹⁰ mm⁶, U = 2 × 0.115 588 L.
+#[test]
+fn the_margin_of_taped_room_for_expansion_is_the_one_worked_by_hand() {
+    let case = cases().into_iter().find(|case| case.name == "expansion-room-too-small/marginal").expect("the case");
+    let findings = case.findings();
+    assert_eq!(findings[0].judged.verdict, Verdict::Marginal);
+    assert!((findings[0].judged.margin - 0.231_177).abs() < 1e-6, "{}", findings[0].judged.margin);
 }

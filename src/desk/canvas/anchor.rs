@@ -243,6 +243,7 @@ fn drill(cistern: &mut Cistern, tapping: Tapping, service: Service) -> Id {
         Service::RisingMain => "rising-main",
         Service::PrimaryFeed => "feed",
         Service::HotDistribution => "hot",
+        Service::Link => "link",
         Service::PrimaryFlow => "flow",
         Service::PrimaryReturn => "return",
     };

@@ -157,6 +157,8 @@ impl Drawing {
             fittings: Some(Vec::new()),
             insulation: Some(Vec::new()),
             screen: None,
+            discharge: None,
+            clips: None,
         };
         edits.push(Edit::Put(Box::new(Part::Run(run))));
         Some((id, edits))
@@ -208,7 +210,12 @@ mod tests {
     }
 
     fn basin() -> (Layout, Anchor) {
-        let basin = Outlet { id: Id::of("basin"), kind: OutletKind::Basin, at: Point::mm(1000.0, 900.0) };
+        let basin = Outlet {
+            id: Id::of("basin"),
+            kind: OutletKind::Basin,
+            at: Point::mm(1000.0, 900.0),
+            supply_temperature: None,
+        };
         let cold =
             Anchor::Port { part: Id::of("basin"), port: Id::of("cold"), at: dvec2(1040.0, 900.0), way: Way::Upright };
         (Layout { outlets: vec![basin], ..Layout::default() }, cold)

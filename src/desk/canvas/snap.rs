@@ -236,7 +236,12 @@ mod tests {
     use crate::layout::{Outlet, OutletKind};
 
     fn with_basin() -> Layout {
-        let basin = Outlet { id: Id::of("basin"), kind: OutletKind::Basin, at: Point::mm(1000.0, 905.0) };
+        let basin = Outlet {
+            id: Id::of("basin"),
+            kind: OutletKind::Basin,
+            at: Point::mm(1000.0, 905.0),
+            supply_temperature: None,
+        };
         Layout { outlets: vec![basin], ..Layout::default() }
     }
 

@@ -160,7 +160,7 @@ impl Row<'_> {
             let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
             badge(ui.painter(), rect.center(), 15.0, verdict, self.palette);
             ui.add(Label::new(RichText::new(verdict.words()).color(colour).strong()));
-            ui.add(Label::new(RichText::new(self.finding.rule.weight.words()).weak()));
+            ui.add(Label::new(RichText::new(self.finding.weight.words()).weak()));
             ui.add(Label::new(RichText::new(self.finding.subject().spoken()).weak()));
         });
         ui.add(Label::new(RichText::new(self.finding.rule.prose.title()).strong()).wrap());

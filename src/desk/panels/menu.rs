@@ -4,7 +4,7 @@ use egui::{Button, MenuBar, Ui};
 
 use crate::desk::examples::EXAMPLES;
 use crate::desk::{Action, Command, Outlook};
-use crate::rules::Voice;
+use crate::rules::{Profile, Voice};
 use crate::session::Session;
 
 /// Shows the menu bar, and asks for the commands that are picked.
@@ -45,6 +45,12 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
             for voice in Voice::ALL {
                 let name = format!("Reading: {}", voice.heading());
                 item(ui, Command::Reading(voice), Some(&name), Enabled::Yes, actions);
+            }
+            ui.separator();
+            for (number, profile) in Profile::shipped_names().filter_map(Profile::shipped).enumerate() {
+                let mark = if profile == *session.profile() { " (now)" } else { "" };
+                let name = format!("Judged by: {}{mark}", profile.name);
+                item(ui, Command::Judge(number), Some(&name), Enabled::Yes, actions);
             }
             ui.separator();
             item(ui, Command::Appearance, None, Enabled::Yes, actions);

@@ -4,7 +4,7 @@ use egui::{Align, Label, Layout, RichText, Ui};
 use glam::DVec2;
 
 use crate::desk::{Outlook, Tool};
-use crate::rules::Verdict;
+use crate::rules::{Profile, Verdict};
 use crate::session::Session;
 
 /// Shows the status line.
@@ -21,6 +21,9 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>, 
             let counts = session.findings().counts();
             let [breach, marginal, unknown, _] = Verdict::ALL.map(|verdict| counts.of(verdict));
             ui.label(format!("{breach} breached, {marginal} marginal, {unknown} unknown"));
+            if session.profile() != Profile::usual() {
+                ui.label(format!("judged by {}", session.profile().name));
+            }
             ui.separator();
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let words = match (outlook.said.as_str(), snapped) {

@@ -39,19 +39,15 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
         }
         plot(ui, finding, palette);
         ui.add_space(4.0);
-        let authority = format!(
-            "{} ({}): {}",
-            capital(finding.rule.basis.words()),
-            finding.rule.weight.words(),
-            finding.rule.source
-        );
+        let authority = format!("{} ({})", capital(&finding.rule.authority()), finding.weight.words());
         ui.add(Label::new(RichText::new(authority).weak()).wrap());
-        let seen = if finding.rule.seen {
-            "The source was seen."
-        } else {
-            "From memory or common practice; the source was not seen."
-        };
-        ui.add(Label::new(RichText::new(seen).weak()).wrap());
+        for other in finding.rule.others_say {
+            let words = format!("Others say: {}. {}", other.words, capital(other.source));
+            ui.add(Label::new(RichText::new(words).weak()).wrap());
+        }
+        if let Some(note) = &finding.note {
+            ui.add(Label::new(RichText::new(format!("Local: {note}")).weak()).wrap());
+        }
         ui.add_space(4.0);
         ui.add(Label::new(finding.rule.prose.section(Voice::Teaching)).wrap());
     });
@@ -76,8 +72,8 @@ fn stand(ui: &mut Ui, finding: &Finding, palette: Palette) {
 
 /// For a bound that grows with the head: the line of what is asked, and the point of what is there.
 fn plot(ui: &mut Ui, finding: &Finding, palette: Palette) {
-    let (Limit::AtLeast(bound) | Limit::MoreThan(bound)) = finding.rule.limit else { return };
-    let Bound::PerMetre { constant_mm, per_metre_mm } = bound else { return };
+    let (Limit::AtLeast(bound) | Limit::MoreThan(bound)) = finding.limit else { return };
+    let Bound::PerMetre { constant_mm, per_metre_mm, .. } = bound else { return };
     let (Have::Amount(have, _), Some(against)) = (&finding.reading.have, finding.reading.against) else { return };
     let head_m = against.value / 1000.0;
     let reach = (head_m * 1.5).max(1.0);

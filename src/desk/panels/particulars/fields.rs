@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use egui::text::{CCursor, CCursorRange};
 use egui::{Align, ComboBox, Id, Key, Layout, RichText, TextEdit, Ui, vec2};
 
-use crate::units::{Entry, Length, Level, Mass, Power, Size, Volume};
+use crate::units::{Entry, Length, Level, Mass, Power, Size, Temperature, Volume};
 
 /// What an untold choice is called.
 const NOT_TOLD: &str = "not told";
@@ -42,6 +42,7 @@ typed!(Level, "mm", to_mm, try_mm, Entry::Length);
 typed!(Size, "mm", to_mm, try_mm, Entry::Length);
 typed!(Volume, "L", to_litres, try_litres, Entry::Volume);
 typed!(Mass, "kg", to_kg, try_kg, Entry::Mass);
+typed!(Temperature, "°C", to_celsius, try_celsius, Entry::Temperature);
 
 impl Typed for Power {
     const UNIT: &'static str = "kW";

@@ -5,7 +5,7 @@ use egui::Ui;
 use super::fields::{Fields, heading, row};
 use super::vessels::screen;
 use crate::catalogue::TubeMaterial;
-use crate::layout::{End, InLine, InLineKind, Lagging, Layout, Run, Service, Traces, WhichEnd};
+use crate::layout::{Clips, Discharge, End, InLine, InLineKind, Lagging, Layout, Run, Service, Traces, WhichEnd};
 use crate::units::{Amount, Length, Size};
 
 /// A new fitting goes this far along the run, or to the middle of a shorter one, mm.
@@ -27,7 +27,12 @@ pub fn run(ui: &mut Ui, fields: &mut Fields, run: &mut Run, layout: &Layout) {
     if matches!(run.to, End::Open(_)) || matches!(run.from, End::Open(_)) {
         heading(ui, "Open end");
         screen(ui, fields, "Screen", &mut run.screen);
+        if run.service == Service::WarningPipe {
+            let places = Discharge::ALL.map(|discharge| (discharge, discharge.words()));
+            fields.choice(ui, "Lets its water go", &mut run.discharge, &places);
+        }
     }
+    clips(ui, fields, run);
     bends(ui, fields, run);
 }
 
@@ -42,6 +47,15 @@ fn tube(ui: &mut Ui, fields: &mut Fields, run: &mut Run) {
         let offered: Vec<(Size, &str)> = sizes.iter().copied().zip(names.iter().map(String::as_str)).collect();
         fields.choice(ui, "Outside diameter", &mut run.size, &offered);
     }
+}
+
+/// Distances between clips; both empty is the same as not told.
+fn clips(ui: &mut Ui, fields: &mut Fields, run: &mut Run) {
+    heading(ui, "Between clips");
+    let mut clips = run.clips.unwrap_or_default();
+    fields.optional(ui, "Level pipe", &mut clips.level);
+    fields.optional(ui, "Upright pipe", &mut clips.upright);
+    run.clips = (clips != Clips::default()).then_some(clips);
 }
 
 fn end(ui: &mut Ui, fields: &mut Fields, name: &str, end: &mut End) {

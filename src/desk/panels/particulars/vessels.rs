@@ -6,7 +6,7 @@ use super::fields::{Fields, heading};
 use super::{connections, place, tapping};
 use crate::catalogue;
 use crate::layout::{
-    Bearers, Board, BoardMaterial, Boiler, BoilerKind, Cistern, CisternRole, Cylinder, CylinderGrade, DipTube,
+    Bearers, Board, BoardMaterial, Boiler, BoilerKind, Cistern, CisternRole, CutOut, Cylinder, CylinderGrade, DipTube,
     FloatValve, FloatValvePattern, Immersion, ImmersionPlace, Jacket, Lid, Lie, Outlet, OutletKind, Platform, Screen,
     Tapping,
 };
@@ -41,6 +41,10 @@ pub fn cistern(ui: &mut Ui, fields: &mut Fields, cistern: &mut Cistern) {
     jacket(ui, fields, &mut cistern.jacket);
     fields.yes_or_no(ui, "Insulation below", &mut cistern.loft_insulation_below);
     fields.optional(ui, "Mass, empty", &mut cistern.empty_mass);
+    match cistern.role {
+        CisternRole::Storage => fields.optional(ui, "Warmest water", &mut cistern.stored_temperature),
+        CisternRole::FeedAndExpansion => fields.optional(ui, "Water in system", &mut cistern.system_volume),
+    }
     connections(ui, fields, &mut cistern.connections);
 }
 
@@ -128,6 +132,7 @@ pub fn cylinder(ui: &mut Ui, fields: &mut Fields, cylinder: &mut Cylinder) {
     heading(ui, "Heating");
     fields.yes_or_no(ui, "Coil inside", &mut cylinder.coil);
     immersions(ui, fields, &mut cylinder.immersions);
+    fields.optional(ui, "Stored at", &mut cylinder.stored_temperature);
     fields.optional(ui, "Insulation", &mut cylinder.insulation);
     connections(ui, fields, &mut cylinder.connections);
 }
@@ -167,6 +172,7 @@ fn immersions(ui: &mut Ui, fields: &mut Fields, heaters: &mut Option<Vec<Immersi
                 [(ImmersionPlace::Top, "down through the dome"), (ImmersionPlace::Bottom, "sideways, low down")];
             fields.one_of(ui, &format!("Heater {}", number + 1), &mut heater.place, &places);
             fields.optional(ui, "Power", &mut heater.power);
+            fields.choice(ui, "Cut-out", &mut heater.cut_out, &CutOut::ALL.map(|cut_out| (cut_out, cut_out.words())));
             if ui.small_button(format!("Remove heater {}", number + 1)).clicked() {
                 gone = Some(number);
             }
@@ -180,7 +186,7 @@ fn immersions(ui: &mut Ui, fields: &mut Fields, heaters: &mut Option<Vec<Immersi
         fields.changed = Some("immersion heaters".to_owned());
     }
     if ui.button("Add an immersion heater").clicked() {
-        list.push(Immersion { place: ImmersionPlace::Top, power: None });
+        list.push(Immersion { place: ImmersionPlace::Top, power: None, cut_out: None });
         fields.changed = Some("immersion heaters".to_owned());
     }
 }
@@ -241,4 +247,5 @@ pub fn boiler(ui: &mut Ui, fields: &mut Fields, boiler: &mut Boiler) {
 pub fn outlet(ui: &mut Ui, fields: &mut Fields, outlet: &mut Outlet) {
     fields.one_of(ui, "Kind", &mut outlet.kind, &OutletKind::ALL.map(|kind| (kind, kind.words())));
     place(ui, fields, &mut outlet.at, "Distance right", "Outlet level");
+    fields.optional(ui, "Hot limited to", &mut outlet.supply_temperature);
 }

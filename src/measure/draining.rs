@@ -1,0 +1,150 @@
+//! What stays in a body of joined pipes when it is drained.
+
+use std::cmp::{Ordering, Reverse};
+use std::collections::{BinaryHeap, HashMap};
+
+use super::Site;
+use crate::layout::{End, InLineKind, PartRef, WhichEnd};
+
+/// Places nearer to each other than this along a pipe are one place.
+const SAME_PLACE_MM: f64 = 1e-6;
+
+/// A body of joined runs as places with heights, each beside others.
+pub(super) struct Body {
+    places: Vec<Spot>,
+    /// The places where water leaves when all outlets are opened, or runs back into a vessel.
+    outlets: Vec<usize>,
+    /// The places of drain cocks.
+    cocks: Vec<usize>,
+}
+
+/// A place on a run.
+pub(super) struct Spot {
+    /// The run, by its number.
+    pub run: usize,
+    /// How far along it.
+    pub along_mm: f64,
+    /// Its level.
+    pub level_mm: f64,
+    beside: Vec<usize>,
+}
+
+/// Levels in order.
+#[derive(PartialEq)]
+struct Level(f64);
+
+impl Eq for Level {}
+
+impl PartialOrd for Level {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Level {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.0.total_cmp(&other.0)
+    }
+}
+
+impl Body {
+    /// Lays out runs that are joined.
+    pub(super) fn of(site: &Site<'_>, runs: &[usize]) -> Self {
+        let mut body = Self { places: Vec::new(), outlets: Vec::new(), cocks: Vec::new() };
+        let mut of_run: HashMap<usize, Vec<usize>> = HashMap::new();
+        for &run in runs {
+            of_run.insert(run, body.add(site, run));
+        }
+        for &run in runs {
+            for joint in site.joints(run) {
+                let here = of_run.get(&run).and_then(|places| body.at(places, joint.at_mm));
+                let there = of_run.get(&joint.other).and_then(|places| body.at(places, joint.other_at_mm));
+                if let (Some(here), Some(there)) = (here, there) {
+                    body.places[here].beside.push(there);
+                }
+            }
+        }
+        body
+    }
+
+    /// Adds a run's bends, ends, joints and drain cocks, in order along it.
+    fn add(&mut self, site: &Site<'_>, run: usize) -> Vec<usize> {
+        let Some(line) = site.line(run) else { return Vec::new() };
+        let cocks = site.fittings(run, |fitting| fitting.kind == InLineKind::DrainCock).unwrap_or_default();
+        let cocks: Vec<f64> = cocks.iter().map(|cock| cock.at.to_mm().clamp(0.0, line.length())).collect();
+        let joints = site.joints(run).iter().map(|joint| joint.at_mm);
+        let mut along: Vec<f64> = line.along().iter().copied().chain(joints).chain(cocks.iter().copied()).collect();
+        along.sort_by(f64::total_cmp);
+        along.dedup_by(|a, b| (*a - *b).abs() < SAME_PLACE_MM);
+        let first = self.places.len();
+        for &along_mm in &along {
+            self.places.push(Spot { run, along_mm, level_mm: line.point_at(along_mm).y, beside: Vec::new() });
+        }
+        let places: Vec<usize> = (first..self.places.len()).collect();
+        for pair in places.windows(2) {
+            self.places[pair[0]].beside.push(pair[1]);
+            self.places[pair[1]].beside.push(pair[0]);
+        }
+        self.cocks.extend(cocks.into_iter().filter_map(|at_mm| self.at(&places, at_mm)).collect::<Vec<_>>());
+        for end in [WhichEnd::From, WhichEnd::To] {
+            let lets_out = match site.run(run).end(end) {
+                // What stands over a vessel's connection runs back into the vessel.
+                End::Port(part, _) => {
+                    matches!(site.part(part), Some(PartRef::Outlet(_) | PartRef::Cistern(_) | PartRef::Cylinder(_)))
+                }
+                End::Open(_) | End::Onward(_) => true,
+                End::Tee(..) => false,
+            };
+            if lets_out {
+                self.outlets.extend(match end {
+                    WhichEnd::From => places.first(),
+                    WhichEnd::To => places.last(),
+                });
+            }
+        }
+        places
+    }
+
+    fn at(&self, places: &[usize], along_mm: f64) -> Option<usize> {
+        let number = places.partition_point(|place| self.places[*place].along_mm < along_mm - SAME_PLACE_MM);
+        places.get(number).copied()
+    }
+
+    /// All its places.
+    pub(super) fn places(&self) -> &[Spot] {
+        &self.places
+    }
+
+    /// How deep water stays over each place when all outlets are opened.
+    pub(super) fn left_by_outlets_mm(&self) -> Vec<f64> {
+        self.left_mm(self.outlets.iter())
+    }
+
+    /// The same when all drain cocks are opened as well.
+    pub(super) fn left_by_cocks_mm(&self) -> Vec<f64> {
+        self.left_mm(self.outlets.iter().chain(&self.cocks))
+    }
+
+    /// Water leaves a place by the way out whose highest point is lowest; what it would have to rise stays.
+    fn left_mm<'a>(&self, ways_out: impl Iterator<Item = &'a usize>) -> Vec<f64> {
+        let mut highest_mm = vec![f64::INFINITY; self.places.len()];
+        let mut waiting: BinaryHeap<Reverse<(Level, usize)>> = BinaryHeap::new();
+        for &place in ways_out {
+            highest_mm[place] = self.places[place].level_mm;
+            waiting.push(Reverse((Level(highest_mm[place]), place)));
+        }
+        while let Some(Reverse((Level(level_mm), place))) = waiting.pop() {
+            if level_mm > highest_mm[place] {
+                continue;
+            }
+            for &next in &self.places[place].beside {
+                let over_mm = level_mm.max(self.places[next].level_mm);
+                if over_mm < highest_mm[next] {
+                    highest_mm[next] = over_mm;
+                    waiting.push(Reverse((Level(over_mm), next)));
+                }
+            }
+        }
+        highest_mm.iter().zip(&self.places).map(|(highest_mm, place)| highest_mm - place.level_mm).collect()
+    }
+}

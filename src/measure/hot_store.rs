@@ -1,0 +1,171 @@
+//! Measures of hot stores and hot outlets: temperatures, cut-outs, head on the copper, bare hot pipe, shower head.
+
+use std::collections::HashMap;
+
+use super::{Axis, Feature, Leg, Place, Reading, Site};
+use crate::catalogue;
+use crate::layout::{Cistern, CisternRole, CutOut, Cylinder, HOT, Id, Outlet, OutletKind, Run};
+use crate::units::{Measured, Size, Temperature, Unit};
+
+fn degrees(subject: &Id, told: Option<Temperature>, find_out: &str) -> Reading {
+    match told {
+        Some(temperature) => Reading::amount(subject, Measured::exact(temperature.to_celsius()), Unit::Celsius),
+        None => Reading::untold(subject, find_out),
+    }
+}
+
+/// Temperature of the stored cold water.
+#[must_use]
+pub fn cold_store_temperature(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cistern: &Cistern| {
+        degrees(&cistern.id, cistern.stored_temperature, "measure the stored water on a warm day, near the float valve")
+            .at(Place::of(&cistern.id, Feature::WaterLine))
+    };
+    let storage = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+    storage.map(reading).collect()
+}
+
+/// Temperature at which each cylinder stores hot water.
+#[must_use]
+pub fn hot_store_temperature(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cylinder: &Cylinder| {
+        degrees(
+            &cylinder.id,
+            cylinder.stored_temperature,
+            "read the setting of the cylinder's thermostat, and measure it",
+        )
+    };
+    site.layout().cylinders.iter().map(reading).collect()
+}
+
+/// Temperature to which the hot supply of each bath is limited, whatever heats it.
+#[must_use]
+pub fn bath_temperature(site: &Site<'_>) -> Vec<Reading> {
+    let baths = site.layout().outlets.iter().filter(|outlet| outlet.kind == OutletKind::Bath);
+    let is_hot = |bath: &&Outlet| {
+        bath.supply_temperature.is_some() || site.attached(&bath.id).iter().any(|pipe| pipe.port.as_str() == HOT)
+    };
+    baths
+        .filter(is_hot)
+        .map(|bath| degrees(&bath.id, bath.supply_temperature, "measure the hottest water that the bath tap gives"))
+        .collect()
+}
+
+/// The cut-out of each immersion heater.
+#[must_use]
+pub fn cut_outs(site: &Site<'_>) -> Vec<Reading> {
+    let of_cylinder = |cylinder: &Cylinder| {
+        let heaters = cylinder.immersions.iter().flatten();
+        let find_out = "see whether the immersion heater has a cut-out, and whether it must be reset by hand";
+        heaters
+            .map(|heater| Reading::choice(&cylinder.id, heater.cut_out.map(CutOut::words), find_out))
+            .collect::<Vec<_>>()
+    };
+    site.layout().cylinders.iter().flat_map(of_cylinder).collect()
+}
+
+/// Height of the water line above each cylinder's base, against the head that its grade bears.
+#[must_use]
+pub fn head_on_cylinder(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cylinder: &Cylinder| {
+        head_on(site, cylinder).unwrap_or_else(|find_out| Reading::untold(&cylinder.id, find_out))
+    };
+    site.layout().cylinders.iter().map(reading).collect()
+}
+
+fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
+    let cistern = site.cistern_of(cylinder).ok_or_else(|| super::cylinder::DRAW_COLD_FEED.to_owned())?;
+    let water = cistern
+        .water_level()
+        .ok_or_else(|| format!("measure the water line of the {} above its base", cistern.id.spoken()))?;
+    let grade = cylinder.grade.ok_or_else(|| "read the grade off the cylinder's label".to_owned())?;
+    let bears = catalogue::greatest_head(grade.words()).ok_or_else(|| {
+        format!("read the greatest working head off the label: no source seen lists {}", grade.words())
+    })?;
+    let head = site.level(water) - site.level(cylinder.at.z);
+    let from_base = cistern.at.z - cylinder.at.z;
+    Ok(Reading::mm(&cylinder.id, head)
+        .along_with([&cistern.id])
+        .against(Measured::exact(bears.to_mm()))
+        .between(Axis::Upright, [Place::of(&cylinder.id, Feature::Base), Place::of(&cistern.id, Feature::WaterLine)])
+        .working(format!(
+            "water line {:.1} − base of cylinder {:.1} = {:.1} mm",
+            water.to_mm(),
+            cylinder.at.z.to_mm(),
+            head.value
+        ))
+        .working(format!("from cistern base to cylinder base, as one maker takes it: {:.1} mm", from_base.to_mm()))
+        .working(format!("{} bears {} mm", grade.words(), bears.to_mm())))
+}
+
+/// Length of bare hot pipe on the shortest way to each hot outlet, against the widest bare tube on that way.
+#[must_use]
+pub fn dead_legs(site: &Site<'_>) -> Vec<Reading> {
+    let length_mm = |path: &[Leg]| path.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum::<f64>();
+    let mut shortest: Vec<(&Outlet, Vec<Leg>)> = Vec::new();
+    let mut numbers: HashMap<&Id, usize> = HashMap::new();
+    for (outlet, path) in site.layout().cylinders.iter().flat_map(|cylinder| site.hot_paths(cylinder)) {
+        let number = *numbers.entry(&outlet.id).or_insert(shortest.len());
+        match shortest.get_mut(number) {
+            None => shortest.push((outlet, path)),
+            // From another cylinder, or by another pipe.
+            Some((_, known)) if length_mm(&path) < length_mm(known) => *known = path,
+            Some(_) => {}
+        }
+    }
+    let reading = |(outlet, path): (&Outlet, Vec<Leg>)| {
+        dead_leg(site, outlet, &path).unwrap_or_else(|find_out| Reading::untold(&outlet.id, find_out))
+    };
+    shortest.into_iter().map(reading).collect()
+}
+
+fn dead_leg(site: &Site<'_>, outlet: &Outlet, path: &[Leg]) -> Result<Reading, String> {
+    let mut bare_mm = 0.0;
+    let mut widest: Option<Size> = None;
+    for leg in path {
+        let run: &Run = site.run(leg.run);
+        let covers =
+            run.insulation.as_ref().ok_or_else(|| format!("see how far the {} is insulated", run.id.spoken()))?;
+        let (from, to) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
+        let covers: Vec<(f64, f64)> = covers.iter().map(|cover| (cover.from.to_mm(), cover.to.to_mm())).collect();
+        let bare_here_mm = (to - from) - crate::geom::covered_length((from, to), &covers);
+        if bare_here_mm > 1.0 {
+            let size = run.size.ok_or_else(|| format!("tell the size of the {}", run.id.spoken()))?;
+            widest = Some(widest.map_or(size, |widest| if size > widest { size } else { widest }));
+            bare_mm += bare_here_mm;
+        }
+    }
+    let reading = Reading::mm(&outlet.id, site.taped(bare_mm))
+        .along_with(path.iter().map(|leg| &site.run(leg.run).id))
+        .working(format!("bare hot pipe on the way from the cylinder: {bare_mm:.0} mm"));
+    Ok(match widest {
+        Some(size) => {
+            reading.against(Measured::exact(size.to_mm())).working(format!("widest bare tube: {} mm", size.to_mm()))
+        }
+        None => reading.against(Measured::exact(0.0)),
+    })
+}
+
+/// Height of the feeding cistern's base above the rose of each shower that no main drives; of several cisterns the
+/// lowest counts.
+#[must_use]
+pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |shower: &Outlet| {
+        let (cisterns, main) = site.driven_by(shower);
+        let lowest = cisterns.into_iter().min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()));
+        let Some(cistern) = lowest else {
+            let find_out = "draw the pipes to the shower, from the cistern or the main that feeds it";
+            return (!main).then(|| Reading::untold(&shower.id, find_out));
+        };
+        let head = site.level(cistern.at.z) - site.level(shower.at.z);
+        let places = [Place::middle(&shower.id), Place::of(&cistern.id, Feature::Base)];
+        Some(Reading::mm(&shower.id, head).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
+            "base of cistern {} − rose {} = {:.1} mm",
+            cistern.at.z.to_mm(),
+            shower.at.z.to_mm(),
+            head.value
+        )))
+    };
+    let showers = site.layout().outlets.iter().filter(|outlet| outlet.kind == OutletKind::Shower);
+    showers.filter_map(reading).collect()
+}

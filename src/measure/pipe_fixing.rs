@@ -1,0 +1,115 @@
+//! Measures of pipes as they are fixed: clips, and drain cocks at low places.
+
+use super::draining::Body;
+use super::{Place, Reading, Site};
+use crate::layout::{InLineKind, Run, Service};
+use crate::units::Measured;
+
+/// The greatest distance between clips on level stretches of each run, against what its tube allows.
+#[must_use]
+pub fn level_clips(site: &Site<'_>) -> Vec<Reading> {
+    let reading =
+        |(number, run): (usize, &Run)| has_stretch(site, number, Lie::Level).then(|| clips(site, run, Lie::Level));
+    site.layout().runs.iter().enumerate().filter_map(reading).collect()
+}
+
+/// The greatest distance between clips on upright stretches of each run, against what its tube allows.
+///
+/// Where no clips are told, one question for a run is enough: the measure of level stretches asks it.
+#[must_use]
+pub fn upright_clips(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |(number, run): (usize, &Run)| {
+        let asked_already = run.clips.is_none() && has_stretch(site, number, Lie::Level);
+        (!asked_already && has_stretch(site, number, Lie::Upright)).then(|| clips(site, run, Lie::Upright))
+    };
+    site.layout().runs.iter().enumerate().filter_map(reading).collect()
+}
+
+/// Which way a stretch lies.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Lie {
+    Level,
+    Upright,
+}
+
+/// Stretches shorter together than the shortest printed spacing hang on their ends.
+const NO_CLIP_NEEDED_MM: f64 = 300.0;
+
+fn has_stretch(site: &Site<'_>, run: usize, lie: Lie) -> bool {
+    let Some(line) = site.line(run) else { return false };
+    let lies = |stretch: glam::DVec2| if stretch.x.abs() > stretch.y.abs() { Lie::Level } else { Lie::Upright };
+    let stretches = line.segments().map(|(a, b)| b - a).filter(|stretch| lies(*stretch) == lie);
+    stretches.map(glam::DVec2::length).sum::<f64>() > NO_CLIP_NEEDED_MM
+}
+
+fn clips(site: &Site<'_>, run: &Run, lie: Lie) -> Reading {
+    let spoken = run.id.spoken();
+    let told = run.clips.and_then(|clips| match lie {
+        Lie::Level => clips.level,
+        Lie::Upright => clips.upright,
+    });
+    let Some(spacing) = told else {
+        return Reading::untold(&run.id, format!("measure how far apart the clips of the {spoken} are"));
+    };
+    let (Some(material), Some(size)) = (run.material, run.size) else {
+        return Reading::untold(&run.id, format!("tell the material and size of the {spoken}"));
+    };
+    let Some(support) = material.support(size) else {
+        return Reading::untold(&run.id, format!("find the maker's clip spacing for the tube of the {spoken}"));
+    };
+    let allowed = match lie {
+        Lie::Level => support.level,
+        Lie::Upright => support.upright,
+    };
+    let known = if support.seen { "seen in print" } else { "from memory" };
+    Reading::mm(&run.id, site.size(spacing))
+        .against(Measured::exact(allowed.to_mm()))
+        .working(format!("this tube: {} mm between clips ({known})", allowed.to_mm()))
+}
+
+/// A dip shallower than this does not fill a tube (the usual distribution tube is 22 mm).
+const PART_EMPTY_MM: f64 = 22.0;
+/// A drain cock so far above a low place empties it well enough, as at the foot of a cold feed
+/// (common practice, no source).
+const NEAR_LOWEST_MM: f64 = 150.0;
+
+/// Whether each body of distribution pipes in which water stays when its outlets are opened can be drained by cocks.
+#[must_use]
+pub fn drainable(site: &Site<'_>) -> Vec<Reading> {
+    let services = [Service::ColdDistribution, Service::HotDistribution];
+    let bodies = services.into_iter().flat_map(|service| site.bodies_of(service));
+    bodies.filter_map(|runs| drained(site, &runs)).collect()
+}
+
+/// One reading for a body of joined runs; none when its outlets empty it.
+fn drained(site: &Site<'_>, runs: &[usize]) -> Option<Reading> {
+    let body = Body::of(site, runs);
+    let (by_outlets_mm, by_cocks_mm) = (body.left_by_outlets_mm(), body.left_by_cocks_mm());
+    let deepest = |left_mm: &[f64]| (0..left_mm.len()).max_by(|a, b| left_mm[*a].total_cmp(&left_mm[*b]));
+    let low = deepest(&by_outlets_mm).filter(|place| by_outlets_mm[*place] > PART_EMPTY_MM)?;
+    // No outlet is drawn, so none is known to lie higher.
+    if by_outlets_mm[low].is_infinite() {
+        return None;
+    }
+    let left = (0..by_cocks_mm.len()).filter(|place| by_outlets_mm[*place] > PART_EMPTY_MM);
+    let left = left.filter(|place| by_cocks_mm[*place] > NEAR_LOWEST_MM.min(by_outlets_mm[*place] - PART_EMPTY_MM));
+    let left = left.max_by(|a, b| by_cocks_mm[*a].total_cmp(&by_cocks_mm[*b]));
+    let fittings = runs.iter().map(|run| site.run(*run));
+    let untold = fittings.clone().find(|run| run.fittings.is_none()).map(|run| &run.id);
+    let cocks = fittings.flat_map(|run| run.fittings.iter().flatten());
+    let has_cock = cocks.into_iter().any(|fitting| fitting.kind == InLineKind::DrainCock);
+    let place = &body.places()[left.unwrap_or(low)];
+    let id = &site.run(place.run).id;
+    let holds = if left.is_none() { Some(true) } else { untold.is_none().then_some(false) };
+    let no = if has_cock { "a low place that no drain cock empties" } else { "no drain cock" };
+    let find_out = format!("see whether there is a drain cock in the {}", untold.unwrap_or(id).spoken());
+    let stays_mm = by_outlets_mm[left.unwrap_or(low)];
+    Some(
+        Reading::fact(id, holds, "a drain cock", no, &find_out)
+            .at(Place::of(id, super::Feature::Along(place.along_mm)))
+            .working(format!(
+                "low place at {:.0} mm: to leave by an outlet its water would have to rise {stays_mm:.0} mm",
+                place.level_mm
+            )),
+    )
+}

@@ -1,0 +1,204 @@
+//! Measures of the primary side: feed-and-expansion cistern, its feed and its vent, and where vents end.
+
+use super::cistern::lowest_invert;
+use super::{Axis, Feature, Place, Reading, Site, between_l};
+use crate::layout::{Cistern, CisternRole, End, Id, Run, Service, WhichEnd};
+use crate::units::{Measured, Unit};
+
+fn expansion<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
+    site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion)
+}
+
+fn runs_of<'a>(site: &Site<'a>, service: Service) -> impl Iterator<Item = (usize, &'a Run)> {
+    site.layout().runs.iter().enumerate().filter(move |(_, run)| run.service == service)
+}
+
+/// How far along a run its open end is; the upper one of two.
+fn open_end(site: &Site<'_>, number: usize, run: &Run) -> Option<f64> {
+    let line = site.line(number)?;
+    let open = [WhichEnd::From, WhichEnd::To].into_iter().filter(|end| matches!(run.end(*end), End::Open(_)));
+    let along_mm = open.filter_map(|end| site.end_along(number, end));
+    along_mm.max_by(|a, b| line.point_at(*a).y.total_cmp(&line.point_at(*b).y))
+}
+
+/// The cisterns over which a point may be: that whose base is nearest below it, and any that stands in front of or
+/// behind that one, which a section cannot tell from it.
+fn cisterns_below<'a>(site: &Site<'a>, point: glam::DVec2) -> Vec<&'a Cistern> {
+    let is_below = |cistern: &&Cistern| {
+        let (left, right) = cistern.span_mm();
+        point.x >= left && point.x <= right && point.y >= cistern.at.z.to_mm()
+    };
+    let base_mm = |cistern: &Cistern| cistern.at.z.to_mm();
+    let below: Vec<&Cistern> = site.layout().cisterns.iter().filter(is_below).collect();
+    let Some(highest_mm) = below.iter().map(|cistern| base_mm(cistern)).max_by(f64::total_cmp) else {
+        return below;
+    };
+    below.into_iter().filter(|cistern| cistern.rim().to_mm() > highest_mm).collect()
+}
+
+/// Whether each primary vent ends elsewhere than over a storage cistern.
+#[must_use]
+pub fn primary_vent_clear_of_storage(site: &Site<'_>) -> Vec<Reading> {
+    let (yes, no) = ("an open end clear of stored water", "an open end over stored water");
+    not_over(site, Service::PrimaryVent, CisternRole::Storage, yes, no)
+}
+
+/// Whether each hot-water vent ends elsewhere than over a feed-and-expansion cistern.
+#[must_use]
+pub fn vent_clear_of_expansion(site: &Site<'_>) -> Vec<Reading> {
+    let (yes, no) = ("an open end clear of primary water", "an open end over the feed-and-expansion cistern");
+    not_over(site, Service::OpenVent, CisternRole::FeedAndExpansion, yes, no)
+}
+
+fn not_over(site: &Site<'_>, service: Service, role: CisternRole, yes: &'static str, no: &'static str) -> Vec<Reading> {
+    let reading = |(number, run): (usize, &Run)| {
+        let end_mm = open_end(site, number, run)?;
+        let below = cisterns_below(site, site.line(number)?.point_at(end_mm));
+        let wrong = below.iter().filter(|cistern| cistern.role == role).count();
+        let is_clear = if wrong == 0 { Some(true) } else { (wrong == below.len()).then_some(false) };
+        let find_out = format!("see over which cistern the {} ends", run.id.spoken());
+        let parts = below.iter().filter(|_| wrong > 0).map(|cistern| &cistern.id);
+        Some(
+            Reading::fact(&run.id, is_clear, yes, no, &find_out)
+                .along_with(parts)
+                .at(Place::of(&run.id, Feature::Along(end_mm))),
+        )
+    };
+    runs_of(site, service).filter_map(reading).collect()
+}
+
+/// How far the top of each primary vent lies above the cold water line of the feed-and-expansion cistern.
+#[must_use]
+pub fn primary_vent_height(site: &Site<'_>) -> Vec<Reading> {
+    site.bodies_of(Service::PrimaryVent).iter().filter_map(|vent| height_of(site, vent)).collect()
+}
+
+/// The height of a vent that may be drawn in several runs.
+fn height_of(site: &Site<'_>, vent: &[usize]) -> Option<Reading> {
+    let points = vent.iter().filter_map(|number| Some((*number, site.line(*number)?))).flat_map(|(number, line)| {
+        line.along().iter().zip(line.vertices()).map(move |(along_mm, point)| (number, *along_mm, point.y))
+    });
+    let (number, top_mm, level_mm) = points.max_by(|a, b| a.2.total_cmp(&b.2))?;
+    let id = &site.run(number).id;
+    let Some(cistern) = site.expansion_cistern_of(number) else {
+        return Some(Reading::untold(id, "draw the feed-and-expansion cistern that it belongs to, and its feed"));
+    };
+    let Some(water) = cistern.water_level() else {
+        let find_out = format!("measure the water line of the {} above its base, cold", cistern.id.spoken());
+        return Some(Reading::untold(id, find_out).along_with([&cistern.id]));
+    };
+    let height = site.taped(level_mm) - site.level(water);
+    let places = [Place::of(&cistern.id, Feature::WaterLine), Place::of(id, Feature::Along(top_mm))];
+    Some(Reading::mm(id, height).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
+        "top of vent {level_mm:.1} − cold water line {:.1} = {:.1} mm",
+        water.to_mm(),
+        height.value
+    )))
+}
+
+/// Whether each primary vent is free of valves.
+#[must_use]
+pub fn primary_vent_free(site: &Site<'_>) -> Vec<Reading> {
+    free(site, Service::PrimaryVent)
+}
+
+/// Whether each feed from a feed-and-expansion cistern is free of valves.
+#[must_use]
+pub fn primary_feed_free(site: &Site<'_>) -> Vec<Reading> {
+    free(site, Service::PrimaryFeed)
+}
+
+fn free(site: &Site<'_>, service: Service) -> Vec<Reading> {
+    let reading = |(number, run): (usize, &Run)| {
+        let valves = site.fittings(number, |fitting| fitting.kind.is_valve());
+        let holds = valves.as_ref().map(Vec::is_empty);
+        let find_out = format!("see whether there is a valve in the {}", run.id.spoken());
+        let reading = Reading::fact(&run.id, holds, "no valve", "a valve", &find_out);
+        match valves.and_then(|valves| valves.first().copied()) {
+            Some(valve) => reading.at(Place::of(&run.id, Feature::Along(valve.at.to_mm()))),
+            None => reading,
+        }
+    };
+    runs_of(site, service).map(reading).collect()
+}
+
+/// Litres to the overflow of each feed-and-expansion cistern.
+#[must_use]
+pub fn expansion_capacity(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cistern: &Cistern| {
+        let base = Measured::exact(0.0);
+        let litres = lowest_invert(site, cistern).and_then(|invert| between_l(site, cistern, base, invert.height));
+        match litres {
+            Ok(litres) => Reading::amount(&cistern.id, litres, Unit::Litre)
+                .working(format!("filled to the overflow: {:.1} L", litres.value)),
+            Err(find_out) => Reading::untold(&cistern.id, find_out),
+        }
+    };
+    expansion(site).map(reading).collect()
+}
+
+/// Litres between cold water line and overflow of each feed-and-expansion cistern, against the water in the system.
+#[must_use]
+pub fn expansion_room(site: &Site<'_>) -> Vec<Reading> {
+    expansion(site)
+        .map(|cistern| room_in(site, cistern).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out)))
+        .collect()
+}
+
+fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
+    let spoken = cistern.id.spoken();
+    let line =
+        cistern.water_line.ok_or_else(|| format!("measure the water line of the {spoken} above its base, cold"))?;
+    let invert = lowest_invert(site, cistern)?;
+    let system =
+        cistern.system_volume.ok_or_else(|| format!("find how much water the heating system of the {spoken} holds"))?;
+    let room = between_l(site, cistern, site.length(line), invert.height)?;
+    let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place(cistern)];
+    Ok(Reading::amount(&cistern.id, room, Unit::Litre)
+        .against(Measured::exact(system.to_litres()))
+        .between(Axis::Upright, places)
+        .working(format!("from {} to {:.1} mm above the base: {:.1} L", line.to_mm(), invert.height.value, room.value)))
+}
+
+/// Outside diameter of each open vent.
+#[must_use]
+pub fn vent_size(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |(number, run): (usize, &Run)| {
+        let end_mm = open_end(site, number, run).unwrap_or(0.0);
+        size_of(run).at(Place::of(&run.id, Feature::Along(end_mm)))
+    };
+    runs_of(site, Service::OpenVent).map(reading).collect()
+}
+
+/// Tube is sold by size; a tape does not decide it.
+fn size_of(run: &Run) -> Reading {
+    match run.size {
+        Some(size) => Reading::mm(&run.id, Measured::exact(size.to_mm())),
+        None => Reading::untold(&run.id, format!("tell the size of the {}", run.id.spoken())),
+    }
+}
+
+/// Smallest tube of each cylinder's cold feed, against the vent's.
+#[must_use]
+pub fn feed_size_against_vent(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cylinder: &crate::layout::Cylinder| {
+        let (_, _, feed) = site.cold_feed_path(cylinder)?;
+        let vent = site.vent_path(cylinder)?;
+        let vent = site.run(vent.last()?.run);
+        let runs: Vec<&Run> = feed.iter().map(|leg| site.run(leg.run)).collect();
+        let untold: Option<&Id> = runs.iter().find(|run| run.size.is_none()).map(|run| &run.id);
+        let Some(vent_size) = vent.size else { return Some(size_of(vent)) };
+        Some(match untold {
+            Some(id) => Reading::untold(id, format!("tell the size of the {}", id.spoken())),
+            None => {
+                let narrowest = runs.into_iter().min_by(|a, b| tube_mm(a).total_cmp(&tube_mm(b)))?;
+                size_of(narrowest).against(Measured::exact(vent_size.to_mm())).along_with([&vent.id, &cylinder.id])
+            }
+        })
+    };
+    site.layout().cylinders.iter().filter_map(reading).collect()
+}
+
+fn tube_mm(run: &Run) -> f64 {
+    run.size.map_or(f64::INFINITY, crate::units::Size::to_mm)
+}

@@ -1,0 +1,100 @@
+//! Rules of how water moves through cisterns, what shuts, and how one gets there.
+
+use super::rule::NO_SOURCE;
+use super::{Basis, Bound, Lever, Limit, Other, Prose, Rule, Weight};
+use crate::measure::movement;
+use crate::units::Unit;
+
+/// This chapter's entries of the table.
+pub(super) const RULES: &[Rule] = &[
+    Rule {
+        id: "outlet-without-service-valve",
+        measure: movement::outlet_service_valve,
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Guidance,
+        source: "servicing valves on all outlets but vents and warning pipes, water-industry page on outlets",
+        seen: true,
+        others_say: &[],
+        levers: &[Lever::Do("Fit a full-way valve in the pipe, as close to the cistern as it can be")],
+        prose: Prose(include_str!("../../assets/rules/outlet-without-service-valve.md")),
+    },
+    Rule {
+        id: "inlet-and-outlet-on-one-side",
+        measure: movement::leaves_opposite,
+        limit: Limit::Yes,
+        weight: Weight::Should,
+        basis: Basis::Guidance,
+        source: "inlet and outlet on opposite sides, water-industry pages on inlet and outlet",
+        seen: true,
+        others_say: &[],
+        levers: &[Lever::Do("Take water out on the side away from the float valve")],
+        prose: Prose(include_str!("../../assets/rules/inlet-and-outlet-on-one-side.md")),
+    },
+    Rule {
+        id: "side-outlet-too-low",
+        measure: movement::side_outlet_height,
+        limit: Limit::AtLeast(Bound::Constant(25.0, Unit::Millimetre)),
+        weight: Weight::Advice,
+        basis: Basis::Practice,
+        source: "25 mm in a plumbing textbook, p. 293, and a course deck",
+        seen: true,
+        others_say: &[
+            Other { words: "30 mm to the lowest point", source: "merchant guide and a heating handbook (seen)" },
+            Other { words: "an outlet in the bottom is preferred", source: "water-industry page on outlets (seen)" },
+        ],
+        levers: &[Lever::By("Raise the connection")],
+        prose: Prose(include_str!("../../assets/rules/side-outlet-too-low.md")),
+    },
+    Rule {
+        id: "linked-cistern-without-inlet",
+        measure: movement::linked_cisterns,
+        limit: Limit::Yes,
+        weight: Weight::Should,
+        basis: Basis::Guidance,
+        source: "avoid linking; else in parallel, water-industry page on linked cisterns",
+        seen: true,
+        others_say: &[],
+        levers: &[Lever::Do("Give each linked cistern an inlet and an outlet of its own")],
+        prose: Prose(include_str!("../../assets/rules/linked-cistern-without-inlet.md")),
+    },
+    Rule {
+        id: "no-way-to-the-cistern",
+        measure: movement::way_in,
+        limit: Limit::Yes,
+        weight: Weight::Should,
+        basis: Basis::Guidance,
+        source: "access to roof spaces that hold cisterns, house-building standard 8.1.4",
+        seen: true,
+        others_say: &[],
+        levers: &[Lever::Do("Make a hatch to the loft")],
+        prose: Prose(include_str!("../../assets/rules/no-way-to-the-cistern.md")),
+    },
+    Rule {
+        id: "cistern-too-big-for-hatch",
+        measure: movement::through_hatch,
+        limit: Limit::Yes,
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[
+            Lever::Do("Use two smaller cisterns, linked in parallel, that go through the hatch"),
+            Lever::Do("Enlarge the hatch"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/cistern-too-big-for-hatch.md")),
+    },
+    Rule {
+        id: "shallow-joist-notched",
+        measure: movement::shallow_joists,
+        limit: Limit::Yes,
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: "no notching or drilling of joists of 100 mm or less, plumbing textbook, p. 336",
+        seen: true,
+        others_say: &[],
+        levers: &[Lever::Do("Leave shallow joists whole; have a competent person look at those that are cut")],
+        prose: Prose(include_str!("../../assets/rules/shallow-joist-notched.md")),
+    },
+];

@@ -1,0 +1,91 @@
+//! Rules of warning pipes, overflows and air gaps.
+
+use super::{Basis, Bound, Lever, Limit, Other, Prose, Rule, Weight};
+use crate::layout::Discharge;
+use crate::measure::overflow;
+use crate::units::Unit;
+
+/// This chapter's entries of the table.
+pub(super) const RULES: &[Rule] = &[
+    Rule {
+        id: "air-gap-too-small",
+        measure: overflow::air_gap,
+        limit: Limit::AtLeast(Bound::TimesButAtLeast { factor: 2.0, floor_mm: 20.0, of: "the bore of the supply" }),
+        weight: Weight::Must,
+        basis: Basis::Guidance,
+        source: "water-industry glossary, air gap: 20 mm or twice the inlet bore, whichever is larger",
+        seen: true,
+        others_say: &[
+            Other { words: "25 mm from valve outlet to overflow", source: "plumbing textbook drawing (seen)" },
+            Other {
+                words: "rounded to 30 mm for 15 mm and 40 mm for 22 mm connections",
+                source: "water-industry page on WC cisterns (seen)",
+            },
+        ],
+        levers: &[Lever::By("Raise the float valve"), Lever::By("Lower the warning pipe")],
+        prose: Prose(include_str!("../../assets/rules/air-gap-too-small.md")),
+    },
+    Rule {
+        id: "warning-pipe-missing",
+        measure: overflow::warning_pipe,
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Law,
+        source: "an overflow that warns wherever a float valve is fitted: interpretation I16 of the fittings regulations (2003)",
+        seen: true,
+        others_say: &[],
+        levers: &[Lever::Do("Fit a warning pipe to the cistern")],
+        prose: Prose(include_str!("../../assets/rules/warning-pipe-missing.md")),
+    },
+    Rule {
+        id: "warning-pipe-hidden",
+        measure: overflow::discharge,
+        limit: Limit::OneOf(&[Discharge::Conspicuous.words()]),
+        weight: Weight::Must,
+        basis: Basis::Guidance,
+        source: "conspicuous, normally outside: house-building standard 8.1.4 and a plumbing textbook",
+        seen: true,
+        others_say: &[],
+        levers: &[Lever::Do("Lead the end of the warning pipe to where people soon see it run")],
+        prose: Prose(include_str!("../../assets/rules/warning-pipe-hidden.md")),
+    },
+    Rule {
+        id: "warning-pipe-too-narrow",
+        measure: overflow::warning_bore,
+        limit: Limit::AtLeast(Bound::Constant(19.0, Unit::Millimetre)),
+        weight: Weight::Must,
+        basis: Basis::Guidance,
+        source: "19 mm internal: house-building standard 8.1.4 and guidance G16 as quoted",
+        seen: true,
+        others_say: &[
+            Other { words: "22 mm", source: "building-construction handbook (seen)" },
+            Other { words: "twice the inlet bore, for a type AG air gap", source: "plumbing textbook, p. 297 (seen)" },
+        ],
+        levers: &[Lever::Do("Use tube of at least 19 mm bore for the warning pipe, such as 22 mm copper")],
+        prose: Prose(include_str!("../../assets/rules/warning-pipe-too-narrow.md")),
+    },
+    Rule {
+        id: "warning-pipe-not-larger-than-inlet",
+        measure: overflow::warning_bore_against_inlet,
+        limit: Limit::MoreThan(Bound::Times { factor: 1.0, of: "the bore of the supply", unit: Unit::Millimetre }),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: "larger than the inlet pipe, merchant guide",
+        seen: true,
+        others_say: &[],
+        levers: &[Lever::Do("Use a larger tube for the warning pipe than for the supply")],
+        prose: Prose(include_str!("../../assets/rules/warning-pipe-not-larger-than-inlet.md")),
+    },
+    Rule {
+        id: "overflow-too-low-in-large-cistern",
+        measure: overflow::overflow_above_water_in_large,
+        limit: Limit::AtLeast(Bound::Constant(50.0, Unit::Millimetre)),
+        weight: Weight::Should,
+        basis: Basis::Guidance,
+        source: "cistern of more than 1000 L, plumbing textbook after G16, p. 297",
+        seen: true,
+        others_say: &[],
+        levers: &[Lever::By("Raise the overflow"), Lever::By("Lower the water line")],
+        prose: Prose(include_str!("../../assets/rules/overflow-too-low-in-large-cistern.md")),
+    },
+];

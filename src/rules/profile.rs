@@ -1,0 +1,301 @@
+//! Profiles: which rules are on, whose limits and weights differ, and in what words.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+use thiserror::Error;
+
+use super::{Basis, Bound, Limit, Rule, Weight, rule, table};
+use crate::spelling::nearest;
+
+/// Profiles that ship inside the program: file stem and text.
+const SHIPPED: [(&str, &str); 4] = [
+    ("england-and-wales", include_str!("../../assets/profiles/england_and_wales.ron")),
+    ("scotland", include_str!("../../assets/profiles/scotland.ron")),
+    ("northern-ireland", include_str!("../../assets/profiles/northern_ireland.ron")),
+    ("teaching", include_str!("../../assets/profiles/teaching.ron")),
+];
+
+/// The guard band is this many times the standard uncertainty unless a profile says otherwise
+/// (JCGM 100:2008, 6.2: U = k u with k = 2).
+const GUARD_FACTOR: f64 = 2.0;
+
+/// Which rules are on, and how they differ from the table.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Profile {
+    /// Its name.
+    pub name: String,
+    /// What it is, in a sentence.
+    #[serde(default)]
+    pub words: String,
+    /// How many standard uncertainties the guard band is wide; 1.645 is a one-sided 95 %.
+    #[serde(default = "usual_guard_factor")]
+    pub guard_factor: f64,
+    /// Only rules of these bases; all when empty.
+    #[serde(default)]
+    only: Vec<Basis>,
+    /// Rules that are not asked.
+    #[serde(default)]
+    off: BTreeSet<String>,
+    /// Rules whose limit, weight or words differ.
+    #[serde(default)]
+    change: BTreeMap<String, Change>,
+}
+
+/// How a rule differs from the table.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Change {
+    /// Another number in place of the table's, in the rule's unit.
+    #[serde(default)]
+    limit: Option<f64>,
+    /// Another weight.
+    #[serde(default)]
+    weight: Option<Weight>,
+    /// Local wording, shown beside the rule's own.
+    #[serde(default)]
+    note: Option<String>,
+}
+
+/// Why a profile cannot be used.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum ProfileError {
+    /// The text is no profile.
+    #[error("the profile cannot be read: line {line}, column {column}: {reason}")]
+    Unreadable {
+        /// Line of the fault.
+        line: usize,
+        /// Column of the fault.
+        column: usize,
+        /// What is wrong.
+        reason: String,
+    },
+    /// It names a rule that is not in the table.
+    #[error("the profile names the rule '{id}', which is not in the table{hint}")]
+    NoSuchRule {
+        /// The id that was named.
+        id: String,
+        /// "; did you mean ..." or nothing.
+        hint: String,
+    },
+    /// It gives a number where none can stand.
+    #[error("the profile gives '{id}' the limit {value}: {reason}")]
+    NoSuchLimit {
+        /// The rule.
+        id: String,
+        /// The number.
+        value: f64,
+        /// What is wrong with it.
+        reason: &'static str,
+    },
+    /// The guard factor is no sensible number.
+    #[error("the guard factor must be between 0 and 10, got {0}")]
+    GuardFactor(f64),
+}
+
+/// A rule as a profile puts it in force.
+#[derive(Clone)]
+pub struct InForce {
+    /// The table's entry.
+    pub rule: &'static Rule,
+    /// The limit that judges.
+    pub limit: Limit,
+    /// The weight that counts.
+    pub weight: Weight,
+    /// Local wording.
+    pub note: Option<String>,
+}
+
+impl InForce {
+    /// Whether the limit is not the table's.
+    #[must_use]
+    pub fn limit_is_changed(&self) -> bool {
+        self.limit != self.rule.limit
+    }
+}
+
+impl Default for Profile {
+    /// The rule table as it stands.
+    fn default() -> Self {
+        Self::usual().clone()
+    }
+}
+
+impl Profile {
+    /// The rule table as it stands: the profile that judges unless another is chosen.
+    #[must_use]
+    pub fn usual() -> &'static Self {
+        static USUAL: LazyLock<Profile> =
+            LazyLock::new(|| Profile::shipped(SHIPPED[0].0).expect("the first profile ships with the program"));
+        &USUAL
+    }
+
+    /// Names of the profiles that ship with the program, the usual one first.
+    pub fn shipped_names() -> impl Iterator<Item = &'static str> {
+        SHIPPED.iter().map(|(name, _)| *name)
+    }
+
+    /// A profile that ships with the program.
+    #[must_use]
+    pub fn shipped(name: &str) -> Option<Self> {
+        let (_, text) = SHIPPED.iter().find(|(shipped, _)| *shipped == name)?;
+        Some(Self::parse(text).expect("shipped profiles are tested"))
+    }
+
+    /// Reads a profile from RON text.
+    ///
+    /// # Errors
+    /// [`ProfileError`] with the place, or with the rule that is meant.
+    pub fn parse(text: &str) -> Result<Self, ProfileError> {
+        let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+        let profile: Self = options.from_str(text).map_err(|error| ProfileError::Unreadable {
+            line: error.span.start.line,
+            column: error.span.start.col,
+            reason: error.code.to_string(),
+        })?;
+        profile.checked()
+    }
+
+    fn checked(self) -> Result<Self, ProfileError> {
+        if !(0.0..=10.0).contains(&self.guard_factor) {
+            return Err(ProfileError::GuardFactor(self.guard_factor));
+        }
+        for id in self.off.iter().chain(self.change.keys()) {
+            if rule(id).is_none() {
+                return Err(ProfileError::NoSuchRule { id: id.clone(), hint: did_you_mean(id) });
+            }
+        }
+        for (id, change) in &self.change {
+            if let (Some(value), Some(rule)) = (change.limit, rule(id)) {
+                with_number(rule.limit, value).map_err(|reason| ProfileError::NoSuchLimit {
+                    id: id.clone(),
+                    value,
+                    reason,
+                })?;
+            }
+        }
+        Ok(self)
+    }
+
+    /// The rules that are on, in the order of the table, as they are in force.
+    #[must_use]
+    pub fn rules(&self) -> Vec<InForce> {
+        let is_on = |rule: &&&'static Rule| {
+            (self.only.is_empty() || self.only.contains(&rule.basis)) && !self.off.contains(rule.id)
+        };
+        table().iter().filter(is_on).map(|rule| self.in_force(rule)).collect()
+    }
+
+    /// What differs from the table, one sentence each, in the order of the table; named on every sheet.
+    #[must_use]
+    pub fn differences(&self) -> Vec<String> {
+        let mut differences = Vec::new();
+        if !self.only.is_empty() {
+            let bases: Vec<&str> = self.only.iter().map(|basis| basis.words()).collect();
+            differences.push(format!("only rules that stand on {}", bases.join(" or ")));
+        }
+        differences.extend(self.off.iter().map(|id| format!("{id} is not asked")));
+        if self.guard_factor != GUARD_FACTOR {
+            differences.push(format!("the guard band is {} standard uncertainties", self.guard_factor));
+        }
+        for in_force in self.rules() {
+            let id = in_force.rule.id;
+            if in_force.limit_is_changed() {
+                differences.push(format!("{id} asks {} instead of {}", in_force.limit, in_force.rule.limit));
+            }
+            if in_force.weight != in_force.rule.weight {
+                let (now, before) = (in_force.weight.words(), in_force.rule.weight.words());
+                differences.push(format!("{id} weighs as '{now}' instead of '{before}'"));
+            }
+        }
+        differences
+    }
+
+    /// The profile's name and its differences from the table, a line each, as a sheet names them.
+    #[must_use]
+    pub fn judged_by(&self) -> Vec<String> {
+        std::iter::once(format!("judged by: {}", self.name)).chain(self.differences()).collect()
+    }
+
+    fn in_force(&self, rule: &'static Rule) -> InForce {
+        let change = self.change.get(rule.id);
+        let limit = change.and_then(|change| with_number(rule.limit, change.limit?).ok()).unwrap_or(rule.limit);
+        let weight = change.and_then(|change| change.weight).unwrap_or(rule.weight);
+        InForce { rule, limit, weight, note: change.and_then(|change| change.note.clone()) }
+    }
+}
+
+/// The limit with another number in it.
+fn with_number(limit: Limit, value: f64) -> Result<Limit, &'static str> {
+    if !(value.is_finite() && value >= 0.0) {
+        return Err("a limit is an ordinary number, not below zero");
+    }
+    let bound = |bound: Bound| match bound {
+        Bound::Constant(_, unit) => Ok(Bound::Constant(value, unit)),
+        Bound::Times { of, unit, .. } => Ok(Bound::Times { factor: value, of, unit }),
+        Bound::PerMetre { per_metre_mm, of, .. } => Ok(Bound::PerMetre { constant_mm: value, per_metre_mm, of }),
+        Bound::TimesButAtLeast { factor, of, .. } => Ok(Bound::TimesButAtLeast { factor, floor_mm: value, of }),
+        Bound::BySize(_) => Err("this limit is a table by size and cannot be replaced by one number"),
+    };
+    match limit {
+        Limit::AtLeast(old) => Ok(Limit::AtLeast(bound(old)?)),
+        Limit::MoreThan(old) => Ok(Limit::MoreThan(bound(old)?)),
+        Limit::AtMost(old) => Ok(Limit::AtMost(bound(old)?)),
+        Limit::OneOf(_) | Limit::NoneOf(_) | Limit::Told | Limit::Yes => Err("this rule asks no number"),
+    }
+}
+
+/// The id of the table that a wrong one most likely means, as a question; empty when none is near.
+fn did_you_mean(id: &str) -> String {
+    nearest(id, table().iter().map(|rule| rule.id)).map_or_else(String::new, |near| format!("; did you mean '{near}'?"))
+}
+
+const fn usual_guard_factor() -> f64 {
+    GUARD_FACTOR
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Unit;
+
+    #[test]
+    fn every_shipped_profile_reads() {
+        for name in Profile::shipped_names() {
+            let profile = Profile::shipped(name).expect("shipped");
+            assert!(!profile.name.is_empty() && !profile.words.is_empty());
+        }
+        assert_eq!(Profile::usual().rules().len(), table().len());
+    }
+
+    #[test]
+    fn the_teaching_profile_holds_practice_alone() {
+        let rules = Profile::shipped("teaching").expect("shipped").rules();
+        assert!(rules.len() > 20 && rules.iter().all(|in_force| in_force.rule.basis == Basis::Practice));
+    }
+
+    #[test]
+    fn a_profile_switches_and_changes_rules() {
+        let text = r#"(name: "ours", off: ["vent-falls"], guard_factor: 1.645, change: {
+            "headroom-too-low-opposite": (limit: 450, weight: Must, note: "our own"),
+        })"#;
+        let rules = Profile::parse(text).expect("reads").rules();
+        assert!(rules.iter().all(|in_force| in_force.rule.id != "vent-falls"));
+        let changed = rules.iter().find(|in_force| in_force.limit_is_changed()).expect("changed");
+        assert_eq!(changed.rule.id, "headroom-too-low-opposite");
+        assert_eq!(changed.limit, Limit::AtLeast(Bound::Constant(450.0, Unit::Millimetre)));
+        assert_eq!((changed.weight, changed.note.as_deref()), (Weight::Must, Some("our own")));
+    }
+
+    #[test]
+    fn a_wrong_profile_says_what_is_wrong() {
+        let error = |text: &str| Profile::parse(text).expect_err("wrong").to_string();
+        assert!(error(r#"(name: "x", off: ["vent-too-lo"])"#).contains("did you mean 'vent-too-low'?"));
+        assert!(error(r#"(name: "x", change: {"vent-valved": (limit: 3)})"#).contains("asks no number"));
+        assert!(error(r#"(name: "x", change: {"vent-too-low": (limit: NaN)})"#).contains("ordinary number"));
+        assert!(error(r#"(name: "x", guard_factor: inf)"#).contains("guard factor"));
+        assert!(error("(name: \"x\",\n colour: 3)").contains("line 2"));
+    }
+}

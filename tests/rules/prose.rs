@@ -1,0 +1,56 @@
+//! The words of each rule keep to what the program can fill in.
+
+use loftwright::rules::{self, Limit, Voice};
+
+use super::{is_number, none_of};
+
+/// What stands between braces in a text.
+fn gaps(text: &str) -> Vec<&str> {
+    text.split('{').skip(1).map(|rest| rest.split_once('}').map_or(rest, |(gap, _)| gap)).collect()
+}
+
+#[test]
+fn the_trade_words_leave_only_gaps_that_are_filled() {
+    let mut complaints = Vec::new();
+    for rule in rules::table() {
+        let trade = rule.prose.section(Voice::Trade);
+        let gaps = gaps(trade);
+        let mut complain = |words: &str| complaints.push(format!("{}: {words}: {trade}", rule.id));
+        if gaps.iter().any(|gap| !["part", "have", "need", "short"].contains(gap)) {
+            complain("a gap that nothing fills");
+        }
+        if trade.matches('{').count() != trade.matches('}').count() {
+            complain("a brace without its other half");
+        }
+        if !gaps.contains(&"part") || !gaps.contains(&"have") {
+            complain("it does not say which part, or what was found");
+        }
+        if gaps.contains(&"short") && !is_number(rule) {
+            complain("only a number falls short");
+        }
+        if gaps.contains(&"need") && matches!(rule.limit, Limit::Yes | Limit::Told) {
+            complain("it asks nothing that could be named");
+        }
+        if trade.lines().count() != 1 {
+            complain("the trade reads one line");
+        }
+    }
+    none_of(&complaints);
+}
+
+#[test]
+fn the_other_readings_have_no_gaps() {
+    let mut complaints = Vec::new();
+    for rule in rules::table() {
+        if rule.prose.title().is_empty() || rule.prose.title().contains('{') {
+            complaints.push(format!("{}: title '{}'", rule.id, rule.prose.title()));
+        }
+        for voice in [Voice::Teaching, Voice::Plain] {
+            let text = rule.prose.section(voice);
+            if text.is_empty() || !gaps(text).is_empty() {
+                complaints.push(format!("{}: {}: '{text}'", rule.id, voice.heading()));
+            }
+        }
+    }
+    none_of(&complaints);
+}
