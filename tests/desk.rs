@@ -13,14 +13,21 @@ fn example() -> Layout {
 }
 
 fn window(layout: Layout) -> Harness<'static, Desk> {
-    let mut harness = Harness::builder().with_size(vec2(1360.0, 860.0)).with_theme(egui::Theme::Light).build_ui_state(
-        |ui, desk: &mut Desk| {
-            desk.logic(ui.ctx());
-            desk.ui(ui);
-        },
-        Desk::new(Session::new(layout)),
-    );
-    set_up(&harness.ctx);
+    window_of(Desk::new(Session::new(layout)))
+}
+
+fn window_of(desk: Desk) -> Harness<'static, Desk> {
+    let mut harness = Harness::builder()
+        .with_size(vec2(1360.0, 860.0))
+        .with_theme(egui::Theme::Light)
+        .with_context_setup(set_up)
+        .build_ui_state(
+            |ui, desk: &mut Desk| {
+                desk.logic(ui.ctx());
+                desk.ui(ui);
+            },
+            desk,
+        );
     harness.run();
     harness
 }
@@ -376,15 +383,7 @@ fn work_left_behind_is_offered_and_taken_up_unsaved() {
     loftwright::session::recovery::keep(place.path(), Some(&original), &example()).expect("keeps");
     let mut desk = Desk::new(Session::new(Layout::default()));
     desk.keep_in(place.path().to_owned());
-    let mut harness = Harness::builder().with_size(vec2(1360.0, 860.0)).build_ui_state(
-        |ui, desk: &mut Desk| {
-            desk.logic(ui.ctx());
-            desk.ui(ui);
-        },
-        desk,
-    );
-    set_up(&harness.ctx);
-    harness.run();
+    let mut harness = window_of(desk);
     assert!(harness.query_by_label_contains("Unsaved work was left behind").is_some());
     harness.get_by_label("Take it up").click();
     harness.run();
