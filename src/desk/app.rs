@@ -6,7 +6,7 @@ use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, ViewportComma
 
 use super::action::{Action, Outlook};
 use super::canvas::Canvas;
-use super::commands::{Command, WITH_KEYS};
+use super::commands::{Command, shortcuts};
 use super::dialogs::{Dialog, Then};
 use super::keeping::Keeping;
 use super::panels::{self, FindingsList, Particulars, Stores};
@@ -16,11 +16,33 @@ use crate::session::Session;
 /// After so long without a further arrow key, a burst of them is one step of history.
 const BURST: Duration = Duration::from_millis(900);
 
-/// In a window narrower than this the panels are narrower too, in points.
-const NARROW: f32 = 1200.0;
-/// Widths of the left and right panels when they first open, in points.
-const NARROW_PANELS: (f32, f32) = (226.0, 256.0);
-const WIDE_PANELS: (f32, f32) = (276.0, 320.0);
+/// The left and right panels.
+const PANELS: [SidePanel; 2] = [
+    SidePanel { least: 216.0, usual: 276.0, greatest: 460.0, share: 0.225 },
+    SidePanel { least: 250.0, usual: 320.0, greatest: 620.0, share: 0.26 },
+];
+
+/// How wide a panel beside the drawing may be, in points.
+struct SidePanel {
+    least: f32,
+    usual: f32,
+    greatest: f32,
+    /// It never takes more of the window than this, unless that is less than its least.
+    share: f32,
+}
+
+/// What of that holds in a window.
+struct Allowed {
+    usual: f32,
+    range: egui::Rangef,
+}
+
+impl SidePanel {
+    fn at(&self, window: f32) -> Allowed {
+        let most = (window * self.share).clamp(self.least, self.greatest);
+        Allowed { usual: self.usual.min(most), range: egui::Rangef::new(self.least, most) }
+    }
+}
 
 /// The window's state.
 pub struct Desk {
@@ -72,10 +94,17 @@ impl Desk {
     /// Keeps copies of unsaved work in a folder from now on, and offers what an earlier session left there.
     pub fn keep_in(&mut self, folder: std::path::PathBuf) {
         let keeping = Keeping::begin(folder);
-        if let Some(copy) = keeping.left_behind().into_iter().next() {
-            self.dialog = Some(Dialog::Recovered(copy));
-        }
         self.keeping = Some(keeping);
+        self.offer_what_was_left_behind();
+    }
+
+    /// Asks about the next copy that an earlier session left.
+    pub(super) fn offer_what_was_left_behind(&mut self) {
+        let left = self.keeping.as_ref().map(Keeping::left_behind).unwrap_or_default();
+        self.dialog = left.into_iter().next().map(|copy| {
+            let title = copy.layout().map(|layout| layout.heading.title).unwrap_or_default();
+            Dialog::Recovered { copy, title }
+        });
     }
 
     /// The open layout.
@@ -124,13 +153,12 @@ impl Desk {
         let frame = Frame::side_top_panel(ui.style()).inner_margin(Margin::symmetric(8, 4));
         let Self { session, outlook, canvas, stores, particulars, findings, actions, .. } = self;
         Panel::top("menu").frame(frame).show(ui, |ui| panels::menu(ui, session, outlook, actions));
-        Panel::bottom("status").frame(frame).show(ui, |ui| panels::status(ui, session, outlook, canvas.at));
-        let narrow = ui.available_width() < NARROW;
-        let (left, right) = if narrow { NARROW_PANELS } else { WIDE_PANELS };
-        // Where room is short the panels do not take it from the drawing.
-        let (most_left, most_right) = if narrow { NARROW_PANELS } else { (420.0, 560.0) };
+        Panel::bottom("status")
+            .frame(frame)
+            .show(ui, |ui| panels::status(ui, session, outlook, canvas.at, canvas.snapped()));
+        let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
         let side = frame.inner_margin(Margin::symmetric(8, 8));
-        Panel::left("setting out").frame(side).default_size(left).size_range(220.0..=most_left).show(ui, |ui| {
+        Panel::left("setting out").frame(side).default_size(left.usual).size_range(left.range).show(ui, |ui| {
             let half = (ui.available_height() * 0.5).max(180.0);
             let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
             Panel::bottom("particulars")
@@ -143,7 +171,7 @@ impl Desk {
                 });
             stores.ui(ui, outlook, actions);
         });
-        Panel::right("judging").frame(side).default_size(right).size_range(250.0..=most_right).show(ui, |ui| {
+        Panel::right("judging").frame(side).default_size(right.usual).size_range(right.range).show(ui, |ui| {
             if outlook.chosen.is_some() {
                 let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
                 let half = (ui.available_height() * 0.48).max(160.0);
@@ -192,16 +220,14 @@ impl Desk {
     }
 
     fn hear_keys(&mut self, ctx: &Context) {
-        if self.dialog.is_some() || ctx.any_popup_open() {
+        if self.dialog.is_some() || egui::Popup::is_any_open(ctx) {
             return;
         }
         let typing = ctx.text_edit_focused();
-        for command in WITH_KEYS {
-            for shortcut in command.about().shortcuts {
-                let text_needs_it = shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo);
-                if !(typing && text_needs_it) && ctx.input_mut(|input| input.consume_shortcut(shortcut)) {
-                    self.actions.push(Action::Command(command));
-                }
+        for (command, shortcut) in shortcuts() {
+            let text_needs_it = shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo);
+            if !(typing && text_needs_it) && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
+                self.actions.push(Action::Command(command));
             }
         }
     }

@@ -325,7 +325,12 @@ impl Desk {
                     self.dialog = Some(Dialog::Message { heading, words: format!("{error}\n{}", error.caret()) });
                 }
             },
-            Answer::ThrowAway(copy) => self.clear(&copy),
+            Answer::ThrowAway(copy) => {
+                self.clear(&copy);
+                if !copy.copy.exists() {
+                    self.offer_what_was_left_behind();
+                }
+            }
             Answer::Stay => {}
         }
         ctx.request_repaint();

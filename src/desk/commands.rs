@@ -61,15 +61,15 @@ pub struct About {
     pub shortcuts: &'static [KeyboardShortcut],
 }
 
-/// Commands that keys give, those with more modifiers first, so that Ctrl+Shift+S is not taken for Ctrl+S.
+/// Commands that keys give, in the order in which they are listed.
 pub const WITH_KEYS: [Command; 16] = [
-    Command::SaveAs,
-    Command::Redo,
     Command::New,
     Command::Open,
     Command::Save,
+    Command::SaveAs,
     Command::Quit,
     Command::Undo,
+    Command::Redo,
     Command::Delete,
     Command::Escape,
     Command::NextPart,
@@ -80,6 +80,14 @@ pub const WITH_KEYS: [Command; 16] = [
     Command::ZoomIn,
     Command::ZoomOut,
 ];
+
+/// Every shortcut with its command, those with Shift first, so that Ctrl+Shift+S is not taken for Ctrl+S.
+pub fn shortcuts() -> impl Iterator<Item = (Command, KeyboardShortcut)> {
+    let all =
+        || WITH_KEYS.into_iter().flat_map(|command| command.about().shortcuts.iter().map(move |keys| (command, *keys)));
+    let shifted = |pair: &(Command, KeyboardShortcut)| pair.1.modifiers.shift;
+    all().filter(shifted).chain(all().filter(move |pair| !shifted(pair)))
+}
 
 const fn plain(key: Key) -> KeyboardShortcut {
     KeyboardShortcut::new(Modifiers::NONE, key)

@@ -9,7 +9,7 @@ use std::task::{Context as TaskContext, Poll, Wake, Waker};
 use std::thread::{self, Thread};
 
 use egui::text::{CCursor, CCursorRange};
-use egui::{Context, Id, Key, Label, Modal, RichText, TextEdit, Ui};
+use egui::{Context, Frame, Id, Key, Label, Modal, RichText, TextEdit, Ui};
 
 use crate::session::recovery::Recovered;
 
@@ -54,7 +54,12 @@ pub enum Dialog {
         words: String,
     },
     /// An earlier session left unsaved work behind.
-    Recovered(Recovered),
+    Recovered {
+        /// The copy.
+        copy: Recovered,
+        /// The title of what is in it.
+        title: String,
+    },
     /// What mouse and keyboard do.
     Keys,
 }
@@ -113,14 +118,15 @@ impl PathQuestion {
 impl Dialog {
     /// Shows it; the answer, once there is one.
     pub fn ui(&mut self, ctx: &Context) -> Option<Answer> {
-        let modal = Modal::new(Id::unique("dialog")).show(ctx, |ui| {
+        let frame = Frame::popup(&ctx.global_style()).inner_margin(16.0);
+        let modal = Modal::new(Id::unique("dialog")).frame(frame).show(ctx, |ui| {
             ui.set_width((ctx.content_rect().width() - 60.0).min(560.0));
             match self {
                 Self::Unsaved(then) => unsaved(ui, then),
                 Self::Path(question) => question.ui(ui),
                 Self::WriteOver { path, words, then } => write_over(ui, path, words, then.as_ref()),
                 Self::Message { heading, words } => message(ui, heading, words),
-                Self::Recovered(copy) => recovered(ui, copy),
+                Self::Recovered { copy, title } => recovered(ui, copy, title),
                 Self::Keys => keys(ui),
             }
         });
@@ -148,13 +154,16 @@ fn unsaved(ui: &mut Ui, then: &Then) -> Option<Answer> {
     answer
 }
 
-fn recovered(ui: &mut Ui, copy: &Recovered) -> Option<Answer> {
+fn recovered(ui: &mut Ui, copy: &Recovered, title: &str) -> Option<Answer> {
     ui.heading("Unsaved work was left behind");
     let what = match &copy.original {
         Some(path) => format!("Changes to {} were not saved when the program last ended.", path.display()),
         None => "A layout that was never saved was open when the program last ended.".to_owned(),
     };
     ui.add(Label::new(what).wrap());
+    if !title.is_empty() {
+        ui.add(Label::new(RichText::new(title).strong()).wrap());
+    }
     ui.add_space(8.0);
     let mut answer = None;
     ui.horizontal_wrapped(|ui| {
@@ -201,7 +210,8 @@ fn message(ui: &mut Ui, heading: &str, words: &str) -> Option<Answer> {
 
 fn keys(ui: &mut Ui) -> Option<Answer> {
     ui.heading("Keys and gestures");
-    egui::ScrollArea::vertical().max_height(ui.ctx().content_rect().height() - 180.0).show(ui, |ui| {
+    let most = ui.ctx().content_rect().height() - 200.0;
+    egui::ScrollArea::vertical().max_height(most).min_scrolled_height(most).show(ui, |ui| {
         egui::Grid::new("keys").num_columns(2).spacing([18.0, 5.0]).striped(true).show(ui, |ui| {
             for command in super::commands::WITH_KEYS {
                 ui.label(command.shortcut_words(ui.ctx()));

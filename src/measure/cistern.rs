@@ -1,6 +1,6 @@
 //! Measures of cisterns: what they hold, the room above them, their fittings and how clean and cold they keep water.
 
-use super::{Axis, Feature, Place, Reading, Site, cylinder_capacity_l, water_volume_l};
+use super::{Axis, Feature, Place, Reading, Site, cylinder_capacity_l, rim_volume_l, water_volume_l};
 use crate::layout::{
     Cistern, CisternRole, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Run, Screen, Service, Tapping,
     WhichEnd,
@@ -44,6 +44,9 @@ fn stored(site: &Site<'_>, group: &[&Cistern]) -> Reading {
             Ok((litres, words)) => {
                 together = together + litres;
                 working.push(if group.len() > 1 { format!("{}: {words}", cistern.id.spoken()) } else { words });
+                if let Ok((nominal, _)) = rim_volume_l(site, cistern) {
+                    working.push(format!("nominal, to the brim: {:.0} L; the water line judges", nominal.value));
+                }
             }
             Err(find_out) => return Reading::untold(subject, find_out).along_with(ids(group)),
         }

@@ -70,30 +70,46 @@ fn not_over(site: &Site<'_>, service: Service, role: CisternRole, yes: &'static 
 /// How far the top of each primary vent lies above the cold water line of the feed-and-expansion cistern.
 #[must_use]
 pub fn primary_vent_height(site: &Site<'_>) -> Vec<Reading> {
-    site.bodies_of(Service::PrimaryVent).iter().filter_map(|vent| height_of(site, vent)).collect()
+    let tops: Vec<Top> = site.bodies_of(Service::PrimaryVent).iter().filter_map(|vent| top_of(site, vent)).collect();
+    let runs: Vec<usize> = tops.iter().map(|top| top.run).collect();
+    let cisterns = site.expansion_cisterns_of(&runs);
+    tops.iter().zip(cisterns).map(|(top, cistern)| height_of(site, top, cistern)).collect()
 }
 
-/// The height of a vent that may be drawn in several runs.
-fn height_of(site: &Site<'_>, vent: &[usize]) -> Option<Reading> {
-    let points = vent.iter().filter_map(|number| Some((*number, site.line(*number)?))).flat_map(|(number, line)| {
-        line.along().iter().zip(line.vertices()).map(move |(along_mm, point)| (number, *along_mm, point.y))
+/// The highest point of a vent.
+struct Top {
+    run: usize,
+    along_mm: f64,
+    level_mm: f64,
+}
+
+/// The highest point of a vent that may be drawn in several runs.
+fn top_of(site: &Site<'_>, vent: &[usize]) -> Option<Top> {
+    let lines = vent.iter().filter_map(|run| Some((*run, site.line(*run)?)));
+    let points = lines.flat_map(|(run, line)| {
+        let points = line.along().iter().zip(line.vertices());
+        points.map(move |(along_mm, point)| Top { run, along_mm: *along_mm, level_mm: point.y })
     });
-    let (number, top_mm, level_mm) = points.max_by(|a, b| a.2.total_cmp(&b.2))?;
-    let id = &site.run(number).id;
-    let Some(cistern) = site.expansion_cistern_of(number) else {
-        return Some(Reading::untold(id, "draw the feed-and-expansion cistern that it belongs to, and its feed"));
+    points.max_by(|a, b| a.level_mm.total_cmp(&b.level_mm))
+}
+
+fn height_of(site: &Site<'_>, top: &Top, cistern: Option<&Cistern>) -> Reading {
+    let id = &site.run(top.run).id;
+    let level_mm = top.level_mm;
+    let Some(cistern) = cistern else {
+        return Reading::untold(id, "draw the feed-and-expansion cistern that it belongs to, and its feed");
     };
     let Some(water) = cistern.water_level() else {
         let find_out = format!("measure the water line of the {} above its base, cold", cistern.id.spoken());
-        return Some(Reading::untold(id, find_out).along_with([&cistern.id]));
+        return Reading::untold(id, find_out).along_with([&cistern.id]);
     };
     let height = site.taped(level_mm) - site.level(water);
-    let places = [Place::of(&cistern.id, Feature::WaterLine), Place::of(id, Feature::Along(top_mm))];
-    Some(Reading::mm(id, height).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
+    let places = [Place::of(&cistern.id, Feature::WaterLine), Place::of(id, Feature::Along(top.along_mm))];
+    Reading::mm(id, height).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
         "top of vent {level_mm:.1} − cold water line {:.1} = {:.1} mm",
         water.to_mm(),
         height.value
-    )))
+    ))
 }
 
 /// Whether each primary vent is free of valves.

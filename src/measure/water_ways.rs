@@ -269,21 +269,28 @@ impl Site<'_> {
         waters
     }
 
-    /// The feed-and-expansion cistern whose water stands in a primary run, followed through pipes, boilers and coils:
-    /// of several the one with the highest water line. A lone one is taken when the pipes lead to none.
+    /// For each of some primary runs the feed-and-expansion cistern whose water stands in it, followed through pipes,
+    /// boilers and coils: of several the one with the highest water line. A lone one is taken when the pipes lead to none.
     #[must_use]
-    pub fn expansion_cistern_of(&self, run: usize) -> Option<&Cistern> {
-        let expansion =
-            || self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion);
-        let mut waters = self.waters();
-        let body = waters.root(Water::Run(run));
+    pub fn expansion_cisterns_of(&self, runs: &[usize]) -> Vec<Option<&Cistern>> {
         let level_mm = |cistern: &Cistern| cistern.water_level().map_or(f64::NEG_INFINITY, crate::units::Level::to_mm);
-        let joined: Vec<&Cistern> =
-            expansion().filter(|cistern| waters.root(Water::Part(cistern.id.as_str().into())) == body).collect();
-        joined.into_iter().max_by(|a, b| level_mm(a).total_cmp(&level_mm(b))).or_else(|| {
-            let mut all = expansion();
-            all.next().filter(|_| all.next().is_none())
-        })
+        let cisterns = self.layout().cisterns.iter();
+        let expansion: Vec<&Cistern> =
+            cisterns.filter(|cistern| cistern.role == CisternRole::FeedAndExpansion).collect();
+        let mut waters = self.waters();
+        let mut highest_in: HashMap<usize, &Cistern> = HashMap::new();
+        for cistern in &expansion {
+            let body = waters.root(Water::Part(cistern.id.as_str().into()));
+            let highest = highest_in.entry(body).or_insert(cistern);
+            if level_mm(cistern) >= level_mm(highest) {
+                *highest = cistern;
+            }
+        }
+        let lone = match expansion.as_slice() {
+            [only] => Some(*only),
+            _ => None,
+        };
+        runs.iter().map(|run| highest_in.get(&waters.root(Water::Run(*run))).copied().or(lone)).collect()
     }
 
     /// Storage cisterns in groups that share their water: joined by links, or feeding the same pipes.

@@ -91,9 +91,10 @@ impl Anchor {
         point: DVec2,
         mm_per_point: f64,
         snapping: Snapping,
+        service: Service,
     ) -> Self {
         let reach = f64::from(REACH) * mm_per_point;
-        if let Some((at, part, port)) = marks.port_near(point, mm_per_point) {
+        if let Some((at, part, port)) = marks.port_near(point, mm_per_point, Some(service)) {
             let way = layout.part(&part).map_or(Way::Upright, |found| way_out(found, at));
             return Self::Port { part, port, at, way };
         }
@@ -109,7 +110,10 @@ impl Anchor {
             let way = Way::of(line.direction_at(along_mm)).across();
             return Self::Tee { at: line.point_at(along_mm), along_mm, way, run };
         }
-        let snapped = marks.snap(point, mm_per_point, snapping);
+        let snapped = match snapping {
+            Snapping::On => marks.snap_lines(point, mm_per_point),
+            Snapping::Suspended => marks.snap(point, mm_per_point, snapping),
+        };
         Self::Free { at: snapped.at, level: snapped.level, upright: snapped.upright }
     }
 

@@ -68,7 +68,7 @@ impl Canvas {
         let focused = ui.memory(egui::Memory::focused);
         let on_selected = outlook.selected.as_ref().map(|part| parts::widget_id(ui, part));
         let ours = focused.is_none() || focused == Some(pointing.response.id) || focused == on_selected;
-        ours && !ui.ctx().any_popup_open() && ui.memory(|memory| memory.top_modal_layer().is_none())
+        ours && !egui::Popup::is_any_open(ui.ctx()) && ui.memory(|memory| memory.top_modal_layer().is_none())
     }
 }
 

@@ -47,6 +47,8 @@ pub struct Canvas {
     pub show_wanted: Option<DVec2>,
     /// The section point under the pointer or the keyboard's cross.
     pub at: Option<DVec2>,
+    /// To what the tool in hand has snapped.
+    snapped: String,
     sheet: Sheet,
     targets: Vec<(Target, FindingKey)>,
     hold: Option<Hold>,
@@ -72,6 +74,8 @@ struct Pointing {
 impl Canvas {
     /// Shows the drawing, and asks for what the pointer and the keys want done.
     pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+        let before = (self.at, self.snapped.clone());
+        self.snapped.clear();
         let palette = Palette::of(ui.visuals());
         let whole = ui.available_rect_before_wrap();
         let staff = Rect::from_min_max(whole.min, pos2(whole.left() + staff::WIDTH, whole.bottom()));
@@ -87,10 +91,20 @@ impl Canvas {
         self.point(ui, &pointing, session, outlook, actions);
         self.paint(ui, &pointing, session, outlook, palette);
         staff::paint(&ui.painter_at(staff), staff, &self.view, palette, self.at.map(|at| at.y));
-        if pointing.response.has_focus() {
+        if pointing.response.has_focus() && (self.cross.is_some() || self.at.is_none()) {
             let edge = egui::Stroke::new(2.0, palette.select);
             ui.painter().rect_stroke(self.view.rect, 0.0, edge, egui::StrokeKind::Inside);
         }
+        if before != (self.at, self.snapped.clone()) {
+            // The status line was painted before the pointer was looked at.
+            ui.ctx().request_repaint();
+        }
+    }
+
+    /// To what the tool in hand has snapped, in words; empty when to nothing.
+    #[must_use]
+    pub fn snapped(&self) -> &str {
+        &self.snapped
     }
 
     /// Whether something is under way that Esc would give up.

@@ -222,7 +222,7 @@ impl Hold {
                 *run.via.get_mut(number)? = snapped.at.into();
             }
             Handle::End(which) => {
-                let anchor = Anchor::find(layout, &lines, &self.marks, at, mm_per_point, snapping);
+                let anchor = Anchor::find(layout, &lines, &self.marks, at, mm_per_point, snapping, run.service);
                 self.words = anchor.words();
                 *run.end_mut(which) = match &anchor {
                     Anchor::Side { at, .. } => End::Open((*at).into()),

@@ -148,14 +148,14 @@ impl Canvas {
         }
     }
 
-    fn anchor(&mut self, pointing: &Pointing, session: &Session) -> Option<Anchor> {
+    fn anchor(&mut self, service: Service, pointing: &Pointing, session: &Session) -> Option<Anchor> {
         let at = pointing.at?;
         let mm_per_point = self.view.mm_per_point;
         let layout = session.layout();
         let lines = Lines::of(layout);
         let last = self.drawing.as_ref().map(Drawing::last);
         let marks = self.snaps(session);
-        let found = Anchor::find(layout, &lines, marks, at, mm_per_point, pointing.snapping);
+        let found = Anchor::find(layout, &lines, marks, at, mm_per_point, pointing.snapping, service);
         Some(match (last, pointing.angles) {
             (Some(last), Angles::Square) => found.squared(last),
             _ => found,
@@ -170,7 +170,7 @@ impl Canvas {
         outlook: &Outlook,
         actions: &mut Vec<Action>,
     ) {
-        let Some(anchor) = self.anchor(pointing, session) else { return };
+        let Some(anchor) = self.anchor(service, pointing, session) else { return };
         let Some(mut drawing) = self.drawing.take() else {
             actions.push(Action::Say(format!(
                 "{} begins {}; click bends, and end it on a port, or with Enter in the open",
@@ -224,10 +224,11 @@ impl Canvas {
                 let ghost = sheet::ghost(&stock.placed(session.layout(), snapped.at), &self.view);
                 Brush::new(&faint, &self.view, palette).strokes(&ghost);
                 cross(painter, self.view.screen_from_section(snapped.at), palette.guide);
+                self.snapped = snapped.words();
                 beside(painter, &self.view, snapped.at, &place_words(&snapped), palette);
             }
-            Tool::Pipe(_) if shown => {
-                let Some(anchor) = self.anchor(pointing, session) else { return };
+            Tool::Pipe(service) if shown => {
+                let Some(anchor) = self.anchor(*service, pointing, session) else { return };
                 let onward = self.drawing.as_ref().map(|drawing| drawing.onward(&anchor, pointing.angles));
                 if let (Some(drawing), Some(onward)) = (&self.drawing, &onward) {
                     let points: Vec<DVec2> = drawing.points().into_iter().chain(onward.iter().copied()).collect();
@@ -236,6 +237,7 @@ impl Canvas {
                 }
                 let end = onward.as_ref().and_then(|points| points.last().copied()).unwrap_or_else(|| anchor.at());
                 cross(painter, self.view.screen_from_section(end), palette.guide);
+                self.snapped = anchor.words();
                 let length = match (&self.drawing, &onward) {
                     (Some(drawing), Some(onward)) => format!("{}\n", drawing.words(onward)),
                     _ => String::new(),

@@ -13,7 +13,7 @@ use crate::session::Session;
 /// The scene and its strokes, and what they were made from.
 #[derive(Default)]
 pub struct Sheet {
-    drawn_from: Option<(u64, Option<FindingKey>)>,
+    drawn_from: Option<(u64, Marks)>,
     scene: Scene,
     inked_from: Option<View>,
     strokes: Vec<Stroke>,
@@ -22,11 +22,10 @@ pub struct Sheet {
 impl Sheet {
     /// The strokes for a view.
     pub fn strokes(&mut self, session: &Session, outlook: &Outlook, view: &View) -> &[Stroke] {
-        let wanted = (session.revision(), marked(session, outlook));
+        let wanted = (session.revision(), marks(session, outlook));
         if self.drawn_from.as_ref() != Some(&wanted) {
             let site = Site::of(session.layout());
-            let marks = Marks { which: Which::BreachesAndMarginals, chosen: wanted.1.clone() };
-            self.scene = scene::draw(&site, session.findings(), &marks);
+            self.scene = scene::draw(&site, session.findings(), &wanted.1);
             self.drawn_from = Some(wanted);
             self.inked_from = None;
         }
@@ -45,15 +44,19 @@ impl Sheet {
     }
 }
 
-/// The finding that gets a mark whatever its verdict: the one that is pointed at, else the chosen one.
-/// One that is marked anyway is left where it is, so that its note does not run away from the pointer.
-fn marked(session: &Session, outlook: &Outlook) -> Option<FindingKey> {
+/// What is marked. While a finding is chosen it has the drawing to itself, unless another is pointed at in the list.
+/// While none is, all breaches are marked, and whatever else is pointed at; one that is marked anyway is left where it
+/// is, so that its note does not run away from the pointer.
+fn marks(session: &Session, outlook: &Outlook) -> Marks {
+    if outlook.chosen.is_some() {
+        return Marks { which: Which::None, chosen: outlook.lit.as_ref().or(outlook.chosen.as_ref()).cloned() };
+    }
     let verdict = |key: &FindingKey| {
         let found = session.findings().keyed().find(|(other, _)| other == key);
         found.map(|(_, finding)| finding.judged.verdict)
     };
     let unmarked = |key: &&FindingKey| matches!(verdict(key), Some(Verdict::Unknown | Verdict::Meets));
-    outlook.lit.as_ref().filter(unmarked).or(outlook.chosen.as_ref()).cloned()
+    Marks { which: Which::BreachesAndMarginals, chosen: outlook.lit.as_ref().filter(unmarked).cloned() }
 }
 
 fn scene_view(view: &View) -> scene::View {

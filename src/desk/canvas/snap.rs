@@ -3,10 +3,12 @@
 use glam::{DVec2, dvec2};
 
 use super::hit::{Lines, extent};
-use crate::layout::{Id, Layout, PartRef};
+use crate::layout::{End, Id, Layout, PartRef, Service};
 
 /// How near a port must be to catch, in points.
 const PORT_REACH: f32 = 12.0;
+/// How near a port must be to catch a run of another service than the one it has, in points: only when it is meant.
+const TAKEN_PORT_REACH: f32 = 3.0;
 /// How near a level or an upright line must be to catch, in points.
 const LINE_REACH: f32 = 6.0;
 /// The grid is coarse enough to stay this many points apart.
@@ -60,6 +62,8 @@ pub fn line_words(level: Option<&String>, upright: Option<&String>) -> String {
 #[derive(Debug, Default)]
 pub struct Marks {
     ports: Vec<(DVec2, Id, Id)>,
+    /// Ports that have runs, and what these are for.
+    taken: Vec<(Id, Id, Service)>,
     levels: Vec<(f64, String)>,
     uprights: Vec<(f64, String)>,
 }
@@ -80,6 +84,11 @@ impl Marks {
                 marks.ports.push((at, part.id().clone(), port));
             }
             if let PartRef::Run(run) = part {
+                for end in [&run.from, &run.to] {
+                    if let End::Port(on, port) = end {
+                        marks.taken.push((on.clone(), port.clone(), run.service));
+                    }
+                }
                 for vertex in lines.line(&run.id).map_or(&[][..], crate::geom::Polyline::vertices) {
                     marks.levels.push((vertex.y, format!("a bend of {name}")));
                     marks.uprights.push((vertex.x, format!("a bend of {name}")));
@@ -130,11 +139,18 @@ impl Marks {
         self.uprights.push((point.x, name.to_owned()));
     }
 
-    /// The nearest port within reach.
+    /// The nearest port within reach; one that has a run of another service is hardly within reach.
     #[must_use]
-    pub fn port_near(&self, point: DVec2, mm_per_point: f64) -> Option<(DVec2, Id, Id)> {
-        let reach = f64::from(PORT_REACH) * mm_per_point;
-        let near = self.ports.iter().filter(|(at, ..)| at.distance(point) <= reach);
+    pub fn port_near(&self, point: DVec2, mm_per_point: f64, service: Option<Service>) -> Option<(DVec2, Id, Id)> {
+        let is_taken = |part: &Id, port: &Id| {
+            let mut runs = self.taken.iter().filter(|(on, hole, _)| on == part && hole == port).peekable();
+            runs.peek().is_some() && service.is_some_and(|service| runs.all(|(.., other)| *other != service))
+        };
+        let reach = |part: &Id, port: &Id| {
+            let points = if is_taken(part, port) { TAKEN_PORT_REACH } else { PORT_REACH };
+            f64::from(points) * mm_per_point
+        };
+        let near = self.ports.iter().filter(|(at, part, port)| at.distance(point) <= reach(part, port));
         near.min_by(|a, b| a.0.distance(point).total_cmp(&b.0.distance(point))).cloned()
     }
 
@@ -144,7 +160,7 @@ impl Marks {
         if snapping == Snapping::Suspended {
             return Snapped { at: point.round(), ..Snapped::default() };
         }
-        if let Some((at, part, port)) = self.port_near(point, mm_per_point) {
+        if let Some((at, part, port)) = self.port_near(point, mm_per_point, None) {
             return Snapped { at, port: Some((part, port)), ..Snapped::default() };
         }
         self.snap_lines(point, mm_per_point)

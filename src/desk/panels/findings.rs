@@ -170,7 +170,13 @@ impl Row<'_> {
             ui.add(Label::new(self.finding.words(Voice::Trade)).wrap());
         }
         let remedies = self.finding.remedies();
-        let enough = if chosen { remedies.len() } else { 1 };
+        // What is not told says itself what to find out.
+        let said_already = self.outlook.voice == Voice::Trade && verdict == Verdict::Unknown;
+        let enough = match (said_already, chosen) {
+            (true, _) => 0,
+            (false, true) => remedies.len(),
+            (false, false) => 1,
+        };
         for remedy in remedies.iter().take(enough) {
             ui.add(Label::new(RichText::new(format!("→ {remedy}")).color(self.palette.guide)).wrap());
         }

@@ -8,7 +8,7 @@ use crate::rules::{Profile, Verdict};
 use crate::session::Session;
 
 /// Shows the status line.
-pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>) {
+pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>, snapped: &str) {
     ui.horizontal(|ui| {
         ui.set_min_height(22.0);
         let place = at.map_or_else(
@@ -26,7 +26,11 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>) 
             }
             ui.separator();
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                let words = if outlook.said.is_empty() { hint(outlook) } else { outlook.said.clone() };
+                let words = match (outlook.said.as_str(), snapped) {
+                    ("", "") => hint(outlook),
+                    ("", snapped) => format!("Snapped: {snapped} (Alt suspends)"),
+                    (said, _) => said.to_owned(),
+                };
                 ui.add(Label::new(words).truncate());
             });
         });

@@ -52,7 +52,7 @@ impl Stores {
             let cylinders: Vec<String> =
                 catalogue::cylinders().sizes.iter().map(|size| format!("ref. {}", size.reference)).collect();
             shelf.sized(ui, "Storage cistern", &cisterns, &mut self.storage, Stock::Storage);
-            shelf.sized(ui, "Feed and expansion", &cisterns, &mut self.feed_and_expansion, Stock::FeedAndExpansion);
+            shelf.sized(ui, "Feed/expansion", &cisterns, &mut self.feed_and_expansion, Stock::FeedAndExpansion);
             shelf.sized(ui, "Cylinder", &cylinders, &mut self.cylinder, Stock::Cylinder);
             ui.horizontal_wrapped(|ui| {
                 shelf.stock(ui, "Platform", Stock::Platform);

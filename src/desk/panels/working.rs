@@ -1,7 +1,7 @@
 //! Working: how the chosen finding was reckoned, what it was held against, and why the rule exists.
 
 use egui::{Label, RichText, ScrollArea, Ui};
-use egui_plot::{Line, Plot, PlotPoints, Points};
+use egui_plot::{AxisHints, Line, Plot, PlotPoints, Points};
 
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Outlook};
@@ -79,15 +79,19 @@ fn plot(ui: &mut Ui, finding: &Finding, palette: Palette) {
     let reach = (head_m * 1.5).max(1.0);
     let asked = [[0.0, constant_mm], [reach, constant_mm + per_metre_mm * reach]];
     ui.add_space(4.0);
-    ui.label("Rise of the vent asked for each head, mm over m:");
+    ui.add(Label::new("What is asked (line) and what is there (dot), in mm:").wrap());
     let plot = Plot::new(("need", finding.rule.id))
-        .height(130.0)
+        .height(150.0)
         .allow_drag(false)
         .allow_zoom(false)
         .allow_scroll(false)
         .allow_boxed_zoom(false)
         .allow_double_click_reset(false)
         .show_crosshair(false)
+        .grid_color(palette.faint.gamma_multiply(0.35))
+        .grid_spacing(12.0..=40.0)
+        .custom_x_axes(vec![AxisHints::new_x().label_spacing(24.0..=25.0).label("head, m")])
+        .custom_y_axes(vec![AxisHints::new_y().label_spacing(14.0..=15.0)])
         .include_y(0.0)
         .include_y(have.value * 1.1);
     let point = vec![[head_m, have.value]];

@@ -73,7 +73,7 @@ fn end(ui: &mut Ui, fields: &mut Fields, name: &str, end: &mut End) {
             let point = *point;
             let mut open = matches!(end, End::Open(_));
             let kinds = [(true, "open to the air"), (false, "goes on elsewhere")];
-            fields.one_of(ui, &format!("{name}, there it is"), &mut open, &kinds);
+            fields.one_of(ui, &format!("{name}, it is"), &mut open, &kinds);
             *end = if open { End::Open(point) } else { End::Onward(point) };
         }
     }

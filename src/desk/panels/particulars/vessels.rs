@@ -25,7 +25,7 @@ pub fn cistern(ui: &mut Ui, fields: &mut Fields, cistern: &mut Cistern) {
     fields.quantity(ui, "Length", &mut cistern.length);
     fields.optional(ui, "Width", &mut cistern.width);
     fields.quantity(ui, "Height", &mut cistern.height);
-    fields.quantity(ui, "Lean of the sides", &mut cistern.draft);
+    fields.quantity(ui, "Lean of a side", &mut cistern.draft);
     fields.optional(ui, "Behind section", &mut cistern.behind);
     heading(ui, "Water");
     fields.optional(ui, "Water line", &mut cistern.water_line);
