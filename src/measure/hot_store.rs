@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use super::driving::Drives;
 use super::{Axis, Feature, Leg, Place, Reading, Site};
 use crate::catalogue;
 use crate::layout::{Cistern, CisternRole, CutOut, Cylinder, HOT, Id, Outlet, OutletKind, Run};
@@ -152,8 +153,9 @@ fn dead_leg(site: &Site<'_>, outlet: &Outlet, path: &[Leg]) -> Result<Reading, S
 /// lowest counts.
 #[must_use]
 pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
-    let reading = |shower: &Outlet| {
-        let (cisterns, main) = site.driven_by(shower);
+    let drives = Drives::of(site);
+    let reading = |shower| {
+        let (cisterns, main) = drives.at(shower);
         let lowest = cisterns.into_iter().min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()));
         let Some(cistern) = lowest else {
             let find_out = "draw the pipes to the shower, from the cistern or the main that feeds it";

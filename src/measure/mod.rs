@@ -13,6 +13,7 @@ pub mod vent;
 
 mod capacity;
 mod draining;
+mod driving;
 mod place;
 mod reading;
 mod shortest;

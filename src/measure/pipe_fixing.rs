@@ -77,7 +77,7 @@ const NEAR_LOWEST_MM: f64 = 150.0;
 #[must_use]
 pub fn drainable(site: &Site<'_>) -> Vec<Reading> {
     let services = [Service::ColdDistribution, Service::HotDistribution];
-    let bodies = services.into_iter().flat_map(|service| site.bodies_of(service));
+    let bodies = services.into_iter().flat_map(|service| site.bodies_of(&[service]));
     bodies.filter_map(|runs| drained(site, &runs)).collect()
 }
 

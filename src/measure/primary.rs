@@ -70,7 +70,7 @@ fn not_over(site: &Site<'_>, service: Service, role: CisternRole, yes: &'static 
 /// How far the top of each primary vent lies above the cold water line of the feed-and-expansion cistern.
 #[must_use]
 pub fn primary_vent_height(site: &Site<'_>) -> Vec<Reading> {
-    let tops: Vec<Top> = site.bodies_of(Service::PrimaryVent).iter().filter_map(|vent| top_of(site, vent)).collect();
+    let tops: Vec<Top> = site.bodies_of(&[Service::PrimaryVent]).iter().filter_map(|vent| top_of(site, vent)).collect();
     let runs: Vec<usize> = tops.iter().map(|top| top.run).collect();
     let cisterns = site.expansion_cisterns_of(&runs);
     tops.iter().zip(cisterns).map(|(top, cistern)| height_of(site, top, cistern)).collect()

@@ -1,13 +1,13 @@
 //! Which way water can go: paths through joined runs, what feeds what, and what must never be joined.
 
-use std::collections::{HashMap, VecDeque};
+use std::collections::{HashMap, HashSet, VecDeque};
 
 use glam::DVec2;
 
 use super::Site;
 use crate::layout::{
-    COIL_FLOW, COIL_RETURN, COLD, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, HOT, Id, Outlet,
-    OutletKind, PRIMARY_FLOW, PRIMARY_RETURN, PartRef, Service, WhichEnd,
+    COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, INLET, Id, Outlet, PRIMARY_FLOW,
+    PRIMARY_RETURN, PartRef, Service, WhichEnd,
 };
 
 /// A stretch of one run on a path, from one distance along it to another.
@@ -156,10 +156,7 @@ impl Site<'_> {
     /// The cistern that feeds a cylinder, and then those that share its water.
     #[must_use]
     pub fn cisterns_of(&self, cylinder: &Cylinder) -> Vec<&Cistern> {
-        let Some(nearest) = self.cistern_of(cylinder) else { return Vec::new() };
-        let group = self.storage_groups().into_iter().find(|group| group.iter().any(|other| other.id == nearest.id));
-        let others = group.into_iter().flatten().filter(|other| other.id != nearest.id);
-        std::iter::once(nearest).chain(others).collect()
+        self.cistern_of(cylinder).map_or_else(Vec::new, |nearest| self.sharing_with(nearest))
     }
 
     /// Cylinders that a cistern feeds.
@@ -293,44 +290,60 @@ impl Site<'_> {
         runs.iter().map(|run| highest_in.get(&waters.root(Water::Run(*run))).copied().or(lone)).collect()
     }
 
-    /// Storage cisterns in groups that share their water: joined by links, or feeding the same pipes.
-    #[must_use]
-    pub fn storage_groups(&self) -> Vec<Vec<&Cistern>> {
+    /// A storage cistern and those that share its water: joined by links, or feeding the same pipes.
+    fn sharing_with<'s>(&'s self, cistern: &'s Cistern) -> Vec<&'s Cistern> {
         const SHARED: [Service; 3] = [Service::Link, Service::ColdFeed, Service::ColdDistribution];
-        let shares = |number: usize| SHARED.contains(&self.run(number).service);
-        let mut waters = Waters::default();
-        for (number, run) in self.layout().runs.iter().enumerate().filter(|(number, _)| shares(*number)) {
-            for joint in self.joints(number).iter().filter(|joint| shares(joint.other)) {
-                waters.join(Water::Run(number), Water::Run(joint.other));
-            }
-            for end in [&run.from, &run.to] {
-                if let End::Port(part, port) = end
-                    && matches!(self.part(part), Some(PartRef::Cistern(_)))
-                {
-                    waters.join(Water::Run(number), self.water_in(part, port));
+        let mut group = vec![cistern];
+        let mut seen: HashSet<usize> = HashSet::new();
+        let mut asked = 0;
+        while let Some(cistern) = group.get(asked) {
+            asked += 1;
+            let holes = self.attached(&cistern.id).iter().filter(|pipe| pipe.port.as_str() != INLET);
+            let mut to_follow: Vec<usize> = holes.map(|pipe| pipe.run).collect();
+            while let Some(run) = to_follow.pop() {
+                if !SHARED.contains(&self.run(run).service) || !seen.insert(run) {
+                    continue;
+                }
+                to_follow.extend(self.joints(run).iter().map(|joint| joint.other));
+                for end in [&self.run(run).from, &self.run(run).to] {
+                    if let End::Port(part, port) = end
+                        && let Some(PartRef::Cistern(other)) = self.part(part)
+                        && other.role == CisternRole::Storage
+                        && port.as_str() != INLET
+                        && group.iter().all(|known| known.id != other.id)
+                    {
+                        group.push(other);
+                    }
                 }
             }
         }
-        let mut groups: Vec<(usize, Vec<&Cistern>)> = Vec::new();
-        for cistern in self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
-            let body = waters.root(Water::Part(cistern.id.as_str().into()));
-            match groups.iter_mut().find(|(other, _)| *other == body) {
-                Some((_, group)) => group.push(cistern),
-                None => groups.push((body, vec![cistern])),
-            }
-        }
-        groups.into_iter().map(|(_, group)| group).collect()
+        group
     }
 
-    /// Runs of a service in bodies that are joined, each in order.
+    /// Storage cisterns in groups that share their water.
     #[must_use]
-    pub fn bodies_of(&self, service: Service) -> Vec<Vec<usize>> {
+    pub fn storage_groups(&self) -> Vec<Vec<&Cistern>> {
+        let mut seen: HashSet<&Id> = HashSet::new();
+        let mut groups = Vec::new();
+        for cistern in self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
+            if !seen.contains(&cistern.id) {
+                let group = self.sharing_with(cistern);
+                seen.extend(group.iter().map(|cistern| &cistern.id));
+                groups.push(group);
+            }
+        }
+        groups
+    }
+
+    /// Runs of some services in bodies that are joined, each in order.
+    #[must_use]
+    pub fn bodies_of(&self, services: &[Service]) -> Vec<Vec<usize>> {
         let mut seen = vec![false; self.layout().runs.len()];
         let mut bodies = Vec::new();
         for first in 0..seen.len() {
             let (mut body, mut to_follow) = (Vec::new(), vec![first]);
             while let Some(run) = to_follow.pop() {
-                if self.run(run).service == service && !std::mem::replace(&mut seen[run], true) {
+                if services.contains(&self.run(run).service) && !std::mem::replace(&mut seen[run], true) {
                     body.push(run);
                     to_follow.extend(self.joints(run).iter().map(|joint| joint.other));
                 }
@@ -343,44 +356,6 @@ impl Site<'_> {
         bodies
     }
 
-    /// What drives the water at an outlet: the storage cisterns that feed it, by cold pipe or through a cylinder, and
-    /// whether the main does.
-    #[must_use]
-    pub fn driven_by(&self, outlet: &Outlet) -> (Vec<&Cistern>, bool) {
-        const GRAVITY: [Service; 3] = [Service::ColdFeed, Service::ColdDistribution, Service::HotDistribution];
-        let (mut cisterns, mut main): (Vec<&Cistern>, bool) = (Vec::new(), false);
-        let mut to_follow = vec![(&outlet.id, HOT), (&outlet.id, COLD)];
-        let mut followed = Vec::new();
-        while let Some((part, port)) = to_follow.pop() {
-            if followed.contains(&(part, port)) {
-                continue;
-            }
-            followed.push((part, port));
-            main |= self.attached_of(part, Service::RisingMain).any(|pipe| pipe.port.as_str() == port);
-            for run in self.runs_from(part, port, &GRAVITY) {
-                main |= self.joints(run).iter().any(|joint| self.run(joint.other).service == Service::RisingMain);
-                for end in [&self.run(run).from, &self.run(run).to] {
-                    let End::Port(part, port) = end else { continue };
-                    match (self.part(part), port.as_str()) {
-                        (Some(PartRef::Cistern(cistern)), _)
-                            if cistern.role == CisternRole::Storage && !cisterns.contains(&cistern) =>
-                        {
-                            cisterns.push(cistern);
-                        }
-                        (Some(PartRef::Cylinder(cylinder)), DRAW_OFF) => to_follow.push((&cylinder.id, COLD_INLET)),
-                        (Some(PartRef::Outlet(heater)), HOT) if heater.kind == OutletKind::WaterHeater => {
-                            to_follow.push((&heater.id, COLD));
-                        }
-                        // A combination boiler.
-                        (Some(PartRef::Boiler(_)), HOT) => main = true,
-                        _ => {}
-                    }
-                }
-            }
-        }
-        (cisterns, main)
-    }
-
     /// Which water a port opens into.
     fn water_in(&self, part: &Id, port: &Id) -> Water {
         let name: std::sync::Arc<str> = part.as_str().into();
@@ -391,9 +366,7 @@ impl Site<'_> {
                 Water::Port(name, port.as_str().into())
             }
             // A float valve's outlet is parted from the stored water by an air gap.
-            Some(PartRef::Cistern(_)) if port.as_str() == crate::layout::INLET => {
-                Water::Port(name, port.as_str().into())
-            }
+            Some(PartRef::Cistern(_)) if port.as_str() == INLET => Water::Port(name, port.as_str().into()),
             Some(PartRef::Cylinder(_)) if matches!(port.as_str(), COIL_FLOW | COIL_RETURN) => Water::Coil(name),
             _ => Water::Part(name),
         }
