@@ -40,13 +40,13 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
         plot(ui, finding, palette);
         ui.add_space(4.0);
         let authority = format!("{} ({})", capital(&finding.rule.authority()), finding.weight.words());
-        ui.add(Label::new(RichText::new(authority).weak()).wrap());
+        ui.add(Label::new(authority).wrap());
         for other in finding.rule.others_say {
             let words = format!("Others say: {}. {}", other.words, capital(other.source));
-            ui.add(Label::new(RichText::new(words).weak()).wrap());
+            ui.add(Label::new(words).wrap());
         }
         if let Some(note) = &finding.note {
-            ui.add(Label::new(RichText::new(format!("Local: {note}")).weak()).wrap());
+            ui.add(Label::new(format!("Local: {note}")).wrap());
         }
         ui.add_space(4.0);
         ui.add(Label::new(finding.rule.prose.section(Voice::Teaching)).wrap());
