@@ -9,19 +9,26 @@
 //! ```text
 //! units:
 //! spelling:
+//! num:
 //! geom: may use units
 //! catalogue: may use units
 //! layout: may use units, geom, catalogue
 //! file: may use spelling, layout
 //! measure: may use units, geom, catalogue, layout
-//! rules: may use units, spelling, catalogue, layout, measure
-//! finding: may use units, layout, measure, rules
-//! scene: may use units, geom, catalogue, layout, measure, rules, finding
-//! sheet: may use units, geom, layout, rules, finding, scene
-//! water:
-//! session: may use units, geom, layout, file, measure, rules, finding
-//! cli: may use units, spelling, layout, file, measure, rules, finding, scene, sheet, session
-//! desk: may use units, geom, catalogue, layout, file, measure, rules, finding, scene, sheet, session
+//! water: may use units, num, geom, catalogue, layout, measure
+//! heat: may use units, num, geom, catalogue, layout, measure, water
+//! timber: may use units, num, geom, catalogue, layout, measure
+//! rules: may use units, spelling, catalogue, layout, measure, water, heat, timber
+//! finding: may use units, layout, measure, water, heat, timber, rules
+//! sum: may use units, spelling, catalogue, measure, water, heat, timber, rules
+//! takeoff: may use units, spelling, geom, catalogue, layout, measure, timber, rules, finding
+//! mend: may use units, num, geom, catalogue, layout, measure, water, heat, timber, rules, finding
+//! scene: may use units, geom, catalogue, layout, measure, water, heat, timber, rules, finding, mend
+//! lesson: may use units, num, geom, catalogue, layout, file, measure, rules, finding, sum, scene
+//! sheet: may use units, geom, layout, measure, water, heat, timber, rules, finding, sum, takeoff, scene, lesson
+//! session: may use units, geom, layout, file, measure, water, heat, timber, rules, finding, mend, lesson
+//! cli: may use units, spelling, catalogue, layout, file, measure, water, heat, timber, rules, finding, sum, takeoff, mend, scene, lesson, sheet, session
+//! desk: may use units, geom, catalogue, layout, file, measure, water, heat, timber, rules, finding, sum, takeoff, mend, scene, lesson, sheet, session
 //! ```
 
 pub mod catalogue;

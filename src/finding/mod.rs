@@ -5,7 +5,7 @@ mod words;
 
 use crate::layout::Id;
 use crate::measure::{Reading, Site};
-use crate::rules::{InForce, Judged, Limit, Profile, Rule, Verdict, Weight, judge};
+use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Verdict, Weight, judge};
 
 pub use report::{FileReport, FindingReport};
 
@@ -68,7 +68,10 @@ impl Findings {
     pub fn under(site: &Site<'_>, profile: &Profile) -> Self {
         let mut list = Vec::new();
         for InForce { rule, limit, weight, note } in profile.rules() {
-            list.extend((rule.measure)(site).into_iter().map(|reading| {
+            let readings = match rule.measure {
+                Measure::OfSite(measure) => measure(site),
+            };
+            list.extend(readings.into_iter().map(|reading| {
                 let judged = judge(limit, profile.guard_factor, &reading);
                 Finding { rule, limit, weight, note: note.clone(), reading, judged }
             }));

@@ -1,7 +1,7 @@
 //! Rules of cisterns: what they hold, room above them, fittings, clean and cold water.
 
 use super::rule::NO_SOURCE;
-use super::{Basis, Bound, Lever, Limit, Other, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::FloatValvePattern;
 use crate::measure::cistern;
 use crate::units::Unit;
@@ -10,7 +10,7 @@ use crate::units::Unit;
 pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "storage-too-small-for-taps",
-        measure: cistern::storage_for_taps_and_cylinder,
+        measure: Measure::OfSite(cistern::storage_for_taps_and_cylinder),
         limit: Limit::AtLeast(Bound::Constant(227.0, Unit::Litre)),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -34,7 +34,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "storage-too-small-for-cylinder",
-        measure: cistern::storage_for_cylinder_only,
+        measure: Measure::OfSite(cistern::storage_for_cylinder_only),
         limit: Limit::AtLeast(Bound::Constant(113.0, Unit::Litre)),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -46,7 +46,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "storage-less-than-cylinder",
-        measure: cistern::storage_against_cylinder,
+        measure: Measure::OfSite(cistern::storage_against_cylinder),
         limit: Limit::AtLeast(Bound::Times { factor: 1.0, of: "what the cylinder holds", unit: Unit::Litre }),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -61,7 +61,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "headroom-too-low-at-float-valve",
-        measure: cistern::headroom_at_float_valve,
+        measure: Measure::OfSite(cistern::headroom_at_float_valve),
         limit: Limit::AtLeast(Bound::Constant(350.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Guidance,
@@ -80,7 +80,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "headroom-too-low-opposite",
-        measure: cistern::headroom_opposite,
+        measure: Measure::OfSite(cistern::headroom_opposite),
         limit: Limit::AtLeast(Bound::Constant(500.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -96,7 +96,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "feed-and-expansion-too-high",
-        measure: cistern::feed_and_expansion_above_storage,
+        measure: Measure::OfSite(cistern::feed_and_expansion_above_storage),
         limit: Limit::AtMost(Bound::Constant(0.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -108,7 +108,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cistern-without-jacket",
-        measure: cistern::jacket,
+        measure: Measure::OfSite(cistern::jacket),
         limit: Limit::OneOf(&[cistern::JACKET_ALL_ROUND]),
         weight: Weight::Should,
         basis: Basis::Guidance,
@@ -120,7 +120,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "loft-insulation-below-cistern",
-        measure: cistern::nothing_below,
+        measure: Measure::OfSite(cistern::nothing_below),
         limit: Limit::Yes,
         weight: Weight::Should,
         basis: Basis::Guidance,
@@ -132,7 +132,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cistern-not-opaque",
-        measure: cistern::opaque,
+        measure: Measure::OfSite(cistern::opaque),
         limit: Limit::Yes,
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -144,7 +144,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cistern-lid-not-tight",
-        measure: cistern::lid,
+        measure: Measure::OfSite(cistern::lid),
         limit: Limit::OneOf(&[cistern::LID_TIGHT]),
         weight: Weight::Must,
         basis: Basis::Guidance,
@@ -156,7 +156,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "lid-vent-unscreened",
-        measure: cistern::lid_screen,
+        measure: Measure::OfSite(cistern::lid_screen),
         limit: Limit::AtMost(Bound::Constant(0.65, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Guidance,
@@ -168,7 +168,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "warning-pipe-unscreened",
-        measure: cistern::warning_screen,
+        measure: Measure::OfSite(cistern::warning_screen),
         limit: Limit::AtMost(Bound::Constant(0.65, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Guidance,
@@ -180,7 +180,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "warning-pipe-dip-tube-too-short",
-        measure: cistern::dip_tube_below_water,
+        measure: Measure::OfSite(cistern::dip_tube_below_water),
         limit: Limit::MoreThan(Bound::Constant(0.0, Unit::Millimetre)),
         weight: Weight::Advice,
         basis: Basis::Practice,
@@ -195,7 +195,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "water-line-too-near-overflow",
-        measure: cistern::overflow_above_water,
+        measure: Measure::OfSite(cistern::overflow_above_water),
         limit: Limit::AtLeast(Bound::Constant(25.0, Unit::Millimetre)),
         weight: Weight::Must,
         basis: Basis::Guidance,
@@ -213,7 +213,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "float-valve-too-near-overflow",
-        measure: cistern::float_valve_above_overflow,
+        measure: Measure::OfSite(cistern::float_valve_above_overflow),
         limit: Limit::AtLeast(Bound::Constant(25.0, Unit::Millimetre)),
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -228,7 +228,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "float-valve-wrong-pattern",
-        measure: cistern::float_valve_pattern,
+        measure: Measure::OfSite(cistern::float_valve_pattern),
         limit: Limit::OneOf(&[FloatValvePattern::Part2.words()]),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -240,7 +240,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "float-valve-without-service-valve",
-        measure: cistern::float_valve_service_valve,
+        measure: Measure::OfSite(cistern::float_valve_service_valve),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Guidance,
@@ -252,7 +252,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cold-feed-too-low",
-        measure: cistern::cold_feed_above_distribution,
+        measure: Measure::OfSite(cistern::cold_feed_above_distribution),
         limit: Limit::AtLeast(Bound::Constant(25.0, Unit::Millimetre)),
         weight: Weight::Must,
         basis: Basis::Practice,

@@ -1,7 +1,7 @@
 //! Rules of cylinders: height below the cistern, cold feed, heating, lagging.
 
 use super::rule::NO_SOURCE;
-use super::{Basis, Bound, Lever, Limit, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Measure, Prose, Rule, Weight};
 use crate::measure::cylinder;
 use crate::units::Unit;
 
@@ -9,7 +9,7 @@ use crate::units::Unit;
 pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "cylinder-too-near-cistern",
-        measure: cylinder::below_cistern,
+        measure: Measure::OfSite(cylinder::below_cistern),
         limit: Limit::AtLeast(Bound::Constant(1000.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -21,7 +21,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cold-feed-without-valve",
-        measure: cylinder::cold_feed_valve,
+        measure: Measure::OfSite(cylinder::cold_feed_valve),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Guidance,
@@ -33,7 +33,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cold-feed-valve-too-low",
-        measure: cylinder::cold_feed_valve_above_cylinder,
+        measure: Measure::OfSite(cylinder::cold_feed_valve_above_cylinder),
         limit: Limit::MoreThan(Bound::Constant(0.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -45,7 +45,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cold-feed-without-drain",
-        measure: cylinder::cold_feed_drain,
+        measure: Measure::OfSite(cylinder::cold_feed_drain),
         limit: Limit::AtMost(Bound::Constant(150.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -57,7 +57,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cold-feed-non-return",
-        measure: cylinder::cold_feed_free_to_expand,
+        measure: Measure::OfSite(cylinder::cold_feed_free_to_expand),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -69,7 +69,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cylinder-heating-unknown",
-        measure: cylinder::heating,
+        measure: Measure::OfSite(cylinder::heating),
         limit: Limit::Told,
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -81,7 +81,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "primary-joins-stored",
-        measure: cylinder::waters_apart,
+        measure: Measure::OfSite(cylinder::waters_apart),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -93,7 +93,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cylinder-pipe-uninsulated",
-        measure: cylinder::pipe_insulation,
+        measure: Measure::OfSite(cylinder::pipe_insulation),
         limit: Limit::AtLeast(Bound::Times {
             factor: 1.0,
             of: "what can be seen of the pipe within a metre of the cylinder",

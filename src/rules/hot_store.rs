@@ -1,6 +1,6 @@
 //! Rules of hot stores and outlets: temperatures, cut-outs, heads, bare pipe.
 
-use super::{Basis, Bound, Lever, Limit, Other, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::CutOut;
 use crate::measure::hot_store;
 use crate::units::Unit;
@@ -9,7 +9,7 @@ use crate::units::Unit;
 pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "cold-store-too-warm",
-        measure: hot_store::cold_store_temperature,
+        measure: Measure::OfSite(hot_store::cold_store_temperature),
         limit: Limit::AtMost(Bound::Constant(25.0, Unit::Celsius)),
         weight: Weight::Must,
         basis: Basis::Law,
@@ -24,7 +24,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "immersion-without-cut-out",
-        measure: hot_store::cut_outs,
+        measure: Measure::OfSite(hot_store::cut_outs),
         limit: Limit::OneOf(&[CutOut::ResetByHand.words()]),
         weight: Weight::Must,
         basis: Basis::Law,
@@ -36,7 +36,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "store-too-cool",
-        measure: hot_store::hot_store_temperature,
+        measure: Measure::OfSite(hot_store::hot_store_temperature),
         limit: Limit::AtLeast(Bound::Constant(60.0, Unit::Celsius)),
         weight: Weight::Should,
         basis: Basis::Guidance,
@@ -48,7 +48,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "store-too-hot",
-        measure: hot_store::hot_store_temperature,
+        measure: Measure::OfSite(hot_store::hot_store_temperature),
         limit: Limit::AtMost(Bound::Constant(100.0, Unit::Celsius)),
         weight: Weight::Must,
         basis: Basis::Law,
@@ -60,7 +60,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "bath-too-hot",
-        measure: hot_store::bath_temperature,
+        measure: Measure::OfSite(hot_store::bath_temperature),
         limit: Limit::AtMost(Bound::Constant(48.0, Unit::Celsius)),
         weight: Weight::Should,
         basis: Basis::Law,
@@ -72,7 +72,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cylinder-head-too-great",
-        measure: hot_store::head_on_cylinder,
+        measure: Measure::OfSite(hot_store::head_on_cylinder),
         limit: Limit::AtMost(Bound::Times { factor: 1.0, of: "the head that its grade bears", unit: Unit::Millimetre }),
         weight: Weight::Must,
         basis: Basis::Standard,
@@ -87,7 +87,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "dead-leg-too-long",
-        measure: hot_store::dead_legs,
+        measure: Measure::OfSite(hot_store::dead_legs),
         limit: Limit::AtMost(Bound::BySize(&[
             (12.0, 20_000.0),
             (22.0, 12_000.0),
@@ -107,7 +107,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "shower-head-too-small",
-        measure: hot_store::shower_head,
+        measure: Measure::OfSite(hot_store::shower_head),
         limit: Limit::AtLeast(Bound::Constant(1000.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,

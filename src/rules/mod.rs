@@ -19,7 +19,7 @@ use std::sync::LazyLock;
 
 pub use profile::{InForce, Profile, ProfileError};
 pub use prose::{Prose, Voice};
-pub use rule::{Basis, Bound, Lever, Limit, Other, Rule, Weight};
+pub use rule::{Basis, Bound, Lever, Limit, Measure, Other, Rule, Weight};
 pub use verdict::{Judged, Verdict, judge};
 
 /// Every rule, in the order of the way of the water: cistern, platform, cylinder, vent, pipes.

@@ -1,7 +1,7 @@
 //! Rules of how water moves through cisterns, what shuts, and how one gets there.
 
 use super::rule::NO_SOURCE;
-use super::{Basis, Bound, Lever, Limit, Other, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::movement;
 use crate::units::Unit;
 
@@ -9,7 +9,7 @@ use crate::units::Unit;
 pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "outlet-without-service-valve",
-        measure: movement::outlet_service_valve,
+        measure: Measure::OfSite(movement::outlet_service_valve),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Guidance,
@@ -21,7 +21,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "inlet-and-outlet-on-one-side",
-        measure: movement::leaves_opposite,
+        measure: Measure::OfSite(movement::leaves_opposite),
         limit: Limit::Yes,
         weight: Weight::Should,
         basis: Basis::Guidance,
@@ -33,7 +33,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "side-outlet-too-low",
-        measure: movement::side_outlet_height,
+        measure: Measure::OfSite(movement::side_outlet_height),
         limit: Limit::AtLeast(Bound::Constant(25.0, Unit::Millimetre)),
         weight: Weight::Advice,
         basis: Basis::Practice,
@@ -48,7 +48,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "linked-cistern-without-inlet",
-        measure: movement::linked_cisterns,
+        measure: Measure::OfSite(movement::linked_cisterns),
         limit: Limit::Yes,
         weight: Weight::Should,
         basis: Basis::Guidance,
@@ -60,7 +60,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "no-way-to-the-cistern",
-        measure: movement::way_in,
+        measure: Measure::OfSite(movement::way_in),
         limit: Limit::Yes,
         weight: Weight::Should,
         basis: Basis::Guidance,
@@ -72,7 +72,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cistern-too-big-for-hatch",
-        measure: movement::through_hatch,
+        measure: Measure::OfSite(movement::through_hatch),
         limit: Limit::Yes,
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -87,7 +87,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "shallow-joist-notched",
-        measure: movement::shallow_joists,
+        measure: Measure::OfSite(movement::shallow_joists),
         limit: Limit::Yes,
         weight: Weight::Should,
         basis: Basis::Practice,

@@ -1,6 +1,6 @@
 //! Rules of warning pipes, overflows and air gaps.
 
-use super::{Basis, Bound, Lever, Limit, Other, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::Discharge;
 use crate::measure::overflow;
 use crate::units::Unit;
@@ -9,7 +9,7 @@ use crate::units::Unit;
 pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "air-gap-too-small",
-        measure: overflow::air_gap,
+        measure: Measure::OfSite(overflow::air_gap),
         limit: Limit::AtLeast(Bound::TimesButAtLeast { factor: 2.0, floor_mm: 20.0, of: "the bore of the supply" }),
         weight: Weight::Must,
         basis: Basis::Guidance,
@@ -27,7 +27,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "warning-pipe-missing",
-        measure: overflow::warning_pipe,
+        measure: Measure::OfSite(overflow::warning_pipe),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Law,
@@ -39,7 +39,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "warning-pipe-hidden",
-        measure: overflow::discharge,
+        measure: Measure::OfSite(overflow::discharge),
         limit: Limit::OneOf(&[Discharge::Conspicuous.words()]),
         weight: Weight::Must,
         basis: Basis::Guidance,
@@ -51,7 +51,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "warning-pipe-too-narrow",
-        measure: overflow::warning_bore,
+        measure: Measure::OfSite(overflow::warning_bore),
         limit: Limit::AtLeast(Bound::Constant(19.0, Unit::Millimetre)),
         weight: Weight::Must,
         basis: Basis::Guidance,
@@ -66,7 +66,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "warning-pipe-not-larger-than-inlet",
-        measure: overflow::warning_bore_against_inlet,
+        measure: Measure::OfSite(overflow::warning_bore_against_inlet),
         limit: Limit::MoreThan(Bound::Times { factor: 1.0, of: "the bore of the supply", unit: Unit::Millimetre }),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -78,7 +78,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "overflow-too-low-in-large-cistern",
-        measure: overflow::overflow_above_water_in_large,
+        measure: Measure::OfSite(overflow::overflow_above_water_in_large),
         limit: Limit::AtLeast(Bound::Constant(50.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Guidance,

@@ -1,6 +1,6 @@
 //! Rules of pipes as they are fixed: clips and drain cocks.
 
-use super::{Basis, Bound, Lever, Limit, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Measure, Prose, Rule, Weight};
 use crate::measure::pipe_fixing;
 use crate::units::Unit;
 
@@ -8,7 +8,7 @@ use crate::units::Unit;
 pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "distribution-without-drain",
-        measure: pipe_fixing::drainable,
+        measure: Measure::OfSite(pipe_fixing::drainable),
         limit: Limit::Yes,
         weight: Weight::Should,
         basis: Basis::Law,
@@ -20,7 +20,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "clips-too-far-apart-level",
-        measure: pipe_fixing::level_clips,
+        measure: Measure::OfSite(pipe_fixing::level_clips),
         limit: Limit::AtMost(Bound::Times { factor: 1.0, of: "the spacing for the tube", unit: Unit::Millimetre }),
         weight: Weight::Advice,
         basis: Basis::Standard,
@@ -32,7 +32,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "clips-too-far-apart-upright",
-        measure: pipe_fixing::upright_clips,
+        measure: Measure::OfSite(pipe_fixing::upright_clips),
         limit: Limit::AtMost(Bound::Times { factor: 1.0, of: "the spacing for the tube", unit: Unit::Millimetre }),
         weight: Weight::Advice,
         basis: Basis::Standard,

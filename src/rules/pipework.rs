@@ -1,7 +1,7 @@
 //! Rules of distribution pipes, isolation and warning pipes.
 
 use super::rule::NO_SOURCE;
-use super::{Basis, Bound, Lever, Limit, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Measure, Prose, Rule, Weight};
 use crate::measure::distribution;
 use crate::units::Unit;
 
@@ -9,7 +9,7 @@ use crate::units::Unit;
 pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "cold-distribution-without-valve",
-        measure: distribution::distribution_valve,
+        measure: Measure::OfSite(distribution::distribution_valve),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Guidance,
@@ -21,7 +21,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cold-distribution-valve-too-far",
-        measure: distribution::distribution_valve_distance,
+        measure: Measure::OfSite(distribution::distribution_valve_distance),
         limit: Limit::AtMost(Bound::Constant(1000.0, Unit::Millimetre)),
         weight: Weight::Advice,
         basis: Basis::Practice,
@@ -33,7 +33,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "appliance-without-service-valve",
-        measure: distribution::appliance_service_valve,
+        measure: Measure::OfSite(distribution::appliance_service_valve),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -45,7 +45,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "warning-pipe-valved",
-        measure: distribution::warning_pipe_free,
+        measure: Measure::OfSite(distribution::warning_pipe_free),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -57,7 +57,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "warning-pipe-rises",
-        measure: distribution::warning_pipe_rise,
+        measure: Measure::OfSite(distribution::warning_pipe_rise),
         limit: Limit::AtMost(Bound::Constant(0.0, Unit::Millimetre)),
         weight: Weight::Must,
         basis: Basis::Practice,

@@ -1,7 +1,7 @@
 //! Rules of platforms: overhang, board, timbers below, load.
 
 use super::rule::NO_SOURCE;
-use super::{Basis, Bound, Lever, Limit, Other, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::BoardMaterial;
 use crate::measure::platform;
 use crate::units::Unit;
@@ -10,7 +10,7 @@ use crate::units::Unit;
 pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "platform-overhang-too-small",
-        measure: platform::overhang,
+        measure: Measure::OfSite(platform::overhang),
         limit: Limit::AtLeast(Bound::Constant(150.0, Unit::Millimetre)),
         weight: Weight::Must,
         basis: Basis::Guidance,
@@ -22,7 +22,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "platform-board-too-thin",
-        measure: platform::board_thickness,
+        measure: Measure::OfSite(platform::board_thickness),
         limit: Limit::AtLeast(Bound::Constant(18.0, Unit::Millimetre)),
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -37,7 +37,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "platform-of-chipboard",
-        measure: platform::board_material,
+        measure: Measure::OfSite(platform::board_material),
         limit: Limit::NoneOf(platform::CHIPBOARD),
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -55,7 +55,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "platform-not-marine-ply",
-        measure: platform::board_material,
+        measure: Measure::OfSite(platform::board_material),
         limit: Limit::OneOf(&[BoardMaterial::MarinePly.words()]),
         weight: Weight::Advice,
         basis: Basis::Practice,
@@ -67,7 +67,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "too-few-joists",
-        measure: platform::timber_count,
+        measure: Measure::OfSite(platform::timber_count),
         limit: Limit::AtLeast(Bound::Constant(3.0, Unit::Count)),
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -79,7 +79,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "joists-too-far-apart",
-        measure: platform::timber_spacing,
+        measure: Measure::OfSite(platform::timber_spacing),
         limit: Limit::AtMost(Bound::Constant(350.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -91,7 +91,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "platform-overloaded",
-        measure: platform::load,
+        measure: Measure::OfSite(platform::load),
         limit: Limit::AtMost(Bound::Times {
             factor: 1.0,
             of: "the load confirmed for the platform",
@@ -111,7 +111,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cylinder-on-chipboard",
-        measure: platform::below_cylinder,
+        measure: Measure::OfSite(platform::below_cylinder),
         limit: Limit::NoneOf(platform::CHIPBOARD),
         weight: Weight::Should,
         basis: Basis::Practice,

@@ -1,7 +1,7 @@
 //! Rules of the primary side, and of where vents end.
 
 use super::rule::NO_SOURCE;
-use super::{Basis, Bound, Lever, Limit, Other, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::primary;
 use crate::units::Unit;
 
@@ -9,7 +9,7 @@ use crate::units::Unit;
 pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "primary-vent-over-storage",
-        measure: primary::primary_vent_clear_of_storage,
+        measure: Measure::OfSite(primary::primary_vent_clear_of_storage),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Law,
@@ -21,7 +21,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "vent-over-feed-and-expansion",
-        measure: primary::vent_clear_of_expansion,
+        measure: Measure::OfSite(primary::vent_clear_of_expansion),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Law,
@@ -33,7 +33,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "vent-too-narrow",
-        measure: primary::vent_size,
+        measure: Measure::OfSite(primary::vent_size),
         limit: Limit::AtLeast(Bound::Constant(22.0, Unit::Millimetre)),
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -45,7 +45,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cold-feed-narrower-than-vent",
-        measure: primary::feed_size_against_vent,
+        measure: Measure::OfSite(primary::feed_size_against_vent),
         limit: Limit::AtLeast(Bound::Times { factor: 1.0, of: "the size of the vent", unit: Unit::Millimetre }),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -57,7 +57,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "primary-vent-too-low",
-        measure: primary::primary_vent_height,
+        measure: Measure::OfSite(primary::primary_vent_height),
         limit: Limit::AtLeast(Bound::Constant(450.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Maker,
@@ -72,7 +72,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "primary-vent-valved",
-        measure: primary::primary_vent_free,
+        measure: Measure::OfSite(primary::primary_vent_free),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Maker,
@@ -84,7 +84,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "primary-feed-valved",
-        measure: primary::primary_feed_free,
+        measure: Measure::OfSite(primary::primary_feed_free),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Maker,
@@ -96,7 +96,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "expansion-cistern-too-small",
-        measure: primary::expansion_capacity,
+        measure: Measure::OfSite(primary::expansion_capacity),
         limit: Limit::AtLeast(Bound::Constant(18.0, Unit::Litre)),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -108,7 +108,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "expansion-room-too-small",
-        measure: primary::expansion_room,
+        measure: Measure::OfSite(primary::expansion_room),
         limit: Limit::AtLeast(Bound::Times { factor: 0.04, of: "the water in the heating system", unit: Unit::Litre }),
         weight: Weight::Should,
         basis: Basis::Practice,

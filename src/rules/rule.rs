@@ -12,8 +12,8 @@ use crate::units::{Amount, Unit};
 pub struct Rule {
     /// Names the fault in trade words.
     pub id: &'static str,
-    /// What is looked at, from the whole site.
-    pub measure: fn(&Site<'_>) -> Vec<Reading>,
+    /// What is read.
+    pub measure: Measure,
     /// What is asked of it.
     pub limit: Limit,
     /// How much hangs on it.
@@ -45,6 +45,13 @@ impl Rule {
             (false, false) => format!("{source} (from memory)"),
         }
     }
+}
+
+/// What a rule reads: a pure function, by what it has to look at.
+#[derive(Clone, Copy)]
+pub enum Measure {
+    /// Looks at what is drawn and told.
+    OfSite(fn(&Site<'_>) -> Vec<Reading>),
 }
 
 /// What another source says of the same thing.

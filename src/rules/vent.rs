@@ -1,7 +1,7 @@
 //! Rules of the open vent.
 
 use super::rule::NO_SOURCE;
-use super::{Basis, Bound, Lever, Limit, Other, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::vent;
 use crate::units::Unit;
 
@@ -9,7 +9,7 @@ use crate::units::Unit;
 pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "vent-valved",
-        measure: vent::free,
+        measure: Measure::OfSite(vent::free),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Guidance,
@@ -21,7 +21,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "vent-ends-elsewhere",
-        measure: vent::over_its_cistern,
+        measure: Measure::OfSite(vent::over_its_cistern),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -33,7 +33,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "vent-too-low",
-        measure: vent::above_water_line,
+        measure: Measure::OfSite(vent::above_water_line),
         limit: Limit::AtLeast(Bound::PerMetre {
             constant_mm: 150.0,
             per_metre_mm: 40.0,
@@ -59,7 +59,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "vent-mouth-too-near",
-        measure: vent::mouth_above_fittings,
+        measure: Measure::OfSite(vent::mouth_above_fittings),
         limit: Limit::AtLeast(Bound::Times { factor: 2.0, of: "the vent's own diameter", unit: Unit::Millimetre }),
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -71,7 +71,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "vent-falls",
-        measure: vent::fall,
+        measure: Measure::OfSite(vent::fall),
         limit: Limit::AtMost(Bound::Constant(0.0, Unit::Millimetre)),
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -83,7 +83,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "vent-offset-too-short",
-        measure: vent::offset,
+        measure: Measure::OfSite(vent::offset),
         limit: Limit::AtLeast(Bound::Constant(450.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,
