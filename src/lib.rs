@@ -40,6 +40,7 @@ pub mod finding;
 pub mod geom;
 pub mod layout;
 pub mod measure;
+pub mod num;
 pub mod rules;
 pub mod scene;
 pub mod session;
