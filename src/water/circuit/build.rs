@@ -131,7 +131,7 @@ impl<'s> Circuit<'s> {
     }
 
     /// The water that stands at a node: that of the hottest stretch or vessel on it.
-    fn water_at_node(&self, node: usize) -> Water {
+    pub(super) fn water_at_node(&self, node: usize) -> Water {
         let on_it = self.stretches.iter().filter(|stretch| stretch.nodes.0 == node || stretch.nodes.1 == node);
         let in_vessels = self.vessels.iter().filter(|vessel| vessel.arms.contains(&node)).map(|vessel| vessel.water);
         let all = on_it.map(|stretch| stretch.water).chain(in_vessels);

@@ -55,6 +55,16 @@ impl Supply {
             Self::Mixed => "mixed",
         }
     }
+
+    /// The tap that gives it.
+    #[must_use]
+    pub const fn tap_words(self) -> &'static str {
+        match self {
+            Self::Hot => "hot tap",
+            Self::Cold => "cold tap",
+            Self::Mixed => "mixer",
+        }
+    }
 }
 
 /// A tap by name: `bath` for all of the bath's taps, `bath hot` for one.

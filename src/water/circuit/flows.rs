@@ -234,8 +234,8 @@ impl Circuit<'_> {
 }
 
 /// A network, and which of its pipes stand for what.
-struct Asked {
-    network: Network,
+pub(super) struct Asked {
+    pub(super) network: Network,
     /// By node of the circuit: whether an open way leads to a cistern.
     fed: Vec<bool>,
     pipe_of_stretch: Vec<Option<usize>>,
@@ -252,7 +252,7 @@ struct TapPipes {
 
 impl Circuit<'_> {
     /// The network for some conditions; with one node held at the pressure of the air when asked for.
-    fn network(&self, conditions: &Conditions, aired: Option<usize>) -> Asked {
+    pub(super) fn network(&self, conditions: &Conditions, aired: Option<usize>) -> Asked {
         let node = |mm: &f64| Node { height_m: mm / 1000.0, kind: NodeKind::Free };
         let mut network = Network { nodes: self.node_mm.iter().map(node).collect(), pipes: Vec::new() };
         self.hold_sources(&mut network);

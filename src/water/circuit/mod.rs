@@ -1,8 +1,10 @@
 //! The circuit of stored water as it is drawn: cisterns, runs cut where they join, cylinders, taps and vents.
 
+mod air_traps;
 mod build;
 mod conditions;
 mod flows;
+mod questions;
 mod ratings;
 
 use std::collections::HashMap;
@@ -11,6 +13,7 @@ use super::Water;
 use crate::layout::{Cistern, Cylinder, Id, Outlet};
 use crate::measure::Site;
 
+pub use air_traps::AirTrap;
 pub use conditions::{Conditions, Open, ShutValve, Supply, TapName};
 pub use flows::{Flows, Outcome, StretchFlow, TapFlow, VentState};
 pub use ratings::{Fitting, LossRow, Losses, OutletRow, losses, outlets};
