@@ -8,6 +8,7 @@ mod properties;
 pub mod readings;
 mod report;
 mod running;
+pub mod trial;
 
 pub use properties::{OutOfRange, Water};
 pub use report::{FlowReport, Spread, TapReport, VentReport};
