@@ -1,9 +1,15 @@
 //! Trials: what happens in time when something goes wrong or work is done, played on the circuit that is drawn.
 
+mod drain;
+mod heat_up;
 mod levels;
 mod mains_off;
+mod valve_stuck;
 
+pub use drain::{Job, Task, jobs};
+pub use heat_up::heat_up;
 pub use mains_off::mains_off;
+pub use valve_stuck::{StuckValve, inflow_l_s, stuck_valve, valve_stuck};
 
 use serde::Serialize;
 
