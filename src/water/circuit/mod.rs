@@ -18,8 +18,8 @@ pub use air_traps::AirTrap;
 pub use build::square_bends;
 pub use conditions::{Conditions, Open, ShutValve, Supply, TapName};
 pub use flows::{Flows, Outcome, StretchFlow, TapFlow, VentState};
-pub use region::Region;
 pub use ratings::{Fitting, LossRow, Losses, OutletRow, losses, outlets};
+pub use region::Region;
 
 /// Temperature of cold water for flows (assumption: what a layout tells is the warmest that it gets), °C.
 pub const COLD_ASSUMED_CELSIUS: f64 = 10.0;

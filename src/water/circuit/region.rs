@@ -2,7 +2,7 @@
 
 use std::f64::consts::FRAC_PI_4;
 
-use super::{Circuit, ShutValve, Tap};
+use super::{Circuit, ShutValve, Stretch, Tap};
 use crate::layout::{Id, InLineKind};
 
 /// What lies between a place and the nearest valves around it.
@@ -12,8 +12,17 @@ pub struct Region {
     pub valves: Vec<ShutValve>,
     /// Whether an open way without a valve leads to a cistern.
     pub open_to_cistern: bool,
-    /// Stretches in it, each with the level below which its water does not drain to the place, mm.
-    stretches: Vec<(usize, f64)>,
+    pieces: Vec<Piece>,
+}
+
+/// A piece of a stretch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Piece {
+    stretch: usize,
+    /// Where it begins and ends along the run, mm.
+    along_mm: (f64, f64),
+    /// The level below which its water does not drain to the place, mm.
+    floor_mm: f64,
 }
 
 impl Circuit<'_> {
@@ -56,19 +65,17 @@ impl Circuit<'_> {
                     (_, true) => stretch.nodes.0,
                     _ => continue,
                 };
-                // From the side of the node, the first valve that is met.
-                let nearest = if stretch.nodes.0 == node { stretch.valves.first() } else { stretch.valves.last() };
-                if let Some(valve) = nearest {
-                    let run = self.site.run(stretch.run).id.clone();
-                    let valve = ShutValve { run, number: Some(*valve) };
-                    if !region.valves.contains(&valve) {
-                        region.valves.push(valve);
-                    }
-                } else {
-                    if !region.stretches.iter().any(|(known, _)| *known == number) {
-                        region.stretches.push((number, floor_mm));
-                    }
+                let Some((valve, at_mm)) = self.first_valve(stretch, node) else {
+                    region.add(Piece { stretch: number, along_mm: stretch.along_mm, floor_mm });
                     to_follow.push((next, floor_mm));
+                    continue;
+                };
+                let along_mm =
+                    if stretch.nodes.0 == node { (stretch.along_mm.0, at_mm) } else { (at_mm, stretch.along_mm.1) };
+                region.add(Piece { stretch: number, along_mm, floor_mm });
+                let valve = ShutValve { run: self.site.run(stretch.run).id.clone(), number: Some(valve) };
+                if !region.valves.contains(&valve) {
+                    region.valves.push(valve);
                 }
             }
             for vessel in self.vessels.iter().filter(|vessel| vessel.arms.contains(&node)) {
@@ -80,17 +87,32 @@ impl Circuit<'_> {
         region
     }
 
+    /// The first valve that is met in a stretch from one of its nodes, and where it is along the run, mm.
+    fn first_valve(&self, stretch: &Stretch, node: usize) -> Option<(usize, f64)> {
+        let fittings = self.site.run(stretch.run).fittings.as_ref()?;
+        let placed = stretch.valves.iter().map(|valve| (*valve, fittings[*valve].at.to_mm()));
+        let placed = placed.map(|(valve, at_mm)| (valve, at_mm.clamp(stretch.along_mm.0, stretch.along_mm.1)));
+        if stretch.nodes.0 == node {
+            placed.min_by(|a, b| a.1.total_cmp(&b.1))
+        } else {
+            placed.max_by(|a, b| a.1.total_cmp(&b.1))
+        }
+    }
+
     /// Water in a region that stands above a level and can leave there, L; `None` where a tube is not told.
     #[must_use]
     pub fn litres_above(&self, region: &Region, level_mm: f64) -> Option<f64> {
         let mut litres = 0.0;
-        for (number, floor_mm) in &region.stretches {
-            let stretch = &self.stretches[*number];
+        for piece in &region.pieces {
+            let stretch = &self.stretches[piece.stretch];
             let bore_m = stretch.tube?.bore_m;
             let line = self.site.line(stretch.run)?;
-            let points = line.between(stretch.along_mm.0, stretch.along_mm.1);
-            let floor_mm = floor_mm.max(level_mm);
-            let above_mm: f64 = points.windows(2).map(|pair| length_above(pair[0].y, pair[1].y, pair[0].distance(pair[1]), floor_mm)).sum();
+            let points = line.between(piece.along_mm.0, piece.along_mm.1);
+            let floor_mm = piece.floor_mm.max(level_mm);
+            let above_mm: f64 = points
+                .windows(2)
+                .map(|pair| length_above(pair[0].y, pair[1].y, pair[0].distance(pair[1]), floor_mm))
+                .sum();
             litres += FRAC_PI_4 * bore_m * bore_m * above_mm;
         }
         Some(litres)
@@ -101,7 +123,7 @@ impl Circuit<'_> {
     pub fn lowest_drain_cock(&self, region: &Region) -> Option<(&Id, f64)> {
         let cut_off = region.valves.iter().filter_map(|valve| self.site.run_number(&valve.run));
         let mut runs: Vec<usize> =
-            region.stretches.iter().map(|(number, _)| self.stretches[*number].run).chain(cut_off).collect();
+            region.pieces.iter().map(|piece| self.stretches[piece.stretch].run).chain(cut_off).collect();
         runs.sort_unstable();
         runs.dedup();
         let cocks = runs.into_iter().flat_map(|run| {
@@ -112,6 +134,14 @@ impl Circuit<'_> {
                 .filter_map(move |fitting| Some((&self.site.run(run).id, line?.point_at(fitting.at.to_mm()).y)))
         });
         cocks.min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+}
+
+impl Region {
+    fn add(&mut self, piece: Piece) {
+        if !self.pieces.contains(&piece) {
+            self.pieces.push(piece);
+        }
     }
 }
 

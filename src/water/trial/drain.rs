@@ -106,7 +106,8 @@ impl Job {
         self.shut = region.valves.iter().map(|valve| valve_words(circuit, valve)).collect();
         if region.open_to_cistern {
             self.notes.push(
-                "no valve parts this from the cistern: tie up the float, and let the whole cistern out first".to_owned(),
+                "no valve parts this from the cistern: tie up the float, and let the whole cistern out first"
+                    .to_owned(),
             );
         }
         let conditions = Conditions { shut: region.valves.clone(), ..Conditions::default() };
@@ -165,7 +166,9 @@ fn in_cylinder(circuit: &Circuit<'_>, cylinder: &Cylinder, task: &Task) -> Job {
     let name = cylinder.id.spoken();
     let height_mm = cylinder.height.to_mm();
     let (words, keep_mm) = match task {
-        Task::TopImmersion(_) => (format!("a new immersion heater in the dome of {name}"), height_mm - BELOW_TOP_BOSS_MM),
+        Task::TopImmersion(_) => {
+            (format!("a new immersion heater in the dome of {name}"), height_mm - BELOW_TOP_BOSS_MM)
+        }
         Task::BottomImmersion(_) => (format!("a new immersion heater low in {name}"), LOW_BOSS_MM),
         _ => (format!("another cylinder in place of {name}"), 0.0),
     };
@@ -213,9 +216,12 @@ fn valve_on_riser(circuit: &Circuit<'_>, cistern: &Cistern) -> Option<String> {
 
 fn valve_words(circuit: &Circuit<'_>, valve: &ShutValve) -> String {
     let site = circuit.site();
-    let fitting = site.run_number(&valve.run).and_then(|run| site.run(run).fittings.as_ref()?.get(valve.number?).copied());
+    let fitting =
+        site.run_number(&valve.run).and_then(|run| site.run(run).fittings.as_ref()?.get(valve.number?).copied());
     match fitting {
-        Some(fitting) => format!("{} in {}, {:.0} mm along", fitting.kind.words(), valve.run.spoken(), fitting.at.to_mm()),
+        Some(fitting) => {
+            format!("{} in {}, {:.0} mm along", fitting.kind.words(), valve.run.spoken(), fitting.at.to_mm())
+        }
         None => format!("the valve in {}", valve.run.spoken()),
     }
 }

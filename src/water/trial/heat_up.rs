@@ -24,7 +24,8 @@ pub fn heat_up(circuit: &Circuit<'_>, cylinder: &Cylinder) -> Result<Played, Str
     let line_mm = cistern.water_level().map(Level::to_mm).ok_or("measure the cistern's water line")?;
     let inlet = PartRef::Cylinder(cylinder).port(COLD_INLET).ok_or("draw the cylinder's cold inlet")?;
     let (capacity, capacity_words) = cylinder_capacity_l(cylinder);
-    let hot_celsius = cylinder.stored_temperature.map_or(HOT_ASSUMED_CELSIUS, Temperature::to_celsius).clamp(0.0, 100.0);
+    let hot_celsius =
+        cylinder.stored_temperature.map_or(HOT_ASSUMED_CELSIUS, Temperature::to_celsius).clamp(0.0, 100.0);
     let cold = water(COLD_ASSUMED_CELSIUS);
     let (power_kw, power_words) = power_kw(cylinder);
     let litres_per_mm = litres_per_mm(site, cistern, line_mm)?;
@@ -32,7 +33,8 @@ pub fn heat_up(circuit: &Circuit<'_>, cylinder: &Cylinder) -> Result<Played, Str
     let vent = circuit.flows(&crate::water::circuit::Conditions::default()).vents.into_iter().next();
     let mut moments = Vec::new();
     for number in 0..=MOMENTS {
-        let celsius = COLD_ASSUMED_CELSIUS + (hot_celsius - COLD_ASSUMED_CELSIUS) * f64::from(number) / f64::from(MOMENTS);
+        let celsius =
+            COLD_ASSUMED_CELSIUS + (hot_celsius - COLD_ASSUMED_CELSIUS) * f64::from(number) / f64::from(MOMENTS);
         let hot = water(celsius);
         let expanded_l = expansion_m3(capacity.value, &cold, &hot);
         let mut levels_mm = vec![(cistern.id.clone(), line_mm + expanded_l / litres_per_mm)];
@@ -48,8 +50,14 @@ pub fn heat_up(circuit: &Circuit<'_>, cylinder: &Cylinder) -> Result<Played, Str
     let mut totals = vec![
         Total::new("goes back up the feed", Amount::litres(expanded_l)),
         Total::new("the cistern rises by", Amount::mm(rise_mm)),
-        Total::new("hot water in the vent stands above the cistern's by", Amount::mm(rise_in_vent_m(column_m, &cold, &water(hot_celsius)) * 1000.0)),
-        Total::new("after", Amount { value: moments.last().map_or(0.0, |moment| moment.time_s / 60.0), unit: Unit::Minute }),
+        Total::new(
+            "hot water in the vent stands above the cistern's by",
+            Amount::mm(rise_in_vent_m(column_m, &cold, &water(hot_celsius)) * 1000.0),
+        ),
+        Total::new(
+            "after",
+            Amount { value: moments.last().map_or(0.0, |moment| moment.time_s / 60.0), unit: Unit::Minute },
+        ),
     ];
     let mut events = Vec::new();
     if let Ok(inverts) = overflow_inverts(site, cistern) {
@@ -83,7 +91,8 @@ fn first_over(moments: &[Moment], which: usize, over_mm: f64, words: &str, place
 
 /// The power that heats it, kW, and in words.
 fn power_kw(cylinder: &Cylinder) -> (f64, String) {
-    let told = cylinder.immersions.iter().flatten().filter_map(|heater| heater.power.map(Power::to_kw)).reduce(f64::max);
+    let told =
+        cylinder.immersions.iter().flatten().filter_map(|heater| heater.power.map(Power::to_kw)).reduce(f64::max);
     match told {
         Some(power_kw) => (power_kw, format!("heated by the immersion heater's {power_kw} kW")),
         None => (ASSUMED_KW, format!("heated by {ASSUMED_KW} kW")),

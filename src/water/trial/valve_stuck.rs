@@ -52,7 +52,9 @@ pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, Str
     };
     if let Some(settles_mm) = settles_mm {
         let over_mm = settles_mm - invert_mm;
-        working.push(format!("the overflow carries that with the water {over_mm:.1} mm over its invert of {invert_mm:.1} mm"));
+        working.push(format!(
+            "the overflow carries that with the water {over_mm:.1} mm over its invert of {invert_mm:.1} mm"
+        ));
     }
     Ok(StuckValve { inflow_l_s, invert_mm, settles_mm, working })
 }
@@ -78,7 +80,11 @@ pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String>
             time_s += litres / gain_l_s.max(f64::MIN_POSITIVE);
         }
         heights.push((time_s, height_mm));
-        moments.push(Moment { time_s, levels_mm: vec![(cistern.id.clone(), base_mm + height_mm)], taps_l_s: Vec::new() });
+        moments.push(Moment {
+            time_s,
+            levels_mm: vec![(cistern.id.clone(), base_mm + height_mm)],
+            taps_l_s: Vec::new(),
+        });
     }
     Ok(Played {
         title: format!("The float valve of {} sticks open", cistern.id.spoken()),
@@ -99,7 +105,11 @@ fn events(cistern: &Cistern, stuck: &StuckValve, heights: &[(f64, f64)]) -> Vec<
     let mut note = |time_s: Option<f64>, words: &str, place: Place| {
         events.extend(time_s.map(|time_s| Event { time_s, words: words.to_owned(), place }));
     };
-    note(when(stuck.invert_mm), "water begins to run from the warning pipe", Place::of(&cistern.id, Feature::WaterLine));
+    note(
+        when(stuck.invert_mm),
+        "water begins to run from the warning pipe",
+        Place::of(&cistern.id, Feature::WaterLine),
+    );
     if let Some(outlet) = cistern.float_valve.and_then(|valve| valve.outlet) {
         let place = Place::of(&cistern.id, Feature::FloatValveOutlet);
         note(when(outlet.to_mm()), "the water reaches the valve's outlet: the air gap is gone", place);
@@ -140,15 +150,14 @@ fn totals(cistern: &Cistern, stuck: &StuckValve, time_s: f64) -> Vec<Total> {
 /// What to find out, when the layout does not tell enough.
 pub fn inflow_l_s(site: &Site<'_>, cistern: &Cistern) -> Result<(f64, Vec<String>), String> {
     let valve = cistern.float_valve.ok_or("see whether it has a float valve")?;
-    let seat_mm = valve.seat.map(Size::to_mm).ok_or("read the bore of the float valve's seat, or its pressure class")?;
+    let seat_mm =
+        valve.seat.map(Size::to_mm).ok_or("read the bore of the float valve's seat, or its pressure class")?;
     let pressure = site.building().mains_pressure.ok_or("measure the pressure of the main")?;
     let density_kg_m3 = cold_water().density_kg_m3;
     let pressure_pa = pressure.to_kpa() * 1000.0;
     let inflow_l_s = orifice_m3_s(FLOAT_VALVE_COEFFICIENT, seat_mm / 1000.0, pressure_pa, density_kg_m3) * 1000.0;
-    let working = format!(
-        "Q = C a √(2 Δp / ρ), seat {seat_mm} mm at {} kPa: {inflow_l_s:.3} L/s comes in",
-        pressure.to_kpa()
-    );
+    let working =
+        format!("Q = C a √(2 Δp / ρ), seat {seat_mm} mm at {} kPa: {inflow_l_s:.3} L/s comes in", pressure.to_kpa());
     Ok((inflow_l_s, vec![working]))
 }
 
@@ -184,7 +193,10 @@ fn overflow(site: &Site<'_>, cistern: &Cistern, invert: &Invert) -> Overflow {
 }
 
 fn carried_l_s(overflows: &Overflows, height_mm: f64) -> f64 {
-    overflows.iter().map(|(invert_mm, overflow)| overflow.carries_m3_s((height_mm - invert_mm).max(0.0) / 1000.0) * 1000.0).sum()
+    overflows
+        .iter()
+        .map(|(invert_mm, overflow)| overflow.carries_m3_s((height_mm - invert_mm).max(0.0) / 1000.0) * 1000.0)
+        .sum()
 }
 
 fn cold_water() -> Water {
