@@ -98,47 +98,26 @@ impl Stock {
             Self::Platform => {
                 let length = Size::mm(1250.0);
                 Part::Platform(Platform {
-                    id: layout.free_id("platform"),
-                    at: on_its_base(length),
-                    length,
                     depth: Some(Size::mm(950.0)),
                     behind: Some(Length::ZERO),
-                    board: None,
-                    bearers: None,
-                    confirmed_load: None,
+                    ..Platform::new(layout.free_id("platform"), on_its_base(length), length)
                 })
             }
             Self::Cylinder(size) => {
                 let size = &catalogue::cylinders().sizes[size];
                 Part::Cylinder(Cylinder {
-                    id: layout.free_id("cylinder"),
-                    at: on_its_base(size.diameter),
-                    diameter: size.diameter,
-                    height: size.height,
                     behind: Some(Length::ZERO),
                     reference: Some(size.reference.clone()),
-                    capacity: None,
-                    grade: None,
-                    coil: None,
-                    immersions: None,
-                    stored_temperature: None,
-                    insulation: None,
-                    connections: Vec::new(),
+                    ..Cylinder::new(layout.free_id("cylinder"), on_its_base(size.diameter), size.diameter, size.height)
                 })
             }
             Self::Boiler => {
                 let length = Size::mm(400.0);
-                Part::Boiler(Boiler {
-                    id: layout.free_id("boiler"),
-                    at: on_its_base(length),
-                    length,
-                    height: Size::mm(700.0),
-                    kind: None,
-                })
+                Part::Boiler(Boiler::new(layout.free_id("boiler"), on_its_base(length), length, Size::mm(700.0)))
             }
             Self::Outlet(kind) => {
                 let id = layout.free_id(&kind.words().to_lowercase().replace(' ', "-"));
-                Part::Outlet(Outlet { id, kind, at: Point::from(at), supply_temperature: None })
+                Part::Outlet(Outlet::new(id, kind, Point::from(at)))
             }
             Self::Storey | Self::Ceiling | Self::Joists | Self::Roof | Self::Hatch | Self::Wall => return None,
         })
@@ -207,29 +186,13 @@ impl Stock {
 /// A cistern of a size, its base's middle at a point: what the table of sizes tells, and nothing else.
 fn cistern(id: Id, role: CisternRole, size: usize, at: DVec2) -> Part {
     let size = &catalogue::cisterns().sizes[size];
+    let left_foot = Point::from(at - dvec2(size.length.to_mm() / 2.0, 0.0));
     Part::Cistern(Cistern {
-        id,
-        role,
-        at: Point::from(at - dvec2(size.length.to_mm() / 2.0, 0.0)),
-        length: size.length,
         width: Some(size.width),
-        height: size.height,
-        draft: Length::ZERO,
         behind: Some(Length::ZERO),
-        rim_volume: None,
         water_volume: Some(size.water),
         water_line: Some(Length::mm(size.water_line_mm().round())),
-        float_valve: None,
-        connections: Vec::new(),
-        dip_tube: None,
-        lid: None,
-        lid_screen: None,
-        opaque: None,
-        jacket: None,
-        loft_insulation_below: None,
-        stored_temperature: None,
-        system_volume: None,
-        empty_mass: None,
+        ..Cistern::new(id, role, left_foot, size.length, size.height)
     })
 }
 

@@ -5,6 +5,7 @@ mod building;
 mod cistern;
 mod cylinder;
 mod edit;
+mod following;
 mod id;
 mod outlet;
 mod platform;

@@ -71,6 +71,14 @@ impl OutletKind {
     }
 }
 
+impl Outlet {
+    /// An outlet of which nothing is told but where it is.
+    #[must_use]
+    pub const fn new(id: Id, kind: OutletKind, at: Point) -> Self {
+        Self { id, kind, at, supply_temperature: None }
+    }
+}
+
 /// A boiler. Its ports are `flow` and `return` on top, `mains` and `hot` below (combination boilers).
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -86,6 +94,14 @@ pub struct Boiler {
     /// What it is.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub kind: Option<BoilerKind>,
+}
+
+impl Boiler {
+    /// A boiler of which nothing is told but where it is and how large.
+    #[must_use]
+    pub const fn new(id: Id, at: Point, length: Size, height: Size) -> Self {
+        Self { id, at, length, height, kind: None }
+    }
 }
 
 /// What a boiler is.

@@ -118,6 +118,12 @@ impl Bearers {
 }
 
 impl Platform {
+    /// A platform of which nothing is told but where it is and how long.
+    #[must_use]
+    pub const fn new(id: Id, at: Point, length: Size) -> Self {
+        Self { id, at, length, depth: None, behind: None, board: None, bearers: None, confirmed_load: None }
+    }
+
     /// Front and back faces as distances behind the section plane, where they are told.
     #[must_use]
     pub fn front_and_back_mm(&self) -> Option<(f64, f64)> {

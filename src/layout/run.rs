@@ -170,6 +170,29 @@ pub enum WhichEnd {
     To,
 }
 
+impl WhichEnd {
+    /// Both ends, in the order of flow.
+    pub const BOTH: [Self; 2] = [Self::From, Self::To];
+
+    /// The other one.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::From => Self::To,
+            Self::To => Self::From,
+        }
+    }
+
+    /// Its place in [`WhichEnd::BOTH`].
+    #[must_use]
+    pub const fn number(self) -> usize {
+        match self {
+            Self::From => 0,
+            Self::To => 1,
+        }
+    }
+}
+
 /// A valve, drain cock or pump in a run.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -258,6 +281,25 @@ pub struct Lagging {
 }
 
 impl Run {
+    /// A straight run of which nothing is told but what it is for and where it goes.
+    #[must_use]
+    pub const fn new(id: Id, service: Service, from: End, to: End) -> Self {
+        Self {
+            id,
+            service,
+            material: None,
+            size: None,
+            from,
+            via: Vec::new(),
+            to,
+            fittings: None,
+            insulation: None,
+            screen: None,
+            discharge: None,
+            clips: None,
+        }
+    }
+
     /// The bore of its tube; `None` when material or size is not told, or is not sold.
     #[must_use]
     pub fn bore(&self) -> Option<Size> {
