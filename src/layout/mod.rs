@@ -8,6 +8,7 @@ mod edit;
 mod following;
 mod id;
 mod outlet;
+mod piece;
 mod platform;
 mod port;
 mod run;
@@ -21,6 +22,7 @@ pub use cylinder::{CutOut, Cylinder, CylinderGrade, Immersion, ImmersionPlace};
 pub use edit::{Edit, EditError, apply};
 pub use id::{BadId, Id};
 pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind};
+pub use piece::Piece;
 pub use platform::{Bearers, Board, BoardMaterial, Platform};
 pub use port::{
     COIL_FLOW, COIL_RETURN, COLD, COLD_INLET, Connection, DRAW_OFF, FLOW, HOT, INLET, MAINS, PRIMARY_FLOW,
