@@ -2,12 +2,14 @@
 
 use std::path::PathBuf;
 
+use glam::DVec2;
+
 use super::{Command, Stock};
 use crate::catalogue::TubeMaterial;
 use crate::finding::FindingKey;
-use crate::layout::{Edit, Id, Service};
+use crate::layout::{Edit, Id, Layout, Piece, Service};
 use crate::rules::{Verdict, Voice};
-use crate::units::Size;
+use crate::units::{Length, Size};
 
 /// Something that a panel or the canvas asks for; `Desk` carries it out before the next frame is painted.
 #[derive(Debug, Clone)]
@@ -23,16 +25,18 @@ pub enum Action {
     },
     /// Begins a drag that becomes one step.
     BeginGesture(String),
-    /// The drag so far, reckoned from its beginning.
-    Gesture(Edit),
+    /// The drag so far, as changes reckoned from its beginning.
+    Gesture(Vec<Edit>),
     /// The drag is done.
     EndGesture,
     /// The drag is given up.
     CancelGesture,
     /// Moves the selected part by so many millimetres; a burst of them makes one step.
-    Nudge(glam::DVec2),
+    Nudge(DVec2),
     /// Selects a part, or nothing.
     Select(Option<Id>),
+    /// Selects a piece of the building.
+    SelectPiece(Piece),
     /// Chooses a finding, or none.
     Choose(Option<FindingKey>),
     /// The pointer is on a finding or its mark, or on none.
@@ -77,6 +81,8 @@ pub enum Tool {
 pub struct Outlook {
     /// The selected part.
     pub selected: Option<Id>,
+    /// The selected piece of the building; never together with a part.
+    pub piece: Option<Piece>,
     /// The finding whose working is shown.
     pub chosen: Option<FindingKey>,
     /// The finding under the pointer, in the list or on the drawing.
@@ -97,6 +103,7 @@ impl Default for Outlook {
     fn default() -> Self {
         Self {
             selected: None,
+            piece: None,
             chosen: None,
             lit: None,
             voice: Voice::Trade,
@@ -105,6 +112,63 @@ impl Default for Outlook {
             shown: vec![Verdict::Breach, Verdict::Marginal, Verdict::Unknown],
             said: String::new(),
         }
+    }
+}
+
+/// Something that can be selected and moved.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Grip {
+    /// A part of the system.
+    Part(Id),
+    /// A piece of the building.
+    Piece(Piece),
+}
+
+impl Grip {
+    /// Its name.
+    #[must_use]
+    pub fn name(&self, layout: &Layout) -> String {
+        match self {
+            Self::Part(id) => id.spoken(),
+            Self::Piece(piece) => layout.building.name(*piece),
+        }
+    }
+
+    /// The change that moves it, and whatever stands on it.
+    #[must_use]
+    pub fn moved(&self, layout: &Layout, by: DVec2) -> Edit {
+        match self {
+            Self::Part(id) => {
+                Edit::Shift { parts: layout.with_what_stands_on(id), right: Length::mm(by.x), up: Length::mm(by.y) }
+            }
+            Self::Piece(piece) => Edit::Building(Box::new(layout.building.with_moved(*piece, by))),
+        }
+    }
+
+    /// The change that takes it away.
+    #[must_use]
+    pub fn removed(&self, layout: &Layout) -> Edit {
+        match self {
+            Self::Part(id) => Edit::Remove(id.clone()),
+            Self::Piece(piece) => Edit::Building(Box::new(layout.building.without(*piece))),
+        }
+    }
+
+    /// What asks for it to be selected.
+    #[must_use]
+    pub fn select(&self) -> Action {
+        match self {
+            Self::Part(id) => Action::Select(Some(id.clone())),
+            Self::Piece(piece) => Action::SelectPiece(*piece),
+        }
+    }
+}
+
+impl Outlook {
+    /// What is selected, if anything is.
+    #[must_use]
+    pub fn grip(&self) -> Option<Grip> {
+        self.selected.clone().map(Grip::Part).or(self.piece.map(Grip::Piece))
     }
 }
 

@@ -141,15 +141,16 @@ fn follow(
         let mut carried = line.clone();
         carried.carry(which, by, if held { FarEnd::Fast } else { FarEnd::Loose });
         let reached = !is_still(carried.place(far) - line.place(far));
-        match run.end_mut(far) {
-            End::Open(point) | End::Onward(point) if reached => *point = carried.place(far).into(),
-            end @ End::Tee(..) if reached => {
-                if slide_tee(end, hosts[far.number()], carried.place(far)).is_none() {
-                    carried = line.clone();
-                    carried.carry(which, by, FarEnd::Fast);
+        if reached {
+            match run.end_mut(far) {
+                End::Open(point) | End::Onward(point) => *point = carried.place(far).into(),
+                end => {
+                    if slide_tee(end, hosts[far.number()], carried.place(far)).is_none() {
+                        carried = line.clone();
+                        carried.carry(which, by, FarEnd::Fast);
+                    }
                 }
             }
-            _ => {}
         }
         line = carried;
     }

@@ -42,7 +42,7 @@ pub(super) enum FarEnd {
 /// Carries the first vertex by `by`, and as many of the others as it takes to keep every stretch as it lies.
 /// Returns the place of the stretch that was offset by two new bends, where there was no other way.
 pub(super) fn carry_first(vertices: &mut Vec<DVec2>, by: DVec2, far_end: FarEnd) -> Option<usize> {
-    let Some(first) = vertices.first_mut() else { return None };
+    let first = vertices.first_mut()?;
     let mut before = *first;
     *first += by;
     let mut moved = by;

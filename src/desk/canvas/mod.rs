@@ -7,10 +7,12 @@ mod keys;
 mod paint;
 mod parts;
 mod pick;
+mod pieces;
 mod pointer;
 mod sheet;
 mod snap;
 mod staff;
+mod stretch;
 mod view;
 
 use egui::{Rect, Response, Sense, Ui, pos2};
@@ -203,7 +205,7 @@ impl Canvas {
     fn snaps(&mut self, session: &Session) -> &Marks {
         let revision = session.revision();
         if self.snaps.as_ref().is_none_or(|(of, _)| *of != revision) {
-            self.snaps = Some((revision, Marks::of(session.layout(), None)));
+            self.snaps = Some((revision, Marks::of(session.layout(), &[])));
         }
         &self.snaps.get_or_insert_with(|| (revision, Marks::default())).1
     }
@@ -219,6 +221,9 @@ impl Canvas {
         brush.strokes(self.sheet.strokes(session, outlook, &self.view));
         self.targets = std::mem::take(&mut brush.targets);
         parts::outline_selected(&painter, &self.view, session, outlook, palette);
+        if let Some(piece) = outlook.piece {
+            pieces::outline(&painter, &self.view, &session.layout().building, piece, palette);
+        }
         self.paint_tool(&painter, pointing, session, outlook, palette);
         if session.layout().parts().next().is_none() {
             parts::levels(&painter, &self.view, session, palette);

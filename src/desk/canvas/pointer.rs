@@ -74,14 +74,12 @@ impl Canvas {
             actions.push(Action::Light(mark.clone()));
         }
         let mm_per_point = self.view.mm_per_point;
-        let selected = outlook.selected.as_ref();
         if response.drag_started_by(PointerButton::Primary) {
             let origin = ui.input(|input| input.pointer.press_origin());
             let origin = origin.map(|origin| self.view.section_from_screen(origin));
-            if let Some((hold, id)) =
-                origin.and_then(|origin| pick::take_hold(session.layout(), selected, origin, mm_per_point))
-            {
-                actions.push(Action::Select(Some(id)));
+            let layout = session.shared();
+            if let Some(hold) = origin.and_then(|origin| pick::take_hold(&layout, outlook, origin, mm_per_point)) {
+                actions.push(hold.grip().select());
                 actions.push(Action::BeginGesture(hold.label()));
                 self.hold = Some(hold);
             }
@@ -89,8 +87,8 @@ impl Canvas {
         if let (Some(hold), Some(at)) = (self.hold.as_mut(), pointing.at) {
             ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
             if response.dragged_by(PointerButton::Primary) && hold.has_moved(at, pointing.snapping) {
-                let edit = hold.drag_to(session.layout(), at, mm_per_point, pointing.snapping);
-                actions.extend(edit.map(Action::Gesture));
+                let edits = hold.drag_to(at, mm_per_point, pointing.snapping);
+                actions.extend(edits.map(Action::Gesture));
                 actions.push(Action::Say(hold.words.clone()));
             }
         }
@@ -109,8 +107,8 @@ impl Canvas {
             if let Some(key) = mark {
                 actions.push(Action::Choose(Some(key)));
             } else {
-                let (next, words) = pick::next_under(session.layout(), selected, at, mm_per_point);
-                actions.push(Action::Select(next));
+                let (next, words) = pick::next_under(session.layout(), outlook, at, mm_per_point);
+                actions.push(next.map_or(Action::Select(None), |grip| grip.select()));
                 actions.push(Action::Say(words));
             }
         }
