@@ -161,7 +161,7 @@ impl Desk {
         let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
         let side = frame.inner_margin(Margin::symmetric(8, 8));
         Panel::left("setting out").frame(side).default_size(left.usual).size_range(left.range).show(ui, |ui| {
-            let half = (ui.available_height() * 0.5).max(180.0);
+            let half = (ui.available_height() * 0.46).max(180.0);
             let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
             Panel::bottom("particulars")
                 .frame(below)

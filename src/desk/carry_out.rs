@@ -210,6 +210,10 @@ impl Desk {
             let found = self.session.findings().keyed().find(|(key, _)| key == wanted);
             let places = found.map(|(_, finding)| finding.reading.places.clone()).unwrap_or_default();
             self.canvas.show_wanted = places.iter().find_map(|place| site.locate(place));
+            // Its particulars are where it is put right.
+            if let Some(part) = wanted.parts.first().filter(|id| self.session.layout().part(id).is_some()) {
+                (self.outlook.selected, self.outlook.piece) = (Some(part.clone()), None);
+            }
         }
         self.outlook.chosen = key;
     }

@@ -141,6 +141,13 @@ impl Service {
         }
     }
 
+    /// Whether a tee between the two is an everyday joint.
+    #[must_use]
+    pub fn joins(self, other: Self) -> bool {
+        let of_hot = |service| matches!(service, Self::HotDistribution | Self::OpenVent);
+        self == other || (of_hot(self) && of_hot(other)) || (self.is_primary() && other.is_primary())
+    }
+
     /// Whether the water in it belongs to the heating circuit.
     #[must_use]
     pub const fn is_primary(self) -> bool {

@@ -25,7 +25,7 @@ pub use view::View;
 use self::drawing::{Angles, Drawing};
 use self::paint::{Brush, Target};
 use self::pick::Hold;
-use self::sheet::Sheet;
+use self::sheet::{LitFrom, Sheet};
 use self::snap::{Marks, Snapping};
 use super::theme::Palette;
 use super::{Action, Outlook, Tool};
@@ -218,14 +218,19 @@ impl Canvas {
         if outlook.tool != Tool::Pick {
             brush.marks_opacity = MARKS_BEHIND_TOOL;
         }
-        brush.strokes(self.sheet.strokes(session, outlook, &self.view));
+        let from = if pointing.response.hovered() { LitFrom::Drawing } else { LitFrom::List };
+        brush.strokes(self.sheet.strokes(session, outlook, &self.view, from));
         self.targets = std::mem::take(&mut brush.targets);
         parts::outline_selected(&painter, &self.view, session, outlook, palette);
         if let Some(piece) = outlook.piece {
             pieces::outline(&painter, &self.view, &session.layout().building, piece, palette);
         }
         self.paint_tool(&painter, pointing, session, outlook, palette);
-        if session.layout().parts().next().is_none() {
+        if let (LitFrom::Drawing, Some(at), Some(words)) = (from, self.at, sheet::words_of_small(session, outlook)) {
+            paint::beside(&painter, &self.view, at, &words, palette);
+        }
+        let building = &session.layout().building;
+        if session.layout().parts().next().is_none() && building.walls.is_empty() && building.roof.is_none() {
             parts::levels(&painter, &self.view, session, palette);
             if outlook.tool == Tool::Pick && session.layout().building == crate::layout::Building::default() {
                 parts::blank_sheet_words(&painter, self.view.rect, palette);

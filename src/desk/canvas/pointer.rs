@@ -10,7 +10,7 @@ use super::paint::{Brush, beside, cross};
 use super::snap::{Snapped, Snapping};
 use super::{Canvas, Pointing, View, pick, sheet};
 use crate::desk::theme::Palette;
-use crate::desk::{Action, Outlook, Stock, Tool};
+use crate::desk::{Action, Grip, Outlook, Stock, Tool};
 use crate::layout::{Edit, Service};
 use crate::session::Session;
 
@@ -123,7 +123,7 @@ impl Canvas {
             Snapping::Suspended => marks.snap(at, mm_per_point, Snapping::Suspended),
             Snapping::On => {
                 let mut snapped = marks.snap_lines(at, mm_per_point);
-                if matches!(stock, Stock::Storey | Stock::Ceiling | Stock::Joists | Stock::Roof) {
+                if matches!(stock, Stock::Storey | Stock::Ceiling | Stock::Joists | Stock::Roof | Stock::House) {
                     snapped.upright = None;
                 }
                 snapped
@@ -135,11 +135,12 @@ impl Canvas {
         let Some(snapped) = self.place_at(stock, pointing, session) else { return };
         let edit = stock.placed(session.layout(), snapped.at);
         let placed = match &edit {
-            Edit::Put(part) => Some(part.id().clone()),
+            Edit::Put(part) => Some(Grip::Part(part.id().clone())),
+            Edit::Building(after) => stock.piece(&session.layout().building, after).map(Grip::Piece),
             _ => None,
         };
         actions.push(Action::edit(format!("Place {}", stock.name()), edit));
-        actions.push(Action::Select(placed));
+        actions.push(placed.map_or(Action::Select(None), |grip| grip.select()));
         // Shift keeps the tool, to place several.
         if pointing.angles == Angles::Square {
             actions.push(Action::Take(Tool::Pick));
@@ -257,6 +258,7 @@ fn push_run(made: Option<(crate::layout::Id, Vec<Edit>)>, service: Service, acti
     match made {
         Some((id, edits)) => {
             actions.push(Action::Edit { label: format!("Draw {}", service.words()), edits });
+            actions.push(Action::Take(Tool::Pick));
             actions.push(Action::Select(Some(id)));
         }
         None => actions.push(Action::Say("A run needs two different ends".to_owned())),

@@ -73,7 +73,7 @@ impl Particulars {
         }
         if let Some(name) = self.fields.changed.take() {
             let label = format!("Change {} of {}", name.to_lowercase(), id.spoken());
-            actions.push(Action::edit(label, put_or_shift(layout, found, part)));
+            actions.push(Action::Edit { label, edits: changes(layout, found, part) });
         }
         ui.add_space(8.0);
         let remove = ui.button(format!("Remove {}", id.spoken()));
@@ -83,16 +83,16 @@ impl Particulars {
     }
 }
 
-/// The change that brings a part to what the fields say. A platform that has only been moved takes along what stands on it.
-fn put_or_shift(layout: &Layout, found: PartRef<'_>, mut part: Part) -> Edit {
-    if let (PartRef::Platform(before), Part::Platform(platform)) = (found, &mut part) {
-        let by = platform.at.vector() - before.at.vector();
-        let moved_only = crate::layout::Platform { at: before.at, ..platform.clone() } == *before;
-        if moved_only {
-            return Grip::Part(before.id.clone()).moved(layout, by);
-        }
+/// The changes that bring a part to what the fields say. A platform takes along what stands on it.
+fn changes(layout: &Layout, found: PartRef<'_>, part: Part) -> Vec<Edit> {
+    let mut edits = Vec::new();
+    if let (PartRef::Platform(before), Part::Platform(platform)) = (found, &part)
+        && before.at != platform.at
+    {
+        edits.push(Grip::Part(before.id.clone()).moved(layout, platform.at.vector() - before.at.vector()));
     }
-    Edit::Put(Box::new(part))
+    edits.push(Edit::Put(Box::new(part)));
+    edits
 }
 
 /// Where a part stands.
