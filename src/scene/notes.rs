@@ -92,7 +92,7 @@ pub(super) fn place_marks(strokes: &mut Vec<Stroke>, room: &mut Room, marks: &[(
             if let Some(old) = place {
                 room.release(old.kept(), (old.from, old.to));
             }
-            *place = note.place(room);
+            *place = note.place(room, Leaders::Clear).or_else(|| note.place(room, Leaders::Any));
             if let Some(new) = place {
                 room.take(new.kept());
                 room.lead(new.from, new.to);
@@ -316,8 +316,8 @@ impl<'a> Note<'a> {
                 dvec2(size.x.max(across), size.y + tall)
             });
         }
-        // Rings can be left in any direction, dimension lines in few.
-        notes.sort_by_key(|note| note.entries[0].rings());
+        // Rings can be left in any direction, dimension lines in few; a number fits nearly anywhere.
+        notes.sort_by_key(|note| (is_small(note.entries[0].mark), note.entries[0].rings()));
         notes
     }
 
@@ -350,7 +350,7 @@ impl<'a> Note<'a> {
         drawn
     }
 
-    fn place(&self, room: &Room) -> Option<NotePlace> {
+    fn place(&self, room: &Room, leaders: Leaders) -> Option<NotePlace> {
         let mut best: Option<(f64, NotePlace)> = None;
         for distance in DISTANCES_MM {
             // Nothing further off can be better.
@@ -364,7 +364,7 @@ impl<'a> Note<'a> {
                 let (from, to) = self.leader(area, start);
                 // The box kept around the figure holds the leader's own start.
                 let away = from + (to - from).clamp_length_max(2.0);
-                if !(room.is_free(area) && room.is_clear(away, to)) {
+                if !(room.is_free(area) && (leaders == Leaders::Any || room.is_clear(away, to))) {
                     continue;
                 }
                 let tangled = room.leaders_crossed(from, to) + 2 * room.leaders_under(area);
@@ -435,6 +435,15 @@ impl Entry<'_> {
 
 const fn is_small(mark: &Mark) -> bool {
     matches!(mark.emphasis, Emphasis::Small(_))
+}
+
+/// Which leaders will do.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Leaders {
+    /// Those that cross nothing that is kept clear.
+    Clear,
+    /// All, where there is no better way to say it at all.
+    Any,
 }
 
 /// The side of a note on which its leader ends.

@@ -10,7 +10,7 @@ use super::paint::{Brush, beside, cross};
 use super::snap::{Snapped, Snapping};
 use super::{Canvas, Pointing, View, pick, sheet};
 use crate::desk::theme::Palette;
-use crate::desk::{Action, Grip, Outlook, Stock, Tool};
+use crate::desk::{Action, Command, Grip, Outlook, Stock, Tool};
 use crate::layout::{Edit, Service};
 use crate::session::Session;
 
@@ -141,6 +141,9 @@ impl Canvas {
         };
         actions.push(Action::edit(format!("Place {}", stock.name()), edit));
         actions.push(placed.map_or(Action::Select(None), |grip| grip.select()));
+        if stock == Stock::House {
+            actions.push(Action::Command(Command::Fit));
+        }
         // Shift keeps the tool, to place several.
         if pointing.angles == Angles::Square {
             actions.push(Action::Take(Tool::Pick));
