@@ -4,7 +4,7 @@ use egui::{Key, Modifiers, Pos2, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use glam::dvec2;
-use loftwright::desk::{Action, Command, Desk, set_up};
+use loftwright::desk::{Action, Command, Desk, Tool, set_up};
 use loftwright::layout::{Layout, Piece};
 use loftwright::rules::Verdict;
 use loftwright::session::Session;
@@ -73,8 +73,11 @@ impl Hand {
     fn choose(&mut self, field: &str, choice: &str) {
         self.window.get_by_role_and_label(Role::ComboBox, field).click_accesskit();
         self.window.run();
-        let offered = self.window.get_all_by_label(choice).last().unwrap_or_else(|| panic!("no '{choice}'"));
-        offered.click_accesskit();
+        // What is offered is shown after all that was there before.
+        let is_button = |node: &egui_kittest::Node<'_>| node.accesskit_node().role() == Role::Button;
+        let offered: Vec<_> = self.window.get_all_by_label(choice).filter(is_button).collect();
+        offered.last().unwrap_or_else(|| panic!("no '{choice}' in '{field}'")).click();
+        drop(offered);
         self.window.run();
     }
 
@@ -101,6 +104,7 @@ impl Hand {
     fn pipe(&mut self, service: &str, tube: &str, points: &[(f64, f64)]) {
         self.choose("Tube of new runs", tube);
         self.choose("Service of the run", service);
+        assert!(matches!(self.window.state().outlook().tool, Tool::Pipe(_)), "no tool for {service}");
         for (x, z) in points {
             self.click(*x, *z);
         }
@@ -128,7 +132,7 @@ impl Hand {
 
     fn selected_run(&self) -> &loftwright::layout::Run {
         let selected = self.window.state().outlook().selected.as_ref().expect("a run is selected");
-        self.layout().runs.iter().find(|run| run.id == *selected).expect("it is a run")
+        self.layout().runs.iter().find(|run| run.id == *selected).unwrap_or_else(|| panic!("{selected} is no run"))
     }
 
     fn select(&mut self, part: &str) {
@@ -153,6 +157,7 @@ fn a_sound_system_is_drawn_from_a_blank_sheet() {
     hand.put("Loft hatch", 5200.0, 5000.0);
     assert_eq!(hand.window.state().outlook().piece, Some(Piece::Hatch));
     hand.enter("Clear length", "750");
+    hand.choose("Clips of new runs", "as far apart as allowed");
     joists_and_floors(&mut hand);
     platforms(&mut hand);
     vessels(&mut hand);
@@ -239,6 +244,13 @@ fn supply(hand: &mut Hand) {
     hand.choose("Lets its water go", "a discharge where it is seen");
 }
 
+/// Where a port is, mm.
+fn port(hand: &Hand, part: &str, port: &str) -> (f64, f64) {
+    let part = hand.layout().part(&loftwright::layout::Id::of(part)).expect("there");
+    let at = part.port(port).expect("a port").vector();
+    (at.x, at.y)
+}
+
 /// Left side and base of the cistern, mm.
 fn foot(hand: &Hand) -> (f64, f64) {
     let cistern = &hand.layout().cisterns[0];
@@ -254,39 +266,39 @@ fn cold(hand: &mut Hand) {
     hand.fitting("gate valve", "500");
     hand.fitting("drain cock", "");
     hand.insulate();
-    hand.pipe(
-        "cold distribution",
-        "22 copper",
-        &[(right, base + 50.0), (2600.0, base + 50.0), (2600.0, 2540.0), (1740.0, 2540.0), (1740.0, 3200.0)],
-    );
+    let (bath, basin, wc) = (port(hand, "bath", "cold"), port(hand, "basin", "cold"), port(hand, "wc", "cold"));
+    let under = 2500.0;
+    let drop = 2600.0;
+    let points = [(right, base + 50.0), (drop, base + 50.0), (drop, under), (bath.0, under), bath];
+    hand.pipe("cold distribution", "22 copper", &points);
     hand.fitting("gate valve", "300");
     hand.fitting("drain cock", "");
-    hand.pipe("cold distribution", "15 copper", &[(1800.0, 2540.0), (940.0, 2540.0), (940.0, 3450.0)]);
-    hand.pipe("cold distribution", "15 copper", &[(1100.0, 2540.0), (490.0, 2540.0), (490.0, 3350.0)]);
+    hand.pipe("cold distribution", "15 copper", &[(bath.0 + 100.0, under), (basin.0, under), basin]);
+    hand.fitting("servicing valve", "");
+    hand.pipe("cold distribution", "15 copper", &[(basin.0 + 100.0, under), (wc.0, under), wc]);
     hand.fitting("servicing valve", "900");
 }
 
 fn hot(hand: &mut Hand) {
-    let top = hand.layout().cylinders[0].top().to_mm();
-    let rise = top + 100.0;
-    let draw_off =
-        [(3125.0, top), (3125.0, rise), (3800.0, rise), (3800.0, 2470.0), (1660.0, 2470.0), (1660.0, 3200.0)];
-    hand.pipe("hot draw-off and distribution", "22 copper", &draw_off);
+    let (bath, basin) = (port(hand, "bath", "hot"), port(hand, "basin", "hot"));
+    let (top, under) = (port(hand, "cylinder", "draw-off"), 2400.0);
+    let rise = 3700.0;
+    let points = [top, (top.0, rise), (3800.0, rise), (3800.0, under), (bath.0, under), bath];
+    hand.pipe("hot draw-off and distribution", "22 copper", &points);
     hand.fitting("drain cock", "");
     hand.insulate();
-    hand.pipe("hot draw-off and distribution", "15 copper", &[(1720.0, 2470.0), (860.0, 2470.0), (860.0, 3450.0)]);
+    hand.pipe("hot draw-off and distribution", "15 copper", &[(bath.0 + 100.0, under), (basin.0, under), basin]);
     let (left, base) = foot(hand);
-    let vent = [(3650.0, rise), (3650.0, base + 850.0), (left + 600.0, base + 850.0), (left + 600.0, base + 700.0)];
-    hand.pipe("open vent", "22 copper", &vent);
+    let over = base + 850.0;
+    hand.pipe(
+        "open vent",
+        "22 copper",
+        &[(3650.0, rise), (3650.0, over), (left + 600.0, over), (left + 600.0, over - 150.0)],
+    );
     hand.insulate();
 }
 
 fn primaries(hand: &mut Hand) {
-    let port = |hand: &Hand, part: &str, port: &str| {
-        let part = hand.layout().part(&loftwright::layout::Id::of(part)).expect("there");
-        let at = part.port(port).expect("a port").vector();
-        (at.x, at.y)
-    };
     let (from, to) = (port(hand, "boiler", "flow"), port(hand, "cylinder", "coil-flow"));
     hand.pipe("primary flow", "22 copper", &[from, (from.0, to.1), to]);
     hand.fitting("pump", "700");

@@ -7,7 +7,8 @@ use glam::DVec2;
 use super::{Command, Stock};
 use crate::catalogue::TubeMaterial;
 use crate::finding::FindingKey;
-use crate::layout::{Edit, Id, Layout, Piece, Service};
+use crate::geom::Point;
+use crate::layout::{Edit, End, Id, Layout, Piece, Run, Service};
 use crate::rules::{Verdict, Voice};
 use crate::units::{Length, Size};
 
@@ -45,6 +46,8 @@ pub enum Action {
     Take(Tool),
     /// The tube of the runs that are drawn next.
     Tube(Option<(TubeMaterial, Size)>),
+    /// How the runs that are drawn next are clipped.
+    Clip(Clipping),
     /// Shows or hides the findings of a verdict.
     Show(Verdict, Shown),
     /// Says something in the status line.
@@ -62,6 +65,15 @@ pub enum Shown {
     Yes,
     /// It is not.
     No,
+}
+
+/// How new runs are clipped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Clipping {
+    /// Nobody has told.
+    NotTold,
+    /// As far apart as the table allows for the tube.
+    AsAllowed,
 }
 
 /// What the pointer does on the canvas.
@@ -93,6 +105,8 @@ pub struct Outlook {
     pub tool: Tool,
     /// The tube of the next runs; none means that nobody has told.
     pub tube: Option<(TubeMaterial, Size)>,
+    /// How the next runs are clipped.
+    pub clipping: Clipping,
     /// Verdicts whose findings are listed.
     pub shown: Vec<Verdict>,
     /// What the status line says.
@@ -109,6 +123,7 @@ impl Default for Outlook {
             voice: Voice::Trade,
             tool: Tool::Pick,
             tube: None,
+            clipping: Clipping::NotTold,
             shown: vec![Verdict::Breach, Verdict::Marginal, Verdict::Unknown],
             said: String::new(),
         }
@@ -165,6 +180,20 @@ impl Grip {
 }
 
 impl Outlook {
+    /// A run from nowhere to nowhere with what is told of every new one.
+    #[must_use]
+    pub fn new_run(&self, service: Service) -> Run {
+        let nowhere = End::Open(Point::mm(0.0, 0.0));
+        let mut run = Run::new(Id::of("run"), service, nowhere.clone(), nowhere);
+        (run.material, run.size) = self.tube.unzip();
+        run.fittings = Some(Vec::new());
+        run.insulation = Some(Vec::new());
+        if self.clipping == Clipping::AsAllowed {
+            run.clips = run.clips_allowed();
+        }
+        run
+    }
+
     /// What is selected, if anything is.
     #[must_use]
     pub fn grip(&self) -> Option<Grip> {

@@ -78,6 +78,7 @@ impl Desk {
                 self.outlook.tool = tool;
             }
             Action::Tube(tube) => self.outlook.tube = tube,
+            Action::Clip(clipping) => self.outlook.clipping = clipping,
             Action::Show(verdict, shown) => self.show(verdict, shown),
             Action::Say(words) => self.outlook.said = words,
             Action::OpenPath(path) => self.leave_for(ctx, Then::Open(path)),

@@ -26,7 +26,7 @@ pub use piece::Piece;
 pub use platform::{Bearers, Board, BoardMaterial, Platform};
 pub use port::{
     COIL_FLOW, COIL_RETURN, COLD, COLD_INLET, Connection, DRAW_OFF, FLOW, HOT, INLET, MAINS, PRIMARY_FLOW,
-    PRIMARY_RETURN, RETURN, Tapping,
+    PRIMARY_RETURN, RETURN, Tapping, suits,
 };
 pub use run::{Clips, Discharge, End, InLine, InLineKind, Lagging, Run, Service, WhichEnd};
 pub use survey::{Heading, Survey, TapeClass};

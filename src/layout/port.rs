@@ -3,7 +3,7 @@
 use glam::DVec2;
 use serde::{Deserialize, Serialize};
 
-use super::{Boiler, Cistern, Cylinder, Id, Outlet, PartRef};
+use super::{Boiler, Cistern, Cylinder, Id, Outlet, PartRef, Service};
 use crate::geom::Point;
 use crate::units::Length;
 
@@ -37,6 +37,20 @@ const OUTLET_PORT_OFFSET_MM: f64 = 40.0;
 
 /// A hole stays at least this far from the edges of its face when it is moved, mm.
 const FACE_EDGE_MM: f64 = 20.0;
+
+/// Whether a port is where a run of a service belongs, by the port's name; any hole in a cistern is.
+#[must_use]
+pub fn suits(port: &str, service: Service) -> bool {
+    match port {
+        HOT => service == Service::HotDistribution,
+        COLD => matches!(service, Service::ColdDistribution | Service::RisingMain),
+        COLD_INLET => service == Service::ColdFeed,
+        DRAW_OFF => matches!(service, Service::HotDistribution | Service::OpenVent),
+        INLET | MAINS => service == Service::RisingMain,
+        COIL_FLOW | COIL_RETURN | PRIMARY_FLOW | PRIMARY_RETURN | FLOW | RETURN => service.is_primary(),
+        _ => true,
+    }
+}
 
 /// A hole in a part that a pipe may join.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -307,6 +307,13 @@ impl Run {
         }
     }
 
+    /// Clips as far apart as its tube allows; `None` when the tube is not told, or the table lacks it.
+    #[must_use]
+    pub fn clips_allowed(&self) -> Option<Clips> {
+        let support = self.material?.support(self.size?)?;
+        Some(Clips { level: Some(support.level), upright: Some(support.upright) })
+    }
+
     /// The bore of its tube; `None` when material or size is not told, or is not sold.
     #[must_use]
     pub fn bore(&self) -> Option<Size> {

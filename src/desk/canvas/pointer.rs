@@ -186,7 +186,7 @@ impl Canvas {
             drawing.bend(&anchor, pointing.angles);
             self.drawing = Some(drawing);
         } else {
-            let made = drawing.finish(&anchor, pointing.angles, session.layout(), outlook.tube);
+            let made = drawing.finish(&anchor, pointing.angles, session.layout(), outlook.new_run(service));
             push_run(made, service, actions);
         }
     }
@@ -194,7 +194,7 @@ impl Canvas {
     pub(super) fn finish_here(&mut self, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
         if let Some(drawing) = self.drawing.take() {
             let service = drawing.service;
-            push_run(drawing.finish_here(session.layout(), outlook.tube), service, actions);
+            push_run(drawing.finish_here(session.layout(), outlook.new_run(service)), service, actions);
         }
     }
 

@@ -3,7 +3,7 @@
 use glam::{DVec2, dvec2};
 
 use super::hit::{Lines, extent};
-use crate::layout::{End, Id, Layout, PartRef, Service};
+use crate::layout::{End, Id, Layout, PartRef, Service, suits};
 
 /// How near a port must be to catch, in points.
 const PORT_REACH: f32 = 12.0;
@@ -144,7 +144,7 @@ impl Marks {
         self.uprights.push((point.x, name.to_owned()));
     }
 
-    /// The nearest port within reach; one that has a run of another service is hardly within reach.
+    /// The nearest port within reach; one that has a run of another service, or is for another, is hardly within reach.
     #[must_use]
     pub fn port_near(&self, point: DVec2, mm_per_point: f64, service: Option<Service>) -> Option<(DVec2, Id, Id)> {
         let is_taken = |part: &Id, port: &Id| {
@@ -152,7 +152,8 @@ impl Marks {
             runs.peek().is_some() && service.is_some_and(|service| runs.all(|(.., other)| *other != service))
         };
         let reach = |part: &Id, port: &Id| {
-            let points = if is_taken(part, port) { TAKEN_PORT_REACH } else { PORT_REACH };
+            let unfit = service.is_some_and(|service| !suits(port.as_str(), service));
+            let points = if unfit || is_taken(part, port) { TAKEN_PORT_REACH } else { PORT_REACH };
             f64::from(points) * mm_per_point
         };
         let near = self.ports.iter().filter(|(at, part, port)| at.distance(point) <= reach(part, port));

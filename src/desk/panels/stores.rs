@@ -4,7 +4,7 @@ use egui::{Button, ComboBox, RichText, ScrollArea, Ui};
 
 use super::particulars_row as row;
 use crate::catalogue::{self, TubeMaterial};
-use crate::desk::{Action, Outlook, Stock, Tool};
+use crate::desk::{Action, Clipping, Outlook, Stock, Tool};
 use crate::layout::{OutletKind, Service};
 use crate::units::Size;
 
@@ -69,6 +69,7 @@ impl Stores {
             shelf.heading(ui, "Pipes");
             shelf.pipe(ui, &mut self.service);
             shelf.tube(ui);
+            shelf.clips(ui);
             shelf.heading(ui, "Outlets");
             ui.horizontal_wrapped(|ui| {
                 for kind in OutletKind::ALL {
@@ -167,6 +168,25 @@ impl Shelf<'_> {
         });
         if picked != now {
             self.actions.push(Action::Tube(picked));
+        }
+    }
+
+    fn clips(&mut self, ui: &mut Ui) {
+        let all = [(Clipping::NotTold, "not told"), (Clipping::AsAllowed, "as far apart as allowed")];
+        let now = self.outlook.clipping;
+        let words = all.iter().find(|(clipping, _)| *clipping == now).map_or("", |(_, words)| words);
+        let mut picked = now;
+        row(ui, "Clips", |ui| {
+            let combo = ComboBox::from_id_salt("clips").width(ui.available_width() - 4.0);
+            let response = combo.selected_text(words).truncate().show_ui(ui, |ui| {
+                for (clipping, words) in all {
+                    ui.selectable_value(&mut picked, clipping, words);
+                }
+            });
+            response.response.accessible_name("Clips of new runs");
+        });
+        if picked != now {
+            self.actions.push(Action::Clip(picked));
         }
     }
 }

@@ -60,6 +60,16 @@ fn clips(ui: &mut Ui, fields: &mut Fields, run: &mut Run) {
     let mut clips = run.clips.unwrap_or_default();
     fields.optional(ui, "Level pipe", &mut clips.level);
     fields.optional(ui, "Upright pipe", &mut clips.upright);
+    if let Some(allowed) = run.clips_allowed()
+        && allowed != clips
+        && ui
+            .button("As far apart as allowed")
+            .on_hover_text("The greatest distances of the table for this tube")
+            .clicked()
+    {
+        clips = allowed;
+        fields.changed = Some("clips".to_owned());
+    }
     run.clips = (clips != Clips::default()).then_some(clips);
 }
 
