@@ -64,8 +64,18 @@ impl Drawing {
     pub fn bend(&mut self, to: &Anchor, angles: Angles) {
         for point in self.onward(to, angles) {
             if point.distance(self.last()) > 0.5 {
+                self.straighten(point);
                 self.bends.push(point);
             }
+        }
+    }
+
+    /// Takes back a last bend that would be none, or from which the pipe would double back on itself.
+    fn straighten(&mut self, next: DVec2) {
+        let [.., before, last] = self.points()[..] else { return };
+        let (came, goes) = ((last - before).normalize_or_zero(), (next - last).normalize_or_zero());
+        if came.perp_dot(goes).abs() < 1e-6 {
+            self.bends.pop();
         }
     }
 
@@ -216,6 +226,15 @@ mod tests {
         assert_eq!(id.as_str(), "cold-distribution");
         assert_eq!(made.runs[0].via, vec![Point::mm(1040.0, 2400.0)]);
         assert_eq!(made.runs[0].to, End::Port(Id::of("basin"), Id::of("cold")));
+    }
+
+    #[test]
+    fn a_bend_a_little_too_far_leaves_no_spur() {
+        let (_, cold) = basin();
+        let mut drawing = Drawing::begin(Service::ColdDistribution, free(1040.0, 2400.0));
+        drawing.bend(&free(1040.0, 880.0), Angles::Square);
+        drawing.bend(&cold, Angles::Square);
+        assert_eq!(drawing.bends, vec![dvec2(1040.0, 900.0)]);
     }
 
     #[test]
