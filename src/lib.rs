@@ -46,5 +46,6 @@ pub mod scene;
 pub mod session;
 pub mod sheet;
 pub mod spelling;
+pub mod sum;
 pub mod units;
 pub mod water;
