@@ -11,12 +11,13 @@ use crate::num::Elimination;
 
 /// Steps after which we give up; a house takes ten.
 const MOST_STEPS: usize = 200;
-/// Flows have settled when a step moves none by more than this share of it.
-const SETTLED: f64 = 1e-10;
+/// Flows have settled when a step moves none by more than this share of it: what is left then is of the order of its
+/// square.
+const SETTLED: f64 = 1e-7;
 /// A step of so little counts for nothing.
 const NEXT_TO_NOTHING_KG_S: f64 = 1e-13;
 /// Pressures have settled when a step moves none by more than this share of the largest.
-const PRESSURES_SETTLED: f64 = 1e-9;
+const PRESSURES_SETTLED: f64 = 1e-7;
 /// The content has stopped falling along a step where its slope is less than this share of that at the start.
 const LEVEL: f64 = 0.1;
 /// Tries at cutting a step back.
