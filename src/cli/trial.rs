@@ -112,9 +112,11 @@ fn print_job(job: &Job, page: &mut Page<'_>) {
     page.print(&paragraph("  shut:       ", &shut));
     let runs = if job.still_runs.is_empty() { "nothing".to_owned() } else { job.still_runs.join(", ") };
     page.print(&paragraph("  still runs: ", &runs));
-    let litres = job.drain_l.map_or_else(|| "not known".to_owned(), |litres| Amount::litres(litres).to_string());
     let time = job.minutes.map_or_else(String::new, |minutes| format!(", about {minutes:.0} min"));
-    page.print(&paragraph("  let out:    ", &format!("{litres} by {}{time}", job.drain_by)));
+    let litres = job.drain_l.map_or_else(|| "not known".to_owned(), |litres| Amount::litres(litres).to_string());
+    let by =
+        if job.drain_l == Some(0.0) { "nothing".to_owned() } else { format!("{litres} by {}{time}", job.drain_by) };
+    page.print(&paragraph("  let out:    ", &by));
     for note in &job.notes {
         page.print(&paragraph("  mind:       ", note));
     }

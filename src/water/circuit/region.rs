@@ -51,6 +51,7 @@ impl Circuit<'_> {
 
     fn region(&self, from: &[usize], floor_mm: f64) -> Region {
         let mut region = Region::default();
+        let mut at_valves: Vec<(ShutValve, usize)> = Vec::new();
         let mut floors: Vec<Option<f64>> = vec![None; self.node_mm.len()];
         let mut to_follow: Vec<(usize, f64)> = from.iter().map(|node| (*node, floor_mm)).collect();
         while let Some((node, floor_mm)) = to_follow.pop() {
@@ -74,9 +75,7 @@ impl Circuit<'_> {
                     if stretch.nodes.0 == node { (stretch.along_mm.0, at_mm) } else { (at_mm, stretch.along_mm.1) };
                 region.add(Piece { stretch: number, along_mm, floor_mm });
                 let valve = ShutValve { run: self.site.run(stretch.run).id.clone(), number: Some(valve) };
-                if !region.valves.contains(&valve) {
-                    region.valves.push(valve);
-                }
+                at_valves.push((valve, next));
             }
             for vessel in self.vessels.iter().filter(|vessel| vessel.arms.contains(&node)) {
                 // Through a cylinder water is pushed on only as long as it stands above its highest pipe.
@@ -84,7 +83,38 @@ impl Circuit<'_> {
                 to_follow.extend(vessel.arms.iter().map(|arm| (*arm, highest_mm)));
             }
         }
+        for (valve, beyond) in at_valves {
+            // A valve with no cistern beyond it holds nothing back.
+            if self.leads_to_cistern(beyond, |node| floors[node].is_some()) && !region.valves.contains(&valve) {
+                region.valves.push(valve);
+            }
+        }
         region
+    }
+
+    /// Whether a cistern can be reached from a node without going through others, valves or not.
+    fn leads_to_cistern(&self, from: usize, barred: impl Fn(usize) -> bool) -> bool {
+        let mut seen = vec![false; self.node_mm.len()];
+        let mut to_follow = vec![from];
+        while let Some(node) = to_follow.pop() {
+            if barred(node) || std::mem::replace(&mut seen[node], true) {
+                continue;
+            }
+            if self.sources.iter().any(|source| source.node == node) {
+                return true;
+            }
+            for stretch in &self.stretches {
+                match (stretch.nodes.0 == node, stretch.nodes.1 == node) {
+                    (true, _) => to_follow.push(stretch.nodes.1),
+                    (_, true) => to_follow.push(stretch.nodes.0),
+                    _ => {}
+                }
+            }
+            to_follow.extend(
+                self.vessels.iter().filter(|vessel| vessel.arms.contains(&node)).flat_map(|vessel| &vessel.arms),
+            );
+        }
+        false
     }
 
     /// The first valve that is met in a stretch from one of its nodes, and where it is along the run, mm.
@@ -121,17 +151,18 @@ impl Circuit<'_> {
     /// The lowest drain cock in a region: its run, and its level in mm.
     #[must_use]
     pub fn lowest_drain_cock(&self, region: &Region) -> Option<(&Id, f64)> {
-        let cut_off = region.valves.iter().filter_map(|valve| self.site.run_number(&valve.run));
-        let mut runs: Vec<usize> =
-            region.pieces.iter().map(|piece| self.stretches[piece.stretch].run).chain(cut_off).collect();
-        runs.sort_unstable();
-        runs.dedup();
-        let cocks = runs.into_iter().flat_map(|run| {
+        // What lies beyond a cylinder drains no further down than the cylinder's highest pipe.
+        let draining = region.pieces.iter().filter(|piece| piece.floor_mm.is_infinite());
+        let cocks = draining.flat_map(|piece| {
+            let run = self.stretches[piece.stretch].run;
+            let (from_mm, to_mm) = piece.along_mm;
             let line = self.site.line(run);
             let fittings = self.site.run(run).fittings.iter().flatten();
             fittings
                 .filter(|fitting| fitting.kind == InLineKind::DrainCock)
-                .filter_map(move |fitting| Some((&self.site.run(run).id, line?.point_at(fitting.at.to_mm()).y)))
+                .map(|fitting| fitting.at.to_mm())
+                .filter(move |at_mm| (from_mm..=to_mm).contains(at_mm))
+                .filter_map(move |at_mm| Some((&self.site.run(run).id, line?.point_at(at_mm).y)))
         });
         cocks.min_by(|a, b| a.1.total_cmp(&b.1))
     }

@@ -145,7 +145,6 @@ fn float_valve(circuit: &Circuit<'_>, cistern: &Cistern) -> Job {
         job = job.noting("no valve is drawn in the pipe to it: shut the stop valve of the house");
     }
     job.drain_l = Some(0.0);
-    job.drain_by = "nothing needs to be let out".to_owned();
     job.still_runs = circuit.taps().iter().map(|tap| tap.name().to_string()).collect();
     job.noting("taps run until the cistern is empty; see the trial mains-off for how long")
 }

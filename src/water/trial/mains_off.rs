@@ -5,7 +5,7 @@ use super::{Event, Moment, Played, Total};
 use crate::layout::Cistern;
 use crate::measure::{Feature, Place};
 use crate::units::{Amount, Unit};
-use crate::water::circuit::{Circuit, Conditions, Open, Outcome, Tap, assumptions};
+use crate::water::circuit::{Circuit, Conditions, Open, Outcome, Tap, TapFlow, assumptions};
 
 /// The level moves no further than this in one step, mm.
 const STEP_MM: f64 = 1.0;
@@ -48,6 +48,9 @@ struct Play<'c, 's> {
 /// What runs at one moment.
 struct Running {
     drawn_l_s: Vec<f64>,
+    /// What each open tap gives; with air among it, its share of what the feed brings.
+    given_l_s: Vec<f64>,
+    /// The same, where it is steady.
     taps_l_s: Vec<Option<f64>>,
     draws_air: bool,
 }
@@ -97,8 +100,22 @@ impl<'c, 's> Play<'c, 's> {
 
     fn running(&self, levels_mm: &[f64]) -> Running {
         let flows = self.circuit.flows(&self.conditions(levels_mm));
-        let taps_l_s = flows.taps.iter().map(|tap| tap.flow_l_s().filter(|_| tap.open)).collect();
-        Running { taps_l_s, draws_air: flows.vents.iter().any(|vent| vent.draws_air), drawn_l_s: flows.drawn_l_s }
+        let taps_l_s: Vec<Option<f64>> = flows.taps.iter().map(|tap| tap.flow_l_s().filter(|_| tap.open)).collect();
+        let airy =
+            flows.taps.iter().filter(|tap| tap.open && tap.outcome == Outcome::AirDrawn).map(|_| 1.0).sum::<f64>();
+        let steady_l_s: f64 = taps_l_s.iter().flatten().sum();
+        // Taps that cough share what the feed still brings; how, depends on chance.
+        let share_l_s = (flows.drawn_l_s.iter().sum::<f64>() - steady_l_s).max(0.0) / airy.max(1.0);
+        let given = |(tap, steady): (&TapFlow, &Option<f64>)| match tap.outcome {
+            Outcome::AirDrawn if tap.open => share_l_s,
+            _ => steady.unwrap_or(0.0),
+        };
+        Running {
+            given_l_s: flows.taps.iter().zip(&taps_l_s).map(given).collect(),
+            taps_l_s,
+            draws_air: flows.vents.iter().any(|vent| vent.draws_air),
+            drawn_l_s: flows.drawn_l_s,
+        }
     }
 
     /// Rate at which each level falls, mm/s.
@@ -140,8 +157,8 @@ impl<'c, 's> Play<'c, 's> {
         if let Some((cistern, hole_mm)) = dry {
             self.levels_mm[cistern] = hole_mm - AT_HOLE_MM;
         }
-        for ((given, now), later) in self.given_l.iter_mut().zip(&now.taps_l_s).zip(&later.taps_l_s) {
-            *given += f64::midpoint(now.unwrap_or(0.0), later.unwrap_or(0.0)) * step_s;
+        for ((given, now), later) in self.given_l.iter_mut().zip(&now.given_l_s).zip(&later.given_l_s) {
+            *given += f64::midpoint(*now, *later) * step_s;
         }
         self.time_s += step_s;
         Ok(true)
@@ -182,8 +199,7 @@ impl<'c, 's> Play<'c, 's> {
         }
         for (number, tap) in self.circuit.taps().iter().enumerate() {
             let ran = self.given_l[number] > 0.0;
-            let dry = now.taps_l_s[number].is_some_and(|flow| flow < STOPPED_L_S)
-                || (now.taps_l_s[number].is_none() && !now.draws_air);
+            let dry = now.given_l_s[number] < STOPPED_L_S;
             if ran && dry && self.stopped_s[number].is_none() {
                 self.stopped_s[number] = Some(self.time_s);
                 self.events.push(Event {
