@@ -8,7 +8,7 @@ use crate::water::levels::{FLOAT_VALVE_COEFFICIENT, Orifice, Overflow, Prism, or
 const COLD_CELSIUS: f64 = 10.0;
 
 const SEAT: Input = Input::needed("seat", "bore of the float valve's seat", Quantity::Millimetre, (0.5, 50.0));
-const PRESSURE: Input = Input::needed("pressure", "of the main", Quantity::Plain("kPa"), (0.0, 2000.0));
+const PRESSURE: Input = Input::needed("pressure", "of the main", Quantity::Plain("kPa"), (1.0, 2000.0));
 const BORE: Input = Input::needed("bore", "inside diameter of the pipe", Quantity::Millimetre, (5.0, 200.0));
 
 pub(super) const SUMS: &[Sum] = &[
