@@ -73,7 +73,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "cistern-too-big-for-hatch",
         measure: Measure::OfSite(movement::through_hatch),
-        limit: Limit::Yes,
+        limit: Limit::AtLeast(Bound::Constant(0.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,
         source: NO_SOURCE,
@@ -81,7 +81,7 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[
             Lever::Do("Use two smaller cisterns, linked in parallel, that go through the hatch"),
-            Lever::Do("Enlarge the hatch"),
+            Lever::By("Have both sides of the hatch enlarged"),
         ],
         prose: Prose(include_str!("../../assets/rules/cistern-too-big-for-hatch.md")),
     },
