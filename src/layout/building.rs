@@ -189,6 +189,10 @@ impl<'de> Deserialize<'de> for LoftHatch {
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 f.write_str("a hatch (x: …, length: …, width: …), or [] where there is none")
             }
+            fn visit_unit<E: serde::de::Error>(self) -> Result<LoftHatch, E> {
+                // Any bare word arrives here.
+                Err(E::custom("write [] where there is no hatch"))
+            }
             fn visit_map<A: MapAccess<'de>>(self, fields: A) -> Result<LoftHatch, A::Error> {
                 Hatch::deserialize(MapAccessDeserializer::new(fields)).map(LoftHatch::Opening)
             }

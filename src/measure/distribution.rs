@@ -1,5 +1,6 @@
 //! Measures of distribution pipes, of the valves that isolate what they serve, and of warning pipes.
 
+use super::unbranched::{has_any, untold};
 use super::{Attachment, Axis, Feature, Place, Reading, Site};
 use crate::layout::{BoilerKind, COLD, CisternRole, End, HOT, Id, InLine, MAINS, OutletKind, Service};
 use crate::units::Measured;
@@ -9,8 +10,10 @@ use crate::units::Measured;
 pub fn distribution_valve(site: &Site<'_>) -> Vec<Reading> {
     let reading = |(cistern, pipe): (&Id, Attachment<'_>)| {
         let run = &site.run(pipe.run).id;
-        let holds = site.fittings_before_tee(pipe.run, pipe.end, full_way).map(|valves| !valves.is_empty());
-        let find_out = format!("see which valves are in the {}", run.spoken());
+        let way = site.fittings_before_branch(pipe.run, pipe.end, full_way);
+        let holds = has_any(&way);
+        let find_out =
+            format!("see which valves are in the {}", site.run(untold(&way).unwrap_or(pipe.run)).id.spoken());
         Reading::fact(run, holds, "a full-way valve", "no full-way valve", &find_out).along_with([cistern])
     };
     distribution_pipes(site).into_iter().map(reading).collect()
@@ -21,15 +24,19 @@ pub fn distribution_valve(site: &Site<'_>) -> Vec<Reading> {
 pub fn distribution_valve_distance(site: &Site<'_>) -> Vec<Reading> {
     let reading = |(cistern, pipe): (&Id, Attachment<'_>)| {
         let run = &site.run(pipe.run).id;
-        let Some(valves) = site.fittings_before_tee(pipe.run, pipe.end, full_way) else {
-            return Some(Reading::untold(run, format!("see which valves are in the {}", run.spoken())));
+        let mut way = site.fittings_before_branch(pipe.run, pipe.end, full_way).into_iter();
+        // The first that has one decides, unless something before it is not told.
+        let stretch = way.find(|stretch| stretch.fittings.as_ref().is_none_or(|valves| !valves.is_empty()))?;
+        let in_run = &site.run(stretch.leg.run).id;
+        let Some(valves) = &stretch.fittings else {
+            return Some(Reading::untold(run, format!("see which valves are in the {}", in_run.spoken())));
         };
-        let start_mm = site.end_along(pipe.run, pipe.end)?;
-        let away_mm = |valve: &InLine| (valve.at.to_mm() - start_mm).abs();
-        let nearest = valves.iter().min_by(|a, b| away_mm(a).total_cmp(&away_mm(b)))?;
-        let distance = site.taped(away_mm(nearest));
-        let places =
-            [Place::of(cistern, Feature::Port(pipe.port.clone())), Place::of(run, Feature::Along(nearest.at.to_mm()))];
+        let nearest = valves.iter().min_by(|a, b| stretch.away_mm(a).total_cmp(&stretch.away_mm(b)))?;
+        let distance = site.taped(stretch.away_mm(nearest));
+        let places = [
+            Place::of(cistern, Feature::Port(pipe.port.clone())),
+            Place::of(in_run, Feature::Along(nearest.at.to_mm())),
+        ];
         Some(
             Reading::mm(run, distance)
                 .along_with([cistern])
@@ -89,9 +96,10 @@ pub(super) fn service_valve(site: &Site<'_>, appliance: &Id, pipe: Option<Attach
         return Reading::untold(appliance, format!("draw the pipe that supplies the {}", appliance.spoken()));
     };
     let run = &site.run(pipe.run).id;
-    let valves = site.fittings_before_tee(pipe.run, pipe.end, |fitting| fitting.kind.shuts());
-    let holds = valves.map(|valves| !valves.is_empty());
-    let find_out = format!("see whether there is a service valve in the {}", run.spoken());
+    let way = site.fittings_before_branch(pipe.run, pipe.end, |fitting| fitting.kind.shuts());
+    let holds = has_any(&way);
+    let in_run = &site.run(untold(&way).unwrap_or(pipe.run)).id;
+    let find_out = format!("see whether there is a service valve in the {}", in_run.spoken());
     Reading::fact(appliance, holds, "a service valve", "no service valve", &find_out).along_with([run])
 }
 

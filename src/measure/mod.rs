@@ -18,6 +18,7 @@ mod place;
 mod reading;
 mod shortest;
 mod site;
+mod unbranched;
 mod water_ways;
 
 use capacity::between_l;
