@@ -105,24 +105,24 @@ fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
 #[must_use]
 pub fn dead_legs(site: &Site<'_>) -> Vec<Reading> {
     let length_mm = |path: &[Leg]| path.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum::<f64>();
-    let mut shortest: Vec<(&Outlet, Vec<Leg>)> = Vec::new();
+    let mut shortest: Vec<(&Id, &Outlet, Vec<Leg>)> = Vec::new();
     let mut numbers: HashMap<&Id, usize> = HashMap::new();
-    for (outlet, path) in site.layout().cylinders.iter().flat_map(|cylinder| site.hot_paths(cylinder)) {
-        let number = *numbers.entry(&outlet.id).or_insert(shortest.len());
+    for way in site.hot_paths() {
+        let number = *numbers.entry(&way.1.id).or_insert(shortest.len());
         match shortest.get_mut(number) {
-            None => shortest.push((outlet, path)),
-            // From another cylinder, or by another pipe.
-            Some((_, known)) if length_mm(&path) < length_mm(known) => *known = path,
+            None => shortest.push(way),
+            // From another source, or by another pipe.
+            Some(known) if length_mm(&way.2) < length_mm(&known.2) => *known = way,
             Some(_) => {}
         }
     }
-    let reading = |(outlet, path): (&Outlet, Vec<Leg>)| {
-        dead_leg(site, outlet, &path).unwrap_or_else(|find_out| Reading::untold(&outlet.id, find_out))
+    let reading = |(source, outlet, path): (&Id, &Outlet, Vec<Leg>)| {
+        dead_leg(site, source, outlet, &path).unwrap_or_else(|find_out| Reading::untold(&outlet.id, find_out))
     };
     shortest.into_iter().map(reading).collect()
 }
 
-fn dead_leg(site: &Site<'_>, outlet: &Outlet, path: &[Leg]) -> Result<Reading, String> {
+fn dead_leg(site: &Site<'_>, source: &Id, outlet: &Outlet, path: &[Leg]) -> Result<Reading, String> {
     let mut bare_mm = 0.0;
     let mut widest: Option<Size> = None;
     for leg in path {
@@ -140,7 +140,7 @@ fn dead_leg(site: &Site<'_>, outlet: &Outlet, path: &[Leg]) -> Result<Reading, S
     }
     let reading = Reading::mm(&outlet.id, site.taped(bare_mm))
         .along_with(path.iter().map(|leg| &site.run(leg.run).id))
-        .working(format!("bare hot pipe on the way from the cylinder: {bare_mm:.0} mm"));
+        .working(format!("bare hot pipe on the way from the {}: {bare_mm:.0} mm", source.spoken()));
     Ok(match widest {
         Some(size) => {
             reading.against(Measured::exact(size.to_mm())).working(format!("widest bare tube: {} mm", size.to_mm()))

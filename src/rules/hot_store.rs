@@ -101,7 +101,7 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[
             Lever::By("Insulate more of the hot pipe, at least"),
-            Lever::Do("Bring the outlet nearer to the cylinder"),
+            Lever::Do("Bring the outlet and what heats its water nearer together"),
         ],
         prose: Prose(include_str!("../../assets/rules/dead-leg-too-long.md")),
     },
