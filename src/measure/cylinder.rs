@@ -216,7 +216,7 @@ pub fn waters_apart(site: &Site<'_>) -> Vec<Reading> {
         let cylinders = site.layout().cylinders.iter().filter(asked);
         return cylinders.map(|cylinder| Reading::fact(&cylinder.id, cylinder.coil, yes, no, find_out)).collect();
     }
-    joined.into_iter().map(|parts| Reading::fact(parts[0], Some(false), yes, no, "").along_with(parts)).collect()
+    joined.into_iter().map(|parts| Reading::fact(parts[0], Some(false), yes, no, "").about_all(parts)).collect()
 }
 
 /// How far each pipe on a cylinder is insulated from the cylinder on, against how far it can be seen within a metre.

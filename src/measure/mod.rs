@@ -14,6 +14,8 @@ pub mod vent;
 mod capacity;
 mod draining;
 mod driving;
+mod linked;
+mod overflow_level;
 mod place;
 mod reading;
 mod shortest;
@@ -23,6 +25,7 @@ mod water_ways;
 
 use capacity::between_l;
 pub use capacity::{cylinder_capacity_l, rim_volume_l, water_volume_l};
+pub use linked::linked_cisterns;
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading};
 pub use site::{Attachment, Site};

@@ -1,5 +1,6 @@
 //! Measures of how water moves through cisterns: where it leaves, what shuts, what links, whether it fits the hatch.
 
+use super::linked::filled_by_link;
 use super::{Axis, Feature, Place, Reading, Site};
 use crate::layout::{Cistern, CisternRole, INLET, Id, LoftHatch, PartRef, Service, Tapping};
 use crate::units::{Measured, Size};
@@ -9,7 +10,7 @@ fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
 }
 
 /// Whether a service takes stored water out of a cistern.
-const fn takes_water(service: Service) -> bool {
+pub(super) const fn takes_water(service: Service) -> bool {
     matches!(service, Service::ColdFeed | Service::ColdDistribution)
 }
 
@@ -49,13 +50,16 @@ fn side_of(cistern: &Cistern, port: &Id) -> Option<Side> {
     })
 }
 
-/// Whether water leaves each storage cistern on the side away from its inlet. A link counts where nothing else takes
-/// water out; an inlet in the middle has no side.
+/// Whether water leaves each storage cistern on the side away from its inlet. A link counts as outlet where nothing else
+/// takes water out, and as inlet where no float valve lets it in; an inlet in the middle has no side.
 #[must_use]
 pub fn leaves_opposite(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let find_out = "find where the float valve is, and where the pipes leave";
-        let away = match side_of(cistern, &Id::of(INLET)) {
+        let by_link = filled_by_link(site, cistern);
+        let link = site.attached_of(&cistern.id, Service::Link).next().map(|pipe| pipe.port);
+        let inlet = link.filter(|_| by_link).cloned().unwrap_or_else(|| Id::of(INLET));
+        let away = match side_of(cistern, &inlet) {
             Some(Side::Left) => Side::Right,
             Some(Side::Right) => Side::Left,
             Some(Side::Middle) => return None,
@@ -66,7 +70,7 @@ pub fn leaves_opposite(site: &Site<'_>) -> Vec<Reading> {
             pipes.filter_map(|pipe| side_of(cistern, pipe.port)).collect()
         };
         let mut sides_out = sides(takes_water);
-        if sides_out.is_empty() {
+        if sides_out.is_empty() && !by_link {
             sides_out = sides(|service| service == Service::Link);
         }
         let holds = (!sides_out.is_empty()).then(|| sides_out.contains(&away));
@@ -97,19 +101,6 @@ pub fn side_outlet_height(site: &Site<'_>) -> Vec<Reading> {
         cistern.connections.iter().filter_map(reading).collect::<Vec<_>>()
     };
     storage(site).flat_map(of_cistern).collect()
-}
-
-/// Whether each linked storage cistern is filled and drawn from by itself.
-#[must_use]
-pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
-    let linked = |cistern: &&Cistern| site.attached_of(&cistern.id, Service::Link).next().is_some();
-    let reading = |cistern: &Cistern| {
-        let filled = cistern.float_valve.is_some();
-        let drawn_from = site.attached(&cistern.id).iter().any(|pipe| takes_water(site.run(pipe.run).service));
-        let (yes, no) = ("an inlet and an outlet of its own", "no inlet, or no outlet, of its own");
-        Reading::fact(&cistern.id, Some(filled && drawn_from), yes, no, "")
-    };
-    storage(site).filter(linked).map(reading).collect()
 }
 
 /// Storage cisterns above the loft ceiling; all of them where no ceiling is told.

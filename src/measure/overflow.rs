@@ -1,6 +1,7 @@
 //! Measures of warning pipes and overflows, and of the air gap that they keep.
 
-use super::cistern::{highest_invert, outlet_height};
+use super::cistern::{outlet_height, with_float_valve};
+use super::overflow_level::highest_invert;
 use super::{Axis, Feature, Place, Reading, Site, rim_volume_l};
 use crate::layout::{Cistern, Discharge, INLET, Run, Service};
 use crate::units::{Measured, Size};
@@ -35,7 +36,7 @@ pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
             Err(find_out) => return Reading::untold(&cistern.id, find_out),
         };
         let gap = site.length(outlet) - invert.height;
-        let places = [invert.place(cistern), Place::of(&cistern.id, Feature::FloatValveOutlet)];
+        let places = [invert.place, Place::of(&cistern.id, Feature::FloatValveOutlet)];
         Reading::mm(&cistern.id, gap)
             .against(Measured::exact(bore.to_mm()))
             .between(Axis::Upright, places)
@@ -47,7 +48,7 @@ pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
             ))
             .working(format!("bore of the supply: {} mm", bore.to_mm()))
     };
-    site.layout().cisterns.iter().map(reading).collect()
+    with_float_valve(site).map(reading).collect()
 }
 
 /// Whether each cistern has a warning pipe.

@@ -1,6 +1,6 @@
 //! Measures of the primary side: feed-and-expansion cistern, its feed and its vent, and where vents end.
 
-use super::cistern::lowest_invert;
+use super::overflow_level::lowest_invert;
 use super::{Axis, Feature, Place, Reading, Site, between_l};
 use crate::layout::{Cistern, CisternRole, End, Id, Run, Service, WhichEnd};
 use crate::units::{Measured, Unit};
@@ -169,7 +169,7 @@ fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
     let system =
         cistern.system_volume.ok_or_else(|| format!("find how much water the heating system of the {spoken} holds"))?;
     let room = between_l(site, cistern, site.length(line), invert.height)?;
-    let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place(cistern)];
+    let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place];
     Ok(Reading::amount(&cistern.id, room, Unit::Litre)
         .against(Measured::exact(system.to_litres()))
         .between(Axis::Upright, places)

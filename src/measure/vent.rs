@@ -2,7 +2,9 @@
 
 use glam::DVec2;
 
-use super::cistern::{highest_invert, outlet_height};
+use super::cistern::outlet_height;
+use super::linked::filled_by_link;
+use super::overflow_level::highest_invert;
 use super::{Axis, Feature, Leg, Place, Reading, Site};
 use crate::layout::{COLD_INLET, Cistern, Cylinder, DRAW_OFF, Id, PartRef};
 use crate::units::Measured;
@@ -238,19 +240,19 @@ pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
         let Some(size) = site.run(vent.path.last()?.run).size else {
             return Some(Reading::untold(vent.id, format!("tell the size of the {}", vent.id.spoken())));
         };
-        let Some(outlet) = outlet_height(cistern) else {
+        let outlet = outlet_height(cistern);
+        if outlet.is_none() && !filled_by_link(site, cistern) {
             let find_out = "measure where the float valve lets the water go, above the base";
             return Some(Reading::untold(vent.id, find_out).along_with([&cistern.id]));
-        };
+        }
         let invert = match highest_invert(site, cistern) {
             Ok(found) => found,
             Err(find_out) => return Some(Reading::untold(vent.id, find_out).along_with([&cistern.id])),
         };
-        let outlet = site.length(outlet);
-        let (below, height, name) = if outlet.value >= invert.height.value {
-            (Place::of(&cistern.id, Feature::FloatValveOutlet), outlet, "float valve outlet")
-        } else {
-            (invert.place(cistern), invert.height, "overflow invert")
+        let outlet = outlet.map(|outlet| site.length(outlet)).filter(|outlet| outlet.value >= invert.height.value);
+        let (below, height, name) = match outlet {
+            Some(outlet) => (Place::of(&cistern.id, Feature::FloatValveOutlet), outlet, "float valve outlet"),
+            None => (invert.place, invert.height, "overflow invert"),
         };
         let mouth_mm = vent.mouth_point().y;
         let level = site.level(cistern.at.z) + height;

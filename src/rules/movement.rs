@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::movement;
+use crate::measure::{linked_cisterns, movement};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -48,13 +48,16 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "linked-cistern-without-inlet",
-        measure: Measure::OfSite(movement::linked_cisterns),
+        measure: Measure::OfSite(linked_cisterns),
         limit: Limit::Yes,
         weight: Weight::Should,
         basis: Basis::Guidance,
-        source: "avoid linking; else in parallel, water-industry page on linked cisterns",
+        source: "avoid linking; else in parallel, inlet and outlet at opposite ends, delayed-action float valves: water-industry page on linked cisterns",
         seen: true,
-        others_say: &[],
+        others_say: &[Other {
+            words: "also one behind the other, in by the first and out by the last, so that all of the water moves",
+            source: "common practice, no source",
+        }],
         levers: &[Lever::Do("Give each linked cistern an inlet and an outlet of its own")],
         prose: Prose(include_str!("../../assets/rules/linked-cistern-without-inlet.md")),
     },

@@ -82,6 +82,21 @@ fn cisterns_that_share_their_water_count_together() {
 }
 
 #[test]
+fn the_words_name_every_cistern_of_a_group() {
+    let link = r#"(id: "link", service: Link, from: Port("first", "link"), to: Port("second", "link"))"#;
+    let words = |text: &str| {
+        let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+        let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
+        let findings = findings_of(rules::rule("storage-less-than-cylinder").expect("a rule"), &layout);
+        findings[0].words(rules::Voice::Trade)
+    };
+    assert!(words(&two_cisterns("")).starts_with("First: 115 L stored"), "{}", words(&two_cisterns("")));
+    assert!(words(&two_cisterns(link)).starts_with("First and second: 230 L stored"), "{}", words(&two_cisterns(link)));
+    let untold = two_cisterns(link).replacen("water_line: 230,", "", 1);
+    assert!(words(&untold).starts_with("First and second: not told; measure the water line of the first"));
+}
+
+#[test]
 fn a_vent_may_end_over_either_of_two_linked_cisterns() {
     let vent = r#"(id: "open-vent", service: OpenVent, size: 22, from: Port("cylinder", "draw-off"),
         via: [(1700, 3000), (3500, 3000)], to: Open((3500, 2800)))"#;

@@ -150,7 +150,7 @@ impl Row<'_> {
 
     fn name(&self) -> String {
         let verdict = self.finding.judged.verdict.words();
-        format!("{verdict}: {}, {}", self.finding.rule.prose.title(), self.finding.subject().spoken())
+        format!("{verdict}: {}, {}", self.finding.rule.prose.title(), self.finding.subject_words())
     }
 
     fn contents(&self, ui: &mut Ui, chosen: bool) {
@@ -161,7 +161,7 @@ impl Row<'_> {
             badge(ui.painter(), rect.center(), 15.0, verdict, self.palette);
             ui.add(Label::new(RichText::new(verdict.words()).color(colour).strong()));
             ui.add(Label::new(RichText::new(self.finding.weight.words()).weak()));
-            ui.add(Label::new(RichText::new(self.finding.subject().spoken()).weak()));
+            ui.add(Label::new(RichText::new(self.finding.subject_words()).weak()));
         });
         ui.add(Label::new(RichText::new(self.finding.rule.prose.title()).strong()).wrap());
         let words = self.finding.words(self.outlook.voice);
