@@ -1,5 +1,6 @@
 //! Sizes that are sold: tubes, cylinders, cisterns; read from `assets/catalogue`, each with its source.
 
+mod demand;
 mod supports;
 
 use std::f64::consts::FRAC_PI_4;
@@ -8,6 +9,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
+pub use demand::{Demand, DemandStandard, Demands};
 pub use supports::{Support, greatest_head};
 
 use crate::units::{Size, Volume};

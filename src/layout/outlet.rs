@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Id;
+use crate::catalogue::{Demand, DemandStandard};
 use crate::geom::Point;
 use crate::units::{Size, Temperature};
 
@@ -16,7 +17,7 @@ pub struct Outlet {
     pub kind: OutletKind,
     /// The point where water leaves it (spout, rose, float valve).
     pub at: Point,
-    /// Temperature to which its hot supply is limited.
+    /// Temperature to which its hot supply is limited, or that it was found to reach after a minute.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub supply_temperature: Option<Temperature>,
 }
@@ -54,6 +55,12 @@ impl OutletKind {
         Self::Dishwasher,
         Self::WaterHeater,
     ];
+
+    /// What a standard counts it for when pipe is sized, at its usual size; `None` where the standard does not list it.
+    #[must_use]
+    pub fn demand(self, standard: DemandStandard) -> Option<&'static Demand> {
+        standard.demand(self.words())
+    }
 
     /// The outlet in words.
     #[must_use]

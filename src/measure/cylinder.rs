@@ -3,7 +3,9 @@
 use std::collections::HashSet;
 
 use super::{Attachment, Axis, Feature, Heating, Leg, Place, Reading, Site, heating_of};
-use crate::layout::{COIL_FLOW, COIL_RETURN, Cistern, CisternRole, Cylinder, End, Id, InLineKind};
+use crate::layout::{
+    COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, End, Id, InLineKind, PartRef, Service, WhichEnd,
+};
 use crate::units::Measured;
 
 /// How far lagging on a pipe at a cylinder is followed: past this nobody asks.
@@ -186,6 +188,52 @@ pub fn cold_feed_free_to_expand(site: &Site<'_>) -> Vec<Reading> {
             (None, None) => Reading::fact(subject, Some(true), yes, no, ""),
         };
         Some(reading.along_with([&cylinder.id]))
+    })
+}
+
+/// Whether each cylinder's cold feed serves nothing else.
+#[must_use]
+pub fn cold_feed_unshared(site: &Site<'_>) -> Vec<Reading> {
+    for_cold_feeds(site, |cylinder, path| {
+        let (yes, no) = ("a cold feed that serves the cylinder alone", "a cold feed that serves outlets as well");
+        let reading = match other_use_of_feed(site, cylinder, path) {
+            Some((run, at_mm, other)) => Reading::fact(&site.run(run).id, Some(false), yes, no, "")
+                .along_with([other])
+                .at(Place::of(&site.run(run).id, Feature::Along(at_mm))),
+            None => Reading::fact(run_of_feed(site, path), Some(true), yes, no, ""),
+        };
+        Some(reading.along_with([&cylinder.id]))
+    })
+}
+
+/// Where something else than a cylinder is fed by a cold feed: the run, how far along it, and what takes water there.
+/// Two pipes on one hole of the cistern are told by the height of their connections.
+fn other_use_of_feed<'a>(site: &Site<'a>, cylinder: &Cylinder, path: &[Leg]) -> Option<(usize, f64, &'a Id)> {
+    let is_feed = |run: &usize| site.run(*run).service == Service::ColdFeed;
+    if let Some(leg) = path.iter().find(|leg| !is_feed(&leg.run)) {
+        return Some((leg.run, leg.from_mm, &site.run(leg.run).id));
+    }
+    site.runs_from(&cylinder.id, COLD_INLET, &[Service::ColdFeed]).into_iter().find_map(|run| {
+        let on_cistern = |at_mm: f64| {
+            [WhichEnd::From, WhichEnd::To].into_iter().any(|end| {
+                let is_cistern = |end: &End| match end {
+                    End::Port(part, _) => matches!(site.part(part), Some(PartRef::Cistern(_))),
+                    _ => false,
+                };
+                is_cistern(site.run(run).end(end)) && site.end_along(run, end) == Some(at_mm)
+            })
+        };
+        let branch = site.joints(run).iter().find(|joint| {
+            site.run(joint.other).service == Service::ColdDistribution && !on_cistern(joint.at_mm)
+        });
+        let outlet = [WhichEnd::From, WhichEnd::To].into_iter().find_map(|end| match site.run(run).end(end) {
+            End::Port(part, _) => match site.part(part)? {
+                PartRef::Outlet(outlet) => Some((run, site.end_along(run, end)?, &outlet.id)),
+                _ => None,
+            },
+            _ => None,
+        });
+        branch.map(|joint| (run, joint.at_mm, &site.run(joint.other).id)).or(outlet)
     })
 }
 

@@ -52,6 +52,18 @@ pub fn bath_temperature(site: &Site<'_>) -> Vec<Reading> {
         .collect()
 }
 
+/// Temperature at which each basin or sink gets its hot water. Baths and showers are blended, machines heat their own.
+#[must_use]
+pub fn hot_outlet_temperature(site: &Site<'_>) -> Vec<Reading> {
+    let taps =
+        site.layout().outlets.iter().filter(|outlet| matches!(outlet.kind, OutletKind::Basin | OutletKind::Sink));
+    let is_hot = |tap: &&Outlet| {
+        tap.supply_temperature.is_some() || site.attached(&tap.id).iter().any(|pipe| pipe.port.as_str() == HOT)
+    };
+    let find_out = "let the hot tap run for a minute and measure the water";
+    taps.filter(is_hot).map(|tap| degrees(&tap.id, tap.supply_temperature, find_out)).collect()
+}
+
 /// The cut-out of each immersion heater.
 #[must_use]
 pub fn cut_outs(site: &Site<'_>) -> Vec<Reading> {

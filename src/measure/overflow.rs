@@ -3,7 +3,7 @@
 use super::cistern::{outlet_height, with_float_valve};
 use super::overflow_level::highest_invert;
 use super::{Axis, Feature, Place, Reading, Site, rim_volume_l};
-use crate::layout::{Cistern, Discharge, INLET, Run, Service};
+use crate::layout::{Cistern, Discharge, End, INLET, Run, Service};
 use crate::units::{Measured, Size};
 
 /// From this volume a cistern counts as large, and its overflow is set higher (guidance G16 in a plumbing textbook,
@@ -61,6 +61,24 @@ pub fn warning_pipe(site: &Site<'_>) -> Vec<Reading> {
     site.layout().cisterns.iter().map(reading).collect()
 }
 
+/// Whether each warning pipe keeps to its own cistern all the way out.
+#[must_use]
+pub fn warning_pipes_apart(site: &Site<'_>) -> Vec<Reading> {
+    let bodies = site.bodies_of(&[Service::WarningPipe]);
+    with_cistern(site, |cistern, run| {
+        let number = site.run_number(&run.id)?;
+        let body = bodies.iter().find(|body| body.binary_search(&number).is_ok())?;
+        let ends = body.iter().flat_map(|run| [&site.run(*run).from, &site.run(*run).to]);
+        let other = ends.into_iter().find_map(|end| match end {
+            End::Port(part, _) if *part != cistern.id => Some(part),
+            _ => None,
+        });
+        let (yes, no) = ("a warning pipe of its own", "a warning pipe joined to that of another cistern");
+        let reading = Reading::fact(&run.id, Some(other.is_none()), yes, no, "");
+        Some(reading.along_with(std::iter::once(&cistern.id).chain(other)))
+    })
+}
+
 /// Warning pipes with the cistern that each leaves.
 fn with_cistern<'a>(site: &'a Site<'_>, measure: impl Fn(&'a Cistern, &'a Run) -> Option<Reading>) -> Vec<Reading> {
     let of_cistern = |cistern: &'a Cistern| {
@@ -96,9 +114,15 @@ pub fn warning_bore(site: &Site<'_>) -> Vec<Reading> {
 pub fn warning_bore_against_inlet(site: &Site<'_>) -> Vec<Reading> {
     with_cistern(site, |cistern, run| {
         let reading = match inlet_bore(site, cistern) {
-            Ok(inlet) => bore_of(run)
-                .against(Measured::exact(inlet.to_mm()))
-                .working(format!("bore of the supply: {} mm", inlet.to_mm())),
+            Ok(inlet) => {
+                let times = run.bore().map(|bore| bore.to_mm() / inlet.to_mm());
+                let reading = bore_of(run)
+                    .against(Measured::exact(inlet.to_mm()))
+                    .working(format!("bore of the supply: {} mm", inlet.to_mm()));
+                times.into_iter().fold(reading, |reading, times| {
+                    reading.working(format!("the warning pipe is {times:.2} times as wide inside"))
+                })
+            }
             Err(find_out) => Reading::untold(&run.id, find_out),
         };
         Some(reading.along_with([&cistern.id]))

@@ -186,6 +186,18 @@ pub fn vent_size(site: &Site<'_>) -> Vec<Reading> {
     runs_of(site, Service::OpenVent).map(reading).collect()
 }
 
+/// Outside diameter of each primary vent.
+#[must_use]
+pub fn primary_vent_size(site: &Site<'_>) -> Vec<Reading> {
+    runs_of(site, Service::PrimaryVent).map(|(_, run)| size_of(run)).collect()
+}
+
+/// Outside diameter of each feed from a feed-and-expansion cistern.
+#[must_use]
+pub fn primary_feed_size(site: &Site<'_>) -> Vec<Reading> {
+    runs_of(site, Service::PrimaryFeed).map(|(_, run)| size_of(run)).collect()
+}
+
 /// Tube is sold by size; a tape does not decide it.
 fn size_of(run: &Run) -> Reading {
     match run.size {

@@ -17,7 +17,7 @@ use loftwright::measure::{Have, Site};
 use loftwright::rules::{self, Limit, Rule, Verdict, Voice};
 
 /// Numbers that no tape decides: counted, read off a label, or judged by eye. They cannot be marginal.
-const NOT_TAPED: [&str; 13] = [
+const NOT_TAPED: [&str; 16] = [
     "lid-vent-unscreened",
     "warning-pipe-unscreened",
     "platform-board-too-thin",
@@ -31,13 +31,17 @@ const NOT_TAPED: [&str; 13] = [
     "store-too-cool",
     "store-too-hot",
     "bath-too-hot",
+    "hot-tap-too-cool",
+    "primary-vent-too-narrow",
+    "primary-feed-too-narrow",
 ];
 /// Rules that are asked only where all that they look at is drawn; nothing is left to be told.
-const NEVER_UNKNOWN: [&str; 6] = [
+const NEVER_UNKNOWN: [&str; 7] = [
     "feed-and-expansion-too-high",
     "cold-feed-too-low",
     "warning-pipe-rises",
     "warning-pipe-missing",
+    "warning-pipes-coupled",
     "side-outlet-too-low",
     "linked-cistern-without-inlet",
 ];
