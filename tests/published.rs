@@ -157,7 +157,18 @@ fn cistern_sizes_from_memory_say_so() {
 /// Brim volumes by the sides, L: the derived column beside BS 417-2 in the reference (from memory; the product is exact).
 #[test]
 fn cisterns_hold_more_to_the_brim_than_to_the_water_line() {
-    let brim = [(18.0, 43.0), (36.0, 69.0), (54.0, 92.0), (86.0, 134.0), (114.0, 177.0), (159.0, 230.0), (191.0, 271.0), (227.0, 326.0), (264.0, 368.0), (336.0, 454.0)];
+    let brim = [
+        (18.0, 43.0),
+        (36.0, 69.0),
+        (54.0, 92.0),
+        (86.0, 134.0),
+        (114.0, 177.0),
+        (159.0, 230.0),
+        (191.0, 271.0),
+        (227.0, 326.0),
+        (264.0, 368.0),
+        (336.0, 454.0),
+    ];
     for (water_l, brim_l) in brim {
         let row = catalogue::cisterns().sizes.iter().find(|row| row.water.to_litres() == water_l).expect("a size");
         let product_l = row.length.to_mm() * row.width.to_mm() * row.height.to_mm() / 1e6;
@@ -375,4 +386,43 @@ fn what_was_not_seen_is_advice_or_practice() {
         let says_so = ["no source", "memory"].iter().any(|words| rule.source.contains(words));
         assert!(says_so, "{} does not say that its source was not seen", rule.id);
     }
+}
+
+/// Where sources disagree, the rule says what each of them says: its own limit or source, and what others say.
+#[test]
+fn disagreements_are_shown() {
+    let all_sides = |id: &str| {
+        let rule = rules::rule(id).unwrap_or_else(|| panic!("no rule {id}"));
+        let others = rule.others_say.iter().map(|other| format!("{} ({})", other.words, other.source));
+        let sides: Vec<String> = [rule.limit.to_string(), rule.authority()].into_iter().chain(others).collect();
+        sides.join("; ")
+    };
+    let disagreements: [(&str, &[&str]); 16] = [
+        ("air-gap-too-small", &["20 mm and 2 ×", "25 mm", "30 mm for 15 mm and 40 mm for 22 mm"]),
+        ("float-valve-too-near-overflow", &["25 mm", "twice the inlet bore"]),
+        ("warning-pipe-too-narrow", &["19 mm", "22 mm", "twice the inlet bore"]),
+        ("water-line-too-near-overflow", &["25 mm", "50 mm where there is no warning pipe"]),
+        (
+            "storage-too-small-for-taps",
+            &["220, 227 or 230 L", "No minimum", "200 to 300 L", "181 L", "each bedroom", "each person"],
+        ),
+        ("storage-too-small-for-cylinder", &["113 L", "100, 110 or 115 L", "cold fittings only"]),
+        ("vent-too-low", &["cylinder's base", "cold inlet", "base of the boiler", "1/16"]),
+        ("primary-vent-too-low", &["450 mm", "150 mm + 40 mm"]),
+        ("side-outlet-too-low", &["25 mm", "30 mm", "bottom is preferred"]),
+        ("headroom-too-low-at-float-valve", &["350 mm", "300 mm", "225 mm"]),
+        ("platform-of-chipboard", &["neither", "P5 chipboard and OSB/3 are listed"]),
+        ("cold-store-too-warm", &["25 °C", "20 °C in Scotland and Northern Ireland"]),
+        ("hot-tap-too-cool", &["within 1 min", "within 30 s"]),
+        ("cold-feed-narrower-than-vent", &["10 by BS 6700", "4 by EN 806-3", "never mixed"]),
+        ("cylinder-head-too-great", &["cistern base to cylinder base"]),
+        ("immersion-without-cut-out", &["indirect heat may reset itself"]),
+    ];
+    for (id, sides) in disagreements {
+        let shown = all_sides(id);
+        for side in sides {
+            assert!(shown.contains(side), "{id} does not show '{side}': {shown}");
+        }
+    }
+    assert!(all_sides("shower-head-too-small").contains("1.5 m"));
 }

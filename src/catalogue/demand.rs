@@ -6,8 +6,7 @@ use serde::Deserialize;
 
 use super::shipped;
 
-static DEMANDS: LazyLock<Vec<Demands>> =
-    LazyLock::new(|| shipped(include_str!("../../assets/catalogue/demand.ron")));
+static DEMANDS: LazyLock<Vec<Demands>> = LazyLock::new(|| shipped(include_str!("../../assets/catalogue/demand.ron")));
 
 /// A standard that says what outlets count for. Units of one are never added to units of the other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]

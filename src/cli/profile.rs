@@ -17,10 +17,7 @@ pub(super) fn argument() -> Arg {
     Arg::new("profile")
         .long("profile")
         .value_name("PROFILE")
-        .help(format!(
-            "Which rules judge, whatever the layout says: a file, or one of {}",
-            names.join(", ")
-        ))
+        .help(format!("Which rules judge, whatever the layout says: a file, or one of {}", names.join(", ")))
 }
 
 /// What the command line says about the profile.

@@ -223,9 +223,10 @@ fn other_use_of_feed<'a>(site: &Site<'a>, cylinder: &Cylinder, path: &[Leg]) -> 
                 is_cistern(site.run(run).end(end)) && site.end_along(run, end) == Some(at_mm)
             })
         };
-        let branch = site.joints(run).iter().find(|joint| {
-            site.run(joint.other).service == Service::ColdDistribution && !on_cistern(joint.at_mm)
-        });
+        let branch = site
+            .joints(run)
+            .iter()
+            .find(|joint| site.run(joint.other).service == Service::ColdDistribution && !on_cistern(joint.at_mm));
         let outlet = [WhichEnd::From, WhichEnd::To].into_iter().find_map(|end| match site.run(run).end(end) {
             End::Port(part, _) => match site.part(part)? {
                 PartRef::Outlet(outlet) => Some((run, site.end_along(run, end)?, &outlet.id)),

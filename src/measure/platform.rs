@@ -91,7 +91,8 @@ fn held(reading: Reading, out_mm: f64) -> Reading {
     if out_mm >= 0.0 {
         return reading;
     }
-    reading.working(format!("the platform ends {:.1} mm short of the cistern's side: its base is not held there", -out_mm))
+    reading
+        .working(format!("the platform ends {:.1} mm short of the cistern's side: its base is not held there", -out_mm))
 }
 
 fn front_and_back_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Vec<Reading> {

@@ -25,6 +25,14 @@ pub(super) const RULES: &[Rule] = &[
                 words: "227 L is often the nominal volume to the brim; such a cistern holds about 181 L to the water line",
                 source: "home-repair article (seen)",
             },
+            Other {
+                words: "100 to 150 L for a small home is for cold fittings only; 100 L per bedroom for a larger home",
+                source: "British Standard figures via house-building standard 8.1.4 (seen)",
+            },
+            Other {
+                words: "80 L, or 130 L where it refills only at night, for each bedroom",
+                source: "plumbing exam notes (seen); the standard said for each person, from memory, not confirmed",
+            },
         ],
         levers: &[
             Lever::By("Store more water: a larger cistern or a second one linked to it, larger"),
@@ -40,7 +48,13 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        others_say: &[Other { words: "100, 110 or 115 L", source: "trade notes and a merchant guide (seen)" }],
+        others_say: &[
+            Other { words: "100, 110 or 115 L", source: "trade notes and a merchant guide (seen)" },
+            Other {
+                words: "100 to 150 L stands in print for a small home with cold fittings only; it is often quoted for the hot side",
+                source: "British Standard figures via house-building standard 8.1.4 (seen)",
+            },
+        ],
         levers: &[Lever::By("Store more water: a larger cistern or a second one linked to it, larger")],
         prose: Prose(include_str!("../../assets/rules/storage-too-small-for-cylinder.md")),
     },

@@ -82,7 +82,10 @@ pub(super) const RULES: &[Rule] = &[
         source: "50 °C within 1 min, health and safety guidance for hot and cold water (it binds landlords and workplaces)",
         seen: true,
         others_say: &[
-            Other { words: "50 °C within 30 s, where practicable", source: "G18.4 in a plumbing textbook, p. 360 (seen)" },
+            Other {
+                words: "50 °C within 30 s, where practicable",
+                source: "G18.4 in a plumbing textbook, p. 360 (seen)",
+            },
             Other { words: "55 °C in the distribution pipes", source: "G18.2 in the same textbook (seen)" },
         ],
         levers: &[

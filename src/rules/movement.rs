@@ -27,7 +27,10 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "inlet and outlet on opposite sides, water-industry pages on inlet and outlet",
         seen: true,
-        others_say: &[],
+        others_say: &[Other {
+            words: "with two outlets, the higher one opposite the float valve",
+            source: "plumbing textbook, p. 293 (seen)",
+        }],
         levers: &[Lever::Do("Take water out on the side away from the float valve")],
         prose: Prose(include_str!("../../assets/rules/inlet-and-outlet-on-one-side.md")),
     },

@@ -45,7 +45,10 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "conspicuous, normally outside: house-building standard 8.1.4 and a plumbing textbook",
         seen: true,
-        others_say: &[],
+        others_say: &[Other {
+            words: "it may end indoors where it is conspicuous",
+            source: "house-building standard 8.1.4 (seen)",
+        }],
         levers: &[Lever::Do("Lead the end of the warning pipe to where people soon see it run")],
         prose: Prose(include_str!("../../assets/rules/warning-pipe-hidden.md")),
     },

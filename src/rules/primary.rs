@@ -69,7 +69,10 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Maker,
         source: "fully pumped: two boiler installation manuals of one maker, and a do-it-yourself guide",
         seen: true,
-        others_say: &[],
+        others_say: &[Other {
+            words: "150 mm + 40 mm per metre, with an allowance for the head of the pump",
+            source: "guidance G20.3 as quoted (seen second-hand)",
+        }],
         levers: &[
             Lever::By("Raise the top of the primary vent"),
             Lever::By("Lower the cold water line of the feed-and-expansion cistern"),

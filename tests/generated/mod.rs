@@ -66,9 +66,9 @@ fn mass() -> impl Strategy<Value = Mass> {
 
 fn heading() -> impl Strategy<Value = Heading> {
     let text = any::<String>;
-    (text(), text(), text(), text(), of(text()), text()).prop_map(
-        |(title, address, drawn_by, date, profile, notes)| Heading { title, address, drawn_by, date, profile, notes },
-    )
+    (text(), text(), text(), text(), of(text()), text()).prop_map(|(title, address, drawn_by, date, profile, notes)| {
+        Heading { title, address, drawn_by, date, profile, notes }
+    })
 }
 
 fn survey() -> impl Strategy<Value = Survey> {

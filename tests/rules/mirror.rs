@@ -3,7 +3,9 @@
 use glam::{DVec2, dvec2};
 use loftwright::finding::Findings;
 use loftwright::geom::Point;
-use loftwright::layout::{Bearers, Building, Connection, Cylinder, End, Joists, Layout, Lie, LoftHatch, PartRef, Run, Tapping};
+use loftwright::layout::{
+    Bearers, Building, Connection, Cylinder, End, Joists, Layout, Lie, LoftHatch, PartRef, Run, Tapping,
+};
 use loftwright::measure::Site;
 use loftwright::rules::Verdict;
 use loftwright::units::{Length, Level, Size};

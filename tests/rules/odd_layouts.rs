@@ -424,13 +424,15 @@ fn a_valve_past_a_joint_end_to_end_is_the_valve_of_the_pipe() {
     }
     assert_eq!(verdict("cold-distribution-valve-too-far", &text("", &forth(700))), Some(Verdict::Breach));
     // A third pipe at the joint is a branch: the valve past it shuts only one of them.
-    let third = r#"(id: "third", service: ColdDistribution, from: Tee("cold", 400), to: Onward((1400, 0)), fittings: [])"#;
+    let third =
+        r#"(id: "third", service: ColdDistribution, from: Tee("cold", 400), to: Onward((1400, 0)), fittings: [])"#;
     assert_eq!(verdict("outlet-without-service-valve", &text(third, &forth(200))), Some(Verdict::Breach));
     // What is in the second is not told.
     let untold = r#"(id: "second", service: ColdDistribution, from: Tee("cold", 400), to: Onward((3000, 2050)))"#;
     assert_eq!(verdict("outlet-without-service-valve", &text("", untold)), Some(Verdict::Unknown));
     // Joined in the middle of the second, it branches both ways.
-    let crossing = r#"(id: "second", service: ColdDistribution, from: Onward((1400, 0)), to: Onward((1400, 3000)), fittings: [])"#;
+    let crossing =
+        r#"(id: "second", service: ColdDistribution, from: Onward((1400, 0)), to: Onward((1400, 3000)), fittings: [])"#;
     let joined = text("", crossing).replace("to: Onward((1400, 2050))", r#"to: Tee("second", 2050)"#);
     assert_eq!(verdict("outlet-without-service-valve", &joined), Some(Verdict::Breach));
 }

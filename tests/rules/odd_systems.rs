@@ -456,5 +456,9 @@ fn hot_water_from_a_combination_boiler_or_a_heater_has_its_dead_leg_too() {
     let both = combination.replace("runs: [", r#"cylinders: [(id: "cylinder", at: (-7380, -200), diameter: 400, height: 1000)],
         runs: [(id: "near", service: HotDistribution, size: 15, from: Port("cylinder", "draw-off"), to: Tee("hot", 11460), insulation: []),"#);
     // From −7180 at 800 up to 900 at −7180, on to −8220.
-    assert!((measured("dead-leg-too-long", &both)[0].1 - 1140.0).abs() < 1e-6, "{:?}", measured("dead-leg-too-long", &both));
+    assert!(
+        (measured("dead-leg-too-long", &both)[0].1 - 1140.0).abs() < 1e-6,
+        "{:?}",
+        measured("dead-leg-too-long", &both)
+    );
 }
