@@ -22,12 +22,17 @@ pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
         };
         let height = site.level(cistern.at.z) - site.level(cylinder.top());
         let places = [Place::of(&cylinder.id, Feature::Top), Place::of(&cistern.id, Feature::Base)];
-        Reading::mm(&cylinder.id, height).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
+        let working = format!(
             "base of cistern {} − top of cylinder {} = {:.1} mm",
             cistern.at.z.to_mm(),
             cylinder.top().to_mm(),
             height.value
-        ))
+        );
+        let reading = Reading::mm(&cylinder.id, height).along_with([&cistern.id]).between(Axis::Upright, places);
+        let is_dry = cistern.water_level().is_some_and(|water| water.to_mm() < cylinder.top().to_mm());
+        let dry =
+            is_dry.then_some("the water line stands below the top of the cylinder: no water rises to its draw-off");
+        dry.into_iter().fold(reading.working(working), Reading::working)
     };
     site.layout().cylinders.iter().map(reading).collect()
 }

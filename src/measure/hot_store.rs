@@ -3,9 +3,10 @@
 use std::collections::HashMap;
 
 use super::driving::Drives;
+use super::unbranched::has_any;
 use super::{Axis, Feature, Leg, Place, Reading, Site};
 use crate::catalogue;
-use crate::layout::{Cistern, CisternRole, CutOut, Cylinder, HOT, Id, Outlet, OutletKind, Run};
+use crate::layout::{Cistern, CisternRole, CutOut, Cylinder, HOT, Id, InLine, InLineKind, Outlet, OutletKind, Run};
 use crate::units::{Measured, Size, Temperature, Unit};
 
 fn degrees(subject: &Id, told: Option<Temperature>, find_out: &str) -> Reading {
@@ -161,8 +162,8 @@ fn dead_leg(site: &Site<'_>, source: &Id, outlet: &Outlet, path: &[Leg]) -> Resu
     })
 }
 
-/// Height of the feeding cistern's base above the rose of each shower that no main drives; of several cisterns the
-/// lowest counts.
+/// Height of the feeding cistern's base above the rose of each shower that neither a main nor a pump of its own drives;
+/// of several cisterns the lowest counts.
 #[must_use]
 pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
     let drives = Drives::of(site);
@@ -183,5 +184,12 @@ pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
         )))
     };
     let showers = site.layout().outlets.iter().filter(|outlet| outlet.kind == OutletKind::Shower);
-    showers.filter_map(reading).collect()
+    showers.filter(|shower| !has_pump(site, shower)).filter_map(reading).collect()
+}
+
+/// Whether a pump of its own sits in a pipe to an outlet.
+fn has_pump(site: &Site<'_>, outlet: &Outlet) -> bool {
+    let is_pump = |fitting: &InLine| fitting.kind == InLineKind::Pump;
+    let mut pipes = site.attached(&outlet.id).iter();
+    pipes.any(|pipe| has_any(&site.fittings_before_branch(pipe.run, pipe.end, is_pump)) == Some(true))
 }

@@ -107,7 +107,8 @@ fn crest(points: &[DVec2]) -> Option<usize> {
 #[must_use]
 pub fn fall(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |vent| {
-        let highest = crest(&vent.points)?;
+        // Where nothing is higher than the cylinder's own connection, all of the way counts.
+        let highest = crest(&vent.points).filter(|highest| *highest > 0).unwrap_or(vent.points.len() - 1);
         let (mut top, mut steepest) = (0, (0.0, 0, 0));
         for number in 1..=highest {
             let drop_mm = vent.points[top].y - vent.points[number].y;

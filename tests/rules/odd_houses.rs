@@ -1,7 +1,7 @@
 //! Plausible houses that are drawn oddly: what an experienced installer would say of each is what the rules say.
 
 use loftwright::finding::{Finding, Findings};
-use loftwright::layout::{Layout, Tapping};
+use loftwright::layout::{End, Layout, Tapping};
 use loftwright::measure::{Have, Site};
 use loftwright::rules::{Verdict, Voice};
 use loftwright::units::Length;
@@ -166,4 +166,157 @@ fn a_hatch_measured_by_tape_has_a_margin() {
     assert_eq!(verdict(&hatch(598.0, "Surveyed(II)"), rule, "cistern"), BREACH);
     let words = findings(&hatch(590.0, "Designed"), rule, "cistern").remove(0).words(Voice::Trade);
     assert!(words.contains("leaves it −10 mm to spare") || words.contains("leaves it -10 mm to spare"), "{words}");
+}
+
+/// A cistern with its base at 5000 and water to 5380, the cylinder that it feeds, and its vent.
+fn with_cylinder(base_mm: i32, vent: &str, more_runs: &str) -> Layout {
+    let inlet_mm = base_mm + 99;
+    layout(&format!(
+        r#"cisterns: [(id: "cistern", role: Storage, at: (0, 5000), length: 1000, width: 500, height: 500, water_line: 380,
+            connections: [(port: "feed", on: Right(75)), (port: "cold", on: Right(50))])],
+        cylinders: [(id: "cylinder", at: (2000, {base_mm}), diameter: 450, height: 900, reference: "7", grade: G3)],
+        runs: [
+            (id: "feed", service: ColdFeed, size: 22, from: Port("cistern", "feed"), via: [(1200, 5075), (1200, {inlet_mm})],
+                to: Port("cylinder", "cold-inlet"), fittings: [(kind: GateValve, at: 300)]),
+            (id: "vent", service: OpenVent, size: 22, from: Port("cylinder", "draw-off"), {vent}, fittings: []),
+            {more_runs}
+        ]"#
+    ))
+}
+
+#[test]
+fn a_cylinder_above_its_cistern_gives_no_water_and_its_vent_falls() {
+    let above = with_cylinder(6000, "via: [(2225, 7000), (800, 7000)], to: Open((800, 5900))", "");
+    assert_eq!(number(&above, "cylinder-too-near-cistern", "cylinder"), -1900.0);
+    let finding = findings(&above, "cylinder-too-near-cistern", "cylinder").remove(0);
+    assert!(finding.working().iter().any(|line| line.contains("no water rises to its draw-off")));
+    // Straight down from the dome: the cylinder's own connection is the highest point, and all of the way falls.
+    let down = with_cylinder(6000, "to: Open((800, 5900))", "");
+    assert_eq!(number(&down, "vent-falls", "vent"), 1000.0);
+    assert_eq!(verdict(&down, "vent-falls", "vent"), BREACH);
+    // A vent that turns down over its cistern after its crest does not fall.
+    let sound =
+        with_cylinder(2600, "via: [(2225, 3600), (2800, 3610), (2800, 5900), (500, 5910)], to: Open((500, 5850))", "");
+    assert_eq!(verdict(&sound, "vent-falls", "vent"), MEETS);
+    assert!(findings(&sound, "cylinder-too-near-cistern", "cylinder")[0].working().len() == 2);
+}
+
+#[test]
+fn a_cold_feed_may_serve_a_second_cylinder_and_a_drain_but_no_tap() {
+    let rule = "cold-feed-shared";
+    let vent = "via: [(2225, 3600), (2800, 3610)], to: Open((2800, 5900))";
+    assert_eq!(verdict(&with_cylinder(2600, vent, ""), rule, "feed"), MEETS);
+    let drain = r#"(id: "drain", service: ColdFeed, from: Tee("feed", 2500), to: Open((900, 2775)), fittings: [(kind: DrainCock, at: 250)])"#;
+    assert_eq!(verdict(&with_cylinder(2600, vent, drain), rule, "feed"), MEETS);
+    let tap = r#"(id: "basin-cold", service: ColdDistribution, from: Tee("feed", 2000), to: Onward((600, 3275)), fittings: [])"#;
+    let shared = with_cylinder(2600, vent, tap);
+    assert_eq!(verdict(&shared, rule, "feed"), BREACH);
+    let parts: Vec<String> = findings(&shared, rule, "feed")[0].reading.parts.iter().map(ToString::to_string).collect();
+    assert_eq!(parts, ["feed", "basin-cold", "cylinder"]);
+    // Two pipes on one hole of the cistern are another rule's matter.
+    let one_hole = r#"(id: "cold", service: ColdDistribution, from: Port("cistern", "feed"), to: Onward((3000, 5075)), fittings: [])"#;
+    let one_hole = with_cylinder(2600, vent, one_hole);
+    assert_eq!(verdict(&one_hole, rule, "feed"), MEETS);
+    assert_eq!(number(&one_hole, "cold-feed-too-low", "cistern"), 0.0);
+    // A feed that is taken from the taps' pipe is shared as well.
+    let off_taps = r#"(id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Onward((3000, 5050)), fittings: [])"#;
+    let mut off_taps = with_cylinder(2600, vent, off_taps);
+    off_taps.runs[0].from = End::Tee(off_taps.runs[2].id.clone(), Length::mm(300.0));
+    off_taps.runs[0].via.remove(0);
+    assert_eq!(verdict(&off_taps, rule, "cold"), BREACH);
+}
+
+#[test]
+fn a_shower_with_a_pump_of_its_own_needs_no_height() {
+    let shower = |pump_mm: i32, branch: &str| {
+        layout(&format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 3000), length: 1000, height: 500, connections: [(port: "cold", on: Right(50))])],
+            outlets: [(id: "shower", kind: Shower, at: (2000, 2600))],
+            runs: [
+                (id: "cold", service: ColdDistribution, size: 22, from: Port("cistern", "cold"), via: [(1500, 3050), (1500, 300), (2040, 300)],
+                    to: Port("shower", "cold"), fittings: [(kind: GateValve, at: 100), (kind: Pump, at: {pump_mm})]),
+                {branch}
+            ]"#
+        ))
+    };
+    assert_eq!(verdict(&shower(3300, ""), "shower-head-too-small", "shower"), None);
+    // A pump before the branch to another outlet is not the shower's own.
+    let branch = r#"(id: "basin-cold", service: ColdDistribution, from: Tee("cold", 3000), to: Onward((600, 550)))"#;
+    assert_eq!(verdict(&shower(2000, branch), "shower-head-too-small", "shower"), BREACH);
+}
+
+#[test]
+fn warning_pipes_that_meet_are_coupled_however_they_are_drawn() {
+    let two = |second: &str| {
+        layout(&format!(
+            r#"cisterns: [
+                (id: "a", role: Storage, at: (0, 5000), length: 600, height: 500, connections: [(port: "warning", on: Left(430))]),
+                (id: "b", role: FeedAndExpansion, at: (1500, 5000), length: 400, height: 300, connections: [(port: "warning", on: Left(230))]),
+            ],
+            runs: [
+                (id: "common", service: WarningPipe, from: Open((-900, 5000)), to: Port("a", "warning"), fittings: []),
+                {second}
+            ]"#
+        ))
+    };
+    let apart = two(
+        r#"(id: "second", service: WarningPipe, from: Port("b", "warning"), to: Open((-900, 5100)), fittings: [])"#,
+    );
+    let coupled = two(
+        r#"(id: "second", service: WarningPipe, from: Tee("common", 100), to: Port("b", "warning"), fittings: [])"#,
+    );
+    for part in ["common", "second"] {
+        assert_eq!(verdict(&apart, "warning-pipes-coupled", part), MEETS);
+        assert_eq!(verdict(&coupled, "warning-pipes-coupled", part), BREACH);
+    }
+}
+
+#[test]
+fn a_house_without_a_system_and_an_empty_sheet_find_nothing() {
+    for text in ["", "building: (ceiling: (underside: 2400, thickness: 12.5), hatch: [])"] {
+        assert_eq!(Findings::of(&Site::of(&layout(text))).iter().count(), 0, "{text}");
+    }
+}
+
+#[test]
+fn parts_that_stand_in_each_other_and_pipes_without_length_are_judged_without_falling_over() {
+    let heap = layout(
+        r#"cisterns: [
+            (id: "a", role: Storage, at: (0, 5000), length: 1000, width: 500, height: 500,
+                connections: [(port: "warning", on: Left(430)), (port: "feed", on: Right(75))]),
+            (id: "b", role: Storage, at: (0, 5000), length: 1000, width: 500, height: 500),
+        ],
+        platforms: [(id: "p", at: (0, 5000), length: 1000), (id: "q", at: (0, 5000), length: 1000)],
+        cylinders: [(id: "cylinder", at: (0, 5000), diameter: 450, height: 900)],
+        runs: [
+            (id: "warning", service: WarningPipe, from: Port("a", "warning"), to: Open((0, 5430)), fittings: []),
+            (id: "feed", service: ColdFeed, from: Port("a", "feed"), to: Open((1000, 5075)), fittings: []),
+            (id: "vent", service: OpenVent, from: Port("cylinder", "draw-off"), to: Open((225, 5900)), fittings: []),
+        ]"#,
+    );
+    // Nothing that has no length is passed: what cannot be seen is asked for.
+    assert_eq!(verdict(&heap, "outlet-without-service-valve", "feed"), UNKNOWN);
+    assert_eq!(verdict(&heap, "vent-valved", "cylinder"), UNKNOWN);
+    assert_eq!(verdict(&heap, "vent-falls", "cylinder"), UNKNOWN);
+    assert_eq!(verdict(&heap, "cold-feed-without-valve", "cylinder"), UNKNOWN);
+    // Of two boards in one place each cistern stands on one.
+    assert_eq!(
+        findings(&heap, "platform-not-marine-ply", "q").len() + findings(&heap, "platform-not-marine-ply", "p").len(),
+        1
+    );
+}
+
+#[test]
+fn a_cistern_below_the_ceiling_needs_no_hatch() {
+    let house = layout(
+        r#"building: (hatch: [], ceiling: (underside: 5000, thickness: 12)),
+        cisterns: [
+            (id: "up", role: Storage, at: (0, 5200), length: 1000, width: 500, height: 500),
+            (id: "down", role: Storage, at: (0, 2000), length: 1000, width: 500, height: 500),
+        ]"#,
+    );
+    assert_eq!(verdict(&house, "no-way-to-the-cistern", "up"), BREACH);
+    assert_eq!(verdict(&house, "no-way-to-the-cistern", "down"), None);
+    // Whether it goes through a hatch that is not there is not asked.
+    assert_eq!(verdict(&house, "cistern-too-big-for-hatch", "up"), None);
 }
