@@ -1,10 +1,11 @@
 //! Limits and tables held against printed figures, each beside its source; what is from memory says so.
 
-use loftwright::catalogue::{self, DemandStandard, TubeMaterial};
+use loftwright::catalogue::{self, TubeMaterial};
 use loftwright::layout::{Id, OutletKind, TapeClass};
 use loftwright::measure::Reading;
 use loftwright::rules::{self, Basis, Bound, Limit, Verdict, Weight};
 use loftwright::units::{Entry, Measured, Size};
+use loftwright::water::demand::Counting;
 
 fn bound_of(rule: &str) -> Bound {
     match rules::rule(rule).unwrap_or_else(|| panic!("no rule {rule}")).limit {
@@ -205,58 +206,25 @@ fn cylinder_capacities() {
     assert!(!catalogue::cylinders().seen && catalogue::cylinders().source.contains("memory"));
 }
 
-/// Loading units, design and least flow in L/s. BS 6700:1997 table D.1: units seen in a scan (22 for the 1 in bath from
-/// memory), flows from memory. EN 806-3:2006 table 2: seen in an extract.
+/// Loading units, design and least flow in L/s. BS 6700:1997 table D.1: units seen in a scan, flows in a pipe-sizing text
+/// (seen). EN 806-3:2006 table 2: seen in an extract. The two are never mixed.
 #[test]
 fn demands_of_outlets_by_two_standards() {
-    let check = |standard: DemandStandard, rows: &[(&str, Option<f64>, f64, f64)]| {
-        for &(outlet, units, design_l_s, least_l_s) in rows {
-            let demand = standard.demand(outlet).unwrap_or_else(|| panic!("{standard:?} lists no {outlet}"));
-            let found = (demand.units.map(|(units, _)| units), demand.design_l_s, demand.least_l_s);
-            assert_eq!(found, (units, design_l_s, least_l_s), "{standard:?}: {outlet}");
+    let rows = [
+        (OutletKind::Wc, (2.0, 0.13, 0.05), (1.0, 0.1, 0.1)),
+        (OutletKind::Basin, (1.5, 0.15, 0.10), (1.0, 0.1, 0.1)),
+        (OutletKind::Bath, (10.0, 0.30, 0.20), (4.0, 0.4, 0.3)),
+        (OutletKind::Shower, (3.0, 0.20, 0.10), (2.0, 0.2, 0.15)),
+        (OutletKind::Sink, (3.0, 0.20, 0.10), (2.0, 0.2, 0.15)),
+        (OutletKind::WashingMachine, (3.0, 0.20, 0.15), (2.0, 0.2, 0.15)),
+        (OutletKind::Dishwasher, (3.0, 0.15, 0.10), (2.0, 0.2, 0.15)),
+    ];
+    for (kind, bs6700, en806) in rows {
+        for (counting, printed) in [(Counting::Bs6700, bs6700), (Counting::En806, en806)] {
+            let row = counting.outlet(kind);
+            let found = (row.loading_units, row.design_l_s, row.least_l_s);
+            assert_eq!(found, printed, "{}: {}", counting.words(), kind.words());
         }
-    };
-    check(
-        DemandStandard::Bs6700,
-        &[
-            ("WC", Some(2.0), 0.13, 0.05),
-            ("basin", Some(1.5), 0.15, 0.10),
-            ("bidet", None, 0.20, 0.10),
-            ("bath", Some(10.0), 0.30, 0.20),
-            ("shower", Some(3.0), 0.20, 0.10),
-            ("sink", Some(3.0), 0.20, 0.10),
-            ("washing machine", Some(3.0), 0.20, 0.15),
-            ("dishwasher", Some(3.0), 0.15, 0.10),
-        ],
-    );
-    check(
-        DemandStandard::En806,
-        &[
-            ("WC", Some(1.0), 0.1, 0.1),
-            ("basin", Some(1.0), 0.1, 0.1),
-            ("bidet", Some(1.0), 0.1, 0.1),
-            ("bath", Some(4.0), 0.4, 0.3),
-            ("shower", Some(2.0), 0.2, 0.15),
-            ("sink", Some(2.0), 0.2, 0.15),
-            ("washing machine", Some(2.0), 0.2, 0.15),
-            ("dishwasher", Some(2.0), 0.2, 0.15),
-            ("garden tap", Some(5.0), 0.5, 0.4),
-        ],
-    );
-    let large_bath = |standard: DemandStandard| {
-        let rows = standard.demands().rows.iter();
-        let row = rows.filter(|row| row.outlet == "bath").nth(1).expect("a second size");
-        (row.units, row.design_l_s)
-    };
-    assert_eq!(large_bath(DemandStandard::Bs6700), (Some((22.0, false)), 0.60));
-    assert_eq!(large_bath(DemandStandard::En806), (Some((8.0, true)), 0.8));
-    // Flows of the one were seen, of the other not.
-    assert!(DemandStandard::En806.demands().rows.iter().all(|row| row.flows_seen));
-    assert!(DemandStandard::Bs6700.demands().rows.iter().all(|row| !row.flows_seen));
-    // Everything that can be drawn and is a tap or appliance is in both; a water heater of its own is in neither.
-    for kind in OutletKind::ALL {
-        let listed = DemandStandard::ALL.map(|standard| kind.demand(standard).is_some());
-        assert_eq!(listed, [kind != OutletKind::WaterHeater; 2], "{}", kind.words());
     }
 }
 
@@ -414,7 +382,7 @@ fn disagreements_are_shown() {
         ("platform-of-chipboard", &["neither", "P5 chipboard and OSB/3 are listed"]),
         ("cold-store-too-warm", &["25 °C", "20 °C in Scotland and Northern Ireland"]),
         ("hot-tap-too-cool", &["within 1 min", "within 30 s"]),
-        ("cold-feed-narrower-than-vent", &["10 by BS 6700", "4 by EN 806-3", "never mixed"]),
+        ("outlet-starved", &["10 loading units in BS 6700", "4 in EN 806-3", "never mixed", "EN 806-3 Table 2"]),
         ("cylinder-head-too-great", &["cistern base to cylinder base"]),
         ("immersion-without-cut-out", &["indirect heat may reset itself"]),
     ];

@@ -9,7 +9,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::{Board, Id};
 use crate::geom::{Point, Polyline};
-use crate::units::{Length, Level, Size};
+use crate::units::{Length, Level, Pressure, Size};
 
 /// What of the building is known.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -33,6 +33,9 @@ pub struct Building {
     /// Upright walls in the section.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub walls: Vec<Wall>,
+    /// Pressure of the main where it comes in, kPa.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub mains_pressure: Option<Pressure>,
 }
 
 /// A storey, by its finished floor.

@@ -51,13 +51,7 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        others_say: &[
-            Other { words: "22 mm, or 28 mm for a larger cylinder", source: "from memory, not confirmed" },
-            Other {
-                words: "sized by loading units, of which a bath counts 10 by BS 6700 (0.3 L/s) and 4 by EN 806-3 (0.4 L/s); the two are never mixed",
-                source: "BS 6700:1997, table D.1, and EN 806-3:2006, table 2 (units seen; the flow of BS 6700 from memory)",
-            },
-        ],
+        others_say: &[Other { words: "22 mm, or 28 mm for a larger cylinder", source: "from memory, not confirmed" }],
         levers: &[Lever::Do("Use tube at least as large as the vent for the cold feed")],
         prose: Prose(include_str!("../../assets/rules/cold-feed-narrower-than-vent.md")),
     },

@@ -17,7 +17,7 @@ use loftwright::measure::{Have, Site};
 use loftwright::rules::{self, Limit, Rule, Verdict, Voice};
 
 /// Numbers that no tape decides: counted, read off a label, or judged by eye. They cannot be marginal.
-const NOT_TAPED: [&str; 16] = [
+const NOT_TAPED: [&str; 20] = [
     "lid-vent-unscreened",
     "warning-pipe-unscreened",
     "platform-board-too-thin",
@@ -34,9 +34,13 @@ const NOT_TAPED: [&str; 16] = [
     "hot-tap-too-cool",
     "primary-vent-too-narrow",
     "primary-feed-too-narrow",
+    "outlet-starved",
+    "pipe-too-fast",
+    "vent-draws-air",
+    "mixer-heads-differ",
 ];
 /// Rules that are asked only where all that they look at is drawn; nothing is left to be told.
-const NEVER_UNKNOWN: [&str; 7] = [
+const NEVER_UNKNOWN: [&str; 8] = [
     "feed-and-expansion-too-high",
     "cold-feed-too-low",
     "warning-pipe-rises",
@@ -44,6 +48,7 @@ const NEVER_UNKNOWN: [&str; 7] = [
     "warning-pipes-coupled",
     "side-outlet-too-low",
     "linked-cistern-without-inlet",
+    "pipe-too-fast",
 ];
 
 /// A case, read.
