@@ -4,7 +4,7 @@ use std::path::Path;
 
 use clap::{Arg, ArgMatches};
 
-use super::page::{Page, harmless};
+use super::page::{Page, harmless, paragraph};
 use crate::layout::Layout;
 use crate::rules::Profile;
 
@@ -51,7 +51,7 @@ impl Asked {
             Self::ByLayout => Profile::named(layout.heading.profile.as_deref())
                 .inspect_err(|error| {
                     let complaint = format!("{}: {error}", path.display());
-                    page.complain(&format!("{}\n", harmless(&complaint)));
+                    page.complain(&paragraph("", &harmless(&complaint)));
                 })
                 .ok(),
         }

@@ -1,9 +1,11 @@
 //! Measures of warning pipes and overflows, and of the air gap that they keep.
 
+use std::collections::BTreeSet;
+
 use super::cistern::{outlet_height, with_float_valve};
 use super::overflow_level::highest_invert;
 use super::{Axis, Feature, Place, Reading, Site, rim_volume_l};
-use crate::layout::{Cistern, Discharge, End, INLET, Run, Service};
+use crate::layout::{Cistern, Discharge, End, INLET, Id, Run, Service};
 use crate::units::{Measured, Size};
 
 /// From this volume a cistern counts as large, and its overflow is set higher (guidance G16 in a plumbing textbook,
@@ -64,15 +66,21 @@ pub fn warning_pipe(site: &Site<'_>) -> Vec<Reading> {
 /// Whether each warning pipe keeps to its own cistern all the way out.
 #[must_use]
 pub fn warning_pipes_apart(site: &Site<'_>) -> Vec<Reading> {
-    let bodies = site.bodies_of(&[Service::WarningPipe]);
-    with_cistern(site, |cistern, run| {
-        let number = site.run_number(&run.id)?;
-        let body = bodies.iter().find(|body| body.binary_search(&number).is_ok())?;
+    // For each run its body of joined pipes, and the parts on which that body ends.
+    let mut body_of: Vec<Option<usize>> = vec![None; site.layout().runs.len()];
+    let mut parts_of: Vec<BTreeSet<&Id>> = Vec::new();
+    for body in site.bodies_of(&[Service::WarningPipe]) {
         let ends = body.iter().flat_map(|run| [&site.run(*run).from, &site.run(*run).to]);
-        let other = ends.into_iter().find_map(|end| match end {
-            End::Port(part, _) if *part != cistern.id => Some(part),
+        let parts = ends.filter_map(|end| match end {
+            End::Port(part, _) => Some(part),
             _ => None,
         });
+        parts_of.push(parts.collect());
+        body.iter().for_each(|run| body_of[*run] = Some(parts_of.len() - 1));
+    }
+    with_cistern(site, |cistern, run| {
+        let body = body_of[site.run_number(&run.id)?]?;
+        let other = parts_of[body].iter().copied().find(|part| **part != cistern.id);
         let (yes, no) = ("a warning pipe of its own", "a warning pipe joined to that of another cistern");
         let reading = Reading::fact(&run.id, Some(other.is_none()), yes, no, "");
         Some(reading.along_with(std::iter::once(&cistern.id).chain(other)))
