@@ -1,13 +1,13 @@
 //! Measures of cisterns: what they hold, the room above them, their fittings and how clean and cold they keep water.
 
-use super::linked::filled_by_link;
-use super::overflow_level::{highest_invert, leaves_by_base, lowest_invert};
+use super::linked::{filled_by_link, highest_water, linked_with};
+use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::{Axis, Feature, Have, Place, Reading, Site, cylinder_capacity_l, rim_volume_l, water_volume_l};
 use crate::layout::{
     Cistern, CisternRole, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Run, Screen, Service, Tapping,
     WhichEnd,
 };
-use crate::units::{Length, Measured, Unit};
+use crate::units::{Length, Level, Measured, Unit};
 
 fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
     site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage)
@@ -330,10 +330,14 @@ pub(super) fn overflow_above_water_of<'a>(
             Ok(found) => found,
             Err(find_out) => return Reading::untold(&cistern.id, find_out),
         };
-        let Some(line) = cistern.water_line else {
+        let Some((standing, water)) = highest_water(&linked_with(site, cistern)) else {
             let find_out = format!("measure the water line of the {} above its base", cistern.id.spoken());
             return Reading::untold(&cistern.id, find_out);
         };
+        if standing.id != cistern.id {
+            return overflow_above_linked_water(site, cistern, invert, standing, water);
+        }
+        let line = water - cistern.at.z;
         let gap = invert.height - site.length(line);
         let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place];
         Reading::mm(&cistern.id, gap).between(Axis::Upright, places).working(format!(
@@ -344,6 +348,28 @@ pub(super) fn overflow_above_water_of<'a>(
         ))
     };
     cisterns.map(reading).collect()
+}
+
+/// The same where the water of a linked cistern stands higher: that is how high it stands in this one as well.
+fn overflow_above_linked_water(
+    site: &Site<'_>,
+    cistern: &Cistern,
+    invert: Invert,
+    standing: &Cistern,
+    water: Level,
+) -> Reading {
+    let overflow = site.level(cistern.at.z) + invert.height;
+    let gap = overflow - site.level(water);
+    Reading::mm(&cistern.id, gap)
+        .along_with([&standing.id])
+        .between(Axis::Upright, [Place::of(&standing.id, Feature::WaterLine), invert.place])
+        .working(format!(
+            "overflow invert {:.1} − water line of the linked {} {:.1} = {:.1} mm",
+            overflow.value,
+            standing.id.spoken(),
+            water.to_mm(),
+            gap.value
+        ))
 }
 
 /// How far each float valve's outlet lies above the highest overflow's invert.

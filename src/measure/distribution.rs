@@ -1,6 +1,6 @@
 //! Measures of distribution pipes, of the valves that isolate what they serve, and of warning pipes.
 
-use super::unbranched::{has_any, untold};
+use super::unbranched::{Stretch, has_any, untold};
 use super::{Attachment, Axis, Feature, Place, Reading, Site};
 use crate::layout::{BoilerKind, COLD, CisternRole, End, HOT, Id, InLine, MAINS, OutletKind, Service};
 use crate::units::Measured;
@@ -100,7 +100,15 @@ pub(super) fn service_valve(site: &Site<'_>, appliance: &Id, pipe: Option<Attach
     let holds = has_any(&way);
     let in_run = &site.run(untold(&way).unwrap_or(pipe.run)).id;
     let find_out = format!("see whether there is a service valve in the {}", in_run.spoken());
-    Reading::fact(appliance, holds, "a service valve", "no service valve", &find_out).along_with([run])
+    let away_mm = |stretch: &Stretch| {
+        let valves = stretch.fittings.iter().flatten();
+        valves.map(|valve| stretch.away_mm(valve)).min_by(f64::total_cmp)
+    };
+    let nearest_mm = way.iter().find_map(away_mm);
+    let reading = Reading::fact(appliance, holds, "a service valve", "no service valve", &find_out).along_with([run]);
+    nearest_mm.into_iter().fold(reading, |reading, away_mm| {
+        reading.working(format!("the nearest valve is {away_mm:.0} mm away along the pipe"))
+    })
 }
 
 /// Whether each warning pipe is free of valves.

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 
 use super::driving::Drives;
+use super::linked::highest_water;
 use super::unbranched::has_any;
 use super::{Axis, Feature, Leg, Place, Reading, Site};
 use crate::catalogue;
@@ -90,9 +91,7 @@ pub fn head_on_cylinder(site: &Site<'_>) -> Vec<Reading> {
 fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
     let cisterns = site.cisterns_of(cylinder);
     let nearest = cisterns.first().ok_or_else(|| super::cylinder::DRAW_COLD_FEED.to_owned())?;
-    let told = cisterns.iter().filter_map(|cistern| Some((*cistern, cistern.water_level()?)));
-    let (cistern, water) = told
-        .max_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))
+    let (cistern, water) = highest_water(&cisterns)
         .ok_or_else(|| format!("measure the water line of the {} above its base", nearest.id.spoken()))?;
     let grade = cylinder.grade.ok_or_else(|| "read the grade off the cylinder's label".to_owned())?;
     let bears = catalogue::greatest_head(grade.words()).ok_or_else(|| {

@@ -3,9 +3,20 @@
 use super::movement::takes_water;
 use super::{Reading, Site};
 use crate::layout::{Cistern, CisternRole, End, PartRef, Service};
+use crate::units::Level;
 
-/// A storage cistern and all that links join to it.
-fn linked_with<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'s Cistern> {
+/// Of some cisterns the one whose water stands highest, and where; `None` where no water line is told.
+pub(super) fn highest_water<'s>(cisterns: &[&'s Cistern]) -> Option<(&'s Cistern, Level)> {
+    let told = cisterns.iter().filter_map(|cistern| Some((*cistern, cistern.water_level()?)));
+    // Of several alike the first, which is the nearest.
+    told.fold(None, |highest, next| match highest {
+        Some((_, level)) if next.1.to_mm() <= level.to_mm() => highest,
+        _ => Some(next),
+    })
+}
+
+/// A cistern and all that links join to it: their water stands at one level, that of the highest.
+pub(super) fn linked_with<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'s Cistern> {
     let mut group = vec![cistern];
     let mut seen: Vec<usize> = Vec::new();
     let mut to_follow: Vec<usize> = site.attached_of(&cistern.id, Service::Link).map(|pipe| pipe.run).collect();

@@ -3,7 +3,7 @@
 use glam::DVec2;
 
 use super::cistern::outlet_height;
-use super::linked::filled_by_link;
+use super::linked::{filled_by_link, highest_water};
 use super::overflow_level::highest_invert;
 use super::{Axis, Feature, Leg, Place, Reading, Site};
 use crate::layout::{COLD_INLET, Cistern, Cylinder, DRAW_OFF, Id, PartRef};
@@ -135,12 +135,13 @@ pub fn fall(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |vent| {
-        let Some(cistern) = site.cistern_of(vent.cylinder) else {
+        let cisterns = site.cisterns_of(vent.cylinder);
+        let Some(nearest) = cisterns.first() else {
             return Some(Reading::untold(vent.id, super::cylinder::DRAW_COLD_FEED).along_with([&vent.cylinder.id]));
         };
-        let Some(water) = cistern.water_level() else {
-            let find_out = format!("measure the water line of the {} above its base", cistern.id.spoken());
-            return Some(Reading::untold(vent.id, find_out).along_with([&cistern.id]));
+        let Some((cistern, water)) = highest_water(&cisterns) else {
+            let find_out = format!("measure the water line of the {} above its base", nearest.id.spoken());
+            return Some(Reading::untold(vent.id, find_out).along_with([&nearest.id]));
         };
         let mouth_mm = vent.mouth_point().y;
         let rise = site.taped(mouth_mm) - site.level(water);

@@ -1,7 +1,8 @@
 //! Plausible houses that are drawn oddly: what an experienced installer would say of each is what the rules say.
 
 use loftwright::finding::{Finding, Findings};
-use loftwright::layout::{End, Layout, Tapping};
+use loftwright::geom::Point;
+use loftwright::layout::{End, Id, Layout, Tapping};
 use loftwright::measure::{Have, Site};
 use loftwright::rules::{Verdict, Voice};
 use loftwright::units::Length;
@@ -319,4 +320,40 @@ fn a_cistern_below_the_ceiling_needs_no_hatch() {
     assert_eq!(verdict(&house, "no-way-to-the-cistern", "down"), None);
     // Whether it goes through a hatch that is not there is not asked.
     assert_eq!(verdict(&house, "cistern-too-big-for-hatch", "up"), None);
+}
+
+#[test]
+fn linked_cisterns_at_two_levels_run_over_at_the_lower() {
+    // The second stands 100 lower: the water of the first stands 2380 in both, and the second overflows at 1900 + 419.9.
+    let second_warning = r#"(id: "second-warning", service: WarningPipe, material: Copper, size: 22,
+        from: Port("second", "warning"), to: Open((3300, 2280)))"#;
+    let mut stepped = one_behind_the_other(second_warning);
+    stepped.cisterns[1].at = Point::mm(1500.0, 1900.0);
+    stepped.cisterns[1].water_line = None;
+    let gap = number(&stepped, "water-line-too-near-overflow", "second");
+    assert!((gap - (1900.0 + 430.0 - 10.1 - 2380.0)).abs() < 1e-9, "{gap}");
+    assert_eq!(verdict(&stepped, "water-line-too-near-overflow", "second"), BREACH);
+    assert_eq!(verdict(&stepped, "water-line-too-near-overflow", "first"), MEETS);
+}
+
+#[test]
+fn a_vent_rises_above_the_highest_water_that_feeds_its_cylinder() {
+    // A second cistern 1000 higher joins the feed: its water stands at 6380.
+    let vent = "via: [(2225, 3600), (2800, 3610), (2800, 5900), (500, 5910)], to: Open((500, 5850))";
+    let alone = with_cylinder(2600, vent, "");
+    assert_eq!(number(&alone, "vent-too-low", "vent"), 5850.0 - 5380.0);
+    let mut both = with_cylinder(2600, vent, "");
+    let mut high = both.cisterns[0].clone();
+    high.id = Id::of("high");
+    high.at = Point::mm(-3000.0, 6000.0);
+    both.cisterns.push(high);
+    let mut run = both.runs[0].clone();
+    run.id = Id::of("high-feed");
+    run.via.clear();
+    run.from = End::Port(Id::of("high"), Id::of("feed"));
+    run.to = End::Tee(both.runs[0].id.clone(), Length::mm(1000.0));
+    both.runs.push(run);
+    assert_eq!(both.broken_references(), []);
+    assert_eq!(number(&both, "vent-too-low", "vent"), 5850.0 - 6380.0);
+    assert_eq!(verdict(&both, "vent-too-low", "vent"), BREACH);
 }
