@@ -26,6 +26,8 @@ fn vent_rise() {
     for (head_m, rise_mm) in [(1.0, 190.0), (2.0, 230.0), (3.0, 270.0), (4.0, 310.0), (5.0, 350.0), (6.0, 390.0)] {
         let asked_mm = asked("vent-too-low", head_m * 1000.0);
         assert!((asked_mm - rise_mm).abs() < 1e-9, "{head_m} m: {asked_mm} mm");
+        let asked_mm = asked("gravity-primary-vent-too-low", head_m * 1000.0);
+        assert!((asked_mm - rise_mm).abs() < 1e-9, "primary, {head_m} m: {asked_mm} mm");
     }
 }
 

@@ -3,7 +3,7 @@
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::FloatValvePattern;
-use crate::measure::cistern;
+use crate::measure::{cistern, distribution};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -263,6 +263,24 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[Lever::Do("Fit a service valve in the pipe to the float valve, next to the cistern")],
         prose: Prose(include_str!("../../assets/rules/float-valve-without-service-valve.md")),
+    },
+    Rule {
+        id: "float-valve-service-valve-too-far",
+        measure: Measure::OfSite(distribution::float_valve_service_valve_distance),
+        limit: Limit::AtMost(Bound::Constant(1000.0, Unit::Millimetre)),
+        weight: Weight::Advice,
+        basis: Basis::Practice,
+        source: "common practice, no source: the water industry asks a valve next to the cistern and gives no figure",
+        seen: false,
+        others_say: &[Other {
+            words: "within about 1 m of the cistern, of outlet valves",
+            source: "course deck (seen)",
+        }],
+        levers: &[
+            Lever::Do("Fit a service valve in the pipe to the float valve, next to the cistern"),
+            Lever::By("Move the valve nearer to the cistern"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/float-valve-service-valve-too-far.md")),
     },
     Rule {
         id: "cold-feed-too-low",

@@ -74,6 +74,35 @@ pub(super) const RULES: &[Rule] = &[
         prose: Prose(include_str!("../../assets/rules/primary-vent-too-low.md")),
     },
     Rule {
+        id: "gravity-primary-vent-too-low",
+        measure: Measure::OfSite(primary::gravity_vent_height),
+        limit: Limit::AtLeast(Bound::PerMetre {
+            constant_mm: 150.0,
+            per_metre_mm: 40.0,
+            of: "cold water line above the boiler's base",
+        }),
+        weight: Weight::Should,
+        basis: Basis::Guidance,
+        source: "150 mm + 40 mm per metre, guidance G20.3 as quoted second-hand; the height from the boiler's base as a reply in the same trade forum takes it",
+        seen: true,
+        others_say: &[
+            Other {
+                words: "the height is taken from the cold inlet of the cylinder",
+                source: "guidance G20.3 as quoted (seen second-hand)",
+            },
+            Other { words: "1/16 of the height, without the 150 mm", source: "flash cards (seen)" },
+            Other {
+                words: "450 mm, where the water is pumped",
+                source: "two boiler installation manuals of one maker (seen)",
+            },
+        ],
+        levers: &[
+            Lever::By("Raise the top of the primary vent"),
+            Lever::By("Lower the cold water line of the feed-and-expansion cistern"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/gravity-primary-vent-too-low.md")),
+    },
+    Rule {
         id: "primary-vent-valved",
         measure: Measure::OfSite(primary::primary_vent_free),
         limit: Limit::Yes,

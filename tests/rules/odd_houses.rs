@@ -357,3 +357,49 @@ fn a_vent_rises_above_the_highest_water_that_feeds_its_cylinder() {
     assert_eq!(number(&both, "vent-too-low", "vent"), 5850.0 - 6380.0);
     assert_eq!(verdict(&both, "vent-too-low", "vent"), BREACH);
 }
+
+#[test]
+fn a_primary_vent_is_judged_by_what_moves_the_water() {
+    let house = |flow: &str| {
+        layout(&format!(
+            r#"cisterns: [(id: "expansion", role: FeedAndExpansion, at: (0, 5000), length: 457, width: 305, height: 305, water_line: 100,
+                connections: [(port: "feed", on: Base(200))])],
+            cylinders: [(id: "cylinder", at: (2000, 2600), diameter: 450, height: 900, coil: true)],
+            boilers: [(id: "boiler", at: (2600, 300), length: 400, height: 700, kind: BackBoiler)],
+            runs: [
+                (id: "flow", service: PrimaryFlow, size: 28, from: Port("boiler", "flow"), via: [(2720, 3050)], to: Port("cylinder", "coil-flow"), {flow}),
+                (id: "return", service: PrimaryReturn, size: 28, from: Port("cylinder", "coil-return"), via: [(2880, 2780)], to: Port("boiler", "return"), fittings: []),
+                (id: "feed", service: PrimaryFeed, size: 15, from: Port("expansion", "feed"), via: [(200, 900)], to: Tee("return", 1500), fittings: []),
+                (id: "vent", service: PrimaryVent, size: 22, from: Tee("flow", 1500), via: [(2720, 5500), (300, 5500)], to: Open((300, 5400)), fittings: []),
+            ]"#
+        ))
+    };
+    // 400 mm: enough for 150 + 40 × 4.8 without a pump, too little for one.
+    let by_gravity = house("fittings: []");
+    assert_eq!(verdict(&by_gravity, "gravity-primary-vent-too-low", "vent"), MEETS);
+    assert_eq!(verdict(&by_gravity, "primary-vent-too-low", "vent"), None);
+    let pumped = house("fittings: [(kind: Pump, at: 700)]");
+    assert_eq!(verdict(&pumped, "gravity-primary-vent-too-low", "vent"), None);
+    assert_eq!(verdict(&pumped, "primary-vent-too-low", "vent"), BREACH);
+    // Where nobody has told whether there is a pump, the greater is asked.
+    let untold = layout(
+        r#"cisterns: [(id: "expansion", role: FeedAndExpansion, at: (0, 5000), length: 457, height: 305, water_line: 100)],
+        runs: [(id: "vent", service: PrimaryVent, from: Onward((900, 3000)), via: [(900, 5500), (300, 5500)], to: Open((300, 5400)))]"#,
+    );
+    assert_eq!(verdict(&untold, "primary-vent-too-low", "vent"), BREACH);
+}
+
+#[test]
+fn a_stop_valve_in_the_street_is_far_from_the_float_valve() {
+    let main = |second: &str| {
+        layout(&format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 5000), length: 1000, height: 500, float_valve: (shank: Left(460)))],
+            runs: [(id: "main", service: RisingMain, from: Onward((-200, 0)), via: [(-200, 5460)], to: Port("cistern", "inlet"),
+                fittings: [(kind: StopValve, at: 200), {second}])]"#
+        ))
+    };
+    assert_eq!(verdict(&main(""), "float-valve-without-service-valve", "cistern"), MEETS);
+    assert_eq!(number(&main(""), "float-valve-service-valve-too-far", "main"), 5460.0);
+    assert_eq!(verdict(&main(""), "float-valve-service-valve-too-far", "main"), BREACH);
+    assert_eq!(number(&main("(kind: ServiceValve, at: 5500)"), "float-valve-service-valve-too-far", "main"), 160.0);
+}
