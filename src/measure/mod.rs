@@ -23,9 +23,9 @@ mod site;
 mod unbranched;
 mod water_ways;
 
-use capacity::between_l;
-pub use capacity::{cylinder_capacity_l, rim_volume_l, water_volume_l};
+pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, water_volume_l};
 pub use linked::linked_cisterns;
+pub use overflow_level::{Invert, overflow_inverts};
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading};
 pub use site::{Attachment, Joint, Site};
