@@ -308,3 +308,54 @@ fn a_wrong_profile_is_named_with_what_was_meant() {
     assert_eq!(outcome, Outcome::Exit(EXIT_UNUSABLE));
     assert!(err.contains("england-and-wales"), "{err}");
 }
+
+#[test]
+fn a_layout_names_its_profile_and_the_command_line_goes_before_it() {
+    let (_kept, warm) = changed("stored_temperature: 18", "stored_temperature: 22");
+    let text = std::fs::read_to_string(&warm).expect("reads");
+    let naming = |profile: &str| {
+        let named = text.replacen("heading: (", &format!("heading: (profile: \"{profile}\","), 1);
+        std::fs::write(&warm, named).expect("writes");
+    };
+    assert_eq!(run(&["check", &warm]).0, Outcome::Exit(EXIT_SOUND));
+    naming("scotland");
+    let (outcome, out, _) = run(&["check", &warm]);
+    assert_eq!(outcome, Outcome::Exit(EXIT_BREACH));
+    assert!(out.contains("judged by: Scotland") && out.contains("cold-store-too-warm asks at most 20 °C"), "{out}");
+    let (outcome, out, _) = run(&["check", &warm, "--profile", "england-and-wales"]);
+    assert_eq!(outcome, Outcome::Exit(EXIT_SOUND));
+    assert!(out.contains("judged by: England and Wales"), "{out}");
+    // A slip is named with what is meant, and the other files are judged all the same.
+    naming("scotlnd");
+    let (outcome, out, err) = run(&["check", &warm, SOUND]);
+    assert_eq!(outcome, Outcome::Exit(EXIT_UNUSABLE));
+    let complaint = err.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(complaint.contains("judged by 'scotlnd'") && complaint.contains("did you mean 'scotland'?"), "{err}");
+    assert!(out.contains("0 in breach, 0 marginal, 0 unknown"), "{out}");
+    let svg = PathBuf::from(&warm).with_extension("svg").display().to_string();
+    assert_eq!(run(&["draw", &warm, "--out", &svg]).0, Outcome::Exit(EXIT_UNUSABLE));
+    assert_eq!(run(&["draw", &warm, "--out", &svg, "--profile", "scotland"]).0, Outcome::Exit(EXIT_SOUND));
+    assert!(std::fs::read_to_string(&svg).expect("drawn").contains("judged by: Scotland"));
+}
+
+#[test]
+fn a_rule_is_told_whole_and_all_of_them_as_data() {
+    let (_, out, _) = run(&["rules", "--json"]);
+    let all = json_lines(&out);
+    assert_eq!(all.len(), rules::table().len());
+    for (data, rule) in all.iter().zip(rules::table()) {
+        assert_eq!(data["id"], rule.id);
+        for field in ["title", "limit", "source", "weight", "basis"] {
+            assert!(data[field].as_str().is_some_and(|text| !text.is_empty()), "{}: {field}", rule.id);
+        }
+        assert!(data["levers"].as_array().is_some_and(|levers| !levers.is_empty()), "{}", rule.id);
+        for reading in ["trade", "teaching", "plain"] {
+            assert!(data["readings"][reading].as_str().is_some_and(|text| !text.is_empty()), "{}", rule.id);
+        }
+        let whole = run(&["rules", rule.id]).1.split_whitespace().collect::<Vec<_>>().join(" ");
+        for other in rule.others_say {
+            let words = format!("{}: {}", other.words, other.source);
+            assert!(whole.contains(&words), "{} does not show: {words}", rule.id);
+        }
+    }
+}

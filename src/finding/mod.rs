@@ -142,7 +142,7 @@ impl Counts {
 }
 
 impl Finding {
-    /// Whom it is about.
+    /// Whom it is about; the first of a group.
     #[must_use]
     pub fn subject(&self) -> &Id {
         &self.reading.parts[0]

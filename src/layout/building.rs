@@ -1,6 +1,11 @@
 //! The building around the system: storeys, loft ceiling, joists, roof line, hatch, walls.
 
-use serde::{Deserialize, Serialize};
+use std::fmt;
+
+use serde::de::value::MapAccessDeserializer;
+use serde::de::{Error as _, IgnoredAny, MapAccess, SeqAccess, Visitor};
+use serde::ser::SerializeSeq;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::{Board, Id};
 use crate::geom::{Point, Polyline};
@@ -22,9 +27,9 @@ pub struct Building {
     /// The underside of the roof.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub roof: Option<Roof>,
-    /// The way into the loft.
+    /// The way into the loft: an opening, or `[]` where there is none.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub hatch: Option<Hatch>,
+    pub hatch: Option<LoftHatch>,
     /// Upright walls in the section.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub walls: Vec<Wall>,
@@ -124,6 +129,15 @@ pub struct Roof {
     pub underside: Vec<Point>,
 }
 
+/// What is known of the way into the loft.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum LoftHatch {
+    /// There is none; written `[]`, as every list that says that there is nothing in it.
+    Missing,
+    /// An opening.
+    Opening(Hatch),
+}
+
 /// The clear opening into the loft.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -148,6 +162,52 @@ pub struct Wall {
     pub foot: Level,
     /// Level of its head.
     pub head: Level,
+}
+
+impl Building {
+    /// The opening into the loft, where there is one and it is told.
+    #[must_use]
+    pub const fn opening(&self) -> Option<Hatch> {
+        match self.hatch {
+            Some(LoftHatch::Opening(hatch)) => Some(hatch),
+            Some(LoftHatch::Missing) | None => None,
+        }
+    }
+}
+
+impl Serialize for LoftHatch {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match self {
+            Self::Missing => serializer.serialize_seq(Some(0))?.end(),
+            Self::Opening(hatch) => hatch.serialize(serializer),
+        }
+    }
+}
+
+impl<'de> Deserialize<'de> for LoftHatch {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct OpeningOrNone;
+        impl<'de> Visitor<'de> for OpeningOrNone {
+            type Value = LoftHatch;
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a hatch (x: …, length: …, width: …), or [] where there is none")
+            }
+            fn visit_unit<E: serde::de::Error>(self) -> Result<LoftHatch, E> {
+                // Any bare word arrives here.
+                Err(E::custom("write [] where there is no hatch"))
+            }
+            fn visit_map<A: MapAccess<'de>>(self, fields: A) -> Result<LoftHatch, A::Error> {
+                Hatch::deserialize(MapAccessDeserializer::new(fields)).map(LoftHatch::Opening)
+            }
+            fn visit_seq<A: SeqAccess<'de>>(self, mut entries: A) -> Result<LoftHatch, A::Error> {
+                match entries.next_element::<IgnoredAny>()? {
+                    None => Ok(LoftHatch::Missing),
+                    Some(_) => Err(A::Error::custom("one hatch is written without the square brackets")),
+                }
+            }
+        }
+        deserializer.deserialize_any(OpeningOrNone)
+    }
 }
 
 impl Roof {

@@ -44,7 +44,8 @@ pub struct Cistern {
     /// Holes that pipes leave by.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub connections: Vec<Connection>,
-    /// The tube on the inside of the warning pipe's connection.
+    /// The tube on the inside of the warning pipe's connection; on a connection in the base it is a standpipe, whose
+    /// mouth is the level at which the cistern overflows.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub dip_tube: Option<DipTube>,
     /// The lid.

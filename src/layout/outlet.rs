@@ -16,7 +16,7 @@ pub struct Outlet {
     pub kind: OutletKind,
     /// The point where water leaves it (spout, rose, float valve).
     pub at: Point,
-    /// Temperature to which its hot supply is limited.
+    /// Temperature to which its hot supply is limited, or that it was found to reach after a minute.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub supply_temperature: Option<Temperature>,
     /// How hot and cold leave it; by its kind when not told.

@@ -118,9 +118,14 @@ impl Site<'_> {
             Feature::DipTubeEnd => match cistern.dip_tube? {
                 DipTube::EndsAt(height) => {
                     let port = self.warning_ports(cistern).into_iter().next()?;
-                    let x = PartRef::Cistern(cistern).port(port.as_str())?.vector().x;
-                    let inward = if x < middle { 40.0 } else { -40.0 };
-                    Some(dvec2(x + inward, at.y + height.to_mm()))
+                    let hole = PartRef::Cistern(cistern).port(port.as_str())?.vector();
+                    let inward = match hole {
+                        // It stands on the base.
+                        hole if hole.y <= at.y => 0.0,
+                        hole if hole.x < middle => 40.0,
+                        _ => -40.0,
+                    };
+                    Some(dvec2(hole.x + inward, at.y + height.to_mm()))
                 }
                 DipTube::Missing => None,
             },

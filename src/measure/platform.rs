@@ -69,36 +69,47 @@ pub fn overhang(site: &Site<'_>) -> Vec<Reading> {
 fn left_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Reading {
     let out = site.taped(cistern.span_mm().0 - platform.span_mm().0);
     let places = [Place::of(&platform.id, Feature::Left), Place::of(&cistern.id, Feature::Left)];
-    Reading::mm(&platform.id, out).on_side("left").along_with([&cistern.id]).between(Axis::Level, places).working(
-        format!("cistern at {} − platform at {} = {:.1} mm", cistern.span_mm().0, platform.span_mm().0, out.value),
-    )
+    let working =
+        format!("cistern at {} − platform at {} = {:.1} mm", cistern.span_mm().0, platform.span_mm().0, out.value);
+    held(Reading::mm(&platform.id, out).on_side("left").along_with([&cistern.id]), out.value)
+        .between(Axis::Level, places)
+        .working(working)
 }
 
 fn right_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Reading {
     let out = site.taped(platform.span_mm().1 - cistern.span_mm().1);
     let places = [Place::of(&cistern.id, Feature::Right), Place::of(&platform.id, Feature::Right)];
-    Reading::mm(&platform.id, out).on_side("right").along_with([&cistern.id]).between(Axis::Level, places).working(
-        format!("platform at {} − cistern at {} = {:.1} mm", platform.span_mm().1, cistern.span_mm().1, out.value),
-    )
+    let working =
+        format!("platform at {} − cistern at {} = {:.1} mm", platform.span_mm().1, cistern.span_mm().1, out.value);
+    held(Reading::mm(&platform.id, out).on_side("right").along_with([&cistern.id]), out.value)
+        .between(Axis::Level, places)
+        .working(working)
+}
+
+/// Says so where a platform ends short of what stands on it. All of that weighs on the platform none the less.
+fn held(reading: Reading, out_mm: f64) -> Reading {
+    if out_mm >= 0.0 {
+        return reading;
+    }
+    reading
+        .working(format!("the platform ends {:.1} mm short of the cistern's side: its base is not held there", -out_mm))
 }
 
 fn front_and_back_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Vec<Reading> {
     let place = Place::of(&platform.id, Feature::Middle);
-    let (Some(held), Some(board)) = (cistern.front_and_back_mm(), platform.front_and_back_mm()) else {
+    let (Some(faces), Some(board)) = (cistern.front_and_back_mm(), platform.front_and_back_mm()) else {
         let find_out = "measure platform and cistern front to back, and how they stand to each other";
         return vec![Reading::untold(&platform.id, find_out).along_with([&cistern.id]).at(place)];
     };
     let side = |name: &'static str, out_mm: f64, working: String| {
         let out = site.taped(out_mm);
-        Reading::mm(&platform.id, out)
-            .on_side(name)
-            .along_with([&cistern.id])
+        held(Reading::mm(&platform.id, out).on_side(name).along_with([&cistern.id]), out_mm)
             .at(place.clone())
             .working(format!("{working} = {out_mm:.1} mm"))
     };
     vec![
-        side("front", held.0 - board.0, format!("cistern's face at {:.1} − board's edge at {:.1}", held.0, board.0)),
-        side("back", board.1 - held.1, format!("board's edge at {:.1} − cistern's face at {:.1}", board.1, held.1)),
+        side("front", faces.0 - board.0, format!("cistern's face at {:.1} − board's edge at {:.1}", faces.0, board.0)),
+        side("back", board.1 - faces.1, format!("board's edge at {:.1} − cistern's face at {:.1}", board.1, faces.1)),
     ]
 }
 

@@ -78,12 +78,8 @@ fn mass() -> impl Strategy<Value = Mass> {
 
 fn heading() -> impl Strategy<Value = Heading> {
     let text = any::<String>;
-    (text(), text(), text(), text(), text()).prop_map(|(title, address, drawn_by, date, notes)| Heading {
-        title,
-        address,
-        drawn_by,
-        date,
-        notes,
+    (text(), text(), text(), text(), of(text()), text()).prop_map(|(title, address, drawn_by, date, profile, notes)| {
+        Heading { title, address, drawn_by, date, profile, notes }
     })
 }
 
@@ -112,7 +108,8 @@ fn building() -> impl Strategy<Value = Building> {
         underside.extend([point, further]);
         Roof { underside }
     });
-    let hatch = (length(), size(), size()).prop_map(|(x, length, width)| Hatch { x, length, width });
+    let opening = (length(), size(), size()).prop_map(|(x, length, width)| Hatch { x, length, width });
+    let hatch = prop_oneof![opening.prop_map(LoftHatch::Opening), Just(LoftHatch::Missing)];
     let wall =
         (length(), size(), level(), level()).prop_map(|(x, thickness, foot, head)| Wall { x, thickness, foot, head });
     (storeys, of(ceiling), of(joists()), of(roof), of(hatch), vec(wall, 0..3), of(pressure())).prop_map(

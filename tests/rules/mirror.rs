@@ -3,7 +3,9 @@
 use glam::{DVec2, dvec2};
 use loftwright::finding::Findings;
 use loftwright::geom::Point;
-use loftwright::layout::{Bearers, Building, Connection, Cylinder, End, Joists, Layout, Lie, PartRef, Run, Tapping};
+use loftwright::layout::{
+    Bearers, Building, Connection, Cylinder, End, Joists, Layout, Lie, LoftHatch, PartRef, Run, Tapping,
+};
 use loftwright::measure::Site;
 use loftwright::rules::Verdict;
 use loftwright::units::{Length, Level, Size};
@@ -71,7 +73,7 @@ fn mirror_building(building: &mut Building) {
         roof.underside.reverse();
         roof.underside.iter_mut().for_each(|point| *point = across(*point));
     }
-    if let Some(hatch) = &mut building.hatch {
+    if let Some(LoftHatch::Opening(hatch)) = &mut building.hatch {
         hatch.x = Length::mm(-(hatch.x.to_mm() + hatch.length.to_mm()));
     }
     for wall in &mut building.walls {
@@ -144,7 +146,7 @@ fn shifted(layout: &Layout, by: DVec2) -> Layout {
     if let Some(roof) = &mut building.roof {
         roof.underside.iter_mut().for_each(|point| *point = point.moved(by));
     }
-    if let Some(hatch) = &mut building.hatch {
+    if let Some(LoftHatch::Opening(hatch)) = &mut building.hatch {
         hatch.x = aside(hatch.x);
     }
     for wall in &mut building.walls {

@@ -100,6 +100,14 @@ fn measures_and_bounds_of_overflows_and_stores_are_those_worked_by_hand() {
         ("shower-head-too-small/breach", 995.0, 1000.0),
         ("store-too-cool/breach", 55.0, 60.0),
         ("bath-too-hot/breach", 50.0, 48.0),
+        ("hot-tap-too-cool/breach", 45.0, 50.0),
+        // 5445 − 5100; 150 + 40 × (5100 − 100) / 1000.
+        ("gravity-primary-vent-too-low/breach", 345.0, 350.0),
+        ("float-valve-service-valve-too-far/breach", 1005.0, 1000.0),
+        // 500 − 510, the lesser side turned to the lesser.
+        ("cistern-too-big-for-hatch/breach", -10.0, 0.0),
+        ("primary-vent-too-narrow/breach", 15.0, 22.0),
+        ("primary-feed-too-narrow/breach", 10.0, 15.0),
         // 22 mm copper: 1.8 m on the level, 2.4 m upright.
         ("clips-too-far-apart-level/breach", 1850.0, 1800.0),
         ("clips-too-far-apart-upright/breach", 2450.0, 2400.0),

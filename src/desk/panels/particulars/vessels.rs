@@ -255,5 +255,5 @@ pub fn boiler(ui: &mut Ui, fields: &mut Fields, boiler: &mut Boiler) {
 pub fn outlet(ui: &mut Ui, fields: &mut Fields, outlet: &mut Outlet) {
     fields.one_of(ui, "Kind", &mut outlet.kind, &OutletKind::ALL.map(|kind| (kind, kind.words())));
     place(ui, fields, &mut outlet.at, "Distance right", "Outlet level");
-    fields.optional(ui, "Hot limited to", &mut outlet.supply_temperature);
+    fields.optional(ui, "Hot water at it", &mut outlet.supply_temperature);
 }
