@@ -45,5 +45,6 @@ pub mod scene;
 pub mod session;
 pub mod sheet;
 pub mod spelling;
+pub mod timber;
 pub mod units;
 pub mod water;

@@ -1,0 +1,9 @@
+//! Timber: what carries the weight. Beams and strips, the checks of EN 1995-1-1, and the load path as drawn.
+
+mod load;
+mod span;
+mod strip;
+
+pub use load::{Load, Loads};
+pub use span::{Span, Stiffness};
+pub use strip::{Strip, Unsupported};
