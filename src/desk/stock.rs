@@ -118,6 +118,7 @@ impl Stock {
                     behind: Some(Length::ZERO),
                     reference: Some(size.reference.clone()),
                     capacity: None,
+                    empty_mass: None,
                     grade: None,
                     coil: None,
                     immersions: None,
@@ -179,6 +180,12 @@ impl Stock {
                     kind: None,
                     grade: None,
                     notched: None,
+                    span: None,
+                    span_from: None,
+                    ceiling_load: None,
+                    storage_load: None,
+                    service_class: None,
+                    load_duration: None,
                 });
             }
             Self::Roof => {

@@ -14,7 +14,9 @@ mod survey;
 mod trace;
 mod whole;
 
-pub use building::{Building, Ceiling, Hatch, Joists, Lie, Roof, Storey, StrengthClass, SupportKind, Wall};
+pub use building::{
+    Building, Ceiling, Hatch, Joists, Lie, LoadDuration, Roof, ServiceClass, Storey, SupportKind, Wall,
+};
 pub use cistern::{Cistern, CisternRole, DipTube, FloatValve, FloatValvePattern, Jacket, Lid, Screen};
 pub use cylinder::{CutOut, Cylinder, CylinderGrade, Immersion, ImmersionPlace};
 pub use edit::{Edit, EditError, apply};
@@ -28,4 +30,5 @@ pub use port::{
 pub use run::{Clips, Discharge, End, InLine, InLineKind, Lagging, Run, Service, WhichEnd};
 pub use survey::{Heading, Survey, TapeClass};
 pub use trace::Traces;
+pub use crate::catalogue::{PlyClass, StrengthClass};
 pub use whole::{BrokenReference, FORMAT, Layout, Part, PartRef};

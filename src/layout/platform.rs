@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::building::centre_lines_mm;
 use super::{Id, Lie};
+use crate::catalogue::{PlyClass, StrengthClass};
 use crate::geom::Point;
 use crate::units::{Length, Mass, Size};
 
@@ -34,7 +35,7 @@ pub struct Platform {
     pub confirmed_load: Option<Mass>,
 }
 
-/// A board: material and thickness.
+/// A board: material, thickness and class.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Board {
@@ -43,6 +44,9 @@ pub struct Board {
     /// Thickness.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub thickness: Option<Size>,
+    /// Class that is stamped on plywood.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub class: Option<PlyClass>,
 }
 
 /// What a board is made of.
@@ -108,6 +112,9 @@ pub struct Bearers {
     /// Which way they run.
     #[serde(default)]
     pub lie: Lie,
+    /// Strength class of the timber.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub grade: Option<StrengthClass>,
 }
 
 impl Bearers {

@@ -1,9 +1,13 @@
 //! Timber: what carries the weight. Beams and strips, the checks of EN 1995-1-1, and the load path as drawn.
 
+mod eurocode;
 mod load;
 mod span;
 mod strip;
 
+pub use eurocode::{
+    ALONE, Check, Combination, Duration, HELPED, Piece, Sag, Section, Shares, combinations, depth_factor,
+};
 pub use load::{Load, Loads};
 pub use span::{Span, Stiffness};
 pub use strip::{Strip, Unsupported};

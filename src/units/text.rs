@@ -22,6 +22,12 @@ pub enum Unit {
     /// Degrees Celsius.
     #[serde(rename = "°C")]
     Celsius,
+    /// Newtons.
+    #[serde(rename = "N")]
+    Newton,
+    /// A share of what is allowed.
+    #[serde(rename = "share")]
+    Share,
     /// A count of things.
     #[serde(rename = "count")]
     Count,
@@ -37,7 +43,8 @@ impl Unit {
             Self::Kilogram => " kg",
             Self::Kilonewton => " kN",
             Self::Celsius => " °C",
-            Self::Count => "",
+            Self::Newton => " N",
+            Self::Share | Self::Count => "",
         }
     }
 
@@ -46,7 +53,8 @@ impl Unit {
         match self {
             Self::Millimetre | Self::Litre | Self::Kilogram | Self::Celsius => 1,
             Self::Kilonewton => 2,
-            Self::Count => 0,
+            Self::Share => 3,
+            Self::Newton | Self::Count => 0,
         }
     }
 }
