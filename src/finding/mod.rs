@@ -3,8 +3,11 @@
 mod report;
 mod words;
 
+use std::cell::LazyCell;
+
 use crate::layout::Id;
 use crate::measure::{Reading, Site};
+use crate::timber::LoadPath;
 use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Verdict, Weight, judge};
 
 pub use report::{FileReport, FindingReport};
@@ -67,9 +70,11 @@ impl Findings {
     #[must_use]
     pub fn under(site: &Site<'_>, profile: &Profile) -> Self {
         let mut list = Vec::new();
+        let timber = LazyCell::new(|| LoadPath::of(site));
         for InForce { rule, limit, weight, note } in profile.rules() {
             let readings = match rule.measure {
                 Measure::OfSite(measure) => measure(site),
+                Measure::OfTimber(measure) => measure(&timber),
             };
             list.extend(readings.into_iter().map(|reading| {
                 let judged = judge(limit, profile.guard_factor, &reading);
