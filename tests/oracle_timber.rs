@@ -4,12 +4,8 @@
 use loftwright::timber::{Load, Section, Stiffness, Strip, reckoned_span_m};
 
 fn rows(text: &str) -> Vec<Vec<&str>> {
-    let rows: Vec<Vec<&str>> = text
-        .lines()
-        .filter(|line| !line.starts_with('#'))
-        .skip(1)
-        .map(|row| row.split(',').collect())
-        .collect();
+    let rows: Vec<Vec<&str>> =
+        text.lines().filter(|line| !line.starts_with('#')).skip(1).map(|row| row.split(',').collect()).collect();
     assert!(rows.len() > 25, "the fixture is too short to prove anything");
     rows
 }

@@ -14,8 +14,7 @@ fn near(have: f64, expected: f64, what: &str) {
 }
 
 const JOIST: Section = Section { breadth_m: 0.047, depth_m: 0.145 };
-const THIRDS: [Load; 2] =
-    [Load::Point { at_m: 1.0, force_n: 900.0 }, Load::Point { at_m: 2.0, force_n: 900.0 }];
+const THIRDS: [Load; 2] = [Load::Point { at_m: 1.0, force_n: 900.0 }, Load::Point { at_m: 2.0, force_n: 900.0 }];
 const OWN: Load = Load::Spread { from_m: 0.0, to_m: 3.0, force_n_per_m: 150.0 };
 
 fn joist(dead: &[Load], water: &[Load]) -> Check {
@@ -131,13 +130,8 @@ fn the_printed_loads_of_trussed_rafters_agree_with_each_other() {
 /// EN 1995-1-1 table 3.1 for solid timber and plywood as restated in public code (seen).
 #[test]
 fn k_mod_by_service_class_and_duration() {
-    let all = [
-        Duration::Permanent,
-        Duration::LongTerm,
-        Duration::MediumTerm,
-        Duration::ShortTerm,
-        Duration::Instantaneous,
-    ];
+    let all =
+        [Duration::Permanent, Duration::LongTerm, Duration::MediumTerm, Duration::ShortTerm, Duration::Instantaneous];
     for (service, expected) in [
         (ServiceClass::Dry, [0.6, 0.7, 0.8, 0.9, 1.1]),
         (ServiceClass::Covered, [0.6, 0.7, 0.8, 0.9, 1.1]),

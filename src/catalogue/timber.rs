@@ -251,22 +251,18 @@ mod tests {
     fn thicker_board_of_strands_is_weaker_for_its_thickness() {
         let strands = board("OSB/3").expect("OSB/3");
         let bending = |mm| strands.strength(None, Size::mm(mm)).map(|row| row.bending);
-        assert_eq!([bending(9.0), bending(18.0), bending(22.0), bending(30.0)], [
-            Some(18.0),
-            Some(16.4),
-            Some(14.8),
-            None
-        ]);
+        assert_eq!(
+            [bending(9.0), bending(18.0), bending(22.0), bending(30.0)],
+            [Some(18.0), Some(16.4), Some(14.8), None]
+        );
     }
 
     #[test]
     fn a_spacing_between_two_columns_takes_the_wider() {
         let span = |spacing| ceiling_joist_span_mm(Size::mm(47.0), Size::mm(97.0), Size::mm(spacing));
-        assert_eq!([span(400.0), span(420.0), span(600.0), span(601.0)], [
-            Some(1930.0),
-            Some(1900.0),
-            Some(1840.0),
-            None
-        ]);
+        assert_eq!(
+            [span(400.0), span(420.0), span(600.0), span(601.0)],
+            [Some(1930.0), Some(1900.0), Some(1840.0), None]
+        );
     }
 }

@@ -7,8 +7,8 @@ use std::cell::LazyCell;
 
 use crate::layout::Id;
 use crate::measure::{Reading, Site};
-use crate::timber::LoadPath;
 use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Verdict, Weight, judge};
+use crate::timber::LoadPath;
 
 pub use report::{FileReport, FindingReport};
 

@@ -14,6 +14,7 @@ mod survey;
 mod trace;
 mod whole;
 
+pub use crate::catalogue::{PlyClass, StrengthClass};
 pub use building::{
     Building, Ceiling, Hatch, Joists, Lie, LoadDuration, Roof, ServiceClass, Storey, SupportKind, Wall,
 };
@@ -30,5 +31,4 @@ pub use port::{
 pub use run::{Clips, Discharge, End, InLine, InLineKind, Lagging, Run, Service, WhichEnd};
 pub use survey::{Heading, Survey, TapeClass};
 pub use trace::Traces;
-pub use crate::catalogue::{PlyClass, StrengthClass};
 pub use whole::{BrokenReference, FORMAT, Layout, Part, PartRef};

@@ -192,7 +192,7 @@ pub(super) const RULES: &[Rule] = &[
         limit: Limit::AtMost(Bound::Constant(2.0, Unit::Kilonewton)),
         weight: Weight::Advice,
         basis: Basis::Standard,
-        source: "2 kN as a single load on the floor of a house, EN 1991-1-1 with the UK annex",
+        source: "2 kN as a single load on the floor of a house, EN 1991-1-1 with the UK annex, from memory",
         seen: false,
         others_say: &[],
         levers: &[

@@ -189,8 +189,12 @@ pub struct Combination {
 #[must_use]
 pub const fn combinations(cistern: LoadDuration) -> [Combination; 2] {
     let (water, alone) = match cistern {
-        LoadDuration::Permanent => (1.35, Combination { dead: 1.35, water: 1.35, storage: 0.0, duration: Duration::Permanent }),
-        LoadDuration::LongTerm => (1.5, Combination { dead: 1.35, water: 0.0, storage: 0.0, duration: Duration::Permanent }),
+        LoadDuration::Permanent => {
+            (1.35, Combination { dead: 1.35, water: 1.35, storage: 0.0, duration: Duration::Permanent })
+        }
+        LoadDuration::LongTerm => {
+            (1.5, Combination { dead: 1.35, water: 0.0, storage: 0.0, duration: Duration::Permanent })
+        }
     };
     [alone, Combination { dead: 1.35, water, storage: 1.5, duration: Duration::LongTerm }]
 }
@@ -240,8 +244,7 @@ impl Check {
     pub fn of(piece: Piece, supports_m: &[f64], loads: &Loads) -> Result<Self, Unsupported> {
         let creeps = 1.0 + piece.k_def;
         let strip = Strip::over(supports_m, &loads.factored(1.0, 1.0, 1.0))?;
-        let at_last =
-            Strip::over(supports_m, &loads.factored(creeps, creeps, 1.0 + STORED_FOR_GOOD * piece.k_def))?;
+        let at_last = Strip::over(supports_m, &loads.factored(creeps, creeps, 1.0 + STORED_FOR_GOOD * piece.k_def))?;
         Ok(Self {
             permanent: shares(&piece, supports_m, loads, LoadDuration::Permanent)?,
             long_term: shares(&piece, supports_m, loads, LoadDuration::LongTerm)?,

@@ -98,16 +98,21 @@ struct Loaded {
 }
 
 fn solve(site: &Site<'_>, plan: &Plan<'_>) -> Vec<OnPlatform> {
-    let from_boards: Vec<_> = plan.platforms.iter().map(|on| on.board_n_m2.clone().and_then(|own| spread(on, own))).collect();
+    let from_boards: Vec<_> =
+        plan.platforms.iter().map(|on| on.board_n_m2.clone().and_then(|own| spread(on, own))).collect();
     let on_joists: Vec<_> =
         plan.platforms.iter().zip(&from_boards).map(|(on, lines)| handed_down(plan, on, lines.as_ref())).collect();
     let mut solved = Vec::new();
     for (number, on) in plan.platforms.iter().enumerate() {
         let kind = plan.joists.as_ref().and_then(|joists| joists.kind);
-        let stands_on_floor = on.platform.board.is_some_and(|board| board.material == crate::layout::BoardMaterial::Concrete);
+        let stands_on_floor =
+            on.platform.board.is_some_and(|board| board.material == crate::layout::BoardMaterial::Concrete);
         let asked = |members: Members| (!stands_on_floor).then_some(members);
         let over_trusses = kind == Some(SupportKind::TrussedRafter);
-        let bearers = on.bearers.as_ref().and_then(|bearers| asked(bearers_under(plan, on, bearers, from_boards[number].as_ref())));
+        let bearers = on
+            .bearers
+            .as_ref()
+            .and_then(|bearers| asked(bearers_under(plan, on, bearers, from_boards[number].as_ref())));
         solved.push(OnPlatform {
             platform: on.platform.id.clone(),
             cisterns: on.cisterns.iter().map(|cistern| cistern.id.clone()).collect(),
@@ -270,7 +275,9 @@ fn joists_under(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Loaded>,
         }
         let ends = loads.dead.iter().chain(&loads.water).map(Load::ends_m);
         if ends.into_iter().any(|(start, stop)| start < from_m - BEYOND_M || stop > to_m + BEYOND_M) {
-            return Err("measure where the span of the joists begins and ends: the platform stands beyond it".to_owned());
+            return Err(
+                "measure where the span of the joists begins and ends: the platform stands beyond it".to_owned()
+            );
         }
         let check = Check::of(piece, &[from_m, to_m], &loads).map_err(|fault| held_up(fault, "joists"))?;
         Ok(Member { at_m: joist.at_m, lie: joists.lie, check })
@@ -304,7 +311,8 @@ impl Known {
             missing.push("measure where that span begins".to_owned());
         }
         if joists.ceiling_n_m2.is_none() {
-            missing.push("say what ceiling hangs on the joists (0.25 kN/m² with insulation, common practice)".to_owned());
+            missing
+                .push("say what ceiling hangs on the joists (0.25 kN/m² with insulation, common practice)".to_owned());
         }
         if joists.storage_n_m2.is_none() {
             missing.push("say what may be stored on them (0.25 kN/m², common practice)".to_owned());

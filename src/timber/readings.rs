@@ -213,7 +213,9 @@ fn described(kind: Kind, member: &Member) -> String {
         Lie::Along => format!("{at_mm:.0} mm behind the section"),
     };
     match kind {
-        Kind::Board => format!("the board below a cistern, a strip 1 m wide and {} mm thick", whole_mm(section.depth_m)),
+        Kind::Board => {
+            format!("the board below a cistern, a strip 1 m wide and {} mm thick", whole_mm(section.depth_m))
+        }
         _ => format!(
             "the {} {where_it_is}, {} × {} mm",
             kind.words(),

@@ -1,7 +1,7 @@
 //! A strip or beam that runs on over many supports, by the equation of three moments; it may lift off, and stand out.
 
-use super::span::{Span, Stiffness};
 use super::Load;
+use super::span::{Span, Stiffness};
 
 /// Forces that pull a strip down onto a support by more than this share of its load do not exist: it lifts off.
 const LIFTS_OFF_AT: f64 = 1e-9;

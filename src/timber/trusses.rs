@@ -1,8 +1,8 @@
 //! Cisterns on trussed rafters, which are not joists: what comes on each node of their ties.
 
 use super::plan::PlatformPlan;
-use crate::measure::{Site, water_volume_l};
 use crate::measure::platform::KG_PER_LITRE;
+use crate::measure::{Site, water_volume_l};
 use crate::units::{Measured, STANDARD_GRAVITY_M_S2};
 
 /// Bearers of a cistern rest near two nodes of each tie (as in the printed details for trussed rafters).

@@ -89,11 +89,8 @@ fn lie() -> impl Strategy<Value = Lie> {
 }
 
 fn board() -> impl Strategy<Value = Board> {
-    (select(BoardMaterial::ALL.to_vec()), of(size()), of(select(PlyClass::ALL.to_vec()))).prop_map(|(material, thickness, class)| Board {
-        material,
-        thickness,
-        class,
-    })
+    (select(BoardMaterial::ALL.to_vec()), of(size()), of(select(PlyClass::ALL.to_vec())))
+        .prop_map(|(material, thickness, class)| Board { material, thickness, class })
 }
 
 fn building() -> impl Strategy<Value = Building> {
@@ -144,9 +141,15 @@ fn joists() -> impl Strategy<Value = Joists> {
 }
 
 fn platform() -> impl Strategy<Value = Platform> {
-    let bearers =
-        (0_u32..9, size(), length(), size(), size(), lie(), of(select(StrengthClass::ALL.to_vec()))).prop_map(|(count, spacing, first, breadth, depth, lie, grade)| {
-            Bearers { count, spacing, first, breadth, depth, lie, grade }
+    let bearers = (0_u32..9, size(), length(), size(), size(), lie(), of(select(StrengthClass::ALL.to_vec())))
+        .prop_map(|(count, spacing, first, breadth, depth, lie, grade)| Bearers {
+            count,
+            spacing,
+            first,
+            breadth,
+            depth,
+            lie,
+            grade,
         });
     (point(), size(), of(size()), of(length()), of(board()), of(bearers), of(mass())).prop_map(
         |(at, length, depth, behind, board, bearers, confirmed_load)| Platform {
@@ -234,33 +237,34 @@ fn cylinder() -> impl Strategy<Value = Cylinder> {
     let shape = (point(), size(), size(), of(length()), of(any::<String>()), of(litres()));
     let holes = connections(&[COLD_INLET, DRAW_OFF, "secondary-return"]);
     let grade = of(select(CylinderGrade::ALL.to_vec()));
-    (shape, grade, of(any::<bool>()), of(vec(immersion, 0..3)), (of(length()), of(celsius()), of(mass())), holes).prop_map(
-        |(
-            (at, diameter, height, behind, reference, capacity),
-            grade,
-            coil,
-            immersions,
-            (insulation, stored_temperature, empty_mass),
-            connections,
-        )| {
-            Cylinder {
-                id: unnamed(),
-                at,
-                diameter,
-                height,
-                behind,
-                reference,
-                capacity,
-                empty_mass,
+    (shape, grade, of(any::<bool>()), of(vec(immersion, 0..3)), (of(length()), of(celsius()), of(mass())), holes)
+        .prop_map(
+            |(
+                (at, diameter, height, behind, reference, capacity),
                 grade,
                 coil,
                 immersions,
-                stored_temperature,
-                insulation,
+                (insulation, stored_temperature, empty_mass),
                 connections,
-            }
-        },
-    )
+            )| {
+                Cylinder {
+                    id: unnamed(),
+                    at,
+                    diameter,
+                    height,
+                    behind,
+                    reference,
+                    capacity,
+                    empty_mass,
+                    grade,
+                    coil,
+                    immersions,
+                    stored_temperature,
+                    insulation,
+                    connections,
+                }
+            },
+        )
 }
 
 fn boiler() -> impl Strategy<Value = Boiler> {
