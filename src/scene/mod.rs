@@ -19,6 +19,7 @@ mod primitive;
 mod room;
 mod symbol;
 mod theme;
+pub mod timber;
 
 pub use inked::{Drawn, Outline, Stroke, Turn, View};
 pub use lettering::{width_mm, wrapped};

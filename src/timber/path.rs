@@ -1,7 +1,7 @@
 //! The way of the weight: cistern filled to the rim, board, bearers, joists; each checked under what stands on it.
 
 use super::plan::{BearerPlan, JoistPlan, Lines, Plan, PlatformPlan, Shift, board_piece};
-use super::{ALONE, Check, HELPED, Load, Loads, OnFloor, Piece, Strip, Trusses, Unsupported, floor, trusses};
+use super::{ALONE, Check, HELPED, Load, Loads, OnFloor, Piece, Shares, Strip, Trusses, Unsupported, floor, trusses};
 use crate::layout::{Id, Lie, LoadDuration, SupportKind, Survey};
 use crate::measure::Site;
 
@@ -68,13 +68,30 @@ impl LoadPath {
 }
 
 impl OnPlatform {
-    /// All its members with a name for their kind.
-    pub fn members(&self) -> impl Iterator<Item = (&'static str, &Member)> {
+    /// The members of each kind of which enough is known, from the top, with a name for the kind.
+    pub fn known(&self) -> impl Iterator<Item = (&'static str, &[Member])> {
         let kinds = [("board", &self.board), ("bearer", &self.bearers), ("joist", &self.joists)];
-        kinds.into_iter().flat_map(|(name, members)| {
-            let known = members.iter().flatten().flatten();
-            known.map(move |member| (name, member))
-        })
+        kinds.into_iter().filter_map(|(name, members)| Some((name, members.as_ref()?.as_ref().ok()?.as_slice())))
+    }
+
+    /// The shares of its strength that judge a member: as told, or else the harsher of both.
+    #[must_use]
+    pub fn judged(&self, check: &Check) -> Shares {
+        let (permanent, long_term) = (check.permanent, check.long_term);
+        match self.duration {
+            Some(duration) => check.shares(duration),
+            None => Shares {
+                bending: permanent.bending.max(long_term.bending),
+                shear: permanent.shear.max(long_term.shear),
+            },
+        }
+    }
+
+    /// The member that takes the greatest share of its strength in bending.
+    #[must_use]
+    pub fn hardest_worked<'m>(&self, members: &'m [Member]) -> Option<&'m Member> {
+        let share = |member: &Member| self.judged(&member.check).bending.value;
+        members.iter().max_by(|a, b| share(a).total_cmp(&share(b)))
     }
 
     fn doubt(&mut self, shifted: &Self) {

@@ -1,6 +1,6 @@
 //! Readings of the load path: the worst member of each kind, with its working and its place on the drawing.
 
-use super::{Check, LoadPath, Member, Members, OnPlatform, SpanFrom, Trusses, greatest_span_mm};
+use super::{Check, LoadPath, Member, Members, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
 use crate::layout::{Joists, Lie, LoadDuration, StrengthClass, SupportKind};
 use crate::measure::{Feature, Place, Reading, Site, platform as measured};
 use crate::units::{Measured, Unit};
@@ -227,18 +227,16 @@ fn described(kind: Kind, member: &Member) -> String {
 
 fn stress(on: &OnPlatform, member: &Member, asked: Strength) -> Read {
     let check = &member.check;
-    let share = |duration: LoadDuration| {
-        let shares = check.shares(duration);
-        match asked {
-            Strength::Bending => shares.bending,
-            Strength::Shear => shares.shear,
-            Strength::Either => shares.bending.max(shares.shear),
-        }
+    let share = |shares: Shares| match asked {
+        Strength::Bending => shares.bending,
+        Strength::Shear => shares.shear,
+        Strength::Either => shares.bending.max(shares.shear),
     };
-    let [permanent, long_term] = LoadDuration::ALL.map(share);
-    let (value, judged_by) = match on.duration {
-        Some(duration) => (share(duration), format!("judged as {}, as told", duration.words())),
-        None => (permanent.max(long_term), "judged by the harsher; how long the load lasts is not told".to_owned()),
+    let [permanent, long_term] = LoadDuration::ALL.map(|duration| share(check.shares(duration)));
+    let value = share(on.judged(check));
+    let judged_by = match on.duration {
+        Some(duration) => format!("judged as {}, as told", duration.words()),
+        None => "judged by the harsher; how long the load lasts is not told".to_owned(),
     };
     let (at_m, moment) = check.strip.greatest_moment();
     let forces = match asked {

@@ -13,6 +13,8 @@ pub struct Strip {
     pub reactions_n: Vec<f64>,
     /// The supports on which it lies, m.
     pub on_m: Vec<f64>,
+    /// Forces up from those, N.
+    pub on_n: Vec<f64>,
     /// The spans between them, from the left.
     pub spans: Vec<Span>,
     /// What stands out beyond the first and the last support, with loads measured outward from the support.
@@ -52,7 +54,7 @@ impl Strip {
                 None => {
                     let mut reactions_n = vec![0.0; supports_m.len()];
                     on.iter().zip(&reactions).for_each(|(number, force)| reactions_n[*number] = *force);
-                    return Ok(Self { reactions_n, on_m: places, spans, overhangs });
+                    return Ok(Self { reactions_n, on_m: places, on_n: reactions, spans, overhangs });
                 }
             }
         }
@@ -66,6 +68,40 @@ impl Strip {
             (left + x, moment)
         });
         moments.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs())).unwrap_or((0.0, 0.0))
+    }
+
+    /// The moment at a place, N·m.
+    #[must_use]
+    pub fn moment_n_m(&self, x_m: f64) -> f64 {
+        let hogging = |loads: &[Load], out_m: f64| {
+            let beyond = loads.iter().filter_map(|load| load.within(out_m, f64::INFINITY));
+            -beyond.map(|load| load.from_origin(out_m).about_origin_n_m()).sum::<f64>()
+        };
+        match (self.on_m.first(), self.on_m.last()) {
+            (Some(first), _) if x_m < *first => hogging(&self.overhangs[0], first - x_m),
+            (_, Some(last)) if x_m > *last => hogging(&self.overhangs[1], x_m - last),
+            _ => self.span_at(x_m).map_or(0.0, |(left, span)| span.moment_n_m(x_m - left)),
+        }
+    }
+
+    /// The deflection at a place between supports, m.
+    #[must_use]
+    pub fn deflection_m(&self, x_m: f64, stiffness: Stiffness) -> f64 {
+        self.span_at(x_m).map_or(0.0, |(left, span)| span.deflection_m(x_m - left, stiffness))
+    }
+
+    fn span_at(&self, x_m: f64) -> Option<(f64, &Span)> {
+        let mut spans = self.on_m.iter().copied().zip(&self.spans);
+        spans.find(|(left, span)| x_m >= *left && x_m <= left + span.length_m)
+    }
+
+    /// How far it reaches to the left and right, as far as it is loaded or held, m.
+    #[must_use]
+    pub fn reach_m(&self) -> (f64, f64) {
+        let out = |loads: &[Load]| loads.iter().map(|load| load.ends_m().1).fold(0.0, f64::max);
+        let first = self.on_m.first().copied().unwrap_or_default();
+        let last = self.on_m.last().copied().unwrap_or_default();
+        (first - out(&self.overhangs[0]), last + out(&self.overhangs[1]))
     }
 
     /// The greatest shear in amount, N.
