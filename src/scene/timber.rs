@@ -197,11 +197,7 @@ fn caption(name: &str, member: &Member, bending: f64, shear: f64) -> Vec<String>
         ];
     }
     vec![
-        format!(
-            "{name}, {} × {} mm, moments up to {moment:.3} kN·m",
-            size(section.breadth_m),
-            size(section.depth_m)
-        ),
+        format!("{name}, {} × {} mm, moments up to {moment:.3} kN·m", size(section.breadth_m), size(section.depth_m)),
         format!("takes {bending:.2} of its strength in bending, {shear:.2} in shear"),
     ]
 }

@@ -133,7 +133,8 @@ impl Span {
         let (curve, step) = (self.curve(), self.length_m / STRETCHES as f64);
         let at = |x: f64| curve.deflection_m(x, stiffness);
         let cuts = (1..STRETCHES).map(|number| number as f64 * step).map(|x| (x, at(x)));
-        let (deepest, _) = cuts.fold((0.0, f64::NEG_INFINITY), |deepest, cut| if cut.1 > deepest.1 { cut } else { deepest });
+        let (deepest, _) =
+            cuts.fold((0.0, f64::NEG_INFINITY), |deepest, cut| if cut.1 > deepest.1 { cut } else { deepest });
         // Between its neighbours the curve has one lowest point: shrink from both sides.
         let (mut low, mut high) = ((deepest - step).max(0.0), deepest + step);
         for _ in 0..SHRINKS {
