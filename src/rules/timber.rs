@@ -92,7 +92,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "EN 1995-1-1, tables 2.3 and 3.1 as restated in public code",
         seen: true,
         others_say: &[Other {
-            words: "a cistern counts as a long-term load, which is the milder answer",
+            words: "a cistern counts as a long-term load",
             source: "UK annex to EN 1995-1-1, from memory",
         }],
         levers: &[

@@ -145,6 +145,12 @@ impl Piece {
         self.k_def
     }
 
+    /// γ_M, table 2.3.
+    #[must_use]
+    pub const fn gamma_m(&self) -> f64 {
+        self.gamma_m
+    }
+
     /// Design strength in bending, Pa: k_mod k_sys k_h f_m,k / γ_M, 2.4.1.
     #[must_use]
     pub fn bending_design_pa(&self, duration: Duration) -> f64 {
@@ -206,6 +212,10 @@ pub struct Shares {
     pub bending: Measured,
     /// In shear.
     pub shear: Measured,
+    /// The loads under which bending is worst.
+    pub under: Combination,
+    /// The design moment under those, N·m.
+    pub moment_n_m: f64,
 }
 
 /// The place that sinks most for the span in which it lies.
@@ -278,14 +288,18 @@ impl Check {
 }
 
 fn shares(piece: &Piece, supports_m: &[f64], loads: &Loads, cistern: LoadDuration) -> Result<Shares, Unsupported> {
-    let (mut bending, mut shear) = (0.0_f64, 0.0_f64);
-    for combination in combinations(cistern) {
-        let factored = loads.factored(combination.dead, combination.water, combination.storage);
-        let strip = Strip::over(supports_m, &factored)?;
-        bending = bending.max(piece.bending_share(strip.greatest_moment().1, combination.duration));
-        shear = shear.max(piece.shear_share(strip.greatest_shear_n(), combination.duration));
-    }
-    Ok(Shares { bending: Measured::exact(bending), shear: Measured::exact(shear) })
+    let each = combinations(cistern).map(|under| -> Result<Shares, Unsupported> {
+        let strip = Strip::over(supports_m, &loads.factored(under.dead, under.water, under.storage))?;
+        let moment_n_m = strip.greatest_moment().1;
+        let bending = Measured::exact(piece.bending_share(moment_n_m, under.duration));
+        let shear = Measured::exact(piece.shear_share(strip.greatest_shear_n(), under.duration));
+        Ok(Shares { bending, shear, under, moment_n_m })
+    });
+    let [alone, stored] = each;
+    let (alone, stored) = (alone?, stored?);
+    let shear = alone.shear.max(stored.shear);
+    let worst = if stored.bending.value > alone.bending.value { stored } else { alone };
+    Ok(Shares { shear, ..worst })
 }
 
 fn sag(piece: &Piece, strip: &Strip) -> Sag {

@@ -80,10 +80,11 @@ impl OnPlatform {
         let (permanent, long_term) = (check.permanent, check.long_term);
         match self.duration {
             Some(duration) => check.shares(duration),
-            None => Shares {
-                bending: permanent.bending.max(long_term.bending),
-                shear: permanent.shear.max(long_term.shear),
-            },
+            None => {
+                let shear = permanent.shear.max(long_term.shear);
+                let is_milder = long_term.bending.value < permanent.bending.value;
+                Shares { shear, ..if is_milder { permanent } else { long_term } }
+            }
         }
     }
 

@@ -1,6 +1,6 @@
 //! Readings of the load path: the worst member of each kind, with its working and its place on the drawing.
 
-use super::{Check, LoadPath, Member, Members, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
+use super::{Check, Combination, LoadPath, Member, Members, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
 use crate::layout::{Joists, Lie, LoadDuration, StrengthClass, SupportKind};
 use crate::measure::{Feature, Place, Reading, Site, platform as measured};
 use crate::units::{Measured, Unit};
@@ -238,48 +238,53 @@ fn stress(on: &OnPlatform, member: &Member, asked: Strength) -> Read {
         Some(duration) => format!("judged as {}, as told", duration.words()),
         None => "judged by the harsher; how long the load lasts is not told".to_owned(),
     };
-    let (at_m, moment) = check.strip.greatest_moment();
-    let forces = match asked {
-        Strength::Bending => moment_words(moment, at_m),
-        Strength::Shear => shear_words(check),
-        Strength::Either => format!("{}; {}", moment_words(moment, at_m), shear_words(check)),
+    let at_m = check.strip.greatest_moment().0;
+    let mut working = match asked {
+        Strength::Bending => Vec::new(),
+        Strength::Shear | Strength::Either => vec![shear_words(check)],
     };
-    let answers = format!(
+    if !matches!(asked, Strength::Shear) {
+        working.push(moment_words(member, at_m));
+        working.extend(LoadDuration::ALL.map(|duration| bending_words(check, duration)));
+    }
+    working.push(format!(
         "share of its strength with the cistern as a permanent load {:.3}, as a long-term load {:.3}; {judged_by}",
         permanent.value, long_term.value
-    );
-    Read {
-        value,
-        unit: Unit::Share,
-        against: None,
-        share: value.value,
-        at_m,
-        working: vec![forces, strength_words(check, asked), answers],
-    }
+    ));
+    Read { value, unit: Unit::Share, against: None, share: value.value, at_m, working }
 }
 
-fn moment_words(moment_n_m: f64, at_m: f64) -> String {
-    format!("greatest moment {:.3} kN·m at {:.0} mm", moment_n_m / 1000.0, at_m * MM_IN_A_METRE)
+fn moment_words(member: &Member, at_m: f64) -> String {
+    let from = match member.lie {
+        Lie::EndOn => " behind the section",
+        Lie::Along => "",
+    };
+    let moment_n_m = member.check.strip.greatest_moment().1;
+    format!("greatest moment {:.3} kN·m at {:.0} mm{from}", moment_n_m / 1000.0, at_m * MM_IN_A_METRE)
+}
+
+/// σ = M / W against k_mod k_sys f / γ_M, with the numbers put in.
+fn bending_words(check: &Check, cistern: LoadDuration) -> String {
+    let (shares, piece) = (check.shares(cistern), &check.piece);
+    let Combination { dead, water, storage, duration } = shares.under;
+    let stress_pa = shares.moment_n_m.abs() / piece.section.modulus_m3();
+    format!(
+        "cistern as {}: {dead} × dead + {water} × cistern + {storage} × storage = {:.3} kN·m; σ = {:.2} N/mm², \
+         of {} (k_mod) × {} (k_sys) × {:.2} / {} = {:.2} N/mm²",
+        cistern.words(),
+        shares.moment_n_m / 1000.0,
+        stress_pa / 1e6,
+        piece.k_mod(duration),
+        piece.sharing,
+        piece.bending_pa / 1e6,
+        piece.gamma_m(),
+        piece.bending_design_pa(duration) / 1e6
+    )
 }
 
 fn shear_words(check: &Check) -> String {
-    format!("greatest shear {:.3} kN", check.strip.greatest_shear_n() / 1000.0)
-}
-
-/// The design strengths that stand against it.
-fn strength_words(check: &Check, asked: Strength) -> String {
-    let mpa = |duration| check.piece.bending_design_pa(duration) / 1e6;
-    let bending = format!(
-        "bending strength {:.2} N/mm² against a permanent load, {:.2} against a long-term one",
-        mpa(super::Duration::Permanent),
-        mpa(super::Duration::LongTerm)
-    );
-    let shear = "loads × 1.35 (permanent) or × 1.5, EN 1990; τ = 1.5 V / (k_cr b h)".to_owned();
-    match asked {
-        Strength::Bending => bending,
-        Strength::Shear => shear,
-        Strength::Either => format!("{bending}; {shear}"),
-    }
+    let unfactored_kn = check.strip.greatest_shear_n() / 1000.0;
+    format!("greatest shear {unfactored_kn:.3} kN; τ = 1.5 V / (k_cr b h), loads factored as for bending")
 }
 
 fn sag(member: &Member) -> Read {
