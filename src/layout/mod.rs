@@ -22,7 +22,7 @@ pub use cistern::{Cistern, CisternRole, DipTube, FloatValve, FloatValvePattern, 
 pub use cylinder::{CutOut, Cylinder, CylinderGrade, Immersion, ImmersionPlace};
 pub use edit::{Edit, EditError, apply};
 pub use id::{BadId, Id};
-pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind};
+pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind, Passes, Taps};
 pub use platform::{Bearers, Board, BoardMaterial, Platform};
 pub use port::{
     COIL_FLOW, COIL_RETURN, COLD, COLD_INLET, Connection, DRAW_OFF, FLOW, HOT, INLET, MAINS, PRIMARY_FLOW,

@@ -28,6 +28,18 @@ pub enum Unit {
     /// A share of what is allowed.
     #[serde(rename = "share")]
     Share,
+    /// Litres per second.
+    #[serde(rename = "L/s")]
+    LitrePerSecond,
+    /// Metres per second.
+    #[serde(rename = "m/s")]
+    MetrePerSecond,
+    /// Metres of water column.
+    #[serde(rename = "m head")]
+    MetreHead,
+    /// Minutes.
+    #[serde(rename = "min")]
+    Minute,
     /// A count of things.
     #[serde(rename = "count")]
     Count,
@@ -43,6 +55,10 @@ impl Unit {
             Self::Kilogram => " kg",
             Self::Kilonewton => " kN",
             Self::Celsius => " °C",
+            Self::LitrePerSecond => " L/s",
+            Self::MetrePerSecond => " m/s",
+            Self::MetreHead => " m head",
+            Self::Minute => " min",
             Self::Newton => " N",
             Self::Share | Self::Count => "",
         }
@@ -51,9 +67,9 @@ impl Unit {
     /// How many decimals are worth showing.
     const fn decimals(self) -> usize {
         match self {
-            Self::Millimetre | Self::Litre | Self::Kilogram | Self::Celsius => 1,
-            Self::Kilonewton => 2,
-            Self::Share => 3,
+            Self::Millimetre | Self::Litre | Self::Kilogram | Self::Celsius | Self::Minute => 1,
+            Self::Kilonewton | Self::MetrePerSecond | Self::MetreHead => 2,
+            Self::LitrePerSecond | Self::Share => 3,
             Self::Newton | Self::Count => 0,
         }
     }
