@@ -178,3 +178,34 @@ fn joists_bear_every_platform_that_stands_on_them() {
     };
     assert!(share(&both) > 1.3 * share(&alone));
 }
+
+/// Seen from its side a joist bears what it bears seen end-on: the case with section and depth changed for each other.
+#[test]
+fn joists_along_the_section_bear_what_joists_across_it_do() {
+    let text = |across: &str, platform: &str, cistern: &str| {
+        format!(
+            "(format: 1, building: (joists: (top: 1885, count: 4, spacing: 400, breadth: 47, depth: 195, kind: Joist,
+             grade: C16, span: 3000, ceiling_load: 0.25, storage_load: 0.25, service_class: Covered, {across})),
+             platforms: [(id: \"platform\", board: (material: MarinePly, thickness: 18, class: F20E40), {platform})],
+             cisterns: [(id: \"cistern\", role: Storage, height: 600, empty_mass: 16, {cistern})])"
+        )
+    };
+    let bearers =
+        |lie| format!("bearers: (count: 3, spacing: 300, first: 100, breadth: 47, depth: 97, grade: C16, {lie})");
+    let end_on = text(
+        "lie: EndOn, first: 100, span_from: -1000",
+        &format!("at: (0, 2000), length: 1400, depth: 800, behind: 0, {}", bearers("lie: Along")),
+        "at: (200, 2000), length: 1000, width: 500, behind: 0",
+    );
+    let along = text(
+        "lie: Along, first: 100, span_from: -1000",
+        &format!("at: (-400, 2000), length: 800, depth: 1400, behind: 700, {}", bearers("lie: EndOn")),
+        "at: (-250, 2000), length: 500, width: 1000, behind: 700",
+    );
+    let read = |text: &str| file::parse(text, "case").unwrap_or_else(|error| panic!("{error}\n{}", error.caret()));
+    let (here, turned) = (all_taken(&first(&read(&end_on))), all_taken(&first(&read(&along))));
+    assert_eq!(here.len(), 1 + 3 + 4);
+    for (here, turned) in here.iter().flatten().zip(turned.iter().flatten()) {
+        assert!((here - turned).abs() <= 1e-9 * here.abs(), "{here}, turned {turned}");
+    }
+}
