@@ -141,6 +141,8 @@ fn the_joists_bear_what_the_platform_is_said_to_carry() {
     let joists_n = 3.0 * 2.8 * (0.047 * 0.147 * 420.0 * STANDARD_GRAVITY_M_S2 + 0.4 * 500.0);
     let expected_n = (carried.value + platform_kg) * STANDARD_GRAVITY_M_S2 + joists_n;
     assert!((borne_n / expected_n - 1.0).abs() < 1e-9, "{borne_n}, expected {expected_n}");
+    let from_above_kg: f64 = joists(&on).iter().map(|joist| joist.from_above_n / STANDARD_GRAVITY_M_S2).sum();
+    assert!((from_above_kg / (carried.value + platform_kg) - 1.0).abs() < 1e-9);
 }
 
 /// 1000 × 500 × 600 mm to the rim is 300 kg, with 16 kg empty 3098.9 N, on joists at 100, 500 and 900 mm. Three moments:

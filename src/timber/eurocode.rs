@@ -255,14 +255,22 @@ impl Check {
         let creeps = 1.0 + piece.k_def;
         let strip = Strip::over(supports_m, &loads.factored(1.0, 1.0, 1.0))?;
         let at_last = Strip::over(supports_m, &loads.factored(creeps, creeps, 1.0 + STORED_FOR_GOOD * piece.k_def))?;
-        Ok(Self {
+        let check = Self {
             permanent: shares(&piece, supports_m, loads, LoadDuration::Permanent)?,
             long_term: shares(&piece, supports_m, loads, LoadDuration::LongTerm)?,
             at_once: sag(&piece, &strip),
             at_last: sag(&piece, &at_last),
             piece,
             strip,
-        })
+        };
+        if check.is_ordinary() { Ok(check) } else { Err(Unsupported::Lost) }
+    }
+
+    /// Whether every number that is read from it is one.
+    fn is_ordinary(&self) -> bool {
+        let shares = [self.permanent, self.long_term].map(|shares| [shares.bending, shares.shear]);
+        let sags = [self.at_once.down, self.at_last.down];
+        shares.iter().flatten().chain(&sags).all(|measured| measured.value.is_finite())
     }
 
     /// Both answers by the way of reckoning.

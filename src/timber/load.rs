@@ -96,6 +96,12 @@ pub struct Loads {
 }
 
 impl Loads {
+    /// Dead load and cisterns together, N.
+    #[must_use]
+    pub fn from_above_n(&self) -> f64 {
+        self.dead.iter().chain(&self.water).map(Load::total_n).sum()
+    }
+
     /// All loads, each kind times its factor.
     #[must_use]
     pub fn factored(&self, dead: f64, water: f64, storage: f64) -> Vec<Load> {

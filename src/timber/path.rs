@@ -46,6 +46,8 @@ pub struct Member {
     pub at_m: f64,
     /// Which way it runs. Places along it are x where it lies along the section, and distances behind it otherwise.
     pub lie: Lie,
+    /// What comes on it from above, N.
+    pub from_above_n: f64,
     /// What it bears and what that does to it.
     pub check: Check,
 }
@@ -161,7 +163,7 @@ fn board_strips(plan: &Plan<'_>, on: &PlatformPlan<'_>) -> Members {
         let check = Check::of(piece, &rests.places_m(), &loads).map_err(|fault| held_up(fault, "board"))?;
         // The strip runs across the timbers that carry it, in the middle of the cistern.
         let (front, back) = foot.base.along(rests.lie);
-        Ok(Member { at_m: f64::midpoint(front, back), lie: crossing(rests.lie), check })
+        Ok(Member { at_m: f64::midpoint(front, back), lie: crossing(rests.lie), from_above_n: foot.force_n, check })
     };
     feet.iter().map(strip).collect()
 }
@@ -209,7 +211,7 @@ fn bearers_under(
     let member = |line: &Loaded| {
         let loads = with_own(on, bearers, line, joists.lie)?;
         let check = Check::of(piece, &places, &loads).map_err(|fault| held_up(fault, "bearers"))?;
-        Ok(Member { at_m: line.at_m, lie: crossing(joists.lie), check })
+        Ok(Member { at_m: line.at_m, lie: crossing(joists.lie), from_above_n: line.loads.from_above_n(), check })
     };
     lines.iter().map(member).collect()
 }
@@ -283,12 +285,14 @@ fn joists_under(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Loaded>,
             water: Vec::new(),
             storage: even(known.storage_n_m2 * joists.spacing_m),
         };
+        let mut from_above_n = 0.0;
         for handed in on_joists {
             // A platform of which nothing is known would be missing from a joist that it may stand on.
             let others = told(handed)?;
             for same in others.iter().filter(|other| other.number == joist.number) {
                 loads.dead.extend(&same.loads.dead);
                 loads.water.extend(&same.loads.water);
+                from_above_n += same.loads.from_above_n();
             }
         }
         let ends = loads.dead.iter().chain(&loads.water).map(Load::ends_m);
@@ -298,7 +302,7 @@ fn joists_under(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Loaded>,
             );
         }
         let check = Check::of(piece, &[from_m, to_m], &loads).map_err(|fault| held_up(fault, "joists"))?;
-        Ok(Member { at_m: joist.at_m, lie: joists.lie, check })
+        Ok(Member { at_m: joist.at_m, lie: joists.lie, from_above_n, check })
     };
     own.iter().map(member).collect()
 }
@@ -360,6 +364,7 @@ const fn crossing(lie: Lie) -> Lie {
 fn held_up(fault: Unsupported, what: &str) -> String {
     match fault {
         Unsupported::TooFewSupports => format!("find what else carries the {what}: fewer than two timbers lie below"),
+        Unsupported::Lost => format!("look at the sizes of the {what} again: no sum can be made of them"),
         Unsupported::Tips => format!("find what holds up the {what}: as drawn the load stands beyond the last timber"),
     }
 }

@@ -3,7 +3,7 @@
 use super::{Check, Combination, LoadPath, Member, Members, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
 use crate::layout::{Joists, Lie, LoadDuration, StrengthClass, SupportKind};
 use crate::measure::{Feature, Place, Reading, Site, platform as measured};
-use crate::units::{Measured, Unit};
+use crate::units::{Measured, STANDARD_GRAVITY_M_S2, Unit};
 
 /// Said beside every number of this chapter.
 const CONFIRM: &str = "an estimate: a competent person must confirm a structure";
@@ -207,17 +207,19 @@ fn worst(path: &LoadPath, kind: Kind, read: impl Fn(&OnPlatform, &Member) -> Rea
 
 fn described(kind: Kind, member: &Member) -> String {
     let (section, at_mm) = (member.check.piece.section, member.at_m * MM_IN_A_METRE);
+    let from_above_kg = member.from_above_n / STANDARD_GRAVITY_M_S2;
     let whole_mm = |metres: f64| (metres * MM_IN_A_METRE * 10.0).round() / 10.0;
     let where_it_is = match member.lie {
         Lie::EndOn => format!("at {at_mm:.0} mm"),
         Lie::Along => format!("{at_mm:.0} mm behind the section"),
     };
     match kind {
-        Kind::Board => {
-            format!("the board below a cistern, a strip 1 m wide and {} mm thick", whole_mm(section.depth_m))
-        }
+        Kind::Board => format!(
+            "the board below a cistern of {from_above_kg:.0} kg, a strip 1 m wide and {} mm thick",
+            whole_mm(section.depth_m)
+        ),
         _ => format!(
-            "the {} {where_it_is}, {} × {} mm",
+            "the {} {where_it_is}, {} × {} mm, bears {from_above_kg:.0} kg from above",
             kind.words(),
             whole_mm(section.breadth_m),
             whole_mm(section.depth_m)

@@ -3,6 +3,8 @@
 use super::Load;
 use super::span::{Span, Stiffness};
 
+/// Supports nearer to each other than this are one, m.
+const ONE_SUPPORT_M: f64 = 1e-3;
 /// Forces that pull a strip down onto a support by more than this share of its load do not exist: it lifts off.
 const LIFTS_OFF_AT: f64 = 1e-9;
 
@@ -28,6 +30,8 @@ pub enum Unsupported {
     TooFewSupports,
     /// It tips over its outermost support.
     Tips,
+    /// Its sizes or loads are beyond all sums.
+    Lost,
 }
 
 impl Strip {
@@ -38,7 +42,7 @@ impl Strip {
     pub fn over(supports_m: &[f64], loads: &[Load]) -> Result<Self, Unsupported> {
         let total: f64 = loads.iter().map(Load::total_n).sum();
         let mut on: Vec<usize> = (0..supports_m.len()).collect();
-        on.dedup_by(|a, b| supports_m[*a] <= supports_m[*b]);
+        on.dedup_by(|a, b| supports_m[*a] - supports_m[*b] < ONE_SUPPORT_M);
         if on.len() < 2 {
             return Err(Unsupported::TooFewSupports);
         }
