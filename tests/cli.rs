@@ -5,9 +5,6 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use loftwright::cli::{self, COMMANDS, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, Outcome};
-use loftwright::file;
-use loftwright::finding::Findings;
-use loftwright::measure::Site;
 use loftwright::rules;
 use serde_json::Value;
 
@@ -163,11 +160,6 @@ fn every_rule_is_listed_and_told_whole() {
     }
 }
 
-fn findings_of_sound() -> Findings {
-    let layout = file::read(Path::new(SOUND)).expect("the example reads");
-    Findings::of(&Site::of(&layout))
-}
-
 #[test]
 fn a_drawing_is_written_and_is_the_same_each_time() {
     let folder = tempfile::tempdir().expect("a folder");
@@ -183,10 +175,7 @@ fn a_drawing_is_written_and_is_the_same_each_time() {
     assert_ne!(svg, draw("c.svg", &["--scale", "1:100"]));
     let text = String::from_utf8(svg).expect("text");
     assert!(text.starts_with("<svg") || text.starts_with("<?xml"), "{}", &text[..40]);
-    assert!(
-        text.contains("Indirect cylinder below")
-            && text.contains(&format!("{} met", findings_of_sound().counts().meets))
-    );
+    assert!(text.contains("Indirect cylinder below") && text.contains("0 in breach"));
     assert!(draw("a.png", &[]).starts_with(b"\x89PNG\r\n\x1a\n"));
 }
 

@@ -135,6 +135,14 @@ pub struct Boiler {
     pub kind: Option<BoilerKind>,
 }
 
+impl Boiler {
+    /// A boiler of which nothing is told but where it is and how large.
+    #[must_use]
+    pub const fn new(id: Id, at: Point, length: Size, height: Size) -> Self {
+        Self { id, at, length, height, kind: None }
+    }
+}
+
 /// What a boiler is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum BoilerKind {

@@ -100,8 +100,8 @@ pub(super) const RULES: &[Rule] = &[
         source: NO_SOURCE,
         seen: false,
         others_say: &[Other {
-            words: "an overflow has to carry what the inlet can bring; 19 mm bore at the least, and larger than the inlet",
-            source: "Schedule 2 of SI 1999/1148 and its guidance (seen as quoted in a plumbing textbook)",
+            words: "a bore of 19 mm at the least, which does not by itself prove that it carries what comes in",
+            source: "guidance G16 in a plumbing textbook and house-building standards (seen)",
         }],
         levers: &[
             Lever::Do("Take a float valve with a smaller seat, for the pressure of this main"),

@@ -17,18 +17,20 @@ mod parts;
 mod pipes;
 mod primitive;
 mod room;
+mod running;
 mod symbol;
 mod theme;
 pub mod timber;
 
 pub use inked::{Drawn, Outline, Stroke, Turn, View};
 pub use lettering::{width_mm, wrapped};
-pub use marks::{Marks, Which};
+pub use marks::{Marks, Which, marked, written_out};
 pub use pipes::{fitting_symbol, service_ink, service_words};
 pub use primitive::{
     About, Emphasis, Ink, Item, Label, LineStyle, Mark, MarkFigure, Origin, Pen, PenWidth, PipeWidth, Rank, Scene,
     Shape, Slant, Symbol, TextAnchor, TextSize,
 };
+pub use running::draw_running;
 pub use symbol::Figure;
 pub use theme::{Colour, Theme};
 

@@ -7,10 +7,12 @@ mod keys;
 mod paint;
 mod parts;
 mod pick;
+mod pieces;
 mod pointer;
 mod sheet;
 mod snap;
 mod staff;
+mod stretch;
 mod view;
 
 use egui::{Rect, Response, Sense, Ui, pos2};
@@ -23,12 +25,13 @@ pub use view::View;
 use self::drawing::{Angles, Drawing};
 use self::paint::{Brush, Target};
 use self::pick::Hold;
-use self::sheet::Sheet;
+use self::sheet::{LitFrom, Sheet};
 use self::snap::{Marks, Snapping};
 use super::theme::Palette;
 use super::{Action, Outlook, Tool};
 use crate::finding::FindingKey;
 use crate::session::Session;
+use crate::water::trial::Played;
 
 /// A layout with nothing in it is shown as if it held a house of this size, mm.
 const BLANK_HOUSE_MM: (DVec2, DVec2) = (DVec2::new(-600.0, -400.0), DVec2::new(7600.0, 6000.0));
@@ -73,7 +76,14 @@ struct Pointing {
 
 impl Canvas {
     /// Shows the drawing, and asks for what the pointer and the keys want done.
-    pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+    pub fn ui(
+        &mut self,
+        ui: &mut Ui,
+        session: &Session,
+        outlook: &Outlook,
+        played: Option<&Played>,
+        actions: &mut Vec<Action>,
+    ) {
         let before = (self.at, self.snapped.clone());
         self.snapped.clear();
         let palette = Palette::of(ui.visuals());
@@ -89,6 +99,7 @@ impl Canvas {
         parts::widgets(ui, &self.view, session, outlook, actions);
         self.keys(ui, &pointing, session, outlook, actions);
         self.point(ui, &pointing, session, outlook, actions);
+        self.sheet.show_trial(outlook, played);
         self.paint(ui, &pointing, session, outlook, palette);
         staff::paint(&ui.painter_at(staff), staff, &self.view, palette, self.at.map(|at| at.y));
         if pointing.response.has_focus() && (self.cross.is_some() || self.at.is_none()) {
@@ -203,7 +214,7 @@ impl Canvas {
     fn snaps(&mut self, session: &Session) -> &Marks {
         let revision = session.revision();
         if self.snaps.as_ref().is_none_or(|(of, _)| *of != revision) {
-            self.snaps = Some((revision, Marks::of(session.layout(), None)));
+            self.snaps = Some((revision, Marks::of(session.layout(), &[])));
         }
         &self.snaps.get_or_insert_with(|| (revision, Marks::default())).1
     }
@@ -216,11 +227,19 @@ impl Canvas {
         if outlook.tool != Tool::Pick {
             brush.marks_opacity = MARKS_BEHIND_TOOL;
         }
-        brush.strokes(self.sheet.strokes(session, outlook, &self.view));
+        let from = if pointing.response.hovered() { LitFrom::Drawing } else { LitFrom::List };
+        brush.strokes(self.sheet.strokes(session, outlook, &self.view, from));
         self.targets = std::mem::take(&mut brush.targets);
         parts::outline_selected(&painter, &self.view, session, outlook, palette);
+        if let Some(piece) = outlook.piece {
+            pieces::outline(&painter, &self.view, &session.layout().building, piece, palette);
+        }
         self.paint_tool(&painter, pointing, session, outlook, palette);
-        if session.layout().parts().next().is_none() {
+        if let (LitFrom::Drawing, Some(at), Some(words)) = (from, self.at, sheet::words_of_small(session, outlook)) {
+            paint::beside(&painter, &self.view, at, &words, palette);
+        }
+        let building = &session.layout().building;
+        if session.layout().parts().next().is_none() && building.walls.is_empty() && building.roof.is_none() {
             parts::levels(&painter, &self.view, session, palette);
             if outlook.tool == Tool::Pick && session.layout().building == crate::layout::Building::default() {
                 parts::blank_sheet_words(&painter, self.view.rect, palette);
