@@ -11,6 +11,7 @@ use crate::measure::Site;
 use crate::spelling::nearest;
 use crate::units::Amount;
 use crate::water::circuit::{Circuit, Conditions, Open, ShutValve, Supply, TapName};
+use crate::water::sizing::{RunSize, sizes};
 use crate::water::{FlowReport, Spread, TapReport, VentReport};
 
 pub(super) const COMMAND: Command =
@@ -24,6 +25,10 @@ fn arguments() -> Vec<Arg> {
         Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
         names("open", "TAP,...", "Taps that are open together: bath, or 'bath hot'; all of them when not given"),
         names("shut", "RUN,...", "Runs whose valves are shut: cold-feed, or cold-feed/2 for its second fitting"),
+        Arg::new("sizes")
+            .long("sizes")
+            .action(ArgAction::SetTrue)
+            .help("Tells for each run the smallest copper tube that serves; the rest as drawn"),
         Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object"),
     ]
 }
@@ -40,6 +45,10 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
             return EXIT_UNUSABLE;
         }
     };
+    if matches.get_flag("sizes") {
+        print_sizes(&sizes(&layout), matches.get_flag("json"), page);
+        return EXIT_SOUND;
+    }
     let report = FlowReport::new(&path.display().to_string(), &circuit, &conditions);
     if matches.get_flag("json") {
         let line = serde_json::to_string(&report).expect("a report holds numbers, words and lists only");
@@ -94,6 +103,21 @@ fn not_there(what: &str, text: &str, known: &[String]) -> String {
         Some(near) => format!("there is no {what} '{text}'; did you mean '{near}'?"),
         None if known.is_empty() => format!("there is no {what} '{text}'; the drawing has none"),
         None => format!("there is no {what} '{text}'; there are: {}", known.join(", ")),
+    }
+}
+
+fn print_sizes(sizes: &[RunSize], as_json: bool, page: &mut Page<'_>) {
+    if as_json {
+        let line = serde_json::to_string(sizes).expect("a list of sizes holds numbers and words only");
+        page.print(&(line + "\n"));
+        return;
+    }
+    page.print("The smallest copper tube with which each tap gets its design flow (BS 6700) alone:\n");
+    for size in sizes {
+        let smallest = size.smallest_mm.map_or_else(|| "none".to_owned(), |mm| format!("{mm} mm"));
+        let why = if size.words.is_empty() { format!("for {}", size.taps.join(", ")) } else { size.words.clone() };
+        let lead = format!("  {:20} drawn {:>3} mm, smallest {smallest:>6}  ", size.run, size.drawn_mm);
+        page.print(&paragraph(&lead, &why));
     }
 }
 

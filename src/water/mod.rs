@@ -10,6 +10,7 @@ mod properties;
 pub mod readings;
 mod report;
 mod running;
+pub mod sizing;
 pub mod trial;
 
 pub use properties::{OutOfRange, Water};

@@ -7,7 +7,7 @@ use crate::finding::{FindingKey, Findings};
 use crate::layout::{Edit, Id, Layout, apply};
 use crate::measure::Site;
 use crate::rules::Verdict;
-use crate::scene::{self, Marks, Scene, Stroke, Which};
+use crate::scene::{self, Marks, Rank, Scene, Stroke, Which};
 use crate::session::Session;
 use crate::water::circuit::Circuit;
 use crate::water::trial::Played;
@@ -79,6 +79,7 @@ fn flow_scene(layout: &Layout, question: &FlowQuestion, levels_mm: &[(Id, f64)])
     let circuit = Circuit::of(&site);
     let flows = circuit.flows(&question.conditions());
     let mut scene = scene::draw(&site, &Findings::default(), &Marks::none());
+    scene.leave_out_labels(Rank::Run);
     scene::draw_running(&mut scene, &site, &circuit, &flows);
     scene
 }
