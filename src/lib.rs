@@ -47,5 +47,6 @@ pub mod session;
 pub mod sheet;
 pub mod spelling;
 pub mod sum;
+pub mod timber;
 pub mod units;
 pub mod water;

@@ -1,6 +1,7 @@
 //! Sizes that are sold: tubes, cylinders, cisterns; read from `assets/catalogue`, each with its source.
 
 mod supports;
+mod timber;
 
 use std::f64::consts::FRAC_PI_4;
 use std::sync::LazyLock;
@@ -9,6 +10,10 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 pub use supports::{Support, greatest_head};
+pub use timber::{
+    BoardKind, BoardStrength, CeilingJoist, Lasting, PlyClass, StrengthClass, Timber, TimberStrength, board,
+    ceiling_joist_span_mm, ceiling_joists, timber,
+};
 
 use crate::units::{Size, Volume};
 

@@ -213,6 +213,12 @@ impl Stock {
                     kind: None,
                     grade: None,
                     notched: None,
+                    span: None,
+                    span_from: None,
+                    ceiling_load: None,
+                    storage_load: None,
+                    service_class: None,
+                    load_duration: None,
                 });
             }
             Self::Roof => {

@@ -126,6 +126,7 @@ fn bound_working(bound: crate::rules::Bound, against: Option<f64>, need: Amount)
         (crate::rules::Bound::TimesButAtLeast { factor, floor_mm, .. }, bore_mm) => {
             Some(format!("need: the greater of {floor_mm} mm and {factor} × {bore_mm} mm = {need}"))
         }
+        (crate::rules::Bound::ByCount { of, .. }, count) => Some(format!("need: {need} over {count} {of}")),
         (crate::rules::Bound::BySize(_), size_mm) => Some(format!("need: {need} for {size_mm} mm tube")),
     }
 }

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Connection, Id};
 use crate::geom::Point;
-use crate::units::{Length, Level, Power, Size, Temperature, Volume};
+use crate::units::{Length, Level, Mass, Power, Size, Temperature, Volume};
 
 /// A vented hot-water cylinder. Whether it is direct, indirect or both is told from what heats it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -27,6 +27,9 @@ pub struct Cylinder {
     /// Stated capacity; goes before the table.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub capacity: Option<Volume>,
+    /// What it weighs empty.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub empty_mass: Option<Mass>,
     /// Grade of the copper, which limits the head on it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub grade: Option<CylinderGrade>,
@@ -137,6 +140,7 @@ impl Cylinder {
             behind: None,
             reference: None,
             capacity: None,
+            empty_mass: None,
             grade: None,
             coil: None,
             immersions: None,

@@ -16,7 +16,10 @@ mod survey;
 mod trace;
 mod whole;
 
-pub use building::{Building, Ceiling, Hatch, Joists, Lie, LoftHatch, Roof, Storey, StrengthClass, SupportKind, Wall};
+pub use crate::catalogue::{PlyClass, StrengthClass};
+pub use building::{
+    Building, Ceiling, Hatch, Joists, Lie, LoadDuration, LoftHatch, Roof, ServiceClass, Storey, SupportKind, Wall,
+};
 pub use cistern::{Cistern, CisternRole, DipTube, FloatValve, FloatValvePattern, Jacket, Lid, Screen};
 pub use cylinder::{CutOut, Cylinder, CylinderGrade, Immersion, ImmersionPlace};
 pub use edit::{Edit, EditError, apply};

@@ -13,6 +13,7 @@ mod profile;
 mod prose;
 mod rule;
 mod running;
+mod timber;
 mod vent;
 mod verdict;
 
@@ -23,7 +24,7 @@ pub use prose::{Prose, Voice};
 pub use rule::{Basis, Bound, Lever, Limit, Measure, Other, Rule, Weight};
 pub use verdict::{Judged, Verdict, judge};
 
-/// Every rule, in the order of the way of the water: cistern, platform, cylinder, vent, pipes.
+/// Every rule, in the order of the way of the water: cistern, platform, timber, cylinder, vent, pipes.
 #[must_use]
 pub fn table() -> &'static [&'static Rule] {
     static TABLE: LazyLock<Vec<&'static Rule>> = LazyLock::new(|| {
@@ -32,6 +33,7 @@ pub fn table() -> &'static [&'static Rule] {
             overflow::RULES,
             movement::RULES,
             platform::RULES,
+            timber::RULES,
             cylinder::RULES,
             hot_store::RULES,
             vent::RULES,

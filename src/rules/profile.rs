@@ -261,6 +261,7 @@ fn with_number(limit: Limit, value: f64) -> Result<Limit, &'static str> {
         Bound::PerMetre { per_metre_mm, of, .. } => Ok(Bound::PerMetre { constant_mm: value, per_metre_mm, of }),
         Bound::TimesButAtLeast { factor, of, .. } => Ok(Bound::TimesButAtLeast { factor, floor_mm: value, of }),
         Bound::BySize(_) => Err("this limit is a table by size and cannot be replaced by one number"),
+        Bound::ByCount { .. } => Err("this limit is a table by count and cannot be replaced by one number"),
     };
     match limit {
         Limit::AtLeast(old) => Ok(Limit::AtLeast(bound(old)?)),

@@ -20,6 +20,7 @@ mod room;
 mod running;
 mod symbol;
 mod theme;
+pub mod timber;
 
 pub use inked::{Drawn, Outline, Stroke, Turn, View};
 pub use lettering::{width_mm, wrapped};

@@ -102,6 +102,10 @@ quantity!(
     Mass, try_kg, to_kg, "a mass", "kg", "at least 0 and at most 1000000", |kg| (0.0..=GREATEST_AMOUNT).contains(&kg)
 );
 quantity!(
+    /// A load on a surface in kilonewtons per square metre.
+    SurfaceLoad, try_kn_per_m2, to_kn_per_m2, "a load on a surface", "kN/m²", "at least 0 and at most 1000", |kn| (0.0..=1000.0).contains(&kn)
+);
+quantity!(
     /// A power in kilowatts.
     Power, try_kw, to_kw, "a power", "kW", "more than 0 and at most 1000", |kw| kw > 0.0 && kw <= 1000.0
 );

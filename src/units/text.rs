@@ -22,6 +22,12 @@ pub enum Unit {
     /// Degrees Celsius.
     #[serde(rename = "°C")]
     Celsius,
+    /// Newtons.
+    #[serde(rename = "N")]
+    Newton,
+    /// A share of what is allowed.
+    #[serde(rename = "share")]
+    Share,
     /// Litres per second.
     #[serde(rename = "L/s")]
     LitrePerSecond,
@@ -53,7 +59,8 @@ impl Unit {
             Self::MetrePerSecond => " m/s",
             Self::MetreHead => " m head",
             Self::Minute => " min",
-            Self::Count => "",
+            Self::Newton => " N",
+            Self::Share | Self::Count => "",
         }
     }
 
@@ -62,8 +69,8 @@ impl Unit {
         match self {
             Self::Millimetre | Self::Litre | Self::Kilogram | Self::Celsius | Self::Minute => 1,
             Self::Kilonewton | Self::MetrePerSecond | Self::MetreHead => 2,
-            Self::LitrePerSecond => 3,
-            Self::Count => 0,
+            Self::LitrePerSecond | Self::Share => 3,
+            Self::Newton | Self::Count => 0,
         }
     }
 }

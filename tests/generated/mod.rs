@@ -3,7 +3,9 @@
 use loftwright::catalogue::TubeMaterial;
 use loftwright::geom::Point;
 use loftwright::layout::*;
-use loftwright::units::{Flow, Length, Level, LossCoefficient, Mass, Power, Pressure, Size, Temperature, Volume};
+use loftwright::units::{
+    Flow, Length, Level, LossCoefficient, Mass, Power, Pressure, Size, SurfaceLoad, Temperature, Volume,
+};
 use proptest::collection::vec;
 use proptest::option::of;
 use proptest::prelude::*;
@@ -76,6 +78,10 @@ fn mass() -> impl Strategy<Value = Mass> {
     (0.0..2000.0).prop_map(|kg| Mass::try_kg(kg).expect("in range"))
 }
 
+fn surface_load() -> impl Strategy<Value = SurfaceLoad> {
+    (0.0..5.0).prop_map(|kn| SurfaceLoad::try_kn_per_m2(kn).expect("in range"))
+}
+
 fn heading() -> impl Strategy<Value = Heading> {
     let text = any::<String>;
     (text(), text(), text(), text(), of(text()), text()).prop_map(|(title, address, drawn_by, date, profile, notes)| {
@@ -93,7 +99,8 @@ fn lie() -> impl Strategy<Value = Lie> {
 }
 
 fn board() -> impl Strategy<Value = Board> {
-    (select(BoardMaterial::ALL.to_vec()), of(size())).prop_map(|(material, thickness)| Board { material, thickness })
+    (select(BoardMaterial::ALL.to_vec()), of(size()), of(select(PlyClass::ALL.to_vec())))
+        .prop_map(|(material, thickness, class)| Board { material, thickness, class })
 }
 
 fn building() -> impl Strategy<Value = Building> {
@@ -127,9 +134,11 @@ fn building() -> impl Strategy<Value = Building> {
 
 fn joists() -> impl Strategy<Value = Joists> {
     let kind = of(select(vec![SupportKind::Joist, SupportKind::TrussedRafter]));
-    let grade = of(select(vec![StrengthClass::C14, StrengthClass::C16, StrengthClass::C24]));
-    (level(), length(), size(), 0_u32..40, size(), size(), lie(), kind, (grade, of(any::<bool>()))).prop_map(
-        |(top, first, spacing, count, breadth, depth, lie, kind, (grade, notched))| Joists {
+    let grade = of(select(StrengthClass::ALL.to_vec()));
+    let told = (grade, of(any::<bool>()), of(size()), of(length()), of(surface_load()), of(surface_load()));
+    let reckoned = (of(select(ServiceClass::ALL.to_vec())), of(select(LoadDuration::ALL.to_vec())));
+    (level(), length(), size(), 0_u32..40, size(), size(), lie(), kind, (told, reckoned)).prop_map(
+        |(top, first, spacing, count, breadth, depth, lie, kind, (told, (service_class, load_duration)))| Joists {
             top,
             first,
             spacing,
@@ -138,16 +147,28 @@ fn joists() -> impl Strategy<Value = Joists> {
             depth,
             lie,
             kind,
-            grade,
-            notched,
+            grade: told.0,
+            notched: told.1,
+            span: told.2,
+            span_from: told.3,
+            ceiling_load: told.4,
+            storage_load: told.5,
+            service_class,
+            load_duration,
         },
     )
 }
 
 fn platform() -> impl Strategy<Value = Platform> {
-    let bearers =
-        (0_u32..9, size(), length(), size(), size(), lie()).prop_map(|(count, spacing, first, breadth, depth, lie)| {
-            Bearers { count, spacing, first, breadth, depth, lie }
+    let bearers = (0_u32..9, size(), length(), size(), size(), lie(), of(select(StrengthClass::ALL.to_vec())))
+        .prop_map(|(count, spacing, first, breadth, depth, lie, grade)| Bearers {
+            count,
+            spacing,
+            first,
+            breadth,
+            depth,
+            lie,
+            grade,
         });
     (point(), size(), of(size()), of(length()), of(board()), of(bearers), of(mass())).prop_map(
         |(at, length, depth, behind, board, bearers, confirmed_load)| Platform {
@@ -235,32 +256,34 @@ fn cylinder() -> impl Strategy<Value = Cylinder> {
     let shape = (point(), size(), size(), of(length()), of(any::<String>()), of(litres()));
     let holes = connections(&[COLD_INLET, DRAW_OFF, "secondary-return"]);
     let grade = of(select(CylinderGrade::ALL.to_vec()));
-    (shape, grade, of(any::<bool>()), of(vec(immersion, 0..3)), (of(length()), of(celsius())), holes).prop_map(
-        |(
-            (at, diameter, height, behind, reference, capacity),
-            grade,
-            coil,
-            immersions,
-            (insulation, stored_temperature),
-            connections,
-        )| {
-            Cylinder {
-                id: unnamed(),
-                at,
-                diameter,
-                height,
-                behind,
-                reference,
-                capacity,
+    (shape, grade, of(any::<bool>()), of(vec(immersion, 0..3)), (of(length()), of(celsius()), of(mass())), holes)
+        .prop_map(
+            |(
+                (at, diameter, height, behind, reference, capacity),
                 grade,
                 coil,
                 immersions,
-                stored_temperature,
-                insulation,
+                (insulation, stored_temperature, empty_mass),
                 connections,
-            }
-        },
-    )
+            )| {
+                Cylinder {
+                    id: unnamed(),
+                    at,
+                    diameter,
+                    height,
+                    behind,
+                    reference,
+                    capacity,
+                    empty_mass,
+                    grade,
+                    coil,
+                    immersions,
+                    stored_temperature,
+                    insulation,
+                    connections,
+                }
+            },
+        )
 }
 
 fn boiler() -> impl Strategy<Value = Boiler> {

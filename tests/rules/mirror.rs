@@ -85,6 +85,8 @@ fn mirror_joists(joists: &mut Joists) {
     if joists.lie == Lie::EndOn {
         let last = joists.first.to_mm() + f64::from(joists.count.saturating_sub(1)) * joists.spacing.to_mm();
         joists.first = Length::mm(-last);
+    } else if let (Some(span), Some(from)) = (joists.span, joists.span_from) {
+        joists.span_from = Some(Length::mm(-(from.to_mm() + span.to_mm())));
     }
 }
 
@@ -141,6 +143,8 @@ fn shifted(layout: &Layout, by: DVec2) -> Layout {
         joists.top = raised(joists.top);
         if joists.lie == Lie::EndOn {
             joists.first = aside(joists.first);
+        } else {
+            joists.span_from = joists.span_from.map(aside);
         }
     }
     if let Some(roof) = &mut building.roof {

@@ -109,6 +109,13 @@ fn measures_and_bounds_of_overflows_and_stores_are_those_worked_by_hand() {
         ("primary-vent-too-narrow/breach", 15.0, 22.0),
         ("primary-feed-too-narrow/breach", 10.0, 15.0),
         // 22 mm copper: 1.8 m on the level, 2.4 m upright.
+        // (260 + 16 + 1.3 × 0.8 × 0.018 × 600) kg × 9.80665 / (3 × 2).
+        ("truss-node-overloaded/breach", 287.232 * 9.806_65 / 6.0, 450.0),
+        // 1000 × 500 × 470 mm³ / 10⁶; 230 L over three.
+        ("too-few-trusses/breach", 235.0, 230.0),
+        // (190 + 32) kg × 9.80665 / 1000.
+        ("cylinder-too-heavy-for-floor/breach", 2.177_076_3, 2.0),
+        ("joist-span-too-long/breach", 1935.0, 1930.0),
         ("clips-too-far-apart-level/breach", 1850.0, 1800.0),
         ("clips-too-far-apart-upright/breach", 2450.0, 2400.0),
     ]);

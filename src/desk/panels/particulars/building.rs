@@ -156,7 +156,7 @@ fn joists(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
         fields.one_of(ui, "They run", &mut joists.lie, &LIES);
         let kinds = [(SupportKind::Joist, "solid joists"), (SupportKind::TrussedRafter, "trussed rafters")];
         fields.choice(ui, "Kind", &mut joists.kind, &kinds);
-        let grades = [(StrengthClass::C14, "C14"), (StrengthClass::C16, "C16"), (StrengthClass::C24, "C24")];
+        let grades = StrengthClass::ALL.map(|class| (class, class.words()));
         fields.choice(ui, "Strength class", &mut joists.grade, &grades);
         fields.yes_or_no(ui, "Notched or drilled", &mut joists.notched);
         kept = !ui.small_button("Remove the joists").clicked();

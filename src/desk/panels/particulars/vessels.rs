@@ -221,6 +221,7 @@ fn bearers(ui: &mut Ui, fields: &mut Fields, platform: &mut Platform, there: boo
         breadth: Size::mm(47.0),
         depth: Size::mm(100.0),
         lie: Lie::Along,
+        grade: None,
     });
     ui.push_id("bearers", |ui| {
         fields.quantity(ui, "How many", &mut bearers.count);
@@ -240,7 +241,7 @@ pub fn board(ui: &mut Ui, fields: &mut Fields, name: &str, board: &mut Option<Bo
     if material.is_some() {
         fields.optional(ui, &format!("{name} thickness"), &mut thickness);
     }
-    *board = material.map(|material| Board { material, thickness });
+    *board = material.map(|material| Board { material, thickness, class: board.and_then(|board| board.class) });
 }
 
 /// Fields of a boiler.
