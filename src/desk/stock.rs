@@ -123,6 +123,9 @@ impl Stock {
                     immersions: None,
                     stored_temperature: None,
                     insulation: None,
+                    cover: None,
+                    standing_loss: None,
+                    coil_duty: None,
                     connections: Vec::new(),
                 })
             }
@@ -134,6 +137,7 @@ impl Stock {
                     length,
                     height: Size::mm(700.0),
                     kind: None,
+                    output: None,
                 })
             }
             Self::Outlet(kind) => {
@@ -228,6 +232,7 @@ fn cistern(id: Id, role: CisternRole, size: usize, at: DVec2) -> Part {
         jacket: None,
         loft_insulation_below: None,
         stored_temperature: None,
+        daily_draw: None,
         system_volume: None,
         empty_mass: None,
     })

@@ -3,10 +3,8 @@
 
 use std::f64::consts::{FRAC_PI_4, PI};
 
+use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::{OutOfRange, Water, friction};
-
-/// Standard gravity, m/s².
-const GRAVITY_M_S2: f64 = 9.806_65;
 
 /// A pipe that stands on something hot, full of water.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -46,7 +44,7 @@ pub fn wall_along_w_m_k(outside_m: f64, bore_m: f64, conductivity_w_m_k: f64) ->
 /// [`OutOfRange`] for what is no liquid water.
 pub fn buoyancy_pa_m(flow_c: f64, return_c: f64) -> Result<f64, OutOfRange> {
     let (hot, cool) = (Water::at_celsius(flow_c)?, Water::at_celsius(return_c)?);
-    Ok(GRAVITY_M_S2 * (cool.density_kg_m3 - hot.density_kg_m3))
+    Ok(STANDARD_GRAVITY_M_S2 * (cool.density_kg_m3 - hot.density_kg_m3))
 }
 
 /// A loop of one pipe size in which water goes round by buoyancy.

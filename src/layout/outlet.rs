@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Id;
 use crate::geom::Point;
-use crate::units::{Size, Temperature};
+use crate::units::{Power, Size, Temperature};
 
 /// An outlet or appliance. Its ports are `hot` and `cold`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -86,6 +86,9 @@ pub struct Boiler {
     /// What it is.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub kind: Option<BoilerKind>,
+    /// Heat that it gives to the water.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub output: Option<Power>,
 }
 
 /// What a boiler is.

@@ -150,6 +150,7 @@ mod tests {
             jacket: None,
             loft_insulation_below: None,
             stored_temperature: None,
+            daily_draw: None,
             system_volume: None,
             empty_mass: None,
         }

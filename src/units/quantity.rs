@@ -116,6 +116,23 @@ quantity!(
     |celsius| (-50.0..=150.0).contains(&celsius)
 );
 
+quantity!(
+    /// A span of time in hours.
+    Duration, try_hours, to_hours, "a span of time", "h", "more than 0 and at most 10000", |hours| hours > 0.0 && hours <= 10_000.0
+);
+quantity!(
+    /// Heat that is lost steadily, in watts.
+    HeatLoss, try_watts, to_watts, "a heat loss", "W", "more than 0 and at most 10000", |watts| watts > 0.0 && watts <= 10_000.0
+);
+quantity!(
+    /// Heat that passes for each kelvin of difference, in watts per kelvin.
+    Conductance, try_w_k, to_w_k, "a conductance", "W/K", "more than 0 and at most 10000", |w_k| w_k > 0.0 && w_k <= 10_000.0
+);
+quantity!(
+    /// A flow in litres per minute.
+    FlowRate, try_l_min, to_l_min, "a flow", "L/min", "more than 0 and at most 1000", |l_min| l_min > 0.0 && l_min <= 1000.0
+);
+
 impl Length {
     /// Nothing at all.
     pub const ZERO: Self = Self(0.0);

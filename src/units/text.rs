@@ -22,6 +22,12 @@ pub enum Unit {
     /// Degrees Celsius.
     #[serde(rename = "°C")]
     Celsius,
+    /// Watts.
+    #[serde(rename = "W")]
+    Watt,
+    /// Hours.
+    #[serde(rename = "h")]
+    Hour,
     /// A count of things.
     #[serde(rename = "count")]
     Count,
@@ -37,6 +43,8 @@ impl Unit {
             Self::Kilogram => " kg",
             Self::Kilonewton => " kN",
             Self::Celsius => " °C",
+            Self::Watt => " W",
+            Self::Hour => " h",
             Self::Count => "",
         }
     }
@@ -44,7 +52,7 @@ impl Unit {
     /// How many decimals are worth showing.
     const fn decimals(self) -> usize {
         match self {
-            Self::Millimetre | Self::Litre | Self::Kilogram | Self::Celsius => 1,
+            Self::Millimetre | Self::Litre | Self::Kilogram | Self::Celsius | Self::Watt | Self::Hour => 1,
             Self::Kilonewton => 2,
             Self::Count => 0,
         }
