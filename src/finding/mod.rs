@@ -3,6 +3,9 @@
 mod report;
 mod words;
 
+use std::cell::LazyCell;
+
+use crate::heat::Warmth;
 use crate::layout::Id;
 use crate::measure::{Reading, Site};
 use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Verdict, Weight, judge};
@@ -67,9 +70,11 @@ impl Findings {
     #[must_use]
     pub fn under(site: &Site<'_>, profile: &Profile) -> Self {
         let mut list = Vec::new();
+        let warmth = LazyCell::new(|| Warmth::of(site));
         for InForce { rule, limit, weight, note } in profile.rules() {
             let readings = match rule.measure {
                 Measure::OfSite(measure) => measure(site),
+                Measure::OfHeat(measure) => measure(&warmth),
             };
             list.extend(readings.into_iter().map(|reading| {
                 let judged = judge(limit, profile.guard_factor, &reading);

@@ -14,6 +14,7 @@ mod prose;
 mod rule;
 mod vent;
 mod verdict;
+mod warmth;
 
 use std::sync::LazyLock;
 
@@ -37,6 +38,7 @@ pub fn table() -> &'static [&'static Rule] {
             primary::RULES,
             pipework::RULES,
             pipe_fixing::RULES,
+            warmth::RULES,
         ];
         chapters.into_iter().flatten().collect()
     });

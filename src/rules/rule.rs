@@ -5,6 +5,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::Prose;
+use crate::heat::Warmth;
 use crate::measure::{Reading, Site};
 use crate::units::{Amount, Unit};
 
@@ -52,6 +53,8 @@ impl Rule {
 pub enum Measure {
     /// Looks at what is drawn and told.
     OfSite(fn(&Site<'_>) -> Vec<Reading>),
+    /// Looks at what heat does to it.
+    OfHeat(fn(&Warmth) -> Vec<Reading>),
 }
 
 /// What another source says of the same thing.

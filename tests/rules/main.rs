@@ -16,7 +16,7 @@ use loftwright::measure::{Have, Site};
 use loftwright::rules::{self, Limit, Rule, Verdict, Voice};
 
 /// Numbers that no tape decides: counted, read off a label, or judged by eye. They cannot be marginal.
-const NOT_TAPED: [&str; 13] = [
+const NOT_TAPED: [&str; 19] = [
     "lid-vent-unscreened",
     "warning-pipe-unscreened",
     "platform-board-too-thin",
@@ -30,6 +30,12 @@ const NOT_TAPED: [&str; 13] = [
     "store-too-cool",
     "store-too-hot",
     "bath-too-hot",
+    "cistern-warms-in-summer",
+    "cistern-freezes-too-soon",
+    "loft-pipe-freezes-too-soon",
+    "reheat-too-slow",
+    "cylinder-loses-too-much",
+    "one-pipe-circulation",
 ];
 /// Rules that are asked only where all that they look at is drawn; nothing is left to be told.
 const NEVER_UNKNOWN: [&str; 6] = [
