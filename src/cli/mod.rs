@@ -2,9 +2,11 @@
 
 mod check;
 mod draw;
+mod flow;
 mod page;
 mod profile;
 mod rules;
+mod sum;
 
 use std::ffi::OsString;
 use std::io::{ErrorKind, Write};
@@ -37,7 +39,7 @@ pub struct Command {
 }
 
 /// Every headless command, in the order in which help lists them.
-pub static COMMANDS: &[Command] = &[check::COMMAND, draw::COMMAND, rules::COMMAND];
+pub static COMMANDS: &[Command] = &[check::COMMAND, draw::COMMAND, flow::COMMAND, rules::COMMAND, sum::COMMAND];
 
 /// What came of a command line.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -142,7 +142,7 @@ impl Stock {
             }
             Self::Outlet(kind) => {
                 let id = layout.free_id(&kind.words().to_lowercase().replace(' ', "-"));
-                Part::Outlet(Outlet { id, kind, at: Point::from(at), supply_temperature: None })
+                Part::Outlet(Outlet::new(id, kind, Point::from(at)))
             }
             Self::Storey | Self::Ceiling | Self::Joists | Self::Roof | Self::Hatch | Self::Wall => return None,
         })

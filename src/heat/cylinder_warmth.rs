@@ -209,7 +209,7 @@ fn by_coil(site: &Site<'_>, cylinder: &Cylinder, litres: f64, primary_flow: usiz
     let coil = Coil {
         conductance_w_k: conductance.to_w_k(),
         primary_c: grounds.or_assume(Condition::Primary, told),
-        flow_w_k: duty.flow.map(|flow| flow.to_l_min() / 60.0 * lumped::WATER_J_KG_K),
+        flow_w_k: duty.flow.map(|flow| flow.to_l_s() * lumped::WATER_J_KG_K),
     };
     let seconds = reheat::by_coil_s(&store(site, cylinder, litres, room_c), &coil, from_c, to_c);
     Ok(grounds.reckon(seconds.map(|seconds| seconds / 3600.0)))

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Connection, Id};
 use crate::geom::Point;
-use crate::units::{Conductance, FlowRate, HeatLoss, Length, Level, Power, Size, Temperature, Volume};
+use crate::units::{Conductance, Flow, HeatLoss, Length, Level, Power, Size, Temperature, Volume};
 
 /// A vented hot-water cylinder. Whether it is direct, indirect or both is told from what heats it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -91,7 +91,7 @@ pub struct CoilDuty {
     pub primary: Option<Temperature>,
     /// Primary water that passes.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub flow: Option<FlowRate>,
+    pub flow: Option<Flow>,
 }
 
 /// Grade of a copper cylinder.

@@ -237,25 +237,15 @@ mod tests {
     use crate::layout::{COLD, InLine, InLineKind, Outlet, OutletKind, PartRef, Service};
 
     fn basin_on_a_run() -> Layout {
-        let basin = Outlet {
-            id: Id::of("basin"),
-            kind: OutletKind::Basin,
-            at: Point::mm(1000.0, 900.0),
-            supply_temperature: None,
-        };
+        let basin = Outlet::new(Id::of("basin"), OutletKind::Basin, Point::mm(1000.0, 900.0));
         let run = Run {
-            id: Id::of("cold"),
-            service: Service::ColdDistribution,
-            material: None,
-            size: None,
-            from: End::Onward(Point::mm(0.0, 2400.0)),
             via: vec![Point::mm(1040.0, 2400.0)],
-            to: End::Port(Id::of("basin"), Id::of(COLD)),
-            fittings: None,
-            insulation: None,
-            screen: None,
-            discharge: None,
-            clips: None,
+            ..Run::new(
+                Id::of("cold"),
+                Service::ColdDistribution,
+                End::Onward(Point::mm(0.0, 2400.0)),
+                End::Port(Id::of("basin"), Id::of(COLD)),
+            )
         };
         Layout { outlets: vec![basin], runs: vec![run], ..Layout::default() }
     }

@@ -21,7 +21,7 @@ pub use climate::Climate;
 pub use cylinder::{CoilDuty, CutOut, Cylinder, CylinderCover, CylinderGrade, Immersion, ImmersionPlace};
 pub use edit::{Edit, EditError, apply};
 pub use id::{BadId, Id};
-pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind};
+pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind, Passes, Taps};
 pub use platform::{Bearers, Board, BoardMaterial, Platform};
 pub use port::{
     COIL_FLOW, COIL_RETURN, COLD, COLD_INLET, Connection, DRAW_OFF, FLOW, HOT, INLET, MAINS, PRIMARY_FLOW,

@@ -24,5 +24,5 @@ use capacity::between_l;
 pub use capacity::{cylinder_capacity_l, rim_volume_l, water_volume_l};
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading};
-pub use site::{Attachment, Site};
+pub use site::{Attachment, Joint, Site};
 pub use water_ways::{Heating, Leg, heating_of};

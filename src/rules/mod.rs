@@ -12,6 +12,7 @@ mod primary;
 mod profile;
 mod prose;
 mod rule;
+mod running;
 mod vent;
 mod verdict;
 mod warmth;
@@ -39,6 +40,7 @@ pub fn table() -> &'static [&'static Rule] {
             pipework::RULES,
             pipe_fixing::RULES,
             warmth::RULES,
+            running::RULES,
         ];
         chapters.into_iter().flatten().collect()
     });

@@ -8,6 +8,7 @@ use super::Prose;
 use crate::heat::Warmth;
 use crate::measure::{Reading, Site};
 use crate::units::{Amount, Unit};
+use crate::water::Running;
 
 /// An entry of the rule table.
 pub struct Rule {
@@ -55,6 +56,8 @@ pub enum Measure {
     OfSite(fn(&Site<'_>) -> Vec<Reading>),
     /// Looks at what heat does to it.
     OfHeat(fn(&Warmth) -> Vec<Reading>),
+    /// Looks at what runs where.
+    OfWater(fn(&Running<'_>) -> Vec<Reading>),
 }
 
 /// What another source says of the same thing.

@@ -129,8 +129,17 @@ quantity!(
     Conductance, try_w_k, to_w_k, "a conductance", "W/K", "more than 0 and at most 10000", |w_k| w_k > 0.0 && w_k <= 10_000.0
 );
 quantity!(
-    /// A flow in litres per minute.
-    FlowRate, try_l_min, to_l_min, "a flow", "L/min", "more than 0 and at most 1000", |l_min| l_min > 0.0 && l_min <= 1000.0
+    /// A flow of water in litres per second.
+    Flow, try_l_s, to_l_s, "a flow", "L/s", "more than 0 and at most 1000", |l_s| l_s > 0.0 && l_s <= 1000.0
+);
+quantity!(
+    /// A pressure above that of the air, in kilopascals.
+    Pressure, try_kpa, to_kpa, "a pressure", "kPa", "at least 0 and at most 10000", |kpa| (0.0..=10_000.0).contains(&kpa)
+);
+
+quantity!(
+    /// A loss coefficient K: how many velocity heads a fitting takes.
+    LossCoefficient, try_k, to_k, "a loss coefficient", "velocity heads", "at least 0 and at most 10000", |k| (0.0..=10_000.0).contains(&k)
 );
 
 impl Length {

@@ -28,6 +28,18 @@ pub enum Unit {
     /// Hours.
     #[serde(rename = "h")]
     Hour,
+    /// Litres per second.
+    #[serde(rename = "L/s")]
+    LitrePerSecond,
+    /// Metres per second.
+    #[serde(rename = "m/s")]
+    MetrePerSecond,
+    /// Metres of water column.
+    #[serde(rename = "m head")]
+    MetreHead,
+    /// Minutes.
+    #[serde(rename = "min")]
+    Minute,
     /// A count of things.
     #[serde(rename = "count")]
     Count,
@@ -45,6 +57,10 @@ impl Unit {
             Self::Celsius => " °C",
             Self::Watt => " W",
             Self::Hour => " h",
+            Self::LitrePerSecond => " L/s",
+            Self::MetrePerSecond => " m/s",
+            Self::MetreHead => " m head",
+            Self::Minute => " min",
             Self::Count => "",
         }
     }
@@ -52,8 +68,15 @@ impl Unit {
     /// How many decimals are worth showing.
     const fn decimals(self) -> usize {
         match self {
-            Self::Millimetre | Self::Litre | Self::Kilogram | Self::Celsius | Self::Watt | Self::Hour => 1,
-            Self::Kilonewton => 2,
+            Self::Millimetre
+            | Self::Litre
+            | Self::Kilogram
+            | Self::Celsius
+            | Self::Minute
+            | Self::Watt
+            | Self::Hour => 1,
+            Self::Kilonewton | Self::MetrePerSecond | Self::MetreHead => 2,
+            Self::LitrePerSecond => 3,
             Self::Count => 0,
         }
     }

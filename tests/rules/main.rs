@@ -16,7 +16,7 @@ use loftwright::measure::{Have, Site};
 use loftwright::rules::{self, Limit, Rule, Verdict, Voice};
 
 /// Numbers that no tape decides: counted, read off a label, or judged by eye. They cannot be marginal.
-const NOT_TAPED: [&str; 19] = [
+const NOT_TAPED: [&str; 23] = [
     "lid-vent-unscreened",
     "warning-pipe-unscreened",
     "platform-board-too-thin",
@@ -36,15 +36,20 @@ const NOT_TAPED: [&str; 19] = [
     "reheat-too-slow",
     "cylinder-loses-too-much",
     "one-pipe-circulation",
+    "outlet-starved",
+    "pipe-too-fast",
+    "vent-draws-air",
+    "mixer-heads-differ",
 ];
 /// Rules that are asked only where all that they look at is drawn; nothing is left to be told.
-const NEVER_UNKNOWN: [&str; 6] = [
+const NEVER_UNKNOWN: [&str; 7] = [
     "feed-and-expansion-too-high",
     "cold-feed-too-low",
     "warning-pipe-rises",
     "warning-pipe-missing",
     "side-outlet-too-low",
     "linked-cistern-without-inlet",
+    "pipe-too-fast",
 ];
 /// Rules whose fault a layout has no words for: it can leave the hatch untold, but not say that there is none.
 const NEVER_BROKEN: [&str; 1] = ["no-way-to-the-cistern"];

@@ -147,18 +147,12 @@ impl Drawing {
         }
         let id = layout.free_id(&wish(self.service, &from_end, &to_end, layout));
         let run = Run {
-            id: id.clone(),
-            service: self.service,
             material: tube.map(|tube| tube.0),
             size: tube.map(|tube| tube.1),
-            from: from_end,
             via,
-            to: to_end,
             fittings: Some(Vec::new()),
             insulation: Some(Vec::new()),
-            screen: None,
-            discharge: None,
-            clips: None,
+            ..Run::new(id.clone(), self.service, from_end, to_end)
         };
         edits.push(Edit::Put(Box::new(Part::Run(run))));
         Some((id, edits))
@@ -210,12 +204,7 @@ mod tests {
     }
 
     fn basin() -> (Layout, Anchor) {
-        let basin = Outlet {
-            id: Id::of("basin"),
-            kind: OutletKind::Basin,
-            at: Point::mm(1000.0, 900.0),
-            supply_temperature: None,
-        };
+        let basin = Outlet::new(Id::of("basin"), OutletKind::Basin, Point::mm(1000.0, 900.0));
         let cold =
             Anchor::Port { part: Id::of("basin"), port: Id::of("cold"), at: dvec2(1040.0, 900.0), way: Way::Upright };
         (Layout { outlets: vec![basin], ..Layout::default() }, cold)

@@ -236,12 +236,7 @@ mod tests {
     use crate::layout::{Outlet, OutletKind};
 
     fn with_basin() -> Layout {
-        let basin = Outlet {
-            id: Id::of("basin"),
-            kind: OutletKind::Basin,
-            at: Point::mm(1000.0, 905.0),
-            supply_temperature: None,
-        };
+        let basin = Outlet::new(Id::of("basin"), OutletKind::Basin, Point::mm(1000.0, 905.0));
         Layout { outlets: vec![basin], ..Layout::default() }
     }
 

@@ -1,0 +1,5 @@
+//! Numerical methods that know no water.
+
+mod conductances;
+
+pub use conductances::Elimination;
