@@ -19,6 +19,7 @@ mod primitive;
 mod room;
 mod symbol;
 mod theme;
+mod warmth;
 
 pub use inked::{Drawn, Outline, Stroke, Turn, View};
 pub use lettering::{width_mm, wrapped};
@@ -30,6 +31,7 @@ pub use primitive::{
 };
 pub use symbol::Figure;
 pub use theme::{Colour, Theme};
+pub use warmth::draw_warmth;
 
 use glam::DVec2;
 
