@@ -211,7 +211,12 @@ fn by_coil(site: &Site<'_>, cylinder: &Cylinder, litres: f64, primary_flow: usiz
         primary_c: grounds.or_assume(Condition::Primary, told),
         flow_w_k: duty.flow.map(|flow| flow.to_l_s() * lumped::WATER_J_KG_K),
     };
-    let seconds = reheat::by_coil_s(&store(site, cylinder, litres, room_c), &coil, from_c, to_c);
+    let store = store(site, cylinder, litres, room_c);
+    let seconds = match boiler_kw(site, primary_flow) {
+        Ok(kw) => reheat::by_coil_and_boiler_s(&store, &coil, kw * 1000.0, from_c, to_c),
+        // A boiler whose output is not told is taken as strong enough for the coil; the primary temperature is told.
+        Err(_) => reheat::by_coil_s(&store, &coil, from_c, to_c),
+    };
     Ok(grounds.reckon(seconds.map(|seconds| seconds / 3600.0)))
 }
 

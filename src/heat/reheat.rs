@@ -81,6 +81,16 @@ pub fn by_coil_s(store: &Store, coil: &Coil, from_c: f64, to_c: f64) -> Option<f
     first_order_s(store.capacity_j_k, gain_w_k + store.loss_w_k, drive_w(from_c), drive_w(to_c))
 }
 
+/// Seconds in which a coil warms a store when the boiler behind it gives no more than a power; `None` when it never gets
+/// there.
+///
+/// While the store is cold the coil could take more than the boiler gives, and the boiler decides; later the coil does.
+#[must_use]
+pub fn by_coil_and_boiler_s(store: &Store, coil: &Coil, boiler_w: f64, from_c: f64, to_c: f64) -> Option<f64> {
+    let turn_c = (coil.primary_c - boiler_w / coil.effective_w_k()).clamp(from_c, to_c.max(from_c));
+    Some(by_power_s(store, boiler_w, from_c, turn_c)? + by_coil_s(store, coil, turn_c, to_c)?)
+}
+
 /// Time of a first-order change: (C/k) ln(first drive / last drive); none when the last drive is used up before.
 fn first_order_s(capacity_j_k: f64, pull_w_k: f64, first_w: f64, last_w: f64) -> Option<f64> {
     if first_w <= last_w {

@@ -1,5 +1,6 @@
 //! Heat against reference libraries, against print, and against what must hold for any numbers.
 
+mod drawing;
 mod oracle;
 mod properties;
 mod published;

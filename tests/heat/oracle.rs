@@ -68,7 +68,11 @@ fn a_coil_warms_a_store() {
             flow_w_k: row["flow_w_k"].as_f64(),
         };
         let (from_c, to_c) = (number(&row, "from_c"), number(&row, "to_c"));
-        agrees(reheat::by_coil_s(&store(&row), &coil, from_c, to_c).expect("it gets there"), &row, "seconds");
+        let seconds = match row["boiler_w"].as_f64() {
+            Some(boiler_w) => reheat::by_coil_and_boiler_s(&store(&row), &coil, boiler_w, from_c, to_c),
+            None => reheat::by_coil_s(&store(&row), &coil, from_c, to_c),
+        };
+        agrees(seconds.expect("it gets there"), &row, "seconds");
     }
 }
 

@@ -68,11 +68,13 @@ def reheat():
 
 def coil():
     rows = []
-    for kg, ua, primary, flow, loss, cold, hot in [
-        (120, 250, 80, None, 0.0, 10, 60),
-        (120, 250, 80, 0.2 * 4190, 0.0, 10, 60),
-        (166, 400, 75, 0.15 * 4190, 1.8, 8, 60),
-        (96, 180, 65, None, 1.2, 12, 58),
+    for kg, ua, primary, flow, loss, cold, hot, boiler in [
+        (120, 250, 80, None, 0.0, 10, 60, None),
+        (120, 250, 80, 0.2 * 4190, 0.0, 10, 60, None),
+        (166, 400, 75, 0.15 * 4190, 1.8, 8, 60, None),
+        (96, 180, 65, None, 1.2, 12, 58, None),
+        (117, 300, 75, 0.25 * 4187, 1.4, 7, 60, 12000.0),
+        (117, 300, 75, None, 1.4, 7, 60, 5000.0),
     ]:
         capacity = kg * 4187.0
 
@@ -86,10 +88,12 @@ def coil():
         # The power is linear in t, so two evaluations give it.
         at_0, at_50 = given(0.0), given(50.0)
         power = lambda t: at_0 + (at_50 - at_0) * t / 50.0
-        slope = lambda t: (power(t) - loss * (t - 20.0)) / capacity
+        most = math.inf if boiler is None else boiler
+        slope = lambda t: (min(power(t), most) - loss * (t - 20.0)) / capacity
         rows.append(
             {
                 "kg": kg,
+                "boiler_w": boiler,
                 "coil_w_k": ua,
                 "primary_c": primary,
                 "flow_w_k": flow,
