@@ -153,10 +153,14 @@ fn exchange(site: &Site<'_>, cistern: &Cistern) -> Outcome<Exchange> {
     let spoken = cistern.id.spoken();
     let mut grounds = Grounds::of(&site.layout().climate);
     let litres = water_volume_l(site, cistern)?.0.value;
+    if litres <= 0.0 {
+        return Err(format!("measure the water line of the {spoken} above its base: there is no water below it"));
+    }
     let width = cistern.width.ok_or_else(|| format!("measure the {spoken} front to back"))?;
     let (length_m, width_m) = (cistern.length.to_mm() / 1000.0, width.to_mm() / 1000.0);
     let plan_m2 = length_m * width_m;
-    let depth_m = cistern.water_line.map_or(litres / 1000.0 / plan_m2, |line| line.to_mm() / 1000.0).max(0.0);
+    let filled_m = cistern.water_line.map_or(litres / 1000.0 / plan_m2, |line| line.to_mm() / 1000.0);
+    let depth_m = filled_m.clamp(0.0, cistern.height.to_mm() / 1000.0);
     let jacket = cistern.jacket.ok_or_else(|| "see whether sides and top are insulated".to_owned())?;
     let lid = cistern.lid.ok_or_else(|| "see whether the lid is rigid, close and fixed".to_owned())?;
     let insulated_below =

@@ -109,7 +109,7 @@ fn loss(site: &Site<'_>, number: usize, cylinder: Option<&Cylinder>, floor_mm: f
     let mut cuts = vec![0.0, line.length()];
     cuts.extend(in_loft.iter().flat_map(|(from, to)| [*from, *to]));
     cuts.sort_by(f64::total_cmp);
-    let first = first_metre(site, number, cylinder, line.length());
+    let first = first_metre(run, cylinder, line.length());
     let mut loss = PipeLoss { water_c, stretches: Vec::new(), whole_w: 0.0, bare_w: 0.0, first_metre: None };
     let mut first_w = 0.0;
     for pair in cuts.windows(2).filter(|pair| pair[1] > pair[0]) {
@@ -132,8 +132,9 @@ fn loss(site: &Site<'_>, number: usize, cylinder: Option<&Cylinder>, floor_mm: f
 }
 
 /// The first metre from the cylinder, as distances along a run that ends on it.
-fn first_metre(site: &Site<'_>, number: usize, cylinder: &Cylinder, length_mm: f64) -> Option<(f64, f64)> {
-    let end = site.attached(&cylinder.id).iter().find(|pipe| pipe.run == number)?.end;
+fn first_metre(run: &Run, cylinder: &Cylinder, length_mm: f64) -> Option<(f64, f64)> {
+    let is_on_it = |end: &WhichEnd| matches!(run.end(*end), End::Port(part, _) if *part == cylinder.id);
+    let end = [WhichEnd::From, WhichEnd::To].into_iter().find(is_on_it)?;
     Some(match end {
         WhichEnd::From => (0.0, FIRST_MM.min(length_mm)),
         WhichEnd::To => ((length_mm - FIRST_MM).max(0.0), length_mm),

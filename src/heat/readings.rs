@@ -7,6 +7,8 @@ use crate::units::{Amount, Measured, Unit};
 
 /// What never freezes is shown as lasting so long, h: a month, longer than any frost.
 const NEVER_H: f64 = 720.0;
+/// How many pipes a reading about several names; more help nobody.
+const MOST_NAMED: usize = 12;
 
 /// A reading of a figure: the number when all was told; otherwise what to tell, with the number that the assumptions give.
 fn reading(subject: &Id, value: f64, unit: Unit, assumed: &[Condition]) -> Reading {
@@ -97,7 +99,10 @@ pub fn cistern_in_frost(warmth: &Warmth) -> Vec<Reading> {
 pub fn pipes_in_frost(warmth: &Warmth) -> Vec<Reading> {
     let mut readings: Vec<Reading> = Vec::new();
     if let Some(first) = warmth.homeless_pipes.first() {
-        readings.push(Reading::untold(first, "draw the ceiling below the loft").along_with(&warmth.homeless_pipes));
+        readings.push(
+            Reading::untold(first, "draw the ceiling below the loft")
+                .along_with(warmth.homeless_pipes.iter().take(MOST_NAMED)),
+        );
     }
     let mut assumed: Vec<(&LoftPipe, &Reckoned<Exposure>)> = Vec::new();
     for pipe in &warmth.loft_pipes {
@@ -110,7 +115,7 @@ pub fn pipes_in_frost(warmth: &Warmth) -> Vec<Reading> {
     let ice_h = |exposure: &Exposure| exposure.to_half_ice_h.unwrap_or(f64::INFINITY);
     let first = assumed.iter().min_by(|a, b| ice_h(&a.1.value).total_cmp(&ice_h(&b.1.value)));
     if let Some((pipe, exposure)) = first {
-        let others = assumed.iter().map(|(pipe, _)| &pipe.id);
+        let others = assumed.iter().map(|(pipe, _)| &pipe.id).take(MOST_NAMED);
         readings.extend(pipe_in_frost(pipe, exposure).map(|reading| reading.along_with(others)));
     }
     readings

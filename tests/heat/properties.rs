@@ -1,13 +1,19 @@
 //! What must hold for any numbers: more insulation never loses more, a hotter loft never cools a cistern.
 
+use loftwright::catalogue::Insulant;
 use loftwright::heat::circulation::Stub;
 use loftwright::heat::day::{self, Day};
 use loftwright::heat::frost::{Frost, HALF, Tube};
 use loftwright::heat::lumped;
 use loftwright::heat::pipe_loss::Cover;
 use loftwright::heat::reheat::{self, Coil, Store};
-use loftwright::heat::standing;
+use loftwright::heat::{Warmth, readings, standing};
+use loftwright::layout::Id;
+use loftwright::measure::{Have, Site};
+use loftwright::units::Size;
 use proptest::prelude::*;
+
+use super::generated::layouts;
 
 fn cover(outside_m: f64, thickness_m: f64, film_w_m2_k: f64) -> Cover {
     Cover { outside_m, thickness_m, conductivity_w_m_k: 0.035, film_w_m2_k }
@@ -140,5 +146,52 @@ proptest! {
         prop_assume!((from - around).abs() > 0.1);
         let back = lumped::until_s(from, then, around, capacity, ua).expect("it went there") / 3600.0;
         prop_assert!((back - hours).abs() < 1e-6 * hours.max(1.0));
+    }
+
+    #[test]
+    fn every_figure_of_any_layout_is_a_number(layout in layouts()) {
+        let site = Site::of(&layout);
+        let warmth = Warmth::of(&site);
+        let measures = [
+            readings::cistern_in_summer,
+            readings::cistern_in_frost,
+            readings::pipes_in_frost,
+            readings::reheat,
+            readings::standing_loss,
+            readings::one_pipe_circulation,
+        ];
+        for reading in measures.iter().flat_map(|measure| measure(&warmth)) {
+            if let Have::Amount(value, _) = reading.have {
+                prop_assert!(value.value.is_finite() && value.value >= -50.0, "{reading:?}");
+            }
+        }
+        for loss in warmth.hot_pipes.iter().filter_map(|pipe| pipe.loss.as_ref().ok()) {
+            prop_assert!(loss.value.whole_w.is_finite() && loss.value.bare_w.is_finite());
+        }
+        for cistern in &warmth.cisterns {
+            let frost = cistern.frost.as_ref().map_or_else(|_| Vec::new(), |frost| frost.value.curve());
+            prop_assert!(frost.iter().all(|moment| moment.celsius.is_finite()), "{frost:?}");
+        }
+    }
+
+    #[test]
+    fn thicker_lagging_never_loses_more_on_any_layout(layout in layouts(), more in 0.0..80.0) {
+        let mut thicker = layout.clone();
+        for lagging in thicker.runs.iter_mut().filter_map(|run| run.insulation.as_mut()).flatten() {
+            lagging.kind = Some(Insulant::RubberFoam);
+            lagging.thickness = lagging.thickness.map(|thickness| Size::mm(thickness.to_mm() + more));
+        }
+        let mut alike = layout;
+        for lagging in alike.runs.iter_mut().filter_map(|run| run.insulation.as_mut()).flatten() {
+            lagging.kind = Some(Insulant::RubberFoam);
+        }
+        // The critical radius of rubber foam at this film is 4 mm: thinner tubes may lose more when they are lagged.
+        let is_thick = |id: &Id| alike.runs.iter().any(|run| run.id == *id && run.size.is_some_and(|size| size.to_mm() > 8.0));
+        let (thin, thick) = (Warmth::of(&Site::of(&alike)), Warmth::of(&Site::of(&thicker)));
+        for (a, b) in thin.hot_pipes.iter().zip(&thick.hot_pipes).filter(|(pipe, _)| is_thick(&pipe.id)) {
+            if let (Ok(a), Ok(b)) = (&a.loss, &b.loss) {
+                prop_assert!(b.value.whole_w.abs() <= a.value.whole_w.abs() * (1.0 + 1e-9) + 1e-9);
+            }
+        }
     }
 }
