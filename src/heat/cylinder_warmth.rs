@@ -1,6 +1,6 @@
 //! What each cylinder loses while it stands, how fast it is heated again, and what its pipes may carry away unasked.
 
-use super::conditions::{Condition, Grounds, Outcome};
+use super::conditions::{Condition, Grounds, Outcome, Reckoned};
 use super::day::Moment;
 use super::hot_pipe::FILMS;
 use super::reheat::{self, Coil, Store};
@@ -63,6 +63,19 @@ pub struct Reheat {
     pub by: Heater,
     /// Hours from the winter main to the stored temperature; `None` inside when it never gets there.
     pub hours: Outcome<Option<f64>>,
+    /// From cold to hot; empty where something is untold or it never gets there.
+    pub curve: Vec<Moment>,
+}
+
+impl Reheat {
+    fn by(by: Heater, course: Outcome<Vec<Moment>>) -> Self {
+        let curve = course.as_ref().map_or_else(|_| Vec::new(), |course| course.value.clone());
+        let last = |course: Reckoned<Vec<Moment>>| Reckoned {
+            value: course.value.last().map(|moment| moment.hour),
+            assumed: course.assumed,
+        };
+        Self { by, hours: course.map(last), curve }
+    }
 }
 
 /// What heats a cylinder.
@@ -173,29 +186,30 @@ fn reheats(site: &Site<'_>, cylinder: &Cylinder, litres: f64) -> Vec<Reheat> {
     let mut ways = Vec::new();
     for heater in cylinder.immersions.iter().flatten() {
         let power = heater.power.ok_or_else(|| "read the power of the immersion heater off its label".to_owned());
-        let hours = power.and_then(|power| by_power(site, cylinder, litres, power.to_kw()));
-        ways.push(Reheat { by: Heater::Immersion(heater.place), hours });
+        let course = power.and_then(|power| by_power(site, cylinder, litres, power.to_kw()));
+        ways.push(Reheat::by(Heater::Immersion(heater.place), course));
     }
     if let (Some(true), Some(run)) = (cylinder.coil, on(COIL_FLOW)) {
-        ways.push(Reheat { by: Heater::Coil, hours: by_coil(site, cylinder, litres, run) });
+        ways.push(Reheat::by(Heater::Coil, by_coil(site, cylinder, litres, run)));
     }
     if let Some(run) = on(PRIMARY_FLOW) {
-        let hours = boiler_kw(site, run).and_then(|kw| by_power(site, cylinder, litres, kw));
-        ways.push(Reheat { by: Heater::Boiler, hours });
+        let course = boiler_kw(site, run).and_then(|kw| by_power(site, cylinder, litres, kw));
+        ways.push(Reheat::by(Heater::Boiler, course));
     }
     ways
 }
 
-fn by_power(site: &Site<'_>, cylinder: &Cylinder, litres: f64, kw: f64) -> Outcome<Option<f64>> {
+fn by_power(site: &Site<'_>, cylinder: &Cylinder, litres: f64, kw: f64) -> Outcome<Vec<Moment>> {
     let to_c = stored_c(cylinder)?;
     let mut grounds = Grounds::of(&site.layout().climate);
     let (from_c, room_c) = (grounds.take(Condition::MainWinter), grounds.take(Condition::Room));
-    let seconds = reheat::by_power_s(&store(site, cylinder, litres, room_c), kw * 1000.0, from_c, to_c);
-    Ok(grounds.reckon(seconds.map(|seconds| seconds / 3600.0)))
+    let store = store(site, cylinder, litres, room_c);
+    let curve = heating_curve((from_c, to_c), |celsius| reheat::by_power_s(&store, kw * 1000.0, from_c, celsius));
+    Ok(grounds.reckon(curve))
 }
 
 /// By the coil's conductance where that is told, or else by what the boiler gives and a coil takes.
-fn by_coil(site: &Site<'_>, cylinder: &Cylinder, litres: f64, primary_flow: usize) -> Outcome<Option<f64>> {
+fn by_coil(site: &Site<'_>, cylinder: &Cylinder, litres: f64, primary_flow: usize) -> Outcome<Vec<Moment>> {
     let duty = cylinder.coil_duty.unwrap_or_default();
     let Some(conductance) = duty.conductance else {
         let kw = boiler_kw(site, primary_flow)
@@ -212,12 +226,23 @@ fn by_coil(site: &Site<'_>, cylinder: &Cylinder, litres: f64, primary_flow: usiz
         flow_w_k: duty.flow.map(|flow| flow.to_l_s() * lumped::WATER_J_KG_K),
     };
     let store = store(site, cylinder, litres, room_c);
-    let seconds = match boiler_kw(site, primary_flow) {
-        Ok(kw) => reheat::by_coil_and_boiler_s(&store, &coil, kw * 1000.0, from_c, to_c),
-        // A boiler whose output is not told is taken as strong enough for the coil; the primary temperature is told.
-        Err(_) => reheat::by_coil_s(&store, &coil, from_c, to_c),
+    // A boiler whose output is not told is taken as strong enough for its coil.
+    let boiler_w = boiler_kw(site, primary_flow).map(|kw| kw * 1000.0).ok();
+    let curve = heating_curve((from_c, to_c), |celsius| match boiler_w {
+        Some(boiler_w) => reheat::by_coil_and_boiler_s(&store, &coil, boiler_w, from_c, celsius),
+        None => reheat::by_coil_s(&store, &coil, from_c, celsius),
+    });
+    Ok(grounds.reckon(curve))
+}
+
+/// The moments at which evenly spaced temperatures are reached; empty when the last never is.
+fn heating_curve((from_c, to_c): (f64, f64), seconds_to: impl Fn(f64) -> Option<f64>) -> Vec<Moment> {
+    const STEPS: u32 = 24;
+    let moment = |step: u32| {
+        let celsius = from_c + (to_c - from_c).max(0.0) * f64::from(step) / f64::from(STEPS);
+        Some(Moment { hour: seconds_to(celsius)? / 3600.0, celsius })
     };
-    Ok(grounds.reckon(seconds.map(|seconds| seconds / 3600.0)))
+    (0..=STEPS).map(moment).collect::<Option<Vec<_>>>().unwrap_or_default()
 }
 
 /// What the boiler at the other end of a primary flow gives, kW.
@@ -247,7 +272,7 @@ fn expansion_l(site: &Site<'_>, cylinder: &Cylinder, litres: f64) -> Outcome<f64
 fn next_day_c(site: &Site<'_>, cylinder: &Cylinder, litres: f64) -> Outcome<f64> {
     const DAY_S: f64 = 86_400.0;
     let curve = CoolingStore::of(site, cylinder, litres)?;
-    Ok(crate::heat::Reckoned { value: curve.value.after_c(DAY_S), assumed: curve.assumed })
+    Ok(Reckoned { value: curve.value.after_c(DAY_S), assumed: curve.assumed })
 }
 
 /// A store that cools after the heat is turned off.
@@ -281,7 +306,7 @@ pub fn cooling_curve(site: &Site<'_>, cylinder: &Cylinder, hours: f64) -> Outcom
         let hour = hours * f64::from(step) / f64::from(STEPS);
         Moment { hour, celsius: cooling.value.after_c(hour * 3600.0) }
     };
-    Ok(crate::heat::Reckoned { value: (0..=STEPS).map(moment).collect(), assumed: cooling.assumed })
+    Ok(Reckoned { value: (0..=STEPS).map(moment).collect(), assumed: cooling.assumed })
 }
 
 /// What a path of pipes from a cylinder may carry away, as far as it holds water.

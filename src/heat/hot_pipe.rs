@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use super::conditions::{Condition, Grounds, Outcome};
 use super::pipe_loss::{BARE_FILM_W_M2_K, LAGGED_FILM_W_M2_K};
 use super::stretch::{Films, Stretch, between_levels, loft_floor_mm, stretches};
+use super::water_tops::WaterTops;
 use crate::layout::{Cylinder, End, Id, PartRef, Run, Service, WhichEnd};
 use crate::measure::Site;
 
@@ -14,7 +15,7 @@ pub(super) const FILMS: Films = Films { bare: BARE_FILM_W_M2_K, lagged: LAGGED_F
 /// (compliance guide for domestic building services, from memory).
 const FIRST_MM: f64 = 1000.0;
 
-/// A pipe with hot water in it.
+/// A pipe with hot water in it; of a vent only what lies below the cistern's water line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HotPipe {
     /// The run, by its number.
@@ -30,7 +31,7 @@ pub struct HotPipe {
 pub struct PipeLoss {
     /// The water in it, °C.
     pub water_c: f64,
-    /// Each stretch with what a metre of it loses, W/m.
+    /// Each stretch that holds water, with what a metre of it loses, W/m.
     pub stretches: Vec<(Stretch, f64)>,
     /// The whole of it, W.
     pub whole_w: f64,
@@ -60,11 +61,11 @@ pub(super) fn of_all(site: &Site<'_>) -> Vec<HotPipe> {
     }
     let hot = |run: &&(usize, &Run)| stored.contains(&run.1.service) || primary.contains(&run.1.service);
     let runs: Vec<(usize, &Run)> = site.layout().runs.iter().enumerate().collect();
-    let floor_mm = loft_floor_mm(site).unwrap_or(f64::INFINITY);
+    let levels = Levels { loft_mm: loft_floor_mm(site).unwrap_or(f64::INFINITY), tops: WaterTops::of(site) };
     let pipe = |(number, run): (usize, &Run)| HotPipe {
         run: number,
         id: run.id.clone(),
-        loss: loss(site, number, heated_by.get(&number).copied(), floor_mm),
+        loss: loss(site, number, heated_by.get(&number).copied(), &levels),
     };
     runs.iter().filter(hot).map(|run| pipe(*run)).collect()
 }
@@ -79,7 +80,13 @@ fn cylinder_on<'a>(site: &Site<'a>, run: &Run) -> Option<&'a Cylinder> {
     })
 }
 
-fn loss(site: &Site<'_>, number: usize, cylinder: Option<&Cylinder>, floor_mm: f64) -> Outcome<PipeLoss> {
+/// Levels at which what is around a pipe, or in it, changes.
+struct Levels {
+    loft_mm: f64,
+    tops: WaterTops,
+}
+
+fn loss(site: &Site<'_>, number: usize, cylinder: Option<&Cylinder>, levels: &Levels) -> Outcome<PipeLoss> {
     let run = site.run(number);
     let spoken = run.id.spoken();
     let line = site.line(number).ok_or_else(|| format!("draw the {spoken}"))?;
@@ -95,7 +102,9 @@ fn loss(site: &Site<'_>, number: usize, cylinder: Option<&Cylinder>, floor_mm: f
         told.ok_or_else(|| "read the setting of the cylinder's thermostat, and measure it".to_owned())?
     };
     let room_c = grounds.take(Condition::Room);
-    let in_loft = between_levels(line, floor_mm, f64::INFINITY);
+    let in_loft = between_levels(line, levels.loft_mm, f64::INFINITY);
+    let top_mm = levels.tops.of_run(run).unwrap_or(f64::NEG_INFINITY);
+    let full = between_levels(line, f64::NEG_INFINITY, top_mm);
     let loft_c = if in_loft.is_empty() {
         room_c
     } else {
@@ -103,18 +112,18 @@ fn loss(site: &Site<'_>, number: usize, cylinder: Option<&Cylinder>, floor_mm: f
         let summer = f64::midpoint(grounds.take(Condition::LoftPeak), grounds.take(Condition::LoftSummerLow));
         f64::midpoint(summer, grounds.take(Condition::LoftWinterLow))
     };
-    let around_c = |at_mm: f64| {
-        if in_loft.iter().any(|(from, to)| (*from..*to).contains(&at_mm)) { loft_c } else { room_c }
-    };
-    let mut cuts = vec![0.0, line.length()];
-    cuts.extend(in_loft.iter().flat_map(|(from, to)| [*from, *to]));
+    let lies_in = |parts: &[(f64, f64)], at_mm: f64| parts.iter().any(|(from, to)| (*from..*to).contains(&at_mm));
+    let mut cuts: Vec<f64> = in_loft.iter().chain(&full).flat_map(|(from, to)| [*from, *to]).collect();
     cuts.sort_by(f64::total_cmp);
     let first = first_metre(run, cylinder, line.length());
     let mut loss = PipeLoss { water_c, stretches: Vec::new(), whole_w: 0.0, bare_w: 0.0, first_metre: None };
     let mut first_w = 0.0;
     for pair in cuts.windows(2).filter(|pair| pair[1] > pair[0]) {
-        let around_c = around_c(f64::midpoint(pair[0], pair[1]));
-        let hotter_k = water_c - around_c;
+        let middle_mm = f64::midpoint(pair[0], pair[1]);
+        if !lies_in(&full, middle_mm) {
+            continue;
+        }
+        let hotter_k = water_c - if lies_in(&in_loft, middle_mm) { loft_c } else { room_c };
         for stretch in stretches(run, (pair[0], pair[1]), &mut grounds)? {
             let per_m_w = hotter_k / stretch.cover(outside_m, FILMS).resistance_m_k_w();
             let bare = Stretch { lagging_mm: 0.0, ..stretch };

@@ -3,7 +3,8 @@
 use super::conditions::{Condition, Grounds, Outcome};
 use super::frost::{Frost, HALF, Tube};
 use super::stretch::{Films, Stretch, between_levels, loft_floor_mm, stretches};
-use crate::layout::{Id, Run, Service};
+use super::water_tops::WaterTops;
+use crate::layout::{Id, Run};
 use crate::measure::Site;
 
 /// Film outside pipes in a draughty loft, W/(m² K); from memory.
@@ -41,7 +42,7 @@ pub struct Exposure {
 /// Each run with water in the loft; nothing when no ceiling is told.
 pub(super) fn of_all(site: &Site<'_>) -> Vec<LoftPipe> {
     let Some(floor_mm) = loft_floor_mm(site) else { return Vec::new() };
-    let tops = Tops::of(site);
+    let tops = WaterTops::of(site);
     let runs = site.layout().runs.iter().enumerate();
     runs.filter_map(|(number, run)| {
         let line = site.line(number)?;
@@ -52,35 +53,6 @@ pub(super) fn of_all(site: &Site<'_>) -> Vec<LoftPipe> {
         long.then(|| LoftPipe { run: number, id: run.id.clone(), worst: worst() })
     })
     .collect()
-}
-
-/// Up to which level pipes hold water.
-struct Tops {
-    stored_mm: f64,
-    primary_mm: f64,
-}
-
-impl Tops {
-    /// The highest water lines; without any, vents count as full, which errs on the safe side.
-    fn of(site: &Site<'_>) -> Self {
-        use crate::layout::CisternRole;
-        let top = |role: CisternRole| {
-            let cisterns = site.layout().cisterns.iter().filter(|cistern| cistern.role == role);
-            let levels = cisterns.map(|cistern| cistern.water_level().unwrap_or_else(|| cistern.rim()).to_mm());
-            levels.max_by(f64::total_cmp).unwrap_or(f64::INFINITY)
-        };
-        Self { stored_mm: top(CisternRole::Storage), primary_mm: top(CisternRole::FeedAndExpansion) }
-    }
-
-    /// `None` for a pipe that holds no water at rest.
-    const fn of_run(&self, run: &Run) -> Option<f64> {
-        match run.service {
-            Service::WarningPipe => None,
-            Service::OpenVent => Some(self.stored_mm),
-            Service::PrimaryVent => Some(self.primary_mm),
-            _ => Some(f64::INFINITY),
-        }
-    }
 }
 
 fn worst(site: &Site<'_>, run: &Run, parts: &[(f64, f64)]) -> Outcome<Exposure> {

@@ -20,6 +20,7 @@ mod hot_pipe;
 mod loft_pipe;
 mod stretch;
 mod warmth;
+mod water_tops;
 
 pub use cistern_warmth::{CisternFrost, CisternWarmth, Summer};
 pub use conditions::{Condition, Outcome, Reckoned};

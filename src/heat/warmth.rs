@@ -1,6 +1,7 @@
 //! What heat does to a layout as it is drawn: each cistern, each cylinder, each pipe.
 
 use super::cistern_warmth::{self, CisternWarmth};
+use super::conditions::{Condition, Outcome};
 use super::cylinder_warmth::{self, CylinderWarmth};
 use super::hot_pipe::{self, HotPipe};
 use super::loft_pipe::{self, LoftPipe};
@@ -37,6 +38,27 @@ impl Warmth {
             loft_pipes: loft_pipe::of_all(site),
             homeless_pipes: homeless_pipes(site),
         }
+    }
+}
+
+impl Warmth {
+    /// Everything that some figure had to assume, each once, in order.
+    #[must_use]
+    pub fn assumed(&self) -> Vec<Condition> {
+        fn of<T>(outcome: &Outcome<T>) -> &[Condition] {
+            outcome.as_ref().map_or(&[], |reckoned| &reckoned.assumed)
+        }
+        let cisterns = self.cisterns.iter().flat_map(|cistern| [of(&cistern.summer), of(&cistern.frost)]);
+        let cylinders = self.cylinders.iter().flat_map(|cylinder| {
+            let heated = cylinder.reheats.iter().map(|way| of(&way.hours));
+            heated.chain([of(&cylinder.vent), of(&cylinder.feed), of(&cylinder.next_day_c), of(&cylinder.expansion_l)])
+        });
+        let pipes = self.hot_pipes.iter().map(|pipe| of(&pipe.loss));
+        let loft = self.loft_pipes.iter().map(|pipe| of(&pipe.worst));
+        let mut all: Vec<Condition> = cisterns.chain(cylinders).chain(pipes).chain(loft).flatten().copied().collect();
+        all.sort_unstable();
+        all.dedup();
+        all
     }
 }
 

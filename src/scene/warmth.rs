@@ -16,7 +16,8 @@ const NEARLY_WORST: f64 = 0.95;
 /// Draws warmth over a scene that holds the parts already.
 ///
 /// Hot pipes have a pencil line along them, heavy where they lose most for their length; pipes of the loft have a dashed
-/// one where they freeze first. Labels say how much, and name what was assumed.
+/// one where they freeze first. Labels say how much, and which figures hang on assumptions;
+/// these are listed once.
 pub fn draw_warmth(scene: &mut Scene, site: &Site<'_>, warmth: &Warmth) {
     let worst_w_m = warmth.hot_pipes.iter().filter_map(|pipe| told(&pipe.loss)?.worst()).map(|(_, per_m_w)| *per_m_w);
     let worst_w_m = worst_w_m.fold(0.0, f64::max);
@@ -32,6 +33,7 @@ pub fn draw_warmth(scene: &mut Scene, site: &Site<'_>, warmth: &Warmth) {
     for cylinder in &warmth.cylinders {
         thing(scene, site, &cylinder.id, cylinder_lines(cylinder));
     }
+    assumptions(scene, warmth);
 }
 
 fn told<T>(outcome: &Outcome<T>) -> Option<&T> {
@@ -50,10 +52,21 @@ fn celsius(value: f64) -> String {
     Amount { value, unit: Unit::Celsius }.to_string()
 }
 
-/// What was assumed for a figure, as a line under it; none when all was told.
-fn assumption(assumed: &[Condition]) -> Option<String> {
-    let words: Vec<String> = assumed.iter().map(|condition| condition.assumption()).collect();
-    (!words.is_empty()).then(|| format!("assumed: {}", words.join(", ")))
+/// What stands after a figure for which something was assumed.
+fn tag(assumed: &[Condition]) -> &'static str {
+    if assumed.is_empty() { "" } else { " (assumed)" }
+}
+
+/// Every assumption that stands behind a figure, once, above the drawing.
+fn assumptions(scene: &mut Scene, warmth: &Warmth) {
+    let assumed = warmth.assumed();
+    let Some((low, high)) = super::bounds(scene).filter(|_| !assumed.is_empty()) else { return };
+    let mut lines = vec!["Assumed, because nobody has told:".to_owned()];
+    lines.extend(assumed.iter().map(|condition| condition.assumption()));
+    let corner = DVec2::new(low.x, high.y);
+    let about = About::Thing { low: corner, high: corner };
+    let label = Label { lines, size: TextSize::Tiny, ink: Ink::GreyPencil, about, rank: Rank::Part };
+    scene.add(&Origin::Building, Shape::Label(label));
 }
 
 /// The points of a stretch of a run.
@@ -80,12 +93,10 @@ fn hot_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &HotPipe, worst_from_w_m: 
             scene.line(&origin, points, Pen::solid(Ink::RedPencil, width));
         }
     }
-    let mut lines = vec![pipe_words(loss)];
-    lines.extend(assumption(assumed));
-    label(scene, &pipe.id, lines, Ink::HotPipe, whole());
+    label(scene, &pipe.id, vec![format!("{}{}", pipe_words(loss), tag(assumed))], Ink::HotPipe, whole());
     if let Some((from_mm, to_mm, first_w)) = loss.first_metre {
         let points = line.between(from_mm, to_mm);
-        let words = format!("first {:.1} m: {}", (to_mm - from_mm) / 1000.0, watts(first_w));
+        let words = format!("first {:.1} m: {}{}", (to_mm - from_mm) / 1000.0, watts(first_w), tag(assumed));
         label(scene, &pipe.id, vec![words], Ink::RedPencil, About::Course(points));
     }
 }
@@ -109,9 +120,8 @@ fn loft_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &LoftPipe) {
     let ink = if gives_in { Ink::RedPencil } else { Ink::GreyPencil };
     let pen = Pen { ink, width: PenWidth::Medium, stroke: LineStyle::Dashed };
     scene.line(&Origin::Part(pipe.id.clone()), points.clone(), pen);
-    let mut lines = vec![frost_words(exposure)];
-    lines.extend(assumption(assumed));
-    label(scene, &pipe.id, lines, ink, About::Course(points));
+    let words = format!("{}{}", frost_words(exposure), tag(assumed));
+    label(scene, &pipe.id, vec![words], ink, About::Course(points));
 }
 
 /// "0 °C after 1.1 h, half ice after 8.5 h".
@@ -140,22 +150,23 @@ fn cistern_lines(cistern: &CisternWarmth) -> Vec<String> {
         match &cistern.summer {
             Ok(summer) => {
                 let (peak_c, warm_h) = (summer.value.peak_c, summer.value.warm_h);
-                lines.push(format!("summer: {}, {} above 20 °C", celsius(peak_c), hours(warm_h)));
-                lines.extend(assumption(&summer.assumed));
+                let tag = tag(&summer.assumed);
+                lines.push(format!("summer: {}, {} above 20 °C{tag}", celsius(peak_c), hours(warm_h)));
             }
             Err(_) => lines.push("summer: not told".to_owned()),
         }
     }
     match &cistern.frost {
         Ok(frost) => {
-            lines.push(match frost.value.to_freezing_h {
+            let words = match frost.value.to_freezing_h {
                 Some(freezing_h) => format!("frost: 0 °C after {}", hours(freezing_h)),
                 None => "frost: stays above 0 °C".to_owned(),
-            });
-            lines.extend(assumption(&frost.assumed));
+            };
+            lines.push(words + tag(&frost.assumed));
         }
         Err(_) => lines.push("frost: not told".to_owned()),
     }
+    lines.extend(cistern.turned_over_days.map(|days| format!("all its water drawn in {days:.1} days")));
     lines
 }
 
@@ -168,16 +179,19 @@ fn cylinder_lines(cylinder: &CylinderWarmth) -> Vec<String> {
         let by = way.by.words();
         match &way.hours {
             Ok(Reckoned { value: Some(taken_h), assumed }) => {
-                lines.push(format!("{by}: {}", hours(*taken_h)));
-                lines.extend(assumption(assumed));
+                lines.push(format!("{by}: {}{}", hours(*taken_h), tag(assumed)));
             }
             Ok(Reckoned { value: None, .. }) => lines.push(format!("{by}: never hot")),
             Err(_) => lines.push(format!("{by}: not told")),
         }
     }
+    if let Ok(Reckoned { value: next_day_c, assumed }) = &cylinder.next_day_c {
+        lines.push(format!("after a day without heat: {}{}", celsius(*next_day_c), tag(assumed)));
+    }
     for (name, pipe) in [("vent", &cylinder.vent), ("feed", &cylinder.feed)] {
-        if let Some(range) = told(pipe) {
-            lines.push(format!("{name}: {} to {}", watts(range.stagnant_w), watts(range.circulating_w)));
+        if let Ok(Reckoned { value: range, assumed }) = pipe {
+            let range = format!("{} to {}", watts(range.stagnant_w), watts(range.circulating_w));
+            lines.push(format!("{name}: {range}{}", tag(assumed)));
         }
     }
     lines

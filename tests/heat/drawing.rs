@@ -216,9 +216,14 @@ fn the_view_marks_the_worst_stretches_and_labels_the_rest() {
     let site = Site::of(&untold);
     let mut warm = scene::draw(&site, &Findings::default(), &Marks::none());
     scene::draw_warmth(&mut warm, &site, &Warmth::of(&site));
-    let assumed = warm.items.iter().filter(|item| match &item.shape {
-        Shape::Label(label) => label.lines.iter().any(|line| line.starts_with("assumed: ")),
-        _ => false,
+    let labels = warm.items.iter().filter_map(|item| match &item.shape {
+        Shape::Label(label) => Some(&label.lines),
+        _ => None,
     });
-    assert!(assumed.count() > 3, "assumptions stand wherever a figure hangs on them");
+    let (tagged, listed): (Vec<_>, Vec<_>) = labels
+        .filter(|lines| lines.iter().any(|line| line.to_lowercase().contains("assumed")))
+        .partition(|lines| lines.iter().any(|line| line.ends_with("(assumed)")));
+    assert!(tagged.len() > 3, "every figure that hangs on an assumption says so");
+    assert_eq!(listed.len(), 1, "and what is assumed is listed once");
+    assert!(listed[0].contains(&"a loft at 35 °C on a summer afternoon".to_owned()));
 }
