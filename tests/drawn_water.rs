@@ -6,7 +6,9 @@ use std::f64::consts::FRAC_PI_4;
 use loftwright::file::parse;
 use loftwright::layout::Layout;
 use loftwright::measure::Site;
+use loftwright::water::Water;
 use loftwright::water::circuit::{Circuit, Conditions, Open, ShutValve, TapName};
+use loftwright::water::trial::mains_off;
 
 /// Density of the reference's hot water, kg/m³.
 const HOT_KG_M3: f64 = 983.195_8;
@@ -53,6 +55,51 @@ fn drawn() -> Layout {
     )"#
     );
     parse(&text, "the reference network").unwrap_or_else(|error| panic!("{error}"))
+}
+
+/// Two taps 3.4 m below the water, each by a wide pipe from a hole of its own, so that only the taps take pressure:
+/// K 60 behind the lower hole, K 75 behind the upper one, on a bore of 13.6 mm.
+fn two_holes() -> Layout {
+    let cold_kg_m3 = Water::at_celsius(10.0).expect("in range").density_kg_m3;
+    let rated = |loss| rated_kpa(loss, 13.6) * cold_kg_m3 / HOT_KG_M3;
+    let (lower, upper) = (rated(60.0), rated(75.0));
+    let text = format!(
+        r#"(
+        format: 1,
+        cisterns: [(id: "cistern", role: Storage, at: (0, 0), length: 1000, width: 300, height: 600, water_line: 400,
+            connections: [(port: "lower", on: Right(30)), (port: "upper", on: Right(55))])],
+        outlets: [
+            (id: "lower-tap", kind: Basin, at: (960, -3000), passes: (flow: {RATED_L_S}, at: {lower})),
+            (id: "upper-tap", kind: Basin, at: (1060, -3000), passes: (flow: {RATED_L_S}, at: {upper})),
+        ],
+        runs: [
+            (id: "to-lower", service: ColdDistribution, material: Copper, size: 54, loss_coefficient: 0,
+                from: Port("cistern", "lower"), to: Port("lower-tap", "cold"), fittings: []),
+            (id: "to-upper", service: ColdDistribution, material: Copper, size: 54, loss_coefficient: 0,
+                from: Port("cistern", "upper"), via: [(1100, 55)], to: Port("upper-tap", "cold"), fittings: []),
+        ],
+    )"#
+    );
+    parse(&text, "two holes").unwrap_or_else(|error| panic!("{error}"))
+}
+
+/// Reference: two outlets of one cistern, scipy 1.17.1 (closed form and DOP853): the upper stops at 366.28 s after
+/// 48.866 L, the lower at 418.05 s. The wide pipes here take a seven-thousandth of what the taps take.
+#[test]
+fn a_cistern_runs_dry_as_in_the_reference() {
+    let layout = two_holes();
+    let site = Site::of(&layout);
+    let circuit = Circuit::of(&site);
+    let played = mains_off(&circuit, Open::Everything).expect("all is told");
+    let total = |words: &str| {
+        let found = played.totals.iter().find(|total| total.words == words);
+        found.unwrap_or_else(|| panic!("{words} is missing: {:?}", played.totals)).amount.value
+    };
+    let near = |have: f64, reference: f64| assert!((have / reference - 1.0).abs() < 1e-3, "{have} against {reference}");
+    near(total("upper-tap cold stops after") * 60.0, 366.2833);
+    near(total("lower-tap cold stops after") * 60.0, 418.0535);
+    near(total("upper-tap cold gives"), 48.8661);
+    assert_eq!(played.events.len(), 2);
 }
 
 fn with_open(names: &[&str]) -> Conditions {

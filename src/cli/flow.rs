@@ -52,20 +52,25 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
 
 /// What is open and shut; a complaint when something is named that is not there.
 fn conditions(matches: &ArgMatches, circuit: &Circuit<'_>, layout: &Layout) -> Result<Conditions, String> {
-    let given = |name: &str| matches.get_many::<String>(name).into_iter().flatten();
+    let mut shut = Vec::new();
+    for text in matches.get_many::<String>("shut").into_iter().flatten() {
+        let known: Vec<String> = layout.runs.iter().map(|run| run.id.to_string()).collect();
+        shut.push(shut_valve(text, layout).ok_or_else(|| not_there("run with a valve", text, &known))?);
+    }
+    let open = open_taps(matches, circuit)?.unwrap_or(Open::Everything);
+    Ok(Conditions { open, shut, ..Conditions::default() })
+}
+
+/// The taps that are named; none when no tap is.
+pub(super) fn open_taps(matches: &ArgMatches, circuit: &Circuit<'_>) -> Result<Option<Open>, String> {
+    let Some(texts) = matches.get_many::<String>("open") else { return Ok(None) };
     let mut open = Vec::new();
-    for text in given("open") {
+    for text in texts {
         let known: Vec<String> = circuit.taps().iter().map(|tap| tap.name().to_string()).collect();
         let name = text.parse::<TapName>().ok().filter(|name| circuit.taps().iter().any(|tap| name.names(tap)));
         open.push(name.ok_or_else(|| not_there("tap", text, &known))?);
     }
-    let mut shut = Vec::new();
-    for text in given("shut") {
-        let known: Vec<String> = layout.runs.iter().map(|run| run.id.to_string()).collect();
-        shut.push(shut_valve(text, layout).ok_or_else(|| not_there("run with a valve", text, &known))?);
-    }
-    let open = if matches.contains_id("open") { Open::These(open) } else { Open::Everything };
-    Ok(Conditions { open, shut, ..Conditions::default() })
+    Ok(Some(Open::These(open)))
 }
 
 /// `cold-feed` or `cold-feed/2`.

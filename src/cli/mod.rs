@@ -7,6 +7,7 @@ mod page;
 mod profile;
 mod rules;
 mod sum;
+mod trial;
 
 use std::ffi::OsString;
 use std::io::{ErrorKind, Write};
@@ -39,7 +40,8 @@ pub struct Command {
 }
 
 /// Every headless command, in the order in which help lists them.
-pub static COMMANDS: &[Command] = &[check::COMMAND, draw::COMMAND, flow::COMMAND, rules::COMMAND, sum::COMMAND];
+pub static COMMANDS: &[Command] =
+    &[check::COMMAND, draw::COMMAND, flow::COMMAND, rules::COMMAND, sum::COMMAND, trial::COMMAND];
 
 /// What came of a command line.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -4,13 +4,13 @@ use std::time::Duration;
 
 use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, ViewportCommand};
 
-use super::action::{Action, Outlook};
+use super::action::{Action, Grip, Outlook};
 use super::canvas::Canvas;
 use super::commands::{Command, shortcuts};
 use super::dialogs::{Dialog, Then};
 use super::keeping::Keeping;
 use super::panels::{self, FindingsList, Particulars, Stores};
-use crate::layout::Id;
+use crate::layout::Layout;
 use crate::session::Session;
 
 /// After so long without a further arrow key, a burst of them is one step of history.
@@ -64,7 +64,9 @@ pub struct Desk {
 /// Arrow keys pressed one after the other.
 pub(super) struct Burst {
     /// What they move.
-    pub part: Id,
+    pub grip: Grip,
+    /// The layout from before the first of them.
+    pub before: std::sync::Arc<Layout>,
     /// How far in all, mm.
     pub by: glam::DVec2,
     /// When the last one was pressed, in the window's seconds.
@@ -159,7 +161,7 @@ impl Desk {
         let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
         let side = frame.inner_margin(Margin::symmetric(8, 8));
         Panel::left("setting out").frame(side).default_size(left.usual).size_range(left.range).show(ui, |ui| {
-            let half = (ui.available_height() * 0.5).max(180.0);
+            let half = (ui.available_height() * 0.46).max(180.0);
             let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
             Panel::bottom("particulars")
                 .frame(below)
@@ -249,6 +251,9 @@ impl Desk {
     fn forget_what_is_gone(&mut self) {
         if self.outlook.selected.as_ref().is_some_and(|id| self.session.layout().part(id).is_none()) {
             self.outlook.selected = None;
+        }
+        if self.outlook.piece.is_some_and(|piece| self.session.layout().building.extent(piece).is_none()) {
+            self.outlook.piece = None;
         }
         let stands =
             |wanted: &crate::finding::FindingKey| self.session.findings().keyed().any(|(key, _)| key == *wanted);

@@ -4,19 +4,18 @@ use std::path::{Path, PathBuf};
 
 use egui::{Context, Theme, ViewportCommand};
 
-use super::action::{Action, Shown, Tool};
+use super::action::{Action, Grip, Shown, Tool};
 use super::app::{Burst, Desk};
 use super::commands::Command;
 use super::dialogs::{Answer, Dialog, PathQuestion, Purpose, Then};
 use super::examples::EXAMPLES;
 use crate::file::SaveError;
 use crate::finding::FindingKey;
-use crate::layout::{Edit, EditError, Id, Layout};
+use crate::layout::{EditError, Layout};
 use crate::measure::Site;
 use crate::rules::{Profile, Verdict};
 use crate::session::Session;
 use crate::session::recovery::Recovered;
-use crate::units::Length;
 
 /// How much nearer one step of zoom goes.
 const ZOOM_STEP: f64 = 1.25;
@@ -43,8 +42,8 @@ impl Desk {
                 self.say_why_not(made);
             }
             Action::BeginGesture(label) => self.session.begin_gesture(&label),
-            Action::Gesture(edit) => {
-                let made = self.session.gesture(&edit);
+            Action::Gesture(edits) => {
+                let made = self.session.gesture_all(&edits);
                 self.say_why_not(made);
             }
             Action::EndGesture => {
@@ -58,6 +57,14 @@ impl Desk {
                     self.outlook.said.clear();
                 }
                 self.outlook.selected = part;
+                self.outlook.piece = None;
+            }
+            Action::SelectPiece(piece) => {
+                if self.outlook.piece != Some(piece) {
+                    self.outlook.said.clear();
+                }
+                self.outlook.selected = None;
+                self.outlook.piece = Some(piece);
             }
             Action::Choose(key) => self.choose(key),
             Action::Light(key) => self.outlook.lit = key,
@@ -66,10 +73,12 @@ impl Desk {
                 self.outlook.said.clear();
                 if tool != Tool::Pick {
                     self.outlook.selected = None;
+                    self.outlook.piece = None;
                 }
                 self.outlook.tool = tool;
             }
             Action::Tube(tube) => self.outlook.tube = tube,
+            Action::Clip(clipping) => self.outlook.clipping = clipping,
             Action::Show(verdict, shown) => self.show(verdict, shown),
             Action::Say(words) => self.outlook.said = words,
             Action::OpenPath(path) => self.leave_for(ctx, Then::Open(path)),
@@ -123,31 +132,33 @@ impl Desk {
     }
 
     fn nudge(&mut self, ctx: &Context, by: glam::DVec2) {
-        let Some(part) = self.outlook.selected.clone() else { return };
+        let Some(grip) = self.outlook.grip() else { return };
         let now = ctx.input(|input| input.time);
         match &mut self.burst {
-            Some(burst) if burst.part == part => {
+            Some(burst) if burst.grip == grip => {
                 burst.by += by;
                 burst.at = now;
             }
             _ => {
-                self.session.begin_gesture(&format!("Move {}", part.spoken()));
-                self.burst = Some(Burst { part: part.clone(), by, at: now });
+                let before = self.session.shared();
+                self.session.begin_gesture(&format!("Move {}", grip.name(&before)));
+                self.burst = Some(Burst { grip, before, by, at: now });
             }
         }
-        let by = self.burst.as_ref().map_or(by, |burst| burst.by);
-        let edit = Edit::Shift { parts: vec![part], right: Length::mm(by.x), up: Length::mm(by.y) };
-        let made = self.session.gesture(&edit);
-        self.outlook.said = format!("Moved {} mm to the right, {} mm up", by.x, by.y);
+        let Some(burst) = &self.burst else { return };
+        let made = self.session.gesture(&burst.grip.moved(&burst.before, burst.by));
+        self.outlook.said = format!("Moved {} mm to the right, {} mm up", burst.by.x, burst.by.y);
         self.say_why_not(made);
     }
 
     fn delete(&mut self) {
-        let Some(part) = self.outlook.selected.take() else {
+        let Some(grip) = self.outlook.grip() else {
             "Nothing is selected".clone_into(&mut self.outlook.said);
             return;
         };
-        let made = self.session.edit(&format!("Remove {}", part.spoken()), &Edit::Remove(part));
+        (self.outlook.selected, self.outlook.piece) = (None, None);
+        let layout = self.session.shared();
+        let made = self.session.edit(&format!("Remove {}", grip.name(&layout)), &grip.removed(&layout));
         self.outlook.said.clear();
         self.say_why_not(made);
     }
@@ -162,18 +173,24 @@ impl Desk {
             self.canvas.give_up();
         } else if self.outlook.tool != Tool::Pick {
             self.outlook.tool = Tool::Pick;
-        } else if self.outlook.selected.is_some() {
-            self.outlook.selected = None;
+        } else if self.outlook.grip().is_some() {
+            (self.outlook.selected, self.outlook.piece) = (None, None);
         } else {
             self.outlook.chosen = None;
         }
     }
 
+    /// Goes through the parts, then through the pieces of the building.
     fn step_part(&mut self, step: Step) {
-        let ids: Vec<Id> = self.session.layout().parts().map(|part| part.id().clone()).collect();
-        let now = self.outlook.selected.as_ref().and_then(|id| ids.iter().position(|other| other == id));
-        if let Some(next) = stepped(now, ids.len(), step) {
-            self.outlook.selected = Some(ids[next].clone());
+        let layout = self.session.layout();
+        let parts = layout.parts().map(|part| Grip::Part(part.id().clone()));
+        let all: Vec<Grip> = parts.chain(layout.building.pieces().map(Grip::Piece)).collect();
+        let now = self.outlook.grip().and_then(|grip| all.iter().position(|other| *other == grip));
+        if let Some(next) = stepped(now, all.len(), step) {
+            (self.outlook.selected, self.outlook.piece) = match all[next].clone() {
+                Grip::Part(id) => (Some(id), None),
+                Grip::Piece(piece) => (None, Some(piece)),
+            };
         }
     }
 
@@ -194,6 +211,10 @@ impl Desk {
             let found = self.session.findings().keyed().find(|(key, _)| key == wanted);
             let places = found.map(|(_, finding)| finding.reading.places.clone()).unwrap_or_default();
             self.canvas.show_wanted = places.iter().find_map(|place| site.locate(place));
+            // Its particulars are where it is put right.
+            if let Some(part) = wanted.parts.first().filter(|id| self.session.layout().part(id).is_some()) {
+                (self.outlook.selected, self.outlook.piece) = (Some(part.clone()), None);
+            }
         }
         self.outlook.chosen = key;
     }
@@ -252,7 +273,7 @@ impl Desk {
         let profile = self.session.profile().clone();
         self.session = session;
         self.session.set_profile(profile);
-        self.outlook.selected = None;
+        (self.outlook.selected, self.outlook.piece) = (None, None);
         self.outlook.chosen = None;
         self.outlook.lit = None;
         self.outlook.tool = Tool::Pick;

@@ -14,7 +14,7 @@ mod theme;
 
 use std::path::PathBuf;
 
-pub use action::{Action, Outlook, Tool};
+pub use action::{Action, Clipping, Grip, Outlook, Tool};
 pub use app::Desk;
 pub use commands::Command;
 pub use stock::Stock;

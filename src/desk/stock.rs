@@ -6,7 +6,7 @@ use crate::catalogue;
 use crate::geom::Point;
 use crate::layout::{
     Boiler, Building, Ceiling, Cistern, CisternRole, Cylinder, Edit, Hatch, Id, Joists, Layout, Lie, Outlet,
-    OutletKind, Part, Platform, Roof, Storey, Wall,
+    OutletKind, Part, Piece, Platform, Roof, Storey, Wall,
 };
 use crate::units::{Length, Level, Size};
 
@@ -25,6 +25,8 @@ pub enum Stock {
     Boiler,
     /// An outlet or appliance.
     Outlet(OutletKind),
+    /// A house of two storeys: floors, walls, ceiling, joists and roof, to be dragged and typed into shape.
+    House,
     /// A floor.
     Storey,
     /// The ceiling below the loft.
@@ -43,6 +45,14 @@ pub enum Stock {
 const HOUSE_WIDTH_MM: f64 = 7000.0;
 /// How high a wall stands above the highest floor until a ceiling is drawn, mm.
 const STOREY_HEIGHT_MM: f64 = 2400.0;
+/// A floor is this deep from the ceiling below it, mm.
+const FLOOR_DEPTH_MM: f64 = 200.0;
+/// A wall is this thick until it is measured, mm.
+const WALL_MM: f64 = 250.0;
+/// The joists' top above the ceiling's underside in a house that nobody has measured, mm.
+const JOISTS_ABOVE_CEILING_MM: f64 = 160.0;
+/// A board whose thickness is not told is drawn this thick, mm.
+const UNTOLD_BOARD_MM: f64 = 18.0;
 /// Rise over half the span of a roof that nobody has measured: 40 degrees.
 const ROOF_RISE_PER_RUN: f64 = 0.84;
 
@@ -59,6 +69,7 @@ impl Stock {
             Self::Cylinder(size) => format!("cylinder {}", catalogue::cylinders().sizes[size].reference),
             Self::Boiler => "boiler".to_owned(),
             Self::Outlet(kind) => kind.words().to_owned(),
+            Self::House => "house".to_owned(),
             Self::Storey => "storey".to_owned(),
             Self::Ceiling => "ceiling".to_owned(),
             Self::Joists => "joists".to_owned(),
@@ -75,8 +86,9 @@ impl Stock {
             Self::Storage(_) | Self::FeedAndExpansion(_) | Self::Cylinder(_) | Self::Boiler => {
                 "the middle of its base goes where you click"
             }
-            Self::Platform => "the middle of its upper face goes where you click",
+            Self::Platform => "the middle of its underside goes where you click",
             Self::Outlet(_) => "its outlet goes where you click",
+            Self::House => "the middle of its ground floor goes where you click",
             Self::Storey => "its finished floor goes to the level where you click",
             Self::Ceiling => "its underside goes to the level where you click",
             Self::Joists => "their top goes to the level where you click",
@@ -97,54 +109,32 @@ impl Stock {
             }
             Self::Platform => {
                 let length = Size::mm(1250.0);
+                let board = dvec2(0.0, UNTOLD_BOARD_MM);
                 Part::Platform(Platform {
-                    id: layout.free_id("platform"),
-                    at: on_its_base(length),
-                    length,
                     depth: Some(Size::mm(950.0)),
                     behind: Some(Length::ZERO),
-                    board: None,
-                    bearers: None,
-                    confirmed_load: None,
+                    ..Platform::new(layout.free_id("platform"), on_its_base(length).moved(board), length)
                 })
             }
             Self::Cylinder(size) => {
                 let size = &catalogue::cylinders().sizes[size];
                 Part::Cylinder(Cylinder {
-                    id: layout.free_id("cylinder"),
-                    at: on_its_base(size.diameter),
-                    diameter: size.diameter,
-                    height: size.height,
                     behind: Some(Length::ZERO),
                     reference: Some(size.reference.clone()),
-                    capacity: None,
-                    grade: None,
-                    coil: None,
-                    immersions: None,
-                    stored_temperature: None,
-                    insulation: None,
-                    cover: None,
-                    standing_loss: None,
-                    coil_duty: None,
-                    connections: Vec::new(),
+                    ..Cylinder::new(layout.free_id("cylinder"), on_its_base(size.diameter), size.diameter, size.height)
                 })
             }
             Self::Boiler => {
                 let length = Size::mm(400.0);
-                Part::Boiler(Boiler {
-                    id: layout.free_id("boiler"),
-                    at: on_its_base(length),
-                    length,
-                    height: Size::mm(700.0),
-                    kind: None,
-                    output: None,
-                })
+                Part::Boiler(Boiler::new(layout.free_id("boiler"), on_its_base(length), length, Size::mm(700.0)))
             }
             Self::Outlet(kind) => {
                 let id = layout.free_id(&kind.words().to_lowercase().replace(' ', "-"));
                 Part::Outlet(Outlet::new(id, kind, Point::from(at)))
             }
-            Self::Storey | Self::Ceiling | Self::Joists | Self::Roof | Self::Hatch | Self::Wall => return None,
+            Self::House | Self::Storey | Self::Ceiling | Self::Joists | Self::Roof | Self::Hatch | Self::Wall => {
+                return None;
+            }
         })
     }
 
@@ -157,10 +147,47 @@ impl Stock {
         }
     }
 
+    /// The piece of the building that placing it has made, to be selected.
+    #[must_use]
+    pub fn piece(self, before: &Building, after: &Building) -> Option<Piece> {
+        let is_new = |piece: &Piece| match *piece {
+            Piece::Storey(number) => !before.storeys.contains(&after.storeys[number]),
+            Piece::Wall(number) => number >= before.walls.len(),
+            _ => false,
+        };
+        match self {
+            Self::Ceiling => Some(Piece::Ceiling),
+            Self::Joists => Some(Piece::Joists),
+            Self::Roof => Some(Piece::Roof),
+            Self::Hatch => Some(Piece::Hatch),
+            Self::Storey | Self::Wall => after.pieces().find(is_new),
+            _ => None,
+        }
+    }
+
     fn in_building(self, building: &Building, at: DVec2) -> Building {
         let mut building = building.clone();
         let (left, right) = outer_faces(&building, at.x);
         match self {
+            Self::House => {
+                let half_mm = HOUSE_WIDTH_MM / 2.0;
+                let floor_to_floor_mm = STOREY_HEIGHT_MM + FLOOR_DEPTH_MM;
+                let ceiling_mm = at.y + floor_to_floor_mm + STOREY_HEIGHT_MM;
+                let pieces = [
+                    (Self::Storey, dvec2(at.x, at.y)),
+                    (Self::Storey, dvec2(at.x, at.y + floor_to_floor_mm)),
+                    (Self::Ceiling, dvec2(at.x, ceiling_mm)),
+                    (Self::Wall, dvec2(at.x - half_mm, at.y)),
+                    (Self::Wall, dvec2(at.x + half_mm - WALL_MM, at.y)),
+                    (Self::Joists, dvec2(at.x, ceiling_mm + JOISTS_ABOVE_CEILING_MM)),
+                    (Self::Roof, dvec2(at.x, ceiling_mm + JOISTS_ABOVE_CEILING_MM)),
+                ];
+                let add = |house: Building, (piece, at): (Self, DVec2)| piece.in_building(&house, at);
+                building = pieces.into_iter().fold(building, add);
+                for wall in &mut building.walls {
+                    wall.foot = Level::mm(at.y);
+                }
+            }
             Self::Storey => {
                 let id = free_storey_id(&building);
                 building.storeys.push(Storey { id, floor: Level::mm(at.y), deck: None });
@@ -171,6 +198,9 @@ impl Stock {
             }
             Self::Joists => {
                 let spacing_mm = 400.0;
+                // Joists stand on the ceiling where one is near below.
+                let clear_mm = building.ceiling.map(|ceiling| at.y - (ceiling.underside + ceiling.thickness).to_mm());
+                let depth_mm = clear_mm.filter(|clear| (70.0..=300.0).contains(clear)).unwrap_or(97.0);
                 let count = ((right - left) / spacing_mm).floor().max(1.0) as u32;
                 building.joists = Some(Joists {
                     top: Level::mm(at.y),
@@ -178,7 +208,7 @@ impl Stock {
                     spacing: Size::mm(spacing_mm),
                     count,
                     breadth: Size::mm(47.0),
-                    depth: Size::mm(97.0),
+                    depth: Size::mm(depth_mm),
                     lie: Lie::EndOn,
                     kind: None,
                     grade: None,
@@ -199,7 +229,7 @@ impl Stock {
                 let storey_head = |storey: &Storey| storey.floor + Length::mm(STOREY_HEIGHT_MM);
                 let over_storeys = building.storeys.last().map_or(Level::mm(STOREY_HEIGHT_MM), storey_head);
                 let head = building.ceiling.map_or(over_storeys, |ceiling| ceiling.underside);
-                let thickness = Size::mm(250.0);
+                let thickness = Size::mm(WALL_MM);
                 building.walls.push(Wall { x: Length::mm(at.x), thickness, foot: Level::DATUM, head });
             }
             _ => {}
@@ -211,30 +241,13 @@ impl Stock {
 /// A cistern of a size, its base's middle at a point: what the table of sizes tells, and nothing else.
 fn cistern(id: Id, role: CisternRole, size: usize, at: DVec2) -> Part {
     let size = &catalogue::cisterns().sizes[size];
+    let left_foot = Point::from(at - dvec2(size.length.to_mm() / 2.0, 0.0));
     Part::Cistern(Cistern {
-        id,
-        role,
-        at: Point::from(at - dvec2(size.length.to_mm() / 2.0, 0.0)),
-        length: size.length,
         width: Some(size.width),
-        height: size.height,
-        draft: Length::ZERO,
         behind: Some(Length::ZERO),
-        rim_volume: None,
         water_volume: Some(size.water),
         water_line: Some(Length::mm(size.water_line_mm().round())),
-        float_valve: None,
-        connections: Vec::new(),
-        dip_tube: None,
-        lid: None,
-        lid_screen: None,
-        opaque: None,
-        jacket: None,
-        loft_insulation_below: None,
-        stored_temperature: None,
-        daily_draw: None,
-        system_volume: None,
-        empty_mass: None,
+        ..Cistern::new(id, role, left_foot, size.length, size.height)
     })
 }
 

@@ -1,69 +1,206 @@
-//! Keeps valves, lagging and tees where they are on a run when an edit bends or stretches it.
+//! Lets runs follow when an edit has moved what they join, and keeps valves, lagging and tees where they are on them.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
-use super::{End, Id, Layout, Traces, WhichEnd};
+use glam::DVec2;
+
+use super::following::{FarEnd, carry_first, carry_last};
+use super::{End, Id, Layout, Run, Traces, WhichEnd};
 use crate::geom::Polyline;
 use crate::units::Length;
 
-/// Slides what sits on runs along with the bends of the runs that an edit has moved.
+/// What is less than this has not moved, mm.
+const STILL_MM: f64 = 1e-6;
+/// A tee slides along its run when that brings it within this of where it should be, mm.
+const ON_THE_RUN_MM: f64 = 0.5;
+
+/// Which runs an edit has set out itself.
+#[derive(Default)]
+pub(super) struct SetOut<'a> {
+    /// The run whose bends stand as the edit has them.
+    pub as_put: Option<&'a Id>,
+    /// Runs that the edit has moved whole.
+    pub moved: HashSet<&'a Id>,
+    /// How far those were moved, mm.
+    pub by: DVec2,
+}
+
+/// Lets every run follow its ends, the ones stood on before the ones that stand on them, and slides what sits on runs.
 ///
 /// Each thing keeps its distance from the nearer end of the straight stretch that it sits on: a valve below the cistern
 /// stays below it, and a drain cock at the foot of a pipe stays at its foot, however long the pipe between becomes.
 /// Runs whose fittings the edit itself has changed, or whose number of bends, are left as the edit has them.
-pub(super) fn keep_in_place(before: &Layout, after: &mut Layout) {
-    let old_lines = Traces::of(before);
+pub(super) fn carry_along(before: &Layout, after: &mut Layout, set_out: &SetOut<'_>) {
+    let (old_lines, old_index) = (Traces::of(before), before.index());
     let old_numbers: HashMap<&Id, usize> = before.runs.iter().enumerate().map(|(n, run)| (&run.id, n)).collect();
-    slide_tees(after, &old_lines, &old_numbers);
-    let new_lines = Traces::of(after);
-    for (number, run) in after.runs.iter_mut().enumerate() {
-        let Some(&old_number) = old_numbers.get(&run.id) else { continue };
-        let old = &before.runs[old_number];
-        let Some(stretch) = Stretch::between(old_lines.line(old_number), new_lines.line(number)) else { continue };
-        if run.fittings == old.fittings {
-            for fitting in run.fittings.iter_mut().flatten() {
-                fitting.at = stretch.slide(fitting.at);
-            }
-        }
-        if run.insulation == old.insulation {
-            for lagging in run.insulation.iter_mut().flatten() {
-                lagging.from = stretch.slide(lagging.from);
-                lagging.to = stretch.slide(lagging.to);
-            }
-        }
-    }
-}
-
-fn slide_tees(after: &mut Layout, old_lines: &Traces, old_numbers: &HashMap<&Id, usize>) {
-    let new_lines = Traces::of(after);
-    let numbers: HashMap<Id, usize> = after.runs.iter().enumerate().map(|(n, run)| (run.id.clone(), n)).collect();
-    for run in &mut after.runs {
-        for which in [WhichEnd::From, WhichEnd::To] {
+    let mut runs = std::mem::take(&mut after.runs);
+    let ids: Vec<Id> = runs.iter().map(|run| run.id.clone()).collect();
+    let numbers: HashMap<&Id, usize> = ids.iter().enumerate().map(|(n, id)| (id, n)).collect();
+    let index = after.index();
+    let mut lines = Traces::blank(runs.len());
+    let mut slides: HashMap<usize, Slide> = HashMap::new();
+    for number in Traces::order(&runs) {
+        let run = &mut runs[number];
+        for which in WhichEnd::BOTH {
             if let End::Tee(on, at) = run.end_mut(which)
-                && let (Some(old), Some(new)) = (old_numbers.get(on), numbers.get(on))
-                && let Some(stretch) = Stretch::between(old_lines.line(*old), new_lines.line(*new))
+                && let Some(slide) = numbers.get(on).and_then(|host| slides.get(host))
             {
-                *at = stretch.slide(*at);
+                *at = slide.to(*at);
             }
+        }
+        let old = old_numbers.get(&run.id).map(|old_number| &before.runs[*old_number]);
+        if let Some(old) = old
+            && let Some(was) = vertices(old, |end| old_lines.end(end, &old_index, &old_numbers))
+            && let Some(joined) = vertices(run, |end| lines.end(end, &index, &numbers))
+        {
+            let host = |end: &End| lines.line(*numbers.get(end.teed_on()?)?);
+            let hosts = WhichEnd::BOTH.map(|which| host(run.end(which)));
+            let slide = if set_out.as_put == Some(&run.id) {
+                Slide::between(&was, &joined)
+            } else {
+                let by = set_out.moved.contains(&run.id).then_some(set_out.by);
+                follow(run, was, &joined, hosts, by)
+            };
+            if let Some(slide) = slide {
+                slide_things(run, old, &slide);
+                slides.insert(number, slide);
+            }
+        }
+        lines.set(number, run, &index, &numbers);
+    }
+    drop(index);
+    after.runs = runs;
+}
+
+/// Its ends, where `place` finds them, and its bends between.
+fn vertices(run: &Run, place: impl Fn(&End) -> Option<DVec2>) -> Option<Vec<DVec2>> {
+    let (from, to) = (place(&run.from)?, place(&run.to)?);
+    let via = run.via.iter().map(|bend| bend.vector());
+    Some(std::iter::once(from).chain(via).chain(std::iter::once(to)).collect())
+}
+
+/// A run while it follows its ends: vertex by vertex as it was and as it is now.
+#[derive(Clone)]
+struct Followed {
+    was: Vec<DVec2>,
+    now: Vec<DVec2>,
+}
+
+impl Followed {
+    fn place(&self, which: WhichEnd) -> DVec2 {
+        match which {
+            WhichEnd::From => self.now[0],
+            WhichEnd::To => self.now[self.now.len() - 1],
+        }
+    }
+
+    fn carry(&mut self, which: WhichEnd, by: DVec2, far_end: FarEnd) {
+        let offset = match which {
+            WhichEnd::From => carry_first(&mut self.now, by, far_end),
+            WhichEnd::To => carry_last(&mut self.now, by, far_end),
+        };
+        if let Some(stretch) = offset {
+            let middle = self.was[stretch].midpoint(self.was[stretch + 1]);
+            self.was.splice(stretch + 1..stretch + 1, [middle, middle]);
         }
     }
 }
 
-/// A run's line before and after it was bent.
-struct Stretch<'a> {
-    old: &'a [f64],
-    new: &'a [f64],
+/// Bends a run so that it joins its ends where they are now. `moved` says how far the edit has moved it by itself.
+fn follow(
+    run: &mut Run,
+    was: Vec<DVec2>,
+    joined: &[DVec2],
+    hosts: [Option<&Polyline>; 2],
+    moved: Option<DVec2>,
+) -> Option<Slide> {
+    let by = moved.unwrap_or_default();
+    let now = was.iter().map(|vertex| *vertex + by).collect();
+    let mut line = Followed { was, now };
+    let mut ends = [joined[0], joined[joined.len() - 1]];
+    if moved.is_some() {
+        for (which, host) in WhichEnd::BOTH.into_iter().zip(hosts) {
+            if let Some(slid) = slide_tee(run.end_mut(which), host, line.place(which)) {
+                ends[which.number()] = slid;
+            }
+        }
+    }
+    let mut wanted = WhichEnd::BOTH.map(|which| ends[which.number()] - line.place(which));
+    if moved.is_none() && is_still(wanted[0] - wanted[1]) && !is_still(wanted[0]) {
+        // Both ends went the same way: so does the run.
+        line.now.iter_mut().for_each(|vertex| *vertex += wanted[0]);
+        wanted = [DVec2::ZERO; 2];
+    }
+    for which in WhichEnd::BOTH {
+        let by = wanted[which.number()];
+        if is_still(by) {
+            continue;
+        }
+        let far = which.other();
+        let held = matches!(run.end(far), End::Port(..)) || !is_still(wanted[far.number()]);
+        let mut carried = line.clone();
+        carried.carry(which, by, if held { FarEnd::Fast } else { FarEnd::Loose });
+        let reached = !is_still(carried.place(far) - line.place(far));
+        if reached {
+            match run.end_mut(far) {
+                End::Open(point) | End::Onward(point) => *point = carried.place(far).into(),
+                end => {
+                    if slide_tee(end, hosts[far.number()], carried.place(far)).is_none() {
+                        carried = line.clone();
+                        carried.carry(which, by, FarEnd::Fast);
+                    }
+                }
+            }
+        }
+        line = carried;
+    }
+    let slide = Slide::between(&line.was, &line.now)?;
+    run.via = line.now[1..line.now.len() - 1].iter().map(|point| (*point).into()).collect();
+    Some(slide)
 }
 
-impl<'a> Stretch<'a> {
+/// Slides a tee to a place, if the run that it is on passes there.
+fn slide_tee(end: &mut End, host: Option<&Polyline>, to: DVec2) -> Option<DVec2> {
+    let End::Tee(_, along) = end else { return None };
+    let (at, off) = host?.nearest(to);
+    (off < ON_THE_RUN_MM).then(|| {
+        *along = Length::mm(at);
+        to
+    })
+}
+
+fn is_still(by: DVec2) -> bool {
+    by.abs().max_element() < STILL_MM
+}
+
+fn slide_things(run: &mut Run, old: &Run, slide: &Slide) {
+    if run.fittings == old.fittings {
+        for fitting in run.fittings.iter_mut().flatten() {
+            fitting.at = slide.to(fitting.at);
+        }
+    }
+    if run.insulation == old.insulation {
+        for lagging in run.insulation.iter_mut().flatten() {
+            lagging.from = slide.to(lagging.from);
+            lagging.to = slide.to(lagging.to);
+        }
+    }
+}
+
+/// A run's vertices before and after it was bent, as distances along it.
+struct Slide {
+    old: Vec<f64>,
+    new: Vec<f64>,
+}
+
+impl Slide {
     /// `None` when nothing has changed, or when the lines have not the same number of vertices.
-    fn between(old: Option<&'a Polyline>, new: Option<&'a Polyline>) -> Option<Self> {
-        let (old, new) = (old?, new?);
-        (old != new && old.along().len() == new.along().len()).then_some(Self { old: old.along(), new: new.along() })
+    fn between(old: &[DVec2], new: &[DVec2]) -> Option<Self> {
+        (old != new && old.len() == new.len()).then(|| Self { old: along(old), new: along(new) })
     }
 
     /// Where on the new line stands what stood at a distance along the old.
-    fn slide(&self, at: Length) -> Length {
+    fn to(&self, at: Length) -> Length {
         let at_mm = at.to_mm();
         let last = self.old.len() - 1;
         if at_mm >= self.old[last] {
@@ -80,26 +217,35 @@ impl<'a> Stretch<'a> {
     }
 }
 
+fn along(vertices: &[DVec2]) -> Vec<f64> {
+    let mut sum = 0.0;
+    let steps = vertices.windows(2).map(|pair| {
+        sum += pair[0].distance(pair[1]);
+        sum
+    });
+    std::iter::once(0.0).chain(steps).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
     fn things_keep_their_distance_from_the_nearer_bend() {
-        let stretch = Stretch { old: &[0.0, 300.0, 2800.0, 3000.0], new: &[0.0, 300.0, 3300.0, 3500.0] };
-        let slide = |mm: f64| stretch.slide(Length::mm(mm)).to_mm();
-        assert_eq!(slide(100.0), 100.0);
-        assert_eq!(slide(500.0), 500.0);
-        assert_eq!(slide(2750.0), 3250.0);
-        assert_eq!(slide(2900.0), 3400.0);
-        assert_eq!(slide(3000.0), 3500.0);
-        assert_eq!(slide(3100.0), 3600.0);
+        let slide = Slide { old: vec![0.0, 300.0, 2800.0, 3000.0], new: vec![0.0, 300.0, 3300.0, 3500.0] };
+        let to = |mm: f64| slide.to(Length::mm(mm)).to_mm();
+        assert_eq!(to(100.0), 100.0);
+        assert_eq!(to(500.0), 500.0);
+        assert_eq!(to(2750.0), 3250.0);
+        assert_eq!(to(2900.0), 3400.0);
+        assert_eq!(to(3000.0), 3500.0);
+        assert_eq!(to(3100.0), 3600.0);
     }
 
     #[test]
     fn a_stretch_that_shrinks_holds_things_within_it() {
-        let stretch = Stretch { old: &[0.0, 1000.0, 1100.0], new: &[0.0, 200.0, 300.0] };
-        assert_eq!(stretch.slide(Length::mm(400.0)).to_mm(), 200.0);
-        assert_eq!(stretch.slide(Length::mm(600.0)).to_mm(), 0.0);
+        let slide = Slide { old: vec![0.0, 1000.0, 1100.0], new: vec![0.0, 200.0, 300.0] };
+        assert_eq!(slide.to(Length::mm(400.0)).to_mm(), 200.0);
+        assert_eq!(slide.to(Length::mm(600.0)).to_mm(), 0.0);
     }
 }

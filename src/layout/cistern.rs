@@ -186,6 +186,36 @@ pub struct Jacket {
 }
 
 impl Cistern {
+    /// A cistern of which nothing is told but where it stands and how large it is.
+    #[must_use]
+    pub const fn new(id: Id, role: CisternRole, at: Point, length: Size, height: Size) -> Self {
+        Self {
+            id,
+            role,
+            at,
+            length,
+            width: None,
+            height,
+            draft: Length::ZERO,
+            behind: None,
+            rim_volume: None,
+            water_volume: None,
+            water_line: None,
+            float_valve: None,
+            connections: Vec::new(),
+            dip_tube: None,
+            lid: None,
+            lid_screen: None,
+            opaque: None,
+            jacket: None,
+            loft_insulation_below: None,
+            stored_temperature: None,
+            daily_draw: None,
+            system_volume: None,
+            empty_mass: None,
+        }
+    }
+
     /// Level of the rim.
     #[must_use]
     pub fn rim(&self) -> Level {

@@ -173,6 +173,29 @@ pub enum ImmersionPlace {
 }
 
 impl Cylinder {
+    /// A cylinder of which nothing is told but where it stands and how large it is.
+    #[must_use]
+    pub const fn new(id: Id, at: Point, diameter: Size, height: Size) -> Self {
+        Self {
+            id,
+            at,
+            diameter,
+            height,
+            behind: None,
+            reference: None,
+            capacity: None,
+            grade: None,
+            coil: None,
+            immersions: None,
+            stored_temperature: None,
+            insulation: None,
+            cover: None,
+            standing_loss: None,
+            coil_duty: None,
+            connections: Vec::new(),
+        }
+    }
+
     /// Level of the top of the dome.
     #[must_use]
     pub fn top(&self) -> Level {

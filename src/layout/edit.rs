@@ -1,12 +1,10 @@
 //! Edits: the only way in which a layout changes.
 
-use std::collections::HashSet;
-
 use glam::{DVec2, dvec2};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-use super::anchoring::keep_in_place;
+use super::anchoring::{SetOut, carry_along};
 use super::{BrokenReference, Building, Climate, End, Heading, Id, Layout, Part, Run, Survey, Traces, WhichEnd};
 use crate::geom::Point;
 use crate::units::Length;
@@ -64,10 +62,18 @@ pub enum EditError {
 /// [`EditError`] when the edit does not fit the layout, which is then unchanged.
 pub fn apply(layout: &Layout, edit: &Edit) -> Result<Layout, EditError> {
     let mut changed = layout.clone();
+    let mut set_out = SetOut::default();
     match edit {
-        Edit::Put(part) => put(&mut changed, part)?,
+        Edit::Put(part) => {
+            put(&mut changed, part)?;
+            set_out.as_put = Some(part.id());
+        }
         Edit::Remove(id) => remove(&mut changed, id)?,
-        Edit::Shift { parts, right, up } => shift(&mut changed, parts, dvec2(right.to_mm(), up.to_mm()))?,
+        Edit::Shift { parts, right, up } => {
+            set_out.moved = parts.iter().collect();
+            set_out.by = dvec2(right.to_mm(), up.to_mm());
+            shift(&mut changed, parts, set_out.by)?;
+        }
         Edit::Rename { from, to } => rename(&mut changed, from, to)?,
         Edit::Building(building) => changed.building = (**building).clone(),
         Edit::Heading(heading) => changed.heading = heading.clone(),
@@ -75,7 +81,7 @@ pub fn apply(layout: &Layout, edit: &Edit) -> Result<Layout, EditError> {
         Edit::Climate(climate) => changed.climate = *climate,
     }
     if matches!(edit, Edit::Put(_) | Edit::Shift { .. }) {
-        keep_in_place(layout, &mut changed);
+        carry_along(layout, &mut changed, &set_out);
     }
     match changed.broken_references().into_iter().next() {
         Some(broken) => Err(broken.into()),
@@ -139,50 +145,27 @@ fn refers_to(end: &End, id: &Id) -> bool {
 }
 
 fn shift(layout: &mut Layout, ids: &[Id], by: DVec2) -> Result<(), EditError> {
-    let moving: HashSet<&Id> = ids.iter().collect();
-    let before = Traces::of(layout);
     for id in ids {
         let mut part = layout.part(id).ok_or_else(|| EditError::NoSuchPart(id.clone()))?.to_part();
-        if let Some(at) = part.at_mut() {
-            *at = at.moved(by);
-            put(layout, &part)?;
-        }
-    }
-    for (number, run) in layout.runs.iter_mut().enumerate() {
-        let carried = |end: &End| matches!(end, End::Port(part, _) if moving.contains(part));
-        let (from, to) = (carried(&run.from), carried(&run.to));
-        if moving.contains(&run.id) || (from && to) {
-            shift_whole(run, by);
-        } else if let Some(line) = before.line(number) {
-            if from {
-                follow(run.via.first_mut(), line.vertices()[0], by);
-            } else if to {
-                follow(run.via.last_mut(), line.point_at(line.length()), by);
+        match &mut part {
+            Part::Run(run) => shift_free_ends(run, by),
+            other => {
+                if let Some(at) = other.at_mut() {
+                    *at = at.moved(by);
+                }
             }
         }
+        put(layout, &part)?;
     }
     Ok(())
 }
 
-/// Moves all of a run that has a place of its own.
-fn shift_whole(run: &mut Run, by: DVec2) {
-    for point in &mut run.via {
-        *point = point.moved(by);
-    }
-    for which in [WhichEnd::From, WhichEnd::To] {
+/// Moves the ends of a run that have a place of their own; its bends and its joined ends follow.
+fn shift_free_ends(run: &mut Run, by: DVec2) {
+    for which in WhichEnd::BOTH {
         if let End::Open(point) | End::Onward(point) = run.end_mut(which) {
             *point = point.moved(by);
         }
-    }
-}
-
-/// Moves the bend next to an end that was carried along from `old_end`,
-/// so that an upright stretch stays upright and a level one keeps its fall.
-fn follow(bend: Option<&mut Point>, old_end: DVec2, by: DVec2) {
-    if let Some(bend) = bend {
-        let stretch = (bend.vector() - old_end).abs();
-        let along_with = if stretch.x >= stretch.y { dvec2(0.0, by.y) } else { dvec2(by.x, 0.0) };
-        *bend = bend.moved(along_with);
     }
 }
 
@@ -238,15 +221,9 @@ mod tests {
 
     fn basin_on_a_run() -> Layout {
         let basin = Outlet::new(Id::of("basin"), OutletKind::Basin, Point::mm(1000.0, 900.0));
-        let run = Run {
-            via: vec![Point::mm(1040.0, 2400.0)],
-            ..Run::new(
-                Id::of("cold"),
-                Service::ColdDistribution,
-                End::Onward(Point::mm(0.0, 2400.0)),
-                End::Port(Id::of("basin"), Id::of(COLD)),
-            )
-        };
+        let (from, to) = (End::Onward(Point::mm(0.0, 2400.0)), End::Port(Id::of("basin"), Id::of(COLD)));
+        let mut run = Run::new(Id::of("cold"), Service::ColdDistribution, from, to);
+        run.via = vec![Point::mm(1040.0, 2400.0)];
         Layout { outlets: vec![basin], runs: vec![run], ..Layout::default() }
     }
 

@@ -6,8 +6,10 @@ mod cistern;
 mod climate;
 mod cylinder;
 mod edit;
+mod following;
 mod id;
 mod outlet;
+mod piece;
 mod platform;
 mod port;
 mod run;
@@ -22,10 +24,11 @@ pub use cylinder::{CoilDuty, CutOut, Cylinder, CylinderCover, CylinderGrade, Imm
 pub use edit::{Edit, EditError, apply};
 pub use id::{BadId, Id};
 pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind, Passes, Taps};
+pub use piece::Piece;
 pub use platform::{Bearers, Board, BoardMaterial, Platform};
 pub use port::{
     COIL_FLOW, COIL_RETURN, COLD, COLD_INLET, Connection, DRAW_OFF, FLOW, HOT, INLET, MAINS, PRIMARY_FLOW,
-    PRIMARY_RETURN, RETURN, Tapping,
+    PRIMARY_RETURN, RETURN, Tapping, suits,
 };
 pub use run::{Clips, Discharge, End, InLine, InLineKind, Lagging, Run, Service, WhichEnd};
 pub use survey::{Heading, Survey, TapeClass};

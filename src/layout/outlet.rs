@@ -138,6 +138,14 @@ pub struct Boiler {
     pub output: Option<Power>,
 }
 
+impl Boiler {
+    /// A boiler of which nothing is told but where it is and how large.
+    #[must_use]
+    pub const fn new(id: Id, at: Point, length: Size, height: Size) -> Self {
+        Self { id, at, length, height, kind: None, output: None }
+    }
+}
+
 /// What a boiler is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum BoilerKind {

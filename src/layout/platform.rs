@@ -3,9 +3,12 @@
 use serde::{Deserialize, Serialize};
 
 use super::building::centre_lines_mm;
-use super::{Id, Lie};
+use super::{Id, Layout, Lie};
 use crate::geom::Point;
-use crate::units::{Length, Mass, Size};
+use crate::units::{Length, Level, Mass, Size};
+
+/// What stands on a platform touches it within this, mm.
+const TOUCHES_WITHIN_MM: f64 = 1.0;
 
 /// A platform.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -117,7 +120,36 @@ impl Bearers {
     }
 }
 
+impl Layout {
+    /// A part, and whatever stands on it if it is a platform: what moves when it is moved.
+    #[must_use]
+    pub fn with_what_stands_on(&self, id: &Id) -> Vec<Id> {
+        let mut moving = vec![id.clone()];
+        if let Some(platform) = self.platforms.iter().find(|platform| platform.id == *id) {
+            let cisterns = self.cisterns.iter().filter(|part| platform.bears(part.at.z, part.span_mm()));
+            moving.extend(cisterns.map(|part| part.id.clone()));
+            let cylinders = self.cylinders.iter().filter(|part| platform.bears(part.at.z, part.span_mm()));
+            moving.extend(cylinders.map(|part| part.id.clone()));
+        }
+        moving
+    }
+}
+
 impl Platform {
+    /// A platform of which nothing is told but where it is and how long.
+    #[must_use]
+    pub const fn new(id: Id, at: Point, length: Size) -> Self {
+        Self { id, at, length, depth: None, behind: None, board: None, bearers: None, confirmed_load: None }
+    }
+
+    /// Whether something stands on it that spans `from_mm` to `to_mm` with its base at a level: more of it over the
+    /// board than beside it.
+    fn bears(&self, base: Level, (from_mm, to_mm): (f64, f64)) -> bool {
+        let (left, right) = self.span_mm();
+        let over_mm = to_mm.min(right) - from_mm.max(left);
+        (self.at.z.to_mm() - base.to_mm()).abs() <= TOUCHES_WITHIN_MM && over_mm * 2.0 > to_mm - from_mm
+    }
+
     /// Front and back faces as distances behind the section plane, where they are told.
     #[must_use]
     pub fn front_and_back_mm(&self) -> Option<(f64, f64)> {

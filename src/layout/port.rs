@@ -1,8 +1,9 @@
 //! Ports: the places on parts where pipes begin and end.
 
+use glam::DVec2;
 use serde::{Deserialize, Serialize};
 
-use super::{Boiler, Cistern, Cylinder, Id, Outlet, PartRef};
+use super::{Boiler, Cistern, Cylinder, Id, Outlet, PartRef, Service};
 use crate::geom::Point;
 use crate::units::Length;
 
@@ -33,6 +34,23 @@ pub const COLD: &str = "cold";
 
 /// How far the hot and cold ports of an outlet stand apart from its middle, so that two pipes can be told apart.
 const OUTLET_PORT_OFFSET_MM: f64 = 40.0;
+
+/// A hole stays at least this far from the edges of its face when it is moved, mm.
+const FACE_EDGE_MM: f64 = 20.0;
+
+/// Whether a port is where a run of a service belongs, by the port's name; any hole in a cistern is.
+#[must_use]
+pub fn suits(port: &str, service: Service) -> bool {
+    match port {
+        HOT => service == Service::HotDistribution,
+        COLD => matches!(service, Service::ColdDistribution | Service::RisingMain),
+        COLD_INLET => service == Service::ColdFeed,
+        DRAW_OFF => matches!(service, Service::HotDistribution | Service::OpenVent),
+        INLET | MAINS => service == Service::RisingMain,
+        COIL_FLOW | COIL_RETURN | PRIMARY_FLOW | PRIMARY_RETURN | FLOW | RETURN => service.is_primary(),
+        _ => true,
+    }
+}
 
 /// A hole in a part that a pipe may join.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -131,6 +149,40 @@ impl Cistern {
 
     fn place(&self, tapping: Tapping) -> Point {
         tapping.on_box(self.at, self.length.to_mm(), self.height.to_mm(), |up| self.draft_at_mm(up))
+    }
+
+    /// The cistern with one of its ports moved along the face that it is in, as far as the face goes; a float valve goes
+    /// as a whole. `None` when it has no such port, or when the face does not lie that way.
+    #[must_use]
+    pub fn with_port_moved(&self, name: &str, by: DVec2) -> Option<Self> {
+        let on = self.tapping(name)?;
+        let (along_mm, most_mm) = match on {
+            Tapping::Left(_) | Tapping::Right(_) => (by.y, self.height.to_mm() - FACE_EDGE_MM),
+            Tapping::Base(_) | Tapping::Top(_) => (by.x, self.length.to_mm() - FACE_EDGE_MM),
+        };
+        if along_mm == 0.0 || most_mm < FACE_EDGE_MM {
+            return None;
+        }
+        let now_mm = on.distance().to_mm();
+        let moved = Length::mm((now_mm + along_mm).clamp(FACE_EDGE_MM, most_mm));
+        let mut changed = self.clone();
+        if name == INLET {
+            let valve = changed.float_valve.as_mut()?;
+            valve.shank = on.with_distance(moved);
+            let up = Length::mm(moved.to_mm() - now_mm);
+            valve.outlet = valve.outlet.map(|outlet| outlet + up);
+        } else {
+            changed.connections.iter_mut().find(|hole| hole.port.as_str() == name)?.on = on.with_distance(moved);
+        }
+        Some(changed)
+    }
+
+    /// The cistern without a hole; its float valve stays.
+    #[must_use]
+    pub fn without_hole(&self, name: &Id) -> Self {
+        let mut changed = self.clone();
+        changed.connections.retain(|hole| hole.port != *name);
+        changed
     }
 }
 

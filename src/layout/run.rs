@@ -144,6 +144,13 @@ impl Service {
         }
     }
 
+    /// Whether a tee between the two is an everyday joint.
+    #[must_use]
+    pub fn joins(self, other: Self) -> bool {
+        let of_hot = |service| matches!(service, Self::HotDistribution | Self::OpenVent);
+        self == other || (of_hot(self) && of_hot(other)) || (self.is_primary() && other.is_primary())
+    }
+
     /// Whether the water in it belongs to the heating circuit.
     #[must_use]
     pub const fn is_primary(self) -> bool {
@@ -171,6 +178,29 @@ pub enum WhichEnd {
     From,
     /// Where it ends.
     To,
+}
+
+impl WhichEnd {
+    /// Both ends, in the order of flow.
+    pub const BOTH: [Self; 2] = [Self::From, Self::To];
+
+    /// The other one.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::From => Self::To,
+            Self::To => Self::From,
+        }
+    }
+
+    /// Its place in [`WhichEnd::BOTH`].
+    #[must_use]
+    pub const fn number(self) -> usize {
+        match self {
+            Self::From => 0,
+            Self::To => 1,
+        }
+    }
 }
 
 /// A valve, drain cock or pump in a run.
@@ -282,6 +312,13 @@ impl Run {
             clips: None,
             loss_coefficient: None,
         }
+    }
+
+    /// Clips as far apart as its tube allows; `None` when the tube is not told, or the table lacks it.
+    #[must_use]
+    pub fn clips_allowed(&self) -> Option<Clips> {
+        let support = self.material?.support(self.size?)?;
+        Some(Clips { level: Some(support.level), upright: Some(support.upright) })
     }
 
     /// The bore of its tube; `None` when material or size is not told, or is not sold.

@@ -35,27 +35,46 @@ impl Traces {
     #[must_use]
     pub fn with_index(layout: &Layout, index: &HashMap<&Id, PartRef<'_>>) -> Self {
         let number_of: HashMap<&Id, usize> = layout.runs.iter().enumerate().map(|(n, run)| (&run.id, n)).collect();
-        let mut traces = Self { lines: vec![Trace::Nowhere { cyclic: true }; layout.runs.len()] };
-        let mut waiting_on: Vec<usize> = vec![0; layout.runs.len()];
-        let mut waited_for: Vec<Vec<usize>> = vec![Vec::new(); layout.runs.len()];
-        for (number, run) in layout.runs.iter().enumerate() {
-            for other in [&run.from, &run.to].into_iter().filter_map(|end| number_of.get(end.teed_on()?)) {
-                waiting_on[number] += 1;
-                waited_for[*other].push(number);
-            }
-        }
-        // Runs that wait for none come first; each then releases those that wait for it.
-        let mut ready: Vec<usize> = (0..layout.runs.len()).filter(|number| waiting_on[*number] == 0).collect();
-        while let Some(number) = ready.pop() {
-            traces.lines[number] = traces.follow(&layout.runs[number], index, &number_of);
-            for &follower in &waited_for[number] {
-                waiting_on[follower] -= 1;
-                if waiting_on[follower] == 0 {
-                    ready.push(follower);
-                }
-            }
+        let mut traces = Self::blank(layout.runs.len());
+        for number in in_order(&layout.runs, &number_of) {
+            traces.set(number, &layout.runs[number], index, &number_of);
         }
         traces
+    }
+
+    /// Places for so many lines, none of which is followed yet.
+    pub(super) fn blank(runs: usize) -> Self {
+        Self { lines: vec![Trace::Nowhere { cyclic: true }; runs] }
+    }
+
+    /// The runs in an order in which each comes after those that it stands on; runs that stand in a ring are left out.
+    pub(super) fn order(runs: &[Run]) -> Vec<usize> {
+        in_order(runs, &runs.iter().enumerate().map(|(n, run)| (&run.id, n)).collect())
+    }
+
+    /// Follows one run, after those that it stands on.
+    pub(super) fn set(
+        &mut self,
+        number: usize,
+        run: &Run,
+        index: &HashMap<&Id, PartRef<'_>>,
+        number_of: &HashMap<&Id, usize>,
+    ) {
+        self.lines[number] = self.follow(run, index, number_of);
+    }
+
+    /// Where an end is, once the run that it may stand on has been followed.
+    pub(super) fn end(
+        &self,
+        end: &End,
+        index: &HashMap<&Id, PartRef<'_>>,
+        number_of: &HashMap<&Id, usize>,
+    ) -> Option<DVec2> {
+        match end {
+            End::Open(point) | End::Onward(point) => Some(point.vector()),
+            End::Port(part, port) => Some(index.get(part)?.port(port.as_str())?.vector()),
+            End::Tee(other, at) => Some(self.line(*number_of.get(other)?)?.point_at(at.to_mm())),
+        }
     }
 
     /// The line of a run; `None` when it has no length or no place.
@@ -76,13 +95,7 @@ impl Traces {
     }
 
     fn follow(&self, run: &Run, index: &HashMap<&Id, PartRef<'_>>, number_of: &HashMap<&Id, usize>) -> Trace {
-        let place = |end: &End| -> Option<DVec2> {
-            match end {
-                End::Open(point) | End::Onward(point) => Some(point.vector()),
-                End::Port(part, port) => Some(index.get(part)?.port(port.as_str())?.vector()),
-                End::Tee(other, at) => Some(self.line(*number_of.get(other)?)?.point_at(at.to_mm())),
-            }
-        };
+        let place = |end| self.end(end, index, number_of);
         let (Some(from), Some(to)) = (place(&run.from), place(&run.to)) else {
             return Trace::Nowhere { cyclic: false };
         };
@@ -92,6 +105,31 @@ impl Traces {
             None => Trace::NoLength,
         }
     }
+}
+
+/// See [`Traces::order`].
+fn in_order(runs: &[Run], number_of: &HashMap<&Id, usize>) -> Vec<usize> {
+    let mut waiting_on: Vec<usize> = vec![0; runs.len()];
+    let mut waited_for: Vec<Vec<usize>> = vec![Vec::new(); runs.len()];
+    for (number, run) in runs.iter().enumerate() {
+        for other in [&run.from, &run.to].into_iter().filter_map(|end| number_of.get(end.teed_on()?)) {
+            waiting_on[number] += 1;
+            waited_for[*other].push(number);
+        }
+    }
+    // Runs that wait for none come first; each then releases those that wait for it.
+    let mut ready: Vec<usize> = (0..runs.len()).filter(|number| waiting_on[*number] == 0).collect();
+    let mut order = Vec::with_capacity(runs.len());
+    while let Some(number) = ready.pop() {
+        order.push(number);
+        for &follower in &waited_for[number] {
+            waiting_on[follower] -= 1;
+            if waiting_on[follower] == 0 {
+                ready.push(follower);
+            }
+        }
+    }
+    order
 }
 
 impl End {

@@ -54,7 +54,7 @@ pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, S
 ///
 /// # Errors
 /// What to find out, when the layout does not tell enough.
-pub(super) fn between_l(site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measured) -> Result<Measured, String> {
+pub fn between_l(site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measured) -> Result<Measured, String> {
     let height_mm = cistern.height.to_mm();
     let Some(rim) = cistern.rim_volume else { return shape_between_l(site, cistern, from, to) };
     if cistern.draft.to_mm() == 0.0 {
@@ -129,30 +129,11 @@ mod tests {
     use crate::units::{Length, Size, Volume};
 
     fn cistern() -> Cistern {
+        let (at, length, height) = (Point::mm(0.0, 5000.0), Size::mm(1000.0), Size::mm(600.0));
         Cistern {
-            id: Id::of("cistern"),
-            role: CisternRole::Storage,
-            at: Point::mm(0.0, 5000.0),
-            length: Size::mm(1000.0),
             width: Some(Size::mm(500.0)),
-            height: Size::mm(600.0),
-            draft: Length::ZERO,
-            behind: None,
-            rim_volume: None,
-            water_volume: None,
             water_line: Some(Length::mm(450.0)),
-            float_valve: None,
-            connections: Vec::new(),
-            dip_tube: None,
-            lid: None,
-            lid_screen: None,
-            opaque: None,
-            jacket: None,
-            loft_insulation_below: None,
-            stored_temperature: None,
-            daily_draw: None,
-            system_volume: None,
-            empty_mass: None,
+            ..Cistern::new(Id::of("cistern"), CisternRole::Storage, at, length, height)
         }
     }
 

@@ -12,6 +12,8 @@ use crate::units::Amount;
 const SAME_PLACE_MM: f64 = 0.5;
 /// More marks than this hide the drawing; the heaviest come first.
 const MOST_MARKS: usize = 80;
+/// So many of the heaviest are written out where the rest are numbers.
+const WRITTEN_OUT: usize = 6;
 
 /// Which marks are drawn.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -30,6 +32,13 @@ pub enum Which {
     /// All that are broken or too near to tell.
     #[default]
     BreachesAndMarginals,
+    /// The same, but only the heaviest few are written out; the rest are small and numbered as in the list.
+    HeaviestWrittenOut,
+}
+
+/// The findings that are marked by their verdict, heaviest first. Their numbers count from 1 in this order.
+pub fn marked(findings: &Findings) -> impl Iterator<Item = (FindingKey, &Finding)> {
+    findings.keyed().filter(|(_, finding)| matches!(finding.judged.verdict, Verdict::Breach | Verdict::Marginal))
 }
 
 impl Marks {
@@ -39,22 +48,35 @@ impl Marks {
         Self { which: Which::None, chosen: None }
     }
 
-    /// How a finding is marked, if it is.
-    fn emphasis(&self, key: &FindingKey, verdict: Verdict) -> Option<Emphasis> {
+    /// How a finding is marked that is the `place`th of those marked by their verdict, or none of them.
+    fn emphasis(&self, key: &FindingKey, place: Option<usize>) -> Option<Emphasis> {
         if self.chosen.as_ref() == Some(key) {
             return Some(Emphasis::Chosen);
         }
-        let shown = self.which == Which::BreachesAndMarginals && matches!(verdict, Verdict::Breach | Verdict::Marginal);
-        shown.then_some(Emphasis::Plain)
+        match (self.which, place?) {
+            (Which::None, _) => None,
+            (Which::HeaviestWrittenOut, place) if place >= WRITTEN_OUT => Some(Emphasis::Small(place + 1)),
+            (Which::BreachesAndMarginals | Which::HeaviestWrittenOut, _) => Some(Emphasis::Plain),
+        }
+    }
+
+    /// Whether a finding is marked with its number alone.
+    #[must_use]
+    pub fn is_small(&self, findings: &Findings, key: &FindingKey) -> bool {
+        let place = marked(findings).position(|(other, _)| other == *key);
+        matches!(self.emphasis(key, place), Some(Emphasis::Small(_)))
     }
 }
 
 pub(super) fn draw(scene: &mut Scene, site: &Site<'_>, findings: &Findings, marks: &Marks) {
+    let mut place = 0;
     let mut shown: Vec<(FindingKey, &Finding, Emphasis)> = findings
         .keyed()
         .filter_map(|(key, finding)| {
-            let emphasis = marks.emphasis(&key, finding.judged.verdict)?;
-            Some((key, finding, emphasis))
+            let counts = matches!(finding.judged.verdict, Verdict::Breach | Verdict::Marginal);
+            let emphasis = marks.emphasis(&key, counts.then_some(place));
+            place += usize::from(counts);
+            Some((key, finding, emphasis?))
         })
         .collect();
     // The chosen one finds its place first.
@@ -65,6 +87,12 @@ pub(super) fn draw(scene: &mut Scene, site: &Site<'_>, findings: &Findings, mark
             Mark { figure, verdict: finding.judged.verdict, title: title(finding), words: words(finding), emphasis };
         scene.add(&Origin::Mark(key), Shape::Mark(mark));
     }
+}
+
+/// The name of the fault, and what is there and what is asked, as a mark writes them out.
+#[must_use]
+pub fn written_out(finding: &Finding) -> String {
+    format!("{}\n{}", title(finding), words(finding))
 }
 
 fn figure(site: &Site<'_>, finding: &Finding) -> Option<MarkFigure> {

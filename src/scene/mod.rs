@@ -23,7 +23,7 @@ mod warmth;
 
 pub use inked::{Drawn, Outline, Stroke, Turn, View};
 pub use lettering::{width_mm, wrapped};
-pub use marks::{Marks, Which};
+pub use marks::{Marks, Which, marked, written_out};
 pub use pipes::{fitting_symbol, service_ink, service_words};
 pub use primitive::{
     About, Emphasis, Ink, Item, Label, LineStyle, Mark, MarkFigure, Origin, Pen, PenWidth, PipeWidth, Rank, Scene,

@@ -26,6 +26,10 @@ const FAR_COST: f64 = 0.4;
 const ROUNDS: usize = 4;
 /// Radius of the pencil ring, mm.
 const RING_MM: f64 = 2.6;
+/// Radius of the ring of a mark that is only a number, mm.
+const DOT_MM: f64 = 0.8;
+/// Numbers of one spot stand in rows of so many.
+const NUMBERS_IN_A_ROW: usize = 3;
 /// A dimension shorter than this has its arrows outside, mm.
 const ARROWS_INSIDE_MM: f64 = 7.0;
 
@@ -39,7 +43,7 @@ struct Pencil {
 impl Pencil {
     fn of(mark: &Mark) -> Self {
         let width_mm = match mark.emphasis {
-            Emphasis::Plain => PenWidth::Fine.mm() + 0.07,
+            Emphasis::Plain | Emphasis::Small(_) => PenWidth::Fine.mm() + 0.07,
             Emphasis::Chosen => PenWidth::Medium.mm() + 0.2,
         };
         match mark.verdict {
@@ -88,7 +92,7 @@ pub(super) fn place_marks(strokes: &mut Vec<Stroke>, room: &mut Room, marks: &[(
             if let Some(old) = place {
                 room.release(old.kept(), (old.from, old.to));
             }
-            *place = note.place(room);
+            *place = note.place(room, Leaders::Clear).or_else(|| note.place(room, Leaders::Any));
             if let Some(new) = place {
                 room.take(new.kept());
                 room.lead(new.from, new.to);
@@ -106,16 +110,19 @@ pub(super) fn place_marks(strokes: &mut Vec<Stroke>, room: &mut Room, marks: &[(
 
 fn draw_figure(drawn: &mut Vec<Drawn>, room: &mut Room, mark: &Mark) -> OnTheSpot {
     let pencil = Pencil::of(mark);
+    if let Emphasis::Small(_) = mark.emphasis {
+        return dot(drawn, room, &pencil, middle_of(&mark.figure));
+    }
     match &mark.figure {
-        MarkFigure::Ring(at) => ring(drawn, room, &pencil, *at),
+        MarkFigure::Ring(at) => ring(drawn, room, &pencil, RING_MM, *at),
         MarkFigure::Stretch(points) => stretch(drawn, room, &pencil, points),
         MarkFigure::Dimension { from, to, axis } => dimension(drawn, room, mark, &pencil, (*from, *to), *axis),
     }
 }
 
 /// A ring as a pencil draws it: it overshoots its own beginning.
-fn ring(drawn: &mut Vec<Drawn>, room: &Room, pencil: &Pencil, at: DVec2) -> OnTheSpot {
-    let radius = RING_MM * room.scale;
+fn ring(drawn: &mut Vec<Drawn>, room: &Room, pencil: &Pencil, radius_mm: f64, at: DVec2) -> OnTheSpot {
+    let radius = radius_mm * room.scale;
     let turn = arc(DVec2::ZERO, DVec2::splat(1.0), 70.0, 470.0);
     let last = (turn.len() - 1) as f64;
     let spiral = |(number, point): (usize, DVec2)| at + point * radius * (0.94 + 0.14 * number as f64 / last);
@@ -124,11 +131,25 @@ fn ring(drawn: &mut Vec<Drawn>, room: &Room, pencil: &Pencil, at: DVec2) -> OnTh
     OnTheSpot { leaders_from: vec![at], words_done: false }
 }
 
+/// Where a mark stands that is only a number.
+fn middle_of(figure: &MarkFigure) -> DVec2 {
+    match figure {
+        MarkFigure::Ring(at) => *at,
+        MarkFigure::Dimension { from, to, .. } => from.midpoint(*to),
+        MarkFigure::Stretch(points) => points.get(points.len() / 2).copied().unwrap_or_default(),
+    }
+}
+
+/// A dot for a mark that is only a number.
+fn dot(drawn: &mut Vec<Drawn>, room: &Room, pencil: &Pencil, at: DVec2) -> OnTheSpot {
+    ring(drawn, room, pencil, DOT_MM, at)
+}
+
 /// A pencil line on both sides of a pipe would hide it: one broad stroke beside it, and bars at its ends.
 fn stretch(drawn: &mut Vec<Drawn>, room: &Room, pencil: &Pencil, points: &[DVec2]) -> OnTheSpot {
     let line = crate::geom::Polyline::through(points.iter().copied());
     let Some(line) = line else {
-        return ring(drawn, room, pencil, points.first().copied().unwrap_or(DVec2::ZERO));
+        return ring(drawn, room, pencil, RING_MM, points.first().copied().unwrap_or(DVec2::ZERO));
     };
     for (at, inward) in [(0.0, 1.0), (line.length(), -1.0)] {
         let (foot, along) = (line.point_at(at), line.direction_at(at) * inward);
@@ -272,45 +293,64 @@ impl<'a> Note<'a> {
     fn of_all(marks: &[(&'a Origin, &'a Mark)], spots: &[OnTheSpot], scale: f64) -> Vec<Self> {
         let mut notes: Vec<Self> = Vec::new();
         for ((origin, mark), spot) in marks.iter().zip(spots) {
-            let mut lines = wrapped(&mark.title, SIZE.mm(), WIDEST_MM);
-            if !spot.words_done {
+            let mut lines = match mark.emphasis {
+                Emphasis::Small(number) => vec![number.to_string()],
+                Emphasis::Plain | Emphasis::Chosen => wrapped(&mark.title, SIZE.mm(), WIDEST_MM),
+            };
+            if !spot.words_done && !is_small(mark) {
                 lines.extend(wrapped(&mark.words, SIZE.mm(), WIDEST_MM));
             }
             let entry = Entry { origin, mark, lines };
             let starts: Vec<DVec2> = spot.leaders_from.iter().map(|start| *start / scale).collect();
             let shared =
-                notes.iter_mut().find(|note| entry.rings() && note.entries[0].rings() && note.starts == starts);
+                notes.iter_mut().find(|note| entry.rings() && note.entries[0].joins(&entry) && note.starts == starts);
             match shared {
-                Some(note) => {
-                    note.size = dvec2(note.size.x.max(entry.size().x), note.size.y + entry.size().y);
-                    note.entries.push(entry);
-                }
-                None => notes.push(Self { size: entry.size(), entries: vec![entry], starts }),
+                Some(note) => note.entries.push(entry),
+                None => notes.push(Self { size: DVec2::ZERO, entries: vec![entry], starts }),
             }
         }
-        // Rings can be left in any direction, dimension lines in few.
-        notes.sort_by_key(|note| note.entries[0].rings());
+        for note in &mut notes {
+            note.size = note.rows().iter().fold(DVec2::ZERO, |size, row| {
+                let across: f64 = row.iter().map(|entry| entry.size().x).sum();
+                let tall = row.iter().map(|entry| entry.size().y).fold(0.0, f64::max);
+                dvec2(size.x.max(across), size.y + tall)
+            });
+        }
+        // Rings can be left in any direction, dimension lines in few; a number fits nearly anywhere.
+        notes.sort_by_key(|note| (is_small(note.entries[0].mark), note.entries[0].rings()));
         notes
+    }
+
+    /// Entries under each other; those that are only numbers, several in a row.
+    fn rows(&self) -> Vec<&[Entry<'a>]> {
+        let in_a_row = if is_small(self.entries[0].mark) { NUMBERS_IN_A_ROW } else { 1 };
+        self.entries.chunks(in_a_row).collect()
     }
 
     fn drawn(&self, NotePlace { area, from, to }: &NotePlace, scale: f64) -> Vec<(&'a Origin, Drawn)> {
         let side = if from.x >= area.middle().x { Side::Right } else { Side::Left };
         let mut drawn = Vec::new();
         let mut top = area.high.y;
-        for (number, entry) in self.entries.iter().enumerate() {
-            let pencil = Pencil::of(entry.mark);
-            if number == 0 {
-                let points = vec![*from * scale, *to * scale];
-                drawn.push((entry.origin, Drawn::Line { points, outline: pencil.solid() }));
+        let first = &self.entries[0];
+        let points = vec![*from * scale, *to * scale];
+        drawn.push((first.origin, Drawn::Line { points, outline: Pencil::of(first.mark).solid() }));
+        for row in self.rows() {
+            let tall = row.iter().map(|entry| entry.size().y).fold(0.0, f64::max);
+            let mut left = area.low.x;
+            for entry in row {
+                // An entry that has its row to itself is ranged on the leader's side.
+                let right = if row.len() == 1 && !is_small(entry.mark) { area.high.x } else { left + entry.size().x };
+                let cell = PaperBox { low: dvec2(left, top - tall), high: dvec2(right, top) };
+                let side = if is_small(entry.mark) { Side::Left } else { side };
+                drawn.extend(entry.drawn(cell, side, scale).into_iter().map(|stroke| (entry.origin, stroke)));
+                left = right;
             }
-            let row = PaperBox { low: dvec2(area.low.x, top - entry.size().y), high: dvec2(area.high.x, top) };
-            drawn.extend(entry.drawn(row, side, scale).into_iter().map(|stroke| (entry.origin, stroke)));
-            top = row.low.y;
+            top -= tall;
         }
         drawn
     }
 
-    fn place(&self, room: &Room) -> Option<NotePlace> {
+    fn place(&self, room: &Room, leaders: Leaders) -> Option<NotePlace> {
         let mut best: Option<(f64, NotePlace)> = None;
         for distance in DISTANCES_MM {
             // Nothing further off can be better.
@@ -324,7 +364,7 @@ impl<'a> Note<'a> {
                 let (from, to) = self.leader(area, start);
                 // The box kept around the figure holds the leader's own start.
                 let away = from + (to - from).clamp_length_max(2.0);
-                if !(room.is_free(area) && room.is_clear(away, to)) {
+                if !(room.is_free(area) && (leaders == Leaders::Any || room.is_clear(away, to))) {
                     continue;
                 }
                 let tangled = room.leaders_crossed(from, to) + 2 * room.leaders_under(area);
@@ -349,14 +389,27 @@ impl<'a> Note<'a> {
         } else {
             start.clamp(area.low, area.high)
         };
-        let from = if self.entries[0].rings() { start + (to - start).clamp_length_max(RING_MM) } else { start };
+        let from = if self.entries[0].rings() {
+            start + (to - start).clamp_length_max(self.entries[0].radius_mm())
+        } else {
+            start
+        };
         (from, to)
     }
 }
 
 impl Entry<'_> {
     fn rings(&self) -> bool {
-        matches!(self.mark.figure, MarkFigure::Ring(_))
+        is_small(self.mark) || matches!(self.mark.figure, MarkFigure::Ring(_))
+    }
+
+    /// Whether both are rings alike, which may share a note.
+    fn joins(&self, other: &Self) -> bool {
+        self.rings() && other.rings() && is_small(self.mark) == is_small(other.mark)
+    }
+
+    fn radius_mm(&self) -> f64 {
+        if is_small(self.mark) { DOT_MM } else { RING_MM }
     }
 
     fn size(&self) -> DVec2 {
@@ -378,6 +431,19 @@ impl Entry<'_> {
         drawn.extend(block(&self.lines, SIZE.mm(), pencil.ink, words, scale, anchor));
         drawn
     }
+}
+
+const fn is_small(mark: &Mark) -> bool {
+    matches!(mark.emphasis, Emphasis::Small(_))
+}
+
+/// Which leaders will do.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Leaders {
+    /// Those that cross nothing that is kept clear.
+    Clear,
+    /// All, where there is no better way to say it at all.
+    Any,
 }
 
 /// The side of a note on which its leader ends.

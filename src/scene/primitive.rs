@@ -176,6 +176,8 @@ pub struct Mark {
 pub enum Emphasis {
     /// As one of many.
     Plain,
+    /// As its number alone, where there are many.
+    Small(usize),
     /// The chosen one.
     Chosen,
 }

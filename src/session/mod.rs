@@ -133,8 +133,19 @@ impl Session {
     /// # Errors
     /// [`EditError`] when the edit does not fit; the layout is then as it was a moment ago.
     pub fn gesture(&mut self, edit: &Edit) -> Result<(), EditError> {
+        self.gesture_all(std::slice::from_ref(edit))
+    }
+
+    /// The same with several edits, in order.
+    ///
+    /// # Errors
+    /// [`EditError`] when one of them does not fit; the layout is then as it was a moment ago.
+    pub fn gesture_all(&mut self, edits: &[Edit]) -> Result<(), EditError> {
         let before = self.gesture.as_ref().map_or(&self.layout, |gesture| &gesture.before);
-        let changed = apply(before, edit)?;
+        let mut changed = (**before).clone();
+        for edit in edits {
+            changed = apply(&changed, edit)?;
+        }
         if changed != *self.layout {
             self.take(changed);
         }

@@ -1,13 +1,16 @@
-//! What water does: its properties, the friction of pipes, steady flow in any network and in the circuit that is drawn.
+//! What water does: its properties, friction, steady flow in any network and in the circuit that is drawn, levels in time.
 
 pub mod circuit;
+pub mod circulation;
 pub mod demand;
 pub mod friction;
+pub mod levels;
 pub mod network;
 mod properties;
 pub mod readings;
 mod report;
 mod running;
+pub mod trial;
 
 pub use properties::{OutOfRange, Water};
 pub use report::{FlowReport, Spread, TapReport, VentReport};

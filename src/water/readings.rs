@@ -1,9 +1,10 @@
 //! What is read off running water: pure functions to readings, by which the rules judge. No limit lives here.
 
-use super::Running;
 use super::circuit::{Outcome, Supply, Tap};
 use super::demand::Counting;
-use crate::measure::{Feature, Place, Reading};
+use super::{Running, trial};
+use crate::layout::{Cistern, CisternRole};
+use crate::measure::{Feature, Place, Reading, Site, water_volume_l};
 use crate::units::{Measured, Unit};
 
 /// For each tap that a cistern feeds: what it gives alone, L/s, against what it must give at least.
@@ -113,6 +114,52 @@ pub fn isolation(running: &Running<'_>) -> Vec<Reading> {
         reading.at(Place::middle(id)).on_side(tap.supply.tap_words())
     };
     stored.map(read).collect()
+}
+
+/// For each storage cistern with a float valve: how high water stands over the overflow when the valve sticks open, mm,
+/// against the height of the valve's outlet there.
+#[must_use]
+pub fn stuck_valve_level(running: &Running<'_>) -> Vec<Reading> {
+    with_float_valve(running, |site, cistern| {
+        let outlet = cistern.float_valve.and_then(|valve| valve.outlet);
+        let outlet_mm = outlet.ok_or("measure where the float valve lets the water go, above the base")?.to_mm();
+        let stuck = trial::stuck_valve(site, cistern)?;
+        let reading = match stuck.settles_mm {
+            Some(settles_mm) => Reading::mm(&cistern.id, Measured::exact(settles_mm - stuck.invert_mm)),
+            None => Reading::missing(&cistern.id, "the overflow cannot carry what comes in: the rim overflows"),
+        };
+        let reading = stuck.working.into_iter().fold(reading, Reading::working);
+        let place = Place::of(&cistern.id, Feature::FloatValveOutlet);
+        Ok(reading.against(Measured::exact(outlet_mm - stuck.invert_mm)).at(place))
+    })
+}
+
+/// For each storage cistern with a float valve: how long it takes to fill from empty, min.
+#[must_use]
+pub fn filling_time(running: &Running<'_>) -> Vec<Reading> {
+    with_float_valve(running, |site, cistern| {
+        let (litres, volume) = water_volume_l(site, cistern)?;
+        let (inflow_l_s, working) = trial::inflow_l_s(site, cistern)?;
+        let minutes = litres.value / inflow_l_s / 60.0;
+        let reading = Reading::amount(&cistern.id, Measured::exact(minutes), Unit::Minute).working(volume);
+        let reading = working.into_iter().fold(reading, Reading::working);
+        Ok(reading.at(Place::middle(&cistern.id)).working(format!(
+            "{:.0} L / {inflow_l_s:.3} L/s = {minutes:.0} min, the valve wide open to the end",
+            litres.value
+        )))
+    })
+}
+
+fn with_float_valve(
+    running: &Running<'_>,
+    read: impl Fn(&Site<'_>, &Cistern) -> Result<Reading, String>,
+) -> Vec<Reading> {
+    let site = running.circuit.site();
+    let cisterns = site.layout().cisterns.iter();
+    let storage = cisterns.filter(|cistern| cistern.role == CisternRole::Storage && cistern.float_valve.is_some());
+    storage
+        .map(|cistern| read(site, cistern).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out)))
+        .collect()
 }
 
 /// For each mixer: how far the water lines that drive its two sides differ, mm.

@@ -1,5 +1,8 @@
 """Networks with their flows, each solved two ways that share nothing but the friction of one pipe.
 
+Rows of "hot taps" and "mixer" are those of a case that was also solved elsewhere, with a step at Re 2000 where here is
+a blend; where all its pipes are laminar or turbulent both are the same.
+
 First way: all flows and free pressures at once, scipy.optimize.root on momentum and mass balance.
 Second way: pressures alone, each pipe's flow from its own drive by brentq, and the imbalance of the free nodes brought
 to nought by scipy.optimize.root; where the network is a tree of outlets it is nested bisection instead.
@@ -187,7 +190,6 @@ def solved(name, network, second=None):
         ],
         "pipes": [{**pipe, "from": index[pipe["from"]], "to": index[pipe["to"]]} for pipe in network.pipes],
         "flow_kg_s": [float(f"{flow:.10g}") for flow in flows],
-        "in_transition": any(2000 < reynolds(pipe, flow) < 4000 for pipe, flow in zip(network.pipes, flows)),
         "pressure_pa": [float(f"{pressures[node]:.10g}") for node in network.nodes],
     }
 
@@ -210,6 +212,17 @@ def hot_taps(opened):
     return network
 
 
+def draw_to_vent():
+    """The feed and draw-off with the vent tee at the pressure of the air: the flow above which the vent draws air."""
+    network = Network()
+    network.held("cistern", 6.0)
+    network.free("cylinder", 2.0)
+    network.held("tee", 3.6)
+    network.pipe("cistern", "cylinder", 0.0202, 5.0, 4.1, COLD)
+    network.pipe("cylinder", "tee", 0.0202, 2.2, 1.3, HOT)
+    return network
+
+
 def mixer():
     """Hot and cold from one cistern, both open to a mixer with one hose."""
     network = Network()
@@ -225,6 +238,15 @@ def mixer():
     network.pipe("cistern", "cold tee", 0.0202, 7.0, 3.9, COLD)
     network.pipe("cold tee", "mixer", 0.0136, 1.5, 7.8, COLD)
     network.pipe("mixer", "rose", 0.009, 1.5, 8.0, MIXED)
+    return network
+
+
+def mixer_below_held_tee():
+    """The same, with the vent tee at the pressure that a step from laminar to turbulent at 2000 gives it."""
+    network = mixer()
+    del network.nodes["cylinder"]
+    network.held("tee", 3.6, 23368.44)
+    network.pipes = [pipe for pipe in network.pipes if "cylinder" not in (pipe["from"], pipe["to"])]
     return network
 
 
@@ -313,7 +335,9 @@ def cases():
         solved("hot taps: " + ", ".join(taps), hot_taps(taps), lambda net: tree_by_bisection(net, "cistern"))
         for taps in opened
     ]
+    made.append(solved("draw to the vent", draw_to_vent()))
     made.append(solved("mixer", mixer()))
+    made.append(solved("mixer below a held tee", mixer_below_held_tee()))
     made.append(solved("ring main with a cross pipe", ring_main()))
     made.append(solved("two cisterns", two_cisterns()))
     made.append(solved("shared tee", shared_tee(), lambda net: tree_by_bisection(net, "cistern")))

@@ -16,7 +16,7 @@ use loftwright::measure::{Have, Site};
 use loftwright::rules::{self, Limit, Rule, Verdict, Voice};
 
 /// Numbers that no tape decides: counted, read off a label, or judged by eye. They cannot be marginal.
-const NOT_TAPED: [&str; 23] = [
+const NOT_TAPED: [&str; 25] = [
     "lid-vent-unscreened",
     "warning-pipe-unscreened",
     "platform-board-too-thin",
@@ -40,6 +40,8 @@ const NOT_TAPED: [&str; 23] = [
     "pipe-too-fast",
     "vent-draws-air",
     "mixer-heads-differ",
+    "overflow-cannot-keep-up",
+    "cistern-fills-too-slowly",
 ];
 /// Rules that are asked only where all that they look at is drawn; nothing is left to be told.
 const NEVER_UNKNOWN: [&str; 7] = [

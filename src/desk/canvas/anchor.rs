@@ -4,11 +4,15 @@ use glam::{DVec2, dvec2};
 
 use super::hit::{Lines, extent};
 use super::snap::{Marks, Snapping, line_words};
-use crate::layout::{Cistern, Connection, Edit, End, FloatValve, INLET, Id, Layout, Part, PartRef, Service, Tapping};
+use crate::layout::{
+    Cistern, Connection, Edit, End, FloatValve, INLET, Id, Layout, Part, PartRef, Run, Service, Tapping,
+};
 use crate::units::Length;
 
 /// How near the side of a cistern or another run must be to catch, in points.
 const REACH: f32 = 9.0;
+/// How near a run must be to catch one that carries other water, in points: only when it is meant.
+const FOREIGN_REACH: f32 = 2.0;
 /// New holes are set out in steps of this, mm.
 const HOLE_STEP_MM: f64 = 5.0;
 
@@ -102,7 +106,12 @@ impl Anchor {
             return side;
         }
         let near = |id: &Id| Some((id.clone(), lines.line(id)?.nearest(point)));
-        let runs = layout.runs.iter().filter_map(|run| near(&run.id)).filter(|(_, (_, off))| *off <= reach);
+        let catches = |run: &&Run, off: f64| {
+            let points = if service.joins(run.service) { REACH } else { FOREIGN_REACH };
+            off <= f64::from(points) * mm_per_point
+        };
+        let runs = layout.runs.iter().filter_map(|run| Some((run, near(&run.id)?)));
+        let runs = runs.filter(|(run, (_, (_, off)))| catches(run, *off)).map(|(_, found)| found);
         if let Some((run, (along, _))) = runs.min_by(|a, b| a.1.1.total_cmp(&b.1.1))
             && let Some(line) = lines.line(&run)
         {

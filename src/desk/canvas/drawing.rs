@@ -3,9 +3,8 @@
 use glam::{DVec2, dvec2};
 
 use super::anchor::{Anchor, Way};
-use crate::catalogue::TubeMaterial;
 use crate::layout::{Edit, End, Id, Layout, Part, PartRef, Run, Service};
-use crate::units::{Amount, Size};
+use crate::units::Amount;
 
 /// Which angles a stretch may have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -65,8 +64,18 @@ impl Drawing {
     pub fn bend(&mut self, to: &Anchor, angles: Angles) {
         for point in self.onward(to, angles) {
             if point.distance(self.last()) > 0.5 {
+                self.straighten(point);
                 self.bends.push(point);
             }
+        }
+    }
+
+    /// Takes back a last bend that would be none, or from which the pipe would double back on itself.
+    fn straighten(&mut self, next: DVec2) {
+        let [.., before, last] = self.points()[..] else { return };
+        let (came, goes) = ((last - before).normalize_or_zero(), (next - last).normalize_or_zero());
+        if came.perp_dot(goes).abs() < 1e-6 {
+            self.bends.pop();
         }
     }
 
@@ -94,15 +103,9 @@ impl Drawing {
         format!("{}, {slope}{in_all}", Amount::mm(here))
     }
 
-    /// The changes that make the run, ending at `to`; none when it would have no length.
+    /// The changes that make the run, ending at `to`, with what `new` tells of it besides; none when it would have no length.
     #[must_use]
-    pub fn finish(
-        mut self,
-        to: &Anchor,
-        angles: Angles,
-        layout: &Layout,
-        tube: Option<(TubeMaterial, Size)>,
-    ) -> Option<(Id, Vec<Edit>)> {
+    pub fn finish(mut self, to: &Anchor, angles: Angles, layout: &Layout, new: Run) -> Option<(Id, Vec<Edit>)> {
         self.bend(to, angles);
         let end_at = self.bends.pop()?;
         // A free end keeps the square angle; anything else is where it is.
@@ -110,17 +113,17 @@ impl Drawing {
             Anchor::Free { .. } => Anchor::free(end_at),
             other => other.clone(),
         };
-        self.make(&to, layout, tube)
+        self.make(&to, layout, new)
     }
 
     /// Ends the run in the open at its last bend; none when it has no bend yet.
     #[must_use]
-    pub fn finish_here(mut self, layout: &Layout, tube: Option<(TubeMaterial, Size)>) -> Option<(Id, Vec<Edit>)> {
+    pub fn finish_here(mut self, layout: &Layout, new: Run) -> Option<(Id, Vec<Edit>)> {
         let at = self.bends.pop()?;
-        self.make(&Anchor::free(at), layout, tube)
+        self.make(&Anchor::free(at), layout, new)
     }
 
-    fn make(&self, to: &Anchor, layout: &Layout, tube: Option<(TubeMaterial, Size)>) -> Option<(Id, Vec<Edit>)> {
+    fn make(&self, to: &Anchor, layout: &Layout, new: Run) -> Option<(Id, Vec<Edit>)> {
         if self.bends.is_empty() && self.start.at().distance(to.at()) < 0.5 {
             return None;
         }
@@ -146,14 +149,7 @@ impl Drawing {
             from_end = End::Onward(*point);
         }
         let id = layout.free_id(&wish(self.service, &from_end, &to_end, layout));
-        let run = Run {
-            material: tube.map(|tube| tube.0),
-            size: tube.map(|tube| tube.1),
-            via,
-            fittings: Some(Vec::new()),
-            insulation: Some(Vec::new()),
-            ..Run::new(id.clone(), self.service, from_end, to_end)
-        };
+        let run = Run { id: id.clone(), service: self.service, from: from_end, via, to: to_end, ..new };
         edits.push(Edit::Put(Box::new(Part::Run(run))));
         Some((id, edits))
     }
@@ -196,6 +192,7 @@ fn wish(service: Service, from: &End, to: &End, layout: &Layout) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::desk::Outlook;
     use crate::geom::Point;
     use crate::layout::{Outlet, OutletKind};
 
@@ -222,7 +219,9 @@ mod tests {
     fn a_run_ends_on_a_port_with_an_elbow_before_it() {
         let (layout, cold) = basin();
         let drawing = Drawing::begin(Service::ColdDistribution, free(0.0, 2400.0));
-        let (id, edits) = drawing.finish(&cold, Angles::Square, &layout, None).expect("a run");
+        let (id, edits) = drawing
+            .finish(&cold, Angles::Square, &layout, Outlook::default().new_run(Service::ColdDistribution))
+            .expect("a run");
         let made = crate::layout::apply(&layout, &edits[0]).expect("fits");
         assert_eq!(id.as_str(), "cold-distribution");
         assert_eq!(made.runs[0].via, vec![Point::mm(1040.0, 2400.0)]);
@@ -230,10 +229,21 @@ mod tests {
     }
 
     #[test]
+    fn a_bend_a_little_too_far_leaves_no_spur() {
+        let (_, cold) = basin();
+        let mut drawing = Drawing::begin(Service::ColdDistribution, free(1040.0, 2400.0));
+        drawing.bend(&free(1040.0, 880.0), Angles::Square);
+        drawing.bend(&cold, Angles::Square);
+        assert_eq!(drawing.bends, vec![dvec2(1040.0, 900.0)]);
+    }
+
+    #[test]
     fn a_rising_main_comes_from_beyond_the_drawing() {
         let (layout, cold) = basin();
         let drawing = Drawing::begin(Service::RisingMain, cold);
-        let (_, edits) = drawing.finish(&free(1040.0, 0.0), Angles::Square, &layout, None).expect("a run");
+        let (_, edits) = drawing
+            .finish(&free(1040.0, 0.0), Angles::Square, &layout, Outlook::default().new_run(Service::ColdDistribution))
+            .expect("a run");
         let made = crate::layout::apply(&layout, &edits[0]).expect("fits");
         assert_eq!(made.runs[0].from, End::Onward(Point::mm(1040.0, 0.0)));
     }
@@ -241,6 +251,10 @@ mod tests {
     #[test]
     fn a_run_without_length_is_none() {
         let (layout, cold) = basin();
-        assert!(Drawing::begin(Service::ColdFeed, cold.clone()).finish(&cold, Angles::Square, &layout, None).is_none());
+        assert!(
+            Drawing::begin(Service::ColdFeed, cold.clone())
+                .finish(&cold, Angles::Square, &layout, Outlook::default().new_run(Service::ColdDistribution))
+                .is_none()
+        );
     }
 }

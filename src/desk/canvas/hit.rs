@@ -13,7 +13,7 @@ const OUTLET_HALF_MM: f64 = 70.0;
 pub enum Handle {
     /// A bend, by its number.
     Bend(usize),
-    /// An end that is on no port.
+    /// An end.
     End(WhichEnd),
     /// A fitting, by its number.
     Fitting(usize),
@@ -111,7 +111,10 @@ impl<'a> Lines<'a> {
                         handles.push((Handle::End(which), line.point_at(along.to_mm())));
                     }
                 }
-                End::Port(..) => {}
+                End::Port(part, port) => {
+                    let place = self.layout.part(part).and_then(|part| part.port(port.as_str()));
+                    handles.extend(place.map(|place| (Handle::End(which), place.vector())));
+                }
             }
         }
         handles

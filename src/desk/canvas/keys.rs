@@ -29,7 +29,7 @@ impl Canvas {
         }
         let step = arrows(ui);
         if step != DVec2::ZERO {
-            match (&outlook.tool, &outlook.selected) {
+            match (&outlook.tool, outlook.grip()) {
                 (Tool::Pick, Some(_)) => actions.push(Action::Nudge(step * nudge_mm(ui))),
                 (Tool::Pick, None) => {
                     self.view.pan(egui::vec2(-step.x as f32, step.y as f32) * PAN_STEP);

@@ -7,10 +7,12 @@ mod keys;
 mod paint;
 mod parts;
 mod pick;
+mod pieces;
 mod pointer;
 mod sheet;
 mod snap;
 mod staff;
+mod stretch;
 mod view;
 
 use egui::{Rect, Response, Sense, Ui, pos2};
@@ -23,7 +25,7 @@ pub use view::View;
 use self::drawing::{Angles, Drawing};
 use self::paint::{Brush, Target};
 use self::pick::Hold;
-use self::sheet::Sheet;
+use self::sheet::{LitFrom, Sheet};
 use self::snap::{Marks, Snapping};
 use super::theme::Palette;
 use super::{Action, Outlook, Tool};
@@ -203,7 +205,7 @@ impl Canvas {
     fn snaps(&mut self, session: &Session) -> &Marks {
         let revision = session.revision();
         if self.snaps.as_ref().is_none_or(|(of, _)| *of != revision) {
-            self.snaps = Some((revision, Marks::of(session.layout(), None)));
+            self.snaps = Some((revision, Marks::of(session.layout(), &[])));
         }
         &self.snaps.get_or_insert_with(|| (revision, Marks::default())).1
     }
@@ -216,11 +218,19 @@ impl Canvas {
         if outlook.tool != Tool::Pick {
             brush.marks_opacity = MARKS_BEHIND_TOOL;
         }
-        brush.strokes(self.sheet.strokes(session, outlook, &self.view));
+        let from = if pointing.response.hovered() { LitFrom::Drawing } else { LitFrom::List };
+        brush.strokes(self.sheet.strokes(session, outlook, &self.view, from));
         self.targets = std::mem::take(&mut brush.targets);
         parts::outline_selected(&painter, &self.view, session, outlook, palette);
+        if let Some(piece) = outlook.piece {
+            pieces::outline(&painter, &self.view, &session.layout().building, piece, palette);
+        }
         self.paint_tool(&painter, pointing, session, outlook, palette);
-        if session.layout().parts().next().is_none() {
+        if let (LitFrom::Drawing, Some(at), Some(words)) = (from, self.at, sheet::words_of_small(session, outlook)) {
+            paint::beside(&painter, &self.view, at, &words, palette);
+        }
+        let building = &session.layout().building;
+        if session.layout().parts().next().is_none() && building.walls.is_empty() && building.roof.is_none() {
             parts::levels(&painter, &self.view, session, palette);
             if outlook.tool == Tool::Pick && session.layout().building == crate::layout::Building::default() {
                 parts::blank_sheet_words(&painter, self.view.rect, palette);

@@ -1,12 +1,15 @@
-//! Selecting and dragging: parts, stretches and bends of runs, open ends, fittings.
+//! Selecting and dragging: parts, stretches and bends of runs, ends, fittings, pieces of the building.
+
+use std::sync::Arc;
 
 use glam::{DVec2, dvec2};
 
 use super::anchor::{Anchor, Way};
 use super::hit::{Handle, Lines, extent};
 use super::snap::{Marks, Snapping};
-use crate::desk::Action;
-use crate::layout::{Edit, End, Id, Layout, Part, Run, WhichEnd};
+use super::{pieces, stretch};
+use crate::desk::{Action, Grip, Outlook};
+use crate::layout::{Edit, Id, Layout, Part, PartRef, Run};
 use crate::units::Length;
 
 /// How near the pointer must come to something to catch it, in points.
@@ -22,9 +25,11 @@ pub struct Hold {
     /// Where.
     from: DVec2,
     /// Of what.
-    part: Part,
+    grip: Grip,
     /// Which piece of it.
     piece: Piece,
+    /// The layout from before it was moved.
+    before: Arc<Layout>,
     /// What there is to snap to.
     marks: Marks,
     /// Where the pointer was when it was last moved, and how it snapped.
@@ -40,42 +45,60 @@ enum Piece {
     Handle(Handle),
 }
 
-/// Takes hold of what is under a point: a handle of the selected run, the selected part, or the nearest part.
-/// Returns the hold and the part that is to be selected.
+/// Takes hold of what is under a point: a handle of the selected run, the selected part, the nearest part, or what of
+/// the building is there.
 #[must_use]
-pub fn take_hold(layout: &Layout, selected: Option<&Id>, at: DVec2, mm_per_point: f64) -> Option<(Hold, Id)> {
+pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_point: f64) -> Option<Hold> {
     let reach = f64::from(REACH) * mm_per_point;
+    let selected = outlook.selected.as_ref();
     let lines = Lines::of(layout);
     let under = lines.under(at, reach);
     let selected_run = selected.and_then(|id| layout.runs.iter().find(|run| run.id == *id));
     let handle = selected_run.and_then(|run| Some((run.id.clone(), lines.handle(run, at, reach * 1.3)?)));
-    let (id, piece) = match handle {
-        Some((id, handle)) => (id, Piece::Handle(handle)),
-        None => {
-            let id = selected.filter(|id| under.contains(id)).or(under.first())?.clone();
-            let stretch = layout.runs.iter().find(|run| run.id == id).map(|run| nearest_stretch(run, &lines, at));
-            (id, stretch.map_or(Piece::Whole, Piece::Stretch))
+    let on_building = || pieces::under(&layout.building, outlook.piece, at, reach);
+    let (grip, piece) = match (handle, selected.filter(|id| under.contains(id)).or(under.first())) {
+        (Some((id, handle)), _) => (Grip::Part(id), Piece::Handle(handle)),
+        // The handles of a selected piece of the building stand before what lies over them.
+        (None, _) if outlook.piece.is_some() && on_building().is_some_and(|piece| piece != piece.whole()) => {
+            (Grip::Piece(on_building()?), Piece::Whole)
+        }
+        (None, Some(id)) => {
+            let stretch = layout.runs.iter().find(|run| run.id == *id).map(|run| nearest_stretch(run, &lines, at));
+            (Grip::Part(id.clone()), stretch.map_or(Piece::Whole, Piece::Stretch))
+        }
+        (None, None) => (Grip::Piece(on_building()?), Piece::Whole),
+    };
+    let marks = match &grip {
+        Grip::Part(id) => Marks::of(layout, &layout.with_what_stands_on(id)),
+        Grip::Piece(piece) => {
+            let rest = Layout { building: layout.building.without(*piece), ..(**layout).clone() };
+            Marks::of(&rest, &[])
         }
     };
-    let part = layout.part(&id)?.to_part();
-    let marks = Marks::of(layout, Some(&id));
-    Some((Hold { from: at, part, piece, marks, last: None, words: String::new() }, id))
+    Some(Hold { from: at, grip, piece, before: Arc::clone(layout), marks, last: None, words: String::new() })
 }
 
-/// The next part to select when something is clicked: repeated clicks go through all that lies there.
+/// What to select when something is clicked: repeated clicks go through all that lies there.
 #[must_use]
-pub fn next_under(layout: &Layout, selected: Option<&Id>, at: DVec2, mm_per_point: f64) -> (Option<Id>, String) {
-    let under = Lines::of(layout).under(at, f64::from(REACH) * mm_per_point);
-    let place = selected.and_then(|id| under.iter().position(|other| other == id));
+pub fn next_under(layout: &Layout, outlook: &Outlook, at: DVec2, mm_per_point: f64) -> (Option<Grip>, String) {
+    let reach = f64::from(REACH) * mm_per_point;
+    let mut under: Vec<Grip> = Lines::of(layout).under(at, reach).into_iter().map(Grip::Part).collect();
+    under.extend(pieces::under(&layout.building, None, at, reach).map(Grip::Piece));
+    let now = match outlook.grip() {
+        Some(Grip::Piece(piece)) => Some(Grip::Piece(piece.whole())),
+        other => other,
+    };
+    let place = now.and_then(|grip| under.iter().position(|other| *other == grip));
     let next = match place {
         Some(place) => (place + 1) % under.len(),
         None => 0,
     };
     let words = match (under.get(next), under.len()) {
         (None, _) => String::new(),
-        (Some(id), 1) => id.spoken(),
-        (Some(id), count) => {
-            format!("{}: {} of {count} under the pointer, click again for the next", id.spoken(), next + 1)
+        (Some(grip), 1) => grip.name(layout),
+        (Some(grip), count) => {
+            let name = grip.name(layout);
+            format!("{name}: {} of {count} under the pointer, click again for the next", next + 1)
         }
     };
     (under.get(next).cloned(), words)
@@ -114,10 +137,16 @@ fn nearest_stretch(run: &Run, lines: &Lines<'_>, at: DVec2) -> usize {
 }
 
 impl Hold {
+    /// What is held.
+    #[must_use]
+    pub const fn grip(&self) -> &Grip {
+        &self.grip
+    }
+
     /// What the step in the history is called.
     #[must_use]
     pub fn label(&self) -> String {
-        let name = self.part.id().spoken();
+        let name = self.grip.name(&self.before);
         match self.piece {
             Piece::Whole => format!("Move {name}"),
             Piece::Stretch(_) => format!("Move a stretch of {name}"),
@@ -135,50 +164,64 @@ impl Hold {
         moved
     }
 
-    /// The change that brings what is held to where the pointer is; none when it is held fast.
+    /// The changes that bring what is held to where the pointer is, reckoned from before; none when it is held fast.
     #[must_use]
-    pub fn drag_to(&mut self, layout: &Layout, at: DVec2, mm_per_point: f64, snapping: Snapping) -> Option<Edit> {
-        match (&self.part, self.piece) {
-            (Part::Run(run), Piece::Stretch(number)) => {
-                let run = run.clone();
-                self.drag_stretch(&run, number, layout, at, mm_per_point, snapping)
+    pub fn drag_to(&mut self, at: DVec2, mm_per_point: f64, snapping: Snapping) -> Option<Vec<Edit>> {
+        let before = Arc::clone(&self.before);
+        let run = match &self.grip {
+            Grip::Part(id) => before.runs.iter().find(|run| run.id == *id),
+            Grip::Piece(_) => None,
+        };
+        match (run, self.piece) {
+            (Some(run), Piece::Stretch(number)) => self.drag_stretch(run, number, &before, at, mm_per_point, snapping),
+            (Some(run), Piece::Handle(handle)) => {
+                self.drag_handle(run.clone(), handle, &before, at, mm_per_point, snapping)
             }
-            (Part::Run(run), Piece::Handle(handle)) => {
-                let mut run = run.clone();
-                self.drag_handle(&mut run, handle, layout, at, mm_per_point, snapping)?;
-                Some(Edit::Put(Box::new(Part::Run(run))))
-            }
-            _ => self.drag_whole(at, mm_per_point, snapping),
+            _ => Some(vec![self.drag_whole(&before, at, mm_per_point, snapping)?]),
         }
     }
 
-    fn drag_whole(&mut self, at: DVec2, mm_per_point: f64, snapping: Snapping) -> Option<Edit> {
-        let (low, high) = extent(self.part.as_ref())?;
-        let (low, high) = match &self.part {
-            Part::Outlet(outlet) => (outlet.at.vector(), outlet.at.vector()),
-            _ => (low, high),
+    fn drag_whole(&mut self, before: &Layout, at: DVec2, mm_per_point: f64, snapping: Snapping) -> Option<Edit> {
+        let (low, high) = match &self.grip {
+            Grip::Part(id) => match before.part(id)? {
+                PartRef::Outlet(outlet) => (outlet.at.vector(), outlet.at.vector()),
+                part => extent(part)?,
+            },
+            Grip::Piece(piece) => before.building.extent(*piece)?,
         };
-        let raw = at - self.from;
+        let freedom = match &self.grip {
+            Grip::Part(_) => DVec2::ONE,
+            Grip::Piece(piece) => piece.freedom(),
+        };
+        let raw = (at - self.from) * freedom;
         let (by, words) = self.marks.snap_box(low + raw, high + raw, mm_per_point, snapping);
         // A drag along one axis leaves the other alone.
         let slip = f64::from(SLIP) * mm_per_point;
         let still = |raw: f64, by: f64| if raw.abs() < slip { 0.0 } else { raw + by };
-        let by = dvec2(still(raw.x, by.x), still(raw.y, by.y));
-        self.words = format!("{} to the right, {} up. {words}", signed(by.x), signed(by.y));
-        let parts = vec![self.part.id().clone()];
-        Some(Edit::Shift { parts, right: Length::mm(by.x), up: Length::mm(by.y) })
+        let by = dvec2(still(raw.x, by.x), still(raw.y, by.y)) * freedom;
+        let place = match (&self.grip, freedom.x == 0.0) {
+            (Grip::Piece(_), true) => format!("{} up, now at {}", millimetres(by.y), millimetres(high.y + by.y)),
+            (Grip::Piece(_), false) if freedom.y == 0.0 => {
+                format!("{} to the right, now at {}", millimetres(by.x), millimetres(low.x + by.x))
+            }
+            _ => format!("{} to the right, {} up", millimetres(by.x), millimetres(by.y)),
+        };
+        // A snap across the way in which the piece moves says nothing.
+        let words = if freedom == DVec2::ONE { words } else { String::new() };
+        self.words = format!("{place}. {words}").trim_end().to_owned();
+        Some(self.grip.moved(before, by))
     }
 
     fn drag_stretch(
         &mut self,
         run: &Run,
         number: usize,
-        layout: &Layout,
+        before: &Layout,
         at: DVec2,
         mm_per_point: f64,
         snapping: Snapping,
-    ) -> Option<Edit> {
-        let lines = Lines::of(layout);
+    ) -> Option<Vec<Edit>> {
+        let lines = Lines::of(before);
         let points = vertices(run, &lines);
         let (start, end) = (*points.get(number)?, *points.get(number + 1)?);
         let raw = at - self.from;
@@ -187,31 +230,24 @@ impl Hold {
             Way::Level => dvec2(0.0, raw.y + snapped.y),
             Way::Upright => dvec2(raw.x + snapped.x, 0.0),
         };
-        let mut changed = run.clone();
-        for vertex in [number, number + 1] {
-            if !shift_vertex(&mut changed, vertex, by) {
-                "This stretch is held by what it joins: move that part, or double-click to add a bend"
-                    .clone_into(&mut self.words);
-                return None;
-            }
-        }
-        self.words = words;
-        Some(Edit::Put(Box::new(Part::Run(changed))))
+        let (edits, held) = stretch::moved(before, &lines, run, number, (start, end), by);
+        self.words = format!("{held}{words}");
+        Some(edits)
     }
 
     fn drag_handle(
         &mut self,
-        run: &mut Run,
+        mut run: Run,
         handle: Handle,
-        layout: &Layout,
+        before: &Layout,
         at: DVec2,
         mm_per_point: f64,
         snapping: Snapping,
-    ) -> Option<()> {
-        let lines = Lines::of(layout);
+    ) -> Option<Vec<Edit>> {
+        let lines = Lines::of(before);
         match handle {
             Handle::Bend(number) => {
-                for neighbour in neighbours(run, number, &lines) {
+                for neighbour in neighbours(&run, number, &lines) {
                     self.marks.add(neighbour, "the next bend");
                 }
                 let snapped = match snapping {
@@ -222,14 +258,9 @@ impl Hold {
                 *run.via.get_mut(number)? = snapped.at.into();
             }
             Handle::End(which) => {
-                let anchor = Anchor::find(layout, &lines, &self.marks, at, mm_per_point, snapping, run.service);
+                let anchor = Anchor::find(before, &lines, &self.marks, at, mm_per_point, snapping, run.service);
                 self.words = anchor.words();
-                *run.end_mut(which) = match &anchor {
-                    Anchor::Side { at, .. } => End::Open((*at).into()),
-                    Anchor::Tee { run: other, .. } if *other == run.id => End::Open(at.round().into()),
-                    Anchor::Free { at, .. } if matches!(run.end(which), End::Onward(_)) => End::Onward((*at).into()),
-                    other => other.end(layout, run.service).0,
-                };
+                return Some(stretch::rejoined(before, run, which, &anchor, at));
             }
             Handle::Fitting(number) => {
                 let line = lines.line(&run.id)?;
@@ -238,25 +269,7 @@ impl Hold {
                 run.fittings.as_mut()?.get_mut(number)?.at = Length::mm(along.min(line.length()));
             }
         }
-        Some(())
-    }
-}
-
-/// Moves a vertex of a run, if it is a bend or an end in the open.
-fn shift_vertex(run: &mut Run, vertex: usize, by: DVec2) -> bool {
-    let which = if vertex == 0 { WhichEnd::From } else { WhichEnd::To };
-    if vertex > 0
-        && let Some(bend) = run.via.get_mut(vertex - 1)
-    {
-        *bend = bend.moved(by);
-        return true;
-    }
-    match run.end_mut(which) {
-        End::Open(point) | End::Onward(point) => {
-            *point = point.moved(by);
-            true
-        }
-        End::Port(..) | End::Tee(..) => false,
+        Some(vec![Edit::Put(Box::new(Part::Run(run)))])
     }
 }
 
@@ -265,6 +278,6 @@ fn neighbours(run: &Run, bend: usize, lines: &Lines<'_>) -> Vec<DVec2> {
     [points.get(bend), points.get(bend + 2)].into_iter().flatten().copied().collect()
 }
 
-fn signed(mm: f64) -> String {
+fn millimetres(mm: f64) -> String {
     format!("{} mm", mm.round() + 0.0)
 }

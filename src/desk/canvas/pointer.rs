@@ -10,7 +10,7 @@ use super::paint::{Brush, beside, cross};
 use super::snap::{Snapped, Snapping};
 use super::{Canvas, Pointing, View, pick, sheet};
 use crate::desk::theme::Palette;
-use crate::desk::{Action, Outlook, Stock, Tool};
+use crate::desk::{Action, Command, Grip, Outlook, Stock, Tool};
 use crate::layout::{Edit, Service};
 use crate::session::Session;
 
@@ -74,14 +74,12 @@ impl Canvas {
             actions.push(Action::Light(mark.clone()));
         }
         let mm_per_point = self.view.mm_per_point;
-        let selected = outlook.selected.as_ref();
         if response.drag_started_by(PointerButton::Primary) {
             let origin = ui.input(|input| input.pointer.press_origin());
             let origin = origin.map(|origin| self.view.section_from_screen(origin));
-            if let Some((hold, id)) =
-                origin.and_then(|origin| pick::take_hold(session.layout(), selected, origin, mm_per_point))
-            {
-                actions.push(Action::Select(Some(id)));
+            let layout = session.shared();
+            if let Some(hold) = origin.and_then(|origin| pick::take_hold(&layout, outlook, origin, mm_per_point)) {
+                actions.push(hold.grip().select());
                 actions.push(Action::BeginGesture(hold.label()));
                 self.hold = Some(hold);
             }
@@ -89,8 +87,8 @@ impl Canvas {
         if let (Some(hold), Some(at)) = (self.hold.as_mut(), pointing.at) {
             ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
             if response.dragged_by(PointerButton::Primary) && hold.has_moved(at, pointing.snapping) {
-                let edit = hold.drag_to(session.layout(), at, mm_per_point, pointing.snapping);
-                actions.extend(edit.map(Action::Gesture));
+                let edits = hold.drag_to(at, mm_per_point, pointing.snapping);
+                actions.extend(edits.map(Action::Gesture));
                 actions.push(Action::Say(hold.words.clone()));
             }
         }
@@ -109,8 +107,8 @@ impl Canvas {
             if let Some(key) = mark {
                 actions.push(Action::Choose(Some(key)));
             } else {
-                let (next, words) = pick::next_under(session.layout(), selected, at, mm_per_point);
-                actions.push(Action::Select(next));
+                let (next, words) = pick::next_under(session.layout(), outlook, at, mm_per_point);
+                actions.push(next.map_or(Action::Select(None), |grip| grip.select()));
                 actions.push(Action::Say(words));
             }
         }
@@ -125,7 +123,7 @@ impl Canvas {
             Snapping::Suspended => marks.snap(at, mm_per_point, Snapping::Suspended),
             Snapping::On => {
                 let mut snapped = marks.snap_lines(at, mm_per_point);
-                if matches!(stock, Stock::Storey | Stock::Ceiling | Stock::Joists | Stock::Roof) {
+                if matches!(stock, Stock::Storey | Stock::Ceiling | Stock::Joists | Stock::Roof | Stock::House) {
                     snapped.upright = None;
                 }
                 snapped
@@ -137,11 +135,15 @@ impl Canvas {
         let Some(snapped) = self.place_at(stock, pointing, session) else { return };
         let edit = stock.placed(session.layout(), snapped.at);
         let placed = match &edit {
-            Edit::Put(part) => Some(part.id().clone()),
+            Edit::Put(part) => Some(Grip::Part(part.id().clone())),
+            Edit::Building(after) => stock.piece(&session.layout().building, after).map(Grip::Piece),
             _ => None,
         };
         actions.push(Action::edit(format!("Place {}", stock.name()), edit));
-        actions.push(Action::Select(placed));
+        actions.push(placed.map_or(Action::Select(None), |grip| grip.select()));
+        if stock == Stock::House {
+            actions.push(Action::Command(Command::Fit));
+        }
         // Shift keeps the tool, to place several.
         if pointing.angles == Angles::Square {
             actions.push(Action::Take(Tool::Pick));
@@ -184,7 +186,7 @@ impl Canvas {
             drawing.bend(&anchor, pointing.angles);
             self.drawing = Some(drawing);
         } else {
-            let made = drawing.finish(&anchor, pointing.angles, session.layout(), outlook.tube);
+            let made = drawing.finish(&anchor, pointing.angles, session.layout(), outlook.new_run(service));
             push_run(made, service, actions);
         }
     }
@@ -192,7 +194,7 @@ impl Canvas {
     pub(super) fn finish_here(&mut self, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
         if let Some(drawing) = self.drawing.take() {
             let service = drawing.service;
-            push_run(drawing.finish_here(session.layout(), outlook.tube), service, actions);
+            push_run(drawing.finish_here(session.layout(), outlook.new_run(service)), service, actions);
         }
     }
 
@@ -259,6 +261,7 @@ fn push_run(made: Option<(crate::layout::Id, Vec<Edit>)>, service: Service, acti
     match made {
         Some((id, edits)) => {
             actions.push(Action::Edit { label: format!("Draw {}", service.words()), edits });
+            actions.push(Action::Take(Tool::Pick));
             actions.push(Action::Select(Some(id)));
         }
         None => actions.push(Action::Say("A run needs two different ends".to_owned())),

@@ -21,8 +21,8 @@ pub struct Sheet {
 
 impl Sheet {
     /// The strokes for a view.
-    pub fn strokes(&mut self, session: &Session, outlook: &Outlook, view: &View) -> &[Stroke] {
-        let wanted = (session.revision(), marks(session, outlook));
+    pub fn strokes(&mut self, session: &Session, outlook: &Outlook, view: &View, lit: LitFrom) -> &[Stroke] {
+        let wanted = (session.revision(), marks(session, outlook, lit));
         if self.drawn_from.as_ref() != Some(&wanted) {
             let site = Site::of(session.layout());
             self.scene = scene::draw(&site, session.findings(), &wanted.1);
@@ -44,19 +44,42 @@ impl Sheet {
     }
 }
 
+/// Where the finding that is pointed at is pointed at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LitFrom {
+    /// On the drawing.
+    Drawing,
+    /// In the list.
+    List,
+}
+
 /// What is marked. While a finding is chosen it has the drawing to itself, unless another is pointed at in the list.
-/// While none is, all breaches are marked, and whatever else is pointed at; one that is marked anyway is left where it
-/// is, so that its note does not run away from the pointer.
-fn marks(session: &Session, outlook: &Outlook) -> Marks {
+/// While none is, all breaches are marked, and whatever else is pointed at in the list; one that is written out anyway,
+/// or that is pointed at on the drawing, is left as it is, so that its note does not run away from the pointer.
+fn marks(session: &Session, outlook: &Outlook, lit: LitFrom) -> Marks {
     if outlook.chosen.is_some() {
         return Marks { which: Which::None, chosen: outlook.lit.as_ref().or(outlook.chosen.as_ref()).cloned() };
     }
+    let plain = Marks { which: Which::HeaviestWrittenOut, chosen: None };
     let verdict = |key: &FindingKey| {
         let found = session.findings().keyed().find(|(other, _)| other == key);
         found.map(|(_, finding)| finding.judged.verdict)
     };
-    let unmarked = |key: &&FindingKey| matches!(verdict(key), Some(Verdict::Unknown | Verdict::Meets));
-    Marks { which: Which::BreachesAndMarginals, chosen: outlook.lit.as_ref().filter(unmarked).cloned() }
+    let unwritten = |key: &&FindingKey| {
+        matches!(verdict(key), Some(Verdict::Unknown | Verdict::Meets)) || plain.is_small(session.findings(), key)
+    };
+    let chosen = outlook.lit.as_ref().filter(|_| lit == LitFrom::List).filter(unwritten).cloned();
+    Marks { chosen, ..plain }
+}
+
+/// What a mark that is only a number says when it is pointed at.
+#[must_use]
+pub fn words_of_small(session: &Session, outlook: &Outlook) -> Option<String> {
+    let key = outlook.lit.as_ref().filter(|_| outlook.chosen.is_none())?;
+    let plain = Marks { which: Which::HeaviestWrittenOut, chosen: None };
+    plain.is_small(session.findings(), key).then_some(())?;
+    let found = session.findings().keyed().find(|(other, _)| other == key);
+    found.map(|(_, finding)| scene::written_out(finding))
 }
 
 fn scene_view(view: &View) -> scene::View {

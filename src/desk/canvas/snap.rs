@@ -3,7 +3,7 @@
 use glam::{DVec2, dvec2};
 
 use super::hit::{Lines, extent};
-use crate::layout::{End, Id, Layout, PartRef, Service};
+use crate::layout::{End, Id, Layout, PartRef, Service, suits};
 
 /// How near a port must be to catch, in points.
 const PORT_REACH: f32 = 12.0;
@@ -69,13 +69,13 @@ pub struct Marks {
 }
 
 impl Marks {
-    /// Gathers what there is to snap to, leaving out a part that is being moved.
+    /// Gathers what there is to snap to, leaving out the parts that are being moved.
     #[must_use]
-    pub fn of(layout: &Layout, without: Option<&Id>) -> Self {
+    pub fn of(layout: &Layout, without: &[Id]) -> Self {
         let mut marks = Self::default();
         marks.gather_building(layout);
         let lines = Lines::of(layout);
-        for part in layout.parts().filter(|part| Some(part.id()) != without) {
+        for part in layout.parts().filter(|part| !without.contains(part.id())) {
             let name = part.id().spoken();
             for (port, at) in part.ports() {
                 let at = at.vector();
@@ -127,7 +127,12 @@ impl Marks {
         if let Some(joists) = &building.joists {
             self.levels.push((joists.top.to_mm(), "the top of the joists".to_owned()));
         }
+        for point in building.roof.iter().flat_map(|roof| &roof.underside) {
+            self.levels.push((point.z.to_mm(), "a point of the roof".to_owned()));
+            self.uprights.push((point.x.to_mm(), "a point of the roof".to_owned()));
+        }
         for wall in &building.walls {
+            self.levels.push((wall.head.to_mm(), "the head of a wall".to_owned()));
             self.uprights.push((wall.x.to_mm(), "a wall".to_owned()));
             self.uprights.push((wall.x.to_mm() + wall.thickness.to_mm(), "a wall".to_owned()));
         }
@@ -139,7 +144,7 @@ impl Marks {
         self.uprights.push((point.x, name.to_owned()));
     }
 
-    /// The nearest port within reach; one that has a run of another service is hardly within reach.
+    /// The nearest port within reach; one that has a run of another service, or is for another, is hardly within reach.
     #[must_use]
     pub fn port_near(&self, point: DVec2, mm_per_point: f64, service: Option<Service>) -> Option<(DVec2, Id, Id)> {
         let is_taken = |part: &Id, port: &Id| {
@@ -147,7 +152,8 @@ impl Marks {
             runs.peek().is_some() && service.is_some_and(|service| runs.all(|(.., other)| *other != service))
         };
         let reach = |part: &Id, port: &Id| {
-            let points = if is_taken(part, port) { TAKEN_PORT_REACH } else { PORT_REACH };
+            let unfit = service.is_some_and(|service| !suits(port.as_str(), service));
+            let points = if unfit || is_taken(part, port) { TAKEN_PORT_REACH } else { PORT_REACH };
             f64::from(points) * mm_per_point
         };
         let near = self.ports.iter().filter(|(at, part, port)| at.distance(point) <= reach(part, port));
@@ -242,28 +248,28 @@ mod tests {
 
     #[test]
     fn a_port_catches_before_anything_else() {
-        let snapped = Marks::of(&with_basin(), None).snap(dvec2(1045.0, 911.0), 2.0, Snapping::On);
+        let snapped = Marks::of(&with_basin(), &[]).snap(dvec2(1045.0, 911.0), 2.0, Snapping::On);
         assert_eq!(snapped.at, dvec2(1040.0, 905.0));
         assert_eq!(snapped.words(), "on cold of basin");
     }
 
     #[test]
     fn a_level_catches_and_the_grid_does_the_rest() {
-        let snapped = Marks::of(&with_basin(), None).snap(dvec2(2003.0, 909.0), 1.0, Snapping::On);
+        let snapped = Marks::of(&with_basin(), &[]).snap(dvec2(2003.0, 909.0), 1.0, Snapping::On);
         assert_eq!(snapped.at, dvec2(2000.0, 905.0));
         assert_eq!(snapped.words(), "level with hot of basin");
     }
 
     #[test]
     fn suspended_snapping_keeps_whole_millimetres() {
-        let snapped = Marks::of(&with_basin(), None).snap(dvec2(1041.4, 905.6), 2.0, Snapping::Suspended);
+        let snapped = Marks::of(&with_basin(), &[]).snap(dvec2(1041.4, 905.6), 2.0, Snapping::Suspended);
         assert_eq!(snapped.at, dvec2(1041.0, 906.0));
         assert!(snapped.words().is_empty());
     }
 
     #[test]
     fn a_part_never_snaps_to_itself() {
-        let marks = Marks::of(&with_basin(), Some(&Id::of("basin")));
+        let marks = Marks::of(&with_basin(), &[Id::of("basin")]);
         assert_eq!(marks.snap(dvec2(1038.0, 906.0), 1.0, Snapping::On).at, dvec2(1040.0, 910.0));
     }
 }

@@ -8,6 +8,7 @@ use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Outlook};
 use crate::finding::{Finding, FindingKey};
 use crate::rules::{Verdict, Voice};
+use crate::scene;
 use crate::session::Session;
 
 /// Longer words are cut to about this many letters until their finding is chosen.
@@ -43,6 +44,7 @@ impl FindingsList {
         let shown = |finding: &Finding| outlook.shown.contains(&finding.judged.verdict);
         let listed: Vec<(FindingKey, &Finding)> =
             session.findings().keyed().filter(|(_, finding)| shown(finding)).collect();
+        let marked: Vec<FindingKey> = scene::marked(session.findings()).map(|(key, _)| key).collect();
         let newly_chosen = self.chosen != outlook.chosen;
         self.chosen.clone_from(&outlook.chosen);
         let newly_lit = self.lit != outlook.lit && !ui.ui_contains_pointer();
@@ -53,7 +55,8 @@ impl FindingsList {
                 ui.label(empty_words(session, outlook));
             }
             for (key, finding) in &listed {
-                let row = Row { key, finding, outlook, palette };
+                let number = marked.iter().position(|other| other == key).map(|place| place + 1);
+                let row = Row { key, finding, number, outlook, palette };
                 let response = row.ui(ui);
                 let wanted = (newly_chosen && outlook.chosen.as_ref() == Some(key))
                     || (newly_lit && outlook.lit.as_ref() == Some(key));
@@ -113,6 +116,8 @@ fn filters(ui: &mut Ui, session: &Session, outlook: &Outlook, palette: Palette, 
 struct Row<'a> {
     key: &'a FindingKey,
     finding: &'a Finding,
+    /// Its number on the drawing, if it is marked there.
+    number: Option<usize>,
     outlook: &'a Outlook,
     palette: Palette,
 }
@@ -159,6 +164,9 @@ impl Row<'_> {
         ui.horizontal_wrapped(|ui| {
             let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
             badge(ui.painter(), rect.center(), 15.0, verdict, self.palette);
+            if let Some(number) = self.number {
+                ui.add(Label::new(RichText::new(number.to_string()).color(colour).strong()));
+            }
             ui.add(Label::new(RichText::new(verdict.words()).color(colour).strong()));
             ui.add(Label::new(RichText::new(self.finding.weight.words()).weak()));
             ui.add(Label::new(RichText::new(self.finding.subject().spoken()).weak()));

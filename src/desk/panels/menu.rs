@@ -28,7 +28,7 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
             step(ui, Command::Undo, session.undo_label(), actions);
             step(ui, Command::Redo, session.redo_label(), actions);
             ui.separator();
-            let selected = outlook.selected.as_ref().map(|id| format!("Remove {}", id.spoken()));
+            let selected = outlook.grip().map(|grip| format!("Remove {}", grip.name(session.layout())));
             item(ui, Command::Delete, selected.as_deref(), Enabled::when(selected.is_some()), actions);
             item(ui, Command::NextPart, None, Enabled::Yes, actions);
             item(ui, Command::PreviousPart, None, Enabled::Yes, actions);

@@ -27,7 +27,7 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>, 
             ui.separator();
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let words = match (outlook.said.as_str(), snapped) {
-                    ("", "") => hint(outlook),
+                    ("", "") => hint(session.layout(), outlook),
                     ("", snapped) => format!("Snapped: {snapped} (Alt suspends)"),
                     (said, _) => said.to_owned(),
                 };
@@ -38,11 +38,12 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>, 
 }
 
 /// What the tool in hand waits for.
-fn hint(outlook: &Outlook) -> String {
-    match (&outlook.tool, &outlook.selected) {
+fn hint(layout: &crate::layout::Layout, outlook: &Outlook) -> String {
+    match (&outlook.tool, outlook.grip()) {
         (Tool::Pick, None) => "Click a part to select it, drag to move it; scroll pans, Ctrl+scroll zooms".to_owned(),
-        (Tool::Pick, Some(id)) => {
-            format!("{} selected: drag or arrow keys move it, Delete removes it, Esc lets go", id.spoken())
+        (Tool::Pick, Some(grip)) => {
+            let name = grip.name(layout);
+            format!("{name} selected: drag or arrow keys move it, Delete removes it, Esc lets go")
         }
         (Tool::Place(stock), _) => {
             format!("Placing a {}: {}; Alt suspends snapping, Esc puts it down", stock.name(), stock.held_by())

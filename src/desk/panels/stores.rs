@@ -4,7 +4,7 @@ use egui::{Button, ComboBox, RichText, ScrollArea, Ui};
 
 use super::particulars_row as row;
 use crate::catalogue::{self, TubeMaterial};
-use crate::desk::{Action, Outlook, Stock, Tool};
+use crate::desk::{Action, Clipping, Outlook, Stock, Tool};
 use crate::layout::{OutletKind, Service};
 use crate::units::Size;
 
@@ -42,7 +42,15 @@ impl Stores {
             let mut shelf = Shelf { outlook, actions };
             shelf.heading(ui, "Building");
             ui.horizontal_wrapped(|ui| {
-                let pieces = [Stock::Storey, Stock::Ceiling, Stock::Joists, Stock::Wall, Stock::Roof, Stock::Hatch];
+                let pieces = [
+                    Stock::House,
+                    Stock::Storey,
+                    Stock::Ceiling,
+                    Stock::Joists,
+                    Stock::Wall,
+                    Stock::Roof,
+                    Stock::Hatch,
+                ];
                 for piece in pieces {
                     shelf.stock(ui, &capital(&piece.name()), piece);
                 }
@@ -58,9 +66,10 @@ impl Stores {
                 shelf.stock(ui, "Platform", Stock::Platform);
                 shelf.stock(ui, "Boiler", Stock::Boiler);
             });
-            shelf.heading(ui, "Pipe run");
+            shelf.heading(ui, "Pipes");
             shelf.pipe(ui, &mut self.service);
             shelf.tube(ui);
+            shelf.clips(ui);
             shelf.heading(ui, "Outlets");
             ui.horizontal_wrapped(|ui| {
                 for kind in OutletKind::ALL {
@@ -100,16 +109,20 @@ impl Shelf<'_> {
             let tip =
                 "Draw it: click where it begins, click bends, end it on a port or a pipe, or with Enter in the open";
             self.take(ui, "Pipe run", Tool::Pipe(*service), tip);
-            let before = *service;
+            let mut picked = None;
             let combo = ComboBox::from_id_salt("service").width(ui.available_width() - 4.0).height(320.0);
             let response = combo.selected_text(service.words()).truncate().show_ui(ui, |ui| {
                 for other in Service::ALL {
-                    ui.selectable_value(service, other, other.words());
+                    if ui.selectable_label(*service == other, other.words()).clicked() {
+                        picked = Some(other);
+                    }
                 }
             });
             response.response.accessible_name("Service of the run");
-            if before != *service {
-                self.actions.push(Action::Take(Tool::Pipe(*service)));
+            // Whoever picks a service means to draw it, though it be the one that stood there.
+            if let Some(picked) = picked {
+                *service = picked;
+                self.actions.push(Action::Take(Tool::Pipe(picked)));
             }
         });
     }
@@ -117,16 +130,19 @@ impl Shelf<'_> {
     fn sized(&mut self, ui: &mut Ui, name: &str, sizes: &[String], size: &mut usize, stock: fn(usize) -> Stock) {
         ui.horizontal(|ui| {
             self.stock(ui, name, stock(*size));
-            let before = *size;
+            let mut picked = None;
             let combo = ComboBox::from_id_salt(name).width(ui.available_width() - 4.0);
             let response = combo.selected_text(sizes[*size].as_str()).truncate().show_ui(ui, |ui| {
                 for (number, words) in sizes.iter().enumerate() {
-                    ui.selectable_value(size, number, words);
+                    if ui.selectable_label(*size == number, words).clicked() {
+                        picked = Some(number);
+                    }
                 }
             });
             response.response.accessible_name(format!("Size of {}", name.to_lowercase()));
-            if before != *size && self.outlook.tool == Tool::Place(stock(before)) {
-                self.actions.push(Action::Take(Tool::Place(stock(*size))));
+            if let Some(picked) = picked {
+                *size = picked;
+                self.actions.push(Action::Take(Tool::Place(stock(picked))));
             }
         });
     }
@@ -152,6 +168,25 @@ impl Shelf<'_> {
         });
         if picked != now {
             self.actions.push(Action::Tube(picked));
+        }
+    }
+
+    fn clips(&mut self, ui: &mut Ui) {
+        let all = [(Clipping::NotTold, "not told"), (Clipping::AsAllowed, "as far apart as allowed")];
+        let now = self.outlook.clipping;
+        let words = all.iter().find(|(clipping, _)| *clipping == now).map_or("", |(_, words)| words);
+        let mut picked = now;
+        row(ui, "Clips", |ui| {
+            let combo = ComboBox::from_id_salt("clips").width(ui.available_width() - 4.0);
+            let response = combo.selected_text(words).truncate().show_ui(ui, |ui| {
+                for (clipping, words) in all {
+                    ui.selectable_value(&mut picked, clipping, words);
+                }
+            });
+            response.response.accessible_name("Clips of new runs");
+        });
+        if picked != now {
+            self.actions.push(Action::Clip(picked));
         }
     }
 }

@@ -367,8 +367,9 @@ fn end_fittings(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f6
     fittings
 }
 
-/// Bends within a stretch, counted in square bends.
-fn square_bends(line: &Polyline, along_mm: (f64, f64)) -> f64 {
+/// Bends of a line between two places along it, counted in square bends.
+#[must_use]
+pub fn square_bends(line: &Polyline, along_mm: (f64, f64)) -> f64 {
     let points = line.between(along_mm.0, along_mm.1);
     let turns =
         points.windows(3).map(|corner| (corner[1] - corner[0]).angle_to(corner[2] - corner[1]).to_degrees().abs());

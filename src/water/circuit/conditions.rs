@@ -17,6 +17,8 @@ pub struct Conditions {
     pub shut: Vec<ShutValve>,
     /// Which figures of the tables of losses.
     pub losses: Losses,
+    /// Levels of the water in cisterns, mm above the datum, where it does not stand at the water line.
+    pub levels_mm: Vec<(Id, f64)>,
 }
 
 /// Which taps are open.

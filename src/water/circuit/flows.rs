@@ -26,6 +26,8 @@ pub struct Flows {
     pub vents: Vec<VentState>,
     /// One for each stretch of the circuit; none where it is not reckoned.
     pub stretches: Vec<Option<StretchFlow>>,
+    /// What leaves each cistern of [`Circuit::cisterns`] in all, L/s; with air drawn, what the feed then brings.
+    pub drawn_l_s: Vec<f64>,
     /// How solving went.
     pub report: Report,
 }
@@ -119,7 +121,7 @@ impl Circuit<'_> {
     /// Reckons what runs where.
     #[must_use]
     pub fn flows(&self, conditions: &Conditions) -> Flows {
-        let asked = self.network(conditions, None);
+        let asked = self.network(conditions, &[]);
         let solution = solve(&asked.network);
         let vents: Vec<VentState> = self.vents.iter().map(|vent| self.vent_state(vent, &solution)).collect();
         let airy: Vec<usize> = (self.vents.iter().zip(&vents))
@@ -139,7 +141,8 @@ impl Circuit<'_> {
                 pipe.filter(|_| known).map(|pipe| self.stretch_flow(stretch, pipe, &solution))
             })
             .collect();
-        Flows { taps, vents, stretches, report: solution.report }
+        let drawn_l_s = self.drawn_from_cisterns(conditions, &asked, &solution, &vents);
+        Flows { taps, vents, stretches, drawn_l_s, report: solution.report }
     }
 
     /// The greatest flow that the feed delivers to a vent's tee before air is drawn in, L/s of the hot water there;
@@ -151,7 +154,7 @@ impl Circuit<'_> {
             return None;
         }
         let shut = Conditions { open: super::Open::Nothing, ..conditions.clone() };
-        let asked = self.network(&shut, Some(vent.tee));
+        let asked = self.network(&shut, &[vent.tee]);
         let solution = solve(&asked.network);
         let into_tee: f64 = (asked.network.pipes.iter().zip(&solution.flow_kg_s))
             .map(|(pipe, flow)| match (pipe.to == vent.tee, pipe.from == vent.tee) {
@@ -161,6 +164,41 @@ impl Circuit<'_> {
             })
             .sum();
         solution.converged().then(|| (into_tee / vent.water.density_kg_m3 * 1000.0).max(0.0))
+    }
+
+    fn drawn_from_cisterns(
+        &self,
+        conditions: &Conditions,
+        asked: &Asked,
+        solution: &Solution,
+        vents: &[VentState],
+    ) -> Vec<f64> {
+        let aired: Vec<usize> =
+            self.vents.iter().zip(vents).filter(|(_, state)| state.draws_air).map(|(vent, _)| vent.tee).collect();
+        if aired.is_empty() {
+            return self.drawn_by(asked, solution);
+        }
+        let asked = self.network(conditions, &aired);
+        let solution = solve(&asked.network);
+        self.drawn_by(&asked, &solution)
+    }
+
+    fn drawn_by(&self, asked: &Asked, solution: &Solution) -> Vec<f64> {
+        let leaves = |node: usize| -> f64 {
+            let pipes = asked.network.pipes.iter().zip(&solution.flow_kg_s);
+            pipes
+                .map(|(pipe, flow)| match (pipe.from == node, pipe.to == node) {
+                    (true, false) => *flow,
+                    (false, true) => -*flow,
+                    _ => 0.0,
+                })
+                .sum()
+        };
+        let of = |cistern: &crate::layout::Cistern| {
+            let holes = self.sources.iter().filter(|source| source.cistern.id == cistern.id);
+            holes.map(|source| leaves(source.node)).sum::<f64>() / cold_water().density_kg_m3 * 1000.0
+        };
+        self.cisterns().map(of).collect()
     }
 
     fn stretch_flow(&self, stretch: &Stretch, pipe: usize, solution: &Solution) -> StretchFlow {
@@ -251,13 +289,13 @@ struct TapPipes {
 }
 
 impl Circuit<'_> {
-    /// The network for some conditions; with one node held at the pressure of the air when asked for.
-    pub(super) fn network(&self, conditions: &Conditions, aired: Option<usize>) -> Asked {
+    /// The network for some conditions; with some nodes held at the pressure of the air.
+    pub(super) fn network(&self, conditions: &Conditions, aired: &[usize]) -> Asked {
         let node = |mm: &f64| Node { height_m: mm / 1000.0, kind: NodeKind::Free };
         let mut network = Network { nodes: self.node_mm.iter().map(node).collect(), pipes: Vec::new() };
-        self.hold_sources(&mut network);
-        if let Some(node) = aired {
-            network.nodes[node].kind = NodeKind::Held { pressure_pa: 0.0 };
+        self.hold_sources(conditions, &mut network);
+        for node in aired {
+            network.nodes[*node].kind = NodeKind::Held { pressure_pa: 0.0 };
         }
         let mut pipe_of_stretch = Vec::with_capacity(self.stretches.len());
         for stretch in &self.stretches {
@@ -275,9 +313,11 @@ impl Circuit<'_> {
         Asked { network, fed, pipe_of_stretch, pipes_of_tap }
     }
 
-    fn hold_sources(&self, network: &mut Network) {
+    fn hold_sources(&self, conditions: &Conditions, network: &mut Network) {
         for source in &self.sources {
-            let above_mm = source.surface_mm.map_or(-1.0, |surface_mm| surface_mm - self.node_mm[source.node]);
+            let level = conditions.levels_mm.iter().find(|(cistern, _)| *cistern == source.cistern.id);
+            let surface_mm = level.map(|(_, level_mm)| *level_mm).or(source.surface_mm);
+            let above_mm = surface_mm.map_or(-1.0, |surface_mm| surface_mm - self.node_mm[source.node]);
             // A hole above the water line gives nothing.
             if above_mm > 0.0 {
                 let pressure_pa = cold_water().density_kg_m3 * STANDARD_GRAVITY_M_S2 * above_mm / 1000.0;

@@ -6,6 +6,7 @@ mod conditions;
 mod flows;
 mod questions;
 mod ratings;
+mod region;
 
 use std::collections::HashMap;
 
@@ -14,9 +15,11 @@ use crate::layout::{Cistern, Cylinder, Id, Outlet};
 use crate::measure::Site;
 
 pub use air_traps::AirTrap;
+pub use build::square_bends;
 pub use conditions::{Conditions, Open, ShutValve, Supply, TapName};
 pub use flows::{Flows, Outcome, StretchFlow, TapFlow, VentState};
 pub use ratings::{Fitting, LossRow, Losses, OutletRow, losses, outlets};
+pub use region::Region;
 
 /// Temperature of cold water for flows (assumption: what a layout tells is the warmest that it gets), °C.
 pub const COLD_ASSUMED_CELSIUS: f64 = 10.0;

@@ -1,10 +1,24 @@
 //! Questions about the circuit that need no flow: which body of water, what is untold, what valves part, heads at rest.
 
 use super::{Circuit, Conditions, Feeds, Tap};
+use crate::layout::{Cistern, Id};
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::network::solve;
 
-impl Circuit<'_> {
+impl<'s> Circuit<'s> {
+    /// Levels of the holes by which water leaves a cistern, mm above the datum.
+    #[must_use]
+    pub fn holes_mm(&self, cistern: &Cistern) -> Vec<f64> {
+        let holes = self.sources.iter().filter(|source| source.cistern.id == cistern.id);
+        holes.map(|source| self.node_mm[source.node]).collect()
+    }
+
+    /// Runs with the open ends of vents.
+    #[must_use]
+    pub fn vent_runs(&self) -> Vec<&'s Id> {
+        self.vents.iter().map(|vent| vent.run).collect()
+    }
+
     /// The body of water that a vent stands on.
     #[must_use]
     pub fn body_of_vent(&self, vent: usize) -> usize {
@@ -68,7 +82,7 @@ impl Circuit<'_> {
         if nodes.iter().any(|node| self.untold.contains_key(&self.body_of[*node])) {
             return Vec::new();
         }
-        let solution = solve(&self.network(&Conditions::default(), None).network);
+        let solution = solve(&self.network(&Conditions::default(), &[]).network);
         let head = |node: &usize| {
             let density_kg_m3 = self.water_at_node(*node).density_kg_m3;
             Some(solution.pressure_pa[*node]? / (density_kg_m3 * STANDARD_GRAVITY_M_S2))

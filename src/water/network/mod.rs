@@ -11,6 +11,7 @@ mod resistance;
 use super::Water;
 
 pub use one_way::solve;
+pub use resistance::flow_under_kg_s;
 
 /// Standard gravity, m/s² (3rd CGPM, 1901).
 pub const GRAVITY_M_S2: f64 = 9.806_65;

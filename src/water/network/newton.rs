@@ -11,8 +11,12 @@ use crate::num::Elimination;
 
 /// Steps after which we give up; a house takes ten.
 const MOST_STEPS: usize = 200;
-/// Flows have settled when a step moves none by more than this share of the largest, or than this many kg/s.
+/// Flows have settled when a step moves none by more than this share of it.
 const SETTLED: f64 = 1e-10;
+/// A step of so little counts for nothing.
+const NEXT_TO_NOTHING_KG_S: f64 = 1e-13;
+/// Pressures have settled when a step moves none by more than this share of the largest.
+const PRESSURES_SETTLED: f64 = 1e-9;
 /// A pressure difference is as good as nought beside the largest pressure if it is less than this share of it.
 const ROUNDING: f64 = 1e-13;
 
@@ -89,9 +93,9 @@ impl<'a> Newton<'a> {
         Self { network, resistances, open, unknown, pairs, elimination, pressure_scale_pa }
     }
 
-    /// Flows as if every loss grew evenly with the flow.
+    /// Flows as if every loss grew evenly with the flow, whatever flowed before.
     pub fn begin(&self, state: &mut State, steps: &mut usize) -> Went {
-        *state = State::at_rest(self.network);
+        state.flow_kg_s.fill(0.0);
         let losses = self
             .resistances
             .iter()
@@ -110,10 +114,12 @@ impl<'a> Newton<'a> {
             let losses = self.losses(&state.flow_kg_s);
             *steps += 1;
             let Some(step) = self.step(state, &losses) else { return Went::Astray };
-            let settled = self.is_settled(state, &losses, &step);
-            let share = if settled { 1.0 } else { self.share(state, &losses, &step) };
+            let flows_settled = self.flows_settled(state, &losses, &step);
+            let share = if flows_settled { 1.0 } else { self.share(state, &losses, &step) };
             advance(state, &step, share);
-            if settled {
+            // Flows may be there before the pressures, where they come to rest; rounding then unbalances the nodes.
+            let least_pressure = PRESSURES_SETTLED * self.pressure_scale_pa;
+            if flows_settled && largest(step.pressure.iter().copied()) <= least_pressure {
                 return Went::Settled;
             }
         }
@@ -173,11 +179,10 @@ impl<'a> Newton<'a> {
         flow.iter().all(|flow| flow.is_finite()).then_some(Step { flow, pressure })
     }
 
-    fn is_settled(&self, state: &State, losses: &[Loss], step: &Step) -> bool {
-        let least_flow = SETTLED * (1.0 + largest(state.flow_kg_s.iter().copied()));
+    fn flows_settled(&self, state: &State, losses: &[Loss], step: &Step) -> bool {
         let least_pressure = ROUNDING * self.pressure_scale_pa;
         self.open.iter().all(|&pipe| {
-            step.flow[pipe].abs() <= least_flow
+            step.flow[pipe].abs() <= SETTLED * state.flow_kg_s[pipe].abs() + NEXT_TO_NOTHING_KG_S
                 || self.miss_pa(pipe, &state.pressure_pa, losses[pipe]).abs() <= least_pressure
         })
     }
@@ -196,14 +201,14 @@ impl<'a> Newton<'a> {
         let at_start: f64 =
             -self.open.iter().map(|&pipe| step.flow[pipe] * step.flow[pipe] * losses[pipe].slope).sum::<f64>();
         let (mut low, mut high) = ((0.0, at_start), (1.0, slope(1.0)));
-        if high.1 <= 0.5 * at_start.abs() {
+        if high.1 <= 0.1 * at_start.abs() {
             return 1.0;
         }
         for _ in 0..30 {
             let by_chord = low.0 + (high.0 - low.0) * low.1 / (low.1 - high.1);
             let middle = (by_chord + 0.5 * (low.0 + high.0)) / 2.0;
             let at_middle = slope(middle);
-            if at_middle.abs() <= 0.2 * at_start.abs() {
+            if at_middle.abs() <= 0.1 * at_start.abs() {
                 return middle;
             }
             if at_middle < 0.0 {
@@ -216,11 +221,12 @@ impl<'a> Newton<'a> {
     }
 }
 
+/// Pressures go all the way: they follow from the slopes, not from the flows before.
 fn advance(state: &mut State, step: &Step, share: f64) {
     for (flow, change) in state.flow_kg_s.iter_mut().zip(&step.flow) {
         *flow += share * change;
     }
     for (pressure, change) in state.pressure_pa.iter_mut().zip(&step.pressure) {
-        *pressure += share * change;
+        *pressure += change;
     }
 }

@@ -2,6 +2,7 @@
 
 use super::super::friction;
 use super::Pipe;
+use crate::num::zero_between;
 
 /// Shorter pipes count as this long: a pipe without any friction would leave its flow undetermined.
 const SHORTEST_M: f64 = 1e-3;
@@ -29,6 +30,19 @@ pub struct Loss {
     pub pressure_pa: f64,
     /// Pa per kg/s; never 0.
     pub slope: f64,
+}
+
+/// The flow whose loss in a pipe uses up a drive, kg/s, with its sign.
+#[must_use]
+pub fn flow_under_kg_s(pipe: &Pipe, drive_pa: f64) -> f64 {
+    let resistance = Resistance::of(pipe);
+    let wanted = drive_pa.abs();
+    let mut most = resistance.first_guess_kg_s;
+    while resistance.loss(most).pressure_pa < wanted {
+        most *= 2.0;
+    }
+    let flow = zero_between(0.0, most, 1e-14 * most, |flow| resistance.loss(flow).pressure_pa - wanted);
+    flow.unwrap_or(0.0) * drive_pa.signum()
 }
 
 impl Resistance {

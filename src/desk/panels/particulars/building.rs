@@ -1,15 +1,23 @@
 //! Fields of the title block, the survey and the building, shown when no part is selected.
 
+use std::ops::Range;
+
 use egui::Ui;
 
 use super::fields::{Fields, heading};
 use super::vessels::{LIES, board};
 use crate::desk::Action;
 use crate::geom::Point;
-use crate::layout::{Building, Edit, Heading, Id, Layout, StrengthClass, SupportKind, Survey, TapeClass};
+use crate::layout::{Building, Edit, Heading, Id, Layout, Piece, StrengthClass, SupportKind, Survey, TapeClass};
 
-/// The fields of the house.
-pub fn ui(ui: &mut Ui, fields: &mut Fields, layout: &Layout, actions: &mut Vec<Action>) {
+/// The fields of the house, or of one piece of the building.
+pub fn ui(ui: &mut Ui, fields: &mut Fields, layout: &Layout, piece: Option<Piece>, actions: &mut Vec<Action>) {
+    let mut building = layout.building.clone();
+    if let Some(piece) = piece {
+        one_piece(ui, fields, &mut building, piece.whole());
+        push_building(fields, building, actions);
+        return;
+    }
     ui.weak("Nothing is selected: this is the drawing itself.");
     let mut title_block = layout.heading.clone();
     title(ui, fields, &mut title_block);
@@ -27,11 +35,27 @@ pub fn ui(ui: &mut Ui, fields: &mut Fields, layout: &Layout, actions: &mut Vec<A
     if fields.changed.take().is_some() {
         actions.push(Action::edit("Change how it was measured", Edit::Survey(survey)));
     }
-    let mut building = layout.building.clone();
     pieces(ui, fields, &mut building);
+    push_building(fields, building, actions);
+}
+
+fn push_building(fields: &mut Fields, building: Building, actions: &mut Vec<Action>) {
     if let Some(name) = fields.changed.take() {
         let label = format!("Change {} of the building", name.to_lowercase());
         actions.push(Action::edit(label, Edit::Building(Box::new(building))));
+    }
+}
+
+fn one_piece(ui: &mut Ui, fields: &mut Fields, building: &mut Building, piece: Piece) {
+    match piece {
+        Piece::Storey(number) => storeys(ui, fields, building, number..number + 1),
+        Piece::Ceiling => ceiling(ui, fields, building),
+        Piece::Joists => joists(ui, fields, building),
+        Piece::Roof | Piece::RoofPoint(_) => roof(ui, fields, building),
+        Piece::Hatch => hatch(ui, fields, building),
+        Piece::Wall(number) | Piece::WallFoot(number) | Piece::WallHead(number) => {
+            walls(ui, fields, building, number..number + 1);
+        }
     }
 }
 
@@ -51,25 +75,25 @@ fn title(ui: &mut Ui, fields: &mut Fields, heading: &mut Heading) {
 }
 
 fn pieces(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
-    storeys(ui, fields, building);
+    storeys(ui, fields, building, 0..usize::MAX);
     ceiling(ui, fields, building);
     joists(ui, fields, building);
     roof(ui, fields, building);
     hatch(ui, fields, building);
-    walls(ui, fields, building);
+    walls(ui, fields, building, 0..usize::MAX);
 }
 
 fn nothing(ui: &mut Ui) {
     ui.weak("None drawn; take it from Stores.");
 }
 
-fn storeys(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
+fn storeys(ui: &mut Ui, fields: &mut Fields, building: &mut Building, shown: Range<usize>) {
     heading(ui, "Storeys");
     if building.storeys.is_empty() {
         nothing(ui);
     }
     let mut gone = None;
-    for (number, storey) in building.storeys.iter_mut().enumerate() {
+    for (number, storey) in building.storeys.iter_mut().enumerate().filter(|(number, _)| shown.contains(number)) {
         ui.push_id(("storey", number), |ui| {
             let renamed = fields.words(ui, &format!("Storey {}", number + 1), storey.id.as_str(), |text| {
                 Id::new(text.trim()).map_err(|error| error.to_string())
@@ -178,13 +202,13 @@ fn hatch(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
     }
 }
 
-fn walls(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
+fn walls(ui: &mut Ui, fields: &mut Fields, building: &mut Building, shown: Range<usize>) {
     heading(ui, "Walls");
     if building.walls.is_empty() {
         nothing(ui);
     }
     let mut gone = None;
-    for (number, wall) in building.walls.iter_mut().enumerate() {
+    for (number, wall) in building.walls.iter_mut().enumerate().filter(|(number, _)| shown.contains(number)) {
         ui.push_id(("wall", number), |ui| {
             fields.quantity(ui, &format!("Wall {}, left face", number + 1), &mut wall.x);
             fields.quantity(ui, "Wall thickness", &mut wall.thickness);

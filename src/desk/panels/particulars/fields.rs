@@ -153,7 +153,9 @@ impl Fields {
         row(ui, name, |ui| {
             let shown = all.iter().find(|(choice, _)| choice == value).map_or("other", |(_, words)| words);
             let mut picked = *value;
-            let combo = ComboBox::from_id_salt(name).selected_text(shown).width(ui.available_width() - 4.0).truncate();
+            let combo =
+                ComboBox::from_id_salt(name).selected_text(shown).width(ui.available_width() - 4.0).height(320.0);
+            let combo = combo.truncate();
             let inner = combo.show_ui(ui, |ui| {
                 for (choice, words) in all {
                     ui.selectable_value(&mut picked, *choice, *words);

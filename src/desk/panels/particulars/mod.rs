@@ -10,8 +10,8 @@ use egui::{RichText, ScrollArea, Ui};
 use self::fields::Fields;
 pub use self::fields::row;
 use crate::desk::canvas;
-use crate::desk::{Action, Command, Outlook};
-use crate::layout::{Connection, Edit, Id, Layout, Part, PartRef, Tapping};
+use crate::desk::{Action, Command, Grip, Outlook};
+use crate::layout::{Connection, Edit, Id, Layout, Part, PartRef, Piece, Tapping};
 use crate::session::Session;
 use crate::units::Length;
 
@@ -19,24 +19,31 @@ use crate::units::Length;
 #[derive(Default)]
 pub struct Particulars {
     subject: Option<Id>,
+    piece: Option<Piece>,
     fields: Fields,
 }
 
 impl Particulars {
     /// Shows the fields, and asks for the changes that are typed.
     pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
-        if self.subject != outlook.selected {
+        let piece = outlook.piece.map(Piece::whole);
+        if self.subject != outlook.selected || self.piece != piece {
             self.subject.clone_from(&outlook.selected);
+            self.piece = piece;
             self.fields.clear();
         }
         self.fields.changed = None;
         ui.heading("Particulars");
         let part = outlook.selected.as_ref().and_then(|id| session.layout().part(id));
-        let scope = outlook.selected.as_ref().map_or("house", Id::as_str);
+        let scope = match (&outlook.selected, piece) {
+            (Some(id), _) => id.as_str(),
+            (None, Some(_)) => "piece",
+            (None, None) => "house",
+        };
         ScrollArea::vertical().id_salt(("particulars", scope)).auto_shrink(false).show(ui, |ui| {
             ui.push_id(scope, |ui| match part {
                 Some(part) => self.part_ui(ui, session.layout(), part, actions),
-                None => building::ui(ui, &mut self.fields, session.layout(), actions),
+                None => building::ui(ui, &mut self.fields, session.layout(), outlook.piece, actions),
             });
         });
     }
@@ -66,7 +73,7 @@ impl Particulars {
         }
         if let Some(name) = self.fields.changed.take() {
             let label = format!("Change {} of {}", name.to_lowercase(), id.spoken());
-            actions.push(Action::edit(label, Edit::Put(Box::new(part))));
+            actions.push(Action::Edit { label, edits: changes(layout, found, part) });
         }
         ui.add_space(8.0);
         let remove = ui.button(format!("Remove {}", id.spoken()));
@@ -74,6 +81,18 @@ impl Particulars {
             actions.push(Action::Command(Command::Delete));
         }
     }
+}
+
+/// The changes that bring a part to what the fields say. A platform takes along what stands on it.
+fn changes(layout: &Layout, found: PartRef<'_>, part: Part) -> Vec<Edit> {
+    let mut edits = Vec::new();
+    if let (PartRef::Platform(before), Part::Platform(platform)) = (found, &part)
+        && before.at != platform.at
+    {
+        edits.push(Grip::Part(before.id.clone()).moved(layout, platform.at.vector() - before.at.vector()));
+    }
+    edits.push(Edit::Put(Box::new(part)));
+    edits
 }
 
 /// Where a part stands.

@@ -5,24 +5,29 @@ use egui::Ui;
 use super::fields::{Fields, heading, row};
 use super::vessels::screen;
 use crate::catalogue::TubeMaterial;
+use crate::geom::Polyline;
 use crate::layout::{Clips, Discharge, End, InLine, InLineKind, Lagging, Layout, Run, Service, Traces, WhichEnd};
 use crate::units::{Amount, Length, Size};
 
 /// A new fitting goes this far along the run, or to the middle of a shorter one, mm.
 const NEW_FITTING_AT_MM: f64 = 500.0;
 
+/// A new drain cock goes this far before the lowest point of the run, mm.
+const COCK_BEFORE_FOOT_MM: f64 = 60.0;
+
 /// Fields of a run.
 pub fn run(ui: &mut Ui, fields: &mut Fields, run: &mut Run, layout: &Layout) {
     let number = layout.runs.iter().position(|other| other.id == run.id);
     let traces = Traces::of(layout);
-    let length_mm = number.and_then(|number| traces.line(number)).map_or(0.0, crate::geom::Polyline::length);
+    let line = number.and_then(|number| traces.line(number));
+    let length_mm = line.map_or(0.0, Polyline::length);
     ui.weak(format!("{} long", Amount::mm(length_mm)));
     fields.one_of(ui, "Service", &mut run.service, &Service::ALL.map(|service| (service, service.words())));
     tube(ui, fields, run);
     for (which, name) in [(WhichEnd::From, "From"), (WhichEnd::To, "To")] {
         ui.push_id(name, |ui| end(ui, fields, name, run.end_mut(which)));
     }
-    fittings(ui, fields, run, length_mm);
+    fittings(ui, fields, run, line);
     insulation(ui, fields, run, length_mm);
     if matches!(run.to, End::Open(_)) || matches!(run.from, End::Open(_)) {
         heading(ui, "Open end");
@@ -55,16 +60,26 @@ fn clips(ui: &mut Ui, fields: &mut Fields, run: &mut Run) {
     let mut clips = run.clips.unwrap_or_default();
     fields.optional(ui, "Level pipe", &mut clips.level);
     fields.optional(ui, "Upright pipe", &mut clips.upright);
+    if let Some(allowed) = run.clips_allowed()
+        && allowed != clips
+        && ui
+            .button("As far apart as allowed")
+            .on_hover_text("The greatest distances of the table for this tube")
+            .clicked()
+    {
+        clips = allowed;
+        fields.changed = Some("clips".to_owned());
+    }
     run.clips = (clips != Clips::default()).then_some(clips);
 }
 
 fn end(ui: &mut Ui, fields: &mut Fields, name: &str, end: &mut End) {
     match end {
         End::Port(part, port) => {
-            row(ui, name, |ui| ui.label(format!("{} of {}", port.spoken(), part.spoken())));
+            joined(ui, name, &format!("{} of {}", port.spoken(), part.spoken()));
         }
         End::Tee(run, along) => {
-            row(ui, name, |ui| ui.label(format!("tee on {}", run.spoken())));
+            joined(ui, name, &format!("tee on {}", run.spoken()));
             fields.quantity(ui, "Along it", along);
         }
         End::Open(point) | End::Onward(point) => {
@@ -77,6 +92,10 @@ fn end(ui: &mut Ui, fields: &mut Fields, name: &str, end: &mut End) {
             *end = if open { End::Open(point) } else { End::Onward(point) };
         }
     }
+}
+
+fn joined(ui: &mut Ui, name: &str, words: &str) {
+    row(ui, name, |ui| ui.add(egui::Label::new(words).truncate())).on_hover_text(words);
 }
 
 fn bends(ui: &mut Ui, fields: &mut Fields, run: &mut Run) {
@@ -100,7 +119,8 @@ fn bends(ui: &mut Ui, fields: &mut Fields, run: &mut Run) {
     }
 }
 
-fn fittings(ui: &mut Ui, fields: &mut Fields, run: &mut Run, length_mm: f64) {
+fn fittings(ui: &mut Ui, fields: &mut Fields, run: &mut Run, line: Option<&Polyline>) {
+    let length_mm = line.map_or(0.0, Polyline::length);
     heading(ui, "Valves, drain cocks, pump");
     let mut told = run.fittings.is_some();
     fields.one_of(ui, "Fittings", &mut told, &[(false, "not told"), (true, "as listed")]);
@@ -130,13 +150,25 @@ fn fittings(ui: &mut Ui, fields: &mut Fields, run: &mut Run, length_mm: f64) {
     ui.menu_button("Add a fitting", |ui| {
         for kind in InLineKind::ALL {
             if ui.button(kind.words()).clicked() {
-                let at = Length::mm((length_mm / 2.0).min(NEW_FITTING_AT_MM).round());
+                let near_start_mm = (length_mm / 2.0).min(NEW_FITTING_AT_MM).round();
+                let at_mm = match (kind, line) {
+                    (InLineKind::DrainCock, Some(line)) => by_the_foot_mm(line).unwrap_or(near_start_mm),
+                    _ => near_start_mm,
+                };
+                let at = Length::mm(at_mm);
                 list.push(InLine { kind, at });
                 fields.changed = Some("fittings".to_owned());
                 ui.close();
             }
         }
     });
+}
+
+/// A little before the lowest vertex, where a drain cock is wanted; none where the lowest is the beginning.
+fn by_the_foot_mm(line: &Polyline) -> Option<f64> {
+    let numbered = line.vertices().iter().zip(line.along());
+    let (_, along) = numbered.min_by(|a, b| a.0.y.total_cmp(&b.0.y))?;
+    (*along > COCK_BEFORE_FOOT_MM).then(|| (along - COCK_BEFORE_FOOT_MM).round())
 }
 
 fn insulation(ui: &mut Ui, fields: &mut Fields, run: &mut Run, length_mm: f64) {

@@ -203,6 +203,14 @@ pub fn platform(ui: &mut Ui, fields: &mut Fields, platform: &mut Platform) {
     heading(ui, "Bearers");
     let mut there = platform.bearers.is_some();
     fields.one_of(ui, "Bearers", &mut there, &[(false, "none, on the joists"), (true, "under the board")]);
+    let before = platform.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm());
+    bearers(ui, fields, platform, there);
+    // The board lies on what is under it.
+    let after = platform.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm());
+    platform.at = platform.at.moved(glam::dvec2(0.0, after - before));
+}
+
+fn bearers(ui: &mut Ui, fields: &mut Fields, platform: &mut Platform, there: bool) {
     if !there {
         platform.bearers = None;
         return;

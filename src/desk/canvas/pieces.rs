@@ -1,0 +1,106 @@
+//! Pieces of the building on the drawing: what lies under the pointer, and the outline of what is selected.
+
+use egui::{Painter, Rect, Shape, Stroke, StrokeKind, pos2};
+use glam::DVec2;
+
+use super::View;
+use super::paint::handle;
+use crate::desk::theme::Palette;
+use crate::layout::{Building, Piece};
+
+/// The piece under a point: handles of what is selected first, then lines, then whatever the point is within.
+#[must_use]
+pub fn under(building: &Building, selected: Option<Piece>, at: DVec2, reach_mm: f64) -> Option<Piece> {
+    // The points of the roof can be caught at once: nobody would look for a ridge that only moves with its eaves.
+    let held = selected.into_iter().chain([Piece::Roof]).flat_map(|piece| handles(building, piece));
+    let near_handle = held.filter(|(_, place)| place.distance(at) <= 1.3 * reach_mm).map(|(piece, _)| piece).next();
+    let on_roof = || {
+        let line = building.roof.as_ref()?.line()?;
+        (line.nearest(at).1 <= reach_mm).then_some(Piece::Roof)
+    };
+    near_handle.or_else(on_roof).or_else(|| {
+        // The hatch lies in the ceiling, and the ceiling under the joists: the smaller goes first.
+        let order = |piece: &Piece| match piece {
+            Piece::Hatch => 0,
+            Piece::Wall(_) => 1,
+            Piece::Ceiling => 2,
+            Piece::Storey(_) => 3,
+            _ => 4,
+        };
+        let mut all: Vec<Piece> = building.pieces().filter(|piece| is_within(building, *piece, at, reach_mm)).collect();
+        all.sort_by_key(order);
+        all.first().copied()
+    })
+}
+
+fn is_within(building: &Building, piece: Piece, at: DVec2, reach_mm: f64) -> bool {
+    let Some((low, high)) = building.extent(piece) else { return false };
+    let within = |value: f64, low: f64, high: f64| value >= low - reach_mm && value <= high + reach_mm;
+    match piece {
+        Piece::Storey(_) | Piece::Ceiling => within(at.y, low.y, high.y),
+        Piece::Joists => within(at.y, low.y, high.y),
+        Piece::Hatch => {
+            let ceiling = building.extent(Piece::Ceiling).or_else(|| building.extent(Piece::Joists));
+            within(at.x, low.x, high.x) && ceiling.is_some_and(|(foot, head)| within(at.y, foot.y, head.y))
+        }
+        Piece::Wall(number) => building.walls.get(number).is_some_and(|wall| {
+            let (foot, head) = (wall.foot.to_mm().min(wall.head.to_mm()), wall.foot.to_mm().max(wall.head.to_mm()));
+            within(at.x, low.x, high.x) && within(at.y, foot, head)
+        }),
+        _ => false,
+    }
+}
+
+/// Places on a selected piece that can be dragged by themselves.
+fn handles(building: &Building, piece: Piece) -> Vec<(Piece, DVec2)> {
+    match piece.whole() {
+        Piece::Roof => {
+            let points = building.roof.iter().flat_map(|roof| &roof.underside);
+            points.enumerate().map(|(number, point)| (Piece::RoofPoint(number), point.vector())).collect()
+        }
+        Piece::Wall(number) => building.walls.get(number).map_or_else(Vec::new, |wall| {
+            let middle = wall.x.to_mm() + wall.thickness.to_mm() / 2.0;
+            vec![
+                (Piece::WallHead(number), DVec2::new(middle, wall.head.to_mm())),
+                (Piece::WallFoot(number), DVec2::new(middle, wall.foot.to_mm())),
+            ]
+        }),
+        _ => Vec::new(),
+    }
+}
+
+/// Shows which piece is selected, and by what it can be held.
+pub fn outline(painter: &Painter, view: &View, building: &Building, piece: Piece, palette: Palette) {
+    let stroke = Stroke::new(2.0, palette.select);
+    let Some((low, high)) = building.extent(piece.whole()) else { return };
+    let (foot, head) = (view.screen_from_section(low), view.screen_from_section(high));
+    match piece.whole() {
+        Piece::Roof => {
+            let points = building.roof.iter().flat_map(|roof| &roof.underside);
+            let points = points.map(|point| view.screen_from_section(point.vector())).collect();
+            painter.add(Shape::line(points, stroke));
+        }
+        Piece::Wall(number) => {
+            if let Some(wall) = building.walls.get(number) {
+                let (top, bottom) = [wall.head, wall.foot].map(|level| DVec2::new(0.0, level.to_mm())).into();
+                let (top, bottom) = (view.screen_from_section(top).y, view.screen_from_section(bottom).y);
+                let rect = Rect::from_two_pos(pos2(foot.x, bottom), pos2(head.x, top));
+                painter.rect_stroke(rect, 0.0, stroke, StrokeKind::Outside);
+            }
+        }
+        Piece::Hatch => {
+            let rows = building.extent(Piece::Joists).or_else(|| building.extent(Piece::Ceiling));
+            let (under, over) = rows.unwrap_or_default();
+            let (under, over) = (view.screen_from_section(under).y, view.screen_from_section(over).y);
+            let rect = Rect::from_two_pos(pos2(foot.x, under), pos2(head.x, over));
+            painter.rect_stroke(rect, 0.0, stroke, StrokeKind::Outside);
+        }
+        _ => {
+            let row = Rect::from_two_pos(pos2(view.rect.left(), foot.y), pos2(view.rect.right(), head.y));
+            painter.rect_stroke(row.expand2(egui::vec2(8.0, 2.0)), 0.0, stroke, StrokeKind::Outside);
+        }
+    }
+    for (_, place) in handles(building, piece) {
+        handle(painter, view.screen_from_section(place), palette);
+    }
+}

@@ -1,0 +1,327 @@
+//! A stranger's first hour in one test: a whole sound system from a blank sheet, with pointer and keyboard alone.
+
+use egui::{Key, Modifiers, Pos2, Role, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use glam::dvec2;
+use loftwright::desk::{Action, Command, Desk, Tool, set_up};
+use loftwright::layout::{Layout, Piece};
+use loftwright::rules::Verdict;
+use loftwright::session::Session;
+
+/// Pointer and keyboard on a window.
+struct Hand {
+    window: Harness<'static, Desk>,
+}
+
+impl Hand {
+    fn on_a_blank_sheet() -> Self {
+        let mut window = Harness::builder()
+            .with_size(vec2(1600.0, 1400.0))
+            .with_theme(egui::Theme::Light)
+            .with_context_setup(set_up)
+            .build_ui_state(
+                |ui, desk: &mut Desk| {
+                    desk.logic(ui.ctx());
+                    desk.ui(ui);
+                },
+                Desk::new(Session::new(Layout::default())),
+            );
+        window.run();
+        Self { window }
+    }
+
+    fn layout(&self) -> &Layout {
+        self.window.state().session().layout()
+    }
+
+    fn at(&self, x: f64, z: f64) -> Pos2 {
+        self.window.state().screen_from_section(dvec2(x, z))
+    }
+
+    fn click(&mut self, x: f64, z: f64) {
+        let place = self.at(x, z);
+        self.window.hover_at(place);
+        self.window.step();
+        self.window.drag_at(place);
+        self.window.step();
+        self.window.drop_at(place);
+        self.window.run();
+        // Far enough apart that two clicks are not a double click.
+        self.window.run_steps(3);
+    }
+
+    fn key(&mut self, key: Key) {
+        self.window.key_press(key);
+        self.window.run();
+    }
+
+    /// Presses a button.
+    fn press(&mut self, name: &str) {
+        let button = self.window.get_all_by_label(name).find(|node| node.accesskit_node().role() == Role::Button);
+        button.unwrap_or_else(|| panic!("no button '{name}'")).click_accesskit();
+        self.window.run();
+    }
+
+    /// Takes something from Stores and puts it down.
+    fn put(&mut self, stock: &str, x: f64, z: f64) {
+        self.press(stock);
+        self.click(x, z);
+    }
+
+    /// Picks one of several from a field.
+    fn choose(&mut self, field: &str, choice: &str) {
+        self.window.get_by_role_and_label(Role::ComboBox, field).click_accesskit();
+        self.window.run();
+        // What is offered is shown after all that was there before.
+        let is_button = |node: &egui_kittest::Node<'_>| node.accesskit_node().role() == Role::Button;
+        let offered: Vec<_> = self.window.get_all_by_label(choice).filter(is_button).collect();
+        offered.last().unwrap_or_else(|| panic!("no '{choice}' in '{field}'")).click();
+        drop(offered);
+        self.window.run();
+    }
+
+    /// Types into the field of a name, in place of what stands there.
+    fn enter(&mut self, field: &str, text: &str) {
+        self.enter_nth(field, 0, text);
+    }
+
+    fn enter_nth(&mut self, field: &str, number: usize, text: &str) {
+        let find = |window: &Harness<'static, Desk>| {
+            let fields = window.get_all_by_label(field).filter(|node| node.accesskit_node().role() == Role::TextInput);
+            fields.map(|node| node.accesskit_node().id()).nth(number).unwrap_or_else(|| panic!("no field '{field}'"))
+        };
+        let id = find(&self.window);
+        let is = |node: &egui_kittest::Node<'_>| node.accesskit_node().id() == id;
+        self.window.get_all_by_label(field).find(is).expect("there").focus();
+        self.window.run();
+        self.window.get_all_by_label(field).find(is).expect("there").type_text(text);
+        self.window.run();
+        self.key(Key::Enter);
+    }
+
+    /// Draws a run of a service through points; the last is clicked when it is on something, else Enter ends it there.
+    fn pipe(&mut self, service: &str, tube: &str, points: &[(f64, f64)]) {
+        self.choose("Tube of new runs", tube);
+        self.choose("Service of the run", service);
+        assert!(matches!(self.window.state().outlook().tool, Tool::Pipe(_)), "no tool for {service}");
+        for (x, z) in points {
+            self.click(*x, *z);
+        }
+        if self.window.state().outlook().selected.is_none() {
+            self.key(Key::Enter);
+        }
+        assert!(self.window.state().outlook().selected.is_some(), "no {service} was drawn");
+    }
+
+    fn fitting(&mut self, kind: &str, along: &str) {
+        let number = self.selected_run().fittings.as_ref().map_or(0, Vec::len);
+        self.press("Add a fitting");
+        self.press(kind);
+        if !along.is_empty() {
+            self.enter_nth("Along the run", number, along);
+        }
+    }
+
+    fn insulate(&mut self) {
+        self.press("Insulate the whole run");
+        let thickness = self.layout().runs.len();
+        assert!(thickness > 0);
+        self.enter("Thickness", "25");
+    }
+
+    fn selected_run(&self) -> &loftwright::layout::Run {
+        let selected = self.window.state().outlook().selected.as_ref().expect("a run is selected");
+        self.layout().runs.iter().find(|run| run.id == *selected).unwrap_or_else(|| panic!("{selected} is no run"))
+    }
+
+    fn select(&mut self, part: &str) {
+        self.window.get_by_label(part).focus();
+        self.window.run();
+    }
+
+    /// What is not met, in words.
+    fn not_met(&self) -> Vec<String> {
+        let findings = self.window.state().session().findings();
+        let off = findings.keyed().filter(|(_, finding)| finding.judged.verdict != Verdict::Meets);
+        off.map(|(_, finding)| finding.words(loftwright::rules::Voice::Trade)).collect()
+    }
+}
+
+#[test]
+fn a_sound_system_is_drawn_from_a_blank_sheet() {
+    let mut hand = Hand::on_a_blank_sheet();
+    hand.enter("Title", "Drawn by hand");
+    hand.put("House", 3500.0, 0.0);
+    hand.key(Key::F);
+    hand.put("Loft hatch", 5200.0, 5000.0);
+    assert_eq!(hand.window.state().outlook().piece, Some(Piece::Hatch));
+    hand.enter("Clear length", "750");
+    hand.choose("Clips of new runs", "as far apart as allowed");
+    joists_and_floors(&mut hand);
+    platforms(&mut hand);
+    vessels(&mut hand);
+    outlets(&mut hand);
+    supply(&mut hand);
+    cold(&mut hand);
+    hot(&mut hand);
+    primaries(&mut hand);
+    facts(&mut hand);
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = std::env::var_os("LOFTWRIGHT_WALK_OUT").map_or(folder.path().join("drawn.loft.ron"), Into::into);
+    hand.window.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    hand.window.run();
+    hand.enter("Path of the file", &path.display().to_string());
+    assert_eq!(hand.not_met(), Vec::<String>::new());
+    let saved = loftwright::file::parse(&std::fs::read_to_string(&path).expect("saved"), "drawn").expect("reads");
+    assert_eq!(&saved, hand.layout());
+    assert_eq!((saved.cisterns.len(), saved.cylinders.len(), saved.outlets.len(), saved.runs.len()), (1, 1, 3, 11));
+    hand.window.state_mut().push(Action::Command(Command::Undo));
+    hand.window.run();
+}
+
+fn joists_and_floors(hand: &mut Hand) {
+    hand.click(6200.0, 5090.0);
+    assert_eq!(hand.window.state().outlook().piece, Some(Piece::Joists));
+    hand.choose("Kind", "solid joists");
+    hand.choose("Strength class", "C16");
+    hand.click(6000.0, 2600.0);
+    assert_eq!(hand.window.state().outlook().piece, Some(Piece::Storey(1)));
+    hand.choose("Deck", "softwood boarding");
+    hand.enter("Deck thickness", "18");
+}
+
+fn platforms(hand: &mut Hand) {
+    hand.put("Platform", 1960.0, 5160.0);
+    hand.choose("Board", "marine ply");
+    hand.enter("Board thickness", "18");
+    hand.enter("Depth", "960");
+    hand.choose("Bearers", "under the board");
+    hand.enter("How many", "4");
+    hand.enter("First at", "30");
+    hand.enter("Confirmed load", "360");
+    hand.enter("Name", "cistern platform");
+    hand.put("Platform", 3125.0, 2600.0);
+    hand.choose("Board", "marine ply");
+    hand.enter("Board thickness", "18");
+    hand.enter("Length", "550");
+    hand.enter("Left end", "2850");
+    hand.enter("Depth", "550");
+    hand.enter("Name", "cylinder platform");
+}
+
+fn vessels(hand: &mut Hand) {
+    hand.put("Storage cistern", 2000.0, 5278.0);
+    hand.put("Cylinder", 3125.0, 2618.0);
+    hand.choose("Grade", "grade 3");
+    hand.choose("Coil inside", "yes");
+    hand.choose("Immersion heaters", "as listed");
+    hand.enter("Insulation", "50");
+    hand.enter("Stored at", "60");
+    hand.put("Boiler", 4400.0, 900.0);
+    hand.choose("Kind", "regular boiler");
+}
+
+fn outlets(hand: &mut Hand) {
+    hand.put("Bath", 1700.0, 3200.0);
+    hand.enter("Hot limited to", "46");
+    hand.put("Basin", 900.0, 3450.0);
+    hand.put("WC", 450.0, 3350.0);
+}
+
+fn supply(hand: &mut Hand) {
+    let (left, base) = foot(hand);
+    hand.pipe("rising main", "15 copper", &[(1100.0, 300.0), (1100.0, base + 500.0), (left, base + 500.0)]);
+    hand.fitting("stop valve", "200");
+    hand.fitting("servicing valve", "5000");
+    hand.insulate();
+    hand.pipe(
+        "warning pipe",
+        "22 copper",
+        &[(left, base + 450.0), (1250.0, base + 450.0), (1250.0, base - 50.0), (-150.0, base - 50.0)],
+    );
+    hand.choose("Screen", "fitted");
+    hand.choose("Lets its water go", "a discharge where it is seen");
+}
+
+/// Where a port is, mm.
+fn port(hand: &Hand, part: &str, port: &str) -> (f64, f64) {
+    let part = hand.layout().part(&loftwright::layout::Id::of(part)).expect("there");
+    let at = part.port(port).expect("a port").vector();
+    (at.x, at.y)
+}
+
+/// Left side and base of the cistern, mm.
+fn foot(hand: &Hand) -> (f64, f64) {
+    let cistern = &hand.layout().cisterns[0];
+    (cistern.at.x.to_mm(), cistern.at.z.to_mm())
+}
+
+fn cold(hand: &mut Hand) {
+    let (left, base) = foot(hand);
+    let right = left + hand.layout().cisterns[0].length.to_mm();
+    let cylinder = hand.layout().cylinders[0].clone();
+    let inlet = (cylinder.at.x.to_mm(), cylinder.at.z.to_mm() + 99.0);
+    hand.pipe("cold feed", "22 copper", &[(right, base + 100.0), (2750.0, base + 100.0), inlet]);
+    hand.fitting("gate valve", "500");
+    hand.fitting("drain cock", "");
+    hand.insulate();
+    let (bath, basin, wc) = (port(hand, "bath", "cold"), port(hand, "basin", "cold"), port(hand, "wc", "cold"));
+    let under = 2500.0;
+    let drop = 2600.0;
+    let points = [(right, base + 50.0), (drop, base + 50.0), (drop, under), (bath.0, under), bath];
+    hand.pipe("cold distribution", "22 copper", &points);
+    hand.fitting("gate valve", "300");
+    hand.fitting("drain cock", "");
+    hand.pipe("cold distribution", "15 copper", &[(bath.0 + 100.0, under), (basin.0, under), basin]);
+    hand.fitting("servicing valve", "");
+    hand.pipe("cold distribution", "15 copper", &[(basin.0 + 100.0, under), (wc.0, under), wc]);
+    hand.fitting("servicing valve", "900");
+}
+
+fn hot(hand: &mut Hand) {
+    let (bath, basin) = (port(hand, "bath", "hot"), port(hand, "basin", "hot"));
+    let (top, under) = (port(hand, "cylinder", "draw-off"), 2400.0);
+    let rise = 3700.0;
+    let points = [top, (top.0, rise), (3800.0, rise), (3800.0, under), (bath.0, under), bath];
+    hand.pipe("hot draw-off and distribution", "22 copper", &points);
+    hand.fitting("drain cock", "");
+    hand.insulate();
+    hand.pipe("hot draw-off and distribution", "15 copper", &[(bath.0 + 100.0, under), (basin.0, under), basin]);
+    let (left, base) = foot(hand);
+    let over = base + 850.0;
+    hand.pipe(
+        "open vent",
+        "22 copper",
+        &[(3650.0, rise), (3650.0, over), (left + 600.0, over), (left + 600.0, over - 150.0)],
+    );
+    hand.insulate();
+}
+
+fn primaries(hand: &mut Hand) {
+    let (from, to) = (port(hand, "boiler", "flow"), port(hand, "cylinder", "coil-flow"));
+    hand.pipe("primary flow", "22 copper", &[from, (from.0, to.1), to]);
+    hand.fitting("pump", "700");
+    hand.insulate();
+    let (from, to) = (port(hand, "cylinder", "coil-return"), port(hand, "boiler", "return"));
+    hand.pipe("primary return", "22 copper", &[from, (to.0, from.1), to]);
+    hand.fitting("drain cock", "");
+    hand.insulate();
+}
+
+/// What the rules ask of the cistern.
+fn facts(hand: &mut Hand) {
+    hand.select("cistern, storage cistern");
+    hand.enter("Outlet above base", "510");
+    hand.choose("Pattern", "BS 1212 part 2 (diaphragm)");
+    hand.choose("Dip tube", "fitted");
+    hand.enter("Ends above base", "300");
+    hand.choose("Lid", "tight, fixed");
+    hand.choose("Lid vent screen", "fitted");
+    hand.choose("Keeps light out", "yes");
+    hand.choose("Jacket", "sides and top");
+    hand.enter("Jacket thickness", "80");
+    hand.choose("Insulation below", "no");
+    hand.enter("Mass, empty", "16");
+    hand.enter("Warmest water", "18");
+}
