@@ -4,6 +4,7 @@ mod air_traps;
 mod build;
 mod conditions;
 mod flows;
+mod head_line;
 mod questions;
 mod ratings;
 mod region;
@@ -18,6 +19,7 @@ pub use air_traps::AirTrap;
 pub use build::square_bends;
 pub use conditions::{Conditions, Open, ShutValve, Supply, TapName};
 pub use flows::{Flows, Outcome, StretchFlow, TapFlow, VentState};
+pub use head_line::HeadAt;
 pub use ratings::{Fitting, LossRow, Losses, OutletRow, losses, outlets};
 pub use region::Region;
 
