@@ -38,6 +38,7 @@ pub mod desk;
 pub mod file;
 pub mod finding;
 pub mod geom;
+pub mod heat;
 pub mod layout;
 pub mod measure;
 pub mod num;

@@ -5,6 +5,7 @@ mod words;
 
 use std::cell::LazyCell;
 
+use crate::heat::Warmth;
 use crate::layout::Id;
 use crate::measure::{Reading, Site};
 use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Verdict, Weight, judge};
@@ -72,11 +73,13 @@ impl Findings {
     pub fn under(site: &Site<'_>, profile: &Profile) -> Self {
         let mut list = Vec::new();
         let timber = LazyCell::new(|| LoadPath::of(site));
+        let warmth = LazyCell::new(|| Warmth::of(site));
         let mut running = None;
         for InForce { rule, limit, weight, note } in profile.rules() {
             let readings = match rule.measure {
                 Measure::OfSite(measure) => measure(site),
                 Measure::OfTimber(measure) => measure(&timber),
+                Measure::OfHeat(measure) => measure(&warmth),
                 Measure::OfWater(measure) => measure(running.get_or_insert_with(|| Running::of(site))),
             };
             list.extend(readings.into_iter().map(|reading| {

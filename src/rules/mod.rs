@@ -16,6 +16,7 @@ mod running;
 mod timber;
 mod vent;
 mod verdict;
+mod warmth;
 
 use std::sync::LazyLock;
 
@@ -40,6 +41,7 @@ pub fn table() -> &'static [&'static Rule] {
             primary::RULES,
             pipework::RULES,
             pipe_fixing::RULES,
+            warmth::RULES,
             running::RULES,
         ];
         chapters.into_iter().flatten().collect()

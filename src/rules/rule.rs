@@ -5,6 +5,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::Prose;
+use crate::heat::Warmth;
 use crate::measure::{Reading, Site};
 use crate::timber::LoadPath;
 use crate::units::{Amount, Unit};
@@ -56,6 +57,8 @@ pub enum Measure {
     OfSite(fn(&Site<'_>) -> Vec<Reading>),
     /// Looks at what carries the weight, worked out once.
     OfTimber(fn(&LoadPath) -> Vec<Reading>),
+    /// Looks at what heat does to it.
+    OfHeat(fn(&Warmth) -> Vec<Reading>),
     /// Looks at what runs where.
     OfWater(fn(&Running<'_>) -> Vec<Reading>),
 }

@@ -21,6 +21,7 @@ mod running;
 mod symbol;
 mod theme;
 pub mod timber;
+mod warmth;
 
 pub use inked::{Drawn, Outline, Stroke, Turn, View};
 pub use lettering::{width_mm, wrapped};
@@ -33,6 +34,7 @@ pub use primitive::{
 pub use running::draw_running;
 pub use symbol::Figure;
 pub use theme::{Colour, Theme};
+pub use warmth::draw_warmth;
 
 use glam::DVec2;
 

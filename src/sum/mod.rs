@@ -1,6 +1,7 @@
 //! Sums: formulas by name, each with its inputs, units, range, source and working, to be shown one at a time.
 
 mod given;
+mod heat;
 mod levels;
 mod setting_out;
 mod water;
@@ -118,7 +119,7 @@ impl Sum {
 #[must_use]
 pub fn table() -> &'static [&'static Sum] {
     static TABLE: LazyLock<Vec<&'static Sum>> =
-        LazyLock::new(|| [setting_out::SUMS, water::SUMS, levels::SUMS].into_iter().flatten().collect());
+        LazyLock::new(|| [setting_out::SUMS, water::SUMS, levels::SUMS, heat::SUMS].into_iter().flatten().collect());
     &TABLE
 }
 

@@ -121,6 +121,18 @@ quantity!(
 );
 
 quantity!(
+    /// A span of time in hours.
+    Duration, try_hours, to_hours, "a span of time", "h", "more than 0 and at most 10000", |hours| hours > 0.0 && hours <= 10_000.0
+);
+quantity!(
+    /// Heat that is lost steadily, in watts.
+    HeatLoss, try_watts, to_watts, "a heat loss", "W", "more than 0 and at most 10000", |watts| watts > 0.0 && watts <= 10_000.0
+);
+quantity!(
+    /// Heat that passes for each kelvin of difference, in watts per kelvin.
+    Conductance, try_w_k, to_w_k, "a conductance", "W/K", "more than 0 and at most 10000", |w_k| w_k > 0.0 && w_k <= 10_000.0
+);
+quantity!(
     /// A flow of water in litres per second.
     Flow, try_l_s, to_l_s, "a flow", "L/s", "more than 0 and at most 1000", |l_s| l_s > 0.0 && l_s <= 1000.0
 );

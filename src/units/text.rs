@@ -28,6 +28,12 @@ pub enum Unit {
     /// A share of what is allowed.
     #[serde(rename = "share")]
     Share,
+    /// Watts.
+    #[serde(rename = "W")]
+    Watt,
+    /// Hours.
+    #[serde(rename = "h")]
+    Hour,
     /// Litres per second.
     #[serde(rename = "L/s")]
     LitrePerSecond,
@@ -55,6 +61,8 @@ impl Unit {
             Self::Kilogram => " kg",
             Self::Kilonewton => " kN",
             Self::Celsius => " °C",
+            Self::Watt => " W",
+            Self::Hour => " h",
             Self::LitrePerSecond => " L/s",
             Self::MetrePerSecond => " m/s",
             Self::MetreHead => " m head",
@@ -67,7 +75,13 @@ impl Unit {
     /// How many decimals are worth showing.
     const fn decimals(self) -> usize {
         match self {
-            Self::Millimetre | Self::Litre | Self::Kilogram | Self::Celsius | Self::Minute => 1,
+            Self::Millimetre
+            | Self::Litre
+            | Self::Kilogram
+            | Self::Celsius
+            | Self::Minute
+            | Self::Watt
+            | Self::Hour => 1,
             Self::Kilonewton | Self::MetrePerSecond | Self::MetreHead => 2,
             Self::LitrePerSecond | Self::Share => 3,
             Self::Newton | Self::Count => 0,

@@ -17,7 +17,7 @@ use loftwright::measure::{Have, Site};
 use loftwright::rules::{self, Limit, Rule, Verdict, Voice};
 
 /// Numbers that no tape decides: counted, read off a label, or judged by eye. They cannot be marginal.
-const NOT_TAPED: [&str; 22] = [
+const NOT_TAPED: [&str; 28] = [
     "lid-vent-unscreened",
     "warning-pipe-unscreened",
     "platform-board-too-thin",
@@ -34,6 +34,12 @@ const NOT_TAPED: [&str; 22] = [
     "hot-tap-too-cool",
     "primary-vent-too-narrow",
     "primary-feed-too-narrow",
+    "cistern-warms-in-summer",
+    "cistern-freezes-too-soon",
+    "loft-pipe-freezes-too-soon",
+    "reheat-too-slow",
+    "cylinder-loses-too-much",
+    "one-pipe-circulation",
     "outlet-starved",
     "pipe-too-fast",
     "vent-draws-air",

@@ -117,7 +117,8 @@ fn jacket(ui: &mut Ui, fields: &mut Fields, jacket: &mut Option<Jacket>) {
     if cover.is_some_and(|(sides, top)| sides || top) {
         fields.optional(ui, "Jacket thickness", &mut thickness);
     }
-    *jacket = cover.map(|(sides, top)| Jacket { sides, top, thickness });
+    let kind = jacket.and_then(|jacket| jacket.kind);
+    *jacket = cover.map(|(sides, top)| Jacket { sides, top, thickness, kind });
 }
 
 /// Fields of a cylinder.
