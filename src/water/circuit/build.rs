@@ -3,8 +3,8 @@
 use std::collections::HashMap;
 
 use super::ratings::taps;
-use super::{COLD_ASSUMED_CELSIUS, Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Supply, Tap, Tube};
-use super::{Vent, Vessel};
+use super::{Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Supply, Tap, Tube};
+use super::{Vent, Vessel, cold_water};
 use crate::geom::Polyline;
 use crate::layout::{
     COLD, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, HOT, INLET, InLineKind, Outlet, OutletKind,
@@ -305,7 +305,7 @@ impl Cut {
                 Service::HotDistribution => {
                     heated.get(&run).copied().unwrap_or_else(|| water_at(None, HOT_ASSUMED_CELSIUS))
                 }
-                _ => water_at(None, COLD_ASSUMED_CELSIUS),
+                _ => cold_water(),
             };
             for pair in cuts.windows(2) {
                 let ((from_mm, from), (to_mm, to)) = (pair[0], pair[1]);

@@ -4,7 +4,7 @@ use std::collections::HashSet;
 use std::f64::consts::FRAC_PI_4;
 
 use super::ratings::passes;
-use super::{COLD_ASSUMED_CELSIUS, Circuit, Conditions, Feeds, Stretch, Supply, Tap, Vent};
+use super::{Circuit, Conditions, Feeds, Stretch, Supply, Tap, Vent, cold_water};
 use crate::layout::Id;
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::Water;
@@ -449,8 +449,4 @@ fn mixed(asked: &Asked, solution: &Solution, hot: usize, cold: usize) -> Option<
 
 fn head_m(pressure_pa: f64, water: &Water) -> f64 {
     pressure_pa / (water.density_kg_m3 * STANDARD_GRAVITY_M_S2)
-}
-
-fn cold_water() -> Water {
-    Water::at_celsius(COLD_ASSUMED_CELSIUS).expect("within the range of liquid water")
 }
