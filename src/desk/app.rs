@@ -16,6 +16,11 @@ use crate::session::Session;
 /// After so long without a further arrow key, a burst of them is one step of history.
 const BURST: Duration = Duration::from_millis(900);
 
+/// So high are Stores with everything in view, in points.
+const USUAL_STORES: f32 = 470.0;
+/// Stores leave at least so much to Particulars, in points.
+const LEAST_PARTICULARS: f32 = 300.0;
+
 /// The left and right panels.
 const PANELS: [SidePanel; 2] = [
     SidePanel { least: 216.0, usual: 276.0, greatest: 460.0, share: 0.225 },
@@ -161,17 +166,17 @@ impl Desk {
         let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
         let side = frame.inner_margin(Margin::symmetric(8, 8));
         Panel::left("setting out").frame(side).default_size(left.usual).size_range(left.range).show(ui, |ui| {
-            let half = (ui.available_height() * 0.46).max(180.0);
-            let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
-            Panel::bottom("particulars")
-                .frame(below)
+            // Stores need so much and no more; Particulars have the rest.
+            let most = (ui.available_height() - LEAST_PARTICULARS).max(120.0);
+            let room = Frame::NONE.inner_margin(Margin { bottom: 8, ..Margin::ZERO });
+            Panel::top("stores")
+                .frame(room)
                 .resizable(true)
-                .default_size(half)
-                .size_range(120.0..=900.0)
-                .show(ui, |ui| {
-                    particulars.ui(ui, session, outlook, actions);
-                });
-            stores.ui(ui, outlook, actions);
+                .default_size(USUAL_STORES.min(most))
+                .size_range(120.0..=most)
+                .show(ui, |ui| stores.ui(ui, outlook, actions));
+            ui.add_space(8.0);
+            particulars.ui(ui, session, outlook, actions);
         });
         Panel::right("judging").frame(side).default_size(right.usual).size_range(right.range).show(ui, |ui| {
             if outlook.chosen.is_some() {
