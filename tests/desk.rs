@@ -535,3 +535,15 @@ fn a_platform_typed_to_another_level_takes_its_cistern_along() {
     harness.run();
     assert_eq!(harness.state().session().layout(), &example());
 }
+
+#[test]
+fn the_panels_keep_their_width_whatever_is_shown_in_them() {
+    let mut harness = window(example());
+    let left = |harness: &Harness<'_, Desk>| harness.get_by_label("Section drawing").rect().left();
+    let before = left(&harness);
+    for part in ["cold-feed", "cistern", "cylinder", "cistern-platform", "warning-pipe"] {
+        ask(&mut harness, Action::Select(Some(Id::of(part))));
+        harness.run_steps(3);
+        assert_eq!(left(&harness), before, "with {part} selected");
+    }
+}

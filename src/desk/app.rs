@@ -175,8 +175,9 @@ impl Desk {
                 .default_size(USUAL_STORES.min(most))
                 .size_range(120.0..=most)
                 .show(ui, |ui| stores.ui(ui, outlook, actions));
-            ui.add_space(8.0);
-            particulars.ui(ui, session, outlook, actions);
+            // A panel of its own: what is too wide for it must not widen the one around it.
+            let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
+            CentralPanel::no_frame().frame(below).show(ui, |ui| particulars.ui(ui, session, outlook, actions));
         });
         Panel::right("judging").frame(side).default_size(right.usual).size_range(right.range).show(ui, |ui| {
             if outlook.chosen.is_some() {
