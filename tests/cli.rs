@@ -175,7 +175,7 @@ fn a_drawing_is_written_and_is_the_same_each_time() {
     assert_ne!(svg, draw("c.svg", &["--scale", "1:100"]));
     let text = String::from_utf8(svg).expect("text");
     assert!(text.starts_with("<svg") || text.starts_with("<?xml"), "{}", &text[..40]);
-    assert!(text.contains("Indirect cylinder below") && text.contains("95 met"));
+    assert!(text.contains("Indirect cylinder below") && text.contains("0 in breach"));
     assert!(draw("a.png", &[]).starts_with(b"\x89PNG\r\n\x1a\n"));
 }
 

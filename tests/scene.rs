@@ -266,20 +266,15 @@ fn thousands_of_parts_are_drawn() {
         let at = Point::mm(f64::from(column) * 600.0, f64::from(row) * 1500.0);
         let id = Id::of(&format!("basin-{number}"));
         let run = Run {
-            id: Id::of(&format!("pipe-{number}")),
-            service: Service::ColdDistribution,
-            material: None,
-            size: None,
-            from: End::Onward(at.moved(DVec2::new(300.0, -900.0))),
             via: vec![at.moved(DVec2::new(40.0, -900.0))],
-            to: End::Port(id.clone(), Id::of("cold")),
-            fittings: None,
-            insulation: None,
-            screen: None,
-            discharge: None,
-            clips: None,
+            ..Run::new(
+                Id::of(&format!("pipe-{number}")),
+                Service::ColdDistribution,
+                End::Onward(at.moved(DVec2::new(300.0, -900.0))),
+                End::Port(id.clone(), Id::of("cold")),
+            )
         };
-        layout.outlets.push(Outlet { id, kind: OutletKind::Basin, at, supply_temperature: None });
+        layout.outlets.push(Outlet::new(id, OutletKind::Basin, at));
         layout.runs.push(run);
     }
     let (scene, _) = scene_of(&layout, &Marks::default());

@@ -56,6 +56,12 @@ impl TubeMaterial {
         sizes.into_iter().find(|size| (size.outside.to_mm() - outside.to_mm()).abs() < 0.05).map(|size| size.bore)
     }
 
+    /// How rough it is inside, in mm.
+    #[must_use]
+    pub fn roughness_mm(self) -> f64 {
+        rows_of(self).next().map_or(0.0, |row| row.roughness_mm)
+    }
+
     /// What a metre holds, in litres; `None` for a size that is not sold.
     #[must_use]
     pub fn contents_l_per_m(self, outside: Size) -> Option<f64> {
@@ -83,6 +89,7 @@ fn rows_of(material: TubeMaterial) -> impl Iterator<Item = &'static TubeRow> {
 struct TubeRow {
     material: TubeMaterial,
     density_kg_m3: f64,
+    roughness_mm: f64,
     source: String,
     seen: bool,
     sizes: Vec<TubeSize>,
@@ -181,7 +188,7 @@ pub fn cisterns() -> &'static CisternSizes {
 }
 
 /// Reads a table that ships inside the program.
-fn shipped<T: DeserializeOwned>(text: &str) -> T {
+pub(crate) fn shipped<T: DeserializeOwned>(text: &str) -> T {
     let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
     options.from_str(text).unwrap_or_else(|error| panic!("a shipped catalogue cannot be read: {error}"))
 }

@@ -2,9 +2,12 @@
 
 mod check;
 mod draw;
+mod flow;
 mod page;
 mod profile;
 mod rules;
+mod sum;
+mod trial;
 
 use std::ffi::OsString;
 use std::io::{ErrorKind, Write};
@@ -37,7 +40,8 @@ pub struct Command {
 }
 
 /// Every headless command, in the order in which help lists them.
-pub static COMMANDS: &[Command] = &[check::COMMAND, draw::COMMAND, rules::COMMAND];
+pub static COMMANDS: &[Command] =
+    &[check::COMMAND, draw::COMMAND, flow::COMMAND, rules::COMMAND, sum::COMMAND, trial::COMMAND];
 
 /// What came of a command line.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -6,6 +6,7 @@ mod words;
 use crate::layout::Id;
 use crate::measure::{Reading, Site};
 use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Verdict, Weight, judge};
+use crate::water::Running;
 
 pub use report::{FileReport, FindingReport};
 
@@ -67,9 +68,11 @@ impl Findings {
     #[must_use]
     pub fn under(site: &Site<'_>, profile: &Profile) -> Self {
         let mut list = Vec::new();
+        let mut running = None;
         for InForce { rule, limit, weight, note } in profile.rules() {
             let readings = match rule.measure {
                 Measure::OfSite(measure) => measure(site),
+                Measure::OfWater(measure) => measure(running.get_or_insert_with(|| Running::of(site))),
             };
             list.extend(readings.into_iter().map(|reading| {
                 let judged = judge(limit, profile.guard_factor, &reading);

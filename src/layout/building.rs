@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Board, Id};
 use crate::geom::{Point, Polyline};
-use crate::units::{Length, Level, Size};
+use crate::units::{Length, Level, Pressure, Size};
 
 /// What of the building is known.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -28,6 +28,9 @@ pub struct Building {
     /// Upright walls in the section.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub walls: Vec<Wall>,
+    /// Pressure of the main where it comes in, kPa.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub mains_pressure: Option<Pressure>,
 }
 
 /// A storey, by its finished floor.

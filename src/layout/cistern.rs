@@ -94,6 +94,17 @@ pub struct FloatValve {
     /// Its pattern.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pattern: Option<FloatValvePattern>,
+    /// Bore of its seat.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seat: Option<Size>,
+}
+
+impl FloatValve {
+    /// A float valve of which nothing more is told than where its shank goes through.
+    #[must_use]
+    pub const fn new(shank: Tapping) -> Self {
+        Self { shank, outlet: None, pattern: None, seat: None }
+    }
 }
 
 /// Pattern of a float valve, by the parts of BS 1212.

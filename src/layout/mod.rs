@@ -21,7 +21,7 @@ pub use cistern::{Cistern, CisternRole, DipTube, FloatValve, FloatValvePattern, 
 pub use cylinder::{CutOut, Cylinder, CylinderGrade, Immersion, ImmersionPlace};
 pub use edit::{Edit, EditError, apply};
 pub use id::{BadId, Id};
-pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind};
+pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind, Passes, Taps};
 pub use piece::Piece;
 pub use platform::{Bearers, Board, BoardMaterial, Platform};
 pub use port::{

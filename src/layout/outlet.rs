@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Id;
 use crate::geom::Point;
-use crate::units::{Size, Temperature};
+use crate::units::{Flow, Pressure, Size, Temperature};
 
 /// An outlet or appliance. Its ports are `hot` and `cold`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -19,6 +19,53 @@ pub struct Outlet {
     /// Temperature to which its hot supply is limited.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub supply_temperature: Option<Temperature>,
+    /// How hot and cold leave it; by its kind when not told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub taps: Option<Taps>,
+    /// What it passes when fully open; by its kind when not told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub passes: Option<Passes>,
+}
+
+impl Outlet {
+    /// An outlet of which nothing more is told than what it is and where.
+    #[must_use]
+    pub const fn new(id: Id, kind: OutletKind, at: Point) -> Self {
+        Self { id, kind, at, supply_temperature: None, taps: None, passes: None }
+    }
+}
+
+/// How hot and cold water leave an outlet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Taps {
+    /// Each by a tap of its own.
+    Separate,
+    /// Together by one spout or rose.
+    Mixer,
+}
+
+impl Taps {
+    /// Both, in the order in which they are offered.
+    pub const ALL: [Self; 2] = [Self::Separate, Self::Mixer];
+
+    /// The taps in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Separate => "separate taps",
+            Self::Mixer => "a mixer",
+        }
+    }
+}
+
+/// What an outlet passes when fully open: a flow, and the pressure before it that this takes.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Passes {
+    /// The flow, L/s.
+    pub flow: Flow,
+    /// The pressure, kPa.
+    pub at: Pressure,
 }
 
 /// What an outlet is.
@@ -68,14 +115,6 @@ impl OutletKind {
             Self::Dishwasher => "dishwasher",
             Self::WaterHeater => "water heater",
         }
-    }
-}
-
-impl Outlet {
-    /// An outlet of which nothing is told but where it is.
-    #[must_use]
-    pub const fn new(id: Id, kind: OutletKind, at: Point) -> Self {
-        Self { id, kind, at, supply_temperature: None }
     }
 }
 

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::{Id, Screen};
 use crate::catalogue::TubeMaterial;
 use crate::geom::Point;
-use crate::units::{Length, Size};
+use crate::units::{Length, LossCoefficient, Size};
 
 /// A pipe run from one end to the other, drawn in the direction of flow where there is one.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -43,6 +43,9 @@ pub struct Run {
     /// How far apart its clips are.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub clips: Option<Clips>,
+    /// Sum of the loss coefficients of its bends and valves, where that is known better than by the catalogue.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub loss_coefficient: Option<LossCoefficient>,
 }
 
 /// Where a warning pipe lets its water go.
@@ -288,7 +291,7 @@ pub struct Lagging {
 }
 
 impl Run {
-    /// A straight run of which nothing is told but what it is for and where it goes.
+    /// A straight run of which nothing more is told than what it is for and where it begins and ends.
     #[must_use]
     pub const fn new(id: Id, service: Service, from: End, to: End) -> Self {
         Self {
@@ -304,6 +307,7 @@ impl Run {
             screen: None,
             discharge: None,
             clips: None,
+            loss_coefficient: None,
         }
     }
 

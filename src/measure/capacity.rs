@@ -54,7 +54,7 @@ pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, S
 ///
 /// # Errors
 /// What to find out, when the layout does not tell enough.
-pub(super) fn between_l(site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measured) -> Result<Measured, String> {
+pub fn between_l(site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measured) -> Result<Measured, String> {
     let height_mm = cistern.height.to_mm();
     let Some(rim) = cistern.rim_volume else { return shape_between_l(site, cistern, from, to) };
     if cistern.draft.to_mm() == 0.0 {

@@ -297,11 +297,13 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
 }
 
 /// A warning pipe's invert where it leaves a cistern.
-pub(super) struct Invert {
-    port: Id,
-    half_bore_mm: f64,
-    /// Above the base.
-    pub(super) height: Measured,
+pub struct Invert {
+    /// The port that it leaves by.
+    pub port: Id,
+    /// Half the bore of the pipe, mm.
+    pub half_bore_mm: f64,
+    /// Above the base, mm.
+    pub height: Measured,
 }
 
 impl Invert {
@@ -312,7 +314,10 @@ impl Invert {
 }
 
 /// The invert of each warning pipe of a cistern, lowest first; never empty.
-fn overflow_inverts(site: &Site<'_>, cistern: &Cistern) -> Result<Vec<Invert>, String> {
+///
+/// # Errors
+/// What to find out, when the layout does not tell.
+pub fn overflow_inverts(site: &Site<'_>, cistern: &Cistern) -> Result<Vec<Invert>, String> {
     let mut inverts = Vec::new();
     for way in site.attached_of(&cistern.id, Service::WarningPipe) {
         let run = site.run(way.run);

@@ -20,9 +20,8 @@ mod shortest;
 mod site;
 mod water_ways;
 
-use capacity::between_l;
-pub use capacity::{cylinder_capacity_l, rim_volume_l, water_volume_l};
+pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, water_volume_l};
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading};
-pub use site::{Attachment, Site};
+pub use site::{Attachment, Joint, Site};
 pub use water_ways::{Heating, Leg, heating_of};

@@ -36,7 +36,7 @@ pub struct Attachment<'a> {
 
 /// A place where one run meets another.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Joint {
+pub struct Joint {
     /// How far along this run.
     pub at_mm: f64,
     /// The other run.
@@ -160,7 +160,8 @@ impl<'a> Site<'a> {
     }
 
     /// Where runs meet a run.
-    pub(super) fn joints(&self, run: usize) -> &[Joint] {
+    #[must_use]
+    pub fn joints(&self, run: usize) -> &[Joint] {
         &self.joints[run]
     }
 

@@ -12,6 +12,7 @@ mod primary;
 mod profile;
 mod prose;
 mod rule;
+mod running;
 mod vent;
 mod verdict;
 
@@ -37,6 +38,7 @@ pub fn table() -> &'static [&'static Rule] {
             primary::RULES,
             pipework::RULES,
             pipe_fixing::RULES,
+            running::RULES,
         ];
         chapters.into_iter().flatten().collect()
     });

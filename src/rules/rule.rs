@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::Prose;
 use crate::measure::{Reading, Site};
 use crate::units::{Amount, Unit};
+use crate::water::Running;
 
 /// An entry of the rule table.
 pub struct Rule {
@@ -52,6 +53,8 @@ impl Rule {
 pub enum Measure {
     /// Looks at what is drawn and told.
     OfSite(fn(&Site<'_>) -> Vec<Reading>),
+    /// Looks at what runs where.
+    OfWater(fn(&Running<'_>) -> Vec<Reading>),
 }
 
 /// What another source says of the same thing.

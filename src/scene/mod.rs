@@ -17,6 +17,7 @@ mod parts;
 mod pipes;
 mod primitive;
 mod room;
+mod running;
 mod symbol;
 mod theme;
 
@@ -28,6 +29,7 @@ pub use primitive::{
     About, Emphasis, Ink, Item, Label, LineStyle, Mark, MarkFigure, Origin, Pen, PenWidth, PipeWidth, Rank, Scene,
     Shape, Slant, Symbol, TextAnchor, TextSize,
 };
+pub use running::draw_running;
 pub use symbol::Figure;
 pub use theme::{Colour, Theme};
 

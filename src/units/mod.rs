@@ -7,7 +7,9 @@ mod text;
 
 pub use entry::{Entry, EntryError};
 pub use measured::Measured;
-pub use quantity::{Length, Level, Mass, NotAQuantity, Power, Size, Temperature, Volume};
+pub use quantity::{
+    Flow, Length, Level, LossCoefficient, Mass, NotAQuantity, Power, Pressure, Size, Temperature, Volume,
+};
 pub use text::{Amount, Unit};
 
 /// Standard gravity in m/s², exact by definition (3rd CGPM, 1901).

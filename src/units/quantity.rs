@@ -116,6 +116,20 @@ quantity!(
     |celsius| (-50.0..=150.0).contains(&celsius)
 );
 
+quantity!(
+    /// A flow of water in litres per second.
+    Flow, try_l_s, to_l_s, "a flow", "L/s", "more than 0 and at most 1000", |l_s| l_s > 0.0 && l_s <= 1000.0
+);
+quantity!(
+    /// A pressure above that of the air, in kilopascals.
+    Pressure, try_kpa, to_kpa, "a pressure", "kPa", "at least 0 and at most 10000", |kpa| (0.0..=10_000.0).contains(&kpa)
+);
+
+quantity!(
+    /// A loss coefficient K: how many velocity heads a fitting takes.
+    LossCoefficient, try_k, to_k, "a loss coefficient", "velocity heads", "at least 0 and at most 10000", |k| (0.0..=10_000.0).contains(&k)
+);
+
 impl Length {
     /// Nothing at all.
     pub const ZERO: Self = Self(0.0);

@@ -22,6 +22,18 @@ pub enum Unit {
     /// Degrees Celsius.
     #[serde(rename = "°C")]
     Celsius,
+    /// Litres per second.
+    #[serde(rename = "L/s")]
+    LitrePerSecond,
+    /// Metres per second.
+    #[serde(rename = "m/s")]
+    MetrePerSecond,
+    /// Metres of water column.
+    #[serde(rename = "m head")]
+    MetreHead,
+    /// Minutes.
+    #[serde(rename = "min")]
+    Minute,
     /// A count of things.
     #[serde(rename = "count")]
     Count,
@@ -37,6 +49,10 @@ impl Unit {
             Self::Kilogram => " kg",
             Self::Kilonewton => " kN",
             Self::Celsius => " °C",
+            Self::LitrePerSecond => " L/s",
+            Self::MetrePerSecond => " m/s",
+            Self::MetreHead => " m head",
+            Self::Minute => " min",
             Self::Count => "",
         }
     }
@@ -44,8 +60,9 @@ impl Unit {
     /// How many decimals are worth showing.
     const fn decimals(self) -> usize {
         match self {
-            Self::Millimetre | Self::Litre | Self::Kilogram | Self::Celsius => 1,
-            Self::Kilonewton => 2,
+            Self::Millimetre | Self::Litre | Self::Kilogram | Self::Celsius | Self::Minute => 1,
+            Self::Kilonewton | Self::MetrePerSecond | Self::MetreHead => 2,
+            Self::LitrePerSecond => 3,
             Self::Count => 0,
         }
     }

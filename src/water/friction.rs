@@ -25,21 +25,37 @@ pub fn velocity_m_s(water: &Water, flow_kg_s: f64, bore_m: f64) -> f64 {
 /// f and its slope are continuous and a solver meets no step.
 #[must_use]
 pub fn darcy_factor(reynolds: f64, relative_roughness: f64) -> f64 {
+    darcy_factor_and_slope(reynolds, relative_roughness).0
+}
+
+/// Darcy friction factor, and how it changes with the Reynolds number.
+#[must_use]
+pub fn darcy_factor_and_slope(reynolds: f64, relative_roughness: f64) -> (f64, f64) {
+    let laminar = (64.0 / reynolds, -64.0 / (reynolds * reynolds));
     if reynolds <= LAMINAR_BELOW {
-        return 64.0 / reynolds;
+        return laminar;
     }
-    let turbulent = colebrook_white(reynolds, relative_roughness);
+    let turbulent = colebrook_white_and_slope(reynolds, relative_roughness);
     if reynolds >= TURBULENT_FROM {
         return turbulent;
     }
-    let share = (reynolds - LAMINAR_BELOW) / (TURBULENT_FROM - LAMINAR_BELOW);
+    let span = TURBULENT_FROM - LAMINAR_BELOW;
+    let share = (reynolds - LAMINAR_BELOW) / span;
     let smooth = share * share * (3.0 - 2.0 * share);
-    (64.0 / reynolds) * (1.0 - smooth) + turbulent * smooth
+    let smooth_slope = 6.0 * share * (1.0 - share) / span;
+    let factor = laminar.0 * (1.0 - smooth) + turbulent.0 * smooth;
+    let slope = laminar.1 * (1.0 - smooth) + turbulent.1 * smooth + (turbulent.0 - laminar.0) * smooth_slope;
+    (factor, slope)
 }
 
 /// Colebrook, J. Inst. Civ. Eng. 11 (1939): 1/√f = −2 log10(ε/(3.7 D) + 2.51/(Re √f)), by Newton's method on 1/√f.
 #[must_use]
 pub fn colebrook_white(reynolds: f64, relative_roughness: f64) -> f64 {
+    colebrook_white_and_slope(reynolds, relative_roughness).0
+}
+
+/// The factor, and its slope by the derivative of the equation.
+fn colebrook_white_and_slope(reynolds: f64, relative_roughness: f64) -> (f64, f64) {
     let rough = relative_roughness / 3.7;
     let per_root = 2.51 / reynolds;
     // Haaland, J. Fluids Eng. 105 (1983), begins within 2 % of the root.
@@ -50,11 +66,14 @@ pub fn colebrook_white(reynolds: f64, relative_roughness: f64) -> f64 {
         let slope = 1.0 + 2.0 * per_root / (inside * std::f64::consts::LN_10);
         let step = miss / slope;
         root -= step;
-        if step.abs() < 1e-14 * root.abs() {
+        // The steps shrink as their squares: the root has its last digit once a step is this small.
+        if step.abs() < 1e-8 * root.abs() {
             break;
         }
     }
-    1.0 / (root * root)
+    let pull = 2.0 * per_root / ((rough + per_root * root) * std::f64::consts::LN_10);
+    let root_slope = pull / (1.0 + pull) * root / reynolds;
+    (1.0 / (root * root), -2.0 * root_slope / (root * root * root))
 }
 
 /// Loss of pressure by friction along a straight pipe, Pa per m, for a flow in kg/s; has the sign of the flow.
@@ -85,6 +104,18 @@ mod tests {
         ];
         for (reynolds, roughness, factor) in rows {
             assert!((colebrook_white(reynolds, roughness) - factor).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn the_slope_is_that_of_the_factor() {
+        for reynolds in [500.0, 1_999.0, 2_001.0, 2_700.0, 3_999.0, 4_001.0, 2e4, 1e6] {
+            for roughness in [0.0, 1e-4, 0.02] {
+                let step = reynolds * 1e-6;
+                let rise = darcy_factor(reynolds + step, roughness) - darcy_factor(reynolds - step, roughness);
+                let slope = darcy_factor_and_slope(reynolds, roughness).1;
+                assert!((rise / (2.0 * step) - slope).abs() < 1e-4 * slope.abs() + 1e-12, "{reynolds} {roughness}");
+            }
         }
     }
 

@@ -1,6 +1,17 @@
-//! What water does: its properties and the friction of pipes.
+//! What water does: its properties, friction, steady flow in any network and in the circuit that is drawn, levels in time.
 
+pub mod circuit;
+pub mod circulation;
+pub mod demand;
 pub mod friction;
+pub mod levels;
+pub mod network;
 mod properties;
+pub mod readings;
+mod report;
+mod running;
+pub mod trial;
 
 pub use properties::{OutOfRange, Water};
+pub use report::{FlowReport, Spread, TapReport, VentReport};
+pub use running::Running;

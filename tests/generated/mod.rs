@@ -3,7 +3,7 @@
 use loftwright::catalogue::TubeMaterial;
 use loftwright::geom::Point;
 use loftwright::layout::*;
-use loftwright::units::{Length, Level, Mass, Power, Size, Temperature, Volume};
+use loftwright::units::{Flow, Length, Level, LossCoefficient, Mass, Power, Pressure, Size, Temperature, Volume};
 use proptest::collection::vec;
 use proptest::option::of;
 use proptest::prelude::*;
@@ -60,6 +60,18 @@ fn litres() -> impl Strategy<Value = Volume> {
     (0.1..2000.0).prop_map(|litres| Volume::try_litres(litres).expect("in range"))
 }
 
+fn flow() -> impl Strategy<Value = Flow> {
+    (0.001..10.0).prop_map(|l_s| Flow::try_l_s(l_s).expect("in range"))
+}
+
+fn pressure() -> impl Strategy<Value = Pressure> {
+    (0.0..1000.0).prop_map(|kpa| Pressure::try_kpa(kpa).expect("in range"))
+}
+
+fn loss_coefficient() -> impl Strategy<Value = LossCoefficient> {
+    (0.0..100.0).prop_map(|k| LossCoefficient::try_k(k).expect("in range"))
+}
+
 fn mass() -> impl Strategy<Value = Mass> {
     (0.0..2000.0).prop_map(|kg| Mass::try_kg(kg).expect("in range"))
 }
@@ -103,8 +115,16 @@ fn building() -> impl Strategy<Value = Building> {
     let hatch = (length(), size(), size()).prop_map(|(x, length, width)| Hatch { x, length, width });
     let wall =
         (length(), size(), level(), level()).prop_map(|(x, thickness, foot, head)| Wall { x, thickness, foot, head });
-    (storeys, of(ceiling), of(joists()), of(roof), of(hatch), vec(wall, 0..3)).prop_map(
-        |(storeys, ceiling, joists, roof, hatch, walls)| Building { storeys, ceiling, joists, roof, hatch, walls },
+    (storeys, of(ceiling), of(joists()), of(roof), of(hatch), vec(wall, 0..3), of(pressure())).prop_map(
+        |(storeys, ceiling, joists, roof, hatch, walls, mains_pressure)| Building {
+            storeys,
+            ceiling,
+            joists,
+            roof,
+            hatch,
+            walls,
+            mains_pressure,
+        },
     )
 }
 
@@ -165,8 +185,8 @@ fn screen() -> impl Strategy<Value = Screen> {
 fn cistern() -> impl Strategy<Value = Cistern> {
     let role = select(vec![CisternRole::Storage, CisternRole::FeedAndExpansion]);
     let shape = (point(), size(), of(size()), size(), length(), of(length()));
-    let valve = (tapping(), of(length()), of(select(FloatValvePattern::ALL.to_vec())))
-        .prop_map(|(shank, outlet, pattern)| FloatValve { shank, outlet, pattern });
+    let valve = (tapping(), of(length()), of(select(FloatValvePattern::ALL.to_vec())), of(size()))
+        .prop_map(|(shank, outlet, pattern, seat)| FloatValve { shank, outlet, pattern, seat });
     let water = (of(litres()), of(litres()), of(length()), of(valve));
     let holes = connections(&["cold-feed", "distribution", "warning", "spare"]);
     let dip_tube = prop_oneof![Just(DipTube::Missing), length().prop_map(DipTube::EndsAt)];
@@ -257,12 +277,18 @@ fn boiler() -> impl Strategy<Value = Boiler> {
 }
 
 fn outlet() -> impl Strategy<Value = Outlet> {
-    (select(OutletKind::ALL.to_vec()), point(), of(celsius())).prop_map(|(kind, at, supply_temperature)| Outlet {
-        id: unnamed(),
-        kind,
-        at,
-        supply_temperature,
-    })
+    let passes = (flow(), pressure()).prop_map(|(flow, at)| Passes { flow, at });
+    let taps = select(Taps::ALL.to_vec());
+    (select(OutletKind::ALL.to_vec()), point(), of(celsius()), of(taps), of(passes)).prop_map(
+        |(kind, at, supply_temperature, taps, passes)| Outlet {
+            id: unnamed(),
+            kind,
+            at,
+            supply_temperature,
+            taps,
+            passes,
+        },
+    )
 }
 
 /// A run whose ends are still to be joined: what to join each to, by a number, and a place or distance for it.
@@ -274,10 +300,10 @@ fn run() -> impl Strategy<Value = RunSeed> {
     let lagging = (length(), length(), of(size())).prop_map(|(from, to, thickness)| Lagging { from, to, thickness });
     let along = (vec(point(), 0..4), of(vec(fitting, 0..4)), of(vec(lagging, 0..3)), of(screen()));
     let clips = of((of(size()), of(size())).prop_map(|(level, upright)| Clips { level, upright }));
-    let fixed = (of(select(Discharge::ALL.to_vec())), clips);
+    let fixed = (of(select(Discharge::ALL.to_vec())), clips, of(loss_coefficient()));
     let ends = ((any::<u16>(), point()), (any::<u16>(), point()));
     (tube, along, fixed, ends).prop_map(
-        |(tube, (via, fittings, insulation, screen), (discharge, clips), (from, to))| {
+        |(tube, (via, fittings, insulation, screen), (discharge, clips, loss_coefficient), (from, to))| {
             let (service, material, size) = tube;
             let nowhere = End::Open(from.1);
             let run = Run {
@@ -293,6 +319,7 @@ fn run() -> impl Strategy<Value = RunSeed> {
                 screen,
                 discharge,
                 clips,
+                loss_coefficient,
             };
             (run, [from, to])
         },

@@ -1,10 +1,11 @@
 """Writes the fixtures beside it: values from reference libraries, each with its version.
 
-    python -m venv venv && venv/bin/pip install CoolProp==8.0.0 iapws==1.5.5 fluids==1.3.1
+    python -m venv venv && venv/bin/pip install CoolProp==8.0.0 iapws==1.5.5 fluids==1.3.1 scipy==1.17.1 numpy==2.4.6
     venv/bin/python tests/oracle/generate.py
 """
 
 import csv
+import json
 import math
 from importlib.metadata import version
 from pathlib import Path
@@ -12,6 +13,9 @@ from pathlib import Path
 from CoolProp.CoolProp import PropsSI
 from fluids.friction import Colebrook
 from iapws._iapws import _Liquid
+
+import levels
+import network
 
 HERE = Path(__file__).parent
 COPPER_ROUGHNESS_M = 1.5e-6
@@ -64,6 +68,26 @@ def pipe_friction():
     write("pipe_friction.csv", ["iapws", "fluids"], header, rows)
 
 
+def networks():
+    libraries = {library: version(library) for library in ("scipy", "fluids")}
+    text = json.dumps({"libraries": libraries, "cases": network.cases()}, indent=1)
+    (HERE / "network.json").write_text(text + "\n", encoding="utf-8")
+
+
+def levels_in_time():
+    header = ["plan_area_m2", "bore_m", "coefficient", "from_m", "to_m", "inflow_m3_s", "seconds"]
+    write("emptying.csv", ["scipy"], header, levels.emptying())
+    outlet = ["axis_m", "tap_m", "loss_coefficient"]
+    both = [f"{which}_{what}" for which in ("cold", "hot") for what in outlet]
+    header = ["plan_area_m2", "from_m", *both, "cold_stops_s", "hot_stops_s", "first_to_stop_drew_l"]
+    write("two_outlets.csv", ["scipy"], header, levels.two_outlets())
+    header = ["bore_mm", "head_mm", "critical_l_s", "orifice_l_s", "sharp_weir_l_s"]
+    write("overflow.csv", ["scipy"], header, levels.overflow())
+    write("overflow_head.csv", ["scipy"], ["bore_mm", "flow_l_s", "head_mm"], levels.overflow_head())
+
+
 if __name__ == "__main__":
     water_properties()
     pipe_friction()
+    networks()
+    levels_in_time()

@@ -16,7 +16,7 @@ use loftwright::measure::{Have, Site};
 use loftwright::rules::{self, Limit, Rule, Verdict, Voice};
 
 /// Numbers that no tape decides: counted, read off a label, or judged by eye. They cannot be marginal.
-const NOT_TAPED: [&str; 13] = [
+const NOT_TAPED: [&str; 19] = [
     "lid-vent-unscreened",
     "warning-pipe-unscreened",
     "platform-board-too-thin",
@@ -30,15 +30,22 @@ const NOT_TAPED: [&str; 13] = [
     "store-too-cool",
     "store-too-hot",
     "bath-too-hot",
+    "outlet-starved",
+    "pipe-too-fast",
+    "vent-draws-air",
+    "mixer-heads-differ",
+    "overflow-cannot-keep-up",
+    "cistern-fills-too-slowly",
 ];
 /// Rules that are asked only where all that they look at is drawn; nothing is left to be told.
-const NEVER_UNKNOWN: [&str; 6] = [
+const NEVER_UNKNOWN: [&str; 7] = [
     "feed-and-expansion-too-high",
     "cold-feed-too-low",
     "warning-pipe-rises",
     "warning-pipe-missing",
     "side-outlet-too-low",
     "linked-cistern-without-inlet",
+    "pipe-too-fast",
 ];
 /// Rules whose fault a layout has no words for: it can leave the hatch untold, but not say that there is none.
 const NEVER_BROKEN: [&str; 1] = ["no-way-to-the-cistern"];

@@ -241,7 +241,7 @@ fn hole_in(cistern: &Cistern, point: DVec2, reach_mm: f64) -> Option<Anchor> {
 /// Makes a hole for a service, and names its port after it. A rising main comes in by the float valve.
 fn drill(cistern: &mut Cistern, tapping: Tapping, service: Service) -> Id {
     if service == Service::RisingMain && cistern.float_valve.is_none() {
-        cistern.float_valve = Some(FloatValve { shank: tapping, outlet: None, pattern: None });
+        cistern.float_valve = Some(FloatValve::new(tapping));
         return Id::of(INLET);
     }
     let wish = match service {

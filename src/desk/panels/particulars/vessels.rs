@@ -54,7 +54,7 @@ fn float_valve(ui: &mut Ui, fields: &mut Fields, cistern: &mut Cistern) {
     fields.one_of(ui, "Float valve", &mut there, &[(false, "not told"), (true, "fitted")]);
     if there && cistern.float_valve.is_none() {
         let up = Length::mm((cistern.height.to_mm() - SHANK_BELOW_RIM_MM).max(0.0));
-        cistern.float_valve = Some(FloatValve { shank: Tapping::Left(up), outlet: None, pattern: None });
+        cistern.float_valve = Some(FloatValve::new(Tapping::Left(up)));
     } else if !there {
         cistern.float_valve = None;
     }

@@ -1,0 +1,145 @@
+//! `flow`: what runs at each tap, as a table or as JSON.
+
+use std::path::PathBuf;
+
+use clap::{Arg, ArgAction, ArgMatches, value_parser};
+
+use super::page::{Page, harmless, paragraph};
+use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, read};
+use crate::layout::{Id, Layout};
+use crate::measure::Site;
+use crate::spelling::nearest;
+use crate::units::Amount;
+use crate::water::circuit::{Circuit, Conditions, Open, ShutValve, Supply, TapName};
+use crate::water::{FlowReport, Spread, TapReport, VentReport};
+
+pub(super) const COMMAND: Command =
+    Command { name: "flow", about: "Reckons what runs at each tap, and whether the vent draws air", arguments, run };
+
+fn arguments() -> Vec<Arg> {
+    let names = |name: &'static str, value: &'static str, help: &'static str| {
+        Arg::new(name).long(name).value_name(value).value_delimiter(',').help(help)
+    };
+    vec![
+        Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
+        names("open", "TAP,...", "Taps that are open together: bath, or 'bath hot'; all of them when not given"),
+        names("shut", "RUN,...", "Runs whose valves are shut: cold-feed, or cold-feed/2 for its second fitting"),
+        Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object"),
+    ]
+}
+
+fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
+    let path = matches.get_one::<PathBuf>("FILE").expect("it is asked for");
+    let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
+    let site = Site::of(&layout);
+    let circuit = Circuit::of(&site);
+    let conditions = match conditions(matches, &circuit, &layout) {
+        Ok(conditions) => conditions,
+        Err(complaint) => {
+            page.complain(&paragraph("", &complaint));
+            return EXIT_UNUSABLE;
+        }
+    };
+    let report = FlowReport::new(&path.display().to_string(), &circuit, &conditions);
+    if matches.get_flag("json") {
+        let line = serde_json::to_string(&report).expect("a report holds numbers, words and lists only");
+        page.print(&(line + "\n"));
+    } else {
+        print(&report, page);
+    }
+    EXIT_SOUND
+}
+
+/// What is open and shut; a complaint when something is named that is not there.
+fn conditions(matches: &ArgMatches, circuit: &Circuit<'_>, layout: &Layout) -> Result<Conditions, String> {
+    let mut shut = Vec::new();
+    for text in matches.get_many::<String>("shut").into_iter().flatten() {
+        let known: Vec<String> = layout.runs.iter().map(|run| run.id.to_string()).collect();
+        shut.push(shut_valve(text, layout).ok_or_else(|| not_there("run with a valve", text, &known))?);
+    }
+    let open = open_taps(matches, circuit)?.unwrap_or(Open::Everything);
+    Ok(Conditions { open, shut, ..Conditions::default() })
+}
+
+/// The taps that are named; none when no tap is.
+pub(super) fn open_taps(matches: &ArgMatches, circuit: &Circuit<'_>) -> Result<Option<Open>, String> {
+    let Some(texts) = matches.get_many::<String>("open") else { return Ok(None) };
+    let mut open = Vec::new();
+    for text in texts {
+        let known: Vec<String> = circuit.taps().iter().map(|tap| tap.name().to_string()).collect();
+        let name = text.parse::<TapName>().ok().filter(|name| circuit.taps().iter().any(|tap| name.names(tap)));
+        open.push(name.ok_or_else(|| not_there("tap", text, &known))?);
+    }
+    Ok(Some(Open::These(open)))
+}
+
+/// `cold-feed` or `cold-feed/2`.
+fn shut_valve(text: &str, layout: &Layout) -> Option<ShutValve> {
+    let (run, place) = match text.split_once('/') {
+        Some((run, place)) => (run, Some(place.trim().parse::<usize>().ok()?.checked_sub(1)?)),
+        None => (text, None),
+    };
+    let run = Id::new(run.trim()).ok()?;
+    let fittings = layout.runs.iter().find(|candidate| candidate.id == run)?.fittings.as_ref()?;
+    let shuts = match place {
+        Some(place) => fittings.get(place)?.kind.shuts(),
+        None => fittings.iter().any(|fitting| fitting.kind.shuts()),
+    };
+    shuts.then_some(ShutValve { run, number: place })
+}
+
+fn not_there(what: &str, text: &str, known: &[String]) -> String {
+    let text = harmless(text);
+    match nearest(&text, known.iter().map(String::as_str)) {
+        Some(near) => format!("there is no {what} '{text}'; did you mean '{near}'?"),
+        None if known.is_empty() => format!("there is no {what} '{text}'; the drawing has none"),
+        None => format!("there is no {what} '{text}'; there are: {}", known.join(", ")),
+    }
+}
+
+fn print(report: &FlowReport, page: &mut Page<'_>) {
+    page.print(&paragraph(&format!("{}: ", harmless(&report.file)), &report.title));
+    for assumption in &report.assumptions {
+        page.print(&paragraph("assumed: ", assumption));
+    }
+    page.print(&format!("\n{:24}{:>16}{:>26}{:>14}\n", "", "alone", "open together", "head there"));
+    for tap in &report.outlets {
+        page.print(&tap_line(tap));
+    }
+    for vent in &report.vents {
+        page.print("\n");
+        page.print(&paragraph("", &vent_words(vent)));
+    }
+    page.print(&format!("\nThe solver {} in {} steps.\n", report.report.outcome, report.report.steps));
+}
+
+fn tap_line(tap: &TapReport) -> String {
+    let name = TapName { outlet: Id::of(&tap.id), supply: Some(tap.supply) };
+    let name = if tap.supply == Supply::Mixed { tap.id.clone() } else { name.to_string() };
+    let spread = |flow: Option<Spread>| flow.map_or_else(|| "-".to_owned(), |flow| litres(&flow));
+    let together = if tap.open { spread(tap.flow) } else { "shut".to_owned() };
+    let head = tap.residual_head.map_or_else(|| "-".to_owned(), |head| head.to_string());
+    let mixed = tap.mixed.map_or_else(String::new, |mixed| format!("   at {mixed}"));
+    let mut line = format!("{name:24}{:>16}{together:>26}{head:>14}{mixed}\n", spread(tap.alone));
+    if !tap.words.is_empty() {
+        line.push_str(&paragraph("    ", &tap.words));
+    }
+    line
+}
+
+/// `0.31 (0.29 to 0.34) L/s`.
+fn litres(flow: &Spread) -> String {
+    let Spread { value, least, greatest, .. } = flow;
+    format!("{value:.2} ({least:.2}-{greatest:.2}) L/s")
+}
+
+fn vent_words(vent: &VentReport) -> String {
+    let threshold = |amount: Amount| format!(" It draws air once more than {amount} of hot water is drawn together.");
+    let threshold = vent.threshold.map_or_else(String::new, threshold);
+    let state = match (vent.draws_air, vent.level) {
+        (true, _) => "draws air in: more hot water is asked for than the cold feed brings.".to_owned(),
+        (false, Some(level)) => format!("stands full to {level} above the datum."),
+        (false, None) => "has no level that can be told.".to_owned(),
+    };
+    format!("The vent {} {state}{threshold}", vent.id)
+}

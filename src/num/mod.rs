@@ -1,0 +1,11 @@
+//! Numerical methods that know no water.
+
+mod bracket;
+mod conductances;
+mod course;
+mod quadrature;
+
+pub use bracket::zero_between;
+pub use conductances::Elimination;
+pub use course::{Course, Ended, Motion, Tolerance, Watch};
+pub use quadrature::{Place, integral};

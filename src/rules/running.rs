@@ -1,0 +1,158 @@
+//! Rules of running water: what taps give, how fast, whether air gets in or stays in, what shuts off what.
+
+use super::rule::NO_SOURCE;
+use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
+use crate::units::Unit;
+use crate::water::readings;
+
+/// This chapter's entries of the table.
+pub(super) const RULES: &[Rule] = &[
+    Rule {
+        id: "outlet-starved",
+        measure: Measure::OfWater(readings::flow_at_taps),
+        limit: Limit::AtLeast(Bound::Times {
+            factor: 1.0,
+            of: "the least flow of such an outlet",
+            unit: Unit::LitrePerSecond,
+        }),
+        weight: Weight::Should,
+        basis: Basis::Standard,
+        source: "least flow rates of BS 6700, as printed in a pipe-sizing text",
+        seen: true,
+        others_say: &[
+            Other {
+                words: "0.3 L/s at a bath, 0.15 at a shower or sink, 0.1 at a basin",
+                source: "EN 806-3 Table 2, least draw-off flow rates (seen)",
+            },
+            Other {
+                words: "a bath counts 10 loading units in BS 6700 and 4 in EN 806-3: the two ways of counting are never mixed",
+                source: "BS 6700:1997 Table D.1 and EN 806-3 Table 2 (seen)",
+            },
+        ],
+        levers: &[
+            Lever::Do("Take a larger tube to the {side}"),
+            Lever::Do("Take fewer bends, and full-way valves, on the way to the {side}"),
+            Lever::Do("Raise the cistern"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/outlet-starved.md")),
+    },
+    Rule {
+        id: "pipe-too-fast",
+        measure: Measure::OfWater(readings::velocity),
+        limit: Limit::AtMost(Bound::Constant(3.0, Unit::MetrePerSecond)),
+        weight: Weight::Should,
+        basis: Basis::Standard,
+        source: "greatest velocity of BS 6700, as printed in a pipe-sizing text",
+        seen: true,
+        others_say: &[Other {
+            words: "2.0 m/s in headers, risers and floor pipes, 4.0 m/s in a dead leg to one fitting",
+            source: "EN 806-3 (seen)",
+        }],
+        levers: &[Lever::Do("Take a larger tube")],
+        prose: Prose(include_str!("../../assets/rules/pipe-too-fast.md")),
+    },
+    Rule {
+        id: "vent-draws-air",
+        measure: Measure::OfWater(readings::air_at_vent),
+        limit: Limit::AtLeast(Bound::Times {
+            factor: 1.0,
+            of: "the hot water likely to be drawn at one time",
+            unit: Unit::LitrePerSecond,
+        }),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[
+            Lever::Do("Take a larger tube for the cold feed"),
+            Lever::Do("Tee the vent off lower down, or raise the cistern"),
+            Lever::Do("Take fewer bends, and a full-way valve, in the cold feed"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/vent-draws-air.md")),
+    },
+    Rule {
+        id: "pipe-holds-air",
+        measure: Measure::OfWater(readings::air_pockets),
+        limit: Limit::AtMost(Bound::Times { factor: 0.5, of: "the bore", unit: Unit::Millimetre }),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[
+            Lever::By("Lower the high point of the pipe"),
+            Lever::Do("Lay the pipe so that it falls, or rises, all the way to a vent, a tap or the cistern"),
+            Lever::Do("Fit an air cock at the high point"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/pipe-holds-air.md")),
+    },
+    Rule {
+        id: "overflow-cannot-keep-up",
+        measure: Measure::OfWater(readings::stuck_valve_level),
+        limit: Limit::AtMost(Bound::Times {
+            factor: 1.0,
+            of: "the height of the float valve's outlet over the overflow",
+            unit: Unit::Millimetre,
+        }),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[Other {
+            words: "a bore of 19 mm at the least, which does not by itself prove that it carries what comes in",
+            source: "guidance G16 in a plumbing textbook and house-building standards (seen)",
+        }],
+        levers: &[
+            Lever::Do("Take a float valve with a smaller seat, for the pressure of this main"),
+            Lever::Do("Take a larger warning pipe, or add an overflow beside it"),
+            Lever::Do("Set the float valve higher, or the warning pipe lower"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/overflow-cannot-keep-up.md")),
+    },
+    Rule {
+        id: "cistern-fills-too-slowly",
+        measure: Measure::OfWater(readings::filling_time),
+        limit: Limit::AtMost(Bound::Constant(60.0, Unit::Minute)),
+        weight: Weight::Advice,
+        basis: Basis::Standard,
+        source: "BS 6700: a cistern in a dwelling fills within an hour, as printed in a pipe-sizing text",
+        seen: true,
+        others_say: &[],
+        levers: &[
+            Lever::Do("Take a float valve with a larger seat, if the overflow can carry it"),
+            Lever::Do("Have the pressure at the stop valve looked into"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/cistern-fills-too-slowly.md")),
+    },
+    Rule {
+        id: "tap-cannot-be-shut-off",
+        measure: Measure::OfWater(readings::isolation),
+        limit: Limit::Yes,
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Fit a full-way valve between the cistern and the {side}")],
+        prose: Prose(include_str!("../../assets/rules/tap-cannot-be-shut-off.md")),
+    },
+    Rule {
+        id: "mixer-heads-differ",
+        measure: Measure::OfWater(readings::mixer_heads),
+        limit: Limit::AtMost(Bound::Constant(500.0, Unit::Millimetre)),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[Other {
+            words: "hot and cold at one pressure, from one cistern or from cisterns at one level",
+            source: "articles on planning showers (seen)",
+        }],
+        levers: &[
+            Lever::Do("Feed hot and cold of the mixer from one cistern"),
+            Lever::By("Bring the water lines of the two cisterns nearer to one level"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/mixer-heads-differ.md")),
+    },
+];

@@ -1,0 +1,106 @@
+//! The overlay of the view *Flow*: what runs in each pipe and at each tap, and where the water stands in the vent.
+
+use glam::{DVec2, dvec2};
+
+use super::{About, Ink, Label, LineStyle, Origin, Pen, PenWidth, Rank, Scene, Shape, TextSize};
+use crate::layout::Id;
+use crate::measure::Site;
+use crate::units::{Amount, Unit};
+use crate::water::circuit::{Circuit, Flows, Outcome, StretchFlow, TapFlow, VentState};
+
+/// A flow less than this is none, L/s.
+const STILL_L_S: f64 = 5e-4;
+/// Half the length of the line that shows the water in a vent, mm.
+const LEVEL_MM: f64 = 120.0;
+
+/// Draws what runs over a scene that holds the parts already.
+pub fn draw_running(scene: &mut Scene, site: &Site<'_>, circuit: &Circuit<'_>, flows: &Flows) {
+    for (number, run) in site.layout().runs.iter().enumerate() {
+        let of_run = circuit.stretches().iter().zip(&flows.stretches).filter(|(stretch, _)| stretch.run == number);
+        for (stretch, flow) in of_run {
+            let (Some(line), Some(flow)) = (site.line(number), flow) else { continue };
+            stretch_of(scene, &run.id, line.between(stretch.along_mm.0, stretch.along_mm.1), flow);
+        }
+    }
+    for (tap, flow) in circuit.taps().iter().zip(&flows.taps) {
+        let words = format!("{}: {}", tap.supply.words(), tap_words(flow));
+        let at = tap.outlet.at.vector();
+        let about = About::Thing { low: at - DVec2::splat(150.0), high: at + DVec2::splat(150.0) };
+        let ink = if falls_short(flow) { Ink::RedPencil } else { Ink::Ink };
+        label(scene, &tap.outlet.id, vec![words], ink, about);
+    }
+    for vent in &flows.vents {
+        vent_level(scene, site, vent);
+    }
+}
+
+fn stretch_of(scene: &mut Scene, id: &Id, points: Vec<DVec2>, flow: &StretchFlow) {
+    if flow.flow_l_s.abs() < STILL_L_S {
+        return;
+    }
+    let amount = |value: f64, unit| Amount { value: value.abs(), unit }.to_string();
+    let words =
+        format!("{} {}", amount(flow.flow_l_s, Unit::LitrePerSecond), amount(flow.velocity_m_s, Unit::MetrePerSecond));
+    scene.line(&Origin::Part(id.clone()), points.clone(), Pen::solid(Ink::GreyPencil, PenWidth::Medium));
+    label(scene, id, vec![words], Ink::Ink, About::Course(points));
+}
+
+fn falls_short(flow: &TapFlow) -> bool {
+    match flow.outcome {
+        Outcome::Reckoned { flow_l_s, residual_head_m, .. } => {
+            (flow.open && flow_l_s < STILL_L_S) || residual_head_m < 0.0
+        }
+        Outcome::AirDrawn | Outcome::CutOff => flow.open,
+        _ => false,
+    }
+}
+
+fn tap_words(flow: &TapFlow) -> String {
+    match &flow.outcome {
+        Outcome::Reckoned { flow_l_s, residual_head_m, mixed_celsius } => {
+            let head = Amount { value: *residual_head_m, unit: Unit::MetreHead };
+            let runs = Amount { value: *flow_l_s, unit: Unit::LitrePerSecond };
+            match (flow.open, mixed_celsius) {
+                (false, _) => format!("shut, {head}"),
+                (true, None) => runs.to_string(),
+                (true, Some(celsius)) => {
+                    format!("{runs} at {}", Amount { value: *celsius, unit: Unit::Celsius })
+                }
+            }
+        }
+        Outcome::AirDrawn => "air is drawn".to_owned(),
+        Outcome::CutOff => "cut off".to_owned(),
+        Outcome::OnMain => "on the main".to_owned(),
+        Outcome::Untold(_) => "not told".to_owned(),
+        Outcome::NotFound => "not found".to_owned(),
+    }
+}
+
+/// A line across the vent where the water stands in it.
+fn vent_level(scene: &mut Scene, site: &Site<'_>, vent: &VentState) {
+    let Some(line) = site.run_number(&vent.run).and_then(|run| site.line(run)) else { return };
+    let origin = Origin::Part(vent.run.clone());
+    let Some(level_mm) = vent.level_mm else {
+        if vent.draws_air {
+            let about = About::Course(line.vertices().to_vec());
+            label(scene, &vent.run, vec!["the vent draws air".to_owned()], Ink::RedPencil, about);
+        }
+        return;
+    };
+    let crossing = line.segments().find(|(a, b)| {
+        let (low, high) = (a.y.min(b.y), a.y.max(b.y));
+        (low..=high).contains(&level_mm) && low < high
+    });
+    let Some((a, b)) = crossing else { return };
+    let at = dvec2(a.x + (b.x - a.x) * (level_mm - a.y) / (b.y - a.y), level_mm);
+    let ends = [at - dvec2(LEVEL_MM, 0.0), at + dvec2(LEVEL_MM, 0.0)];
+    let pen = Pen { ink: Ink::HotPipe, width: PenWidth::Medium, stroke: LineStyle::Dashed };
+    scene.line(&origin, ends.to_vec(), pen);
+    label(scene, &vent.run, vec![format!("stands at {level_mm:.0}")], Ink::HotPipe, About::Course(ends.to_vec()));
+}
+
+fn label(scene: &mut Scene, id: &Id, lines: Vec<String>, ink: Ink, about: About) {
+    let rank = if matches!(about, About::Course(_)) { Rank::Run } else { Rank::Part };
+    let label = Label { lines, size: TextSize::Tiny, ink, about, rank };
+    scene.add(&Origin::Part(id.clone()), Shape::Label(label));
+}

@@ -1,0 +1,408 @@
+//! The circuit read off the drawing: runs cut into stretches, joints made one node, untold facts noted by body of water.
+
+use std::collections::HashMap;
+
+use super::ratings::taps;
+use super::{COLD_ASSUMED_CELSIUS, Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Supply, Tap, Tube};
+use super::{Vent, Vessel};
+use crate::geom::Polyline;
+use crate::layout::{
+    COLD, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, HOT, INLET, InLineKind, Outlet, OutletKind,
+    PartRef, Service, Taps, WhichEnd,
+};
+use crate::measure::Site;
+use crate::units::Temperature;
+use crate::water::Water;
+
+/// Services whose water comes from a storage cistern.
+const STORED: [Service; 4] = [Service::ColdFeed, Service::ColdDistribution, Service::HotDistribution, Service::Link];
+/// Places along a pipe that are nearer than this are one place.
+const SAME_PLACE_MM: f64 = 1e-6;
+/// A turn of less than this is the pipe's own fall, not a bend.
+const LEAST_BEND_DEGREES: f64 = 10.0;
+
+impl<'s> Circuit<'s> {
+    /// Reads the circuit off a drawing. Never fails: what is not told is noted, and then not reckoned.
+    #[must_use]
+    pub fn of(site: &'s Site<'s>) -> Self {
+        let cut = Cut::of(site);
+        let mut circuit = Self {
+            site,
+            node_mm: cut.node_mm.clone(),
+            stretches: cut.stretches(site),
+            vessels: Vec::new(),
+            sources: Vec::new(),
+            taps: Vec::new(),
+            vents: Vec::new(),
+            body_of: Vec::new(),
+            untold: HashMap::new(),
+        };
+        for cylinder in &site.layout().cylinders {
+            circuit.add_vessel(cylinder, &cut);
+        }
+        for cistern in site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
+            circuit.add_sources(cistern, &cut);
+        }
+        for outlet in &site.layout().outlets {
+            circuit.add_taps(outlet, &cut);
+        }
+        circuit.add_vents(&cut);
+        circuit.find_bodies();
+        circuit.note_what_is_untold(&cut);
+        circuit
+    }
+
+    fn add_vessel(&mut self, cylinder: &'s Cylinder, cut: &Cut) {
+        let mut arms: Vec<usize> =
+            self.site.attached(&cylinder.id).iter().filter_map(|pipe| cut.end(pipe.run, pipe.end)).collect();
+        arms.sort_unstable();
+        arms.dedup();
+        let inlet = PartRef::Cylinder(cylinder).port(COLD_INLET);
+        let inlet_mm = inlet.map_or_else(|| cylinder.at.z.to_mm(), |point| point.z.to_mm());
+        let water = hot_water(cylinder);
+        self.vessels.push(Vessel { cylinder, water, inlet_mm, arms });
+    }
+
+    fn add_sources(&mut self, cistern: &'s Cistern, cut: &Cut) {
+        for pipe in self.site.attached(&cistern.id).iter().filter(|pipe| pipe.port.as_str() != INLET) {
+            if let Some(node) = cut.end(pipe.run, pipe.end)
+                && self.sources.iter().all(|source| source.node != node)
+            {
+                let surface_mm = cistern.water_level().map(crate::units::Level::to_mm);
+                self.sources.push(Source { cistern, node, surface_mm });
+            }
+        }
+    }
+
+    fn add_taps(&mut self, outlet: &'s Outlet, cut: &Cut) {
+        let at = |port: &str| {
+            let mut pipes = self.site.attached(&outlet.id).iter().filter(|pipe| pipe.port.as_str() == port);
+            pipes.find_map(|pipe| match self.site.run(pipe.run).service {
+                Service::RisingMain => Some(Feeds::Main),
+                _ => Some(Feeds::One(cut.end(pipe.run, pipe.end)?)),
+            })
+        };
+        let tap = |supply, feeds| Tap { outlet, supply, feeds };
+        let taps: Vec<Tap<'s>> = match (at(HOT), at(COLD), taps(outlet)) {
+            (Some(Feeds::One(hot)), Some(Feeds::One(cold)), Taps::Mixer) => {
+                vec![tap(Supply::Mixed, Feeds::Mixed { hot, cold })]
+            }
+            // What stands downstream of a water heater is not its own tap.
+            (_, cold, _) if outlet.kind == OutletKind::WaterHeater => {
+                cold.map(|feeds| tap(Supply::Cold, feeds)).into_iter().collect()
+            }
+            (hot, cold, _) => {
+                let hot = hot.map(|feeds| tap(Supply::Hot, feeds));
+                hot.into_iter().chain(cold.map(|feeds| tap(Supply::Cold, feeds))).collect()
+            }
+        };
+        self.taps.extend(taps);
+    }
+
+    fn add_vents(&mut self, cut: &Cut) {
+        for body in self.site.bodies_of(&[Service::OpenVent]) {
+            let open = body.iter().copied().find(|run| {
+                [WhichEnd::From, WhichEnd::To].iter().any(|end| matches!(self.site.run(*run).end(*end), End::Open(_)))
+            });
+            let highest = |run: usize| {
+                self.site
+                    .line(run)
+                    .map(|line| line.vertices().iter().map(|point| point.y).fold(f64::NEG_INFINITY, f64::max))
+            };
+            let top_mm = open.and_then(|_| body.iter().filter_map(|run| highest(*run)).reduce(f64::max));
+            let tee = body.iter().find_map(|run| self.tee_of_vent(*run, cut).map(|tee| (*run, tee)));
+            if let Some((first, tee)) = tee {
+                let water = self.water_at_node(tee);
+                self.vents.push(Vent { run: &self.site.run(open.unwrap_or(first)).id, tee, top_mm, water });
+            }
+        }
+    }
+
+    /// The node by which a vent's run leaves a pipe of stored water or a cylinder.
+    fn tee_of_vent(&self, run: usize, cut: &Cut) -> Option<usize> {
+        let on_pipe = self.site.joints(run).iter().find_map(|joint| cut.node(joint.other, joint.other_at_mm));
+        let on_cylinder = || {
+            [WhichEnd::From, WhichEnd::To].into_iter().find_map(|end| match self.site.run(run).end(end) {
+                End::Port(part, _) if matches!(self.site.part(part), Some(PartRef::Cylinder(_))) => cut.end(run, end),
+                _ => None,
+            })
+        };
+        on_pipe.or_else(on_cylinder)
+    }
+
+    /// The water that stands at a node: that of the hottest stretch or vessel on it.
+    pub(super) fn water_at_node(&self, node: usize) -> Water {
+        let on_it = self.stretches.iter().filter(|stretch| stretch.nodes.0 == node || stretch.nodes.1 == node);
+        let in_vessels = self.vessels.iter().filter(|vessel| vessel.arms.contains(&node)).map(|vessel| vessel.water);
+        let all = on_it.map(|stretch| stretch.water).chain(in_vessels);
+        all.max_by(|a, b| a.celsius.total_cmp(&b.celsius)).unwrap_or_else(|| water_at(None, HOT_ASSUMED_CELSIUS))
+    }
+
+    fn find_bodies(&mut self) {
+        let mut bodies = Union::of(self.node_mm.len());
+        for stretch in &self.stretches {
+            bodies.join(stretch.nodes.0, stretch.nodes.1);
+        }
+        for vessel in &self.vessels {
+            vessel.arms.windows(2).for_each(|pair| bodies.join(pair[0], pair[1]));
+        }
+        for tap in &self.taps {
+            if let Feeds::Mixed { hot, cold } = tap.feeds {
+                bodies.join(hot, cold);
+            }
+        }
+        self.body_of = (0..self.node_mm.len()).map(|node| bodies.root(node)).collect();
+    }
+
+    fn note_what_is_untold(&mut self, cut: &Cut) {
+        let mut untold: HashMap<usize, Vec<String>> = HashMap::new();
+        let mut note = |body: usize, words: String| {
+            let reasons = untold.entry(body).or_default();
+            if !reasons.contains(&words) {
+                reasons.push(words);
+            }
+        };
+        for source in self.sources.iter().filter(|source| source.surface_mm.is_none()) {
+            note(self.body_of[source.node], format!("measure the water line of {}", source.cistern.id.spoken()));
+        }
+        for stretch in &self.stretches {
+            let (body, run) = (self.body_of[stretch.nodes.0], self.site.run(stretch.run));
+            if stretch.tube.is_none() {
+                note(body, format!("tell material and size of {}, in which such tube is sold", run.id.spoken()));
+            }
+            if run.fittings.is_none() {
+                note(body, format!("look for valves in {}", run.id.spoken()));
+            }
+        }
+        for (number, run) in self.site.layout().runs.iter().enumerate() {
+            let Some(node) = cut.end(number, WhichEnd::From).filter(|_| STORED.contains(&run.service)) else {
+                continue;
+            };
+            let body = self.body_of[node];
+            if self.site.joints(number).iter().any(|joint| self.site.run(joint.other).service == Service::RisingMain) {
+                note(body, format!("{} is joined to the main, whose pressure is not reckoned with", run.id.spoken()));
+            }
+            for end in [&run.from, &run.to] {
+                if let End::Onward(_) = end {
+                    note(body, format!("draw {} to its end: it goes on beyond the drawing", run.id.spoken()));
+                }
+            }
+            if run
+                .fittings
+                .as_ref()
+                .is_some_and(|fittings| fittings.iter().any(|fitting| fitting.kind == InLineKind::Pump))
+            {
+                note(body, format!("the pump in {} is not reckoned with", run.id.spoken()));
+            }
+        }
+        self.untold = untold;
+    }
+}
+
+/// Runs cut where they join, with joined places made one node.
+struct Cut {
+    /// By run: its cuts along it, mm, and the node of each.
+    runs: Vec<Vec<(f64, usize)>>,
+    node_mm: Vec<f64>,
+}
+
+impl Cut {
+    fn of(site: &Site<'_>) -> Self {
+        let takes_part = |run: usize| {
+            let service = site.run(run).service;
+            STORED.contains(&service) || service == Service::OpenVent
+        };
+        let mut cuts: Vec<Vec<f64>> = Vec::new();
+        for run in 0..site.layout().runs.len() {
+            let mut along: Vec<f64> = Vec::new();
+            if let Some(line) = site.line(run).filter(|_| takes_part(run)) {
+                along.extend([0.0, line.length()]);
+                along.extend(site.joints(run).iter().map(|joint| joint.at_mm));
+                along.sort_by(f64::total_cmp);
+                along.dedup_by(|a, b| (*a - *b).abs() < SAME_PLACE_MM);
+            }
+            cuts.push(along);
+        }
+        let mut firsts = Vec::with_capacity(cuts.len());
+        let mut total = 0;
+        for along in &cuts {
+            firsts.push(total);
+            total += along.len();
+        }
+        let number = |run: usize, at_mm: f64| {
+            let place = cuts[run].iter().position(|cut| (cut - at_mm).abs() < 2.0 * SAME_PLACE_MM)?;
+            Some(firsts[run] + place)
+        };
+        let mut same = Union::of(total);
+        for run in 0..cuts.len() {
+            for joint in site.joints(run) {
+                if let (Some(here), Some(there)) = (number(run, joint.at_mm), number(joint.other, joint.other_at_mm)) {
+                    same.join(here, there);
+                }
+            }
+        }
+        let mut node_of: HashMap<usize, usize> = HashMap::new();
+        let mut node_mm = Vec::new();
+        let mut runs = Vec::with_capacity(cuts.len());
+        for (run, along) in cuts.iter().enumerate() {
+            let mut nodes = Vec::with_capacity(along.len());
+            for (place, at_mm) in along.iter().enumerate() {
+                let root = same.root(firsts[run] + place);
+                let node = *node_of.entry(root).or_insert_with(|| {
+                    node_mm.push(site.line(run).map_or(0.0, |line| line.point_at(*at_mm).y));
+                    node_mm.len() - 1
+                });
+                nodes.push((*at_mm, node));
+            }
+            runs.push(nodes);
+        }
+        Self { runs, node_mm }
+    }
+
+    /// The node of a place along a run.
+    fn node(&self, run: usize, at_mm: f64) -> Option<usize> {
+        self.runs[run].iter().find(|(cut, _)| (cut - at_mm).abs() < 2.0 * SAME_PLACE_MM).map(|(_, node)| *node)
+    }
+
+    /// The node of an end of a run.
+    fn end(&self, run: usize, end: WhichEnd) -> Option<usize> {
+        let cut = match end {
+            WhichEnd::From => self.runs[run].first(),
+            WhichEnd::To => self.runs[run].last(),
+        };
+        cut.map(|(_, node)| *node)
+    }
+
+    fn stretches(&self, site: &Site<'_>) -> Vec<Stretch> {
+        let heated = heated_runs(site);
+        let mut stretches = Vec::new();
+        for (run, cuts) in self.runs.iter().enumerate().filter(|(run, _)| STORED.contains(&site.run(*run).service)) {
+            let Some(line) = site.line(run) else { continue };
+            let water = match site.run(run).service {
+                Service::HotDistribution => {
+                    heated.get(&run).copied().unwrap_or_else(|| water_at(None, HOT_ASSUMED_CELSIUS))
+                }
+                _ => water_at(None, COLD_ASSUMED_CELSIUS),
+            };
+            for pair in cuts.windows(2) {
+                let ((from_mm, from), (to_mm, to)) = (pair[0], pair[1]);
+                if from != to {
+                    stretches.push(stretch(site, run, line, (from_mm, to_mm), (from, to), water));
+                }
+            }
+        }
+        stretches
+    }
+}
+
+/// The water of the cylinder from which each hot run is fed.
+fn heated_runs(site: &Site<'_>) -> HashMap<usize, Water> {
+    let mut heated = HashMap::new();
+    for cylinder in &site.layout().cylinders {
+        for run in site.runs_from(&cylinder.id, DRAW_OFF, &[Service::HotDistribution]) {
+            heated.entry(run).or_insert_with(|| hot_water(cylinder));
+        }
+    }
+    heated
+}
+
+fn stretch(
+    site: &Site<'_>,
+    run: usize,
+    line: &Polyline,
+    along_mm: (f64, f64),
+    nodes: (usize, usize),
+    water: Water,
+) -> Stretch {
+    let drawn = site.run(run);
+    let tube = drawn
+        .bore()
+        .zip(drawn.material)
+        .map(|(bore, material)| Tube { bore_m: bore.to_mm() / 1000.0, roughness_m: material.roughness_mm() / 1000.0 });
+    let is_last = along_mm.1 >= line.length() - SAME_PLACE_MM;
+    let in_it = |at_mm: f64| at_mm >= along_mm.0 && (at_mm < along_mm.1 || is_last);
+    let mut fittings: Vec<(Fitting, f64)> = vec![(Fitting::Bend, square_bends(line, along_mm))];
+    fittings.extend(end_fittings(site, run, line, along_mm));
+    let (mut valves, mut one_way) = (Vec::new(), false);
+    for (number, fitting) in drawn.fittings.iter().flatten().enumerate() {
+        let at_mm = fitting.at.to_mm().clamp(0.0, line.length());
+        if !in_it(at_mm) {
+            continue;
+        }
+        fittings.push((Fitting::InLine(fitting.kind), 1.0));
+        one_way |= fitting.kind == InLineKind::NonReturnValve;
+        if fitting.kind.shuts() {
+            valves.push(number);
+        }
+    }
+    let share = (along_mm.1 - along_mm.0) / line.length();
+    let told_loss = drawn.loss_coefficient.map(|told| told.to_k() * share);
+    Stretch { run, along_mm, nodes, tube, water, fittings, told_loss, valves, one_way }
+}
+
+/// What the two ends of a stretch take: entrance, exit, tee.
+fn end_fittings(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f64)) -> Vec<(Fitting, f64)> {
+    let drawn = site.run(run);
+    let mut fittings = Vec::new();
+    for (end, at_mm) in [(WhichEnd::From, 0.0), (WhichEnd::To, line.length())] {
+        let touches = (along_mm.0 - at_mm).abs() < SAME_PLACE_MM || (along_mm.1 - at_mm).abs() < SAME_PLACE_MM;
+        if !touches {
+            continue;
+        }
+        match drawn.end(end) {
+            End::Tee(..) => fittings.push((Fitting::TeeBranch, 1.0)),
+            End::Port(part, port) => match site.part(part) {
+                Some(PartRef::Cistern(_)) => fittings.push((Fitting::Entrance, 1.0)),
+                Some(PartRef::Cylinder(_)) if port.as_str() == COLD_INLET => fittings.push((Fitting::Exit, 1.0)),
+                Some(PartRef::Cylinder(_)) => fittings.push((Fitting::Entrance, 1.0)),
+                _ => {}
+            },
+            End::Open(_) | End::Onward(_) => {}
+        }
+    }
+    // Straight on past a tee: counted where the stretch begins.
+    if along_mm.0 > SAME_PLACE_MM {
+        fittings.push((Fitting::TeeThrough, 1.0));
+    }
+    fittings
+}
+
+/// Bends of a line between two places along it, counted in square bends.
+#[must_use]
+pub fn square_bends(line: &Polyline, along_mm: (f64, f64)) -> f64 {
+    let points = line.between(along_mm.0, along_mm.1);
+    let turns =
+        points.windows(3).map(|corner| (corner[1] - corner[0]).angle_to(corner[2] - corner[1]).to_degrees().abs());
+    turns.filter(|degrees| *degrees >= LEAST_BEND_DEGREES).map(|degrees| degrees / 90.0).sum()
+}
+
+fn hot_water(cylinder: &Cylinder) -> Water {
+    water_at(cylinder.stored_temperature, HOT_ASSUMED_CELSIUS)
+}
+
+fn water_at(told: Option<Temperature>, assumed_celsius: f64) -> Water {
+    let celsius = told.map_or(assumed_celsius, Temperature::to_celsius).clamp(0.0, 100.0);
+    Water::at_celsius(celsius).expect("held to the range of liquid water")
+}
+
+/// Sets that are joined step by step (union by root, paths halved).
+struct Union(Vec<usize>);
+
+impl Union {
+    fn of(count: usize) -> Self {
+        Self((0..count).collect())
+    }
+
+    fn root(&mut self, mut at: usize) -> usize {
+        while self.0[at] != at {
+            self.0[at] = self.0[self.0[at]];
+            at = self.0[at];
+        }
+        at
+    }
+
+    fn join(&mut self, a: usize, b: usize) {
+        let (a, b) = (self.root(a), self.root(b));
+        self.0[a.max(b)] = a.min(b);
+    }
+}

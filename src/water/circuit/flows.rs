@@ -1,0 +1,449 @@
+//! What runs where under given conditions: each tap's flow and head, each stretch's velocity, each vent's level.
+
+use std::f64::consts::FRAC_PI_4;
+
+use super::ratings::passes;
+use super::{COLD_ASSUMED_CELSIUS, Circuit, Conditions, Feeds, Stretch, Supply, Tap, Vent};
+use crate::layout::Id;
+use crate::units::STANDARD_GRAVITY_M_S2;
+use crate::water::Water;
+use crate::water::friction::velocity_m_s;
+use crate::water::network::{Network, Node, NodeKind, OneWay, Pipe, Report, Solution, solve};
+
+/// A tap's tail: its rating is turned into a loss coefficient on this bore.
+const TAIL_BORE_M: f64 = 0.0136;
+/// Each side of a mixer takes this share of the mixer's rated pressure at its rated flow (assumption).
+const SHARE_OF_MIXER_SIDE: f64 = 0.25;
+/// A vent tee whose pressure is less than this below the air's has no more than rounding against it.
+const ROUNDING_PA: f64 = 1e-6;
+
+/// What runs where.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Flows {
+    /// One for each tap of the circuit.
+    pub taps: Vec<TapFlow>,
+    /// One for each vent of the circuit.
+    pub vents: Vec<VentState>,
+    /// One for each stretch of the circuit; none where it is not reckoned.
+    pub stretches: Vec<Option<StretchFlow>>,
+    /// What leaves each cistern of [`Circuit::cisterns`] in all, L/s; with air drawn, what the feed then brings.
+    pub drawn_l_s: Vec<f64>,
+    /// How solving went.
+    pub report: Report,
+}
+
+/// What a tap gives.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TapFlow {
+    /// Whether it is open.
+    pub open: bool,
+    /// What comes of it.
+    pub outcome: Outcome,
+}
+
+/// What comes of a tap.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Outcome {
+    /// It runs, or stands shut under the head that rests on it.
+    Reckoned {
+        /// What leaves it, L/s; nothing when it is shut or starved.
+        flow_l_s: f64,
+        /// Head in front of it, m of water; below nothing the water does not come up to it.
+        residual_head_m: f64,
+        /// Temperature of what leaves a mixer, °C.
+        mixed_celsius: Option<f64>,
+    },
+    /// Water would run faster than the feed delivers: the vent draws air, and the flow is not steady.
+    AirDrawn,
+    /// No cistern feeds it, as drawn or with these valves shut.
+    CutOff,
+    /// It is on the main, which is not reckoned.
+    OnMain,
+    /// Not told enough; says what to find out.
+    Untold(String),
+    /// The solver found no flows.
+    NotFound,
+}
+
+impl TapFlow {
+    /// What leaves it, L/s; none when that is not known or not steady.
+    #[must_use]
+    pub const fn flow_l_s(&self) -> Option<f64> {
+        match self.outcome {
+            Outcome::Reckoned { flow_l_s, .. } => Some(flow_l_s),
+            _ => None,
+        }
+    }
+}
+
+impl Outcome {
+    /// Why there is no flow to tell; empty when there is.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Self::Reckoned { .. } => String::new(),
+            Self::AirDrawn => {
+                "the open vent draws air: more hot water is asked for than the cold feed brings".to_owned()
+            }
+            Self::CutOff => "no cistern feeds it, as drawn and with these valves".to_owned(),
+            Self::OnMain => "it is fed by the main, which is not reckoned".to_owned(),
+            Self::Untold(what) => format!("not known: {what}"),
+            Self::NotFound => "no flows were found; see the solver's report".to_owned(),
+        }
+    }
+}
+
+/// How an open vent stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct VentState {
+    /// The run with its open end.
+    pub run: Id,
+    /// Whether air is drawn in through it.
+    pub draws_air: bool,
+    /// Level of the water in it, mm above the datum; none when it draws air or nothing is known.
+    pub level_mm: Option<f64>,
+    /// Level of its highest point, mm above the datum; none when no open end is drawn.
+    pub top_mm: Option<f64>,
+}
+
+/// What runs in a stretch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StretchFlow {
+    /// L/s, positive along the run.
+    pub flow_l_s: f64,
+    /// m/s, positive along the run.
+    pub velocity_m_s: f64,
+    /// Head of water above the place at its two ends, m.
+    pub head_m: (f64, f64),
+}
+
+impl Circuit<'_> {
+    /// Reckons what runs where.
+    #[must_use]
+    pub fn flows(&self, conditions: &Conditions) -> Flows {
+        let asked = self.network(conditions, &[]);
+        let solution = solve(&asked.network);
+        let vents: Vec<VentState> = self.vents.iter().map(|vent| self.vent_state(vent, &solution)).collect();
+        let airy: Vec<usize> = (self.vents.iter().zip(&vents))
+            .filter(|(_, state)| state.draws_air)
+            .map(|(vent, _)| self.body_of[vent.tee])
+            .collect();
+        let taps = (self.taps.iter().enumerate())
+            .map(|(number, tap)| TapFlow {
+                open: conditions.opens(number, tap),
+                outcome: self.outcome(number, tap, &asked, &solution, &airy),
+            })
+            .collect();
+        let stretches = (self.stretches.iter().zip(&asked.pipe_of_stretch))
+            .map(|(stretch, pipe)| {
+                let known = solution.converged() && !self.untold.contains_key(&self.body_of[stretch.nodes.0]);
+                let known = known && !airy.contains(&self.body_of[stretch.nodes.0]);
+                pipe.filter(|_| known).map(|pipe| self.stretch_flow(stretch, pipe, &solution))
+            })
+            .collect();
+        let drawn_l_s = self.drawn_from_cisterns(conditions, &asked, &solution, &vents);
+        Flows { taps, vents, stretches, drawn_l_s, report: solution.report }
+    }
+
+    /// The greatest flow that the feed delivers to a vent's tee before air is drawn in, L/s of the hot water there;
+    /// `None` when the circuit does not tell.
+    #[must_use]
+    pub fn air_threshold_l_s(&self, vent: usize, conditions: &Conditions) -> Option<f64> {
+        let vent = &self.vents[vent];
+        if self.untold.contains_key(&self.body_of[vent.tee]) {
+            return None;
+        }
+        let shut = Conditions { open: super::Open::Nothing, ..conditions.clone() };
+        let asked = self.network(&shut, &[vent.tee]);
+        let solution = solve(&asked.network);
+        let into_tee: f64 = (asked.network.pipes.iter().zip(&solution.flow_kg_s))
+            .map(|(pipe, flow)| match (pipe.to == vent.tee, pipe.from == vent.tee) {
+                (true, _) => *flow,
+                (_, true) => -*flow,
+                _ => 0.0,
+            })
+            .sum();
+        solution.converged().then(|| (into_tee / vent.water.density_kg_m3 * 1000.0).max(0.0))
+    }
+
+    fn drawn_from_cisterns(
+        &self,
+        conditions: &Conditions,
+        asked: &Asked,
+        solution: &Solution,
+        vents: &[VentState],
+    ) -> Vec<f64> {
+        let aired: Vec<usize> =
+            self.vents.iter().zip(vents).filter(|(_, state)| state.draws_air).map(|(vent, _)| vent.tee).collect();
+        if aired.is_empty() {
+            return self.drawn_by(asked, solution);
+        }
+        let asked = self.network(conditions, &aired);
+        let solution = solve(&asked.network);
+        self.drawn_by(&asked, &solution)
+    }
+
+    fn drawn_by(&self, asked: &Asked, solution: &Solution) -> Vec<f64> {
+        let leaves = |node: usize| -> f64 {
+            let pipes = asked.network.pipes.iter().zip(&solution.flow_kg_s);
+            pipes
+                .map(|(pipe, flow)| match (pipe.from == node, pipe.to == node) {
+                    (true, false) => *flow,
+                    (false, true) => -*flow,
+                    _ => 0.0,
+                })
+                .sum()
+        };
+        let of = |cistern: &crate::layout::Cistern| {
+            let holes = self.sources.iter().filter(|source| source.cistern.id == cistern.id);
+            holes.map(|source| leaves(source.node)).sum::<f64>() / cold_water().density_kg_m3 * 1000.0
+        };
+        self.cisterns().map(of).collect()
+    }
+
+    fn stretch_flow(&self, stretch: &Stretch, pipe: usize, solution: &Solution) -> StretchFlow {
+        let flow_kg_s = solution.flow_kg_s[pipe];
+        let bore_m = stretch.tube.map_or(TAIL_BORE_M, |tube| tube.bore_m);
+        let head = |node: usize| head_m(solution.pressure_pa[node].unwrap_or(0.0), &stretch.water);
+        StretchFlow {
+            flow_l_s: flow_kg_s / stretch.water.density_kg_m3 * 1000.0,
+            velocity_m_s: velocity_m_s(&stretch.water, flow_kg_s, bore_m),
+            head_m: (head(stretch.nodes.0), head(stretch.nodes.1)),
+        }
+    }
+
+    fn vent_state(&self, vent: &Vent<'_>, solution: &Solution) -> VentState {
+        let known = solution.converged() && !self.untold.contains_key(&self.body_of[vent.tee]);
+        let pressure_pa = solution.pressure_pa[vent.tee].filter(|_| known);
+        let draws_air = pressure_pa.is_some_and(|pressure_pa| pressure_pa < -ROUNDING_PA);
+        let level = |pressure_pa: f64| self.node_mm[vent.tee] + head_m(pressure_pa, &vent.water) * 1000.0;
+        let level_mm = pressure_pa.filter(|_| !draws_air).map(level);
+        VentState { run: vent.run.clone(), draws_air, level_mm, top_mm: vent.top_mm }
+    }
+
+    fn outcome(&self, number: usize, tap: &Tap<'_>, asked: &Asked, solution: &Solution, airy: &[usize]) -> Outcome {
+        let nodes = match tap.feeds {
+            Feeds::Main => return Outcome::OnMain,
+            Feeds::One(node) => [node, node],
+            Feeds::Mixed { hot, cold } => [hot, cold],
+        };
+        let body = self.body_of[nodes[0]];
+        if let Some(reasons) = self.untold.get(&body) {
+            return Outcome::Untold(reasons.join("; "));
+        }
+        if !solution.converged() {
+            return Outcome::NotFound;
+        }
+        if airy.contains(&body) {
+            return Outcome::AirDrawn;
+        }
+        if nodes.iter().any(|node| !asked.fed[*node]) {
+            return Outcome::CutOff;
+        }
+        // The side that is under the lesser pressure decides what a mixer can do.
+        let pressure_pa = nodes.iter().map(|node| solution.pressure_pa[*node]).reduce(|a, b| Some(a?.min(b?)));
+        let Some(pressure_pa) = pressure_pa.flatten() else { return Outcome::CutOff };
+        let water = self.water_of(tap);
+        let residual_head_m = head_m(pressure_pa, &water);
+        let Some(mouths) = asked.pipes_of_tap.get(number).and_then(Option::as_ref) else {
+            return Outcome::Reckoned { flow_l_s: 0.0, residual_head_m, mixed_celsius: None };
+        };
+        let litres = |pipe: &usize| solution.flow_kg_s[*pipe] / asked.network.pipes[*pipe].water.density_kg_m3 * 1000.0;
+        let mixed_celsius = (mouths.sides).and_then(|(hot, cold)| mixed(asked, solution, hot, cold));
+        Outcome::Reckoned { flow_l_s: litres(&mouths.mouth), residual_head_m, mixed_celsius }
+    }
+
+    /// The water that stands in front of a tap.
+    fn water_of(&self, tap: &Tap<'_>) -> Water {
+        let at = |node: usize| {
+            let on_it = |stretch: &&Stretch| stretch.nodes.0 == node || stretch.nodes.1 == node;
+            self.stretches.iter().find(on_it).map(|stretch| stretch.water)
+        };
+        let water = match tap.feeds {
+            Feeds::One(node) => at(node),
+            Feeds::Mixed { hot, cold } => at(hot).zip(at(cold)).map(|(hot, cold)| {
+                let celsius = (hot.celsius + cold.celsius) / 2.0;
+                Water::at_celsius(celsius).expect("between two temperatures of liquid water")
+            }),
+            Feeds::Main => None,
+        };
+        water.unwrap_or_else(cold_water)
+    }
+}
+
+/// A network, and which of its pipes stand for what.
+pub(super) struct Asked {
+    pub(super) network: Network,
+    /// By node of the circuit: whether an open way leads to a cistern.
+    fed: Vec<bool>,
+    pipe_of_stretch: Vec<Option<usize>>,
+    pipes_of_tap: Vec<Option<TapPipes>>,
+}
+
+/// The pipes that stand for an open tap.
+struct TapPipes {
+    /// Out of its mouth.
+    mouth: usize,
+    /// Into a mixer from the hot and the cold side.
+    sides: Option<(usize, usize)>,
+}
+
+impl Circuit<'_> {
+    /// The network for some conditions; with some nodes held at the pressure of the air.
+    pub(super) fn network(&self, conditions: &Conditions, aired: &[usize]) -> Asked {
+        let node = |mm: &f64| Node { height_m: mm / 1000.0, kind: NodeKind::Free };
+        let mut network = Network { nodes: self.node_mm.iter().map(node).collect(), pipes: Vec::new() };
+        self.hold_sources(conditions, &mut network);
+        for node in aired {
+            network.nodes[*node].kind = NodeKind::Held { pressure_pa: 0.0 };
+        }
+        let mut pipe_of_stretch = Vec::with_capacity(self.stretches.len());
+        for stretch in &self.stretches {
+            let pipe = self.pipe(stretch, conditions);
+            pipe_of_stretch.push(pipe.is_some().then_some(network.pipes.len()));
+            network.pipes.extend(pipe);
+        }
+        self.add_vessels(&mut network);
+        let fed = fed_nodes(&network);
+        let mut pipes_of_tap = Vec::with_capacity(self.taps.len());
+        for (number, tap) in self.taps.iter().enumerate() {
+            let opens = conditions.opens(number, tap);
+            pipes_of_tap.push(opens.then(|| self.add_tap(tap, &mut network)).flatten());
+        }
+        Asked { network, fed, pipe_of_stretch, pipes_of_tap }
+    }
+
+    fn hold_sources(&self, conditions: &Conditions, network: &mut Network) {
+        for source in &self.sources {
+            let level = conditions.levels_mm.iter().find(|(cistern, _)| *cistern == source.cistern.id);
+            let surface_mm = level.map(|(_, level_mm)| *level_mm).or(source.surface_mm);
+            let above_mm = surface_mm.map_or(-1.0, |surface_mm| surface_mm - self.node_mm[source.node]);
+            // A hole above the water line gives nothing.
+            if above_mm > 0.0 {
+                let pressure_pa = cold_water().density_kg_m3 * STANDARD_GRAVITY_M_S2 * above_mm / 1000.0;
+                network.nodes[source.node].kind = NodeKind::Held { pressure_pa };
+            }
+        }
+    }
+
+    fn pipe(&self, stretch: &Stretch, conditions: &Conditions) -> Option<Pipe> {
+        let tube = stretch.tube?;
+        if stretch.valves.iter().any(|valve| conditions.shuts(self, stretch.run, *valve)) {
+            return None;
+        }
+        let reckoned =
+            stretch.fittings.iter().map(|(fitting, many)| fitting.loss_coefficient(conditions.losses) * many);
+        Some(Pipe {
+            from: stretch.nodes.0,
+            to: stretch.nodes.1,
+            length_m: (stretch.along_mm.1 - stretch.along_mm.0) / 1000.0,
+            bore_m: tube.bore_m,
+            roughness_m: tube.roughness_m,
+            loss_coefficient: stretch.told_loss.unwrap_or_else(|| reckoned.sum()),
+            water: stretch.water,
+            one_way: if stretch.one_way { OneWay::FromTo } else { OneWay::BothWays },
+        })
+    }
+
+    /// Inside a cylinder water is all hot and hardly moves: each pipe on it meets the others at the cold inlet's level.
+    fn add_vessels(&self, network: &mut Network) {
+        for vessel in &self.vessels {
+            let inside = network.nodes.len();
+            let height_m = vessel.inlet_mm / 1000.0;
+            network.nodes.push(Node { height_m, kind: NodeKind::Free });
+            for arm in &vessel.arms {
+                network.pipes.push(Pipe {
+                    from: inside,
+                    to: *arm,
+                    length_m: (network.nodes[*arm].height_m - height_m).abs(),
+                    bore_m: vessel.cylinder.diameter.to_mm() / 1000.0,
+                    roughness_m: 0.0,
+                    loss_coefficient: 0.0,
+                    water: vessel.water,
+                    one_way: OneWay::BothWays,
+                });
+            }
+        }
+    }
+
+    fn add_tap(&self, tap: &Tap<'_>, network: &mut Network) -> Option<TapPipes> {
+        let (flow_l_s, at_kpa) = passes(tap.outlet);
+        let height_m = tap.outlet.at.z.to_mm() / 1000.0;
+        let mouth = network.nodes.len();
+        network.nodes.push(Node { height_m, kind: NodeKind::Held { pressure_pa: 0.0 } });
+        let water = self.water_of(tap);
+        let mut join = |from: usize, to: usize, share: f64, water: Water| {
+            let loss_coefficient = loss_of_rating(&water, flow_l_s, at_kpa * 1000.0 * share);
+            network.pipes.push(Pipe {
+                from,
+                to,
+                length_m: 0.0,
+                bore_m: TAIL_BORE_M,
+                roughness_m: 0.0,
+                loss_coefficient,
+                water,
+                one_way: OneWay::FromTo,
+            });
+            network.pipes.len() - 1
+        };
+        match tap.feeds {
+            Feeds::Main => None,
+            Feeds::One(node) => Some(TapPipes { mouth: join(node, mouth, 1.0, water), sides: None }),
+            Feeds::Mixed { hot, cold } => {
+                let mixer = mouth + 1;
+                let sides = [(hot, Supply::Hot), (cold, Supply::Cold)].map(|(node, supply)| {
+                    let side = Tap { supply, feeds: Feeds::One(node), ..tap.clone() };
+                    join(node, mixer, SHARE_OF_MIXER_SIDE, self.water_of(&side))
+                });
+                let mouth = join(mixer, mouth, 1.0 - SHARE_OF_MIXER_SIDE, water);
+                network.nodes.push(Node { height_m, kind: NodeKind::Free });
+                Some(TapPipes { mouth, sides: Some((sides[0], sides[1])) })
+            }
+        }
+    }
+}
+
+/// By node: whether pipes lead to it from a node whose pressure is held.
+fn fed_nodes(network: &Network) -> Vec<bool> {
+    let mut beside: Vec<Vec<usize>> = vec![Vec::new(); network.nodes.len()];
+    for pipe in &network.pipes {
+        beside[pipe.from].push(pipe.to);
+        beside[pipe.to].push(pipe.from);
+    }
+    let mut fed: Vec<bool> = network.nodes.iter().map(|node| node.kind != NodeKind::Free).collect();
+    let mut to_follow: Vec<usize> = (0..fed.len()).filter(|node| fed[*node]).collect();
+    while let Some(node) = to_follow.pop() {
+        for &next in &beside[node] {
+            if !std::mem::replace(&mut fed[next], true) {
+                to_follow.push(next);
+            }
+        }
+    }
+    fed
+}
+
+/// The loss coefficient, on the bore of a tail, of a tap that passes a flow at a pressure: K = 2 Δp / (ρ v²).
+fn loss_of_rating(water: &Water, flow_l_s: f64, pressure_pa: f64) -> f64 {
+    let velocity_m_s = flow_l_s / 1000.0 / (FRAC_PI_4 * TAIL_BORE_M * TAIL_BORE_M);
+    2.0 * pressure_pa / (water.density_kg_m3 * velocity_m_s * velocity_m_s)
+}
+
+/// Temperature of mixed water, by the heat that each side brings.
+fn mixed(asked: &Asked, solution: &Solution, hot: usize, cold: usize) -> Option<f64> {
+    let heat = |pipe: usize| {
+        let water = asked.network.pipes[pipe].water;
+        let capacity_w_k = solution.flow_kg_s[pipe].max(0.0) * water.heat_j_kg_k;
+        (capacity_w_k, capacity_w_k * water.celsius)
+    };
+    let ((hot_w_k, hot_heat), (cold_w_k, cold_heat)) = (heat(hot), heat(cold));
+    let together_w_k = hot_w_k + cold_w_k;
+    (together_w_k > 0.0).then(|| (hot_heat + cold_heat) / together_w_k)
+}
+
+fn head_m(pressure_pa: f64, water: &Water) -> f64 {
+    pressure_pa / (water.density_kg_m3 * STANDARD_GRAVITY_M_S2)
+}
+
+fn cold_water() -> Water {
+    Water::at_celsius(COLD_ASSUMED_CELSIUS).expect("within the range of liquid water")
+}

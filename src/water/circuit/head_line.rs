@@ -1,0 +1,91 @@
+//! The line of heads along the way from a cistern to a tap: how much of the height is left at each place.
+
+use super::{Circuit, Flows, Tap};
+
+/// A place on the way of the water.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HeadAt {
+    /// From the cistern along the pipes, m.
+    pub along_m: f64,
+    /// Height of the pipe above the datum, m.
+    pub pipe_m: f64,
+    /// Level to which water would rise in an open tube here, m above the datum.
+    pub head_m: f64,
+}
+
+impl Circuit<'_> {
+    /// The heads along the way with the fewest joints from a cistern to a tap, the hot side of a mixer. Empty where no
+    /// way leads there or nothing is reckoned.
+    #[must_use]
+    pub fn head_line(&self, tap: &Tap<'_>, flows: &Flows) -> Vec<HeadAt> {
+        let Some(target) = tap.nodes().first().copied() else { return Vec::new() };
+        let mut line: Vec<HeadAt> = Vec::new();
+        let mut along_m = 0.0;
+        for step in self.way_to(target) {
+            let Step::Stretch { number, forward } = step else { continue };
+            let (stretch, Some(flow)) = (&self.stretches[number], &flows.stretches[number]) else { return Vec::new() };
+            let (first, last) = if forward { (flow.head_m.0, flow.head_m.1) } else { (flow.head_m.1, flow.head_m.0) };
+            let (from, to) = if forward { stretch.nodes } else { (stretch.nodes.1, stretch.nodes.0) };
+            let place = |along_m: f64, node: usize, head_m: f64| {
+                let pipe_m = self.node_mm[node] / 1000.0;
+                HeadAt { along_m, pipe_m, head_m: pipe_m + head_m }
+            };
+            line.push(place(along_m, from, first));
+            along_m += (stretch.along_mm.1 - stretch.along_mm.0) / 1000.0;
+            line.push(place(along_m, to, last));
+        }
+        line
+    }
+
+    /// The steps from a cistern to a node, found outward from the node.
+    fn way_to(&self, target: usize) -> Vec<Step> {
+        let mut onward: Vec<Option<(usize, Step)>> = vec![None; self.node_mm.len()];
+        let mut seen = vec![false; self.node_mm.len()];
+        let mut queue = std::collections::VecDeque::from([target]);
+        seen[target] = true;
+        while let Some(node) = queue.pop_front() {
+            if self.sources.iter().any(|source| source.node == node) {
+                return steps_from(node, &onward);
+            }
+            for (next, step) in self.steps_into(node) {
+                if !std::mem::replace(&mut seen[next], true) {
+                    onward[next] = Some((node, step));
+                    queue.push_back(next);
+                }
+            }
+        }
+        Vec::new()
+    }
+
+    /// Nodes beside one, each with the step that leads from there to it.
+    fn steps_into(&self, node: usize) -> Vec<(usize, Step)> {
+        let through_pipes = self.stretches.iter().enumerate().filter_map(|(number, stretch)| {
+            match (stretch.nodes.0 == node, stretch.nodes.1 == node) {
+                (true, _) => Some((stretch.nodes.1, Step::Stretch { number, forward: false })),
+                (_, true) => Some((stretch.nodes.0, Step::Stretch { number, forward: true })),
+                _ => None,
+            }
+        });
+        let through_vessels = self.vessels.iter().filter(|vessel| vessel.arms.contains(&node));
+        let arms = through_vessels.flat_map(|vessel| &vessel.arms).map(|arm| (*arm, Step::Vessel));
+        through_pipes.chain(arms).collect()
+    }
+}
+
+/// A step of a way.
+#[derive(Debug, Clone, Copy)]
+enum Step {
+    /// Along a stretch, with or against the direction in which it is drawn.
+    Stretch { number: usize, forward: bool },
+    /// Through a cylinder.
+    Vessel,
+}
+
+fn steps_from(source: usize, onward: &[Option<(usize, Step)>]) -> Vec<Step> {
+    let (mut node, mut steps) = (source, Vec::new());
+    while let Some((next, step)) = onward[node] {
+        steps.push(step);
+        node = next;
+    }
+    steps
+}

@@ -1,0 +1,178 @@
+//! The circuit of stored water as it is drawn: cisterns, runs cut where they join, cylinders, taps and vents.
+
+mod air_traps;
+mod build;
+mod conditions;
+mod flows;
+mod head_line;
+mod questions;
+mod ratings;
+mod region;
+
+use std::collections::HashMap;
+
+use super::Water;
+use crate::layout::{Cistern, Cylinder, Id, Outlet};
+use crate::measure::Site;
+
+pub use air_traps::AirTrap;
+pub use build::square_bends;
+pub use conditions::{Conditions, Open, ShutValve, Supply, TapName};
+pub use flows::{Flows, Outcome, StretchFlow, TapFlow, VentState};
+pub use head_line::HeadAt;
+pub use ratings::{Fitting, LossRow, Losses, OutletRow, losses, outlets};
+pub use region::Region;
+
+/// Temperature of cold water for flows (assumption: what a layout tells is the warmest that it gets), °C.
+pub const COLD_ASSUMED_CELSIUS: f64 = 10.0;
+/// Temperature of stored hot water where none is told (assumption), °C.
+pub const HOT_ASSUMED_CELSIUS: f64 = 60.0;
+
+/// The stored water of a layout, as a graph.
+pub struct Circuit<'s> {
+    site: &'s Site<'s>,
+    /// Heights of the places where stretches meet, mm above the datum.
+    node_mm: Vec<f64>,
+    stretches: Vec<Stretch>,
+    vessels: Vec<Vessel<'s>>,
+    sources: Vec<Source<'s>>,
+    taps: Vec<Tap<'s>>,
+    vents: Vec<Vent<'s>>,
+    /// The body of water of each node.
+    body_of: Vec<usize>,
+    /// By body: why nothing can be reckoned in it, first reason first.
+    untold: HashMap<usize, Vec<String>>,
+}
+
+/// A stretch of a run from one place where water can part to the next.
+#[derive(Debug, Clone)]
+pub struct Stretch {
+    /// The run, by its number.
+    pub run: usize,
+    /// Where the stretch begins and ends along it, mm.
+    pub along_mm: (f64, f64),
+    nodes: (usize, usize),
+    tube: Option<Tube>,
+    water: Water,
+    /// What takes pressure in it, and how many of it.
+    fittings: Vec<(Fitting, f64)>,
+    /// Its share of the loss coefficient that the layout tells for the whole run.
+    told_loss: Option<f64>,
+    /// Its in-line fittings that can shut it, by their number in the run.
+    valves: Vec<usize>,
+    /// Non-return valves let water pass along the run only.
+    one_way: bool,
+}
+
+/// The inside of a tube.
+#[derive(Debug, Clone, Copy)]
+struct Tube {
+    bore_m: f64,
+    roughness_m: f64,
+}
+
+/// A cylinder with the pipes on it that its stored water flows through.
+struct Vessel<'s> {
+    cylinder: &'s Cylinder,
+    water: Water,
+    /// Height of its cold inlet, mm.
+    inlet_mm: f64,
+    arms: Vec<usize>,
+}
+
+/// A hole in a storage cistern from which water is taken.
+struct Source<'s> {
+    cistern: &'s Cistern,
+    node: usize,
+    /// Level of the water in the cistern, mm; `None` when it is not told.
+    surface_mm: Option<f64>,
+}
+
+/// A tap: what a person opens.
+#[derive(Debug, Clone)]
+pub struct Tap<'s> {
+    /// The outlet that it is on.
+    pub outlet: &'s Outlet,
+    /// What it gives.
+    pub supply: Supply,
+    feeds: Feeds,
+}
+
+/// Where a tap gets its water from.
+#[derive(Debug, Clone, Copy)]
+enum Feeds {
+    /// From one pipe.
+    One(usize),
+    /// Hot and cold, mixed in it.
+    Mixed { hot: usize, cold: usize },
+    /// From the main.
+    Main,
+}
+
+/// An open vent.
+struct Vent<'s> {
+    /// The run with the open end.
+    run: &'s Id,
+    /// Where it leaves the pipe or cylinder.
+    tee: usize,
+    /// Level of the highest point of its way to the open end, mm; `None` when no open end is drawn.
+    top_mm: Option<f64>,
+    water: Water,
+}
+
+impl<'s> Circuit<'s> {
+    /// Its taps.
+    #[must_use]
+    pub fn taps(&self) -> &[Tap<'s>] {
+        &self.taps
+    }
+
+    /// Its stretches of pipe.
+    #[must_use]
+    pub fn stretches(&self) -> &[Stretch] {
+        &self.stretches
+    }
+
+    /// The site that it was read from.
+    #[must_use]
+    pub const fn site(&self) -> &'s Site<'s> {
+        self.site
+    }
+
+    /// The cisterns that feed it, each once.
+    pub fn cisterns(&self) -> impl Iterator<Item = &'s Cistern> + '_ {
+        let first = |(number, source): &(usize, &Source<'s>)| {
+            self.sources[..*number].iter().all(|before| before.cistern.id != source.cistern.id)
+        };
+        self.sources.iter().enumerate().filter(first).map(|(_, source)| source.cistern)
+    }
+
+    /// The cylinders that its water goes through.
+    pub fn cylinders(&self) -> impl Iterator<Item = &'s Cylinder> + '_ {
+        self.vessels.iter().map(|vessel| vessel.cylinder)
+    }
+}
+
+/// What was taken for granted, in words.
+#[must_use]
+pub fn assumptions(circuit: &Circuit<'_>) -> Vec<String> {
+    let mut words = vec![
+        format!("cold water at {COLD_ASSUMED_CELSIUS} °C; the cistern stands full to its water line"),
+        "pipes as long as they are drawn; bends, tees and valves by the table of losses".to_owned(),
+    ];
+    for cylinder in circuit.cylinders().filter(|cylinder| cylinder.stored_temperature.is_none()) {
+        words.push(format!("hot water in {} at {HOT_ASSUMED_CELSIUS} °C", cylinder.id.spoken()));
+    }
+    if circuit.taps().iter().any(|tap| tap.outlet.passes.is_none()) {
+        words.push("outlets whose rating is not told pass what is usual for their kind".to_owned());
+    }
+    words
+}
+
+impl Tap<'_> {
+    /// How a person calls it: the outlet, and which of its taps.
+    #[must_use]
+    pub fn name(&self) -> TapName {
+        TapName { outlet: self.outlet.id.clone(), supply: Some(self.supply) }
+    }
+}

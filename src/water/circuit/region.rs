@@ -1,0 +1,189 @@
+//! The part of the circuit that shutting the nearest valves cuts off: what for, how much water stands in it, where it drains.
+
+use std::f64::consts::FRAC_PI_4;
+
+use super::{Circuit, ShutValve, Stretch, Tap};
+use crate::layout::{Id, InLineKind};
+
+/// What lies between a place and the nearest valves around it.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Region {
+    /// The valves that part it from the rest, in the order in which they are met.
+    pub valves: Vec<ShutValve>,
+    /// Whether an open way without a valve leads to a cistern.
+    pub open_to_cistern: bool,
+    pieces: Vec<Piece>,
+}
+
+/// A piece of a stretch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Piece {
+    stretch: usize,
+    /// Where it begins and ends along the run, mm.
+    along_mm: (f64, f64),
+    /// The level below which its water does not drain to the place, mm.
+    floor_mm: f64,
+}
+
+impl Circuit<'_> {
+    /// What the nearest valves around a tap cut off.
+    #[must_use]
+    pub fn region_of_tap(&self, tap: &Tap<'_>) -> Region {
+        self.region(&tap.nodes(), tap.outlet.at.z.to_mm())
+    }
+
+    /// What the nearest valves around a part's port cut off.
+    #[must_use]
+    pub fn region_of_port(&self, part: &Id, port: &str) -> Region {
+        let on_port = self.site.attached(part).iter().filter(|pipe| pipe.port.as_str() == port);
+        let nodes: Vec<usize> = on_port
+            .filter_map(|pipe| {
+                let stretch = self.stretches.iter().find(|stretch| {
+                    let end_mm = self.site.end_along(pipe.run, pipe.end).unwrap_or(f64::NAN);
+                    stretch.run == pipe.run && (stretch.along_mm.0 == end_mm || stretch.along_mm.1 == end_mm)
+                })?;
+                let at_beginning = self.site.end_along(pipe.run, pipe.end) == Some(stretch.along_mm.0);
+                Some(if at_beginning { stretch.nodes.0 } else { stretch.nodes.1 })
+            })
+            .collect();
+        self.region(&nodes, f64::NEG_INFINITY)
+    }
+
+    fn region(&self, from: &[usize], floor_mm: f64) -> Region {
+        let mut region = Region::default();
+        let mut at_valves: Vec<(ShutValve, usize)> = Vec::new();
+        let mut floors: Vec<Option<f64>> = vec![None; self.node_mm.len()];
+        let mut to_follow: Vec<(usize, f64)> = from.iter().map(|node| (*node, floor_mm)).collect();
+        while let Some((node, floor_mm)) = to_follow.pop() {
+            if floors[node].is_some() {
+                continue;
+            }
+            floors[node] = Some(floor_mm);
+            region.open_to_cistern |= self.sources.iter().any(|source| source.node == node);
+            for (number, stretch) in self.stretches.iter().enumerate() {
+                let next = match (stretch.nodes.0 == node, stretch.nodes.1 == node) {
+                    (true, _) => stretch.nodes.1,
+                    (_, true) => stretch.nodes.0,
+                    _ => continue,
+                };
+                let Some((valve, at_mm)) = self.first_valve(stretch, node) else {
+                    region.add(Piece { stretch: number, along_mm: stretch.along_mm, floor_mm });
+                    to_follow.push((next, floor_mm));
+                    continue;
+                };
+                let along_mm =
+                    if stretch.nodes.0 == node { (stretch.along_mm.0, at_mm) } else { (at_mm, stretch.along_mm.1) };
+                region.add(Piece { stretch: number, along_mm, floor_mm });
+                let valve = ShutValve { run: self.site.run(stretch.run).id.clone(), number: Some(valve) };
+                at_valves.push((valve, next));
+            }
+            for vessel in self.vessels.iter().filter(|vessel| vessel.arms.contains(&node)) {
+                // Through a cylinder water is pushed on only as long as it stands above its highest pipe.
+                let highest_mm = vessel.arms.iter().map(|arm| self.node_mm[*arm]).fold(floor_mm, f64::max);
+                to_follow.extend(vessel.arms.iter().map(|arm| (*arm, highest_mm)));
+            }
+        }
+        for (valve, beyond) in at_valves {
+            // A valve with no cistern beyond it holds nothing back.
+            if self.leads_to_cistern(beyond, |node| floors[node].is_some()) && !region.valves.contains(&valve) {
+                region.valves.push(valve);
+            }
+        }
+        region
+    }
+
+    /// Whether a cistern can be reached from a node without going through others, valves or not.
+    fn leads_to_cistern(&self, from: usize, barred: impl Fn(usize) -> bool) -> bool {
+        let mut seen = vec![false; self.node_mm.len()];
+        let mut to_follow = vec![from];
+        while let Some(node) = to_follow.pop() {
+            if barred(node) || std::mem::replace(&mut seen[node], true) {
+                continue;
+            }
+            if self.sources.iter().any(|source| source.node == node) {
+                return true;
+            }
+            for stretch in &self.stretches {
+                match (stretch.nodes.0 == node, stretch.nodes.1 == node) {
+                    (true, _) => to_follow.push(stretch.nodes.1),
+                    (_, true) => to_follow.push(stretch.nodes.0),
+                    _ => {}
+                }
+            }
+            to_follow.extend(
+                self.vessels.iter().filter(|vessel| vessel.arms.contains(&node)).flat_map(|vessel| &vessel.arms),
+            );
+        }
+        false
+    }
+
+    /// The first valve that is met in a stretch from one of its nodes, and where it is along the run, mm.
+    fn first_valve(&self, stretch: &Stretch, node: usize) -> Option<(usize, f64)> {
+        let fittings = self.site.run(stretch.run).fittings.as_ref()?;
+        let placed = stretch.valves.iter().map(|valve| (*valve, fittings[*valve].at.to_mm()));
+        let placed = placed.map(|(valve, at_mm)| (valve, at_mm.clamp(stretch.along_mm.0, stretch.along_mm.1)));
+        if stretch.nodes.0 == node {
+            placed.min_by(|a, b| a.1.total_cmp(&b.1))
+        } else {
+            placed.max_by(|a, b| a.1.total_cmp(&b.1))
+        }
+    }
+
+    /// Water in a region that stands above a level and can leave there, L; `None` where a tube is not told.
+    #[must_use]
+    pub fn litres_above(&self, region: &Region, level_mm: f64) -> Option<f64> {
+        let mut litres = 0.0;
+        for piece in &region.pieces {
+            let stretch = &self.stretches[piece.stretch];
+            let bore_m = stretch.tube?.bore_m;
+            let line = self.site.line(stretch.run)?;
+            let points = line.between(piece.along_mm.0, piece.along_mm.1);
+            let floor_mm = piece.floor_mm.max(level_mm);
+            let above_mm: f64 = points
+                .windows(2)
+                .map(|pair| length_above(pair[0].y, pair[1].y, pair[0].distance(pair[1]), floor_mm))
+                .sum();
+            litres += FRAC_PI_4 * bore_m * bore_m * above_mm;
+        }
+        Some(litres)
+    }
+
+    /// The lowest drain cock in a region: its run, and its level in mm.
+    #[must_use]
+    pub fn lowest_drain_cock(&self, region: &Region) -> Option<(&Id, f64)> {
+        // What lies beyond a cylinder drains no further down than the cylinder's highest pipe.
+        let draining = region.pieces.iter().filter(|piece| piece.floor_mm.is_infinite());
+        let cocks = draining.flat_map(|piece| {
+            let run = self.stretches[piece.stretch].run;
+            let (from_mm, to_mm) = piece.along_mm;
+            let line = self.site.line(run);
+            let fittings = self.site.run(run).fittings.iter().flatten();
+            fittings
+                .filter(|fitting| fitting.kind == InLineKind::DrainCock)
+                .map(|fitting| fitting.at.to_mm())
+                .filter(move |at_mm| (from_mm..=to_mm).contains(at_mm))
+                .filter_map(move |at_mm| Some((&self.site.run(run).id, line?.point_at(at_mm).y)))
+        });
+        cocks.min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+}
+
+impl Region {
+    fn add(&mut self, piece: Piece) {
+        if !self.pieces.contains(&piece) {
+            self.pieces.push(piece);
+        }
+    }
+}
+
+/// How much of a straight pipe lies above a level, mm along it.
+fn length_above(from_mm: f64, to_mm: f64, length_mm: f64, level_mm: f64) -> f64 {
+    let (low, high) = (from_mm.min(to_mm), from_mm.max(to_mm));
+    if low >= level_mm {
+        length_mm
+    } else if high <= level_mm {
+        0.0
+    } else {
+        length_mm * (high - level_mm) / (high - low)
+    }
+}

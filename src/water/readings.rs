@@ -1,0 +1,180 @@
+//! What is read off running water: pure functions to readings, by which the rules judge. No limit lives here.
+
+use super::circuit::{Outcome, Supply, Tap};
+use super::demand::Counting;
+use super::{Running, trial};
+use crate::layout::{Cistern, CisternRole};
+use crate::measure::{Feature, Place, Reading, Site, water_volume_l};
+use crate::units::{Measured, Unit};
+
+/// For each tap that a cistern feeds: what it gives alone, L/s, against what it must give at least.
+#[must_use]
+pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
+    let circuit = &running.circuit;
+    let read = |(number, tap): (usize, &Tap<'_>)| {
+        let id = &tap.outlet.id;
+        let side = tap.supply.tap_words();
+        let least_l_s = Counting::Bs6700.outlet(tap.outlet.kind).least_l_s;
+        let Some(alone) = &running.alone else {
+            return Some(
+                Reading::untold(id, "there are too many taps on this drawing to try each alone").on_side(side),
+            );
+        };
+        let reading = match &alone[number].outcome {
+            // A tap on the main is not this program's business.
+            Outcome::OnMain => return None,
+            Outcome::Reckoned { flow_l_s, residual_head_m, .. } => {
+                Reading::amount(id, Measured::exact(*flow_l_s), Unit::LitrePerSecond)
+                    .working(format!("{side} of {} alone open, usual losses of fittings", id.spoken()))
+                    .working(format!("head in front of it: {residual_head_m:.2} m; flow: {flow_l_s:.3} L/s"))
+            }
+            Outcome::AirDrawn => Reading::missing(id, "no steady flow: the vent draws air before this tap runs full"),
+            Outcome::CutOff => Reading::missing(id, "no cistern feeds it as drawn"),
+            Outcome::NotFound => Reading::untold(id, "the flows of this circuit were not found"),
+            Outcome::Untold(what) => Reading::untold(id, what.clone()),
+        };
+        Some(reading.against(Measured::exact(least_l_s)).at(Place::middle(id)).on_side(side))
+    };
+    circuit.taps().iter().enumerate().filter_map(read).collect()
+}
+
+/// For each run of stored water: the greatest velocity that any tap alone causes in it, m/s.
+#[must_use]
+pub fn velocity(running: &Running<'_>) -> Vec<Reading> {
+    let circuit = &running.circuit;
+    let mut readings: Vec<(usize, f64, Reading)> = Vec::new();
+    for (stretch, fastest) in circuit.stretches().iter().zip(&running.fastest) {
+        let Some((velocity_m_s, tap)) = *fastest else { continue };
+        let (id, middle_mm) =
+            (&circuit.site().run(stretch.run).id, f64::midpoint(stretch.along_mm.0, stretch.along_mm.1));
+        let reading = Reading::amount(id, Measured::exact(velocity_m_s), Unit::MetrePerSecond)
+            .at(Place::of(id, Feature::Along(middle_mm)))
+            .working(format!("fastest with {} open alone: {velocity_m_s:.2} m/s", circuit.taps()[tap].name()));
+        match readings.iter_mut().find(|(run, ..)| *run == stretch.run) {
+            Some(known) if velocity_m_s > known.1 => *known = (stretch.run, velocity_m_s, reading),
+            Some(_) => {}
+            None => readings.push((stretch.run, velocity_m_s, reading)),
+        }
+    }
+    readings.into_iter().map(|(_, _, reading)| reading).collect()
+}
+
+/// For each open vent: the hot water that can be drawn before it sucks air, L/s, against what is likely to be drawn.
+#[must_use]
+pub fn air_at_vent(running: &Running<'_>) -> Vec<Reading> {
+    let read = |(number, vent): (usize, &super::circuit::VentState)| {
+        let demand_l_s = running.hot_demand_l_s(number);
+        let reading = match running.air_threshold_l_s[number] {
+            None => Reading::untold(&vent.run, running.circuit.what_to_tell(running.circuit.body_of_vent(number))),
+            Some(threshold_l_s) => Reading::amount(&vent.run, Measured::exact(threshold_l_s), Unit::LitrePerSecond)
+                .working(format!(
+                    "feed to the vent's tee with the tee at the pressure of the air: {threshold_l_s:.3} L/s"
+                ))
+                .working(format!("hot water likely at one time, by loading units of BS 6700: {demand_l_s:.3} L/s")),
+        };
+        reading.against(Measured::exact(demand_l_s)).at(Place::of(&vent.run, Feature::Along(0.0)))
+    };
+    running.together.vents.iter().enumerate().map(read).collect()
+}
+
+/// For each run of stored water: how deep its worst pocket of air is, mm, against its bore.
+#[must_use]
+pub fn air_pockets(running: &Running<'_>) -> Vec<Reading> {
+    let site = running.circuit.site();
+    let read = |trap: super::circuit::AirTrap| {
+        let bore = site.run_number(&trap.run).and_then(|run| site.run(run).bore());
+        let place = Place::of(&trap.run, Feature::Along(trap.at_mm));
+        let Some(bore) = bore else {
+            return Reading::untold(&trap.run, "tell its material and size").at(place);
+        };
+        Reading::mm(&trap.run, site.taped(trap.depth_mm)).against(Measured::exact(bore.to_mm())).at(place).working(
+            format!(
+                "from its highest point, {:.0} mm along, air has to go down {:.0} mm to get out",
+                trap.at_mm, trap.depth_mm
+            ),
+        )
+    };
+    running.circuit.air_traps().into_iter().map(read).collect()
+}
+
+/// For each tap that a cistern feeds: whether a valve can shut it off from every cistern.
+#[must_use]
+pub fn isolation(running: &Running<'_>) -> Vec<Reading> {
+    let circuit = &running.circuit;
+    let stored = circuit.taps().iter().filter(|tap| !tap.is_on_main());
+    let read = |tap: &Tap<'_>| {
+        let id = &tap.outlet.id;
+        let reading = Reading::fact(
+            id,
+            circuit.can_be_shut_off(tap),
+            "a valve on every way to the cistern",
+            "no valve on a way to the cistern",
+            "look for valves on the way from the cistern",
+        );
+        reading.at(Place::middle(id)).on_side(tap.supply.tap_words())
+    };
+    stored.map(read).collect()
+}
+
+/// For each storage cistern with a float valve: how high water stands over the overflow when the valve sticks open, mm,
+/// against the height of the valve's outlet there.
+#[must_use]
+pub fn stuck_valve_level(running: &Running<'_>) -> Vec<Reading> {
+    with_float_valve(running, |site, cistern| {
+        let outlet = cistern.float_valve.and_then(|valve| valve.outlet);
+        let outlet_mm = outlet.ok_or("measure where the float valve lets the water go, above the base")?.to_mm();
+        let stuck = trial::stuck_valve(site, cistern)?;
+        let reading = match stuck.settles_mm {
+            Some(settles_mm) => Reading::mm(&cistern.id, Measured::exact(settles_mm - stuck.invert_mm)),
+            None => Reading::missing(&cistern.id, "the overflow cannot carry what comes in: the rim overflows"),
+        };
+        let reading = stuck.working.into_iter().fold(reading, Reading::working);
+        let place = Place::of(&cistern.id, Feature::FloatValveOutlet);
+        Ok(reading.against(Measured::exact(outlet_mm - stuck.invert_mm)).at(place))
+    })
+}
+
+/// For each storage cistern with a float valve: how long it takes to fill from empty, min.
+#[must_use]
+pub fn filling_time(running: &Running<'_>) -> Vec<Reading> {
+    with_float_valve(running, |site, cistern| {
+        let (litres, volume) = water_volume_l(site, cistern)?;
+        let (inflow_l_s, working) = trial::inflow_l_s(site, cistern)?;
+        let minutes = litres.value / inflow_l_s / 60.0;
+        let reading = Reading::amount(&cistern.id, Measured::exact(minutes), Unit::Minute).working(volume);
+        let reading = working.into_iter().fold(reading, Reading::working);
+        Ok(reading.at(Place::middle(&cistern.id)).working(format!(
+            "{:.0} L / {inflow_l_s:.3} L/s = {minutes:.0} min, the valve wide open to the end",
+            litres.value
+        )))
+    })
+}
+
+fn with_float_valve(
+    running: &Running<'_>,
+    read: impl Fn(&Site<'_>, &Cistern) -> Result<Reading, String>,
+) -> Vec<Reading> {
+    let site = running.circuit.site();
+    let cisterns = site.layout().cisterns.iter();
+    let storage = cisterns.filter(|cistern| cistern.role == CisternRole::Storage && cistern.float_valve.is_some());
+    storage
+        .map(|cistern| read(site, cistern).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out)))
+        .collect()
+}
+
+/// For each mixer: how far the water lines that drive its two sides differ, mm.
+#[must_use]
+pub fn mixer_heads(running: &Running<'_>) -> Vec<Reading> {
+    let circuit = &running.circuit;
+    let mixers = circuit.taps().iter().filter(|tap| tap.supply == Supply::Mixed);
+    let read = |tap: &Tap<'_>| {
+        let id = &tap.outlet.id;
+        let [hot_m, cold_m] = circuit.heads_at_rest_m(tap)[..] else {
+            return Reading::untold(id, "measure the water lines of the cisterns that feed it");
+        };
+        Reading::mm(id, Measured::exact((hot_m - cold_m).abs() * 1000.0))
+            .at(Place::middle(id))
+            .working(format!("head at rest: hot {hot_m:.2} m, cold {cold_m:.2} m of water"))
+    };
+    mixers.map(read).collect()
+}

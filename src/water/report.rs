@@ -1,0 +1,227 @@
+//! Flows as data: what `flow --json` prints.
+
+use serde::Serialize;
+
+use super::circuit::{Circuit, Conditions, Flows, Losses, Outcome};
+use super::network::Report;
+use crate::units::{Amount, Unit};
+
+/// What runs where in one layout.
+#[derive(Debug, Serialize)]
+pub struct FlowReport {
+    /// Path as it was given.
+    pub file: String,
+    /// Title of the layout.
+    pub title: String,
+    /// What was taken for granted.
+    pub assumptions: Vec<String>,
+    /// Every tap.
+    pub outlets: Vec<TapReport>,
+    /// The vent; the first, where there are several.
+    pub vent: Option<VentReport>,
+    /// All vents, where there are several.
+    pub vents: Vec<VentReport>,
+    /// Every stretch of pipe that is reckoned.
+    pub pipes: Vec<StretchReport>,
+    /// How solving went.
+    pub report: SolverReport,
+}
+
+/// One tap.
+#[derive(Debug, Serialize)]
+pub struct TapReport {
+    /// Id of the outlet.
+    pub id: String,
+    /// Which of its taps: "hot", "cold" or "mixed".
+    pub supply: super::circuit::Supply,
+    /// Whether it is open.
+    pub open: bool,
+    /// What leaves it; none when that is not known or not steady.
+    pub flow: Option<Spread>,
+    /// Head in front of it.
+    pub residual_head: Option<Amount>,
+    /// Temperature of what leaves a mixer.
+    pub mixed: Option<Amount>,
+    /// What it gives when it alone is open.
+    pub alone: Option<Spread>,
+    /// Why there is no flow to tell; empty when there is.
+    pub words: String,
+}
+
+/// A value, and what the least and greatest losses in print make of it.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct Spread {
+    /// With the usual losses.
+    pub value: f64,
+    /// With the greatest losses.
+    pub least: f64,
+    /// With the least losses.
+    pub greatest: f64,
+    /// Its unit.
+    pub unit: Unit,
+}
+
+/// One vent.
+#[derive(Debug, Serialize)]
+pub struct VentReport {
+    /// Id of the run with its open end.
+    pub id: String,
+    /// Whether air is drawn in through it.
+    pub draws_air: bool,
+    /// Level of the water in it, mm above the datum.
+    pub level: Option<Amount>,
+    /// Hot water drawn together beyond which air is drawn in.
+    pub threshold: Option<Amount>,
+}
+
+/// One stretch of pipe.
+#[derive(Debug, Serialize)]
+pub struct StretchReport {
+    /// Id of the run.
+    pub run: String,
+    /// Where it begins along the run.
+    pub from: Amount,
+    /// Where it ends along the run.
+    pub to: Amount,
+    /// Flow along the run.
+    pub flow: Amount,
+    /// Velocity along the run.
+    pub velocity: Amount,
+}
+
+/// How solving went.
+#[derive(Debug, Serialize)]
+pub struct SolverReport {
+    /// "converged", "gave up" or "asked wrongly".
+    pub outcome: &'static str,
+    /// Linear systems solved.
+    pub steps: usize,
+    /// The largest difference between what comes into a node and what leaves it, kg/s.
+    pub worst_imbalance_kg_s: f64,
+    /// What is wrong with what was asked; empty otherwise.
+    pub words: String,
+}
+
+impl FlowReport {
+    /// Reckons and puts together.
+    #[must_use]
+    pub fn new(file: &str, circuit: &Circuit<'_>, conditions: &Conditions) -> Self {
+        let spread = Spreads::of(circuit, conditions);
+        let vents: Vec<VentReport> = (0..spread.usual.vents.len())
+            .map(|number| {
+                let state = &spread.usual.vents[number];
+                let litres = |value| Amount { value, unit: Unit::LitrePerSecond };
+                VentReport {
+                    id: state.run.to_string(),
+                    draws_air: state.draws_air,
+                    level: state.level_mm.map(Amount::mm),
+                    threshold: circuit.air_threshold_l_s(number, conditions).map(litres),
+                }
+            })
+            .collect();
+        Self {
+            file: file.to_owned(),
+            title: circuit.site().layout().heading.title.clone(),
+            assumptions: super::circuit::assumptions(circuit),
+            outlets: (0..circuit.taps().len()).map(|number| spread.tap(circuit, number)).collect(),
+            vent: vents.first().map(VentReport::copy),
+            vents,
+            pipes: stretches(circuit, &spread.usual),
+            report: SolverReport::from(&spread.usual.report),
+        }
+    }
+}
+
+impl VentReport {
+    fn copy(&self) -> Self {
+        Self { id: self.id.clone(), ..*self }
+    }
+}
+
+/// Flows with the usual, the least and the greatest losses.
+struct Spreads<'c> {
+    conditions: &'c Conditions,
+    usual: Flows,
+    eased: Flows,
+    hindered: Flows,
+}
+
+impl<'c> Spreads<'c> {
+    fn of(circuit: &Circuit<'_>, conditions: &'c Conditions) -> Self {
+        let with = |losses| circuit.flows(&Conditions { losses, ..conditions.clone() });
+        Self {
+            conditions,
+            usual: with(conditions.losses),
+            eased: with(Losses::Least),
+            hindered: with(Losses::Greatest),
+        }
+    }
+
+    fn tap(&self, circuit: &Circuit<'_>, number: usize) -> TapReport {
+        let (tap, flow) = (&circuit.taps()[number], &self.usual.taps[number]);
+        let alone = Conditions { open: super::circuit::Open::Numbered(vec![number]), ..self.conditions.clone() };
+        let alone = Spreads::of(circuit, &alone);
+        let (residual_head, mixed) = match flow.outcome {
+            Outcome::Reckoned { residual_head_m, mixed_celsius, .. } => (
+                Some(Amount { value: residual_head_m, unit: Unit::MetreHead }),
+                mixed_celsius.map(|value| Amount { value, unit: Unit::Celsius }),
+            ),
+            _ => (None, None),
+        };
+        TapReport {
+            id: tap.outlet.id.to_string(),
+            supply: tap.supply,
+            open: flow.open,
+            flow: self.flow_of(number),
+            residual_head,
+            mixed,
+            alone: alone.flow_of(number),
+            words: flow.outcome.words(),
+        }
+    }
+
+    fn flow_of(&self, number: usize) -> Option<Spread> {
+        let value = self.usual.taps[number].flow_l_s()?;
+        let least = self.hindered.taps[number].flow_l_s().unwrap_or(value);
+        let greatest = self.eased.taps[number].flow_l_s().unwrap_or(value);
+        Some(Spread { value, least, greatest, unit: Unit::LitrePerSecond })
+    }
+}
+
+fn stretches(circuit: &Circuit<'_>, flows: &Flows) -> Vec<StretchReport> {
+    let reckoned = circuit.stretches().iter().zip(&flows.stretches);
+    reckoned
+        .filter_map(|(stretch, flow)| {
+            let flow = (*flow)?;
+            Some(StretchReport {
+                run: circuit.site().run(stretch.run).id.to_string(),
+                from: Amount::mm(stretch.along_mm.0),
+                to: Amount::mm(stretch.along_mm.1),
+                flow: Amount { value: flow.flow_l_s, unit: Unit::LitrePerSecond },
+                velocity: Amount { value: flow.velocity_m_s, unit: Unit::MetrePerSecond },
+            })
+        })
+        .collect()
+}
+
+impl From<&Report> for SolverReport {
+    fn from(report: &Report) -> Self {
+        match report {
+            Report::Converged { steps, worst_imbalance_kg_s } => Self {
+                outcome: "converged",
+                steps: *steps,
+                worst_imbalance_kg_s: *worst_imbalance_kg_s,
+                words: String::new(),
+            },
+            Report::GaveUp { steps, worst_imbalance_kg_s } => Self {
+                outcome: "gave up",
+                steps: *steps,
+                worst_imbalance_kg_s: *worst_imbalance_kg_s,
+                words: String::new(),
+            },
+            Report::AskedWrongly { words } => {
+                Self { outcome: "asked wrongly", steps: 0, worst_imbalance_kg_s: 0.0, words: words.clone() }
+            }
+        }
+    }
+}

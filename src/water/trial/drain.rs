@@ -1,0 +1,226 @@
+//! Draining for a job: which valves to shut, what still runs, how many litres to let out, how long the drain cock takes.
+
+use serde::Serialize;
+
+use crate::layout::{COLD_INLET, Cistern, Cylinder, INLET, Id, ImmersionPlace, PartRef, Service};
+use crate::measure::{cylinder_capacity_l, water_volume_l};
+use crate::water::circuit::{Circuit, Conditions, Outcome, Region, ShutValve, Tap};
+use crate::water::levels::{Orifice, Prism};
+
+/// A drain cock with a hose on it passes as much as an opening of this bore and coefficient (assumption).
+const DRAIN_COCK: Orifice = Orifice { coefficient: 0.6, bore_m: 0.010 };
+/// The water is let down this far below the boss of a heater in the dome, mm (common practice, no source).
+const BELOW_TOP_BOSS_MM: f64 = 100.0;
+/// A heater low in the side sits about this far above the base, mm (common practice, no source).
+const LOW_BOSS_MM: f64 = 150.0;
+
+/// Work for which water has to be let out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Task {
+    /// A new washer in a tap, by its place among the circuit's taps.
+    TapWasher(usize),
+    /// Work on the float valve of a cistern.
+    FloatValve(Id),
+    /// Another cistern, or a new hole in it.
+    Cistern(Id),
+    /// A heater in a cylinder's dome.
+    TopImmersion(Id),
+    /// A heater low in a cylinder's side.
+    BottomImmersion(Id),
+    /// Another cylinder.
+    Cylinder(Id),
+}
+
+/// How a task is done on the system that is drawn.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Job {
+    /// The task in words.
+    pub task: String,
+    /// What to shut, in order: "gate valve in cold feed, 500 mm along".
+    pub shut: Vec<String>,
+    /// Taps that still run with that shut.
+    pub still_runs: Vec<String>,
+    /// Litres to let out; none when the layout does not tell.
+    pub drain_l: Option<f64>,
+    /// Where they are let out.
+    pub drain_by: String,
+    /// How long a drain cock takes, min.
+    pub minutes: Option<f64>,
+    /// What is in the way, and what to look out for.
+    pub notes: Vec<String>,
+}
+
+/// Every job that may be wanted on this system.
+#[must_use]
+pub fn jobs(circuit: &Circuit<'_>) -> Vec<Job> {
+    tasks(circuit).iter().map(|task| job(circuit, task)).collect()
+}
+
+fn tasks(circuit: &Circuit<'_>) -> Vec<Task> {
+    let stored = circuit.taps().iter().enumerate().filter(|(_, tap)| !tap.is_on_main());
+    let mut tasks: Vec<Task> = stored.map(|(number, _)| Task::TapWasher(number)).collect();
+    for cistern in circuit.cisterns() {
+        tasks.extend([Task::FloatValve(cistern.id.clone()), Task::Cistern(cistern.id.clone())]);
+    }
+    for cylinder in circuit.cylinders() {
+        tasks.extend(cylinder.immersions.iter().flatten().map(|heater| match heater.place {
+            ImmersionPlace::Top => Task::TopImmersion(cylinder.id.clone()),
+            ImmersionPlace::Bottom => Task::BottomImmersion(cylinder.id.clone()),
+        }));
+        tasks.push(Task::Cylinder(cylinder.id.clone()));
+    }
+    tasks
+}
+
+fn job(circuit: &Circuit<'_>, task: &Task) -> Job {
+    let site = circuit.site();
+    match task {
+        Task::TapWasher(number) => washer(circuit, &circuit.taps()[*number]),
+        Task::FloatValve(id) | Task::Cistern(id) => match site.part(id) {
+            Some(PartRef::Cistern(cistern)) if matches!(task, Task::FloatValve(_)) => float_valve(circuit, cistern),
+            Some(PartRef::Cistern(cistern)) => whole_cistern(circuit, cistern),
+            _ => Job::of(String::new()),
+        },
+        Task::TopImmersion(id) | Task::BottomImmersion(id) | Task::Cylinder(id) => match site.part(id) {
+            Some(PartRef::Cylinder(cylinder)) => in_cylinder(circuit, cylinder, task),
+            _ => Job::of(String::new()),
+        },
+    }
+}
+
+impl Job {
+    fn of(task: String) -> Self {
+        Self {
+            task,
+            shut: Vec::new(),
+            still_runs: Vec::new(),
+            drain_l: None,
+            drain_by: String::new(),
+            minutes: None,
+            notes: Vec::new(),
+        }
+    }
+
+    /// Names the valves that part a region from the cisterns, and what still runs with them shut.
+    fn shutting(mut self, circuit: &Circuit<'_>, region: &Region) -> Self {
+        self.shut = region.valves.iter().map(|valve| valve_words(circuit, valve)).collect();
+        if region.open_to_cistern {
+            self.notes.push(
+                "no valve parts this from the cistern: tie up the float, and let the whole cistern out first"
+                    .to_owned(),
+            );
+        }
+        let conditions = Conditions { shut: region.valves.clone(), ..Conditions::default() };
+        let flows = circuit.flows(&conditions);
+        let runs = circuit.taps().iter().zip(&flows.taps).filter(|(_, flow)| {
+            matches!(flow.outcome, Outcome::Reckoned { residual_head_m, .. } if residual_head_m > 0.0)
+                || flow.outcome == Outcome::OnMain
+        });
+        self.still_runs = runs.map(|(tap, _)| tap.name().to_string()).collect();
+        self
+    }
+
+    fn noting(mut self, words: impl Into<String>) -> Self {
+        self.notes.push(words.into());
+        self
+    }
+}
+
+fn washer(circuit: &Circuit<'_>, tap: &Tap<'_>) -> Job {
+    let region = circuit.region_of_tap(tap);
+    let mut job = Job::of(format!("a new washer in {}", tap.name())).shutting(circuit, &region);
+    if !region.open_to_cistern {
+        job.drain_l = circuit.litres_above(&region, tap.outlet.at.z.to_mm());
+        job.drain_by = format!("the tap itself: what stands above it in the pipes ({})", tap.name());
+    } else {
+        job.drain_by = format!("the tap itself ({}), after the cistern", tap.name());
+    }
+    job
+}
+
+fn float_valve(circuit: &Circuit<'_>, cistern: &Cistern) -> Job {
+    let mut job = Job::of(format!("work on the float valve of {}", cistern.id.spoken()));
+    job.shut = valve_on_riser(circuit, cistern).into_iter().collect();
+    if job.shut.is_empty() {
+        job = job.noting("no valve is drawn in the pipe to it: shut the stop valve of the house");
+    }
+    job.drain_l = Some(0.0);
+    job.still_runs = circuit.taps().iter().map(|tap| tap.name().to_string()).collect();
+    job.noting("taps run until the cistern is empty; see the trial mains-off for how long")
+}
+
+fn whole_cistern(circuit: &Circuit<'_>, cistern: &Cistern) -> Job {
+    let mut job = Job::of(format!("another cistern in place of {}", cistern.id.spoken()));
+    job.shut = valve_on_riser(circuit, cistern).into_iter().collect();
+    let water = water_volume_l(circuit.site(), cistern);
+    job.drain_l = water.as_ref().ok().map(|(litres, _)| litres.value);
+    if let Err(find_out) = water {
+        job = job.noting(format!("not known how much: {find_out}"));
+    }
+    job.drain_by = "the taps, down to the lowest hole; bale out the rest".to_owned();
+    job.noting("turn off boiler and immersion heaters first: nothing feeds the cylinder meanwhile")
+}
+
+fn in_cylinder(circuit: &Circuit<'_>, cylinder: &Cylinder, task: &Task) -> Job {
+    let name = cylinder.id.spoken();
+    let height_mm = cylinder.height.to_mm();
+    let (words, keep_mm) = match task {
+        Task::TopImmersion(_) => {
+            (format!("a new immersion heater in the dome of {name}"), height_mm - BELOW_TOP_BOSS_MM)
+        }
+        Task::BottomImmersion(_) => (format!("a new immersion heater low in {name}"), LOW_BOSS_MM),
+        _ => (format!("another cylinder in place of {name}"), 0.0),
+    };
+    let keep_mm = keep_mm.clamp(0.0, height_mm);
+    let region = circuit.region_of_port(&cylinder.id, COLD_INLET);
+    let mut job = Job::of(words)
+        .shutting(circuit, &region)
+        .noting("turn off the electricity at the heater's switch, and the boiler, first; electrical work is for a competent person")
+        .noting("the water is scalding hot: let it cool, or lead it away by a hose");
+    let (capacity, _) = cylinder_capacity_l(cylinder);
+    job.drain_l = Some(capacity.value * (height_mm - keep_mm) / height_mm);
+    let Some((run, cock_mm)) = circuit.lowest_drain_cock(&region) else {
+        job.drain_by = "no drain cock is drawn on the cold feed: siphon it out".to_owned();
+        return job;
+    };
+    job.drain_by = format!("the drain cock in {}", run.spoken());
+    let (base_mm, plan_area_m2) = (cylinder.at.z.to_mm(), capacity.value / 1000.0 / (height_mm / 1000.0));
+    let head_m = |level_mm: f64| ((base_mm + level_mm - cock_mm) / 1000.0).max(0.0);
+    if head_m(keep_mm) <= 0.0 && keep_mm > 0.0 {
+        return job.noting("the drain cock is higher than the water has to go: it will not let it all out");
+    }
+    let prism = Prism { plan_area_m2, opening: DRAIN_COCK, inflow_m3_s: 0.0 };
+    job.minutes = prism.seconds_to_fall(head_m(height_mm), head_m(keep_mm)).map(|seconds| seconds / 60.0);
+    job.noting(format!(
+        "a drain cock is taken as an opening of {} mm, coefficient {}; open a hot tap or the vent lets the air in",
+        DRAIN_COCK.bore_m * 1000.0,
+        DRAIN_COCK.coefficient
+    ))
+}
+
+fn valve_on_riser(circuit: &Circuit<'_>, cistern: &Cistern) -> Option<String> {
+    let site = circuit.site();
+    let riser = site.attached_of(&cistern.id, Service::RisingMain).find(|pipe| pipe.port.as_str() == INLET)?;
+    let run = site.run(riser.run);
+    // The one nearest to the cistern turns off the least.
+    let line_mm = site.line(riser.run)?.length();
+    let end_mm = site.end_along(riser.run, riser.end)?;
+    let valves = run.fittings.iter().flatten().filter(|fitting| fitting.kind.shuts());
+    let nearest = valves.min_by(|a, b| {
+        let away = |at: f64| (at.clamp(0.0, line_mm) - end_mm).abs();
+        away(a.at.to_mm()).total_cmp(&away(b.at.to_mm()))
+    })?;
+    Some(format!("{} in {}, {:.0} mm along", nearest.kind.words(), run.id.spoken(), nearest.at.to_mm()))
+}
+
+fn valve_words(circuit: &Circuit<'_>, valve: &ShutValve) -> String {
+    let site = circuit.site();
+    let fitting =
+        site.run_number(&valve.run).and_then(|run| site.run(run).fittings.as_ref()?.get(valve.number?).copied());
+    match fitting {
+        Some(fitting) => {
+            format!("{} in {}, {:.0} mm along", fitting.kind.words(), valve.run.spoken(), fitting.at.to_mm())
+        }
+        None => format!("the valve in {}", valve.run.spoken()),
+    }
+}

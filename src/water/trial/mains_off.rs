@@ -1,0 +1,248 @@
+//! The main is off and taps are drawn: when the hot stops, when the cold stops, and how much they give.
+
+use super::levels::litres_per_mm;
+use super::{Event, Moment, Played, Total};
+use crate::layout::Cistern;
+use crate::measure::{Feature, Place};
+use crate::units::{Amount, Unit};
+use crate::water::circuit::{Circuit, Conditions, Open, Outcome, Tap, TapFlow, assumptions};
+
+/// The level moves no further than this in one step, mm.
+const STEP_MM: f64 = 1.0;
+/// A flow less than this has stopped, L/s.
+const STOPPED_L_S: f64 = 1e-6;
+/// The longest that is played, s: half a day of dripping.
+const LONGEST_S: f64 = 43_200.0;
+/// A level this near a hole is at it, mm: below it the hole is dry, above it the hole is wet, whatever is rounded.
+const AT_HOLE_MM: f64 = 1e-6;
+
+/// Draws taps with the main off until nothing runs.
+///
+/// Levels move as slowly as a cistern empties, so at each moment the flows are the steady ones (quasi-steady); each step
+/// is Heun's. A hole gives water until the level is at its axis; in a real pipe a vortex draws air a little sooner.
+///
+/// # Errors
+/// What to find out, when the layout does not tell enough.
+pub fn mains_off(circuit: &Circuit<'_>, open: Open) -> Result<Played, String> {
+    let mut play = Play::begin(circuit, open)?;
+    while play.time_s < LONGEST_S && play.step()? {}
+    Ok(play.end())
+}
+
+/// What is known in the course of the trial.
+struct Play<'c, 's> {
+    circuit: &'c Circuit<'s>,
+    cisterns: Vec<&'s Cistern>,
+    open: Open,
+    levels_mm: Vec<f64>,
+    time_s: f64,
+    given_l: Vec<f64>,
+    /// When each tap stopped, s.
+    stopped_s: Vec<Option<f64>>,
+    /// Whether a vent has drawn air.
+    aired: bool,
+    moments: Vec<Moment>,
+    events: Vec<Event>,
+}
+
+/// What runs at one moment.
+struct Running {
+    drawn_l_s: Vec<f64>,
+    /// What each open tap gives; with air among it, its share of what the feed brings.
+    given_l_s: Vec<f64>,
+    /// The same, where it is steady.
+    taps_l_s: Vec<Option<f64>>,
+    draws_air: bool,
+}
+
+impl<'c, 's> Play<'c, 's> {
+    fn begin(circuit: &'c Circuit<'s>, open: Open) -> Result<Self, String> {
+        let cisterns: Vec<&Cistern> = circuit.cisterns().collect();
+        if cisterns.is_empty() {
+            return Err("no storage cistern feeds a pipe on this drawing".to_owned());
+        }
+        let level = |cistern: &&Cistern| {
+            let level = cistern.water_level().map(crate::units::Level::to_mm);
+            level.ok_or_else(|| format!("measure the water line of {}", cistern.id.spoken()))
+        };
+        let levels_mm = cisterns.iter().map(level).collect::<Result<Vec<f64>, String>>()?;
+        let taps = circuit.taps().len();
+        let play = Self {
+            circuit,
+            cisterns,
+            open,
+            levels_mm,
+            time_s: 0.0,
+            given_l: vec![0.0; taps],
+            stopped_s: vec![None; taps],
+            aired: false,
+            moments: Vec::new(),
+            events: Vec::new(),
+        };
+        play.refuse_what_is_untold()?;
+        Ok(play)
+    }
+
+    fn conditions(&self, levels_mm: &[f64]) -> Conditions {
+        let levels = self.cisterns.iter().zip(levels_mm).map(|(cistern, level_mm)| (cistern.id.clone(), *level_mm));
+        Conditions { open: self.open.clone(), levels_mm: levels.collect(), ..Conditions::default() }
+    }
+
+    fn refuse_what_is_untold(&self) -> Result<(), String> {
+        let flows = self.circuit.flows(&self.conditions(&self.levels_mm));
+        let untold = flows.taps.iter().filter(|tap| tap.open).find_map(|tap| match &tap.outcome {
+            Outcome::Untold(what) => Some(what.clone()),
+            Outcome::NotFound => Some("the flows of this circuit were not found".to_owned()),
+            _ => None,
+        });
+        untold.map_or(Ok(()), Err)
+    }
+
+    fn running(&self, levels_mm: &[f64]) -> Running {
+        let flows = self.circuit.flows(&self.conditions(levels_mm));
+        let taps_l_s: Vec<Option<f64>> = flows.taps.iter().map(|tap| tap.flow_l_s().filter(|_| tap.open)).collect();
+        let airy =
+            flows.taps.iter().filter(|tap| tap.open && tap.outcome == Outcome::AirDrawn).map(|_| 1.0).sum::<f64>();
+        let steady_l_s: f64 = taps_l_s.iter().flatten().sum();
+        // Taps that cough share what the feed still brings; how, depends on chance.
+        let share_l_s = (flows.drawn_l_s.iter().sum::<f64>() - steady_l_s).max(0.0) / airy.max(1.0);
+        let given = |(tap, steady): (&TapFlow, &Option<f64>)| match tap.outcome {
+            Outcome::AirDrawn if tap.open => share_l_s,
+            _ => steady.unwrap_or(0.0),
+        };
+        Running {
+            given_l_s: flows.taps.iter().zip(&taps_l_s).map(given).collect(),
+            taps_l_s,
+            draws_air: flows.vents.iter().any(|vent| vent.draws_air),
+            drawn_l_s: flows.drawn_l_s,
+        }
+    }
+
+    /// Rate at which each level falls, mm/s.
+    fn fall_mm_s(&self, running: &Running, levels_mm: &[f64]) -> Result<Vec<f64>, String> {
+        let site = self.circuit.site();
+        let rates = self.cisterns.iter().zip(levels_mm).zip(&running.drawn_l_s);
+        rates.map(|((cistern, level_mm), drawn)| Ok(drawn / litres_per_mm(site, cistern, *level_mm)?)).collect()
+    }
+
+    /// One step of Heun's method, cut short where a level comes down to a hole. False when nothing runs any more.
+    fn step(&mut self) -> Result<bool, String> {
+        let now = self.running(&self.levels_mm);
+        self.note(&now);
+        let fall = self.fall_mm_s(&now, &self.levels_mm)?;
+        let fastest = fall.iter().map(|fall| fall.abs()).fold(0.0, f64::max);
+        if now.drawn_l_s.iter().all(|drawn| drawn.abs() < STOPPED_L_S) || fastest <= 0.0 {
+            return Ok(false);
+        }
+        let full_s = STEP_MM / fastest;
+        let ahead: Vec<f64> = self.levels_mm.iter().zip(&fall).map(|(level, fall)| level - fall * full_s).collect();
+        let (step_s, dry) = match self.first_hole(&ahead) {
+            Some((cistern, hole_mm)) => (
+                full_s * (self.levels_mm[cistern] - hole_mm) / (self.levels_mm[cistern] - ahead[cistern]),
+                Some((cistern, hole_mm)),
+            ),
+            None => (full_s, None),
+        };
+        let predicted: Vec<f64> = self.levels_mm.iter().zip(&fall).map(|(level, fall)| level - fall * step_s).collect();
+        // Up to the end of the step the hole is still wet.
+        let mut just_wet = predicted.clone();
+        if let Some((cistern, hole_mm)) = dry {
+            just_wet[cistern] = hole_mm + AT_HOLE_MM;
+        }
+        let later = self.running(&just_wet);
+        let later_fall = self.fall_mm_s(&later, &predicted)?;
+        for ((level, now), later) in self.levels_mm.iter_mut().zip(&fall).zip(&later_fall) {
+            *level -= f64::midpoint(*now, *later) * step_s;
+        }
+        if let Some((cistern, hole_mm)) = dry {
+            self.levels_mm[cistern] = hole_mm - AT_HOLE_MM;
+        }
+        for ((given, now), later) in self.given_l.iter_mut().zip(&now.given_l_s).zip(&later.given_l_s) {
+            *given += f64::midpoint(*now, *later) * step_s;
+        }
+        self.time_s += step_s;
+        Ok(true)
+    }
+
+    /// The hole that a falling level meets first on its way to where it would be, and its level.
+    fn first_hole(&self, ahead_mm: &[f64]) -> Option<(usize, f64)> {
+        let met = self.cisterns.iter().enumerate().flat_map(|(number, cistern)| {
+            let (from_mm, to_mm) = (self.levels_mm[number], ahead_mm[number]);
+            let holes = self.circuit.holes_mm(cistern);
+            holes
+                .into_iter()
+                .filter(move |hole_mm| to_mm <= *hole_mm && *hole_mm < from_mm)
+                .map(move |hole_mm| (number, hole_mm))
+        });
+        let share = |(number, hole_mm): &(usize, f64)| {
+            (self.levels_mm[*number] - hole_mm) / (self.levels_mm[*number] - ahead_mm[*number])
+        };
+        met.min_by(|a, b| share(a).total_cmp(&share(b)))
+    }
+
+    /// Writes the moment down, and what has changed since the one before.
+    fn note(&mut self, now: &Running) {
+        let levels = self.cisterns.iter().zip(&self.levels_mm);
+        self.moments.push(Moment {
+            time_s: self.time_s,
+            levels_mm: levels.map(|(cistern, level_mm)| (cistern.id.clone(), *level_mm)).collect(),
+            taps_l_s: now.taps_l_s.clone(),
+        });
+        if now.draws_air && !self.aired {
+            self.aired = true;
+            let vents = self.circuit.vent_runs();
+            let place = vents
+                .first()
+                .map_or_else(|| Place::middle(&self.cisterns[0].id), |vent| Place::of(vent, Feature::Along(0.0)));
+            let words = "the vent draws air: the hot taps splutter and give what the feed still brings".to_owned();
+            self.events.push(Event { time_s: self.time_s, words, place });
+        }
+        for (number, tap) in self.circuit.taps().iter().enumerate() {
+            let ran = self.given_l[number] > 0.0;
+            let dry = now.given_l_s[number] < STOPPED_L_S;
+            if ran && dry && self.stopped_s[number].is_none() {
+                self.stopped_s[number] = Some(self.time_s);
+                self.events.push(Event {
+                    time_s: self.time_s,
+                    words: format!("{} stops after {:.1} L", tap.name(), self.given_l[number]),
+                    place: Place::middle(&tap.outlet.id),
+                });
+            }
+        }
+    }
+
+    fn end(self) -> Played {
+        let minutes = |seconds: f64| Amount { value: seconds / 60.0, unit: Unit::Minute };
+        let mut totals = Vec::new();
+        for (number, tap) in self.circuit.taps().iter().enumerate().filter(|(number, _)| self.given_l[*number] > 0.0) {
+            totals.push(Total::new(format!("{} gives", tap.name()), Amount::litres(self.given_l[number])));
+            if let Some(stopped_s) = self.stopped_s[number] {
+                totals.push(Total::new(format!("{} stops after", tap.name()), minutes(stopped_s)));
+            }
+        }
+        for (cistern, level_mm) in self.cisterns.iter().zip(&self.levels_mm) {
+            let left_mm = level_mm - cistern.at.z.to_mm();
+            totals.push(Total::new(
+                format!("water left in {}, above its base", cistern.id.spoken()),
+                Amount::mm(left_mm),
+            ));
+        }
+        let mut assumptions = assumptions(self.circuit);
+        assumptions.push("a hole in the cistern gives water until the level is at its axis".to_owned());
+        Played {
+            title: format!("Main off, drawing {}", self.drawn_in_words()),
+            assumptions,
+            moments: self.moments,
+            events: self.events,
+            totals,
+        }
+    }
+
+    fn drawn_in_words(&self) -> String {
+        let conditions = self.conditions(&self.levels_mm);
+        let open = |(number, tap): &(usize, &Tap<'_>)| conditions.opens(*number, tap);
+        let names: Vec<String> =
+            self.circuit.taps().iter().enumerate().filter(open).map(|(_, tap)| tap.name().to_string()).collect();
+        if names.is_empty() { "nothing".to_owned() } else { names.join(", ") }
+    }
+}

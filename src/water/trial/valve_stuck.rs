@@ -1,0 +1,204 @@
+//! The float valve sticks open: how fast water comes in, how high it stands over the overflow, whether the air gap holds.
+
+use super::levels::litres_per_mm;
+use super::{Event, Moment, Played, Total};
+use crate::layout::{Cistern, DipTube, Service};
+use crate::measure::{Feature, Place, Site, cistern::Invert, cistern::overflow_inverts};
+use crate::num::zero_between;
+use crate::units::{Amount, Size, Unit};
+use crate::water::Water;
+use crate::water::circuit::{COLD_ASSUMED_CELSIUS, Fitting, Losses, square_bends};
+use crate::water::levels::{FLOAT_VALVE_COEFFICIENT, Onward, Overflow, orifice_m3_s};
+use crate::water::network::{OneWay, Pipe};
+
+/// What a dip tube with its bend takes at the mouth of an overflow, in velocity heads (assumption).
+const DIP_TUBE_LOSS: f64 = 1.0;
+/// So many moments are shown of the rise.
+const MOMENTS: u32 = 60;
+/// The level is followed until it is this near to where it settles, mm.
+const NEARLY_SETTLED_MM: f64 = 0.25;
+
+/// What comes in at a float valve that stands open, and where that brings the water.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StuckValve {
+    /// What comes in, L/s.
+    pub inflow_l_s: f64,
+    /// Height of the lowest overflow's invert above the base, mm.
+    pub invert_mm: f64,
+    /// Height above the base at which as much runs out as comes in, mm; none when the rim is reached first.
+    pub settles_mm: Option<f64>,
+    /// Formula, values, result.
+    pub working: Vec<String>,
+}
+
+/// Overflows of a cistern with the height of each invert above the base, mm.
+type Overflows = Vec<(f64, Overflow)>;
+
+/// Reckons what a float valve that stands open does to a cistern.
+///
+/// # Errors
+/// What to find out, when the layout does not tell enough.
+pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, String> {
+    let (inflow_l_s, mut working) = inflow_l_s(site, cistern)?;
+    let overflows = overflows(site, cistern)?;
+    let invert_mm = overflows.iter().map(|(invert_mm, _)| *invert_mm).fold(f64::INFINITY, f64::min);
+    let carried_l_s = |height_mm: f64| carried_l_s(&overflows, height_mm);
+    let rim_mm = cistern.height.to_mm();
+    let settles_mm = if carried_l_s(rim_mm) < inflow_l_s {
+        working.push(format!("filled to the rim the overflow carries {:.3} L/s: too little", carried_l_s(rim_mm)));
+        None
+    } else {
+        zero_between(invert_mm, rim_mm, 1e-6, |height_mm| carried_l_s(height_mm) - inflow_l_s)
+    };
+    if let Some(settles_mm) = settles_mm {
+        let over_mm = settles_mm - invert_mm;
+        working.push(format!(
+            "the overflow carries that with the water {over_mm:.1} mm over its invert of {invert_mm:.1} mm"
+        ));
+    }
+    Ok(StuckValve { inflow_l_s, invert_mm, settles_mm, working })
+}
+
+/// Plays the rise of the water.
+///
+/// # Errors
+/// What to find out, when the layout does not tell enough.
+pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String> {
+    let line_mm = cistern.water_line.ok_or("measure the water line above the base")?.to_mm();
+    let stuck = stuck_valve(site, cistern)?;
+    let overflows = overflows(site, cistern)?;
+    let rim_mm = cistern.height.to_mm();
+    let end_mm = stuck.settles_mm.map_or(rim_mm, |settles_mm| settles_mm - NEARLY_SETTLED_MM).max(line_mm);
+    let base_mm = cistern.at.z.to_mm();
+    let (mut time_s, mut moments, mut heights) = (0.0, Vec::new(), Vec::new());
+    for number in 0..=MOMENTS {
+        let height_mm = line_mm + (end_mm - line_mm) * f64::from(number) / f64::from(MOMENTS);
+        if let Some((_, before_mm)) = heights.last() {
+            let middle_mm = f64::midpoint(*before_mm, height_mm);
+            let gain_l_s = stuck.inflow_l_s - carried_l_s(&overflows, middle_mm);
+            let litres = litres_per_mm(site, cistern, base_mm + middle_mm)? * (height_mm - before_mm);
+            time_s += litres / gain_l_s.max(f64::MIN_POSITIVE);
+        }
+        heights.push((time_s, height_mm));
+        moments.push(Moment {
+            time_s,
+            levels_mm: vec![(cistern.id.clone(), base_mm + height_mm)],
+            taps_l_s: Vec::new(),
+        });
+    }
+    Ok(Played {
+        title: format!("The float valve of {} sticks open", cistern.id.spoken()),
+        assumptions: vec![
+            "the whole pressure of the main stands on the valve's seat: the pipe to it takes none".to_owned(),
+            format!("discharge coefficient of the seat {FLOAT_VALVE_COEFFICIENT}; a dip tube takes one velocity head"),
+            "nobody draws water, and the warning pipe is clear".to_owned(),
+        ],
+        moments,
+        events: events(cistern, &stuck, &heights),
+        totals: totals(cistern, &stuck, time_s),
+    })
+}
+
+fn events(cistern: &Cistern, stuck: &StuckValve, heights: &[(f64, f64)]) -> Vec<Event> {
+    let when = |height_mm: f64| heights.iter().find(|(_, height)| *height >= height_mm).map(|(time_s, _)| *time_s);
+    let mut events = Vec::new();
+    let mut note = |time_s: Option<f64>, words: &str, place: Place| {
+        events.extend(time_s.map(|time_s| Event { time_s, words: words.to_owned(), place }));
+    };
+    note(
+        when(stuck.invert_mm),
+        "water begins to run from the warning pipe",
+        Place::of(&cistern.id, Feature::WaterLine),
+    );
+    if let Some(outlet) = cistern.float_valve.and_then(|valve| valve.outlet) {
+        let place = Place::of(&cistern.id, Feature::FloatValveOutlet);
+        note(when(outlet.to_mm()), "the water reaches the valve's outlet: the air gap is gone", place);
+    }
+    match (stuck.settles_mm, heights.last()) {
+        (Some(_), Some((time_s, _))) => note(
+            Some(*time_s),
+            "as much runs out as comes in: the level stays",
+            Place::of(&cistern.id, Feature::WaterLine),
+        ),
+        (None, Some((time_s, _))) => {
+            note(Some(*time_s), "the cistern runs over its rim", Place::of(&cistern.id, Feature::Top));
+        }
+        _ => {}
+    }
+    events
+}
+
+fn totals(cistern: &Cistern, stuck: &StuckValve, time_s: f64) -> Vec<Total> {
+    let mut totals = vec![
+        Total::new("comes in", Amount { value: stuck.inflow_l_s, unit: Unit::LitrePerSecond }),
+        Total::new("overflow's invert above the base", Amount::mm(stuck.invert_mm)),
+    ];
+    if let Some(settles_mm) = stuck.settles_mm {
+        totals.push(Total::new("water settles above the overflow's invert", Amount::mm(settles_mm - stuck.invert_mm)));
+        totals.push(Total::new("rim above the water", Amount::mm(cistern.height.to_mm() - settles_mm)));
+        if let Some(outlet) = cistern.float_valve.and_then(|valve| valve.outlet) {
+            totals.push(Total::new("air gap that is left", Amount::mm(outlet.to_mm() - settles_mm)));
+        }
+    }
+    totals.push(Total::new("after", Amount { value: time_s / 60.0, unit: Unit::Minute }));
+    totals
+}
+
+/// What an open seat lets in, L/s, and how that was reckoned.
+///
+/// # Errors
+/// What to find out, when the layout does not tell enough.
+pub fn inflow_l_s(site: &Site<'_>, cistern: &Cistern) -> Result<(f64, Vec<String>), String> {
+    let valve = cistern.float_valve.ok_or("see whether it has a float valve")?;
+    let seat_mm =
+        valve.seat.map(Size::to_mm).ok_or("read the bore of the float valve's seat, or its pressure class")?;
+    let pressure = site.building().mains_pressure.ok_or("measure the pressure of the main")?;
+    let density_kg_m3 = cold_water().density_kg_m3;
+    let pressure_pa = pressure.to_kpa() * 1000.0;
+    let inflow_l_s = orifice_m3_s(FLOAT_VALVE_COEFFICIENT, seat_mm / 1000.0, pressure_pa, density_kg_m3) * 1000.0;
+    let working =
+        format!("Q = C a √(2 Δp / ρ), seat {seat_mm} mm at {} kPa: {inflow_l_s:.3} L/s comes in", pressure.to_kpa());
+    Ok((inflow_l_s, vec![working]))
+}
+
+fn overflows(site: &Site<'_>, cistern: &Cistern) -> Result<Overflows, String> {
+    let inverts = overflow_inverts(site, cistern)?;
+    Ok(inverts.iter().map(|invert| (invert.height.value, overflow(site, cistern, invert))).collect())
+}
+
+fn overflow(site: &Site<'_>, cistern: &Cistern, invert: &Invert) -> Overflow {
+    let bore_m = 2.0 * invert.half_bore_mm / 1000.0;
+    let pipe = site.attached_of(&cistern.id, Service::WarningPipe).find(|pipe| *pipe.port == invert.port);
+    let onward = pipe.and_then(|pipe| {
+        let (run, line) = (site.run(pipe.run), site.line(pipe.run)?);
+        let bends = square_bends(line, (0.0, line.length())) * Fitting::Bend.loss_coefficient(Losses::Usual);
+        let ends = [line.point_at(0.0).y, line.point_at(line.length()).y];
+        let fall_m = (ends[0].max(ends[1]) - ends[0].min(ends[1])) / 1000.0;
+        Some(Onward {
+            pipe: Pipe {
+                from: 0,
+                to: 1,
+                length_m: line.length() / 1000.0,
+                bore_m,
+                roughness_m: run.material.map_or(0.0, |material| material.roughness_mm() / 1000.0),
+                loss_coefficient: bends,
+                water: cold_water(),
+                one_way: OneWay::BothWays,
+            },
+            fall_m,
+        })
+    });
+    let has_dip_tube = matches!(cistern.dip_tube, Some(DipTube::EndsAt(_)));
+    Overflow { bore_m, mouth_loss: if has_dip_tube { DIP_TUBE_LOSS } else { 0.0 }, onward }
+}
+
+fn carried_l_s(overflows: &Overflows, height_mm: f64) -> f64 {
+    overflows
+        .iter()
+        .map(|(invert_mm, overflow)| overflow.carries_m3_s((height_mm - invert_mm).max(0.0) / 1000.0) * 1000.0)
+        .sum()
+}
+
+fn cold_water() -> Water {
+    Water::at_celsius(COLD_ASSUMED_CELSIUS).expect("within the range of liquid water")
+}

@@ -1,0 +1,157 @@
+//! The circuit of a drawing against the reference network solved with scipy 1.17.1 and fluids 1.3.1: three hot taps on
+//! one tee behind a dedicated cold feed, with a vent on the tee.
+
+use std::f64::consts::FRAC_PI_4;
+
+use loftwright::file::parse;
+use loftwright::layout::Layout;
+use loftwright::measure::Site;
+use loftwright::water::Water;
+use loftwright::water::circuit::{Circuit, Conditions, Open, ShutValve, TapName};
+use loftwright::water::trial::mains_off;
+
+/// Density of the reference's hot water, kg/m³.
+const HOT_KG_M3: f64 = 983.195_8;
+/// The flow at which taps are rated here; any would do.
+const RATED_L_S: f64 = 0.3;
+
+/// The pressure at which a tap of loss coefficient K, on a bore in mm, passes the rated flow, kPa.
+fn rated_kpa(loss_coefficient: f64, bore_mm: f64) -> f64 {
+    let velocity_m_s = RATED_L_S / 1000.0 / (FRAC_PI_4 * bore_mm * bore_mm / 1e6);
+    loss_coefficient * HOT_KG_M3 * velocity_m_s * velocity_m_s / 2.0 / 1000.0
+}
+
+/// The reference network, drawn: water at 6.0 m, cylinder's inlet at 2.0 m, tee at 3.6 m, outlets at 1.0, 1.3, −1.5 m.
+fn drawn() -> Layout {
+    // The draw-off and the bath's pipe are one run of 8.2 m, so its coefficient is spread by length; the tap has the rest.
+    let draw_off_loss = 1.3 * 8.2 / 2.2;
+    let bath = rated_kpa(21.5 - (draw_off_loss - 1.3), 20.2);
+    let (basin, sink) = (rated_kpa(13.0 - 5.0, 13.6), rated_kpa(14.8 - 6.8, 13.6));
+    let text = format!(
+        r#"(
+        format: 1,
+        cisterns: [(id: "cistern", role: Storage, at: (0, 4500), length: 1000, height: 1600, water_line: 1500,
+            connections: [(port: "feed", on: Right(500))])],
+        cylinders: [(id: "cylinder", at: (3000, 1901), diameter: 450, height: 900, stored_temperature: 60)],
+        outlets: [
+            (id: "bath", kind: Bath, at: (8066, 1000), passes: (flow: {RATED_L_S}, at: {bath})),
+            (id: "basin", kind: Basin, at: (7366, 1300), passes: (flow: {RATED_L_S}, at: {basin})),
+            (id: "sink", kind: Sink, at: (7566, -1500), passes: (flow: {RATED_L_S}, at: {sink})),
+        ],
+        runs: [
+            (id: "feed", service: ColdFeed, material: Copper, size: 22, loss_coefficient: 4.1,
+                from: Port("cistern", "feed"), via: [(3000, 5000)], to: Port("cylinder", "cold-inlet"),
+                fittings: [(kind: GateValve, at: 500)]),
+            (id: "draw-off", service: HotDistribution, material: Copper, size: 22, loss_coefficient: {draw_off_loss},
+                from: Port("cylinder", "draw-off"), via: [(3225, 3600), (8026, 3600)], to: Port("bath", "hot"),
+                fittings: []),
+            (id: "to-basin", service: HotDistribution, material: Copper, size: 15, loss_coefficient: 5,
+                from: Tee("draw-off", 2200), via: [(7326, 3600)], to: Port("basin", "hot"), fittings: []),
+            (id: "to-sink", service: HotDistribution, material: Copper, size: 15, loss_coefficient: 6.8,
+                from: Tee("draw-off", 2200), via: [(7526, 3600)], to: Port("sink", "hot"), fittings: []),
+            (id: "vent", service: OpenVent, material: Copper, size: 22, from: Tee("draw-off", 2200),
+                via: [(4626, 6500), (500, 6500)], to: Open((500, 6300)), fittings: []),
+        ],
+    )"#
+    );
+    parse(&text, "the reference network").unwrap_or_else(|error| panic!("{error}"))
+}
+
+/// Two taps 3.4 m below the water, each by a wide pipe from a hole of its own, so that only the taps take pressure:
+/// K 60 behind the lower hole, K 75 behind the upper one, on a bore of 13.6 mm.
+fn two_holes() -> Layout {
+    let cold_kg_m3 = Water::at_celsius(10.0).expect("in range").density_kg_m3;
+    let rated = |loss| rated_kpa(loss, 13.6) * cold_kg_m3 / HOT_KG_M3;
+    let (lower, upper) = (rated(60.0), rated(75.0));
+    let text = format!(
+        r#"(
+        format: 1,
+        cisterns: [(id: "cistern", role: Storage, at: (0, 0), length: 1000, width: 300, height: 600, water_line: 400,
+            connections: [(port: "lower", on: Right(30)), (port: "upper", on: Right(55))])],
+        outlets: [
+            (id: "lower-tap", kind: Basin, at: (960, -3000), passes: (flow: {RATED_L_S}, at: {lower})),
+            (id: "upper-tap", kind: Basin, at: (1060, -3000), passes: (flow: {RATED_L_S}, at: {upper})),
+        ],
+        runs: [
+            (id: "to-lower", service: ColdDistribution, material: Copper, size: 54, loss_coefficient: 0,
+                from: Port("cistern", "lower"), to: Port("lower-tap", "cold"), fittings: []),
+            (id: "to-upper", service: ColdDistribution, material: Copper, size: 54, loss_coefficient: 0,
+                from: Port("cistern", "upper"), via: [(1100, 55)], to: Port("upper-tap", "cold"), fittings: []),
+        ],
+    )"#
+    );
+    parse(&text, "two holes").unwrap_or_else(|error| panic!("{error}"))
+}
+
+/// Reference: two outlets of one cistern, scipy 1.17.1 (closed form and DOP853): the upper stops at 366.28 s after
+/// 48.866 L, the lower at 418.05 s. The wide pipes here take a seven-thousandth of what the taps take.
+#[test]
+fn a_cistern_runs_dry_as_in_the_reference() {
+    let layout = two_holes();
+    let site = Site::of(&layout);
+    let circuit = Circuit::of(&site);
+    let played = mains_off(&circuit, Open::Everything).expect("all is told");
+    let total = |words: &str| {
+        let found = played.totals.iter().find(|total| total.words == words);
+        found.unwrap_or_else(|| panic!("{words} is missing: {:?}", played.totals)).amount.value
+    };
+    let near = |have: f64, reference: f64| assert!((have / reference - 1.0).abs() < 1e-3, "{have} against {reference}");
+    near(total("upper-tap cold stops after") * 60.0, 366.2833);
+    near(total("lower-tap cold stops after") * 60.0, 418.0535);
+    near(total("upper-tap cold gives"), 48.8661);
+    assert_eq!(played.events.len(), 2);
+}
+
+fn with_open(names: &[&str]) -> Conditions {
+    Conditions::with(Open::These(names.iter().map(|name| name.parse::<TapName>().expect("a name")).collect()))
+}
+
+/// Rows of the reference with the tee above the pressure of the air: outlets open, kg/s at each, level in the vent, m.
+#[test]
+fn taps_on_one_tee_run_as_in_the_reference() {
+    let layout = drawn();
+    let site = Site::of(&layout);
+    let circuit = Circuit::of(&site);
+    let rows: [(&[&str], &[f64], f64); 4] = [
+        (&[], &[], 6.06716),
+        (&["bath"], &[0.490_452], 4.387_68),
+        (&["basin"], &[0.284_041], 5.456_83),
+        (&["sink"], &[0.319_447], 5.309_00),
+    ];
+    for (open, flows_kg_s, level_m) in rows {
+        let flows = circuit.flows(&with_open(open));
+        let running = flows.taps.iter().filter(|tap| tap.open).filter_map(|tap| tap.flow_l_s());
+        let running: Vec<f64> = running.map(|l_s| l_s * HOT_KG_M3 / 1000.0).collect();
+        assert_eq!(running.len(), flows_kg_s.len());
+        for (found, reference) in running.iter().zip(flows_kg_s) {
+            assert!((found / reference - 1.0).abs() < 1e-4, "{open:?}: {found} against {reference} kg/s");
+        }
+        let level_mm = flows.vents[0].level_mm.expect("no air is drawn");
+        assert!((level_mm / 1000.0 / level_m - 1.0).abs() < 1e-4, "{open:?}: {level_mm} mm against {level_m} m");
+    }
+}
+
+/// Below the pressure of the air at the tee the vent draws air, from 0.61308 L/s of hot water on.
+#[test]
+fn air_is_told_and_no_flow_is_made_up() {
+    let layout = drawn();
+    let site = Site::of(&layout);
+    let circuit = Circuit::of(&site);
+    for open in [&["bath", "basin"][..], &["bath", "basin", "sink"][..]] {
+        let flows = circuit.flows(&with_open(open));
+        assert!(flows.vents[0].draws_air);
+        assert!(flows.taps.iter().all(|tap| tap.flow_l_s().is_none()));
+    }
+    let threshold_l_s = circuit.air_threshold_l_s(0, &Conditions::default()).expect("all is told");
+    assert!((threshold_l_s / 0.613_08 - 1.0).abs() < 1e-4, "{threshold_l_s}");
+}
+
+#[test]
+fn a_shut_valve_cuts_off_what_is_behind_it() {
+    let layout = drawn();
+    let site = Site::of(&layout);
+    let circuit = Circuit::of(&site);
+    let shut = vec![ShutValve { run: layout.runs[0].id.clone(), number: None }];
+    let flows = circuit.flows(&Conditions { open: Open::Everything, shut, ..Conditions::default() });
+    assert!(flows.taps.iter().all(|tap| tap.flow_l_s().is_none()));
+}
