@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, ViewportCommand};
+use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, UiBuilder, ViewportCommand};
 
 use super::action::{Action, Grip, Outlook};
 use super::canvas::Canvas;
@@ -175,9 +175,12 @@ impl Desk {
                 .default_size(USUAL_STORES.min(most))
                 .size_range(120.0..=most)
                 .show(ui, |ui| stores.ui(ui, outlook, actions));
-            // A panel of its own: what is too wide for it must not widen the one around it.
-            let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
-            CentralPanel::no_frame().frame(below).show(ui, |ui| particulars.ui(ui, session, outlook, actions));
+            ui.add_space(8.0);
+            // A place of fixed size: what is too wide for it must not widen the panel around it.
+            let rest = ui.available_rect_before_wrap();
+            let mut below = ui.new_child(UiBuilder::new().max_rect(rest));
+            particulars.ui(&mut below, session, outlook, actions);
+            ui.advance_cursor_after_rect(rest);
         });
         Panel::right("judging").frame(side).default_size(right.usual).size_range(right.range).show(ui, |ui| {
             if outlook.chosen.is_some() {
