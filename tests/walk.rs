@@ -385,6 +385,7 @@ fn facts(hand: &mut Hand) {
     hand.click(left + 250.0, base + 200.0);
     hand.enter("Outlet above base", "510");
     hand.choose("Pattern", "BS 1212 part 2 (diaphragm)");
+    hand.enter("Seat bore", "3.2");
     hand.choose("Dip tube", "fitted");
     hand.enter("Ends above base", "300");
     hand.choose("Lid", "tight, fixed");
