@@ -2,11 +2,11 @@
 //! names each library and its version on the first line.
 
 use loftwright::water::levels::{
-    Event, FLOAT_VALVE_COEFFICIENT, Onward, Orifice, Outlet, Overflow, Prism, Vessel, level_in_vent_m, orifice_m3_s,
-    seconds_to_fall,
+    Event, FLOAT_VALVE_COEFFICIENT, Onward, Orifice, Outlet, Overflow, Prism, Vessel, expansion_m3, level_in_vent_m,
+    orifice_m3_s, rise_in_vent_m, seconds_to_fall,
 };
 use loftwright::water::network::{Network, Node, NodeKind, OneWay, Pipe, Solution, solve};
-use loftwright::water::{Water, friction};
+use loftwright::water::{Water, circulation, friction};
 use serde_json::Value;
 
 /// The rows of a fixture as numbers, by column.
@@ -279,4 +279,41 @@ fn float_valves_stuck_open() {
         let flow = orifice_m3_s(FLOAT_VALVE_COEFFICIENT, seat_mm / 1000.0, pressure_kpa * 1000.0, 999.7025);
         near(flow * 1000.0, expected, 3e-4, "float valve");
     }
+}
+
+/// Shares by which water grows, by CoolProp 8.0.0.
+#[test]
+fn heated_water_grows() {
+    let at = |celsius: f64| Water::at_celsius(celsius).expect("in range");
+    for (cold, hot, share) in [
+        (10.0, 60.0, 0.016_789),
+        (5.0, 60.0, 0.017_057),
+        (10.0, 65.0, 0.019_532),
+        (10.0, 80.0, 0.028_722),
+        (4.0, 100.0, 0.043_435),
+    ] {
+        near(expansion_m3(1.0, &at(cold), &at(hot)), share, 1e-4, "growth");
+    }
+    near(expansion_m3(0.120, &at(10.0), &at(60.0)), 2.0147e-3, 1e-4, "120 litres");
+    near(rise_in_vent_m(4.0, &at(10.0), &at(60.0)), 0.067_16, 1e-3, "rise in the vent");
+}
+
+/// Flow at 80 °C, return at 60 °C, 2.5 m high, 9 m of 26.2 mm bore with K 8, friction at 70 °C; by CoolProp 8.0.0 and
+/// fluids 1.3.1.
+#[test]
+fn hot_water_circulates_by_its_lightness() {
+    let at = |celsius: f64| Water::at_celsius(celsius).expect("in range");
+    let pressure_pa = circulation::pressure_pa(2.5, &at(80.0), &at(60.0));
+    near(pressure_pa, 279.6226, 1e-5, "pressure");
+    let circuit = Pipe {
+        from: 0,
+        to: 1,
+        length_m: 9.0,
+        bore_m: 0.0262,
+        roughness_m: 1.5e-6,
+        loss_coefficient: 8.0,
+        water: at(70.0),
+        one_way: OneWay::BothWays,
+    };
+    near(circulation::circulates_kg_s(&circuit, pressure_pa), 0.093_129, 1e-4, "circulation");
 }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use glam::DVec2;
 
-use super::{Command, Stock};
+use super::{Command, FlowQuestion, Playing, Stock};
 use crate::catalogue::TubeMaterial;
 use crate::finding::FindingKey;
 use crate::geom::Point;
@@ -52,6 +52,10 @@ pub enum Action {
     Show(Verdict, Shown),
     /// Says something in the status line.
     Say(String),
+    /// Asks another question about the water.
+    AskFlow(FlowQuestion),
+    /// Plays a trial on, or holds it, or puts it at a share of its time.
+    Play(Playing),
     /// Opens a file; asks first when there is unsaved work.
     OpenPath(PathBuf),
     /// Saves under a path.
@@ -88,9 +92,30 @@ pub enum Tool {
     Pipe(Service),
 }
 
+/// What the drawing shows beside the parts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Aspect {
+    /// Heights, gaps and falls, with the marks of findings.
+    #[default]
+    SetOut,
+    /// What the water does.
+    Flow,
+}
+
+impl Aspect {
+    /// All of them, in the order in which they are offered.
+    pub const ALL: [Self; 2] = [Self::SetOut, Self::Flow];
+}
+
 /// How the layout is looked at; never part of its history.
 #[derive(Debug, Clone)]
 pub struct Outlook {
+    /// What the drawing shows beside the parts.
+    pub aspect: Aspect,
+    /// What is asked about the water.
+    pub flow: FlowQuestion,
+    /// How far a trial has been played.
+    pub playing: Playing,
     /// The selected part.
     pub selected: Option<Id>,
     /// The selected piece of the building; never together with a part.
@@ -116,6 +141,9 @@ pub struct Outlook {
 impl Default for Outlook {
     fn default() -> Self {
         Self {
+            aspect: Aspect::SetOut,
+            flow: FlowQuestion::default(),
+            playing: Playing::default(),
             selected: None,
             piece: None,
             chosen: None,

@@ -4,10 +4,11 @@ use std::time::Duration;
 
 use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, UiBuilder, ViewportCommand};
 
-use super::action::{Action, Grip, Outlook};
+use super::action::{Action, Aspect, Grip, Outlook};
 use super::canvas::Canvas;
 use super::commands::{Command, shortcuts};
 use super::dialogs::{Dialog, Then};
+use super::flowing::Flowing;
 use super::keeping::Keeping;
 use super::panels::{self, FindingsList, Particulars, Stores};
 use crate::layout::Layout;
@@ -20,6 +21,8 @@ const BURST: Duration = Duration::from_millis(900);
 const USUAL_STORES: f32 = 470.0;
 /// Stores leave at least so much to Particulars, in points.
 const LEAST_PARTICULARS: f32 = 300.0;
+/// A trial is played in so long, s, whatever time it tells of.
+const PLAYED_IN_S: f64 = 15.0;
 
 /// The left and right panels.
 const PANELS: [SidePanel; 2] = [
@@ -63,6 +66,7 @@ pub struct Desk {
     stores: Stores,
     particulars: Particulars,
     findings: FindingsList,
+    flowing: Flowing,
     title: String,
 }
 
@@ -94,6 +98,7 @@ impl Desk {
             stores: Stores::default(),
             particulars: Particulars::default(),
             findings: FindingsList::default(),
+            flowing: Flowing::default(),
             title: String::new(),
         }
     }
@@ -153,12 +158,24 @@ impl Desk {
         if let Some(after) = again {
             ctx.request_repaint_after(after);
         }
+        self.play_on(ctx);
+    }
+
+    /// A trial that plays goes on a little in each frame, and stops at its end.
+    fn play_on(&mut self, ctx: &Context) {
+        let playing = &mut self.outlook.playing;
+        if playing.runs && self.outlook.aspect == Aspect::Flow {
+            let frame_s = ctx.input(|input| f64::from(input.stable_dt));
+            playing.share = (playing.share + frame_s / PLAYED_IN_S).min(1.0);
+            playing.runs = playing.share < 1.0;
+            ctx.request_repaint();
+        }
     }
 
     /// Lays out the panels and the drawing.
     pub fn ui(&mut self, ui: &mut Ui) {
         let frame = Frame::side_top_panel(ui.style()).inner_margin(Margin::symmetric(8, 4));
-        let Self { session, outlook, canvas, stores, particulars, findings, actions, .. } = self;
+        let Self { session, outlook, canvas, stores, particulars, findings, flowing, actions, .. } = self;
         Panel::top("menu").frame(frame).show(ui, |ui| panels::menu(ui, session, outlook, actions));
         Panel::bottom("status")
             .frame(frame)
@@ -183,6 +200,10 @@ impl Desk {
             ui.advance_cursor_after_rect(rest);
         });
         Panel::right("judging").frame(side).default_size(right.usual).size_range(right.range).show(ui, |ui| {
+            if outlook.aspect == Aspect::Flow {
+                panels::flow(ui, flowing.found(session, &outlook.flow), outlook, actions);
+                return;
+            }
             if outlook.chosen.is_some() {
                 let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
                 let half = (ui.available_height() * 0.48).max(160.0);
@@ -197,7 +218,13 @@ impl Desk {
             }
             findings.ui(ui, session, outlook, actions);
         });
-        CentralPanel::no_frame().show(ui, |ui| canvas.ui(ui, session, outlook, actions));
+        CentralPanel::no_frame().show(ui, |ui| {
+            let played = match outlook.aspect {
+                Aspect::Flow => flowing.found(session, &outlook.flow).played.as_ref(),
+                Aspect::SetOut => None,
+            };
+            canvas.ui(ui, session, outlook, played.and_then(|played| played.as_ref().ok()), actions);
+        });
         if let Some(dialog) = &mut self.dialog
             && let Some(answer) = dialog.ui(ui.ctx())
         {

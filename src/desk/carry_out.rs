@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use egui::{Context, Theme, ViewportCommand};
 
+use super::Playing;
 use super::action::{Action, Grip, Shown, Tool};
 use super::app::{Burst, Desk};
 use super::commands::Command;
@@ -81,6 +82,11 @@ impl Desk {
             Action::Clip(clipping) => self.outlook.clipping = clipping,
             Action::Show(verdict, shown) => self.show(verdict, shown),
             Action::Say(words) => self.outlook.said = words,
+            Action::AskFlow(question) => {
+                self.outlook.playing = Playing::default();
+                self.outlook.flow = question;
+            }
+            Action::Play(playing) => self.outlook.playing = playing,
             Action::OpenPath(path) => self.leave_for(ctx, Then::Open(path)),
             Action::SaveTo(path) => self.save_to(ctx, &path, None),
         }
@@ -103,6 +109,7 @@ impl Desk {
             Command::Fit => self.canvas.fit_wanted = true,
             Command::ZoomIn => self.canvas.zoom(ZOOM_STEP),
             Command::ZoomOut => self.canvas.zoom(1.0 / ZOOM_STEP),
+            Command::Look(aspect) => self.outlook.aspect = aspect,
             Command::Appearance => {
                 ctx.set_theme(if ctx.theme() == Theme::Dark { Theme::Light } else { Theme::Dark });
             }

@@ -2,6 +2,7 @@
 
 use egui::{Key, KeyboardShortcut, Modifiers};
 
+use super::Aspect;
 use crate::rules::{Profile, Voice};
 
 /// A command of the menu or the keyboard.
@@ -37,6 +38,8 @@ pub enum Command {
     ZoomIn,
     /// Farther.
     ZoomOut,
+    /// What the drawing shows beside the parts.
+    Look(Aspect),
     /// Light or dark.
     Appearance,
     /// The words of findings.
@@ -62,7 +65,7 @@ pub struct About {
 }
 
 /// Commands that keys give, in the order in which they are listed.
-pub const WITH_KEYS: [Command; 16] = [
+pub const WITH_KEYS: [Command; 18] = [
     Command::New,
     Command::Open,
     Command::Save,
@@ -76,6 +79,8 @@ pub const WITH_KEYS: [Command; 16] = [
     Command::PreviousPart,
     Command::NextFinding,
     Command::PreviousFinding,
+    Command::Look(Aspect::SetOut),
+    Command::Look(Aspect::Flow),
     Command::Fit,
     Command::ZoomIn,
     Command::ZoomOut,
@@ -128,6 +133,12 @@ impl Command {
             Self::Fit => about("Fit", "Bring everything into view", const { &[plain(Key::F)] }),
             Self::ZoomIn => about("Nearer", "Show less, larger", const { &[plain(Key::Plus), plain(Key::Equals)] }),
             Self::ZoomOut => about("Farther", "Show more, smaller", const { &[plain(Key::Minus)] }),
+            Self::Look(aspect) => match aspect {
+                Aspect::SetOut => {
+                    about("Set out", "Heights, gaps and falls, with findings", const { &[plain(Key::Num1)] })
+                }
+                Aspect::Flow => about("Flow", "What runs at each tap; trials in time", const { &[plain(Key::Num2)] }),
+            },
             Self::Appearance => about("Light or dark", "Change between light and dark paper", &[]),
             Self::Reading(voice) => match voice {
                 Voice::Trade => about("Trade", "Findings in one line with numbers", &[]),

@@ -7,6 +7,7 @@ mod carry_out;
 mod commands;
 mod dialogs;
 mod examples;
+mod flowing;
 mod keeping;
 mod panels;
 mod stock;
@@ -14,9 +15,10 @@ mod theme;
 
 use std::path::PathBuf;
 
-pub use action::{Action, Clipping, Grip, Outlook, Tool};
+pub use action::{Action, Aspect, Clipping, Grip, Outlook, Tool};
 pub use app::Desk;
 pub use commands::Command;
+pub use flowing::{FlowQuestion, Playing, Trial};
 pub use stock::Stock;
 
 use crate::session::Session;

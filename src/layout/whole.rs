@@ -7,6 +7,7 @@ use thiserror::Error;
 
 use super::{Boiler, Building, Cistern, Cylinder, End, Heading, Id, Outlet, Platform, Run, Survey, Traces, WhichEnd};
 use crate::geom::Point;
+use crate::units::Length;
 
 /// The format that this program writes.
 pub const FORMAT: u32 = 1;
@@ -189,6 +190,18 @@ impl Layout {
             }
             number += 1;
         }
+    }
+
+    /// The same with the water of some cisterns at other levels, mm above the datum.
+    #[must_use]
+    pub fn with_water_at(&self, levels_mm: &[(Id, f64)]) -> Self {
+        let mut layout = self.clone();
+        for cistern in &mut layout.cisterns {
+            if let Some((_, level_mm)) = levels_mm.iter().find(|(id, _)| *id == cistern.id) {
+                cistern.water_line = Some(Length::mm(level_mm - cistern.at.z.to_mm()));
+            }
+        }
+        layout
     }
 
     /// The references that lead nowhere, the first hundred of them; empty in a layout that can be drawn.

@@ -132,14 +132,13 @@ impl Motion<'_> {
             let (stages, ahead) = self.stages(time, &course.end, &slope, step);
             let error = worst_error(&stages, &course.end, &ahead, step, tolerance);
             if error <= 1.0 {
-                let piece = between(time, step, &course.end, &ahead, &stages);
-                if let Some((event, at)) = self.first_event(&piece, &course.end, &ahead) {
-                    course.end = piece.at(at);
-                    course.pieces.push(piece);
-                    course.end_time = at;
-                    course.ended = Ended::ByEvent(event);
+                if let Some((event, step)) = self.first_event(time, step, &course.end, &slope, &ahead) {
+                    let (stages, ahead) = self.stages(time, &course.end, &slope, step);
+                    course.pieces.push(between(time, step, &course.end, &ahead, &stages));
+                    (course.end_time, course.end, course.ended) = (time + step, ahead, Ended::ByEvent(event));
                     return course;
                 }
+                let piece = between(time, step, &course.end, &ahead, &stages);
                 course.pieces.push(piece);
                 // The last step ends on the last time itself, whatever rounding makes of the sum.
                 course.end_time = if step >= left { last } else { time + step };
@@ -167,16 +166,15 @@ impl Motion<'_> {
         (stages, there)
     }
 
-    /// The earliest event within a step.
-    fn first_event(&self, piece: &Piece, now: &[f64], ahead: &[f64]) -> Option<(usize, f64)> {
-        let end = piece.start + piece.step;
+    /// The earliest event within a step, and the shorter step that leads to it. Found by taking such steps, as what lies
+    /// between the ends of one is less exact, the more so if the slopes have a corner at the event.
+    fn first_event(&self, time: f64, step: f64, now: &[f64], slope: &[f64], ahead: &[f64]) -> Option<(usize, f64)> {
         let fall = |(which, event): (usize, &&Watch)| {
-            if !(event(piece.start, now) > 0.0 && event(end, ahead) <= 0.0) {
+            if !(event(time, now) > 0.0 && event(time + step, ahead) <= 0.0) {
                 return None;
             }
-            let accuracy = 1e-12 * piece.step;
-            let at = zero_between(piece.start, end, accuracy, |time| event(time, &piece.at(time)));
-            Some((which, at.unwrap_or(end)))
+            let after = |step: f64| event(time + step, &self.stages(time, now, slope, step).1);
+            Some((which, zero_between(0.0, step, 1e-12 * step, after).unwrap_or(step)))
         };
         self.events.iter().enumerate().filter_map(fall).min_by(|one, other| one.1.total_cmp(&other.1))
     }

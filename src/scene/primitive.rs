@@ -408,6 +408,11 @@ impl Ink {
 }
 
 impl Scene {
+    /// Leaves out the labels of a rank, to make room for others.
+    pub fn leave_out_labels(&mut self, rank: Rank) {
+        self.items.retain(|item| !matches!(&item.shape, Shape::Label(label) if label.rank == rank));
+    }
+
     pub(super) fn add(&mut self, origin: &Origin, shape: Shape) {
         self.items.push(Item { origin: origin.clone(), shape });
     }

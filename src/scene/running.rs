@@ -6,10 +6,12 @@ use super::{About, Ink, Label, LineStyle, Origin, Pen, PenWidth, Rank, Scene, Sh
 use crate::layout::Id;
 use crate::measure::Site;
 use crate::units::{Amount, Unit};
-use crate::water::circuit::{Circuit, Flows, Outcome, StretchFlow, TapFlow, VentState};
+use crate::water::circuit::{Circuit, Flows, Outcome, StretchFlow, Tap, TapFlow, VentState};
 
 /// A flow less than this is none, L/s.
 const STILL_L_S: f64 = 5e-4;
+/// A shorter stretch than this, mm, has no label: there is no room for one.
+const LABELLED_MM: f64 = 700.0;
 /// Half the length of the line that shows the water in a vent, mm.
 const LEVEL_MM: f64 = 120.0;
 
@@ -17,32 +19,46 @@ const LEVEL_MM: f64 = 120.0;
 pub fn draw_running(scene: &mut Scene, site: &Site<'_>, circuit: &Circuit<'_>, flows: &Flows) {
     for (number, run) in site.layout().runs.iter().enumerate() {
         let of_run = circuit.stretches().iter().zip(&flows.stretches).filter(|(stretch, _)| stretch.run == number);
+        let mut told = String::new();
         for (stretch, flow) in of_run {
             let (Some(line), Some(flow)) = (site.line(number), flow) else { continue };
-            stretch_of(scene, &run.id, line.between(stretch.along_mm.0, stretch.along_mm.1), flow);
+            let points = line.between(stretch.along_mm.0, stretch.along_mm.1);
+            if flow.flow_l_s.abs() >= STILL_L_S {
+                scene.line(
+                    &Origin::Part(run.id.clone()),
+                    points.clone(),
+                    Pen::solid(Ink::GreyPencil, PenWidth::Medium),
+                );
+                let words = stretch_words(flow);
+                if words != told && stretch.along_mm.1 - stretch.along_mm.0 >= LABELLED_MM {
+                    label(scene, &run.id, vec![words.clone()], Ink::Ink, About::Course(points));
+                }
+                told = words;
+            }
         }
     }
-    for (tap, flow) in circuit.taps().iter().zip(&flows.taps) {
-        let words = format!("{}: {}", tap.supply.words(), tap_words(flow));
-        let at = tap.outlet.at.vector();
-        let about = About::Thing { low: at - DVec2::splat(150.0), high: at + DVec2::splat(150.0) };
-        let ink = if falls_short(flow) { Ink::RedPencil } else { Ink::Ink };
-        label(scene, &tap.outlet.id, vec![words], ink, about);
-    }
+    outlets(scene, circuit, flows);
     for vent in &flows.vents {
         vent_level(scene, site, vent);
     }
 }
 
-fn stretch_of(scene: &mut Scene, id: &Id, points: Vec<DVec2>, flow: &StretchFlow) {
-    if flow.flow_l_s.abs() < STILL_L_S {
-        return;
+/// What each outlet gives, its taps one below the other.
+fn outlets(scene: &mut Scene, circuit: &Circuit<'_>, flows: &Flows) {
+    let taps: Vec<(&Tap<'_>, &TapFlow)> = circuit.taps().iter().zip(&flows.taps).collect();
+    for of_outlet in taps.chunk_by(|(a, _), (b, _)| a.outlet.id == b.outlet.id) {
+        let outlet = of_outlet[0].0.outlet;
+        let lines = of_outlet.iter().map(|(tap, flow)| format!("{} {}", tap.supply.words(), tap_words(flow))).collect();
+        let at = outlet.at.vector();
+        let about = About::Thing { low: at - DVec2::splat(150.0), high: at + DVec2::splat(150.0) };
+        let short = of_outlet.iter().any(|(_, flow)| falls_short(flow));
+        label(scene, &outlet.id, lines, if short { Ink::RedPencil } else { Ink::Ink }, about);
     }
+}
+
+fn stretch_words(flow: &StretchFlow) -> String {
     let amount = |value: f64, unit| Amount { value: value.abs(), unit }.to_string();
-    let words =
-        format!("{} {}", amount(flow.flow_l_s, Unit::LitrePerSecond), amount(flow.velocity_m_s, Unit::MetrePerSecond));
-    scene.line(&Origin::Part(id.clone()), points.clone(), Pen::solid(Ink::GreyPencil, PenWidth::Medium));
-    label(scene, id, vec![words], Ink::Ink, About::Course(points));
+    format!("{} {}", amount(flow.flow_l_s, Unit::LitrePerSecond), amount(flow.velocity_m_s, Unit::MetrePerSecond))
 }
 
 fn falls_short(flow: &TapFlow) -> bool {

@@ -66,8 +66,8 @@ fn colebrook_white_and_slope(reynolds: f64, relative_roughness: f64) -> (f64, f6
         let slope = 1.0 + 2.0 * per_root / (inside * std::f64::consts::LN_10);
         let step = miss / slope;
         root -= step;
-        // The steps shrink as their squares: the root has its last digit once a step is this small.
-        if step.abs() < 1e-8 * root.abs() {
+        // What is left after a step is a fourteenth of its square, or less: the root has its last digit.
+        if step.abs() < 1e-7 * root.abs() {
             break;
         }
     }

@@ -18,6 +18,7 @@ import levels
 import network
 
 HERE = Path(__file__).parent
+PINNED = {"CoolProp": "8.0.0", "iapws": "1.5.5", "fluids": "1.3.1", "scipy": "1.17.1", "numpy": "2.4.6"}
 COPPER_ROUGHNESS_M = 1.5e-6
 BORES_MM = {15: 13.6, 22: 20.2, 28: 26.2}
 FLOWS_KG_S = [0.005, 0.01, 0.02, 0.03, 0.05, 0.075, 0.1, 0.15, 0.2, 0.25, 0.3, 0.5, 0.75, 1.0]
@@ -87,6 +88,8 @@ def levels_in_time():
 
 
 if __name__ == "__main__":
+    for library, pinned in PINNED.items():
+        assert version(library) == pinned, f"{library} is {version(library)}; the fixtures are those of {pinned}"
     water_properties()
     pipe_friction()
     networks()

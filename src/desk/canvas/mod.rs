@@ -31,6 +31,7 @@ use super::theme::Palette;
 use super::{Action, Outlook, Tool};
 use crate::finding::FindingKey;
 use crate::session::Session;
+use crate::water::trial::Played;
 
 /// A layout with nothing in it is shown as if it held a house of this size, mm.
 const BLANK_HOUSE_MM: (DVec2, DVec2) = (DVec2::new(-600.0, -400.0), DVec2::new(7600.0, 6000.0));
@@ -75,7 +76,14 @@ struct Pointing {
 
 impl Canvas {
     /// Shows the drawing, and asks for what the pointer and the keys want done.
-    pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+    pub fn ui(
+        &mut self,
+        ui: &mut Ui,
+        session: &Session,
+        outlook: &Outlook,
+        played: Option<&Played>,
+        actions: &mut Vec<Action>,
+    ) {
         let before = (self.at, self.snapped.clone());
         self.snapped.clear();
         let palette = Palette::of(ui.visuals());
@@ -91,6 +99,7 @@ impl Canvas {
         parts::widgets(ui, &self.view, session, outlook, actions);
         self.keys(ui, &pointing, session, outlook, actions);
         self.point(ui, &pointing, session, outlook, actions);
+        self.sheet.show_trial(outlook, played);
         self.paint(ui, &pointing, session, outlook, palette);
         staff::paint(&ui.painter_at(staff), staff, &self.view, palette, self.at.map(|at| at.y));
         if pointing.response.has_focus() && (self.cross.is_some() || self.at.is_none()) {

@@ -2,30 +2,58 @@
 
 use super::View;
 use super::paint::POINTS_PER_PAPER_MM;
-use crate::desk::Outlook;
+use crate::desk::{Aspect, FlowQuestion, Outlook};
 use crate::finding::{FindingKey, Findings};
-use crate::layout::{Edit, Layout, apply};
+use crate::layout::{Edit, Id, Layout, apply};
 use crate::measure::Site;
 use crate::rules::Verdict;
-use crate::scene::{self, Marks, Scene, Stroke, Which};
+use crate::scene::{self, Marks, Rank, Scene, Stroke, Which};
 use crate::session::Session;
+use crate::water::circuit::Circuit;
+use crate::water::trial::Played;
 
 /// The scene and its strokes, and what they were made from.
 #[derive(Default)]
 pub struct Sheet {
-    drawn_from: Option<(u64, Marks)>,
+    drawn_from: Option<From>,
+    /// Levels of the water in a trial that is being played.
+    levels_mm: Vec<(Id, f64)>,
     scene: Scene,
     inked_from: Option<View>,
     strokes: Vec<Stroke>,
 }
 
+/// What a scene was made from.
+#[derive(PartialEq)]
+struct From {
+    revision: u64,
+    marks: Marks,
+    aspect: Aspect,
+    flow: FlowQuestion,
+    levels_mm: Vec<(Id, f64)>,
+}
+
 impl Sheet {
+    /// Lets the water stand where it does at the moment of a trial that is played.
+    pub fn show_trial(&mut self, outlook: &Outlook, played: Option<&Played>) {
+        let moment = played.and_then(|played| played.at(outlook.playing.share));
+        self.levels_mm = moment.map(|moment| moment.levels_mm.clone()).unwrap_or_default();
+    }
+
     /// The strokes for a view.
     pub fn strokes(&mut self, session: &Session, outlook: &Outlook, view: &View, lit: LitFrom) -> &[Stroke] {
-        let wanted = (session.revision(), marks(session, outlook, lit));
+        let wanted = From {
+            revision: session.revision(),
+            marks: if outlook.aspect == Aspect::SetOut { marks(session, outlook, lit) } else { Marks::none() },
+            aspect: outlook.aspect,
+            flow: outlook.flow.clone(),
+            levels_mm: self.levels_mm.clone(),
+        };
         if self.drawn_from.as_ref() != Some(&wanted) {
-            let site = Site::of(session.layout());
-            self.scene = scene::draw(&site, session.findings(), &wanted.1);
+            self.scene = match outlook.aspect {
+                Aspect::SetOut => scene::draw(&Site::of(session.layout()), session.findings(), &wanted.marks),
+                Aspect::Flow => flow_scene(session.layout(), &outlook.flow, &self.levels_mm),
+            };
             self.drawn_from = Some(wanted);
             self.inked_from = None;
         }
@@ -42,6 +70,18 @@ impl Sheet {
         let site = Site::of(session.layout());
         scene::bounds(&scene::draw(&site, &Findings::default(), &Marks::none()))
     }
+}
+
+/// The parts with their water where it stands, and what runs.
+fn flow_scene(layout: &Layout, question: &FlowQuestion, levels_mm: &[(Id, f64)]) -> Scene {
+    let layout = layout.with_water_at(levels_mm);
+    let site = Site::of(&layout);
+    let circuit = Circuit::of(&site);
+    let flows = circuit.flows(&question.conditions());
+    let mut scene = scene::draw(&site, &Findings::default(), &Marks::none());
+    scene.leave_out_labels(Rank::Run);
+    scene::draw_running(&mut scene, &site, &circuit, &flows);
+    scene
 }
 
 /// Where the finding that is pointed at is pointed at.

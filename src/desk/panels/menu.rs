@@ -3,7 +3,7 @@
 use egui::{Button, MenuBar, Ui};
 
 use crate::desk::examples::EXAMPLES;
-use crate::desk::{Action, Command, Outlook};
+use crate::desk::{Action, Aspect, Command, Outlook};
 use crate::rules::{Profile, Voice};
 use crate::session::Session;
 
@@ -39,6 +39,10 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
             item(ui, Command::ZoomIn, None, Enabled::Yes, actions);
             item(ui, Command::ZoomOut, None, Enabled::Yes, actions);
             ui.separator();
+            for aspect in Aspect::ALL {
+                item(ui, Command::Look(aspect), None, Enabled::Yes, actions);
+            }
+            ui.separator();
             item(ui, Command::NextFinding, None, Enabled::Yes, actions);
             item(ui, Command::PreviousFinding, None, Enabled::Yes, actions);
             ui.separator();
@@ -58,6 +62,14 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
         ui.menu_button("Help", |ui| {
             item(ui, Command::Keys, None, Enabled::Yes, actions);
         });
+        ui.separator();
+        for aspect in Aspect::ALL {
+            let about = Command::Look(aspect).about();
+            let tab = ui.selectable_label(outlook.aspect == aspect, about.name).on_hover_text(about.description);
+            if tab.clicked() {
+                actions.push(Action::Command(Command::Look(aspect)));
+            }
+        }
         ui.separator();
         let title = &session.layout().heading.title;
         let title = if title.is_empty() { "Untitled layout" } else { title };

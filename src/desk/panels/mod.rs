@@ -1,6 +1,7 @@
 //! The panels around the drawing. Each reads, and asks for changes; none makes any.
 
 mod findings;
+mod flow;
 mod menu;
 mod particulars;
 mod status;
@@ -8,6 +9,7 @@ mod stores;
 mod working;
 
 pub use findings::FindingsList;
+pub use flow::ui as flow;
 pub use menu::ui as menu;
 pub use particulars::{Particulars, row as particulars_row};
 pub use status::ui as status;

@@ -26,13 +26,26 @@ impl Circuit<'_> {
             let (stretch, Some(flow)) = (&self.stretches[number], &flows.stretches[number]) else { return Vec::new() };
             let (first, last) = if forward { (flow.head_m.0, flow.head_m.1) } else { (flow.head_m.1, flow.head_m.0) };
             let (from, to) = if forward { stretch.nodes } else { (stretch.nodes.1, stretch.nodes.0) };
-            let place = |along_m: f64, node: usize, head_m: f64| {
-                let pipe_m = self.node_mm[node] / 1000.0;
-                HeadAt { along_m, pipe_m, head_m: pipe_m + head_m }
-            };
-            line.push(place(along_m, from, first));
-            along_m += (stretch.along_mm.1 - stretch.along_mm.0) / 1000.0;
-            line.push(place(along_m, to, last));
+            let Some(run) = self.site.line(stretch.run) else { return Vec::new() };
+            let mut points = run.between(stretch.along_mm.0, stretch.along_mm.1);
+            if !forward {
+                points.reverse();
+            }
+            let whole_m = (stretch.along_mm.1 - stretch.along_mm.0) / 1000.0;
+            let (first_m, last_m) = (self.node_mm[from] / 1000.0 + first, self.node_mm[to] / 1000.0 + last);
+            let mut gone_m = 0.0;
+            for (number, point) in points.iter().enumerate() {
+                if number > 0 {
+                    gone_m += point.distance(points[number - 1]) / 1000.0;
+                }
+                // Along one stretch the head falls evenly.
+                let head_m = first_m + (last_m - first_m) * gone_m / whole_m;
+                let place = HeadAt { along_m: along_m + gone_m, pipe_m: point.y / 1000.0, head_m };
+                if line.last() != Some(&place) {
+                    line.push(place);
+                }
+            }
+            along_m += whole_m;
         }
         line
     }

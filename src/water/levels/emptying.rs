@@ -1,7 +1,7 @@
 //! How long a vessel takes to empty through one opening. Heights are above the axis of the opening.
 
 use crate::num::integral;
-use crate::water::network::GRAVITY_M_S2;
+use crate::units::STANDARD_GRAVITY_M_S2;
 
 /// An opening in the bottom or low in the side of a vessel.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -16,7 +16,7 @@ impl Orifice {
     /// C_d a √(2 g): what flows under a head of one metre, m³/s.
     fn under_a_metre(&self) -> f64 {
         let area_m2 = std::f64::consts::PI * self.bore_m * self.bore_m / 4.0;
-        self.coefficient * area_m2 * (2.0 * GRAVITY_M_S2).sqrt()
+        self.coefficient * area_m2 * (2.0 * STANDARD_GRAVITY_M_S2).sqrt()
     }
 
     /// Torricelli: Q = C_d a √(2 g h).

@@ -1,7 +1,7 @@
 //! How far heated water rises.
 
+use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::Water;
-use crate::water::network::GRAVITY_M_S2;
 
 /// What a volume of water gains when it is heated, m³: V (ρ_cold / ρ_hot − 1). It goes back up the cold feed.
 #[must_use]
@@ -19,5 +19,5 @@ pub fn rise_in_vent_m(cold_column_m: f64, cold: &Water, hot: &Water) -> f64 {
 /// The level to which water stands in a vent over a tee, m: z + p / (ρ g). Below the tee, the vent draws air.
 #[must_use]
 pub fn level_in_vent_m(tee_height_m: f64, tee_pressure_pa: f64, hot: &Water) -> f64 {
-    tee_height_m + tee_pressure_pa / (hot.density_kg_m3 * GRAVITY_M_S2)
+    tee_height_m + tee_pressure_pa / (hot.density_kg_m3 * STANDARD_GRAVITY_M_S2)
 }

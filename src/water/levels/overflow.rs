@@ -3,7 +3,8 @@
 use std::f64::consts::PI;
 
 use crate::num::{integral, zero_between};
-use crate::water::network::{GRAVITY_M_S2, Pipe, flow_under_kg_s};
+use crate::units::STANDARD_GRAVITY_M_S2;
+use crate::water::network::{Pipe, flow_under_kg_s};
 
 /// Discharge coefficient of the mouth as a sharp orifice, drowned or part full; from memory.
 const MOUTH_COEFFICIENT: f64 = 0.6;
@@ -81,7 +82,11 @@ impl Overflow {
         // At half a turn the surface has no width, and the head no bound.
         let half_angle = zero_between(1e-6, PI - 1e-12, 1e-13, |half_angle| head_at(half_angle) - head_m);
         let segment = self.segment(half_angle.unwrap_or(0.0));
-        if segment.width_m > 0.0 { (GRAVITY_M_S2 * segment.area_m2.powi(3) / segment.width_m).sqrt() } else { 0.0 }
+        if segment.width_m > 0.0 {
+            (STANDARD_GRAVITY_M_S2 * segment.area_m2.powi(3) / segment.width_m).sqrt()
+        } else {
+            0.0
+        }
     }
 
     /// A = D² (θ − sin θ) / 8, T = D sin(θ/2), y = D (1 − cos(θ/2)) / 2.
@@ -113,7 +118,7 @@ impl Overflow {
     fn opening_integral_m3_s(&self, head_m: f64) -> f64 {
         let strip = |z: f64| {
             let width = 2.0 * (z * (self.bore_m - z)).max(0.0).sqrt();
-            width * (2.0 * GRAVITY_M_S2 * (head_m - z)).max(0.0).sqrt()
+            width * (2.0 * STANDARD_GRAVITY_M_S2 * (head_m - z)).max(0.0).sqrt()
         };
         // Bounded, and smooth but at its ends: this settles for every bore and head.
         integral(0.0, head_m.min(self.bore_m), 1e-9, |place| strip(place.at)).unwrap_or(0.0)
@@ -128,6 +133,6 @@ impl Overflow {
         let density = onward.pipe.water.density_kg_m3;
         let loss_coefficient = onward.pipe.loss_coefficient + ENTRY_AND_EXIT + self.mouth_loss;
         let pipe = Pipe { loss_coefficient, ..onward.pipe };
-        flow_under_kg_s(&pipe, drive_m.max(0.0) * density * GRAVITY_M_S2) / density
+        flow_under_kg_s(&pipe, drive_m.max(0.0) * density * STANDARD_GRAVITY_M_S2) / density
     }
 }

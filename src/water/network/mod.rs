@@ -9,12 +9,10 @@ mod one_way;
 mod resistance;
 
 use super::Water;
+use crate::units::STANDARD_GRAVITY_M_S2;
 
 pub use one_way::solve;
 pub use resistance::flow_under_kg_s;
-
-/// Standard gravity, m/s² (3rd CGPM, 1901).
-pub const GRAVITY_M_S2: f64 = 9.806_65;
 
 /// Pipes and the nodes in which they meet.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -124,7 +122,9 @@ impl Solution {
 impl Network {
     /// What drives a pipe apart from the pressures at its ends: ρ g (z_from − z_to), Pa.
     fn weight_pa(&self, pipe: &Pipe) -> f64 {
-        pipe.water.density_kg_m3 * GRAVITY_M_S2 * (self.nodes[pipe.from].height_m - self.nodes[pipe.to].height_m)
+        pipe.water.density_kg_m3
+            * STANDARD_GRAVITY_M_S2
+            * (self.nodes[pipe.from].height_m - self.nodes[pipe.to].height_m)
     }
 
     /// What flows out of each free node and has not come in, kg/s; nothing for held nodes.

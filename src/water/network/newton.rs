@@ -11,12 +11,17 @@ use crate::num::Elimination;
 
 /// Steps after which we give up; a house takes ten.
 const MOST_STEPS: usize = 200;
-/// Flows have settled when a step moves none by more than this share of it.
-const SETTLED: f64 = 1e-10;
+/// Flows have settled when a step moves none by more than this share of it: what is left then is of the order of its
+/// square.
+const SETTLED: f64 = 1e-7;
 /// A step of so little counts for nothing.
 const NEXT_TO_NOTHING_KG_S: f64 = 1e-13;
 /// Pressures have settled when a step moves none by more than this share of the largest.
-const PRESSURES_SETTLED: f64 = 1e-9;
+const PRESSURES_SETTLED: f64 = 1e-7;
+/// The content has stopped falling along a step where its slope is less than this share of that at the start.
+const LEVEL: f64 = 0.1;
+/// Tries at cutting a step back.
+const MOST_CUTS: usize = 30;
 /// A pressure difference is as good as nought beside the largest pressure if it is less than this share of it.
 const ROUNDING: f64 = 1e-13;
 
@@ -110,18 +115,20 @@ impl<'a> Newton<'a> {
         if self.take_whole_step(state, &self.losses(&state.flow_kg_s), steps) == Went::Astray {
             return Went::Astray;
         }
+        let mut losses = self.losses(&state.flow_kg_s);
         for _ in 0..MOST_STEPS {
-            let losses = self.losses(&state.flow_kg_s);
             *steps += 1;
             let Some(step) = self.step(state, &losses) else { return Went::Astray };
-            let flows_settled = self.flows_settled(state, &losses, &step);
-            let share = if flows_settled { 1.0 } else { self.share(state, &losses, &step) };
-            advance(state, &step, share);
+            if !self.flows_settled(state, &losses, &step) {
+                losses = self.advance_to_least(state, &losses, &step);
+                continue;
+            }
+            advance(state, &step, 1.0);
             // Flows may be there before the pressures, where they come to rest; rounding then unbalances the nodes.
-            let least_pressure = PRESSURES_SETTLED * self.pressure_scale_pa;
-            if flows_settled && largest(step.pressure.iter().copied()) <= least_pressure {
+            if largest(step.pressure.iter().copied()) <= PRESSURES_SETTLED * self.pressure_scale_pa {
                 return Went::Settled;
             }
+            losses = self.losses(&state.flow_kg_s);
         }
         Went::Astray
     }
@@ -187,37 +194,43 @@ impl<'a> Newton<'a> {
         })
     }
 
-    /// How much of a step to take: all, unless the content grows again before its end.
-    fn share(&self, state: &State, losses: &[Loss], step: &Step) -> f64 {
-        // The slope of the content along the step. The pressures of free nodes have no part in it, as the step
-        // balances; with them in, what is summed is small.
-        let slope = |share: f64| -> f64 {
-            let of_pipe = |&pipe: &usize| {
-                let flow = state.flow_kg_s[pipe] + share * step.flow[pipe];
-                -step.flow[pipe] * self.miss_pa(pipe, &state.pressure_pa, self.resistances[pipe].loss(flow))
-            };
-            self.open.iter().map(of_pipe).sum()
-        };
+    /// Takes as much of a step as lessens the content: all, unless it grows again before its end. The losses there.
+    fn advance_to_least(&self, state: &mut State, losses: &[Loss], step: &Step) -> Vec<Loss> {
         let at_start: f64 =
             -self.open.iter().map(|&pipe| step.flow[pipe] * step.flow[pipe] * losses[pipe].slope).sum::<f64>();
-        let (mut low, mut high) = ((0.0, at_start), (1.0, slope(1.0)));
-        if high.1 <= 0.1 * at_start.abs() {
-            return 1.0;
-        }
-        for _ in 0..30 {
-            let by_chord = low.0 + (high.0 - low.0) * low.1 / (low.1 - high.1);
-            let middle = (by_chord + 0.5 * (low.0 + high.0)) / 2.0;
-            let at_middle = slope(middle);
-            if at_middle.abs() <= 0.1 * at_start.abs() {
-                return middle;
+        let (mut share, mut there) = (1.0, self.losses_along(state, step, 1.0));
+        let mut slope = self.content_slope(state, step, &there);
+        if slope > LEVEL * at_start.abs() {
+            let (mut low, mut high) = ((0.0, at_start), (1.0, slope));
+            for _ in 0..MOST_CUTS {
+                let by_chord = low.0 + (high.0 - low.0) * low.1 / (low.1 - high.1);
+                share = f64::midpoint(by_chord, f64::midpoint(low.0, high.0));
+                there = self.losses_along(state, step, share);
+                slope = self.content_slope(state, step, &there);
+                if slope.abs() <= LEVEL * at_start.abs() {
+                    break;
+                }
+                if slope < 0.0 {
+                    low = (share, slope);
+                } else {
+                    high = (share, slope);
+                }
             }
-            if at_middle < 0.0 {
-                low = (middle, at_middle);
-            } else {
-                high = (middle, at_middle);
-            }
         }
-        low.0.max(f64::EPSILON)
+        advance(state, step, share);
+        there
+    }
+
+    fn losses_along(&self, state: &State, step: &Step, share: f64) -> Vec<Loss> {
+        let flows = state.flow_kg_s.iter().zip(&step.flow);
+        self.resistances.iter().zip(flows).map(|(pipe, (flow, change))| pipe.loss(flow + share * change)).collect()
+    }
+
+    /// How the content changes along a step, where these are the losses. The pressures of free nodes have no part in it,
+    /// as the step balances; with them in, what is summed is small.
+    fn content_slope(&self, state: &State, step: &Step, losses: &[Loss]) -> f64 {
+        let of_pipe = |&pipe: &usize| -step.flow[pipe] * self.miss_pa(pipe, &state.pressure_pa, losses[pipe]);
+        self.open.iter().map(of_pipe).sum()
     }
 }
 

@@ -32,6 +32,16 @@ pub struct Played {
     pub totals: Vec<Total>,
 }
 
+impl Played {
+    /// The moment at a share of the whole time, from 0 at the beginning to 1 at the end.
+    #[must_use]
+    pub fn at(&self, share: f64) -> Option<&Moment> {
+        let wanted_s = self.moments.last()?.time_s * share.clamp(0.0, 1.0);
+        let later = self.moments.iter().find(|moment| moment.time_s >= wanted_s);
+        later.or(self.moments.last())
+    }
+}
+
 /// How things stand at a moment.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Moment {

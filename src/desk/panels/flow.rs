@@ -1,0 +1,271 @@
+//! The panel of the view *Flow*: which taps are open, what runs, the line of heads, trials in time, draining for a job.
+
+use egui::{Checkbox, CollapsingHeader, ComboBox, Label, RichText, ScrollArea, Slider, Ui};
+use egui_plot::{AxisHints, Legend, Line, Plot, PlotPoints, VLine};
+
+use crate::desk::flowing::{Found, Playing};
+use crate::desk::theme::Palette;
+use crate::desk::{Action, FlowQuestion, Outlook};
+use crate::units::Amount;
+use crate::water::circuit::HeadAt;
+use crate::water::trial::{Job, Played};
+use crate::water::{Spread, TapReport, VentReport};
+
+/// Height of a plot, in points.
+const PLOT_HEIGHT: f32 = 170.0;
+
+/// Shows the panel, and asks for what is opened, shut and tried.
+pub fn ui(ui: &mut Ui, found: &Found, outlook: &Outlook, actions: &mut Vec<Action>) {
+    let palette = Palette::of(ui.visuals());
+    ui.heading("Flow");
+    if found.taps.is_empty() {
+        ui.add(Label::new("No tap is joined to a pipe yet. Draw pipes from the cistern to an outlet.").wrap());
+        return;
+    }
+    ScrollArea::vertical().id_salt("flow").auto_shrink(false).show(ui, |ui| {
+        taps(ui, found, outlook, palette, actions);
+        for vent in &found.report.vents {
+            vent_words(ui, vent, palette);
+        }
+        valves(ui, found, &outlook.flow, actions);
+        ui.separator();
+        head_line(ui, found, &outlook.flow, palette, actions);
+        ui.separator();
+        trial(ui, found, outlook, palette, actions);
+        ui.separator();
+        CollapsingHeader::new("Draining for a job").show(ui, |ui| found.jobs.iter().for_each(|job| job_words(ui, job)));
+        CollapsingHeader::new("Taken for granted").show(ui, |ui| {
+            for words in &found.report.assumptions {
+                ui.add(Label::new(words).wrap());
+            }
+        });
+    });
+}
+
+/// The taps that are open under a question.
+fn open_taps(found: &Found, question: &FlowQuestion) -> Vec<usize> {
+    question.open.clone().unwrap_or_else(|| (0..found.taps.len()).collect())
+}
+
+fn taps(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, actions: &mut Vec<Action>) {
+    let question = &outlook.flow;
+    let open = open_taps(found, question);
+    ui.horizontal(|ui| {
+        for (name, wanted) in [("Open all", None), ("Shut all", Some(Vec::new()))] {
+            if ui.button(name).clicked() {
+                actions.push(Action::AskFlow(FlowQuestion { open: wanted, ..question.clone() }));
+            }
+        }
+    });
+    for (number, (name, tap)) in found.taps.iter().zip(&found.report.outlets).enumerate() {
+        let mut is_open = open.contains(&number);
+        if ui.add(Checkbox::new(&mut is_open, RichText::new(capital(&name.to_string())).strong())).changed() {
+            let mut open = open.clone();
+            open.retain(|other| *other != number);
+            if is_open {
+                open.push(number);
+            }
+            open.sort_unstable();
+            actions.push(Action::AskFlow(FlowQuestion { open: Some(open), ..question.clone() }));
+        }
+        tap_words(ui, tap, palette);
+    }
+}
+
+fn tap_words(ui: &mut Ui, tap: &TapReport, palette: Palette) {
+    let spread = |flow: &Spread| format!("{:.2} L/s ({:.2} to {:.2})", flow.value, flow.least, flow.greatest);
+    let mut words = match (&tap.flow, tap.open) {
+        (Some(flow), true) => spread(flow),
+        (_, false) => "shut".to_owned(),
+        (None, true) => String::new(),
+    };
+    if let Some(head) = tap.residual_head {
+        words.push_str(&format!(", {head} in front"));
+    }
+    if let Some(mixed) = tap.mixed {
+        words.push_str(&format!(", {mixed}"));
+    }
+    if let (Some(alone), true) = (&tap.alone, words.is_empty() || tap.open) {
+        words.push_str(&format!("; alone {:.2} L/s", alone.value));
+    }
+    ui.indent(("tap", &tap.id, tap.supply.words()), |ui| {
+        if !words.is_empty() {
+            ui.add(Label::new(words.trim_start_matches("; ")).wrap());
+        }
+        if !tap.words.is_empty() {
+            ui.add(
+                Label::new(RichText::new(capital(&tap.words)).color(palette.verdict(crate::rules::Verdict::Breach)))
+                    .wrap(),
+            );
+        }
+    });
+}
+
+fn vent_words(ui: &mut Ui, vent: &VentReport, palette: Palette) {
+    let threshold = |amount: Amount| format!(" Beyond {amount} of hot water drawn together it draws air.");
+    let threshold = vent.threshold.map_or_else(String::new, threshold);
+    let (words, colour) = match (vent.draws_air, vent.level) {
+        (true, _) => ("draws air now.".to_owned(), palette.verdict(crate::rules::Verdict::Breach)),
+        (false, Some(level)) => (format!("stands full to {level} above the datum."), palette.ink),
+        (false, None) => ("has no level that can be told.".to_owned(), palette.faint),
+    };
+    let words = format!("The vent ({}) {words}{threshold}", vent.id);
+    ui.add(Label::new(RichText::new(words).color(colour)).wrap());
+}
+
+fn valves(ui: &mut Ui, found: &Found, question: &FlowQuestion, actions: &mut Vec<Action>) {
+    CollapsingHeader::new("Valves").show(ui, |ui| {
+        for (valve, name) in &found.valves {
+            let mut is_open = !question.shut.contains(valve);
+            if ui.checkbox(&mut is_open, format!("{} open", capital(name))).changed() {
+                let mut shut = question.shut.clone();
+                shut.retain(|other| other != valve);
+                if !is_open {
+                    shut.push(valve.clone());
+                }
+                actions.push(Action::AskFlow(FlowQuestion { shut, ..question.clone() }));
+            }
+        }
+    });
+}
+
+fn head_line(ui: &mut Ui, found: &Found, question: &FlowQuestion, palette: Palette, actions: &mut Vec<Action>) {
+    ui.horizontal(|ui| {
+        ui.label("Heads on the way to");
+        let name = |number: usize| found.taps.get(number).map_or_else(String::new, ToString::to_string);
+        let mut chosen = question.head_at;
+        ComboBox::from_id_salt("heads on the way to").selected_text(name(chosen)).show_ui(ui, |ui| {
+            for number in 0..found.taps.len() {
+                ui.selectable_value(&mut chosen, number, name(number));
+            }
+        });
+        if chosen != question.head_at {
+            actions.push(Action::AskFlow(FlowQuestion { head_at: chosen, ..question.clone() }));
+        }
+    });
+    if found.head_line.is_empty() {
+        ui.weak("No heads are reckoned on this way.");
+        return;
+    }
+    let points = |level: fn(&HeadAt) -> f64| -> PlotPoints<'_> {
+        found.head_line.iter().map(|place| [place.along_m, level(place)]).collect()
+    };
+    let plot = plot("heads", "m along", "m above datum", palette).legend(Legend::default());
+    let response = plot.show(ui, |plot| {
+        plot.line(Line::new("pipe", points(|place| place.pipe_m)).color(palette.faint).width(2.0));
+        plot.line(Line::new("head", points(|place| place.head_m)).color(palette.ink).width(1.5));
+    });
+    let name = "level of the pipe and of the head along the way";
+    response.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Figure, true, name));
+}
+
+fn trial(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, actions: &mut Vec<Action>) {
+    let question = &outlook.flow;
+    ui.horizontal(|ui| {
+        ui.label("Trial");
+        let known = found.trials.iter().find(|(trial, _)| Some(*trial) == question.trial);
+        let mut chosen = question.trial;
+        ComboBox::from_id_salt("trial").selected_text(known.map_or("none", |(_, name)| name.as_str())).show_ui(
+            ui,
+            |ui| {
+                ui.selectable_value(&mut chosen, None, "none");
+                for (trial, name) in &found.trials {
+                    ui.selectable_value(&mut chosen, Some(*trial), name);
+                }
+            },
+        );
+        if chosen != question.trial {
+            actions.push(Action::AskFlow(FlowQuestion { trial: chosen, ..question.clone() }));
+        }
+    });
+    match &found.played {
+        Some(Ok(played)) => played_trial(ui, played, outlook.playing, palette, actions),
+        Some(Err(find_out)) => {
+            ui.add(Label::new(format!("Not known: {find_out}.")).wrap());
+        }
+        None => {}
+    }
+}
+
+fn played_trial(ui: &mut Ui, played: &Played, playing: Playing, palette: Palette, actions: &mut Vec<Action>) {
+    let whole_min = played.moments.last().map_or(0.0, |moment| moment.time_s / 60.0);
+    ui.horizontal(|ui| {
+        let (name, next) = match (playing.runs, playing.share >= 1.0) {
+            (true, _) => ("Hold", Playing { runs: false, ..playing }),
+            (false, true) => ("Play again", Playing { share: 0.0, runs: true }),
+            (false, false) => ("Play", Playing { runs: true, ..playing }),
+        };
+        if ui.button(name).clicked() {
+            actions.push(Action::Play(next));
+        }
+        let mut now_min = playing.share * whole_min;
+        let slider = Slider::new(&mut now_min, 0.0..=whole_min.max(1e-9)).suffix(" min").max_decimals(1);
+        if ui.add(slider).on_hover_text("How far the trial has gone").changed() {
+            actions.push(Action::Play(Playing { share: now_min / whole_min.max(1e-9), runs: false }));
+        }
+    });
+    let plot = plot("levels", "min", "mm above datum", palette).legend(Legend::default());
+    let response = plot.show(ui, |plot| {
+        let names = played.moments.first().map(|moment| moment.levels_mm.clone()).unwrap_or_default();
+        for (place, (id, _)) in names.iter().enumerate() {
+            let points: PlotPoints<'_> =
+                played.moments.iter().map(|moment| [moment.time_s / 60.0, moment.levels_mm[place].1]).collect();
+            plot.line(Line::new(id.spoken(), points).width(1.5));
+        }
+        plot.vline(VLine::new("now", playing.share * whole_min).color(palette.select));
+    });
+    let name = "levels of the water in time";
+    response.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Figure, true, name));
+    for event in &played.events {
+        let words = format!("{:.1} min: {}", event.time_s / 60.0, event.words);
+        let happened = event.time_s / 60.0 <= playing.share * whole_min;
+        let text = RichText::new(words);
+        ui.add(Label::new(if happened { text.strong() } else { text }).wrap());
+    }
+    for total in &played.totals {
+        ui.add(Label::new(format!("{}: {}", capital(&total.words), total.amount)).wrap());
+    }
+    CollapsingHeader::new("Taken for granted in this trial").show(ui, |ui| {
+        for words in &played.assumptions {
+            ui.add(Label::new(words).wrap());
+        }
+    });
+}
+
+fn job_words(ui: &mut Ui, job: &Job) {
+    CollapsingHeader::new(capital(&job.task)).show(ui, |ui| {
+        let listed = |list: &[String]| if list.is_empty() { "nothing".to_owned() } else { list.join("; ") };
+        ui.add(Label::new(format!("Shut: {}.", listed(&job.shut))).wrap());
+        ui.add(Label::new(format!("Still runs: {}.", listed(&job.still_runs))).wrap());
+        let time = job.minutes.map_or_else(String::new, |minutes| format!(", about {minutes:.0} min"));
+        let words = match job.drain_l {
+            Some(0.0) => "Nothing needs to be let out.".to_owned(),
+            Some(litres) => format!("Let out {} by {}{time}.", Amount::litres(litres), job.drain_by),
+            None => format!("Let out, by {}: how much is not known.", job.drain_by),
+        };
+        ui.add(Label::new(words).wrap());
+        for note in &job.notes {
+            ui.add(Label::new(capital(note)).wrap());
+        }
+    });
+}
+
+/// A plot that is looked at and not handled.
+fn plot<'a>(name: &str, across: &str, up: &str, palette: Palette) -> Plot<'a> {
+    Plot::new(name.to_owned())
+        .height(PLOT_HEIGHT)
+        .allow_drag(false)
+        .allow_zoom(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .allow_double_click_reset(false)
+        .show_crosshair(false)
+        .grid_color(palette.faint.gamma_multiply(0.35))
+        .custom_x_axes(vec![AxisHints::new_x().label(across.to_owned())])
+        .custom_y_axes(vec![AxisHints::new_y().label(up.to_owned())])
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
