@@ -214,6 +214,7 @@ impl Hand {
 fn a_sound_system_is_drawn_from_a_blank_sheet() {
     let mut hand = Hand::on_a_blank_sheet();
     hand.enter("Title", "Drawn by hand");
+    hand.enter("Mains pressure", "3 bar");
     hand.put("House", 3500.0, 0.0);
     hand.key(Key::F, Modifiers::NONE);
     hand.put("Loft hatch", 5200.0, 5000.0);
