@@ -63,10 +63,12 @@ pub(super) fn carry_first(vertices: &mut Vec<DVec2>, by: DVec2, far_end: FarEnd)
 
 /// The same from the other end. Loose ends are those at the beginning then.
 pub(super) fn carry_last(vertices: &mut Vec<DVec2>, by: DVec2, far_end: FarEnd) -> Option<usize> {
+    let stretches_before = vertices.len().saturating_sub(1);
     vertices.reverse();
-    let offset = carry_first(vertices, by, far_end).map(|number| vertices.len() - 2 - number);
+    let offset = carry_first(vertices, by, far_end);
     vertices.reverse();
-    offset
+    // Counted from the other end, in the line as it was.
+    offset.map(|number| stretches_before - 1 - number)
 }
 
 /// What of a movement of its beginning a stretch hands on to its end: all that lies across it, and along it what would
@@ -132,6 +134,16 @@ mod tests {
         assert_eq!(aside, [(250.0, 3000.0), (250.0, 2000.0), (0.0, 2000.0), (0.0, 1000.0)]);
         let loose = carried(&pipe, (250.0, 0.0), FarEnd::Loose);
         assert_eq!(loose, [(250.0, 3000.0), (250.0, 1000.0)]);
+    }
+
+    #[test]
+    fn the_stretch_that_was_offset_is_told_from_either_end() {
+        let pipe = [dvec2(0.0, 3000.0), dvec2(0.0, 1000.0), dvec2(800.0, 1000.0), dvec2(800.0, 200.0)];
+        let (mut from_first, mut from_last) = (pipe.to_vec(), pipe.to_vec());
+        let offset = carry_first(&mut from_first, dvec2(2000.0, 0.0), FarEnd::Fast);
+        assert_eq!((offset, from_first.len()), (Some(2), 6));
+        let offset = carry_last(&mut from_last, dvec2(-2000.0, 0.0), FarEnd::Fast);
+        assert_eq!((offset, from_last.len()), (Some(0), 6));
     }
 
     #[test]
