@@ -225,3 +225,21 @@ fn what_is_no_file() {
         assert!(err.split_whitespace().collect::<Vec<_>>().join(" ").contains(words), "{err}");
     }
 }
+
+#[test]
+fn a_hatch_is_told_by_its_size_or_by_an_empty_list() {
+    let hatch = "hatch: (x: 4800, length: 750, width: 600)";
+    check(
+        hatch,
+        "hatch: (x: 4800, lenght: 750, width: 600)",
+        &["no field 'lenght'", "did you mean 'length'?"],
+        "lenght",
+    );
+    let refused = |to: &str| Trial::new(SOUND.replacen(hatch, to, 1)).refused().0;
+    assert!(refused("hatch: Missing").contains("write [] where there is no hatch"), "{}", refused("hatch: Missing"));
+    assert!(refused("hatch: [(x: 0, length: 7, width: 6)]").contains("without the square brackets"));
+    let none = Trial::new(SOUND.replacen(hatch, "hatch: []", 1));
+    let (outcome, out, err) = run(&none.path);
+    assert_eq!((outcome, err.as_str()), (Outcome::Exit(EXIT_SOUND), ""));
+    assert!(out.contains("no-way-to-the-cistern"), "{out}");
+}

@@ -54,7 +54,8 @@ fn broken() -> Layout {
     let platform = layout.platforms[0].clone();
     edited(&layout, &platform, Part::Platform, |platform| {
         platform.length = Size::mm(1000.0);
-        platform.board = Some(Board { material: BoardMaterial::Chipboard, thickness: Some(Size::mm(12.0)) });
+        platform.board =
+            Some(Board { material: BoardMaterial::Chipboard, thickness: Some(Size::mm(12.0)), class: None });
     })
 }
 

@@ -1,6 +1,8 @@
 //! Sizes that are sold: tubes, cylinders, cisterns; read from `assets/catalogue`, each with its source.
 
+mod insulants;
 mod supports;
+mod timber;
 
 use std::f64::consts::FRAC_PI_4;
 use std::sync::LazyLock;
@@ -8,7 +10,12 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
+pub use insulants::Insulant;
 pub use supports::{Support, greatest_head};
+pub use timber::{
+    BoardKind, BoardStrength, CeilingJoist, Lasting, PlyClass, StrengthClass, Timber, TimberStrength, board,
+    ceiling_joist_span_mm, ceiling_joists, timber,
+};
 
 use crate::units::{Size, Volume};
 
@@ -54,6 +61,32 @@ impl TubeMaterial {
     pub fn bore(self, outside: Size) -> Option<Size> {
         let sizes = rows_of(self).flat_map(|row| &row.sizes);
         sizes.into_iter().find(|size| (size.outside.to_mm() - outside.to_mm()).abs() < 0.05).map(|size| size.bore)
+    }
+
+    /// Specific heat of its wall, J/(kg K); from memory.
+    #[must_use]
+    pub const fn heat_j_kg_k(self) -> f64 {
+        match self {
+            Self::Copper => 385.0,
+            Self::Polybutylene => 1900.0,
+            Self::OverflowPlastic => 1000.0,
+        }
+    }
+
+    /// Conductivity of its wall, W/(m K); from memory. Phosphorus-deoxidised copper for tube conducts less than pure.
+    #[must_use]
+    pub const fn conductivity_w_m_k(self) -> f64 {
+        match self {
+            Self::Copper => 340.0,
+            Self::Polybutylene => 0.22,
+            Self::OverflowPlastic => 0.16,
+        }
+    }
+
+    /// Density of its wall, kg/m³.
+    #[must_use]
+    pub fn density_kg_m3(self) -> f64 {
+        rows_of(self).next().map_or(0.0, |row| row.density_kg_m3)
     }
 
     /// How rough it is inside, in mm.

@@ -6,10 +6,11 @@ use std::str::FromStr;
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
 
 use super::page::{Page, harmless, paragraph};
+use super::profile::Asked;
 use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile, read};
 use crate::finding::{FileReport, Finding, Findings};
 use crate::measure::Site;
-use crate::rules::{Profile, Verdict, Voice};
+use crate::rules::{Verdict, Voice};
 
 pub(super) const COMMAND: Command = Command {
     name: "check",
@@ -54,26 +55,27 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
         (false, true) => Form::Text(Listed::Everything),
         (false, false) => Form::Text(Listed::NotMet),
     };
-    let Some(profile) = profile::chosen(matches, page) else { return EXIT_UNUSABLE };
+    let Some(asked) = profile::asked(matches, page) else { return EXIT_UNUSABLE };
     let mut exit = EXIT_SOUND;
     let files = matches.get_many::<PathBuf>("FILE").expect("at least one is asked for");
     for (number, path) in files.enumerate() {
         if number > 0 && form != Form::Json {
             page.print("\n");
         }
-        exit = exit.max(check(path, &profile, form, voice, page));
+        exit = exit.max(check(path, &asked, form, voice, page));
     }
     exit
 }
 
-fn check(path: &Path, profile: &Profile, form: Form, voice: Voice, page: &mut Page<'_>) -> u8 {
+fn check(path: &Path, asked: &Asked, form: Form, voice: Voice, page: &mut Page<'_>) -> u8 {
     let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
+    let Some(profile) = asked.of(path, &layout, page) else { return EXIT_UNUSABLE };
     let site = Site::of(&layout);
-    let findings = Findings::under(&site, profile);
+    let findings = Findings::under(&site, &profile);
     let name = path.display().to_string();
     match form {
         Form::Json => {
-            let report = FileReport::new(&name, &site, profile, &findings, voice);
+            let report = FileReport::new(&name, &site, &profile, &findings, voice);
             let line = serde_json::to_string(&report).expect("a report holds numbers, words and lists only");
             page.print(&line);
             page.print("\n");

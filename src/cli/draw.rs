@@ -73,8 +73,9 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let path = matches.get_one::<PathBuf>("FILE").expect("it is asked for");
     let target = matches.get_one::<Target>("out").expect("it is asked for");
     let scale = matches.get_one("scale").map_or(SheetScale::Fit, |scale| SheetScale::OneTo(*scale));
-    let Some(profile) = profile::chosen(matches, page) else { return EXIT_UNUSABLE };
+    let Some(asked) = profile::asked(matches, page) else { return EXIT_UNUSABLE };
     let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
+    let Some(profile) = asked.of(path, &layout, page) else { return EXIT_UNUSABLE };
     let svg = drawn(&layout, &profile, scale);
     let bytes = match target.kind {
         Kind::Svg => Ok(svg.into_bytes()),

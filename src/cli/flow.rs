@@ -11,7 +11,8 @@ use crate::measure::Site;
 use crate::spelling::nearest;
 use crate::units::Amount;
 use crate::water::circuit::{Circuit, Conditions, Open, ShutValve, Supply, TapName};
-use crate::water::{FlowReport, Spread, TapReport, VentReport};
+use crate::water::sizing::{RunSize, sizes};
+use crate::water::{DemandReport, FlowReport, Spread, TapReport, VentReport};
 
 pub(super) const COMMAND: Command =
     Command { name: "flow", about: "Reckons what runs at each tap, and whether the vent draws air", arguments, run };
@@ -24,6 +25,10 @@ fn arguments() -> Vec<Arg> {
         Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
         names("open", "TAP,...", "Taps that are open together: bath, or 'bath hot'; all of them when not given"),
         names("shut", "RUN,...", "Runs whose valves are shut: cold-feed, or cold-feed/2 for its second fitting"),
+        Arg::new("sizes")
+            .long("sizes")
+            .action(ArgAction::SetTrue)
+            .help("Tells for each run the smallest copper tube that serves; the rest as drawn"),
         Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object"),
     ]
 }
@@ -40,6 +45,10 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
             return EXIT_UNUSABLE;
         }
     };
+    if matches.get_flag("sizes") {
+        print_sizes(&sizes(&layout), matches.get_flag("json"), page);
+        return EXIT_SOUND;
+    }
     let report = FlowReport::new(&path.display().to_string(), &circuit, &conditions);
     if matches.get_flag("json") {
         let line = serde_json::to_string(&report).expect("a report holds numbers, words and lists only");
@@ -97,6 +106,21 @@ fn not_there(what: &str, text: &str, known: &[String]) -> String {
     }
 }
 
+fn print_sizes(sizes: &[RunSize], as_json: bool, page: &mut Page<'_>) {
+    if as_json {
+        let line = serde_json::to_string(sizes).expect("a list of sizes holds numbers and words only");
+        page.print(&(line + "\n"));
+        return;
+    }
+    page.print("The smallest copper tube with which each tap gets its design flow (BS 6700) alone:\n");
+    for size in sizes {
+        let smallest = size.smallest_mm.map_or_else(|| "none".to_owned(), |mm| format!("{mm} mm"));
+        let why = if size.words.is_empty() { format!("for {}", size.taps.join(", ")) } else { size.words.clone() };
+        let lead = format!("  {:20} drawn {:>3} mm, smallest {smallest:>6}  ", size.run, size.drawn_mm);
+        page.print(&paragraph(&lead, &why));
+    }
+}
+
 fn print(report: &FlowReport, page: &mut Page<'_>) {
     page.print(&paragraph(&format!("{}: ", harmless(&report.file)), &report.title));
     for assumption in &report.assumptions {
@@ -105,6 +129,10 @@ fn print(report: &FlowReport, page: &mut Page<'_>) {
     page.print(&format!("\n{:24}{:>16}{:>26}{:>14}\n", "", "alone", "open together", "head there"));
     for tap in &report.outlets {
         page.print(&tap_line(tap));
+    }
+    page.print("\n");
+    for demand in &report.demand {
+        page.print(&paragraph("", &demand_words(demand)));
     }
     for vent in &report.vents {
         page.print("\n");
@@ -131,6 +159,15 @@ fn tap_line(tap: &TapReport) -> String {
 fn litres(flow: &Spread) -> String {
     let Spread { value, least, greatest, .. } = flow;
     format!("{value:.2} ({least:.2}-{greatest:.2}) L/s")
+}
+
+fn demand_words(demand: &DemandReport) -> String {
+    let DemandReport { loading_units, flow, en806_loading_units, en806_tube, .. } = demand;
+    let tube = en806_tube.map_or_else(|| "beyond its table".to_owned(), |tube| format!("a {tube} copper tube"));
+    format!(
+        "{} water likely at one time: {flow} by BS 6700 ({loading_units} loading units); by EN 806-3, which counts otherwise, {en806_loading_units} loading units: {tube}",
+        demand.supply.words()
+    )
 }
 
 fn vent_words(vent: &VentReport) -> String {

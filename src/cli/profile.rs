@@ -4,7 +4,8 @@ use std::path::Path;
 
 use clap::{Arg, ArgMatches};
 
-use super::page::Page;
+use super::page::{Page, harmless, paragraph};
+use crate::layout::Layout;
 use crate::rules::Profile;
 
 /// A profile is a short text; a longer file is not read.
@@ -16,20 +17,43 @@ pub(super) fn argument() -> Arg {
     Arg::new("profile")
         .long("profile")
         .value_name("PROFILE")
-        .help(format!("Which rules judge: a file, or one of {}", names.join(", ")))
+        .help(format!("Which rules judge, whatever the layout says: a file, or one of {}", names.join(", ")))
 }
 
-/// The profile that was asked for, or the usual one; complains and gives none when it cannot be used.
-pub(super) fn chosen(matches: &ArgMatches, page: &mut Page<'_>) -> Option<Profile> {
-    let Some(asked) = matches.get_one::<String>("profile") else { return Some(Profile::default()) };
+/// What the command line says about the profile.
+pub(super) enum Asked {
+    /// By this one, whatever the layouts say.
+    By(Box<Profile>),
+    /// Nothing: each layout may name its own.
+    ByLayout,
+}
+
+/// What was asked for; complains and gives nothing when it cannot be used.
+pub(super) fn asked(matches: &ArgMatches, page: &mut Page<'_>) -> Option<Asked> {
+    let Some(asked) = matches.get_one::<String>("profile") else { return Some(Asked::ByLayout) };
     if let Some(shipped) = Profile::shipped(asked) {
-        return Some(shipped);
+        return Some(Asked::By(Box::new(shipped)));
     }
     match read(Path::new(asked)) {
-        Ok(profile) => Some(profile),
+        Ok(profile) => Some(Asked::By(Box::new(profile))),
         Err(reason) => {
             page.complain(&format!("{asked}: {reason}\n"));
             None
+        }
+    }
+}
+
+impl Asked {
+    /// The profile that judges a layout; complains and gives nothing when the layout names one that is not there.
+    pub(super) fn of(&self, path: &Path, layout: &Layout, page: &mut Page<'_>) -> Option<Profile> {
+        match self {
+            Self::By(profile) => Some((**profile).clone()),
+            Self::ByLayout => Profile::named(layout.heading.profile.as_deref())
+                .inspect_err(|error| {
+                    let complaint = format!("{}: {error}", path.display());
+                    page.complain(&paragraph("", &harmless(&complaint)));
+                })
+                .ok(),
         }
     }
 }

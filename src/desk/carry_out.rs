@@ -128,7 +128,7 @@ impl Desk {
     fn judge_by(&mut self, number: usize) {
         if let Some(profile) = Profile::shipped_names().nth(number).and_then(Profile::shipped) {
             self.outlook.said = profile.judged_by().join("; ");
-            self.session.set_profile(profile);
+            self.session.choose_profile(Some(profile));
         }
     }
 
@@ -277,9 +277,9 @@ impl Desk {
         if let Some(keeping) = &mut self.keeping {
             keeping.let_go();
         }
-        let profile = self.session.profile().clone();
+        let chosen = self.session.chosen_profile().cloned();
         self.session = session;
-        self.session.set_profile(profile);
+        self.session.choose_profile(chosen);
         (self.outlook.selected, self.outlook.piece) = (None, None);
         self.outlook.chosen = None;
         self.outlook.lit = None;

@@ -5,7 +5,7 @@ use glam::{DVec2, dvec2};
 use crate::catalogue;
 use crate::geom::Point;
 use crate::layout::{
-    Boiler, Building, Ceiling, Cistern, CisternRole, Cylinder, Edit, Hatch, Id, Joists, Layout, Lie, Outlet,
+    Boiler, Building, Ceiling, Cistern, CisternRole, Cylinder, Edit, Hatch, Id, Joists, Layout, Lie, LoftHatch, Outlet,
     OutletKind, Part, Piece, Platform, Roof, Storey, Wall,
 };
 use crate::units::{Length, Level, Size};
@@ -213,6 +213,12 @@ impl Stock {
                     kind: None,
                     grade: None,
                     notched: None,
+                    span: None,
+                    span_from: None,
+                    ceiling_load: None,
+                    storage_load: None,
+                    service_class: None,
+                    load_duration: None,
                 });
             }
             Self::Roof => {
@@ -222,8 +228,8 @@ impl Stock {
             }
             Self::Hatch => {
                 let length = Size::mm(700.0);
-                building.hatch =
-                    Some(Hatch { x: Length::mm(at.x - length.to_mm() / 2.0), length, width: Size::mm(600.0) });
+                let x = Length::mm(at.x - length.to_mm() / 2.0);
+                building.hatch = Some(LoftHatch::Opening(Hatch { x, length, width: Size::mm(600.0) }));
             }
             Self::Wall => {
                 let storey_head = |storey: &Storey| storey.floor + Length::mm(STOREY_HEIGHT_MM);

@@ -3,9 +3,13 @@
 mod report;
 mod words;
 
+use std::cell::LazyCell;
+
+use crate::heat::Warmth;
 use crate::layout::Id;
 use crate::measure::{Reading, Site};
 use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Verdict, Weight, judge};
+use crate::timber::LoadPath;
 use crate::water::Running;
 
 pub use report::{FileReport, FindingReport};
@@ -68,10 +72,14 @@ impl Findings {
     #[must_use]
     pub fn under(site: &Site<'_>, profile: &Profile) -> Self {
         let mut list = Vec::new();
+        let timber = LazyCell::new(|| LoadPath::of(site));
+        let warmth = LazyCell::new(|| Warmth::of(site));
         let mut running = None;
         for InForce { rule, limit, weight, note } in profile.rules() {
             let readings = match rule.measure {
                 Measure::OfSite(measure) => measure(site),
+                Measure::OfTimber(measure) => measure(&timber),
+                Measure::OfHeat(measure) => measure(&warmth),
                 Measure::OfWater(measure) => measure(running.get_or_insert_with(|| Running::of(site))),
             };
             list.extend(readings.into_iter().map(|reading| {
@@ -142,7 +150,7 @@ impl Counts {
 }
 
 impl Finding {
-    /// Whom it is about.
+    /// Whom it is about; the first of a group.
     #[must_use]
     pub fn subject(&self) -> &Id {
         &self.reading.parts[0]

@@ -6,6 +6,17 @@ use crate::rules::{Limit, Verdict, Voice};
 use crate::units::Amount;
 
 impl Finding {
+    /// Whom it is about, in words: "cistern", "first cistern and second cistern".
+    #[must_use]
+    pub fn subject_words(&self) -> String {
+        let names: Vec<String> =
+            self.reading.parts.iter().take(self.reading.subjects).map(crate::layout::Id::spoken).collect();
+        match names.split_last() {
+            Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
+            _ => names.concat(),
+        }
+    }
+
     /// What is there: "205 mm", "chipboard", "no gate valve", "not told".
     #[must_use]
     pub fn have_words(&self) -> String {
@@ -45,11 +56,11 @@ impl Finding {
             return text.to_owned();
         }
         if let Have::Untold(find_out) = &self.reading.have {
-            return format!("{}: not told; {find_out}.", capital(&self.subject().spoken()));
+            return format!("{}: not told; {find_out}.", capital(&self.subject_words()));
         }
         let short = self.judged.short_by.map(|short| short.to_string()).unwrap_or_default();
         let filled = text
-            .replace("{part}", &self.subject().spoken())
+            .replace("{part}", &self.subject_words())
             .replace("{have}", &self.have_words())
             .replace("{need}", &self.bound_words())
             .replace("{short}", &short);
@@ -115,6 +126,7 @@ fn bound_working(bound: crate::rules::Bound, against: Option<f64>, need: Amount)
         (crate::rules::Bound::TimesButAtLeast { factor, floor_mm, .. }, bore_mm) => {
             Some(format!("need: the greater of {floor_mm} mm and {factor} × {bore_mm} mm = {need}"))
         }
+        (crate::rules::Bound::ByCount { of, .. }, count) => Some(format!("need: {need} over {count} {of}")),
         (crate::rules::Bound::BySize(_), size_mm) => Some(format!("need: {need} for {size_mm} mm tube")),
     }
 }

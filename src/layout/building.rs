@@ -1,10 +1,16 @@
 //! The building around the system: storeys, loft ceiling, joists, roof line, hatch, walls.
 
-use serde::{Deserialize, Serialize};
+use std::fmt;
+
+use serde::de::value::MapAccessDeserializer;
+use serde::de::{Error as _, IgnoredAny, MapAccess, SeqAccess, Visitor};
+use serde::ser::SerializeSeq;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::{Board, Id};
+use crate::catalogue::StrengthClass;
 use crate::geom::{Point, Polyline};
-use crate::units::{Length, Level, Pressure, Size};
+use crate::units::{Length, Level, Pressure, Size, SurfaceLoad};
 
 /// What of the building is known.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -22,9 +28,9 @@ pub struct Building {
     /// The underside of the roof.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub roof: Option<Roof>,
-    /// The way into the loft.
+    /// The way into the loft: an opening, or `[]` where there is none.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub hatch: Option<Hatch>,
+    pub hatch: Option<LoftHatch>,
     /// Upright walls in the section.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub walls: Vec<Wall>,
@@ -84,6 +90,24 @@ pub struct Joists {
     /// Whether any is notched or drilled near the platform.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub notched: Option<bool>,
+    /// From support to support, of the span in which the platform stands.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub span: Option<Size>,
+    /// Where that span begins: distance behind the section where they are seen end-on, x where they lie along it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub span_from: Option<Length>,
+    /// Ceiling and insulation that hang on them, without their own weight.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ceiling_load: Option<SurfaceLoad>,
+    /// What may be stored on them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub storage_load: Option<SurfaceLoad>,
+    /// How damp the loft is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub service_class: Option<ServiceClass>,
+    /// As what cisterns are reckoned; untold, the harsher answer judges.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub load_duration: Option<LoadDuration>,
 }
 
 /// Which way timbers run.
@@ -105,15 +129,53 @@ pub enum SupportKind {
     TrussedRafter,
 }
 
-/// Strength class of solid timber, EN 338.
+/// How damp the air is in which timber stands, EN 1995-1-1 clause 2.3.1.3 (from memory).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-pub enum StrengthClass {
-    /// EN 338 class C14.
-    C14,
-    /// EN 338 class C16.
-    C16,
-    /// EN 338 class C24.
-    C24,
+pub enum ServiceClass {
+    /// Class 1: heated rooms.
+    Dry,
+    /// Class 2: under cover and ventilated, such as a cold loft.
+    Covered,
+    /// Class 3: in the weather, or in steam.
+    Damp,
+}
+
+impl ServiceClass {
+    /// All of them, driest first.
+    pub const ALL: [Self; 3] = [Self::Dry, Self::Covered, Self::Damp];
+
+    /// The class in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Dry => "service class 1, heated",
+            Self::Covered => "service class 2, ventilated loft",
+            Self::Damp => "service class 3, damp",
+        }
+    }
+}
+
+/// As what the load of a cistern is reckoned.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum LoadDuration {
+    /// Permanent: it is never lifted off the timber.
+    Permanent,
+    /// Long-term: a load that may be taken away, if seldom.
+    LongTerm,
+}
+
+impl LoadDuration {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Permanent, Self::LongTerm];
+
+    /// The duration in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Permanent => "permanent",
+            Self::LongTerm => "long-term",
+        }
+    }
 }
 
 /// The underside of the roof: rafters or boarding, as a bent line from left to right.
@@ -122,6 +184,15 @@ pub enum StrengthClass {
 pub struct Roof {
     /// Vertices from left to right.
     pub underside: Vec<Point>,
+}
+
+/// What is known of the way into the loft.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum LoftHatch {
+    /// There is none; written `[]`, as every list that says that there is nothing in it.
+    Missing,
+    /// An opening.
+    Opening(Hatch),
 }
 
 /// The clear opening into the loft.
@@ -148,6 +219,52 @@ pub struct Wall {
     pub foot: Level,
     /// Level of its head.
     pub head: Level,
+}
+
+impl Building {
+    /// The opening into the loft, where there is one and it is told.
+    #[must_use]
+    pub const fn opening(&self) -> Option<Hatch> {
+        match self.hatch {
+            Some(LoftHatch::Opening(hatch)) => Some(hatch),
+            Some(LoftHatch::Missing) | None => None,
+        }
+    }
+}
+
+impl Serialize for LoftHatch {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match self {
+            Self::Missing => serializer.serialize_seq(Some(0))?.end(),
+            Self::Opening(hatch) => hatch.serialize(serializer),
+        }
+    }
+}
+
+impl<'de> Deserialize<'de> for LoftHatch {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct OpeningOrNone;
+        impl<'de> Visitor<'de> for OpeningOrNone {
+            type Value = LoftHatch;
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a hatch (x: …, length: …, width: …), or [] where there is none")
+            }
+            fn visit_unit<E: serde::de::Error>(self) -> Result<LoftHatch, E> {
+                // Any bare word arrives here.
+                Err(E::custom("write [] where there is no hatch"))
+            }
+            fn visit_map<A: MapAccess<'de>>(self, fields: A) -> Result<LoftHatch, A::Error> {
+                Hatch::deserialize(MapAccessDeserializer::new(fields)).map(LoftHatch::Opening)
+            }
+            fn visit_seq<A: SeqAccess<'de>>(self, mut entries: A) -> Result<LoftHatch, A::Error> {
+                match entries.next_element::<IgnoredAny>()? {
+                    None => Ok(LoftHatch::Missing),
+                    Some(_) => Err(A::Error::custom("one hatch is written without the square brackets")),
+                }
+            }
+        }
+        deserializer.deserialize_any(OpeningOrNone)
+    }
 }
 
 impl Roof {

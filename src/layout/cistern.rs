@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Connection, Id, Tapping};
+use crate::catalogue::Insulant;
 use crate::geom::Point;
 use crate::units::{Length, Level, Mass, Size, Temperature, Volume};
 
@@ -44,7 +45,8 @@ pub struct Cistern {
     /// Holes that pipes leave by.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub connections: Vec<Connection>,
-    /// The tube on the inside of the warning pipe's connection.
+    /// The tube on the inside of the warning pipe's connection; on a connection in the base it is a standpipe, whose
+    /// mouth is the level at which the cistern overflows.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub dip_tube: Option<DipTube>,
     /// The lid.
@@ -65,6 +67,9 @@ pub struct Cistern {
     /// Warmest that the stored water was found to be, or is designed for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stored_temperature: Option<Temperature>,
+    /// Water drawn from it in a day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub daily_draw: Option<Volume>,
     /// Water in the heating system that a feed-and-expansion cistern serves.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub system_volume: Option<Volume>,
@@ -176,6 +181,9 @@ pub struct Jacket {
     /// Thickness.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub thickness: Option<Size>,
+    /// What it is made of.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub kind: Option<Insulant>,
 }
 
 impl Cistern {
@@ -203,6 +211,7 @@ impl Cistern {
             jacket: None,
             loft_insulation_below: None,
             stored_temperature: None,
+            daily_draw: None,
             system_volume: None,
             empty_mass: None,
         }

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Connection, Id};
 use crate::geom::Point;
-use crate::units::{Length, Level, Power, Size, Temperature, Volume};
+use crate::units::{Conductance, Flow, HeatLoss, Length, Level, Mass, Power, Size, Temperature, Volume};
 
 /// A vented hot-water cylinder. Whether it is direct, indirect or both is told from what heats it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -27,6 +27,9 @@ pub struct Cylinder {
     /// Stated capacity; goes before the table.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub capacity: Option<Volume>,
+    /// What it weighs empty.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub empty_mass: Option<Mass>,
     /// Grade of the copper, which limits the head on it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub grade: Option<CylinderGrade>,
@@ -42,9 +45,56 @@ pub struct Cylinder {
     /// Thickness of the insulation around it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub insulation: Option<Length>,
+    /// What that insulation is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cover: Option<CylinderCover>,
+    /// Standing loss on its label, stated for water 45 K warmer than the room.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub standing_loss: Option<HeatLoss>,
+    /// What its coil passes on, and what the primary brings.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub coil_duty: Option<CoilDuty>,
     /// Connections that stand elsewhere than where most makers put them.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub connections: Vec<Connection>,
+}
+
+/// What a cylinder is insulated with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum CylinderCover {
+    /// Foam sprayed on in the works.
+    SprayedFoam,
+    /// A loose jacket.
+    LooseJacket,
+}
+
+impl CylinderCover {
+    /// All of them, in the order in which they are offered.
+    pub const ALL: [Self; 2] = [Self::SprayedFoam, Self::LooseJacket];
+
+    /// The cover in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::SprayedFoam => "sprayed foam",
+            Self::LooseJacket => "a loose jacket",
+        }
+    }
+}
+
+/// What a coil passes on, and what the primary brings to it.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct CoilDuty {
+    /// Conductance of the coil from primary to stored water.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub conductance: Option<Conductance>,
+    /// Temperature at which primary water comes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub primary: Option<Temperature>,
+    /// Primary water that passes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub flow: Option<Flow>,
 }
 
 /// Grade of a copper cylinder.
@@ -137,11 +187,15 @@ impl Cylinder {
             behind: None,
             reference: None,
             capacity: None,
+            empty_mass: None,
             grade: None,
             coil: None,
             immersions: None,
             stored_temperature: None,
             insulation: None,
+            cover: None,
+            standing_loss: None,
+            coil_duty: None,
             connections: Vec::new(),
         }
     }

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use super::anchoring::{SetOut, carry_along};
-use super::{BrokenReference, Building, End, Heading, Id, Layout, Part, Run, Survey, Traces, WhichEnd};
+use super::{BrokenReference, Building, Climate, End, Heading, Id, Layout, Part, Run, Survey, Traces, WhichEnd};
 use crate::geom::Point;
 use crate::units::Length;
 
@@ -38,6 +38,8 @@ pub enum Edit {
     Heading(Heading),
     /// Says how the dimensions came about.
     Survey(Survey),
+    /// Replaces what warming and frost are reckoned with.
+    Climate(Climate),
 }
 
 /// Why an edit is not made.
@@ -76,6 +78,7 @@ pub fn apply(layout: &Layout, edit: &Edit) -> Result<Layout, EditError> {
         Edit::Building(building) => changed.building = (**building).clone(),
         Edit::Heading(heading) => changed.heading = heading.clone(),
         Edit::Survey(survey) => changed.survey = *survey,
+        Edit::Climate(climate) => changed.climate = *climate,
     }
     if matches!(edit, Edit::Put(_) | Edit::Shift { .. }) {
         carry_along(layout, &mut changed, &set_out);

@@ -63,12 +63,12 @@ pub(super) fn carry_first(vertices: &mut Vec<DVec2>, by: DVec2, far_end: FarEnd)
 
 /// The same from the other end. Loose ends are those at the beginning then.
 pub(super) fn carry_last(vertices: &mut Vec<DVec2>, by: DVec2, far_end: FarEnd) -> Option<usize> {
-    let stretches_before = vertices.len().saturating_sub(1);
     vertices.reverse();
-    let offset = carry_first(vertices, by, far_end);
+    // Counted before two bends come in.
+    let last = vertices.len().saturating_sub(2);
+    let offset = carry_first(vertices, by, far_end).map(|number| last - number);
     vertices.reverse();
-    // Counted from the other end, in the line as it was.
-    offset.map(|number| stretches_before - 1 - number)
+    offset
 }
 
 /// What of a movement of its beginning a stretch hands on to its end: all that lies across it, and along it what would
@@ -152,5 +152,15 @@ mod tests {
         assert_eq!(carried(&falling, (0.0, -100.0), FarEnd::Fast), [(0.0, 2900.0), (900.0, 2860.0), (900.0, 500.0)]);
         let slanting = [(0.0, 0.0), (500.0, 500.0), (900.0, 500.0)];
         assert_eq!(carried(&slanting, (30.0, 30.0), FarEnd::Fast), [(30.0, 30.0), (500.0, 500.0), (900.0, 500.0)]);
+    }
+
+    #[test]
+    fn a_single_stretch_is_offset_from_either_end() {
+        let straight = vec![dvec2(0.0, 0.0), dvec2(1000.0, 0.0)];
+        for carry in [carry_first, carry_last] {
+            let mut line = straight.clone();
+            assert_eq!(carry(&mut line, dvec2(0.0, 50.0), FarEnd::Fast), Some(0));
+            assert_eq!(line.len(), 4);
+        }
     }
 }

@@ -3,6 +3,7 @@
 mod anchoring;
 mod building;
 mod cistern;
+mod climate;
 mod cylinder;
 mod edit;
 mod following;
@@ -16,9 +17,13 @@ mod survey;
 mod trace;
 mod whole;
 
-pub use building::{Building, Ceiling, Hatch, Joists, Lie, Roof, Storey, StrengthClass, SupportKind, Wall};
+pub use crate::catalogue::{PlyClass, StrengthClass};
+pub use building::{
+    Building, Ceiling, Hatch, Joists, Lie, LoadDuration, LoftHatch, Roof, ServiceClass, Storey, SupportKind, Wall,
+};
 pub use cistern::{Cistern, CisternRole, DipTube, FloatValve, FloatValvePattern, Jacket, Lid, Screen};
-pub use cylinder::{CutOut, Cylinder, CylinderGrade, Immersion, ImmersionPlace};
+pub use climate::Climate;
+pub use cylinder::{CoilDuty, CutOut, Cylinder, CylinderCover, CylinderGrade, Immersion, ImmersionPlace};
 pub use edit::{Edit, EditError, apply};
 pub use id::{BadId, Id};
 pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind, Passes, Taps};

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Id;
 use crate::geom::Point;
-use crate::units::{Flow, Pressure, Size, Temperature};
+use crate::units::{Flow, Power, Pressure, Size, Temperature};
 
 /// An outlet or appliance. Its ports are `hot` and `cold`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -16,7 +16,7 @@ pub struct Outlet {
     pub kind: OutletKind,
     /// The point where water leaves it (spout, rose, float valve).
     pub at: Point,
-    /// Temperature to which its hot supply is limited.
+    /// Temperature to which its hot supply is limited, or that it was found to reach after a minute.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub supply_temperature: Option<Temperature>,
     /// How hot and cold leave it; by its kind when not told.
@@ -133,13 +133,16 @@ pub struct Boiler {
     /// What it is.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub kind: Option<BoilerKind>,
+    /// Heat that it gives to the water.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub output: Option<Power>,
 }
 
 impl Boiler {
     /// A boiler of which nothing is told but where it is and how large.
     #[must_use]
     pub const fn new(id: Id, at: Point, length: Size, height: Size) -> Self {
-        Self { id, at, length, height, kind: None }
+        Self { id, at, length, height, kind: None, output: None }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use glam::{DVec2, dvec2};
 
-use super::Building;
+use super::{Building, LoftHatch};
 use crate::geom::Point;
 use crate::units::Length;
 
@@ -58,7 +58,7 @@ impl Building {
         let ceiling = self.ceiling.map(|_| Piece::Ceiling);
         let joists = self.joists.as_ref().map(|_| Piece::Joists);
         let roof = self.roof.as_ref().map(|_| Piece::Roof);
-        let hatch = self.hatch.map(|_| Piece::Hatch);
+        let hatch = self.opening().map(|_| Piece::Hatch);
         let walls = (0..self.walls.len()).map(Piece::Wall);
         storeys.chain(ceiling).chain(joists).chain(hatch).chain(roof).chain(walls)
     }
@@ -107,7 +107,7 @@ impl Building {
                 (point, point)
             }
             Piece::Hatch => {
-                let hatch = self.hatch?;
+                let hatch = self.opening()?;
                 across(hatch.x.to_mm(), hatch.x.to_mm() + hatch.length.to_mm())
             }
             Piece::Wall(number) => {
@@ -157,7 +157,7 @@ impl Building {
                 }
             }
             Piece::Hatch => {
-                if let Some(hatch) = &mut moved.hatch {
+                if let Some(LoftHatch::Opening(hatch)) = &mut moved.hatch {
                     hatch.x = hatch.x + right;
                 }
             }

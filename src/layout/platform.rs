@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::building::centre_lines_mm;
 use super::{Id, Layout, Lie};
+use crate::catalogue::{PlyClass, StrengthClass};
 use crate::geom::Point;
 use crate::units::{Length, Level, Mass, Size};
 
@@ -37,7 +38,7 @@ pub struct Platform {
     pub confirmed_load: Option<Mass>,
 }
 
-/// A board: material and thickness.
+/// A board: material, thickness and class.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Board {
@@ -46,6 +47,9 @@ pub struct Board {
     /// Thickness.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub thickness: Option<Size>,
+    /// Class that is stamped on plywood.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub class: Option<PlyClass>,
 }
 
 /// What a board is made of.
@@ -111,6 +115,9 @@ pub struct Bearers {
     /// Which way they run.
     #[serde(default)]
     pub lie: Lie,
+    /// Strength class of the timber.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub grade: Option<StrengthClass>,
 }
 
 impl Bearers {

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Id, Screen};
-use crate::catalogue::TubeMaterial;
+use crate::catalogue::{Insulant, TubeMaterial};
 use crate::geom::Point;
 use crate::units::{Length, LossCoefficient, Size};
 
@@ -288,6 +288,9 @@ pub struct Lagging {
     /// Thickness.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub thickness: Option<Size>,
+    /// What it is made of.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub kind: Option<Insulant>,
 }
 
 impl Run {

@@ -18,6 +18,9 @@ pub struct Heading {
     /// When, as the drawer writes dates.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub date: String,
+    /// The shipped profile under which it is to be judged; none stated means the usual one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub profile: Option<String>,
     /// Anything else that a reader should know.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub notes: String,

@@ -5,7 +5,9 @@ use std::collections::{HashMap, HashSet};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-use super::{Boiler, Building, Cistern, Cylinder, End, Heading, Id, Outlet, Platform, Run, Survey, Traces, WhichEnd};
+use super::{
+    Boiler, Building, Cistern, Climate, Cylinder, End, Heading, Id, Outlet, Platform, Run, Survey, Traces, WhichEnd,
+};
 use crate::geom::Point;
 use crate::units::Length;
 
@@ -27,6 +29,9 @@ pub struct Layout {
     /// The building.
     #[serde(default)]
     pub building: Building,
+    /// What warming and frost are reckoned with.
+    #[serde(default, skip_serializing_if = "Climate::is_untold")]
+    pub climate: Climate,
     /// Platforms.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub platforms: Vec<Platform>,
@@ -54,6 +59,7 @@ impl Default for Layout {
             heading: Heading::default(),
             survey: Survey::default(),
             building: Building::default(),
+            climate: Climate::default(),
             platforms: Vec::new(),
             cisterns: Vec::new(),
             cylinders: Vec::new(),

@@ -1,11 +1,13 @@
 //! Measures of cisterns: what they hold, the room above them, their fittings and how clean and cold they keep water.
 
-use super::{Axis, Feature, Place, Reading, Site, cylinder_capacity_l, rim_volume_l, water_volume_l};
+use super::linked::{filled_by_link, highest_water, linked_with};
+use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
+use super::{Axis, Feature, Have, Place, Reading, Site, cylinder_capacity_l, rim_volume_l, water_volume_l};
 use crate::layout::{
     Cistern, CisternRole, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Run, Screen, Service, Tapping,
     WhichEnd,
 };
-use crate::units::{Length, Measured, Unit};
+use crate::units::{Length, Level, Measured, Unit};
 
 fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
     site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage)
@@ -48,14 +50,14 @@ fn stored(site: &Site<'_>, group: &[&Cistern]) -> Reading {
                     working.push(format!("nominal, to the brim: {:.0} L; the water line judges", nominal.value));
                 }
             }
-            Err(find_out) => return Reading::untold(subject, find_out).along_with(ids(group)),
+            Err(find_out) => return Reading::untold(subject, find_out).about_all(ids(group)),
         }
     }
     if group.len() > 1 {
         working.push(format!("together {:.1} L", together.value));
     }
     let places = ids(group).map(|id| Place::of(id, Feature::WaterLine));
-    let reading = Reading::amount(subject, together, Unit::Litre).along_with(ids(group)).between(Axis::None, places);
+    let reading = Reading::amount(subject, together, Unit::Litre).about_all(ids(group)).between(Axis::None, places);
     working.into_iter().fold(reading, Reading::working)
 }
 
@@ -68,7 +70,7 @@ pub fn storage_for_taps_and_cylinder(site: &Site<'_>) -> Vec<Reading> {
         Duty::CylinderOnly | Duty::TapsOnly => None,
         Duty::Untold => {
             let find_out = "draw which pipes leave it, and what they feed";
-            Some(Reading::untold(&group[0].id, find_out).along_with(ids(group)))
+            Some(Reading::untold(&group[0].id, find_out).about_all(ids(group)))
         }
     };
     site.storage_groups().iter().filter_map(reading).collect()
@@ -114,13 +116,27 @@ fn valve_on_left(cistern: &Cistern) -> Option<bool> {
 /// Clear height from a storage cistern's top to the roof on the float-valve side.
 #[must_use]
 pub fn headroom_at_float_valve(site: &Site<'_>) -> Vec<Reading> {
-    storage(site).map(|cistern| headroom(site, cistern, valve_on_left(cistern))).collect()
+    let valved = storage(site).filter(|cistern| !filled_by_link(site, cistern));
+    valved.map(|cistern| headroom(site, cistern, valve_on_left(cistern))).collect()
 }
 
 /// Clear height from a storage cistern's top to the roof on the side away from the float valve.
 #[must_use]
 pub fn headroom_opposite(site: &Site<'_>) -> Vec<Reading> {
-    storage(site).map(|cistern| headroom(site, cistern, valve_on_left(cistern).map(|left| !left))).collect()
+    let reading = |cistern: &Cistern| {
+        if filled_by_link(site, cistern) {
+            // Without a valve on either side the roomier one will do.
+            let sides = [true, false].map(|left| headroom(site, cistern, Some(left)));
+            let clear_mm = |reading: &Reading| match reading.have {
+                Have::Amount(clear, _) => clear.value,
+                _ => f64::INFINITY,
+            };
+            let [left, right] = sides;
+            return if clear_mm(&left) >= clear_mm(&right) { left } else { right };
+        }
+        headroom(site, cistern, valve_on_left(cistern).map(|left| !left))
+    };
+    storage(site).map(reading).collect()
 }
 
 /// Clear height on one side: at that side, and at any break of the roof line over that half, whichever is least.
@@ -270,6 +286,8 @@ fn screen(subject: &Id, screen: Option<Screen>, missing: &'static str, find_out:
 /// How far each dip tube reaches below the water line.
 #[must_use]
 pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
+    let has_standpipe =
+        |cistern: &&Cistern| site.warning_ports(cistern).into_iter().any(|port| leaves_by_base(cistern, port));
     let reading = |cistern: &Cistern| {
         let spoken = cistern.id.spoken();
         match (cistern.dip_tube, cistern.water_line) {
@@ -293,59 +311,7 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
             [Place::of(&cistern.id, Feature::DipTubeEnd), Place::of(&cistern.id, Feature::WaterLine)],
         )
     };
-    storage(site).map(reading).collect()
-}
-
-/// A warning pipe's invert where it leaves a cistern.
-pub struct Invert {
-    /// The port that it leaves by.
-    pub port: Id,
-    /// Half the bore of the pipe, mm.
-    pub half_bore_mm: f64,
-    /// Above the base, mm.
-    pub height: Measured,
-}
-
-impl Invert {
-    /// Where it is, by name.
-    pub(super) fn place(&self, cistern: &Cistern) -> Place {
-        Place::of(&cistern.id, Feature::Invert(self.port.clone(), self.half_bore_mm))
-    }
-}
-
-/// The invert of each warning pipe of a cistern, lowest first; never empty.
-///
-/// # Errors
-/// What to find out, when the layout does not tell.
-pub fn overflow_inverts(site: &Site<'_>, cistern: &Cistern) -> Result<Vec<Invert>, String> {
-    let mut inverts = Vec::new();
-    for way in site.attached_of(&cistern.id, Service::WarningPipe) {
-        let run = site.run(way.run);
-        let Some(bore) = run.bore() else {
-            return Err(format!("tell the material and size of the {}", run.id.spoken()));
-        };
-        let Some(point) = PartRef::Cistern(cistern).port(way.port.as_str()) else { continue };
-        let half_bore_mm = bore.to_mm() / 2.0;
-        let height = site.length(point.z - cistern.at.z) - Measured::exact(half_bore_mm);
-        inverts.push(Invert { port: way.port.clone(), half_bore_mm, height });
-    }
-    if inverts.is_empty() {
-        return Err(format!("draw the warning pipe of the {}", cistern.id.spoken()));
-    }
-    inverts.sort_by(|a, b| a.height.value.total_cmp(&b.height.value));
-    Ok(inverts)
-}
-
-/// The lowest invert: what the water reaches first.
-pub(super) fn lowest_invert(site: &Site<'_>, cistern: &Cistern) -> Result<Invert, String> {
-    Ok(overflow_inverts(site, cistern)?.swap_remove(0))
-}
-
-/// The highest invert: what inlet and vent must stay clear of.
-pub(super) fn highest_invert(site: &Site<'_>, cistern: &Cistern) -> Result<Invert, String> {
-    overflow_inverts(site, cistern)?
-        .pop()
-        .ok_or_else(|| format!("draw the warning pipe of the {}", cistern.id.spoken()))
+    storage(site).filter(|cistern| !has_standpipe(cistern)).map(reading).collect()
 }
 
 /// How far the lowest overflow's invert lies above each cistern's water line.
@@ -364,12 +330,16 @@ pub(super) fn overflow_above_water_of<'a>(
             Ok(found) => found,
             Err(find_out) => return Reading::untold(&cistern.id, find_out),
         };
-        let Some(line) = cistern.water_line else {
+        let Some((standing, water)) = highest_water(&linked_with(site, cistern)) else {
             let find_out = format!("measure the water line of the {} above its base", cistern.id.spoken());
             return Reading::untold(&cistern.id, find_out);
         };
+        if standing.id != cistern.id {
+            return overflow_above_linked_water(site, cistern, invert, standing, water);
+        }
+        let line = water - cistern.at.z;
         let gap = invert.height - site.length(line);
-        let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place(cistern)];
+        let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place];
         Reading::mm(&cistern.id, gap).between(Axis::Upright, places).working(format!(
             "overflow invert {:.1} − water line {} = {:.1} mm",
             invert.height.value,
@@ -378,6 +348,28 @@ pub(super) fn overflow_above_water_of<'a>(
         ))
     };
     cisterns.map(reading).collect()
+}
+
+/// The same where the water of a linked cistern stands higher: that is how high it stands in this one as well.
+fn overflow_above_linked_water(
+    site: &Site<'_>,
+    cistern: &Cistern,
+    invert: Invert,
+    standing: &Cistern,
+    water: Level,
+) -> Reading {
+    let overflow = site.level(cistern.at.z) + invert.height;
+    let gap = overflow - site.level(water);
+    Reading::mm(&cistern.id, gap)
+        .along_with([&standing.id])
+        .between(Axis::Upright, [Place::of(&standing.id, Feature::WaterLine), invert.place])
+        .working(format!(
+            "overflow invert {:.1} − water line of the linked {} {:.1} = {:.1} mm",
+            overflow.value,
+            standing.id.spoken(),
+            water.to_mm(),
+            gap.value
+        ))
 }
 
 /// How far each float valve's outlet lies above the highest overflow's invert.
@@ -392,7 +384,7 @@ pub fn float_valve_above_overflow(site: &Site<'_>) -> Vec<Reading> {
             Err(find_out) => return Reading::untold(&cistern.id, find_out),
         };
         let gap = site.length(outlet) - invert.height;
-        let places = [invert.place(cistern), Place::of(&cistern.id, Feature::FloatValveOutlet)];
+        let places = [invert.place, Place::of(&cistern.id, Feature::FloatValveOutlet)];
         Reading::mm(&cistern.id, gap).between(Axis::Upright, places).working(format!(
             "float valve outlet {} − overflow invert {:.1} = {:.1} mm",
             outlet.to_mm(),
@@ -400,7 +392,12 @@ pub fn float_valve_above_overflow(site: &Site<'_>) -> Vec<Reading> {
             gap.value
         ))
     };
-    site.layout().cisterns.iter().map(reading).collect()
+    with_float_valve(site).map(reading).collect()
+}
+
+/// Cisterns that a float valve fills, told or not; not those that are filled through a link.
+pub(super) fn with_float_valve<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
+    site.layout().cisterns.iter().filter(|cistern| !filled_by_link(site, cistern))
 }
 
 pub(super) fn outlet_height(cistern: &Cistern) -> Option<Length> {
@@ -415,7 +412,7 @@ pub fn float_valve_pattern(site: &Site<'_>) -> Vec<Reading> {
         Reading::choice(&cistern.id, words, "read the pattern off the float valve")
             .at(Place::of(&cistern.id, Feature::FloatValveOutlet))
     };
-    site.layout().cisterns.iter().map(reading).collect()
+    with_float_valve(site).map(reading).collect()
 }
 
 /// Whether the pipe to each float valve can be shut.
@@ -426,7 +423,7 @@ pub fn float_valve_service_valve(site: &Site<'_>) -> Vec<Reading> {
         let place = Place::of(&cistern.id, Feature::Port(Id::of(INLET)));
         super::distribution::service_valve(site, &cistern.id, pipe.copied()).at(place)
     };
-    site.layout().cisterns.iter().map(reading).collect()
+    with_float_valve(site).map(reading).collect()
 }
 
 /// How far the cylinder's cold feed leaves each cistern above the cold distribution pipe; nothing when one was teed

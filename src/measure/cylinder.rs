@@ -3,7 +3,9 @@
 use std::collections::HashSet;
 
 use super::{Attachment, Axis, Feature, Heating, Leg, Place, Reading, Site, heating_of};
-use crate::layout::{COIL_FLOW, COIL_RETURN, Cistern, CisternRole, Cylinder, End, Id, InLineKind};
+use crate::layout::{
+    COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, End, Id, InLineKind, PartRef, Service, WhichEnd,
+};
 use crate::units::Measured;
 
 /// How far lagging on a pipe at a cylinder is followed: past this nobody asks.
@@ -20,12 +22,17 @@ pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
         };
         let height = site.level(cistern.at.z) - site.level(cylinder.top());
         let places = [Place::of(&cylinder.id, Feature::Top), Place::of(&cistern.id, Feature::Base)];
-        Reading::mm(&cylinder.id, height).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
+        let working = format!(
             "base of cistern {} − top of cylinder {} = {:.1} mm",
             cistern.at.z.to_mm(),
             cylinder.top().to_mm(),
             height.value
-        ))
+        );
+        let reading = Reading::mm(&cylinder.id, height).along_with([&cistern.id]).between(Axis::Upright, places);
+        let is_dry = cistern.water_level().is_some_and(|water| water.to_mm() < cylinder.top().to_mm());
+        let dry =
+            is_dry.then_some("the water line stands below the top of the cylinder: no water rises to its draw-off");
+        dry.into_iter().fold(reading.working(working), Reading::working)
     };
     site.layout().cylinders.iter().map(reading).collect()
 }
@@ -189,6 +196,53 @@ pub fn cold_feed_free_to_expand(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
+/// Whether each cylinder's cold feed serves nothing else.
+#[must_use]
+pub fn cold_feed_unshared(site: &Site<'_>) -> Vec<Reading> {
+    for_cold_feeds(site, |cylinder, path| {
+        let (yes, no) = ("a cold feed that serves the cylinder alone", "a cold feed that serves outlets as well");
+        let reading = match other_use_of_feed(site, cylinder, path) {
+            Some((run, at_mm, other)) => Reading::fact(&site.run(run).id, Some(false), yes, no, "")
+                .along_with([other])
+                .at(Place::of(&site.run(run).id, Feature::Along(at_mm))),
+            None => Reading::fact(run_of_feed(site, path), Some(true), yes, no, ""),
+        };
+        Some(reading.along_with([&cylinder.id]))
+    })
+}
+
+/// Where something else than a cylinder is fed by a cold feed: the run, how far along it, and what takes water there.
+/// Two pipes on one hole of the cistern are told by the height of their connections.
+fn other_use_of_feed<'a>(site: &Site<'a>, cylinder: &Cylinder, path: &[Leg]) -> Option<(usize, f64, &'a Id)> {
+    let is_feed = |run: &usize| site.run(*run).service == Service::ColdFeed;
+    if let Some(leg) = path.iter().find(|leg| !is_feed(&leg.run)) {
+        return Some((leg.run, leg.from_mm, &site.run(leg.run).id));
+    }
+    site.runs_from(&cylinder.id, COLD_INLET, &[Service::ColdFeed]).into_iter().find_map(|run| {
+        let on_cistern = |at_mm: f64| {
+            [WhichEnd::From, WhichEnd::To].into_iter().any(|end| {
+                let is_cistern = |end: &End| match end {
+                    End::Port(part, _) => matches!(site.part(part), Some(PartRef::Cistern(_))),
+                    _ => false,
+                };
+                is_cistern(site.run(run).end(end)) && site.end_along(run, end) == Some(at_mm)
+            })
+        };
+        let branch = site
+            .joints(run)
+            .iter()
+            .find(|joint| site.run(joint.other).service == Service::ColdDistribution && !on_cistern(joint.at_mm));
+        let outlet = [WhichEnd::From, WhichEnd::To].into_iter().find_map(|end| match site.run(run).end(end) {
+            End::Port(part, _) => match site.part(part)? {
+                PartRef::Outlet(outlet) => Some((run, site.end_along(run, end)?, &outlet.id)),
+                _ => None,
+            },
+            _ => None,
+        });
+        branch.map(|joint| (run, joint.at_mm, &site.run(joint.other).id)).or(outlet)
+    })
+}
+
 /// What heats each cylinder.
 #[must_use]
 pub fn heating(site: &Site<'_>) -> Vec<Reading> {
@@ -216,7 +270,7 @@ pub fn waters_apart(site: &Site<'_>) -> Vec<Reading> {
         let cylinders = site.layout().cylinders.iter().filter(asked);
         return cylinders.map(|cylinder| Reading::fact(&cylinder.id, cylinder.coil, yes, no, find_out)).collect();
     }
-    joined.into_iter().map(|parts| Reading::fact(parts[0], Some(false), yes, no, "").along_with(parts)).collect()
+    joined.into_iter().map(|parts| Reading::fact(parts[0], Some(false), yes, no, "").about_all(parts)).collect()
 }
 
 /// How far each pipe on a cylinder is insulated from the cylinder on, against how far it can be seen within a metre.

@@ -1,7 +1,8 @@
 //! Measures of distribution pipes, of the valves that isolate what they serve, and of warning pipes.
 
+use super::unbranched::{Stretch, has_any, untold};
 use super::{Attachment, Axis, Feature, Place, Reading, Site};
-use crate::layout::{BoilerKind, COLD, CisternRole, End, HOT, Id, InLine, MAINS, OutletKind, Service};
+use crate::layout::{BoilerKind, COLD, CisternRole, End, HOT, INLET, Id, InLine, MAINS, OutletKind, Service};
 use crate::units::Measured;
 
 /// Whether each cold distribution pipe has a full-way valve of its own, before anything branches off.
@@ -9,8 +10,10 @@ use crate::units::Measured;
 pub fn distribution_valve(site: &Site<'_>) -> Vec<Reading> {
     let reading = |(cistern, pipe): (&Id, Attachment<'_>)| {
         let run = &site.run(pipe.run).id;
-        let holds = site.fittings_before_tee(pipe.run, pipe.end, full_way).map(|valves| !valves.is_empty());
-        let find_out = format!("see which valves are in the {}", run.spoken());
+        let way = site.fittings_before_branch(pipe.run, pipe.end, full_way);
+        let holds = has_any(&way);
+        let find_out =
+            format!("see which valves are in the {}", site.run(untold(&way).unwrap_or(pipe.run)).id.spoken());
         Reading::fact(run, holds, "a full-way valve", "no full-way valve", &find_out).along_with([cistern])
     };
     distribution_pipes(site).into_iter().map(reading).collect()
@@ -19,25 +22,46 @@ pub fn distribution_valve(site: &Site<'_>) -> Vec<Reading> {
 /// Length of pipe from the cistern to the full-way valve of each cold distribution pipe.
 #[must_use]
 pub fn distribution_valve_distance(site: &Site<'_>) -> Vec<Reading> {
-    let reading = |(cistern, pipe): (&Id, Attachment<'_>)| {
-        let run = &site.run(pipe.run).id;
-        let Some(valves) = site.fittings_before_tee(pipe.run, pipe.end, full_way) else {
-            return Some(Reading::untold(run, format!("see which valves are in the {}", run.spoken())));
-        };
-        let start_mm = site.end_along(pipe.run, pipe.end)?;
-        let away_mm = |valve: &InLine| (valve.at.to_mm() - start_mm).abs();
-        let nearest = valves.iter().min_by(|a, b| away_mm(a).total_cmp(&away_mm(b)))?;
-        let distance = site.taped(away_mm(nearest));
-        let places =
-            [Place::of(cistern, Feature::Port(pipe.port.clone())), Place::of(run, Feature::Along(nearest.at.to_mm()))];
-        Some(
-            Reading::mm(run, distance)
-                .along_with([cistern])
-                .between(Axis::Along, places)
-                .working(format!("along the pipe from the cistern: {:.0} mm", distance.value)),
-        )
+    let pipes = distribution_pipes(site).into_iter();
+    pipes.filter_map(|(cistern, pipe)| valve_distance(site, cistern, pipe, full_way)).collect()
+}
+
+/// Length of pipe from each float valve back to the nearest valve that shuts it.
+#[must_use]
+pub fn float_valve_service_valve_distance(site: &Site<'_>) -> Vec<Reading> {
+    let cisterns = site.layout().cisterns.iter();
+    let inlets = cisterns.flat_map(|cistern| {
+        let pipes = site.attached(&cistern.id).iter().filter(|pipe| pipe.port.as_str() == INLET);
+        pipes.map(move |pipe| (&cistern.id, *pipe))
+    });
+    inlets.filter_map(|(cistern, pipe)| valve_distance(site, cistern, pipe, |fitting| fitting.kind.shuts())).collect()
+}
+
+/// Length of pipe from a cistern to the nearest valve of a sort, before anything branches off; nothing where there is none.
+fn valve_distance(
+    site: &Site<'_>,
+    cistern: &Id,
+    pipe: Attachment<'_>,
+    wanted: impl Fn(&InLine) -> bool,
+) -> Option<Reading> {
+    let run = &site.run(pipe.run).id;
+    let mut way = site.fittings_before_branch(pipe.run, pipe.end, wanted).into_iter();
+    // The first that has one decides, unless something before it is not told.
+    let stretch = way.find(|stretch| stretch.fittings.as_ref().is_none_or(|valves| !valves.is_empty()))?;
+    let in_run = &site.run(stretch.leg.run).id;
+    let Some(valves) = &stretch.fittings else {
+        return Some(Reading::untold(run, format!("see which valves are in the {}", in_run.spoken())));
     };
-    distribution_pipes(site).into_iter().filter_map(reading).collect()
+    let nearest = valves.iter().min_by(|a, b| stretch.away_mm(a).total_cmp(&stretch.away_mm(b)))?;
+    let distance = site.taped(stretch.away_mm(nearest));
+    let places =
+        [Place::of(cistern, Feature::Port(pipe.port.clone())), Place::of(in_run, Feature::Along(nearest.at.to_mm()))];
+    Some(
+        Reading::mm(run, distance)
+            .along_with([cistern])
+            .between(Axis::Along, places)
+            .working(format!("along the pipe from the cistern: {:.0} mm", distance.value)),
+    )
 }
 
 fn full_way(fitting: &InLine) -> bool {
@@ -89,10 +113,19 @@ pub(super) fn service_valve(site: &Site<'_>, appliance: &Id, pipe: Option<Attach
         return Reading::untold(appliance, format!("draw the pipe that supplies the {}", appliance.spoken()));
     };
     let run = &site.run(pipe.run).id;
-    let valves = site.fittings_before_tee(pipe.run, pipe.end, |fitting| fitting.kind.shuts());
-    let holds = valves.map(|valves| !valves.is_empty());
-    let find_out = format!("see whether there is a service valve in the {}", run.spoken());
-    Reading::fact(appliance, holds, "a service valve", "no service valve", &find_out).along_with([run])
+    let way = site.fittings_before_branch(pipe.run, pipe.end, |fitting| fitting.kind.shuts());
+    let holds = has_any(&way);
+    let in_run = &site.run(untold(&way).unwrap_or(pipe.run)).id;
+    let find_out = format!("see whether there is a service valve in the {}", in_run.spoken());
+    let away_mm = |stretch: &Stretch| {
+        let valves = stretch.fittings.iter().flatten();
+        valves.map(|valve| stretch.away_mm(valve)).min_by(f64::total_cmp)
+    };
+    let nearest_mm = way.iter().find_map(away_mm);
+    let reading = Reading::fact(appliance, holds, "a service valve", "no service valve", &find_out).along_with([run]);
+    nearest_mm.into_iter().fold(reading, |reading, away_mm| {
+        reading.working(format!("the nearest valve is {away_mm:.0} mm away along the pipe"))
+    })
 }
 
 /// Whether each warning pipe is free of valves.

@@ -3,9 +3,11 @@
 use std::collections::HashMap;
 
 use super::driving::Drives;
+use super::linked::highest_water;
+use super::unbranched::has_any;
 use super::{Axis, Feature, Leg, Place, Reading, Site};
 use crate::catalogue;
-use crate::layout::{Cistern, CisternRole, CutOut, Cylinder, HOT, Id, Outlet, OutletKind, Run};
+use crate::layout::{Cistern, CisternRole, CutOut, Cylinder, HOT, Id, InLine, InLineKind, Outlet, OutletKind, Run};
 use crate::units::{Measured, Size, Temperature, Unit};
 
 fn degrees(subject: &Id, told: Option<Temperature>, find_out: &str) -> Reading {
@@ -52,6 +54,18 @@ pub fn bath_temperature(site: &Site<'_>) -> Vec<Reading> {
         .collect()
 }
 
+/// Temperature at which each basin or sink gets its hot water. Baths and showers are blended, machines heat their own.
+#[must_use]
+pub fn hot_outlet_temperature(site: &Site<'_>) -> Vec<Reading> {
+    let taps =
+        site.layout().outlets.iter().filter(|outlet| matches!(outlet.kind, OutletKind::Basin | OutletKind::Sink));
+    let is_hot = |tap: &&Outlet| {
+        tap.supply_temperature.is_some() || site.attached(&tap.id).iter().any(|pipe| pipe.port.as_str() == HOT)
+    };
+    let find_out = "let the hot tap run for a minute and measure the water";
+    taps.filter(is_hot).map(|tap| degrees(&tap.id, tap.supply_temperature, find_out)).collect()
+}
+
 /// The cut-out of each immersion heater.
 #[must_use]
 pub fn cut_outs(site: &Site<'_>) -> Vec<Reading> {
@@ -77,9 +91,7 @@ pub fn head_on_cylinder(site: &Site<'_>) -> Vec<Reading> {
 fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
     let cisterns = site.cisterns_of(cylinder);
     let nearest = cisterns.first().ok_or_else(|| super::cylinder::DRAW_COLD_FEED.to_owned())?;
-    let told = cisterns.iter().filter_map(|cistern| Some((*cistern, cistern.water_level()?)));
-    let (cistern, water) = told
-        .max_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))
+    let (cistern, water) = highest_water(&cisterns)
         .ok_or_else(|| format!("measure the water line of the {} above its base", nearest.id.spoken()))?;
     let grade = cylinder.grade.ok_or_else(|| "read the grade off the cylinder's label".to_owned())?;
     let bears = catalogue::greatest_head(grade.words()).ok_or_else(|| {
@@ -105,24 +117,24 @@ fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
 #[must_use]
 pub fn dead_legs(site: &Site<'_>) -> Vec<Reading> {
     let length_mm = |path: &[Leg]| path.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum::<f64>();
-    let mut shortest: Vec<(&Outlet, Vec<Leg>)> = Vec::new();
+    let mut shortest: Vec<(&Id, &Outlet, Vec<Leg>)> = Vec::new();
     let mut numbers: HashMap<&Id, usize> = HashMap::new();
-    for (outlet, path) in site.layout().cylinders.iter().flat_map(|cylinder| site.hot_paths(cylinder)) {
-        let number = *numbers.entry(&outlet.id).or_insert(shortest.len());
+    for way in site.hot_paths() {
+        let number = *numbers.entry(&way.1.id).or_insert(shortest.len());
         match shortest.get_mut(number) {
-            None => shortest.push((outlet, path)),
-            // From another cylinder, or by another pipe.
-            Some((_, known)) if length_mm(&path) < length_mm(known) => *known = path,
+            None => shortest.push(way),
+            // From another source, or by another pipe.
+            Some(known) if length_mm(&way.2) < length_mm(&known.2) => *known = way,
             Some(_) => {}
         }
     }
-    let reading = |(outlet, path): (&Outlet, Vec<Leg>)| {
-        dead_leg(site, outlet, &path).unwrap_or_else(|find_out| Reading::untold(&outlet.id, find_out))
+    let reading = |(source, outlet, path): (&Id, &Outlet, Vec<Leg>)| {
+        dead_leg(site, source, outlet, &path).unwrap_or_else(|find_out| Reading::untold(&outlet.id, find_out))
     };
     shortest.into_iter().map(reading).collect()
 }
 
-fn dead_leg(site: &Site<'_>, outlet: &Outlet, path: &[Leg]) -> Result<Reading, String> {
+fn dead_leg(site: &Site<'_>, source: &Id, outlet: &Outlet, path: &[Leg]) -> Result<Reading, String> {
     let mut bare_mm = 0.0;
     let mut widest: Option<Size> = None;
     for leg in path {
@@ -140,7 +152,7 @@ fn dead_leg(site: &Site<'_>, outlet: &Outlet, path: &[Leg]) -> Result<Reading, S
     }
     let reading = Reading::mm(&outlet.id, site.taped(bare_mm))
         .along_with(path.iter().map(|leg| &site.run(leg.run).id))
-        .working(format!("bare hot pipe on the way from the cylinder: {bare_mm:.0} mm"));
+        .working(format!("bare hot pipe on the way from the {}: {bare_mm:.0} mm", source.spoken()));
     Ok(match widest {
         Some(size) => {
             reading.against(Measured::exact(size.to_mm())).working(format!("widest bare tube: {} mm", size.to_mm()))
@@ -149,8 +161,8 @@ fn dead_leg(site: &Site<'_>, outlet: &Outlet, path: &[Leg]) -> Result<Reading, S
     })
 }
 
-/// Height of the feeding cistern's base above the rose of each shower that no main drives; of several cisterns the
-/// lowest counts.
+/// Height of the feeding cistern's base above the rose of each shower that neither a main nor a pump of its own drives;
+/// of several cisterns the lowest counts.
 #[must_use]
 pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
     let drives = Drives::of(site);
@@ -171,5 +183,12 @@ pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
         )))
     };
     let showers = site.layout().outlets.iter().filter(|outlet| outlet.kind == OutletKind::Shower);
-    showers.filter_map(reading).collect()
+    showers.filter(|shower| !has_pump(site, shower)).filter_map(reading).collect()
+}
+
+/// Whether a pump of its own sits in a pipe to an outlet.
+fn has_pump(site: &Site<'_>, outlet: &Outlet) -> bool {
+    let is_pump = |fitting: &InLine| fitting.kind == InLineKind::Pump;
+    let mut pipes = site.attached(&outlet.id).iter();
+    pipes.any(|pipe| has_any(&site.fittings_before_branch(pipe.run, pipe.end, is_pump)) == Some(true))
 }

@@ -14,13 +14,18 @@ pub mod vent;
 mod capacity;
 mod draining;
 mod driving;
+mod linked;
+mod overflow_level;
 mod place;
 mod reading;
 mod shortest;
 mod site;
+mod unbranched;
 mod water_ways;
 
 pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, water_volume_l};
+pub use linked::linked_cisterns;
+pub use overflow_level::{Invert, overflow_inverts};
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading};
 pub use site::{Attachment, Joint, Site};

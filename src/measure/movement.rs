@@ -1,14 +1,16 @@
 //! Measures of how water moves through cisterns: where it leaves, what shuts, what links, whether it fits the hatch.
 
+use super::linked::filled_by_link;
 use super::{Axis, Feature, Place, Reading, Site};
-use crate::layout::{Cistern, CisternRole, INLET, Id, PartRef, Service, Tapping};
+use crate::layout::{Cistern, CisternRole, INLET, Id, LoftHatch, PartRef, Service, Tapping};
+use crate::units::{Measured, Size};
 
 fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
     site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage)
 }
 
 /// Whether a service takes stored water out of a cistern.
-const fn takes_water(service: Service) -> bool {
+pub(super) const fn takes_water(service: Service) -> bool {
     matches!(service, Service::ColdFeed | Service::ColdDistribution)
 }
 
@@ -48,13 +50,16 @@ fn side_of(cistern: &Cistern, port: &Id) -> Option<Side> {
     })
 }
 
-/// Whether water leaves each storage cistern on the side away from its inlet. A link counts where nothing else takes
-/// water out; an inlet in the middle has no side.
+/// Whether water leaves each storage cistern on the side away from its inlet. A link counts as outlet where nothing else
+/// takes water out, and as inlet where no float valve lets it in; an inlet in the middle has no side.
 #[must_use]
 pub fn leaves_opposite(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let find_out = "find where the float valve is, and where the pipes leave";
-        let away = match side_of(cistern, &Id::of(INLET)) {
+        let by_link = filled_by_link(site, cistern);
+        let link = site.attached_of(&cistern.id, Service::Link).next().map(|pipe| pipe.port);
+        let inlet = link.filter(|_| by_link).cloned().unwrap_or_else(|| Id::of(INLET));
+        let away = match side_of(cistern, &inlet) {
             Some(Side::Left) => Side::Right,
             Some(Side::Right) => Side::Left,
             Some(Side::Middle) => return None,
@@ -65,7 +70,7 @@ pub fn leaves_opposite(site: &Site<'_>) -> Vec<Reading> {
             pipes.filter_map(|pipe| side_of(cistern, pipe.port)).collect()
         };
         let mut sides_out = sides(takes_water);
-        if sides_out.is_empty() {
+        if sides_out.is_empty() && !by_link {
             sides_out = sides(|service| service == Service::Link);
         }
         let holds = (!sides_out.is_empty()).then(|| sides_out.contains(&away));
@@ -98,19 +103,6 @@ pub fn side_outlet_height(site: &Site<'_>) -> Vec<Reading> {
     storage(site).flat_map(of_cistern).collect()
 }
 
-/// Whether each linked storage cistern is filled and drawn from by itself.
-#[must_use]
-pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
-    let linked = |cistern: &&Cistern| site.attached_of(&cistern.id, Service::Link).next().is_some();
-    let reading = |cistern: &Cistern| {
-        let filled = cistern.float_valve.is_some();
-        let drawn_from = site.attached(&cistern.id).iter().any(|pipe| takes_water(site.run(pipe.run).service));
-        let (yes, no) = ("an inlet and an outlet of its own", "no inlet, or no outlet, of its own");
-        Reading::fact(&cistern.id, Some(filled && drawn_from), yes, no, "")
-    };
-    storage(site).filter(linked).map(reading).collect()
-}
-
 /// Storage cisterns above the loft ceiling; all of them where no ceiling is told.
 fn in_loft<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
     let ceiling = site.building().ceiling.map(|ceiling| ceiling.underside);
@@ -120,32 +112,70 @@ fn in_loft<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
 /// Whether there is a way into the loft that holds cisterns.
 #[must_use]
 pub fn way_in(site: &Site<'_>) -> Vec<Reading> {
-    let hatch = site.building().hatch.map(|_| true);
+    let hatch = site.building().hatch.map(|hatch| matches!(hatch, LoftHatch::Opening(_)));
     let find_out = "find the hatch: where it is, and its clear size";
     in_loft(site).map(|cistern| Reading::fact(&cistern.id, hatch, "a loft hatch", "no loft hatch", find_out)).collect()
 }
 
-/// Whether each storage cistern in the loft goes through its hatch in some orientation.
+/// How much the hatch leaves to spare on both of its sides when each storage cistern in the loft is turned the best way.
 #[must_use]
 pub fn through_hatch(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let (Some(hatch), Some(width)) = (site.building().hatch, cistern.width) else {
-            return Reading::untold(
-                &cistern.id,
-                "measure the clear opening of the hatch, and the cistern front to back",
-            );
+        if site.building().hatch == Some(LoftHatch::Missing) {
+            // That there is no hatch at all is another rule's fault.
+            return None;
+        }
+        let (Some(hatch), Some(width)) = (site.building().opening(), cistern.width) else {
+            let find_out = "measure the clear opening of the hatch, and the cistern front to back";
+            return Some(Reading::untold(&cistern.id, find_out));
         };
-        let sides = [cistern.length.to_mm(), width.to_mm(), cistern.height.to_mm()];
-        let opening = (hatch.length.to_mm(), hatch.width.to_mm());
-        let faces = [(sides[0], sides[1]), (sides[0], sides[2]), (sides[1], sides[2])];
-        let goes = faces.into_iter().any(|face| fits_through(face, opening));
-        let (yes, no) = ("a cistern that goes through the hatch", "a cistern too big for the hatch");
-        Reading::fact(&cistern.id, Some(goes), yes, no, "").working(format!(
-            "{} × {} × {} mm through {} × {} mm, in any orientation; room above the hatch is not looked at",
-            sides[0], sides[1], sides[2], opening.0, opening.1
-        ))
+        let sides = [cistern.length, width, cistern.height];
+        let opening = [hatch.length, hatch.width];
+        let faces = [[sides[0], sides[1]], [sides[0], sides[2]], [sides[1], sides[2]]];
+        let spared = faces.map(|face| to_spare(site, face, opening));
+        let most = spared.into_iter().max_by(|a, b| a.value.total_cmp(&b.value))?;
+        Some(Reading::mm(&cistern.id, most).working(format!(
+            "{} × {} × {} mm through {} × {} mm, turned the best way: {:.1} mm to spare on both sides of the opening; room above the hatch is not looked at",
+            sides[0].to_mm(),
+            sides[1].to_mm(),
+            sides[2].to_mm(),
+            opening[0].to_mm(),
+            opening[1].to_mm(),
+            most.value
+        )))
     };
-    in_loft(site).map(reading).collect()
+    in_loft(site).filter_map(reading).collect()
+}
+
+/// By how much both sides of a face may grow until it no longer goes through an opening; as well as the four were taped.
+fn to_spare(site: &Site<'_>, face: [Size; 2], opening: [Size; 2]) -> Measured {
+    /// Small against any tape's error, large against what halving leaves undecided.
+    const STEP_MM: f64 = 1e-3;
+    let taped = [face[0], face[1], opening[0], opening[1]].map(|size| site.size(size));
+    let sides_mm = taped.map(|side| side.value);
+    let value = spare_mm(sides_mm);
+    let variance = (0..4).map(|number| {
+        let mut other = sides_mm;
+        other[number] += STEP_MM;
+        let slope = (spare_mm(other) - value) / STEP_MM;
+        slope * slope * taped[number].variance
+    });
+    Measured { value, variance: variance.sum() }
+}
+
+/// The same in mm, for face and opening, each by its two sides; found by halving.
+fn spare_mm([p, q, a, b]: [f64; 4]) -> f64 {
+    const HALVINGS: usize = 60;
+    let (mut goes, mut sticks) = (-p.max(q), a.max(b));
+    for _ in 0..HALVINGS {
+        let grown = f64::midpoint(goes, sticks);
+        if fits_through((p + grown, q + grown), (a, b)) {
+            goes = grown;
+        } else {
+            sticks = grown;
+        }
+    }
+    f64::midpoint(goes, sticks)
 }
 
 /// Whether a rectangle goes through another, turned in its plane if need be
@@ -153,6 +183,10 @@ pub fn through_hatch(site: &Site<'_>) -> Vec<Reading> {
 fn fits_through(face: (f64, f64), opening: (f64, f64)) -> bool {
     let (p, q) = (face.0.max(face.1), face.0.min(face.1));
     let (a, b) = (opening.0.max(opening.1), opening.0.min(opening.1));
+    if q <= 0.0 {
+        // Nothing is left of it on one side at least.
+        return p <= a.hypot(b);
+    }
     if p <= a {
         return q <= b;
     }
@@ -186,5 +220,15 @@ mod tests {
         // A thin strip passes on the diagonal: 1 × 0 in a unit square reaches √2.
         assert!(fits_through((1.4, 0.001), (1.0, 1.0)));
         assert!(!fits_through((1.42, 0.001), (1.0, 1.0)));
+    }
+
+    #[test]
+    fn what_is_to_spare_is_the_growth_that_just_fits() {
+        // Straight: 600 − 590 and 500 − 480, whichever is less; too big by 10.
+        assert!((spare_mm([480.0, 590.0, 600.0, 500.0]) - 10.0).abs() < 1e-6);
+        assert!((spare_mm([600.0, 510.0, 500.0, 600.0]) + 10.0).abs() < 1e-6);
+        // A strip of 1200 × 0 on the diagonal of a square of 1000 may grow to g with (1200 + g) + g = 1000 √2.
+        let grown = (1000.0 * 2.0_f64.sqrt() - 1200.0) / 2.0;
+        assert!((spare_mm([1200.0, 0.0, 1000.0, 1000.0]) - grown).abs() < 1e-6);
     }
 }

@@ -1,8 +1,11 @@
 //! Measures of warning pipes and overflows, and of the air gap that they keep.
 
-use super::cistern::{highest_invert, outlet_height};
+use std::collections::BTreeSet;
+
+use super::cistern::{outlet_height, with_float_valve};
+use super::overflow_level::highest_invert;
 use super::{Axis, Feature, Place, Reading, Site, rim_volume_l};
-use crate::layout::{Cistern, Discharge, INLET, Run, Service};
+use crate::layout::{Cistern, Discharge, End, INLET, Id, Run, Service};
 use crate::units::{Measured, Size};
 
 /// From this volume a cistern counts as large, and its overflow is set higher (guidance G16 in a plumbing textbook,
@@ -35,7 +38,7 @@ pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
             Err(find_out) => return Reading::untold(&cistern.id, find_out),
         };
         let gap = site.length(outlet) - invert.height;
-        let places = [invert.place(cistern), Place::of(&cistern.id, Feature::FloatValveOutlet)];
+        let places = [invert.place, Place::of(&cistern.id, Feature::FloatValveOutlet)];
         Reading::mm(&cistern.id, gap)
             .against(Measured::exact(bore.to_mm()))
             .between(Axis::Upright, places)
@@ -47,7 +50,7 @@ pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
             ))
             .working(format!("bore of the supply: {} mm", bore.to_mm()))
     };
-    site.layout().cisterns.iter().map(reading).collect()
+    with_float_valve(site).map(reading).collect()
 }
 
 /// Whether each cistern has a warning pipe.
@@ -58,6 +61,30 @@ pub fn warning_pipe(site: &Site<'_>) -> Vec<Reading> {
         Reading::fact(&cistern.id, Some(drawn), "a warning pipe", "no warning pipe", "")
     };
     site.layout().cisterns.iter().map(reading).collect()
+}
+
+/// Whether each warning pipe keeps to its own cistern all the way out.
+#[must_use]
+pub fn warning_pipes_apart(site: &Site<'_>) -> Vec<Reading> {
+    // For each run its body of joined pipes, and the parts on which that body ends.
+    let mut body_of: Vec<Option<usize>> = vec![None; site.layout().runs.len()];
+    let mut parts_of: Vec<BTreeSet<&Id>> = Vec::new();
+    for body in site.bodies_of(&[Service::WarningPipe]) {
+        let ends = body.iter().flat_map(|run| [&site.run(*run).from, &site.run(*run).to]);
+        let parts = ends.filter_map(|end| match end {
+            End::Port(part, _) => Some(part),
+            _ => None,
+        });
+        parts_of.push(parts.collect());
+        body.iter().for_each(|run| body_of[*run] = Some(parts_of.len() - 1));
+    }
+    with_cistern(site, |cistern, run| {
+        let body = body_of[site.run_number(&run.id)?]?;
+        let other = parts_of[body].iter().copied().find(|part| **part != cistern.id);
+        let (yes, no) = ("a warning pipe of its own", "a warning pipe joined to that of another cistern");
+        let reading = Reading::fact(&run.id, Some(other.is_none()), yes, no, "");
+        Some(reading.along_with(std::iter::once(&cistern.id).chain(other)))
+    })
 }
 
 /// Warning pipes with the cistern that each leaves.
@@ -95,9 +122,15 @@ pub fn warning_bore(site: &Site<'_>) -> Vec<Reading> {
 pub fn warning_bore_against_inlet(site: &Site<'_>) -> Vec<Reading> {
     with_cistern(site, |cistern, run| {
         let reading = match inlet_bore(site, cistern) {
-            Ok(inlet) => bore_of(run)
-                .against(Measured::exact(inlet.to_mm()))
-                .working(format!("bore of the supply: {} mm", inlet.to_mm())),
+            Ok(inlet) => {
+                let times = run.bore().map(|bore| bore.to_mm() / inlet.to_mm());
+                let reading = bore_of(run)
+                    .against(Measured::exact(inlet.to_mm()))
+                    .working(format!("bore of the supply: {} mm", inlet.to_mm()));
+                times.into_iter().fold(reading, |reading, times| {
+                    reading.working(format!("the warning pipe is {times:.2} times as wide inside"))
+                })
+            }
             Err(find_out) => Reading::untold(&run.id, find_out),
         };
         Some(reading.along_with([&cistern.id]))

@@ -61,7 +61,7 @@ fn clips(site: &Site<'_>, run: &Run, lie: Lie) -> Reading {
         Lie::Level => support.level,
         Lie::Upright => support.upright,
     };
-    let known = if support.seen { "seen in print" } else { "from memory" };
+    let known = if support.seen { "seen in print" } else { "from memory or common practice, not seen in print" };
     Reading::mm(&run.id, site.size(spacing))
         .against(Measured::exact(allowed.to_mm()))
         .working(format!("this tube: {} mm between clips ({known})", allowed.to_mm()))

@@ -41,6 +41,8 @@ pub enum Feature {
     Along(f64),
     /// The centre of a timber under a platform, by its x in mm.
     Timber(f64),
+    /// The middle of a joist, by its x in mm.
+    Joist(f64),
     /// The roof over an x in mm.
     Roof(f64),
 }
@@ -58,6 +60,12 @@ impl Place {
         Self::of(part, Feature::Middle)
     }
 
+    /// The middle of a joist, by its x in mm.
+    #[must_use]
+    pub const fn joist(x_mm: f64) -> Self {
+        Self { part: None, feature: Feature::Joist(x_mm) }
+    }
+
     /// The roof over an x in mm.
     #[must_use]
     pub const fn roof(x_mm: f64) -> Self {
@@ -72,6 +80,10 @@ impl Site<'_> {
         let Some(id) = &place.part else {
             return match place.feature {
                 Feature::Roof(x) => self.roof().and_then(|roof| roof.height_at(x)).map(|z| dvec2(x, z)),
+                Feature::Joist(x) => {
+                    let joists = self.building().joists.as_ref()?;
+                    Some(dvec2(x, joists.top.to_mm() - joists.depth.to_mm() / 2.0))
+                }
                 _ => None,
             };
         };
@@ -118,9 +130,14 @@ impl Site<'_> {
             Feature::DipTubeEnd => match cistern.dip_tube? {
                 DipTube::EndsAt(height) => {
                     let port = self.warning_ports(cistern).into_iter().next()?;
-                    let x = PartRef::Cistern(cistern).port(port.as_str())?.vector().x;
-                    let inward = if x < middle { 40.0 } else { -40.0 };
-                    Some(dvec2(x + inward, at.y + height.to_mm()))
+                    let hole = PartRef::Cistern(cistern).port(port.as_str())?.vector();
+                    let inward = match hole {
+                        // It stands on the base.
+                        hole if hole.y <= at.y => 0.0,
+                        hole if hole.x < middle => 40.0,
+                        _ => -40.0,
+                    };
+                    Some(dvec2(hole.x + inward, at.y + height.to_mm()))
                 }
                 DipTube::Missing => None,
             },

@@ -10,7 +10,7 @@ const STANDS_ON_WITHIN_MM: f64 = 5.0;
 /// A timber whose centre is this near the platform's edge is under the edge, whatever sums of fractions say.
 const ON_THE_EDGE_MM: f64 = 1e-6;
 /// Mass of a litre of stored water, as the trade reckons it (common practice, no source).
-const KG_PER_LITRE: f64 = 1.0;
+pub const KG_PER_LITRE: f64 = 1.0;
 
 /// The platform below a part that spans `span` in mm and `deep` front to back, with its base at `base_mm`.
 fn platform_below<'a>(
@@ -37,13 +37,15 @@ fn platform_of<'a>(site: &Site<'a>, cistern: &Cistern) -> Option<&'a Platform> {
     platform_below(site, cistern.span_mm(), cistern.front_and_back_mm(), cistern.at.z.to_mm())
 }
 
-fn cisterns_on<'a>(site: &Site<'a>, platform: &Platform) -> Vec<&'a Cistern> {
+/// The cisterns that stand on a platform.
+#[must_use]
+pub fn cisterns_on<'a>(site: &Site<'a>, platform: &Platform) -> Vec<&'a Cistern> {
     let on_it = |cistern: &&Cistern| platform_of(site, cistern).is_some_and(|below| below.id == platform.id);
     site.layout().cisterns.iter().filter(on_it).collect()
 }
 
 /// Platforms that carry cisterns.
-fn carrying<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Platform> {
+pub fn carrying<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Platform> {
     let under: std::collections::HashSet<_> =
         site.layout().cisterns.iter().filter_map(|cistern| Some(&platform_of(site, cistern)?.id)).collect();
     site.layout().platforms.iter().filter(move |platform| under.contains(&platform.id))
@@ -69,36 +71,47 @@ pub fn overhang(site: &Site<'_>) -> Vec<Reading> {
 fn left_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Reading {
     let out = site.taped(cistern.span_mm().0 - platform.span_mm().0);
     let places = [Place::of(&platform.id, Feature::Left), Place::of(&cistern.id, Feature::Left)];
-    Reading::mm(&platform.id, out).on_side("left").along_with([&cistern.id]).between(Axis::Level, places).working(
-        format!("cistern at {} − platform at {} = {:.1} mm", cistern.span_mm().0, platform.span_mm().0, out.value),
-    )
+    let working =
+        format!("cistern at {} − platform at {} = {:.1} mm", cistern.span_mm().0, platform.span_mm().0, out.value);
+    held(Reading::mm(&platform.id, out).on_side("left").along_with([&cistern.id]), out.value)
+        .between(Axis::Level, places)
+        .working(working)
 }
 
 fn right_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Reading {
     let out = site.taped(platform.span_mm().1 - cistern.span_mm().1);
     let places = [Place::of(&cistern.id, Feature::Right), Place::of(&platform.id, Feature::Right)];
-    Reading::mm(&platform.id, out).on_side("right").along_with([&cistern.id]).between(Axis::Level, places).working(
-        format!("platform at {} − cistern at {} = {:.1} mm", platform.span_mm().1, cistern.span_mm().1, out.value),
-    )
+    let working =
+        format!("platform at {} − cistern at {} = {:.1} mm", platform.span_mm().1, cistern.span_mm().1, out.value);
+    held(Reading::mm(&platform.id, out).on_side("right").along_with([&cistern.id]), out.value)
+        .between(Axis::Level, places)
+        .working(working)
+}
+
+/// Says so where a platform ends short of what stands on it. All of that weighs on the platform none the less.
+fn held(reading: Reading, out_mm: f64) -> Reading {
+    if out_mm >= 0.0 {
+        return reading;
+    }
+    reading
+        .working(format!("the platform ends {:.1} mm short of the cistern's side: its base is not held there", -out_mm))
 }
 
 fn front_and_back_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Vec<Reading> {
     let place = Place::of(&platform.id, Feature::Middle);
-    let (Some(held), Some(board)) = (cistern.front_and_back_mm(), platform.front_and_back_mm()) else {
+    let (Some(faces), Some(board)) = (cistern.front_and_back_mm(), platform.front_and_back_mm()) else {
         let find_out = "measure platform and cistern front to back, and how they stand to each other";
         return vec![Reading::untold(&platform.id, find_out).along_with([&cistern.id]).at(place)];
     };
     let side = |name: &'static str, out_mm: f64, working: String| {
         let out = site.taped(out_mm);
-        Reading::mm(&platform.id, out)
-            .on_side(name)
-            .along_with([&cistern.id])
+        held(Reading::mm(&platform.id, out).on_side(name).along_with([&cistern.id]), out_mm)
             .at(place.clone())
             .working(format!("{working} = {out_mm:.1} mm"))
     };
     vec![
-        side("front", held.0 - board.0, format!("cistern's face at {:.1} − board's edge at {:.1}", held.0, board.0)),
-        side("back", board.1 - held.1, format!("board's edge at {:.1} − cistern's face at {:.1}", board.1, held.1)),
+        side("front", faces.0 - board.0, format!("cistern's face at {:.1} − board's edge at {:.1}", faces.0, board.0)),
+        side("back", board.1 - faces.1, format!("board's edge at {:.1} − cistern's face at {:.1}", board.1, faces.1)),
     ]
 }
 
@@ -135,9 +148,15 @@ pub fn below_cylinder(site: &Site<'_>) -> Vec<Reading> {
     site.layout().cylinders.iter().map(reading).collect()
 }
 
+/// The platform that a cylinder stands on.
+#[must_use]
+pub fn platform_of_cylinder<'a>(site: &Site<'a>, cylinder: &Cylinder) -> Option<&'a Platform> {
+    platform_below(site, cylinder.span_mm(), cylinder.front_and_back_mm(), cylinder.at.z.to_mm())
+}
+
 fn board_below(site: &Site<'_>, cylinder: &Cylinder) -> Option<Board> {
     let base_mm = cylinder.at.z.to_mm();
-    match platform_below(site, cylinder.span_mm(), cylinder.front_and_back_mm(), base_mm) {
+    match platform_of_cylinder(site, cylinder) {
         Some(platform) => platform.board,
         None => {
             let storeys = site.building().storeys.iter();
@@ -148,8 +167,11 @@ fn board_below(site: &Site<'_>, cylinder: &Cylinder) -> Option<Board> {
     }
 }
 
-/// Centre lines of the timbers under a platform, in mm, and whether they are seen end-on.
-fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, bool), String> {
+/// Centre lines of the timbers on which the board of a platform lies, in mm, and whether they are seen end-on.
+///
+/// # Errors
+/// What to find out, when the layout does not tell enough.
+pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, bool), String> {
     let (left, right) = platform.span_mm();
     let (centres, lie): (Vec<f64>, Lie) = match (&platform.bearers, &site.building().joists) {
         (Some(bearers), _) => {
@@ -222,25 +244,43 @@ pub fn load(site: &Site<'_>) -> Vec<Reading> {
     carrying(site).map(|platform| load_on(site, platform)).collect()
 }
 
+/// What a cistern weighs that is filled to the rim.
+pub struct FullWeight {
+    /// The water.
+    pub water_kg: Measured,
+    /// The cistern itself, with lid, valve and fittings.
+    pub empty_kg: f64,
+    /// How it was come by.
+    pub working: [String; 2],
+}
+
+/// What a cistern weighs that is filled to the rim.
+///
+/// # Errors
+/// What to find out, when the layout does not tell enough.
+pub fn full_weight(site: &Site<'_>, cistern: &Cistern) -> Result<FullWeight, String> {
+    let spoken = cistern.id.spoken();
+    let (litres, how) = rim_volume_l(site, cistern)?;
+    let Some(empty) = cistern.empty_mass else {
+        return Err(format!("find what the {spoken} weighs empty, with lid, valve and fittings"));
+    };
+    let (water_kg, empty_kg) = (litres.scaled(KG_PER_LITRE), empty.to_kg());
+    let sum = format!("{:.1} kg of water + {empty_kg} kg empty", water_kg.value);
+    Ok(FullWeight { water_kg, empty_kg, working: [format!("{spoken}: {how}"), sum] })
+}
+
 fn load_on(site: &Site<'_>, platform: &Platform) -> Reading {
     let place = Place::of(&platform.id, Feature::Middle);
     let mut total = Measured::exact(0.0);
     let mut working = Vec::new();
     let mut carried = Vec::new();
     for cistern in cisterns_on(site, platform) {
-        let spoken = cistern.id.spoken();
-        let (litres, how) = match rim_volume_l(site, cistern) {
+        let weight = match full_weight(site, cistern) {
             Ok(found) => found,
             Err(find_out) => return Reading::untold(&platform.id, find_out).along_with([&cistern.id]).at(place),
         };
-        let Some(empty) = cistern.empty_mass else {
-            let find_out = format!("find what the {spoken} weighs empty, with lid, valve and fittings");
-            return Reading::untold(&platform.id, find_out).along_with([&cistern.id]).at(place);
-        };
-        let water_kg = litres.scaled(KG_PER_LITRE);
-        total = total + water_kg + Measured::exact(empty.to_kg());
-        working.push(format!("{spoken}: {how}"));
-        working.push(format!("{:.1} kg of water + {} kg empty", water_kg.value, empty.to_kg()));
+        total = total + weight.water_kg + Measured::exact(weight.empty_kg);
+        working.extend(weight.working);
         carried.push(&cistern.id);
     }
     let kilonewtons = total.value * STANDARD_GRAVITY_M_S2 / 1000.0;

@@ -1,8 +1,8 @@
 //! Measures of the primary side: feed-and-expansion cistern, its feed and its vent, and where vents end.
 
-use super::cistern::lowest_invert;
-use super::{Axis, Feature, Place, Reading, Site, between_l};
-use crate::layout::{Cistern, CisternRole, End, Id, Run, Service, WhichEnd};
+use super::overflow_level::lowest_invert;
+use super::{Axis, Feature, Have, Place, Reading, Site, between_l};
+use crate::layout::{Cistern, CisternRole, End, Id, InLineKind, PartRef, Run, Service, WhichEnd};
 use crate::units::{Measured, Unit};
 
 fn expansion<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
@@ -67,9 +67,57 @@ fn not_over(site: &Site<'_>, service: Service, role: CisternRole, yes: &'static 
     runs_of(site, service).filter_map(reading).collect()
 }
 
-/// How far the top of each primary vent lies above the cold water line of the feed-and-expansion cistern.
+/// Whether a pump moves the primary water; `None` where no circuit is drawn, or what is in it is not told.
+fn is_pumped(site: &Site<'_>) -> Option<bool> {
+    let circuit =
+        || [Service::PrimaryFlow, Service::PrimaryReturn].into_iter().flat_map(|service| runs_of(site, service));
+    let fittings = || circuit().flat_map(|(_, run)| run.fittings.iter().flatten());
+    if fittings().any(|fitting| fitting.kind == InLineKind::Pump) {
+        return Some(true);
+    }
+    let is_told = circuit().next().is_some() && circuit().all(|(_, run)| run.fittings.is_some());
+    is_told.then_some(false)
+}
+
+/// How far the top of each primary vent lies above the cold water line of the feed-and-expansion cistern; nothing where
+/// the water is known to move by gravity.
 #[must_use]
 pub fn primary_vent_height(site: &Site<'_>) -> Vec<Reading> {
+    if is_pumped(site) == Some(false) { Vec::new() } else { vent_heights(site) }
+}
+
+/// The same where the water is known to move by gravity, against the height of that line above the lowest boiler's base.
+#[must_use]
+pub fn gravity_vent_height(site: &Site<'_>) -> Vec<Reading> {
+    if is_pumped(site) != Some(false) {
+        return Vec::new();
+    }
+    let boilers = site.layout().boilers.iter();
+    let lowest = boilers.min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()));
+    let against_boiler = |reading: Reading| {
+        let water = reading.parts.iter().find_map(|part| match site.part(part)? {
+            PartRef::Cistern(cistern) => cistern.water_level(),
+            _ => None,
+        });
+        let (Some(water), Have::Amount(..)) = (water, &reading.have) else { return reading };
+        let Some(boiler) = lowest else {
+            return Reading::untold(
+                &reading.parts[0],
+                "draw the boiler: the vent's height hangs on how far below it is",
+            );
+        };
+        let head = site.level(water) - site.level(boiler.at.z);
+        reading.along_with([&boiler.id]).against(head).working(format!(
+            "cold water line {:.1} − base of boiler {:.1} = {:.1} mm",
+            water.to_mm(),
+            boiler.at.z.to_mm(),
+            head.value
+        ))
+    };
+    vent_heights(site).into_iter().map(against_boiler).collect()
+}
+
+fn vent_heights(site: &Site<'_>) -> Vec<Reading> {
     let tops: Vec<Top> = site.bodies_of(&[Service::PrimaryVent]).iter().filter_map(|vent| top_of(site, vent)).collect();
     let runs: Vec<usize> = tops.iter().map(|top| top.run).collect();
     let cisterns = site.expansion_cisterns_of(&runs);
@@ -169,7 +217,7 @@ fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
     let system =
         cistern.system_volume.ok_or_else(|| format!("find how much water the heating system of the {spoken} holds"))?;
     let room = between_l(site, cistern, site.length(line), invert.height)?;
-    let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place(cistern)];
+    let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place];
     Ok(Reading::amount(&cistern.id, room, Unit::Litre)
         .against(Measured::exact(system.to_litres()))
         .between(Axis::Upright, places)
@@ -184,6 +232,18 @@ pub fn vent_size(site: &Site<'_>) -> Vec<Reading> {
         size_of(run).at(Place::of(&run.id, Feature::Along(end_mm)))
     };
     runs_of(site, Service::OpenVent).map(reading).collect()
+}
+
+/// Outside diameter of each primary vent.
+#[must_use]
+pub fn primary_vent_size(site: &Site<'_>) -> Vec<Reading> {
+    runs_of(site, Service::PrimaryVent).map(|(_, run)| size_of(run)).collect()
+}
+
+/// Outside diameter of each feed from a feed-and-expansion cistern.
+#[must_use]
+pub fn primary_feed_size(site: &Site<'_>) -> Vec<Reading> {
+    runs_of(site, Service::PrimaryFeed).map(|(_, run)| size_of(run)).collect()
 }
 
 /// Tube is sold by size; a tape does not decide it.

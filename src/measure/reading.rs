@@ -9,6 +9,8 @@ use crate::units::{Measured, Unit};
 pub struct Reading {
     /// Whom it is about; the subject first, then whatever else took part.
     pub parts: Vec<Id>,
+    /// How many of the parts, from the first, are the subject together: one, but for a group.
+    pub subjects: usize,
     /// What is there.
     pub have: Have,
     /// What a limit scales with, in the unit that the rule expects (a head, a capacity, a diameter).
@@ -96,6 +98,7 @@ impl Reading {
     fn with(subject: &Id, have: Have) -> Self {
         Self {
             parts: vec![subject.clone()],
+            subjects: 1,
             have,
             against: None,
             places: vec![Place::middle(subject)],
@@ -127,6 +130,14 @@ impl Reading {
                 self.parts.push(other.clone());
             }
         }
+        self
+    }
+
+    /// Names all members of the group that it is about, in place of the subject alone. Comes before other parts.
+    #[must_use]
+    pub fn about_all<'a>(mut self, group: impl IntoIterator<Item = &'a Id>) -> Self {
+        self.parts = group.into_iter().cloned().collect();
+        self.subjects = self.parts.len();
         self
     }
 

@@ -9,9 +9,6 @@ use crate::units::{Length, Level, Measured, Size};
 /// A reading of a scale is good to half a millimetre each way (common practice, no source).
 const READING_RESOLUTION_MM: f64 = 0.5;
 
-/// Places along a pipe that are nearer than this are one place.
-const SAME_PLACE_MM: f64 = 1e-6;
-
 /// A layout, indexed. Built in time proportional to n log n, and thrown away at the next edit.
 pub struct Site<'a> {
     layout: &'a Layout,
@@ -175,22 +172,6 @@ impl<'a> Site<'a> {
     #[must_use]
     pub fn fittings(&self, run: usize, wanted: impl Fn(&InLine) -> bool) -> Option<Vec<InLine>> {
         Some(self.run(run).fittings.as_ref()?.iter().filter(|fitting| wanted(fitting)).copied().collect())
-    }
-
-    /// In-line fittings of a run that answer `wanted` and that lie between one of its ends and the first tee from there:
-    /// those that shut what is at that end and nothing else. `None` when nobody has told what is in it.
-    pub(super) fn fittings_before_tee(
-        &self,
-        run: usize,
-        end: WhichEnd,
-        wanted: impl Fn(&InLine) -> bool,
-    ) -> Option<Vec<InLine>> {
-        let start_mm = self.end_along(run, end)?;
-        let away_mm = |at_mm: f64| (at_mm - start_mm).abs();
-        let tees = self.joints(run).iter().map(|joint| away_mm(joint.at_mm)).filter(|away| *away > SAME_PLACE_MM);
-        let first_tee_mm = tees.fold(f64::INFINITY, f64::min);
-        let before = |fitting: &InLine| away_mm(fitting.at.to_mm()) <= first_tee_mm + SAME_PLACE_MM;
-        self.fittings(run, |fitting| wanted(fitting) && before(fitting))
     }
 
     /// A level, as well as it was measured from the datum.

@@ -2,7 +2,9 @@
 
 use glam::DVec2;
 
-use super::cistern::{highest_invert, outlet_height};
+use super::cistern::outlet_height;
+use super::linked::{filled_by_link, highest_water};
+use super::overflow_level::highest_invert;
 use super::{Axis, Feature, Leg, Place, Reading, Site};
 use crate::layout::{COLD_INLET, Cistern, Cylinder, DRAW_OFF, Id, PartRef};
 use crate::units::Measured;
@@ -105,7 +107,8 @@ fn crest(points: &[DVec2]) -> Option<usize> {
 #[must_use]
 pub fn fall(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |vent| {
-        let highest = crest(&vent.points)?;
+        // Where nothing is higher than the cylinder's own connection, all of the way counts.
+        let highest = crest(&vent.points).filter(|highest| *highest > 0).unwrap_or(vent.points.len() - 1);
         let (mut top, mut steepest) = (0, (0.0, 0, 0));
         for number in 1..=highest {
             let drop_mm = vent.points[top].y - vent.points[number].y;
@@ -132,12 +135,13 @@ pub fn fall(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |vent| {
-        let Some(cistern) = site.cistern_of(vent.cylinder) else {
+        let cisterns = site.cisterns_of(vent.cylinder);
+        let Some(nearest) = cisterns.first() else {
             return Some(Reading::untold(vent.id, super::cylinder::DRAW_COLD_FEED).along_with([&vent.cylinder.id]));
         };
-        let Some(water) = cistern.water_level() else {
-            let find_out = format!("measure the water line of the {} above its base", cistern.id.spoken());
-            return Some(Reading::untold(vent.id, find_out).along_with([&cistern.id]));
+        let Some((cistern, water)) = highest_water(&cisterns) else {
+            let find_out = format!("measure the water line of the {} above its base", nearest.id.spoken());
+            return Some(Reading::untold(vent.id, find_out).along_with([&nearest.id]));
         };
         let mouth_mm = vent.mouth_point().y;
         let rise = site.taped(mouth_mm) - site.level(water);
@@ -238,19 +242,19 @@ pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
         let Some(size) = site.run(vent.path.last()?.run).size else {
             return Some(Reading::untold(vent.id, format!("tell the size of the {}", vent.id.spoken())));
         };
-        let Some(outlet) = outlet_height(cistern) else {
+        let outlet = outlet_height(cistern);
+        if outlet.is_none() && !filled_by_link(site, cistern) {
             let find_out = "measure where the float valve lets the water go, above the base";
             return Some(Reading::untold(vent.id, find_out).along_with([&cistern.id]));
-        };
+        }
         let invert = match highest_invert(site, cistern) {
             Ok(found) => found,
             Err(find_out) => return Some(Reading::untold(vent.id, find_out).along_with([&cistern.id])),
         };
-        let outlet = site.length(outlet);
-        let (below, height, name) = if outlet.value >= invert.height.value {
-            (Place::of(&cistern.id, Feature::FloatValveOutlet), outlet, "float valve outlet")
-        } else {
-            (invert.place(cistern), invert.height, "overflow invert")
+        let outlet = outlet.map(|outlet| site.length(outlet)).filter(|outlet| outlet.value >= invert.height.value);
+        let (below, height, name) = match outlet {
+            Some(outlet) => (Place::of(&cistern.id, Feature::FloatValveOutlet), outlet, "float valve outlet"),
+            None => (invert.place, invert.height, "overflow invert"),
         };
         let mouth_mm = vent.mouth_point().y;
         let level = site.level(cistern.at.z) + height;

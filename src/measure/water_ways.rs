@@ -6,8 +6,8 @@ use glam::DVec2;
 
 use super::Site;
 use crate::layout::{
-    COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, INLET, Id, Outlet, PRIMARY_FLOW,
-    PRIMARY_RETURN, PartRef, Service, WhichEnd,
+    COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, HOT, INLET, Id, Outlet,
+    OutletKind, PRIMARY_FLOW, PRIMARY_RETURN, PartRef, Service, WhichEnd,
 };
 
 /// A stretch of one run on a path, from one distance along it to another.
@@ -186,17 +186,31 @@ impl Site<'_> {
         self.reach(part, port, through).order
     }
 
-    /// The shortest path from a cylinder's dome to each outlet with a hot supply that it reaches.
+    /// Where hot water comes from: a cylinder's dome, or the hot port of a combination boiler or a water heater.
+    fn hot_sources(&self) -> impl Iterator<Item = (&Id, &'static str)> {
+        let layout = self.layout();
+        let cylinders = layout.cylinders.iter().map(|cylinder| (&cylinder.id, DRAW_OFF));
+        let boilers = layout.boilers.iter().map(|boiler| (&boiler.id, HOT));
+        let heaters = layout.outlets.iter().filter(|outlet| outlet.kind == OutletKind::WaterHeater);
+        cylinders.chain(boilers).chain(heaters.map(|heater| (&heater.id, HOT)))
+    }
+
+    /// For each source of hot water the shortest path to each outlet that it reaches.
     #[must_use]
-    pub fn hot_paths(&self, cylinder: &Cylinder) -> Vec<(&Outlet, Vec<Leg>)> {
-        let ways = super::shortest::Ways::from(self, &cylinder.id, DRAW_OFF, Service::HotDistribution);
+    pub fn hot_paths(&self) -> Vec<(&Id, &Outlet, Vec<Leg>)> {
+        self.hot_sources().flat_map(|(source, port)| self.hot_paths_from(source, port)).collect()
+    }
+
+    fn hot_paths_from<'s>(&'s self, source: &'s Id, port: &str) -> Vec<(&'s Id, &'s Outlet, Vec<Leg>)> {
+        let ways = super::shortest::Ways::from(self, source, port, Service::HotDistribution);
         let mut paths = Vec::new();
-        for run in self.runs_from(&cylinder.id, DRAW_OFF, &[Service::HotDistribution]) {
+        for run in self.runs_from(source, port, &[Service::HotDistribution]) {
             for end in [WhichEnd::From, WhichEnd::To] {
                 if let (End::Port(part, _), Some(at_mm)) = (self.run(run).end(end), self.end_along(run, end))
                     && let (Some(PartRef::Outlet(outlet)), Some(path)) = (self.part(part), ways.to(run, at_mm))
+                    && outlet.kind != OutletKind::WaterHeater
                 {
-                    paths.push((outlet, path));
+                    paths.push((source, outlet, path));
                 }
             }
         }

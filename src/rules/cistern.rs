@@ -3,7 +3,7 @@
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::FloatValvePattern;
-use crate::measure::cistern;
+use crate::measure::{cistern, distribution};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -25,6 +25,14 @@ pub(super) const RULES: &[Rule] = &[
                 words: "227 L is often the nominal volume to the brim; such a cistern holds about 181 L to the water line",
                 source: "home-repair article (seen)",
             },
+            Other {
+                words: "100 to 150 L for a small home is for cold fittings only; 100 L per bedroom for a larger home",
+                source: "British Standard figures via house-building standard 8.1.4 (seen)",
+            },
+            Other {
+                words: "80 L, or 130 L where it refills only at night, for each bedroom",
+                source: "plumbing exam notes (seen); the standard said for each person, from memory, not confirmed",
+            },
         ],
         levers: &[
             Lever::By("Store more water: a larger cistern or a second one linked to it, larger"),
@@ -40,7 +48,13 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: NO_SOURCE,
         seen: false,
-        others_say: &[Other { words: "100, 110 or 115 L", source: "trade notes and a merchant guide (seen)" }],
+        others_say: &[
+            Other { words: "100, 110 or 115 L", source: "trade notes and a merchant guide (seen)" },
+            Other {
+                words: "100 to 150 L stands in print for a small home with cold fittings only; it is often quoted for the hot side",
+                source: "British Standard figures via house-building standard 8.1.4 (seen)",
+            },
+        ],
         levers: &[Lever::By("Store more water: a larger cistern or a second one linked to it, larger")],
         prose: Prose(include_str!("../../assets/rules/storage-too-small-for-cylinder.md")),
     },
@@ -249,6 +263,24 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[Lever::Do("Fit a service valve in the pipe to the float valve, next to the cistern")],
         prose: Prose(include_str!("../../assets/rules/float-valve-without-service-valve.md")),
+    },
+    Rule {
+        id: "float-valve-service-valve-too-far",
+        measure: Measure::OfSite(distribution::float_valve_service_valve_distance),
+        limit: Limit::AtMost(Bound::Constant(1000.0, Unit::Millimetre)),
+        weight: Weight::Advice,
+        basis: Basis::Practice,
+        source: "common practice, no source: the water industry asks a valve next to the cistern and gives no figure",
+        seen: false,
+        others_say: &[Other {
+            words: "within about 1 m of the cistern, of outlet valves",
+            source: "course deck (seen)",
+        }],
+        levers: &[
+            Lever::Do("Fit a service valve in the pipe to the float valve, next to the cistern"),
+            Lever::By("Move the valve nearer to the cistern"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/float-valve-service-valve-too-far.md")),
     },
     Rule {
         id: "cold-feed-too-low",

@@ -1,7 +1,7 @@
 //! Rules of cylinders: height below the cistern, cold feed, heating, lagging.
 
 use super::rule::NO_SOURCE;
-use super::{Basis, Bound, Lever, Limit, Measure, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::cylinder;
 use crate::units::Unit;
 
@@ -66,6 +66,21 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[Lever::Do("Take the non-return valve out of the cold feed")],
         prose: Prose(include_str!("../../assets/rules/cold-feed-non-return.md")),
+    },
+    Rule {
+        id: "cold-feed-shared",
+        measure: Measure::OfSite(cylinder::cold_feed_unshared),
+        limit: Limit::Yes,
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[Other {
+            words: "a vented cylinder is fed from a cistern of its own, and expansion goes back up the feed",
+            source: "Approved Document G definition as quoted (seen)",
+        }],
+        levers: &[Lever::Do("Feed the other outlets by a cold distribution pipe of their own from the cistern")],
+        prose: Prose(include_str!("../../assets/rules/cold-feed-shared.md")),
     },
     Rule {
         id: "cylinder-heating-unknown",

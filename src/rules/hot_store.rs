@@ -27,10 +27,13 @@ pub(super) const RULES: &[Rule] = &[
         measure: Measure::OfSite(hot_store::cut_outs),
         limit: Limit::OneOf(&[CutOut::ResetByHand.words()]),
         weight: Weight::Must,
-        basis: Basis::Law,
-        source: "direct heat: a cut-out that does not reset itself, building-control answers on requirement G3",
+        basis: Basis::Guidance,
+        source: "direct heat: a cut-out that does not reset itself, Approved Document G in building-control answers on requirement G3",
         seen: true,
-        others_say: &[],
+        others_say: &[Other {
+            words: "an overheat cut-out for indirect heat may reset itself; one for direct heat may not",
+            source: "Approved Document G, 3.13a, in the same answers (seen)",
+        }],
         levers: &[Lever::Do("Have an electrician fit an immersion heater with a cut-out that must be reset by hand")],
         prose: Prose(include_str!("../../assets/rules/immersion-without-cut-out.md")),
     },
@@ -71,6 +74,27 @@ pub(super) const RULES: &[Rule] = &[
         prose: Prose(include_str!("../../assets/rules/bath-too-hot.md")),
     },
     Rule {
+        id: "hot-tap-too-cool",
+        measure: Measure::OfSite(hot_store::hot_outlet_temperature),
+        limit: Limit::AtLeast(Bound::Constant(50.0, Unit::Celsius)),
+        weight: Weight::Should,
+        basis: Basis::Guidance,
+        source: "50 °C within 1 min, health and safety guidance for hot and cold water (it binds landlords and workplaces)",
+        seen: true,
+        others_say: &[
+            Other {
+                words: "50 °C within 30 s, where practicable",
+                source: "G18.4 in a plumbing textbook, p. 360 (seen)",
+            },
+            Other { words: "55 °C in the distribution pipes", source: "G18.2 in the same textbook (seen)" },
+        ],
+        levers: &[
+            Lever::Do("Insulate or shorten the hot pipe to the tap"),
+            Lever::Do("Set the cylinder thermostat to 60 °C or a little above"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/hot-tap-too-cool.md")),
+    },
+    Rule {
         id: "cylinder-head-too-great",
         measure: Measure::OfSite(hot_store::head_on_cylinder),
         limit: Limit::AtMost(Bound::Times { factor: 1.0, of: "the head that its grade bears", unit: Unit::Millimetre }),
@@ -101,7 +125,7 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[
             Lever::By("Insulate more of the hot pipe, at least"),
-            Lever::Do("Bring the outlet nearer to the cylinder"),
+            Lever::Do("Bring the outlet and what heats its water nearer together"),
         ],
         prose: Prose(include_str!("../../assets/rules/dead-leg-too-long.md")),
     },

@@ -13,8 +13,10 @@ mod profile;
 mod prose;
 mod rule;
 mod running;
+mod timber;
 mod vent;
 mod verdict;
+mod warmth;
 
 use std::sync::LazyLock;
 
@@ -23,7 +25,7 @@ pub use prose::{Prose, Voice};
 pub use rule::{Basis, Bound, Lever, Limit, Measure, Other, Rule, Weight};
 pub use verdict::{Judged, Verdict, judge};
 
-/// Every rule, in the order of the way of the water: cistern, platform, cylinder, vent, pipes.
+/// Every rule, in the order of the way of the water: cistern, platform, timber, cylinder, vent, pipes.
 #[must_use]
 pub fn table() -> &'static [&'static Rule] {
     static TABLE: LazyLock<Vec<&'static Rule>> = LazyLock::new(|| {
@@ -32,12 +34,14 @@ pub fn table() -> &'static [&'static Rule] {
             overflow::RULES,
             movement::RULES,
             platform::RULES,
+            timber::RULES,
             cylinder::RULES,
             hot_store::RULES,
             vent::RULES,
             primary::RULES,
             pipework::RULES,
             pipe_fixing::RULES,
+            warmth::RULES,
             running::RULES,
         ];
         chapters.into_iter().flatten().collect()

@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::movement;
+use crate::measure::{linked_cisterns, movement};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -27,7 +27,10 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Guidance,
         source: "inlet and outlet on opposite sides, water-industry pages on inlet and outlet",
         seen: true,
-        others_say: &[],
+        others_say: &[Other {
+            words: "with two outlets, the higher one opposite the float valve",
+            source: "plumbing textbook, p. 293 (seen)",
+        }],
         levers: &[Lever::Do("Take water out on the side away from the float valve")],
         prose: Prose(include_str!("../../assets/rules/inlet-and-outlet-on-one-side.md")),
     },
@@ -48,13 +51,16 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "linked-cistern-without-inlet",
-        measure: Measure::OfSite(movement::linked_cisterns),
+        measure: Measure::OfSite(linked_cisterns),
         limit: Limit::Yes,
         weight: Weight::Should,
         basis: Basis::Guidance,
-        source: "avoid linking; else in parallel, water-industry page on linked cisterns",
+        source: "avoid linking; else in parallel, inlet and outlet at opposite ends, delayed-action float valves: water-industry page on linked cisterns",
         seen: true,
-        others_say: &[],
+        others_say: &[Other {
+            words: "also one behind the other, in by the first and out by the last, so that all of the water moves",
+            source: "common practice, no source",
+        }],
         levers: &[Lever::Do("Give each linked cistern an inlet and an outlet of its own")],
         prose: Prose(include_str!("../../assets/rules/linked-cistern-without-inlet.md")),
     },
@@ -73,7 +79,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "cistern-too-big-for-hatch",
         measure: Measure::OfSite(movement::through_hatch),
-        limit: Limit::Yes,
+        limit: Limit::AtLeast(Bound::Constant(0.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,
         source: NO_SOURCE,
@@ -81,7 +87,7 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[
             Lever::Do("Use two smaller cisterns, linked in parallel, that go through the hatch"),
-            Lever::Do("Enlarge the hatch"),
+            Lever::By("Have both sides of the hatch enlarged"),
         ],
         prose: Prose(include_str!("../../assets/rules/cistern-too-big-for-hatch.md")),
     },

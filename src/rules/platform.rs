@@ -61,7 +61,16 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "marine ply is one of the boards in house-building standard 8.1.4",
         seen: true,
-        others_say: &[],
+        others_say: &[
+            Other {
+                words: "softwood boarding, P5 chipboard and OSB/3 are listed beside marine ply",
+                source: "house-building standard 8.1.4, 2020 (seen)",
+            },
+            Other {
+                words: "moisture-resistant ply, or 21 mm tongued and grooved boarding",
+                source: "plumbing textbook, p. 291 (seen)",
+            },
+        ],
         levers: &[Lever::Do("Board the platform with marine ply")],
         prose: Prose(include_str!("../../assets/rules/platform-not-marine-ply.md")),
     },
@@ -73,7 +82,10 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "three bearers for a typical domestic cistern, plumbing exam notes",
         seen: true,
-        others_say: &[],
+        others_say: &[Other {
+            words: "on trussed rafters 230 L over three and 300 L over four or more, and only by the design of the roof",
+            source: "from memory, not confirmed",
+        }],
         levers: &[Lever::Do("Move the platform over more joists, or lay at least three bearers across them")],
         prose: Prose(include_str!("../../assets/rules/too-few-joists.md")),
     },

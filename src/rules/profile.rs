@@ -80,6 +80,14 @@ pub enum ProfileError {
         /// "; did you mean ..." or nothing.
         hint: String,
     },
+    /// A layout asks for a profile that does not ship with the program.
+    #[error("the heading asks to be judged by '{name}', and no such profile ships with the program; {hint}")]
+    NoSuchProfile {
+        /// The name that was asked for.
+        name: String,
+        /// "did you mean ...?", or all the names.
+        hint: String,
+    },
     /// It gives a number where none can stand.
     #[error("the profile gives '{id}' the limit {value}: {reason}")]
     NoSuchLimit {
@@ -142,6 +150,21 @@ impl Profile {
     pub fn shipped(name: &str) -> Option<Self> {
         let (_, text) = SHIPPED.iter().find(|(shipped, _)| *shipped == name)?;
         Some(Self::parse(text).expect("shipped profiles are tested"))
+    }
+
+    /// The profile that a layout names, by its shipped name; the usual one where it names none.
+    ///
+    /// # Errors
+    /// [`ProfileError::NoSuchProfile`] with the name that is most likely meant.
+    pub fn named(name: Option<&str>) -> Result<Self, ProfileError> {
+        let Some(name) = name else { return Ok(Self::default()) };
+        Self::shipped(name).ok_or_else(|| ProfileError::NoSuchProfile {
+            name: name.to_owned(),
+            hint: match nearest(name, Self::shipped_names()) {
+                Some(near) => format!("did you mean '{near}'?"),
+                None => format!("the names are {}", Self::shipped_names().collect::<Vec<_>>().join(", ")),
+            },
+        })
     }
 
     /// Reads a profile from RON text.
@@ -238,6 +261,7 @@ fn with_number(limit: Limit, value: f64) -> Result<Limit, &'static str> {
         Bound::PerMetre { per_metre_mm, of, .. } => Ok(Bound::PerMetre { constant_mm: value, per_metre_mm, of }),
         Bound::TimesButAtLeast { factor, of, .. } => Ok(Bound::TimesButAtLeast { factor, floor_mm: value, of }),
         Bound::BySize(_) => Err("this limit is a table by size and cannot be replaced by one number"),
+        Bound::ByCount { .. } => Err("this limit is a table by count and cannot be replaced by one number"),
     };
     match limit {
         Limit::AtLeast(old) => Ok(Limit::AtLeast(bound(old)?)),
@@ -268,6 +292,15 @@ mod tests {
             assert!(!profile.name.is_empty() && !profile.words.is_empty());
         }
         assert_eq!(Profile::usual().rules().len(), table().len());
+    }
+
+    #[test]
+    fn a_layout_names_its_profile_and_a_slip_is_met_with_the_name_that_is_meant() {
+        assert_eq!(Profile::named(None).as_ref(), Ok(Profile::usual()));
+        assert_eq!(Profile::named(Some("scotland")).expect("shipped").name, "Scotland");
+        let error = |name: &str| Profile::named(Some(name)).expect_err("wrong").to_string();
+        assert!(error("scotlnd").contains("did you mean 'scotland'?"));
+        assert!(error("moon").contains("northern-ireland, teaching"));
     }
 
     #[test]

@@ -5,7 +5,9 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::Prose;
+use crate::heat::Warmth;
 use crate::measure::{Reading, Site};
+use crate::timber::LoadPath;
 use crate::units::{Amount, Unit};
 use crate::water::Running;
 
@@ -53,6 +55,10 @@ impl Rule {
 pub enum Measure {
     /// Looks at what is drawn and told.
     OfSite(fn(&Site<'_>) -> Vec<Reading>),
+    /// Looks at what carries the weight, worked out once.
+    OfTimber(fn(&LoadPath) -> Vec<Reading>),
+    /// Looks at what heat does to it.
+    OfHeat(fn(&Warmth) -> Vec<Reading>),
     /// Looks at what runs where.
     OfWater(fn(&Running<'_>) -> Vec<Reading>),
 }
@@ -119,6 +125,15 @@ pub enum Bound {
     },
     /// By the outside diameter that the reading is set against: up to a diameter, so much; mm.
     BySize(&'static [(f64, f64)]),
+    /// By how many there are of what the reading is set against: from a count on, so much; with fewer, nothing.
+    ByCount {
+        /// Counts, rising, each with the bound from there on.
+        rows: &'static [(f64, f64)],
+        /// What is counted.
+        of: &'static str,
+        /// The unit of the bound.
+        unit: Unit,
+    },
 }
 
 impl Bound {
@@ -142,6 +157,11 @@ impl Bound {
                 let row = rows.iter().find(|(up_to_mm, _)| size_mm <= *up_to_mm).or(rows.last())?;
                 Some((Amount::mm(row.1), 0.0))
             }
+            Self::ByCount { rows, unit, .. } => {
+                let count = reading.against?.value;
+                let value = rows.iter().rev().find(|(from, _)| count >= *from).map_or(0.0, |(_, value)| *value);
+                Some((Amount { value, unit }, 0.0))
+            }
         }
     }
 }
@@ -162,6 +182,10 @@ impl fmt::Display for Bound {
                 let words: Vec<String> =
                     rows.iter().map(|(up_to, mm)| format!("{mm} mm up to {up_to} mm tube")).collect();
                 write!(f, "{}", words.join(", "))
+            }
+            Self::ByCount { rows, of, unit } => {
+                let row = |(count, value): &(f64, f64)| format!("{} from {count} {of}", Amount { value: *value, unit });
+                write!(f, "{}", rows.iter().map(row).collect::<Vec<_>>().join(", "))
             }
         }
     }

@@ -92,7 +92,7 @@ fn floors(scene: &mut Scene, building: &Building, left: f64, right: f64) {
 
 /// The opening into the loft, from left to right.
 fn opening(building: &Building) -> Option<(f64, f64)> {
-    let hatch = building.hatch?;
+    let hatch = building.opening()?;
     Some((hatch.x.to_mm(), hatch.x.to_mm() + hatch.length.to_mm()))
 }
 

@@ -150,7 +150,7 @@ fn title(finding: &Finding) -> String {
     let fault = finding.rule.prose.title();
     match finding.judged.verdict {
         Verdict::Breach | Verdict::Marginal => fault.to_owned(),
-        Verdict::Unknown => finding.subject().spoken(),
+        Verdict::Unknown => finding.subject_words(),
         Verdict::Meets => format!("Not found: {}", uncapital(fault)),
     }
 }

@@ -20,6 +20,8 @@ mod room;
 mod running;
 mod symbol;
 mod theme;
+pub mod timber;
+mod warmth;
 
 pub use inked::{Drawn, Outline, Stroke, Turn, View};
 pub use lettering::{width_mm, wrapped};
@@ -29,9 +31,10 @@ pub use primitive::{
     About, Emphasis, Ink, Item, Label, LineStyle, Mark, MarkFigure, Origin, Pen, PenWidth, PipeWidth, Rank, Scene,
     Shape, Slant, Symbol, TextAnchor, TextSize,
 };
-pub use running::draw_running;
+pub use running::{draw_event, draw_running};
 pub use symbol::Figure;
 pub use theme::{Colour, Theme};
+pub use warmth::draw_warmth;
 
 use glam::DVec2;
 

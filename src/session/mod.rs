@@ -20,7 +20,13 @@ pub struct Session {
     /// The layout as it stands: the newest of the history, or the gesture under way.
     layout: Arc<Layout>,
     gesture: Option<Gesture>,
+    /// Chosen at the window; goes before what the layout names.
+    chosen: Option<Profile>,
     profile: Profile,
+    /// What the layout named when `profile` was looked up.
+    named: Option<String>,
+    /// Why the profile that the layout names is not the one that judges.
+    profile_fault: Option<String>,
     findings: Findings,
     revision: u64,
     on_disk: Option<OnDisk>,
@@ -41,7 +47,10 @@ impl Session {
             history: History::new(Arc::clone(&layout)),
             layout,
             gesture: None,
+            chosen: None,
             profile: Profile::default(),
+            named: None,
+            profile_fault: None,
             findings: Findings::default(),
             revision: 0,
             on_disk: None,
@@ -82,11 +91,34 @@ impl Session {
         &self.profile
     }
 
-    /// Judges by another profile from now on.
-    pub fn set_profile(&mut self, profile: Profile) {
-        self.profile = profile;
+    /// Why the profile that the layout names does not judge, where it cannot.
+    #[must_use]
+    pub fn profile_fault(&self) -> Option<&str> {
+        self.profile_fault.as_deref()
+    }
+
+    /// The profile that was chosen, whatever the layout names.
+    #[must_use]
+    pub const fn chosen_profile(&self) -> Option<&Profile> {
+        self.chosen.as_ref()
+    }
+
+    /// Judges by this profile from now on, whatever the layout names; `None` leaves it to the layout.
+    pub fn choose_profile(&mut self, profile: Option<Profile>) {
+        self.chosen = profile;
+        self.look_up_profile();
         self.revision += 1;
         self.derive();
+    }
+
+    fn look_up_profile(&mut self) {
+        self.named.clone_from(&self.layout.heading.profile);
+        let (profile, fault) = match (&self.chosen, Profile::named(self.named.as_deref())) {
+            (Some(chosen), _) => (chosen.clone(), None),
+            (None, Ok(profile)) => (profile, None),
+            (None, Err(error)) => (Profile::default(), Some(error.to_string())),
+        };
+        (self.profile, self.profile_fault) = (profile, fault);
     }
 
     /// Goes up with every change of the layout or of the profile.
@@ -225,6 +257,9 @@ impl Session {
     }
 
     fn derive(&mut self) {
+        if self.named != self.layout.heading.profile {
+            self.look_up_profile();
+        }
         self.findings = Findings::under(&Site::of(&self.layout), &self.profile);
     }
 }
@@ -271,6 +306,28 @@ mod tests {
         session.gesture(&raise(0.0)).expect("fits");
         session.end_gesture();
         assert_eq!(session.undo_label(), Some("Place basin"));
+    }
+
+    #[test]
+    fn the_layout_names_its_profile_and_a_choice_goes_before_it() {
+        let named = |name: &str| {
+            let mut layout = Layout::default();
+            layout.heading.profile = Some(name.to_owned());
+            layout
+        };
+        let mut session = Session::new(named("scotland"));
+        assert_eq!((session.profile().name.as_str(), session.profile_fault()), ("Scotland", None));
+        session.choose_profile(Profile::shipped("northern-ireland"));
+        assert_eq!(session.profile().name, "Northern Ireland");
+        session.choose_profile(None);
+        assert_eq!(session.profile().name, "Scotland");
+        session.edit("Change title", &Edit::Heading(crate::layout::Heading::default())).expect("fits");
+        assert_eq!(session.profile(), Profile::usual());
+        session.undo();
+        assert_eq!(session.profile().name, "Scotland");
+        let slip = Session::new(named("scotlnd"));
+        assert_eq!(slip.profile(), Profile::usual());
+        assert!(slip.profile_fault().is_some_and(|fault| fault.contains("did you mean 'scotland'?")));
     }
 
     #[test]

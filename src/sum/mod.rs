@@ -1,6 +1,8 @@
 //! Sums: formulas by name, each with its inputs, units, range, source and working, to be shown one at a time.
 
 mod given;
+mod heat;
+mod levels;
 mod setting_out;
 mod water;
 
@@ -117,7 +119,7 @@ impl Sum {
 #[must_use]
 pub fn table() -> &'static [&'static Sum] {
     static TABLE: LazyLock<Vec<&'static Sum>> =
-        LazyLock::new(|| [setting_out::SUMS, water::SUMS].into_iter().flatten().collect());
+        LazyLock::new(|| [setting_out::SUMS, water::SUMS, levels::SUMS, heat::SUMS].into_iter().flatten().collect());
     &TABLE
 }
 
@@ -140,12 +142,14 @@ mod tests {
         assert!(table().iter().all(|sum| !sum.source.is_empty() && !sum.title.is_empty()));
     }
 
-    /// In the middle of its range every sum gives finite results, and says how.
+    /// In the (geometric) middle of its range every sum gives finite results, and says how.
     #[test]
     fn every_sum_works_in_the_middle_of_its_range() {
         for sum in table() {
             let values: Vec<(&str, f64)> = (sum.inputs.iter())
-                .map(|input| (input.name, input.usual.unwrap_or(f64::midpoint(input.least, input.greatest))))
+                .map(|input| {
+                    (input.name, input.usual.unwrap_or((input.least * input.greatest).sqrt().max(input.least)))
+                })
                 .collect();
             let given = Given::of(sum, &values).unwrap_or_else(|error| panic!("{}: {error}", sum.name));
             let reckoned = (sum.reckon)(&given).unwrap_or_else(|error| panic!("{}: {error}", sum.name));

@@ -8,7 +8,8 @@ mod text;
 pub use entry::{Entry, EntryError};
 pub use measured::Measured;
 pub use quantity::{
-    Flow, Length, Level, LossCoefficient, Mass, NotAQuantity, Power, Pressure, Size, Temperature, Volume,
+    Conductance, Duration, Flow, HeatLoss, Length, Level, LossCoefficient, Mass, NotAQuantity, Power, Pressure, Size,
+    SurfaceLoad, Temperature, Volume,
 };
 pub use text::{Amount, Unit};
 

@@ -102,6 +102,10 @@ quantity!(
     Mass, try_kg, to_kg, "a mass", "kg", "at least 0 and at most 1000000", |kg| (0.0..=GREATEST_AMOUNT).contains(&kg)
 );
 quantity!(
+    /// A load on a surface in kilonewtons per square metre.
+    SurfaceLoad, try_kn_per_m2, to_kn_per_m2, "a load on a surface", "kN/m²", "at least 0 and at most 1000", |kn| (0.0..=1000.0).contains(&kn)
+);
+quantity!(
     /// A power in kilowatts.
     Power, try_kw, to_kw, "a power", "kW", "more than 0 and at most 1000", |kw| kw > 0.0 && kw <= 1000.0
 );
@@ -116,6 +120,18 @@ quantity!(
     |celsius| (-50.0..=150.0).contains(&celsius)
 );
 
+quantity!(
+    /// A span of time in hours.
+    Duration, try_hours, to_hours, "a span of time", "h", "more than 0 and at most 10000", |hours| hours > 0.0 && hours <= 10_000.0
+);
+quantity!(
+    /// Heat that is lost steadily, in watts.
+    HeatLoss, try_watts, to_watts, "a heat loss", "W", "more than 0 and at most 10000", |watts| watts > 0.0 && watts <= 10_000.0
+);
+quantity!(
+    /// Heat that passes for each kelvin of difference, in watts per kelvin.
+    Conductance, try_w_k, to_w_k, "a conductance", "W/K", "more than 0 and at most 10000", |w_k| w_k > 0.0 && w_k <= 10_000.0
+);
 quantity!(
     /// A flow of water in litres per second.
     Flow, try_l_s, to_l_s, "a flow", "L/s", "more than 0 and at most 1000", |l_s| l_s > 0.0 && l_s <= 1000.0

@@ -22,6 +22,18 @@ pub enum Unit {
     /// Degrees Celsius.
     #[serde(rename = "°C")]
     Celsius,
+    /// Newtons.
+    #[serde(rename = "N")]
+    Newton,
+    /// A share of what is allowed.
+    #[serde(rename = "share")]
+    Share,
+    /// Watts.
+    #[serde(rename = "W")]
+    Watt,
+    /// Hours.
+    #[serde(rename = "h")]
+    Hour,
     /// Litres per second.
     #[serde(rename = "L/s")]
     LitrePerSecond,
@@ -49,21 +61,30 @@ impl Unit {
             Self::Kilogram => " kg",
             Self::Kilonewton => " kN",
             Self::Celsius => " °C",
+            Self::Watt => " W",
+            Self::Hour => " h",
             Self::LitrePerSecond => " L/s",
             Self::MetrePerSecond => " m/s",
             Self::MetreHead => " m head",
             Self::Minute => " min",
-            Self::Count => "",
+            Self::Newton => " N",
+            Self::Share | Self::Count => "",
         }
     }
 
     /// How many decimals are worth showing.
     const fn decimals(self) -> usize {
         match self {
-            Self::Millimetre | Self::Litre | Self::Kilogram | Self::Celsius | Self::Minute => 1,
+            Self::Millimetre
+            | Self::Litre
+            | Self::Kilogram
+            | Self::Celsius
+            | Self::Minute
+            | Self::Watt
+            | Self::Hour => 1,
             Self::Kilonewton | Self::MetrePerSecond | Self::MetreHead => 2,
-            Self::LitrePerSecond => 3,
-            Self::Count => 0,
+            Self::LitrePerSecond | Self::Share => 3,
+            Self::Newton | Self::Count => 0,
         }
     }
 }

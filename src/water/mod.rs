@@ -10,8 +10,9 @@ mod properties;
 pub mod readings;
 mod report;
 mod running;
+pub mod sizing;
 pub mod trial;
 
 pub use properties::{OutOfRange, Water};
-pub use report::{FlowReport, Spread, TapReport, VentReport};
+pub use report::{DemandReport, FlowReport, Spread, TapReport, VentReport};
 pub use running::Running;

@@ -1,9 +1,12 @@
 //! Layouts at random: any mixture of parts, told and untold, whose references all lead somewhere.
 
-use loftwright::catalogue::TubeMaterial;
+use loftwright::catalogue::{Insulant, TubeMaterial};
 use loftwright::geom::Point;
 use loftwright::layout::*;
-use loftwright::units::{Flow, Length, Level, LossCoefficient, Mass, Power, Pressure, Size, Temperature, Volume};
+use loftwright::units::{
+    Conductance, Duration, Flow, HeatLoss, Length, Level, LossCoefficient, Mass, Power, Pressure, Size, SurfaceLoad,
+    Temperature, Volume,
+};
 use proptest::collection::vec;
 use proptest::option::of;
 use proptest::prelude::*;
@@ -12,10 +15,10 @@ use proptest::sample::select;
 /// Any layout that a file may hold.
 pub fn layouts() -> impl Strategy<Value = Layout> {
     let lists = (vec(platform(), 0..3), vec(cistern(), 0..3), vec(cylinder(), 0..3), vec(boiler(), 0..2));
-    let whole = (heading(), survey(), building(), vec(outlet(), 0..4), vec(run(), 0..9));
+    let whole = ((heading(), survey(), building(), climate()), vec(outlet(), 0..4), vec(run(), 0..9));
     (lists, whole).prop_map(
-        |((platforms, cisterns, cylinders, boilers), (heading, survey, building, outlets, runs))| {
-            let mut layout = Layout { heading, survey, building, ..Layout::default() };
+        |((platforms, cisterns, cylinders, boilers), ((heading, survey, building, climate), outlets, runs))| {
+            let mut layout = Layout { heading, survey, building, climate, ..Layout::default() };
             layout.platforms = numbered(platforms, "platform", |part| &mut part.id);
             layout.cisterns = numbered(cisterns, "cistern", |part| &mut part.id);
             layout.cylinders = numbered(cylinders, "cylinder", |part| &mut part.id);
@@ -76,14 +79,14 @@ fn mass() -> impl Strategy<Value = Mass> {
     (0.0..2000.0).prop_map(|kg| Mass::try_kg(kg).expect("in range"))
 }
 
+fn surface_load() -> impl Strategy<Value = SurfaceLoad> {
+    (0.0..5.0).prop_map(|kn| SurfaceLoad::try_kn_per_m2(kn).expect("in range"))
+}
+
 fn heading() -> impl Strategy<Value = Heading> {
     let text = any::<String>;
-    (text(), text(), text(), text(), text()).prop_map(|(title, address, drawn_by, date, notes)| Heading {
-        title,
-        address,
-        drawn_by,
-        date,
-        notes,
+    (text(), text(), text(), text(), of(text()), text()).prop_map(|(title, address, drawn_by, date, profile, notes)| {
+        Heading { title, address, drawn_by, date, profile, notes }
     })
 }
 
@@ -97,7 +100,8 @@ fn lie() -> impl Strategy<Value = Lie> {
 }
 
 fn board() -> impl Strategy<Value = Board> {
-    (select(BoardMaterial::ALL.to_vec()), of(size())).prop_map(|(material, thickness)| Board { material, thickness })
+    (select(BoardMaterial::ALL.to_vec()), of(size()), of(select(PlyClass::ALL.to_vec())))
+        .prop_map(|(material, thickness, class)| Board { material, thickness, class })
 }
 
 fn building() -> impl Strategy<Value = Building> {
@@ -112,7 +116,8 @@ fn building() -> impl Strategy<Value = Building> {
         underside.extend([point, further]);
         Roof { underside }
     });
-    let hatch = (length(), size(), size()).prop_map(|(x, length, width)| Hatch { x, length, width });
+    let opening = (length(), size(), size()).prop_map(|(x, length, width)| Hatch { x, length, width });
+    let hatch = prop_oneof![opening.prop_map(LoftHatch::Opening), Just(LoftHatch::Missing)];
     let wall =
         (length(), size(), level(), level()).prop_map(|(x, thickness, foot, head)| Wall { x, thickness, foot, head });
     (storeys, of(ceiling), of(joists()), of(roof), of(hatch), vec(wall, 0..3), of(pressure())).prop_map(
@@ -130,9 +135,11 @@ fn building() -> impl Strategy<Value = Building> {
 
 fn joists() -> impl Strategy<Value = Joists> {
     let kind = of(select(vec![SupportKind::Joist, SupportKind::TrussedRafter]));
-    let grade = of(select(vec![StrengthClass::C14, StrengthClass::C16, StrengthClass::C24]));
-    (level(), length(), size(), 0_u32..40, size(), size(), lie(), kind, (grade, of(any::<bool>()))).prop_map(
-        |(top, first, spacing, count, breadth, depth, lie, kind, (grade, notched))| Joists {
+    let grade = of(select(StrengthClass::ALL.to_vec()));
+    let told = (grade, of(any::<bool>()), of(size()), of(length()), of(surface_load()), of(surface_load()));
+    let reckoned = (of(select(ServiceClass::ALL.to_vec())), of(select(LoadDuration::ALL.to_vec())));
+    (level(), length(), size(), 0_u32..40, size(), size(), lie(), kind, (told, reckoned)).prop_map(
+        |(top, first, spacing, count, breadth, depth, lie, kind, (told, (service_class, load_duration)))| Joists {
             top,
             first,
             spacing,
@@ -141,16 +148,28 @@ fn joists() -> impl Strategy<Value = Joists> {
             depth,
             lie,
             kind,
-            grade,
-            notched,
+            grade: told.0,
+            notched: told.1,
+            span: told.2,
+            span_from: told.3,
+            ceiling_load: told.4,
+            storage_load: told.5,
+            service_class,
+            load_duration,
         },
     )
 }
 
 fn platform() -> impl Strategy<Value = Platform> {
-    let bearers =
-        (0_u32..9, size(), length(), size(), size(), lie()).prop_map(|(count, spacing, first, breadth, depth, lie)| {
-            Bearers { count, spacing, first, breadth, depth, lie }
+    let bearers = (0_u32..9, size(), length(), size(), size(), lie(), of(select(StrengthClass::ALL.to_vec())))
+        .prop_map(|(count, spacing, first, breadth, depth, lie, grade)| Bearers {
+            count,
+            spacing,
+            first,
+            breadth,
+            depth,
+            lie,
+            grade,
         });
     (point(), size(), of(size()), of(length()), of(board()), of(bearers), of(mass())).prop_map(
         |(at, length, depth, behind, board, bearers, confirmed_load)| Platform {
@@ -191,10 +210,10 @@ fn cistern() -> impl Strategy<Value = Cistern> {
     let holes = connections(&["cold-feed", "distribution", "warning", "spare"]);
     let dip_tube = prop_oneof![Just(DipTube::Missing), length().prop_map(DipTube::EndsAt)];
     let lid = select(vec![Lid::Missing, Lid::Loose, Lid::Tight]);
-    let jacket =
-        (any::<bool>(), any::<bool>(), of(size())).prop_map(|(sides, top, thickness)| Jacket { sides, top, thickness });
+    let jacket = (any::<bool>(), any::<bool>(), of(size()), insulant())
+        .prop_map(|(sides, top, thickness, kind)| Jacket { sides, top, thickness, kind });
     let cover = (of(dip_tube), of(lid), of(screen()), of(any::<bool>()), of(jacket), of(any::<bool>()), of(mass()));
-    let told = (of(celsius()), of(litres()));
+    let told = (of(celsius()), of(litres()), of(litres()));
     (role, shape, water, holes, cover, told).prop_map(
         |(
             role,
@@ -202,7 +221,7 @@ fn cistern() -> impl Strategy<Value = Cistern> {
             (rim_volume, water_volume, water_line, float_valve),
             connections,
             (dip_tube, lid, lid_screen, opaque, jacket, loft_insulation_below, empty_mass),
-            (stored_temperature, system_volume),
+            (stored_temperature, daily_draw, system_volume),
         )| Cistern {
             id: unnamed(),
             role,
@@ -224,6 +243,7 @@ fn cistern() -> impl Strategy<Value = Cistern> {
             jacket,
             loft_insulation_below,
             stored_temperature,
+            daily_draw,
             system_volume,
             empty_mass,
         },
@@ -238,42 +258,50 @@ fn cylinder() -> impl Strategy<Value = Cylinder> {
     let shape = (point(), size(), size(), of(length()), of(any::<String>()), of(litres()));
     let holes = connections(&[COLD_INLET, DRAW_OFF, "secondary-return"]);
     let grade = of(select(CylinderGrade::ALL.to_vec()));
-    (shape, grade, of(any::<bool>()), of(vec(immersion, 0..3)), (of(length()), of(celsius())), holes).prop_map(
-        |(
-            (at, diameter, height, behind, reference, capacity),
-            grade,
-            coil,
-            immersions,
-            (insulation, stored_temperature),
-            connections,
-        )| {
-            Cylinder {
-                id: unnamed(),
-                at,
-                diameter,
-                height,
-                behind,
-                reference,
-                capacity,
+    let duty = (of(0.1..5000.0), of(celsius()), of(0.01..2.0)).prop_map(|(conductance, primary, flow)| CoilDuty {
+        conductance: conductance.map(|w_k| Conductance::try_w_k(w_k).expect("in range")),
+        primary,
+        flow: flow.map(|l_s| Flow::try_l_s(l_s).expect("in range")),
+    });
+    let loss = (1.0..900.0).prop_map(|watts| HeatLoss::try_watts(watts).expect("in range"));
+    let heat = (of(select(CylinderCover::ALL.to_vec())), of(loss), of(duty));
+    (shape, grade, of(any::<bool>()), of(vec(immersion, 0..3)), (of(length()), of(celsius()), of(mass()), heat), holes)
+        .prop_map(
+            |(
+                (at, diameter, height, behind, reference, capacity),
                 grade,
                 coil,
                 immersions,
-                stored_temperature,
-                insulation,
+                (insulation, stored_temperature, empty_mass, (cover, standing_loss, coil_duty)),
                 connections,
-            }
-        },
-    )
+            )| {
+                Cylinder {
+                    id: unnamed(),
+                    at,
+                    diameter,
+                    height,
+                    behind,
+                    reference,
+                    capacity,
+                    empty_mass,
+                    grade,
+                    coil,
+                    immersions,
+                    stored_temperature,
+                    insulation,
+                    cover,
+                    standing_loss,
+                    coil_duty,
+                    connections,
+                }
+            },
+        )
 }
 
 fn boiler() -> impl Strategy<Value = Boiler> {
-    (point(), size(), size(), of(select(BoilerKind::ALL.to_vec()))).prop_map(|(at, length, height, kind)| Boiler {
-        id: unnamed(),
-        at,
-        length,
-        height,
-        kind,
-    })
+    let output = (0.1..60.0).prop_map(|kw| Power::try_kw(kw).expect("in range"));
+    (point(), size(), size(), of(select(BoilerKind::ALL.to_vec())), of(output))
+        .prop_map(|(at, length, height, kind, output)| Boiler { id: unnamed(), at, length, height, kind, output })
 }
 
 fn outlet() -> impl Strategy<Value = Outlet> {
@@ -297,7 +325,12 @@ type RunSeed = (Run, [(u16, Point); 2]);
 fn run() -> impl Strategy<Value = RunSeed> {
     let tube = (select(Service::ALL.to_vec()), of(select(TubeMaterial::ALL.to_vec())), of(size()));
     let fitting = (select(InLineKind::ALL.to_vec()), length()).prop_map(|(kind, at)| InLine { kind, at });
-    let lagging = (length(), length(), of(size())).prop_map(|(from, to, thickness)| Lagging { from, to, thickness });
+    let lagging = (length(), length(), of(size()), insulant()).prop_map(|(from, to, thickness, kind)| Lagging {
+        from,
+        to,
+        thickness,
+        kind,
+    });
     let along = (vec(point(), 0..4), of(vec(fitting, 0..4)), of(vec(lagging, 0..3)), of(screen()));
     let clips = of((of(size()), of(size())).prop_map(|(level, upright)| Clips { level, upright }));
     let fixed = (of(select(Discharge::ALL.to_vec())), clips, of(loss_coefficient()));
@@ -349,6 +382,26 @@ fn joined((mut run, ends): RunSeed, layout: &Layout) -> Run {
 
 fn celsius() -> impl Strategy<Value = Temperature> {
     (-20.0..110.0).prop_map(|degrees| Temperature::try_celsius(degrees).expect("in range"))
+}
+
+fn insulant() -> impl Strategy<Value = Option<Insulant>> {
+    of(select(Insulant::ALL.to_vec()))
+}
+
+fn climate() -> impl Strategy<Value = Climate> {
+    let summer = (of(celsius()), of(celsius()), of(celsius()), of(celsius()));
+    let lasts = (0.5..200.0).prop_map(|hours| Duration::try_hours(hours).expect("in range"));
+    let winter = (of(celsius()), of(lasts), of(celsius()), of(celsius()));
+    (summer, winter).prop_map(|(summer, winter)| Climate {
+        loft_summer_peak: summer.0,
+        loft_summer_low: summer.1,
+        room_summer: summer.2,
+        main_summer: summer.3,
+        loft_winter_low: winter.0,
+        frost_lasts: winter.1,
+        main_winter: winter.2,
+        room: winter.3,
+    })
 }
 
 fn unnamed() -> Id {

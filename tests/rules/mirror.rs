@@ -3,7 +3,9 @@
 use glam::{DVec2, dvec2};
 use loftwright::finding::Findings;
 use loftwright::geom::Point;
-use loftwright::layout::{Bearers, Building, Connection, Cylinder, End, Joists, Layout, Lie, PartRef, Run, Tapping};
+use loftwright::layout::{
+    Bearers, Building, Connection, Cylinder, End, Joists, Layout, Lie, LoftHatch, PartRef, Run, Tapping,
+};
 use loftwright::measure::Site;
 use loftwright::rules::Verdict;
 use loftwright::units::{Length, Level, Size};
@@ -71,7 +73,7 @@ fn mirror_building(building: &mut Building) {
         roof.underside.reverse();
         roof.underside.iter_mut().for_each(|point| *point = across(*point));
     }
-    if let Some(hatch) = &mut building.hatch {
+    if let Some(LoftHatch::Opening(hatch)) = &mut building.hatch {
         hatch.x = Length::mm(-(hatch.x.to_mm() + hatch.length.to_mm()));
     }
     for wall in &mut building.walls {
@@ -83,6 +85,8 @@ fn mirror_joists(joists: &mut Joists) {
     if joists.lie == Lie::EndOn {
         let last = joists.first.to_mm() + f64::from(joists.count.saturating_sub(1)) * joists.spacing.to_mm();
         joists.first = Length::mm(-last);
+    } else if let (Some(span), Some(from)) = (joists.span, joists.span_from) {
+        joists.span_from = Some(Length::mm(-(from.to_mm() + span.to_mm())));
     }
 }
 
@@ -139,12 +143,14 @@ fn shifted(layout: &Layout, by: DVec2) -> Layout {
         joists.top = raised(joists.top);
         if joists.lie == Lie::EndOn {
             joists.first = aside(joists.first);
+        } else {
+            joists.span_from = joists.span_from.map(aside);
         }
     }
     if let Some(roof) = &mut building.roof {
         roof.underside.iter_mut().for_each(|point| *point = point.moved(by));
     }
-    if let Some(hatch) = &mut building.hatch {
+    if let Some(LoftHatch::Opening(hatch)) = &mut building.hatch {
         hatch.x = aside(hatch.x);
     }
     for wall in &mut building.walls {

@@ -100,7 +100,24 @@ fn measures_and_bounds_of_overflows_and_stores_are_those_worked_by_hand() {
         ("shower-head-too-small/breach", 995.0, 1000.0),
         ("store-too-cool/breach", 55.0, 60.0),
         ("bath-too-hot/breach", 50.0, 48.0),
+        ("hot-tap-too-cool/breach", 45.0, 50.0),
+        // 5445 − 5100; 150 + 40 × (5100 − 100) / 1000.
+        ("gravity-primary-vent-too-low/breach", 345.0, 350.0),
+        ("float-valve-service-valve-too-far/breach", 1005.0, 1000.0),
+        // 500 − 510, the lesser side turned to the lesser.
+        ("cistern-too-big-for-hatch/breach", -10.0, 0.0),
+        ("primary-vent-too-narrow/breach", 15.0, 22.0),
+        ("primary-feed-too-narrow/breach", 10.0, 15.0),
         // 22 mm copper: 1.8 m on the level, 2.4 m upright.
+        // (260 + 16 + 1.3 × 0.8 × 0.018 × 600) kg × 9.80665 / (3 × 2).
+        ("truss-node-overloaded/breach", 287.232 * 9.806_65 / 6.0, 450.0),
+        // 1000 × 500 × 470 mm³ / 10⁶; 230 L over three.
+        ("too-few-trusses/breach", 235.0, 230.0),
+        // (190 + 32) kg × 9.80665 / 1000.
+        ("cylinder-too-heavy-for-floor/breach", 2.177_076_3, 2.0),
+        ("joist-span-too-long/breach", 1935.0, 1930.0),
+        // 2011 − 2000; half of 20.2.
+        ("pipe-holds-air/breach", 11.0, 10.1),
         ("clips-too-far-apart-level/breach", 1850.0, 1800.0),
         ("clips-too-far-apart-upright/breach", 2450.0, 2400.0),
     ]);
@@ -111,6 +128,21 @@ fn check(by_hand: &[(&str, f64, f64)]) {
         let (found, asked) = have_and_need(name);
         assert!((found - have).abs() < 1e-9, "{name}: measured {found}, by hand {have}");
         assert!((asked - need).abs() < 1e-9, "{name}: asked {asked}, by hand {need}");
+    }
+}
+
+/// Sums with the properties of water, worked by hand to five figures: densities 999.7025 and 983.1958 kg/m³.
+#[test]
+fn measures_of_running_water_are_those_worked_by_hand() {
+    for (name, have, need) in [
+        // Cold column 4400 − 1099, hot column 1099 to 2000, in metres of hot water, less 3700 − 2000 of cold.
+        ("mixer-heads-differ/breach", (999.7025 / 983.1958 * 3.301 - 0.901 - 1.7) * 1000.0, 500.0),
+        // 200 L / (0.66 × π/4 × 3.18² mm² × √(2 × 40 000 / 999.7025) m/s) / 60.
+        ("cistern-fills-too-slowly/breach", 71.086, 60.0),
+    ] {
+        let (found, asked) = have_and_need(name);
+        assert!((found / have - 1.0).abs() < 1e-4, "{name}: measured {found}, by hand {have}");
+        assert_eq!(asked, need, "{name}");
     }
 }
 

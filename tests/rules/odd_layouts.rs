@@ -393,3 +393,55 @@ fn a_vent_whose_cold_feed_is_not_drawn_is_not_passed() {
         assert_eq!(verdict(rule, text), Some(Verdict::Unknown), "{rule}");
     }
 }
+
+#[test]
+fn a_valve_past_a_joint_end_to_end_is_the_valve_of_the_pipe() {
+    // 400 from the cistern to a joint, then on; drawn either way. The valve is 200 past the joint.
+    let text = |more: &str, second: &str| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500,
+                connections: [(port: "cold", on: Right(50))])],
+            runs: [
+                (id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Onward((1400, 2050)), fittings: []),
+                {second},
+                {more}
+            ]"#
+        )
+    };
+    let forth = |valve_mm: i32| {
+        format!(
+            r#"(id: "second", service: ColdDistribution, from: Tee("cold", 400), to: Onward((3000, 2050)),
+                fittings: [(kind: GateValve, at: {valve_mm})])"#
+        )
+    };
+    let back = r#"(id: "second", service: ColdDistribution, from: Onward((3000, 2050)), to: Tee("cold", 400),
+        fittings: [(kind: GateValve, at: 1400)])"#;
+    for second in [forth(200), back.to_owned()] {
+        for rule in ["cold-distribution-without-valve", "outlet-without-service-valve"] {
+            assert_eq!(verdict(rule, &text("", &second)), Some(Verdict::Meets), "{rule}");
+        }
+        assert_eq!(verdict("cold-distribution-valve-too-far", &text("", &second)), Some(Verdict::Meets));
+    }
+    assert_eq!(verdict("cold-distribution-valve-too-far", &text("", &forth(700))), Some(Verdict::Breach));
+    // A third pipe at the joint is a branch: the valve past it shuts only one of them.
+    let third =
+        r#"(id: "third", service: ColdDistribution, from: Tee("cold", 400), to: Onward((1400, 0)), fittings: [])"#;
+    assert_eq!(verdict("outlet-without-service-valve", &text(third, &forth(200))), Some(Verdict::Breach));
+    // What is in the second is not told.
+    let untold = r#"(id: "second", service: ColdDistribution, from: Tee("cold", 400), to: Onward((3000, 2050)))"#;
+    assert_eq!(verdict("outlet-without-service-valve", &text("", untold)), Some(Verdict::Unknown));
+    // Joined in the middle of the second, it branches both ways.
+    let crossing =
+        r#"(id: "second", service: ColdDistribution, from: Onward((1400, 0)), to: Onward((1400, 3000)), fittings: [])"#;
+    let joined = text("", crossing).replace("to: Onward((1400, 2050))", r#"to: Tee("second", 2050)"#);
+    assert_eq!(verdict("outlet-without-service-valve", &joined), Some(Verdict::Breach));
+}
+
+#[test]
+fn a_pipe_without_length_is_not_judged_by_what_is_not_in_it() {
+    let text = r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500,
+            connections: [(port: "cold", on: Right(50))])],
+        runs: [(id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Open((1000, 2050)), fittings: [])]"#;
+    assert_eq!(verdict("outlet-without-service-valve", text), Some(Verdict::Unknown));
+    assert_eq!(verdict("cold-distribution-without-valve", text), Some(Verdict::Unknown));
+}

@@ -82,6 +82,21 @@ fn cisterns_that_share_their_water_count_together() {
 }
 
 #[test]
+fn the_words_name_every_cistern_of_a_group() {
+    let link = r#"(id: "link", service: Link, from: Port("first", "link"), to: Port("second", "link"))"#;
+    let words = |text: &str| {
+        let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+        let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
+        let findings = findings_of(rules::rule("storage-less-than-cylinder").expect("a rule"), &layout);
+        findings[0].words(rules::Voice::Trade)
+    };
+    assert!(words(&two_cisterns("")).starts_with("First: 115 L stored"), "{}", words(&two_cisterns("")));
+    assert!(words(&two_cisterns(link)).starts_with("First and second: 230 L stored"), "{}", words(&two_cisterns(link)));
+    let untold = two_cisterns(link).replacen("water_line: 230,", "", 1);
+    assert!(words(&untold).starts_with("First and second: not told; measure the water line of the first"));
+}
+
+#[test]
 fn a_vent_may_end_over_either_of_two_linked_cisterns() {
     let vent = r#"(id: "open-vent", service: OpenVent, size: 22, from: Port("cylinder", "draw-off"),
         via: [(1700, 3000), (3500, 3000)], to: Open((3500, 2800)))"#;
@@ -420,4 +435,30 @@ fn clips_of_a_tube_that_is_not_told_ask_what_it_is() {
     let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
     let findings = findings_of(rules::rule("clips-too-far-apart-level").expect("a rule"), &layout);
     assert_eq!(findings[0].reading.have, Have::Untold("tell the material and size of the cold".to_owned()));
+}
+
+#[test]
+fn hot_water_from_a_combination_boiler_or_a_heater_has_its_dead_leg_too() {
+    // The boiler's hot port is at 4000 + 0.7 × 400; the basin's at 4280 − 12 500.
+    let combination = r#"boilers: [(id: "boiler", at: (4000, 900), length: 400, height: 700, kind: Combination)],
+        outlets: [(id: "basin", kind: Basin, at: (-8180, 900))],
+        runs: [(id: "hot", service: HotDistribution, size: 15, from: Port("boiler", "hot"), to: Port("basin", "hot"), insulation: [])]"#;
+    let found = measured("dead-leg-too-long", combination);
+    assert_eq!(found.len(), 1);
+    assert!((found[0].1 - 12_500.0).abs() < 1e-6, "{found:?}");
+    assert_eq!(verdict("dead-leg-too-long", combination), BREACH);
+    // Drawn towards the heater, 40 aside at each end.
+    let heater = r#"outlets: [(id: "basin", kind: Basin, at: (0, 900)), (id: "heater", kind: WaterHeater, at: (900, 900))],
+        runs: [(id: "hot", service: HotDistribution, size: 15, from: Port("basin", "hot"), to: Port("heater", "hot"), insulation: [])]"#;
+    assert_eq!(measured("dead-leg-too-long", heater), [(vec!["basin".into(), "hot".into()], 900.0)]);
+    assert_eq!(verdict("dead-leg-too-long", heater), MEETS);
+    // Of a cylinder and a boiler on the same pipes the nearer counts.
+    let both = combination.replace("runs: [", r#"cylinders: [(id: "cylinder", at: (-7380, -200), diameter: 400, height: 1000)],
+        runs: [(id: "near", service: HotDistribution, size: 15, from: Port("cylinder", "draw-off"), to: Tee("hot", 11460), insulation: []),"#);
+    // From −7180 at 800 up to 900 at −7180, on to −8220.
+    assert!(
+        (measured("dead-leg-too-long", &both)[0].1 - 1140.0).abs() < 1e-6,
+        "{:?}",
+        measured("dead-leg-too-long", &both)
+    );
 }

@@ -155,7 +155,7 @@ impl Row<'_> {
 
     fn name(&self) -> String {
         let verdict = self.finding.judged.verdict.words();
-        format!("{verdict}: {}, {}", self.finding.rule.prose.title(), self.finding.subject().spoken())
+        format!("{verdict}: {}, {}", self.finding.rule.prose.title(), self.finding.subject_words())
     }
 
     fn contents(&self, ui: &mut Ui, chosen: bool) {
@@ -169,7 +169,7 @@ impl Row<'_> {
             }
             ui.add(Label::new(RichText::new(verdict.words()).color(colour).strong()));
             ui.add(Label::new(RichText::new(self.finding.weight.words()).weak()));
-            ui.add(Label::new(RichText::new(self.finding.subject().spoken()).weak()));
+            ui.add(Label::new(RichText::new(self.finding.subject_words()).weak()));
         });
         ui.add(Label::new(RichText::new(self.finding.rule.prose.title()).strong()).wrap());
         let words = self.finding.words(self.outlook.voice);

@@ -21,6 +21,9 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>, 
             let counts = session.findings().counts();
             let [breach, marginal, unknown, _] = Verdict::ALL.map(|verdict| counts.of(verdict));
             ui.label(format!("{breach} breached, {marginal} marginal, {unknown} unknown"));
+            if let Some(fault) = session.profile_fault() {
+                ui.label(RichText::new("profile not found").strong()).on_hover_text(fault);
+            }
             if session.profile() != Profile::usual() {
                 ui.label(format!("judged by {}", session.profile().name));
             }

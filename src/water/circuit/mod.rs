@@ -2,6 +2,7 @@
 
 mod air_traps;
 mod build;
+mod clouds;
 mod conditions;
 mod flows;
 mod head_line;

@@ -3,7 +3,7 @@
 use super::levels::litres_per_mm;
 use super::{Event, Moment, Played, Total};
 use crate::layout::{COLD_INLET, Cylinder, PartRef};
-use crate::measure::{Feature, Place, cistern::overflow_inverts, cylinder_capacity_l};
+use crate::measure::{Feature, Place, cylinder_capacity_l, overflow_inverts};
 use crate::units::{Amount, Level, Power, Temperature, Unit};
 use crate::water::Water;
 use crate::water::circuit::{COLD_ASSUMED_CELSIUS, Circuit, HOT_ASSUMED_CELSIUS};

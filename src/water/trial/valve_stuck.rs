@@ -3,7 +3,7 @@
 use super::levels::litres_per_mm;
 use super::{Event, Moment, Played, Total};
 use crate::layout::{Cistern, DipTube, Service};
-use crate::measure::{Feature, Place, Site, cistern::Invert, cistern::overflow_inverts};
+use crate::measure::{Feature, Invert, Place, Site, overflow_inverts};
 use crate::num::zero_between;
 use crate::units::{Amount, Size, Unit};
 use crate::water::Water;

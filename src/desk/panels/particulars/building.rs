@@ -8,7 +8,10 @@ use super::fields::{Fields, heading};
 use super::vessels::{LIES, board};
 use crate::desk::Action;
 use crate::geom::Point;
-use crate::layout::{Building, Edit, Heading, Id, Layout, Piece, StrengthClass, SupportKind, Survey, TapeClass};
+use crate::layout::{
+    Building, Edit, Heading, Id, Layout, LoftHatch, Piece, StrengthClass, SupportKind, Survey, TapeClass,
+};
+use crate::rules::Profile;
 
 /// The fields of the house, or of one piece of the building.
 pub fn ui(ui: &mut Ui, fields: &mut Fields, layout: &Layout, piece: Option<Piece>, actions: &mut Vec<Action>) {
@@ -70,6 +73,16 @@ fn title(ui: &mut Ui, fields: &mut Fields, heading: &mut Heading) {
         if let Some(words) = fields.words(ui, name, line, |text| Ok(text.trim().to_owned())) {
             *line = words;
         }
+    }
+    let shipped: Vec<&str> = Profile::shipped_names().collect();
+    let shown = heading.profile.clone().unwrap_or_default();
+    let judged = fields.words(ui, "Judged by", &shown, |text| match text.trim() {
+        "" => Ok(None),
+        name if shipped.contains(&name) => Ok(Some(name.to_owned())),
+        _ => Err(format!("type one of {}, or nothing", shipped.join(", "))),
+    });
+    if let Some(profile) = judged {
+        heading.profile = profile;
     }
     fields.prose(ui, "Notes", &mut heading.notes);
 }
@@ -144,7 +157,7 @@ fn joists(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
         fields.one_of(ui, "They run", &mut joists.lie, &LIES);
         let kinds = [(SupportKind::Joist, "solid joists"), (SupportKind::TrussedRafter, "trussed rafters")];
         fields.choice(ui, "Kind", &mut joists.kind, &kinds);
-        let grades = [(StrengthClass::C14, "C14"), (StrengthClass::C16, "C16"), (StrengthClass::C24, "C24")];
+        let grades = StrengthClass::ALL.map(|class| (class, class.words()));
         fields.choice(ui, "Strength class", &mut joists.grade, &grades);
         fields.yes_or_no(ui, "Notched or drilled", &mut joists.notched);
         kept = !ui.small_button("Remove the joists").clicked();
@@ -189,7 +202,14 @@ fn roof(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
 
 fn hatch(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
     heading(ui, "Loft hatch");
-    let Some(hatch) = &mut building.hatch else { return nothing(ui) };
+    let mut there = building.hatch.map(|hatch| matches!(hatch, LoftHatch::Opening(_)));
+    if building.opening().is_none() {
+        ui.weak("An opening is taken from Stores.");
+        let ways = [(false, "there is none")];
+        fields.choice(ui, "Way into the loft", &mut there, &ways);
+        building.hatch = there.map(|_| LoftHatch::Missing);
+    }
+    let Some(LoftHatch::Opening(hatch)) = &mut building.hatch else { return };
     let mut kept = true;
     ui.push_id("hatch", |ui| {
         fields.quantity(ui, "Left edge", &mut hatch.x);

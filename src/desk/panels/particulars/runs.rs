@@ -199,7 +199,8 @@ fn insulation(ui: &mut Ui, fields: &mut Fields, run: &mut Run, length_mm: f64) {
         fields.changed = Some("insulation".to_owned());
     }
     let thickness = list.first().and_then(|stretch| stretch.thickness);
-    let whole = Lagging { from: Length::ZERO, to: Length::mm(length_mm.ceil()), thickness };
+    let kind = list.first().and_then(|stretch| stretch.kind);
+    let whole = Lagging { from: Length::ZERO, to: Length::mm(length_mm.ceil()), thickness, kind };
     ui.horizontal_wrapped(|ui| {
         if ui.button("Insulate the whole run").clicked() {
             *list = vec![whole];

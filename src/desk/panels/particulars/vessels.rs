@@ -118,7 +118,8 @@ fn jacket(ui: &mut Ui, fields: &mut Fields, jacket: &mut Option<Jacket>) {
     if cover.is_some_and(|(sides, top)| sides || top) {
         fields.optional(ui, "Jacket thickness", &mut thickness);
     }
-    *jacket = cover.map(|(sides, top)| Jacket { sides, top, thickness });
+    let kind = jacket.and_then(|jacket| jacket.kind);
+    *jacket = cover.map(|(sides, top)| Jacket { sides, top, thickness, kind });
 }
 
 /// Fields of a cylinder.
@@ -222,6 +223,7 @@ fn bearers(ui: &mut Ui, fields: &mut Fields, platform: &mut Platform, there: boo
         breadth: Size::mm(47.0),
         depth: Size::mm(100.0),
         lie: Lie::Along,
+        grade: None,
     });
     ui.push_id("bearers", |ui| {
         fields.quantity(ui, "How many", &mut bearers.count);
@@ -241,7 +243,7 @@ pub fn board(ui: &mut Ui, fields: &mut Fields, name: &str, board: &mut Option<Bo
     if material.is_some() {
         fields.optional(ui, &format!("{name} thickness"), &mut thickness);
     }
-    *board = material.map(|material| Board { material, thickness });
+    *board = material.map(|material| Board { material, thickness, class: board.and_then(|board| board.class) });
 }
 
 /// Fields of a boiler.
@@ -256,5 +258,5 @@ pub fn boiler(ui: &mut Ui, fields: &mut Fields, boiler: &mut Boiler) {
 pub fn outlet(ui: &mut Ui, fields: &mut Fields, outlet: &mut Outlet) {
     fields.one_of(ui, "Kind", &mut outlet.kind, &OutletKind::ALL.map(|kind| (kind, kind.words())));
     place(ui, fields, &mut outlet.at, "Distance right", "Outlet level");
-    fields.optional(ui, "Hot limited to", &mut outlet.supply_temperature);
+    fields.optional(ui, "Hot water at it", &mut outlet.supply_temperature);
 }

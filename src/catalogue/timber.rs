@@ -1,0 +1,268 @@
+//! Strength of timber and boards, and spans of ceiling joists, each table with its source in `assets/catalogue`.
+
+use std::sync::LazyLock;
+
+use serde::{Deserialize, Serialize};
+
+use super::shipped;
+use crate::units::Size;
+
+static TIMBER: LazyLock<Timber> = LazyLock::new(|| shipped(include_str!("../../assets/catalogue/timber.ron")));
+static BOARDS: LazyLock<Boards> = LazyLock::new(|| shipped(include_str!("../../assets/catalogue/boards.ron")));
+static CEILING_JOISTS: LazyLock<CeilingJoists> =
+    LazyLock::new(|| shipped(include_str!("../../assets/catalogue/ceiling_joists.ron")));
+
+/// Strength class of solid timber, EN 338.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum StrengthClass {
+    /// EN 338 class C14.
+    C14,
+    /// EN 338 class C16.
+    C16,
+    /// EN 338 class C18.
+    C18,
+    /// EN 338 class C20.
+    C20,
+    /// EN 338 class C22.
+    C22,
+    /// EN 338 class C24.
+    C24,
+}
+
+/// Class of plywood, EN 636, as it is stamped on the sheet: strength and stiffness in bending along the strong axis.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum PlyClass {
+    /// F10, E20.
+    F10E20,
+    /// F15, E30.
+    F15E30,
+    /// F20, E40.
+    F20E40,
+    /// F25, E50.
+    F25E50,
+    /// F30, E60.
+    F30E60,
+}
+
+/// k_mod for permanent, long, medium, short and instantaneous loads.
+pub type Lasting = (f64, f64, f64, f64, f64);
+
+/// Solid timber.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Timber {
+    /// Where the figures stand.
+    pub source: String,
+    classes: Vec<TimberStrength>,
+    /// k_mod by service class.
+    pub k_mod: [Lasting; 3],
+    /// k_def by service class.
+    pub k_def: (f64, f64, f64),
+    /// γ_M.
+    pub gamma_m: f64,
+    /// Share of the breadth that cracks leave for shear.
+    pub k_cr: f64,
+}
+
+/// Strength of a class of solid timber.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TimberStrength {
+    /// The class.
+    pub class: StrengthClass,
+    /// Characteristic strength in bending, N/mm².
+    pub bending: f64,
+    /// Characteristic strength in shear, N/mm².
+    pub shear: f64,
+    /// Mean modulus of elasticity, N/mm².
+    pub stiffness: f64,
+    /// Mean shear modulus, N/mm².
+    pub shear_stiffness: f64,
+    /// Mean density, kg/m³.
+    pub density: f64,
+    /// Whether bending strength and stiffness were seen in print.
+    pub seen: bool,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[expect(dead_code, reason = "the source stands in the table for the reader")]
+struct Boards {
+    source: String,
+    boards: Vec<BoardKind>,
+}
+
+/// A kind of board.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BoardKind {
+    materials: Vec<String>,
+    /// Density, kg/m³.
+    pub density: f64,
+    /// γ_M.
+    pub gamma_m: f64,
+    /// k_mod by service class; classes that are left out may not be used.
+    pub k_mod: Vec<Lasting>,
+    /// k_def by service class.
+    pub k_def: Vec<f64>,
+    strengths: Vec<BoardStrength>,
+}
+
+/// Strength of a board along its strong axis.
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BoardStrength {
+    #[serde(default)]
+    class: Option<PlyClass>,
+    up_to: Size,
+    /// Characteristic strength in bending, N/mm².
+    pub bending: f64,
+    /// Mean modulus of elasticity, N/mm².
+    pub stiffness: f64,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[expect(dead_code, reason = "the source stands in the table for the reader")]
+struct CeilingJoists {
+    source: String,
+    spacings: (f64, f64, f64),
+    rows: Vec<CeilingJoist>,
+}
+
+/// Spans of one size of ceiling joist.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CeilingJoist {
+    /// Thickness.
+    pub breadth: Size,
+    /// Height.
+    pub depth: Size,
+    /// Greatest clear spans at each spacing of the table, mm.
+    pub spans: (f64, f64, f64),
+}
+
+impl StrengthClass {
+    /// All of them, weakest first.
+    pub const ALL: [Self; 6] = [Self::C14, Self::C16, Self::C18, Self::C20, Self::C22, Self::C24];
+
+    /// The class as it is stamped.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::C14 => "C14",
+            Self::C16 => "C16",
+            Self::C18 => "C18",
+            Self::C20 => "C20",
+            Self::C22 => "C22",
+            Self::C24 => "C24",
+        }
+    }
+
+    /// Its strength.
+    ///
+    /// # Panics
+    /// Never: the table has a row for each class, which a test holds it to.
+    #[must_use]
+    pub fn strength(self) -> &'static TimberStrength {
+        TIMBER.classes.iter().find(|row| row.class == self).expect("the table has a row for each class")
+    }
+}
+
+impl PlyClass {
+    /// All of them, weakest first.
+    pub const ALL: [Self; 5] = [Self::F10E20, Self::F15E30, Self::F20E40, Self::F25E50, Self::F30E60];
+
+    /// The class as it is stamped.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::F10E20 => "F10 E20",
+            Self::F15E30 => "F15 E30",
+            Self::F20E40 => "F20 E40",
+            Self::F25E50 => "F25 E50",
+            Self::F30E60 => "F30 E60",
+        }
+    }
+}
+
+/// What holds for all solid timber.
+#[must_use]
+pub fn timber() -> &'static Timber {
+    &TIMBER
+}
+
+/// The board of a material ("marine ply"); `None` for one that no figures are known of.
+#[must_use]
+pub fn board(material: &str) -> Option<&'static BoardKind> {
+    BOARDS.boards.iter().find(|kind| kind.materials.iter().any(|name| name == material))
+}
+
+impl BoardKind {
+    /// Whether its strength hangs on a class that is stamped on the sheet.
+    #[must_use]
+    pub fn has_classes(&self) -> bool {
+        self.strengths.iter().any(|row| row.class.is_some())
+    }
+
+    /// Strength of a thickness; `None` beyond the thickest of the table.
+    #[must_use]
+    pub fn strength(&self, class: Option<PlyClass>, thickness: Size) -> Option<BoardStrength> {
+        let class = if self.has_classes() { class } else { None };
+        self.strengths.iter().find(|row| row.class == class && thickness <= row.up_to).copied()
+    }
+}
+
+/// The rows of the table of ceiling joists.
+#[must_use]
+pub fn ceiling_joists() -> &'static [CeilingJoist] {
+    &CEILING_JOISTS.rows
+}
+
+/// Greatest clear span of a ceiling joist without a cistern, mm; `None` for a size or a spacing that the table lacks.
+#[must_use]
+pub fn ceiling_joist_span_mm(breadth: Size, depth: Size, spacing: Size) -> Option<f64> {
+    let near = |a: Size, b: Size| (a.to_mm() - b.to_mm()).abs() < 0.5;
+    let row = CEILING_JOISTS.rows.iter().find(|row| near(row.breadth, breadth) && near(row.depth, depth))?;
+    let (spacings, spans) = (CEILING_JOISTS.spacings, row.spans);
+    let columns = [(spacings.0, spans.0), (spacings.1, spans.1), (spacings.2, spans.2)];
+    columns.into_iter().find(|(widest, _)| spacing.to_mm() <= widest + 0.5).map(|(_, span)| span)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_class_has_its_row() {
+        for class in StrengthClass::ALL {
+            assert_eq!(class.words(), format!("C{}", class.strength().bending));
+        }
+        let ply = board("marine ply").expect("plywood");
+        for class in PlyClass::ALL {
+            let row = ply.strength(Some(class), Size::mm(18.0)).expect("a strength");
+            assert_eq!(class.words(), format!("F{} E{}", row.bending, row.stiffness / 100.0));
+        }
+        assert!(ply.strength(None, Size::mm(18.0)).is_none());
+        assert!(board("chipboard").is_none());
+    }
+
+    #[test]
+    fn thicker_board_of_strands_is_weaker_for_its_thickness() {
+        let strands = board("OSB/3").expect("OSB/3");
+        let bending = |mm| strands.strength(None, Size::mm(mm)).map(|row| row.bending);
+        assert_eq!(
+            [bending(9.0), bending(18.0), bending(22.0), bending(30.0)],
+            [Some(18.0), Some(16.4), Some(14.8), None]
+        );
+    }
+
+    #[test]
+    fn a_spacing_between_two_columns_takes_the_wider() {
+        let span = |spacing| ceiling_joist_span_mm(Size::mm(47.0), Size::mm(97.0), Size::mm(spacing));
+        assert_eq!(
+            [span(400.0), span(420.0), span(600.0), span(601.0)],
+            [Some(1930.0), Some(1900.0), Some(1840.0), None]
+        );
+    }
+}

@@ -1,0 +1,92 @@
+//! How long the water in each pipe of the loft lasts in frost.
+
+use super::conditions::{Condition, Grounds, Outcome};
+use super::frost::{Frost, HALF, Tube};
+use super::stretch::{Films, Stretch, between_levels, loft_floor_mm, stretches};
+use super::water_tops::WaterTops;
+use crate::layout::{Id, Run};
+use crate::measure::Site;
+
+/// Film outside pipes in a draughty loft, W/(m² K); from memory.
+const FILM_W_M2_K: f64 = 10.0;
+/// A shorter stretch takes its warmth from its neighbours along the tube (about a quarter of the length over which
+/// copper evens out a difference), and is left out.
+const SHORTEST_MM: f64 = 50.0;
+
+/// A pipe with water in the loft.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LoftPipe {
+    /// The run, by its number.
+    pub run: usize,
+    /// The run.
+    pub id: Id,
+    /// The stretch that freezes first.
+    pub worst: Outcome<Exposure>,
+}
+
+/// A stretch of pipe in frost.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Exposure {
+    /// Where, and under what cover.
+    pub stretch: Stretch,
+    /// Hours until the water is at 0 °C; `None` when the air does not freeze.
+    pub to_freezing_h: Option<f64>,
+    /// Hours until half of it is ice; `None` when the air does not freeze.
+    pub to_half_ice_h: Option<f64>,
+    /// Hours that the frost lasts.
+    pub lasts_h: f64,
+    /// Insulation of the same kind with which half is ice only when the frost ends, mm; `None` when none does.
+    pub wanted_mm: Option<f64>,
+}
+
+/// Each run with water in the loft; nothing when no ceiling is told.
+pub(super) fn of_all(site: &Site<'_>) -> Vec<LoftPipe> {
+    let Some(floor_mm) = loft_floor_mm(site) else { return Vec::new() };
+    let tops = WaterTops::of(site);
+    let runs = site.layout().runs.iter().enumerate();
+    runs.filter_map(|(number, run)| {
+        let line = site.line(number)?;
+        let top_mm = tops.of_run(run)?;
+        let parts = between_levels(line, floor_mm, top_mm);
+        let long = parts.iter().any(|part| part.1 - part.0 >= SHORTEST_MM);
+        let worst = || worst(site, run, &parts);
+        long.then(|| LoftPipe { run: number, id: run.id.clone(), worst: worst() })
+    })
+    .collect()
+}
+
+fn worst(site: &Site<'_>, run: &Run, parts: &[(f64, f64)]) -> Outcome<Exposure> {
+    let spoken = run.id.spoken();
+    let mut grounds = Grounds::of(&site.layout().climate);
+    let tell = || format!("tell the material and size of the {spoken}");
+    let (material, size) = run.material.zip(run.size).ok_or_else(tell)?;
+    let bore = run.bore().ok_or_else(tell)?;
+    let tube = Tube {
+        outside_m: size.to_mm() / 1000.0,
+        bore_m: bore.to_mm() / 1000.0,
+        wall_kg_m3: material.density_kg_m3(),
+        wall_j_kg_k: material.heat_j_kg_k(),
+    };
+    let mut all = Vec::new();
+    for part in parts {
+        all.extend(stretches(run, *part, &mut grounds)?);
+    }
+    let films = Films { bare: FILM_W_M2_K, lagged: FILM_W_M2_K };
+    let resistance = |stretch: &Stretch| stretch.cover(tube.outside_m, films).resistance_m_k_w();
+    let long = all.iter().filter(|stretch| stretch.to_mm - stretch.from_mm >= SHORTEST_MM);
+    let stretch = long.min_by(|a, b| resistance(a).total_cmp(&resistance(b))).or_else(|| all.first());
+    let stretch = *stretch.ok_or_else(|| format!("draw the {spoken} where it runs through the loft"))?;
+    let frost = Frost { air_c: grounds.take(Condition::LoftWinterLow), water_c: grounds.take(Condition::MainWinter) };
+    let lasts_h = grounds.take(Condition::FrostLasts);
+    let hours = |seconds: Option<f64>| seconds.map(|seconds| seconds / 3600.0);
+    let conductivity =
+        if stretch.lagging_mm > 0.0 { stretch.conductivity_w_m_k } else { Condition::Conductivity.assumed() };
+    let wanted_m = tube.thickness_m(conductivity, FILM_W_M2_K, &frost, lasts_h * 3600.0);
+    Ok(grounds.reckon(Exposure {
+        stretch,
+        to_freezing_h: hours(tube.to_freezing_s(resistance(&stretch), &frost)),
+        to_half_ice_h: hours(tube.to_ice_s(resistance(&stretch), &frost, HALF)),
+        lasts_h,
+        wanted_mm: wanted_m.map(|metres| metres * 1000.0),
+    }))
+}

@@ -1,0 +1,32 @@
+//! What heat does: reheat, standing and pipe loss, warming and freezing, circulation that nobody wants.
+//!
+//! Formulas stand in files of their own, take and give `f64` in SI units, and know no drawing: `reheat`, `standing`,
+//! `expansion`, `pipe_loss`, `circulation`, `lumped`, `day`, `frost`. [`Warmth`] puts the drawing into them.
+
+pub mod circulation;
+pub mod day;
+pub mod expansion;
+pub mod frost;
+pub mod lumped;
+pub mod pipe_loss;
+pub mod readings;
+pub mod reheat;
+pub mod standing;
+
+mod cistern_warmth;
+mod conditions;
+mod cylinder_warmth;
+mod hot_pipe;
+mod loft_pipe;
+mod stretch;
+mod warmth;
+mod water_tops;
+
+pub use cistern_warmth::{CisternFrost, CisternWarmth, Summer};
+pub use conditions::{Condition, Outcome, Reckoned};
+pub use cylinder_warmth::{CylinderWarmth, Heater, KnownBy, Parasitic, Reheat, Standing, cooling_curve};
+pub use day::Moment;
+pub use hot_pipe::{HotPipe, PipeLoss};
+pub use loft_pipe::{Exposure, LoftPipe};
+pub use stretch::{Films, Stretch, loft_floor_mm};
+pub use warmth::Warmth;

@@ -1,0 +1,241 @@
+//! Readings of warmth and frost for the rules: a number where all was told, and what to tell where something was assumed.
+
+use super::{CisternWarmth, Condition, Exposure, HotPipe, LoftPipe, Reckoned, Stretch, Warmth};
+use crate::layout::{CisternRole, Id};
+use crate::measure::{Axis, Feature, Place, Reading};
+use crate::units::{Amount, Measured, Unit};
+
+/// What never freezes is shown as lasting so long, h: a month, longer than any frost.
+const NEVER_H: f64 = 720.0;
+/// How many pipes a reading about several names; more help nobody.
+const MOST_NAMED: usize = 12;
+
+/// A reading of a figure: the number when all was told; otherwise what to tell, with the number that the assumptions give.
+fn reading(subject: &Id, value: f64, unit: Unit, assumed: &[Condition]) -> Reading {
+    if assumed.is_empty() {
+        return Reading::amount(subject, Measured::exact(value), unit);
+    }
+    let list = |words: Vec<String>| words.join(", ");
+    let find_out = list(assumed.iter().map(|condition| condition.find_out().to_owned()).collect());
+    let assumptions = list(assumed.iter().map(|condition| condition.assumption()).collect());
+    let amount = Amount { value, unit };
+    Reading::untold(subject, format!("tell {find_out}; assuming {assumptions}, it would be {amount}"))
+}
+
+fn hours(amount_h: f64) -> String {
+    Amount { value: amount_h, unit: Unit::Hour }.to_string()
+}
+
+fn celsius(celsius: f64) -> String {
+    Amount { value: celsius, unit: Unit::Celsius }.to_string()
+}
+
+/// Warmest that the water of each storage cistern gets on a hot summer's day.
+#[must_use]
+pub fn cistern_in_summer(warmth: &Warmth) -> Vec<Reading> {
+    let of_one = |cistern: &CisternWarmth| {
+        let place = Place::of(&cistern.id, Feature::WaterLine);
+        match &cistern.summer {
+            Err(find_out) => Reading::untold(&cistern.id, find_out.clone()).at(place),
+            Ok(Reckoned { value: summer, assumed }) => {
+                let day = &summer.day;
+                reading(&cistern.id, summer.peak_c, Unit::Celsius, assumed)
+                    .at(place)
+                    .working("one of many like days, the water mixed: C dT/dt = Σ U (around − T) + draw-off made up")
+                    .working(format!(
+                        "loft {} to {}: U = {:.2} W/K; room below {}: U = {:.2} W/K; main {}",
+                        celsius(day.loft_c.0),
+                        celsius(day.loft_c.1),
+                        day.to_loft_w_k,
+                        celsius(day.room_c),
+                        day.to_room_w_k,
+                        celsius(day.make_up_c)
+                    ))
+                    .working(format!(
+                        "peak {}; above 20 °C for {} of the day",
+                        celsius(summer.peak_c),
+                        hours(summer.warm_h)
+                    ))
+            }
+        }
+    };
+    let storage = warmth.cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+    storage.map(of_one).collect()
+}
+
+/// Hours until the water of each cistern is at 0 °C, against the length of the frost.
+#[must_use]
+pub fn cistern_in_frost(warmth: &Warmth) -> Vec<Reading> {
+    let of_one = |cistern: &CisternWarmth| {
+        let place = Place::of(&cistern.id, Feature::WaterLine);
+        let frost = match &cistern.frost {
+            Ok(frost) => frost,
+            Err(find_out) => return Reading::untold(&cistern.id, find_out.clone()).at(place),
+        };
+        let value = &frost.value;
+        let lasts = value.to_freezing_h.unwrap_or(NEVER_H).min(NEVER_H);
+        let reading = reading(&cistern.id, lasts, Unit::Hour, &frost.assumed)
+            .at(place)
+            .against(Measured::exact(value.lasts_h))
+            .working(format!(
+                "from {} it tends to {} with a time constant of {}",
+                celsius(value.begins_c),
+                celsius(value.tends_to_c),
+                hours(value.time_constant_h)
+            ));
+        match value.to_freezing_h {
+            Some(freezing_h) => reading.working(format!("at 0 °C after {}", hours(freezing_h))),
+            None => reading.working("it stays above 0 °C; shown as a month"),
+        }
+    };
+    warmth.cisterns.iter().map(of_one).collect()
+}
+
+/// Hours until half the water in each pipe of the loft is ice where it freezes first, against the length of the frost.
+///
+/// Pipes for which the weather is assumed are one reading about the one that freezes first, so that one thing to tell is
+/// asked for once.
+#[must_use]
+pub fn pipes_in_frost(warmth: &Warmth) -> Vec<Reading> {
+    let mut readings: Vec<Reading> = Vec::new();
+    if let Some(first) = warmth.homeless_pipes.first() {
+        readings.push(
+            Reading::untold(first, "draw the ceiling below the loft")
+                .along_with(warmth.homeless_pipes.iter().take(MOST_NAMED)),
+        );
+    }
+    let mut assumed: Vec<(&LoftPipe, &Reckoned<Exposure>)> = Vec::new();
+    for pipe in &warmth.loft_pipes {
+        match &pipe.worst {
+            Err(find_out) => readings.push(Reading::untold(&pipe.id, find_out.clone())),
+            Ok(exposure) if exposure.assumed.is_empty() => readings.extend(pipe_in_frost(pipe, exposure)),
+            Ok(exposure) => assumed.push((pipe, exposure)),
+        }
+    }
+    let ice_h = |exposure: &Exposure| exposure.to_half_ice_h.unwrap_or(f64::INFINITY);
+    let first = assumed.iter().min_by(|a, b| ice_h(&a.1.value).total_cmp(&ice_h(&b.1.value)));
+    if let Some((pipe, exposure)) = first {
+        let others = assumed.iter().map(|(pipe, _)| &pipe.id).take(MOST_NAMED);
+        readings.extend(pipe_in_frost(pipe, exposure).map(|reading| reading.along_with(others)));
+    }
+    readings
+}
+
+/// `None` where the loft does not freeze.
+fn pipe_in_frost(pipe: &LoftPipe, exposure: &Reckoned<Exposure>) -> Option<Reading> {
+    let value = &exposure.value;
+    let Stretch { from_mm, to_mm, lagging_mm, conductivity_w_m_k } = value.stretch;
+    let (freezing_h, ice_h) = (value.to_freezing_h?, value.to_half_ice_h?);
+    let cover = if lagging_mm > 0.0 {
+        format!("{lagging_mm} mm of insulation at {conductivity_w_m_k} W/mK")
+    } else {
+        "bare".to_owned()
+    };
+    let wanted = match value.wanted_mm {
+        Some(0.0) => "without insulation it would last as long as the frost".to_owned(),
+        Some(mm) => format!("{mm:.0} mm of such insulation would last {}", hours(value.lasts_h)),
+        None => "no thickness would last as long as the frost: keep the pipe out of the loft, or heat it".to_owned(),
+    };
+    let places = [Feature::Along(from_mm), Feature::Along(to_mm)].map(|feature| Place::of(&pipe.id, feature));
+    Some(
+        reading(&pipe.id, ice_h, Unit::Hour, &exposure.assumed)
+            .against(Measured::exact(value.lasts_h))
+            .between(Axis::Along, places)
+            .working(format!("first to freeze: {from_mm:.0} to {to_mm:.0} mm along, {cover}"))
+            .working(format!("0 °C after {}, half ice after {}", hours(freezing_h), hours(ice_h)))
+            .working(wanted),
+    )
+}
+
+/// Hours that the fastest way of heating takes to heat each cylinder from cold.
+#[must_use]
+pub fn reheat(warmth: &Warmth) -> Vec<Reading> {
+    let of_one = |cylinder: &super::CylinderWarmth| {
+        let told = cylinder.reheats.iter().filter_map(|way| Some((way.by, way.hours.as_ref().ok()?)));
+        let fastest = told.clone().filter_map(|(by, hours)| Some((by, hours.value?, &hours.assumed)));
+        let fastest = fastest.min_by(|a, b| a.1.total_cmp(&b.1));
+        let working = |reading: Reading| {
+            told.clone().fold(reading, |reading, (by, taken)| {
+                let taken = taken.value.map_or_else(|| "it never gets there".to_owned(), hours);
+                reading.working(format!("{:.0} L by the {}: {taken}", cylinder.litres, by.words()))
+            })
+        };
+        let untold = cylinder.reheats.iter().find_map(|way| way.hours.as_ref().err());
+        match (fastest, untold) {
+            (Some((_, taken_h, assumed)), _) => working(reading(&cylinder.id, taken_h, Unit::Hour, assumed)),
+            (None, Some(find_out)) => Reading::untold(&cylinder.id, find_out.clone()),
+            (None, None) if cylinder.reheats.is_empty() => {
+                Reading::untold(&cylinder.id, "tell what heats it: immersion heaters, or the pipes from a boiler")
+            }
+            (None, None) => {
+                working(Reading::missing(&cylinder.id, "a heater too weak to reach the stored temperature"))
+            }
+        }
+    };
+    warmth.cylinders.iter().map(of_one).collect()
+}
+
+/// Standing loss of each cylinder, against the greatest that a cylinder of its size may have.
+#[must_use]
+pub fn standing_loss(warmth: &Warmth) -> Vec<Reading> {
+    let of_one = |cylinder: &super::CylinderWarmth| match &cylinder.standing {
+        Err(find_out) => Reading::untold(&cylinder.id, find_out.clone()),
+        Ok(standing) => {
+            let value = &standing.value;
+            let by = match value.known_by {
+                super::KnownBy::Label => "by its label",
+                super::KnownBy::Insulation => "by its insulation: V × (0.005 + a / (t + b)) × (120 / V)^⅓",
+            };
+            reading(&cylinder.id, value.loss_w, Unit::Watt, &standing.assumed)
+                .against(Measured::exact(value.greatest_w))
+                .working(format!("{:.1} W at 45 K, {by}; energy class {}", value.loss_w, value.class.words()))
+                .working(format!("that is {:.2} kWh in 24 h", value.loss_w * 0.024))
+                .working(format!(
+                    "1.15 (0.2 + 0.051 × {:.0}^⅔) kWh in 24 h = {:.1} W",
+                    cylinder.litres, value.greatest_w
+                ))
+        }
+    };
+    warmth.cylinders.iter().map(of_one).collect()
+}
+
+/// The most that vent and feed of each cylinder carry away together if water circulates in them, against the greatest
+/// standing loss that a cylinder of its size may have.
+#[must_use]
+pub fn one_pipe_circulation(warmth: &Warmth) -> Vec<Reading> {
+    let of_one = |cylinder: &super::CylinderWarmth| {
+        let (vent, feed) = match (&cylinder.vent, &cylinder.feed) {
+            (Ok(vent), Ok(feed)) => (vent, feed),
+            (Err(find_out), _) | (_, Err(find_out)) => return Reading::untold(&cylinder.id, find_out.clone()),
+        };
+        let mut assumed = vent.assumed.clone();
+        assumed.extend(feed.assumed.iter().filter(|condition| !vent.assumed.contains(condition)));
+        let greatest_w = super::standing::watts(super::standing::greatest_kwh_day(cylinder.litres));
+        let line = |name: &str, range: &super::Parasitic| {
+            format!(
+                "{name}, {:.2} m: {:.1} W with stagnant water, {:.1} W hot throughout",
+                range.length_m, range.stagnant_w, range.circulating_w
+            )
+        };
+        let together_w = vent.value.circulating_w + feed.value.circulating_w;
+        let places = [&vent.value, &feed.value].into_iter().filter_map(|range| range.runs.last());
+        let places: Vec<Place> = places.map(Place::middle).collect();
+        reading(&cylinder.id, together_w, Unit::Watt, &assumed)
+            .along_with(vent.value.runs.iter().chain(&feed.value.runs))
+            .against(Measured::exact(greatest_w))
+            .between(Axis::None, places)
+            .working(line("vent", &vent.value))
+            .working(line("feed", &feed.value))
+            .working("the truth lies between; the most that is possible is judged")
+    };
+    warmth.cylinders.iter().map(of_one).collect()
+}
+
+/// Hot pipes with the loss of their worst stretch, greatest loss first; for lists and views.
+#[must_use]
+pub fn hottest_first(warmth: &Warmth) -> Vec<&HotPipe> {
+    let whole_w = |pipe: &HotPipe| pipe.loss.as_ref().map_or(f64::NEG_INFINITY, |loss| loss.value.whole_w);
+    let mut pipes: Vec<&HotPipe> = warmth.hot_pipes.iter().collect();
+    pipes.sort_by(|a, b| whole_w(b).total_cmp(&whole_w(a)));
+    pipes
+}

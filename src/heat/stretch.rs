@@ -1,0 +1,150 @@
+//! Stretches of a run by what is around them: lagged or bare, in the loft or below.
+
+use super::conditions::{Condition, Grounds};
+use super::pipe_loss::Cover;
+use crate::geom::Polyline;
+use crate::layout::{Lagging, Run};
+use crate::measure::Site;
+
+/// A stretch of a run with one cover.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stretch {
+    /// Where it begins, mm along the run.
+    pub from_mm: f64,
+    /// Where it ends, mm along the run.
+    pub to_mm: f64,
+    /// Thickness of its insulation, mm; 0 for a bare stretch.
+    pub lagging_mm: f64,
+    /// Conductivity of its insulation, W/(m K).
+    pub conductivity_w_m_k: f64,
+}
+
+impl Stretch {
+    /// Length in m.
+    #[must_use]
+    pub fn length_m(&self) -> f64 {
+        (self.to_mm - self.from_mm) / 1000.0
+    }
+
+    /// It and the air around it, on a tube of an outside diameter.
+    #[must_use]
+    pub fn cover(&self, outside_m: f64, films: Films) -> Cover {
+        Cover {
+            outside_m,
+            thickness_m: self.lagging_mm / 1000.0,
+            conductivity_w_m_k: self.conductivity_w_m_k,
+            film_w_m2_k: if self.lagging_mm > 0.0 { films.lagged } else { films.bare },
+        }
+    }
+}
+
+/// Films outside bare and lagged pipe, W/(m² K).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Films {
+    /// Outside bare pipe.
+    pub bare: f64,
+    /// Outside insulation.
+    pub lagged: f64,
+}
+
+/// A run between two distances along it, cut where its insulation changes, in order.
+pub(super) fn stretches(run: &Run, between_mm: (f64, f64), grounds: &mut Grounds<'_>) -> Result<Vec<Stretch>, String> {
+    let (from_mm, to_mm) = (between_mm.0.min(between_mm.1), between_mm.0.max(between_mm.1));
+    let laggings =
+        run.insulation.as_ref().ok_or_else(|| format!("see how far the {} is insulated", run.id.spoken()))?;
+    let reach = |lagging: &Lagging| {
+        let (a, b) = (lagging.from.to_mm(), lagging.to.to_mm());
+        (a.min(b).max(from_mm), a.max(b).min(to_mm))
+    };
+    let mut cuts = vec![from_mm, to_mm];
+    for lagging in laggings {
+        let (a, b) = reach(lagging);
+        if b > a {
+            cuts.extend([a, b]);
+        }
+    }
+    cuts.sort_by(f64::total_cmp);
+    let mut stretches: Vec<Stretch> = Vec::new();
+    for pair in cuts.windows(2).filter(|pair| pair[1] > pair[0]) {
+        let middle_mm = f64::midpoint(pair[0], pair[1]);
+        let over = |lagging: &&Lagging| {
+            let (a, b) = reach(lagging);
+            a < middle_mm && middle_mm < b
+        };
+        let mut stretch = Stretch { from_mm: pair[0], to_mm: pair[1], lagging_mm: 0.0, conductivity_w_m_k: 0.0 };
+        for lagging in laggings.iter().filter(over) {
+            let thickness = lagging
+                .thickness
+                .ok_or_else(|| format!("measure how thick the insulation of the {} is", run.id.spoken()))?;
+            if thickness.to_mm() > stretch.lagging_mm {
+                let told = lagging.kind.map(crate::catalogue::Insulant::conductivity_w_m_k);
+                stretch.lagging_mm = thickness.to_mm();
+                stretch.conductivity_w_m_k = grounds.or_assume(Condition::Conductivity, told);
+            }
+        }
+        match stretches.last_mut() {
+            Some(last)
+                if last.lagging_mm == stretch.lagging_mm && last.conductivity_w_m_k == stretch.conductivity_w_m_k =>
+            {
+                last.to_mm = stretch.to_mm;
+            }
+            _ => stretches.push(stretch),
+        }
+    }
+    Ok(stretches)
+}
+
+/// Level in mm from which upward a pipe is in the loft: the top of the ceiling, or of the joists where no ceiling is
+/// told; `None` when neither is.
+#[must_use]
+pub fn loft_floor_mm(site: &Site<'_>) -> Option<f64> {
+    let building = site.building();
+    let ceiling = building.ceiling.map(|ceiling| ceiling.underside.to_mm() + ceiling.thickness.to_mm());
+    ceiling.or_else(|| building.joists.as_ref().map(|joists| joists.top.to_mm()))
+}
+
+/// The parts of a line between two levels, as distances along it, in order.
+pub(super) fn between_levels(line: &Polyline, low_mm: f64, high_mm: f64) -> Vec<(f64, f64)> {
+    let mut parts: Vec<(f64, f64)> = Vec::new();
+    for (index, (start, end)) in line.segments().enumerate() {
+        let along_mm = line.along()[index];
+        let length_mm = start.distance(end);
+        let (mut first, mut last) = (0.0_f64, 1.0_f64);
+        let rise_mm = end.y - start.y;
+        if rise_mm.abs() < 1e-9 {
+            if start.y < low_mm || start.y > high_mm {
+                continue;
+            }
+        } else {
+            let at = |level_mm: f64| (level_mm - start.y) / rise_mm;
+            let (a, b) = (at(low_mm), at(high_mm));
+            first = first.max(a.min(b));
+            last = last.min(a.max(b));
+        }
+        if last <= first {
+            continue;
+        }
+        let part = (along_mm + first * length_mm, along_mm + last * length_mm);
+        match parts.last_mut() {
+            Some(before) if (before.1 - part.0).abs() < 1e-6 => before.1 = part.1,
+            _ => parts.push(part),
+        }
+    }
+    parts
+}
+
+#[cfg(test)]
+mod tests {
+    use glam::dvec2;
+
+    use super::*;
+
+    #[test]
+    fn a_line_is_cut_at_levels() {
+        let points = [dvec2(0.0, 0.0), dvec2(0.0, 100.0), dvec2(50.0, 100.0), dvec2(50.0, 0.0)];
+        let line = Polyline::through(points).expect("a line");
+        assert_eq!(between_levels(&line, 60.0, 1e9), vec![(60.0, 190.0)]);
+        assert_eq!(between_levels(&line, -10.0, 40.0), vec![(0.0, 40.0), (210.0, 250.0)]);
+        assert!(between_levels(&line, 200.0, 300.0).is_empty());
+    }
+}

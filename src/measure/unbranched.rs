@@ -1,0 +1,102 @@
+//! The way of the water from an end of a pipe to where the first branch leaves: what sits there serves that end alone.
+
+use super::site::Joint;
+use super::{Leg, Site};
+use crate::geom::Polyline;
+use crate::layout::{End, InLine, WhichEnd};
+
+/// Places along a pipe that are nearer than this are one place.
+const SAME_PLACE_MM: f64 = 1e-6;
+
+/// What sits in one stretch of a way.
+pub(super) struct Stretch {
+    /// Which stretch, outward.
+    pub leg: Leg,
+    /// How far its beginning is from the beginning of the way.
+    pub begins_mm: f64,
+    /// The fittings that were asked for; `None` when nobody has told what is in this run.
+    pub fittings: Option<Vec<InLine>>,
+}
+
+impl Stretch {
+    /// How far a fitting of this stretch is from the beginning of the way.
+    pub(super) fn away_mm(&self, fitting: &InLine) -> f64 {
+        self.begins_mm + (fitting.at.to_mm() - self.leg.from_mm).abs()
+    }
+}
+
+/// Whether something sits on a way: one that is known of is enough; `None` when some of it is not told.
+pub(super) fn has_any(way: &[Stretch]) -> Option<bool> {
+    let any = way.iter().any(|stretch| stretch.fittings.as_ref().is_some_and(|fittings| !fittings.is_empty()));
+    let all_told = !way.is_empty() && untold(way).is_none();
+    if any { Some(true) } else { all_told.then_some(false) }
+}
+
+/// The first run on a way of which nobody has told what is in it.
+pub(super) fn untold(way: &[Stretch]) -> Option<usize> {
+    way.iter().find(|stretch| stretch.fittings.is_none()).map(|stretch| stretch.leg.run)
+}
+
+impl Site<'_> {
+    /// Fittings that answer `wanted` on the way from an end of a run to the first branch, stretch by stretch.
+    pub(super) fn fittings_before_branch(
+        &self,
+        run: usize,
+        end: WhichEnd,
+        wanted: impl Fn(&InLine) -> bool,
+    ) -> Vec<Stretch> {
+        let mut begins_mm = 0.0;
+        let mut way = Vec::new();
+        for leg in self.unbranched(run, end) {
+            let (low, high) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
+            let on_it = |at_mm: f64| at_mm >= low - SAME_PLACE_MM && at_mm <= high + SAME_PLACE_MM;
+            let length = self.line(leg.run).map_or(0.0, Polyline::length);
+            let on_leg = |fitting: &InLine| on_it(fitting.at.to_mm().clamp(0.0, length));
+            let fittings = self.fittings(leg.run, |fitting| wanted(fitting) && on_leg(fitting));
+            way.push(Stretch { leg, begins_mm, fittings });
+            begins_mm += high - low;
+        }
+        way
+    }
+
+    /// The stretches from an end of a run to the first branch, on over joints where one run just carries on another.
+    fn unbranched(&self, run: usize, end: WhichEnd) -> Vec<Leg> {
+        let mut legs: Vec<Leg> = Vec::new();
+        let mut next = Some((run, end));
+        while let Some((run, end)) = next.filter(|(run, _)| legs.iter().all(|leg| leg.run != *run)) {
+            let Some(from_mm) = self.end_along(run, end) else { break };
+            let away_mm = |joint: &&Joint| (joint.at_mm - from_mm).abs();
+            let tees = self.joints(run).iter().filter(|joint| away_mm(joint) > SAME_PLACE_MM);
+            let first = tees.min_by(|a, b| away_mm(a).total_cmp(&away_mm(b)));
+            let far = match end {
+                WhichEnd::From => WhichEnd::To,
+                WhichEnd::To => WhichEnd::From,
+            };
+            let far_mm = self.end_along(run, far).unwrap_or(from_mm);
+            let to_mm = first.map_or(far_mm, |joint| joint.at_mm);
+            legs.push(Leg { run, from_mm, to_mm });
+            let at_end = (to_mm - far_mm).abs() <= SAME_PLACE_MM;
+            next = if at_end { self.carried_on(run, far) } else { None };
+        }
+        legs
+    }
+
+    /// The run that carries on another past its end, and by which end it begins there; none where a part is, or where
+    /// more than two pipes meet.
+    fn carried_on(&self, run: usize, end: WhichEnd) -> Option<(usize, WhichEnd)> {
+        let only_joint_at = |run: usize, at_mm: f64| {
+            let mut here = self.joints(run).iter().filter(|joint| (joint.at_mm - at_mm).abs() <= SAME_PLACE_MM);
+            here.next().filter(|_| here.next().is_none())
+        };
+        if matches!(self.run(run).end(end), End::Port(..)) {
+            return None;
+        }
+        let joint = only_joint_at(run, self.end_along(run, end)?)?;
+        only_joint_at(joint.other, joint.other_at_mm)?;
+        let begins = [WhichEnd::From, WhichEnd::To].into_iter().find(|end| {
+            self.end_along(joint.other, *end).is_some_and(|at_mm| (at_mm - joint.other_at_mm).abs() <= SAME_PLACE_MM)
+        })?;
+        let on_part = matches!(self.run(joint.other).end(begins), End::Port(..));
+        (!on_part).then_some((joint.other, begins))
+    }
+}

@@ -1,0 +1,370 @@
+//! The way of the weight: cistern filled to the rim, board, bearers, joists; each checked under what stands on it.
+
+use super::plan::{BearerPlan, JoistPlan, Lines, Plan, PlatformPlan, Shift, board_piece};
+use super::{ALONE, Check, HELPED, Load, Loads, OnFloor, Piece, Shares, Strip, Trusses, Unsupported, floor, trusses};
+use crate::layout::{Id, Lie, LoadDuration, SupportKind, Survey};
+use crate::measure::Site;
+
+/// Loads may stand this far beyond the ends of a span before they are said to, m: a hair, for sums of fractions.
+const BEYOND_M: f64 = 1e-9;
+
+/// What carries the weight, worked out once for a layout.
+#[derive(Debug, Clone, Default)]
+pub struct LoadPath {
+    /// Each platform that carries cisterns, in the order of the layout.
+    pub platforms: Vec<OnPlatform>,
+    /// Each cylinder on a floor that is not of concrete.
+    pub floors: Vec<OnFloor>,
+}
+
+/// Members of one kind below a platform, or what to find out first.
+pub type Members = Result<Vec<Member>, String>;
+
+/// A platform with what is below it.
+#[derive(Debug, Clone)]
+pub struct OnPlatform {
+    /// The platform.
+    pub platform: Id,
+    /// The cisterns on it.
+    pub cisterns: Vec<Id>,
+    /// The board as a strip below each cistern; `None` for concrete.
+    pub board: Option<Members>,
+    /// The bearers; `None` where the board lies on the joists.
+    pub bearers: Option<Members>,
+    /// The joists; `None` over trussed rafters.
+    pub joists: Option<Members>,
+    /// The trussed rafters, where it stands on such.
+    pub trusses: Option<Result<Trusses, String>>,
+    /// How cisterns are said to be reckoned; untold, the harsher answer judges.
+    pub duration: Option<LoadDuration>,
+}
+
+/// A bearer, a joist, or the strip of board below one cistern.
+#[derive(Debug, Clone)]
+pub struct Member {
+    /// Its centre line, m: x where it is seen end-on, distance behind the section where it lies along it.
+    pub at_m: f64,
+    /// Which way it runs. Places along it are x where it lies along the section, and distances behind it otherwise.
+    pub lie: Lie,
+    /// What comes on it from above, N.
+    pub from_above_n: f64,
+    /// What it bears and what that does to it.
+    pub check: Check,
+}
+
+impl LoadPath {
+    /// Follows the weight down. Never fails: what is not told stands in the place of what hangs on it.
+    #[must_use]
+    pub fn of(site: &Site<'_>) -> Self {
+        let plan = Plan::of(site, None);
+        let mut platforms = solve(site, &plan);
+        if site.layout().survey != Survey::Designed {
+            // What the answer would be if each thing were out by its uncertainty, one after another (JCGM 100, 5.1.3).
+            for shift in Shift::ALL {
+                let shifted = solve(site, &Plan::of(site, Some(shift)));
+                platforms.iter_mut().zip(&shifted).for_each(|(own, other)| own.doubt(other));
+            }
+        }
+        Self { platforms, floors: floor::below_cylinders(site) }
+    }
+}
+
+impl OnPlatform {
+    /// The members of each kind of which enough is known, from the top, with a name for the kind.
+    pub fn known(&self) -> impl Iterator<Item = (&'static str, &[Member])> {
+        let kinds = [("board", &self.board), ("bearer", &self.bearers), ("joist", &self.joists)];
+        kinds.into_iter().filter_map(|(name, members)| Some((name, members.as_ref()?.as_ref().ok()?.as_slice())))
+    }
+
+    /// The shares of its strength that judge a member: as told, or else the harsher of both.
+    #[must_use]
+    pub fn judged(&self, check: &Check) -> Shares {
+        let (permanent, long_term) = (check.permanent, check.long_term);
+        match self.duration {
+            Some(duration) => check.shares(duration),
+            None => {
+                let shear = permanent.shear.max(long_term.shear);
+                let is_milder = long_term.bending.value < permanent.bending.value;
+                Shares { shear, ..if is_milder { permanent } else { long_term } }
+            }
+        }
+    }
+
+    /// The member that takes the greatest share of its strength in bending.
+    #[must_use]
+    pub fn hardest_worked<'m>(&self, members: &'m [Member]) -> Option<&'m Member> {
+        let share = |member: &Member| self.judged(&member.check).bending.value;
+        members.iter().max_by(|a, b| share(a).total_cmp(&share(b)))
+    }
+
+    fn doubt(&mut self, shifted: &Self) {
+        let pairs = [
+            (&mut self.board, &shifted.board),
+            (&mut self.bearers, &shifted.bearers),
+            (&mut self.joists, &shifted.joists),
+        ];
+        for (own, other) in pairs {
+            let (Some(Ok(own)), Some(Ok(other))) = (own, other) else { continue };
+            own.iter_mut().zip(other).for_each(|(own, other)| own.check.doubt(&other.check));
+        }
+    }
+}
+
+/// What one timber gets from above: its number, its centre line, its loads.
+struct Loaded {
+    number: usize,
+    at_m: f64,
+    loads: Loads,
+}
+
+fn solve(site: &Site<'_>, plan: &Plan<'_>) -> Vec<OnPlatform> {
+    let from_boards: Vec<_> =
+        plan.platforms.iter().map(|on| on.board_n_m2.clone().and_then(|own| spread(on, own))).collect();
+    let on_joists: Vec<_> =
+        plan.platforms.iter().zip(&from_boards).map(|(on, lines)| handed_down(plan, on, lines.as_ref())).collect();
+    let mut solved = Vec::new();
+    for (number, on) in plan.platforms.iter().enumerate() {
+        let kind = plan.joists.as_ref().and_then(|joists| joists.kind);
+        let stands_on_floor =
+            on.platform.board.is_some_and(|board| board.material == crate::layout::BoardMaterial::Concrete);
+        let asked = |members: Members| (!stands_on_floor).then_some(members);
+        let over_trusses = kind == Some(SupportKind::TrussedRafter);
+        let bearers = on
+            .bearers
+            .as_ref()
+            .and_then(|bearers| asked(bearers_under(plan, on, bearers, from_boards[number].as_ref())));
+        solved.push(OnPlatform {
+            platform: on.platform.id.clone(),
+            cisterns: on.cisterns.iter().map(|cistern| cistern.id.clone()).collect(),
+            board: asked(board_strips(plan, on)),
+            bearers,
+            joists: if over_trusses { None } else { asked(joists_under(plan, number, &on_joists)) },
+            trusses: (over_trusses && !stands_on_floor).then(|| trusses::below(site, on)),
+            duration: plan.joists.as_ref().and_then(|joists| joists.duration),
+        });
+    }
+    solved
+}
+
+/// The strip of board below each cistern, one metre wide, over what it rests on.
+fn board_strips(plan: &Plan<'_>, on: &PlatformPlan<'_>) -> Members {
+    let (outline, feet, rests) = (on.outline.clone()?, told(&on.feet)?, told(&on.rests)?);
+    let piece = board_piece(on.platform, plan.service()?)?;
+    let own = on.board_n_m2.clone()?;
+    let across = outline.across(rests.lie);
+    let strip = |foot: &super::plan::Foot| {
+        let (from_m, to_m) = foot.base.across(rests.lie);
+        let pressure_pa = foot.force_n / foot.base.area_m2();
+        let loads = Loads {
+            dead: vec![Load::Spread { from_m: across.0, to_m: across.1, force_n_per_m: own }],
+            water: vec![Load::Spread { from_m, to_m, force_n_per_m: pressure_pa }],
+            storage: Vec::new(),
+        };
+        let check = Check::of(piece, &rests.places_m(), &loads).map_err(|fault| held_up(fault, "board"))?;
+        // The strip runs across the timbers that carry it, in the middle of the cistern.
+        let (front, back) = foot.base.along(rests.lie);
+        Ok(Member { at_m: f64::midpoint(front, back), lie: crossing(rests.lie), from_above_n: foot.force_n, check })
+    };
+    feet.iter().map(strip).collect()
+}
+
+/// What the board puts on each timber that it rests on, as line loads along it.
+fn spread(on: &PlatformPlan<'_>, own_n_m2: f64) -> Result<Vec<Loaded>, String> {
+    let (outline, feet, rests) = (on.outline.clone()?, told(&on.feet)?, told(&on.rests)?);
+    let places = rests.places_m();
+    let over = |loads: &[Load]| Strip::over(&places, loads).map_err(|fault| held_up(fault, "board"));
+    let (first, last) = outline.across(rests.lie);
+    let own = over(&[Load::Spread { from_m: first, to_m: last, force_n_per_m: own_n_m2 }])?;
+    let (own_from, own_to) = outline.along(rests.lie);
+    let mut loaded: Vec<Loaded> = rests
+        .centres_m
+        .iter()
+        .zip(&own.reactions_n)
+        .map(|((number, at_m), force)| {
+            let dead = vec![Load::Spread { from_m: own_from, to_m: own_to, force_n_per_m: *force }];
+            Loaded { number: *number, at_m: *at_m, loads: Loads { dead, ..Loads::default() } }
+        })
+        .collect();
+    for foot in feet {
+        let ((from_m, to_m), (start_m, stop_m)) = (foot.base.across(rests.lie), foot.base.along(rests.lie));
+        let pressure_pa = foot.force_n / foot.base.area_m2();
+        let strip = over(&[Load::Spread { from_m, to_m, force_n_per_m: pressure_pa }])?;
+        for (timber, force) in loaded.iter_mut().zip(&strip.reactions_n).filter(|(_, force)| **force > 0.0) {
+            timber.loads.water.push(Load::Spread { from_m: start_m, to_m: stop_m, force_n_per_m: *force });
+        }
+    }
+    Ok(loaded)
+}
+
+/// The bearers with their own weight, over the joists that they cross.
+fn bearers_under(
+    plan: &Plan<'_>,
+    on: &PlatformPlan<'_>,
+    bearers: &BearerPlan,
+    lines: Result<&Vec<Loaded>, &String>,
+) -> Members {
+    let lines = lines.map_err(Clone::clone)?;
+    let joists = crossed(on)?;
+    let Some(class) = bearers.class else { return Err("read the strength class stamped on the bearers".to_owned()) };
+    let piece = Piece::timber(bearers.section, class, plan.service()?, ALONE);
+    let places = joists.places_m();
+    let member = |line: &Loaded| {
+        let loads = with_own(on, bearers, line, joists.lie)?;
+        let check = Check::of(piece, &places, &loads).map_err(|fault| held_up(fault, "bearers"))?;
+        Ok(Member { at_m: line.at_m, lie: crossing(joists.lie), from_above_n: line.loads.from_above_n(), check })
+    };
+    lines.iter().map(member).collect()
+}
+
+fn with_own(on: &PlatformPlan<'_>, bearers: &BearerPlan, line: &Loaded, joists: Lie) -> Result<Loads, String> {
+    let (from_m, to_m) = on.outline.clone()?.along(crossing(joists));
+    let mut loads = line.loads.clone();
+    loads.dead.push(Load::Spread { from_m, to_m, force_n_per_m: bearers.own_n_per_m });
+    Ok(loads)
+}
+
+/// The joists below bearers, which have to run the other way.
+fn crossed<'p>(on: &'p PlatformPlan<'_>) -> Result<&'p Lines, String> {
+    let (rests, joists) = (told(&on.rests)?, told(&on.joists_under)?);
+    if rests.lie == joists.lie {
+        return Err("find what carries the bearers: they run the same way as the joists".to_owned());
+    }
+    Ok(joists)
+}
+
+/// What a platform puts on each joist below it: line loads of the board, or point loads of the bearers.
+fn handed_down(
+    plan: &Plan<'_>,
+    on: &PlatformPlan<'_>,
+    lines: Result<&Vec<Loaded>, &String>,
+) -> Result<Vec<Loaded>, String> {
+    let lines = lines.map_err(Clone::clone)?;
+    if plan.joists.is_none() {
+        return Err("find the joists under the platform: size, spacing, span, and which way they run".to_owned());
+    }
+    let Some(bearers) = &on.bearers else {
+        let joists = told(&on.joists_under)?;
+        let own = |((number, at_m), line): (&(usize, f64), &Loaded)| Loaded {
+            number: *number,
+            at_m: *at_m,
+            loads: line.loads.clone(),
+        };
+        return Ok(joists.centres_m.iter().zip(lines).map(own).collect());
+    };
+    let joists = crossed(on)?;
+    let places = joists.places_m();
+    let mut loaded: Vec<Loaded> = joists
+        .centres_m
+        .iter()
+        .map(|(number, at_m)| Loaded { number: *number, at_m: *at_m, loads: Loads::default() })
+        .collect();
+    for line in lines {
+        let loads = with_own(on, bearers, line, joists.lie)?;
+        let over = |loads: &[Load]| Strip::over(&places, loads).map_err(|fault| held_up(fault, "bearers"));
+        let (dead, water) = (over(&loads.dead)?, over(&loads.water)?);
+        for (joist, (dead, water)) in loaded.iter_mut().zip(dead.reactions_n.iter().zip(&water.reactions_n)) {
+            joist.loads.dead.push(Load::Point { at_m: line.at_m, force_n: *dead });
+            joist.loads.water.push(Load::Point { at_m: line.at_m, force_n: *water });
+        }
+    }
+    Ok(loaded)
+}
+
+/// The joists below a platform, under all that stands on them.
+fn joists_under(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Loaded>, String>]) -> Members {
+    let own = told(&on_joists[number])?;
+    let Some(joists) = &plan.joists else { return Err("find the joists under the platform".to_owned()) };
+    let known = Known::of(plan, joists)?;
+    let sharing = if own.len() > 1 { HELPED } else { ALONE };
+    let piece = Piece::timber(joists.section, known.class, plan.service()?, sharing);
+    let (from_m, to_m) = (known.from_m, known.from_m + known.span_m);
+    let even = |force_n_per_m| vec![Load::Spread { from_m, to_m, force_n_per_m }];
+    let member = |joist: &Loaded| {
+        let mut loads = Loads {
+            dead: even(known.ceiling_n_m2 * joists.spacing_m + joists.own_n_per_m),
+            water: Vec::new(),
+            storage: even(known.storage_n_m2 * joists.spacing_m),
+        };
+        let mut from_above_n = 0.0;
+        for handed in on_joists {
+            // A platform of which nothing is known would be missing from a joist that it may stand on.
+            let others = told(handed)?;
+            for same in others.iter().filter(|other| other.number == joist.number) {
+                loads.dead.extend(&same.loads.dead);
+                loads.water.extend(&same.loads.water);
+                from_above_n += same.loads.from_above_n();
+            }
+        }
+        let ends = loads.dead.iter().chain(&loads.water).map(Load::ends_m);
+        if ends.into_iter().any(|(start, stop)| start < from_m - BEYOND_M || stop > to_m + BEYOND_M) {
+            return Err(
+                "measure where the span of the joists begins and ends: the platform stands beyond it".to_owned()
+            );
+        }
+        let check = Check::of(piece, &[from_m, to_m], &loads).map_err(|fault| held_up(fault, "joists"))?;
+        Ok(Member { at_m: joist.at_m, lie: joists.lie, from_above_n, check })
+    };
+    own.iter().map(member).collect()
+}
+
+/// What has to be known of joists before they can be checked.
+struct Known {
+    class: crate::layout::StrengthClass,
+    span_m: f64,
+    from_m: f64,
+    ceiling_n_m2: f64,
+    storage_n_m2: f64,
+}
+
+impl Known {
+    /// All of it, or everything that is missing at once, so that nobody has to climb into the loft twice.
+    fn of(plan: &Plan<'_>, joists: &JoistPlan) -> Result<Self, String> {
+        let mut missing = Vec::new();
+        if joists.kind.is_none() {
+            missing.push("see whether they are solid joists or trussed rafters".to_owned());
+        }
+        if joists.class.is_none() {
+            missing.push("read the strength class stamped on the joists".to_owned());
+        }
+        if joists.span_m.is_none() {
+            missing.push("measure the joists from support to support".to_owned());
+        }
+        if joists.from_m.is_none() {
+            missing.push("measure where that span begins".to_owned());
+        }
+        if joists.ceiling_n_m2.is_none() {
+            missing
+                .push("say what ceiling hangs on the joists (0.25 kN/m² with insulation, common practice)".to_owned());
+        }
+        if joists.storage_n_m2.is_none() {
+            missing.push("say what may be stored on them (0.25 kN/m², common practice)".to_owned());
+        }
+        missing.extend(plan.service().err());
+        let told = (joists.class, joists.span_m, joists.from_m, joists.ceiling_n_m2, joists.storage_n_m2);
+        match told {
+            (Some(class), Some(span_m), Some(from_m), Some(ceiling_n_m2), Some(storage_n_m2)) if missing.is_empty() => {
+                Ok(Self { class, span_m, from_m, ceiling_n_m2, storage_n_m2 })
+            }
+            _ => Err(missing.join("; ")),
+        }
+    }
+}
+
+fn told<T>(found: &Result<T, String>) -> Result<&T, String> {
+    found.as_ref().map_err(Clone::clone)
+}
+
+const fn crossing(lie: Lie) -> Lie {
+    match lie {
+        Lie::EndOn => Lie::Along,
+        Lie::Along => Lie::EndOn,
+    }
+}
+
+fn held_up(fault: Unsupported, what: &str) -> String {
+    match fault {
+        Unsupported::TooFewSupports => format!("find what else carries the {what}: fewer than two timbers lie below"),
+        Unsupported::Lost => format!("look at the sizes of the {what} again: no sum can be made of them"),
+        Unsupported::Tips => format!("find what holds up the {what}: as drawn the load stands beyond the last timber"),
+    }
+}

@@ -1,0 +1,304 @@
+//! What the drawing tells of the load path, seen from above, in metres and newtons.
+
+use super::{Piece, Section};
+use crate::catalogue::{self, BoardKind, StrengthClass};
+use crate::layout::{BoardMaterial, Cistern, Joists, Lie, LoadDuration, Platform, ServiceClass, SupportKind};
+use crate::measure::{Site, platform as measured};
+use crate::units::STANDARD_GRAVITY_M_S2;
+
+/// A timber whose centre is this near the platform's edge is under the edge, whatever sums of fractions say.
+const ON_THE_EDGE_MM: f64 = 1e-6;
+/// More timbers than this below one platform are a slip of the keyboard.
+const MOST_UNDER: usize = 200;
+const MM_IN_A_METRE: f64 = 1000.0;
+const NEWTONS_IN_A_KILONEWTON: f64 = 1000.0;
+/// Density by which timbers are weighed whose class is not told, kg/m³: that of C24, the heaviest.
+const HEAVIEST: StrengthClass = StrengthClass::C24;
+
+/// One thing that was measured, put out by its standard uncertainty to see what hangs on it.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Shift {
+    Water,
+    Span,
+    SpanFrom,
+    JoistBreadth,
+    JoistDepth,
+    BearerBreadth,
+    BearerDepth,
+}
+
+impl Shift {
+    pub(super) const ALL: [Self; 7] = [
+        Self::Water,
+        Self::Span,
+        Self::SpanFrom,
+        Self::JoistBreadth,
+        Self::JoistDepth,
+        Self::BearerBreadth,
+        Self::BearerDepth,
+    ];
+}
+
+/// A rectangle seen from above: along the section, and front to back; m.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Rectangle {
+    pub(super) x_m: (f64, f64),
+    pub(super) y_m: (f64, f64),
+}
+
+impl Rectangle {
+    /// From where to where it reaches in the direction in which timbers of that lie run.
+    pub(super) const fn along(&self, lie: Lie) -> (f64, f64) {
+        match lie {
+            Lie::EndOn => self.y_m,
+            Lie::Along => self.x_m,
+        }
+    }
+
+    /// From where to where it reaches across timbers of that lie.
+    pub(super) const fn across(&self, lie: Lie) -> (f64, f64) {
+        match lie {
+            Lie::EndOn => self.x_m,
+            Lie::Along => self.y_m,
+        }
+    }
+
+    pub(super) fn area_m2(&self) -> f64 {
+        (self.x_m.1 - self.x_m.0) * (self.y_m.1 - self.y_m.0)
+    }
+}
+
+/// A cistern's base and what it presses with.
+pub(super) struct Foot {
+    pub(super) base: Rectangle,
+    pub(super) force_n: f64,
+}
+
+/// Timbers below: which way they run, and their centre lines with their numbers, from left or front.
+pub(super) struct Lines {
+    pub(super) lie: Lie,
+    pub(super) centres_m: Vec<(usize, f64)>,
+}
+
+impl Lines {
+    pub(super) fn places_m(&self) -> Vec<f64> {
+        self.centres_m.iter().map(|(_, centre)| *centre).collect()
+    }
+}
+
+/// What is told of the bearers.
+pub(super) struct BearerPlan {
+    pub(super) section: Section,
+    pub(super) class: Option<StrengthClass>,
+    pub(super) own_n_per_m: f64,
+}
+
+/// What is told of the joists.
+pub(super) struct JoistPlan {
+    pub(super) lie: Lie,
+    pub(super) kind: Option<SupportKind>,
+    pub(super) section: Section,
+    pub(super) class: Option<StrengthClass>,
+    pub(super) spacing_m: f64,
+    pub(super) span_m: Option<f64>,
+    pub(super) from_m: Option<f64>,
+    pub(super) ceiling_n_m2: Option<f64>,
+    pub(super) storage_n_m2: Option<f64>,
+    pub(super) service: Option<ServiceClass>,
+    pub(super) duration: Option<LoadDuration>,
+    pub(super) own_n_per_m: f64,
+}
+
+/// What is told of one platform that carries cisterns.
+pub(super) struct PlatformPlan<'a> {
+    pub(super) platform: &'a Platform,
+    pub(super) cisterns: Vec<&'a Cistern>,
+    pub(super) outline: Result<Rectangle, String>,
+    pub(super) feet: Result<Vec<Foot>, String>,
+    pub(super) board_n_m2: Result<f64, String>,
+    /// What the board lies on: bearers or joists.
+    pub(super) rests: Result<Lines, String>,
+    pub(super) bearers: Option<BearerPlan>,
+    /// The joists or trussed rafters below it.
+    pub(super) joists_under: Result<Lines, String>,
+}
+
+/// What is told of everything that carries cisterns.
+pub(super) struct Plan<'a> {
+    pub(super) joists: Option<JoistPlan>,
+    pub(super) platforms: Vec<PlatformPlan<'a>>,
+}
+
+impl<'a> Plan<'a> {
+    pub(super) fn of(site: &Site<'a>, shift: Option<Shift>) -> Self {
+        let joists = site.building().joists.as_ref().map(|joists| joist_plan(site, joists, shift));
+        let platforms = measured::carrying(site).map(|platform| platform_plan(site, platform, shift)).collect();
+        Self { joists, platforms }
+    }
+
+    pub(super) fn service(&self) -> Result<ServiceClass, String> {
+        self.joists.as_ref().and_then(|joists| joists.service).ok_or_else(|| {
+            "say how damp the loft is (service class 2 for a cold and ventilated one, common practice)".to_owned()
+        })
+    }
+}
+
+/// A dimension in metres, put out by its uncertainty when it is the one that is shifted.
+fn metres(site: &Site<'_>, mm: f64, shifted: bool) -> f64 {
+    let taped = site.taped(mm);
+    let by = if shifted { taped.standard_uncertainty() } else { 0.0 };
+    (taped.value + by) / MM_IN_A_METRE
+}
+
+fn joist_plan(site: &Site<'_>, joists: &Joists, shift: Option<Shift>) -> JoistPlan {
+    let section = Section {
+        breadth_m: metres(site, joists.breadth.to_mm(), shift == Some(Shift::JoistBreadth)),
+        depth_m: metres(site, joists.depth.to_mm(), shift == Some(Shift::JoistDepth)),
+    };
+    let per_m2 = |load: crate::units::SurfaceLoad| load.to_kn_per_m2() * NEWTONS_IN_A_KILONEWTON;
+    JoistPlan {
+        lie: joists.lie,
+        kind: joists.kind,
+        section,
+        class: joists.grade,
+        spacing_m: joists.spacing.to_mm() / MM_IN_A_METRE,
+        span_m: joists.span.map(|span| metres(site, span.to_mm(), shift == Some(Shift::Span))),
+        from_m: joists.span_from.map(|from| metres(site, from.to_mm(), shift == Some(Shift::SpanFrom))),
+        ceiling_n_m2: joists.ceiling_load.map(per_m2),
+        storage_n_m2: joists.storage_load.map(per_m2),
+        service: joists.service_class,
+        duration: joists.load_duration,
+        own_n_per_m: weight_n_per_m(section, joists.grade),
+    }
+}
+
+fn weight_n_per_m(section: Section, class: Option<StrengthClass>) -> f64 {
+    class.unwrap_or(HEAVIEST).strength().density * STANDARD_GRAVITY_M_S2 * section.area_m2()
+}
+
+fn platform_plan<'a>(site: &Site<'a>, platform: &'a Platform, shift: Option<Shift>) -> PlatformPlan<'a> {
+    let cisterns = measured::cisterns_on(site, platform);
+    let outline = outline(platform);
+    let bearers = platform.bearers.as_ref().map(|bearers| {
+        let section = Section {
+            breadth_m: metres(site, bearers.breadth.to_mm(), shift == Some(Shift::BearerBreadth)),
+            depth_m: metres(site, bearers.depth.to_mm(), shift == Some(Shift::BearerDepth)),
+        };
+        BearerPlan { section, class: bearers.grade, own_n_per_m: weight_n_per_m(section, bearers.grade) }
+    });
+    PlatformPlan {
+        feet: cisterns.iter().map(|cistern| foot(site, cistern, shift)).collect(),
+        board_n_m2: board_weight_n_m2(platform),
+        rests: rests(site, platform),
+        joists_under: outline.as_ref().map_err(Clone::clone).and_then(|outline| joists_under(site, outline)),
+        platform,
+        cisterns,
+        outline,
+        bearers,
+    }
+}
+
+fn outline(platform: &Platform) -> Result<Rectangle, String> {
+    let Some(deep) = platform.front_and_back_mm() else {
+        let spoken = platform.id.spoken();
+        return Err(format!("measure the {spoken} front to back, and how it stands to the section"));
+    };
+    Ok(rectangle(platform.span_mm(), deep))
+}
+
+fn rectangle(x_mm: (f64, f64), y_mm: (f64, f64)) -> Rectangle {
+    let metres = |(from, to): (f64, f64)| (from / MM_IN_A_METRE, to / MM_IN_A_METRE);
+    Rectangle { x_m: metres(x_mm), y_m: metres(y_mm) }
+}
+
+/// A cistern filled to the rim presses evenly on its base: a plastic one is not stiff enough to do otherwise.
+fn foot(site: &Site<'_>, cistern: &Cistern, shift: Option<Shift>) -> Result<Foot, String> {
+    let weight = measured::full_weight(site, cistern)?;
+    let Some(deep) = cistern.front_and_back_mm() else {
+        let spoken = cistern.id.spoken();
+        return Err(format!("measure the {spoken} front to back, and how it stands to the section"));
+    };
+    let lean_mm = cistern.draft_at_mm(0.0);
+    let narrowed = |(from, to): (f64, f64)| (from + lean_mm, to - lean_mm);
+    let (x_mm, y_mm) = (narrowed(cistern.span_mm()), narrowed(deep));
+    if x_mm.0 >= x_mm.1 || y_mm.0 >= y_mm.1 {
+        return Err(format!("measure the base of the {}; drawn as it is it has none", cistern.id.spoken()));
+    }
+    let more_kg = if shift == Some(Shift::Water) { weight.water_kg.standard_uncertainty() } else { 0.0 };
+    let force_n = (weight.water_kg.value + more_kg + weight.empty_kg) * STANDARD_GRAVITY_M_S2;
+    Ok(Foot { base: rectangle(x_mm, y_mm), force_n })
+}
+
+/// The kind of the platform's board, with its thickness in m.
+pub(super) fn board_of(platform: &Platform) -> Result<(&'static BoardKind, f64), String> {
+    let Some(board) = platform.board else { return Err("see what the board is made of, and how thick".to_owned()) };
+    let Some(kind) = catalogue::board(board.material.words()) else {
+        let words = board.material.words();
+        return Err(format!("have a competent person judge the board: no strength is known of {words}"));
+    };
+    let Some(thickness) = board.thickness else {
+        return Err("measure the thickness of the board at a cut edge".to_owned());
+    };
+    Ok((kind, thickness.to_mm() / MM_IN_A_METRE))
+}
+
+/// What a square metre of the board weighs. Chipboard of no class, which has no strength to reckon with, is weighed as
+/// the heaviest board.
+fn board_weight_n_m2(platform: &Platform) -> Result<f64, String> {
+    let is_plain_chipboard = platform.board.is_some_and(|board| board.material == BoardMaterial::Chipboard);
+    let (density, thickness_m) = match board_of(platform) {
+        Err(_) if is_plain_chipboard => {
+            let heaviest = catalogue::board(BoardMaterial::ChipboardP5.words()).map_or(0.0, |kind| kind.density);
+            let Some(thickness) = platform.board.and_then(|board| board.thickness) else {
+                return Err("measure the thickness of the board at a cut edge".to_owned());
+            };
+            (heaviest, thickness.to_mm() / MM_IN_A_METRE)
+        }
+        found => found.map(|(kind, thickness_m)| (kind.density, thickness_m))?,
+    };
+    Ok(density * thickness_m * STANDARD_GRAVITY_M_S2)
+}
+
+/// A metre-wide strip of the platform's board; its strong axis is taken to lie across what it rests on.
+pub(super) fn board_piece(platform: &Platform, service: ServiceClass) -> Result<Piece, String> {
+    let (kind, thickness_m) = board_of(platform)?;
+    let Some((board, thickness)) = platform.board.and_then(|board| Some((board, board.thickness?))) else {
+        return Err("measure the thickness of the board at a cut edge".to_owned());
+    };
+    if kind.has_classes() && board.class.is_none() {
+        return Err("read the class stamped on the plywood (EN 636, such as F20 E40)".to_owned());
+    }
+    let strength = kind.strength(board.class, thickness);
+    let piece = strength.and_then(|strength| Piece::board(thickness_m, kind, strength, service));
+    piece.ok_or_else(|| {
+        let words = board.material.words();
+        format!("have a competent person judge the board: no strength is known of {words} so thick or so damp")
+    })
+}
+
+fn rests(site: &Site<'_>, platform: &Platform) -> Result<Lines, String> {
+    let (centres_mm, end_on) = measured::timbers_under(site, platform)?;
+    let centres_m: Vec<(usize, f64)> = centres_mm.iter().map(|mm| mm / MM_IN_A_METRE).enumerate().collect();
+    not_too_many(centres_m.len())?;
+    Ok(Lines { lie: if end_on { Lie::EndOn } else { Lie::Along }, centres_m })
+}
+
+fn joists_under(site: &Site<'_>, outline: &Rectangle) -> Result<Lines, String> {
+    let Some(joists) = &site.building().joists else {
+        return Err("find the joists under the platform: size, spacing, span, and which way they run".to_owned());
+    };
+    let (near_m, far_m) = outline.across(joists.lie);
+    let (near_mm, far_mm) = (near_m * MM_IN_A_METRE - ON_THE_EDGE_MM, far_m * MM_IN_A_METRE + ON_THE_EDGE_MM);
+    let centres = joists.centres_mm().enumerate().filter(|(_, mm)| *mm >= near_mm && *mm <= far_mm);
+    let centres_m: Vec<(usize, f64)> =
+        centres.take(MOST_UNDER + 1).map(|(number, mm)| (number, mm / MM_IN_A_METRE)).collect();
+    not_too_many(centres_m.len())?;
+    Ok(Lines { lie: joists.lie, centres_m })
+}
+
+fn not_too_many(count: usize) -> Result<(), String> {
+    if count > MOST_UNDER {
+        return Err("look at the spacing of the timbers again: there are too many under one platform".to_owned());
+    }
+    Ok(())
+}

@@ -1,0 +1,322 @@
+//! Readings of the load path: the worst member of each kind, with its working and its place on the drawing.
+
+use super::{Check, Combination, LoadPath, Member, Members, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
+use crate::layout::{Joists, Lie, LoadDuration, StrengthClass, SupportKind};
+use crate::measure::{Feature, Place, Reading, Site, platform as measured};
+use crate::units::{Measured, STANDARD_GRAVITY_M_S2, Unit};
+
+/// Said beside every number of this chapter.
+const CONFIRM: &str = "an estimate: a competent person must confirm a structure";
+/// Said beside every number about trussed rafters.
+const ENGINEER: &str = "trussed rafters are not joists: have an engineer confirm";
+const MM_IN_A_METRE: f64 = 1000.0;
+
+/// Which strength is asked about.
+#[derive(Clone, Copy)]
+enum Strength {
+    Bending,
+    Shear,
+    Either,
+}
+
+/// Share of its strength in bending that the board takes.
+#[must_use]
+pub fn board_stress(path: &LoadPath) -> Vec<Reading> {
+    worst(path, Kind::Board, |on, member| stress(on, member, Strength::Bending))
+}
+
+/// How far the board sinks between its supports, in the end, against the span.
+#[must_use]
+pub fn board_sag(path: &LoadPath) -> Vec<Reading> {
+    worst(path, Kind::Board, |_, member| sag(member))
+}
+
+/// Share of its strength, in bending or in shear, that the hardest worked bearer takes.
+#[must_use]
+pub fn bearer_stress(path: &LoadPath) -> Vec<Reading> {
+    worst(path, Kind::Bearer, |on, member| stress(on, member, Strength::Either))
+}
+
+/// How far the bearer sinks that sinks most, in the end, against its span.
+#[must_use]
+pub fn bearer_sag(path: &LoadPath) -> Vec<Reading> {
+    worst(path, Kind::Bearer, |_, member| sag(member))
+}
+
+/// Share of its strength in bending that the hardest worked joist takes.
+#[must_use]
+pub fn joist_bending(path: &LoadPath) -> Vec<Reading> {
+    worst(path, Kind::Joist, |on, member| stress(on, member, Strength::Bending))
+}
+
+/// Share of its strength in shear that the hardest worked joist takes.
+#[must_use]
+pub fn joist_shear(path: &LoadPath) -> Vec<Reading> {
+    worst(path, Kind::Joist, |on, member| stress(on, member, Strength::Shear))
+}
+
+/// How far the joist sinks that sinks most, in the end, against its span.
+#[must_use]
+pub fn joist_sag(path: &LoadPath) -> Vec<Reading> {
+    worst(path, Kind::Joist, |_, member| sag(member))
+}
+
+/// What comes on each node of the trussed rafters' ties.
+#[must_use]
+pub fn truss_node(path: &LoadPath) -> Vec<Reading> {
+    of_trusses(path, |on, trusses| {
+        Reading::amount(&on.platform, trusses.node_n, Unit::Newton)
+            .working(format!(
+                "filled to the water line, over 2 nodes of each of {} trussed rafters: {:.0} N",
+                trusses.count, trusses.node_n.value
+            ))
+            .working(format!("filled to the rim it would be {:.0} N", trusses.node_to_rim_n))
+    })
+}
+
+/// What is stored over trussed rafters, against how many share it.
+#[must_use]
+pub fn stored_over_trusses(path: &LoadPath) -> Vec<Reading> {
+    of_trusses(path, |on, trusses| {
+        Reading::amount(&on.platform, trusses.stored_l, Unit::Litre)
+            .against(Measured::exact(trusses.count as f64))
+            .working(format!("{} trussed rafters below the platform", trusses.count))
+    })
+}
+
+/// What each cylinder puts on a floor of timber.
+#[must_use]
+pub fn cylinder_on_floor(path: &LoadPath) -> Vec<Reading> {
+    let reading = |on: &super::OnFloor| {
+        let place = Place::of(&on.cylinder, Feature::Base);
+        match &on.weight {
+            Err(find_out) => Reading::untold(&on.cylinder, find_out.clone()).at(place),
+            Ok(weight) => {
+                let mut reading = Reading::amount(&on.cylinder, weight.force_kn, Unit::Kilonewton).at(place);
+                reading.working.clone_from(&weight.working);
+                reading.working(CONFIRM)
+            }
+        }
+    };
+    path.floors.iter().map(reading).collect()
+}
+
+/// The span of the joists of which a loft has been built, against what ceiling joists may span without a cistern.
+#[must_use]
+pub fn joist_span(site: &Site<'_>) -> Vec<Reading> {
+    let Some(joists) = &site.building().joists else { return Vec::new() };
+    let Some(platform) = measured::carrying(site).next() else { return Vec::new() };
+    if joists.kind == Some(SupportKind::TrussedRafter) {
+        return Vec::new();
+    }
+    let place = Place::joist(f64::midpoint(platform.span_mm().0, platform.span_mm().1));
+    let reading = match span_told(joists) {
+        Err(find_out) => Reading::untold(&platform.id, find_out),
+        Ok(span_mm) => {
+            let (greatest_mm, how) = greatest_span_mm(joists.breadth, joists.depth, joists.spacing);
+            let size = format!("{} × {} mm", joists.breadth.to_mm(), joists.depth.to_mm());
+            let how = match how {
+                SpanFrom::Table => "by the table",
+                SpanFrom::Reckoned => "reckoned as the table is, which lacks this size",
+            };
+            Reading::mm(&platform.id, site.taped(span_mm)).against(Measured::exact(greatest_mm)).working(format!(
+                "{size} at {} mm centres may span {greatest_mm:.0} mm, {how}; without any cistern",
+                joists.spacing.to_mm()
+            ))
+        }
+    };
+    vec![reading.at(place)]
+}
+
+fn span_told(joists: &Joists) -> Result<f64, &'static str> {
+    match (joists.kind, joists.span, joists.grade) {
+        (None, _, _) => Err("see whether they are solid joists or trussed rafters"),
+        (_, None, _) => Err("measure the joists from support to support"),
+        (_, _, None) => Err("read the strength class stamped on the joists"),
+        (_, _, Some(StrengthClass::C14)) => Err("have the span confirmed: the table holds for C16 or better"),
+        (_, Some(span), _) => Ok(span.to_mm()),
+    }
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Board,
+    Bearer,
+    Joist,
+}
+
+impl Kind {
+    const fn of(self, on: &OnPlatform) -> Option<&Members> {
+        match self {
+            Self::Board => on.board.as_ref(),
+            Self::Bearer => on.bearers.as_ref(),
+            Self::Joist => on.joists.as_ref(),
+        }
+    }
+
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Board => "board",
+            Self::Bearer => "bearer",
+            Self::Joist => "joist",
+        }
+    }
+}
+
+/// What was read of one member: the reading still without a place, and by how much it is worked.
+struct Read {
+    value: Measured,
+    unit: Unit,
+    against: Option<Measured>,
+    /// By this the worst is chosen.
+    share: f64,
+    /// Where it is worst, along the member.
+    at_m: f64,
+    working: Vec<String>,
+}
+
+/// For each platform the worst member of a kind.
+fn worst(path: &LoadPath, kind: Kind, read: impl Fn(&OnPlatform, &Member) -> Read) -> Vec<Reading> {
+    let reading = |on: &OnPlatform| {
+        let middle = Place::of(&on.platform, Feature::Middle);
+        let members = match kind.of(on)? {
+            Err(find_out) => {
+                return Some(Reading::untold(&on.platform, find_out.clone()).along_with(&on.cisterns).at(middle));
+            }
+            Ok(members) => members,
+        };
+        let all = members.iter().map(|member| (member, read(on, member)));
+        let (member, read) = all.max_by(|a, b| a.1.share.total_cmp(&b.1.share))?;
+        let x_mm = MM_IN_A_METRE
+            * match member.lie {
+                Lie::EndOn => member.at_m,
+                Lie::Along => read.at_m,
+            };
+        let place = match kind {
+            Kind::Joist => Place::joist(x_mm),
+            Kind::Board | Kind::Bearer => Place::of(&on.platform, Feature::Timber(x_mm)),
+        };
+        let mut reading = Reading::amount(&on.platform, read.value, read.unit).along_with(&on.cisterns).at(place);
+        reading.against = read.against;
+        reading.working = vec![described(kind, member)];
+        reading.working.extend(read.working);
+        Some(reading.working(CONFIRM))
+    };
+    path.platforms.iter().filter_map(reading).collect()
+}
+
+fn described(kind: Kind, member: &Member) -> String {
+    let (section, at_mm) = (member.check.piece.section, member.at_m * MM_IN_A_METRE);
+    let from_above_kg = member.from_above_n / STANDARD_GRAVITY_M_S2;
+    let whole_mm = |metres: f64| (metres * MM_IN_A_METRE * 10.0).round() / 10.0;
+    let where_it_is = match member.lie {
+        Lie::EndOn => format!("at {at_mm:.0} mm"),
+        Lie::Along => format!("{at_mm:.0} mm behind the section"),
+    };
+    match kind {
+        Kind::Board => format!(
+            "the board below a cistern of {from_above_kg:.0} kg, a strip 1 m wide and {} mm thick",
+            whole_mm(section.depth_m)
+        ),
+        _ => format!(
+            "the {} {where_it_is}, {} × {} mm, bears {from_above_kg:.0} kg from above",
+            kind.words(),
+            whole_mm(section.breadth_m),
+            whole_mm(section.depth_m)
+        ),
+    }
+}
+
+fn stress(on: &OnPlatform, member: &Member, asked: Strength) -> Read {
+    let check = &member.check;
+    let share = |shares: Shares| match asked {
+        Strength::Bending => shares.bending,
+        Strength::Shear => shares.shear,
+        Strength::Either => shares.bending.max(shares.shear),
+    };
+    let [permanent, long_term] = LoadDuration::ALL.map(|duration| share(check.shares(duration)));
+    let value = share(on.judged(check));
+    let judged_by = match on.duration {
+        Some(duration) => format!("judged as {}, as told", duration.words()),
+        None => "judged by the harsher; how long the load lasts is not told".to_owned(),
+    };
+    let at_m = check.strip.greatest_moment().0;
+    let mut working = match asked {
+        Strength::Bending => Vec::new(),
+        Strength::Shear | Strength::Either => vec![shear_words(check)],
+    };
+    if !matches!(asked, Strength::Shear) {
+        working.push(moment_words(member, at_m));
+        working.extend(LoadDuration::ALL.map(|duration| bending_words(check, duration)));
+    }
+    working.push(format!(
+        "share of its strength with the cistern as a permanent load {:.3}, as a long-term load {:.3}; {judged_by}",
+        permanent.value, long_term.value
+    ));
+    Read { value, unit: Unit::Share, against: None, share: value.value, at_m, working }
+}
+
+fn moment_words(member: &Member, at_m: f64) -> String {
+    let from = match member.lie {
+        Lie::EndOn => " behind the section",
+        Lie::Along => "",
+    };
+    let moment_n_m = member.check.strip.greatest_moment().1;
+    format!("greatest moment {:.3} kN·m at {:.0} mm{from}", moment_n_m / 1000.0, at_m * MM_IN_A_METRE)
+}
+
+/// σ = M / W against k_mod k_sys f / γ_M, with the numbers put in.
+fn bending_words(check: &Check, cistern: LoadDuration) -> String {
+    let (shares, piece) = (check.shares(cistern), &check.piece);
+    let Combination { dead, water, storage, duration } = shares.under;
+    let stress_pa = shares.moment_n_m.abs() / piece.section.modulus_m3();
+    format!(
+        "cistern as {}: {dead} × dead + {water} × cistern + {storage} × storage = {:.3} kN·m; σ = {:.2} N/mm², \
+         of {} (k_mod) × {} (k_sys) × {:.2} / {} = {:.2} N/mm²",
+        cistern.words(),
+        shares.moment_n_m / 1000.0,
+        stress_pa / 1e6,
+        piece.k_mod(duration),
+        piece.sharing,
+        piece.bending_pa / 1e6,
+        piece.gamma_m(),
+        piece.bending_design_pa(duration) / 1e6
+    )
+}
+
+fn shear_words(check: &Check) -> String {
+    let unfactored_kn = check.strip.greatest_shear_n() / 1000.0;
+    format!("greatest shear {unfactored_kn:.3} kN; τ = 1.5 V / (k_cr b h), loads factored as for bending")
+}
+
+fn sag(member: &Member) -> Read {
+    let (now, last) = (member.check.at_once, member.check.at_last);
+    let mm = |metres: Measured| metres.scaled(MM_IN_A_METRE);
+    let (down_mm, span_mm) = (mm(last.down), mm(last.span));
+    Read {
+        value: down_mm,
+        unit: Unit::Millimetre,
+        against: Some(span_mm),
+        share: down_mm.value / span_mm.value,
+        at_m: last.at_m,
+        working: vec![format!(
+            "sinks {:.2} mm at once and {:.2} mm in the end (creep: k_def {}), over a span of {:.0} mm",
+            mm(now.down).value,
+            down_mm.value,
+            member.check.piece.k_def(),
+            span_mm.value
+        )],
+    }
+}
+
+fn of_trusses(path: &LoadPath, read: impl Fn(&OnPlatform, &Trusses) -> Reading) -> Vec<Reading> {
+    let reading = |on: &OnPlatform| {
+        let middle = Place::of(&on.platform, Feature::Middle);
+        let reading = match on.trusses.as_ref()? {
+            Err(find_out) => Reading::untold(&on.platform, find_out.clone()),
+            Ok(trusses) => read(on, trusses).working(ENGINEER),
+        };
+        Some(reading.along_with(&on.cisterns).at(middle))
+    };
+    path.platforms.iter().filter_map(reading).collect()
+}

@@ -1,0 +1,94 @@
+//! For each run of stored water the smallest copper tube with which its taps get their design flow without rushing.
+
+use serde::Serialize;
+
+use super::circuit::{Circuit, Conditions, Flows, Open};
+use super::demand::Counting;
+use crate::catalogue::TubeMaterial;
+use crate::layout::{Layout, Service};
+use crate::measure::Site;
+use crate::units::Size;
+
+/// Tubes that are tried, outside diameter, mm, smallest first.
+const TRIED_MM: [f64; 5] = [10.0, 15.0, 22.0, 28.0, 35.0];
+/// Greatest velocity, m/s (BS 6700, as printed in a pipe-sizing text).
+pub const GREATEST_M_S: f64 = 3.0;
+/// A flow less than this is none, L/s.
+const STILL_L_S: f64 = 1e-6;
+
+/// What was found for a run, everything else as it is drawn.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RunSize {
+    /// Id of the run.
+    pub run: String,
+    /// The tube that is drawn, outside diameter, mm.
+    pub drawn_mm: f64,
+    /// The smallest that serves, mm; none when none does.
+    pub smallest_mm: Option<f64>,
+    /// Taps that draw through it.
+    pub taps: Vec<String>,
+    /// What holds it back, where no tube serves; empty otherwise.
+    pub words: String,
+}
+
+/// Finds the smallest tube for every run that taps draw through. Runs whose flows are not known are left out.
+#[must_use]
+pub fn sizes(layout: &Layout) -> Vec<RunSize> {
+    let site = Site::of(layout);
+    let circuit = Circuit::of(&site);
+    let alone: Vec<Flows> =
+        (0..circuit.taps().len()).map(|tap| circuit.flows(&Conditions::with(Open::Numbered(vec![tap])))).collect();
+    let runs = layout.runs.iter().enumerate().filter(|(_, run)| {
+        matches!(run.service, Service::ColdFeed | Service::ColdDistribution | Service::HotDistribution)
+    });
+    let size_of = |(number, run): (usize, &crate::layout::Run)| {
+        let drawn_mm = run.size?.to_mm();
+        let through: Vec<usize> = (0..alone.len()).filter(|tap| runs_through(&circuit, &alone[*tap], number)).collect();
+        if through.is_empty() {
+            return None;
+        }
+        let tried = TRIED_MM.map(|size_mm| (size_mm, what_is_short(layout, number, size_mm, &through)));
+        let smallest_mm = tried.iter().find(|(_, short)| short.is_none()).map(|(size_mm, _)| *size_mm);
+        let taps = through.iter().map(|tap| circuit.taps()[*tap].name().to_string()).collect();
+        let [.., (largest_mm, largest_short)] = &tried;
+        let words = match (smallest_mm, largest_short) {
+            (None, Some(short)) => format!("even with {largest_mm} mm here {short}"),
+            _ => String::new(),
+        };
+        Some(RunSize { run: run.id.to_string(), drawn_mm, smallest_mm, taps, words })
+    };
+    runs.filter_map(size_of).collect()
+}
+
+fn runs_through(circuit: &Circuit<'_>, flows: &Flows, run: usize) -> bool {
+    let stretches = circuit.stretches().iter().zip(&flows.stretches).filter(|(stretch, _)| stretch.run == run);
+    stretches.flat_map(|(_, flow)| flow).any(|flow| flow.flow_l_s.abs() > STILL_L_S)
+}
+
+/// What a tube in a run leaves short, in words; none when every tap gets its design flow alone, at no more than the
+/// greatest velocity.
+fn what_is_short(layout: &Layout, run: usize, size_mm: f64, taps: &[usize]) -> Option<String> {
+    let mut changed = layout.clone();
+    changed.runs[run].material = Some(TubeMaterial::Copper);
+    changed.runs[run].size = Some(Size::mm(size_mm));
+    let site = Site::of(&changed);
+    let circuit = Circuit::of(&site);
+    taps.iter().find_map(|tap| {
+        let flows = circuit.flows(&Conditions::with(Open::Numbered(vec![*tap])));
+        let tap_of = &circuit.taps()[*tap];
+        let design_l_s = Counting::Bs6700.outlet(tap_of.outlet.kind).design_l_s;
+        let flow_l_s = flows.taps[*tap].flow_l_s().unwrap_or(0.0);
+        let stretches = circuit.stretches().iter().zip(&flows.stretches).filter(|(stretch, _)| stretch.run == run);
+        // Nobody draws more than the design flow on purpose, and a tap can be turned down to it.
+        let share = (design_l_s / flow_l_s).min(1.0);
+        let fastest_m_s =
+            stretches.flat_map(|(_, flow)| flow).map(|flow| flow.velocity_m_s.abs() * share).fold(0.0, f64::max);
+        if flow_l_s < design_l_s {
+            Some(format!("{} gets {flow_l_s:.2} L/s of the {design_l_s} it is designed for", tap_of.name()))
+        } else if fastest_m_s > GREATEST_M_S {
+            Some(format!("water for {} runs at {fastest_m_s:.1} m/s", tap_of.name()))
+        } else {
+            None
+        }
+    })
+}

@@ -1,0 +1,229 @@
+//! What the drawing says of heat: figures worked out by hand for an example, and what is unknown when something is untold.
+
+use loftwright::finding::Findings;
+use loftwright::heat::{Condition, Heater, Moment, Reckoned, Warmth, cooling_curve, loft_floor_mm};
+use loftwright::layout::{Climate, Id, Layout};
+use loftwright::measure::Site;
+use loftwright::rules::Verdict;
+use loftwright::scene::{self, Ink, Marks, PenWidth, Shape};
+use loftwright::units::{Duration, Temperature};
+
+use super::near;
+
+fn example() -> Layout {
+    loftwright::file::parse(include_str!("../../examples/sound_indirect.loft.ron"), "sound_indirect").expect("reads")
+}
+
+fn told<T: Clone>(outcome: &Result<Reckoned<T>, String>) -> T {
+    let reckoned = outcome.as_ref().expect("reckoned");
+    assert_eq!(reckoned.assumed, [], "all is told in this example");
+    reckoned.value.clone()
+}
+
+fn celsius(value: f64) -> Option<Temperature> {
+    Temperature::try_celsius(value).ok()
+}
+
+/// The cistern is 914 × 610 mm, filled to 410 mm, in 80 mm of mineral wool (λ 0.040) with a tight lid and nothing below.
+/// By hand: top 0.5575/(1/9 + 2 + 0.16), sides 1.2497/(1/9 + 2), together 0.83745 W/K to the loft;
+/// base 0.5575/(0.018/0.13 + 0.16 + 0.0125/0.21 + 0.10) = 1.21738 W/K to the room.
+#[test]
+fn the_cistern_exchanges_what_its_faces_let_through() {
+    let layout = example();
+    let warmth = Warmth::of(&Site::of(&layout));
+    let summer = told(&warmth.cisterns[0].summer);
+    near(summer.day.to_loft_w_k, 0.837_45, 1e-4, "to the loft");
+    near(summer.day.to_room_w_k, 1.217_38, 1e-4, "to the room");
+    let litres = 0.914 * 0.610 * 410.0;
+    near(summer.day.capacity_j_k, litres * 4187.0, 1e-9, "capacity");
+    assert!(summer.peak_c < 20.0 && summer.warm_h == 0.0);
+    // Between loft at −6 and room at 20 °C, weighted by the two conductances, the water tends to 9.4 °C.
+    let frost = told(&warmth.cisterns[0].frost);
+    near(frost.tends_to_c, (1.217_38 * 20.0 - 0.837_45 * 6.0) / (1.217_38 + 0.837_45), 1e-4, "tends to");
+    assert_eq!(frost.to_freezing_h, None);
+    near(warmth.cisterns[0].turned_over_days.expect("told"), litres / 300.0, 1e-9, "days");
+}
+
+/// 22 mm in 25 mm of polyethylene foam (λ 0.038) from 60 to 20 °C loses 7.3301 W/m, bare 27.6460 W/m.
+#[test]
+fn the_draw_off_loses_by_its_lagging() {
+    let layout = example();
+    let site = Site::of(&layout);
+    let warmth = Warmth::of(&site);
+    let pipe = warmth.hot_pipes.iter().find(|pipe| pipe.id == Id::of("draw-off")).expect("there");
+    let loss = told(&pipe.loss);
+    let length_m = site.line(pipe.run).expect("drawn").length() / 1000.0;
+    let expected_w = 4.3 * 7.330_1 + (length_m - 4.3) * 27.646_0;
+    near(loss.whole_w, expected_w, 1e-4, "the whole run");
+    near(loss.bare_w, length_m * 27.646_0, 1e-4, "the whole run, bare");
+    let (from_mm, to_mm, first_w) = loss.first_metre.expect("it is on the cylinder");
+    assert_eq!((from_mm, to_mm), (0.0, 1000.0));
+    near(first_w, 7.330_1, 1e-4, "its first metre");
+    near(loss.worst().expect("stretches").1, 27.646_0, 1e-4, "its worst stretch");
+}
+
+/// A coil of 300 W/K with 0.25 kg/s at 75 °C behind a boiler of 15 kW: heat balance stepped by hand in tenths of a second.
+#[test]
+fn the_cylinder_is_heated_by_coil_and_boiler() {
+    let layout = example();
+    let warmth = Warmth::of(&Site::of(&layout));
+    let cylinder = &warmth.cylinders[0];
+    assert_eq!(cylinder.reheats.len(), 1);
+    assert_eq!(cylinder.reheats[0].by, Heater::Coil);
+    let flow_w_k = 0.25 * 4187.0;
+    let gain_w_k = flow_w_k * (1.0 - (-300.0_f64 / flow_w_k).exp());
+    let (mut celsius, mut seconds) = (7.0, 0.0);
+    while celsius < 60.0 {
+        let power_w = (gain_w_k * (75.0 - celsius)).min(15_000.0) - 62.0 / 45.0 * (celsius - 20.0);
+        celsius += power_w / (117.0 * 4187.0) * 0.1;
+        seconds += 0.1;
+    }
+    near(told(&cylinder.reheats[0].hours).expect("it gets there"), seconds / 3600.0, 1e-3, "hours");
+    let standing = told(&cylinder.standing);
+    assert_eq!(standing.loss_w, 62.0);
+    near(standing.greatest_w, 68.04, 1e-3, "1.633 kWh in 24 h for 117 L");
+}
+
+#[test]
+fn vent_and_feed_lie_between_their_bounds() {
+    let layout = example();
+    let warmth = Warmth::of(&Site::of(&layout));
+    for range in [told(&warmth.cylinders[0].vent), told(&warmth.cylinders[0].feed)] {
+        assert!(range.stagnant_w > 0.0 && range.stagnant_w < range.circulating_w);
+        // Lagged throughout, so that a metre loses the same everywhere.
+        near(range.circulating_w, range.length_m * 7.330_1, 1e-4, "hot throughout");
+    }
+}
+
+#[test]
+fn a_pipe_freezes_first_where_it_is_bare() {
+    let mut layout = example();
+    let number = layout.runs.iter().position(|run| run.id == Id::of("rising-main")).expect("there");
+    let lagged_h = half_ice_h(&layout, "rising-main");
+    let lagging = layout.runs[number].insulation.as_mut().expect("told");
+    lagging[0].to = loftwright::units::Length::mm(5100.0);
+    assert!(half_ice_h(&layout, "rising-main") < lagged_h / 2.0);
+    let warmth = Warmth::of(&Site::of(&layout));
+    let pipe = warmth.loft_pipes.iter().find(|pipe| pipe.id == Id::of("rising-main")).expect("in the loft");
+    let stretch = told(&pipe.worst).stretch;
+    assert_eq!((stretch.from_mm, stretch.lagging_mm), (5100.0, 0.0));
+}
+
+fn half_ice_h(layout: &Layout, run: &str) -> f64 {
+    let warmth = Warmth::of(&Site::of(layout));
+    let pipe = warmth.loft_pipes.iter().find(|pipe| pipe.id == Id::of(run)).expect("in the loft");
+    told(&pipe.worst).to_half_ice_h.expect("it freezes")
+}
+
+/// Untold weather is never passed: every verdict that hangs on it is unknown, and the figure is still there to be shown.
+#[test]
+fn what_is_assumed_is_never_passed() {
+    let layout = Layout { climate: Climate::default(), ..example() };
+    let site = Site::of(&layout);
+    let hangs_on_it = [
+        "cistern-warms-in-summer",
+        "cistern-freezes-too-soon",
+        "loft-pipe-freezes-too-soon",
+        "reheat-too-slow",
+        "one-pipe-circulation",
+    ];
+    let findings = Findings::of(&site);
+    for rule in hangs_on_it {
+        let of_rule: Vec<_> = findings.iter().filter(|finding| finding.rule.id == rule).collect();
+        assert!(!of_rule.is_empty(), "{rule}");
+        for finding in of_rule {
+            assert_eq!(finding.judged.verdict, Verdict::Unknown, "{rule}");
+            assert!(finding.remedies()[0].contains("assuming"), "{rule}: {:?}", finding.remedies());
+        }
+    }
+    let summer = Warmth::of(&site).cisterns[0].summer.clone().expect("reckoned");
+    assert!(summer.assumed.contains(&Condition::LoftPeak) && !summer.assumed.contains(&Condition::DailyDraw));
+}
+
+#[test]
+fn a_loft_that_never_freezes_is_not_asked_about_frost() {
+    let mut layout = example();
+    layout.climate.loft_winter_low = celsius(3.0);
+    let findings = Findings::of(&Site::of(&layout));
+    assert!(findings.iter().all(|finding| finding.rule.id != "loft-pipe-freezes-too-soon"));
+}
+
+#[test]
+fn a_longer_frost_and_a_hotter_loft_break_what_was_sound() {
+    let verdict = |layout: &Layout, rule: &str| {
+        let findings = Findings::of(&Site::of(layout));
+        findings.iter().filter(|finding| finding.rule.id == rule).map(|finding| finding.judged.verdict).min()
+    };
+    let mut layout = example();
+    assert_eq!(verdict(&layout, "loft-pipe-freezes-too-soon"), Some(Verdict::Meets));
+    layout.climate.frost_lasts = Duration::try_hours(48.0).ok();
+    assert_eq!(verdict(&layout, "loft-pipe-freezes-too-soon"), Some(Verdict::Breach));
+    assert_eq!(verdict(&layout, "cistern-warms-in-summer"), Some(Verdict::Meets));
+    layout.climate.main_summer = celsius(21.0);
+    assert_eq!(verdict(&layout, "cistern-warms-in-summer"), Some(Verdict::Breach));
+}
+
+#[test]
+fn a_cylinder_cools_towards_the_room() {
+    let layout = example();
+    let site = Site::of(&layout);
+    let curve = told(&cooling_curve(&site, &layout.cylinders[0], 24.0));
+    let first = curve[0];
+    assert_eq!(first, Moment { hour: 0.0, celsius: 60.0 });
+    assert!(curve.windows(2).all(|pair| pair[1].celsius < pair[0].celsius && pair[1].celsius > 20.0));
+    let next_day_c = told(&Warmth::of(&site).cylinders[0].next_day_c);
+    near(curve[curve.len() - 1].celsius, next_day_c, 1e-12, "the next day");
+    // U = 62/45 W/K, C = 117 × 4187 J/K.
+    near(next_day_c, 20.0 + 40.0 * (-86_400.0_f64 * 62.0 / 45.0 / (117.0 * 4187.0)).exp(), 1e-9, "by hand");
+}
+
+#[test]
+fn the_loft_begins_at_the_ceiling() {
+    let mut layout = example();
+    assert_eq!(loft_floor_mm(&Site::of(&layout)), Some(5012.5));
+    layout.building.ceiling = None;
+    assert_eq!(loft_floor_mm(&Site::of(&layout)), Some(5160.0), "the top of the joists");
+    layout.building.joists = None;
+    let site = Site::of(&layout);
+    assert_eq!(loft_floor_mm(&site), None);
+    let warmth = Warmth::of(&site);
+    assert!(warmth.loft_pipes.is_empty() && !warmth.homeless_pipes.is_empty());
+}
+
+#[test]
+fn the_view_marks_the_worst_stretches_and_labels_the_rest() {
+    let layout = example();
+    let site = Site::of(&layout);
+    let plain = scene::draw(&site, &Findings::default(), &Marks::none());
+    let mut warm = plain.clone();
+    scene::draw_warmth(&mut warm, &site, &Warmth::of(&site));
+    let added = &warm.items[plain.items.len()..];
+    let lines = added.iter().filter_map(|item| match &item.shape {
+        Shape::Label(label) => Some(label.lines.join(" / ")),
+        _ => None,
+    });
+    let words: Vec<String> = lines.collect();
+    for wanted in ["first 1.0 m: 7.3 W", "half ice after", "stays above 0 °C", "stands: 62 W, class C", "coil: "] {
+        assert!(words.iter().any(|words| words.contains(wanted)), "{wanted}: {words:?}");
+    }
+    let heavy = added.iter().filter(|item| match &item.shape {
+        Shape::Line { pen, .. } => pen.ink == Ink::RedPencil && pen.width == PenWidth::Heavy,
+        _ => false,
+    });
+    assert!(heavy.count() >= 1, "the bare stretches are marked");
+    assert!(words.iter().all(|words| !words.contains("assumed")), "all is told in this example");
+    let untold = Layout { climate: Climate::default(), ..example() };
+    let site = Site::of(&untold);
+    let mut warm = scene::draw(&site, &Findings::default(), &Marks::none());
+    scene::draw_warmth(&mut warm, &site, &Warmth::of(&site));
+    let labels = warm.items.iter().filter_map(|item| match &item.shape {
+        Shape::Label(label) => Some(&label.lines),
+        _ => None,
+    });
+    let (tagged, listed): (Vec<_>, Vec<_>) = labels
+        .filter(|lines| lines.iter().any(|line| line.to_lowercase().contains("assumed")))
+        .partition(|lines| lines.iter().any(|line| line.ends_with("(assumed)")));
+    assert!(tagged.len() > 3, "every figure that hangs on an assumption says so");
+    assert_eq!(listed.len(), 1, "and what is assumed is listed once");
+    assert!(listed[0].contains(&"a loft at 35 °C on a summer afternoon".to_owned()));
+}
