@@ -88,6 +88,7 @@ fn title(ui: &mut Ui, fields: &mut Fields, heading: &mut Heading) {
 }
 
 fn pieces(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
+    fields.optional(ui, "Mains pressure", &mut building.mains_pressure);
     storeys(ui, fields, building, 0..usize::MAX);
     ceiling(ui, fields, building);
     joists(ui, fields, building);

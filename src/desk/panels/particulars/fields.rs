@@ -5,13 +5,16 @@ use std::collections::HashMap;
 use egui::text::{CCursor, CCursorRange};
 use egui::{Align, ComboBox, Id, Key, Layout, RichText, TextEdit, Ui, vec2};
 
-use crate::units::{Entry, Length, Level, Mass, Power, Size, Temperature, Volume};
+use crate::units::{Entry, Length, Level, Mass, Power, Pressure, Size, Temperature, Volume};
 
 /// What an untold choice is called.
 const NOT_TOLD: &str = "not told";
 /// How wide the names of fields are: a share of the panel, within bounds in points.
 const NAME_SHARE: f32 = 0.45;
 const NAME_WIDTHS: (f32, f32) = (98.0, 130.0);
+
+/// Kilopascals in a bar.
+const KPA_IN_A_BAR: f64 = 100.0;
 
 /// A quantity that can be typed.
 pub trait Typed: Copy + PartialEq {
@@ -54,6 +57,23 @@ impl Typed for Power {
         let bad = |_| format!("'{text}' is not a number; type for example 3 or 2.7 kW");
         let number: f64 = plain.parse().map_err(bad)?;
         Self::try_kw(number).map_err(|error| error.to_string())
+    }
+}
+
+impl Typed for Pressure {
+    const UNIT: &'static str = "kPa";
+    fn number(self) -> f64 {
+        self.to_kpa()
+    }
+    fn typed(text: &str) -> Result<Self, String> {
+        let plain = text.trim().replacen(',', ".", 1);
+        let (number, kpa) = match plain.strip_suffix("bar") {
+            Some(number) => (number, KPA_IN_A_BAR),
+            None => (plain.trim_end_matches("kPa"), 1.0),
+        };
+        let bad = |_| format!("'{text}' is not a number; type for example 300 or 3 bar");
+        let number: f64 = number.trim().parse().map_err(bad)?;
+        Self::try_kpa(number * kpa).map_err(|error| error.to_string())
     }
 }
 
@@ -269,5 +289,7 @@ mod tests {
         assert!(<Size as Typed>::typed("-3").expect_err("negative").contains("more than 0"));
         assert!(<Power as Typed>::typed("3 kW").is_ok());
         assert!(<u32 as Typed>::typed("0").is_err());
+        assert_eq!(<Pressure as Typed>::typed("3 bar"), <Pressure as Typed>::typed("300 kPa"));
+        assert!(<Pressure as Typed>::typed("much").is_err());
     }
 }

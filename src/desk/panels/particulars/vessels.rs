@@ -64,6 +64,7 @@ fn float_valve(ui: &mut Ui, fields: &mut Fields, cistern: &mut Cistern) {
             fields.optional(ui, "Outlet above base", &mut valve.outlet);
             let patterns = FloatValvePattern::ALL.map(|pattern| (pattern, pattern.words()));
             fields.choice(ui, "Pattern", &mut valve.pattern, &patterns);
+            fields.optional(ui, "Seat bore", &mut valve.seat);
         });
     }
 }
