@@ -119,6 +119,11 @@ proptest! {
             let _ = error.caret();
         }
     }
+}
+
+proptest! {
+    // A trial takes its time.
+    #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn whatever_is_drawn_water_is_reckoned_or_not_told(layout in layouts()) {
@@ -132,8 +137,8 @@ proptest! {
         for seed in &edits {
             // What does not fit is left out.
             let _ = session.edit("Edit", &fitted(seed, session.layout()));
-            reckons(session.layout())?;
         }
+        reckons(session.layout())?;
     }
 }
 
