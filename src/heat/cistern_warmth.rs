@@ -1,6 +1,7 @@
 //! What the loft does to each cistern: a summer's day, and a night of frost.
 
 use super::conditions::{Condition, Grounds, Outcome, Reckoned};
+use super::frost::{FUSION_J_KG, HALF};
 use super::day::{Day, Moment, hours_above, peak_c};
 use super::lumped;
 use super::stretch::loft_floor_mm;
@@ -52,6 +53,8 @@ pub struct Summer {
 pub struct CisternFrost {
     /// Hours until the water is at 0 °C; `None` when it never gets there.
     pub to_freezing_h: Option<f64>,
+    /// Hours until half of the water is ice, the ice taken to keep nothing warm; `None` when it never gets there.
+    pub to_half_ice_h: Option<f64>,
     /// Hours that the frost lasts.
     pub lasts_h: f64,
     /// Water when it begins, °C.
@@ -138,8 +141,12 @@ fn frost(climate: &Climate, exchange: Reckoned<Exchange>) -> Reckoned<CisternFro
     let tends_to_c = (exchange.to_loft_w_k * loft_c + exchange.to_room_w_k * room_c) / whole_w_k;
     let seconds = lumped::until_s(begins_c, 0.0, tends_to_c, exchange.capacity_j_k(), whole_w_k);
     let lasts_h = grounds.take(Condition::FrostLasts);
+    let to_freezing_h = if begins_c <= 0.0 { Some(0.0) } else { seconds.map(|seconds| seconds / 3600.0) };
+    // Water at 0 °C goes on losing what it lost when it got there: t = x m L / (U (0 − θ)).
+    let freezing_s = HALF * exchange.litres * FUSION_J_KG / (whole_w_k * -tends_to_c);
     grounds.reckon(CisternFrost {
-        to_freezing_h: if begins_c <= 0.0 { Some(0.0) } else { seconds.map(|seconds| seconds / 3600.0) },
+        to_freezing_h,
+        to_half_ice_h: to_freezing_h.filter(|_| tends_to_c < 0.0).map(|freezing_h| freezing_h + freezing_s / 3600.0),
         lasts_h,
         begins_c,
         tends_to_c,

@@ -61,7 +61,7 @@ fn tag(assumed: &[Condition]) -> &'static str {
 fn assumptions(scene: &mut Scene, warmth: &Warmth) {
     let assumed = warmth.assumed();
     let Some((low, high)) = super::bounds(scene).filter(|_| !assumed.is_empty()) else { return };
-    let mut lines = vec!["Assumed, because nobody has told:".to_owned()];
+    let mut lines = vec![Condition::HEADING.to_owned()];
     lines.extend(assumed.iter().map(|condition| condition.assumption()));
     let corner = DVec2::new(low.x, high.y);
     let about = About::Thing { low: corner, high: corner };
