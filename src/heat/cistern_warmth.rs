@@ -1,8 +1,8 @@
 //! What the loft does to each cistern: a summer's day, and a night of frost.
 
 use super::conditions::{Condition, Grounds, Outcome, Reckoned};
-use super::frost::{FUSION_J_KG, HALF};
 use super::day::{Day, Moment, hours_above, peak_c};
+use super::frost::{FUSION_J_KG, HALF};
 use super::lumped;
 use super::stretch::loft_floor_mm;
 use crate::catalogue::Insulant;
@@ -10,7 +10,7 @@ use crate::layout::{Cistern, CisternRole, Climate, Id, Lid};
 use crate::measure::{Site, water_volume_l};
 
 /// Above this temperature stored water grows unsafe: water-industry guidance (seen).
-const WARM_C: f64 = 20.0;
+pub const WARM_C: f64 = 20.0;
 /// Film outside a cistern, W/(m² K); from memory.
 const FILM_W_M2_K: f64 = 9.0;
 /// Resistance of the still air between water and a close lid, m² K/W: ISO 6946, unventilated layer, from memory.
@@ -66,6 +66,12 @@ pub struct CisternFrost {
 }
 
 impl CisternFrost {
+    /// Whether the water is at 0 °C before the frost ends.
+    #[must_use]
+    pub fn gives_in(&self) -> bool {
+        self.to_freezing_h.is_some_and(|freezing_h| freezing_h < self.lasts_h)
+    }
+
     /// The water through the frost, hour by hour, until it lasts no longer or is at 0 °C.
     #[must_use]
     pub fn curve(&self) -> Vec<Moment> {

@@ -116,8 +116,7 @@ fn loft_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &LoftPipe) {
         return label(scene, &pipe.id, vec!["frost not told".to_owned()], Ink::GreyPencil, about);
     };
     let Some(points) = course(site, pipe.run, &exposure.stretch) else { return };
-    let gives_in = exposure.to_half_ice_h.is_some_and(|ice_h| ice_h < exposure.lasts_h);
-    let ink = if gives_in { Ink::RedPencil } else { Ink::GreyPencil };
+    let ink = if exposure.gives_in() { Ink::RedPencil } else { Ink::GreyPencil };
     let pen = Pen { ink, width: PenWidth::Medium, stroke: LineStyle::Dashed };
     scene.line(&Origin::Part(pipe.id.clone()), points.clone(), pen);
     let words = format!("{}{}", frost_words(exposure), tag(assumed));

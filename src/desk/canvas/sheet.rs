@@ -4,11 +4,13 @@ use super::View;
 use super::paint::POINTS_PER_PAPER_MM;
 use crate::desk::{Aspect, FlowQuestion, Outlook};
 use crate::finding::{FindingKey, Findings};
+use crate::heat::Warmth;
 use crate::layout::{Edit, Id, Layout, apply};
 use crate::measure::Site;
 use crate::rules::Verdict;
 use crate::scene::{self, Marks, Rank, Scene, Stroke, Which};
 use crate::session::Session;
+use crate::timber::LoadPath;
 use crate::water::circuit::Circuit;
 use crate::water::trial::Played;
 
@@ -53,6 +55,8 @@ impl Sheet {
             self.scene = match outlook.aspect {
                 Aspect::SetOut => scene::draw(&Site::of(session.layout()), session.findings(), &wanted.marks),
                 Aspect::Flow => flow_scene(session.layout(), &outlook.flow, &self.levels_mm),
+                Aspect::Warmth => warmth_scene(session.layout()),
+                Aspect::Timber => timber_scene(session.layout()),
             };
             self.drawn_from = Some(wanted);
             self.inked_from = None;
@@ -78,9 +82,31 @@ fn flow_scene(layout: &Layout, question: &FlowQuestion, levels_mm: &[(Id, f64)])
     let site = Site::of(&layout);
     let circuit = Circuit::of(&site);
     let flows = circuit.flows(&question.conditions());
-    let mut scene = scene::draw(&site, &Findings::default(), &Marks::none());
-    scene.leave_out_labels(Rank::Run);
+    let mut scene = parts_scene(&site);
     scene::draw_running(&mut scene, &site, &circuit, &flows);
+    scene
+}
+
+/// The parts, and what heat and frost do to them.
+fn warmth_scene(layout: &Layout) -> Scene {
+    let site = Site::of(layout);
+    let mut scene = parts_scene(&site);
+    scene::draw_warmth(&mut scene, &site, &Warmth::of(&site));
+    scene
+}
+
+/// The parts, and what carries them.
+fn timber_scene(layout: &Layout) -> Scene {
+    let site = Site::of(layout);
+    let mut scene = parts_scene(&site);
+    scene::timber::overlay(&mut scene, &site, &LoadPath::of(&site));
+    scene
+}
+
+/// The parts without the names of runs: their room is wanted for other words.
+fn parts_scene(site: &Site<'_>) -> Scene {
+    let mut scene = scene::draw(site, &Findings::default(), &Marks::none());
+    scene.leave_out_labels(Rank::Run);
     scene
 }
 

@@ -1,8 +1,10 @@
 //! The panel of the view *Flow*: which taps are open, what runs, the line of heads, trials in time, draining for a job.
 
 use egui::{Checkbox, CollapsingHeader, ComboBox, Label, RichText, ScrollArea, Slider, Ui};
-use egui_plot::{AxisHints, Legend, Line, Plot, PlotPoints, VLine};
+use egui_plot::{Legend, Line, PlotPoints, VLine};
 
+use super::curves::{figure, plot};
+use super::words::capital;
 use crate::desk::flowing::{Found, Playing};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, FlowQuestion, Outlook};
@@ -10,9 +12,6 @@ use crate::units::Amount;
 use crate::water::circuit::HeadAt;
 use crate::water::trial::{Job, Played};
 use crate::water::{Spread, TapReport, VentReport};
-
-/// Height of a plot, in points.
-const PLOT_HEIGHT: f32 = 170.0;
 
 /// Shows the panel, and asks for what is opened, shut and tried.
 pub fn ui(ui: &mut Ui, found: &Found, outlook: &Outlook, actions: &mut Vec<Action>) {
@@ -155,8 +154,7 @@ fn head_line(ui: &mut Ui, found: &Found, question: &FlowQuestion, palette: Palet
         plot.line(Line::new("pipe", points(|place| place.pipe_m)).color(palette.faint).width(2.0));
         plot.line(Line::new("head", points(|place| place.head_m)).color(palette.ink).width(1.5));
     });
-    let name = "level of the pipe and of the head along the way";
-    response.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Figure, true, name));
+    figure(&response.response, "level of the pipe and of the head along the way");
 }
 
 fn trial(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, actions: &mut Vec<Action>) {
@@ -214,8 +212,7 @@ fn played_trial(ui: &mut Ui, played: &Played, playing: Playing, palette: Palette
         }
         plot.vline(VLine::new("now", playing.share * whole_min).color(palette.select));
     });
-    let name = "levels of the water in time";
-    response.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Figure, true, name));
+    figure(&response.response, "levels of the water in time");
     for event in &played.events {
         let words = format!("{:.1} min: {}", event.time_s / 60.0, event.words);
         let happened = event.time_s / 60.0 <= playing.share * whole_min;
@@ -248,24 +245,4 @@ fn job_words(ui: &mut Ui, job: &Job) {
             ui.add(Label::new(capital(note)).wrap());
         }
     });
-}
-
-/// A plot that is looked at and not handled.
-fn plot<'a>(name: &str, across: &str, up: &str, palette: Palette) -> Plot<'a> {
-    Plot::new(name.to_owned())
-        .height(PLOT_HEIGHT)
-        .allow_drag(false)
-        .allow_zoom(false)
-        .allow_scroll(false)
-        .allow_boxed_zoom(false)
-        .allow_double_click_reset(false)
-        .show_crosshair(false)
-        .grid_color(palette.faint.gamma_multiply(0.35))
-        .custom_x_axes(vec![AxisHints::new_x().label(across.to_owned())])
-        .custom_y_axes(vec![AxisHints::new_y().label(up.to_owned())])
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

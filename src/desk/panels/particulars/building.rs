@@ -9,8 +9,8 @@ use super::vessels::{LIES, board};
 use crate::desk::Action;
 use crate::geom::Point;
 use crate::layout::{
-    Building, Edit, Heading, Id, Layout, LoadDuration, LoftHatch, Piece, ServiceClass, StrengthClass, SupportKind, Survey,
-    TapeClass,
+    Building, Edit, Heading, Id, Layout, LoadDuration, LoftHatch, Piece, ServiceClass, StrengthClass, SupportKind,
+    Survey, TapeClass,
 };
 use crate::rules::Profile;
 

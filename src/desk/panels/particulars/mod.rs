@@ -8,7 +8,7 @@ mod vessels;
 
 use egui::{RichText, ScrollArea, Ui};
 
-pub use self::fields::{Fields, heading, row};
+pub use self::fields::{Fields, row};
 use crate::desk::canvas;
 use crate::desk::{Action, Command, Grip, Outlook};
 use crate::layout::{Connection, Edit, Id, Layout, Part, PartRef, Piece, Tapping};

@@ -8,8 +8,8 @@ use super::{connections, place, tapping};
 use crate::catalogue::{self, PlyClass};
 use crate::layout::{
     Bearers, Board, BoardMaterial, Cistern, CisternRole, CoilDuty, CutOut, Cylinder, CylinderCover, CylinderGrade,
-    DipTube, FloatValve, FloatValvePattern, Immersion, ImmersionPlace, Jacket, Lid, Lie, Platform, Screen, StrengthClass,
-    Tapping,
+    DipTube, FloatValve, FloatValvePattern, Immersion, ImmersionPlace, Jacket, Lid, Lie, Platform, Screen,
+    StrengthClass, Tapping,
 };
 use crate::units::{Length, Size};
 
