@@ -101,12 +101,12 @@ fn hot_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &HotPipe, worst_from_w_m: 
     }
 }
 
-/// "41 W (bare 166 W), 6.8 to 27.6 W/m".
+/// "41 W, 6.8 to 27.6 W/m".
 fn pipe_words(loss: &PipeLoss) -> String {
     let each = loss.stretches.iter().map(|(_, per_m_w)| *per_m_w);
     let (least, most) = each.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), next| (a.min(next), b.max(next)));
     let range = if most - least < 0.1 { format!("{most:.1} W/m") } else { format!("{least:.1} to {most:.1} W/m") };
-    format!("{} (bare {}), {range}", watts(loss.whole_w), watts(loss.bare_w))
+    format!("{}, {range}", watts(loss.whole_w))
 }
 
 fn loft_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &LoftPipe) {
@@ -123,12 +123,9 @@ fn loft_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &LoftPipe) {
     label(scene, &pipe.id, vec![words], ink, About::Course(points));
 }
 
-/// "0 °C after 1.1 h, half ice after 8.5 h".
+/// "half ice after 8.5 h": before that, water still gets through.
 fn frost_words(exposure: &Exposure) -> String {
-    match (exposure.to_freezing_h, exposure.to_half_ice_h) {
-        (Some(freezing_h), Some(ice_h)) => format!("0 °C after {}, half ice after {}", hours(freezing_h), hours(ice_h)),
-        _ => "no frost".to_owned(),
-    }
+    exposure.to_half_ice_h.map_or_else(|| "no frost".to_owned(), |ice_h| format!("half ice after {}", hours(ice_h)))
 }
 
 /// Lines about a vessel, in its box or beside it.

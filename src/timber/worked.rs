@@ -101,6 +101,7 @@ impl Member {
         let at_mm = self.at_m * MM_IN_A_METRE;
         match self.lie {
             Lie::EndOn => format!("at {at_mm:.0} mm"),
+            Lie::Along if at_mm < 0.0 => format!("{:.0} mm in front of the section", -at_mm),
             Lie::Along => format!("{at_mm:.0} mm behind the section"),
         }
     }

@@ -5,10 +5,10 @@ use super::paint::POINTS_PER_PAPER_MM;
 use crate::desk::{Aspect, FlowQuestion, Outlook};
 use crate::finding::{FindingKey, Findings};
 use crate::heat::Warmth;
-use crate::layout::{Edit, Id, Layout, apply};
+use crate::layout::{Edit, Id, Layout, PartRef, apply};
 use crate::measure::Site;
 use crate::rules::Verdict;
-use crate::scene::{self, Marks, Rank, Scene, Stroke, Which};
+use crate::scene::{self, Marks, Origin, Rank, Scene, Stroke, Which};
 use crate::session::Session;
 use crate::timber::LoadPath;
 use crate::water::circuit::Circuit;
@@ -95,10 +95,14 @@ fn warmth_scene(layout: &Layout) -> Scene {
     scene
 }
 
-/// The parts, and what carries them.
+/// Cisterns and platforms, and what carries them; all else stands back.
 fn timber_scene(layout: &Layout) -> Scene {
     let site = Site::of(layout);
     let mut scene = parts_scene(&site);
+    scene.stand_back(|origin| match origin {
+        Origin::Part(id) => !matches!(site.part(id), Some(PartRef::Cistern(_) | PartRef::Platform(_))),
+        Origin::Building | Origin::Mark(_) => false,
+    });
     scene::timber::overlay(&mut scene, &site, &LoadPath::of(&site));
     scene
 }

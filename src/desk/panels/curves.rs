@@ -19,9 +19,10 @@ pub fn plot<'a>(id: impl egui::AsIdSalt, across: &str, up: &str, palette: Palett
         .allow_boxed_zoom(false)
         .allow_double_click_reset(false)
         .show_crosshair(false)
+        .grid_spacing(12.0..=60.0)
         .grid_color(palette.faint.gamma_multiply(0.35))
-        .custom_x_axes(vec![AxisHints::new_x().label(across.to_owned())])
-        .custom_y_axes(vec![AxisHints::new_y().label(up.to_owned())])
+        .custom_x_axes(vec![AxisHints::new_x().label(across.to_owned()).label_spacing(24.0..=30.0)])
+        .custom_y_axes(vec![AxisHints::new_y().label(up.to_owned()).label_spacing(14.0..=20.0)])
 }
 
 /// Says what a plot shows.

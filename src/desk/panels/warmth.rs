@@ -1,7 +1,7 @@
 //! The panel of the view *Warmth*: the climate, and what it does to cisterns, cylinders and pipes, the worst first.
 
 use egui::{Align, Button, CollapsingHeader, Grid, Layout as Direction, RichText, ScrollArea, Ui, vec2};
-use egui_plot::{HLine, Legend, Line, PlotPoints};
+use egui_plot::{Corner, HLine, Legend, Line, PlotPoints};
 
 use super::curves::{figure, plot, points};
 use super::particulars::Fields;
@@ -16,8 +16,11 @@ use crate::layout::{CisternRole, Climate, Edit, Id};
 use crate::session::Session;
 use crate::units::{Amount, Unit};
 
-/// The share of a table's width that names of parts have.
-const NAME_SHARE: f32 = 0.42;
+/// Width of a column of figures in a table, and from column to column, in points.
+const COLUMN: f32 = 44.0;
+const BETWEEN_COLUMNS: f32 = 6.0;
+/// The least width of the column of names.
+const LEAST_NAME: f32 = 70.0;
 
 /// The panel, and what is being typed in it.
 #[derive(Default)]
@@ -61,9 +64,9 @@ impl WarmthPanel {
         let mut climate = told;
         CollapsingHeader::new("Climate").default_open(true).show(ui, |ui| {
             let temperatures = [
-                ("Loft, summer peak", &mut climate.loft_summer_peak, Condition::LoftPeak),
-                ("Loft, summer night", &mut climate.loft_summer_low, Condition::LoftSummerLow),
-                ("Room, summer", &mut climate.room_summer, Condition::RoomSummer),
+                ("Loft, hot day", &mut climate.loft_summer_peak, Condition::LoftPeak),
+                ("Loft, its night", &mut climate.loft_summer_low, Condition::LoftSummerLow),
+                ("Room, hot day", &mut climate.room_summer, Condition::RoomSummer),
                 ("Main, summer", &mut climate.main_summer, Condition::MainSummer),
                 ("Loft, in frost", &mut climate.loft_winter_low, Condition::LoftWinterLow),
                 ("Main, winter", &mut climate.main_winter, Condition::MainWinter),
@@ -147,8 +150,9 @@ fn one_cistern(ui: &mut Ui, cistern: &CisternWarmth, palette: Palette) {
 fn summer_plot(ui: &mut Ui, spoken: &str, summer: &Summer, palette: Palette) {
     let loft: PlotPoints<'_> =
         summer.curve.iter().map(|moment| [moment.hour, summer.day.loft_at_c(moment.hour)]).collect();
-    let response =
-        plot(("summer", spoken), "hour of the day", "°C", palette).legend(Legend::default()).show(ui, |plot| {
+    let response = plot(("summer", spoken), "hour of the day", "°C", palette)
+        .legend(Legend::default().position(Corner::LeftTop))
+        .show(ui, |plot| {
             plot.line(Line::new("loft", loft).color(palette.faint).width(1.5));
             plot.line(Line::new("water", points(&summer.curve)).color(palette.guide).width(2.0));
             plot.hline(HLine::new("warm", WARM_C).color(palette.red_pencil).width(1.0));
@@ -174,14 +178,14 @@ fn loft_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, palette: Palette,
         weak(ui, "Draw the ceiling: it tells which pipes are in the loft.");
     }
     let known = pipes.iter().filter_map(|pipe| Some((&pipe.id, &pipe.worst.as_ref().ok()?.value)));
-    table(ui, "loft pipes", ["0 °C, h", "½ ice, h", "want mm"], |ui, width| {
+    table(ui, "loft pipes", ["0 °C h", "½ ice h", "mm"], |ui, width| {
         for (id, exposure) in known {
             part_name(ui, width, id, outlook, actions);
             let figure = |value: Option<f64>| value.map_or_else(|| "never".to_owned(), |value| format!("{value:.1}"));
             ui.label(figure(exposure.to_freezing_h));
             let ice = RichText::new(figure(exposure.to_half_ice_h));
             ui.label(if exposure.gives_in() { ice.color(palette.red_pencil).strong() } else { ice });
-            let wanted = exposure.wanted_mm.map_or_else(|| "none does".to_owned(), |mm| format!("{:.0}", mm.ceil()));
+            let wanted = exposure.wanted_mm.map_or_else(|| "none".to_owned(), |mm| format!("{:.0}", mm.ceil()));
             ui.label(wanted).on_hover_text(format!(
                 "Insulation with which half is ice only when the frost ends; there is {} mm",
                 exposure.stretch.lagging_mm
@@ -189,6 +193,9 @@ fn loft_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, palette: Palette,
             ui.end_row();
         }
     });
+    if pipes.iter().any(|pipe| pipe.worst.is_ok()) {
+        weak(ui, "h: hours to 0 °C and to half ice; mm: insulation with which half is ice only when the frost ends.");
+    }
     for pipe in pipes {
         if let Err(find_out) = &pipe.worst {
             weak(ui, format!("{}: not known; {find_out}.", capital(&pipe.id.spoken())));
@@ -203,7 +210,7 @@ fn hot_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, actions: &mut Vec<
         weak(ui, "None is drawn.");
     }
     let known: Vec<_> = pipes.iter().filter_map(|pipe| Some((&pipe.id, &pipe.loss.as_ref().ok()?.value))).collect();
-    table(ui, "hot pipes", ["W", "most W/m", "bare W"], |ui, width| {
+    table(ui, "hot pipes", ["W", "W/m", "bare W"], |ui, width| {
         for (id, loss) in &known {
             part_name(ui, width, id, outlook, actions);
             let worst_w_m = loss.worst().map_or(0.0, |(_, per_m_w)| *per_m_w);
@@ -213,6 +220,9 @@ fn hot_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, actions: &mut Vec<
             ui.end_row();
         }
     });
+    if !known.is_empty() {
+        weak(ui, "W/m: where the pipe loses most for its length; bare: the whole pipe without its insulation.");
+    }
     for (id, loss) in &known {
         if let Some((from_mm, to_mm, first_w)) = loss.first_metre {
             let length_m = (to_mm - from_mm) / 1000.0;
@@ -229,11 +239,12 @@ fn hot_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, actions: &mut Vec<
 
 /// A table whose first column names parts; `rows` gets the width of their names.
 fn table(ui: &mut Ui, id: &str, heads: [&str; 3], rows: impl FnOnce(&mut Ui, f32)) {
-    let width = (ui.available_width() * NAME_SHARE).floor();
-    Grid::new(id).num_columns(4).striped(true).spacing([8.0, 3.0]).show(ui, |ui| {
-        weak(ui, "Pipe");
+    let width = (ui.available_width() - 3.0 * (COLUMN + BETWEEN_COLUMNS)).max(LEAST_NAME).floor();
+    let grid = Grid::new(id).num_columns(4).min_col_width(COLUMN).striped(true).spacing([BETWEEN_COLUMNS, 3.0]);
+    grid.show(ui, |ui| {
+        ui.label(RichText::new("pipe").small().weak());
         for head in heads {
-            ui.label(RichText::new(head).weak());
+            ui.label(RichText::new(head).small().weak());
         }
         ui.end_row();
         rows(ui, width);
@@ -272,7 +283,8 @@ fn one_cylinder(ui: &mut Ui, cylinder: &CylinderWarmth, cooling: &Outcome<Vec<Mo
     }
     if cylinder.reheats.iter().any(|way| !way.curve.is_empty()) {
         let colours = [palette.red_pencil, palette.guide, palette.select, palette.ink];
-        let plot = plot(("reheat", &spoken), "hours from cold", "°C", palette).legend(Legend::default());
+        let plot = plot(("reheat", &spoken), "hours from cold", "°C", palette)
+            .legend(Legend::default().position(Corner::LeftTop));
         let response = plot.show(ui, |plot| {
             for (way, colour) in cylinder.reheats.iter().zip(colours.into_iter().cycle()) {
                 plot.line(Line::new(way.by.words(), points(&way.curve)).color(colour).width(2.0));
