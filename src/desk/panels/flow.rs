@@ -133,7 +133,7 @@ fn head_line(ui: &mut Ui, found: &Found, question: &FlowQuestion, palette: Palet
         ui.label("Heads on the way to");
         let name = |number: usize| found.taps.get(number).map_or_else(String::new, ToString::to_string);
         let mut chosen = question.head_at;
-        ComboBox::from_id_salt("heads on the way to").selected_text(name(chosen)).show_ui(ui, |ui| {
+        pick(ui, "Heads on the way to", &name(chosen), |ui| {
             for number in 0..found.taps.len() {
                 ui.selectable_value(&mut chosen, number, name(number));
             }
@@ -157,21 +157,24 @@ fn head_line(ui: &mut Ui, found: &Found, question: &FlowQuestion, palette: Palet
     figure(&response.response, "level of the pipe and of the head along the way");
 }
 
+/// A choice that takes the rest of its line.
+fn pick(ui: &mut Ui, name: &str, shown: &str, offered: impl FnOnce(&mut Ui)) {
+    let combo = ComboBox::from_id_salt(name).selected_text(shown).width(ui.available_width() - 4.0).truncate();
+    combo.show_ui(ui, offered).response.accessible_name(name);
+}
+
 fn trial(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, actions: &mut Vec<Action>) {
     let question = &outlook.flow;
     ui.horizontal(|ui| {
         ui.label("Trial");
         let known = found.trials.iter().find(|(trial, _)| Some(*trial) == question.trial);
         let mut chosen = question.trial;
-        ComboBox::from_id_salt("trial").selected_text(known.map_or("none", |(_, name)| name.as_str())).show_ui(
-            ui,
-            |ui| {
-                ui.selectable_value(&mut chosen, None, "none");
-                for (trial, name) in &found.trials {
-                    ui.selectable_value(&mut chosen, Some(*trial), name);
-                }
-            },
-        );
+        pick(ui, "Trial", known.map_or("none", |(_, name)| name.as_str()), |ui| {
+            ui.selectable_value(&mut chosen, None, "none");
+            for (trial, name) in &found.trials {
+                ui.selectable_value(&mut chosen, Some(*trial), name);
+            }
+        });
         if chosen != question.trial {
             actions.push(Action::AskFlow(FlowQuestion { trial: chosen, ..question.clone() }));
         }
@@ -198,7 +201,8 @@ fn played_trial(ui: &mut Ui, played: &Played, playing: Playing, palette: Palette
         }
         let mut now_min = playing.share * whole_min;
         let slider = Slider::new(&mut now_min, 0.0..=whole_min.max(1e-9)).suffix(" min").max_decimals(1);
-        if ui.add(slider).on_hover_text("How far the trial has gone").changed() {
+        let name = "How far the trial has gone";
+        if ui.add(slider).on_hover_text(name).accessible_name(name).changed() {
             actions.push(Action::Play(Playing { share: now_min / whole_min.max(1e-9), runs: false }));
         }
     });
