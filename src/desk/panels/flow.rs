@@ -200,7 +200,9 @@ fn played_trial(ui: &mut Ui, played: &Played, playing: Playing, palette: Palette
             actions.push(Action::Play(next));
         }
         let mut now_min = playing.share * whole_min;
-        let slider = Slider::new(&mut now_min, 0.0..=whole_min.max(1e-9)).suffix(" min").max_decimals(1);
+        let slider = Slider::new(&mut now_min, 0.0..=whole_min.max(1e-9)).suffix(" min");
+        // Rounding the value instead of its words would look like somebody moved it, and hold the trial.
+        let slider = slider.custom_formatter(|minutes, _| format!("{minutes:.1}"));
         let name = "How far the trial has gone";
         if ui.add(slider).on_hover_text(name).accessible_name(name).changed() {
             actions.push(Action::Play(Playing { share: now_min / whole_min.max(1e-9), runs: false }));
@@ -217,12 +219,14 @@ fn played_trial(ui: &mut Ui, played: &Played, playing: Playing, palette: Palette
         plot.vline(VLine::new("now", playing.share * whole_min).color(palette.select));
     });
     figure(&response.response, "levels of the water in time");
+    ui.label(RichText::new("What happens").strong());
     for event in &played.events {
         let words = format!("{:.1} min: {}", event.time_s / 60.0, event.words);
         let happened = event.time_s / 60.0 <= playing.share * whole_min;
         let text = RichText::new(words);
-        ui.add(Label::new(if happened { text.strong() } else { text }).wrap());
+        ui.add(Label::new(if happened { text } else { text.weak() }).wrap());
     }
+    ui.label(RichText::new("What it comes to").strong());
     for total in &played.totals {
         ui.add(Label::new(format!("{}: {}", capital(&total.words), total.amount)).wrap());
     }

@@ -19,6 +19,8 @@ use crate::units::{Amount, Unit};
 /// Width of a column of figures in a table, and from column to column, in points.
 const COLUMN: f32 = 44.0;
 const BETWEEN_COLUMNS: f32 = 6.0;
+/// What a table leaves free, so that a head that is wider than its column does not push the panel out.
+const SPARE: f32 = 16.0;
 /// The least width of the column of names.
 const LEAST_NAME: f32 = 70.0;
 
@@ -239,7 +241,7 @@ fn hot_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, actions: &mut Vec<
 
 /// A table whose first column names parts; `rows` gets the width of their names.
 fn table(ui: &mut Ui, id: &str, heads: [&str; 3], rows: impl FnOnce(&mut Ui, f32)) {
-    let width = (ui.available_width() - 3.0 * (COLUMN + BETWEEN_COLUMNS)).max(LEAST_NAME).floor();
+    let width = (ui.available_width() - 3.0 * (COLUMN + BETWEEN_COLUMNS) - SPARE).max(LEAST_NAME).floor();
     let grid = Grid::new(id).num_columns(4).min_col_width(COLUMN).striped(true).spacing([BETWEEN_COLUMNS, 3.0]);
     grid.show(ui, |ui| {
         ui.label(RichText::new("pipe").small().weak());
