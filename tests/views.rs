@@ -121,7 +121,7 @@ fn warmth_tells_cistern_cylinder_and_pipes_and_names_its_curves() {
 fn a_pipe_of_the_tables_is_selected_by_its_name() {
     let mut harness = window(example("sound_indirect"));
     look(&mut harness, Aspect::Warmth);
-    harness.get_by_label("primary flow").click_accesskit();
+    harness.get_by_role_and_label(Role::Button, "primary flow").click_accesskit();
     harness.run();
     assert_eq!(harness.state().outlook().selected, Some(Id::of("primary-flow")));
 }
@@ -163,7 +163,7 @@ fn timber_tells_the_load_and_each_member_both_ways() {
     let mut harness = window(example("sound_indirect"));
     look(&mut harness, Aspect::Timber);
     assert_eq!(line(&harness, "Load: "), "Load: 341.6 kg, 3.35 kN (cistern, filled to the rim)");
-    assert!(harness.query_by_label_contains("a competent person must confirm a structure").is_some());
+    assert!(!lines(&harness, "a competent person must confirm a structure").is_empty());
     // One strip of board, four bearers, three joists; the joist in the middle works hardest.
     assert_eq!(lines(&harness, "share taken").len(), 8);
     let members: Vec<String> = ["Joist at", "Bearer", "Board"].iter().flat_map(|kind| lines(&harness, kind)).collect();

@@ -10,6 +10,7 @@ use crate::desk::theme::Palette;
 use crate::desk::{Action, FlowQuestion, Outlook};
 use crate::units::Amount;
 use crate::water::circuit::HeadAt;
+use crate::water::sizing::RunSize;
 use crate::water::trial::{Job, Played};
 use crate::water::{Spread, TapReport, VentReport};
 
@@ -23,6 +24,12 @@ pub fn ui(ui: &mut Ui, found: &Found, outlook: &Outlook, actions: &mut Vec<Actio
     }
     ScrollArea::vertical().id_salt("flow").auto_shrink(false).show(ui, |ui| {
         taps(ui, found, outlook, palette, actions);
+        for demand in &found.report.demand {
+            let supply = demand.supply.words();
+            ui.add(
+                Label::new(format!("{} water likely at one time: {} (BS 6700)", capital(supply), demand.flow)).wrap(),
+            );
+        }
         for vent in &found.report.vents {
             vent_words(ui, vent, palette);
         }
@@ -33,6 +40,7 @@ pub fn ui(ui: &mut Ui, found: &Found, outlook: &Outlook, actions: &mut Vec<Actio
         trial(ui, found, outlook, palette, actions);
         ui.separator();
         CollapsingHeader::new("Draining for a job").show(ui, |ui| found.jobs.iter().for_each(|job| job_words(ui, job)));
+        CollapsingHeader::new("Smallest tubes").show(ui, |ui| found.sizes.iter().for_each(|size| size_words(ui, size)));
         CollapsingHeader::new("Taken for granted").show(ui, |ui| {
             for words in &found.report.assumptions {
                 ui.add(Label::new(words).wrap());
@@ -235,6 +243,12 @@ fn played_trial(ui: &mut Ui, played: &Played, playing: Playing, palette: Palette
             ui.add(Label::new(words).wrap());
         }
     });
+}
+
+fn size_words(ui: &mut Ui, size: &RunSize) {
+    let smallest = size.smallest_mm.map_or_else(|| "none serves".to_owned(), |mm| format!("{mm} mm serves"));
+    let why = if size.words.is_empty() { String::new() } else { format!(": {}", size.words) };
+    ui.add(Label::new(format!("{}: {} mm drawn, {smallest}{why}", capital(&size.run), size.drawn_mm)).wrap());
 }
 
 fn job_words(ui: &mut Ui, job: &Job) {
