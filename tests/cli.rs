@@ -351,6 +351,7 @@ fn a_frost_is_told_part_by_part_as_text_and_as_data() {
     let of = |part: &str| frost.iter().find(|report| report["part"] == part).unwrap_or_else(|| panic!("{part}: {out}"));
     let (vent, cistern) = (of("open-vent"), of("cistern"));
     assert!(vent["to_half_ice_h"].as_f64() < vent["lasts_h"].as_f64() && vent["wanted_mm"].as_f64() > Some(5.0));
+    assert_eq!((&vent["gives_in"], &cistern["gives_in"]), (&Value::Bool(true), &Value::Bool(false)));
     // Half of 227 L and more at 0 °C holds far more heat than its way from 7 °C down: 167 kJ/kg against 29 kJ/kg.
     assert!(cistern["to_half_ice_h"].as_f64() > cistern["to_freezing_h"].as_f64().map(|hours| 4.0 * hours));
     let (_folder, file) = changed("loft_winter_low: -6, ", "");

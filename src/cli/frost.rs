@@ -23,6 +23,8 @@ pub(super) struct FrostReport {
     to_half_ice_h: Option<f64>,
     /// Hours that the frost lasts.
     lasts_h: Option<f64>,
+    /// Whether it gives in before the frost ends: a cistern at 0 °C, a pipe with half of its water ice.
+    gives_in: bool,
     /// Of pipes: insulation with which half is ice only when the frost ends, mm; none where none does.
     wanted_mm: Option<f64>,
     /// What was assumed, because nobody has told.
@@ -34,6 +36,7 @@ struct Lasts {
     to_freezing_h: Option<f64>,
     to_half_ice_h: Option<f64>,
     lasts_h: f64,
+    gives_in: bool,
     wanted_mm: Option<f64>,
 }
 
@@ -45,6 +48,7 @@ pub(super) fn frost(site: &Site<'_>) -> Vec<FrostReport> {
             to_freezing_h: frost.to_freezing_h,
             to_half_ice_h: frost.to_half_ice_h,
             lasts_h: frost.lasts_h,
+            gives_in: frost.gives_in(),
             wanted_mm: None,
         })
     });
@@ -54,6 +58,7 @@ pub(super) fn frost(site: &Site<'_>) -> Vec<FrostReport> {
             to_freezing_h: exposure.to_freezing_h,
             to_half_ice_h: exposure.to_half_ice_h,
             lasts_h: exposure.lasts_h,
+            gives_in: exposure.gives_in(),
             wanted_mm: exposure.wanted_mm,
         })
     });
@@ -73,6 +78,7 @@ impl FrostReport {
             to_freezing_h: None,
             to_half_ice_h: None,
             lasts_h: None,
+            gives_in: false,
             wanted_mm: None,
             assumed: Vec::new(),
         }
@@ -82,11 +88,12 @@ impl FrostReport {
         match outcome {
             Err(find_out) => Self { find_out: find_out.clone(), ..Self::untold(id, kind) },
             Ok(reckoned) => {
-                let Lasts { to_freezing_h, to_half_ice_h, lasts_h, wanted_mm } = lasts(&reckoned.value);
+                let Lasts { to_freezing_h, to_half_ice_h, lasts_h, gives_in, wanted_mm } = lasts(&reckoned.value);
                 Self {
                     to_freezing_h,
                     to_half_ice_h,
                     lasts_h: Some(lasts_h),
+                    gives_in,
                     wanted_mm,
                     assumed: reckoned.assumed.iter().map(|condition| condition.assumption()).collect(),
                     ..Self::untold(id, kind)
@@ -98,7 +105,9 @@ impl FrostReport {
     /// "0 °C after 1.1 h, half ice after 8.5 h; 30 mm of insulation would last the frost".
     fn words(&self) -> String {
         let hours = |value: f64| Amount { value, unit: Unit::Hour }.to_string();
-        let Some(lasts_h) = self.lasts_h else { return format!("not known: {}", self.find_out) };
+        if self.lasts_h.is_none() {
+            return format!("not known: {}", self.find_out);
+        }
         let mut words = match (self.to_freezing_h, self.to_half_ice_h) {
             (Some(freezing_h), Some(ice_h)) => {
                 format!("0 °C after {}, half ice after {}", hours(freezing_h), hours(ice_h))
@@ -106,8 +115,7 @@ impl FrostReport {
             (Some(freezing_h), None) => format!("0 °C after {}, no ice", hours(freezing_h)),
             _ => "stays above 0 °C".to_owned(),
         };
-        let gives_in = self.to_half_ice_h.is_some_and(|ice_h| ice_h < lasts_h);
-        if self.kind == "pipe" && gives_in {
+        if self.kind == "pipe" && self.gives_in {
             words.push_str(&match self.wanted_mm {
                 Some(wanted_mm) => format!("; {} of insulation would last the frost", Amount::mm(wanted_mm.ceil())),
                 None => "; no insulation lasts so long a frost".to_owned(),
