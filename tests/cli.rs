@@ -339,6 +339,27 @@ fn a_layout_names_its_profile_and_the_command_line_goes_before_it() {
 }
 
 #[test]
+fn a_frost_is_told_part_by_part_as_text_and_as_data() {
+    let (outcome, out, _) = run(&["trial", SOUND, "frost"]);
+    assert_eq!(outcome, Outcome::Exit(EXIT_SOUND));
+    assert!(
+        out.contains("A frost of 8 h:") && out.contains("rising main: 0 °C after 1 h, half ice after 8.5 h"),
+        "{out}"
+    );
+    let (_, out, _) = run(&["trial", "examples/low_loft.loft.ron", "frost", "--json"]);
+    let frost = json_lines(&out)[0]["frost"].as_array().expect("a list").clone();
+    let of = |part: &str| frost.iter().find(|report| report["part"] == part).unwrap_or_else(|| panic!("{part}: {out}"));
+    let (vent, cistern) = (of("open-vent"), of("cistern"));
+    assert!(vent["to_half_ice_h"].as_f64() < vent["lasts_h"].as_f64() && vent["wanted_mm"].as_f64() > Some(5.0));
+    assert_eq!((&vent["gives_in"], &cistern["gives_in"]), (&Value::Bool(true), &Value::Bool(false)));
+    // Half of 227 L and more at 0 °C holds far more heat than its way from 7 °C down: 167 kJ/kg against 29 kJ/kg.
+    assert!(cistern["to_half_ice_h"].as_f64() > cistern["to_freezing_h"].as_f64().map(|hours| 4.0 * hours));
+    let (_folder, file) = changed("loft_winter_low: -6, ", "");
+    let (_, out, _) = run(&["trial", &file, "frost"]);
+    assert!(out.contains("Assumed, because nobody has told:") && out.contains("a loft at -6 °C in frost"), "{out}");
+}
+
+#[test]
 fn a_rule_is_told_whole_and_all_of_them_as_data() {
     let (_, out, _) = run(&["rules", "--json"]);
     let all = json_lines(&out);

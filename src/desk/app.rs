@@ -5,12 +5,14 @@ use std::time::Duration;
 use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, UiBuilder, ViewportCommand};
 
 use super::action::{Action, Aspect, Grip, Outlook};
+use super::bearing::Bearing;
 use super::canvas::Canvas;
 use super::commands::{Command, shortcuts};
 use super::dialogs::{Dialog, Then};
 use super::flowing::Flowing;
 use super::keeping::Keeping;
-use super::panels::{self, FindingsList, Particulars, Stores};
+use super::panels::{self, FindingsList, Particulars, Stores, WarmthPanel};
+use super::warming::Warming;
 use crate::layout::Layout;
 use crate::session::Session;
 
@@ -66,7 +68,10 @@ pub struct Desk {
     stores: Stores,
     particulars: Particulars,
     findings: FindingsList,
-    flowing: Flowing,
+    warmth: WarmthPanel,
+    pub(super) flowing: Flowing,
+    pub(super) warming: Warming,
+    pub(super) bearing: Bearing,
     title: String,
 }
 
@@ -98,7 +103,10 @@ impl Desk {
             stores: Stores::default(),
             particulars: Particulars::default(),
             findings: FindingsList::default(),
+            warmth: WarmthPanel::default(),
             flowing: Flowing::default(),
+            warming: Warming::default(),
+            bearing: Bearing::default(),
             title: String::new(),
         }
     }
@@ -175,7 +183,9 @@ impl Desk {
     /// Lays out the panels and the drawing.
     pub fn ui(&mut self, ui: &mut Ui) {
         let frame = Frame::side_top_panel(ui.style()).inner_margin(Margin::symmetric(8, 4));
-        let Self { session, outlook, canvas, stores, particulars, findings, flowing, actions, .. } = self;
+        let Self { session, outlook, canvas, stores, particulars, findings, actions, .. } = self;
+        let (flowing, warming, bearing, warmth) =
+            (&mut self.flowing, &mut self.warming, &mut self.bearing, &mut self.warmth);
         Panel::top("menu").frame(frame).show(ui, |ui| panels::menu(ui, session, outlook, actions));
         Panel::bottom("status")
             .frame(frame)
@@ -200,9 +210,11 @@ impl Desk {
             ui.advance_cursor_after_rect(rest);
         });
         Panel::right("judging").frame(side).default_size(right.usual).size_range(right.range).show(ui, |ui| {
-            if outlook.aspect == Aspect::Flow {
-                panels::flow(ui, flowing.found(session, &outlook.flow), outlook, actions);
-                return;
+            match outlook.aspect {
+                Aspect::SetOut => {}
+                Aspect::Flow => return panels::flow(ui, flowing.found(session, &outlook.flow), outlook, actions),
+                Aspect::Warmth => return warmth.ui(ui, session, warming.found(session), outlook, actions),
+                Aspect::Timber => return panels::timber(ui, session, bearing.found(session)),
             }
             if outlook.chosen.is_some() {
                 let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
@@ -221,7 +233,7 @@ impl Desk {
         CentralPanel::no_frame().show(ui, |ui| {
             let played = match outlook.aspect {
                 Aspect::Flow => flowing.found(session, &outlook.flow).played.as_ref(),
-                Aspect::SetOut => None,
+                _ => None,
             };
             canvas.ui(ui, session, outlook, played.and_then(|played| played.as_ref().ok()), actions);
         });

@@ -133,7 +133,7 @@ fn trials(circuit: &Circuit<'_>) -> Vec<(Trial, String)> {
         trials.push((Trial::ValveStuck(number), format!("Float valve of {} stuck open", cistern.id.spoken())));
     }
     for (number, cylinder) in circuit.cylinders().enumerate() {
-        trials.push((Trial::HeatUp(number), format!("{} heats up from cold", cylinder.id.spoken())));
+        trials.push((Trial::HeatUp(number), format!("Heating {} from cold", cylinder.id.spoken())));
     }
     trials
 }

@@ -4,11 +4,13 @@ use super::View;
 use super::paint::POINTS_PER_PAPER_MM;
 use crate::desk::{Aspect, FlowQuestion, Outlook};
 use crate::finding::{FindingKey, Findings};
-use crate::layout::{Edit, Id, Layout, apply};
+use crate::heat::Warmth;
+use crate::layout::{Edit, Id, Layout, PartRef, apply};
 use crate::measure::Site;
 use crate::rules::Verdict;
-use crate::scene::{self, Marks, Rank, Scene, Stroke, Which};
+use crate::scene::{self, Marks, Origin, Rank, Scene, Stroke, Which};
 use crate::session::Session;
+use crate::timber::LoadPath;
 use crate::water::circuit::{Circuit, Conditions};
 use crate::water::trial::{Event, Played};
 
@@ -66,6 +68,8 @@ impl Sheet {
             self.scene = match outlook.aspect {
                 Aspect::SetOut => scene::draw(&Site::of(session.layout()), session.findings(), &wanted.marks),
                 Aspect::Flow => flow_scene(session.layout(), &outlook.flow, &self.trial),
+                Aspect::Warmth => warmth_scene(session.layout()),
+                Aspect::Timber => timber_scene(session.layout()),
             };
             self.drawn_from = Some(wanted);
             self.inked_from = None;
@@ -92,12 +96,38 @@ fn flow_scene(layout: &Layout, question: &FlowQuestion, trial: &Shown) -> Scene 
     let circuit = Circuit::of(&site);
     let conditions = Conditions { levels_mm: trial.levels_mm.clone(), ..question.conditions() };
     let flows = circuit.flows(&conditions);
-    let mut scene = scene::draw(&site, &Findings::default(), &Marks::none());
-    scene.leave_out_labels(Rank::Run);
+    let mut scene = parts_scene(&site);
     scene::draw_running(&mut scene, &site, &circuit, &flows);
     for event in &trial.events {
         scene::draw_event(&mut scene, &site, &event.place, &event.words);
     }
+    scene
+}
+
+/// The parts, and what heat and frost do to them.
+fn warmth_scene(layout: &Layout) -> Scene {
+    let site = Site::of(layout);
+    let mut scene = parts_scene(&site);
+    scene::draw_warmth(&mut scene, &site, &Warmth::of(&site));
+    scene
+}
+
+/// Cisterns and platforms, and what carries them; all else stands back.
+fn timber_scene(layout: &Layout) -> Scene {
+    let site = Site::of(layout);
+    let mut scene = parts_scene(&site);
+    scene.stand_back(|origin| match origin {
+        Origin::Part(id) => !matches!(site.part(id), Some(PartRef::Cistern(_) | PartRef::Platform(_))),
+        Origin::Building | Origin::Mark(_) => false,
+    });
+    scene::timber::overlay(&mut scene, &site, &LoadPath::of(&site));
+    scene
+}
+
+/// The parts without the names of runs: their room is wanted for other words.
+fn parts_scene(site: &Site<'_>) -> Scene {
+    let mut scene = scene::draw(site, &Findings::default(), &Marks::none());
+    scene.leave_out_labels(Rank::Run);
     scene
 }
 
