@@ -104,7 +104,8 @@ fn print(name: &str, layout: &Layout, report: &Report, page: &mut Page<'_>) {
         for words in &proposal.words {
             page.print(&paragraph("  Do:     ", words));
         }
-        let clears: Vec<&str> = proposal.clears.iter().map(|key| key.rule).collect();
+        let mut clears: Vec<&str> = proposal.clears.iter().map(|key| key.rule).collect();
+        clears.dedup();
         if !clears.is_empty() {
             page.print(&paragraph("  Clears: ", &clears.join(", ")));
         }

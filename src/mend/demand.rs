@@ -2,9 +2,9 @@
 
 use std::collections::HashMap;
 
-use super::handle::is_cistern;
+use super::handle::{cistern, is_cistern, run};
 use crate::finding::{Finding, FindingKey, Findings};
-use crate::layout::{Id, Layout, Service};
+use crate::layout::{Cistern, End, Id, Layout, Run, Service};
 use crate::measure::{Have, Site};
 use crate::rules::{InForce, Limit, Measure, Profile, Verdict};
 use crate::units::Unit;
@@ -23,6 +23,8 @@ pub enum Demand {
 pub enum Fact {
     /// A cistern or vent stays under the roof.
     UnderRoof(Id),
+    /// A vent's open end, where it is over a cistern, stays over it.
+    VentOver(Id, Id),
     /// A platform stays over the joists with its bearers and board.
     OverJoists(Id),
     /// A cylinder or platform stays over the floor below it.
@@ -115,8 +117,12 @@ pub(super) fn clear(finding: &Finding) -> Option<f64> {
 }
 
 fn facts(layout: &Layout) -> Vec<Fact> {
-    let vents = layout.runs.iter().filter(|run| matches!(run.service, Service::OpenVent | Service::PrimaryVent));
-    let mut facts: Vec<Fact> = vents.map(|run| Fact::UnderRoof(run.id.clone())).collect();
+    let vents = || layout.runs.iter().filter(|run| matches!(run.service, Service::OpenVent | Service::PrimaryVent));
+    let mut facts: Vec<Fact> = vents().map(|run| Fact::UnderRoof(run.id.clone())).collect();
+    facts.extend(vents().flat_map(|run| {
+        let over = |cistern: &&Cistern| mouth_within_mm(run, cistern).is_some_and(|within_mm| within_mm >= 0.0);
+        layout.cisterns.iter().filter(over).map(|cistern| Fact::VentOver(run.id.clone(), cistern.id.clone()))
+    }));
     facts.extend(layout.cisterns.iter().map(|part| Fact::UnderRoof(part.id.clone())));
     facts.extend(layout.platforms.iter().map(|part| Fact::OverJoists(part.id.clone())));
     facts.extend(layout.platforms.iter().map(|part| Fact::OverFloor(part.id.clone())));
@@ -129,6 +135,7 @@ fn facts(layout: &Layout) -> Vec<Fact> {
 fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
     match fact {
         Fact::UnderRoof(id) => under_roof(site, id),
+        Fact::VentOver(vent, id) => mouth_within_mm(run(site.layout(), vent)?, cistern(site.layout(), id)?),
         Fact::OverJoists(id) => {
             let platform = site.layout().platforms.iter().find(|part| part.id == *id)?;
             let joists = site.building().joists.as_ref()?;
@@ -155,6 +162,14 @@ fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
                 .then(|| ceiling.underside.to_mm() - cylinder.at.z.to_mm() - cylinder.height.to_mm())
         }
     }
+}
+
+/// How far a vent's open end is from the nearer side of a cistern, inward; nothing where it ends on something.
+fn mouth_within_mm(vent: &Run, cistern: &Cistern) -> Option<f64> {
+    let End::Open(mouth) = vent.to else { return None };
+    let (left, right) = cistern.span_mm();
+    let x = mouth.x.to_mm();
+    (mouth.z.to_mm() >= cistern.at.z.to_mm()).then(|| (x - left).min(right - x))
 }
 
 fn board_mm(platform: &crate::layout::Platform) -> f64 {
@@ -191,6 +206,9 @@ impl Demand {
                 None => key.rule.to_owned(),
             },
             Self::Fact(Fact::UnderRoof(id)) => format!("the roof over the {}", id.spoken()),
+            Self::Fact(Fact::VentOver(vent, id)) => {
+                format!("the open end of the {} over the {}", vent.spoken(), id.spoken())
+            }
             Self::Fact(Fact::OverJoists(id)) => format!("the joists below the {}", id.spoken()),
             Self::Fact(Fact::OverFloor(id)) => format!("the floor below the {}", id.spoken()),
             Self::Fact(Fact::UnderCeiling(id)) => format!("the ceiling over the {}", id.spoken()),

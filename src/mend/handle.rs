@@ -14,6 +14,8 @@ use crate::units::{Length, Size};
 pub enum Handle {
     /// The top and the open end of a vent, or the far end of a warning pipe: upward.
     FreeEndUp(Id),
+    /// The open end of a vent, with what falls to it: to the right.
+    FreeEndRight(Id),
     /// Where a vent begins on another run: along that run, away from its beginning.
     TeeAlong(Id),
     /// A valve or drain cock, by its number in the run: along the run.
@@ -84,6 +86,7 @@ impl Handle {
     pub const fn part(&self) -> &Id {
         match self {
             Self::FreeEndUp(id)
+            | Self::FreeEndRight(id)
             | Self::TeeAlong(id)
             | Self::FittingAlong(id, _)
             | Self::DipTubeUp(id)
@@ -111,7 +114,7 @@ impl Handle {
         match self {
             Self::FittingAlong(..) | Self::DipTubeUp(_) => 0.5,
             Self::FreeEndUp(id) if run(layout, id).is_some_and(|run| run.service == Service::WarningPipe) => 1.5,
-            Self::FreeEndUp(_) => 1.0,
+            Self::FreeEndUp(_) | Self::FreeEndRight(_) => 1.0,
             Self::TeeAlong(_) => 2.0,
             Self::WaterLine(_) => 3.0,
             Self::FloatValveUp(_) => 4.0,
@@ -144,7 +147,7 @@ impl Handle {
                 .map_or((0.0, 0.0), |length_mm| within(now.to_mm(), CLEAR_OF_ENDS_MM, length_mm - CLEAR_OF_ENDS_MM))
         };
         match self {
-            Self::FreeEndUp(_) => (-FREE_END_MM, FREE_END_MM),
+            Self::FreeEndUp(_) | Self::FreeEndRight(_) => (-FREE_END_MM, FREE_END_MM),
             Self::TeeAlong(id) => match run(layout, id).map(|run| &run.from) {
                 Some(End::Tee(host, at)) => on_line(number_of(layout, host), *at),
                 _ => (0.0, 0.0),
@@ -173,6 +176,7 @@ impl Handle {
         let put = |part: Part| Some(Edit::Put(Box::new(part)));
         match self {
             Self::FreeEndUp(id) => Some(Edit::Shift { parts: vec![id.clone()], right: Length::ZERO, up: by }),
+            Self::FreeEndRight(id) => Some(Edit::Shift { parts: vec![id.clone()], right: by, up: Length::ZERO }),
             Self::TeeAlong(id) => put(Part::Run(slid_along(layout, id, by_mm)?)),
             Self::FittingAlong(id, number) => {
                 let mut run = run(layout, id)?.clone();
@@ -228,6 +232,10 @@ impl Handle {
         let load = if carries { " and what stands on it" } else { "" };
         match self {
             Self::FreeEndUp(_) => format!("{up} the open end of the {spoken} by {mm}"),
+            Self::FreeEndRight(_) => {
+                let way = if by_mm < 0.0 { "left" } else { "right" };
+                format!("Take the open end of the {spoken} {mm} further to the {way}")
+            }
             Self::TeeAlong(_) => {
                 let way = if by_mm < 0.0 { "back" } else { "on" };
                 format!("Take the {spoken} off {mm} further {way} along the pipe that it rises from")
@@ -264,6 +272,7 @@ impl Handle {
         };
         match self {
             Self::FreeEndUp(_) => format!("the open end of the {spoken} goes no {up} than by {FREE_END_MM:.0} mm"),
+            Self::FreeEndRight(_) => format!("the open end of the {spoken} goes aside by {FREE_END_MM:.0} mm at most"),
             Self::TeeAlong(_) => format!("the pipe that the {spoken} rises from is no longer than it is"),
             Self::FittingAlong(..) => format!("the {spoken} is no longer than it is"),
             Self::DipTubeUp(_) => format!("the dip tube of the {spoken} ends {EDGE_MM:.0} mm from the {edge} at most"),
@@ -297,6 +306,7 @@ fn of_run(run: &Run) -> Vec<Handle> {
     let is_vent = matches!(run.service, Service::OpenVent | Service::PrimaryVent);
     if matches!(run.to, End::Open(_)) && (is_vent || run.service == Service::WarningPipe) {
         handles.push(Handle::FreeEndUp(run.id.clone()));
+        handles.extend(is_vent.then(|| Handle::FreeEndRight(run.id.clone())));
     }
     if is_vent && matches!(run.from, End::Tee(..)) {
         handles.push(Handle::TeeAlong(run.id.clone()));

@@ -80,12 +80,17 @@ pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
         conflicts: Vec::new(),
         gave_up: false,
     };
+    mending.shift(&wanted, Reach::OfSmallThings);
+    mending.change(&wanted);
     for _ in 0..TURNS {
+        if mending.left(&wanted).is_empty() {
+            break;
+        }
         let taken = mending.proposals.len();
-        mending.conflicts.clear();
-        mending.shift(&wanted);
+        (mending.conflicts, mending.gave_up) = (Vec::new(), false);
+        mending.shift(&wanted, Reach::OfEverything);
         mending.change(&wanted);
-        if mending.proposals.len() == taken || mending.left(&wanted).is_empty() {
+        if mending.proposals.len() == taken {
             break;
         }
     }
@@ -108,6 +113,15 @@ pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
     }
 }
 
+/// What is reached for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Reach {
+    /// Pipes, fittings, connections and boards: before a cistern is moved, a valve is bought.
+    OfSmallThings,
+    /// Cisterns, platforms and cylinders as well.
+    OfEverything,
+}
+
 /// A layout on its way to being mended.
 struct Mending<'a> {
     judge: &'a Judge,
@@ -126,9 +140,9 @@ impl Mending<'_> {
     }
 
     /// Clears by shifts what can be cleared; what stands in a conflict is left out, the lightest first.
-    fn shift(&mut self, wanted: &[FindingKey]) {
+    fn shift(&mut self, wanted: &[FindingKey], reach: Reach) {
         let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
-        let handles = Handle::all(&layout, &self.wish.locked);
+        let handles = self.handles(&layout, reach);
         let mut shifting = Shifting::new(judge, &layout, &findings, &handles);
         let mut targets = shifting.within_reach(&self.left(wanted));
         while !targets.is_empty() {
@@ -182,9 +196,33 @@ impl Mending<'_> {
         }
     }
 
+    /// Takes a change that clears a finding; with small shifts beside it, where it would spoil something by itself.
     fn take_if_clears(&mut self, step: Step, key: &FindingKey) -> bool {
-        let Some(after) = step.on(&self.layout) else { return false };
-        !broken(&self.judge.findings(&after)).contains(key) && self.take(vec![step])
+        let Some(layout) = step.on(&self.layout) else { return false };
+        let findings = self.judge.findings(&layout);
+        if broken(&findings).contains(key) {
+            return false;
+        }
+        let spoils = spoilt(&self.findings, &findings);
+        if spoils.is_empty() {
+            return self.take(vec![step]);
+        }
+        let handles = self.handles(&layout, Reach::OfSmallThings);
+        let mut shifting = Shifting::new(self.judge, &layout, &findings, &handles);
+        let reached = shifting.within_reach(&spoils);
+        match (reached.len() == spoils.len()).then(|| shifting.solve(&spoils)) {
+            Some(Solved::Held(groups)) => {
+                let shifts = groups.concat().into_iter().map(Step::Shift);
+                self.take(std::iter::once(step).chain(shifts).collect())
+            }
+            _ => false,
+        }
+    }
+
+    fn handles(&self, layout: &Layout, reach: Reach) -> Vec<Handle> {
+        let mut handles = Handle::all(layout, &self.wish.locked);
+        handles.retain(|handle| reach == Reach::OfEverything || handle.consent() == Consent::Safe);
+        handles
     }
 
     /// Takes steps as one proposal if they can be made and spoil nothing.
