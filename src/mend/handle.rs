@@ -1,13 +1,13 @@
 //! What can be moved by so many millimetres: how far, at what cost, by which edit, in what words.
 
-use glam::dvec2;
+use glam::{DVec2, dvec2};
 
 use super::Consent;
 use crate::layout::{
     Cistern, DipTube, Edit, End, INLET, Id, InLineKind, Layout, Part, PartRef, Platform, Run, Service, Tapping, Traces,
     WhichEnd,
 };
-use crate::units::{Length, Size};
+use crate::units::{Amount, Length, Size};
 
 /// Something of a layout that can be moved along a line.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -175,8 +175,8 @@ impl Handle {
         let of_cistern = |id: &Id| cistern(layout, id).cloned();
         let put = |part: Part| Some(Edit::Put(Box::new(part)));
         match self {
-            Self::FreeEndUp(id) => Some(Edit::Shift { parts: vec![id.clone()], right: Length::ZERO, up: by }),
-            Self::FreeEndRight(id) => Some(Edit::Shift { parts: vec![id.clone()], right: by, up: Length::ZERO }),
+            Self::FreeEndUp(id) => put(Part::Run(with_end_raised(layout, id, by_mm)?)),
+            Self::FreeEndRight(id) => put(Part::Run(with_end_aside(layout, id, by_mm)?)),
             Self::TeeAlong(id) => put(Part::Run(slid_along(layout, id, by_mm)?)),
             Self::FittingAlong(id, number) => {
                 let mut run = run(layout, id)?.clone();
@@ -226,7 +226,8 @@ impl Handle {
     /// What is done, in words with the number.
     #[must_use]
     pub fn words(&self, layout: &Layout, by_mm: f64) -> String {
-        let (spoken, mm) = (self.part().spoken(), format!("{:.0} mm", by_mm.abs()));
+        let spoken = self.part().spoken();
+        let mm = Amount::mm(by_mm.abs()).to_string();
         let (up, out) = if by_mm < 0.0 { ("Lower", "in") } else { ("Raise", "out") };
         let carries = layout.with_what_stands_on(self.part()).len() > 1;
         let load = if carries { " and what stands on it" } else { "" };
@@ -341,6 +342,42 @@ fn hole(cistern: &Cistern, port: &Id) -> Option<Length> {
 
 fn larger(size: Size, by_mm: f64) -> Option<Size> {
     Size::try_mm(size.to_mm() + by_mm).ok()
+}
+
+/// A run whose far end goes up or down with everything after its longest upright stretch, which takes that up.
+fn with_end_raised(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
+    let mut raised = run(layout, id)?.clone();
+    let End::Open(end) = raised.to else { return None };
+    let begins = Traces::of(layout).line(number_of(layout, id)?)?.point_at(0.0);
+    let vertices: Vec<DVec2> =
+        std::iter::once(begins).chain(raised.via.iter().chain([&end]).map(|point| point.vector())).collect();
+    let upright_mm =
+        |pair: &[DVec2]| if (pair[1].x - pair[0].x).abs() <= UPRIGHT_MM { (pair[1].y - pair[0].y).abs() } else { 0.0 };
+    let lengths: Vec<f64> = vertices.windows(2).map(upright_mm).collect();
+    let longest = (0..lengths.len())
+        .rev()
+        .max_by(|a, b| lengths[*a].total_cmp(&lengths[*b]))
+        .filter(|number| lengths[*number] > 0.0);
+    // The bend after stretch n is number n of the bends; without any upright stretch the end alone goes.
+    for bend in raised.via.iter_mut().skip(longest.unwrap_or(usize::MAX)) {
+        *bend = bend.moved(dvec2(0.0, by_mm));
+    }
+    raised.to = End::Open(end.moved(dvec2(0.0, by_mm)));
+    Some(raised)
+}
+
+/// A run whose far end goes aside, with the upright stretch that it ends in.
+fn with_end_aside(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
+    let mut aside = run(layout, id)?.clone();
+    let End::Open(end) = aside.to else { return None };
+    for bend in aside.via.iter_mut().rev() {
+        if (bend.x.to_mm() - end.x.to_mm()).abs() > UPRIGHT_MM {
+            break;
+        }
+        *bend = bend.moved(dvec2(by_mm, 0.0));
+    }
+    aside.to = End::Open(end.moved(dvec2(by_mm, 0.0)));
+    Some(aside)
 }
 
 /// A vent whose beginning has slid along the run that it stands on, with its first upright stretch.

@@ -23,7 +23,7 @@ use serde::Serialize;
 
 use crate::finding::{FindingKey, Findings};
 use crate::layout::{Id, Layout, apply};
-use crate::rules::{Profile, Weight};
+use crate::rules::{Measure, Profile, Weight, rule};
 use change::changes;
 use demand::{Judge, broken, spoilt};
 use shift::{Shifting, Solved};
@@ -144,29 +144,42 @@ impl Mending<'_> {
         let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
         let handles = self.handles(&layout, reach);
         let mut shifting = Shifting::new(judge, &layout, &findings, &handles);
-        let mut targets = shifting.within_reach(&self.left(wanted));
+        let mut targets = self.left(wanted);
+        targets.retain(|key| is_cleared_by_shifting(key, reach));
+        targets = shifting.within_reach(&targets);
         while !targets.is_empty() {
             match shifting.solve(&targets) {
                 Solved::Held(groups) => return self.take_groups(groups),
                 Solved::Conflict(conflict) => {
-                    let conflict = ConflictSet::new(&conflict, &targets, &findings);
-                    let Some(conflict) = conflict else { break };
+                    let Some(conflict) = ConflictSet::new(&conflict, &targets, &findings) else { break };
                     targets.retain(|key| *key != conflict.wanted);
                     self.conflicts.push(conflict);
                 }
-                Solved::GaveUp if targets.len() == 1 => break,
-                Solved::GaveUp => {
-                    // One by one they may still come right.
-                    let one_by_one = std::mem::take(&mut targets);
-                    for target in one_by_one {
-                        if let Solved::Held(groups) = shifting.solve(std::slice::from_ref(&target)) {
-                            return self.take_groups(groups);
-                        }
-                    }
-                }
+                Solved::GaveUp => return self.shift_one_by_one(&targets, reach),
             }
         }
         self.gave_up |= !targets.is_empty();
+    }
+
+    /// Clears one after the other, each from where the one before has left the layout.
+    fn shift_one_by_one(&mut self, targets: &[FindingKey], reach: Reach) {
+        for target in targets {
+            let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
+            if !broken(&findings).contains(target) {
+                continue;
+            }
+            let handles = self.handles(&layout, reach);
+            let mut shifting = Shifting::new(judge, &layout, &findings, &handles);
+            let alone = std::slice::from_ref(target);
+            let reached = shifting.within_reach(alone);
+            match (!reached.is_empty()).then(|| shifting.solve(alone)) {
+                Some(Solved::Held(groups)) => self.take_groups(groups),
+                Some(Solved::Conflict(conflict)) => {
+                    self.conflicts.extend(ConflictSet::new(&conflict, alone, &findings));
+                }
+                Some(Solved::GaveUp) | None => self.gave_up = true,
+            }
+        }
     }
 
     /// Takes groups of shifts one by one, or all as one where a group alone would spoil something.
@@ -244,6 +257,18 @@ impl Mending<'_> {
         self.proposals.push(Proposal { steps, words, clears, consent });
         (self.layout, self.findings) = (layout, findings);
         true
+    }
+}
+
+/// Whether shifting is the way to clear a finding. What heat and timber do is cleared by lagging and boards, before
+/// anything large is moved for it; and a pipe is insulated, not moved out of sight.
+fn is_cleared_by_shifting(key: &FindingKey, reach: Reach) -> bool {
+    const BY_CHANGE_ALONE: [&str; 1] = ["cylinder-pipe-uninsulated"];
+    let measure = rule(key.rule).map(|rule| rule.measure);
+    match measure {
+        None => false,
+        Some(Measure::OfHeat(_) | Measure::OfTimber(_)) => reach == Reach::OfEverything,
+        Some(Measure::OfSite(_) | Measure::OfWater(_)) => !BY_CHANGE_ALONE.contains(&key.rule),
     }
 }
 

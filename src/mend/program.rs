@@ -77,12 +77,15 @@ impl Program {
 
     /// The least shifts of as few handles as will do: the dearest are held fast first, each that can be spared.
     pub fn with_fewest(&self, free: &mut [bool], mut found: Found) -> Found {
-        // What did not move is not needed; taken together, that is soon tried.
-        let mut fewer: Vec<bool> = found.x.iter().map(|by| by.abs() > STILL_MM).collect();
+        let mut fewer = free.to_vec();
         let mut order: Vec<usize> = (0..fewer.len()).filter(|number| fewer[*number]).collect();
         order.sort_by(|a, b| self.weights[*b].total_cmp(&self.weights[*a]).then(b.cmp(a)));
         for number in order {
             fewer[number] = false;
+            // What has not moved is spared without asking: the least stays the least.
+            if found.x[number].abs() <= STILL_MM {
+                continue;
+            }
             match self.least(&fewer) {
                 Some(less) => found = less,
                 None => fewer[number] = true,
