@@ -87,6 +87,15 @@ impl Change {
         }
     }
 
+    /// Whether it changes a part.
+    #[must_use]
+    pub fn touches(&self, id: &Id) -> bool {
+        match self {
+            Self::Lag(spans, _) => spans.iter().any(|span| span.0 == *id),
+            other => other.part() == id,
+        }
+    }
+
     /// The edits that make it; nothing when the layout no longer has what it changes.
     #[must_use]
     pub fn edits(&self, layout: &Layout) -> Vec<Edit> {
@@ -170,8 +179,14 @@ impl Change {
     pub fn words(&self, layout: &Layout) -> String {
         let spoken = self.part().spoken();
         match self {
-            Self::Fit(_, kind, at_mm) => {
-                format!("Fit a {} in the {spoken}, {at_mm:.0} mm from its beginning", kind.words())
+            Self::Fit(id, kind, at_mm) => {
+                let before_end_mm = length_mm(layout, id).map_or(f64::INFINITY, |length_mm| length_mm - at_mm);
+                let kind = kind.words();
+                if before_end_mm < *at_mm {
+                    format!("Fit a {kind} in the {spoken}, {before_end_mm:.0} mm before its end")
+                } else {
+                    format!("Fit a {kind} in the {spoken}, {at_mm:.0} mm from its beginning")
+                }
             }
             Self::TakeOut(_, kinds) => {
                 let kinds: Vec<&str> = kinds.iter().map(|kind| kind.words()).collect();

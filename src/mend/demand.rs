@@ -23,8 +23,8 @@ pub enum Demand {
 pub enum Fact {
     /// A cistern or vent stays under the roof.
     UnderRoof(Id),
-    /// A vent's open end, where it is over a cistern, stays over it.
-    VentOver(Id, Id),
+    /// A vent's open end, where it is over a cistern, stays inside that side of it.
+    VentOver(Id, Id, Toward),
     /// A platform stays over the joists with its bearers and board.
     OverJoists(Id),
     /// A cylinder or platform stays over the floor below it.
@@ -43,7 +43,7 @@ pub enum Toward {
 }
 
 /// A reading that has to pass its bound is asked to pass it by so much, in its own unit.
-const PAST_THE_BOUND_MM: f64 = 1.0;
+const PAST_THE_BOUND_MM: f64 = 0.25;
 /// The same where it is no length.
 const PAST_THE_BOUND: f64 = 1e-3;
 /// A vent keeps this far under the roof's underside: half a tube, and room for a clip, mm.
@@ -120,8 +120,12 @@ fn facts(layout: &Layout) -> Vec<Fact> {
     let vents = || layout.runs.iter().filter(|run| matches!(run.service, Service::OpenVent | Service::PrimaryVent));
     let mut facts: Vec<Fact> = vents().map(|run| Fact::UnderRoof(run.id.clone())).collect();
     facts.extend(vents().flat_map(|run| {
-        let over = |cistern: &&Cistern| mouth_within_mm(run, cistern).is_some_and(|within_mm| within_mm >= 0.0);
-        layout.cisterns.iter().filter(over).map(|cistern| Fact::VentOver(run.id.clone(), cistern.id.clone()))
+        let inside = |cistern: &Cistern, side| mouth_within_mm(run, cistern, side).is_some_and(|mm| mm >= 0.0);
+        let over = move |cistern: &&Cistern| inside(cistern, Toward::Back) && inside(cistern, Toward::Forth);
+        let sides = |cistern: &Cistern| {
+            [Toward::Back, Toward::Forth].map(|side| Fact::VentOver(run.id.clone(), cistern.id.clone(), side))
+        };
+        layout.cisterns.iter().filter(over).flat_map(sides)
     }));
     facts.extend(layout.cisterns.iter().map(|part| Fact::UnderRoof(part.id.clone())));
     facts.extend(layout.platforms.iter().map(|part| Fact::OverJoists(part.id.clone())));
@@ -135,7 +139,9 @@ fn facts(layout: &Layout) -> Vec<Fact> {
 fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
     match fact {
         Fact::UnderRoof(id) => under_roof(site, id),
-        Fact::VentOver(vent, id) => mouth_within_mm(run(site.layout(), vent)?, cistern(site.layout(), id)?),
+        Fact::VentOver(vent, id, side) => {
+            mouth_within_mm(run(site.layout(), vent)?, cistern(site.layout(), id)?, *side)
+        }
         Fact::OverJoists(id) => {
             let platform = site.layout().platforms.iter().find(|part| part.id == *id)?;
             let joists = site.building().joists.as_ref()?;
@@ -164,12 +170,15 @@ fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
     }
 }
 
-/// How far a vent's open end is from the nearer side of a cistern, inward; nothing where it ends on something.
-fn mouth_within_mm(vent: &Run, cistern: &Cistern) -> Option<f64> {
+/// How far a vent's open end is inside one side of a cistern; nothing where it ends on something, or lower than that.
+fn mouth_within_mm(vent: &Run, cistern: &Cistern, side: Toward) -> Option<f64> {
     let End::Open(mouth) = vent.to else { return None };
     let (left, right) = cistern.span_mm();
-    let x = mouth.x.to_mm();
-    (mouth.z.to_mm() >= cistern.at.z.to_mm()).then(|| (x - left).min(right - x))
+    let x_mm = mouth.x.to_mm();
+    (mouth.z.to_mm() >= cistern.at.z.to_mm()).then_some(match side {
+        Toward::Back => x_mm - left,
+        Toward::Forth => right - x_mm,
+    })
 }
 
 fn board_mm(platform: &crate::layout::Platform) -> f64 {
@@ -206,7 +215,7 @@ impl Demand {
                 None => key.rule.to_owned(),
             },
             Self::Fact(Fact::UnderRoof(id)) => format!("the roof over the {}", id.spoken()),
-            Self::Fact(Fact::VentOver(vent, id)) => {
+            Self::Fact(Fact::VentOver(vent, id, _)) => {
                 format!("the open end of the {} over the {}", vent.spoken(), id.spoken())
             }
             Self::Fact(Fact::OverJoists(id)) => format!("the joists below the {}", id.spoken()),

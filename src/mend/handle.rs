@@ -4,8 +4,8 @@ use glam::{DVec2, dvec2};
 
 use super::Consent;
 use crate::layout::{
-    Cistern, DipTube, Edit, End, INLET, Id, InLineKind, Layout, Part, PartRef, Platform, Run, Service, Tapping, Traces,
-    WhichEnd,
+    Cistern, DipTube, Edit, End, INLET, Id, InLineKind, Layout, Lie, Part, PartRef, Platform, Run, Service, Tapping,
+    Traces, WhichEnd,
 };
 use crate::units::{Amount, Length, Size};
 
@@ -202,6 +202,7 @@ impl Handle {
                 let mut platform = platform(layout, id)?.clone();
                 platform.at = platform.at.moved(dvec2(-by_mm, 0.0));
                 platform.length = larger(platform.length, by_mm)?;
+                keep_bearers(&mut platform, Lie::EndOn, by_mm);
                 put(Part::Platform(platform))
             }
             Self::PlatformRight(id) => {
@@ -212,6 +213,7 @@ impl Handle {
             Self::PlatformDepth(id) => {
                 let mut platform = platform(layout, id)?.clone();
                 platform.depth = Some(larger(platform.depth?, by_mm)?);
+                keep_bearers(&mut platform, Lie::Along, by_mm / 2.0);
                 put(Part::Platform(platform))
             }
             Self::PartRight(id) => {
@@ -342,6 +344,13 @@ fn hole(cistern: &Cistern, port: &Id) -> Option<Length> {
 
 fn larger(size: Size, by_mm: f64) -> Option<Size> {
     Size::try_mm(size.to_mm() + by_mm).ok()
+}
+
+/// Bearers are told from the edge of the board: where that goes out by so much, they stay where they lie.
+fn keep_bearers(platform: &mut Platform, counted_from_here: Lie, out_mm: f64) {
+    if let Some(bearers) = platform.bearers.as_mut().filter(|bearers| bearers.lie == counted_from_here) {
+        bearers.first = Length::mm(bearers.first.to_mm() + out_mm);
+    }
 }
 
 /// A run whose far end goes up or down with everything after its longest upright stretch, which takes that up.

@@ -199,7 +199,7 @@ impl Mending<'_> {
         for key in self.left(wanted) {
             let found = self.findings.keyed().find(|(other, _)| *other == key).map(|(_, finding)| finding.clone());
             let Some(finding) = found.filter(|_| self.left(wanted).contains(&key)) else { continue };
-            let open = |change: &Change| !self.wish.locked.contains(change.part());
+            let open = |change: &Change| !self.wish.locked.iter().any(|id| change.touches(id));
             let offered: Vec<Change> = changes(&self.layout, &key, &finding).into_iter().filter(open).collect();
             for change in offered {
                 if self.take_if_clears(Step::Change(change), &key) {
