@@ -5,6 +5,7 @@ use super::lightness;
 use super::program::RowOf;
 use super::shift::Conflict;
 use crate::finding::{FindingKey, Findings};
+use crate::rules::{Measure, rule};
 use crate::units::{Amount, Unit};
 
 /// Rules and facts that cannot hold together. Without any one of them the others can.
@@ -16,6 +17,9 @@ pub struct ConflictSet {
     pub missing: Amount,
     /// The members, the wanted one among them.
     pub members: Vec<Member>,
+    /// Whether all its readings are taken off the drawing, and so are straight lines in the shifts. What timber, heat
+    /// and water do is curved: there may be a way further off.
+    pub straight: bool,
 }
 
 /// A member of a conflict.
@@ -57,7 +61,15 @@ impl ConflictSet {
         };
         let members: Vec<Member> = conflict.members.iter().map(member).collect();
         let missing = members.iter().find(|member| key_of(&member.row).as_ref() == Some(&wanted))?.gives;
-        Some(Self { wanted, missing, members })
+        let is_straight = |member: &Member| match &member.row {
+            RowOf::Demand(Demand::Rule(key)) => {
+                rule(key.rule).is_some_and(|rule| matches!(rule.measure, Measure::OfSite(_)))
+            }
+            RowOf::Demand(Demand::Fact(_)) => true,
+            RowOf::End(handle, toward) => !conflict.is_narrowed(handle, *toward),
+        };
+        let straight = members.iter().all(is_straight);
+        Some(Self { wanted, missing, members, straight })
     }
 
     /// The whole in a sentence.
@@ -67,7 +79,8 @@ impl ConflictSet {
         match members.split_last() {
             Some((last, [])) => format!("Nothing that may be moved brings about {last}: {} missing", self.missing),
             Some((last, before)) => {
-                format!("{}, and {last} cannot all hold: {} missing", before.join("; "), self.missing)
+                let how_sure = if self.straight { "" } else { ", as far as a small shift tells" };
+                format!("{}, and {last} cannot all hold{how_sure}: {} missing", before.join("; "), self.missing)
             }
             None => String::new(),
         }

@@ -3,6 +3,7 @@
 use glam::{DVec2, dvec2};
 
 use super::Consent;
+use super::demand::Toward;
 use crate::layout::{
     Cistern, DipTube, Edit, End, INLET, Id, InLineKind, Layout, Lie, Part, PartRef, Platform, Run, Service, Tapping,
     Traces, WhichEnd,
@@ -267,11 +268,11 @@ impl Handle {
 
     /// Why it can go no further, in words; `forth` for its upper bound.
     #[must_use]
-    pub(super) fn end_words(&self, forth: super::demand::Toward) -> String {
+    pub(super) fn end_words(&self, forth: Toward) -> String {
         let spoken = self.part().spoken();
         let (up, edge) = match forth {
-            super::demand::Toward::Forth => ("higher", "rim"),
-            super::demand::Toward::Back => ("lower", "base"),
+            Toward::Forth => ("higher", "rim"),
+            Toward::Back => ("lower", "base"),
         };
         match self {
             Self::FreeEndUp(_) => format!("the open end of the {spoken} goes no {up} than by {FREE_END_MM:.0} mm"),
@@ -285,11 +286,9 @@ impl Handle {
                 let port = port.spoken().to_lowercase();
                 format!("the {port} connection of the {spoken} stays {EDGE_MM:.0} mm from the {edge}")
             }
-            Self::PlatformLeft(_) | Self::PlatformRight(_) | Self::PlatformDepth(_) => {
-                format!(
-                    "the board of the {spoken} is not made smaller, nor larger by more than {BOARD_MM:.0} mm a side"
-                )
-            }
+            Self::PlatformLeft(_) => board_end(&spoken, "at the left", forth),
+            Self::PlatformRight(_) => board_end(&spoken, "at the right", forth),
+            Self::PlatformDepth(_) => board_end(&spoken, "at front and back", forth),
             Self::PartRight(_) | Self::PartUp(_) => format!("the {spoken} is moved by {PART_MM:.0} mm at most"),
         }
     }
@@ -301,6 +300,13 @@ impl Handle {
             Self::PartRight(_) | Self::PartUp(_) => Consent::NeedsDecision,
             _ => Consent::Safe,
         }
+    }
+}
+
+fn board_end(platform: &str, side: &str, forth: Toward) -> String {
+    match forth {
+        Toward::Back => format!("the board of the {platform} is not made smaller {side}"),
+        Toward::Forth => format!("the board of the {platform} grows by {BOARD_MM:.0} mm at most {side}"),
     }
 }
 

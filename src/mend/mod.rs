@@ -99,7 +99,9 @@ pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
     let outcome = match (wanted.is_empty(), left.is_empty()) {
         (true, _) => Outcome::NothingToDo,
         (false, true) => Outcome::Mended,
-        (false, false) if mending.gave_up && mending.conflicts.is_empty() => Outcome::GaveUp,
+        (false, false) if mending.gave_up && !mending.conflicts.iter().any(|conflict| conflict.straight) => {
+            Outcome::GaveUp
+        }
         (false, false) => Outcome::CannotHold,
     };
     Report {
@@ -149,16 +151,38 @@ impl Mending<'_> {
         targets = shifting.within_reach(&targets);
         while !targets.is_empty() {
             match shifting.solve(&targets) {
-                Solved::Held(groups) => return self.take_groups(groups),
+                Solved::Held(groups) => {
+                    self.take_groups(groups);
+                    break;
+                }
                 Solved::Conflict(conflict) => {
-                    let Some(conflict) = ConflictSet::new(&conflict, &targets, &findings) else { break };
+                    let Some(conflict) = ConflictSet::new(&conflict, &targets, &findings) else {
+                        self.gave_up = true;
+                        break;
+                    };
                     targets.retain(|key| *key != conflict.wanted);
                     self.conflicts.push(conflict);
                 }
-                Solved::GaveUp => return self.shift_one_by_one(&targets, reach),
+                Solved::GaveUp => {
+                    self.shift_one_by_one(&targets, reach);
+                    break;
+                }
             }
         }
-        self.gave_up |= !targets.is_empty();
+        self.go_round_what_is_curved(reach);
+    }
+
+    /// Where a conflict hangs on something curved, one handle alone may clear it from further off.
+    fn go_round_what_is_curved(&mut self, reach: Reach) {
+        let curved = self.conflicts.iter().filter(|conflict| !conflict.straight);
+        for target in curved.map(|conflict| conflict.wanted.clone()).collect::<Vec<_>>() {
+            let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
+            if broken(&findings).contains(&target) {
+                let handles = self.handles(&layout, reach);
+                let moved = Shifting::new(judge, &layout, &findings, &handles).by_one_alone(&target);
+                self.gave_up |= !moved.is_some_and(|moved| self.take(vec![Step::Shift(moved)]));
+            }
+        }
     }
 
     /// Clears one after the other, each from where the one before has left the layout.

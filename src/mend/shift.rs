@@ -26,7 +26,7 @@ pub struct Moved {
     pub handle: Handle,
     /// By how much, in whole millimetres where that holds as well, mm.
     pub by_mm: f64,
-    /// The least that holds, of all that moves together, mm.
+    /// The least that holds, of all that moves together; the same where it was found by trying further off, mm.
     pub least_mm: f64,
 }
 
@@ -44,6 +44,14 @@ pub(super) enum Solved {
 pub(super) struct Conflict {
     /// Each row, and by how much it alone would have to give.
     pub members: Vec<(RowOf, Option<FindingKey>, f64)>,
+}
+
+impl Conflict {
+    /// Whether the end of a handle is where something was found to be spoilt, and not its own.
+    pub fn is_narrowed(&self, handle: &Handle, toward: Toward) -> bool {
+        let is_it = |row: &RowOf| matches!(row, RowOf::End(own, way) if own == handle && *way == toward);
+        self.members.iter().any(|(row, why, _)| is_it(row) && why.is_some())
+    }
 }
 
 /// A layout whose targets are to be cleared by shifts.
@@ -157,6 +165,32 @@ impl<'a> Shifting<'a> {
             }
         }
         Solved::GaveUp
+    }
+
+    /// Clears a target by one handle alone, tried at where its line says and further off: what holds, not the least. For
+    /// where something curved stands in the way, such as the sag of a joist, which comes and goes with the joists.
+    pub fn by_one_alone(&mut self, target: &FindingKey) -> Option<Moved> {
+        const FURTHER: [f64; 6] = [1.0, 1.15, 1.4, 1.8, 2.5, 3.5];
+        self.watch(vec![target.rule]);
+        let lines = self.rest(&self.judge.watching(&self.besides));
+        let number = self.demands.iter().position(|demand| matches!(demand, Demand::Rule(key) if key == target))?;
+        let short = -lines.clear[number]?;
+        for (handle, slopes) in self.handles.iter().zip(&lines.slopes) {
+            if slopes[number].abs() <= HELD_WITHIN {
+                continue;
+            }
+            let (back_mm, forth_mm) = handle.bounds_mm(self.layout);
+            for further in FURTHER {
+                let by_mm = (short / slopes[number] * further).clamp(back_mm, forth_mm);
+                let by_mm = by_mm.signum() * by_mm.abs().ceil();
+                let Some(layout) = carry_out(self.layout, handle, by_mm) else { continue };
+                let after = self.judge.findings(&layout);
+                if spoilt(self.before, &after).is_empty() && !broken(&after).contains(target) {
+                    return Some(Moved { handle: handle.clone(), by_mm, least_mm: by_mm });
+                }
+            }
+        }
+        None
     }
 
     /// Whether all of these are demands that the lines hold already, so that the next round sees to them.
