@@ -4,6 +4,7 @@ mod check;
 mod draw;
 mod flow;
 mod frost;
+mod mend;
 mod page;
 mod profile;
 mod rules;
@@ -42,7 +43,7 @@ pub struct Command {
 
 /// Every headless command, in the order in which help lists them.
 pub static COMMANDS: &[Command] =
-    &[check::COMMAND, draw::COMMAND, flow::COMMAND, rules::COMMAND, sum::COMMAND, trial::COMMAND];
+    &[check::COMMAND, draw::COMMAND, flow::COMMAND, mend::COMMAND, rules::COMMAND, sum::COMMAND, trial::COMMAND];
 
 /// What came of a command line.
 #[derive(Debug, Clone, PartialEq, Eq)]
