@@ -210,6 +210,8 @@ fn what_the_views_read_is_typed_into_particulars() {
 #[test]
 fn a_trial_is_chosen_played_to_its_end_and_tells_what_happens() {
     let mut harness = window(example("sound_indirect"));
+    // High enough for the whole panel.
+    harness.set_size(vec2(1360.0, 1800.0));
     look(&mut harness, Aspect::Flow);
     harness.get_by_role_and_label(Role::ComboBox, "Trial").click();
     harness.run();
