@@ -7,6 +7,7 @@ mod page;
 mod profile;
 mod rules;
 mod sum;
+mod takeoff;
 mod trial;
 
 use std::ffi::OsString;
@@ -41,7 +42,7 @@ pub struct Command {
 
 /// Every headless command, in the order in which help lists them.
 pub static COMMANDS: &[Command] =
-    &[check::COMMAND, draw::COMMAND, flow::COMMAND, rules::COMMAND, sum::COMMAND, trial::COMMAND];
+    &[check::COMMAND, draw::COMMAND, flow::COMMAND, rules::COMMAND, sum::COMMAND, takeoff::COMMAND, trial::COMMAND];
 
 /// What came of a command line.
 #[derive(Debug, Clone, PartialEq, Eq)]

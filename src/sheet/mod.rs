@@ -1,11 +1,13 @@
-//! Sheets: the scene with border, staff, legend and title block, as SVG and as a picture.
+//! What is handed over: the drawing on a sheet, and tables.
 
 mod frame;
 mod furniture;
 mod picture;
+mod table;
 mod writer;
 
 pub use picture::{SheetError, png};
+pub use table::takeoff_csv;
 
 use glam::DVec2;
 
