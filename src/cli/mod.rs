@@ -5,6 +5,7 @@ mod draw;
 mod flow;
 mod page;
 mod profile;
+mod report;
 mod rules;
 mod sum;
 mod takeoff;
