@@ -1,7 +1,7 @@
 //! Check sheets made from the layout: what to look at when the system is filled, and once a year after that.
 
 use super::Block;
-use super::contents::capital;
+use crate::finding::capital;
 use crate::layout::{Cistern, CisternRole, DipTube, InLineKind, Lid, Run, Screen, Service};
 use crate::measure::Site;
 

@@ -2,7 +2,7 @@
 
 use super::check_sheet;
 use super::{Block, Document};
-use crate::finding::{Finding, Findings};
+use crate::finding::{Finding, Findings, capital};
 use crate::heat::Warmth;
 use crate::layout::Survey;
 use crate::measure::{Have, Site};
@@ -176,10 +176,4 @@ fn what_is_assumed(blocks: &mut Vec<Block>, site: &Site<'_>) {
     let mut points: Vec<String> = assumptions(&Circuit::of(site)).iter().map(|words| capital(words)).collect();
     points.extend(Warmth::of(site).assumed().into_iter().map(|condition| capital(&condition.assumption())));
     blocks.push(Block::Points(points));
-}
-
-/// The text with its first letter a capital.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
