@@ -3,6 +3,7 @@
 mod check;
 mod draw;
 mod flow;
+mod frost;
 mod mend;
 mod page;
 mod profile;
