@@ -43,7 +43,7 @@ pub struct Command {
 
 /// Every headless command, in the order in which help lists them.
 pub static COMMANDS: &[Command] =
-    &[check::COMMAND, draw::COMMAND, flow::COMMAND, rules::COMMAND, sum::COMMAND, takeoff::COMMAND, trial::COMMAND];
+    &[check::COMMAND, draw::COMMAND, flow::COMMAND, report::COMMAND, rules::COMMAND, sum::COMMAND, takeoff::COMMAND, trial::COMMAND];
 
 /// What came of a command line.
 #[derive(Debug, Clone, PartialEq, Eq)]
