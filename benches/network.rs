@@ -1,4 +1,5 @@
-//! How long it takes to solve a network: a house with three hot taps open, and a tree of two hundred outlets.
+//! How long it takes to solve a network: a house with three hot taps open, a tree of two hundred outlets, and the
+//! circuit of the largest example, read off its drawing.
 //!
 //! Aims: the house under 300 µs, the tree under 20 ms, both a hundred times as fast as scipy. With
 //! `LOFTWRIGHT_PYTHON` naming a python that has scipy 1.17.1 and fluids 1.3.1, the same two networks are solved in the
@@ -8,8 +9,12 @@
 use std::process::Command;
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use loftwright::measure::Site;
 use loftwright::water::Water;
+use loftwright::water::circuit::{Circuit, Conditions, Open};
 use loftwright::water::network::{Network, Node, NodeKind, OneWay, Pipe, solve};
+
+const LARGEST: &str = include_str!("../examples/feed_and_expansion.loft.ron");
 
 /// Water as the reference has it.
 fn water(density_kg_m3: f64, viscosity_pa_s: f64) -> Water {
@@ -87,6 +92,12 @@ fn network(criterion: &mut Criterion) {
         eprintln!("{name}: {:.6} kg/s leave the cistern, {:?}", solution.flow_kg_s[0], solution.report);
         group.bench_function(name, |bencher| bencher.iter(|| solve(std::hint::black_box(&network))));
     }
+    let layout = loftwright::file::parse(LARGEST, "the largest example").unwrap_or_else(|error| panic!("{error}"));
+    let site = Site::of(&layout);
+    let every_tap = Conditions::with(Open::Everything);
+    group.bench_function("largest example, read off and solved for all taps", |bencher| {
+        bencher.iter(|| Circuit::of(std::hint::black_box(&site)).flows(&every_tap));
+    });
     group.finish();
     if let Some(python) = std::env::var_os("LOFTWRIGHT_PYTHON") {
         let ran = Command::new(python).arg("tests/oracle/time_reference.py").status();

@@ -41,6 +41,7 @@ pub mod geom;
 pub mod heat;
 pub mod layout;
 pub mod measure;
+pub mod mend;
 pub mod num;
 pub mod rules;
 pub mod scene;

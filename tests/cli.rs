@@ -339,6 +339,27 @@ fn a_layout_names_its_profile_and_the_command_line_goes_before_it() {
 }
 
 #[test]
+fn a_frost_is_told_part_by_part_as_text_and_as_data() {
+    let (outcome, out, _) = run(&["trial", SOUND, "frost"]);
+    assert_eq!(outcome, Outcome::Exit(EXIT_SOUND));
+    assert!(
+        out.contains("A frost of 8 h:") && out.contains("rising main: 0 °C after 1 h, half ice after 8.5 h"),
+        "{out}"
+    );
+    let (_, out, _) = run(&["trial", "examples/low_loft.loft.ron", "frost", "--json"]);
+    let frost = json_lines(&out)[0]["frost"].as_array().expect("a list").clone();
+    let of = |part: &str| frost.iter().find(|report| report["part"] == part).unwrap_or_else(|| panic!("{part}: {out}"));
+    let (vent, cistern) = (of("open-vent"), of("cistern"));
+    assert!(vent["to_half_ice_h"].as_f64() < vent["lasts_h"].as_f64() && vent["wanted_mm"].as_f64() > Some(5.0));
+    assert_eq!((&vent["gives_in"], &cistern["gives_in"]), (&Value::Bool(true), &Value::Bool(false)));
+    // Half of 227 L and more at 0 °C holds far more heat than its way from 7 °C down: 167 kJ/kg against 29 kJ/kg.
+    assert!(cistern["to_half_ice_h"].as_f64() > cistern["to_freezing_h"].as_f64().map(|hours| 4.0 * hours));
+    let (_folder, file) = changed("loft_winter_low: -6, ", "");
+    let (_, out, _) = run(&["trial", &file, "frost"]);
+    assert!(out.contains("Assumed, because nobody has told:") && out.contains("a loft at -6 °C in frost"), "{out}");
+}
+
+#[test]
 fn a_rule_is_told_whole_and_all_of_them_as_data() {
     let (_, out, _) = run(&["rules", "--json"]);
     let all = json_lines(&out);
@@ -361,57 +382,100 @@ fn a_rule_is_told_whole_and_all_of_them_as_data() {
 }
 
 #[test]
-fn a_take_off_prints_as_text_csv_and_json() {
-    let (outcome, text, err) = run(&["takeoff", SOUND]);
+fn flow_tells_every_tap_the_vent_and_the_solver() {
+    let (outcome, out, err) = run(&["flow", SOUND, "--json"]);
     assert_eq!((outcome, err.as_str()), (Outcome::Exit(EXIT_SOUND), ""));
-    assert!(text.contains("gate valve, 22 mm") && text.contains("Cutting list, bars of 3000 mm, kerf 3 mm"), "{text}");
-    let (_, csv, _) = run(&["takeoff", SOUND, "--csv"]);
-    assert!(csv.starts_with("trade,what,size,quantity,to order,unit,find out,parts,working\n"), "{csv}");
-    let (_, json, _) = run(&["takeoff", SOUND, "--json"]);
-    let report = &json_lines(&json)[0];
-    assert_eq!(report["lines"].as_array().map(Vec::len), Some(csv.lines().count() - 1));
-    assert!(report["cutting"][0]["cutting"]["bars"].is_array());
+    let report = &json_lines(&out)[0];
+    let outlets = report["outlets"].as_array().expect("a list");
+    assert_eq!(outlets.len(), 5);
+    for outlet in outlets {
+        assert_eq!(outlet["open"], true);
+        let (value, least) = (outlet["flow"]["value"].as_f64(), outlet["flow"]["least"].as_f64());
+        assert!(value.expect("a flow") > 0.0 && value >= least, "{outlet}");
+        assert!(outlet["alone"]["value"].as_f64() >= value, "{outlet}");
+        assert_eq!(outlet["residual_head"]["unit"], "m head");
+    }
+    assert_eq!(report["vent"]["draws_air"], false);
+    assert_eq!(report["report"]["outcome"], "converged");
 }
 
 #[test]
-fn what_a_take_off_cannot_use_is_said() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path().join("prices.csv");
-    std::fs::write(&path, "what,size,unit,price\ntee,,no,dear\n").expect("writes");
-    let prices = path.display().to_string();
-    let (outcome, _, err) = run(&["takeoff", SOUND, "--prices", &prices]);
-    assert_eq!(outcome, Outcome::Exit(EXIT_UNUSABLE));
-    assert!(err.contains("'dear' is no price"), "{err}");
-    let (outcome, _, err) = run(&["takeoff", SOUND, "--quote", "gone.txt"]);
-    assert_eq!(outcome, Outcome::Exit(EXIT_UNUSABLE));
-    assert!(err.contains("gone.txt: the quote cannot be read"), "{err}");
-}
-
-#[test]
-fn a_quote_is_answered_with_questions() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path().join("quote.txt");
-    std::fs::write(&path, "50 gal cistern\n2 no. gate valves 22 mm\n").expect("writes");
-    let (outcome, text, _) = run(&["takeoff", SOUND, "--quote", &path.display().to_string()]);
-    assert_eq!(outcome, Outcome::Exit(EXIT_SOUND));
-    for expected in ["COVERED: gate or full-bore valves", "NOT MENTIONED: cistern lid", "What to ask"] {
-        assert!(text.contains(expected), "{expected} is not in:\n{text}");
+fn flow_opens_and_shuts_what_is_named() {
+    let (_, out, _) = run(&["flow", SOUND, "--json", "--open", "bath hot,basin", "--shut", "cold-distribution"]);
+    let report = &json_lines(&out)[0];
+    let open: Vec<(&str, &str)> = report["outlets"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .filter(|outlet| outlet["open"] == true)
+        .map(|outlet| (outlet["id"].as_str().expect("an id"), outlet["supply"].as_str().expect("a word")))
+        .collect();
+    assert_eq!(open, [("bath", "hot"), ("basin", "hot"), ("basin", "cold")]);
+    let basin_cold = &report["outlets"].as_array().expect("a list")[3];
+    assert!(basin_cold["flow"].is_null() && !basin_cold["words"].as_str().expect("words").is_empty(), "{basin_cold}");
+    for slip in [["--open", "bathh"], ["--shut", "cold-fed"], ["--shut", "wc-cold/9"]] {
+        let (outcome, _, err) = run(&["flow", SOUND, slip[0], slip[1]]);
+        assert_eq!(outcome, Outcome::Exit(EXIT_UNUSABLE));
+        assert!(err.starts_with("there is no"), "{err}");
     }
 }
 
 #[test]
-fn reports_and_drawings_go_where_they_are_asked() {
-    let folder = tempfile::tempdir().expect("a folder");
-    for (command, name, begins) in [
-        ("report", "r.md", "# Indirect cylinder"),
-        ("report", "r.html", "<!DOCTYPE html>"),
-        ("draw", "d.pdf", "%PDF-"),
-        ("draw", "d.dxf", "  0\nSECTION"),
+fn sizes_are_told_for_every_run_that_taps_draw_through() {
+    let (_, out, _) = run(&["flow", SOUND, "--sizes", "--json"]);
+    let sizes: Vec<Value> = serde_json::from_str(&out).expect("a list");
+    let feed = sizes.iter().find(|size| size["run"] == "cold-feed").expect("the feed");
+    assert!(feed["smallest_mm"].as_f64().expect("a size") <= feed["drawn_mm"].as_f64().expect("a size"));
+}
+
+#[test]
+fn every_trial_plays_on_the_sound_example() {
+    for (trial, total) in [
+        ("mains-off", "bath hot stops after"),
+        ("valve-stuck", "air gap that is left"),
+        ("heat-up", "goes back up the feed"),
     ] {
-        let path = folder.path().join(name);
-        let (outcome, _, err) = run(&[command, SOUND, "--out", &path.display().to_string()]);
-        assert_eq!((outcome, err.as_str()), (Outcome::Exit(EXIT_SOUND), ""), "{name}");
-        assert!(std::fs::read(&path).expect("written").starts_with(begins.as_bytes()), "{name}");
+        let (outcome, out, err) = run(&["trial", SOUND, trial, "--json"]);
+        assert_eq!((outcome, err.as_str()), (Outcome::Exit(EXIT_SOUND), ""));
+        let report = &json_lines(&out)[0];
+        let played = &report["played"].as_array().expect("a list")[0];
+        let totals = played["totals"].as_array().expect("a list");
+        assert!(totals.iter().any(|found| found["words"] == total), "{trial}: {totals:?}");
+        let times: Vec<f64> = played["moments"]
+            .as_array()
+            .expect("a list")
+            .iter()
+            .map(|moment| moment["time_s"].as_f64().expect("a time"))
+            .collect();
+        assert!(times.len() > 10 && times.is_sorted(), "{trial}");
+        assert!(run(&["trial", SOUND, trial]).1.contains(total), "{trial}");
     }
-    assert_eq!(run(&["report", SOUND, "--out", "r.doc"]).0, Outcome::Exit(EXIT_UNUSABLE));
+    let (_, out, _) = run(&["trial", SOUND, "drain"]);
+    for words in ["a new washer in bath hot", "gate valve in cold feed", "the drain cock in cold feed"] {
+        assert!(out.contains(words), "{words} is not in:\n{out}");
+    }
+    assert_eq!(run(&["trial", SOUND, "flood"]).0, Outcome::Exit(EXIT_UNUSABLE));
+}
+
+#[test]
+fn a_sum_shows_its_working_and_names_slips() {
+    let (outcome, out, _) = run(&["sum", "vent-rise", "--height", "3.2"]);
+    assert_eq!(outcome, Outcome::Exit(EXIT_SOUND));
+    assert!(out.contains("150 mm + 40 mm/m × 3.2 m") && out.contains("278"), "{out}");
+    let (_, out, _) = run(&["sum", "vent-rise", "--height=3200 mm", "--json"]);
+    let report = &json_lines(&out)[0];
+    assert_eq!(report["outputs"]["rise"]["value"], 278.0);
+    assert!(report["working"].as_array().is_some_and(|lines| !lines.is_empty()));
+    for (arguments, words) in [
+        (vec!["sum", "vent-rize"], "did you mean 'vent-rise'"),
+        (vec!["sum", "vent-rise", "--hight", "3"], "did you mean 'height'"),
+        (vec!["sum", "vent-rise", "--height", "high"], "is not a number"),
+        (vec!["sum", "vent-rise", "--height", "900"], "the sum holds from"),
+        (vec!["sum", "vent-rise", "--height"], "no value"),
+        (vec!["sum", "head", "--temperature", "20"], "needs height"),
+    ] {
+        let (outcome, _, err) = run(&arguments);
+        assert_eq!(outcome, Outcome::Exit(EXIT_UNUSABLE), "{arguments:?}");
+        assert!(err.split_whitespace().collect::<Vec<_>>().join(" ").contains(words), "{arguments:?}: {err}");
+    }
 }

@@ -503,3 +503,49 @@ fn an_end_pulled_off_a_cistern_closes_its_hole() {
     assert!(matches!(run.from, End::Open(_)), "it begins {:?}", run.from);
     assert!(layout.cisterns[0].connections.iter().all(|hole| hole.port.as_str() != "warning"));
 }
+
+#[test]
+fn a_chosen_finding_brings_up_the_particulars_of_its_part() {
+    let mut harness = window(example());
+    harness.get_by_label_contains(" meets").click();
+    harness.run();
+    harness.get_by_label("meets: Open vent too low, open vent").click_accesskit();
+    harness.run();
+    assert_eq!(harness.state().outlook().selected, Some(Id::of("open-vent")));
+}
+
+#[test]
+fn a_service_is_taken_up_though_it_stood_there_already() {
+    let mut harness = window(example());
+    harness.get_by_role_and_label(Role::ComboBox, "Service of the run").click();
+    harness.run();
+    let is_button = |node: &egui_kittest::Node<'_>| node.accesskit_node().role() == Role::Button;
+    let offered: Vec<_> = harness.get_all_by_label("cold feed").filter(is_button).collect();
+    offered.last().expect("offered").click();
+    drop(offered);
+    harness.run();
+    assert_eq!(harness.state().outlook().tool, Tool::Pipe(Service::ColdFeed));
+}
+
+#[test]
+fn a_platform_typed_to_another_level_takes_its_cistern_along() {
+    let mut harness = window(example());
+    ask(&mut harness, Action::Select(Some(Id::of("cistern-platform"))));
+    type_into(&mut harness, "Upper face", "5400");
+    assert_eq!(cistern_base(&harness), 5400.0);
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    harness.run();
+    assert_eq!(harness.state().session().layout(), &example());
+}
+
+#[test]
+fn the_panels_keep_their_width_whatever_is_shown_in_them() {
+    let mut harness = window(example());
+    let left = |harness: &Harness<'_, Desk>| harness.get_by_label("Section drawing").rect().left();
+    let before = left(&harness);
+    for part in ["cold-feed", "cistern", "cylinder", "cistern-platform", "warning-pipe"] {
+        ask(&mut harness, Action::Select(Some(Id::of(part))));
+        harness.run_steps(3);
+        assert_eq!(left(&harness), before, "with {part} selected");
+    }
+}

@@ -4,11 +4,13 @@
 use std::f64::consts::FRAC_PI_4;
 
 use loftwright::file::parse;
-use loftwright::layout::Layout;
+use loftwright::layout::{End, Id, Layout};
 use loftwright::measure::Site;
-use loftwright::water::Water;
-use loftwright::water::circuit::{Circuit, Conditions, Open, ShutValve, TapName};
+use loftwright::units::Length;
+use loftwright::water::circuit::{Circuit, Conditions, Open, Outcome, ShutValve, TapName};
+use loftwright::water::readings::flow_at_taps;
 use loftwright::water::trial::mains_off;
+use loftwright::water::{Running, Water};
 
 /// Density of the reference's hot water, kg/m³.
 const HOT_KG_M3: f64 = 983.195_8;
@@ -154,4 +156,73 @@ fn a_shut_valve_cuts_off_what_is_behind_it() {
     let shut = vec![ShutValve { run: layout.runs[0].id.clone(), number: None }];
     let flows = circuit.flows(&Conditions { open: Open::Everything, shut, ..Conditions::default() });
     assert!(flows.taps.iter().all(|tap| tap.flow_l_s().is_none()));
+}
+
+/// The reference network with a shower on its tee whose cold side comes from the cistern by a pipe of its own.
+fn with_shower() -> Layout {
+    let mut layout = drawn();
+    let text = r#"(
+        format: 1,
+        cisterns: [(id: "cistern", role: Storage, at: (0, 4500), length: 1000, height: 1600, water_line: 1500,
+            connections: [(port: "feed", on: Right(500)), (port: "cold", on: Right(450))])],
+        outlets: [(id: "shower", kind: Shower, at: (6000, 1500)), (id: "wc", kind: Wc, at: (6960, 1000))],
+        runs: [
+            (id: "cold", service: ColdDistribution, material: Copper, size: 22, from: Port("cistern", "cold"),
+                via: [(7000, 4950)], to: Port("wc", "cold"), fittings: []),
+            (id: "shower-cold", service: ColdDistribution, material: Copper, size: 15, from: Tee("cold", 5040),
+                via: [(6040, 2000)], to: Port("shower", "cold"), fittings: []),
+        ],
+    )"#;
+    let more = parse(text, "a shower").unwrap_or_else(|error| panic!("{error}"));
+    let hot = r#"(
+        format: 1,
+        outlets: [(id: "shower", kind: Shower, at: (6000, 1500))],
+        runs: [(id: "shower-hot", service: HotDistribution, material: Copper, size: 15, from: Open((5960, 3600)),
+            to: Port("shower", "hot"), fittings: [])],
+    )"#;
+    let mut to_shower = parse(hot, "its hot side").unwrap_or_else(|error| panic!("{error}")).runs.remove(0);
+    to_shower.from = End::Tee(Id::of("draw-off"), Length::mm(3534.0));
+    layout.cisterns = more.cisterns;
+    layout.outlets.extend(more.outlets);
+    layout.runs.extend(more.runs);
+    layout.runs.push(to_shower);
+    assert_eq!(layout.broken_references(), []);
+    layout
+}
+
+#[test]
+fn a_mixer_joins_hot_and_cold_only_while_it_is_open() {
+    let layout = with_shower();
+    let site = Site::of(&layout);
+    let circuit = Circuit::of(&site);
+    let wc = circuit.taps().iter().position(|tap| tap.outlet.id.as_str() == "wc").expect("drawn");
+    let alone = circuit.flows(&with_open(&["wc"])).taps[wc].flow_l_s().expect("it runs");
+    // The bath and the basin together suck air in by the vent; the WC has nothing to do with it.
+    let flows = circuit.flows(&with_open(&["bath", "basin", "wc"]));
+    assert!(flows.vents[0].draws_air);
+    assert_eq!(flows.taps[wc].flow_l_s(), Some(alone));
+    let with_mixer = circuit.flows(&with_open(&["bath", "basin", "wc", "shower"]));
+    assert_eq!(with_mixer.taps[wc].flow_l_s(), None);
+    let shower = circuit.taps().iter().position(|tap| tap.outlet.id.as_str() == "shower").expect("drawn");
+    let flows = circuit.flows(&with_open(&["shower"]));
+    let Outcome::Reckoned { flow_l_s, mixed_celsius: Some(celsius), .. } = flows.taps[shower].outcome else {
+        panic!("{:?}", flows.taps[shower]);
+    };
+    assert!(flow_l_s > 0.05 && (15.0..55.0).contains(&celsius), "{flow_l_s} L/s at {celsius} °C");
+}
+
+#[test]
+fn hot_water_out_of_a_boiler_is_driven_by_the_main() {
+    let text = r#"(
+        format: 1,
+        boilers: [(id: "boiler", at: (0, 1000), length: 400, height: 700, kind: Combination)],
+        outlets: [(id: "basin", kind: Basin, at: (2000, 900))],
+        runs: [(id: "hot", service: HotDistribution, material: Copper, size: 15, from: Port("boiler", "hot"),
+            via: [(280, 400), (1960, 400)], to: Port("basin", "hot"), fittings: [])],
+    )"#;
+    let layout = parse(text, "a boiler").unwrap_or_else(|error| panic!("{error}"));
+    let site = Site::of(&layout);
+    let circuit = Circuit::of(&site);
+    assert_eq!(circuit.flows(&Conditions::with(Open::Everything)).taps[0].outcome, Outcome::OnMain);
+    assert_eq!(flow_at_taps(&Running::of(&site)), []);
 }

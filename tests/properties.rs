@@ -10,6 +10,10 @@ use loftwright::measure::Site;
 use loftwright::rules::{Profile, Voice};
 use loftwright::session::Session;
 use loftwright::units::Length;
+use loftwright::water::FlowReport;
+use loftwright::water::circuit::{Circuit, Conditions, Open};
+use loftwright::water::sizing::sizes;
+use loftwright::water::trial::{Played, heat_up, jobs, mains_off, valve_stuck};
 use proptest::collection::vec;
 use proptest::prelude::*;
 
@@ -115,4 +119,48 @@ proptest! {
             let _ = error.caret();
         }
     }
+}
+
+proptest! {
+    // A trial takes its time.
+    #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn whatever_is_drawn_water_is_reckoned_or_not_told(layout in layouts()) {
+        reckons(&layout)?;
+    }
+
+    #[test]
+    fn a_sound_system_pulled_about_is_reckoned_or_not_told(edits in edits()) {
+        let example = include_str!("../examples/sound_indirect.loft.ron");
+        let mut session = Session::new(file::parse(example, "the example").expect("reads"));
+        for seed in &edits {
+            // What does not fit is left out.
+            let _ = session.edit("Edit", &fitted(seed, session.layout()));
+        }
+        reckons(session.layout())?;
+    }
+}
+
+/// Water is reckoned or the reason is told why not; every number that is told is one.
+fn reckons(layout: &Layout) -> Result<(), TestCaseError> {
+    let site = Site::of(layout);
+    let circuit = Circuit::of(&site);
+    let report = FlowReport::new("", &circuit, &Conditions::with(Open::Everything));
+    for outlet in &report.outlets {
+        prop_assert!(outlet.flow.is_some() || !outlet.words.is_empty(), "{:?}", outlet);
+        prop_assert!(outlet.flow.is_none_or(|flow| flow.value.is_finite() && flow.value >= 0.0), "{:?}", outlet);
+    }
+    let mut played: Vec<Played> = mains_off(&circuit, Open::Everything).into_iter().collect();
+    played.extend(circuit.cisterns().filter_map(|cistern| valve_stuck(&site, cistern).ok()));
+    played.extend(circuit.cylinders().filter_map(|cylinder| heat_up(&circuit, cylinder).ok()));
+    for played in &played {
+        let levels = played.moments.iter().flat_map(|moment| &moment.levels_mm).map(|(_, level_mm)| *level_mm);
+        let times = played.moments.iter().map(|moment| moment.time_s);
+        prop_assert!(levels.chain(times).all(f64::is_finite), "{}", played.title);
+    }
+    let litres = jobs(&circuit).into_iter().filter_map(|job| job.drain_l);
+    prop_assert!(litres.into_iter().all(|litres| litres.is_finite() && litres >= 0.0));
+    prop_assert!(sizes(layout).iter().all(|size| size.smallest_mm.is_some() || !size.words.is_empty()));
+    Ok(())
 }

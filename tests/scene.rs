@@ -302,3 +302,35 @@ fn the_example_is_drawn_as_before() {
     let same = text == golden;
     assert!(same, "the sheet differs from line {differs:?}; look at it, then run with UPDATE_GOLDEN=1");
 }
+
+#[test]
+fn where_breaches_crowd_the_heaviest_are_written_out_and_the_rest_are_numbered() {
+    let text = include_str!("../examples/low_loft.loft.ron");
+    let layout = loftwright::file::parse(text, "low_loft").expect("reads");
+    let site = Site::of(&layout);
+    let findings = Findings::of(&site);
+    let marked: Vec<_> = loftwright::scene::marked(&findings).map(|(key, _)| key).collect();
+    assert!(marked.len() > 20, "{} are marked", marked.len());
+    let marks = Marks { which: Which::HeaviestWrittenOut, chosen: None };
+    let scene = draw(&site, &findings, &marks);
+    let emphasis = |key: &loftwright::finding::FindingKey| {
+        scene.items.iter().find_map(|item| match (&item.origin, &item.shape) {
+            (Origin::Mark(other), Shape::Mark(mark)) if other == key => Some(mark.emphasis),
+            _ => None,
+        })
+    };
+    for (place, key) in marked.iter().enumerate() {
+        let expected = if place < 6 { Emphasis::Plain } else { Emphasis::Small(place + 1) };
+        assert_eq!(emphasis(key), Some(expected), "the mark of {}", key.rule);
+    }
+    // Every number is on the paper, once, and can be told to belong to its finding.
+    let strokes = scene.inked(&View { scale: 50.0, within: None });
+    for (place, key) in marked.iter().enumerate().skip(6) {
+        let number = (place + 1).to_string();
+        let is_number = |stroke: &&Stroke| {
+            stroke.origin == Origin::Mark(key.clone())
+                && matches!(&stroke.drawn, Drawn::Words { words, .. } if *words == number)
+        };
+        assert_eq!(strokes.iter().filter(is_number).count(), 1, "number {number} on the drawing");
+    }
+}

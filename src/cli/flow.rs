@@ -12,7 +12,7 @@ use crate::spelling::nearest;
 use crate::units::Amount;
 use crate::water::circuit::{Circuit, Conditions, Open, ShutValve, Supply, TapName};
 use crate::water::sizing::{RunSize, sizes};
-use crate::water::{FlowReport, Spread, TapReport, VentReport};
+use crate::water::{DemandReport, FlowReport, Spread, TapReport, VentReport};
 
 pub(super) const COMMAND: Command =
     Command { name: "flow", about: "Reckons what runs at each tap, and whether the vent draws air", arguments, run };
@@ -130,6 +130,10 @@ fn print(report: &FlowReport, page: &mut Page<'_>) {
     for tap in &report.outlets {
         page.print(&tap_line(tap));
     }
+    page.print("\n");
+    for demand in &report.demand {
+        page.print(&paragraph("", &demand_words(demand)));
+    }
     for vent in &report.vents {
         page.print("\n");
         page.print(&paragraph("", &vent_words(vent)));
@@ -155,6 +159,15 @@ fn tap_line(tap: &TapReport) -> String {
 fn litres(flow: &Spread) -> String {
     let Spread { value, least, greatest, .. } = flow;
     format!("{value:.2} ({least:.2}-{greatest:.2}) L/s")
+}
+
+fn demand_words(demand: &DemandReport) -> String {
+    let DemandReport { loading_units, flow, en806_loading_units, en806_tube, .. } = demand;
+    let tube = en806_tube.map_or_else(|| "beyond its table".to_owned(), |tube| format!("a {tube} copper tube"));
+    format!(
+        "{} water likely at one time: {flow} by BS 6700 ({loading_units} loading units); by EN 806-3, which counts otherwise, {en806_loading_units} loading units: {tube}",
+        demand.supply.words()
+    )
 }
 
 fn vent_words(vent: &VentReport) -> String {

@@ -3,6 +3,8 @@
 mod check;
 mod draw;
 mod flow;
+mod frost;
+mod mend;
 mod page;
 mod profile;
 mod report;
@@ -42,8 +44,17 @@ pub struct Command {
 }
 
 /// Every headless command, in the order in which help lists them.
-pub static COMMANDS: &[Command] =
-    &[check::COMMAND, draw::COMMAND, flow::COMMAND, report::COMMAND, rules::COMMAND, sum::COMMAND, takeoff::COMMAND, trial::COMMAND];
+pub static COMMANDS: &[Command] = &[
+    check::COMMAND,
+    draw::COMMAND,
+    flow::COMMAND,
+    mend::COMMAND,
+    report::COMMAND,
+    rules::COMMAND,
+    sum::COMMAND,
+    takeoff::COMMAND,
+    trial::COMMAND,
+];
 
 /// What came of a command line.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,10 +1,11 @@
-//! `trial`: what happens in time with the main off, the float valve stuck, the cylinder heating, or for a job.
+//! `trial`: what happens in time with the main off, the float valve stuck, the cylinder heating, in frost, or for a job.
 
 use std::path::PathBuf;
 
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use serde::Serialize;
 
+use super::frost::{FrostReport, frost, print_frost};
 use super::page::{Page, harmless, paragraph};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, flow, read};
 use crate::measure::Site;
@@ -18,15 +19,14 @@ pub(super) const COMMAND: Command =
 /// Moments that a text shows of a trial.
 const SHOWN: usize = 12;
 
-const TRIALS: [&str; 4] = ["mains-off", "valve-stuck", "heat-up", "drain"];
+const TRIALS: [&str; 5] = ["mains-off", "valve-stuck", "heat-up", "frost", "drain"];
 
 fn arguments() -> Vec<Arg> {
     vec![
         Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
-        Arg::new("TRIAL")
-            .required(true)
-            .value_parser(TRIALS)
-            .help("What is tried: the main off, a float valve stuck open, heating from cold, draining for a job"),
+        Arg::new("TRIAL").required(true).value_parser(TRIALS).help(
+            "What is tried: the main off, a float valve stuck open, heating from cold, a frost, draining for a job",
+        ),
         Arg::new("open")
             .long("open")
             .value_name("TAP,...")
@@ -52,6 +52,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
         },
         "valve-stuck" => Tried::Played(circuit.cisterns().map(|cistern| valve_stuck(&site, cistern)).collect()),
         "heat-up" => Tried::Played(circuit.cylinders().map(|cylinder| heat_up(&circuit, cylinder)).collect()),
+        "frost" => Tried::Frost(frost(&site)),
         _ => Tried::Jobs(jobs(&circuit)),
     };
     if matches.get_flag("json") {
@@ -69,6 +70,8 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
 enum Tried {
     /// One for each vessel that it was tried on.
     Played(Vec<Result<Played, String>>),
+    /// How long each cistern and pipe of the loft lasts.
+    Frost(Vec<FrostReport>),
     /// How each job is done.
     Jobs(Vec<Job>),
 }
@@ -81,6 +84,7 @@ impl Tried {
                 Ok(played) => print_played(played, page),
                 Err(find_out) => page.print(&paragraph("\nnot known: ", find_out)),
             }),
+            Self::Frost(all) => print_frost(all, page),
             Self::Jobs(all) => all.iter().for_each(|job| print_job(job, page)),
         }
     }
@@ -134,6 +138,7 @@ struct TrialReport {
     title: String,
     trial: String,
     played: Vec<PlayedReport>,
+    frost: Vec<FrostReport>,
     jobs: Vec<Job>,
 }
 
@@ -163,11 +168,13 @@ struct MomentReport {
 
 impl TrialReport {
     fn new(file: &str, title: &str, trial: &str, tried: Tried) -> Self {
-        let (played, jobs) = match tried {
-            Tried::Played(all) => (all.into_iter().map(PlayedReport::from).collect(), Vec::new()),
-            Tried::Jobs(jobs) => (Vec::new(), jobs),
-        };
-        Self { file: file.to_owned(), title: title.to_owned(), trial: trial.to_owned(), played, jobs }
+        let (mut played, mut frost, mut jobs) = (Vec::new(), Vec::new(), Vec::new());
+        match tried {
+            Tried::Played(all) => played = all.into_iter().map(PlayedReport::from).collect(),
+            Tried::Frost(all) => frost = all,
+            Tried::Jobs(all) => jobs = all,
+        }
+        Self { file: file.to_owned(), title: title.to_owned(), trial: trial.to_owned(), played, frost, jobs }
     }
 }
 

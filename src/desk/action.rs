@@ -100,11 +100,15 @@ pub enum Aspect {
     SetOut,
     /// What the water does.
     Flow,
+    /// What heat and frost do.
+    Warmth,
+    /// What carries the weight.
+    Timber,
 }
 
 impl Aspect {
     /// All of them, in the order in which they are offered.
-    pub const ALL: [Self; 2] = [Self::SetOut, Self::Flow];
+    pub const ALL: [Self; 4] = [Self::SetOut, Self::Flow, Self::Warmth, Self::Timber];
 }
 
 /// How the layout is looked at; never part of its history.

@@ -2,21 +2,27 @@
 
 use std::time::Duration;
 
-use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, ViewportCommand};
+use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, UiBuilder, ViewportCommand};
 
 use super::action::{Action, Aspect, Grip, Outlook};
+use super::bearing::Bearing;
 use super::canvas::Canvas;
 use super::commands::{Command, shortcuts};
 use super::dialogs::{Dialog, Then};
 use super::flowing::Flowing;
 use super::keeping::Keeping;
-use super::panels::{self, FindingsList, Particulars, Stores};
+use super::panels::{self, FindingsList, Particulars, Stores, WarmthPanel};
+use super::warming::Warming;
 use crate::layout::Layout;
 use crate::session::Session;
 
 /// After so long without a further arrow key, a burst of them is one step of history.
 const BURST: Duration = Duration::from_millis(900);
 
+/// So high are Stores with everything in view, in points.
+const USUAL_STORES: f32 = 470.0;
+/// Stores leave at least so much to Particulars, in points.
+const LEAST_PARTICULARS: f32 = 300.0;
 /// A trial is played in so long, s, whatever time it tells of.
 const PLAYED_IN_S: f64 = 15.0;
 
@@ -62,7 +68,10 @@ pub struct Desk {
     stores: Stores,
     particulars: Particulars,
     findings: FindingsList,
-    flowing: Flowing,
+    warmth: WarmthPanel,
+    pub(super) flowing: Flowing,
+    pub(super) warming: Warming,
+    pub(super) bearing: Bearing,
     title: String,
 }
 
@@ -94,7 +103,10 @@ impl Desk {
             stores: Stores::default(),
             particulars: Particulars::default(),
             findings: FindingsList::default(),
+            warmth: WarmthPanel::default(),
             flowing: Flowing::default(),
+            warming: Warming::default(),
+            bearing: Bearing::default(),
             title: String::new(),
         }
     }
@@ -171,7 +183,9 @@ impl Desk {
     /// Lays out the panels and the drawing.
     pub fn ui(&mut self, ui: &mut Ui) {
         let frame = Frame::side_top_panel(ui.style()).inner_margin(Margin::symmetric(8, 4));
-        let Self { session, outlook, canvas, stores, particulars, findings, flowing, actions, .. } = self;
+        let Self { session, outlook, canvas, stores, particulars, findings, actions, .. } = self;
+        let (flowing, warming, bearing, warmth) =
+            (&mut self.flowing, &mut self.warming, &mut self.bearing, &mut self.warmth);
         Panel::top("menu").frame(frame).show(ui, |ui| panels::menu(ui, session, outlook, actions));
         Panel::bottom("status")
             .frame(frame)
@@ -179,22 +193,28 @@ impl Desk {
         let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
         let side = frame.inner_margin(Margin::symmetric(8, 8));
         Panel::left("setting out").frame(side).default_size(left.usual).size_range(left.range).show(ui, |ui| {
-            let half = (ui.available_height() * 0.46).max(180.0);
-            let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
-            Panel::bottom("particulars")
-                .frame(below)
+            // Stores need so much and no more; Particulars have the rest.
+            let most = (ui.available_height() - LEAST_PARTICULARS).max(120.0);
+            let room = Frame::NONE.inner_margin(Margin { bottom: 8, ..Margin::ZERO });
+            Panel::top("stores")
+                .frame(room)
                 .resizable(true)
-                .default_size(half)
-                .size_range(120.0..=900.0)
-                .show(ui, |ui| {
-                    particulars.ui(ui, session, outlook, actions);
-                });
-            stores.ui(ui, outlook, actions);
+                .default_size(USUAL_STORES.min(most))
+                .size_range(120.0..=most)
+                .show(ui, |ui| stores.ui(ui, outlook, actions));
+            ui.add_space(8.0);
+            // A place of fixed size: what is too wide for it must not widen the panel around it.
+            let rest = ui.available_rect_before_wrap();
+            let mut below = ui.new_child(UiBuilder::new().max_rect(rest));
+            particulars.ui(&mut below, session, outlook, actions);
+            ui.advance_cursor_after_rect(rest);
         });
         Panel::right("judging").frame(side).default_size(right.usual).size_range(right.range).show(ui, |ui| {
-            if outlook.aspect == Aspect::Flow {
-                panels::flow(ui, flowing.found(session, &outlook.flow), outlook, actions);
-                return;
+            match outlook.aspect {
+                Aspect::SetOut => {}
+                Aspect::Flow => return panels::flow(ui, flowing.found(session, &outlook.flow), outlook, actions),
+                Aspect::Warmth => return warmth.ui(ui, session, warming.found(session), outlook, actions),
+                Aspect::Timber => return panels::timber(ui, session, bearing.found(session)),
             }
             if outlook.chosen.is_some() {
                 let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
@@ -213,7 +233,7 @@ impl Desk {
         CentralPanel::no_frame().show(ui, |ui| {
             let played = match outlook.aspect {
                 Aspect::Flow => flowing.found(session, &outlook.flow).played.as_ref(),
-                Aspect::SetOut => None,
+                _ => None,
             };
             canvas.ui(ui, session, outlook, played.and_then(|played| played.as_ref().ok()), actions);
         });

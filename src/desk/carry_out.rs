@@ -4,12 +4,15 @@ use std::path::{Path, PathBuf};
 
 use egui::{Context, Theme, ViewportCommand};
 
-use super::Playing;
 use super::action::{Action, Grip, Shown, Tool};
 use super::app::{Burst, Desk};
+use super::bearing::Bearing;
 use super::commands::Command;
 use super::dialogs::{Answer, Dialog, PathQuestion, Purpose, Then};
 use super::examples::EXAMPLES;
+use super::flowing::Flowing;
+use super::warming::Warming;
+use super::{FlowQuestion, Playing};
 use crate::file::SaveError;
 use crate::finding::FindingKey;
 use crate::layout::{EditError, Layout};
@@ -284,6 +287,9 @@ impl Desk {
         self.outlook.chosen = None;
         self.outlook.lit = None;
         self.outlook.tool = Tool::Pick;
+        // Revisions begin anew with each layout, and taps are asked about by their place in it.
+        (self.outlook.flow, self.outlook.playing) = (FlowQuestion::default(), Playing::default());
+        (self.flowing, self.warming, self.bearing) = (Flowing::default(), Warming::default(), Bearing::default());
         self.outlook.said.clear();
         self.canvas.give_up();
         self.canvas.forget_layout();

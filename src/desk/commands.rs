@@ -65,7 +65,7 @@ pub struct About {
 }
 
 /// Commands that keys give, in the order in which they are listed.
-pub const WITH_KEYS: [Command; 18] = [
+pub const WITH_KEYS: [Command; 20] = [
     Command::New,
     Command::Open,
     Command::Save,
@@ -81,6 +81,8 @@ pub const WITH_KEYS: [Command; 18] = [
     Command::PreviousFinding,
     Command::Look(Aspect::SetOut),
     Command::Look(Aspect::Flow),
+    Command::Look(Aspect::Warmth),
+    Command::Look(Aspect::Timber),
     Command::Fit,
     Command::ZoomIn,
     Command::ZoomOut,
@@ -138,6 +140,12 @@ impl Command {
                     about("Set out", "Heights, gaps and falls, with findings", const { &[plain(Key::Num1)] })
                 }
                 Aspect::Flow => about("Flow", "What runs at each tap; trials in time", const { &[plain(Key::Num2)] }),
+                Aspect::Warmth => {
+                    about("Warmth", "What heat and frost do to water and pipes", const { &[plain(Key::Num3)] })
+                }
+                Aspect::Timber => {
+                    about("Timber", "What carries the weight, and how hard it works", const { &[plain(Key::Num4)] })
+                }
             },
             Self::Appearance => about("Light or dark", "Change between light and dark paper", &[]),
             Self::Reading(voice) => match voice {

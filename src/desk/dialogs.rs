@@ -232,7 +232,12 @@ fn keys(ui: &mut Ui) -> Option<Answer> {
 /// What has no command of its own.
 const GESTURES: &[(&str, &str)] = &[
     ("Click", "Select; click again for what lies behind"),
-    ("Drag", "Move a part, a stretch of pipe, a bend, an open end or a fitting"),
+    (
+        "Drag",
+        "Move a part and what stands on it, a piece of the building, a stretch of pipe, a bend, an end or a fitting",
+    ),
+    ("Drag a pipe's end", "Join it to a port, a pipe or the side of a cistern, or pull it off; its hole goes with it"),
+    ("Drag a pipe where it leaves a cistern", "Move its hole up or down"),
     ("Double-click", "Add a bend to a run; end a run that is being drawn"),
     ("Alt", "Suspend snapping while it is held"),
     ("Shift", "Free angle while drawing a run; keep the tool after placing"),

@@ -5,6 +5,7 @@ use crate::measure::Site;
 use crate::session::Session;
 use crate::water::FlowReport;
 use crate::water::circuit::{Circuit, Conditions, HeadAt, Open, ShutValve, TapName};
+use crate::water::sizing::{RunSize, sizes};
 use crate::water::trial::{Job, Played, heat_up, jobs, mains_off, valve_stuck};
 
 /// What is asked about the water.
@@ -56,6 +57,8 @@ pub struct Found {
     pub played: Option<Result<Played, String>>,
     /// How each job is done.
     pub jobs: Vec<Job>,
+    /// The smallest tubes that serve.
+    pub sizes: Vec<RunSize>,
 }
 
 /// The last answer, and the question to it.
@@ -105,6 +108,7 @@ fn find(layout: &Layout, question: &FlowQuestion) -> Found {
         head_line,
         played: question.trial.and_then(|trial| play(&circuit, trial, &conditions)),
         jobs: jobs(&circuit),
+        sizes: sizes(layout),
     }
 }
 
@@ -129,7 +133,7 @@ fn trials(circuit: &Circuit<'_>) -> Vec<(Trial, String)> {
         trials.push((Trial::ValveStuck(number), format!("Float valve of {} stuck open", cistern.id.spoken())));
     }
     for (number, cylinder) in circuit.cylinders().enumerate() {
-        trials.push((Trial::HeatUp(number), format!("{} heats up from cold", cylinder.id.spoken())));
+        trials.push((Trial::HeatUp(number), format!("Heating {} from cold", cylinder.id.spoken())));
     }
     trials
 }

@@ -2,6 +2,7 @@
 
 mod action;
 mod app;
+mod bearing;
 mod canvas;
 mod carry_out;
 mod commands;
@@ -12,6 +13,7 @@ mod keeping;
 mod panels;
 mod stock;
 mod theme;
+mod warming;
 
 use std::path::PathBuf;
 

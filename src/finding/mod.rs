@@ -29,6 +29,8 @@ pub struct Finding {
     pub reading: Reading,
     /// How it stands.
     pub judged: Judged,
+    /// Its place in the order of the table and of the layout, whatever its verdict.
+    number: usize,
 }
 
 /// All findings of a layout, heaviest first.
@@ -71,21 +73,27 @@ impl Findings {
     /// Runs the rules of a profile over a site. Never fails: what cannot be measured is unknown.
     #[must_use]
     pub fn under(site: &Site<'_>, profile: &Profile) -> Self {
+        Self::by(site, &profile.rules(), profile.guard_factor)
+    }
+
+    /// Runs some rules over a site, with a guard factor.
+    #[must_use]
+    pub fn by(site: &Site<'_>, rules: &[InForce], guard_factor: f64) -> Self {
         let mut list = Vec::new();
         let timber = LazyCell::new(|| LoadPath::of(site));
         let warmth = LazyCell::new(|| Warmth::of(site));
         let mut running = None;
-        for InForce { rule, limit, weight, note } in profile.rules() {
+        for &InForce { rule, limit, weight, ref note } in rules {
             let readings = match rule.measure {
                 Measure::OfSite(measure) => measure(site),
                 Measure::OfTimber(measure) => measure(&timber),
                 Measure::OfHeat(measure) => measure(&warmth),
                 Measure::OfWater(measure) => measure(running.get_or_insert_with(|| Running::of(site))),
             };
-            list.extend(readings.into_iter().map(|reading| {
-                let judged = judge(limit, profile.guard_factor, &reading);
-                Finding { rule, limit, weight, note: note.clone(), reading, judged }
-            }));
+            for reading in readings {
+                let judged = judge(limit, guard_factor, &reading);
+                list.push(Finding { rule, limit, weight, note: note.clone(), reading, judged, number: list.len() });
+            }
         }
         // The sort is stable: equals stay in the order of the table and of the layout.
         list.sort_by_key(|finding: &Finding| (finding.judged.verdict, finding.weight));
@@ -97,14 +105,20 @@ impl Findings {
         self.list.iter()
     }
 
-    /// Each finding with its key, heaviest first.
+    /// Each finding with its key, heaviest first. Which of several alike it is does not hang on their verdicts.
     pub fn keyed(&self) -> impl Iterator<Item = (FindingKey, &Finding)> {
+        let mut in_order: Vec<&Finding> = self.list.iter().collect();
+        in_order.sort_unstable_by_key(|finding| finding.number);
         let mut seen = std::collections::HashMap::new();
+        let mut ordinals = vec![0_usize; in_order.len()];
+        for finding in in_order {
+            let alike = (finding.rule.id, finding.reading.parts.as_slice());
+            let count = seen.entry(alike).and_modify(|count| *count += 1).or_insert(0_usize);
+            ordinals[finding.number] = *count;
+        }
         self.list.iter().map(move |finding| {
-            let parts = finding.reading.parts.clone();
-            let ordinal =
-                seen.entry((finding.rule.id, parts.clone())).and_modify(|count| *count += 1).or_insert(0_usize);
-            (FindingKey { rule: finding.rule.id, parts, ordinal: *ordinal }, finding)
+            let (rule, parts) = (finding.rule.id, finding.reading.parts.clone());
+            (FindingKey { rule, parts, ordinal: ordinals[finding.number] }, finding)
         })
     }
 

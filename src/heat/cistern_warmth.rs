@@ -2,6 +2,7 @@
 
 use super::conditions::{Condition, Grounds, Outcome, Reckoned};
 use super::day::{Day, Moment, hours_above, peak_c};
+use super::frost::{FUSION_J_KG, HALF};
 use super::lumped;
 use super::stretch::loft_floor_mm;
 use crate::catalogue::Insulant;
@@ -9,7 +10,7 @@ use crate::layout::{Cistern, CisternRole, Climate, Id, Lid};
 use crate::measure::{Site, water_volume_l};
 
 /// Above this temperature stored water grows unsafe: water-industry guidance (seen).
-const WARM_C: f64 = 20.0;
+pub const WARM_C: f64 = 20.0;
 /// Film outside a cistern, W/(m² K); from memory.
 const FILM_W_M2_K: f64 = 9.0;
 /// Resistance of the still air between water and a close lid, m² K/W: ISO 6946, unventilated layer, from memory.
@@ -52,6 +53,8 @@ pub struct Summer {
 pub struct CisternFrost {
     /// Hours until the water is at 0 °C; `None` when it never gets there.
     pub to_freezing_h: Option<f64>,
+    /// Hours until half of the water is ice, the ice taken to keep nothing warm; `None` when it never gets there.
+    pub to_half_ice_h: Option<f64>,
     /// Hours that the frost lasts.
     pub lasts_h: f64,
     /// Water when it begins, °C.
@@ -63,6 +66,12 @@ pub struct CisternFrost {
 }
 
 impl CisternFrost {
+    /// Whether the water is at 0 °C before the frost ends.
+    #[must_use]
+    pub fn gives_in(&self) -> bool {
+        self.to_freezing_h.is_some_and(|freezing_h| freezing_h < self.lasts_h)
+    }
+
     /// The water through the frost, hour by hour, until it lasts no longer or is at 0 °C.
     #[must_use]
     pub fn curve(&self) -> Vec<Moment> {
@@ -138,8 +147,12 @@ fn frost(climate: &Climate, exchange: Reckoned<Exchange>) -> Reckoned<CisternFro
     let tends_to_c = (exchange.to_loft_w_k * loft_c + exchange.to_room_w_k * room_c) / whole_w_k;
     let seconds = lumped::until_s(begins_c, 0.0, tends_to_c, exchange.capacity_j_k(), whole_w_k);
     let lasts_h = grounds.take(Condition::FrostLasts);
+    let to_freezing_h = if begins_c <= 0.0 { Some(0.0) } else { seconds.map(|seconds| seconds / 3600.0) };
+    // Water at 0 °C goes on losing what it lost when it got there: t = x m L / (U (0 − θ)).
+    let freezing_s = HALF * exchange.litres * FUSION_J_KG / (whole_w_k * -tends_to_c);
     grounds.reckon(CisternFrost {
-        to_freezing_h: if begins_c <= 0.0 { Some(0.0) } else { seconds.map(|seconds| seconds / 3600.0) },
+        to_freezing_h,
+        to_half_ice_h: to_freezing_h.filter(|_| tends_to_c < 0.0).map(|freezing_h| freezing_h + freezing_s / 3600.0),
         lasts_h,
         begins_c,
         tends_to_c,

@@ -49,6 +49,9 @@ impl Condition {
         }
     }
 
+    /// Stands over a list of assumptions.
+    pub const HEADING: &str = "Assumed, because nobody has told:";
+
     /// The assumption in words.
     #[must_use]
     pub fn assumption(self) -> String {

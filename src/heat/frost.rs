@@ -12,7 +12,7 @@ const WATER_KG_M3: f64 = 1000.0;
 /// Specific heat of cold water, J/(kg K).
 const COLD_WATER_J_KG_K: f64 = 4200.0;
 /// Heat of fusion of ice, J/kg; from memory.
-const FUSION_J_KG: f64 = 334_000.0;
+pub const FUSION_J_KG: f64 = 334_000.0;
 /// The share of the bore that may freeze while water still gets through: half (common practice, no source).
 pub const HALF: f64 = 0.5;
 

@@ -39,6 +39,14 @@ pub struct Exposure {
     pub wanted_mm: Option<f64>,
 }
 
+impl Exposure {
+    /// Whether half of the water is ice before the frost ends.
+    #[must_use]
+    pub fn gives_in(&self) -> bool {
+        self.to_half_ice_h.is_some_and(|ice_h| ice_h < self.lasts_h)
+    }
+}
+
 /// Each run with water in the loft; nothing when no ceiling is told.
 pub(super) fn of_all(site: &Site<'_>) -> Vec<LoftPipe> {
     let Some(floor_mm) = loft_floor_mm(site) else { return Vec::new() };

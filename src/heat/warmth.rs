@@ -42,6 +42,33 @@ impl Warmth {
 }
 
 impl Warmth {
+    /// Hot pipes, those that lose most for their length first, those of which too little is told last.
+    #[must_use]
+    pub fn hot_pipes_worst_first(&self) -> Vec<&HotPipe> {
+        let mut pipes: Vec<&HotPipe> = self.hot_pipes.iter().collect();
+        let loses = |pipe: &HotPipe| {
+            let worst = pipe.loss.as_ref().ok().and_then(|loss| loss.value.worst());
+            worst.map_or(f64::NEG_INFINITY, |(_, per_m_w)| *per_m_w)
+        };
+        pipes.sort_by(|a, b| loses(b).total_cmp(&loses(a)));
+        pipes
+    }
+
+    /// Pipes in the loft, the first to freeze first, then those that do not, then those of which too little is told.
+    #[must_use]
+    pub fn loft_pipes_worst_first(&self) -> Vec<&LoftPipe> {
+        let mut pipes: Vec<&LoftPipe> = self.loft_pipes.iter().collect();
+        let lasts = |pipe: &LoftPipe| match &pipe.worst {
+            Ok(exposure) => (0, exposure.value.to_half_ice_h.unwrap_or(f64::INFINITY)),
+            Err(_) => (1, 0.0),
+        };
+        pipes.sort_by(|a, b| {
+            let (a, b) = (lasts(a), lasts(b));
+            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+        });
+        pipes
+    }
+
     /// Everything that some figure had to assume, each once, in order.
     #[must_use]
     pub fn assumed(&self) -> Vec<Condition> {

@@ -280,6 +280,28 @@ impl Joists {
     pub fn centres_mm(&self) -> impl Iterator<Item = f64> + '_ {
         centre_lines_mm(self.first, self.spacing, self.count)
     }
+
+    /// Centre lines from one place to another in mm, each with its number in the row.
+    pub fn centres_between_mm(&self, from_mm: f64, to_mm: f64) -> impl Iterator<Item = (usize, f64)> + '_ {
+        centre_lines_between_mm(self.first, self.spacing, self.count, (from_mm, to_mm))
+    }
+}
+
+/// Centre lines of evenly spaced timbers from one place to another in mm, each with its number in the row. However long
+/// the row is, those before are not counted through.
+pub(super) fn centre_lines_between_mm(
+    first: Length,
+    spacing: Size,
+    count: u32,
+    (from_mm, to_mm): (f64, f64),
+) -> impl Iterator<Item = (usize, f64)> {
+    let (first_mm, spacing_mm) = (first.to_mm(), spacing.to_mm());
+    let before = ((from_mm - first_mm) / spacing_mm).ceil().clamp(0.0, f64::from(count));
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between nothing and a u32")]
+    let before = before as u32;
+    (before..count)
+        .map(move |number| (number as usize, first_mm + f64::from(number) * spacing_mm))
+        .take_while(move |(_, mm)| *mm <= to_mm)
 }
 
 /// Centre lines of evenly spaced timbers in mm.

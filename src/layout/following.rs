@@ -137,6 +137,16 @@ mod tests {
     }
 
     #[test]
+    fn the_stretch_that_was_offset_is_told_from_either_end() {
+        let pipe = [dvec2(0.0, 3000.0), dvec2(0.0, 1000.0), dvec2(800.0, 1000.0), dvec2(800.0, 200.0)];
+        let (mut from_first, mut from_last) = (pipe.to_vec(), pipe.to_vec());
+        let offset = carry_first(&mut from_first, dvec2(2000.0, 0.0), FarEnd::Fast);
+        assert_eq!((offset, from_first.len()), (Some(2), 6));
+        let offset = carry_last(&mut from_last, dvec2(-2000.0, 0.0), FarEnd::Fast);
+        assert_eq!((offset, from_last.len()), (Some(0), 6));
+    }
+
+    #[test]
     fn a_fall_is_kept_and_a_slanting_pipe_bends_where_it_is_joined() {
         let falling = [(0.0, 3000.0), (900.0, 2960.0), (900.0, 500.0)];
         assert_eq!(carried(&falling, (0.0, -100.0), FarEnd::Fast), [(0.0, 2900.0), (900.0, 2860.0), (900.0, 500.0)]);

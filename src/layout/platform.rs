@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::building::centre_lines_mm;
+use super::building::{centre_lines_between_mm, centre_lines_mm};
 use super::{Id, Layout, Lie};
 use crate::catalogue::{PlyClass, StrengthClass};
 use crate::geom::Point;
@@ -124,6 +124,11 @@ impl Bearers {
     /// Centre lines from the platform's edge, in order.
     pub fn centres_mm(&self) -> impl Iterator<Item = f64> + '_ {
         centre_lines_mm(self.first, self.spacing, self.count)
+    }
+
+    /// Centre lines from one place to another, from the platform's edge in mm.
+    pub fn centres_between_mm(&self, from_mm: f64, to_mm: f64) -> impl Iterator<Item = f64> + '_ {
+        centre_lines_between_mm(self.first, self.spacing, self.count, (from_mm, to_mm)).map(|(_, mm)| mm)
     }
 }
 

@@ -9,6 +9,8 @@ use crate::units::{Measured, STANDARD_GRAVITY_M_S2, Unit};
 const STANDS_ON_WITHIN_MM: f64 = 5.0;
 /// A timber whose centre is this near the platform's edge is under the edge, whatever sums of fractions say.
 const ON_THE_EDGE_MM: f64 = 1e-6;
+/// More timbers than this under one platform are a slip of the keyboard; no more are looked at.
+const MOST_TIMBERS: usize = 10_000;
 /// Mass of a litre of stored water, as the trade reckons it (common practice, no source).
 pub const KG_PER_LITRE: f64 = 1.0;
 
@@ -173,27 +175,26 @@ fn board_below(site: &Site<'_>, cylinder: &Cylinder) -> Option<Board> {
 /// What to find out, when the layout does not tell enough.
 pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, bool), String> {
     let (left, right) = platform.span_mm();
-    let (centres, lie): (Vec<f64>, Lie) = match (&platform.bearers, &site.building().joists) {
+    let reach = |lie: Lie| {
+        let (near_mm, far_mm) = match lie {
+            Lie::EndOn => (left, right),
+            Lie::Along => platform.front_and_back_mm().ok_or_else(|| told_front_to_back(platform))?,
+        };
+        Ok::<_, String>((near_mm, near_mm - ON_THE_EDGE_MM, far_mm + ON_THE_EDGE_MM))
+    };
+    match (&platform.bearers, &site.building().joists) {
         (Some(bearers), _) => {
-            let edge = match bearers.lie {
-                Lie::EndOn => left,
-                Lie::Along => front_mm(platform)?,
-            };
-            (bearers.centres_mm().map(|centre| edge + centre).collect(), bearers.lie)
+            let (edge_mm, from_mm, to_mm) = reach(bearers.lie)?;
+            let centres = bearers.centres_between_mm(from_mm - edge_mm, to_mm - edge_mm).take(MOST_TIMBERS);
+            Ok((centres.map(|centre| edge_mm + centre).collect(), bearers.lie == Lie::EndOn))
         }
-        (None, Some(joists)) => (joists.centres_mm().collect(), joists.lie),
-        (None, None) => return Err("find the joists or bearers under the platform: how many, how far apart".to_owned()),
-    };
-    let (near, far) = match lie {
-        Lie::EndOn => (left, right),
-        Lie::Along => platform.front_and_back_mm().ok_or_else(|| told_front_to_back(platform))?,
-    };
-    let below = |centre: &f64| *centre >= near - ON_THE_EDGE_MM && *centre <= far + ON_THE_EDGE_MM;
-    Ok((centres.into_iter().filter(below).collect(), lie == Lie::EndOn))
-}
-
-fn front_mm(platform: &Platform) -> Result<f64, String> {
-    platform.front_and_back_mm().map(|(front, _)| front).ok_or_else(|| told_front_to_back(platform))
+        (None, Some(joists)) => {
+            let (_, from_mm, to_mm) = reach(joists.lie)?;
+            let centres = joists.centres_between_mm(from_mm, to_mm).take(MOST_TIMBERS);
+            Ok((centres.map(|(_, centre)| centre).collect(), joists.lie == Lie::EndOn))
+        }
+        (None, None) => Err("find the joists or bearers under the platform: how many, how far apart".to_owned()),
+    }
 }
 
 fn told_front_to_back(platform: &Platform) -> String {

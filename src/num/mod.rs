@@ -3,9 +3,11 @@
 mod bracket;
 mod conductances;
 mod course;
+mod least_squares;
 mod quadrature;
 
 pub use bracket::zero_between;
 pub use conductances::Elimination;
 pub use course::{Course, Ended, Motion, Tolerance, Watch};
+pub use least_squares::{Least, Row, least_weighted_squares};
 pub use quadrature::{Place, integral};

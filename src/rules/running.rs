@@ -4,6 +4,7 @@ use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::units::Unit;
 use crate::water::readings;
+use crate::water::sizing::GREATEST_M_S;
 
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
@@ -39,7 +40,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "pipe-too-fast",
         measure: Measure::OfWater(readings::velocity),
-        limit: Limit::AtMost(Bound::Constant(3.0, Unit::MetrePerSecond)),
+        limit: Limit::AtMost(Bound::Constant(GREATEST_M_S, Unit::MetrePerSecond)),
         weight: Weight::Should,
         basis: Basis::Standard,
         source: "greatest velocity of BS 6700, as printed in a pipe-sizing text",

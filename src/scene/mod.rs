@@ -31,7 +31,7 @@ pub use primitive::{
     About, Emphasis, Ink, Item, Label, LineStyle, Mark, MarkFigure, Origin, Pen, PenWidth, PipeWidth, Rank, Scene,
     Shape, Slant, Symbol, TextAnchor, TextSize,
 };
-pub use running::draw_running;
+pub use running::{draw_event, draw_running};
 pub use symbol::Figure;
 pub use theme::{Colour, Theme};
 pub use warmth::draw_warmth;

@@ -8,6 +8,7 @@ use super::lettering::{width_mm, wrapped};
 use super::outline::arc;
 use super::room::{PaperBox, Room};
 use super::{Emphasis, Ink, LineStyle, Mark, MarkFigure, Origin, PenWidth, Symbol, TextAnchor, TextSize};
+use crate::layout::Id;
 use crate::measure::Axis;
 use crate::rules::Verdict;
 
@@ -26,10 +27,10 @@ const FAR_COST: f64 = 0.4;
 const ROUNDS: usize = 4;
 /// Radius of the pencil ring, mm.
 const RING_MM: f64 = 2.6;
-/// Radius of the ring of a mark that is only a number, mm.
+/// Radius of the ring at which the leader of numbers ends, mm.
 const DOT_MM: f64 = 0.8;
-/// Numbers of one spot stand in rows of so many.
-const NUMBERS_IN_A_ROW: usize = 3;
+/// The numbers at one part stand in rows of so many.
+const NUMBERS_IN_A_ROW: usize = 5;
 /// A dimension shorter than this has its arrows outside, mm.
 const ARROWS_INSIDE_MM: f64 = 7.0;
 
@@ -111,24 +112,27 @@ pub(super) fn place_marks(strokes: &mut Vec<Stroke>, room: &mut Room, marks: &[(
 fn draw_figure(drawn: &mut Vec<Drawn>, room: &mut Room, mark: &Mark) -> OnTheSpot {
     let pencil = Pencil::of(mark);
     if let Emphasis::Small(_) = mark.emphasis {
-        return dot(drawn, room, &pencil, middle_of(&mark.figure));
+        return OnTheSpot { leaders_from: vec![middle_of(&mark.figure)], words_done: false };
     }
     match &mark.figure {
-        MarkFigure::Ring(at) => ring(drawn, room, &pencil, RING_MM, *at),
+        MarkFigure::Ring(at) => ring(drawn, room, &pencil, *at),
         MarkFigure::Stretch(points) => stretch(drawn, room, &pencil, points),
         MarkFigure::Dimension { from, to, axis } => dimension(drawn, room, mark, &pencil, (*from, *to), *axis),
     }
 }
 
 /// A ring as a pencil draws it: it overshoots its own beginning.
-fn ring(drawn: &mut Vec<Drawn>, room: &Room, pencil: &Pencil, radius_mm: f64, at: DVec2) -> OnTheSpot {
-    let radius = radius_mm * room.scale;
+fn ring(drawn: &mut Vec<Drawn>, room: &Room, pencil: &Pencil, at: DVec2) -> OnTheSpot {
+    drawn.push(circle(pencil, RING_MM * room.scale, at));
+    OnTheSpot { leaders_from: vec![at], words_done: false }
+}
+
+fn circle(pencil: &Pencil, radius: f64, at: DVec2) -> Drawn {
     let turn = arc(DVec2::ZERO, DVec2::splat(1.0), 70.0, 470.0);
     let last = (turn.len() - 1) as f64;
     let spiral = |(number, point): (usize, DVec2)| at + point * radius * (0.94 + 0.14 * number as f64 / last);
     let points = turn.into_iter().enumerate().map(spiral).collect();
-    drawn.push(Drawn::Line { points, outline: pencil.outline() });
-    OnTheSpot { leaders_from: vec![at], words_done: false }
+    Drawn::Line { points, outline: pencil.outline() }
 }
 
 /// Where a mark stands that is only a number.
@@ -140,16 +144,11 @@ fn middle_of(figure: &MarkFigure) -> DVec2 {
     }
 }
 
-/// A dot for a mark that is only a number.
-fn dot(drawn: &mut Vec<Drawn>, room: &Room, pencil: &Pencil, at: DVec2) -> OnTheSpot {
-    ring(drawn, room, pencil, DOT_MM, at)
-}
-
 /// A pencil line on both sides of a pipe would hide it: one broad stroke beside it, and bars at its ends.
 fn stretch(drawn: &mut Vec<Drawn>, room: &Room, pencil: &Pencil, points: &[DVec2]) -> OnTheSpot {
     let line = crate::geom::Polyline::through(points.iter().copied());
     let Some(line) = line else {
-        return ring(drawn, room, pencil, RING_MM, points.first().copied().unwrap_or(DVec2::ZERO));
+        return ring(drawn, room, pencil, points.first().copied().unwrap_or(DVec2::ZERO));
     };
     for (at, inward) in [(0.0, 1.0), (line.length(), -1.0)] {
         let (foot, along) = (line.point_at(at), line.direction_at(at) * inward);
@@ -289,7 +288,7 @@ struct Entry<'a> {
 }
 
 impl<'a> Note<'a> {
-    /// Marks that ring the same spot share a note and a leader.
+    /// Marks that ring the same spot share a note and a leader; so do all marks at one part that are only numbers.
     fn of_all(marks: &[(&'a Origin, &'a Mark)], spots: &[OnTheSpot], scale: f64) -> Vec<Self> {
         let mut notes: Vec<Self> = Vec::new();
         for ((origin, mark), spot) in marks.iter().zip(spots) {
@@ -302,10 +301,14 @@ impl<'a> Note<'a> {
             }
             let entry = Entry { origin, mark, lines };
             let starts: Vec<DVec2> = spot.leaders_from.iter().map(|start| *start / scale).collect();
-            let shared =
-                notes.iter_mut().find(|note| entry.rings() && note.entries[0].joins(&entry) && note.starts == starts);
+            let shared = notes.iter_mut().find(|note| note.entries[0].joins(&entry, note.starts == starts));
             match shared {
-                Some(note) => note.entries.push(entry),
+                Some(note) => {
+                    note.entries.push(entry);
+                    if !note.starts.contains(&starts[0]) {
+                        note.starts.extend(starts);
+                    }
+                }
                 None => notes.push(Self { size: DVec2::ZERO, entries: vec![entry], starts }),
             }
         }
@@ -333,7 +336,12 @@ impl<'a> Note<'a> {
         let mut top = area.high.y;
         let first = &self.entries[0];
         let points = vec![*from * scale, *to * scale];
-        drawn.push((first.origin, Drawn::Line { points, outline: Pencil::of(first.mark).solid() }));
+        let pencil = Pencil::of(first.mark);
+        drawn.push((first.origin, Drawn::Line { points, outline: pencil.solid() }));
+        if is_small(first.mark) {
+            let spot = *from + (*from - *to).normalize_or_zero() * DOT_MM;
+            drawn.push((first.origin, circle(&pencil, DOT_MM * scale, spot * scale)));
+        }
         for row in self.rows() {
             let tall = row.iter().map(|entry| entry.size().y).fold(0.0, f64::max);
             let mut left = area.low.x;
@@ -403,9 +411,21 @@ impl Entry<'_> {
         is_small(self.mark) || matches!(self.mark.figure, MarkFigure::Ring(_))
     }
 
-    /// Whether both are rings alike, which may share a note.
-    fn joins(&self, other: &Self) -> bool {
-        self.rings() && other.rings() && is_small(self.mark) == is_small(other.mark)
+    /// Whether both may share a note.
+    fn joins(&self, other: &Self, same_spot: bool) -> bool {
+        match (is_small(self.mark), is_small(other.mark)) {
+            (true, true) => self.part() == other.part(),
+            (false, false) => self.rings() && other.rings() && same_spot,
+            _ => false,
+        }
+    }
+
+    /// The part that is marked first.
+    fn part(&self) -> Option<&Id> {
+        match self.origin {
+            Origin::Mark(key) => key.parts.first(),
+            _ => None,
+        }
     }
 
     fn radius_mm(&self) -> f64 {

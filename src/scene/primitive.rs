@@ -413,6 +413,26 @@ impl Scene {
         self.items.retain(|item| !matches!(&item.shape, Shape::Label(label) if label.rank == rank));
     }
 
+    /// Lets what has some origins stand back, in faint lines and without words, to make room for something else.
+    pub fn stand_back(&mut self, is_behind: impl Fn(&Origin) -> bool) {
+        let faint = Pen::solid(Ink::Faint, PenWidth::Fine);
+        self.items.retain(|item| !(matches!(item.shape, Shape::Label(_)) && is_behind(&item.origin)));
+        for item in self.items.iter_mut().filter(|item| is_behind(&item.origin)) {
+            match &mut item.shape {
+                Shape::Line { pen, .. } | Shape::Hatch { pen, .. } => *pen = faint,
+                Shape::Area { fill, pen, .. } => {
+                    *fill = fill.filter(|ink| *ink == Ink::Paper);
+                    *pen = pen.map(|_| faint);
+                }
+                Shape::Pipe { points, .. } => {
+                    item.shape = Shape::Line { points: std::mem::take(points), pen: faint };
+                }
+                Shape::Symbol { ink, .. } => *ink = Ink::Faint,
+                Shape::Label(_) | Shape::Mark(_) => {}
+            }
+        }
+    }
+
     pub(super) fn add(&mut self, origin: &Origin, shape: Shape) {
         self.items.push(Item { origin: origin.clone(), shape });
     }

@@ -2,9 +2,9 @@
 
 use glam::{DVec2, dvec2};
 
-use super::{About, Ink, Label, LineStyle, Origin, Pen, PenWidth, Rank, Scene, Shape, TextSize};
+use super::{About, Ink, Label, LineStyle, Origin, Pen, PenWidth, Rank, Scene, Shape, TextSize, wrapped};
 use crate::layout::Id;
-use crate::measure::Site;
+use crate::measure::{Place, Site};
 use crate::units::{Amount, Unit};
 use crate::water::circuit::{Circuit, Flows, Outcome, StretchFlow, Tap, TapFlow, VentState};
 
@@ -12,6 +12,11 @@ use crate::water::circuit::{Circuit, Flows, Outcome, StretchFlow, Tap, TapFlow, 
 const STILL_L_S: f64 = 5e-4;
 /// A shorter stretch than this, mm, has no label: there is no room for one.
 const LABELLED_MM: f64 = 700.0;
+/// Radius of the ring around an event, mm, and its sides.
+const EVENT_MM: f64 = 90.0;
+const EVENT_SIDES: u32 = 24;
+/// Words of an event are broken at this width on paper, mm.
+const EVENT_WORDS_MM: f64 = 40.0;
 /// Half the length of the line that shows the water in a vent, mm.
 const LEVEL_MM: f64 = 120.0;
 
@@ -54,6 +59,18 @@ fn outlets(scene: &mut Scene, circuit: &Circuit<'_>, flows: &Flows) {
         let short = of_outlet.iter().any(|(_, flow)| falls_short(flow));
         label(scene, &outlet.id, lines, if short { Ink::RedPencil } else { Ink::Ink }, about);
     }
+}
+
+/// Marks where something happened, with its words.
+pub fn draw_event(scene: &mut Scene, site: &Site<'_>, place: &Place, words: &str) {
+    let (Some(at), Some(part)) = (site.locate(place), &place.part) else { return };
+    let origin = Origin::Part(part.clone());
+    let ring: Vec<DVec2> = (0..=EVENT_SIDES)
+        .map(|side| at + DVec2::from_angle(std::f64::consts::TAU * f64::from(side) / f64::from(EVENT_SIDES)) * EVENT_MM)
+        .collect();
+    scene.line(&origin, ring, Pen::solid(Ink::RedPencil, PenWidth::Medium));
+    let about = About::Thing { low: at - DVec2::splat(EVENT_MM), high: at + DVec2::splat(EVENT_MM) };
+    label(scene, part, wrapped(words, TextSize::Tiny.mm(), EVENT_WORDS_MM), Ink::RedPencil, about);
 }
 
 fn stretch_words(flow: &StretchFlow) -> String {

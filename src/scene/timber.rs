@@ -12,9 +12,9 @@ const MOMENT_MM: f64 = 110.0;
 /// Depth at which the greatest deflection of a member is drawn, mm.
 const SAG_MM: f64 = 50.0;
 /// From one picture to the next, mm.
-const PITCH_MM: f64 = 460.0;
+const PITCH_MM: f64 = 760.0;
 /// From the lowest timber to the first picture, and from its moments to its deflections, mm.
-const GAP_MM: f64 = 180.0;
+const GAP_MM: f64 = 330.0;
 /// Length of the arrow of a force, mm.
 const ARROW_MM: f64 = 90.0;
 const ARROW_HEAD_MM: f64 = 22.0;
@@ -95,7 +95,7 @@ impl<'a> Picture<'a> {
             self.force(scene, *place_m, *force_n);
         }
         self.sag(scene);
-        self.words(scene, &self.lines, line[0] + dvec2(0.0, MOMENT_MM), line[1] + dvec2(0.0, MOMENT_MM + WORD_MM));
+        self.words(scene, &self.lines, line[0] - dvec2(0.0, WORD_MM), line[1] + dvec2(0.0, WORD_MM));
     }
 
     fn x(&self, along_m: f64) -> f64 {

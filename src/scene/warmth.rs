@@ -61,7 +61,7 @@ fn tag(assumed: &[Condition]) -> &'static str {
 fn assumptions(scene: &mut Scene, warmth: &Warmth) {
     let assumed = warmth.assumed();
     let Some((low, high)) = super::bounds(scene).filter(|_| !assumed.is_empty()) else { return };
-    let mut lines = vec!["Assumed, because nobody has told:".to_owned()];
+    let mut lines = vec![Condition::HEADING.to_owned()];
     lines.extend(assumed.iter().map(|condition| condition.assumption()));
     let corner = DVec2::new(low.x, high.y);
     let about = About::Thing { low: corner, high: corner };
@@ -101,12 +101,12 @@ fn hot_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &HotPipe, worst_from_w_m: 
     }
 }
 
-/// "41 W (bare 166 W), 6.8 to 27.6 W/m".
+/// "41 W, 6.8 to 27.6 W/m".
 fn pipe_words(loss: &PipeLoss) -> String {
     let each = loss.stretches.iter().map(|(_, per_m_w)| *per_m_w);
     let (least, most) = each.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), next| (a.min(next), b.max(next)));
     let range = if most - least < 0.1 { format!("{most:.1} W/m") } else { format!("{least:.1} to {most:.1} W/m") };
-    format!("{} (bare {}), {range}", watts(loss.whole_w), watts(loss.bare_w))
+    format!("{}, {range}", watts(loss.whole_w))
 }
 
 fn loft_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &LoftPipe) {
@@ -116,20 +116,16 @@ fn loft_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &LoftPipe) {
         return label(scene, &pipe.id, vec!["frost not told".to_owned()], Ink::GreyPencil, about);
     };
     let Some(points) = course(site, pipe.run, &exposure.stretch) else { return };
-    let gives_in = exposure.to_half_ice_h.is_some_and(|ice_h| ice_h < exposure.lasts_h);
-    let ink = if gives_in { Ink::RedPencil } else { Ink::GreyPencil };
+    let ink = if exposure.gives_in() { Ink::RedPencil } else { Ink::GreyPencil };
     let pen = Pen { ink, width: PenWidth::Medium, stroke: LineStyle::Dashed };
     scene.line(&Origin::Part(pipe.id.clone()), points.clone(), pen);
     let words = format!("{}{}", frost_words(exposure), tag(assumed));
     label(scene, &pipe.id, vec![words], ink, About::Course(points));
 }
 
-/// "0 °C after 1.1 h, half ice after 8.5 h".
+/// "half ice after 8.5 h": before that, water still gets through.
 fn frost_words(exposure: &Exposure) -> String {
-    match (exposure.to_freezing_h, exposure.to_half_ice_h) {
-        (Some(freezing_h), Some(ice_h)) => format!("0 °C after {}, half ice after {}", hours(freezing_h), hours(ice_h)),
-        _ => "no frost".to_owned(),
-    }
+    exposure.to_half_ice_h.map_or_else(|| "no frost".to_owned(), |ice_h| format!("half ice after {}", hours(ice_h)))
 }
 
 /// Lines about a vessel, in its box or beside it.

@@ -4,6 +4,7 @@ mod given;
 mod heat;
 mod levels;
 mod setting_out;
+mod timber;
 mod water;
 
 use std::sync::LazyLock;
@@ -118,8 +119,9 @@ impl Sum {
 /// Every sum, in the order of the way of the water.
 #[must_use]
 pub fn table() -> &'static [&'static Sum] {
-    static TABLE: LazyLock<Vec<&'static Sum>> =
-        LazyLock::new(|| [setting_out::SUMS, water::SUMS, levels::SUMS, heat::SUMS].into_iter().flatten().collect());
+    static TABLE: LazyLock<Vec<&'static Sum>> = LazyLock::new(|| {
+        [setting_out::SUMS, water::SUMS, levels::SUMS, heat::SUMS, timber::SUMS].into_iter().flatten().collect()
+    });
     &TABLE
 }
 

@@ -10,6 +10,7 @@ pub mod readings;
 mod span;
 mod strip;
 mod trusses;
+mod worked;
 
 pub use ceiling::{SpanFrom, greatest_span_mm, reckoned_span_m};
 pub use eurocode::{
@@ -21,3 +22,4 @@ pub use path::{LoadPath, Member, Members, OnPlatform};
 pub use span::{Span, Stiffness};
 pub use strip::{Strip, Unsupported};
 pub use trusses::Trusses;
+pub use worked::{Kind, Worked};

@@ -1,9 +1,10 @@
 //! The way of the weight: cistern filled to the rim, board, bearers, joists; each checked under what stands on it.
 
-use super::plan::{BearerPlan, JoistPlan, Lines, Plan, PlatformPlan, Shift, board_piece};
+use super::plan::{BearerPlan, Foot, JoistPlan, Lines, Plan, PlatformPlan, Shift, board_piece};
 use super::{ALONE, Check, HELPED, Load, Loads, OnFloor, Piece, Shares, Strip, Trusses, Unsupported, floor, trusses};
 use crate::layout::{Id, Lie, LoadDuration, SupportKind, Survey};
 use crate::measure::Site;
+use crate::units::STANDARD_GRAVITY_M_S2;
 
 /// Loads may stand this far beyond the ends of a span before they are said to, m: a hair, for sums of fractions.
 const BEYOND_M: f64 = 1e-9;
@@ -27,6 +28,8 @@ pub struct OnPlatform {
     pub platform: Id,
     /// The cisterns on it.
     pub cisterns: Vec<Id>,
+    /// What the cisterns weigh, filled to the rim, kN; or what to find out first.
+    pub stands_kn: Result<f64, String>,
     /// The board as a strip below each cistern; `None` for concrete.
     pub board: Option<Members>,
     /// The bearers; `None` where the board lies on the joists.
@@ -74,6 +77,14 @@ impl OnPlatform {
     pub fn known(&self) -> impl Iterator<Item = (&'static str, &[Member])> {
         let kinds = [("board", &self.board), ("bearer", &self.bearers), ("joist", &self.joists)];
         kinds.into_iter().filter_map(|(name, members)| Some((name, members.as_ref()?.as_ref().ok()?.as_slice())))
+    }
+
+    /// What the cisterns weigh, filled to the rim, kg; or what to find out first.
+    ///
+    /// # Errors
+    /// What to find out.
+    pub fn stands_kg(&self) -> Result<f64, &str> {
+        self.stands_kn.as_ref().map(|kn| kn * 1000.0 / STANDARD_GRAVITY_M_S2).map_err(String::as_str)
     }
 
     /// The shares of its strength that judge a member: as told, or else the harsher of both.
@@ -136,6 +147,7 @@ fn solve(site: &Site<'_>, plan: &Plan<'_>) -> Vec<OnPlatform> {
         solved.push(OnPlatform {
             platform: on.platform.id.clone(),
             cisterns: on.cisterns.iter().map(|cistern| cistern.id.clone()).collect(),
+            stands_kn: on.feet.as_ref().map_err(Clone::clone).map(|feet| total_kn(feet)),
             board: asked(board_strips(plan, on)),
             bearers,
             joists: if over_trusses { None } else { asked(joists_under(plan, number, &on_joists)) },
@@ -146,13 +158,17 @@ fn solve(site: &Site<'_>, plan: &Plan<'_>) -> Vec<OnPlatform> {
     solved
 }
 
+fn total_kn(feet: &[Foot]) -> f64 {
+    feet.iter().map(|foot| foot.force_n).sum::<f64>() / 1000.0
+}
+
 /// The strip of board below each cistern, one metre wide, over what it rests on.
 fn board_strips(plan: &Plan<'_>, on: &PlatformPlan<'_>) -> Members {
     let (outline, feet, rests) = (on.outline.clone()?, told(&on.feet)?, told(&on.rests)?);
     let piece = board_piece(on.platform, plan.service()?)?;
     let own = on.board_n_m2.clone()?;
     let across = outline.across(rests.lie);
-    let strip = |foot: &super::plan::Foot| {
+    let strip = |foot: &Foot| {
         let (from_m, to_m) = foot.base.across(rests.lie);
         let pressure_pa = foot.force_n / foot.base.area_m2();
         let loads = Loads {

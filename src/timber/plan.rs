@@ -289,9 +289,11 @@ fn joists_under(site: &Site<'_>, outline: &Rectangle) -> Result<Lines, String> {
     };
     let (near_m, far_m) = outline.across(joists.lie);
     let (near_mm, far_mm) = (near_m * MM_IN_A_METRE - ON_THE_EDGE_MM, far_m * MM_IN_A_METRE + ON_THE_EDGE_MM);
-    let centres = joists.centres_mm().enumerate().filter(|(_, mm)| *mm >= near_mm && *mm <= far_mm);
-    let centres_m: Vec<(usize, f64)> =
-        centres.take(MOST_UNDER + 1).map(|(number, mm)| (number, mm / MM_IN_A_METRE)).collect();
+    let centres_m: Vec<(usize, f64)> = joists
+        .centres_between_mm(near_mm, far_mm)
+        .take(MOST_UNDER + 1)
+        .map(|(number, mm)| (number, mm / MM_IN_A_METRE))
+        .collect();
     not_too_many(centres_m.len())?;
     Ok(Lines { lie: joists.lie, centres_m })
 }

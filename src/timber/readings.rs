@@ -1,14 +1,14 @@
 //! Readings of the load path: the worst member of each kind, with its working and its place on the drawing.
 
-use super::{Check, Combination, LoadPath, Member, Members, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
+use super::{Check, Combination, Kind, LoadPath, Member, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
 use crate::layout::{Joists, Lie, LoadDuration, StrengthClass, SupportKind};
 use crate::measure::{Feature, Place, Reading, Site, platform as measured};
-use crate::units::{Measured, STANDARD_GRAVITY_M_S2, Unit};
+use crate::units::{Measured, Unit};
 
 /// Said beside every number of this chapter.
-const CONFIRM: &str = "an estimate: a competent person must confirm a structure";
+pub const CONFIRM: &str = "an estimate: a competent person must confirm a structure";
 /// Said beside every number about trussed rafters.
-const ENGINEER: &str = "trussed rafters are not joists: have an engineer confirm";
+pub const ENGINEER: &str = "trussed rafters are not joists: have an engineer confirm";
 const MM_IN_A_METRE: f64 = 1000.0;
 
 /// Which strength is asked about.
@@ -138,31 +138,6 @@ fn span_told(joists: &Joists) -> Result<f64, &'static str> {
     }
 }
 
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Kind {
-    Board,
-    Bearer,
-    Joist,
-}
-
-impl Kind {
-    const fn of(self, on: &OnPlatform) -> Option<&Members> {
-        match self {
-            Self::Board => on.board.as_ref(),
-            Self::Bearer => on.bearers.as_ref(),
-            Self::Joist => on.joists.as_ref(),
-        }
-    }
-
-    const fn words(self) -> &'static str {
-        match self {
-            Self::Board => "board",
-            Self::Bearer => "bearer",
-            Self::Joist => "joist",
-        }
-    }
-}
-
 /// What was read of one member: the reading still without a place, and by how much it is worked.
 struct Read {
     value: Measured,
@@ -198,33 +173,11 @@ fn worst(path: &LoadPath, kind: Kind, read: impl Fn(&OnPlatform, &Member) -> Rea
         };
         let mut reading = Reading::amount(&on.platform, read.value, read.unit).along_with(&on.cisterns).at(place);
         reading.against = read.against;
-        reading.working = vec![described(kind, member)];
+        reading.working = vec![member.described(kind)];
         reading.working.extend(read.working);
         Some(reading.working(CONFIRM))
     };
     path.platforms.iter().filter_map(reading).collect()
-}
-
-fn described(kind: Kind, member: &Member) -> String {
-    let (section, at_mm) = (member.check.piece.section, member.at_m * MM_IN_A_METRE);
-    let from_above_kg = member.from_above_n / STANDARD_GRAVITY_M_S2;
-    let whole_mm = |metres: f64| (metres * MM_IN_A_METRE * 10.0).round() / 10.0;
-    let where_it_is = match member.lie {
-        Lie::EndOn => format!("at {at_mm:.0} mm"),
-        Lie::Along => format!("{at_mm:.0} mm behind the section"),
-    };
-    match kind {
-        Kind::Board => format!(
-            "the board below a cistern of {from_above_kg:.0} kg, a strip 1 m wide and {} mm thick",
-            whole_mm(section.depth_m)
-        ),
-        _ => format!(
-            "the {} {where_it_is}, {} × {} mm, bears {from_above_kg:.0} kg from above",
-            kind.words(),
-            whole_mm(section.breadth_m),
-            whole_mm(section.depth_m)
-        ),
-    }
 }
 
 fn stress(on: &OnPlatform, member: &Member, asked: Strength) -> Read {

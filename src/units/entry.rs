@@ -45,7 +45,7 @@ const LENGTH_UNITS: &[TypedUnit] = &[
 ];
 /// Exact: the imperial gallon is 4.54609 L (Weights and Measures Act 1985, Schedule 1).
 const VOLUME_UNITS: &[TypedUnit] = &[
-    TypedUnit { names: &["l", "litre", "litres"], worth: 1.0 },
+    TypedUnit { names: &["L", "litre", "litres"], worth: 1.0 },
     TypedUnit { names: &["gal", "gallon", "gallons"], worth: 4.546_09 },
     TypedUnit { names: &["m³"], worth: 1000.0 },
 ];
@@ -57,7 +57,28 @@ const MASS_UNITS: &[TypedUnit] = &[
 ];
 
 /// Exact: °C = (°F − 32) / 1.8 is no mere factor, so only Celsius is taken.
-const TEMPERATURE_UNITS: &[TypedUnit] = &[TypedUnit { names: &["°c", "c"], worth: 1.0 }];
+const TEMPERATURE_UNITS: &[TypedUnit] = &[TypedUnit { names: &["°C", "C"], worth: 1.0 }];
+const POWER_UNITS: &[TypedUnit] =
+    &[TypedUnit { names: &["kW"], worth: 1.0 }, TypedUnit { names: &["W"], worth: 0.001 }];
+/// Exact: 1 bar = 100 kPa.
+const PRESSURE_UNITS: &[TypedUnit] =
+    &[TypedUnit { names: &["kPa"], worth: 1.0 }, TypedUnit { names: &["bar"], worth: 100.0 }];
+const FLOW_UNITS: &[TypedUnit] =
+    &[TypedUnit { names: &["L/s"], worth: 1.0 }, TypedUnit { names: &["L/min"], worth: 1.0 / 60.0 }];
+const TIME_UNITS: &[TypedUnit] = &[
+    TypedUnit { names: &["h", "hour", "hours"], worth: 1.0 },
+    TypedUnit { names: &["min"], worth: 1.0 / 60.0 },
+    TypedUnit { names: &["days", "day"], worth: 24.0 },
+];
+/// Labels of cylinders give watts, and older ones kilowatt-hours a day.
+const HEAT_LOSS_UNITS: &[TypedUnit] = &[
+    TypedUnit { names: &["W"], worth: 1.0 },
+    TypedUnit { names: &["kWh/day", "kWh/d", "kWh/24h"], worth: 1000.0 / 24.0 },
+];
+const CONDUCTANCE_UNITS: &[TypedUnit] =
+    &[TypedUnit { names: &["W/K"], worth: 1.0 }, TypedUnit { names: &["kW/K"], worth: 1000.0 }];
+const NO_UNITS: &[TypedUnit] = &[];
+const SURFACE_LOAD_UNITS: &[TypedUnit] = &[TypedUnit { names: &["kN/m²"], worth: 1.0 }];
 
 /// What kind of quantity a field takes: decides its units and its example.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -70,10 +91,26 @@ pub enum Entry {
     Mass,
     /// Degrees Celsius.
     Temperature,
+    /// Kilowatts unless another unit is typed.
+    Power,
+    /// Kilopascals unless another unit is typed.
+    Pressure,
+    /// Litres per second unless another unit is typed.
+    Flow,
+    /// Hours unless another unit is typed.
+    Time,
+    /// Watts unless another unit is typed.
+    HeatLoss,
+    /// Watts per kelvin unless another unit is typed.
+    Conductance,
+    /// Kilonewtons per square metre.
+    SurfaceLoad,
+    /// A number without a unit.
+    Number,
 }
 
 impl Entry {
-    /// Reads typed text into the base unit (mm, L, kg, °C).
+    /// Reads typed text into the base unit (mm, L, kg, °C, kW, kPa, L/s, h, W, W/K, kN/m²).
     ///
     /// # Errors
     /// [`EntryError`] with an example of what would be taken.
@@ -83,6 +120,14 @@ impl Entry {
             Self::Volume => (VOLUME_UNITS, "227 or 50 gal"),
             Self::Temperature => (TEMPERATURE_UNITS, "60"),
             Self::Mass => (MASS_UNITS, "14.5 or 32 lb"),
+            Self::Power => (POWER_UNITS, "3 or 2700 W"),
+            Self::Pressure => (PRESSURE_UNITS, "150 or 1.5 bar"),
+            Self::Flow => (FLOW_UNITS, "0.15 or 9 L/min"),
+            Self::Time => (TIME_UNITS, "8 or 2 days"),
+            Self::HeatLoss => (HEAT_LOSS_UNITS, "75 or 1.8 kWh/day"),
+            Self::Conductance => (CONDUCTANCE_UNITS, "400"),
+            Self::SurfaceLoad => (SURFACE_LOAD_UNITS, "0.25"),
+            Self::Number => (NO_UNITS, "1.5"),
         };
         parse_with(text, units, example)
     }
@@ -129,11 +174,13 @@ fn parse_with(text: &str, units: &[TypedUnit], example: &'static str) -> Result<
 
 fn worth_of(word: &str, units: &[TypedUnit]) -> Result<f64, EntryError> {
     let lower = word.to_lowercase();
-    units.iter().find(|unit| unit.names.contains(&lower.as_str())).map(|unit| unit.worth).ok_or_else(|| {
-        EntryError::UnknownUnit {
-            unit: word.to_owned(),
-            known: units.iter().map(|unit| unit.names[0]).collect::<Vec<_>>().join(", "),
-        }
+    let is_it = |unit: &&TypedUnit| unit.names.iter().any(|name| name.to_lowercase() == lower);
+    units.iter().find(is_it).map(|unit| unit.worth).ok_or_else(|| EntryError::UnknownUnit {
+        unit: word.to_owned(),
+        known: match units {
+            [] => "no unit".to_owned(),
+            _ => units.iter().map(|unit| unit.names[0]).collect::<Vec<_>>().join(", "),
+        },
     })
 }
 
@@ -199,6 +246,24 @@ mod tests {
         assert!((Entry::Volume.parse("25 gal").expect("gallons") - 113.652_25).abs() < 1e-9);
         assert!((Entry::Volume.parse("0.227 m³").expect("cubic metres") - 227.0).abs() < 1e-9);
         assert!((Entry::Mass.parse("32 lb").expect("pounds") - 14.514_955_84).abs() < 1e-9);
+    }
+
+    #[test]
+    fn powers_flows_pressures_and_times_people_type() {
+        let check = |entry: Entry, text: &str, worth: f64| {
+            let read = entry.parse(text).unwrap_or_else(|error| panic!("{text}: {error}"));
+            assert!((read - worth).abs() < 1e-9, "{text}: {read}, expected {worth}");
+        };
+        check(Entry::Power, "2700 W", 2.7);
+        check(Entry::Power, "3kw", 3.0);
+        check(Entry::Pressure, "1.5 bar", 150.0);
+        check(Entry::Flow, "9 L/min", 0.15);
+        check(Entry::Time, "1 day 6 h", 30.0);
+        check(Entry::HeatLoss, "2.4 kWh/day", 100.0);
+        check(Entry::SurfaceLoad, "0,25 kN/m²", 0.25);
+        check(Entry::Number, "1.5", 1.5);
+        assert!(Entry::Number.parse("1.5 m").unwrap_err().to_string().contains("no unit"));
+        assert!(Entry::Pressure.parse("10 L").unwrap_err().to_string().contains("kPa, bar"));
     }
 
     #[test]

@@ -14,5 +14,5 @@ pub mod sizing;
 pub mod trial;
 
 pub use properties::{OutOfRange, Water};
-pub use report::{FlowReport, Spread, TapReport, VentReport};
+pub use report::{DemandReport, FlowReport, Spread, TapReport, VentReport};
 pub use running::Running;

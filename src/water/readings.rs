@@ -29,7 +29,7 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
                     .working(format!("head in front of it: {residual_head_m:.2} m; flow: {flow_l_s:.3} L/s"))
             }
             Outcome::AirDrawn => Reading::missing(id, "no steady flow: the vent draws air before this tap runs full"),
-            Outcome::CutOff => Reading::missing(id, "no cistern feeds it as drawn"),
+            Outcome::CutOff => Reading::untold(id, "draw the way of its water from a cistern"),
             Outcome::NotFound => Reading::untold(id, "the flows of this circuit were not found"),
             Outcome::Untold(what) => Reading::untold(id, what.clone()),
         };

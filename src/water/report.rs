@@ -2,8 +2,10 @@
 
 use serde::Serialize;
 
-use super::circuit::{Circuit, Conditions, Flows, Losses, Outcome};
+use super::circuit::{Circuit, Conditions, Flows, Losses, Outcome, Supply, Tap};
+use super::demand::{Counting, en806_copper_mm, simultaneous_l_s};
 use super::network::Report;
+use crate::layout::OutletKind;
 use crate::units::{Amount, Unit};
 
 /// What runs where in one layout.
@@ -17,6 +19,8 @@ pub struct FlowReport {
     pub assumptions: Vec<String>,
     /// Every tap.
     pub outlets: Vec<TapReport>,
+    /// What is likely to be drawn at one time.
+    pub demand: Vec<DemandReport>,
     /// The vent; the first, where there are several.
     pub vent: Option<VentReport>,
     /// All vents, where there are several.
@@ -33,7 +37,7 @@ pub struct TapReport {
     /// Id of the outlet.
     pub id: String,
     /// Which of its taps: "hot", "cold" or "mixed".
-    pub supply: super::circuit::Supply,
+    pub supply: Supply,
     /// Whether it is open.
     pub open: bool,
     /// What leaves it; none when that is not known or not steady.
@@ -59,6 +63,40 @@ pub struct Spread {
     pub greatest: f64,
     /// Its unit.
     pub unit: Unit,
+}
+
+/// What the taps of one water are likely to draw at one time, by two ways of counting that are never mixed.
+#[derive(Debug, Serialize)]
+pub struct DemandReport {
+    /// Which water: "hot" or "cold".
+    pub supply: Supply,
+    /// Loading units by BS 6700.
+    pub loading_units: f64,
+    /// What that comes to, by the figure of BS 6700.
+    pub flow: Amount,
+    /// Loading units by EN 806-3.
+    pub en806_loading_units: f64,
+    /// The copper tube that serves them by EN 806-3, outside diameter.
+    pub en806_tube: Option<Amount>,
+}
+
+impl DemandReport {
+    /// The demand of the taps that draw a water from a cistern; none when there is no such tap.
+    fn of(circuit: &Circuit<'_>, supply: Supply) -> Option<Self> {
+        let draws = |tap: &&Tap<'_>| !tap.is_on_main() && (tap.supply == supply || tap.supply == Supply::Mixed);
+        let kinds: Vec<OutletKind> = circuit.taps().iter().filter(draws).map(|tap| tap.outlet.kind).collect();
+        if kinds.is_empty() {
+            return None;
+        }
+        let en806_loading_units = Counting::En806.loading_units(kinds.iter().copied());
+        Some(Self {
+            supply,
+            loading_units: Counting::Bs6700.loading_units(kinds.iter().copied()),
+            flow: Amount { value: simultaneous_l_s(&kinds), unit: Unit::LitrePerSecond },
+            en806_loading_units,
+            en806_tube: en806_copper_mm(en806_loading_units).map(Amount::mm),
+        })
+    }
 }
 
 /// One vent.
@@ -124,6 +162,10 @@ impl FlowReport {
             title: circuit.site().layout().heading.title.clone(),
             assumptions: super::circuit::assumptions(circuit),
             outlets: (0..circuit.taps().len()).map(|number| spread.tap(circuit, number)).collect(),
+            demand: [Supply::Hot, Supply::Cold]
+                .into_iter()
+                .filter_map(|supply| DemandReport::of(circuit, supply))
+                .collect(),
             vent: vents.first().map(VentReport::copy),
             vents,
             pipes: stretches(circuit, &spread.usual),

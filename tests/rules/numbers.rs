@@ -116,6 +116,8 @@ fn measures_and_bounds_of_overflows_and_stores_are_those_worked_by_hand() {
         // (190 + 32) kg × 9.80665 / 1000.
         ("cylinder-too-heavy-for-floor/breach", 2.177_076_3, 2.0),
         ("joist-span-too-long/breach", 1935.0, 1930.0),
+        // 2011 − 2000; half of 20.2.
+        ("pipe-holds-air/breach", 11.0, 10.1),
         ("clips-too-far-apart-level/breach", 1850.0, 1800.0),
         ("clips-too-far-apart-upright/breach", 2450.0, 2400.0),
     ]);
@@ -126,6 +128,21 @@ fn check(by_hand: &[(&str, f64, f64)]) {
         let (found, asked) = have_and_need(name);
         assert!((found - have).abs() < 1e-9, "{name}: measured {found}, by hand {have}");
         assert!((asked - need).abs() < 1e-9, "{name}: asked {asked}, by hand {need}");
+    }
+}
+
+/// Sums with the properties of water, worked by hand to five figures: densities 999.7025 and 983.1958 kg/m³.
+#[test]
+fn measures_of_running_water_are_those_worked_by_hand() {
+    for (name, have, need) in [
+        // Cold column 4400 − 1099, hot column 1099 to 2000, in metres of hot water, less 3700 − 2000 of cold.
+        ("mixer-heads-differ/breach", (999.7025 / 983.1958 * 3.301 - 0.901 - 1.7) * 1000.0, 500.0),
+        // 200 L / (0.66 × π/4 × 3.18² mm² × √(2 × 40 000 / 999.7025) m/s) / 60.
+        ("cistern-fills-too-slowly/breach", 71.086, 60.0),
+    ] {
+        let (found, asked) = have_and_need(name);
+        assert!((found / have - 1.0).abs() < 1e-4, "{name}: measured {found}, by hand {have}");
+        assert_eq!(asked, need, "{name}");
     }
 }
 

@@ -130,7 +130,7 @@ impl<'a> Brush<'a> {
         let points = self.on_screen(points)?;
         let bounds = Rect::from_points(&points);
         if let Some(ink) = fill {
-            self.painter.add(Painted::convex_polygon(points.clone(), self.palette.ink(ink), Stroke::NONE));
+            self.painter.add(filled(points.clone(), self.palette.ink(ink)));
         }
         if let Some(outline) = outline {
             let pen = self.pen(outline, lit);
@@ -236,6 +236,24 @@ pub fn badge(painter: &Painter, at: Pos2, size: f32, verdict: Verdict, palette: 
             Drawn::Words { .. } => {}
         }
     }
+}
+
+/// A filled convex area. The soft edge of a sliver would run far out over its sharp corners, and so it gets none.
+fn filled(points: Vec<Pos2>, colour: Color32) -> Painted {
+    const SLIVER: f32 = 0.1;
+    let next = |number: usize| points[(number + 1) % points.len()];
+    let sides = || points.iter().enumerate().map(|(number, point)| (*point, next(number)));
+    let area = sides().map(|(a, b)| a.x * b.y - b.x * a.y).sum::<f32>().abs() / 2.0;
+    let around: f32 = sides().map(|(a, b)| a.distance(b)).sum();
+    // 1 for a circle, and near 0 for what is long and thin.
+    if 2.0 * std::f32::consts::TAU * area > SLIVER * around * around {
+        return Painted::convex_polygon(points, colour, Stroke::NONE);
+    }
+    let mut mesh = egui::Mesh::default();
+    points.iter().for_each(|point| mesh.colored_vertex(*point, colour));
+    let last = u32::try_from(points.len()).unwrap_or(0);
+    (2..last).for_each(|corner| mesh.add_triangle(0, corner - 1, corner));
+    Painted::mesh(mesh)
 }
 
 const fn verdict_ink(verdict: Verdict) -> Ink {

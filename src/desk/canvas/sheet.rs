@@ -4,20 +4,21 @@ use super::View;
 use super::paint::POINTS_PER_PAPER_MM;
 use crate::desk::{Aspect, FlowQuestion, Outlook};
 use crate::finding::{FindingKey, Findings};
-use crate::layout::{Edit, Id, Layout, apply};
+use crate::heat::Warmth;
+use crate::layout::{Edit, Id, Layout, PartRef, apply};
 use crate::measure::Site;
 use crate::rules::Verdict;
-use crate::scene::{self, Marks, Rank, Scene, Stroke, Which};
+use crate::scene::{self, Marks, Origin, Rank, Scene, Stroke, Which};
 use crate::session::Session;
-use crate::water::circuit::Circuit;
-use crate::water::trial::Played;
+use crate::timber::LoadPath;
+use crate::water::circuit::{Circuit, Conditions};
+use crate::water::trial::{Event, Played};
 
 /// The scene and its strokes, and what they were made from.
 #[derive(Default)]
 pub struct Sheet {
     drawn_from: Option<From>,
-    /// Levels of the water in a trial that is being played.
-    levels_mm: Vec<(Id, f64)>,
+    trial: Shown,
     scene: Scene,
     inked_from: Option<View>,
     strokes: Vec<Stroke>,
@@ -30,14 +31,28 @@ struct From {
     marks: Marks,
     aspect: Aspect,
     flow: FlowQuestion,
+    trial: Shown,
+}
+
+/// What of a trial has come so far.
+#[derive(Debug, Clone, Default, PartialEq)]
+struct Shown {
+    /// Levels of the water, mm above the datum.
     levels_mm: Vec<(Id, f64)>,
+    /// What has happened.
+    events: Vec<Event>,
 }
 
 impl Sheet {
     /// Lets the water stand where it does at the moment of a trial that is played.
     pub fn show_trial(&mut self, outlook: &Outlook, played: Option<&Played>) {
-        let moment = played.and_then(|played| played.at(outlook.playing.share));
-        self.levels_mm = moment.map(|moment| moment.levels_mm.clone()).unwrap_or_default();
+        self.trial = played
+            .and_then(|played| {
+                let moment = played.at(outlook.playing.share)?;
+                let happened = played.events.iter().filter(|event| event.time_s <= moment.time_s);
+                Some(Shown { levels_mm: moment.levels_mm.clone(), events: happened.cloned().collect() })
+            })
+            .unwrap_or_default();
     }
 
     /// The strokes for a view.
@@ -47,12 +62,14 @@ impl Sheet {
             marks: if outlook.aspect == Aspect::SetOut { marks(session, outlook, lit) } else { Marks::none() },
             aspect: outlook.aspect,
             flow: outlook.flow.clone(),
-            levels_mm: self.levels_mm.clone(),
+            trial: self.trial.clone(),
         };
         if self.drawn_from.as_ref() != Some(&wanted) {
             self.scene = match outlook.aspect {
                 Aspect::SetOut => scene::draw(&Site::of(session.layout()), session.findings(), &wanted.marks),
-                Aspect::Flow => flow_scene(session.layout(), &outlook.flow, &self.levels_mm),
+                Aspect::Flow => flow_scene(session.layout(), &outlook.flow, &self.trial),
+                Aspect::Warmth => warmth_scene(session.layout()),
+                Aspect::Timber => timber_scene(session.layout()),
             };
             self.drawn_from = Some(wanted);
             self.inked_from = None;
@@ -73,14 +90,44 @@ impl Sheet {
 }
 
 /// The parts with their water where it stands, and what runs.
-fn flow_scene(layout: &Layout, question: &FlowQuestion, levels_mm: &[(Id, f64)]) -> Scene {
-    let layout = layout.with_water_at(levels_mm);
+fn flow_scene(layout: &Layout, question: &FlowQuestion, trial: &Shown) -> Scene {
+    let layout = layout.with_water_at(&trial.levels_mm);
     let site = Site::of(&layout);
     let circuit = Circuit::of(&site);
-    let flows = circuit.flows(&question.conditions());
-    let mut scene = scene::draw(&site, &Findings::default(), &Marks::none());
-    scene.leave_out_labels(Rank::Run);
+    let conditions = Conditions { levels_mm: trial.levels_mm.clone(), ..question.conditions() };
+    let flows = circuit.flows(&conditions);
+    let mut scene = parts_scene(&site);
     scene::draw_running(&mut scene, &site, &circuit, &flows);
+    for event in &trial.events {
+        scene::draw_event(&mut scene, &site, &event.place, &event.words);
+    }
+    scene
+}
+
+/// The parts, and what heat and frost do to them.
+fn warmth_scene(layout: &Layout) -> Scene {
+    let site = Site::of(layout);
+    let mut scene = parts_scene(&site);
+    scene::draw_warmth(&mut scene, &site, &Warmth::of(&site));
+    scene
+}
+
+/// Cisterns and platforms, and what carries them; all else stands back.
+fn timber_scene(layout: &Layout) -> Scene {
+    let site = Site::of(layout);
+    let mut scene = parts_scene(&site);
+    scene.stand_back(|origin| match origin {
+        Origin::Part(id) => !matches!(site.part(id), Some(PartRef::Cistern(_) | PartRef::Platform(_))),
+        Origin::Building | Origin::Mark(_) => false,
+    });
+    scene::timber::overlay(&mut scene, &site, &LoadPath::of(&site));
+    scene
+}
+
+/// The parts without the names of runs: their room is wanted for other words.
+fn parts_scene(site: &Site<'_>) -> Scene {
+    let mut scene = scene::draw(site, &Findings::default(), &Marks::none());
+    scene.leave_out_labels(Rank::Run);
     scene
 }
 

@@ -1,18 +1,18 @@
 //! The panel of the view *Flow*: which taps are open, what runs, the line of heads, trials in time, draining for a job.
 
 use egui::{Checkbox, CollapsingHeader, ComboBox, Label, RichText, ScrollArea, Slider, Ui};
-use egui_plot::{AxisHints, Legend, Line, Plot, PlotPoints, VLine};
+use egui_plot::{Legend, Line, PlotPoints, VLine};
 
+use super::curves::{figure, plot};
+use super::words::capital;
 use crate::desk::flowing::{Found, Playing};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, FlowQuestion, Outlook};
 use crate::units::Amount;
 use crate::water::circuit::HeadAt;
+use crate::water::sizing::RunSize;
 use crate::water::trial::{Job, Played};
 use crate::water::{Spread, TapReport, VentReport};
-
-/// Height of a plot, in points.
-const PLOT_HEIGHT: f32 = 170.0;
 
 /// Shows the panel, and asks for what is opened, shut and tried.
 pub fn ui(ui: &mut Ui, found: &Found, outlook: &Outlook, actions: &mut Vec<Action>) {
@@ -24,6 +24,12 @@ pub fn ui(ui: &mut Ui, found: &Found, outlook: &Outlook, actions: &mut Vec<Actio
     }
     ScrollArea::vertical().id_salt("flow").auto_shrink(false).show(ui, |ui| {
         taps(ui, found, outlook, palette, actions);
+        for demand in &found.report.demand {
+            let supply = demand.supply.words();
+            ui.add(
+                Label::new(format!("{} water likely at one time: {} (BS 6700)", capital(supply), demand.flow)).wrap(),
+            );
+        }
         for vent in &found.report.vents {
             vent_words(ui, vent, palette);
         }
@@ -34,6 +40,7 @@ pub fn ui(ui: &mut Ui, found: &Found, outlook: &Outlook, actions: &mut Vec<Actio
         trial(ui, found, outlook, palette, actions);
         ui.separator();
         CollapsingHeader::new("Draining for a job").show(ui, |ui| found.jobs.iter().for_each(|job| job_words(ui, job)));
+        CollapsingHeader::new("Smallest tubes").show(ui, |ui| found.sizes.iter().for_each(|size| size_words(ui, size)));
         CollapsingHeader::new("Taken for granted").show(ui, |ui| {
             for words in &found.report.assumptions {
                 ui.add(Label::new(words).wrap());
@@ -134,7 +141,7 @@ fn head_line(ui: &mut Ui, found: &Found, question: &FlowQuestion, palette: Palet
         ui.label("Heads on the way to");
         let name = |number: usize| found.taps.get(number).map_or_else(String::new, ToString::to_string);
         let mut chosen = question.head_at;
-        ComboBox::from_id_salt("heads on the way to").selected_text(name(chosen)).show_ui(ui, |ui| {
+        pick(ui, "Heads on the way to", &name(chosen), |ui| {
             for number in 0..found.taps.len() {
                 ui.selectable_value(&mut chosen, number, name(number));
             }
@@ -155,8 +162,13 @@ fn head_line(ui: &mut Ui, found: &Found, question: &FlowQuestion, palette: Palet
         plot.line(Line::new("pipe", points(|place| place.pipe_m)).color(palette.faint).width(2.0));
         plot.line(Line::new("head", points(|place| place.head_m)).color(palette.ink).width(1.5));
     });
-    let name = "level of the pipe and of the head along the way";
-    response.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Figure, true, name));
+    figure(&response.response, "level of the pipe and of the head along the way");
+}
+
+/// A choice that takes the rest of its line.
+fn pick(ui: &mut Ui, name: &str, shown: &str, offered: impl FnOnce(&mut Ui)) {
+    let combo = ComboBox::from_id_salt(name).selected_text(shown).width(ui.available_width() - 4.0).truncate();
+    combo.show_ui(ui, offered).response.accessible_name(name);
 }
 
 fn trial(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, actions: &mut Vec<Action>) {
@@ -165,15 +177,12 @@ fn trial(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, action
         ui.label("Trial");
         let known = found.trials.iter().find(|(trial, _)| Some(*trial) == question.trial);
         let mut chosen = question.trial;
-        ComboBox::from_id_salt("trial").selected_text(known.map_or("none", |(_, name)| name.as_str())).show_ui(
-            ui,
-            |ui| {
-                ui.selectable_value(&mut chosen, None, "none");
-                for (trial, name) in &found.trials {
-                    ui.selectable_value(&mut chosen, Some(*trial), name);
-                }
-            },
-        );
+        pick(ui, "Trial", known.map_or("none", |(_, name)| name.as_str()), |ui| {
+            ui.selectable_value(&mut chosen, None, "none");
+            for (trial, name) in &found.trials {
+                ui.selectable_value(&mut chosen, Some(*trial), name);
+            }
+        });
         if chosen != question.trial {
             actions.push(Action::AskFlow(FlowQuestion { trial: chosen, ..question.clone() }));
         }
@@ -199,8 +208,11 @@ fn played_trial(ui: &mut Ui, played: &Played, playing: Playing, palette: Palette
             actions.push(Action::Play(next));
         }
         let mut now_min = playing.share * whole_min;
-        let slider = Slider::new(&mut now_min, 0.0..=whole_min.max(1e-9)).suffix(" min").max_decimals(1);
-        if ui.add(slider).on_hover_text("How far the trial has gone").changed() {
+        let slider = Slider::new(&mut now_min, 0.0..=whole_min.max(1e-9)).suffix(" min");
+        // Rounding the value instead of its words would look like somebody moved it, and hold the trial.
+        let slider = slider.custom_formatter(|minutes, _| format!("{minutes:.1}"));
+        let name = "How far the trial has gone";
+        if ui.add(slider).on_hover_text(name).accessible_name(name).changed() {
             actions.push(Action::Play(Playing { share: now_min / whole_min.max(1e-9), runs: false }));
         }
     });
@@ -214,14 +226,15 @@ fn played_trial(ui: &mut Ui, played: &Played, playing: Playing, palette: Palette
         }
         plot.vline(VLine::new("now", playing.share * whole_min).color(palette.select));
     });
-    let name = "levels of the water in time";
-    response.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Figure, true, name));
+    figure(&response.response, "levels of the water in time");
+    ui.label(RichText::new("What happens").strong());
     for event in &played.events {
         let words = format!("{:.1} min: {}", event.time_s / 60.0, event.words);
         let happened = event.time_s / 60.0 <= playing.share * whole_min;
         let text = RichText::new(words);
-        ui.add(Label::new(if happened { text.strong() } else { text }).wrap());
+        ui.add(Label::new(if happened { text } else { text.weak() }).wrap());
     }
+    ui.label(RichText::new("What it comes to").strong());
     for total in &played.totals {
         ui.add(Label::new(format!("{}: {}", capital(&total.words), total.amount)).wrap());
     }
@@ -230,6 +243,12 @@ fn played_trial(ui: &mut Ui, played: &Played, playing: Playing, palette: Palette
             ui.add(Label::new(words).wrap());
         }
     });
+}
+
+fn size_words(ui: &mut Ui, size: &RunSize) {
+    let smallest = size.smallest_mm.map_or_else(|| "none serves".to_owned(), |mm| format!("{mm} mm serves"));
+    let why = if size.words.is_empty() { String::new() } else { format!(": {}", size.words) };
+    ui.add(Label::new(format!("{}: {} mm drawn, {smallest}{why}", capital(&size.run), size.drawn_mm)).wrap());
 }
 
 fn job_words(ui: &mut Ui, job: &Job) {
@@ -248,24 +267,4 @@ fn job_words(ui: &mut Ui, job: &Job) {
             ui.add(Label::new(capital(note)).wrap());
         }
     });
-}
-
-/// A plot that is looked at and not handled.
-fn plot<'a>(name: &str, across: &str, up: &str, palette: Palette) -> Plot<'a> {
-    Plot::new(name.to_owned())
-        .height(PLOT_HEIGHT)
-        .allow_drag(false)
-        .allow_zoom(false)
-        .allow_scroll(false)
-        .allow_boxed_zoom(false)
-        .allow_double_click_reset(false)
-        .show_crosshair(false)
-        .grid_color(palette.faint.gamma_multiply(0.35))
-        .custom_x_axes(vec![AxisHints::new_x().label(across.to_owned())])
-        .custom_y_axes(vec![AxisHints::new_y().label(up.to_owned())])
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

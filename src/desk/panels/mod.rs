@@ -1,11 +1,15 @@
 //! The panels around the drawing. Each reads, and asks for changes; none makes any.
 
+mod curves;
 mod findings;
 mod flow;
 mod menu;
 mod particulars;
 mod status;
 mod stores;
+mod timber;
+mod warmth;
+mod words;
 mod working;
 
 pub use findings::FindingsList;
@@ -14,4 +18,6 @@ pub use menu::ui as menu;
 pub use particulars::{Particulars, row as particulars_row};
 pub use status::ui as status;
 pub use stores::Stores;
+pub use timber::ui as timber;
+pub use warmth::WarmthPanel;
 pub use working::ui as working;

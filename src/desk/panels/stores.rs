@@ -3,6 +3,7 @@
 use egui::{Button, ComboBox, RichText, ScrollArea, Ui};
 
 use super::particulars_row as row;
+use super::words::capital;
 use crate::catalogue::{self, TubeMaterial};
 use crate::desk::{Action, Clipping, Outlook, Stock, Tool};
 use crate::layout::{OutletKind, Service};
@@ -189,10 +190,4 @@ impl Shelf<'_> {
             self.actions.push(Action::Clip(picked));
         }
     }
-}
-
-/// The words with a capital letter.
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

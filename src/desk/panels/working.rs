@@ -3,6 +3,7 @@
 use egui::{Label, RichText, ScrollArea, Ui};
 use egui_plot::{AxisHints, Line, Plot, PlotPoints, Points};
 
+use super::words::capital;
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Outlook};
 use crate::finding::Finding;
@@ -102,9 +103,4 @@ fn plot(ui: &mut Ui, finding: &Finding, palette: Palette) {
     });
     let name = format!("need at {head_m:.2} m head against what is there");
     response.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Figure, true, &name));
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

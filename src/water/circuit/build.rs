@@ -3,8 +3,8 @@
 use std::collections::HashMap;
 
 use super::ratings::taps;
-use super::{COLD_ASSUMED_CELSIUS, Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Supply, Tap, Tube};
-use super::{Vent, Vessel};
+use super::{Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Supply, Tap, Tube};
+use super::{Vent, Vessel, cold_water};
 use crate::geom::Polyline;
 use crate::layout::{
     COLD, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, HOT, INLET, InLineKind, Outlet, OutletKind,
@@ -49,6 +49,7 @@ impl<'s> Circuit<'s> {
         circuit.add_vents(&cut);
         circuit.find_bodies();
         circuit.note_what_is_untold(&cut);
+        circuit.note_hot_water_from_elsewhere(&cut);
         circuit
     }
 
@@ -146,11 +147,6 @@ impl<'s> Circuit<'s> {
         for vessel in &self.vessels {
             vessel.arms.windows(2).for_each(|pair| bodies.join(pair[0], pair[1]));
         }
-        for tap in &self.taps {
-            if let Feeds::Mixed { hot, cold } = tap.feeds {
-                bodies.join(hot, cold);
-            }
-        }
         self.body_of = (0..self.node_mm.len()).map(|node| bodies.root(node)).collect();
     }
 
@@ -196,6 +192,33 @@ impl<'s> Circuit<'s> {
             }
         }
         self.untold = untold;
+    }
+
+    /// Hot water that comes out of a boiler is driven by the main; what a water heater lets through nobody has told.
+    fn note_hot_water_from_elsewhere(&mut self, cut: &Cut) {
+        for (number, run) in self.site.layout().runs.iter().enumerate() {
+            for end in [WhichEnd::From, WhichEnd::To] {
+                let End::Port(part, port) = run.end(end) else { continue };
+                let Some(node) = cut.end(number, end).filter(|_| port.as_str() == HOT) else { continue };
+                let body = self.body_of[node];
+                match self.site.part(part) {
+                    Some(PartRef::Boiler(boiler)) => {
+                        let alone = self.taps.iter_mut().filter(|tap| matches!(tap.feeds, Feeds::One(_)));
+                        let body_of = &self.body_of;
+                        alone
+                            .filter(|tap| tap.nodes().iter().all(|node| body_of[*node] == body))
+                            .for_each(|tap| tap.feeds = Feeds::Main);
+                        let words = format!("its hot water comes from {}, driven by the main", boiler.id.spoken());
+                        self.untold.entry(body).or_default().push(words);
+                    }
+                    Some(PartRef::Outlet(heater)) if heater.kind == OutletKind::WaterHeater => {
+                        let words = format!("what {} lets through is not told", heater.id.spoken());
+                        self.untold.entry(body).or_default().push(words);
+                    }
+                    _ => {}
+                }
+            }
+        }
     }
 }
 
@@ -282,7 +305,7 @@ impl Cut {
                 Service::HotDistribution => {
                     heated.get(&run).copied().unwrap_or_else(|| water_at(None, HOT_ASSUMED_CELSIUS))
                 }
-                _ => water_at(None, COLD_ASSUMED_CELSIUS),
+                _ => cold_water(),
             };
             for pair in cuts.windows(2) {
                 let ((from_mm, from), (to_mm, to)) = (pair[0], pair[1]);

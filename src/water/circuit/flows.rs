@@ -1,9 +1,10 @@
 //! What runs where under given conditions: each tap's flow and head, each stretch's velocity, each vent's level.
 
+use std::collections::HashSet;
 use std::f64::consts::FRAC_PI_4;
 
 use super::ratings::passes;
-use super::{COLD_ASSUMED_CELSIUS, Circuit, Conditions, Feeds, Stretch, Supply, Tap, Vent};
+use super::{Circuit, Conditions, Feeds, Stretch, Supply, Tap, Vent, cold_water};
 use crate::layout::Id;
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::Water;
@@ -117,27 +118,35 @@ pub struct StretchFlow {
     pub head_m: (f64, f64),
 }
 
+/// Bodies of water of which no flow can be told.
+struct Clouds {
+    /// For want of facts.
+    untold: HashSet<usize>,
+    /// Since air is drawn into them.
+    airy: HashSet<usize>,
+}
+
 impl Circuit<'_> {
     /// Reckons what runs where.
     #[must_use]
     pub fn flows(&self, conditions: &Conditions) -> Flows {
         let asked = self.network(conditions, &[]);
         let solution = solve(&asked.network);
-        let vents: Vec<VentState> = self.vents.iter().map(|vent| self.vent_state(vent, &solution)).collect();
-        let airy: Vec<usize> = (self.vents.iter().zip(&vents))
-            .filter(|(_, state)| state.draws_air)
-            .map(|(vent, _)| self.body_of[vent.tee])
-            .collect();
+        let untold = self.untold_bodies(conditions);
+        let vents: Vec<VentState> = self.vents.iter().map(|vent| self.vent_state(vent, &untold, &solution)).collect();
+        let airy = self.vents.iter().zip(&vents).filter(|(_, state)| state.draws_air);
+        let airy = self.through_open_mixers(conditions, airy.map(|(vent, _)| self.body_of[vent.tee]));
+        let clouds = Clouds { untold, airy };
         let taps = (self.taps.iter().enumerate())
             .map(|(number, tap)| TapFlow {
                 open: conditions.opens(number, tap),
-                outcome: self.outcome(number, tap, &asked, &solution, &airy),
+                outcome: self.outcome(number, tap, &asked, &solution, &clouds),
             })
             .collect();
         let stretches = (self.stretches.iter().zip(&asked.pipe_of_stretch))
             .map(|(stretch, pipe)| {
-                let known = solution.converged() && !self.untold.contains_key(&self.body_of[stretch.nodes.0]);
-                let known = known && !airy.contains(&self.body_of[stretch.nodes.0]);
+                let body = self.body_of[stretch.nodes.0];
+                let known = solution.converged() && !clouds.untold.contains(&body) && !clouds.airy.contains(&body);
                 pipe.filter(|_| known).map(|pipe| self.stretch_flow(stretch, pipe, &solution))
             })
             .collect();
@@ -212,8 +221,8 @@ impl Circuit<'_> {
         }
     }
 
-    fn vent_state(&self, vent: &Vent<'_>, solution: &Solution) -> VentState {
-        let known = solution.converged() && !self.untold.contains_key(&self.body_of[vent.tee]);
+    fn vent_state(&self, vent: &Vent<'_>, untold: &HashSet<usize>, solution: &Solution) -> VentState {
+        let known = solution.converged() && !untold.contains(&self.body_of[vent.tee]);
         let pressure_pa = solution.pressure_pa[vent.tee].filter(|_| known);
         let draws_air = pressure_pa.is_some_and(|pressure_pa| pressure_pa < -ROUNDING_PA);
         let level = |pressure_pa: f64| self.node_mm[vent.tee] + head_m(pressure_pa, &vent.water) * 1000.0;
@@ -221,28 +230,26 @@ impl Circuit<'_> {
         VentState { run: vent.run.clone(), draws_air, level_mm, top_mm: vent.top_mm }
     }
 
-    fn outcome(&self, number: usize, tap: &Tap<'_>, asked: &Asked, solution: &Solution, airy: &[usize]) -> Outcome {
-        let nodes = match tap.feeds {
-            Feeds::Main => return Outcome::OnMain,
-            Feeds::One(node) => [node, node],
-            Feeds::Mixed { hot, cold } => [hot, cold],
-        };
-        let body = self.body_of[nodes[0]];
-        if let Some(reasons) = self.untold.get(&body) {
-            return Outcome::Untold(reasons.join("; "));
+    fn outcome(&self, number: usize, tap: &Tap<'_>, asked: &Asked, solution: &Solution, clouds: &Clouds) -> Outcome {
+        if tap.is_on_main() {
+            return Outcome::OnMain;
+        }
+        let nodes = tap.nodes();
+        let bodies = || nodes.iter().map(|node| self.body_of[*node]);
+        if let Some(body) = bodies().find(|body| clouds.untold.contains(body)) {
+            return Outcome::Untold(self.what_to_tell(body));
         }
         if !solution.converged() {
             return Outcome::NotFound;
         }
-        if airy.contains(&body) {
+        if bodies().any(|body| clouds.airy.contains(&body)) {
             return Outcome::AirDrawn;
         }
-        if nodes.iter().any(|node| !asked.fed[*node]) {
+        // The side that is under the lesser pressure decides what a mixer can do; one that is cut off gives nothing.
+        let fed = nodes.iter().filter(|node| asked.fed[**node]);
+        let Some(pressure_pa) = fed.filter_map(|node| solution.pressure_pa[*node]).reduce(f64::min) else {
             return Outcome::CutOff;
-        }
-        // The side that is under the lesser pressure decides what a mixer can do.
-        let pressure_pa = nodes.iter().map(|node| solution.pressure_pa[*node]).reduce(|a, b| Some(a?.min(b?)));
-        let Some(pressure_pa) = pressure_pa.flatten() else { return Outcome::CutOff };
+        };
         let water = self.water_of(tap);
         let residual_head_m = head_m(pressure_pa, &water);
         let Some(mouths) = asked.pipes_of_tap.get(number).and_then(Option::as_ref) else {
@@ -442,8 +449,4 @@ fn mixed(asked: &Asked, solution: &Solution, hot: usize, cold: usize) -> Option<
 
 fn head_m(pressure_pa: f64, water: &Water) -> f64 {
     pressure_pa / (water.density_kg_m3 * STANDARD_GRAVITY_M_S2)
-}
-
-fn cold_water() -> Water {
-    Water::at_celsius(COLD_ASSUMED_CELSIUS).expect("within the range of liquid water")
 }

@@ -2,6 +2,7 @@
 
 mod air_traps;
 mod build;
+mod clouds;
 mod conditions;
 mod flows;
 mod head_line;
@@ -27,6 +28,12 @@ pub use region::Region;
 pub const COLD_ASSUMED_CELSIUS: f64 = 10.0;
 /// Temperature of stored hot water where none is told (assumption), °C.
 pub const HOT_ASSUMED_CELSIUS: f64 = 60.0;
+
+/// Cold water as it is taken for flows.
+#[must_use]
+pub fn cold_water() -> Water {
+    Water::at_celsius(COLD_ASSUMED_CELSIUS).expect("within the range of liquid water")
+}
 
 /// The stored water of a layout, as a graph.
 pub struct Circuit<'s> {

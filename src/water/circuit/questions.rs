@@ -31,12 +31,6 @@ impl<'s> Circuit<'s> {
         tap.nodes().first().map(|node| self.body_of[*node])
     }
 
-    /// What has to be found out before flows can be reckoned in a body of water; empty when all is told.
-    #[must_use]
-    pub fn what_to_tell(&self, body: usize) -> String {
-        self.untold.get(&body).map_or_else(String::new, |reasons| reasons.join("; "))
-    }
-
     /// Whether a valve stands on every way from a tap to a cistern; `None` where a way leads through a run whose valves
     /// nobody has told, or where the tap is on the main.
     #[must_use]

@@ -6,7 +6,7 @@ use crate::layout::{COLD_INLET, Cylinder, PartRef};
 use crate::measure::{Feature, Place, cylinder_capacity_l, overflow_inverts};
 use crate::units::{Amount, Level, Power, Temperature, Unit};
 use crate::water::Water;
-use crate::water::circuit::{COLD_ASSUMED_CELSIUS, Circuit, HOT_ASSUMED_CELSIUS};
+use crate::water::circuit::{COLD_ASSUMED_CELSIUS, Circuit, HOT_ASSUMED_CELSIUS, cold_water};
 use crate::water::levels::{expansion_m3, rise_in_vent_m};
 
 /// Power that heats it where no immersion heater's is told (assumption), kW.
@@ -26,7 +26,7 @@ pub fn heat_up(circuit: &Circuit<'_>, cylinder: &Cylinder) -> Result<Played, Str
     let (capacity, capacity_words) = cylinder_capacity_l(cylinder);
     let hot_celsius =
         cylinder.stored_temperature.map_or(HOT_ASSUMED_CELSIUS, Temperature::to_celsius).clamp(0.0, 100.0);
-    let cold = water(COLD_ASSUMED_CELSIUS);
+    let cold = cold_water();
     let (power_kw, power_words) = power_kw(cylinder);
     let litres_per_mm = litres_per_mm(site, cistern, line_mm)?;
     let column_m = (line_mm - inlet.z.to_mm()) / 1000.0;

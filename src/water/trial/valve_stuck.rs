@@ -6,8 +6,7 @@ use crate::layout::{Cistern, DipTube, Service};
 use crate::measure::{Feature, Invert, Place, Site, overflow_inverts};
 use crate::num::zero_between;
 use crate::units::{Amount, Size, Unit};
-use crate::water::Water;
-use crate::water::circuit::{COLD_ASSUMED_CELSIUS, Fitting, Losses, square_bends};
+use crate::water::circuit::{Fitting, Losses, cold_water, square_bends};
 use crate::water::levels::{FLOAT_VALVE_COEFFICIENT, Onward, Overflow, orifice_m3_s};
 use crate::water::network::{OneWay, Pipe};
 
@@ -197,8 +196,4 @@ fn carried_l_s(overflows: &Overflows, height_mm: f64) -> f64 {
         .iter()
         .map(|(invert_mm, overflow)| overflow.carries_m3_s((height_mm - invert_mm).max(0.0) / 1000.0) * 1000.0)
         .sum()
-}
-
-fn cold_water() -> Water {
-    Water::at_celsius(COLD_ASSUMED_CELSIUS).expect("within the range of liquid water")
 }

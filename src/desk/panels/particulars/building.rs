@@ -9,7 +9,8 @@ use super::vessels::{LIES, board};
 use crate::desk::Action;
 use crate::geom::Point;
 use crate::layout::{
-    Building, Edit, Heading, Id, Layout, LoftHatch, Piece, StrengthClass, SupportKind, Survey, TapeClass,
+    Building, Edit, Heading, Id, Layout, LoadDuration, LoftHatch, Piece, ServiceClass, StrengthClass, SupportKind,
+    Survey, TapeClass,
 };
 use crate::rules::Profile;
 
@@ -88,6 +89,8 @@ fn title(ui: &mut Ui, fields: &mut Fields, heading: &mut Heading) {
 }
 
 fn pieces(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
+    heading(ui, "Rising main");
+    fields.optional(ui, "Mains pressure", &mut building.mains_pressure);
     storeys(ui, fields, building, 0..usize::MAX);
     ceiling(ui, fields, building);
     joists(ui, fields, building);
@@ -159,6 +162,14 @@ fn joists(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
         let grades = StrengthClass::ALL.map(|class| (class, class.words()));
         fields.choice(ui, "Strength class", &mut joists.grade, &grades);
         fields.yes_or_no(ui, "Notched or drilled", &mut joists.notched);
+        fields.optional(ui, "Clear span", &mut joists.span);
+        fields.optional(ui, "Span begins at", &mut joists.span_from);
+        fields.optional(ui, "Ceiling load", &mut joists.ceiling_load);
+        fields.optional(ui, "Storage load", &mut joists.storage_load);
+        let classes = ServiceClass::ALL.map(|class| (class, class.words()));
+        fields.choice(ui, "How damp", &mut joists.service_class, &classes);
+        let durations = LoadDuration::ALL.map(|duration| (duration, duration.words()));
+        fields.choice(ui, "Cisterns count as", &mut joists.load_duration, &durations);
         kept = !ui.small_button("Remove the joists").clicked();
     });
     if !kept {

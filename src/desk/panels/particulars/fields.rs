@@ -5,7 +5,10 @@ use std::collections::HashMap;
 use egui::text::{CCursor, CCursorRange};
 use egui::{Align, ComboBox, Id, Key, Layout, RichText, TextEdit, Ui, vec2};
 
-use crate::units::{Entry, Length, Level, Mass, Power, Size, Temperature, Volume};
+use crate::units::{
+    Conductance, Duration, Entry, Flow, HeatLoss, Length, Level, LossCoefficient, Mass, Power, Pressure, Size,
+    SurfaceLoad, Temperature, Volume,
+};
 
 /// What an untold choice is called.
 const NOT_TOLD: &str = "not told";
@@ -43,19 +46,14 @@ typed!(Size, "mm", to_mm, try_mm, Entry::Length);
 typed!(Volume, "L", to_litres, try_litres, Entry::Volume);
 typed!(Mass, "kg", to_kg, try_kg, Entry::Mass);
 typed!(Temperature, "°C", to_celsius, try_celsius, Entry::Temperature);
-
-impl Typed for Power {
-    const UNIT: &'static str = "kW";
-    fn number(self) -> f64 {
-        self.to_kw()
-    }
-    fn typed(text: &str) -> Result<Self, String> {
-        let plain = text.trim().trim_end_matches("kW").trim().replacen(',', ".", 1);
-        let bad = |_| format!("'{text}' is not a number; type for example 3 or 2.7 kW");
-        let number: f64 = plain.parse().map_err(bad)?;
-        Self::try_kw(number).map_err(|error| error.to_string())
-    }
-}
+typed!(Power, "kW", to_kw, try_kw, Entry::Power);
+typed!(Pressure, "kPa", to_kpa, try_kpa, Entry::Pressure);
+typed!(Flow, "L/s", to_l_s, try_l_s, Entry::Flow);
+typed!(Duration, "h", to_hours, try_hours, Entry::Time);
+typed!(HeatLoss, "W", to_watts, try_watts, Entry::HeatLoss);
+typed!(Conductance, "W/K", to_w_k, try_w_k, Entry::Conductance);
+typed!(SurfaceLoad, "kN/m²", to_kn_per_m2, try_kn_per_m2, Entry::SurfaceLoad);
+typed!(LossCoefficient, "", to_k, try_k, Entry::Number);
 
 /// A count of things.
 impl Typed for u32 {
@@ -99,9 +97,14 @@ impl Fields {
 
     /// A quantity that may be not told; empty text says so.
     pub fn optional<T: Typed>(&mut self, ui: &mut Ui, name: &str, value: &mut Option<T>) {
+        self.optional_or(ui, name, value, NOT_TOLD);
+    }
+
+    /// The same, where something other than "not told" stands in the empty field.
+    pub fn optional_or<T: Typed>(&mut self, ui: &mut Ui, name: &str, value: &mut Option<T>, instead: &str) {
         let shown = value.map(|value| plain_number(value.number())).unwrap_or_default();
         let read = |text: &str| if text.trim().is_empty() { Ok(None) } else { T::typed(text).map(Some) };
-        if let Some(typed) = self.entry(ui, name, T::UNIT, &shown, NOT_TOLD, read) {
+        if let Some(typed) = self.entry(ui, name, T::UNIT, &shown, instead, read) {
             self.set(name, value, typed);
         }
     }
@@ -117,6 +120,21 @@ impl Fields {
         let read = self.entry(ui, name, "", shown, "", read)?;
         self.changed = Some(name.to_owned());
         Some(read)
+    }
+
+    /// Something that is typed as words and may be not told; empty text says so.
+    pub fn optional_words<T: PartialEq>(
+        &mut self,
+        ui: &mut Ui,
+        name: &str,
+        shown: &str,
+        value: &mut Option<T>,
+        read: impl Fn(&str) -> Result<T, String>,
+    ) {
+        let read = |text: &str| if text.trim().is_empty() { Ok(None) } else { read(text).map(Some) };
+        if let Some(typed) = self.entry(ui, name, "", shown, NOT_TOLD, read) {
+            self.set(name, value, typed);
+        }
     }
 
     /// Words in several lines.
@@ -181,12 +199,16 @@ impl Fields {
         name: &str,
         unit: &str,
         shown: &str,
-        hint: &'static str,
+        hint: &str,
         read: impl Fn(&str) -> Result<T, String>,
     ) -> Option<T> {
         let id = ui.scope_id().with(name);
         let mut text = self.drafts.get(&id).map_or_else(|| shown.to_owned(), |draft| draft.text.clone());
-        let unit_width = if unit.is_empty() { 4.0 } else { 30.0 };
+        let unit_width = match unit.chars().count() {
+            0 => 4.0,
+            1..=3 => 30.0,
+            _ => 46.0,
+        };
         let output = row(ui, name, |ui| {
             let width = (ui.available_width() - unit_width).max(40.0);
             let output = TextEdit::singleline(&mut text).id(id).desired_width(width).hint_text(hint).show(ui);
@@ -246,7 +268,7 @@ pub fn heading(ui: &mut Ui, words: &str) {
 }
 
 /// A number with no more decimals than it needs.
-fn plain_number(number: f64) -> String {
+pub fn plain_number(number: f64) -> String {
     let text = format!("{number:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
@@ -269,5 +291,7 @@ mod tests {
         assert!(<Size as Typed>::typed("-3").expect_err("negative").contains("more than 0"));
         assert!(<Power as Typed>::typed("3 kW").is_ok());
         assert!(<u32 as Typed>::typed("0").is_err());
+        assert_eq!(<Pressure as Typed>::typed("3 bar"), <Pressure as Typed>::typed("300 kPa"));
+        assert!(<Pressure as Typed>::typed("much").is_err());
     }
 }

@@ -2,13 +2,13 @@
 
 mod building;
 mod fields;
+mod outlets;
 mod runs;
 mod vessels;
 
 use egui::{RichText, ScrollArea, Ui};
 
-use self::fields::Fields;
-pub use self::fields::row;
+pub use self::fields::{Fields, row};
 use crate::desk::canvas;
 use crate::desk::{Action, Command, Grip, Outlook};
 use crate::layout::{Connection, Edit, Id, Layout, Part, PartRef, Piece, Tapping};
@@ -67,8 +67,8 @@ impl Particulars {
             Part::Platform(platform) => vessels::platform(ui, fields, platform),
             Part::Cistern(cistern) => vessels::cistern(ui, fields, cistern),
             Part::Cylinder(cylinder) => vessels::cylinder(ui, fields, cylinder),
-            Part::Boiler(boiler) => vessels::boiler(ui, fields, boiler),
-            Part::Outlet(outlet) => vessels::outlet(ui, fields, outlet),
+            Part::Boiler(boiler) => outlets::boiler(ui, fields, boiler),
+            Part::Outlet(outlet) => outlets::outlet(ui, fields, outlet),
             Part::Run(run) => runs::run(ui, fields, run, layout),
         }
         if let Some(name) = self.fields.changed.take() {

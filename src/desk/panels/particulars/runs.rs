@@ -4,7 +4,7 @@ use egui::Ui;
 
 use super::fields::{Fields, heading, row};
 use super::vessels::screen;
-use crate::catalogue::TubeMaterial;
+use crate::catalogue::{Insulant, TubeMaterial};
 use crate::geom::Polyline;
 use crate::layout::{Clips, Discharge, End, InLine, InLineKind, Lagging, Layout, Run, Service, Traces, WhichEnd};
 use crate::units::{Amount, Length, Size};
@@ -52,6 +52,7 @@ fn tube(ui: &mut Ui, fields: &mut Fields, run: &mut Run) {
         let offered: Vec<(Size, &str)> = sizes.iter().copied().zip(names.iter().map(String::as_str)).collect();
         fields.choice(ui, "Outside diameter", &mut run.size, &offered);
     }
+    fields.optional(ui, "Further loss, K", &mut run.loss_coefficient);
 }
 
 /// Distances between clips; both empty is the same as not told.
@@ -171,6 +172,11 @@ fn by_the_foot_mm(line: &Polyline) -> Option<f64> {
     (*along > COCK_BEFORE_FOOT_MM).then(|| (along - COCK_BEFORE_FOOT_MM).round())
 }
 
+/// What insulation may be made of.
+pub fn insulants() -> [(Insulant, &'static str); 5] {
+    Insulant::ALL.map(|insulant| (insulant, insulant.words()))
+}
+
 fn insulation(ui: &mut Ui, fields: &mut Fields, run: &mut Run, length_mm: f64) {
     heading(ui, "Insulation");
     let mut told = run.insulation.is_some();
@@ -186,6 +192,7 @@ fn insulation(ui: &mut Ui, fields: &mut Fields, run: &mut Run, length_mm: f64) {
             fields.quantity(ui, &format!("Stretch {} from", number + 1), &mut stretch.from);
             fields.quantity(ui, "To", &mut stretch.to);
             fields.optional(ui, "Thickness", &mut stretch.thickness);
+            fields.choice(ui, "Made of", &mut stretch.kind, &insulants());
             if ui.small_button(format!("Remove stretch {}", number + 1)).clicked() {
                 gone = Some(number);
             }

@@ -1,14 +1,15 @@
-//! Fields of cisterns, cylinders, platforms, boilers and outlets.
+//! Fields of cisterns, cylinders and platforms.
 
 use egui::Ui;
 
 use super::fields::{Fields, heading};
+use super::runs::insulants;
 use super::{connections, place, tapping};
-use crate::catalogue;
+use crate::catalogue::{self, PlyClass};
 use crate::layout::{
-    Bearers, Board, BoardMaterial, Boiler, BoilerKind, Cistern, CisternRole, CutOut, Cylinder, CylinderGrade, DipTube,
-    FloatValve, FloatValvePattern, Immersion, ImmersionPlace, Jacket, Lid, Lie, Outlet, OutletKind, Platform, Screen,
-    Tapping,
+    Bearers, Board, BoardMaterial, Cistern, CisternRole, CoilDuty, CutOut, Cylinder, CylinderCover, CylinderGrade,
+    DipTube, FloatValve, FloatValvePattern, Immersion, ImmersionPlace, Jacket, Lid, Lie, Platform, Screen,
+    StrengthClass, Tapping,
 };
 use crate::units::{Length, Size};
 
@@ -42,7 +43,10 @@ pub fn cistern(ui: &mut Ui, fields: &mut Fields, cistern: &mut Cistern) {
     fields.yes_or_no(ui, "Insulation below", &mut cistern.loft_insulation_below);
     fields.optional(ui, "Mass, empty", &mut cistern.empty_mass);
     match cistern.role {
-        CisternRole::Storage => fields.optional(ui, "Warmest water", &mut cistern.stored_temperature),
+        CisternRole::Storage => {
+            fields.optional(ui, "Warmest water", &mut cistern.stored_temperature);
+            fields.optional(ui, "Drawn in a day", &mut cistern.daily_draw);
+        }
         CisternRole::FeedAndExpansion => fields.optional(ui, "Water in system", &mut cistern.system_volume),
     }
     connections(ui, fields, &mut cistern.connections);
@@ -64,6 +68,7 @@ fn float_valve(ui: &mut Ui, fields: &mut Fields, cistern: &mut Cistern) {
             fields.optional(ui, "Outlet above base", &mut valve.outlet);
             let patterns = FloatValvePattern::ALL.map(|pattern| (pattern, pattern.words()));
             fields.choice(ui, "Pattern", &mut valve.pattern, &patterns);
+            fields.optional(ui, "Seat bore", &mut valve.seat);
         });
     }
 }
@@ -114,10 +119,11 @@ fn jacket(ui: &mut Ui, fields: &mut Fields, jacket: &mut Option<Jacket>) {
     let mut cover = jacket.map(|jacket| (jacket.sides, jacket.top));
     fields.choice(ui, "Jacket", &mut cover, &covers);
     let mut thickness = jacket.and_then(|jacket| jacket.thickness);
+    let mut kind = jacket.and_then(|jacket| jacket.kind);
     if cover.is_some_and(|(sides, top)| sides || top) {
         fields.optional(ui, "Jacket thickness", &mut thickness);
+        fields.choice(ui, "Jacket made of", &mut kind, &insulants());
     }
-    let kind = jacket.and_then(|jacket| jacket.kind);
     *jacket = cover.map(|(sides, top)| Jacket { sides, top, thickness, kind });
 }
 
@@ -129,13 +135,29 @@ pub fn cylinder(ui: &mut Ui, fields: &mut Fields, cylinder: &mut Cylinder) {
     fields.quantity(ui, "Height", &mut cylinder.height);
     fields.optional(ui, "Behind section", &mut cylinder.behind);
     fields.optional(ui, "Stated capacity", &mut cylinder.capacity);
+    fields.optional(ui, "Mass, empty", &mut cylinder.empty_mass);
     fields.choice(ui, "Grade", &mut cylinder.grade, &CylinderGrade::ALL.map(|grade| (grade, grade.words())));
     heading(ui, "Heating");
     fields.yes_or_no(ui, "Coil inside", &mut cylinder.coil);
+    if cylinder.coil == Some(true) {
+        coil_duty(ui, fields, &mut cylinder.coil_duty);
+    }
     immersions(ui, fields, &mut cylinder.immersions);
     fields.optional(ui, "Stored at", &mut cylinder.stored_temperature);
     fields.optional(ui, "Insulation", &mut cylinder.insulation);
+    let covers = CylinderCover::ALL.map(|cover| (cover, cover.words()));
+    fields.choice(ui, "Insulated with", &mut cylinder.cover, &covers);
+    fields.optional(ui, "Standing loss", &mut cylinder.standing_loss);
     connections(ui, fields, &mut cylinder.connections);
+}
+
+/// What the coil passes on; all empty is the same as not told.
+fn coil_duty(ui: &mut Ui, fields: &mut Fields, told: &mut Option<CoilDuty>) {
+    let mut duty = told.unwrap_or_default();
+    fields.optional(ui, "Coil passes on", &mut duty.conductance);
+    fields.optional(ui, "Primary comes at", &mut duty.primary);
+    fields.optional(ui, "Primary flow", &mut duty.flow);
+    *told = (duty != CoilDuty::default()).then_some(duty);
 }
 
 /// Size by reference: choosing one sets diameter and height as well.
@@ -231,6 +253,8 @@ fn bearers(ui: &mut Ui, fields: &mut Fields, platform: &mut Platform, there: boo
         fields.quantity(ui, "Bearer thickness", &mut bearers.breadth);
         fields.quantity(ui, "Bearer height", &mut bearers.depth);
         fields.one_of(ui, "They run", &mut bearers.lie, &LIES);
+        let grades = StrengthClass::ALL.map(|class| (class, class.words()));
+        fields.choice(ui, "Strength class", &mut bearers.grade, &grades);
     });
 }
 
@@ -239,23 +263,13 @@ pub fn board(ui: &mut Ui, fields: &mut Fields, name: &str, board: &mut Option<Bo
     let mut material = board.map(|board| board.material);
     fields.choice(ui, name, &mut material, &BoardMaterial::ALL.map(|material| (material, material.words())));
     let mut thickness = board.and_then(|board| board.thickness);
-    if material.is_some() {
+    let mut class = board.and_then(|board| board.class);
+    if let Some(material) = material {
         fields.optional(ui, &format!("{name} thickness"), &mut thickness);
+        if catalogue::board(material.words()).is_some_and(catalogue::BoardKind::has_classes) {
+            let classes = PlyClass::ALL.map(|class| (class, class.words()));
+            fields.choice(ui, &format!("{name} class"), &mut class, &classes);
+        }
     }
-    *board = material.map(|material| Board { material, thickness, class: board.and_then(|board| board.class) });
-}
-
-/// Fields of a boiler.
-pub fn boiler(ui: &mut Ui, fields: &mut Fields, boiler: &mut Boiler) {
-    place(ui, fields, &mut boiler.at, "Left side", "Underside level");
-    fields.quantity(ui, "Length", &mut boiler.length);
-    fields.quantity(ui, "Height", &mut boiler.height);
-    fields.choice(ui, "Kind", &mut boiler.kind, &BoilerKind::ALL.map(|kind| (kind, kind.words())));
-}
-
-/// Fields of an outlet.
-pub fn outlet(ui: &mut Ui, fields: &mut Fields, outlet: &mut Outlet) {
-    fields.one_of(ui, "Kind", &mut outlet.kind, &OutletKind::ALL.map(|kind| (kind, kind.words())));
-    place(ui, fields, &mut outlet.at, "Distance right", "Outlet level");
-    fields.optional(ui, "Hot water at it", &mut outlet.supply_temperature);
+    *board = material.map(|material| Board { material, thickness, class });
 }

@@ -1,0 +1,227 @@
+//! `mend`: the smallest changes that clear what is broken, or the reason why nothing can.
+
+use std::path::PathBuf;
+
+use clap::{Arg, ArgAction, ArgMatches, value_parser};
+use serde::Serialize;
+
+use super::page::{Page, harmless, paragraph};
+use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile, read};
+use crate::file;
+use crate::finding::{Counts, FindingKey, Findings};
+use crate::layout::{Id, Layout};
+use crate::mend::{ConflictSet, Consent, Outcome, Proposal, Report, Step, Wish, propose};
+use crate::units::Amount;
+
+pub(super) const COMMAND: Command = Command {
+    name: "mend",
+    about: "Proposes the smallest changes that clear what is broken, or says why nothing can",
+    arguments,
+    run,
+};
+
+fn arguments() -> Vec<Arg> {
+    vec![
+        Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
+        Arg::new("out")
+            .long("out")
+            .value_name("FILE")
+            .value_parser(value_parser!(PathBuf))
+            .help("Writes the layout with every proposal taken; the input itself is written only if it is named here"),
+        Arg::new("rule")
+            .long("rule")
+            .value_name("RULE,...")
+            .value_delimiter(',')
+            .help("Mends the findings of these rules alone"),
+        Arg::new("keep").long("keep").value_name("ID,...").value_delimiter(',').help("Parts that stay as they are"),
+        profile::argument(),
+        Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object"),
+    ]
+}
+
+fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
+    let path = matches.get_one::<PathBuf>("FILE").expect("it is asked for");
+    let Some(asked) = profile::asked(matches, page) else { return EXIT_UNUSABLE };
+    let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
+    let Some(profile) = asked.of(path, &layout, page) else { return EXIT_UNUSABLE };
+    let wish = match wish(matches, &layout, &profile) {
+        Ok(wish) => wish,
+        Err(complaint) => {
+            page.complain(&paragraph("", &complaint));
+            return EXIT_UNUSABLE;
+        }
+    };
+    let report = match wish {
+        Some(wish) => propose(&layout, &profile, &wish),
+        None => Report::nothing(&layout, &profile),
+    };
+    if let Some(out) = matches.get_one::<PathBuf>("out")
+        && let Err(error) = file::save(out, &report.layout)
+    {
+        page.complain(&paragraph("", &error.to_string()));
+        return EXIT_UNUSABLE;
+    }
+    let name = path.display().to_string();
+    if matches.get_flag("json") {
+        let line = serde_json::to_string(&MendReport::new(&name, &layout, &report));
+        page.print(&(line.expect("a report holds numbers, words and lists only") + "\n"));
+    } else {
+        print(&name, &layout, &report, page);
+    }
+    if report.after.breaks_a_must() { EXIT_BREACH } else { EXIT_SOUND }
+}
+
+/// What is asked for; nothing when the rules that are named are broken nowhere.
+fn wish(matches: &ArgMatches, layout: &Layout, profile: &crate::rules::Profile) -> Result<Option<Wish>, String> {
+    let words = |name| matches.get_many::<String>(name).into_iter().flatten();
+    let mut locked = Vec::new();
+    for word in words("keep") {
+        let id = Id::new(word).ok().filter(|id| layout.part(id).is_some());
+        locked.push(id.ok_or_else(|| format!("there is no part called '{word}' to keep as it is"))?);
+    }
+    let mut only = Vec::new();
+    if matches.contains_id("rule") {
+        let rules: Vec<&String> = words("rule").collect();
+        if let Some(word) = rules.iter().find(|word| crate::rules::rule(word).is_none()) {
+            return Err(format!("there is no rule '{word}'; `loftwright rules` lists them"));
+        }
+        let findings = Findings::under(&crate::measure::Site::of(layout), profile);
+        only.extend(findings.keyed().map(|(key, _)| key).filter(|key| rules.iter().any(|rule| *rule == key.rule)));
+        if only.is_empty() {
+            return Ok(None);
+        }
+    }
+    Ok(Some(Wish { only, locked }))
+}
+
+fn print(name: &str, layout: &Layout, report: &Report, page: &mut Page<'_>) {
+    page.print(&paragraph(&format!("{}: ", harmless(name)), &layout.heading.title));
+    page.print(&format!("before: {}\n", counts_line(report.before.counts())));
+    page.print(&format!("after:  {}\n", counts_line(report.after.counts())));
+    page.print(&format!("report: {}\n", report.outcome.words()));
+    for (number, proposal) in report.proposals.iter().enumerate() {
+        page.print(&format!("\n{}. ({})\n", number + 1, proposal.consent.words()));
+        for words in &proposal.words {
+            page.print(&paragraph("  Do:     ", words));
+        }
+        let mut clears: Vec<&str> = proposal.clears.iter().map(|key| key.rule).collect();
+        clears.dedup();
+        if !clears.is_empty() {
+            page.print(&paragraph("  Clears: ", &clears.join(", ")));
+        }
+    }
+    for conflict in &report.conflicts {
+        page.print("\nCANNOT HOLD TOGETHER\n");
+        page.print(&paragraph("  Here:   ", &conflict.words()));
+        for member in &conflict.members {
+            page.print(&paragraph("  Or:     ", &format!("give {} in {}", member.gives, member.words)));
+        }
+    }
+    let unexplained = |key: &&FindingKey| !report.conflicts.iter().any(|conflict| conflict.wanted == **key);
+    let left: Vec<&FindingKey> = report.left.iter().filter(unexplained).collect();
+    if !left.is_empty() {
+        page.print("\nNothing that mend may move or change clears\n");
+    }
+    for key in left {
+        if let Some((_, finding)) = report.after.keyed().find(|(other, _)| other == key) {
+            page.print(&paragraph("  ", &format!("{}: {}", key.rule, finding.words(crate::rules::Voice::Trade))));
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct MendReport<'a> {
+    file: &'a str,
+    title: &'a str,
+    outcome: Outcome,
+    before: Counts,
+    after: Counts,
+    proposals: Vec<ProposalReport<'a>>,
+    conflicts: Vec<ConflictReport<'a>>,
+    left: Vec<KeyReport<'a>>,
+}
+
+#[derive(Serialize)]
+struct KeyReport<'a> {
+    rule: &'static str,
+    parts: Vec<&'a str>,
+}
+
+#[derive(Serialize)]
+struct ProposalReport<'a> {
+    consent: Consent,
+    words: &'a [String],
+    clears: Vec<KeyReport<'a>>,
+    shifts: Vec<ShiftReport<'a>>,
+}
+
+#[derive(Serialize)]
+struct ShiftReport<'a> {
+    part: &'a str,
+    by_mm: f64,
+    least_mm: f64,
+}
+
+#[derive(Serialize)]
+struct ConflictReport<'a> {
+    rule: &'static str,
+    missing: Amount,
+    words: String,
+    members: Vec<MemberReport<'a>>,
+}
+
+#[derive(Serialize)]
+struct MemberReport<'a> {
+    words: &'a str,
+    gives: Amount,
+}
+
+impl<'a> MendReport<'a> {
+    fn new(file: &'a str, layout: &'a Layout, report: &'a Report) -> Self {
+        Self {
+            file,
+            title: &layout.heading.title,
+            outcome: report.outcome,
+            before: report.before.counts(),
+            after: report.after.counts(),
+            proposals: report.proposals.iter().map(ProposalReport::from).collect(),
+            conflicts: report.conflicts.iter().map(ConflictReport::from).collect(),
+            left: report.left.iter().map(KeyReport::from).collect(),
+        }
+    }
+}
+
+impl<'a> From<&'a FindingKey> for KeyReport<'a> {
+    fn from(key: &'a FindingKey) -> Self {
+        Self { rule: key.rule, parts: key.parts.iter().map(Id::as_str).collect() }
+    }
+}
+
+impl<'a> From<&'a Proposal> for ProposalReport<'a> {
+    fn from(proposal: &'a Proposal) -> Self {
+        let shift = |step: &'a Step| match step {
+            Step::Shift(moved) => {
+                Some(ShiftReport { part: moved.handle.part().as_str(), by_mm: moved.by_mm, least_mm: moved.least_mm })
+            }
+            Step::Change(_) => None,
+        };
+        Self {
+            consent: proposal.consent,
+            words: &proposal.words,
+            clears: proposal.clears.iter().map(KeyReport::from).collect(),
+            shifts: proposal.steps.iter().filter_map(shift).collect(),
+        }
+    }
+}
+
+impl<'a> From<&'a ConflictSet> for ConflictReport<'a> {
+    fn from(conflict: &'a ConflictSet) -> Self {
+        let members = conflict.members.iter();
+        Self {
+            rule: conflict.wanted.rule,
+            missing: conflict.missing,
+            words: conflict.words(),
+            members: members.map(|member| MemberReport { words: &member.words, gives: member.gives }).collect(),
+        }
+    }
+}

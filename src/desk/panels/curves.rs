@@ -1,0 +1,36 @@
+//! Plots of the panels: looked at and not handled, and named for those who cannot see them.
+
+use egui::{Response, Role, WidgetInfo};
+use egui_plot::{AxisHints, Plot, PlotPoints};
+
+use crate::desk::theme::Palette;
+use crate::heat::Moment;
+
+/// Height of a plot, in points.
+const HEIGHT: f32 = 170.0;
+
+/// A plot that is looked at and not handled.
+pub fn plot<'a>(id: impl egui::AsIdSalt, across: &str, up: &str, palette: Palette) -> Plot<'a> {
+    Plot::new(id)
+        .height(HEIGHT)
+        .allow_drag(false)
+        .allow_zoom(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .allow_double_click_reset(false)
+        .show_crosshair(false)
+        .grid_spacing(12.0..=60.0)
+        .grid_color(palette.faint.gamma_multiply(0.35))
+        .custom_x_axes(vec![AxisHints::new_x().label(across.to_owned()).label_spacing(24.0..=30.0)])
+        .custom_y_axes(vec![AxisHints::new_y().label(up.to_owned()).label_spacing(14.0..=20.0)])
+}
+
+/// Says what a plot shows.
+pub fn figure(response: &Response, name: &str) {
+    response.widget_info(|| WidgetInfo::labeled(Role::Figure, true, name));
+}
+
+/// A course of temperatures as points of a plot.
+pub fn points(course: &[Moment]) -> PlotPoints<'static> {
+    course.iter().map(|moment| [moment.hour, moment.celsius]).collect()
+}

@@ -1,0 +1,88 @@
+//! What cannot hold together: rules, facts of the house, and how far things go, none of which can be spared.
+
+use super::demand::Demand;
+use super::lightness;
+use super::program::RowOf;
+use super::shift::Conflict;
+use crate::finding::{FindingKey, Findings};
+use crate::rules::{Measure, rule};
+use crate::units::{Amount, Unit};
+
+/// Rules and facts that cannot hold together. Without any one of them the others can.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ConflictSet {
+    /// The broken finding that stays broken for it: the lightest of those in the set.
+    pub wanted: FindingKey,
+    /// What is missing to it while all others hold.
+    pub missing: Amount,
+    /// The members, the wanted one among them.
+    pub members: Vec<Member>,
+    /// Whether all its readings are taken off the drawing, and so are straight lines in the shifts. What timber, heat
+    /// and water do is curved: there may be a way further off.
+    pub straight: bool,
+}
+
+/// A member of a conflict.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Member {
+    /// What it is.
+    pub row: RowOf,
+    /// The same in words.
+    pub words: String,
+    /// By how much it alone would have to give for the others to hold.
+    pub gives: Amount,
+}
+
+impl ConflictSet {
+    /// Puts a conflict into words; `None` when no target has part in it.
+    pub(super) fn new(conflict: &Conflict, targets: &[FindingKey], findings: &Findings) -> Option<Self> {
+        let key_of = |row: &RowOf| match row {
+            RowOf::Demand(Demand::Rule(key)) => Some(key.clone()),
+            _ => None,
+        };
+        let wanted = conflict.members.iter().filter_map(|(row, ..)| key_of(row)).filter(|key| targets.contains(key));
+        let wanted = wanted.max_by_key(|key| lightness(findings, key))?;
+        let unit = |row: &RowOf| {
+            let need = key_of(row).and_then(|key| {
+                findings.keyed().find(|(other, _)| *other == key).and_then(|(_, finding)| finding.judged.need)
+            });
+            need.map_or(Unit::Millimetre, |need| need.unit)
+        };
+        let member = |(row, why, gives): &(RowOf, Option<FindingKey>, f64)| Member {
+            row: row.clone(),
+            words: match (row, why) {
+                (RowOf::Demand(demand), _) => demand.words(findings),
+                (RowOf::End(handle, toward), None) => handle.end_words(*toward),
+                (RowOf::End(handle, _), Some(spoils)) => {
+                    format!("the {}, which moved further breaks {}", handle.part().spoken(), spoils.rule)
+                }
+            },
+            gives: Amount { value: *gives, unit: unit(row) },
+        };
+        let members: Vec<Member> = conflict.members.iter().map(member).collect();
+        let missing = members.iter().find(|member| key_of(&member.row).as_ref() == Some(&wanted))?.gives;
+        let is_straight = |member: &Member| match &member.row {
+            RowOf::Demand(Demand::Rule(key)) => {
+                rule(key.rule).is_some_and(|rule| matches!(rule.measure, Measure::OfSite(_)))
+            }
+            RowOf::Demand(Demand::Fact(_)) => true,
+            RowOf::End(handle, toward) => !conflict.is_narrowed(handle, *toward),
+        };
+        let straight = members.iter().all(is_straight);
+        Some(Self { wanted, missing, members, straight })
+    }
+
+    /// The whole in a sentence.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let members: Vec<&str> = self.members.iter().map(|member| member.words.as_str()).collect();
+        match members.split_last() {
+            Some((last, [])) => format!("Nothing that may be moved brings about {last}: {} missing", self.missing),
+            Some((last, before)) => {
+                let how_sure = if self.straight { "" } else { ", as far as a small shift tells" };
+                format!("{}, and {last} cannot all hold{how_sure}: {} missing", before.join("; "), self.missing)
+            }
+            None => String::new(),
+        }
+    }
+}

@@ -1,0 +1,245 @@
+//! What has to hold: readings against their rules, and the house as it stands; each as how far it is clear of its bound.
+
+use std::collections::HashMap;
+
+use super::handle::{cistern, is_cistern, run};
+use crate::finding::{Finding, FindingKey, Findings};
+use crate::layout::{Cistern, End, Id, Layout, Run, Service};
+use crate::measure::{Have, Site};
+use crate::rules::{InForce, Limit, Measure, Profile, Verdict};
+use crate::units::Unit;
+
+/// Something that has to hold.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Demand {
+    /// What a rule asks of a reading.
+    Rule(FindingKey),
+    /// What the house as it stands allows.
+    Fact(Fact),
+}
+
+/// A fact of the house that no pipe or cistern gets round.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Fact {
+    /// A cistern or vent stays under the roof.
+    UnderRoof(Id),
+    /// A vent's open end, where it is over a cistern, stays inside that side of it.
+    VentOver(Id, Id, Toward),
+    /// A platform stays over the joists with its bearers and board.
+    OverJoists(Id),
+    /// A cylinder or platform stays over the floor below it.
+    OverFloor(Id),
+    /// A cylinder stays under the ceiling.
+    UnderCeiling(Id),
+}
+
+/// Which way along a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Toward {
+    /// The way of smaller numbers: down, left, in.
+    Back,
+    /// The way of larger numbers: up, right, out.
+    Forth,
+}
+
+/// A reading that has to pass its bound is asked to pass it by so much, in its own unit.
+const PAST_THE_BOUND_MM: f64 = 0.25;
+/// The same where it is no length.
+const PAST_THE_BOUND: f64 = 1e-3;
+/// A vent keeps this far under the roof's underside: half a tube, and room for a clip, mm.
+const TUBE_UNDER_ROOF_MM: f64 = 20.0;
+
+/// Whoever judges: the rules in force, and which of them are held against every small shift.
+pub(super) struct Judge {
+    all: Vec<InForce>,
+    quick: Vec<InForce>,
+    guard_factor: f64,
+}
+
+impl Judge {
+    pub fn new(profile: &Profile) -> Self {
+        let all = profile.rules();
+        let quick = all.iter().filter(|rule| matches!(rule.rule.measure, Measure::OfSite(_))).cloned().collect();
+        Self { all, quick, guard_factor: profile.guard_factor }
+    }
+
+    /// Every finding of a layout.
+    pub fn findings(&self, layout: &Layout) -> Findings {
+        Findings::by(&Site::of(layout), &self.all, self.guard_factor)
+    }
+
+    /// The rules of what is drawn, and those others that are named: what is looked at for each small shift.
+    pub fn watching(&self, besides: &[&'static str]) -> Vec<InForce> {
+        let dear =
+            |rule: &&InForce| !matches!(rule.rule.measure, Measure::OfSite(_)) && besides.contains(&rule.rule.id);
+        self.quick.iter().chain(self.all.iter().filter(dear)).cloned().collect()
+    }
+
+    /// How far each demand is clear of its bound on a layout; below zero where it is broken.
+    pub fn clearances(&self, layout: &Layout, rules: &[InForce]) -> Clearances {
+        let site = Site::of(layout);
+        let findings = Findings::by(&site, rules, self.guard_factor);
+        let of_rules = findings.keyed().filter_map(|(key, finding)| Some((Demand::Rule(key), clear(finding)?)));
+        let of_facts = facts(layout).into_iter().filter_map(|fact| {
+            let clear = clear_of(&fact, &site)?;
+            Some((Demand::Fact(fact), clear))
+        });
+        Clearances(of_rules.chain(of_facts).collect())
+    }
+}
+
+/// How far demands are clear of their bounds.
+pub(super) struct Clearances(HashMap<Demand, f64>);
+
+impl Clearances {
+    pub fn of(&self, demand: &Demand) -> Option<f64> {
+        self.0.get(demand).copied()
+    }
+}
+
+/// The demands of a layout in an order that is always the same: its rules as they are listed, then its facts.
+pub(super) fn demands(layout: &Layout, findings: &Findings) -> Vec<Demand> {
+    let of_rules = findings.keyed().filter(|(_, finding)| clear(finding).is_some()).map(|(key, _)| Demand::Rule(key));
+    of_rules.chain(facts(layout).into_iter().map(Demand::Fact)).collect()
+}
+
+/// How far a reading is clear of its bound and of the margin of its measurement; nothing where it is no number.
+pub(super) fn clear(finding: &Finding) -> Option<f64> {
+    let (Have::Amount(have, unit), Some(need)) = (&finding.reading.have, finding.judged.need) else { return None };
+    let past = if *unit == Unit::Millimetre { PAST_THE_BOUND_MM } else { PAST_THE_BOUND };
+    let clear = match finding.limit {
+        Limit::AtLeast(_) => have.value - need.value,
+        Limit::MoreThan(_) => have.value - need.value - past,
+        Limit::AtMost(_) => need.value - have.value,
+        _ => return None,
+    };
+    Some(clear - finding.judged.margin)
+}
+
+fn facts(layout: &Layout) -> Vec<Fact> {
+    let vents = || layout.runs.iter().filter(|run| matches!(run.service, Service::OpenVent | Service::PrimaryVent));
+    let mut facts: Vec<Fact> = vents().map(|run| Fact::UnderRoof(run.id.clone())).collect();
+    facts.extend(vents().flat_map(|run| {
+        let inside = |cistern: &Cistern, side| mouth_within_mm(run, cistern, side).is_some_and(|mm| mm >= 0.0);
+        let over = move |cistern: &&Cistern| inside(cistern, Toward::Back) && inside(cistern, Toward::Forth);
+        let sides = |cistern: &Cistern| {
+            [Toward::Back, Toward::Forth].map(|side| Fact::VentOver(run.id.clone(), cistern.id.clone(), side))
+        };
+        layout.cisterns.iter().filter(over).flat_map(sides)
+    }));
+    facts.extend(layout.cisterns.iter().map(|part| Fact::UnderRoof(part.id.clone())));
+    facts.extend(layout.platforms.iter().map(|part| Fact::OverJoists(part.id.clone())));
+    facts.extend(layout.platforms.iter().map(|part| Fact::OverFloor(part.id.clone())));
+    facts.extend(layout.cylinders.iter().map(|part| Fact::OverFloor(part.id.clone())));
+    facts.extend(layout.cylinders.iter().map(|part| Fact::UnderCeiling(part.id.clone())));
+    facts
+}
+
+/// How far a fact leaves room; nothing where the drawing does not tell, or where it does not apply.
+fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
+    match fact {
+        Fact::UnderRoof(id) => under_roof(site, id),
+        Fact::VentOver(vent, id, side) => {
+            mouth_within_mm(run(site.layout(), vent)?, cistern(site.layout(), id)?, *side)
+        }
+        Fact::OverJoists(id) => {
+            let platform = site.layout().platforms.iter().find(|part| part.id == *id)?;
+            let joists = site.building().joists.as_ref()?;
+            let bearers_mm = platform.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm());
+            let foot_mm = platform.at.z.to_mm() - board_mm(platform) - bearers_mm;
+            let below_mm = joists.top.to_mm() - joists.depth.to_mm();
+            (foot_mm > below_mm).then_some(foot_mm - joists.top.to_mm())
+        }
+        Fact::OverFloor(id) => {
+            let layout = site.layout();
+            let platform = layout.platforms.iter().find(|part| part.id == *id);
+            let cylinder = layout.cylinders.iter().find(|part| part.id == *id);
+            let base = platform.map(|part| part.at.z).or(cylinder.map(|part| part.at.z))?;
+            let foot_mm = base.to_mm() - platform.map_or(0.0, board_mm);
+            let floors = site.building().storeys.iter().map(|storey| storey.floor.to_mm());
+            // The floor that it stands on, or into which it is drawn by a little.
+            let below = floors.filter(|floor| *floor <= base.to_mm()).reduce(f64::max)?;
+            Some(foot_mm - below)
+        }
+        Fact::UnderCeiling(id) => {
+            let cylinder = site.layout().cylinders.iter().find(|part| part.id == *id)?;
+            let ceiling = site.building().ceiling?;
+            (cylinder.at.z.to_mm() < ceiling.underside.to_mm())
+                .then(|| ceiling.underside.to_mm() - cylinder.at.z.to_mm() - cylinder.height.to_mm())
+        }
+    }
+}
+
+/// How far a vent's open end is inside one side of a cistern; nothing where it ends on something, or lower than that.
+fn mouth_within_mm(vent: &Run, cistern: &Cistern, side: Toward) -> Option<f64> {
+    let End::Open(mouth) = vent.to else { return None };
+    let (left, right) = cistern.span_mm();
+    let x_mm = mouth.x.to_mm();
+    (mouth.z.to_mm() >= cistern.at.z.to_mm()).then_some(match side {
+        Toward::Back => x_mm - left,
+        Toward::Forth => right - x_mm,
+    })
+}
+
+fn board_mm(platform: &crate::layout::Platform) -> f64 {
+    platform.board.and_then(|board| board.thickness).map_or(0.0, crate::units::Size::to_mm)
+}
+
+fn under_roof(site: &Site<'_>, id: &Id) -> Option<f64> {
+    let roof = site.roof()?;
+    let below = |x_mm: f64, z_mm: f64| roof.height_at(x_mm).map(|roof_mm| roof_mm - z_mm);
+    if is_cistern(site.layout(), id) {
+        let cistern = site.layout().cisterns.iter().find(|part| part.id == *id)?;
+        let (left, right) = cistern.span_mm();
+        let rim = cistern.rim().to_mm();
+        [left, right].into_iter().filter_map(|x| below(x, rim)).reduce(f64::min)
+    } else {
+        let line = site.line(site.run_number(id)?)?;
+        let gaps = line.vertices().iter().filter_map(|vertex| below(vertex.x, vertex.y));
+        gaps.reduce(f64::min).map(|gap| gap - TUBE_UNDER_ROOF_MM)
+    }
+}
+
+impl Demand {
+    /// What has to hold, in words.
+    #[must_use]
+    pub fn words(&self, findings: &Findings) -> String {
+        match self {
+            Self::Rule(key) => match findings.keyed().find(|(other, _)| other == key) {
+                Some((_, finding)) => {
+                    let title = finding.rule.prose.title().to_lowercase();
+                    let side = finding.reading.side.map_or_else(String::new, |side| format!(" at the {side}"));
+                    let subject = finding.subject_words();
+                    format!("{} for the {subject}{side} ({}: {title})", finding.need_words(), key.rule)
+                }
+                None => key.rule.to_owned(),
+            },
+            Self::Fact(Fact::UnderRoof(id)) => format!("the roof over the {}", id.spoken()),
+            Self::Fact(Fact::VentOver(vent, id, _)) => {
+                format!("the open end of the {} over the {}", vent.spoken(), id.spoken())
+            }
+            Self::Fact(Fact::OverJoists(id)) => format!("the joists below the {}", id.spoken()),
+            Self::Fact(Fact::OverFloor(id)) => format!("the floor below the {}", id.spoken()),
+            Self::Fact(Fact::UnderCeiling(id)) => format!("the ceiling over the {}", id.spoken()),
+        }
+    }
+}
+
+/// The findings that an edit has spoilt: that met before and do not now, that are new and do not meet, or that nobody
+/// could tell and are broken now.
+pub(super) fn spoilt(before: &Findings, after: &Findings) -> Vec<FindingKey> {
+    let was: HashMap<FindingKey, Verdict> =
+        before.keyed().map(|(key, finding)| (key, finding.judged.verdict)).collect();
+    let is_spoilt = |(key, finding): &(FindingKey, &Finding)| match (finding.judged.verdict, was.get(key)) {
+        (Verdict::Meets, _) | (_, Some(Verdict::Breach)) => false,
+        (_, None | Some(Verdict::Meets)) => true,
+        (now, Some(Verdict::Marginal | Verdict::Unknown)) => now == Verdict::Breach,
+    };
+    after.keyed().filter(is_spoilt).map(|(key, _)| key).collect()
+}
+
+/// The findings that are broken, heaviest first.
+pub(super) fn broken(findings: &Findings) -> Vec<FindingKey> {
+    let broken = |(_, finding): &(FindingKey, &Finding)| finding.judged.verdict == Verdict::Breach;
+    findings.keyed().filter(broken).map(|(key, _)| key).collect()
+}

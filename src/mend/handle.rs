@@ -1,0 +1,440 @@
+//! What can be moved by so many millimetres: how far, at what cost, by which edit, in what words.
+
+use glam::{DVec2, dvec2};
+
+use super::Consent;
+use super::demand::Toward;
+use crate::layout::{
+    Cistern, DipTube, Edit, End, INLET, Id, InLineKind, Layout, Lie, Part, PartRef, Platform, Run, Service, Tapping,
+    Traces, WhichEnd,
+};
+use crate::units::{Amount, Length, Size};
+
+/// Something of a layout that can be moved along a line.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Handle {
+    /// The top and the open end of a vent, or the far end of a warning pipe: upward.
+    FreeEndUp(Id),
+    /// The open end of a vent, with what falls to it: to the right.
+    FreeEndRight(Id),
+    /// Where a vent begins on another run: along that run, away from its beginning.
+    TeeAlong(Id),
+    /// A valve or drain cock, by its number in the run: along the run.
+    FittingAlong(Id, usize),
+    /// The lower end of a cistern's dip tube: upward.
+    DipTubeUp(Id),
+    /// A cistern's water line: upward.
+    WaterLine(Id),
+    /// A cistern's float valve: upward.
+    FloatValveUp(Id),
+    /// A connection in the side of a cistern: upward.
+    ConnectionUp(Id, Id),
+    /// The left end of a platform's board: outward.
+    PlatformLeft(Id),
+    /// The right end of a platform's board: outward.
+    PlatformRight(Id),
+    /// The front and back of a platform's board: both outward, by half each.
+    PlatformDepth(Id),
+    /// A part with whatever stands on it: to the right.
+    PartRight(Id),
+    /// A part with whatever stands on it: upward.
+    PartUp(Id),
+}
+
+/// A vent or a warning pipe is drawn nearer to its joint than this only by mistake, mm.
+const CLEAR_OF_ENDS_MM: f64 = 30.0;
+/// How far the free end of a pipe may be moved, mm.
+const FREE_END_MM: f64 = 3000.0;
+/// How far a cistern, cylinder or platform may be moved, mm: beyond it is another design.
+const PART_MM: f64 = 2000.0;
+/// How much a board may be made larger at one end, mm.
+const BOARD_MM: f64 = 600.0;
+/// Connections, float valve and water line stay this far from base and rim, mm.
+const EDGE_MM: f64 = 20.0;
+/// A first stretch that leans less than this, mm, is upright.
+const UPRIGHT_MM: f64 = 1.0;
+
+impl Handle {
+    /// What a layout offers to be moved, the cheapest first; nothing of the parts that are locked.
+    #[must_use]
+    pub fn all(layout: &Layout, locked: &[Id]) -> Vec<Self> {
+        let mut handles: Vec<Self> = layout.runs.iter().flat_map(of_run).collect();
+        handles.extend(layout.cisterns.iter().flat_map(of_cistern));
+        for platform in &layout.platforms {
+            let id = || platform.id.clone();
+            handles.extend([Self::PlatformLeft(id()), Self::PlatformRight(id())]);
+            handles.extend(platform.depth.map(|_| Self::PlatformDepth(id())));
+        }
+        let carried: Vec<Id> = (layout.platforms.iter())
+            .flat_map(|platform| layout.with_what_stands_on(&platform.id).into_iter().skip(1))
+            .collect();
+        handles.extend(layout.cisterns.iter().map(|cistern| Self::PartRight(cistern.id.clone())));
+        let stand_free = |id: &&Id| !carried.contains(id);
+        let cisterns = layout.cisterns.iter().map(|part| &part.id).filter(stand_free);
+        handles.extend(cisterns.map(|id| Self::PartUp(id.clone())));
+        for platform in &layout.platforms {
+            handles.extend([Self::PartRight(platform.id.clone()), Self::PartUp(platform.id.clone())]);
+        }
+        let cylinders = layout.cylinders.iter().map(|part| &part.id).filter(stand_free);
+        handles.extend(cylinders.map(|id| Self::PartUp(id.clone())));
+        handles.retain(|handle| !locked.iter().any(|id| handle.moves(layout, id)));
+        handles.sort_by(|a, b| a.cost_per_mm(layout).total_cmp(&b.cost_per_mm(layout)));
+        handles
+    }
+
+    /// The part that it is a handle of.
+    #[must_use]
+    pub const fn part(&self) -> &Id {
+        match self {
+            Self::FreeEndUp(id)
+            | Self::FreeEndRight(id)
+            | Self::TeeAlong(id)
+            | Self::FittingAlong(id, _)
+            | Self::DipTubeUp(id)
+            | Self::WaterLine(id)
+            | Self::FloatValveUp(id)
+            | Self::ConnectionUp(id, _)
+            | Self::PlatformLeft(id)
+            | Self::PlatformRight(id)
+            | Self::PlatformDepth(id)
+            | Self::PartRight(id)
+            | Self::PartUp(id) => id,
+        }
+    }
+
+    fn moves(&self, layout: &Layout, id: &Id) -> bool {
+        match self {
+            Self::PartRight(own) | Self::PartUp(own) => layout.with_what_stands_on(own).contains(id),
+            other => other.part() == id,
+        }
+    }
+
+    /// What a millimetre costs, against a millimetre of an open vent's top: what is cheap on site moves first.
+    #[must_use]
+    pub fn cost_per_mm(&self, layout: &Layout) -> f64 {
+        match self {
+            Self::FittingAlong(..) | Self::DipTubeUp(_) => 0.5,
+            Self::FreeEndUp(id) if run(layout, id).is_some_and(|run| run.service == Service::WarningPipe) => 1.5,
+            Self::FreeEndUp(_) | Self::FreeEndRight(_) => 1.0,
+            Self::TeeAlong(_) => 2.0,
+            Self::WaterLine(_) => 3.0,
+            Self::FloatValveUp(_) => 4.0,
+            Self::ConnectionUp(..) => 5.0,
+            Self::PlatformLeft(_) | Self::PlatformRight(_) | Self::PlatformDepth(_) => 8.0,
+            Self::PartRight(id) | Self::PartUp(id) => {
+                let carries_cylinder = |id: &Id| layout.cylinders.iter().any(|part| part.id == *id);
+                let cylinder = layout.with_what_stands_on(id).iter().any(carries_cylinder);
+                let platform = layout.platforms.iter().any(|part| part.id == *id);
+                match (cylinder, platform) {
+                    (true, _) => 40.0,
+                    (false, true) => 25.0,
+                    (false, false) => 15.0,
+                }
+            }
+        }
+    }
+
+    /// How far it can go back and forth, mm.
+    #[must_use]
+    pub fn bounds_mm(&self, layout: &Layout) -> (f64, f64) {
+        let within = |now_mm: f64, from_mm: f64, to_mm: f64| ((from_mm - now_mm).min(0.0), (to_mm - now_mm).max(0.0));
+        let in_side = |id: &Id, now: Option<Length>| match (cistern(layout, id), now) {
+            (Some(cistern), Some(now)) => within(now.to_mm(), EDGE_MM, cistern.height.to_mm() - EDGE_MM),
+            _ => (0.0, 0.0),
+        };
+        let on_line = |number: Option<usize>, now: Length| {
+            let length_mm = number.and_then(|number| Traces::of(layout).line(number).map(|line| line.length()));
+            length_mm
+                .map_or((0.0, 0.0), |length_mm| within(now.to_mm(), CLEAR_OF_ENDS_MM, length_mm - CLEAR_OF_ENDS_MM))
+        };
+        match self {
+            Self::FreeEndUp(_) | Self::FreeEndRight(_) => (-FREE_END_MM, FREE_END_MM),
+            Self::TeeAlong(id) => match run(layout, id).map(|run| &run.from) {
+                Some(End::Tee(host, at)) => on_line(number_of(layout, host), *at),
+                _ => (0.0, 0.0),
+            },
+            Self::FittingAlong(id, number) => {
+                let fitting = run(layout, id).and_then(|run| run.fittings.as_ref()?.get(*number));
+                fitting.map_or((0.0, 0.0), |fitting| on_line(number_of(layout, id), fitting.at))
+            }
+            Self::DipTubeUp(id) => in_side(id, cistern(layout, id).and_then(dip_tube_end)),
+            Self::WaterLine(id) => in_side(id, cistern(layout, id).and_then(|cistern| cistern.water_line)),
+            Self::FloatValveUp(id) => {
+                let valve = cistern(layout, id).and_then(|cistern| cistern.float_valve);
+                in_side(id, valve.map(|valve| valve.shank.distance()))
+            }
+            Self::ConnectionUp(id, port) => in_side(id, cistern(layout, id).and_then(|part| hole(part, port))),
+            Self::PlatformLeft(_) | Self::PlatformRight(_) | Self::PlatformDepth(_) => (0.0, BOARD_MM),
+            Self::PartRight(_) | Self::PartUp(_) => (-PART_MM, PART_MM),
+        }
+    }
+
+    /// The edit that moves it on a layout; `None` when the layout no longer has it.
+    #[must_use]
+    pub fn edit(&self, layout: &Layout, by_mm: f64) -> Option<Edit> {
+        let by = Length::try_mm(by_mm).ok()?;
+        let of_cistern = |id: &Id| cistern(layout, id).cloned();
+        let put = |part: Part| Some(Edit::Put(Box::new(part)));
+        match self {
+            Self::FreeEndUp(id) => put(Part::Run(with_end_raised(layout, id, by_mm)?)),
+            Self::FreeEndRight(id) => put(Part::Run(with_end_aside(layout, id, by_mm)?)),
+            Self::TeeAlong(id) => put(Part::Run(slid_along(layout, id, by_mm)?)),
+            Self::FittingAlong(id, number) => {
+                let mut run = run(layout, id)?.clone();
+                let fitting = run.fittings.as_mut()?.get_mut(*number)?;
+                fitting.at = fitting.at + by;
+                put(Part::Run(run))
+            }
+            Self::DipTubeUp(id) => {
+                let mut cistern = of_cistern(id)?;
+                cistern.dip_tube = Some(DipTube::EndsAt(dip_tube_end(&cistern)? + by));
+                put(Part::Cistern(cistern))
+            }
+            Self::WaterLine(id) => {
+                let mut cistern = of_cistern(id)?;
+                cistern.water_line = Some(cistern.water_line? + by);
+                put(Part::Cistern(cistern))
+            }
+            Self::FloatValveUp(id) => put(Part::Cistern(of_cistern(id)?.with_port_moved(INLET, dvec2(0.0, by_mm))?)),
+            Self::ConnectionUp(id, port) => {
+                put(Part::Cistern(of_cistern(id)?.with_port_moved(port.as_str(), dvec2(0.0, by_mm))?))
+            }
+            Self::PlatformLeft(id) => {
+                let mut platform = platform(layout, id)?.clone();
+                platform.at = platform.at.moved(dvec2(-by_mm, 0.0));
+                platform.length = larger(platform.length, by_mm)?;
+                keep_bearers(&mut platform, Lie::EndOn, by_mm);
+                put(Part::Platform(platform))
+            }
+            Self::PlatformRight(id) => {
+                let mut platform = platform(layout, id)?.clone();
+                platform.length = larger(platform.length, by_mm)?;
+                put(Part::Platform(platform))
+            }
+            Self::PlatformDepth(id) => {
+                let mut platform = platform(layout, id)?.clone();
+                platform.depth = Some(larger(platform.depth?, by_mm)?);
+                keep_bearers(&mut platform, Lie::Along, by_mm / 2.0);
+                put(Part::Platform(platform))
+            }
+            Self::PartRight(id) => {
+                Some(Edit::Shift { parts: layout.with_what_stands_on(id), right: by, up: Length::ZERO })
+            }
+            Self::PartUp(id) => {
+                Some(Edit::Shift { parts: layout.with_what_stands_on(id), right: Length::ZERO, up: by })
+            }
+        }
+    }
+
+    /// What is done, in words with the number.
+    #[must_use]
+    pub fn words(&self, layout: &Layout, by_mm: f64) -> String {
+        let spoken = self.part().spoken();
+        let mm = Amount::mm(by_mm.abs()).to_string();
+        let (up, out) = if by_mm < 0.0 { ("Lower", "in") } else { ("Raise", "out") };
+        let carries = layout.with_what_stands_on(self.part()).len() > 1;
+        let load = if carries { " and what stands on it" } else { "" };
+        match self {
+            Self::FreeEndUp(_) => format!("{up} the open end of the {spoken} by {mm}"),
+            Self::FreeEndRight(_) => {
+                let way = if by_mm < 0.0 { "left" } else { "right" };
+                format!("Take the open end of the {spoken} {mm} further to the {way}")
+            }
+            Self::TeeAlong(_) => {
+                let way = if by_mm < 0.0 { "back" } else { "on" };
+                format!("Take the {spoken} off {mm} further {way} along the pipe that it rises from")
+            }
+            Self::FittingAlong(id, number) => {
+                let kind = run(layout, id).and_then(|run| Some(run.fittings.as_ref()?.get(*number)?.kind));
+                let way = if by_mm < 0.0 { "nearer to its beginning" } else { "nearer to its end" };
+                format!("Move the {} in the {spoken} by {mm}, {way}", kind.map_or("fitting", InLineKind::words))
+            }
+            Self::DipTubeUp(_) => format!("{up} the end of the dip tube in the {spoken} by {mm}"),
+            Self::WaterLine(_) => format!("{up} the water line in the {spoken} by {mm}, by setting the float arm"),
+            Self::FloatValveUp(_) => format!("{up} the float valve of the {spoken} by {mm}"),
+            Self::ConnectionUp(_, port) => {
+                format!("{up} the {} connection of the {spoken} by {mm}", port.spoken().to_lowercase())
+            }
+            Self::PlatformLeft(_) => format!("Take the {spoken} {mm} further {out} at the left"),
+            Self::PlatformRight(_) => format!("Take the {spoken} {mm} further {out} at the right"),
+            Self::PlatformDepth(_) => format!("Make the {spoken} deeper by {mm}, half of it at the front"),
+            Self::PartRight(_) => {
+                let way = if by_mm < 0.0 { "left" } else { "right" };
+                format!("Move the {spoken}{load} {mm} to the {way}")
+            }
+            Self::PartUp(_) => format!("{up} the {spoken}{load} by {mm}"),
+        }
+    }
+
+    /// Why it can go no further, in words; `forth` for its upper bound.
+    #[must_use]
+    pub(super) fn end_words(&self, forth: Toward) -> String {
+        let spoken = self.part().spoken();
+        let (up, edge) = match forth {
+            Toward::Forth => ("higher", "rim"),
+            Toward::Back => ("lower", "base"),
+        };
+        match self {
+            Self::FreeEndUp(_) => format!("the open end of the {spoken} goes no {up} than by {FREE_END_MM:.0} mm"),
+            Self::FreeEndRight(_) => format!("the open end of the {spoken} goes aside by {FREE_END_MM:.0} mm at most"),
+            Self::TeeAlong(_) => format!("the pipe that the {spoken} rises from is no longer than it is"),
+            Self::FittingAlong(..) => format!("the {spoken} is no longer than it is"),
+            Self::DipTubeUp(_) => format!("the dip tube of the {spoken} ends {EDGE_MM:.0} mm from the {edge} at most"),
+            Self::WaterLine(_) => format!("the water line of the {spoken} stays {EDGE_MM:.0} mm from the {edge}"),
+            Self::FloatValveUp(_) => format!("the float valve of the {spoken} stays {EDGE_MM:.0} mm from the {edge}"),
+            Self::ConnectionUp(_, port) => {
+                let port = port.spoken().to_lowercase();
+                format!("the {port} connection of the {spoken} stays {EDGE_MM:.0} mm from the {edge}")
+            }
+            Self::PlatformLeft(_) => board_end(&spoken, "at the left", forth),
+            Self::PlatformRight(_) => board_end(&spoken, "at the right", forth),
+            Self::PlatformDepth(_) => board_end(&spoken, "at front and back", forth),
+            Self::PartRight(_) | Self::PartUp(_) => format!("the {spoken} is moved by {PART_MM:.0} mm at most"),
+        }
+    }
+
+    /// Whether it may be done without asking: pipes and fittings yes, what carries and holds water no.
+    #[must_use]
+    pub const fn consent(&self) -> Consent {
+        match self {
+            Self::PartRight(_) | Self::PartUp(_) => Consent::NeedsDecision,
+            _ => Consent::Safe,
+        }
+    }
+}
+
+fn board_end(platform: &str, side: &str, forth: Toward) -> String {
+    match forth {
+        Toward::Back => format!("the board of the {platform} is not made smaller {side}"),
+        Toward::Forth => format!("the board of the {platform} grows by {BOARD_MM:.0} mm at most {side}"),
+    }
+}
+
+fn of_run(run: &Run) -> Vec<Handle> {
+    let mut handles = Vec::new();
+    let is_vent = matches!(run.service, Service::OpenVent | Service::PrimaryVent);
+    if matches!(run.to, End::Open(_)) && (is_vent || run.service == Service::WarningPipe) {
+        handles.push(Handle::FreeEndUp(run.id.clone()));
+        handles.extend(is_vent.then(|| Handle::FreeEndRight(run.id.clone())));
+    }
+    if is_vent && matches!(run.from, End::Tee(..)) {
+        handles.push(Handle::TeeAlong(run.id.clone()));
+    }
+    let fittings = run.fittings.iter().flatten().enumerate();
+    handles.extend(fittings.map(|(number, _)| Handle::FittingAlong(run.id.clone(), number)));
+    handles
+}
+
+fn of_cistern(cistern: &Cistern) -> Vec<Handle> {
+    let id = || cistern.id.clone();
+    let in_side = |tapping: Tapping| matches!(tapping, Tapping::Left(_) | Tapping::Right(_));
+    let mut handles = Vec::new();
+    handles.extend(dip_tube_end(cistern).map(|_| Handle::DipTubeUp(id())));
+    handles.extend(cistern.water_line.map(|_| Handle::WaterLine(id())));
+    handles.extend(cistern.float_valve.filter(|valve| in_side(valve.shank)).map(|_| Handle::FloatValveUp(id())));
+    let holes = cistern.connections.iter().filter(|hole| in_side(hole.on));
+    handles.extend(holes.map(|hole| Handle::ConnectionUp(id(), hole.port.clone())));
+    handles
+}
+
+fn dip_tube_end(cistern: &Cistern) -> Option<Length> {
+    match cistern.dip_tube? {
+        DipTube::EndsAt(height) => Some(height),
+        DipTube::Missing => None,
+    }
+}
+
+fn hole(cistern: &Cistern, port: &Id) -> Option<Length> {
+    cistern.connections.iter().find(|hole| hole.port == *port).map(|hole| hole.on.distance())
+}
+
+fn larger(size: Size, by_mm: f64) -> Option<Size> {
+    Size::try_mm(size.to_mm() + by_mm).ok()
+}
+
+/// Bearers are told from the edge of the board: where that goes out by so much, they stay where they lie.
+fn keep_bearers(platform: &mut Platform, counted_from_here: Lie, out_mm: f64) {
+    if let Some(bearers) = platform.bearers.as_mut().filter(|bearers| bearers.lie == counted_from_here) {
+        bearers.first = Length::mm(bearers.first.to_mm() + out_mm);
+    }
+}
+
+/// A run whose far end goes up or down with everything after its longest upright stretch, which takes that up.
+fn with_end_raised(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
+    let mut raised = run(layout, id)?.clone();
+    let End::Open(end) = raised.to else { return None };
+    let begins = Traces::of(layout).line(number_of(layout, id)?)?.point_at(0.0);
+    let vertices: Vec<DVec2> =
+        std::iter::once(begins).chain(raised.via.iter().chain([&end]).map(|point| point.vector())).collect();
+    let upright_mm =
+        |pair: &[DVec2]| if (pair[1].x - pair[0].x).abs() <= UPRIGHT_MM { (pair[1].y - pair[0].y).abs() } else { 0.0 };
+    let lengths: Vec<f64> = vertices.windows(2).map(upright_mm).collect();
+    let longest = (0..lengths.len())
+        .rev()
+        .max_by(|a, b| lengths[*a].total_cmp(&lengths[*b]))
+        .filter(|number| lengths[*number] > 0.0);
+    // The bend after stretch n is number n of the bends; without any upright stretch the end alone goes.
+    for bend in raised.via.iter_mut().skip(longest.unwrap_or(usize::MAX)) {
+        *bend = bend.moved(dvec2(0.0, by_mm));
+    }
+    raised.to = End::Open(end.moved(dvec2(0.0, by_mm)));
+    Some(raised)
+}
+
+/// A run whose far end goes aside, with the upright stretch that it ends in.
+fn with_end_aside(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
+    let mut aside = run(layout, id)?.clone();
+    let End::Open(end) = aside.to else { return None };
+    for bend in aside.via.iter_mut().rev() {
+        if (bend.x.to_mm() - end.x.to_mm()).abs() > UPRIGHT_MM {
+            break;
+        }
+        *bend = bend.moved(dvec2(by_mm, 0.0));
+    }
+    aside.to = End::Open(end.moved(dvec2(by_mm, 0.0)));
+    Some(aside)
+}
+
+/// A vent whose beginning has slid along the run that it stands on, with its first upright stretch.
+fn slid_along(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
+    let mut slid = run(layout, id)?.clone();
+    let End::Tee(host, at) = &mut slid.from else { return None };
+    let traces = Traces::of(layout);
+    let line = traces.line(number_of(layout, host)?)?;
+    let was = line.point_at(at.to_mm());
+    *at = Length::try_mm((at.to_mm() + by_mm).clamp(0.0, line.length())).ok()?;
+    let by = line.point_at(at.to_mm()) - was;
+    for bend in &mut slid.via {
+        if (bend.x.to_mm() - was.x).abs() > UPRIGHT_MM {
+            break;
+        }
+        *bend = bend.moved(dvec2(by.x, 0.0));
+    }
+    Some(slid)
+}
+
+pub(super) fn number_of(layout: &Layout, id: &Id) -> Option<usize> {
+    layout.runs.iter().position(|run| run.id == *id)
+}
+
+pub(super) fn run<'a>(layout: &'a Layout, id: &Id) -> Option<&'a Run> {
+    layout.runs.iter().find(|run| run.id == *id)
+}
+
+pub(super) fn cistern<'a>(layout: &'a Layout, id: &Id) -> Option<&'a Cistern> {
+    layout.cisterns.iter().find(|cistern| cistern.id == *id)
+}
+
+pub(super) fn platform<'a>(layout: &'a Layout, id: &Id) -> Option<&'a Platform> {
+    layout.platforms.iter().find(|platform| platform.id == *id)
+}
+
+/// Where the end of a run is that joins a port of a part, if one does.
+pub(super) fn end_on(run: &Run, wanted: impl Fn(&Id, &Id) -> bool) -> Option<WhichEnd> {
+    WhichEnd::BOTH.into_iter().find(|which| matches!(run.end(*which), End::Port(part, port) if wanted(part, port)))
+}
+
+/// What a part is, where it is there.
+pub(super) fn is_cistern(layout: &Layout, id: &Id) -> bool {
+    matches!(layout.part(id), Some(PartRef::Cistern(_)))
+}

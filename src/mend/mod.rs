@@ -1,0 +1,307 @@
+//! Mending: the smallest move that clears the breaches, or the smallest set of rules and facts that cannot hold together.
+//!
+//! What has a number is shifted: see `shift`. What has none is changed, one edit at a time: see `change`. Nothing is
+//! proposed that spoils a finding that met, and nothing is proposed that has not been checked by the whole table.
+
+mod change;
+mod conflict;
+mod demand;
+mod handle;
+mod program;
+mod report;
+mod shift;
+
+pub use change::Change;
+pub use conflict::{ConflictSet, Member};
+pub use demand::{Demand, Fact, Toward};
+pub use handle::Handle;
+pub use program::RowOf;
+pub use report::{Outcome, Proposal, Report, Step};
+pub use shift::Moved;
+
+use serde::Serialize;
+
+use crate::finding::{FindingKey, Findings};
+use crate::layout::{Id, Layout, apply};
+use crate::rules::{Measure, Profile, Weight, rule};
+use change::changes;
+use demand::{Judge, broken, spoilt};
+use shift::{Shifting, Solved};
+
+/// Whom a proposal has to be put to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Consent {
+    /// Geometry of pipes and fittings alone: nothing is bought, nothing that carries or holds water is moved.
+    Safe,
+    /// Something is added, or something large is moved.
+    NeedsDecision,
+    /// It is shown; someone has to judge it on the spot.
+    ShowOnly,
+}
+
+impl Consent {
+    /// The consent in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Safe => "safe: pipes and fittings moved, nothing else",
+            Self::NeedsDecision => "needs a decision",
+            Self::ShowOnly => "shown only: to be judged on the spot",
+        }
+    }
+}
+
+/// What is to be mended, and what may not be touched.
+#[derive(Debug, Clone, Default)]
+pub struct Wish {
+    /// The findings to clear; all that are broken when empty.
+    pub only: Vec<FindingKey>,
+    /// Parts that stay as they are.
+    pub locked: Vec<Id>,
+}
+
+/// One shift may open the way for a change, and a change for a shift; after so many turns nothing new comes.
+const TURNS: usize = 3;
+
+/// Looks for the smallest changes that clear what is broken.
+#[must_use]
+pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
+    let judge = Judge::new(profile);
+    let before = judge.findings(layout);
+    let wanted: Vec<FindingKey> =
+        broken(&before).into_iter().filter(|key| wish.only.is_empty() || wish.only.contains(key)).collect();
+    let mut mending = Mending {
+        judge: &judge,
+        wish,
+        layout: layout.clone(),
+        findings: before.clone(),
+        proposals: Vec::new(),
+        conflicts: Vec::new(),
+        gave_up: false,
+    };
+    mending.shift(&wanted, Reach::OfSmallThings);
+    mending.change(&wanted);
+    for _ in 0..TURNS {
+        if mending.left(&wanted).is_empty() {
+            break;
+        }
+        let taken = mending.proposals.len();
+        (mending.conflicts, mending.gave_up) = (Vec::new(), false);
+        mending.shift(&wanted, Reach::OfEverything);
+        mending.change(&wanted);
+        if mending.proposals.len() == taken {
+            break;
+        }
+    }
+    let left = mending.left(&wanted);
+    mending.conflicts.retain(|conflict| left.contains(&conflict.wanted));
+    let outcome = match (wanted.is_empty(), left.is_empty()) {
+        (true, _) => Outcome::NothingToDo,
+        (false, true) => Outcome::Mended,
+        (false, false) if mending.gave_up && !mending.conflicts.iter().any(|conflict| conflict.straight) => {
+            Outcome::GaveUp
+        }
+        (false, false) => Outcome::CannotHold,
+    };
+    Report {
+        outcome,
+        proposals: mending.proposals,
+        conflicts: mending.conflicts,
+        left,
+        before,
+        after: mending.findings,
+        layout: mending.layout,
+    }
+}
+
+/// What is reached for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Reach {
+    /// Pipes, fittings, connections and boards: before a cistern is moved, a valve is bought.
+    OfSmallThings,
+    /// Cisterns, platforms and cylinders as well.
+    OfEverything,
+}
+
+/// A layout on its way to being mended.
+struct Mending<'a> {
+    judge: &'a Judge,
+    wish: &'a Wish,
+    layout: Layout,
+    findings: Findings,
+    proposals: Vec<Proposal>,
+    conflicts: Vec<ConflictSet>,
+    gave_up: bool,
+}
+
+impl Mending<'_> {
+    /// What of the wanted is still broken.
+    fn left(&self, wanted: &[FindingKey]) -> Vec<FindingKey> {
+        broken(&self.findings).into_iter().filter(|key| wanted.contains(key)).collect()
+    }
+
+    /// Clears by shifts what can be cleared; what stands in a conflict is left out, the lightest first.
+    fn shift(&mut self, wanted: &[FindingKey], reach: Reach) {
+        let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
+        let handles = self.handles(&layout, reach);
+        let mut shifting = Shifting::new(judge, &layout, &findings, &handles);
+        let mut targets = self.left(wanted);
+        targets.retain(|key| is_cleared_by_shifting(key, reach));
+        targets = shifting.within_reach(&targets);
+        while !targets.is_empty() {
+            match shifting.solve(&targets) {
+                Solved::Held(groups) => {
+                    self.take_groups(groups);
+                    break;
+                }
+                Solved::Conflict(conflict) => {
+                    let Some(conflict) = ConflictSet::new(&conflict, &targets, &findings) else {
+                        self.gave_up = true;
+                        break;
+                    };
+                    targets.retain(|key| *key != conflict.wanted);
+                    self.conflicts.push(conflict);
+                }
+                Solved::GaveUp => {
+                    self.shift_one_by_one(&targets, reach);
+                    break;
+                }
+            }
+        }
+        self.go_round_what_is_curved(reach);
+    }
+
+    /// Where a conflict hangs on something curved, one handle alone may clear it from further off.
+    fn go_round_what_is_curved(&mut self, reach: Reach) {
+        let curved = self.conflicts.iter().filter(|conflict| !conflict.straight);
+        for target in curved.map(|conflict| conflict.wanted.clone()).collect::<Vec<_>>() {
+            let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
+            if broken(&findings).contains(&target) {
+                let handles = self.handles(&layout, reach);
+                let moved = Shifting::new(judge, &layout, &findings, &handles).by_one_alone(&target);
+                self.gave_up |= !moved.is_some_and(|moved| self.take(vec![Step::Shift(moved)]));
+            }
+        }
+    }
+
+    /// Clears one after the other, each from where the one before has left the layout.
+    fn shift_one_by_one(&mut self, targets: &[FindingKey], reach: Reach) {
+        for target in targets {
+            let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
+            if !broken(&findings).contains(target) {
+                continue;
+            }
+            let handles = self.handles(&layout, reach);
+            let mut shifting = Shifting::new(judge, &layout, &findings, &handles);
+            let alone = std::slice::from_ref(target);
+            let reached = shifting.within_reach(alone);
+            match (!reached.is_empty()).then(|| shifting.solve(alone)) {
+                Some(Solved::Held(groups)) => self.take_groups(groups),
+                Some(Solved::Conflict(conflict)) => {
+                    self.conflicts.extend(ConflictSet::new(&conflict, alone, &findings));
+                }
+                Some(Solved::GaveUp) | None => self.gave_up = true,
+            }
+        }
+    }
+
+    /// Takes groups of shifts one by one, or all as one where a group alone would spoil something.
+    fn take_groups(&mut self, groups: Vec<Vec<Moved>>) {
+        let steps_of = |group: &[Moved]| group.iter().cloned().map(Step::Shift).collect::<Vec<_>>();
+        let (layout, findings, taken) = (self.layout.clone(), self.findings.clone(), self.proposals.len());
+        if groups.iter().all(|group| self.take(steps_of(group))) {
+            return;
+        }
+        (self.layout, self.findings) = (layout, findings);
+        self.proposals.truncate(taken);
+        self.take(steps_of(&groups.concat()));
+    }
+
+    /// Clears by changes what can be cleared so, the heaviest first.
+    fn change(&mut self, wanted: &[FindingKey]) {
+        for key in self.left(wanted) {
+            let found = self.findings.keyed().find(|(other, _)| *other == key).map(|(_, finding)| finding.clone());
+            let Some(finding) = found.filter(|_| self.left(wanted).contains(&key)) else { continue };
+            let open = |change: &Change| !self.wish.locked.iter().any(|id| change.touches(id));
+            let offered: Vec<Change> = changes(&self.layout, &key, &finding).into_iter().filter(open).collect();
+            for change in offered {
+                if self.take_if_clears(Step::Change(change), &key) {
+                    break;
+                }
+            }
+        }
+    }
+
+    /// Takes a change that clears a finding; with small shifts beside it, where it would spoil something by itself.
+    fn take_if_clears(&mut self, step: Step, key: &FindingKey) -> bool {
+        let Some(layout) = step.on(&self.layout) else { return false };
+        let findings = self.judge.findings(&layout);
+        if broken(&findings).contains(key) {
+            return false;
+        }
+        let spoils = spoilt(&self.findings, &findings);
+        if spoils.is_empty() {
+            return self.take(vec![step]);
+        }
+        let handles = self.handles(&layout, Reach::OfSmallThings);
+        let mut shifting = Shifting::new(self.judge, &layout, &findings, &handles);
+        let reached = shifting.within_reach(&spoils);
+        match (reached.len() == spoils.len()).then(|| shifting.solve(&spoils)) {
+            Some(Solved::Held(groups)) => {
+                let shifts = groups.concat().into_iter().map(Step::Shift);
+                self.take(std::iter::once(step).chain(shifts).collect())
+            }
+            _ => false,
+        }
+    }
+
+    fn handles(&self, layout: &Layout, reach: Reach) -> Vec<Handle> {
+        let mut handles = Handle::all(layout, &self.wish.locked);
+        handles.retain(|handle| reach == Reach::OfEverything || handle.consent() == Consent::Safe);
+        handles
+    }
+
+    /// Takes steps as one proposal if they can be made and spoil nothing.
+    fn take(&mut self, steps: Vec<Step>) -> bool {
+        let mut layout = self.layout.clone();
+        let mut words = Vec::new();
+        for step in &steps {
+            words.push(step.words(&layout));
+            let Some(after) = step.on(&layout) else { return false };
+            layout = after;
+        }
+        let findings = self.judge.findings(&layout);
+        if !spoilt(&self.findings, &findings).is_empty() {
+            return false;
+        }
+        let still = broken(&findings);
+        let clears = broken(&self.findings).into_iter().filter(|key| !still.contains(key)).collect();
+        let consent = steps.iter().map(Step::consent).max().unwrap_or(Consent::Safe);
+        self.proposals.push(Proposal { steps, words, clears, consent });
+        (self.layout, self.findings) = (layout, findings);
+        true
+    }
+}
+
+/// Whether shifting is the way to clear a finding. What heat and timber do is cleared by lagging and boards, before
+/// anything large is moved for it; and a pipe is insulated, not moved out of sight.
+fn is_cleared_by_shifting(key: &FindingKey, reach: Reach) -> bool {
+    const BY_CHANGE_ALONE: [&str; 1] = ["cylinder-pipe-uninsulated"];
+    let measure = rule(key.rule).map(|rule| rule.measure);
+    match measure {
+        None => false,
+        Some(Measure::OfHeat(_) | Measure::OfTimber(_)) => reach == Reach::OfEverything,
+        Some(Measure::OfSite(_) | Measure::OfWater(_)) => !BY_CHANGE_ALONE.contains(&key.rule),
+    }
+}
+
+/// The layout after some edits; `None` when one of them does not fit.
+fn after_edits(layout: &Layout, edits: &[crate::layout::Edit]) -> Option<Layout> {
+    edits.iter().try_fold(layout.clone(), |layout, edit| apply(&layout, edit).ok())
+}
+
+/// How light a target is: what gives way first when not everything can hold.
+fn lightness(findings: &Findings, key: &FindingKey) -> Option<Weight> {
+    findings.keyed().find(|(other, _)| other == key).map(|(_, finding)| finding.weight)
+}
