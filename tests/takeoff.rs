@@ -274,6 +274,23 @@ fn a_quote_is_set_against_what_is_drawn_and_what_the_rules_ask() {
 }
 
 #[test]
+fn a_quote_that_contradicts_itself_is_asked_about() {
+    let comparison = against("Byelaw 30 kit for cistern\nJacket by customer\n");
+    assert_eq!(state(&comparison, "cistern lid"), State::Covered);
+    assert_eq!(state(&comparison, "cistern jacket"), State::Contradicted);
+    let questions = comparison.questions.join("\n");
+    assert!(questions.contains("cistern jacket: line 1 seems to name it, and line 2 leaves it out"), "{questions}");
+}
+
+#[test]
+fn a_pipe_is_set_against_its_own_runs() {
+    let comparison = against("15mm open vent");
+    let vent = comparison.topics.iter().find(|compared| compared.topic == "open vent").expect("the vent");
+    assert_eq!(vent.drawn.len(), 1);
+    assert!(vent.drawn[0].starts_with("open vent: ") && vent.drawn[0].ends_with("copper tube, 22 mm"), "{vent:?}");
+}
+
+#[test]
 fn every_match_tells_why() {
     for compared in &against(QUOTE).topics {
         for matched in &compared.matches {

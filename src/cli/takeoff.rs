@@ -239,7 +239,7 @@ fn print_cutting(report: &Report<'_>, page: &mut Page<'_>) {
         let waste = tube.cutting.waste(report.stock) * 100.0;
         let couplings = match tube.couplings {
             0 => String::new(),
-            count => format!("; {count} straight couplings for stretches longer than a bar"),
+            count => format!("; straight couplings for stretches longer than a bar: {count}"),
         };
         page.print(&paragraph(
             "  ",
@@ -258,7 +258,7 @@ fn print_cutting(report: &Report<'_>, page: &mut Page<'_>) {
     for boards in report.boards {
         let cutting = &boards.cutting;
         let words = format!(
-            "{}: {} sheets, by area at least {}; waste {:.1} %",
+            "{}: sheets {}, by area at least {}; waste {:.1} %",
             boards.of,
             cutting.sheets.len(),
             cutting.at_least,

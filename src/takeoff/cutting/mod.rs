@@ -60,10 +60,10 @@ impl Cutting {
     pub fn words(&self) -> String {
         let count = self.bars.len();
         if self.is_proven() {
-            format!("{count} bars; fewer cannot do (proven by the lower bound)")
+            format!("bars {count}; fewer cannot do (proven by the lower bound)")
         } else {
             format!(
-                "{count} bars; no fewer than {} can do, so at most {} too many",
+                "bars {count}; no fewer than {} can do, so at most {} too many",
                 self.at_least,
                 count - self.at_least
             )

@@ -154,12 +154,16 @@ fn compared(
     if lines.is_empty() && asked_by.is_empty() && matched.is_empty() {
         return None;
     }
-    let is_left_out = |words: &Words| words.leaves_out();
-    let kept: Vec<&(&QuoteLine, &Words, String)> = matched.iter().filter(|(_, words, _)| !is_left_out(words)).collect();
+    let kept: Vec<&(&QuoteLine, &Words, String)> = matched.iter().filter(|(_, words, _)| !words.leaves_out()).collect();
     let mut contradictions = Vec::new();
     for (line, words, _) in &kept {
         let said = numbers::contradictions(topic, layout, findings, &lines, words);
         contradictions.extend(said.into_iter().map(|said| format!("line {}: {said}", line.number)));
+    }
+    if let (Some((named, ..)), Some((out, ..))) =
+        (kept.first(), matched.iter().find(|(_, words, _)| words.leaves_out()))
+    {
+        contradictions.push(format!("line {} seems to name it, and line {} leaves it out", named.number, out.number));
     }
     if lines.is_empty() && asked_by.is_empty() && !kept.is_empty() {
         contradictions.push("the drawing has none, and no rule asks for it".to_owned());
@@ -171,7 +175,7 @@ fn compared(
         (false, false, false) => State::Contradicted,
         (false, false, true) => State::Covered,
     };
-    let drawn = lines.iter().map(|line| format!("{} {} {}", line.quantity_words(), line.unit.sign(), line.name()));
+    let drawn = lines.iter().flat_map(|line| topic.covers.drawn(layout, line));
     let why = |why: &String, words: &Words| {
         let out = words.leaves_out_by().map_or_else(String::new, |by| format!("; '{by}' leaves it out"));
         format!("{why}{out}")

@@ -1,7 +1,7 @@
 //! What a quote may speak of: the words by which it is known, what of the take-off it is, and which rules ask for it.
 
 use super::words::Words;
-use crate::layout::{InLineKind, Layout, Service};
+use crate::layout::{InLineKind, Layout, Run, Service};
 use crate::takeoff::{Item, Line};
 
 /// One thing that a quote may speak of.
@@ -33,11 +33,25 @@ impl Covers {
         match self {
             Self::Items(items) => items.contains(&line.item),
             Self::TubeOf(service) => {
-                let serves = |run: &crate::layout::Run| run.service == *service && line.parts.contains(&run.id);
+                let serves = |run: &Run| run.service == *service && line.parts.contains(&run.id);
                 line.item == Item::Tube && layout.runs.iter().any(serves)
             }
             Self::Nothing => false,
         }
+    }
+
+    /// What of a line it is, in words: the runs of its service, each for itself, or the line.
+    pub fn drawn(&self, layout: &Layout, line: &Line) -> Vec<String> {
+        let Self::TubeOf(service) = self else {
+            return vec![format!("{} {} {}", line.quantity_words(), line.unit.sign(), line.name())];
+        };
+        let runs = layout.runs.iter().filter(|run| run.service == *service && line.parts.contains(&run.id));
+        let share = |run: &Run| {
+            let begins = format!("{}:", run.id.spoken());
+            let working = line.working.iter().find(|working| working.starts_with(&begins));
+            format!("{} of {}", working.map_or(begins.as_str(), String::as_str), line.name())
+        };
+        runs.map(share).collect()
     }
 }
 
