@@ -49,6 +49,7 @@ pub mod session;
 pub mod sheet;
 pub mod spelling;
 pub mod sum;
+pub mod takeoff;
 pub mod timber;
 pub mod units;
 pub mod water;

@@ -131,7 +131,7 @@ fn a_low_vent_is_raised_by_what_is_missing_and_nothing_else_moves() {
 
 #[test]
 fn a_curved_hindrance_is_gone_round() {
-    // 312 mm to the right would do for the headroom, but there a joist sags too far.
+    // By its slope where it stands a joist would sag too far on the way; but the sag comes and goes with the joists.
     let low = layout(LOW_LOFT);
     let wish = Wish { only: of_rule(&low, "headroom-too-low-opposite"), ..Wish::default() };
     let report = propose(&low, Profile::usual(), &wish);

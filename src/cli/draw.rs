@@ -1,4 +1,4 @@
-//! `draw`: a layout on a sheet, with its marks, as SVG or PNG.
+//! `draw`: a layout on a sheet, with its marks, as SVG, PDF, PNG or DXF.
 
 use std::path::PathBuf;
 
@@ -11,7 +11,7 @@ use crate::finding::Findings;
 use crate::layout::Layout;
 use crate::measure::Site;
 use crate::rules::Profile;
-use crate::scene::{self, Marks, Theme};
+use crate::scene::{self, Marks, Scene, Theme};
 use crate::sheet::{self, Paper, Sheet, SheetScale};
 
 pub(super) const COMMAND: Command = Command {
@@ -31,8 +31,15 @@ fn arguments() -> Vec<Arg> {
     let scale = Arg::new("scale").long("scale").value_name("1:N").value_parser(scale);
     vec![
         Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout to draw"),
-        out.help("Where the drawing goes: a name that ends in .svg or .png"),
+        out.help("Where the drawing goes: a name that ends in .svg, .pdf, .png or .dxf"),
         profile::argument(),
+        Arg::new("paper")
+            .long("paper")
+            .value_name("PAPER")
+            .value_parser(["a3", "a4"])
+            .ignore_case(true)
+            .default_value("a3")
+            .help("The paper, lying: a3 or a4"),
         scale.help("The scale, such as 1:20; without it the drawing is as large as the sheet allows"),
     ]
 }
@@ -47,7 +54,9 @@ struct Target {
 #[derive(Clone, Copy)]
 enum Kind {
     Svg,
+    Pdf,
     Png,
+    Dxf,
 }
 
 fn ending(text: &str) -> Result<Target, String> {
@@ -55,8 +64,10 @@ fn ending(text: &str) -> Result<Target, String> {
     let ending = path.extension().map(|ending| ending.to_ascii_lowercase());
     let kind = match ending.as_ref().and_then(|ending| ending.to_str()) {
         Some("svg") => Kind::Svg,
+        Some("pdf") => Kind::Pdf,
         Some("png") => Kind::Png,
-        _ => return Err("the name has to end in .svg or .png".to_owned()),
+        Some("dxf") => Kind::Dxf,
+        _ => return Err("the name has to end in .svg, .pdf, .png or .dxf".to_owned()),
     };
     Ok(Target { path, kind })
 }
@@ -76,11 +87,17 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let Some(asked) = profile::asked(matches, page) else { return EXIT_UNUSABLE };
     let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
     let Some(profile) = asked.of(path, &layout, page) else { return EXIT_UNUSABLE };
-    let svg = drawn(&layout, &profile, scale);
+    let asked_paper = matches.get_one::<String>("paper").expect("it has a default");
+    let paper = if asked_paper.eq_ignore_ascii_case("a4") { Paper::A4 } else { Paper::A3 };
+    let (scene, sheet) = drawn(&layout, &profile, scale, paper);
     let bytes = match target.kind {
-        Kind::Svg => Ok(svg.into_bytes()),
-        Kind::Png => sheet::png(&svg, PIXELS_PER_MM).map_err(|error| error.to_string()),
+        Kind::Svg => Ok(sheet::svg(&scene, &sheet).into_bytes()),
+        Kind::Pdf => sheet::pdf(&scene, &sheet),
+        // A drawing in DXF has no sheet: the scale is that of its letters.
+        Kind::Dxf => Ok(sheet::dxf(&layout, &scene, sheet::scale_on(&scene, &sheet)).into_bytes()),
+        Kind::Png => sheet::png(&sheet::svg(&scene, &sheet), PIXELS_PER_MM),
     };
+    let bytes = bytes.map_err(|error| error.to_string());
     match bytes.and_then(|bytes| file::hand_over(&target.path, &bytes).map_err(|error| error.to_string())) {
         Ok(()) => EXIT_SOUND,
         Err(complaint) => {
@@ -90,18 +107,18 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     }
 }
 
-/// The sheet of a layout as SVG.
-fn drawn(layout: &Layout, profile: &Profile, scale: SheetScale) -> String {
+/// What is drawn of a layout, and the sheet that it goes on.
+fn drawn(layout: &Layout, profile: &Profile, scale: SheetScale, paper: Paper) -> (Scene, Sheet) {
     let site = Site::of(layout);
     let findings = Findings::under(&site, profile);
     let scene = scene::draw(&site, &findings, &Marks::default());
     let sheet = Sheet {
         theme: Theme::light().clone(),
         scale,
-        paper: Paper::A3,
+        paper,
         heading: layout.heading.clone(),
         counts: counts_line(findings.counts()),
         judged_by: profile.judged_by(),
     };
-    sheet::svg(&scene, &sheet)
+    (scene, sheet)
 }

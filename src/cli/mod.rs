@@ -7,8 +7,10 @@ mod frost;
 mod mend;
 mod page;
 mod profile;
+mod report;
 mod rules;
 mod sum;
+mod takeoff;
 mod trial;
 
 use std::ffi::OsString;
@@ -42,8 +44,17 @@ pub struct Command {
 }
 
 /// Every headless command, in the order in which help lists them.
-pub static COMMANDS: &[Command] =
-    &[check::COMMAND, draw::COMMAND, flow::COMMAND, mend::COMMAND, rules::COMMAND, sum::COMMAND, trial::COMMAND];
+pub static COMMANDS: &[Command] = &[
+    check::COMMAND,
+    draw::COMMAND,
+    report::COMMAND,
+    takeoff::COMMAND,
+    flow::COMMAND,
+    trial::COMMAND,
+    mend::COMMAND,
+    rules::COMMAND,
+    sum::COMMAND,
+];
 
 /// What came of a command line.
 #[derive(Debug, Clone, PartialEq, Eq)]

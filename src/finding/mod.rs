@@ -13,6 +13,7 @@ use crate::timber::LoadPath;
 use crate::water::Running;
 
 pub use report::{FileReport, FindingReport};
+pub use words::capital;
 
 /// A rule, what was read, and how it stands.
 #[derive(Clone)]

@@ -132,7 +132,8 @@ fn bound_working(bound: crate::rules::Bound, against: Option<f64>, need: Amount)
 }
 
 /// The text with its first letter a capital.
-fn capital(text: &str) -> String {
+#[must_use]
+pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -33,7 +33,7 @@ enum Lie {
 }
 
 /// Stretches shorter together than the shortest printed spacing hang on their ends.
-const NO_CLIP_NEEDED_MM: f64 = 300.0;
+pub const NO_CLIP_NEEDED_MM: f64 = 300.0;
 
 fn has_stretch(site: &Site<'_>, run: usize, lie: Lie) -> bool {
     let Some(line) = site.line(run) else { return false };

@@ -21,6 +21,12 @@ pub fn width_mm(words: &str, size_mm: f64) -> f64 {
     words.chars().map(advance).sum::<f64>() * size_mm
 }
 
+/// Whether the typeface has a letter. Sheets take those that it lacks from another.
+#[must_use]
+pub fn is_lettered(letter: char) -> bool {
+    Typeface(UBUNTU_LIGHT).glyph(u32::from(letter)).is_some()
+}
+
 /// Breaks words into lines no wider than asked, where they allow it.
 #[must_use]
 pub fn wrapped(words: &str, size_mm: f64, widest_mm: f64) -> Vec<String> {

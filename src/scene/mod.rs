@@ -24,7 +24,7 @@ pub mod timber;
 mod warmth;
 
 pub use inked::{Drawn, Outline, Stroke, Turn, View};
-pub use lettering::{width_mm, wrapped};
+pub use lettering::{is_lettered, width_mm, wrapped};
 pub use marks::{Marks, Which, marked, written_out};
 pub use pipes::{fitting_symbol, service_ink, service_words};
 pub use primitive::{

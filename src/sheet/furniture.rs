@@ -3,7 +3,8 @@
 use glam::{DVec2, dvec2};
 
 use super::frame::{Field, Frame};
-use super::writer::{Page, number};
+use super::page::Page;
+use super::writer::number;
 use super::{Sheet, SheetScale};
 use crate::layout::InLineKind;
 use crate::scene::{
@@ -24,7 +25,7 @@ const PAD_MM: f64 = 3.0;
 const FINE: Outline = Outline::solid(Ink::Ink, PenWidth::Fine.mm());
 const MEDIUM: Outline = Outline::solid(Ink::Ink, PenWidth::Medium.mm());
 
-pub(super) fn draw(page: &mut Page<'_>, frame: &Frame, scene: &Scene, sheet: &Sheet, scale: f64, middle: DVec2) {
+pub(super) fn draw(page: &mut Page, frame: &Frame, scene: &Scene, sheet: &Sheet, scale: f64, middle: DVec2) {
     staff(page, frame, scale, middle);
     rule(page, frame.field().low, dvec2(frame.field().low.x, frame.field().high.y), FINE);
     column(page, frame, scene, sheet, scale);
@@ -32,7 +33,7 @@ pub(super) fn draw(page: &mut Page<'_>, frame: &Frame, scene: &Scene, sheet: &Sh
 }
 
 /// Levels in metres from the datum, with blocks by which heights are read.
-fn staff(page: &mut Page<'_>, frame: &Frame, scale: f64, middle: DVec2) {
+fn staff(page: &mut Page, frame: &Frame, scale: f64, middle: DVec2) {
     let (staff, field) = (frame.staff(), frame.field());
     let level_at = |y: f64| middle.y - (y - field.middle().y) * scale;
     let y_at = |level: f64| field.middle().y - (level - middle.y) / scale;
@@ -68,7 +69,7 @@ fn staff(page: &mut Page<'_>, frame: &Frame, scale: f64, middle: DVec2) {
     page.words(at, TextAnchor::Start, "m", TextSize::Small.mm(), Ink::Ink, Turn::Level);
 }
 
-fn column(page: &mut Page<'_>, frame: &Frame, scene: &Scene, sheet: &Sheet, scale: f64) {
+fn column(page: &mut Page, frame: &Frame, scene: &Scene, sheet: &Sheet, scale: f64) {
     let column = frame.column();
     rectangle(page, column, Some(Ink::Paper), Some(MEDIUM));
     let bottom = title_block(page, column, sheet, scale);
@@ -90,18 +91,18 @@ fn column(page: &mut Page<'_>, frame: &Frame, scene: &Scene, sheet: &Sheet, scal
     }
 }
 
-fn heading(page: &mut Page<'_>, column: Field, words: &str, y: f64) -> f64 {
+fn heading(page: &mut Page, column: Field, words: &str, y: f64) -> f64 {
     let at = dvec2(column.low.x + PAD_MM, y + 3.0);
     page.words(at, TextAnchor::Start, words, TextSize::Medium.mm(), Ink::Ink, Turn::Level);
     y + 5.2
 }
 
-fn paragraph(page: &mut Page<'_>, column: Field, words: &str, size: TextSize, y: f64) -> f64 {
+fn paragraph(page: &mut Page, column: Field, words: &str, size: TextSize, y: f64) -> f64 {
     paragraph_until(page, column, words, size, y, column.high.y)
 }
 
 /// Words in lines, as many as there is room for.
-fn paragraph_until(page: &mut Page<'_>, column: Field, words: &str, size: TextSize, mut y: f64, bottom: f64) -> f64 {
+fn paragraph_until(page: &mut Page, column: Field, words: &str, size: TextSize, mut y: f64, bottom: f64) -> f64 {
     for line in wrapped(words, size.mm(), column.size().x - 2.0 * PAD_MM) {
         if y + size.mm() > bottom {
             break;
@@ -114,7 +115,7 @@ fn paragraph_until(page: &mut Page<'_>, column: Field, words: &str, size: TextSi
 }
 
 /// The services of the runs that are drawn, with their colours.
-fn legend(page: &mut Page<'_>, column: Field, scene: &Scene, mut y: f64) -> f64 {
+fn legend(page: &mut Page, column: Field, scene: &Scene, mut y: f64) -> f64 {
     if scene.services.is_empty() {
         return y;
     }
@@ -132,7 +133,7 @@ fn legend(page: &mut Page<'_>, column: Field, scene: &Scene, mut y: f64) -> f64 
 }
 
 /// The symbols of what sits in the pipes that are drawn, in two columns.
-fn fittings(page: &mut Page<'_>, column: Field, scene: &Scene, y: f64) -> f64 {
+fn fittings(page: &mut Page, column: Field, scene: &Scene, y: f64) -> f64 {
     let stands = |symbol: Symbol| {
         scene.items.iter().any(|item| matches!(item.shape, Shape::Symbol { symbol: other, .. } if other == symbol))
     };
@@ -157,7 +158,7 @@ fn fittings(page: &mut Page<'_>, column: Field, scene: &Scene, y: f64) -> f64 {
 }
 
 /// Caution, scale bar, title, address, who and when, from the bottom up. Returns where it begins.
-fn title_block(page: &mut Page<'_>, column: Field, sheet: &Sheet, scale: f64) -> f64 {
+fn title_block(page: &mut Page, column: Field, sheet: &Sheet, scale: f64) -> f64 {
     let wide = column.size().x - 2.0 * PAD_MM;
     let heading = &sheet.heading;
     let caution = wrapped(CAUTION, TextSize::Tiny.mm(), wide);
@@ -218,7 +219,7 @@ fn scale_words(sheet: &Sheet, scale: f64) -> String {
 }
 
 /// A bar of whole metres, or tenths where the drawing is large.
-fn scale_bar(page: &mut Page<'_>, at: DVec2, wide: f64, scale: f64) {
+fn scale_bar(page: &mut Page, at: DVec2, wide: f64, scale: f64) {
     let pieces = STAFF_STEPS_MM.into_iter().rev();
     let step = pieces.map(|step| step / scale).find(|piece| piece * 4.0 <= wide - 10.0);
     let Some(piece) = step else { return };
@@ -237,11 +238,11 @@ fn scale_bar(page: &mut Page<'_>, at: DVec2, wide: f64, scale: f64) {
     }
 }
 
-fn rule(page: &mut Page<'_>, from: DVec2, to: DVec2, outline: Outline) {
+fn rule(page: &mut Page, from: DVec2, to: DVec2, outline: Outline) {
     page.drawn(&Drawn::Line { points: vec![from, to], outline }, &|point| point);
 }
 
-fn rectangle(page: &mut Page<'_>, field: Field, fill: Option<Ink>, outline: Option<Outline>) {
+fn rectangle(page: &mut Page, field: Field, fill: Option<Ink>, outline: Option<Outline>) {
     let (low, high) = (field.low, field.high);
     let points = vec![low, dvec2(high.x, low.y), high, dvec2(low.x, high.y)];
     page.drawn(&Drawn::Area { points, fill, outline }, &|point| point);

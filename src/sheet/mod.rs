@@ -1,11 +1,18 @@
-//! Sheets: the scene with border, staff, legend and title block, as SVG and as a picture.
+//! What is handed over: the drawing on a sheet, and tables.
 
+mod dxf;
 mod frame;
 mod furniture;
+mod page;
+mod pdf;
 mod picture;
+pub mod report;
+mod table;
 mod writer;
 
+pub use dxf::dxf;
 pub use picture::{SheetError, png};
+pub use table::takeoff_csv;
 
 use glam::DVec2;
 
@@ -67,19 +74,40 @@ impl Paper {
 /// The scene on a sheet, as SVG. The same scene and sheet give the same bytes.
 #[must_use]
 pub fn svg(scene: &Scene, sheet: &Sheet) -> String {
+    writer::svg(&laid_out(scene, sheet), sheet.paper.size_mm(), &sheet.theme)
+}
+
+/// The scene on a sheet, as PDF: lines, and words that can be selected, in typefaces that it brings along. The same scene
+/// and sheet give the same bytes.
+///
+/// # Errors
+/// [`SheetError::Pdf`] when the PDF cannot be written.
+pub fn pdf(scene: &Scene, sheet: &Sheet) -> Result<Vec<u8>, SheetError> {
+    pdf::pdf(&laid_out(scene, sheet), sheet.paper.size_mm(), &sheet.theme, &sheet.heading)
+}
+
+/// The scale at which a scene goes on a sheet, in section millimetres to a paper millimetre.
+#[must_use]
+pub fn scale_on(scene: &Scene, sheet: &Sheet) -> f64 {
+    let field = Frame::on(sheet.paper).field();
+    match sheet.scale {
+        SheetScale::Fit => fitting_scale(bounds(scene), field.size() - 2.0 * FREE_MM),
+        SheetScale::OneTo(scale) if scale.is_finite() && scale > 0.0 => scale,
+        SheetScale::OneTo(_) => SCALES[0],
+    }
+}
+
+/// Everything on the sheet, in page millimetres.
+fn laid_out(scene: &Scene, sheet: &Sheet) -> Vec<page::PageItem> {
     let frame = Frame::on(sheet.paper);
     let field = frame.field();
     let bounds = bounds(scene);
-    let scale = match sheet.scale {
-        SheetScale::Fit => fitting_scale(bounds, field.size() - 2.0 * FREE_MM),
-        SheetScale::OneTo(scale) if scale.is_finite() && scale > 0.0 => scale,
-        SheetScale::OneTo(_) => SCALES[0],
-    };
+    let scale = scale_on(scene, sheet);
     let middle = bounds.map_or(DVec2::ZERO, |(low, high)| low.midpoint(high));
     // Section millimetres of the field's middle, and of its corners.
     let half = field.size() / 2.0 * scale;
     let view = View { scale, within: Some((middle - half, middle + half)) };
-    let mut page = writer::Page::new(sheet.paper.size_mm(), &sheet.theme);
+    let mut page = page::Page::default();
     page.clipped(field, |page| {
         let on_paper = |point: DVec2| field.middle() + (point - middle) * DVec2::new(1.0, -1.0) / scale;
         for stroke in scene.inked(&view) {

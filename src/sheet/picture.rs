@@ -32,6 +32,9 @@ pub enum SheetError {
         /// Pixels down.
         height: f64,
     },
+    /// The PDF cannot be written.
+    #[error("the sheet cannot be written as PDF: {0}")]
+    Pdf(String),
     /// The picture cannot be written.
     #[error("the picture cannot be written as PNG: {0}")]
     Png(String),

@@ -4,70 +4,66 @@ use std::fmt::Write;
 
 use glam::DVec2;
 
-use super::frame::Field;
+use super::page::PageItem;
 use crate::scene::{Drawn, Ink, LineStyle, Outline, TextAnchor, Theme, Turn};
 
-/// A page under way. Nothing in it depends on anything but what was drawn.
-pub(super) struct Page<'a> {
+/// A page as SVG.
+pub(super) fn svg(items: &[PageItem], (width, height): (f64, f64), theme: &Theme) -> String {
+    let mut writer = Writer { theme, text: String::new() };
+    let (w, h) = (number(width), number(height));
+    writer.push(&format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" \
+         font-family=\"Ubuntu, sans-serif\" stroke-linejoin=\"round\" fill=\"none\">"
+    ));
+    let paper = theme.colour(Ink::Paper);
+    writer.push(&format!("<rect width=\"{w}\" height=\"{h}\" fill=\"{paper}\"/>"));
+    items.iter().for_each(|item| writer.item(item));
+    writer.push("</svg>");
+    writer.text
+}
+
+struct Writer<'a> {
     theme: &'a Theme,
     text: String,
 }
 
-impl<'a> Page<'a> {
-    pub fn new((width, height): (f64, f64), theme: &'a Theme) -> Self {
-        let mut page = Self { theme, text: String::new() };
-        let (w, h) = (number(width), number(height));
-        page.push(&format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" \
-             font-family=\"Ubuntu, sans-serif\" stroke-linejoin=\"round\" fill=\"none\">"
-        ));
-        let paper = theme.colour(Ink::Paper);
-        page.push(&format!("<rect width=\"{w}\" height=\"{h}\" fill=\"{paper}\"/>"));
-        page
+impl Writer<'_> {
+    fn item(&mut self, item: &PageItem) {
+        match item {
+            PageItem::Drawn(drawn) => self.drawn(drawn),
+            PageItem::Clip(field) => {
+                let (at, size) = (field.low, field.size());
+                self.push(&format!(
+                    "<clipPath id=\"field\"><rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/></clipPath>",
+                    number(at.x),
+                    number(at.y),
+                    number(size.x),
+                    number(size.y)
+                ));
+                self.push("<g clip-path=\"url(#field)\">");
+            }
+            PageItem::EndClip => self.push("</g>"),
+        }
     }
 
-    pub fn finish(mut self) -> String {
-        self.push("</svg>");
-        self.text
-    }
-
-    /// Draws something that may reach beyond a field, and cuts it off at its edge.
-    pub fn clipped(&mut self, field: Field, draw: impl FnOnce(&mut Self)) {
-        let (at, size) = (field.low, field.size());
-        self.push(&format!(
-            "<clipPath id=\"field\"><rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/></clipPath>",
-            number(at.x),
-            number(at.y),
-            number(size.x),
-            number(size.y)
-        ));
-        self.push("<g clip-path=\"url(#field)\">");
-        draw(self);
-        self.push("</g>");
-    }
-
-    /// Writes what was inked, with the map from section millimetres to page millimetres.
-    pub fn drawn(&mut self, drawn: &Drawn, on_page: &impl Fn(DVec2) -> DVec2) {
+    fn drawn(&mut self, drawn: &Drawn) {
         match drawn {
             Drawn::Line { points, outline } => {
-                let points = path(points, on_page);
                 let stroke = self.stroke(*outline);
-                self.push(&format!("<path d=\"{points}\"{stroke}/>"));
+                self.push(&format!("<path d=\"{}\"{stroke}/>", path(points)));
             }
             Drawn::Area { points, fill, outline } => {
-                let points = path(points, on_page);
                 let fill = fill.map_or_else(String::new, |ink| format!(" fill=\"{}\"", self.theme.colour(ink)));
                 let stroke = outline.map_or_else(String::new, |outline| self.stroke(outline));
-                self.push(&format!("<path d=\"{points}Z\"{fill}{stroke}/>"));
+                self.push(&format!("<path d=\"{}Z\"{fill}{stroke}/>", path(points)));
             }
             Drawn::Words { at, anchor, words, size_mm, ink, turn } => {
-                self.words(on_page(*at), *anchor, words, *size_mm, *ink, *turn);
+                self.words(*at, *anchor, words, *size_mm, *ink, *turn);
             }
         }
     }
 
-    /// Writes words at a place on the page.
-    pub fn words(&mut self, at: DVec2, anchor: TextAnchor, words: &str, size_mm: f64, ink: Ink, turn: Turn) {
+    fn words(&mut self, at: DVec2, anchor: TextAnchor, words: &str, size_mm: f64, ink: Ink, turn: Turn) {
         let anchor = match anchor {
             TextAnchor::Start => "",
             TextAnchor::Middle => " text-anchor=\"middle\"",
@@ -90,8 +86,8 @@ impl<'a> Page<'a> {
         let width = outline.width_mm * self.theme.line_weight;
         let mut text = format!(" stroke=\"{}\" stroke-width=\"{}\"", self.theme.colour(outline.ink), number(width));
         if outline.style == LineStyle::Dashed {
-            let dash = (width * 4.0).max(1.2);
-            let _ = write!(text, " stroke-dasharray=\"{} {}\"", number(dash), number(dash * 0.8));
+            let (dash, gap) = dashes_mm(width);
+            let _ = write!(text, " stroke-dasharray=\"{} {}\"", number(dash), number(gap));
         }
         text
     }
@@ -102,10 +98,15 @@ impl<'a> Page<'a> {
     }
 }
 
-fn path(points: &[DVec2], on_page: &impl Fn(DVec2) -> DVec2) -> String {
+/// Dash and gap of a broken line of some width, mm.
+pub(super) fn dashes_mm(width_mm: f64) -> (f64, f64) {
+    let dash = (width_mm * 4.0).max(1.2);
+    (dash, dash * 0.8)
+}
+
+fn path(points: &[DVec2]) -> String {
     let mut text = String::new();
-    for (index, point) in points.iter().enumerate() {
-        let at = on_page(*point);
+    for (index, at) in points.iter().enumerate() {
         let step = if index == 0 { "M" } else { "L" };
         let _ = write!(text, "{step}{} {}", number(at.x), number(at.y));
     }

@@ -2,11 +2,7 @@
 
 use egui::{Color32, Label, RichText, Ui};
 
-/// The words with a capital.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
+pub use crate::finding::capital;
 
 /// A line of words that may break.
 pub fn line(ui: &mut Ui, words: impl Into<String>) {

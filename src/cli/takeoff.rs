@@ -1,0 +1,327 @@
+//! `takeoff`: what a layout is made of, as text, CSV or JSON; with the user's prices, and against a quote.
+
+use std::path::{Path, PathBuf};
+
+use clap::{Arg, ArgAction, ArgMatches, value_parser};
+use serde::Serialize;
+
+use super::page::{Page, harmless, paragraph};
+use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
+use crate::finding::Findings;
+use crate::layout::Layout;
+use crate::measure::Site;
+use crate::sheet::takeoff_csv;
+use crate::takeoff::boards::{SheetCutting, SheetStock, cut_boards};
+use crate::takeoff::cutting::Stock;
+use crate::takeoff::prices::{PriceList, Priced};
+use crate::takeoff::quote::{Comparison, QuoteLine, State, compare, lines_of_csv, lines_of_text};
+use crate::takeoff::{BoardPiece, Line, Takeoff, Terms, Trade, TubeCutting, board_pieces, tube_cuttings};
+
+pub(super) const COMMAND: Command = Command {
+    name: "takeoff",
+    about: "Lists what a layout is made of, how tube and boards are cut, and what a quote leaves out",
+    arguments,
+    run,
+};
+
+/// A price list or a quote is a short text; a longer file is not read.
+const GREATEST_BYTES: u64 = 5_000_000;
+
+fn arguments() -> Vec<Arg> {
+    let file = |name: &'static str, help: &'static str| {
+        Arg::new(name).long(name).value_name("FILE").value_parser(value_parser!(PathBuf)).help(help)
+    };
+    let flag = |name: &'static str, help: &'static str| Arg::new(name).long(name).action(ArgAction::SetTrue).help(help);
+    let millimetres = value_parser!(u32).range(1..=100_000);
+    vec![
+        Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
+        flag("csv", "Prints the lines as CSV").conflicts_with("json").conflicts_with("quote"),
+        flag("json", "Prints one JSON object"),
+        flag("working", "Shows how each quantity was come by"),
+        file("prices", "A CSV file of your own with the columns what,size,unit,price"),
+        file("quote", "A quote, as plain text or as a .csv, to set against the list and the rules"),
+        Arg::new("allowance")
+            .long("allowance")
+            .value_name("PERCENT")
+            .value_parser(percent)
+            .help("What of tube and insulation to order beyond what is drawn; 10 when not given"),
+        Arg::new("stock")
+            .long("stock")
+            .value_name("MM")
+            .value_parser(millimetres)
+            .help("Length of a bar of tube; 3000 when not given"),
+        Arg::new("kerf")
+            .long("kerf")
+            .value_name("MM")
+            .value_parser(value_parser!(u32).range(0..=100))
+            .help("What a cut takes; 3 when not given"),
+        profile::argument(),
+    ]
+}
+
+fn percent(text: &str) -> Result<f64, String> {
+    match text.trim_end_matches('%').parse() {
+        Ok(percent) if (0.0..=100.0).contains(&percent) => Ok(percent),
+        _ => Err("write a percentage from 0 to 100, such as 10".to_owned()),
+    }
+}
+
+/// All that is printed.
+#[derive(Serialize)]
+struct Report<'a> {
+    file: String,
+    title: &'a str,
+    lines: &'a [Line],
+    notes: &'a [String],
+    cutting: &'a [TubeCutting],
+    stock: Stock,
+    boards: &'a [Boards],
+    sheet: SheetStock,
+    prices: Option<Priced>,
+    quote: Option<Comparison>,
+}
+
+/// The boards of one material, and the sheets that they come from.
+#[derive(Serialize)]
+struct Boards {
+    of: String,
+    platforms: Vec<String>,
+    cutting: SheetCutting,
+}
+
+fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
+    match reported(matches, page) {
+        Ok(()) => EXIT_SOUND,
+        Err(complaint) => {
+            if !complaint.is_empty() {
+                page.complain(&paragraph("", &complaint));
+            }
+            EXIT_UNUSABLE
+        }
+    }
+}
+
+/// Does it all; a complaint, or nothing where it has been complained already.
+fn reported(matches: &ArgMatches, page: &mut Page<'_>) -> Result<(), String> {
+    let path = matches.get_one::<PathBuf>("FILE").expect("it is asked for");
+    let asked = profile::asked(matches, page).ok_or_else(String::new)?;
+    let prices = matches.get_one::<PathBuf>("prices").map(|path| price_list(path)).transpose()?;
+    let quote = matches.get_one::<PathBuf>("quote").map(|path| quote_lines(path)).transpose()?;
+    let layout = read(path, page).ok_or_else(String::new)?;
+    let profile = asked.of(path, &layout, page).ok_or_else(String::new)?;
+    let site = Site::of(&layout);
+    let mut terms = Terms::default();
+    if let Some(percent) = matches.get_one::<f64>("allowance") {
+        terms.allowance = percent / 100.0;
+    }
+    let usual = Stock::default();
+    let stock = Stock {
+        length_mm: matches.get_one("stock").copied().unwrap_or(usual.length_mm),
+        kerf_mm: matches.get_one("kerf").copied().unwrap_or(usual.kerf_mm),
+    };
+    let takeoff = Takeoff::of(&site, terms);
+    let priced = prices.map(|list| list.put_to(&takeoff));
+    if matches.get_flag("csv") {
+        page.print(&takeoff_csv(&takeoff, priced.as_ref()));
+        return Ok(());
+    }
+    let comparison = quote.map(|quote| compare(&layout, &takeoff, &Findings::under(&site, &profile), &quote));
+    let report = Report {
+        file: path.display().to_string(),
+        title: &layout.heading.title,
+        lines: &takeoff.lines,
+        notes: &takeoff.notes,
+        cutting: &tube_cuttings(&site, stock),
+        stock,
+        boards: &boards(&layout, SheetStock::default()),
+        sheet: SheetStock::default(),
+        prices: priced,
+        quote: comparison,
+    };
+    if matches.get_flag("json") {
+        let line = serde_json::to_string(&report).expect("a report holds numbers, words and lists only");
+        page.print(&(line + "\n"));
+    } else {
+        print(&report, matches.get_flag("working"), page);
+    }
+    Ok(())
+}
+
+fn text_of(path: &Path, what: &str) -> Result<String, String> {
+    let name = harmless(&path.display().to_string());
+    let wrong = |error: std::io::Error| format!("{name}: the {what} cannot be read: {error}");
+    if std::fs::metadata(path).map_err(wrong)?.len() > GREATEST_BYTES {
+        return Err(format!("{name}: the {what} is larger than 5 MB; give a shorter one"));
+    }
+    let bytes = std::fs::read(path).map_err(wrong)?;
+    String::from_utf8(bytes).map_err(|_| format!("{name}: the {what} is no plain text in UTF-8; save it as that"))
+}
+
+fn price_list(path: &Path) -> Result<PriceList, String> {
+    PriceList::parse(&text_of(path, "price list")?).map_err(|error| format!("{}: {error}", path.display()))
+}
+
+fn quote_lines(path: &Path) -> Result<Vec<QuoteLine>, String> {
+    let text = text_of(path, "quote")?;
+    let is_csv = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
+    let lines = if is_csv {
+        lines_of_csv(&text).map_err(|error| format!("{}: {error}; save it as CSV again", path.display()))?
+    } else {
+        lines_of_text(&text)
+    };
+    if lines.is_empty() {
+        return Err(format!("{}: there is no line in it with words", path.display()));
+    }
+    Ok(lines)
+}
+
+fn boards(layout: &Layout, sheet: SheetStock) -> Vec<Boards> {
+    let mut kinds: Vec<(String, Vec<BoardPiece>)> = Vec::new();
+    for piece in board_pieces(layout) {
+        match kinds.iter_mut().find(|(of, _)| *of == piece.of) {
+            Some((_, pieces)) => pieces.push(piece),
+            None => kinds.push((piece.of.clone(), vec![piece])),
+        }
+    }
+    let cut = |(of, pieces): (String, Vec<BoardPiece>)| {
+        let sides: Vec<(u32, u32)> =
+            pieces.iter().map(|piece| (piece.sides_mm.0.ceil() as u32, piece.sides_mm.1.ceil() as u32)).collect();
+        let platforms = pieces.into_iter().map(|piece| piece.platform).collect();
+        Boards { of, platforms, cutting: cut_boards(&sides, sheet) }
+    };
+    kinds.into_iter().map(cut).collect()
+}
+
+fn print(report: &Report<'_>, with_working: bool, page: &mut Page<'_>) {
+    page.print(&paragraph(&format!("{}: ", harmless(&report.file)), report.title));
+    for trade in Trade::ALL {
+        let mut lines = report.lines.iter().filter(|line| line.trade == trade).peekable();
+        if lines.peek().is_none() {
+            continue;
+        }
+        page.print(&format!("\n{}\n", trade.words()));
+        lines.for_each(|line| print_line(line, with_working, page));
+    }
+    page.print("\n");
+    report.notes.iter().for_each(|note| page.print(&paragraph("  ", note)));
+    print_cutting(report, page);
+    if let Some(priced) = &report.prices {
+        print_prices(priced, report.lines, page);
+    }
+    if let Some(comparison) = &report.quote {
+        print_comparison(comparison, page);
+    }
+}
+
+fn print_line(line: &Line, with_working: bool, page: &mut Page<'_>) {
+    let quantity = line.quantity_words();
+    let unit = if line.quantity.is_some() { line.unit.sign() } else { "" };
+    let order = match (line.quantity, line.to_order) {
+        (Some(drawn), Some(order)) if drawn != order => format!(" (order {})", line.order_words()),
+        _ => String::new(),
+    };
+    page.print(&paragraph(&format!("  {quantity:>8} {unit:<2}  "), &format!("{}{order}", line.name())));
+    let indent = " ".repeat(15);
+    if let Some(find_out) = &line.find_out {
+        page.print(&paragraph(&format!("{indent}? "), find_out));
+    }
+    if with_working {
+        line.working.iter().for_each(|working| page.print(&paragraph(&format!("{indent}= "), working)));
+    }
+}
+
+fn print_cutting(report: &Report<'_>, page: &mut Page<'_>) {
+    if !report.cutting.is_empty() {
+        let Stock { length_mm, kerf_mm } = report.stock;
+        page.print(&format!("\nCutting list, bars of {length_mm} mm, kerf {kerf_mm} mm\n"));
+    }
+    for tube in report.cutting {
+        let waste = tube.cutting.waste(report.stock) * 100.0;
+        let couplings = match tube.couplings {
+            0 => String::new(),
+            count => format!("; straight couplings for stretches longer than a bar: {count}"),
+        };
+        page.print(&paragraph(
+            "  ",
+            &format!("{}: {}; waste {waste:.1} %{couplings}", tube.what, tube.cutting.words()),
+        ));
+        for (number, bar) in tube.cutting.bars.iter().enumerate() {
+            let pieces: Vec<String> = bar.iter().map(ToString::to_string).collect();
+            page.print(&paragraph(&format!("  {:>4}: ", number + 1), &pieces.join(" + ")));
+        }
+    }
+    if !report.boards.is_empty() {
+        let SheetStock { length_mm, width_mm, kerf_mm } = report.sheet;
+        page.print(&format!("\nBoards from sheets of {length_mm} × {width_mm} mm, kerf {kerf_mm} mm\n"));
+        page.print(&paragraph("  ", "Boards may be turned on the sheet: see which way the face grain has to run."));
+    }
+    for boards in report.boards {
+        let cutting = &boards.cutting;
+        let words = format!(
+            "{}: sheets {}, by area at least {}; waste {:.1} %",
+            boards.of,
+            cutting.sheets.len(),
+            cutting.at_least,
+            cutting.waste(report.sheet) * 100.0
+        );
+        page.print(&paragraph("  ", &words));
+        for (number, sheet) in cutting.sheets.iter().enumerate() {
+            let placed: Vec<String> = sheet
+                .iter()
+                .map(|p| {
+                    format!(
+                        "{} {} × {} at {}, {}",
+                        boards.platforms[p.board], p.size_mm.0, p.size_mm.1, p.at_mm.0, p.at_mm.1
+                    )
+                })
+                .collect();
+            page.print(&paragraph(&format!("  {:>4}: ", number + 1), &placed.join("; ")));
+        }
+        for board in &cutting.too_large {
+            let words = format!("{}: larger than a sheet; join it over a bearer", boards.platforms[*board]);
+            page.print(&paragraph("        ", &words));
+        }
+    }
+}
+
+fn print_prices(priced: &Priced, lines: &[Line], page: &mut Page<'_>) {
+    page.print("\nPrices, from your list\n");
+    for found in &priced.lines {
+        let line = &lines[found.line];
+        let words = format!("{} {} {} at {}", line.order_words(), line.unit.sign(), line.name(), found.price);
+        page.print(&paragraph(&format!("  {:>10.2}  ", found.cost), &words));
+    }
+    page.print(&format!("  {:>10.2}  for what has a price\n", priced.total));
+    for name in &priced.unpriced {
+        page.print(&paragraph("    no price  ", name));
+    }
+    for row in &priced.unused {
+        page.print(&paragraph("    not used  ", row));
+    }
+}
+
+fn print_comparison(comparison: &Comparison, page: &mut Page<'_>) {
+    page.print("\nThe quote, matched by its words; each match is for you to confirm\n");
+    for state in [State::Contradicted, State::LeftOut, State::NotMentioned, State::Covered] {
+        for compared in comparison.topics.iter().filter(|compared| compared.state == state) {
+            page.print(&format!("\n{}: {}\n", state.words().to_uppercase(), compared.topic));
+            compared.drawn.iter().for_each(|drawn| page.print(&paragraph("  drawn:    ", drawn)));
+            compared.asked_by.iter().for_each(|rule| page.print(&paragraph("  asked by: ", rule)));
+            for matched in &compared.matches {
+                let words = format!("line {}, '{}': {}", matched.line, matched.text, matched.why);
+                page.print(&paragraph("  match:    ", &words));
+            }
+            compared.contradictions.iter().for_each(|said| page.print(&paragraph("  but:      ", said)));
+        }
+    }
+    if !comparison.not_understood.is_empty() {
+        page.print("\nLines of which no words were known\n");
+    }
+    for line in &comparison.not_understood {
+        page.print(&paragraph(&format!("  {:>4}: ", line.number), &line.text));
+    }
+    if !comparison.questions.is_empty() {
+        page.print("\nWhat to ask\n");
+    }
+    comparison.questions.iter().for_each(|question| page.print(&paragraph("  - ", question)));
+}

@@ -1,0 +1,245 @@
+//! The PDF of a sheet, through krilla: lines stay lines, words can be selected, the typefaces are embedded.
+
+use std::sync::LazyLock;
+
+use epaint_default_fonts::{HACK_REGULAR, UBUNTU_LIGHT};
+use glam::DVec2;
+use krilla::color::rgb;
+use krilla::geom::{Path, PathBuilder, Point, Rect, Transform};
+use krilla::metadata::Metadata;
+use krilla::num::NormalizedF32;
+use krilla::page::PageSettings;
+use krilla::paint::{Fill, FillRule, LineJoin, Stroke, StrokeDash};
+use krilla::surface::Surface;
+use krilla::text::{Font, TextDirection};
+use krilla::{Document, SerializeSettings};
+
+use super::SheetError;
+use super::page::PageItem;
+use super::writer::dashes_mm;
+use crate::layout::Heading;
+use crate::scene::{Drawn, Ink, LineStyle, Outline, TextAnchor, Theme, Turn, is_lettered, width_mm};
+
+/// PDF points in a millimetre: 72 to the inch (ISO 32000-1, 8.3.2.3).
+const POINTS_IN_A_MM: f64 = 72.0 / 25.4;
+/// Advance of every letter of Hack, which is monospaced, as a share of the letter size: 1233 of 2048 units.
+const HACK_ADVANCE: f64 = 1233.0 / 2048.0;
+
+static TYPEFACES: LazyLock<Typefaces> = LazyLock::new(|| {
+    let read = |bytes: &'static [u8]| Font::new(bytes.into(), 0).expect("a shipped typeface reads");
+    Typefaces { usual: read(UBUNTU_LIGHT), signs: read(HACK_REGULAR) }
+});
+
+struct Typefaces {
+    usual: Font,
+    /// For arrows and signs that the usual one lacks.
+    signs: Font,
+}
+
+/// A page as PDF.
+pub(super) fn pdf(
+    items: &[PageItem],
+    (width, height): (f64, f64),
+    theme: &Theme,
+    heading: &Heading,
+) -> Result<Vec<u8>, SheetError> {
+    // No tree of tags is given, so none is written.
+    let settings = SerializeSettings { enable_tagging: false, ..SerializeSettings::default() };
+    written(items, (width, height), theme, heading, settings)
+}
+
+fn written(
+    items: &[PageItem],
+    (width, height): (f64, f64),
+    theme: &Theme,
+    heading: &Heading,
+    settings: SerializeSettings,
+) -> Result<Vec<u8>, SheetError> {
+    let failed = |what: &str| SheetError::Pdf(what.to_owned());
+    let mut document = Document::new_with(settings);
+    document.set_metadata(Metadata::new().title(heading.title.clone()).language("en-GB".to_owned()));
+    let settings = PageSettings::from_wh((width * POINTS_IN_A_MM) as f32, (height * POINTS_IN_A_MM) as f32);
+    let mut page = document.start_page_with(settings.ok_or_else(|| failed("the paper has no size"))?);
+    let mut surface = page.surface();
+    surface.push_transform(&Transform::from_scale(POINTS_IN_A_MM as f32, POINTS_IN_A_MM as f32));
+    let mut writer = Writer { surface: &mut surface, theme };
+    writer.area(
+        &[DVec2::ZERO, DVec2::new(width, 0.0), DVec2::new(width, height), DVec2::new(0.0, height)],
+        Some(Ink::Paper),
+        None,
+    );
+    items.iter().for_each(|item| writer.item(item));
+    surface.pop();
+    surface.finish();
+    page.finish();
+    document.finish().map_err(|error| SheetError::Pdf(format!("{error:?}")))
+}
+
+struct Writer<'a, 'b> {
+    surface: &'a mut Surface<'b>,
+    theme: &'a Theme,
+}
+
+impl Writer<'_, '_> {
+    fn item(&mut self, item: &PageItem) {
+        match item {
+            PageItem::Clip(field) => {
+                let (low, high) = (field.low.as_vec2(), field.high.as_vec2());
+                let mut path = PathBuilder::new();
+                if let Some(edge) = Rect::from_ltrb(low.x, low.y, high.x, high.y) {
+                    path.push_rect(edge);
+                }
+                // Without an edge nothing is seen through, and an empty clip needs some path all the same.
+                let path = path.finish().or_else(nowhere).expect("a path of one point");
+                self.surface.push_clip_path(&path, &FillRule::NonZero);
+            }
+            PageItem::EndClip => self.surface.pop(),
+            PageItem::Drawn(Drawn::Line { points, outline }) => {
+                self.surface.set_fill(None);
+                let stroke = self.stroke(*outline);
+                self.surface.set_stroke(Some(stroke));
+                if let Some(path) = path(points, Closing::Open) {
+                    self.surface.draw_path(&path);
+                }
+            }
+            PageItem::Drawn(Drawn::Area { points, fill, outline }) => self.area(points, *fill, *outline),
+            PageItem::Drawn(Drawn::Words { at, anchor, words, size_mm, ink, turn }) => {
+                self.words(*at, *anchor, words, *size_mm, *ink, *turn);
+            }
+        }
+    }
+
+    fn area(&mut self, points: &[DVec2], fill: Option<Ink>, outline: Option<Outline>) {
+        let fill = fill.map(|ink| self.fill(ink));
+        let stroke = outline.map(|outline| self.stroke(outline));
+        self.surface.set_fill(fill);
+        self.surface.set_stroke(stroke);
+        if let Some(path) = path(points, Closing::Closed) {
+            self.surface.draw_path(&path);
+        }
+    }
+
+    fn words(&mut self, at: DVec2, anchor: TextAnchor, words: &str, size_mm: f64, ink: Ink, turn: Turn) {
+        let pieces = by_typeface(words);
+        let wide = |(piece, is_usual): &(String, bool)| {
+            if *is_usual { width_mm(piece, size_mm) } else { piece.chars().count() as f64 * HACK_ADVANCE * size_mm }
+        };
+        let whole: f64 = pieces.iter().map(wide).sum();
+        let mut along = match anchor {
+            TextAnchor::Start => 0.0,
+            TextAnchor::Middle => -whole / 2.0,
+            TextAnchor::End => -whole,
+        };
+        let place = at.as_vec2();
+        self.surface.push_transform(&match turn {
+            Turn::Level => Transform::from_translate(place.x, place.y),
+            Turn::Upward => Transform::from_row(0.0, -1.0, 1.0, 0.0, place.x, place.y),
+        });
+        let fill = self.fill(ink);
+        self.surface.set_fill(Some(fill));
+        self.surface.set_stroke(None);
+        for piece in &pieces {
+            let font = if piece.1 { &TYPEFACES.usual } else { &TYPEFACES.signs };
+            let start = Point::from_xy(along as f32, 0.0);
+            self.surface.draw_text(start, font.clone(), size_mm as f32, &piece.0, false, TextDirection::LeftToRight);
+            along += wide(piece);
+        }
+        self.surface.pop();
+    }
+
+    fn fill(&self, ink: Ink) -> Fill {
+        Fill { paint: self.colour(ink).into(), opacity: NormalizedF32::ONE, rule: FillRule::NonZero }
+    }
+
+    fn stroke(&self, outline: Outline) -> Stroke {
+        let width = outline.width_mm * self.theme.line_weight;
+        let dash = (outline.style == LineStyle::Dashed).then(|| {
+            let (dash, gap) = dashes_mm(width);
+            StrokeDash { array: vec![dash as f32, gap as f32], offset: 0.0 }
+        });
+        Stroke {
+            paint: self.colour(outline.ink).into(),
+            width: width as f32,
+            line_join: LineJoin::Round,
+            dash,
+            ..Stroke::default()
+        }
+    }
+
+    fn colour(&self, ink: Ink) -> rgb::Color {
+        let colour = self.theme.colour(ink);
+        rgb::Color::new(colour.red, colour.green, colour.blue)
+    }
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Closing {
+    Open,
+    Closed,
+}
+
+fn path(points: &[DVec2], closing: Closing) -> Option<Path> {
+    let mut path = PathBuilder::new();
+    for (index, point) in points.iter().enumerate() {
+        let point = point.as_vec2();
+        if index == 0 { path.move_to(point.x, point.y) } else { path.line_to(point.x, point.y) }
+    }
+    if closing == Closing::Closed {
+        path.close();
+    }
+    path.finish()
+}
+
+fn nowhere() -> Option<Path> {
+    path(&[DVec2::ZERO, DVec2::ZERO], Closing::Closed)
+}
+
+/// Words in pieces of one typeface each, and whether that is the usual one. Control characters are dropped.
+fn by_typeface(words: &str) -> Vec<(String, bool)> {
+    let mut pieces: Vec<(String, bool)> = Vec::new();
+    for letter in words.chars().filter(|letter| !letter.is_control()) {
+        let is_usual = letter == ' ' || is_lettered(letter);
+        match pieces.last_mut() {
+            Some((piece, usual)) if *usual == is_usual => piece.push(letter),
+            _ => pieces.push((letter.to_string(), is_usual)),
+        }
+    }
+    pieces
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A line of 100 mm stands in the file as numbers that the file's own transforms make 100 mm on paper: read back from
+    /// the uncompressed stream.
+    #[test]
+    fn a_line_is_as_long_on_paper_as_it_was_laid_out() {
+        let outline = Outline::solid(Ink::Ink, 0.35);
+        let points = vec![DVec2::new(20.0, 30.0), DVec2::new(120.0, 30.0)];
+        let items = [PageItem::Drawn(Drawn::Line { points, outline })];
+        let settings = SerializeSettings {
+            enable_tagging: false,
+            compress_content_streams: false,
+            ascii_compatible: true,
+            ..SerializeSettings::default()
+        };
+        let bytes = written(&items, (420.0, 297.0), Theme::light(), &Heading::default(), settings).expect("a PDF");
+        let text = String::from_utf8_lossy(&bytes);
+        let tokens: Vec<&str> = text.split_whitespace().collect();
+        let before = |operator: &str, count: usize| -> Vec<Vec<f64>> {
+            let places = (count..tokens.len()).filter(|at| tokens[*at] == operator);
+            places.filter_map(|at| tokens[at - count..at].iter().map(|token| token.parse().ok()).collect()).collect()
+        };
+        let scale: f64 = before("cm", 6).iter().map(|row| row[0].abs()).product();
+        let (starts, ends) = (before("m", 2), before("l", 2));
+        let (start, end) = (starts.last().expect("a start"), ends.last().expect("an end"));
+        let points_long = (end[0] - start[0]).hypot(end[1] - start[1]) * scale;
+        assert!((points_long / 72.0 * 25.4 - 100.0).abs() < 0.001, "{points_long} points");
+    }
+
+    #[test]
+    fn signs_that_the_usual_typeface_lacks_come_from_the_other() {
+        assert_eq!(by_typeface("up → 5°"), [("up ".into(), true), ("→".into(), false), (" 5°".into(), true)]);
+    }
+}

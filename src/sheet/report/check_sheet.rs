@@ -1,0 +1,114 @@
+//! Check sheets made from the layout: what to look at when the system is filled, and once a year after that.
+
+use super::Block;
+use crate::finding::capital;
+use crate::layout::{Cistern, CisternRole, DipTube, InLineKind, Lid, Run, Screen, Service};
+use crate::measure::Site;
+
+/// When the system is filled for the first time.
+pub(super) fn commissioning(blocks: &mut Vec<Block>, site: &Site<'_>) {
+    blocks.push(Block::Chapter("Commissioning sheet".to_owned()));
+    let layout = site.layout();
+    let mut points = Vec::new();
+    for cistern in &layout.cisterns {
+        let spoken = cistern.id.spoken();
+        points.push(format!("The {spoken} is clean, and flushed before it is put to use"));
+        points.push(match cistern.water_line {
+            Some(line) => {
+                format!("The {spoken} fills to {} mm above its base and the valve shuts; found: ____ mm", line.to_mm())
+            }
+            None => format!("The {spoken} fills and the valve shuts; water line found: ____ mm above its base"),
+        });
+        points.extend(kit(cistern));
+        points.push(match (site.attached_of(&cistern.id, Service::WarningPipe).next(), cistern.role) {
+            (Some(_), _) => format!("With the float held down, water of the {spoken} runs from the warning pipe where it is seen, and from nowhere else"),
+            (None, CisternRole::Storage) => format!("The {spoken} has no warning pipe on the drawing: find where it would overflow"),
+            (None, CisternRole::FeedAndExpansion) => format!("Find where the {spoken} would overflow"),
+        });
+    }
+    points.extend(layout.runs.iter().flat_map(tags));
+    for cylinder in &layout.cylinders {
+        let spoken = cylinder.id.spoken();
+        points.push(match cylinder.stored_temperature {
+            Some(stored) => {
+                format!("The {spoken} heats to {} °C and its thermostat stops it; found: ____ °C", stored.to_celsius())
+            }
+            None => format!("The {spoken} heats and its thermostat stops it; found: ____ °C"),
+        });
+    }
+    for outlet in &layout.outlets {
+        let told = outlet
+            .supply_temperature
+            .map_or_else(String::new, |told| format!(" ({} °C on the drawing)", told.to_celsius()));
+        points.push(format!(
+            "Open the {}: steady, without air{told}; found: ____ L/min, hot after a minute ____ °C",
+            outlet.id.spoken()
+        ));
+    }
+    for run in layout.runs.iter().filter(|run| matches!(run.service, Service::OpenVent | Service::PrimaryVent)) {
+        points.push(format!(
+            "With every hot tap open and then shut, nothing comes from the {}, and it draws no air",
+            run.id.spoken()
+        ));
+    }
+    blocks.push(Block::ToTick(points.iter().map(|point| capital(point)).collect()));
+}
+
+/// Once a year.
+pub(super) fn yearly(blocks: &mut Vec<Block>, site: &Site<'_>) {
+    blocks.push(Block::Chapter("Yearly sheet".to_owned()));
+    let layout = site.layout();
+    let mut points = Vec::new();
+    for cistern in &layout.cisterns {
+        let spoken = cistern.id.spoken();
+        points.push(format!("The water of the {spoken} is clear, without slime, rust or insects"));
+        points.extend(kit(cistern));
+        points.push(format!("Temperature of the water in the {spoken} on a warm day: ____ °C"));
+        points.push(format!("The float valve of the {spoken} shuts tight; the water line is where it was marked"));
+    }
+    for platform in &layout.platforms {
+        points.push(format!("The {} is dry, level and not bent; no crack in the ceiling below", platform.id.spoken()));
+    }
+    let open_ends = layout.runs.iter().filter(|run| matches!(run.screen, Some(Screen::Mesh(_))));
+    points.extend(open_ends.map(|run| format!("The screen of the {} is whole and clear", run.id.spoken())));
+    points.extend(layout.runs.iter().flat_map(tags));
+    for run in layout.runs.iter().filter(|run| run.insulation.as_ref().is_some_and(|stretches| !stretches.is_empty())) {
+        points.push(format!("The insulation of the {} is whole and dry", run.id.spoken()));
+    }
+    for cylinder in &layout.cylinders {
+        points.push(format!("The {} is dry below its connections; stored at ____ °C", cylinder.id.spoken()));
+    }
+    blocks.push(Block::ToTick(points.iter().map(|point| capital(point)).collect()));
+}
+
+/// What belongs to a cistern and can be looked at from beside it.
+fn kit(cistern: &Cistern) -> Vec<String> {
+    let spoken = cistern.id.spoken();
+    let mut points = vec![match cistern.lid {
+        Some(Lid::Tight) => format!("The lid of the {spoken} is on, close-fitting and fixed"),
+        Some(Lid::Loose) => format!("The lid of the {spoken} is loose on the drawing: see whether it has been fixed"),
+        Some(Lid::Missing) => format!("The {spoken} has no lid on the drawing: see whether it has got one"),
+        None => format!("See whether the {spoken} has a lid, and how it fits"),
+    }];
+    if let Some(Screen::Mesh(opening)) = cistern.lid_screen {
+        points.push(format!("The screen of the lid of the {spoken} is whole, openings {} mm", opening.to_mm()));
+    }
+    if let Some(DipTube::EndsAt(level)) = cistern.dip_tube {
+        points.push(format!("The dip tube in the {spoken} is in place, down to {} mm above the base", level.to_mm()));
+    }
+    if cistern.jacket.is_some() {
+        points.push(format!("The jacket of the {spoken} is on, and nothing lies below its base"));
+    }
+    points
+}
+
+/// The valves of a run, each with the tag that it should have.
+fn tags(run: &Run) -> Vec<String> {
+    let spoken = run.id.spoken();
+    let point = |fitting: &crate::layout::InLine| match fitting.kind {
+        InLineKind::DrainCock => format!("The drain cock of the {spoken} has its tag and does not drip"),
+        InLineKind::Pump => format!("The pump of the {spoken} runs the right way and quietly"),
+        kind => format!("The {} of the {spoken} has its tag '{spoken}', turns freely and stands open", kind.words()),
+    };
+    run.fittings.iter().flatten().map(point).collect()
+}

@@ -1,0 +1,152 @@
+//! Tube, bends, valves, clips and insulation of the runs.
+
+use super::stretches::{front_to_back_mm, straights, turns};
+use super::tally::{Entry, Tally};
+use super::{Counted, Item, Trade};
+use crate::geom::Polyline;
+use crate::layout::{Lagging, Run, Screen};
+use crate::measure::Site;
+use crate::measure::pipe_fixing::NO_CLIP_NEEDED_MM;
+
+/// Turns within this of 90° or 45° take the usual bend of that angle, degrees.
+const NEAR_ENOUGH_DEG: f64 = 10.0;
+
+pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
+    for (number, run) in site.layout().runs.iter().enumerate() {
+        let Some(line) = site.line(number) else {
+            let find_out = format!("draw where the {} begins and ends", run.id.spoken());
+            tally.untold(Entry::each(Trade::Pipes, Item::Tube, "tube", "length not told"), find_out, &run.id);
+            continue;
+        };
+        tube(tally, site, run, line);
+        bends(tally, site, number, line);
+        valves(tally, run);
+        clips(tally, site, number, line);
+        lagging(tally, run, line);
+        if let Some(Screen::Mesh(opening)) = run.screen {
+            let size = format!("{}, openings {} mm", size_words(run), opening.to_mm());
+            let entry = Entry::each(Trade::Pipes, Item::PipeScreen, "screen for a pipe's end", size);
+            tally.add(entry.finding_out(untold_size(run)), 1.0, run.id.spoken(), &run.id);
+        }
+    }
+}
+
+/// The size of a run's tube, in words.
+pub(super) fn size_words(run: &Run) -> String {
+    run.size.map_or_else(|| "size not told".to_owned(), |size| format!("{} mm", size.to_mm()))
+}
+
+/// What to find out about a run's size before anything that fits it can be ordered.
+pub(super) fn untold_size(run: &Run) -> Option<String> {
+    run.size.is_none().then(|| format!("measure across the tube of the {}", run.id.spoken()))
+}
+
+fn untold_tube(run: &Run) -> Option<String> {
+    let spoken = run.id.spoken();
+    match (run.material, run.size) {
+        (Some(_), Some(_)) => None,
+        (None, Some(_)) => Some(format!("see what the tube of the {spoken} is made of")),
+        (Some(_), None) => untold_size(run),
+        (None, None) => Some(format!("see what the tube of the {spoken} is made of, and measure across it")),
+    }
+}
+
+fn tube(tally: &mut Tally, site: &Site<'_>, run: &Run, line: &Polyline) {
+    let what = run
+        .material
+        .map_or_else(|| "tube, material not told".to_owned(), |material| format!("{} tube", material.words()));
+    let drawn_mm = line.length();
+    let behind_mm = front_to_back_mm(site, run).unwrap_or(0.0);
+    let mut working = format!("{}: {drawn_mm:.0} mm drawn", run.id.spoken());
+    if behind_mm > 0.0 {
+        working.push_str(&format!(" + {behind_mm:.0} mm front to back"));
+    }
+    let entry = Entry::each(Trade::Pipes, Item::Tube, what, size_words(run)).counted_in(Counted::Metres);
+    tally.add(entry.finding_out(untold_tube(run)), (drawn_mm + behind_mm) / 1000.0, working, &run.id);
+}
+
+fn bends(tally: &mut Tally, site: &Site<'_>, number: usize, line: &Polyline) {
+    let run = site.run(number);
+    for turn in turns(site, number, line) {
+        let usual = [90.0, 45.0].into_iter().find(|usual| (turn.degrees - usual).abs() <= NEAR_ENOUGH_DEG);
+        let what = usual.map_or_else(|| "bend of odd angle".to_owned(), |usual| format!("bend, {usual}°"));
+        let working = format!("{}: turns {:.0}° at {:.0} mm", run.id.spoken(), turn.degrees, turn.at_mm);
+        let entry = Entry::each(Trade::Pipes, Item::Bend, what, size_words(run)).finding_out(untold_size(run));
+        tally.add(entry, 1.0, working, &run.id);
+    }
+}
+
+fn valves(tally: &mut Tally, run: &Run) {
+    let spoken = run.id.spoken();
+    let Some(fittings) = &run.fittings else {
+        let what = "valves and drain cocks";
+        let entry = Entry::each(Trade::Pipes, Item::Valve(crate::layout::InLineKind::GateValve), what, size_words(run));
+        tally.untold(entry, format!("follow the {spoken} and see what sits in it"), &run.id);
+        return;
+    };
+    for fitting in fittings {
+        let entry = Entry::each(Trade::Pipes, Item::Valve(fitting.kind), fitting.kind.words(), size_words(run));
+        let working = format!("{spoken}: at {:.0} mm", fitting.at.to_mm());
+        tally.add(entry.finding_out(untold_size(run)), 1.0, working, &run.id);
+    }
+}
+
+/// A clip in the middle of each of the equal bays into which a stretch is divided, none longer than the spacing.
+fn clips(tally: &mut Tally, site: &Site<'_>, number: usize, line: &Polyline) {
+    let run = site.run(number);
+    let spoken = run.id.spoken();
+    let entry = || Entry::each(Trade::Pipes, Item::Clip, "pipe clip", size_words(run));
+    let Some(allowed) = run.clips_allowed() else {
+        let find_out = untold_tube(run).unwrap_or_else(|| format!("find the maker's clip spacing for the {spoken}"));
+        tally.untold(entry(), find_out, &run.id);
+        return;
+    };
+    for straight in straights(site, number, line) {
+        if straight.length_mm <= NO_CLIP_NEEDED_MM {
+            continue;
+        }
+        let (by_rule, told) = if straight.is_upright {
+            (allowed.upright, run.clips.and_then(|clips| clips.upright))
+        } else {
+            (allowed.level, run.clips.and_then(|clips| clips.level))
+        };
+        let Some(by_rule) = by_rule else { continue };
+        // Clips that are told to stand closer than the rule asks are taken as told.
+        let apart_mm = told.map_or(by_rule.to_mm(), |told| told.to_mm().min(by_rule.to_mm()));
+        let count = (straight.length_mm / apart_mm).ceil();
+        let lie = if straight.is_upright { "upright" } else { "level" };
+        let working =
+            format!("{spoken}: {:.0} mm {lie} in {count} bays of at most {apart_mm:.0} mm", straight.length_mm);
+        tally.add(entry(), count, working, &run.id);
+    }
+}
+
+fn lagging(tally: &mut Tally, run: &Run, line: &Polyline) {
+    let spoken = run.id.spoken();
+    let Some(stretches) = &run.insulation else {
+        let entry = Entry::each(Trade::Insulation, Item::Lagging, "pipe insulation", size_words(run));
+        let find_out = format!("see whether the {spoken} is insulated, how far and how thick");
+        tally.untold(entry.counted_in(Counted::Metres), find_out, &run.id);
+        return;
+    };
+    for stretch in stretches {
+        let from_mm = stretch.from.to_mm().clamp(0.0, line.length());
+        let to_mm = stretch.to.to_mm().clamp(0.0, line.length());
+        if to_mm <= from_mm {
+            continue;
+        }
+        let what = stretch.kind.map_or_else(|| "pipe insulation".to_owned(), |kind| kind.words().to_owned());
+        let thick = stretch
+            .thickness
+            .map_or_else(|| "thickness not told".to_owned(), |thickness| format!("{} mm thick", thickness.to_mm()));
+        let size = format!("for {} tube, {thick}", size_words(run));
+        let entry = Entry::each(Trade::Insulation, Item::Lagging, what, size).counted_in(Counted::Metres);
+        let working = format!("{spoken}: from {from_mm:.0} to {to_mm:.0} mm along it");
+        tally.add(entry.finding_out(untold_lagging(run, stretch)), (to_mm - from_mm) / 1000.0, working, &run.id);
+    }
+}
+
+fn untold_lagging(run: &Run, stretch: &Lagging) -> Option<String> {
+    let complete = stretch.kind.is_some() && stretch.thickness.is_some() && run.size.is_some();
+    (!complete).then(|| format!("see what the insulation of the {} is, and how thick, over what tube", run.id.spoken()))
+}

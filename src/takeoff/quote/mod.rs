@@ -1,0 +1,241 @@
+//! A quote set against the take-off and against what the rules ask: covered, not mentioned, left out, contradicted.
+//!
+//! Lines are matched by their words alone, and every match says by which. It is a proposal for someone to confirm.
+
+mod numbers;
+mod topics;
+mod words;
+
+use serde::Serialize;
+
+use super::{Takeoff, Trade};
+use crate::finding::Findings;
+use crate::layout::Layout;
+use crate::rules::{Verdict, Weight};
+use topics::{TOPICS, Topic};
+use words::Words;
+
+/// A line of a quote.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct QuoteLine {
+    /// Its number in the file.
+    pub number: usize,
+    /// Its words.
+    pub text: String,
+}
+
+/// What came of setting a quote against a layout.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Comparison {
+    /// What the layout has or the rules ask, and what the quote says of it.
+    pub topics: Vec<Compared>,
+    /// Lines of the quote that no words were known of.
+    pub not_understood: Vec<QuoteLine>,
+    /// What to ask whoever made the quote.
+    pub questions: Vec<String>,
+}
+
+/// One thing, and what the quote says of it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Compared {
+    /// What it is.
+    pub topic: &'static str,
+    /// How it stands.
+    pub state: State,
+    /// The take-off's lines of it, in words.
+    pub drawn: Vec<String>,
+    /// The rules that ask for it, with their weight.
+    pub asked_by: Vec<String>,
+    /// The quote's lines that seem to be about it, each with why.
+    pub matches: Vec<Match>,
+    /// Where the quote contradicts the layout or the rules.
+    pub contradictions: Vec<String>,
+}
+
+/// How a thing stands in a quote.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum State {
+    /// A line names it, and nothing there contradicts the layout.
+    Covered,
+    /// A line names it, with another size, kind or number.
+    Contradicted,
+    /// A line says that it is not part of the quote.
+    LeftOut,
+    /// No line names it.
+    NotMentioned,
+}
+
+impl State {
+    /// The state in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Covered => "covered",
+            Self::Contradicted => "contradicted",
+            Self::LeftOut => "left out",
+            Self::NotMentioned => "not mentioned",
+        }
+    }
+}
+
+/// A line of the quote that seems to be about something.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Match {
+    /// Number of the line.
+    pub line: usize,
+    /// Its words.
+    pub text: String,
+    /// Why it was matched.
+    pub why: String,
+}
+
+/// The lines of a quote in plain text: each line that holds a letter.
+#[must_use]
+pub fn lines_of_text(text: &str) -> Vec<QuoteLine> {
+    let numbered = text.lines().enumerate().map(|(number, line)| (number + 1, line.trim().to_owned()));
+    kept(numbered)
+}
+
+/// The lines of a quote in CSV: the fields of a row, joined.
+///
+/// # Errors
+/// What the CSV reader complains of.
+pub fn lines_of_csv(text: &str) -> Result<Vec<QuoteLine>, csv::Error> {
+    let mut reader = csv::ReaderBuilder::new().has_headers(false).flexible(true).from_reader(text.as_bytes());
+    let mut rows = Vec::new();
+    for record in reader.records() {
+        let record = record?;
+        let line = record.position().map_or(0, |position| position.line() as usize);
+        let fields: Vec<&str> = record.iter().map(str::trim).filter(|field| !field.is_empty()).collect();
+        rows.push((line, fields.join(" ; ")));
+    }
+    Ok(kept(rows.into_iter()))
+}
+
+fn kept(lines: impl Iterator<Item = (usize, String)>) -> Vec<QuoteLine> {
+    let has_letter = |(_, text): &(usize, String)| text.chars().any(char::is_alphabetic);
+    lines.filter(has_letter).map(|(number, text)| QuoteLine { number, text }).collect()
+}
+
+/// Sets a quote against a take-off and the findings of the same layout.
+#[must_use]
+pub fn compare(layout: &Layout, takeoff: &Takeoff, findings: &Findings, quote: &[QuoteLine]) -> Comparison {
+    let read: Vec<(&QuoteLine, Words)> = quote.iter().map(|line| (line, Words::of(&line.text))).collect();
+    let mut topics = Vec::new();
+    let mut understood = vec![false; read.len()];
+    for topic in TOPICS {
+        let mut matched: Vec<(&QuoteLine, &Words, String)> = Vec::new();
+        for (number, (line, words)) in read.iter().enumerate() {
+            if let Some(why) = topic.named_by(words) {
+                understood[number] = true;
+                matched.push((line, words, why));
+            }
+        }
+        topics.extend(compared(topic, layout, takeoff, findings, &matched));
+    }
+    let not_understood: Vec<QuoteLine> =
+        read.iter().zip(&understood).filter(|(_, known)| !**known).map(|((line, _), _)| (*line).clone()).collect();
+    let questions = questions(&topics, &not_understood);
+    Comparison { topics, not_understood, questions }
+}
+
+/// How a topic stands; none when neither the layout nor a rule nor the quote knows of it.
+fn compared(
+    topic: &Topic,
+    layout: &Layout,
+    takeoff: &Takeoff,
+    findings: &Findings,
+    matched: &[(&QuoteLine, &Words, String)],
+) -> Option<Compared> {
+    let lines: Vec<&super::Line> =
+        takeoff.lines.iter().filter(|line| line.trade != Trade::Weights && topic.covers.holds(layout, line)).collect();
+    let asked_by = asked_by(topic, findings);
+    if lines.is_empty() && asked_by.is_empty() && matched.is_empty() {
+        return None;
+    }
+    let kept: Vec<&(&QuoteLine, &Words, String)> = matched.iter().filter(|(_, words, _)| !words.leaves_out()).collect();
+    let mut contradictions = Vec::new();
+    for (line, words, _) in &kept {
+        let said = numbers::contradictions(topic, layout, findings, &lines, words);
+        contradictions.extend(said.into_iter().map(|said| format!("line {}: {said}", line.number)));
+    }
+    if let (Some((named, ..)), Some((out, ..))) =
+        (kept.first(), matched.iter().find(|(_, words, _)| words.leaves_out()))
+    {
+        contradictions.push(format!("line {} seems to name it, and line {} leaves it out", named.number, out.number));
+    }
+    if lines.is_empty() && asked_by.is_empty() && !kept.is_empty() {
+        contradictions.push("the drawing has none, and no rule asks for it".to_owned());
+    }
+    contradictions.extend(numbers::too_few(&lines, &kept.iter().map(|(_, words, _)| *words).collect::<Vec<_>>()));
+    let state = match (matched.is_empty(), kept.is_empty(), contradictions.is_empty()) {
+        (true, ..) => State::NotMentioned,
+        (false, true, _) => State::LeftOut,
+        (false, false, false) => State::Contradicted,
+        (false, false, true) => State::Covered,
+    };
+    let drawn = lines.iter().flat_map(|line| topic.covers.drawn(layout, line));
+    let why = |why: &String, words: &Words| {
+        let out = words.leaves_out_by().map_or_else(String::new, |by| format!("; '{by}' leaves it out"));
+        format!("{why}{out}")
+    };
+    let matches = matched.iter().map(|(line, words, reason)| Match {
+        line: line.number,
+        text: line.text.clone(),
+        why: why(reason, words),
+    });
+    Some(Compared {
+        topic: topic.name,
+        state,
+        drawn: drawn.collect(),
+        asked_by,
+        matches: matches.collect(),
+        contradictions,
+    })
+}
+
+/// The rules that ask for a thing in this layout, heaviest first, with how they stand.
+fn asked_by(topic: &Topic, findings: &Findings) -> Vec<String> {
+    let mut rules: Vec<(Weight, String)> = Vec::new();
+    for finding in findings.iter().filter(|finding| topic.rules.contains(&finding.rule.id)) {
+        let stands = match finding.judged.verdict {
+            Verdict::Meets => "met as drawn",
+            Verdict::Breach => "not met as drawn",
+            Verdict::Marginal => "too near to tell as drawn",
+            Verdict::Unknown => "not told",
+        };
+        let words = format!("{} ({}, {stands})", finding.rule.id, finding.weight.words());
+        if !rules.iter().any(|(_, known)| *known == words) {
+            rules.push((finding.weight, words));
+        }
+    }
+    rules.sort_by_key(|(weight, _)| *weight);
+    rules.into_iter().map(|(_, words)| words).collect()
+}
+
+fn questions(topics: &[Compared], not_understood: &[QuoteLine]) -> Vec<String> {
+    let mut questions = Vec::new();
+    for compared in topics {
+        let topic = compared.topic;
+        match compared.state {
+            State::Covered => {}
+            State::Contradicted => {
+                questions
+                    .extend(compared.contradictions.iter().map(|said| format!("{topic}: {said}. Which is right?")));
+            }
+            State::LeftOut => questions.push(format!("{topic}: who supplies and fits it, when, and at what price?")),
+            State::NotMentioned => {
+                let because =
+                    if compared.asked_by.is_empty() { "it is on the drawing" } else { "the rules ask for it" };
+                questions.push(format!("{topic}: is it part of the price? The quote does not name it, and {because}."));
+            }
+        }
+    }
+    questions.extend(
+        not_understood
+            .iter()
+            .map(|line| format!("line {}: what is '{}' for, and what does it cover?", line.number, line.text)),
+    );
+    questions
+}

@@ -1,0 +1,147 @@
+//! Where a line of a quote contradicts the layout or the rules: volumes, sizes, kinds, counts.
+
+use super::topics::Topic;
+use super::words::Words;
+use crate::finding::Findings;
+use crate::layout::{BoardMaterial, Layout};
+use crate::measure::{Site, cylinder_capacity_l, water_volume_l};
+use crate::takeoff::{Counted, Item, Line};
+use crate::units::Unit;
+
+/// Litres of an imperial gallon (exact: Units of Measurement Regulations).
+const LITRES_IN_A_GALLON: f64 = 4.546_09;
+/// A volume within this share of another is the same, rounded by someone.
+const SAME_VOLUME: f64 = 0.02;
+
+/// What of a line contradicts the layout or the rules.
+pub(super) fn contradictions(
+    topic: &Topic,
+    layout: &Layout,
+    findings: &Findings,
+    lines: &[&Line],
+    words: &Words,
+) -> Vec<String> {
+    let of = |item: Item| matches!(topic.covers, super::topics::Covers::Items(items) if items.contains(&item));
+    let mut said = Vec::new();
+    if of(Item::Cistern) {
+        said.extend(too_small_for_the_rules(topic, findings, words));
+        said.extend(smaller_than_the_cistern_drawn(layout, words));
+    }
+    if of(Item::Cylinder) {
+        said.extend(other_cylinder(layout, words));
+    }
+    if of(Item::Board) {
+        said.extend(other_board(layout, words));
+    }
+    let is_tube = matches!(topic.covers, super::topics::Covers::TubeOf(_));
+    if is_tube || of(Item::Tube) || lines.iter().any(|line| matches!(line.item, Item::Valve(_))) {
+        said.extend(other_size(lines, words));
+    }
+    said
+}
+
+/// The volumes that a line names, litres.
+fn litres(words: &Words) -> Vec<f64> {
+    let mut litres = words.numbers_in(&["l", "ltr", "ltrs", "lt", "litre", "litres", "liter", "liters"]);
+    let gallons = words.numbers_in(&["gal", "gals", "gallon", "gallons", "gall"]);
+    litres.extend(gallons.into_iter().map(|gallons| gallons * LITRES_IN_A_GALLON));
+    litres
+}
+
+fn too_small_for_the_rules(topic: &Topic, findings: &Findings, words: &Words) -> Vec<String> {
+    let mut said = Vec::new();
+    for finding in findings.iter().filter(|finding| topic.rules.contains(&finding.rule.id)) {
+        let Some(need) = finding.judged.need.filter(|need| need.unit == Unit::Litre) else { continue };
+        for litres in litres(words).into_iter().filter(|litres| *litres < need.value * (1.0 - SAME_VOLUME)) {
+            said.push(format!(
+                "{litres:.0} L, and this house needs at least {need} to the water line ({})",
+                finding.rule.id
+            ));
+        }
+    }
+    said
+}
+
+fn smaller_than_the_cistern_drawn(layout: &Layout, words: &Words) -> Vec<String> {
+    let site = Site::of(layout);
+    let drawn = layout.cisterns.iter().filter_map(|cistern| water_volume_l(&site, cistern).ok());
+    let drawn: Vec<f64> = drawn.map(|(litres, _)| litres.value).collect();
+    let named = litres(words);
+    // A volume at least as large as one that is drawn may be its nominal size.
+    let smaller = named
+        .into_iter()
+        .filter(|named| !drawn.is_empty() && drawn.iter().all(|drawn| *named < drawn * (1.0 - SAME_VOLUME)));
+    let drawn_words: Vec<String> = drawn.iter().map(|litres| format!("{litres:.0} L")).collect();
+    smaller
+        .map(|named| format!("{named:.0} L, and the drawing has {} to the water line", drawn_words.join(" and ")))
+        .collect()
+}
+
+fn other_cylinder(layout: &Layout, words: &Words) -> Vec<String> {
+    let mut said = Vec::new();
+    for cylinder in &layout.cylinders {
+        let (drawn, _) = cylinder_capacity_l(cylinder);
+        // An estimate is known only within its own margin.
+        let least = drawn.value * (1.0 - SAME_VOLUME) - 2.0 * drawn.standard_uncertainty();
+        for named in litres(words).into_iter().filter(|named| *named < least) {
+            said.push(format!("{named:.0} L, and the drawing has a cylinder of {:.0} L", drawn.value));
+        }
+        match (cylinder.coil, words.hold_any(&["indirect"]), words.hold_any(&["direct"])) {
+            (Some(true), false, true) => said.push("direct, and the drawing has a cylinder with a coil".to_owned()),
+            (Some(false), true, _) => said.push("indirect, and the drawing has a cylinder without a coil".to_owned()),
+            _ => {}
+        }
+    }
+    if words.hold_any(&["unvented"]) && !layout.cylinders.is_empty() {
+        said.push("unvented, and the drawing is of vented hot water".to_owned());
+    }
+    said
+}
+
+fn other_board(layout: &Layout, words: &Words) -> Vec<String> {
+    let mut said = Vec::new();
+    let drawn: Vec<BoardMaterial> =
+        layout.platforms.iter().filter_map(|platform| Some(platform.board?.material)).collect();
+    let of_chipboard =
+        |material: &BoardMaterial| matches!(material, BoardMaterial::Chipboard | BoardMaterial::ChipboardP5);
+    if words.hold_any(&["chipboard"]) && !drawn.iter().any(of_chipboard) {
+        said.push("chipboard, which the drawing does not have".to_owned());
+    }
+    if words.hold_any(&["osb"]) && !drawn.contains(&BoardMaterial::Osb3) {
+        said.push("OSB, which the drawing does not have".to_owned());
+    }
+    let drawn_mm = layout.platforms.iter().filter_map(|platform| Some(platform.board?.thickness?.to_mm()));
+    let least_mm = drawn_mm.fold(f64::INFINITY, f64::min);
+    // What is thicker than this is no thickness of a board.
+    const THICKEST_MM: f64 = 60.0;
+    for named_mm in words.numbers_in(&["mm"]).into_iter().filter(|mm| *mm < THICKEST_MM && *mm < least_mm) {
+        if least_mm.is_finite() {
+            said.push(format!("{named_mm} mm, and the thinnest board of the drawing has {least_mm} mm"));
+        }
+    }
+    said
+}
+
+/// Sizes of tube that a line names and none of the lines has.
+fn other_size(lines: &[&Line], words: &Words) -> Vec<String> {
+    // What is wider is a length, and no tube of a house.
+    const WIDEST_MM: f64 = 60.0;
+    if lines.is_empty() || lines.iter().any(|line| line.size.contains("not told")) {
+        return Vec::new();
+    }
+    let mut sizes: Vec<&str> = lines.iter().map(|line| line.size.as_str()).collect();
+    sizes.dedup();
+    let is_drawn = |mm: &f64| sizes.contains(&format!("{mm} mm").as_str());
+    let named = words.numbers_in(&["mm"]).into_iter().filter(|mm| *mm <= WIDEST_MM && !is_drawn(mm));
+    named.map(|mm| format!("{mm} mm, and the drawing has {}", sizes.join(", "))).collect()
+}
+
+/// Whether the quote counts fewer pieces than are drawn.
+pub(super) fn too_few(lines: &[&Line], quoted: &[&Words]) -> Option<String> {
+    let counted = |line: &&&Line| {
+        line.unit == Counted::Each && matches!(line.item, Item::Valve(_) | Item::Cistern | Item::Cylinder)
+    };
+    let drawn: f64 = lines.iter().filter(counted).filter_map(|line| line.quantity).sum();
+    let named: f64 = quoted.iter().map(|words| words.count()).sum();
+    (!quoted.is_empty() && named < drawn).then(|| format!("{named} in the quote, and the drawing has {drawn}"))
+}

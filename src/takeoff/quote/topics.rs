@@ -1,0 +1,307 @@
+//! What a quote may speak of: the words by which it is known, what of the take-off it is, and which rules ask for it.
+
+use super::words::Words;
+use crate::layout::{InLineKind, Layout, Run, Service};
+use crate::takeoff::{Item, Line};
+
+/// One thing that a quote may speak of.
+pub(super) struct Topic {
+    /// What it is.
+    pub name: &'static str,
+    /// It is named when all stems of one of these stand in a line.
+    pub named: &'static [&'static [&'static str]],
+    /// It is not meant when one of these stands in the line as well.
+    pub unless: &'static [&'static str],
+    /// The lines of the take-off that it is.
+    pub covers: Covers,
+    /// The rules that ask for it.
+    pub rules: &'static [&'static str],
+}
+
+/// Which lines of a take-off a topic is.
+pub(super) enum Covers {
+    /// Those of some items.
+    Items(&'static [Item]),
+    /// Tube of runs of a service.
+    TubeOf(Service),
+    /// None: rules alone ask for it.
+    Nothing,
+}
+
+impl Covers {
+    pub fn holds(&self, layout: &Layout, line: &Line) -> bool {
+        match self {
+            Self::Items(items) => items.contains(&line.item),
+            Self::TubeOf(service) => {
+                let serves = |run: &Run| run.service == *service && line.parts.contains(&run.id);
+                line.item == Item::Tube && layout.runs.iter().any(serves)
+            }
+            Self::Nothing => false,
+        }
+    }
+
+    /// What of a line it is, in words: the runs of its service, each for itself, or the line.
+    pub fn drawn(&self, layout: &Layout, line: &Line) -> Vec<String> {
+        let Self::TubeOf(service) = self else {
+            return vec![format!("{} {} {}", line.quantity_words(), line.unit.sign(), line.name())];
+        };
+        let runs = layout.runs.iter().filter(|run| run.service == *service && line.parts.contains(&run.id));
+        let share = |run: &Run| {
+            let begins = format!("{}:", run.id.spoken());
+            let working = line.working.iter().find(|working| working.starts_with(&begins));
+            format!("{} of {}", working.map_or(begins.as_str(), String::as_str), line.name())
+        };
+        runs.map(share).collect()
+    }
+}
+
+/// Words by which a line says that it names a thing with others that belong to it.
+const TOGETHER: &[&str] = &["with", "including", "incl", "complete", "cw", "and", "plus"];
+
+impl Topic {
+    /// Why a line seems to be about this; none when it does not.
+    pub fn named_by(&self, words: &Words) -> Option<String> {
+        let found = self.named.iter().find_map(|stems| words.holding(stems))?;
+        if words.hold_any(self.unless) && !words.hold_any(TOGETHER) {
+            return None;
+        }
+        let found: Vec<String> = found.into_iter().map(|word| format!("'{word}'")).collect();
+        Some(format!("it says {}", found.join(" and ")))
+    }
+}
+
+/// A kit with the lid, screens and jacket of a cistern goes by the number of the old byelaw (common practice, no source).
+const KIT: &[&str] = &["byelaw"];
+
+pub(super) const TOPICS: &[Topic] = &[
+    Topic {
+        name: "cistern",
+        named: &[&["cistern"], &["storage", "tank"], &["water", "tank"], &["loft", "tank"], &["cold", "tank"]],
+        unless: &[
+            "lid",
+            "jacket",
+            "connector",
+            "stand",
+            "platform",
+            "base",
+            "insul",
+            "screen",
+            "kit",
+            "hot",
+            "wc",
+            "bearer",
+        ],
+        covers: Covers::Items(&[Item::Cistern]),
+        rules: &["storage-too-small-for-taps", "storage-too-small-for-cylinder", "storage-less-than-cylinder"],
+    },
+    Topic {
+        name: "cistern lid",
+        named: &[&["lid"], &["tank", "cover"], &["cistern", "cover"], KIT],
+        unless: &[],
+        covers: Covers::Items(&[Item::Lid]),
+        rules: &["cistern-lid-not-tight"],
+    },
+    Topic {
+        name: "cistern jacket",
+        named: &[&["jacket"], &["insul", "tank"], &["insul", "cistern"], KIT],
+        unless: &["cylinder", "pipe"],
+        covers: Covers::Items(&[Item::Jacket]),
+        rules: &["cistern-without-jacket"],
+    },
+    Topic {
+        name: "screens of lid and warning pipe",
+        named: &[&["screen"], &["insect"], &["mesh"], KIT],
+        unless: &["shower"],
+        covers: Covers::Items(&[Item::LidScreen, Item::PipeScreen]),
+        rules: &["lid-vent-unscreened", "warning-pipe-unscreened"],
+    },
+    Topic {
+        name: "float valve",
+        named: &[&["float", "valve"], &["ball", "valve", "part"], &["ballvalve"], &["ballcock"], &["ball", "cock"]],
+        unless: &[],
+        covers: Covers::Items(&[Item::FloatValve]),
+        rules: &["float-valve-wrong-pattern"],
+    },
+    Topic {
+        name: "dip tube of the warning pipe",
+        named: &[&["dip", "tube"]],
+        unless: &[],
+        covers: Covers::Items(&[Item::DipTube]),
+        rules: &["warning-pipe-dip-tube-too-short"],
+    },
+    Topic {
+        name: "tank connectors",
+        named: &[&["tank", "connector"], &["cistern", "connector"]],
+        unless: &[],
+        covers: Covers::Items(&[Item::TankConnector]),
+        rules: &[],
+    },
+    Topic {
+        name: "platform board",
+        named: &[
+            &["platform"],
+            &["plywood"],
+            &["ply"],
+            &["chipboard"],
+            &["tank", "stand"],
+            &["tank", "base"],
+            &["cistern", "base"],
+        ],
+        unless: &[],
+        covers: Covers::Items(&[Item::Board]),
+        rules: &[
+            "platform-board-too-thin",
+            "platform-of-chipboard",
+            "platform-not-marine-ply",
+            "platform-overhang-too-small",
+        ],
+    },
+    Topic {
+        name: "bearers",
+        named: &[&["bearer"], &["timber"]],
+        unless: &[],
+        covers: Covers::Items(&[Item::Bearers]),
+        rules: &["too-few-joists", "joists-too-far-apart"],
+    },
+    Topic {
+        name: "proof that platform and joists carry the load",
+        named: &[&["structural"], &["load", "check"], &["joist", "check"], &["engineer"]],
+        unless: &[],
+        covers: Covers::Nothing,
+        rules: &["platform-overloaded"],
+    },
+    Topic {
+        name: "open vent",
+        named: &[&["open", "vent"], &["vent", "pipe"], &["vent", "mm"], &["expansion", "pipe"]],
+        unless: &["cylinder"],
+        covers: Covers::TubeOf(Service::OpenVent),
+        rules: &["vent-too-narrow", "vent-too-low"],
+    },
+    Topic {
+        name: "warning pipe",
+        named: &[&["warning", "pipe"], &["overflow"]],
+        unless: &["screen"],
+        covers: Covers::TubeOf(Service::WarningPipe),
+        rules: &["warning-pipe-missing", "warning-pipe-too-narrow"],
+    },
+    Topic {
+        name: "cold feed",
+        named: &[&["cold", "feed"]],
+        unless: &["valve"],
+        covers: Covers::TubeOf(Service::ColdFeed),
+        rules: &["cold-feed-narrower-than-vent"],
+    },
+    Topic {
+        name: "tube",
+        named: &[
+            &["copper", "tube"],
+            &["copper", "pipe"],
+            &["plastic", "pipe"],
+            &["pipework"],
+            &["tubing"],
+            &["mm", "tube"],
+        ],
+        unless: &["insul", "clip", "lagging"],
+        covers: Covers::Items(&[Item::Tube]),
+        rules: &[],
+    },
+    Topic {
+        name: "gate or full-bore valves",
+        named: &[
+            &["gate", "valve"],
+            &["gatevalve"],
+            &["lever", "valve"],
+            &["full", "bore", "valve"],
+            &["full", "way", "valve"],
+        ],
+        unless: &[],
+        covers: Covers::Items(&[Item::Valve(InLineKind::GateValve), Item::Valve(InLineKind::LeverValve)]),
+        rules: &["cold-feed-without-valve", "cold-distribution-without-valve"],
+    },
+    Topic {
+        name: "servicing valves",
+        named: &[&["servic", "valve"], &["isolat", "valve"], &["isolator"]],
+        unless: &["gate"],
+        covers: Covers::Items(&[Item::Valve(InLineKind::ServiceValve)]),
+        rules: &[
+            "float-valve-without-service-valve",
+            "appliance-without-service-valve",
+            "outlet-without-service-valve",
+        ],
+    },
+    Topic {
+        name: "stop valve",
+        named: &[&["stop", "valve"], &["stopcock"], &["stop", "cock"], &["stopvalve"]],
+        unless: &[],
+        covers: Covers::Items(&[Item::Valve(InLineKind::StopValve)]),
+        rules: &[],
+    },
+    Topic {
+        name: "drain cocks",
+        named: &[&["drain", "cock"], &["draincock"], &["drain", "valve"], &["drain", "off"], &["drainoff"]],
+        unless: &[],
+        covers: Covers::Items(&[Item::Valve(InLineKind::DrainCock)]),
+        rules: &["cold-feed-without-drain", "distribution-without-drain"],
+    },
+    Topic {
+        name: "pump",
+        named: &[&["pump"]],
+        unless: &[],
+        covers: Covers::Items(&[Item::Valve(InLineKind::Pump)]),
+        rules: &[],
+    },
+    Topic {
+        name: "insulation of pipes",
+        named: &[&["insul", "pipe"], &["lagging"], &["lag", "pipe"], &["pipe", "foam"]],
+        unless: &["jacket"],
+        covers: Covers::Items(&[Item::Lagging]),
+        rules: &["cylinder-pipe-uninsulated", "loft-pipe-freezes-too-soon"],
+    },
+    Topic {
+        name: "clips",
+        named: &[&["clip"], &["pipe", "bracket"]],
+        unless: &[],
+        covers: Covers::Items(&[Item::Clip]),
+        rules: &["clips-too-far-apart-level", "clips-too-far-apart-upright"],
+    },
+    Topic {
+        name: "cylinder",
+        named: &[&["cylinder"], &["hot", "water", "tank"]],
+        unless: &["jacket", "stat", "thermostat", "valve", "lagging"],
+        covers: Covers::Items(&[Item::Cylinder]),
+        rules: &["cylinder-head-too-great", "cylinder-loses-too-much"],
+    },
+    Topic {
+        name: "immersion heater",
+        named: &[&["immersion"]],
+        unless: &[],
+        covers: Covers::Items(&[Item::Immersion]),
+        rules: &["immersion-without-cut-out"],
+    },
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules;
+
+    #[test]
+    fn every_rule_that_a_topic_names_is_in_the_table() {
+        for id in TOPICS.iter().flat_map(|topic| topic.rules) {
+            assert!(rules::rule(id).is_some(), "{id}");
+        }
+    }
+
+    #[test]
+    fn a_line_is_about_what_it_names_and_not_about_what_that_belongs_to() {
+        let named = |text: &str| -> Vec<&str> {
+            let words = Words::of(text);
+            TOPICS.iter().filter(|topic| topic.named_by(&words).is_some()).map(|topic| topic.name).collect()
+        };
+        assert_eq!(named("Lid for cistern"), ["cistern lid"]);
+        assert_eq!(named("113 L cistern with lid"), ["cistern", "cistern lid"]);
+        assert_eq!(named("2 no gate valves 22 mm"), ["gate or full-bore valves"]);
+        assert_eq!(named("Pipe insulation 25 mm"), ["insulation of pipes"]);
+        assert_eq!(named("Labour"), Vec::<&str>::new());
+    }
+}

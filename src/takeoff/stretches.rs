@@ -1,0 +1,91 @@
+//! A run as the fitter sees it: straight stretches between bends, tees and valves.
+
+use glam::DVec2;
+
+use crate::geom::Polyline;
+use crate::layout::{End, PartRef, Run, WhichEnd};
+use crate::measure::Site;
+
+/// Smaller turns are set in the tube: a fall that begins, a slack line (common practice, no source).
+const LEAST_TURN_DEG: f64 = 10.0;
+/// What lies nearer along a run is in one place, mm.
+const SAME_PLACE_MM: f64 = 1.0;
+
+/// A turn of a run that takes a bend.
+pub(super) struct Turn {
+    /// Distance along the run.
+    pub at_mm: f64,
+    /// By how much it turns.
+    pub degrees: f64,
+}
+
+/// The turns of a run that take a bend; none where a tee makes the turn.
+pub(super) fn turns(site: &Site<'_>, number: usize, line: &Polyline) -> Vec<Turn> {
+    let mut turns = Vec::new();
+    for (index, corner) in line.vertices().windows(3).enumerate() {
+        let (before, after) = (corner[1] - corner[0], corner[2] - corner[1]);
+        let degrees = before.angle_to(after).abs().to_degrees();
+        let at_mm = line.along()[index + 1];
+        if degrees >= LEAST_TURN_DEG && !site.joints(number).iter().any(|joint| same_place(joint.at_mm, at_mm)) {
+            turns.push(Turn { at_mm, degrees });
+        }
+    }
+    turns
+}
+
+pub(super) fn same_place(a_mm: f64, b_mm: f64) -> bool {
+    (a_mm - b_mm).abs() <= SAME_PLACE_MM
+}
+
+/// A straight stretch between two bends.
+pub(super) struct Straight {
+    pub length_mm: f64,
+    pub is_upright: bool,
+}
+
+/// The stretches from bend to bend.
+pub(super) fn straights(site: &Site<'_>, number: usize, line: &Polyline) -> Vec<Straight> {
+    let mut cuts: Vec<f64> = turns(site, number, line).iter().map(|turn| turn.at_mm).collect();
+    // A tee in a corner turns the pipe as a bend does.
+    let corners = &line.along()[1..line.along().len() - 1];
+    cuts.extend(corners.iter().copied().filter(|at| site.joints(number).iter().any(|j| same_place(j.at_mm, *at))));
+    between(cuts, line.length())
+        .map(|(from, to)| {
+            let chord: DVec2 = line.point_at(to) - line.point_at(from);
+            Straight { length_mm: to - from, is_upright: chord.y.abs() >= chord.x.abs() }
+        })
+        .collect()
+}
+
+/// The lengths into which the tube of a run is cut: from bend, tee or valve to the next, mm.
+pub(super) fn cut_lengths_mm(site: &Site<'_>, number: usize, line: &Polyline) -> Vec<f64> {
+    let run = site.run(number);
+    let mut cuts: Vec<f64> = turns(site, number, line).iter().map(|turn| turn.at_mm).collect();
+    cuts.extend(site.joints(number).iter().map(|joint| joint.at_mm));
+    cuts.extend(run.fittings.iter().flatten().map(|fitting| fitting.at.to_mm()));
+    let mut lengths: Vec<f64> = between(cuts, line.length()).map(|(from, to)| to - from).collect();
+    lengths.extend(front_to_back_mm(site, run).filter(|length| *length > SAME_PLACE_MM));
+    lengths
+}
+
+fn between(mut cuts: Vec<f64>, length: f64) -> impl Iterator<Item = (f64, f64)> {
+    cuts.retain(|at| *at > SAME_PLACE_MM && *at < length - SAME_PLACE_MM);
+    cuts.sort_by(f64::total_cmp);
+    cuts.dedup_by(|a, b| same_place(*a, *b));
+    cuts.push(length);
+    let mut from = 0.0;
+    cuts.into_iter().map(move |to| (std::mem::replace(&mut from, to), to))
+}
+
+/// How far a run goes front to back between two vessels; none where that is not told for both.
+pub(super) fn front_to_back_mm(site: &Site<'_>, run: &Run) -> Option<f64> {
+    let behind_mm = |which: WhichEnd| {
+        let End::Port(part, _) = run.end(which) else { return None };
+        match site.part(part)? {
+            PartRef::Cistern(cistern) => Some(cistern.behind?.to_mm()),
+            PartRef::Cylinder(cylinder) => Some(cylinder.behind?.to_mm()),
+            _ => None,
+        }
+    };
+    Some((behind_mm(WhichEnd::From)? - behind_mm(WhichEnd::To)?).abs())
+}
