@@ -20,7 +20,7 @@
 //! timber: may use units, num, geom, catalogue, layout, measure
 //! rules: may use units, spelling, catalogue, layout, measure, water, heat, timber
 //! finding: may use units, layout, measure, water, heat, timber, rules
-//! sum: may use units, spelling, catalogue, measure, water, heat, timber, rules
+//! sum: may use units, spelling, catalogue, layout, measure, water, heat, timber, rules
 //! takeoff: may use units, spelling, geom, catalogue, layout, measure, timber, rules, finding
 //! mend: may use units, num, geom, catalogue, layout, measure, water, heat, timber, rules, finding
 //! scene: may use units, geom, catalogue, layout, measure, water, heat, timber, rules, finding, mend
