@@ -184,7 +184,7 @@ fn a_drawing_that_cannot_be_made_leaves_nothing() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = |name: &str| folder.path().join(name).display().to_string();
     for (arguments, words) in [
-        (["draw", SOUND, "--out", &out("a.bmp"), "--scale", "1:20"], "end in .svg or .png"),
+        (["draw", SOUND, "--out", &out("a.bmp"), "--scale", "1:20"], "end in .svg, .pdf, .png or .dxf"),
         (["draw", SOUND, "--out", &out("a.svg"), "--scale", "1:0"], "such as 1:20"),
         (["draw", SOUND, "--out", &out("a.svg"), "--scale", "NaN"], "such as 1:20"),
         (["draw", "gone.loft.ron", "--out", &out("a.svg"), "--scale", "1:20"], "no such file"),

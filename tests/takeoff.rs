@@ -1,5 +1,7 @@
 //! The take-off: lines counted by hand from an example, cutting lists against print and reference cases, prices, quotes.
 
+mod generated;
+
 use std::path::Path;
 
 use loftwright::file;
@@ -109,6 +111,22 @@ fn every_line_of_every_example_tells_where_it_comes_from() {
             assert!(line.parts.iter().all(|part| layout.part(part).is_some()), "{name}: {line:?}");
             assert_eq!(line.quantity.is_some(), !line.working.is_empty(), "{name}: {line:?}");
             assert!(line.quantity.is_none_or(|quantity| quantity.is_finite() && quantity >= 0.0), "{name}: {line:?}");
+        }
+    }
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig::with_cases(64))]
+    #[test]
+    fn whatever_can_be_drawn_can_be_taken_off(layout in generated::layouts()) {
+        let site = Site::of(&layout);
+        for line in Takeoff::of(&site, Terms::default()).lines {
+            proptest::prop_assert!(line.quantity.is_some() || line.find_out.is_some(), "{line:?}");
+            proptest::prop_assert!(line.quantity.is_none_or(|quantity| quantity.is_finite() && quantity >= 0.0), "{line:?}");
+        }
+        for tube in tube_cuttings(&site, Stock::default()) {
+            proptest::prop_assert!(tube.cutting.too_long.is_empty());
+            proptest::prop_assert!(tube.cutting.bars.len() >= tube.cutting.at_least);
         }
     }
 }

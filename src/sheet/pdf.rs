@@ -227,14 +227,25 @@ mod tests {
         let bytes = written(&items, (420.0, 297.0), Theme::light(), &Heading::default(), settings).expect("a PDF");
         let text = String::from_utf8_lossy(&bytes);
         let tokens: Vec<&str> = text.split_whitespace().collect();
-        let before = |operator: &str, count: usize| -> Vec<Vec<f64>> {
-            let places = (count..tokens.len()).filter(|at| tokens[*at] == operator);
-            places.filter_map(|at| tokens[at - count..at].iter().map(|token| token.parse().ok()).collect()).collect()
+        let numbers = |end: usize, count: usize| -> Option<Vec<f64>> {
+            tokens.get(end.checked_sub(count)?..end)?.iter().map(|token| token.parse().ok()).collect()
         };
-        let scale: f64 = before("cm", 6).iter().map(|row| row[0].abs()).product();
-        let (starts, ends) = (before("m", 2), before("l", 2));
-        let (start, end) = (starts.last().expect("a start"), ends.last().expect("an end"));
-        let points_long = (end[0] - start[0]).hypot(end[1] - start[1]) * scale;
+        // q and Q keep and give back the transform, cm adds to it (ISO 32000-1, 8.4.4).
+        let (mut scale, mut kept, mut start, mut lines) = (1.0, Vec::new(), Vec::new(), Vec::new());
+        for (at, token) in tokens.iter().enumerate() {
+            match *token {
+                "q" => kept.push(scale),
+                "Q" => scale = kept.pop().expect("what is given back was kept"),
+                "cm" => scale *= numbers(at, 6).expect("six numbers")[0].abs(),
+                "m" => start = numbers(at, 2).expect("a start"),
+                "l" => {
+                    let end = numbers(at, 2).expect("an end");
+                    lines.push((end[0] - start[0]).hypot(end[1] - start[1]) * scale);
+                }
+                _ => {}
+            }
+        }
+        let points_long = *lines.last().expect("a line");
         assert!((points_long / 72.0 * 25.4 - 100.0).abs() < 0.001, "{points_long} points");
     }
 
