@@ -219,8 +219,8 @@ impl Hand {
     }
 }
 
-/// Rules that ask for facts which Particulars have no fields for yet. When a field comes, its rules go.
-const WITHOUT_A_FIELD: [&str; 15] = [
+/// Rules that ask for weather, spans, grades and duties, which this walk does not type.
+const NOT_TYPED: [&str; 15] = [
     "bearer-overstressed",
     "bearer-sags",
     "board-overstressed",
@@ -260,7 +260,7 @@ fn a_sound_system_is_drawn_from_a_blank_sheet() {
     facts(&mut hand);
     assert_eq!(hand.judged(Verdict::Breach), Vec::<String>::new());
     assert_eq!(hand.judged(Verdict::Marginal), Vec::<String>::new());
-    assert_eq!(hand.unknown(), BTreeSet::from(WITHOUT_A_FIELD));
+    assert_eq!(hand.unknown(), BTreeSet::from(NOT_TYPED));
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("drawn.loft.ron");
     hand.key(Key::S, Modifiers::COMMAND);

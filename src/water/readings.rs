@@ -101,12 +101,13 @@ pub fn air_pockets(running: &Running<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn isolation(running: &Running<'_>) -> Vec<Reading> {
     let circuit = &running.circuit;
-    let stored = circuit.taps().iter().filter(|tap| !tap.is_on_main());
-    let read = |tap: &Tap<'_>| {
+    let behind_valves = circuit.taps_behind_valves();
+    let stored = circuit.taps().iter().zip(behind_valves).filter(|(tap, _)| !tap.is_on_main());
+    let read = |(tap, can_be_shut_off): (&Tap<'_>, Option<bool>)| {
         let id = &tap.outlet.id;
         let reading = Reading::fact(
             id,
-            circuit.can_be_shut_off(tap),
+            can_be_shut_off,
             "a valve on every way to the cistern",
             "no valve on a way to the cistern",
             "look for valves on the way from the cistern",

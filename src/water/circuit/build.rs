@@ -409,14 +409,14 @@ fn water_at(told: Option<Temperature>, assumed_celsius: f64) -> Water {
 }
 
 /// Sets that are joined step by step (union by root, paths halved).
-struct Union(Vec<usize>);
+pub(super) struct Union(Vec<usize>);
 
 impl Union {
-    fn of(count: usize) -> Self {
+    pub(super) fn of(count: usize) -> Self {
         Self((0..count).collect())
     }
 
-    fn root(&mut self, mut at: usize) -> usize {
+    pub(super) fn root(&mut self, mut at: usize) -> usize {
         while self.0[at] != at {
             self.0[at] = self.0[self.0[at]];
             at = self.0[at];
@@ -424,7 +424,7 @@ impl Union {
         at
     }
 
-    fn join(&mut self, a: usize, b: usize) {
+    pub(super) fn join(&mut self, a: usize, b: usize) {
         let (a, b) = (self.root(a), self.root(b));
         self.0[a.max(b)] = a.min(b);
     }

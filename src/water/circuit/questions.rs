@@ -1,5 +1,6 @@
 //! Questions about the circuit that need no flow: which body of water, what is untold, what valves part, heads at rest.
 
+use super::build::Union;
 use super::{Circuit, Conditions, Feeds, Tap};
 use crate::layout::{Cistern, Id};
 use crate::units::STANDARD_GRAVITY_M_S2;
@@ -31,41 +32,40 @@ impl<'s> Circuit<'s> {
         tap.nodes().first().map(|node| self.body_of[*node])
     }
 
-    /// Whether a valve stands on every way from a tap to a cistern; `None` where a way leads through a run whose valves
-    /// nobody has told, or where the tap is on the main.
+    /// For each tap whether a valve stands on every way from it to a cistern; `None` where a way leads through a run whose
+    /// valves nobody has told, or where the tap is on the main.
     #[must_use]
-    pub fn can_be_shut_off(&self, tap: &Tap<'_>) -> Option<bool> {
-        let mut beside: Vec<Vec<(usize, bool)>> = vec![Vec::new(); self.node_mm.len()];
+    pub fn taps_behind_valves(&self) -> Vec<Option<bool>> {
+        let (told, all) = (self.open_to_cisterns(Through::Told), self.open_to_cisterns(Through::Everything));
+        let read = |tap: &Tap<'_>| {
+            let nodes = tap.nodes();
+            let open = |reached: &[bool]| nodes.iter().any(|node| reached[*node]);
+            match (open(&told), open(&all)) {
+                _ if nodes.is_empty() => None,
+                (true, _) => Some(false),
+                (false, true) => None,
+                (false, false) => Some(true),
+            }
+        };
+        self.taps.iter().map(read).collect()
+    }
+
+    /// By node: whether a way without a valve leads to a cistern.
+    fn open_to_cisterns(&self, through: Through) -> Vec<bool> {
+        let mut ways = Union::of(self.node_mm.len());
         for stretch in self.stretches.iter().filter(|stretch| stretch.valves.is_empty()) {
-            let told = self.site.run(stretch.run).fittings.is_some();
-            beside[stretch.nodes.0].push((stretch.nodes.1, told));
-            beside[stretch.nodes.1].push((stretch.nodes.0, told));
+            if through == Through::Everything || self.site.run(stretch.run).fittings.is_some() {
+                ways.join(stretch.nodes.0, stretch.nodes.1);
+            }
         }
         for vessel in &self.vessels {
-            for pair in vessel.arms.windows(2) {
-                beside[pair[0]].push((pair[1], true));
-                beside[pair[1]].push((pair[0], true));
-            }
+            vessel.arms.windows(2).for_each(|pair| ways.join(pair[0], pair[1]));
         }
-        let nodes = tap.nodes();
-        if nodes.is_empty() {
-            return None;
+        let mut reached = vec![false; self.node_mm.len()];
+        for source in &self.sources {
+            reached[ways.root(source.node)] = true;
         }
-        let reaches_source = |through_untold: bool| {
-            let (mut seen, mut to_follow) = (vec![false; beside.len()], nodes.clone());
-            while let Some(node) = to_follow.pop() {
-                if !std::mem::replace(&mut seen[node], true) {
-                    to_follow
-                        .extend(beside[node].iter().filter(|(_, told)| *told || through_untold).map(|(next, _)| *next));
-                }
-            }
-            self.sources.iter().any(|source| seen[source.node])
-        };
-        match (reaches_source(false), reaches_source(true)) {
-            (true, _) => Some(false),
-            (false, true) => None,
-            (false, false) => Some(true),
-        }
+        (0..self.node_mm.len()).map(|node| reached[ways.root(node)]).collect()
     }
 
     /// Heads that rest on the sides of a tap when nothing runs, m of the water that stands there: one for a tap on one
@@ -83,6 +83,15 @@ impl<'s> Circuit<'s> {
         };
         nodes.iter().map(head).collect::<Option<Vec<f64>>>().unwrap_or_default()
     }
+}
+
+/// Which runs a way may lead through.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Through {
+    /// Those whose valves are told.
+    Told,
+    /// All of them.
+    Everything,
 }
 
 impl Tap<'_> {
