@@ -41,7 +41,7 @@ fn balanced(network: &Network) -> Solution {
     solution
 }
 
-/// A cistern, a cylinder, and hot and cold taps; the seed says how high, how long and how wide.
+/// A cistern, a cylinder, and hot and cold taps; each seed is a tap: its height, the length of its pipe, hot or cold.
 fn house(seeds: &[(f64, f64, bool)]) -> Network {
     let mut network = Network { nodes: vec![held(6.0), free(2.0), free(3.6), free(1.5)], pipes: Vec::new() };
     network.pipes.push(pipe(0, 1, 20.2, 5.0, 4.1, 10.0));
