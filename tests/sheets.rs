@@ -60,7 +60,7 @@ fn the_same_drawing_gives_the_same_bytes() {
     let scene = scene_of(&layout);
     let sheet = sheet_of(&layout, Paper::A3, SheetScale::OneTo(50.0));
     assert_eq!(sheet::pdf(&scene, &sheet).expect("a PDF"), sheet::pdf(&scene, &sheet).expect("a PDF"));
-    assert_eq!(sheet::dxf(&layout, &scene, 50.0), sheet::dxf(&layout, &scene, 50.0));
+    assert_eq!(sheet::dxf(&layout, &scene, 50.0, &[]), sheet::dxf(&layout, &scene, 50.0, &[]));
 }
 
 /// Group codes and values of a DXF text.
@@ -73,7 +73,8 @@ fn pairs(text: &str) -> Vec<(u16, &str)> {
 #[test]
 fn a_dxf_is_in_section_millimetres_on_layers_by_trade() {
     let layout = example("sound_indirect");
-    let text = sheet::dxf(&layout, &scene_of(&layout), 25.0);
+    let text = sheet::dxf(&layout, &scene_of(&layout), 25.0, &["a changed limit".to_owned()]);
+    assert!(text.contains("a changed limit"));
     let pairs = pairs(&text);
     // The cistern is 914 mm long from x 1500, with its base at 5278 and its rim at 5862.
     let mut corners: Vec<(f64, f64)> = Vec::new();

@@ -94,7 +94,9 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
         Kind::Svg => Ok(sheet::svg(&scene, &sheet).into_bytes()),
         Kind::Pdf => sheet::pdf(&scene, &sheet),
         // A drawing in DXF has no sheet: the scale is that of its letters.
-        Kind::Dxf => Ok(sheet::dxf(&layout, &scene, sheet::scale_on(&scene, &sheet)).into_bytes()),
+        Kind::Dxf => {
+            Ok(sheet::dxf(&layout, &scene, sheet::scale_on(&scene, &sheet), &profile.differences()).into_bytes())
+        }
         Kind::Png => sheet::png(&sheet::svg(&scene, &sheet), PIXELS_PER_MM),
     };
     let bytes = bytes.map_err(|error| error.to_string());

@@ -1,13 +1,13 @@
 //! The drawing as DXF of release 12: plain text that every reader takes, in section millimetres, layers by trade.
 //!
-//! Group codes after the DXF reference of that release (from memory; another reader's verdict is in the tests' oracle).
+//! Group codes after the DXF reference of that release, from memory.
 
 use std::fmt::Write;
 
 use glam::DVec2;
 
 use crate::layout::{Layout, PartRef, Service};
-use crate::scene::{Drawn, LineStyle, Origin, Scene, TextAnchor, Turn, View, bounds};
+use crate::scene::{Drawn, Ink, LineStyle, Origin, Scene, TextAnchor, Turn, View, bounds};
 
 /// A layer: its name, and its colour by the index that readers share.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,9 +28,24 @@ const PRIMARY: Layer = Layer { name: "PIPES-PRIMARY", colour: 30 };
 const MARKS: Layer = Layer { name: "MARKS", colour: 1 };
 const LAYERS: [Layer; 10] = [BUILDING, PLATFORMS, VESSELS, OUTLETS, MAINS, COLD, HOT, OPEN, PRIMARY, MARKS];
 
-/// The drawing as DXF, lettered for a scale of one to this. The same drawing gives the same bytes.
+/// Letters of notes, mm on paper.
+const NOTE_MM: f64 = 2.5;
+
+/// Level words that begin at a point.
+fn words(at: DVec2, note: &str) -> Drawn {
+    Drawn::Words {
+        at,
+        anchor: TextAnchor::Start,
+        words: note.to_owned(),
+        size_mm: NOTE_MM,
+        ink: Ink::Ink,
+        turn: Turn::Level,
+    }
+}
+
+/// The drawing as DXF, lettered for a scale of one to this, with notes below it. The same drawing gives the same bytes.
 #[must_use]
-pub fn dxf(layout: &Layout, scene: &Scene, scale: f64) -> String {
+pub fn dxf(layout: &Layout, scene: &Scene, scale: f64, notes: &[String]) -> String {
     let strokes = scene.inked(&View { scale, within: bounds(scene) });
     let mut page = Page::default();
     let (low, high) = bounds(scene).unwrap_or_default();
@@ -44,6 +59,11 @@ pub fn dxf(layout: &Layout, scene: &Scene, scale: f64) -> String {
     page.pairs(&[(0, "ENDSEC"), (0, "SECTION"), (2, "ENTITIES")]);
     for stroke in &strokes {
         page.stroke(layer_of(layout, &stroke.origin), &stroke.drawn, scale);
+    }
+    let mut at = low;
+    for note in notes {
+        at.y -= 2.0 * NOTE_MM * scale;
+        page.stroke(MARKS, &words(at, note), scale);
     }
     page.pairs(&[(0, "ENDSEC"), (0, "EOF")]);
     page.text
