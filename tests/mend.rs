@@ -145,7 +145,7 @@ fn what_is_locked_stays_and_what_stands_in_its_way_is_named() {
     let sound = layout(SOUND[0]);
     let lowered = Edit::Shift { parts: vec![Id::of("open-vent")], right: Length::ZERO, up: Length::mm(-120.0) };
     let low = apply(&sound, &lowered).expect("lowers");
-    let wish = Wish { only: of_rule(&low, "vent-too-low"), locked: vec![Id::of("open-vent")] };
+    let wish = Wish { only: of_rule(&low, "vent-too-low"), locked: vec![Id::of("open-vent")], ..Wish::default() };
     let report = propose(&low, Profile::usual(), &wish);
     assert!(shifts(&report).iter().all(|moved| *moved.handle.part() != Id::of("open-vent")));
     let mouth =

@@ -91,7 +91,7 @@ fn wish(matches: &ArgMatches, layout: &Layout, profile: &crate::rules::Profile) 
             return Ok(None);
         }
     }
-    Ok(Some(Wish { only, locked }))
+    Ok(Some(Wish { only, locked, ..Wish::default() }))
 }
 
 fn print(name: &str, layout: &Layout, report: &Report, page: &mut Page<'_>) {

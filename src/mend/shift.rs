@@ -82,7 +82,12 @@ struct Lines {
 impl<'a> Shifting<'a> {
     pub fn new(judge: &'a Judge, layout: &'a Layout, before: &'a Findings, handles: &[Handle]) -> Self {
         let bounds = |handle: &Handle| handle.bounds_mm(layout);
-        let handles: Vec<Handle> = handles.iter().filter(|handle| bounds(handle) != (0.0, 0.0)).cloned().collect();
+        // What a held dimension keeps where it is cannot be moved by a little either way.
+        let gives = |handle: &&Handle| {
+            [SMALL_MM, -SMALL_MM].into_iter().any(|by_mm| carry_out(layout, handle, by_mm).is_some())
+        };
+        let moves = |handle: &&Handle| bounds(handle) != (0.0, 0.0);
+        let handles: Vec<Handle> = handles.iter().filter(moves).filter(gives).cloned().collect();
         Self {
             judge,
             layout,
@@ -126,6 +131,9 @@ impl<'a> Shifting<'a> {
         let mut loosened = false;
         let mut may_hold_fast = true;
         for _ in 0..ROUNDS {
+            if self.judge.effort().is_spent() {
+                break;
+            }
             let rules = self.judge.watching(&self.besides);
             let lines = if x.iter().all(|by| *by == 0.0) { self.rest(&rules) } else { self.lines(&x, &free, &rules) };
             let program = self.program(&lines, &x, targets);
@@ -181,6 +189,9 @@ impl<'a> Shifting<'a> {
             }
             let (back_mm, forth_mm) = handle.bounds_mm(self.layout);
             for further in FURTHER {
+                if self.judge.effort().is_spent() {
+                    return None;
+                }
                 let by_mm = (short / slopes[number] * further).clamp(back_mm, forth_mm);
                 let by_mm = by_mm.signum() * by_mm.abs().ceil();
                 let Some(layout) = carry_out(self.layout, handle, by_mm) else { continue };
@@ -253,7 +264,7 @@ impl<'a> Shifting<'a> {
         };
         let clear = at(&self.moved(x));
         let slope = |number: usize| {
-            if !free[number] {
+            if !free[number] || self.judge.effort().is_spent() {
                 return vec![0.0; self.demands.len()];
             }
             let by_mm = if x[number] + SMALL_MM <= self.bounds[number].1 { SMALL_MM } else { -SMALL_MM };
