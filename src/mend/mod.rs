@@ -3,6 +3,7 @@
 //! What has a number is shifted: see `shift`. What has none is changed, one edit at a time: see `change`. Nothing is
 //! proposed that spoils a finding that met, and nothing is proposed that has not been checked by the whole table.
 
+mod alternative;
 mod change;
 mod conflict;
 mod demand;
@@ -11,7 +12,9 @@ mod handle;
 mod program;
 mod report;
 mod shift;
+mod taking;
 
+pub use alternative::{Alternative, alternatives};
 pub use change::{Change, why_not};
 pub use conflict::{ConflictSet, Member};
 pub use demand::{Demand, Fact, Toward};
@@ -20,6 +23,7 @@ pub use handle::Handle;
 pub use program::RowOf;
 pub use report::{Outcome, Proposal, Refused, Report, Step};
 pub use shift::Moved;
+pub use taking::{Taking, edits_of};
 
 use serde::Serialize;
 

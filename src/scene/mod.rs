@@ -6,6 +6,7 @@
 mod building;
 mod cistern;
 mod cylinder;
+mod ghosts;
 mod inked;
 mod labels;
 mod lettering;
@@ -23,6 +24,7 @@ mod theme;
 pub mod timber;
 mod warmth;
 
+pub use ghosts::ghosts;
 pub use inked::{Drawn, Outline, Stroke, Turn, View};
 pub use lettering::{is_lettered, width_mm, wrapped};
 pub use marks::{Marks, Which, marked, written_out};

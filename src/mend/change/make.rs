@@ -3,6 +3,7 @@
 use super::Change;
 use super::exchange::{exchanged, on_opposite_side};
 use super::fall::{ended_over, laid};
+use super::twins::two_in_place_of_one;
 use crate::catalogue::Insulant;
 use crate::layout::{
     Board, BoardMaterial, CutOut, CylinderCover, DipTube, Discharge, Edit, FloatValvePattern, Id, InLine, Jacket,
@@ -31,6 +32,7 @@ impl Change {
                     .collect();
             }
             Self::DeeperBearers(id, depth_mm) => return with_deeper_bearers(layout, id, *depth_mm).unwrap_or_default(),
+            Self::TwoCisterns(id, size) => return two_in_place_of_one(layout, id, *size).unwrap_or_default(),
             Self::StrongerBearers(..) => self.on_platform(layout),
             Self::LaidRising(id) => laid(layout, id, Toward::Forth).map(run_put),
             Self::LaidFalling(id) => laid(layout, id, Toward::Back).map(run_put),

@@ -4,6 +4,7 @@ mod exchange;
 mod fall;
 mod make;
 mod offer;
+mod twins;
 mod why_not;
 
 pub(in crate::mend) use offer::changes;
@@ -58,6 +59,8 @@ pub enum Change {
     Conspicuous(Id),
     /// A cistern of a size that is sold, by its place in the catalogue, in place of this one.
     OtherCistern(Id, usize),
+    /// Two linked cisterns of a size that is sold, by its place in the catalogue, in place of this one.
+    TwoCisterns(Id, usize),
     /// A cistern of the same size with an opaque body.
     Opaque(Id),
     /// A connection or the float valve in the opposite side of a cistern.
@@ -102,6 +105,7 @@ impl Change {
             | Self::EndOver(id, _)
             | Self::Conspicuous(id)
             | Self::OtherCistern(id, _)
+            | Self::TwoCisterns(id, _)
             | Self::Opaque(id)
             | Self::OppositeSide(id, _)
             | Self::DeeperBearers(id, _)
@@ -177,16 +181,10 @@ impl Change {
             Self::LaidFalling(_) => format!("Lay the {spoken} so that it rises nowhere on its way"),
             Self::EndOver(_, cistern) => format!("Lead the open end of the {spoken} over the {}", cistern.spoken()),
             Self::Conspicuous(_) => format!("Lead the end of the {spoken} to where people see it run"),
-            Self::OtherCistern(_, number) => match cisterns().sizes.get(*number) {
-                Some(size) => format!(
-                    "Set up a cistern of {} × {} × {} mm high ({}) in place of the {spoken}",
-                    size.length.to_mm(),
-                    size.width.to_mm(),
-                    size.height.to_mm(),
-                    size.name
-                ),
-                None => format!("Set up another cistern in place of the {spoken}"),
-            },
+            Self::OtherCistern(_, number) => format!("Set up a cistern {} in place of the {spoken}", sold(*number)),
+            Self::TwoCisterns(_, number) => {
+                format!("Set up two linked cisterns, each {}, in place of the {spoken}", sold(*number))
+            }
             Self::Opaque(_) => format!("Set up a cistern with an opaque body in place of the {spoken}"),
             Self::OppositeSide(_, port) => {
                 format!("Move the {} connection of the {spoken} to its opposite side", port.spoken().to_lowercase())
@@ -224,4 +222,15 @@ impl Change {
             _ => Consent::NeedsDecision,
         }
     }
+}
+
+/// A size of cistern that is sold, in words.
+fn sold(number: usize) -> String {
+    cisterns().sizes.get(number).map_or_else(
+        || "of another size".to_owned(),
+        |size| {
+            let [length, width, height] = [size.length, size.width, size.height].map(crate::units::Size::to_mm);
+            format!("of {length} × {width} mm, {height} mm high ({})", size.name)
+        },
+    )
 }
