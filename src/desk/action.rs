@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use glam::DVec2;
 
+use super::mending::{MendAsk, MendLook};
 use super::{Command, FlowQuestion, Playing, Stock};
 use crate::catalogue::TubeMaterial;
 use crate::finding::FindingKey;
@@ -57,6 +58,8 @@ pub enum Action {
     AskFlow(FlowQuestion),
     /// Plays a trial on, or holds it, or puts it at a share of its time.
     Play(Playing),
+    /// Something of mending.
+    Mend(MendAsk),
     /// Opens a file; asks first when there is unsaved work.
     OpenPath(PathBuf),
     /// Says what a word of the trade means.
@@ -129,6 +132,8 @@ pub struct Outlook {
     pub piece: Option<Piece>,
     /// The finding whose working is shown.
     pub chosen: Option<FindingKey>,
+    /// How mending is looked at, while it is.
+    pub mend: Option<MendLook>,
     /// The finding under the pointer, in the list or on the drawing.
     pub lit: Option<FindingKey>,
     /// The reading in which findings speak.
@@ -158,6 +163,7 @@ impl Default for Outlook {
             selected: None,
             piece: None,
             chosen: None,
+            mend: None,
             lit: None,
             voice: Voice::Trade,
             settings: Settings::default(),

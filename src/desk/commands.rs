@@ -45,6 +45,12 @@ pub enum Command {
     ZoomIn,
     /// Farther.
     ZoomOut,
+    /// Looks for the smallest changes that clear all that is broken.
+    MendAll,
+    /// The same for the chosen finding.
+    MendFinding,
+    /// The same for the selected part.
+    MendPart,
     /// What the drawing shows beside the parts.
     Look(Aspect),
     /// Light or dark.
@@ -116,9 +122,9 @@ pub enum Entry {
 /// Every command, in the menu in which it stands. The bar, the keys and the list of commands all read this.
 pub static MENUS: [Menu; 4] = {
     use Command::{
-        About, Appearance, Ask, Delete, Escape, Fit, Glossary, Keys, LargerText, New, NextFinding, NextPart, Open,
-        PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess, RevealMore, Rules, Save, SaveAs, SmallerText,
-        Tour, Undo, Units, UsualText, ZoomIn, ZoomOut,
+        About, Appearance, Ask, Delete, Escape, Fit, Glossary, Keys, LargerText, MendAll, MendFinding, MendPart, New,
+        NextFinding, NextPart, Open, PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess, RevealMore, Rules,
+        Save, SaveAs, SmallerText, Tour, Undo, Units, UsualText, ZoomIn, ZoomOut,
     };
     use Entry::{Below, Line, One, Several};
     [
@@ -139,7 +145,19 @@ pub static MENUS: [Menu; 4] = {
         },
         Menu {
             name: "Edit",
-            entries: &[One(Undo), One(Redo), Line, One(Delete), One(NextPart), One(PreviousPart), One(Escape)],
+            entries: &[
+                One(Undo),
+                One(Redo),
+                Line,
+                One(MendAll),
+                One(MendFinding),
+                One(MendPart),
+                Line,
+                One(Delete),
+                One(NextPart),
+                One(PreviousPart),
+                One(Escape),
+            ],
         },
         Menu {
             name: "View",
@@ -240,6 +258,19 @@ impl Command {
             Self::Fit => about("Fit", "Bring everything into view", const { &[plain(Key::F)] }),
             Self::ZoomIn => about("Nearer", "Show less, larger", const { &[plain(Key::Plus), plain(Key::Equals)] }),
             Self::ZoomOut => about("Farther", "Show more, smaller", const { &[plain(Key::Minus)] }),
+            Self::MendAll => {
+                about("Mend all", "The smallest changes that clear every breach", const { &[plain(Key::M)] })
+            }
+            Self::MendFinding => about(
+                "Mend finding",
+                "The smallest changes that clear the chosen finding",
+                const { &[KeyboardShortcut::new(Modifiers::SHIFT, Key::M)] },
+            ),
+            Self::MendPart => about(
+                "Mend part",
+                "The smallest changes that clear the breaches of the selected part",
+                const { &[ctrl(Key::M)] },
+            ),
             Self::Look(aspect) => match aspect {
                 Aspect::SetOut => {
                     about("Set out", "Heights, gaps and falls, with findings", const { &[plain(Key::Num1)] })
@@ -324,6 +355,8 @@ impl Command {
                 Some(path) => can(format!("{}. {}", place + 1, path.display()), true),
                 None => can(String::new(), false),
             },
+            Self::MendFinding => can(name.to_owned(), outlook.chosen.is_some()),
+            Self::MendPart => can(name.to_owned(), outlook.selected.is_some()),
             Self::Reload => can(name.to_owned(), session.path().is_some()),
             Self::Reading(voice) => can(chosen(&format!("Reading: {name}"), outlook.voice == voice), true),
             Self::Judge(number) => {

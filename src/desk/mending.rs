@@ -5,7 +5,7 @@ use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
 use egui::Context;
 
-use super::{Action, Desk, Outlook};
+use super::{Aspect, Command, Desk};
 use crate::finding::{Finding, FindingKey};
 use crate::layout::{Id, Layout};
 use crate::mend::{Alternative, Refused, Report, Stop, Taking, Wish, alternatives, edits_of, propose};
@@ -155,8 +155,7 @@ impl Mending {
             return;
         };
         self.hear();
-        let asked =
-            Asked { revision: session.revision(), scope: look.scope.clone(), refused: look.refused.clone() };
+        let asked = Asked { revision: session.revision(), scope: look.scope.clone(), refused: look.refused.clone() };
         let same_question = |other: &Asked| (&other.scope, &other.refused) == (&asked.scope, &asked.refused);
         if self.found.as_ref().is_some_and(|found| !same_question(&found.asked)) {
             (self.found, self.ghost) = (None, None);
@@ -272,6 +271,8 @@ impl Desk {
         let look = &mut self.outlook.mend;
         match (ask, look) {
             (MendAsk::Begin(scope), look) => {
+                // What would change is shown where heights and gaps are.
+                self.outlook.aspect = Aspect::SetOut;
                 let showing = look.as_ref().map(|look| look.showing).unwrap_or_default();
                 *look = Some(MendLook { scope, refused: Vec::new(), pointed: None, showing });
             }
@@ -286,16 +287,17 @@ impl Desk {
             (_, None) => {}
         }
     }
-}
 
-/// What a command begins: the scope, where there is one.
-#[must_use]
-pub fn scope_of_chosen(outlook: &Outlook) -> Option<Action> {
-    outlook.chosen.clone().map(|key| Action::Mend(MendAsk::Begin(Scope::Finding(key))))
-}
-
-/// The same for the selected part.
-#[must_use]
-pub fn scope_of_selected(outlook: &Outlook) -> Option<Action> {
-    outlook.selected.clone().map(|id| Action::Mend(MendAsk::Begin(Scope::Part(id))))
+    /// Mends the chosen finding, or what is broken about the selected part.
+    pub(super) fn mend_what_is_at_hand(&mut self, command: Command) {
+        let scope = match command {
+            Command::MendFinding => self.outlook.chosen.clone().map(Scope::Finding),
+            _ => self.outlook.selected.clone().map(Scope::Part),
+        };
+        match scope {
+            Some(scope) => self.mend(MendAsk::Begin(scope)),
+            None if command == Command::MendFinding => "No finding is chosen".clone_into(&mut self.outlook.said),
+            None => "No part is selected".clone_into(&mut self.outlook.said),
+        }
+    }
 }

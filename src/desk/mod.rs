@@ -13,6 +13,7 @@ mod flowing;
 mod guide;
 mod habits;
 mod keeping;
+mod mending;
 mod panels;
 mod stock;
 mod theme;
@@ -25,6 +26,7 @@ pub use action::{Action, Aspect, Clipping, Grip, Outlook, Tool};
 pub use app::Desk;
 pub use commands::Command;
 pub use flowing::{FlowQuestion, Playing, Trial};
+pub use mending::{MendAsk, Mending, Scope, Showing};
 pub use stock::Stock;
 
 use crate::session::Session;

@@ -23,7 +23,7 @@ impl Stop {
 
 /// So many layouts are judged at most. The worst of the examples takes some hundreds; a count, and no clock, so that the
 /// same layout is always mended alike.
-pub(super) const MOST_JUDGED: usize = 12_000;
+pub const MOST_JUDGED: usize = 12_000;
 
 /// What has been tried so far.
 pub(super) struct Effort {

@@ -18,7 +18,7 @@ pub use alternative::{Alternative, alternatives};
 pub use change::{Change, why_not};
 pub use conflict::{ConflictSet, Member};
 pub use demand::{Demand, Fact, Toward};
-pub use effort::Stop;
+pub use effort::{MOST_JUDGED, Stop};
 pub use handle::Handle;
 pub use program::RowOf;
 pub use report::{Outcome, Proposal, Refused, Report, Step};
@@ -32,7 +32,7 @@ use crate::layout::{Id, Layout, apply};
 use crate::rules::{Measure, Profile, Weight, rule};
 use change::changes;
 use demand::{Judge, broken, spoilt};
-use effort::{Effort, MOST_JUDGED};
+use effort::Effort;
 use shift::{Shifting, Solved};
 
 /// Whom a proposal has to be put to.

@@ -5,9 +5,10 @@
 
 use super::demand::{Demand, Judge, Toward, broken, demands, spoilt};
 use super::handle::Handle;
-use super::program::{Program, RowOf};
+use super::program::{Clash, Program, RowOf};
 use crate::finding::{FindingKey, Findings};
 use crate::layout::{Edit, Layout, apply};
+use crate::num::Row;
 use crate::rules::InForce;
 
 /// A shift by which the slope of a reading is taken, mm: readings are piecewise linear, so it may be seen with the eye.
@@ -44,6 +45,8 @@ pub(super) enum Solved {
 pub(super) struct Conflict {
     /// Each row, and by how much it alone would have to give.
     pub members: Vec<(RowOf, Option<FindingKey>, f64)>,
+    pub rows: Vec<Row>,
+    pub weights: Vec<f64>,
 }
 
 impl Conflict {
@@ -148,7 +151,7 @@ impl<'a> Shifting<'a> {
                 let nearest = program.nearest();
                 let moves_on = nearest.iter().zip(&x).any(|(a, b)| (a - b).abs() > STILL_MM);
                 if loosened || !moves_on {
-                    return program.conflict().map_or(Solved::GaveUp, |members| Solved::Conflict(self.named(members)));
+                    return program.conflict().map_or(Solved::GaveUp, |clash| Solved::Conflict(self.named(clash)));
                 }
                 loosened = true;
                 x = nearest;
@@ -305,14 +308,15 @@ impl<'a> Shifting<'a> {
         self.at_rest.as_ref().and_then(|rest| rest.clear[number]).unwrap_or(0.0).min(0.0)
     }
 
-    fn named(&self, members: Vec<(RowOf, f64)>) -> Conflict {
+    fn named(&self, clash: Clash) -> Conflict {
         let why = |row: &RowOf| match row {
             RowOf::End(handle, toward) => (self.narrowed.iter())
                 .find(|(number, way, _)| self.handles[*number] == *handle && way == toward)
                 .map(|(_, _, key)| key.clone()),
             RowOf::Demand(_) => None,
         };
-        Conflict { members: members.into_iter().map(|(row, gives)| (row.clone(), why(&row), gives)).collect() }
+        let members = clash.members.into_iter().map(|(row, gives)| (row.clone(), why(&row), gives)).collect();
+        Conflict { members, rows: clash.rows, weights: clash.weights }
     }
 
     /// Shifts in whole millimetres, away from rest, where that holds as well.
