@@ -7,6 +7,8 @@ use crate::mend::handle::{cistern, number_of, run};
 
 /// A vent that is led over a cistern ends so far above its rim, mm, until its own rule asks for more.
 const OVER_THE_RIM_MM: f64 = 50.0;
+/// The end of a vent is turned down by so much, mm; common practice, no source.
+const TURNED_DOWN_MM: f64 = 100.0;
 /// A bend is an upright one when it leans less than this, mm.
 const UPRIGHT_MM: f64 = 1.0;
 
@@ -25,38 +27,35 @@ pub(super) fn laid(layout: &Layout, id: &Id, toward: Toward) -> Option<Run> {
         *point = Point::mm(point.x.to_mm(), mm);
         reached_mm = mm;
     };
-    // The last stretch of a vent turns down over its cistern, and is to.
-    let bends = laid.via.len();
-    let turned_down = usize::from(toward == Toward::Forth && matches!(laid.to, End::Open(_)));
-    laid.via.iter_mut().take(bends.saturating_sub(turned_down)).for_each(&mut keep);
+    // The open end of a vent turns down over its cistern, and is to.
+    laid.via.iter_mut().for_each(&mut keep);
     if let (Toward::Back, End::Open(end)) = (toward, &mut laid.to) {
         keep(end);
     }
     changed.then_some(laid)
 }
 
-/// The run with its open end, and the upright stretch that it ends in, over the middle of a cistern.
+/// The run led on, up and level, to an open end over the middle of a cistern.
 pub(super) fn ended_over(layout: &Layout, id: &Id, over: &Id) -> Option<Run> {
     let mut led = run(layout, id)?.clone();
     let cistern = cistern(layout, over)?;
     let (left, right) = cistern.span_mm();
-    let End::Open(end) = led.to else { return None };
     let middle_mm = f64::midpoint(left, right);
-    for bend in led.via.iter_mut().rev() {
-        if (bend.x.to_mm() - end.x.to_mm()).abs() > UPRIGHT_MM {
-            break;
-        }
-        *bend = Point::mm(middle_mm, bend.z.to_mm());
+    let begins = Traces::of(layout).line(number_of(layout, id)?)?.point_at(0.0);
+    // A last bend straight over or under the old end is part of the way to it.
+    if let End::Open(end) | End::Onward(end) = led.to
+        && led.via.len() > 1
+        && led.via.last().is_some_and(|bend| (bend.x.to_mm() - end.x.to_mm()).abs() <= UPRIGHT_MM)
+    {
+        led.via.pop();
     }
-    let over_mm = cistern.rim().to_mm() + OVER_THE_RIM_MM;
-    if end.z.to_mm() < over_mm {
-        let up_mm = over_mm - end.z.to_mm();
-        // What is level with the top rises with it.
-        let top_mm = led.via.iter().map(|bend| bend.z.to_mm()).fold(end.z.to_mm(), f64::max);
-        for bend in led.via.iter_mut().filter(|bend| top_mm - bend.z.to_mm() < UPRIGHT_MM) {
-            *bend = Point::mm(bend.x.to_mm(), top_mm.max(over_mm) + f64::from(u8::from(top_mm >= over_mm)) * up_mm);
-        }
+    let last = led.via.last().map_or(begins, |bend| bend.vector());
+    let end_mm = cistern.rim().to_mm() + OVER_THE_RIM_MM;
+    let top_mm = last.y.max(end_mm + TURNED_DOWN_MM);
+    if last.y < top_mm {
+        led.via.push(Point::mm(last.x, top_mm));
     }
-    led.to = End::Open(Point::mm(middle_mm, end.z.to_mm().max(over_mm)));
+    led.via.push(Point::mm(middle_mm, top_mm));
+    led.to = End::Open(Point::mm(middle_mm, end_mm.max(top_mm - TURNED_DOWN_MM)));
     Some(led)
 }

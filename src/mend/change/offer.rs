@@ -28,6 +28,10 @@ const BEARERS_APART_MM: f64 = 350.0;
 const FEWEST_BEARERS: u32 = 3;
 /// Bores of float valve seats for a main, mm: those of BS 1212, from memory.
 const SEATS_MM: [f64; 3] = [6.4, 4.8, 3.2];
+/// Sizes of copper tube, mm, where nobody has told what a run is of: EN 1057, from memory.
+const COPPER_MM: [f64; 5] = [15.0, 22.0, 28.0, 35.0, 42.0];
+/// A run is made larger by so many sizes at most: beyond it is another design.
+const SIZES_TRIED: usize = 3;
 /// Depths in which bearers are sold, mm; common practice, no source.
 const BEARERS_MM: [f64; 5] = [72.0, 97.0, 122.0, 147.0, 170.0];
 /// A jacket round a cylinder is sold in this thickness, mm: what the rule of standing loss names.
@@ -132,7 +136,7 @@ pub(in crate::mend) fn changes(layout: &Layout, key: &FindingKey, finding: &Find
             runs()
                 .chain(own)
                 .filter(|id| run(layout, id).is_some_and(|run| run.service == Service::WarningPipe))
-                .filter_map(|id| one_size_up(layout, &id))
+                .flat_map(|id| sizes_up(layout, &id))
                 .collect()
         }
         "outlet-starved"
@@ -141,12 +145,12 @@ pub(in crate::mend) fn changes(layout: &Layout, key: &FindingKey, finding: &Find
         | "vent-too-narrow"
         | "cold-feed-narrower-than-vent"
         | "primary-vent-too-narrow"
-        | "primary-feed-too-narrow" => runs().filter_map(|id| one_size_up(layout, &id)).collect(),
+        | "primary-feed-too-narrow" => runs().flat_map(|id| sizes_up(layout, &id)).collect(),
         "overflow-cannot-keep-up" => {
             let Some(cistern) = cistern_of() else { return Vec::new() };
             let now_mm = cistern.float_valve.and_then(|valve| valve.seat).map_or(0.0, Size::to_mm);
             let seats = SEATS_MM.into_iter().filter(|mm| *mm < now_mm).map(|mm| Change::Seat(cistern.id.clone(), mm));
-            let wider = warning_pipes(layout, cistern).into_iter().filter_map(|id| one_size_up(layout, &id));
+            let wider = warning_pipes(layout, cistern).into_iter().flat_map(|id| sizes_up(layout, &id));
             seats.chain(wider).collect()
         }
         _ => of_vessels(layout, key, finding),
@@ -185,7 +189,9 @@ fn of_vessels(layout: &Layout, key: &FindingKey, finding: &Finding) -> Vec<Chang
         "primary-vent-over-storage" => over(layout, Service::PrimaryVent, CisternRole::FeedAndExpansion),
         "vent-falls" => {
             let of_hot = |run: &&Run| matches!(run.service, Service::OpenVent | Service::HotDistribution);
-            runs().filter(of_hot).map(|run| Change::LaidRising(run.id.clone())).collect()
+            let named: Vec<&Run> = runs().filter(of_hot).collect();
+            let all = if named.is_empty() { layout.runs.iter().filter(of_hot).collect() } else { named };
+            all.into_iter().map(|run| Change::LaidRising(run.id.clone())).collect()
         }
         "warning-pipe-rises" => runs().map(|run| Change::LaidFalling(run.id.clone())).collect(),
         "pipe-holds-air" => {
@@ -308,10 +314,13 @@ fn first_metre(layout: &Layout, parts: &[Id]) -> Vec<Change> {
     if spans.is_empty() { Vec::new() } else { vec![Change::Lag(spans, INSULATION_MM[0])] }
 }
 
-/// The next larger size in which a run's tube is sold.
-fn one_size_up(layout: &Layout, id: &Id) -> Option<Change> {
-    let run = run(layout, id)?;
-    let (material, size) = (run.material?, run.size?);
-    let larger = material.sizes().into_iter().map(Size::to_mm).filter(|mm| *mm > size.to_mm()).reduce(f64::min)?;
-    Some(Change::Tube(id.clone(), larger))
+/// The larger sizes in which a run's tube is sold, the next first.
+fn sizes_up(layout: &Layout, id: &Id) -> Vec<Change> {
+    let Some(run) = run(layout, id) else { return Vec::new() };
+    let sold =
+        run.material.map_or_else(|| COPPER_MM.to_vec(), |tube| tube.sizes().into_iter().map(Size::to_mm).collect());
+    let now_mm = run.size.map_or(f64::INFINITY, Size::to_mm);
+    let mut larger: Vec<f64> = sold.into_iter().filter(|mm| *mm > now_mm).collect();
+    larger.sort_by(f64::total_cmp);
+    larger.into_iter().take(SIZES_TRIED).map(|mm| Change::Tube(id.clone(), mm)).collect()
 }

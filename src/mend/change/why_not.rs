@@ -28,6 +28,12 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         "reheat-too-slow" => {
             "what heats the cylinder has to be stronger: which boiler or heater is a choice to be made"
         }
+        "too-few-joists" | "joists-too-far-apart" => {
+            "bearers have to be laid across the joists, which raises what stands on them: by how much is to be chosen"
+        }
+        "cylinder-on-chipboard" => "the deck of the floor is part of the house: lay marine ply across the joists",
+        "cylinder-loses-too-much" => "its loss is told as measured, or a jacket is not enough: another cylinder",
+        "vent-ends-elsewhere" | "vent-falls" => "the vent has to be led another way, which is for the fitter to find",
         _ => return None,
     };
     Some(why)
