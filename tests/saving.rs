@@ -19,7 +19,21 @@ const SAVE: &str = "--save";
 /// How the saver ends when a save fails and it has told so.
 const TOLD: u8 = 3;
 /// What one save asks of the system: each of these is killed at, or fails, in turn.
-const CALLS: &str = "openat,write,fsync,fdatasync,linkat,rename,renameat,renameat2,unlinkat,fchmod,fchown,statx";
+const CALLS: [&str; 13] = [
+    "openat",
+    "write",
+    "fsync",
+    "fdatasync",
+    "linkat",
+    "rename",
+    "renameat",
+    "renameat2",
+    "unlink",
+    "unlinkat",
+    "fchmod",
+    "fchown",
+    "statx",
+];
 /// How a program ends that has panicked.
 const PANICKED: i32 = 101;
 
@@ -121,41 +135,40 @@ fn kill_after(child: &mut Child, while_: Duration) -> Option<u32> {
 fn at_each_call(fault: &str) -> String {
     let Some(calls) = calls_of_one_save() else { return "NOT TRIED: it needs strace".to_owned() };
     let (mut old, mut new) = (0, 0);
-    for at in 1..=calls {
-        let (_folder, path) = fresh(1);
-        let inject = format!("inject={CALLS}:{fault}:when={at}");
-        let done = traced(&["-o", "/dev/null", "-e", &inject], &path).expect("it could be traced before");
-        let is_there = number_on_disk(&path);
-        match done.status.code() {
-            Some(0) => assert_eq!(is_there, 2, "call {at}: it is told as saved"),
-            Some(PANICKED) => panic!("call {at}: {}", String::from_utf8_lossy(&done.stderr)),
-            Some(code) if code == i32::from(TOLD) => assert!(!done.stderr.is_empty(), "call {at}: nothing is told"),
-            // Killed, or stopped by the system before it had begun.
-            _ => {}
+    for (call, times) in calls {
+        for time in 1..=times {
+            let (_folder, path) = fresh(1);
+            let inject = format!("inject={call}:{fault}:when={time}");
+            let done = traced(&["-o", "/dev/null", "-e", &inject], &path).expect("it could be traced before");
+            let (is_there, told) = (number_on_disk(&path), String::from_utf8_lossy(&done.stderr));
+            match done.status.code() {
+                Some(0) => assert_eq!(is_there, 2, "{call} {time}: it is told as saved"),
+                Some(PANICKED) => panic!("{call} {time}: {told}"),
+                Some(code) if code == i32::from(TOLD) => assert!(!told.is_empty(), "{call} {time}: nothing is told"),
+                // Killed, or stopped by the system before it had begun.
+                _ => {}
+            }
+            *(if is_there == 1 { &mut old } else { &mut new }) += 1;
         }
-        *(if is_there == 1 { &mut old } else { &mut new }) += 1;
     }
-    assert!(new > 0, "no fault came late enough for the new layout to be there");
-    format!("whole at each of {calls} calls: {old} times the old layout, {new} times the new one")
+    assert!(old > 0 && new > 0, "the faults came {old} times early and {new} times late");
+    format!("whole at each of {} calls: {old} times the old layout, {new} times the new one", old + new)
 }
 
-/// How many of [`CALLS`] one save makes, the start of the program included; none where nothing can be traced.
-fn calls_of_one_save() -> Option<usize> {
+/// How often one save makes each of [`CALLS`], the start of the program included; none where nothing can be traced.
+fn calls_of_one_save() -> Option<Vec<(&'static str, usize)>> {
     let (_folder, path) = fresh(1);
-    let calls = traced(&[], &path).ok().filter(|done| done.status.success())?.stderr;
-    Some(calls.split(|byte| *byte == b'\n').count())
+    let trace = format!("trace={}", CALLS.join(","));
+    let done = traced(&["-e", &trace], &path).ok().filter(|done| done.status.success())?;
+    let record = String::from_utf8_lossy(&done.stderr);
+    let times = |call: &str| record.lines().filter(|line| line.split('(').next() == Some(call)).count();
+    Some(CALLS.map(|call| (call, times(call))).to_vec())
 }
 
 /// One save of the layout number 2, traced.
 fn traced(options: &[&str], path: &Path) -> io::Result<Output> {
     let saver = saver(path, 2, 2);
-    let trace = format!("trace={CALLS}");
-    Command::new("strace")
-        .args(["-qq", "-e", &trace])
-        .args(options)
-        .arg(saver.get_program())
-        .args(saver.get_args())
-        .output()
+    Command::new("strace").arg("-qq").args(options).arg(saver.get_program()).args(saver.get_args()).output()
 }
 
 fn full_disk() -> String {
