@@ -30,6 +30,11 @@ fn lies(stretch: DVec2) -> Lies {
     }
 }
 
+/// Whether a stretch lies level, or is meant to.
+pub(super) fn is_level(stretch: DVec2) -> bool {
+    lies(stretch) == Lies::Level
+}
+
 /// What the last vertex of a run does when a movement reaches it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum FarEnd {
