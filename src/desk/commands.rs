@@ -2,7 +2,7 @@
 
 use egui::{Key, KeyboardShortcut, Modifiers};
 
-use super::Aspect;
+use super::{Arrange, Aspect};
 use crate::rules::{Profile, Voice};
 
 /// A command of the menu or the keyboard.
@@ -26,6 +26,8 @@ pub enum Command {
     Redo,
     /// Takes the selected part away.
     Delete,
+    /// Something that is done with all that is selected.
+    Arrange(Arrange),
     /// Gives up what is under way.
     Escape,
     /// Selects the next part.
@@ -65,7 +67,7 @@ pub struct About {
 }
 
 /// Commands that keys give, in the order in which they are listed.
-pub const WITH_KEYS: [Command; 20] = [
+pub const WITH_KEYS: [Command; 23] = [
     Command::New,
     Command::Open,
     Command::Save,
@@ -74,6 +76,9 @@ pub const WITH_KEYS: [Command; 20] = [
     Command::Undo,
     Command::Redo,
     Command::Delete,
+    Command::Arrange(Arrange::SelectEverything),
+    Command::Arrange(Arrange::Duplicate),
+    Command::Arrange(Arrange::Mirror),
     Command::Escape,
     Command::NextPart,
     Command::PreviousPart,
@@ -126,7 +131,8 @@ impl Command {
             Self::Redo => {
                 about("Redo", "Make again the step taken back", const { &[ctrl_shift(Key::Z), ctrl(Key::Y)] })
             }
-            Self::Delete => about("Remove", "Take the selected part away", const { &[plain(Key::Delete)] }),
+            Self::Arrange(arrange) => arrange.about(),
+            Self::Delete => about("Remove", "Take the selected parts away", const { &[plain(Key::Delete)] }),
             Self::Escape => {
                 about("Give up", "Give up a drag or a tool, or select nothing", const { &[plain(Key::Escape)] })
             }

@@ -72,9 +72,7 @@ impl Layout {
     /// The parts that lie wholly within a box, in painting order.
     #[must_use]
     pub fn within(&self, low: DVec2, high: DVec2) -> Vec<Id> {
-        let inside = |id: &&Id| {
-            self.extent(id).is_some_and(|(from, to)| from.cmpge(low).all() && to.cmple(high).all())
-        };
+        let inside = |id: &&Id| self.extent(id).is_some_and(|(from, to)| from.cmpge(low).all() && to.cmple(high).all());
         self.parts().map(|part| part.id()).filter(inside).cloned().collect()
     }
 }

@@ -101,9 +101,10 @@ impl Layout {
     #[must_use]
     pub fn holding_words(&self, parts: &[Id]) -> String {
         let moving = self.with_all_that_stands_on(parts);
-        let holding = self.locks.iter().filter(|lock| {
-            matches!(lock.holds, Held::Across | Held::Level) && moving.contains(&lock.part)
-        });
+        let holding = self
+            .locks
+            .iter()
+            .filter(|lock| matches!(lock.holds, Held::Across | Held::Level) && moving.contains(&lock.part));
         let words: Vec<String> = holding.map(Lock::words).collect();
         if words.is_empty() { String::new() } else { format!("{} held", words.join(" and ")) }
     }
@@ -162,8 +163,8 @@ impl Layout {
     /// The first dimension that was held before and is another now.
     pub(super) fn first_lock_broken_since(&self, before: &Self) -> Option<&Lock> {
         let was = |lock: &Lock| before.locks.contains(lock).then(|| before.dimension(lock)).flatten();
-        self.locks.iter().find(|lock| {
-            matches!((was(lock), self.dimension(lock)), (Some(was), Some(now)) if (was - now).abs() > SAME)
-        })
+        self.locks.iter().find(
+            |lock| matches!((was(lock), self.dimension(lock)), (Some(was), Some(now)) if (was - now).abs() > SAME),
+        )
     }
 }

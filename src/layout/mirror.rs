@@ -21,7 +21,8 @@ impl Layout {
     #[must_use]
     pub fn mirrored(&self, ids: &[Id]) -> Option<Edit> {
         let ids = self.with_all_that_stands_on(ids);
-        let boxes = ids.iter().filter(|id| !matches!(self.part(id), Some(PartRef::Run(_)))).cloned().collect::<Vec<_>>();
+        let boxes =
+            ids.iter().filter(|id| !matches!(self.part(id), Some(PartRef::Run(_)))).cloned().collect::<Vec<_>>();
         let (low, high) = self.extent_of_all(if boxes.is_empty() { &ids } else { &boxes })?;
         let about = low.x + high.x;
         let mut mirrored = self.clone();
@@ -89,7 +90,8 @@ fn mirrored_part(part: PartRef<'_>, about: f64) -> Part {
         Part::Platform(platform) => {
             let length = platform.length.to_mm();
             for bearers in platform.bearers.iter_mut().filter(|bearers| bearers.lie == Lie::EndOn) {
-                let last_mm = bearers.first.to_mm() + f64::from(bearers.count.saturating_sub(1)) * bearers.spacing.to_mm();
+                let last_mm =
+                    bearers.first.to_mm() + f64::from(bearers.count.saturating_sub(1)) * bearers.spacing.to_mm();
                 bearers.first = Length::mm(length - last_mm);
             }
         }
@@ -115,7 +117,8 @@ fn turned_tapping(on: Tapping, length_mm: f64) -> Tapping {
 fn turn_cylinder(cylinder: &mut Cylinder) {
     let diameter = cylinder.diameter.to_mm();
     let usual = [COLD_INLET, DRAW_OFF, COIL_FLOW, COIL_RETURN, PRIMARY_FLOW, PRIMARY_RETURN];
-    let unstated = usual.into_iter().filter(|name| !cylinder.connections.iter().any(|hole| hole.port.as_str() == *name));
+    let unstated =
+        usual.into_iter().filter(|name| !cylinder.connections.iter().any(|hole| hole.port.as_str() == *name));
     let unstated: Vec<Connection> = unstated
         .filter_map(|name| Some(Connection { port: Id::of(name), on: cylinder.usual_tapping(name)? }))
         .collect();
@@ -135,8 +138,7 @@ fn mirrored_run(run: &Run, ends: (DVec2, DVec2), about: f64, now: &Layout) -> Ru
     let turned = |point: DVec2| dvec2(about - point.x, point.y);
     let mut changed = run.clone();
     let via = run.via.iter().map(|bend| bend.vector());
-    let mut line: Vec<DVec2> =
-        std::iter::once(ends.0).chain(via).chain(std::iter::once(ends.1)).map(turned).collect();
+    let mut line: Vec<DVec2> = std::iter::once(ends.0).chain(via).chain(std::iter::once(ends.1)).map(turned).collect();
     let traces = Traces::of(now);
     let host_of = |end: &End| {
         let on = end.teed_on()?;

@@ -42,7 +42,12 @@ impl Piece {
     #[must_use]
     pub const fn freedom(self) -> DVec2 {
         match self {
-            Self::Storey(_) | Self::Ceiling | Self::Joists | Self::WallFoot(_) | Self::WallHead(_) | Self::JoistsFoot => DVec2::Y,
+            Self::Storey(_)
+            | Self::Ceiling
+            | Self::Joists
+            | Self::WallFoot(_)
+            | Self::WallHead(_)
+            | Self::JoistsFoot => DVec2::Y,
             Self::Hatch | Self::Wall(_) | Self::WallFace(_) | Self::HatchLeft | Self::HatchRight => DVec2::X,
             Self::Roof | Self::RoofPoint(_) => DVec2::ONE,
         }

@@ -83,9 +83,27 @@ impl PartRef<'_> {
         let upright = side.way() == DVec2::Y;
         let size = match &mut part {
             Part::Platform(platform) if !upright => &mut platform.length,
-            Part::Cistern(cistern) => if upright { &mut cistern.height } else { &mut cistern.length },
-            Part::Cylinder(cylinder) => if upright { &mut cylinder.height } else { &mut cylinder.diameter },
-            Part::Boiler(boiler) => if upright { &mut boiler.height } else { &mut boiler.length },
+            Part::Cistern(cistern) => {
+                if upright {
+                    &mut cistern.height
+                } else {
+                    &mut cistern.length
+                }
+            }
+            Part::Cylinder(cylinder) => {
+                if upright {
+                    &mut cylinder.height
+                } else {
+                    &mut cylinder.diameter
+                }
+            }
+            Part::Boiler(boiler) => {
+                if upright {
+                    &mut boiler.height
+                } else {
+                    &mut boiler.length
+                }
+            }
             _ => return part,
         };
         let grown_mm = grown(size, outward_mm);

@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use super::{
-    Boiler, Building, Cistern, Climate, Cylinder, End, Heading, Id, Lock, Note, Outlet, Platform, Run, Survey,
-    Traces, WhichEnd,
+    Boiler, Building, Cistern, Climate, Cylinder, End, Heading, Id, Lock, Note, Outlet, Platform, Run, Survey, Traces,
+    WhichEnd,
 };
 use crate::geom::Point;
 use crate::units::Length;

@@ -27,8 +27,7 @@ const OPEN: Layer = Layer { name: "PIPES-OPEN", colour: 6 };
 const PRIMARY: Layer = Layer { name: "PIPES-PRIMARY", colour: 30 };
 const MARKS: Layer = Layer { name: "MARKS", colour: 1 };
 const NOTES: Layer = Layer { name: "NOTES", colour: 7 };
-const LAYERS: [Layer; 11] =
-    [BUILDING, PLATFORMS, VESSELS, OUTLETS, MAINS, COLD, HOT, OPEN, PRIMARY, MARKS, NOTES];
+const LAYERS: [Layer; 11] = [BUILDING, PLATFORMS, VESSELS, OUTLETS, MAINS, COLD, HOT, OPEN, PRIMARY, MARKS, NOTES];
 
 /// Letters of notes, mm on paper.
 const NOTE_MM: f64 = 2.5;

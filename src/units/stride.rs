@@ -165,11 +165,10 @@ mod tests {
         check("1200, 450", &[Stride::To { right_mm: 1200.0, up_mm: 450.0 }]);
         check("-1200 450", &[Stride::To { right_mm: -1200.0, up_mm: 450.0 }]);
         check("2 ft 6 in", &[along(None, 762.0)]);
-        check("up 450, right 200, down 100", &[
-            along(Some(Course::Up), 450.0),
-            along(Some(Course::Right), 200.0),
-            along(Some(Course::Down), 100.0),
-        ]);
+        check(
+            "up 450, right 200, down 100",
+            &[along(Some(Course::Up), 450.0), along(Some(Course::Right), 200.0), along(Some(Course::Down), 100.0)],
+        );
     }
 
     #[test]

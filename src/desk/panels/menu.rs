@@ -3,7 +3,8 @@
 use egui::{Button, MenuBar, Ui};
 
 use crate::desk::examples::EXAMPLES;
-use crate::desk::{Action, Aspect, Command, Outlook};
+use crate::desk::{Action, Arrange, Aspect, Command, Outlook};
+use crate::layout::Align;
 use crate::rules::{Profile, Voice};
 use crate::session::Session;
 
@@ -30,6 +31,7 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
             ui.separator();
             let selected = outlook.grip().map(|grip| format!("Remove {}", grip.name(session.layout())));
             item(ui, Command::Delete, selected.as_deref(), Enabled::when(selected.is_some()), actions);
+            arranging(ui, outlook, actions);
             item(ui, Command::NextPart, None, Enabled::Yes, actions);
             item(ui, Command::PreviousPart, None, Enabled::Yes, actions);
             item(ui, Command::Escape, None, Enabled::Yes, actions);
@@ -75,6 +77,25 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
         let title = if title.is_empty() { "Untitled layout" } else { title };
         ui.add(egui::Label::new(egui::RichText::new(title).strong()).truncate());
     });
+}
+
+/// What is done with all that is selected.
+fn arranging(ui: &mut Ui, outlook: &Outlook, actions: &mut Vec<Action>) {
+    let parts = outlook.selection().len();
+    let (any, several) = (Enabled::when(parts > 0), Enabled::when(parts > 1));
+    ui.separator();
+    item(ui, Command::Arrange(Arrange::SelectEverything), None, Enabled::Yes, actions);
+    item(ui, Command::Arrange(Arrange::Cut), None, any, actions);
+    item(ui, Command::Arrange(Arrange::Copy), None, any, actions);
+    item(ui, Command::Arrange(Arrange::Paste), None, Enabled::Yes, actions);
+    item(ui, Command::Arrange(Arrange::Duplicate), None, any, actions);
+    item(ui, Command::Arrange(Arrange::Mirror), None, any, actions);
+    ui.menu_button("Align", |ui| {
+        for align in Align::ALL {
+            item(ui, Command::Arrange(Arrange::Align(align)), None, several, actions);
+        }
+    });
+    ui.separator();
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
