@@ -11,7 +11,7 @@ const OUTLET_HALF_MM: f64 = 70.0;
 /// A board whose thickness is not told is taken to be this thick, mm.
 const UNTOLD_BOARD_MM: f64 = 18.0;
 /// A letter of a note is about so wide, and a line so high, mm: at the scale of a whole house.
-const LETTER_MM: (f64, f64) = (55.0, 140.0);
+const LETTER_MM: (f64, f64) = (95.0, 190.0);
 
 /// The box around a part that is not a run, mm.
 #[must_use]

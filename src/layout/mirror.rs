@@ -5,7 +5,7 @@ use glam::{DVec2, dvec2};
 use super::following::{FarEnd, carry_first, carry_last};
 use super::{
     COIL_FLOW, COIL_RETURN, COLD_INLET, Connection, Cylinder, DRAW_OFF, Edit, End, Id, Layout, Lie, PRIMARY_FLOW,
-    PRIMARY_RETURN, Part, PartRef, Run, Tapping, Traces, WhichEnd, extent,
+    PRIMARY_RETURN, Part, PartRef, Run, Tapping, Traces, WhichEnd, apply, extent,
 };
 use crate::geom::{Point, Polyline};
 use crate::units::Length;
@@ -25,11 +25,11 @@ impl Layout {
             ids.iter().filter(|id| !matches!(self.part(id), Some(PartRef::Run(_)))).cloned().collect::<Vec<_>>();
         let (low, high) = self.extent_of_all(if boxes.is_empty() { &ids } else { &boxes })?;
         let about = low.x + high.x;
-        let mut mirrored = self.clone();
-        for id in &ids {
-            if let Some(part) = self.part(id) {
-                mirrored.replace(mirrored_part(part, about));
-            }
+        let turned: Vec<Part> = boxes.iter().filter_map(|id| Some(mirrored_part(self.part(id)?, about))).collect();
+        // Pipes that are not mirrored follow first: some that are may stand on them.
+        let mut mirrored = apply(self, &Edit::Arrange(turned.clone())).unwrap_or_else(|_| self.clone());
+        for part in turned {
+            mirrored.replace(part);
         }
         // Runs come after what they stand on.
         let old = Traces::of(self);

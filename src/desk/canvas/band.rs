@@ -10,10 +10,24 @@ use crate::desk::{Action, Outlook};
 use crate::layout::Id;
 use crate::session::Session;
 
+/// A box from where it was begun to where the pointer was last.
+#[derive(Debug, Clone, Copy)]
+pub struct Band {
+    from: DVec2,
+    to: DVec2,
+}
+
 impl Canvas {
     /// Begins a box at a point of the section.
     pub(super) fn begin_band(&mut self, origin: DVec2) {
-        self.band = Some(origin);
+        self.band = Some(Band { from: origin, to: origin });
+    }
+
+    /// Draws the box on to where the pointer is.
+    pub(super) fn draw_band(&mut self, pointing: &Pointing) {
+        if let (Some(band), Some(at)) = (self.band.as_mut(), pointing.at) {
+            band.to = at;
+        }
     }
 
     /// Selects what lies wholly within the box; with Shift, beside what is selected already.
@@ -24,7 +38,7 @@ impl Canvas {
         outlook: &Outlook,
         actions: &mut Vec<Action>,
     ) {
-        let (Some(from), Some(to)) = (self.band.take(), pointing.at) else { return };
+        let Some(Band { from, to }) = self.band.take() else { return };
         let found = session.layout().within(from.min(to), from.max(to));
         let mut all = if pointing.adds() { outlook.selection() } else { Vec::new() };
         all.extend(found.into_iter().filter(|id| !outlook.is_selected(id) || !pointing.adds()));
@@ -57,7 +71,7 @@ fn with_or_without(outlook: &Outlook, id: &Id) -> Vec<Id> {
 }
 
 /// The box that is being drawn.
-pub fn paint(painter: &Painter, view: &View, from: DVec2, to: DVec2, palette: Palette) {
+pub fn paint(painter: &Painter, view: &View, Band { from, to }: Band, palette: Palette) {
     let rect = Rect::from_two_pos(view.screen_from_section(from), view.screen_from_section(to));
     painter.rect(rect, 0.0, palette.select.gamma_multiply(0.12), Stroke::new(1.0, palette.select), StrokeKind::Middle);
 }

@@ -28,6 +28,7 @@ pub use typing::EXAMPLE as TYPED_EXAMPLE;
 pub use view::View;
 
 use self::along::Wrapping;
+use self::band::Band;
 use self::drawing::{Angles, Drawing};
 use self::paint::{Brush, Target};
 use self::pick::Hold;
@@ -66,8 +67,8 @@ pub struct Canvas {
     drawing: Option<Drawing>,
     /// What is typed of the run that is drawn.
     typing: Typing,
-    /// Where a box was begun that selects.
-    band: Option<DVec2>,
+    /// The box that is drawn to select what lies in it.
+    band: Option<Band>,
     wrapping: Option<Wrapping>,
     tape: Tape,
     /// The cross that arrow keys move while a tool is in hand.

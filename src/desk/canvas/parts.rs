@@ -95,6 +95,11 @@ pub fn outline_selected(painter: &Painter, view: &View, session: &Session, outlo
     for part in parts {
         outline(painter, view, &lines, part, palette);
         if alone {
+            if let PartRef::Run(run) = part {
+                for (_, place) in lines.handles(run) {
+                    handle(painter, view.screen_from_section(place), palette);
+                }
+            }
             for (_, place) in part.sides() {
                 handle(painter, view.screen_from_section(place), palette);
             }
@@ -107,9 +112,6 @@ fn outline(painter: &Painter, view: &View, lines: &Lines<'_>, part: PartRef<'_>,
         if let Some(line) = lines.line(&run.id) {
             let points = line.vertices().iter().map(|vertex| view.screen_from_section(*vertex)).collect();
             painter.add(Shape::line(points, Stroke::new(2.0, palette.select)));
-        }
-        for (_, place) in lines.handles(run) {
-            handle(painter, view.screen_from_section(place), palette);
         }
     } else if let Some(rect) = screen_box(view, lines.extent(part)) {
         painter.rect_stroke(rect.expand(2.0), 2.0, Stroke::new(2.0, palette.select), StrokeKind::Outside);

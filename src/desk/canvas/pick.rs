@@ -247,7 +247,7 @@ impl Hold {
         };
         self.guides = (snapped.level.as_ref().map(|line| line.0), snapped.upright.as_ref().map(|line| line.0));
         let held = self.grip.holding_words(before);
-        self.words = [place + ".", snapped.words(), held].join(" ").trim_end().to_owned();
+        self.words = said(&[&place, &snapped.words(), &held]);
         Some(self.grip.moved(before, by))
     }
 
@@ -274,7 +274,7 @@ impl Hold {
         }
         let size = if way == Way::Upright { "high" } else { "long" };
         let now = millimetres((snapped.at_mm - other_mm).abs());
-        self.words = format!("{now} {size}. {}", snapped.words).trim_end().to_owned();
+        self.words = said(&[&format!("{now} {size}"), &snapped.words]);
         Some(Edit::Put(Box::new(part.with_side_moved(side, snapped.at_mm - edge_mm))))
     }
 
@@ -353,6 +353,12 @@ impl Hold {
 fn neighbours(run: &Run, bend: usize, lines: &Lines<'_>) -> Vec<DVec2> {
     let points = vertices(run, lines);
     [points.get(bend), points.get(bend + 2)].into_iter().flatten().copied().collect()
+}
+
+/// What there is to say, with commas between.
+fn said(words: &[&str]) -> String {
+    let told: Vec<&str> = words.iter().copied().filter(|words| !words.is_empty()).collect();
+    told.join(", ")
 }
 
 fn millimetres(mm: f64) -> String {

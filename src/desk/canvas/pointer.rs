@@ -102,6 +102,7 @@ impl Canvas {
                 actions.push(Action::Say(hold.words.clone()));
             }
         }
+        self.draw_band(pointing);
         if response.drag_stopped() && self.hold.take().is_some() {
             actions.push(Action::EndGesture);
         } else if response.drag_stopped() && self.band.is_some() {
@@ -273,8 +274,8 @@ impl Canvas {
                 }
             }
             Tool::Pick => {
-                if let (Some(from), Some(to)) = (self.band, pointing.at) {
-                    band::paint(painter, &self.view, from, to, palette);
+                if let Some(band) = self.band {
+                    band::paint(painter, &self.view, band, palette);
                 }
             }
             Tool::Insulate | Tool::Bare | Tool::Fit(_) if shown => {

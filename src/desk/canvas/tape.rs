@@ -92,6 +92,9 @@ fn reading(span: Span) -> String {
 }
 
 fn named(place: &Snapped) -> String {
-    let words = place.words();
-    if words.is_empty() { format!("({}, {})", place.at.x.round(), place.at.y.round()) } else { words }
+    match (&place.port, place.words()) {
+        (Some((part, port)), _) => format!("{} of {}", port.spoken(), part.spoken()),
+        (None, words) if words.is_empty() => format!("({}, {})", place.at.x.round(), place.at.y.round()),
+        (None, words) => format!("a point {words}"),
+    }
 }

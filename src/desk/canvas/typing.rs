@@ -107,9 +107,10 @@ impl Canvas {
         if !free {
             return false;
         }
+        let under_way = !self.typing.text.is_empty();
         let typed: String = ui.input(|input| {
             let texts = input.events.iter().filter_map(|event| match event {
-                Event::Text(text) if !text.trim().is_empty() => Some(text.as_str()),
+                Event::Text(text) if !text.trim().is_empty() || under_way => Some(text.as_str()),
                 _ => None,
             });
             texts.collect()
