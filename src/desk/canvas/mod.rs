@@ -24,7 +24,6 @@ use glam::DVec2;
 
 pub use paint::badge;
 pub use parts::name;
-pub use typing::EXAMPLE as TYPED_EXAMPLE;
 pub use view::View;
 
 use self::along::Wrapping;

@@ -11,7 +11,7 @@ use crate::session::Session;
 use crate::units::strides;
 
 /// What the line may hold; shown in it while it is empty, and in the help.
-pub const EXAMPLE: &str = "1200, up 450";
+const EXAMPLE: &str = "1200, up 450";
 /// How wide and how high the line is, in points.
 const SIZE: (f32, f32) = (380.0, 60.0);
 
