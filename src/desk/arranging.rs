@@ -36,6 +36,20 @@ pub(super) struct Copied {
 }
 
 impl Arrange {
+    /// Those that stand side by side in the menu.
+    pub const ALL: [Self; 6] =
+        [Self::SelectEverything, Self::Cut, Self::Copy, Self::Paste, Self::Duplicate, Self::Mirror];
+
+    /// How many parts must be selected for it.
+    #[must_use]
+    pub const fn needs(self) -> usize {
+        match self {
+            Self::SelectEverything | Self::Paste => 0,
+            Self::Cut | Self::Copy | Self::Duplicate | Self::Mirror => 1,
+            Self::Align(_) => 2,
+        }
+    }
+
     /// Name, description and keys. Copy, cut and paste have the keys of the system, which come as events of their own.
     #[must_use]
     pub const fn about(self) -> About {
