@@ -192,8 +192,7 @@ fn copy_and_paste_give_new_names_and_undo_leaves_nothing() {
     harness.key_press(Key::Delete);
     harness.run();
     assert_eq!(*layout(&harness), before);
-    harness.get_by_label("cistern, storage cistern").focus();
-    harness.run();
+    ask(&mut harness, Action::Select(Some(Id::of("cistern"))));
     harness.key_press_modifiers(Modifiers::COMMAND, Key::D);
     harness.run();
     assert_eq!(last_step(&harness).as_deref(), Some("Duplicate cistern 2"));
@@ -223,7 +222,7 @@ fn a_level_that_is_held_keeps_a_drag_level() {
     let mut harness = window(example());
     harness.get_by_label("cistern, storage cistern").focus();
     harness.run();
-    harness.get_by_label("Hold the level").click();
+    harness.get_by_label("Hold the level").click_accesskit();
     harness.run();
     assert!(layout(&harness).is_held(&Id::of("cistern"), &Held::Level));
     let (was, from) = (layout(&harness).cisterns[0].at, at(&harness, 1900.0, 5400.0));
@@ -238,7 +237,7 @@ fn a_level_that_is_held_keeps_a_drag_level() {
     type_into(&mut harness, "Base level", "6000");
     assert_eq!(layout(&harness).cisterns[0].at.z, was.z);
     assert!(said(&harness, "the level of cistern is held"));
-    harness.get_by_label("Hold the level").click();
+    harness.get_by_label("Hold the level").click_accesskit();
     harness.run();
     assert!(layout(&harness).locks.is_empty());
 }
@@ -350,6 +349,25 @@ fn a_fall_is_held_while_a_run_is_drawn() {
 }
 
 #[test]
+fn the_fall_of_a_run_is_typed_and_can_be_held() {
+    let mut harness = window(two_basins());
+    ask(&mut harness, Action::Select(Some(Id::of("feed"))));
+    type_into(&mut harness, "Fall of the run", "1:60");
+    let End::Open(to) = layout(&harness).runs[0].to else { panic!("it ends in the open") };
+    assert_eq!(to.z.to_mm(), 2950.0);
+    harness.get_by_label("Hold the fall").click_accesskit();
+    harness.run();
+    type_into(&mut harness, "Fall of the run", "1:100");
+    assert!(said(&harness, "the fall is held"));
+    harness.key_press(Key::Escape);
+    harness.run();
+    // The free end is dragged far aside, and the fall stays.
+    drag_mm(&mut harness, (5000.0, 2950.0), (6200.0, 2950.0));
+    let fall = layout(&harness).fall_of(&Id::of("feed")).map(Gradient::fall_mm_per_m);
+    assert!(fall.is_some_and(|fall| (fall - 1000.0 / 60.0).abs() < 1e-6), "{fall:?}");
+}
+
+#[test]
 fn a_run_that_ends_on_another_makes_a_tee() {
     let mut harness = window(two_basins());
     ask(&mut harness, Action::Take(Tool::Pipe(Service::ColdFeed)));
@@ -400,14 +418,14 @@ fn a_valve_slides_along_its_run_whatever_is_selected() {
 #[test]
 fn insulation_is_painted_on_along_a_run_and_taken_off_again() {
     let mut harness = window(two_basins());
-    harness.get_by_label("Insulate").click();
+    harness.get_by_label("Insulate").click_accesskit();
     harness.run();
     drag_mm(&mut harness, (2000.0, 3000.0), (3800.0, 3030.0));
     let painted = spans(layout(&harness));
     assert_eq!(painted.len(), 1);
     assert!(painted[0].0 == 0.0 && (painted[0].1 - 1800.0).abs() < 60.0, "{painted:?}");
     assert_eq!(last_step(&harness).as_deref(), Some("Insulate feed"));
-    harness.get_by_label("Bare").click();
+    harness.get_by_label("Bare").click_accesskit();
     harness.run();
     drag_mm(&mut harness, (2600.0, 3000.0), (3100.0, 3000.0));
     assert_eq!(spans(layout(&harness)).len(), 2);
@@ -434,7 +452,7 @@ fn a_fitting_is_put_where_a_pipe_is_clicked() {
 fn the_tape_reads_across_up_and_straight_and_changes_nothing() {
     let mut harness = window(two_basins());
     let before = layout(&harness).clone();
-    harness.get_by_label("Tape").click();
+    harness.get_by_label("Tape").click_accesskit();
     harness.run();
     let (first, second) = (at(&harness, 2540.0, 1000.0), at(&harness, 4540.0, 1400.0));
     click(&mut harness, first);
@@ -456,11 +474,10 @@ fn a_note_is_placed_worded_and_found_by_what_it_says() {
     let place = at(&harness, 3000.0, 2200.0);
     click(&mut harness, place);
     assert_eq!(selection(&harness), ["note"]);
-    let field = harness.get_by_label("Words of the note");
-    field.focus();
+    harness.get_by_role_and_label(Role::MultilineTextInput, "Words of the note").focus();
     harness.run();
     harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    harness.get_by_label("Words of the note").type_text("Mind the purlin");
+    harness.get_by_role_and_label(Role::MultilineTextInput, "Words of the note").type_text("Mind the purlin");
     harness.run();
     ask(&mut harness, Action::Command(Command::Escape));
     ask(&mut harness, Action::Select(None));

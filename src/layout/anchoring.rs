@@ -171,17 +171,8 @@ fn follow(
 /// The vertices with the fall that is held, if one is; bends and free ends of the run are put there.
 fn with_gradient(run: &mut Run, mut now: Vec<DVec2>, was: &[DVec2], gradient: Option<f64>) -> Vec<DVec2> {
     let Some(gradient) = gradient else { return now };
-    let ends = WhichEnd::BOTH.map(|which| match run.end(which) {
-        End::Open(_) | End::Onward(_) => FarEnd::Loose,
-        End::Port(..) | End::Tee(..) => FarEnd::Fast,
-    });
-    hold_gradient(&mut now, was, gradient, ends);
-    for (which, place) in [(WhichEnd::From, now[0]), (WhichEnd::To, now[now.len() - 1])] {
-        if let End::Open(point) | End::Onward(point) = run.end_mut(which) {
-            *point = place.into();
-        }
-    }
-    run.via = now[1..now.len() - 1].iter().map(|point| (*point).into()).collect();
+    hold_gradient(&mut now, was, gradient, run.fast_ends());
+    run.put_through(&now);
     now
 }
 

@@ -3,6 +3,8 @@
 use glam::{DVec2, dvec2};
 
 use super::following::{FarEnd, is_level};
+use super::{End, Id, Layout, Run, Traces, WhichEnd};
+use crate::units::Gradient;
 
 /// What is less than this has not changed, mm.
 const STILL_MM: f64 = 1e-6;
@@ -14,6 +16,53 @@ pub fn gradient_of(vertices: &[DVec2]) -> Option<f64> {
     let stretches = vertices.windows(2).map(|pair| pair[1] - pair[0]).filter(|stretch| is_level(*stretch));
     let longest = stretches.max_by(|a, b| a.x.abs().total_cmp(&b.x.abs()))?;
     Some(longest.y / longest.x.abs())
+}
+
+impl Layout {
+    /// The fall of a run's longest near-level stretch; `None` when it has none.
+    #[must_use]
+    pub fn fall_of(&self, id: &Id) -> Option<Gradient> {
+        let number = self.runs.iter().position(|run| run.id == *id)?;
+        Gradient::falling(-1000.0 * gradient_of(Traces::of(self).line(number)?.vertices())?)
+    }
+
+    /// A run with every near-level stretch at this fall, as far as its joined ends leave room; `None` when it has none.
+    #[must_use]
+    pub fn with_fall(&self, id: &Id, fall: Gradient) -> Option<Run> {
+        let number = self.runs.iter().position(|run| run.id == *id)?;
+        let traces = Traces::of(self);
+        let line = traces.line(number)?;
+        let mut run = self.runs[number].clone();
+        let via = run.via.iter().map(|bend| bend.vector());
+        let (from, to) = (line.point_at(0.0), line.point_at(line.length()));
+        let was: Vec<DVec2> = std::iter::once(from).chain(via).chain(std::iter::once(to)).collect();
+        gradient_of(&was)?;
+        let mut now = was.clone();
+        hold_gradient(&mut now, &was, -fall.fall_mm_per_m() / 1000.0, run.fast_ends());
+        run.put_through(&now);
+        Some(run)
+    }
+}
+
+impl Run {
+    /// Which ends stay where they are while the run is bent.
+    pub(super) fn fast_ends(&self) -> [FarEnd; 2] {
+        WhichEnd::BOTH.map(|which| match self.end(which) {
+            End::Open(_) | End::Onward(_) => FarEnd::Loose,
+            End::Port(..) | End::Tee(..) => FarEnd::Fast,
+        })
+    }
+
+    /// Puts bends and free ends where the vertices say.
+    pub(super) fn put_through(&mut self, vertices: &[DVec2]) {
+        let [first, via @ .., last] = vertices else { return };
+        for (which, place) in [(WhichEnd::From, first), (WhichEnd::To, last)] {
+            if let End::Open(point) | End::Onward(point) = self.end_mut(which) {
+                *point = (*place).into();
+            }
+        }
+        self.via = via.iter().map(|point| (*point).into()).collect();
+    }
 }
 
 /// Gives every near-level stretch this gradient again. The vertices that have moved since `was` stay where they are, and

@@ -44,11 +44,13 @@ impl Gradient {
         if lower == "level" {
             return Ok(Self(0.0));
         }
-        let (falls, body) = match lower.strip_prefix("rising").or_else(|| lower.strip_prefix(['-', '−'])) {
+        let stripped = |words: &[&str]| words.iter().find_map(|word| lower.strip_prefix(word));
+        let (falls, body) = match stripped(&["rising", "rises", "-", "−"]) {
             Some(body) => (-1.0, body),
-            None => (1.0, lower.strip_prefix("falling").unwrap_or(&lower)),
+            None => (1.0, stripped(&["falling", "falls"]).unwrap_or(&lower)),
         };
-        let body = body.trim();
+        // What `words` says is read back.
+        let body = body.split('(').next().unwrap_or_default().trim();
         let number = |text: &str| Entry::Number.parse(text).map_err(|_| bad());
         let ratio = body.split_once(':').or_else(|| body.split_once(" in "));
         let mm_per_m = if let Some((one, many)) = ratio {
@@ -99,6 +101,8 @@ mod tests {
         check("-1:200", -5.0);
         check("rising 1:200", -5.0);
         check("level", 0.0);
+        check("falls 1:40 (25 mm per m)", 25.0);
+        check("rises 1:200 (5 mm per m)", -5.0);
     }
 
     #[test]

@@ -66,6 +66,8 @@ pub struct Canvas {
     drawing: Option<Drawing>,
     /// What is typed of the run that is drawn.
     typing: Typing,
+    /// Length and fall of the stretch to the pointer.
+    live: String,
     /// The box that is drawn to select what lies in it.
     band: Option<Band>,
     wrapping: Option<Wrapping>,

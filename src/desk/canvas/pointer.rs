@@ -258,11 +258,12 @@ impl Canvas {
                 let end = onward.as_ref().and_then(|points| points.last().copied()).unwrap_or_else(|| anchor.at());
                 cross(painter, self.view.screen_from_section(end), palette.guide);
                 self.snapped = anchor.words();
-                let length = match (&self.drawing, &onward) {
-                    (Some(drawing), Some(onward)) => format!("{}\n", drawing.words(onward)),
+                self.live = match (&self.drawing, &onward) {
+                    (Some(drawing), Some(onward)) => drawing.words(onward),
                     _ => String::new(),
                 };
-                beside(painter, &self.view, end, format!("{length}{}", anchor.words()).trim_end(), palette);
+                let words = format!("{}\n{}", self.live, anchor.words());
+                beside(painter, &self.view, end, words.trim(), palette);
             }
             Tool::Pick if self.hold.is_some() => {
                 let words = self.hold.as_ref().map(|hold| hold.words.clone()).unwrap_or_default();

@@ -136,7 +136,7 @@ impl Canvas {
     fn live_words(&self, pointing: &Pointing, outlook: &Outlook) -> String {
         match (&self.drawing, self.typed_points(pointing, outlook)) {
             (Some(drawing), Some(points)) => drawing.words(&points).replace('\n', ", "),
-            _ if self.typing.text.is_empty() => "Type it, or click; Enter ends the run".to_owned(),
+            _ if self.typing.text.is_empty() => self.live.replace('\n', ", "),
             _ => String::new(),
         }
     }

@@ -211,9 +211,7 @@ impl Shelf<'_> {
         let shown = self.outlook.fall.map(Gradient::words).unwrap_or_default();
         let read = |text: &str| match text.trim() {
             "" | "level" => Ok(None),
-            text => Gradient::parse(text.trim_start_matches("falls").split('(').next().unwrap_or_default())
-                .map(Some)
-                .map_err(|error| error.to_string()),
+            text => Gradient::parse(text).map(Some).map_err(|error| error.to_string()),
         };
         if let Some(fall) = fields.words(ui, "Fall", &shown, read) {
             self.actions.push(Action::Fall(fall));
