@@ -15,7 +15,7 @@ mod working;
 pub use findings::FindingsList;
 pub use flow::ui as flow;
 pub use menu::ui as menu;
-pub use particulars::{Particulars, row as particulars_row};
+pub use particulars::{Fields, Particulars, row as particulars_row};
 pub use status::ui as status;
 pub use stores::Stores;
 pub use timber::ui as timber;
