@@ -29,7 +29,8 @@ fn start_writes_a_sound_layout() {
 fn answers_that_are_shown_can_be_read_again() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("answers.ron");
-    let (_, shown, _) = run(&["start", "--like", "bungalow-with-immersion-heaters", "--show-answers", "--ridge", "2.4 m"]);
+    let (_, shown, _) =
+        run(&["start", "--like", "bungalow-with-immersion-heaters", "--show-answers", "--ridge", "2.4 m"]);
     assert!(shown.contains("ridge: 2400"), "{shown}");
     std::fs::write(&path, &shown).expect("writes");
     let (_, again, err) = run(&["start", &path.display().to_string(), "--show-answers"]);
@@ -38,11 +39,11 @@ fn answers_that_are_shown_can_be_read_again() {
 
 #[test]
 fn a_house_that_cannot_hold_it_is_told_from_answers_that_make_no_sense() {
-    let (outcome, _, err) = run(&["start", "--ridge", "1500"]);
+    let (outcome, _, err) = run(&["start", "--ridge", "1100"]);
     assert_eq!(outcome, Outcome::Exit(EXIT_BREACH));
     let words = err.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("It fits with a loft") && words.contains("from joists to ridge"), "{words}");
-    let (outcome, out, _) = run(&["start", "--ridge", "1500", "--json"]);
+    let (outcome, out, _) = run(&["start", "--ridge", "1100", "--json"]);
     assert_eq!(outcome, Outcome::Exit(EXIT_BREACH));
     let report: Value = serde_json::from_str(&out).expect("JSON");
     assert_eq!(report["sound"], false);
@@ -74,7 +75,9 @@ fn variants_are_put_side_by_side() {
     assert_eq!(report["variants"].as_array().expect("a list").len(), 2);
     assert_eq!(report["counts"][0]["breach"], 0);
     assert!(report["counts"][1]["breach"].as_u64().expect("a count") > 0);
-    assert!(report["rows"].as_array().expect("rows").iter().all(|row| row["cells"].as_array().map(Vec::len) == Some(2)));
+    assert!(
+        report["rows"].as_array().expect("rows").iter().all(|row| row["cells"].as_array().map(Vec::len) == Some(2))
+    );
     let (outcome, same, _) = run(&["compare", files[0], files[0]]);
     assert_eq!(outcome, Outcome::Exit(EXIT_SOUND));
     assert!(!same.contains("Take-off"), "alike variants show no difference:\n{same}");

@@ -57,7 +57,7 @@ fn answers_become_a_sound_layout_that_is_not_saved_yet() {
 fn a_loft_that_is_too_low_is_refused_with_a_way_out_that_can_be_taken() {
     let mut harness = window(Session::new(Layout::default()));
     give(&mut harness, Command::Start);
-    type_into(&mut harness, "Ridge", "1500");
+    type_into(&mut harness, "Ridge", "1100");
     press(&mut harness, "Set out");
     harness.get_by_label("This does not fit");
     assert!(harness.state().session().layout().cisterns.is_empty(), "nothing has been drawn");

@@ -206,7 +206,8 @@ fn outlets(text: &str) -> Result<Vec<Draw>, String> {
         let found = kinds.iter().find(|(name, _)| *name == word).map(|(_, kind)| *kind);
         let kind = found.ok_or_else(|| {
             let names: Vec<&str> = kinds.iter().map(|(name, _)| name.as_str()).collect();
-            let hint = nearest(&word, names.iter().copied()).map_or(String::new(), |meant| format!("; did you mean {meant}?"));
+            let hint =
+                nearest(&word, names.iter().copied()).map_or(String::new(), |meant| format!("; did you mean {meant}?"));
             format!("'{}' is none of {}{hint}", harmless(kind), names.join(", "))
         })?;
         let mut on = 0;
@@ -228,7 +229,8 @@ fn arguments() -> Vec<Arg> {
             .conflicts_with("ANSWERS")
             .help(format!("Begins from the answers of a usual house: {}", words.join(", "))),
     ];
-    arguments.extend(FLAGS.iter().map(|flag| Arg::new(flag.name).long(flag.name).value_name(flag.value).help(flag.help)));
+    arguments
+        .extend(FLAGS.iter().map(|flag| Arg::new(flag.name).long(flag.name).value_name(flag.value).help(flag.help)));
     arguments.extend([
         Arg::new("out")
             .long("out")

@@ -75,9 +75,8 @@ pub(super) fn heads(sites: &[Site<'_>], findings: &[Findings]) -> Vec<Row> {
         _ => NOTHING.to_owned(),
     };
     let heights = HEADS.iter().filter(|(rule, _)| findings.iter().any(|of| worst(of, rule).is_some()));
-    let heights = heights.map(|(rule, name)| {
-        Row::new(About::Heads, *name, findings.iter().map(|of| cell(of, rule)).collect())
-    });
+    let heights =
+        heights.map(|(rule, name)| Row::new(About::Heads, *name, findings.iter().map(|of| cell(of, rule)).collect()));
     heights.chain(flows(sites)).collect()
 }
 
@@ -124,7 +123,8 @@ pub(super) fn takeoff(sites: &[Site<'_>]) -> Vec<Row> {
     lines.sort_by_key(|(trade, ..)| *trade);
     let row = |(trade, name, unit): &(_, String, crate::takeoff::Counted)| {
         let cell = |takeoff: &Takeoff| {
-            let same = |line: &&crate::takeoff::Line| line.trade == *trade && line.name() == *name && line.unit == *unit;
+            let same =
+                |line: &&crate::takeoff::Line| line.trade == *trade && line.name() == *name && line.unit == *unit;
             takeoff.lines.iter().find(same).map_or_else(|| NOTHING.to_owned(), crate::takeoff::Line::quantity_words)
         };
         let name = format!("{name} ({})", unit.sign());

@@ -122,9 +122,9 @@ pub enum Entry {
 /// Every command, in the menu in which it stands. The bar, the keys and the list of commands all read this.
 pub static MENUS: [Menu; 4] = {
     use Command::{
-        About, Appearance, Ask, Delete, EnterSurvey, Escape, Fit, Glossary, Keys, LargerText, New, NextFinding, NextPart, Open,
-        PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess, RevealMore, Rules, Save, SaveAs, SmallerText, Start,
-        Tour, Undo, Units, UsualText, Variants, ZoomIn, ZoomOut,
+        About, Appearance, Ask, Delete, EnterSurvey, Escape, Fit, Glossary, Keys, LargerText, New, NextFinding,
+        NextPart, Open, PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess, RevealMore, Rules, Save, SaveAs,
+        SmallerText, Start, Tour, Undo, Units, UsualText, Variants, ZoomIn, ZoomOut,
     };
     use Entry::{Below, Line, One, Several};
     [

@@ -115,16 +115,11 @@ impl Variants {
             ui.vertical(|ui| {
                 ui.set_width(CELL_WIDTH);
                 ui.add(Label::new(RichText::new(name).strong()).wrap());
-                match self.kin.get(number) {
-                    Some(_) if number == self.open => {
-                        ui.weak("open now");
-                    }
-                    Some(kin) => {
-                        if ui.small_button("Open").on_hover_text(format!("Open {name}")).clicked() {
-                            wanted = Some(kin.path.clone());
-                        }
-                    }
-                    None => {}
+                let Some(kin) = self.kin.get(number) else { return };
+                if number == self.open {
+                    ui.weak("open now");
+                } else if ui.small_button("Open").on_hover_text(format!("Open {name}")).clicked() {
+                    wanted = Some(kin.path.clone());
                 }
             });
         }
@@ -133,7 +128,8 @@ impl Variants {
     }
 
     fn rows(&self, ui: &mut Ui, about: About) {
-        let shown = |row: &&Row| self.all || row.differs || about == About::Counts || self.comparison.variants.len() == 1;
+        let shown =
+            |row: &&Row| self.all || row.differs || about == About::Counts || self.comparison.variants.len() == 1;
         let rows: Vec<&Row> = self.comparison.about(about).filter(shown).collect();
         if rows.is_empty() {
             return;

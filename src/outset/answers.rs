@@ -241,7 +241,10 @@ impl Answers {
             return Some(format!("The house has {} bedrooms; between 1 and 8 can be set out.", self.bedrooms));
         }
         if self.outlets.len() > 16 {
-            return Some(format!("There are {} outlets; up to 16 can be set out in one elevation.", self.outlets.len()));
+            return Some(format!(
+                "There are {} outlets; up to 16 can be set out in one elevation.",
+                self.outlets.len()
+            ));
         }
         let top = self.storeys - 1;
         if self.cylinder.storey > top {

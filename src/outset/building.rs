@@ -119,11 +119,7 @@ pub(super) fn platforms(answers: &Answers, choices: &Choices, at: &Positions) ->
         depth: Some(Size::mm(wide)),
         behind: Some(Length::ZERO),
         board: Some(ply(18.0, None)),
-        ..Platform::new(
-            Id::of("cylinder-platform"),
-            Point::mm(at.cylinder.0 - 50.0, at.cylinder_base),
-            Size::mm(wide),
-        )
+        ..Platform::new(Id::of("cylinder-platform"), Point::mm(at.cylinder.0 - 50.0, at.cylinder_base), Size::mm(wide))
     };
     vec![under_cistern, under_cylinder]
 }

@@ -112,7 +112,10 @@ impl Choices {
                     || raise(&mut self.bearer_mm, &sold_depths_mm())
                     || count(&mut self.bearers, MOST_BEARERS)
             }
-            "joist-sags" | "joist-overstressed" | "joist-overstressed-in-shear" | "too-few-trusses"
+            "joist-sags"
+            | "joist-overstressed"
+            | "joist-overstressed-in-shear"
+            | "too-few-trusses"
             | "truss-node-overloaded" => count(&mut self.joists, MOST_JOISTS),
             _ => false,
         }
@@ -184,7 +187,8 @@ fn is_common(size: &CylinderSize) -> bool {
 /// The cylinder that is the next smaller one, by reference.
 pub(super) fn next_smaller_cylinder(answers: &Answers) -> Option<&'static str> {
     let now_l = cylinder_for(answers).indirect.to_litres();
-    let smaller = catalogue::cylinders().sizes.iter().filter(|size| size.indirect.to_litres() < now_l && is_common(size));
+    let smaller =
+        catalogue::cylinders().sizes.iter().filter(|size| size.indirect.to_litres() < now_l && is_common(size));
     let next = smaller.max_by(|a, b| a.indirect.to_litres().total_cmp(&b.indirect.to_litres()));
     next.map(|size| size.reference.as_str())
 }

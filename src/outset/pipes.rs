@@ -157,12 +157,7 @@ fn warning_pipe(choices: &Choices, at: &Positions) -> Run {
         size_mm: choices.warning_mm,
         from: port("cistern", "warning"),
         to: End::Open(Point::mm(end.0, end.1)),
-        points: vec![
-            (at.cistern.0, level),
-            (at.warning_x, level - 2.0),
-            (at.warning_x, at.joist_top + 110.0),
-            end,
-        ],
+        points: vec![(at.cistern.0, level), (at.warning_x, level - 2.0), (at.warning_x, at.joist_top + 110.0), end],
         fittings: Vec::new(),
         cover: Cover::Whole,
     };
@@ -225,8 +220,7 @@ impl Trunk<'_> {
         for outlet in others {
             let mouth = mouth_of(outlet, self.side);
             let along_mm = to_corner_mm + (corner.0 - mouth.0);
-            let size_mm =
-                if outlet.kind == OutletKind::Bath { self.branch_mm.max(BATH_MM) } else { self.branch_mm };
+            let size_mm = if outlet.kind == OutletKind::Bath { self.branch_mm.max(BATH_MM) } else { self.branch_mm };
             let valve = (InLineKind::ServiceValve, -BEFORE_OUTLET_MM);
             laid.push(Lay {
                 id: format!("{}-{}", outlet.id, self.side),
@@ -250,8 +244,7 @@ fn needs_valve(outlet: &Outlet) -> bool {
 
 fn cold_distribution(choices: &Choices, at: &Positions, outlets: &[&Outlet]) -> Vec<Lay> {
     let level = at.base + at.distribution_port;
-    let before =
-        vec![(at.cistern.1, level), (at.distribution_x, level), (at.distribution_x, at.cold_level)];
+    let before = vec![(at.cistern.1, level), (at.distribution_x, level), (at.distribution_x, at.cold_level)];
     let to_room_mm = at.distribution_x - at.cistern.1 + level - at.ceiling;
     let trunk = Trunk {
         id: "cold-distribution",
@@ -294,8 +287,7 @@ fn hot_distribution(choices: &Choices, at: &Positions, cylinder: &Cylinder, outl
 
 fn open_vent(at: &Positions, cylinder: &Cylinder) -> Lay {
     let way = from_dome(at, cylinder);
-    let along_mm: f64 =
-        way[..3].windows(2).map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum();
+    let along_mm: f64 = way[..3].windows(2).map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum();
     let in_loft = at.joist_top + 150.0;
     Lay {
         id: "open-vent".to_owned(),

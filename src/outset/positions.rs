@@ -123,8 +123,7 @@ impl Positions {
         let roses = answers.outlets.iter().filter(|draw| draw.kind == OutletKind::Shower).map(outlet_level);
         let over_roses = roses.map(|rose| rose + limits.asks("shower-head-too-small", 0.0)).fold(f64::MIN, f64::max);
         let laid = joist_top + choices.bearer_mm + choices.board_mm;
-        let base =
-            laid.max(cylinder_top + limits.asks("cylinder-too-near-cistern", 0.0)).max(over_roses).ceil();
+        let base = laid.max(cylinder_top + limits.asks("cylinder-too-near-cistern", 0.0)).max(over_roses).ceil();
 
         let supply_bore = crate::catalogue::TubeMaterial::Copper.bore(crate::units::Size::mm(15.0));
         let supply_bore = supply_bore.map_or(15.0, crate::units::Size::to_mm);
@@ -184,7 +183,11 @@ impl Positions {
             ridge,
             eaves,
             first_joist,
-            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count of joists in a house")]
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a count of joists in a house"
+            )]
             joist_count: joist_count as u32 + 1,
             platform,
             platform_depth,

@@ -3,8 +3,8 @@
 
 use crate::geom::Point;
 use crate::layout::{
-    Cistern, CisternRole, COLD_INLET, Ceiling, Connection, Cylinder, DRAW_OFF, End, FloatValve, Hatch, Heading, Id,
-    Joists, Layout, Lie, LoftHatch, PartRef, Platform, Roof, Run, Service, Storey, Survey, Tapping, TapeClass,
+    COLD_INLET, Ceiling, Cistern, CisternRole, Connection, Cylinder, DRAW_OFF, End, FloatValve, Hatch, Heading, Id,
+    Joists, Layout, Lie, LoftHatch, PartRef, Platform, Roof, Run, Service, Storey, Survey, TapeClass, Tapping,
 };
 use crate::units::{Length, Level, Size};
 
@@ -307,8 +307,7 @@ fn pipes(found: &Found, layout: &Layout) -> Vec<Run> {
     if let Some((from, ..)) = of_cistern("distribution") {
         let (x, z) = (right + BESIDE_MM / 4.0, cistern.at.z.to_mm() - 600.0);
         let via = of_cistern("distribution").map(|(_, _, level)| Point::mm(x, level));
-        let run =
-            Run::new(Id::of("cold-distribution"), Service::ColdDistribution, from, End::Onward(Point::mm(x, z)));
+        let run = Run::new(Id::of("cold-distribution"), Service::ColdDistribution, from, End::Onward(Point::mm(x, z)));
         runs.push(Run { via: via.into_iter().collect(), ..run });
     }
     let Some(cylinder) = layout.cylinders.first() else { return runs };

@@ -71,8 +71,7 @@ pub(super) fn cistern(answers: &Answers, choices: &Choices, at: &Positions) -> C
 pub(super) fn cylinder(answers: &Answers, choices: &Choices, at: &Positions) -> Cylinder {
     let size = choices.cylinder;
     let direct = answers.cylinder.heated == Heating::Direct;
-    let heater =
-        |place| Immersion { place, power: Power::try_kw(3.0).ok(), cut_out: Some(CutOut::ResetByHand) };
+    let heater = |place| Immersion { place, power: Power::try_kw(3.0).ok(), cut_out: Some(CutOut::ResetByHand) };
     let (conductance, flow, _) = choices.coil;
     Cylinder {
         behind: Some(Length::ZERO),
@@ -80,7 +79,11 @@ pub(super) fn cylinder(answers: &Answers, choices: &Choices, at: &Positions) -> 
         empty_mass: Mass::try_kg((size.indirect.to_litres() * CYLINDER_KG_PER_L).ceil()).ok(),
         grade: Some(CylinderGrade::G3),
         coil: Some(!direct),
-        immersions: Some(if direct { vec![heater(ImmersionPlace::Top), heater(ImmersionPlace::Bottom)] } else { vec![] }),
+        immersions: Some(if direct {
+            vec![heater(ImmersionPlace::Top), heater(ImmersionPlace::Bottom)]
+        } else {
+            vec![]
+        }),
         insulation: Some(Length::mm(choices.foam_mm)),
         cover: Some(CylinderCover::SprayedFoam),
         stored_temperature: celsius(60.0),

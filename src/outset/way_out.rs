@@ -53,7 +53,8 @@ impl Refusal {
     pub fn lines(&self) -> Vec<String> {
         let of_one = |reason: &Reason| {
             let ways = reason.ways_out.iter().enumerate();
-            let ways = ways.map(|(number, way)| format!("{} {}", if number == 0 { "It fits with" } else { "Or with" }, way.words));
+            let ways = ways
+                .map(|(number, way)| format!("{} {}", if number == 0 { "It fits with" } else { "Or with" }, way.words));
             std::iter::once(reason.words.clone()).chain(ways).collect::<Vec<_>>()
         };
         self.reasons.iter().flat_map(of_one).collect()
@@ -148,7 +149,9 @@ impl Change {
             Self::ShorterSpan => changed.joists.span = size(answers.joists.span.to_mm() - by)?,
             Self::LongerSpan => changed.joists.span = size(answers.joists.span.to_mm() + by)?,
             Self::DeeperJoists => changed.joists.depth = size(answers.joists.depth.to_mm() + by)?,
-            Self::CloserJoists => changed.joists.spacing = size(answers.joists.spacing.to_mm() - by).filter(|s| s.to_mm() >= 200.0)?,
+            Self::CloserJoists => {
+                changed.joists.spacing = size(answers.joists.spacing.to_mm() - by).filter(|s| s.to_mm() >= 200.0)?
+            }
             Self::LargerHatch => {
                 changed.loft.hatch_length = size(answers.loft.hatch_length.to_mm() + by)?;
                 changed.loft.hatch_width = size(answers.loft.hatch_width.to_mm() + by)?;
@@ -161,7 +164,9 @@ impl Change {
                 let kpa = answers.mains_pressure.to_kpa() - by;
                 changed.mains_pressure = Pressure::try_kpa(kpa).ok().filter(|_| kpa > 0.0)?;
             }
-            Self::MorePressure => changed.mains_pressure = Pressure::try_kpa(answers.mains_pressure.to_kpa() + by).ok()?,
+            Self::MorePressure => {
+                changed.mains_pressure = Pressure::try_kpa(answers.mains_pressure.to_kpa() + by).ok()?
+            }
             Self::FewerOutlets => {
                 let left = answers.outlets.len().checked_sub(usize::try_from(times).ok()?)?;
                 changed.outlets.truncate(left);
@@ -289,4 +294,3 @@ fn least(change: Change, answers: &Answers, profile: &Profile, obstacle: Obstacl
     let value = step * f64::from(times);
     Some(WayOut { words: change.words(&enough, value), by: unit.map(|unit| Amount { value, unit }), answers: enough })
 }
-

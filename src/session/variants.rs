@@ -49,7 +49,10 @@ pub fn kin_of(path: &Path) -> Vec<Kin> {
 pub fn keep_beside(path: &Path, name: &str, layout: &Layout) -> Result<PathBuf, String> {
     let word = name.trim().to_lowercase().replace(' ', "-");
     let id = Id::new(&word).map_err(|_| {
-        format!("'{}' cannot name a variant: use letters, digits and spaces, such as raised cistern", name.escape_debug())
+        format!(
+            "'{}' cannot name a variant: use letters, digits and spaces, such as raised cistern",
+            name.escape_debug()
+        )
     })?;
     let stem = stem_of(path).ok_or_else(|| format!("variants are kept beside files that end in {ENDING}"))?;
     let kept = path.with_file_name(format!("{stem}.{id}{ENDING}"));

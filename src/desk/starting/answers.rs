@@ -34,12 +34,15 @@ impl AnswersForm {
         });
         ui.add_space(4.0);
         let most = most_height(ui) - if self.refusal.is_some() { 150.0 } else { 0.0 };
-        ScrollArea::vertical().id_salt("answers").max_height(most.max(120.0)).auto_shrink([false, true]).show(ui, |ui| {
-            ui.columns(2, |columns| {
-                self.house(&mut columns[0]);
-                self.loft(&mut columns[1]);
-            });
-        });
+        ScrollArea::vertical().id_salt("answers").max_height(most.max(120.0)).auto_shrink([false, true]).show(
+            ui,
+            |ui| {
+                ui.columns(2, |columns| {
+                    self.house(&mut columns[0]);
+                    self.loft(&mut columns[1]);
+                });
+            },
+        );
         if self.fields.changed.take().is_some() {
             self.refusal = None;
         }

@@ -47,7 +47,8 @@ impl Starting {
     /// Shows the page; the answer, once there is one.
     pub fn ui(&mut self, ui: &mut Ui, session: &Session) -> Option<Answer> {
         ui.horizontal(|ui| {
-            let pages = [(Page::Answers, "Answers"), (Page::Survey, "Found on site"), (Page::Sheet, "Sheet or example")];
+            let pages =
+                [(Page::Answers, "Answers"), (Page::Survey, "Found on site"), (Page::Sheet, "Sheet or example")];
             for (page, name) in pages {
                 if ui.add(Button::selectable(self.page == page, name).frame_when_inactive(true)).clicked() {
                     self.page = page;
