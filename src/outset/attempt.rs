@@ -11,8 +11,6 @@ use crate::layout::{Heading, Layout, Survey};
 use crate::measure::Site;
 use crate::rules::{Profile, Verdict, Voice};
 
-/// More rounds than there are steps in all choices together.
-const MOST_ROUNDS: usize = 80;
 /// The one thing that no answer but a competent person's can tell.
 const CONFIRMED: &str = "platform-overloaded";
 
@@ -62,7 +60,8 @@ pub(super) fn attempt(answers: &Answers, profile: &Profile) -> Result<Layout, Ve
         );
         vec![Met { obstacle: Obstacle::Cistern, words }]
     })?;
-    for _ in 0..MOST_ROUNDS {
+    // Each round takes something stouter, and of everything there is a stoutest.
+    loop {
         let (positions, missing) = Positions::of(answers, &choices, &limits);
         let layout = built(answers, &choices, &positions);
         let broken = broken(answers, &layout, profile);
@@ -79,7 +78,6 @@ pub(super) fn attempt(answers: &Answers, profile: &Profile) -> Result<Layout, Ve
         let by_rule = broken.into_iter().map(|(rule, words)| Met { obstacle: Obstacle::Rule(rule), words });
         return Err(missing.iter().map(met).chain(by_rule).collect());
     }
-    Err(vec![])
 }
 
 fn met(missing: &Missing) -> Met {

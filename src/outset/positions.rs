@@ -80,30 +80,28 @@ fn height_mm(kind: OutletKind) -> f64 {
     }
 }
 
-impl Positions {
-    pub(super) fn of(answers: &Answers, choices: &Choices, limits: &Limits) -> (Self, Vec<Missing>) {
-        let storeys = usize::try_from(answers.storeys).unwrap_or(1);
-        let floors: Vec<f64> = (0..answers.storeys).map(|storey| f64::from(storey) * (ROOM_MM + FLOOR_MM)).collect();
-        let floor = |storey: u32| floors[usize::try_from(storey).unwrap_or(0).min(storeys - 1)];
-        let ceiling = floors[storeys - 1] + ROOM_MM;
-        let joist_top = ceiling + CEILING_BOARD_MM + answers.joists.depth.to_mm();
-        let width = answers.loft.width.to_mm();
-        let ridge = (width / 2.0, joist_top + answers.loft.ridge.to_mm());
-        let eaves = joist_top + answers.loft.eaves.to_mm();
-        let slope = (ridge.1 - eaves) / ridge.0;
+/// What the cistern stands on, and over which joists.
+struct Footing {
+    cistern: (f64, f64),
+    platform: (f64, f64),
+    platform_depth: f64,
+    first_joist: f64,
+    joist_count: f64,
+}
 
-        let (length, depth, height) =
-            (choices.cistern.length.to_mm(), choices.cistern.width.to_mm(), choices.cistern.height.to_mm());
+impl Footing {
+    fn of(answers: &Answers, choices: &Choices, limits: &Limits, ridge_x: f64, slope: f64) -> Self {
+        let (length, depth) = (choices.cistern.length.to_mm(), choices.cistern.width.to_mm());
         let overhang = limits.asks("platform-overhang-too-small", 0.0);
         // The side away from the float valve wants more room: it goes nearer to the ridge.
         let more = limits.asks("headroom-too-low-opposite", 0.0) - limits.asks("headroom-too-low-at-float-valve", 0.0);
         let aside = if slope > 0.0 { (more / (2.0 * slope)).clamp(0.0, length / 4.0) } else { 0.0 };
-        let left = (ridge.0 - length / 2.0 - aside).round();
+        let left = (ridge_x - length / 2.0 - aside).round();
         let cistern = (left, left + length);
 
         let spacing = answers.joists.spacing.to_mm();
         let first_joist = WALL_MM + 50.0;
-        let joist_count = ((width - 2.0 * first_joist) / spacing).floor().max(0.0);
+        let joist_count = ((answers.loft.width.to_mm() - 2.0 * first_joist) / spacing).floor().max(0.0);
         let edge = 50.0;
         let least_first = ((f64::midpoint(cistern.0, cistern.1) - first_joist) / spacing
             - f64::from(choices.joists - 1) / 2.0)
@@ -116,15 +114,22 @@ impl Positions {
             (cistern.1 + overhang + EASE_MM).max(last_under + edge),
         );
         let platform_depth = depth + 2.0 * (overhang + EASE_MM);
+        Self { cistern, platform, platform_depth, first_joist, joist_count }
+    }
+}
 
-        let cylinder_base = floor(answers.cylinder.storey) + PLINTH_MM;
-        let cylinder_top = cylinder_base + choices.cylinder.height.to_mm();
-        let outlet_level = |draw: &Draw| floor(draw.storey) + height_mm(draw.kind);
-        let roses = answers.outlets.iter().filter(|draw| draw.kind == OutletKind::Shower).map(outlet_level);
-        let over_roses = roses.map(|rose| rose + limits.asks("shower-head-too-small", 0.0)).fold(f64::MIN, f64::max);
-        let laid = joist_top + choices.bearer_mm + choices.board_mm;
-        let base = laid.max(cylinder_top + limits.asks("cylinder-too-near-cistern", 0.0)).max(over_roses).ceil();
+/// Heights in the cistern over its base, mm.
+struct Inside {
+    water_line: f64,
+    overflow: f64,
+    float_outlet: f64,
+    feed_port: f64,
+    distribution_port: f64,
+}
 
+impl Inside {
+    fn of(answers: &Answers, choices: &Choices, limits: &Limits) -> Self {
+        let height = choices.cistern.height.to_mm();
         let supply_bore = crate::catalogue::TubeMaterial::Copper.bore(crate::units::Size::mm(15.0));
         let supply_bore = supply_bore.map_or(15.0, crate::units::Size::to_mm);
         let water_line = choices.cistern.water_line_mm().ceil();
@@ -141,6 +146,35 @@ impl Positions {
             distribution_port
         };
 
+        Self { water_line, overflow, float_outlet, feed_port, distribution_port }
+    }
+}
+
+impl Positions {
+    pub(super) fn of(answers: &Answers, choices: &Choices, limits: &Limits) -> (Self, Vec<Missing>) {
+        let storeys = usize::try_from(answers.storeys).unwrap_or(1);
+        let floors: Vec<f64> = (0..answers.storeys).map(|storey| f64::from(storey) * (ROOM_MM + FLOOR_MM)).collect();
+        let floor = |storey: u32| floors[usize::try_from(storey).unwrap_or(0).min(storeys - 1)];
+        let ceiling = floors[storeys - 1] + ROOM_MM;
+        let joist_top = ceiling + CEILING_BOARD_MM + answers.joists.depth.to_mm();
+        let width = answers.loft.width.to_mm();
+        let ridge = (width / 2.0, joist_top + answers.loft.ridge.to_mm());
+        let eaves = joist_top + answers.loft.eaves.to_mm();
+        let slope = (ridge.1 - eaves) / ridge.0;
+
+        let Footing { cistern, platform, platform_depth, first_joist, joist_count } =
+            Footing::of(answers, choices, limits, ridge.0, slope);
+
+        let cylinder_base = floor(answers.cylinder.storey) + PLINTH_MM;
+        let cylinder_top = cylinder_base + choices.cylinder.height.to_mm();
+        let outlet_level = |draw: &Draw| floor(draw.storey) + height_mm(draw.kind);
+        let roses = answers.outlets.iter().filter(|draw| draw.kind == OutletKind::Shower).map(outlet_level);
+        let over_roses = roses.map(|rose| rose + limits.asks("shower-head-too-small", 0.0)).fold(f64::MIN, f64::max);
+        let laid = joist_top + choices.bearer_mm + choices.board_mm;
+        let base = laid.max(cylinder_top + limits.asks("cylinder-too-near-cistern", 0.0)).max(over_roses).ceil();
+
+        let inside = Inside::of(answers, choices, limits);
+
         let distribution_x = platform.1 + CLEAR_MM;
         let feed_x = distribution_x + 100.0;
         let diameter = choices.cylinder.diameter.to_mm();
@@ -150,10 +184,11 @@ impl Positions {
         let hot_x = vent_x + 150.0;
         let main_x = platform.0 - 260.0;
 
-        let head = base + water_line - cylinder_base;
+        let head = base + inside.water_line - cylinder_base;
         let vent_mm = 22.0;
-        let above_fittings = base + float_outlet.max(overflow) + limits.asks("vent-mouth-too-near", vent_mm);
-        let mouth_level = (base + water_line + limits.asks("vent-too-low", head)).max(above_fittings) + EASE_MM;
+        let above_fittings =
+            base + inside.float_outlet.max(inside.overflow) + limits.asks("vent-mouth-too-near", vent_mm);
+        let mouth_level = (base + inside.water_line + limits.asks("vent-too-low", head)).max(above_fittings) + EASE_MM;
         let mouth_x = ridge.0.clamp(cistern.0 + 120.0, cistern.1 - 120.0);
         let vent_up_x = platform.1 + 20.0;
 
@@ -194,11 +229,11 @@ impl Positions {
             base,
             raised: base - laid,
             cistern,
-            water_line,
-            overflow,
-            float_outlet,
-            feed_port,
-            distribution_port,
+            water_line: inside.water_line,
+            overflow: inside.overflow,
+            float_outlet: inside.float_outlet,
+            feed_port: inside.feed_port,
+            distribution_port: inside.distribution_port,
             feed_x,
             distribution_x,
             main_x,
