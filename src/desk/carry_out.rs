@@ -13,7 +13,9 @@ use super::dialogs::{Answer, Dialog, PathQuestion, Purpose, Then};
 use super::examples::EXAMPLES;
 use super::flowing::Flowing;
 use super::guide::Guide;
+use super::starting::Starting;
 use super::tour::Tour;
+use super::variants::Variants;
 use super::warming::Warming;
 use super::{FlowQuestion, Playing};
 use crate::file::SaveError;
@@ -114,6 +116,9 @@ impl Desk {
     fn command(&mut self, ctx: &Context, command: Command) {
         match command {
             Command::New => self.leave_for(ctx, Then::New),
+            Command::Start => self.dialog = Some(Dialog::Starting(Box::new(Starting::from_answers()))),
+            Command::EnterSurvey => self.dialog = Some(Dialog::Starting(Box::new(Starting::from_survey()))),
+            Command::Variants => self.dialog = Some(Dialog::Variants(Box::new(Variants::of(&self.session)))),
             Command::Example(number) => self.leave_for(ctx, Then::Example(number)),
             Command::Open => self.leave_for(ctx, Then::AskWhich),
             Command::Recent(place) => {
@@ -318,6 +323,7 @@ impl Desk {
         match then {
             Then::New => self.take_up(Session::new(Layout::default())),
             Then::Example(number) => self.take_up(Session::new(EXAMPLES[number].layout())),
+            Then::TakeLayout(layout) => self.take_up(Session::unsaved(*layout)),
             Then::AskWhich => {
                 let likely = self.session.path().map(|path| path.display().to_string()).unwrap_or_default();
                 self.dialog = Some(Dialog::Path(PathQuestion::new(Purpose::Open, likely)));
@@ -416,6 +422,9 @@ impl Desk {
         match answer {
             Answer::SaveFirst(then) => self.save(ctx, Some(then)),
             Answer::Discard(then) => self.go_on(ctx, then),
+            Answer::TakeLayout(layout) => self.leave_for(ctx, Then::TakeLayout(layout)),
+            Answer::OpenVariant(path) => self.leave_for(ctx, Then::Open(path)),
+            Answer::KeepVariant(name) => self.keep_variant(&name),
             Answer::Open(path) => self.go_on(ctx, Then::Open(path)),
             Answer::SaveTo(path, then) => self.save_to(ctx, &path, then),
             Answer::WriteOver(path, then) => match self.session.overwrite(&path) {

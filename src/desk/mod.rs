@@ -15,9 +15,11 @@ mod guide;
 mod habits;
 mod keeping;
 mod panels;
+mod starting;
 mod stock;
 mod theme;
 mod tour;
+mod variants;
 mod warming;
 
 use std::path::PathBuf;
