@@ -4,7 +4,7 @@ use egui::{Align, Button, CollapsingHeader, Grid, Layout as Direction, RichText,
 use egui_plot::{Corner, HLine, Legend, Line, PlotPoints};
 
 use super::curves::{figure, plot, points};
-use super::particulars::Fields;
+use super::particulars::{Fields, climate_fields};
 use super::words::{capital, line, weak};
 use crate::desk::theme::Palette;
 use crate::desk::warming::Warmed;
@@ -12,7 +12,7 @@ use crate::desk::{Action, Outlook};
 use crate::heat::{
     CisternFrost, CisternWarmth, Condition, CylinderWarmth, Moment, Outcome, Parasitic, Summer, WARM_C, Warmth,
 };
-use crate::layout::{CisternRole, Climate, Edit, Id};
+use crate::layout::{CisternRole, Climate, Id};
 use crate::session::Session;
 use crate::units::{Amount, Unit};
 
@@ -63,27 +63,9 @@ impl WarmthPanel {
 
     fn climate(&mut self, ui: &mut Ui, told: Climate, actions: &mut Vec<Action>) {
         self.fields.changed = None;
-        let mut climate = told;
-        CollapsingHeader::new("Climate").default_open(true).show(ui, |ui| {
-            let temperatures = [
-                ("Loft, hot day", &mut climate.loft_summer_peak, Condition::LoftPeak),
-                ("Loft, its night", &mut climate.loft_summer_low, Condition::LoftSummerLow),
-                ("Room, hot day", &mut climate.room_summer, Condition::RoomSummer),
-                ("Main, summer", &mut climate.main_summer, Condition::MainSummer),
-                ("Loft, in frost", &mut climate.loft_winter_low, Condition::LoftWinterLow),
-                ("Main, winter", &mut climate.main_winter, Condition::MainWinter),
-                ("Heated rooms", &mut climate.room, Condition::Room),
-            ];
-            for (name, value, condition) in temperatures {
-                self.fields.optional_or(ui, name, value, &format!("{} assumed", condition.assumed()));
-            }
-            let instead = format!("{} assumed", Condition::FrostLasts.assumed());
-            self.fields.optional_or(ui, "Frost lasts", &mut climate.frost_lasts, &instead);
-        });
-        if let Some(name) = self.fields.changed.take() {
-            let label = format!("Change {} of the climate", name.to_lowercase());
-            actions.push(Action::edit(label, Edit::Climate(climate)));
-        }
+        CollapsingHeader::new("Climate")
+            .default_open(true)
+            .show(ui, |ui| climate_fields(ui, &mut self.fields, told, actions));
     }
 }
 
