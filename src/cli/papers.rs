@@ -7,12 +7,8 @@ use clap_mangen::Man;
 use super::page::Page;
 use super::{Command, EXIT_SOUND, program};
 
-pub(super) const MANUAL: Command = Command {
-    name: "manual",
-    about: "Prints the manual page, for 'man -l -'",
-    arguments: Vec::new,
-    run: manual,
-};
+pub(super) const MANUAL: Command =
+    Command { name: "manual", about: "Prints the manual page, for 'man -l -'", arguments: Vec::new, run: manual };
 
 pub(super) const COMPLETIONS: Command = Command {
     name: "completions",

@@ -23,7 +23,10 @@ const RULES: [&str; 7] = [
 /// Shows how each part stands under them; what is met in one line.
 pub fn ui(ui: &mut Ui, session: &Session, palette: Palette) {
     ui.label(RichText::new("Against legionella").strong());
-    weak(ui, "Hot water kept hot, cold water kept cold, and neither left to stand. Choose the finding in Set out for its working.");
+    weak(
+        ui,
+        "Hot water kept hot, cold water kept cold, and neither left to stand. Choose the finding in Set out for its working.",
+    );
     let mut any = false;
     for rule in RULES {
         for finding in session.findings().iter().filter(|finding| finding.rule.id == rule) {
