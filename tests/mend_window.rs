@@ -108,7 +108,7 @@ fn a_finding_and_a_part_are_mended_by_themselves() {
     let key = findings.keyed().map(|(key, _)| key).find(|key| key.rule == "vent-too-low").expect("it is too low");
     harness.state_mut().push(Action::Choose(Some(key.clone())));
     harness.step();
-    harness.key_press_modifiers(Modifiers::SHIFT, Key::M);
+    harness.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::M);
     harness.step();
     wait(&mut harness);
     let report = &harness.state().mending().found().expect("an answer").report;

@@ -19,8 +19,8 @@ pub enum Scope {
     All,
     /// One finding.
     Finding(FindingKey),
-    /// What is broken about a part.
-    Part(Id),
+    /// What is broken about some parts.
+    Parts(Vec<Id>),
 }
 
 /// What the drawing shows of it.
@@ -246,7 +246,7 @@ fn begin(ctx: &Context, session: &Session, asked: Asked) -> Job {
 
 fn work_out(layout: Arc<Layout>, profile: &Profile, wish: &Wish, asked: Asked) -> Found {
     let report = match (&asked.scope, wish.only.is_empty()) {
-        (Scope::Finding(_) | Scope::Part(_), true) => Report::nothing(&layout, profile),
+        (Scope::Finding(_) | Scope::Parts(_), true) => Report::nothing(&layout, profile),
         _ => propose(&layout, profile, wish),
     };
     let taking = Taking::of(&report, &layout, profile);
@@ -260,7 +260,7 @@ fn wanted(session: &Session, scope: &Scope) -> Vec<FindingKey> {
     let of_scope = |key: &FindingKey| match scope {
         Scope::All => false,
         Scope::Finding(wanted) => key == wanted,
-        Scope::Part(id) => key.parts.contains(id),
+        Scope::Parts(ids) => ids.iter().any(|id| key.parts.contains(id)),
     };
     session.findings().keyed().filter(broken).map(|(key, _)| key).filter(of_scope).collect()
 }
@@ -288,11 +288,11 @@ impl Desk {
         }
     }
 
-    /// Mends the chosen finding, or what is broken about the selected part.
+    /// Mends the chosen finding, or what is broken about the selected parts.
     pub(super) fn mend_what_is_at_hand(&mut self, command: Command) {
         let scope = match command {
             Command::MendFinding => self.outlook.chosen.clone().map(Scope::Finding),
-            _ => self.outlook.selected.clone().map(Scope::Part),
+            _ => Some(self.outlook.selection()).filter(|ids| !ids.is_empty()).map(Scope::Parts),
         };
         match scope {
             Some(scope) => self.mend(MendAsk::Begin(scope)),

@@ -280,6 +280,7 @@ impl Mending<'_> {
         let mut handles = Handle::all(layout, &self.wish.locked);
         handles.retain(|handle| reach == Reach::OfEverything || handle.consent() == Consent::Safe);
         handles.retain(|handle| !self.wish.refused.contains(&handle.clone().into()));
+        handles.retain(|handle| handle.is_let_go(layout));
         handles
     }
 

@@ -85,12 +85,8 @@ struct Lines {
 impl<'a> Shifting<'a> {
     pub fn new(judge: &'a Judge, layout: &'a Layout, before: &'a Findings, handles: &[Handle]) -> Self {
         let bounds = |handle: &Handle| handle.bounds_mm(layout);
-        // What a held dimension keeps where it is cannot be moved by a little either way.
-        let gives = |handle: &&Handle| {
-            [SMALL_MM, -SMALL_MM].into_iter().any(|by_mm| carry_out(layout, handle, by_mm).is_some())
-        };
         let moves = |handle: &&Handle| bounds(handle) != (0.0, 0.0);
-        let handles: Vec<Handle> = handles.iter().filter(moves).filter(gives).cloned().collect();
+        let handles: Vec<Handle> = handles.iter().filter(moves).cloned().collect();
         Self {
             judge,
             layout,

@@ -117,7 +117,7 @@ fn filters(ui: &mut Ui, session: &Session, outlook: &Outlook, palette: Palette, 
 /// What begins mending.
 fn mend_buttons(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
-        for command in [Command::MendAll, Command::MendFinding, Command::MendPart] {
+        for command in [Command::MendAll, Command::MendFinding, Command::MendSelection] {
             let can = match command {
                 Command::MendAll => session.findings().counts().breach > 0,
                 _ => command.standing(session, outlook).can == Can::Yes,
@@ -173,7 +173,7 @@ impl Row<'_> {
 
     fn name(&self) -> String {
         let verdict = self.finding.judged.verdict.words();
-        format!("{verdict}: {}, {}", self.finding.rule.prose.title(), self.finding.subject_words())
+        format!("{verdict}: {}, {}", self.finding.title(), self.finding.subject_words())
     }
 
     fn contents(&self, ui: &mut Ui, chosen: bool) {
@@ -189,7 +189,7 @@ impl Row<'_> {
             ui.add(Label::new(RichText::new(self.finding.weight.words()).weak()));
             ui.add(Label::new(RichText::new(self.finding.subject_words()).weak()));
         });
-        ui.add(Label::new(RichText::new(self.finding.rule.prose.title()).strong()).wrap());
+        ui.add(Label::new(RichText::new(self.finding.title()).strong()).wrap());
         let words = self.finding.words(self.outlook.voice);
         ui.add(Label::new(if chosen { words } else { brief(&words) }).wrap());
         if self.outlook.voice != Voice::Trade && chosen {

@@ -78,10 +78,14 @@ fn scopes(ui: &mut Ui, outlook: &Outlook, look: &MendLook, actions: &mut Vec<Act
     };
     choices.extend(chosen.map(|key| (title(&key), Scope::Finding(key))));
     let selected = match &look.scope {
-        Scope::Part(id) => Some(id.clone()),
-        _ => outlook.selected.clone(),
+        Scope::Parts(ids) => ids.clone(),
+        _ => outlook.selection(),
     };
-    choices.extend(selected.map(|id| (capital(&id.spoken()), Scope::Part(id))));
+    match selected.as_slice() {
+        [] => {}
+        [id] => choices.push((capital(&id.spoken()), Scope::Parts(selected.clone()))),
+        many => choices.push((format!("{} parts", many.len()), Scope::Parts(selected.clone()))),
+    }
     ui.horizontal_wrapped(|ui| {
         for (name, scope) in choices {
             let is_it = look.scope == scope;
