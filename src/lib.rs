@@ -24,7 +24,7 @@
 //! takeoff: may use units, spelling, geom, catalogue, layout, measure, timber, rules, finding
 //! mend: may use units, num, geom, catalogue, layout, measure, water, heat, timber, rules, finding
 //! scene: may use units, geom, catalogue, layout, measure, water, heat, timber, rules, finding, mend
-//! lesson: may use units, num, geom, catalogue, layout, file, measure, rules, finding, sum, scene
+//! lesson: may use units, spelling, num, geom, catalogue, layout, file, measure, water, rules, finding, sum, takeoff, mend, scene
 //! sheet: may use units, geom, layout, measure, water, heat, timber, rules, finding, sum, takeoff, scene, lesson
 //! session: may use units, geom, layout, file, measure, water, heat, timber, rules, finding, mend, lesson
 //! cli: may use units, spelling, catalogue, layout, file, measure, water, heat, timber, rules, finding, sum, takeoff, mend, scene, lesson, sheet, session
@@ -40,6 +40,7 @@ pub mod finding;
 pub mod geom;
 pub mod heat;
 pub mod layout;
+pub mod lesson;
 pub mod measure;
 pub mod mend;
 pub mod num;
