@@ -6,6 +6,7 @@ mod draw;
 mod flow;
 mod folders;
 mod frost;
+mod lesson;
 mod mend;
 mod page;
 mod profile;
@@ -54,6 +55,7 @@ pub static COMMANDS: &[Command] = &[
     flow::COMMAND,
     trial::COMMAND,
     mend::COMMAND,
+    lesson::COMMAND,
     rules::COMMAND,
     sum::COMMAND,
 ];
