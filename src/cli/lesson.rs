@@ -31,13 +31,21 @@ fn arguments() -> Vec<Arg> {
             "make FILE --out DIR: worksheets, answer sheets and their key; mark ANSWERS.csv --key KEY.ron; \
              sums --topic T; record FILE: the course record as CSV",
         ),
-        Arg::new("FILE").value_parser(value_parser!(PathBuf)).help("The sound layout, the answers, or the course record"),
-        value("faults", "N").value_parser(value_parser!(u32).range(1..=MOST_FAULTS)).default_value("3").help("How many faults"),
+        Arg::new("FILE")
+            .value_parser(value_parser!(PathBuf))
+            .help("The sound layout, the answers, or the course record"),
+        value("faults", "N")
+            .value_parser(value_parser!(u32).range(1..=MOST_FAULTS))
+            .default_value("3")
+            .help("How many faults"),
         value("near-misses", "N")
             .value_parser(value_parser!(u32).range(0..=MOST_FAULTS))
             .default_value("2")
             .help("How many things that are only just allowed"),
-        value("seed", "S").value_parser(value_parser!(u64)).default_value("1").help("The same seed gives the same sheets"),
+        value("seed", "S")
+            .value_parser(value_parser!(u64))
+            .default_value("1")
+            .help("The same seed gives the same sheets"),
         path("out", "DIR").help("The folder for the sheets"),
         path("names", "NAMES.csv").help("One exercise for each name in it"),
         value("rule", "RULE").action(ArgAction::Append).help("Only faults of this rule; may be given several times"),

@@ -13,6 +13,7 @@ mod flowing;
 mod guide;
 mod habits;
 mod keeping;
+mod lessons;
 mod panels;
 mod stock;
 mod theme;
@@ -25,6 +26,7 @@ pub use action::{Action, Aspect, Clipping, Grip, Outlook, Tool};
 pub use app::Desk;
 pub use commands::Command;
 pub use flowing::{FlowQuestion, Playing, Trial};
+pub use lessons::{LessonAction, Lessons};
 pub use stock::Stock;
 
 use crate::session::Session;
@@ -53,6 +55,9 @@ pub fn open(file: Option<PathBuf>) -> Result<(), String> {
                 desk.remember_in(folder.to_owned());
             }
             desk.keep_in(folder);
+        }
+        if let Some(path) = crate::session::course::path() {
+            desk.keep_record_in(path);
         }
         if let Some(path) = file {
             desk.push(Action::OpenPath(path));

@@ -44,7 +44,9 @@ pub enum AnswersError {
         reason: String,
     },
     /// A heading is missing.
-    #[error("there is no column '{0}'; the first line has to name the columns learner, part, fault, should be and hints")]
+    #[error(
+        "there is no column '{0}'; the first line has to name the columns learner, part, fault, should be and hints"
+    )]
     NoColumn(&'static str),
     /// Nobody of that name.
     #[error("line {line}: the key has no exercise for '{name}'; it has: {known}")]

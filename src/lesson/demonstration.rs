@@ -100,6 +100,8 @@ pub enum Change {
     ConnectionUp(Id, String, Length),
     /// Puts the water line of a cistern so far above its base.
     WaterLine(Id, Length),
+    /// Gives a float valve a seat of another bore.
+    Seat(Id, Size),
     /// Gives a run another tube size.
     Tube(Id, Size),
     /// Takes a run off the one that it begins on at another distance along it.
@@ -308,6 +310,12 @@ impl Change {
             Self::WaterLine(id, height) => {
                 let mut cistern = cistern(id)?;
                 cistern.water_line = Some(*height);
+                put(Part::Cistern(cistern))
+            }
+            Self::Seat(id, bore) => {
+                let mut cistern = cistern(id)?;
+                let valve = cistern.float_valve.as_mut();
+                valve.ok_or_else(|| format!("the cistern '{id}' has no float valve"))?.seat = Some(*bore);
                 put(Part::Cistern(cistern))
             }
             Self::Tube(id, size) => {

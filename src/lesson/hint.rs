@@ -18,8 +18,11 @@ pub fn hints(exercise: &Exercise) -> Vec<Hint> {
     let of_fault = |(number, fault): (usize, &super::key::Fault)| {
         let topic = chapter(&fault.rule).map_or("house", |chapter| chapter.name).replace('-', " ");
         let part = fault.parts.first().map(|part| part.replace('-', " ")).unwrap_or_default();
-        [format!("One fault has to do with this topic: {topic}."), format!("The fault about the {topic} is on: {part}.")]
-            .map(|words| Hint { fault: number, words })
+        [
+            format!("One fault has to do with this topic: {topic}."),
+            format!("The fault about the {topic} is on: {part}."),
+        ]
+        .map(|words| Hint { fault: number, words })
     };
     exercise.faults.iter().enumerate().flat_map(of_fault).collect()
 }

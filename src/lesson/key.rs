@@ -217,7 +217,8 @@ impl Fault {
 
 impl Need {
     fn of(finding: &Finding) -> Option<Self> {
-        let Amount { value, unit } = finding.judged.need.filter(|_| matches!(finding.reading.have, Have::Amount(..)))?;
+        let Amount { value, unit } =
+            finding.judged.need.filter(|_| matches!(finding.reading.have, Have::Amount(..)))?;
         // A share of what is allowed, or a count, is no number that anybody would measure.
         let asked = !matches!(unit, Unit::Share | Unit::Count);
         let tenths = (value * 10.0).round() / 10.0;
@@ -233,12 +234,7 @@ impl Allowed {
         Self {
             rule: finding.rule.id.to_owned(),
             parts: finding.reading.parts.iter().map(ToString::to_string).collect(),
-            words: format!(
-                "{}: {}, {} is asked",
-                finding.subject_words(),
-                finding.have_words(),
-                finding.need_words()
-            ),
+            words: format!("{}: {}, {} is asked", finding.subject_words(), finding.have_words(), finding.need_words()),
         }
     }
 }

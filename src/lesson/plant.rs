@@ -108,7 +108,8 @@ impl Repertoire {
             near: Vec::new(),
         };
         let before = repertoire.check(layout);
-        let faults: Vec<String> = before.iter().filter(|finding| is_fault(finding)).map(|f| f.rule.id.to_owned()).collect();
+        let faults: Vec<String> =
+            before.iter().filter(|finding| is_fault(finding)).map(|f| f.rule.id.to_owned()).collect();
         if !faults.is_empty() {
             return Err(PlantError::NotSound(faults.join(", ")));
         }
@@ -181,7 +182,8 @@ impl Repertoire {
         let edit = match &way {
             Way::Slip(slip) => slip.edit(&self.layout),
             Way::Shift(shift) => {
-                let now = before.keyed().find(|(key, _)| *key == shift.key).and_then(|(_, finding)| clearance_mm(finding));
+                let now =
+                    before.keyed().find(|(key, _)| *key == shift.key).and_then(|(_, finding)| clearance_mm(finding));
                 now.and_then(|now_mm| shift.edit(&self.layout, now_mm, -USUAL_SHORT_MM))
             }
         };
@@ -234,9 +236,8 @@ impl Growing<'_> {
             return;
         }
         let wanted_mm = f64::from(chance.between(2, 9));
-        let edit = self.found(&shift.key).and_then(|finding| {
-            shift.edit(&self.layout, clearance_mm(finding)?, wanted_mm)
-        });
+        let edit =
+            self.found(&shift.key).and_then(|finding| shift.edit(&self.layout, clearance_mm(finding)?, wanted_mm));
         let mut near = self.near.clone();
         near.push(shift.key.clone());
         if edit.is_some_and(|edit| self.takes(&edit, &self.broken.clone(), &near)) {

@@ -95,15 +95,8 @@ const fn draw(input: &'static str, (least, greatest): (i32, i32), step: i32, par
 
 impl Topic {
     /// All of them.
-    pub const ALL: [Self; 7] = [
-        Self::VentRise,
-        Self::Capacity,
-        Self::Load,
-        Self::Head,
-        Self::Reheat,
-        Self::Expansion,
-        Self::CuttingList,
-    ];
+    pub const ALL: [Self; 7] =
+        [Self::VentRise, Self::Capacity, Self::Load, Self::Head, Self::Reheat, Self::Expansion, Self::CuttingList];
 
     /// What one types.
     #[must_use]
@@ -251,7 +244,15 @@ fn drawn(pattern: &Pattern, chance: &mut SplitMix) -> Option<Question> {
     // Two figures of a tolerance are enough to state it.
     let tolerance = (share.max(pattern.least_tolerance) * 100.0).round() / 100.0;
     let working = reckoned.working;
-    Some(Question { topic: pattern.topic, words, unit: pattern.unit, tolerance, answer, working, source: sum.authority() })
+    Some(Question {
+        topic: pattern.topic,
+        words,
+        unit: pattern.unit,
+        tolerance,
+        answer,
+        working,
+        source: sum.authority(),
+    })
 }
 
 /// Pieces of tube from bars of three metres.
@@ -324,10 +325,7 @@ impl Question {
     pub fn mark(&self, text: &str) -> Earned {
         let right = number(text, self.unit).is_some_and(|value| (value - self.answer).abs() <= self.tolerance + 1e-9);
         let has_unit = text.trim().chars().last().is_some_and(|last| !last.is_ascii_digit() && last != '.');
-        Earned {
-            number: if right { NUMBER_MARKS } else { 0 },
-            unit: if right && has_unit { UNIT_MARKS } else { 0 },
-        }
+        Earned { number: if right { NUMBER_MARKS } else { 0 }, unit: if right && has_unit { UNIT_MARKS } else { 0 } }
     }
 }
 
@@ -351,7 +349,11 @@ mod tests {
                 assert_eq!(asked.len(), 5, "{}", topic.name());
                 for question in &asked {
                     assert!(!question.words.contains('{') && !question.working.is_empty(), "{question:?}");
-                    assert_eq!(question.mark(&question.answer_words()).sum(), NUMBER_MARKS + UNIT_MARKS, "{question:?}");
+                    assert_eq!(
+                        question.mark(&question.answer_words()).sum(),
+                        NUMBER_MARKS + UNIT_MARKS,
+                        "{question:?}"
+                    );
                     let bare = question.answer_words().replace(question.unit, "");
                     assert_eq!(question.mark(&bare), Earned { number: NUMBER_MARKS, unit: 0 }, "{question:?}");
                     let off = format!("{} {}", question.answer + question.tolerance * 1.1 + 1.0, question.unit);

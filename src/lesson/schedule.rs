@@ -59,7 +59,9 @@ fn of_building(layout: &Layout) -> String {
     let mut facts = Facts::default();
     facts.told(building.mains_pressure, |pressure| format!("main {} kPa", pressure.to_kpa()));
     match building.hatch {
-        Some(LoftHatch::Opening(hatch)) => facts.add(format!("loft hatch {} × {} mm", mm(hatch.length), mm(hatch.width))),
+        Some(LoftHatch::Opening(hatch)) => {
+            facts.add(format!("loft hatch {} × {} mm", mm(hatch.length), mm(hatch.width)))
+        }
         Some(LoftHatch::Missing) => facts.add("no loft hatch"),
         None => {}
     }
@@ -81,7 +83,13 @@ fn of_platform(platform: &Platform) -> String {
         format!("{}{thick}", board.material.words())
     });
     facts.told(platform.bearers.as_ref(), |bearers| {
-        format!("{} bearers {} × {} at {} mm", bearers.count, mm(bearers.breadth), mm(bearers.depth), mm(bearers.spacing))
+        format!(
+            "{} bearers {} × {} at {} mm",
+            bearers.count,
+            mm(bearers.breadth),
+            mm(bearers.depth),
+            mm(bearers.spacing)
+        )
     });
     facts.told(platform.confirmed_load, |load| format!("confirmed for {} kg", load.to_kg()));
     facts.line()

@@ -222,7 +222,8 @@ impl What {
     }
 
     fn spoil_run(&self, layout: &Layout, run: &mut Run) -> Option<()> {
-        let wider = |apart: Option<Size>| apart.map(|apart| Size::mm((apart.to_mm() * CLIPS_WIDER / 50.0).round() * 50.0));
+        let wider =
+            |apart: Option<Size>| apart.map(|apart| Size::mm((apart.to_mm() * CLIPS_WIDER / 50.0).round() * 50.0));
         match self {
             Self::FittingLeftOut(number) => {
                 let fittings = run.fittings.as_mut()?;

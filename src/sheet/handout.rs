@@ -214,7 +214,9 @@ mod tests {
     use super::*;
 
     fn document(rows: usize) -> Document {
-        let row = |number: usize| vec![number.to_string(), "some words that take a line or more of a narrow column ".repeat(4)];
+        let row = |number: usize| {
+            vec![number.to_string(), "some words that take a line or more of a narrow column ".repeat(4)]
+        };
         let rows = (0..rows).map(row).collect();
         Document { title: "A handout".to_owned(), blocks: vec![Block::Table(vec!["number", "words"], rows)] }
     }

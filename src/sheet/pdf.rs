@@ -47,11 +47,7 @@ pub(super) fn pdf(
 }
 
 /// Pages of any size, one behind the other, as one PDF.
-pub(super) fn book(
-    pages: &[(&[PageItem], (f64, f64))],
-    theme: &Theme,
-    title: &str,
-) -> Result<Vec<u8>, SheetError> {
+pub(super) fn book(pages: &[(&[PageItem], (f64, f64))], theme: &Theme, title: &str) -> Result<Vec<u8>, SheetError> {
     // No tree of tags is given, so none is written.
     let settings = SerializeSettings { enable_tagging: false, ..SerializeSettings::default() };
     written(pages, theme, title, settings)

@@ -24,7 +24,10 @@ pub(super) fn run(matches: &ArgMatches, page: &mut Page<'_>) -> Result<u8, Strin
     let key = make(matches, &layout, &profile, &of, &learners, out)?;
     for exercise in &key.exercises {
         let name = file_name(&exercise.learner, exercise.seed);
-        page.print(&format!("{name}-worksheet.pdf, {name}-answers.pdf, {name}.loft.ron: {} faults\n", exercise.faults.len()));
+        page.print(&format!(
+            "{name}-worksheet.pdf, {name}-answers.pdf, {name}.loft.ron: {} faults\n",
+            exercise.faults.len()
+        ));
     }
     page.print("key.ron: the key to all of them; answers.csv: the form to fill in and to mark\n");
     Ok(EXIT_SOUND)
@@ -40,7 +43,8 @@ fn make(
 ) -> Result<Key, String> {
     let count = |name: &str| matches.get_one::<u32>(name).map_or(0, |count| *count as usize);
     let wish = Wish { faults: count("faults"), near_misses: count("near-misses") };
-    let paper = if matches.get_one::<String>("paper").is_some_and(|paper| paper == "a4") { Paper::A4 } else { Paper::A3 };
+    let paper =
+        if matches.get_one::<String>("paper").is_some_and(|paper| paper == "a4") { Paper::A4 } else { Paper::A3 };
     let repertoire = Repertoire::of(layout, profile, of).map_err(|error| error.to_string())?;
     folder(out)?;
     let mut key = Key::new(&layout.heading.title, profile);

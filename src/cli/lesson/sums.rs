@@ -10,7 +10,8 @@ use crate::sheet;
 
 pub(super) fn run(matches: &ArgMatches, page: &mut Page<'_>) -> Result<u8, String> {
     let topics = Topic::ALL.map(Topic::name).join(", ");
-    let name = matches.get_one::<String>("topic").ok_or(format!("choose what to practise: --topic T, one of {topics}"))?;
+    let name =
+        matches.get_one::<String>("topic").ok_or(format!("choose what to practise: --topic T, one of {topics}"))?;
     let topic = Topic::named(name).map_err(|error| error.to_string())?;
     let count = matches.get_one::<u32>("count").copied().unwrap_or(5);
     let seed = matches.get_one::<u64>("seed").copied().unwrap_or(1);

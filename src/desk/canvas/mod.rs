@@ -11,6 +11,7 @@ mod pieces;
 mod pointer;
 mod sheet;
 mod snap;
+mod snapping_to;
 mod staff;
 mod stretch;
 mod view;
