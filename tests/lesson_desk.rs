@@ -91,7 +91,11 @@ fn faults_are_hidden_found_named_and_marked() {
         point_at(&mut harness, &fault.parts[0]);
         choose(&mut harness, "What is wrong", rule(&fault.rule).expect("a rule").prose.title());
         if let (Some(need), 0) = (&fault.need, number) {
-            type_into(&mut harness, "How much it should be, where it is a number", &format!("{} {}", need.value, need.unit));
+            type_into(
+                &mut harness,
+                "How much it should be, where it is a number",
+                &format!("{} {}", need.value, need.unit),
+            );
         }
         press(&mut harness, "Mark this fault");
     }
@@ -124,7 +128,8 @@ fn an_exercise_of_the_window_is_that_of_the_command_line() {
     let path = |name: &str| folder.path().join(name).display().to_string();
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let (names, class) = (path("names.csv"), path("class"));
-    let line = ["lesson", "make", "examples/sound_indirect.loft.ron", "--seed", "9", "--names", &names, "--out", &class];
+    let line =
+        ["lesson", "make", "examples/sound_indirect.loft.ron", "--seed", "9", "--names", &names, "--out", &class];
     loftwright::cli::run(line, &mut out, &mut err);
     let text = std::fs::read_to_string(path("class/key.ron")).expect("a key");
     let key = loftwright::lesson::Key::parse(&text, "key").expect("reads");

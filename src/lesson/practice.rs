@@ -241,8 +241,7 @@ fn drawn(pattern: &Pattern, chance: &mut SplitMix) -> Option<Question> {
     let reckoned = (sum.reckon)(&given).ok()?;
     let answer = reckoned.value(pattern.output)?;
     let share = answer.abs() * f64::from(pattern.thousandths) / 1000.0;
-    // Two figures of a tolerance are enough to state it.
-    let tolerance = (share.max(pattern.least_tolerance) * 100.0).round() / 100.0;
+    let tolerance = stated(share.max(pattern.least_tolerance));
     let working = reckoned.working;
     Some(Question {
         topic: pattern.topic,
@@ -253,6 +252,16 @@ fn drawn(pattern: &Pattern, chance: &mut SplitMix) -> Option<Question> {
         working,
         source: sum.authority(),
     })
+}
+
+/// A tolerance in as many figures as are worth stating.
+fn stated(tolerance: f64) -> f64 {
+    let parts = match tolerance {
+        small if small < 1.0 => 100.0,
+        middling if middling < 10.0 => 10.0,
+        _ => 1.0,
+    };
+    (tolerance * parts).round() / parts
 }
 
 /// Pieces of tube from bars of three metres.

@@ -17,8 +17,9 @@ const SMALL_MM: f64 = 3.0;
 const LEADING: f64 = 1.38;
 /// Space in a cell around its words, mm.
 const PAD_MM: f64 = 1.6;
-/// A row with an empty cell is so high that one can write in it, mm.
+/// A row with an empty cell is so high that one can write in it, mm; one with nothing else, that one can reckon in it.
 const TO_WRITE_MM: f64 = 10.0;
+const TO_RECKON_MM: f64 = 30.0;
 /// A column is never narrower than this, mm.
 const LEAST_COLUMN_MM: f64 = 14.0;
 /// A box to tick, mm.
@@ -48,8 +49,8 @@ impl Flow {
     fn block(&mut self, block: &Block) {
         match block {
             Block::Chapter(words) => {
-                // A heading stays with what it heads.
-                self.need(26.0);
+                // A heading stays with what it heads, also where that is the head of a table and a row.
+                self.need(44.0);
                 self.y += 4.0;
                 self.lines(words, 4.6, 0.0);
                 let y = self.y - 0.6;
@@ -57,7 +58,7 @@ impl Flow {
                 self.y += 2.2;
             }
             Block::Section(words) => {
-                self.need(20.0);
+                self.need(34.0);
                 self.y += 2.4;
                 self.lines(words, 3.9, 0.0);
                 self.y += 0.6;
@@ -181,7 +182,11 @@ fn row_height(cells: &[String], widths: &[f64]) -> f64 {
     let lines = |(cell, width): (&String, &f64)| wrapped(cell, SMALL_MM, width - 2.0 * PAD_MM).len().max(1);
     let most = cells.iter().zip(widths).map(lines).max().unwrap_or(1);
     let words = 2.0 * PAD_MM + SMALL_MM + (most - 1) as f64 * SMALL_MM * LEADING;
-    if cells.iter().any(String::is_empty) { words.max(TO_WRITE_MM) } else { words }
+    match (cells.iter().all(String::is_empty), cells.iter().any(String::is_empty)) {
+        (true, _) => TO_RECKON_MM,
+        (false, true) => words.max(TO_WRITE_MM),
+        (false, false) => words,
+    }
 }
 
 /// Columns as wide as their words ask; what is missing is taken from the widest, what is left goes to those to write in.

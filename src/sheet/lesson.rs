@@ -73,7 +73,7 @@ fn bound(
         theme: Theme::light().clone(),
         scale: SheetScale::Fit,
         paper,
-        heading: Heading { title: title.to_owned(), address: whose(exercise), ..Heading::default() },
+        heading: Heading { title: title.to_owned(), notes: capital(&whose(exercise)), ..Heading::default() },
         counts: String::new(),
         judged_by: Vec::new(),
     };

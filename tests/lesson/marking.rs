@@ -141,7 +141,7 @@ fn the_same_seed_gives_the_same_bytes_and_each_learner_another_exercise() {
     assert_eq!(key.text(), std::fs::read_to_string(path).expect("the golden key"), "UPDATE_GOLDEN=1 renews it");
     assert_eq!(Key::parse(&key.text(), "key").expect("reads back"), key);
     let error = Key::parse(&key.text().replacen("seed:", "sead:", 1), "key.ron").expect_err("a slip").to_string();
-    assert!(error.contains("line 8, column 13") && error.contains("did you mean 'seed'?"), "{error}");
+    assert!(error.contains("line 9, column 13") && error.contains("did you mean 'seed'?"), "{error}");
 }
 
 fn run(arguments: &[&str]) -> (Outcome, String, String) {

@@ -10,7 +10,6 @@ use egui::{Context, Ui};
 
 pub use showing::Showing;
 pub use spot::Spot;
-pub use tape::Tape;
 
 use super::canvas::Canvas;
 use super::{Action, Aspect, Command, Outlook, Playing};
@@ -229,6 +228,10 @@ impl Lessons {
                 spot.clicked(at, snapped, self.outlook.selected.as_ref());
             } else if self.outlook.selected.as_ref().is_some_and(|part| spot.part.as_ref() != Some(part)) {
                 spot.part_chosen(self.outlook.selected.clone());
+            }
+            if spot.tape.in_hand {
+                // What the tape is held at is not what is marked next.
+                self.outlook.selected = None;
             }
             spot.paint(ui, &view);
         }
