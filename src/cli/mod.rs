@@ -7,6 +7,7 @@ mod draw;
 mod flow;
 mod folders;
 mod frost;
+mod lesson;
 mod mend;
 mod page;
 mod papers;
@@ -60,6 +61,7 @@ pub static COMMANDS: &[Command] = &[
     trial::COMMAND,
     mend::COMMAND,
     compare::COMMAND,
+    lesson::COMMAND,
     rules::COMMAND,
     sum::COMMAND,
     papers::MANUAL,

@@ -286,6 +286,9 @@ impl Command {
                 Aspect::Timber => {
                     about("Timber", "What carries the weight, and how hard it works", const { &[plain(Key::Num4)] })
                 }
+                Aspect::Lesson => {
+                    about("Lesson", "Spot the fault, demonstrations and sums", const { &[plain(Key::Num5)] })
+                }
             },
             Self::Appearance => about("Light or dark", "Change between light and dark paper", &[]),
             Self::LargerText => {
