@@ -6,8 +6,8 @@ use super::choices::next_smaller_cylinder;
 use crate::rules::Profile;
 use crate::units::{Amount, Mass, Pressure, Size, Unit};
 
-/// No house has more things wrong with it than are worth telling.
-const MOST_REASONS: usize = 8;
+/// No house has more things wrong with it than this; the search ends whatever comes.
+const MOST_REASONS: usize = 24;
 /// More ways out of one thing help nobody.
 const MOST_WAYS: usize = 3;
 
@@ -111,7 +111,7 @@ fn changes_for(obstacle: Obstacle) -> &'static [Change] {
             "reheat-too-slow" => &[Indirect, SmallerCylinder],
             "cistern-too-big-for-hatch" => &[LargerHatch, ColdFromMain],
             "cistern-freezes-too-soon" | "loft-pipe-freezes-too-soon" => &[Warmer],
-            "cylinder-head-too-great" => &[HigherCylinder],
+            "cylinder-head-too-great" | "one-pipe-circulation" => &[HigherCylinder],
             "overflow-cannot-keep-up" => &[LessPressure],
             "cistern-fills-too-slowly" => &[MorePressure, ColdFromMain],
             _ => &[FewerOutlets, SmallerCylinder, HigherRidge, HigherCylinder],
@@ -247,8 +247,11 @@ pub(super) fn refuse(answers: &Answers, profile: &Profile, met: &[Met]) -> Refus
     let mut reasons = Vec::new();
     let mut now = answers.clone();
     let mut left = met.to_vec();
+    // What one way out has cleared, the next must not bring back.
+    let mut gone = Vec::new();
     while let Some(first) = left.first().cloned() {
-        let ways_out = ways_out(&now, profile, first.obstacle);
+        gone.push(first.obstacle);
+        let ways_out = ways_out(&now, profile, &gone);
         let taken = ways_out.first().map(|way| way.answers.clone());
         reasons.push(Reason { obstacle: Some(first.obstacle), words: first.words, ways_out });
         let Some(taken) = taken.filter(|_| reasons.len() < MOST_REASONS) else {
@@ -260,18 +263,20 @@ pub(super) fn refuse(answers: &Answers, profile: &Profile, met: &[Met]) -> Refus
     Refusal { reasons, would_do: Some(Box::new(now)) }
 }
 
-fn ways_out(answers: &Answers, profile: &Profile, obstacle: Obstacle) -> Vec<WayOut> {
-    let ways = changes_for(obstacle).iter().filter_map(|change| least(*change, answers, profile, obstacle));
+/// Ways out of the last of some obstacles.
+fn ways_out(answers: &Answers, profile: &Profile, gone: &[Obstacle]) -> Vec<WayOut> {
+    let changes = gone.last().map_or(&[][..], |obstacle| changes_for(*obstacle));
+    let ways = changes.iter().filter_map(|change| least(*change, answers, profile, gone));
     ways.take(MOST_WAYS).collect()
 }
 
-/// The least change of an answer after which an obstacle is gone; `None` where no change of it does that.
-fn least(change: Change, answers: &Answers, profile: &Profile, obstacle: Obstacle) -> Option<WayOut> {
+/// The least change of an answer after which obstacles are gone; `None` where no change of it does that.
+fn least(change: Change, answers: &Answers, profile: &Profile, gone: &[Obstacle]) -> Option<WayOut> {
     let (step, unit, most) = change.step();
     let does = |times: u32| {
         let changed = change.made(answers, times)?;
         let met = attempt(&changed, profile).err().unwrap_or_default();
-        met.iter().all(|other| other.obstacle != obstacle).then_some(changed)
+        met.iter().all(|other| !gone.contains(&other.obstacle)).then_some(changed)
     };
     let (mut too_little, mut times) = (0, 1);
     let mut enough = loop {

@@ -34,15 +34,18 @@ impl AnswersForm {
         });
         ui.add_space(4.0);
         let most = most_height(ui) - if self.refusal.is_some() { 150.0 } else { 0.0 };
-        ScrollArea::vertical().id_salt("answers").max_height(most.max(120.0)).auto_shrink([false, true]).show(
-            ui,
-            |ui| {
+        ScrollArea::vertical()
+            .id_salt("answers")
+            .max_height(most.max(120.0))
+            .min_scrolled_height(most.max(120.0))
+            .min_scrolled_height(most.max(120.0))
+            .auto_shrink([false, true])
+            .show(ui, |ui| {
                 ui.columns(2, |columns| {
                     self.house(&mut columns[0]);
                     self.loft(&mut columns[1]);
                 });
-            },
-        );
+            });
         if self.fields.changed.take().is_some() {
             self.refusal = None;
         }
@@ -54,7 +57,7 @@ impl AnswersForm {
                 self.take(answers);
             }
         }
-        if ui.button("Set out").on_hover_text("Draw a whole system from these answers").clicked() {
+        if ui.button("Draw the system").on_hover_text("Draw a whole system from these answers").clicked() {
             match set_out(&self.answers, profile) {
                 Ok(layout) => answer = Some(Answer::TakeLayout(Box::new(layout))),
                 Err(refusal) => self.refusal = Some(refusal),
@@ -149,15 +152,20 @@ fn outlets(ui: &mut Ui, fields: &mut Fields, answers: &mut Answers, kind: Outlet
 fn refused(ui: &mut Ui, refusal: &Refusal) -> Option<Answers> {
     let mut wanted = None;
     ui.strong("This does not fit");
-    ScrollArea::vertical().id_salt("refusal").max_height(130.0).auto_shrink([false, true]).show(ui, |ui| {
-        for reason in &refusal.reasons {
-            ui.add(Label::new(&reason.words).wrap());
-            for (number, way) in reason.ways_out.iter().enumerate() {
-                let lead = if number == 0 { "It fits with" } else { "Or with" };
-                ui.add(Label::new(format!("    {lead} {}", way.words)).wrap());
+    ScrollArea::vertical()
+        .id_salt("refusal")
+        .max_height(130.0)
+        .min_scrolled_height(130.0)
+        .auto_shrink([false, true])
+        .show(ui, |ui| {
+            for reason in &refusal.reasons {
+                ui.add(Label::new(&reason.words).wrap());
+                for (number, way) in reason.ways_out.iter().enumerate() {
+                    let lead = if number == 0 { "It fits with" } else { "Or with" };
+                    ui.add(Label::new(format!("    {lead} {}", way.words)).wrap());
+                }
             }
-        }
-    });
+        });
     if let Some(answers) = &refusal.would_do
         && ui.button("Take the first way out of each").on_hover_text("Changes the answers so that it fits").clicked()
     {
