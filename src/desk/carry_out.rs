@@ -69,14 +69,21 @@ impl Desk {
                 if self.outlook.selected != part {
                     self.outlook.said.clear();
                 }
+                self.outlook.let_go();
                 self.outlook.selected = part;
-                self.outlook.piece = None;
+            }
+            Action::SelectAll(parts) => {
+                self.outlook.said.clear();
+                self.outlook.let_go();
+                let mut parts = parts.into_iter();
+                self.outlook.selected = parts.next();
+                self.outlook.also = parts.collect();
             }
             Action::SelectPiece(piece) => {
                 if self.outlook.piece != Some(piece) {
                     self.outlook.said.clear();
                 }
-                self.outlook.selected = None;
+                self.outlook.let_go();
                 self.outlook.piece = Some(piece);
             }
             Action::Choose(key) => self.choose(key),
@@ -85,13 +92,14 @@ impl Desk {
                 self.canvas.give_up();
                 self.outlook.said.clear();
                 if tool != Tool::Pick {
-                    self.outlook.selected = None;
-                    self.outlook.piece = None;
+                    self.outlook.let_go();
                 }
                 self.outlook.tool = tool;
             }
             Action::Tube(tube) => self.outlook.tube = tube,
             Action::Clip(clipping) => self.outlook.clipping = clipping,
+            Action::Fall(fall) => self.outlook.fall = fall,
+            Action::Insulate(thickness, kind) => self.outlook.insulation = (thickness, kind),
             Action::Show(verdict, shown) => self.show(verdict, shown),
             Action::Say(words) => self.outlook.said = words,
             Action::AskFlow(question) => {
@@ -129,6 +137,7 @@ impl Desk {
             Command::Undo => self.session.undo(),
             Command::Redo => self.session.redo(),
             Command::Delete => self.delete(),
+            Command::Arrange(arrange) => self.arrange(ctx, arrange),
             Command::Escape => self.escape(),
             Command::NextPart => self.step_part(Step::Onward),
             Command::PreviousPart => self.step_part(Step::Back),
@@ -177,7 +186,7 @@ impl Desk {
         }
     }
 
-    fn say_why_not(&mut self, made: Result<(), EditError>) {
+    pub(super) fn say_why_not(&mut self, made: Result<(), EditError>) {
         if let Err(error) = made {
             self.outlook.said = format!("Not done: {error}");
         }
@@ -198,8 +207,10 @@ impl Desk {
             }
         }
         let Some(burst) = &self.burst else { return };
-        let made = self.session.gesture(&burst.grip.moved(&burst.before, burst.by));
-        self.outlook.said = format!("Moved {} mm to the right, {} mm up", burst.by.x, burst.by.y);
+        let by = burst.by * burst.grip.freedom(&burst.before);
+        let made = self.session.gesture(&burst.grip.moved(&burst.before, by));
+        let held = burst.grip.holding_words(&burst.before);
+        self.outlook.said = format!("Moved {} mm to the right, {} mm up. {held}", by.x, by.y).trim_end().to_owned();
         self.say_why_not(made);
     }
 
@@ -208,9 +219,9 @@ impl Desk {
             "Nothing is selected".clone_into(&mut self.outlook.said);
             return;
         };
-        (self.outlook.selected, self.outlook.piece) = (None, None);
+        self.outlook.let_go();
         let layout = self.session.shared();
-        let made = self.session.edit(&format!("Remove {}", grip.name(&layout)), &grip.removed(&layout));
+        let made = self.session.edit_all(&format!("Remove {}", grip.name(&layout)), &grip.removed(&layout));
         self.outlook.said.clear();
         self.say_why_not(made);
     }
@@ -228,7 +239,7 @@ impl Desk {
         } else if self.outlook.tool != Tool::Pick {
             self.outlook.tool = Tool::Pick;
         } else if self.outlook.grip().is_some() {
-            (self.outlook.selected, self.outlook.piece) = (None, None);
+            self.outlook.let_go();
         } else {
             self.outlook.chosen = None;
         }
@@ -239,12 +250,15 @@ impl Desk {
         let layout = self.session.layout();
         let parts = layout.parts().map(|part| Grip::Part(part.id().clone()));
         let all: Vec<Grip> = parts.chain(layout.building.pieces().map(Grip::Piece)).collect();
-        let now = self.outlook.grip().and_then(|grip| all.iter().position(|other| *other == grip));
+        let single = self.outlook.selected.clone().map(Grip::Part).or_else(|| self.outlook.grip());
+        let now = single.and_then(|grip| all.iter().position(|other| *other == grip));
         if let Some(next) = stepped(now, all.len(), step) {
-            (self.outlook.selected, self.outlook.piece) = match all[next].clone() {
-                Grip::Part(id) => (Some(id), None),
-                Grip::Piece(piece) => (None, Some(piece)),
-            };
+            self.outlook.let_go();
+            match all[next].clone() {
+                Grip::Part(id) => self.outlook.selected = Some(id),
+                Grip::Piece(piece) => self.outlook.piece = Some(piece),
+                Grip::Group(_) => {}
+            }
         }
     }
 
@@ -282,7 +296,8 @@ impl Desk {
             self.canvas.show_wanted = places.iter().find_map(|place| site.locate(place));
             // Its particulars are where it is put right.
             if let Some(part) = wanted.parts.first().filter(|id| self.session.layout().part(id).is_some()) {
-                (self.outlook.selected, self.outlook.piece) = (Some(part.clone()), None);
+                self.outlook.let_go();
+                self.outlook.selected = Some(part.clone());
             }
         }
         self.outlook.chosen = key;
@@ -346,7 +361,7 @@ impl Desk {
         let chosen = self.session.chosen_profile().cloned();
         self.session = session;
         self.session.choose_profile(chosen);
-        (self.outlook.selected, self.outlook.piece) = (None, None);
+        self.outlook.let_go();
         self.outlook.chosen = None;
         self.outlook.lit = None;
         self.outlook.tool = Tool::Pick;

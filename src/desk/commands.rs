@@ -3,7 +3,8 @@
 use egui::{Key, KeyboardShortcut, Modifiers};
 
 use super::examples::EXAMPLES;
-use super::{Aspect, Outlook};
+use super::{Arrange, Aspect, Outlook};
+use crate::layout::Align;
 use crate::rules::{Profile, Voice};
 use crate::session::Session;
 use crate::session::settings::{MOST_RECENT, Measures};
@@ -39,6 +40,8 @@ pub enum Command {
     Redo,
     /// Takes the selected part away.
     Delete,
+    /// Something that is done with all that is selected.
+    Arrange(Arrange),
     /// Gives up what is under way.
     Escape,
     /// Selects the next part.
@@ -148,7 +151,18 @@ pub static MENUS: [Menu; 4] = {
         },
         Menu {
             name: "Edit",
-            entries: &[One(Undo), One(Redo), Line, One(Delete), One(NextPart), One(PreviousPart), One(Escape)],
+            entries: &[
+                One(Undo),
+                One(Redo),
+                Line,
+                Several(|| Arrange::ALL.map(Command::Arrange).to_vec()),
+                Below("Align", || Align::ALL.map(Arrange::Align).map(Command::Arrange).to_vec()),
+                One(Delete),
+                Line,
+                One(NextPart),
+                One(PreviousPart),
+                One(Escape),
+            ],
         },
         Menu {
             name: "View",
@@ -251,7 +265,8 @@ impl Command {
             Self::Redo => {
                 about("Redo", "Make again the step taken back", const { &[ctrl_shift(Key::Z), ctrl(Key::Y)] })
             }
-            Self::Delete => about("Remove", "Take the selected part away", const { &[plain(Key::Delete)] }),
+            Self::Arrange(arrange) => arrange.about(),
+            Self::Delete => about("Remove", "Take the selected parts away", const { &[plain(Key::Delete)] }),
             Self::Escape => {
                 about("Give up", "Give up a drag or a tool, or select nothing", const { &[plain(Key::Escape)] })
             }
@@ -339,6 +354,7 @@ impl Command {
                 Some(grip) => can(format!("{name} {}", grip.name(session.layout())), true),
                 None => can(name.to_owned(), false),
             },
+            Self::Arrange(arrange) => can(name.to_owned(), outlook.selection().len() >= arrange.needs()),
             Self::Example(_) => can(format!("Example: {name}"), true),
             Self::Recent(place) => match outlook.settings.recent.get(place) {
                 Some(path) => can(format!("{}. {}", place + 1, path.display()), true),

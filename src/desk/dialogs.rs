@@ -302,6 +302,10 @@ fn keys(ui: &mut Ui) -> Option<Answer> {
 /// What has no command of its own.
 const GESTURES: &[(&str, &str)] = &[
     ("Click", "Select; click again for what lies behind"),
+    ("Shift+click", "Select one more, or let one go"),
+    ("Drag a box on bare paper", "Select what lies wholly within it; Shift begins the box anywhere, and adds"),
+    ("Ctrl+C, Ctrl+X, Ctrl+V", "Copy, cut and put down parts, with the pipes between them"),
+    ("Drag a small square", "Make a part larger or smaller by that side"),
     (
         "Drag",
         "Move a part and what stands on it, a piece of the building, a stretch of pipe, a bend, an end or a fitting",
@@ -317,6 +321,11 @@ const GESTURES: &[(&str, &str)] = &[
     ("Arrows with a tool in hand", "Move the cross; Space puts down, Enter ends a run"),
     ("Enter", "End a run in the open at its last bend"),
     ("Backspace", "Take back the last bend"),
+    (
+        "Type while drawing a run",
+        "The next point: 1200, up 450. A length with left, right, up or down, or alone toward the pointer; several with \
+         commas between; two numbers, 1200 450, are right and up; fall 1:40 or rise 5 mm/m may follow a length",
+    ),
     ("Tab", "Go through panels and parts"),
 ];
 

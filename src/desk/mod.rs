@@ -2,6 +2,7 @@
 
 mod action;
 mod app;
+mod arranging;
 mod asking;
 mod bearing;
 mod canvas;
@@ -25,6 +26,7 @@ use std::path::PathBuf;
 
 pub use action::{Action, Aspect, Clipping, Grip, Outlook, Tool};
 pub use app::Desk;
+pub use arranging::Arrange;
 pub use commands::Command;
 pub use flowing::{FlowQuestion, Playing, Trial};
 pub use stock::Stock;

@@ -3,6 +3,7 @@
 mod curves;
 mod findings;
 mod flow;
+mod hygiene;
 mod menu;
 mod particulars;
 mod status;
