@@ -59,6 +59,11 @@ fn a_low_loft_is_refused_with_the_height_that_is_missing() {
     let way = &refusal.reasons[0].ways_out[0];
     let by_mm = way.by.expect("a height").value;
     assert!(way.words.contains("from joists to ridge") && by_mm > 50.0, "{:?}", refusal.lines());
+    assert!(refusal.reasons[0].words.contains(&format!("The loft is {by_mm} mm too low")), "{:?}", refusal.lines());
+    // A step less would not do.
+    let mut nearly = way.answers.clone();
+    nearly.loft.ridge = Size::mm(nearly.loft.ridge.to_mm() - 10.0);
+    assert!(set_out(&nearly, Profile::usual()).is_err());
     let would_do = refusal.would_do.expect("a way out of everything");
     assert!(set_out(&would_do, Profile::usual()).is_ok());
 }

@@ -40,6 +40,8 @@ pub struct WayOut {
     pub by: Option<Amount>,
     /// The answers so changed.
     pub answers: Answers,
+    /// What is wrong with the answer as it was, in words, where that is a number.
+    complaint: Option<String>,
 }
 
 impl Refusal {
@@ -62,7 +64,7 @@ impl Refusal {
 }
 
 /// An answer that may be changed.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, PartialEq, Eq)]
 enum Change {
     HigherRidge,
     WiderHouse,
@@ -194,6 +196,20 @@ impl Change {
         (changed != *answers && changed.slip().is_none()).then_some(changed)
     }
 
+    /// What is wrong with the answer, in words.
+    fn complaint(self, by: Amount) -> Option<String> {
+        let words = match self {
+            Self::HigherRidge => format!("The loft is {by} too low under the ridge."),
+            Self::WiderHouse => format!("The house is {by} too narrow."),
+            Self::ShorterSpan => format!("The joists span {by} too far."),
+            Self::LongerSpan => format!("The joists span {by} too little."),
+            Self::LargerHatch => format!("The hatch is {by} too small both ways."),
+            Self::MoreLoad => format!("The confirmed load is {by} too small."),
+            _ => return None,
+        };
+        Some(words)
+    }
+
     /// The change in words, after "It fits with".
     fn words(self, changed: &Answers, by: f64) -> String {
         let by = self.step().1.map_or_else(|| format!("{by:.0} kPa"), |unit| Amount { value: by, unit }.to_string());
@@ -250,10 +266,15 @@ pub(super) fn refuse(answers: &Answers, profile: &Profile, met: &[Met]) -> Refus
     // What one way out has cleared, the next must not bring back.
     let mut gone = Vec::new();
     while let Some(first) = left.first().cloned() {
-        gone.push(first.obstacle);
-        let ways_out = ways_out(&now, profile, &gone);
+        // What one answer would put right is one thing.
+        let lead = changes_for(first.obstacle).first();
+        let together: Vec<Met> = left.into_iter().filter(|met| changes_for(met.obstacle).first() == lead).collect();
+        gone.extend(together.iter().map(|met| met.obstacle));
+        let ways_out = ways_out(&now, profile, first.obstacle, &gone);
         let taken = ways_out.first().map(|way| way.answers.clone());
-        reasons.push(Reason { obstacle: Some(first.obstacle), words: first.words, ways_out });
+        let complaint = ways_out.first().and_then(|way| way.complaint.clone());
+        let words: Vec<String> = complaint.into_iter().chain(together.into_iter().map(|met| met.words)).collect();
+        reasons.push(Reason { obstacle: Some(first.obstacle), words: words.join(" "), ways_out });
         let Some(taken) = taken.filter(|_| reasons.len() < MOST_REASONS) else {
             return Refusal { reasons, would_do: None };
         };
@@ -263,10 +284,9 @@ pub(super) fn refuse(answers: &Answers, profile: &Profile, met: &[Met]) -> Refus
     Refusal { reasons, would_do: Some(Box::new(now)) }
 }
 
-/// Ways out of the last of some obstacles.
-fn ways_out(answers: &Answers, profile: &Profile, gone: &[Obstacle]) -> Vec<WayOut> {
-    let changes = gone.last().map_or(&[][..], |obstacle| changes_for(*obstacle));
-    let ways = changes.iter().filter_map(|change| least(*change, answers, profile, gone));
+/// Ways out of an obstacle, after which it and all others of a list are gone.
+fn ways_out(answers: &Answers, profile: &Profile, obstacle: Obstacle, gone: &[Obstacle]) -> Vec<WayOut> {
+    let ways = changes_for(obstacle).iter().filter_map(|change| least(*change, answers, profile, gone));
     ways.take(MOST_WAYS).collect()
 }
 
@@ -297,5 +317,7 @@ fn least(change: Change, answers: &Answers, profile: &Profile, gone: &[Obstacle]
         }
     }
     let value = step * f64::from(times);
-    Some(WayOut { words: change.words(&enough, value), by: unit.map(|unit| Amount { value, unit }), answers: enough })
+    let by = unit.map(|unit| Amount { value, unit });
+    let complaint = by.and_then(|by| change.complaint(by));
+    Some(WayOut { words: change.words(&enough, value), by, answers: enough, complaint })
 }
