@@ -22,6 +22,8 @@ pub struct Marks {
     pub which: Which,
     /// One finding that is drawn heavier, whatever its verdict.
     pub chosen: Option<FindingKey>,
+    /// How many of those that are marked by their verdict are shown, heaviest first; all when none is said.
+    pub first: Option<usize>,
 }
 
 /// Which findings are marked by their verdict.
@@ -45,7 +47,7 @@ impl Marks {
     /// No marks at all.
     #[must_use]
     pub const fn none() -> Self {
-        Self { which: Which::None, chosen: None }
+        Self { which: Which::None, chosen: None, first: None }
     }
 
     /// How a finding is marked that is the `place`th of those marked by their verdict, or none of them.
@@ -53,7 +55,8 @@ impl Marks {
         if self.chosen.as_ref() == Some(key) {
             return Some(Emphasis::Chosen);
         }
-        match (self.which, place?) {
+        let place = place.filter(|place| self.first.is_none_or(|first| *place < first))?;
+        match (self.which, place) {
             (Which::None, _) => None,
             (Which::HeaviestWrittenOut, place) if place >= WRITTEN_OUT => Some(Emphasis::Small(place + 1)),
             (Which::BreachesAndMarginals | Which::HeaviestWrittenOut, _) => Some(Emphasis::Plain),

@@ -41,10 +41,13 @@ impl FindingsList {
         });
         filters(ui, session, outlook, palette, actions);
         ui.separator();
-        let shown = |finding: &Finding| outlook.shown.contains(&finding.judged.verdict);
-        let listed: Vec<(FindingKey, &Finding)> =
-            session.findings().keyed().filter(|(_, finding)| shown(finding)).collect();
         let marked: Vec<FindingKey> = scene::marked(session.findings()).map(|(key, _)| key).collect();
+        // Before a class the list gives nothing away that the drawing does not show yet.
+        let hidden = outlook.revealed.map_or(&[][..], |shown| &marked[shown.min(marked.len())..]);
+        let shown = |(key, finding): &(FindingKey, &Finding)| {
+            outlook.shown.contains(&finding.judged.verdict) && !hidden.contains(key)
+        };
+        let listed: Vec<(FindingKey, &Finding)> = session.findings().keyed().filter(shown).collect();
         let newly_chosen = self.chosen != outlook.chosen;
         self.chosen.clone_from(&outlook.chosen);
         let newly_lit = self.lit != outlook.lit && !ui.ui_contains_pointer();
