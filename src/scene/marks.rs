@@ -73,21 +73,22 @@ impl Marks {
 
 pub(super) fn draw(scene: &mut Scene, site: &Site<'_>, findings: &Findings, marks: &Marks) {
     let mut place = 0;
-    let mut shown: Vec<(FindingKey, &Finding, Emphasis)> = findings
+    let mut shown: Vec<(FindingKey, &Finding, Emphasis, Option<usize>)> = findings
         .keyed()
         .filter_map(|(key, finding)| {
             let counts = matches!(finding.judged.verdict, Verdict::Breach | Verdict::Marginal);
+            let number = counts.then_some(place + 1);
             let emphasis = marks.emphasis(&key, counts.then_some(place));
             place += usize::from(counts);
-            Some((key, finding, emphasis?))
+            Some((key, finding, emphasis?, number))
         })
         .collect();
     // The chosen one finds its place first.
-    shown.sort_by_key(|(_, _, emphasis)| *emphasis != Emphasis::Chosen);
-    for (key, finding, emphasis) in shown.into_iter().take(MOST_MARKS) {
+    shown.sort_by_key(|(_, _, emphasis, _)| *emphasis != Emphasis::Chosen);
+    for (key, finding, emphasis, number) in shown.into_iter().take(MOST_MARKS) {
         let Some(figure) = figure(site, finding) else { continue };
-        let mark =
-            Mark { figure, verdict: finding.judged.verdict, title: title(finding), words: words(finding), emphasis };
+        let (title, words) = (title(finding), words(finding));
+        let mark = Mark { figure, verdict: finding.judged.verdict, title, words, emphasis, number };
         scene.add(&Origin::Mark(key), Shape::Mark(mark));
     }
 }
