@@ -1,11 +1,14 @@
 //! The command line: one list of commands, from which parsing, help and tests are all made.
 
+mod abreast;
 mod check;
 mod draw;
 mod flow;
+mod folders;
 mod frost;
 mod mend;
 mod page;
+mod papers;
 mod profile;
 mod report;
 mod rules;
@@ -24,6 +27,7 @@ use crate::finding::Counts;
 use crate::layout::Layout;
 use crate::spelling::nearest;
 use page::{Page, paragraph};
+pub use papers::LICENCES_OF_CRATES;
 
 /// Nothing is breached.
 pub const EXIT_SOUND: u8 = 0;
@@ -54,6 +58,9 @@ pub static COMMANDS: &[Command] = &[
     mend::COMMAND,
     rules::COMMAND,
     sum::COMMAND,
+    papers::MANUAL,
+    papers::COMPLETIONS,
+    papers::LICENCES,
 ];
 
 /// What came of a command line.
