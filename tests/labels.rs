@@ -141,7 +141,7 @@ fn no_label_lies_on_another_or_on_a_line() {
                     let strokes = scene.inked(&view);
                     all.extend(faults(&format!("{example}, {aspect}, {size}, {near} times"), &strokes, view.scale));
                     if near == 1.0 {
-                        lost += labels_lost(&scene, &strokes);
+                        lost += labels_lost(&format!("{example}, {aspect}, {size}"), &scene, &strokes, &view);
                     }
                 }
             }
@@ -152,7 +152,7 @@ fn no_label_lies_on_another_or_on_a_line() {
 }
 
 /// How many labels of a scene are nowhere to be read.
-fn labels_lost(scene: &Scene, strokes: &[Stroke]) -> usize {
+fn labels_lost(name: &str, scene: &Scene, strokes: &[Stroke], view: &View) -> usize {
     let written: Vec<&str> = strokes
         .iter()
         .filter_map(|stroke| match &stroke.drawn {
@@ -167,5 +167,8 @@ fn labels_lost(scene: &Scene, strokes: &[Stroke]) -> usize {
     });
     let is_lost =
         |label: &&scene::Label| !label.lines.iter().all(|line| line.split_whitespace().all(|word| read.contains(word)));
-    labels.filter(is_lost).inspect(|label| println!("lost: {:?}", label.lines)).count()
+    labels
+        .filter(is_lost)
+        .inspect(|label| println!("lost: {name} {:?} {:?} in {:?}", label.lines, label.about, view.within))
+        .count()
 }

@@ -22,8 +22,8 @@ const STRETCHES: usize = 4;
 const LEADERS_MM: [f64; 8] = [4.0, 8.0, 13.0, 20.0, 28.0, 38.0, 50.0, 64.0];
 /// So many labels are listed beside the drawing where they find no place on it.
 const MOST_LISTED: usize = 20;
-/// The list beside the drawing is no wider than this, mm.
-const LIST_MM: f64 = 46.0;
+/// The list beside the drawing is as wide as the first of these for which there is room, mm.
+const LISTS_MM: [f64; 3] = [46.0, 30.0, 20.0];
 
 /// A place for a label, and how little it is liked.
 struct Candidate {
@@ -54,14 +54,15 @@ pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &
 /// Writes the words of numbered labels on blank paper: all together, or each line where there is room for it.
 fn list(strokes: &mut Vec<Stroke>, room: &mut Room, listed: &[String]) {
     let size_mm = TextSize::Tiny.mm();
-    let wrapped: Vec<Vec<String>> = listed.iter().map(|words| super::wrapped(words, size_mm, LIST_MM)).collect();
-    let whole = wrapped.concat();
-    let blocks = match room.blank_corner(block_size(&whole, size_mm)) {
-        Some(_) if !whole.is_empty() => vec![whole],
-        _ => wrapped,
+    let find = |room: &Room, words: &[String]| {
+        LISTS_MM.iter().find_map(|width_mm| {
+            let lines: Vec<String> = words.iter().flat_map(|words| super::wrapped(words, size_mm, *width_mm)).collect();
+            Some((room.blank_corner(block_size(&lines, size_mm))?, lines))
+        })
     };
-    for lines in blocks {
-        let Some(area) = room.blank_corner(block_size(&lines, size_mm)) else { continue };
+    let all_in_one = !listed.is_empty() && find(room, listed).is_some();
+    for words in listed.chunks(if all_in_one { listed.len() } else { 1 }) {
+        let Some((area, lines)) = find(room, words) else { continue };
         room.take(area);
         for drawn in block(&lines, size_mm, Ink::Ink, area, room.scale, TextAnchor::Start) {
             strokes.push(Stroke { origin: Origin::Building, drawn });

@@ -29,8 +29,8 @@ const ROUNDS: usize = 4;
 const RING_MM: f64 = 2.6;
 /// Radius of the ring at which the leader of numbers ends, mm.
 const DOT_MM: f64 = 0.8;
-/// The numbers at one part stand in rows of so many.
-const NUMBERS_IN_A_ROW: usize = 5;
+/// The numbers at one part stand in rows of so many; in others where these find no room.
+const NUMBERS_IN_A_ROW: [usize; 6] = [5, 8, 3, 2, 13, 1];
 /// A dimension shorter than this has its arrows outside, mm.
 const ARROWS_INSIDE_MM: f64 = 7.0;
 
@@ -93,9 +93,9 @@ pub(super) fn place_marks(strokes: &mut Vec<Stroke>, room: &mut Room, marks: &[(
             if let Some(old) = place {
                 room.release(old.kept(), (old.from, old.to));
             }
-            *place = note.place(room, Ground::Blank);
+            *place = note.place_on_blank(room);
             if place.is_none() && note.shorten() {
-                *place = note.place(room, Ground::Blank);
+                *place = note.place_on_blank(room);
             }
             *place = place.or_else(|| note.place(room, Ground::Free)).or_else(|| note.place(room, Ground::Any));
             if let Some(new) = place {
@@ -280,6 +280,7 @@ impl NotePlace {
 /// Badge, title and words of the marks of one spot, before they have a place. Left out where there is no room at all.
 struct Note<'a> {
     entries: Vec<Entry<'a>>,
+    in_a_row: usize,
     size: DVec2,
     starts: Vec<DVec2>,
 }
@@ -324,7 +325,9 @@ impl<'a> Note<'a> {
                         note.starts.extend(starts);
                     }
                 }
-                None => notes.push(Self { size: DVec2::ZERO, entries: vec![entry], starts }),
+                None => {
+                    notes.push(Self { size: DVec2::ZERO, entries: vec![entry], in_a_row: NUMBERS_IN_A_ROW[0], starts })
+                }
             }
         }
         notes.iter_mut().for_each(Self::measure);
@@ -359,7 +362,7 @@ impl<'a> Note<'a> {
 
     /// Entries under each other; those that are only numbers, several in a row.
     fn rows(&self) -> Vec<&[Entry<'a>]> {
-        let in_a_row = if self.entries[0].is_small() { NUMBERS_IN_A_ROW } else { 1 };
+        let in_a_row = if self.entries[0].is_small() { self.in_a_row } else { 1 };
         self.entries.chunks(in_a_row).collect()
     }
 
@@ -389,6 +392,16 @@ impl<'a> Note<'a> {
             top -= tall;
         }
         drawn
+    }
+
+    /// A place on blank paper; numbers are put into other rows where that helps.
+    fn place_on_blank(&mut self, room: &Room) -> Option<NotePlace> {
+        let shapes = if self.entries.len() > 1 && self.entries[0].is_small() { &NUMBERS_IN_A_ROW[..] } else { &[1] };
+        shapes.iter().find_map(|in_a_row| {
+            self.in_a_row = *in_a_row;
+            self.measure();
+            self.place(room, Ground::Blank)
+        })
     }
 
     fn place(&self, room: &Room, ground: Ground) -> Option<NotePlace> {
