@@ -16,6 +16,8 @@ const PAPERS_MM: [(&str, f64, f64); 3] = [("small", 86.0, 102.0), ("usual", 125.
 const ASPECTS: [&str; 4] = ["set out", "flow", "warmth", "timber"];
 /// Letters may touch a line by so much, mm: their box is a little larger than they are.
 const TOUCH_MM: f64 = 0.15;
+/// Of all labels of all small drawings, so many at most are left out.
+const MOST_LEFT_OUT: usize = 12;
 
 fn layout(name: &str) -> Layout {
     let path = format!("{}/examples/{name}.loft.ron", env!("CARGO_MANIFEST_DIR"));
@@ -127,7 +129,7 @@ fn faults(name: &str, strokes: &[Stroke], scale: f64) -> Vec<String> {
 #[test]
 fn no_label_lies_on_another_or_on_a_line() {
     let mut all = Vec::new();
-    let mut lost = 0;
+    let mut lost = Vec::new();
     for example in EXAMPLES {
         let layout = layout(example);
         for aspect in ASPECTS {
@@ -141,34 +143,31 @@ fn no_label_lies_on_another_or_on_a_line() {
                     let strokes = scene.inked(&view);
                     all.extend(faults(&format!("{example}, {aspect}, {size}, {near} times"), &strokes, view.scale));
                     if near == 1.0 {
-                        lost += labels_lost(&format!("{example}, {aspect}, {size}"), &scene, &strokes, &view);
+                        lost.extend(labels_lost(&format!("{example}, {aspect}, {size}: "), &scene, &strokes));
                     }
                 }
             }
         }
     }
-    println!("{lost} labels lost");
+    // A drawing as small as a hand may leave out words that stand in its panel as well; no other does.
+    let (small, larger): (Vec<String>, Vec<String>) = lost.into_iter().partition(|name| name.contains(", small: "));
+    assert_eq!(larger, Vec::<String>::new());
+    assert!(small.len() <= MOST_LEFT_OUT, "{} are left out:\n{}", small.len(), small.join("\n"));
     assert!(all.is_empty(), "{} faults:\n{}", all.len(), all.join("\n"));
 }
 
-/// How many labels of a scene are nowhere to be read.
-fn labels_lost(name: &str, scene: &Scene, strokes: &[Stroke], view: &View) -> usize {
-    let written: Vec<&str> = strokes
-        .iter()
-        .filter_map(|stroke| match &stroke.drawn {
-            Drawn::Words { words, .. } => Some(words.as_str()),
-            _ => None,
-        })
-        .collect();
-    let read = written.join(" ");
+/// The labels of a scene that are nowhere to be read.
+fn labels_lost(name: &str, scene: &Scene, strokes: &[Stroke]) -> Vec<String> {
+    let written = strokes.iter().filter_map(|stroke| match &stroke.drawn {
+        Drawn::Words { words, .. } => Some(words.as_str()),
+        _ => None,
+    });
+    let read = written.collect::<Vec<_>>().join(" ");
     let labels = scene.items.iter().filter_map(|item| match &item.shape {
         scene::Shape::Label(label) => Some(label),
         _ => None,
     });
-    let is_lost =
-        |label: &&scene::Label| !label.lines.iter().all(|line| line.split_whitespace().all(|word| read.contains(word)));
-    labels
-        .filter(is_lost)
-        .inspect(|label| println!("lost: {name} {:?} {:?} in {:?}", label.lines, label.about, view.within))
-        .count()
+    let is_read = |line: &String| line.split_whitespace().all(|word| read.contains(word));
+    let lost = labels.filter(|label| !label.lines.iter().all(is_read));
+    lost.map(|label| format!("{name}{:?}", label.lines)).collect()
 }

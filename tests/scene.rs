@@ -127,7 +127,7 @@ fn a_chosen_finding_is_drawn_heavier_even_when_it_is_met() {
     let site = Site::of(&layout);
     let findings = Findings::of(&site);
     for (key, _) in findings.keyed() {
-        let scene = draw(&site, &findings, &Marks { which: Which::None, chosen: Some(key.clone()), first: None });
+        let scene = draw(&site, &findings, &Marks { chosen: Some(key.clone()), ..Marks::none() });
         let marks: Vec<_> = scene.items.iter().filter(|item| matches!(item.shape, Shape::Mark(_))).collect();
         assert_eq!(marks.len(), 1, "{key:?}");
         assert_eq!(marks[0].origin, Origin::Mark(key));

@@ -22,6 +22,8 @@ const STRETCHES: usize = 4;
 const LEADERS_MM: [f64; 8] = [4.0, 8.0, 13.0, 20.0, 28.0, 38.0, 50.0, 64.0];
 /// So many labels are listed beside the drawing where they find no place on it.
 const MOST_LISTED: usize = 20;
+/// A label that finds no place is broken into lines of these widths, mm.
+const NARROW_MM: [f64; 2] = [34.0, 22.0];
 /// The list beside the drawing is as wide as the first of these for which there is room, mm.
 const LISTS_MM: [f64; 3] = [46.0, 30.0, 20.0];
 
@@ -38,7 +40,16 @@ pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &
     in_view.sort_by_key(|(_, label)| label.rank);
     let mut listed: Vec<String> = Vec::new();
     for (origin, label) in in_view.into_iter().take(MOST_LABELS) {
-        if put(strokes, room, origin, label) || listed.len() == MOST_LISTED {
+        let narrower = || {
+            NARROW_MM.iter().map(|width_mm| {
+                let size_mm = label.size.mm();
+                let lines = label.lines.iter().flat_map(|line| super::wrapped(line, size_mm, *width_mm)).collect();
+                Label { lines, ..(*label).clone() }
+            })
+        };
+        let written = put(strokes, room, origin, label)
+            || narrower().any(|narrow| narrow.lines != label.lines && put(strokes, room, origin, &narrow));
+        if written || listed.len() == MOST_LISTED {
             continue;
         }
         // A number in its place, and the words beside the drawing.

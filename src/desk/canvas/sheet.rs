@@ -146,13 +146,13 @@ pub enum LitFrom {
 fn marks(session: &Session, outlook: &Outlook, lit: LitFrom) -> Marks {
     if outlook.revealed.is_some() {
         let chosen = outlook.chosen.clone();
-        return Marks { which: Which::HeaviestWrittenOut, chosen, first: outlook.revealed };
+        return Marks { which: Which::HeaviestWrittenOut, chosen, first: outlook.revealed, voice: outlook.voice };
     }
     if outlook.chosen.is_some() {
         let chosen = outlook.lit.as_ref().or(outlook.chosen.as_ref()).cloned();
-        return Marks { which: Which::None, chosen, first: None };
+        return Marks { which: Which::None, chosen, first: None, voice: outlook.voice };
     }
-    let plain = Marks { which: Which::HeaviestWrittenOut, ..Marks::default() };
+    let plain = Marks { which: Which::HeaviestWrittenOut, voice: outlook.voice, ..Marks::default() };
     let verdict = |key: &FindingKey| {
         let found = session.findings().keyed().find(|(other, _)| other == key);
         found.map(|(_, finding)| finding.judged.verdict)
@@ -168,10 +168,10 @@ fn marks(session: &Session, outlook: &Outlook, lit: LitFrom) -> Marks {
 #[must_use]
 pub fn words_of_small(session: &Session, outlook: &Outlook) -> Option<String> {
     let key = outlook.lit.as_ref().filter(|_| outlook.chosen.is_none())?;
-    let plain = Marks { which: Which::HeaviestWrittenOut, ..Marks::default() };
+    let plain = Marks { which: Which::HeaviestWrittenOut, voice: outlook.voice, ..Marks::default() };
     plain.is_small(session.findings(), key).then_some(())?;
     let found = session.findings().keyed().find(|(other, _)| other == key);
-    found.map(|(_, finding)| scene::written_out(finding))
+    found.map(|(_, finding)| scene::written_out(finding, outlook.voice))
 }
 
 fn scene_view(view: &View) -> scene::View {
