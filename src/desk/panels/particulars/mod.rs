@@ -37,6 +37,7 @@ impl Particulars {
             self.fields.clear();
         }
         self.fields.changed = None;
+        self.fields.measures = outlook.settings.measures;
         ui.heading("Particulars");
         let part = outlook.selected.as_ref().and_then(|id| session.layout().part(id));
         let several = outlook.selection();
