@@ -6,12 +6,15 @@ use std::str::FromStr;
 use clap::{Arg, ArgMatches, value_parser};
 
 use super::page::{Page, paragraph};
-use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
+use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile, read};
 use crate::file;
 use crate::finding::Findings;
+use crate::layout::Layout;
 use crate::measure::Site;
-use crate::rules::Voice;
+use crate::rules::{Profile, Voice};
+use crate::scene::{self, Marks, Theme};
 use crate::sheet::report::{Document, html, markdown, report};
+use crate::sheet::{self, Paper, Sheet, SheetError, SheetScale};
 
 pub(super) const COMMAND: Command = Command {
     name: "report",
@@ -25,28 +28,36 @@ fn arguments() -> Vec<Arg> {
     let reading = Arg::new("reading").long("reading").value_name("READING").value_parser(Voice::from_str);
     vec![
         Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
-        out.help("Where the report goes: a name that ends in .md or .html"),
+        out.help("Where the report goes: a name that ends in .md, .html or .pdf"),
         reading.default_value("trade").help("For whom the words are: trade, teaching or plain"),
         profile::argument(),
     ]
 }
 
-/// Where a report goes, and how it is written.
+#[derive(Clone, Copy)]
+enum Kind {
+    Markdown,
+    Html,
+    Pdf,
+}
+
+/// Where a report goes, and as what.
 #[derive(Clone)]
 struct Target {
     path: PathBuf,
-    write: fn(&Document) -> String,
+    kind: Kind,
 }
 
 fn ending(text: &str) -> Result<Target, String> {
     let path = PathBuf::from(text);
     let ending = path.extension().map(|ending| ending.to_ascii_lowercase());
-    let write = match ending.as_ref().and_then(|ending| ending.to_str()) {
-        Some("md") => markdown,
-        Some("html") => html,
-        _ => return Err("the name has to end in .md or .html".to_owned()),
+    let kind = match ending.as_ref().and_then(|ending| ending.to_str()) {
+        Some("md") => Kind::Markdown,
+        Some("html") => Kind::Html,
+        Some("pdf") => Kind::Pdf,
+        _ => return Err("the name has to end in .md, .html or .pdf".to_owned()),
     };
-    Ok(Target { path, write })
+    Ok(Target { path, kind })
 }
 
 fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
@@ -58,12 +69,39 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let Some(profile) = asked.of(path, &layout, page) else { return EXIT_UNUSABLE };
     let site = Site::of(&layout);
     let findings = Findings::under(&site, &profile);
-    let text = (target.write)(&report(&site, &profile, &findings, voice));
-    match file::hand_over(&target.path, text.as_bytes()) {
+    let document = report(&site, &profile, &findings, voice);
+    let bytes = match target.kind {
+        Kind::Markdown => Ok(markdown(&document).into_bytes()),
+        Kind::Html => Ok(html(&document).into_bytes()),
+        Kind::Pdf => with_drawing(&layout, &site, &profile, &findings, &document),
+    };
+    let bytes = bytes.map_err(|error| error.to_string());
+    match bytes.and_then(|bytes| file::hand_over(&target.path, &bytes).map_err(|error| error.to_string())) {
         Ok(()) => EXIT_SOUND,
-        Err(error) => {
-            page.complain(&paragraph("", &error.to_string()));
+        Err(complaint) => {
+            page.complain(&paragraph("", &complaint));
             EXIT_UNUSABLE
         }
     }
+}
+
+/// The report as PDF, with the drawing before it; its marks lead to their entries.
+fn with_drawing(
+    layout: &Layout,
+    site: &Site<'_>,
+    profile: &Profile,
+    findings: &Findings,
+    document: &Document,
+) -> Result<Vec<u8>, SheetError> {
+    let mut scene = scene::draw(site, findings, &Marks::default());
+    scene::draw_dimensions(&mut scene, site);
+    let sheet = Sheet {
+        theme: Theme::light().clone(),
+        scale: SheetScale::Fit,
+        paper: Paper::A4,
+        heading: layout.heading.clone(),
+        counts: counts_line(findings.counts()),
+        judged_by: profile.judged_by(),
+    };
+    sheet::pdf_with(&scene, &sheet, document)
 }

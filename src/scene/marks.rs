@@ -82,11 +82,16 @@ pub(super) fn draw(scene: &mut Scene, site: &Site<'_>, findings: &Findings, mark
     // The chosen one finds its place first.
     shown.sort_by_key(|(_, _, emphasis)| *emphasis != Emphasis::Chosen);
     for (key, finding, emphasis) in shown.into_iter().take(MOST_MARKS) {
-        let Some(figure) = figure(site, finding) else { continue };
-        let mark =
-            Mark { figure, verdict: finding.judged.verdict, title: title(finding), words: words(finding), emphasis };
-        scene.add(&Origin::Mark(key), Shape::Mark(mark));
+        if let Some(mark) = mark(site, finding, emphasis) {
+            scene.add(&Origin::Mark(key), Shape::Mark(mark));
+        }
     }
+}
+
+/// The mark of a finding; none when it has no place.
+pub(super) fn mark(site: &Site<'_>, finding: &Finding, emphasis: Emphasis) -> Option<Mark> {
+    let figure = figure(site, finding)?;
+    Some(Mark { figure, verdict: finding.judged.verdict, title: title(finding), words: words(finding), emphasis })
 }
 
 /// The name of the fault, and what is there and what is asked, as a mark writes them out.

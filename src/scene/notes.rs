@@ -2,7 +2,7 @@
 
 use glam::{DVec2, dvec2};
 
-use super::inked::{Drawn, Outline, Stroke, Turn, arrowhead, ink_symbol};
+use super::inked::{Drawn, Outline, PlacedDimension, Stroke, Turn, arrowhead, ink_symbol};
 use super::labels::{CLEAR_MM, block, block_size, directions};
 use super::lettering::{width_mm, wrapped};
 use super::outline::arc;
@@ -71,17 +71,24 @@ struct OnTheSpot {
     words_done: bool,
 }
 
-pub(super) fn place_marks(strokes: &mut Vec<Stroke>, room: &mut Room, marks: &[(&Origin, &Mark)]) {
+pub(super) fn place_marks(
+    strokes: &mut Vec<Stroke>,
+    dimensions: &mut Vec<PlacedDimension>,
+    room: &mut Room,
+    marks: &[(&Origin, &Mark)],
+) {
     // All figures first, so that no note covers one.
     let spots: Vec<OnTheSpot> = marks
         .iter()
         .map(|(origin, mark)| {
             let mut drawn = Vec::new();
             let spot = draw_figure(&mut drawn, room, mark);
+            let begin = strokes.len();
             for drawn in drawn {
                 room.ink_stroke(&drawn);
                 strokes.push(Stroke { origin: (*origin).clone(), drawn });
             }
+            dimensions.extend(kept_dimension(origin, mark, &spot, &strokes[begin..], begin));
             spot
         })
         .collect();
@@ -107,6 +114,35 @@ pub(super) fn place_marks(strokes: &mut Vec<Stroke>, room: &mut Room, marks: &[(
             strokes.push(Stroke { origin: origin.clone(), drawn });
         }
     }
+}
+
+/// A mark that is a dimension, for whoever keeps dimensions as such.
+fn kept_dimension(
+    origin: &Origin,
+    mark: &Mark,
+    spot: &OnTheSpot,
+    strokes: &[Stroke],
+    begin: usize,
+) -> Option<PlacedDimension> {
+    let MarkFigure::Dimension { from, to, axis } = mark.figure else { return None };
+    if is_small(mark) {
+        return None;
+    }
+    let on_line = *spot.leaders_from.first()?;
+    let words_at = strokes.iter().find_map(|stroke| match &stroke.drawn {
+        Drawn::Words { at, .. } => Some(*at),
+        _ => None,
+    });
+    Some(PlacedDimension {
+        origin: origin.clone(),
+        from,
+        to,
+        axis,
+        on_line,
+        words_at: words_at.unwrap_or(on_line),
+        words: mark.words.clone(),
+        strokes: begin..begin + strokes.len(),
+    })
 }
 
 fn draw_figure(drawn: &mut Vec<Drawn>, room: &mut Room, mark: &Mark) -> OnTheSpot {

@@ -7,8 +7,11 @@ use super::{Block, Document};
 pub fn markdown(document: &Document) -> String {
     let mut text = format!("# {}\n", escaped(&document.title));
     for block in &document.blocks {
-        text.push('\n');
-        text.push_str(&written(block));
+        let block = written(block);
+        if !block.is_empty() {
+            text.push('\n');
+            text.push_str(&block);
+        }
     }
     text
 }
@@ -17,7 +20,8 @@ fn written(block: &Block) -> String {
     let lines = |lead: &str, words: &[String]| words.iter().map(|line| format!("{lead}{}\n", escaped(line))).collect();
     match block {
         Block::Chapter(words) => format!("## {}\n", escaped(words)),
-        Block::Section(words) => format!("### {}\n", escaped(words)),
+        Block::Entry(_, words) => format!("### {}\n", escaped(words)),
+        Block::Pictures(_) => String::new(),
         Block::Paragraph(words) => format!("{}\n", escaped(words)),
         Block::Named(name, words) => format!("**{name}:** {}\n", escaped(words)),
         Block::Points(points) => lines("- ", points),
