@@ -1,10 +1,14 @@
 //! `check`: what is wrong with a layout, as text or as JSON.
 
+use std::io::{self, IsTerminal};
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
+use indicatif::{ProgressBar, ProgressStyle};
 
+use super::abreast::each_in_order;
+use super::folders;
 use super::page::{Page, harmless, paragraph};
 use super::profile::Asked;
 use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile, read};
@@ -21,7 +25,11 @@ pub(super) const COMMAND: Command = Command {
 
 fn arguments() -> Vec<Arg> {
     vec![
-        Arg::new("FILE").required(true).num_args(1..).value_parser(value_parser!(PathBuf)).help("Layouts to check"),
+        Arg::new("FILE")
+            .required(true)
+            .num_args(1..)
+            .value_parser(value_parser!(PathBuf))
+            .help("Layouts, or folders of layouts"),
         Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object per file"),
         Arg::new("reading")
             .long("reading")
@@ -56,15 +64,63 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
         (false, false) => Form::Text(Listed::NotMet),
     };
     let Some(asked) = profile::asked(matches, page) else { return EXIT_UNUSABLE };
-    let mut exit = EXIT_SOUND;
-    let files = matches.get_many::<PathBuf>("FILE").expect("at least one is asked for");
-    for (number, path) in files.enumerate() {
-        if number > 0 && form != Form::Json {
-            page.print("\n");
-        }
-        exit = exit.max(check(path, &asked, form, voice, page));
+    let named: Vec<PathBuf> = matches.get_many("FILE").expect("at least one is asked for").cloned().collect();
+    let progress = progress(&named);
+    let mut exit = None;
+    each_in_order(
+        folders::layouts(&named),
+        |path| Checked::of(path, &asked, form, voice),
+        |checked| {
+            progress.inc(1);
+            if exit.is_some() && form != Form::Json {
+                page.print("\n");
+            }
+            page.print(&checked.printed);
+            page.complain(&checked.complaint);
+            exit = exit.max(Some(checked.exit));
+        },
+    );
+    progress.finish_and_clear();
+    exit.unwrap_or_else(|| {
+        page.complain("there is no layout in what was named; layouts are files whose names end in .loft.ron\n");
+        EXIT_UNUSABLE
+    })
+}
+
+/// A bar on a terminal where there is more than one file to wait for; it draws nothing elsewhere.
+fn progress(named: &[PathBuf]) -> ProgressBar {
+    if !io::stderr().is_terminal() || io::stdout().is_terminal() {
+        return ProgressBar::hidden();
     }
-    exit
+    match folders::layouts(named).count() {
+        0 | 1 => ProgressBar::hidden(),
+        files => ProgressBar::new(files as u64).with_style(
+            ProgressStyle::with_template("{pos} of {len} checked {bar:40}").expect("the template is right"),
+        ),
+    }
+}
+
+/// What is printed about one file.
+struct Checked {
+    printed: String,
+    complaint: String,
+    exit: u8,
+}
+
+impl Checked {
+    fn of(path: Result<PathBuf, String>, asked: &Asked, form: Form, voice: Voice) -> Self {
+        let (mut printed, mut complaint) = (Vec::new(), Vec::new());
+        let mut page = Page::new(&mut printed, &mut complaint);
+        let exit = match path {
+            Ok(path) => check(&path, asked, form, voice, &mut page),
+            Err(reason) => {
+                page.complain(&paragraph("", &reason));
+                EXIT_UNUSABLE
+            }
+        };
+        let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("a page is printed as text");
+        Self { printed: text(printed), complaint: text(complaint), exit }
+    }
 }
 
 fn check(path: &Path, asked: &Asked, form: Form, voice: Voice, page: &mut Page<'_>) -> u8 {

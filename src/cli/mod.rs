@@ -1,8 +1,10 @@
 //! The command line: one list of commands, from which parsing, help and tests are all made.
 
+mod abreast;
 mod check;
 mod draw;
 mod flow;
+mod folders;
 mod frost;
 mod mend;
 mod page;

@@ -9,7 +9,8 @@ use crate::catalogue::TubeMaterial;
 use crate::finding::FindingKey;
 use crate::geom::Point;
 use crate::layout::{Edit, End, Id, Layout, Piece, Run, Service};
-use crate::rules::{Verdict, Voice};
+use crate::rules::{Term, Verdict, Voice};
+use crate::session::settings::Settings;
 use crate::units::{Length, Size};
 
 /// Something that a panel or the canvas asks for; `Desk` carries it out before the next frame is painted.
@@ -58,6 +59,8 @@ pub enum Action {
     Play(Playing),
     /// Opens a file; asks first when there is unsaved work.
     OpenPath(PathBuf),
+    /// Says what a word of the trade means.
+    Explain(&'static Term),
     /// Saves under a path.
     SaveTo(PathBuf),
 }
@@ -130,6 +133,10 @@ pub struct Outlook {
     pub lit: Option<FindingKey>,
     /// The reading in which findings speak.
     pub voice: Voice,
+    /// What has been chosen for all layouts.
+    pub settings: Settings,
+    /// How many marks a class has been shown so far; none when all are shown.
+    pub revealed: Option<usize>,
     /// The tool in hand.
     pub tool: Tool,
     /// The tube of the next runs; none means that nobody has told.
@@ -153,6 +160,8 @@ impl Default for Outlook {
             chosen: None,
             lit: None,
             voice: Voice::Trade,
+            settings: Settings::default(),
+            revealed: None,
             tool: Tool::Pick,
             tube: None,
             clipping: Clipping::NotTold,

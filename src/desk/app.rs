@@ -10,10 +10,13 @@ use super::canvas::Canvas;
 use super::commands::{Command, shortcuts};
 use super::dialogs::{Dialog, Then};
 use super::flowing::Flowing;
+use super::habits::Habits;
 use super::keeping::Keeping;
 use super::panels::{self, FindingsList, Particulars, Stores, WarmthPanel};
+use super::tour::Tour;
 use super::warming::Warming;
 use crate::layout::Layout;
+use crate::rules::Voice;
 use crate::session::Session;
 
 /// After so long without a further arrow key, a burst of them is one step of history.
@@ -23,8 +26,9 @@ const BURST: Duration = Duration::from_millis(900);
 const USUAL_STORES: f32 = 470.0;
 /// Stores leave at least so much to Particulars, in points.
 const LEAST_PARTICULARS: f32 = 300.0;
-/// A trial is played in so long, s, whatever time it tells of.
+/// A trial is played in so long, s, whatever time it tells of; more slowly before a class.
 const PLAYED_IN_S: f64 = 15.0;
+const TAUGHT_IN_S: f64 = 45.0;
 
 /// The left and right panels.
 const PANELS: [SidePanel; 2] = [
@@ -65,6 +69,8 @@ pub struct Desk {
     /// The question about unsaved work has been answered: the next close goes through.
     pub(super) may_close: bool,
     pub(super) keeping: Option<Keeping>,
+    pub(super) habits: Habits,
+    pub(super) tour: Option<Tour>,
     stores: Stores,
     particulars: Particulars,
     findings: FindingsList,
@@ -100,6 +106,8 @@ impl Desk {
             burst: None,
             may_close: false,
             keeping: None,
+            habits: Habits::default(),
+            tour: None,
             stores: Stores::default(),
             particulars: Particulars::default(),
             findings: FindingsList::default(),
@@ -154,12 +162,14 @@ impl Desk {
     pub fn logic(&mut self, ctx: &Context) {
         self.leave_field_that_was_clicked_away_from(ctx);
         self.hear_window(ctx);
+        self.hear_dropped_files(ctx);
         self.hear_keys(ctx);
         self.end_burst(ctx);
         for action in std::mem::take(&mut self.actions) {
             self.carry_out(ctx, action);
         }
         self.forget_what_is_gone();
+        self.keep_habits(ctx);
         self.show_title(ctx);
         let now = ctx.input(|input| input.time);
         let again = self.keeping.as_mut().and_then(|keeping| keeping.tick(&self.session, now));
@@ -174,7 +184,8 @@ impl Desk {
         let playing = &mut self.outlook.playing;
         if playing.runs && self.outlook.aspect == Aspect::Flow {
             let frame_s = ctx.input(|input| f64::from(input.stable_dt));
-            playing.share = (playing.share + frame_s / PLAYED_IN_S).min(1.0);
+            let lasts_s = if self.outlook.voice == Voice::Teaching { TAUGHT_IN_S } else { PLAYED_IN_S };
+            playing.share = (playing.share + frame_s / lasts_s).min(1.0);
             playing.runs = playing.share < 1.0;
             ctx.request_repaint();
         }
@@ -238,10 +249,11 @@ impl Desk {
             canvas.ui(ui, session, outlook, played.and_then(|played| played.as_ref().ok()), actions);
         });
         if let Some(dialog) = &mut self.dialog
-            && let Some(answer) = dialog.ui(ui.ctx())
+            && let Some(answer) = dialog.ui(ui.ctx(), &self.session, &self.outlook)
         {
             self.answered(ui.ctx(), answer);
         }
+        self.show_tour(ui.ctx());
         if !self.actions.is_empty() {
             ui.ctx().request_repaint();
         }

@@ -6,11 +6,14 @@ use egui::{Context, Theme, ViewportCommand};
 
 use super::action::{Action, Grip, Shown, Tool};
 use super::app::{Burst, Desk};
+use super::asking::Asking;
 use super::bearing::Bearing;
 use super::commands::Command;
 use super::dialogs::{Answer, Dialog, PathQuestion, Purpose, Then};
 use super::examples::EXAMPLES;
 use super::flowing::Flowing;
+use super::guide::Guide;
+use super::tour::Tour;
 use super::warming::Warming;
 use super::{FlowQuestion, Playing};
 use crate::file::SaveError;
@@ -18,11 +21,15 @@ use crate::finding::FindingKey;
 use crate::layout::{EditError, Layout};
 use crate::measure::Site;
 use crate::rules::{Profile, Verdict};
+use crate::scene;
 use crate::session::Session;
 use crate::session::recovery::Recovered;
+use crate::session::settings::Appearance;
 
 /// How much nearer one step of zoom goes.
 const ZOOM_STEP: f64 = 1.25;
+/// By how many per cent one step makes everything larger.
+const TEXT_STEP: i16 = 10;
 
 /// Which way through a list.
 #[derive(Clone, Copy)]
@@ -92,6 +99,7 @@ impl Desk {
             Action::Play(playing) => self.outlook.playing = playing,
             Action::OpenPath(path) => self.leave_for(ctx, Then::Open(path)),
             Action::SaveTo(path) => self.save_to(ctx, &path, None),
+            Action::Explain(term) => self.dialog = Some(Dialog::Guide(Guide::on_words(Some(term)))),
         }
     }
 
@@ -100,6 +108,16 @@ impl Desk {
             Command::New => self.leave_for(ctx, Then::New),
             Command::Example(number) => self.leave_for(ctx, Then::Example(number)),
             Command::Open => self.leave_for(ctx, Then::AskWhich),
+            Command::Recent(place) => {
+                if let Some(path) = self.outlook.settings.recent.get(place).cloned() {
+                    self.leave_for(ctx, Then::Open(path));
+                }
+            }
+            Command::Reload => {
+                if let Some(path) = self.session.path().map(Path::to_owned) {
+                    self.leave_for(ctx, Then::Open(path));
+                }
+            }
             Command::Save => self.save(ctx, None),
             Command::SaveAs => self.ask_where(None),
             Command::Quit => self.leave_for(ctx, Then::Quit),
@@ -114,13 +132,32 @@ impl Desk {
             Command::ZoomOut => self.canvas.zoom(1.0 / ZOOM_STEP),
             Command::Look(aspect) => self.outlook.aspect = aspect,
             Command::Appearance => {
-                ctx.set_theme(if ctx.theme() == Theme::Dark { Theme::Light } else { Theme::Dark });
+                let dark = ctx.theme() != Theme::Dark;
+                self.outlook.settings.appearance = Some(if dark { Appearance::Dark } else { Appearance::Light });
             }
-            Command::Reading(voice) => self.outlook.voice = voice,
+            Command::LargerText => self.outlook.settings.resize_text(TEXT_STEP),
+            Command::SmallerText => self.outlook.settings.resize_text(-TEXT_STEP),
+            Command::UsualText => self.outlook.settings.text_percent = 100,
+            Command::Units(measures) => self.outlook.settings.measures = measures,
+            Command::Reading(voice) => {
+                self.outlook.voice = voice;
+                self.outlook.settings.voice = voice;
+                self.outlook.revealed = None;
+            }
+            Command::RevealMore => self.reveal(Step::Onward),
+            Command::RevealLess => self.reveal(Step::Back),
             Command::Judge(number) => self.judge_by(number),
             Command::NextFinding => self.step_finding(Step::Onward),
             Command::PreviousFinding => self.step_finding(Step::Back),
             Command::Keys => self.dialog = Some(Dialog::Keys),
+            Command::Ask => self.dialog = Some(Dialog::Ask(Asking::default())),
+            Command::Rules => {
+                let rule = self.outlook.chosen.as_ref().map(|key| key.rule);
+                self.dialog = Some(Dialog::Guide(Guide::on_rules(rule)));
+            }
+            Command::Glossary => self.dialog = Some(Dialog::Guide(Guide::on_words(None))),
+            Command::About => self.dialog = Some(Dialog::Guide(Guide::on_the_program())),
+            Command::Tour => self.tour = Some(Tour::default()),
         }
         if matches!(command, Command::Undo | Command::Redo) {
             self.outlook.said.clear();
@@ -176,7 +213,9 @@ impl Desk {
     /// Gives up the innermost thing: a drag, a run under way, the tool, the selection, the chosen finding.
     fn escape(&mut self) {
         self.outlook.said.clear();
-        if self.session.in_gesture() {
+        if self.tour.is_some() {
+            self.leave_tour();
+        } else if self.session.in_gesture() {
             self.session.cancel_gesture();
             self.canvas.give_up();
         } else if self.canvas.is_busy() {
@@ -212,6 +251,21 @@ impl Desk {
         if let Some(next) = stepped(now, keys.len(), step) {
             self.choose(Some(keys[next].clone()));
         }
+    }
+
+    /// Shows a class one mark more or one less; once all are shown, it begins anew with none.
+    fn reveal(&mut self, step: Step) {
+        let marked: Vec<FindingKey> = scene::marked(self.session.findings()).map(|(key, _)| key).collect();
+        let shown = match (self.outlook.revealed, step) {
+            (None, Step::Onward) => 0,
+            (None, Step::Back) => marked.len().saturating_sub(1),
+            (Some(shown), Step::Onward) => shown + 1,
+            (Some(shown), Step::Back) => shown.saturating_sub(1),
+        };
+        self.outlook.revealed = (shown < marked.len()).then_some(shown);
+        self.choose(shown.checked_sub(1).and_then(|last| marked.get(last).cloned()));
+        self.outlook.said =
+            format!("{} of {} marks shown; . shows one more, , one less", shown.min(marked.len()), marked.len());
     }
 
     /// Chooses a finding, and brings its place into view.
@@ -254,7 +308,10 @@ impl Desk {
                 self.dialog = Some(Dialog::Path(PathQuestion::new(Purpose::Open, likely)));
             }
             Then::Open(path) => match Session::open(&path) {
-                Ok(session) => self.take_up(session),
+                Ok(session) => {
+                    self.outlook.settings.opened(&path);
+                    self.take_up(session);
+                }
                 Err(error) => {
                     let words = format!("{error}\n{}", error.caret());
                     self.dialog = Some(Dialog::Message { heading: "The file cannot be opened".to_owned(), words });
@@ -319,8 +376,10 @@ impl Desk {
     }
 
     fn saved(&mut self, ctx: &Context, then: Option<Then>) {
-        let path = self.session.path().map(|path| path.display().to_string()).unwrap_or_default();
-        self.outlook.said = format!("Saved to {path}");
+        if let Some(path) = self.session.path() {
+            self.outlook.settings.opened(path);
+            self.outlook.said = format!("Saved to {}", path.display());
+        }
         if let Some(then) = then {
             self.go_on(ctx, then);
         }
@@ -365,6 +424,7 @@ impl Desk {
                     self.offer_what_was_left_behind();
                 }
             }
+            Answer::Give(command) => self.command(ctx, command),
             Answer::Stay => {}
         }
         ctx.request_repaint();

@@ -2,10 +2,13 @@
 
 use egui::{Key, KeyboardShortcut, Modifiers};
 
-use super::Aspect;
+use super::examples::EXAMPLES;
+use super::{Aspect, Outlook};
 use crate::rules::{Profile, Voice};
+use crate::session::Session;
+use crate::session::settings::{MOST_RECENT, Measures};
 
-/// A command of the menu or the keyboard.
+/// A command of the menus, the keyboard and the list that answers to typed words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Command {
     /// A blank sheet.
@@ -14,6 +17,10 @@ pub enum Command {
     Example(usize),
     /// Another file.
     Open,
+    /// A file that was open lately, by its place in the list.
+    Recent(usize),
+    /// Once more from its file.
+    Reload,
     /// To where it came from.
     Save,
     /// To somewhere else.
@@ -42,6 +49,14 @@ pub enum Command {
     Look(Aspect),
     /// Light or dark.
     Appearance,
+    /// Larger letters everywhere.
+    LargerText,
+    /// Smaller letters everywhere.
+    SmallerText,
+    /// Letters of the usual size.
+    UsualText,
+    /// In which units numbers are shown and typed.
+    Units(Measures),
     /// The words of findings.
     Reading(Voice),
     /// Which rules judge: a profile that ships with the program, by its place in the list.
@@ -50,8 +65,22 @@ pub enum Command {
     NextFinding,
     /// Chooses the finding before.
     PreviousFinding,
+    /// Lets the drawing show one mark more, for a class.
+    RevealMore,
+    /// Lets the drawing show one mark less.
+    RevealLess,
+    /// The list that answers to typed words.
+    Ask,
+    /// The prose of the chosen finding's rule, or all rules.
+    Rules,
+    /// Words of the trade.
+    Glossary,
+    /// Four cards for a first look round.
+    Tour,
     /// Keys and gestures.
     Keys,
+    /// What the program is, what it cannot do, and under which licences it comes.
+    About,
 }
 
 /// What people read of a command.
@@ -64,34 +93,108 @@ pub struct About {
     pub shortcuts: &'static [KeyboardShortcut],
 }
 
-/// Commands that keys give, in the order in which they are listed.
-pub const WITH_KEYS: [Command; 20] = [
-    Command::New,
-    Command::Open,
-    Command::Save,
-    Command::SaveAs,
-    Command::Quit,
-    Command::Undo,
-    Command::Redo,
-    Command::Delete,
-    Command::Escape,
-    Command::NextPart,
-    Command::PreviousPart,
-    Command::NextFinding,
-    Command::PreviousFinding,
-    Command::Look(Aspect::SetOut),
-    Command::Look(Aspect::Flow),
-    Command::Look(Aspect::Warmth),
-    Command::Look(Aspect::Timber),
-    Command::Fit,
-    Command::ZoomIn,
-    Command::ZoomOut,
-];
+/// A menu of the bar.
+pub struct Menu {
+    /// Its name.
+    pub name: &'static str,
+    /// What stands in it, from the top.
+    pub entries: &'static [Entry],
+}
+
+/// What stands in a menu.
+pub enum Entry {
+    /// A command.
+    One(Command),
+    /// Several of a kind.
+    Several(fn() -> Vec<Command>),
+    /// Several of a kind in a menu of their own.
+    Below(&'static str, fn() -> Vec<Command>),
+    /// A line between groups.
+    Line,
+}
+
+/// Every command, in the menu in which it stands. The bar, the keys and the list of commands all read this.
+pub static MENUS: [Menu; 4] = {
+    use Command::{
+        About, Appearance, Ask, Delete, Escape, Fit, Glossary, Keys, LargerText, New, NextFinding, NextPart, Open,
+        PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess, RevealMore, Rules, Save, SaveAs, SmallerText,
+        Tour, Undo, Units, UsualText, ZoomIn, ZoomOut,
+    };
+    use Entry::{Below, Line, One, Several};
+    [
+        Menu {
+            name: "File",
+            entries: &[
+                One(New),
+                Below("New from example", || (0..EXAMPLES.len()).map(Command::Example).collect()),
+                One(Open),
+                Below("Open again", || (0..MOST_RECENT).map(Command::Recent).collect()),
+                One(Reload),
+                Line,
+                One(Save),
+                One(SaveAs),
+                Line,
+                One(Quit),
+            ],
+        },
+        Menu {
+            name: "Edit",
+            entries: &[One(Undo), One(Redo), Line, One(Delete), One(NextPart), One(PreviousPart), One(Escape)],
+        },
+        Menu {
+            name: "View",
+            entries: &[
+                One(Fit),
+                One(ZoomIn),
+                One(ZoomOut),
+                Line,
+                Several(|| Aspect::ALL.map(Command::Look).to_vec()),
+                Line,
+                One(NextFinding),
+                One(PreviousFinding),
+                One(RevealMore),
+                One(RevealLess),
+                Line,
+                Below("Reading", || Voice::ALL.map(Command::Reading).to_vec()),
+                Below("Judged by", || (0..Profile::shipped_names().count()).map(Command::Judge).collect()),
+                Line,
+                One(LargerText),
+                One(SmallerText),
+                One(UsualText),
+                One(Appearance),
+                One(Units(Measures::Metric)),
+                One(Units(Measures::Imperial)),
+            ],
+        },
+        Menu {
+            name: "Help",
+            entries: &[One(Ask), One(Keys), Line, One(Rules), One(Glossary), One(Tour), Line, One(About)],
+        },
+    ]
+};
+
+impl Entry {
+    /// The commands that it stands for.
+    #[must_use]
+    pub fn commands(&self) -> Vec<Command> {
+        match self {
+            Self::One(command) => vec![*command],
+            Self::Several(commands) | Self::Below(_, commands) => commands(),
+            Self::Line => Vec::new(),
+        }
+    }
+}
+
+/// Every command, in the order of the menus, with the name of its menu.
+pub fn all() -> impl Iterator<Item = (&'static str, Command)> {
+    MENUS.iter().flat_map(|menu| {
+        menu.entries.iter().flat_map(Entry::commands).map(|command| (menu.name, command)).collect::<Vec<_>>()
+    })
+}
 
 /// Every shortcut with its command, those with Shift first, so that Ctrl+Shift+S is not taken for Ctrl+S.
 pub fn shortcuts() -> impl Iterator<Item = (Command, KeyboardShortcut)> {
-    let all =
-        || WITH_KEYS.into_iter().flat_map(|command| command.about().shortcuts.iter().map(move |keys| (command, *keys)));
+    let all = || all().flat_map(|(_, command)| command.about().shortcuts.iter().map(move |keys| (command, *keys)));
     let shifted = |pair: &(Command, KeyboardShortcut)| pair.1.modifiers.shift;
     all().filter(shifted).chain(all().filter(move |pair| !shifted(pair)))
 }
@@ -119,6 +222,8 @@ impl Command {
                 about(super::examples::EXAMPLES[number].name, "Begin from this example; it is not changed", &[])
             }
             Self::Open => about("Open…", "Open a layout from a file", const { &[ctrl(Key::O)] }),
+            Self::Recent(_) => about("Open again", "Open a layout that was open lately", &[]),
+            Self::Reload => about("Reload", "Read the layout from its file once more", const { &[plain(Key::F5)] }),
             Self::Save => about("Save", "Write the layout to its file", const { &[ctrl(Key::S)] }),
             Self::SaveAs => about("Save as…", "Write the layout to another file", const { &[ctrl_shift(Key::S)] }),
             Self::Quit => about("Quit", "Close the window", const { &[ctrl(Key::Q)] }),
@@ -148,6 +253,15 @@ impl Command {
                 }
             },
             Self::Appearance => about("Light or dark", "Change between light and dark paper", &[]),
+            Self::LargerText => {
+                about("Larger text", "Everything larger", const { &[ctrl(Key::Plus), ctrl(Key::Equals)] })
+            }
+            Self::SmallerText => about("Smaller text", "Everything smaller", const { &[ctrl(Key::Minus)] }),
+            Self::UsualText => about("Usual text", "Everything at its usual size", const { &[ctrl(Key::Num0)] }),
+            Self::Units(measures) => match measures {
+                Measures::Metric => about("Metric", "Show and type millimetres and litres", &[]),
+                Measures::Imperial => about("Imperial", "Show and type inches and gallons", &[]),
+            },
             Self::Reading(voice) => match voice {
                 Voice::Trade => about("Trade", "Findings in one line with numbers", &[]),
                 Voice::Teaching => about("Teaching", "Findings with the reason behind the rule", &[]),
@@ -161,6 +275,21 @@ impl Command {
                 about("Next finding", "Choose the next finding of the list", const { &[plain(Key::N)] })
             }
             Self::PreviousFinding => about("Previous finding", "Choose the finding before", const { &[plain(Key::P)] }),
+            Self::RevealMore => {
+                about("Reveal one more", "Teaching: show one more mark on the drawing", const { &[plain(Key::Period)] })
+            }
+            Self::RevealLess => {
+                about("Hide the last", "Teaching: take the last mark off the drawing", const { &[plain(Key::Comma)] })
+            }
+            Self::Ask => about(
+                "Ask by name…",
+                "Type a few letters of what should be done",
+                const { &[plain(Key::Slash), ctrl(Key::J)] },
+            ),
+            Self::Rules => about("Rules", "Why a rule exists, in three readings", const { &[plain(Key::F1)] }),
+            Self::Glossary => about("Words of the trade", "What cistern, head or bearer mean", &[]),
+            Self::Tour => about("A first look round", "Four cards on how to begin", &[]),
+            Self::About => about("About Loftwright", "What it can and cannot tell, and its licences", &[]),
             Self::Keys => about("Keys and gestures", "What mouse and keyboard do on the drawing", &[]),
         }
     }
@@ -169,5 +298,104 @@ impl Command {
     #[must_use]
     pub fn shortcut_words(self, ctx: &egui::Context) -> String {
         self.about().shortcuts.first().map(|shortcut| ctx.format_shortcut(shortcut)).unwrap_or_default()
+    }
+
+    /// What it does and the keys that give it, for a tooltip.
+    #[must_use]
+    pub fn tip(self, ctx: &egui::Context) -> String {
+        let (description, keys) = (self.about().description, self.shortcut_words(ctx));
+        if keys.is_empty() { description.to_owned() } else { format!("{description} ({keys})") }
+    }
+
+    /// How it stands just now: what it would do by name, and whether it can be given.
+    #[must_use]
+    pub fn standing(self, session: &Session, outlook: &Outlook) -> Standing {
+        let name = self.about().name;
+        let can = |name: String, there_is: bool| Standing { name, can: Can::when(there_is) };
+        match self {
+            Self::Undo => step(name, session.undo_label()),
+            Self::Redo => step(name, session.redo_label()),
+            Self::Delete => match outlook.grip() {
+                Some(grip) => can(format!("{name} {}", grip.name(session.layout())), true),
+                None => can(name.to_owned(), false),
+            },
+            Self::Example(_) => can(format!("Example: {name}"), true),
+            Self::Recent(place) => match outlook.settings.recent.get(place) {
+                Some(path) => can(format!("{}. {}", place + 1, path.display()), true),
+                None => can(String::new(), false),
+            },
+            Self::Reload => can(name.to_owned(), session.path().is_some()),
+            Self::Reading(voice) => can(chosen(&format!("Reading: {name}"), outlook.voice == voice), true),
+            Self::Judge(number) => {
+                let now = Profile::shipped_names().nth(number).and_then(Profile::shipped);
+                let name = now.as_ref().map_or(name, |profile| profile.name.as_str());
+                let is_now = now.as_ref().is_some_and(|profile| profile == session.profile());
+                can(chosen(&format!("Judged by: {name}"), is_now), true)
+            }
+            Self::Units(measures) => can(chosen(name, outlook.settings.measures == measures), true),
+            Self::RevealMore | Self::RevealLess => can(name.to_owned(), outlook.voice == Voice::Teaching),
+            _ => can(name.to_owned(), true),
+        }
+    }
+}
+
+/// How a command stands just now.
+pub struct Standing {
+    /// What it would do; empty where there is nothing for it to do and it need not be shown.
+    pub name: String,
+    /// Whether it can be given.
+    pub can: Can,
+}
+
+/// Whether something can be done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Can {
+    /// It can.
+    Yes,
+    /// Not now.
+    NotNow,
+}
+
+impl Can {
+    const fn when(it_can: bool) -> Self {
+        if it_can { Self::Yes } else { Self::NotNow }
+    }
+}
+
+fn step(name: &str, label: Option<&str>) -> Standing {
+    let words = label.map_or_else(|| name.to_owned(), |label| format!("{name}: {label}"));
+    Standing { name: words, can: Can::when(label.is_some()) }
+}
+
+fn chosen(name: &str, it_is: bool) -> String {
+    if it_is { format!("{name} (now)") } else { name.to_owned() }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeMap;
+
+    use super::*;
+
+    #[test]
+    fn no_two_commands_share_a_key() {
+        let mut given: BTreeMap<String, Command> = BTreeMap::new();
+        for (command, keys) in shortcuts() {
+            if let Some(other) = given.insert(format!("{keys:?}"), command) {
+                panic!("{command:?} and {other:?} share {keys:?}");
+            }
+        }
+        assert!(given.len() > 20);
+    }
+
+    #[test]
+    fn every_command_stands_in_one_menu_with_a_name_of_its_own() {
+        let mut seen: Vec<Command> = Vec::new();
+        for (menu, command) in all() {
+            assert!(!seen.contains(&command), "{command:?} stands twice, again in {menu}");
+            let about = command.about();
+            assert!(!about.name.is_empty() && !about.description.ends_with('.'), "{command:?}");
+            seen.push(command);
+        }
     }
 }

@@ -11,6 +11,10 @@ use std::thread::{self, Thread};
 use egui::text::{CCursor, CCursorRange};
 use egui::{Context, Frame, Id, Key, Label, Modal, RichText, TextEdit, Ui};
 
+use super::asking::Asking;
+use super::guide::Guide;
+use super::{Command, Outlook};
+use crate::session::Session;
 use crate::session::recovery::Recovered;
 
 /// The ending of a layout's file.
@@ -60,8 +64,28 @@ pub enum Dialog {
         /// The title of what is in it.
         title: String,
     },
+    /// Somebody else has written the file of the open layout.
+    Changed {
+        /// The file.
+        path: PathBuf,
+        /// Whether there is work here that would be lost.
+        loses_work: LosesWork,
+    },
+    /// What should be done?
+    Ask(Asking),
+    /// Rules, words of the trade, and what the program is.
+    Guide(Guide),
     /// What mouse and keyboard do.
     Keys,
+}
+
+/// Whether an answer loses work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LosesWork {
+    /// It does.
+    Yes,
+    /// It does not.
+    No,
 }
 
 /// The question for a path.
@@ -101,6 +125,8 @@ pub enum Answer {
     TakeUp(Recovered),
     /// Throw away what was left behind.
     ThrowAway(Recovered),
+    /// Give a command.
+    Give(Command),
     /// Choose another name.
     OtherName(Option<Then>),
     /// Leave everything as it is.
@@ -117,7 +143,7 @@ impl PathQuestion {
 
 impl Dialog {
     /// Shows it; the answer, once there is one.
-    pub fn ui(&mut self, ctx: &Context) -> Option<Answer> {
+    pub fn ui(&mut self, ctx: &Context, session: &Session, outlook: &Outlook) -> Option<Answer> {
         let frame = Frame::popup(&ctx.global_style()).inner_margin(16.0);
         let modal = Modal::new(Id::unique("dialog")).frame(frame).show(ctx, |ui| {
             ui.set_width((ctx.content_rect().width() - 60.0).min(560.0));
@@ -127,6 +153,9 @@ impl Dialog {
                 Self::WriteOver { path, words, then } => write_over(ui, path, words, then.as_ref()),
                 Self::Message { heading, words } => message(ui, heading, words),
                 Self::Recovered { copy, title } => recovered(ui, copy, title),
+                Self::Changed { path, loses_work } => changed(ui, path, *loses_work),
+                Self::Ask(asking) => asking.ui(ui, session, outlook),
+                Self::Guide(guide) => guide.ui(ui, session, outlook),
                 Self::Keys => keys(ui),
             }
         });
@@ -199,6 +228,25 @@ fn write_over(ui: &mut Ui, path: &Path, words: &str, then: Option<&Then>) -> Opt
     answer
 }
 
+fn changed(ui: &mut Ui, path: &Path, loses_work: LosesWork) -> Option<Answer> {
+    ui.heading("The file has changed");
+    ui.add(Label::new(format!("Another program has written {} since it was read here.", path.display())).wrap());
+    if loses_work == LosesWork::Yes {
+        ui.add(Label::new("Your own changes are not in it: reading it again lets them go.").wrap());
+    }
+    ui.add_space(8.0);
+    let mut answer = None;
+    ui.horizontal_wrapped(|ui| {
+        if ui.button("Read it again").on_hover_text("Show what is in the file now").clicked() {
+            answer = Some(Answer::Discard(Then::Open(path.to_owned())));
+        }
+        if ui.button("Keep what is here").on_hover_text("Saving will ask before it writes over the file").clicked() {
+            answer = Some(Answer::Stay);
+        }
+    });
+    answer
+}
+
 fn message(ui: &mut Ui, heading: &str, words: &str) -> Option<Answer> {
     ui.heading(heading);
     egui::ScrollArea::both().max_height(320.0).show(ui, |ui| {
@@ -213,7 +261,8 @@ fn keys(ui: &mut Ui) -> Option<Answer> {
     let most = ui.ctx().content_rect().height() - 200.0;
     egui::ScrollArea::vertical().max_height(most).min_scrolled_height(most).show(ui, |ui| {
         egui::Grid::new("keys").num_columns(2).spacing([18.0, 5.0]).striped(true).show(ui, |ui| {
-            for command in super::commands::WITH_KEYS {
+            let commands = super::commands::all().map(|(_, command)| command);
+            for command in commands.filter(|command| !command.about().shortcuts.is_empty()) {
                 ui.label(command.shortcut_words(ui.ctx()));
                 ui.add(Label::new(command.about().description).wrap());
                 ui.end_row();

@@ -2,6 +2,7 @@
 
 mod action;
 mod app;
+mod asking;
 mod bearing;
 mod canvas;
 mod carry_out;
@@ -9,10 +10,13 @@ mod commands;
 mod dialogs;
 mod examples;
 mod flowing;
+mod guide;
+mod habits;
 mod keeping;
 mod panels;
 mod stock;
 mod theme;
+mod tour;
 mod warming;
 
 use std::path::PathBuf;
@@ -45,6 +49,9 @@ pub fn open(file: Option<PathBuf>) -> Result<(), String> {
         theme::set_up(&creation.egui_ctx);
         let mut desk = Desk::new(Session::new(examples::first()));
         if let Some(folder) = crate::session::recovery::folder() {
+            if let Some(folder) = folder.parent() {
+                desk.remember_in(folder.to_owned());
+            }
             desk.keep_in(folder);
         }
         if let Some(path) = file {

@@ -2,6 +2,7 @@
 
 mod cistern;
 mod cylinder;
+mod glossary;
 mod hot_store;
 mod movement;
 mod overflow;
@@ -20,6 +21,7 @@ mod warmth;
 
 use std::sync::LazyLock;
 
+pub use glossary::{Piece, Term, glossary, pieces, term};
 pub use profile::{InForce, Profile, ProfileError};
 pub use prose::{Prose, Voice};
 pub use rule::{Basis, Bound, Lever, Limit, Measure, Other, Rule, Weight};

@@ -3,6 +3,7 @@
 mod disk;
 mod history;
 pub mod recovery;
+pub mod settings;
 
 use std::sync::Arc;
 

@@ -32,7 +32,7 @@ impl FindingsList {
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 for voice in Voice::ALL.into_iter().rev() {
                     let button = Button::selectable(outlook.voice == voice, voice.heading()).frame_when_inactive(true);
-                    let tip = Command::Reading(voice).about().description;
+                    let tip = Command::Reading(voice).tip(ui.ctx());
                     if ui.add(button).on_hover_text(tip).clicked() {
                         actions.push(Action::Command(Command::Reading(voice)));
                     }

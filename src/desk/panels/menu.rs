@@ -2,72 +2,34 @@
 
 use egui::{Button, MenuBar, Ui};
 
-use crate::desk::examples::EXAMPLES;
+use crate::desk::commands::{Can, Entry, MENUS};
 use crate::desk::{Action, Aspect, Command, Outlook};
-use crate::rules::{Profile, Voice};
 use crate::session::Session;
 
 /// Shows the menu bar, and asks for the commands that are picked.
 pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
     MenuBar::new().ui(ui, |ui| {
-        ui.menu_button("File", |ui| {
-            item(ui, Command::New, None, Enabled::Yes, actions);
-            ui.menu_button("New from example", |ui| {
-                for number in 0..EXAMPLES.len() {
-                    item(ui, Command::Example(number), None, Enabled::Yes, actions);
+        for menu in &MENUS {
+            ui.menu_button(menu.name, |ui| {
+                for entry in menu.entries {
+                    match entry {
+                        Entry::Line => {
+                            ui.separator();
+                        }
+                        Entry::Below(name, commands) => {
+                            ui.menu_button(*name, |ui| items(ui, &commands(), session, outlook, actions));
+                        }
+                        Entry::One(_) | Entry::Several(_) => items(ui, &entry.commands(), session, outlook, actions),
+                    }
                 }
             });
-            item(ui, Command::Open, None, Enabled::Yes, actions);
-            ui.separator();
-            item(ui, Command::Save, None, Enabled::Yes, actions);
-            item(ui, Command::SaveAs, None, Enabled::Yes, actions);
-            ui.separator();
-            item(ui, Command::Quit, None, Enabled::Yes, actions);
-        });
-        ui.menu_button("Edit", |ui| {
-            step(ui, Command::Undo, session.undo_label(), actions);
-            step(ui, Command::Redo, session.redo_label(), actions);
-            ui.separator();
-            let selected = outlook.grip().map(|grip| format!("Remove {}", grip.name(session.layout())));
-            item(ui, Command::Delete, selected.as_deref(), Enabled::when(selected.is_some()), actions);
-            item(ui, Command::NextPart, None, Enabled::Yes, actions);
-            item(ui, Command::PreviousPart, None, Enabled::Yes, actions);
-            item(ui, Command::Escape, None, Enabled::Yes, actions);
-        });
-        ui.menu_button("View", |ui| {
-            item(ui, Command::Fit, None, Enabled::Yes, actions);
-            item(ui, Command::ZoomIn, None, Enabled::Yes, actions);
-            item(ui, Command::ZoomOut, None, Enabled::Yes, actions);
-            ui.separator();
-            for aspect in Aspect::ALL {
-                item(ui, Command::Look(aspect), None, Enabled::Yes, actions);
-            }
-            ui.separator();
-            item(ui, Command::NextFinding, None, Enabled::Yes, actions);
-            item(ui, Command::PreviousFinding, None, Enabled::Yes, actions);
-            ui.separator();
-            for voice in Voice::ALL {
-                let name = format!("Reading: {}", voice.heading());
-                item(ui, Command::Reading(voice), Some(&name), Enabled::Yes, actions);
-            }
-            ui.separator();
-            for (number, profile) in Profile::shipped_names().filter_map(Profile::shipped).enumerate() {
-                let mark = if profile == *session.profile() { " (now)" } else { "" };
-                let name = format!("Judged by: {}{mark}", profile.name);
-                item(ui, Command::Judge(number), Some(&name), Enabled::Yes, actions);
-            }
-            ui.separator();
-            item(ui, Command::Appearance, None, Enabled::Yes, actions);
-        });
-        ui.menu_button("Help", |ui| {
-            item(ui, Command::Keys, None, Enabled::Yes, actions);
-        });
+        }
         ui.separator();
         for aspect in Aspect::ALL {
-            let about = Command::Look(aspect).about();
-            let tab = ui.selectable_label(outlook.aspect == aspect, about.name).on_hover_text(about.description);
-            if tab.clicked() {
-                actions.push(Action::Command(Command::Look(aspect)));
+            let command = Command::Look(aspect);
+            let tab = ui.selectable_label(outlook.aspect == aspect, command.about().name);
+            if tab.on_hover_text(command.tip(ui.ctx())).clicked() {
+                actions.push(Action::Command(command));
             }
         }
         ui.separator();
@@ -77,30 +39,22 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
     });
 }
 
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Enabled {
-    Yes,
-    No,
-}
-
-impl Enabled {
-    const fn when(it_is: bool) -> Self {
-        if it_is { Self::Yes } else { Self::No }
+fn items(ui: &mut Ui, commands: &[Command], session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+    let mut shown = 0;
+    for command in commands {
+        let standing = command.standing(session, outlook);
+        if standing.name.is_empty() {
+            continue;
+        }
+        shown += 1;
+        let button = Button::new(standing.name).shortcut_text(command.shortcut_words(ui.ctx()));
+        let response = ui.add_enabled(standing.can == Can::Yes, button).on_hover_text(command.about().description);
+        if response.clicked() {
+            actions.push(Action::Command(*command));
+            ui.close();
+        }
     }
-}
-
-/// Undo or redo, with what it would take back or make again.
-fn step(ui: &mut Ui, command: Command, label: Option<&str>, actions: &mut Vec<Action>) {
-    let name = label.map(|label| format!("{}: {label}", command.about().name));
-    item(ui, command, name.as_deref(), Enabled::when(label.is_some()), actions);
-}
-
-fn item(ui: &mut Ui, command: Command, name: Option<&str>, enabled: Enabled, actions: &mut Vec<Action>) {
-    let about = command.about();
-    let button = Button::new(name.unwrap_or(about.name)).shortcut_text(command.shortcut_words(ui.ctx()));
-    let response = ui.add_enabled(enabled == Enabled::Yes, button).on_hover_text(about.description);
-    if response.clicked() {
-        actions.push(Action::Command(command));
-        ui.close();
+    if shown == 0 {
+        ui.add_enabled(false, Button::new("None yet"));
     }
 }

@@ -20,4 +20,5 @@ pub use status::ui as status;
 pub use stores::Stores;
 pub use timber::ui as timber;
 pub use warmth::WarmthPanel;
+pub use words::explained;
 pub use working::ui as working;

@@ -3,9 +3,9 @@
 use egui::{Label, RichText, ScrollArea, Ui};
 use egui_plot::{AxisHints, Line, Plot, PlotPoints, Points};
 
-use super::words::capital;
+use super::words::{capital, explained};
 use crate::desk::theme::Palette;
-use crate::desk::{Action, Outlook};
+use crate::desk::{Action, Command, Outlook};
 use crate::finding::Finding;
 use crate::measure::Have;
 use crate::rules::{Bound, Limit, Voice};
@@ -22,8 +22,14 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
     ui.horizontal(|ui| {
         ui.heading("Working");
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            if outlook.chosen.is_some() && ui.button("Close").on_hover_text("Choose no finding").clicked() {
+            if outlook.chosen.is_none() {
+                return;
+            }
+            if ui.button("Close").on_hover_text("Choose no finding").clicked() {
                 actions.push(Action::Choose(None));
+            }
+            if ui.button("Rule").on_hover_text(Command::Rules.tip(ui.ctx())).clicked() {
+                actions.push(Action::Command(Command::Rules));
             }
         });
     });
@@ -50,7 +56,13 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
             ui.add(Label::new(format!("Local: {note}")).wrap());
         }
         ui.add_space(4.0);
-        ui.add(Label::new(finding.rule.prose.section(Voice::Teaching)).wrap());
+        let why = match outlook.voice {
+            Voice::Trade | Voice::Teaching => finding.rule.prose.section(Voice::Teaching),
+            Voice::Plain => finding.rule.prose.section(Voice::Plain),
+        };
+        if let Some(term) = explained(ui, why) {
+            actions.push(Action::Explain(term));
+        }
     });
 }
 

@@ -1,0 +1,207 @@
+//! The guide over the window: why each rule exists, words of the trade, and what the program can and cannot tell.
+
+use egui::{Button, Label, RichText, ScrollArea, TextEdit, Ui, vec2};
+
+use super::Outlook;
+use super::dialogs::Answer;
+use super::panels::explained;
+use crate::finding::capital;
+use crate::rules::{self, Rule, Term, Voice};
+use crate::session::Session;
+
+/// What is open in the guide.
+pub struct Guide {
+    page: Page,
+    /// Letters by which the list is narrowed.
+    sought: String,
+    voice: Option<Voice>,
+}
+
+enum Page {
+    Rules(Option<&'static str>),
+    Words(Option<&'static Term>),
+    Program,
+}
+
+/// What the program cannot tell, and what it is not.
+const CAUTIONS: [&str; 5] = [
+    "A drawing that meets every rule here is not thereby lawful or safe. Water regulations, building regulations and \
+     the makers' instructions decide, and a competent person answers for the work.",
+    "The drawing is one section. What lies in front of it or behind it is known only where it has been typed in.",
+    "Limits marked \u{2018}seen\u{2019} were read in the source named beside them. The others are from memory or common \
+     practice, and say so wherever they are shown.",
+    "Flows, heat and loads are reckoned with published formulas and assumptions that are listed in each view. They \
+     are estimates, not measurements.",
+    "Scalding water and falling cisterns kill. Where a finding speaks of either, stop and ask before you go on.",
+];
+
+impl Guide {
+    /// Opened at a rule, or at the list of all.
+    #[must_use]
+    pub const fn on_rules(rule: Option<&'static str>) -> Self {
+        Self::at(Page::Rules(rule))
+    }
+
+    /// Opened at a word of the trade, or at the list of all.
+    #[must_use]
+    pub const fn on_words(term: Option<&'static Term>) -> Self {
+        Self::at(Page::Words(term))
+    }
+
+    /// Opened at what the program is.
+    #[must_use]
+    pub const fn on_the_program() -> Self {
+        Self::at(Page::Program)
+    }
+
+    const fn at(page: Page) -> Self {
+        Self { page, sought: String::new(), voice: None }
+    }
+
+    /// Shows the page; the answer, once it is left.
+    pub fn ui(&mut self, ui: &mut Ui, _session: &Session, outlook: &Outlook) -> Option<Answer> {
+        ui.horizontal(|ui| {
+            let pages = [
+                ("Rules", matches!(self.page, Page::Rules(_)), Page::Rules(None)),
+                ("Words of the trade", matches!(self.page, Page::Words(_)), Page::Words(None)),
+                ("About", matches!(self.page, Page::Program), Page::Program),
+            ];
+            for (name, on, page) in pages {
+                if ui.add(Button::selectable(on, name).frame_when_inactive(true)).clicked() {
+                    self.page = page;
+                    self.sought.clear();
+                }
+            }
+        });
+        ui.separator();
+        let voice = self.voice.unwrap_or(outlook.voice);
+        let most = ui.ctx().content_rect().height() - 200.0;
+        match self.page {
+            Page::Rules(Some(id)) => self.rule(ui, id, voice, most),
+            Page::Rules(None) => self.all_rules(ui, most),
+            Page::Words(Some(term)) => self.word(ui, term),
+            Page::Words(None) => self.all_words(ui, most),
+            Page::Program => program(ui, most),
+        }
+        ui.add_space(8.0);
+        let mut answer = None;
+        ui.horizontal(|ui| {
+            if ui.button("Close").clicked() {
+                answer = Some(Answer::Stay);
+            }
+            let back = match self.page {
+                Page::Rules(Some(_)) => Some(("All rules", Page::Rules(None))),
+                Page::Words(Some(_)) => Some(("All words", Page::Words(None))),
+                _ => None,
+            };
+            if let Some((name, page)) = back
+                && ui.button(name).clicked()
+            {
+                self.page = page;
+            }
+        });
+        answer
+    }
+
+    fn rule(&mut self, ui: &mut Ui, id: &str, voice: Voice, most: f32) {
+        let Some(rule) = rules::rule(id) else { return };
+        ui.heading(rule.prose.title());
+        ui.horizontal(|ui| {
+            for other in Voice::ALL {
+                let button = Button::selectable(voice == other, other.heading()).frame_when_inactive(true);
+                if ui.add(button).clicked() {
+                    self.voice = Some(other);
+                }
+            }
+        });
+        let opened = ScrollArea::vertical().max_height(most).show(ui, |ui| {
+            let opened = explained(ui, &prose(rule, voice));
+            ui.add_space(6.0);
+            ui.add(Label::new(RichText::new(format!("On whose authority: {}", rule.authority())).weak()).wrap());
+            ui.add(Label::new(RichText::new(format!("Weight: {}", rule.weight.words())).weak()).wrap());
+            for other in rule.others_say {
+                let words = format!("Others say: {}. {}", other.words, capital(other.source));
+                ui.add(Label::new(RichText::new(words).weak()).wrap());
+            }
+            opened
+        });
+        if let Some(term) = opened.inner {
+            self.page = Page::Words(Some(term));
+        }
+    }
+
+    fn all_rules(&mut self, ui: &mut Ui, most: f32) {
+        self.seek(ui, "Letters of a rule");
+        let sought = self.sought.to_lowercase();
+        ScrollArea::vertical().max_height(most).auto_shrink([false, true]).show(ui, |ui| {
+            for rule in rules::table() {
+                let title = rule.prose.title();
+                if title.to_lowercase().contains(&sought) && listed(ui, title) {
+                    self.page = Page::Rules(Some(rule.id));
+                }
+            }
+        });
+    }
+
+    fn word(&mut self, ui: &mut Ui, term: &'static Term) {
+        ui.heading(capital(&term.term));
+        if let Some(other) = explained(ui, &term.words) {
+            self.page = Page::Words(Some(other));
+        }
+        if !term.also.is_empty() {
+            ui.weak(format!("Also: {}", term.also.join(", ")));
+        }
+    }
+
+    fn all_words(&mut self, ui: &mut Ui, most: f32) {
+        self.seek(ui, "Letters of a word");
+        let sought = self.sought.to_lowercase();
+        ScrollArea::vertical().max_height(most).auto_shrink([false, true]).show(ui, |ui| {
+            for term in rules::glossary() {
+                let fits = std::iter::once(&term.term).chain(&term.also).any(|form| form.contains(&sought));
+                if fits && listed(ui, &capital(&term.term)) {
+                    self.page = Page::Words(Some(term));
+                }
+            }
+        });
+    }
+
+    fn seek(&mut self, ui: &mut Ui, name: &str) {
+        let edit = TextEdit::singleline(&mut self.sought).hint_text(name).desired_width(f32::INFINITY);
+        ui.add(edit).accessible_name(name);
+    }
+}
+
+/// The words of a rule with its gaps named, since no layout fills them here.
+fn prose(rule: &Rule, voice: Voice) -> String {
+    let words = rule.prose.section(voice);
+    words.replace("{part}", "the part").replace("{have}", "what is there").replace("{need}", "what is asked")
+}
+
+/// A line of a list that can be opened.
+fn listed(ui: &mut Ui, name: &str) -> bool {
+    ui.add(Button::selectable(false, name).min_size(vec2(ui.available_width(), 0.0)).truncate()).clicked()
+}
+
+fn program(ui: &mut Ui, most: f32) {
+    ui.heading(format!("Loftwright {}", env!("CARGO_PKG_VERSION")));
+    ScrollArea::vertical().max_height(most).show(ui, |ui| {
+        ui.add(Label::new(concat!(env!("CARGO_PKG_DESCRIPTION"), ".")).wrap());
+        ui.add_space(6.0);
+        ui.label(RichText::new("What it cannot tell").strong());
+        for caution in CAUTIONS {
+            ui.add(Label::new(format!("• {caution}")).wrap());
+        }
+        ui.add_space(6.0);
+        ui.label(RichText::new("Licence").strong());
+        let licence = "Loftwright is free to use, change and pass on under the MIT licence or the Apache licence 2.0, \
+                       as you choose. It comes without any warranty.";
+        ui.add(Label::new(licence).wrap());
+        ui.add_space(6.0);
+        let kept =
+            "Nothing that is drawn leaves this machine. What you choose, and copies of unsaved work, are kept in";
+        let folder = crate::session::recovery::folder().map(|folder| folder.display().to_string());
+        let folder = folder.unwrap_or_else(|| "no folder, since none could be found".to_owned());
+        ui.add(Label::new(format!("{kept} {folder}.")).wrap());
+    });
+}

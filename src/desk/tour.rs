@@ -1,0 +1,102 @@
+//! Four cards for a first look round. They cover nothing that has to be used, and ask for nothing.
+
+use egui::{Align2, Area, Context, Frame, Id, Label, Order, RichText, vec2};
+
+use super::app::Desk;
+use super::theme::Palette;
+
+/// The cards.
+const CARDS: [(&str, &str); 4] = [
+    (
+        "The drawing",
+        "You look at a house cut open from the side. Drag a part and everything joined to it follows; heights are read \
+         on the staff at the left. Scroll to move about, Ctrl and scroll to come nearer, F to see it all.",
+    ),
+    (
+        "Stores and Particulars",
+        "On the left, Stores holds what can be placed: click one, then click where it goes. Below it, Particulars \
+         holds the numbers of what is selected. Type them in any unit: 450, 1.2 m, 18 in, 25 gal.",
+    ),
+    (
+        "Findings",
+        "On the right stands what the rules say, heaviest first: what breaks one, what is too near to tell, and what \
+         nobody has told yet. Click a finding to see how it was reckoned and what would put it right. Trade, Teaching \
+         and Plain say it in other words.",
+    ),
+    (
+        "Flow, Warmth, Timber",
+        "At the top are four looks at the same drawing. Press / and type a few letters to have anything done by name. \
+         This tour waits under Help.",
+    ),
+];
+
+/// Width of a card, in points.
+const WIDTH: f32 = 400.0;
+
+/// Which card is shown.
+#[derive(Default)]
+pub struct Tour {
+    at: usize,
+}
+
+/// What is done with the cards.
+enum Turn {
+    To(usize),
+    Away,
+}
+
+impl Desk {
+    /// Shows the card, if one is to be seen.
+    pub(super) fn show_tour(&mut self, ctx: &Context) {
+        let Some(tour) = self.tour.as_ref().filter(|_| self.dialog.is_none()) else { return };
+        match card(ctx, tour.at) {
+            Some(Turn::To(at)) => self.tour = Some(Tour { at }),
+            Some(Turn::Away) => self.leave_tour(),
+            None => return,
+        }
+        ctx.request_repaint();
+    }
+
+    /// Puts the cards away, for good.
+    pub(super) fn leave_tour(&mut self) {
+        self.tour = None;
+        self.outlook.settings.tour_seen = true;
+    }
+}
+
+fn card(ctx: &Context, at: usize) -> Option<Turn> {
+    let (heading, words) = CARDS[at];
+    let palette = Palette::of(&ctx.global_style().visuals);
+    let frame = Frame::popup(&ctx.global_style())
+        .inner_margin(16.0)
+        .fill(palette.card)
+        .stroke(egui::Stroke::new(2.0, palette.select));
+    let place = Area::new(Id::unique("tour")).order(Order::Foreground);
+    let shown = place.anchor(Align2::CENTER_BOTTOM, vec2(0.0, -48.0)).show(ctx, |ui| {
+        frame
+            .show(ui, |ui| {
+                ui.set_width(WIDTH.min(ctx.content_rect().width() - 60.0));
+                ui.heading(heading);
+                ui.add(Label::new(words).wrap());
+                ui.add_space(8.0);
+                let mut turn = None;
+                ui.horizontal(|ui| {
+                    let last = at + 1 == CARDS.len();
+                    let (name, next) = if last { ("Begin", Turn::Away) } else { ("Next card", Turn::To(at + 1)) };
+                    if ui.button(name).clicked() {
+                        turn = Some(next);
+                    }
+                    if at > 0 && ui.button("Card before").clicked() {
+                        turn = Some(Turn::To(at - 1));
+                    }
+                    if !last && ui.button("Leave the tour").clicked() {
+                        turn = Some(Turn::Away);
+                    }
+                    ui.label(RichText::new(format!("{} of {}", at + 1, CARDS.len())).weak());
+                });
+                turn
+            })
+            .inner
+    });
+    shown.inner
+}

@@ -1,0 +1,124 @@
+//! Words of the trade in everyday words, from `assets/glossary.ron`, and where they stand in a text.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+static TERMS: LazyLock<Vec<Term>> = LazyLock::new(|| {
+    let mut terms: Vec<Term> =
+        ron::from_str(include_str!("../../assets/glossary.ron")).expect("the glossary that ships can be read");
+    terms.sort_by(|a, b| a.term.cmp(&b.term));
+    terms
+});
+
+/// A word of the trade.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Term {
+    /// The word, or several that belong together.
+    pub term: String,
+    /// Other words for the same.
+    pub also: Vec<String>,
+    /// What it means, in everyday words.
+    pub words: String,
+}
+
+/// A piece of a text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Piece<'a> {
+    /// Words that need no explaining.
+    Words(&'a str),
+    /// A word of the trade as it stands in the text, and what it means.
+    Term(&'a str, &'static Term),
+}
+
+/// All words of the trade, by the alphabet.
+#[must_use]
+pub fn glossary() -> &'static [Term] {
+    &TERMS
+}
+
+/// The entry for a word, in any of its forms.
+#[must_use]
+pub fn term(word: &str) -> Option<&'static Term> {
+    match pieces(word)[..] {
+        [Piece::Term(_, term)] => Some(term),
+        _ => None,
+    }
+}
+
+/// A text in pieces, so that each word of the trade can be opened.
+#[must_use]
+pub fn pieces(text: &str) -> Vec<Piece<'_>> {
+    let lower = text.to_ascii_lowercase();
+    let (mut pieces, mut done, mut at) = (Vec::new(), 0, 0);
+    while at < text.len() {
+        let begins = text.is_char_boundary(at) && !lower[..at].chars().next_back().is_some_and(char::is_alphanumeric);
+        let found = if begins { longest_at(&lower[at..]) } else { None };
+        match found {
+            Some((length, term)) => {
+                if done < at {
+                    pieces.push(Piece::Words(&text[done..at]));
+                }
+                pieces.push(Piece::Term(&text[at..at + length], term));
+                at += length;
+                done = at;
+            }
+            None => at += 1,
+        }
+    }
+    if done < text.len() {
+        pieces.push(Piece::Words(&text[done..]));
+    }
+    pieces
+}
+
+/// The longest word of the trade with which a text in small letters begins, with a plural's ending.
+fn longest_at(text: &str) -> Option<(usize, &'static Term)> {
+    let forms =
+        TERMS.iter().flat_map(|term| std::iter::once(&term.term).chain(&term.also).map(move |form| (form, term)));
+    let fits = forms.filter_map(|(form, term)| {
+        let rest = text.strip_prefix(form.as_str())?;
+        let ended = |rest: &str| !rest.starts_with(|letter: char| letter.is_alphanumeric());
+        let ending = ["", "s", "es"].into_iter().find(|ending| rest.strip_prefix(ending).is_some_and(ended))?;
+        Some((form.len() + ending.len(), term))
+    });
+    fits.max_by_key(|(length, _)| *length)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn marked(text: &str) -> String {
+        let pieces = pieces(text).into_iter().map(|piece| match piece {
+            Piece::Words(words) => words.to_owned(),
+            Piece::Term(word, term) => format!("[{word}|{}]", term.term),
+        });
+        pieces.collect()
+    }
+
+    #[test]
+    fn terms_are_found_whole_and_the_longest_first() {
+        assert_eq!(marked("The open vents ventilate."), "The [open vents|open vent] ventilate.");
+        assert_eq!(
+            marked("A feed-and-expansion cistern, not a cistern"),
+            "A [feed-and-expansion cistern|feed-and-expansion cistern], not a [cistern|cistern]"
+        );
+        assert_eq!(marked("Ahead of the heads: 10 °C"), "Ahead of the [heads|head]: 10 °C");
+        assert_eq!(term("Lagging").map(|term| term.term.as_str()), Some("insulation"));
+    }
+
+    #[test]
+    fn no_form_stands_for_two_terms_and_none_explains_itself() {
+        let mut forms: Vec<&str> = Vec::new();
+        for term in glossary() {
+            for form in std::iter::once(&term.term).chain(&term.also) {
+                assert!(!forms.contains(&form.as_str()), "'{form}' stands twice");
+                assert_eq!(*form, form.to_ascii_lowercase());
+                forms.push(form);
+            }
+            assert!(term.words.len() > 30 && term.words.ends_with('.'), "{}", term.term);
+        }
+    }
+}

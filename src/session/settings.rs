@@ -1,0 +1,141 @@
+//! What a person has chosen for all layouts, in a small file beside the recovery copies.
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use serde::{Deserialize, Serialize};
+
+use crate::file;
+use crate::rules::Voice;
+
+/// So many files that were open lately are remembered.
+pub const MOST_RECENT: usize = 9;
+/// The name of the file.
+const NAME: &str = "settings.ron";
+/// Between these the letters may be made smaller and larger, in per cent of their usual size.
+const TEXT_PERCENT: (u16, u16) = (70, 250);
+
+/// What a person has chosen.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Settings {
+    /// Files that were open lately, the last one first.
+    pub recent: Vec<PathBuf>,
+    /// Whether the cards for a first look round have been shown.
+    pub tour_seen: bool,
+    /// Size of everything in the window, in per cent of its usual size.
+    pub text_percent: u16,
+    /// In which units numbers are shown.
+    pub measures: Measures,
+    /// Light or dark, where it has been chosen.
+    pub appearance: Option<Appearance>,
+    /// The reading in which findings speak.
+    pub voice: Voice,
+}
+
+/// In which units numbers are shown and typed where none is written.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Measures {
+    /// Millimetres and litres.
+    #[default]
+    Metric,
+    /// Inches and gallons.
+    Imperial,
+}
+
+/// Light or dark paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Appearance {
+    /// Ink on paper.
+    Light,
+    /// Chalk on a board.
+    Dark,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            recent: Vec::new(),
+            tour_seen: false,
+            text_percent: 100,
+            measures: Measures::Metric,
+            appearance: None,
+            voice: Voice::Trade,
+        }
+    }
+}
+
+impl Settings {
+    /// The settings in a folder; those of the beginning where there are none or they cannot be read.
+    #[must_use]
+    pub fn read(folder: &Path) -> Self {
+        let text = fs::read_to_string(folder.join(NAME)).unwrap_or_default();
+        let mut settings: Self = ron::from_str(&text).unwrap_or_default();
+        settings.recent.truncate(MOST_RECENT);
+        settings.text_percent = settings.text_percent.clamp(TEXT_PERCENT.0, TEXT_PERCENT.1);
+        settings
+    }
+
+    /// Writes them to a folder.
+    ///
+    /// # Errors
+    /// When the folder cannot be made or written.
+    pub fn write(&self, folder: &Path) -> io::Result<()> {
+        fs::create_dir_all(folder)?;
+        let text = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default()).map_err(io::Error::other)?;
+        file::hand_over(&folder.join(NAME), text.as_bytes()).map_err(io::Error::other)
+    }
+
+    /// Puts a file first among those that were open lately.
+    pub fn opened(&mut self, path: &Path) {
+        let path = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+        self.recent.retain(|other| *other != path);
+        self.recent.insert(0, path);
+        self.recent.truncate(MOST_RECENT);
+    }
+
+    /// Makes everything larger or smaller by so many per cent.
+    pub fn resize_text(&mut self, by_percent: i16) {
+        self.text_percent = self.text_percent.saturating_add_signed(by_percent).clamp(TEXT_PERCENT.0, TEXT_PERCENT.1);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_was_written_is_read_again() {
+        let place = tempfile::tempdir().expect("a folder");
+        let folder = place.path().join("state");
+        assert_eq!(Settings::read(&folder), Settings::default());
+        let mut settings = Settings { measures: Measures::Imperial, voice: Voice::Plain, ..Settings::default() };
+        settings.opened(Path::new("/a/house.loft.ron"));
+        settings.write(&folder).expect("writes");
+        settings.resize_text(25);
+        settings.write(&folder).expect("writes over what was there");
+        assert_eq!(Settings::read(&folder), settings);
+    }
+
+    #[test]
+    fn a_damaged_file_and_wild_numbers_do_no_harm() {
+        let place = tempfile::tempdir().expect("a folder");
+        fs::write(place.path().join(NAME), "(text_percent: 9000, recent: [], unheard_of: 3)").expect("writes");
+        assert_eq!(Settings::read(place.path()).text_percent, TEXT_PERCENT.1);
+        fs::write(place.path().join(NAME), "what is this").expect("writes");
+        assert_eq!(Settings::read(place.path()), Settings::default());
+    }
+
+    #[test]
+    fn the_last_file_comes_first_and_none_twice() {
+        let mut settings = Settings::default();
+        for number in 0..12 {
+            settings.opened(&PathBuf::from(format!("/a/{number}.loft.ron")));
+        }
+        settings.opened(Path::new("/a/7.loft.ron"));
+        assert_eq!(settings.recent.len(), MOST_RECENT);
+        assert_eq!(settings.recent[0], Path::new("/a/7.loft.ron"));
+        assert_eq!(settings.recent.iter().filter(|path| path.ends_with("7.loft.ron")).count(), 1);
+    }
+}
