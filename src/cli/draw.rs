@@ -6,15 +6,13 @@ use std::str::FromStr;
 use clap::{Arg, ArgMatches, value_parser};
 
 use super::page::{Page, paragraph};
-use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile, read};
+use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
 use crate::file;
 use crate::finding::Findings;
-use crate::layout::Layout;
 use crate::measure::Site;
-use crate::rules::{Profile, Voice};
-use crate::scene::{self, Marks, Scene, Theme};
-use crate::sheet::report::{self, Document};
-use crate::sheet::{self, Paper, Sheet, SheetScale};
+use crate::rules::Voice;
+use crate::sheet::pages::{Pages, Terms, What, drawn};
+use crate::sheet::{self, Paper, SheetScale};
 
 pub(super) const COMMAND: Command = Command {
     name: "draw",
@@ -109,7 +107,9 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let asked_paper = matches.get_one::<String>("paper").expect("it has a default");
     let paper = if asked_paper.eq_ignore_ascii_case("a4") { Paper::A4 } else { Paper::A3 };
     let voice = *matches.get_one::<Voice>("reading").expect("it has a default");
-    let (scene, sheet, entries) = drawn(&layout, &profile, scale, paper, voice);
+    let terms = Terms { paper, scale, voice };
+    let site = Site::of(&layout);
+    let (scene, sheet) = drawn(&site, &profile, &Findings::under(&site, &profile), terms);
     let count = sheet::count(&scene, &sheet);
     let asked_sheet = matches.get_one::<u32>("sheet").map_or(1, |number| *number as usize);
     let one_of_several = count > 1 && matches!(target.kind, Kind::Svg | Kind::Png);
@@ -123,8 +123,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let dpi = matches.get_one::<u32>("dpi").copied().unwrap_or(USUAL_DPI);
     let bytes = match target.kind {
         Kind::Svg => Ok(sheet::svg_of(&scene, &sheet, asked_sheet - 1).into_bytes()),
-        Kind::Pdf if entries.blocks.is_empty() => sheet::pdf(&scene, &sheet),
-        Kind::Pdf => sheet::pdf_with(&scene, &sheet, &entries),
+        Kind::Pdf => Pages::of(&layout, &profile, What::Drawing, terms).pdf(),
         // A drawing in DXF has no sheet: the scale is that of its letters.
         Kind::Dxf => {
             Ok(sheet::dxf(&layout, &scene, sheet::scale_on(&scene, &sheet), &profile.differences()).into_bytes())
@@ -147,28 +146,4 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
             EXIT_UNUSABLE
         }
     }
-}
-
-/// What is drawn of a layout, the sheet that it goes on, and the entries to which its marks lead.
-fn drawn(
-    layout: &Layout,
-    profile: &Profile,
-    scale: SheetScale,
-    paper: Paper,
-    voice: Voice,
-) -> (Scene, Sheet, Document) {
-    let site = Site::of(layout);
-    let findings = Findings::under(&site, profile);
-    let mut scene = scene::draw(&site, &findings, &Marks::default());
-    scene::draw_dimensions(&mut scene, &site);
-    let sheet = Sheet {
-        theme: Theme::light().clone(),
-        scale,
-        paper,
-        heading: layout.heading.clone(),
-        counts: counts_line(findings.counts()),
-        judged_by: profile.judged_by(),
-    };
-    let entries = report::entries(&site, &findings, voice);
-    (scene, sheet, entries)
 }

@@ -6,15 +6,14 @@ use std::str::FromStr;
 use clap::{Arg, ArgMatches, value_parser};
 
 use super::page::{Page, paragraph};
-use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile, read};
+use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
 use crate::file;
 use crate::finding::Findings;
-use crate::layout::Layout;
 use crate::measure::Site;
-use crate::rules::{Profile, Voice};
-use crate::scene::{self, Marks, Theme};
-use crate::sheet::report::{Document, html, markdown, report};
-use crate::sheet::{self, Paper, Sheet, SheetError, SheetScale};
+use crate::rules::Voice;
+use crate::sheet::pages::{Pages, Terms, What};
+use crate::sheet::report::{html, markdown, report};
+use crate::sheet::{Paper, SheetScale};
 
 pub(super) const COMMAND: Command = Command {
     name: "report",
@@ -67,13 +66,15 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let Some(asked) = profile::asked(matches, page) else { return EXIT_UNUSABLE };
     let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
     let Some(profile) = asked.of(path, &layout, page) else { return EXIT_UNUSABLE };
-    let site = Site::of(&layout);
-    let findings = Findings::under(&site, &profile);
-    let document = report(&site, &profile, &findings, voice);
+    let document = || {
+        let site = Site::of(&layout);
+        report(&site, &profile, &Findings::under(&site, &profile), voice)
+    };
+    let terms = Terms { paper: Paper::A4, scale: SheetScale::Fit, voice };
     let bytes = match target.kind {
-        Kind::Markdown => Ok(markdown(&document).into_bytes()),
-        Kind::Html => Ok(html(&document).into_bytes()),
-        Kind::Pdf => with_drawing(&layout, &site, &profile, &findings, &document),
+        Kind::Markdown => Ok(markdown(&document()).into_bytes()),
+        Kind::Html => Ok(html(&document()).into_bytes()),
+        Kind::Pdf => Pages::of(&layout, &profile, What::Report, terms).pdf(),
     };
     let bytes = bytes.map_err(|error| error.to_string());
     match bytes.and_then(|bytes| file::hand_over(&target.path, &bytes).map_err(|error| error.to_string())) {
@@ -83,25 +84,4 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
             EXIT_UNUSABLE
         }
     }
-}
-
-/// The report as PDF, with the drawing before it; its marks lead to their entries.
-fn with_drawing(
-    layout: &Layout,
-    site: &Site<'_>,
-    profile: &Profile,
-    findings: &Findings,
-    document: &Document,
-) -> Result<Vec<u8>, SheetError> {
-    let mut scene = scene::draw(site, findings, &Marks::default());
-    scene::draw_dimensions(&mut scene, site);
-    let sheet = Sheet {
-        theme: Theme::light().clone(),
-        scale: SheetScale::Fit,
-        paper: Paper::A4,
-        heading: layout.heading.clone(),
-        counts: counts_line(findings.counts()),
-        judged_by: profile.judged_by(),
-    };
-    sheet::pdf_with(&scene, &sheet, document)
 }

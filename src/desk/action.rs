@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use glam::DVec2;
 
-use super::{Command, FlowQuestion, Playing, Stock};
+use super::{Command, FlowQuestion, Handing, Playing, Stock};
 use crate::catalogue::TubeMaterial;
 use crate::finding::FindingKey;
 use crate::geom::Point;
@@ -63,6 +63,8 @@ pub enum Action {
     Explain(&'static Term),
     /// Saves under a path.
     SaveTo(PathBuf),
+    /// Something of what is handed over.
+    Hand(Handing),
 }
 
 /// Whether something is shown.
@@ -107,11 +109,15 @@ pub enum Aspect {
     Warmth,
     /// What carries the weight.
     Timber,
+    /// What it is made of.
+    TakeOff,
+    /// The pages that are handed over.
+    Sheet,
 }
 
 impl Aspect {
     /// All of them, in the order in which they are offered.
-    pub const ALL: [Self; 4] = [Self::SetOut, Self::Flow, Self::Warmth, Self::Timber];
+    pub const ALL: [Self; 6] = [Self::SetOut, Self::Flow, Self::Warmth, Self::Timber, Self::TakeOff, Self::Sheet];
 }
 
 /// How the layout is looked at; never part of its history.

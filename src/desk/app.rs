@@ -11,6 +11,7 @@ use super::commands::{Command, shortcuts};
 use super::dialogs::{Dialog, Then};
 use super::flowing::Flowing;
 use super::habits::Habits;
+use super::handing::HandedOver;
 use super::keeping::Keeping;
 use super::panels::{self, FindingsList, Particulars, Stores, WarmthPanel};
 use super::tour::Tour;
@@ -78,6 +79,7 @@ pub struct Desk {
     pub(super) flowing: Flowing,
     pub(super) warming: Warming,
     pub(super) bearing: Bearing,
+    pub(super) handed: HandedOver,
     title: String,
 }
 
@@ -115,6 +117,7 @@ impl Desk {
             flowing: Flowing::default(),
             warming: Warming::default(),
             bearing: Bearing::default(),
+            handed: HandedOver::default(),
             title: String::new(),
         }
     }
@@ -168,6 +171,7 @@ impl Desk {
         for action in std::mem::take(&mut self.actions) {
             self.carry_out(ctx, action);
         }
+        self.hear_export();
         self.forget_what_is_gone();
         self.keep_habits(ctx);
         self.show_title(ctx);
@@ -202,6 +206,10 @@ impl Desk {
             .frame(frame)
             .show(ui, |ui| panels::status(ui, session, outlook, canvas.at, canvas.snapped()));
         let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
+        if matches!(outlook.aspect, Aspect::TakeOff | Aspect::Sheet) {
+            self.hand_over_ui(ui, frame);
+            return self.over_the_window(ui);
+        }
         let side = frame.inner_margin(Margin::symmetric(8, 8));
         Panel::left("setting out").frame(side).default_size(left.usual).size_range(left.range).show(ui, |ui| {
             // Stores need so much and no more; Particulars have the rest.
@@ -222,7 +230,7 @@ impl Desk {
         });
         Panel::right("judging").frame(side).default_size(right.usual).size_range(right.range).show(ui, |ui| {
             match outlook.aspect {
-                Aspect::SetOut => {}
+                Aspect::SetOut | Aspect::TakeOff | Aspect::Sheet => {}
                 Aspect::Flow => return panels::flow(ui, flowing.found(session, &outlook.flow), outlook, actions),
                 Aspect::Warmth => return warmth.ui(ui, session, warming.found(session), outlook, actions),
                 Aspect::Timber => return panels::timber(ui, session, bearing.found(session)),
@@ -248,6 +256,11 @@ impl Desk {
             };
             canvas.ui(ui, session, outlook, played.and_then(|played| played.as_ref().ok()), actions);
         });
+        self.over_the_window(ui);
+    }
+
+    /// What stands over everything: a question, the cards for a first look round.
+    fn over_the_window(&mut self, ui: &mut Ui) {
         if let Some(dialog) = &mut self.dialog
             && let Some(answer) = dialog.ui(ui.ctx(), &self.session, &self.outlook)
         {

@@ -5,6 +5,7 @@ mod frame;
 mod furniture;
 mod legend;
 mod page;
+pub mod pages;
 mod pdf;
 mod picture;
 pub mod report;
@@ -13,7 +14,7 @@ mod tiling;
 mod writer;
 
 pub use dxf::dxf;
-pub use picture::{SheetError, png};
+pub use picture::{Pixels, SheetError, pixels, png};
 pub use table::takeoff_csv;
 
 use glam::DVec2;
@@ -94,16 +95,6 @@ pub fn svg_of(scene: &Scene, sheet: &Sheet, number: usize) -> String {
 /// [`SheetError::Pdf`] when the PDF cannot be written.
 pub fn pdf(scene: &Scene, sheet: &Sheet) -> Result<Vec<u8>, SheetError> {
     pdf::pdf(&drawing(scene, sheet), &sheet.theme, &sheet.heading.title)
-}
-
-/// The drawing and a document behind it as one PDF; each mark leads to its entry, and each entry back to its mark.
-///
-/// # Errors
-/// [`SheetError::Pdf`] when the PDF cannot be written.
-pub fn pdf_with(scene: &Scene, sheet: &Sheet, document: &report::Document) -> Result<Vec<u8>, SheetError> {
-    let mut leaves = drawing(scene, sheet);
-    leaves.extend(report::leaves(document));
-    pdf::pdf(&leaves, &sheet.theme, &sheet.heading.title)
 }
 
 /// The scale at which a scene goes on a sheet, in section millimetres to a paper millimetre.

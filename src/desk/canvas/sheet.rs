@@ -66,7 +66,9 @@ impl Sheet {
         };
         if self.drawn_from.as_ref() != Some(&wanted) {
             self.scene = match outlook.aspect {
-                Aspect::SetOut => scene::draw(&Site::of(session.layout()), session.findings(), &wanted.marks),
+                Aspect::SetOut | Aspect::TakeOff | Aspect::Sheet => {
+                    scene::draw(&Site::of(session.layout()), session.findings(), &wanted.marks)
+                }
                 Aspect::Flow => flow_scene(session.layout(), &outlook.flow, &self.trial),
                 Aspect::Warmth => warmth_scene(session.layout()),
                 Aspect::Timber => timber_scene(session.layout()),
