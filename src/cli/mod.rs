@@ -8,6 +8,7 @@ mod folders;
 mod frost;
 mod mend;
 mod page;
+mod papers;
 mod profile;
 mod report;
 mod rules;
@@ -25,6 +26,7 @@ use crate::file;
 use crate::layout::Layout;
 use crate::spelling::nearest;
 use page::{Page, paragraph};
+pub use papers::LICENCES_OF_CRATES;
 
 /// Nothing is breached.
 pub const EXIT_SOUND: u8 = 0;
@@ -55,6 +57,9 @@ pub static COMMANDS: &[Command] = &[
     mend::COMMAND,
     rules::COMMAND,
     sum::COMMAND,
+    papers::MANUAL,
+    papers::COMPLETIONS,
+    papers::LICENCES,
 ];
 
 /// What came of a command line.
