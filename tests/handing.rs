@@ -20,13 +20,14 @@ fn example(name: &str) -> Layout {
 }
 
 fn window_of(layout: Layout, size: egui::Vec2) -> Harness<'static, Desk> {
-    let mut harness = Harness::builder().with_size(size).with_theme(egui::Theme::Light).with_context_setup(set_up).build_ui_state(
-        |ui, desk: &mut Desk| {
-            desk.logic(ui.ctx());
-            desk.ui(ui);
-        },
-        Desk::new(Session::new(layout)),
-    );
+    let mut harness =
+        Harness::builder().with_size(size).with_theme(egui::Theme::Light).with_context_setup(set_up).build_ui_state(
+            |ui, desk: &mut Desk| {
+                desk.logic(ui.ctx());
+                desk.ui(ui);
+            },
+            Desk::new(Session::new(layout)),
+        );
     harness.run();
     harness
 }
@@ -76,10 +77,10 @@ fn a_quote_is_set_against_the_list_and_someone_confirms_or_puts_right() {
     harness.state_mut().push(Action::Command(Command::Look(Aspect::TakeOff)));
     harness.run();
     let field = "Lines of the quote";
-    harness.get_by_role_and_label(Role::MultilineTextInput, field).focus();
+    harness.get_by_role_and_label(Role::TextInput, field).focus();
     harness.run();
     let quote = "25 gal cistern\ngate valves 22 mm, 2 off\nsundries";
-    harness.get_by_role_and_label(Role::MultilineTextInput, field).type_text(quote);
+    harness.get_by_role_and_label(Role::TextInput, field).type_text(quote);
     harness.run();
     for words in ["Contradicted", "Not mentioned", "Cistern lid", "What to ask", "line 3: sundries"] {
         assert!(has(&harness, words), "no line with '{words}'");
@@ -93,7 +94,9 @@ fn a_quote_is_set_against_the_list_and_someone_confirms_or_puts_right() {
     harness.run();
     assert!(harness.query_by_role_and_label(Role::CheckBox, confirm).is_none(), "the match stands in spite of 'wrong'");
     // The line is about nothing now, and is asked about.
-    assert!(has(&harness, "line 1: what is '25 gal cistern' for") || has(&harness, "Line 1: what is '25 gal cistern' for"));
+    assert!(
+        has(&harness, "line 1: what is '25 gal cistern' for") || has(&harness, "Line 1: what is '25 gal cistern' for")
+    );
 }
 
 #[test]

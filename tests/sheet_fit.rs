@@ -79,7 +79,8 @@ fn no_words_are_cut_off_or_covered_on_any_sheet() {
                     assert!(words.len() > 10);
                     let place = format!("{name} on {paper:?}, {scale:?}, sheet {}", number + 1);
                     for (at, one) in words.iter().enumerate() {
-                        let inside = one.low.0 > 6.0 && one.low.1 > 6.0 && one.high.0 < width - 6.0 && one.high.1 < height - 6.0;
+                        let inside =
+                            one.low.0 > 6.0 && one.low.1 > 6.0 && one.high.0 < width - 6.0 && one.high.1 < height - 6.0;
                         assert!(inside, "'{}' is cut off: {place}", one.words);
                         for other in &words[at + 1..] {
                             let across = one.high.0.min(other.high.0) - one.low.0.max(other.low.0);
@@ -128,9 +129,10 @@ fn a_cistern_is_as_long_on_paper_as_its_scale_says() {
                     Some((x.parse().ok()?, y.parse().ok()?))
                 })
                 .collect();
-            corners.len() == 4 && corners.windows(2).any(|pair| {
-                (pair[0].1 - pair[1].1).abs() < 1e-9 && ((pair[0].0 - pair[1].0).abs() - wanted).abs() < 0.0015
-            })
+            corners.len() == 4
+                && corners.windows(2).any(|pair| {
+                    (pair[0].1 - pair[1].1).abs() < 1e-9 && ((pair[0].0 - pair[1].0).abs() - wanted).abs() < 0.0015
+                })
         };
         assert!(sheets.into_iter().any(|svg| svg.lines().any(is_it)), "no side of {wanted} mm at 1:{scale}");
     }

@@ -181,7 +181,11 @@ impl Line {
             let reach = (line.across - least).abs().min((line.across - most).abs());
             0.4 * inked + 0.3 * reach
         };
-        let free = candidates.filter(|line| line.kept().into_iter().all(|area| room.is_free(area)));
+        let free = candidates.filter(|line| {
+            let reaches =
+                [line.low, line.high].into_iter().all(|end| room.is_clear(line.at(end.x, end.y), line.back(end.y)));
+            reaches && line.kept().into_iter().all(|area| room.is_free(area))
+        });
         free.map(|line| (cost(&line), line)).min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, line)| line)
     }
 

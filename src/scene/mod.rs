@@ -16,6 +16,7 @@ mod notes;
 mod outlets;
 mod outline;
 mod parts;
+mod pencil;
 mod pipes;
 mod primitive;
 mod room;

@@ -6,11 +6,11 @@ use super::inked::{Drawn, Outline, PlacedDimension, Stroke, Turn, arrowhead, ink
 use super::labels::{CLEAR_MM, block, block_size, directions};
 use super::lettering::{width_mm, wrapped};
 use super::outline::arc;
+use super::pencil::Pencil;
 use super::room::{PaperBox, Room};
-use super::{Emphasis, Ink, LineStyle, Mark, MarkFigure, Origin, PenWidth, Symbol, TextAnchor, TextSize};
+use super::{Emphasis, Mark, MarkFigure, Origin, Symbol, TextAnchor, TextSize};
 use crate::layout::Id;
 use crate::measure::Axis;
-use crate::rules::Verdict;
 
 /// Letter size of notes.
 const SIZE: TextSize = TextSize::Small;
@@ -33,37 +33,6 @@ const DOT_MM: f64 = 0.8;
 const NUMBERS_IN_A_ROW: usize = 5;
 /// A dimension shorter than this has its arrows outside, mm.
 const ARROWS_INSIDE_MM: f64 = 7.0;
-
-/// How one mark is drawn.
-struct Pencil {
-    ink: Ink,
-    width_mm: f64,
-    style: LineStyle,
-}
-
-impl Pencil {
-    fn of(mark: &Mark) -> Self {
-        let width_mm = match mark.emphasis {
-            Emphasis::Plain | Emphasis::Small(_) => PenWidth::Fine.mm() + 0.07,
-            Emphasis::Chosen => PenWidth::Medium.mm() + 0.2,
-        };
-        match mark.verdict {
-            Verdict::Breach => Self { ink: Ink::RedPencil, width_mm, style: LineStyle::Solid },
-            Verdict::Marginal => Self { ink: Ink::RedPencil, width_mm, style: LineStyle::Dashed },
-            Verdict::Unknown => Self { ink: Ink::GreyPencil, width_mm, style: LineStyle::Dashed },
-            Verdict::Meets => Self { ink: Ink::GreyPencil, width_mm, style: LineStyle::Solid },
-        }
-    }
-
-    const fn outline(&self) -> Outline {
-        Outline { ink: self.ink, width_mm: self.width_mm, style: self.style }
-    }
-
-    /// For what must not be broken: arrows' tails, leaders.
-    const fn solid(&self) -> Outline {
-        Outline::solid(self.ink, self.width_mm)
-    }
-}
 
 /// What a mark left on the spot: where its leader may start, and whether the words stand on the line already.
 struct OnTheSpot {

@@ -175,9 +175,20 @@ impl Page {
         self.place(10, DVec2::ZERO);
         self.pair(3, &name);
         for stroke in strokes {
+            self.arrowhead(layer, &stroke.drawn);
             self.stroke(layer, &stroke.drawn, scale);
         }
         self.pairs(&[(0, "ENDBLK"), (8, layer.name)]);
+    }
+
+    /// A filled triangle, as a solid whose last corner stands twice.
+    fn arrowhead(&mut self, layer: Layer, drawn: &Drawn) {
+        let Drawn::Area { points, fill: Some(_), outline: None } = drawn else { return };
+        let [tip, left, right] = points[..] else { return };
+        self.pairs(&[(0, "SOLID"), (8, layer.name)]);
+        for (code, at) in [(10, tip), (11, left), (12, right), (13, right)] {
+            self.place(code, at);
+        }
     }
 
     /// A rotated dimension between two places.

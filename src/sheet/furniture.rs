@@ -93,7 +93,6 @@ fn column(page: &mut Page, frame: &Frame, scene: &Scene, sheet: &Sheet, scale: f
     y = services(page, column, scene, y);
     y = fittings(page, column, scene, y);
     y = legend::signs(page, column, scene, y);
-    y = legend::levels(page, column, scene, y, bottom);
     if !sheet.counts.is_empty() {
         y += 3.0;
         y = heading(page, column, "Findings", y);
@@ -105,8 +104,9 @@ fn column(page: &mut Page, frame: &Frame, scene: &Scene, sheet: &Sheet, scale: f
     if !sheet.heading.notes.is_empty() && y + 14.0 < bottom {
         y += 3.0;
         y = heading(page, column, "Notes", y);
-        paragraph_until(page, column, &sheet.heading.notes, TextSize::Small, y, bottom);
+        y = paragraph_until(page, column, &sheet.heading.notes, TextSize::Small, y, bottom);
     }
+    legend::levels(page, column, scene, y, bottom);
 }
 
 pub(super) fn heading(page: &mut Page, column: Field, words: &str, y: f64) -> f64 {

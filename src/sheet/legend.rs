@@ -54,11 +54,11 @@ pub(super) fn signs(page: &mut Page, column: Field, scene: &Scene, y: f64) -> f6
 }
 
 /// Levels, highest first, as many as there is room for; it is said when there are more.
-pub(super) fn levels(page: &mut Page, column: Field, scene: &Scene, y: f64, bottom: f64) -> f64 {
+pub(super) fn levels(page: &mut Page, column: Field, scene: &Scene, y: f64, bottom: f64) {
     let head_mm = 2.5 + 5.2;
     let room = ((bottom - y - head_mm - 1.0) / LEVEL_PITCH_MM).floor();
     if scene.levels.is_empty() || room < 3.0 {
-        return y;
+        return;
     }
     let mut y = heading(page, column, "Levels above datum, mm", y + 2.5);
     let size = TextSize::Tiny.mm();
@@ -76,9 +76,7 @@ pub(super) fn levels(page: &mut Page, column: Field, scene: &Scene, y: f64, bott
     if shown < scene.levels.len() {
         let more = format!("and {} more, lower down", scene.levels.len() - shown);
         page.words(dvec2(left, y + 1.8), TextAnchor::Start, &more, size, Ink::GreyPencil, Turn::Level);
-        y += LEVEL_PITCH_MM;
     }
-    y
 }
 
 /// Words that are too wide end in dots.

@@ -7,7 +7,10 @@ use crate::finding::Findings;
 use crate::layout::Layout;
 use crate::measure::Site;
 use crate::rules::{Profile, Voice};
-use crate::scene::{self, Marks, Scene, Theme};
+use crate::scene::{self, Marks, Scene, Theme, Which};
+
+/// Where more marks than this crowd a sheet, most are numbers: those of the entries behind it.
+const MOST_WRITTEN_OUT: usize = 14;
 
 /// What is handed over as pages.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -85,7 +88,9 @@ impl Pages {
 /// What is drawn of a site with its marks and dimensions, and the sheet that it goes on.
 #[must_use]
 pub fn drawn(site: &Site<'_>, profile: &Profile, findings: &Findings, terms: Terms) -> (Scene, Sheet) {
-    let mut scene = scene::draw(site, findings, &Marks::default());
+    let crowded = scene::marked(findings).count() > MOST_WRITTEN_OUT;
+    let which = if crowded { Which::HeaviestWrittenOut } else { Which::BreachesAndMarginals };
+    let mut scene = scene::draw(site, findings, &Marks { which, chosen: None });
     scene::draw_dimensions(&mut scene, site);
     let sheet = Sheet {
         theme: Theme::light().clone(),

@@ -12,10 +12,18 @@ use crate::session::Session;
 use crate::takeoff::{Line, Trade};
 
 /// Heads of the list, each with its share of the width.
-const COLUMNS: [(&str, f32); 5] = [("what", 0.42), ("size", 0.24), ("drawn", 0.12), ("to order", 0.12), ("unit", 0.1)];
+const COLUMNS: [(&str, f32); 5] =
+    [("what", 0.42), ("size", 0.24), ("drawn", 0.12), ("to order", 0.12), ("   unit", 0.1)];
 /// The same with prices.
-const PRICED: [(&str, f32); 7] =
-    [("what", 0.32), ("size", 0.2), ("drawn", 0.1), ("to order", 0.1), ("unit", 0.07), ("price", 0.1), ("cost", 0.11)];
+const PRICED: [(&str, f32); 7] = [
+    ("what", 0.32),
+    ("size", 0.2),
+    ("drawn", 0.1),
+    ("to order", 0.1),
+    ("   unit", 0.07),
+    ("price", 0.1),
+    ("cost", 0.11),
+];
 
 /// The list, and how it is cut.
 pub fn list(ui: &mut Ui, taking: &mut Taking, session: &Session) {
@@ -75,7 +83,8 @@ fn one_line(ui: &mut Ui, found: &Found, number: usize, line: &Line, palette: Pal
         line.size.clone(),
         line.quantity_words(),
         line.order_words(),
-        line.unit.sign().to_owned(),
+        // Set off from the figures beside it.
+        format!("   {}", line.unit.sign()),
     ];
     if let Some(priced) = &found.priced {
         let of = priced.lines.iter().find(|priced| priced.line == number);

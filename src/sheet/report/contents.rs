@@ -37,13 +37,18 @@ pub fn report(site: &Site<'_>, profile: &Profile, findings: &Findings, voice: Vo
         (Verdict::Breach, "In breach", "Nothing that was checked is in breach."),
         (Verdict::Marginal, "Too near to tell", "Nothing is too near its limit to tell."),
     ];
+    // As they are numbered on the drawing.
+    let mut number = 0;
     for (verdict, words, none) in written {
         blocks.push(Block::Chapter(words.to_owned()));
         let mut found = of(findings, verdict).peekable();
         if found.peek().is_none() {
             blocks.push(Block::Paragraph(none.to_owned()));
         }
-        found.for_each(|(key, finding)| in_full(&mut blocks, site, &parts, &key, finding, voice));
+        for (key, finding) in found {
+            number += 1;
+            in_full(&mut blocks, site, &parts, (number, &key, finding), voice);
+        }
     }
     site_checklist(&mut blocks, site, &parts, findings);
     what_is_met(&mut blocks, site, &parts, findings);
@@ -60,8 +65,8 @@ pub fn report(site: &Site<'_>, profile: &Profile, findings: &Findings, voice: Vo
 pub fn entries(site: &Site<'_>, findings: &Findings, voice: Voice) -> Document {
     let mut blocks = Vec::new();
     let parts = scene::draw(site, &Findings::default(), &Marks::none());
-    for (key, finding) in scene::marked(findings) {
-        in_full(&mut blocks, site, &parts, &key, finding, voice);
+    for (number, (key, finding)) in scene::marked(findings).enumerate() {
+        in_full(&mut blocks, site, &parts, (number + 1, &key, finding), voice);
     }
     Document { title: "What is marked on the drawing".to_owned(), blocks }
 }
@@ -136,8 +141,12 @@ fn what_was_checked(blocks: &mut Vec<Block>, site: &Site<'_>, profile: &Profile,
 fn in_full(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, key: &FindingKey, finding: &Finding, voice: Voice) {
     let rule = finding.rule;
     let verdict = finding.judged.verdict.words();
-    let heading =
-        format!("{} ({verdict}, {}): {}", rule.prose.title(), finding.weight.words(), finding.subject_words());
+    let heading = format!(
+        "{number}. {} ({verdict}, {}): {}",
+        rule.prose.title(),
+        finding.weight.words(),
+        finding.subject_words()
+    );
     blocks.push(Block::Entry(name_of(key), heading));
     let marked = [(key.clone(), finding, Emphasis::Chosen)];
     let picture = Picture::of(parts, site, &marked, PICTURE_MM, &finding.subject_words());
