@@ -2,6 +2,7 @@
 
 mod abreast;
 mod check;
+mod compare;
 mod draw;
 mod flow;
 mod folders;
@@ -12,6 +13,7 @@ mod papers;
 mod profile;
 mod report;
 mod rules;
+mod start;
 mod sum;
 mod takeoff;
 mod trial;
@@ -48,6 +50,7 @@ pub struct Command {
 
 /// Every headless command, in the order in which help lists them.
 pub static COMMANDS: &[Command] = &[
+    start::COMMAND,
     check::COMMAND,
     draw::COMMAND,
     report::COMMAND,
@@ -55,6 +58,7 @@ pub static COMMANDS: &[Command] = &[
     flow::COMMAND,
     trial::COMMAND,
     mend::COMMAND,
+    compare::COMMAND,
     rules::COMMAND,
     sum::COMMAND,
     papers::MANUAL,

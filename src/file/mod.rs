@@ -1,6 +1,7 @@
 //! Files: RON text to layouts and back, errors that point at the place, and saving that loses nothing.
 
 mod fault;
+mod head;
 mod limits;
 mod locate;
 mod plain;
@@ -14,7 +15,7 @@ mod write;
 
 pub use fault::{Place, ReadError};
 pub use read::{parse, read, read_stamped};
-pub use save::{SaveError, hand_over, save, save_over};
+pub use save::{SaveError, hand_over, save, save_headed, save_over};
 pub use short::short_text;
 pub use stamp::Stamp;
 pub use write::write_text;

@@ -9,6 +9,7 @@ mod cylinder;
 mod detail;
 mod dimensions;
 mod inked;
+mod jotted;
 mod labels;
 mod lettering;
 mod marks;
@@ -53,6 +54,7 @@ pub fn draw(site: &Site<'_>, findings: &Findings, marks: &Marks) -> Scene {
     building::draw(&mut scene, site);
     parts::draw(&mut scene, site);
     pipes::draw(&mut scene, site);
+    jotted::held(&mut scene, site.layout());
     marks::draw(&mut scene, site, findings, marks);
     scene
 }
@@ -75,7 +77,7 @@ impl Shape {
             | Self::Area { points, .. }
             | Self::Hatch { points, .. }
             | Self::Pipe { points, .. } => points.clone(),
-            Self::Symbol { at, .. } => vec![*at],
+            Self::Symbol { at, .. } | Self::Words { at, .. } => vec![*at],
             Self::Label(Label { about: About::Thing { low, high }, .. }) => vec![*low, *high],
             Self::Label(Label { about: About::Course(points), .. }) => points.clone(),
             Self::Dimension(dimension) => vec![dimension.from, dimension.to],

@@ -28,8 +28,10 @@ const HOT: Layer = Layer { name: "PIPES-HOT", colour: 1 };
 const OPEN: Layer = Layer { name: "PIPES-OPEN", colour: 6 };
 const PRIMARY: Layer = Layer { name: "PIPES-PRIMARY", colour: 30 };
 const MARKS: Layer = Layer { name: "MARKS", colour: 1 };
+const NOTES: Layer = Layer { name: "NOTES", colour: 7 };
 const DIMENSIONS: Layer = Layer { name: "DIMENSIONS", colour: 7 };
-const LAYERS: [Layer; 11] = [BUILDING, PLATFORMS, VESSELS, OUTLETS, MAINS, COLD, HOT, OPEN, PRIMARY, MARKS, DIMENSIONS];
+const LAYERS: [Layer; 12] =
+    [BUILDING, PLATFORMS, VESSELS, OUTLETS, MAINS, COLD, HOT, OPEN, PRIMARY, MARKS, NOTES, DIMENSIONS];
 
 /// Paper around the drawing on which notes and dimensions may stand, mm.
 const BEYOND_MM: f64 = 90.0;
@@ -104,6 +106,7 @@ fn layer_of(layout: &Layout, origin: &Origin) -> Layer {
             Service::OpenVent | Service::WarningPipe => OPEN,
             Service::PrimaryFlow | Service::PrimaryReturn | Service::PrimaryFeed | Service::PrimaryVent => PRIMARY,
         },
+        Some(PartRef::Note(_)) => NOTES,
         None => BUILDING,
     }
 }

@@ -185,9 +185,12 @@ fn title_block(page: &mut Page, column: Field, sheet: &Sheet, scale: f64, of_all
         ("address", heading.address.clone()),
         ("drawn by", heading.drawn_by.clone()),
         ("date", heading.date.clone()),
-        ("scale", scale_words(sheet, scale, of_all)),
+        ("revision", heading.revision.clone()),
+        ("scale", scale_words(sheet, scale, of_all) + &after_semicolon(&heading.scale_note)),
     ]
     .into_iter()
+    // An empty line for a revision would say that there ought to be one.
+    .filter(|(name, words)| *name != "revision" || !words.is_empty())
     .map(|(name, words)| (name, wrapped(&words, TextSize::Small.mm(), wide - 14.0).into_iter().take(3).collect()))
     .collect();
     let row_height = |lines: usize| 1.8 + 3.2 * lines.max(1) as f64;
@@ -222,6 +225,10 @@ fn title_block(page: &mut Page, column: Field, sheet: &Sheet, scale: f64, of_all
         page.words(at, TextAnchor::Start, line, TextSize::Tiny.mm(), Ink::Ink, Turn::Level);
     }
     top
+}
+
+fn after_semicolon(note: &str) -> String {
+    if note.is_empty() { String::new() } else { format!("; {note}") }
 }
 
 fn scale_words(sheet: &Sheet, scale: f64, of_all: Number) -> String {

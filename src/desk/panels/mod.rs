@@ -3,6 +3,7 @@
 mod curves;
 mod findings;
 mod flow;
+mod hygiene;
 mod menu;
 mod particulars;
 mod preview;
@@ -18,7 +19,7 @@ mod working;
 pub use findings::FindingsList;
 pub use flow::ui as flow;
 pub use menu::ui as menu;
-pub use particulars::{Particulars, row as particulars_row};
+pub use particulars::{Fields, Particulars, row as particulars_row};
 pub use preview::Preview;
 pub use quote::ui as quote;
 pub use status::ui as status;

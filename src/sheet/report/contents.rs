@@ -100,6 +100,7 @@ fn title_block(blocks: &mut Vec<Block>, site: &Site<'_>) {
     for (name, words) in [
         ("Address", &heading.address),
         ("Drawn by", &heading.drawn_by),
+        ("Revision", &heading.revision),
         ("Date", &heading.date),
         ("Notes", &heading.notes),
     ] {
@@ -138,15 +139,17 @@ fn what_was_checked(blocks: &mut Vec<Block>, site: &Site<'_>, profile: &Profile,
 }
 
 /// One finding with all that belongs to it.
-fn in_full(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, key: &FindingKey, finding: &Finding, voice: Voice) {
+fn in_full(
+    blocks: &mut Vec<Block>,
+    site: &Site<'_>,
+    parts: &Scene,
+    (number, key, finding): (usize, &FindingKey, &Finding),
+    voice: Voice,
+) {
     let rule = finding.rule;
     let verdict = finding.judged.verdict.words();
-    let heading = format!(
-        "{number}. {} ({verdict}, {}): {}",
-        rule.prose.title(),
-        finding.weight.words(),
-        finding.subject_words()
-    );
+    let heading =
+        format!("{number}. {} ({verdict}, {}): {}", finding.title(), finding.weight.words(), finding.subject_words());
     blocks.push(Block::Entry(name_of(key), heading));
     let marked = [(key.clone(), finding, Emphasis::Chosen)];
     let picture = Picture::of(parts, site, &marked, PICTURE_MM, &finding.subject_words());
