@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use glam::DVec2;
 
-use super::{Command, FlowQuestion, LessonAction, Playing, Stock};
+use super::{Command, FlowQuestion, Handing, LessonAction, Playing, Stock};
 use crate::catalogue::{Insulant, TubeMaterial};
 use crate::finding::FindingKey;
 use crate::geom::Point;
@@ -71,6 +71,8 @@ pub enum Action {
     Explain(&'static Term),
     /// Saves under a path.
     SaveTo(PathBuf),
+    /// Something of what is handed over.
+    Hand(Handing),
 }
 
 /// Whether something is shown.
@@ -123,13 +125,18 @@ pub enum Aspect {
     Warmth,
     /// What carries the weight.
     Timber,
+    /// What it is made of.
+    TakeOff,
     /// Learning to see what is wrong.
     Lesson,
+    /// The pages that are handed over.
+    Sheet,
 }
 
 impl Aspect {
     /// All of them, in the order in which they are offered.
-    pub const ALL: [Self; 5] = [Self::SetOut, Self::Flow, Self::Warmth, Self::Timber, Self::Lesson];
+    pub const ALL: [Self; 7] =
+        [Self::SetOut, Self::Flow, Self::Warmth, Self::Timber, Self::TakeOff, Self::Lesson, Self::Sheet];
 }
 
 /// How the layout is looked at; never part of its history.

@@ -12,6 +12,7 @@ use super::commands::{Command, shortcuts};
 use super::dialogs::{Dialog, Then};
 use super::flowing::Flowing;
 use super::habits::Habits;
+use super::handing::HandedOver;
 use super::keeping::Keeping;
 use super::lessons::Lessons;
 use super::panels::{self, FindingsList, Particulars, Stores, WarmthPanel};
@@ -87,6 +88,7 @@ pub struct Desk {
     pub(super) warming: Warming,
     pub(super) bearing: Bearing,
     pub(super) lessons: Lessons,
+    pub(super) handed: HandedOver,
     title: String,
 }
 
@@ -126,6 +128,7 @@ impl Desk {
             warming: Warming::default(),
             bearing: Bearing::default(),
             lessons: Lessons::default(),
+            handed: HandedOver::default(),
             title: String::new(),
         }
     }
@@ -190,6 +193,7 @@ impl Desk {
         for action in std::mem::take(&mut self.actions) {
             self.carry_out(ctx, action);
         }
+        self.hear_export();
         self.forget_what_is_gone();
         self.keep_habits(ctx);
         self.show_title(ctx);
@@ -227,6 +231,10 @@ impl Desk {
             .frame(frame)
             .show(ui, |ui| panels::status(ui, session, outlook, canvas.at, canvas.snapped()));
         let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
+        if matches!(outlook.aspect, Aspect::TakeOff | Aspect::Sheet) {
+            self.hand_over_ui(ui, frame);
+            return self.windows_over_all(ui.ctx());
+        }
         let side = frame.inner_margin(Margin::symmetric(8, 8));
         if outlook.aspect == Aspect::Lesson {
             let width = (ui.available_width() * LESSON_SHARE).clamp(right.range.min, LESSON_MOST);
@@ -261,7 +269,7 @@ impl Desk {
         });
         let judging = |ui: &mut Ui| {
             match outlook.aspect {
-                Aspect::SetOut | Aspect::Lesson => {}
+                Aspect::SetOut | Aspect::TakeOff | Aspect::Lesson | Aspect::Sheet => {}
                 Aspect::Flow => return panels::flow(ui, flowing.found(session, &outlook.flow), outlook, actions),
                 Aspect::Warmth => return warmth.ui(ui, session, warming.found(session), outlook, actions),
                 Aspect::Timber => return panels::timber(ui, session, bearing.found(session)),

@@ -112,6 +112,7 @@ impl Desk {
                 self.lessons.act(action, &self.session, now_s);
             }
             Action::OpenPath(path) => self.leave_for(ctx, Then::Open(path)),
+            Action::Hand(handing) => self.hand(ctx, handing),
             Action::SaveTo(path) => self.save_to(ctx, &path, None),
             Action::Explain(term) => self.dialog = Some(Dialog::Guide(Guide::on_words(Some(term)))),
         }
@@ -456,6 +457,7 @@ impl Desk {
                 }
             }
             Answer::Give(command) => self.command(ctx, command),
+            Answer::Found(sought, path) => self.hand(ctx, super::Handing::Found(sought, path)),
             Answer::Stay => {}
         }
         ctx.request_repaint();

@@ -286,9 +286,19 @@ impl Command {
                 Aspect::Timber => {
                     about("Timber", "What carries the weight, and how hard it works", const { &[plain(Key::Num4)] })
                 }
+                Aspect::TakeOff => about(
+                    "Take-off",
+                    "What it is made of, how it is cut, and what a quote says",
+                    const { &[plain(Key::Num5)] },
+                ),
                 Aspect::Lesson => {
-                    about("Lesson", "Spot the fault, demonstrations and sums", const { &[plain(Key::Num5)] })
+                    about("Lesson", "Spot the fault, demonstrations and sums", const { &[plain(Key::Num6)] })
                 }
+                Aspect::Sheet => about(
+                    "Sheet",
+                    "The pages as they are printed, and the files that are handed over",
+                    const { &[plain(Key::Num7), ctrl(Key::P)] },
+                ),
             },
             Self::Appearance => about("Light or dark", "Change between light and dark paper", &[]),
             Self::LargerText => {

@@ -70,7 +70,7 @@ impl Sheet {
         };
         if self.drawn_from.as_ref() != Some(&wanted) {
             self.scene = match outlook.aspect {
-                Aspect::SetOut | Aspect::Lesson => {
+                Aspect::SetOut | Aspect::TakeOff | Aspect::Lesson | Aspect::Sheet => {
                     scene::draw(&Site::of(session.layout()), session.findings(), &wanted.marks)
                 }
                 Aspect::Flow => flow_scene(session.layout(), &outlook.flow, &self.trial),
