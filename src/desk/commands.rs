@@ -39,6 +39,8 @@ pub enum Command {
     NextPart,
     /// Selects the part before.
     PreviousPart,
+    /// Gives the keyboard to the numbers of what is selected.
+    Numbers,
     /// Everything in view.
     Fit,
     /// Nearer.
@@ -116,9 +118,9 @@ pub enum Entry {
 /// Every command, in the menu in which it stands. The bar, the keys and the list of commands all read this.
 pub static MENUS: [Menu; 4] = {
     use Command::{
-        About, Appearance, Ask, Delete, Escape, Fit, Glossary, Keys, LargerText, New, NextFinding, NextPart, Open,
-        PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess, RevealMore, Rules, Save, SaveAs, SmallerText,
-        Tour, Undo, Units, UsualText, ZoomIn, ZoomOut,
+        About, Appearance, Ask, Delete, Escape, Fit, Glossary, Keys, LargerText, New, NextFinding, NextPart, Numbers,
+        Open, PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess, RevealMore, Rules, Save, SaveAs,
+        SmallerText, Tour, Undo, Units, UsualText, ZoomIn, ZoomOut,
     };
     use Entry::{Below, Line, One, Several};
     [
@@ -139,7 +141,16 @@ pub static MENUS: [Menu; 4] = {
         },
         Menu {
             name: "Edit",
-            entries: &[One(Undo), One(Redo), Line, One(Delete), One(NextPart), One(PreviousPart), One(Escape)],
+            entries: &[
+                One(Undo),
+                One(Redo),
+                Line,
+                One(Delete),
+                One(NextPart),
+                One(PreviousPart),
+                One(Numbers),
+                One(Escape),
+            ],
         },
         Menu {
             name: "View",
@@ -237,6 +248,7 @@ impl Command {
             }
             Self::NextPart => about("Next part", "Select the next part", const { &[plain(Key::PageDown)] }),
             Self::PreviousPart => about("Previous part", "Select the part before", const { &[plain(Key::PageUp)] }),
+            Self::Numbers => about("Its numbers", "Go to Particulars by keyboard", const { &[plain(Key::F2)] }),
             Self::Fit => about("Fit", "Bring everything into view", const { &[plain(Key::F)] }),
             Self::ZoomIn => about("Nearer", "Show less, larger", const { &[plain(Key::Plus), plain(Key::Equals)] }),
             Self::ZoomOut => about("Farther", "Show more, smaller", const { &[plain(Key::Minus)] }),
