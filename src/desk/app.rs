@@ -81,7 +81,7 @@ pub struct Desk {
     pub(super) habits: Habits,
     pub(super) tour: Option<Tour>,
     stores: Stores,
-    particulars: Particulars,
+    pub(super) particulars: Particulars,
     findings: FindingsList,
     warmth: WarmthPanel,
     pub(super) flowing: Flowing,

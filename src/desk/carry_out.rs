@@ -149,6 +149,7 @@ impl Desk {
             Command::Escape => self.escape(),
             Command::NextPart => self.step_part(Step::Onward),
             Command::PreviousPart => self.step_part(Step::Back),
+            Command::Numbers => self.particulars.take_keyboard(),
             Command::Fit => self.canvas.fit_wanted = true,
             Command::ZoomIn => self.canvas.zoom(ZOOM_STEP),
             Command::ZoomOut => self.canvas.zoom(1.0 / ZOOM_STEP),

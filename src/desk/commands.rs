@@ -48,6 +48,8 @@ pub enum Command {
     NextPart,
     /// Selects the part before.
     PreviousPart,
+    /// Gives the keyboard to the numbers of what is selected.
+    Numbers,
     /// Everything in view.
     Fit,
     /// Nearer.
@@ -126,8 +128,8 @@ pub enum Entry {
 pub static MENUS: [Menu; 4] = {
     use Command::{
         About, Appearance, Ask, Delete, EnterSurvey, Escape, Fit, Glossary, Keys, LargerText, New, NextFinding,
-        NextPart, Open, PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess, RevealMore, Rules, Save, SaveAs,
-        SmallerText, Start, Tour, Undo, Units, UsualText, Variants, ZoomIn, ZoomOut,
+        NextPart, Numbers, Open, PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess, RevealMore, Rules,
+        Save, SaveAs, SmallerText, Start, Tour, Undo, Units, UsualText, Variants, ZoomIn, ZoomOut,
     };
     use Entry::{Below, Line, One, Several};
     [
@@ -161,6 +163,7 @@ pub static MENUS: [Menu; 4] = {
                 Line,
                 One(NextPart),
                 One(PreviousPart),
+                One(Numbers),
                 One(Escape),
             ],
         },
@@ -272,6 +275,7 @@ impl Command {
             }
             Self::NextPart => about("Next part", "Select the next part", const { &[plain(Key::PageDown)] }),
             Self::PreviousPart => about("Previous part", "Select the part before", const { &[plain(Key::PageUp)] }),
+            Self::Numbers => about("Its numbers", "Go to Particulars by keyboard", const { &[plain(Key::F2)] }),
             Self::Fit => about("Fit", "Bring everything into view", const { &[plain(Key::F)] }),
             Self::ZoomIn => about("Nearer", "Show less, larger", const { &[plain(Key::Plus), plain(Key::Equals)] }),
             Self::ZoomOut => about("Farther", "Show more, smaller", const { &[plain(Key::Minus)] }),

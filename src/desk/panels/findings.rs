@@ -89,7 +89,12 @@ fn empty_words(session: &Session, outlook: &Outlook) -> String {
     if hidden == 0 {
         "There is nothing to judge yet.".to_owned()
     } else if outlook.shown.contains(&Verdict::Breach) && counts.breach + counts.marginal + counts.unknown == 0 {
-        format!("Nothing is breached, marginal or unknown. {hidden} rules are met; show them with the button above.")
+        match outlook.voice {
+            Voice::Plain => format!("Nothing is wrong or open. {hidden} things are as they should be."),
+            Voice::Trade | Voice::Teaching => format!(
+                "Nothing is breached, marginal or unknown. {hidden} rules are met; show them with the button above."
+            ),
+        }
     } else {
         format!("{hidden} findings are hidden by the buttons above.")
     }
