@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use glam::DVec2;
 
-use super::{Command, FlowQuestion, Playing, Stock};
+use super::{Command, FlowQuestion, LessonAction, Playing, Stock};
 use crate::catalogue::{Insulant, TubeMaterial};
 use crate::finding::FindingKey;
 use crate::geom::Point;
@@ -63,6 +63,8 @@ pub enum Action {
     AskFlow(FlowQuestion),
     /// Plays a trial on, or holds it, or puts it at a share of its time.
     Play(Playing),
+    /// Does something in a lesson.
+    Lesson(LessonAction),
     /// Opens a file; asks first when there is unsaved work.
     OpenPath(PathBuf),
     /// Says what a word of the trade means.
@@ -121,11 +123,13 @@ pub enum Aspect {
     Warmth,
     /// What carries the weight.
     Timber,
+    /// Learning to see what is wrong.
+    Lesson,
 }
 
 impl Aspect {
     /// All of them, in the order in which they are offered.
-    pub const ALL: [Self; 4] = [Self::SetOut, Self::Flow, Self::Warmth, Self::Timber];
+    pub const ALL: [Self; 5] = [Self::SetOut, Self::Flow, Self::Warmth, Self::Timber, Self::Lesson];
 }
 
 /// How the layout is looked at; never part of its history.

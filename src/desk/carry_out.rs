@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use egui::{Context, Theme, ViewportCommand};
 
-use super::action::{Action, Grip, Shown, Tool};
+use super::action::{Action, Aspect, Grip, Shown, Tool};
 use super::app::{Burst, Desk};
 use super::asking::Asking;
 use super::bearing::Bearing;
@@ -13,7 +13,9 @@ use super::dialogs::{Answer, Dialog, PathQuestion, Purpose, Then};
 use super::examples::EXAMPLES;
 use super::flowing::Flowing;
 use super::guide::Guide;
+use super::starting::Starting;
 use super::tour::Tour;
+use super::variants::Variants;
 use super::warming::Warming;
 use super::{FlowQuestion, Playing};
 use crate::file::SaveError;
@@ -27,7 +29,7 @@ use crate::session::recovery::Recovered;
 use crate::session::settings::Appearance;
 
 /// How much nearer one step of zoom goes.
-const ZOOM_STEP: f64 = 1.25;
+pub(super) const ZOOM_STEP: f64 = 1.25;
 /// By how many per cent one step makes everything larger.
 const TEXT_STEP: i16 = 10;
 
@@ -105,6 +107,10 @@ impl Desk {
                 self.outlook.flow = question;
             }
             Action::Play(playing) => self.outlook.playing = playing,
+            Action::Lesson(action) => {
+                let now_s = ctx.input(|input| input.time);
+                self.lessons.act(action, &self.session, now_s);
+            }
             Action::OpenPath(path) => self.leave_for(ctx, Then::Open(path)),
             Action::SaveTo(path) => self.save_to(ctx, &path, None),
             Action::Explain(term) => self.dialog = Some(Dialog::Guide(Guide::on_words(Some(term)))),
@@ -112,8 +118,14 @@ impl Desk {
     }
 
     fn command(&mut self, ctx: &Context, command: Command) {
+        if self.outlook.aspect == Aspect::Lesson && self.lessons.takes(command) {
+            return;
+        }
         match command {
             Command::New => self.leave_for(ctx, Then::New),
+            Command::Start => self.dialog = Some(Dialog::Starting(Box::new(Starting::from_answers()))),
+            Command::EnterSurvey => self.dialog = Some(Dialog::Starting(Box::new(Starting::from_survey()))),
+            Command::Variants => self.dialog = Some(Dialog::Variants(Box::new(Variants::of(&self.session)))),
             Command::Example(number) => self.leave_for(ctx, Then::Example(number)),
             Command::Open => self.leave_for(ctx, Then::AskWhich),
             Command::Recent(place) => {
@@ -318,6 +330,7 @@ impl Desk {
         match then {
             Then::New => self.take_up(Session::new(Layout::default())),
             Then::Example(number) => self.take_up(Session::new(EXAMPLES[number].layout())),
+            Then::TakeLayout(layout) => self.take_up(Session::unsaved(*layout)),
             Then::AskWhich => {
                 let likely = self.session.path().map(|path| path.display().to_string()).unwrap_or_default();
                 self.dialog = Some(Dialog::Path(PathQuestion::new(Purpose::Open, likely)));
@@ -416,6 +429,9 @@ impl Desk {
         match answer {
             Answer::SaveFirst(then) => self.save(ctx, Some(then)),
             Answer::Discard(then) => self.go_on(ctx, then),
+            Answer::TakeLayout(layout) => self.leave_for(ctx, Then::TakeLayout(layout)),
+            Answer::OpenVariant(path) => self.leave_for(ctx, Then::Open(path)),
+            Answer::KeepVariant(name) => self.keep_variant(&name),
             Answer::Open(path) => self.go_on(ctx, Then::Open(path)),
             Answer::SaveTo(path, then) => self.save_to(ctx, &path, then),
             Answer::WriteOver(path, then) => match self.session.overwrite(&path) {

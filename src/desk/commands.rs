@@ -14,6 +14,12 @@ use crate::session::settings::{MOST_RECENT, Measures};
 pub enum Command {
     /// A blank sheet.
     New,
+    /// A whole system from a few answers.
+    Start,
+    /// What a tape has found on site.
+    EnterSurvey,
+    /// Variants of the open layout, side by side.
+    Variants,
     /// An example, by its place in the list.
     Example(usize),
     /// Another file.
@@ -119,15 +125,17 @@ pub enum Entry {
 /// Every command, in the menu in which it stands. The bar, the keys and the list of commands all read this.
 pub static MENUS: [Menu; 4] = {
     use Command::{
-        About, Appearance, Ask, Delete, Escape, Fit, Glossary, Keys, LargerText, New, NextFinding, NextPart, Open,
-        PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess, RevealMore, Rules, Save, SaveAs, SmallerText,
-        Tour, Undo, Units, UsualText, ZoomIn, ZoomOut,
+        About, Appearance, Ask, Delete, EnterSurvey, Escape, Fit, Glossary, Keys, LargerText, New, NextFinding,
+        NextPart, Open, PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess, RevealMore, Rules, Save, SaveAs,
+        SmallerText, Start, Tour, Undo, Units, UsualText, Variants, ZoomIn, ZoomOut,
     };
     use Entry::{Below, Line, One, Several};
     [
         Menu {
             name: "File",
             entries: &[
+                One(Start),
+                One(EnterSurvey),
                 One(New),
                 Below("New from example", || (0..EXAMPLES.len()).map(Command::Example).collect()),
                 One(Open),
@@ -136,6 +144,7 @@ pub static MENUS: [Menu; 4] = {
                 Line,
                 One(Save),
                 One(SaveAs),
+                One(Variants),
                 Line,
                 One(Quit),
             ],
@@ -232,6 +241,17 @@ impl Command {
         let about = |name, description, shortcuts| About { name, description, shortcuts };
         match self {
             Self::New => about("New", "Begin on a blank sheet", const { &[ctrl(Key::N)] }),
+            Self::Start => about(
+                "Start from answers…",
+                "Draw a whole system from a few answers about the house",
+                const { &[ctrl_shift(Key::N)] },
+            ),
+            Self::EnterSurvey => about("Enter a survey…", "Draw what a tape has found on site", &[]),
+            Self::Variants => about(
+                "Variants side by side…",
+                "Keep variants of this layout, and compare findings, heads and take-off",
+                const { &[plain(Key::V)] },
+            ),
             Self::Example(number) => {
                 about(super::examples::EXAMPLES[number].name, "Begin from this example; it is not changed", &[])
             }
@@ -265,6 +285,9 @@ impl Command {
                 }
                 Aspect::Timber => {
                     about("Timber", "What carries the weight, and how hard it works", const { &[plain(Key::Num4)] })
+                }
+                Aspect::Lesson => {
+                    about("Lesson", "Spot the fault, demonstrations and sums", const { &[plain(Key::Num5)] })
                 }
             },
             Self::Appearance => about("Light or dark", "Change between light and dark paper", &[]),

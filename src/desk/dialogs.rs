@@ -13,20 +13,28 @@ use egui::{Context, Frame, Id, Key, Label, Modal, RichText, TextEdit, Ui};
 
 use super::asking::Asking;
 use super::guide::Guide;
+use super::starting::Starting;
+use super::variants::Variants;
 use super::{Command, Outlook};
+use crate::layout::Layout;
 use crate::session::Session;
 use crate::session::recovery::Recovered;
 
 /// The ending of a layout's file.
 const ENDING: &str = ".loft.ron";
+/// How wide a question is, and a form or a table, in points.
+const USUAL: f32 = 560.0;
+const WIDE: f32 = 860.0;
 
 /// What to go on with after a question.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Then {
     /// A blank sheet.
     New,
     /// An example.
     Example(usize),
+    /// A layout that has just been set out.
+    TakeLayout(Box<Layout>),
     /// The question which file.
     AskWhich,
     /// A file.
@@ -75,6 +83,10 @@ pub enum Dialog {
     Ask(Asking),
     /// Rules, words of the trade, and what the program is.
     Guide(Guide),
+    /// Where a layout begins.
+    Starting(Box<Starting>),
+    /// Variants side by side.
+    Variants(Box<Variants>),
     /// What mouse and keyboard do.
     Keys,
 }
@@ -100,7 +112,7 @@ pub struct PathQuestion {
 }
 
 /// What a path is asked for.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Purpose {
     /// To read from.
     Open,
@@ -109,7 +121,7 @@ pub enum Purpose {
 }
 
 /// What was answered.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Answer {
     /// Save, then go on.
     SaveFirst(Then),
@@ -125,6 +137,12 @@ pub enum Answer {
     TakeUp(Recovered),
     /// Throw away what was left behind.
     ThrowAway(Recovered),
+    /// Go on with a layout that has just been set out.
+    TakeLayout(Box<Layout>),
+    /// Keep the open layout as a variant of this name, beside its file.
+    KeepVariant(String),
+    /// Go on with a variant.
+    OpenVariant(PathBuf),
     /// Give a command.
     Give(Command),
     /// Choose another name.
@@ -146,7 +164,8 @@ impl Dialog {
     pub fn ui(&mut self, ctx: &Context, session: &Session, outlook: &Outlook) -> Option<Answer> {
         let frame = Frame::popup(&ctx.global_style()).inner_margin(16.0);
         let modal = Modal::new(Id::unique("dialog")).frame(frame).show(ctx, |ui| {
-            ui.set_width((ctx.content_rect().width() - 60.0).min(560.0));
+            let most = if matches!(self, Self::Starting(_) | Self::Variants(_)) { WIDE } else { USUAL };
+            ui.set_width((ctx.content_rect().width() - 60.0).min(most));
             match self {
                 Self::Unsaved(then) => unsaved(ui, then),
                 Self::Path(question) => question.ui(ui),
@@ -156,6 +175,8 @@ impl Dialog {
                 Self::Changed { path, loses_work } => changed(ui, path, *loses_work),
                 Self::Ask(asking) => asking.ui(ui, session, outlook),
                 Self::Guide(guide) => guide.ui(ui, session, outlook),
+                Self::Starting(starting) => starting.ui(ui, session),
+                Self::Variants(variants) => variants.ui(ui, session),
                 Self::Keys => keys(ui),
             }
         });

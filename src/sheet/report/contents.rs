@@ -100,7 +100,7 @@ fn in_full(blocks: &mut Vec<Block>, finding: &Finding, voice: Voice) {
     let verdict = finding.judged.verdict.words();
     blocks.push(Block::Section(format!(
         "{} ({verdict}, {}): {}",
-        rule.prose.title(),
+        finding.title(),
         finding.weight.words(),
         finding.subject_words()
     )));

@@ -1,6 +1,7 @@
 //! Particulars: every number and choice of the selected part, or of the house when nothing is selected.
 
 mod building;
+mod climate;
 mod fields;
 mod held;
 mod notes;
@@ -10,6 +11,7 @@ mod vessels;
 
 use egui::{RichText, ScrollArea, Ui};
 
+pub use self::climate::climate_fields;
 pub use self::fields::{Fields, row};
 use crate::desk::canvas;
 use crate::desk::{Action, Command, Grip, Outlook};
@@ -53,7 +55,7 @@ impl Particulars {
         ScrollArea::vertical().id_salt(("particulars", scope)).auto_shrink(false).show(ui, |ui| {
             ui.push_id(scope, |ui| match part {
                 Some(part) => self.part_ui(ui, session.layout(), part, actions),
-                None => building::ui(ui, &mut self.fields, session.layout(), outlook.piece, actions),
+                None => building::ui(ui, &mut self.fields, session.layout(), outlook, actions),
             });
         });
     }
