@@ -345,7 +345,8 @@ impl Desk {
         // Digits and letters are the length of the next stretch while a run is drawn.
         let drawing = self.canvas.takes_typing();
         for (command, shortcut) in shortcuts() {
-            let text_needs_it = shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo);
+            let text_needs_it =
+                shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo | Command::Arrange(_));
             let is_text = drawing && shortcut.modifiers.is_none() && command != Command::Escape;
             if !(typing && text_needs_it) && !is_text && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
                 self.actions.push(Action::Command(command));
