@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use glam::DVec2;
 
+use super::mending::{MendAsk, MendLook};
 use super::{Command, FlowQuestion, Handing, LessonAction, Playing, Stock};
 use crate::catalogue::{Insulant, TubeMaterial};
 use crate::finding::FindingKey;
@@ -65,6 +66,8 @@ pub enum Action {
     Play(Playing),
     /// Does something in a lesson.
     Lesson(LessonAction),
+    /// Something of mending.
+    Mend(MendAsk),
     /// Opens a file; asks first when there is unsaved work.
     OpenPath(PathBuf),
     /// Says what a word of the trade means.
@@ -156,6 +159,8 @@ pub struct Outlook {
     pub piece: Option<Piece>,
     /// The finding whose working is shown.
     pub chosen: Option<FindingKey>,
+    /// How mending is looked at, while it is.
+    pub mend: Option<MendLook>,
     /// The finding under the pointer, in the list or on the drawing.
     pub lit: Option<FindingKey>,
     /// The reading in which findings speak.
@@ -190,6 +195,7 @@ impl Default for Outlook {
             also: Vec::new(),
             piece: None,
             chosen: None,
+            mend: None,
             lit: None,
             voice: Voice::Trade,
             settings: Settings::default(),

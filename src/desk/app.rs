@@ -15,6 +15,7 @@ use super::habits::Habits;
 use super::handing::HandedOver;
 use super::keeping::Keeping;
 use super::lessons::Lessons;
+use super::mending::{Mending, Scope};
 use super::panels::{self, FindingsList, Particulars, Stores, WarmthPanel};
 use super::tour::Tour;
 use super::warming::Warming;
@@ -89,6 +90,7 @@ pub struct Desk {
     pub(super) bearing: Bearing,
     pub(super) lessons: Lessons,
     pub(super) handed: HandedOver,
+    pub(super) mending: Mending,
     title: String,
 }
 
@@ -129,6 +131,7 @@ impl Desk {
             bearing: Bearing::default(),
             lessons: Lessons::default(),
             handed: HandedOver::default(),
+            mending: Mending::default(),
             title: String::new(),
         }
     }
@@ -172,6 +175,12 @@ impl Desk {
         &self.outlook
     }
 
+    /// What came of mending, while it is looked at.
+    #[must_use]
+    pub const fn mending(&self) -> &Mending {
+        &self.mending
+    }
+
     /// Where a point of the section is on the screen.
     #[must_use]
     pub fn screen_from_section(&self, point: glam::DVec2) -> egui::Pos2 {
@@ -195,6 +204,7 @@ impl Desk {
         }
         self.hear_export();
         self.forget_what_is_gone();
+        self.mending.tend(ctx, &self.session, self.outlook.mend.as_ref());
         self.keep_habits(ctx);
         self.show_title(ctx);
         let now = ctx.input(|input| input.time);
@@ -226,6 +236,7 @@ impl Desk {
         let Self { session, outlook, canvas, stores, particulars, findings, actions, lessons, .. } = self;
         let (flowing, warming, bearing, warmth) =
             (&mut self.flowing, &mut self.warming, &mut self.bearing, &mut self.warmth);
+        let mending = &self.mending;
         Panel::top("menu").frame(frame).show(ui, |ui| panels::menu(ui, session, outlook, actions));
         Panel::bottom("status")
             .frame(frame)
@@ -274,6 +285,9 @@ impl Desk {
                 Aspect::Warmth => return warmth.ui(ui, session, warming.found(session), outlook, actions),
                 Aspect::Timber => return panels::timber(ui, session, bearing.found(session)),
             }
+            if let Some(look) = &outlook.mend {
+                return panels::mend(ui, session, outlook, mending, look, actions);
+            }
             if outlook.chosen.is_some() {
                 let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
                 let half = (ui.available_height() * 0.48).max(160.0);
@@ -296,6 +310,7 @@ impl Desk {
                 Aspect::Flow => flowing.found(session, &outlook.flow).played.as_ref(),
                 _ => None,
             };
+            canvas.show_ghost(mending.ghost());
             canvas.ui(ui, session, outlook, played.and_then(|played| played.as_ref().ok()), actions);
         });
         self.windows_over_all(ui.ctx());
@@ -382,6 +397,14 @@ impl Desk {
         }
         let stands =
             |wanted: &crate::finding::FindingKey| self.session.findings().keyed().any(|(key, _)| key == *wanted);
+        let gone = match self.outlook.mend.as_ref().map(|look| &look.scope) {
+            Some(Scope::Parts(ids)) => ids.iter().any(|id| self.session.layout().part(id).is_none()),
+            Some(Scope::Finding(key)) => !stands(key),
+            Some(Scope::All) | None => false,
+        };
+        if gone {
+            self.outlook.mend = None;
+        }
         if self.outlook.chosen.as_ref().is_some_and(|key| !stands(key)) {
             self.outlook.chosen = None;
         }

@@ -13,6 +13,7 @@ use super::dialogs::{Answer, Dialog, PathQuestion, Purpose, Then};
 use super::examples::EXAMPLES;
 use super::flowing::Flowing;
 use super::guide::Guide;
+use super::mending::{MendAsk, Scope};
 use super::starting::Starting;
 use super::tour::Tour;
 use super::variants::Variants;
@@ -106,6 +107,7 @@ impl Desk {
                 self.outlook.playing = Playing::default();
                 self.outlook.flow = question;
             }
+            Action::Mend(ask) => self.mend(ask),
             Action::Play(playing) => self.outlook.playing = playing,
             Action::Lesson(action) => {
                 let now_s = ctx.input(|input| input.time);
@@ -153,6 +155,8 @@ impl Desk {
             Command::Fit => self.canvas.fit_wanted = true,
             Command::ZoomIn => self.canvas.zoom(ZOOM_STEP),
             Command::ZoomOut => self.canvas.zoom(1.0 / ZOOM_STEP),
+            Command::MendAll => self.mend(MendAsk::Begin(Scope::All)),
+            Command::MendFinding | Command::MendSelection => self.mend_what_is_at_hand(command),
             Command::Look(aspect) => self.outlook.aspect = aspect,
             Command::Appearance => {
                 let dark = ctx.theme() != Theme::Dark;
@@ -247,6 +251,8 @@ impl Desk {
             self.canvas.give_up();
         } else if self.outlook.tool != Tool::Pick {
             self.outlook.tool = Tool::Pick;
+        } else if self.outlook.mend.is_some() {
+            self.outlook.mend = None;
         } else if self.outlook.grip().is_some() {
             self.outlook.let_go();
         } else {
@@ -372,7 +378,7 @@ impl Desk {
         self.session.choose_profile(chosen);
         self.outlook.let_go();
         self.outlook.chosen = None;
-        self.outlook.lit = None;
+        (self.outlook.lit, self.outlook.mend) = (None, None);
         self.outlook.tool = Tool::Pick;
         // Revisions begin anew with each layout, and taps are asked about by their place in it.
         (self.outlook.flow, self.outlook.playing) = (FlowQuestion::default(), Playing::default());

@@ -17,6 +17,7 @@ mod habits;
 mod handing;
 mod keeping;
 mod lessons;
+mod mending;
 mod panels;
 mod starting;
 mod stock;
@@ -35,6 +36,7 @@ pub use exporting::Form;
 pub use flowing::{FlowQuestion, Playing, Trial};
 pub use handing::{Handing, Sought};
 pub use lessons::{LessonAction, Lessons};
+pub use mending::{MendAsk, Mending, Scope, Showing};
 pub use stock::Stock;
 
 use crate::session::Session;
