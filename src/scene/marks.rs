@@ -151,19 +151,12 @@ fn somewhere_on(site: &Site<'_>, part: &crate::layout::Id) -> Option<DVec2> {
     site.locate(&Place::middle(part))
 }
 
-/// Prose titles name the fault; a note must not accuse where nothing is known to be at fault.
+/// A note must not accuse where nothing is told: there it names the part.
 fn title(finding: &Finding) -> String {
-    let fault = finding.rule.prose.title();
     match finding.judged.verdict {
-        Verdict::Breach | Verdict::Marginal => fault.to_owned(),
         Verdict::Unknown => finding.subject_words(),
-        Verdict::Meets => format!("Not found: {}", uncapital(fault)),
+        _ => finding.title(),
     }
-}
-
-fn uncapital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 /// What is there and what is asked, with the verdict in a word.

@@ -110,6 +110,9 @@ impl Room {
         };
         for stroke in strokes {
             room.ink_stroke(&stroke.drawn);
+            if let Some((low, high)) = stroke.drawn.words_box(scale) {
+                room.take(PaperBox { low: low / scale, high: high / scale });
+            }
         }
         room
     }

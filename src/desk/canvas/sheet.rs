@@ -59,14 +59,20 @@ impl Sheet {
     pub fn strokes(&mut self, session: &Session, outlook: &Outlook, view: &View, lit: LitFrom) -> &[Stroke] {
         let wanted = From {
             revision: session.revision(),
-            marks: if outlook.aspect == Aspect::SetOut { marks(session, outlook, lit) } else { Marks::none() },
+            marks: match outlook.aspect {
+                Aspect::SetOut => marks(session, outlook, lit),
+                Aspect::Lesson => Marks { chosen: outlook.chosen.clone(), ..Marks::none() },
+                _ => Marks::none(),
+            },
             aspect: outlook.aspect,
             flow: outlook.flow.clone(),
             trial: self.trial.clone(),
         };
         if self.drawn_from.as_ref() != Some(&wanted) {
             self.scene = match outlook.aspect {
-                Aspect::SetOut => scene::draw(&Site::of(session.layout()), session.findings(), &wanted.marks),
+                Aspect::SetOut | Aspect::Lesson => {
+                    scene::draw(&Site::of(session.layout()), session.findings(), &wanted.marks)
+                }
                 Aspect::Flow => flow_scene(session.layout(), &outlook.flow, &self.trial),
                 Aspect::Warmth => warmth_scene(session.layout()),
                 Aspect::Timber => timber_scene(session.layout()),

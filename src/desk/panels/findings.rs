@@ -163,7 +163,7 @@ impl Row<'_> {
 
     fn name(&self) -> String {
         let verdict = self.finding.judged.verdict.said(self.outlook.voice);
-        format!("{verdict}: {}, {}", self.finding.rule.prose.title(), self.finding.subject_words())
+        format!("{verdict}: {}, {}", self.finding.title(), self.finding.subject_words())
     }
 
     fn contents(&self, ui: &mut Ui, chosen: bool) {
@@ -179,7 +179,7 @@ impl Row<'_> {
             ui.add(Label::new(RichText::new(self.finding.weight.words()).weak()));
             ui.add(Label::new(RichText::new(self.finding.subject_words()).weak()));
         });
-        ui.add(Label::new(RichText::new(self.finding.rule.prose.title()).strong()).wrap());
+        ui.add(Label::new(RichText::new(self.finding.title()).strong()).wrap());
         let words = self.finding.words(self.outlook.voice);
         ui.add(Label::new(if chosen { words } else { brief(&words) }).wrap());
         if self.outlook.voice != Voice::Trade && chosen {

@@ -46,7 +46,10 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>, 
 /// What the tool in hand waits for.
 fn hint(layout: &crate::layout::Layout, outlook: &Outlook) -> String {
     match (&outlook.tool, outlook.grip()) {
-        (Tool::Pick, None) => "Click a part to select it, drag to move it; scroll pans, Ctrl+scroll zooms".to_owned(),
+        (Tool::Pick, None) => {
+            "Click a part to select it, drag to move it, drag a box about several; scroll pans, Ctrl+scroll zooms"
+                .to_owned()
+        }
         (Tool::Pick, Some(grip)) => {
             let name = grip.name(layout);
             format!("{name} selected: drag or arrow keys move it, Delete removes it, Esc lets go")
@@ -54,6 +57,10 @@ fn hint(layout: &crate::layout::Layout, outlook: &Outlook) -> String {
         (Tool::Place(stock), _) => {
             format!("Placing a {}: {}; Alt suspends snapping, Esc puts it down", stock.name(), stock.held_by())
         }
+        (Tool::Insulate, _) => "Insulating: drag along a pipe, or click a stretch; Esc puts it down".to_owned(),
+        (Tool::Bare, _) => "Baring: drag along an insulated pipe, or click a stretch; Esc puts it down".to_owned(),
+        (Tool::Fit(kind), _) => format!("Fitting a {}: click on a pipe; Shift keeps it in hand", kind.words()),
+        (Tool::Tape, _) => "Tape: click one feature, then the other; Esc puts it down".to_owned(),
         (Tool::Pipe(service), _) => {
             format!(
                 "Drawing {}: click where it begins, then bends; Shift frees the angle, Enter ends it, Backspace takes back",

@@ -39,7 +39,7 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
     };
     let palette = Palette::of(ui.visuals());
     ScrollArea::vertical().id_salt("working").auto_shrink(false).show(ui, |ui| {
-        ui.add(Label::new(RichText::new(finding.rule.prose.title()).strong()).wrap());
+        ui.add(Label::new(RichText::new(finding.title()).strong()).wrap());
         stand(ui, finding, outlook.voice, palette);
         for line in finding.working() {
             ui.add(Label::new(RichText::new(line).monospace()).wrap());
