@@ -2,16 +2,19 @@
 
 mod abreast;
 mod check;
+mod compare;
 mod draw;
 mod flow;
 mod folders;
 mod frost;
+mod lesson;
 mod mend;
 mod page;
 mod papers;
 mod profile;
 mod report;
 mod rules;
+mod start;
 mod sum;
 mod takeoff;
 mod trial;
@@ -49,6 +52,7 @@ pub struct Command {
 
 /// Every headless command, in the order in which help lists them.
 pub static COMMANDS: &[Command] = &[
+    start::COMMAND,
     check::COMMAND,
     draw::COMMAND,
     report::COMMAND,
@@ -56,6 +60,8 @@ pub static COMMANDS: &[Command] = &[
     flow::COMMAND,
     trial::COMMAND,
     mend::COMMAND,
+    compare::COMMAND,
+    lesson::COMMAND,
     rules::COMMAND,
     sum::COMMAND,
     papers::MANUAL,

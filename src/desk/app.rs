@@ -5,6 +5,7 @@ use std::time::Duration;
 use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, UiBuilder, ViewportCommand};
 
 use super::action::{Action, Aspect, Grip, Outlook};
+use super::arranging::Copied;
 use super::bearing::Bearing;
 use super::canvas::Canvas;
 use super::commands::{Command, shortcuts};
@@ -12,6 +13,7 @@ use super::dialogs::{Dialog, Then};
 use super::flowing::Flowing;
 use super::habits::Habits;
 use super::keeping::Keeping;
+use super::lessons::Lessons;
 use super::panels::{self, FindingsList, Particulars, Stores, WarmthPanel};
 use super::tour::Tour;
 use super::warming::Warming;
@@ -29,6 +31,10 @@ const LEAST_PARTICULARS: f32 = 300.0;
 /// A trial is played in so long, s, whatever time it tells of; more slowly before a class.
 const PLAYED_IN_S: f64 = 15.0;
 const TAUGHT_IN_S: f64 = 45.0;
+
+/// The lesson's panel takes this share of the window, and so many points at most: its words are read from afar.
+const LESSON_SHARE: f32 = 0.32;
+const LESSON_MOST: f32 = 520.0;
 
 /// The left and right panels.
 const PANELS: [SidePanel; 2] = [
@@ -69,6 +75,8 @@ pub struct Desk {
     /// The question about unsaved work has been answered: the next close goes through.
     pub(super) may_close: bool,
     pub(super) keeping: Option<Keeping>,
+    /// What was copied last, and how often it has been put down since.
+    pub(super) copied: Copied,
     pub(super) habits: Habits,
     pub(super) tour: Option<Tour>,
     stores: Stores,
@@ -78,6 +86,7 @@ pub struct Desk {
     pub(super) flowing: Flowing,
     pub(super) warming: Warming,
     pub(super) bearing: Bearing,
+    pub(super) lessons: Lessons,
     title: String,
 }
 
@@ -106,6 +115,7 @@ impl Desk {
             burst: None,
             may_close: false,
             keeping: None,
+            copied: Copied::default(),
             habits: Habits::default(),
             tour: None,
             stores: Stores::default(),
@@ -115,6 +125,7 @@ impl Desk {
             flowing: Flowing::default(),
             warming: Warming::default(),
             bearing: Bearing::default(),
+            lessons: Lessons::default(),
             title: String::new(),
         }
     }
@@ -133,6 +144,17 @@ impl Desk {
             let title = copy.layout().map(|layout| layout.heading.title).unwrap_or_default();
             Dialog::Recovered { copy, title }
         });
+    }
+
+    /// Keeps the course record in a file from now on.
+    pub fn keep_record_in(&mut self, path: std::path::PathBuf) {
+        self.lessons.keep_record_in(path);
+    }
+
+    /// The lesson under way.
+    #[must_use]
+    pub const fn lessons(&self) -> &Lessons {
+        &self.lessons
     }
 
     /// The open layout.
@@ -177,6 +199,9 @@ impl Desk {
             ctx.request_repaint_after(after);
         }
         self.play_on(ctx);
+        if self.outlook.aspect == Aspect::Lesson {
+            self.lessons.tick(ctx);
+        }
     }
 
     /// A trial that plays goes on a little in each frame, and stops at its end.
@@ -194,7 +219,7 @@ impl Desk {
     /// Lays out the panels and the drawing.
     pub fn ui(&mut self, ui: &mut Ui) {
         let frame = Frame::side_top_panel(ui.style()).inner_margin(Margin::symmetric(8, 4));
-        let Self { session, outlook, canvas, stores, particulars, findings, actions, .. } = self;
+        let Self { session, outlook, canvas, stores, particulars, findings, actions, lessons, .. } = self;
         let (flowing, warming, bearing, warmth) =
             (&mut self.flowing, &mut self.warming, &mut self.bearing, &mut self.warmth);
         Panel::top("menu").frame(frame).show(ui, |ui| panels::menu(ui, session, outlook, actions));
@@ -203,6 +228,20 @@ impl Desk {
             .show(ui, |ui| panels::status(ui, session, outlook, canvas.at, canvas.snapped()));
         let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
         let side = frame.inner_margin(Margin::symmetric(8, 8));
+        if outlook.aspect == Aspect::Lesson {
+            let width = (ui.available_width() * LESSON_SHARE).clamp(right.range.min, LESSON_MOST);
+            let range = right.range.min..=LESSON_MOST;
+            Panel::right("lesson")
+                .frame(side)
+                .default_size(width)
+                .size_range(range)
+                .show(ui, |ui| panels::lesson(ui, lessons, session, actions));
+            if lessons.has_drawing() {
+                CentralPanel::no_frame().show(ui, |ui| lessons.drawing(ui));
+                self.windows_over_all(ui.ctx());
+                return;
+            }
+        }
         Panel::left("setting out").frame(side).default_size(left.usual).size_range(left.range).show(ui, |ui| {
             // Stores need so much and no more; Particulars have the rest.
             let most = (ui.available_height() - LEAST_PARTICULARS).max(120.0);
@@ -220,9 +259,9 @@ impl Desk {
             particulars.ui(&mut below, session, outlook, actions);
             ui.advance_cursor_after_rect(rest);
         });
-        Panel::right("judging").frame(side).default_size(right.usual).size_range(right.range).show(ui, |ui| {
+        let judging = |ui: &mut Ui| {
             match outlook.aspect {
-                Aspect::SetOut => {}
+                Aspect::SetOut | Aspect::Lesson => {}
                 Aspect::Flow => return panels::flow(ui, flowing.found(session, &outlook.flow), outlook, actions),
                 Aspect::Warmth => return warmth.ui(ui, session, warming.found(session), outlook, actions),
                 Aspect::Timber => return panels::timber(ui, session, bearing.found(session)),
@@ -240,7 +279,10 @@ impl Desk {
                     });
             }
             findings.ui(ui, session, outlook, actions);
-        });
+        };
+        if outlook.aspect != Aspect::Lesson {
+            Panel::right("judging").frame(side).default_size(right.usual).size_range(right.range).show(ui, judging);
+        }
         CentralPanel::no_frame().show(ui, |ui| {
             let played = match outlook.aspect {
                 Aspect::Flow => flowing.found(session, &outlook.flow).played.as_ref(),
@@ -248,14 +290,19 @@ impl Desk {
             };
             canvas.ui(ui, session, outlook, played.and_then(|played| played.as_ref().ok()), actions);
         });
+        self.windows_over_all(ui.ctx());
+    }
+
+    /// Questions and the tour; and another frame where something was asked for.
+    fn windows_over_all(&mut self, ctx: &Context) {
         if let Some(dialog) = &mut self.dialog
-            && let Some(answer) = dialog.ui(ui.ctx(), &self.session, &self.outlook)
+            && let Some(answer) = dialog.ui(ctx, &self.session, &self.outlook)
         {
-            self.answered(ui.ctx(), answer);
+            self.answered(ctx, answer);
         }
-        self.show_tour(ui.ctx());
+        self.show_tour(ctx);
         if !self.actions.is_empty() {
-            ui.ctx().request_repaint();
+            ctx.request_repaint();
         }
     }
 
@@ -286,9 +333,13 @@ impl Desk {
             return;
         }
         let typing = ctx.text_edit_focused();
+        self.hear_clipboard(ctx);
+        // Digits and letters are the length of the next stretch while a run is drawn.
+        let drawing = self.canvas.takes_typing();
         for (command, shortcut) in shortcuts() {
             let text_needs_it = shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo);
-            if !(typing && text_needs_it) && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
+            let is_text = drawing && shortcut.modifiers.is_none() && command != Command::Escape;
+            if !(typing && text_needs_it) && !is_text && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
                 self.actions.push(Action::Command(command));
             }
         }
@@ -311,6 +362,11 @@ impl Desk {
     fn forget_what_is_gone(&mut self) {
         if self.outlook.selected.as_ref().is_some_and(|id| self.session.layout().part(id).is_none()) {
             self.outlook.selected = None;
+        }
+        let layout = self.session.layout();
+        self.outlook.also.retain(|id| layout.part(id).is_some());
+        if self.outlook.selected.is_none() && !self.outlook.also.is_empty() {
+            self.outlook.selected = Some(self.outlook.also.remove(0));
         }
         if self.outlook.piece.is_some_and(|piece| self.session.layout().building.extent(piece).is_none()) {
             self.outlook.piece = None;

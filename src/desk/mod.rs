@@ -2,6 +2,7 @@
 
 mod action;
 mod app;
+mod arranging;
 mod asking;
 mod bearing;
 mod canvas;
@@ -13,18 +14,23 @@ mod flowing;
 mod guide;
 mod habits;
 mod keeping;
+mod lessons;
 mod panels;
+mod starting;
 mod stock;
 mod theme;
 mod tour;
+mod variants;
 mod warming;
 
 use std::path::PathBuf;
 
 pub use action::{Action, Aspect, Clipping, Grip, Outlook, Tool};
 pub use app::Desk;
+pub use arranging::Arrange;
 pub use commands::Command;
 pub use flowing::{FlowQuestion, Playing, Trial};
+pub use lessons::{LessonAction, Lessons};
 pub use stock::Stock;
 
 use crate::session::Session;
@@ -53,6 +59,9 @@ pub fn open(file: Option<PathBuf>) -> Result<(), String> {
                 desk.remember_in(folder.to_owned());
             }
             desk.keep_in(folder);
+        }
+        if let Some(path) = crate::session::course::path() {
+            desk.keep_record_in(path);
         }
         if let Some(path) = file {
             desk.push(Action::OpenPath(path));

@@ -1,9 +1,11 @@
 //! The open layout: its history, what is derived from it, and whether it is saved.
 
+pub mod course;
 mod disk;
 mod history;
 pub mod recovery;
 pub mod settings;
+pub mod variants;
 
 use std::sync::Arc;
 

@@ -3,6 +3,8 @@
 mod dxf;
 mod frame;
 mod furniture;
+mod handout;
+mod lesson;
 mod page;
 mod pdf;
 mod picture;
@@ -11,6 +13,9 @@ mod table;
 mod writer;
 
 pub use dxf::dxf;
+pub use lesson::{
+    answer_sheet, answers_form, record_csv, sums_answers, sums_answers_text, sums_sheet, sums_text, worksheet,
+};
 pub use picture::{SheetError, png};
 pub use table::takeoff_csv;
 

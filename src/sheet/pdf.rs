@@ -43,21 +43,37 @@ pub(super) fn pdf(
     theme: &Theme,
     heading: &Heading,
 ) -> Result<Vec<u8>, SheetError> {
+    book(&[(items, (width, height))], theme, &heading.title)
+}
+
+/// Pages of any size, one behind the other, as one PDF.
+pub(super) fn book(pages: &[(&[PageItem], (f64, f64))], theme: &Theme, title: &str) -> Result<Vec<u8>, SheetError> {
     // No tree of tags is given, so none is written.
     let settings = SerializeSettings { enable_tagging: false, ..SerializeSettings::default() };
-    written(items, (width, height), theme, heading, settings)
+    written(pages, theme, title, settings)
 }
 
 fn written(
+    pages: &[(&[PageItem], (f64, f64))],
+    theme: &Theme,
+    title: &str,
+    settings: SerializeSettings,
+) -> Result<Vec<u8>, SheetError> {
+    let mut document = Document::new_with(settings);
+    document.set_metadata(Metadata::new().title(title.to_owned()).language("en-GB".to_owned()));
+    for (items, size) in pages {
+        add_page(&mut document, items, *size, theme)?;
+    }
+    document.finish().map_err(|error| SheetError::Pdf(format!("{error:?}")))
+}
+
+fn add_page(
+    document: &mut Document,
     items: &[PageItem],
     (width, height): (f64, f64),
     theme: &Theme,
-    heading: &Heading,
-    settings: SerializeSettings,
-) -> Result<Vec<u8>, SheetError> {
+) -> Result<(), SheetError> {
     let failed = |what: &str| SheetError::Pdf(what.to_owned());
-    let mut document = Document::new_with(settings);
-    document.set_metadata(Metadata::new().title(heading.title.clone()).language("en-GB".to_owned()));
     let settings = PageSettings::from_wh((width * POINTS_IN_A_MM) as f32, (height * POINTS_IN_A_MM) as f32);
     let mut page = document.start_page_with(settings.ok_or_else(|| failed("the paper has no size"))?);
     let mut surface = page.surface();
@@ -72,7 +88,7 @@ fn written(
     surface.pop();
     surface.finish();
     page.finish();
-    document.finish().map_err(|error| SheetError::Pdf(format!("{error:?}")))
+    Ok(())
 }
 
 struct Writer<'a, 'b> {
@@ -224,7 +240,7 @@ mod tests {
             ascii_compatible: true,
             ..SerializeSettings::default()
         };
-        let bytes = written(&items, (420.0, 297.0), Theme::light(), &Heading::default(), settings).expect("a PDF");
+        let bytes = written(&[(&items, (420.0, 297.0))], Theme::light(), "", settings).expect("a PDF");
         let text = String::from_utf8_lossy(&bytes);
         let tokens: Vec<&str> = text.split_whitespace().collect();
         let numbers = |end: usize, count: usize| -> Option<Vec<f64>> {

@@ -56,6 +56,7 @@ fn title_block(blocks: &mut Vec<Block>, site: &Site<'_>) {
     for (name, words) in [
         ("Address", &heading.address),
         ("Drawn by", &heading.drawn_by),
+        ("Revision", &heading.revision),
         ("Date", &heading.date),
         ("Notes", &heading.notes),
     ] {

@@ -60,10 +60,10 @@ fn one_piece(ui: &mut Ui, fields: &mut Fields, building: &mut Building, piece: P
     match piece {
         Piece::Storey(number) => storeys(ui, fields, building, number..number + 1),
         Piece::Ceiling => ceiling(ui, fields, building),
-        Piece::Joists => joists(ui, fields, building),
+        Piece::Joists | Piece::JoistsFoot => joists(ui, fields, building),
         Piece::Roof | Piece::RoofPoint(_) => roof(ui, fields, building),
-        Piece::Hatch => hatch(ui, fields, building),
-        Piece::Wall(number) | Piece::WallFoot(number) | Piece::WallHead(number) => {
+        Piece::Hatch | Piece::HatchLeft | Piece::HatchRight => hatch(ui, fields, building),
+        Piece::Wall(number) | Piece::WallFoot(number) | Piece::WallHead(number) | Piece::WallFace(number) => {
             walls(ui, fields, building, number..number + 1);
         }
     }
@@ -75,6 +75,8 @@ fn title(ui: &mut Ui, fields: &mut Fields, heading: &mut Heading) {
         ("Address", &mut heading.address),
         ("Drawn by", &mut heading.drawn_by),
         ("Date", &mut heading.date),
+        ("Revision", &mut heading.revision),
+        ("Scale note", &mut heading.scale_note),
     ];
     for (name, line) in lines {
         if let Some(words) = fields.words(ui, name, line, |text| Ok(text.trim().to_owned())) {
