@@ -23,16 +23,19 @@
 //! sum: may use units, spelling, catalogue, layout, measure, water, heat, timber, rules
 //! takeoff: may use units, spelling, geom, catalogue, layout, measure, timber, rules, finding
 //! mend: may use units, num, geom, catalogue, layout, measure, water, heat, timber, rules, finding
+//! outset: may use units, catalogue, geom, layout, measure, heat, rules, finding
+//! compare: may use units, layout, measure, water, rules, finding, takeoff
 //! scene: may use units, geom, catalogue, layout, measure, water, heat, timber, rules, finding, mend
 //! lesson: may use units, spelling, num, geom, catalogue, layout, file, measure, water, rules, finding, sum, takeoff, mend, scene
 //! sheet: may use units, geom, layout, measure, water, heat, timber, rules, finding, sum, takeoff, scene, lesson
 //! session: may use units, geom, layout, file, measure, water, heat, timber, rules, finding, mend, lesson
-//! cli: may use units, spelling, catalogue, layout, file, measure, water, heat, timber, rules, finding, sum, takeoff, mend, scene, lesson, sheet, session
-//! desk: may use units, geom, catalogue, layout, file, measure, water, heat, timber, rules, finding, sum, takeoff, mend, scene, lesson, sheet, session
+//! cli: may use units, spelling, catalogue, layout, file, measure, water, heat, timber, rules, finding, sum, takeoff, mend, outset, compare, scene, lesson, sheet, session
+//! desk: may use units, geom, catalogue, layout, file, measure, water, heat, timber, rules, finding, sum, takeoff, mend, outset, compare, scene, lesson, sheet, session
 //! ```
 
 pub mod catalogue;
 pub mod cli;
+pub mod compare;
 #[cfg(feature = "desk")]
 pub mod desk;
 pub mod file;
@@ -44,6 +47,7 @@ pub mod lesson;
 pub mod measure;
 pub mod mend;
 pub mod num;
+pub mod outset;
 pub mod rules;
 pub mod scene;
 pub mod session;

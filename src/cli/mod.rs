@@ -2,6 +2,7 @@
 
 mod abreast;
 mod check;
+mod compare;
 mod draw;
 mod flow;
 mod folders;
@@ -9,9 +10,11 @@ mod frost;
 mod lesson;
 mod mend;
 mod page;
+mod papers;
 mod profile;
 mod report;
 mod rules;
+mod start;
 mod sum;
 mod takeoff;
 mod trial;
@@ -27,6 +30,7 @@ use crate::finding::Counts;
 use crate::layout::Layout;
 use crate::spelling::nearest;
 use page::{Page, paragraph};
+pub use papers::LICENCES_OF_CRATES;
 
 /// Nothing is breached.
 pub const EXIT_SOUND: u8 = 0;
@@ -48,6 +52,7 @@ pub struct Command {
 
 /// Every headless command, in the order in which help lists them.
 pub static COMMANDS: &[Command] = &[
+    start::COMMAND,
     check::COMMAND,
     draw::COMMAND,
     report::COMMAND,
@@ -55,9 +60,13 @@ pub static COMMANDS: &[Command] = &[
     flow::COMMAND,
     trial::COMMAND,
     mend::COMMAND,
+    compare::COMMAND,
     lesson::COMMAND,
     rules::COMMAND,
     sum::COMMAND,
+    papers::MANUAL,
+    papers::COMPLETIONS,
+    papers::LICENCES,
 ];
 
 /// What came of a command line.

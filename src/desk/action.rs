@@ -5,13 +5,13 @@ use std::path::PathBuf;
 use glam::DVec2;
 
 use super::{Command, FlowQuestion, LessonAction, Playing, Stock};
-use crate::catalogue::TubeMaterial;
+use crate::catalogue::{Insulant, TubeMaterial};
 use crate::finding::FindingKey;
 use crate::geom::Point;
-use crate::layout::{Edit, End, Id, Layout, Piece, Run, Service};
+use crate::layout::{Edit, End, Id, InLineKind, Layout, Piece, Run, Service};
 use crate::rules::{Term, Verdict, Voice};
 use crate::session::settings::Settings;
-use crate::units::{Length, Size};
+use crate::units::{Gradient, Size};
 
 /// Something that a panel or the canvas asks for; `Desk` carries it out before the next frame is painted.
 #[derive(Debug, Clone)]
@@ -37,6 +37,8 @@ pub enum Action {
     Nudge(DVec2),
     /// Selects a part, or nothing.
     Select(Option<Id>),
+    /// Selects several parts, the first of which the others are aligned with.
+    SelectAll(Vec<Id>),
     /// Selects a piece of the building.
     SelectPiece(Piece),
     /// Chooses a finding, or none.
@@ -49,6 +51,10 @@ pub enum Action {
     Tube(Option<(TubeMaterial, Size)>),
     /// How the runs that are drawn next are clipped.
     Clip(Clipping),
+    /// The fall of level stretches that are drawn next.
+    Fall(Option<Gradient>),
+    /// The insulation that is put on next.
+    Insulate(Option<Size>, Option<Insulant>),
     /// Shows or hides the findings of a verdict.
     Show(Verdict, Shown),
     /// Says something in the status line.
@@ -95,6 +101,14 @@ pub enum Tool {
     Place(Stock),
     /// Draws a pipe run.
     Pipe(Service),
+    /// Insulates runs from press to release.
+    Insulate,
+    /// Bares runs from press to release.
+    Bare,
+    /// Puts a valve, drain cock or pump on a run.
+    Fit(InLineKind),
+    /// Measures from one feature to another.
+    Tape,
 }
 
 /// What the drawing shows beside the parts.
@@ -129,6 +143,8 @@ pub struct Outlook {
     pub playing: Playing,
     /// The selected part.
     pub selected: Option<Id>,
+    /// Further parts that are selected with it.
+    pub also: Vec<Id>,
     /// The selected piece of the building; never together with a part.
     pub piece: Option<Piece>,
     /// The finding whose working is shown.
@@ -147,6 +163,10 @@ pub struct Outlook {
     pub tube: Option<(TubeMaterial, Size)>,
     /// How the next runs are clipped.
     pub clipping: Clipping,
+    /// The fall of level stretches of the next runs; none means level.
+    pub fall: Option<Gradient>,
+    /// The insulation that is put on next: its thickness and what it is made of.
+    pub insulation: (Option<Size>, Option<Insulant>),
     /// Verdicts whose findings are listed.
     pub shown: Vec<Verdict>,
     /// What the status line says.
@@ -160,6 +180,7 @@ impl Default for Outlook {
             flow: FlowQuestion::default(),
             playing: Playing::default(),
             selected: None,
+            also: Vec::new(),
             piece: None,
             chosen: None,
             lit: None,
@@ -169,6 +190,8 @@ impl Default for Outlook {
             tool: Tool::Pick,
             tube: None,
             clipping: Clipping::NotTold,
+            fall: None,
+            insulation: (None, None),
             shown: vec![Verdict::Breach, Verdict::Marginal, Verdict::Unknown],
             said: String::new(),
         }
@@ -180,6 +203,8 @@ impl Default for Outlook {
 pub enum Grip {
     /// A part of the system.
     Part(Id),
+    /// Several parts, two or more.
+    Group(Vec<Id>),
     /// A piece of the building.
     Piece(Piece),
 }
@@ -190,6 +215,7 @@ impl Grip {
     pub fn name(&self, layout: &Layout) -> String {
         match self {
             Self::Part(id) => id.spoken(),
+            Self::Group(ids) => format!("{} parts", ids.len()),
             Self::Piece(piece) => layout.building.name(*piece),
         }
     }
@@ -198,19 +224,39 @@ impl Grip {
     #[must_use]
     pub fn moved(&self, layout: &Layout, by: DVec2) -> Edit {
         match self {
-            Self::Part(id) => {
-                Edit::Shift { parts: layout.with_what_stands_on(id), right: Length::mm(by.x), up: Length::mm(by.y) }
-            }
+            Self::Part(id) => layout.moved_together(std::slice::from_ref(id), by),
+            Self::Group(ids) => layout.moved_together(ids, by),
             Self::Piece(piece) => Edit::Building(Box::new(layout.building.with_moved(*piece, by))),
         }
     }
 
-    /// The change that takes it away.
+    /// The changes that take it away.
     #[must_use]
-    pub fn removed(&self, layout: &Layout) -> Edit {
+    pub fn removed(&self, layout: &Layout) -> Vec<Edit> {
         match self {
-            Self::Part(id) => Edit::Remove(id.clone()),
-            Self::Piece(piece) => Edit::Building(Box::new(layout.building.without(*piece))),
+            Self::Part(id) => vec![Edit::Remove(id.clone())],
+            Self::Group(ids) => layout.removed_together(ids),
+            Self::Piece(piece) => vec![Edit::Building(Box::new(layout.building.without(*piece)))],
+        }
+    }
+
+    /// Which ways it can be moved: 1 across or up where it can, 0 where it cannot.
+    #[must_use]
+    pub fn freedom(&self, layout: &Layout) -> DVec2 {
+        match self {
+            Self::Part(id) => layout.freedom(std::slice::from_ref(id)),
+            Self::Group(ids) => layout.freedom(ids),
+            Self::Piece(piece) => piece.freedom(),
+        }
+    }
+
+    /// What holds it, in words; empty when nothing does.
+    #[must_use]
+    pub fn holding_words(&self, layout: &Layout) -> String {
+        match self {
+            Self::Part(id) => layout.holding_words(std::slice::from_ref(id)),
+            Self::Group(ids) => layout.holding_words(ids),
+            Self::Piece(_) => String::new(),
         }
     }
 
@@ -219,6 +265,7 @@ impl Grip {
     pub fn select(&self) -> Action {
         match self {
             Self::Part(id) => Action::Select(Some(id.clone())),
+            Self::Group(ids) => Action::SelectAll(ids.clone()),
             Self::Piece(piece) => Action::SelectPiece(*piece),
         }
     }
@@ -242,7 +289,30 @@ impl Outlook {
     /// What is selected, if anything is.
     #[must_use]
     pub fn grip(&self) -> Option<Grip> {
-        self.selected.clone().map(Grip::Part).or(self.piece.map(Grip::Piece))
+        let parts = self.selection();
+        match parts.len() {
+            0 => self.piece.map(Grip::Piece),
+            1 => parts.into_iter().next().map(Grip::Part),
+            _ => Some(Grip::Group(parts)),
+        }
+    }
+
+    /// The selected parts, the first one first.
+    #[must_use]
+    pub fn selection(&self) -> Vec<Id> {
+        self.selected.iter().chain(&self.also).cloned().collect()
+    }
+
+    /// Whether a part is among the selected.
+    #[must_use]
+    pub fn is_selected(&self, id: &Id) -> bool {
+        self.selected.as_ref() == Some(id) || self.also.contains(id)
+    }
+
+    /// Selects nothing.
+    pub fn let_go(&mut self) {
+        (self.selected, self.piece) = (None, None);
+        self.also.clear();
     }
 }
 

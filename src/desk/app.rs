@@ -5,6 +5,7 @@ use std::time::Duration;
 use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, UiBuilder, ViewportCommand};
 
 use super::action::{Action, Aspect, Grip, Outlook};
+use super::arranging::Copied;
 use super::bearing::Bearing;
 use super::canvas::Canvas;
 use super::commands::{Command, shortcuts};
@@ -74,6 +75,8 @@ pub struct Desk {
     /// The question about unsaved work has been answered: the next close goes through.
     pub(super) may_close: bool,
     pub(super) keeping: Option<Keeping>,
+    /// What was copied last, and how often it has been put down since.
+    pub(super) copied: Copied,
     pub(super) habits: Habits,
     pub(super) tour: Option<Tour>,
     stores: Stores,
@@ -112,6 +115,7 @@ impl Desk {
             burst: None,
             may_close: false,
             keeping: None,
+            copied: Copied::default(),
             habits: Habits::default(),
             tour: None,
             stores: Stores::default(),
@@ -329,9 +333,13 @@ impl Desk {
             return;
         }
         let typing = ctx.text_edit_focused();
+        self.hear_clipboard(ctx);
+        // Digits and letters are the length of the next stretch while a run is drawn.
+        let drawing = self.canvas.takes_typing();
         for (command, shortcut) in shortcuts() {
             let text_needs_it = shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo);
-            if !(typing && text_needs_it) && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
+            let is_text = drawing && shortcut.modifiers.is_none() && command != Command::Escape;
+            if !(typing && text_needs_it) && !is_text && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
                 self.actions.push(Action::Command(command));
             }
         }
@@ -354,6 +362,11 @@ impl Desk {
     fn forget_what_is_gone(&mut self) {
         if self.outlook.selected.as_ref().is_some_and(|id| self.session.layout().part(id).is_none()) {
             self.outlook.selected = None;
+        }
+        let layout = self.session.layout();
+        self.outlook.also.retain(|id| layout.part(id).is_some());
+        if self.outlook.selected.is_none() && !self.outlook.also.is_empty() {
+            self.outlook.selected = Some(self.outlook.also.remove(0));
         }
         if self.outlook.piece.is_some_and(|piece| self.session.layout().building.extent(piece).is_none()) {
             self.outlook.piece = None;

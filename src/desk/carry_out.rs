@@ -13,7 +13,9 @@ use super::dialogs::{Answer, Dialog, PathQuestion, Purpose, Then};
 use super::examples::EXAMPLES;
 use super::flowing::Flowing;
 use super::guide::Guide;
+use super::starting::Starting;
 use super::tour::Tour;
+use super::variants::Variants;
 use super::warming::Warming;
 use super::{FlowQuestion, Playing};
 use crate::file::SaveError;
@@ -67,14 +69,21 @@ impl Desk {
                 if self.outlook.selected != part {
                     self.outlook.said.clear();
                 }
+                self.outlook.let_go();
                 self.outlook.selected = part;
-                self.outlook.piece = None;
+            }
+            Action::SelectAll(parts) => {
+                self.outlook.said.clear();
+                self.outlook.let_go();
+                let mut parts = parts.into_iter();
+                self.outlook.selected = parts.next();
+                self.outlook.also = parts.collect();
             }
             Action::SelectPiece(piece) => {
                 if self.outlook.piece != Some(piece) {
                     self.outlook.said.clear();
                 }
-                self.outlook.selected = None;
+                self.outlook.let_go();
                 self.outlook.piece = Some(piece);
             }
             Action::Choose(key) => self.choose(key),
@@ -83,13 +92,14 @@ impl Desk {
                 self.canvas.give_up();
                 self.outlook.said.clear();
                 if tool != Tool::Pick {
-                    self.outlook.selected = None;
-                    self.outlook.piece = None;
+                    self.outlook.let_go();
                 }
                 self.outlook.tool = tool;
             }
             Action::Tube(tube) => self.outlook.tube = tube,
             Action::Clip(clipping) => self.outlook.clipping = clipping,
+            Action::Fall(fall) => self.outlook.fall = fall,
+            Action::Insulate(thickness, kind) => self.outlook.insulation = (thickness, kind),
             Action::Show(verdict, shown) => self.show(verdict, shown),
             Action::Say(words) => self.outlook.said = words,
             Action::AskFlow(question) => {
@@ -113,6 +123,9 @@ impl Desk {
         }
         match command {
             Command::New => self.leave_for(ctx, Then::New),
+            Command::Start => self.dialog = Some(Dialog::Starting(Box::new(Starting::from_answers()))),
+            Command::EnterSurvey => self.dialog = Some(Dialog::Starting(Box::new(Starting::from_survey()))),
+            Command::Variants => self.dialog = Some(Dialog::Variants(Box::new(Variants::of(&self.session)))),
             Command::Example(number) => self.leave_for(ctx, Then::Example(number)),
             Command::Open => self.leave_for(ctx, Then::AskWhich),
             Command::Recent(place) => {
@@ -131,6 +144,7 @@ impl Desk {
             Command::Undo => self.session.undo(),
             Command::Redo => self.session.redo(),
             Command::Delete => self.delete(),
+            Command::Arrange(arrange) => self.arrange(ctx, arrange),
             Command::Escape => self.escape(),
             Command::NextPart => self.step_part(Step::Onward),
             Command::PreviousPart => self.step_part(Step::Back),
@@ -179,7 +193,7 @@ impl Desk {
         }
     }
 
-    fn say_why_not(&mut self, made: Result<(), EditError>) {
+    pub(super) fn say_why_not(&mut self, made: Result<(), EditError>) {
         if let Err(error) = made {
             self.outlook.said = format!("Not done: {error}");
         }
@@ -200,8 +214,10 @@ impl Desk {
             }
         }
         let Some(burst) = &self.burst else { return };
-        let made = self.session.gesture(&burst.grip.moved(&burst.before, burst.by));
-        self.outlook.said = format!("Moved {} mm to the right, {} mm up", burst.by.x, burst.by.y);
+        let by = burst.by * burst.grip.freedom(&burst.before);
+        let made = self.session.gesture(&burst.grip.moved(&burst.before, by));
+        let held = burst.grip.holding_words(&burst.before);
+        self.outlook.said = format!("Moved {} mm to the right, {} mm up. {held}", by.x, by.y).trim_end().to_owned();
         self.say_why_not(made);
     }
 
@@ -210,9 +226,9 @@ impl Desk {
             "Nothing is selected".clone_into(&mut self.outlook.said);
             return;
         };
-        (self.outlook.selected, self.outlook.piece) = (None, None);
+        self.outlook.let_go();
         let layout = self.session.shared();
-        let made = self.session.edit(&format!("Remove {}", grip.name(&layout)), &grip.removed(&layout));
+        let made = self.session.edit_all(&format!("Remove {}", grip.name(&layout)), &grip.removed(&layout));
         self.outlook.said.clear();
         self.say_why_not(made);
     }
@@ -230,7 +246,7 @@ impl Desk {
         } else if self.outlook.tool != Tool::Pick {
             self.outlook.tool = Tool::Pick;
         } else if self.outlook.grip().is_some() {
-            (self.outlook.selected, self.outlook.piece) = (None, None);
+            self.outlook.let_go();
         } else {
             self.outlook.chosen = None;
         }
@@ -241,12 +257,15 @@ impl Desk {
         let layout = self.session.layout();
         let parts = layout.parts().map(|part| Grip::Part(part.id().clone()));
         let all: Vec<Grip> = parts.chain(layout.building.pieces().map(Grip::Piece)).collect();
-        let now = self.outlook.grip().and_then(|grip| all.iter().position(|other| *other == grip));
+        let single = self.outlook.selected.clone().map(Grip::Part).or_else(|| self.outlook.grip());
+        let now = single.and_then(|grip| all.iter().position(|other| *other == grip));
         if let Some(next) = stepped(now, all.len(), step) {
-            (self.outlook.selected, self.outlook.piece) = match all[next].clone() {
-                Grip::Part(id) => (Some(id), None),
-                Grip::Piece(piece) => (None, Some(piece)),
-            };
+            self.outlook.let_go();
+            match all[next].clone() {
+                Grip::Part(id) => self.outlook.selected = Some(id),
+                Grip::Piece(piece) => self.outlook.piece = Some(piece),
+                Grip::Group(_) => {}
+            }
         }
     }
 
@@ -284,7 +303,8 @@ impl Desk {
             self.canvas.show_wanted = places.iter().find_map(|place| site.locate(place));
             // Its particulars are where it is put right.
             if let Some(part) = wanted.parts.first().filter(|id| self.session.layout().part(id).is_some()) {
-                (self.outlook.selected, self.outlook.piece) = (Some(part.clone()), None);
+                self.outlook.let_go();
+                self.outlook.selected = Some(part.clone());
             }
         }
         self.outlook.chosen = key;
@@ -310,6 +330,7 @@ impl Desk {
         match then {
             Then::New => self.take_up(Session::new(Layout::default())),
             Then::Example(number) => self.take_up(Session::new(EXAMPLES[number].layout())),
+            Then::TakeLayout(layout) => self.take_up(Session::unsaved(*layout)),
             Then::AskWhich => {
                 let likely = self.session.path().map(|path| path.display().to_string()).unwrap_or_default();
                 self.dialog = Some(Dialog::Path(PathQuestion::new(Purpose::Open, likely)));
@@ -347,7 +368,7 @@ impl Desk {
         let chosen = self.session.chosen_profile().cloned();
         self.session = session;
         self.session.choose_profile(chosen);
-        (self.outlook.selected, self.outlook.piece) = (None, None);
+        self.outlook.let_go();
         self.outlook.chosen = None;
         self.outlook.lit = None;
         self.outlook.tool = Tool::Pick;
@@ -408,6 +429,9 @@ impl Desk {
         match answer {
             Answer::SaveFirst(then) => self.save(ctx, Some(then)),
             Answer::Discard(then) => self.go_on(ctx, then),
+            Answer::TakeLayout(layout) => self.leave_for(ctx, Then::TakeLayout(layout)),
+            Answer::OpenVariant(path) => self.leave_for(ctx, Then::Open(path)),
+            Answer::KeepVariant(name) => self.keep_variant(&name),
             Answer::Open(path) => self.go_on(ctx, Then::Open(path)),
             Answer::SaveTo(path, then) => self.save_to(ctx, &path, then),
             Answer::WriteOver(path, then) => match self.session.overwrite(&path) {

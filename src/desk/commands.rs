@@ -3,7 +3,8 @@
 use egui::{Key, KeyboardShortcut, Modifiers};
 
 use super::examples::EXAMPLES;
-use super::{Aspect, Outlook};
+use super::{Arrange, Aspect, Outlook};
+use crate::layout::Align;
 use crate::rules::{Profile, Voice};
 use crate::session::Session;
 use crate::session::settings::{MOST_RECENT, Measures};
@@ -13,6 +14,12 @@ use crate::session::settings::{MOST_RECENT, Measures};
 pub enum Command {
     /// A blank sheet.
     New,
+    /// A whole system from a few answers.
+    Start,
+    /// What a tape has found on site.
+    EnterSurvey,
+    /// Variants of the open layout, side by side.
+    Variants,
     /// An example, by its place in the list.
     Example(usize),
     /// Another file.
@@ -33,6 +40,8 @@ pub enum Command {
     Redo,
     /// Takes the selected part away.
     Delete,
+    /// Something that is done with all that is selected.
+    Arrange(Arrange),
     /// Gives up what is under way.
     Escape,
     /// Selects the next part.
@@ -116,15 +125,17 @@ pub enum Entry {
 /// Every command, in the menu in which it stands. The bar, the keys and the list of commands all read this.
 pub static MENUS: [Menu; 4] = {
     use Command::{
-        About, Appearance, Ask, Delete, Escape, Fit, Glossary, Keys, LargerText, New, NextFinding, NextPart, Open,
-        PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess, RevealMore, Rules, Save, SaveAs, SmallerText,
-        Tour, Undo, Units, UsualText, ZoomIn, ZoomOut,
+        About, Appearance, Ask, Delete, EnterSurvey, Escape, Fit, Glossary, Keys, LargerText, New, NextFinding,
+        NextPart, Open, PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess, RevealMore, Rules, Save, SaveAs,
+        SmallerText, Start, Tour, Undo, Units, UsualText, Variants, ZoomIn, ZoomOut,
     };
     use Entry::{Below, Line, One, Several};
     [
         Menu {
             name: "File",
             entries: &[
+                One(Start),
+                One(EnterSurvey),
                 One(New),
                 Below("New from example", || (0..EXAMPLES.len()).map(Command::Example).collect()),
                 One(Open),
@@ -133,13 +144,25 @@ pub static MENUS: [Menu; 4] = {
                 Line,
                 One(Save),
                 One(SaveAs),
+                One(Variants),
                 Line,
                 One(Quit),
             ],
         },
         Menu {
             name: "Edit",
-            entries: &[One(Undo), One(Redo), Line, One(Delete), One(NextPart), One(PreviousPart), One(Escape)],
+            entries: &[
+                One(Undo),
+                One(Redo),
+                Line,
+                Several(|| Arrange::ALL.map(Command::Arrange).to_vec()),
+                Below("Align", || Align::ALL.map(Arrange::Align).map(Command::Arrange).to_vec()),
+                One(Delete),
+                Line,
+                One(NextPart),
+                One(PreviousPart),
+                One(Escape),
+            ],
         },
         Menu {
             name: "View",
@@ -218,6 +241,17 @@ impl Command {
         let about = |name, description, shortcuts| About { name, description, shortcuts };
         match self {
             Self::New => about("New", "Begin on a blank sheet", const { &[ctrl(Key::N)] }),
+            Self::Start => about(
+                "Start from answers…",
+                "Draw a whole system from a few answers about the house",
+                const { &[ctrl_shift(Key::N)] },
+            ),
+            Self::EnterSurvey => about("Enter a survey…", "Draw what a tape has found on site", &[]),
+            Self::Variants => about(
+                "Variants side by side…",
+                "Keep variants of this layout, and compare findings, heads and take-off",
+                const { &[plain(Key::V)] },
+            ),
             Self::Example(number) => {
                 about(super::examples::EXAMPLES[number].name, "Begin from this example; it is not changed", &[])
             }
@@ -231,7 +265,8 @@ impl Command {
             Self::Redo => {
                 about("Redo", "Make again the step taken back", const { &[ctrl_shift(Key::Z), ctrl(Key::Y)] })
             }
-            Self::Delete => about("Remove", "Take the selected part away", const { &[plain(Key::Delete)] }),
+            Self::Arrange(arrange) => arrange.about(),
+            Self::Delete => about("Remove", "Take the selected parts away", const { &[plain(Key::Delete)] }),
             Self::Escape => {
                 about("Give up", "Give up a drag or a tool, or select nothing", const { &[plain(Key::Escape)] })
             }
@@ -322,6 +357,7 @@ impl Command {
                 Some(grip) => can(format!("{name} {}", grip.name(session.layout())), true),
                 None => can(name.to_owned(), false),
             },
+            Self::Arrange(arrange) => can(name.to_owned(), outlook.selection().len() >= arrange.needs()),
             Self::Example(_) => can(format!("Example: {name}"), true),
             Self::Recent(place) => match outlook.settings.recent.get(place) {
                 Some(path) => can(format!("{}. {}", place + 1, path.display()), true),

@@ -13,20 +13,28 @@ use egui::{Context, Frame, Id, Key, Label, Modal, RichText, TextEdit, Ui};
 
 use super::asking::Asking;
 use super::guide::Guide;
+use super::starting::Starting;
+use super::variants::Variants;
 use super::{Command, Outlook};
+use crate::layout::Layout;
 use crate::session::Session;
 use crate::session::recovery::Recovered;
 
 /// The ending of a layout's file.
 const ENDING: &str = ".loft.ron";
+/// How wide a question is, and a form or a table, in points.
+const USUAL: f32 = 560.0;
+const WIDE: f32 = 860.0;
 
 /// What to go on with after a question.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Then {
     /// A blank sheet.
     New,
     /// An example.
     Example(usize),
+    /// A layout that has just been set out.
+    TakeLayout(Box<Layout>),
     /// The question which file.
     AskWhich,
     /// A file.
@@ -75,6 +83,10 @@ pub enum Dialog {
     Ask(Asking),
     /// Rules, words of the trade, and what the program is.
     Guide(Guide),
+    /// Where a layout begins.
+    Starting(Box<Starting>),
+    /// Variants side by side.
+    Variants(Box<Variants>),
     /// What mouse and keyboard do.
     Keys,
 }
@@ -100,7 +112,7 @@ pub struct PathQuestion {
 }
 
 /// What a path is asked for.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Purpose {
     /// To read from.
     Open,
@@ -109,7 +121,7 @@ pub enum Purpose {
 }
 
 /// What was answered.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Answer {
     /// Save, then go on.
     SaveFirst(Then),
@@ -125,6 +137,12 @@ pub enum Answer {
     TakeUp(Recovered),
     /// Throw away what was left behind.
     ThrowAway(Recovered),
+    /// Go on with a layout that has just been set out.
+    TakeLayout(Box<Layout>),
+    /// Keep the open layout as a variant of this name, beside its file.
+    KeepVariant(String),
+    /// Go on with a variant.
+    OpenVariant(PathBuf),
     /// Give a command.
     Give(Command),
     /// Choose another name.
@@ -146,7 +164,8 @@ impl Dialog {
     pub fn ui(&mut self, ctx: &Context, session: &Session, outlook: &Outlook) -> Option<Answer> {
         let frame = Frame::popup(&ctx.global_style()).inner_margin(16.0);
         let modal = Modal::new(Id::unique("dialog")).frame(frame).show(ctx, |ui| {
-            ui.set_width((ctx.content_rect().width() - 60.0).min(560.0));
+            let most = if matches!(self, Self::Starting(_) | Self::Variants(_)) { WIDE } else { USUAL };
+            ui.set_width((ctx.content_rect().width() - 60.0).min(most));
             match self {
                 Self::Unsaved(then) => unsaved(ui, then),
                 Self::Path(question) => question.ui(ui),
@@ -156,6 +175,8 @@ impl Dialog {
                 Self::Changed { path, loses_work } => changed(ui, path, *loses_work),
                 Self::Ask(asking) => asking.ui(ui, session, outlook),
                 Self::Guide(guide) => guide.ui(ui, session, outlook),
+                Self::Starting(starting) => starting.ui(ui, session),
+                Self::Variants(variants) => variants.ui(ui, session),
                 Self::Keys => keys(ui),
             }
         });
@@ -281,6 +302,10 @@ fn keys(ui: &mut Ui) -> Option<Answer> {
 /// What has no command of its own.
 const GESTURES: &[(&str, &str)] = &[
     ("Click", "Select; click again for what lies behind"),
+    ("Shift+click", "Select one more, or let one go"),
+    ("Drag a box on bare paper", "Select what lies wholly within it; Shift begins the box anywhere, and adds"),
+    ("Ctrl+C, Ctrl+X, Ctrl+V", "Copy, cut and put down parts, with the pipes between them"),
+    ("Drag a small square", "Make a part larger or smaller by that side"),
     (
         "Drag",
         "Move a part and what stands on it, a piece of the building, a stretch of pipe, a bend, an end or a fitting",
@@ -296,6 +321,11 @@ const GESTURES: &[(&str, &str)] = &[
     ("Arrows with a tool in hand", "Move the cross; Space puts down, Enter ends a run"),
     ("Enter", "End a run in the open at its last bend"),
     ("Backspace", "Take back the last bend"),
+    (
+        "Type while drawing a run",
+        "The next point: 1200, up 450. A length with left, right, up or down, or alone toward the pointer; several with \
+         commas between; two numbers, 1200 450, are right and up; fall 1:40 or rise 5 mm/m may follow a length",
+    ),
     ("Tab", "Go through panels and parts"),
 ];
 

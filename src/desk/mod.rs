@@ -2,6 +2,7 @@
 
 mod action;
 mod app;
+mod arranging;
 mod asking;
 mod bearing;
 mod canvas;
@@ -15,15 +16,18 @@ mod habits;
 mod keeping;
 mod lessons;
 mod panels;
+mod starting;
 mod stock;
 mod theme;
 mod tour;
+mod variants;
 mod warming;
 
 use std::path::PathBuf;
 
 pub use action::{Action, Aspect, Clipping, Grip, Outlook, Tool};
 pub use app::Desk;
+pub use arranging::Arrange;
 pub use commands::Command;
 pub use flowing::{FlowQuestion, Playing, Trial};
 pub use lessons::{LessonAction, Lessons};

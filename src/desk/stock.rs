@@ -5,8 +5,8 @@ use glam::{DVec2, dvec2};
 use crate::catalogue;
 use crate::geom::Point;
 use crate::layout::{
-    Boiler, Building, Ceiling, Cistern, CisternRole, Cylinder, Edit, Hatch, Id, Joists, Layout, Lie, LoftHatch, Outlet,
-    OutletKind, Part, Piece, Platform, Roof, Storey, Wall,
+    Boiler, Building, Ceiling, Cistern, CisternRole, Cylinder, Edit, Hatch, Id, Joists, Layout, Lie, LoftHatch, Note,
+    Outlet, OutletKind, Part, Piece, Platform, Roof, Storey, Wall,
 };
 use crate::units::{Length, Level, Size};
 
@@ -39,6 +39,8 @@ pub enum Stock {
     Hatch,
     /// A wall.
     Wall,
+    /// A note.
+    Note,
 }
 
 /// How wide a building is taken to be when no walls stand yet, mm.
@@ -76,6 +78,7 @@ impl Stock {
             Self::Roof => "roof".to_owned(),
             Self::Hatch => "loft hatch".to_owned(),
             Self::Wall => "wall".to_owned(),
+            Self::Note => "note".to_owned(),
         }
     }
 
@@ -95,6 +98,7 @@ impl Stock {
             Self::Roof => "its eaves go to the level where you click",
             Self::Hatch => "its middle goes where you click",
             Self::Wall => "its left face goes where you click",
+            Self::Note => "its words begin where you click",
         }
     }
 
@@ -132,6 +136,7 @@ impl Stock {
                 let id = layout.free_id(&kind.words().to_lowercase().replace(' ', "-"));
                 Part::Outlet(Outlet::new(id, kind, Point::from(at)))
             }
+            Self::Note => Part::Note(Note::new(layout.free_id("note"), Point::from(at), "Note".to_owned())),
             Self::House | Self::Storey | Self::Ceiling | Self::Joists | Self::Roof | Self::Hatch | Self::Wall => {
                 return None;
             }

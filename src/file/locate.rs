@@ -13,6 +13,10 @@ pub(super) fn locate(broken: &BrokenReference, text: &str) -> Option<Range<usize
         // The later of the two is the one that came in addition.
         BrokenReference::Twice { .. } => named(&tokens, word).last(),
         BrokenReference::TeeCycle { .. } => named(&tokens, word).next(),
+        BrokenReference::NothingToHold { part, .. } => {
+            let locks = tokens.iter().position(|token| token.is(word))?;
+            (locks..tokens.len()).find(|at| tokens[*at].quoted() == Some(part.as_str()))
+        }
         BrokenReference::NoSuchPart { run, .. } => used_in(&tokens, run.as_str(), None, word),
         BrokenReference::NoSuchPort { run, part, .. } => used_in(&tokens, run.as_str(), Some(part.as_str()), word),
         BrokenReference::RoofIsNoLine => {

@@ -1,6 +1,7 @@
 //! Files: RON text to layouts and back, errors that point at the place, and saving that loses nothing.
 
 mod fault;
+mod head;
 mod limits;
 mod locate;
 mod plain;
@@ -13,6 +14,6 @@ mod write;
 
 pub use fault::{Place, ReadError};
 pub use read::{parse, parse_ron, read, read_stamped, read_text};
-pub use save::{SaveError, hand_over, save, save_over};
+pub use save::{SaveError, hand_over, save, save_headed, save_over};
 pub use stamp::Stamp;
 pub use write::write_text;

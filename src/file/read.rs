@@ -7,6 +7,7 @@ use std::path::Path;
 use serde::de::DeserializeOwned;
 
 use super::fault::{Place, ReadError};
+use super::head::head;
 use super::limits::{LARGEST_FILE, excess};
 use super::locate::locate;
 use super::plain;
@@ -21,17 +22,19 @@ const BYTE_ORDER_MARK: &str = "\u{feff}";
 /// # Errors
 /// [`ReadError`]: what is wrong, where, and what to do.
 pub fn read(path: &Path) -> Result<Layout, ReadError> {
-    read_stamped(path).map(|(layout, _)| layout)
+    read_stamped(path).map(|(layout, ..)| layout)
 }
 
-/// Reads a layout from a file, and takes the file's stamp.
+/// Reads a layout from a file, and takes the file's stamp and the comments at its head.
 ///
 /// # Errors
 /// As [`read`].
-pub fn read_stamped(path: &Path) -> Result<(Layout, Stamp), ReadError> {
+pub fn read_stamped(path: &Path) -> Result<(Layout, Stamp, String), ReadError> {
     let name = path.display().to_string();
     let (bytes, stamp) = bytes_of(path, &name)?;
-    Ok((parse(as_text(&name, &bytes)?, &name)?, stamp))
+    let text = as_text(&name, &bytes)?;
+    let head = head(text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text)).to_owned();
+    Ok((parse(text, &name)?, stamp, head))
 }
 
 /// Reads the text of a file that is no layout, held to the same limit.

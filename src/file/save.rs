@@ -71,23 +71,36 @@ pub enum SaveError {
 /// # Errors
 /// [`SaveError`]; the file is then as it was.
 pub fn save(path: &Path, layout: &Layout) -> Result<Stamp, SaveError> {
+    save_headed(path, "", layout)
+}
+
+/// The same with comments at its head.
+///
+/// # Errors
+/// As [`save`].
+pub fn save_headed(path: &Path, head: &str, layout: &Layout) -> Result<Stamp, SaveError> {
     let target = target_of(path)?;
     let previous = previous_bytes(&target)?;
-    replace(&target, layout, previous.as_deref())
+    replace(&target, &headed(head, layout), previous.as_deref())
 }
 
 /// Saves a layout over the file that it was read from, unless somebody else has changed that since.
 ///
 /// # Errors
 /// [`SaveError`]; the file is then as it was.
-pub fn save_over(path: &Path, layout: &Layout, as_read: &Stamp) -> Result<Stamp, SaveError> {
+pub fn save_over(path: &Path, head: &str, layout: &Layout, as_read: &Stamp) -> Result<Stamp, SaveError> {
     let target = target_of(path)?;
     let previous = previous_bytes(&target)?;
     // A file that is gone holds nobody's work.
     if previous.as_ref().is_some_and(|bytes| !as_read.is_of(bytes)) {
         return Err(SaveError::ChangedOnDisk { file: path.display().to_string() });
     }
-    replace(&target, layout, previous.as_deref())
+    replace(&target, &headed(head, layout), previous.as_deref())
+}
+
+fn headed(head: &str, layout: &Layout) -> String {
+    let text = write_text(layout);
+    if head.is_empty() { text } else { format!("{head}\n{text}") }
 }
 
 /// Writes anything else that is handed over (a drawing, say), whole or not at all, whatever stands there.
@@ -138,8 +151,7 @@ fn previous_bytes(target: &Path) -> Result<Option<Vec<u8>>, SaveError> {
     }
 }
 
-fn replace(target: &Path, layout: &Layout, previous: Option<&[u8]>) -> Result<Stamp, SaveError> {
-    let text = write_text(layout);
+fn replace(target: &Path, text: &str, previous: Option<&[u8]>) -> Result<Stamp, SaveError> {
     let write = || -> io::Result<Stamp> {
         let mut new = AtomicWriteFile::open(target)?;
         new.write_all(text.as_bytes())?;

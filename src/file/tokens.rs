@@ -64,7 +64,7 @@ fn in_word(c: char) -> bool {
 }
 
 /// Length of the blanks and comments that a text begins with.
-fn blank(text: &str) -> usize {
+pub(super) fn blank(text: &str) -> usize {
     let mut rest = text;
     loop {
         let trimmed = rest.trim_start();

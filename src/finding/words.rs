@@ -17,6 +17,18 @@ impl Finding {
         }
     }
 
+    /// What it is about, as it reads beside its verdict: the rule's title names a fault, which is there, asked about, or
+    /// looked for and not found.
+    #[must_use]
+    pub fn title(&self) -> String {
+        let fault = self.rule.prose.title();
+        match self.judged.verdict {
+            Verdict::Breach => fault.to_owned(),
+            Verdict::Marginal | Verdict::Unknown => format!("{fault}?"),
+            Verdict::Meets => format!("Not found: {}", uncapital(fault)),
+        }
+    }
+
     /// What is there: "205 mm", "chipboard", "no gate valve", "not told".
     #[must_use]
     pub fn have_words(&self) -> String {
@@ -129,6 +141,16 @@ fn bound_working(bound: crate::rules::Bound, against: Option<f64>, need: Amount)
         (crate::rules::Bound::ByCount { of, .. }, count) => Some(format!("need: {need} over {count} {of}")),
         (crate::rules::Bound::BySize(_), size_mm) => Some(format!("need: {need} for {size_mm} mm tube")),
     }
+}
+
+/// The text with its first letter small; a name of letters alone, such as "WC", stays as it is.
+fn uncapital(text: &str) -> String {
+    let mut letters = text.chars();
+    let Some(first) = letters.next() else { return String::new() };
+    if letters.clone().next().is_some_and(char::is_uppercase) {
+        return text.to_owned();
+    }
+    first.to_lowercase().chain(letters).collect()
 }
 
 /// The text with its first letter a capital.

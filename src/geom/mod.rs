@@ -2,9 +2,13 @@
 
 mod point;
 mod polyline;
+mod span;
+mod walk;
 
 pub use point::Point;
 pub use polyline::Polyline;
+pub use span::Span;
+pub use walk::walked;
 
 /// The overlap of two closed intervals, if they have more than a point in common.
 #[must_use]

@@ -4,8 +4,9 @@ use std::collections::{HashMap, HashSet};
 
 use glam::DVec2;
 
+use super::fall::hold_gradient;
 use super::following::{FarEnd, carry_first, carry_last};
-use super::{End, Id, Layout, Run, Traces, WhichEnd};
+use super::{End, Held, Id, Layout, Run, Traces, WhichEnd, gradient_of};
 use crate::geom::Polyline;
 use crate::units::Length;
 
@@ -17,8 +18,10 @@ const ON_THE_RUN_MM: f64 = 0.5;
 /// Which runs an edit has set out itself.
 #[derive(Default)]
 pub(super) struct SetOut<'a> {
-    /// The run whose bends stand as the edit has them.
-    pub as_put: Option<&'a Id>,
+    /// Runs whose bends stand as the edit has them.
+    pub as_put: HashSet<&'a Id>,
+    /// Runs that stand as the edit has them, with all that sits on them.
+    pub arranged: HashSet<&'a Id>,
     /// Runs that the edit has moved whole.
     pub moved: HashSet<&'a Id>,
     /// How far those were moved, mm.
@@ -55,11 +58,15 @@ pub(super) fn carry_along(before: &Layout, after: &mut Layout, set_out: &SetOut<
         {
             let host = |end: &End| lines.line(*numbers.get(end.teed_on()?)?);
             let hosts = WhichEnd::BOTH.map(|which| host(run.end(which)));
-            let slide = if set_out.as_put == Some(&run.id) {
-                Slide::between(&was, &joined)
+            let gradient = after.is_held(&run.id, &Held::Fall).then(|| gradient_of(&was)).flatten();
+            let slide = if set_out.arranged.contains(&run.id) {
+                None
+            } else if set_out.as_put.contains(&run.id) {
+                let now = with_gradient(run, joined, &was, gradient);
+                Slide::between(&was, &now)
             } else {
                 let by = set_out.moved.contains(&run.id).then_some(set_out.by);
-                follow(run, was, &joined, hosts, by)
+                follow(run, was, &joined, hosts, by, gradient)
             };
             if let Some(slide) = slide {
                 slide_things(run, old, &slide);
@@ -113,6 +120,7 @@ fn follow(
     joined: &[DVec2],
     hosts: [Option<&Polyline>; 2],
     moved: Option<DVec2>,
+    gradient: Option<f64>,
 ) -> Option<Slide> {
     let by = moved.unwrap_or_default();
     let now = was.iter().map(|vertex| *vertex + by).collect();
@@ -154,9 +162,18 @@ fn follow(
         }
         line = carried;
     }
+    line.now = with_gradient(run, line.now, &line.was, gradient);
     let slide = Slide::between(&line.was, &line.now)?;
     run.via = line.now[1..line.now.len() - 1].iter().map(|point| (*point).into()).collect();
     Some(slide)
+}
+
+/// The vertices with the fall that is held, if one is; bends and free ends of the run are put there.
+fn with_gradient(run: &mut Run, mut now: Vec<DVec2>, was: &[DVec2], gradient: Option<f64>) -> Vec<DVec2> {
+    let Some(gradient) = gradient else { return now };
+    hold_gradient(&mut now, was, gradient, run.fast_ends());
+    run.put_through(&now);
+    now
 }
 
 /// Slides a tee to a place, if the run that it is on passes there.

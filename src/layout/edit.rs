@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use super::anchoring::{SetOut, carry_along};
-use super::{BrokenReference, Building, Climate, End, Heading, Id, Layout, Part, Run, Survey, Traces, WhichEnd};
+use super::{BrokenReference, Building, Climate, End, Heading, Id, Layout, Lock, Part, Run, Survey, Traces, WhichEnd};
 use crate::geom::Point;
 use crate::units::Length;
 
@@ -14,6 +14,8 @@ use crate::units::Length;
 pub enum Edit {
     /// Adds a part, or replaces the part of its kind and id.
     Put(Box<Part>),
+    /// Adds or replaces several parts at once. They stand as they are given; only other pipes follow.
+    Arrange(Vec<Part>),
     /// Takes a part away; pipes that ended on it end in the open where they were.
     Remove(Id),
     /// Moves parts; pipes on their ports follow.
@@ -40,6 +42,10 @@ pub enum Edit {
     Survey(Survey),
     /// Replaces what warming and frost are reckoned with.
     Climate(Climate),
+    /// Holds a dimension as it is.
+    Hold(Lock),
+    /// Lets a held dimension go.
+    LetGo(Lock),
 }
 
 /// Why an edit is not made.
@@ -51,6 +57,9 @@ pub enum EditError {
     /// The id belongs to another part.
     #[error("'{0}' is the id of another part; choose a different one")]
     IdTaken(Id),
+    /// A dimension is held.
+    #[error("{0} is held; let it go first (Hold in Particulars)")]
+    Held(String),
     /// The layout would hold a reference that leads nowhere.
     #[error("that cannot be: {0}")]
     Breaks(#[from] BrokenReference),
@@ -66,7 +75,13 @@ pub fn apply(layout: &Layout, edit: &Edit) -> Result<Layout, EditError> {
     match edit {
         Edit::Put(part) => {
             put(&mut changed, part)?;
-            set_out.as_put = Some(part.id());
+            set_out.as_put.insert(part.id());
+        }
+        Edit::Arrange(parts) => {
+            for part in parts {
+                put(&mut changed, part)?;
+            }
+            set_out.arranged = parts.iter().map(Part::id).collect();
         }
         Edit::Remove(id) => remove(&mut changed, id)?,
         Edit::Shift { parts, right, up } => {
@@ -79,9 +94,20 @@ pub fn apply(layout: &Layout, edit: &Edit) -> Result<Layout, EditError> {
         Edit::Heading(heading) => changed.heading = heading.clone(),
         Edit::Survey(survey) => changed.survey = *survey,
         Edit::Climate(climate) => changed.climate = *climate,
+        Edit::Hold(lock) => {
+            changed.locks.retain(|other| other != lock);
+            changed.locks.push(lock.clone());
+        }
+        Edit::LetGo(lock) => changed.locks.retain(|other| other != lock),
     }
-    if matches!(edit, Edit::Put(_) | Edit::Shift { .. }) {
+    if matches!(edit, Edit::Put(_) | Edit::Arrange(_) | Edit::Shift { .. }) {
         carry_along(layout, &mut changed, &set_out);
+    }
+    if !matches!(edit, Edit::Hold(_) | Edit::LetGo(_)) {
+        changed.forget_idle_locks();
+        if let Some(lock) = changed.first_lock_broken_since(layout) {
+            return Err(EditError::Held(lock.words()));
+        }
     }
     match changed.broken_references().into_iter().next() {
         Some(broken) => Err(broken.into()),
@@ -107,6 +133,7 @@ fn put(layout: &mut Layout, part: &Part) -> Result<(), EditError> {
         Part::Boiler(part) => place(&mut layout.boilers, part, |part| &part.id),
         Part::Outlet(part) => place(&mut layout.outlets, part, |part| &part.id),
         Part::Run(part) => place(&mut layout.runs, part, |part| &part.id),
+        Part::Note(part) => place(&mut layout.notes, part, |part| &part.id),
     }
     Ok(())
 }
@@ -133,6 +160,8 @@ fn remove(layout: &mut Layout, id: &Id) -> Result<(), EditError> {
     layout.boilers.retain(|part| part.id != *id);
     layout.outlets.retain(|part| part.id != *id);
     layout.runs.retain(|part| part.id != *id);
+    layout.notes.retain(|part| part.id != *id);
+    layout.locks.retain(|lock| lock.part != *id);
     Ok(())
 }
 
@@ -149,6 +178,13 @@ fn shift(layout: &mut Layout, ids: &[Id], by: DVec2) -> Result<(), EditError> {
         let mut part = layout.part(id).ok_or_else(|| EditError::NoSuchPart(id.clone()))?.to_part();
         match &mut part {
             Part::Run(run) => shift_free_ends(run, by),
+            // The words of a note move by themselves; with other parts, what it points at moves too.
+            Part::Note(note) => {
+                note.at = note.at.moved(by);
+                if ids.len() > 1 {
+                    note.points_at = note.points_at.map(|point| point.moved(by));
+                }
+            }
             other => {
                 if let Some(at) = other.at_mut() {
                     *at = at.moved(by);
@@ -184,6 +220,7 @@ fn rename(layout: &mut Layout, from: &Id, to: &Id) -> Result<(), EditError> {
         Part::Boiler(part) => part.id = to.clone(),
         Part::Outlet(part) => part.id = to.clone(),
         Part::Run(part) => part.id = to.clone(),
+        Part::Note(part) => part.id = to.clone(),
     }
     for run in &mut layout.runs {
         for which in [WhichEnd::From, WhichEnd::To] {
@@ -193,6 +230,9 @@ fn rename(layout: &mut Layout, from: &Id, to: &Id) -> Result<(), EditError> {
                 *id = to.clone();
             }
         }
+    }
+    for lock in layout.locks.iter_mut().filter(|lock| lock.part == *from) {
+        lock.part = to.clone();
     }
     replace_in_place(layout, from, part);
     Ok(())
@@ -211,6 +251,7 @@ fn replace_in_place(layout: &mut Layout, old: &Id, part: Part) {
         Part::Boiler(part) => set(&mut layout.boilers, part, |other| other.id == *old),
         Part::Outlet(part) => set(&mut layout.outlets, part, |other| other.id == *old),
         Part::Run(part) => set(&mut layout.runs, part, |other| other.id == *old),
+        Part::Note(part) => set(&mut layout.notes, part, |other| other.id == *old),
     }
 }
 

@@ -30,6 +30,11 @@ fn lies(stretch: DVec2) -> Lies {
     }
 }
 
+/// Whether a stretch lies level, or is meant to.
+pub(super) fn is_level(stretch: DVec2) -> bool {
+    lies(stretch) == Lies::Level
+}
+
 /// What the last vertex of a run does when a movement reaches it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum FarEnd {
@@ -75,10 +80,22 @@ pub(super) fn carry_last(vertices: &mut Vec<DVec2>, by: DVec2, far_end: FarEnd) 
 /// turn it about or leave too little of it.
 fn passed_on(stretch: DVec2, by: DVec2) -> DVec2 {
     match lies(stretch) {
-        Lies::Level => dvec2(pushed(stretch.x, by.x), by.y),
-        Lies::Upright => dvec2(by.x, pushed(stretch.y, by.y)),
+        Lies::Level => {
+            let along = pushed(stretch.x, by.x);
+            dvec2(along, by.y + kept_lean(stretch.y, stretch.x, stretch.x - by.x + along) - stretch.y)
+        }
+        Lies::Upright => {
+            let along = pushed(stretch.y, by.y);
+            dvec2(by.x + kept_lean(stretch.x, stretch.y, stretch.y - by.y + along) - stretch.x, along)
+        }
         Lies::Aslant => DVec2::ZERO,
     }
+}
+
+/// How far a stretch that was `length` long leans from its axis when it is `now` long: as far as before, or in proportion
+/// where it would lie aslant otherwise.
+fn kept_lean(lean: f64, length: f64, now: f64) -> f64 {
+    if lean.abs() <= LEAN * now.abs() { lean } else { lean * (now / length).abs() }
 }
 
 fn pushed(length: f64, by: f64) -> f64 {
@@ -152,6 +169,13 @@ mod tests {
         assert_eq!(carried(&falling, (0.0, -100.0), FarEnd::Fast), [(0.0, 2900.0), (900.0, 2860.0), (900.0, 500.0)]);
         let slanting = [(0.0, 0.0), (500.0, 500.0), (900.0, 500.0)];
         assert_eq!(carried(&slanting, (30.0, 30.0), FarEnd::Fast), [(30.0, 30.0), (500.0, 500.0), (900.0, 500.0)]);
+    }
+
+    #[test]
+    fn a_stretch_that_is_pushed_together_keeps_its_gradient() {
+        let falling = [(0.0, 3000.0), (900.0, 2910.0), (900.0, 500.0), (2000.0, 500.0)];
+        let pushed = carried(&falling, (1200.0, 0.0), FarEnd::Fast);
+        assert_eq!(pushed[..3], [(1200.0, 3000.0), (1260.0, 2994.0), (1260.0, 500.0)]);
     }
 
     #[test]

@@ -6,12 +6,20 @@ mod cistern;
 mod climate;
 mod cylinder;
 mod edit;
+mod extent;
+mod fall;
 mod following;
+mod group;
 mod id;
+mod lagging;
+mod lock;
+mod mirror;
+mod note;
 mod outlet;
 mod piece;
 mod platform;
 mod port;
+mod resize;
 mod run;
 mod survey;
 mod trace;
@@ -25,7 +33,12 @@ pub use cistern::{Cistern, CisternRole, DipTube, FloatValve, FloatValvePattern, 
 pub use climate::Climate;
 pub use cylinder::{CoilDuty, CutOut, Cylinder, CylinderCover, CylinderGrade, Immersion, ImmersionPlace};
 pub use edit::{Edit, EditError, apply};
+pub use extent::extent;
+pub use fall::gradient_of;
+pub use group::{Align, Pasted};
 pub use id::{BadId, Id};
+pub use lock::{Held, Lock};
+pub use note::Note;
 pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind, Passes, Taps};
 pub use piece::Piece;
 pub use platform::{Bearers, Board, BoardMaterial, Platform};
@@ -33,6 +46,7 @@ pub use port::{
     COIL_FLOW, COIL_RETURN, COLD, COLD_INLET, Connection, DRAW_OFF, FLOW, HOT, INLET, MAINS, PRIMARY_FLOW,
     PRIMARY_RETURN, RETURN, Tapping, suits,
 };
+pub use resize::Side;
 pub use run::{Clips, Discharge, End, InLine, InLineKind, Lagging, Run, Service, WhichEnd};
 pub use survey::{Heading, Survey, TapeClass};
 pub use trace::Traces;

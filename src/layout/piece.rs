@@ -4,7 +4,7 @@ use glam::{DVec2, dvec2};
 
 use super::{Building, LoftHatch};
 use crate::geom::Point;
-use crate::units::Length;
+use crate::units::{Length, Size};
 
 /// A piece of the building, by its kind and its place in the building's lists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -27,6 +27,14 @@ pub enum Piece {
     WallFoot(usize),
     /// The head of a wall.
     WallHead(usize),
+    /// The right face of a wall, by which it gets thicker.
+    WallFace(usize),
+    /// The left edge of the loft hatch.
+    HatchLeft,
+    /// The right edge of the loft hatch.
+    HatchRight,
+    /// The foot of the joists, by which they get deeper.
+    JoistsFoot,
 }
 
 impl Piece {
@@ -34,8 +42,13 @@ impl Piece {
     #[must_use]
     pub const fn freedom(self) -> DVec2 {
         match self {
-            Self::Storey(_) | Self::Ceiling | Self::Joists | Self::WallFoot(_) | Self::WallHead(_) => DVec2::Y,
-            Self::Hatch | Self::Wall(_) => DVec2::X,
+            Self::Storey(_)
+            | Self::Ceiling
+            | Self::Joists
+            | Self::WallFoot(_)
+            | Self::WallHead(_)
+            | Self::JoistsFoot => DVec2::Y,
+            Self::Hatch | Self::Wall(_) | Self::WallFace(_) | Self::HatchLeft | Self::HatchRight => DVec2::X,
             Self::Roof | Self::RoofPoint(_) => DVec2::ONE,
         }
     }
@@ -45,7 +58,9 @@ impl Piece {
     pub const fn whole(self) -> Self {
         match self {
             Self::RoofPoint(_) => Self::Roof,
-            Self::WallFoot(number) | Self::WallHead(number) => Self::Wall(number),
+            Self::WallFoot(number) | Self::WallHead(number) | Self::WallFace(number) => Self::Wall(number),
+            Self::HatchLeft | Self::HatchRight => Self::Hatch,
+            Self::JoistsFoot => Self::Joists,
             other => other,
         }
     }
@@ -76,6 +91,10 @@ impl Building {
             Piece::Wall(number) => format!("wall {}", number + 1),
             Piece::WallFoot(number) => format!("foot of wall {}", number + 1),
             Piece::WallHead(number) => format!("head of wall {}", number + 1),
+            Piece::WallFace(number) => format!("right face of wall {}", number + 1),
+            Piece::HatchLeft => "left edge of the loft hatch".to_owned(),
+            Piece::HatchRight => "right edge of the loft hatch".to_owned(),
+            Piece::JoistsFoot => "foot of the joists".to_owned(),
         }
     }
 
@@ -121,6 +140,18 @@ impl Building {
             Piece::WallHead(number) => {
                 let head = self.walls.get(number)?.head.to_mm();
                 up(head, head)
+            }
+            Piece::WallFace(_) | Piece::HatchRight => {
+                let (_, high) = self.extent(piece.whole())?;
+                across(high.x, high.x)
+            }
+            Piece::HatchLeft => {
+                let (low, _) = self.extent(Piece::Hatch)?;
+                across(low.x, low.x)
+            }
+            Piece::JoistsFoot => {
+                let (low, _) = self.extent(Piece::Joists)?;
+                up(low.y, low.y)
             }
         })
     }
@@ -176,6 +207,28 @@ impl Building {
                     wall.head = wall.head + up;
                 }
             }
+            Piece::WallFace(number) => {
+                if let Some(wall) = moved.walls.get_mut(number) {
+                    wall.thickness = grown(wall.thickness, by.x);
+                }
+            }
+            Piece::HatchLeft => {
+                if let Some(LoftHatch::Opening(hatch)) = &mut moved.hatch {
+                    let right = hatch.x + Length::from(hatch.length);
+                    hatch.length = grown(hatch.length, -by.x);
+                    hatch.x = right - Length::from(hatch.length);
+                }
+            }
+            Piece::HatchRight => {
+                if let Some(LoftHatch::Opening(hatch)) = &mut moved.hatch {
+                    hatch.length = grown(hatch.length, by.x);
+                }
+            }
+            Piece::JoistsFoot => {
+                if let Some(joists) = &mut moved.joists {
+                    joists.depth = grown(joists.depth, -by.y);
+                }
+            }
         }
         moved
     }
@@ -194,16 +247,22 @@ impl Building {
             Piece::Storey(number) => {
                 left.storeys = without_one(&left.storeys, number);
             }
-            Piece::Wall(number) | Piece::WallFoot(number) | Piece::WallHead(number) => {
+            Piece::Wall(number) | Piece::WallFoot(number) | Piece::WallHead(number) | Piece::WallFace(number) => {
                 left.walls = without_one(&left.walls, number);
             }
             Piece::Ceiling => left.ceiling = None,
-            Piece::Joists => left.joists = None,
+            Piece::Joists | Piece::JoistsFoot => left.joists = None,
             Piece::Roof | Piece::RoofPoint(_) => left.roof = None,
-            Piece::Hatch => left.hatch = None,
+            Piece::Hatch | Piece::HatchLeft | Piece::HatchRight => left.hatch = None,
         }
         left
     }
+}
+
+/// A size that grows by so much, and never shrinks below the least that can still be caught.
+fn grown(size: Size, by_mm: f64) -> Size {
+    const LEAST_MM: f64 = 20.0;
+    Size::mm((size.to_mm() + by_mm).max(LEAST_MM.min(size.to_mm())))
 }
 
 /// A roof's vertices run from left to right: one goes no further than its neighbours.
@@ -225,7 +284,7 @@ fn without_one<T: Clone>(all: &[T], number: usize) -> Vec<T> {
 mod tests {
     use super::*;
     use crate::layout::{Ceiling, Roof, Wall};
-    use crate::units::{Level, Size};
+    use crate::units::Level;
 
     fn house() -> Building {
         let wall =

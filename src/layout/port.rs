@@ -115,7 +115,7 @@ impl PartRef<'_> {
             Self::Cylinder(cylinder) => cylinder.tapping(name).map(|tapping| cylinder.place(tapping)),
             Self::Boiler(boiler) => boiler.tapping(name).map(|tapping| boiler.place(tapping)),
             Self::Outlet(outlet) => outlet.port(name),
-            Self::Platform(_) | Self::Run(_) => None,
+            Self::Platform(_) | Self::Run(_) | Self::Note(_) => None,
         }
     }
 
@@ -134,13 +134,13 @@ impl PartRef<'_> {
             Self::Cylinder(_) => named(&[COLD_INLET, DRAW_OFF, COIL_FLOW, COIL_RETURN, PRIMARY_FLOW, PRIMARY_RETURN]),
             Self::Boiler(_) => named(&[FLOW, RETURN, MAINS, HOT]),
             Self::Outlet(_) => named(&[HOT, COLD]),
-            Self::Platform(_) | Self::Run(_) => Vec::new(),
+            Self::Platform(_) | Self::Run(_) | Self::Note(_) => Vec::new(),
         }
     }
 }
 
 impl Cistern {
-    fn tapping(&self, name: &str) -> Option<Tapping> {
+    pub(super) fn tapping(&self, name: &str) -> Option<Tapping> {
         if name == INLET {
             return self.float_valve.map(|valve| valve.shank);
         }
@@ -188,10 +188,15 @@ impl Cistern {
 
 impl Cylinder {
     /// A stated connection, or where most makers put it.
-    fn tapping(&self, name: &str) -> Option<Tapping> {
+    pub(super) fn tapping(&self, name: &str) -> Option<Tapping> {
+        stated(&self.connections, name).or_else(|| self.usual_tapping(name))
+    }
+
+    /// Where most makers put a connection.
+    pub(super) fn usual_tapping(&self, name: &str) -> Option<Tapping> {
         let share = |share: f64| Length::mm(self.height.to_mm() * share);
         let coil = self.coil != Some(false);
-        stated(&self.connections, name).or_else(|| match name {
+        match name {
             COLD_INLET => Some(Tapping::Left(share(0.11))),
             DRAW_OFF => Some(Tapping::Top(Length::mm(self.diameter.to_mm() / 2.0))),
             COIL_FLOW if coil => Some(Tapping::Right(share(0.5))),
@@ -199,7 +204,7 @@ impl Cylinder {
             PRIMARY_FLOW => Some(Tapping::Right(share(0.75))),
             PRIMARY_RETURN => Some(Tapping::Right(share(0.12))),
             _ => None,
-        })
+        }
     }
 
     fn place(&self, tapping: Tapping) -> Point {

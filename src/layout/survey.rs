@@ -18,6 +18,12 @@ pub struct Heading {
     /// When, as the drawer writes dates.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub date: String,
+    /// Which state of the drawing this is, such as B or 2.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub revision: String,
+    /// What a reader should know of the scale, such as "do not scale".
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub scale_note: String,
     /// The shipped profile under which it is to be judged; none stated means the usual one.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub profile: Option<String>,

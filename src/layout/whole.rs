@@ -6,7 +6,8 @@ use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use super::{
-    Boiler, Building, Cistern, Climate, Cylinder, End, Heading, Id, Outlet, Platform, Run, Survey, Traces, WhichEnd,
+    Boiler, Building, Cistern, Climate, Cylinder, End, Heading, Id, Lock, Note, Outlet, Platform, Run, Survey, Traces,
+    WhichEnd,
 };
 use crate::geom::Point;
 use crate::units::Length;
@@ -50,6 +51,12 @@ pub struct Layout {
     /// Pipe runs.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub runs: Vec<Run>,
+    /// Notes on the drawing.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<Note>,
+    /// Dimensions that are held.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub locks: Vec<Lock>,
 }
 
 impl Default for Layout {
@@ -66,6 +73,8 @@ impl Default for Layout {
             boilers: Vec::new(),
             outlets: Vec::new(),
             runs: Vec::new(),
+            notes: Vec::new(),
+            locks: Vec::new(),
         }
     }
 }
@@ -85,6 +94,8 @@ pub enum Part {
     Outlet(Outlet),
     /// A pipe run.
     Run(Run),
+    /// A note.
+    Note(Note),
 }
 
 /// A part of any kind, where it stands in a layout.
@@ -102,6 +113,8 @@ pub enum PartRef<'a> {
     Outlet(&'a Outlet),
     /// A pipe run.
     Run(&'a Run),
+    /// A note.
+    Note(&'a Note),
 }
 
 /// A reference in a layout that leads nowhere.
@@ -141,6 +154,14 @@ pub enum BrokenReference {
         /// One of the runs.
         run: Id,
     },
+    /// A lock holds something that its part does not have.
+    #[error("a lock holds {what} of '{part}', which has no such dimension; take the lock out")]
+    NothingToHold {
+        /// The part.
+        part: Id,
+        /// What it would hold.
+        what: String,
+    },
     /// The roof line is no line.
     #[error("the roof's underside has fewer than two different points; give at least two, or leave the roof out")]
     RoofIsNoLine,
@@ -155,6 +176,7 @@ impl BrokenReference {
             Self::NoSuchPart { part, .. } => part.as_str(),
             Self::NoSuchPort { port, .. } => port.as_str(),
             Self::TeeCycle { run } => run.as_str(),
+            Self::NothingToHold { .. } => "locks",
             Self::RoofIsNoLine => "underside",
         }
     }
@@ -169,7 +191,8 @@ impl Layout {
         let boilers = self.boilers.iter().map(PartRef::Boiler);
         let outlets = self.outlets.iter().map(PartRef::Outlet);
         let runs = self.runs.iter().map(PartRef::Run);
-        platforms.chain(cisterns).chain(cylinders).chain(boilers).chain(outlets).chain(runs)
+        let notes = self.notes.iter().map(PartRef::Note);
+        platforms.chain(cisterns).chain(cylinders).chain(boilers).chain(outlets).chain(runs).chain(notes)
     }
 
     /// The part of an id.
@@ -226,6 +249,8 @@ impl Layout {
             let in_ring = |run: usize| BrokenReference::TeeCycle { run: self.runs[run].id.clone() };
             broken.extend(cyclic.into_iter().map(in_ring).take(ENOUGH));
         }
+        let idle = self.locks.iter().filter(|lock| !self.has_dimension(lock));
+        broken.extend(idle.map(Lock::idle).take(ENOUGH));
         if self.building.roof.as_ref().is_some_and(|roof| roof.line().is_none()) {
             broken.push(BrokenReference::RoofIsNoLine);
         }
@@ -282,6 +307,7 @@ impl<'a> PartRef<'a> {
             Self::Boiler(part) => &part.id,
             Self::Outlet(part) => &part.id,
             Self::Run(part) => &part.id,
+            Self::Note(part) => &part.id,
         }
     }
 
@@ -295,6 +321,7 @@ impl<'a> PartRef<'a> {
             Self::Boiler(part) => Part::Boiler(part.clone()),
             Self::Outlet(part) => Part::Outlet(part.clone()),
             Self::Run(part) => Part::Run(part.clone()),
+            Self::Note(part) => Part::Note(part.clone()),
         }
     }
 }
@@ -316,6 +343,7 @@ impl Part {
             Self::Boiler(part) => PartRef::Boiler(part),
             Self::Outlet(part) => PartRef::Outlet(part),
             Self::Run(part) => PartRef::Run(part),
+            Self::Note(part) => PartRef::Note(part),
         }
     }
 
@@ -327,6 +355,7 @@ impl Part {
             Self::Cylinder(part) => Some(&mut part.at),
             Self::Boiler(part) => Some(&mut part.at),
             Self::Outlet(part) => Some(&mut part.at),
+            Self::Note(part) => Some(&mut part.at),
             Self::Run(_) => None,
         }
     }

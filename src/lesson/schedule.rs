@@ -22,6 +22,8 @@ fn of_part(part: PartRef<'_>) -> String {
         PartRef::Outlet(outlet) => of_outlet(outlet),
         PartRef::Run(run) => of_run(run),
         PartRef::Boiler(boiler) => boiler.output.map_or_else(String::new, |output| format!("{} kW", output.to_kw())),
+        // What it says stands on the drawing.
+        PartRef::Note(_) => String::new(),
     }
 }
 

@@ -82,7 +82,7 @@ impl Slip {
             Part::Cylinder(cylinder) => what.spoil_cylinder(cylinder)?,
             Part::Outlet(outlet) => what.spoil_outlet(outlet)?,
             Part::Run(run) => what.spoil_run(layout, run)?,
-            Part::Boiler(_) => return None,
+            Part::Boiler(_) | Part::Note(_) => return None,
         }
         (part != before).then(|| Edit::Put(Box::new(part)))
     }

@@ -1,11 +1,33 @@
-//! What cisterns and cylinders hold.
+//! What cisterns and cylinders hold, and how soon it is drawn.
 
-use super::Site;
+use super::{Feature, Place, Reading, Site};
 use crate::catalogue;
-use crate::layout::{Cistern, Cylinder};
-use crate::units::Measured;
+use crate::layout::{Cistern, CisternRole, Cylinder};
+use crate::units::{Measured, Unit};
 
 const MM3_IN_A_LITRE: f64 = 1e6;
+const HOURS_IN_A_DAY: f64 = 24.0;
+
+/// Hours in which as much is drawn from each storage cistern as stands in it.
+#[must_use]
+pub fn turn_over(site: &Site<'_>) -> Vec<Reading> {
+    let hours = |cistern: &Cistern| -> Result<Reading, String> {
+        let (litres, how) = water_volume_l(site, cistern)?;
+        let drawn = cistern.daily_draw.ok_or("tell how much water is drawn from it in a day")?.to_litres();
+        if drawn <= 0.0 {
+            return Ok(Reading::missing(&cistern.id, "no water drawn at all").working(how));
+        }
+        let hours = litres.scaled(HOURS_IN_A_DAY / drawn);
+        let working = format!("{:.0} L / {drawn} L drawn in a day = {:.1} h", litres.value, hours.value);
+        Ok(Reading::amount(&cistern.id, hours, Unit::Hour).working(how).working(working))
+    };
+    let storage = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+    let reading = |cistern: &Cistern| {
+        let reading = hours(cistern).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out));
+        reading.at(Place::of(&cistern.id, Feature::WaterLine))
+    };
+    storage.map(reading).collect()
+}
 
 /// Volume in litres to a cistern's rim, and how it was come by.
 ///

@@ -116,6 +116,15 @@ fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
 /// Length of bare hot pipe on the shortest way to each hot outlet, against the widest bare tube on that way.
 #[must_use]
 pub fn dead_legs(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |(source, outlet, path): (&Id, &Outlet, Vec<Leg>)| {
+        dead_leg(site, source, outlet, &path).unwrap_or_else(|find_out| Reading::untold(&outlet.id, find_out))
+    };
+    shortest_hot_paths(site).into_iter().map(reading).collect()
+}
+
+/// The shortest way of hot water to each outlet, with what heats it.
+#[must_use]
+pub fn shortest_hot_paths<'s>(site: &'s Site<'_>) -> Vec<(&'s Id, &'s Outlet, Vec<Leg>)> {
     let length_mm = |path: &[Leg]| path.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum::<f64>();
     let mut shortest: Vec<(&Id, &Outlet, Vec<Leg>)> = Vec::new();
     let mut numbers: HashMap<&Id, usize> = HashMap::new();
@@ -128,10 +137,7 @@ pub fn dead_legs(site: &Site<'_>) -> Vec<Reading> {
             Some(_) => {}
         }
     }
-    let reading = |(source, outlet, path): (&Id, &Outlet, Vec<Leg>)| {
-        dead_leg(site, source, outlet, &path).unwrap_or_else(|find_out| Reading::untold(&outlet.id, find_out))
-    };
-    shortest.into_iter().map(reading).collect()
+    shortest
 }
 
 fn dead_leg(site: &Site<'_>, source: &Id, outlet: &Outlet, path: &[Leg]) -> Result<Reading, String> {

@@ -23,7 +23,8 @@ mod site;
 mod unbranched;
 mod water_ways;
 
-pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, water_volume_l};
+pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, turn_over, water_volume_l};
+pub use hot_store::shortest_hot_paths;
 pub use linked::linked_cisterns;
 pub use overflow_level::{Invert, overflow_inverts};
 pub use place::{Feature, Place};

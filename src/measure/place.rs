@@ -96,6 +96,7 @@ impl Site<'_> {
                 on_box(boiler.at.vector(), size, &place.feature)
             }
             PartRef::Outlet(outlet) => Some(outlet.at.vector()),
+            PartRef::Note(note) => Some(note.at.vector()),
             PartRef::Run(run) => {
                 let line = self.line(self.run_number(&run.id)?)?;
                 Some(line.point_at(match place.feature {

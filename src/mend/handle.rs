@@ -6,7 +6,7 @@ use super::Consent;
 use super::demand::Toward;
 use crate::layout::{
     Cistern, DipTube, Edit, End, INLET, Id, InLineKind, Layout, Lie, Part, PartRef, Platform, Run, Service, Tapping,
-    Traces, WhichEnd,
+    Traces, WhichEnd, apply,
 };
 use crate::units::{Amount, Length, Size};
 
@@ -100,6 +100,12 @@ impl Handle {
             | Self::PartRight(id)
             | Self::PartUp(id) => id,
         }
+    }
+
+    /// Whether no held dimension keeps it from being moved; `apply` knows.
+    pub(super) fn is_let_go(&self, layout: &Layout) -> bool {
+        const TRIED_MM: f64 = 1.0;
+        layout.locks.is_empty() || self.edit(layout, TRIED_MM).is_none_or(|edit| apply(layout, &edit).is_ok())
     }
 
     fn moves(&self, layout: &Layout, id: &Id) -> bool {

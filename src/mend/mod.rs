@@ -259,6 +259,7 @@ impl Mending<'_> {
     fn handles(&self, layout: &Layout, reach: Reach) -> Vec<Handle> {
         let mut handles = Handle::all(layout, &self.wish.locked);
         handles.retain(|handle| reach == Reach::OfEverything || handle.consent() == Consent::Safe);
+        handles.retain(|handle| handle.is_let_go(layout));
         handles
     }
 

@@ -3,8 +3,8 @@
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::units::Unit;
-use crate::water::readings;
 use crate::water::sizing::GREATEST_M_S;
+use crate::water::{arrival, readings};
 
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
@@ -110,6 +110,24 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Set the float valve higher, or the warning pipe lower"),
         ],
         prose: Prose(include_str!("../../assets/rules/overflow-cannot-keep-up.md")),
+    },
+    Rule {
+        id: "hot-water-slow-to-arrive",
+        measure: Measure::OfWater(arrival::waiting_time),
+        limit: Limit::AtMost(Bound::Constant(60.0, Unit::Second)),
+        weight: Weight::Should,
+        basis: Basis::Guidance,
+        source: "50 °C within 1 min, health and safety guidance for hot and cold water (it binds landlords and workplaces)",
+        seen: true,
+        others_say: &[Other {
+            words: "50 °C within 30 s, where practicable",
+            source: "G18.4 in a plumbing textbook, p. 360 (seen)",
+        }],
+        levers: &[
+            Lever::Do("Bring the outlet and what heats its water nearer together"),
+            Lever::Do("Take smaller tube for the last stretch to the outlet, if the head can bear its friction"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/hot-water-slow-to-arrive.md")),
     },
     Rule {
         id: "cistern-fills-too-slowly",

@@ -3,6 +3,7 @@
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::heat::readings;
+use crate::measure::turn_over;
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -27,6 +28,24 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Ventilate the loft"),
         ],
         prose: Prose(include_str!("../../assets/rules/cistern-warms-in-summer.md")),
+    },
+    Rule {
+        id: "cistern-turns-over-too-slowly",
+        measure: Measure::OfSite(turn_over),
+        limit: Limit::AtMost(Bound::Constant(24.0, Unit::Hour)),
+        weight: Weight::Advice,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[Other {
+            words: "circulation without stagnation, and a cistern no larger than is needed",
+            source: "water-industry guidance on cistern size and outlets (seen)",
+        }],
+        levers: &[
+            Lever::Do("Set the water line lower, or take a smaller cistern, as far as the taps and the cylinder allow"),
+            Lever::Do("Feed more of the cold taps from the cistern, none of them for drinking"),
+        ],
+        prose: Prose(include_str!("../../assets/rules/cistern-turns-over-too-slowly.md")),
     },
     Rule {
         id: "cistern-freezes-too-soon",

@@ -52,7 +52,7 @@ fn reach(site: &Site<'_>) -> Option<(f64, f64)> {
             PartRef::Cylinder(part) => Some(part.span_mm()),
             PartRef::Boiler(part) => Some((part.at.x.to_mm(), part.at.x.to_mm() + part.length.to_mm())),
             PartRef::Outlet(part) => Some((part.at.x.to_mm(), part.at.x.to_mm())),
-            PartRef::Run(_) => None,
+            PartRef::Run(_) | PartRef::Note(_) => None,
         });
         span(places.flat_map(|(left, right)| [left - MARGIN_MM, right + MARGIN_MM]))
     };

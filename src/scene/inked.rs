@@ -2,7 +2,7 @@
 
 use glam::{DVec2, dvec2};
 
-use super::labels::place_labels;
+use super::labels::{LINE_PITCH, place_labels};
 use super::notes::place_marks;
 use super::room::Room;
 use super::{Figure, Ink, Label, LineStyle, Mark, Origin, Pen, Scene, Shape, Slant, Symbol, TextAnchor};
@@ -150,6 +150,19 @@ fn ink_shape(shape: &Shape, scale: f64, push: &mut dyn FnMut(Drawn)) {
             }
         }
         Shape::Symbol { at, along, symbol, ink } => ink_symbol(*symbol, *at, *along, *ink, scale, push),
+        Shape::Words { at, lines, size, ink } => {
+            for (number, words) in lines.iter().enumerate() {
+                let down = size.mm() * LINE_PITCH * number as f64 * scale;
+                push(Drawn::Words {
+                    at: *at - DVec2::new(0.0, down),
+                    anchor: TextAnchor::Start,
+                    words: words.clone(),
+                    size_mm: size.mm(),
+                    ink: *ink,
+                    turn: Turn::Level,
+                });
+            }
+        }
         Shape::Label(_) | Shape::Mark(_) => {}
     }
 }

@@ -7,6 +7,7 @@ mod building;
 mod cistern;
 mod cylinder;
 mod inked;
+mod jotted;
 mod labels;
 mod lettering;
 mod marks;
@@ -48,6 +49,7 @@ pub fn draw(site: &Site<'_>, findings: &Findings, marks: &Marks) -> Scene {
     building::draw(&mut scene, site);
     parts::draw(&mut scene, site);
     pipes::draw(&mut scene, site);
+    jotted::held(&mut scene, site.layout());
     marks::draw(&mut scene, site, findings, marks);
     scene
 }
@@ -70,7 +72,7 @@ impl Shape {
             | Self::Area { points, .. }
             | Self::Hatch { points, .. }
             | Self::Pipe { points, .. } => points.clone(),
-            Self::Symbol { at, .. } => vec![*at],
+            Self::Symbol { at, .. } | Self::Words { at, .. } => vec![*at],
             Self::Label(Label { about: About::Thing { low, high }, .. }) => vec![*low, *high],
             Self::Label(Label { about: About::Course(points), .. }) => points.clone(),
             Self::Mark(mark) => match &mark.figure {

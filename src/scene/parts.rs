@@ -5,7 +5,7 @@ use glam::{DVec2, dvec2};
 use super::building::{timber_along, timber_end};
 use super::outline::corners;
 use super::{
-    About, Ink, Label, Origin, Pen, PenWidth, Rank, Scene, Shape, Slant, TextSize, cistern, cylinder, outlets,
+    About, Ink, Label, Origin, Pen, PenWidth, Rank, Scene, Shape, Slant, TextSize, cistern, cylinder, jotted, outlets,
 };
 use crate::layout::{BoardMaterial, Boiler, Id, Lie, PartRef, Platform};
 use crate::measure::Site;
@@ -23,6 +23,7 @@ pub(super) fn draw(scene: &mut Scene, site: &Site<'_>) {
             PartRef::Cylinder(part) => cylinder::draw(scene, part),
             PartRef::Boiler(part) => boiler(scene, part),
             PartRef::Outlet(part) => outlets::draw(scene, part),
+            PartRef::Note(note) => jotted::note(scene, note),
             PartRef::Run(_) => {}
         }
     }

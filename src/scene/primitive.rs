@@ -88,6 +88,17 @@ pub enum Shape {
         /// Its colour.
         ink: Ink,
     },
+    /// Words at a place of their own, which others keep clear of.
+    Words {
+        /// Where the foot line of the first line begins.
+        at: DVec2,
+        /// The lines, from the top.
+        lines: Vec<String>,
+        /// Height of the letters.
+        size: TextSize,
+        /// Colour of the letters.
+        ink: Ink,
+    },
     /// Words that look for a free place near what they name.
     Label(Label),
     /// The mark of a finding with its note.
@@ -169,6 +180,8 @@ pub struct Mark {
     pub words: String,
     /// Whether it is the chosen one.
     pub emphasis: Emphasis,
+    /// Its number in the list of findings, by which it is known where its words find no room.
+    pub number: Option<usize>,
 }
 
 /// How strongly a mark is drawn.
@@ -295,6 +308,8 @@ pub enum Symbol {
     Screen,
     /// The pipe goes on beyond the drawing.
     Onward,
+    /// A bar with feet: a dimension that is held.
+    Held,
     /// Water level triangle.
     WaterLevel,
     /// A verdict's badge.
@@ -427,7 +442,7 @@ impl Scene {
                 Shape::Pipe { points, .. } => {
                     item.shape = Shape::Line { points: std::mem::take(points), pen: faint };
                 }
-                Shape::Symbol { ink, .. } => *ink = Ink::Faint,
+                Shape::Symbol { ink, .. } | Shape::Words { ink, .. } => *ink = Ink::Faint,
                 Shape::Label(_) | Shape::Mark(_) => {}
             }
         }

@@ -90,7 +90,7 @@ fn falls_short(flow: &TapFlow) -> bool {
 
 fn tap_words(flow: &TapFlow) -> String {
     match &flow.outcome {
-        Outcome::Reckoned { flow_l_s, residual_head_m, mixed_celsius } => {
+        Outcome::Reckoned { flow_l_s, residual_head_m, mixed_celsius, .. } => {
             let head = Amount { value: *residual_head_m, unit: Unit::MetreHead };
             let runs = Amount { value: *flow_l_s, unit: Unit::LitrePerSecond };
             match (flow.open, mixed_celsius) {

@@ -10,6 +10,8 @@ pub(super) struct OnDisk {
     path: PathBuf,
     /// What it was like when it was last read or written here.
     stamp: Stamp,
+    /// The comments at its head, as they were read; they go with the layout wherever it is saved.
+    head: String,
 }
 
 impl Session {
@@ -18,9 +20,9 @@ impl Session {
     /// # Errors
     /// [`ReadError`]: what is wrong with the file, where, and what to do.
     pub fn open(path: &Path) -> Result<Self, ReadError> {
-        let (layout, stamp) = file::read_stamped(path)?;
+        let (layout, stamp, head) = file::read_stamped(path)?;
         let mut session = Self::new(layout);
-        session.on_disk = Some(OnDisk { path: path.to_owned(), stamp });
+        session.on_disk = Some(OnDisk { path: path.to_owned(), stamp, head });
         Ok(session)
     }
 
@@ -44,7 +46,7 @@ impl Session {
     pub fn save(&mut self) -> Result<(), SaveError> {
         self.end_gesture();
         let on_disk = self.on_disk.as_mut().ok_or(SaveError::NoName)?;
-        on_disk.stamp = file::save_over(&on_disk.path, &self.layout, &on_disk.stamp)?;
+        on_disk.stamp = file::save_over(&on_disk.path, &on_disk.head, &self.layout, &on_disk.stamp)?;
         self.mark_saved();
         Ok(())
     }
@@ -70,8 +72,9 @@ impl Session {
     /// As the disk has it.
     pub fn overwrite(&mut self, path: &Path) -> Result<(), SaveError> {
         self.end_gesture();
-        let stamp = file::save(path, &self.layout)?;
-        self.on_disk = Some(OnDisk { path: path.to_owned(), stamp });
+        let head = self.on_disk.as_ref().map(|on_disk| on_disk.head.clone()).unwrap_or_default();
+        let stamp = file::save_headed(path, &head, &self.layout)?;
+        self.on_disk = Some(OnDisk { path: path.to_owned(), stamp, head });
         self.mark_saved();
         Ok(())
     }
@@ -101,6 +104,25 @@ mod tests {
         assert!(matches!(session.save(), Err(SaveError::NoName)));
         session.save_as(&path).expect("saves");
         (session, path)
+    }
+
+    #[test]
+    fn what_is_said_at_the_head_of_a_file_stays_there() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let (session, path) = saved(&folder);
+        let text = std::fs::read_to_string(&path).expect("reads");
+        drop(session);
+        std::fs::write(&path, format!("// Measured on a wet day.\n\n{text}")).expect("writes");
+        let mut session = Session::open(&path).expect("opens");
+        titled(&mut session, "Second");
+        session.save().expect("saves");
+        let other = folder.path().join("other.loft.ron");
+        session.save_as(&other).expect("saves");
+        for file in [&path, &other] {
+            let text = std::fs::read_to_string(file).expect("reads");
+            assert!(text.starts_with("// Measured on a wet day.\n(\n"), "{text}");
+        }
+        assert_eq!(Session::open(&other).expect("opens").layout(), session.layout());
     }
 
     #[test]

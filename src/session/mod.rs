@@ -5,6 +5,7 @@ mod disk;
 mod history;
 pub mod recovery;
 pub mod settings;
+pub mod variants;
 
 use std::sync::Arc;
 

@@ -26,7 +26,8 @@ const HOT: Layer = Layer { name: "PIPES-HOT", colour: 1 };
 const OPEN: Layer = Layer { name: "PIPES-OPEN", colour: 6 };
 const PRIMARY: Layer = Layer { name: "PIPES-PRIMARY", colour: 30 };
 const MARKS: Layer = Layer { name: "MARKS", colour: 1 };
-const LAYERS: [Layer; 10] = [BUILDING, PLATFORMS, VESSELS, OUTLETS, MAINS, COLD, HOT, OPEN, PRIMARY, MARKS];
+const NOTES: Layer = Layer { name: "NOTES", colour: 7 };
+const LAYERS: [Layer; 11] = [BUILDING, PLATFORMS, VESSELS, OUTLETS, MAINS, COLD, HOT, OPEN, PRIMARY, MARKS, NOTES];
 
 /// Letters of notes, mm on paper.
 const NOTE_MM: f64 = 2.5;
@@ -84,6 +85,7 @@ fn layer_of(layout: &Layout, origin: &Origin) -> Layer {
             Service::OpenVent | Service::WarningPipe => OPEN,
             Service::PrimaryFlow | Service::PrimaryReturn | Service::PrimaryFeed | Service::PrimaryVent => PRIMARY,
         },
+        Some(PartRef::Note(_)) => NOTES,
         None => BUILDING,
     }
 }

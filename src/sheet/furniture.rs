@@ -167,9 +167,12 @@ fn title_block(page: &mut Page, column: Field, sheet: &Sheet, scale: f64) -> f64
         ("address", heading.address.clone()),
         ("drawn by", heading.drawn_by.clone()),
         ("date", heading.date.clone()),
-        ("scale", scale_words(sheet, scale)),
+        ("revision", heading.revision.clone()),
+        ("scale", scale_words(sheet, scale) + &after_semicolon(&heading.scale_note)),
     ]
     .into_iter()
+    // An empty line for a revision would say that there ought to be one.
+    .filter(|(name, words)| *name != "revision" || !words.is_empty())
     .map(|(name, words)| (name, wrapped(&words, TextSize::Small.mm(), wide - 14.0).into_iter().take(3).collect()))
     .collect();
     let row_height = |lines: usize| 1.8 + 3.2 * lines.max(1) as f64;
@@ -204,6 +207,10 @@ fn title_block(page: &mut Page, column: Field, sheet: &Sheet, scale: f64) -> f64
         page.words(at, TextAnchor::Start, line, TextSize::Tiny.mm(), Ink::Ink, Turn::Level);
     }
     top
+}
+
+fn after_semicolon(note: &str) -> String {
+    if note.is_empty() { String::new() } else { format!("; {note}") }
 }
 
 fn scale_words(sheet: &Sheet, scale: f64) -> String {

@@ -289,6 +289,7 @@ fn pipe_heat(given: &Given) -> Result<Reckoned, SumError> {
         .step(format!("R' = ln(D_e/D_i)/(2 π λ) + 1/(h π D_e) = {:.4} m K/W", cover(given).resistance_m_k_w()))
         .gives("for each metre", per_m_w, "W/m")
         .gives("whole", whole_w, "W")
+        .gives("each metre in a year", year_kwh(per_m_w), "kWh")
         .gives("in a year", year_kwh(whole_w), "kWh"))
 }
 

@@ -1,5 +1,6 @@
 //! Sums: formulas by name, each with its inputs, units, range, source and working, to be shown one at a time.
 
+mod carrying;
 mod given;
 mod heat;
 mod levels;
@@ -120,7 +121,10 @@ impl Sum {
 #[must_use]
 pub fn table() -> &'static [&'static Sum] {
     static TABLE: LazyLock<Vec<&'static Sum>> = LazyLock::new(|| {
-        [setting_out::SUMS, water::SUMS, levels::SUMS, heat::SUMS, timber::SUMS].into_iter().flatten().collect()
+        [setting_out::SUMS, water::SUMS, levels::SUMS, heat::SUMS, carrying::SUMS, timber::SUMS]
+            .into_iter()
+            .flatten()
+            .collect()
     });
     &TABLE
 }

@@ -64,7 +64,7 @@ fn joist(given: &Given) -> Result<Reckoned, SumError> {
     let check = Check::of(piece, &[0.0, span_m], &loads)
         .map_err(|_| SumError::Impossible("no sum can be made of these sizes".to_owned()))?;
     let moment_kn_m = check.strip.greatest_moment().1 / 1000.0;
-    let mut reckoned = Reckoned::default()
+    let reckoned = Reckoned::default()
         .step(format!("{kg} kg × 9.80665 m/s² = {:.3} kN from {from_m} to {to_m:.3} m", force_n / 1000.0))
         .step(format!("greatest moment {moment_kn_m:.3} kN·m, W = b h² / 6 = {:.0} cm³", section.modulus_m3() * 1e6))
         .step(format!(
@@ -73,6 +73,12 @@ fn joist(given: &Given) -> Result<Reckoned, SumError> {
             ServiceClass::Covered.words(),
             piece.gamma_m()
         ));
+    Ok(shares_of(reckoned, &check))
+}
+
+/// What a piece takes of its strength, reckoned both ways, and how far it sinks. Boards are not checked in shear.
+pub(super) fn shares_of(mut reckoned: Reckoned, check: &Check) -> Reckoned {
+    let piece = &check.piece;
     for duration in LoadDuration::ALL {
         let shares = check.shares(duration);
         let under = shares.under;
@@ -87,18 +93,26 @@ fn joist(given: &Given) -> Result<Reckoned, SumError> {
             shares.bending.value
         ));
     }
-    Ok(reckoned
+    reckoned = reckoned
         .step(format!("{}.", readings::CONFIRM))
         .gives("bending, permanent", check.permanent.bending.value, "share")
-        .gives("bending, long-term", check.long_term.bending.value, "share")
-        .gives("shear, permanent", check.permanent.shear.value, "share")
-        .gives("shear, long-term", check.long_term.shear.value, "share")
-        .gives("sinks at once", check.at_once.down.value * 1000.0, "mm")
-        .gives("sinks in the end", check.at_last.down.value * 1000.0, "mm"))
+        .gives("bending, long-term", check.long_term.bending.value, "share");
+    if piece.shear_pa.is_some() {
+        reckoned = reckoned.gives("shear, permanent", check.permanent.shear.value, "share").gives(
+            "shear, long-term",
+            check.long_term.shear.value,
+            "share",
+        );
+    }
+    reckoned.gives("sinks at once", check.at_once.down.value * 1000.0, "mm").gives(
+        "sinks in the end",
+        check.at_last.down.value * 1000.0,
+        "mm",
+    )
 }
 
 /// The class whose number was given.
-fn class_of(number: f64) -> Result<StrengthClass, SumError> {
+pub(super) fn class_of(number: f64) -> Result<StrengthClass, SumError> {
     let is_it = |class: &StrengthClass| (class.strength().bending - number).abs() < 0.5;
     StrengthClass::ALL.into_iter().find(is_it).ok_or_else(|| {
         let known = StrengthClass::ALL.map(StrengthClass::words).join(", ");

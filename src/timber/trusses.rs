@@ -6,7 +6,13 @@ use crate::measure::{Site, water_volume_l};
 use crate::units::{Measured, STANDARD_GRAVITY_M_S2};
 
 /// Bearers of a cistern rest near two nodes of each tie (as in the printed details for trussed rafters).
-const NODES_PER_TRUSS: f64 = 2.0;
+pub const NODES_PER_TRUSS: f64 = 2.0;
+
+/// What comes on each node with so much water and so much besides over some trusses, N.
+#[must_use]
+pub fn node_n(litres: f64, dry_n: f64, trusses: f64) -> f64 {
+    (litres * KG_PER_LITRE * STANDARD_GRAVITY_M_S2 + dry_n) / (trusses * NODES_PER_TRUSS)
+}
 
 /// A platform on trussed rafters.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,8 +48,10 @@ pub(super) fn below(site: &Site<'_>, on: &PlatformPlan<'_>) -> Result<Trusses, S
         stored_l = stored_l + water_volume_l(site, cistern)?.0;
         dry_n += cistern.empty_mass.map_or(0.0, |mass| mass.to_kg()) * STANDARD_GRAVITY_M_S2;
     }
-    let nodes = under.centres_m.len() as f64 * NODES_PER_TRUSS;
-    let node_n = (stored_l.scaled(KG_PER_LITRE * STANDARD_GRAVITY_M_S2) + Measured::exact(dry_n)).scaled(1.0 / nodes);
+    let trusses = under.centres_m.len() as f64;
+    let of_water = node_n(1.0, 0.0, trusses);
+    let load_n = stored_l.scaled(of_water) + Measured::exact(node_n(0.0, dry_n, trusses));
     let to_rim_n: f64 = feet.iter().map(|foot| foot.force_n).sum::<f64>() + board_n + bearers_n;
-    Ok(Trusses { count: under.centres_m.len(), stored_l, node_n, node_to_rim_n: to_rim_n / nodes })
+    let node_to_rim_n = node_n(0.0, to_rim_n, trusses);
+    Ok(Trusses { count: under.centres_m.len(), stored_l, node_n: load_n, node_to_rim_n })
 }

@@ -1,16 +1,20 @@
 //! Quantities with their units: what a number in the program may be, how people type it, how it is shown.
 
 mod entry;
+mod gradient;
 mod measured;
 mod quantity;
+mod stride;
 mod text;
 
 pub use entry::{Entry, EntryError};
+pub use gradient::Gradient;
 pub use measured::Measured;
 pub use quantity::{
     Conductance, Duration, Flow, HeatLoss, Length, Level, LossCoefficient, Mass, NotAQuantity, Power, Pressure, Size,
     SurfaceLoad, Temperature, Volume,
 };
+pub use stride::{Course, Stride, StrideError, strides};
 pub use text::{Amount, Unit};
 
 /// Standard gravity in m/s², exact by definition (3rd CGPM, 1901).

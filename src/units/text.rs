@@ -46,6 +46,9 @@ pub enum Unit {
     /// Minutes.
     #[serde(rename = "min")]
     Minute,
+    /// Seconds.
+    #[serde(rename = "s")]
+    Second,
     /// A count of things.
     #[serde(rename = "count")]
     Count,
@@ -67,6 +70,7 @@ impl Unit {
             Self::MetrePerSecond => " m/s",
             Self::MetreHead => " m head",
             Self::Minute => " min",
+            Self::Second => " s",
             Self::Newton => " N",
             Self::Share | Self::Count => "",
         }
@@ -84,7 +88,7 @@ impl Unit {
             | Self::Hour => 1,
             Self::Kilonewton | Self::MetrePerSecond | Self::MetreHead => 2,
             Self::LitrePerSecond | Self::Share => 3,
-            Self::Newton | Self::Count => 0,
+            Self::Newton | Self::Second | Self::Count => 0,
         }
     }
 }

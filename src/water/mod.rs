@@ -1,5 +1,6 @@
 //! What water does: its properties, friction, steady flow in any network and in the circuit that is drawn, levels in time.
 
+pub mod arrival;
 pub mod circuit;
 pub mod circulation;
 pub mod demand;

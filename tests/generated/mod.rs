@@ -85,8 +85,9 @@ fn surface_load() -> impl Strategy<Value = SurfaceLoad> {
 
 fn heading() -> impl Strategy<Value = Heading> {
     let text = any::<String>;
-    (text(), text(), text(), text(), of(text()), text()).prop_map(|(title, address, drawn_by, date, profile, notes)| {
-        Heading { title, address, drawn_by, date, profile, notes }
+    let lines = (text(), text(), text(), text(), text(), text());
+    (lines, of(text()), text()).prop_map(|((title, address, drawn_by, date, revision, scale_note), profile, notes)| {
+        Heading { title, address, drawn_by, date, revision, scale_note, profile, notes }
     })
 }
 

@@ -98,6 +98,8 @@ fn measures_and_bounds_of_overflows_and_stores_are_those_worked_by_hand() {
         ("dead-leg-too-long/breach", 12_005.0, 12_000.0),
         // 3000 − 2005.
         ("shower-head-too-small/breach", 995.0, 1000.0),
+        // 1000 × 500 × 400 mm³ / 10⁶ = 200 L; 200 / 160 × 24.
+        ("cistern-turns-over-too-slowly/breach", 30.0, 24.0),
         ("store-too-cool/breach", 55.0, 60.0),
         ("bath-too-hot/breach", 50.0, 48.0),
         ("hot-tap-too-cool/breach", 45.0, 50.0),

@@ -4,7 +4,7 @@ use glam::{DVec2, dvec2};
 
 use super::anchor::{Anchor, Way};
 use crate::layout::{Edit, End, Id, Layout, Part, PartRef, Run, Service};
-use crate::units::Amount;
+use crate::units::{Amount, Gradient};
 
 /// Which angles a stretch may have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,30 +39,37 @@ impl Drawing {
         self.bends.last().copied().unwrap_or_else(|| self.start.at())
     }
 
-    /// The points from the last bend to where the pointer is; square to the axes unless the angle is free.
+    /// The points from the last bend to where the pointer is; square to the axes, but for the fall of level stretches,
+    /// unless the angle is free.
     #[must_use]
-    pub fn onward(&self, to: &Anchor, angles: Angles) -> Vec<DVec2> {
+    pub fn onward(&self, to: &Anchor, angles: Angles, fall: Option<Gradient>) -> Vec<DVec2> {
         let (last, at) = (self.last(), to.at());
         if angles == Angles::Free {
             return vec![at];
         }
         let off = at - last;
         let straight = off.x.abs() < 0.5 || off.y.abs() < 0.5;
+        let drop_mm = fall.map_or(0.0, |fall| fall.drop_mm(off.x));
         match to.way() {
             None => match Way::of(off) {
-                Way::Level => vec![dvec2(at.x, last.y)],
+                Way::Level => vec![dvec2(at.x, last.y - drop_mm)],
                 Way::Upright => vec![dvec2(last.x, at.y)],
             },
             Some(_) if straight => vec![at],
             // One elbow, so that the pipe comes in the way in which it can be joined.
-            Some(Way::Level) => vec![dvec2(last.x, at.y), at],
-            Some(Way::Upright) => vec![dvec2(at.x, last.y), at],
+            Some(Way::Level) => vec![dvec2(last.x, at.y + drop_mm), at],
+            Some(Way::Upright) => vec![dvec2(at.x, last.y - drop_mm), at],
         }
     }
 
     /// Takes a bend where the pointer is.
-    pub fn bend(&mut self, to: &Anchor, angles: Angles) {
-        for point in self.onward(to, angles) {
+    pub fn bend(&mut self, to: &Anchor, angles: Angles, fall: Option<Gradient>) {
+        self.go_through(&self.onward(to, angles, fall));
+    }
+
+    /// Takes these points as bends.
+    pub fn go_through(&mut self, points: &[DVec2]) {
+        for &point in points {
             if point.distance(self.last()) > 0.5 {
                 self.straighten(point);
                 self.bends.push(point);
@@ -92,10 +99,13 @@ impl Drawing {
         let stretch: Vec<DVec2> = std::iter::once(self.last()).chain(onward.iter().copied()).collect();
         let end = stretch.last().copied().unwrap_or_default();
         let rise = end.y - self.last().y;
-        let slope = match rise {
-            rise if rise.abs() < 0.5 => "level".to_owned(),
-            rise if rise > 0.0 => format!("rises {}", Amount::mm(rise)),
-            rise => format!("falls {}", Amount::mm(-rise)),
+        let aside = (end.x - self.last().x).abs();
+        let steep = Gradient::falling(-1000.0 * rise / aside.max(1e-9)).map(Gradient::words);
+        let slope = match (rise, steep) {
+            (rise, _) if rise.abs() < 0.5 => "level".to_owned(),
+            (_, Some(words)) if onward.len() == 1 => words,
+            (rise, _) if rise > 0.0 => format!("rises {}", Amount::mm(rise)),
+            (rise, _) => format!("falls {}", Amount::mm(-rise)),
         };
         let here = length(&stretch);
         let whole = length(&self.points()) + here;
@@ -105,8 +115,14 @@ impl Drawing {
 
     /// The changes that make the run, ending at `to`, with what `new` tells of it besides; none when it would have no length.
     #[must_use]
-    pub fn finish(mut self, to: &Anchor, angles: Angles, layout: &Layout, new: Run) -> Option<(Id, Vec<Edit>)> {
-        self.bend(to, angles);
+    pub fn finish(
+        mut self,
+        to: &Anchor,
+        (angles, fall): (Angles, Option<Gradient>),
+        layout: &Layout,
+        new: Run,
+    ) -> Option<(Id, Vec<Edit>)> {
+        self.bend(to, angles, fall);
         let end_at = self.bends.pop()?;
         // A free end keeps the square angle; anything else is where it is.
         let to = match to {
@@ -210,8 +226,8 @@ mod tests {
     #[test]
     fn stretches_are_square_unless_the_angle_is_free() {
         let drawing = Drawing::begin(Service::ColdFeed, free(0.0, 0.0));
-        assert_eq!(drawing.onward(&free(900.0, 40.0), Angles::Square), vec![dvec2(900.0, 0.0)]);
-        assert_eq!(drawing.onward(&free(900.0, 40.0), Angles::Free), vec![dvec2(900.0, 40.0)]);
+        assert_eq!(drawing.onward(&free(900.0, 40.0), Angles::Square, None), vec![dvec2(900.0, 0.0)]);
+        assert_eq!(drawing.onward(&free(900.0, 40.0), Angles::Free, None), vec![dvec2(900.0, 40.0)]);
         assert_eq!(drawing.words(&[dvec2(300.0, -400.0)]), "500 mm, falls 400 mm");
     }
 
@@ -220,7 +236,7 @@ mod tests {
         let (layout, cold) = basin();
         let drawing = Drawing::begin(Service::ColdDistribution, free(0.0, 2400.0));
         let (id, edits) = drawing
-            .finish(&cold, Angles::Square, &layout, Outlook::default().new_run(Service::ColdDistribution))
+            .finish(&cold, (Angles::Square, None), &layout, Outlook::default().new_run(Service::ColdDistribution))
             .expect("a run");
         let made = crate::layout::apply(&layout, &edits[0]).expect("fits");
         assert_eq!(id.as_str(), "cold-distribution");
@@ -232,8 +248,8 @@ mod tests {
     fn a_bend_a_little_too_far_leaves_no_spur() {
         let (_, cold) = basin();
         let mut drawing = Drawing::begin(Service::ColdDistribution, free(1040.0, 2400.0));
-        drawing.bend(&free(1040.0, 880.0), Angles::Square);
-        drawing.bend(&cold, Angles::Square);
+        drawing.bend(&free(1040.0, 880.0), Angles::Square, None);
+        drawing.bend(&cold, Angles::Square, None);
         assert_eq!(drawing.bends, vec![dvec2(1040.0, 900.0)]);
     }
 
@@ -242,7 +258,12 @@ mod tests {
         let (layout, cold) = basin();
         let drawing = Drawing::begin(Service::RisingMain, cold);
         let (_, edits) = drawing
-            .finish(&free(1040.0, 0.0), Angles::Square, &layout, Outlook::default().new_run(Service::ColdDistribution))
+            .finish(
+                &free(1040.0, 0.0),
+                (Angles::Square, None),
+                &layout,
+                Outlook::default().new_run(Service::ColdDistribution),
+            )
             .expect("a run");
         let made = crate::layout::apply(&layout, &edits[0]).expect("fits");
         assert_eq!(made.runs[0].from, End::Onward(Point::mm(1040.0, 0.0)));
@@ -253,7 +274,7 @@ mod tests {
         let (layout, cold) = basin();
         assert!(
             Drawing::begin(Service::ColdFeed, cold.clone())
-                .finish(&cold, Angles::Square, &layout, Outlook::default().new_run(Service::ColdDistribution))
+                .finish(&cold, (Angles::Square, None), &layout, Outlook::default().new_run(Service::ColdDistribution))
                 .is_none()
         );
     }

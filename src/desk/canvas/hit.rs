@@ -1,12 +1,10 @@
 //! What lies under a point of the section: parts, smallest first, and the handles of a run.
 
-use glam::{DVec2, dvec2};
+use glam::DVec2;
 
 use crate::geom::Polyline;
+pub use crate::layout::extent;
 use crate::layout::{End, Id, Layout, PartRef, Run, Traces, WhichEnd};
-
-/// An outlet is a point; it can be caught within this box about it, mm.
-const OUTLET_HALF_MM: f64 = 70.0;
 
 /// A place on a selected run that can be dragged by itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,32 +15,6 @@ pub enum Handle {
     End(WhichEnd),
     /// A fitting, by its number.
     Fitting(usize),
-}
-
-/// The box around a part that is not a run.
-#[must_use]
-pub fn extent(part: PartRef<'_>) -> Option<(DVec2, DVec2)> {
-    let sized = |at: crate::geom::Point, size: DVec2| Some((at.vector(), at.vector() + size));
-    match part {
-        PartRef::Cistern(cistern) => sized(cistern.at, dvec2(cistern.length.to_mm(), cistern.height.to_mm())),
-        PartRef::Cylinder(cylinder) => sized(cylinder.at, dvec2(cylinder.diameter.to_mm(), cylinder.height.to_mm())),
-        PartRef::Boiler(boiler) => sized(boiler.at, dvec2(boiler.length.to_mm(), boiler.height.to_mm())),
-        PartRef::Platform(platform) => {
-            let depth = platform_depth_mm(platform);
-            Some((platform.at.vector() - dvec2(0.0, depth), platform.at.vector() + dvec2(platform.length.to_mm(), 0.0)))
-        }
-        PartRef::Outlet(outlet) => {
-            let half = DVec2::splat(OUTLET_HALF_MM);
-            Some((outlet.at.vector() - half, outlet.at.vector() + half))
-        }
-        PartRef::Run(_) => None,
-    }
-}
-
-/// Board and bearers, as far as they are told; never so thin that it cannot be caught.
-fn platform_depth_mm(platform: &crate::layout::Platform) -> f64 {
-    let board = platform.board.and_then(|board| board.thickness).map_or(18.0, crate::units::Size::to_mm);
-    board + platform.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm())
 }
 
 /// The lines of all runs, looked up by id.
@@ -118,6 +90,17 @@ impl<'a> Lines<'a> {
             }
         }
         handles
+    }
+
+    /// The valve, drain cock or pump at a point, and the run that it is in.
+    #[must_use]
+    pub fn fitting_at(&self, point: DVec2, reach_mm: f64) -> Option<(Id, Handle)> {
+        let near = self.layout.runs.iter().flat_map(|run| {
+            let fittings = self.handles(run).into_iter().filter(|(handle, _)| matches!(handle, Handle::Fitting(_)));
+            fittings.map(move |(handle, place)| (place.distance(point), run.id.clone(), handle))
+        });
+        let nearest = near.filter(|(off, ..)| *off <= reach_mm).min_by(|a, b| a.0.total_cmp(&b.0))?;
+        Some((nearest.1, nearest.2))
     }
 
     /// The box around any part.

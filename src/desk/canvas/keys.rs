@@ -45,7 +45,17 @@ impl Canvas {
         }
         let pressed = |key| ui.input(|input| input.key_pressed(key));
         match &outlook.tool {
-            Tool::Pick => {}
+            Tool::Pick | Tool::Insulate | Tool::Bare => {}
+            Tool::Fit(kind) => {
+                if pressed(Key::Enter) || (pressed(Key::Space) && self.cross.is_some()) {
+                    self.fit_here(*kind, pointing, session, actions);
+                }
+            }
+            Tool::Tape => {
+                if pressed(Key::Enter) || (pressed(Key::Space) && self.cross.is_some()) {
+                    self.tape_click(pointing, session, actions);
+                }
+            }
             Tool::Place(stock) => {
                 if pressed(Key::Enter) || (pressed(Key::Space) && self.cross.is_some()) {
                     self.place(*stock, pointing, session, actions);

@@ -1,6 +1,8 @@
 //! The drawing: the section in side elevation, where parts are placed, moved, joined and marked.
 
+mod along;
 mod anchor;
+mod band;
 mod drawing;
 mod hit;
 mod keys;
@@ -14,6 +16,8 @@ mod snap;
 mod snapping_to;
 mod staff;
 mod stretch;
+mod tape;
+mod typing;
 mod view;
 
 use egui::{Rect, Response, Sense, Ui, pos2};
@@ -23,11 +27,15 @@ pub use paint::badge;
 pub use parts::name;
 pub use view::View;
 
+use self::along::Wrapping;
+use self::band::Band;
 use self::drawing::{Angles, Drawing};
 use self::paint::{Brush, Target};
 use self::pick::Hold;
 use self::sheet::{LitFrom, Sheet};
 use self::snap::{Marks, Snapping};
+use self::tape::Tape;
+use self::typing::Typing;
 use super::theme::Palette;
 use super::{Action, Outlook, Tool};
 use crate::finding::FindingKey;
@@ -57,6 +65,14 @@ pub struct Canvas {
     targets: Vec<(Target, FindingKey)>,
     hold: Option<Hold>,
     drawing: Option<Drawing>,
+    /// What is typed of the run that is drawn.
+    typing: Typing,
+    /// Length and fall of the stretch to the pointer.
+    live: String,
+    /// The box that is drawn to select what lies in it.
+    band: Option<Band>,
+    wrapping: Option<Wrapping>,
+    tape: Tape,
     /// The cross that arrow keys move while a tool is in hand.
     cross: Option<DVec2>,
     /// What there is to snap to, for a revision of the layout.
@@ -73,6 +89,13 @@ struct Pointing {
     snapping: Snapping,
     angles: Angles,
     panning: bool,
+}
+
+impl Pointing {
+    /// Whether what is pointed at is added to what is there: Shift is held.
+    fn adds(&self) -> bool {
+        self.angles == Angles::Free
+    }
 }
 
 impl Canvas {
@@ -102,6 +125,7 @@ impl Canvas {
         self.point(ui, &pointing, session, outlook, actions);
         self.sheet.show_trial(outlook, played);
         self.paint(ui, &pointing, session, outlook, palette);
+        self.type_ui(ui, &pointing, session, outlook, actions);
         staff::paint(&ui.painter_at(staff), staff, &self.view, palette, self.at.map(|at| at.y));
         if pointing.response.has_focus() && (self.cross.is_some() || self.at.is_none()) {
             let edge = egui::Stroke::new(2.0, palette.select);
@@ -122,13 +146,17 @@ impl Canvas {
     /// Whether something is under way that Esc would give up.
     #[must_use]
     pub const fn is_busy(&self) -> bool {
-        self.drawing.is_some() || self.hold.is_some()
+        let drawing = self.drawing.is_some() || self.hold.is_some() || self.wrapping.is_some();
+        drawing || self.band.is_some() || self.tape.is_held()
     }
 
     /// Gives up what is under way.
     pub fn give_up(&mut self) {
         self.drawing = None;
         self.hold = None;
+        self.band = None;
+        self.wrapping = None;
+        self.tape = Tape::default();
     }
 
     /// Another layout has been taken up: nothing that was drawn or gathered from the last one holds.

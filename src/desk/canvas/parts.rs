@@ -21,7 +21,7 @@ pub fn widgets(ui: &Ui, view: &View, session: &Session, outlook: &Outlook, actio
     let lines = Lines::of(layout);
     let many = layout.parts().count() > WIDGETS_AT_MOST;
     for part in layout.parts() {
-        let selected = outlook.selected.as_ref() == Some(part.id());
+        let selected = outlook.is_selected(part.id());
         if many && !selected {
             continue;
         }
@@ -76,6 +76,7 @@ pub fn name(part: PartRef<'_>) -> String {
         PartRef::Boiler(_) => "boiler",
         PartRef::Outlet(outlet) => outlet.kind.words(),
         PartRef::Run(run) => run.service.words(),
+        PartRef::Note(note) => return format!("note: {}", note.words.replace('\n', " ")),
     };
     if id == kind { id } else { format!("{id}, {kind}") }
 }
@@ -88,15 +89,29 @@ fn screen_box(view: &View, extent: Option<(DVec2, DVec2)>) -> Option<Rect> {
 /// Shows what is selected: a box around it, or its line, and its handles.
 pub fn outline_selected(painter: &Painter, view: &View, session: &Session, outlook: &Outlook, palette: Palette) {
     let layout = session.layout();
-    let Some(part) = outlook.selected.as_ref().and_then(|id| layout.part(id)) else { return };
     let lines = Lines::of(layout);
+    let parts: Vec<PartRef<'_>> = outlook.selection().iter().filter_map(|id| layout.part(id)).collect();
+    let alone = parts.len() == 1;
+    for part in parts {
+        outline(painter, view, &lines, part, palette);
+        if alone {
+            if let PartRef::Run(run) = part {
+                for (_, place) in lines.handles(run) {
+                    handle(painter, view.screen_from_section(place), palette);
+                }
+            }
+            for (_, place) in part.sides() {
+                handle(painter, view.screen_from_section(place), palette);
+            }
+        }
+    }
+}
+
+fn outline(painter: &Painter, view: &View, lines: &Lines<'_>, part: PartRef<'_>, palette: Palette) {
     if let PartRef::Run(run) = part {
         if let Some(line) = lines.line(&run.id) {
             let points = line.vertices().iter().map(|vertex| view.screen_from_section(*vertex)).collect();
             painter.add(Shape::line(points, Stroke::new(2.0, palette.select)));
-        }
-        for (_, place) in lines.handles(run) {
-            handle(painter, view.screen_from_section(place), palette);
         }
     } else if let Some(rect) = screen_box(view, lines.extent(part)) {
         painter.rect_stroke(rect.expand(2.0), 2.0, Stroke::new(2.0, palette.select), StrokeKind::Outside);

@@ -6,10 +6,10 @@ use glam::{DVec2, dvec2};
 
 use super::anchor::{Anchor, Way};
 use super::hit::{Handle, Lines, extent};
-use super::snap::{Marks, Snapping};
+use super::snap::{BoxSnap, Marks, Snapping, line_words};
 use super::{pieces, stretch};
 use crate::desk::{Action, Grip, Outlook};
-use crate::layout::{Edit, Id, Layout, Part, PartRef, Run};
+use crate::layout::{Edit, Id, Layout, Part, PartRef, Run, Side};
 use crate::units::Length;
 
 /// How near the pointer must come to something to catch it, in points.
@@ -36,11 +36,14 @@ pub struct Hold {
     last: Option<(DVec2, Snapping)>,
     /// To what it snapped last.
     pub words: String,
+    /// The level and the upright line that it shares with something else, to be shown as lines.
+    pub guides: (Option<f64>, Option<f64>),
 }
 
 #[derive(Debug, Clone, Copy)]
 enum Piece {
     Whole,
+    Side(Side),
     Stretch(usize),
     Handle(Handle),
 }
@@ -55,8 +58,16 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
     let under = lines.under(at, reach);
     let selected_run = selected.and_then(|id| layout.runs.iter().find(|run| run.id == *id));
     let handle = selected_run.and_then(|run| Some((run.id.clone(), lines.handle(run, at, reach * 1.3)?)));
+    // A valve can be slid at once, whatever is selected; nobody would look for one that moves only with its pipe.
+    let handle = handle.or_else(|| lines.fitting_at(at, reach));
+    let side = side_at(layout, outlook, at, reach * 1.3);
     let on_building = || pieces::under(&layout.building, outlook.piece, at, reach);
-    let (grip, piece) = match (handle, selected.filter(|id| under.contains(id)).or(under.first())) {
+    let held_before = selected.filter(|id| under.contains(id)).or(under.first());
+    let group =
+        outlook.grip().filter(|grip| matches!(grip, Grip::Group(ids) if under.iter().any(|id| ids.contains(id))));
+    let (grip, piece) = match (handle, held_before) {
+        _ if side.is_some() => (Grip::Part(selected?.clone()), Piece::Side(side?)),
+        _ if group.is_some() => (group?, Piece::Whole),
         (Some((id, handle)), _) => (Grip::Part(id), Piece::Handle(handle)),
         // The handles of a selected piece of the building stand before what lies over them.
         (None, _) if outlook.piece.is_some() && on_building().is_some_and(|piece| piece != piece.whole()) => {
@@ -70,12 +81,30 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
     };
     let marks = match &grip {
         Grip::Part(id) => Marks::of(layout, &layout.with_what_stands_on(id)),
+        Grip::Group(ids) => Marks::of(layout, &layout.with_all_that_stands_on(ids)),
         Grip::Piece(piece) => {
             let rest = Layout { building: layout.building.without(*piece), ..(**layout).clone() };
             Marks::of(&rest, &[])
         }
     };
-    Some(Hold { from: at, grip, piece, before: Arc::clone(layout), marks, last: None, words: String::new() })
+    Some(Hold {
+        from: at,
+        grip,
+        piece,
+        before: Arc::clone(layout),
+        marks,
+        last: None,
+        words: String::new(),
+        guides: (None, None),
+    })
+}
+
+/// The side of the one selected part that can be caught at a point.
+fn side_at(layout: &Layout, outlook: &Outlook, at: DVec2, reach_mm: f64) -> Option<Side> {
+    let Some(Grip::Part(id)) = outlook.grip() else { return None };
+    let sides = layout.part(&id)?.sides();
+    let near = sides.into_iter().filter(|(_, place)| place.distance(at) <= reach_mm);
+    near.min_by(|a, b| a.1.distance(at).total_cmp(&b.1.distance(at))).map(|(side, _)| side)
 }
 
 /// What to select when something is clicked: repeated clicks go through all that lies there.
@@ -149,6 +178,7 @@ impl Hold {
         let name = self.grip.name(&self.before);
         match self.piece {
             Piece::Whole => format!("Move {name}"),
+            Piece::Side(side) => format!("Move the {} of {name}", side.words()),
             Piece::Stretch(_) => format!("Move a stretch of {name}"),
             Piece::Handle(Handle::Bend(_)) => format!("Move a bend of {name}"),
             Piece::Handle(Handle::End(_)) => format!("Move an end of {name}"),
@@ -170,9 +200,11 @@ impl Hold {
         let before = Arc::clone(&self.before);
         let run = match &self.grip {
             Grip::Part(id) => before.runs.iter().find(|run| run.id == *id),
-            Grip::Piece(_) => None,
+            Grip::Group(_) | Grip::Piece(_) => None,
         };
+        self.guides = (None, None);
         match (run, self.piece) {
+            (None, Piece::Side(side)) => Some(vec![self.drag_side(&before, side, at, mm_per_point, snapping)?]),
             (Some(run), Piece::Stretch(number)) => self.drag_stretch(run, number, &before, at, mm_per_point, snapping),
             (Some(run), Piece::Handle(handle)) => {
                 self.drag_handle(run.clone(), handle, &before, at, mm_per_point, snapping)
@@ -185,16 +217,16 @@ impl Hold {
         let (low, high) = match &self.grip {
             Grip::Part(id) => match before.part(id)? {
                 PartRef::Outlet(outlet) => (outlet.at.vector(), outlet.at.vector()),
+                PartRef::Note(note) => (note.at.vector(), note.at.vector()),
                 part => extent(part)?,
             },
+            Grip::Group(ids) => before.extent_of_all(ids)?,
             Grip::Piece(piece) => before.building.extent(*piece)?,
         };
-        let freedom = match &self.grip {
-            Grip::Part(_) => DVec2::ONE,
-            Grip::Piece(piece) => piece.freedom(),
-        };
+        let freedom = self.grip.freedom(before);
         let raw = (at - self.from) * freedom;
-        let (by, words) = self.marks.snap_box(low + raw, high + raw, mm_per_point, snapping);
+        let snapped = self.marks.snap_box(low + raw, high + raw, mm_per_point, snapping);
+        let by = snapped.by;
         // A drag along one axis leaves the other alone.
         let slip = f64::from(SLIP) * mm_per_point;
         let still = |raw: f64, by: f64| if raw.abs() < slip { 0.0 } else { raw + by };
@@ -206,10 +238,44 @@ impl Hold {
             }
             _ => format!("{} to the right, {} up", millimetres(by.x), millimetres(by.y)),
         };
-        // A snap across the way in which the piece moves says nothing.
-        let words = if freedom == DVec2::ONE { words } else { String::new() };
-        self.words = format!("{place}. {words}").trim_end().to_owned();
+        // A snap across the way in which it moves says nothing, and neither does one that the drag has let alone.
+        let kept = |line: Option<(f64, String)>, raw: f64, free: f64| line.filter(|_| free != 0.0 && raw.abs() >= slip);
+        let snapped = BoxSnap {
+            by,
+            level: kept(snapped.level, raw.y, freedom.y),
+            upright: kept(snapped.upright, raw.x, freedom.x),
+        };
+        self.guides = (snapped.level.as_ref().map(|line| line.0), snapped.upright.as_ref().map(|line| line.0));
+        let held = self.grip.holding_words(before);
+        self.words = said(&[&place, &snapped.words(), &held]);
         Some(self.grip.moved(before, by))
+    }
+
+    fn drag_side(
+        &mut self,
+        before: &Layout,
+        side: Side,
+        at: DVec2,
+        mm_per_point: f64,
+        snapping: Snapping,
+    ) -> Option<Edit> {
+        let Grip::Part(id) = &self.grip else { return None };
+        let part = before.part(id)?;
+        let (low, high) = extent(part)?;
+        let (way, edge_mm, other_mm, raw_mm) = match side {
+            Side::Left => (Way::Level, low.x, high.x, at.x - self.from.x),
+            Side::Right => (Way::Level, high.x, low.x, at.x - self.from.x),
+            Side::Top => (Way::Upright, high.y, low.y, at.y - self.from.y),
+            Side::Base => (Way::Upright, low.y, high.y, at.y - self.from.y),
+        };
+        let snapped = self.marks.snap_side(way, edge_mm + raw_mm, other_mm, mm_per_point, snapping);
+        if snapped.line {
+            self.guides = if way == Way::Upright { (Some(snapped.at_mm), None) } else { (None, Some(snapped.at_mm)) };
+        }
+        let size = if way == Way::Upright { "high" } else { "long" };
+        let now = millimetres((snapped.at_mm - other_mm).abs());
+        self.words = said(&[&format!("{now} {size}"), &snapped.words]);
+        Some(Edit::Put(Box::new(part.with_side_moved(side, snapped.at_mm - edge_mm))))
     }
 
     fn drag_stretch(
@@ -225,10 +291,19 @@ impl Hold {
         let points = vertices(run, &lines);
         let (start, end) = (*points.get(number)?, *points.get(number + 1)?);
         let raw = at - self.from;
-        let (snapped, words) = self.marks.snap_box(start + raw, start + raw, mm_per_point, snapping);
-        let by = match Way::of(end - start) {
-            Way::Level => dvec2(0.0, raw.y + snapped.y),
-            Way::Upright => dvec2(raw.x + snapped.x, 0.0),
+        let snapped = self.marks.snap_box(start + raw, start + raw, mm_per_point, snapping);
+        let place = |line: Option<(f64, String)>| line.unzip();
+        let (by, words) = match Way::of(end - start) {
+            Way::Level => {
+                let (at_mm, name) = place(snapped.level);
+                self.guides = (at_mm, None);
+                (dvec2(0.0, raw.y + snapped.by.y), line_words(name.as_ref(), None))
+            }
+            Way::Upright => {
+                let (at_mm, name) = place(snapped.upright);
+                self.guides = (None, at_mm);
+                (dvec2(raw.x + snapped.by.x, 0.0), line_words(None, name.as_ref()))
+            }
         };
         let (edits, held) = stretch::moved(before, &lines, run, number, (start, end), by);
         self.words = format!("{held}{words}");
@@ -254,6 +329,8 @@ impl Hold {
                     Snapping::On => self.marks.snap_lines(at, mm_per_point),
                     Snapping::Suspended => self.marks.snap(at, mm_per_point, snapping),
                 };
+                let shown = |line: &Option<String>, at: f64| line.as_ref().map(|_| at);
+                self.guides = (shown(&snapped.level, snapped.at.y), shown(&snapped.upright, snapped.at.x));
                 self.words = snapped.words();
                 *run.via.get_mut(number)? = snapped.at.into();
             }
@@ -276,6 +353,12 @@ impl Hold {
 fn neighbours(run: &Run, bend: usize, lines: &Lines<'_>) -> Vec<DVec2> {
     let points = vertices(run, lines);
     [points.get(bend), points.get(bend + 2)].into_iter().flatten().copied().collect()
+}
+
+/// What there is to say, with commas between.
+fn said(words: &[&str]) -> String {
+    let told: Vec<&str> = words.iter().copied().filter(|words| !words.is_empty()).collect();
+    told.join(", ")
 }
 
 fn millimetres(mm: f64) -> String {

@@ -60,11 +60,24 @@ fn handles(building: &Building, piece: Piece) -> Vec<(Piece, DVec2)> {
         }
         Piece::Wall(number) => building.walls.get(number).map_or_else(Vec::new, |wall| {
             let middle = wall.x.to_mm() + wall.thickness.to_mm() / 2.0;
+            let half = wall.foot.to_mm().midpoint(wall.head.to_mm());
             vec![
                 (Piece::WallHead(number), DVec2::new(middle, wall.head.to_mm())),
                 (Piece::WallFoot(number), DVec2::new(middle, wall.foot.to_mm())),
+                (Piece::WallFace(number), DVec2::new(wall.x.to_mm() + wall.thickness.to_mm(), half)),
             ]
         }),
+        Piece::Hatch => {
+            let rows = building.extent(Piece::Joists).or_else(|| building.extent(Piece::Ceiling));
+            let middle = rows.map_or(0.0, |(foot, head)| foot.y.midpoint(head.y));
+            let edge = |piece: Piece| Some((piece, DVec2::new(building.extent(piece)?.0.x, middle)));
+            [Piece::HatchLeft, Piece::HatchRight].into_iter().filter_map(edge).collect()
+        }
+        Piece::Joists => {
+            let first = building.joists.as_ref().map(|joists| joists.first.to_mm());
+            let foot = building.extent(Piece::JoistsFoot).map(|(foot, _)| foot.y);
+            first.zip(foot).map(|(x, z)| (Piece::JoistsFoot, DVec2::new(x, z))).into_iter().collect()
+        }
         _ => Vec::new(),
     }
 }

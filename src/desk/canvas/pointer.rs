@@ -8,7 +8,7 @@ use super::drawing::{Angles, Drawing};
 use super::hit::Lines;
 use super::paint::{Brush, beside, cross};
 use super::snap::{Snapped, Snapping};
-use super::{Canvas, Pointing, View, pick, sheet};
+use super::{Canvas, Pointing, View, band, pick, sheet};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Grip, Outlook, Stock, Tool};
 use crate::layout::{Edit, Service};
@@ -43,6 +43,13 @@ impl Canvas {
                     self.place(*stock, pointing, session, actions);
                 }
             }
+            Tool::Insulate | Tool::Bare => self.wrap(ui, pointing, session, outlook, actions),
+            Tool::Fit(kind) => {
+                if pointing.response.clicked_by(PointerButton::Primary) {
+                    self.fit_here(*kind, pointing, session, actions);
+                }
+            }
+            Tool::Tape => self.point_tape(ui, pointing, session, actions),
             Tool::Pipe(service) => {
                 ui.ctx().set_cursor_icon(if pointing.response.hovered() {
                     CursorIcon::Crosshair
@@ -78,10 +85,13 @@ impl Canvas {
             let origin = ui.input(|input| input.pointer.press_origin());
             let origin = origin.map(|origin| self.view.section_from_screen(origin));
             let layout = session.shared();
-            if let Some(hold) = origin.and_then(|origin| pick::take_hold(&layout, outlook, origin, mm_per_point)) {
+            let hold = |origin| pick::take_hold(&layout, outlook, origin, mm_per_point);
+            if let Some(hold) = origin.filter(|_| !pointing.adds()).and_then(hold) {
                 actions.push(hold.grip().select());
                 actions.push(Action::BeginGesture(hold.label()));
                 self.hold = Some(hold);
+            } else if let Some(origin) = origin {
+                self.begin_band(origin);
             }
         }
         if let (Some(hold), Some(at)) = (self.hold.as_mut(), pointing.at) {
@@ -92,8 +102,11 @@ impl Canvas {
                 actions.push(Action::Say(hold.words.clone()));
             }
         }
+        self.draw_band(pointing);
         if response.drag_stopped() && self.hold.take().is_some() {
             actions.push(Action::EndGesture);
+        } else if response.drag_stopped() && self.band.is_some() {
+            self.end_band(pointing, session, outlook, actions);
         }
         let Some(at) = pointing.at else { return };
         if response.double_clicked_by(PointerButton::Primary) {
@@ -103,6 +116,8 @@ impl Canvas {
                 actions.push(Action::Select(run.cloned()));
                 actions.push(action);
             }
+        } else if response.clicked_by(PointerButton::Primary) && pointing.adds() {
+            self.add_or_let_go(at, session, outlook, actions);
         } else if response.clicked_by(PointerButton::Primary) {
             if let Some(key) = mark {
                 actions.push(Action::Choose(Some(key)));
@@ -183,10 +198,11 @@ impl Canvas {
             return;
         };
         if matches!(anchor, Anchor::Free { .. }) {
-            drawing.bend(&anchor, pointing.angles);
+            drawing.bend(&anchor, pointing.angles, outlook.fall);
             self.drawing = Some(drawing);
         } else {
-            let made = drawing.finish(&anchor, pointing.angles, session.layout(), outlook.new_run(service));
+            let made =
+                drawing.finish(&anchor, (pointing.angles, outlook.fall), session.layout(), outlook.new_run(service));
             push_run(made, service, actions);
         }
     }
@@ -231,7 +247,9 @@ impl Canvas {
             }
             Tool::Pipe(service) if shown => {
                 let Some(anchor) = self.anchor(*service, pointing, session) else { return };
-                let onward = self.drawing.as_ref().map(|drawing| drawing.onward(&anchor, pointing.angles));
+                let pointed =
+                    self.drawing.as_ref().map(|drawing| drawing.onward(&anchor, pointing.angles, outlook.fall));
+                let onward = self.typed_points(pointing, outlook).or(pointed);
                 if let (Some(drawing), Some(onward)) = (&self.drawing, &onward) {
                     let points: Vec<DVec2> = drawing.points().into_iter().chain(onward.iter().copied()).collect();
                     let points = points.iter().map(|point| self.view.screen_from_section(*point)).collect();
@@ -240,18 +258,31 @@ impl Canvas {
                 let end = onward.as_ref().and_then(|points| points.last().copied()).unwrap_or_else(|| anchor.at());
                 cross(painter, self.view.screen_from_section(end), palette.guide);
                 self.snapped = anchor.words();
-                let length = match (&self.drawing, &onward) {
-                    (Some(drawing), Some(onward)) => format!("{}\n", drawing.words(onward)),
+                self.live = match (&self.drawing, &onward) {
+                    (Some(drawing), Some(onward)) => drawing.words(onward),
                     _ => String::new(),
                 };
-                beside(painter, &self.view, end, format!("{length}{}", anchor.words()).trim_end(), palette);
+                let words = format!("{}\n{}", self.live, anchor.words());
+                beside(painter, &self.view, end, words.trim(), palette);
             }
             Tool::Pick if self.hold.is_some() => {
                 let words = self.hold.as_ref().map(|hold| hold.words.clone()).unwrap_or_default();
+                if let Some(hold) = &self.hold {
+                    guide_lines(painter, &self.view, hold.guides, palette);
+                }
                 if let Some(at) = pointing.at {
                     beside(painter, &self.view, at, &words, palette);
                 }
             }
+            Tool::Pick => {
+                if let Some(band) = self.band {
+                    band::paint(painter, &self.view, band, palette);
+                }
+            }
+            Tool::Insulate | Tool::Bare | Tool::Fit(_) if shown => {
+                self.paint_on_run(painter, pointing, session, palette);
+            }
+            Tool::Tape => self.paint_tape(painter, pointing, session, palette),
             _ => {}
         }
     }
@@ -276,13 +307,20 @@ fn place_words(snapped: &Snapped) -> String {
 
 /// Broken lines along the level and the upright that were snapped to.
 fn guides(painter: &Painter, view: &View, snapped: &Snapped, stock: Stock, palette: Palette) {
-    let at = view.screen_from_section(snapped.at);
+    let level = snapped.level.is_some() || matches!(stock, Stock::Storey | Stock::Ceiling);
+    let lines = (level.then_some(snapped.at.y), snapped.upright.as_ref().map(|_| snapped.at.x));
+    guide_lines(painter, view, lines, palette);
+}
+
+/// A broken line right across at a level, and one right down at a distance.
+fn guide_lines(painter: &Painter, view: &View, (level, upright): (Option<f64>, Option<f64>), palette: Palette) {
     let stroke = Stroke::new(1.0, palette.guide);
-    if snapped.level.is_some() || matches!(stock, Stock::Storey | Stock::Ceiling) {
+    let at = view.screen_from_section(DVec2::new(upright.unwrap_or_default(), level.unwrap_or_default()));
+    if level.is_some() {
         let line = [egui::pos2(view.rect.left(), at.y), egui::pos2(view.rect.right(), at.y)];
         painter.extend(Shape::dashed_line(&line, stroke, 6.0, 5.0));
     }
-    if snapped.upright.is_some() {
+    if upright.is_some() {
         let line = [egui::pos2(at.x, view.rect.top()), egui::pos2(at.x, view.rect.bottom())];
         painter.extend(Shape::dashed_line(&line, stroke, 6.0, 5.0));
     }

@@ -150,10 +150,15 @@ pub enum LitFrom {
 /// While none is, all breaches are marked, and whatever else is pointed at in the list; one that is written out anyway,
 /// or that is pointed at on the drawing, is left as it is, so that its note does not run away from the pointer.
 fn marks(session: &Session, outlook: &Outlook, lit: LitFrom) -> Marks {
-    if outlook.chosen.is_some() {
-        return Marks { which: Which::None, chosen: outlook.lit.as_ref().or(outlook.chosen.as_ref()).cloned() };
+    if outlook.revealed.is_some() {
+        let chosen = outlook.chosen.clone();
+        return Marks { which: Which::HeaviestWrittenOut, chosen, first: outlook.revealed, voice: outlook.voice };
     }
-    let plain = Marks { which: Which::HeaviestWrittenOut, chosen: None };
+    if outlook.chosen.is_some() {
+        let chosen = outlook.lit.as_ref().or(outlook.chosen.as_ref()).cloned();
+        return Marks { which: Which::None, chosen, first: None, voice: outlook.voice };
+    }
+    let plain = Marks { which: Which::HeaviestWrittenOut, voice: outlook.voice, ..Marks::default() };
     let verdict = |key: &FindingKey| {
         let found = session.findings().keyed().find(|(other, _)| other == key);
         found.map(|(_, finding)| finding.judged.verdict)
@@ -169,10 +174,10 @@ fn marks(session: &Session, outlook: &Outlook, lit: LitFrom) -> Marks {
 #[must_use]
 pub fn words_of_small(session: &Session, outlook: &Outlook) -> Option<String> {
     let key = outlook.lit.as_ref().filter(|_| outlook.chosen.is_none())?;
-    let plain = Marks { which: Which::HeaviestWrittenOut, chosen: None };
+    let plain = Marks { which: Which::HeaviestWrittenOut, voice: outlook.voice, ..Marks::default() };
     plain.is_small(session.findings(), key).then_some(())?;
     let found = session.findings().keyed().find(|(other, _)| other == key);
-    found.map(|(_, finding)| scene::written_out(finding))
+    found.map(|(_, finding)| scene::written_out(finding, outlook.voice))
 }
 
 fn scene_view(view: &View) -> scene::View {

@@ -2,6 +2,7 @@
 
 use glam::{DVec2, dvec2};
 
+use super::anchor::Way;
 use super::hit::{Lines, extent};
 use crate::layout::{End, Id, Layout, PartRef, Service, suits};
 
@@ -47,6 +48,36 @@ impl Snapped {
     }
 }
 
+/// By how much something must move further to snap, and to what: the places of the lines, and their names.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct BoxSnap {
+    /// By how much.
+    pub by: DVec2,
+    /// The level that it then shares.
+    pub level: Option<(f64, String)>,
+    /// The upright line that it then shares.
+    pub upright: Option<(f64, String)>,
+}
+
+impl BoxSnap {
+    /// To what it snapped.
+    #[must_use]
+    pub fn words(&self) -> String {
+        line_words(self.level.as_ref().map(|line| &line.1), self.upright.as_ref().map(|line| &line.1))
+    }
+}
+
+/// Where a dragged side snaps, and to what.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SideSnap {
+    /// Where, along its axis.
+    pub at_mm: f64,
+    /// Whether it is a line to be shown.
+    pub line: bool,
+    /// To what, in words; empty for the grid.
+    pub words: String,
+}
+
 /// With what a point is level and in line.
 #[must_use]
 pub fn line_words(level: Option<&String>, upright: Option<&String>) -> String {
@@ -66,6 +97,9 @@ pub struct Marks {
     taken: Vec<(Id, Id, Service)>,
     levels: Vec<(f64, String)>,
     uprights: Vec<(f64, String)>,
+    /// How long and how high parts are.
+    lengths: Vec<(f64, String)>,
+    heights: Vec<(f64, String)>,
 }
 
 impl Marks {
@@ -95,7 +129,14 @@ impl Marks {
                 }
             } else if let Some((low, high)) = extent(part) {
                 let (foot, head) = feature_words(part);
+                if matches!(part, PartRef::Note(_)) {
+                    continue;
+                }
                 if !matches!(part, PartRef::Outlet(_)) {
+                    marks.lengths.push((high.x - low.x, name.clone()));
+                    if !matches!(part, PartRef::Platform(_)) {
+                        marks.heights.push((high.y - low.y, name.clone()));
+                    }
                     marks.levels.push((low.y, format!("the {foot} of {name}")));
                     marks.levels.push((high.y, format!("the {head} of {name}")));
                     marks.uprights.push((low.x, format!("the left side of {name}")));
@@ -192,16 +233,16 @@ impl Marks {
 impl Marks {
     /// By how much a box must move further so that its foot, head, a side or its middle snaps, and to what.
     #[must_use]
-    pub fn snap_box(&self, low: DVec2, high: DVec2, mm_per_point: f64, snapping: Snapping) -> (DVec2, String) {
+    pub fn snap_box(&self, low: DVec2, high: DVec2, mm_per_point: f64, snapping: Snapping) -> BoxSnap {
         if snapping == Snapping::Suspended {
-            return (low.round() - low, String::new());
+            return BoxSnap { by: low.round() - low, ..BoxSnap::default() };
         }
         let grid = grid_mm(mm_per_point);
         let reach = f64::from(LINE_REACH) * mm_per_point;
         let best = |lines: &[(f64, String)], features: &[f64]| {
             let near = features
                 .iter()
-                .filter_map(|feature| nearest(lines, *feature, reach).map(|line| (line.0 - feature, line.1.clone())));
+                .filter_map(|feature| nearest(lines, *feature, reach).map(|line| (line.0 - feature, line.clone())));
             near.min_by(|a, b| a.0.abs().total_cmp(&b.0.abs()))
         };
         let level = best(&self.levels, &[low.y, high.y]);
@@ -209,9 +250,31 @@ impl Marks {
         let on_grid = (low / grid).round() * grid - low;
         let by =
             dvec2(upright.as_ref().map_or(on_grid.x, |line| line.0), level.as_ref().map_or(on_grid.y, |line| line.0));
-        let snapped =
-            Snapped { at: low + by, port: None, level: level.map(|line| line.1), upright: upright.map(|line| line.1) };
-        (by, snapped.words())
+        BoxSnap { by, level: level.map(|line| line.1), upright: upright.map(|line| line.1) }
+    }
+
+    /// Where a side that is dragged to `edge_mm` snaps: to a level or an upright, else to where the part is as large as
+    /// another (its other side is at `other_mm`), else to the grid. With it, to what.
+    #[must_use]
+    pub fn snap_side(&self, way: Way, edge_mm: f64, other_mm: f64, mm_per_point: f64, snapping: Snapping) -> SideSnap {
+        if snapping == Snapping::Suspended {
+            return SideSnap { at_mm: edge_mm.round(), ..SideSnap::default() };
+        }
+        let reach = f64::from(LINE_REACH) * mm_per_point;
+        let (lines, sizes, sharing, as_large) = match way {
+            Way::Level => (&self.uprights, &self.lengths, "in line with", "as long as"),
+            Way::Upright => (&self.levels, &self.heights, "level with", "as high as"),
+        };
+        if let Some((at_mm, name)) = nearest(lines, edge_mm, reach) {
+            return SideSnap { at_mm: *at_mm, line: true, words: format!("{sharing} {name}") };
+        }
+        let size_mm = edge_mm - other_mm;
+        if let Some((size, name)) = nearest(sizes, size_mm.abs(), reach) {
+            let at_mm = other_mm + size.copysign(size_mm);
+            return SideSnap { at_mm, line: false, words: format!("{as_large} {name}") };
+        }
+        let grid = grid_mm(mm_per_point);
+        SideSnap { at_mm: (edge_mm / grid).round() * grid, ..SideSnap::default() }
     }
 }
 

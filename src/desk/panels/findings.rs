@@ -41,10 +41,13 @@ impl FindingsList {
         });
         filters(ui, session, outlook, palette, actions);
         ui.separator();
-        let shown = |finding: &Finding| outlook.shown.contains(&finding.judged.verdict);
-        let listed: Vec<(FindingKey, &Finding)> =
-            session.findings().keyed().filter(|(_, finding)| shown(finding)).collect();
         let marked: Vec<FindingKey> = scene::marked(session.findings()).map(|(key, _)| key).collect();
+        // Before a class the list gives nothing away that the drawing does not show yet.
+        let hidden = outlook.revealed.map_or(&[][..], |shown| &marked[shown.min(marked.len())..]);
+        let shown = |(key, finding): &(FindingKey, &Finding)| {
+            outlook.shown.contains(&finding.judged.verdict) && !hidden.contains(key)
+        };
+        let listed: Vec<(FindingKey, &Finding)> = session.findings().keyed().filter(shown).collect();
         let newly_chosen = self.chosen != outlook.chosen;
         self.chosen.clone_from(&outlook.chosen);
         let newly_lit = self.lit != outlook.lit && !ui.ui_contains_pointer();
@@ -98,11 +101,11 @@ fn filters(ui: &mut Ui, session: &Session, outlook: &Outlook, palette: Palette, 
     ui.horizontal_wrapped(|ui| {
         for verdict in Verdict::ALL {
             let on = outlook.shown.contains(&verdict);
-            let text = RichText::new(format!("      {} {}", counts.of(verdict), verdict.words()));
+            let text = RichText::new(format!("      {} {}", counts.of(verdict), verdict.said(outlook.voice)));
             let response = ui.add(Button::selectable(on, text).frame_when_inactive(true));
             let at = response.rect.left_center() + vec2(14.0, 0.0);
             badge(ui.painter(), at, 13.0, verdict, palette);
-            let name = format!("{} {}", counts.of(verdict), verdict.words());
+            let name = format!("{} {}", counts.of(verdict), verdict.said(outlook.voice));
             let response = response.accessible_name(name);
             let tip = if on { "Shown; click to hide these" } else { "Hidden; click to show these" };
             if response.on_hover_text(tip).clicked() {
@@ -154,8 +157,8 @@ impl Row<'_> {
     }
 
     fn name(&self) -> String {
-        let verdict = self.finding.judged.verdict.words();
-        format!("{verdict}: {}, {}", self.finding.rule.prose.title(), self.finding.subject_words())
+        let verdict = self.finding.judged.verdict.said(self.outlook.voice);
+        format!("{verdict}: {}, {}", self.finding.title(), self.finding.subject_words())
     }
 
     fn contents(&self, ui: &mut Ui, chosen: bool) {
@@ -167,11 +170,11 @@ impl Row<'_> {
             if let Some(number) = self.number {
                 ui.add(Label::new(RichText::new(number.to_string()).color(colour).strong()));
             }
-            ui.add(Label::new(RichText::new(verdict.words()).color(colour).strong()));
+            ui.add(Label::new(RichText::new(verdict.said(self.outlook.voice)).color(colour).strong()));
             ui.add(Label::new(RichText::new(self.finding.weight.words()).weak()));
             ui.add(Label::new(RichText::new(self.finding.subject_words()).weak()));
         });
-        ui.add(Label::new(RichText::new(self.finding.rule.prose.title()).strong()).wrap());
+        ui.add(Label::new(RichText::new(self.finding.title()).strong()).wrap());
         let words = self.finding.words(self.outlook.voice);
         ui.add(Label::new(if chosen { words } else { brief(&words) }).wrap());
         if self.outlook.voice != Voice::Trade && chosen {

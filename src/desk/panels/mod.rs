@@ -3,6 +3,7 @@
 mod curves;
 mod findings;
 mod flow;
+mod hygiene;
 mod lesson;
 mod menu;
 mod particulars;
@@ -17,7 +18,7 @@ pub use findings::FindingsList;
 pub use flow::ui as flow;
 pub use lesson::ui as lesson;
 pub use menu::ui as menu;
-pub use particulars::{Particulars, row as particulars_row};
+pub use particulars::{Fields, Particulars, row as particulars_row};
 pub use status::ui as status;
 pub use stores::Stores;
 pub use timber::ui as timber;

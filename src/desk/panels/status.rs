@@ -4,7 +4,7 @@ use egui::{Align, Label, Layout, RichText, Ui};
 use glam::DVec2;
 
 use crate::desk::{Outlook, Tool};
-use crate::rules::{Profile, Verdict};
+use crate::rules::{Profile, Verdict, Voice};
 use crate::session::Session;
 
 /// Shows the status line.
@@ -20,7 +20,10 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>, 
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let counts = session.findings().counts();
             let [breach, marginal, unknown, _] = Verdict::ALL.map(|verdict| counts.of(verdict));
-            ui.label(format!("{breach} breached, {marginal} marginal, {unknown} unknown"));
+            ui.label(match outlook.voice {
+                Voice::Trade | Voice::Teaching => format!("{breach} breached, {marginal} marginal, {unknown} unknown"),
+                Voice::Plain => format!("{breach} not right, {marginal} too close to tell, {unknown} not known"),
+            });
             if let Some(fault) = session.profile_fault() {
                 ui.label(RichText::new("profile not found").strong()).on_hover_text(fault);
             }
@@ -43,7 +46,10 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>, 
 /// What the tool in hand waits for.
 fn hint(layout: &crate::layout::Layout, outlook: &Outlook) -> String {
     match (&outlook.tool, outlook.grip()) {
-        (Tool::Pick, None) => "Click a part to select it, drag to move it; scroll pans, Ctrl+scroll zooms".to_owned(),
+        (Tool::Pick, None) => {
+            "Click a part to select it, drag to move it, drag a box about several; scroll pans, Ctrl+scroll zooms"
+                .to_owned()
+        }
         (Tool::Pick, Some(grip)) => {
             let name = grip.name(layout);
             format!("{name} selected: drag or arrow keys move it, Delete removes it, Esc lets go")
@@ -51,6 +57,10 @@ fn hint(layout: &crate::layout::Layout, outlook: &Outlook) -> String {
         (Tool::Place(stock), _) => {
             format!("Placing a {}: {}; Alt suspends snapping, Esc puts it down", stock.name(), stock.held_by())
         }
+        (Tool::Insulate, _) => "Insulating: drag along a pipe, or click a stretch; Esc puts it down".to_owned(),
+        (Tool::Bare, _) => "Baring: drag along an insulated pipe, or click a stretch; Esc puts it down".to_owned(),
+        (Tool::Fit(kind), _) => format!("Fitting a {}: click on a pipe; Shift keeps it in hand", kind.words()),
+        (Tool::Tape, _) => "Tape: click one feature, then the other; Esc puts it down".to_owned(),
         (Tool::Pipe(service), _) => {
             format!(
                 "Drawing {}: click where it begins, then bends; Shift frees the angle, Enter ends it, Backspace takes back",

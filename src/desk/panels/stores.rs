@@ -2,12 +2,12 @@
 
 use egui::{Button, ComboBox, RichText, ScrollArea, Ui};
 
-use super::particulars_row as row;
 use super::words::capital;
-use crate::catalogue::{self, TubeMaterial};
+use super::{Fields, particulars_row as row};
+use crate::catalogue::{self, Insulant, TubeMaterial};
 use crate::desk::{Action, Clipping, Outlook, Stock, Tool};
-use crate::layout::{OutletKind, Service};
-use crate::units::Size;
+use crate::layout::{InLineKind, OutletKind, Service};
+use crate::units::{Gradient, Size};
 
 /// The size of storage cistern that is offered first: 227 L to the water line.
 const USUAL_CISTERN: usize = 7;
@@ -22,6 +22,8 @@ pub struct Stores {
     feed_and_expansion: usize,
     cylinder: usize,
     service: Service,
+    fitting: InLineKind,
+    fields: Fields,
 }
 
 impl Default for Stores {
@@ -31,6 +33,8 @@ impl Default for Stores {
             feed_and_expansion: USUAL_FEED_AND_EXPANSION,
             cylinder: USUAL_CYLINDER,
             service: Service::ColdFeed,
+            fitting: InLineKind::GateValve,
+            fields: Fields::default(),
         }
     }
 }
@@ -71,6 +75,14 @@ impl Stores {
             shelf.pipe(ui, &mut self.service);
             shelf.tube(ui);
             shelf.clips(ui);
+            shelf.fall(ui, &mut self.fields);
+            shelf.heading(ui, "On a pipe");
+            shelf.on_a_pipe(ui, &mut self.fitting);
+            shelf.heading(ui, "Paper");
+            ui.horizontal_wrapped(|ui| {
+                shelf.stock(ui, "Note", Stock::Note);
+                shelf.take(ui, "Tape", Tool::Tape, "Measure from one feature to another: across, up and straight");
+            });
             shelf.heading(ui, "Outlets");
             ui.horizontal_wrapped(|ui| {
                 for kind in OutletKind::ALL {
@@ -80,6 +92,9 @@ impl Stores {
         });
     }
 }
+
+/// Thicknesses of pipe insulation that are offered, mm; common practice, no source.
+const THICKNESSES_MM: [f64; 6] = [9.0, 13.0, 19.0, 25.0, 32.0, 40.0];
 
 /// Where buttons read what is in hand, and put what is asked for.
 struct Shelf<'a> {
@@ -188,6 +203,72 @@ impl Shelf<'_> {
         });
         if picked != now {
             self.actions.push(Action::Clip(picked));
+        }
+    }
+
+    /// The fall that is held while runs are drawn.
+    fn fall(&mut self, ui: &mut Ui, fields: &mut Fields) {
+        let shown = self.outlook.fall.map(Gradient::words).unwrap_or_default();
+        let read = |text: &str| match text.trim() {
+            "" | "level" => Ok(None),
+            text => Gradient::parse(text).map(Some).map_err(|error| error.to_string()),
+        };
+        if let Some(fall) = fields.words(ui, "Fall", &shown, read) {
+            self.actions.push(Action::Fall(fall));
+        }
+    }
+
+    /// What is put on a pipe where the pointer is.
+    fn on_a_pipe(&mut self, ui: &mut Ui, fitting: &mut InLineKind) {
+        ui.horizontal(|ui| {
+            self.take(ui, "Fitting", Tool::Fit(*fitting), "Put it on a pipe: click where it goes");
+            let mut picked = None;
+            let combo = ComboBox::from_id_salt("fitting").width(ui.available_width() - 4.0);
+            let response = combo.selected_text(fitting.words()).truncate().show_ui(ui, |ui| {
+                for other in InLineKind::ALL {
+                    if ui.selectable_label(*fitting == other, other.words()).clicked() {
+                        picked = Some(other);
+                    }
+                }
+            });
+            response.response.accessible_name("Kind of fitting");
+            if let Some(picked) = picked {
+                *fitting = picked;
+                self.actions.push(Action::Take(Tool::Fit(picked)));
+            }
+        });
+        ui.horizontal(|ui| {
+            let tip = "Insulate pipes: drag along one, or click a stretch from bend to bend";
+            self.take(ui, "Insulate", Tool::Insulate, tip);
+            self.take(ui, "Bare", Tool::Bare, "Take insulation off: drag along a pipe, or click a stretch");
+        });
+        let (mut thickness, mut kind) = self.outlook.insulation;
+        let thick = |thickness: Option<Size>| match thickness {
+            None => "not told".to_owned(),
+            Some(size) => format!("{} mm", size.to_mm()),
+        };
+        row(ui, "Thickness", |ui| {
+            let combo = ComboBox::from_id_salt("thickness").width(ui.available_width() - 4.0);
+            let response = combo.selected_text(thick(thickness)).show_ui(ui, |ui| {
+                let all = THICKNESSES_MM.map(|mm| Some(Size::mm(mm)));
+                for offered in std::iter::once(None).chain(all) {
+                    ui.selectable_value(&mut thickness, offered, thick(offered));
+                }
+            });
+            response.response.accessible_name("Thickness of insulation");
+        });
+        row(ui, "Made of", |ui| {
+            let combo = ComboBox::from_id_salt("insulant").width(ui.available_width() - 4.0);
+            let response = combo.selected_text(kind.map_or("not told", Insulant::words)).truncate().show_ui(ui, |ui| {
+                ui.selectable_value(&mut kind, None, "not told");
+                for insulant in Insulant::ALL {
+                    ui.selectable_value(&mut kind, Some(insulant), insulant.words());
+                }
+            });
+            response.response.accessible_name("Insulation made of");
+        });
+        if (thickness, kind) != self.outlook.insulation {
+            self.actions.push(Action::Insulate(thickness, kind));
         }
     }
 }

@@ -151,7 +151,7 @@ fn of_the_whole(ui: &mut Ui, finding: &Finding, palette: Palette) {
         Verdict::Meets => palette.ink,
         other => palette.verdict(other),
     };
-    coloured(ui, format!("{}: {}", capital(verdict.words()), finding.rule.prose.title()), colour);
+    coloured(ui, finding.title(), colour);
     if let Have::Untold(find_out) = &finding.reading.have {
         weak(ui, format!("{}.", capital(find_out)));
         return;

@@ -4,15 +4,16 @@ use egui::{Align, Button, CollapsingHeader, Grid, Layout as Direction, RichText,
 use egui_plot::{Corner, HLine, Legend, Line, PlotPoints};
 
 use super::curves::{figure, plot, points};
-use super::particulars::Fields;
+use super::particulars::{Fields, climate_fields};
 use super::words::{capital, line, weak};
 use crate::desk::theme::Palette;
 use crate::desk::warming::Warmed;
 use crate::desk::{Action, Outlook};
+use crate::heat::pipe_loss::year_kwh;
 use crate::heat::{
     CisternFrost, CisternWarmth, Condition, CylinderWarmth, Moment, Outcome, Parasitic, Summer, WARM_C, Warmth,
 };
-use crate::layout::{CisternRole, Climate, Edit, Id};
+use crate::layout::{CisternRole, Climate, Id};
 use crate::session::Session;
 use crate::units::{Amount, Unit};
 
@@ -58,32 +59,16 @@ impl WarmthPanel {
             }
             ui.separator();
             hot_pipes(ui, warmth, outlook, actions);
+            ui.separator();
+            super::hygiene::ui(ui, session, palette);
         });
     }
 
     fn climate(&mut self, ui: &mut Ui, told: Climate, actions: &mut Vec<Action>) {
         self.fields.changed = None;
-        let mut climate = told;
-        CollapsingHeader::new("Climate").default_open(true).show(ui, |ui| {
-            let temperatures = [
-                ("Loft, hot day", &mut climate.loft_summer_peak, Condition::LoftPeak),
-                ("Loft, its night", &mut climate.loft_summer_low, Condition::LoftSummerLow),
-                ("Room, hot day", &mut climate.room_summer, Condition::RoomSummer),
-                ("Main, summer", &mut climate.main_summer, Condition::MainSummer),
-                ("Loft, in frost", &mut climate.loft_winter_low, Condition::LoftWinterLow),
-                ("Main, winter", &mut climate.main_winter, Condition::MainWinter),
-                ("Heated rooms", &mut climate.room, Condition::Room),
-            ];
-            for (name, value, condition) in temperatures {
-                self.fields.optional_or(ui, name, value, &format!("{} assumed", condition.assumed()));
-            }
-            let instead = format!("{} assumed", Condition::FrostLasts.assumed());
-            self.fields.optional_or(ui, "Frost lasts", &mut climate.frost_lasts, &instead);
-        });
-        if let Some(name) = self.fields.changed.take() {
-            let label = format!("Change {} of the climate", name.to_lowercase());
-            actions.push(Action::edit(label, Edit::Climate(climate)));
-        }
+        CollapsingHeader::new("Climate")
+            .default_open(true)
+            .show(ui, |ui| climate_fields(ui, &mut self.fields, told, actions));
     }
 }
 
@@ -212,24 +197,36 @@ fn hot_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, actions: &mut Vec<
         weak(ui, "None is drawn.");
     }
     let known: Vec<_> = pipes.iter().filter_map(|pipe| Some((&pipe.id, &pipe.loss.as_ref().ok()?.value))).collect();
-    table(ui, "hot pipes", ["W", "W/m", "bare W"], |ui, width| {
+    table(ui, "hot pipes", ["W", "W/m", "kWh/yr"], |ui, width| {
         for (id, loss) in &known {
             part_name(ui, width, id, outlook, actions);
             let worst_w_m = loss.worst().map_or(0.0, |(_, per_m_w)| *per_m_w);
-            for value in [loss.whole_w, worst_w_m, loss.bare_w] {
-                ui.label(format!("{value:.1}"));
-            }
+            ui.label(format!("{:.1}", loss.whole_w));
+            ui.label(format!("{worst_w_m:.1}"));
+            let tip = format!("Bare it would lose {:.0} kWh in a year", year_kwh(loss.bare_w));
+            ui.label(format!("{:.0}", year_kwh(loss.whole_w))).on_hover_text(tip);
             ui.end_row();
         }
     });
     if !known.is_empty() {
-        weak(ui, "W/m: where the pipe loses most for its length; bare: the whole pipe without its insulation.");
+        weak(ui, "W/m: where the pipe loses most for its length; kWh/yr: the whole pipe, hot all the year.");
+        let (whole_w, bare_w) =
+            known.iter().fold((0.0, 0.0), |sum, (_, loss)| (sum.0 + loss.whole_w, sum.1 + loss.bare_w));
+        let (whole, bare) = (year_kwh(whole_w), year_kwh(bare_w));
+        line(
+            ui,
+            format!("Together {whole:.0} kWh in a year if they are always hot; bare they would lose {bare:.0} kWh."),
+        );
     }
     for (id, loss) in &known {
         if let Some((from_mm, to_mm, first_w)) = loss.first_metre {
             let length_m = (to_mm - from_mm) / 1000.0;
             let loses = amount(first_w, Unit::Watt);
-            line(ui, format!("{}: the first {length_m:.1} m at the cylinder loses {loses}.", capital(&id.spoken())));
+            let (name, year) = (capital(&id.spoken()), year_kwh(first_w));
+            line(
+                ui,
+                format!("{name}: the first {length_m:.1} m at the cylinder loses {loses}, {year:.0} kWh in a year."),
+            );
         }
     }
     for pipe in pipes {

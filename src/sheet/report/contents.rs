@@ -56,6 +56,7 @@ fn title_block(blocks: &mut Vec<Block>, site: &Site<'_>) {
     for (name, words) in [
         ("Address", &heading.address),
         ("Drawn by", &heading.drawn_by),
+        ("Revision", &heading.revision),
         ("Date", &heading.date),
         ("Notes", &heading.notes),
     ] {
@@ -99,7 +100,7 @@ fn in_full(blocks: &mut Vec<Block>, finding: &Finding, voice: Voice) {
     let verdict = finding.judged.verdict.words();
     blocks.push(Block::Section(format!(
         "{} ({verdict}, {}): {}",
-        rule.prose.title(),
+        finding.title(),
         finding.weight.words(),
         finding.subject_words()
     )));

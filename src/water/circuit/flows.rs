@@ -53,6 +53,8 @@ pub enum Outcome {
         residual_head_m: f64,
         /// Temperature of what leaves a mixer, °C.
         mixed_celsius: Option<f64>,
+        /// What of it comes from the hot side of a mixer, L/s.
+        hot_l_s: Option<f64>,
     },
     /// Water would run faster than the feed delivers: the vent draws air, and the flow is not steady.
     AirDrawn,
@@ -253,11 +255,12 @@ impl Circuit<'_> {
         let water = self.water_of(tap);
         let residual_head_m = head_m(pressure_pa, &water);
         let Some(mouths) = asked.pipes_of_tap.get(number).and_then(Option::as_ref) else {
-            return Outcome::Reckoned { flow_l_s: 0.0, residual_head_m, mixed_celsius: None };
+            return Outcome::Reckoned { flow_l_s: 0.0, residual_head_m, mixed_celsius: None, hot_l_s: None };
         };
         let litres = |pipe: &usize| solution.flow_kg_s[*pipe] / asked.network.pipes[*pipe].water.density_kg_m3 * 1000.0;
         let mixed_celsius = (mouths.sides).and_then(|(hot, cold)| mixed(asked, solution, hot, cold));
-        Outcome::Reckoned { flow_l_s: litres(&mouths.mouth), residual_head_m, mixed_celsius }
+        let hot_l_s = mouths.sides.map(|(hot, _)| litres(&hot).max(0.0));
+        Outcome::Reckoned { flow_l_s: litres(&mouths.mouth), residual_head_m, mixed_celsius, hot_l_s }
     }
 
     /// The water that stands in front of a tap.

@@ -7,6 +7,7 @@ mod ask;
 mod newton;
 mod one_way;
 mod resistance;
+mod still;
 
 use super::Water;
 use crate::units::STANDARD_GRAVITY_M_S2;

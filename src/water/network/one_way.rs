@@ -2,6 +2,7 @@
 
 use super::newton::{Newton, State, Went};
 use super::resistance::Resistance;
+use super::still::Parted;
 use super::{Network, NodeKind, OneWay, Report, Solution, ask, largest};
 
 /// As long as this many rounds all pipes that stand wrongly are turned at once; then one by one, which cannot go round
@@ -20,9 +21,14 @@ pub fn solve(network: &Network) -> Solution {
     if let Some(words) = ask::fault(network) {
         return unsolved(network, Report::AskedWrongly { words });
     }
+    let parted = Parted::of(network);
+    parted.whole(network, solve_running(&parted.rest))
+}
+
+/// Solves for what may run.
+fn solve_running(network: &Network) -> Solution {
     let resistances: Vec<Resistance> = network.pipes.iter().map(Resistance::of).collect();
-    // A pipe that leads back to where it begins has nothing to drive it.
-    let mut open: Vec<bool> = network.pipes.iter().map(|pipe| pipe.from != pipe.to).collect();
+    let mut open = vec![true; network.pipes.len()];
     let mut state = State::at_rest(network);
     let mut steps = 0;
     let mut start_afresh = true;

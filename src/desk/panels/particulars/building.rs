@@ -4,9 +4,10 @@ use std::ops::Range;
 
 use egui::Ui;
 
+use super::climate_fields;
 use super::fields::{Fields, heading};
 use super::vessels::{LIES, board};
-use crate::desk::Action;
+use crate::desk::{Action, Aspect, Outlook};
 use crate::geom::Point;
 use crate::layout::{
     Building, Edit, Heading, Id, Layout, LoadDuration, LoftHatch, Piece, ServiceClass, StrengthClass, SupportKind,
@@ -15,9 +16,9 @@ use crate::layout::{
 use crate::rules::Profile;
 
 /// The fields of the house, or of one piece of the building.
-pub fn ui(ui: &mut Ui, fields: &mut Fields, layout: &Layout, piece: Option<Piece>, actions: &mut Vec<Action>) {
+pub fn ui(ui: &mut Ui, fields: &mut Fields, layout: &Layout, outlook: &Outlook, actions: &mut Vec<Action>) {
     let mut building = layout.building.clone();
-    if let Some(piece) = piece {
+    if let Some(piece) = outlook.piece {
         one_piece(ui, fields, &mut building, piece.whole());
         push_building(fields, building, actions);
         return;
@@ -41,6 +42,11 @@ pub fn ui(ui: &mut Ui, fields: &mut Fields, layout: &Layout, piece: Option<Piece
     }
     pieces(ui, fields, &mut building);
     push_building(fields, building, actions);
+    // The view of warmth has them beside its figures.
+    if outlook.aspect != Aspect::Warmth {
+        heading(ui, "Climate");
+        climate_fields(ui, fields, layout.climate, actions);
+    }
 }
 
 fn push_building(fields: &mut Fields, building: Building, actions: &mut Vec<Action>) {
@@ -54,10 +60,10 @@ fn one_piece(ui: &mut Ui, fields: &mut Fields, building: &mut Building, piece: P
     match piece {
         Piece::Storey(number) => storeys(ui, fields, building, number..number + 1),
         Piece::Ceiling => ceiling(ui, fields, building),
-        Piece::Joists => joists(ui, fields, building),
+        Piece::Joists | Piece::JoistsFoot => joists(ui, fields, building),
         Piece::Roof | Piece::RoofPoint(_) => roof(ui, fields, building),
-        Piece::Hatch => hatch(ui, fields, building),
-        Piece::Wall(number) | Piece::WallFoot(number) | Piece::WallHead(number) => {
+        Piece::Hatch | Piece::HatchLeft | Piece::HatchRight => hatch(ui, fields, building),
+        Piece::Wall(number) | Piece::WallFoot(number) | Piece::WallHead(number) | Piece::WallFace(number) => {
             walls(ui, fields, building, number..number + 1);
         }
     }
@@ -69,6 +75,8 @@ fn title(ui: &mut Ui, fields: &mut Fields, heading: &mut Heading) {
         ("Address", &mut heading.address),
         ("Drawn by", &mut heading.drawn_by),
         ("Date", &mut heading.date),
+        ("Revision", &mut heading.revision),
+        ("Scale note", &mut heading.scale_note),
     ];
     for (name, line) in lines {
         if let Some(words) = fields.words(ui, name, line, |text| Ok(text.trim().to_owned())) {

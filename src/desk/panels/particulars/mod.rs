@@ -1,13 +1,17 @@
 //! Particulars: every number and choice of the selected part, or of the house when nothing is selected.
 
 mod building;
+mod climate;
 mod fields;
+mod held;
+mod notes;
 mod outlets;
 mod runs;
 mod vessels;
 
 use egui::{RichText, ScrollArea, Ui};
 
+pub use self::climate::climate_fields;
 pub use self::fields::{Fields, row};
 use crate::desk::canvas;
 use crate::desk::{Action, Command, Grip, Outlook};
@@ -33,8 +37,17 @@ impl Particulars {
             self.fields.clear();
         }
         self.fields.changed = None;
+        self.fields.measures = outlook.settings.measures;
         ui.heading("Particulars");
         let part = outlook.selected.as_ref().and_then(|id| session.layout().part(id));
+        let several = outlook.selection();
+        if several.len() > 1 {
+            ScrollArea::vertical()
+                .id_salt("several")
+                .auto_shrink(false)
+                .show(ui, |ui| held::several(ui, &several, actions));
+            return;
+        }
         let scope = match (&outlook.selected, piece) {
             (Some(id), _) => id.as_str(),
             (None, Some(_)) => "piece",
@@ -43,7 +56,7 @@ impl Particulars {
         ScrollArea::vertical().id_salt(("particulars", scope)).auto_shrink(false).show(ui, |ui| {
             ui.push_id(scope, |ui| match part {
                 Some(part) => self.part_ui(ui, session.layout(), part, actions),
-                None => building::ui(ui, &mut self.fields, session.layout(), outlook.piece, actions),
+                None => building::ui(ui, &mut self.fields, session.layout(), outlook, actions),
             });
         });
     }
@@ -70,11 +83,13 @@ impl Particulars {
             Part::Boiler(boiler) => outlets::boiler(ui, fields, boiler),
             Part::Outlet(outlet) => outlets::outlet(ui, fields, outlet),
             Part::Run(run) => runs::run(ui, fields, run, layout),
+            Part::Note(note) => notes::note(ui, fields, note),
         }
         if let Some(name) = self.fields.changed.take() {
             let label = format!("Change {} of {}", name.to_lowercase(), id.spoken());
             actions.push(Action::Edit { label, edits: changes(layout, found, part) });
         }
+        held::held(ui, layout, &id, actions);
         ui.add_space(8.0);
         let remove = ui.button(format!("Remove {}", id.spoken()));
         if remove.on_hover_text(Command::Delete.about().description).clicked() {

@@ -6,8 +6,8 @@ use super::fields::{Fields, heading, row};
 use super::vessels::screen;
 use crate::catalogue::{Insulant, TubeMaterial};
 use crate::geom::Polyline;
-use crate::layout::{Clips, Discharge, End, InLine, InLineKind, Lagging, Layout, Run, Service, Traces, WhichEnd};
-use crate::units::{Amount, Length, Size};
+use crate::layout::{Clips, Discharge, End, Held, InLine, InLineKind, Lagging, Layout, Run, Service, Traces, WhichEnd};
+use crate::units::{Amount, Gradient, Length, Size};
 
 /// A new fitting goes this far along the run, or to the middle of a shorter one, mm.
 const NEW_FITTING_AT_MM: f64 = 500.0;
@@ -23,6 +23,7 @@ pub fn run(ui: &mut Ui, fields: &mut Fields, run: &mut Run, layout: &Layout) {
     let length_mm = line.map_or(0.0, Polyline::length);
     ui.weak(format!("{} long", Amount::mm(length_mm)));
     fields.one_of(ui, "Service", &mut run.service, &Service::ALL.map(|service| (service, service.words())));
+    fall(ui, fields, run, layout);
     tube(ui, fields, run);
     for (which, name) in [(WhichEnd::From, "From"), (WhichEnd::To, "To")] {
         ui.push_id(name, |ui| end(ui, fields, name, run.end_mut(which)));
@@ -39,6 +40,21 @@ pub fn run(ui: &mut Ui, fields: &mut Fields, run: &mut Run, layout: &Layout) {
     }
     clips(ui, fields, run);
     bends(ui, fields, run);
+}
+
+/// The fall of the near-level stretches: read off, and typed as 1:40 or 25 mm/m.
+fn fall(ui: &mut Ui, fields: &mut Fields, run: &mut Run, layout: &Layout) {
+    let Some(now) = layout.fall_of(&run.id) else { return };
+    let read = |text: &str| {
+        let typed = Gradient::parse(text).map_err(|error| error.to_string())?;
+        let held = layout.is_held(&run.id, &Held::Fall);
+        if held { Err("the fall is held; let it go first".to_owned()) } else { Ok(typed) }
+    };
+    if let Some(typed) = fields.words(ui, "Fall of the run", &now.words(), read)
+        && let Some(changed) = layout.with_fall(&run.id, typed)
+    {
+        *run = changed;
+    }
 }
 
 fn tube(ui: &mut Ui, fields: &mut Fields, run: &mut Run) {

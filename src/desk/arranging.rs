@@ -1,0 +1,199 @@
+//! What is done with all that is selected: copy, cut, put down, duplicate, mirror, align.
+
+use egui::{Context, Event, Key, KeyboardShortcut, Modifiers};
+
+use super::action::Action;
+use super::app::Desk;
+use super::commands::{About, Command};
+use crate::file;
+use crate::layout::{Align, Edit, Id, Layout, Pasted};
+
+/// Something that is done with all that is selected.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Arrange {
+    /// Selects every part.
+    SelectEverything,
+    /// Takes them away, to be put down elsewhere.
+    Cut,
+    /// Takes a copy of them.
+    Copy,
+    /// Puts down what was copied.
+    Paste,
+    /// Puts a copy of them down beside them.
+    Duplicate,
+    /// Turns them about.
+    Mirror,
+    /// Brings them to one level or into one line with the first of them.
+    Align(Align),
+}
+
+/// What was copied last.
+#[derive(Default)]
+pub(super) struct Copied {
+    layout: Option<Layout>,
+    /// How often it has been put down beside itself.
+    times: u32,
+}
+
+impl Arrange {
+    /// Those that stand side by side in the menu.
+    pub const ALL: [Self; 6] =
+        [Self::SelectEverything, Self::Cut, Self::Copy, Self::Paste, Self::Duplicate, Self::Mirror];
+
+    /// How many parts must be selected for it.
+    #[must_use]
+    pub const fn needs(self) -> usize {
+        match self {
+            Self::SelectEverything | Self::Paste => 0,
+            Self::Cut | Self::Copy | Self::Duplicate | Self::Mirror => 1,
+            Self::Align(_) => 2,
+        }
+    }
+
+    /// Name, description and keys. Copy, cut and paste have the keys of the system, which come as events of their own.
+    #[must_use]
+    pub const fn about(self) -> About {
+        const fn about(name: &'static str, description: &'static str) -> About {
+            About { name, description, shortcuts: &[] }
+        }
+        const SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+        const EVERYTHING: &[KeyboardShortcut] = &[KeyboardShortcut::new(Modifiers::COMMAND, Key::A)];
+        const DUPLICATE: &[KeyboardShortcut] = &[KeyboardShortcut::new(Modifiers::COMMAND, Key::D)];
+        const MIRROR: &[KeyboardShortcut] = &[KeyboardShortcut::new(SHIFT, Key::M)];
+        match self {
+            Self::SelectEverything => {
+                About { name: "Select all parts", description: "Select every part", shortcuts: EVERYTHING }
+            }
+            Self::Cut => about("Cut", "Take the selected parts away, to be put down elsewhere (Ctrl+X)"),
+            Self::Copy => about("Copy", "Copy the selected parts and the pipes between them (Ctrl+C)"),
+            Self::Paste => about("Paste", "Put down what was copied, where the pointer is or beside it (Ctrl+V)"),
+            Self::Duplicate => About {
+                name: "Duplicate",
+                description: "Put a copy of the selected parts down beside them",
+                shortcuts: DUPLICATE,
+            },
+            Self::Mirror => About {
+                name: "Mirror left to right",
+                description: "Turn the selected parts about, with the pipes among them",
+                shortcuts: MIRROR,
+            },
+            Self::Align(align) => match align {
+                Align::Bases => about("Bases level", "Bring their bases to the level of the first"),
+                Align::Tops => about("Tops level", "Bring their tops to the level of the first"),
+                Align::Heights => about("Middles level", "Bring the middles of their heights to that of the first"),
+                Align::LeftSides => about("Left sides in line", "Bring their left sides into line with the first"),
+                Align::RightSides => about("Right sides in line", "Bring their right sides into line with the first"),
+                Align::Middles => about("Middles in line", "Bring their middles over or under that of the first"),
+            },
+        }
+    }
+}
+
+impl Desk {
+    /// Ctrl+C, Ctrl+X and Ctrl+V come as events of their own, and belong to a text field while one has the keyboard.
+    pub(super) fn hear_clipboard(&mut self, ctx: &Context) {
+        if ctx.text_edit_focused() {
+            return;
+        }
+        for event in ctx.input(|input| input.events.clone()) {
+            let arrange = match event {
+                Event::Copy => Arrange::Copy,
+                Event::Cut => Arrange::Cut,
+                Event::Paste(text) => {
+                    // Parts copied in another window come as the text of a file.
+                    if let Ok(layout) = file::parse(&text, "the clipboard")
+                        && self.copied.layout.as_ref() != Some(&layout)
+                    {
+                        self.copied = Copied { layout: Some(layout), times: 0 };
+                    }
+                    Arrange::Paste
+                }
+                _ => continue,
+            };
+            self.actions.push(Action::Command(Command::Arrange(arrange)));
+        }
+    }
+
+    pub(super) fn arrange(&mut self, ctx: &Context, arrange: Arrange) {
+        let layout = self.session.shared();
+        let ids = self.outlook.selection();
+        if ids.is_empty() && !matches!(arrange, Arrange::SelectEverything | Arrange::Paste) {
+            "No part is selected".clone_into(&mut self.outlook.said);
+            return;
+        }
+        match arrange {
+            Arrange::SelectEverything => {
+                self.actions.push(Action::SelectAll(layout.parts().map(|part| part.id().clone()).collect()));
+            }
+            Arrange::Copy => self.copy(ctx, &ids),
+            Arrange::Cut => {
+                self.copy(ctx, &ids);
+                self.outlook.let_go();
+                self.step(&format!("Cut {}", counted(&ids)), &layout.removed_together(&ids));
+            }
+            Arrange::Paste => self.paste(),
+            Arrange::Duplicate => {
+                let copy = layout.copied(&ids);
+                let pasted = layout.pasted(&copy, layout.clear_of(&ids));
+                self.put_down("Duplicate", pasted);
+            }
+            Arrange::Mirror => {
+                let edits: Vec<Edit> = layout.mirrored(&ids).into_iter().collect();
+                self.step(&format!("Mirror {}", counted(&ids)), &edits);
+            }
+            Arrange::Align(align) => {
+                self.step(&format!("Align {}", counted(&ids)), &layout.aligned(&ids, align));
+            }
+        }
+    }
+
+    fn copy(&mut self, ctx: &Context, ids: &[Id]) {
+        let copy = self.session.layout().copied(ids);
+        ctx.copy_text(file::write_text(&copy));
+        self.copied = Copied { layout: Some(copy), times: 0 };
+        self.outlook.said = format!("Copied {}; Ctrl+V puts them down", counted(ids));
+    }
+
+    /// Puts down what was copied: with its middle where the pointer is, or beside itself.
+    fn paste(&mut self) {
+        let Some(copy) = self.copied.layout.clone() else {
+            "Nothing has been copied".clone_into(&mut self.outlook.said);
+            return;
+        };
+        let all: Vec<Id> = copy.parts().map(|part| part.id().clone()).collect();
+        let by = match (self.canvas.at, copy.extent_of_all(&all)) {
+            (Some(at), Some((low, high))) => ((at - low.midpoint(high)) / 10.0).round() * 10.0,
+            _ => {
+                self.copied.times += 1;
+                copy.clear_of(&all) * f64::from(self.copied.times)
+            }
+        };
+        let pasted = self.session.layout().pasted(&copy, by);
+        self.put_down("Paste", pasted);
+    }
+
+    fn put_down(&mut self, verb: &str, pasted: Pasted) {
+        if pasted.ids.is_empty() {
+            return;
+        }
+        self.step(&format!("{verb} {}", counted(&pasted.ids)), &[pasted.edit]);
+        self.actions.push(Action::SelectAll(pasted.ids));
+    }
+
+    fn step(&mut self, label: &str, edits: &[Edit]) {
+        if edits.is_empty() {
+            "They are so already".clone_into(&mut self.outlook.said);
+            return;
+        }
+        let made = self.session.edit_all(label, edits);
+        self.outlook.said.clear();
+        self.say_why_not(made);
+    }
+}
+
+fn counted(ids: &[Id]) -> String {
+    match ids {
+        [one] => one.spoken(),
+        many => format!("{} parts", many.len()),
+    }
+}

@@ -1,0 +1,100 @@
+//! The tape: what lies between two features, across, up and straight. It is laid on the drawing and is no part of it.
+
+use egui::{Painter, PointerButton, Shape, Stroke, Ui};
+
+use super::paint::{beside, cross};
+use super::snap::Snapped;
+use super::{Canvas, Pointing};
+use crate::desk::Action;
+use crate::desk::theme::Palette;
+use crate::geom::Span;
+use crate::session::Session;
+use crate::units::Amount;
+
+/// A tape that has been laid on, or is held by one end.
+#[derive(Debug, Default)]
+pub struct Tape {
+    from: Option<Snapped>,
+    to: Option<Snapped>,
+}
+
+impl Tape {
+    /// Whether one end is held and the other is looked for.
+    pub const fn is_held(&self) -> bool {
+        self.from.is_some() && self.to.is_none()
+    }
+}
+
+impl Canvas {
+    fn tape_at(&mut self, pointing: &Pointing, session: &Session) -> Option<Snapped> {
+        let at = pointing.at?;
+        let mm_per_point = self.view.mm_per_point;
+        Some(self.snaps(session).snap(at, mm_per_point, pointing.snapping))
+    }
+
+    pub(super) fn point_tape(&mut self, ui: &Ui, pointing: &Pointing, session: &Session, actions: &mut Vec<Action>) {
+        if pointing.response.hovered() {
+            ui.ctx().set_cursor_icon(egui::CursorIcon::Crosshair);
+        }
+        if pointing.response.clicked_by(PointerButton::Primary) {
+            self.tape_click(pointing, session, actions);
+        }
+    }
+
+    /// Takes the first feature, then the second; a third click begins anew.
+    pub(super) fn tape_click(&mut self, pointing: &Pointing, session: &Session, actions: &mut Vec<Action>) {
+        let Some(place) = self.tape_at(pointing, session) else { return };
+        if self.tape.is_held() {
+            self.tape.to = Some(place);
+            if let Some(words) = self.tape.words() {
+                actions.push(Action::Say(words.replace('\n', ", ")));
+            }
+        } else {
+            actions.push(Action::Say(format!("Tape from {}: click the other feature", named(&place))));
+            self.tape = Tape { from: Some(place), to: None };
+        }
+    }
+
+    pub(super) fn paint_tape(&mut self, painter: &Painter, pointing: &Pointing, session: &Session, palette: Palette) {
+        let Some(place) = self.tape_at(pointing, session) else { return };
+        cross(painter, self.view.screen_from_section(place.at), palette.guide);
+        self.snapped = place.words();
+        let Some(from) = &self.tape.from else {
+            beside(painter, &self.view, place.at, &place.words(), palette);
+            return;
+        };
+        let to = self.tape.to.as_ref().unwrap_or(&place);
+        let span = Span { from: from.at, to: to.at };
+        let stroke = Stroke::new(1.6, palette.guide);
+        let [a, b, corner] = [span.from, span.to, span.corner()].map(|point| self.view.screen_from_section(point));
+        painter.line_segment([a, b], stroke);
+        for side in [[a, corner], [corner, b]] {
+            painter.extend(Shape::dashed_line(&side, Stroke::new(1.2, palette.guide), 5.0, 4.0));
+        }
+        for end in [a, b] {
+            painter.circle_filled(end, 3.0, palette.guide);
+        }
+        beside(painter, &self.view, to.at, &reading(span), palette);
+    }
+}
+
+impl Tape {
+    fn words(&self) -> Option<String> {
+        let (from, to) = (self.from.as_ref()?, self.to.as_ref()?);
+        let span = Span { from: from.at, to: to.at };
+        Some(format!("{}, from {} to {}", reading(span), named(from), named(to)))
+    }
+}
+
+fn reading(span: Span) -> String {
+    let mm = |mm: f64| Amount::mm(mm);
+    format!("{} across\n{} up\n{} straight", mm(span.across_mm()), mm(span.upright_mm()), mm(span.straight_mm()))
+}
+
+fn named(place: &Snapped) -> String {
+    match (&place.port, place.words()) {
+        (Some((part, port)), _) => format!("{} of {}", port.spoken(), part.spoken()),
+        (None, words) if words.is_empty() => format!("({}, {})", place.at.x.round(), place.at.y.round()),
+        (None, words) => format!("a point {words}"),
+    }
+}

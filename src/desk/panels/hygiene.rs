@@ -1,0 +1,53 @@
+//! Stagnation and the temperatures that guard against legionella: the part of the view *Warmth* that says how each stands.
+
+use egui::{RichText, Ui};
+
+use super::words::{capital, coloured, line, weak};
+use crate::desk::theme::Palette;
+use crate::finding::Finding;
+use crate::measure::Have;
+use crate::rules::Verdict;
+use crate::session::Session;
+
+/// The rules that keep germs down, in the order of the way of the water.
+const RULES: [&str; 7] = [
+    "cistern-turns-over-too-slowly",
+    "cold-store-too-warm",
+    "cistern-warms-in-summer",
+    "store-too-cool",
+    "hot-water-slow-to-arrive",
+    "hot-tap-too-cool",
+    "dead-leg-too-long",
+];
+
+/// Shows how each part stands under them; what is met in one line.
+pub fn ui(ui: &mut Ui, session: &Session, palette: Palette) {
+    ui.label(RichText::new("Against legionella").strong());
+    weak(
+        ui,
+        "Hot water kept hot, cold water kept cold, and neither left to stand. Choose the finding in Set out for its working.",
+    );
+    let mut any = false;
+    for rule in RULES {
+        for finding in session.findings().iter().filter(|finding| finding.rule.id == rule) {
+            any = true;
+            one(ui, finding, palette);
+        }
+    }
+    if !any {
+        weak(ui, "Nothing is drawn yet that these rules look at.");
+    }
+}
+
+fn one(ui: &mut Ui, finding: &Finding, palette: Palette) {
+    let subject = capital(&finding.subject_words());
+    if let Have::Untold(find_out) = &finding.reading.have {
+        weak(ui, format!("{subject}: not told; {find_out}."));
+        return;
+    }
+    let words = format!("{subject}: {}, {} ({})", finding.have_words(), finding.need_words(), finding.title());
+    match finding.judged.verdict {
+        Verdict::Meets => line(ui, words),
+        verdict => coloured(ui, words, palette.verdict(verdict)),
+    }
+}

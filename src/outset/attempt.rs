@@ -1,0 +1,160 @@
+//! Building a layout from answers, holding it against the rules, and making stouter what they find too slight.
+
+use super::answers::{Answers, Heating};
+use super::choices::Choices;
+use super::limits::Limits;
+use super::positions::{Missing, Positions};
+use super::way_out::{Refusal, refuse};
+use super::{building, pipes, vessels};
+use crate::finding::Findings;
+use crate::layout::{Heading, Layout, Survey};
+use crate::measure::Site;
+use crate::rules::{Profile, Verdict, Voice};
+
+/// The one thing that no answer but a competent person's can tell.
+const CONFIRMED: &str = "platform-overloaded";
+
+/// What stands in the way of a sound layout.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Obstacle {
+    /// A rule that does not hold whatever is chosen.
+    Rule(&'static str),
+    /// Everything side by side is wider than the house.
+    Width,
+    /// The open vent would go through the roof.
+    Vent,
+    /// The platform is deeper than the joists span.
+    Span,
+    /// No cistern in the table holds enough.
+    Cistern,
+}
+
+/// What came of answers.
+pub type SetOut = Result<Layout, Refusal>;
+
+/// A sound layout from answers; or what is in the way, by how much, and which answer to change.
+///
+/// # Errors
+/// [`Refusal`] with every way out that was tried and does it.
+pub fn set_out(answers: &Answers, profile: &Profile) -> SetOut {
+    if let Some(words) = answers.slip() {
+        return Err(Refusal::slip(words));
+    }
+    attempt(answers, profile).map_err(|obstacles| refuse(answers, profile, &obstacles))
+}
+
+/// An obstacle with what is to be said of it.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Met {
+    pub obstacle: Obstacle,
+    pub words: String,
+}
+
+/// One try, choices growing stouter until all rules hold or nothing stouter is sold.
+pub(super) fn attempt(answers: &Answers, profile: &Profile) -> Result<Layout, Vec<Met>> {
+    let limits = Limits::of(profile);
+    let mut choices = Choices::first(answers, &limits).map_err(|large| {
+        let words = format!(
+            "Beside so large a cylinder the cistern would have to hold {:.0} L, and the largest in the table holds {:.0} L.",
+            large.wanted_l, large.greatest_l
+        );
+        vec![Met { obstacle: Obstacle::Cistern, words }]
+    })?;
+    // Each round takes something stouter, and of everything there is a stoutest.
+    loop {
+        let (positions, missing) = Positions::of(answers, &choices, &limits);
+        let layout = built(answers, &choices, &positions);
+        let broken = broken(answers, &layout, profile);
+        let mut stouter = false;
+        for (rule, _) in &broken {
+            stouter |= choices.stouter_for(rule);
+        }
+        if stouter {
+            continue;
+        }
+        if broken.is_empty() && missing.is_empty() {
+            return Ok(layout);
+        }
+        let by_rule = broken.into_iter().map(|(rule, words)| Met { obstacle: Obstacle::Rule(rule), words });
+        return Err(missing.iter().map(met).chain(by_rule).collect());
+    }
+}
+
+fn met(missing: &Missing) -> Met {
+    let (obstacle, words) = match missing {
+        Missing::Width => {
+            (Obstacle::Width, "Cistern, cylinder and pipes do not fit side by side in so narrow a house.".to_owned())
+        }
+        Missing::Vent(mm) => {
+            (Obstacle::Vent, format!("The open vent, as high as it has to be, would stand {mm:.0} mm into the roof."))
+        }
+        Missing::Span(mm) => (
+            Obstacle::Span,
+            format!("The platform is deeper than the joists span, by {mm:.0} mm: it would stand over a support."),
+        ),
+    };
+    Met { obstacle, words }
+}
+
+/// Rules that do not hold, each once, with what is found; what nobody has told counts, but for a confirmed load.
+fn broken(answers: &Answers, layout: &Layout, profile: &Profile) -> Vec<(&'static str, String)> {
+    let findings = Findings::under(&Site::of(layout), profile);
+    let mut broken: Vec<(&'static str, String)> = Vec::new();
+    for finding in findings.iter() {
+        let may_be_open = finding.rule.id == CONFIRMED && answers.joists.confirmed_load.is_none();
+        let holds = match finding.judged.verdict {
+            Verdict::Meets => true,
+            Verdict::Unknown => may_be_open,
+            Verdict::Breach | Verdict::Marginal => false,
+        };
+        if !holds && broken.iter().all(|(rule, _)| *rule != finding.rule.id) {
+            broken.push((finding.rule.id, finding.words(Voice::Trade)));
+        }
+    }
+    broken
+}
+
+fn built(answers: &Answers, choices: &Choices, at: &Positions) -> Layout {
+    let mut layout = Layout {
+        heading: heading(answers, choices, at),
+        survey: Survey::Designed,
+        building: building::building(answers, at),
+        climate: building::climate(answers),
+        platforms: building::platforms(answers, choices, at),
+        cisterns: vec![vessels::cistern(answers, choices, at)],
+        cylinders: vec![vessels::cylinder(answers, choices, at)],
+        boilers: vessels::boiler(choices, at).into_iter().collect(),
+        outlets: vessels::outlets(at),
+        ..Layout::default()
+    };
+    layout.runs = pipes::runs(answers, choices, at, &layout);
+    layout
+}
+
+fn heading(answers: &Answers, choices: &Choices, at: &Positions) -> Heading {
+    let kind = match answers.cylinder.heated {
+        Heating::Indirect => "Indirect",
+        Heating::Direct => "Direct",
+    };
+    let cylinder = &choices.cylinder.reference;
+    let mut notes = vec![
+        "Set out from answers; places across the section, weather and what is drawn in a day are assumed.".to_owned(),
+    ];
+    if at.raised > 1.0 {
+        notes.push(format!("The platform stands on a frame {:.0} mm high over its bearers.", at.raised));
+    }
+    if answers.cylinder.heated == Heating::Indirect {
+        notes.push("The primary circuit is sealed.".to_owned());
+    }
+    if answers.joists.confirmed_load.is_none() {
+        notes.push("Have a competent person confirm the load on the joists.".to_owned());
+    }
+    Heading {
+        title: format!(
+            "{kind} cylinder (reference {cylinder}) below a {} cistern, {} bedrooms",
+            choices.cistern.name, answers.bedrooms
+        ),
+        notes: notes.join(" "),
+        ..Heading::default()
+    }
+}

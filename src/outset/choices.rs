@@ -1,0 +1,194 @@
+//! What is chosen out of what is sold, and how a choice is made stouter when a rule asks for more.
+
+use super::{Answers, CisternFor, Heating, limits::Limits};
+use crate::catalogue::{self, CisternSize, CylinderSize};
+use crate::layout::OutletKind;
+
+/// Hot water stored for each person, L (common practice, no source).
+const HOT_L_PER_PERSON: f64 = 30.0;
+/// Cold water drawn from the cistern by each person in a day, L (common practice, no source).
+pub(super) const DRAWN_L_PER_PERSON: f64 = 80.0;
+
+/// Sizes from which the next stouter one is taken, each as it is sold.
+const FEED_MM: &[f64] = &[22.0, 28.0, 35.0, 42.0];
+const WARNING_MM: &[f64] = &[22.0, 28.0, 35.0];
+/// Trunk and branches, as they go together.
+const PIPES_MM: &[(f64, f64)] = &[(22.0, 15.0), (28.0, 15.0), (28.0, 22.0), (35.0, 22.0), (42.0, 28.0)];
+const LAGGING_MM: &[f64] = &[25.0, 32.0, 40.0, 50.0];
+const JACKET_MM: &[f64] = &[80.0, 100.0, 150.0];
+const FOAM_MM: &[f64] = &[50.0, 80.0, 100.0];
+const BOARD_MM: &[f64] = &[18.0, 25.0];
+const SEAT_MM: &[f64] = &[3.2, 4.8, 6.4];
+/// Coils by what they pass on, W/K, with the flow through them, L/s, and the boiler that keeps up, kW.
+const COILS: &[(f64, f64, f64)] = &[(300.0, 0.25, 15.0), (450.0, 0.35, 20.0), (600.0, 0.5, 28.0)];
+const MOST_BEARERS: u32 = 8;
+const MOST_JOISTS: u32 = 8;
+
+/// Everything that is chosen.
+#[derive(Clone)]
+pub(super) struct Choices {
+    pub cylinder: &'static CylinderSize,
+    pub cistern: &'static CisternSize,
+    pub feed_mm: f64,
+    pub warning_mm: f64,
+    pub trunk_mm: f64,
+    pub branch_mm: f64,
+    pub lagging_mm: f64,
+    pub jacket_mm: f64,
+    pub foam_mm: f64,
+    pub board_mm: f64,
+    pub seat_mm: f64,
+    /// Conductance W/K, flow L/s, boiler kW.
+    pub coil: (f64, f64, f64),
+    pub bearers: u32,
+    pub bearer_mm: f64,
+    /// The platform lies over at least so many joists.
+    pub joists: u32,
+}
+
+/// Litres that cylinder and cistern must hold, and what cannot be had.
+pub(super) struct TooLarge {
+    pub wanted_l: f64,
+    pub greatest_l: f64,
+}
+
+impl Choices {
+    /// The slightest of everything; the cylinder by the household, and the cistern by the cylinder.
+    pub(super) fn first(answers: &Answers, limits: &Limits) -> Result<Self, TooLarge> {
+        let cylinder = cylinder_for(answers);
+        let held_l = held_l(cylinder, answers.cylinder.heated);
+        let taps = feeds_taps(answers);
+        let rule = if taps { "storage-too-small-for-taps" } else { "storage-too-small-for-cylinder" };
+        let wanted_l = limits.asks(rule, 0.0).max(limits.asks("storage-less-than-cylinder", held_l));
+        let sizes = &catalogue::cisterns().sizes;
+        let Some(cistern) = sizes.iter().find(|size| size.water.to_litres() >= wanted_l) else {
+            let greatest_l = sizes.iter().map(|size| size.water.to_litres()).fold(0.0, f64::max);
+            return Err(TooLarge { wanted_l, greatest_l });
+        };
+        let bearer_mm = sold_depths_mm().first().copied().unwrap_or(0.0);
+        Ok(Self {
+            cylinder,
+            cistern,
+            feed_mm: FEED_MM[0],
+            warning_mm: WARNING_MM[0],
+            trunk_mm: PIPES_MM[0].0,
+            branch_mm: PIPES_MM[0].1,
+            lagging_mm: LAGGING_MM[0],
+            jacket_mm: JACKET_MM[0],
+            foam_mm: FOAM_MM[0],
+            board_mm: BOARD_MM[0],
+            seat_mm: SEAT_MM[0],
+            coil: COILS[0],
+            bearers: 3,
+            bearer_mm,
+            joists: 3,
+        })
+    }
+
+    /// Takes the next stouter of whatever would clear a rule that does not hold; whether there is any.
+    pub(super) fn stouter_for(&mut self, rule: &str) -> bool {
+        match rule {
+            "outlet-starved" | "pipe-too-fast" => {
+                let now = PIPES_MM.iter().position(|pair| *pair == (self.trunk_mm, self.branch_mm));
+                let next = now.and_then(|now| PIPES_MM.get(now + 1));
+                next.map(|(trunk, branch)| (self.trunk_mm, self.branch_mm) = (*trunk, *branch)).is_some()
+            }
+            "vent-draws-air" | "cold-feed-narrower-than-vent" => raise(&mut self.feed_mm, FEED_MM),
+            "overflow-cannot-keep-up" | "warning-pipe-too-narrow" => raise(&mut self.warning_mm, WARNING_MM),
+            "cistern-fills-too-slowly" => raise(&mut self.seat_mm, SEAT_MM),
+            "loft-pipe-freezes-too-soon" | "one-pipe-circulation" => raise(&mut self.lagging_mm, LAGGING_MM),
+            "cistern-freezes-too-soon" | "cistern-warms-in-summer" => raise(&mut self.jacket_mm, JACKET_MM),
+            "cylinder-loses-too-much" => raise(&mut self.foam_mm, FOAM_MM),
+            "reheat-too-slow" => {
+                let next = COILS.iter().position(|coil| *coil == self.coil).and_then(|now| COILS.get(now + 1));
+                next.map(|coil| self.coil = *coil).is_some()
+            }
+            "joists-too-far-apart" => count(&mut self.bearers, MOST_BEARERS),
+            "board-sags" | "board-overstressed" | "platform-board-too-thin" => {
+                raise(&mut self.board_mm, BOARD_MM) || count(&mut self.bearers, MOST_BEARERS)
+            }
+            "bearer-sags" | "bearer-overstressed" => {
+                count(&mut self.bearers, 5)
+                    || raise(&mut self.bearer_mm, &sold_depths_mm())
+                    || count(&mut self.bearers, MOST_BEARERS)
+            }
+            "joist-sags"
+            | "joist-overstressed"
+            | "joist-overstressed-in-shear"
+            | "too-few-trusses"
+            | "truss-node-overloaded" => count(&mut self.joists, MOST_JOISTS),
+            _ => false,
+        }
+    }
+}
+
+fn raise(now: &mut f64, sold: &[f64]) -> bool {
+    let next = sold.iter().copied().find(|size| *size > *now);
+    next.map(|size| *now = size).is_some()
+}
+
+fn count(now: &mut u32, most: u32) -> bool {
+    let more = *now < most;
+    *now += u32::from(more);
+    more
+}
+
+/// Depths in which timber 47 mm thick is sold, from the table of joists.
+fn sold_depths_mm() -> Vec<f64> {
+    let rows = catalogue::ceiling_joists().iter();
+    rows.filter(|row| row.breadth.to_mm() == BEARER_BREADTH_MM).map(|row| row.depth.to_mm()).collect()
+}
+
+/// Thickness of bearers, mm.
+pub(super) const BEARER_BREADTH_MM: f64 = 47.0;
+
+/// Whether the cistern feeds anything but the cylinder.
+pub(super) fn feeds_taps(answers: &Answers) -> bool {
+    answers.outlets.iter().any(|draw| stored_cold(answers, draw.kind))
+}
+
+/// Whether the cold side of an outlet is fed from the cistern: the kitchen's never, a shower's always.
+pub(super) fn stored_cold(answers: &Answers, kind: OutletKind) -> bool {
+    match kind {
+        OutletKind::Sink => false,
+        OutletKind::Shower => true,
+        _ => answers.cold_taps == CisternFor::ColdTaps,
+    }
+}
+
+/// How many people a household is taken for (common practice, no source).
+pub(super) fn people(answers: &Answers) -> f64 {
+    f64::from(answers.bedrooms) + 1.0
+}
+
+fn held_l(size: &CylinderSize, heated: Heating) -> f64 {
+    match (heated, size.direct) {
+        (Heating::Direct, Some(direct)) => direct.to_litres(),
+        _ => size.indirect.to_litres(),
+    }
+}
+
+/// The one that was named, or else the smallest that holds enough for the household.
+fn cylinder_for(answers: &Answers) -> &'static CylinderSize {
+    let sizes = &catalogue::cylinders().sizes;
+    let named = answers.cylinder.size.as_deref().and_then(catalogue::cylinder);
+    let wanted_l = HOT_L_PER_PERSON * people(answers);
+    let mut by_size: Vec<&CylinderSize> = sizes.iter().collect();
+    by_size.sort_by(|a, b| a.indirect.to_litres().total_cmp(&b.indirect.to_litres()));
+    let enough = by_size.iter().find(|size| size.indirect.to_litres() >= wanted_l && is_common(size));
+    named.or(enough.copied()).unwrap_or(by_size[by_size.len() - 1])
+}
+
+/// Slender and very wide cylinders are not chosen for anybody.
+fn is_common(size: &CylinderSize) -> bool {
+    (400.0..=500.0).contains(&size.diameter.to_mm())
+}
+
+/// The cylinder that is the next smaller one, by reference.
+pub(super) fn next_smaller_cylinder(answers: &Answers) -> Option<&'static str> {
+    let now_l = cylinder_for(answers).indirect.to_litres();
+    let smaller =
+        catalogue::cylinders().sizes.iter().filter(|size| size.indirect.to_litres() < now_l && is_common(size));
+    let next = smaller.max_by(|a, b| a.indirect.to_litres().total_cmp(&b.indirect.to_litres()));
+    next.map(|size| size.reference.as_str())
+}

@@ -1,0 +1,25 @@
+//! What the rules in force ask, as numbers to build by. No limit stands in this room.
+
+use crate::layout::Id;
+use crate::measure::Reading;
+use crate::rules::{Limit, Profile};
+use crate::units::Measured;
+
+/// The limits of a profile.
+pub(super) struct Limits {
+    rules: Vec<(&'static str, Limit)>,
+}
+
+impl Limits {
+    pub(super) fn of(profile: &Profile) -> Self {
+        Self { rules: profile.rules().into_iter().map(|in_force| (in_force.rule.id, in_force.limit)).collect() }
+    }
+
+    /// The number that a rule asks, set against so much; nothing where the rule is off or asks no number.
+    pub(super) fn asks(&self, rule: &str, against: f64) -> f64 {
+        let limit = self.rules.iter().find(|(id, _)| *id == rule).map(|(_, limit)| *limit);
+        let Some(Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound)) = limit else { return 0.0 };
+        let reading = Reading::mm(&Id::of("outset"), Measured::exact(0.0)).against(Measured::exact(against));
+        bound.for_reading(&reading).map_or(0.0, |(need, _)| need.value)
+    }
+}

@@ -1,0 +1,356 @@
+//! The pipes of a layout that begins from answers, with their valves, drain cocks, clips and insulation.
+
+use super::answers::Answers;
+use super::choices::{Choices, feeds_taps, stored_cold};
+use super::positions::Positions;
+use crate::catalogue::{Insulant, TubeMaterial};
+use crate::geom::Point;
+use crate::layout::{
+    COLD, Cylinder, DRAW_OFF, Discharge, End, HOT, INLET, Id, InLine, InLineKind, Lagging, Layout, Outlet, OutletKind,
+    PartRef, Run, Screen, Service,
+};
+use crate::units::{Length, Size};
+
+/// Rising main and what branches off it, mm.
+const MAIN_MM: f64 = 15.0;
+/// Tube of the open vent and of primary pipes, mm.
+const VENT_MM: f64 = 22.0;
+/// Supply of a bath, at least, mm.
+const BATH_MM: f64 = 22.0;
+/// The main comes in so high above the floor, mm.
+const MAIN_COMES_IN_MM: f64 = 20.0;
+/// A servicing valve sits so far before an outlet, mm.
+const BEFORE_OUTLET_MM: f64 = 120.0;
+
+/// How much of a run is insulated.
+#[derive(Clone, Copy)]
+enum Cover {
+    Bare,
+    /// From its beginning so far, mm.
+    First(f64),
+    Whole,
+}
+
+/// A run while it is laid: by its points, the ends among them.
+struct Lay {
+    id: String,
+    service: Service,
+    size_mm: f64,
+    from: End,
+    to: End,
+    points: Vec<(f64, f64)>,
+    fittings: Vec<(InLineKind, f64)>,
+    cover: Cover,
+}
+
+impl Lay {
+    fn length_mm(&self) -> f64 {
+        self.points.windows(2).map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum()
+    }
+
+    fn run(&self, lagging_mm: f64) -> Run {
+        let length_mm = self.length_mm();
+        let covered_mm = match self.cover {
+            Cover::Bare => 0.0,
+            Cover::First(mm) => mm.min(length_mm),
+            Cover::Whole => length_mm,
+        };
+        let lagging = Lagging {
+            from: Length::ZERO,
+            to: Length::mm(covered_mm),
+            thickness: Some(Size::mm(lagging_mm)),
+            kind: Some(Insulant::PolyethyleneFoam),
+        };
+        // A place counted back from the far end is given as less than nothing.
+        let place = |at_mm: f64| if at_mm < 0.0 { length_mm + at_mm } else { at_mm };
+        let inner = &self.points[1..self.points.len() - 1];
+        let mut run = Run {
+            material: Some(TubeMaterial::Copper),
+            size: Some(Size::mm(self.size_mm)),
+            via: inner.iter().map(|(x, z)| Point::mm(*x, *z)).collect(),
+            fittings: Some(
+                self.fittings.iter().map(|(kind, at)| InLine { kind: *kind, at: Length::mm(place(*at)) }).collect(),
+            ),
+            insulation: Some(if covered_mm > 0.0 { vec![lagging] } else { Vec::new() }),
+            ..Run::new(Id::of(&self.id), self.service, self.from.clone(), self.to.clone())
+        };
+        run.clips = run.clips_allowed();
+        run
+    }
+}
+
+fn port(part: &str, port: &str) -> End {
+    End::Port(Id::of(part), Id::of(port))
+}
+
+fn mouth_of(outlet: &Outlet, side: &str) -> (f64, f64) {
+    let point = PartRef::Outlet(outlet).port(side).unwrap_or(outlet.at);
+    (point.x.to_mm(), point.z.to_mm())
+}
+
+fn mouth_of_cylinder(cylinder: &Cylinder, name: &str) -> (f64, f64) {
+    let point = PartRef::Cylinder(cylinder).port(name).unwrap_or(cylinder.at);
+    (point.x.to_mm(), point.z.to_mm())
+}
+
+/// All runs, in the order in which water meets them. The vessels stand in the layout already.
+pub(super) fn runs(answers: &Answers, choices: &Choices, at: &Positions, layout: &Layout) -> Vec<Run> {
+    let Some(cylinder) = layout.cylinders.first() else { return Vec::new() };
+    let outlets: Vec<&Outlet> = layout.outlets.iter().collect();
+    let stored = |outlet: &&&Outlet| stored_cold(answers, outlet.kind);
+    let cold: Vec<&Outlet> = outlets.iter().filter(stored).copied().collect();
+    let on_main: Vec<&Outlet> = outlets.iter().filter(|outlet| !stored(outlet)).copied().collect();
+    let hot: Vec<&Outlet> = outlets.iter().filter(|outlet| outlet.kind != OutletKind::Wc).copied().collect();
+
+    let mut laid = vec![rising_main(at)];
+    laid.extend(on_main.iter().enumerate().map(|(number, outlet)| from_main(answers, at, outlet, number)));
+    laid.push(cold_feed(choices, at, cylinder));
+    if feeds_taps(answers) {
+        laid.extend(cold_distribution(choices, at, &cold));
+    }
+    laid.extend(hot_distribution(choices, at, cylinder, &hot));
+    laid.push(open_vent(at, cylinder));
+    laid.extend(primary(at, cylinder, layout));
+    let mut runs: Vec<Run> = laid.iter().map(|lay| lay.run(choices.lagging_mm)).collect();
+    runs.insert(1, warning_pipe(choices, at));
+    runs
+}
+
+fn rising_main(at: &Positions) -> Lay {
+    let shank = at.base + at.float_outlet - 10.0;
+    Lay {
+        id: "rising-main".to_owned(),
+        service: Service::RisingMain,
+        size_mm: MAIN_MM,
+        from: End::Onward(Point::mm(at.main_x, MAIN_COMES_IN_MM)),
+        to: port("cistern", INLET),
+        points: vec![(at.main_x, MAIN_COMES_IN_MM), (at.main_x, shank), (at.cistern.0, shank)],
+        fittings: vec![(InLineKind::StopValve, 80.0), (InLineKind::ServiceValve, -200.0)],
+        cover: Cover::Whole,
+    }
+}
+
+/// From the main along the foot of the wall to one outlet; each a little higher than the one before.
+fn from_main(answers: &Answers, at: &Positions, outlet: &Outlet, number: usize) -> Lay {
+    let mouth = mouth_of(outlet, COLD);
+    let storey = at.outlets.iter().find(|(_, x, z)| Point::mm(*x, *z) == outlet.at).map_or(0, |(draw, ..)| draw.storey);
+    let floor = at.floors[usize::try_from(storey.min(answers.storeys - 1)).unwrap_or(0)];
+    let level = floor + 180.0 + 25.0 * f64::from(u32::try_from(number).unwrap_or(0));
+    Lay {
+        id: format!("{}-main", outlet.id),
+        service: Service::RisingMain,
+        size_mm: MAIN_MM,
+        from: End::Tee(Id::of("rising-main"), Length::mm(level - MAIN_COMES_IN_MM)),
+        to: End::Port(outlet.id.clone(), Id::of(COLD)),
+        points: vec![(at.main_x, level), (mouth.0, level), mouth],
+        fittings: vec![(InLineKind::ServiceValve, -BEFORE_OUTLET_MM)],
+        cover: Cover::Bare,
+    }
+}
+
+fn warning_pipe(choices: &Choices, at: &Positions) -> Run {
+    let level = at.base + at.overflow;
+    let end = (-150.0, at.joist_top + 70.0);
+    let lay = Lay {
+        id: "warning-pipe".to_owned(),
+        service: Service::WarningPipe,
+        size_mm: choices.warning_mm,
+        from: port("cistern", "warning"),
+        to: End::Open(Point::mm(end.0, end.1)),
+        points: vec![(at.cistern.0, level), (at.warning_x, level - 2.0), (at.warning_x, at.joist_top + 110.0), end],
+        fittings: Vec::new(),
+        cover: Cover::Whole,
+    };
+    let mesh = Screen::Mesh(Size::mm(0.65));
+    Run { screen: Some(mesh), discharge: Some(Discharge::Conspicuous), ..lay.run(choices.lagging_mm) }
+}
+
+fn cold_feed(choices: &Choices, at: &Positions, cylinder: &Cylinder) -> Lay {
+    let level = at.base + at.feed_port;
+    let inlet = mouth_of_cylinder(cylinder, crate::layout::COLD_INLET);
+    Lay {
+        id: "cold-feed".to_owned(),
+        service: Service::ColdFeed,
+        size_mm: choices.feed_mm,
+        from: port("cistern", "cold-feed"),
+        to: port("cylinder", crate::layout::COLD_INLET),
+        points: vec![(at.cistern.1, level), (at.feed_x, level), (at.feed_x, inlet.1), inlet],
+        fittings: vec![(InLineKind::GateValve, 220.0), (InLineKind::DrainCock, -70.0)],
+        cover: Cover::Whole,
+    }
+}
+
+/// A trunk to the outlet that lies furthest to the left, and branches to the others.
+struct Trunk<'a> {
+    id: &'a str,
+    service: Service,
+    side: &'static str,
+    size_mm: f64,
+    branch_mm: f64,
+    from: End,
+    /// Points down to the corner from which it runs along to the left.
+    before: Vec<(f64, f64)>,
+    fittings: Vec<(InLineKind, f64)>,
+    cover: Cover,
+    branches: Cover,
+}
+
+impl Trunk<'_> {
+    fn lay(self, outlets: &[&Outlet]) -> Vec<Lay> {
+        let Some((last, others)) = outlets.split_last() else { return Vec::new() };
+        let corner = self.before[self.before.len() - 1];
+        let end = mouth_of(last, self.side);
+        let mut trunk = Lay {
+            id: self.id.to_owned(),
+            service: self.service,
+            size_mm: self.size_mm,
+            from: self.from,
+            to: End::Port(last.id.clone(), Id::of(self.side)),
+            points: self.before,
+            fittings: self.fittings,
+            cover: self.cover,
+        };
+        let to_corner_mm = trunk.length_mm();
+        trunk.points.extend([(end.0, corner.1), end]);
+        trunk.fittings.push((InLineKind::DrainCock, to_corner_mm + 40.0));
+        if needs_valve(last) {
+            trunk.fittings.push((InLineKind::ServiceValve, -BEFORE_OUTLET_MM));
+        }
+        let mut laid = vec![trunk];
+        for outlet in others {
+            let mouth = mouth_of(outlet, self.side);
+            let along_mm = to_corner_mm + (corner.0 - mouth.0);
+            let size_mm = if outlet.kind == OutletKind::Bath { self.branch_mm.max(BATH_MM) } else { self.branch_mm };
+            let valve = (InLineKind::ServiceValve, -BEFORE_OUTLET_MM);
+            laid.push(Lay {
+                id: format!("{}-{}", outlet.id, self.side),
+                service: self.service,
+                size_mm,
+                from: End::Tee(Id::of(self.id), Length::mm(along_mm)),
+                to: End::Port(outlet.id.clone(), Id::of(self.side)),
+                points: vec![(mouth.0, corner.1), mouth],
+                fittings: if needs_valve(outlet) { vec![valve] } else { Vec::new() },
+                cover: self.branches,
+            });
+        }
+        laid
+    }
+}
+
+/// A bath and a shower want all the flow that there is; the valves at the cistern shut them off.
+fn needs_valve(outlet: &Outlet) -> bool {
+    !matches!(outlet.kind, OutletKind::Bath | OutletKind::Shower)
+}
+
+fn cold_distribution(choices: &Choices, at: &Positions, outlets: &[&Outlet]) -> Vec<Lay> {
+    let level = at.base + at.distribution_port;
+    let before = vec![(at.cistern.1, level), (at.distribution_x, level), (at.distribution_x, at.cold_level)];
+    let to_room_mm = at.distribution_x - at.cistern.1 + level - at.ceiling;
+    let trunk = Trunk {
+        id: "cold-distribution",
+        service: Service::ColdDistribution,
+        side: COLD,
+        size_mm: choices.trunk_mm,
+        branch_mm: choices.branch_mm,
+        from: port("cistern", "distribution"),
+        before,
+        fittings: vec![(InLineKind::GateValve, 180.0)],
+        cover: Cover::First(to_room_mm + 50.0),
+        branches: Cover::Bare,
+    };
+    trunk.lay(outlets)
+}
+
+/// The way from the dome to where the vent rises, and on to where the hot pipe turns up or down.
+fn from_dome(at: &Positions, cylinder: &Cylinder) -> Vec<(f64, f64)> {
+    let dome = mouth_of_cylinder(cylinder, DRAW_OFF);
+    vec![dome, (dome.0, dome.1 + 100.0), (at.vent_x, dome.1 + 110.0), (at.hot_x, dome.1 + 113.0)]
+}
+
+fn hot_distribution(choices: &Choices, at: &Positions, cylinder: &Cylinder, outlets: &[&Outlet]) -> Vec<Lay> {
+    let mut before = from_dome(at, cylinder);
+    before.push((at.hot_x, at.hot_level));
+    let trunk = Trunk {
+        id: "draw-off",
+        service: Service::HotDistribution,
+        side: HOT,
+        size_mm: choices.trunk_mm,
+        branch_mm: choices.branch_mm,
+        from: port("cylinder", DRAW_OFF),
+        before,
+        fittings: Vec::new(),
+        cover: Cover::Whole,
+        branches: Cover::Whole,
+    };
+    trunk.lay(outlets)
+}
+
+fn open_vent(at: &Positions, cylinder: &Cylinder) -> Lay {
+    let way = from_dome(at, cylinder);
+    let along_mm: f64 = way[..3].windows(2).map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum();
+    let in_loft = at.joist_top + 150.0;
+    Lay {
+        id: "open-vent".to_owned(),
+        service: Service::OpenVent,
+        size_mm: VENT_MM,
+        from: End::Tee(Id::of("draw-off"), Length::mm(along_mm)),
+        to: End::Open(Point::mm(at.mouth.0, at.mouth.1)),
+        points: vec![
+            way[2],
+            (at.vent_x, in_loft),
+            (at.vent_up_x, in_loft + 20.0),
+            (at.vent_up_x, at.crest()),
+            (at.mouth.0, at.crest() + 15.0),
+            at.mouth,
+        ],
+        fittings: Vec::new(),
+        cover: Cover::Whole,
+    }
+}
+
+/// Flow and return between boiler and coil; none where immersion heaters do the work.
+fn primary(at: &Positions, cylinder: &Cylinder, layout: &Layout) -> Vec<Lay> {
+    let Some(boiler) = layout.boilers.first() else { return Vec::new() };
+    let on_boiler = |name: &str| {
+        let point = PartRef::Boiler(boiler).port(name).unwrap_or(boiler.at);
+        (point.x.to_mm(), point.z.to_mm())
+    };
+    let way = |boiler: (f64, f64), coil: (f64, f64), up_mm: f64, aside_mm: f64| {
+        if boiler.0 > at.hot_x && coil.1 > boiler.1 {
+            return vec![boiler, (boiler.0, coil.1), coil];
+        }
+        let (over, beside) = (boiler.1 + up_mm, coil.0 + aside_mm);
+        vec![boiler, (boiler.0, over), (beside, over), (beside, coil.1), coil]
+    };
+    let flow = way(on_boiler(crate::layout::FLOW), mouth_of_cylinder(cylinder, crate::layout::COIL_FLOW), 160.0, 70.0);
+    let mut back =
+        way(on_boiler(crate::layout::RETURN), mouth_of_cylinder(cylinder, crate::layout::COIL_RETURN), 100.0, 110.0);
+    back.reverse();
+    let lay = |id: &str, service, ends: (End, End), points, fittings| Lay {
+        id: id.to_owned(),
+        service,
+        size_mm: VENT_MM,
+        from: ends.0,
+        to: ends.1,
+        points,
+        fittings,
+        cover: Cover::Whole,
+    };
+    let on = |part: &str, name: &str| port(part, name);
+    vec![
+        lay(
+            "primary-flow",
+            Service::PrimaryFlow,
+            (on("boiler", crate::layout::FLOW), on("cylinder", crate::layout::COIL_FLOW)),
+            flow,
+            vec![(InLineKind::Pump, 60.0)],
+        ),
+        lay(
+            "primary-return",
+            Service::PrimaryReturn,
+            (on("cylinder", crate::layout::COIL_RETURN), on("boiler", crate::layout::RETURN)),
+            back,
+            vec![(InLineKind::DrainCock, -40.0)],
+        ),
+    ]
+}

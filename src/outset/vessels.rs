@@ -1,0 +1,122 @@
+//! Cistern, cylinder, boiler and outlets of a layout that begins from answers.
+
+use super::answers::{Answers, Heating};
+use super::choices::{Choices, DRAWN_L_PER_PERSON, feeds_taps, people};
+use super::positions::{BOILER_LENGTH_MM, Positions};
+use crate::catalogue::Insulant;
+use crate::geom::Point;
+use crate::layout::{
+    Boiler, BoilerKind, Cistern, CisternRole, CoilDuty, Connection, CutOut, Cylinder, CylinderCover, CylinderGrade,
+    DipTube, FloatValve, FloatValvePattern, Id, Immersion, ImmersionPlace, Jacket, Lid, Outlet, OutletKind, Screen,
+    Tapping,
+};
+use crate::units::{Conductance, Flow, Length, Mass, Power, Size, Temperature, Volume};
+
+/// What a plastic cistern weighs for each litre to the water line, kg (common practice, no source).
+const CISTERN_KG_PER_L: f64 = 0.07;
+/// What a copper cylinder weighs for each litre, kg (common practice, no source).
+const CYLINDER_KG_PER_L: f64 = 0.27;
+/// Opening of the finest mesh that is usual in screens, mm (as the rules of screens ask).
+const MESH_MM: f64 = 0.65;
+
+fn celsius(celsius: f64) -> Option<Temperature> {
+    Temperature::try_celsius(celsius).ok()
+}
+
+pub(super) fn cistern(answers: &Answers, choices: &Choices, at: &Positions) -> Cistern {
+    let size = choices.cistern;
+    let hole = |port: &str, on| Connection { port: Id::of(port), on };
+    let mut connections = vec![
+        hole("warning", Tapping::Left(Length::mm(at.overflow))),
+        hole("cold-feed", Tapping::Right(Length::mm(at.feed_port))),
+    ];
+    if feeds_taps(answers) {
+        connections.push(hole("distribution", Tapping::Right(Length::mm(at.distribution_port))));
+    }
+    Cistern {
+        width: Some(size.width),
+        behind: Some(Length::ZERO),
+        water_line: Some(Length::mm(at.water_line)),
+        float_valve: Some(FloatValve {
+            shank: Tapping::Left(Length::mm(at.float_outlet - 10.0)),
+            outlet: Some(Length::mm(at.float_outlet)),
+            pattern: Some(FloatValvePattern::Part2),
+            seat: Some(Size::mm(choices.seat_mm)),
+        }),
+        connections,
+        dip_tube: Some(DipTube::EndsAt(Length::mm(at.water_line - 30.0))),
+        lid: Some(Lid::Tight),
+        lid_screen: Some(Screen::Mesh(Size::mm(MESH_MM))),
+        opaque: Some(true),
+        jacket: Some(Jacket {
+            sides: true,
+            top: true,
+            thickness: Some(Size::mm(choices.jacket_mm)),
+            kind: Some(Insulant::MineralWool),
+        }),
+        loft_insulation_below: Some(false),
+        stored_temperature: celsius(20.0),
+        daily_draw: Volume::try_litres(DRAWN_L_PER_PERSON * people(answers)).ok(),
+        empty_mass: Mass::try_kg((size.water.to_litres() * CISTERN_KG_PER_L).ceil()).ok(),
+        ..Cistern::new(
+            Id::of("cistern"),
+            CisternRole::Storage,
+            Point::mm(at.cistern.0, at.base),
+            size.length,
+            size.height,
+        )
+    }
+}
+
+pub(super) fn cylinder(answers: &Answers, choices: &Choices, at: &Positions) -> Cylinder {
+    let size = choices.cylinder;
+    let direct = answers.cylinder.heated == Heating::Direct;
+    let heater = |place| Immersion { place, power: Power::try_kw(3.0).ok(), cut_out: Some(CutOut::ResetByHand) };
+    let (conductance, flow, _) = choices.coil;
+    Cylinder {
+        behind: Some(Length::ZERO),
+        reference: Some(size.reference.clone()),
+        empty_mass: Mass::try_kg((size.indirect.to_litres() * CYLINDER_KG_PER_L).ceil()).ok(),
+        grade: Some(CylinderGrade::G3),
+        coil: Some(!direct),
+        immersions: Some(if direct {
+            vec![heater(ImmersionPlace::Top), heater(ImmersionPlace::Bottom)]
+        } else {
+            vec![]
+        }),
+        insulation: Some(Length::mm(choices.foam_mm)),
+        cover: Some(CylinderCover::SprayedFoam),
+        stored_temperature: celsius(60.0),
+        coil_duty: (!direct).then(|| CoilDuty {
+            conductance: Conductance::try_w_k(conductance).ok(),
+            primary: celsius(75.0),
+            flow: Flow::try_l_s(flow).ok(),
+        }),
+        ..Cylinder::new(Id::of("cylinder"), Point::mm(at.cylinder.0, at.cylinder_base), size.diameter, size.height)
+    }
+}
+
+pub(super) fn boiler(choices: &Choices, at: &Positions) -> Option<Boiler> {
+    let (x, z) = at.boiler?;
+    let sizes = (Size::mm(BOILER_LENGTH_MM), Size::mm(700.0));
+    let boiler = Boiler::new(Id::of("boiler"), Point::mm(x, z), sizes.0, sizes.1);
+    Some(Boiler { kind: Some(BoilerKind::Regular), output: Power::try_kw(choices.coil.2).ok(), ..boiler })
+}
+
+/// Outlets, each by its kind and, where there are several of a kind, its number.
+pub(super) fn outlets(at: &Positions) -> Vec<Outlet> {
+    let mut outlets: Vec<Outlet> = Vec::new();
+    for (draw, x, z) in &at.outlets {
+        let kind = draw.kind;
+        let before = outlets.iter().filter(|other| other.kind == kind).count();
+        let word = kind.words().to_lowercase().replace(' ', "-");
+        let id = if before == 0 { word } else { format!("{word}-{}", before + 1) };
+        let supply_temperature = match kind {
+            OutletKind::Bath => celsius(46.0),
+            OutletKind::Basin | OutletKind::Sink => celsius(55.0),
+            _ => None,
+        };
+        outlets.push(Outlet { supply_temperature, ..Outlet::new(Id::of(&id), kind, Point::mm(*x, *z)) });
+    }
+    outlets
+}

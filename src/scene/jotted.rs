@@ -1,0 +1,60 @@
+//! What is jotted on the drawing by hand: notes with what they point at, and the sign of a dimension that is held.
+
+use glam::{DVec2, dvec2};
+
+use super::{Ink, Origin, Pen, PenWidth, Scene, Shape, Symbol, TextSize};
+use crate::layout::{Held, Layout, Lock, Note, PartRef, Traces, extent};
+
+/// A note without words is shown as this, or nobody would find it.
+const EMPTY: &str = "…";
+/// A note's leader begins this far before its words and at half the height of its letters, mm of the section.
+const BEFORE_WORDS_MM: f64 = 40.0;
+
+pub(super) fn note(scene: &mut Scene, note: &Note) {
+    let origin = Origin::Part(note.id.clone());
+    let at = note.at.vector();
+    if let Some(to) = note.points_at {
+        let from = dvec2(at.x - BEFORE_WORDS_MM, at.y);
+        scene.line(&origin, [from, to.vector()], Pen::solid(Ink::Ink, PenWidth::Fine));
+        scene.add(&origin, Shape::Symbol { at: to.vector(), along: DVec2::X, symbol: Symbol::Tee, ink: Ink::Ink });
+    }
+    let words = if note.words.trim().is_empty() { EMPTY } else { &note.words };
+    let lines = words.lines().map(str::to_owned).collect();
+    scene.add(&origin, Shape::Words { at, lines, size: TextSize::Small, ink: Ink::Ink });
+}
+
+/// A bar with feet beside each dimension that is held.
+pub(super) fn held(scene: &mut Scene, layout: &Layout) {
+    for lock in &layout.locks {
+        if let Some((at, along)) = place(layout, lock) {
+            let symbol = Shape::Symbol { at, along, symbol: Symbol::Held, ink: Ink::Ink };
+            scene.add(&Origin::Part(lock.part.clone()), symbol);
+        }
+    }
+}
+
+/// Where the sign of a lock stands, and the direction of what it holds.
+fn place(layout: &Layout, lock: &Lock) -> Option<(DVec2, DVec2)> {
+    let part = layout.part(&lock.part)?;
+    if let (Held::Fall, PartRef::Run(run)) = (&lock.holds, part) {
+        let number = layout.runs.iter().position(|other| other.id == run.id)?;
+        let traces = Traces::of(layout);
+        let stretches = traces.line(number)?.segments();
+        let (from, to) = stretches.max_by(|a, b| (a.1 - a.0).x.abs().total_cmp(&(b.1 - b.0).x.abs()))?;
+        return Some((from.midpoint(to), to - from));
+    }
+    let (low, high) = extent(part)?;
+    let share = |x: f64, z: f64| dvec2(low.x + (high.x - low.x) * x, low.y + (high.y - low.y) * z);
+    Some(match &lock.holds {
+        Held::Level => (share(0.25, if matches!(part, PartRef::Platform(_)) { 1.0 } else { 0.0 }), DVec2::X),
+        Held::Length => (share(0.75, 0.0), DVec2::X),
+        Held::Across => (share(0.0, 0.25), DVec2::Y),
+        Held::Height => (share(1.0, 0.75), DVec2::Y),
+        Held::WaterLine => match part {
+            PartRef::Cistern(cistern) => (dvec2(share(0.75, 0.0).x, cistern.water_level()?.to_mm()), DVec2::X),
+            _ => return None,
+        },
+        Held::Port(port) => (part.port(port.as_str())?.vector(), DVec2::X),
+        Held::Fall => return None,
+    })
+}

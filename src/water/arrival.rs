@@ -1,0 +1,68 @@
+//! How long hot water takes to reach each outlet: the water that stands in the pipes has to run out first.
+
+use std::f64::consts::FRAC_PI_4;
+
+use super::Running;
+use super::circuit::{Outcome, Supply, Tap};
+use crate::layout::{Id, Outlet};
+use crate::measure::{Leg, Place, Reading, Site, shortest_hot_paths};
+use crate::units::{Measured, Unit};
+
+/// For each hot outlet that a cistern feeds: the time until hot water comes with it alone open, s.
+///
+/// The content of the pipes over the flow; what it takes to warm the pipes themselves is left out, so that the true time
+/// is a little longer. Of a mixer only what its hot side draws empties the hot pipe.
+#[must_use]
+pub fn waiting_time(running: &Running<'_>) -> Vec<Reading> {
+    let site = running.circuit.site();
+    let read = |(source, outlet, path): (&Id, &Outlet, Vec<Leg>)| {
+        let flow_l_s = match hot_flow_l_s(running, outlet)? {
+            Ok(flow_l_s) => flow_l_s,
+            Err(find_out) => return Some(Reading::untold(&outlet.id, find_out)),
+        };
+        let litres = match content_l(site, &path) {
+            Ok(litres) => litres,
+            Err(find_out) => return Some(Reading::untold(&outlet.id, find_out)),
+        };
+        if flow_l_s <= 0.0 {
+            return None;
+        }
+        let seconds = litres / flow_l_s;
+        Some(
+            Reading::amount(&outlet.id, Measured::exact(seconds), Unit::Second)
+                .along_with(path.iter().map(|leg| &site.run(leg.run).id))
+                .at(Place::middle(&outlet.id))
+                .working(format!("{litres:.2} L stand in the pipes on the way from the {}", source.spoken()))
+                .working(format!(
+                    "{litres:.2} L / {flow_l_s:.3} L/s of hot water = {seconds:.0} s, the pipes not warmed"
+                )),
+        )
+    };
+    shortest_hot_paths(site).into_iter().filter_map(read).collect()
+}
+
+/// The hot water that an outlet draws when it alone is open, L/s; nothing where another rule has the word: no hot side, on
+/// the main, or not running.
+fn hot_flow_l_s(running: &Running<'_>, outlet: &Outlet) -> Option<Result<f64, String>> {
+    let is_its_hot = |tap: &Tap<'_>| tap.outlet.id == outlet.id && matches!(tap.supply, Supply::Hot | Supply::Mixed);
+    let number = running.circuit.taps().iter().position(is_its_hot)?;
+    let Some(alone) = &running.alone else {
+        return Some(Err("there are too many taps on this drawing to try each alone".to_owned()));
+    };
+    match &alone[number].outcome {
+        Outcome::Reckoned { flow_l_s, hot_l_s, .. } => Some(Ok(hot_l_s.unwrap_or(*flow_l_s))),
+        Outcome::Untold(find_out) => Some(Err(find_out.clone())),
+        Outcome::AirDrawn | Outcome::CutOff | Outcome::OnMain | Outcome::NotFound => None,
+    }
+}
+
+/// What a way holds, L.
+fn content_l(site: &Site<'_>, path: &[Leg]) -> Result<f64, String> {
+    let of_leg = |leg: &Leg| {
+        let run = site.run(leg.run);
+        let bore = run.bore().ok_or_else(|| format!("tell the material and size of the {}", run.id.spoken()))?;
+        let length_dm = (leg.to_mm - leg.from_mm).abs() / 100.0;
+        Ok(FRAC_PI_4 * (bore.to_mm() / 100.0).powi(2) * length_dm)
+    };
+    path.iter().map(of_leg).sum()
+}

@@ -1,0 +1,186 @@
+//! Layouts that begin from answers: sound by the program's own rules, or a reason that is true.
+
+use loftwright::finding::Findings;
+use loftwright::layout::{Layout, OutletKind, StrengthClass, SupportKind};
+use loftwright::measure::Site;
+use loftwright::outset::{
+    Answers, BEGINNINGS, CisternFor, Draw, Heating, HotStore, JoistAnswers, LoftAnswers, Winter, set_out,
+};
+use loftwright::rules::{Profile, Verdict, Voice};
+use loftwright::units::{Length, Mass, Pressure, Size};
+
+/// What does not hold, in words; a load that nobody has confirmed is the one thing that may be open.
+fn faults(layout: &Layout, profile: &Profile, is_load_confirmed: bool) -> Vec<String> {
+    let site = Site::of(layout);
+    let findings = Findings::under(&site, profile);
+    let counts = |finding: &&loftwright::finding::Finding| {
+        let open = !is_load_confirmed && finding.rule.id == "platform-overloaded";
+        finding.judged.verdict != Verdict::Meets && !(open && finding.judged.verdict == Verdict::Unknown)
+    };
+    let words = |finding: &loftwright::finding::Finding| {
+        format!("{} [{}] {}", finding.judged.verdict.words(), finding.rule.id, finding.words(Voice::Trade))
+    };
+    findings.iter().filter(counts).map(words).collect()
+}
+
+fn assert_sound(answers: &Answers, layout: &Layout, profile: &Profile) {
+    assert!(layout.broken_references().is_empty(), "{answers:?}: {:?}", layout.broken_references());
+    let faults = faults(layout, profile, answers.joists.confirmed_load.is_some());
+    assert!(faults.is_empty(), "{answers:?}\n{}", faults.join("\n"));
+}
+
+#[test]
+fn every_beginning_is_sound() {
+    let profile = Profile::usual();
+    for beginning in BEGINNINGS {
+        let answers = (beginning.answers)();
+        match set_out(&answers, profile) {
+            Ok(layout) => assert_sound(&answers, &layout, profile),
+            Err(refusal) => panic!("{}: {}", beginning.name, refusal.lines().join("\n")),
+        }
+    }
+}
+
+#[test]
+fn with_a_confirmed_load_nothing_is_unknown() {
+    let mut answers = Answers::default();
+    answers.joists.confirmed_load = Mass::try_kg(400.0).ok();
+    let layout = set_out(&answers, Profile::usual()).unwrap_or_else(|refusal| panic!("{:?}", refusal.lines()));
+    let counts = Findings::of(&Site::of(&layout)).counts();
+    assert_eq!((counts.breach, counts.marginal, counts.unknown), (0, 0, 0));
+    assert!(counts.meets > 100);
+}
+
+#[test]
+fn a_low_loft_is_refused_with_the_height_that_is_missing() {
+    let mut answers = Answers::default();
+    answers.loft.ridge = Size::mm(1100.0);
+    let refusal = set_out(&answers, Profile::usual()).expect_err("too low");
+    let way = &refusal.reasons[0].ways_out[0];
+    let by_mm = way.by.expect("a height").value;
+    assert!(way.words.contains("from joists to ridge") && by_mm > 50.0, "{:?}", refusal.lines());
+    assert!(refusal.reasons[0].words.contains(&format!("The loft is {by_mm} mm too low")), "{:?}", refusal.lines());
+    // A step less would not do.
+    let mut nearly = way.answers.clone();
+    nearly.loft.ridge = Size::mm(nearly.loft.ridge.to_mm() - 10.0);
+    assert!(set_out(&nearly, Profile::usual()).is_err());
+    let would_do = refusal.would_do.expect("a way out of everything");
+    assert!(set_out(&would_do, Profile::usual()).is_ok());
+}
+
+#[test]
+fn answers_that_make_no_sense_are_named() {
+    let refused = |answers: &Answers| set_out(answers, Profile::usual()).expect_err("a slip").lines().join(" ");
+    assert!(refused(&Answers { storeys: 4, ..Answers::default() }).contains("4 storeys"));
+    assert!(refused(&Answers { outlets: Vec::new(), ..Answers::default() }).contains("hot water"));
+    let cylinder = HotStore { storey: 2, ..HotStore::default() };
+    assert!(refused(&Answers { cylinder, ..Answers::default() }).contains("storey 2"));
+    let cylinder = HotStore { size: Some("99".to_owned()), ..HotStore::default() };
+    assert!(refused(&Answers { cylinder, ..Answers::default() }).contains("reference 99"));
+}
+
+/// A generator of numbers that are the same on every machine (xorshift64*).
+struct Dice(u64);
+
+impl Dice {
+    fn next(&mut self) -> u64 {
+        self.0 ^= self.0 >> 12;
+        self.0 ^= self.0 << 25;
+        self.0 ^= self.0 >> 27;
+        self.0.wrapping_mul(0x2545_F491_4F6C_DD1D)
+    }
+
+    fn upto(&mut self, most: u32) -> u32 {
+        u32::try_from(self.next() >> 40).expect("24 bits") % (most + 1)
+    }
+
+    fn pick<T: Copy>(&mut self, from: &[T]) -> T {
+        from[self.upto(u32::try_from(from.len()).expect("few") - 1) as usize]
+    }
+
+    fn between(&mut self, least: f64, most: f64, step: f64) -> f64 {
+        let steps = ((most - least) / step).round();
+        (least + step * (f64::from(self.upto(10_000)) / 10_000.0 * steps).round()).min(most)
+    }
+
+    fn answers(&mut self) -> Answers {
+        let storeys = 1 + self.upto(2);
+        let outlets = (0..=self.upto(6))
+            .map(|_| Draw { kind: self.pick(&Answers::KINDS), storey: self.upto(storeys - 1) })
+            .chain([Draw { kind: OutletKind::Sink, storey: 0 }])
+            .collect();
+        let sizes = ["3", "7", "8", "9", "10", "2"];
+        Answers {
+            bedrooms: 1 + self.upto(4),
+            storeys,
+            outlets,
+            cold_taps: self.pick(&CisternFor::ALL),
+            loft: LoftAnswers {
+                ridge: Size::mm(self.between(1600.0, 3600.0, 50.0)),
+                eaves: Length::mm(self.between(0.0, 600.0, 50.0)),
+                width: Size::mm(self.between(5000.0, 9000.0, 100.0)),
+                hatch_length: Size::mm(self.between(500.0, 900.0, 50.0)),
+                hatch_width: Size::mm(self.between(500.0, 700.0, 50.0)),
+            },
+            joists: JoistAnswers {
+                kind: self.pick(&[SupportKind::Joist, SupportKind::Joist, SupportKind::TrussedRafter]),
+                spacing: Size::mm(self.pick(&[350.0, 400.0, 450.0, 600.0])),
+                breadth: Size::mm(self.pick(&[38.0, 47.0])),
+                depth: Size::mm(self.pick(&[97.0, 122.0, 147.0, 170.0])),
+                span: Size::mm(self.between(1500.0, 3600.0, 100.0)),
+                grade: self.pick(&[StrengthClass::C16, StrengthClass::C24]),
+                confirmed_load: self.pick(&[None, Mass::try_kg(250.0).ok(), Mass::try_kg(450.0).ok()]),
+            },
+            cylinder: HotStore {
+                heated: self.pick(&Heating::ALL),
+                size: (self.upto(2) == 0).then(|| self.pick(&sizes).to_owned()),
+                storey: self.upto(storeys - 1),
+            },
+            winter: self.pick(&Winter::ALL),
+            mains_pressure: Pressure::try_kpa(self.between(100.0, 500.0, 50.0)).expect("in range"),
+        }
+    }
+}
+
+/// Answers as they come are mostly refused, and what would do instead is mostly accepted, so both sides are seen.
+#[test]
+fn hundreds_of_answers_are_sound_or_refused_for_a_reason_that_is_true() {
+    let profile = Profile::usual();
+    let mut dice = Dice(0x005E_ED0F_10F7);
+    let (mut sound, mut refused) = (0, 0);
+    for _ in 0..200 {
+        let answers = dice.answers();
+        match set_out(&answers, profile) {
+            Ok(layout) => {
+                sound += 1;
+                assert_sound(&answers, &layout, profile);
+            }
+            Err(refusal) => {
+                refused += 1;
+                let lines = refusal.lines().join("\n");
+                for reason in &refusal.reasons {
+                    assert!(!reason.words.is_empty());
+                    assert!(!reason.ways_out.is_empty(), "no way out: {answers:?}\n{lines}");
+                }
+                let would_do = refusal.would_do.unwrap_or_else(|| panic!("nothing would do: {answers:?}\n{lines}"));
+                match set_out(&would_do, profile) {
+                    Ok(layout) => assert_sound(&would_do, &layout, profile),
+                    Err(again) => panic!("{answers:?}\n{lines}\nstill: {}", again.lines().join("\n")),
+                }
+            }
+        }
+    }
+    assert!(sound > 20 && refused > 20, "{sound} sound, {refused} refused");
+}
+
+#[test]
+fn the_same_answers_give_the_same_text() {
+    let text = || {
+        let layout = set_out(&Answers::default(), Profile::usual()).expect("sound");
+        loftwright::file::write_text(&layout)
+    };
+    let first = text();
+    assert_eq!(first, text());
+    let again = loftwright::file::parse(&first, "written").expect("reads again");
+    assert_sound(&Answers::default(), &again, Profile::usual());
+}

@@ -1,0 +1,496 @@
+//! Setting out in the window: many parts at once, handles, guides, typed strides, the tape, notes, what is held.
+
+use egui::{Event, Key, Modifiers, PointerButton, Pos2, Role, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+use glam::dvec2;
+use loftwright::desk::{Action, Arrange, Command, Desk, Stock, Tool, set_up};
+use loftwright::geom::Point;
+use loftwright::layout::*;
+use loftwright::session::Session;
+use loftwright::units::{Gradient, Length, Size};
+
+fn example() -> Layout {
+    loftwright::file::parse(include_str!("../examples/sound_indirect.loft.ron"), "sound_indirect").expect("reads")
+}
+
+fn window(layout: Layout) -> Harness<'static, Desk> {
+    let mut harness = Harness::builder()
+        .with_size(vec2(1360.0, 860.0))
+        .with_theme(egui::Theme::Light)
+        .with_context_setup(set_up)
+        .build_ui_state(
+            |ui, desk: &mut Desk| {
+                desk.logic(ui.ctx());
+                desk.ui(ui);
+            },
+            Desk::new(Session::new(layout)),
+        );
+    harness.run();
+    harness
+}
+
+/// A blank sheet with two basins and a run from open to open.
+fn two_basins() -> Layout {
+    let basin = |name: &str, x: f64, z: f64| Outlet::new(Id::of(name), OutletKind::Basin, Point::mm(x, z));
+    let ends = [(2000.0, 3000.0), (5000.0, 3000.0)].map(|(x, z)| End::Open(Point::mm(x, z)));
+    let [from, to] = ends;
+    let mut run = Run::new(Id::of("feed"), Service::ColdFeed, from, to);
+    run.insulation = Some(Vec::new());
+    run.fittings = Some(vec![InLine { kind: InLineKind::GateValve, at: Length::mm(1000.0) }]);
+    Layout {
+        outlets: vec![basin("basin", 2500.0, 1000.0), basin("bath-basin", 4500.0, 1400.0)],
+        runs: vec![run],
+        ..Layout::default()
+    }
+}
+
+type Window = Harness<'static, Desk>;
+
+fn layout(harness: &Window) -> &Layout {
+    harness.state().session().layout()
+}
+
+fn ask(harness: &mut Window, action: Action) {
+    harness.state_mut().push(action);
+    harness.run();
+}
+
+fn arrange(harness: &mut Window, arrange: Arrange) {
+    ask(harness, Action::Command(Command::Arrange(arrange)));
+}
+
+fn at(harness: &Window, x: f64, z: f64) -> Pos2 {
+    harness.state().screen_from_section(dvec2(x, z))
+}
+
+fn button(harness: &Window, pos: Pos2, pressed: bool, modifiers: Modifiers) {
+    harness.event(Event::PointerButton { pos, button: PointerButton::Primary, pressed, modifiers });
+}
+
+fn click_with(harness: &mut Window, place: Pos2, modifiers: Modifiers) {
+    harness.event(Event::ModifiersChanged(modifiers));
+    harness.hover_at(place);
+    harness.step();
+    button(harness, place, true, modifiers);
+    harness.step();
+    button(harness, place, false, modifiers);
+    harness.step();
+    harness.event(Event::ModifiersChanged(Modifiers::NONE));
+    harness.run();
+    harness.run_steps(3);
+}
+
+fn click(harness: &mut Window, place: Pos2) {
+    click_with(harness, place, Modifiers::NONE);
+}
+
+fn begin_drag(harness: &mut Window, from: Pos2, to: Pos2) {
+    harness.hover_at(from);
+    harness.step();
+    harness.drag_at(from);
+    harness.step();
+    for share in [0.25, 0.5, 0.75, 1.0] {
+        harness.hover_at(from + (to - from) * share);
+        harness.step();
+    }
+}
+
+fn drag(harness: &mut Window, from: Pos2, to: Pos2) {
+    begin_drag(harness, from, to);
+    harness.drop_at(to);
+    harness.run();
+}
+
+fn drag_mm(harness: &mut Window, from: (f64, f64), to: (f64, f64)) {
+    let (from, to) = (at(harness, from.0, from.1), at(harness, to.0, to.1));
+    drag(harness, from, to);
+}
+
+fn type_into(harness: &mut Window, name: &str, text: &str) {
+    harness.get_by_role_and_label(Role::TextInput, name).focus();
+    harness.run();
+    harness.get_by_role_and_label(Role::TextInput, name).type_text(text);
+    harness.run();
+    harness.key_press(Key::Enter);
+    harness.run();
+}
+
+fn said(harness: &Window, words: &str) -> bool {
+    harness.query_all_by_label_contains(words).next().is_some()
+}
+
+fn selection(harness: &Window) -> Vec<String> {
+    harness.state().outlook().selection().iter().map(|id| id.as_str().to_owned()).collect()
+}
+
+fn last_step(harness: &Window) -> Option<String> {
+    harness.state().session().undo_label().map(str::to_owned)
+}
+
+fn undo(harness: &mut Window) {
+    ask(harness, Action::Command(Command::Undo));
+}
+
+fn spans(layout: &Layout) -> Vec<(f64, f64)> {
+    let all = layout.runs[0].insulation.iter().flatten();
+    all.map(|lagging| (lagging.from.to_mm(), lagging.to.to_mm())).collect()
+}
+
+#[test]
+fn a_box_selects_what_lies_wholly_in_it_and_shift_adds() {
+    let mut harness = window(two_basins());
+    drag_mm(&mut harness, (2200.0, 1800.0), (4900.0, 700.0));
+    assert_eq!(selection(&harness), ["basin", "bath-basin"]);
+    assert!(said(&harness, "2 parts selected"));
+    let feed = at(&harness, 4000.0, 3000.0);
+    click_with(&mut harness, feed, Modifiers::SHIFT);
+    assert_eq!(selection(&harness), ["basin", "bath-basin", "feed"]);
+    let basin = at(&harness, 2500.0, 1000.0);
+    click_with(&mut harness, basin, Modifiers::SHIFT);
+    assert_eq!(selection(&harness), ["bath-basin", "feed"]);
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.run();
+    assert_eq!(selection(&harness).len(), 3);
+}
+
+#[test]
+fn several_parts_are_dragged_nudged_and_removed_as_one_step() {
+    let mut harness = window(two_basins());
+    arrange(&mut harness, Arrange::SelectEverything);
+    let before = layout(&harness).clone();
+    drag_mm(&mut harness, (2500.0, 1020.0), (2900.0, 1020.0));
+    let by = layout(&harness).outlets[0].at.x - before.outlets[0].at.x;
+    assert!(by.to_mm() > 300.0, "moved by {by:?}");
+    assert_eq!(layout(&harness).outlets[1].at.x - before.outlets[1].at.x, by);
+    assert_eq!(last_step(&harness).as_deref(), Some("Move 3 parts"));
+    undo(&mut harness);
+    assert_eq!(*layout(&harness), before);
+    harness.key_press_modifiers(Modifiers::SHIFT, Key::ArrowUp);
+    harness.run_steps(8);
+    assert_eq!(layout(&harness).outlets[1].at.z.to_mm(), 1410.0);
+    harness.key_press(Key::Delete);
+    harness.run();
+    assert!(layout(&harness).parts().next().is_none());
+    undo(&mut harness);
+    undo(&mut harness);
+    assert_eq!(*layout(&harness), before);
+}
+
+#[test]
+fn copy_and_paste_give_new_names_and_undo_leaves_nothing() {
+    let mut harness = window(example());
+    let before = layout(&harness).clone();
+    harness.get_by_label("cistern, storage cistern").focus();
+    harness.run();
+    harness.event(Event::Copy);
+    harness.run();
+    harness.event(Event::Paste(String::new()));
+    harness.run();
+    assert_eq!(selection(&harness), ["cistern-2"]);
+    assert_eq!(layout(&harness).cisterns.len(), before.cisterns.len() + 1);
+    harness.key_press(Key::Delete);
+    harness.run();
+    assert_eq!(*layout(&harness), before);
+    ask(&mut harness, Action::Select(Some(Id::of("cistern"))));
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::D);
+    harness.run();
+    assert_eq!(last_step(&harness).as_deref(), Some("Duplicate cistern 2"));
+    harness.event(Event::Cut);
+    harness.run();
+    assert_eq!(*layout(&harness), before);
+}
+
+#[test]
+fn parts_are_aligned_and_mirrored_by_the_buttons_of_the_panel() {
+    let mut harness = window(two_basins());
+    ask(&mut harness, Action::SelectAll(vec![Id::of("basin"), Id::of("bath-basin")]));
+    harness.get_by_label("Bases level").click();
+    harness.run();
+    assert_eq!(layout(&harness).outlets[1].at.z.to_mm(), 1000.0);
+    harness.get_by_label("Mirror left to right").click();
+    harness.run();
+    let places: Vec<f64> = layout(&harness).outlets.iter().map(|outlet| outlet.at.x.to_mm()).collect();
+    assert_eq!(places, [4500.0, 2500.0]);
+    harness.get_by_label("Mirror left to right").click();
+    harness.run();
+    assert_eq!(layout(&harness).outlets[0].at.x.to_mm(), 2500.0);
+}
+
+#[test]
+fn a_level_that_is_held_keeps_a_drag_level() {
+    let mut harness = window(example());
+    harness.get_by_label("cistern, storage cistern").focus();
+    harness.run();
+    harness.get_by_label("Hold the level").click_accesskit();
+    harness.run();
+    assert!(layout(&harness).is_held(&Id::of("cistern"), &Held::Level));
+    let (was, from) = (layout(&harness).cisterns[0].at, at(&harness, 1900.0, 5400.0));
+    begin_drag(&mut harness, from, from + vec2(40.0, -60.0));
+    harness.run();
+    assert!(said(&harness, "the level of cistern held"));
+    harness.drop_at(from + vec2(40.0, -60.0));
+    harness.run();
+    let now = layout(&harness).cisterns[0].at;
+    assert_eq!(now.z, was.z);
+    assert!(now.x > was.x);
+    type_into(&mut harness, "Base level", "6000");
+    assert_eq!(layout(&harness).cisterns[0].at.z, was.z);
+    assert!(said(&harness, "the level of cistern is held"));
+    harness.get_by_label("Hold the level").click_accesskit();
+    harness.run();
+    assert!(layout(&harness).locks.is_empty());
+}
+
+#[test]
+fn a_drag_says_to_what_it_has_snapped() {
+    let mut harness = window(two_basins());
+    let (from, to) = (at(&harness, 4500.0, 1400.0), at(&harness, 4700.0, 1010.0));
+    begin_drag(&mut harness, from, to);
+    harness.run();
+    assert!(said(&harness, "level with"), "it says nothing of a level");
+    harness.drop_at(to);
+    harness.run();
+    assert_eq!(layout(&harness).outlets[1].at.z.to_mm(), 1000.0);
+}
+
+#[test]
+fn a_cistern_is_made_longer_by_its_side_and_as_long_as_another() {
+    let mut first = Cistern::new(
+        Id::of("first"),
+        CisternRole::Storage,
+        Point::mm(500.0, 3000.0),
+        Size::mm(1000.0),
+        Size::mm(600.0),
+    );
+    first.water_line = Some(Length::mm(450.0));
+    let second =
+        Cistern { id: Id::of("second"), at: Point::mm(3000.0, 1000.0), length: Size::mm(700.0), ..first.clone() };
+    let mut harness = window(Layout { cisterns: vec![first, second], ..Layout::default() });
+    ask(&mut harness, Action::Select(Some(Id::of("second"))));
+    let (from, to) = (at(&harness, 3700.0, 1300.0), at(&harness, 4008.0, 1300.0));
+    begin_drag(&mut harness, from, to);
+    harness.run();
+    assert!(said(&harness, "as long as first"));
+    harness.drop_at(to);
+    harness.run();
+    let second = &layout(&harness).cisterns[1];
+    assert_eq!((second.length, second.at), (Size::mm(1000.0), Point::mm(3000.0, 1000.0)));
+    assert_eq!(last_step(&harness).as_deref(), Some("Move the right side of second"));
+}
+
+#[test]
+fn a_wall_gets_thicker_and_a_hatch_longer_by_their_edges() {
+    let mut harness = window(example());
+    let building = layout(&harness).building.clone();
+    ask(&mut harness, Action::SelectPiece(Piece::Wall(0)));
+    let wall = &building.walls[0];
+    let face = wall.x.to_mm() + wall.thickness.to_mm();
+    let half = wall.foot.to_mm().midpoint(wall.head.to_mm());
+    drag_mm(&mut harness, (face, half), (face + 200.0, half));
+    assert!(layout(&harness).building.walls[0].thickness.to_mm() > wall.thickness.to_mm() + 100.0);
+    assert_eq!(layout(&harness).building.walls[0].x, wall.x);
+}
+
+#[test]
+fn the_next_point_is_typed_without_a_click_into_the_line() {
+    let mut harness = window(Layout::default());
+    ask(&mut harness, Action::Take(Tool::Pipe(Service::ColdFeed)));
+    let (start, aside) = (at(&harness, 1000.0, 2000.0), at(&harness, 3000.0, 2050.0));
+    click(&mut harness, start);
+    harness.hover_at(aside);
+    harness.run();
+    harness.event(Event::Text("1200, up 450, 300 right".to_owned()));
+    harness.run();
+    harness.run();
+    assert!(said(&harness, "1950 mm"), "no live length");
+    harness.key_press(Key::Enter);
+    harness.run();
+    // An empty line ends the run.
+    harness.key_press(Key::Enter);
+    harness.run();
+    let run = &layout(&harness).runs[0];
+    let End::Open(from) = run.from else { panic!("{:?}", run.from) };
+    let by = |point: Point| (point.vector() - from.vector()).round();
+    assert_eq!(run.via.iter().map(|bend| by(*bend)).collect::<Vec<_>>(), [dvec2(1200.0, 0.0), dvec2(1200.0, 450.0)]);
+    let End::Open(to) = run.to else { panic!("{:?}", run.to) };
+    assert_eq!(by(to), dvec2(1500.0, 450.0));
+}
+
+#[test]
+fn what_cannot_be_read_as_a_stride_says_why() {
+    let mut harness = window(Layout::default());
+    ask(&mut harness, Action::Take(Tool::Pipe(Service::ColdFeed)));
+    let start = at(&harness, 1000.0, 2000.0);
+    click(&mut harness, start);
+    type_into(&mut harness, "Next point", "up left 30");
+    assert!(said(&harness, "goes two ways at once"));
+    assert!(layout(&harness).runs.is_empty());
+}
+
+#[test]
+fn a_fall_is_held_while_a_run_is_drawn() {
+    let mut harness = window(Layout::default());
+    type_into(&mut harness, "Fall", "1:40");
+    assert_eq!(harness.state().outlook().fall, Gradient::falling(25.0));
+    ask(&mut harness, Action::Take(Tool::Pipe(Service::WarningPipe)));
+    let places = [(1000.0, 3000.0), (3000.0, 3000.0)].map(|(x, z)| at(&harness, x, z));
+    click(&mut harness, places[0]);
+    harness.hover_at(places[1]);
+    harness.run();
+    assert!(said(&harness, "falls 1:40 (25 mm per m)"), "the live fall is not shown");
+    click(&mut harness, places[1]);
+    harness.key_press(Key::Enter);
+    harness.run();
+    let run = &layout(&harness).runs[0];
+    let (End::Open(from), End::Open(to)) = (&run.from, &run.to) else { panic!("{run:?}") };
+    let stretch = to.vector() - from.vector();
+    assert!((stretch.y / stretch.x + 0.025).abs() < 1e-9, "{stretch}");
+}
+
+#[test]
+fn the_fall_of_a_run_is_typed_and_can_be_held() {
+    let mut harness = window(two_basins());
+    ask(&mut harness, Action::Select(Some(Id::of("feed"))));
+    type_into(&mut harness, "Fall of the run", "1:60");
+    let End::Open(to) = layout(&harness).runs[0].to else { panic!("it ends in the open") };
+    assert_eq!(to.z.to_mm(), 2950.0);
+    harness.get_by_label("Hold the fall").click_accesskit();
+    harness.run();
+    type_into(&mut harness, "Fall of the run", "1:100");
+    assert!(said(&harness, "the fall is held"));
+    harness.key_press(Key::Escape);
+    harness.run();
+    // The free end is dragged far aside, and the fall stays.
+    drag_mm(&mut harness, (5000.0, 2950.0), (6200.0, 2950.0));
+    let fall = layout(&harness).fall_of(&Id::of("feed")).map(Gradient::fall_mm_per_m);
+    assert!(fall.is_some_and(|fall| (fall - 1000.0 / 60.0).abs() < 1e-6), "{fall:?}");
+}
+
+#[test]
+fn a_run_that_ends_on_another_makes_a_tee() {
+    let mut harness = window(two_basins());
+    ask(&mut harness, Action::Take(Tool::Pipe(Service::ColdFeed)));
+    let (start, tee) = (at(&harness, 3500.0, 2000.0), at(&harness, 3500.0, 3000.0));
+    click(&mut harness, start);
+    click(&mut harness, tee);
+    let made = layout(&harness).runs.last().expect("a run");
+    let on = [&made.from, &made.to].into_iter().find_map(|end| match end {
+        End::Tee(on, along) => Some((on.as_str().to_owned(), along.to_mm())),
+        _ => None,
+    });
+    assert_eq!(on, Some(("feed".to_owned(), 1500.0)));
+}
+
+#[test]
+fn a_stretch_between_two_ports_is_offset_by_a_drag() {
+    let mut layout_before = two_basins();
+    let port = |part: &str| End::Port(Id::of(part), Id::of(COLD));
+    layout_before.outlets[1].at = Point::mm(2500.0, 4000.0);
+    layout_before.runs = vec![Run::new(Id::of("drop"), Service::ColdDistribution, port("bath-basin"), port("basin"))];
+    let mut harness = window(layout_before);
+    drag_mm(&mut harness, (2540.0, 2500.0), (3040.0, 2500.0));
+    let run = &layout(&harness).runs[0];
+    assert_eq!(run.via.len(), 4, "{:?}", run.via);
+    assert!(matches!((&run.from, &run.to), (End::Port(..), End::Port(..))));
+}
+
+#[test]
+fn an_open_end_that_is_dragged_snaps_to_a_port() {
+    let mut harness = window(two_basins());
+    let mut run = layout(&harness).runs[0].clone();
+    run.service = Service::ColdDistribution;
+    ask(&mut harness, Action::edit("Change service", Edit::Put(Box::new(Part::Run(run)))));
+    ask(&mut harness, Action::Select(Some(Id::of("feed"))));
+    drag_mm(&mut harness, (5000.0, 3000.0), (4540.0, 1405.0));
+    assert_eq!(layout(&harness).runs[0].to, End::Port(Id::of("bath-basin"), Id::of(COLD)));
+}
+
+#[test]
+fn a_valve_slides_along_its_run_whatever_is_selected() {
+    let mut harness = window(two_basins());
+    drag_mm(&mut harness, (3000.0, 3000.0), (4200.0, 3040.0));
+    let along = layout(&harness).runs[0].fittings.as_ref().map(|list| list[0].at.to_mm());
+    assert!(along.is_some_and(|along| (along - 2200.0).abs() < 60.0), "{along:?}");
+    assert_eq!(last_step(&harness).as_deref(), Some("Move a fitting of feed"));
+}
+
+#[test]
+fn insulation_is_painted_on_along_a_run_and_taken_off_again() {
+    let mut harness = window(two_basins());
+    harness.get_by_label("Insulate").click_accesskit();
+    harness.run();
+    drag_mm(&mut harness, (2000.0, 3000.0), (3800.0, 3030.0));
+    let painted = spans(layout(&harness));
+    assert_eq!(painted.len(), 1);
+    assert!(painted[0].0 == 0.0 && (painted[0].1 - 1800.0).abs() < 60.0, "{painted:?}");
+    assert_eq!(last_step(&harness).as_deref(), Some("Insulate feed"));
+    harness.get_by_label("Bare").click_accesskit();
+    harness.run();
+    drag_mm(&mut harness, (2600.0, 3000.0), (3100.0, 3000.0));
+    assert_eq!(spans(layout(&harness)).len(), 2);
+    let feed = at(&harness, 4000.0, 3000.0);
+    click(&mut harness, feed);
+    assert!(spans(layout(&harness)).is_empty());
+}
+
+#[test]
+fn a_fitting_is_put_where_a_pipe_is_clicked() {
+    let mut harness = window(two_basins());
+    ask(&mut harness, Action::Take(Tool::Fit(InLineKind::DrainCock)));
+    let place = at(&harness, 4500.0, 3000.0);
+    click(&mut harness, place);
+    let fitted = layout(&harness).runs[0].fittings.clone().unwrap_or_default();
+    assert_eq!(
+        fitted.iter().map(|fitting| fitting.kind).collect::<Vec<_>>(),
+        [InLineKind::GateValve, InLineKind::DrainCock]
+    );
+    assert_eq!(selection(&harness), ["feed"]);
+}
+
+#[test]
+fn the_tape_reads_across_up_and_straight_and_changes_nothing() {
+    let mut harness = window(two_basins());
+    let before = layout(&harness).clone();
+    harness.get_by_label("Tape").click_accesskit();
+    harness.run();
+    let (first, second) = (at(&harness, 2540.0, 1000.0), at(&harness, 4540.0, 1400.0));
+    click(&mut harness, first);
+    click(&mut harness, second);
+    assert!(said(&harness, "2000 mm across, 400 mm up"), "no reading");
+    assert!(said(&harness, "from cold of basin to cold of bath basin"));
+    assert_eq!(*layout(&harness), before);
+    harness.key_press(Key::Escape);
+    harness.run();
+    harness.key_press(Key::Escape);
+    harness.run();
+    assert_eq!(harness.state().outlook().tool, Tool::Pick);
+}
+
+#[test]
+fn a_note_is_placed_worded_and_found_by_what_it_says() {
+    let mut harness = window(two_basins());
+    ask(&mut harness, Action::Take(Tool::Place(Stock::Note)));
+    let place = at(&harness, 3000.0, 2200.0);
+    click(&mut harness, place);
+    assert_eq!(selection(&harness), ["note"]);
+    harness.get_by_role_and_label(Role::MultilineTextInput, "Words of the note").focus();
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.get_by_role_and_label(Role::MultilineTextInput, "Words of the note").type_text("Mind the purlin");
+    harness.run();
+    ask(&mut harness, Action::Command(Command::Escape));
+    ask(&mut harness, Action::Select(None));
+    let words = layout(&harness).notes[0].words.clone();
+    assert!(words.contains("Mind the purlin"), "{words}");
+    assert!(harness.query_by_label_contains("note: ").is_some());
+}
+
+#[test]
+fn the_title_block_is_typed_when_nothing_is_selected() {
+    let mut harness = window(two_basins());
+    type_into(&mut harness, "Revision", "B");
+    type_into(&mut harness, "Scale note", "do not scale");
+    let heading = &layout(&harness).heading;
+    assert_eq!((heading.revision.as_str(), heading.scale_note.as_str()), ("B", "do not scale"));
+}
