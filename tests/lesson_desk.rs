@@ -69,10 +69,8 @@ fn begin(harness: &mut Harness<'_, Desk>, seed: &str) -> Exercise {
 fn point_at(harness: &mut Harness<'_, Desk>, part: &str) {
     let spoken = part.replace('-', " ");
     let named = |name: &str| name == spoken || name.starts_with(&format!("{spoken},"));
-    let node = harness.get_by(|node| {
-        node.accesskit_node().role() == Role::GraphicsObject
-            && node.accesskit_node().label().is_some_and(|label| named(&label))
-    });
+    let node =
+        harness.get_by(|node| node.role() == Role::GraphicsObject && node.label().is_some_and(|label| named(&label)));
     node.click_accesskit();
     harness.run();
 }
@@ -179,7 +177,7 @@ fn a_demonstration_is_stepped_through_and_its_trial_played() {
     press(&mut harness, "Why the hot must run out first");
     assert_eq!(lines(&harness, "scene 1 of 4").len(), 1);
     press(&mut harness, "Next scene");
-    press(&mut harness, "Play");
+    harness.get_by_role_and_label(Role::Button, "Play").click();
     for _ in 0..2000 {
         harness.step();
         if harness.state().lessons().playing().share >= 1.0 {
