@@ -309,7 +309,7 @@ impl Desk {
         for (command, shortcut) in shortcuts() {
             let text_needs_it = shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo);
             let is_text = drawing && shortcut.modifiers.is_none() && command != Command::Escape;
-            if !(typing && text_needs_it) && !is_text && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
+            if !(is_text || typing && text_needs_it) && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
                 self.actions.push(Action::Command(command));
             }
         }
