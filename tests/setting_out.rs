@@ -479,8 +479,8 @@ fn a_note_is_placed_worded_and_found_by_what_it_says() {
     harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
     harness.get_by_role_and_label(Role::MultilineTextInput, "Words of the note").type_text("Mind the purlin");
     harness.run();
-    ask(&mut harness, Action::Command(Command::Escape));
-    ask(&mut harness, Action::Select(None));
+    harness.key_press(Key::Escape);
+    harness.run();
     let words = layout(&harness).notes[0].words.clone();
     assert!(words.contains("Mind the purlin"), "{words}");
     assert!(harness.query_by_label_contains("note: ").is_some());

@@ -7,6 +7,7 @@ mod draw;
 mod flow;
 mod folders;
 mod frost;
+mod lesson;
 mod mend;
 mod page;
 mod papers;
@@ -59,6 +60,7 @@ pub static COMMANDS: &[Command] = &[
     trial::COMMAND,
     mend::COMMAND,
     compare::COMMAND,
+    lesson::COMMAND,
     rules::COMMAND,
     sum::COMMAND,
     papers::MANUAL,

@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use glam::DVec2;
 
-use super::{Command, FlowQuestion, Handing, Playing, Stock};
+use super::mending::{MendAsk, MendLook};
+use super::{Command, FlowQuestion, Handing, LessonAction, Playing, Stock};
 use crate::catalogue::{Insulant, TubeMaterial};
 use crate::finding::FindingKey;
 use crate::geom::Point;
@@ -63,6 +64,10 @@ pub enum Action {
     AskFlow(FlowQuestion),
     /// Plays a trial on, or holds it, or puts it at a share of its time.
     Play(Playing),
+    /// Does something in a lesson.
+    Lesson(LessonAction),
+    /// Something of mending.
+    Mend(MendAsk),
     /// Opens a file; asks first when there is unsaved work.
     OpenPath(PathBuf),
     /// Says what a word of the trade means.
@@ -125,13 +130,16 @@ pub enum Aspect {
     Timber,
     /// What it is made of.
     TakeOff,
+    /// Learning to see what is wrong.
+    Lesson,
     /// The pages that are handed over.
     Sheet,
 }
 
 impl Aspect {
     /// All of them, in the order in which they are offered.
-    pub const ALL: [Self; 6] = [Self::SetOut, Self::Flow, Self::Warmth, Self::Timber, Self::TakeOff, Self::Sheet];
+    pub const ALL: [Self; 7] =
+        [Self::SetOut, Self::Flow, Self::Warmth, Self::Timber, Self::TakeOff, Self::Lesson, Self::Sheet];
 }
 
 /// How the layout is looked at; never part of its history.
@@ -151,6 +159,8 @@ pub struct Outlook {
     pub piece: Option<Piece>,
     /// The finding whose working is shown.
     pub chosen: Option<FindingKey>,
+    /// How mending is looked at, while it is.
+    pub mend: Option<MendLook>,
     /// The finding under the pointer, in the list or on the drawing.
     pub lit: Option<FindingKey>,
     /// The reading in which findings speak.
@@ -185,6 +195,7 @@ impl Default for Outlook {
             also: Vec::new(),
             piece: None,
             chosen: None,
+            mend: None,
             lit: None,
             voice: Voice::Trade,
             settings: Settings::default(),

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use egui::{Context, Theme, ViewportCommand};
 
-use super::action::{Action, Grip, Shown, Tool};
+use super::action::{Action, Aspect, Grip, Shown, Tool};
 use super::app::{Burst, Desk};
 use super::asking::Asking;
 use super::bearing::Bearing;
@@ -13,6 +13,7 @@ use super::dialogs::{Answer, Dialog, PathQuestion, Purpose, Then};
 use super::examples::EXAMPLES;
 use super::flowing::Flowing;
 use super::guide::Guide;
+use super::mending::{MendAsk, Scope};
 use super::starting::Starting;
 use super::tour::Tour;
 use super::variants::Variants;
@@ -29,7 +30,7 @@ use crate::session::recovery::Recovered;
 use crate::session::settings::Appearance;
 
 /// How much nearer one step of zoom goes.
-const ZOOM_STEP: f64 = 1.25;
+pub(super) const ZOOM_STEP: f64 = 1.25;
 /// By how many per cent one step makes everything larger.
 const TEXT_STEP: i16 = 10;
 
@@ -106,7 +107,12 @@ impl Desk {
                 self.outlook.playing = Playing::default();
                 self.outlook.flow = question;
             }
+            Action::Mend(ask) => self.mend(ask),
             Action::Play(playing) => self.outlook.playing = playing,
+            Action::Lesson(action) => {
+                let now_s = ctx.input(|input| input.time);
+                self.lessons.act(action, &self.session, now_s);
+            }
             Action::OpenPath(path) => self.leave_for(ctx, Then::Open(path)),
             Action::Hand(handing) => self.hand(ctx, handing),
             Action::SaveTo(path) => self.save_to(ctx, &path, None),
@@ -115,6 +121,9 @@ impl Desk {
     }
 
     fn command(&mut self, ctx: &Context, command: Command) {
+        if self.outlook.aspect == Aspect::Lesson && self.lessons.takes(command) {
+            return;
+        }
         match command {
             Command::New => self.leave_for(ctx, Then::New),
             Command::Start => self.dialog = Some(Dialog::Starting(Box::new(Starting::from_answers()))),
@@ -142,9 +151,12 @@ impl Desk {
             Command::Escape => self.escape(),
             Command::NextPart => self.step_part(Step::Onward),
             Command::PreviousPart => self.step_part(Step::Back),
+            Command::Numbers => self.particulars.take_keyboard(),
             Command::Fit => self.canvas.fit_wanted = true,
             Command::ZoomIn => self.canvas.zoom(ZOOM_STEP),
             Command::ZoomOut => self.canvas.zoom(1.0 / ZOOM_STEP),
+            Command::MendAll => self.mend(MendAsk::Begin(Scope::All)),
+            Command::MendFinding | Command::MendSelection => self.mend_what_is_at_hand(command),
             Command::Look(aspect) => self.outlook.aspect = aspect,
             Command::Appearance => {
                 let dark = ctx.theme() != Theme::Dark;
@@ -239,6 +251,8 @@ impl Desk {
             self.canvas.give_up();
         } else if self.outlook.tool != Tool::Pick {
             self.outlook.tool = Tool::Pick;
+        } else if self.outlook.mend.is_some() {
+            self.outlook.mend = None;
         } else if self.outlook.grip().is_some() {
             self.outlook.let_go();
         } else {
@@ -364,7 +378,7 @@ impl Desk {
         self.session.choose_profile(chosen);
         self.outlook.let_go();
         self.outlook.chosen = None;
-        self.outlook.lit = None;
+        (self.outlook.lit, self.outlook.mend) = (None, None);
         self.outlook.tool = Tool::Pick;
         // Revisions begin anew with each layout, and taps are asked about by their place in it.
         (self.outlook.flow, self.outlook.playing) = (FlowQuestion::default(), Playing::default());

@@ -16,6 +16,8 @@ mod guide;
 mod habits;
 mod handing;
 mod keeping;
+mod lessons;
+mod mending;
 mod panels;
 mod starting;
 mod stock;
@@ -33,6 +35,8 @@ pub use commands::Command;
 pub use exporting::Form;
 pub use flowing::{FlowQuestion, Playing, Trial};
 pub use handing::{Handing, Sought};
+pub use lessons::{LessonAction, Lessons};
+pub use mending::{MendAsk, Mending, Scope, Showing};
 pub use stock::Stock;
 
 use crate::session::Session;
@@ -61,6 +65,9 @@ pub fn open(file: Option<PathBuf>) -> Result<(), String> {
                 desk.remember_in(folder.to_owned());
             }
             desk.keep_in(folder);
+        }
+        if let Some(path) = crate::session::course::path() {
+            desk.keep_record_in(path);
         }
         if let Some(path) = file {
             desk.push(Action::OpenPath(path));

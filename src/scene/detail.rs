@@ -5,6 +5,7 @@ use glam::{DVec2, dvec2};
 use super::{Emphasis, Item, Origin, Scene, Shape, bounds, marks};
 use crate::finding::{Finding, FindingKey};
 use crate::measure::Site;
+use crate::rules::Voice;
 
 /// How much of the section is shown around marks at the least, mm.
 const LEAST_SHOWN_MM: f64 = 1300.0;
@@ -23,10 +24,10 @@ pub struct Detail {
 
 /// Cuts out what lies around the marks of some findings; none when no mark has a place.
 #[must_use]
-pub fn detail(parts: &Scene, site: &Site<'_>, of: &[(FindingKey, &Finding, Emphasis)]) -> Option<Detail> {
+pub fn detail(parts: &Scene, site: &Site<'_>, of: &[(FindingKey, &Finding, Emphasis)], voice: Voice) -> Option<Detail> {
     let mut scene = Scene::default();
     for (key, finding, emphasis) in of {
-        if let Some(mark) = marks::mark(site, finding, *emphasis) {
+        if let Some(mark) = marks::mark(site, finding, *emphasis, None, voice) {
             scene.add(&Origin::Mark(key.clone()), Shape::Mark(mark));
         }
     }

@@ -8,6 +8,7 @@ mod cistern;
 mod cylinder;
 mod detail;
 mod dimensions;
+mod ghosts;
 mod inked;
 mod jotted;
 mod labels;
@@ -29,6 +30,7 @@ mod warmth;
 
 pub use detail::{Detail, detail};
 pub use dimensions::{Dimension, draw_dimensions};
+pub use ghosts::ghosts;
 pub use inked::{Drawn, Inked, Outline, PlacedDimension, Stroke, Turn, View};
 pub use lettering::{is_lettered, width_mm, wrapped};
 pub use marks::{Marks, Which, marked, written_out};

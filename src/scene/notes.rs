@@ -29,8 +29,8 @@ const ROUNDS: usize = 4;
 const RING_MM: f64 = 2.6;
 /// Radius of the ring at which the leader of numbers ends, mm.
 const DOT_MM: f64 = 0.8;
-/// The numbers at one part stand in rows of so many.
-const NUMBERS_IN_A_ROW: usize = 5;
+/// The numbers at one part stand in rows of so many; in others where these find no room.
+const NUMBERS_IN_A_ROW: [usize; 6] = [5, 8, 3, 2, 13, 1];
 /// A dimension shorter than this has its arrows outside, mm.
 const ARROWS_INSIDE_MM: f64 = 7.0;
 
@@ -61,15 +61,19 @@ pub(super) fn place_marks(
             spot
         })
         .collect();
-    let notes = Note::of_all(marks, &spots, room.scale);
+    let mut notes = Note::of_all(marks, &spots, room.scale);
     let mut places: Vec<Option<NotePlace>> = vec![None; notes.len()];
     // Each note chooses again once it sees where the others went.
     for _ in 0..ROUNDS {
-        for (note, place) in notes.iter().zip(&mut places) {
+        for (note, place) in notes.iter_mut().zip(&mut places) {
             if let Some(old) = place {
                 room.release(old.kept(), (old.from, old.to));
             }
-            *place = note.place(room, Leaders::Clear).or_else(|| note.place(room, Leaders::Any));
+            *place = note.place_on_blank(room);
+            if place.is_none() && note.shorten() {
+                *place = note.place_on_blank(room);
+            }
+            *place = place.or_else(|| note.place(room, Ground::Free)).or_else(|| note.place(room, Ground::Any));
             if let Some(new) = place {
                 room.take(new.kept());
                 room.lead(new.from, new.to);
@@ -281,6 +285,7 @@ impl NotePlace {
 /// Badge, title and words of the marks of one spot, before they have a place. Left out where there is no room at all.
 struct Note<'a> {
     entries: Vec<Entry<'a>>,
+    in_a_row: usize,
     size: DVec2,
     starts: Vec<DVec2>,
 }
@@ -290,6 +295,16 @@ struct Entry<'a> {
     origin: &'a Origin,
     mark: &'a Mark,
     lines: Vec<String>,
+    brevity: Brevity,
+}
+
+/// How much a mark says.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Brevity {
+    /// Its words.
+    Words,
+    /// Its number in the list of findings.
+    Number,
 }
 
 impl<'a> Note<'a> {
@@ -304,7 +319,8 @@ impl<'a> Note<'a> {
             if !spot.words_done && !is_small(mark) {
                 lines.extend(wrapped(&mark.words, SIZE.mm(), WIDEST_MM));
             }
-            let entry = Entry { origin, mark, lines };
+            let brevity = if is_small(mark) { Brevity::Number } else { Brevity::Words };
+            let entry = Entry { origin, mark, lines, brevity };
             let starts: Vec<DVec2> = spot.leaders_from.iter().map(|start| *start / scale).collect();
             let shared = notes.iter_mut().find(|note| note.entries[0].joins(&entry, note.starts == starts));
             match shared {
@@ -314,24 +330,44 @@ impl<'a> Note<'a> {
                         note.starts.extend(starts);
                     }
                 }
-                None => notes.push(Self { size: DVec2::ZERO, entries: vec![entry], starts }),
+                None => {
+                    notes.push(Self { size: DVec2::ZERO, entries: vec![entry], in_a_row: NUMBERS_IN_A_ROW[0], starts })
+                }
             }
         }
-        for note in &mut notes {
-            note.size = note.rows().iter().fold(DVec2::ZERO, |size, row| {
-                let across: f64 = row.iter().map(|entry| entry.size().x).sum();
-                let tall = row.iter().map(|entry| entry.size().y).fold(0.0, f64::max);
-                dvec2(size.x.max(across), size.y + tall)
-            });
-        }
+        notes.iter_mut().for_each(Self::measure);
         // Rings can be left in any direction, dimension lines in few; a number fits nearly anywhere.
-        notes.sort_by_key(|note| (is_small(note.entries[0].mark), note.entries[0].rings()));
+        notes.sort_by_key(|note| (note.entries[0].is_small(), note.entries[0].rings()));
         notes
+    }
+
+    /// Reckons how much room it takes.
+    fn measure(&mut self) {
+        let size = self.rows().iter().fold(DVec2::ZERO, |size, row| {
+            let across: f64 = row.iter().map(|entry| entry.size().x).sum();
+            let tall = row.iter().map(|entry| entry.size().y).fold(0.0, f64::max);
+            dvec2(size.x.max(across), size.y + tall)
+        });
+        self.size = size;
+    }
+
+    /// Says the numbers alone, by which the list of findings knows them; the chosen mark keeps its words.
+    fn shorten(&mut self) -> bool {
+        let can = |entry: &Entry<'_>| entry.brevity == Brevity::Words && entry.mark.emphasis != Emphasis::Chosen;
+        if !self.entries.iter().all(|entry| can(entry) && entry.mark.number.is_some()) {
+            return false;
+        }
+        for entry in &mut self.entries {
+            entry.lines = entry.mark.number.iter().map(usize::to_string).collect();
+            entry.brevity = Brevity::Number;
+        }
+        self.measure();
+        true
     }
 
     /// Entries under each other; those that are only numbers, several in a row.
     fn rows(&self) -> Vec<&[Entry<'a>]> {
-        let in_a_row = if is_small(self.entries[0].mark) { NUMBERS_IN_A_ROW } else { 1 };
+        let in_a_row = if self.entries[0].is_small() { self.in_a_row } else { 1 };
         self.entries.chunks(in_a_row).collect()
     }
 
@@ -343,7 +379,7 @@ impl<'a> Note<'a> {
         let points = vec![*from * scale, *to * scale];
         let pencil = Pencil::of(first.mark);
         drawn.push((first.origin, Drawn::Line { points, outline: pencil.solid() }));
-        if is_small(first.mark) {
+        if first.is_small() {
             let spot = *from + (*from - *to).normalize_or_zero() * DOT_MM;
             drawn.push((first.origin, circle(&pencil, DOT_MM * scale, spot * scale)));
         }
@@ -352,9 +388,9 @@ impl<'a> Note<'a> {
             let mut left = area.low.x;
             for entry in row {
                 // An entry that has its row to itself is ranged on the leader's side.
-                let right = if row.len() == 1 && !is_small(entry.mark) { area.high.x } else { left + entry.size().x };
+                let right = if row.len() == 1 && !entry.is_small() { area.high.x } else { left + entry.size().x };
                 let cell = PaperBox { low: dvec2(left, top - tall), high: dvec2(right, top) };
-                let side = if is_small(entry.mark) { Side::Left } else { side };
+                let side = if entry.is_small() { Side::Left } else { side };
                 drawn.extend(entry.drawn(cell, side, scale).into_iter().map(|stroke| (entry.origin, stroke)));
                 left = right;
             }
@@ -363,7 +399,17 @@ impl<'a> Note<'a> {
         drawn
     }
 
-    fn place(&self, room: &Room, leaders: Leaders) -> Option<NotePlace> {
+    /// A place on blank paper; numbers are put into other rows where that helps.
+    fn place_on_blank(&mut self, room: &Room) -> Option<NotePlace> {
+        let shapes = if self.entries.len() > 1 && self.entries[0].is_small() { &NUMBERS_IN_A_ROW[..] } else { &[1] };
+        shapes.iter().find_map(|in_a_row| {
+            self.in_a_row = *in_a_row;
+            self.measure();
+            self.place(room, Ground::Blank)
+        })
+    }
+
+    fn place(&self, room: &Room, ground: Ground) -> Option<NotePlace> {
         let mut best: Option<(f64, NotePlace)> = None;
         for distance in DISTANCES_MM {
             // Nothing further off can be better.
@@ -377,7 +423,12 @@ impl<'a> Note<'a> {
                 let (from, to) = self.leader(area, start);
                 // The box kept around the figure holds the leader's own start.
                 let away = from + (to - from).clamp_length_max(2.0);
-                if !(room.is_free(area) && (leaders == Leaders::Any || room.is_clear(away, to))) {
+                let will_do = match ground {
+                    Ground::Blank => room.is_blank(area) && room.is_clear(away, to),
+                    Ground::Free => room.is_free(area) && room.is_clear(away, to),
+                    Ground::Any => room.is_free(area),
+                };
+                if !will_do {
                     continue;
                 }
                 let tangled = room.leaders_crossed(from, to) + 2 * room.leaders_under(area);
@@ -412,13 +463,17 @@ impl<'a> Note<'a> {
 }
 
 impl Entry<'_> {
+    fn is_small(&self) -> bool {
+        self.brevity == Brevity::Number
+    }
+
     fn rings(&self) -> bool {
-        is_small(self.mark) || matches!(self.mark.figure, MarkFigure::Ring(_))
+        self.is_small() || matches!(self.mark.figure, MarkFigure::Ring(_))
     }
 
     /// Whether both may share a note.
     fn joins(&self, other: &Self, same_spot: bool) -> bool {
-        match (is_small(self.mark), is_small(other.mark)) {
+        match (self.is_small(), other.is_small()) {
             (true, true) => self.part() == other.part(),
             (false, false) => self.rings() && other.rings() && same_spot,
             _ => false,
@@ -434,7 +489,7 @@ impl Entry<'_> {
     }
 
     fn radius_mm(&self) -> f64 {
-        if is_small(self.mark) { DOT_MM } else { RING_MM }
+        if self.is_small() { DOT_MM } else { RING_MM }
     }
 
     fn size(&self) -> DVec2 {
@@ -462,12 +517,14 @@ const fn is_small(mark: &Mark) -> bool {
     matches!(mark.emphasis, Emphasis::Small(_))
 }
 
-/// Which leaders will do.
+/// Which ground will do for a note.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Leaders {
-    /// Those that cross nothing that is kept clear.
-    Clear,
-    /// All, where there is no better way to say it at all.
+enum Ground {
+    /// Paper on which nothing is drawn, with a leader that crosses nothing that is kept clear.
+    Blank,
+    /// The same over thin lines.
+    Free,
+    /// With any leader, where there is no better way to say it at all.
     Any,
 }
 

@@ -185,6 +185,8 @@ pub struct Mark {
     pub words: String,
     /// Whether it is the chosen one.
     pub emphasis: Emphasis,
+    /// Its number in the list of findings, by which it is known where its words find no room.
+    pub number: Option<usize>,
 }
 
 /// How strongly a mark is drawn.

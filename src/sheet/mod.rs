@@ -4,6 +4,7 @@ mod dxf;
 mod frame;
 mod furniture;
 mod legend;
+mod lesson;
 mod page;
 pub mod pages;
 mod pdf;
@@ -14,6 +15,9 @@ mod tiling;
 mod writer;
 
 pub use dxf::dxf;
+pub use lesson::{
+    answer_sheet, answers_form, record_csv, sums_answers, sums_answers_text, sums_sheet, sums_text, worksheet,
+};
 pub use picture::{Pixels, SheetError, pixels, png};
 pub use table::takeoff_csv;
 

@@ -90,7 +90,7 @@ impl Pages {
 pub fn drawn(site: &Site<'_>, profile: &Profile, findings: &Findings, terms: Terms) -> (Scene, Sheet) {
     let crowded = scene::marked(findings).count() > MOST_WRITTEN_OUT;
     let which = if crowded { Which::HeaviestWrittenOut } else { Which::BreachesAndMarginals };
-    let mut scene = scene::draw(site, findings, &Marks { which, chosen: None });
+    let mut scene = scene::draw(site, findings, &Marks { which, voice: terms.voice, ..Marks::default() });
     scene::draw_dimensions(&mut scene, site);
     let sheet = Sheet {
         theme: Theme::light().clone(),

@@ -2,6 +2,7 @@
 
 use super::View;
 use super::paint::POINTS_PER_PAPER_MM;
+use crate::desk::mending::{Ghost, Showing};
 use crate::desk::{Aspect, FlowQuestion, Outlook};
 use crate::finding::{FindingKey, Findings};
 use crate::heat::Warmth;
@@ -22,6 +23,9 @@ pub struct Sheet {
     scene: Scene,
     inked_from: Option<View>,
     strokes: Vec<Stroke>,
+    ghost: Option<Ghost>,
+    /// The ghosts' strokes, and what they were made from.
+    ghosts: Option<((u64, (u64, Option<usize>), View), Vec<Stroke>)>,
 }
 
 /// What a scene was made from.
@@ -32,6 +36,8 @@ struct From {
     aspect: Aspect,
     flow: FlowQuestion,
     trial: Shown,
+    /// The ghost that is shown in place of the drawing.
+    instead: Option<(u64, Option<usize>)>,
 }
 
 /// What of a trial has come so far.
@@ -59,14 +65,23 @@ impl Sheet {
     pub fn strokes(&mut self, session: &Session, outlook: &Outlook, view: &View, lit: LitFrom) -> &[Stroke] {
         let wanted = From {
             revision: session.revision(),
-            marks: if outlook.aspect == Aspect::SetOut { marks(session, outlook, lit) } else { Marks::none() },
+            marks: match outlook.aspect {
+                Aspect::SetOut => marks(session, outlook, lit),
+                Aspect::Lesson => Marks { chosen: outlook.chosen.clone(), ..Marks::none() },
+                _ => Marks::none(),
+            },
             aspect: outlook.aspect,
             flow: outlook.flow.clone(),
             trial: self.trial.clone(),
+            instead: self.instead(outlook).map(|ghost| ghost.tag),
         };
         if self.drawn_from.as_ref() != Some(&wanted) {
             self.scene = match outlook.aspect {
-                Aspect::SetOut | Aspect::TakeOff | Aspect::Sheet => {
+                Aspect::SetOut if let Some(ghost) = self.instead(outlook) => {
+                    let site = Site::of(&ghost.after);
+                    scene::draw(&site, &Findings::default(), &Marks::none())
+                }
+                Aspect::SetOut | Aspect::TakeOff | Aspect::Lesson | Aspect::Sheet => {
                     scene::draw(&Site::of(session.layout()), session.findings(), &wanted.marks)
                 }
                 Aspect::Flow => flow_scene(session.layout(), &outlook.flow, &self.trial),
@@ -81,6 +96,28 @@ impl Sheet {
             self.inked_from = Some(*view);
         }
         &self.strokes
+    }
+
+    /// Lets the drawing show what would change, or no longer.
+    pub fn show_ghost(&mut self, ghost: Option<&Ghost>) {
+        self.ghost = ghost.cloned();
+    }
+
+    /// The layout that is drawn in place of that which is open.
+    fn instead(&self, outlook: &Outlook) -> Option<&Ghost> {
+        let set_out = outlook.aspect == Aspect::SetOut;
+        self.ghost.as_ref().filter(|ghost| set_out && ghost.showing == Showing::AsMended)
+    }
+
+    /// The strokes of what would change, over the drawing as it is.
+    pub fn ghosts(&mut self, session: &Session, view: &View) -> &[Stroke] {
+        let Some(ghost) = self.ghost.as_ref().filter(|ghost| ghost.showing == Showing::Both) else { return &[] };
+        let wanted = (session.revision(), ghost.tag, *view);
+        if self.ghosts.as_ref().is_none_or(|(of, _)| *of != wanted) {
+            let scene = scene::ghosts(&Site::of(session.layout()), &Site::of(&ghost.after));
+            self.ghosts = Some((wanted, scene.inked(&scene_view(view))));
+        }
+        self.ghosts.as_ref().map_or(&[], |(_, strokes)| strokes)
     }
 
     /// The box around everything that is drawn; none on a blank sheet.
@@ -146,10 +183,15 @@ pub enum LitFrom {
 /// While none is, all breaches are marked, and whatever else is pointed at in the list; one that is written out anyway,
 /// or that is pointed at on the drawing, is left as it is, so that its note does not run away from the pointer.
 fn marks(session: &Session, outlook: &Outlook, lit: LitFrom) -> Marks {
-    if outlook.chosen.is_some() {
-        return Marks { which: Which::None, chosen: outlook.lit.as_ref().or(outlook.chosen.as_ref()).cloned() };
+    if outlook.revealed.is_some() {
+        let chosen = outlook.chosen.clone();
+        return Marks { which: Which::HeaviestWrittenOut, chosen, first: outlook.revealed, voice: outlook.voice };
     }
-    let plain = Marks { which: Which::HeaviestWrittenOut, chosen: None };
+    if outlook.chosen.is_some() {
+        let chosen = outlook.lit.as_ref().or(outlook.chosen.as_ref()).cloned();
+        return Marks { which: Which::None, chosen, first: None, voice: outlook.voice };
+    }
+    let plain = Marks { which: Which::HeaviestWrittenOut, voice: outlook.voice, ..Marks::default() };
     let verdict = |key: &FindingKey| {
         let found = session.findings().keyed().find(|(other, _)| other == key);
         found.map(|(_, finding)| finding.judged.verdict)
@@ -165,10 +207,10 @@ fn marks(session: &Session, outlook: &Outlook, lit: LitFrom) -> Marks {
 #[must_use]
 pub fn words_of_small(session: &Session, outlook: &Outlook) -> Option<String> {
     let key = outlook.lit.as_ref().filter(|_| outlook.chosen.is_none())?;
-    let plain = Marks { which: Which::HeaviestWrittenOut, chosen: None };
+    let plain = Marks { which: Which::HeaviestWrittenOut, voice: outlook.voice, ..Marks::default() };
     plain.is_small(session.findings(), key).then_some(())?;
     let found = session.findings().keyed().find(|(other, _)| other == key);
-    found.map(|(_, finding)| scene::written_out(finding))
+    found.map(|(_, finding)| scene::written_out(finding, outlook.voice))
 }
 
 fn scene_view(view: &View) -> scene::View {

@@ -4,6 +4,8 @@ mod curves;
 mod findings;
 mod flow;
 mod hygiene;
+mod lesson;
+mod mend;
 mod menu;
 mod particulars;
 mod preview;
@@ -18,6 +20,8 @@ mod working;
 
 pub use findings::FindingsList;
 pub use flow::ui as flow;
+pub use lesson::ui as lesson;
+pub use mend::ui as mend;
 pub use menu::ui as menu;
 pub use particulars::{Fields, Particulars, row as particulars_row};
 pub use preview::Preview;

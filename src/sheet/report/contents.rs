@@ -91,7 +91,8 @@ fn gallery(site: &Site<'_>, parts: &Scene, numbered: Vec<(usize, FindingKey, &Fi
             None => subjects.push((finding.subject_words(), vec![entry])),
         }
     }
-    let picture = |(words, of): (String, Vec<_>)| Picture::of(parts, site, &of, SMALL_PICTURE_MM, &words);
+    // Small marks are numbers, in whatever reading.
+    let picture = |(words, of): (String, Vec<_>)| Picture::of(parts, site, &of, SMALL_PICTURE_MM, &words, Voice::Trade);
     Block::Pictures(subjects.into_iter().filter_map(picture).collect())
 }
 
@@ -152,7 +153,7 @@ fn in_full(
         format!("{number}. {} ({verdict}, {}): {}", finding.title(), finding.weight.words(), finding.subject_words());
     blocks.push(Block::Entry(name_of(key), heading));
     let marked = [(key.clone(), finding, Emphasis::Chosen)];
-    let picture = Picture::of(parts, site, &marked, PICTURE_MM, &finding.subject_words());
+    let picture = Picture::of(parts, site, &marked, PICTURE_MM, &finding.subject_words(), voice);
     blocks.extend(picture.map(|picture| Block::Pictures(vec![picture])));
     blocks.push(Block::Named("Here", finding.words(Voice::Trade)));
     if voice != Voice::Trade {

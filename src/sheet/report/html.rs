@@ -27,6 +27,7 @@ pub fn html(document: &Document) -> String {
 fn written(block: &Block) -> String {
     match block {
         Block::Chapter(words) => format!("<h2>{}</h2>\n", escaped(words)),
+        Block::Section(words) => format!("<h3>{}</h3>\n", escaped(words)),
         Block::Entry(name, words) => format!("<h3 id=\"{}\">{}</h3>\n", escaped(name), escaped(words)),
         Block::Pictures(pictures) => {
             let one = |picture: &Picture| {
@@ -46,7 +47,7 @@ fn written(block: &Block) -> String {
             format!("<ul class=\"tick\">\n{}</ul>\n", points.iter().map(item).collect::<String>())
         }
         Block::Working(lines) => format!("<pre>{}</pre>\n", escaped(&lines.join("\n"))),
-        Block::Table(heads, rows) => {
+        Block::Table(heads, rows) | Block::Form(heads, rows) => {
             let heads: String = heads.iter().map(|head| format!("<th scope=\"col\">{}</th>", escaped(head))).collect();
             let row = |cells: &Vec<String>| {
                 let cells: String = cells.iter().map(|cell| format!("<td>{}</td>", escaped(cell))).collect();

@@ -20,7 +20,7 @@ fn written(block: &Block) -> String {
     let lines = |lead: &str, words: &[String]| words.iter().map(|line| format!("{lead}{}\n", escaped(line))).collect();
     match block {
         Block::Chapter(words) => format!("## {}\n", escaped(words)),
-        Block::Entry(_, words) => format!("### {}\n", escaped(words)),
+        Block::Entry(_, words) | Block::Section(words) => format!("### {}\n", escaped(words)),
         Block::Pictures(_) => String::new(),
         Block::Paragraph(words) => format!("{}\n", escaped(words)),
         Block::Named(name, words) => format!("**{name}:** {}\n", escaped(words)),
@@ -29,7 +29,7 @@ fn written(block: &Block) -> String {
         Block::Working(working) => {
             working.iter().map(|line| format!("    {}\n", line.replace(['\n', '\r'], " "))).collect()
         }
-        Block::Table(heads, rows) => {
+        Block::Table(heads, rows) | Block::Form(heads, rows) => {
             let row = |cells: &[String]| format!("| {} |\n", cells.join(" | "));
             let heads: Vec<String> = heads.iter().map(|head| (*head).to_owned()).collect();
             let rule = vec!["---".to_owned(); heads.len()];

@@ -5,6 +5,7 @@
 mod check_sheet;
 mod columns;
 mod contents;
+mod form;
 mod html;
 mod markdown;
 mod paged;
@@ -38,6 +39,8 @@ pub enum Block {
     Chapter(String),
     /// A heading below that, which a mark on the drawing leads to: the name of the finding as links have it, and words.
     Entry(String, String),
+    /// A heading below that, which nothing leads to.
+    Section(String),
     /// Words.
     Paragraph(String),
     /// Words behind a name: "Source: ...".
@@ -52,6 +55,8 @@ pub enum Block {
     Working(Vec<String>),
     /// Heads, and rows of as many cells.
     Table(Vec<&'static str>, Vec<Vec<String>>),
+    /// The same as a ruled grid, with room to write in empty cells.
+    Form(Vec<&'static str>, Vec<Vec<String>>),
 }
 
 /// Writes a document as PDF, on A4 standing. The same document gives the same bytes.

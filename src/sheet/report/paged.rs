@@ -11,8 +11,8 @@ use crate::scene::{Drawn, Ink, Outline, PenWidth, TextAnchor, Turn, width_mm, wr
 
 /// A4 standing.
 const SIZE_MM: (f64, f64) = (210.0, 297.0);
-const LEFT_MM: f64 = 20.0;
-const RIGHT_MM: f64 = 195.0;
+pub(super) const LEFT_MM: f64 = 20.0;
+pub(super) const RIGHT_MM: f64 = 195.0;
 const TOP_MM: f64 = 18.0;
 const BOTTOM_MM: f64 = 278.0;
 /// Letter sizes, mm.
@@ -20,7 +20,7 @@ const BODY_MM: f64 = 3.4;
 const TABLE_MM: f64 = 2.7;
 const FOOT_MM: f64 = 2.5;
 /// From line to line, as a share of the letter size.
-const PITCH: f64 = 1.4;
+pub(super) const PITCH: f64 = 1.4;
 /// What has to stand below a heading on its page, mm.
 const WITH_HEADING_MM: f64 = 26.0;
 const CELL_PAD_MM: f64 = 1.2;
@@ -48,22 +48,24 @@ pub(in crate::sheet) fn leaves(document: &Document) -> Vec<Leaf> {
 }
 
 /// Pages under way, and how far down the last one is written.
-struct Flow {
+pub(super) struct Flow {
     pages: Vec<Page>,
-    y: f64,
+    pub(super) y: f64,
 }
 
 impl Flow {
-    fn page(&mut self) -> &mut Page {
+    pub(super) fn page(&mut self) -> &mut Page {
         self.pages.last_mut().expect("there is always a page")
     }
 
-    /// Begins a page unless so much is left of this one.
-    fn need(&mut self, height: f64) {
-        if self.y + height > BOTTOM_MM && self.y > TOP_MM {
+    /// Begins a page unless so much is left of this one; whether it did.
+    pub(super) fn need(&mut self, height: f64) -> bool {
+        let is_full = self.y + height > BOTTOM_MM && self.y > TOP_MM;
+        if is_full {
             self.pages.push(Page::default());
             self.y = TOP_MM;
         }
+        is_full
     }
 
     fn bookmark(&mut self, rank: usize, words: &str) {
@@ -101,6 +103,12 @@ impl Flow {
                 self.y += 3.0;
             }
             Block::Entry(name, words) => self.entry(name, words),
+            Block::Section(words) => {
+                self.need(WITH_HEADING_MM + 8.0);
+                self.y += 3.0;
+                self.lines(words, 3.9, Ink::Ink, 0.0);
+                self.y += 1.4;
+            }
             Block::Paragraph(words) => self.paragraph(words),
             Block::Named(name, words) => self.named(name, words),
             Block::Points(points) => points.iter().for_each(|point| self.point(point, Bullet::Dot)),
@@ -111,6 +119,7 @@ impl Flow {
                 self.y += 1.2;
             }
             Block::Table(heads, rows) => self.table(heads, rows),
+            Block::Form(heads, rows) => self.form(heads, rows),
         }
     }
 

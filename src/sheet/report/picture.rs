@@ -8,6 +8,7 @@ use super::super::page::{Page, PageItem};
 use super::super::writer::{inline_svg, number};
 use crate::finding::{Finding, FindingKey};
 use crate::measure::Site;
+use crate::rules::Voice;
 use crate::scene::{Drawn, Emphasis, Ink, Outline, PenWidth, Scene, TextAnchor, TextSize, Theme, Turn, View, detail};
 
 /// Paper left free around what is shown, mm.
@@ -32,8 +33,9 @@ impl Picture {
         of: &[(FindingKey, &Finding, Emphasis)],
         size_mm: DVec2,
         words: &str,
+        voice: Voice,
     ) -> Option<Self> {
-        let cut = detail(parts, site, of)?;
+        let cut = detail(parts, site, of, voice)?;
         let size = size_mm - dvec2(0.0, CAPTION_MM);
         let scale = fitting_scale(Some((DVec2::ZERO, cut.size_mm)), size - 2.0 * FREE_MM);
         let half = size / 2.0 * scale;
