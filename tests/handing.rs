@@ -77,10 +77,10 @@ fn a_quote_is_set_against_the_list_and_someone_confirms_or_puts_right() {
     harness.state_mut().push(Action::Command(Command::Look(Aspect::TakeOff)));
     harness.run();
     let field = "Lines of the quote";
-    harness.get_by_role_and_label(Role::TextInput, field).focus();
+    harness.get_by_label(field).focus();
     harness.run();
     let quote = "25 gal cistern\ngate valves 22 mm, 2 off\nsundries";
-    harness.get_by_role_and_label(Role::TextInput, field).type_text(quote);
+    harness.get_by_label(field).type_text(quote);
     harness.run();
     for words in ["Contradicted", "Not mentioned", "Cistern lid", "What to ask", "line 3: sundries"] {
         assert!(has(&harness, words), "no line with '{words}'");

@@ -363,7 +363,7 @@ impl Desk {
             let text_needs_it =
                 shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo | Command::Arrange(_));
             let is_text = drawing && shortcut.modifiers.is_none() && command != Command::Escape;
-            if !(typing && text_needs_it) && !is_text && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
+            if !(is_text || typing && text_needs_it) && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
                 self.actions.push(Action::Command(command));
             }
         }

@@ -179,7 +179,7 @@ impl Line {
         let cost = |line: &Self| {
             let inked: f64 = line.kept().into_iter().map(|area| room.covered(area)).sum();
             let reach = (line.across - least).abs().min((line.across - most).abs());
-            0.4 * inked + 0.3 * reach
+            1.2 * inked + 0.3 * reach
         };
         let free = candidates.filter(|line| {
             let reaches =

@@ -31,6 +31,7 @@ pub fn ui(ui: &mut Ui, taking: &mut Taking, session: &Session, actions: &mut Vec
         .desired_width(f32::INFINITY);
     let field = ui.add(edit);
     field.widget_info(|| WidgetInfo::text_edit(true, "", &taking.asked.quote, FIELD));
+    let field = field.accessible_name(FIELD);
     if field.changed() {
         // Lines have moved: what was said of them may now stand beside others.
         taking.asked.told.clear();

@@ -3,7 +3,7 @@
 use crate::scene::{width_mm, wrapped};
 
 /// A column is no wider than this for the sake of long words in one line, mm.
-const WIDEST_MM: f64 = 70.0;
+const WIDEST_MM: f64 = 160.0;
 
 /// Widths that share out so much: each column gets its longest word, and the rest by what its cells would like.
 pub(super) fn widths_mm(heads: &[&'static str], rows: &[Vec<String>], size_mm: f64, whole_mm: f64) -> Vec<f64> {
