@@ -139,7 +139,8 @@ impl Spot {
         let hints = i32::try_from(self.hints.len()).unwrap_or(i32::MAX);
         let marks = mark(&self.exercise, &self.claims, hints);
         self.took_s = self.timed.then(|| self.seconds(now_s));
-        self.tape = Tape::default();
+        // What was never claimed is no longer of interest.
+        (self.tape, self.part, self.at) = (Tape::default(), None, None);
         let title = &self.session.layout().heading.title;
         let attempt = Attempt::of(&self.exercise, title, &marks, day, self.took_s);
         self.marks = Some(marks);
