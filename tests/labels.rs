@@ -17,7 +17,7 @@ const ASPECTS: [&str; 4] = ["set out", "flow", "warmth", "timber"];
 /// Letters may touch a line by so much, mm: their box is a little larger than they are.
 const TOUCH_MM: f64 = 0.15;
 /// Of all labels of all small drawings, so many at most are left out.
-const MOST_LEFT_OUT: usize = 12;
+const MOST_LEFT_OUT: usize = 15;
 
 fn layout(name: &str) -> Layout {
     let path = format!("{}/examples/{name}.loft.ron", env!("CARGO_MANIFEST_DIR"));

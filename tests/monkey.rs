@@ -2,8 +2,7 @@
 //!
 //! `LOFTWRIGHT_MONKEY=100000 cargo test --test monkey` lets it play longer, `LOFTWRIGHT_MONKEY_SEED` play otherwise.
 
-use egui::{Event, Key, Modifiers, PointerButton, Pos2, pos2, vec2};
-use egui_kittest::Harness;
+use egui::{Context, Event, Key, Modifiers, PointerButton, Pos2, RawInput, Rect, pos2, vec2};
 use loftwright::desk::{Action, Aspect, Command, Desk, set_up};
 use loftwright::finding::Findings;
 use loftwright::measure::Site;
@@ -33,7 +32,11 @@ impl Dice {
         all[self.below(all.len())]
     }
 
+    /// Anywhere in the window, but oftener on the drawing.
     fn place(&mut self) -> Pos2 {
+        if self.below(3) > 0 {
+            return pos2(300.0 + self.below(570) as f32, 60.0 + self.below(680) as f32);
+        }
         pos2(self.below(SIZE[0] as usize) as f32, self.below(SIZE[1] as usize) as f32)
     }
 }
@@ -79,8 +82,49 @@ const MODIFIERS: [Modifiers; 6] =
 const TEXTS: [&str; 12] =
     ["450", "1.2 m", "-3", "18 in", "0", "abc", "1e9", "25 gal", "cistern", "3 bar", "", "999999999999"];
 
+/// The window without a display and without a screen reader's tree, for speed.
+struct Window {
+    ctx: Context,
+    desk: Desk,
+    events: Vec<Event>,
+    modifiers: Modifiers,
+    now_s: f64,
+}
+
+impl Window {
+    fn event(&mut self, event: Event) {
+        self.events.push(event);
+    }
+
+    fn step(&mut self) {
+        let input = RawInput {
+            screen_rect: Some(Rect::from_min_size(Pos2::ZERO, egui::Vec2::from(SIZE))),
+            time: Some(self.now_s),
+            events: std::mem::take(&mut self.events),
+            modifiers: self.modifiers,
+            focused: true,
+            ..RawInput::default()
+        };
+        self.now_s += 0.05;
+        let desk = &mut self.desk;
+        let _ = self.ctx.run_ui(input, |ui| {
+            desk.logic(ui.ctx());
+            desk.ui(ui);
+        });
+        self.modifiers = Modifiers::NONE;
+    }
+
+    fn press(&mut self, modifiers: Modifiers, key: Key) {
+        self.modifiers = modifiers;
+        for pressed in [true, false] {
+            self.event(Event::Key { key, physical_key: None, pressed, repeat: false, modifiers });
+        }
+        self.step();
+    }
+}
+
 struct Monkey {
-    window: Harness<'static, Desk>,
+    window: Window,
     dice: Dice,
     revision: u64,
     layouts: usize,
@@ -93,12 +137,14 @@ impl Monkey {
             30..55 => self.drag(),
             55..80 => self.key(),
             80..88 => self.type_in(),
-            88..94 => self.scroll(),
+            88..90 => self.scroll(),
+            90..94 => self.window.press(Modifiers::NONE, Key::Escape),
             _ => self.command(),
         }
     }
 
     fn button(&mut self, at: Pos2, pressed: bool, button: PointerButton, modifiers: Modifiers) {
+        self.window.modifiers = modifiers;
         self.window.event(Event::PointerButton { pos: at, button, pressed, modifiers });
         self.window.step();
     }
@@ -136,8 +182,7 @@ impl Monkey {
 
     fn key(&mut self) {
         let (key, modifiers) = (self.dice.of(&KEYS), self.dice.of(&MODIFIERS));
-        self.window.key_press_modifiers(modifiers, key);
-        self.window.step();
+        self.window.press(modifiers, key);
     }
 
     fn type_in(&mut self) {
@@ -145,12 +190,12 @@ impl Monkey {
         self.window.event(Event::Text(text.to_owned()));
         self.window.step();
         if self.dice.below(2) == 0 {
-            self.window.key_press(Key::Enter);
-            self.window.step();
+            self.window.press(Modifiers::NONE, Key::Enter);
         }
     }
 
     fn scroll(&mut self) {
+        self.window.event(Event::PointerMoved(self.dice.place()));
         let delta = vec2(self.dice.below(200) as f32 - 100.0, self.dice.below(200) as f32 - 100.0);
         let modifiers = self.dice.of(&MODIFIERS);
         self.window.event(Event::MouseWheel {
@@ -178,13 +223,13 @@ impl Monkey {
             10 => Command::Fit,
             _ => Command::UsualText,
         };
-        self.window.state_mut().push(Action::Command(command));
+        self.window.desk.push(Action::Command(command));
         self.window.step();
     }
 
     /// A layout that was not there before is written, read and checked.
     fn look(&mut self, step: u32) {
-        let session = self.window.state().session();
+        let session = self.window.desk.session();
         if session.revision() == self.revision {
             return;
         }
@@ -216,17 +261,10 @@ fn nothing_that_a_monkey_does_breaks_the_window_or_a_layout() {
     let seed = number("LOFTWRIGHT_MONKEY_SEED", 20_261_125);
     let layout =
         loftwright::file::parse(include_str!("../examples/low_loft.loft.ron"), "low_loft").expect("an example reads");
-    let window = Harness::builder()
-        .with_size(egui::Vec2::from(SIZE))
-        .with_theme(egui::Theme::Light)
-        .with_context_setup(set_up)
-        .build_ui_state(
-            |ui, desk: &mut Desk| {
-                desk.logic(ui.ctx());
-                desk.ui(ui);
-            },
-            Desk::new(Session::new(layout)),
-        );
+    let ctx = Context::default();
+    set_up(&ctx);
+    let desk = Desk::new(Session::new(layout));
+    let window = Window { ctx, desk, events: Vec::new(), modifiers: Modifiers::NONE, now_s: 0.0 };
     let mut monkey = Monkey { window, dice: Dice(seed), revision: u64::MAX, layouts: 0 };
     for step in 0..steps {
         monkey.step();

@@ -1,5 +1,7 @@
 //! Places for labels: each tries a fixed list of places and takes the free one that covers least.
 
+use std::ops::Range;
+
 use glam::{DVec2, dvec2};
 
 use super::inked::{Drawn, Outline, Stroke, Turn};
@@ -39,6 +41,7 @@ pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &
     let mut in_view: Vec<&(&Origin, &Label)> = labels.iter().filter(|(_, label)| is_in_view(room, label)).collect();
     in_view.sort_by_key(|(_, label)| label.rank);
     let mut listed: Vec<String> = Vec::new();
+    let mut numbers: Vec<Range<usize>> = Vec::new();
     for (origin, label) in in_view.into_iter().take(MOST_LABELS) {
         let narrower = || {
             NARROW_MM.iter().map(|width_mm| {
@@ -55,15 +58,22 @@ pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &
         // A number in its place, and the words beside the drawing.
         let sign = format!("({})", listed.len() + 1);
         let short = Label { lines: vec![sign.clone()], size: TextSize::Tiny, ..(*label).clone() };
+        let from = strokes.len();
         if put(strokes, room, origin, &short) {
+            numbers.push(from..strokes.len());
             listed.push(format!("{sign} {}", label.lines.join(", ")));
         }
     }
-    list(strokes, room, &listed);
+    let unread = list(strokes, room, &listed);
+    // A number without its words says nothing.
+    for number in unread.into_iter().rev() {
+        strokes.drain(numbers[number].clone());
+    }
 }
 
 /// Writes the words of numbered labels on blank paper: all together, or each line where there is room for it.
-fn list(strokes: &mut Vec<Stroke>, room: &mut Room, listed: &[String]) {
+/// Gives the places in the list of those that found none.
+fn list(strokes: &mut Vec<Stroke>, room: &mut Room, listed: &[String]) -> Vec<usize> {
     let size_mm = TextSize::Tiny.mm();
     let find = |room: &Room, words: &[String]| {
         LISTS_MM.iter().find_map(|width_mm| {
@@ -72,13 +82,18 @@ fn list(strokes: &mut Vec<Stroke>, room: &mut Room, listed: &[String]) {
         })
     };
     let all_in_one = !listed.is_empty() && find(room, listed).is_some();
-    for words in listed.chunks(if all_in_one { listed.len() } else { 1 }) {
-        let Some((area, lines)) = find(room, words) else { continue };
+    let mut unread = Vec::new();
+    for (number, words) in listed.chunks(if all_in_one { listed.len() } else { 1 }).enumerate() {
+        let Some((area, lines)) = find(room, words) else {
+            unread.push(number);
+            continue;
+        };
         room.take(area);
         for drawn in block(&lines, size_mm, Ink::Ink, area, room.scale, TextAnchor::Start) {
             strokes.push(Stroke { origin: Origin::Building, drawn });
         }
     }
+    unread
 }
 
 /// Writes a label where it stands best on blank paper, if there is such a place.

@@ -2,15 +2,15 @@
 
 use glam::{DVec2, dvec2};
 
-use super::inked::{Drawn, Outline, Stroke, Turn, arrowhead, ink_symbol};
+use super::inked::{Drawn, Outline, PlacedDimension, Stroke, Turn, arrowhead, ink_symbol};
 use super::labels::{CLEAR_MM, block, block_size, directions};
 use super::lettering::{width_mm, wrapped};
 use super::outline::arc;
+use super::pencil::Pencil;
 use super::room::{PaperBox, Room};
-use super::{Emphasis, Ink, LineStyle, Mark, MarkFigure, Origin, PenWidth, Symbol, TextAnchor, TextSize};
+use super::{Emphasis, Mark, MarkFigure, Origin, Symbol, TextAnchor, TextSize};
 use crate::layout::Id;
 use crate::measure::Axis;
-use crate::rules::Verdict;
 
 /// Letter size of notes.
 const SIZE: TextSize = TextSize::Small;
@@ -34,54 +34,30 @@ const NUMBERS_IN_A_ROW: [usize; 6] = [5, 8, 3, 2, 13, 1];
 /// A dimension shorter than this has its arrows outside, mm.
 const ARROWS_INSIDE_MM: f64 = 7.0;
 
-/// How one mark is drawn.
-struct Pencil {
-    ink: Ink,
-    width_mm: f64,
-    style: LineStyle,
-}
-
-impl Pencil {
-    fn of(mark: &Mark) -> Self {
-        let width_mm = match mark.emphasis {
-            Emphasis::Plain | Emphasis::Small(_) => PenWidth::Fine.mm() + 0.07,
-            Emphasis::Chosen => PenWidth::Medium.mm() + 0.2,
-        };
-        match mark.verdict {
-            Verdict::Breach => Self { ink: Ink::RedPencil, width_mm, style: LineStyle::Solid },
-            Verdict::Marginal => Self { ink: Ink::RedPencil, width_mm, style: LineStyle::Dashed },
-            Verdict::Unknown => Self { ink: Ink::GreyPencil, width_mm, style: LineStyle::Dashed },
-            Verdict::Meets => Self { ink: Ink::GreyPencil, width_mm, style: LineStyle::Solid },
-        }
-    }
-
-    const fn outline(&self) -> Outline {
-        Outline { ink: self.ink, width_mm: self.width_mm, style: self.style }
-    }
-
-    /// For what must not be broken: arrows' tails, leaders.
-    const fn solid(&self) -> Outline {
-        Outline::solid(self.ink, self.width_mm)
-    }
-}
-
 /// What a mark left on the spot: where its leader may start, and whether the words stand on the line already.
 struct OnTheSpot {
     leaders_from: Vec<DVec2>,
     words_done: bool,
 }
 
-pub(super) fn place_marks(strokes: &mut Vec<Stroke>, room: &mut Room, marks: &[(&Origin, &Mark)]) {
+pub(super) fn place_marks(
+    strokes: &mut Vec<Stroke>,
+    dimensions: &mut Vec<PlacedDimension>,
+    room: &mut Room,
+    marks: &[(&Origin, &Mark)],
+) {
     // All figures first, so that no note covers one.
     let spots: Vec<OnTheSpot> = marks
         .iter()
         .map(|(origin, mark)| {
             let mut drawn = Vec::new();
             let spot = draw_figure(&mut drawn, room, mark);
+            let begin = strokes.len();
             for drawn in drawn {
                 room.ink_stroke(&drawn);
                 strokes.push(Stroke { origin: (*origin).clone(), drawn });
             }
+            dimensions.extend(kept_dimension(origin, mark, &spot, &strokes[begin..], begin));
             spot
         })
         .collect();
@@ -111,6 +87,35 @@ pub(super) fn place_marks(strokes: &mut Vec<Stroke>, room: &mut Room, marks: &[(
             strokes.push(Stroke { origin: origin.clone(), drawn });
         }
     }
+}
+
+/// A mark that is a dimension, for whoever keeps dimensions as such.
+fn kept_dimension(
+    origin: &Origin,
+    mark: &Mark,
+    spot: &OnTheSpot,
+    strokes: &[Stroke],
+    begin: usize,
+) -> Option<PlacedDimension> {
+    let MarkFigure::Dimension { from, to, axis } = mark.figure else { return None };
+    if is_small(mark) {
+        return None;
+    }
+    let on_line = *spot.leaders_from.first()?;
+    let words_at = strokes.iter().find_map(|stroke| match &stroke.drawn {
+        Drawn::Words { at, .. } => Some(*at),
+        _ => None,
+    });
+    Some(PlacedDimension {
+        origin: origin.clone(),
+        from,
+        to,
+        axis,
+        on_line,
+        words_at: words_at.unwrap_or(on_line),
+        words: mark.words.clone(),
+        strokes: begin..begin + strokes.len(),
+    })
 }
 
 fn draw_figure(drawn: &mut Vec<Drawn>, room: &mut Room, mark: &Mark) -> OnTheSpot {

@@ -82,6 +82,8 @@ pub struct Fields {
     pub changed: Option<String>,
     /// In which units numbers are shown, and typed where none is written.
     pub measures: Measures,
+    /// The next field that is shown takes the keyboard.
+    pub keyboard_wanted: bool,
 }
 
 /// The unit in which a quantity is shown, and how many of its own units make one of these.
@@ -240,6 +242,9 @@ impl Fields {
             output
         });
         let response = output.response.response.accessible_name(name);
+        if std::mem::take(&mut self.keyboard_wanted) {
+            response.request_focus();
+        }
         if response.gained_focus() {
             let mut state = output.state;
             let all = CCursorRange::two(CCursor::new(0), CCursor::new(text.chars().count()));

@@ -28,6 +28,11 @@ pub struct Particulars {
 }
 
 impl Particulars {
+    /// Gives the keyboard to the first field.
+    pub fn take_keyboard(&mut self) {
+        self.fields.keyboard_wanted = true;
+    }
+
     /// Shows the fields, and asks for the changes that are typed.
     pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
         let piece = outlook.piece.map(Piece::whole);
