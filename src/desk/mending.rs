@@ -117,6 +117,8 @@ pub struct Ghost {
     pub after: Arc<Layout>,
     /// How it is shown.
     pub showing: Showing,
+    /// What the proposal that is pointed at clears, the first of it.
+    pub about: Option<FindingKey>,
 }
 
 /// The last answer, and what is being worked out.
@@ -206,11 +208,20 @@ impl Mending {
             Some(number) => found.after(number)?,
             None => found.report.layout.clone(),
         };
-        Some(Ghost { tag, after: Arc::new(after), showing: look.showing })
+        let about = look.pointed.and_then(|number| found.clears(number)?.first().cloned());
+        Some(Ghost { tag, after: Arc::new(after), showing: look.showing, about })
     }
 }
 
 impl Found {
+    /// What a proposal clears; alternatives are counted on behind the proposals.
+    fn clears(&self, number: usize) -> Option<&[FindingKey]> {
+        match number.checked_sub(self.report.proposals.len()) {
+            Some(alternative) => self.alternatives.get(alternative).map(|way| way.clears.as_slice()),
+            None => self.report.proposals.get(number).map(|proposal| proposal.clears.as_slice()),
+        }
+    }
+
     /// The layout with a proposal taken, and whatever it needs; alternatives are counted on behind the proposals.
     fn after(&self, number: usize) -> Option<Layout> {
         match number.checked_sub(self.report.proposals.len()) {
@@ -273,6 +284,7 @@ impl Desk {
             (MendAsk::Begin(scope), look) => {
                 // What would change is shown where heights and gaps are.
                 self.outlook.aspect = Aspect::SetOut;
+                self.outlook.lit = None;
                 let showing = look.as_ref().map(|look| look.showing).unwrap_or_default();
                 *look = Some(MendLook { scope, refused: Vec::new(), pointed: None, showing });
             }

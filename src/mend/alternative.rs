@@ -10,6 +10,8 @@ use crate::rules::Profile;
 
 /// No more than this many are offered: beyond it is a list and no choice.
 const MOST: usize = 6;
+/// So many sizes that clear something are followed up: the largest of them.
+const SIZES_TRIED: usize = 2;
 /// Rules for which another cistern is another way.
 const OF_THE_CISTERN: [&str; 7] = [
     "headroom-too-low-at-float-valve",
@@ -84,7 +86,7 @@ pub fn alternatives(layout: &Layout, profile: &Profile, wish: &Wish, report: &Re
         }
     }
     let judge = Judge::new(profile, Effort::new(MOST_JUDGED, Stop::default()));
-    found.extend(of_cisterns(layout, &judge, wish, report));
+    found.extend(of_cisterns(layout, profile, &judge, wish, report));
     let key = |way: &Alternative| (!way.leaves.is_empty(), way.consent);
     found.sort_by(|a, b| key(a).cmp(&key(b)).then(a.cost.total_cmp(&b.cost)));
     let mut kinds: Vec<Vec<String>> = Vec::new();
@@ -108,7 +110,7 @@ fn cost(proposal: &Proposal, layout: &Layout) -> f64 {
 }
 
 /// Another cistern, or two linked ones, where a rule of the cistern was broken and neither is proposed already.
-fn of_cisterns(layout: &Layout, judge: &Judge, wish: &Wish, report: &Report) -> Vec<Alternative> {
+fn of_cisterns(layout: &Layout, profile: &Profile, judge: &Judge, wish: &Wish, report: &Report) -> Vec<Alternative> {
     let of_cistern = |key: &&FindingKey| OF_THE_CISTERN.contains(&key.rule);
     let wanted: Vec<FindingKey> = (broken(&report.before).iter())
         .filter(|key| wish.only.is_empty() || wish.only.contains(key))
@@ -120,32 +122,44 @@ fn of_cisterns(layout: &Layout, judge: &Judge, wish: &Wish, report: &Report) -> 
     ids.sort();
     ids.dedup();
     let try_one = |change: Change| {
-        let proposal = Proposal {
+        let first = Proposal {
             words: vec![change.words(layout)],
             consent: Consent::ShowOnly,
             clears: Vec::new(),
             steps: vec![Step::Change(change)],
         };
-        let (_, after) = edits_of(std::slice::from_ref(&proposal), &[0], layout)?;
+        let (_, after) = edits_of(std::slice::from_ref(&first), &[0], layout)?;
         let findings = judge.findings(&after);
         let still = broken(&findings);
+        if !wanted.iter().any(|key| !still.contains(key)) || wish.stop.is_pulled() {
+            return None;
+        }
+        // What the exchange spoils is put right with it, as far as that goes.
+        let only = spoilt(&report.before, &findings);
+        let mut proposals = vec![first];
+        let mut then = findings;
+        if !only.is_empty() {
+            let put_right = propose(&after, profile, &Wish { only, ..wish.clone() });
+            proposals.extend(put_right.proposals);
+            then = put_right.after;
+        }
+        let still = broken(&then);
+        let leaves = spoilt(&report.before, &then);
         let clears: Vec<FindingKey> = wanted.iter().filter(|key| !still.contains(key)).cloned().collect();
-        let leaves = spoilt(&report.before, &findings);
         (!clears.is_empty()).then(|| Alternative {
-            cost: 1000.0 * leaves.len() as f64,
+            cost: 1000.0 * f64::from(u32::try_from(leaves.len()).unwrap_or(u32::MAX)),
             clears,
             leaves,
             consent: Consent::ShowOnly,
-            proposals: vec![proposal],
+            proposals,
         })
     };
-    // Of each kind the one that clears most and leaves least to settle.
+    // Of each kind the one that clears most and leaves least to settle, of those that hold most.
     let best = |changes: Vec<Change>| {
-        let ways =
-            changes.into_iter().filter(|change| !wish.refused.contains(&change.clone().into())).filter_map(try_one);
-        ways.min_by_key(|way| (wanted.len() - way.clears.len(), way.leaves.len()))
+        let open = changes.into_iter().filter(|change| !wish.refused.contains(&change.clone().into()));
+        open.filter_map(try_one).take(SIZES_TRIED).min_by_key(|way| (wanted.len() - way.clears.len(), way.leaves.len()))
     };
-    let sizes = || 0..cisterns().sizes.len();
+    let sizes = || largest_first().into_iter();
     ids.into_iter()
         .flat_map(|id| {
             let exchanged = best(sizes().map(|size| Change::OtherCistern(id.clone(), size)).collect());
@@ -154,4 +168,12 @@ fn of_cisterns(layout: &Layout, judge: &Judge, wish: &Wish, report: &Report) -> 
         })
         .flatten()
         .collect()
+}
+
+/// The places in the catalogue of all sizes of cistern, the one that holds most first.
+fn largest_first() -> Vec<usize> {
+    let sizes = &cisterns().sizes;
+    let mut all: Vec<usize> = (0..sizes.len()).collect();
+    all.sort_by(|a, b| sizes[*b].water.to_litres().total_cmp(&sizes[*a].water.to_litres()));
+    all
 }

@@ -1,8 +1,7 @@
 //! How much is tried before mending gives up, and how it is called off while it runs.
 
-use std::cell::Cell;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 /// Calls mending off, also from another thread. Copies call off the same.
 #[derive(Debug, Clone, Default)]
@@ -27,27 +26,27 @@ pub const MOST_JUDGED: usize = 12_000;
 
 /// What has been tried so far.
 pub(super) struct Effort {
-    judged: Cell<usize>,
+    judged: AtomicUsize,
     most: usize,
     stop: Stop,
 }
 
 impl Effort {
     pub fn new(most: usize, stop: Stop) -> Self {
-        Self { judged: Cell::new(0), most, stop }
+        Self { judged: AtomicUsize::new(0), most, stop }
     }
 
     /// One more layout is judged.
     pub fn count(&self) {
-        self.judged.set(self.judged.get() + 1);
+        self.judged.fetch_add(1, Ordering::Relaxed);
     }
 
     pub fn judged(&self) -> usize {
-        self.judged.get()
+        self.judged.load(Ordering::Relaxed)
     }
 
     /// Whether it has to end here.
     pub fn is_spent(&self) -> bool {
-        self.judged.get() >= self.most || self.stop.is_pulled()
+        self.judged.load(Ordering::Relaxed) >= self.most || self.stop.is_pulled()
     }
 }

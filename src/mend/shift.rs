@@ -13,6 +13,10 @@ use crate::rules::InForce;
 
 /// A shift by which the slope of a reading is taken, mm: readings are piecewise linear, so it may be seen with the eye.
 const SMALL_MM: f64 = 1.0;
+/// So many threads reckon slopes side by side at most; each column is the same whoever reckons it.
+const ABREAST: usize = 4;
+/// With fewer handles than this a thread takes longer to begin than to end.
+const FEWEST_FOR_A_THREAD: usize = 4;
 /// More rounds than this are a circle.
 const ROUNDS: usize = 8;
 /// What moves by less than this does not move, mm.
@@ -262,8 +266,10 @@ impl<'a> Shifting<'a> {
             self.demands.iter().map(|demand| clearances.of(demand)).collect::<Vec<_>>()
         };
         let clear = at(&self.moved(x));
+        // Asked once, so that all columns are reckoned or none, however many threads there are.
+        let spent = self.judge.effort().is_spent();
         let slope = |number: usize| {
-            if !free[number] || self.judge.effort().is_spent() {
+            if !free[number] || spent {
                 return vec![0.0; self.demands.len()];
             }
             let by_mm = if x[number] + SMALL_MM <= self.bounds[number].1 { SMALL_MM } else { -SMALL_MM };
@@ -276,7 +282,20 @@ impl<'a> Shifting<'a> {
             let clean = |slope: f64| if slope.abs() < 1e-7 { 0.0 } else { slope };
             clear.iter().zip(&gained).map(slope).map(clean).collect()
         };
-        Lines { slopes: (0..self.handles.len()).map(slope).collect(), clear }
+        let numbers: Vec<usize> = (0..self.handles.len()).collect();
+        let slopes = std::thread::scope(|scope| {
+            let slope = &slope;
+            let share = numbers.len().div_ceil(ABREAST).max(FEWEST_FOR_A_THREAD);
+            let columns = move |chunk: &[usize]| chunk.iter().map(|number| slope(*number)).collect::<Vec<_>>();
+            let (here, elsewhere) = numbers.split_at(share.min(numbers.len()));
+            let begun: Vec<_> = elsewhere.chunks(share).map(|chunk| scope.spawn(move || columns(chunk))).collect();
+            let mut slopes = columns(here);
+            for thread in begun {
+                slopes.extend(thread.join().expect("judging never panics"));
+            }
+            slopes
+        });
+        Lines { slopes, clear }
     }
 
     /// The lines as inequalities in the whole shifts, from rest.

@@ -267,7 +267,7 @@ impl Canvas {
         self.targets = std::mem::take(&mut brush.targets);
         let mut brush = Brush::new(&painter, &self.view, palette);
         brush.only_in = Some(palette.guide);
-        brush.strokes(self.sheet.ghosts(session, &self.view));
+        brush.strokes(self.sheet.ghosts(session, outlook, &self.view));
         parts::outline_selected(&painter, &self.view, session, outlook, palette);
         if let Some(piece) = outlook.piece {
             pieces::outline(&painter, &self.view, &session.layout().building, piece, palette);

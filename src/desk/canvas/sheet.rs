@@ -25,8 +25,11 @@ pub struct Sheet {
     strokes: Vec<Stroke>,
     ghost: Option<Ghost>,
     /// The ghosts' strokes, and what they were made from.
-    ghosts: Option<((u64, (u64, Option<usize>), View), Vec<Stroke>)>,
+    ghosts: Option<(GhostOf, Vec<Stroke>)>,
 }
+
+/// What the strokes of ghosts were made from: the revision of the layout, the ghost, and the view.
+type GhostOf = (u64, (u64, Option<usize>), View);
 
 /// What a scene was made from.
 #[derive(PartialEq)]
@@ -65,9 +68,13 @@ impl Sheet {
     pub fn strokes(&mut self, session: &Session, outlook: &Outlook, view: &View, lit: LitFrom) -> &[Stroke] {
         let wanted = From {
             revision: session.revision(),
-            marks: match outlook.aspect {
-                Aspect::SetOut => marks(session, outlook, lit),
-                Aspect::Lesson => Marks { chosen: outlook.chosen.clone(), ..Marks::none() },
+            marks: match (outlook.aspect, self.ghost.as_ref().filter(|ghost| ghost.showing == Showing::Both)) {
+                // Ghosts have the drawing to themselves, but for what is about to be cleared.
+                (Aspect::SetOut, Some(ghost)) => {
+                    Marks { which: Which::None, chosen: ghost.about.clone(), ..Marks::default() }
+                }
+                (Aspect::SetOut, None) => marks(session, outlook, lit),
+                (Aspect::Lesson, _) => Marks { chosen: outlook.chosen.clone(), ..Marks::none() },
                 _ => Marks::none(),
             },
             aspect: outlook.aspect,
@@ -110,8 +117,9 @@ impl Sheet {
     }
 
     /// The strokes of what would change, over the drawing as it is.
-    pub fn ghosts(&mut self, session: &Session, view: &View) -> &[Stroke] {
-        let Some(ghost) = self.ghost.as_ref().filter(|ghost| ghost.showing == Showing::Both) else { return &[] };
+    pub fn ghosts(&mut self, session: &Session, outlook: &Outlook, view: &View) -> &[Stroke] {
+        let both = |ghost: &&Ghost| ghost.showing == Showing::Both && outlook.aspect == Aspect::SetOut;
+        let Some(ghost) = self.ghost.as_ref().filter(both) else { return &[] };
         let wanted = (session.revision(), ghost.tag, *view);
         if self.ghosts.as_ref().is_none_or(|(of, _)| *of != wanted) {
             let scene = scene::ghosts(&Site::of(session.layout()), &Site::of(&ghost.after));
