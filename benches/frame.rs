@@ -21,7 +21,8 @@ impl Window {
     fn open() -> Self {
         let ctx = Context::default();
         set_up(&ctx);
-        let mut window = Self { ctx, desk: Desk::new(Session::new(growing::largest())), now_s: 0.0 };
+        let mut window =
+            Self { ctx, desk: Desk::new(Session::new(growing::multiplied(&growing::largest(), 1))), now_s: 0.0 };
         for _ in 0..10 {
             window.frame();
         }

@@ -97,11 +97,12 @@ impl Window {
     }
 
     fn step(&mut self) {
+        let mut events = vec![Event::ModifiersChanged(self.modifiers)];
+        events.append(&mut self.events);
         let input = RawInput {
             screen_rect: Some(Rect::from_min_size(Pos2::ZERO, egui::Vec2::from(SIZE))),
             time: Some(self.now_s),
-            events: std::mem::take(&mut self.events),
-            modifiers: self.modifiers,
+            events,
             focused: true,
             ..RawInput::default()
         };

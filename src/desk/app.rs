@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, UiBuilder, ViewportCommand};
+use egui::{CentralPanel, Context, Event, Frame, Key, Margin, Panel, Ui, UiBuilder, ViewportCommand};
 
 use super::action::{Action, Aspect, Grip, Outlook};
 use super::arranging::Copied;
@@ -337,9 +337,11 @@ impl Desk {
         // Digits and letters are the length of the next stretch while a run is drawn.
         let drawing = self.canvas.takes_typing();
         for (command, shortcut) in shortcuts() {
-            let text_needs_it = shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo);
+            let is_of_text = shortcut.modifiers.is_none()
+                || matches!(shortcut.logical_key, Key::A | Key::C | Key::V | Key::X | Key::Y | Key::Z);
             let is_text = drawing && shortcut.modifiers.is_none() && command != Command::Escape;
-            if !(typing && text_needs_it) && !is_text && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
+            let text_takes_it = is_text || (typing && is_of_text);
+            if !text_takes_it && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
                 self.actions.push(Action::Command(command));
             }
         }

@@ -34,7 +34,7 @@ impl SplitMix {
     /// A whole number below `count`, each as likely as the others; 0 when there is none below it.
     pub const fn below(&mut self, count: u32) -> u32 {
         // Of 2⁶⁴ numbers at most 2³² − 1 are too many: the odds differ by less than one in 2³².
-        ((self.bits() >> 32) * count as u64 >> 32) as u32
+        (((self.bits() >> 32) * count as u64) >> 32) as u32
     }
 
     /// A whole number from `least` to `greatest`, both included.

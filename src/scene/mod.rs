@@ -6,6 +6,7 @@
 mod building;
 mod cistern;
 mod cylinder;
+mod figures;
 mod inked;
 mod jotted;
 mod labels;
