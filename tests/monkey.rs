@@ -108,10 +108,12 @@ impl Window {
         };
         self.now_s += 0.05;
         let desk = &mut self.desk;
-        let _ = self.ctx.run_ui(input, |ui| {
+        let mut output = self.ctx.run_ui(input, |ui| {
             desk.logic(ui.ctx());
             desk.ui(ui);
         });
+        // There is no screen to take them to.
+        output.textures_delta.clear();
         self.modifiers = Modifiers::NONE;
     }
 
