@@ -6,11 +6,11 @@ use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use serde::Serialize;
 
 use super::page::{Page, harmless, paragraph};
-use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile, read};
+use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
 use crate::file;
 use crate::finding::{Counts, FindingKey, Findings};
 use crate::layout::{Id, Layout};
-use crate::mend::{ConflictSet, Consent, Outcome, Proposal, Report, Step, Wish, propose};
+use crate::mend::{Alternative, ConflictSet, Consent, Outcome, Proposal, Report, Step, Wish, alternatives, propose};
 use crate::units::Amount;
 
 pub(super) const COMMAND: Command = Command {
@@ -51,9 +51,13 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
             return EXIT_UNUSABLE;
         }
     };
-    let report = match wish {
-        Some(wish) => propose(&layout, &profile, &wish),
-        None => Report::nothing(&layout, &profile),
+    let (report, alternatives) = match wish {
+        Some(wish) => {
+            let report = propose(&layout, &profile, &wish);
+            let alternatives = alternatives(&layout, &profile, &wish, &report);
+            (report, alternatives)
+        }
+        None => (Report::nothing(&layout, &profile), Vec::new()),
     };
     if let Some(out) = matches.get_one::<PathBuf>("out")
         && let Err(error) = file::save(out, &report.layout)
@@ -63,10 +67,10 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     }
     let name = path.display().to_string();
     if matches.get_flag("json") {
-        let line = serde_json::to_string(&MendReport::new(&name, &layout, &report));
+        let line = serde_json::to_string(&MendReport::new(&name, &layout, &report, &alternatives));
         page.print(&(line.expect("a report holds numbers, words and lists only") + "\n"));
     } else {
-        print(&name, &layout, &report, page);
+        print(&name, &layout, &report, &alternatives, page);
     }
     if report.after.breaks_a_must() { EXIT_BREACH } else { EXIT_SOUND }
 }
@@ -91,30 +95,41 @@ fn wish(matches: &ArgMatches, layout: &Layout, profile: &crate::rules::Profile) 
             return Ok(None);
         }
     }
-    Ok(Some(Wish { only, locked }))
+    Ok(Some(Wish { only, locked, ..Wish::default() }))
 }
 
-fn print(name: &str, layout: &Layout, report: &Report, page: &mut Page<'_>) {
+fn print(name: &str, layout: &Layout, report: &Report, alternatives: &[Alternative], page: &mut Page<'_>) {
     page.print(&paragraph(&format!("{}: ", harmless(name)), &layout.heading.title));
-    page.print(&format!("before: {}\n", counts_line(report.before.counts())));
-    page.print(&format!("after:  {}\n", counts_line(report.after.counts())));
+    page.print(&format!("before: {}\n", report.before.counts().words()));
+    page.print(&format!("after:  {}\n", report.after.counts().words()));
     page.print(&format!("report: {}\n", report.outcome.words()));
     for (number, proposal) in report.proposals.iter().enumerate() {
         page.print(&format!("\n{}. ({})\n", number + 1, proposal.consent.words()));
         for words in &proposal.words {
             page.print(&paragraph("  Do:     ", words));
         }
-        let mut clears: Vec<&str> = proposal.clears.iter().map(|key| key.rule).collect();
-        clears.dedup();
-        if !clears.is_empty() {
-            page.print(&paragraph("  Clears: ", &clears.join(", ")));
+        if !proposal.clears.is_empty() {
+            page.print(&paragraph("  Clears: ", &rules_of(&proposal.clears)));
         }
     }
     for conflict in &report.conflicts {
         page.print("\nCANNOT HOLD TOGETHER\n");
         page.print(&paragraph("  Here:   ", &conflict.words()));
-        for member in &conflict.members {
-            page.print(&paragraph("  Or:     ", &format!("give {} in {}", member.gives, member.words)));
+        for member in conflict.cheapest() {
+            page.print(&paragraph("  Or:     ", &member.words()));
+        }
+    }
+    if !alternatives.is_empty() {
+        page.print("\nOTHER WAYS, TO CHOOSE INSTEAD\n");
+    }
+    for way in alternatives {
+        page.print(&format!("  ({})\n", way.consent.words()));
+        for words in way.words() {
+            page.print(&paragraph("  Do:     ", words));
+        }
+        page.print(&paragraph("  Clears: ", &rules_of(&way.clears)));
+        if !way.leaves.is_empty() {
+            page.print(&paragraph("  Then:   ", &format!("{} to be settled", rules_of(&way.leaves))));
         }
     }
     let unexplained = |key: &&FindingKey| !report.conflicts.iter().any(|conflict| conflict.wanted == **key);
@@ -125,8 +140,16 @@ fn print(name: &str, layout: &Layout, report: &Report, page: &mut Page<'_>) {
     for key in left {
         if let Some((_, finding)) = report.after.keyed().find(|(other, _)| other == key) {
             page.print(&paragraph("  ", &format!("{}: {}", key.rule, finding.words(crate::rules::Voice::Trade))));
+            page.print(&paragraph("  Why:    ", &report.why_left(key)));
         }
     }
+}
+
+/// The rules of some findings, each once.
+fn rules_of(keys: &[FindingKey]) -> String {
+    let mut rules: Vec<&str> = keys.iter().map(|key| key.rule).collect();
+    rules.dedup();
+    rules.join(", ")
 }
 
 #[derive(Serialize)]
@@ -138,7 +161,23 @@ struct MendReport<'a> {
     after: Counts,
     proposals: Vec<ProposalReport<'a>>,
     conflicts: Vec<ConflictReport<'a>>,
-    left: Vec<KeyReport<'a>>,
+    left: Vec<LeftReport<'a>>,
+    alternatives: Vec<AlternativeReport<'a>>,
+}
+
+#[derive(Serialize)]
+struct LeftReport<'a> {
+    #[serde(flatten)]
+    key: KeyReport<'a>,
+    why: String,
+}
+
+#[derive(Serialize)]
+struct AlternativeReport<'a> {
+    consent: Consent,
+    words: Vec<&'a str>,
+    clears: Vec<KeyReport<'a>>,
+    leaves: Vec<KeyReport<'a>>,
 }
 
 #[derive(Serialize)]
@@ -177,7 +216,7 @@ struct MemberReport<'a> {
 }
 
 impl<'a> MendReport<'a> {
-    fn new(file: &'a str, layout: &'a Layout, report: &'a Report) -> Self {
+    fn new(file: &'a str, layout: &'a Layout, report: &'a Report, alternatives: &'a [Alternative]) -> Self {
         Self {
             file,
             title: &layout.heading.title,
@@ -186,7 +225,20 @@ impl<'a> MendReport<'a> {
             after: report.after.counts(),
             proposals: report.proposals.iter().map(ProposalReport::from).collect(),
             conflicts: report.conflicts.iter().map(ConflictReport::from).collect(),
-            left: report.left.iter().map(KeyReport::from).collect(),
+            left: report.left.iter().map(|key| LeftReport { key: key.into(), why: report.why_left(key) }).collect(),
+            alternatives: alternatives.iter().map(AlternativeReport::from).collect(),
+        }
+    }
+}
+
+impl<'a> From<&'a Alternative> for AlternativeReport<'a> {
+    fn from(way: &'a Alternative) -> Self {
+        let keys = |keys: &'a [FindingKey]| keys.iter().map(KeyReport::from).collect();
+        Self {
+            consent: way.consent,
+            words: way.words().collect(),
+            clears: keys(&way.clears),
+            leaves: keys(&way.leaves),
         }
     }
 }

@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use glam::DVec2;
 
-use super::{Command, FlowQuestion, LessonAction, Playing, Stock};
+use super::mending::{MendAsk, MendLook};
+use super::{Command, FlowQuestion, Handing, LessonAction, Playing, Stock};
 use crate::catalogue::{Insulant, TubeMaterial};
 use crate::finding::FindingKey;
 use crate::geom::Point;
@@ -65,12 +66,16 @@ pub enum Action {
     Play(Playing),
     /// Does something in a lesson.
     Lesson(LessonAction),
+    /// Something of mending.
+    Mend(MendAsk),
     /// Opens a file; asks first when there is unsaved work.
     OpenPath(PathBuf),
     /// Says what a word of the trade means.
     Explain(&'static Term),
     /// Saves under a path.
     SaveTo(PathBuf),
+    /// Something of what is handed over.
+    Hand(Handing),
 }
 
 /// Whether something is shown.
@@ -123,13 +128,18 @@ pub enum Aspect {
     Warmth,
     /// What carries the weight.
     Timber,
+    /// What it is made of.
+    TakeOff,
     /// Learning to see what is wrong.
     Lesson,
+    /// The pages that are handed over.
+    Sheet,
 }
 
 impl Aspect {
     /// All of them, in the order in which they are offered.
-    pub const ALL: [Self; 5] = [Self::SetOut, Self::Flow, Self::Warmth, Self::Timber, Self::Lesson];
+    pub const ALL: [Self; 7] =
+        [Self::SetOut, Self::Flow, Self::Warmth, Self::Timber, Self::TakeOff, Self::Lesson, Self::Sheet];
 }
 
 /// How the layout is looked at; never part of its history.
@@ -149,6 +159,8 @@ pub struct Outlook {
     pub piece: Option<Piece>,
     /// The finding whose working is shown.
     pub chosen: Option<FindingKey>,
+    /// How mending is looked at, while it is.
+    pub mend: Option<MendLook>,
     /// The finding under the pointer, in the list or on the drawing.
     pub lit: Option<FindingKey>,
     /// The reading in which findings speak.
@@ -183,6 +195,7 @@ impl Default for Outlook {
             also: Vec::new(),
             piece: None,
             chosen: None,
+            mend: None,
             lit: None,
             voice: Voice::Trade,
             settings: Settings::default(),

@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use egui::{CentralPanel, Context, Event, Frame, Key, Margin, Panel, Ui, UiBuilder, ViewportCommand};
+use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, UiBuilder, ViewportCommand};
 
 use super::action::{Action, Aspect, Grip, Outlook};
 use super::arranging::Copied;
@@ -12,8 +12,10 @@ use super::commands::{Command, shortcuts};
 use super::dialogs::{Dialog, Then};
 use super::flowing::Flowing;
 use super::habits::Habits;
+use super::handing::HandedOver;
 use super::keeping::Keeping;
 use super::lessons::Lessons;
+use super::mending::{Mending, Scope};
 use super::panels::{self, FindingsList, Particulars, Stores, WarmthPanel};
 use super::tour::Tour;
 use super::warming::Warming;
@@ -87,6 +89,8 @@ pub struct Desk {
     pub(super) warming: Warming,
     pub(super) bearing: Bearing,
     pub(super) lessons: Lessons,
+    pub(super) handed: HandedOver,
+    pub(super) mending: Mending,
     title: String,
 }
 
@@ -126,6 +130,8 @@ impl Desk {
             warming: Warming::default(),
             bearing: Bearing::default(),
             lessons: Lessons::default(),
+            handed: HandedOver::default(),
+            mending: Mending::default(),
             title: String::new(),
         }
     }
@@ -169,6 +175,12 @@ impl Desk {
         &self.outlook
     }
 
+    /// What came of mending, while it is looked at.
+    #[must_use]
+    pub const fn mending(&self) -> &Mending {
+        &self.mending
+    }
+
     /// Where a point of the section is on the screen.
     #[must_use]
     pub fn screen_from_section(&self, point: glam::DVec2) -> egui::Pos2 {
@@ -190,7 +202,9 @@ impl Desk {
         for action in std::mem::take(&mut self.actions) {
             self.carry_out(ctx, action);
         }
+        self.hear_export();
         self.forget_what_is_gone();
+        self.mending.tend(ctx, &self.session, self.outlook.mend.as_ref());
         self.keep_habits(ctx);
         self.show_title(ctx);
         let now = ctx.input(|input| input.time);
@@ -222,11 +236,16 @@ impl Desk {
         let Self { session, outlook, canvas, stores, particulars, findings, actions, lessons, .. } = self;
         let (flowing, warming, bearing, warmth) =
             (&mut self.flowing, &mut self.warming, &mut self.bearing, &mut self.warmth);
+        let mending = &self.mending;
         Panel::top("menu").frame(frame).show(ui, |ui| panels::menu(ui, session, outlook, actions));
         Panel::bottom("status")
             .frame(frame)
             .show(ui, |ui| panels::status(ui, session, outlook, canvas.at, canvas.snapped()));
         let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
+        if matches!(outlook.aspect, Aspect::TakeOff | Aspect::Sheet) {
+            self.hand_over_ui(ui, frame);
+            return self.windows_over_all(ui.ctx());
+        }
         let side = frame.inner_margin(Margin::symmetric(8, 8));
         if outlook.aspect == Aspect::Lesson {
             let width = (ui.available_width() * LESSON_SHARE).clamp(right.range.min, LESSON_MOST);
@@ -261,10 +280,13 @@ impl Desk {
         });
         let judging = |ui: &mut Ui| {
             match outlook.aspect {
-                Aspect::SetOut | Aspect::Lesson => {}
+                Aspect::SetOut | Aspect::TakeOff | Aspect::Lesson | Aspect::Sheet => {}
                 Aspect::Flow => return panels::flow(ui, flowing.found(session, &outlook.flow), outlook, actions),
                 Aspect::Warmth => return warmth.ui(ui, session, warming.found(session), outlook, actions),
                 Aspect::Timber => return panels::timber(ui, session, bearing.found(session)),
+            }
+            if let Some(look) = &outlook.mend {
+                return panels::mend(ui, session, outlook, mending, look, actions);
             }
             if outlook.chosen.is_some() {
                 let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
@@ -288,6 +310,7 @@ impl Desk {
                 Aspect::Flow => flowing.found(session, &outlook.flow).played.as_ref(),
                 _ => None,
             };
+            canvas.show_ghost(mending.ghost());
             canvas.ui(ui, session, outlook, played.and_then(|played| played.as_ref().ok()), actions);
         });
         self.windows_over_all(ui.ctx());
@@ -337,8 +360,8 @@ impl Desk {
         // Digits and letters are the length of the next stretch while a run is drawn.
         let drawing = self.canvas.takes_typing();
         for (command, shortcut) in shortcuts() {
-            let is_of_text = shortcut.modifiers.is_none()
-                || matches!(shortcut.logical_key, Key::A | Key::C | Key::V | Key::X | Key::Y | Key::Z);
+            let is_of_text =
+                shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo | Command::Arrange(_));
             let is_text = drawing && shortcut.modifiers.is_none() && command != Command::Escape;
             let text_takes_it = is_text || (typing && is_of_text);
             if !text_takes_it && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
@@ -375,6 +398,14 @@ impl Desk {
         }
         let stands =
             |wanted: &crate::finding::FindingKey| self.session.findings().keyed().any(|(key, _)| key == *wanted);
+        let gone = match self.outlook.mend.as_ref().map(|look| &look.scope) {
+            Some(Scope::Parts(ids)) => ids.iter().any(|id| self.session.layout().part(id).is_none()),
+            Some(Scope::Finding(key)) => !stands(key),
+            Some(Scope::All) | None => false,
+        };
+        if gone {
+            self.outlook.mend = None;
+        }
         if self.outlook.chosen.as_ref().is_some_and(|key| !stands(key)) {
             self.outlook.chosen = None;
         }

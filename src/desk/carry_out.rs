@@ -13,6 +13,7 @@ use super::dialogs::{Answer, Dialog, PathQuestion, Purpose, Then};
 use super::examples::EXAMPLES;
 use super::flowing::Flowing;
 use super::guide::Guide;
+use super::mending::{MendAsk, Scope};
 use super::starting::Starting;
 use super::tour::Tour;
 use super::variants::Variants;
@@ -106,12 +107,14 @@ impl Desk {
                 self.outlook.playing = Playing::default();
                 self.outlook.flow = question;
             }
+            Action::Mend(ask) => self.mend(ask),
             Action::Play(playing) => self.outlook.playing = playing,
             Action::Lesson(action) => {
                 let now_s = ctx.input(|input| input.time);
                 self.lessons.act(action, &self.session, now_s);
             }
             Action::OpenPath(path) => self.leave_for(ctx, Then::Open(path)),
+            Action::Hand(handing) => self.hand(ctx, handing),
             Action::SaveTo(path) => self.save_to(ctx, &path, None),
             Action::Explain(term) => self.dialog = Some(Dialog::Guide(Guide::on_words(Some(term)))),
         }
@@ -152,6 +155,8 @@ impl Desk {
             Command::Fit => self.canvas.fit_wanted = true,
             Command::ZoomIn => self.canvas.zoom(ZOOM_STEP),
             Command::ZoomOut => self.canvas.zoom(1.0 / ZOOM_STEP),
+            Command::MendAll => self.mend(MendAsk::Begin(Scope::All)),
+            Command::MendFinding | Command::MendSelection => self.mend_what_is_at_hand(command),
             Command::Look(aspect) => self.outlook.aspect = aspect,
             Command::Appearance => {
                 let dark = ctx.theme() != Theme::Dark;
@@ -246,6 +251,8 @@ impl Desk {
             self.canvas.give_up();
         } else if self.outlook.tool != Tool::Pick {
             self.outlook.tool = Tool::Pick;
+        } else if self.outlook.mend.is_some() {
+            self.outlook.mend = None;
         } else if self.outlook.grip().is_some() {
             self.outlook.let_go();
         } else {
@@ -371,7 +378,7 @@ impl Desk {
         self.session.choose_profile(chosen);
         self.outlook.let_go();
         self.outlook.chosen = None;
-        self.outlook.lit = None;
+        (self.outlook.lit, self.outlook.mend) = (None, None);
         self.outlook.tool = Tool::Pick;
         // Revisions begin anew with each layout, and taps are asked about by their place in it.
         (self.outlook.flow, self.outlook.playing) = (FlowQuestion::default(), Playing::default());
@@ -457,6 +464,7 @@ impl Desk {
                 }
             }
             Answer::Give(command) => self.command(ctx, command),
+            Answer::Found(sought, path) => self.hand(ctx, super::Handing::Found(sought, path)),
             Answer::Stay => {}
         }
         ctx.request_repaint();

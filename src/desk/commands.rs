@@ -56,6 +56,12 @@ pub enum Command {
     ZoomIn,
     /// Farther.
     ZoomOut,
+    /// Looks for the smallest changes that clear all that is broken.
+    MendAll,
+    /// The same for the chosen finding.
+    MendFinding,
+    /// The same for the selected parts.
+    MendSelection,
     /// What the drawing shows beside the parts.
     Look(Aspect),
     /// Light or dark.
@@ -127,9 +133,10 @@ pub enum Entry {
 /// Every command, in the menu in which it stands. The bar, the keys and the list of commands all read this.
 pub static MENUS: [Menu; 4] = {
     use Command::{
-        About, Appearance, Ask, Delete, EnterSurvey, Escape, Fit, Glossary, Keys, LargerText, New, NextFinding,
-        NextPart, Numbers, Open, PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess, RevealMore, Rules,
-        Save, SaveAs, SmallerText, Start, Tour, Undo, Units, UsualText, Variants, ZoomIn, ZoomOut,
+        About, Appearance, Ask, Delete, EnterSurvey, Escape, Fit, Glossary, Keys, LargerText, MendAll, MendFinding,
+        MendSelection, New, NextFinding, NextPart, Numbers, Open, PreviousFinding, PreviousPart, Quit, Redo, Reload,
+        RevealLess, RevealMore, Rules, Save, SaveAs, SmallerText, Start, Tour, Undo, Units, UsualText, Variants,
+        ZoomIn, ZoomOut,
     };
     use Entry::{Below, Line, One, Several};
     [
@@ -156,6 +163,10 @@ pub static MENUS: [Menu; 4] = {
             entries: &[
                 One(Undo),
                 One(Redo),
+                Line,
+                One(MendAll),
+                One(MendFinding),
+                One(MendSelection),
                 Line,
                 Several(|| Arrange::ALL.map(Command::Arrange).to_vec()),
                 Below("Align", || Align::ALL.map(Arrange::Align).map(Command::Arrange).to_vec()),
@@ -279,6 +290,19 @@ impl Command {
             Self::Fit => about("Fit", "Bring everything into view", const { &[plain(Key::F)] }),
             Self::ZoomIn => about("Nearer", "Show less, larger", const { &[plain(Key::Plus), plain(Key::Equals)] }),
             Self::ZoomOut => about("Farther", "Show more, smaller", const { &[plain(Key::Minus)] }),
+            Self::MendAll => {
+                about("Mend all", "The smallest changes that clear every breach", const { &[plain(Key::M)] })
+            }
+            Self::MendFinding => about(
+                "Mend finding",
+                "The smallest changes that clear the chosen finding",
+                const { &[ctrl_shift(Key::M)] },
+            ),
+            Self::MendSelection => about(
+                "Mend selection",
+                "The smallest changes that clear the breaches of what is selected",
+                const { &[ctrl(Key::M)] },
+            ),
             Self::Look(aspect) => match aspect {
                 Aspect::SetOut => {
                     about("Set out", "Heights, gaps and falls, with findings", const { &[plain(Key::Num1)] })
@@ -290,9 +314,19 @@ impl Command {
                 Aspect::Timber => {
                     about("Timber", "What carries the weight, and how hard it works", const { &[plain(Key::Num4)] })
                 }
+                Aspect::TakeOff => about(
+                    "Take-off",
+                    "What it is made of, how it is cut, and what a quote says",
+                    const { &[plain(Key::Num5)] },
+                ),
                 Aspect::Lesson => {
-                    about("Lesson", "Spot the fault, demonstrations and sums", const { &[plain(Key::Num5)] })
+                    about("Lesson", "Spot the fault, demonstrations and sums", const { &[plain(Key::Num6)] })
                 }
+                Aspect::Sheet => about(
+                    "Sheet",
+                    "The pages as they are printed, and the files that are handed over",
+                    const { &[plain(Key::Num7), ctrl(Key::P)] },
+                ),
             },
             Self::Appearance => about("Light or dark", "Change between light and dark paper", &[]),
             Self::LargerText => {
@@ -367,6 +401,8 @@ impl Command {
                 Some(path) => can(format!("{}. {}", place + 1, path.display()), true),
                 None => can(String::new(), false),
             },
+            Self::MendFinding => can(name.to_owned(), outlook.chosen.is_some()),
+            Self::MendSelection => can(name.to_owned(), outlook.selected.is_some()),
             Self::Reload => can(name.to_owned(), session.path().is_some()),
             Self::Reading(voice) => can(chosen(&format!("Reading: {name}"), outlook.voice == voice), true),
             Self::Judge(number) => {

@@ -57,6 +57,8 @@ pub enum PlantError {
 pub struct Repertoire {
     layout: Layout,
     rules: Vec<InForce>,
+    /// Those of them that may be broken: looked at first, since the whole table costs much more.
+    asked: Vec<InForce>,
     guard_factor: f64,
     unknown: Vec<FindingKey>,
     /// Ways to break each rule alone.
@@ -102,6 +104,7 @@ impl Repertoire {
         let mut repertoire = Self {
             layout: layout.clone(),
             rules: profile.rules(),
+            asked: profile.rules().into_iter().filter(|rule| of.allows(rule.rule, rule.weight)).collect(),
             guard_factor: profile.guard_factor,
             unknown: Vec::new(),
             ways: BTreeMap::new(),
@@ -115,15 +118,13 @@ impl Repertoire {
         }
         repertoire.unknown = keys_of(&before, Verdict::Unknown);
         for slip in Slip::all(layout) {
-            repertoire.try_out(Way::Slip(slip), &before, of);
+            repertoire.try_out(Way::Slip(slip), &before);
         }
         for handle in Handle::all(layout, &[]) {
             let Some(after) = probe(&handle, layout).and_then(|edit| apply(layout, &edit).ok()) else { continue };
-            for shift in shifts_of(&handle, &before, &repertoire.check(&after)) {
-                if repertoire.allows(of, shift.key.rule) {
-                    repertoire.near.push(shift.clone());
-                    repertoire.try_out(Way::Shift(shift), &before, of);
-                }
+            for shift in shifts_of(&handle, &before, &repertoire.glance(&after)) {
+                repertoire.near.push(shift.clone());
+                repertoire.try_out(Way::Shift(shift), &before);
             }
         }
         Ok(repertoire)
@@ -169,8 +170,9 @@ impl Repertoire {
         Ok(growing.done())
     }
 
-    fn allows(&self, of: &Of, id: &str) -> bool {
-        self.rules.iter().any(|in_force| in_force.rule.id == id && of.allows(in_force.rule, in_force.weight))
+    /// What the rules that may be broken find.
+    fn glance(&self, layout: &Layout) -> Findings {
+        Findings::by(&Site::of(layout), &self.asked, self.guard_factor)
     }
 
     fn check(&self, layout: &Layout) -> Findings {
@@ -178,7 +180,7 @@ impl Repertoire {
     }
 
     /// Keeps a way to break a rule when it breaks that rule once, and does nothing else.
-    fn try_out(&mut self, way: Way, before: &Findings, of: &Of) {
+    fn try_out(&mut self, way: Way, before: &Findings) {
         let edit = match &way {
             Way::Slip(slip) => slip.edit(&self.layout),
             Way::Shift(shift) => {
@@ -188,12 +190,16 @@ impl Repertoire {
             }
         };
         let Some(layout) = edit.and_then(|edit| apply(&self.layout, &edit).ok()) else { return };
+        // Most ways break nothing that is asked for, or too much: that shows at a glance.
+        if self.glance(&layout).iter().filter(|finding| is_fault(finding)).count() != 1 {
+            return;
+        }
         let after = self.check(&layout);
         let broken: Vec<&Finding> = after.iter().filter(|finding| is_fault(finding)).collect();
         let [only] = broken[..] else { return };
         let id = only.rule.id;
         let wanted = match &way {
-            Way::Slip(_) => self.allows(of, id),
+            Way::Slip(_) => true,
             Way::Shift(shift) => shift.key.rule == id,
         };
         if wanted && only.judged.verdict == Verdict::Breach && self.knows_all(&after) {
@@ -252,6 +258,9 @@ impl Growing<'_> {
     /// Makes an edit if the checker then finds exactly the wanted rules broken, each once, and what is near still near.
     fn takes(&mut self, edit: &Edit, broken: &[&str], near: &[FindingKey]) -> bool {
         let Ok(layout) = apply(&self.layout, edit) else { return false };
+        if self.of.glance(&layout).iter().filter(|finding| is_fault(finding)).count() != broken.len() {
+            return false;
+        }
         let findings = self.of.check(&layout);
         let faults: Vec<&Finding> = findings.iter().filter(|finding| is_fault(finding)).collect();
         let exact = faults.len() == broken.len()

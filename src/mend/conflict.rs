@@ -5,7 +5,8 @@ use super::lightness;
 use super::program::RowOf;
 use super::shift::Conflict;
 use crate::finding::{FindingKey, Findings};
-use crate::rules::{Measure, rule};
+use crate::num::{Least, Row, least_weighted_squares};
+use crate::rules::{Measure, Weight, rule};
 use crate::units::{Amount, Unit};
 
 /// Rules and facts that cannot hold together. Without any one of them the others can.
@@ -20,6 +21,9 @@ pub struct ConflictSet {
     /// Whether all its readings are taken off the drawing, and so are straight lines in the shifts. What timber, heat
     /// and water do is curved: there may be a way further off.
     pub straight: bool,
+    /// The inequalities of the members, in the shifts of all handles.
+    rows: Vec<Row>,
+    weights: Vec<f64>,
 }
 
 /// A member of a conflict.
@@ -31,6 +35,27 @@ pub struct Member {
     pub words: String,
     /// By how much it alone would have to give for the others to hold.
     pub gives: Amount,
+}
+
+impl Member {
+    /// How unwillingly it gives: advice before what should be, that before what must be, and all before the house.
+    fn dearness(&self) -> u8 {
+        match &self.row {
+            RowOf::Demand(Demand::Rule(key)) => match rule(key.rule).map(|rule| rule.weight) {
+                Some(Weight::Advice) => 0,
+                Some(Weight::Should) => 1,
+                Some(Weight::Must) | None => 2,
+            },
+            RowOf::End(..) => 3,
+            RowOf::Demand(Demand::Fact(_)) => 4,
+        }
+    }
+
+    /// By how much it would have to give, in words.
+    #[must_use]
+    pub fn words(&self) -> String {
+        format!("It would do to give up {} of this: {}", self.gives, self.words)
+    }
 }
 
 impl ConflictSet {
@@ -69,7 +94,35 @@ impl ConflictSet {
             RowOf::End(handle, toward) => !conflict.is_narrowed(handle, *toward),
         };
         let straight = members.iter().all(is_straight);
-        Some(Self { wanted, missing, members, straight })
+        Some(Self {
+            wanted,
+            missing,
+            members,
+            straight,
+            rows: conflict.rows.clone(),
+            weights: conflict.weights.clone(),
+        })
+    }
+
+    /// What could give for the others to hold, what gives least first: rules that weigh less before those that weigh
+    /// more, and rules before the house.
+    #[must_use]
+    pub fn cheapest(&self) -> Vec<&Member> {
+        let mut members: Vec<&Member> = self.members.iter().filter(|member| member.gives.value.is_finite()).collect();
+        members.sort_by(|a, b| a.dearness().cmp(&b.dearness()).then(a.gives.value.total_cmp(&b.gives.value)));
+        members
+    }
+
+    /// Whether its members cannot hold together, and without any one of them the others can: for each, shifts are looked
+    /// for that keep all others.
+    #[must_use]
+    pub fn is_minimal(&self) -> bool {
+        let clash = |rows: &[Row]| matches!(least_weighted_squares(&self.weights, rows), Least::Conflict(_));
+        let without = |spared: usize| {
+            let others = self.rows.iter().enumerate().filter(|(number, _)| *number != spared);
+            others.map(|(_, row)| row.clone()).collect::<Vec<_>>()
+        };
+        clash(&self.rows) && (0..self.rows.len()).all(|spared| !clash(&without(spared)))
     }
 
     /// The whole in a sentence.

@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use super::effort::Effort;
 use super::handle::{cistern, is_cistern, run};
 use crate::finding::{Finding, FindingKey, Findings};
 use crate::layout::{Cistern, End, Id, Layout, Run, Service};
@@ -54,17 +55,24 @@ pub(super) struct Judge {
     all: Vec<InForce>,
     quick: Vec<InForce>,
     guard_factor: f64,
+    effort: Effort,
 }
 
 impl Judge {
-    pub fn new(profile: &Profile) -> Self {
+    pub fn new(profile: &Profile, effort: Effort) -> Self {
         let all = profile.rules();
         let quick = all.iter().filter(|rule| matches!(rule.rule.measure, Measure::OfSite(_))).cloned().collect();
-        Self { all, quick, guard_factor: profile.guard_factor }
+        Self { all, quick, guard_factor: profile.guard_factor, effort }
+    }
+
+    /// What has been tried so far.
+    pub const fn effort(&self) -> &Effort {
+        &self.effort
     }
 
     /// Every finding of a layout.
     pub fn findings(&self, layout: &Layout) -> Findings {
+        self.effort.count();
         Findings::by(&Site::of(layout), &self.all, self.guard_factor)
     }
 
@@ -77,6 +85,7 @@ impl Judge {
 
     /// How far each demand is clear of its bound on a layout; below zero where it is broken.
     pub fn clearances(&self, layout: &Layout, rules: &[InForce]) -> Clearances {
+        self.effort.count();
         let site = Site::of(layout);
         let findings = Findings::by(&site, rules, self.guard_factor);
         let of_rules = findings.keyed().filter_map(|(key, finding)| Some((Demand::Rule(key), clear(finding)?)));

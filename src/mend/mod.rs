@@ -3,21 +3,27 @@
 //! What has a number is shifted: see `shift`. What has none is changed, one edit at a time: see `change`. Nothing is
 //! proposed that spoils a finding that met, and nothing is proposed that has not been checked by the whole table.
 
+mod alternative;
 mod change;
 mod conflict;
 mod demand;
+mod effort;
 mod handle;
 mod program;
 mod report;
 mod shift;
+mod taking;
 
-pub use change::Change;
+pub use alternative::{Alternative, alternatives};
+pub use change::{Change, why_not};
 pub use conflict::{ConflictSet, Member};
 pub use demand::{Demand, Fact, Toward};
+pub use effort::{MOST_JUDGED, Stop};
 pub use handle::Handle;
 pub use program::RowOf;
-pub use report::{Outcome, Proposal, Report, Step};
+pub use report::{Outcome, Proposal, Refused, Report, Step};
 pub use shift::Moved;
+pub use taking::{Taking, edits_of};
 
 use serde::Serialize;
 
@@ -26,6 +32,7 @@ use crate::layout::{Id, Layout, apply};
 use crate::rules::{Measure, Profile, Weight, rule};
 use change::changes;
 use demand::{Judge, broken, spoilt};
+use effort::Effort;
 use shift::{Shifting, Solved};
 
 /// Whom a proposal has to be put to.
@@ -59,6 +66,10 @@ pub struct Wish {
     pub only: Vec<FindingKey>,
     /// Parts that stay as they are.
     pub locked: Vec<Id>,
+    /// What has been refused: another way is looked for.
+    pub refused: Vec<Refused>,
+    /// Calls it off.
+    pub stop: Stop,
 }
 
 /// One shift may open the way for a change, and a change for a shift; after so many turns nothing new comes.
@@ -67,7 +78,7 @@ const TURNS: usize = 3;
 /// Looks for the smallest changes that clear what is broken.
 #[must_use]
 pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
-    let judge = Judge::new(profile);
+    let judge = Judge::new(profile, Effort::new(MOST_JUDGED, wish.stop.clone()));
     let before = judge.findings(layout);
     let wanted: Vec<FindingKey> =
         broken(&before).into_iter().filter(|key| wish.only.is_empty() || wish.only.contains(key)).collect();
@@ -83,7 +94,7 @@ pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
     mending.shift(&wanted, Reach::OfSmallThings);
     mending.change(&wanted);
     for _ in 0..TURNS {
-        if mending.left(&wanted).is_empty() {
+        if mending.left(&wanted).is_empty() || judge.effort().is_spent() {
             break;
         }
         let taken = mending.proposals.len();
@@ -95,10 +106,12 @@ pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
         }
     }
     let left = mending.left(&wanted);
+    mending.gave_up |= judge.effort().is_spent();
     mending.conflicts.retain(|conflict| left.contains(&conflict.wanted));
     let outcome = match (wanted.is_empty(), left.is_empty()) {
         (true, _) => Outcome::NothingToDo,
         (false, true) => Outcome::Mended,
+        (false, false) if judge.effort().is_spent() => Outcome::GaveUp,
         (false, false) if mending.gave_up && !mending.conflicts.iter().any(|conflict| conflict.straight) => {
             Outcome::GaveUp
         }
@@ -112,6 +125,7 @@ pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
         before,
         after: mending.findings,
         layout: mending.layout,
+        judged: judge.effort().judged(),
     }
 }
 
@@ -223,9 +237,15 @@ impl Mending<'_> {
         for key in self.left(wanted) {
             let found = self.findings.keyed().find(|(other, _)| *other == key).map(|(_, finding)| finding.clone());
             let Some(finding) = found.filter(|_| self.left(wanted).contains(&key)) else { continue };
-            let open = |change: &Change| !self.wish.locked.iter().any(|id| change.touches(id));
+            let open = |change: &Change| {
+                !self.wish.locked.iter().any(|id| change.touches(id))
+                    && !self.wish.refused.contains(&change.clone().into())
+            };
             let offered: Vec<Change> = changes(&self.layout, &key, &finding).into_iter().filter(open).collect();
             for change in offered {
+                if self.judge.effort().is_spent() {
+                    return;
+                }
                 if self.take_if_clears(Step::Change(change), &key) {
                     break;
                 }
@@ -259,6 +279,7 @@ impl Mending<'_> {
     fn handles(&self, layout: &Layout, reach: Reach) -> Vec<Handle> {
         let mut handles = Handle::all(layout, &self.wish.locked);
         handles.retain(|handle| reach == Reach::OfEverything || handle.consent() == Consent::Safe);
+        handles.retain(|handle| !self.wish.refused.contains(&handle.clone().into()));
         handles.retain(|handle| handle.is_let_go(layout));
         handles
     }

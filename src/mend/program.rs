@@ -34,6 +34,14 @@ pub(super) struct Found {
     pressed: Vec<usize>,
 }
 
+/// Rows that cannot hold together.
+pub(super) struct Clash {
+    /// Each with what it alone would have to give.
+    pub members: Vec<(RowOf, f64)>,
+    pub rows: Vec<Row>,
+    pub weights: Vec<f64>,
+}
+
 impl Program {
     pub fn new(costs: &[f64]) -> Self {
         let weights = costs.iter().map(|cost| cost * cost).collect();
@@ -118,7 +126,7 @@ impl Program {
 
     /// A smallest set of rows that cannot hold together, each with what it alone would have to give. Every member is
     /// tried for whether the others can hold without it.
-    pub fn conflict(&self) -> Option<Vec<(RowOf, f64)>> {
+    pub fn conflict(&self) -> Option<Clash> {
         let Least::Conflict(mut members) = least_weighted_squares(&self.weights, &self.rows) else { return None };
         let clash = |members: &[usize]| {
             let rows: Vec<Row> = members.iter().map(|row| self.rows[*row].clone()).collect();
@@ -131,7 +139,8 @@ impl Program {
             }
         }
         let gives = |row: &usize| (self.of[*row].clone(), self.missing(&members, *row));
-        Some(members.iter().map(gives).collect())
+        let rows = members.iter().map(|row| self.rows[*row].clone()).collect();
+        Some(Clash { members: members.iter().map(gives).collect(), rows, weights: self.weights.clone() })
     }
 
     /// By how much one row would have to give for the others to hold.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{Change, ConflictSet, Consent, Moved, after_edits};
+use super::{Change, ConflictSet, Consent, Handle, Moved, after_edits, why_not};
 use crate::finding::{FindingKey, Findings};
 use crate::layout::{Edit, Layout};
 use crate::measure::Site;
@@ -51,6 +51,8 @@ pub struct Report {
     pub after: Findings,
     /// The layout with every proposal taken.
     pub layout: Layout,
+    /// How many layouts were judged on the way.
+    pub judged: usize,
 }
 
 impl Report {
@@ -66,6 +68,18 @@ impl Report {
             before: findings.clone(),
             after: findings,
             layout: layout.clone(),
+            judged: 0,
+        }
+    }
+
+    /// Why something stays broken, in words.
+    #[must_use]
+    pub fn why_left(&self, key: &FindingKey) -> String {
+        match (self.conflicts.iter().find(|conflict| conflict.wanted == *key), why_not(key.rule)) {
+            (Some(conflict), _) => conflict.words(),
+            (None, Some(why)) => why.to_owned(),
+            (None, None) if self.outcome == Outcome::GaveUp => "no answer was found in the time allowed".to_owned(),
+            (None, None) => "nothing that may be moved or changed clears it and keeps all else".to_owned(),
         }
     }
 }
@@ -98,6 +112,27 @@ impl Proposal {
     }
 }
 
+/// Something that has been refused.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Refused {
+    /// Moving this.
+    Shift(Handle),
+    /// Making this change.
+    Change(Change),
+}
+
+impl From<Handle> for Refused {
+    fn from(handle: Handle) -> Self {
+        Self::Shift(handle)
+    }
+}
+
+impl From<Change> for Refused {
+    fn from(change: Change) -> Self {
+        Self::Change(change)
+    }
+}
+
 /// One thing that is done.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Step {
@@ -123,6 +158,15 @@ impl Step {
         match self {
             Self::Shift(moved) => moved.handle.words(layout, moved.by_mm),
             Self::Change(change) => change.words(layout),
+        }
+    }
+
+    /// What is refused with it.
+    #[must_use]
+    pub fn refused(&self) -> Refused {
+        match self {
+            Self::Shift(moved) => moved.handle.clone().into(),
+            Self::Change(change) => change.clone().into(),
         }
     }
 

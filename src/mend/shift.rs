@@ -5,13 +5,18 @@
 
 use super::demand::{Demand, Judge, Toward, broken, demands, spoilt};
 use super::handle::Handle;
-use super::program::{Program, RowOf};
+use super::program::{Clash, Program, RowOf};
 use crate::finding::{FindingKey, Findings};
 use crate::layout::{Edit, Layout, apply};
+use crate::num::Row;
 use crate::rules::InForce;
 
 /// A shift by which the slope of a reading is taken, mm: readings are piecewise linear, so it may be seen with the eye.
 const SMALL_MM: f64 = 1.0;
+/// So many threads reckon slopes side by side at most; each column is the same whoever reckons it.
+const ABREAST: usize = 4;
+/// With fewer handles than this a thread takes longer to begin than to end.
+const FEWEST_FOR_A_THREAD: usize = 4;
 /// More rounds than this are a circle.
 const ROUNDS: usize = 8;
 /// What moves by less than this does not move, mm.
@@ -44,6 +49,8 @@ pub(super) enum Solved {
 pub(super) struct Conflict {
     /// Each row, and by how much it alone would have to give.
     pub members: Vec<(RowOf, Option<FindingKey>, f64)>,
+    pub rows: Vec<Row>,
+    pub weights: Vec<f64>,
 }
 
 impl Conflict {
@@ -82,7 +89,8 @@ struct Lines {
 impl<'a> Shifting<'a> {
     pub fn new(judge: &'a Judge, layout: &'a Layout, before: &'a Findings, handles: &[Handle]) -> Self {
         let bounds = |handle: &Handle| handle.bounds_mm(layout);
-        let handles: Vec<Handle> = handles.iter().filter(|handle| bounds(handle) != (0.0, 0.0)).cloned().collect();
+        let moves = |handle: &&Handle| bounds(handle) != (0.0, 0.0);
+        let handles: Vec<Handle> = handles.iter().filter(moves).cloned().collect();
         Self {
             judge,
             layout,
@@ -126,6 +134,9 @@ impl<'a> Shifting<'a> {
         let mut loosened = false;
         let mut may_hold_fast = true;
         for _ in 0..ROUNDS {
+            if self.judge.effort().is_spent() {
+                break;
+            }
             let rules = self.judge.watching(&self.besides);
             let lines = if x.iter().all(|by| *by == 0.0) { self.rest(&rules) } else { self.lines(&x, &free, &rules) };
             let program = self.program(&lines, &x, targets);
@@ -140,7 +151,7 @@ impl<'a> Shifting<'a> {
                 let nearest = program.nearest();
                 let moves_on = nearest.iter().zip(&x).any(|(a, b)| (a - b).abs() > STILL_MM);
                 if loosened || !moves_on {
-                    return program.conflict().map_or(Solved::GaveUp, |members| Solved::Conflict(self.named(members)));
+                    return program.conflict().map_or(Solved::GaveUp, |clash| Solved::Conflict(self.named(clash)));
                 }
                 loosened = true;
                 x = nearest;
@@ -181,6 +192,9 @@ impl<'a> Shifting<'a> {
             }
             let (back_mm, forth_mm) = handle.bounds_mm(self.layout);
             for further in FURTHER {
+                if self.judge.effort().is_spent() {
+                    return None;
+                }
                 let by_mm = (short / slopes[number] * further).clamp(back_mm, forth_mm);
                 let by_mm = by_mm.signum() * by_mm.abs().ceil();
                 let Some(layout) = carry_out(self.layout, handle, by_mm) else { continue };
@@ -252,8 +266,10 @@ impl<'a> Shifting<'a> {
             self.demands.iter().map(|demand| clearances.of(demand)).collect::<Vec<_>>()
         };
         let clear = at(&self.moved(x));
+        // Asked once, so that all columns are reckoned or none, however many threads there are.
+        let spent = self.judge.effort().is_spent();
         let slope = |number: usize| {
-            if !free[number] {
+            if !free[number] || spent {
                 return vec![0.0; self.demands.len()];
             }
             let by_mm = if x[number] + SMALL_MM <= self.bounds[number].1 { SMALL_MM } else { -SMALL_MM };
@@ -266,7 +282,20 @@ impl<'a> Shifting<'a> {
             let clean = |slope: f64| if slope.abs() < 1e-7 { 0.0 } else { slope };
             clear.iter().zip(&gained).map(slope).map(clean).collect()
         };
-        Lines { slopes: (0..self.handles.len()).map(slope).collect(), clear }
+        let numbers: Vec<usize> = (0..self.handles.len()).collect();
+        let slopes = std::thread::scope(|scope| {
+            let slope = &slope;
+            let share = numbers.len().div_ceil(ABREAST).max(FEWEST_FOR_A_THREAD);
+            let columns = move |chunk: &[usize]| chunk.iter().map(|number| slope(*number)).collect::<Vec<_>>();
+            let (here, elsewhere) = numbers.split_at(share.min(numbers.len()));
+            let begun: Vec<_> = elsewhere.chunks(share).map(|chunk| scope.spawn(move || columns(chunk))).collect();
+            let mut slopes = columns(here);
+            for thread in begun {
+                slopes.extend(thread.join().expect("judging never panics"));
+            }
+            slopes
+        });
+        Lines { slopes, clear }
     }
 
     /// The lines as inequalities in the whole shifts, from rest.
@@ -294,14 +323,15 @@ impl<'a> Shifting<'a> {
         self.at_rest.as_ref().and_then(|rest| rest.clear[number]).unwrap_or(0.0).min(0.0)
     }
 
-    fn named(&self, members: Vec<(RowOf, f64)>) -> Conflict {
+    fn named(&self, clash: Clash) -> Conflict {
         let why = |row: &RowOf| match row {
             RowOf::End(handle, toward) => (self.narrowed.iter())
                 .find(|(number, way, _)| self.handles[*number] == *handle && way == toward)
                 .map(|(_, _, key)| key.clone()),
             RowOf::Demand(_) => None,
         };
-        Conflict { members: members.into_iter().map(|(row, gives)| (row.clone(), why(&row), gives)).collect() }
+        let members = clash.members.into_iter().map(|(row, gives)| (row.clone(), why(&row), gives)).collect();
+        Conflict { members, rows: clash.rows, weights: clash.weights }
     }
 
     /// Shifts in whole millimetres, away from rest, where that holds as well.

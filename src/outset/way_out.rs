@@ -110,6 +110,7 @@ fn changes_for(obstacle: Obstacle) -> &'static [Change] {
             }
             "platform-overloaded" => &[MoreLoad, ColdFromMain, SmallerCylinder],
             "cylinder-too-heavy-for-floor" => &[SmallerCylinder, LowerCylinder],
+            "cistern-turns-over-too-slowly" => &[SmallerCylinder, ColdFromMain, FewerOutlets],
             "reheat-too-slow" => &[Indirect, SmallerCylinder],
             "cistern-too-big-for-hatch" => &[LargerHatch, ColdFromMain],
             "cistern-freezes-too-soon" | "loft-pipe-freezes-too-soon" => &[Warmer],

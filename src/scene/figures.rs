@@ -5,10 +5,10 @@ use glam::{DVec2, dvec2};
 use super::inked::{Drawn, Outline, Turn, arrowhead};
 use super::lettering::width_mm;
 use super::outline::arc;
+use super::pencil::Pencil;
 use super::room::{PaperBox, Room};
-use super::{Emphasis, Ink, LineStyle, Mark, MarkFigure, PenWidth, TextAnchor, TextSize};
+use super::{Emphasis, Mark, MarkFigure, TextAnchor, TextSize};
 use crate::measure::Axis;
-use crate::rules::Verdict;
 
 /// Letter size of what is written on a figure and in notes.
 pub(super) const SIZE: TextSize = TextSize::Small;
@@ -16,37 +16,6 @@ pub(super) const SIZE: TextSize = TextSize::Small;
 pub(super) const RING_MM: f64 = 2.6;
 /// A dimension shorter than this has its arrows outside, mm.
 const ARROWS_INSIDE_MM: f64 = 7.0;
-
-/// How one mark is drawn.
-pub(super) struct Pencil {
-    pub ink: Ink,
-    width_mm: f64,
-    style: LineStyle,
-}
-
-impl Pencil {
-    pub fn of(mark: &Mark) -> Self {
-        let width_mm = match mark.emphasis {
-            Emphasis::Plain | Emphasis::Small(_) => PenWidth::Fine.mm() + 0.07,
-            Emphasis::Chosen => PenWidth::Medium.mm() + 0.2,
-        };
-        match mark.verdict {
-            Verdict::Breach => Self { ink: Ink::RedPencil, width_mm, style: LineStyle::Solid },
-            Verdict::Marginal => Self { ink: Ink::RedPencil, width_mm, style: LineStyle::Dashed },
-            Verdict::Unknown => Self { ink: Ink::GreyPencil, width_mm, style: LineStyle::Dashed },
-            Verdict::Meets => Self { ink: Ink::GreyPencil, width_mm, style: LineStyle::Solid },
-        }
-    }
-
-    const fn outline(&self) -> Outline {
-        Outline { ink: self.ink, width_mm: self.width_mm, style: self.style }
-    }
-
-    /// For what must not be broken: arrows' tails, leaders.
-    pub const fn solid(&self) -> Outline {
-        Outline::solid(self.ink, self.width_mm)
-    }
-}
 
 /// What a mark left on the spot: where its leader may start, and whether the words stand on the line already.
 pub(super) struct OnTheSpot {

@@ -88,11 +88,23 @@ pub(super) fn draw(scene: &mut Scene, site: &Site<'_>, findings: &Findings, mark
     // The chosen one finds its place first.
     shown.sort_by_key(|(_, _, emphasis, _)| *emphasis != Emphasis::Chosen);
     for (key, finding, emphasis, number) in shown.into_iter().take(MOST_MARKS) {
-        let Some(figure) = figure(site, finding) else { continue };
-        let (title, words) = (title(finding), words(finding, marks.voice));
-        let mark = Mark { figure, verdict: finding.judged.verdict, title, words, emphasis, number };
-        scene.add(&Origin::Mark(key), Shape::Mark(mark));
+        if let Some(mark) = mark(site, finding, emphasis, number, marks.voice) {
+            scene.add(&Origin::Mark(key), Shape::Mark(mark));
+        }
     }
+}
+
+/// The mark of a finding; none when it has no place.
+pub(super) fn mark(
+    site: &Site<'_>,
+    finding: &Finding,
+    emphasis: Emphasis,
+    number: Option<usize>,
+    voice: Voice,
+) -> Option<Mark> {
+    let figure = figure(site, finding)?;
+    let (title, words) = (title(finding), words(finding, voice));
+    Some(Mark { figure, verdict: finding.judged.verdict, title, words, emphasis, number })
 }
 
 /// The name of the fault, and what is there and what is asked, as a mark writes them out.

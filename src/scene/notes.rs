@@ -2,10 +2,11 @@
 
 use glam::{DVec2, dvec2};
 
-use super::figures::{OnTheSpot, Pencil, RING_MM, SIZE, circle, draw_figure};
-use super::inked::{Drawn, Stroke, ink_symbol};
+use super::figures::{OnTheSpot, RING_MM, SIZE, circle, draw_figure};
+use super::inked::{Drawn, PlacedDimension, Stroke, ink_symbol};
 use super::labels::{CLEAR_MM, block, block_size, directions};
 use super::lettering::wrapped;
+use super::pencil::Pencil;
 use super::room::{PaperBox, Room};
 use super::{Emphasis, Mark, MarkFigure, Origin, Symbol, TextAnchor};
 use crate::layout::Id;
@@ -26,17 +27,24 @@ const DOT_MM: f64 = 0.8;
 /// The numbers at one part stand in rows of so many; in others where these find no room.
 const NUMBERS_IN_A_ROW: [usize; 6] = [5, 8, 3, 2, 13, 1];
 
-pub(super) fn place_marks(strokes: &mut Vec<Stroke>, room: &mut Room, marks: &[(&Origin, &Mark)]) {
+pub(super) fn place_marks(
+    strokes: &mut Vec<Stroke>,
+    dimensions: &mut Vec<PlacedDimension>,
+    room: &mut Room,
+    marks: &[(&Origin, &Mark)],
+) {
     // All figures first, so that no note covers one.
     let spots: Vec<OnTheSpot> = marks
         .iter()
         .map(|(origin, mark)| {
             let mut drawn = Vec::new();
             let spot = draw_figure(&mut drawn, room, mark);
+            let begin = strokes.len();
             for drawn in drawn {
                 room.ink_stroke(&drawn);
                 strokes.push(Stroke { origin: (*origin).clone(), drawn });
             }
+            dimensions.extend(kept_dimension(origin, mark, &spot, &strokes[begin..], begin));
             spot
         })
         .collect();
@@ -66,6 +74,35 @@ pub(super) fn place_marks(strokes: &mut Vec<Stroke>, room: &mut Room, marks: &[(
             strokes.push(Stroke { origin: origin.clone(), drawn });
         }
     }
+}
+
+/// A mark that is a dimension, for whoever keeps dimensions as such.
+fn kept_dimension(
+    origin: &Origin,
+    mark: &Mark,
+    spot: &OnTheSpot,
+    strokes: &[Stroke],
+    begin: usize,
+) -> Option<PlacedDimension> {
+    let MarkFigure::Dimension { from, to, axis } = mark.figure else { return None };
+    if is_small(mark) {
+        return None;
+    }
+    let on_line = *spot.leaders_from.first()?;
+    let words_at = strokes.iter().find_map(|stroke| match &stroke.drawn {
+        Drawn::Words { at, .. } => Some(*at),
+        _ => None,
+    });
+    Some(PlacedDimension {
+        origin: origin.clone(),
+        from,
+        to,
+        axis,
+        on_line,
+        words_at: words_at.unwrap_or(on_line),
+        words: mark.words.clone(),
+        strokes: begin..begin + strokes.len(),
+    })
 }
 
 /// A place for a note, with its leader, in paper millimetres.

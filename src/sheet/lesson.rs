@@ -1,10 +1,9 @@
 //! What a class is handed: worksheets and answer sheets as PDF to scale, sums to practise, answers and records as CSV.
 
-use super::handout;
 use super::pdf;
-use super::report::{Block, Document};
+use super::report::{self, Block, Document};
 use super::table::Table;
-use super::{Paper, Sheet, SheetError, SheetScale, laid_out};
+use super::{Paper, Sheet, SheetError, SheetScale, drawing};
 use crate::finding::{Findings, capital};
 use crate::layout::{Heading, Layout};
 use crate::lesson::practice::{NUMBER_MARKS, Question, UNIT_MARKS};
@@ -77,17 +76,13 @@ fn bound(
         counts: String::new(),
         judged_by: Vec::new(),
     };
-    let drawing = laid_out(&scene, &sheet);
-    let text = handout::pages(text);
-    let mut pages = vec![(&drawing[..], paper.size_mm())];
-    pages.extend(text.iter().map(|page| (&page[..], handout::PAGE_MM)));
-    pdf::book(&pages, Theme::light(), title)
+    let mut leaves = drawing(&scene, &sheet);
+    leaves.extend(report::leaves(text));
+    pdf::pdf(&leaves, Theme::light(), title)
 }
 
 fn text_alone(document: &Document) -> Result<Vec<u8>, SheetError> {
-    let pages = handout::pages(document);
-    let pages: Vec<_> = pages.iter().map(|page| (&page[..], handout::PAGE_MM)).collect();
-    pdf::book(&pages, Theme::light(), &document.title)
+    report::pdf(document)
 }
 
 fn whose(exercise: &Exercise) -> String {
@@ -111,7 +106,7 @@ fn worksheet_text(layout: &Layout, exercise: &Exercise, title: &str) -> Document
     ];
     let row = |number: usize| vec![number.to_string(), String::new(), String::new(), String::new()];
     let rows = (1..=count + SPARE_ROWS).map(row).collect();
-    blocks.push(Block::Table(vec!["no.", "part", "fault (letter)", "how much it should be, with its unit"], rows));
+    blocks.push(Block::Form(vec!["no.", "part", "fault (letter)", "how much it should be, with its unit"], rows));
     blocks.push(Block::Points(vec![
         format!("The right part {PLACE} marks, the right fault {RULE}, the right number {NUMBER}; half for nearly."),
         format!("A claim that is right in nothing costs {WRONG}, a hint {HINT}. Nobody gets less than nothing."),
@@ -173,7 +168,7 @@ pub fn sums_text(questions: &[Question], title: &str) -> Document {
         blocks.push(Block::Section(format!("Question {}", number + 1)));
         blocks.push(Block::Paragraph(question.words.clone()));
         blocks.push(Block::Paragraph(question.asked()));
-        blocks.push(Block::Table(vec!["working", "answer"], vec![vec![String::new(), String::new()]]));
+        blocks.push(Block::Form(vec!["working", "answer"], vec![vec![String::new(), String::new()]]));
     }
     Document { title: title.to_owned(), blocks }
 }

@@ -91,7 +91,7 @@ fn slips_in_a_script_are_found_with_their_place() {
     };
     let error = refused("heading: \"The main is off, ", "headin: \"The main is off, ");
     assert!(error.contains("line 13, column 13") && error.contains("did you mean 'heading'?"), "{error}");
-    assert!(refused("play: MainOff", "play: MainsOut").contains("did you mean 'MainOff'?"));
+    assert!(refused("play: MainOff", "play: MainOf").contains("did you mean 'MainOff'?"));
     assert!(refused("format: 1", "format: 2").contains("format 2"));
     let (mut script, layout) = script("hot_runs_out_first");
     script.scenes[3].open = vec!["sauna".to_owned()];

@@ -2,12 +2,13 @@
 
 use loftwright::cli::{self, EXIT_SOUND, EXIT_UNUSABLE, Outcome};
 use loftwright::lesson::{
-    Allowed, Claim, Exercise, Fault, HINT, Key, Learner, MarkedClaim, NUMBER, Need, PLACE, RULE, WRONG, Wish, mark,
-    read_answers,
+    Allowed, Claim, Exercise, Fault, HINT, Key, Learner, MarkedClaim, NUMBER, Need, Of, PLACE, RULE, Repertoire, WRONG,
+    Wish, mark, read_answers,
 };
+use loftwright::rules::Profile;
 use loftwright::sheet::{self, Paper};
 
-use super::planting::repertoire;
+use super::planting::example;
 
 /// A vent that is too low, and a lid that is loose; the overhang of the platform is only just enough.
 fn exercise() -> Exercise {
@@ -114,12 +115,15 @@ fn answers_are_read_from_a_table_by_letter_title_or_id() {
 }
 
 fn two_exercises() -> (Key, Vec<Vec<u8>>) {
-    let repertoire = repertoire("sound_indirect");
-    let mut key = Key::new("A house", loftwright::rules::Profile::usual());
+    // Of few rules, so that the golden key stays when others are added to the table.
+    let rules = ["cistern-lid-not-tight", "platform-overhang-too-small", "vent-too-low", "vent-offset-too-short"];
+    let of = rules.iter().fold(Of::default(), |of, id| of.with_rule(id).expect("a rule"));
+    let repertoire = Repertoire::of(&example("sound_indirect"), Profile::usual(), &of).expect("a sound layout");
+    let mut key = Key::new("A house", Profile::usual());
     let mut sheets = Vec::new();
     for name in ["Ines Okoro", "Tom Brand"] {
         let learner = Learner::new(7, name);
-        let planted = repertoire.plant(Wish { faults: 3, near_misses: 2 }, learner.seed).expect("planted");
+        let planted = repertoire.plant(Wish { faults: 2, near_misses: 1 }, learner.seed).expect("planted");
         let exercise = Exercise::of(&planted, &learner, &repertoire);
         sheets.push(sheet::worksheet(&planted.layout, &exercise, Paper::A3).expect("a worksheet"));
         let answers = sheet::answer_sheet(&planted.layout, &planted.findings, &exercise, Paper::A4);

@@ -36,6 +36,7 @@ use self::sheet::{LitFrom, Sheet};
 use self::snap::{Marks, Snapping};
 use self::tape::Tape;
 use self::typing::Typing;
+use super::mending::Ghost;
 use super::theme::Palette;
 use super::{Action, Outlook, Tool};
 use crate::finding::FindingKey;
@@ -135,6 +136,11 @@ impl Canvas {
             // The status line was painted before the pointer was looked at.
             ui.ctx().request_repaint();
         }
+    }
+
+    /// Lets the drawing show what would change, or no longer.
+    pub fn show_ghost(&mut self, ghost: Option<&Ghost>) {
+        self.sheet.show_ghost(ghost);
     }
 
     /// To what the tool in hand has snapped, in words; empty when to nothing.
@@ -259,6 +265,9 @@ impl Canvas {
         let from = if pointing.response.hovered() { LitFrom::Drawing } else { LitFrom::List };
         brush.strokes(self.sheet.strokes(session, outlook, &self.view, from));
         self.targets = std::mem::take(&mut brush.targets);
+        let mut brush = Brush::new(&painter, &self.view, palette);
+        brush.only_in = Some(palette.guide);
+        brush.strokes(self.sheet.ghosts(session, outlook, &self.view));
         parts::outline_selected(&painter, &self.view, session, outlook, palette);
         if let Some(piece) = outlook.piece {
             pieces::outline(&painter, &self.view, &session.layout().building, piece, palette);

@@ -51,6 +51,8 @@ pub struct Brush<'a> {
     pub palette: Palette,
     /// The finding that is pointed at, whose mark stands out.
     pub lit: Option<&'a FindingKey>,
+    /// The one colour in which everything is painted, if it is.
+    pub only_in: Option<Color32>,
     opacity: f32,
     /// How strongly marks are painted: they stand back while something is being placed or drawn.
     pub marks_opacity: f32,
@@ -68,6 +70,7 @@ impl<'a> Brush<'a> {
             view,
             palette,
             lit: None,
+            only_in: None,
             marks_opacity: 1.0,
             targets: Vec::new(),
         }
@@ -96,6 +99,10 @@ impl<'a> Brush<'a> {
         self.painter.set_opacity(self.opacity);
     }
 
+    fn ink(&self, ink: Ink) -> Color32 {
+        self.only_in.unwrap_or_else(|| self.palette.ink(ink))
+    }
+
     fn on_screen(&self, points: &[DVec2]) -> Option<Vec<Pos2>> {
         let points: Vec<Pos2> = points.iter().map(|point| self.view.screen_from_section(*point)).collect();
         Rect::from_points(&points).expand(12.0).intersects(self.view.rect).then_some(points)
@@ -103,7 +110,7 @@ impl<'a> Brush<'a> {
 
     fn pen(&self, outline: Outline, lit: bool) -> Stroke {
         let width = ((outline.width_mm * POINTS_PER_PAPER_MM) as f32).max(LEAST_LINE);
-        Stroke::new(if lit { width + 1.5 } else { width }, self.palette.ink(outline.ink))
+        Stroke::new(if lit { width + 1.5 } else { width }, self.ink(outline.ink))
     }
 
     fn line(&self, points: &[DVec2], outline: Outline, lit: bool) -> Option<Target> {
@@ -130,7 +137,7 @@ impl<'a> Brush<'a> {
         let points = self.on_screen(points)?;
         let bounds = Rect::from_points(&points);
         if let Some(ink) = fill {
-            self.painter.add(filled(points.clone(), self.palette.ink(ink)));
+            self.painter.add(filled(points.clone(), self.ink(ink)));
         }
         if let Some(outline) = outline {
             let pen = self.pen(outline, lit);
@@ -152,7 +159,7 @@ impl<'a> Brush<'a> {
         if !self.view.rect.expand(400.0).contains(at) {
             return None;
         }
-        let colour = self.palette.ink(ink);
+        let colour = self.ink(ink);
         let font = FontId::proportional((size_mm * POINTS_PER_PAPER_MM) as f32);
         let galley = self.painter.layout_no_wrap(words.to_owned(), font, colour);
         let size = galley.size();

@@ -2,6 +2,7 @@
 
 use super::View;
 use super::paint::POINTS_PER_PAPER_MM;
+use crate::desk::mending::{Ghost, Showing};
 use crate::desk::{Aspect, FlowQuestion, Outlook};
 use crate::finding::{FindingKey, Findings};
 use crate::heat::Warmth;
@@ -22,7 +23,13 @@ pub struct Sheet {
     scene: Scene,
     inked_from: Option<View>,
     strokes: Vec<Stroke>,
+    ghost: Option<Ghost>,
+    /// The ghosts' strokes, and what they were made from.
+    ghosts: Option<(GhostOf, Vec<Stroke>)>,
 }
+
+/// What the strokes of ghosts were made from: the revision of the layout, the ghost, and the view.
+type GhostOf = (u64, (u64, Option<usize>), View);
 
 /// What a scene was made from.
 #[derive(PartialEq)]
@@ -32,6 +39,8 @@ struct From {
     aspect: Aspect,
     flow: FlowQuestion,
     trial: Shown,
+    /// The ghost that is shown in place of the drawing.
+    instead: Option<(u64, Option<usize>)>,
 }
 
 /// What of a trial has come so far.
@@ -59,18 +68,27 @@ impl Sheet {
     pub fn strokes(&mut self, session: &Session, outlook: &Outlook, view: &View, lit: LitFrom) -> &[Stroke] {
         let wanted = From {
             revision: session.revision(),
-            marks: match outlook.aspect {
-                Aspect::SetOut => marks(session, outlook, lit),
-                Aspect::Lesson => Marks { chosen: outlook.chosen.clone(), ..Marks::none() },
+            marks: match (outlook.aspect, self.ghost.as_ref().filter(|ghost| ghost.showing == Showing::Both)) {
+                // Ghosts have the drawing to themselves, but for what is about to be cleared.
+                (Aspect::SetOut, Some(ghost)) => {
+                    Marks { which: Which::None, chosen: ghost.about.clone(), ..Marks::default() }
+                }
+                (Aspect::SetOut, None) => marks(session, outlook, lit),
+                (Aspect::Lesson, _) => Marks { chosen: outlook.chosen.clone(), ..Marks::none() },
                 _ => Marks::none(),
             },
             aspect: outlook.aspect,
             flow: outlook.flow.clone(),
             trial: self.trial.clone(),
+            instead: self.instead(outlook).map(|ghost| ghost.tag),
         };
         if self.drawn_from.as_ref() != Some(&wanted) {
             self.scene = match outlook.aspect {
-                Aspect::SetOut | Aspect::Lesson => {
+                Aspect::SetOut if let Some(ghost) = self.instead(outlook) => {
+                    let site = Site::of(&ghost.after);
+                    scene::draw(&site, &Findings::default(), &Marks::none())
+                }
+                Aspect::SetOut | Aspect::TakeOff | Aspect::Lesson | Aspect::Sheet => {
                     scene::draw(&Site::of(session.layout()), session.findings(), &wanted.marks)
                 }
                 Aspect::Flow => flow_scene(session.layout(), &outlook.flow, &self.trial),
@@ -85,6 +103,29 @@ impl Sheet {
             self.inked_from = Some(*view);
         }
         &self.strokes
+    }
+
+    /// Lets the drawing show what would change, or no longer.
+    pub fn show_ghost(&mut self, ghost: Option<&Ghost>) {
+        self.ghost = ghost.cloned();
+    }
+
+    /// The layout that is drawn in place of that which is open.
+    fn instead(&self, outlook: &Outlook) -> Option<&Ghost> {
+        let set_out = outlook.aspect == Aspect::SetOut;
+        self.ghost.as_ref().filter(|ghost| set_out && ghost.showing == Showing::AsMended)
+    }
+
+    /// The strokes of what would change, over the drawing as it is.
+    pub fn ghosts(&mut self, session: &Session, outlook: &Outlook, view: &View) -> &[Stroke] {
+        let both = |ghost: &&Ghost| ghost.showing == Showing::Both && outlook.aspect == Aspect::SetOut;
+        let Some(ghost) = self.ghost.as_ref().filter(both) else { return &[] };
+        let wanted = (session.revision(), ghost.tag, *view);
+        if self.ghosts.as_ref().is_none_or(|(of, _)| *of != wanted) {
+            let scene = scene::ghosts(&Site::of(session.layout()), &Site::of(&ghost.after));
+            self.ghosts = Some((wanted, scene.inked(&scene_view(view))));
+        }
+        self.ghosts.as_ref().map_or(&[], |(_, strokes)| strokes)
     }
 
     /// The box around everything that is drawn; none on a blank sheet.

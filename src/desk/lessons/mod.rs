@@ -246,6 +246,8 @@ impl Lessons {
             playing.runs = playing.share < 1.0;
             ctx.request_repaint();
         }
+        let now_s = ctx.input(|input| input.time);
+        self.spot.iter_mut().for_each(|spot| spot.shown(now_s));
         if self.page == Page::Spot && self.spot.as_ref().is_some_and(|spot| spot.timed && spot.marks.is_none()) {
             ctx.request_repaint_after(std::time::Duration::from_millis(500));
         }
@@ -285,7 +287,7 @@ impl Lessons {
     pub fn act(&mut self, action: LessonAction, open: &Session, now_s: f64) {
         self.said.clear();
         let done = match action {
-            LessonAction::Begin => self.begin(open, now_s),
+            LessonAction::Begin => self.begin(open),
             LessonAction::Claim => {
                 self.claim();
                 Ok(())
@@ -336,15 +338,16 @@ impl Lessons {
         }
     }
 
-    fn begin(&mut self, open: &Session, now_s: f64) -> Result<(), String> {
+    fn begin(&mut self, open: &Session) -> Result<(), String> {
         let seed = number(&self.form.seed)?;
         let of = Of {
             topic: self.form.topic.and_then(|place| CHAPTERS.get(place)).map(|topic| topic.name),
             ..Of::default()
         };
         let wish = Wish { faults: self.form.faults as usize, near_misses: 2 };
-        let spot = Spot::begin(open, &of, wish, seed, &self.form.name)?;
-        self.spot = Some(Spot { begun_s: now_s, timed: self.form.timed, ..spot });
+        let mut spot = Spot::begin(open, &of, wish, seed, &self.form.name)?;
+        spot.timed = self.form.timed;
+        self.spot = Some(spot);
         self.outlook = Outlook { aspect: Aspect::Lesson, ..Outlook::default() };
         self.fresh_canvas();
         Ok(())

@@ -32,8 +32,8 @@ pub struct Spot {
     pub tape: Tape,
     /// Whether time is shown and kept.
     pub timed: bool,
-    /// When it was begun, s of the window's clock.
-    pub begun_s: f64,
+    /// When it was first shown, s of the window's clock.
+    begun_s: Option<f64>,
     /// How long it took, once it is handed in, s.
     pub took_s: Option<u32>,
     /// The marks, once it is handed in.
@@ -61,7 +61,7 @@ impl Spot {
             hints: Vec::new(),
             tape: Tape::default(),
             timed: true,
-            begun_s: 0.0,
+            begun_s: None,
             took_s: None,
             marks: None,
         })
@@ -121,17 +121,26 @@ impl Spot {
         self.hints.extend(next);
     }
 
-    /// Time since it was begun, s.
+    /// Time runs from the first frame that shows it: planting takes some, too.
+    pub(super) const fn shown(&mut self, now_s: f64) {
+        if self.begun_s.is_none() {
+            self.begun_s = Some(now_s);
+        }
+    }
+
+    /// Time since it was first shown, s.
     #[must_use]
     pub fn seconds(&self, now_s: f64) -> u32 {
-        self.took_s.unwrap_or((now_s - self.begun_s).max(0.0) as u32)
+        let begun_s = self.begun_s.unwrap_or(now_s);
+        self.took_s.unwrap_or((now_s - begun_s).max(0.0) as u32)
     }
 
     pub(super) fn hand_in(&mut self, now_s: f64, day: &str) -> Attempt {
         let hints = i32::try_from(self.hints.len()).unwrap_or(i32::MAX);
         let marks = mark(&self.exercise, &self.claims, hints);
         self.took_s = self.timed.then(|| self.seconds(now_s));
-        self.tape = Tape::default();
+        // What was never claimed is no longer of interest.
+        (self.tape, self.part, self.at) = (Tape::default(), None, None);
         let title = &self.session.layout().heading.title;
         let attempt = Attempt::of(&self.exercise, title, &marks, day, self.took_s);
         self.marks = Some(marks);

@@ -4,6 +4,7 @@ use egui::{Button, Frame, Label, Margin, RichText, ScrollArea, Sense, Stroke, Ui
 
 use crate::desk::action::Shown;
 use crate::desk::canvas::badge;
+use crate::desk::commands::Can;
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Outlook};
 use crate::finding::{Finding, FindingKey};
@@ -40,6 +41,7 @@ impl FindingsList {
             });
         });
         filters(ui, session, outlook, palette, actions);
+        mend_buttons(ui, session, outlook, actions);
         ui.separator();
         let marked: Vec<FindingKey> = scene::marked(session.findings()).map(|(key, _)| key).collect();
         // Before a class the list gives nothing away that the drawing does not show yet.
@@ -115,6 +117,22 @@ fn filters(ui: &mut Ui, session: &Session, outlook: &Outlook, palette: Palette, 
             let tip = if on { "Shown; click to hide these" } else { "Hidden; click to show these" };
             if response.on_hover_text(tip).clicked() {
                 actions.push(Action::Show(verdict, if on { Shown::No } else { Shown::Yes }));
+            }
+        }
+    });
+}
+
+/// What begins mending.
+fn mend_buttons(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+    ui.horizontal_wrapped(|ui| {
+        for command in [Command::MendAll, Command::MendFinding, Command::MendSelection] {
+            let can = match command {
+                Command::MendAll => session.findings().counts().breach > 0,
+                _ => command.standing(session, outlook).can == Can::Yes,
+            };
+            let button = ui.add_enabled(can, Button::new(command.about().name));
+            if button.on_hover_text(command.tip(ui.ctx())).clicked() {
+                actions.push(Action::Command(command));
             }
         }
     });

@@ -94,13 +94,12 @@ fn trial(ui: &mut Ui, played: &Played, playing: Playing, asked: &mut Option<Less
             *asked = Some(LessonAction::Play(Playing { share: now_min / whole_min.max(1e-9), runs: false }));
         }
     });
-    for event in &played.events {
-        let words = RichText::new(format!("{:.1} min: {}", event.time_s / 60.0, event.words)).size(WORDS);
-        let happened = event.time_s / 60.0 <= playing.share * whole_min;
-        wrapped(ui, if happened { words } else { words.weak() });
+    // Nothing is told before it has happened: a class is asked first.
+    for event in played.events.iter().filter(|event| event.time_s / 60.0 <= playing.share * whole_min) {
+        wrapped(ui, RichText::new(format!("{:.1} min: {}", event.time_s / 60.0, event.words)).size(WORDS));
     }
     ui.add_space(4.0);
-    for total in &played.totals {
+    for total in played.totals.iter().filter(|_| playing.share >= 1.0) {
         wrapped(ui, format!("{}: {}", crate::finding::capital(&total.words), total.amount));
     }
 }

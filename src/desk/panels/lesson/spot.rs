@@ -11,6 +11,9 @@ use crate::lesson::{Claim, HINT, MarkedClaim, Marks, NUMBER, PLACE, RULE, WRONG,
 use crate::rules::{CHAPTERS, Verdict, rule};
 use crate::session::Session;
 
+/// So high may a list of faults be, points: all that are offered can be seen at once.
+const LIST_HIGH: f32 = 420.0;
+
 pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session) -> Option<LessonAction> {
     let mut asked = None;
     let selected = lessons.selected().cloned();
@@ -46,7 +49,7 @@ fn form(ui: &mut Ui, form: &mut Form, open: &Session, asked: &mut Option<LessonA
         let name = |topic: Option<usize>| {
             topic.map_or("any on the drawing".to_owned(), |at| CHAPTERS[at].name.replace('-', " "))
         };
-        let combo = ComboBox::from_id_salt("topic").selected_text(name(form.topic)).width(150.0);
+        let combo = ComboBox::from_id_salt("topic").selected_text(name(form.topic)).width(150.0).height(LIST_HIGH);
         let shown = combo.show_ui(ui, |ui| {
             ui.selectable_value(&mut form.topic, None, name(None));
             for place in 0..CHAPTERS.len() {
@@ -134,7 +137,11 @@ fn draft(ui: &mut Ui, spot: &mut Spot, asked: &mut Option<LessonAction>) {
     let label = ui.label("What is wrong");
     let title = |id: &String| rule(id).map_or("", |rule| rule.prose.title());
     let chosen = spot.choice.and_then(|at| spot.exercise.choices.get(at)).map_or("choose", title);
-    let combo = ComboBox::from_id_salt("fault").selected_text(chosen).width(ui.available_width() - 8.0).truncate();
+    let combo = ComboBox::from_id_salt("fault")
+        .selected_text(chosen)
+        .width(ui.available_width() - 8.0)
+        .height(LIST_HIGH)
+        .truncate();
     let shown = combo.show_ui(ui, |ui| {
         for (place, id) in spot.exercise.choices.iter().enumerate() {
             ui.selectable_value(&mut spot.choice, Some(place), title(id));

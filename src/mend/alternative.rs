@@ -1,0 +1,179 @@
+//! Other ways that differ in kind: another thing moved, a lower cistern, two linked ones.
+
+use super::demand::{Judge, broken, spoilt};
+use super::effort::{Effort, MOST_JUDGED};
+use super::{Change, Consent, Outcome, Proposal, Report, Step, Stop, Wish, edits_of, propose};
+use crate::catalogue::cisterns;
+use crate::finding::FindingKey;
+use crate::layout::{Edit, Id, Layout};
+use crate::rules::Profile;
+
+/// No more than this many are offered: beyond it is a list and no choice.
+const MOST: usize = 6;
+/// So many sizes that clear something are followed up: the largest of them.
+const SIZES_TRIED: usize = 2;
+/// Rules for which another cistern is another way.
+const OF_THE_CISTERN: [&str; 7] = [
+    "headroom-too-low-at-float-valve",
+    "headroom-too-low-opposite",
+    "storage-too-small-for-taps",
+    "storage-too-small-for-cylinder",
+    "storage-less-than-cylinder",
+    "cistern-too-big-for-hatch",
+    "cylinder-too-near-cistern",
+];
+
+/// Another way to clear something.
+#[derive(Debug, Clone)]
+pub struct Alternative {
+    /// What it clears.
+    pub clears: Vec<FindingKey>,
+    /// The steps, each a proposal; taken together.
+    pub proposals: Vec<Proposal>,
+    /// What is newly broken or unknown with it, and has to be settled: empty when it can be taken as it is.
+    pub leaves: Vec<FindingKey>,
+    /// Whom it has to be put to.
+    pub consent: Consent,
+    /// What it costs, in millimetres of an open vent's top; parts that are exchanged come on top of that.
+    cost: f64,
+}
+
+impl Alternative {
+    /// The edits that carry it out.
+    #[must_use]
+    pub fn edits(&self, layout: &Layout) -> Option<Vec<Edit>> {
+        Some(self.whole(layout)?.0)
+    }
+
+    /// The layout with it.
+    #[must_use]
+    pub fn after(&self, layout: &Layout) -> Option<Layout> {
+        Some(self.whole(layout)?.1)
+    }
+
+    /// What is done, a sentence each.
+    pub fn words(&self) -> impl Iterator<Item = &str> {
+        self.proposals.iter().flat_map(|proposal| proposal.words.iter().map(String::as_str))
+    }
+
+    fn whole(&self, layout: &Layout) -> Option<(Vec<Edit>, Layout)> {
+        let all: Vec<usize> = (0..self.proposals.len()).collect();
+        edits_of(&self.proposals, &all, layout)
+    }
+}
+
+/// Ways that differ in kind from those of a report, those first that need least asking and cost least.
+#[must_use]
+pub fn alternatives(layout: &Layout, profile: &Profile, wish: &Wish, report: &Report) -> Vec<Alternative> {
+    let mut found: Vec<Alternative> = Vec::new();
+    for proposal in &report.proposals {
+        let moves = proposal.steps.iter().any(|step| matches!(step, Step::Shift(_)));
+        if !moves || proposal.clears.is_empty() || wish.stop.is_pulled() {
+            continue;
+        }
+        let mut refused = wish.refused.clone();
+        refused.extend(proposal.steps.iter().map(Step::refused));
+        let other = Wish { only: proposal.clears.clone(), refused, ..wish.clone() };
+        let instead = propose(layout, profile, &other);
+        if instead.outcome == Outcome::Mended {
+            found.push(Alternative {
+                clears: proposal.clears.clone(),
+                cost: instead.proposals.iter().map(|proposal| cost(proposal, layout)).sum(),
+                consent: instead.proposals.iter().map(|proposal| proposal.consent).max().unwrap_or(Consent::Safe),
+                leaves: Vec::new(),
+                proposals: instead.proposals,
+            });
+        }
+    }
+    let judge = Judge::new(profile, Effort::new(MOST_JUDGED, Stop::default()));
+    found.extend(of_cisterns(layout, profile, &judge, wish, report));
+    let key = |way: &Alternative| (!way.leaves.is_empty(), way.consent);
+    found.sort_by(|a, b| key(a).cmp(&key(b)).then(a.cost.total_cmp(&b.cost)));
+    let mut kinds: Vec<Vec<String>> = Vec::new();
+    found.retain(|way| {
+        let kind: Vec<String> = way.words().map(str::to_owned).collect();
+        let is_new = !kinds.contains(&kind);
+        kinds.push(kind);
+        is_new
+    });
+    found.truncate(MOST);
+    found
+}
+
+/// What the shifts of a proposal cost.
+fn cost(proposal: &Proposal, layout: &Layout) -> f64 {
+    let shifts = proposal.steps.iter().filter_map(|step| match step {
+        Step::Shift(moved) => Some((moved.handle.cost_per_mm(layout) * moved.by_mm).powi(2)),
+        Step::Change(_) => None,
+    });
+    shifts.sum::<f64>().sqrt()
+}
+
+/// Another cistern, or two linked ones, where a rule of the cistern was broken and neither is proposed already.
+fn of_cisterns(layout: &Layout, profile: &Profile, judge: &Judge, wish: &Wish, report: &Report) -> Vec<Alternative> {
+    let of_cistern = |key: &&FindingKey| OF_THE_CISTERN.contains(&key.rule);
+    let wanted: Vec<FindingKey> = (broken(&report.before).iter())
+        .filter(|key| wish.only.is_empty() || wish.only.contains(key))
+        .filter(of_cistern)
+        .cloned()
+        .collect();
+    let mut ids: Vec<&Id> = wanted.iter().flat_map(|key| &key.parts).collect();
+    ids.retain(|id| layout.cisterns.iter().any(|cistern| cistern.id == **id) && !wish.locked.contains(id));
+    ids.sort();
+    ids.dedup();
+    let try_one = |change: Change| {
+        let first = Proposal {
+            words: vec![change.words(layout)],
+            consent: Consent::ShowOnly,
+            clears: Vec::new(),
+            steps: vec![Step::Change(change)],
+        };
+        let (_, after) = edits_of(std::slice::from_ref(&first), &[0], layout)?;
+        let findings = judge.findings(&after);
+        let still = broken(&findings);
+        if !wanted.iter().any(|key| !still.contains(key)) || wish.stop.is_pulled() {
+            return None;
+        }
+        // What the exchange spoils is put right with it, as far as that goes.
+        let only = spoilt(&report.before, &findings);
+        let mut proposals = vec![first];
+        let mut then = findings;
+        if !only.is_empty() {
+            let put_right = propose(&after, profile, &Wish { only, ..wish.clone() });
+            proposals.extend(put_right.proposals);
+            then = put_right.after;
+        }
+        let still = broken(&then);
+        let leaves = spoilt(&report.before, &then);
+        let clears: Vec<FindingKey> = wanted.iter().filter(|key| !still.contains(key)).cloned().collect();
+        (!clears.is_empty()).then(|| Alternative {
+            cost: 1000.0 * f64::from(u32::try_from(leaves.len()).unwrap_or(u32::MAX)),
+            clears,
+            leaves,
+            consent: Consent::ShowOnly,
+            proposals,
+        })
+    };
+    // Of each kind the one that clears most and leaves least to settle, of those that hold most.
+    let best = |changes: Vec<Change>| {
+        let open = changes.into_iter().filter(|change| !wish.refused.contains(&change.clone().into()));
+        open.filter_map(try_one).take(SIZES_TRIED).min_by_key(|way| (wanted.len() - way.clears.len(), way.leaves.len()))
+    };
+    let sizes = || largest_first().into_iter();
+    ids.into_iter()
+        .flat_map(|id| {
+            let exchanged = best(sizes().map(|size| Change::OtherCistern(id.clone(), size)).collect());
+            let linked = best(sizes().map(|size| Change::TwoCisterns(id.clone(), size)).collect());
+            [exchanged, linked]
+        })
+        .flatten()
+        .collect()
+}
+
+/// The places in the catalogue of all sizes of cistern, the one that holds most first.
+fn largest_first() -> Vec<usize> {
+    let sizes = &cisterns().sizes;
+    let mut all: Vec<usize> = (0..sizes.len()).collect();
+    all.sort_by(|a, b| sizes[*b].water.to_litres().total_cmp(&sizes[*a].water.to_litres()));
+    all
+}

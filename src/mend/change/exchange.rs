@@ -1,0 +1,97 @@
+//! A cistern in place of another: of another size that is sold, or with a hole in its other side.
+
+use super::Change;
+use crate::catalogue::cisterns;
+use crate::layout::{Cistern, DipTube, INLET, Id, Tapping};
+use crate::units::{Length, Mass, Size};
+
+/// A connection stays so far from the corners, mm.
+const EDGE_MM: f64 = 30.0;
+
+/// Cisterns that are sold and hold more, the smallest first.
+pub(super) fn larger(cistern: &Cistern) -> Vec<Change> {
+    let now = volume(cistern.length, cistern.width, cistern.height);
+    let sizes = cisterns().sizes.iter().enumerate();
+    let mut larger: Vec<(usize, f64)> = sizes
+        .map(|(number, size)| (number, volume(size.length, Some(size.width), size.height)))
+        .filter(|(_, litres)| *litres > now)
+        .collect();
+    larger.sort_by(|a, b| a.1.total_cmp(&b.1));
+    larger.into_iter().map(|(number, _)| Change::OtherCistern(cistern.id.clone(), number)).collect()
+}
+
+/// Cisterns that are sold and are lower by so much, the one that holds most first.
+pub(super) fn lower(cistern: &Cistern, by_mm: f64) -> Vec<Change> {
+    let sizes = cisterns().sizes.iter().enumerate();
+    let mut lower: Vec<(usize, f64)> = sizes
+        .filter(|(_, size)| size.height.to_mm() <= cistern.height.to_mm() - by_mm)
+        .map(|(number, size)| (number, volume(size.length, Some(size.width), size.height)))
+        .collect();
+    lower.sort_by(|a, b| b.1.total_cmp(&a.1));
+    lower.into_iter().map(|(number, _)| Change::OtherCistern(cistern.id.clone(), number)).collect()
+}
+
+/// Outside volume, L; of a width that nobody has told, that of a square base.
+fn volume(length: Size, width: Option<Size>, height: Size) -> f64 {
+    length.to_mm() * width.unwrap_or(length).to_mm() * height.to_mm() / 1e6
+}
+
+/// The cistern of a size that is sold, on the same base and over the same middle. What is in the upper half of the old
+/// one keeps its distance to the rim, what is below keeps its height.
+pub(super) fn exchanged(old: &Cistern, number: usize) -> Option<Cistern> {
+    let size = cisterns().sizes.get(number)?;
+    let (old_height_mm, new_height_mm) = (old.height.to_mm(), size.height.to_mm());
+    let raised = |at: Length| {
+        let at_mm = at.to_mm();
+        let moved_mm = if at_mm > old_height_mm / 2.0 { at_mm + new_height_mm - old_height_mm } else { at_mm };
+        Length::mm(moved_mm.clamp(0.0, new_height_mm))
+    };
+    let share = size.length.to_mm() / old.length.to_mm();
+    let moved = |on: Tapping| {
+        on.with_distance(match on {
+            Tapping::Left(at) | Tapping::Right(at) => raised(at),
+            Tapping::Base(at) | Tapping::Top(at) => {
+                Length::mm((at.to_mm() * share).clamp(EDGE_MM, (size.length.to_mm() - EDGE_MM).max(EDGE_MM)))
+            }
+        })
+    };
+    let mut new = old.clone();
+    new.at = old.at.moved(glam::dvec2((old.length.to_mm() - size.length.to_mm()) / 2.0, 0.0));
+    (new.length, new.width, new.height) = (size.length, Some(size.width), size.height);
+    // Its volumes are reckoned from its shape again.
+    (new.rim_volume, new.water_volume) = (None, None);
+    new.water_line = old.water_line.map(raised);
+    new.dip_tube = old.dip_tube.map(|tube| match tube {
+        DipTube::EndsAt(at) => DipTube::EndsAt(raised(at)),
+        DipTube::Missing => DipTube::Missing,
+    });
+    if let Some(valve) = &mut new.float_valve {
+        valve.shank = moved(valve.shank);
+        valve.outlet = valve.outlet.map(raised);
+    }
+    for hole in &mut new.connections {
+        hole.on = moved(hole.on);
+    }
+    // Walls are taken to be as thick: the mass goes with the surface, near enough with the volume to two thirds.
+    let grown = volume(size.length, Some(size.width), size.height) / volume(old.length, old.width, old.height);
+    new.empty_mass = old.empty_mass.and_then(|mass| Mass::try_kg(mass.to_kg() * grown.powf(2.0 / 3.0)).ok());
+    Some(new)
+}
+
+/// The cistern with its float valve or a connection in the opposite side, at the same height.
+pub(super) fn on_opposite_side(old: &Cistern, port: &Id) -> Option<Cistern> {
+    let across = |on: Tapping| match on {
+        Tapping::Left(at) => Some(Tapping::Right(at)),
+        Tapping::Right(at) => Some(Tapping::Left(at)),
+        Tapping::Base(_) | Tapping::Top(_) => None,
+    };
+    let mut new = old.clone();
+    if port.as_str() == INLET {
+        let valve = new.float_valve.as_mut()?;
+        valve.shank = across(valve.shank)?;
+    } else {
+        let hole = new.connections.iter_mut().find(|hole| hole.port == *port)?;
+        hole.on = across(hole.on)?;
+    }
+    Some(new)
+}

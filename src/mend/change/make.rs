@@ -1,0 +1,197 @@
+//! The edits that make a change.
+
+use super::Change;
+use super::exchange::{exchanged, on_opposite_side};
+use super::fall::{ended_over, laid};
+use super::twins::two_in_place_of_one;
+use crate::catalogue::Insulant;
+use crate::layout::{
+    Board, BoardMaterial, CutOut, CylinderCover, DipTube, Discharge, Edit, FloatValvePattern, Id, InLine, Jacket,
+    Lagging, Layout, Lid, Lie, Part, Platform, Run, Screen, Traces,
+};
+use crate::mend::demand::Toward;
+use crate::mend::handle::{cistern, number_of, platform, run};
+use crate::units::{Length, Size, Temperature};
+
+/// The finest screens that the trade sells for this have openings of this width, mm: what guidance G16.13 asks.
+pub(super) const FINE_MESH_MM: f64 = 0.65;
+
+impl Change {
+    /// The edits that make it; nothing when the layout no longer has what it changes.
+    #[must_use]
+    pub fn edits(&self, layout: &Layout) -> Vec<Edit> {
+        let edit = match self {
+            Self::Fit(..) | Self::TakeOut(..) | Self::EndScreen(_) | Self::Clips(_) | Self::Tube(..) => {
+                self.on_run(layout)
+            }
+            Self::MarinePly(..) | Self::Bearers(..) => self.on_platform(layout),
+            Self::Lag(spans, thick_mm) => {
+                return spans
+                    .iter()
+                    .filter_map(|span| put(Part::Run(lagged(run(layout, &span.0)?, span, *thick_mm))))
+                    .collect();
+            }
+            Self::DeeperBearers(id, depth_mm) => return with_deeper_bearers(layout, id, *depth_mm).unwrap_or_default(),
+            Self::TwoCisterns(id, size) => return two_in_place_of_one(layout, id, *size).unwrap_or_default(),
+            Self::StrongerBearers(..) => self.on_platform(layout),
+            Self::LaidRising(id) => laid(layout, id, Toward::Forth).map(run_put),
+            Self::LaidFalling(id) => laid(layout, id, Toward::Back).map(run_put),
+            Self::EndOver(id, over) => ended_over(layout, id, over).map(run_put),
+            Self::Conspicuous(_) => self.on_run(layout),
+            Self::CylinderJacket(..) | Self::StrongerCylinder(..) | Self::CutOut(_) | Self::Thermostat(..) => {
+                self.on_cylinder(layout)
+            }
+            Self::MixingValve(id, celsius) => {
+                let outlet = layout.outlets.iter().find(|outlet| outlet.id == *id).cloned();
+                outlet.and_then(|mut outlet| {
+                    outlet.supply_temperature = Some(Temperature::try_celsius(*celsius).ok()?);
+                    put(Part::Outlet(outlet))
+                })
+            }
+            _ => self.on_cistern(layout),
+        };
+        edit.into_iter().collect()
+    }
+
+    fn on_run(&self, layout: &Layout) -> Option<Edit> {
+        let mut run = run(layout, self.part())?.clone();
+        match self {
+            Self::Fit(_, kind, at_mm) => {
+                let fittings = run.fittings.get_or_insert_default();
+                fittings.push(InLine { kind: *kind, at: Length::mm(*at_mm) });
+                fittings.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
+            }
+            Self::TakeOut(_, kinds) => run.fittings.as_mut()?.retain(|fitting| !kinds.contains(&fitting.kind)),
+            Self::EndScreen(_) => run.screen = Some(Screen::Mesh(Size::mm(FINE_MESH_MM))),
+            Self::Clips(_) => run.clips = Some(run.clips_allowed()?),
+            Self::Tube(_, size_mm) => {
+                run.size = Some(Size::mm(*size_mm));
+                run.clips = run.clips.and(run.clips_allowed());
+            }
+            Self::Conspicuous(_) => run.discharge = Some(Discharge::Conspicuous),
+            _ => return None,
+        }
+        put(Part::Run(run))
+    }
+
+    fn on_platform(&self, layout: &Layout) -> Option<Edit> {
+        let mut platform = platform(layout, self.part())?.clone();
+        match self {
+            Self::MarinePly(_, thickness_mm) => {
+                let class = platform.board.and_then(|board| board.class);
+                let thickness = Some(Size::mm(*thickness_mm));
+                platform.board = Some(Board { material: BoardMaterial::MarinePly, thickness, class });
+            }
+            Self::Bearers(_, count) => {
+                let (across_mm, breadth_mm) = across(&platform)?;
+                let bearers = platform.bearers.as_mut()?;
+                bearers.count = *count;
+                bearers.first = Length::mm(breadth_mm);
+                bearers.spacing = Size::mm((across_mm - 2.0 * breadth_mm) / f64::from(count - 1));
+            }
+            Self::StrongerBearers(_, class) => platform.bearers.as_mut()?.grade = Some(*class),
+            _ => return None,
+        }
+        put(Part::Platform(platform))
+    }
+
+    fn on_cistern(&self, layout: &Layout) -> Option<Edit> {
+        let mut cistern = cistern(layout, self.part())?.clone();
+        match self {
+            Self::TightLid(_) => cistern.lid = Some(Lid::Tight),
+            Self::LidScreen(_) => cistern.lid_screen = Some(Screen::Mesh(Size::mm(FINE_MESH_MM))),
+            Self::JacketAllRound(_, thickness_mm) => {
+                let kind = cistern.jacket.and_then(|jacket| jacket.kind).or(Some(Insulant::MineralWool));
+                cistern.jacket =
+                    Some(Jacket { sides: true, top: true, thickness: Some(Size::mm(*thickness_mm)), kind });
+            }
+            Self::ClearBelow(_) => cistern.loft_insulation_below = Some(false),
+            Self::DiaphragmValve(_) => cistern.float_valve.as_mut()?.pattern = Some(FloatValvePattern::Part2),
+            Self::Seat(_, bore_mm) => cistern.float_valve.as_mut()?.seat = Some(Size::mm(*bore_mm)),
+            Self::Opaque(_) => cistern.opaque = Some(true),
+            Self::OtherCistern(_, number) => cistern = exchanged(&cistern, *number)?,
+            Self::OppositeSide(_, port) => cistern = on_opposite_side(&cistern, port)?,
+            Self::DipTube(_, end_mm) => cistern.dip_tube = Some(DipTube::EndsAt(Length::mm(*end_mm))),
+            _ => return None,
+        }
+        put(Part::Cistern(cistern))
+    }
+
+    fn on_cylinder(&self, layout: &Layout) -> Option<Edit> {
+        let mut cylinder = layout.cylinders.iter().find(|cylinder| cylinder.id == *self.part())?.clone();
+        match self {
+            Self::CylinderJacket(_, thickness_mm) => {
+                cylinder.insulation = Some(Length::mm(*thickness_mm));
+                cylinder.cover = Some(CylinderCover::LooseJacket);
+                // What was measured without the jacket no longer holds.
+                cylinder.standing_loss = None;
+            }
+            Self::StrongerCylinder(_, grade) => cylinder.grade = Some(*grade),
+            Self::CutOut(_) => {
+                let heaters = cylinder.immersions.as_mut()?;
+                heaters.iter_mut().for_each(|heater| heater.cut_out = Some(CutOut::ResetByHand));
+            }
+            Self::Thermostat(_, celsius) => {
+                cylinder.stored_temperature = Some(Temperature::try_celsius(*celsius).ok()?);
+            }
+            _ => return None,
+        }
+        put(Part::Cylinder(cylinder))
+    }
+}
+
+fn put(part: Part) -> Option<Edit> {
+    Some(edit_of(part))
+}
+
+fn run_put(run: Run) -> Edit {
+    edit_of(Part::Run(run))
+}
+
+fn edit_of(part: Part) -> Edit {
+    Edit::Put(Box::new(part))
+}
+
+/// Deeper bearers, and the platform with what stands on it raised by as much, so that their feet stay where they are.
+fn with_deeper_bearers(layout: &Layout, id: &Id, depth_mm: f64) -> Option<Vec<Edit>> {
+    let mut platform = platform(layout, id)?.clone();
+    let bearers = platform.bearers.as_mut()?;
+    let up = Length::mm(depth_mm - bearers.depth.to_mm());
+    bearers.depth = Size::mm(depth_mm);
+    let raise = Edit::Shift { parts: layout.with_what_stands_on(id), right: Length::ZERO, up };
+    Some(vec![edit_of(Part::Platform(platform)), raise])
+}
+
+pub(super) fn length_mm(layout: &Layout, id: &Id) -> Option<f64> {
+    Some(Traces::of(layout).line(number_of(layout, id)?)?.length())
+}
+
+/// What a platform measures across its bearers, and how thick one is, mm.
+pub(super) fn across(platform: &Platform) -> Option<(f64, f64)> {
+    let bearers = platform.bearers.as_ref()?;
+    let across_mm = match bearers.lie {
+        Lie::EndOn => platform.length.to_mm(),
+        Lie::Along => platform.depth?.to_mm(),
+    };
+    let breadth_mm = bearers.breadth.to_mm();
+    (across_mm > 4.0 * breadth_mm).then_some((across_mm, breadth_mm))
+}
+
+/// A run with one more insulated stretch, in place of what lay there.
+fn lagged(run: &Run, (_, from_mm, to_mm): &(Id, f64, f64), thick_mm: f64) -> Run {
+    let mut lagged = run.clone();
+    let old = lagged.insulation.take().unwrap_or_default();
+    let kind = old.first().and_then(|lagging| lagging.kind).or(Some(Insulant::PolyethyleneFoam));
+    let stretch = |from: f64, to: f64, like: &Lagging| {
+        (to > from).then(|| Lagging { from: Length::mm(from), to: Length::mm(to), ..*like })
+    };
+    let new = Lagging { from: Length::mm(*from_mm), to: Length::mm(*to_mm), thickness: Some(Size::mm(thick_mm)), kind };
+    let kept = old.iter().flat_map(|lagging| {
+        let (from, to) = (lagging.from.to_mm(), lagging.to.to_mm());
+        [stretch(from, to.min(*from_mm), lagging), stretch(from.max(*to_mm), to, lagging)]
+    });
+    let mut all: Vec<Lagging> = kept.flatten().chain([new]).collect();
+    all.sort_by(|a, b| a.from.to_mm().total_cmp(&b.from.to_mm()));
+    lagged.insulation = Some(all);
+    lagged
+}

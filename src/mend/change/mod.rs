@@ -1,0 +1,236 @@
+//! Changes that have no number to move: a valve, a screen, a lid, a jacket, a board, a tube; one part each.
+
+mod exchange;
+mod fall;
+mod make;
+mod offer;
+mod twins;
+mod why_not;
+
+pub(in crate::mend) use offer::changes;
+pub use why_not::why_not;
+
+use super::Consent;
+use super::handle::platform;
+use crate::catalogue::{StrengthClass, cisterns};
+use crate::layout::{CylinderGrade, FloatValvePattern, Id, InLineKind, Layout};
+use make::{FINE_MESH_MM, across, length_mm};
+
+/// One change of one part.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Change {
+    /// Puts a valve or drain cock into a run, so far along it, mm.
+    Fit(Id, InLineKind, f64),
+    /// Takes what is of these kinds out of a run.
+    TakeOut(Id, Vec<InLineKind>),
+    /// A close-fitting lid.
+    TightLid(Id),
+    /// A fine screen on the vent of a cistern's lid.
+    LidScreen(Id),
+    /// A fine screen on the open end of a run.
+    EndScreen(Id),
+    /// A jacket on sides and top, so thick, mm.
+    JacketAllRound(Id, f64),
+    /// Takes the loft insulation out from below a cistern.
+    ClearBelow(Id),
+    /// A float valve of the pattern that keeps mains and stored water apart best.
+    DiaphragmValve(Id),
+    /// A float valve with a seat of this bore, mm.
+    Seat(Id, f64),
+    /// A dip tube that ends so far above the base, mm.
+    DipTube(Id, f64),
+    /// Marine ply of this thickness, mm.
+    MarinePly(Id, f64),
+    /// So many bearers, spread evenly below a platform.
+    Bearers(Id, u32),
+    /// Clips as close as the tube asks.
+    Clips(Id),
+    /// Insulation on runs, each from one distance along it to another, mm; and how thick, mm.
+    Lag(Vec<(Id, f64, f64)>, f64),
+    /// Tube of another size, mm.
+    Tube(Id, f64),
+    /// A run laid so that it rises, or at least does not fall, from its beginning on.
+    LaidRising(Id),
+    /// A run laid so that it falls, or at least does not rise, from its beginning on.
+    LaidFalling(Id),
+    /// The open end of a vent over the middle of a cistern.
+    EndOver(Id, Id),
+    /// The end of a warning pipe where people see it run.
+    Conspicuous(Id),
+    /// A cistern of a size that is sold, by its place in the catalogue, in place of this one.
+    OtherCistern(Id, usize),
+    /// Two linked cisterns of a size that is sold, by its place in the catalogue, in place of this one.
+    TwoCisterns(Id, usize),
+    /// A cistern of the same size with an opaque body.
+    Opaque(Id),
+    /// A connection or the float valve in the opposite side of a cistern.
+    OppositeSide(Id, Id),
+    /// Bearers of the next depth, mm; what stands on them is raised by as much.
+    DeeperBearers(Id, f64),
+    /// Bearers of a stronger class.
+    StrongerBearers(Id, StrengthClass),
+    /// A jacket of this thickness round a cylinder, mm.
+    CylinderJacket(Id, f64),
+    /// A cylinder of a stronger grade.
+    StrongerCylinder(Id, CylinderGrade),
+    /// Immersion heaters with a cut-out that has to be reset by hand.
+    CutOut(Id),
+    /// The cylinder thermostat at so many degrees Celsius.
+    Thermostat(Id, f64),
+    /// A mixing valve before an outlet, set to so many degrees Celsius.
+    MixingValve(Id, f64),
+}
+
+impl Change {
+    /// The part that it changes.
+    #[must_use]
+    pub fn part(&self) -> &Id {
+        match self {
+            Self::Fit(id, ..)
+            | Self::TakeOut(id, _)
+            | Self::TightLid(id)
+            | Self::LidScreen(id)
+            | Self::EndScreen(id)
+            | Self::JacketAllRound(id, _)
+            | Self::ClearBelow(id)
+            | Self::DiaphragmValve(id)
+            | Self::Seat(id, _)
+            | Self::DipTube(id, _)
+            | Self::MarinePly(id, _)
+            | Self::Bearers(id, _)
+            | Self::Clips(id)
+            | Self::Tube(id, _)
+            | Self::LaidRising(id)
+            | Self::LaidFalling(id)
+            | Self::EndOver(id, _)
+            | Self::Conspicuous(id)
+            | Self::OtherCistern(id, _)
+            | Self::TwoCisterns(id, _)
+            | Self::Opaque(id)
+            | Self::OppositeSide(id, _)
+            | Self::DeeperBearers(id, _)
+            | Self::StrongerBearers(id, _)
+            | Self::CylinderJacket(id, _)
+            | Self::StrongerCylinder(id, _)
+            | Self::CutOut(id)
+            | Self::Thermostat(id, _)
+            | Self::MixingValve(id, _) => id,
+            Self::Lag(spans, _) => &spans[0].0,
+        }
+    }
+
+    /// Whether it changes a part.
+    #[must_use]
+    pub fn touches(&self, id: &Id) -> bool {
+        match self {
+            Self::Lag(spans, _) => spans.iter().any(|span| span.0 == *id),
+            other => other.part() == id,
+        }
+    }
+
+    /// What is done, in words.
+    #[must_use]
+    pub fn words(&self, layout: &Layout) -> String {
+        let spoken = self.part().spoken();
+        match self {
+            Self::Fit(id, kind, at_mm) => {
+                let before_end_mm = length_mm(layout, id).map_or(f64::INFINITY, |length_mm| length_mm - at_mm);
+                let kind = kind.words();
+                if before_end_mm < *at_mm {
+                    format!("Fit a {kind} in the {spoken}, {before_end_mm:.0} mm before its end")
+                } else {
+                    format!("Fit a {kind} in the {spoken}, {at_mm:.0} mm from its beginning")
+                }
+            }
+            Self::TakeOut(_, kinds) => {
+                let kinds: Vec<&str> = kinds.iter().map(|kind| kind.words()).collect();
+                format!("Take every {} out of the {spoken}", kinds.join(" and "))
+            }
+            Self::TightLid(_) => format!("Fit a rigid, close-fitting lid to the {spoken} and fix it"),
+            Self::LidScreen(_) => format!("Fit a screen of {FINE_MESH_MM} mm to the vent in the lid of the {spoken}"),
+            Self::EndScreen(_) => format!("Fit a screen of {FINE_MESH_MM} mm to the open end of the {spoken}"),
+            Self::JacketAllRound(_, mm) => format!("Insulate sides and top of the {spoken}, {mm:.0} mm thick"),
+            Self::ClearBelow(_) => format!("Take the loft insulation out from under the {spoken}"),
+            Self::DiaphragmValve(_) => {
+                format!("Fit a float valve to {} in the {spoken}", FloatValvePattern::Part2.words())
+            }
+            Self::Seat(_, mm) => format!("Fit a seat of {mm} mm in the float valve of the {spoken}"),
+            Self::DipTube(_, mm) => format!("Fit a dip tube in the {spoken} that ends {mm:.0} mm above its base"),
+            Self::MarinePly(_, mm) => format!("Board the {spoken} with marine ply of {mm:.0} mm"),
+            Self::Bearers(id, count) => {
+                let apart_mm = platform(layout, id)
+                    .and_then(across)
+                    .map_or(0.0, |(across_mm, breadth_mm)| (across_mm - 2.0 * breadth_mm) / f64::from(count - 1));
+                format!("Lay {count} bearers below the {spoken}, {apart_mm:.0} mm apart")
+            }
+            Self::Clips(_) => format!("Clip the {spoken} as closely as its tube asks"),
+            Self::Lag(spans, mm) => {
+                let span = |(id, from, to): &(Id, f64, f64)| {
+                    format!("the {} from {from:.0} to {to:.0} mm along it", id.spoken())
+                };
+                format!("Insulate {}, {mm:.0} mm thick", spans.iter().map(span).collect::<Vec<_>>().join(", and "))
+            }
+            Self::Tube(_, mm) => format!("Take {mm:.0} mm tube for the {spoken}"),
+            _ => self.words_of_what_is_exchanged(&spoken),
+        }
+    }
+
+    fn words_of_what_is_exchanged(&self, spoken: &str) -> String {
+        match self {
+            Self::LaidRising(_) => format!("Lay the {spoken} so that it falls nowhere on its way"),
+            Self::LaidFalling(_) => format!("Lay the {spoken} so that it rises nowhere on its way"),
+            Self::EndOver(_, cistern) => format!("Lead the open end of the {spoken} over the {}", cistern.spoken()),
+            Self::Conspicuous(_) => format!("Lead the end of the {spoken} to where people see it run"),
+            Self::OtherCistern(_, number) => format!("Set up a cistern {} in place of the {spoken}", sold(*number)),
+            Self::TwoCisterns(_, number) => {
+                format!("Set up two linked cisterns, each {}, in place of the {spoken}", sold(*number))
+            }
+            Self::Opaque(_) => format!("Set up a cistern with an opaque body in place of the {spoken}"),
+            Self::OppositeSide(_, port) => {
+                format!("Move the {} connection of the {spoken} to its opposite side", port.spoken().to_lowercase())
+            }
+            Self::DeeperBearers(_, mm) => format!("Lay bearers {mm:.0} mm deep below the {spoken}"),
+            Self::StrongerBearers(_, class) => format!("Lay bearers of {} below the {spoken}", class.words()),
+            Self::CylinderJacket(_, mm) => format!("Put a jacket of {mm:.0} mm round the {spoken}"),
+            Self::StrongerCylinder(_, grade) => {
+                format!("Set up a cylinder of {} in place of the {spoken}", grade.words())
+            }
+            Self::CutOut(_) => {
+                format!(
+                    "Have an electrician fit cut-outs that are reset by hand to the immersion heaters of the {spoken}"
+                )
+            }
+            Self::Thermostat(_, celsius) => format!("Set the thermostat of the {spoken} to {celsius:.0} °C"),
+            Self::MixingValve(_, celsius) => {
+                format!("Have a thermostatic mixing valve fitted before the {spoken}, set to {celsius:.0} °C")
+            }
+            other => format!("Change the {}", other.part().spoken()),
+        }
+    }
+
+    /// Whether it may be done without asking. Parts have to be bought, and someone has to agree to that.
+    #[must_use]
+    pub const fn consent(&self) -> Consent {
+        match self {
+            // What lies below a cistern, and what a board or bearer carries, is for whoever stands in the loft to say.
+            Self::Bearers(..) | Self::MarinePly(..) | Self::DeeperBearers(..) | Self::StrongerBearers(..) => {
+                Consent::ShowOnly
+            }
+            // Whether what is told of the place is so, is seen there.
+            Self::ClearBelow(_) | Self::Conspicuous(_) | Self::Thermostat(..) => Consent::ShowOnly,
+            Self::LaidRising(_) | Self::LaidFalling(_) | Self::EndOver(..) => Consent::Safe,
+            _ => Consent::NeedsDecision,
+        }
+    }
+}
+
+/// A size of cistern that is sold, in words.
+fn sold(number: usize) -> String {
+    cisterns().sizes.get(number).map_or_else(
+        || "of another size".to_owned(),
+        |size| {
+            let [length, width, height] = [size.length, size.width, size.height].map(crate::units::Size::to_mm);
+            format!("of {length} × {width} mm, {height} mm high ({})", size.name)
+        },
+    )
+}

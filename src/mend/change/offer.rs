@@ -1,0 +1,326 @@
+//! Which changes may clear a broken finding, the least change first.
+
+use super::Change;
+use super::exchange::{larger, lower};
+use super::make::{across, length_mm};
+use crate::catalogue::StrengthClass;
+use crate::finding::{Finding, FindingKey};
+use crate::layout::{
+    Cistern, CisternRole, CylinderGrade, End, INLET, Id, InLineKind, Layout, Platform, Run, Service, Tapping, Traces,
+    WhichEnd,
+};
+use crate::mend::handle::{cistern, end_on, number_of, platform, run};
+use crate::units::Size;
+
+/// A valve on a cistern's outlet sits so far along the pipe, mm: close to the cistern, and a spanner gets at it.
+const BY_THE_CISTERN_MM: f64 = 250.0;
+/// A valve before an appliance or a float valve sits so far from its end, mm.
+const BEFORE_THE_END_MM: f64 = 150.0;
+/// A dip tube ends so far below the water line, mm; common practice, no source.
+const DIPS_BY_MM: f64 = 50.0;
+/// Thicknesses of marine ply, mm.
+const PLY_MM: [f64; 2] = [18.0, 25.0];
+/// Thicknesses of pipe insulation and jackets, mm.
+const INSULATION_MM: [f64; 4] = [25.0, 32.0, 50.0, 80.0];
+/// Bearers stand no farther apart than this, mm: what the rule of joist spacing asks.
+const BEARERS_APART_MM: f64 = 350.0;
+/// The fewest bearers.
+const FEWEST_BEARERS: u32 = 3;
+/// Bores of float valve seats for a main, mm: those of BS 1212, from memory.
+const SEATS_MM: [f64; 3] = [6.4, 4.8, 3.2];
+/// Sizes of copper tube, mm, where nobody has told what a run is of: EN 1057, from memory.
+const COPPER_MM: [f64; 5] = [15.0, 22.0, 28.0, 35.0, 42.0];
+/// A run is made larger by so many sizes at most: beyond it is another design.
+const SIZES_TRIED: usize = 3;
+/// Depths in which bearers are sold, mm; common practice, no source.
+const BEARERS_MM: [f64; 5] = [72.0, 97.0, 122.0, 147.0, 170.0];
+/// A jacket round a cylinder is sold in this thickness, mm: what the rule of standing loss names.
+const CYLINDER_JACKET_MM: f64 = 80.0;
+/// A thermostat is set a little above what is asked of the store, °C.
+const STORED_C: f64 = 60.0;
+/// A mixing valve at a bath is set a little below the greatest that is allowed, °C.
+const BELOW_ALLOWED_C: f64 = 2.0;
+
+/// What may clear a broken finding, the least change first.
+pub(in crate::mend) fn changes(layout: &Layout, key: &FindingKey, finding: &Finding) -> Vec<Change> {
+    let ids = || key.parts.iter().cloned();
+    let runs = || ids().filter(|id| run(layout, id).is_some());
+    let cistern_of = || ids().find_map(|id| cistern(layout, &id));
+    let platform_of = || ids().find_map(|id| platform(layout, &id));
+    let each = |make: fn(Id) -> Change| key.parts.first().cloned().map(make).into_iter().collect::<Vec<_>>();
+    match finding.rule.id {
+        "cistern-lid-not-tight" => each(Change::TightLid),
+        "lid-vent-unscreened" => each(Change::LidScreen),
+        "warning-pipe-unscreened" => {
+            let own = cistern_of().map(|cistern| warning_pipes(layout, cistern)).unwrap_or_default();
+            runs().chain(own).map(Change::EndScreen).collect()
+        }
+        "cistern-without-jacket" | "cistern-warms-in-summer" | "cistern-freezes-too-soon" => {
+            let Some(cistern) = cistern_of() else { return Vec::new() };
+            let now_mm = cistern.jacket.and_then(|jacket| jacket.thickness).map_or(0.0, Size::to_mm);
+            let thicker = INSULATION_MM.into_iter().filter(|mm| *mm > now_mm);
+            let as_thick = (now_mm > 0.0).then_some(now_mm).into_iter();
+            as_thick.chain(thicker).map(|mm| Change::JacketAllRound(cistern.id.clone(), mm)).collect()
+        }
+        "loft-insulation-below-cistern" => each(Change::ClearBelow),
+        "warning-pipe-dip-tube-too-short" => {
+            let dip = |cistern: &Cistern| {
+                let end_mm = cistern.water_line?.to_mm() - DIPS_BY_MM;
+                (end_mm > 0.0).then(|| Change::DipTube(cistern.id.clone(), end_mm))
+            };
+            cistern_of().and_then(dip).into_iter().collect()
+        }
+        "float-valve-wrong-pattern" => each(Change::DiaphragmValve),
+        "float-valve-without-service-valve" | "float-valve-service-valve-too-far" => {
+            let into =
+                |run: &&Run| end_on(run, |part, port| key.parts.contains(part) && port.as_str() == INLET).is_some();
+            layout.runs.iter().filter(into).filter_map(|run| before_its_end(layout, run)).collect()
+        }
+        "appliance-without-service-valve" => {
+            runs().filter_map(|id| before_its_end(layout, run(layout, &id)?)).collect()
+        }
+        "cold-feed-without-valve"
+        | "cold-distribution-without-valve"
+        | "outlet-without-service-valve"
+        | "cold-distribution-valve-too-far"
+        | "tap-cannot-be-shut-off" => {
+            let from_cistern = |run: &&Run| {
+                let of_service = matches!(run.service, Service::ColdFeed | Service::ColdDistribution);
+                of_service && end_on(run, |part, _| cistern(layout, part).is_some()) == Some(WhichEnd::From)
+            };
+            let named = |run: &&Run| key.parts.contains(&run.id) || finding.rule.id == "tap-cannot-be-shut-off";
+            let chosen = layout.runs.iter().filter(from_cistern).filter(named);
+            chosen.map(|run| Change::Fit(run.id.clone(), InLineKind::GateValve, BY_THE_CISTERN_MM)).collect()
+        }
+        "cold-feed-without-drain" | "distribution-without-drain" => {
+            runs().filter_map(|id| at_lowest(layout, &id)).collect()
+        }
+        "vent-valved" | "warning-pipe-valved" | "primary-vent-valved" | "primary-feed-valved" => {
+            runs().map(|id| Change::TakeOut(id, valves())).collect()
+        }
+        "cold-feed-non-return" => runs().map(|id| Change::TakeOut(id, vec![InLineKind::NonReturnValve])).collect(),
+        "platform-board-too-thin"
+        | "platform-of-chipboard"
+        | "platform-not-marine-ply"
+        | "cylinder-on-chipboard"
+        | "board-overstressed"
+        | "board-sags"
+        | "bearer-overstressed"
+        | "bearer-sags" => {
+            let Some(platform) = platform_of() else { return Vec::new() };
+            let now_mm = platform.board.and_then(|board| board.thickness).map_or(0.0, Size::to_mm);
+            let sold = PLY_MM.into_iter().filter(|mm| *mm > now_mm);
+            let as_thick = (now_mm >= PLY_MM[0]).then_some(now_mm).into_iter();
+            let boards = as_thick.chain(sold).map(|mm| Change::MarinePly(platform.id.clone(), mm));
+            match finding.rule.id {
+                "bearer-overstressed" | "bearer-sags" => stronger_bearers(platform),
+                "board-overstressed" | "board-sags" => boards.chain(one_bearer_more(platform)).collect(),
+                _ => boards.collect(),
+            }
+        }
+        "too-few-joists" | "joists-too-far-apart" => platform_of().map(more_bearers).unwrap_or_default(),
+        "clips-too-far-apart-level" | "clips-too-far-apart-upright" => runs().map(Change::Clips).collect(),
+        "cylinder-pipe-uninsulated" => first_metre(layout, &key.parts),
+        "loft-pipe-freezes-too-soon" | "one-pipe-circulation" | "dead-leg-too-long" => {
+            let vent_or_feed = |run: &&Run| matches!(run.service, Service::OpenVent | Service::ColdFeed);
+            let all: Vec<Id> = match finding.rule.id {
+                "one-pipe-circulation" => layout.runs.iter().filter(vent_or_feed).map(|run| run.id.clone()).collect(),
+                _ => runs().collect(),
+            };
+            let whole = |id: &Id| Some((id.clone(), 0.0, length_mm(layout, id)?));
+            let spans: Vec<_> = all.iter().filter_map(whole).collect();
+            if spans.is_empty() { Vec::new() } else { INSULATION_MM.map(|mm| Change::Lag(spans.clone(), mm)).to_vec() }
+        }
+        "warning-pipe-too-narrow" | "warning-pipe-not-larger-than-inlet" => {
+            let own = cistern_of().map(|cistern| warning_pipes(layout, cistern)).unwrap_or_default();
+            runs()
+                .chain(own)
+                .filter(|id| run(layout, id).is_some_and(|run| run.service == Service::WarningPipe))
+                .flat_map(|id| sizes_up(layout, &id))
+                .collect()
+        }
+        "outlet-starved"
+        | "pipe-too-fast"
+        | "vent-draws-air"
+        | "vent-too-narrow"
+        | "cold-feed-narrower-than-vent"
+        | "primary-vent-too-narrow"
+        | "primary-feed-too-narrow" => runs().flat_map(|id| sizes_up(layout, &id)).collect(),
+        "overflow-cannot-keep-up" => {
+            let Some(cistern) = cistern_of() else { return Vec::new() };
+            let now_mm = cistern.float_valve.and_then(|valve| valve.seat).map_or(0.0, Size::to_mm);
+            let seats = SEATS_MM.into_iter().filter(|mm| *mm < now_mm).map(|mm| Change::Seat(cistern.id.clone(), mm));
+            let wider = warning_pipes(layout, cistern).into_iter().flat_map(|id| sizes_up(layout, &id));
+            seats.chain(wider).collect()
+        }
+        _ => of_vessels(layout, key, finding),
+    }
+}
+
+/// Changes of cisterns, cylinders and of where pipes lead.
+fn of_vessels(layout: &Layout, key: &FindingKey, finding: &Finding) -> Vec<Change> {
+    let each = |make: fn(Id) -> Change| key.parts.first().cloned().map(make).into_iter().collect::<Vec<_>>();
+    let cisterns = || key.parts.iter().filter_map(|id| cistern(layout, id));
+    let runs = || key.parts.iter().filter_map(|id| run(layout, id));
+    let cylinder = || layout.cylinders.iter().find(|part| key.parts.contains(&part.id));
+    match finding.rule.id {
+        "storage-too-small-for-taps" | "storage-too-small-for-cylinder" | "storage-less-than-cylinder" => {
+            let named: Vec<&Cistern> = cisterns().collect();
+            let stored = |part: &&Cistern| part.role == CisternRole::Storage;
+            let all = if named.is_empty() { layout.cisterns.iter().filter(stored).collect() } else { named };
+            all.into_iter().flat_map(larger).collect()
+        }
+        "expansion-cistern-too-small" | "expansion-room-too-small" => cisterns().flat_map(larger).collect(),
+        "headroom-too-low-at-float-valve" | "headroom-too-low-opposite" => {
+            let short_mm = finding.judged.short_by.map_or(0.0, |short| short.value);
+            cisterns().flat_map(|part| lower(part, short_mm)).collect()
+        }
+        "cistern-not-opaque" => each(Change::Opaque),
+        "cistern-fills-too-slowly" => {
+            let now_mm = |part: &Cistern| part.float_valve.and_then(|valve| valve.seat).map_or(f64::MAX, Size::to_mm);
+            let wider = |part: &Cistern| {
+                let (id, now_mm) = (part.id.clone(), now_mm(part));
+                SEATS_MM.into_iter().rev().filter(move |mm| *mm > now_mm).map(move |mm| Change::Seat(id.clone(), mm))
+            };
+            cisterns().flat_map(wider).collect()
+        }
+        "inlet-and-outlet-on-one-side" => cisterns().flat_map(opposite_sides).collect(),
+        "vent-ends-elsewhere" | "vent-over-feed-and-expansion" => over(layout, Service::OpenVent, CisternRole::Storage),
+        "primary-vent-over-storage" => over(layout, Service::PrimaryVent, CisternRole::FeedAndExpansion),
+        "vent-falls" => {
+            let of_hot = |run: &&Run| matches!(run.service, Service::OpenVent | Service::HotDistribution);
+            let named: Vec<&Run> = runs().filter(of_hot).collect();
+            let all = if named.is_empty() { layout.runs.iter().filter(of_hot).collect() } else { named };
+            all.into_iter().map(|run| Change::LaidRising(run.id.clone())).collect()
+        }
+        "warning-pipe-rises" => runs().map(|run| Change::LaidFalling(run.id.clone())).collect(),
+        "pipe-holds-air" => {
+            let ways = [Change::LaidFalling, Change::LaidRising];
+            runs().flat_map(|run| ways.map(|way| way(run.id.clone()))).collect()
+        }
+        "warning-pipe-hidden" => {
+            let own = cisterns().flat_map(|part| warning_pipes(layout, part));
+            runs().map(|run| run.id.clone()).chain(own).map(Change::Conspicuous).collect()
+        }
+        "cylinder-loses-too-much" => each(|id| Change::CylinderJacket(id, CYLINDER_JACKET_MM)),
+        "cylinder-head-too-great" => {
+            let weaker = |part: &crate::layout::Cylinder| part.grade.map(|grade| (part.id.clone(), grade));
+            let Some((id, grade)) = cylinder().and_then(weaker) else { return Vec::new() };
+            let now = CylinderGrade::ALL.iter().position(|other| *other == grade).unwrap_or(0);
+            CylinderGrade::ALL[..now].iter().rev().map(|grade| Change::StrongerCylinder(id.clone(), *grade)).collect()
+        }
+        "immersion-without-cut-out" => cylinder().map(|part| Change::CutOut(part.id.clone())).into_iter().collect(),
+        "store-too-cool" => cylinder().map(|part| Change::Thermostat(part.id.clone(), STORED_C)).into_iter().collect(),
+        "bath-too-hot" => {
+            let Some(need) = finding.judged.need else { return Vec::new() };
+            let set = need.value - BELOW_ALLOWED_C;
+            let baths = layout.outlets.iter().filter(|outlet| key.parts.contains(&outlet.id));
+            baths.map(|bath| Change::MixingValve(bath.id.clone(), set)).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// What leaves a cistern on the side of its float valve, and the float valve itself, over to the other side.
+fn opposite_sides(cistern: &Cistern) -> Vec<Change> {
+    let valve = cistern.float_valve.map(|valve| valve.shank);
+    let same = |on: Tapping| {
+        matches!((valve, on), (Some(Tapping::Left(_)), Tapping::Left(_)) | (Some(Tapping::Right(_)), Tapping::Right(_)))
+    };
+    let holes = cistern.connections.iter().filter(|hole| same(hole.on)).map(|hole| hole.port.clone());
+    let inlet = valve.map(|_| Id::of(INLET));
+    inlet.into_iter().chain(holes).map(|port| Change::OppositeSide(cistern.id.clone(), port)).collect()
+}
+
+/// Vents of a service over the cisterns over which they belong.
+fn over(layout: &Layout, service: Service, role: CisternRole) -> Vec<Change> {
+    let vents = layout.runs.iter().filter(|run| run.service == service);
+    let cisterns = || layout.cisterns.iter().filter(|part| part.role == role);
+    vents.flat_map(|vent| cisterns().map(|part| Change::EndOver(vent.id.clone(), part.id.clone()))).collect()
+}
+
+/// Bearers of the next depths, one more of them, of a stronger class.
+fn stronger_bearers(platform: &Platform) -> Vec<Change> {
+    let Some(bearers) = &platform.bearers else { return Vec::new() };
+    let id = || platform.id.clone();
+    let class = (bearers.grade != Some(StrengthClass::C24)).then(|| Change::StrongerBearers(id(), StrengthClass::C24));
+    let deeper = BEARERS_MM.into_iter().filter(|mm| *mm > bearers.depth.to_mm());
+    let deeper = deeper.map(|mm| Change::DeeperBearers(id(), mm));
+    class.into_iter().chain(one_bearer_more(platform)).chain(deeper).collect()
+}
+
+fn one_bearer_more(platform: &Platform) -> Vec<Change> {
+    let Some(count) = platform.bearers.as_ref().map(|bearers| bearers.count) else { return Vec::new() };
+    if across(platform).is_none() {
+        return Vec::new();
+    }
+    (count + 1..=count + 2).map(|count| Change::Bearers(platform.id.clone(), count.max(FEWEST_BEARERS))).collect()
+}
+
+fn valves() -> Vec<InLineKind> {
+    use InLineKind::{GateValve, LeverValve, NonReturnValve, ServiceValve, StopValve};
+    vec![GateValve, LeverValve, StopValve, ServiceValve, NonReturnValve]
+}
+
+fn warning_pipes(layout: &Layout, cistern: &Cistern) -> Vec<Id> {
+    let own = |run: &&Run| run.service == Service::WarningPipe && end_on(run, |part, _| *part == cistern.id).is_some();
+    layout.runs.iter().filter(own).map(|run| run.id.clone()).collect()
+}
+
+/// A servicing valve shortly before the end of a run.
+fn before_its_end(layout: &Layout, run: &Run) -> Option<Change> {
+    let at_mm = (length_mm(layout, &run.id)? - BEFORE_THE_END_MM).max(0.0).floor();
+    Some(Change::Fit(run.id.clone(), InLineKind::ServiceValve, at_mm))
+}
+
+/// A drain cock at the lowest vertex of a run.
+fn at_lowest(layout: &Layout, id: &Id) -> Option<Change> {
+    let traces = Traces::of(layout);
+    let line = traces.line(number_of(layout, id)?)?;
+    let lowest = (0..line.vertices().len()).min_by(|a, b| line.vertices()[*a].y.total_cmp(&line.vertices()[*b].y))?;
+    Some(Change::Fit(id.clone(), InLineKind::DrainCock, line.along()[lowest].floor()))
+}
+
+/// As many bearers as keep within the spacing, and one more.
+fn more_bearers(platform: &Platform) -> Vec<Change> {
+    let Some((across_mm, breadth_mm)) = across(platform) else { return Vec::new() };
+    let enough = |count: &u32| (across_mm - 2.0 * breadth_mm) / f64::from(count - 1) <= BEARERS_APART_MM;
+    let Some(least) = (FEWEST_BEARERS..FEWEST_BEARERS + 20).find(enough) else { return Vec::new() };
+    [least, least + 1].map(|count| Change::Bearers(platform.id.clone(), count)).to_vec()
+}
+
+/// The first metre of a run, and of what begins on it there.
+fn first_metre(layout: &Layout, parts: &[Id]) -> Vec<Change> {
+    const METRE_MM: f64 = 1000.0;
+    let mut spans = Vec::new();
+    for id in parts.iter().filter(|id| run(layout, id).is_some()) {
+        let (Some(run), Some(length)) = (run(layout, id), length_mm(layout, id)) else { continue };
+        let by_its_end = matches!(run.to, End::Port(ref part, _) if parts.contains(part));
+        spans.push(if by_its_end {
+            (id.clone(), (length - METRE_MM).max(0.0), length)
+        } else {
+            (id.clone(), 0.0, METRE_MM.min(length))
+        });
+        for branch in &layout.runs {
+            if let End::Tee(on, at) = &branch.from
+                && on == id
+                && at.to_mm() < METRE_MM
+                && let Some(own) = length_mm(layout, &branch.id)
+            {
+                spans.push((branch.id.clone(), 0.0, (METRE_MM - at.to_mm()).min(own)));
+            }
+        }
+    }
+    if spans.is_empty() { Vec::new() } else { vec![Change::Lag(spans, INSULATION_MM[0])] }
+}
+
+/// The larger sizes in which a run's tube is sold, the next first.
+fn sizes_up(layout: &Layout, id: &Id) -> Vec<Change> {
+    let Some(run) = run(layout, id) else { return Vec::new() };
+    let sold =
+        run.material.map_or_else(|| COPPER_MM.to_vec(), |tube| tube.sizes().into_iter().map(Size::to_mm).collect());
+    let now_mm = run.size.map_or(f64::INFINITY, Size::to_mm);
+    let mut larger: Vec<f64> = sold.into_iter().filter(|mm| *mm > now_mm).collect();
+    larger.sort_by(f64::total_cmp);
+    larger.into_iter().take(SIZES_TRIED).map(|mm| Change::Tube(id.clone(), mm)).collect()
+}

@@ -1,0 +1,40 @@
+//! Why mending only shows some faults: what has to be found out, judged or built by people.
+
+/// Why no move and no change is proposed for a broken rule; `None` for rules that have their levers.
+#[must_use]
+pub fn why_not(rule: &str) -> Option<&'static str> {
+    let why = match rule {
+        "cold-store-too-warm" => "the temperature is measured: insulate and ventilate, then measure again",
+        "hot-tap-too-cool" | "store-too-hot" => {
+            "the temperature is measured: the thermostat and the controls have to be seen to, then measure again"
+        }
+        "platform-overloaded" | "joist-span-too-long" | "truss-node-overloaded" | "too-few-trusses" => {
+            "what the house carries is for a competent person to confirm or to strengthen"
+        }
+        "joist-overstressed" | "joist-overstressed-in-shear" | "joist-sags" => {
+            "no move of the platform is enough: the joists have to be doubled, and a competent person has to say how"
+        }
+        "cylinder-too-heavy-for-floor" => "the floor is for a competent person to confirm",
+        "shallow-joist-notched" => "what has been cut cannot be put back by a drawing: have the joists looked at",
+        "cylinder-heating-unknown" => "what heats the cylinder has to be found out and drawn",
+        "primary-joins-stored" => "the two circuits have to be parted, and where is not to be seen on the drawing",
+        "cold-feed-shared" | "linked-cistern-without-inlet" | "warning-pipes-coupled" | "warning-pipe-missing" => {
+            "a new pipe is needed, and which way it can go is for whoever stands in the loft to say"
+        }
+        "no-way-to-the-cistern" | "cistern-too-big-for-hatch" => {
+            "the hatch is part of the house: where one can be cut is for a builder to say"
+        }
+        "mixer-heads-differ" => "hot and cold of the mixer have to be fed from one cistern, which takes a new pipe",
+        "reheat-too-slow" => {
+            "what heats the cylinder has to be stronger: which boiler or heater is a choice to be made"
+        }
+        "too-few-joists" | "joists-too-far-apart" => {
+            "bearers have to be laid across the joists, which raises what stands on them: by how much is to be chosen"
+        }
+        "cylinder-on-chipboard" => "the deck of the floor is part of the house: lay marine ply across the joists",
+        "cylinder-loses-too-much" => "its loss is told as measured, or a jacket is not enough: another cylinder",
+        "vent-ends-elsewhere" | "vent-falls" => "the vent has to be led another way, which is for the fitter to find",
+        _ => return None,
+    };
+    Some(why)
+}

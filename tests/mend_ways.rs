@@ -1,0 +1,134 @@
+//! Ways that differ in kind, what is refused, held or called off, and what can be taken by itself.
+
+use loftwright::file;
+use loftwright::finding::{FindingKey, Findings};
+use loftwright::geom::Point;
+use loftwright::layout::{Edit, Held, Id, Layout, Lock, apply};
+use loftwright::measure::Site;
+use loftwright::mend::{
+    Alternative, Change, Outcome, Refused, Report, Step, Taking, Wish, alternatives, edits_of, propose,
+};
+use loftwright::rules::{Profile, Verdict};
+
+const LOW_LOFT: &str = include_str!("../examples/low_loft.loft.ron");
+const SOUND: &str = include_str!("../examples/sound_indirect.loft.ron");
+/// A roof so far over the rim asks for 150 mm more than there are.
+const OVER_THE_RIM_MM: f64 = 200.0;
+
+fn layout(text: &str) -> Layout {
+    file::parse(text, "example").expect("the example reads")
+}
+
+fn mended(layout: &Layout) -> Report {
+    propose(layout, Profile::usual(), &Wish::default())
+}
+
+fn findings(layout: &Layout) -> Findings {
+    Findings::of(&Site::of(layout))
+}
+
+fn broken(findings: &Findings) -> Vec<FindingKey> {
+    let broken = findings.keyed().filter(|(_, finding)| finding.judged.verdict == Verdict::Breach);
+    broken.map(|(key, _)| key).collect()
+}
+
+fn of_rule(layout: &Layout, rule: &str) -> Vec<FindingKey> {
+    findings(layout).keyed().map(|(key, _)| key).filter(|key| key.rule == rule).collect()
+}
+
+fn nothing_worse(before: &Layout, report: &Report) {
+    let (was, now) = (broken(&findings(before)), broken(&findings(&report.layout)));
+    assert!(now.iter().all(|key| was.contains(key)));
+}
+
+/// The sound example below a level roof: nothing is gained by moving aside.
+fn under_a_level_roof() -> Layout {
+    let mut low = layout(SOUND);
+    let at_mm = low.cisterns[0].rim().to_mm() + OVER_THE_RIM_MM;
+    let roof = low.building.roof.as_mut().expect("a roof");
+    roof.underside = vec![Point::mm(-2000.0, at_mm), Point::mm(9000.0, at_mm)];
+    low
+}
+
+#[test]
+fn ways_that_differ_in_kind_are_offered_and_each_clears_what_it_says() {
+    let low = under_a_level_roof();
+    let wanted = of_rule(&low, "headroom-too-low-at-float-valve");
+    let wish = Wish { only: wanted.clone(), refused: Vec::new(), ..Wish::default() };
+    let report = propose(&low, Profile::usual(), &wish);
+    let ways = alternatives(&low, Profile::usual(), &wish, &report);
+    let exchanged = |way: &Alternative, two: bool| {
+        let change = way.proposals.first().and_then(|proposal| proposal.steps.first());
+        match change {
+            Some(Step::Change(Change::OtherCistern(..))) => !two,
+            Some(Step::Change(Change::TwoCisterns(..))) => two,
+            _ => false,
+        }
+    };
+    let words: Vec<Vec<&str>> = ways.iter().map(|way| way.words().collect()).collect();
+    assert!(ways.iter().any(|way| exchanged(way, false)), "no lower cistern: {words:?}");
+    assert!(ways.iter().any(|way| exchanged(way, true)), "no two linked cisterns: {words:?}");
+    for way in &ways {
+        let after = way.after(&low).expect("it can be carried out");
+        let now = broken(&findings(&after));
+        assert!(way.clears.iter().all(|key| !now.contains(key)));
+        let was = broken(&findings(&low));
+        let new: Vec<&FindingKey> = now.iter().filter(|key| !was.contains(key)).collect();
+        assert!(new.iter().all(|key| way.leaves.contains(key)), "{new:?} is broken and not said to be");
+    }
+}
+
+#[test]
+fn what_is_refused_is_not_proposed_again() {
+    let low = layout(LOW_LOFT);
+    let report = mended(&low);
+    let refused: Vec<Refused> = report.proposals[1].steps.iter().map(Step::refused).collect();
+    let again = propose(&low, Profile::usual(), &Wish { refused: refused.clone(), ..Wish::default() });
+    let steps = again.proposals.iter().flat_map(|proposal| &proposal.steps);
+    assert!(steps.map(Step::refused).all(|step| !refused.contains(&step)));
+    nothing_worse(&low, &again);
+}
+
+#[test]
+fn a_stop_ends_it_and_what_was_found_still_holds() {
+    let low = layout(LOW_LOFT);
+    let wish = Wish::default();
+    wish.stop.pull();
+    let report = propose(&low, Profile::usual(), &wish);
+    assert_eq!(report.outcome, Outcome::GaveUp);
+    nothing_worse(&low, &report);
+}
+
+#[test]
+fn held_dimensions_stay_and_the_rest_is_mended() {
+    let mut low = layout(LOW_LOFT);
+    let cistern = Id::of("cistern");
+    for holds in [Held::Across, Held::Level, Held::WaterLine] {
+        low = apply(&low, &Edit::Hold(Lock { part: cistern.clone(), holds })).expect("holds");
+    }
+    let report = mended(&low);
+    let held = |layout: &Layout| {
+        let cistern = layout.cisterns.iter().find(|part| part.id == cistern).expect("it is there");
+        (cistern.at, cistern.water_line)
+    };
+    assert_eq!(held(&report.layout), held(&low));
+    assert!(!report.proposals.is_empty());
+    nothing_worse(&low, &report);
+}
+
+#[test]
+fn what_stands_alone_can_be_taken_alone() {
+    let low = layout(LOW_LOFT);
+    let report = mended(&low);
+    let taking = Taking::of(&report, &low, Profile::usual());
+    let was = broken(&findings(&low));
+    for (number, with) in taking.with.iter().enumerate() {
+        let (_, after) = edits_of(&report.proposals, with, &low).expect("fits");
+        let now = broken(&findings(&after));
+        assert!(now.iter().all(|key| was.contains(key)), "{with:?} breaks something");
+        assert!(report.proposals[number].clears.iter().all(|key| !now.contains(key)), "{with:?} clears it not");
+    }
+    assert!(taking.with.iter().filter(|with| with.len() == 1).count() > report.proposals.len() / 2);
+    let (_, after) = edits_of(&report.proposals, &taking.safe, &low).expect("fits");
+    assert!(broken(&findings(&after)).len() < was.len());
+}

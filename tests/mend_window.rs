@@ -1,0 +1,142 @@
+//! Mending in the window, by accessible name: begun, looked at, taken one by one, refused, all taken, undone in one step.
+
+use std::time::{Duration, Instant};
+
+use egui::{Key, Modifiers, Role, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use loftwright::desk::{Action, Command, Desk, MendAsk, Scope, Showing, set_up};
+use loftwright::file;
+use loftwright::layout::{Id, Layout};
+use loftwright::session::Session;
+
+/// Longer than this nobody waits, even on a machine that does much else.
+const LONGEST: Duration = Duration::from_secs(120);
+
+fn example(name: &str) -> Layout {
+    file::read(std::path::Path::new(&format!("examples/{name}.loft.ron"))).expect("the example reads")
+}
+
+fn window(layout: Layout) -> Harness<'static, Desk> {
+    let mut harness = Harness::builder()
+        .with_size(vec2(1360.0, 860.0))
+        .with_theme(egui::Theme::Light)
+        .with_context_setup(set_up)
+        .build_ui_state(
+            |ui, desk: &mut Desk| {
+                desk.logic(ui.ctx());
+                desk.ui(ui);
+            },
+            Desk::new(Session::new(layout)),
+        );
+    harness.run();
+    harness
+}
+
+/// Lets frames pass until the answer for the layout as it stands has come.
+fn wait(harness: &mut Harness<'_, Desk>) {
+    let begun = Instant::now();
+    harness.step();
+    while harness.state().mending().is_busy() || !harness.state().mending().is_fresh(harness.state().session()) {
+        assert!(begun.elapsed() < LONGEST, "no answer came");
+        std::thread::sleep(Duration::from_millis(5));
+        harness.step();
+    }
+    harness.step();
+    harness.step();
+}
+
+fn names(harness: &Harness<'_, Desk>, begin: &str) -> Vec<String> {
+    let all = harness.query_all_by_role(Role::Button);
+    let labels = all.filter_map(|node| node.accesskit_node().label());
+    labels.filter(|label| label.starts_with(begin)).collect()
+}
+
+fn breaches(harness: &Harness<'_, Desk>) -> usize {
+    harness.state().session().findings().counts().breach
+}
+
+#[test]
+fn all_is_mended_by_a_key_and_undone_in_one_step() {
+    let mut harness = window(example("low_loft"));
+    let before = breaches(&harness);
+    harness.key_press(Key::M);
+    harness.step();
+    wait(&mut harness);
+    assert!(names(&harness, "Take 1: ").len() == 1 && names(&harness, "Refuse 1: ").len() == 1);
+    harness.get_by_label("Take all").click();
+    harness.step();
+    wait(&mut harness);
+    let after = breaches(&harness);
+    assert!(after < before / 4, "{before} before, {after} after");
+    harness.state_mut().push(Action::Command(Command::Undo));
+    harness.step();
+    assert_eq!(breaches(&harness), before);
+    harness.key_press(Key::Escape);
+    harness.step();
+    assert!(harness.state().outlook().mend.is_none());
+}
+
+#[test]
+fn one_proposal_is_taken_by_itself_and_one_refused_is_not_offered_again() {
+    let mut harness = window(example("low_loft"));
+    harness.state_mut().push(Action::Mend(MendAsk::Begin(Scope::All)));
+    harness.step();
+    wait(&mut harness);
+    let first = names(&harness, "Take 1: ").remove(0);
+    let words = first.trim_start_matches("Take 1: ").to_owned();
+    harness.get_by_label(&format!("Refuse 1: {words}")).click();
+    harness.step();
+    wait(&mut harness);
+    assert!(!names(&harness, "Take ").iter().any(|name| name.ends_with(&words)), "{words} is offered again");
+    harness.get_by_label("Offer what was refused again").click();
+    harness.step();
+    wait(&mut harness);
+    let before = breaches(&harness);
+    harness.get_by_label(&first).click();
+    harness.step();
+    wait(&mut harness);
+    assert!(breaches(&harness) < before);
+    let undo = harness.state().session().undo_label().map(str::to_owned);
+    assert!(undo.is_some_and(|label| label.starts_with("Mend: ")));
+}
+
+#[test]
+fn a_finding_and_a_part_are_mended_by_themselves() {
+    let mut harness = window(example("low_loft"));
+    let findings = harness.state().session().findings();
+    let key = findings.keyed().map(|(key, _)| key).find(|key| key.rule == "vent-too-low").expect("it is too low");
+    harness.state_mut().push(Action::Choose(Some(key.clone())));
+    harness.step();
+    harness.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::M);
+    harness.step();
+    wait(&mut harness);
+    let report = &harness.state().mending().found().expect("an answer").report;
+    assert!(report.proposals.iter().all(|proposal| proposal.clears.contains(&key)));
+    harness.state_mut().push(Action::Select(Some(Id::of("cistern"))));
+    harness.step();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::M);
+    harness.step();
+    wait(&mut harness);
+    let of_cistern = |keys: &[loftwright::finding::FindingKey]| {
+        keys.iter().any(|key| key.parts.iter().any(|id| id.as_str() == "cistern"))
+    };
+    let report = &harness.state().mending().found().expect("an answer").report;
+    assert!(report.proposals.iter().all(|proposal| of_cistern(&proposal.clears) || proposal.clears.is_empty()));
+}
+
+#[test]
+fn ghosts_are_shown_and_the_drawing_as_mended() {
+    let mut harness = window(example("low_loft"));
+    harness.state_mut().push(Action::Mend(MendAsk::Begin(Scope::All)));
+    harness.step();
+    wait(&mut harness);
+    for showing in Showing::ALL {
+        harness.get_by_label(showing.words()).click();
+        harness.step();
+        harness.step();
+        let ghost = harness.state().mending().ghost().expect("there is one");
+        assert_eq!(ghost.showing, showing);
+        assert_ne!(*ghost.after, *harness.state().session().layout());
+    }
+}
