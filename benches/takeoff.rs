@@ -1,16 +1,15 @@
 //! How long a take-off, a cutting list and a sheet take for the largest example.
 //!
-//! Aims: the take-off under 1 ms; the drawing as PDF under 100 ms.
+//! Aims: the take-off under 1 ms; drawing and report as PDF under 100 ms.
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use loftwright::finding::Findings;
 use loftwright::layout::Layout;
 use loftwright::measure::Site;
-use loftwright::rules::Profile;
-use loftwright::scene::{self, Marks, Theme};
-use loftwright::sheet::{self, Paper, Sheet, SheetScale};
+use loftwright::rules::{Profile, Voice};
+use loftwright::sheet::pages::{Pages, Terms, What};
+use loftwright::sheet::{Paper, SheetScale};
 use loftwright::takeoff::cutting::Stock;
-use loftwright::takeoff::{Takeoff, Terms, tube_cuttings};
+use loftwright::takeoff::{Takeoff, Terms as TakeoffTerms, tube_cuttings};
 
 const LARGEST: &str = include_str!("../examples/feed_and_expansion.loft.ron");
 
@@ -22,7 +21,7 @@ fn largest() -> Layout {
 fn takeoff(criterion: &mut Criterion) {
     let layout = largest();
     criterion.bench_function("takeoff", |bencher| {
-        bencher.iter(|| Takeoff::of(&Site::of(std::hint::black_box(&layout)), Terms::default()));
+        bencher.iter(|| Takeoff::of(&Site::of(std::hint::black_box(&layout)), TakeoffTerms::default()));
     });
     let site = Site::of(&layout);
     criterion.bench_function("cutting lists", |bencher| {
@@ -32,22 +31,15 @@ fn takeoff(criterion: &mut Criterion) {
 
 fn pdf(criterion: &mut Criterion) {
     let layout = largest();
-    criterion.bench_function("pdf of the drawing, checked and drawn", |bencher| {
-        bencher.iter(|| {
-            let site = Site::of(std::hint::black_box(&layout));
-            let findings = Findings::of(&site);
-            let scene = scene::draw(&site, &findings, &Marks::default());
-            let sheet = Sheet {
-                theme: Theme::light().clone(),
-                scale: SheetScale::Fit,
-                paper: Paper::A3,
-                heading: layout.heading.clone(),
-                counts: String::new(),
-                judged_by: Profile::usual().judged_by(),
-            };
-            sheet::pdf(&scene, &sheet).expect("a PDF")
+    let terms = Terms { paper: Paper::A3, scale: SheetScale::Fit, voice: Voice::Trade };
+    for (name, what) in [("pdf of the drawing", What::Drawing), ("pdf of drawing and report", What::Report)] {
+        criterion.bench_function(&format!("{name}, checked and drawn"), |bencher| {
+            bencher.iter(|| {
+                let layout = std::hint::black_box(&layout);
+                Pages::of(layout, Profile::usual(), what, terms).pdf().expect("a PDF")
+            });
         });
-    });
+    }
 }
 
 criterion_group!(benches, takeoff, pdf);

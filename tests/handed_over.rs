@@ -37,7 +37,7 @@ fn what_a_take_off_cannot_use_is_said() {
     assert!(err.contains("'dear' is no price"), "{err}");
     let (outcome, _, err) = run(&["takeoff", SOUND, "--quote", "gone.txt"]);
     assert_eq!(outcome, Outcome::Exit(EXIT_UNUSABLE));
-    assert!(err.contains("gone.txt: the quote cannot be read"), "{err}");
+    assert!(err.contains("gone.txt: the quote: it cannot be read"), "{err}");
 }
 
 #[test]

@@ -127,7 +127,7 @@ fn a_chosen_finding_is_drawn_heavier_even_when_it_is_met() {
     let site = Site::of(&layout);
     let findings = Findings::of(&site);
     for (key, _) in findings.keyed() {
-        let scene = draw(&site, &findings, &Marks { which: Which::None, chosen: Some(key.clone()) });
+        let scene = draw(&site, &findings, &Marks { chosen: Some(key.clone()), ..Marks::none() });
         let marks: Vec<_> = scene.items.iter().filter(|item| matches!(item.shape, Shape::Mark(_))).collect();
         assert_eq!(marks.len(), 1, "{key:?}");
         assert_eq!(marks[0].origin, Origin::Mark(key));
@@ -311,7 +311,7 @@ fn where_breaches_crowd_the_heaviest_are_written_out_and_the_rest_are_numbered()
     let findings = Findings::of(&site);
     let marked: Vec<_> = loftwright::scene::marked(&findings).map(|(key, _)| key).collect();
     assert!(marked.len() > 20, "{} are marked", marked.len());
-    let marks = Marks { which: Which::HeaviestWrittenOut, chosen: None };
+    let marks = Marks { which: Which::HeaviestWrittenOut, ..Marks::default() };
     let scene = draw(&site, &findings, &marks);
     let emphasis = |key: &loftwright::finding::FindingKey| {
         scene.items.iter().find_map(|item| match (&item.origin, &item.shape) {

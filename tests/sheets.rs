@@ -189,21 +189,56 @@ fn html_is_one_file_in_which_words_stay_words() {
     assert!(!text.contains("<script>") && !text.contains("http") && !text.contains("src="));
     for tag in ["h2", "h3", "p", "ul", "li", "table", "tr", "pre"] {
         let (open, close) = (text.matches(&format!("<{tag}>")).count(), text.matches(&format!("</{tag}>")).count());
-        let with_class = text.matches(&format!("<{tag} class")).count();
+        let with_class =
+            [" class", " id"].iter().map(|more| text.matches(&format!("<{tag}{more}=")).count()).sum::<usize>();
         assert_eq!(open + with_class, close, "{tag}");
     }
 }
 
-/// The example's take-off as it was last read through and found good. `UPDATE_GOLDEN=1` takes the new one.
+/// What is written of the examples as it was last read through and found good. `UPDATE_GOLDEN=1` takes the new one.
+fn assert_as_before(text: &str, name: &str) {
+    let path = format!("{}/tests/golden/{name}", env!("CARGO_MANIFEST_DIR"));
+    if std::env::var_os("UPDATE_GOLDEN").is_some() {
+        std::fs::write(&path, text).expect("the golden file can be written");
+    }
+    let golden = std::fs::read_to_string(&path).unwrap_or_else(|_| panic!("tests/golden/{name} is not there"));
+    let differs = text.lines().zip(golden.lines()).position(|(new, old)| new != old);
+    assert!(text == golden, "{name} differs from line {differs:?}; read it, then run with UPDATE_GOLDEN=1");
+}
+
 #[test]
 fn the_take_off_of_the_example_is_as_before() {
     let layout = example("sound_indirect");
     let text = takeoff_csv(&Takeoff::of(&Site::of(&layout), Terms::default()), None);
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/golden/sound_indirect_takeoff.csv");
-    if std::env::var_os("UPDATE_GOLDEN").is_some() {
-        std::fs::write(path, &text).expect("the golden table can be written");
+    assert_as_before(&text, "sound_indirect_takeoff.csv");
+}
+
+#[test]
+fn the_report_of_an_example_is_as_before() {
+    assert_as_before(&markdown(&report_of(&example("half_described"), Voice::Plain)), "half_described_report.md");
+}
+
+#[test]
+fn each_finding_has_its_picture_in_html() {
+    let layout = faulty();
+    let document = report_of(&layout, Voice::Trade);
+    let text = html(&document);
+    let findings = Findings::of(&Site::of(&layout));
+    let marked = scene::marked(&findings).count();
+    assert_eq!(text.matches("<h3 id=").count(), marked);
+    let mut last: Option<&Block> = None;
+    for block in &document.blocks {
+        if let Some(Block::Entry(name, _)) = last {
+            assert!(matches!(block, Block::Pictures(pictures) if pictures.len() == 1), "{name} has no picture");
+        }
+        last = Some(block);
     }
-    let golden = std::fs::read_to_string(path).expect("tests/golden/sound_indirect_takeoff.csv is there");
-    let differs = text.lines().zip(golden.lines()).position(|(new, old)| new != old);
-    assert!(text == golden, "the table differs from line {differs:?}; read it, then run with UPDATE_GOLDEN=1");
+    // What is met is shown by part, and so is what has to be found out.
+    let galleries = document.blocks.iter().filter_map(|block| match block {
+        Block::Pictures(pictures) => Some(pictures.len()),
+        _ => None,
+    });
+    assert!(galleries.max() > Some(10));
+    assert_eq!(text.matches("<svg ").count(), text.matches("</svg>").count());
+    assert_eq!(text.matches("<figure").count(), text.matches("<svg ").count());
 }

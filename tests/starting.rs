@@ -46,11 +46,11 @@ fn type_into(harness: &mut Harness<'_, Desk>, name: &str, text: &str) {
 fn answers_become_a_sound_layout_that_is_not_saved_yet() {
     let mut harness = window(Session::new(Layout::default()));
     give(&mut harness, Command::Start);
-    press(&mut harness, "Set out");
+    press(&mut harness, "Draw the system");
     let session = harness.state().session();
     assert!(session.is_dirty() && session.layout().runs.len() > 8);
     assert_eq!(session.findings().counts().breach, 0);
-    assert!(harness.query_by_role_and_label(Role::Button, "Set out").is_none(), "the form has gone");
+    assert!(harness.query_by_role_and_label(Role::Button, "Draw the system").is_none(), "the form has gone");
 }
 
 #[test]
@@ -58,11 +58,11 @@ fn a_loft_that_is_too_low_is_refused_with_a_way_out_that_can_be_taken() {
     let mut harness = window(Session::new(Layout::default()));
     give(&mut harness, Command::Start);
     type_into(&mut harness, "Ridge", "1100");
-    press(&mut harness, "Set out");
+    press(&mut harness, "Draw the system");
     harness.get_by_label("This does not fit");
     assert!(harness.state().session().layout().cisterns.is_empty(), "nothing has been drawn");
     press(&mut harness, "Take the first way out of each");
-    press(&mut harness, "Set out");
+    press(&mut harness, "Draw the system");
     assert_eq!(harness.state().session().layout().cisterns.len(), 1);
     assert_eq!(harness.state().session().findings().counts().breach, 0);
 }
@@ -72,7 +72,7 @@ fn a_beginning_fills_in_the_answers() {
     let mut harness = window(Session::new(Layout::default()));
     give(&mut harness, Command::Start);
     press(&mut harness, "Bungalow with immersion heaters");
-    press(&mut harness, "Set out");
+    press(&mut harness, "Draw the system");
     let layout = harness.state().session().layout();
     assert_eq!((layout.building.storeys.len(), layout.boilers.len()), (1, 0));
 }

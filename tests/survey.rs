@@ -64,6 +64,6 @@ fn whatever_is_left_empty_the_layout_holds_together() {
     let mut bits = 0x9E37_79B9_u32;
     for _ in 0..200 {
         bits = bits.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        check(&found(|number| bits >> (number % 32) & 1 == 1));
+        check(&found(|number| (bits >> (number % 32)) & 1 == 1));
     }
 }

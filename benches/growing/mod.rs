@@ -2,7 +2,7 @@
 
 use loftwright::layout::{End, Id, Layout};
 
-const LARGEST: &str = include_str!("../examples/feed_and_expansion.loft.ron");
+const LARGEST: &str = include_str!("../../examples/feed_and_expansion.loft.ron");
 
 /// The example with the most parts.
 pub fn largest() -> Layout {

@@ -18,8 +18,11 @@ use loftwright::file;
 use loftwright::finding::Findings;
 use loftwright::layout::Layout;
 use loftwright::measure::Site;
-use loftwright::scene::{Marks, draw};
-use loftwright::sheet::{Sheet, png, svg};
+use loftwright::rules::{Profile, Voice};
+use loftwright::sheet::pages::{Terms, drawn};
+use loftwright::sheet::{Paper, SheetScale, png, svg};
+
+const TERMS: Terms = Terms { paper: Paper::A3, scale: SheetScale::Fit, voice: Voice::Trade };
 
 fn main() {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
@@ -81,8 +84,8 @@ fn parse_all(files: &[PathBuf]) {
 fn picture_against_empty_sheet() {
     let of = |layout: &Layout| {
         let site = Site::of(layout);
-        let scene = draw(&site, &Findings::of(&site), &Marks::All);
-        shortest(5, || drop(png(&svg(&scene, &Sheet::default()), 6.0).expect("it is drawn")))
+        let (scene, sheet) = drawn(&site, &Profile::default(), &Findings::of(&site), TERMS);
+        shortest(5, || drop(png(&svg(&scene, &sheet), 6.0).expect("it is drawn")))
     };
     let low_loft = file::read(Path::new("examples/low_loft.loft.ron")).expect("it reads");
     tell("PNG of the low loft", of(&low_loft), "PNG of an empty sheet", of(&Layout::default()));

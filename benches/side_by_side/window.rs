@@ -58,7 +58,8 @@ fn cost(which: &str) -> Cost {
 /// Opens the window that is asked for, draws [`FRAMES`] frames as fast as it can, and prints three numbers.
 pub fn show(which: &str) {
     let begun = Instant::now();
-    let options = eframe::NativeOptions { vsync: false, ..eframe::NativeOptions::default() };
+    let mut options = eframe::NativeOptions::default();
+    options.glow_options.vsync = false;
     let is_ours = which == "ours";
     let make = move |creation: &eframe::CreationContext<'_>| {
         let inner: Box<dyn eframe::App> = if is_ours {

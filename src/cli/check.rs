@@ -11,7 +11,7 @@ use super::abreast::each_in_order;
 use super::folders;
 use super::page::{Page, harmless, paragraph};
 use super::profile::Asked;
-use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile, read};
+use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
 use crate::finding::{FileReport, Finding, Findings};
 use crate::measure::Site;
 use crate::rules::{Verdict, Voice};
@@ -142,7 +142,7 @@ fn check(path: &Path, asked: &Asked, form: Form, voice: Voice, page: &mut Page<'
             for difference in profile.differences() {
                 page.print(&paragraph("  differs: ", &difference));
             }
-            page.print(&format!("{}\n", counts_line(findings.counts())));
+            page.print(&format!("{}\n", findings.counts().words()));
             let is_listed =
                 |finding: &&Finding| listed == Listed::Everything || finding.judged.verdict != Verdict::Meets;
             for finding in findings.iter().filter(is_listed) {

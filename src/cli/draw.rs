@@ -1,18 +1,18 @@
 //! `draw`: a layout on a sheet, with its marks, as SVG, PDF, PNG or DXF.
 
 use std::path::PathBuf;
+use std::str::FromStr;
 
 use clap::{Arg, ArgMatches, value_parser};
 
 use super::page::{Page, paragraph};
-use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile, read};
+use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
 use crate::file;
 use crate::finding::Findings;
-use crate::layout::Layout;
 use crate::measure::Site;
-use crate::rules::Profile;
-use crate::scene::{self, Marks, Scene, Theme};
-use crate::sheet::{self, Paper, Sheet, SheetScale};
+use crate::rules::Voice;
+use crate::sheet::pages::{Pages, Terms, What, drawn};
+use crate::sheet::{self, Paper, SheetScale};
 
 pub(super) const COMMAND: Command = Command {
     name: "draw",
@@ -21,8 +21,9 @@ pub(super) const COMMAND: Command = Command {
     run,
 };
 
-/// Fine enough for print: 300 pixels to the inch.
-const PIXELS_PER_MM: f64 = 300.0 / 25.4;
+/// Fine enough for print.
+const USUAL_DPI: u32 = 300;
+const MM_IN_AN_INCH: f64 = 25.4;
 /// The largest scale number that is taken; a whole kilometre fits on a sheet far below it.
 const SMALLEST_DRAWING: f64 = 100_000.0;
 
@@ -41,6 +42,22 @@ fn arguments() -> Vec<Arg> {
             .default_value("a3")
             .help("The paper, lying: a3 or a4"),
         scale.help("The scale, such as 1:20; without it the drawing is as large as the sheet allows"),
+        Arg::new("dpi")
+            .long("dpi")
+            .value_name("DPI")
+            .value_parser(value_parser!(u32).range(10..=1200))
+            .help("Pixels to the inch of a .png; 300 when not given"),
+        Arg::new("sheet")
+            .long("sheet")
+            .value_name("N")
+            .value_parser(value_parser!(u32).range(1..=144))
+            .help("Which sheet, for .svg and .png, where the drawing takes several at its scale; a .pdf holds all"),
+        Arg::new("reading")
+            .long("reading")
+            .value_name("READING")
+            .value_parser(Voice::from_str)
+            .default_value("trade")
+            .help("For whom the entries are to which marks in a .pdf lead: trade, teaching or plain"),
     ]
 }
 
@@ -89,38 +106,44 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let Some(profile) = asked.of(path, &layout, page) else { return EXIT_UNUSABLE };
     let asked_paper = matches.get_one::<String>("paper").expect("it has a default");
     let paper = if asked_paper.eq_ignore_ascii_case("a4") { Paper::A4 } else { Paper::A3 };
-    let (scene, sheet) = drawn(&layout, &profile, scale, paper);
+    let voice = *matches.get_one::<Voice>("reading").expect("it has a default");
+    let terms = Terms { paper, scale, voice };
+    let site = Site::of(&layout);
+    let (scene, sheet) = drawn(&site, &profile, &Findings::under(&site, &profile), terms);
+    let count = sheet::count(&scene, &sheet);
+    let asked_sheet = matches.get_one::<u32>("sheet").map_or(1, |number| *number as usize);
+    let one_of_several = count > 1 && matches!(target.kind, Kind::Svg | Kind::Png);
+    if asked_sheet > count {
+        page.complain(&paragraph(
+            "",
+            &format!("the drawing takes {count} at this scale; there is no sheet {asked_sheet}"),
+        ));
+        return EXIT_UNUSABLE;
+    }
+    let dpi = matches.get_one::<u32>("dpi").copied().unwrap_or(USUAL_DPI);
     let bytes = match target.kind {
-        Kind::Svg => Ok(sheet::svg(&scene, &sheet).into_bytes()),
-        Kind::Pdf => sheet::pdf(&scene, &sheet),
+        Kind::Svg => Ok(sheet::svg_of(&scene, &sheet, asked_sheet - 1).into_bytes()),
+        Kind::Pdf => Pages::of(&layout, &profile, What::Drawing, terms).pdf(),
         // A drawing in DXF has no sheet: the scale is that of its letters.
         Kind::Dxf => {
             Ok(sheet::dxf(&layout, &scene, sheet::scale_on(&scene, &sheet), &profile.differences()).into_bytes())
         }
-        Kind::Png => sheet::png(&sheet::svg(&scene, &sheet), PIXELS_PER_MM),
+        Kind::Png => sheet::png(&sheet::svg_of(&scene, &sheet, asked_sheet - 1), f64::from(dpi) / MM_IN_AN_INCH),
     };
     let bytes = bytes.map_err(|error| error.to_string());
     match bytes.and_then(|bytes| file::hand_over(&target.path, &bytes).map_err(|error| error.to_string())) {
-        Ok(()) => EXIT_SOUND,
+        Ok(()) => {
+            if one_of_several {
+                let words = format!(
+                    "The drawing takes {count} sheets at this scale; this is sheet {asked_sheet} (see --sheet)."
+                );
+                page.print(&paragraph("", &words));
+            }
+            EXIT_SOUND
+        }
         Err(complaint) => {
             page.complain(&paragraph("", &complaint));
             EXIT_UNUSABLE
         }
     }
-}
-
-/// What is drawn of a layout, and the sheet that it goes on.
-fn drawn(layout: &Layout, profile: &Profile, scale: SheetScale, paper: Paper) -> (Scene, Sheet) {
-    let site = Site::of(layout);
-    let findings = Findings::under(&site, profile);
-    let scene = scene::draw(&site, &findings, &Marks::default());
-    let sheet = Sheet {
-        theme: Theme::light().clone(),
-        scale,
-        paper,
-        heading: layout.heading.clone(),
-        counts: counts_line(findings.counts()),
-        judged_by: profile.judged_by(),
-    };
-    (scene, sheet)
 }

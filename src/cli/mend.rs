@@ -6,7 +6,7 @@ use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use serde::Serialize;
 
 use super::page::{Page, harmless, paragraph};
-use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile, read};
+use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
 use crate::file;
 use crate::finding::{Counts, FindingKey, Findings};
 use crate::layout::{Id, Layout};
@@ -100,8 +100,8 @@ fn wish(matches: &ArgMatches, layout: &Layout, profile: &crate::rules::Profile) 
 
 fn print(name: &str, layout: &Layout, report: &Report, alternatives: &[Alternative], page: &mut Page<'_>) {
     page.print(&paragraph(&format!("{}: ", harmless(name)), &layout.heading.title));
-    page.print(&format!("before: {}\n", counts_line(report.before.counts())));
-    page.print(&format!("after:  {}\n", counts_line(report.after.counts())));
+    page.print(&format!("before: {}\n", report.before.counts().words()));
+    page.print(&format!("after:  {}\n", report.after.counts().words()));
     page.print(&format!("report: {}\n", report.outcome.words()));
     for (number, proposal) in report.proposals.iter().enumerate() {
         page.print(&format!("\n{}. ({})\n", number + 1, proposal.consent.words()));

@@ -7,6 +7,7 @@ mod draw;
 mod flow;
 mod folders;
 mod frost;
+mod lesson;
 mod mend;
 mod page;
 mod papers;
@@ -25,7 +26,6 @@ use std::path::{Path, PathBuf};
 use clap::{Arg, ArgMatches, value_parser};
 
 use crate::file;
-use crate::finding::Counts;
 use crate::layout::Layout;
 use crate::spelling::nearest;
 use page::{Page, paragraph};
@@ -60,6 +60,7 @@ pub static COMMANDS: &[Command] = &[
     trial::COMMAND,
     mend::COMMAND,
     compare::COMMAND,
+    lesson::COMMAND,
     rules::COMMAND,
     sum::COMMAND,
     papers::MANUAL,
@@ -176,12 +177,6 @@ fn read(path: &Path, page: &mut Page<'_>) -> Option<Layout> {
             page.complain("\n");
         })
         .ok()
-}
-
-/// How many findings there are of each verdict, in words.
-fn counts_line(counts: Counts) -> String {
-    let Counts { breach, marginal, unknown, meets } = counts;
-    format!("{breach} in breach, {marginal} marginal, {unknown} unknown, {meets} met")
 }
 
 #[cfg(test)]

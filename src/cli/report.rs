@@ -11,7 +11,9 @@ use crate::file;
 use crate::finding::Findings;
 use crate::measure::Site;
 use crate::rules::Voice;
-use crate::sheet::report::{Document, html, markdown, report};
+use crate::sheet::pages::{Pages, Terms, What};
+use crate::sheet::report::{html, markdown, report};
+use crate::sheet::{Paper, SheetScale};
 
 pub(super) const COMMAND: Command = Command {
     name: "report",
@@ -25,28 +27,36 @@ fn arguments() -> Vec<Arg> {
     let reading = Arg::new("reading").long("reading").value_name("READING").value_parser(Voice::from_str);
     vec![
         Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
-        out.help("Where the report goes: a name that ends in .md or .html"),
+        out.help("Where the report goes: a name that ends in .md, .html or .pdf"),
         reading.default_value("trade").help("For whom the words are: trade, teaching or plain"),
         profile::argument(),
     ]
 }
 
-/// Where a report goes, and how it is written.
+#[derive(Clone, Copy)]
+enum Kind {
+    Markdown,
+    Html,
+    Pdf,
+}
+
+/// Where a report goes, and as what.
 #[derive(Clone)]
 struct Target {
     path: PathBuf,
-    write: fn(&Document) -> String,
+    kind: Kind,
 }
 
 fn ending(text: &str) -> Result<Target, String> {
     let path = PathBuf::from(text);
     let ending = path.extension().map(|ending| ending.to_ascii_lowercase());
-    let write = match ending.as_ref().and_then(|ending| ending.to_str()) {
-        Some("md") => markdown,
-        Some("html") => html,
-        _ => return Err("the name has to end in .md or .html".to_owned()),
+    let kind = match ending.as_ref().and_then(|ending| ending.to_str()) {
+        Some("md") => Kind::Markdown,
+        Some("html") => Kind::Html,
+        Some("pdf") => Kind::Pdf,
+        _ => return Err("the name has to end in .md, .html or .pdf".to_owned()),
     };
-    Ok(Target { path, write })
+    Ok(Target { path, kind })
 }
 
 fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
@@ -56,13 +66,21 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let Some(asked) = profile::asked(matches, page) else { return EXIT_UNUSABLE };
     let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
     let Some(profile) = asked.of(path, &layout, page) else { return EXIT_UNUSABLE };
-    let site = Site::of(&layout);
-    let findings = Findings::under(&site, &profile);
-    let text = (target.write)(&report(&site, &profile, &findings, voice));
-    match file::hand_over(&target.path, text.as_bytes()) {
+    let document = || {
+        let site = Site::of(&layout);
+        report(&site, &profile, &Findings::under(&site, &profile), voice)
+    };
+    let terms = Terms { paper: Paper::A4, scale: SheetScale::Fit, voice };
+    let bytes = match target.kind {
+        Kind::Markdown => Ok(markdown(&document()).into_bytes()),
+        Kind::Html => Ok(html(&document()).into_bytes()),
+        Kind::Pdf => Pages::of(&layout, &profile, What::Report, terms).pdf(),
+    };
+    let bytes = bytes.map_err(|error| error.to_string());
+    match bytes.and_then(|bytes| file::hand_over(&target.path, &bytes).map_err(|error| error.to_string())) {
         Ok(()) => EXIT_SOUND,
-        Err(error) => {
-            page.complain(&paragraph("", &error.to_string()));
+        Err(complaint) => {
+            page.complain(&paragraph("", &complaint));
             EXIT_UNUSABLE
         }
     }

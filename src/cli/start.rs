@@ -6,7 +6,7 @@ use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use serde::Serialize;
 
 use super::page::{Page, harmless, paragraph};
-use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, counts_line, profile};
+use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, profile};
 use crate::file;
 use crate::finding::{Counts, Findings};
 use crate::layout::{Layout, OutletKind, SupportKind};
@@ -331,7 +331,7 @@ fn hand_over(matches: &ArgMatches, layout: &Layout, profile: &Profile, page: &mu
         page.print(&json(&StartReport { sound: true, title, counts: Some(findings.counts()), reasons: Vec::new() }));
     } else if out.is_some() {
         page.print(&paragraph("", title));
-        page.print(&format!("{}\n", counts_line(findings.counts())));
+        page.print(&format!("{}\n", findings.counts().words()));
     } else {
         page.print(&file::write_text(layout));
     }

@@ -7,15 +7,15 @@ use serde::Serialize;
 
 use super::page::{Page, harmless, paragraph};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
+use crate::file;
 use crate::finding::Findings;
-use crate::layout::Layout;
 use crate::measure::Site;
 use crate::sheet::takeoff_csv;
-use crate::takeoff::boards::{SheetCutting, SheetStock, cut_boards};
+use crate::takeoff::boards::SheetStock;
 use crate::takeoff::cutting::Stock;
 use crate::takeoff::prices::{PriceList, Priced};
 use crate::takeoff::quote::{Comparison, QuoteLine, State, compare, lines_of_csv, lines_of_text};
-use crate::takeoff::{BoardPiece, Line, Takeoff, Terms, Trade, TubeCutting, board_pieces, tube_cuttings};
+use crate::takeoff::{BoardCutting, Line, Takeoff, Terms, Trade, TubeCutting, board_cuttings, tube_cuttings};
 
 pub(super) const COMMAND: Command = Command {
     name: "takeoff",
@@ -23,9 +23,6 @@ pub(super) const COMMAND: Command = Command {
     arguments,
     run,
 };
-
-/// A price list or a quote is a short text; a longer file is not read.
-const GREATEST_BYTES: u64 = 5_000_000;
 
 fn arguments() -> Vec<Arg> {
     let file = |name: &'static str, help: &'static str| {
@@ -75,18 +72,10 @@ struct Report<'a> {
     notes: &'a [String],
     cutting: &'a [TubeCutting],
     stock: Stock,
-    boards: &'a [Boards],
+    boards: &'a [BoardCutting],
     sheet: SheetStock,
     prices: Option<Priced>,
     quote: Option<Comparison>,
-}
-
-/// The boards of one material, and the sheets that they come from.
-#[derive(Serialize)]
-struct Boards {
-    of: String,
-    platforms: Vec<String>,
-    cutting: SheetCutting,
 }
 
 fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
@@ -133,7 +122,7 @@ fn reported(matches: &ArgMatches, page: &mut Page<'_>) -> Result<(), String> {
         notes: &takeoff.notes,
         cutting: &tube_cuttings(&site, stock),
         stock,
-        boards: &boards(&layout, SheetStock::default()),
+        boards: &board_cuttings(&layout, SheetStock::default()),
         sheet: SheetStock::default(),
         prices: priced,
         quote: comparison,
@@ -148,13 +137,7 @@ fn reported(matches: &ArgMatches, page: &mut Page<'_>) -> Result<(), String> {
 }
 
 fn text_of(path: &Path, what: &str) -> Result<String, String> {
-    let name = harmless(&path.display().to_string());
-    let wrong = |error: std::io::Error| format!("{name}: the {what} cannot be read: {error}");
-    if std::fs::metadata(path).map_err(wrong)?.len() > GREATEST_BYTES {
-        return Err(format!("{name}: the {what} is larger than 5 MB; give a shorter one"));
-    }
-    let bytes = std::fs::read(path).map_err(wrong)?;
-    String::from_utf8(bytes).map_err(|_| format!("{name}: the {what} is no plain text in UTF-8; save it as that"))
+    file::short_text(path).map_err(|error| format!("{}: the {what}: {error}", harmless(&path.display().to_string())))
 }
 
 fn price_list(path: &Path) -> Result<PriceList, String> {
@@ -173,23 +156,6 @@ fn quote_lines(path: &Path) -> Result<Vec<QuoteLine>, String> {
         return Err(format!("{}: there is no line in it with words", path.display()));
     }
     Ok(lines)
-}
-
-fn boards(layout: &Layout, sheet: SheetStock) -> Vec<Boards> {
-    let mut kinds: Vec<(String, Vec<BoardPiece>)> = Vec::new();
-    for piece in board_pieces(layout) {
-        match kinds.iter_mut().find(|(of, _)| *of == piece.of) {
-            Some((_, pieces)) => pieces.push(piece),
-            None => kinds.push((piece.of.clone(), vec![piece])),
-        }
-    }
-    let cut = |(of, pieces): (String, Vec<BoardPiece>)| {
-        let sides: Vec<(u32, u32)> =
-            pieces.iter().map(|piece| (piece.sides_mm.0.ceil() as u32, piece.sides_mm.1.ceil() as u32)).collect();
-        let platforms = pieces.into_iter().map(|piece| piece.platform).collect();
-        Boards { of, platforms, cutting: cut_boards(&sides, sheet) }
-    };
-    kinds.into_iter().map(cut).collect()
 }
 
 fn print(report: &Report<'_>, with_working: bool, page: &mut Page<'_>) {

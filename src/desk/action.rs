@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use glam::DVec2;
 
 use super::mending::{MendAsk, MendLook};
-use super::{Command, FlowQuestion, Playing, Stock};
+use super::{Command, FlowQuestion, Handing, LessonAction, Playing, Stock};
 use crate::catalogue::{Insulant, TubeMaterial};
 use crate::finding::FindingKey;
 use crate::geom::Point;
@@ -64,6 +64,8 @@ pub enum Action {
     AskFlow(FlowQuestion),
     /// Plays a trial on, or holds it, or puts it at a share of its time.
     Play(Playing),
+    /// Does something in a lesson.
+    Lesson(LessonAction),
     /// Something of mending.
     Mend(MendAsk),
     /// Opens a file; asks first when there is unsaved work.
@@ -72,6 +74,8 @@ pub enum Action {
     Explain(&'static Term),
     /// Saves under a path.
     SaveTo(PathBuf),
+    /// Something of what is handed over.
+    Hand(Handing),
 }
 
 /// Whether something is shown.
@@ -124,11 +128,18 @@ pub enum Aspect {
     Warmth,
     /// What carries the weight.
     Timber,
+    /// What it is made of.
+    TakeOff,
+    /// Learning to see what is wrong.
+    Lesson,
+    /// The pages that are handed over.
+    Sheet,
 }
 
 impl Aspect {
     /// All of them, in the order in which they are offered.
-    pub const ALL: [Self; 4] = [Self::SetOut, Self::Flow, Self::Warmth, Self::Timber];
+    pub const ALL: [Self; 7] =
+        [Self::SetOut, Self::Flow, Self::Warmth, Self::Timber, Self::TakeOff, Self::Lesson, Self::Sheet];
 }
 
 /// How the layout is looked at; never part of its history.

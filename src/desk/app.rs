@@ -12,7 +12,9 @@ use super::commands::{Command, shortcuts};
 use super::dialogs::{Dialog, Then};
 use super::flowing::Flowing;
 use super::habits::Habits;
+use super::handing::HandedOver;
 use super::keeping::Keeping;
+use super::lessons::Lessons;
 use super::mending::{Mending, Scope};
 use super::panels::{self, FindingsList, Particulars, Stores, WarmthPanel};
 use super::tour::Tour;
@@ -31,6 +33,10 @@ const LEAST_PARTICULARS: f32 = 300.0;
 /// A trial is played in so long, s, whatever time it tells of; more slowly before a class.
 const PLAYED_IN_S: f64 = 15.0;
 const TAUGHT_IN_S: f64 = 45.0;
+
+/// The lesson's panel takes this share of the window, and so many points at most: its words are read from afar.
+const LESSON_SHARE: f32 = 0.32;
+const LESSON_MOST: f32 = 520.0;
 
 /// The left and right panels.
 const PANELS: [SidePanel; 2] = [
@@ -76,12 +82,14 @@ pub struct Desk {
     pub(super) habits: Habits,
     pub(super) tour: Option<Tour>,
     stores: Stores,
-    particulars: Particulars,
+    pub(super) particulars: Particulars,
     findings: FindingsList,
     warmth: WarmthPanel,
     pub(super) flowing: Flowing,
     pub(super) warming: Warming,
     pub(super) bearing: Bearing,
+    pub(super) lessons: Lessons,
+    pub(super) handed: HandedOver,
     pub(super) mending: Mending,
     title: String,
 }
@@ -121,6 +129,8 @@ impl Desk {
             flowing: Flowing::default(),
             warming: Warming::default(),
             bearing: Bearing::default(),
+            lessons: Lessons::default(),
+            handed: HandedOver::default(),
             mending: Mending::default(),
             title: String::new(),
         }
@@ -140,6 +150,17 @@ impl Desk {
             let title = copy.layout().map(|layout| layout.heading.title).unwrap_or_default();
             Dialog::Recovered { copy, title }
         });
+    }
+
+    /// Keeps the course record in a file from now on.
+    pub fn keep_record_in(&mut self, path: std::path::PathBuf) {
+        self.lessons.keep_record_in(path);
+    }
+
+    /// The lesson under way.
+    #[must_use]
+    pub const fn lessons(&self) -> &Lessons {
+        &self.lessons
     }
 
     /// The open layout.
@@ -181,6 +202,7 @@ impl Desk {
         for action in std::mem::take(&mut self.actions) {
             self.carry_out(ctx, action);
         }
+        self.hear_export();
         self.forget_what_is_gone();
         self.mending.tend(ctx, &self.session, self.outlook.mend.as_ref());
         self.keep_habits(ctx);
@@ -191,6 +213,9 @@ impl Desk {
             ctx.request_repaint_after(after);
         }
         self.play_on(ctx);
+        if self.outlook.aspect == Aspect::Lesson {
+            self.lessons.tick(ctx);
+        }
     }
 
     /// A trial that plays goes on a little in each frame, and stops at its end.
@@ -208,7 +233,7 @@ impl Desk {
     /// Lays out the panels and the drawing.
     pub fn ui(&mut self, ui: &mut Ui) {
         let frame = Frame::side_top_panel(ui.style()).inner_margin(Margin::symmetric(8, 4));
-        let Self { session, outlook, canvas, stores, particulars, findings, actions, .. } = self;
+        let Self { session, outlook, canvas, stores, particulars, findings, actions, lessons, .. } = self;
         let (flowing, warming, bearing, warmth) =
             (&mut self.flowing, &mut self.warming, &mut self.bearing, &mut self.warmth);
         let mending = &self.mending;
@@ -217,7 +242,25 @@ impl Desk {
             .frame(frame)
             .show(ui, |ui| panels::status(ui, session, outlook, canvas.at, canvas.snapped()));
         let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
+        if matches!(outlook.aspect, Aspect::TakeOff | Aspect::Sheet) {
+            self.hand_over_ui(ui, frame);
+            return self.windows_over_all(ui.ctx());
+        }
         let side = frame.inner_margin(Margin::symmetric(8, 8));
+        if outlook.aspect == Aspect::Lesson {
+            let width = (ui.available_width() * LESSON_SHARE).clamp(right.range.min, LESSON_MOST);
+            let range = right.range.min..=LESSON_MOST;
+            Panel::right("lesson")
+                .frame(side)
+                .default_size(width)
+                .size_range(range)
+                .show(ui, |ui| panels::lesson(ui, lessons, session, actions));
+            if lessons.has_drawing() {
+                CentralPanel::no_frame().show(ui, |ui| lessons.drawing(ui));
+                self.windows_over_all(ui.ctx());
+                return;
+            }
+        }
         Panel::left("setting out").frame(side).default_size(left.usual).size_range(left.range).show(ui, |ui| {
             // Stores need so much and no more; Particulars have the rest.
             let most = (ui.available_height() - LEAST_PARTICULARS).max(120.0);
@@ -235,9 +278,9 @@ impl Desk {
             particulars.ui(&mut below, session, outlook, actions);
             ui.advance_cursor_after_rect(rest);
         });
-        Panel::right("judging").frame(side).default_size(right.usual).size_range(right.range).show(ui, |ui| {
+        let judging = |ui: &mut Ui| {
             match outlook.aspect {
-                Aspect::SetOut => {}
+                Aspect::SetOut | Aspect::TakeOff | Aspect::Lesson | Aspect::Sheet => {}
                 Aspect::Flow => return panels::flow(ui, flowing.found(session, &outlook.flow), outlook, actions),
                 Aspect::Warmth => return warmth.ui(ui, session, warming.found(session), outlook, actions),
                 Aspect::Timber => return panels::timber(ui, session, bearing.found(session)),
@@ -258,7 +301,10 @@ impl Desk {
                     });
             }
             findings.ui(ui, session, outlook, actions);
-        });
+        };
+        if outlook.aspect != Aspect::Lesson {
+            Panel::right("judging").frame(side).default_size(right.usual).size_range(right.range).show(ui, judging);
+        }
         CentralPanel::no_frame().show(ui, |ui| {
             let played = match outlook.aspect {
                 Aspect::Flow => flowing.found(session, &outlook.flow).played.as_ref(),
@@ -267,14 +313,19 @@ impl Desk {
             canvas.show_ghost(mending.ghost());
             canvas.ui(ui, session, outlook, played.and_then(|played| played.as_ref().ok()), actions);
         });
+        self.windows_over_all(ui.ctx());
+    }
+
+    /// Questions and the tour; and another frame where something was asked for.
+    fn windows_over_all(&mut self, ctx: &Context) {
         if let Some(dialog) = &mut self.dialog
-            && let Some(answer) = dialog.ui(ui.ctx(), &self.session, &self.outlook)
+            && let Some(answer) = dialog.ui(ctx, &self.session, &self.outlook)
         {
-            self.answered(ui.ctx(), answer);
+            self.answered(ctx, answer);
         }
-        self.show_tour(ui.ctx());
+        self.show_tour(ctx);
         if !self.actions.is_empty() {
-            ui.ctx().request_repaint();
+            ctx.request_repaint();
         }
     }
 
@@ -309,9 +360,11 @@ impl Desk {
         // Digits and letters are the length of the next stretch while a run is drawn.
         let drawing = self.canvas.takes_typing();
         for (command, shortcut) in shortcuts() {
-            let text_needs_it = shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo);
+            let is_of_text =
+                shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo | Command::Arrange(_));
             let is_text = drawing && shortcut.modifiers.is_none() && command != Command::Escape;
-            if !(is_text || typing && text_needs_it) && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
+            let text_takes_it = is_text || (typing && is_of_text);
+            if !text_takes_it && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
                 self.actions.push(Action::Command(command));
             }
         }

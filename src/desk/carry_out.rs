@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use egui::{Context, Theme, ViewportCommand};
 
-use super::action::{Action, Grip, Shown, Tool};
+use super::action::{Action, Aspect, Grip, Shown, Tool};
 use super::app::{Burst, Desk};
 use super::asking::Asking;
 use super::bearing::Bearing;
@@ -30,7 +30,7 @@ use crate::session::recovery::Recovered;
 use crate::session::settings::Appearance;
 
 /// How much nearer one step of zoom goes.
-const ZOOM_STEP: f64 = 1.25;
+pub(super) const ZOOM_STEP: f64 = 1.25;
 /// By how many per cent one step makes everything larger.
 const TEXT_STEP: i16 = 10;
 
@@ -109,13 +109,21 @@ impl Desk {
             }
             Action::Mend(ask) => self.mend(ask),
             Action::Play(playing) => self.outlook.playing = playing,
+            Action::Lesson(action) => {
+                let now_s = ctx.input(|input| input.time);
+                self.lessons.act(action, &self.session, now_s);
+            }
             Action::OpenPath(path) => self.leave_for(ctx, Then::Open(path)),
+            Action::Hand(handing) => self.hand(ctx, handing),
             Action::SaveTo(path) => self.save_to(ctx, &path, None),
             Action::Explain(term) => self.dialog = Some(Dialog::Guide(Guide::on_words(Some(term)))),
         }
     }
 
     fn command(&mut self, ctx: &Context, command: Command) {
+        if self.outlook.aspect == Aspect::Lesson && self.lessons.takes(command) {
+            return;
+        }
         match command {
             Command::New => self.leave_for(ctx, Then::New),
             Command::Start => self.dialog = Some(Dialog::Starting(Box::new(Starting::from_answers()))),
@@ -143,6 +151,7 @@ impl Desk {
             Command::Escape => self.escape(),
             Command::NextPart => self.step_part(Step::Onward),
             Command::PreviousPart => self.step_part(Step::Back),
+            Command::Numbers => self.particulars.take_keyboard(),
             Command::Fit => self.canvas.fit_wanted = true,
             Command::ZoomIn => self.canvas.zoom(ZOOM_STEP),
             Command::ZoomOut => self.canvas.zoom(1.0 / ZOOM_STEP),
@@ -455,6 +464,7 @@ impl Desk {
                 }
             }
             Answer::Give(command) => self.command(ctx, command),
+            Answer::Found(sought, path) => self.hand(ctx, super::Handing::Found(sought, path)),
             Answer::Stay => {}
         }
         ctx.request_repaint();

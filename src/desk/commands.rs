@@ -48,6 +48,8 @@ pub enum Command {
     NextPart,
     /// Selects the part before.
     PreviousPart,
+    /// Gives the keyboard to the numbers of what is selected.
+    Numbers,
     /// Everything in view.
     Fit,
     /// Nearer.
@@ -132,8 +134,9 @@ pub enum Entry {
 pub static MENUS: [Menu; 4] = {
     use Command::{
         About, Appearance, Ask, Delete, EnterSurvey, Escape, Fit, Glossary, Keys, LargerText, MendAll, MendFinding,
-        MendSelection, New, NextFinding, NextPart, Open, PreviousFinding, PreviousPart, Quit, Redo, Reload, RevealLess,
-        RevealMore, Rules, Save, SaveAs, SmallerText, Start, Tour, Undo, Units, UsualText, Variants, ZoomIn, ZoomOut,
+        MendSelection, New, NextFinding, NextPart, Numbers, Open, PreviousFinding, PreviousPart, Quit, Redo, Reload,
+        RevealLess, RevealMore, Rules, Save, SaveAs, SmallerText, Start, Tour, Undo, Units, UsualText, Variants,
+        ZoomIn, ZoomOut,
     };
     use Entry::{Below, Line, One, Several};
     [
@@ -171,6 +174,7 @@ pub static MENUS: [Menu; 4] = {
                 Line,
                 One(NextPart),
                 One(PreviousPart),
+                One(Numbers),
                 One(Escape),
             ],
         },
@@ -282,6 +286,7 @@ impl Command {
             }
             Self::NextPart => about("Next part", "Select the next part", const { &[plain(Key::PageDown)] }),
             Self::PreviousPart => about("Previous part", "Select the part before", const { &[plain(Key::PageUp)] }),
+            Self::Numbers => about("Its numbers", "Go to Particulars by keyboard", const { &[plain(Key::F2)] }),
             Self::Fit => about("Fit", "Bring everything into view", const { &[plain(Key::F)] }),
             Self::ZoomIn => about("Nearer", "Show less, larger", const { &[plain(Key::Plus), plain(Key::Equals)] }),
             Self::ZoomOut => about("Farther", "Show more, smaller", const { &[plain(Key::Minus)] }),
@@ -309,6 +314,19 @@ impl Command {
                 Aspect::Timber => {
                     about("Timber", "What carries the weight, and how hard it works", const { &[plain(Key::Num4)] })
                 }
+                Aspect::TakeOff => about(
+                    "Take-off",
+                    "What it is made of, how it is cut, and what a quote says",
+                    const { &[plain(Key::Num5)] },
+                ),
+                Aspect::Lesson => {
+                    about("Lesson", "Spot the fault, demonstrations and sums", const { &[plain(Key::Num6)] })
+                }
+                Aspect::Sheet => about(
+                    "Sheet",
+                    "The pages as they are printed, and the files that are handed over",
+                    const { &[plain(Key::Num7), ctrl(Key::P)] },
+                ),
             },
             Self::Appearance => about("Light or dark", "Change between light and dark paper", &[]),
             Self::LargerText => {

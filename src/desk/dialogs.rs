@@ -13,6 +13,7 @@ use egui::{Context, Frame, Id, Key, Label, Modal, RichText, TextEdit, Ui};
 
 use super::asking::Asking;
 use super::guide::Guide;
+use super::handing::Sought;
 use super::starting::Starting;
 use super::variants::Variants;
 use super::{Command, Outlook};
@@ -108,6 +109,8 @@ pub struct PathQuestion {
     note: String,
     /// The field has had the keyboard once.
     asked: bool,
+    /// The file about which has been said that it is there already.
+    asked_over: Option<PathBuf>,
     system: Option<Receiver<Option<PathBuf>>>,
 }
 
@@ -118,6 +121,8 @@ pub enum Purpose {
     Open,
     /// To write to, and what to go on with then.
     Save(Option<Then>),
+    /// For one of the files of take-off and sheets.
+    For(Sought),
 }
 
 /// What was answered.
@@ -147,6 +152,8 @@ pub enum Answer {
     Give(Command),
     /// Choose another name.
     OtherName(Option<Then>),
+    /// Take this file of take-off and sheets.
+    Found(Sought, PathBuf),
     /// Leave everything as it is.
     Stay,
 }
@@ -155,7 +162,7 @@ impl PathQuestion {
     /// Asks for a path, beginning from one that is likely.
     #[must_use]
     pub fn new(purpose: Purpose, likely: String) -> Self {
-        Self { purpose, text: likely, note: String::new(), asked: false, system: None }
+        Self { purpose, text: likely, note: String::new(), asked: false, asked_over: None, system: None }
     }
 }
 
@@ -334,6 +341,9 @@ impl PathQuestion {
         let (heading, button) = match self.purpose {
             Purpose::Open => ("Open a layout", "Open"),
             Purpose::Save(_) => ("Save the layout", "Save"),
+            Purpose::For(Sought::Prices) => ("Read prices", "Read"),
+            Purpose::For(Sought::Quote) => ("Read a quote", "Read"),
+            Purpose::For(Sought::Export(_)) => ("Where should the file go?", "Write"),
         };
         self.hear_from_system(ui.ctx());
         ui.heading(heading);
@@ -357,7 +367,7 @@ impl PathQuestion {
         ui.horizontal_wrapped(|ui| {
             let typed = !self.text.trim().is_empty();
             if ui.add_enabled(typed, egui::Button::new(button)).clicked() || (entered && typed) {
-                answer = Some(self.answer());
+                answer = self.answer();
             }
             let waiting = self.system.is_some();
             let tip = "Choose the file in the desktop's own window";
@@ -371,22 +381,38 @@ impl PathQuestion {
         answer
     }
 
-    fn answer(&self) -> Answer {
+    fn answer(&mut self) -> Option<Answer> {
         let text = self.text.trim();
-        match &self.purpose {
+        Some(match &self.purpose {
             Purpose::Open => Answer::Open(PathBuf::from(text)),
             Purpose::Save(then) => {
                 let named = if text.ends_with(".ron") { text.to_owned() } else { format!("{text}{ENDING}") };
                 Answer::SaveTo(PathBuf::from(named), then.clone())
             }
-        }
+            Purpose::For(sought) => {
+                let path = PathBuf::from(text);
+                if matches!(sought, Sought::Export(_)) && path.exists() && self.asked_over.as_ref() != Some(&path) {
+                    "There is a file of this name already. Write once more to replace it.".clone_into(&mut self.note);
+                    self.asked_over = Some(path);
+                    return None;
+                }
+                Answer::Found(*sought, path)
+            }
+        })
     }
 
     /// Opens the desktop's own file window, and waits for it in a thread.
     fn ask_system(&mut self, ctx: &Context) {
         let (tell, heard) = channel();
-        let dialog = rfd::AsyncFileDialog::new().add_filter("Loftwright layout", &["ron"]);
-        let (ctx, opens) = (ctx.clone(), self.purpose == Purpose::Open);
+        let dialog = rfd::AsyncFileDialog::new();
+        let dialog = match self.purpose {
+            Purpose::Open | Purpose::Save(_) => dialog.add_filter("Loftwright layout", &["ron"]),
+            Purpose::For(Sought::Prices) => dialog.add_filter("Price list", &["csv"]),
+            Purpose::For(Sought::Quote) => dialog.add_filter("Quote", &["txt", "csv"]),
+            Purpose::For(Sought::Export(form)) => dialog.add_filter(form.stem(), &[form.ending()]),
+        };
+        let reads = matches!(self.purpose, Purpose::Open | Purpose::For(Sought::Prices | Sought::Quote));
+        let (ctx, opens) = (ctx.clone(), reads);
         let name = PathBuf::from(&self.text).file_name().map(|name| name.to_string_lossy().into_owned());
         let dialog = match name {
             Some(name) if !opens => dialog.set_file_name(name),

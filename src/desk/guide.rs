@@ -14,6 +14,8 @@ pub struct Guide {
     page: Page,
     /// Letters by which the list is narrowed.
     sought: String,
+    /// The field for letters has had the keyboard once.
+    asked: bool,
     voice: Option<Voice>,
 }
 
@@ -55,7 +57,7 @@ impl Guide {
     }
 
     const fn at(page: Page) -> Self {
-        Self { page, sought: String::new(), voice: None }
+        Self { page, sought: String::new(), asked: false, voice: None }
     }
 
     /// Shows the page; the answer, once it is left.
@@ -70,6 +72,7 @@ impl Guide {
                 if ui.add(Button::selectable(on, name).frame_when_inactive(true)).clicked() {
                     self.page = page;
                     self.sought.clear();
+                    self.asked = false;
                 }
             }
         });
@@ -168,7 +171,10 @@ impl Guide {
 
     fn seek(&mut self, ui: &mut Ui, name: &str) {
         let edit = TextEdit::singleline(&mut self.sought).hint_text(name).desired_width(f32::INFINITY);
-        ui.add(edit).accessible_name(name);
+        let field = ui.add(edit).accessible_name(name);
+        if !std::mem::replace(&mut self.asked, true) {
+            field.request_focus();
+        }
     }
 }
 

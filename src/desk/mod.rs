@@ -10,10 +10,13 @@ mod carry_out;
 mod commands;
 mod dialogs;
 mod examples;
+mod exporting;
 mod flowing;
 mod guide;
 mod habits;
+mod handing;
 mod keeping;
+mod lessons;
 mod mending;
 mod panels;
 mod starting;
@@ -29,7 +32,10 @@ pub use action::{Action, Aspect, Clipping, Grip, Outlook, Tool};
 pub use app::Desk;
 pub use arranging::Arrange;
 pub use commands::Command;
+pub use exporting::Form;
 pub use flowing::{FlowQuestion, Playing, Trial};
+pub use handing::{Handing, Sought};
+pub use lessons::{LessonAction, Lessons};
 pub use mending::{MendAsk, Mending, Scope, Showing};
 pub use stock::Stock;
 
@@ -59,6 +65,9 @@ pub fn open(file: Option<PathBuf>) -> Result<(), String> {
                 desk.remember_in(folder.to_owned());
             }
             desk.keep_in(folder);
+        }
+        if let Some(path) = crate::session::course::path() {
+            desk.keep_record_in(path);
         }
         if let Some(path) = file {
             desk.push(Action::OpenPath(path));

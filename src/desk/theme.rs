@@ -143,14 +143,15 @@ fn visuals(theme: Theme) -> Visuals {
     visuals.error_fg_color = palette.red_pencil;
     visuals.warn_fg_color = palette.grey_pencil;
     visuals.hyperlink_color = palette.select;
-    visuals.weak_text_color = Some(palette.faint.lerp_to_gamma(palette.ink, 0.25));
-    visuals.selection.bg_fill = palette.select.lerp_to_gamma(palette.card, 0.68);
-    visuals.selection.stroke = Stroke::new(1.5, palette.select);
+    visuals.weak_text_color = Some(palette.faint.lerp_to_gamma(palette.ink, 0.4));
+    visuals.selection.bg_fill = palette.select.lerp_to_gamma(palette.card, 0.74);
+    // The words on what is chosen take this colour too.
+    visuals.selection.stroke = Stroke::new(1.5, palette.ink);
     let widgets = &mut visuals.widgets;
     for (widget, fill, edge) in [
         (&mut widgets.noninteractive, 0.0, 0.16),
-        (&mut widgets.inactive, 0.07, 0.28),
-        (&mut widgets.hovered, 0.13, 0.5),
+        (&mut widgets.inactive, 0.07, 0.55),
+        (&mut widgets.hovered, 0.13, 0.7),
         (&mut widgets.active, 0.2, 0.8),
         (&mut widgets.open, 0.1, 0.4),
     ] {
@@ -164,4 +165,72 @@ fn visuals(theme: Theme) -> Visuals {
     // What has the keyboard shows it with a strong edge.
     widgets.active.bg_stroke = Stroke::new(2.0, palette.select);
     visuals
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TEXT: f64 = 4.5;
+    const GRAPHICS: f64 = 3.0;
+
+    fn contrast(a: Color32, b: Color32) -> f64 {
+        let colour = |c: Color32| scene::Colour { red: c.r(), green: c.g(), blue: c.b() };
+        colour(a).contrast(colour(b))
+    }
+
+    /// Every pair of a colour and what it stands on, and what WCAG 2.2 (1.4.3, 1.4.11) asks of it at level AA.
+    fn pairs(theme: Theme) -> Vec<(String, Color32, Color32, f64)> {
+        let palette = if theme == Theme::Dark { *DARK } else { *LIGHT };
+        let visuals = visuals(theme);
+        let weak = visuals.weak_text_color.expect("told");
+        let mut pairs = Vec::new();
+        let grounds = [("paper", palette.paper), ("panel", palette.card), ("row", visuals.faint_bg_color)];
+        for (ground, on) in grounds {
+            for (name, colour) in [("ink", palette.ink), ("weak words", weak), ("guide", palette.guide)] {
+                pairs.push((format!("{name} on {ground}"), colour, on, TEXT));
+            }
+            for verdict in Verdict::ALL {
+                pairs.push((format!("{} on {ground}", verdict.words()), palette.verdict(verdict), on, TEXT));
+            }
+            pairs.push((format!("focus on {ground}"), palette.select, on, GRAPHICS));
+        }
+        let words = [Ink::Ink, Ink::Faint, Ink::RedPencil, Ink::GreyPencil];
+        let pipes = [Ink::ColdPipe, Ink::HotPipe, Ink::PrimaryPipe, Ink::MainsPipe, Ink::OpenPipe];
+        for ink in words.into_iter().chain(pipes) {
+            pairs.push((format!("{ink:?} on paper"), palette.ink(ink), palette.paper, TEXT));
+        }
+        for tint in [Ink::Water, Ink::HotWater, Ink::PrimaryWater, Ink::Masonry, Ink::Timber, Ink::Lagging] {
+            pairs.push((format!("words on {tint:?}"), palette.ink, palette.ink(tint), TEXT));
+            for pipe in pipes {
+                pairs.push((format!("{pipe:?} on {tint:?}"), palette.ink(pipe), palette.ink(tint), GRAPHICS));
+            }
+        }
+        let widgets = &visuals.widgets;
+        for (name, widget) in
+            [("button", &widgets.inactive), ("hovered", &widgets.hovered), ("pressed", &widgets.active)]
+        {
+            pairs.push((format!("words on {name}"), widget.fg_stroke.color, widget.weak_bg_fill, TEXT));
+            pairs.push((format!("edge of {name}"), widget.bg_stroke.color, palette.card, GRAPHICS));
+        }
+        pairs.push(("keys in a menu".to_owned(), weak, widgets.hovered.weak_bg_fill, TEXT));
+        pairs.push(("chosen".to_owned(), visuals.selection.stroke.color, visuals.selection.bg_fill, TEXT));
+        for verdict in Verdict::ALL {
+            let name = format!("badge of {} on chosen", verdict.words());
+            pairs.push((name, palette.verdict(verdict), visuals.selection.bg_fill, GRAPHICS));
+        }
+        pairs
+    }
+
+    #[test]
+    fn every_colour_can_be_told_from_what_it_stands_on() {
+        for theme in [Theme::Light, Theme::Dark] {
+            let faults: Vec<String> = pairs(theme)
+                .into_iter()
+                .filter(|(_, colour, on, asked)| contrast(*colour, *on) < *asked)
+                .map(|(name, colour, on, asked)| format!("{name}: {:.2}, asked {asked}", contrast(colour, on)))
+                .collect();
+            assert!(faults.is_empty(), "{theme:?}\n{}", faults.join("\n"));
+        }
+    }
 }

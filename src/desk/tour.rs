@@ -4,6 +4,7 @@ use egui::{Align2, Area, Context, Frame, Id, Label, Order, RichText, vec2};
 
 use super::app::Desk;
 use super::theme::Palette;
+use super::{Action, Command};
 
 /// The cards.
 const CARDS: [(&str, &str); 4] = [
@@ -43,6 +44,8 @@ pub struct Tour {
 enum Turn {
     To(usize),
     Away,
+    /// To the answers from which a whole system is drawn.
+    Answers,
 }
 
 impl Desk {
@@ -52,6 +55,10 @@ impl Desk {
         match card(ctx, tour.at) {
             Some(Turn::To(at)) => self.tour = Some(Tour { at }),
             Some(Turn::Away) => self.leave_tour(),
+            Some(Turn::Answers) => {
+                self.leave_tour();
+                self.push(Action::Command(Command::Start));
+            }
             None => return,
         }
         ctx.request_repaint();
@@ -85,6 +92,10 @@ fn card(ctx: &Context, at: usize) -> Option<Turn> {
                     let (name, next) = if last { ("Begin", Turn::Away) } else { ("Next card", Turn::To(at + 1)) };
                     if ui.button(name).clicked() {
                         turn = Some(next);
+                    }
+                    let whole = "Draws a whole system from a few answers about the house";
+                    if (at == 0 || last) && ui.button("Start from answers").on_hover_text(whole).clicked() {
+                        turn = Some(Turn::Answers);
                     }
                     if at > 0 && ui.button("Card before").clicked() {
                         turn = Some(Turn::To(at - 1));

@@ -91,7 +91,7 @@ impl Variants {
         }
         ui.add_space(4.0);
         let most = (ui.ctx().content_rect().height() - 230.0).max(160.0);
-        ScrollArea::both().max_height(most).auto_shrink([false, true]).show(ui, |ui| {
+        ScrollArea::both().max_height(most).min_scrolled_height(most).auto_shrink([false, true]).show(ui, |ui| {
             egui::Grid::new("variants").num_columns(1 + self.comparison.variants.len()).striped(true).show(ui, |ui| {
                 if let Some(path) = self.head(ui) {
                     answer = Some(Answer::OpenVariant(path));

@@ -7,13 +7,15 @@ mod locate;
 mod plain;
 mod read;
 mod save;
+mod short;
 mod stamp;
 mod tokens;
 mod versions;
 mod write;
 
 pub use fault::{Place, ReadError};
-pub use read::{parse, read, read_stamped};
+pub use read::{parse, parse_ron, read, read_stamped, read_text};
 pub use save::{SaveError, hand_over, save, save_headed, save_over};
+pub use short::short_text;
 pub use stamp::Stamp;
 pub use write::write_text;

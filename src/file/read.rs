@@ -4,6 +4,8 @@ use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
 
+use serde::de::DeserializeOwned;
+
 use super::fault::{Place, ReadError};
 use super::head::head;
 use super::limits::{LARGEST_FILE, excess};
@@ -30,9 +32,31 @@ pub fn read(path: &Path) -> Result<Layout, ReadError> {
 pub fn read_stamped(path: &Path) -> Result<(Layout, Stamp, String), ReadError> {
     let name = path.display().to_string();
     let (bytes, stamp) = bytes_of(path, &name)?;
-    let text = std::str::from_utf8(&bytes).map_err(|error| not_text(&name, &bytes, error.valid_up_to()))?;
+    let text = as_text(&name, &bytes)?;
     let head = head(text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text)).to_owned();
     Ok((parse(text, &name)?, stamp, head))
+}
+
+/// Reads the text of a file that is no layout, held to the same limit.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_text(path: &Path) -> Result<String, ReadError> {
+    let name = path.display().to_string();
+    let (bytes, _) = bytes_of(path, &name)?;
+    let text = as_text(&name, &bytes)?;
+    Ok(text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text).to_owned())
+}
+
+/// Reads something other than a layout from RON text, with the same messages; `name` stands for the file in them.
+///
+/// # Errors
+/// As [`read`].
+pub fn parse_ron<T: DeserializeOwned>(text: &str, name: &str) -> Result<T, ReadError> {
+    if text.trim().is_empty() {
+        return Err(ReadError::Empty { file: name.to_owned() });
+    }
+    versions::options().from_str(text).map_err(|error| plain::fault(&error, text, name))
 }
 
 /// Reads a layout from text; `name` stands for the file in messages.
@@ -88,6 +112,10 @@ fn bytes_of(path: &Path, name: &str) -> Result<(Vec<u8>, Stamp), ReadError> {
     }
     let stamp = Stamp::new(&metadata, &bytes);
     Ok((bytes, stamp))
+}
+
+fn as_text<'a>(name: &str, bytes: &'a [u8]) -> Result<&'a str, ReadError> {
+    std::str::from_utf8(bytes).map_err(|error| not_text(name, bytes, error.valid_up_to()))
 }
 
 fn not_text(name: &str, bytes: &[u8], valid_up_to: usize) -> ReadError {

@@ -64,6 +64,15 @@ pub struct FindingKey {
     pub ordinal: usize,
 }
 
+impl Counts {
+    /// All four, in words.
+    #[must_use]
+    pub fn words(self) -> String {
+        let Self { breach, marginal, unknown, meets } = self;
+        format!("{breach} in breach, {marginal} marginal, {unknown} unknown, {meets} met")
+    }
+}
+
 impl Findings {
     /// Runs the rule table as it stands over a site.
     #[must_use]

@@ -88,6 +88,8 @@ fn passed_on(stretch: DVec2, by: DVec2) -> DVec2 {
             let along = pushed(stretch.y, by.y);
             dvec2(by.x + kept_lean(stretch.x, stretch.y, stretch.y - by.y + along) - stretch.x, along)
         }
+        // What has no length goes along.
+        Lies::Aslant if stretch.abs().max_element() < STILL_MM => by,
         Lies::Aslant => DVec2::ZERO,
     }
 }

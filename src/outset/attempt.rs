@@ -82,10 +82,9 @@ pub(super) fn attempt(answers: &Answers, profile: &Profile) -> Result<Layout, Ve
 
 fn met(missing: &Missing) -> Met {
     let (obstacle, words) = match missing {
-        Missing::Width(mm) => (
-            Obstacle::Width,
-            format!("Cistern, cylinder and pipes side by side need a house {mm:.0} mm wider than this one."),
-        ),
+        Missing::Width => {
+            (Obstacle::Width, "Cistern, cylinder and pipes do not fit side by side in so narrow a house.".to_owned())
+        }
         Missing::Vent(mm) => {
             (Obstacle::Vent, format!("The open vent, as high as it has to be, would stand {mm:.0} mm into the roof."))
         }

@@ -38,7 +38,7 @@ pub static BEGINNINGS: &[Beginning] = &[
     },
     Beginning {
         name: "Tall house",
-        about: "Three storeys, two bathrooms, the cylinder on the ground floor, which bears it",
+        about: "Three storeys, two bathrooms; the cylinder on the first floor is as large as that bears",
         answers: tall,
     },
 ];
@@ -92,7 +92,7 @@ fn tall() -> Answers {
         bedrooms: 4,
         storeys: 3,
         outlets: outlets.map(|(kind, storey)| draw(kind, storey)).to_vec(),
-        cylinder: HotStore { storey: 0, ..HotStore::default() },
+        cylinder: HotStore { size: Some("8".to_owned()), ..HotStore::default() },
         loft: LoftAnswers { width: Size::mm(8000.0), ridge: Size::mm(2800.0), ..LoftAnswers::default() },
         ..Answers::default()
     }

@@ -6,8 +6,9 @@ use crate::layout::OutletKind;
 
 /// Hot water stored for each person, L (common practice, no source).
 const HOT_L_PER_PERSON: f64 = 30.0;
-/// Cold water drawn from the cistern by each person in a day, L (common practice, no source).
-pub(super) const DRAWN_L_PER_PERSON: f64 = 80.0;
+/// Water drawn from the cistern by each person in a day, L: where it feeds taps, and where it feeds the cylinder alone
+/// (common practice, no source).
+const DRAWN_L_PER_PERSON: (f64, f64) = (120.0, 60.0);
 
 /// Sizes from which the next stouter one is taken, each as it is sold.
 const FEED_MM: &[f64] = &[22.0, 28.0, 35.0, 42.0];
@@ -156,8 +157,14 @@ pub(super) fn stored_cold(answers: &Answers, kind: OutletKind) -> bool {
     }
 }
 
+/// Water drawn from the cistern in a day, L.
+pub(super) fn drawn_l(answers: &Answers) -> f64 {
+    let (with_taps, alone) = DRAWN_L_PER_PERSON;
+    people(answers) * if feeds_taps(answers) { with_taps } else { alone }
+}
+
 /// How many people a household is taken for (common practice, no source).
-pub(super) fn people(answers: &Answers) -> f64 {
+fn people(answers: &Answers) -> f64 {
     f64::from(answers.bedrooms) + 1.0
 }
 

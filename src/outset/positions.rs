@@ -60,9 +60,10 @@ pub(super) struct Positions {
     pub outlets: Vec<(Draw, f64, f64)>,
 }
 
-/// What of the places cannot be, in mm that are missing.
+/// What of the places cannot be, with the mm that are missing.
 pub(super) enum Missing {
-    Width(f64),
+    /// Everything side by side is wider than the house.
+    Width,
     /// The vent would go through the roof.
     Vent(f64),
     /// The platform is deeper than the span of the joists.
@@ -257,7 +258,7 @@ impl Positions {
 
     /// Outlets from right to left below the cistern, so that no two pipes lie in one line.
     fn spread(&self, answers: &Answers, level: &dyn Fn(&Draw) -> f64) -> Vec<(Draw, f64, f64)> {
-        let (from, to) = (self.distribution_x - 200.0, WALL_MM + 150.0);
+        let (from, to) = (self.distribution_x - 420.0, WALL_MM + 450.0);
         let gaps = u32::try_from(answers.outlets.len()).unwrap_or(1).max(2) - 1;
         let step = (from - to) / f64::from(gaps);
         let mut at = from;
@@ -284,10 +285,8 @@ impl Positions {
         let mut missing = Vec::new();
         let on_the_right = rightmost + CLEAR_MM - (self.width - WALL_MM);
         let on_the_left = WALL_MM + CLEAR_MM - self.main_x;
-        // What the house grows by is shared between both sides of the ridge.
-        let wider = 2.0 * on_the_right.max(on_the_left);
-        if wider > 0.0 {
-            missing.push(Missing::Width(wider));
+        if on_the_right > 0.0 || on_the_left > 0.0 {
+            missing.push(Missing::Width);
         }
         let under_roof = [(self.vent_up_x, self.crest()), (self.mouth.0, self.crest() + 15.0)];
         let through = under_roof.map(|(x, level)| level + CLEAR_MM - self.roof_mm(x)).into_iter().fold(0.0, f64::max);

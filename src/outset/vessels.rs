@@ -1,7 +1,7 @@
 //! Cistern, cylinder, boiler and outlets of a layout that begins from answers.
 
 use super::answers::{Answers, Heating};
-use super::choices::{Choices, DRAWN_L_PER_PERSON, feeds_taps, people};
+use super::choices::{Choices, drawn_l, feeds_taps};
 use super::positions::{BOILER_LENGTH_MM, Positions};
 use crate::catalogue::Insulant;
 use crate::geom::Point;
@@ -56,7 +56,7 @@ pub(super) fn cistern(answers: &Answers, choices: &Choices, at: &Positions) -> C
         }),
         loft_insulation_below: Some(false),
         stored_temperature: celsius(20.0),
-        daily_draw: Volume::try_litres(DRAWN_L_PER_PERSON * people(answers)).ok(),
+        daily_draw: Volume::try_litres(drawn_l(answers)).ok(),
         empty_mass: Mass::try_kg((size.water.to_litres() * CISTERN_KG_PER_L).ceil()).ok(),
         ..Cistern::new(
             Id::of("cistern"),

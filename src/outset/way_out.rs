@@ -6,8 +6,8 @@ use super::choices::next_smaller_cylinder;
 use crate::rules::Profile;
 use crate::units::{Amount, Mass, Pressure, Size, Unit};
 
-/// No house has more things wrong with it than are worth telling.
-const MOST_REASONS: usize = 8;
+/// No house has more things wrong with it than this; the search ends whatever comes.
+const MOST_REASONS: usize = 24;
 /// More ways out of one thing help nobody.
 const MOST_WAYS: usize = 3;
 
@@ -40,6 +40,8 @@ pub struct WayOut {
     pub by: Option<Amount>,
     /// The answers so changed.
     pub answers: Answers,
+    /// What is wrong with the answer as it was, in words, where that is a number.
+    complaint: Option<String>,
 }
 
 impl Refusal {
@@ -62,7 +64,7 @@ impl Refusal {
 }
 
 /// An answer that may be changed.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, PartialEq, Eq)]
 enum Change {
     HigherRidge,
     WiderHouse,
@@ -108,10 +110,11 @@ fn changes_for(obstacle: Obstacle) -> &'static [Change] {
             }
             "platform-overloaded" => &[MoreLoad, ColdFromMain, SmallerCylinder],
             "cylinder-too-heavy-for-floor" => &[SmallerCylinder, LowerCylinder],
+            "cistern-turns-over-too-slowly" => &[SmallerCylinder, ColdFromMain, FewerOutlets],
             "reheat-too-slow" => &[Indirect, SmallerCylinder],
             "cistern-too-big-for-hatch" => &[LargerHatch, ColdFromMain],
             "cistern-freezes-too-soon" | "loft-pipe-freezes-too-soon" => &[Warmer],
-            "cylinder-head-too-great" => &[HigherCylinder],
+            "cylinder-head-too-great" | "one-pipe-circulation" => &[HigherCylinder],
             "overflow-cannot-keep-up" => &[LessPressure],
             "cistern-fills-too-slowly" => &[MorePressure, ColdFromMain],
             _ => &[FewerOutlets, SmallerCylinder, HigherRidge, HigherCylinder],
@@ -194,6 +197,20 @@ impl Change {
         (changed != *answers && changed.slip().is_none()).then_some(changed)
     }
 
+    /// What is wrong with the answer, in words.
+    fn complaint(self, by: Amount) -> Option<String> {
+        let words = match self {
+            Self::HigherRidge => format!("The loft is {by} too low under the ridge."),
+            Self::WiderHouse => format!("The house is {by} too narrow."),
+            Self::ShorterSpan => format!("The joists span {by} too far."),
+            Self::LongerSpan => format!("The joists span {by} too little."),
+            Self::LargerHatch => format!("The hatch is {by} too small both ways."),
+            Self::MoreLoad => format!("The confirmed load is {by} too small."),
+            _ => return None,
+        };
+        Some(words)
+    }
+
     /// The change in words, after "It fits with".
     fn words(self, changed: &Answers, by: f64) -> String {
         let by = self.step().1.map_or_else(|| format!("{by:.0} kPa"), |unit| Amount { value: by, unit }.to_string());
@@ -247,10 +264,18 @@ pub(super) fn refuse(answers: &Answers, profile: &Profile, met: &[Met]) -> Refus
     let mut reasons = Vec::new();
     let mut now = answers.clone();
     let mut left = met.to_vec();
+    // What one way out has cleared, the next must not bring back.
+    let mut gone = Vec::new();
     while let Some(first) = left.first().cloned() {
-        let ways_out = ways_out(&now, profile, first.obstacle);
+        // What one answer would put right is one thing.
+        let lead = changes_for(first.obstacle).first();
+        let together: Vec<Met> = left.into_iter().filter(|met| changes_for(met.obstacle).first() == lead).collect();
+        gone.extend(together.iter().map(|met| met.obstacle));
+        let ways_out = ways_out(&now, profile, first.obstacle, &gone);
         let taken = ways_out.first().map(|way| way.answers.clone());
-        reasons.push(Reason { obstacle: Some(first.obstacle), words: first.words, ways_out });
+        let complaint = ways_out.first().and_then(|way| way.complaint.clone());
+        let words: Vec<String> = complaint.into_iter().chain(together.into_iter().map(|met| met.words)).collect();
+        reasons.push(Reason { obstacle: Some(first.obstacle), words: words.join(" "), ways_out });
         let Some(taken) = taken.filter(|_| reasons.len() < MOST_REASONS) else {
             return Refusal { reasons, would_do: None };
         };
@@ -260,18 +285,19 @@ pub(super) fn refuse(answers: &Answers, profile: &Profile, met: &[Met]) -> Refus
     Refusal { reasons, would_do: Some(Box::new(now)) }
 }
 
-fn ways_out(answers: &Answers, profile: &Profile, obstacle: Obstacle) -> Vec<WayOut> {
-    let ways = changes_for(obstacle).iter().filter_map(|change| least(*change, answers, profile, obstacle));
+/// Ways out of an obstacle, after which it and all others of a list are gone.
+fn ways_out(answers: &Answers, profile: &Profile, obstacle: Obstacle, gone: &[Obstacle]) -> Vec<WayOut> {
+    let ways = changes_for(obstacle).iter().filter_map(|change| least(*change, answers, profile, gone));
     ways.take(MOST_WAYS).collect()
 }
 
-/// The least change of an answer after which an obstacle is gone; `None` where no change of it does that.
-fn least(change: Change, answers: &Answers, profile: &Profile, obstacle: Obstacle) -> Option<WayOut> {
+/// The least change of an answer after which obstacles are gone; `None` where no change of it does that.
+fn least(change: Change, answers: &Answers, profile: &Profile, gone: &[Obstacle]) -> Option<WayOut> {
     let (step, unit, most) = change.step();
     let does = |times: u32| {
         let changed = change.made(answers, times)?;
         let met = attempt(&changed, profile).err().unwrap_or_default();
-        met.iter().all(|other| other.obstacle != obstacle).then_some(changed)
+        met.iter().all(|other| !gone.contains(&other.obstacle)).then_some(changed)
     };
     let (mut too_little, mut times) = (0, 1);
     let mut enough = loop {
@@ -292,5 +318,7 @@ fn least(change: Change, answers: &Answers, profile: &Profile, obstacle: Obstacl
         }
     }
     let value = step * f64::from(times);
-    Some(WayOut { words: change.words(&enough, value), by: unit.map(|unit| Amount { value, unit }), answers: enough })
+    let by = unit.map(|unit| Amount { value, unit });
+    let complaint = by.and_then(|by| change.complaint(by));
+    Some(WayOut { words: change.words(&enough, value), by, answers: enough, complaint })
 }

@@ -27,28 +27,43 @@ pub use prose::{Prose, Voice};
 pub use rule::{Basis, Bound, Lever, Limit, Measure, Other, Rule, Weight};
 pub use verdict::{Judged, Verdict, judge};
 
-/// Every rule, in the order of the way of the water: cistern, platform, timber, cylinder, vent, pipes.
+/// A chapter of the table.
+pub struct Chapter {
+    /// What it is about, in a word or two.
+    pub name: &'static str,
+    /// Its rules.
+    pub rules: &'static [Rule],
+}
+
+/// The table in chapters, in the order of the way of the water: cistern, platform, timber, cylinder, vent, pipes.
+pub static CHAPTERS: [Chapter; 13] = [
+    Chapter { name: "cistern", rules: cistern::RULES },
+    Chapter { name: "overflow", rules: overflow::RULES },
+    Chapter { name: "movement", rules: movement::RULES },
+    Chapter { name: "platform", rules: platform::RULES },
+    Chapter { name: "timber", rules: timber::RULES },
+    Chapter { name: "cylinder", rules: cylinder::RULES },
+    Chapter { name: "hot-store", rules: hot_store::RULES },
+    Chapter { name: "vent", rules: vent::RULES },
+    Chapter { name: "primary", rules: primary::RULES },
+    Chapter { name: "pipework", rules: pipework::RULES },
+    Chapter { name: "pipe-fixing", rules: pipe_fixing::RULES },
+    Chapter { name: "warmth", rules: warmth::RULES },
+    Chapter { name: "running", rules: running::RULES },
+];
+
+/// Every rule, chapter by chapter.
 #[must_use]
 pub fn table() -> &'static [&'static Rule] {
-    static TABLE: LazyLock<Vec<&'static Rule>> = LazyLock::new(|| {
-        let chapters = [
-            cistern::RULES,
-            overflow::RULES,
-            movement::RULES,
-            platform::RULES,
-            timber::RULES,
-            cylinder::RULES,
-            hot_store::RULES,
-            vent::RULES,
-            primary::RULES,
-            pipework::RULES,
-            pipe_fixing::RULES,
-            warmth::RULES,
-            running::RULES,
-        ];
-        chapters.into_iter().flatten().collect()
-    });
+    static TABLE: LazyLock<Vec<&'static Rule>> =
+        LazyLock::new(|| CHAPTERS.iter().flat_map(|chapter| chapter.rules).collect());
     &TABLE
+}
+
+/// The chapter in which a rule stands.
+#[must_use]
+pub fn chapter(id: &str) -> Option<&'static Chapter> {
+    CHAPTERS.iter().find(|chapter| chapter.rules.iter().any(|rule| rule.id == id))
 }
 
 /// The rule of an id.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{Bound, Limit};
+use super::{Bound, Limit, Voice};
 use crate::measure::{Have, Reading};
 use crate::units::{Amount, Measured};
 
@@ -35,6 +35,18 @@ impl Verdict {
             Self::Marginal => "marginal",
             Self::Unknown => "unknown",
             Self::Meets => "meets",
+        }
+    }
+
+    /// The verdict in the words of a reading.
+    #[must_use]
+    pub const fn said(self, voice: Voice) -> &'static str {
+        match (voice, self) {
+            (Voice::Trade | Voice::Teaching, _) => self.words(),
+            (Voice::Plain, Self::Breach) => "not right",
+            (Voice::Plain, Self::Marginal) => "too close to tell",
+            (Voice::Plain, Self::Unknown) => "not known",
+            (Voice::Plain, Self::Meets) => "as it should be",
         }
     }
 }

@@ -37,7 +37,7 @@ fn outline(shape: &Shape) -> Option<Shape> {
         Shape::Symbol { at, along, symbol, .. } => {
             Some(Shape::Symbol { at: *at, along: *along, symbol: *symbol, ink: Ink::GreyPencil })
         }
-        Shape::Hatch { .. } | Shape::Words { .. } | Shape::Label(_) | Shape::Mark(_) => None,
+        Shape::Hatch { .. } | Shape::Words { .. } | Shape::Label(_) | Shape::Dimension(_) | Shape::Mark(_) => None,
     }
 }
 

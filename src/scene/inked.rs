@@ -1,11 +1,15 @@
 //! The scene inked for one scale: plain lines, areas and words, which is all that a painter has to know.
 
+use std::ops::Range;
+
 use glam::{DVec2, dvec2};
 
+use super::dimensions::{Dimension, place_dimensions};
 use super::labels::{LINE_PITCH, place_labels};
 use super::notes::place_marks;
 use super::room::Room;
 use super::{Figure, Ink, Label, LineStyle, Mark, Origin, Pen, Scene, Shape, Slant, Symbol, TextAnchor};
+use crate::measure::Axis;
 
 /// More hatching lines than this are a grey area; the lines then stand further apart.
 const MOST_HATCH_LINES: f64 = 160.0;
@@ -31,6 +35,36 @@ pub struct Stroke {
     pub origin: Origin,
     /// What is painted.
     pub drawn: Drawn,
+}
+
+/// A scene inked, and its dimensions for whoever keeps them as such.
+#[derive(Debug, Clone, Default)]
+pub struct Inked {
+    /// What is painted, back to front.
+    pub strokes: Vec<Stroke>,
+    /// The dimensions that found a line.
+    pub dimensions: Vec<PlacedDimension>,
+}
+
+/// A dimension with its line. Positions are section millimetres.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlacedDimension {
+    /// What is measured, or the finding that it marks.
+    pub origin: Origin,
+    /// From here.
+    pub from: DVec2,
+    /// To here.
+    pub to: DVec2,
+    /// Which way it is measured.
+    pub axis: Axis,
+    /// A point of the dimension line.
+    pub on_line: DVec2,
+    /// The middle of its words, or where they would stand.
+    pub words_at: DVec2,
+    /// Its words.
+    pub words: String,
+    /// Which of the strokes draw it.
+    pub strokes: Range<usize>,
 }
 
 /// The three things that painters paint.
@@ -108,26 +142,36 @@ impl Scene {
     /// marks and labels their places. The same scene and view give the same strokes.
     #[must_use]
     pub fn inked(&self, view: &View) -> Vec<Stroke> {
+        self.inked_whole(view).strokes
+    }
+
+    /// The same, and where each dimension has found its line.
+    #[must_use]
+    pub fn inked_whole(&self, view: &View) -> Inked {
         let scale = if view.scale.is_finite() { view.scale.clamp(SCALES.0, SCALES.1) } else { SCALES.1 };
         let mut strokes = Vec::with_capacity(self.items.len() * 2);
         let mut marks: Vec<(&Origin, &Mark)> = Vec::new();
         let mut labels: Vec<(&Origin, &Label)> = Vec::new();
+        let mut dimensions: Vec<(&Origin, &Dimension)> = Vec::new();
+        let mut placed = Vec::new();
         for item in &self.items {
             match &item.shape {
                 Shape::Mark(mark) => marks.push((&item.origin, mark)),
+                Shape::Dimension(dimension) => dimensions.push((&item.origin, dimension)),
                 Shape::Label(label) => labels.push((&item.origin, label)),
                 shape => ink_shape(shape, scale, &mut |drawn| {
                     strokes.push(Stroke { origin: item.origin.clone(), drawn });
                 }),
             }
         }
-        if marks.is_empty() && labels.is_empty() {
-            return strokes;
+        if marks.is_empty() && labels.is_empty() && dimensions.is_empty() {
+            return Inked { strokes, dimensions: placed };
         }
         let mut room = Room::around(&strokes, scale, view.within);
-        place_marks(&mut strokes, &mut room, &marks);
+        place_marks(&mut strokes, &mut placed, &mut room, &marks);
+        place_dimensions(&mut strokes, &mut placed, &mut room, &dimensions);
         place_labels(&mut strokes, &mut room, &labels);
-        strokes
+        Inked { strokes, dimensions: placed }
     }
 }
 
@@ -163,7 +207,7 @@ fn ink_shape(shape: &Shape, scale: f64, push: &mut dyn FnMut(Drawn)) {
                 });
             }
         }
-        Shape::Label(_) | Shape::Mark(_) => {}
+        Shape::Label(_) | Shape::Dimension(_) | Shape::Mark(_) => {}
     }
 }
 

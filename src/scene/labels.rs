@@ -1,11 +1,13 @@
 //! Places for labels: each tries a fixed list of places and takes the free one that covers least.
 
+use std::ops::Range;
+
 use glam::{DVec2, dvec2};
 
 use super::inked::{Drawn, Outline, Stroke, Turn};
 use super::lettering::width_mm;
 use super::room::{PaperBox, Room};
-use super::{About, Ink, Label, Origin, PenWidth, TextAnchor};
+use super::{About, Ink, Label, Origin, PenWidth, TextAnchor, TextSize};
 use crate::geom::Polyline;
 
 /// From foot line to foot line, as a share of the letter size.
@@ -19,7 +21,13 @@ const ALONG: [f64; 7] = [0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92];
 /// How many of the longest stretches of a run are tried.
 const STRETCHES: usize = 4;
 /// Distances at which a label with a leader is tried, mm.
-const LEADERS_MM: [f64; 5] = [4.0, 8.0, 13.0, 20.0, 28.0];
+const LEADERS_MM: [f64; 8] = [4.0, 8.0, 13.0, 20.0, 28.0, 38.0, 50.0, 64.0];
+/// So many labels are listed beside the drawing where they find no place on it.
+const MOST_LISTED: usize = 20;
+/// A label that finds no place is broken into lines of these widths, mm.
+const NARROW_MM: [f64; 2] = [34.0, 22.0];
+/// The list beside the drawing is as wide as the first of these for which there is room, mm.
+const LISTS_MM: [f64; 3] = [46.0, 30.0, 20.0];
 
 /// A place for a label, and how little it is liked.
 struct Candidate {
@@ -32,29 +40,88 @@ struct Candidate {
 pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &[(&Origin, &Label)]) {
     let mut in_view: Vec<&(&Origin, &Label)> = labels.iter().filter(|(_, label)| is_in_view(room, label)).collect();
     in_view.sort_by_key(|(_, label)| label.rank);
+    let mut listed: Vec<String> = Vec::new();
+    let mut numbers: Vec<Range<usize>> = Vec::new();
     for (origin, label) in in_view.into_iter().take(MOST_LABELS) {
-        let size = block_size(&label.lines, label.size.mm());
-        let cost = |candidate: &Candidate| {
-            let crossed = candidate.leader.map_or(0.0, |from| room.crossed(from, nearest_on(candidate.area, from)));
-            candidate.dislike + 2.5 * room.covered(candidate.area) + 0.8 * crossed
+        let narrower = || {
+            NARROW_MM.iter().map(|width_mm| {
+                let size_mm = label.size.mm();
+                let lines = label.lines.iter().flat_map(|line| super::wrapped(line, size_mm, *width_mm)).collect();
+                Label { lines, ..(*label).clone() }
+            })
         };
-        let free = candidates(room, label, size).into_iter().filter(|candidate| {
-            let clear = candidate.leader.is_none_or(|from| room.is_clear(from, nearest_on(candidate.area, from)));
-            clear && room.is_free(candidate.area)
-        });
-        let best = free.map(|candidate| (cost(&candidate), candidate)).min_by(|a, b| a.0.total_cmp(&b.0));
-        let Some((_, best)) = best else { continue };
-        room.take(best.area);
-        if let Some(from) = best.leader {
-            let points = vec![from * room.scale, nearest_on(best.area, from) * room.scale];
-            let drawn = Drawn::Line { points, outline: Outline::solid(Ink::Faint, PenWidth::Fine.mm()) };
-            room.ink_stroke(&drawn);
-            strokes.push(Stroke { origin: (*origin).clone(), drawn });
+        let written = put(strokes, room, origin, label)
+            || narrower().any(|narrow| narrow.lines != label.lines && put(strokes, room, origin, &narrow));
+        if written || listed.len() == MOST_LISTED {
+            continue;
         }
-        for drawn in block(&label.lines, label.size.mm(), label.ink, best.area, room.scale, TextAnchor::Middle) {
-            strokes.push(Stroke { origin: (*origin).clone(), drawn });
+        // A number in its place, and the words beside the drawing.
+        let sign = format!("({})", listed.len() + 1);
+        let short = Label { lines: vec![sign.clone()], size: TextSize::Tiny, ..(*label).clone() };
+        let from = strokes.len();
+        if put(strokes, room, origin, &short) {
+            numbers.push(from..strokes.len());
+            listed.push(format!("{sign} {}", label.lines.join(", ")));
         }
     }
+    let unread = list(strokes, room, &listed);
+    // A number without its words says nothing.
+    for number in unread.into_iter().rev() {
+        strokes.drain(numbers[number].clone());
+    }
+}
+
+/// Writes the words of numbered labels on blank paper: all together, or each line where there is room for it.
+/// Gives the places in the list of those that found none.
+fn list(strokes: &mut Vec<Stroke>, room: &mut Room, listed: &[String]) -> Vec<usize> {
+    let size_mm = TextSize::Tiny.mm();
+    let find = |room: &Room, words: &[String]| {
+        LISTS_MM.iter().find_map(|width_mm| {
+            let lines: Vec<String> = words.iter().flat_map(|words| super::wrapped(words, size_mm, *width_mm)).collect();
+            Some((room.blank_corner(block_size(&lines, size_mm))?, lines))
+        })
+    };
+    let all_in_one = !listed.is_empty() && find(room, listed).is_some();
+    let mut unread = Vec::new();
+    for (number, words) in listed.chunks(if all_in_one { listed.len() } else { 1 }).enumerate() {
+        let Some((area, lines)) = find(room, words) else {
+            unread.push(number);
+            continue;
+        };
+        room.take(area);
+        for drawn in block(&lines, size_mm, Ink::Ink, area, room.scale, TextAnchor::Start) {
+            strokes.push(Stroke { origin: Origin::Building, drawn });
+        }
+    }
+    unread
+}
+
+/// Writes a label where it stands best on blank paper, if there is such a place.
+fn put(strokes: &mut Vec<Stroke>, room: &mut Room, origin: &Origin, label: &Label) -> bool {
+    let size = block_size(&label.lines, label.size.mm());
+    let cost = |candidate: &Candidate| {
+        let crossed = candidate.leader.map_or(0.0, |from| room.crossed(from, nearest_on(candidate.area, from)));
+        candidate.dislike + 0.8 * crossed
+    };
+    let free = candidates(room, label, size).into_iter().filter(|candidate| {
+        let clear = candidate.leader.is_none_or(|from| room.is_clear(from, nearest_on(candidate.area, from)));
+        clear && room.is_blank(candidate.area)
+    });
+    let best = free.map(|candidate| (cost(&candidate), candidate)).min_by(|a, b| a.0.total_cmp(&b.0));
+    let Some((_, best)) = best else { return false };
+    room.take(best.area);
+    if let Some(from) = best.leader {
+        let to = nearest_on(best.area, from);
+        let points = vec![from * room.scale, to * room.scale];
+        let drawn = Drawn::Line { points, outline: Outline::solid(Ink::Faint, PenWidth::Fine.mm()) };
+        room.ink_stroke(&drawn);
+        room.lead(from, to);
+        strokes.push(Stroke { origin: origin.clone(), drawn });
+    }
+    for drawn in block(&label.lines, label.size.mm(), label.ink, best.area, room.scale, TextAnchor::Middle) {
+        strokes.push(Stroke { origin: origin.clone(), drawn });
+    }
+    true
 }
 
 fn is_in_view(room: &Room, label: &Label) -> bool {

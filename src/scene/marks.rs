@@ -5,7 +5,7 @@ use glam::DVec2;
 use super::{Emphasis, Mark, MarkFigure, Origin, Scene, Shape};
 use crate::finding::{Finding, FindingKey, Findings};
 use crate::measure::{Axis, Feature, Have, Place, Site};
-use crate::rules::{Limit, Verdict};
+use crate::rules::{Limit, Verdict, Voice};
 use crate::units::Amount;
 
 /// Points nearer than this make no dimension line, mm.
@@ -22,6 +22,10 @@ pub struct Marks {
     pub which: Which,
     /// One finding that is drawn heavier, whatever its verdict.
     pub chosen: Option<FindingKey>,
+    /// How many of those that are marked by their verdict are shown, heaviest first; all when none is said.
+    pub first: Option<usize>,
+    /// In which words they are written out.
+    pub voice: Voice,
 }
 
 /// Which findings are marked by their verdict.
@@ -45,7 +49,7 @@ impl Marks {
     /// No marks at all.
     #[must_use]
     pub const fn none() -> Self {
-        Self { which: Which::None, chosen: None }
+        Self { which: Which::None, chosen: None, first: None, voice: Voice::Trade }
     }
 
     /// How a finding is marked that is the `place`th of those marked by their verdict, or none of them.
@@ -53,7 +57,8 @@ impl Marks {
         if self.chosen.as_ref() == Some(key) {
             return Some(Emphasis::Chosen);
         }
-        match (self.which, place?) {
+        let place = place.filter(|place| self.first.is_none_or(|first| *place < first))?;
+        match (self.which, place) {
             (Which::None, _) => None,
             (Which::HeaviestWrittenOut, place) if place >= WRITTEN_OUT => Some(Emphasis::Small(place + 1)),
             (Which::BreachesAndMarginals | Which::HeaviestWrittenOut, _) => Some(Emphasis::Plain),
@@ -70,29 +75,42 @@ impl Marks {
 
 pub(super) fn draw(scene: &mut Scene, site: &Site<'_>, findings: &Findings, marks: &Marks) {
     let mut place = 0;
-    let mut shown: Vec<(FindingKey, &Finding, Emphasis)> = findings
+    let mut shown: Vec<(FindingKey, &Finding, Emphasis, Option<usize>)> = findings
         .keyed()
         .filter_map(|(key, finding)| {
             let counts = matches!(finding.judged.verdict, Verdict::Breach | Verdict::Marginal);
+            let number = counts.then_some(place + 1);
             let emphasis = marks.emphasis(&key, counts.then_some(place));
             place += usize::from(counts);
-            Some((key, finding, emphasis?))
+            Some((key, finding, emphasis?, number))
         })
         .collect();
     // The chosen one finds its place first.
-    shown.sort_by_key(|(_, _, emphasis)| *emphasis != Emphasis::Chosen);
-    for (key, finding, emphasis) in shown.into_iter().take(MOST_MARKS) {
-        let Some(figure) = figure(site, finding) else { continue };
-        let mark =
-            Mark { figure, verdict: finding.judged.verdict, title: title(finding), words: words(finding), emphasis };
-        scene.add(&Origin::Mark(key), Shape::Mark(mark));
+    shown.sort_by_key(|(_, _, emphasis, _)| *emphasis != Emphasis::Chosen);
+    for (key, finding, emphasis, number) in shown.into_iter().take(MOST_MARKS) {
+        if let Some(mark) = mark(site, finding, emphasis, number, marks.voice) {
+            scene.add(&Origin::Mark(key), Shape::Mark(mark));
+        }
     }
+}
+
+/// The mark of a finding; none when it has no place.
+pub(super) fn mark(
+    site: &Site<'_>,
+    finding: &Finding,
+    emphasis: Emphasis,
+    number: Option<usize>,
+    voice: Voice,
+) -> Option<Mark> {
+    let figure = figure(site, finding)?;
+    let (title, words) = (title(finding), words(finding, voice));
+    Some(Mark { figure, verdict: finding.judged.verdict, title, words, emphasis, number })
 }
 
 /// The name of the fault, and what is there and what is asked, as a mark writes them out.
 #[must_use]
-pub fn written_out(finding: &Finding) -> String {
-    format!("{}\n{}", title(finding), words(finding))
+pub fn written_out(finding: &Finding, voice: Voice) -> String {
+    format!("{}\n{}", title(finding), words(finding, voice))
 }
 
 fn figure(site: &Site<'_>, finding: &Finding) -> Option<MarkFigure> {
@@ -154,11 +172,11 @@ fn title(finding: &Finding) -> String {
 }
 
 /// What is there and what is asked, with the verdict in a word.
-fn words(finding: &Finding) -> String {
+fn words(finding: &Finding, voice: Voice) -> String {
     if let Have::Untold(find_out) = &finding.reading.have {
         return format!("not told: {find_out}");
     }
-    let verdict = finding.judged.verdict.words();
+    let verdict = finding.judged.verdict.said(voice);
     let (Have::Amount(value, unit), Some(need)) = (&finding.reading.have, finding.judged.need) else {
         return match (finding.rule.limit, &finding.reading.have) {
             (Limit::OneOf(_), Have::Choice(have)) if finding.judged.verdict != Verdict::Meets => {
@@ -168,6 +186,7 @@ fn words(finding: &Finding) -> String {
         };
     };
     let bound = match finding.rule.limit {
+        _ if voice == Voice::Plain => return plain_words(finding, verdict),
         Limit::MoreThan(_) => "need more than",
         Limit::AtMost(_) => "at most",
         _ => "need",
@@ -180,4 +199,10 @@ fn words(finding: &Finding) -> String {
         _ => String::new(),
     };
     format!("{verdict}: have {have} · {bound} {need}{margin}")
+}
+
+/// What is there and what there should be, in everyday words.
+fn plain_words(finding: &Finding, verdict: &str) -> String {
+    let need = finding.need_words();
+    format!("{verdict}: it is {}; it should be {need}", finding.have_words())
 }

@@ -6,6 +6,9 @@
 mod building;
 mod cistern;
 mod cylinder;
+mod detail;
+mod dimensions;
+mod figures;
 mod ghosts;
 mod inked;
 mod jotted;
@@ -16,6 +19,7 @@ mod notes;
 mod outlets;
 mod outline;
 mod parts;
+mod pencil;
 mod pipes;
 mod primitive;
 mod room;
@@ -25,8 +29,10 @@ mod theme;
 pub mod timber;
 mod warmth;
 
+pub use detail::{Detail, detail};
+pub use dimensions::{Dimension, draw_dimensions};
 pub use ghosts::ghosts;
-pub use inked::{Drawn, Outline, Stroke, Turn, View};
+pub use inked::{Drawn, Inked, Outline, PlacedDimension, Stroke, Turn, View};
 pub use lettering::{is_lettered, width_mm, wrapped};
 pub use marks::{Marks, Which, marked, written_out};
 pub use pipes::{fitting_symbol, service_ink, service_words};
@@ -77,6 +83,7 @@ impl Shape {
             Self::Symbol { at, .. } | Self::Words { at, .. } => vec![*at],
             Self::Label(Label { about: About::Thing { low, high }, .. }) => vec![*low, *high],
             Self::Label(Label { about: About::Course(points), .. }) => points.clone(),
+            Self::Dimension(dimension) => vec![dimension.from, dimension.to],
             Self::Mark(mark) => match &mark.figure {
                 MarkFigure::Dimension { from, to, .. } => vec![*from, *to],
                 MarkFigure::Stretch(points) => points.clone(),

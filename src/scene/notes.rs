@@ -1,19 +1,16 @@
-//! Marks on paper: where their dimension lines stand clear, and where their notes find room.
+//! Marks on paper: where their notes find room.
 
 use glam::{DVec2, dvec2};
 
-use super::inked::{Drawn, Outline, Stroke, Turn, arrowhead, ink_symbol};
+use super::figures::{OnTheSpot, RING_MM, SIZE, circle, draw_figure};
+use super::inked::{Drawn, PlacedDimension, Stroke, ink_symbol};
 use super::labels::{CLEAR_MM, block, block_size, directions};
-use super::lettering::{width_mm, wrapped};
-use super::outline::arc;
+use super::lettering::wrapped;
+use super::pencil::Pencil;
 use super::room::{PaperBox, Room};
-use super::{Emphasis, Ink, LineStyle, Mark, MarkFigure, Origin, PenWidth, Symbol, TextAnchor, TextSize};
+use super::{Emphasis, Mark, MarkFigure, Origin, Symbol, TextAnchor};
 use crate::layout::Id;
-use crate::measure::Axis;
-use crate::rules::Verdict;
 
-/// Letter size of notes.
-const SIZE: TextSize = TextSize::Small;
 /// Notes are broken into lines no wider than this, mm.
 const WIDEST_MM: f64 = 52.0;
 /// Room that the badge takes before the words, mm.
@@ -25,75 +22,45 @@ const DISTANCES_MM: [f64; 16] =
 const FAR_COST: f64 = 0.4;
 /// How often each note may choose its place.
 const ROUNDS: usize = 4;
-/// Radius of the pencil ring, mm.
-const RING_MM: f64 = 2.6;
 /// Radius of the ring at which the leader of numbers ends, mm.
 const DOT_MM: f64 = 0.8;
-/// The numbers at one part stand in rows of so many.
-const NUMBERS_IN_A_ROW: usize = 5;
-/// A dimension shorter than this has its arrows outside, mm.
-const ARROWS_INSIDE_MM: f64 = 7.0;
+/// The numbers at one part stand in rows of so many; in others where these find no room.
+const NUMBERS_IN_A_ROW: [usize; 6] = [5, 8, 3, 2, 13, 1];
 
-/// How one mark is drawn.
-struct Pencil {
-    ink: Ink,
-    width_mm: f64,
-    style: LineStyle,
-}
-
-impl Pencil {
-    fn of(mark: &Mark) -> Self {
-        let width_mm = match mark.emphasis {
-            Emphasis::Plain | Emphasis::Small(_) => PenWidth::Fine.mm() + 0.07,
-            Emphasis::Chosen => PenWidth::Medium.mm() + 0.2,
-        };
-        match mark.verdict {
-            Verdict::Breach => Self { ink: Ink::RedPencil, width_mm, style: LineStyle::Solid },
-            Verdict::Marginal => Self { ink: Ink::RedPencil, width_mm, style: LineStyle::Dashed },
-            Verdict::Unknown => Self { ink: Ink::GreyPencil, width_mm, style: LineStyle::Dashed },
-            Verdict::Meets => Self { ink: Ink::GreyPencil, width_mm, style: LineStyle::Solid },
-        }
-    }
-
-    const fn outline(&self) -> Outline {
-        Outline { ink: self.ink, width_mm: self.width_mm, style: self.style }
-    }
-
-    /// For what must not be broken: arrows' tails, leaders.
-    const fn solid(&self) -> Outline {
-        Outline::solid(self.ink, self.width_mm)
-    }
-}
-
-/// What a mark left on the spot: where its leader may start, and whether the words stand on the line already.
-struct OnTheSpot {
-    leaders_from: Vec<DVec2>,
-    words_done: bool,
-}
-
-pub(super) fn place_marks(strokes: &mut Vec<Stroke>, room: &mut Room, marks: &[(&Origin, &Mark)]) {
+pub(super) fn place_marks(
+    strokes: &mut Vec<Stroke>,
+    dimensions: &mut Vec<PlacedDimension>,
+    room: &mut Room,
+    marks: &[(&Origin, &Mark)],
+) {
     // All figures first, so that no note covers one.
     let spots: Vec<OnTheSpot> = marks
         .iter()
         .map(|(origin, mark)| {
             let mut drawn = Vec::new();
             let spot = draw_figure(&mut drawn, room, mark);
+            let begin = strokes.len();
             for drawn in drawn {
                 room.ink_stroke(&drawn);
                 strokes.push(Stroke { origin: (*origin).clone(), drawn });
             }
+            dimensions.extend(kept_dimension(origin, mark, &spot, &strokes[begin..], begin));
             spot
         })
         .collect();
-    let notes = Note::of_all(marks, &spots, room.scale);
+    let mut notes = Note::of_all(marks, &spots, room.scale);
     let mut places: Vec<Option<NotePlace>> = vec![None; notes.len()];
     // Each note chooses again once it sees where the others went.
     for _ in 0..ROUNDS {
-        for (note, place) in notes.iter().zip(&mut places) {
+        for (note, place) in notes.iter_mut().zip(&mut places) {
             if let Some(old) = place {
                 room.release(old.kept(), (old.from, old.to));
             }
-            *place = note.place(room, Leaders::Clear).or_else(|| note.place(room, Leaders::Any));
+            *place = note.place_on_blank(room);
+            if place.is_none() && note.shorten() {
+                *place = note.place_on_blank(room);
+            }
+            *place = place.or_else(|| note.place(room, Ground::Free)).or_else(|| note.place(room, Ground::Any));
             if let Some(new) = place {
                 room.take(new.kept());
                 room.lead(new.from, new.to);
@@ -109,153 +76,33 @@ pub(super) fn place_marks(strokes: &mut Vec<Stroke>, room: &mut Room, marks: &[(
     }
 }
 
-fn draw_figure(drawn: &mut Vec<Drawn>, room: &mut Room, mark: &Mark) -> OnTheSpot {
-    let pencil = Pencil::of(mark);
-    if let Emphasis::Small(_) = mark.emphasis {
-        return OnTheSpot { leaders_from: vec![middle_of(&mark.figure)], words_done: false };
-    }
-    match &mark.figure {
-        MarkFigure::Ring(at) => ring(drawn, room, &pencil, *at),
-        MarkFigure::Stretch(points) => stretch(drawn, room, &pencil, points),
-        MarkFigure::Dimension { from, to, axis } => dimension(drawn, room, mark, &pencil, (*from, *to), *axis),
-    }
-}
-
-/// A ring as a pencil draws it: it overshoots its own beginning.
-fn ring(drawn: &mut Vec<Drawn>, room: &Room, pencil: &Pencil, at: DVec2) -> OnTheSpot {
-    drawn.push(circle(pencil, RING_MM * room.scale, at));
-    OnTheSpot { leaders_from: vec![at], words_done: false }
-}
-
-fn circle(pencil: &Pencil, radius: f64, at: DVec2) -> Drawn {
-    let turn = arc(DVec2::ZERO, DVec2::splat(1.0), 70.0, 470.0);
-    let last = (turn.len() - 1) as f64;
-    let spiral = |(number, point): (usize, DVec2)| at + point * radius * (0.94 + 0.14 * number as f64 / last);
-    let points = turn.into_iter().enumerate().map(spiral).collect();
-    Drawn::Line { points, outline: pencil.outline() }
-}
-
-/// Where a mark stands that is only a number.
-fn middle_of(figure: &MarkFigure) -> DVec2 {
-    match figure {
-        MarkFigure::Ring(at) => *at,
-        MarkFigure::Dimension { from, to, .. } => from.midpoint(*to),
-        MarkFigure::Stretch(points) => points.get(points.len() / 2).copied().unwrap_or_default(),
-    }
-}
-
-/// A pencil line on both sides of a pipe would hide it: one broad stroke beside it, and bars at its ends.
-fn stretch(drawn: &mut Vec<Drawn>, room: &Room, pencil: &Pencil, points: &[DVec2]) -> OnTheSpot {
-    let line = crate::geom::Polyline::through(points.iter().copied());
-    let Some(line) = line else {
-        return ring(drawn, room, pencil, points.first().copied().unwrap_or(DVec2::ZERO));
-    };
-    for (at, inward) in [(0.0, 1.0), (line.length(), -1.0)] {
-        let (foot, along) = (line.point_at(at), line.direction_at(at) * inward);
-        let bar = along.perp() * 2.0 * room.scale;
-        drawn.push(Drawn::Line { points: vec![foot - bar, foot + bar], outline: pencil.solid() });
-    }
-    let heavy = Outline { width_mm: pencil.width_mm + 0.15, ..pencil.outline() };
-    drawn.push(Drawn::Line { points: line.vertices().to_vec(), outline: heavy });
-    let shares = [0.5, 0.25, 0.75];
-    let leaders_from = shares.iter().map(|share| line.point_at(line.length() * share)).collect();
-    OnTheSpot { leaders_from, words_done: false }
-}
-
-/// A dimension line that stands clear, with extension lines from the places to it (arrangement of ISO 129-1, from memory).
-fn dimension(
-    drawn: &mut Vec<Drawn>,
-    room: &mut Room,
+/// A mark that is a dimension, for whoever keeps dimensions as such.
+fn kept_dimension(
+    origin: &Origin,
     mark: &Mark,
-    pencil: &Pencil,
-    (from, to): (DVec2, DVec2),
-    axis: Axis,
-) -> OnTheSpot {
-    let scale = room.scale;
-    let upright = axis == Axis::Upright;
-    // Reckoned as if upright: `across` is the free coordinate, `along` the measured one.
-    let turned = |point: DVec2| if upright { point / scale } else { dvec2(point.y, point.x) / scale };
-    let back =
-        |across: f64, along: f64| if upright { dvec2(across, along) * scale } else { dvec2(along, across) * scale };
-    let (mut low, mut high) = (turned(from), turned(to));
-    if low.y > high.y {
-        std::mem::swap(&mut low, &mut high);
+    spot: &OnTheSpot,
+    strokes: &[Stroke],
+    begin: usize,
+) -> Option<PlacedDimension> {
+    let MarkFigure::Dimension { from, to, axis } = mark.figure else { return None };
+    if is_small(mark) {
+        return None;
     }
-    let length = high.y - low.y;
-    let outside = if length < ARROWS_INSIDE_MM { 4.5 } else { 0.0 };
-    let across = free_line(room, (low, high), outside, &back);
-    let mut line = |points: Vec<DVec2>, outline: Outline| drawn.push(Drawn::Line { points, outline });
-    for end in [low, high] {
-        let reach = (across - end.x).signum();
-        if (across - end.x).abs() > 0.6 {
-            line(vec![back(end.x + reach * 0.5, end.y), back(across + reach * 1.2, end.y)], pencil.solid());
-        }
-    }
-    line(vec![back(across, low.y - outside), back(across, high.y + outside)], pencil.outline());
-    let up = (back(0.0, 1.0) - back(0.0, 0.0)).normalize_or_zero();
-    let inward = if outside > 0.0 { -1.0 } else { 1.0 };
-    drawn.push(arrowhead(back(across, low.y), -up * inward, pencil.ink, scale));
-    drawn.push(arrowhead(back(across, high.y), up * inward, pencil.ink, scale));
-    let width = width_mm(&mark.words, SIZE.mm());
-    let words_fit = length > width + 7.0;
-    if words_fit {
-        // Above the line, which for an upright one is its left side.
-        let middle = f64::midpoint(low.y, high.y);
-        let foot = if upright { back(across - 0.9, middle) } else { back(across + 0.9, middle) };
-        let words = Drawn::Words {
-            at: foot,
-            anchor: TextAnchor::Middle,
-            words: mark.words.clone(),
-            size_mm: SIZE.mm(),
-            ink: pencil.ink,
-            turn: if upright { Turn::Upward } else { Turn::Level },
-        };
-        if let Some((low, high)) = words.words_box(scale) {
-            room.take(PaperBox { low: low / scale, high: high / scale });
-        }
-        drawn.push(words);
-    }
-    let hold = 1.2;
-    let (a, b) = (back(across - hold, low.y - outside) / scale, back(across + hold, high.y + outside) / scale);
-    room.take(PaperBox { low: a.min(b), high: a.max(b) });
-    let starts = if outside > 0.0 {
-        // From the tails of the arrows, where nothing hides it.
-        vec![high.y + outside, low.y - outside]
-    } else if words_fit {
-        vec![low.y + 2.0, high.y - 2.0]
-    } else {
-        vec![f64::midpoint(low.y, high.y), low.y + length * 0.25, low.y + length * 0.75]
-    };
-    OnTheSpot { leaders_from: starts.into_iter().map(|along| back(across, along)).collect(), words_done: words_fit }
-}
-
-/// Where across the section a dimension line covers least and is not far from its places.
-fn free_line(room: &Room, (low, high): (DVec2, DVec2), outside: f64, back: &impl Fn(f64, f64) -> DVec2) -> f64 {
-    let (least, most) = (low.x.min(high.x), low.x.max(high.x));
-    let mut candidates = vec![f64::midpoint(least, most), least, most];
-    for step in 1..=18 {
-        let off = 2.5 * f64::from(step);
-        candidates.extend([least - off, most + off]);
-        if off < most - least {
-            candidates.extend([least + off, most - off]);
-        }
-    }
-    let paper = |across: f64, along: f64| back(across, along) / room.scale;
-    let cost = |across: f64| {
-        let ends = (paper(across - 1.0, low.y - outside), paper(across + 1.0, high.y + outside));
-        let strip = PaperBox { low: ends.0.min(ends.1), high: ends.0.max(ends.1) };
-        let extensions: f64 =
-            [low, high].iter().map(|end| room.crossed(paper(end.x, end.y), paper(across, end.y))).sum();
-        let reach = (across - least).abs().max((across - most).abs());
-        let hidden = if room.is_free(strip) { 0.0 } else { 60.0 };
-        let between = if across > least + 1.0 && across < most - 1.0 { 8.0 } else { 0.0 };
-        // Right on an end there is no room to see the arrow.
-        let tight = [low, high].iter().filter(|end| (across - end.x).abs() < 2.0).count() as f64;
-        let span = (strip.high - strip.low).max_element().max(1.0);
-        hidden + between + 6.0 * room.covered(strip) / span + 0.25 * extensions + 0.35 * reach + 1.5 * tight
-    };
-    let best = candidates.into_iter().map(|across| (cost(across), across)).min_by(|a, b| a.0.total_cmp(&b.0));
-    best.map_or(least, |(_, across)| across)
+    let on_line = *spot.leaders_from.first()?;
+    let words_at = strokes.iter().find_map(|stroke| match &stroke.drawn {
+        Drawn::Words { at, .. } => Some(*at),
+        _ => None,
+    });
+    Some(PlacedDimension {
+        origin: origin.clone(),
+        from,
+        to,
+        axis,
+        on_line,
+        words_at: words_at.unwrap_or(on_line),
+        words: mark.words.clone(),
+        strokes: begin..begin + strokes.len(),
+    })
 }
 
 /// A place for a note, with its leader, in paper millimetres.
@@ -276,6 +123,7 @@ impl NotePlace {
 /// Badge, title and words of the marks of one spot, before they have a place. Left out where there is no room at all.
 struct Note<'a> {
     entries: Vec<Entry<'a>>,
+    in_a_row: usize,
     size: DVec2,
     starts: Vec<DVec2>,
 }
@@ -285,6 +133,16 @@ struct Entry<'a> {
     origin: &'a Origin,
     mark: &'a Mark,
     lines: Vec<String>,
+    brevity: Brevity,
+}
+
+/// How much a mark says.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Brevity {
+    /// Its words.
+    Words,
+    /// Its number in the list of findings.
+    Number,
 }
 
 impl<'a> Note<'a> {
@@ -299,7 +157,8 @@ impl<'a> Note<'a> {
             if !spot.words_done && !is_small(mark) {
                 lines.extend(wrapped(&mark.words, SIZE.mm(), WIDEST_MM));
             }
-            let entry = Entry { origin, mark, lines };
+            let brevity = if is_small(mark) { Brevity::Number } else { Brevity::Words };
+            let entry = Entry { origin, mark, lines, brevity };
             let starts: Vec<DVec2> = spot.leaders_from.iter().map(|start| *start / scale).collect();
             let shared = notes.iter_mut().find(|note| note.entries[0].joins(&entry, note.starts == starts));
             match shared {
@@ -309,24 +168,44 @@ impl<'a> Note<'a> {
                         note.starts.extend(starts);
                     }
                 }
-                None => notes.push(Self { size: DVec2::ZERO, entries: vec![entry], starts }),
+                None => {
+                    notes.push(Self { size: DVec2::ZERO, entries: vec![entry], in_a_row: NUMBERS_IN_A_ROW[0], starts })
+                }
             }
         }
-        for note in &mut notes {
-            note.size = note.rows().iter().fold(DVec2::ZERO, |size, row| {
-                let across: f64 = row.iter().map(|entry| entry.size().x).sum();
-                let tall = row.iter().map(|entry| entry.size().y).fold(0.0, f64::max);
-                dvec2(size.x.max(across), size.y + tall)
-            });
-        }
+        notes.iter_mut().for_each(Self::measure);
         // Rings can be left in any direction, dimension lines in few; a number fits nearly anywhere.
-        notes.sort_by_key(|note| (is_small(note.entries[0].mark), note.entries[0].rings()));
+        notes.sort_by_key(|note| (note.entries[0].is_small(), note.entries[0].rings()));
         notes
+    }
+
+    /// Reckons how much room it takes.
+    fn measure(&mut self) {
+        let size = self.rows().iter().fold(DVec2::ZERO, |size, row| {
+            let across: f64 = row.iter().map(|entry| entry.size().x).sum();
+            let tall = row.iter().map(|entry| entry.size().y).fold(0.0, f64::max);
+            dvec2(size.x.max(across), size.y + tall)
+        });
+        self.size = size;
+    }
+
+    /// Says the numbers alone, by which the list of findings knows them; the chosen mark keeps its words.
+    fn shorten(&mut self) -> bool {
+        let can = |entry: &Entry<'_>| entry.brevity == Brevity::Words && entry.mark.emphasis != Emphasis::Chosen;
+        if !self.entries.iter().all(|entry| can(entry) && entry.mark.number.is_some()) {
+            return false;
+        }
+        for entry in &mut self.entries {
+            entry.lines = entry.mark.number.iter().map(usize::to_string).collect();
+            entry.brevity = Brevity::Number;
+        }
+        self.measure();
+        true
     }
 
     /// Entries under each other; those that are only numbers, several in a row.
     fn rows(&self) -> Vec<&[Entry<'a>]> {
-        let in_a_row = if is_small(self.entries[0].mark) { NUMBERS_IN_A_ROW } else { 1 };
+        let in_a_row = if self.entries[0].is_small() { self.in_a_row } else { 1 };
         self.entries.chunks(in_a_row).collect()
     }
 
@@ -338,7 +217,7 @@ impl<'a> Note<'a> {
         let points = vec![*from * scale, *to * scale];
         let pencil = Pencil::of(first.mark);
         drawn.push((first.origin, Drawn::Line { points, outline: pencil.solid() }));
-        if is_small(first.mark) {
+        if first.is_small() {
             let spot = *from + (*from - *to).normalize_or_zero() * DOT_MM;
             drawn.push((first.origin, circle(&pencil, DOT_MM * scale, spot * scale)));
         }
@@ -347,9 +226,9 @@ impl<'a> Note<'a> {
             let mut left = area.low.x;
             for entry in row {
                 // An entry that has its row to itself is ranged on the leader's side.
-                let right = if row.len() == 1 && !is_small(entry.mark) { area.high.x } else { left + entry.size().x };
+                let right = if row.len() == 1 && !entry.is_small() { area.high.x } else { left + entry.size().x };
                 let cell = PaperBox { low: dvec2(left, top - tall), high: dvec2(right, top) };
-                let side = if is_small(entry.mark) { Side::Left } else { side };
+                let side = if entry.is_small() { Side::Left } else { side };
                 drawn.extend(entry.drawn(cell, side, scale).into_iter().map(|stroke| (entry.origin, stroke)));
                 left = right;
             }
@@ -358,7 +237,17 @@ impl<'a> Note<'a> {
         drawn
     }
 
-    fn place(&self, room: &Room, leaders: Leaders) -> Option<NotePlace> {
+    /// A place on blank paper; numbers are put into other rows where that helps.
+    fn place_on_blank(&mut self, room: &Room) -> Option<NotePlace> {
+        let shapes = if self.entries.len() > 1 && self.entries[0].is_small() { &NUMBERS_IN_A_ROW[..] } else { &[1] };
+        shapes.iter().find_map(|in_a_row| {
+            self.in_a_row = *in_a_row;
+            self.measure();
+            self.place(room, Ground::Blank)
+        })
+    }
+
+    fn place(&self, room: &Room, ground: Ground) -> Option<NotePlace> {
         let mut best: Option<(f64, NotePlace)> = None;
         for distance in DISTANCES_MM {
             // Nothing further off can be better.
@@ -372,7 +261,12 @@ impl<'a> Note<'a> {
                 let (from, to) = self.leader(area, start);
                 // The box kept around the figure holds the leader's own start.
                 let away = from + (to - from).clamp_length_max(2.0);
-                if !(room.is_free(area) && (leaders == Leaders::Any || room.is_clear(away, to))) {
+                let will_do = match ground {
+                    Ground::Blank => room.is_blank(area) && room.is_clear(away, to),
+                    Ground::Free => room.is_free(area) && room.is_clear(away, to),
+                    Ground::Any => room.is_free(area),
+                };
+                if !will_do {
                     continue;
                 }
                 let tangled = room.leaders_crossed(from, to) + 2 * room.leaders_under(area);
@@ -407,13 +301,17 @@ impl<'a> Note<'a> {
 }
 
 impl Entry<'_> {
+    fn is_small(&self) -> bool {
+        self.brevity == Brevity::Number
+    }
+
     fn rings(&self) -> bool {
-        is_small(self.mark) || matches!(self.mark.figure, MarkFigure::Ring(_))
+        self.is_small() || matches!(self.mark.figure, MarkFigure::Ring(_))
     }
 
     /// Whether both may share a note.
     fn joins(&self, other: &Self, same_spot: bool) -> bool {
-        match (is_small(self.mark), is_small(other.mark)) {
+        match (self.is_small(), other.is_small()) {
             (true, true) => self.part() == other.part(),
             (false, false) => self.rings() && other.rings() && same_spot,
             _ => false,
@@ -429,7 +327,7 @@ impl Entry<'_> {
     }
 
     fn radius_mm(&self) -> f64 {
-        if is_small(self.mark) { DOT_MM } else { RING_MM }
+        if self.is_small() { DOT_MM } else { RING_MM }
     }
 
     fn size(&self) -> DVec2 {
@@ -457,12 +355,14 @@ const fn is_small(mark: &Mark) -> bool {
     matches!(mark.emphasis, Emphasis::Small(_))
 }
 
-/// Which leaders will do.
+/// Which ground will do for a note.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Leaders {
-    /// Those that cross nothing that is kept clear.
-    Clear,
-    /// All, where there is no better way to say it at all.
+enum Ground {
+    /// Paper on which nothing is drawn, with a leader that crosses nothing that is kept clear.
+    Blank,
+    /// The same over thin lines.
+    Free,
+    /// With any leader, where there is no better way to say it at all.
     Any,
 }
 

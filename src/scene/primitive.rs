@@ -3,6 +3,7 @@
 use glam::DVec2;
 use serde::{Deserialize, Serialize};
 
+use super::dimensions::Dimension;
 use crate::finding::FindingKey;
 use crate::layout::{Id, Service};
 use crate::measure::Axis;
@@ -15,6 +16,8 @@ pub struct Scene {
     pub items: Vec<Item>,
     /// The services of the runs that are drawn, in the order in which they are offered; for a legend.
     pub services: Vec<Service>,
+    /// What has a level, and the level in mm above the datum, highest first; for a table. Empty until dimensions are drawn.
+    pub levels: Vec<(String, f64)>,
 }
 
 /// A shape and where it comes from.
@@ -101,6 +104,8 @@ pub enum Shape {
     },
     /// Words that look for a free place near what they name.
     Label(Label),
+    /// A dimension that looks for a line.
+    Dimension(Dimension),
     /// The mark of a finding with its note.
     Mark(Mark),
 }
@@ -180,6 +185,8 @@ pub struct Mark {
     pub words: String,
     /// Whether it is the chosen one.
     pub emphasis: Emphasis,
+    /// Its number in the list of findings, by which it is known where its words find no room.
+    pub number: Option<usize>,
 }
 
 /// How strongly a mark is drawn.
@@ -441,7 +448,7 @@ impl Scene {
                     item.shape = Shape::Line { points: std::mem::take(points), pen: faint };
                 }
                 Shape::Symbol { ink, .. } | Shape::Words { ink, .. } => *ink = Ink::Faint,
-                Shape::Label(_) | Shape::Mark(_) => {}
+                Shape::Label(_) | Shape::Dimension(_) | Shape::Mark(_) => {}
             }
         }
     }

@@ -12,6 +12,10 @@ const MOST_CELLS: f64 = 700.0;
 const CELL_MM: f64 = 1.0;
 /// Paper kept around the drawing for labels and notes, mm.
 const MARGIN_MM: f64 = 70.0;
+/// From one place to the next when blank paper is looked for, mm.
+const SEARCH_MM: f64 = 2.0;
+/// A wide line counts as so many thin ones at most.
+const MOST_LINES_ACROSS: f64 = 40.0;
 
 /// A box on paper, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -118,12 +122,32 @@ impl Room {
         match drawn {
             Drawn::Line { points, outline } if outline.ink != Ink::Paper => {
                 self.ink_line(points, (0.3 + outline.width_mm) as f32, outline.ink);
+                self.ink_edges(points, outline.width_mm, outline.ink);
             }
             Drawn::Area { points, outline: Some(outline), .. } => {
                 let closed: Vec<DVec2> = points.iter().chain(points.first()).copied().collect();
                 self.ink_line(&closed, (0.3 + outline.width_mm) as f32, outline.ink);
             }
+            Drawn::Area { points, fill: Some(ink), outline: None } if !is_tint(*ink) => {
+                let closed: Vec<DVec2> = points.iter().chain(points.first()).copied().collect();
+                self.ink_line(&closed, 0.3, *ink);
+            }
             Drawn::Line { .. } | Drawn::Area { .. } | Drawn::Words { .. } => {}
+        }
+    }
+
+    /// What is wider than a cell covers more than its middle line.
+    fn ink_edges(&mut self, points: &[DVec2], width_mm: f64, ink: Ink) {
+        let lines = (width_mm / self.cell_mm).ceil().min(MOST_LINES_ACROSS);
+        if lines < 2.0 {
+            return;
+        }
+        for pair in points.windows(2) {
+            let across = (pair[1] - pair[0]).normalize_or_zero().perp() * width_mm * self.scale;
+            for line in 0..=lines as u32 {
+                let off = across * (f64::from(line) / lines - 0.5);
+                self.ink_line(&[pair[0] + off, pair[1] + off], 0.3, ink);
+            }
         }
     }
 
@@ -182,6 +206,35 @@ impl Room {
         sum
     }
 
+    /// Whether a box lies on paper that nothing is drawn on, and on no leader.
+    pub fn is_blank(&self, area: PaperBox) -> bool {
+        if !self.is_free(area) || self.leaders_under(area) > 0 {
+            return false;
+        }
+        let last = dvec2((self.columns - 1) as f64, (self.rows - 1) as f64);
+        let from = ((area.low - self.low) / self.cell_mm).floor().clamp(DVec2::ZERO, last);
+        let to = ((area.high - self.low) / self.cell_mm).floor().clamp(DVec2::ZERO, last);
+        (from.y as usize..=to.y as usize).all(|row| {
+            let row = row * self.columns;
+            self.ink[row + from.x as usize..=row + to.x as usize].iter().all(|ink| *ink == 0.0)
+        })
+    }
+
+    /// The place of a box of a size on blank paper that is nearest to the lower left corner of what is seen.
+    pub fn blank_corner(&self, size: DVec2) -> Option<PaperBox> {
+        let free = self.limits.high - self.limits.low - size - 2.0 * SEARCH_MM;
+        if free.min_element() < 0.0 {
+            return None;
+        }
+        let (across, up) = ((free.x / SEARCH_MM) as u32, (free.y / SEARCH_MM) as u32);
+        let places = (0..=up).flat_map(|row| (0..=across).map(move |column| dvec2(f64::from(column), f64::from(row))));
+        let boxes = places.map(|place| {
+            let low = self.limits.low + (place + 1.0) * SEARCH_MM;
+            PaperBox { low, high: low + size }
+        });
+        boxes.into_iter().find(|area| self.is_blank(*area))
+    }
+
     /// How much ink a line would cross.
     pub fn crossed(&self, from: DVec2, to: DVec2) -> f64 {
         let Some((from, to)) = self.clipped(from, to) else { return 0.0 };
@@ -230,6 +283,12 @@ impl Room {
     pub fn take(&mut self, area: PaperBox) {
         self.taken.push(area);
     }
+}
+
+/// Whether a colour fills areas that may be written on.
+const fn is_tint(ink: Ink) -> bool {
+    use Ink::{HotWater, Lagging, Masonry, Paper, PrimaryWater, Timber, Water};
+    matches!(ink, Paper | Masonry | Timber | Water | HotWater | PrimaryWater | Lagging)
 }
 
 /// Whether two straight lines cross each other.

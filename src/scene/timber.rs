@@ -5,7 +5,7 @@ use glam::{DVec2, dvec2};
 use super::{About, Ink, Label, Origin, Pen, PenWidth, Rank, Scene, Shape, TextSize};
 use crate::layout::{Lie, PartRef};
 use crate::measure::Site;
-use crate::timber::{LoadPath, Member, OnPlatform, Strip};
+use crate::timber::{LoadPath, Member, OnPlatform, Strip, Trusses, readings};
 
 /// Height at which the greatest moment of a member is drawn, mm.
 const MOMENT_MM: f64 = 110.0;
@@ -33,7 +33,12 @@ pub fn overlay(scene: &mut Scene, site: &Site<'_>, path: &LoadPath) {
         let Some(PartRef::Platform(platform)) = site.part(&on.platform) else { continue };
         let (left, right) = platform.span_mm();
         let middle_mm = f64::midpoint(left, right);
-        let mut base_mm = underside_mm(site, platform.at.z.to_mm()) - GAP_MM;
+        let underside_mm = underside_mm(site, platform.at.z.to_mm());
+        let mut base_mm = underside_mm - GAP_MM;
+        if let Some(Ok(trusses)) = &on.trusses {
+            nodes(scene, &Origin::Part(on.platform.clone()), trusses, ((left, right), underside_mm));
+            base_mm -= GAP_MM;
+        }
         for (name, members) in on.known() {
             let Some(member) = on.hardest_worked(members) else { continue };
             let picture = Picture::of(on, name, member, dvec2(middle_mm, base_mm));
@@ -41,6 +46,17 @@ pub fn overlay(scene: &mut Scene, site: &Site<'_>, path: &LoadPath) {
             base_mm -= PITCH_MM;
         }
     }
+}
+
+/// What comes on the nodes of trussed rafters, in words below them: their ties are no beams, and have no picture.
+fn nodes(scene: &mut Scene, origin: &Origin, trusses: &Trusses, ((left, right), underside_mm): ((f64, f64), f64)) {
+    let lines = vec![
+        format!("{} trussed rafters, {:.0} N on each node", trusses.count, trusses.node_n.value),
+        readings::ENGINEER.to_owned(),
+    ];
+    let about = About::Thing { low: dvec2(left, underside_mm - GAP_MM), high: dvec2(right, underside_mm) };
+    let label = Label { lines, size: TextSize::Tiny, ink: Ink::Ink, about, rank: Rank::Part };
+    scene.add(origin, Shape::Label(label));
 }
 
 /// The underside of whatever hangs lowest below a platform: joists or ceiling.

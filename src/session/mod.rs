@@ -1,5 +1,6 @@
 //! The open layout: its history, what is derived from it, and whether it is saved.
 
+pub mod course;
 mod disk;
 mod history;
 pub mod recovery;

@@ -15,6 +15,9 @@ pub const MOST_RECENT: usize = 9;
 const NAME: &str = "settings.ron";
 /// Between these the letters may be made smaller and larger, in per cent of their usual size.
 const TEXT_PERCENT: (u16, u16) = (70, 250);
+/// Fine enough for print, and between which a picture's resolution may be chosen, in pixels to the inch.
+const USUAL_DPI: u16 = 300;
+const DPI: (u16, u16) = (10, 1200);
 
 /// What a person has chosen.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -32,6 +35,48 @@ pub struct Settings {
     pub appearance: Option<Appearance>,
     /// The reading in which findings speak.
     pub voice: Voice,
+    /// How sheets are handed over.
+    pub hand_over: HandOver,
+}
+
+/// How sheets are handed over.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct HandOver {
+    /// What is shown.
+    pub handed: Handed,
+    /// The paper of a drawing.
+    pub paper: PaperSize,
+    /// One to this; none for as large as it fits.
+    pub scale: Option<u16>,
+    /// Pixels to the inch of a picture.
+    pub dpi: u16,
+    /// Where the last file went.
+    pub folder: Option<PathBuf>,
+}
+
+/// What is handed over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Handed {
+    /// The drawing, with what is marked on it.
+    Drawing,
+    /// The whole report.
+    Report,
+}
+
+/// Paper, lying.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum PaperSize {
+    /// 297 × 210 mm.
+    A4,
+    /// 420 × 297 mm.
+    A3,
+}
+
+impl Default for HandOver {
+    fn default() -> Self {
+        Self { handed: Handed::Drawing, paper: PaperSize::A3, scale: None, dpi: USUAL_DPI, folder: None }
+    }
 }
 
 /// In which units numbers are shown and typed where none is written.
@@ -62,6 +107,7 @@ impl Default for Settings {
             measures: Measures::Metric,
             appearance: None,
             voice: Voice::Trade,
+            hand_over: HandOver::default(),
         }
     }
 }
@@ -73,6 +119,8 @@ impl Settings {
         let text = fs::read_to_string(folder.join(NAME)).unwrap_or_default();
         let mut settings: Self = ron::from_str(&text).unwrap_or_default();
         settings.recent.truncate(MOST_RECENT);
+        settings.hand_over.dpi = settings.hand_over.dpi.clamp(DPI.0, DPI.1);
+        settings.hand_over.scale = settings.hand_over.scale.filter(|scale| *scale > 0);
         settings.text_percent = settings.text_percent.clamp(TEXT_PERCENT.0, TEXT_PERCENT.1);
         settings
     }

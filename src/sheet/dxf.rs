@@ -1,4 +1,5 @@
 //! The drawing as DXF of release 12: plain text that every reader takes, in section millimetres, layers by trade.
+//! Dimensions are dimension entities, each with the block of lines that shows it.
 //!
 //! Group codes after the DXF reference of that release, from memory.
 
@@ -7,7 +8,8 @@ use std::fmt::Write;
 use glam::DVec2;
 
 use crate::layout::{Layout, PartRef, Service};
-use crate::scene::{Drawn, Ink, LineStyle, Origin, Scene, TextAnchor, Turn, View, bounds};
+use crate::measure::Axis;
+use crate::scene::{Drawn, Ink, LineStyle, Origin, PlacedDimension, Scene, Stroke, TextAnchor, Turn, View, bounds};
 
 /// A layer: its name, and its colour by the index that readers share.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -27,7 +29,12 @@ const OPEN: Layer = Layer { name: "PIPES-OPEN", colour: 6 };
 const PRIMARY: Layer = Layer { name: "PIPES-PRIMARY", colour: 30 };
 const MARKS: Layer = Layer { name: "MARKS", colour: 1 };
 const NOTES: Layer = Layer { name: "NOTES", colour: 7 };
-const LAYERS: [Layer; 11] = [BUILDING, PLATFORMS, VESSELS, OUTLETS, MAINS, COLD, HOT, OPEN, PRIMARY, MARKS, NOTES];
+const DIMENSIONS: Layer = Layer { name: "DIMENSIONS", colour: 7 };
+const LAYERS: [Layer; 12] =
+    [BUILDING, PLATFORMS, VESSELS, OUTLETS, MAINS, COLD, HOT, OPEN, PRIMARY, MARKS, NOTES, DIMENSIONS];
+
+/// Paper around the drawing on which notes and dimensions may stand, mm.
+const BEYOND_MM: f64 = 90.0;
 
 /// Letters of notes, mm on paper.
 const NOTE_MM: f64 = 2.5;
@@ -47,7 +54,11 @@ fn words(at: DVec2, note: &str) -> Drawn {
 /// The drawing as DXF, lettered for a scale of one to this, with notes below it. The same drawing gives the same bytes.
 #[must_use]
 pub fn dxf(layout: &Layout, scene: &Scene, scale: f64, notes: &[String]) -> String {
-    let strokes = scene.inked(&View { scale, within: bounds(scene) });
+    let inked = scene.inked_whole(&View {
+        scale,
+        within: bounds(scene).map(|(low, high)| (low - BEYOND_MM * scale, high + BEYOND_MM * scale)),
+    });
+    let strokes = &inked.strokes;
     let mut page = Page::default();
     let (low, high) = bounds(scene).unwrap_or_default();
     page.pairs(&[(0, "SECTION"), (2, "HEADER"), (9, "$ACADVER"), (1, "AC1009"), (9, "$EXTMIN")]);
@@ -57,9 +68,19 @@ pub fn dxf(layout: &Layout, scene: &Scene, scale: f64, notes: &[String]) -> Stri
     page.pairs(&[(0, "ENDSEC"), (0, "SECTION"), (2, "TABLES")]);
     page.line_types();
     page.layers();
+    page.dimension_style(scale);
+    page.pairs(&[(0, "ENDSEC"), (0, "SECTION"), (2, "BLOCKS")]);
+    for (number, dimension) in inked.dimensions.iter().enumerate() {
+        page.dimension_block(number, dimension, &strokes[dimension.strokes.clone()], scale);
+    }
     page.pairs(&[(0, "ENDSEC"), (0, "SECTION"), (2, "ENTITIES")]);
-    for stroke in &strokes {
-        page.stroke(layer_of(layout, &stroke.origin), &stroke.drawn, scale);
+    for (number, stroke) in strokes.iter().enumerate() {
+        if !inked.dimensions.iter().any(|dimension| dimension.strokes.contains(&number)) {
+            page.stroke(layer_of(layout, &stroke.origin), &stroke.drawn, scale);
+        }
+    }
+    for (number, dimension) in inked.dimensions.iter().enumerate() {
+        page.dimension(number, dimension);
     }
     let mut at = low;
     for note in notes {
@@ -88,6 +109,15 @@ fn layer_of(layout: &Layout, origin: &Origin) -> Layer {
         Some(PartRef::Note(_)) => NOTES,
         None => BUILDING,
     }
+}
+
+const fn dimension_layer(dimension: &PlacedDimension) -> Layer {
+    if matches!(dimension.origin, Origin::Mark(_)) { MARKS } else { DIMENSIONS }
+}
+
+/// Blocks whose name begins with a star and a D hold what shows a dimension.
+fn block_name(number: usize) -> String {
+    format!("*D{}", number + 1)
 }
 
 #[derive(Default)]
@@ -126,6 +156,59 @@ impl Page {
             self.pairs(&[(0, "LAYER"), (2, layer.name), (70, "0"), (62, &colour), (6, "CONTINUOUS")]);
         }
         self.pair(0, "ENDTAB");
+    }
+
+    /// The one style of dimensions: arrows and letters as large as they are drawn.
+    fn dimension_style(&mut self, scale: f64) {
+        self.pairs(&[(0, "TABLE"), (2, "DIMSTYLE"), (70, "1"), (0, "DIMSTYLE"), (2, "STANDARD"), (70, "0")]);
+        self.pairs(&[(3, ""), (4, ""), (5, ""), (6, ""), (7, ""), (40, "1")]);
+        self.pair(41, &number(2.2 * scale));
+        self.pair(42, &number(0.8 * scale));
+        self.pair(44, &number(1.2 * scale));
+        self.pair(140, &number(2.0 * scale));
+        self.pair(147, &number(0.6 * scale));
+        self.pairs(&[(77, "1"), (0, "ENDTAB")]);
+    }
+
+    /// The lines and words that show a dimension, as a block without a name of its own.
+    fn dimension_block(&mut self, number: usize, dimension: &PlacedDimension, strokes: &[Stroke], scale: f64) {
+        let layer = dimension_layer(dimension);
+        let name = block_name(number);
+        self.pairs(&[(0, "BLOCK"), (8, layer.name), (2, &name), (70, "1")]);
+        self.place(10, DVec2::ZERO);
+        self.pair(3, &name);
+        for stroke in strokes {
+            self.arrowhead(layer, &stroke.drawn);
+            self.stroke(layer, &stroke.drawn, scale);
+        }
+        self.pairs(&[(0, "ENDBLK"), (8, layer.name)]);
+    }
+
+    /// A filled triangle, as a solid whose last corner stands twice.
+    fn arrowhead(&mut self, layer: Layer, drawn: &Drawn) {
+        let Drawn::Area { points, fill: Some(_), outline: None } = drawn else { return };
+        let [tip, left, right] = points[..] else { return };
+        self.pairs(&[(0, "SOLID"), (8, layer.name)]);
+        for (code, at) in [(10, tip), (11, left), (12, right), (13, right)] {
+            self.place(code, at);
+        }
+    }
+
+    /// A rotated dimension between two places.
+    fn dimension(&mut self, number: usize, dimension: &PlacedDimension) {
+        let layer = dimension_layer(dimension);
+        self.pairs(&[(0, "DIMENSION"), (8, layer.name), (2, &block_name(number))]);
+        self.place(10, dimension.on_line);
+        self.place(11, dimension.words_at);
+        self.pair(70, "0");
+        // A plain number is what the reader measures; other words stand instead of it.
+        if matches!(dimension.origin, Origin::Mark(_)) {
+            self.pair(1, &lettered(&dimension.words));
+        }
+        self.pair(3, "STANDARD");
+        self.place(13, dimension.from);
+        self.place(14, dimension.to);
+        self.pair(50, if dimension.axis == Axis::Upright { "90" } else { "0" });
     }
 
     fn stroke(&mut self, layer: Layer, drawn: &Drawn, scale: f64) {

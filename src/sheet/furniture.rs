@@ -3,6 +3,7 @@
 use glam::{DVec2, dvec2};
 
 use super::frame::{Field, Frame};
+use super::legend;
 use super::page::Page;
 use super::writer::number;
 use super::{Sheet, SheetScale};
@@ -20,15 +21,30 @@ const STAFF_STEPS_MM: [f64; 12] =
 /// Numbers on the staff stand at least this far apart, mm.
 const STAFF_APART_MM: f64 = 9.0;
 /// Space around words in the column, mm.
-const PAD_MM: f64 = 3.0;
+pub(super) const PAD_MM: f64 = 3.0;
 
 const FINE: Outline = Outline::solid(Ink::Ink, PenWidth::Fine.mm());
 const MEDIUM: Outline = Outline::solid(Ink::Ink, PenWidth::Medium.mm());
 
-pub(super) fn draw(page: &mut Page, frame: &Frame, scene: &Scene, sheet: &Sheet, scale: f64, middle: DVec2) {
+/// Which of how many sheets.
+#[derive(Clone, Copy)]
+pub(super) struct Number {
+    pub number: usize,
+    pub count: usize,
+}
+
+pub(super) fn draw(
+    page: &mut Page,
+    frame: &Frame,
+    scene: &Scene,
+    sheet: &Sheet,
+    scale: f64,
+    middle: DVec2,
+    of_all: Number,
+) {
     staff(page, frame, scale, middle);
     rule(page, frame.field().low, dvec2(frame.field().low.x, frame.field().high.y), FINE);
-    column(page, frame, scene, sheet, scale);
+    column(page, frame, scene, sheet, scale, of_all);
     rectangle(page, frame.inside, None, Some(Outline::solid(Ink::Ink, PenWidth::Heavy.mm())));
 }
 
@@ -69,13 +85,14 @@ fn staff(page: &mut Page, frame: &Frame, scale: f64, middle: DVec2) {
     page.words(at, TextAnchor::Start, "m", TextSize::Small.mm(), Ink::Ink, Turn::Level);
 }
 
-fn column(page: &mut Page, frame: &Frame, scene: &Scene, sheet: &Sheet, scale: f64) {
+fn column(page: &mut Page, frame: &Frame, scene: &Scene, sheet: &Sheet, scale: f64, of_all: Number) {
     let column = frame.column();
     rectangle(page, column, Some(Ink::Paper), Some(MEDIUM));
-    let bottom = title_block(page, column, sheet, scale);
+    let bottom = title_block(page, column, sheet, scale, of_all);
     let mut y = column.low.y + PAD_MM;
-    y = legend(page, column, scene, y);
+    y = services(page, column, scene, y);
     y = fittings(page, column, scene, y);
+    y = legend::signs(page, column, scene, y);
     if !sheet.counts.is_empty() {
         y += 3.0;
         y = heading(page, column, "Findings", y);
@@ -87,11 +104,12 @@ fn column(page: &mut Page, frame: &Frame, scene: &Scene, sheet: &Sheet, scale: f
     if !sheet.heading.notes.is_empty() && y + 14.0 < bottom {
         y += 3.0;
         y = heading(page, column, "Notes", y);
-        paragraph_until(page, column, &sheet.heading.notes, TextSize::Small, y, bottom);
+        y = paragraph_until(page, column, &sheet.heading.notes, TextSize::Small, y, bottom);
     }
+    legend::levels(page, column, scene, y, bottom);
 }
 
-fn heading(page: &mut Page, column: Field, words: &str, y: f64) -> f64 {
+pub(super) fn heading(page: &mut Page, column: Field, words: &str, y: f64) -> f64 {
     let at = dvec2(column.low.x + PAD_MM, y + 3.0);
     page.words(at, TextAnchor::Start, words, TextSize::Medium.mm(), Ink::Ink, Turn::Level);
     y + 5.2
@@ -115,7 +133,7 @@ fn paragraph_until(page: &mut Page, column: Field, words: &str, size: TextSize, 
 }
 
 /// The services of the runs that are drawn, with their colours.
-fn legend(page: &mut Page, column: Field, scene: &Scene, mut y: f64) -> f64 {
+fn services(page: &mut Page, column: Field, scene: &Scene, mut y: f64) -> f64 {
     if scene.services.is_empty() {
         return y;
     }
@@ -158,7 +176,7 @@ fn fittings(page: &mut Page, column: Field, scene: &Scene, y: f64) -> f64 {
 }
 
 /// Caution, scale bar, title, address, who and when, from the bottom up. Returns where it begins.
-fn title_block(page: &mut Page, column: Field, sheet: &Sheet, scale: f64) -> f64 {
+fn title_block(page: &mut Page, column: Field, sheet: &Sheet, scale: f64, of_all: Number) -> f64 {
     let wide = column.size().x - 2.0 * PAD_MM;
     let heading = &sheet.heading;
     let caution = wrapped(CAUTION, TextSize::Tiny.mm(), wide);
@@ -168,7 +186,7 @@ fn title_block(page: &mut Page, column: Field, sheet: &Sheet, scale: f64) -> f64
         ("drawn by", heading.drawn_by.clone()),
         ("date", heading.date.clone()),
         ("revision", heading.revision.clone()),
-        ("scale", scale_words(sheet, scale) + &after_semicolon(&heading.scale_note)),
+        ("scale", scale_words(sheet, scale, of_all) + &after_semicolon(&heading.scale_note)),
     ]
     .into_iter()
     // An empty line for a revision would say that there ought to be one.
@@ -213,7 +231,7 @@ fn after_semicolon(note: &str) -> String {
     if note.is_empty() { String::new() } else { format!("; {note}") }
 }
 
-fn scale_words(sheet: &Sheet, scale: f64) -> String {
+fn scale_words(sheet: &Sheet, scale: f64, of_all: Number) -> String {
     let paper = match sheet.paper {
         super::Paper::A4 => "A4",
         super::Paper::A3 => "A3",
@@ -222,7 +240,11 @@ fn scale_words(sheet: &Sheet, scale: f64) -> String {
         SheetScale::Fit => "",
         SheetScale::OneTo(_) => " as asked",
     };
-    format!("1 : {} on {paper}{how}", number(scale))
+    let which = match of_all.count {
+        1 => String::new(),
+        count => format!(", sheet {} of {count}", of_all.number),
+    };
+    format!("1 : {} on {paper}{how}{which}", number(scale))
 }
 
 /// A bar of whole metres, or tenths where the drawing is large.

@@ -3,22 +3,30 @@
 mod dxf;
 mod frame;
 mod furniture;
+mod legend;
+mod lesson;
 mod page;
+pub mod pages;
 mod pdf;
 mod picture;
 pub mod report;
 mod table;
+mod tiling;
 mod writer;
 
 pub use dxf::dxf;
-pub use picture::{SheetError, png};
+pub use lesson::{
+    answer_sheet, answers_form, record_csv, sums_answers, sums_answers_text, sums_sheet, sums_text, worksheet,
+};
+pub use picture::{Pixels, SheetError, pixels, png};
 pub use table::takeoff_csv;
 
 use glam::DVec2;
 
 use crate::layout::Heading;
-use crate::scene::{Scene, Theme, View, bounds};
-use frame::Frame;
+use crate::scene::{Origin, Scene, Stroke, Theme, View, bounds};
+use frame::{Field, Frame};
+use page::PageItem;
 
 /// Scales that a drawing is given when it may choose, in section millimetres to a paper millimetre; then tenfold.
 const SCALES: [f64; 9] = [10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0, 75.0];
@@ -71,19 +79,26 @@ impl Paper {
     }
 }
 
-/// The scene on a sheet, as SVG. The same scene and sheet give the same bytes.
+/// The scene on a sheet, as SVG. The same scene and sheet give the same bytes. A drawing that is larger than a sheet
+/// takes several: this is the first.
 #[must_use]
 pub fn svg(scene: &Scene, sheet: &Sheet) -> String {
-    writer::svg(&laid_out(scene, sheet), sheet.paper.size_mm(), &sheet.theme)
+    svg_of(scene, sheet, 0)
 }
 
-/// The scene on a sheet, as PDF: lines, and words that can be selected, in typefaces that it brings along. The same scene
-/// and sheet give the same bytes.
+/// One of the sheets that a drawing takes, from nought, as SVG.
+#[must_use]
+pub fn svg_of(scene: &Scene, sheet: &Sheet, number: usize) -> String {
+    writer::svg(&laid_out(scene, sheet, number), sheet.paper.size_mm(), &sheet.theme)
+}
+
+/// The scene on as many sheets as it takes, as PDF: lines, and words that can be selected, in typefaces that it brings
+/// along. The same scene and sheet give the same bytes.
 ///
 /// # Errors
 /// [`SheetError::Pdf`] when the PDF cannot be written.
 pub fn pdf(scene: &Scene, sheet: &Sheet) -> Result<Vec<u8>, SheetError> {
-    pdf::pdf(&laid_out(scene, sheet), sheet.paper.size_mm(), &sheet.theme, &sheet.heading)
+    pdf::pdf(&drawing(scene, sheet), &sheet.theme, &sheet.heading.title)
 }
 
 /// The scale at which a scene goes on a sheet, in section millimetres to a paper millimetre.
@@ -97,25 +112,67 @@ pub fn scale_on(scene: &Scene, sheet: &Sheet) -> f64 {
     }
 }
 
-/// Everything on the sheet, in page millimetres.
-fn laid_out(scene: &Scene, sheet: &Sheet) -> Vec<page::PageItem> {
+/// How many sheets a drawing takes.
+#[must_use]
+pub fn count(scene: &Scene, sheet: &Sheet) -> usize {
+    tiling::middles(bounds(scene), Frame::on(sheet.paper).field().size(), scale_on(scene, sheet)).len()
+}
+
+fn drawing(scene: &Scene, sheet: &Sheet) -> Vec<pdf::Leaf> {
+    let leaf = |number: usize| {
+        let mut items = laid_out(scene, sheet, number);
+        if number == 0 {
+            items.push(PageItem::Bookmark(DVec2::ZERO, 0, "Drawing".to_owned()));
+        }
+        pdf::Leaf { items, size_mm: sheet.paper.size_mm() }
+    };
+    (0..count(scene, sheet)).map(leaf).collect()
+}
+
+/// Everything on one of the sheets, in page millimetres.
+fn laid_out(scene: &Scene, sheet: &Sheet, number: usize) -> Vec<PageItem> {
     let frame = Frame::on(sheet.paper);
     let field = frame.field();
-    let bounds = bounds(scene);
     let scale = scale_on(scene, sheet);
-    let middle = bounds.map_or(DVec2::ZERO, |(low, high)| low.midpoint(high));
+    let middles = tiling::middles(bounds(scene), field.size(), scale);
+    let number = number.min(middles.len() - 1);
+    let middle = middles[number];
     // Section millimetres of the field's middle, and of its corners.
     let half = field.size() / 2.0 * scale;
     let view = View { scale, within: Some((middle - half, middle + half)) };
+    let strokes = if middles.len() > 1 {
+        tiling::seen(scene, middle - half, middle + half).inked(&view)
+    } else {
+        scene.inked(&view)
+    };
     let mut page = page::Page::default();
+    let on_paper = |point: DVec2| field.middle() + (point - middle) * DVec2::new(1.0, -1.0) / scale;
     page.clipped(field, |page| {
-        let on_paper = |point: DVec2| field.middle() + (point - middle) * DVec2::new(1.0, -1.0) / scale;
-        for stroke in scene.inked(&view) {
+        for stroke in &strokes {
             page.drawn(&stroke.drawn, &on_paper);
         }
     });
-    furniture::draw(&mut page, &frame, scene, sheet, scale, middle);
+    links(&mut page, &strokes, scale, &on_paper);
+    let of_all = furniture::Number { number: number + 1, count: middles.len() };
+    furniture::draw(&mut page, &frame, scene, sheet, scale, middle, of_all);
     page.finish()
+}
+
+/// The words of each mark lead to its entry, and its entry back to them.
+fn links(page: &mut page::Page, strokes: &[Stroke], scale: f64, on_paper: &impl Fn(DVec2) -> DVec2) {
+    let mut led: Vec<String> = Vec::new();
+    for stroke in strokes {
+        let (Origin::Mark(key), Some((low, high))) = (&stroke.origin, stroke.drawn.words_box(scale)) else { continue };
+        let name = report::name_of(key);
+        // The section counts upward and the page downward.
+        let (a, b) = (on_paper(low), on_paper(high));
+        let area = Field { low: a.min(b), high: a.max(b) };
+        if !led.contains(&name) {
+            page.push(PageItem::Target((area.low - 20.0).max(DVec2::ZERO), report::drawn_name(&name)));
+            led.push(name.clone());
+        }
+        page.push(PageItem::Link(area, name));
+    }
 }
 
 /// The largest of the round scales at which a drawing fits.

@@ -1,4 +1,4 @@
-//! A sheet laid out: everything on it in page millimetres, for SVG and PDF to write down alike.
+//! A sheet laid out: everything on it in page millimetres, for SVG and PDF to write down alike. Links are for PDF alone.
 
 use glam::DVec2;
 
@@ -6,7 +6,7 @@ use super::frame::Field;
 use crate::scene::{Drawn, Ink, TextAnchor, Turn};
 
 /// A page under way. Nothing in it depends on anything but what was drawn.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, Clone, PartialEq)]
 pub(super) struct Page {
     items: Vec<PageItem>,
 }
@@ -20,9 +20,25 @@ pub(super) enum PageItem {
     Clip(Field),
     /// Nothing is cut off any more.
     EndClip,
+    /// A field that leads to a target, where one of that name is on some page.
+    Link(Field, String),
+    /// A place that links lead to, by its name.
+    Target(DVec2, String),
+    /// A place for the list of contents: its rank from nought, and its words.
+    Bookmark(DVec2, usize, String),
 }
 
 impl Page {
+    /// Adds anything.
+    pub fn push(&mut self, item: PageItem) {
+        self.items.push(item);
+    }
+
+    /// Takes what was laid out elsewhere, moved.
+    pub fn placed(&mut self, items: &[PageItem], by: DVec2) {
+        self.items.extend(items.iter().map(|item| item.moved(by)));
+    }
+
     pub fn finish(self) -> Vec<PageItem> {
         self.items
     }
@@ -49,5 +65,29 @@ impl Page {
     /// Writes words at a place on the page.
     pub fn words(&mut self, at: DVec2, anchor: TextAnchor, words: &str, size_mm: f64, ink: Ink, turn: Turn) {
         self.items.push(PageItem::Drawn(Drawn::Words { at, anchor, words: words.to_owned(), size_mm, ink, turn }));
+    }
+}
+
+impl PageItem {
+    /// The same in another place.
+    pub fn moved(&self, by: DVec2) -> Self {
+        let field = |field: &Field| Field { low: field.low + by, high: field.high + by };
+        match self {
+            Self::Drawn(drawn) => {
+                let mut drawn = drawn.clone();
+                match &mut drawn {
+                    Drawn::Line { points, .. } | Drawn::Area { points, .. } => {
+                        points.iter_mut().for_each(|point| *point += by);
+                    }
+                    Drawn::Words { at, .. } => *at += by,
+                }
+                Self::Drawn(drawn)
+            }
+            Self::Clip(edge) => Self::Clip(field(edge)),
+            Self::EndClip => Self::EndClip,
+            Self::Link(over, to) => Self::Link(field(over), to.clone()),
+            Self::Target(at, name) => Self::Target(*at + by, name.clone()),
+            Self::Bookmark(at, rank, words) => Self::Bookmark(*at + by, *rank, words.clone()),
+        }
     }
 }

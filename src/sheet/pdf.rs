@@ -1,13 +1,17 @@
-//! The PDF of a sheet, through krilla: lines stay lines, words can be selected, the typefaces are embedded.
+//! PDF through krilla: lines stay lines, words can be selected, the typefaces are embedded, links lead within the file.
 
+use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use epaint_default_fonts::{HACK_REGULAR, UBUNTU_LIGHT};
 use glam::DVec2;
+use krilla::annotation::{LinkAnnotation, Target};
 use krilla::color::rgb;
+use krilla::destination::XyzDestination;
 use krilla::geom::{Path, PathBuilder, Point, Rect, Transform};
 use krilla::metadata::Metadata;
 use krilla::num::NormalizedF32;
+use krilla::outline::{Outline as Contents, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::paint::{Fill, FillRule, LineJoin, Stroke, StrokeDash};
 use krilla::surface::Surface;
@@ -17,7 +21,6 @@ use krilla::{Document, SerializeSettings};
 use super::SheetError;
 use super::page::PageItem;
 use super::writer::dashes_mm;
-use crate::layout::Heading;
 use crate::scene::{Drawn, Ink, LineStyle, Outline, TextAnchor, Theme, Turn, is_lettered, width_mm};
 
 /// PDF points in a millimetre: 72 to the inch (ISO 32000-1, 8.3.2.3).
@@ -36,43 +39,91 @@ struct Typefaces {
     signs: Font,
 }
 
-/// A page as PDF.
-pub(super) fn pdf(
-    items: &[PageItem],
-    (width, height): (f64, f64),
-    theme: &Theme,
-    heading: &Heading,
-) -> Result<Vec<u8>, SheetError> {
-    // No tree of tags is given, so none is written.
-    let settings = SerializeSettings { enable_tagging: false, ..SerializeSettings::default() };
-    written(items, (width, height), theme, heading, settings)
+/// A page and its size in mm.
+pub(super) struct Leaf {
+    pub items: Vec<PageItem>,
+    pub size_mm: (f64, f64),
 }
 
-fn written(
-    items: &[PageItem],
-    (width, height): (f64, f64),
-    theme: &Theme,
-    heading: &Heading,
-    settings: SerializeSettings,
-) -> Result<Vec<u8>, SheetError> {
+/// Pages as PDF, with their links and a list of contents.
+pub(super) fn pdf(leaves: &[Leaf], theme: &Theme, title: &str) -> Result<Vec<u8>, SheetError> {
+    // No tree of tags is given, so none is written.
+    let settings = SerializeSettings { enable_tagging: false, ..SerializeSettings::default() };
+    written(leaves, theme, title, settings)
+}
+
+fn written(leaves: &[Leaf], theme: &Theme, title: &str, settings: SerializeSettings) -> Result<Vec<u8>, SheetError> {
     let failed = |what: &str| SheetError::Pdf(what.to_owned());
     let mut document = Document::new_with(settings);
-    document.set_metadata(Metadata::new().title(heading.title.clone()).language("en-GB".to_owned()));
-    let settings = PageSettings::from_wh((width * POINTS_IN_A_MM) as f32, (height * POINTS_IN_A_MM) as f32);
-    let mut page = document.start_page_with(settings.ok_or_else(|| failed("the paper has no size"))?);
-    let mut surface = page.surface();
-    surface.push_transform(&Transform::from_scale(POINTS_IN_A_MM as f32, POINTS_IN_A_MM as f32));
-    let mut writer = Writer { surface: &mut surface, theme };
-    writer.area(
-        &[DVec2::ZERO, DVec2::new(width, 0.0), DVec2::new(width, height), DVec2::new(0.0, height)],
-        Some(Ink::Paper),
-        None,
-    );
-    items.iter().for_each(|item| writer.item(item));
-    surface.pop();
-    surface.finish();
-    page.finish();
+    document.set_metadata(Metadata::new().title(title.to_owned()).language("en-GB".to_owned()));
+    let targets = targets(leaves);
+    for leaf in leaves {
+        let (width, height) = leaf.size_mm;
+        let settings = PageSettings::from_wh((width * POINTS_IN_A_MM) as f32, (height * POINTS_IN_A_MM) as f32);
+        let mut page = document.start_page_with(settings.ok_or_else(|| failed("the paper has no size"))?);
+        let mut surface = page.surface();
+        surface.push_transform(&Transform::from_scale(POINTS_IN_A_MM as f32, POINTS_IN_A_MM as f32));
+        let mut writer = Writer { surface: &mut surface, theme };
+        writer.area(
+            &[DVec2::ZERO, DVec2::new(width, 0.0), DVec2::new(width, height), DVec2::new(0.0, height)],
+            Some(Ink::Paper),
+            None,
+        );
+        leaf.items.iter().for_each(|item| writer.item(item));
+        surface.pop();
+        surface.finish();
+        for item in &leaf.items {
+            let PageItem::Link(field, to) = item else { continue };
+            let (low, high) = (in_points(field.low), in_points(field.high));
+            if let (Some(area), Some(target)) =
+                (Rect::from_ltrb(low.x, low.y, high.x, high.y), targets.get(to.as_str()))
+            {
+                let target = Target::Destination(target.clone().into());
+                page.add_annotation(LinkAnnotation::new(area, target).into());
+            }
+        }
+        page.finish();
+    }
+    document.set_outline(contents(leaves));
     document.finish().map_err(|error| SheetError::Pdf(format!("{error:?}")))
+}
+
+fn in_points(at: DVec2) -> Point {
+    let at = (at * POINTS_IN_A_MM).as_vec2();
+    Point::from_xy(at.x, at.y)
+}
+
+/// Where links lead; of several of one name to the first.
+fn targets(leaves: &[Leaf]) -> BTreeMap<&str, XyzDestination> {
+    let mut targets = BTreeMap::new();
+    for (number, leaf) in leaves.iter().enumerate() {
+        for item in &leaf.items {
+            if let PageItem::Target(at, name) = item {
+                targets.entry(name.as_str()).or_insert_with(|| XyzDestination::new(number, in_points(*at)));
+            }
+        }
+    }
+    targets
+}
+
+/// The list of contents: bookmarks of the second rank below those of the first.
+fn contents(leaves: &[Leaf]) -> Contents {
+    let mut contents = Contents::new();
+    let mut open: Option<OutlineNode> = None;
+    for (number, leaf) in leaves.iter().enumerate() {
+        for item in &leaf.items {
+            let PageItem::Bookmark(at, rank, words) = item else { continue };
+            let node = OutlineNode::new(words.clone(), XyzDestination::new(number, in_points(*at)));
+            match &mut open {
+                Some(chapter) if *rank > 0 => chapter.push_child(node),
+                _ => {
+                    open.replace(node).into_iter().for_each(|chapter| contents.push_child(chapter));
+                }
+            }
+        }
+    }
+    open.into_iter().for_each(|chapter| contents.push_child(chapter));
+    contents
 }
 
 struct Writer<'a, 'b> {
@@ -94,6 +145,7 @@ impl Writer<'_, '_> {
                 self.surface.push_clip_path(&path, &FillRule::NonZero);
             }
             PageItem::EndClip => self.surface.pop(),
+            PageItem::Link(..) | PageItem::Target(..) | PageItem::Bookmark(..) => {}
             PageItem::Drawn(Drawn::Line { points, outline }) => {
                 self.surface.set_fill(None);
                 let stroke = self.stroke(*outline);
@@ -224,7 +276,8 @@ mod tests {
             ascii_compatible: true,
             ..SerializeSettings::default()
         };
-        let bytes = written(&items, (420.0, 297.0), Theme::light(), &Heading::default(), settings).expect("a PDF");
+        let leaf = Leaf { items: items.to_vec(), size_mm: (420.0, 297.0) };
+        let bytes = written(&[leaf], Theme::light(), "", settings).expect("a PDF");
         let text = String::from_utf8_lossy(&bytes);
         let tokens: Vec<&str> = text.split_whitespace().collect();
         let numbers = |end: usize, count: usize| -> Option<Vec<f64>> {

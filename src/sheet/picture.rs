@@ -40,11 +40,32 @@ pub enum SheetError {
     Png(String),
 }
 
+/// A picture as it is painted: four bytes to a pixel (red, green, blue, opacity), row by row from the top.
+pub struct Pixels {
+    /// Across and down.
+    pub size: [usize; 2],
+    /// The bytes. Sheets are opaque.
+    pub rgba: Vec<u8>,
+}
+
 /// Paints an SVG sheet.
 ///
 /// # Errors
 /// [`SheetError`] when the SVG cannot be read, or the picture would be too small or too large.
+pub fn pixels(svg: &str, pixels_per_mm: f64) -> Result<Pixels, SheetError> {
+    let picture = painted(svg, pixels_per_mm)?;
+    Ok(Pixels { size: [picture.width() as usize, picture.height() as usize], rgba: picture.take() })
+}
+
+/// Paints an SVG sheet as a PNG picture.
+///
+/// # Errors
+/// [`SheetError`] when the SVG cannot be read, or the picture would be too small or too large.
 pub fn png(svg: &str, pixels_per_mm: f64) -> Result<Vec<u8>, SheetError> {
+    painted(svg, pixels_per_mm)?.encode_png().map_err(|error| SheetError::Png(error.to_string()))
+}
+
+fn painted(svg: &str, pixels_per_mm: f64) -> Result<Pixmap, SheetError> {
     let options = Options { fontdb: Arc::clone(&TYPEFACES), font_family: "Ubuntu".to_owned(), ..Options::default() };
     let tree = Tree::from_str(svg, &options)?;
     // The tree is in CSS pixels, of which 96 make an inch (CSS Values 4, absolute lengths).
@@ -57,5 +78,5 @@ pub fn png(svg: &str, pixels_per_mm: f64) -> Result<Vec<u8>, SheetError> {
     }
     let mut picture = Pixmap::new(width as u32, height as u32).ok_or(size)?;
     resvg::render(&tree, Transform::from_scale(zoom as f32, zoom as f32), &mut picture.as_mut());
-    picture.encode_png().map_err(|error| SheetError::Png(error.to_string()))
+    Ok(picture)
 }

@@ -38,7 +38,8 @@ pub fn takeoff_csv(takeoff: &Takeoff, priced: Option<&Priced>) -> String {
     table.finish()
 }
 
-struct Table(csv::Writer<Vec<u8>>);
+/// A table on its way to CSV.
+pub(super) struct Table(csv::Writer<Vec<u8>>);
 
 impl Default for Table {
     fn default() -> Self {
@@ -47,12 +48,12 @@ impl Default for Table {
 }
 
 impl Table {
-    fn row(&mut self, cells: impl IntoIterator<Item = String>) {
+    pub fn row(&mut self, cells: impl IntoIterator<Item = String>) {
         let cells = cells.into_iter().map(|cell| guarded(&cell));
         self.0.write_record(cells).expect("rows of one length go into memory");
     }
 
-    fn finish(self) -> String {
+    pub fn finish(self) -> String {
         let bytes = self.0.into_inner().expect("memory can be flushed");
         String::from_utf8(bytes).expect("the cells are text")
     }

@@ -9,7 +9,7 @@ use crate::scene::{Drawn, Ink, LineStyle, Outline, TextAnchor, Theme, Turn};
 
 /// A page as SVG.
 pub(super) fn svg(items: &[PageItem], (width, height): (f64, f64), theme: &Theme) -> String {
-    let mut writer = Writer { theme, text: String::new() };
+    let mut writer = Writer { theme, text: String::new(), clips: Clips::Written };
     let (w, h) = (number(width), number(height));
     writer.push(&format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" \
@@ -22,15 +22,39 @@ pub(super) fn svg(items: &[PageItem], (width, height): (f64, f64), theme: &Theme
     writer.text
 }
 
+/// A picture as SVG that stands in a page of HTML.
+pub(super) fn inline_svg(items: &[PageItem], (width, height): (f64, f64), theme: &Theme) -> String {
+    let mut writer = Writer { theme, text: String::new(), clips: Clips::LeftOut };
+    let (w, h) = (number(width), number(height));
+    writer.push(&format!(
+        "<svg role=\"img\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" \
+         font-family=\"Ubuntu, 'Noto Sans', sans-serif\" stroke-linejoin=\"round\" fill=\"none\">"
+    ));
+    items.iter().for_each(|item| writer.item(item));
+    writer.push("</svg>");
+    writer.text
+}
+
 struct Writer<'a> {
     theme: &'a Theme,
     text: String,
+    clips: Clips,
+}
+
+/// What becomes of the edges at which a drawing is cut off.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Clips {
+    Written,
+    /// A picture in a page of HTML is cut off at its own edge, and names of edges would meet those of other pictures.
+    LeftOut,
 }
 
 impl Writer<'_> {
     fn item(&mut self, item: &PageItem) {
         match item {
             PageItem::Drawn(drawn) => self.drawn(drawn),
+            PageItem::Link(..) | PageItem::Target(..) | PageItem::Bookmark(..) => {}
+            PageItem::Clip(_) | PageItem::EndClip if self.clips == Clips::LeftOut => {}
             PageItem::Clip(field) => {
                 let (at, size) = (field.low, field.size());
                 self.push(&format!(

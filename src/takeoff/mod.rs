@@ -18,7 +18,7 @@ mod weights;
 
 pub use lengths::{TubeCutting, tube_cuttings};
 pub use line::{Counted, Item, Line, Trade};
-pub use platforms::{BoardPiece, board_pieces};
+pub use platforms::{BoardCutting, BoardPiece, board_cuttings, board_pieces};
 
 use serde::Serialize;
 

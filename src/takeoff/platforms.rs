@@ -1,5 +1,8 @@
 //! Boards and bearers.
 
+use serde::Serialize;
+
+use super::boards::{SheetCutting, SheetStock, cut_boards};
 use super::tally::{Entry, Tally};
 use super::{Counted, Item, Trade};
 use crate::layout::{BoardMaterial, Layout, Lie, Platform};
@@ -32,6 +35,36 @@ pub fn board_pieces(layout: &Layout) -> Vec<BoardPiece> {
         Some(BoardPiece { of: format!("{what}, {size}"), platform: platform.id.spoken(), sides_mm })
     };
     layout.platforms.iter().filter_map(piece).collect()
+}
+
+/// The boards of one material, and the sheets that they come from.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct BoardCutting {
+    /// Material, thickness and class.
+    pub of: String,
+    /// The platforms, in the order in which the cutting counts its boards.
+    pub platforms: Vec<String>,
+    /// How they are cut.
+    pub cutting: SheetCutting,
+}
+
+/// The boards whose sides are told, cut from sheets of each material.
+#[must_use]
+pub fn board_cuttings(layout: &Layout, sheet: SheetStock) -> Vec<BoardCutting> {
+    let mut kinds: Vec<(String, Vec<BoardPiece>)> = Vec::new();
+    for piece in board_pieces(layout) {
+        match kinds.iter_mut().find(|(of, _)| *of == piece.of) {
+            Some((_, pieces)) => pieces.push(piece),
+            None => kinds.push((piece.of.clone(), vec![piece])),
+        }
+    }
+    let cut = |(of, pieces): (String, Vec<BoardPiece>)| {
+        let sides: Vec<(u32, u32)> =
+            pieces.iter().map(|piece| (piece.sides_mm.0.ceil() as u32, piece.sides_mm.1.ceil() as u32)).collect();
+        let platforms = pieces.into_iter().map(|piece| piece.platform).collect();
+        BoardCutting { of, platforms, cutting: cut_boards(&sides, sheet) }
+    };
+    kinds.into_iter().map(cut).collect()
 }
 
 /// What a platform's board is, and its thickness and class; none where there is nothing to buy or nothing told.

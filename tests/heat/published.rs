@@ -4,6 +4,7 @@ use loftwright::heat::circulation;
 use loftwright::heat::expansion;
 use loftwright::heat::frost::{Frost, Tube};
 use loftwright::heat::lumped::WATER_J_KG_K;
+use loftwright::heat::pipe_loss::{BARE_FILM_W_M2_K, Cover};
 use loftwright::heat::reheat::{self, Store};
 
 use super::near;
@@ -21,6 +22,29 @@ fn annex_c_reheat() {
         let seconds = reheat::by_power_s(&store, power_kw * 1000.0, 10.0, 10.0 + rise_k).expect("it gets there");
         near(annex_c, seconds / 60.0, 2.5e-3, "the heat balance");
     }
+}
+
+/// 120 L from 10 to 60 °C hold 6.9689 kWh by the enthalpy of water filled in cold (CoolProp 8.0.0), 6.978 by the round
+/// 4.1868 kJ/(kg K) and a kilogram to the litre.
+#[test]
+fn energy_in_a_cylinder() {
+    near(reheat::energy_kwh(120.0, 50.0), 6.978, 1e-3, "as it is reckoned");
+    near(reheat::energy_kwh(120.0, 50.0), 6.9689, 1.5e-3, "by enthalpy");
+}
+
+/// A bare pipe of 60 °C in a room of 20 °C by natural convection (Churchill-Chu) and radiation, W/m (ht 1.2.0, CoolProp
+/// 8.0.0): bright copper of 15, 22 and 28 mm, and 22 mm tarnished. The round film of 10 W/(m² K) lies between.
+#[test]
+fn bare_pipes_lose_more_than_bright_copper_and_less_than_tarnished() {
+    let bare = |outside_m| {
+        let cover = Cover { outside_m, thickness_m: 0.0, conductivity_w_m_k: 0.035, film_w_m2_k: BARE_FILM_W_M2_K };
+        cover.loss_w_m(60.0, 20.0)
+    };
+    for (outside_mm, bright_w_m) in [(15.0, 17.7723), (22.0, 23.9087), (28.0, 29.0096)] {
+        let share = bare(outside_mm / 1000.0) / bright_w_m;
+        assert!((1.0..1.25).contains(&share), "{outside_mm} mm: {share}");
+    }
+    assert!(bare(0.022) < 37.4427);
 }
 
 /// Water grows by about 4.2 to 4.3 % from 4 °C to boiling (4.2: an engineering reference page on gravity heating, seen).

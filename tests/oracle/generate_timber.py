@@ -114,6 +114,40 @@ def ceiling_joists():
     write("timber_ceiling_joists.csv", ["scipy"], ["breadth_mm", "depth_mm", "spacing_mm", "span_mm"], rows)
 
 
+def worked():
+    """The worked cases: a joist of 47 × 145 mm and C16 under a cistern at its thirds, and plywood of 18 mm and E 4000 a
+    metre wide over one span and over three; design values of the joist by the formulas of EN 1995-1-1."""
+    rows = []
+
+    def case(name, breadth, depth, stiffness, supports, points, spreads):
+        reactions, moment, deflection = solved(supports, points, spreads, (supports[0], supports[-1]), breadth, depth)
+        bent = deflection * E / stiffness * 1000
+        stress = moment / (breadth * depth**2 / 6) / 1e6
+        rows.append([name, " ".join(f"{force:.4f}" for force in reactions), f"{moment:.5f}", f"{bent:.5f}", f"{stress:.5f}"])
+
+    case("joist", 0.047, 0.145, 8e9, [0.0, 3.0], [(1.0, 900.0), (2.0, 900.0)], [(0.0, 3.0, 150.0)])
+    for span in (0.35, 0.4, 0.6):
+        for spans in (1, 3):
+            supports = [span * number for number in range(spans + 1)]
+            case(f"ply {span} {spans}", 1.0, 0.018, 4e9, supports, [], [(0.0, supports[-1], 6000.0)])
+    write("timber_worked.csv", ["PyNiteFEA"], ["case", "reactions_n", "moment_n_m", "bent_mm", "stress_mpa"], rows)
+    modulus = 0.047 * 0.145**2 / 6
+    depth_factor = (150 / 145) ** 0.2
+    rows = []
+    for name, dead, tank, k_mod in (("permanent", 1.35, 1.35, 0.6), ("long-term", 1.35, 1.5, 0.7)):
+        moment = dead * 150 * 9 / 8 + tank * 900
+        shear = dead * 150 * 1.5 + tank * 900
+        bending = moment / modulus / 1e6
+        bending_design = k_mod * 1.1 * depth_factor * 16 / 1.3
+        across = 1.5 * shear / (0.67 * 0.047 * 0.145) / 1e6
+        across_design = k_mod * 1.1 * 3.2 / 1.3
+        numbers = (moment, bending, bending_design, bending / bending_design, across / across_design)
+        rows.append([name, *(f"{number:.6f}" for number in numbers)])
+    header = ["cistern", "moment_n_m", "stress_mpa", "design_mpa", "bending_share", "shear_share"]
+    write("timber_design.csv", [], header, rows)
+
+
 if __name__ == "__main__":
     beams()
+    worked()
     ceiling_joists()

@@ -13,6 +13,7 @@ mod pieces;
 mod pointer;
 mod sheet;
 mod snap;
+mod snapping_to;
 mod staff;
 mod stretch;
 mod tape;

@@ -14,6 +14,8 @@ use crate::units::Length;
 
 /// How near the pointer must come to something to catch it, in points.
 pub const REACH: f32 = 7.0;
+/// How near the pointer must come to the handle on a side, in points: all around it the part itself is moved.
+const SIDE_REACH: f32 = 5.0;
 /// A drag that strays less than this from one axis is meant along the other, in points.
 const SLIP: f32 = 4.0;
 /// Fittings are set out in steps of this, mm.
@@ -60,7 +62,7 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
     let handle = selected_run.and_then(|run| Some((run.id.clone(), lines.handle(run, at, reach * 1.3)?)));
     // A valve can be slid at once, whatever is selected; nobody would look for one that moves only with its pipe.
     let handle = handle.or_else(|| lines.fitting_at(at, reach));
-    let side = side_at(layout, outlook, at, reach * 1.3);
+    let side = side_at(layout, outlook, at, f64::from(SIDE_REACH) * mm_per_point);
     let on_building = || pieces::under(&layout.building, outlook.piece, at, reach);
     let held_before = selected.filter(|id| under.contains(id)).or(under.first());
     let group =

@@ -70,8 +70,11 @@ impl Sheet {
             revision: session.revision(),
             marks: match (outlook.aspect, self.ghost.as_ref().filter(|ghost| ghost.showing == Showing::Both)) {
                 // Ghosts have the drawing to themselves, but for what is about to be cleared.
-                (Aspect::SetOut, Some(ghost)) => Marks { which: Which::None, chosen: ghost.about.clone() },
+                (Aspect::SetOut, Some(ghost)) => {
+                    Marks { which: Which::None, chosen: ghost.about.clone(), ..Marks::default() }
+                }
                 (Aspect::SetOut, None) => marks(session, outlook, lit),
+                (Aspect::Lesson, _) => Marks { chosen: outlook.chosen.clone(), ..Marks::none() },
                 _ => Marks::none(),
             },
             aspect: outlook.aspect,
@@ -85,7 +88,9 @@ impl Sheet {
                     let site = Site::of(&ghost.after);
                     scene::draw(&site, &Findings::default(), &Marks::none())
                 }
-                Aspect::SetOut => scene::draw(&Site::of(session.layout()), session.findings(), &wanted.marks),
+                Aspect::SetOut | Aspect::TakeOff | Aspect::Lesson | Aspect::Sheet => {
+                    scene::draw(&Site::of(session.layout()), session.findings(), &wanted.marks)
+                }
                 Aspect::Flow => flow_scene(session.layout(), &outlook.flow, &self.trial),
                 Aspect::Warmth => warmth_scene(session.layout()),
                 Aspect::Timber => timber_scene(session.layout()),
@@ -186,10 +191,15 @@ pub enum LitFrom {
 /// While none is, all breaches are marked, and whatever else is pointed at in the list; one that is written out anyway,
 /// or that is pointed at on the drawing, is left as it is, so that its note does not run away from the pointer.
 fn marks(session: &Session, outlook: &Outlook, lit: LitFrom) -> Marks {
-    if outlook.chosen.is_some() {
-        return Marks { which: Which::None, chosen: outlook.lit.as_ref().or(outlook.chosen.as_ref()).cloned() };
+    if outlook.revealed.is_some() {
+        let chosen = outlook.chosen.clone();
+        return Marks { which: Which::HeaviestWrittenOut, chosen, first: outlook.revealed, voice: outlook.voice };
     }
-    let plain = Marks { which: Which::HeaviestWrittenOut, chosen: None };
+    if outlook.chosen.is_some() {
+        let chosen = outlook.lit.as_ref().or(outlook.chosen.as_ref()).cloned();
+        return Marks { which: Which::None, chosen, first: None, voice: outlook.voice };
+    }
+    let plain = Marks { which: Which::HeaviestWrittenOut, voice: outlook.voice, ..Marks::default() };
     let verdict = |key: &FindingKey| {
         let found = session.findings().keyed().find(|(other, _)| other == key);
         found.map(|(_, finding)| finding.judged.verdict)
@@ -205,10 +215,10 @@ fn marks(session: &Session, outlook: &Outlook, lit: LitFrom) -> Marks {
 #[must_use]
 pub fn words_of_small(session: &Session, outlook: &Outlook) -> Option<String> {
     let key = outlook.lit.as_ref().filter(|_| outlook.chosen.is_none())?;
-    let plain = Marks { which: Which::HeaviestWrittenOut, chosen: None };
+    let plain = Marks { which: Which::HeaviestWrittenOut, voice: outlook.voice, ..Marks::default() };
     plain.is_small(session.findings(), key).then_some(())?;
     let found = session.findings().keyed().find(|(other, _)| other == key);
-    found.map(|(_, finding)| scene::written_out(finding))
+    found.map(|(_, finding)| scene::written_out(finding, outlook.voice))
 }
 
 fn scene_view(view: &View) -> scene::View {

@@ -43,10 +43,13 @@ impl FindingsList {
         filters(ui, session, outlook, palette, actions);
         mend_buttons(ui, session, outlook, actions);
         ui.separator();
-        let shown = |finding: &Finding| outlook.shown.contains(&finding.judged.verdict);
-        let listed: Vec<(FindingKey, &Finding)> =
-            session.findings().keyed().filter(|(_, finding)| shown(finding)).collect();
         let marked: Vec<FindingKey> = scene::marked(session.findings()).map(|(key, _)| key).collect();
+        // Before a class the list gives nothing away that the drawing does not show yet.
+        let hidden = outlook.revealed.map_or(&[][..], |shown| &marked[shown.min(marked.len())..]);
+        let shown = |(key, finding): &(FindingKey, &Finding)| {
+            outlook.shown.contains(&finding.judged.verdict) && !hidden.contains(key)
+        };
+        let listed: Vec<(FindingKey, &Finding)> = session.findings().keyed().filter(shown).collect();
         let newly_chosen = self.chosen != outlook.chosen;
         self.chosen.clone_from(&outlook.chosen);
         let newly_lit = self.lit != outlook.lit && !ui.ui_contains_pointer();
@@ -88,7 +91,12 @@ fn empty_words(session: &Session, outlook: &Outlook) -> String {
     if hidden == 0 {
         "There is nothing to judge yet.".to_owned()
     } else if outlook.shown.contains(&Verdict::Breach) && counts.breach + counts.marginal + counts.unknown == 0 {
-        format!("Nothing is breached, marginal or unknown. {hidden} rules are met; show them with the button above.")
+        match outlook.voice {
+            Voice::Plain => format!("Nothing is wrong or open. {hidden} things are as they should be."),
+            Voice::Trade | Voice::Teaching => format!(
+                "Nothing is breached, marginal or unknown. {hidden} rules are met; show them with the button above."
+            ),
+        }
     } else {
         format!("{hidden} findings are hidden by the buttons above.")
     }
@@ -100,11 +108,11 @@ fn filters(ui: &mut Ui, session: &Session, outlook: &Outlook, palette: Palette, 
     ui.horizontal_wrapped(|ui| {
         for verdict in Verdict::ALL {
             let on = outlook.shown.contains(&verdict);
-            let text = RichText::new(format!("      {} {}", counts.of(verdict), verdict.words()));
+            let text = RichText::new(format!("      {} {}", counts.of(verdict), verdict.said(outlook.voice)));
             let response = ui.add(Button::selectable(on, text).frame_when_inactive(true));
             let at = response.rect.left_center() + vec2(14.0, 0.0);
             badge(ui.painter(), at, 13.0, verdict, palette);
-            let name = format!("{} {}", counts.of(verdict), verdict.words());
+            let name = format!("{} {}", counts.of(verdict), verdict.said(outlook.voice));
             let response = response.accessible_name(name);
             let tip = if on { "Shown; click to hide these" } else { "Hidden; click to show these" };
             if response.on_hover_text(tip).clicked() {
@@ -172,7 +180,7 @@ impl Row<'_> {
     }
 
     fn name(&self) -> String {
-        let verdict = self.finding.judged.verdict.words();
+        let verdict = self.finding.judged.verdict.said(self.outlook.voice);
         format!("{verdict}: {}, {}", self.finding.title(), self.finding.subject_words())
     }
 
@@ -185,7 +193,7 @@ impl Row<'_> {
             if let Some(number) = self.number {
                 ui.add(Label::new(RichText::new(number.to_string()).color(colour).strong()));
             }
-            ui.add(Label::new(RichText::new(verdict.words()).color(colour).strong()));
+            ui.add(Label::new(RichText::new(verdict.said(self.outlook.voice)).color(colour).strong()));
             ui.add(Label::new(RichText::new(self.finding.weight.words()).weak()));
             ui.add(Label::new(RichText::new(self.finding.subject_words()).weak()));
         });

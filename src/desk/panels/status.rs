@@ -4,7 +4,7 @@ use egui::{Align, Label, Layout, RichText, Ui};
 use glam::DVec2;
 
 use crate::desk::{Outlook, Tool};
-use crate::rules::{Profile, Verdict};
+use crate::rules::{Profile, Verdict, Voice};
 use crate::session::Session;
 
 /// Shows the status line.
@@ -20,7 +20,10 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>, 
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let counts = session.findings().counts();
             let [breach, marginal, unknown, _] = Verdict::ALL.map(|verdict| counts.of(verdict));
-            ui.label(format!("{breach} breached, {marginal} marginal, {unknown} unknown"));
+            ui.label(match outlook.voice {
+                Voice::Trade | Voice::Teaching => format!("{breach} breached, {marginal} marginal, {unknown} unknown"),
+                Voice::Plain => format!("{breach} not right, {marginal} too close to tell, {unknown} not known"),
+            });
             if let Some(fault) = session.profile_fault() {
                 ui.label(RichText::new("profile not found").strong()).on_hover_text(fault);
             }

@@ -76,18 +76,18 @@ impl Stores {
             shelf.tube(ui);
             shelf.clips(ui);
             shelf.fall(ui, &mut self.fields);
+            shelf.heading(ui, "Outlets");
+            ui.horizontal_wrapped(|ui| {
+                for kind in OutletKind::ALL {
+                    shelf.stock(ui, &capital(kind.words()), Stock::Outlet(kind));
+                }
+            });
             shelf.heading(ui, "On a pipe");
             shelf.on_a_pipe(ui, &mut self.fitting);
             shelf.heading(ui, "Paper");
             ui.horizontal_wrapped(|ui| {
                 shelf.stock(ui, "Note", Stock::Note);
                 shelf.take(ui, "Tape", Tool::Tape, "Measure from one feature to another: across, up and straight");
-            });
-            shelf.heading(ui, "Outlets");
-            ui.horizontal_wrapped(|ui| {
-                for kind in OutletKind::ALL {
-                    shelf.stock(ui, &capital(kind.words()), Stock::Outlet(kind));
-                }
             });
         });
     }

@@ -40,7 +40,7 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
     let palette = Palette::of(ui.visuals());
     ScrollArea::vertical().id_salt("working").auto_shrink(false).show(ui, |ui| {
         ui.add(Label::new(RichText::new(finding.title()).strong()).wrap());
-        stand(ui, finding, palette);
+        stand(ui, finding, outlook.voice, palette);
         for line in finding.working() {
             ui.add(Label::new(RichText::new(line).monospace()).wrap());
         }
@@ -67,18 +67,22 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
 }
 
 /// Have and need, large.
-fn stand(ui: &mut Ui, finding: &Finding, palette: Palette) {
+fn stand(ui: &mut Ui, finding: &Finding, voice: Voice, palette: Palette) {
     let need = finding.need_words();
-    let mut words = format!("Have {}", finding.have_words());
+    let (have_word, need_word) = match voice {
+        Voice::Trade | Voice::Teaching => ("Have", "need"),
+        Voice::Plain => ("There is", "there should be"),
+    };
+    let mut words = format!("{have_word} {}", finding.have_words());
     if !need.is_empty() {
-        words = format!("{words}, need {need}");
+        words = format!("{words}, {need_word} {need}");
     }
     if let Some(short) = finding.judged.short_by.filter(|short| short.value > 0.0) {
         words = format!("{words}: {short} short");
     }
     let colour = palette.verdict(finding.judged.verdict);
     ui.add(
-        Label::new(RichText::new(format!("{}. {words}.", capital(finding.judged.verdict.words()))).color(colour))
+        Label::new(RichText::new(format!("{}. {words}.", capital(finding.judged.verdict.said(voice)))).color(colour))
             .wrap(),
     );
 }

@@ -34,31 +34,44 @@ impl AnswersForm {
         });
         ui.add_space(4.0);
         let most = most_height(ui) - if self.refusal.is_some() { 150.0 } else { 0.0 };
-        ScrollArea::vertical().id_salt("answers").max_height(most.max(120.0)).auto_shrink([false, true]).show(
-            ui,
-            |ui| {
+        ScrollArea::vertical()
+            .id_salt("answers")
+            .max_height(most.max(120.0))
+            .min_scrolled_height(most.max(120.0))
+            .min_scrolled_height(most.max(120.0))
+            .auto_shrink([false, true])
+            .show(ui, |ui| {
                 ui.columns(2, |columns| {
                     self.house(&mut columns[0]);
                     self.loft(&mut columns[1]);
                 });
-            },
-        );
+            });
         if self.fields.changed.take().is_some() {
             self.refusal = None;
         }
         let mut answer = None;
         ui.add_space(6.0);
         if let Some(refusal) = &self.refusal {
-            let would_do = refused(ui, refusal);
-            if let Some(answers) = would_do {
-                self.take(answers);
-            }
+            refused(ui, refusal);
         }
-        if ui.button("Set out").on_hover_text("Draw a whole system from these answers").clicked() {
-            match set_out(&self.answers, profile) {
-                Ok(layout) => answer = Some(Answer::TakeLayout(Box::new(layout))),
-                Err(refusal) => self.refusal = Some(refusal),
+        let mut taken = None;
+        ui.horizontal(|ui| {
+            if ui.button("Draw the system").on_hover_text("Draw a whole system from these answers").clicked() {
+                match set_out(&self.answers, profile) {
+                    Ok(layout) => answer = Some(Answer::TakeLayout(Box::new(layout))),
+                    Err(refusal) => self.refusal = Some(refusal),
+                }
             }
+            let would_do = self.refusal.as_ref().and_then(|refusal| refusal.would_do.clone());
+            if let Some(answers) = would_do {
+                let take = ui.button("Take the first way out of each");
+                if take.on_hover_text("Changes the answers so that it fits").clicked() {
+                    taken = Some(*answers);
+                }
+            }
+        });
+        if let Some(answers) = taken {
+            self.take(answers);
         }
         answer
     }
@@ -145,23 +158,21 @@ fn outlets(ui: &mut Ui, fields: &mut Fields, answers: &mut Answers, kind: Outlet
     answers.outlets.extend((now..wanted).map(|_| Draw { kind, storey }));
 }
 
-/// Why they do not fit; the answers that would, once they are wanted.
-fn refused(ui: &mut Ui, refusal: &Refusal) -> Option<Answers> {
-    let mut wanted = None;
+/// Why they do not fit.
+fn refused(ui: &mut Ui, refusal: &Refusal) {
     ui.strong("This does not fit");
-    ScrollArea::vertical().id_salt("refusal").max_height(130.0).auto_shrink([false, true]).show(ui, |ui| {
-        for reason in &refusal.reasons {
-            ui.add(Label::new(&reason.words).wrap());
-            for (number, way) in reason.ways_out.iter().enumerate() {
-                let lead = if number == 0 { "It fits with" } else { "Or with" };
-                ui.add(Label::new(format!("    {lead} {}", way.words)).wrap());
+    ScrollArea::vertical()
+        .id_salt("refusal")
+        .max_height(130.0)
+        .min_scrolled_height(130.0)
+        .auto_shrink([false, true])
+        .show(ui, |ui| {
+            for reason in &refusal.reasons {
+                ui.add(Label::new(&reason.words).wrap());
+                for (number, way) in reason.ways_out.iter().enumerate() {
+                    let lead = if number == 0 { "It fits with" } else { "Or with" };
+                    ui.add(Label::new(format!("    {lead} {}", way.words)).wrap());
+                }
             }
-        }
-    });
-    if let Some(answers) = &refusal.would_do
-        && ui.button("Take the first way out of each").on_hover_text("Changes the answers so that it fits").clicked()
-    {
-        wanted = Some((**answers).clone());
-    }
-    wanted
+        });
 }

@@ -3,7 +3,7 @@
 mod answers;
 mod survey;
 
-use egui::{Button, ScrollArea, Ui};
+use egui::{Button, Ui};
 
 use super::Command;
 use super::dialogs::Answer;
@@ -76,18 +76,16 @@ fn most_height(ui: &Ui) -> f32 {
 
 fn sheet(ui: &mut Ui) -> Option<Answer> {
     let mut answer = None;
-    ScrollArea::vertical().max_height(most_height(ui)).show(ui, |ui| {
-        let mut offer = |ui: &mut Ui, name: &str, about: &str, command: Command| {
-            if ui.button(name).on_hover_text(about).clicked() {
-                answer = Some(Answer::Give(command));
-            }
-        };
-        offer(ui, "Blank sheet", "Nothing is drawn yet", Command::New);
-        ui.add_space(6.0);
-        ui.label("Or an example to look at and change:");
-        for (number, example) in EXAMPLES.iter().enumerate() {
-            offer(ui, example.name, Command::Example(number).about().description, Command::Example(number));
+    let mut offer = |ui: &mut Ui, name: &str, about: &str, command: Command| {
+        if ui.button(name).on_hover_text(about).clicked() {
+            answer = Some(Answer::Give(command));
         }
-    });
+    };
+    offer(ui, "Blank sheet", "Nothing is drawn yet", Command::New);
+    ui.add_space(6.0);
+    ui.label("Or an example to look at and change:");
+    for (number, example) in EXAMPLES.iter().enumerate() {
+        offer(ui, example.name, Command::Example(number).about().description, Command::Example(number));
+    }
     answer
 }

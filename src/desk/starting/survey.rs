@@ -38,27 +38,32 @@ impl SurveyForm {
         let (layout, left_out) = surveyed(&found);
         let kept = if left_out.is_empty() { 0.0 } else { 50.0 };
         let most = (most_height(ui) - kept).max(120.0);
-        ScrollArea::vertical().id_salt("survey").max_height(most).auto_shrink([false, true]).show(ui, |ui| {
-            let tapes = [(TapeClass::I, "class I"), (TapeClass::II, "class II"), (TapeClass::III, "class III")];
-            self.fields.one_of(ui, "Tape", &mut self.tape, &tapes);
-            ui.horizontal(|ui| {
-                let label = ui.label("Address");
-                ui.add(TextEdit::singleline(&mut self.address).desired_width(f32::INFINITY)).labelled_by(label.id);
-            });
-            ui.columns(2, |columns| {
-                let mut place = "";
-                for (number, asked) in FOUND.iter().enumerate() {
-                    let column = usize::from(asked.place == FOUND[FOUND.len() - 1].place);
-                    let ui = &mut columns[column];
-                    if asked.place != place {
-                        place = asked.place;
-                        ui.add_space(4.0);
-                        ui.strong(place);
+        ScrollArea::vertical()
+            .id_salt("survey")
+            .max_height(most)
+            .min_scrolled_height(most)
+            .auto_shrink([false, true])
+            .show(ui, |ui| {
+                let tapes = [(TapeClass::I, "class I"), (TapeClass::II, "class II"), (TapeClass::III, "class III")];
+                self.fields.one_of(ui, "Tape", &mut self.tape, &tapes);
+                ui.horizontal(|ui| {
+                    let label = ui.label("Address");
+                    ui.add(TextEdit::singleline(&mut self.address).desired_width(f32::INFINITY)).labelled_by(label.id);
+                });
+                ui.columns(2, |columns| {
+                    let mut place = "";
+                    for (number, asked) in FOUND.iter().enumerate() {
+                        let column = usize::from(asked.place == FOUND[FOUND.len() - 1].place);
+                        let ui = &mut columns[column];
+                        if asked.place != place {
+                            place = asked.place;
+                            ui.add_space(4.0);
+                            ui.strong(place);
+                        }
+                        self.ask(ui, number, asked);
                     }
-                    self.ask(ui, number, asked);
-                }
+                });
             });
-        });
         self.fields.changed = None;
         ui.add_space(4.0);
         for words in &left_out {

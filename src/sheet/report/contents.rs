@@ -1,13 +1,20 @@
 //! What stands in a report, and in which order.
 
+use glam::DVec2;
+
 use super::check_sheet;
-use super::{Block, Document};
-use crate::finding::{Finding, Findings, capital};
+use super::{Block, Document, Picture};
+use crate::finding::{Finding, FindingKey, Findings, capital};
 use crate::heat::Warmth;
 use crate::layout::Survey;
 use crate::measure::{Have, Site};
 use crate::rules::{Profile, Verdict, Voice};
+use crate::scene::{self, Emphasis, Marks, Scene};
 use crate::water::circuit::{Circuit, assumptions};
+
+/// Pictures of what is wrong, and of what is met or has to be found out: across and down, mm.
+const PICTURE_MM: DVec2 = DVec2::new(120.0, 66.0);
+const SMALL_PICTURE_MM: DVec2 = DVec2::new(85.0, 58.0);
 
 /// What every report says.
 const CAUTIONS: [&str; 4] = [
@@ -23,22 +30,28 @@ pub fn report(site: &Site<'_>, profile: &Profile, findings: &Findings, voice: Vo
     let heading = &site.layout().heading;
     let title = if heading.title.is_empty() { "Report on a layout".to_owned() } else { heading.title.clone() };
     let mut blocks = Vec::new();
+    let parts = scene::draw(site, &Findings::default(), &Marks::none());
     title_block(&mut blocks, site);
     what_was_checked(&mut blocks, site, profile, findings, voice);
     let written = [
         (Verdict::Breach, "In breach", "Nothing that was checked is in breach."),
         (Verdict::Marginal, "Too near to tell", "Nothing is too near its limit to tell."),
     ];
+    // As they are numbered on the drawing.
+    let mut number = 0;
     for (verdict, words, none) in written {
         blocks.push(Block::Chapter(words.to_owned()));
         let mut found = of(findings, verdict).peekable();
         if found.peek().is_none() {
             blocks.push(Block::Paragraph(none.to_owned()));
         }
-        found.for_each(|finding| in_full(&mut blocks, finding, voice));
+        for (key, finding) in found {
+            number += 1;
+            in_full(&mut blocks, site, &parts, (number, &key, finding), voice);
+        }
     }
-    site_checklist(&mut blocks, findings);
-    what_is_met(&mut blocks, findings);
+    site_checklist(&mut blocks, site, &parts, findings);
+    what_is_met(&mut blocks, site, &parts, findings);
     what_is_assumed(&mut blocks, site);
     check_sheet::commissioning(&mut blocks, site);
     check_sheet::yearly(&mut blocks, site);
@@ -47,8 +60,43 @@ pub fn report(site: &Site<'_>, profile: &Profile, findings: &Findings, voice: Vo
     Document { title, blocks }
 }
 
-fn of(findings: &Findings, verdict: Verdict) -> impl Iterator<Item = &Finding> {
-    findings.iter().filter(move |finding| finding.judged.verdict == verdict)
+/// The findings that are marked on a drawing, in full: what its marks lead to.
+#[must_use]
+pub fn entries(site: &Site<'_>, findings: &Findings, voice: Voice) -> Document {
+    let mut blocks = Vec::new();
+    let parts = scene::draw(site, &Findings::default(), &Marks::none());
+    for (number, (key, finding)) in scene::marked(findings).enumerate() {
+        in_full(&mut blocks, site, &parts, (number + 1, &key, finding), voice);
+    }
+    Document { title: "What is marked on the drawing".to_owned(), blocks }
+}
+
+fn of(findings: &Findings, verdict: Verdict) -> impl Iterator<Item = (FindingKey, &Finding)> {
+    findings.keyed().filter(move |(_, finding)| finding.judged.verdict == verdict)
+}
+
+/// The name of a finding as links have it.
+pub(in crate::sheet) fn name_of(key: &FindingKey) -> String {
+    let parts: String = key.parts.iter().map(|part| format!(".{part}")).collect();
+    format!("{}{parts}.{}", key.rule, key.ordinal)
+}
+
+/// A finding with its mark.
+type Marked<'a> = (FindingKey, &'a Finding, Emphasis);
+
+/// One picture for each part or pair of parts, with the numbers under which the findings about it stand in a list.
+fn gallery(site: &Site<'_>, parts: &Scene, numbered: Vec<(usize, FindingKey, &Finding)>) -> Block {
+    let mut subjects: Vec<(String, Vec<Marked<'_>>)> = Vec::new();
+    for (number, key, finding) in numbered {
+        let entry = (key, finding, Emphasis::Small(number));
+        match subjects.iter_mut().find(|(_, of)| of[0].0.parts == entry.0.parts) {
+            Some((_, of)) => of.push(entry),
+            None => subjects.push((finding.subject_words(), vec![entry])),
+        }
+    }
+    // Small marks are numbers, in whatever reading.
+    let picture = |(words, of): (String, Vec<_>)| Picture::of(parts, site, &of, SMALL_PICTURE_MM, &words, Voice::Trade);
+    Block::Pictures(subjects.into_iter().filter_map(picture).collect())
 }
 
 fn title_block(blocks: &mut Vec<Block>, site: &Site<'_>) {
@@ -95,15 +143,21 @@ fn what_was_checked(blocks: &mut Vec<Block>, site: &Site<'_>, profile: &Profile,
 }
 
 /// One finding with all that belongs to it.
-fn in_full(blocks: &mut Vec<Block>, finding: &Finding, voice: Voice) {
+fn in_full(
+    blocks: &mut Vec<Block>,
+    site: &Site<'_>,
+    parts: &Scene,
+    (number, key, finding): (usize, &FindingKey, &Finding),
+    voice: Voice,
+) {
     let rule = finding.rule;
     let verdict = finding.judged.verdict.words();
-    blocks.push(Block::Section(format!(
-        "{} ({verdict}, {}): {}",
-        finding.title(),
-        finding.weight.words(),
-        finding.subject_words()
-    )));
+    let heading =
+        format!("{number}. {} ({verdict}, {}): {}", finding.title(), finding.weight.words(), finding.subject_words());
+    blocks.push(Block::Entry(name_of(key), heading));
+    let marked = [(key.clone(), finding, Emphasis::Chosen)];
+    let picture = Picture::of(parts, site, &marked, PICTURE_MM, &finding.subject_words(), voice);
+    blocks.extend(picture.map(|picture| Block::Pictures(vec![picture])));
     blocks.push(Block::Named("Here", finding.words(Voice::Trade)));
     if voice != Voice::Trade {
         blocks.push(Block::Named("Why", finding.words(voice)));
@@ -128,34 +182,45 @@ fn in_full(blocks: &mut Vec<Block>, finding: &Finding, voice: Voice) {
 }
 
 /// What nobody has told, as points to tick on site; one point for one thing to find out.
-fn site_checklist(blocks: &mut Vec<Block>, findings: &Findings) {
+fn site_checklist(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings: &Findings) {
     blocks.push(Block::Chapter("To find out on site".to_owned()));
     let mut points: Vec<(String, Vec<&str>)> = Vec::new();
-    for finding in of(findings, Verdict::Unknown) {
+    let mut numbered = Vec::new();
+    for (key, finding) in of(findings, Verdict::Unknown) {
         let find_out = match &finding.reading.have {
             Have::Untold(find_out) => find_out.clone(),
             _ => finding.words(Voice::Trade),
         };
-        match points.iter_mut().find(|(known, _)| *known == find_out) {
-            Some((_, rules)) => rules.push(finding.rule.prose.title()),
-            None => points.push((find_out, vec![finding.rule.prose.title()])),
-        }
+        let number = match points.iter().position(|(known, _)| *known == find_out) {
+            Some(number) => number,
+            None => {
+                points.push((find_out, Vec::new()));
+                points.len() - 1
+            }
+        };
+        points[number].1.push(finding.rule.prose.title());
+        numbered.push((number + 1, key, finding));
     }
     if points.is_empty() {
         blocks.push(Block::Paragraph("Everything that the rules ask is told.".to_owned()));
         return;
     }
-    let point = |(find_out, mut rules): (String, Vec<&str>)| {
+    // One number at each part is enough, however many rules wait for it.
+    numbered.dedup_by(|a, b| a.0 == b.0 && a.1.parts == b.1.parts);
+    let point = |(number, (find_out, mut rules)): (usize, (String, Vec<&str>))| {
         rules.dedup();
-        format!("{} (for: {})", capital(&find_out), rules.join(", "))
+        format!("{}. {} (for: {})", number + 1, capital(&find_out), rules.join(", "))
     };
-    blocks.push(Block::ToTick(points.into_iter().map(point).collect()));
+    blocks.push(Block::ToTick(points.into_iter().enumerate().map(point).collect()));
+    blocks.push(gallery(site, parts, numbered));
 }
 
-fn what_is_met(blocks: &mut Vec<Block>, findings: &Findings) {
+fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings: &Findings) {
     blocks.push(Block::Chapter("What is met".to_owned()));
-    let row = |finding: &Finding| {
+    let met: Vec<(FindingKey, &Finding)> = of(findings, Verdict::Meets).collect();
+    let row = |(number, (_, finding)): (usize, &(FindingKey, &Finding))| {
         vec![
+            (number + 1).to_string(),
             finding.rule.id.to_owned(),
             finding.subject_words(),
             finding.have_words(),
@@ -164,11 +229,13 @@ fn what_is_met(blocks: &mut Vec<Block>, findings: &Findings) {
             finding.rule.authority(),
         ]
     };
-    let rows: Vec<Vec<String>> = of(findings, Verdict::Meets).map(row).collect();
+    let rows: Vec<Vec<String>> = met.iter().enumerate().map(row).collect();
     if rows.is_empty() {
         blocks.push(Block::Paragraph("Nothing that was checked is met.".to_owned()));
     } else {
-        blocks.push(Block::Table(vec!["rule that guards", "part", "have", "need", "working", "source"], rows));
+        blocks.push(Block::Table(vec!["no", "rule that guards", "part", "have", "need", "working", "source"], rows));
+        let numbered = met.into_iter().enumerate().map(|(number, (key, finding))| (number + 1, key, finding));
+        blocks.push(gallery(site, parts, numbered.collect()));
     }
 }
 

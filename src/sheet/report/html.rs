@@ -1,11 +1,13 @@
 //! A document as HTML in one file, which needs nothing from anywhere else.
 
-use super::{Block, Document};
+use super::{Block, Document, Picture};
 
 const STYLE: &str = "body{font:16px/1.5 Ubuntu,'Noto Sans',sans-serif;max-width:60rem;margin:2rem auto;padding:0 1rem;color:#1d2630}\
 h1,h2,h3{line-height:1.25}h2{border-bottom:1px solid #9aa5b1;padding-bottom:.2rem;margin-top:2.2rem}\
 table{border-collapse:collapse;width:100%;font-size:.9rem}th,td{border:1px solid #9aa5b1;padding:.3rem .5rem;text-align:left;\
 vertical-align:top}pre{background:#f2f4f6;padding:.6rem;white-space:pre-wrap}ul.tick{list-style:none;padding-left:0}\
+.pictures{display:flex;flex-wrap:wrap;gap:.6rem}figure{margin:0}figure svg{max-width:100%;height:auto}\
+.pictures{display:flex;flex-wrap:wrap;gap:.6rem}figure{margin:0}figure svg{max-width:100%;height:auto}\
 ul.tick label{display:block;padding:.15rem 0}@media print{h2{break-after:avoid}h3{break-after:avoid}pre{break-inside:avoid}}";
 
 /// Writes a document as HTML.
@@ -26,6 +28,13 @@ fn written(block: &Block) -> String {
     match block {
         Block::Chapter(words) => format!("<h2>{}</h2>\n", escaped(words)),
         Block::Section(words) => format!("<h3>{}</h3>\n", escaped(words)),
+        Block::Entry(name, words) => format!("<h3 id=\"{}\">{}</h3>\n", escaped(name), escaped(words)),
+        Block::Pictures(pictures) => {
+            let one = |picture: &Picture| {
+                format!("<figure aria-label=\"{}\">\n{}</figure>\n", escaped(&picture.words), picture.svg())
+            };
+            format!("<div class=\"pictures\">\n{}</div>\n", pictures.iter().map(one).collect::<String>())
+        }
         Block::Paragraph(words) => format!("<p>{}</p>\n", escaped(words)),
         Block::Named(name, words) => format!("<p><strong>{name}:</strong> {}</p>\n", escaped(words)),
         Block::Points(points) => {
@@ -38,7 +47,7 @@ fn written(block: &Block) -> String {
             format!("<ul class=\"tick\">\n{}</ul>\n", points.iter().map(item).collect::<String>())
         }
         Block::Working(lines) => format!("<pre>{}</pre>\n", escaped(&lines.join("\n"))),
-        Block::Table(heads, rows) => {
+        Block::Table(heads, rows) | Block::Form(heads, rows) => {
             let heads: String = heads.iter().map(|head| format!("<th scope=\"col\">{}</th>", escaped(head))).collect();
             let row = |cells: &Vec<String>| {
                 let cells: String = cells.iter().map(|cell| format!("<td>{}</td>", escaped(cell))).collect();

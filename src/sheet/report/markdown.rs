@@ -7,8 +7,11 @@ use super::{Block, Document};
 pub fn markdown(document: &Document) -> String {
     let mut text = format!("# {}\n", escaped(&document.title));
     for block in &document.blocks {
-        text.push('\n');
-        text.push_str(&written(block));
+        let block = written(block);
+        if !block.is_empty() {
+            text.push('\n');
+            text.push_str(&block);
+        }
     }
     text
 }
@@ -17,7 +20,8 @@ fn written(block: &Block) -> String {
     let lines = |lead: &str, words: &[String]| words.iter().map(|line| format!("{lead}{}\n", escaped(line))).collect();
     match block {
         Block::Chapter(words) => format!("## {}\n", escaped(words)),
-        Block::Section(words) => format!("### {}\n", escaped(words)),
+        Block::Entry(_, words) | Block::Section(words) => format!("### {}\n", escaped(words)),
+        Block::Pictures(_) => String::new(),
         Block::Paragraph(words) => format!("{}\n", escaped(words)),
         Block::Named(name, words) => format!("**{name}:** {}\n", escaped(words)),
         Block::Points(points) => lines("- ", points),
@@ -25,7 +29,7 @@ fn written(block: &Block) -> String {
         Block::Working(working) => {
             working.iter().map(|line| format!("    {}\n", line.replace(['\n', '\r'], " "))).collect()
         }
-        Block::Table(heads, rows) => {
+        Block::Table(heads, rows) | Block::Form(heads, rows) => {
             let row = |cells: &[String]| format!("| {} |\n", cells.join(" | "));
             let heads: Vec<String> = heads.iter().map(|head| (*head).to_owned()).collect();
             let rule = vec!["---".to_owned(); heads.len()];

@@ -88,6 +88,8 @@ pub struct Match {
     pub text: String,
     /// Why it was matched.
     pub why: String,
+    /// Whether someone has said that it is about this.
+    pub confirmed: bool,
 }
 
 /// The lines of a quote in plain text: each line that holds a letter.
@@ -118,26 +120,80 @@ fn kept(lines: impl Iterator<Item = (usize, String)>) -> Vec<QuoteLine> {
     lines.filter(has_letter).map(|(number, text)| QuoteLine { number, text }).collect()
 }
 
-/// Sets a quote against a take-off and the findings of the same layout.
+/// What someone has said of a line of the quote.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Told {
+    /// Number of the line.
+    pub line: usize,
+    /// The thing, by the name of its topic.
+    pub topic: String,
+    /// Whether it is about that.
+    pub answer: Answer,
+}
+
+/// Whether a line is about a thing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Answer {
+    /// It is.
+    Is,
+    /// It is not, whatever its words are.
+    IsNot,
+}
+
+/// Everything that a line may be about, by name.
+pub fn topics() -> impl Iterator<Item = &'static str> {
+    TOPICS.iter().map(|topic| topic.name)
+}
+
+/// Sets a quote against a take-off and the findings of the same layout, by its words alone.
 #[must_use]
 pub fn compare(layout: &Layout, takeoff: &Takeoff, findings: &Findings, quote: &[QuoteLine]) -> Comparison {
+    compare_told(layout, takeoff, findings, quote, &[])
+}
+
+/// The same, where someone has confirmed some matches, and put right others.
+#[must_use]
+pub fn compare_told(
+    layout: &Layout,
+    takeoff: &Takeoff,
+    findings: &Findings,
+    quote: &[QuoteLine],
+    told: &[Told],
+) -> Comparison {
     let read: Vec<(&QuoteLine, Words)> = quote.iter().map(|line| (line, Words::of(&line.text))).collect();
     let mut topics = Vec::new();
     let mut understood = vec![false; read.len()];
     for topic in TOPICS {
         let mut matched: Vec<(&QuoteLine, &Words, String)> = Vec::new();
         for (number, (line, words)) in read.iter().enumerate() {
-            if let Some(why) = topic.named_by(words) {
+            let said = told.iter().find(|told| told.line == line.number && told.topic == topic.name);
+            let named = match said.map(|told| told.answer) {
+                Some(Answer::IsNot) => None,
+                Some(Answer::Is) => Some(topic.named_by(words).unwrap_or_else(|| "you say so".to_owned())),
+                None => topic.named_by(words),
+            };
+            if let Some(why) = named {
                 understood[number] = true;
                 matched.push((line, words, why));
             }
         }
         topics.extend(compared(topic, layout, takeoff, findings, &matched));
+        if let Some(compared) = topics.last_mut().filter(|compared| compared.topic == topic.name) {
+            confirm(compared, told);
+        }
     }
     let not_understood: Vec<QuoteLine> =
         read.iter().zip(&understood).filter(|(_, known)| !**known).map(|((line, _), _)| (*line).clone()).collect();
     let questions = questions(&topics, &not_understood);
     Comparison { topics, not_understood, questions }
+}
+
+/// Notes which matches someone has confirmed.
+fn confirm(compared: &mut Compared, told: &[Told]) {
+    for matched in &mut compared.matches {
+        let said = |told: &Told| told.line == matched.line && told.topic == compared.topic && told.answer == Answer::Is;
+        matched.confirmed = told.iter().any(said);
+    }
 }
 
 /// How a topic stands; none when neither the layout nor a rule nor the quote knows of it.
@@ -184,6 +240,7 @@ fn compared(
         line: line.number,
         text: line.text.clone(),
         why: why(reason, words),
+        confirmed: false,
     });
     Some(Compared {
         topic: topic.name,

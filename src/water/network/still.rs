@@ -92,3 +92,57 @@ impl Parted {
         Solution { flow_kg_s, pressure_pa, kept_shut, report: rest.report }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::{OneWay, solve};
+    use super::*;
+    use crate::water::Water;
+
+    fn house() -> Network {
+        let free = |height_m| Node { height_m, kind: NodeKind::Free };
+        let held = |height_m, pressure_pa| Node { height_m, kind: NodeKind::Held { pressure_pa } };
+        // A cistern, a tee, a tap that is open, and beyond the tee a branch of two pipes that ends in the wall.
+        let nodes = vec![held(5.0, 1000.0), free(4.0), held(1.0, 0.0), free(3.0), free(0.5)];
+        let pipe = |from, to, one_way| Pipe {
+            from,
+            to,
+            length_m: 2.0,
+            bore_m: 0.0202,
+            roughness_m: 1.5e-6,
+            loss_coefficient: 1.0,
+            water: Water::at_celsius(10.0).expect("liquid"),
+            one_way,
+        };
+        let both = OneWay::BothWays;
+        let pipes = vec![pipe(0, 1, both), pipe(3, 1, both), pipe(1, 2, OneWay::FromTo), pipe(3, 4, OneWay::FromTo)];
+        Network { nodes, pipes }
+    }
+
+    #[test]
+    fn only_the_way_to_the_open_tap_is_left() {
+        let parted = Parted::of(&house());
+        assert_eq!((parted.pipes.as_slice(), parted.nodes.as_slice()), ([0, 2].as_slice(), [0, 1, 2].as_slice()));
+    }
+
+    #[test]
+    fn water_that_stands_presses_by_its_height() {
+        let network = house();
+        let solution = solve(&network);
+        assert!(solution.converged() && solution.flow_kg_s[0] > 0.1);
+        assert_eq!((solution.flow_kg_s[1], solution.flow_kg_s[3]), (0.0, 0.0));
+        let pressure = |node: usize| solution.pressure_pa[node].expect("joined to the cistern");
+        let by_height = pressure(1) + 999.7025 * 9.80665 * 3.5;
+        assert!((pressure(4) / by_height - 1.0).abs() < 1e-6, "{} Pa, by height {by_height}", pressure(4));
+    }
+
+    #[test]
+    fn a_tree_without_given_pressure_has_none() {
+        let mut network = house();
+        for node in &mut network.nodes {
+            node.kind = NodeKind::Free;
+        }
+        assert!(Parted::of(&network).rest.pipes.is_empty());
+        assert_eq!(solve(&network).pressure_pa, vec![None; 5]);
+    }
+}

@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use egui::text::{CCursor, CCursorRange};
 use egui::{Align, ComboBox, Id, Key, Layout, RichText, TextEdit, Ui, vec2};
 
+use crate::session::settings::Measures;
 use crate::units::{
     Conductance, Duration, Entry, Flow, HeatLoss, Length, Level, LossCoefficient, Mass, Power, Pressure, Size,
     SurfaceLoad, Temperature, Volume,
@@ -79,6 +80,25 @@ pub struct Fields {
     drafts: HashMap<Id, Draft>,
     /// The name of the field that changed in this frame.
     pub changed: Option<String>,
+    /// In which units numbers are shown, and typed where none is written.
+    pub measures: Measures,
+    /// The next field that is shown takes the keyboard.
+    pub keyboard_wanted: bool,
+}
+
+/// The unit in which a quantity is shown, and how many of its own units make one of these.
+fn shown_in(unit: &'static str, measures: Measures) -> (&'static str, f64) {
+    match (measures, unit) {
+        (Measures::Imperial, "mm") => ("in", 25.4),
+        (Measures::Imperial, "L") => ("gal", 4.546_09),
+        _ => (unit, 1.0),
+    }
+}
+
+/// Typed text with the unit that is shown, where it names none and another would be taken.
+fn with_unit(text: &str, shown: &str, own: &str) -> String {
+    let bare = text.trim().chars().next_back().is_some_and(|letter| letter.is_ascii_digit() || letter == '.');
+    if shown != own && bare { format!("{} {shown}", text.trim()) } else { text.to_owned() }
 }
 
 impl Fields {
@@ -89,8 +109,10 @@ impl Fields {
 
     /// A quantity that is always there.
     pub fn quantity<T: Typed>(&mut self, ui: &mut Ui, name: &str, value: &mut T) {
-        let shown = plain_number(value.number());
-        if let Some(typed) = self.entry(ui, name, T::UNIT, &shown, "", T::typed) {
+        let (unit, per_unit) = shown_in(T::UNIT, self.measures);
+        let shown = plain_number(value.number() / per_unit);
+        let read = |text: &str| T::typed(&with_unit(text, unit, T::UNIT));
+        if let Some(typed) = self.entry(ui, name, unit, &shown, "", read) {
             self.set(name, value, typed);
         }
     }
@@ -102,9 +124,11 @@ impl Fields {
 
     /// The same, where something other than "not told" stands in the empty field.
     pub fn optional_or<T: Typed>(&mut self, ui: &mut Ui, name: &str, value: &mut Option<T>, instead: &str) {
-        let shown = value.map(|value| plain_number(value.number())).unwrap_or_default();
-        let read = |text: &str| if text.trim().is_empty() { Ok(None) } else { T::typed(text).map(Some) };
-        if let Some(typed) = self.entry(ui, name, T::UNIT, &shown, instead, read) {
+        let (unit, per_unit) = shown_in(T::UNIT, self.measures);
+        let shown = value.map(|value| plain_number(value.number() / per_unit)).unwrap_or_default();
+        let typed = |text: &str| T::typed(&with_unit(text, unit, T::UNIT)).map(Some);
+        let read = |text: &str| if text.trim().is_empty() { Ok(None) } else { typed(text) };
+        if let Some(typed) = self.entry(ui, name, unit, &shown, instead, read) {
             self.set(name, value, typed);
         }
     }
@@ -218,6 +242,9 @@ impl Fields {
             output
         });
         let response = output.response.response.accessible_name(name);
+        if std::mem::take(&mut self.keyboard_wanted) {
+            response.request_focus();
+        }
         if response.gained_focus() {
             let mut state = output.state;
             let all = CCursorRange::two(CCursor::new(0), CCursor::new(text.chars().count()));
@@ -283,6 +310,16 @@ mod tests {
         for (number, text) in [(450.0, "450"), (21.5, "21.5"), (-0.0001, "0"), (457.2, "457.2")] {
             assert_eq!(plain_number(number), text);
         }
+    }
+
+    #[test]
+    fn a_bare_number_means_the_unit_that_is_shown() {
+        let (unit, per_unit) = shown_in(<Size as Typed>::UNIT, Measures::Imperial);
+        assert_eq!(plain_number(Size::mm(457.2).number() / per_unit), "18");
+        for (text, mm) in [("18", 457.2), ("18 in", 457.2), ("450 mm", 450.0)] {
+            assert_eq!(<Size as Typed>::typed(&with_unit(text, unit, "mm")), Ok(Size::mm(mm)));
+        }
+        assert_eq!(with_unit("450", "mm", "mm"), "450");
     }
 
     #[test]

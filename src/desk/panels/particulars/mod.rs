@@ -28,6 +28,11 @@ pub struct Particulars {
 }
 
 impl Particulars {
+    /// Gives the keyboard to the first field.
+    pub fn take_keyboard(&mut self) {
+        self.fields.keyboard_wanted = true;
+    }
+
     /// Shows the fields, and asks for the changes that are typed.
     pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
         let piece = outlook.piece.map(Piece::whole);
@@ -37,6 +42,7 @@ impl Particulars {
             self.fields.clear();
         }
         self.fields.changed = None;
+        self.fields.measures = outlook.settings.measures;
         ui.heading("Particulars");
         let part = outlook.selected.as_ref().and_then(|id| session.layout().part(id));
         let several = outlook.selection();

@@ -1,0 +1,421 @@
+//! The view *Lesson*: an exercise, a demonstration or sums under way, and the course record. Changes only by [`LessonAction`].
+
+mod showing;
+mod spot;
+mod tape;
+
+use std::path::PathBuf;
+
+use egui::{Context, Ui};
+
+pub use showing::Showing;
+pub use spot::Spot;
+
+use super::canvas::Canvas;
+use super::{Action, Aspect, Command, Outlook, Playing};
+use crate::file;
+use crate::lesson::practice::{Earned, Question, Topic, questions};
+use crate::lesson::{CourseRecord, Of, Wish};
+use crate::rules::CHAPTERS;
+use crate::session::{Session, course};
+use crate::sheet;
+
+/// A trial of a demonstration is played in so long, s, whatever time it tells of.
+const PLAYED_IN_S: f64 = 12.0;
+/// So many sums make a set.
+const SUMS: u32 = 5;
+
+/// A page of the view.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Page {
+    /// Spot the fault.
+    #[default]
+    Spot,
+    /// Demonstrations.
+    Demonstrations,
+    /// Sums to practise.
+    Sums,
+    /// The course record.
+    Record,
+}
+
+impl Page {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::Spot, Self::Demonstrations, Self::Sums, Self::Record];
+
+    /// Its name.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Spot => "Spot the fault",
+            Self::Demonstrations => "Demonstrations",
+            Self::Sums => "Sums",
+            Self::Record => "Record",
+        }
+    }
+}
+
+/// Something that the lesson's panel asks for.
+#[derive(Debug, Clone, PartialEq)]
+pub enum LessonAction {
+    /// Begins an exercise as the form says.
+    Begin,
+    /// Adds what is filled in as a claim.
+    Claim,
+    /// Takes a claim back, by its place.
+    TakeBack(usize),
+    /// Takes the next hint.
+    Hint,
+    /// Hands in, to be marked.
+    HandIn,
+    /// Leaves the exercise or the demonstration.
+    Leave,
+    /// Opens a demonstration that ships, by its place.
+    Show(usize),
+    /// Opens the script whose path is filled in.
+    ShowFile,
+    /// Goes to a scene, by its place.
+    Scene(usize),
+    /// Plays the trial of a scene on, or holds it.
+    Play(Playing),
+    /// Draws a set of sums as the form says.
+    Draw,
+    /// Marks the answer to the sum in hand.
+    CheckSum,
+    /// Goes on to the next sum.
+    NextSum,
+    /// Writes the record as CSV to the path that is filled in.
+    Export,
+}
+
+/// What is filled in for an exercise.
+#[derive(Debug, Clone)]
+pub struct Form {
+    /// How many faults.
+    pub faults: u32,
+    /// The seed, as it was typed.
+    pub seed: String,
+    /// Who; empty for nobody in particular.
+    pub name: String,
+    /// Whether time is shown and kept.
+    pub timed: bool,
+    /// Place of the topic among the chapters of the rules; any when there is none.
+    pub topic: Option<usize>,
+}
+
+/// A set of sums under way.
+#[derive(Debug, Clone, Default)]
+pub struct Practice {
+    /// What is practised, by its place among the topics.
+    pub topic: usize,
+    /// The seed, as it was typed.
+    pub seed: String,
+    /// The questions.
+    pub questions: Vec<Question>,
+    /// The one in hand.
+    pub number: usize,
+    /// What is typed as its answer.
+    pub answer: String,
+    /// What it earned, once it is marked.
+    pub earned: Option<Earned>,
+    /// What was earned so far.
+    pub got: i32,
+}
+
+/// The state of the view.
+pub struct Lessons {
+    /// The page in view.
+    pub page: Page,
+    /// What is filled in for an exercise.
+    pub form: Form,
+    /// The exercise under way.
+    pub spot: Option<Spot>,
+    /// The demonstration under way.
+    pub showing: Option<Showing>,
+    /// The sums under way.
+    pub practice: Practice,
+    /// Path of a script, as it was typed.
+    pub script_path: String,
+    /// Path of the record's CSV, as it was typed.
+    pub export_path: String,
+    /// What came of the last thing that was asked for, where that needs words.
+    pub said: String,
+    /// The record as it stands.
+    pub record: CourseRecord,
+    /// The file of the record; none keeps it in memory alone.
+    kept_in: Option<PathBuf>,
+    canvas: Canvas,
+    outlook: Outlook,
+}
+
+impl Default for Lessons {
+    fn default() -> Self {
+        Self {
+            page: Page::default(),
+            form: Form { faults: 3, seed: "1".to_owned(), name: String::new(), timed: true, topic: None },
+            spot: None,
+            showing: None,
+            practice: Practice { seed: "1".to_owned(), ..Practice::default() },
+            script_path: String::new(),
+            export_path: "course.csv".to_owned(),
+            said: String::new(),
+            record: CourseRecord::default(),
+            kept_in: None,
+            canvas: Canvas::default(),
+            outlook: Outlook { aspect: Aspect::Lesson, ..Outlook::default() },
+        }
+    }
+}
+
+impl Lessons {
+    /// Keeps the record in a file from now on, and shows what is in it.
+    pub fn keep_record_in(&mut self, path: PathBuf) {
+        match course::read(&path) {
+            Ok(record) => self.record = record,
+            Err(reason) => self.said = reason,
+        }
+        self.kept_in = Some(path);
+    }
+
+    /// The file of the record.
+    #[must_use]
+    pub fn kept_in(&self) -> Option<&PathBuf> {
+        self.kept_in.as_ref()
+    }
+
+    /// Whether it has a drawing of its own in view.
+    #[must_use]
+    pub const fn has_drawing(&self) -> bool {
+        match self.page {
+            Page::Spot => self.spot.is_some(),
+            Page::Demonstrations => self.showing.is_some(),
+            Page::Sums | Page::Record => false,
+        }
+    }
+
+    /// How far the trial of a demonstration has been played.
+    #[must_use]
+    pub const fn playing(&self) -> Playing {
+        self.outlook.playing
+    }
+
+    /// The part that is selected on its drawing.
+    #[must_use]
+    pub const fn selected(&self) -> Option<&crate::layout::Id> {
+        self.outlook.selected.as_ref()
+    }
+
+    /// Shows its drawing. Whatever would change the layout is let go.
+    pub fn drawing(&mut self, ui: &mut Ui) {
+        let mut asked = Vec::new();
+        let (session, played) = match (self.page, &self.spot, &self.showing) {
+            (Page::Spot, Some(spot), _) => (&spot.session, None),
+            (Page::Demonstrations, _, Some(showing)) => (&showing.session, showing.played.as_ref()),
+            _ => return,
+        };
+        self.canvas.ui(ui, session, &self.outlook, played, &mut asked);
+        let clicked = ui.input(|input| input.pointer.primary_clicked().then(|| input.pointer.interact_pos()).flatten());
+        let view = self.canvas.view;
+        let at = clicked.filter(|at| view.rect.contains(*at)).map(|at| view.section_from_screen(at));
+        for action in asked {
+            if let Action::Select(part) = action {
+                self.outlook.selected = part;
+            }
+        }
+        if let (Page::Spot, Some(spot)) = (self.page, &mut self.spot) {
+            if let Some(at) = at {
+                let snapped = self.canvas.snapped_at(&spot.session, at);
+                spot.clicked(at, snapped, self.outlook.selected.as_ref());
+            } else if self.outlook.selected.as_ref().is_some_and(|part| spot.part.as_ref() != Some(part)) {
+                spot.part_chosen(self.outlook.selected.clone());
+            }
+            if spot.tape.in_hand {
+                // What the tape is held at is not what is marked next.
+                self.outlook.selected = None;
+            }
+            spot.paint(ui, &view);
+        }
+    }
+
+    /// A trial that plays goes on a little in each frame, and time is shown as it passes.
+    pub fn tick(&mut self, ctx: &Context) {
+        let playing = &mut self.outlook.playing;
+        if playing.runs && self.page == Page::Demonstrations {
+            let frame_s = ctx.input(|input| f64::from(input.stable_dt));
+            playing.share = (playing.share + frame_s / PLAYED_IN_S).min(1.0);
+            playing.runs = playing.share < 1.0;
+            ctx.request_repaint();
+        }
+        let now_s = ctx.input(|input| input.time);
+        self.spot.iter_mut().for_each(|spot| spot.shown(now_s));
+        if self.page == Page::Spot && self.spot.as_ref().is_some_and(|spot| spot.timed && spot.marks.is_none()) {
+            ctx.request_repaint_after(std::time::Duration::from_millis(500));
+        }
+    }
+
+    /// Takes a command that would otherwise act on what is behind its drawing; says whether it did.
+    pub fn takes(&mut self, command: Command) -> bool {
+        if !self.has_drawing() {
+            return false;
+        }
+        match command {
+            Command::Fit => self.canvas.fit_wanted = true,
+            Command::ZoomIn => self.canvas.zoom(super::carry_out::ZOOM_STEP),
+            Command::ZoomOut => self.canvas.zoom(1.0 / super::carry_out::ZOOM_STEP),
+            Command::RevealMore => self.step(1),
+            Command::RevealLess => self.step(-1),
+            Command::Undo | Command::Redo | Command::Delete | Command::NextPart | Command::PreviousPart => {}
+            Command::Escape => {
+                if let Some(spot) = &mut self.spot {
+                    spot.tape.give_up();
+                }
+            }
+            _ => return false,
+        }
+        true
+    }
+
+    fn step(&mut self, by: isize) {
+        if let Some(showing) = &self.showing
+            && let Some(scene) = showing.number.checked_add_signed(by)
+        {
+            self.go_to(scene);
+        }
+    }
+
+    /// Does what was asked, at a moment of the window's clock, s.
+    pub fn act(&mut self, action: LessonAction, open: &Session, now_s: f64) {
+        self.said.clear();
+        let done = match action {
+            LessonAction::Begin => self.begin(open),
+            LessonAction::Claim => {
+                self.claim();
+                Ok(())
+            }
+            LessonAction::TakeBack(number) => {
+                self.spot.iter_mut().for_each(|spot| spot.take_back(number));
+                Ok(())
+            }
+            LessonAction::Hint => {
+                self.spot.iter_mut().for_each(Spot::take_hint);
+                Ok(())
+            }
+            LessonAction::HandIn => self.hand_in(now_s),
+            LessonAction::Leave => {
+                match self.page {
+                    Page::Demonstrations => self.showing = None,
+                    _ => self.spot = None,
+                }
+                Ok(())
+            }
+            LessonAction::Show(number) => Showing::shipped(number).map(|showing| self.show(showing)),
+            LessonAction::ShowFile => {
+                let path = PathBuf::from(self.script_path.trim());
+                Showing::read(&path).map(|showing| self.show(showing))
+            }
+            LessonAction::Scene(scene) => {
+                self.go_to(scene);
+                Ok(())
+            }
+            LessonAction::Play(playing) => {
+                self.outlook.playing = playing;
+                Ok(())
+            }
+            LessonAction::Draw => self.draw(),
+            LessonAction::CheckSum => {
+                self.check_sum();
+                Ok(())
+            }
+            LessonAction::NextSum => {
+                self.practice.number += 1;
+                (self.practice.earned, self.practice.answer) = (None, String::new());
+                Ok(())
+            }
+            LessonAction::Export => self.export(),
+        };
+        if let Err(reason) = done {
+            self.said = reason;
+        }
+    }
+
+    fn begin(&mut self, open: &Session) -> Result<(), String> {
+        let seed = number(&self.form.seed)?;
+        let of = Of {
+            topic: self.form.topic.and_then(|place| CHAPTERS.get(place)).map(|topic| topic.name),
+            ..Of::default()
+        };
+        let wish = Wish { faults: self.form.faults as usize, near_misses: 2 };
+        let mut spot = Spot::begin(open, &of, wish, seed, &self.form.name)?;
+        spot.timed = self.form.timed;
+        self.spot = Some(spot);
+        self.outlook = Outlook { aspect: Aspect::Lesson, ..Outlook::default() };
+        self.fresh_canvas();
+        Ok(())
+    }
+
+    fn claim(&mut self) {
+        if let Some(spot) = &mut self.spot {
+            spot.claim();
+        }
+        self.outlook.selected = None;
+    }
+
+    fn hand_in(&mut self, now_s: f64) -> Result<(), String> {
+        let Some(spot) = &mut self.spot else { return Ok(()) };
+        let attempt = spot.hand_in(now_s, &course::today());
+        // The drawing has its marks back.
+        self.outlook.aspect = Aspect::SetOut;
+        self.outlook.selected = None;
+        self.record.attempts.push(attempt.clone());
+        self.kept_in.as_ref().map_or(Ok(()), |path| course::add(path, [attempt]))
+    }
+
+    fn show(&mut self, showing: Showing) {
+        self.showing = Some(showing);
+        self.go_to(0);
+    }
+
+    fn go_to(&mut self, scene: usize) {
+        let Some(showing) = &mut self.showing else { return };
+        if showing.go_to(scene) {
+            self.outlook = showing.outlook();
+            self.fresh_canvas();
+        }
+    }
+
+    /// What stood on the drawing before holds no longer.
+    fn fresh_canvas(&mut self) {
+        self.canvas.give_up();
+        self.canvas.forget_layout();
+        self.canvas.fit_wanted = true;
+    }
+
+    fn draw(&mut self) -> Result<(), String> {
+        let seed = number(&self.practice.seed)?;
+        let topic = Topic::ALL.get(self.practice.topic).copied().unwrap_or(Topic::VentRise);
+        let questions = questions(topic, SUMS, seed);
+        self.practice =
+            Practice { questions, seed: seed.to_string(), topic: self.practice.topic, ..Practice::default() };
+        Ok(())
+    }
+
+    fn check_sum(&mut self) {
+        let practice = &mut self.practice;
+        if let (Some(question), None) = (practice.questions.get(practice.number), practice.earned) {
+            let earned = question.mark(&practice.answer);
+            practice.got += earned.sum();
+            practice.earned = Some(earned);
+        }
+    }
+
+    fn export(&mut self) -> Result<(), String> {
+        let path = PathBuf::from(self.export_path.trim());
+        file::hand_over(&path, sheet::record_csv(&self.record).as_bytes()).map_err(|error| error.to_string())?;
+        self.said = format!("Written to {}", path.display());
+        Ok(())
+    }
+}
+
+fn number(text: &str) -> Result<u64, String> {
+    text.trim().parse().map_err(|_| format!("'{}' is no seed; type a whole number such as 7", text.trim()))
+}

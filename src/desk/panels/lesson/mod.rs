@@ -1,0 +1,56 @@
+//! The panel of the view *Lesson*: spot the fault, demonstrations, sums, the course record.
+
+mod record;
+mod show;
+mod spot;
+mod sums;
+
+use egui::{Label, RichText, ScrollArea, Ui};
+
+use crate::desk::lessons::{Lessons, Page};
+use crate::desk::theme::Palette;
+use crate::desk::{Action, LessonAction};
+use crate::session::Session;
+
+/// Shows the panel, and asks for what is begun, claimed and handed in.
+pub fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, actions: &mut Vec<Action>) {
+    ui.horizontal_wrapped(|ui| {
+        for page in Page::ALL {
+            ui.selectable_value(&mut lessons.page, page, page.words());
+        }
+    });
+    ui.separator();
+    let mut asked = None;
+    ScrollArea::vertical().id_salt(("lesson", lessons.page.words())).auto_shrink(false).show(ui, |ui| {
+        asked = match lessons.page {
+            Page::Spot => spot::ui(ui, lessons, open),
+            Page::Demonstrations => show::ui(ui, lessons),
+            Page::Sums => sums::ui(ui, lessons),
+            Page::Record => record::ui(ui, lessons),
+        };
+        if !lessons.said.is_empty() {
+            ui.add_space(6.0);
+            wrapped(ui, RichText::new(&lessons.said).color(Palette::of(ui.visuals()).select));
+        }
+    });
+    actions.extend(asked.map(Action::Lesson));
+}
+
+/// Words that are broken where the panel ends.
+fn wrapped(ui: &mut Ui, words: impl Into<RichText>) {
+    ui.add(Label::new(words.into()).wrap());
+}
+
+/// A button that asks for something.
+fn button(ui: &mut Ui, words: &str, action: LessonAction, asked: &mut Option<LessonAction>) {
+    if ui.button(words).clicked() {
+        *asked = Some(action);
+    }
+}
+
+/// The same, greyed while it cannot be asked for.
+fn button_if(ui: &mut Ui, it_can: bool, words: &str, action: LessonAction, asked: &mut Option<LessonAction>) {
+    if ui.add_enabled(it_can, egui::Button::new(words)).clicked() {
+        *asked = Some(action);
+    }
+}

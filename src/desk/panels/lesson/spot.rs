@@ -1,0 +1,210 @@
+//! Spot the fault: the form, the claims, hints and tape, and the marks with what each missed fault teaches.
+
+use egui::{ComboBox, DragValue, RichText, TextEdit, Ui};
+
+use super::{button, button_if, wrapped};
+use crate::desk::LessonAction;
+use crate::desk::lessons::{Form, Lessons, Spot};
+use crate::desk::theme::Palette;
+use crate::finding::capital;
+use crate::lesson::{Claim, HINT, MarkedClaim, Marks, NUMBER, PLACE, RULE, WRONG, schedule};
+use crate::rules::{CHAPTERS, Verdict, rule};
+use crate::session::Session;
+
+/// So high may a list of faults be, points: all that are offered can be seen at once.
+const LIST_HIGH: f32 = 420.0;
+
+pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session) -> Option<LessonAction> {
+    let mut asked = None;
+    let selected = lessons.selected().cloned();
+    match &mut lessons.spot {
+        None => form(ui, &mut lessons.form, open, &mut asked),
+        Some(spot) => match &spot.marks {
+            None => {
+                under_way(ui, spot, &mut asked);
+                if let Some(part) = selected.or_else(|| spot.part.clone()) {
+                    told(ui, spot, &part.spoken());
+                }
+                told(ui, spot, "building");
+            }
+            Some(marks) => marked(ui, spot, marks, &mut asked),
+        },
+    }
+    asked
+}
+
+fn form(ui: &mut Ui, form: &mut Form, open: &Session, asked: &mut Option<LessonAction>) {
+    let title = &open.layout().heading.title;
+    let title = if title.is_empty() { "the open layout" } else { title };
+    wrapped(
+        ui,
+        format!("Faults are planted in a copy of: {title}. Find them, name them, and say how much it should be."),
+    );
+    ui.add_space(4.0);
+    egui::Grid::new("exercise").num_columns(2).spacing([8.0, 6.0]).show(ui, |ui| {
+        let label = ui.label("Faults");
+        ui.add(DragValue::new(&mut form.faults).range(1..=8)).labelled_by(label.id);
+        ui.end_row();
+        let label = ui.label("Topic");
+        let name = |topic: Option<usize>| {
+            topic.map_or("any on the drawing".to_owned(), |at| CHAPTERS[at].name.replace('-', " "))
+        };
+        let combo = ComboBox::from_id_salt("topic").selected_text(name(form.topic)).width(150.0).height(LIST_HIGH);
+        let shown = combo.show_ui(ui, |ui| {
+            ui.selectable_value(&mut form.topic, None, name(None));
+            for place in 0..CHAPTERS.len() {
+                ui.selectable_value(&mut form.topic, Some(place), name(Some(place)));
+            }
+        });
+        shown.response.labelled_by(label.id);
+        ui.end_row();
+        let label = ui.label("Seed");
+        ui.add(TextEdit::singleline(&mut form.seed).desired_width(150.0)).labelled_by(label.id);
+        ui.end_row();
+        let label = ui.label("Your name");
+        ui.add(TextEdit::singleline(&mut form.name).desired_width(150.0).hint_text("or leave it empty"))
+            .labelled_by(label.id);
+        ui.end_row();
+    });
+    ui.checkbox(&mut form.timed, "Show and keep the time");
+    ui.add_space(4.0);
+    button(ui, "Begin", LessonAction::Begin, asked);
+    ui.add_space(6.0);
+    wrapped(
+        ui,
+        RichText::new(format!(
+            "The right part {PLACE} marks, the right fault {RULE}, the right number {NUMBER}; half for nearly. A claim \
+             that is right in nothing costs {WRONG}, a hint {HINT}. The same seed and name give the same exercise as \
+             the worksheets of the command 'lesson make'."
+        ))
+        .weak(),
+    );
+}
+
+fn under_way(ui: &mut Ui, spot: &mut Spot, asked: &mut Option<LessonAction>) {
+    let now_s = ui.input(|input| input.time);
+    let count = spot.exercise.faults.len();
+    let hidden = if count == 1 { "1 fault is hidden".to_owned() } else { format!("{count} faults are hidden") };
+    let clock = if spot.timed { format!(" · {}", minutes(spot.seconds(now_s))) } else { String::new() };
+    ui.label(RichText::new(format!("{hidden}{clock}")).strong());
+    claims(ui, spot, asked);
+    ui.separator();
+    draft(ui, spot, asked);
+    ui.separator();
+    ui.horizontal_wrapped(|ui| {
+        let words = if spot.tape.in_hand { "Put the tape down" } else { "Take the tape" };
+        if ui.button(words).clicked() {
+            spot.tape.in_hand = !spot.tape.in_hand;
+            spot.tape.give_up();
+        }
+        let hint = format!("Hint (costs {HINT})");
+        button_if(ui, spot.hints_left() > 0, &hint, LessonAction::Hint, asked);
+        button(ui, "Hand in", LessonAction::HandIn, asked);
+        button(ui, "Give up", LessonAction::Leave, asked);
+    });
+    if spot.tape.in_hand {
+        let reads = spot.tape.words().unwrap_or_else(|| "Click two places on the drawing.".to_owned());
+        wrapped(ui, format!("Tape: {reads}"));
+    }
+    for hint in &spot.hints {
+        wrapped(ui, format!("Hint: {}", hint.words));
+    }
+    ui.separator();
+}
+
+fn claims(ui: &mut Ui, spot: &Spot, asked: &mut Option<LessonAction>) {
+    for (number, claim) in spot.claims.iter().enumerate() {
+        wrapped(ui, format!("{}. {}", number + 1, claim_words(claim)));
+        button(ui, &format!("Take {} back", number + 1), LessonAction::TakeBack(number), asked);
+    }
+}
+
+fn claim_words(claim: &Claim) -> String {
+    let part = if claim.part.is_empty() { "the marked place".to_owned() } else { claim.part.replace('-', " ") };
+    let title = claim.rule.and_then(rule).map_or("", |rule| rule.prose.title());
+    let number = if claim.number.is_empty() { String::new() } else { format!(", it should be {}", claim.number) };
+    format!("{}: {title}{number}", capital(&part))
+}
+
+/// The claim that is being filled in: where, what, how much.
+fn draft(ui: &mut Ui, spot: &mut Spot, asked: &mut Option<LessonAction>) {
+    let place = match (&spot.part, spot.at) {
+        (Some(part), _) => capital(&part.spoken()),
+        (None, Some(_)) => "The marked place".to_owned(),
+        (None, None) => "click it on the drawing".to_owned(),
+    };
+    wrapped(ui, format!("Where: {place}"));
+    let label = ui.label("What is wrong");
+    let title = |id: &String| rule(id).map_or("", |rule| rule.prose.title());
+    let chosen = spot.choice.and_then(|at| spot.exercise.choices.get(at)).map_or("choose", title);
+    let combo = ComboBox::from_id_salt("fault")
+        .selected_text(chosen)
+        .width(ui.available_width() - 8.0)
+        .height(LIST_HIGH)
+        .truncate();
+    let shown = combo.show_ui(ui, |ui| {
+        for (place, id) in spot.exercise.choices.iter().enumerate() {
+            ui.selectable_value(&mut spot.choice, Some(place), title(id));
+        }
+    });
+    shown.response.labelled_by(label.id);
+    let label = ui.label("How much it should be, where it is a number");
+    ui.add(TextEdit::singleline(&mut spot.number).desired_width(140.0).hint_text("such as 270 mm"))
+        .labelled_by(label.id);
+    ui.add_space(2.0);
+    button_if(ui, spot.can_claim(), "Mark this fault", LessonAction::Claim, asked);
+}
+
+/// What is told of a part: what the drawing cannot show.
+fn told(ui: &mut Ui, spot: &Spot, part: &str) {
+    let lines = schedule(spot.session.layout());
+    if let Some((_, words)) = lines.iter().find(|(name, _)| name == part) {
+        wrapped(ui, RichText::new(format!("What is told of: {part}")).strong());
+        for fact in words.split("; ") {
+            wrapped(ui, capital(fact));
+        }
+        ui.add_space(4.0);
+    }
+}
+
+fn marked(ui: &mut Ui, spot: &Spot, marks: &Marks, asked: &mut Option<LessonAction>) {
+    let palette = Palette::of(ui.visuals());
+    let time = spot.took_s.map_or_else(String::new, |seconds| format!(" in {}", minutes(seconds)));
+    ui.heading(format!("{} of {} marks ({} %){time}", marks.got, marks.out_of, marks.percent()));
+    for (fault, marked) in spot.exercise.faults.iter().zip(&marks.faults) {
+        ui.add_space(6.0);
+        let whole = marked.credit.sum() == marked.out_of;
+        let colour = palette.verdict(if whole { Verdict::Meets } else { Verdict::Breach });
+        let line = format!("{}: {} of {}", fault.title(), marked.credit.sum(), marked.out_of);
+        wrapped(ui, RichText::new(line).strong().color(colour));
+        let number = if fault.need.is_some() { marked.credit.number.to_string() } else { "not asked".to_owned() };
+        wrapped(ui, format!("Place {}, fault {}, number {number}", marked.credit.place, marked.credit.rule));
+        wrapped(ui, &fault.words);
+        if let Some(need) = &fault.need {
+            wrapped(ui, format!("It should be {}.", need.words));
+        }
+        if !whole {
+            wrapped(ui, RichText::new(fault.teaching()).italics());
+        }
+    }
+    for (claim, marked) in spot.claims.iter().zip(&marks.claims) {
+        let why = match marked {
+            MarkedClaim::Fault(_) => continue,
+            MarkedClaim::Allowed(place) => format!("only just allowed ({})", spot.exercise.allowed[*place].words),
+            MarkedClaim::Wrong => "right in nothing".to_owned(),
+        };
+        ui.add_space(6.0);
+        wrapped(ui, RichText::new(format!("−{WRONG}: {}", claim_words(claim))).color(palette.verdict(Verdict::Breach)));
+        wrapped(ui, capital(&why));
+    }
+    if marks.hints > 0 {
+        ui.add_space(6.0);
+        wrapped(ui, format!("−{}: hints", marks.hints * HINT));
+    }
+    ui.add_space(8.0);
+    button(ui, "Done", LessonAction::Leave, asked);
+}
+
+fn minutes(seconds: u32) -> String {
+    format!("{}:{:02}", seconds / 60, seconds % 60)
+}

@@ -1,0 +1,135 @@
+//! The quote beside the take-off: what it covers, leaves out and contradicts, match by match for someone to confirm.
+
+use egui::{ComboBox, RichText, TextEdit, Ui, WidgetInfo};
+
+use super::words::{capital, coloured, line, weak};
+use crate::desk::Action;
+use crate::desk::handing::{Asked, Handing, Sought, Taking};
+use crate::desk::theme::Palette;
+use crate::session::Session;
+use crate::takeoff::quote::{Answer, Compared, Comparison, Match, QuoteLine, State, Told, topics};
+
+/// So many lines of a quote are seen at once.
+const ROWS: usize = 6;
+const FIELD: &str = "Lines of the quote";
+
+/// Shows the quote and what came of it.
+pub fn ui(ui: &mut Ui, taking: &mut Taking, session: &Session, actions: &mut Vec<Action>) {
+    let palette = Palette::of(ui.visuals());
+    ui.heading("Quote");
+    ui.horizontal_wrapped(|ui| {
+        if ui.button("Read a quote…").on_hover_text("Plain text, or a .csv").clicked() {
+            actions.push(Action::Hand(Handing::Seek(Sought::Quote)));
+        }
+        if !taking.asked.quote.is_empty() && ui.button("Clear").on_hover_text("Take the quote away").clicked() {
+            (taking.asked.quote, taking.asked.told) = (String::new(), Vec::new());
+        }
+    });
+    let edit = TextEdit::multiline(&mut taking.asked.quote)
+        .hint_text("Or type what it says, a line for each thing")
+        .desired_rows(ROWS)
+        .desired_width(f32::INFINITY);
+    let field = ui.add(edit);
+    field.widget_info(|| WidgetInfo::text_edit(true, "", &taking.asked.quote, FIELD));
+    let field = field.accessible_name(FIELD);
+    if field.changed() {
+        // Lines have moved: what was said of them may now stand beside others.
+        taking.asked.told.clear();
+    }
+    let (found, asked) = taking.found(session);
+    match &found.comparison {
+        None => weak(ui, "It is set against the list and the rules: what is covered, not mentioned, contradicted."),
+        Some(comparison) => compared(ui, comparison, asked, palette),
+    }
+}
+
+fn compared(ui: &mut Ui, comparison: &Comparison, asked: &mut Asked, palette: Palette) {
+    weak(ui, "Matched by words alone. Say of each match whether it is right.");
+    for state in [State::Contradicted, State::LeftOut, State::NotMentioned, State::Covered] {
+        let mut topics = comparison.topics.iter().filter(|topic| topic.state == state).peekable();
+        if topics.peek().is_none() {
+            continue;
+        }
+        ui.add_space(6.0);
+        let words = RichText::new(capital(state.words())).strong();
+        let is_fault = matches!(state, State::Contradicted | State::LeftOut);
+        ui.label(if is_fault { words.color(palette.red_pencil) } else { words });
+        topics.for_each(|topic| one_topic(ui, topic, asked, palette));
+    }
+    if !comparison.not_understood.is_empty() {
+        ui.add_space(6.0);
+        ui.label(RichText::new("Not understood").strong());
+        comparison.not_understood.iter().for_each(|line| not_understood(ui, line, asked));
+    }
+    if !comparison.questions.is_empty() {
+        ui.add_space(6.0);
+        ui.label(RichText::new("What to ask").strong());
+        comparison.questions.iter().for_each(|question| line(ui, format!("• {}", capital(question))));
+        if ui.button("Copy the questions").clicked() {
+            ui.ctx().copy_text(comparison.questions.join("\n"));
+        }
+    }
+}
+
+fn one_topic(ui: &mut Ui, topic: &Compared, asked: &mut Asked, palette: Palette) {
+    ui.push_id(topic.topic, |ui| {
+        line(ui, capital(topic.topic));
+        topic.drawn.iter().for_each(|drawn| weak(ui, format!("    drawn: {drawn}")));
+        if topic.state != State::Covered {
+            topic.asked_by.iter().for_each(|rule| weak(ui, format!("    asked by {rule}")));
+        }
+        topic.contradictions.iter().for_each(|said| coloured(ui, format!("    {said}"), palette.red_pencil));
+        topic.matches.iter().for_each(|matched| one_match(ui, topic.topic, matched, asked));
+    });
+}
+
+fn one_match(ui: &mut Ui, topic: &str, matched: &Match, asked: &mut Asked) {
+    ui.push_id(matched.line, |ui| {
+        line(ui, format!("    line {}: {}", matched.line, matched.text));
+        ui.horizontal_wrapped(|ui| {
+            weak(ui, format!("    {}", matched.why));
+            let mut confirmed = matched.confirmed;
+            let name = format!("Line {} is about {topic}", matched.line);
+            let right = ui.checkbox(&mut confirmed, "Right");
+            right.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, matched.confirmed, &name));
+            if right.clicked() {
+                forget(asked, matched.line, topic);
+                if confirmed {
+                    tell(asked, matched.line, topic, Answer::Is);
+                }
+            }
+            let wrong = ui.small_button("Wrong").on_hover_text("The line is not about this");
+            wrong.widget_info(|| {
+                WidgetInfo::labeled(egui::Role::Button, true, format!("Line {} is not about {topic}", matched.line))
+            });
+            if wrong.clicked() {
+                forget(asked, matched.line, topic);
+                tell(asked, matched.line, topic, Answer::IsNot);
+            }
+        });
+    });
+}
+
+/// A line of which no words were known: someone may say what it is about.
+fn not_understood(ui: &mut Ui, quoted: &QuoteLine, asked: &mut Asked) {
+    line(ui, format!("line {}: {}", quoted.number, quoted.text));
+    let shown = ComboBox::from_id_salt(("about", quoted.number)).selected_text("is about…").show_ui(ui, |ui| {
+        for topic in topics() {
+            if ui.selectable_label(false, topic).clicked() {
+                forget(asked, quoted.number, topic);
+                tell(asked, quoted.number, topic, Answer::Is);
+            }
+        }
+    });
+    shown.response.widget_info(|| {
+        WidgetInfo::labeled(egui::Role::ComboBox, true, format!("What line {} is about", quoted.number))
+    });
+}
+
+fn forget(asked: &mut Asked, line: usize, topic: &str) {
+    asked.told.retain(|told| !(told.line == line && told.topic == topic));
+}
+
+fn tell(asked: &mut Asked, line: usize, topic: &str, answer: Answer) {
+    asked.told.push(Told { line, topic: topic.to_owned(), answer });
+}

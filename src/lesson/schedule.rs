@@ -1,0 +1,200 @@
+//! What is told of each part, in a line each: what a drawing on paper cannot show.
+
+use crate::layout::{
+    Cistern, CisternRole, Cylinder, DipTube, InLine, Layout, Lid, LoftHatch, Outlet, PartRef, Platform, Run, Screen,
+};
+use crate::units::Size;
+
+/// Each part by name, and what is told of it. The building comes first.
+#[must_use]
+pub fn schedule(layout: &Layout) -> Vec<(String, String)> {
+    let mut lines = vec![("building".to_owned(), of_building(layout))];
+    lines.extend(layout.parts().map(|part| (part.id().spoken(), of_part(part))));
+    lines.retain(|(_, words)| !words.is_empty());
+    lines
+}
+
+fn of_part(part: PartRef<'_>) -> String {
+    match part {
+        PartRef::Platform(platform) => of_platform(platform),
+        PartRef::Cistern(cistern) => of_cistern(cistern),
+        PartRef::Cylinder(cylinder) => of_cylinder(cylinder),
+        PartRef::Outlet(outlet) => of_outlet(outlet),
+        PartRef::Run(run) => of_run(run),
+        PartRef::Boiler(boiler) => boiler.output.map_or_else(String::new, |output| format!("{} kW", output.to_kw())),
+        // What it says stands on the drawing.
+        PartRef::Note(_) => String::new(),
+    }
+}
+
+/// Facts with semicolons between them.
+#[derive(Default)]
+struct Facts(Vec<String>);
+
+impl Facts {
+    fn add(&mut self, fact: impl Into<String>) {
+        self.0.push(fact.into());
+    }
+
+    fn told<T>(&mut self, told: Option<T>, words: impl FnOnce(T) -> String) {
+        self.0.extend(told.map(words));
+    }
+
+    fn line(self) -> String {
+        self.0.join("; ")
+    }
+}
+
+fn mm(size: Size) -> f64 {
+    size.to_mm()
+}
+
+fn screen(screen: Screen) -> String {
+    match screen {
+        Screen::Missing => "no screen".to_owned(),
+        Screen::Mesh(mesh) => format!("screen of {} mm mesh", mm(mesh)),
+    }
+}
+
+fn of_building(layout: &Layout) -> String {
+    let building = &layout.building;
+    let mut facts = Facts::default();
+    facts.told(building.mains_pressure, |pressure| format!("main {} kPa", pressure.to_kpa()));
+    match building.hatch {
+        Some(LoftHatch::Opening(hatch)) => {
+            facts.add(format!("loft hatch {} × {} mm", mm(hatch.length), mm(hatch.width)))
+        }
+        Some(LoftHatch::Missing) => facts.add("no loft hatch"),
+        None => {}
+    }
+    facts.told(building.joists.as_ref(), |joists| {
+        let span = joists.span.map_or_else(String::new, |span| format!(", span {} mm", mm(span)));
+        format!("joists {} × {} at {} mm{span}", mm(joists.breadth), mm(joists.depth), mm(joists.spacing))
+    });
+    for storey in &building.storeys {
+        facts.told(storey.deck, |deck| format!("{}: {}", storey.id.spoken(), deck.material.words()));
+    }
+    facts.line()
+}
+
+fn of_platform(platform: &Platform) -> String {
+    let mut facts = Facts::default();
+    facts.told(platform.depth, |depth| format!("{} × {} mm", mm(platform.length), mm(depth)));
+    facts.told(platform.board, |board| {
+        let thick = board.thickness.map_or_else(String::new, |thickness| format!(" {} mm", mm(thickness)));
+        format!("{}{thick}", board.material.words())
+    });
+    facts.told(platform.bearers.as_ref(), |bearers| {
+        format!(
+            "{} bearers {} × {} at {} mm",
+            bearers.count,
+            mm(bearers.breadth),
+            mm(bearers.depth),
+            mm(bearers.spacing)
+        )
+    });
+    facts.told(platform.confirmed_load, |load| format!("confirmed for {} kg", load.to_kg()));
+    facts.line()
+}
+
+fn of_cistern(cistern: &Cistern) -> String {
+    let mut facts = Facts::default();
+    facts.add(match cistern.role {
+        CisternRole::Storage => "storage",
+        CisternRole::FeedAndExpansion => "feed and expansion",
+    });
+    let width = cistern.width.map_or_else(String::new, |width| format!(" × {}", mm(width)));
+    facts.add(format!("{}{width} × {} mm high", mm(cistern.length), mm(cistern.height)));
+    facts.told(cistern.water_line, |line| format!("water line {} mm", line.to_mm()));
+    facts.told(cistern.float_valve, |valve| {
+        let pattern = valve.pattern.map_or("float valve", |pattern| pattern.words());
+        let outlet = valve.outlet.map_or_else(String::new, |outlet| format!(", outlet at {} mm", outlet.to_mm()));
+        let seat = valve.seat.map_or_else(String::new, |seat| format!(", seat {} mm", mm(seat)));
+        format!("float valve {pattern}{outlet}{seat}")
+    });
+    facts.told(cistern.dip_tube, |tube| match tube {
+        DipTube::Missing => "no dip tube".to_owned(),
+        DipTube::EndsAt(height) => format!("dip tube ends at {} mm", height.to_mm()),
+    });
+    facts.told(cistern.lid, |lid| {
+        let words = match lid {
+            Lid::Missing => "no lid",
+            Lid::Loose => "lid loose",
+            Lid::Tight => "lid tight",
+        };
+        words.to_owned()
+    });
+    facts.told(cistern.lid_screen, |lid| format!("lid vent: {}", screen(lid)));
+    facts.told(cistern.opaque, |opaque| if opaque { "keeps light out" } else { "lets light in" }.to_owned());
+    facts.told(cistern.jacket, |jacket| {
+        let where_to = match (jacket.sides, jacket.top) {
+            (true, true) => "all round",
+            (true, false) => "sides only",
+            (false, true) => "top only",
+            (false, false) => "none",
+        };
+        let thick = jacket.thickness.map_or_else(String::new, |thickness| format!(" {} mm", mm(thickness)));
+        format!("jacket {where_to}{thick}")
+    });
+    facts.told(cistern.loft_insulation_below, |below| {
+        if below { "loft insulation runs below it" } else { "no loft insulation below it" }.to_owned()
+    });
+    facts.told(cistern.stored_temperature, |stored| format!("water {} °C at most", stored.to_celsius()));
+    facts.told(cistern.empty_mass, |mass| format!("empty {} kg", mass.to_kg()));
+    facts.line()
+}
+
+fn of_cylinder(cylinder: &Cylinder) -> String {
+    let mut facts = Facts::default();
+    facts.add(format!("{} × {} mm high", mm(cylinder.diameter), mm(cylinder.height)));
+    facts.told(cylinder.capacity, |capacity| format!("{} L", capacity.to_litres()));
+    facts.told(cylinder.grade, |grade| grade.words().to_owned());
+    facts.told(cylinder.coil, |coil| if coil { "with a coil" } else { "without a coil" }.to_owned());
+    facts.told(cylinder.insulation, |thickness| format!("insulation {} mm", thickness.to_mm()));
+    facts.told(cylinder.stored_temperature, |stored| format!("stores at {} °C", stored.to_celsius()));
+    for immersion in cylinder.immersions.iter().flatten() {
+        let cut_out = immersion.cut_out.map_or("cut-out not told", |cut_out| cut_out.words());
+        facts.add(format!("immersion heater: {cut_out}"));
+    }
+    facts.line()
+}
+
+fn of_outlet(outlet: &Outlet) -> String {
+    let mut facts = Facts::default();
+    facts.add(outlet.kind.words());
+    facts.told(outlet.taps, |taps| taps.words().to_owned());
+    facts.told(outlet.supply_temperature, |supply| format!("hot comes at {} °C", supply.to_celsius()));
+    facts.line()
+}
+
+fn of_run(run: &Run) -> String {
+    let mut facts = Facts::default();
+    facts.add(run.service.words());
+    let material = run.material.map_or("", |material| material.words());
+    let size = run.size.map_or_else(String::new, |size| format!("{} mm ", mm(size)));
+    facts.add(format!("{size}{material}").trim().to_owned());
+    facts.told(run.fittings.as_ref(), |fittings| {
+        let fitting = |fitting: &InLine| format!("{} at {:.0}", fitting.kind.words(), fitting.at.to_mm());
+        if fittings.is_empty() {
+            "no fittings".to_owned()
+        } else {
+            fittings.iter().map(fitting).collect::<Vec<_>>().join(", ")
+        }
+    });
+    facts.told(run.insulation.as_ref(), |insulation| match &insulation[..] {
+        [] => "bare".to_owned(),
+        [first, ..] => {
+            let thick = first.thickness.map_or_else(String::new, |thickness| format!(" {} mm", mm(thickness)));
+            let length_mm: f64 = insulation.iter().map(|lagging| lagging.to.to_mm() - lagging.from.to_mm()).sum();
+            format!("lagged{thick} over {length_mm:.0} mm")
+        }
+    });
+    facts.told(run.clips, |clips| {
+        let apart = |apart: Option<Size>| apart.map_or_else(|| "?".to_owned(), |apart| mm(apart).to_string());
+        format!("clips {} level, {} upright", apart(clips.level), apart(clips.upright))
+    });
+    facts.told(run.screen, screen);
+    facts.told(run.discharge, |discharge| discharge.words().to_owned());
+    facts.0.retain(|fact| !fact.is_empty());
+    facts.line()
+}

@@ -1,0 +1,64 @@
+//! Pictures of a report: cut-outs of the drawing around what some findings are about.
+
+use glam::{DVec2, dvec2};
+
+use super::super::fitting_scale;
+use super::super::frame::Field;
+use super::super::page::{Page, PageItem};
+use super::super::writer::{inline_svg, number};
+use crate::finding::{Finding, FindingKey};
+use crate::measure::Site;
+use crate::rules::Voice;
+use crate::scene::{Drawn, Emphasis, Ink, Outline, PenWidth, Scene, TextAnchor, TextSize, Theme, Turn, View, detail};
+
+/// Paper left free around what is shown, mm.
+const FREE_MM: f64 = 3.0;
+/// Room for the line below a picture, mm.
+const CAPTION_MM: f64 = 4.6;
+
+/// A picture, in page millimetres from its upper left corner.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Picture {
+    pub(super) size_mm: DVec2,
+    pub(super) items: Vec<PageItem>,
+    /// What it shows, for whoever does not see it.
+    pub words: String,
+}
+
+impl Picture {
+    /// What lies around the marks of some findings, as large as a round scale allows; none when none has a place.
+    pub(super) fn of(
+        parts: &Scene,
+        site: &Site<'_>,
+        of: &[(FindingKey, &Finding, Emphasis)],
+        size_mm: DVec2,
+        words: &str,
+        voice: Voice,
+    ) -> Option<Self> {
+        let cut = detail(parts, site, of, voice)?;
+        let size = size_mm - dvec2(0.0, CAPTION_MM);
+        let scale = fitting_scale(Some((DVec2::ZERO, cut.size_mm)), size - 2.0 * FREE_MM);
+        let half = size / 2.0 * scale;
+        let view = View { scale, within: Some((cut.middle - half, cut.middle + half)) };
+        let field = Field { low: DVec2::ZERO, high: size };
+        let mut page = Page::default();
+        page.clipped(field, |page| {
+            let on_page = |point: DVec2| size / 2.0 + (point - cut.middle) * dvec2(1.0, -1.0) / scale;
+            for stroke in cut.scene.inked(&view) {
+                page.drawn(&stroke.drawn, &on_page);
+            }
+        });
+        let corners = vec![DVec2::ZERO, dvec2(size.x, 0.0), size, dvec2(0.0, size.y)];
+        let outline = Some(Outline::solid(Ink::Faint, PenWidth::Fine.mm()));
+        page.drawn(&Drawn::Area { points: corners, fill: None, outline }, &|point| point);
+        let words = format!("{words}, 1 : {}", number(scale));
+        let at = dvec2(0.0, size.y + 3.2);
+        page.words(at, TextAnchor::Start, &words, TextSize::Small.mm(), Ink::GreyPencil, Turn::Level);
+        Some(Self { size_mm, items: page.finish(), words })
+    }
+
+    /// The picture as SVG that stands in a page of HTML.
+    pub(super) fn svg(&self) -> String {
+        inline_svg(&self.items, (self.size_mm.x, self.size_mm.y), Theme::light())
+    }
+}

@@ -1,0 +1,231 @@
+//! What the window does out of habit: commands by name, files that come back, cards for newcomers, words explained.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use egui::{Key, Modifiers, Role, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+use loftwright::desk::{Action, Aspect, Command, Desk, set_up};
+use loftwright::layout::Layout;
+use loftwright::rules::Voice;
+use loftwright::session::Session;
+use loftwright::session::settings::Settings;
+
+fn low_loft() -> Layout {
+    loftwright::file::parse(include_str!("../examples/low_loft.loft.ron"), "low_loft").expect("reads")
+}
+
+fn window_of(desk: Desk) -> Harness<'static, Desk> {
+    let mut harness = Harness::builder()
+        .with_size(vec2(1360.0, 860.0))
+        .with_theme(egui::Theme::Light)
+        .with_context_setup(set_up)
+        .build_ui_state(
+            |ui, desk: &mut Desk| {
+                desk.logic(ui.ctx());
+                desk.ui(ui);
+            },
+            desk,
+        );
+    harness.run();
+    harness
+}
+
+fn window() -> Harness<'static, Desk> {
+    window_of(Desk::new(Session::new(low_loft())))
+}
+
+fn command(harness: &mut Harness<'_, Desk>, command: Command) {
+    harness.state_mut().push(Action::Command(command));
+    harness.run_steps(8);
+}
+
+fn key(harness: &mut Harness<'_, Desk>, modifiers: Modifiers, key: Key) {
+    harness.key_press_modifiers(modifiers, key);
+    // A page may need some frames to find its size.
+    harness.run_steps(8);
+}
+
+#[test]
+fn a_command_is_found_by_a_few_letters_and_given_with_enter() {
+    let mut harness = window();
+    key(&mut harness, Modifiers::NONE, Key::Slash);
+    let field = harness.get_by_role_and_label(Role::TextInput, "A few letters of what should be done");
+    field.type_text("wrmth");
+    harness.run();
+    key(&mut harness, Modifiers::NONE, Key::Enter);
+    assert_eq!(harness.state().outlook().aspect, Aspect::Warmth);
+    assert!(harness.query_by_label("What should be done?").is_none(), "the list stays open");
+}
+
+#[test]
+fn arrow_keys_choose_among_what_is_offered_and_escape_changes_nothing() {
+    let mut harness = window();
+    key(&mut harness, Modifiers::COMMAND, Key::J);
+    harness.get_by_role_and_label(Role::TextInput, "A few letters of what should be done").type_text("reading");
+    harness.run();
+    key(&mut harness, Modifiers::NONE, Key::ArrowDown);
+    key(&mut harness, Modifiers::NONE, Key::Enter);
+    assert_ne!(harness.state().outlook().voice, Voice::Trade);
+    let before = harness.state().outlook().voice;
+    key(&mut harness, Modifiers::NONE, Key::Slash);
+    key(&mut harness, Modifiers::NONE, Key::Escape);
+    assert!(harness.query_by_label("What should be done?").is_none());
+    assert_eq!(harness.state().outlook().voice, before);
+}
+
+#[test]
+fn the_title_marks_unsaved_work_and_a_saved_file_comes_back_from_the_list() {
+    let place = tempfile::tempdir().expect("a folder");
+    let path = place.path().join("house.loft.ron");
+    let mut desk = Desk::new(Session::new(low_loft()));
+    desk.remember_in(place.path().join("state"));
+    let mut harness = window_of(desk);
+    key(&mut harness, Modifiers::NONE, Key::Escape);
+    harness.state_mut().push(Action::SaveTo(path.clone()));
+    harness.run();
+    assert_eq!(harness.state().outlook().settings.recent, [path.clone()]);
+    command(&mut harness, Command::New);
+    assert_eq!(harness.state().session().path(), None);
+    command(&mut harness, Command::Recent(0));
+    assert_eq!(harness.state().session().path(), Some(path.as_path()));
+    let settings = Settings::read(&place.path().join("state"));
+    assert_eq!(settings.recent, [path]);
+    assert!(settings.tour_seen);
+}
+
+#[test]
+fn a_file_that_is_dropped_on_the_window_is_opened() {
+    #[derive(Debug)]
+    struct Dropped(std::path::PathBuf);
+    impl egui::DroppedFile for Dropped {
+        fn path(&self) -> &Path {
+            &self.0
+        }
+        fn bytes(&self) -> Result<Vec<u8>, String> {
+            std::fs::read(&self.0).map_err(|error| error.to_string())
+        }
+    }
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/sound_direct.loft.ron");
+    let mut harness = window();
+    harness.input_mut().dropped_files.push(Arc::new(Dropped(path.clone())));
+    harness.run();
+    assert_eq!(harness.state().session().path(), Some(path.as_path()));
+}
+
+#[test]
+fn a_file_that_somebody_else_has_written_can_be_read_again() {
+    let place = tempfile::tempdir().expect("a folder");
+    let path = place.path().join("house.loft.ron");
+    let mut session = Session::new(low_loft());
+    session.save_as(&path).expect("saves");
+    let title = session.layout().heading.title.clone();
+    let mut harness = window_of(Desk::new(session));
+    let theirs = std::fs::read_to_string(&path).expect("reads").replace(&title, "Somebody else was here, and wrote");
+    std::fs::write(&path, theirs).expect("writes");
+    // A second of the window's time goes by.
+    harness.run_steps(8);
+    harness.get_by_label("Read it again").click();
+    harness.run();
+    assert_eq!(harness.state().session().layout().heading.title, "Somebody else was here, and wrote");
+    std::fs::write(&path, "not a layout").expect("writes");
+    harness.run_steps(8);
+    harness.get_by_label("Keep what is here").click();
+    harness.run_steps(8);
+    assert!(harness.query_by_label("Keep what is here").is_none(), "it asks twice about one change");
+    assert_eq!(harness.state().session().layout().heading.title, "Somebody else was here, and wrote");
+}
+
+#[test]
+fn newcomers_see_four_cards_once_and_can_have_them_again() {
+    let place = tempfile::tempdir().expect("a folder");
+    let newcomer = || {
+        let mut desk = Desk::new(Session::new(low_loft()));
+        desk.remember_in(place.path().to_owned());
+        window_of(desk)
+    };
+    let mut harness = newcomer();
+    for number in 1..4 {
+        assert!(harness.query_by_label(&format!("{number} of 4")).is_some(), "card {number}");
+        harness.get_by_label("Next card").click();
+        harness.run();
+    }
+    harness.get_by_label("Begin").click();
+    harness.run();
+    let mut again = newcomer();
+    assert!(again.query_by_label("1 of 4").is_none());
+    command(&mut again, Command::Tour);
+    assert!(again.query_by_label("1 of 4").is_some());
+    key(&mut again, Modifiers::NONE, Key::Escape);
+    assert!(again.query_by_label("1 of 4").is_none());
+}
+
+#[test]
+fn help_opens_the_prose_of_the_chosen_rule_and_a_word_in_it_opens_the_glossary() {
+    let mut harness = window();
+    command(&mut harness, Command::Reading(Voice::Plain));
+    command(&mut harness, Command::NextFinding);
+    let rule = harness.state().outlook().chosen.as_ref().expect("a finding").rule;
+    let title = loftwright::rules::rule(rule).expect("a rule").prose.title();
+    key(&mut harness, Modifiers::NONE, Key::F1);
+    assert!(harness.get_all_by_label(title).count() > 1, "the guide does not show '{title}'");
+    command(&mut harness, Command::Glossary);
+    harness.get_by_role_and_label(Role::TextInput, "Letters of a word").type_text("open v");
+    harness.run();
+    harness.get_by_label("Open vent").click();
+    harness.run();
+    assert!(harness.query_by_label_contains("must never be shut").is_some());
+    harness.get_all_by_role_and_label(Role::Link, "cylinder").next().expect("a word to open").click();
+    harness.run_steps(8);
+    assert!(harness.query_by_label_contains("hot tank").is_some());
+}
+
+#[test]
+fn a_class_is_shown_one_mark_after_the_other_in_large_letters() {
+    let mut harness = window();
+    let usual = harness.ctx.zoom_factor();
+    command(&mut harness, Command::Reading(Voice::Teaching));
+    harness.run();
+    assert!(harness.ctx.zoom_factor() > usual * 1.1, "{} against {usual}", harness.ctx.zoom_factor());
+    let chosen = |harness: &Harness<'_, Desk>| harness.state().outlook().chosen.clone();
+    key(&mut harness, Modifiers::NONE, Key::Period);
+    assert_eq!((harness.state().outlook().revealed, chosen(&harness)), (Some(0), None));
+    let listed = |harness: &Harness<'_, Desk>| harness.query_all_by_label_contains("breach: ").count();
+    assert_eq!(listed(&harness), 0);
+    key(&mut harness, Modifiers::NONE, Key::Period);
+    assert_eq!((harness.state().outlook().revealed, listed(&harness)), (Some(1), 1));
+    assert!(chosen(&harness).is_some());
+    key(&mut harness, Modifiers::NONE, Key::Comma);
+    assert_eq!((harness.state().outlook().revealed, chosen(&harness)), (Some(0), None));
+    command(&mut harness, Command::Reading(Voice::Trade));
+    harness.run();
+    assert_eq!(harness.ctx.zoom_factor(), usual);
+}
+
+#[test]
+fn letters_can_be_made_larger_and_smaller() {
+    let mut harness = window();
+    key(&mut harness, Modifiers::COMMAND, Key::Plus);
+    harness.run();
+    assert!((harness.ctx.zoom_factor() - 1.1).abs() < 1e-3);
+    key(&mut harness, Modifiers::COMMAND, Key::Num0);
+    harness.run();
+    assert!((harness.ctx.zoom_factor() - 1.0).abs() < 1e-3);
+}
+
+#[test]
+fn every_rule_can_be_looked_up_in_the_guide() {
+    let mut harness = window();
+    for rule in loftwright::rules::table().iter().step_by(7) {
+        let title = rule.prose.title();
+        command(&mut harness, Command::Rules);
+        harness.get_by_role_and_label(Role::TextInput, "Letters of a rule").type_text(title);
+        harness.run_steps(8);
+        let listed = harness.get_all_by_role_and_label(Role::Button, title).last().expect("it is listed");
+        listed.click();
+        harness.run_steps(8);
+        assert!(harness.query_by_label_contains("On whose authority: ").is_some(), "no page for {title}");
+        key(&mut harness, Modifiers::NONE, Key::Escape);
+    }
+}

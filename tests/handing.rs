@@ -1,0 +1,182 @@
+//! The views Take-off and Sheet, reached and read by name, and the files that they write.
+
+use std::path::PathBuf;
+use std::time::{Duration, Instant};
+
+use egui::{Key, Role, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use loftwright::desk::{Action, Aspect, Command, Desk, Form, Handing, Sought, set_up};
+use loftwright::file;
+use loftwright::layout::Layout;
+use loftwright::rules::{Profile, Voice};
+use loftwright::session::Session;
+use loftwright::session::settings::{HandOver, PaperSize, Settings};
+use loftwright::sheet::pages::{Pages, Terms, What};
+use loftwright::sheet::{Paper, SheetScale};
+
+fn example(name: &str) -> Layout {
+    file::read(std::path::Path::new(&format!("examples/{name}.loft.ron"))).expect("the example reads")
+}
+
+fn window_of(layout: Layout, size: egui::Vec2) -> Harness<'static, Desk> {
+    let mut harness =
+        Harness::builder().with_size(size).with_theme(egui::Theme::Light).with_context_setup(set_up).build_ui_state(
+            |ui, desk: &mut Desk| {
+                desk.logic(ui.ctx());
+                desk.ui(ui);
+            },
+            Desk::new(Session::new(layout)),
+        );
+    harness.run();
+    harness
+}
+
+fn window(layout: Layout) -> Harness<'static, Desk> {
+    window_of(layout, vec2(1360.0, 1600.0))
+}
+
+fn has(harness: &Harness<'_, Desk>, words: &str) -> bool {
+    harness.query_all_by_label_contains(words).next().is_some()
+}
+
+fn lines(harness: &Harness<'_, Desk>, holding: &str) -> Vec<String> {
+    let found = harness.query_all_by_label_contains(holding);
+    found.filter_map(|node| node.accesskit_node().label().or(node.accesskit_node().value())).collect()
+}
+
+/// Lets frames pass until the file under way is done.
+fn until_said(harness: &mut Harness<'_, Desk>, words: &str) {
+    let begun = Instant::now();
+    while !harness.state().outlook().said.contains(words) {
+        assert!(begun.elapsed() < Duration::from_secs(60), "'{}' instead of '{words}'", harness.state().outlook().said);
+        std::thread::sleep(Duration::from_millis(20));
+        harness.step();
+    }
+}
+
+#[test]
+fn keys_lead_to_the_two_views_and_back() {
+    let mut harness = window(example("sound_indirect"));
+    harness.key_press(Key::Num5);
+    harness.run();
+    assert_eq!(harness.state().outlook().aspect, Aspect::TakeOff);
+    assert!(has(&harness, "Pipes and fittings") && has(&harness, "Cutting list of tube"));
+    harness.key_press(Key::Num7);
+    harness.run();
+    assert_eq!(harness.state().outlook().aspect, Aspect::Sheet);
+    harness.get_by_role_and_label(Role::Image, "Page 1 as it is printed");
+    harness.key_press(Key::Num1);
+    harness.run();
+    assert!(harness.query_by_role_and_label(Role::Canvas, "Section drawing").is_some());
+}
+
+#[test]
+fn a_quote_is_set_against_the_list_and_someone_confirms_or_puts_right() {
+    let mut harness = window(example("sound_indirect"));
+    harness.state_mut().push(Action::Command(Command::Look(Aspect::TakeOff)));
+    harness.run();
+    let field = "Lines of the quote";
+    harness.get_by_label(field).focus();
+    harness.run();
+    let quote = "25 gal cistern\ngate valves 22 mm, 2 off\nsundries";
+    harness.get_by_label(field).type_text(quote);
+    harness.run();
+    for words in ["Contradicted", "Not mentioned", "Cistern lid", "What to ask", "line 3: sundries"] {
+        assert!(has(&harness, words), "no line with '{words}'");
+    }
+    let confirm = "Line 1 is about cistern";
+    harness.get_by_role_and_label(Role::CheckBox, confirm).click();
+    harness.run();
+    assert_eq!(lines(&harness, "line 1: 25 gal cistern").len(), 1);
+    let name = "Line 1 is not about cistern";
+    harness.get_by_role_and_label(Role::Button, name).click();
+    harness.run();
+    assert!(harness.query_by_role_and_label(Role::CheckBox, confirm).is_none(), "the match stands in spite of 'wrong'");
+    // The line is about nothing now, and is asked about.
+    assert!(
+        has(&harness, "line 1: what is '25 gal cistern' for") || has(&harness, "Line 1: what is '25 gal cistern' for")
+    );
+}
+
+#[test]
+fn prices_come_from_the_users_file_alone() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("prices.csv");
+    std::fs::write(&path, "what,size,unit,price\ngate valve,22 mm,no,10\nstop valve,15 mm,no,2.50\n").expect("writes");
+    let mut harness = window(example("sound_indirect"));
+    harness.state_mut().push(Action::Command(Command::Look(Aspect::TakeOff)));
+    harness.run();
+    assert!(!has(&harness, "cost"));
+    harness.state_mut().push(Action::Hand(Handing::Found(Sought::Prices, path)));
+    harness.run();
+    // Two gate valves and one stop valve.
+    assert!(has(&harness, "22.50 for what has a price in prices.csv"), "{:?}", lines(&harness, "price"));
+    assert!(has(&harness, "cost") && has(&harness, "20.00"));
+}
+
+#[test]
+fn files_are_written_as_they_are_shown() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let layout = example("low_loft");
+    let mut harness = window(layout.clone());
+    harness.state_mut().push(Action::Command(Command::Look(Aspect::Sheet)));
+    let chosen = HandOver { paper: PaperSize::A4, scale: Some(50), ..HandOver::default() };
+    harness.state_mut().push(Action::Hand(Handing::Choose(chosen)));
+    harness.run();
+    for (form, begins) in [
+        (Form::DrawingPdf, "%PDF-"),
+        (Form::DrawingSvg, "<svg"),
+        (Form::DrawingDxf, "  0\nSECTION"),
+        (Form::ReportHtml, "<!DOCTYPE html>"),
+        (Form::ReportMarkdown, "# "),
+        (Form::TakeoffCsv, "trade,what"),
+    ] {
+        let path = folder.path().join(format!("out.{}", form.ending()));
+        harness.state_mut().push(Action::Hand(Handing::Found(Sought::Export(form), path.clone())));
+        harness.step();
+        until_said(&mut harness, &path.display().to_string());
+        let bytes = std::fs::read(&path).expect("it is written");
+        assert!(bytes.starts_with(begins.as_bytes()), "{form:?}");
+        if form == Form::DrawingPdf {
+            let terms = Terms { paper: Paper::A4, scale: SheetScale::OneTo(50.0), voice: Voice::Trade };
+            let pages = Pages::of(&layout, Profile::usual(), What::Drawing, terms);
+            assert_eq!(bytes, pages.pdf().expect("a PDF"));
+        }
+    }
+}
+
+#[test]
+fn choices_are_remembered() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut harness = window(example("sound_indirect"));
+    harness.state_mut().remember_in(folder.path().to_owned());
+    harness.state_mut().push(Action::Command(Command::Escape));
+    harness.state_mut().push(Action::Command(Command::Look(Aspect::Sheet)));
+    let chosen = HandOver { paper: PaperSize::A4, scale: Some(20), dpi: 600, ..HandOver::default() };
+    harness.state_mut().push(Action::Hand(Handing::Choose(chosen.clone())));
+    harness.run();
+    assert_eq!(Settings::read(folder.path()).hand_over, chosen);
+    assert!(has(&harness, "Page 1 of 6"), "{:?}", lines(&harness, "Page 1"));
+}
+
+#[test]
+fn a_file_that_is_there_is_asked_about_before_it_is_replaced() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path: PathBuf = folder.path().join("mine.csv");
+    std::fs::write(&path, "mine").expect("writes");
+    let mut harness = window(example("sound_indirect"));
+    harness.state_mut().push(Action::Command(Command::Look(Aspect::TakeOff)));
+    harness.state_mut().push(Action::Hand(Handing::Seek(Sought::Export(Form::TakeoffCsv))));
+    harness.run();
+    harness.get_by_role_and_label(Role::TextInput, "Path of the file").type_text(&path.display().to_string());
+    harness.run();
+    harness.get_by_role_and_label(Role::Button, "Write").click();
+    harness.run();
+    assert!(has(&harness, "There is a file of this name already"));
+    assert_eq!(std::fs::read_to_string(&path).expect("reads"), "mine");
+    harness.get_by_role_and_label(Role::Button, "Write").click();
+    harness.step();
+    until_said(&mut harness, "mine.csv");
+    assert!(std::fs::read_to_string(&path).expect("reads").starts_with("trade,what"));
+}

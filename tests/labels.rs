@@ -1,0 +1,173 @@
+//! No label lies on another, on a mark or on a line of a part: every example, every view, three sizes of window.
+
+use glam::DVec2;
+use loftwright::finding::Findings;
+use loftwright::heat::Warmth;
+use loftwright::layout::Layout;
+use loftwright::measure::Site;
+use loftwright::scene::{self, Drawn, Ink, Marks, Origin, Rank, Scene, Stroke, View, Which};
+use loftwright::timber::LoadPath;
+use loftwright::water::circuit::{Circuit, Conditions};
+
+const EXAMPLES: [&str; 6] =
+    ["sound_indirect", "sound_direct", "low_loft", "level_connections", "feed_and_expansion", "half_described"];
+/// What is left for the drawing of windows of 1024 × 700, 1400 × 900 and 2560 × 1440 points, mm of paper.
+const PAPERS_MM: [(&str, f64, f64); 3] = [("small", 86.0, 102.0), ("usual", 125.0, 136.0), ("large", 300.0, 225.0)];
+const ASPECTS: [&str; 4] = ["set out", "flow", "warmth", "timber"];
+/// Letters may touch a line by so much, mm: their box is a little larger than they are.
+const TOUCH_MM: f64 = 0.15;
+/// Of all labels of all small drawings, so many at most are left out.
+const MOST_LEFT_OUT: usize = 15;
+
+fn layout(name: &str) -> Layout {
+    let path = format!("{}/examples/{name}.loft.ron", env!("CARGO_MANIFEST_DIR"));
+    loftwright::file::read(std::path::Path::new(&path)).expect("an example reads")
+}
+
+/// The scene that the window shows.
+fn scene_of(layout: &Layout, aspect: &str) -> Scene {
+    let site = Site::of(layout);
+    if aspect == "set out" {
+        let marks = Marks { which: Which::HeaviestWrittenOut, ..Marks::default() };
+        return scene::draw(&site, &Findings::of(&site), &marks);
+    }
+    let mut drawn = scene::draw(&site, &Findings::default(), &Marks::none());
+    drawn.leave_out_labels(Rank::Run);
+    match aspect {
+        "flow" => {
+            let circuit = Circuit::of(&site);
+            let flows = circuit.flows(&Conditions::default());
+            scene::draw_running(&mut drawn, &site, &circuit, &flows);
+        }
+        "warmth" => scene::draw_warmth(&mut drawn, &site, &Warmth::of(&site)),
+        _ => {
+            drawn.stand_back(|origin| match origin {
+                Origin::Part(id) => {
+                    !layout.cisterns.iter().any(|part| part.id == *id)
+                        && !layout.platforms.iter().any(|part| part.id == *id)
+                }
+                Origin::Building | Origin::Mark(_) => false,
+            });
+            scene::timber::overlay(&mut drawn, &site, &LoadPath::of(&site));
+        }
+    }
+    drawn
+}
+
+/// Everything in view, as the window fits it.
+fn fitted(layout: &Layout, (wide, high): (f64, f64)) -> View {
+    let bare = scene::draw(&Site::of(layout), &Findings::default(), &Marks::none());
+    let (low, top) = scene::bounds(&bare).expect("something is drawn");
+    let size = (top - low) * 1.12;
+    let scale = (size.x / wide).max(size.y / high);
+    let (middle, half) = ((low + top) / 2.0, DVec2::new(wide, high) * scale / 2.0);
+    View { scale, within: Some((middle - half, middle + half)) }
+}
+
+struct Words<'a> {
+    stroke: &'a Stroke,
+    words: &'a str,
+    low: DVec2,
+    high: DVec2,
+}
+
+fn words_of(strokes: &[Stroke], scale: f64) -> Vec<Words<'_>> {
+    let words = strokes.iter().filter_map(|stroke| {
+        let Drawn::Words { words, .. } = &stroke.drawn else { return None };
+        let (low, high) = stroke.drawn.words_box(scale)?;
+        Some(Words { stroke, words, low: low / scale + TOUCH_MM, high: high / scale - TOUCH_MM })
+    });
+    words.collect()
+}
+
+/// Whether a straight line passes through a box (Liang and Barsky).
+fn crosses(from: DVec2, to: DVec2, low: DVec2, high: DVec2) -> bool {
+    let run = to - from;
+    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
+    for (run, start, low, high) in [(run.x, from.x, low.x, high.x), (run.y, from.y, low.y, high.y)] {
+        if run.abs() < 1e-12 {
+            if start <= low || start >= high {
+                return false;
+            }
+        } else {
+            let (a, b) = ((low - start) / run, (high - start) / run);
+            (enter, leave) = (enter.max(a.min(b)), leave.min(a.max(b)));
+        }
+    }
+    enter < leave
+}
+
+/// The lines that are seen, on paper.
+fn lines_of(stroke: &Stroke, scale: f64) -> Vec<(DVec2, DVec2)> {
+    let points: Vec<DVec2> = match &stroke.drawn {
+        Drawn::Line { points, outline } if outline.ink != Ink::Paper => points.clone(),
+        Drawn::Area { points, outline: Some(_), .. } => points.iter().chain(points.first()).copied().collect(),
+        _ => Vec::new(),
+    };
+    points.windows(2).map(|pair| (pair[0] / scale, pair[1] / scale)).collect()
+}
+
+fn faults(name: &str, strokes: &[Stroke], scale: f64) -> Vec<String> {
+    let words = words_of(strokes, scale);
+    let mut faults = Vec::new();
+    for (number, a) in words.iter().enumerate() {
+        for b in &words[number + 1..] {
+            if a.low.cmplt(b.high).all() && b.low.cmplt(a.high).all() {
+                faults.push(format!("{name}: '{}' lies on '{}'", a.words, b.words));
+            }
+        }
+        let crossed = strokes
+            .iter()
+            .find(|stroke| lines_of(stroke, scale).into_iter().any(|(from, to)| crosses(from, to, a.low, a.high)));
+        if let Some(stroke) = crossed {
+            faults.push(format!("{name}: '{}' of {:?} lies on {:?}", a.words, a.stroke.origin, stroke.origin));
+        }
+    }
+    faults
+}
+
+#[test]
+fn no_label_lies_on_another_or_on_a_line() {
+    let mut all = Vec::new();
+    let mut lost = Vec::new();
+    for example in EXAMPLES {
+        let layout = layout(example);
+        for aspect in ASPECTS {
+            let scene = scene_of(&layout, aspect);
+            for (size, wide, high) in PAPERS_MM {
+                let fitted = fitted(&layout, (wide, high));
+                for near in [1.0, 2.5] {
+                    let middle = fitted.within.map(|(low, high)| (low + high) / 2.0).expect("a window");
+                    let half = DVec2::new(wide, high) * fitted.scale / near / 2.0;
+                    let view = View { scale: fitted.scale / near, within: Some((middle - half, middle + half)) };
+                    let strokes = scene.inked(&view);
+                    all.extend(faults(&format!("{example}, {aspect}, {size}, {near} times"), &strokes, view.scale));
+                    if near == 1.0 {
+                        lost.extend(labels_lost(&format!("{example}, {aspect}, {size}: "), &scene, &strokes));
+                    }
+                }
+            }
+        }
+    }
+    // A drawing as small as a hand may leave out words that stand in its panel as well; no other does.
+    let (small, larger): (Vec<String>, Vec<String>) = lost.into_iter().partition(|name| name.contains(", small: "));
+    assert_eq!(larger, Vec::<String>::new());
+    assert!(small.len() <= MOST_LEFT_OUT, "{} are left out:\n{}", small.len(), small.join("\n"));
+    assert!(all.is_empty(), "{} faults:\n{}", all.len(), all.join("\n"));
+}
+
+/// The labels of a scene that are nowhere to be read.
+fn labels_lost(name: &str, scene: &Scene, strokes: &[Stroke]) -> Vec<String> {
+    let written = strokes.iter().filter_map(|stroke| match &stroke.drawn {
+        Drawn::Words { words, .. } => Some(words.as_str()),
+        _ => None,
+    });
+    let read = written.collect::<Vec<_>>().join(" ");
+    let labels = scene.items.iter().filter_map(|item| match &item.shape {
+        scene::Shape::Label(label) => Some(label),
+        _ => None,
+    });
+    let is_read = |line: &String| line.split_whitespace().all(|word| read.contains(word));
+    let lost = labels.filter(|label| !label.lines.iter().all(is_read));
+    lost.map(|label| format!("{name}{:?}", label.lines)).collect()
+}
