@@ -274,5 +274,5 @@ fn nothing_that_a_monkey_does_breaks_the_window_or_a_layout() {
         monkey.look(step);
     }
     assert!(monkey.layouts > steps as usize / 100, "the monkey reached {} layouts only", monkey.layouts);
-    println!("{steps} steps, {} layouts", monkey.layouts);
+    eprintln!("{steps} steps, {} layouts", monkey.layouts);
 }
