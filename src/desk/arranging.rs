@@ -59,7 +59,7 @@ impl Arrange {
         const SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
         const EVERYTHING: &[KeyboardShortcut] = &[KeyboardShortcut::new(Modifiers::COMMAND, Key::A)];
         const DUPLICATE: &[KeyboardShortcut] = &[KeyboardShortcut::new(Modifiers::COMMAND, Key::D)];
-        const MIRROR: &[KeyboardShortcut] = &[KeyboardShortcut::new(SHIFT, Key::M)];
+        const MIRROR: &[KeyboardShortcut] = &[KeyboardShortcut::new(SHIFT, Key::T)];
         match self {
             Self::SelectEverything => {
                 About { name: "Select all parts", description: "Select every part", shortcuts: EVERYTHING }

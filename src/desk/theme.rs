@@ -143,7 +143,7 @@ fn visuals(theme: Theme) -> Visuals {
     visuals.error_fg_color = palette.red_pencil;
     visuals.warn_fg_color = palette.grey_pencil;
     visuals.hyperlink_color = palette.select;
-    visuals.weak_text_color = Some(palette.faint.lerp_to_gamma(palette.ink, 0.4));
+    visuals.weak_text_color = Some(palette.faint.lerp_to_gamma(palette.ink, 0.45));
     visuals.selection.bg_fill = palette.select.lerp_to_gamma(palette.card, 0.74);
     // The words on what is chosen take this colour too.
     visuals.selection.stroke = Stroke::new(1.5, palette.ink);
