@@ -203,7 +203,7 @@ fn slips_are_answered_with_what_was_meant() {
         (["rules", "vent-to-low"], "did you mean 'vent-too-low'?"),
         (["rules", "Vent_Too_Low"], "did you mean 'vent-too-low'?"),
         (["chekc", SOUND], "did you mean 'check'?"),
-        (["frobnicate", SOUND], "the commands are check"),
+        (["frobnicate", SOUND], "the commands are start, check"),
     ] {
         let (outcome, out, err) = run(&arguments);
         assert_eq!((outcome, out.as_str()), (Outcome::Exit(EXIT_UNUSABLE), ""));
