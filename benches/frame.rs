@@ -21,7 +21,8 @@ impl Window {
     fn open() -> Self {
         let ctx = Context::default();
         set_up(&ctx);
-        let mut window = Self { ctx, desk: Desk::new(Session::new(growing::largest())), now_s: 0.0 };
+        let mut window =
+            Self { ctx, desk: Desk::new(Session::new(growing::multiplied(&growing::largest(), 1))), now_s: 0.0 };
         for _ in 0..10 {
             window.frame();
         }
@@ -37,10 +38,11 @@ impl Window {
         };
         self.now_s += 1.0 / 60.0;
         let desk = &mut self.desk;
-        let output = self.ctx.run_ui(input, |ui| {
+        let mut output = self.ctx.run_ui(input, |ui| {
             desk.logic(ui.ctx());
             desk.ui(ui);
         });
+        output.textures_delta.clear();
         std::hint::black_box(self.ctx.tessellate(output.shapes, output.pixels_per_point));
         output.viewport_output[&egui::ViewportId::ROOT].repaint_delay.as_secs_f64()
     }

@@ -221,10 +221,10 @@ fn every_rule_can_be_looked_up_in_the_guide() {
         let title = rule.prose.title();
         command(&mut harness, Command::Rules);
         harness.get_by_role_and_label(Role::TextInput, "Letters of a rule").type_text(title);
-        harness.run();
+        harness.run_steps(8);
         let listed = harness.get_all_by_role_and_label(Role::Button, title).last().expect("it is listed");
         listed.click();
-        harness.run();
+        harness.run_steps(8);
         assert!(harness.query_by_label_contains("On whose authority: ").is_some(), "no page for {title}");
         key(&mut harness, Modifiers::NONE, Key::Escape);
     }

@@ -178,7 +178,9 @@ fn every_panel_is_worked_by_keys_alone() {
     press(&mut harness, Key::F2);
     tab_to(&mut harness, "Base level");
     harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.run();
     harness.event(egui::Event::Text("5.5 m".to_owned()));
+    harness.run();
     press(&mut harness, Key::Enter);
     let cistern = harness.state().session().layout().cisterns.iter().find(|part| part.id == Id::of("cistern"));
     assert_eq!(cistern.map(|cistern| cistern.at.z.to_mm()), Some(5500.0));

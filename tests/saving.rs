@@ -3,6 +3,8 @@
 //!
 //! It has no test harness, since it starts itself again as the program that saves and is killed.
 
+#![allow(clippy::print_stdout, reason = "what was tried and what could not be is told")]
+
 use std::fs;
 use std::io::{self, BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
@@ -53,7 +55,10 @@ fn main() -> ExitCode {
     ExitCode::SUCCESS
 }
 
-const TRIALS: [(&str, fn() -> String); 6] = [
+/// What is tried, in words, and what tries it.
+type Trial = (&'static str, fn() -> String);
+
+const TRIALS: [Trial; 6] = [
     ("killed at random moments of a thousand saves", killed_at_random_moments),
     ("killed at each call of one save", || at_each_call("signal=KILL")),
     ("no room at each call of one save", || at_each_call("error=ENOSPC")),

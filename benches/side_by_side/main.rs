@@ -4,6 +4,8 @@
 //! Aims: checking at most 3 times parsing; the window at most 1.3 times a bare one in time to the first frame and in
 //! memory, and 1.5 times in frame time. Needs a display for the windows; says so where there is none.
 
+#![allow(clippy::print_stdout, reason = "a bench tells what it measured")]
+
 #[path = "../growing/mod.rs"]
 mod growing;
 mod window;

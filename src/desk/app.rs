@@ -360,10 +360,11 @@ impl Desk {
         // Digits and letters are the length of the next stretch while a run is drawn.
         let drawing = self.canvas.takes_typing();
         for (command, shortcut) in shortcuts() {
-            let text_needs_it =
+            let is_of_text =
                 shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo | Command::Arrange(_));
             let is_text = drawing && shortcut.modifiers.is_none() && command != Command::Escape;
-            if !(is_text || typing && text_needs_it) && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
+            let text_takes_it = is_text || (typing && is_of_text);
+            if !text_takes_it && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
                 self.actions.push(Action::Command(command));
             }
         }

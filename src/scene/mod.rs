@@ -8,6 +8,7 @@ mod cistern;
 mod cylinder;
 mod detail;
 mod dimensions;
+mod figures;
 mod ghosts;
 mod inked;
 mod jotted;

@@ -81,9 +81,12 @@ pub(in crate::sheet) fn name_of(key: &FindingKey) -> String {
     format!("{}{parts}.{}", key.rule, key.ordinal)
 }
 
+/// A finding with its mark.
+type Marked<'a> = (FindingKey, &'a Finding, Emphasis);
+
 /// One picture for each part or pair of parts, with the numbers under which the findings about it stand in a list.
 fn gallery(site: &Site<'_>, parts: &Scene, numbered: Vec<(usize, FindingKey, &Finding)>) -> Block {
-    let mut subjects: Vec<(String, Vec<(FindingKey, &Finding, Emphasis)>)> = Vec::new();
+    let mut subjects: Vec<(String, Vec<Marked<'_>>)> = Vec::new();
     for (number, key, finding) in numbered {
         let entry = (key, finding, Emphasis::Small(number));
         match subjects.iter_mut().find(|(_, of)| of[0].0.parts == entry.0.parts) {
