@@ -5,7 +5,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use glam::dvec2;
 use loftwright::desk::{Desk, Tool, set_up};
-use loftwright::layout::{Layout, Piece};
+use loftwright::layout::{End, Layout, Piece};
 use loftwright::rules::Verdict;
 use loftwright::session::Session;
 
@@ -241,18 +241,45 @@ fn a_sound_system_is_drawn_from_a_blank_sheet() {
     let field = hand.find(Role::TextInput, "Path of the file", |_| 0);
     hand.click_at(field.center());
     hand.key(Key::A, Modifiers::COMMAND);
-    keep_script(&hand.script);
+    keep_script("walk.txt", &hand.script);
     hand.type_in(&path.display().to_string());
     let saved = loftwright::file::parse(&std::fs::read_to_string(&path).expect("saved"), "drawn").expect("reads");
     assert_eq!(&saved, hand.layout());
     assert_eq!((saved.cisterns.len(), saved.cylinders.len(), saved.outlets.len(), saved.runs.len()), (1, 1, 3, 11));
 }
 
+/// As much as tells that each sort of thing can be put down: in the real window this is done again.
+#[test]
+fn a_small_system_is_begun_on_a_blank_sheet() {
+    let mut hand = Hand::on_a_blank_sheet();
+    hand.put("House", 3500.0, 0.0);
+    hand.key(Key::F, Modifiers::NONE);
+    hand.put("Platform", 1960.0, 5160.0);
+    hand.enter("Depth", "960");
+    hand.put("Storage cistern", 2000.0, 5178.0);
+    hand.put("Cylinder", 3125.0, 2600.0);
+    hand.enter("Stored at", "60");
+    let (left, base) = foot(&hand);
+    let right = left + hand.layout().cisterns[0].length.to_mm();
+    let cylinder = &hand.layout().cylinders[0];
+    let inlet = (cylinder.at.x.to_mm(), cylinder.at.z.to_mm() + 99.0);
+    hand.pipe("cold feed", "22 copper", &[(right, base + 100.0), (2750.0, base + 100.0), inlet]);
+    hand.fitting("gate valve", "500");
+    keep_script("begun.txt", &hand.script);
+    let layout = hand.layout();
+    assert_eq!(
+        (layout.platforms.len(), layout.cisterns.len(), layout.cylinders.len(), layout.runs.len()),
+        (1, 1, 1, 1)
+    );
+    let run = &layout.runs[0];
+    assert!(matches!((&run.from, &run.to), (End::Port(..), End::Port(..))), "{run:?}");
+}
+
 /// Leaves what pointer and keyboard did where `.ci/window` finds it, to do it again in a real window.
-fn keep_script(script: &str) {
+fn keep_script(name: &str, script: &str) {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("target").join("window");
     std::fs::create_dir_all(&folder).expect("a folder");
-    std::fs::write(folder.join("walk.txt"), script).expect("writes");
+    std::fs::write(folder.join(name), script).expect("writes");
 }
 
 fn joists_and_floors(hand: &mut Hand) {

@@ -18,8 +18,6 @@ const GAP_MM: f64 = 330.0;
 /// Length of the arrow of a force, mm.
 const ARROW_MM: f64 = 90.0;
 const ARROW_HEAD_MM: f64 = 22.0;
-/// Room for a word beside an arrow, mm.
-const WORD_MM: f64 = 60.0;
 /// Pieces into which a span is cut; its curves then look smooth.
 const PIECES: u32 = 24;
 const MM_IN_A_METRE: f64 = 1000.0;
@@ -107,11 +105,13 @@ impl<'a> Picture<'a> {
         self.moments(scene);
         let line = [dvec2(self.x(from_m), self.base_mm), dvec2(self.x(to_m), self.base_mm)];
         scene.line(&self.origin, line, Pen::solid(Ink::Ink, PenWidth::Medium));
-        for (place_m, force_n) in self.strip.on_m.iter().zip(&self.strip.on_n) {
-            self.force(scene, *place_m, *force_n);
+        for place_m in &self.strip.on_m {
+            self.force(scene, *place_m);
         }
         self.sag(scene);
-        self.words(scene, &self.lines, line[0] - dvec2(0.0, WORD_MM), line[1] + dvec2(0.0, WORD_MM));
+        // One label for the whole picture: words at every force would find no room, and be led away.
+        let below = dvec2(0.0, GAP_MM + SAG_MM);
+        self.words(scene, line[0] - below, line[1] + dvec2(0.0, MOMENT_MM));
     }
 
     fn x(&self, along_m: f64) -> f64 {
@@ -150,7 +150,7 @@ impl<'a> Picture<'a> {
         scene.line(&self.origin, points, Pen::solid(self.pencil, PenWidth::Fine));
     }
 
-    fn force(&self, scene: &mut Scene, place_m: f64, force_n: f64) {
+    fn force(&self, scene: &mut Scene, place_m: f64) {
         let tip = dvec2(self.x(place_m), self.base_mm);
         let foot = tip - dvec2(0.0, ARROW_MM);
         scene.line(&self.origin, [foot, tip], Pen::solid(Ink::Ink, PenWidth::Fine));
@@ -160,10 +160,6 @@ impl<'a> Picture<'a> {
             tip + dvec2(ARROW_HEAD_MM / 2.0, -ARROW_HEAD_MM),
         ];
         scene.area(&self.origin, head, Some(Ink::Ink), None);
-        // A strip of board is a metre wide, and so its forces are for each metre.
-        let unit = if self.member.check.piece.shear_pa.is_none() { "kN/m" } else { "kN" };
-        let words = [format!("{:.2} {unit}", force_n / 1000.0)];
-        self.words(scene, &words, foot - dvec2(WORD_MM, WORD_MM), foot + dvec2(WORD_MM, 0.0));
     }
 
     fn sag(&self, scene: &mut Scene) {
@@ -181,17 +177,11 @@ impl<'a> Picture<'a> {
         let straight = [dvec2(self.x(*first), level), dvec2(self.x(*last), level)];
         scene.line(&self.origin, straight, Pen::solid(Ink::Faint, PenWidth::Hair));
         scene.line(&self.origin, points, Pen::dashed(self.pencil, PenWidth::Medium));
-        let words = [format!(
-            "sinks {:.2} mm, in the end {:.2} mm",
-            greatest_m * MM_IN_A_METRE,
-            check.at_last.down.value * MM_IN_A_METRE
-        )];
-        self.words(scene, &words, straight[0] - dvec2(0.0, SAG_MM + WORD_MM), straight[1] - dvec2(0.0, SAG_MM));
     }
 
-    fn words(&self, scene: &mut Scene, lines: &[String], low: DVec2, high: DVec2) {
+    fn words(&self, scene: &mut Scene, low: DVec2, high: DVec2) {
         let label = Label {
-            lines: lines.to_vec(),
+            lines: self.lines.clone(),
             size: TextSize::Tiny,
             ink: self.pencil,
             about: About::Thing { low, high },
@@ -201,20 +191,34 @@ impl<'a> Picture<'a> {
     }
 }
 
-/// What a member is and what it takes.
+/// What a member is, what it takes, what it puts on its supports from left to right, and how far it sinks.
 fn caption(name: &str, member: &Member, bending: f64, shear: f64) -> Vec<String> {
-    let section = member.check.piece.section;
+    let (check, section) = (&member.check, member.check.piece.section);
     let size = |metres: f64| (metres * MM_IN_A_METRE).round();
-    let moment = member.check.strip.greatest_moment().1.abs() / 1000.0;
-    if member.check.piece.shear_pa.is_none() {
-        return vec![
+    let moment = check.strip.greatest_moment().1.abs() / 1000.0;
+    // A strip of board is a metre wide, and so its forces are for each metre; it is not checked in shear.
+    let is_board = check.piece.shear_pa.is_none();
+    let (what, takes, unit) = if is_board {
+        (
             format!("{name}, {} mm, moments up to {moment:.3} kN·m a metre", size(section.depth_m)),
             format!("takes {bending:.2} of its strength in bending"),
-        ];
-    }
+            "kN/m",
+        )
+    } else {
+        let (breadth, depth) = (size(section.breadth_m), size(section.depth_m));
+        (
+            format!("{name}, {breadth} × {depth} mm, moments up to {moment:.3} kN·m"),
+            format!("takes {bending:.2} of its strength in bending, {shear:.2} in shear"),
+            "kN",
+        )
+    };
+    let forces: Vec<String> = check.strip.on_n.iter().map(|force_n| format!("{:.2}", force_n / 1000.0)).collect();
+    let sinks = |down_m: f64| format!("{:.2} mm", down_m * MM_IN_A_METRE);
     vec![
-        format!("{name}, {} × {} mm, moments up to {moment:.3} kN·m", size(section.breadth_m), size(section.depth_m)),
-        format!("takes {bending:.2} of its strength in bending, {shear:.2} in shear"),
+        what,
+        takes,
+        format!("on its supports {} {unit}", forces.join(", ")),
+        format!("sinks {}, in the end {}", sinks(check.at_once.down.value), sinks(check.at_last.down.value)),
     ]
 }
 
