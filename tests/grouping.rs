@@ -165,7 +165,7 @@ fn pipes_between_copied_parts_keep_their_joints_and_others_end_in_the_open() {
     let copy = with.runs.iter().find(|run| pasted.ids.contains(&run.id)).expect("copied");
     assert_eq!(copy.id.as_str(), "cold-feed-2");
     assert!(matches!(&copy.from, End::Port(part, _) if part.as_str() == "cistern-2"), "{:?}", copy.from);
-    let alone = layout.copied(&[feed.id.clone()]);
+    let alone = layout.copied(std::slice::from_ref(&feed.id));
     assert!(matches!(alone.runs[0].from, End::Open(_)) && matches!(alone.runs[0].to, End::Open(_)));
     assert!(closely(
         &lines(&alone),

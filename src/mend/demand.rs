@@ -234,13 +234,14 @@ impl Demand {
     }
 }
 
-/// The findings that an edit has spoilt: that met before and do not now, that are new and do not meet, or that nobody
-/// could tell and are broken now.
+/// The findings that an edit has spoilt: that met before and do not now, that are new and broken or marginal, or that
+/// nobody could tell and are broken now.
 pub(super) fn spoilt(before: &Findings, after: &Findings) -> Vec<FindingKey> {
     let was: HashMap<FindingKey, Verdict> =
         before.keyed().map(|(key, finding)| (key, finding.judged.verdict)).collect();
     let is_spoilt = |(key, finding): &(FindingKey, &Finding)| match (finding.judged.verdict, was.get(key)) {
-        (Verdict::Meets, _) | (_, Some(Verdict::Breach)) => false,
+        // What is asked only now and nobody has told is shown as such, and spoils nothing.
+        (Verdict::Meets, _) | (_, Some(Verdict::Breach)) | (Verdict::Unknown, None) => false,
         (_, None | Some(Verdict::Meets)) => true,
         (now, Some(Verdict::Marginal | Verdict::Unknown)) => now == Verdict::Breach,
     };
