@@ -219,7 +219,10 @@ fn many_broken_references_are_found_as_fast_as_one() {
 #[test]
 fn what_is_no_file() {
     let folder = tempfile::tempdir().expect("a folder");
-    for (path, words) in [(folder.path().to_owned(), "there is no layout in what was named"), (folder.path().join("gone.ron"), "no such file")] {
+    for (path, words) in [
+        (folder.path().to_owned(), "there is no layout in what was named"),
+        (folder.path().join("gone.ron"), "no such file"),
+    ] {
         let (outcome, _, err) = run(&path);
         assert_eq!(outcome, Outcome::Exit(EXIT_UNUSABLE));
         assert!(err.split_whitespace().collect::<Vec<_>>().join(" ").contains(words), "{err}");
