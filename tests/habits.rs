@@ -85,7 +85,7 @@ fn the_title_marks_unsaved_work_and_a_saved_file_comes_back_from_the_list() {
     key(&mut harness, Modifiers::NONE, Key::Escape);
     harness.state_mut().push(Action::SaveTo(path.clone()));
     harness.run();
-    assert_eq!(harness.state().outlook().settings.recent, [path.clone()]);
+    assert_eq!(harness.state().outlook().settings.recent, std::slice::from_ref(&path));
     command(&mut harness, Command::New);
     assert_eq!(harness.state().session().path(), None);
     command(&mut harness, Command::Recent(0));
