@@ -27,7 +27,7 @@ const MOST_LISTED: usize = 20;
 /// A label that finds no place is broken into lines of these widths, mm.
 const NARROW_MM: [f64; 2] = [34.0, 22.0];
 /// The list beside the drawing is as wide as the first of these for which there is room, mm.
-const LISTS_MM: [f64; 3] = [46.0, 30.0, 20.0];
+const LISTS_MM: [f64; 5] = [46.0, 30.0, 20.0, 70.0, 110.0];
 
 /// A place for a label, and how little it is liked.
 struct Candidate {

@@ -109,9 +109,10 @@ impl<'a> Picture<'a> {
             self.force(scene, *place_m);
         }
         self.sag(scene);
-        // One label for the whole picture: words at every force would find no room, and be led away.
-        let below = dvec2(0.0, GAP_MM + SAG_MM);
-        self.words(scene, line[0] - below, line[1] + dvec2(0.0, MOMENT_MM));
+        // Two labels for the whole picture: words at every force would find no room, and be led away.
+        for lines in self.lines.chunks(2) {
+            self.words(scene, lines, line[0] - dvec2(0.0, ARROW_MM), line[1] + dvec2(0.0, ARROW_MM));
+        }
     }
 
     fn x(&self, along_m: f64) -> f64 {
@@ -179,9 +180,9 @@ impl<'a> Picture<'a> {
         scene.line(&self.origin, points, Pen::dashed(self.pencil, PenWidth::Medium));
     }
 
-    fn words(&self, scene: &mut Scene, low: DVec2, high: DVec2) {
+    fn words(&self, scene: &mut Scene, lines: &[String], low: DVec2, high: DVec2) {
         let label = Label {
-            lines: self.lines.clone(),
+            lines: lines.to_vec(),
             size: TextSize::Tiny,
             ink: self.pencil,
             about: About::Thing { low, high },
@@ -217,7 +218,7 @@ fn caption(name: &str, member: &Member, bending: f64, shear: f64) -> Vec<String>
     vec![
         what,
         takes,
-        format!("on its supports {} {unit}", forces.join(", ")),
+        format!("{name}, on its supports {} {unit}", forces.join(", ")),
         format!("sinks {}, in the end {}", sinks(check.at_once.down.value), sinks(check.at_last.down.value)),
     ]
 }
