@@ -218,7 +218,7 @@ fn caption(name: &str, member: &Member, bending: f64, shear: f64) -> Vec<String>
     vec![
         what,
         takes,
-        format!("{name}, on its supports {} {unit}", forces.join(", ")),
+        format!("{name} on its supports {} {unit}", forces.join(", ")),
         format!("sinks {}, in the end {}", sinks(check.at_once.down.value), sinks(check.at_last.down.value)),
     ]
 }
