@@ -1,6 +1,7 @@
 //! Sums of heat: reheat, expansion, losses, circulation that nobody wants, warming and frost.
 
 use super::{Given, Input, Quantity, Reckoned, Sum, SumError};
+use crate::heat::bare_pipe::bare_pipe;
 use crate::heat::circulation::{Stub, wall_along_w_m_k};
 use crate::heat::day::{Day, hours_above, peak_c};
 use crate::heat::frost::{Frost, HALF, Tube};
@@ -123,6 +124,25 @@ pub(super) const SUMS: &[Sum] = &[
         ],
         reckon: pipe_heat,
         source: "ISO 12241, linear form; film from memory",
+        seen: false,
+    },
+    Sum {
+        name: "bare-pipe",
+        title: "What a bare level pipe loses in still air",
+        inputs: &[
+            OUTSIDE,
+            Input::needed("water", "temperature in the pipe", Quantity::Celsius, HOT).usually(60.0),
+            ROOM,
+            Input::needed(
+                "emissivity",
+                "of its surface: bright copper 0.2, tarnished 0.9",
+                Quantity::Plain(""),
+                (0.0, 1.0),
+            )
+            .usually(0.2),
+        ],
+        reckon: bare,
+        source: "Churchill and Chu (1975), from memory, with radiation; dry air by CoolProp",
         seen: false,
     },
     Sum {
@@ -291,6 +311,20 @@ fn pipe_heat(given: &Given) -> Result<Reckoned, SumError> {
         .gives("whole", whole_w, "W")
         .gives("each metre in a year", year_kwh(per_m_w), "kWh")
         .gives("in a year", year_kwh(whole_w), "kWh"))
+}
+
+fn bare(given: &Given) -> Result<Reckoned, SumError> {
+    let (outside_m, water, room) = (given.get("outside") / 1000.0, given.get("water"), given.get("room"));
+    let pipe = bare_pipe(outside_m, water, room, given.get("emissivity")).ok_or_else(|| {
+        SumError::Impossible("air is known between 0 and 100 °C, halfway from pipe to room".to_owned())
+    })?;
+    Ok(Reckoned::default()
+        .step(format!("Ra = g ΔT D³ Pr / (T ν²) = {:.0}", pipe.rayleigh))
+        .step(format!("Nu = (0.60 + 0.387 Ra^(1/6) / (1 + (0.559/Pr)^(9/16))^(8/27))² = {:.3}", pipe.nusselt))
+        .gives("by the air", pipe.convection_w_m2_k, "W/m²K")
+        .gives("by radiation", pipe.radiation_w_m2_k, "W/m²K")
+        .gives("for each metre", pipe.loss_w_m, "W/m")
+        .gives("each metre in a year", year_kwh(pipe.loss_w_m), "kWh"))
 }
 
 fn one_pipe(given: &Given) -> Result<Reckoned, SumError> {
