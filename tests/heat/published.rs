@@ -7,6 +7,7 @@ use loftwright::heat::frost::{Frost, Tube};
 use loftwright::heat::lumped::WATER_J_KG_K;
 use loftwright::heat::pipe_loss::{BARE_FILM_W_M2_K, Cover};
 use loftwright::heat::reheat::{self, Store};
+use loftwright::water::Water;
 
 use super::near;
 
@@ -31,6 +32,16 @@ fn annex_c_reheat() {
 fn energy_in_a_cylinder() {
     near(reheat::energy_kwh(120.0, 50.0), 6.978, 1e-3, "as it is reckoned");
     near(reheat::energy_kwh(120.0, 50.0), 6.9689, 1.5e-3, "by enthalpy");
+}
+
+/// What a kilogram takes up from 10 to 60 °C is the sum of its specific heat on the way (Simpson's rule): 209.1298 kJ by
+/// IAPWS-95 (CoolProp 8.0.0).
+#[test]
+fn heat_taken_up_from_ten_to_sixty_degrees() {
+    let heat = |celsius: f64| Water::at_celsius(celsius).expect("liquid").heat_j_kg_k;
+    let span = |from: f64| (heat(from) + 4.0 * heat(from + 0.5) + heat(from + 1.0)) / 6.0;
+    let taken_up_kj_kg = (10..60).map(|from| span(f64::from(from))).sum::<f64>() / 1000.0;
+    near(taken_up_kj_kg, 209.1298, 1e-3, "kJ/kg");
 }
 
 /// A bare pipe of 60 °C in a room of 20 °C by natural convection (Churchill-Chu) and radiation: outside mm, emissivity,
