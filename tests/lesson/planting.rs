@@ -20,7 +20,7 @@ pub fn repertoire(name: &str) -> Repertoire {
 
 /// So many seeds are tried; `LESSON_SEEDS` asks for more.
 fn seeds() -> u64 {
-    std::env::var("LESSON_SEEDS").ok().and_then(|text| text.parse().ok()).unwrap_or(20)
+    std::env::var("LESSON_SEEDS").ok().and_then(|text| text.parse().ok()).unwrap_or(500)
 }
 
 #[test]
