@@ -1,10 +1,12 @@
 //! The window driven by accessible names and by the pointer, without a display.
 
+mod screen;
+
 use egui::{Key, Modifiers, Pos2, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use glam::dvec2;
-use loftwright::desk::{Action, Command, Desk, Stock, Tool, set_up};
+use loftwright::desk::{Action, Command, Desk, Stock, Tool};
 use loftwright::layout::{CisternRole, End, Id, Layout, OutletKind, Piece, Service};
 use loftwright::session::Session;
 
@@ -17,19 +19,7 @@ fn window(layout: Layout) -> Harness<'static, Desk> {
 }
 
 fn window_of(desk: Desk) -> Harness<'static, Desk> {
-    let mut harness = Harness::builder()
-        .with_size(vec2(1360.0, 860.0))
-        .with_theme(egui::Theme::Light)
-        .with_context_setup(set_up)
-        .build_ui_state(
-            |ui, desk: &mut Desk| {
-                desk.logic(ui.ctx());
-                desk.ui(ui);
-            },
-            desk,
-        );
-    harness.run();
-    harness
+    screen::show(desk, [1360.0, 860.0])
 }
 
 /// Asks for something as a panel would, and lets it happen.

@@ -1,12 +1,14 @@
 //! What the window does out of habit: commands by name, files that come back, cards for newcomers, words explained.
 
+mod screen;
+
 use std::path::Path;
 use std::sync::Arc;
 
-use egui::{Key, Modifiers, Role, vec2};
+use egui::{Key, Modifiers, Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use loftwright::desk::{Action, Aspect, Command, Desk, set_up};
+use loftwright::desk::{Action, Aspect, Command, Desk};
 use loftwright::layout::Layout;
 use loftwright::rules::Voice;
 use loftwright::session::Session;
@@ -17,19 +19,7 @@ fn low_loft() -> Layout {
 }
 
 fn window_of(desk: Desk) -> Harness<'static, Desk> {
-    let mut harness = Harness::builder()
-        .with_size(vec2(1360.0, 860.0))
-        .with_theme(egui::Theme::Light)
-        .with_context_setup(set_up)
-        .build_ui_state(
-            |ui, desk: &mut Desk| {
-                desk.logic(ui.ctx());
-                desk.ui(ui);
-            },
-            desk,
-        );
-    harness.run();
-    harness
+    screen::show(desk, [1360.0, 860.0])
 }
 
 fn window() -> Harness<'static, Desk> {

@@ -1,12 +1,14 @@
 //! The views Take-off and Sheet, reached and read by name, and the files that they write.
 
+mod screen;
+
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
 use egui::{Key, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use loftwright::desk::{Action, Aspect, Command, Desk, Form, Handing, Sought, set_up};
+use loftwright::desk::{Action, Aspect, Command, Desk, Form, Handing, Sought};
 use loftwright::file;
 use loftwright::layout::Layout;
 use loftwright::rules::{Profile, Voice};
@@ -20,16 +22,7 @@ fn example(name: &str) -> Layout {
 }
 
 fn window_of(layout: Layout, size: egui::Vec2) -> Harness<'static, Desk> {
-    let mut harness =
-        Harness::builder().with_size(size).with_theme(egui::Theme::Light).with_context_setup(set_up).build_ui_state(
-            |ui, desk: &mut Desk| {
-                desk.logic(ui.ctx());
-                desk.ui(ui);
-            },
-            Desk::new(Session::new(layout)),
-        );
-    harness.run();
-    harness
+    screen::show(Desk::new(Session::new(layout)), size)
 }
 
 fn window(layout: Layout) -> Harness<'static, Desk> {

@@ -1,9 +1,11 @@
 //! The view Lesson, by accessible name and without a display: an exercise found and marked, a demonstration, sums, the record.
 
+mod screen;
+
 use egui::{Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use loftwright::desk::{Action, Aspect, Command, Desk, LessonAction, set_up};
+use loftwright::desk::{Action, Aspect, Command, Desk, LessonAction};
 use loftwright::file;
 use loftwright::layout::Layout;
 use loftwright::lesson::{Exercise, Learner};
@@ -15,18 +17,7 @@ fn example(name: &str) -> Layout {
 }
 
 fn lesson(layout: Layout) -> Harness<'static, Desk> {
-    let mut harness = Harness::builder()
-        .with_size(vec2(1400.0, 1600.0))
-        .with_theme(egui::Theme::Light)
-        .with_context_setup(set_up)
-        .build_ui_state(
-            |ui, desk: &mut Desk| {
-                desk.logic(ui.ctx());
-                desk.ui(ui);
-            },
-            Desk::new(Session::new(layout)),
-        );
-    harness.run();
+    let mut harness = screen::show(Desk::new(Session::new(layout)), [1400.0, 1600.0]);
     harness.state_mut().push(Action::Command(Command::Look(Aspect::Lesson)));
     harness.run();
     harness

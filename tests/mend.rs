@@ -1,15 +1,17 @@
 //! Mending: nothing that met is spoilt, nothing moves without need, the least is the least, and a conflict is one.
 
+mod mended;
+
 use loftwright::cli;
 use loftwright::file;
 use loftwright::finding::{FindingKey, Findings};
 use loftwright::geom::Point;
 use loftwright::layout::{Edit, End, Id, Layout, apply};
-use loftwright::measure::Site;
 use loftwright::mend::{Consent, Demand, Fact, Handle, Moved, Outcome, Report, RowOf, Step, Wish, propose};
 use loftwright::num::{Least, Row, least_weighted_squares};
 use loftwright::rules::{Profile, Verdict};
 use loftwright::units::Length;
+use mended::{broken, findings, layout, mended, of_rule};
 
 const LOW_LOFT: &str = include_str!("../examples/low_loft.loft.ron");
 const SOUND: [&str; 3] = [
@@ -18,29 +20,8 @@ const SOUND: [&str; 3] = [
     include_str!("../examples/feed_and_expansion.loft.ron"),
 ];
 
-fn layout(text: &str) -> Layout {
-    file::parse(text, "example").expect("the example reads")
-}
-
-fn mended(layout: &Layout) -> Report {
-    propose(layout, Profile::usual(), &Wish::default())
-}
-
-fn findings(layout: &Layout) -> Findings {
-    Findings::of(&Site::of(layout))
-}
-
 fn verdict(findings: &Findings, key: &FindingKey) -> Option<Verdict> {
     findings.keyed().find(|(other, _)| other == key).map(|(_, finding)| finding.judged.verdict)
-}
-
-fn broken(findings: &Findings) -> Vec<FindingKey> {
-    let broken = findings.keyed().filter(|(_, finding)| finding.judged.verdict == Verdict::Breach);
-    broken.map(|(key, _)| key).collect()
-}
-
-fn of_rule(layout: &Layout, rule: &str) -> Vec<FindingKey> {
-    findings(layout).keyed().map(|(key, _)| key).filter(|key| key.rule == rule).collect()
 }
 
 fn shifts(report: &Report) -> Vec<Moved> {

@@ -1,40 +1,20 @@
 //! Ways that differ in kind, what is refused, held or called off, and what can be taken by itself.
 
-use loftwright::file;
-use loftwright::finding::{FindingKey, Findings};
+mod mended;
+
+use loftwright::finding::FindingKey;
 use loftwright::geom::Point;
 use loftwright::layout::{Edit, Held, Id, Layout, Lock, apply};
-use loftwright::measure::Site;
 use loftwright::mend::{
     Alternative, Change, Outcome, Refused, Report, Step, Taking, Wish, alternatives, edits_of, propose,
 };
-use loftwright::rules::{Profile, Verdict};
+use loftwright::rules::Profile;
+use mended::{broken, findings, layout, mended, of_rule};
 
 const LOW_LOFT: &str = include_str!("../examples/low_loft.loft.ron");
 const SOUND: &str = include_str!("../examples/sound_indirect.loft.ron");
 /// A roof so far over the rim asks for 150 mm more than there are.
 const OVER_THE_RIM_MM: f64 = 200.0;
-
-fn layout(text: &str) -> Layout {
-    file::parse(text, "example").expect("the example reads")
-}
-
-fn mended(layout: &Layout) -> Report {
-    propose(layout, Profile::usual(), &Wish::default())
-}
-
-fn findings(layout: &Layout) -> Findings {
-    Findings::of(&Site::of(layout))
-}
-
-fn broken(findings: &Findings) -> Vec<FindingKey> {
-    let broken = findings.keyed().filter(|(_, finding)| finding.judged.verdict == Verdict::Breach);
-    broken.map(|(key, _)| key).collect()
-}
-
-fn of_rule(layout: &Layout, rule: &str) -> Vec<FindingKey> {
-    findings(layout).keyed().map(|(key, _)| key).filter(|key| key.rule == rule).collect()
-}
 
 fn nothing_worse(before: &Layout, report: &Report) {
     let (was, now) = (broken(&findings(before)), broken(&findings(&report.layout)));

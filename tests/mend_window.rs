@@ -1,11 +1,13 @@
 //! Mending in the window, by accessible name: begun, looked at, taken one by one, refused, all taken, undone in one step.
 
+mod screen;
+
 use std::time::{Duration, Instant};
 
-use egui::{Key, Modifiers, Role, vec2};
+use egui::{Key, Modifiers, Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use loftwright::desk::{Action, Command, Desk, MendAsk, Scope, Showing, set_up};
+use loftwright::desk::{Action, Command, Desk, MendAsk, Scope, Showing};
 use loftwright::file;
 use loftwright::layout::{Id, Layout};
 use loftwright::session::Session;
@@ -18,19 +20,7 @@ fn example(name: &str) -> Layout {
 }
 
 fn window(layout: Layout) -> Harness<'static, Desk> {
-    let mut harness = Harness::builder()
-        .with_size(vec2(1360.0, 860.0))
-        .with_theme(egui::Theme::Light)
-        .with_context_setup(set_up)
-        .build_ui_state(
-            |ui, desk: &mut Desk| {
-                desk.logic(ui.ctx());
-                desk.ui(ui);
-            },
-            Desk::new(Session::new(layout)),
-        );
-    harness.run();
-    harness
+    screen::show(Desk::new(Session::new(layout)), [1360.0, 860.0])
 }
 
 /// Lets frames pass until the answer for the layout as it stands has come.

@@ -1,12 +1,14 @@
 //! The window for people who use a keyboard or a screen reader: names, focus, and every panel worked by keys.
 
+mod screen;
+
 use std::collections::BTreeSet;
 
 use egui::accesskit::Role;
-use egui::{Key, Modifiers, vec2};
+use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use loftwright::desk::{Action, Aspect, Command, Desk, Tool, set_up};
+use loftwright::desk::{Action, Aspect, Command, Desk, Tool};
 use loftwright::layout::Id;
 use loftwright::rules::Voice;
 use loftwright::session::Session;
@@ -14,19 +16,7 @@ use loftwright::session::Session;
 fn window(example: &str) -> Harness<'static, Desk> {
     let path = format!("{}/examples/{example}.loft.ron", env!("CARGO_MANIFEST_DIR"));
     let layout = loftwright::file::read(std::path::Path::new(&path)).expect("an example reads");
-    let mut harness = Harness::builder()
-        .with_size(vec2(1360.0, 860.0))
-        .with_theme(egui::Theme::Light)
-        .with_context_setup(set_up)
-        .build_ui_state(
-            |ui, desk: &mut Desk| {
-                desk.logic(ui.ctx());
-                desk.ui(ui);
-            },
-            Desk::new(Session::new(layout)),
-        );
-    harness.run();
-    harness
+    screen::show(Desk::new(Session::new(layout)), [1360.0, 860.0])
 }
 
 fn command(harness: &mut Harness<'_, Desk>, command: Command) {

@@ -1,10 +1,12 @@
 //! Setting out in the window: many parts at once, handles, guides, typed strides, the tape, notes, what is held.
 
+mod screen;
+
 use egui::{Event, Key, Modifiers, PointerButton, Pos2, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use glam::dvec2;
-use loftwright::desk::{Action, Arrange, Command, Desk, Stock, Tool, set_up};
+use loftwright::desk::{Action, Arrange, Command, Desk, Stock, Tool};
 use loftwright::geom::Point;
 use loftwright::layout::*;
 use loftwright::session::Session;
@@ -15,19 +17,7 @@ fn example() -> Layout {
 }
 
 fn window(layout: Layout) -> Harness<'static, Desk> {
-    let mut harness = Harness::builder()
-        .with_size(vec2(1360.0, 860.0))
-        .with_theme(egui::Theme::Light)
-        .with_context_setup(set_up)
-        .build_ui_state(
-            |ui, desk: &mut Desk| {
-                desk.logic(ui.ctx());
-                desk.ui(ui);
-            },
-            Desk::new(Session::new(layout)),
-        );
-    harness.run();
-    harness
+    screen::show(Desk::new(Session::new(layout)), [1360.0, 860.0])
 }
 
 /// A blank sheet with two basins and a run from open to open.

@@ -1,26 +1,16 @@
 //! The window's beginnings and variants, by accessible names.
 
-use egui::{Role, vec2};
+mod screen;
+
+use egui::Role;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use loftwright::desk::{Action, Command, Desk, set_up};
+use loftwright::desk::{Action, Command, Desk};
 use loftwright::layout::{Layout, Survey, TapeClass};
 use loftwright::session::Session;
 
 fn window(session: Session) -> Harness<'static, Desk> {
-    let mut harness = Harness::builder()
-        .with_size(vec2(1024.0, 700.0))
-        .with_theme(egui::Theme::Light)
-        .with_context_setup(set_up)
-        .build_ui_state(
-            |ui, desk: &mut Desk| {
-                desk.logic(ui.ctx());
-                desk.ui(ui);
-            },
-            Desk::new(session),
-        );
-    harness.run();
-    harness
+    screen::show(Desk::new(session), [1024.0, 700.0])
 }
 
 fn give(harness: &mut Harness<'_, Desk>, command: Command) {

@@ -1,9 +1,11 @@
 //! The views Flow, Warmth and Timber, reached and read by name, without a display.
 
+mod screen;
+
 use egui::{Key, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use loftwright::desk::{Action, Aspect, Command, Desk, set_up};
+use loftwright::desk::{Action, Aspect, Command, Desk};
 use loftwright::file;
 use loftwright::layout::{Id, Layout};
 use loftwright::session::Session;
@@ -14,19 +16,7 @@ fn example(name: &str) -> Layout {
 }
 
 fn window(layout: Layout) -> Harness<'static, Desk> {
-    let mut harness = Harness::builder()
-        .with_size(vec2(1360.0, 860.0))
-        .with_theme(egui::Theme::Light)
-        .with_context_setup(set_up)
-        .build_ui_state(
-            |ui, desk: &mut Desk| {
-                desk.logic(ui.ctx());
-                desk.ui(ui);
-            },
-            Desk::new(Session::new(layout)),
-        );
-    harness.run();
-    harness
+    screen::show(Desk::new(Session::new(layout)), [1360.0, 860.0])
 }
 
 fn look(harness: &mut Harness<'_, Desk>, aspect: Aspect) {

@@ -1,10 +1,12 @@
 //! A stranger's first hour in one test: a whole sound system from a blank sheet, with pointer and keyboard alone.
 
+mod screen;
+
 use egui::{Key, Modifiers, Pos2, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use glam::dvec2;
-use loftwright::desk::{Desk, Tool, set_up};
+use loftwright::desk::{Desk, Tool};
 use loftwright::layout::{End, Layout, Piece};
 use loftwright::rules::Verdict;
 use loftwright::session::Session;
@@ -27,18 +29,7 @@ enum Panel {
 
 impl Hand {
     fn on_a_blank_sheet() -> Self {
-        let mut window = Harness::builder()
-            .with_size(egui::Vec2::from(SIZE))
-            .with_theme(egui::Theme::Light)
-            .with_context_setup(set_up)
-            .build_ui_state(
-                |ui, desk: &mut Desk| {
-                    desk.logic(ui.ctx());
-                    desk.ui(ui);
-                },
-                Desk::new(Session::new(Layout::default())),
-            );
-        window.run();
+        let window = screen::show(Desk::new(Session::new(Layout::default())), SIZE);
         Self { window, script: String::new() }
     }
 

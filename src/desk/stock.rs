@@ -5,7 +5,7 @@ use glam::{DVec2, dvec2};
 use crate::catalogue;
 use crate::geom::Point;
 use crate::layout::{
-    Boiler, Building, Ceiling, Cistern, CisternRole, Cylinder, Edit, Hatch, Id, Joists, Layout, Lie, LoftHatch, Note,
+    Boiler, Building, Ceiling, Cistern, CisternRole, Cylinder, Edit, Hatch, Id, Joists, Layout, LoftHatch, Note,
     Outlet, OutletKind, Part, Piece, Platform, Roof, Storey, Wall,
 };
 use crate::units::{Length, Level, Size};
@@ -207,24 +207,9 @@ impl Stock {
                 let clear_mm = building.ceiling.map(|ceiling| at.y - (ceiling.underside + ceiling.thickness).to_mm());
                 let depth_mm = clear_mm.filter(|clear| (70.0..=300.0).contains(clear)).unwrap_or(97.0);
                 let count = ((right - left) / spacing_mm).floor().max(1.0) as u32;
-                building.joists = Some(Joists {
-                    top: Level::mm(at.y),
-                    first: Length::mm(left + spacing_mm / 2.0),
-                    spacing: Size::mm(spacing_mm),
-                    count,
-                    breadth: Size::mm(47.0),
-                    depth: Size::mm(depth_mm),
-                    lie: Lie::EndOn,
-                    kind: None,
-                    grade: None,
-                    notched: None,
-                    span: None,
-                    span_from: None,
-                    ceiling_load: None,
-                    storage_load: None,
-                    service_class: None,
-                    load_duration: None,
-                });
+                let section = (Size::mm(47.0), Size::mm(depth_mm));
+                let first = Length::mm(left + spacing_mm / 2.0);
+                building.joists = Some(Joists::new(Level::mm(at.y), first, Size::mm(spacing_mm), count, section));
             }
             Self::Roof => {
                 let rise = (right - left) / 2.0 * ROOF_RISE_PER_RUN;

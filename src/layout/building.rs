@@ -276,6 +276,29 @@ impl Roof {
 }
 
 impl Joists {
+    /// Joists that are seen end-on, of which nothing is told but where they are and their section.
+    #[must_use]
+    pub const fn new(top: Level, first: Length, spacing: Size, count: u32, (breadth, depth): (Size, Size)) -> Self {
+        Self {
+            top,
+            first,
+            spacing,
+            count,
+            breadth,
+            depth,
+            lie: Lie::EndOn,
+            kind: None,
+            grade: None,
+            notched: None,
+            span: None,
+            span_from: None,
+            ceiling_load: None,
+            storage_load: None,
+            service_class: None,
+            load_duration: None,
+        }
+    }
+
     /// Centre lines, in order.
     pub fn centres_mm(&self) -> impl Iterator<Item = f64> + '_ {
         centre_lines_mm(self.first, self.spacing, self.count)

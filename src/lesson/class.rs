@@ -1,18 +1,18 @@
-//! A class: names from a CSV, and a seed for each, made from the seed of the class and the name.
+//! A class: names from a CSV, and for each a number that chance starts from, made from the name and the class's own.
 
 use crate::num::seed_of;
 
-/// A learner, and the seed of the learner's exercise.
+/// A learner, and where chance starts for the learner's exercise.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Learner {
     /// The name; empty when there is none.
     pub name: String,
-    /// The seed.
+    /// The number that chance starts from.
     pub seed: u64,
 }
 
 impl Learner {
-    /// Somebody without a name gets the seed itself.
+    /// Somebody without a name gets the class's own number.
     #[must_use]
     pub fn new(class_seed: u64, name: &str) -> Self {
         let name = name.trim();

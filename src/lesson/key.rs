@@ -40,7 +40,7 @@ pub struct Exercise {
     /// Whose it is; empty when it is nobody's in particular.
     #[serde(default)]
     pub learner: String,
-    /// The seed that it was made from.
+    /// The number that chance started from.
     pub seed: u64,
     /// What is wrong.
     pub faults: Vec<Fault>,

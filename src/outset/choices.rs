@@ -20,7 +20,7 @@ const JACKET_MM: &[f64] = &[80.0, 100.0, 150.0];
 const FOAM_MM: &[f64] = &[50.0, 80.0, 100.0];
 const BOARD_MM: &[f64] = &[18.0, 25.0];
 const SEAT_MM: &[f64] = &[3.2, 4.8, 6.4];
-/// Coils by what they pass on, W/K, with the flow through them, L/s, and the boiler that keeps up, kW.
+/// Coils by what they pass on, W/K, with the flow through them, L/s, and the boiler that keeps up, kW (from memory).
 const COILS: &[(f64, f64, f64)] = &[(300.0, 0.25, 15.0), (450.0, 0.35, 20.0), (600.0, 0.5, 28.0)];
 const MOST_BEARERS: u32 = 8;
 const MOST_JOISTS: u32 = 8;

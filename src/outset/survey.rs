@@ -4,7 +4,7 @@
 use crate::geom::Point;
 use crate::layout::{
     COLD_INLET, Ceiling, Cistern, CisternRole, Connection, Cylinder, DRAW_OFF, End, FloatValve, Hatch, Heading, Id,
-    Joists, Layout, Lie, LoftHatch, PartRef, Platform, Roof, Run, Service, Storey, Survey, TapeClass, Tapping,
+    Joists, Layout, LoftHatch, PartRef, Platform, Roof, Run, Service, Storey, Survey, TapeClass, Tapping,
 };
 use crate::units::{Length, Level, Size};
 
@@ -248,25 +248,10 @@ fn joists(found: &Found, levels: &Levels, platform: Option<&Platform>) -> Option
     let (spacing, count) = (found.size(FoundField::JoistSpacing)?, found.mm(FoundField::JoistCount)?);
     let count = count.round().clamp(1.0, MOST);
     let first = f64::midpoint(left, right) - (count - 1.0) / 2.0 * spacing.to_mm();
-    Some(Joists {
-        top: Level::mm(levels.joists?),
-        first: Length::mm(first),
-        spacing,
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between 1 and 40")]
-        count: count as u32,
-        breadth: found.size(FoundField::JoistBreadth)?,
-        depth: found.size(FoundField::JoistDepth)?,
-        lie: Lie::EndOn,
-        kind: None,
-        grade: None,
-        notched: None,
-        span: None,
-        span_from: None,
-        ceiling_load: None,
-        storage_load: None,
-        service_class: None,
-        load_duration: None,
-    })
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between 1 and 40")]
+    let count = count as u32;
+    let section = (found.size(FoundField::JoistBreadth)?, found.size(FoundField::JoistDepth)?);
+    Some(Joists::new(Level::mm(levels.joists?), Length::mm(first), spacing, count, section))
 }
 
 /// The roof as it was measured over both sides of the cistern, and no further.

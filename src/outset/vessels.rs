@@ -10,14 +10,13 @@ use crate::layout::{
     DipTube, FloatValve, FloatValvePattern, Id, Immersion, ImmersionPlace, Jacket, Lid, Outlet, OutletKind, Screen,
     Tapping,
 };
+use crate::rules::WIDEST_MESH_MM;
 use crate::units::{Conductance, Flow, Length, Mass, Power, Size, Temperature, Volume};
 
 /// What a plastic cistern weighs for each litre to the water line, kg (common practice, no source).
 const CISTERN_KG_PER_L: f64 = 0.07;
 /// What a copper cylinder weighs for each litre, kg (common practice, no source).
 const CYLINDER_KG_PER_L: f64 = 0.27;
-/// Opening of the finest mesh that is usual in screens, mm (as the rules of screens ask).
-const MESH_MM: f64 = 0.65;
 
 fn celsius(celsius: f64) -> Option<Temperature> {
     Temperature::try_celsius(celsius).ok()
@@ -46,7 +45,7 @@ pub(super) fn cistern(answers: &Answers, choices: &Choices, at: &Positions) -> C
         connections,
         dip_tube: Some(DipTube::EndsAt(Length::mm(at.water_line - 30.0))),
         lid: Some(Lid::Tight),
-        lid_screen: Some(Screen::Mesh(Size::mm(MESH_MM))),
+        lid_screen: Some(Screen::Mesh(Size::mm(WIDEST_MESH_MM))),
         opaque: Some(true),
         jacket: Some(Jacket {
             sides: true,

@@ -6,6 +6,9 @@ use crate::layout::FloatValvePattern;
 use crate::measure::{cistern, distribution};
 use crate::units::Unit;
 
+/// The widest opening of a screen, mm: guidance G16.13, as the two entries of screens say.
+pub const WIDEST_MESH_MM: f64 = 0.65;
+
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
     Rule {
@@ -171,7 +174,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "lid-vent-unscreened",
         measure: Measure::OfSite(cistern::lid_screen),
-        limit: Limit::AtMost(Bound::Constant(0.65, Unit::Millimetre)),
+        limit: Limit::AtMost(Bound::Constant(WIDEST_MESH_MM, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Guidance,
         source: "guidance G16.13 as quoted in plumbing exam notes",
@@ -183,7 +186,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "warning-pipe-unscreened",
         measure: Measure::OfSite(cistern::warning_screen),
-        limit: Limit::AtMost(Bound::Constant(0.65, Unit::Millimetre)),
+        limit: Limit::AtMost(Bound::Constant(WIDEST_MESH_MM, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Guidance,
         source: "guidance G16.13 as quoted in plumbing exam notes",

@@ -21,6 +21,7 @@ mod warmth;
 
 use std::sync::LazyLock;
 
+pub use cistern::WIDEST_MESH_MM;
 pub use glossary::{Piece, Term, glossary, pieces, term};
 pub use profile::{InForce, Profile, ProfileError};
 pub use prose::{Prose, Voice};

@@ -62,10 +62,6 @@ pub(super) const SUMS: &[Sum] = &[
     },
 ];
 
-fn impossible(words: impl ToString) -> SumError {
-    SumError::Impossible(words.to_string())
-}
-
 /// Places of the supports of spans that are all alike, m.
 fn supports_m(given: &Given) -> Vec<f64> {
     let span_m = given.get("span") / 1000.0;
@@ -76,19 +72,20 @@ fn supports_m(given: &Given) -> Vec<f64> {
 }
 
 fn board_strip(given: &Given) -> Result<Reckoned, SumError> {
-    let thickness = Size::try_mm(given.get("thickness")).map_err(impossible)?;
+    let thickness = Size::try_mm(given.get("thickness")).map_err(SumError::impossible)?;
     let class = ply_class(given.get("class"))?;
     let kind = catalogue::board(BoardMaterial::MarinePly.words());
     let piece = kind.and_then(|kind| {
         let strength = kind.strength(Some(class), thickness)?;
         Piece::board(thickness.to_mm() / 1000.0, kind, strength, ServiceClass::Covered)
     });
-    let piece = piece.ok_or_else(|| impossible("no strength is known of plywood so thick"))?;
+    let piece = piece.ok_or_else(|| SumError::impossible("no strength is known of plywood so thick"))?;
     let supports = supports_m(given);
     let end_m = supports.last().copied().unwrap_or_default();
     let even = Load::Spread { from_m: 0.0, to_m: end_m, force_n_per_m: given.get("pressure") * 1000.0 };
     let loads = Loads { water: vec![even], ..Loads::default() };
-    let check = Check::of(piece, &supports, &loads).map_err(|_| impossible("no sum can be made of these sizes"))?;
+    let check =
+        Check::of(piece, &supports, &loads).map_err(|_| SumError::impossible("no sum can be made of these sizes"))?;
     let stress_mpa = check.strip.greatest_moment().1.abs() / piece.section.modulus_m3() / 1e6;
     let reckoned = Reckoned::default()
         .step(format!("a strip one metre wide, {}, {}", class.words(), ServiceClass::Covered.words()))
@@ -136,7 +133,8 @@ fn bearer(given: &Given) -> Result<Reckoned, SumError> {
         water: vec![Load::Spread { from_m, to_m, force_n_per_m: force_n / (to_m - from_m) }],
         storage: Vec::new(),
     };
-    let check = Check::of(piece, &supports, &loads).map_err(|_| impossible("no sum can be made of these sizes"))?;
+    let check =
+        Check::of(piece, &supports, &loads).map_err(|_| SumError::impossible("no sum can be made of these sizes"))?;
     let reckoned = Reckoned::default()
         .step(format!("{kg} kg × 9.80665 m/s² = {:.3} kN from {from_m} to {to_m:.3} m", force_n / 1000.0))
         .step(format!(

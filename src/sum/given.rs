@@ -109,6 +109,13 @@ pub enum SumError {
     Impossible(String),
 }
 
+impl SumError {
+    /// What was given cannot be, in words.
+    pub(super) fn impossible(words: impl ToString) -> Self {
+        Self::Impossible(words.to_string())
+    }
+}
+
 /// Values for the inputs of a sum, each in its unit.
 #[derive(Debug, Clone)]
 pub struct Given {

@@ -218,10 +218,6 @@ pub(super) const SUMS: &[Sum] = &[
     },
 ];
 
-fn impossible(words: impl ToString) -> SumError {
-    SumError::Impossible(words.to_string())
-}
-
 fn store(given: &Given) -> Store {
     Store { capacity_j_k: given.get("volume") * WATER_J_KG_K, loss_w_k: given.get("loss"), room_c: given.get("room") }
 }
@@ -229,7 +225,7 @@ fn store(given: &Given) -> Store {
 fn by_power(given: &Given) -> Result<Reckoned, SumError> {
     let (litres, kw, from_c, to_c) = (given.get("volume"), given.get("power"), given.get("from"), given.get("to"));
     let seconds = reheat::by_power_s(&store(given), kw * 1000.0, from_c, to_c)
-        .ok_or_else(|| impossible("the store loses as much as the heater gives before it is hot"))?;
+        .ok_or_else(|| SumError::impossible("the store loses as much as the heater gives before it is hot"))?;
     let rise_k = (to_c - from_c).max(0.0);
     Ok(Reckoned::default()
         .step(format!("E = 4.1868/3600 × {litres} L × {rise_k} K = {:.3} kWh", reheat::energy_kwh(litres, rise_k)))
@@ -251,7 +247,7 @@ fn by_coil(given: &Given) -> Result<Reckoned, SumError> {
     };
     let (from_c, to_c) = (given.get("from"), given.get("to"));
     let seconds = reheat::by_coil_s(&store(given), &coil, from_c, to_c)
-        .ok_or_else(|| impossible("the primary is not hot enough to bring the store there"))?;
+        .ok_or_else(|| SumError::impossible("the primary is not hot enough to bring the store there"))?;
     let mean_kw = reheat::mean_power_w(store(given).capacity_j_k, (to_c - from_c).max(0.0), seconds) / 1000.0;
     Ok(Reckoned::default()
         .step(format!("the coil gives {:.1} W for each kelvin between primary and store", coil.effective_w_k()))
@@ -262,7 +258,7 @@ fn by_coil(given: &Given) -> Result<Reckoned, SumError> {
 
 fn expansion_of(given: &Given) -> Result<Reckoned, SumError> {
     let (from_c, to_c) = (given.get("from"), given.get("to"));
-    let growth = expansion::growth(from_c, to_c).map_err(impossible)?;
+    let growth = expansion::growth(from_c, to_c).map_err(SumError::impossible)?;
     let litres = given.get("volume") * growth;
     Ok(Reckoned::default()
         .step(format!("ρ({from_c} °C) / ρ({to_c} °C) − 1 = {:.3} %", growth * 100.0))
@@ -315,9 +311,8 @@ fn pipe_heat(given: &Given) -> Result<Reckoned, SumError> {
 
 fn bare(given: &Given) -> Result<Reckoned, SumError> {
     let (outside_m, water, room) = (given.get("outside") / 1000.0, given.get("water"), given.get("room"));
-    let pipe = bare_pipe(outside_m, water, room, given.get("emissivity")).ok_or_else(|| {
-        SumError::Impossible("air is known between 0 and 100 °C, halfway from pipe to room".to_owned())
-    })?;
+    let pipe = bare_pipe(outside_m, water, room, given.get("emissivity"))
+        .ok_or_else(|| SumError::impossible("air is known between 0 and 100 °C, halfway from pipe to room"))?;
     Ok(Reckoned::default()
         .step(format!("Ra = g ΔT D³ Pr / (T ν²) = {:.0}", pipe.rayleigh))
         .step(format!("Nu = (0.60 + 0.387 Ra^(1/6) / (1 + (0.559/Pr)^(9/16))^(8/27))² = {:.3}", pipe.nusselt))
@@ -346,7 +341,7 @@ fn one_pipe(given: &Given) -> Result<Reckoned, SumError> {
 }
 
 fn gravity(given: &Given) -> Result<Reckoned, SumError> {
-    let per_m_pa = circulation::buoyancy_pa_m(given.get("flow"), given.get("return")).map_err(impossible)?;
+    let per_m_pa = circulation::buoyancy_pa_m(given.get("flow"), given.get("return")).map_err(SumError::impossible)?;
     Ok(Reckoned::default()
         .step(format!("g (ρ_return − ρ_flow) = {per_m_pa:.2} Pa for each metre"))
         .gives("for each metre", per_m_pa, "Pa/m")
@@ -374,7 +369,7 @@ fn cistern_in_summer(given: &Given) -> Result<Reckoned, SumError> {
 fn tube_m(given: &Given) -> Result<(f64, f64), SumError> {
     let (outside_mm, bore_mm) = (given.get("outside"), given.get("bore"));
     if bore_mm >= outside_mm {
-        return Err(impossible("the bore must be smaller than the outside diameter"));
+        return Err(SumError::impossible("the bore must be smaller than the outside diameter"));
     }
     Ok((outside_mm / 1000.0, bore_mm / 1000.0))
 }
@@ -389,7 +384,7 @@ fn pipe_frost(given: &Given) -> Result<Reckoned, SumError> {
     let (tube, frost) = tube(given)?;
     let resistance = cover(given).resistance_m_k_w();
     let hours = |seconds: Option<f64>| {
-        seconds.map(|seconds| seconds / 3600.0).ok_or_else(|| impossible("air above 0 °C does not freeze"))
+        seconds.map(|seconds| seconds / 3600.0).ok_or_else(|| SumError::impossible("air above 0 °C does not freeze"))
     };
     Ok(Reckoned::default()
         .step(format!("R' = {resistance:.4} m K/W"))
@@ -403,7 +398,7 @@ fn frost_thickness(given: &Given) -> Result<Reckoned, SumError> {
     let wanted_s = given.get("hours") * 3600.0;
     let metres = tube
         .thickness_m(given.get("conductivity"), given.get("film"), &frost, wanted_s)
-        .ok_or_else(|| impossible("no thickness up to half a metre lasts so long"))?;
+        .ok_or_else(|| SumError::impossible("no thickness up to half a metre lasts so long"))?;
     Ok(Reckoned::default()
         .step("the thickness at which the resistance of a metre is that which the wanted time asks for")
         .gives("thickness", metres * 1000.0, "mm"))

@@ -68,7 +68,7 @@ fn hand_out(planted: &Planted, exercise: &Exercise, paper: Paper, out: &Path) ->
     write(&out.join(format!("{name}.loft.ron")), file::write_text(&planted.layout).as_bytes())
 }
 
-/// A name as a file may be called; the seed keeps apart what would be called alike.
+/// A name as a file may be called; its number keeps apart what would be called alike.
 fn file_name(learner: &str, seed: u64) -> String {
     let plain = |letter: char| if letter.is_alphanumeric() { letter.to_ascii_lowercase() } else { '-' };
     let name: String = learner.chars().map(plain).collect();

@@ -93,7 +93,7 @@ pub enum LessonAction {
 pub struct Form {
     /// How many faults.
     pub faults: u32,
-    /// The seed, as it was typed.
+    /// The number that chance starts from, as it was typed.
     pub seed: String,
     /// Who; empty for nobody in particular.
     pub name: String,
@@ -108,7 +108,7 @@ pub struct Form {
 pub struct Practice {
     /// What is practised, by its place among the topics.
     pub topic: usize,
-    /// The seed, as it was typed.
+    /// The number that chance starts from, as it was typed.
     pub seed: String,
     /// The questions.
     pub questions: Vec<Question>,

@@ -145,7 +145,8 @@ fn outlets(ui: &mut Ui, fields: &mut Fields, answers: &mut Answers, kind: Outlet
     let is_it = |draw: &Draw| draw.kind == kind && draw.storey == storey;
     let now = answers.outlets.iter().filter(|draw| is_it(draw)).count();
     let mut wanted = now;
-    let name = format!("{}, {floor}", crate::finding::capital(kind.words()));
+    // The heading above names the floor in full; there is no room for that in each line.
+    let name = format!("{}, {}", crate::finding::capital(kind.words()), floor.trim_end_matches(" floor"));
     let counts: Vec<(usize, &str)> = ["none", "1", "2", "3"].into_iter().enumerate().take(MOST_ALIKE + 1).collect();
     fields.one_of(ui, &name, &mut wanted, &counts);
     if wanted < now {

@@ -11,10 +11,8 @@ use crate::layout::{
 };
 use crate::mend::demand::Toward;
 use crate::mend::handle::{cistern, number_of, platform, run};
+use crate::rules::WIDEST_MESH_MM;
 use crate::units::{Length, Size, Temperature};
-
-/// The finest screens that the trade sells for this have openings of this width, mm: what guidance G16.13 asks.
-pub(super) const FINE_MESH_MM: f64 = 0.65;
 
 impl Change {
     /// The edits that make it; nothing when the layout no longer has what it changes.
@@ -62,7 +60,7 @@ impl Change {
                 fittings.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
             }
             Self::TakeOut(_, kinds) => run.fittings.as_mut()?.retain(|fitting| !kinds.contains(&fitting.kind)),
-            Self::EndScreen(_) => run.screen = Some(Screen::Mesh(Size::mm(FINE_MESH_MM))),
+            Self::EndScreen(_) => run.screen = Some(Screen::Mesh(Size::mm(WIDEST_MESH_MM))),
             Self::Clips(_) => run.clips = Some(run.clips_allowed()?),
             Self::Tube(_, size_mm) => {
                 run.size = Some(Size::mm(*size_mm));
@@ -99,7 +97,7 @@ impl Change {
         let mut cistern = cistern(layout, self.part())?.clone();
         match self {
             Self::TightLid(_) => cistern.lid = Some(Lid::Tight),
-            Self::LidScreen(_) => cistern.lid_screen = Some(Screen::Mesh(Size::mm(FINE_MESH_MM))),
+            Self::LidScreen(_) => cistern.lid_screen = Some(Screen::Mesh(Size::mm(WIDEST_MESH_MM))),
             Self::JacketAllRound(_, thickness_mm) => {
                 let kind = cistern.jacket.and_then(|jacket| jacket.kind).or(Some(Insulant::MineralWool));
                 cistern.jacket =

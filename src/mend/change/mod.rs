@@ -14,7 +14,8 @@ use super::Consent;
 use super::handle::platform;
 use crate::catalogue::{StrengthClass, cisterns};
 use crate::layout::{CylinderGrade, FloatValvePattern, Id, InLineKind, Layout};
-use make::{FINE_MESH_MM, across, length_mm};
+use crate::rules::WIDEST_MESH_MM;
+use make::{across, length_mm};
 
 /// One change of one part.
 #[derive(Debug, Clone, PartialEq)]
@@ -147,8 +148,8 @@ impl Change {
                 format!("Take every {} out of the {spoken}", kinds.join(" and "))
             }
             Self::TightLid(_) => format!("Fit a rigid, close-fitting lid to the {spoken} and fix it"),
-            Self::LidScreen(_) => format!("Fit a screen of {FINE_MESH_MM} mm to the vent in the lid of the {spoken}"),
-            Self::EndScreen(_) => format!("Fit a screen of {FINE_MESH_MM} mm to the open end of the {spoken}"),
+            Self::LidScreen(_) => format!("Fit a screen of {WIDEST_MESH_MM} mm to the vent in the lid of the {spoken}"),
+            Self::EndScreen(_) => format!("Fit a screen of {WIDEST_MESH_MM} mm to the open end of the {spoken}"),
             Self::JacketAllRound(_, mm) => format!("Insulate sides and top of the {spoken}, {mm:.0} mm thick"),
             Self::ClearBelow(_) => format!("Take the loft insulation out from under the {spoken}"),
             Self::DiaphragmValve(_) => {

@@ -97,7 +97,7 @@ pub fn screen(ui: &mut Ui, fields: &mut Fields, name: &str, screen: &mut Option<
     fields.choice(ui, name, &mut kind, &[(true, "fitted"), (false, "none")]);
     let mut mesh = match *screen {
         Some(Screen::Mesh(mesh)) => mesh,
-        _ => Size::mm(0.65),
+        _ => Size::mm(crate::rules::WIDEST_MESH_MM),
     };
     *screen = match kind {
         None => None,
