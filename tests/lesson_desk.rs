@@ -53,7 +53,7 @@ fn lines(harness: &Harness<'_, Desk>, holding: &str) -> Vec<String> {
 }
 
 fn begin(harness: &mut Harness<'_, Desk>, seed: &str) -> Exercise {
-    type_into(harness, "Seed", seed);
+    type_into(harness, "Exercise no.", seed);
     type_into(harness, "Your name", "Ines Okoro");
     press(harness, "Begin");
     harness.state().lessons().spot.as_ref().expect("an exercise is under way").exercise.clone()

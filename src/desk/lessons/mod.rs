@@ -417,5 +417,5 @@ impl Lessons {
 }
 
 fn number(text: &str) -> Result<u64, String> {
-    text.trim().parse().map_err(|_| format!("'{}' is no seed; type a whole number such as 7", text.trim()))
+    text.trim().parse().map_err(|_| format!("'{}' is no whole number; type one such as 7", text.trim()))
 }

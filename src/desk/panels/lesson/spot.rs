@@ -58,7 +58,7 @@ fn form(ui: &mut Ui, form: &mut Form, open: &Session, asked: &mut Option<LessonA
         });
         shown.response.labelled_by(label.id);
         ui.end_row();
-        let label = ui.label("Seed");
+        let label = ui.label("Exercise no.");
         ui.add(TextEdit::singleline(&mut form.seed).desired_width(150.0)).labelled_by(label.id);
         ui.end_row();
         let label = ui.label("Your name");
@@ -74,7 +74,7 @@ fn form(ui: &mut Ui, form: &mut Form, open: &Session, asked: &mut Option<LessonA
         ui,
         RichText::new(format!(
             "The right part {PLACE} marks, the right fault {RULE}, the right number {NUMBER}; half for nearly. A claim \
-             that is right in nothing costs {WRONG}, a hint {HINT}. The same seed and name give the same exercise as \
+             that is right in nothing costs {WRONG}, a hint {HINT}. The same number and name give the same exercise as \
              the worksheets of the command 'lesson make'."
         ))
         .weak(),

@@ -21,7 +21,7 @@ pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons) -> Option<LessonAction> {
         });
         shown.response.labelled_by(label.id);
         ui.end_row();
-        let label = ui.label("Seed of the set");
+        let label = ui.label("Set no.");
         ui.add(TextEdit::singleline(&mut practice.seed).desired_width(150.0)).labelled_by(label.id);
         ui.end_row();
     });
