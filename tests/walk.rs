@@ -14,6 +14,9 @@ use loftwright::session::Session;
 /// The window's size; big enough for the drawing to be clicked to a centimetre.
 const SIZE: [f32; 2] = [1600.0, 1400.0];
 
+/// A notch of the wheel that xdotool turns under Xvfb comes to the window as so many lines.
+const LINES_A_NOTCH: f32 = 2.0;
+
 /// Pointer and keyboard on a window, and a script of what they did for a real one.
 struct Hand {
     window: Harness<'static, Desk>,
@@ -81,8 +84,8 @@ impl Hand {
         for _ in 0..80 {
             let divider = self.window.get_by_role_and_label(Role::Label, "Particulars").rect();
             let (top, bottom) = match panel {
-                Panel::Stores => (70.0, divider.top() - 8.0),
-                Panel::Particulars => (divider.bottom() + 4.0, SIZE[1] - 44.0),
+                Panel::Stores => (62.0, divider.top() - 8.0),
+                Panel::Particulars => (divider.bottom() + 4.0, SIZE[1] - 38.0),
             };
             let rect = self.find(role, name, pick);
             if rect.top() >= top && rect.bottom() <= bottom {
@@ -106,7 +109,7 @@ impl Hand {
         self.window.event(egui::Event::MouseWheel {
             source: egui::MouseWheelSource::Unknown,
             unit: egui::MouseWheelUnit::Line,
-            delta: vec2(0.0, lines),
+            delta: vec2(0.0, LINES_A_NOTCH * lines),
             phase: egui::TouchPhase::Move,
             modifiers: Modifiers::NONE,
         });
@@ -232,45 +235,20 @@ fn a_sound_system_is_drawn_from_a_blank_sheet() {
     let field = hand.find(Role::TextInput, "Path of the file", |_| 0);
     hand.click_at(field.center());
     hand.key(Key::A, Modifiers::COMMAND);
-    keep_script("walk.txt", &hand.script);
+    keep_for_the_window("walk.txt", &hand.script);
     hand.type_in(&path.display().to_string());
-    let saved = loftwright::file::parse(&std::fs::read_to_string(&path).expect("saved"), "drawn").expect("reads");
+    let text = std::fs::read_to_string(&path).expect("saved");
+    keep_for_the_window("walk.loft.ron", &text);
+    let saved = loftwright::file::parse(&text, "drawn").expect("reads");
     assert_eq!(&saved, hand.layout());
     assert_eq!((saved.cisterns.len(), saved.cylinders.len(), saved.outlets.len(), saved.runs.len()), (1, 1, 3, 11));
 }
 
-/// As much as tells that each sort of thing can be put down: in the real window this is done again.
-#[test]
-fn a_small_system_is_begun_on_a_blank_sheet() {
-    let mut hand = Hand::on_a_blank_sheet();
-    hand.put("House", 3500.0, 0.0);
-    hand.key(Key::F, Modifiers::NONE);
-    hand.put("Platform", 1960.0, 5160.0);
-    hand.enter("Depth", "960");
-    hand.put("Storage cistern", 2000.0, 5178.0);
-    hand.put("Cylinder", 3125.0, 2600.0);
-    hand.enter("Stored at", "60");
-    let (left, base) = foot(&hand);
-    let right = left + hand.layout().cisterns[0].length.to_mm();
-    let cylinder = &hand.layout().cylinders[0];
-    let inlet = (cylinder.at.x.to_mm(), cylinder.at.z.to_mm() + 99.0);
-    hand.pipe("cold feed", "22 copper", &[(right, base + 100.0), (2750.0, base + 100.0), inlet]);
-    hand.fitting("gate valve", "500");
-    keep_script("begun.txt", &hand.script);
-    let layout = hand.layout();
-    assert_eq!(
-        (layout.platforms.len(), layout.cisterns.len(), layout.cylinders.len(), layout.runs.len()),
-        (1, 1, 1, 1)
-    );
-    let run = &layout.runs[0];
-    assert!(matches!((&run.from, &run.to), (End::Port(..), End::Port(..))), "{run:?}");
-}
-
-/// Leaves what pointer and keyboard did where `.ci/window` finds it, to do it again in a real window.
-fn keep_script(name: &str, script: &str) {
+/// Leaves what was done, and what came of it, where `.ci/window` finds it, to do it again in a real window.
+fn keep_for_the_window(name: &str, text: &str) {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("target").join("window");
     std::fs::create_dir_all(&folder).expect("a folder");
-    std::fs::write(folder.join(name), script).expect("writes");
+    std::fs::write(folder.join(name), text).expect("writes");
 }
 
 fn joists_and_floors(hand: &mut Hand) {
