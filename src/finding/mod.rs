@@ -106,7 +106,7 @@ impl Findings {
             }
         }
         // The sort is stable: equals stay in the order of the table and of the layout.
-        list.sort_by_key(|finding: &Finding| (finding.judged.verdict, finding.weight));
+        list.sort_by_cached_key(|finding: &Finding| (finding.judged.verdict, finding.weight));
         Self { list }
     }
 

@@ -1,13 +1,14 @@
 //! One span of a beam between two supports: shear, moment and deflection under any loads, with moments at its ends.
 
 use super::Load;
+use crate::num::zero_between;
 
 /// Stretches into which a span is cut to look for its greatest deflection: a beam bends too smoothly to hide a hollow
 /// in one of them.
 const STRETCHES: usize = 16;
-/// Times that the neighbourhood of the deepest cut is shrunk by a third. The place is then known to a 40 000th of
-/// the span, and the deflection, which is level there, far better.
-const SHRINKS: usize = 20;
+/// The place of the greatest deflection is found to this share of the span; the deflection, which is level there, far
+/// better.
+const PLACE_FOUND_TO: f64 = 1e-5;
 
 /// A span with its own origin at the left support. Sagging moments and deflections downward are positive.
 #[derive(Debug, Clone, PartialEq)]
@@ -135,13 +136,10 @@ impl Span {
         let cuts = (1..STRETCHES).map(|number| number as f64 * step).map(|x| (x, at(x)));
         let (deepest, _) =
             cuts.fold((0.0, f64::NEG_INFINITY), |deepest, cut| if cut.1 > deepest.1 { cut } else { deepest });
-        // Between its neighbours the curve has one lowest point: shrink from both sides.
-        let (mut low, mut high) = ((deepest - step).max(0.0), deepest + step);
-        for _ in 0..SHRINKS {
-            let (a, b) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
-            if at(a) < at(b) { low = a } else { high = b }
-        }
-        let x = f64::midpoint(low, high);
+        // Between its neighbours the curve has one lowest point, where it is level.
+        let (low, high) = (deepest - step, deepest + step);
+        let level = zero_between(low, high, PLACE_FOUND_TO * self.length_m, |x| curve.slope(x, stiffness));
+        let x = level.unwrap_or(deepest);
         (x, at(x))
     }
 }
@@ -158,6 +156,15 @@ struct Curve<'a> {
 impl Curve<'_> {
     fn deflection_m(&self, x_m: f64, stiffness: Stiffness) -> f64 {
         self.bent_n_m3(x_m) / stiffness.bending_n_m2 + self.sheared_n_m(x_m) / stiffness.shear_n
+    }
+
+    /// Downward to the right: the derivative of the deflection.
+    fn slope(&self, x_m: f64, stiffness: Stiffness) -> f64 {
+        let span = self.span;
+        let from_loads = |times| -> f64 { span.loads.iter().map(|load| macaulay(load, x_m, times)).sum() };
+        let bent_n_m2 = self.turn_n_m2 + from_loads(2) - self.left_n * x_m * x_m / 2.0 - span.left_n_m * x_m;
+        let shear_n = span.shear_from_n(self.left_n, x_m) - (span.right_n_m - span.left_n_m) / span.length_m;
+        bent_n_m2 / stiffness.bending_n_m2 + shear_n / stiffness.shear_n
     }
 
     fn bent_n_m3(&self, x_m: f64) -> f64 {

@@ -89,13 +89,14 @@ impl Overflow {
         }
     }
 
-    /// A = D² (θ − sin θ) / 8, T = D sin(θ/2), y = D (1 − cos(θ/2)) / 2.
+    /// A = D² (θ − sin θ) / 8, T = D sin(θ/2), y = D (1 − cos(θ/2)) / 2; sin θ = 2 sin(θ/2) cos(θ/2).
     fn segment(&self, half_angle: f64) -> Segment {
         let bore = self.bore_m;
+        let (sin, cos) = half_angle.sin_cos();
         Segment {
-            area_m2: bore * bore * (2.0 * half_angle - (2.0 * half_angle).sin()) / 8.0,
-            width_m: bore * half_angle.sin(),
-            depth_m: bore * (1.0 - half_angle.cos()) / 2.0,
+            area_m2: bore * bore * (half_angle - sin * cos) / 4.0,
+            width_m: bore * sin,
+            depth_m: bore * (1.0 - cos) / 2.0,
         }
     }
 
