@@ -89,6 +89,7 @@ fn longest_at(text: &str) -> Option<(usize, &'static Term)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::layout::{InLineKind, Service};
 
     fn marked(text: &str) -> String {
         let pieces = pieces(text).into_iter().map(|piece| match piece {
@@ -107,6 +108,15 @@ mod tests {
         );
         assert_eq!(marked("Ahead of the heads: 10 °C"), "Ahead of the [heads|head]: 10 °C");
         assert_eq!(term("Lagging").map(|term| term.term.as_str()), Some("insulation"));
+    }
+
+    #[test]
+    fn every_sort_of_pipe_and_of_what_is_fitted_in_one_can_be_opened() {
+        let pipes = Service::ALL.map(Service::words);
+        let fitted = InLineKind::ALL.map(InLineKind::words);
+        for words in pipes.into_iter().chain(fitted) {
+            assert!(pieces(words).iter().any(|piece| matches!(piece, Piece::Term(..))), "'{words}' is not explained");
+        }
     }
 
     #[test]

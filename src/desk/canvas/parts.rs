@@ -8,7 +8,7 @@ use super::View;
 use super::hit::Lines;
 use super::paint::handle;
 use crate::desk::theme::Palette;
-use crate::desk::{Action, Outlook, Tool};
+use crate::desk::{Action, Command, Outlook, Tool};
 use crate::layout::{CisternRole, Id, PartRef};
 use crate::session::Session;
 
@@ -136,10 +136,16 @@ pub fn levels(painter: &Painter, view: &View, session: &Session, palette: Palett
 
 /// What a blank sheet says.
 pub fn blank_sheet_words(painter: &Painter, rect: Rect, palette: Palette) {
-    let words = "A blank sheet.\n\nTake something from Stores on the left and click where it goes:\n\
-                 floors, ceiling and joists first, then platform, cistern and cylinder, then the pipes.\n\
-                 Or begin from an example: File, New from example.";
-    let galley = painter.layout(words.to_owned(), FontId::proportional(15.0), palette.faint, rect.width() - 60.0);
+    let start = Command::Start;
+    let words = format!(
+        "A blank sheet.\n\nTake something from Stores on the left and click where it goes:\n\
+         floors, ceiling and joists first, then platform, cistern and cylinder, then the pipes.\n\
+         Or let a few answers lay out a whole system: File, {} ({}).\n\
+         Or begin from an example: File, New from example.",
+        start.about().name,
+        start.shortcut_words(painter.ctx())
+    );
+    let galley = painter.layout(words, FontId::proportional(15.0), palette.faint, rect.width() - 60.0);
     let place = Align2::CENTER_CENTER.anchor_size(rect.center(), galley.size());
     painter.galley(place.min, galley, palette.faint);
 }
