@@ -21,7 +21,7 @@ const SOUND: [&str; 3] = [
 ];
 
 fn verdict(findings: &Findings, key: &FindingKey) -> Option<Verdict> {
-    findings.keyed().find(|(other, _)| other == key).map(|(_, finding)| finding.judged.verdict)
+    findings.find(key).map(|finding| finding.judged.verdict)
 }
 
 fn shifts(report: &Report) -> Vec<Moved> {
