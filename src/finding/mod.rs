@@ -1,5 +1,6 @@
 //! Findings: the rule table run over a site, each reading judged, sorted, counted and put into words.
 
+mod kept;
 mod report;
 mod words;
 
@@ -14,6 +15,7 @@ use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Verdict, Weig
 use crate::timber::LoadPath;
 use crate::water::Running;
 
+pub use kept::Kept;
 pub use report::{FileReport, FindingReport};
 pub use words::capital;
 
@@ -91,18 +93,39 @@ impl Findings {
     /// Runs some rules over a site, with a guard factor.
     #[must_use]
     pub fn by(site: &Site<'_>, rules: &[InForce], guard_factor: f64) -> Self {
-        let mut list = Vec::new();
         let timber = LazyCell::new(|| LoadPath::of(site));
         let warmth = LazyCell::new(|| Warmth::of(site));
         let mut running = None;
+        Self::collect(rules, guard_factor, |rule| match rule.measure {
+            Measure::OfSite(measure) => measure(site),
+            Measure::OfTimber(measure) => measure(&timber),
+            Measure::OfHeat(measure) => measure(&warmth),
+            Measure::OfWater(measure) => measure(running.get_or_insert_with(|| Running::of(site))),
+        })
+    }
+
+    /// The same, with what takes long taken from what was kept where nothing that it looks at has changed. `kept` is of
+    /// these rules, or of more.
+    #[must_use]
+    pub fn keeping(site: &Site<'_>, rules: &[InForce], guard_factor: f64, kept: &Kept) -> Self {
+        let timber = LazyCell::new(|| kept.of_timber(site));
+        let water = LazyCell::new(|| kept.of_water(site));
+        let warmth = LazyCell::new(|| Warmth::of(site));
+        let own = |kept: &[(&str, Vec<Reading>)], rule: &Rule| {
+            kept.iter().find(|(id, _)| *id == rule.id).map(|(_, readings)| readings.clone()).unwrap_or_default()
+        };
+        Self::collect(rules, guard_factor, |rule| match rule.measure {
+            Measure::OfSite(measure) => measure(site),
+            Measure::OfTimber(_) => own(&timber, rule),
+            Measure::OfHeat(measure) => measure(&warmth),
+            Measure::OfWater(_) => own(&water, rule),
+        })
+    }
+
+    fn collect(rules: &[InForce], guard_factor: f64, mut readings: impl FnMut(&Rule) -> Vec<Reading>) -> Self {
+        let mut list = Vec::new();
         for &InForce { rule, limit, weight, ref note } in rules {
-            let readings = match rule.measure {
-                Measure::OfSite(measure) => measure(site),
-                Measure::OfTimber(measure) => measure(&timber),
-                Measure::OfHeat(measure) => measure(&warmth),
-                Measure::OfWater(measure) => measure(running.get_or_insert_with(|| Running::of(site))),
-            };
-            for reading in readings {
+            for reading in readings(rule) {
                 let judged = judge(limit, guard_factor, &reading);
                 list.push(Finding { rule, limit, weight, note: note.clone(), reading, judged, number: list.len() });
             }

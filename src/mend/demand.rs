@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use super::effort::Effort;
 use super::handle::{cistern, is_cistern, run};
-use crate::finding::{Finding, FindingKey, Findings};
+use crate::finding::{Finding, FindingKey, Findings, Kept};
 use crate::layout::{Cistern, End, Id, Layout, Lock, Run, Service};
 use crate::measure::{Have, Site};
 use crate::rules::{InForce, Limit, Measure, Profile, Verdict};
@@ -26,6 +26,8 @@ pub enum Fact {
     UnderRoof(Id),
     /// A vent's open end, where it is over a cistern, stays inside that side of it.
     VentOver(Id, Id, Toward),
+    /// A cistern or cylinder stays on its platform, on that side of it.
+    OnPlatform(Id, Id, Toward),
     /// A platform stays over the joists with its bearers and board.
     OverJoists(Id),
     /// A cylinder or platform stays over the floor below it.
@@ -34,6 +36,15 @@ pub enum Fact {
     UnderCeiling(Id),
     /// A dimension that is held gets no smaller, or no larger.
     Held(Lock, Toward),
+}
+
+impl Fact {
+    /// How much room it leaves on a layout, mm; nothing where the drawing does not tell, or where it does not apply. Of
+    /// what is held it is the dimension itself, with the sign of the way that it must not go.
+    #[must_use]
+    pub fn clear_mm(&self, layout: &Layout) -> Option<f64> {
+        clear_of(self, &Site::of(layout))
+    }
 }
 
 /// Which way along a line.
@@ -57,6 +68,7 @@ pub(super) struct Judge {
     all: Vec<InForce>,
     quick: Vec<InForce>,
     guard_factor: f64,
+    kept: Kept,
     effort: Effort,
 }
 
@@ -64,7 +76,7 @@ impl Judge {
     pub fn new(profile: &Profile, effort: Effort) -> Self {
         let all = profile.rules();
         let quick = all.iter().filter(|rule| matches!(rule.rule.measure, Measure::OfSite(_))).cloned().collect();
-        Self { all, quick, guard_factor: profile.guard_factor, effort }
+        Self { kept: Kept::of(&all), all, quick, guard_factor: profile.guard_factor, effort }
     }
 
     /// What has been tried so far.
@@ -75,14 +87,14 @@ impl Judge {
     /// Every finding of a layout.
     pub fn findings(&self, layout: &Layout) -> Findings {
         self.effort.count();
-        Findings::by(&Site::of(layout), &self.all, self.guard_factor)
+        Findings::keeping(&Site::of(layout), &self.all, self.guard_factor, &self.kept)
     }
 
     /// Whether a finding is not broken on a layout, by its rule alone.
     pub fn clears(&self, layout: &Layout, key: &FindingKey) -> bool {
         self.effort.count();
         let own: Vec<InForce> = self.all.iter().filter(|rule| rule.rule.id == key.rule).cloned().collect();
-        !is_broken(&Findings::by(&Site::of(layout), &own, self.guard_factor), key)
+        !is_broken(&Findings::keeping(&Site::of(layout), &own, self.guard_factor, &self.kept), key)
     }
 
     /// The rules of what is drawn, and those others that are named: what is looked at for each small shift.
@@ -209,6 +221,12 @@ fn facts(layout: &Layout) -> Vec<Fact> {
         layout.cisterns.iter().filter(over).flat_map(sides)
     }));
     facts.extend(layout.cisterns.iter().map(|part| Fact::UnderRoof(part.id.clone())));
+    for platform in &layout.platforms {
+        let standing = layout.with_what_stands_on(&platform.id).into_iter().skip(1);
+        facts.extend(standing.flat_map(|id| {
+            [Toward::Back, Toward::Forth].map(|side| Fact::OnPlatform(id.clone(), platform.id.clone(), side))
+        }));
+    }
     facts.extend(layout.platforms.iter().map(|part| Fact::OverJoists(part.id.clone())));
     facts.extend(layout.platforms.iter().map(|part| Fact::OverFloor(part.id.clone())));
     facts.extend(layout.cylinders.iter().map(|part| Fact::OverFloor(part.id.clone())));
@@ -224,6 +242,7 @@ pub(super) fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
         Fact::VentOver(vent, id, side) => {
             mouth_within_mm(run(site.layout(), vent)?, cistern(site.layout(), id)?, *side)
         }
+        Fact::OnPlatform(id, platform, side) => on_platform(site.layout(), id, platform, *side),
         Fact::OverJoists(id) => {
             let platform = site.layout().platforms.iter().find(|part| part.id == *id)?;
             let joists = site.building().joists.as_ref()?;
@@ -267,6 +286,17 @@ fn mouth_within_mm(vent: &Run, cistern: &Cistern, side: Toward) -> Option<f64> {
     })
 }
 
+/// How far the side of what stands on a platform is from that end of the board.
+fn on_platform(layout: &Layout, id: &Id, platform: &Id, side: Toward) -> Option<f64> {
+    let (left, right) = layout.platforms.iter().find(|part| part.id == *platform)?.span_mm();
+    let of_cylinder = || layout.cylinders.iter().find(|part| part.id == *id).map(crate::layout::Cylinder::span_mm);
+    let (from, to) = cistern(layout, id).map(Cistern::span_mm).or_else(of_cylinder)?;
+    Some(match side {
+        Toward::Back => from - left,
+        Toward::Forth => right - to,
+    })
+}
+
 fn board_mm(platform: &crate::layout::Platform) -> f64 {
     platform.board.and_then(|board| board.thickness).map_or(0.0, crate::units::Size::to_mm)
 }
@@ -303,6 +333,9 @@ impl Demand {
             Self::Fact(Fact::UnderRoof(id)) => format!("the roof over the {}", id.spoken()),
             Self::Fact(Fact::VentOver(vent, id, _)) => {
                 format!("the open end of the {} over the {}", vent.spoken(), id.spoken())
+            }
+            Self::Fact(Fact::OnPlatform(id, platform, _)) => {
+                format!("the {} on the {}", id.spoken(), platform.spoken())
             }
             Self::Fact(Fact::OverJoists(id)) => format!("the joists below the {}", id.spoken()),
             Self::Fact(Fact::OverFloor(id)) => format!("the floor below the {}", id.spoken()),

@@ -71,6 +71,8 @@ pub struct Wish {
     pub locked: Vec<Id>,
     /// What has been refused: another way is looked for.
     pub refused: Vec<Refused>,
+    /// Gives up after so many layouts have been judged; [`MOST_JUDGED`] unless it is told.
+    pub most_judged: Option<usize>,
     /// Calls it off.
     pub stop: Stop,
 }
@@ -81,7 +83,7 @@ const TURNS: usize = 3;
 /// Looks for the smallest changes that clear what is broken.
 #[must_use]
 pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
-    let judge = Judge::new(profile, Effort::new(MOST_JUDGED, wish.stop.clone()));
+    let judge = Judge::new(profile, Effort::new(wish.most_judged.unwrap_or(MOST_JUDGED), wish.stop.clone()));
     let before = judge.findings(layout);
     let wanted: Vec<FindingKey> =
         broken(&before).into_iter().filter(|key| wish.only.is_empty() || wish.only.contains(key)).collect();
@@ -93,14 +95,14 @@ pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
         proposals: Vec::new(),
     };
     mending.shift(&wanted, Reach::OfSmallThings);
-    mending.change(&wanted);
+    mending.change(&wanted, Reach::OfSmallThings);
     for _ in 0..TURNS {
         if mending.left(&wanted).is_empty() || judge.effort().is_spent() {
             break;
         }
         let taken = mending.proposals.len();
         mending.shift(&wanted, Reach::OfEverything);
-        mending.change(&wanted);
+        mending.change(&wanted, Reach::OfEverything);
         if mending.proposals.len() == taken {
             break;
         }
@@ -133,7 +135,7 @@ pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
 enum Reach {
     /// Pipes, fittings, connections and boards: before a cistern is moved, a valve is bought.
     OfSmallThings,
-    /// Cisterns, platforms and cylinders as well.
+    /// Cisterns, platforms and cylinders as well, and what the house is made of after those.
     OfEverything,
 }
 
@@ -237,13 +239,14 @@ impl Mending<'_> {
     }
 
     /// Clears by changes what can be cleared so, the heaviest first.
-    fn change(&mut self, wanted: &[FindingKey]) {
+    fn change(&mut self, wanted: &[FindingKey], reach: Reach) {
         for key in self.left(wanted) {
             let Some(finding) = self.findings.find(&key).filter(|_| is_broken(&self.findings, &key)).cloned() else {
                 continue;
             };
             let open = |change: &Change| {
-                !self.wish.locked.iter().any(|id| change.touches(id))
+                (reach == Reach::OfEverything || !change.is_of_the_house())
+                    && !self.wish.locked.iter().any(|id| change.touches(id))
                     && !self.wish.refused.contains(&change.clone().into())
             };
             let offered: Vec<Change> = changes(&self.layout, &key, &finding).into_iter().filter(open).collect();

@@ -5,18 +5,21 @@
 
 use std::sync::Arc;
 
-use super::demand::{Demand, Fact, Judge, Sought, Toward, broken, demands, is_broken, spoilt};
+use super::demand::{Demand, Fact, Judge, Sought, Toward, broken, clear_of, demands, is_broken, spoilt};
 use super::handle::Handle;
 use super::lines::{Lines, carry_out};
 use super::program::{Clash, Program, RowOf};
 use crate::finding::{FindingKey, Findings};
 use crate::layout::{Id, Layout, Lock};
+use crate::measure::Site;
 use crate::num::Row;
 
 /// More rounds than this are a circle.
 pub(super) const ROUNDS: usize = 8;
 /// What moves by less than this does not move, mm.
 pub(super) const STILL_MM: f64 = 0.05;
+/// A dimension that is held may come out different by so much, mm: what a lock takes for the same.
+const SAME_MM: f64 = 1e-3;
 /// A demand counts as held when it is broken by no more than this, in its own unit.
 pub(super) const HELD_WITHIN: f64 = 1e-6;
 
@@ -204,9 +207,11 @@ impl<'a> Shifting<'a> {
             };
             let settled = found.x.iter().zip(&x).all(|(a, b)| (a - b).abs() <= STILL_MM);
             x.clone_from(&found.x);
-            let after = self.judge.findings(&self.moved(&x));
+            let layout = self.moved(&x);
+            let after = self.judge.findings(&layout);
             let spoils = spoilt(self.before, &after);
-            if spoils.is_empty() && !targets.iter().any(|target| is_broken(&after, target)) {
+            let is_cleared = !targets.iter().any(|target| is_broken(&after, target));
+            if spoils.is_empty() && is_cleared && self.leaves_room(&layout) {
                 return Solved::Held(self.grouped(&program.together(&found), &x, targets));
             }
             if !spoils.is_empty() && (settled || !self.lines_tell(&spoils)) && self.learn(&spoils, &x) {
@@ -238,7 +243,8 @@ impl<'a> Shifting<'a> {
                 let by_mm = by_mm.signum() * by_mm.abs().ceil();
                 let Some(layout) = carry_out(self.layout, handle, by_mm) else { continue };
                 let after = self.judge.findings(&layout);
-                if spoilt(self.before, &after).is_empty() && !is_broken(&after, target) {
+                let is_cleared = !is_broken(&after, target) && self.leaves_room(&layout);
+                if is_cleared && spoilt(self.before, &after).is_empty() {
                     return Some(Moved { handle: handle.clone(), by_mm, least_mm: by_mm });
                 }
             }
@@ -336,6 +342,21 @@ impl<'a> Shifting<'a> {
         }
     }
 
+    /// Whether the house, and what is held, leave room on a shifted layout.
+    fn leaves_room(&self, layout: &Layout) -> bool {
+        let site = Site::of(layout);
+        self.sought.demands.iter().enumerate().all(|(number, demand)| match demand {
+            Demand::Fact(fact) => self.stays(number, fact, &site),
+            Demand::Rule(_) => true,
+        })
+    }
+
+    /// Whether one fact does, by its number among the demands.
+    pub fn stays(&self, number: usize, fact: &Fact, site: &Site<'_>) -> bool {
+        let within = if matches!(fact, Fact::Held(..)) { SAME_MM } else { HELD_WITHIN };
+        clear_of(fact, site).is_none_or(|clear| clear >= self.asked_of_kept(number) - within)
+    }
+
     fn named(&self, clash: Clash) -> Conflict {
         let why = |row: &RowOf| match row {
             RowOf::End(handle, toward) => {
@@ -353,9 +374,10 @@ impl<'a> Shifting<'a> {
         let away = |by: f64| if by.abs() <= STILL_MM { 0.0 } else { by.signum() * (by.abs() - 1e-6).ceil() };
         let whole: Vec<f64> =
             x.iter().zip(&self.bounds).map(|(by, (back, forth))| away(*by).clamp(*back, *forth)).collect();
-        let after = self.judge.findings(&self.moved(&whole));
-        let holds =
-            spoilt(self.before, &after).is_empty() && !targets.iter().any(|target| is_broken(&after, target));
+        let layout = self.moved(&whole);
+        let after = self.judge.findings(&layout);
+        let is_cleared = !targets.iter().any(|target| is_broken(&after, target));
+        let holds = is_cleared && spoilt(self.before, &after).is_empty() && self.leaves_room(&layout);
         let by = if holds { &whole } else { x };
         let moved =
             |number: &usize| Moved { handle: self.handles[*number].clone(), by_mm: by[*number], least_mm: x[*number] };

@@ -1,15 +1,12 @@
 //! Whether a conflict is one: for each member shifts with which all the others hold, drawn and judged.
 
-use super::demand::{Demand, Fact, Toward, clear_of, is_broken, spoilt};
+use super::demand::{Demand, Fact, Toward, is_broken, spoilt};
 use super::lines::carry_out;
 use super::program::RowOf;
 use super::shift::{Asked, HELD_WITHIN, Moved, ROUNDS, STILL_MM, Shifting};
 use crate::finding::FindingKey;
 use crate::layout::Layout;
 use crate::measure::Site;
-
-/// A dimension that is held may come out different by so much, mm: what a lock takes for the same.
-const SAME_MM: f64 = 1e-3;
 
 impl Shifting<'_> {
     /// Shifts with which all members of a conflict hold but the one that is spared; `None` where the lines lead to none.
@@ -60,12 +57,10 @@ impl Shifting<'_> {
         let after = self.judge.findings(layout);
         let spoils = spoilt(self.before, &after);
         let site = Site::of(layout);
-        let stays = |fact: &Fact| {
-            let number = self.sought.demands.iter().position(|demand| matches!(demand, Demand::Fact(own) if own == fact));
-            let asked = number.map_or(0.0, |number| self.asked_of_kept(number));
-            let within = if matches!(fact, Fact::Held(..)) { SAME_MM } else { HELD_WITHIN };
-            clear_of(fact, &site).is_none_or(|clear| clear >= asked - within)
+        let number = |fact: &Fact| {
+            self.sought.demands.iter().position(|demand| matches!(demand, Demand::Fact(own) if own == fact))
         };
+        let stays = |fact: &Fact| number(fact).is_none_or(|number| self.stays(number, fact, &site));
         rows.all(|row| match row {
             RowOf::Demand(Demand::Rule(key)) if targets.contains(key) => !is_broken(&after, key),
             RowOf::Demand(Demand::Rule(key)) => !spoils.contains(key),
