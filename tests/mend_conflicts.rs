@@ -83,7 +83,8 @@ fn each_member_is_needed(report: &Report) -> (usize, usize) {
                 }
             }
         }
-        let all_hold = |layout: &Layout| conflict.members.iter().all(|other| holds(other, conflict, &report.layout, layout));
+        let all_hold =
+            |layout: &Layout| conflict.members.iter().all(|other| holds(other, conflict, &report.layout, layout));
         assert!(!all_hold(&report.layout), "it holds as it is: {}", conflict.words());
     }
     (drawn, members)

@@ -55,10 +55,7 @@ fn low_vent(name: &'static str, roof_mm: f64, least_litres: f64) -> Case {
         layout: apply(&layout, &lowered).expect("lowers"),
         profile: profile(&[("storage-too-small-for-taps", least_litres)]),
         rule: "vent-too-low",
-        levers: vec![
-            (Handle::FreeEndUp(vent), "vent up"),
-            (Handle::WaterLine(Id::of("cistern")), "water line up"),
-        ],
+        levers: vec![(Handle::FreeEndUp(vent), "vent up"), (Handle::WaterLine(Id::of("cistern")), "water line up")],
         house: |layout| {
             let roof_mm = layout.building.roof.as_ref().expect("a roof").underside[0].z.to_mm();
             let vent = layout.runs.iter().find(|run| run.id.as_str() == "open-vent").expect("a vent");
@@ -161,7 +158,9 @@ impl Case {
         let steps = report.proposals.iter().flat_map(|proposal| &proposal.steps);
         let moved: Vec<&Moved> =
             steps.map(|step| if let Step::Shift(moved) = step { moved } else { panic!("{step:?}") }).collect();
-        let by = |(lever, _): &(Handle, _)| moved.iter().filter(|moved| moved.handle == *lever).map(|moved| moved.least_mm).sum();
+        let by = |(lever, _): &(Handle, _)| {
+            moved.iter().filter(|moved| moved.handle == *lever).map(|moved| moved.least_mm).sum()
+        };
         self.levers.iter().map(by).collect()
     }
 
@@ -173,8 +172,11 @@ impl Case {
     /// Whether the targets are met and nothing that met is spoilt, as judged on the layout with the levers moved.
     fn holds(&self, was: &Findings, by_mm: &[f64]) -> bool {
         let moved = self.levers.iter().zip(by_mm).filter(|(_, by)| **by != 0.0);
-        let step = |layout: Layout, ((lever, _), by): (&(Handle, _), &f64)| apply(&layout, &lever.edit(&layout, *by)?).ok();
-        let Some(after) = moved.fold(Some(self.layout.clone()), |layout, moved| step(layout?, moved)) else { return false };
+        let step =
+            |layout: Layout, ((lever, _), by): (&(Handle, _), &f64)| apply(&layout, &lever.edit(&layout, *by)?).ok();
+        let Some(after) = moved.fold(Some(self.layout.clone()), |layout, moved| step(layout?, moved)) else {
+            return false;
+        };
         let now = self.findings(&after);
         let meets = |verdict: Verdict| verdict == Verdict::Meets;
         let stands = was.keyed().all(|(key, finding)| {
@@ -194,14 +196,20 @@ impl Case {
         let cheapest = |middle: &[f64], step_mm: f64, steps: i32, best: Option<Vec<f64>>| {
             let mut points = vec![Vec::new()];
             for (number, middle) in middle.iter().enumerate() {
-                let line = (-steps..=steps).map(|n| (middle + f64::from(n) * step_mm).clamp(ends[number].0, ends[number].1));
+                let line =
+                    (-steps..=steps).map(|n| (middle + f64::from(n) * step_mm).clamp(ends[number].0, ends[number].1));
                 let line: Vec<f64> = if may_move[number] { line.collect() } else { vec![0.0] };
-                let with = |point: &Vec<f64>| line.iter().map(|by| [point.as_slice(), &[*by]].concat()).collect::<Vec<_>>();
+                let with =
+                    |point: &Vec<f64>| line.iter().map(|by| [point.as_slice(), &[*by]].concat()).collect::<Vec<_>>();
                 points = points.iter().flat_map(with).collect();
             }
             points.sort_by(|a, b| self.cost(a).total_cmp(&self.cost(b)));
             let bound = best.as_ref().map_or(f64::INFINITY, |best| self.cost(best));
-            points.into_iter().take_while(|point| self.cost(point) < bound).find(|point| self.holds(&was, point)).or(best)
+            points
+                .into_iter()
+                .take_while(|point| self.cost(point) < bound)
+                .find(|point| self.holds(&was, point))
+                .or(best)
         };
         let mut step_mm = reach_mm / f64::from(STEPS);
         let mut best = cheapest(&vec![0.0; self.levers.len()], step_mm, STEPS, None)?;

@@ -118,10 +118,9 @@ impl ConflictSet {
         let wanted = conflict.members.iter().filter_map(|(row, ..)| key_of(row)).filter(|key| targets.contains(key));
         let wanted = wanted.max_by_key(|key| lightness(findings, key))?;
         let unit = |row: &RowOf| match row {
-            RowOf::Demand(Demand::Rule(key)) => findings
-                .find(key)
-                .and_then(|finding| finding.judged.need)
-                .map_or(Unit::Millimetre, |need| need.unit),
+            RowOf::Demand(Demand::Rule(key)) => {
+                findings.find(key).and_then(|finding| finding.judged.need).map_or(Unit::Millimetre, |need| need.unit)
+            }
             RowOf::Demand(Demand::Fact(Fact::Held(lock, _))) if lock.holds == Held::Fall => Unit::MillimetrePerMetre,
             RowOf::Demand(Demand::Fact(_)) | RowOf::End(..) => Unit::Millimetre,
         };

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use super::effort::Effort;
 use super::handle::{cistern, is_cistern, run};
+use super::lines::Rests;
 use crate::finding::{Finding, FindingKey, Findings, Kept};
 use crate::layout::{Cistern, End, Id, Layout, Lock, Run, Service};
 use crate::measure::{Have, Site};
@@ -69,6 +70,7 @@ pub(super) struct Judge {
     quick: Vec<InForce>,
     guard_factor: f64,
     kept: Kept,
+    rests: Rests,
     effort: Effort,
 }
 
@@ -76,12 +78,17 @@ impl Judge {
     pub fn new(profile: &Profile, effort: Effort) -> Self {
         let all = profile.rules();
         let quick = all.iter().filter(|rule| matches!(rule.rule.measure, Measure::OfSite(_))).cloned().collect();
-        Self { kept: Kept::of(&all), all, quick, guard_factor: profile.guard_factor, effort }
+        Self { kept: Kept::of(&all), rests: Rests::default(), all, quick, guard_factor: profile.guard_factor, effort }
     }
 
     /// What has been tried so far.
     pub const fn effort(&self) -> &Effort {
         &self.effort
+    }
+
+    /// The lines that were worked out last.
+    pub const fn rests(&self) -> &Rests {
+        &self.rests
     }
 
     /// Every finding of a layout.
@@ -93,8 +100,7 @@ impl Judge {
     /// Whether a finding is not broken on a layout, by its rule alone.
     pub fn clears(&self, layout: &Layout, key: &FindingKey) -> bool {
         self.effort.count();
-        let own: Vec<InForce> = self.all.iter().filter(|rule| rule.rule.id == key.rule).cloned().collect();
-        !is_broken(&Findings::keeping(&Site::of(layout), &own, self.guard_factor, &self.kept), key)
+        !is_broken(&Findings::keeping(&Site::of(layout), &self.only(&[key.rule]), self.guard_factor, &self.kept), key)
     }
 
     /// The rules of what is drawn, and those others that are named: what is looked at for each small shift.
@@ -102,6 +108,11 @@ impl Judge {
         let dear =
             |rule: &&InForce| !matches!(rule.rule.measure, Measure::OfSite(_)) && besides.contains(&rule.rule.id);
         self.quick.iter().chain(self.all.iter().filter(dear)).cloned().collect()
+    }
+
+    /// Some rules alone.
+    pub fn only(&self, rules: &[&'static str]) -> Vec<InForce> {
+        self.all.iter().filter(|rule| rules.contains(&rule.rule.id)).cloned().collect()
     }
 
     /// Whether a rule is looked at for each small shift, when those others are named.
@@ -170,11 +181,8 @@ impl Sought {
     /// Remembers in what order some rules find what on a layout.
     pub fn see(&mut self, judge: &Judge, layout: &Layout, rules: &[InForce]) {
         let findings = Findings::by(&Site::of(layout), rules, judge.guard_factor);
-        let unseen = |finding: &Finding| Seen {
-            rule: finding.rule.id,
-            parts: finding.reading.parts.clone(),
-            of_demand: None,
-        };
+        let unseen =
+            |finding: &Finding| Seen { rule: finding.rule.id, parts: finding.reading.parts.clone(), of_demand: None };
         self.seen = findings.in_order().into_iter().map(unseen).collect();
         for (key, finding) in findings.keyed() {
             self.seen[finding.number()].of_demand = self.number_of(&key);
@@ -183,9 +191,8 @@ impl Sought {
 
     fn is_as_seen(&self, findings: &Findings) -> bool {
         let in_order = findings.in_order();
-        let same = |(finding, seen): (&&Finding, &Seen)| {
-            finding.rule.id == seen.rule && finding.reading.parts == seen.parts
-        };
+        let same =
+            |(finding, seen): (&&Finding, &Seen)| finding.rule.id == seen.rule && finding.reading.parts == seen.parts;
         in_order.len() == self.seen.len() && in_order.iter().zip(&self.seen).all(same)
     }
 }

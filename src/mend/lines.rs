@@ -1,8 +1,9 @@
 //! Readings taken for lines: where each demand stands on a shifted layout, and how far a small shift of each handle
 //! takes it.
 
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
+use super::demand::Demand;
 use super::handle::Handle;
 use super::shift::Shifting;
 use crate::layout::{Layout, apply};
@@ -24,16 +25,91 @@ pub(super) struct Lines {
     pub slopes: Vec<Vec<f64>>,
 }
 
+/// The lines at rest that were worked out last: where nothing has been taken since, the same are asked for again.
+#[derive(Default)]
+pub(super) struct Rests(Mutex<Vec<Rest>>);
+
+struct Rest {
+    layout: Layout,
+    handles: Vec<Handle>,
+    demands: Vec<Demand>,
+    besides: Vec<&'static str>,
+    lines: Arc<Lines>,
+}
+
+/// So many are remembered: of small things, and of everything.
+const REMEMBERED: usize = 2;
+
+impl Rests {
+    fn of(&self, shifting: &Shifting<'_>) -> Option<Arc<Lines>> {
+        let is_it = |rest: &&Rest| {
+            rest.layout == *shifting.layout
+                && rest.handles == shifting.handles
+                && rest.demands == shifting.sought.demands
+                && rest.besides == shifting.besides
+        };
+        let rests = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        rests.iter().find(is_it).map(|rest| Arc::clone(&rest.lines))
+    }
+
+    fn keep(&self, shifting: &Shifting<'_>, lines: &Arc<Lines>) {
+        let mut rests = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if rests.len() == REMEMBERED {
+            rests.remove(0);
+        }
+        rests.push(Rest {
+            layout: shifting.layout.clone(),
+            handles: shifting.handles.clone(),
+            demands: shifting.sought.demands.clone(),
+            besides: shifting.besides.clone(),
+            lines: Arc::clone(lines),
+        });
+    }
+}
+
+impl Lines {
+    /// These lines, with those of some demands in place of what was not known of them.
+    fn with(&self, more: &Self, is_new: &[bool]) -> Self {
+        let choose =
+            |number: usize, own: &Vec<f64>, new: &Vec<f64>| if is_new[number] { new[number] } else { own[number] };
+        let columns = self.slopes.iter().zip(&more.slopes);
+        Self {
+            clear: (0..is_new.len())
+                .map(|number| if is_new[number] { more.clear[number] } else { self.clear[number] })
+                .collect(),
+            slopes: columns
+                .map(|(own, new)| (0..is_new.len()).map(|number| choose(number, own, new)).collect())
+                .collect(),
+        }
+    }
+}
+
 impl Shifting<'_> {
     /// The lines where nothing is moved.
     pub fn rest(&mut self) -> Arc<Lines> {
-        if let Some(lines) = &self.at_rest {
+        if let Some(lines) = self.at_rest.as_ref().filter(|_| self.unlooked.is_empty()) {
             return Arc::clone(lines);
         }
+        let unlooked = std::mem::take(&mut self.unlooked);
         let rules = self.judge.watching(&self.besides);
         self.sought.see(self.judge, self.layout, &rules);
         let count = self.handles.len();
-        let lines = Arc::new(self.lines(&vec![0.0; count], &vec![true; count], &rules));
+        let (still, free) = (vec![0.0; count], vec![true; count]);
+        let lines = match (self.at_rest.take(), self.judge.rests().of(self)) {
+            (_, Some(lines)) => lines,
+            (None, None) => Arc::new(self.lines(&still, &free, &rules)),
+            // Only what is newly watched has to be worked out.
+            (Some(known), None) => {
+                let is_new = |demand: &Demand| matches!(demand, Demand::Rule(key) if unlooked.contains(&key.rule));
+                let is_new: Vec<bool> = self.sought.demands.iter().map(is_new).collect();
+                let more = self.lines(&still, &free, &self.judge.only(&unlooked));
+                Arc::new(known.with(&more, &is_new))
+            }
+        };
+        // What was worked out after everything was spent holds no slopes.
+        if !self.judge.effort().is_spent() {
+            self.judge.rests().keep(self, &lines);
+        }
         self.at_rest = Some(Arc::clone(&lines));
         lines
     }

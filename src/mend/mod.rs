@@ -87,13 +87,8 @@ pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
     let before = judge.findings(layout);
     let wanted: Vec<FindingKey> =
         broken(&before).into_iter().filter(|key| wish.only.is_empty() || wish.only.contains(key)).collect();
-    let mut mending = Mending {
-        judge: &judge,
-        wish,
-        layout: layout.clone(),
-        findings: before.clone(),
-        proposals: Vec::new(),
-    };
+    let mut mending =
+        Mending { judge: &judge, wish, layout: layout.clone(), findings: before.clone(), proposals: Vec::new() };
     mending.shift(&wanted, Reach::OfSmallThings);
     mending.change(&wanted, Reach::OfSmallThings);
     for _ in 0..TURNS {

@@ -74,7 +74,9 @@ pub(super) struct Shifting<'a> {
     pub(super) sought: Sought,
     /// Rules that take long to work out, and are watched all the same.
     pub(super) besides: Vec<&'static str>,
-    /// The lines where nothing is moved, as long as nothing is watched anew.
+    /// Those of them that the lines at rest do not tell of yet.
+    pub(super) unlooked: Vec<&'static str>,
+    /// The lines where nothing is moved.
     pub(super) at_rest: Option<Arc<Lines>>,
 }
 
@@ -121,6 +123,7 @@ impl<'a> Shifting<'a> {
             nearer: Vec::new(),
             sought: Sought::new(demands(layout, before)),
             besides: Vec::new(),
+            unlooked: Vec::new(),
             at_rest: None,
             handles,
         }
@@ -155,9 +158,9 @@ impl<'a> Shifting<'a> {
 
     fn watch(&mut self, rules: Vec<&'static str>) {
         for rule in rules {
-            if !self.besides.contains(&rule) {
+            if !self.judge.is_watched(rule, &self.besides) {
                 self.besides.push(rule);
-                self.at_rest = None;
+                self.unlooked.push(rule);
             }
         }
     }

@@ -23,7 +23,15 @@ impl Shifting<'_> {
             if self.judge.effort().is_spent() {
                 return None;
             }
+            // First of all it is asked whether they hold as they are.
             let lines = self.lines_at(&x, &free);
+            let moved = self.as_moved(&x);
+            let others = members.iter().enumerate().filter(|(number, _)| spared != Some(*number)).map(|(_, row)| row);
+            if let Some(layout) = drawn(self.layout, &moved)
+                && self.hold_on(&layout, others, targets)
+            {
+                return Some(moved);
+            }
             let program = self.program(&lines, &x, targets, asked);
             let found = program.least(&free).map(|found| program.with_fewest(&mut free.clone(), found));
             let next = found.map_or_else(|| program.nearest(), |found| found.x);
@@ -31,13 +39,6 @@ impl Shifting<'_> {
                 return None;
             }
             x = next;
-            let moved = self.as_moved(&x);
-            let others = || members.iter().enumerate().filter(|(number, _)| spared != Some(*number)).map(|(_, row)| row);
-            if let Some(layout) = drawn(self.layout, &moved)
-                && self.hold_on(&layout, others(), targets)
-            {
-                return Some(moved);
-            }
         }
         None
     }
@@ -48,12 +49,7 @@ impl Shifting<'_> {
     }
 
     /// Whether rules are met and facts leave room on a shifted layout; ends are kept by the shifts themselves.
-    fn hold_on<'r>(
-        &self,
-        layout: &Layout,
-        mut rows: impl Iterator<Item = &'r RowOf>,
-        targets: &[FindingKey],
-    ) -> bool {
+    fn hold_on<'r>(&self, layout: &Layout, mut rows: impl Iterator<Item = &'r RowOf>, targets: &[FindingKey]) -> bool {
         let after = self.judge.findings(layout);
         let spoils = spoilt(self.before, &after);
         let site = Site::of(layout);

@@ -6,8 +6,8 @@ use super::fall::{ended_over, laid};
 use super::twins::two_in_place_of_one;
 use crate::catalogue::{Insulant, StrengthClass};
 use crate::layout::{
-    Bearers, Board, BoardMaterial, CutOut, CylinderCover, DipTube, Discharge, Edit, FloatValvePattern, Id, InLine, Jacket,
-    Lagging, Layout, Lid, Lie, Part, Platform, Run, Screen, Traces,
+    Bearers, Board, BoardMaterial, CutOut, CylinderCover, DipTube, Discharge, Edit, FloatValvePattern, Id, InLine,
+    Jacket, Lagging, Layout, Lid, Lie, Part, Platform, Run, Screen, Traces,
 };
 use crate::mend::demand::Toward;
 use crate::mend::handle::{cistern, number_of, platform, run};

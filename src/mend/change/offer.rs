@@ -6,8 +6,8 @@ use super::make::{FIRST_BEARER_BREADTH_MM, across, length_mm};
 use crate::catalogue::StrengthClass;
 use crate::finding::{Finding, FindingKey};
 use crate::layout::{
-    Cistern, CisternRole, CylinderGrade, End, INLET, Id, InLineKind, Layout, Lie, Platform, Run, Service, Tapping, Traces,
-    WhichEnd,
+    Cistern, CisternRole, CylinderGrade, End, INLET, Id, InLineKind, Layout, Lie, Platform, Run, Service, Tapping,
+    Traces, WhichEnd,
 };
 use crate::mend::handle::{cistern, end_on, number_of, platform, run};
 use crate::units::Size;
@@ -147,9 +147,13 @@ pub(in crate::mend) fn changes(layout: &Layout, key: &FindingKey, finding: &Find
                 .flat_map(|id| sizes_up(layout, &id))
                 .collect()
         }
+        "vent-draws-air" => {
+            // It is the feed that brings too little.
+            let feeds = layout.runs.iter().filter(|run| run.service == Service::ColdFeed).map(|run| run.id.clone());
+            feeds.chain(runs()).flat_map(|id| sizes_up(layout, &id)).collect()
+        }
         "outlet-starved"
         | "pipe-too-fast"
-        | "vent-draws-air"
         | "vent-too-narrow"
         | "cold-feed-narrower-than-vent"
         | "primary-vent-too-narrow"
