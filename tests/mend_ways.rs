@@ -6,7 +6,7 @@ use loftwright::finding::FindingKey;
 use loftwright::geom::Point;
 use loftwright::layout::{Edit, Held, Id, Layout, Lock, apply};
 use loftwright::mend::{
-    Alternative, Change, Outcome, Refused, Report, Step, Taking, Wish, alternatives, edits_of, propose,
+    Alternative, Change, Outcome, Refused, Report, Step, Stop, Taking, Wish, alternatives, edits_of, propose,
 };
 use loftwright::rules::Profile;
 use mended::{broken, findings, layout, mended, of_rule};
@@ -100,7 +100,7 @@ fn held_dimensions_stay_and_the_rest_is_mended() {
 fn what_stands_alone_can_be_taken_alone() {
     let low = layout(LOW_LOFT);
     let report = mended(&low);
-    let taking = Taking::of(&report, &low, Profile::usual());
+    let taking = Taking::of(&report, &low, Profile::usual(), &Stop::default());
     let was = broken(&findings(&low));
     for (number, with) in taking.with.iter().enumerate() {
         let (_, after) = edits_of(&report.proposals, with, &low).expect("fits");

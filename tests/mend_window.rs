@@ -9,8 +9,11 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use loftwright::desk::{Action, Command, Desk, MendAsk, Scope, Showing};
 use loftwright::file;
-use loftwright::layout::{Id, Layout};
+use loftwright::geom::Point;
+use loftwright::layout::{Held, Id, Layout, Lock};
+use loftwright::mend::Outcome;
 use loftwright::session::Session;
+use loftwright::units::Level;
 
 /// Longer than this nobody waits, even on a machine that does much else.
 const LONGEST: Duration = Duration::from_secs(120);
@@ -129,4 +132,50 @@ fn ghosts_are_shown_and_the_drawing_as_mended() {
         assert_eq!(ghost.showing, showing);
         assert_ne!(*ghost.after, *harness.state().session().layout());
     }
+}
+
+#[test]
+fn a_search_can_be_given_up_and_what_it_has_found_is_shown() {
+    let mut harness = window(example("low_loft"));
+    harness.state_mut().push(Action::Mend(MendAsk::Begin(Scope::All)));
+    let begun = Instant::now();
+    let mut asked = false;
+    harness.step();
+    while !harness.state().mending().is_fresh(harness.state().session()) {
+        assert!(begun.elapsed() < LONGEST, "no answer came");
+        harness.step();
+        // The button is there as long as there is something to give up.
+        if let Some(button) = harness.query_by_label("Give up") {
+            button.click();
+            asked = true;
+        }
+    }
+    harness.step();
+    assert!(asked, "there was nothing to give it up by");
+    let report = &harness.state().mending().found().expect("an answer").report;
+    assert_eq!(report.outcome, Outcome::GaveUp);
+    assert!(report.after.counts().breach <= report.before.counts().breach);
+    assert!(harness.query_by_label("Give up").is_none());
+}
+
+#[test]
+fn what_is_held_and_in_the_way_can_be_let_go_in_the_panel() {
+    let mut low = example("sound_indirect");
+    let at_mm = low.cisterns[0].rim().to_mm() + 300.0;
+    let roof = low.building.roof.as_mut().expect("a roof");
+    roof.underside = vec![Point::mm(-2000.0, at_mm), Point::mm(9000.0, at_mm)];
+    low.building.joists.as_mut().expect("joists").top = Level::mm(5080.0);
+    low.locks.push(Lock { part: Id::of("cistern"), holds: Held::Level });
+    let mut harness = window(low);
+    let findings = harness.state().session().findings();
+    let key = findings.keyed().map(|(key, _)| key).find(|key| key.rule == "headroom-too-low-at-float-valve");
+    harness.state_mut().push(Action::Mend(MendAsk::Begin(Scope::Finding(key.expect("it is too low")))));
+    harness.step();
+    wait(&mut harness);
+    harness.get_by_label("Let go the level of cistern").click();
+    harness.step();
+    wait(&mut harness);
+    assert!(harness.state().session().layout().locks.is_empty());
+    let report = &harness.state().mending().found().expect("an answer").report;
+    assert_eq!(report.outcome, Outcome::Mended);
 }

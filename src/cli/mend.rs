@@ -10,7 +10,10 @@ use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
 use crate::file;
 use crate::finding::{Counts, FindingKey, Findings};
 use crate::layout::{Id, Layout};
-use crate::mend::{Alternative, ConflictSet, Consent, Outcome, Proposal, Report, Step, Wish, alternatives, propose};
+use crate::mend::{
+    Alternative, ConflictSet, Consent, Member, MemberKind, Moved, Outcome, Proposal, Report, Step, Wish, alternatives,
+    propose,
+};
 use crate::units::Amount;
 
 pub(super) const COMMAND: Command = Command {
@@ -33,6 +36,11 @@ fn arguments() -> Vec<Arg> {
             .value_name("RULE,...")
             .value_delimiter(',')
             .help("Mends the findings of these rules alone"),
+        Arg::new("most")
+            .long("most")
+            .value_name("COUNT")
+            .value_parser(value_parser!(u32).range(1..))
+            .help("Gives up after so many layouts have been tried; it ends by itself at twelve thousand"),
         Arg::new("keep").long("keep").value_name("ID,...").value_delimiter(',').help("Parts that stay as they are"),
         profile::argument(),
         Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object"),
@@ -95,7 +103,8 @@ fn wish(matches: &ArgMatches, layout: &Layout, profile: &crate::rules::Profile) 
             return Ok(None);
         }
     }
-    Ok(Some(Wish { only, locked, ..Wish::default() }))
+    let most_judged = matches.get_one::<u32>("most").and_then(|most| usize::try_from(*most).ok());
+    Ok(Some(Wish { only, locked, most_judged, ..Wish::default() }))
 }
 
 fn print(name: &str, layout: &Layout, report: &Report, alternatives: &[Alternative], page: &mut Page<'_>) {
@@ -138,7 +147,7 @@ fn print(name: &str, layout: &Layout, report: &Report, alternatives: &[Alternati
         page.print("\nNothing that mend may move or change clears\n");
     }
     for key in left {
-        if let Some((_, finding)) = report.after.keyed().find(|(other, _)| other == key) {
+        if let Some(finding) = report.after.find(key) {
             page.print(&paragraph("  ", &format!("{}: {}", key.rule, finding.words(crate::rules::Voice::Trade))));
             page.print(&paragraph("  Why:    ", &report.why_left(key)));
         }
@@ -157,6 +166,7 @@ struct MendReport<'a> {
     file: &'a str,
     title: &'a str,
     outcome: Outcome,
+    tried: usize,
     before: Counts,
     after: Counts,
     proposals: Vec<ProposalReport<'a>>,
@@ -205,14 +215,18 @@ struct ShiftReport<'a> {
 struct ConflictReport<'a> {
     rule: &'static str,
     missing: Amount,
+    proven: bool,
     words: String,
     members: Vec<MemberReport<'a>>,
 }
 
 #[derive(Serialize)]
 struct MemberReport<'a> {
+    kind: MemberKind,
     words: &'a str,
     gives: Amount,
+    /// Shifts with which all the others hold.
+    without: Option<Vec<ShiftReport<'a>>>,
 }
 
 impl<'a> MendReport<'a> {
@@ -221,6 +235,7 @@ impl<'a> MendReport<'a> {
             file,
             title: &layout.heading.title,
             outcome: report.outcome,
+            tried: report.judged,
             before: report.before.counts(),
             after: report.after.counts(),
             proposals: report.proposals.iter().map(ProposalReport::from).collect(),
@@ -252,9 +267,7 @@ impl<'a> From<&'a FindingKey> for KeyReport<'a> {
 impl<'a> From<&'a Proposal> for ProposalReport<'a> {
     fn from(proposal: &'a Proposal) -> Self {
         let shift = |step: &'a Step| match step {
-            Step::Shift(moved) => {
-                Some(ShiftReport { part: moved.handle.part().as_str(), by_mm: moved.by_mm, least_mm: moved.least_mm })
-            }
+            Step::Shift(moved) => Some(ShiftReport::from(moved)),
             Step::Change(_) => None,
         };
         Self {
@@ -266,14 +279,33 @@ impl<'a> From<&'a Proposal> for ProposalReport<'a> {
     }
 }
 
+impl<'a> From<&'a Member> for MemberReport<'a> {
+    fn from(member: &'a Member) -> Self {
+        let shifts = |moved: &'a Vec<Moved>| moved.iter().map(ShiftReport::from).collect();
+        Self {
+            kind: member.kind(),
+            words: &member.words,
+            gives: member.gives,
+            without: member.without.as_ref().map(shifts),
+        }
+    }
+}
+
+impl<'a> From<&'a Moved> for ShiftReport<'a> {
+    fn from(moved: &'a Moved) -> Self {
+        Self { part: moved.handle.part().as_str(), by_mm: moved.by_mm, least_mm: moved.least_mm }
+    }
+}
+
 impl<'a> From<&'a ConflictSet> for ConflictReport<'a> {
     fn from(conflict: &'a ConflictSet) -> Self {
         let members = conflict.members.iter();
         Self {
             rule: conflict.wanted.rule,
             missing: conflict.missing,
+            proven: conflict.is_proven(),
             words: conflict.words(),
-            members: members.map(|member| MemberReport { words: &member.words, gives: member.gives }).collect(),
+            members: members.map(MemberReport::from).collect(),
         }
     }
 }

@@ -70,6 +70,8 @@ pub enum MendAsk {
     Begin(Scope),
     /// Puts it away.
     Close,
+    /// Ends the search; what was found by then is shown.
+    GiveUp,
     /// Takes this off the list: another way is looked for.
     Refuse(Vec<Refused>),
     /// Offers what was refused again.
@@ -180,6 +182,13 @@ impl Mending {
         self.ghost.as_ref()
     }
 
+    /// Lets the search end with what it has found; the answer comes as always.
+    fn give_up(&self) {
+        if let Some(job) = &self.job {
+            job.stop.pull();
+        }
+    }
+
     fn call_off(&mut self) {
         if let Some(job) = self.job.take() {
             job.stop.pull();
@@ -260,7 +269,7 @@ fn work_out(layout: Arc<Layout>, profile: &Profile, wish: &Wish, asked: Asked) -
         (Scope::Finding(_) | Scope::Parts(_), true) => Report::nothing(&layout, profile),
         _ => propose(&layout, profile, wish),
     };
-    let taking = Taking::of(&report, &layout, profile);
+    let taking = Taking::of(&report, &layout, profile, &wish.stop);
     let alternatives = alternatives(&layout, profile, wish, &report);
     Found { asked, layout, report, taking, alternatives }
 }
@@ -289,6 +298,7 @@ impl Desk {
                 *look = Some(MendLook { scope, refused: Vec::new(), pointed: None, showing });
             }
             (MendAsk::Close, look) => *look = None,
+            (MendAsk::GiveUp, _) => self.mending.give_up(),
             (MendAsk::Refuse(refused), Some(look)) => {
                 look.refused.extend(refused);
                 look.pointed = None;

@@ -1,9 +1,12 @@
 //! Findings: the rule table run over a site, each reading judged, sorted, counted and put into words.
 
+mod kept;
 mod report;
 mod words;
 
 use std::cell::LazyCell;
+use std::collections::HashMap;
+use std::sync::Arc;
 
 use crate::heat::Warmth;
 use crate::layout::Id;
@@ -12,6 +15,7 @@ use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Verdict, Weig
 use crate::timber::LoadPath;
 use crate::water::Running;
 
+pub use kept::Kept;
 pub use report::{FileReport, FindingReport};
 pub use words::capital;
 
@@ -34,10 +38,10 @@ pub struct Finding {
     number: usize,
 }
 
-/// All findings of a layout, heaviest first.
+/// All findings of a layout, heaviest first. Cheap to clone.
 #[derive(Clone, Default)]
 pub struct Findings {
-    list: Vec<Finding>,
+    list: Arc<Vec<Finding>>,
 }
 
 /// How many findings there are of each verdict.
@@ -89,25 +93,46 @@ impl Findings {
     /// Runs some rules over a site, with a guard factor.
     #[must_use]
     pub fn by(site: &Site<'_>, rules: &[InForce], guard_factor: f64) -> Self {
-        let mut list = Vec::new();
         let timber = LazyCell::new(|| LoadPath::of(site));
         let warmth = LazyCell::new(|| Warmth::of(site));
         let mut running = None;
+        Self::collect(rules, guard_factor, |rule| match rule.measure {
+            Measure::OfSite(measure) => measure(site),
+            Measure::OfTimber(measure) => measure(&timber),
+            Measure::OfHeat(measure) => measure(&warmth),
+            Measure::OfWater(measure) => measure(running.get_or_insert_with(|| Running::of(site))),
+        })
+    }
+
+    /// The same, with what takes long taken from what was kept where nothing that it looks at has changed. `kept` is of
+    /// these rules, or of more.
+    #[must_use]
+    pub fn keeping(site: &Site<'_>, rules: &[InForce], guard_factor: f64, kept: &Kept) -> Self {
+        let timber = LazyCell::new(|| kept.of_timber(site));
+        let water = LazyCell::new(|| kept.of_water(site));
+        let warmth = LazyCell::new(|| Warmth::of(site));
+        let own = |kept: &[(&str, Vec<Reading>)], rule: &Rule| {
+            kept.iter().find(|(id, _)| *id == rule.id).map(|(_, readings)| readings.clone()).unwrap_or_default()
+        };
+        Self::collect(rules, guard_factor, |rule| match rule.measure {
+            Measure::OfSite(measure) => measure(site),
+            Measure::OfTimber(_) => own(&timber, rule),
+            Measure::OfHeat(measure) => measure(&warmth),
+            Measure::OfWater(_) => own(&water, rule),
+        })
+    }
+
+    fn collect(rules: &[InForce], guard_factor: f64, mut readings: impl FnMut(&Rule) -> Vec<Reading>) -> Self {
+        let mut list = Vec::new();
         for &InForce { rule, limit, weight, ref note } in rules {
-            let readings = match rule.measure {
-                Measure::OfSite(measure) => measure(site),
-                Measure::OfTimber(measure) => measure(&timber),
-                Measure::OfHeat(measure) => measure(&warmth),
-                Measure::OfWater(measure) => measure(running.get_or_insert_with(|| Running::of(site))),
-            };
-            for reading in readings {
+            for reading in readings(rule) {
                 let judged = judge(limit, guard_factor, &reading);
                 list.push(Finding { rule, limit, weight, note: note.clone(), reading, judged, number: list.len() });
             }
         }
         // The sort is stable: equals stay in the order of the table and of the layout.
         list.sort_by_cached_key(|finding: &Finding| (finding.judged.verdict, finding.weight));
-        Self { list }
+        Self { list: Arc::new(list) }
     }
 
     /// All findings, heaviest first.
@@ -115,13 +140,19 @@ impl Findings {
         self.list.iter()
     }
 
-    /// Each finding with its key, heaviest first. Which of several alike it is does not hang on their verdicts.
-    pub fn keyed(&self) -> impl Iterator<Item = (FindingKey, &Finding)> {
+    /// All findings in the order of the table and of the layout, whatever their verdicts.
+    #[must_use]
+    pub fn in_order(&self) -> Vec<&Finding> {
         let mut in_order: Vec<&Finding> = self.list.iter().collect();
         in_order.sort_unstable_by_key(|finding| finding.number);
-        let mut seen = std::collections::HashMap::new();
-        let mut ordinals = vec![0_usize; in_order.len()];
-        for finding in in_order {
+        in_order
+    }
+
+    /// Each finding with its key, heaviest first. Which of several alike it is does not hang on their verdicts.
+    pub fn keyed(&self) -> impl Iterator<Item = (FindingKey, &Finding)> {
+        let mut seen = HashMap::new();
+        let mut ordinals = vec![0_usize; self.list.len()];
+        for finding in self.in_order() {
             let alike = (finding.rule.id, finding.reading.parts.as_slice());
             let count = seen.entry(alike).and_modify(|count| *count += 1).or_insert(0_usize);
             ordinals[finding.number] = *count;
@@ -130,6 +161,32 @@ impl Findings {
             let (rule, parts) = (finding.rule.id, finding.reading.parts.clone());
             (FindingKey { rule, parts, ordinal: ordinals[finding.number] }, finding)
         })
+    }
+
+    /// The finding of a key.
+    #[must_use]
+    pub fn find(&self, key: &FindingKey) -> Option<&Finding> {
+        let is_alike = |finding: &&Finding| finding.rule.id == key.rule && finding.reading.parts == key.parts;
+        let mut alike: Vec<&Finding> = self.list.iter().filter(is_alike).collect();
+        alike.sort_unstable_by_key(|finding| finding.number);
+        alike.get(key.ordinal).copied()
+    }
+
+    /// For each finding, in the order of the table and of the layout, the same finding of another layout.
+    #[must_use]
+    pub fn in_other<'a>(&self, other: &'a Self) -> Vec<Option<&'a Finding>> {
+        let (own, others) = (self.in_order(), other.in_order());
+        let alike = |(a, b): (&&Finding, &&Finding)| a.rule.id == b.rule.id && a.reading.parts == b.reading.parts;
+        // Small edits change no order, and then nothing has to be looked up.
+        if own.len() == others.len() && own.iter().zip(&others).all(alike) {
+            return others.into_iter().map(Some).collect();
+        }
+        let by_key: HashMap<FindingKey, &Finding> = other.keyed().collect();
+        let mut found = vec![None; own.len()];
+        for (key, finding) in self.keyed() {
+            found[finding.number] = by_key.get(&key).copied();
+        }
+        found
     }
 
     /// The finding of a place in the list.
@@ -142,7 +199,7 @@ impl Findings {
     #[must_use]
     pub fn counts(&self) -> Counts {
         let mut counts = Counts::default();
-        for finding in &self.list {
+        for finding in self.list.iter() {
             match finding.judged.verdict {
                 Verdict::Breach => counts.breach += 1,
                 Verdict::Marginal => counts.marginal += 1,
@@ -174,6 +231,12 @@ impl Counts {
 }
 
 impl Finding {
+    /// Its place in the order of the table and of the layout.
+    #[must_use]
+    pub const fn number(&self) -> usize {
+        self.number
+    }
+
     /// Whom it is about; the first of a group.
     #[must_use]
     pub fn subject(&self) -> &Id {

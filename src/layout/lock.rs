@@ -10,7 +10,7 @@ use crate::units::{Length, Size};
 const SAME: f64 = 1e-3;
 
 /// One dimension of one part that is held.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Lock {
     /// Whose.
@@ -20,7 +20,7 @@ pub struct Lock {
 }
 
 /// What a lock holds.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Held {
     /// Where it stands from left to right.
     Across,
@@ -109,8 +109,9 @@ impl Layout {
         if words.is_empty() { String::new() } else { format!("{} held", words.join(" and ")) }
     }
 
-    /// The value of a dimension; `None` when the part has none such.
-    fn dimension(&self, lock: &Lock) -> Option<f64> {
+    /// The value of a dimension, mm (a fall: mm per m); `None` when the part has none such.
+    #[must_use]
+    pub fn dimension(&self, lock: &Lock) -> Option<f64> {
         let part = self.part(&lock.part)?;
         let at = |part: PartRef<'_>| part.to_part().at_mut().copied();
         match &lock.holds {

@@ -252,7 +252,7 @@ impl Growing<'_> {
     }
 
     fn found(&self, key: &FindingKey) -> Option<&Finding> {
-        self.findings.keyed().find(|(other, _)| other == key).map(|(_, finding)| finding)
+        self.findings.find(key)
     }
 
     /// Makes an edit if the checker then finds exactly the wanted rules broken, each once, and what is near still near.
@@ -267,7 +267,7 @@ impl Growing<'_> {
             && faults.iter().all(|finding| finding.judged.verdict == Verdict::Breach)
             && broken.iter().all(|id| faults.iter().any(|finding| finding.rule.id == *id));
         let is_near = |key: &FindingKey| {
-            let found = findings.keyed().find(|(other, _)| other == key).map(|(_, finding)| finding);
+            let found = findings.find(key);
             found.is_some_and(|finding| {
                 finding.judged.verdict == Verdict::Meets
                     && clearance_mm(finding).is_some_and(|clear_mm| (0.0..=NEAR_MM).contains(&clear_mm))

@@ -1,10 +1,12 @@
-//! What cannot hold together: rules, facts of the house, and how far things go, none of which can be spared.
+//! What cannot hold together: rules, facts of the house, what is held, and how far things go, none of which can be spared.
 
-use super::demand::Demand;
+use super::demand::{Demand, Fact};
 use super::lightness;
 use super::program::RowOf;
-use super::shift::Conflict;
+use super::shift::{Conflict, Moved, Nearer};
+use super::sparing::drawn;
 use crate::finding::{FindingKey, Findings};
+use crate::layout::{Held, Id, Layout, Lock};
 use crate::num::{Least, Row, least_weighted_squares};
 use crate::rules::{Measure, Weight, rule};
 use crate::units::{Amount, Unit};
@@ -31,30 +33,78 @@ pub struct ConflictSet {
 pub struct Member {
     /// What it is.
     pub row: RowOf,
+    /// The part that is to stay as it is, where that is why a handle does not go on.
+    pub kept: Option<Id>,
     /// The same in words.
     pub words: String,
     /// By how much it alone would have to give for the others to hold.
     pub gives: Amount,
+    /// Shifts with which all the others hold, drawn and judged; nothing where none was found.
+    pub without: Option<Vec<Moved>>,
+}
+
+/// What kind of thing a member is, as the report names it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum MemberKind {
+    /// What a rule asks.
+    Rule,
+    /// A dimension that is held, or a part that is to stay as it is.
+    Held,
+    /// How far something goes.
+    End,
+    /// A fact of the house.
+    House,
 }
 
 impl Member {
-    /// How unwillingly it gives: advice before what should be, that before what must be, and all before the house.
-    fn dearness(&self) -> u8 {
+    /// The dimension that is held, where it is one.
+    #[must_use]
+    pub const fn lock(&self) -> Option<&Lock> {
         match &self.row {
-            RowOf::Demand(Demand::Rule(key)) => match rule(key.rule).map(|rule| rule.weight) {
-                Some(Weight::Advice) => 0,
-                Some(Weight::Should) => 1,
-                Some(Weight::Must) | None => 2,
-            },
-            RowOf::End(..) => 3,
-            RowOf::Demand(Demand::Fact(_)) => 4,
+            RowOf::Demand(Demand::Fact(Fact::Held(lock, _))) => Some(lock),
+            _ => None,
+        }
+    }
+
+    /// What kind of thing it is.
+    #[must_use]
+    pub const fn kind(&self) -> MemberKind {
+        match &self.row {
+            RowOf::Demand(Demand::Rule(_)) => MemberKind::Rule,
+            RowOf::Demand(Demand::Fact(Fact::Held(..))) => MemberKind::Held,
+            RowOf::Demand(Demand::Fact(_)) => MemberKind::House,
+            RowOf::End(..) if self.kept.is_some() => MemberKind::Held,
+            RowOf::End(..) => MemberKind::End,
+        }
+    }
+
+    /// How unwillingly it gives: advice before what should be, that before what somebody holds, that before what must
+    /// be, and all before the house.
+    fn dearness(&self) -> u8 {
+        let weight = match &self.row {
+            RowOf::Demand(Demand::Rule(key)) => rule(key.rule).map(|rule| rule.weight),
+            _ => None,
+        };
+        match (self.kind(), weight) {
+            (MemberKind::Rule, Some(Weight::Advice)) => 0,
+            (MemberKind::Rule, Some(Weight::Should)) => 1,
+            (MemberKind::Held, _) => 2,
+            (MemberKind::Rule, _) => 3,
+            (MemberKind::End, _) => 4,
+            (MemberKind::House, _) => 5,
         }
     }
 
     /// By how much it would have to give, in words.
     #[must_use]
     pub fn words(&self) -> String {
-        format!("It would do to give up {} of this: {}", self.gives, self.words)
+        let gives = self.gives;
+        match (self.lock(), &self.kept) {
+            (Some(lock), _) => format!("It would do to let go {}, and change it by {gives}", lock.words()),
+            (None, Some(id)) => format!("It would do to let the {} be moved, by {gives}", id.spoken()),
+            (None, None) => format!("It would do to give up {gives} of this: {}", self.words),
+        }
     }
 }
 
@@ -67,33 +117,40 @@ impl ConflictSet {
         };
         let wanted = conflict.members.iter().filter_map(|(row, ..)| key_of(row)).filter(|key| targets.contains(key));
         let wanted = wanted.max_by_key(|key| lightness(findings, key))?;
-        let unit = |row: &RowOf| {
-            let need = key_of(row).and_then(|key| {
-                findings.keyed().find(|(other, _)| *other == key).and_then(|(_, finding)| finding.judged.need)
-            });
-            need.map_or(Unit::Millimetre, |need| need.unit)
+        let unit = |row: &RowOf| match row {
+            RowOf::Demand(Demand::Rule(key)) => {
+                findings.find(key).and_then(|finding| finding.judged.need).map_or(Unit::Millimetre, |need| need.unit)
+            }
+            RowOf::Demand(Demand::Fact(Fact::Held(lock, _))) if lock.holds == Held::Fall => Unit::MillimetrePerMetre,
+            RowOf::Demand(Demand::Fact(_)) | RowOf::End(..) => Unit::Millimetre,
         };
-        let member = |(row, why, gives): &(RowOf, Option<FindingKey>, f64)| Member {
+        let member = |(row, nearer, gives): &(RowOf, Option<Nearer>, f64)| Member {
             row: row.clone(),
-            words: match (row, why) {
+            kept: match nearer {
+                Some(Nearer::Kept(id)) => Some(id.clone()),
+                _ => None,
+            },
+            words: match (row, nearer) {
                 (RowOf::Demand(demand), _) => demand.words(findings),
                 (RowOf::End(handle, toward), None) => handle.end_words(*toward),
-                (RowOf::End(handle, _), Some(spoils)) => {
+                (RowOf::End(..), Some(Nearer::Kept(id))) => format!("the {}, which is to stay as it is", id.spoken()),
+                (RowOf::End(handle, _), Some(Nearer::Spoils(spoils))) => {
                     format!("the {}, which moved further breaks {}", handle.part().spoken(), spoils.rule)
                 }
             },
             gives: Amount { value: *gives, unit: unit(row) },
+            without: None,
         };
         let members: Vec<Member> = conflict.members.iter().map(member).collect();
         let missing = members.iter().find(|member| key_of(&member.row).as_ref() == Some(&wanted))?.gives;
-        let is_straight = |member: &Member| match &member.row {
+        let is_straight = |(row, nearer, _): &(RowOf, Option<Nearer>, f64)| match row {
             RowOf::Demand(Demand::Rule(key)) => {
                 rule(key.rule).is_some_and(|rule| matches!(rule.measure, Measure::OfSite(_)))
             }
             RowOf::Demand(Demand::Fact(_)) => true,
-            RowOf::End(handle, toward) => !conflict.is_narrowed(handle, *toward),
+            RowOf::End(..) => !matches!(nearer, Some(Nearer::Spoils(_))),
         };
-        let straight = members.iter().all(is_straight);
+        let straight = conflict.members.iter().all(is_straight);
         Some(Self {
             wanted,
             missing,
@@ -113,8 +170,8 @@ impl ConflictSet {
         members
     }
 
-    /// Whether its members cannot hold together, and without any one of them the others can: for each, shifts are looked
-    /// for that keep all others.
+    /// Whether its members cannot hold together as lines, and without any one of them the others can: for each, shifts
+    /// are looked for that keep all others.
     #[must_use]
     pub fn is_minimal(&self) -> bool {
         let clash = |rows: &[Row]| matches!(least_weighted_squares(&self.weights, rows), Least::Conflict(_));
@@ -125,14 +182,34 @@ impl ConflictSet {
         clash(&self.rows) && (0..self.rows.len()).all(|spared| !clash(&without(spared)))
     }
 
+    /// Whether for every member a layout was drawn on which all the others hold, as judged there.
+    #[must_use]
+    pub fn is_proven(&self) -> bool {
+        self.members.iter().all(|member| member.without.is_some())
+    }
+
+    /// The layout on which all members hold but one, drawn from the layout of the report, without what is held there;
+    /// nothing where none was found.
+    #[must_use]
+    pub fn without(&self, member: usize, layout: &Layout) -> Option<Layout> {
+        let mut freed = layout.clone();
+        freed.locks.clear();
+        drawn(&freed, self.members.get(member)?.without.as_ref()?)
+    }
+
     /// The whole in a sentence.
     #[must_use]
     pub fn words(&self) -> String {
-        let members: Vec<&str> = self.members.iter().map(|member| member.words.as_str()).collect();
+        let mut members: Vec<&str> = Vec::new();
+        for member in &self.members {
+            if !members.contains(&member.words.as_str()) {
+                members.push(&member.words);
+            }
+        }
         match members.split_last() {
             Some((last, [])) => format!("Nothing that may be moved brings about {last}: {} missing", self.missing),
             Some((last, before)) => {
-                let how_sure = if self.straight { "" } else { ", as far as a small shift tells" };
+                let how_sure = if self.straight && self.is_proven() { "" } else { ", as far as a small shift tells" };
                 format!("{}, and {last} cannot all hold{how_sure}: {} missing", before.join("; "), self.missing)
             }
             None => String::new(),

@@ -4,8 +4,9 @@ use std::collections::HashMap;
 
 use super::effort::Effort;
 use super::handle::{cistern, is_cistern, run};
-use crate::finding::{Finding, FindingKey, Findings};
-use crate::layout::{Cistern, End, Id, Layout, Run, Service};
+use super::lines::Rests;
+use crate::finding::{Finding, FindingKey, Findings, Kept};
+use crate::layout::{Cistern, End, Id, Layout, Lock, Run, Service};
 use crate::measure::{Have, Site};
 use crate::rules::{InForce, Limit, Measure, Profile, Verdict};
 use crate::units::Unit;
@@ -26,12 +27,25 @@ pub enum Fact {
     UnderRoof(Id),
     /// A vent's open end, where it is over a cistern, stays inside that side of it.
     VentOver(Id, Id, Toward),
+    /// A cistern or cylinder stays on its platform, on that side of it.
+    OnPlatform(Id, Id, Toward),
     /// A platform stays over the joists with its bearers and board.
     OverJoists(Id),
     /// A cylinder or platform stays over the floor below it.
     OverFloor(Id),
     /// A cylinder stays under the ceiling.
     UnderCeiling(Id),
+    /// A dimension that is held gets no smaller, or no larger.
+    Held(Lock, Toward),
+}
+
+impl Fact {
+    /// How much room it leaves on a layout, mm; nothing where the drawing does not tell, or where it does not apply. Of
+    /// what is held it is the dimension itself, with the sign of the way that it must not go.
+    #[must_use]
+    pub fn clear_mm(&self, layout: &Layout) -> Option<f64> {
+        clear_of(self, &Site::of(layout))
+    }
 }
 
 /// Which way along a line.
@@ -55,6 +69,8 @@ pub(super) struct Judge {
     all: Vec<InForce>,
     quick: Vec<InForce>,
     guard_factor: f64,
+    kept: Kept,
+    rests: Rests,
     effort: Effort,
 }
 
@@ -62,7 +78,7 @@ impl Judge {
     pub fn new(profile: &Profile, effort: Effort) -> Self {
         let all = profile.rules();
         let quick = all.iter().filter(|rule| matches!(rule.rule.measure, Measure::OfSite(_))).cloned().collect();
-        Self { all, quick, guard_factor: profile.guard_factor, effort }
+        Self { kept: Kept::of(&all), rests: Rests::default(), all, quick, guard_factor: profile.guard_factor, effort }
     }
 
     /// What has been tried so far.
@@ -70,10 +86,21 @@ impl Judge {
         &self.effort
     }
 
+    /// The lines that were worked out last.
+    pub const fn rests(&self) -> &Rests {
+        &self.rests
+    }
+
     /// Every finding of a layout.
     pub fn findings(&self, layout: &Layout) -> Findings {
         self.effort.count();
-        Findings::by(&Site::of(layout), &self.all, self.guard_factor)
+        Findings::keeping(&Site::of(layout), &self.all, self.guard_factor, &self.kept)
+    }
+
+    /// Whether a finding is not broken on a layout, by its rule alone.
+    pub fn clears(&self, layout: &Layout, key: &FindingKey) -> bool {
+        self.effort.count();
+        !is_broken(&Findings::keeping(&Site::of(layout), &self.only(&[key.rule]), self.guard_factor, &self.kept), key)
     }
 
     /// The rules of what is drawn, and those others that are named: what is looked at for each small shift.
@@ -83,26 +110,90 @@ impl Judge {
         self.quick.iter().chain(self.all.iter().filter(dear)).cloned().collect()
     }
 
-    /// How far each demand is clear of its bound on a layout; below zero where it is broken.
-    pub fn clearances(&self, layout: &Layout, rules: &[InForce]) -> Clearances {
+    /// Some rules alone.
+    pub fn only(&self, rules: &[&'static str]) -> Vec<InForce> {
+        self.all.iter().filter(|rule| rules.contains(&rule.rule.id)).cloned().collect()
+    }
+
+    /// Whether a rule is looked at for each small shift, when those others are named.
+    pub fn is_watched(&self, rule: &str, besides: &[&'static str]) -> bool {
+        besides.contains(&rule) || self.quick.iter().any(|quick| quick.rule.id == rule)
+    }
+
+    /// How far each demand is clear of its bound on a layout; below zero where it is broken, nothing where it is not asked.
+    pub fn clearances(&self, layout: &Layout, rules: &[InForce], sought: &Sought) -> Vec<Option<f64>> {
         self.effort.count();
         let site = Site::of(layout);
         let findings = Findings::by(&site, rules, self.guard_factor);
-        let of_rules = findings.keyed().filter_map(|(key, finding)| Some((Demand::Rule(key), clear(finding)?)));
-        let of_facts = facts(layout).into_iter().filter_map(|fact| {
-            let clear = clear_of(&fact, &site)?;
-            Some((Demand::Fact(fact), clear))
-        });
-        Clearances(of_rules.chain(of_facts).collect())
+        let mut clearances = vec![None; sought.demands.len()];
+        if sought.is_as_seen(&findings) {
+            for (finding, number) in findings.in_order().into_iter().zip(&sought.seen) {
+                if let Some(number) = number.of_demand {
+                    clearances[number] = clear(finding);
+                }
+            }
+        } else {
+            for (key, finding) in findings.keyed() {
+                if let Some(number) = sought.numbers.get(&key) {
+                    clearances[*number] = clear(finding);
+                }
+            }
+        }
+        for (number, demand) in sought.demands.iter().enumerate() {
+            if let Demand::Fact(fact) = demand {
+                clearances[number] = clear_of(fact, &site);
+            }
+        }
+        clearances
     }
 }
 
-/// How far demands are clear of their bounds.
-pub(super) struct Clearances(HashMap<Demand, f64>);
+/// Demands, and where in the order of the table each of them was last seen: most shifts change no order, so that
+/// nothing has to be looked up.
+pub(super) struct Sought {
+    pub demands: Vec<Demand>,
+    numbers: HashMap<FindingKey, usize>,
+    seen: Vec<Seen>,
+}
 
-impl Clearances {
-    pub fn of(&self, demand: &Demand) -> Option<f64> {
-        self.0.get(demand).copied()
+/// A finding in its place.
+struct Seen {
+    rule: &'static str,
+    parts: Vec<Id>,
+    of_demand: Option<usize>,
+}
+
+impl Sought {
+    pub fn new(demands: Vec<Demand>) -> Self {
+        let key = |(number, demand): (usize, &Demand)| match demand {
+            Demand::Rule(key) => Some((key.clone(), number)),
+            Demand::Fact(_) => None,
+        };
+        let numbers = demands.iter().enumerate().filter_map(key).collect();
+        Self { demands, numbers, seen: Vec::new() }
+    }
+
+    /// The number of a rule's demand.
+    pub fn number_of(&self, key: &FindingKey) -> Option<usize> {
+        self.numbers.get(key).copied()
+    }
+
+    /// Remembers in what order some rules find what on a layout.
+    pub fn see(&mut self, judge: &Judge, layout: &Layout, rules: &[InForce]) {
+        let findings = Findings::by(&Site::of(layout), rules, judge.guard_factor);
+        let unseen =
+            |finding: &Finding| Seen { rule: finding.rule.id, parts: finding.reading.parts.clone(), of_demand: None };
+        self.seen = findings.in_order().into_iter().map(unseen).collect();
+        for (key, finding) in findings.keyed() {
+            self.seen[finding.number()].of_demand = self.number_of(&key);
+        }
+    }
+
+    fn is_as_seen(&self, findings: &Findings) -> bool {
+        let in_order = findings.in_order();
+        let same =
+            |(finding, seen): (&&Finding, &Seen)| finding.rule.id == seen.rule && finding.reading.parts == seen.parts;
+        in_order.len() == self.seen.len() && in_order.iter().zip(&self.seen).all(same)
     }
 }
 
@@ -137,6 +228,12 @@ fn facts(layout: &Layout) -> Vec<Fact> {
         layout.cisterns.iter().filter(over).flat_map(sides)
     }));
     facts.extend(layout.cisterns.iter().map(|part| Fact::UnderRoof(part.id.clone())));
+    for platform in &layout.platforms {
+        let standing = layout.with_what_stands_on(&platform.id).into_iter().skip(1);
+        facts.extend(standing.flat_map(|id| {
+            [Toward::Back, Toward::Forth].map(|side| Fact::OnPlatform(id.clone(), platform.id.clone(), side))
+        }));
+    }
     facts.extend(layout.platforms.iter().map(|part| Fact::OverJoists(part.id.clone())));
     facts.extend(layout.platforms.iter().map(|part| Fact::OverFloor(part.id.clone())));
     facts.extend(layout.cylinders.iter().map(|part| Fact::OverFloor(part.id.clone())));
@@ -144,13 +241,15 @@ fn facts(layout: &Layout) -> Vec<Fact> {
     facts
 }
 
-/// How far a fact leaves room; nothing where the drawing does not tell, or where it does not apply.
-fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
+/// How far a fact leaves room; nothing where the drawing does not tell, or where it does not apply. Of what is held it is
+/// the dimension itself, with the sign of the way that it must not go.
+pub(super) fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
     match fact {
         Fact::UnderRoof(id) => under_roof(site, id),
         Fact::VentOver(vent, id, side) => {
             mouth_within_mm(run(site.layout(), vent)?, cistern(site.layout(), id)?, *side)
         }
+        Fact::OnPlatform(id, platform, side) => on_platform(site.layout(), id, platform, *side),
         Fact::OverJoists(id) => {
             let platform = site.layout().platforms.iter().find(|part| part.id == *id)?;
             let joists = site.building().joists.as_ref()?;
@@ -170,6 +269,10 @@ fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
             let below = floors.filter(|floor| *floor <= base.to_mm()).reduce(f64::max)?;
             Some(foot_mm - below)
         }
+        Fact::Held(lock, no_further) => site.layout().dimension(lock).map(|now| match no_further {
+            Toward::Back => now,
+            Toward::Forth => -now,
+        }),
         Fact::UnderCeiling(id) => {
             let cylinder = site.layout().cylinders.iter().find(|part| part.id == *id)?;
             let ceiling = site.building().ceiling?;
@@ -187,6 +290,17 @@ fn mouth_within_mm(vent: &Run, cistern: &Cistern, side: Toward) -> Option<f64> {
     (mouth.z.to_mm() >= cistern.at.z.to_mm()).then_some(match side {
         Toward::Back => x_mm - left,
         Toward::Forth => right - x_mm,
+    })
+}
+
+/// How far the side of what stands on a platform is from that end of the board.
+fn on_platform(layout: &Layout, id: &Id, platform: &Id, side: Toward) -> Option<f64> {
+    let (left, right) = layout.platforms.iter().find(|part| part.id == *platform)?.span_mm();
+    let of_cylinder = || layout.cylinders.iter().find(|part| part.id == *id).map(crate::layout::Cylinder::span_mm);
+    let (from, to) = cistern(layout, id).map(Cistern::span_mm).or_else(of_cylinder)?;
+    Some(match side {
+        Toward::Back => from - left,
+        Toward::Forth => right - to,
     })
 }
 
@@ -214,8 +328,8 @@ impl Demand {
     #[must_use]
     pub fn words(&self, findings: &Findings) -> String {
         match self {
-            Self::Rule(key) => match findings.keyed().find(|(other, _)| other == key) {
-                Some((_, finding)) => {
+            Self::Rule(key) => match findings.find(key) {
+                Some(finding) => {
                     let title = finding.rule.prose.title().to_lowercase();
                     let side = finding.reading.side.map_or_else(String::new, |side| format!(" at the {side}"));
                     let subject = finding.subject_words();
@@ -227,8 +341,12 @@ impl Demand {
             Self::Fact(Fact::VentOver(vent, id, _)) => {
                 format!("the open end of the {} over the {}", vent.spoken(), id.spoken())
             }
+            Self::Fact(Fact::OnPlatform(id, platform, _)) => {
+                format!("the {} on the {}", id.spoken(), platform.spoken())
+            }
             Self::Fact(Fact::OverJoists(id)) => format!("the joists below the {}", id.spoken()),
             Self::Fact(Fact::OverFloor(id)) => format!("the floor below the {}", id.spoken()),
+            Self::Fact(Fact::Held(lock, _)) => format!("{}, which is held", lock.words()),
             Self::Fact(Fact::UnderCeiling(id)) => format!("the ceiling over the {}", id.spoken()),
         }
     }
@@ -237,19 +355,28 @@ impl Demand {
 /// The findings that an edit has spoilt: that met before and do not now, that are new and broken or marginal, or that
 /// nobody could tell and are broken now.
 pub(super) fn spoilt(before: &Findings, after: &Findings) -> Vec<FindingKey> {
-    let was: HashMap<FindingKey, Verdict> =
-        before.keyed().map(|(key, finding)| (key, finding.judged.verdict)).collect();
-    let is_spoilt = |(key, finding): &(FindingKey, &Finding)| match (finding.judged.verdict, was.get(key)) {
+    let is_spoilt = |now: Verdict, was: Option<Verdict>| match (now, was) {
         // What is asked only now and nobody has told is shown as such, and spoils nothing.
         (Verdict::Meets, _) | (_, Some(Verdict::Breach)) | (Verdict::Unknown, None) => false,
         (_, None | Some(Verdict::Meets)) => true,
         (now, Some(Verdict::Marginal | Verdict::Unknown)) => now == Verdict::Breach,
     };
-    after.keyed().filter(is_spoilt).map(|(key, _)| key).collect()
+    let verdict = |finding: &Finding| finding.judged.verdict;
+    let was: Vec<Option<Verdict>> = after.in_other(before).into_iter().map(|was| was.map(verdict)).collect();
+    let spoilt: Vec<bool> = after.in_order().iter().zip(was).map(|(now, was)| is_spoilt(verdict(now), was)).collect();
+    if !spoilt.contains(&true) {
+        return Vec::new();
+    }
+    after.keyed().filter(|(_, finding)| spoilt[finding.number()]).map(|(key, _)| key).collect()
 }
 
 /// The findings that are broken, heaviest first.
 pub(super) fn broken(findings: &Findings) -> Vec<FindingKey> {
     let broken = |(_, finding): &(FindingKey, &Finding)| finding.judged.verdict == Verdict::Breach;
     findings.keyed().filter(broken).map(|(key, _)| key).collect()
+}
+
+/// Whether a finding is broken.
+pub(super) fn is_broken(findings: &Findings, key: &FindingKey) -> bool {
+    findings.find(key).is_some_and(|finding| finding.judged.verdict == Verdict::Breach)
 }

@@ -108,7 +108,8 @@ impl Handle {
         layout.locks.is_empty() || self.edit(layout, TRIED_MM).is_none_or(|edit| apply(layout, &edit).is_ok())
     }
 
-    fn moves(&self, layout: &Layout, id: &Id) -> bool {
+    /// Whether a part moves, or changes, with it.
+    pub(super) fn moves(&self, layout: &Layout, id: &Id) -> bool {
         match self {
             Self::PartRight(own) | Self::PartUp(own) => layout.with_what_stands_on(own).contains(id),
             other => other.part() == id,

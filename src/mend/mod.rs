@@ -9,14 +9,17 @@ mod conflict;
 mod demand;
 mod effort;
 mod handle;
+mod lines;
 mod program;
+mod reason;
 mod report;
 mod shift;
+mod sparing;
 mod taking;
 
 pub use alternative::{Alternative, alternatives};
 pub use change::{Change, why_not};
-pub use conflict::{ConflictSet, Member};
+pub use conflict::{ConflictSet, Member, MemberKind};
 pub use demand::{Demand, Fact, Toward};
 pub use effort::{MOST_JUDGED, Stop};
 pub use handle::Handle;
@@ -31,7 +34,7 @@ use crate::finding::{FindingKey, Findings};
 use crate::layout::{Id, Layout, apply};
 use crate::rules::{Measure, Profile, Weight, rule};
 use change::changes;
-use demand::{Judge, broken, spoilt};
+use demand::{Judge, broken, is_broken, spoilt};
 use effort::Effort;
 use shift::{Shifting, Solved};
 
@@ -68,6 +71,8 @@ pub struct Wish {
     pub locked: Vec<Id>,
     /// What has been refused: another way is looked for.
     pub refused: Vec<Refused>,
+    /// Gives up after so many layouts have been judged; [`MOST_JUDGED`] unless it is told.
+    pub most_judged: Option<usize>,
     /// Calls it off.
     pub stop: Stop,
 }
@@ -78,41 +83,32 @@ const TURNS: usize = 3;
 /// Looks for the smallest changes that clear what is broken.
 #[must_use]
 pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
-    let judge = Judge::new(profile, Effort::new(MOST_JUDGED, wish.stop.clone()));
+    let judge = Judge::new(profile, Effort::new(wish.most_judged.unwrap_or(MOST_JUDGED), wish.stop.clone()));
     let before = judge.findings(layout);
     let wanted: Vec<FindingKey> =
         broken(&before).into_iter().filter(|key| wish.only.is_empty() || wish.only.contains(key)).collect();
-    let mut mending = Mending {
-        judge: &judge,
-        wish,
-        layout: layout.clone(),
-        findings: before.clone(),
-        proposals: Vec::new(),
-        conflicts: Vec::new(),
-        gave_up: false,
-    };
+    let mut mending =
+        Mending { judge: &judge, wish, layout: layout.clone(), findings: before.clone(), proposals: Vec::new() };
     mending.shift(&wanted, Reach::OfSmallThings);
-    mending.change(&wanted);
+    mending.change(&wanted, Reach::OfSmallThings);
     for _ in 0..TURNS {
         if mending.left(&wanted).is_empty() || judge.effort().is_spent() {
             break;
         }
         let taken = mending.proposals.len();
-        (mending.conflicts, mending.gave_up) = (Vec::new(), false);
         mending.shift(&wanted, Reach::OfEverything);
-        mending.change(&wanted);
+        mending.change(&wanted, Reach::OfEverything);
         if mending.proposals.len() == taken {
             break;
         }
     }
+    let reasons = mending.reasons(&wanted);
     let left = mending.left(&wanted);
-    mending.gave_up |= judge.effort().is_spent();
-    mending.conflicts.retain(|conflict| left.contains(&conflict.wanted));
     let outcome = match (wanted.is_empty(), left.is_empty()) {
         (true, _) => Outcome::NothingToDo,
         (false, true) => Outcome::Mended,
         (false, false) if judge.effort().is_spent() => Outcome::GaveUp,
-        (false, false) if mending.gave_up && !mending.conflicts.iter().any(|conflict| conflict.straight) => {
+        (false, false) if reasons.is_at_a_loss && !reasons.conflicts.iter().any(|conflict| conflict.straight) => {
             Outcome::GaveUp
         }
         (false, false) => Outcome::CannotHold,
@@ -120,7 +116,7 @@ pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
     Report {
         outcome,
         proposals: mending.proposals,
-        conflicts: mending.conflicts,
+        conflicts: reasons.conflicts,
         left,
         before,
         after: mending.findings,
@@ -134,7 +130,7 @@ pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
 enum Reach {
     /// Pipes, fittings, connections and boards: before a cistern is moved, a valve is bought.
     OfSmallThings,
-    /// Cisterns, platforms and cylinders as well.
+    /// Cisterns, platforms and cylinders as well, and what the house is made of after those.
     OfEverything,
 }
 
@@ -145,8 +141,6 @@ struct Mending<'a> {
     layout: Layout,
     findings: Findings,
     proposals: Vec<Proposal>,
-    conflicts: Vec<ConflictSet>,
-    gave_up: bool,
 }
 
 impl Mending<'_> {
@@ -158,11 +152,15 @@ impl Mending<'_> {
     /// Clears by shifts what can be cleared; what stands in a conflict is left out, the lightest first.
     fn shift(&mut self, wanted: &[FindingKey], reach: Reach) {
         let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
-        let handles = self.handles(&layout, reach);
-        let mut shifting = Shifting::new(judge, &layout, &findings, &handles);
         let mut targets = self.left(wanted);
         targets.retain(|key| is_cleared_by_shifting(key, reach));
+        if targets.is_empty() {
+            return;
+        }
+        let handles = self.handles(&layout, reach);
+        let mut shifting = Shifting::new(judge, &layout, &findings, &handles);
         targets = shifting.within_reach(&targets);
+        let mut curved = Vec::new();
         while !targets.is_empty() {
             match shifting.solve(&targets) {
                 Solved::Held(groups) => {
@@ -170,40 +168,41 @@ impl Mending<'_> {
                     break;
                 }
                 Solved::Conflict(conflict) => {
-                    let Some(conflict) = ConflictSet::new(&conflict, &targets, &findings) else {
-                        self.gave_up = true;
-                        break;
-                    };
+                    let Some(conflict) = ConflictSet::new(&conflict, &targets, &findings) else { break };
                     targets.retain(|key| *key != conflict.wanted);
-                    self.conflicts.push(conflict);
+                    if !conflict.straight {
+                        curved.push(conflict.wanted);
+                    }
                 }
                 Solved::GaveUp => {
-                    self.shift_one_by_one(&targets, reach);
+                    curved.extend(self.shift_one_by_one(&targets, reach));
                     break;
                 }
             }
         }
-        self.go_round_what_is_curved(reach);
+        self.go_round_what_is_curved(&curved, reach);
     }
 
     /// Where a conflict hangs on something curved, one handle alone may clear it from further off.
-    fn go_round_what_is_curved(&mut self, reach: Reach) {
-        let curved = self.conflicts.iter().filter(|conflict| !conflict.straight);
-        for target in curved.map(|conflict| conflict.wanted.clone()).collect::<Vec<_>>() {
+    fn go_round_what_is_curved(&mut self, targets: &[FindingKey], reach: Reach) {
+        for target in targets {
             let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
-            if broken(&findings).contains(&target) {
+            if is_broken(&findings, target) {
                 let handles = self.handles(&layout, reach);
-                let moved = Shifting::new(judge, &layout, &findings, &handles).by_one_alone(&target);
-                self.gave_up |= !moved.is_some_and(|moved| self.take(vec![Step::Shift(moved)]));
+                if let Some(moved) = Shifting::new(judge, &layout, &findings, &handles).by_one_alone(target) {
+                    self.take(vec![Step::Shift(moved)]);
+                }
             }
         }
     }
 
-    /// Clears one after the other, each from where the one before has left the layout.
-    fn shift_one_by_one(&mut self, targets: &[FindingKey], reach: Reach) {
+    /// Clears one after the other, each from where the one before has left the layout; what stands in a conflict that
+    /// hangs on something curved comes back.
+    fn shift_one_by_one(&mut self, targets: &[FindingKey], reach: Reach) -> Vec<FindingKey> {
+        let mut curved = Vec::new();
         for target in targets {
             let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
-            if !broken(&findings).contains(target) {
+            if !is_broken(&findings, target) {
                 continue;
             }
             let handles = self.handles(&layout, reach);
@@ -213,11 +212,13 @@ impl Mending<'_> {
             match (!reached.is_empty()).then(|| shifting.solve(alone)) {
                 Some(Solved::Held(groups)) => self.take_groups(groups),
                 Some(Solved::Conflict(conflict)) => {
-                    self.conflicts.extend(ConflictSet::new(&conflict, alone, &findings));
+                    let conflict = ConflictSet::new(&conflict, alone, &findings).filter(|conflict| !conflict.straight);
+                    curved.extend(conflict.map(|conflict| conflict.wanted));
                 }
-                Some(Solved::GaveUp) | None => self.gave_up = true,
+                Some(Solved::GaveUp) | None => {}
             }
         }
+        curved
     }
 
     /// Takes groups of shifts one by one, or all as one where a group alone would spoil something.
@@ -233,12 +234,14 @@ impl Mending<'_> {
     }
 
     /// Clears by changes what can be cleared so, the heaviest first.
-    fn change(&mut self, wanted: &[FindingKey]) {
+    fn change(&mut self, wanted: &[FindingKey], reach: Reach) {
         for key in self.left(wanted) {
-            let found = self.findings.keyed().find(|(other, _)| *other == key).map(|(_, finding)| finding.clone());
-            let Some(finding) = found.filter(|_| self.left(wanted).contains(&key)) else { continue };
+            let Some(finding) = self.findings.find(&key).filter(|_| is_broken(&self.findings, &key)).cloned() else {
+                continue;
+            };
             let open = |change: &Change| {
-                !self.wish.locked.iter().any(|id| change.touches(id))
+                (reach == Reach::OfEverything || !change.is_of_the_house())
+                    && !self.wish.locked.iter().any(|id| change.touches(id))
                     && !self.wish.refused.contains(&change.clone().into())
             };
             let offered: Vec<Change> = changes(&self.layout, &key, &finding).into_iter().filter(open).collect();
@@ -256,13 +259,15 @@ impl Mending<'_> {
     /// Takes a change that clears a finding; with small shifts beside it, where it would spoil something by itself.
     fn take_if_clears(&mut self, step: Step, key: &FindingKey) -> bool {
         let Some(layout) = step.on(&self.layout) else { return false };
-        let findings = self.judge.findings(&layout);
-        if broken(&findings).contains(key) {
+        if !self.judge.clears(&layout, key) {
             return false;
         }
+        let findings = self.judge.findings(&layout);
         let spoils = spoilt(&self.findings, &findings);
         if spoils.is_empty() {
-            return self.take(vec![step]);
+            let words = vec![step.words(&self.layout)];
+            self.accept(vec![step], words, layout, findings);
+            return true;
         }
         let handles = self.handles(&layout, Reach::OfSmallThings);
         let mut shifting = Shifting::new(self.judge, &layout, &findings, &handles);
@@ -294,15 +299,19 @@ impl Mending<'_> {
             layout = after;
         }
         let findings = self.judge.findings(&layout);
-        if !spoilt(&self.findings, &findings).is_empty() {
-            return false;
+        let holds = spoilt(&self.findings, &findings).is_empty();
+        if holds {
+            self.accept(steps, words, layout, findings);
         }
-        let still = broken(&findings);
-        let clears = broken(&self.findings).into_iter().filter(|key| !still.contains(key)).collect();
+        holds
+    }
+
+    /// Goes on from a layout on which steps have been taken.
+    fn accept(&mut self, steps: Vec<Step>, words: Vec<String>, layout: Layout, findings: Findings) {
+        let clears = broken(&self.findings).into_iter().filter(|key| !is_broken(&findings, key)).collect();
         let consent = steps.iter().map(Step::consent).max().unwrap_or(Consent::Safe);
         self.proposals.push(Proposal { steps, words, clears, consent });
         (self.layout, self.findings) = (layout, findings);
-        true
     }
 }
 
@@ -325,5 +334,5 @@ fn after_edits(layout: &Layout, edits: &[crate::layout::Edit]) -> Option<Layout>
 
 /// How light a target is: what gives way first when not everything can hold.
 fn lightness(findings: &Findings, key: &FindingKey) -> Option<Weight> {
-    findings.keyed().find(|(other, _)| other == key).map(|(_, finding)| finding.weight)
+    findings.find(key).map(|finding| finding.weight)
 }

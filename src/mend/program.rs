@@ -59,13 +59,16 @@ impl Program {
         self.rows.push(Row { coefficients: slopes, at_least });
     }
 
-    pub fn bound(&mut self, number: usize, handle: &Handle, back_mm: f64, forth_mm: f64) {
-        for (toward, sign, at_least) in [(Toward::Back, 1.0, back_mm), (Toward::Forth, -1.0, -forth_mm)] {
-            let mut coefficients = vec![0.0; self.weights.len()];
-            coefficients[number] = sign;
-            self.of.push(RowOf::End(handle.clone(), toward));
-            self.rows.push(Row { coefficients, at_least });
-        }
+    /// A handle goes no further that way than this, mm.
+    pub fn end(&mut self, number: usize, handle: &Handle, toward: Toward, end_mm: f64) {
+        let sign = match toward {
+            Toward::Back => 1.0,
+            Toward::Forth => -1.0,
+        };
+        let mut coefficients = vec![0.0; self.weights.len()];
+        coefficients[number] = sign;
+        self.of.push(RowOf::End(handle.clone(), toward));
+        self.rows.push(Row { coefficients, at_least: sign * end_mm });
     }
 
     /// The least shifts of the handles that are free; `None` when they do not suffice.

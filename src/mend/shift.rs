@@ -3,26 +3,25 @@
 //! Readings are very nearly piecewise linear in what can be moved. So each is taken for a line by a small shift of each
 //! handle, the least weighted sum of squares is found for the lines, and both are done again from there until it holds.
 
-use super::demand::{Demand, Judge, Toward, broken, demands, spoilt};
+use std::sync::Arc;
+
+use super::demand::{Demand, Fact, Judge, Sought, Toward, broken, clear_of, demands, is_broken, spoilt};
 use super::handle::Handle;
+use super::lines::{Lines, carry_out};
 use super::program::{Clash, Program, RowOf};
 use crate::finding::{FindingKey, Findings};
-use crate::layout::{Edit, Layout, apply};
+use crate::layout::{Id, Layout, Lock};
+use crate::measure::Site;
 use crate::num::Row;
-use crate::rules::InForce;
 
-/// A shift by which the slope of a reading is taken, mm: readings are piecewise linear, so it may be seen with the eye.
-const SMALL_MM: f64 = 1.0;
-/// So many threads reckon slopes side by side at most; each column is the same whoever reckons it.
-const ABREAST: usize = 4;
-/// With fewer handles than this a thread takes longer to begin than to end.
-const FEWEST_FOR_A_THREAD: usize = 4;
 /// More rounds than this are a circle.
-const ROUNDS: usize = 8;
+pub(super) const ROUNDS: usize = 8;
 /// What moves by less than this does not move, mm.
-const STILL_MM: f64 = 0.05;
+pub(super) const STILL_MM: f64 = 0.05;
+/// A dimension that is held may come out different by so much, mm: what a lock takes for the same.
+const SAME_MM: f64 = 1e-3;
 /// A demand counts as held when it is broken by no more than this, in its own unit.
-const HELD_WITHIN: f64 = 1e-6;
+pub(super) const HELD_WITHIN: f64 = 1e-6;
 
 /// A handle, and how far it is moved.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,43 +46,67 @@ pub(super) enum Solved {
 
 /// Rows that cannot hold together, none of which can be spared.
 pub(super) struct Conflict {
-    /// Each row, and by how much it alone would have to give.
-    pub members: Vec<(RowOf, Option<FindingKey>, f64)>,
+    /// Each row, why it is there where it is the end of a handle, and by how much it alone would have to give.
+    pub members: Vec<(RowOf, Option<Nearer>, f64)>,
     pub rows: Vec<Row>,
     pub weights: Vec<f64>,
 }
 
-impl Conflict {
-    /// Whether the end of a handle is where something was found to be spoilt, and not its own.
-    pub fn is_narrowed(&self, handle: &Handle, toward: Toward) -> bool {
-        let is_it = |row: &RowOf| matches!(row, RowOf::End(own, way) if own == handle && *way == toward);
-        self.members.iter().any(|(row, why, _)| is_it(row) && why.is_some())
-    }
+/// Why a handle ends nearer than its own end.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Nearer {
+    /// Further off it was found to spoil this.
+    Spoils(FindingKey),
+    /// This part is to stay as it is.
+    Kept(Id),
 }
 
 /// A layout whose targets are to be cleared by shifts.
 pub(super) struct Shifting<'a> {
-    judge: &'a Judge,
-    layout: &'a Layout,
-    before: &'a Findings,
-    handles: Vec<Handle>,
+    pub(super) judge: &'a Judge,
+    pub(super) layout: &'a Layout,
+    pub(super) before: &'a Findings,
+    pub(super) handles: Vec<Handle>,
     costs: Vec<f64>,
-    bounds: Vec<(f64, f64)>,
+    pub(super) bounds: Vec<(f64, f64)>,
     /// What makes a bound narrower than the handle itself does.
-    narrowed: Vec<(usize, Toward, FindingKey)>,
-    demands: Vec<Demand>,
+    nearer: Vec<(usize, Toward, Nearer)>,
+    pub(super) sought: Sought,
     /// Rules that take long to work out, and are watched all the same.
-    besides: Vec<&'static str>,
-    /// The lines where nothing is moved, as long as nothing is watched anew.
-    at_rest: Option<Lines>,
+    pub(super) besides: Vec<&'static str>,
+    /// Those of them that the lines at rest do not tell of yet.
+    pub(super) unlooked: Vec<&'static str>,
+    /// The lines where nothing is moved.
+    pub(super) at_rest: Option<Arc<Lines>>,
 }
 
-/// Every demand as a line in the shifts.
-#[derive(Clone)]
-struct Lines {
-    clear: Vec<Option<f64>>,
-    /// For each handle, how far each demand gains by a millimetre.
-    slopes: Vec<Vec<f64>>,
+/// Which of the rows a round asks for.
+#[derive(Clone, Copy)]
+pub(super) enum Asked<'a> {
+    /// The targets, that all else that holds goes on to hold, and all ends.
+    Everything,
+    /// The members of a conflict but one; all ends, but for the one where it is the end of a handle.
+    Members(&'a [RowOf], Option<usize>),
+}
+
+impl Asked<'_> {
+    fn has(self, demand: &Demand) -> bool {
+        let is_it = |row: &RowOf| matches!(row, RowOf::Demand(own) if own == demand);
+        match self {
+            Self::Everything => true,
+            Self::Members(members, but) => {
+                members.iter().enumerate().any(|(number, row)| but != Some(number) && is_it(row))
+            }
+        }
+    }
+
+    fn spares(self, handle: &Handle, toward: Toward) -> bool {
+        let is_it = |row: &RowOf| matches!(row, RowOf::End(own, way) if own == handle && *way == toward);
+        match self {
+            Self::Members(members, Some(but)) => is_it(&members[but]),
+            Self::Everything | Self::Members(_, None) => false,
+        }
+    }
 }
 
 impl<'a> Shifting<'a> {
@@ -97,21 +120,37 @@ impl<'a> Shifting<'a> {
             before,
             costs: handles.iter().map(|handle| handle.cost_per_mm(layout)).collect(),
             bounds: handles.iter().map(bounds).collect(),
-            narrowed: Vec::new(),
-            demands: demands(layout, before),
+            nearer: Vec::new(),
+            sought: Sought::new(demands(layout, before)),
             besides: Vec::new(),
+            unlooked: Vec::new(),
             at_rest: None,
             handles,
         }
     }
 
+    /// Holds dimensions and keeps parts by rows instead of by leaving their handles out, so that they can be told when
+    /// they are what is in the way. The layout itself holds nothing.
+    pub fn holding(mut self, locks: &[Lock], kept: &[Id]) -> Self {
+        let both = |lock: &Lock| [Toward::Back, Toward::Forth].map(|way| Demand::Fact(Fact::Held(lock.clone(), way)));
+        let held = locks.iter().flat_map(both);
+        self.sought = Sought::new(self.sought.demands.into_iter().chain(held).collect());
+        for (number, handle) in self.handles.iter().enumerate() {
+            if let Some(id) = kept.iter().find(|id| handle.moves(self.layout, id)) {
+                self.bounds[number] = (0.0, 0.0);
+                let kept = |way| (number, way, Nearer::Kept(id.clone()));
+                self.nearer.extend([Toward::Back, Toward::Forth].map(kept));
+            }
+        }
+        self
+    }
+
     /// The targets that any handle moves at all.
     pub fn within_reach(&mut self, targets: &[FindingKey]) -> Vec<FindingKey> {
         self.watch(targets.iter().map(|key| key.rule).collect());
-        let rules = self.judge.watching(&self.besides);
-        let lines = self.rest(&rules);
+        let lines = self.rest();
         let moved = |key: &&FindingKey| {
-            let number = self.demands.iter().position(|demand| matches!(demand, Demand::Rule(own) if own == *key));
+            let number = self.sought.number_of(key);
             number.is_some_and(|number| lines.slopes.iter().any(|slopes| slopes[number].abs() > HELD_WITHIN))
         };
         targets.iter().filter(moved).cloned().collect()
@@ -119,11 +158,19 @@ impl<'a> Shifting<'a> {
 
     fn watch(&mut self, rules: Vec<&'static str>) {
         for rule in rules {
-            if !self.besides.contains(&rule) {
+            if !self.judge.is_watched(rule, &self.besides) {
                 self.besides.push(rule);
-                self.at_rest = None;
+                self.unlooked.push(rule);
             }
         }
+    }
+
+    /// The lines where handles are moved by `x`.
+    pub fn lines_at(&mut self, x: &[f64], free: &[bool]) -> Arc<Lines> {
+        if x.iter().all(|by| *by == 0.0) {
+            return self.rest();
+        }
+        Arc::new(self.lines(x, free, &self.judge.watching(&self.besides)))
     }
 
     /// The least shifts that clear all targets.
@@ -137,9 +184,8 @@ impl<'a> Shifting<'a> {
             if self.judge.effort().is_spent() {
                 break;
             }
-            let rules = self.judge.watching(&self.besides);
-            let lines = if x.iter().all(|by| *by == 0.0) { self.rest(&rules) } else { self.lines(&x, &free, &rules) };
-            let program = self.program(&lines, &x, targets);
+            let lines = self.lines_at(&x, &free);
+            let program = self.program(&lines, &x, targets, Asked::Everything);
             let Some(found) = program.least(&free) else {
                 if free.contains(&false) {
                     // What was held fast for cheapness' sake is let go before anything is given up.
@@ -164,10 +210,11 @@ impl<'a> Shifting<'a> {
             };
             let settled = found.x.iter().zip(&x).all(|(a, b)| (a - b).abs() <= STILL_MM);
             x.clone_from(&found.x);
-            let after = self.judge.findings(&self.moved(&x));
+            let layout = self.moved(&x);
+            let after = self.judge.findings(&layout);
             let spoils = spoilt(self.before, &after);
-            let left = broken(&after);
-            if spoils.is_empty() && !targets.iter().any(|target| left.contains(target)) {
+            let is_cleared = !targets.iter().any(|target| is_broken(&after, target));
+            if spoils.is_empty() && is_cleared && self.leaves_room(&layout) {
                 return Solved::Held(self.grouped(&program.together(&found), &x, targets));
             }
             if !spoils.is_empty() && (settled || !self.lines_tell(&spoils)) && self.learn(&spoils, &x) {
@@ -183,8 +230,8 @@ impl<'a> Shifting<'a> {
     pub fn by_one_alone(&mut self, target: &FindingKey) -> Option<Moved> {
         const FURTHER: [f64; 6] = [1.0, 1.15, 1.4, 1.8, 2.5, 3.5];
         self.watch(vec![target.rule]);
-        let lines = self.rest(&self.judge.watching(&self.besides));
-        let number = self.demands.iter().position(|demand| matches!(demand, Demand::Rule(key) if key == target))?;
+        let lines = self.rest();
+        let number = self.sought.number_of(target)?;
         let short = -lines.clear[number]?;
         for (handle, slopes) in self.handles.iter().zip(&lines.slopes) {
             if slopes[number].abs() <= HELD_WITHIN {
@@ -199,7 +246,8 @@ impl<'a> Shifting<'a> {
                 let by_mm = by_mm.signum() * by_mm.abs().ceil();
                 let Some(layout) = carry_out(self.layout, handle, by_mm) else { continue };
                 let after = self.judge.findings(&layout);
-                if spoilt(self.before, &after).is_empty() && !broken(&after).contains(target) {
+                let is_cleared = !is_broken(&after, target) && self.leaves_room(&layout);
+                if is_cleared && spoilt(self.before, &after).is_empty() {
                     return Some(Moved { handle: handle.clone(), by_mm, least_mm: by_mm });
                 }
             }
@@ -209,18 +257,18 @@ impl<'a> Shifting<'a> {
 
     /// Whether all of these are demands that the lines hold already, so that the next round sees to them.
     fn lines_tell(&self, spoils: &[FindingKey]) -> bool {
-        spoils.iter().all(|key| self.demands.contains(&Demand::Rule(key.clone())) && !self.is_dear(key))
+        spoils.iter().all(|key| self.sought.number_of(key).is_some() && !self.is_dear(key))
     }
 
     /// Whether a rule takes long to work out and has not been watched.
     fn is_dear(&self, key: &FindingKey) -> bool {
-        !self.judge.watching(&self.besides).iter().any(|rule| rule.rule.id == key.rule)
+        !self.judge.is_watched(key.rule, &self.besides)
     }
 
     /// Takes to heart what a shift has spoilt: watches it from now on, or goes half as far with what spoils it.
     fn learn(&mut self, spoils: &[FindingKey], x: &[f64]) -> bool {
         let unwatched: Vec<&'static str> = (spoils.iter())
-            .filter(|key| self.is_dear(key) && self.demands.contains(&Demand::Rule((*key).clone())))
+            .filter(|key| self.is_dear(key) && self.sought.number_of(key).is_some())
             .map(|key| key.rule)
             .collect();
         if !unwatched.is_empty() {
@@ -241,93 +289,83 @@ impl<'a> Shifting<'a> {
                 Toward::Back => *back = x[*number] / 2.0,
                 Toward::Forth => *forth = x[*number] / 2.0,
             }
-            self.narrowed.push((*number, toward, spoils[0].clone()));
+            self.nearer.push((*number, toward, Nearer::Spoils(spoils[0].clone())));
         }
         !culprits.is_empty()
     }
 
-    fn rest(&mut self, rules: &[InForce]) -> Lines {
-        if self.at_rest.is_none() {
-            let count = self.handles.len();
-            self.at_rest = Some(self.lines(&vec![0.0; count], &vec![true; count], rules));
-        }
-        self.at_rest.clone().expect("it has just been made")
-    }
-
-    /// The layout with everything moved by so much; what cannot be moved stays.
-    fn moved(&self, x: &[f64]) -> Layout {
-        let shifts = self.handles.iter().zip(x).filter(|(_, by)| **by != 0.0);
-        shifts.fold(self.layout.clone(), |layout, (handle, by)| carry_out(&layout, handle, *by).unwrap_or(layout))
-    }
-
-    fn lines(&self, x: &[f64], free: &[bool], rules: &[InForce]) -> Lines {
-        let at = |layout: &Layout| {
-            let clearances = self.judge.clearances(layout, rules);
-            self.demands.iter().map(|demand| clearances.of(demand)).collect::<Vec<_>>()
-        };
-        let clear = at(&self.moved(x));
-        // Asked once, so that all columns are reckoned or none, however many threads there are.
-        let spent = self.judge.effort().is_spent();
-        let slope = |number: usize| {
-            if !free[number] || spent {
-                return vec![0.0; self.demands.len()];
-            }
-            let by_mm = if x[number] + SMALL_MM <= self.bounds[number].1 { SMALL_MM } else { -SMALL_MM };
-            let mut further = x.to_vec();
-            further[number] += by_mm;
-            let gained = at(&self.moved(&further));
-            let slope =
-                |(now, then): (&Option<f64>, &Option<f64>)| now.zip(*then).map_or(0.0, |(a, b)| (b - a) / by_mm);
-            // Sums of binary fractions leave traces of slopes where there are none.
-            let clean = |slope: f64| if slope.abs() < 1e-7 { 0.0 } else { slope };
-            clear.iter().zip(&gained).map(slope).map(clean).collect()
-        };
-        let numbers: Vec<usize> = (0..self.handles.len()).collect();
-        let slopes = std::thread::scope(|scope| {
-            let slope = &slope;
-            let share = numbers.len().div_ceil(ABREAST).max(FEWEST_FOR_A_THREAD);
-            let columns = move |chunk: &[usize]| chunk.iter().map(|number| slope(*number)).collect::<Vec<_>>();
-            let (here, elsewhere) = numbers.split_at(share.min(numbers.len()));
-            let begun: Vec<_> = elsewhere.chunks(share).map(|chunk| scope.spawn(move || columns(chunk))).collect();
-            let mut slopes = columns(here);
-            for thread in begun {
-                slopes.extend(thread.join().expect("judging never panics"));
-            }
-            slopes
-        });
-        Lines { slopes, clear }
-    }
-
     /// The lines as inequalities in the whole shifts, from rest.
-    fn program(&self, lines: &Lines, x: &[f64], targets: &[FindingKey]) -> Program {
+    pub fn program(&self, lines: &Lines, x: &[f64], targets: &[FindingKey], asked: Asked<'_>) -> Program {
         let mut program = Program::new(&self.costs);
         let untouched = broken(self.before);
-        for (number, demand) in self.demands.iter().enumerate() {
+        for (number, demand) in self.sought.demands.iter().enumerate() {
             let is_target = matches!(demand, Demand::Rule(key) if targets.contains(key));
             // What is broken and is not to be mended need not hold.
             let is_open = matches!(demand, Demand::Rule(key) if untouched.contains(key)) && !is_target;
-            let Some(clear) = lines.clear[number].filter(|_| !is_open) else { continue };
+            let Some(clear) = lines.clear[number].filter(|_| !is_open && asked.has(demand)) else { continue };
             let slopes: Vec<f64> = lines.slopes.iter().map(|slopes| slopes[number]).collect();
             let held_mm = if is_target { 0.0 } else { self.asked_of_kept(number) };
             let reached: f64 = slopes.iter().zip(x).map(|(slope, by)| slope * by).sum();
             program.ask(RowOf::Demand(demand.clone()), is_target, slopes, held_mm - clear + reached);
         }
-        for (number, (back, forth)) in self.bounds.iter().enumerate() {
-            program.bound(number, &self.handles[number], *back, *forth);
+        for (number, handle) in self.handles.iter().enumerate() {
+            for toward in [Toward::Back, Toward::Forth] {
+                if let Some(end_mm) = self.end_mm(number, toward, asked) {
+                    program.end(number, handle, toward, end_mm);
+                }
+            }
         }
         program
     }
 
+    /// Where a handle ends; nothing where that is the member that is spared. What ended nearer than by itself goes on to
+    /// its own end then.
+    fn end_mm(&self, number: usize, toward: Toward, asked: Asked<'_>) -> Option<f64> {
+        let of = |(back, forth): (f64, f64)| match toward {
+            Toward::Back => back,
+            Toward::Forth => forth,
+        };
+        if !asked.spares(&self.handles[number], toward) {
+            return Some(of(self.bounds[number]));
+        }
+        self.nearer_of(number, toward).map(|_| of(self.handles[number].bounds_mm(self.layout)))
+    }
+
+    fn nearer_of(&self, number: usize, toward: Toward) -> Option<&Nearer> {
+        self.nearer.iter().find(|(own, way, _)| *own == number && *way == toward).map(|(_, _, nearer)| nearer)
+    }
+
     /// What holds keeps holding; what is short of its bound by a margin, or by a slip of the drawing, gets no shorter.
-    fn asked_of_kept(&self, number: usize) -> f64 {
-        self.at_rest.as_ref().and_then(|rest| rest.clear[number]).unwrap_or(0.0).min(0.0)
+    /// What is held stays where it is.
+    pub fn asked_of_kept(&self, number: usize) -> f64 {
+        let at_rest = self.at_rest.as_ref().and_then(|rest| rest.clear[number]).unwrap_or(0.0);
+        match self.sought.demands[number] {
+            Demand::Fact(Fact::Held(..)) => at_rest,
+            _ => at_rest.min(0.0),
+        }
+    }
+
+    /// Whether the house, and what is held, leave room on a shifted layout.
+    fn leaves_room(&self, layout: &Layout) -> bool {
+        let site = Site::of(layout);
+        self.sought.demands.iter().enumerate().all(|(number, demand)| match demand {
+            Demand::Fact(fact) => self.stays(number, fact, &site),
+            Demand::Rule(_) => true,
+        })
+    }
+
+    /// Whether one fact does, by its number among the demands.
+    pub fn stays(&self, number: usize, fact: &Fact, site: &Site<'_>) -> bool {
+        let within = if matches!(fact, Fact::Held(..)) { SAME_MM } else { HELD_WITHIN };
+        clear_of(fact, site).is_none_or(|clear| clear >= self.asked_of_kept(number) - within)
     }
 
     fn named(&self, clash: Clash) -> Conflict {
         let why = |row: &RowOf| match row {
-            RowOf::End(handle, toward) => (self.narrowed.iter())
-                .find(|(number, way, _)| self.handles[*number] == *handle && way == toward)
-                .map(|(_, _, key)| key.clone()),
+            RowOf::End(handle, toward) => {
+                let number = self.handles.iter().position(|own| own == handle)?;
+                self.nearer_of(number, *toward).cloned()
+            }
             RowOf::Demand(_) => None,
         };
         let members = clash.members.into_iter().map(|(row, gives)| (row.clone(), why(&row), gives)).collect();
@@ -339,19 +377,14 @@ impl<'a> Shifting<'a> {
         let away = |by: f64| if by.abs() <= STILL_MM { 0.0 } else { by.signum() * (by.abs() - 1e-6).ceil() };
         let whole: Vec<f64> =
             x.iter().zip(&self.bounds).map(|(by, (back, forth))| away(*by).clamp(*back, *forth)).collect();
-        let after = self.judge.findings(&self.moved(&whole));
-        let left = broken(&after);
-        let holds = spoilt(self.before, &after).is_empty() && !targets.iter().any(|target| left.contains(target));
+        let layout = self.moved(&whole);
+        let after = self.judge.findings(&layout);
+        let is_cleared = !targets.iter().any(|target| is_broken(&after, target));
+        let holds = is_cleared && spoilt(self.before, &after).is_empty() && self.leaves_room(&layout);
         let by = if holds { &whole } else { x };
         let moved =
             |number: &usize| Moved { handle: self.handles[*number].clone(), by_mm: by[*number], least_mm: x[*number] };
         let in_group = |group: &Vec<usize>| group.iter().filter(|number| by[**number] != 0.0).map(moved).collect();
         together.iter().map(in_group).filter(|group: &Vec<Moved>| !group.is_empty()).collect()
     }
-}
-
-/// The layout with a handle moved; `None` when it cannot be.
-pub(super) fn carry_out(layout: &Layout, handle: &Handle, by_mm: f64) -> Option<Layout> {
-    let edit: Edit = handle.edit(layout, by_mm)?;
-    apply(layout, &edit).ok()
 }

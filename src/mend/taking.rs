@@ -16,11 +16,15 @@ pub struct Taking {
 }
 
 impl Taking {
-    /// Finds out which proposals hold by themselves on a layout.
+    /// Finds out which proposals hold by themselves on a layout. Once it is called off, those that are left are taken to
+    /// need all before them.
     #[must_use]
-    pub fn of(report: &Report, layout: &Layout, profile: &Profile) -> Self {
-        let judge = Judge::new(profile, Effort::new(MOST_JUDGED, Stop::default()));
+    pub fn of(report: &Report, layout: &Layout, profile: &Profile, stop: &Stop) -> Self {
+        let judge = Judge::new(profile, Effort::new(MOST_JUDGED, stop.clone()));
         let holds = |numbers: &[usize]| {
+            if judge.effort().is_spent() {
+                return false;
+            }
             let Some((_, after)) = edits_of(&report.proposals, numbers, layout) else { return false };
             let findings = judge.findings(&after);
             let last = numbers.last().map(|number| &report.proposals[*number].clears);

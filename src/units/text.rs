@@ -49,6 +49,9 @@ pub enum Unit {
     /// Seconds.
     #[serde(rename = "s")]
     Second,
+    /// A fall.
+    #[serde(rename = "mm/m")]
+    MillimetrePerMetre,
     /// A count of things.
     #[serde(rename = "count")]
     Count,
@@ -72,6 +75,7 @@ impl Unit {
             Self::Minute => " min",
             Self::Second => " s",
             Self::Newton => " N",
+            Self::MillimetrePerMetre => " mm/m",
             Self::Share | Self::Count => "",
         }
     }
@@ -85,7 +89,8 @@ impl Unit {
             | Self::Celsius
             | Self::Minute
             | Self::Watt
-            | Self::Hour => 1,
+            | Self::Hour
+            | Self::MillimetrePerMetre => 1,
             Self::Kilonewton | Self::MetrePerSecond | Self::MetreHead => 2,
             Self::LitrePerSecond | Self::Share => 3,
             Self::Newton | Self::Second | Self::Count => 0,

@@ -7,7 +7,7 @@ use crate::desk::mending::{Found, MendAsk, MendLook, Mending, Scope, Showing};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Outlook};
 use crate::finding::FindingKey;
-use crate::layout::Edit;
+use crate::layout::{Edit, Lock};
 use crate::mend::{Alternative, Consent, Outcome, Proposal, edits_of};
 use crate::rules::{Verdict, rule};
 use crate::session::Session;
@@ -35,10 +35,7 @@ pub fn ui(
     ui.separator();
     let fresh = mending.is_fresh(session);
     let Some(found) = mending.found() else {
-        ui.horizontal(|ui| {
-            ui.spinner();
-            ui.label("Looking for the smallest changes…");
-        });
+        looking(ui, "Looking for the smallest changes…", actions);
         return;
     };
     outcome(ui, session, found, look, fresh, palette, actions);
@@ -61,12 +58,23 @@ pub fn ui(
                 pointed = Some(number);
             }
         }
-        what_stays(ui, found, palette);
+        what_stays(ui, session, found, palette, actions);
     });
     let was = look.pointed;
     if pointed != was && (pointed.is_some() || ui.ui_contains_pointer()) {
         actions.push(Action::Mend(MendAsk::Point(pointed)));
     }
+}
+
+/// That a search is under way, and a way to end it.
+fn looking(ui: &mut Ui, words: &str, actions: &mut Vec<Action>) {
+    ui.horizontal_wrapped(|ui| {
+        ui.spinner();
+        ui.label(words);
+        if ui.button("Give up").on_hover_text("Ends the search; what was found by then is shown").clicked() {
+            actions.push(Action::Mend(MendAsk::GiveUp));
+        }
+    });
 }
 
 /// What is mended: everything, the chosen finding, the selected part.
@@ -136,7 +144,7 @@ fn outcome(
         colour,
     );
     if !fresh {
-        weak(ui, "Of a moment ago; looking again…");
+        looking(ui, "Of a moment ago; looking again…", actions);
     }
     ui.horizontal_wrapped(|ui| {
         let all: Vec<usize> = (0..report.proposals.len()).collect();
@@ -296,7 +304,7 @@ fn title(key: &FindingKey) -> String {
 }
 
 /// What is not mended, each with the reason.
-fn what_stays(ui: &mut Ui, found: &Found, palette: Palette) {
+fn what_stays(ui: &mut Ui, session: &Session, found: &Found, palette: Palette, actions: &mut Vec<Action>) {
     if !found.report.left.is_empty() {
         ui.add_space(6.0);
         ui.label(RichText::new("What stays").strong());
@@ -307,7 +315,19 @@ fn what_stays(ui: &mut Ui, found: &Found, palette: Palette) {
         if let Some(conflict) = found.report.conflicts.iter().find(|conflict| conflict.wanted == *key) {
             for relaxation in conflict.cheapest() {
                 weak(ui, format!("• {}", relaxation.words()));
+                if let Some(lock) = relaxation.lock() {
+                    let_go(ui, session, lock, actions);
+                }
             }
         }
+    }
+}
+
+/// Lets a dimension go that is in the way; what is mended then is worked out by itself.
+fn let_go(ui: &mut Ui, session: &Session, lock: &Lock, actions: &mut Vec<Action>) {
+    let button = ui.button("Let it go").on_hover_text("One step of history; Undo holds it again");
+    named(&button, format!("Let go {}", lock.words()));
+    if button.clicked() {
+        take(session, format!("Let go {}", lock.words()), vec![Edit::LetGo(lock.clone())], actions);
     }
 }

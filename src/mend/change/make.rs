@@ -4,10 +4,10 @@ use super::Change;
 use super::exchange::{exchanged, on_opposite_side};
 use super::fall::{ended_over, laid};
 use super::twins::two_in_place_of_one;
-use crate::catalogue::Insulant;
+use crate::catalogue::{Insulant, StrengthClass};
 use crate::layout::{
-    Board, BoardMaterial, CutOut, CylinderCover, DipTube, Discharge, Edit, FloatValvePattern, Id, InLine, Jacket,
-    Lagging, Layout, Lid, Lie, Part, Platform, Run, Screen, Traces,
+    Bearers, Board, BoardMaterial, CutOut, CylinderCover, DipTube, Discharge, Edit, FloatValvePattern, Id, InLine,
+    Jacket, Lagging, Layout, Lid, Lie, Part, Platform, Run, Screen, Traces,
 };
 use crate::mend::demand::Toward;
 use crate::mend::handle::{cistern, number_of, platform, run};
@@ -29,6 +29,10 @@ impl Change {
                     .filter_map(|span| put(Part::Run(lagged(run(layout, &span.0)?, span, *thick_mm))))
                     .collect();
             }
+            Self::FirstBearers(id, count, depth_mm) => {
+                return with_first_bearers(layout, id, *count, *depth_mm).unwrap_or_default();
+            }
+            Self::JoistsBeside(_, many) => joists_beside(layout, *many),
             Self::DeeperBearers(id, depth_mm) => return with_deeper_bearers(layout, id, *depth_mm).unwrap_or_default(),
             Self::TwoCisterns(id, size) => return two_in_place_of_one(layout, id, *size).unwrap_or_default(),
             Self::StrongerBearers(..) => self.on_platform(layout),
@@ -158,6 +162,51 @@ fn with_deeper_bearers(layout: &Layout, id: &Id, depth_mm: f64) -> Option<Vec<Ed
     bearers.depth = Size::mm(depth_mm);
     let raise = Edit::Shift { parts: layout.with_what_stands_on(id), right: Length::ZERO, up };
     Some(vec![edit_of(Part::Platform(platform)), raise])
+}
+
+/// Breadth of bearers where there were none, mm: what the platforms of the examples have.
+pub(super) const FIRST_BEARER_BREADTH_MM: f64 = 47.0;
+
+/// Bearers across the joists where there are none, and the platform with what stands on it raised as far as they need.
+fn with_first_bearers(layout: &Layout, id: &Id, count: u32, depth_mm: f64) -> Option<Vec<Edit>> {
+    let mut platform = platform(layout, id)?.clone();
+    let lie = match layout.building.joists.as_ref()?.lie {
+        Lie::EndOn => Lie::Along,
+        Lie::Along => Lie::EndOn,
+    };
+    let up = Length::try_mm(first_bearers_raise_mm(layout, id, depth_mm)?).ok()?;
+    let across_mm = match lie {
+        Lie::EndOn => platform.length.to_mm(),
+        Lie::Along => platform.depth?.to_mm(),
+    };
+    let spacing_mm = (across_mm - 2.0 * FIRST_BEARER_BREADTH_MM) / f64::from(count.checked_sub(1).filter(|n| *n > 0)?);
+    platform.bearers = Some(Bearers {
+        count,
+        spacing: Size::try_mm(spacing_mm).ok()?,
+        first: Length::mm(FIRST_BEARER_BREADTH_MM),
+        breadth: Size::mm(FIRST_BEARER_BREADTH_MM),
+        depth: Size::try_mm(depth_mm).ok()?,
+        lie,
+        grade: Some(StrengthClass::C16),
+    });
+    let raise = Edit::Shift { parts: layout.with_what_stands_on(id), right: Length::ZERO, up };
+    Some(vec![edit_of(Part::Platform(platform)), raise])
+}
+
+/// By how much a platform without bearers has to go up for bearers of a depth to fit between board and joists, mm.
+pub(super) fn first_bearers_raise_mm(layout: &Layout, id: &Id, depth_mm: f64) -> Option<f64> {
+    let platform = platform(layout, id)?;
+    let board_mm = platform.board.and_then(|board| board.thickness).map_or(0.0, Size::to_mm);
+    let room_mm = platform.at.z.to_mm() - board_mm - layout.building.joists.as_ref()?.top.to_mm();
+    Some((depth_mm - room_mm).max(0.0))
+}
+
+/// Joists that are so many times as broad: bolted together they work as one.
+fn joists_beside(layout: &Layout, many: u32) -> Option<Edit> {
+    let mut building = layout.building.clone();
+    let joists = building.joists.as_mut()?;
+    joists.breadth = Size::try_mm(joists.breadth.to_mm() * f64::from(many)).ok()?;
+    Some(Edit::Building(Box::new(building)))
 }
 
 pub(super) fn length_mm(layout: &Layout, id: &Id) -> Option<f64> {

@@ -15,7 +15,7 @@ use super::handle::platform;
 use crate::catalogue::{StrengthClass, cisterns};
 use crate::layout::{CylinderGrade, FloatValvePattern, Id, InLineKind, Layout};
 use crate::rules::WIDEST_MESH_MM;
-use make::{across, length_mm};
+use make::{FIRST_BEARER_BREADTH_MM, across, first_bearers_raise_mm, length_mm};
 
 /// One change of one part.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,6 +44,10 @@ pub enum Change {
     MarinePly(Id, f64),
     /// So many bearers, spread evenly below a platform.
     Bearers(Id, u32),
+    /// So many bearers of this depth, mm, below a platform that has none; what stands on it is raised as far as they need.
+    FirstBearers(Id, u32, f64),
+    /// So many joists beside each other, below a platform, where there is one now.
+    JoistsBeside(Id, u32),
     /// Clips as close as the tube asks.
     Clips(Id),
     /// Insulation on runs, each from one distance along it to another, mm; and how thick, mm.
@@ -99,6 +103,8 @@ impl Change {
             | Self::DipTube(id, _)
             | Self::MarinePly(id, _)
             | Self::Bearers(id, _)
+            | Self::FirstBearers(id, ..)
+            | Self::JoistsBeside(id, _)
             | Self::Clips(id)
             | Self::Tube(id, _)
             | Self::LaidRising(id)
@@ -164,6 +170,19 @@ impl Change {
                     .map_or(0.0, |(across_mm, breadth_mm)| (across_mm - 2.0 * breadth_mm) / f64::from(count - 1));
                 format!("Lay {count} bearers below the {spoken}, {apart_mm:.0} mm apart")
             }
+            Self::FirstBearers(id, count, depth_mm) => {
+                let raised = match first_bearers_raise_mm(layout, id, *depth_mm) {
+                    Some(up_mm) if up_mm > 0.0 => format!(", which raises what stands on it by {up_mm:.0} mm"),
+                    _ => String::new(),
+                };
+                format!(
+                    "Lay {count} bearers of {FIRST_BEARER_BREADTH_MM:.0} × {depth_mm:.0} mm across the joists below the {spoken}{raised}"
+                )
+            }
+            Self::JoistsBeside(_, many) => {
+                let beside = if *many == 2 { "a second joist" } else { "two more joists" };
+                format!("Bolt {beside} of the same section to each joist below the {spoken}")
+            }
             Self::Clips(_) => format!("Clip the {spoken} as closely as its tube asks"),
             Self::Lag(spans, mm) => {
                 let span = |(id, from, to): &(Id, f64, f64)| {
@@ -209,14 +228,22 @@ impl Change {
         }
     }
 
+    /// Whether it changes the house: a cistern is moved before that.
+    #[must_use]
+    pub const fn is_of_the_house(&self) -> bool {
+        matches!(self, Self::JoistsBeside(..))
+    }
+
     /// Whether it may be done without asking. Parts have to be bought, and someone has to agree to that.
     #[must_use]
     pub const fn consent(&self) -> Consent {
         match self {
             // What lies below a cistern, and what a board or bearer carries, is for whoever stands in the loft to say.
-            Self::Bearers(..) | Self::MarinePly(..) | Self::DeeperBearers(..) | Self::StrongerBearers(..) => {
-                Consent::ShowOnly
-            }
+            Self::Bearers(..)
+            | Self::FirstBearers(..)
+            | Self::MarinePly(..)
+            | Self::DeeperBearers(..)
+            | Self::StrongerBearers(..) => Consent::ShowOnly,
             // Whether what is told of the place is so, is seen there.
             Self::ClearBelow(_) | Self::Conspicuous(_) | Self::Thermostat(..) => Consent::ShowOnly,
             Self::LaidRising(_) | Self::LaidFalling(_) | Self::EndOver(..) => Consent::Safe,

@@ -2,12 +2,12 @@
 
 use super::Change;
 use super::exchange::{larger, lower};
-use super::make::{across, length_mm};
+use super::make::{FIRST_BEARER_BREADTH_MM, across, length_mm};
 use crate::catalogue::StrengthClass;
 use crate::finding::{Finding, FindingKey};
 use crate::layout::{
-    Cistern, CisternRole, CylinderGrade, End, INLET, Id, InLineKind, Layout, Platform, Run, Service, Tapping, Traces,
-    WhichEnd,
+    Cistern, CisternRole, CylinderGrade, End, INLET, Id, InLineKind, Layout, Lie, Platform, Run, Service, Tapping,
+    Traces, WhichEnd,
 };
 use crate::mend::handle::{cistern, end_on, number_of, platform, run};
 use crate::units::Size;
@@ -118,7 +118,15 @@ pub(in crate::mend) fn changes(layout: &Layout, key: &FindingKey, finding: &Find
                 _ => boards.collect(),
             }
         }
-        "too-few-joists" | "joists-too-far-apart" => platform_of().map(more_bearers).unwrap_or_default(),
+        "too-few-joists" | "joists-too-far-apart" => match platform_of() {
+            Some(platform) if platform.bearers.is_none() => first_bearers(layout, platform),
+            Some(platform) => more_bearers(platform),
+            None => Vec::new(),
+        },
+        "joist-overstressed" | "joist-overstressed-in-shear" | "joist-sags" => {
+            let platforms = platform_of().into_iter();
+            platforms.flat_map(|platform| [2, 3].map(|many| Change::JoistsBeside(platform.id.clone(), many))).collect()
+        }
         "clips-too-far-apart-level" | "clips-too-far-apart-upright" => runs().map(Change::Clips).collect(),
         "cylinder-pipe-uninsulated" => first_metre(layout, &key.parts),
         "loft-pipe-freezes-too-soon" | "one-pipe-circulation" | "dead-leg-too-long" => {
@@ -139,9 +147,13 @@ pub(in crate::mend) fn changes(layout: &Layout, key: &FindingKey, finding: &Find
                 .flat_map(|id| sizes_up(layout, &id))
                 .collect()
         }
+        "vent-draws-air" => {
+            // It is the feed that brings too little.
+            let feeds = layout.runs.iter().filter(|run| run.service == Service::ColdFeed).map(|run| run.id.clone());
+            feeds.chain(runs()).flat_map(|id| sizes_up(layout, &id)).collect()
+        }
         "outlet-starved"
         | "pipe-too-fast"
-        | "vent-draws-air"
         | "vent-too-narrow"
         | "cold-feed-narrower-than-vent"
         | "primary-vent-too-narrow"
@@ -287,6 +299,20 @@ fn more_bearers(platform: &Platform) -> Vec<Change> {
     let enough = |count: &u32| (across_mm - 2.0 * breadth_mm) / f64::from(count - 1) <= BEARERS_APART_MM;
     let Some(least) = (FEWEST_BEARERS..FEWEST_BEARERS + 20).find(enough) else { return Vec::new() };
     [least, least + 1].map(|count| Change::Bearers(platform.id.clone(), count)).to_vec()
+}
+
+/// Bearers across the joists where there are none, the lowest first: as many as keep within the spacing.
+fn first_bearers(layout: &Layout, platform: &Platform) -> Vec<Change> {
+    let Some(joists) = &layout.building.joists else { return Vec::new() };
+    let across_mm = match joists.lie {
+        Lie::EndOn => platform.depth.map(Size::to_mm),
+        Lie::Along => Some(platform.length.to_mm()),
+    };
+    let Some(across_mm) = across_mm else { return Vec::new() };
+    let apart_mm = |count: u32| (across_mm - 2.0 * FIRST_BEARER_BREADTH_MM) / f64::from(count - 1);
+    let enough = (FEWEST_BEARERS..FEWEST_BEARERS + 20).find(|count| apart_mm(*count) <= BEARERS_APART_MM);
+    let Some(count) = enough.filter(|count| apart_mm(*count) > FIRST_BEARER_BREADTH_MM) else { return Vec::new() };
+    BEARERS_MM.map(|depth_mm| Change::FirstBearers(platform.id.clone(), count, depth_mm)).to_vec()
 }
 
 /// The first metre of a run, and of what begins on it there.

@@ -12,7 +12,7 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
             "what the house carries is for a competent person to confirm or to strengthen"
         }
         "joist-overstressed" | "joist-overstressed-in-shear" | "joist-sags" => {
-            "no move of the platform is enough: the joists have to be doubled, and a competent person has to say how"
+            "neither a move of the platform nor joists bolted beside these are enough: a competent person has to say how"
         }
         "cylinder-too-heavy-for-floor" => "the floor is for a competent person to confirm",
         "shallow-joist-notched" => "what has been cut cannot be put back by a drawing: have the joists looked at",
@@ -29,7 +29,7 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
             "what heats the cylinder has to be stronger: which boiler or heater is a choice to be made"
         }
         "too-few-joists" | "joists-too-far-apart" => {
-            "bearers have to be laid across the joists, which raises what stands on them: by how much is to be chosen"
+            "bearers across the joists raise what stands on them, and here that spoils something else, or the joists are untold"
         }
         "cylinder-on-chipboard" => "the deck of the floor is part of the house: lay marine ply across the joists",
         "cylinder-loses-too-much" => "its loss is told as measured, or a jacket is not enough: another cylinder",

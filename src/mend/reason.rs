@@ -1,0 +1,121 @@
+//! Why something stays broken: what cannot hold together on the layout as it was left, each member proven to be needed.
+
+use super::conflict::ConflictSet;
+use super::handle::Handle;
+use super::shift::{Shifting, Solved};
+use super::{Mending, Reach, is_cleared_by_shifting};
+use crate::finding::FindingKey;
+use crate::layout::Layout;
+
+/// What was found out about what stays broken.
+pub(super) struct Reasons {
+    /// What cannot hold together, one set for each finding that has such.
+    pub conflicts: Vec<ConflictSet>,
+    /// Whether there was something for which neither an answer nor a sure reason was found.
+    pub is_at_a_loss: bool,
+}
+
+/// What a search for the reason has come to.
+enum Answer {
+    /// It can be cleared after all, and was.
+    Cleared,
+    /// This is in its way.
+    Reason(ConflictSet),
+    /// Nothing that may be moved reaches it.
+    OutOfReach,
+    /// Neither an answer nor a reason.
+    AtALoss,
+}
+
+impl Mending<'_> {
+    /// Looks for the reason of whatever is left; takes what turns out to hold after all.
+    pub(super) fn reasons(&mut self, wanted: &[FindingKey]) -> Reasons {
+        loop {
+            let mut reasons = Reasons { conflicts: Vec::new(), is_at_a_loss: self.judge.effort().is_spent() };
+            let mut cleared = false;
+            let left = self.left(wanted).into_iter().filter(|key| is_cleared_by_shifting(key, Reach::OfEverything));
+            for key in left.collect::<Vec<_>>() {
+                if self.judge.effort().is_spent() {
+                    reasons.is_at_a_loss = true;
+                    return reasons;
+                }
+                match self.reason(&key) {
+                    Answer::Cleared => cleared = true,
+                    Answer::Reason(conflict) => {
+                        reasons.is_at_a_loss |= !conflict.straight;
+                        reasons.conflicts.push(conflict);
+                    }
+                    Answer::OutOfReach => {}
+                    Answer::AtALoss => reasons.is_at_a_loss = true,
+                }
+            }
+            // What was cleared has changed the layout that the other reasons were found on.
+            if !cleared {
+                return reasons;
+            }
+        }
+    }
+
+    fn reason(&mut self, key: &FindingKey) -> Answer {
+        if self.is_anything_held()
+            && let Some(conflict) = self.with_what_is_held(key)
+        {
+            return Answer::Reason(conflict);
+        }
+        let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
+        let handles = self.handles(&layout, Reach::OfEverything);
+        let mut shifting = Shifting::new(judge, &layout, &findings, &handles);
+        let alone = std::slice::from_ref(key);
+        if shifting.within_reach(alone).is_empty() {
+            return Answer::OutOfReach;
+        }
+        match shifting.solve(alone) {
+            Solved::Held(groups) => {
+                self.take_groups(groups);
+                if super::is_broken(&self.findings, key) { Answer::AtALoss } else { Answer::Cleared }
+            }
+            Solved::Conflict(conflict) => {
+                let conflict = ConflictSet::new(&conflict, alone, &findings);
+                conflict.and_then(|conflict| proven(conflict, &mut shifting)).map_or(Answer::AtALoss, Answer::Reason)
+            }
+            Solved::GaveUp => Answer::AtALoss,
+        }
+    }
+
+    fn is_anything_held(&self) -> bool {
+        !self.layout.locks.is_empty() || !self.wish.locked.is_empty()
+    }
+
+    /// The conflict with what is held and kept among its members, where that is in the way.
+    fn with_what_is_held(&self, key: &FindingKey) -> Option<ConflictSet> {
+        let freed = Layout { locks: Vec::new(), ..self.layout.clone() };
+        let mut handles = Handle::all(&freed, &[]);
+        handles.retain(|handle| !self.wish.refused.contains(&handle.clone().into()));
+        let shifting = Shifting::new(self.judge, &freed, &self.findings, &handles);
+        let mut shifting = shifting.holding(&self.layout.locks, &self.wish.locked);
+        let alone = std::slice::from_ref(key);
+        if shifting.within_reach(alone).is_empty() {
+            return None;
+        }
+        match shifting.solve(alone) {
+            Solved::Conflict(conflict) => {
+                ConflictSet::new(&conflict, alone, &self.findings).and_then(|conflict| proven(conflict, &mut shifting))
+            }
+            Solved::Held(_) | Solved::GaveUp => None,
+        }
+    }
+}
+
+/// The conflict with a layout drawn for each member without which the others hold; `None` when all of them hold
+/// together on some layout, so that it is none.
+fn proven(mut conflict: ConflictSet, shifting: &mut Shifting<'_>) -> Option<ConflictSet> {
+    let rows: Vec<_> = conflict.members.iter().map(|member| member.row.clone()).collect();
+    let targets = std::slice::from_ref(&conflict.wanted);
+    if shifting.holding_all_but(&rows, None, targets).is_some() {
+        return None;
+    }
+    for (number, member) in conflict.members.iter_mut().enumerate() {
+        member.without = shifting.holding_all_but(&rows, Some(number), targets);
+    }
+    Some(conflict)
+}
