@@ -7,9 +7,11 @@ use loftwright::finding::Findings;
 use loftwright::layout::Layout;
 use loftwright::measure::{Axis, Site};
 use loftwright::rules::{Profile, Voice};
-use loftwright::scene::{Drawn, Origin, Scene, View, bounds, draw_dimensions};
+use loftwright::scene::{Drawn, Ink, Item, Origin, Pen, PenWidth, Scene, Shape, View, bounds, draw_dimensions};
 use loftwright::sheet::pages::{Pages, Terms, What, drawn};
+use loftwright::sheet::report::{markdown, report};
 use loftwright::sheet::{self, Paper, Sheet, SheetScale};
+use loftwright::takeoff::Takeoff;
 
 const EXAMPLES: [&str; 6] =
     ["feed_and_expansion", "half_described", "level_connections", "low_loft", "sound_direct", "sound_indirect"];
@@ -79,8 +81,9 @@ fn no_words_are_cut_off_or_covered_on_any_sheet() {
                     assert!(words.len() > 10);
                     let place = format!("{name} on {paper:?}, {scale:?}, sheet {}", number + 1);
                     for (at, one) in words.iter().enumerate() {
+                        // The grid reference stands in the border, 5 mm from the edge of the paper.
                         let inside =
-                            one.low.0 > 6.0 && one.low.1 > 6.0 && one.high.0 < width - 6.0 && one.high.1 < height - 6.0;
+                            one.low.0 > 5.0 && one.low.1 > 5.0 && one.high.0 < width - 5.0 && one.high.1 < height - 5.0;
                         assert!(inside, "'{}' is cut off: {place}", one.words);
                         for other in &words[at + 1..] {
                             let across = one.high.0.min(other.high.0) - one.low.0.max(other.low.0);
@@ -103,7 +106,7 @@ fn every_part_stands_whole_on_some_sheet_or_runs_on_to_the_next() {
         assert!(count > 1, "{name}");
         let titles: String = (0..count).map(|number| sheet::svg_of(&scene, &sheet, number)).collect();
         for number in 1..=count {
-            assert!(titles.contains(&format!("sheet {number} of {count}")), "{name}: sheet {number}");
+            assert!(titles.contains(&format!(">{number} of {count}<")), "{name}: sheet {number}");
         }
         for cistern in &layout.cisterns {
             assert!(titles.contains(&format!(">{}<", cistern.id.spoken())), "{name}: {}", cistern.id);
@@ -138,6 +141,114 @@ fn a_cistern_is_as_long_on_paper_as_its_scale_says() {
     }
 }
 
+/// The same in the picture: the dark columns of pixels at both ends of the cistern, half-way up its side.
+#[test]
+fn a_cistern_is_as_long_in_the_picture_as_its_scale_says() {
+    const PIXELS_PER_MM: f64 = 12.0;
+    let layout = example("sound_indirect");
+    let cistern = &layout.cisterns[0];
+    let length = cistern.length.to_mm();
+    for scale in [25.0, 50.0] {
+        let (mut scene, sheet) = on_sheet(&layout, Paper::A3, SheetScale::OneTo(scale));
+        assert_eq!(sheet::count(&scene, &sheet), if scale > 40.0 { 1 } else { 2 });
+        // Bare: the cistern's own outline, without what stands in it or before it.
+        let (low, high) = bounds(&scene).expect("something is drawn");
+        scene
+            .items
+            .retain(|item| item.origin == Origin::Part(cistern.id.clone()) && matches!(item.shape, Shape::Area { .. }));
+        let corner = |at| Item {
+            origin: Origin::Building,
+            shape: Shape::Line { points: vec![at, at], pen: Pen::solid(Ink::Paper, PenWidth::Hair) },
+        };
+        scene.items.extend([corner(low), corner(high)]);
+        let widest = (0..sheet::count(&scene, &sheet)).filter_map(|number| {
+            let picture = sheet::pixels(&sheet::svg_of(&scene, &sheet, number), PIXELS_PER_MM).expect("a picture");
+            let dark =
+                |x: usize, y: usize| picture.rgba[(y * picture.size[0] + x) * 4..][..3].iter().all(|part| *part < 110);
+            // Within the field: right of the staff, left of the legend, above the title block.
+            let (left, right) = ((36.0 * PIXELS_PER_MM) as usize, (344.0 * PIXELS_PER_MM) as usize);
+            let rows = (12.0 * PIXELS_PER_MM) as usize..(250.0 * PIXELS_PER_MM) as usize;
+            let span = |y: usize| {
+                let columns: Vec<usize> = (left..right).filter(|x| dark(*x, y)).collect();
+                // A side is a few pixels broad; what runs from side to side is the base or the rim.
+                let sides = columns.len() < 40;
+                sides.then(|| Some((columns.first()?, columns.last()?)).map(|(first, last)| last - first)).flatten()
+            };
+            rows.filter_map(span).max()
+        });
+        let wide = widest.max().expect("its sides are seen") as f64 / PIXELS_PER_MM;
+        // From outer edge to outer edge: a line is as broad as its pen, and half of it lies outside on each side.
+        let wanted = length / scale + PenWidth::Medium.mm() * sheet.theme.line_weight;
+        assert!((wide - wanted).abs() < 2.5 / PIXELS_PER_MM, "{wide} mm at 1:{scale}, not {wanted}");
+    }
+}
+
+#[test]
+fn every_fitting_has_its_tag_on_the_drawing_on_the_check_sheet_and_in_the_take_off() {
+    for name in EXAMPLES {
+        let layout = example(name);
+        let site = Site::of(&layout);
+        let tags: Vec<String> = layout.tagged_fittings().into_iter().map(|tagged| tagged.tag).collect();
+        let told: usize = layout.runs.iter().map(|run| run.fittings.as_ref().map_or(0, Vec::len)).sum();
+        assert_eq!(tags.len(), told, "{name}");
+        for paper in PAPERS {
+            for scale in SCALES {
+                let (scene, sheet) = on_sheet(&layout, paper, scale);
+                let sheets = (0..sheet::count(&scene, &sheet)).map(|number| sheet::svg_of(&scene, &sheet, number));
+                let words: Vec<String> = sheets.flat_map(|svg| words_of(&svg)).map(|words| words.words).collect();
+                let lost: Vec<&String> = tags.iter().filter(|tag| !words.contains(tag)).collect();
+                assert!(lost.is_empty(), "{name} on {paper:?}, {scale:?}: {lost:?} stand nowhere");
+            }
+        }
+        let report = markdown(&report(&site, Profile::usual(), &Findings::of(&site), Voice::Trade));
+        let taken = Takeoff::of(&site, loftwright::takeoff::Terms::default());
+        for tag in &tags {
+            // Commissioning and yearly sheet.
+            assert_eq!(report.matches(&format!("- [ ] {tag}, the ")).count(), 2, "{name}: {tag}");
+            assert_eq!(taken.lines.iter().filter(|line| line.tags.contains(tag)).count(), 1, "{name}: {tag}");
+        }
+    }
+}
+
+#[test]
+fn sheets_of_the_drawing_and_pages_of_the_report_are_counted_together() {
+    let layout = example("low_loft");
+    let pages = Pages::of(&layout, Profile::usual(), What::Report, terms(Paper::A3, SheetScale::OneTo(20.0)));
+    let count = pages.count();
+    let site = Site::of(&layout);
+    let (scene, sheet) =
+        drawn(&site, Profile::usual(), &Findings::of(&site), terms(Paper::A3, SheetScale::OneTo(20.0)));
+    let sheets = sheet::count(&scene, &sheet);
+    assert!(sheets > 1 && count > sheets + 1);
+    for number in 0..count {
+        let words: Vec<String> = words_of(&pages.svg(number).expect("a page")).into_iter().map(|of| of.words).collect();
+        let said = format!("{} of {count}", number + 1);
+        let said = if number < sheets { said } else { format!("sheet {said}") };
+        assert!(words.contains(&said), "page {}: no '{said}'", number + 1);
+    }
+}
+
+/// Letters and figures of the grid reference: on all sides of A3, above and on the right of A4 (ISO 5457, from memory).
+#[test]
+fn the_border_has_its_grid_reference() {
+    let layout = example("sound_indirect");
+    for (paper, expected) in
+        [(Paper::A3, [("1", 2), ("8", 2), ("A", 2), ("F", 2)]), (Paper::A4, [("1", 1), ("4", 1), ("A", 1), ("F", 1)])]
+    {
+        let (scene, sheet) = on_sheet(&layout, paper, SheetScale::Fit);
+        let words = words_of(&sheet::svg_of(&scene, &sheet, 0));
+        let (width, height) = paper.size_mm();
+        for (sign, times) in expected {
+            let in_border = |of: &&Words| {
+                let middle = ((of.low.0 + of.high.0) / 2.0, (of.low.1 + of.high.1) / 2.0);
+                of.words == sign
+                    && (middle.0 < 20.0 || middle.1 < 10.0 || middle.0 > width - 10.0 || middle.1 > height - 10.0)
+            };
+            assert_eq!(words.iter().filter(in_border).count(), times, "'{sign}' on {paper:?}");
+        }
+    }
+}
+
 #[test]
 fn dimensions_say_what_they_measure() {
     let layout = example("sound_indirect");
@@ -169,7 +280,7 @@ fn the_pages_that_are_shown_are_those_that_are_written() {
     for what in [What::Drawing, What::Report] {
         let pages = Pages::of(&layout, Profile::usual(), what, terms(Paper::A4, SheetScale::Fit));
         assert!(pages.count() > 2);
-        assert_eq!(pages.size_mm(0), Some((297.0, 210.0)));
+        assert_eq!(pages.size_mm(0), Some((210.0, 297.0)));
         assert_eq!(pages.size_mm(1), Some((210.0, 297.0)));
         let pdf = pages.pdf().expect("a PDF");
         let count = |of: &[u8]| pdf.windows(of.len()).filter(|window| *window == of).count();

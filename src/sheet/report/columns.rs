@@ -31,7 +31,7 @@ fn pieces(words: &str) -> impl Iterator<Item = &str> {
 }
 
 /// Words in lines no wider than asked: broken between words, else after a hyphen, else anywhere.
-pub(super) fn cell_lines(words: &str, size_mm: f64, widest_mm: f64) -> Vec<String> {
+pub(in crate::sheet) fn cell_lines(words: &str, size_mm: f64, widest_mm: f64) -> Vec<String> {
     wrapped(words, size_mm, widest_mm).into_iter().flat_map(|line| broken(line, size_mm, widest_mm)).collect()
 }
 

@@ -13,6 +13,7 @@ mod picture;
 
 pub use contents::{entries, report};
 
+pub(super) use columns::cell_lines;
 pub(super) use contents::name_of;
 pub use html::html;
 pub use markdown::markdown;
@@ -64,7 +65,7 @@ pub enum Block {
 /// # Errors
 /// [`SheetError::Pdf`] when the PDF cannot be written.
 pub fn pdf(document: &Document) -> Result<Vec<u8>, SheetError> {
-    super::pdf::pdf(&leaves(document), Theme::light(), &document.title)
+    super::pdf::pdf(&leaves(document, 0), Theme::light(), &document.title)
 }
 
 /// The name of a finding's mark on the drawing as links have it.

@@ -7,7 +7,7 @@ use super::super::page::{Page, PageItem};
 use super::super::pdf::Leaf;
 use super::columns::{cell_lines, widths_mm};
 use super::{Block, Document, Picture};
-use crate::scene::{Drawn, Ink, Outline, PenWidth, TextAnchor, Turn, width_mm, wrapped};
+use crate::scene::{Ink, Outline, PenWidth, TextAnchor, Turn, width_mm, wrapped};
 
 /// A4 standing.
 const SIZE_MM: (f64, f64) = (210.0, 297.0);
@@ -26,14 +26,14 @@ const WITH_HEADING_MM: f64 = 26.0;
 const CELL_PAD_MM: f64 = 1.2;
 const FINE: Outline = Outline::solid(Ink::Faint, PenWidth::Fine.mm());
 
-/// The pages of a document.
-pub(in crate::sheet) fn leaves(document: &Document) -> Vec<Leaf> {
+/// The pages of a document, counted together with so many sheets before them.
+pub(in crate::sheet) fn leaves(document: &Document, sheets_before: usize) -> Vec<Leaf> {
     let mut flow = Flow { pages: vec![Page::default()], y: TOP_MM };
     flow.bookmark(0, &document.title);
     flow.lines(&document.title, 6.0, Ink::Ink, 0.0);
     flow.y += 2.0;
     document.blocks.iter().for_each(|block| flow.block(block));
-    let count = flow.pages.len();
+    let (count, name) = (flow.pages.len(), if sheets_before > 0 { "sheet" } else { "page" });
     let mut leaves = Vec::with_capacity(count);
     for (number, mut page) in flow.pages.into_iter().enumerate() {
         let foot = |page: &mut Page, x: f64, anchor, words: &str| {
@@ -41,7 +41,12 @@ pub(in crate::sheet) fn leaves(document: &Document) -> Vec<Leaf> {
         };
         let title = wrapped(&document.title, FOOT_MM, 130.0).into_iter().next().unwrap_or_default();
         foot(&mut page, LEFT_MM, TextAnchor::Start, &title);
-        foot(&mut page, RIGHT_MM, TextAnchor::End, &format!("page {} of {count}", number + 1));
+        foot(
+            &mut page,
+            RIGHT_MM,
+            TextAnchor::End,
+            &format!("{name} {} of {}", sheets_before + number + 1, sheets_before + count),
+        );
         leaves.push(Leaf { items: page.finish(), size_mm: SIZE_MM });
     }
     leaves
@@ -87,8 +92,7 @@ impl Flow {
     }
 
     fn rule(&mut self, y: f64, outline: Outline) {
-        let points = vec![dvec2(LEFT_MM, y), dvec2(RIGHT_MM, y)];
-        self.page().drawn(&Drawn::Line { points, outline }, &|point| point);
+        self.page().rule(dvec2(LEFT_MM, y), dvec2(RIGHT_MM, y), outline);
     }
 
     fn block(&mut self, block: &Block) {
@@ -161,9 +165,7 @@ impl Flow {
             Bullet::Dot => (0.45, Some(Ink::Ink), None),
             Bullet::Box => (1.6, None, Some(Outline::solid(Ink::Ink, PenWidth::Fine.mm()))),
         };
-        let corner = |x: f64, y: f64| middle + dvec2(x, y) * half;
-        let points = vec![corner(-1.0, -1.0), corner(1.0, -1.0), corner(1.0, 1.0), corner(-1.0, 1.0)];
-        self.page().drawn(&Drawn::Area { points, fill, outline }, &|point| point);
+        self.page().rectangle(Field { low: middle - half, high: middle + half }, fill, outline);
         lines.iter().for_each(|line| self.line(line, BODY_MM, Ink::Ink, indent));
         self.y += 1.2;
     }
@@ -195,26 +197,25 @@ impl Flow {
         let widths = widths_mm(heads, rows, TABLE_MM, RIGHT_MM - LEFT_MM - 2.0 * CELL_PAD_MM * heads.len() as f64);
         let heads: Vec<String> = heads.iter().map(|head| (*head).to_owned()).collect();
         self.need(16.0);
+        let heads = broken(&heads, &widths);
         self.row(&heads, &widths, Ink::GreyPencil);
         for row in rows {
-            let lines = row.iter().zip(&widths).map(|(cell, width)| cell_lines(cell, TABLE_MM, *width).len());
-            let high = lines.max().unwrap_or(1) as f64 * TABLE_MM * PITCH + 2.0 * CELL_PAD_MM;
+            let lines = broken(row, &widths);
+            let high = most(&lines).max(1) as f64 * TABLE_MM * PITCH + 2.0 * CELL_PAD_MM;
             // A row that fits on no page runs on from one to the next.
             if self.y + high > BOTTOM_MM && high < (BOTTOM_MM - TOP_MM) / 2.0 {
                 self.need(high);
                 self.row(&heads, &widths, Ink::GreyPencil);
             }
-            self.row(row, &widths, Ink::Ink);
+            self.row(&lines, &widths, Ink::Ink);
         }
         self.y += 2.5;
     }
 
-    fn row(&mut self, cells: &[String], widths: &[f64], ink: Ink) {
-        let lines: Vec<Vec<String>> =
-            cells.iter().zip(widths).map(|(cell, width)| cell_lines(cell, TABLE_MM, *width)).collect();
-        let most = lines.iter().map(Vec::len).max().unwrap_or(0);
+    /// Cells, each in lines that fit its column.
+    fn row(&mut self, lines: &[Vec<String>], widths: &[f64], ink: Ink) {
         self.y += CELL_PAD_MM;
-        for number in 0..most {
+        for number in 0..most(lines) {
             self.need(TABLE_MM * PITCH);
             let mut left = LEFT_MM + CELL_PAD_MM;
             for (cell, width) in lines.iter().zip(widths) {
@@ -230,6 +231,15 @@ impl Flow {
         let y = self.y;
         self.rule(y, FINE);
     }
+}
+
+/// Cells in lines that fit their columns.
+fn broken(cells: &[String], widths: &[f64]) -> Vec<Vec<String>> {
+    cells.iter().zip(widths).map(|(cell, width)| cell_lines(cell, TABLE_MM, *width)).collect()
+}
+
+fn most(cells: &[Vec<String>]) -> usize {
+    cells.iter().map(Vec::len).max().unwrap_or(0)
 }
 
 /// What stands before a point.
