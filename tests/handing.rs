@@ -209,7 +209,9 @@ fn choices_are_remembered() {
     harness.state_mut().push(Action::Hand(Handing::Choose(chosen.clone())));
     harness.run();
     assert_eq!(Settings::read(folder.path()).hand_over, chosen);
-    assert!(has(&harness, "Page 1 of 6"), "{:?}", lines(&harness, "Page 1"));
+    let terms = Terms { paper: Paper::A4, scale: SheetScale::OneTo(20.0), voice: Voice::Trade };
+    let count = Pages::of(&example("sound_indirect"), Profile::usual(), What::Drawing, terms).count();
+    assert!(has(&harness, &format!("Page 1 of {count}")), "{:?}", lines(&harness, "Page 1"));
 }
 
 #[test]

@@ -20,7 +20,7 @@ const STAFF_MM: f64 = 13.0;
 /// The legend beside the drawing.
 const COLUMN_MM: f64 = 62.0;
 /// The legend below the drawing, in so many columns, and the strip of the scale between it and the title block.
-const BAND_MM: f64 = 54.0;
+const BAND_MM: f64 = 72.0;
 const COLUMNS: u32 = 3;
 const STRIP_MM: f64 = 8.0;
 
