@@ -6,7 +6,7 @@ use super::super::frame::Field;
 use super::super::page::{Page, PageItem};
 use super::super::pdf::Leaf;
 use super::columns::{cell_lines, widths_mm};
-use super::{Block, Document, Picture, WorkedRow};
+use super::{Block, Document, Picture};
 use crate::scene::{Ink, Outline, PenWidth, TextAnchor, Turn, width_mm, wrapped};
 
 /// A4 standing.
@@ -161,8 +161,8 @@ impl Flow {
                 self.table(heads, &rows);
             }
             Block::Worked(heads, rows) => {
-                let row = |row: &'_ WorkedRow| (row.cells.as_slice(), row.working.as_str());
-                self.table(heads, &rows.iter().map(row).collect::<Vec<_>>());
+                let rows = rows.iter().map(|row| (row.cells.as_slice(), row.working.as_str()));
+                self.table(heads, &rows.collect::<Vec<_>>());
             }
             Block::Form(heads, rows) => self.form(heads, rows),
         }
