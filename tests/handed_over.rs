@@ -19,7 +19,7 @@ fn a_take_off_prints_as_text_csv_and_json() {
     assert_eq!((outcome, err.as_str()), (Outcome::Exit(EXIT_SOUND), ""));
     assert!(text.contains("gate valve, 22 mm") && text.contains("Cutting list, bars of 3000 mm, kerf 3 mm"), "{text}");
     let (_, csv, _) = run(&["takeoff", SOUND, "--csv"]);
-    assert!(csv.starts_with("trade,what,size,quantity,to order,unit,find out,parts,working\n"), "{csv}");
+    assert!(csv.starts_with("trade,what,size,quantity,to order,unit,find out,tags,parts,working\n"), "{csv}");
     let (_, json, _) = run(&["takeoff", SOUND, "--json"]);
     let report: Value = serde_json::from_str(&json).expect("JSON");
     assert_eq!(report["lines"].as_array().map(Vec::len), Some(csv.lines().count() - 1));
@@ -50,6 +50,76 @@ fn a_quote_is_answered_with_questions() {
     for expected in ["COVERED: gate or full-bore valves", "NOT MENTIONED: cistern lid", "What to ask"] {
         assert!(text.contains(expected), "{expected} is not in:\n{text}");
     }
+}
+
+#[test]
+fn matches_of_a_quote_are_confirmed_and_denied_from_the_command_line() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("quote.txt");
+    std::fs::write(&path, "50 gal cistern\n2 no. gate valves 22 mm\nsundries\n").expect("writes");
+    let quote = path.display().to_string();
+    let with = |more: &[&str]| run(&[&["takeoff", SOUND, "--quote", &quote], more].concat());
+    let comparison = |more: &[&str]| -> Value {
+        let (outcome, json, err) = with(&[more, &["--json"]].concat());
+        assert_eq!((outcome, err.as_str()), (Outcome::Exit(EXIT_SOUND), ""));
+        serde_json::from_str::<Value>(&json).expect("JSON")["quote"].clone()
+    };
+    let confirmed = |comparison: &Value| -> Vec<(u64, String, bool)> {
+        let topics = comparison["topics"].as_array().expect("topics");
+        let of = |topic: &Value| {
+            let name = topic["topic"].as_str().expect("a name").to_owned();
+            let matches = topic["matches"].as_array().expect("matches").clone();
+            matches.into_iter().map(move |found| {
+                (found["line"].as_u64().expect("a line"), name.clone(), found["confirmed"] == Value::Bool(true))
+            })
+        };
+        topics.iter().flat_map(of).collect()
+    };
+    // Nothing is confirmed that nobody has said.
+    assert!(confirmed(&comparison(&[])).iter().all(|(.., confirmed)| !confirmed));
+    assert!(with(&[]).1.contains("2 of 2 matches are for you to confirm"));
+    let one = confirmed(&comparison(&["--confirm", "1=cistern"]));
+    assert!(one.contains(&(1, "cistern".to_owned(), true)));
+    assert!(one.contains(&(2, "gate or full-bore valves".to_owned(), false)));
+    // What is denied is no match any more, and is asked about.
+    let denied = comparison(&["--deny", "2=gate or full-bore valves", "--confirm", "3=clips"]);
+    assert_eq!(confirmed(&denied), [(1, "cistern".to_owned(), false), (3, "clips".to_owned(), true)]);
+    assert_eq!(denied["not_understood"][0]["number"], 2);
+    // A list to fill in says nothing by itself; filled in and read back, it confirms.
+    let (_, to_fill_in, _) = with(&["--to-confirm"]);
+    assert!(to_fill_in.contains("\nask 1=cistern\n") && to_fill_in.contains("# line 3: sundries"), "{to_fill_in}");
+    let list = folder.path().join("said.txt");
+    for (text, all) in [(to_fill_in.clone(), false), (to_fill_in.replace("ask ", "confirm "), true)] {
+        std::fs::write(&list, text).expect("writes");
+        let said = confirmed(&comparison(&["--confirmations", &list.display().to_string()]));
+        assert!(said.len() == 2 && said.iter().all(|(.., confirmed)| *confirmed == all), "{said:?}");
+    }
+    assert!(with(&["--confirmations", &list.display().to_string()]).1.contains("every match is confirmed"));
+    // Read back, it is written as it stands.
+    let (_, again, _) = with(&["--confirmations", &list.display().to_string(), "--to-confirm"]);
+    assert!(again.contains("confirm 1=cistern") && !again.contains("\nask "), "{again}");
+}
+
+#[test]
+fn what_is_said_of_a_quote_and_cannot_be_meant_is_refused() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("quote.txt");
+    std::fs::write(&path, "50 gal cistern\n").expect("writes");
+    let quote = path.display().to_string();
+    for (said, expected) in [
+        (&["--confirm", "2=cistern"][..], "--confirm: the quote has no line 2"),
+        (&["--confirm", "1=cistren"], "is 'cistern' meant?"),
+        (&["--deny", "cistern"], "--deny: 'cistern' is not understood"),
+        (&["--confirm", "1=cistern", "--deny", "1=cistern"], "line 1 is said to be about 'cistern' and said not to be"),
+        (&["--confirmations", "gone.txt"], "gone.txt: the confirmations: it cannot be read"),
+    ] {
+        let (outcome, out, err) = run(&[&["takeoff", SOUND, "--quote", &quote], said].concat());
+        assert_eq!((outcome, out.as_str()), (Outcome::Exit(EXIT_UNUSABLE), ""), "{said:?}");
+        let err = err.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(err.contains(expected), "{said:?}: {err}");
+    }
+    // Without a quote there is nothing to confirm.
+    assert_eq!(run(&["takeoff", SOUND, "--confirm", "1=cistern"]).0, Outcome::Exit(EXIT_UNUSABLE));
 }
 
 #[test]

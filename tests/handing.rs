@@ -124,6 +124,7 @@ fn files_are_written_as_they_are_shown() {
         (Form::ReportHtml, "<!DOCTYPE html>"),
         (Form::ReportMarkdown, "# "),
         (Form::TakeoffCsv, "trade,what"),
+        (Form::TakeoffJson, "{\"file\":"),
     ] {
         let path = folder.path().join(format!("out.{}", form.ending()));
         harness.state_mut().push(Action::Hand(Handing::Found(Sought::Export(form), path.clone())));
@@ -140,6 +141,64 @@ fn files_are_written_as_they_are_shown() {
 }
 
 #[test]
+fn window_and_command_line_hand_over_the_same_list() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let prices = folder.path().join("prices.csv");
+    std::fs::write(&prices, "what,size,unit,price\ngate valve,22 mm,no,10\n").expect("writes");
+    let quote = folder.path().join("quote.csv");
+    std::fs::write(&quote, "item,number\ncistern 25 gal,1\n,\n\"gate valves, 22 mm\",2\n").expect("writes");
+    for name in ["sound_indirect", "half_described"] {
+        let path = PathBuf::from(format!("examples/{name}.loft.ron"));
+        let session = Session::open(&path).expect("it opens");
+        let mut harness = screen::show(Desk::new(session), vec2(1360.0, 900.0));
+        for (sought, file) in [(Sought::Prices, &prices), (Sought::Quote, &quote)] {
+            harness.state_mut().push(Action::Hand(Handing::Found(sought, file.clone())));
+        }
+        for (form, flags) in [(Form::TakeoffCsv, &["--csv"][..]), (Form::TakeoffJson, &["--json", "--quote"])] {
+            let out = folder.path().join(format!("{name}.{}", form.ending()));
+            harness.state_mut().push(Action::Hand(Handing::Found(Sought::Export(form), out.clone())));
+            harness.step();
+            until_said(&mut harness, &out.display().to_string());
+            let (path, prices, quote) =
+                (path.display().to_string(), prices.display().to_string(), quote.display().to_string());
+            let mut arguments = vec!["takeoff", &path, "--prices", &prices];
+            arguments.extend(flags);
+            arguments.extend(flags.contains(&"--quote").then_some(quote.as_str()));
+            let (mut printed, mut complaints) = (Vec::new(), Vec::new());
+            loftwright::cli::run(arguments.iter().map(std::ffi::OsString::from), &mut printed, &mut complaints);
+            assert_eq!(String::from_utf8_lossy(&complaints), "");
+            assert!(std::fs::read(&out).expect("it is written") == printed, "{name} as {form:?}");
+        }
+    }
+}
+
+#[test]
+fn a_file_under_way_can_be_cancelled() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("large.png");
+    let mut harness = window(example("sound_indirect"));
+    harness.state_mut().push(Action::Command(Command::Look(Aspect::Sheet)));
+    let chosen = HandOver { dpi: 600, ..HandOver::default() };
+    harness.state_mut().push(Action::Hand(Handing::Choose(chosen)));
+    harness.run();
+    assert!(harness.query_by_role_and_label(Role::Button, "Cancel").is_none());
+    harness.state_mut().push(Action::Hand(Handing::Found(Sought::Export(Form::DrawingPng), path.clone())));
+    harness.step();
+    harness.step();
+    harness.get_by_role_and_label(Role::Button, "Cancel").click();
+    harness.step();
+    harness.step();
+    assert_eq!(harness.state().outlook().said, "Cancelled: no file is written");
+    assert!(harness.query_by_role_and_label(Role::Button, "Cancel").is_none());
+    // Another file can be made at once, and is the only one.
+    let next = folder.path().join("next.csv");
+    harness.state_mut().push(Action::Hand(Handing::Found(Sought::Export(Form::TakeoffCsv), next.clone())));
+    harness.step();
+    until_said(&mut harness, &next.display().to_string());
+    assert!(!path.exists());
+}
+
+#[test]
 fn choices_are_remembered() {
     let folder = tempfile::tempdir().expect("a folder");
     let mut harness = window(example("sound_indirect"));
@@ -150,7 +209,9 @@ fn choices_are_remembered() {
     harness.state_mut().push(Action::Hand(Handing::Choose(chosen.clone())));
     harness.run();
     assert_eq!(Settings::read(folder.path()).hand_over, chosen);
-    assert!(has(&harness, "Page 1 of 6"), "{:?}", lines(&harness, "Page 1"));
+    let terms = Terms { paper: Paper::A4, scale: SheetScale::OneTo(20.0), voice: Voice::Trade };
+    let count = Pages::of(&example("sound_indirect"), Profile::usual(), What::Drawing, terms).count();
+    assert!(has(&harness, &format!("Page 1 of {count}")), "{:?}", lines(&harness, "Page 1"));
 }
 
 #[test]

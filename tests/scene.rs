@@ -215,7 +215,7 @@ fn a_sheet_makes_a_picture_of_its_own_size() {
     let picture = png(&svg(&scene_of(&layout, &Marks::none()).0, &sheet_of(&layout)), 2.0).expect("a picture");
     // PNG: width and height stand big-endian after the IHDR tag.
     let number = |at: usize| u32::from_be_bytes(picture[at..at + 4].try_into().expect("four bytes"));
-    assert_eq!((number(16), number(20)), (594, 420));
+    assert_eq!((number(16), number(20)), (420, 594));
     assert!(png("<svg", 2.0).is_err());
     assert!(png("<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'/>", f64::NAN).is_err());
 }

@@ -40,7 +40,7 @@ fn arguments() -> Vec<Arg> {
             .value_parser(["a3", "a4"])
             .ignore_case(true)
             .default_value("a3")
-            .help("The paper, lying: a3 or a4"),
+            .help("The paper: a3, which lies, or a4, which stands"),
         scale.help("The scale, such as 1:20; without it the drawing is as large as the sheet allows"),
         Arg::new("dpi")
             .long("dpi")

@@ -51,7 +51,10 @@ fn arguments() -> Vec<Arg> {
         value("rule", "RULE").action(ArgAction::Append).help("Only faults of this rule; may be given several times"),
         value("weight", "WEIGHT").value_parser(["must", "should", "advice"]).help("Only faults of this weight"),
         value("topic", "TOPIC").help("Only faults of this chapter of the rules; with sums, what is practised"),
-        value("paper", "PAPER").value_parser(["a3", "a4"]).default_value("a3").help("The paper of drawings, lying"),
+        value("paper", "PAPER")
+            .value_parser(["a3", "a4"])
+            .default_value("a3")
+            .help("The paper of drawings: a3, which lies, or a4, which stands"),
         profile::argument(),
         path("key", "KEY.ron").help("The key to mark by"),
         path("record", "COURSE.ron").help("Adds what is marked to this course record"),

@@ -2,20 +2,20 @@
 
 use std::path::{Path, PathBuf};
 
-use clap::{Arg, ArgAction, ArgMatches, value_parser};
-use serde::Serialize;
-
 use super::page::{Page, harmless, paragraph};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
 use crate::file;
 use crate::finding::Findings;
 use crate::measure::Site;
-use crate::sheet::takeoff_csv;
+use crate::sheet::{bill_json, takeoff_csv};
 use crate::takeoff::boards::SheetStock;
 use crate::takeoff::cutting::Stock;
 use crate::takeoff::prices::{PriceList, Priced};
-use crate::takeoff::quote::{Comparison, QuoteLine, State, compare, lines_of_csv, lines_of_text};
-use crate::takeoff::{BoardCutting, Line, Takeoff, Terms, Trade, TubeCutting, board_cuttings, tube_cuttings};
+use crate::takeoff::quote::{
+    Answer, Comparison, QuoteLine, State, Told, agreeing, lines_of_csv, lines_of_text, to_be_told, told, told_of_text,
+};
+use crate::takeoff::{Bill, Line, Reckoning, Terms, Trade};
+use clap::{Arg, ArgAction, ArgMatches, value_parser};
 
 pub(super) const COMMAND: Command = Command {
     name: "takeoff",
@@ -29,6 +29,9 @@ fn arguments() -> Vec<Arg> {
         Arg::new(name).long(name).value_name("FILE").value_parser(value_parser!(PathBuf)).help(help)
     };
     let flag = |name: &'static str, help: &'static str| Arg::new(name).long(name).action(ArgAction::SetTrue).help(help);
+    let said = |name: &'static str, help: &'static str| {
+        Arg::new(name).long(name).value_name("N=TOPIC").action(ArgAction::Append).requires("quote").help(help)
+    };
     let millimetres = value_parser!(u32).range(1..=100_000);
     vec![
         Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
@@ -37,6 +40,11 @@ fn arguments() -> Vec<Arg> {
         flag("working", "Shows how each quantity was come by"),
         file("prices", "A CSV file of your own with the columns what,size,unit,price"),
         file("quote", "A quote, as plain text or as a .csv, to set against the list and the rules"),
+        said("confirm", "Says that line N of the quote is about TOPIC, such as 3=cistern lid; may be given again"),
+        said("deny", "Says that line N of the quote is not about TOPIC; may be given again"),
+        file("confirmations", "A file of what is said of the quote's lines: confirm N=TOPIC or deny N=TOPIC in each")
+            .requires("quote"),
+        flag("to-confirm", "Prints such a file, with every match to fill in").requires("quote").conflicts_with("json"),
         Arg::new("allowance")
             .long("allowance")
             .value_name("PERCENT")
@@ -63,21 +71,6 @@ fn percent(text: &str) -> Result<f64, String> {
     }
 }
 
-/// All that is printed.
-#[derive(Serialize)]
-struct Report<'a> {
-    file: String,
-    title: &'a str,
-    lines: &'a [Line],
-    notes: &'a [String],
-    cutting: &'a [TubeCutting],
-    stock: Stock,
-    boards: &'a [BoardCutting],
-    sheet: SheetStock,
-    prices: Option<Priced>,
-    quote: Option<Comparison>,
-}
-
 fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     match reported(matches, page) {
         Ok(()) => EXIT_SOUND,
@@ -95,45 +88,50 @@ fn reported(matches: &ArgMatches, page: &mut Page<'_>) -> Result<(), String> {
     let path = matches.get_one::<PathBuf>("FILE").expect("it is asked for");
     let asked = profile::asked(matches, page).ok_or_else(String::new)?;
     let prices = matches.get_one::<PathBuf>("prices").map(|path| price_list(path)).transpose()?;
-    let quote = matches.get_one::<PathBuf>("quote").map(|path| quote_lines(path)).transpose()?;
+    let quote = matches.get_one::<PathBuf>("quote").map(|path| quote_lines(path)).transpose()?.unwrap_or_default();
+    let told = all_told(matches, &quote)?;
     let layout = read(path, page).ok_or_else(String::new)?;
     let profile = asked.of(path, &layout, page).ok_or_else(String::new)?;
+    let with = Reckoning { prices, quote, told, ..reckoning(matches) };
     let site = Site::of(&layout);
-    let mut terms = Terms::default();
-    if let Some(percent) = matches.get_one::<f64>("allowance") {
-        terms.allowance = percent / 100.0;
-    }
-    let usual = Stock::default();
-    let stock = Stock {
-        length_mm: matches.get_one("stock").copied().unwrap_or(usual.length_mm),
-        kerf_mm: matches.get_one("kerf").copied().unwrap_or(usual.kerf_mm),
-    };
-    let takeoff = Takeoff::of(&site, terms);
-    let priced = prices.map(|list| list.put_to(&takeoff));
-    if matches.get_flag("csv") {
-        page.print(&takeoff_csv(&takeoff, priced.as_ref()));
-        return Ok(());
-    }
-    let comparison = quote.map(|quote| compare(&layout, &takeoff, &Findings::under(&site, &profile), &quote));
-    let report = Report {
-        file: path.display().to_string(),
-        title: &layout.heading.title,
-        lines: &takeoff.lines,
-        notes: &takeoff.notes,
-        cutting: &tube_cuttings(&site, stock),
-        stock,
-        boards: &board_cuttings(&layout, SheetStock::default()),
-        sheet: SheetStock::default(),
-        prices: priced,
-        quote: comparison,
-    };
-    if matches.get_flag("json") {
-        let line = serde_json::to_string(&report).expect("a report holds numbers, words and lists only");
-        page.print(&(line + "\n"));
-    } else {
-        print(&report, matches.get_flag("working"), page);
+    let bill = Bill::of(&site, &Findings::under(&site, &profile), &with);
+    match &bill.quote {
+        Some(comparison) if matches.get_flag("to-confirm") => page.print(&to_be_told(comparison, &with.told)),
+        _ if matches.get_flag("csv") => page.print(&takeoff_csv(&bill.takeoff, bill.prices.as_ref())),
+        _ if matches.get_flag("json") => page.print(&bill_json(&path.display().to_string(), &bill)),
+        _ => print(path, &bill, matches.get_flag("working"), page),
     }
     Ok(())
+}
+
+/// Allowance and bars, as asked or as usual.
+fn reckoning(matches: &ArgMatches) -> Reckoning {
+    let usual = Stock::default();
+    let allowance = matches.get_one::<f64>("allowance").map(|percent| percent / 100.0);
+    Reckoning {
+        terms: allowance.map_or_else(Terms::default, |allowance| Terms { allowance }),
+        stock: Stock {
+            length_mm: matches.get_one("stock").copied().unwrap_or(usual.length_mm),
+            kerf_mm: matches.get_one("kerf").copied().unwrap_or(usual.kerf_mm),
+        },
+        ..Reckoning::default()
+    }
+}
+
+/// What is said of the quote's lines, in a file and on the command line.
+fn all_told(matches: &ArgMatches, quote: &[QuoteLine]) -> Result<Vec<Told>, String> {
+    let mut all = Vec::new();
+    if let Some(path) = matches.get_one::<PathBuf>("confirmations") {
+        let text = text_of(path, "confirmations")?;
+        all = told_of_text(&text, quote)
+            .map_err(|error| format!("{}: {error}", harmless(&path.display().to_string())))?;
+    }
+    for (name, answer) in [("confirm", Answer::Is), ("deny", Answer::IsNot)] {
+        for said in matches.get_many::<String>(name).into_iter().flatten() {
+            all.push(told(said, answer, quote).map_err(|error| format!("--{name}: {error}"))?);
+        }
+    }
+    agreeing(all).map_err(|error| error.to_string())
 }
 
 fn text_of(path: &Path, what: &str) -> Result<String, String> {
@@ -158,10 +156,10 @@ fn quote_lines(path: &Path) -> Result<Vec<QuoteLine>, String> {
     Ok(lines)
 }
 
-fn print(report: &Report<'_>, with_working: bool, page: &mut Page<'_>) {
-    page.print(&paragraph(&format!("{}: ", harmless(&report.file)), report.title));
+fn print(path: &Path, bill: &Bill, with_working: bool, page: &mut Page<'_>) {
+    page.print(&paragraph(&format!("{}: ", harmless(&path.display().to_string())), &bill.title));
     for trade in Trade::ALL {
-        let mut lines = report.lines.iter().filter(|line| line.trade == trade).peekable();
+        let mut lines = bill.takeoff.lines.iter().filter(|line| line.trade == trade).peekable();
         if lines.peek().is_none() {
             continue;
         }
@@ -169,12 +167,12 @@ fn print(report: &Report<'_>, with_working: bool, page: &mut Page<'_>) {
         lines.for_each(|line| print_line(line, with_working, page));
     }
     page.print("\n");
-    report.notes.iter().for_each(|note| page.print(&paragraph("  ", note)));
-    print_cutting(report, page);
-    if let Some(priced) = &report.prices {
-        print_prices(priced, report.lines, page);
+    bill.takeoff.notes.iter().for_each(|note| page.print(&paragraph("  ", note)));
+    print_cutting(bill, page);
+    if let Some(priced) = &bill.prices {
+        print_prices(priced, &bill.takeoff.lines, page);
     }
-    if let Some(comparison) = &report.quote {
+    if let Some(comparison) = &bill.quote {
         print_comparison(comparison, page);
     }
 }
@@ -186,7 +184,10 @@ fn print_line(line: &Line, with_working: bool, page: &mut Page<'_>) {
         (Some(drawn), Some(order)) if drawn != order => format!(" (order {})", line.order_words()),
         _ => String::new(),
     };
-    page.print(&paragraph(&format!("  {quantity:>8} {unit:<2}  "), &format!("{}{order}", line.name())));
+    page.print(&paragraph(
+        &format!("  {quantity:>8} {unit:<2}  "),
+        &format!("{}{order}{}", line.name(), line.tag_words()),
+    ));
     let indent = " ".repeat(15);
     if let Some(find_out) = &line.find_out {
         page.print(&paragraph(&format!("{indent}? "), find_out));
@@ -196,13 +197,13 @@ fn print_line(line: &Line, with_working: bool, page: &mut Page<'_>) {
     }
 }
 
-fn print_cutting(report: &Report<'_>, page: &mut Page<'_>) {
-    if !report.cutting.is_empty() {
-        let Stock { length_mm, kerf_mm } = report.stock;
+fn print_cutting(bill: &Bill, page: &mut Page<'_>) {
+    if !bill.cutting.is_empty() {
+        let Stock { length_mm, kerf_mm } = bill.stock;
         page.print(&format!("\nCutting list, bars of {length_mm} mm, kerf {kerf_mm} mm\n"));
     }
-    for tube in report.cutting {
-        let waste = tube.cutting.waste(report.stock) * 100.0;
+    for tube in &bill.cutting {
+        let waste = tube.cutting.waste(bill.stock) * 100.0;
         let couplings = match tube.couplings {
             0 => String::new(),
             count => format!("; straight couplings for stretches longer than a bar: {count}"),
@@ -216,19 +217,19 @@ fn print_cutting(report: &Report<'_>, page: &mut Page<'_>) {
             page.print(&paragraph(&format!("  {:>4}: ", number + 1), &pieces.join(" + ")));
         }
     }
-    if !report.boards.is_empty() {
-        let SheetStock { length_mm, width_mm, kerf_mm } = report.sheet;
+    if !bill.boards.is_empty() {
+        let SheetStock { length_mm, width_mm, kerf_mm } = bill.sheet;
         page.print(&format!("\nBoards from sheets of {length_mm} × {width_mm} mm, kerf {kerf_mm} mm\n"));
         page.print(&paragraph("  ", "Boards may be turned on the sheet: see which way the face grain has to run."));
     }
-    for boards in report.boards {
+    for boards in &bill.boards {
         let cutting = &boards.cutting;
         let words = format!(
             "{}: sheets {}, by area at least {}; waste {:.1} %",
             boards.of,
             cutting.sheets.len(),
             cutting.at_least,
-            cutting.waste(report.sheet) * 100.0
+            cutting.waste(bill.sheet) * 100.0
         );
         page.print(&paragraph("  ", &words));
         for (number, sheet) in cutting.sheets.iter().enumerate() {
@@ -267,15 +268,25 @@ fn print_prices(priced: &Priced, lines: &[Line], page: &mut Page<'_>) {
 }
 
 fn print_comparison(comparison: &Comparison, page: &mut Page<'_>) {
-    page.print("\nThe quote, matched by its words; each match is for you to confirm\n");
+    let matches = comparison.topics.iter().flat_map(|compared| &compared.matches);
+    let open = matches.clone().filter(|matched| !matched.confirmed).count();
+    let words = match (matches.count(), open) {
+        (_, 0) => "The quote; every match is confirmed".to_owned(),
+        (all, open) => format!(
+            "The quote, matched by its words; {open} of {all} matches are for you to confirm (see --confirm, --deny and \
+             --to-confirm)"
+        ),
+    };
+    page.print(&format!("\n{}", paragraph("", &words)));
     for state in [State::Contradicted, State::LeftOut, State::NotMentioned, State::Covered] {
         for compared in comparison.topics.iter().filter(|compared| compared.state == state) {
             page.print(&format!("\n{}: {}\n", state.words().to_uppercase(), compared.topic));
             compared.drawn.iter().for_each(|drawn| page.print(&paragraph("  drawn:    ", drawn)));
             compared.asked_by.iter().for_each(|rule| page.print(&paragraph("  asked by: ", rule)));
             for matched in &compared.matches {
+                let lead = if matched.confirmed { "  as said:  " } else { "  match?    " };
                 let words = format!("line {}, '{}': {}", matched.line, matched.text, matched.why);
-                page.print(&paragraph("  match:    ", &words));
+                page.print(&paragraph(lead, &words));
             }
             compared.contradictions.iter().for_each(|said| page.print(&paragraph("  but:      ", said)));
         }

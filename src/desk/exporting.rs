@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicU8, Ordering};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::thread;
 
@@ -13,9 +14,8 @@ use crate::layout::Layout;
 use crate::measure::Site;
 use crate::rules::Profile;
 use crate::sheet::pages::{Pages, Terms, What, drawn};
-use crate::sheet::{self, report, takeoff_csv};
-use crate::takeoff::Takeoff;
-use crate::takeoff::prices::Priced;
+use crate::sheet::{self, bill_json, report, takeoff_csv};
+use crate::takeoff::Bill;
 
 /// Millimetres in an inch.
 const MM_IN_AN_INCH: f64 = 25.4;
@@ -39,6 +39,8 @@ pub enum Form {
     ReportMarkdown,
     /// The list of the take-off.
     TakeoffCsv,
+    /// The list, how it is cut, prices and quote.
+    TakeoffJson,
 }
 
 impl Form {
@@ -54,6 +56,7 @@ impl Form {
             Self::ReportHtml => "Report as HTML…",
             Self::ReportMarkdown => "Report as Markdown…",
             Self::TakeoffCsv => "List as CSV…",
+            Self::TakeoffJson => "List as JSON…",
         }
     }
 
@@ -68,6 +71,7 @@ impl Form {
             Self::ReportHtml => "html",
             Self::ReportMarkdown => "md",
             Self::TakeoffCsv => "csv",
+            Self::TakeoffJson => "json",
         }
     }
 
@@ -77,7 +81,7 @@ impl Form {
         match self {
             Self::DrawingPdf | Self::DrawingSvg | Self::DrawingPng | Self::DrawingDxf => "drawing",
             Self::ReportPdf | Self::ReportHtml | Self::ReportMarkdown => "report",
-            Self::TakeoffCsv => "take-off",
+            Self::TakeoffCsv | Self::TakeoffJson => "take-off",
         }
     }
 }
@@ -96,13 +100,44 @@ pub struct Job {
     pub sheet: usize,
     /// Pixels to the inch of a picture.
     pub dpi: u16,
-    /// The list with its prices.
-    pub list: Option<(Takeoff, Option<Priced>)>,
+    /// The layout's own file, in words; empty when it has none.
+    pub file: String,
+    /// The take-off with what belongs to it.
+    pub bill: Bill,
+}
+
+/// Why there is no file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Unmade {
+    /// Someone called it off.
+    CalledOff,
+    /// What went wrong, and what to do.
+    Failed(String),
+}
+
+/// Whether a file may still be called off. Once it is being written it may not, so that no half of it is left behind.
+#[derive(Default)]
+struct Stage(AtomicU8);
+
+impl Stage {
+    const MAKING: u8 = 0;
+    const CALLED_OFF: u8 = 1;
+    const WRITING: u8 = 2;
+
+    /// Goes on from making, unless that has happened already.
+    fn go_on(&self, to: u8) -> bool {
+        self.0.compare_exchange(Self::MAKING, to, Ordering::SeqCst, Ordering::SeqCst).is_ok()
+    }
+
+    fn still(&self) -> Result<(), Unmade> {
+        if self.0.load(Ordering::SeqCst) == Self::CALLED_OFF { Err(Unmade::CalledOff) } else { Ok(()) }
+    }
 }
 
 /// A file under way.
 pub struct Export {
     heard: Receiver<Step>,
+    stage: Arc<Stage>,
     /// How far it is, from 0 to 1.
     pub share: f32,
     /// What is being done.
@@ -111,7 +146,7 @@ pub struct Export {
 
 enum Step {
     At(f32, &'static str),
-    Done(Result<PathBuf, String>),
+    Done(Result<PathBuf, Unmade>),
 }
 
 impl Export {
@@ -119,77 +154,166 @@ impl Export {
     #[must_use]
     pub fn begin(job: Job, path: PathBuf, ctx: &Context) -> Self {
         let (tell, heard) = channel();
-        let ctx = ctx.clone();
+        let (ctx, stage) = (ctx.clone(), Arc::<Stage>::default());
+        let watched = Arc::clone(&stage);
         thread::spawn(move || {
             // The window may have closed meanwhile; then nobody listens.
             let say = |step: Step| {
                 let _ = tell.send(step);
                 ctx.request_repaint();
             };
-            let made = job.made(&|share, doing| say(Step::At(share, doing)));
+            let made = job.made(&|share, doing| {
+                say(Step::At(share, doing));
+                watched.still()
+            });
             let written = made.and_then(|bytes| {
+                if !watched.go_on(Stage::WRITING) {
+                    return Err(Unmade::CalledOff);
+                }
                 say(Step::At(0.9, "Writing the file"));
-                file::hand_over(&path, &bytes).map_err(|error| error.to_string())
+                file::hand_over(&path, &bytes).map_err(|error| Unmade::Failed(error.to_string()))
             });
             say(Step::Done(written.map(|()| path)));
         });
-        Self { heard, share: 0.0, doing: "Beginning" }
+        Self { heard, stage, share: 0.0, doing: "Beginning" }
+    }
+
+    /// Calls it off; whether that was still possible. Nothing is written then.
+    pub fn call_off(&self) -> bool {
+        self.stage.go_on(Stage::CALLED_OFF)
     }
 
     /// Listens; what came of it, once it is done.
-    pub fn hear(&mut self) -> Option<Result<PathBuf, String>> {
+    pub fn hear(&mut self) -> Option<Result<PathBuf, Unmade>> {
         loop {
             match self.heard.try_recv() {
                 Ok(Step::At(share, doing)) => (self.share, self.doing) = (share, doing),
                 Ok(Step::Done(outcome)) => return Some(outcome),
                 Err(TryRecvError::Empty) => return None,
-                Err(TryRecvError::Disconnected) => return Some(Err("the file could not be made".to_owned())),
+                Err(TryRecvError::Disconnected) => {
+                    return Some(Err(Unmade::Failed("the file could not be made".to_owned())));
+                }
             }
         }
     }
 }
 
 impl Job {
-    fn made(&self, say: &impl Fn(f32, &'static str)) -> Result<Vec<u8>, String> {
-        say(0.1, "Checking the layout");
+    /// Makes the file; `step` is told how far it is, and may end it.
+    fn made(&self, step: &impl Fn(f32, &'static str) -> Result<(), Unmade>) -> Result<Vec<u8>, Unmade> {
+        step(0.1, "Checking the layout")?;
         let (layout, profile, terms) = (&*self.layout, &self.profile, self.terms);
         let site = Site::of(layout);
-        let findings = || Findings::under(&site, profile);
         let drawing = || {
-            let found = findings();
-            say(0.4, "Drawing");
-            drawn(&site, profile, &found, terms)
+            let findings = Findings::under(&site, profile);
+            step(0.4, "Drawing")?;
+            Ok(drawn(&site, profile, &findings, terms))
         };
         let pages = |what: What| {
             let pages = Pages::of(layout, profile, what, terms);
-            say(0.7, "Setting the pages");
-            pages.pdf().map_err(|error| error.to_string())
+            step(0.7, "Setting the pages")?;
+            pages.pdf().map_err(failed)
         };
-        let document = || report::report(&site, profile, &findings(), terms.voice);
+        let document = || {
+            let findings = Findings::under(&site, profile);
+            step(0.4, "Writing the report")?;
+            Ok(report::report(&site, profile, &findings, terms.voice))
+        };
         match self.form {
             Form::DrawingPdf => pages(What::Drawing),
             Form::ReportPdf => pages(What::Report),
             Form::DrawingSvg => {
-                let (scene, sheet) = drawing();
+                let (scene, sheet) = drawing()?;
                 Ok(sheet::svg_of(&scene, &sheet, self.sheet).into_bytes())
             }
             Form::DrawingPng => {
-                let (scene, sheet) = drawing();
+                let (scene, sheet) = drawing()?;
                 let svg = sheet::svg_of(&scene, &sheet, self.sheet);
-                say(0.6, "Painting");
-                sheet::png(&svg, f64::from(self.dpi) / MM_IN_AN_INCH).map_err(|error| error.to_string())
+                step(0.6, "Painting")?;
+                sheet::png(&svg, f64::from(self.dpi) / MM_IN_AN_INCH).map_err(failed)
             }
             Form::DrawingDxf => {
-                let (scene, sheet) = drawing();
+                let (scene, sheet) = drawing()?;
                 let scale = sheet::scale_on(&scene, &sheet);
                 Ok(sheet::dxf(layout, &scene, scale, &profile.differences()).into_bytes())
             }
-            Form::ReportHtml => Ok(report::html(&document()).into_bytes()),
-            Form::ReportMarkdown => Ok(report::markdown(&document()).into_bytes()),
-            Form::TakeoffCsv => match &self.list {
-                Some((takeoff, priced)) => Ok(takeoff_csv(takeoff, priced.as_ref()).into_bytes()),
-                None => Err("there is no list yet".to_owned()),
-            },
+            Form::ReportHtml => Ok(report::html(&document()?).into_bytes()),
+            Form::ReportMarkdown => Ok(report::markdown(&document()?).into_bytes()),
+            Form::TakeoffCsv => Ok(takeoff_csv(&self.bill.takeoff, self.bill.prices.as_ref()).into_bytes()),
+            Form::TakeoffJson => Ok(bill_json(&self.file, &self.bill).into_bytes()),
+        }
+    }
+}
+
+fn failed(error: sheet::SheetError) -> Unmade {
+    Unmade::Failed(error.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules::Voice;
+    use crate::sheet::{Paper, SheetScale};
+    use crate::takeoff::Reckoning;
+
+    fn job() -> Job {
+        let layout = file::read(std::path::Path::new("examples/sound_indirect.loft.ron")).expect("an example reads");
+        let (profile, site) = (Profile::usual().clone(), Site::of(&layout));
+        let bill = Bill::of(&site, &Findings::under(&site, &profile), &Reckoning::default());
+        Job {
+            form: Form::ReportPdf,
+            layout: Arc::new(layout.clone()),
+            profile,
+            terms: Terms { paper: Paper::A4, scale: SheetScale::Fit, voice: Voice::Trade },
+            sheet: 0,
+            dpi: 96,
+            file: String::new(),
+            bill,
+        }
+    }
+
+    fn outcome(export: &mut Export) -> Result<PathBuf, Unmade> {
+        loop {
+            match export.hear() {
+                Some(outcome) => return outcome,
+                None => thread::yield_now(),
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_called_off_is_not_written() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("report.pdf");
+        let mut export = Export::begin(job(), path.clone(), &Context::default());
+        assert!(export.call_off(), "a report is not made at once");
+        assert_eq!(outcome(&mut export), Err(Unmade::CalledOff));
+        assert!(!path.exists());
+    }
+
+    #[test]
+    fn what_is_written_cannot_be_called_off() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("list.json");
+        let mut export = Export::begin(Job { form: Form::TakeoffJson, ..job() }, path.clone(), &Context::default());
+        assert_eq!(outcome(&mut export), Ok(path.clone()));
+        assert!(!export.call_off());
+        assert!(path.exists());
+    }
+
+    #[test]
+    fn each_step_may_end_it() {
+        for (form, steps) in [(Form::DrawingPng, 3), (Form::ReportPdf, 2), (Form::ReportHtml, 2), (Form::DrawingSvg, 2)]
+        {
+            let job = Job { form, ..job() };
+            for last in 0..steps {
+                let taken = std::cell::Cell::new(0);
+                let made = job.made(&|_, _| {
+                    taken.set(taken.get() + 1);
+                    if taken.get() > last { Err(Unmade::CalledOff) } else { Ok(()) }
+                });
+                assert_eq!(made, Err(Unmade::CalledOff), "{form:?} after {last} steps");
+            }
         }
     }
 }

@@ -7,7 +7,7 @@ use egui::{CentralPanel, Context, Frame, Margin, Panel, ScrollArea, Ui};
 use super::Aspect;
 use super::app::Desk;
 use super::dialogs::{Dialog, PathQuestion, Purpose};
-use super::exporting::{Export, Form, Job};
+use super::exporting::{Export, Form, Job, Unmade};
 use super::panels::{self, Preview};
 use crate::file;
 use crate::rules::{Profile, Voice};
@@ -15,11 +15,10 @@ use crate::session::Session;
 use crate::session::settings::{HandOver, PaperSize, Settings};
 use crate::sheet::pages::Terms as PageTerms;
 use crate::sheet::{Paper, SheetScale};
-use crate::takeoff::boards::SheetStock;
 use crate::takeoff::cutting::Stock;
-use crate::takeoff::prices::{PriceList, Priced};
-use crate::takeoff::quote::{Comparison, Told, compare_told, lines_of_csv, lines_of_text};
-use crate::takeoff::{BoardCutting, Takeoff, Terms, TubeCutting, board_cuttings, tube_cuttings};
+use crate::takeoff::prices::PriceList;
+use crate::takeoff::quote::{Told, lines_of_csv, lines_of_text, with_their_numbers};
+use crate::takeoff::{Bill, Reckoning, Terms};
 
 /// A file that is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,6 +40,8 @@ pub enum Handing {
     Seek(Sought),
     /// A file was named.
     Found(Sought, PathBuf),
+    /// Call off the file that is being made.
+    CallOff,
 }
 
 /// What the take-off is asked.
@@ -65,20 +66,17 @@ impl Default for Asked {
     }
 }
 
-/// What was found.
-pub struct Found {
-    /// The list.
-    pub takeoff: Takeoff,
-    /// How tube is cut.
-    pub tubes: Vec<TubeCutting>,
-    /// How boards are cut.
-    pub boards: Vec<BoardCutting>,
-    /// The sheet that they come from.
-    pub sheet: SheetStock,
-    /// The list with prices.
-    pub priced: Option<Priced>,
-    /// The quote set against the list.
-    pub comparison: Option<Comparison>,
+impl Asked {
+    fn reckoning(&self) -> Reckoning {
+        Reckoning {
+            terms: Terms { allowance: self.allowance_percent / 100.0 },
+            stock: self.stock,
+            prices: self.prices.clone(),
+            quote: lines_of_text(&self.quote),
+            told: self.told.clone(),
+            ..Reckoning::default()
+        }
+    }
 }
 
 /// The take-off, found anew only when the layout, the rules or what is asked have changed.
@@ -88,41 +86,24 @@ pub struct Taking {
     pub asked: Asked,
     /// Where the prices came from.
     pub prices_from: Option<PathBuf>,
-    found: Option<(u64, Profile, Asked, Found)>,
+    bill: Option<(u64, Profile, Asked, Bill)>,
 }
 
 impl Taking {
-    /// What was found for the layout as it stands, and what is asked for the panels to change.
-    pub fn found(&mut self, session: &Session) -> (&Found, &mut Asked) {
+    /// The bill of the layout as it stands, and what is asked for the panels to change.
+    pub fn bill(&mut self, session: &Session) -> (&Bill, &mut Asked) {
         let (revision, profile) = (session.revision(), session.profile());
         let stands = self
-            .found
+            .bill
             .as_ref()
             .is_some_and(|(of, by, asked, _)| *of == revision && by == profile && *asked == self.asked);
         if !stands {
-            let found = find(session, &self.asked);
-            self.found = Some((revision, profile.clone(), self.asked.clone(), found));
+            let site = crate::measure::Site::of(session.layout());
+            let bill = Bill::of(&site, session.findings(), &self.asked.reckoning());
+            self.bill = Some((revision, profile.clone(), self.asked.clone(), bill));
         }
-        let (.., found) = self.found.as_ref().expect("it has just been found");
-        (found, &mut self.asked)
-    }
-}
-
-fn find(session: &Session, asked: &Asked) -> Found {
-    let layout = session.layout();
-    let site = crate::measure::Site::of(layout);
-    let takeoff = Takeoff::of(&site, Terms { allowance: asked.allowance_percent / 100.0 });
-    let lines = lines_of_text(&asked.quote);
-    let comparison =
-        (!lines.is_empty()).then(|| compare_told(layout, &takeoff, session.findings(), &lines, &asked.told));
-    let sheet = SheetStock::default();
-    Found {
-        tubes: tube_cuttings(&site, asked.stock),
-        boards: board_cuttings(layout, sheet),
-        sheet,
-        priced: asked.prices.as_ref().map(|prices| prices.put_to(&takeoff)),
-        comparison,
-        takeoff,
+        let (.., bill) = self.bill.as_ref().expect("it has just been reckoned");
+        (bill, &mut self.asked)
     }
 }
 
@@ -161,6 +142,7 @@ impl Desk {
                 self.dialog = Some(Dialog::Path(PathQuestion::new(Purpose::For(sought), likely)));
             }
             Handing::Found(sought, path) => self.take_file(ctx, sought, path),
+            Handing::CallOff => self.call_off(),
         }
     }
 
@@ -193,8 +175,7 @@ impl Desk {
         let text = file::short_text(path)?;
         let is_csv = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
         let quote = if is_csv {
-            let lines = lines_of_csv(&text).map_err(|error| format!("{error}; save it as CSV again"))?;
-            lines.into_iter().map(|line| line.text).collect::<Vec<_>>().join("\n")
+            with_their_numbers(&lines_of_csv(&text).map_err(|error| format!("{error}; save it as CSV again"))?)
         } else {
             text
         };
@@ -228,10 +209,7 @@ impl Desk {
         }
         self.outlook.settings.hand_over.folder = path.parent().map(Path::to_owned);
         let settings = &self.outlook.settings;
-        let list = (form == Form::TakeoffCsv).then(|| {
-            let (found, _) = self.handed.taking.found(&self.session);
-            (found.takeoff.clone(), found.priced.clone())
-        });
+        let file = self.session.path().map_or_else(String::new, |path| path.display().to_string());
         let job = Job {
             form,
             layout: self.session.shared(),
@@ -239,7 +217,8 @@ impl Desk {
             terms: page_terms(settings, self.outlook.voice),
             sheet: self.handed.preview.page,
             dpi: settings.hand_over.dpi,
-            list,
+            file,
+            bill: self.handed.taking.bill(&self.session).0.clone(),
         };
         self.handed.export = Some(Export::begin(job, path, ctx));
     }
@@ -270,13 +249,25 @@ impl Desk {
         CentralPanel::default().frame(side).show(ui, |ui| panels::takeoff_list(ui, taking, session));
     }
 
+    /// Calls the file off that is being made, unless it is being written already.
+    fn call_off(&mut self) {
+        let Some(export) = &self.handed.export else { return };
+        if export.call_off() {
+            self.handed.export = None;
+            "Cancelled: no file is written".clone_into(&mut self.outlook.said);
+        } else {
+            "It is too late to cancel: the file is being written".clone_into(&mut self.outlook.said);
+        }
+    }
+
     /// Listens to the file under way.
     pub(super) fn hear_export(&mut self) {
         let Some(outcome) = self.handed.export.as_mut().and_then(Export::hear) else { return };
         self.handed.export = None;
         match outcome {
             Ok(path) => self.outlook.said = format!("Written to {}", path.display()),
-            Err(words) => {
+            Err(Unmade::CalledOff) => {}
+            Err(Unmade::Failed(words)) => {
                 self.dialog = Some(Dialog::Message { heading: "The file is not written".to_owned(), words });
             }
         }

@@ -22,6 +22,7 @@ mod port;
 mod resize;
 mod run;
 mod survey;
+mod tags;
 mod trace;
 mod whole;
 
@@ -49,5 +50,6 @@ pub use port::{
 pub use resize::Side;
 pub use run::{Clips, Discharge, End, InLine, InLineKind, Lagging, Run, Service, WhichEnd};
 pub use survey::{Heading, Survey, TapeClass};
+pub use tags::Tagged;
 pub use trace::Traces;
 pub use whole::{BrokenReference, FORMAT, Layout, Part, PartRef};

@@ -18,6 +18,9 @@ pub(super) const CLEAR_MM: f64 = 0.5;
 const MOST_LABELS: usize = 300;
 /// Shares of a stretch of pipe at which its label may stand, best first.
 const ALONG: [f64; 7] = [0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92];
+/// A symbol reaches so far from its point, mm, and its tag stands so far beyond that.
+const SYMBOL_REACH_MM: f64 = 2.0;
+const BESIDE_MM: [f64; 3] = [0.2, 1.0, 2.0];
 /// How many of the longest stretches of a run are tried.
 const STRETCHES: usize = 4;
 /// Distances at which a label with a leader is tried, mm.
@@ -128,6 +131,7 @@ fn is_in_view(room: &Room, label: &Label) -> bool {
     match &label.about {
         About::Thing { low, high } => room.sees(low.midpoint(*high) / room.scale),
         About::Course(points) => points.iter().any(|point| room.sees(*point / room.scale)),
+        About::Spot(at) => room.sees(*at / room.scale),
     }
 }
 
@@ -176,6 +180,7 @@ fn candidates(room: &Room, label: &Label, size: DVec2) -> Vec<Candidate> {
     match &label.about {
         About::Thing { low, high } => about_thing(*low / room.scale, *high / room.scale, size),
         About::Course(points) => about_course(points, room.scale, size),
+        About::Spot(at) => about_spot(*at / room.scale, size),
     }
 }
 
@@ -209,6 +214,26 @@ fn about_thing(low: DVec2, high: DVec2, size: DVec2) -> Vec<Candidate> {
             let from = area.middle().clamp(low, high);
             candidates.push(Candidate { area, dislike: 5.0 + distance * 0.5, leader: Some(from) });
         }
+    }
+    candidates
+}
+
+/// Close beside a symbol, then off with a leader.
+fn about_spot(at: DVec2, size: DVec2) -> Vec<Candidate> {
+    let off = |distance: f64, direction: DVec2| around(at + direction * (size / 2.0 + distance), size);
+    let mut candidates = Vec::new();
+    for beside in BESIDE_MM {
+        candidates.extend(directions(16).map(|direction| {
+            let area = off(SYMBOL_REACH_MM + beside, direction);
+            Candidate { area, dislike: beside, leader: None }
+        }));
+    }
+    for distance in LEADERS_MM {
+        candidates.extend(directions(16).map(|direction| Candidate {
+            area: off(distance, direction),
+            dislike: 4.0 + distance * 0.5,
+            leader: Some(at),
+        }));
     }
     candidates
 }

@@ -9,35 +9,42 @@ const KEPT: u32 = 0x250;
 /// Advance of a letter that is not kept, as a share of the letter size: no Latin or Greek letter is wider.
 const WIDE: f64 = 1.0;
 
-static ADVANCES: LazyLock<Vec<f64>> = LazyLock::new(|| {
+static ADVANCES: LazyLock<Vec<Option<f64>>> = LazyLock::new(|| {
     let typeface = Typeface(UBUNTU_LIGHT);
-    (0..KEPT).map(|letter| typeface.advance(letter).unwrap_or(WIDE)).collect()
+    (0..KEPT).map(|letter| typeface.advance(letter)).collect()
 });
 
 /// Width of words in mm at a letter size in mm.
 #[must_use]
 pub fn width_mm(words: &str, size_mm: f64) -> f64 {
-    let advance = |letter: char| ADVANCES.get(letter as usize).copied().unwrap_or(WIDE);
+    let advance = |letter: char| ADVANCES.get(letter as usize).copied().flatten().unwrap_or(WIDE);
     words.chars().map(advance).sum::<f64>() * size_mm
 }
 
 /// Whether the typeface has a letter. Sheets take those that it lacks from another.
 #[must_use]
 pub fn is_lettered(letter: char) -> bool {
-    Typeface(UBUNTU_LIGHT).glyph(u32::from(letter)).is_some()
+    let kept = ADVANCES.get(letter as usize).map(Option::is_some);
+    kept.unwrap_or_else(|| Typeface(UBUNTU_LIGHT).glyph(u32::from(letter)).is_some())
 }
 
 /// Breaks words into lines no wider than asked, where they allow it.
 #[must_use]
 pub fn wrapped(words: &str, size_mm: f64, widest_mm: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
+    let (space, mut wide) = (width_mm(" ", size_mm), 0.0);
     for word in words.split_whitespace() {
+        let more = width_mm(word, size_mm);
         match lines.last_mut() {
-            Some(line) if width_mm(line, size_mm) + width_mm(" ", size_mm) + width_mm(word, size_mm) <= widest_mm => {
+            Some(line) if wide + space + more <= widest_mm => {
                 line.push(' ');
                 line.push_str(word);
+                wide += space + more;
             }
-            _ => lines.push(word.to_owned()),
+            _ => {
+                lines.push(word.to_owned());
+                wide = more;
+            }
         }
     }
     lines

@@ -25,6 +25,7 @@ mod primitive;
 mod room;
 mod running;
 mod symbol;
+mod tags;
 mod theme;
 pub mod timber;
 mod warmth;
@@ -42,6 +43,7 @@ pub use primitive::{
 };
 pub use running::{draw_event, draw_running};
 pub use symbol::Figure;
+pub use tags::draw_tags;
 pub use theme::{Colour, Theme};
 pub use warmth::draw_warmth;
 
@@ -83,6 +85,7 @@ impl Shape {
             Self::Symbol { at, .. } | Self::Words { at, .. } => vec![*at],
             Self::Label(Label { about: About::Thing { low, high }, .. }) => vec![*low, *high],
             Self::Label(Label { about: About::Course(points), .. }) => points.clone(),
+            Self::Label(Label { about: About::Spot(at), .. }) => vec![*at],
             Self::Dimension(dimension) => vec![dimension.from, dimension.to],
             Self::Mark(mark) => match &mark.figure {
                 MarkFigure::Dimension { from, to, .. } => vec![*from, *to],

@@ -18,6 +18,8 @@ pub struct Scene {
     pub services: Vec<Service>,
     /// What has a level, and the level in mm above the datum, highest first; for a table. Empty until dimensions are drawn.
     pub levels: Vec<(String, f64)>,
+    /// The tags that stand beside fittings; for a legend. Empty until tags are drawn.
+    pub tags: Vec<String>,
 }
 
 /// A shape and where it comes from.
@@ -159,6 +161,8 @@ pub enum About {
     },
     /// A line: beside its longest stretches.
     Course(Vec<DVec2>),
+    /// A symbol at a point: close beside it.
+    Spot(DVec2),
 }
 
 /// Who chooses a place first.
@@ -166,6 +170,8 @@ pub enum About {
 pub enum Rank {
     /// Parts by name.
     Part,
+    /// Tags of fittings.
+    Tag,
     /// Pipe runs.
     Run,
     /// The building.

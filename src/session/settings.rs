@@ -64,12 +64,12 @@ pub enum Handed {
     Report,
 }
 
-/// Paper, lying.
+/// Paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum PaperSize {
-    /// 297 × 210 mm.
+    /// 210 × 297 mm, standing.
     A4,
-    /// 420 × 297 mm.
+    /// 420 × 297 mm, lying.
     A3,
 }
 

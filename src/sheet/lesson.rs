@@ -3,7 +3,7 @@
 use super::pdf;
 use super::report::{self, Block, Document};
 use super::table::Table;
-use super::{Paper, Sheet, SheetError, SheetScale, drawing};
+use super::{Paper, Sheet, SheetError, SheetScale, pages};
 use crate::finding::{Findings, capital};
 use crate::layout::{Heading, Layout};
 use crate::lesson::practice::{NUMBER_MARKS, Question, UNIT_MARKS};
@@ -76,9 +76,7 @@ fn bound(
         counts: String::new(),
         judged_by: Vec::new(),
     };
-    let mut leaves = drawing(&scene, &sheet);
-    leaves.extend(report::leaves(text));
-    pdf::pdf(&leaves, Theme::light(), title)
+    pdf::pdf(&pages::bound(&scene, &sheet, Some(text)), Theme::light(), title)
 }
 
 fn text_alone(document: &Document) -> Result<Vec<u8>, SheetError> {

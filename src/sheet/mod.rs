@@ -1,5 +1,6 @@
 //! What is handed over: the drawing on a sheet, and tables.
 
+mod border;
 mod dxf;
 mod frame;
 mod furniture;
@@ -10,8 +11,10 @@ pub mod pages;
 mod pdf;
 mod picture;
 pub mod report;
+mod shaped;
 mod table;
 mod tiling;
+mod title;
 mod writer;
 
 pub use dxf::dxf;
@@ -19,7 +22,7 @@ pub use lesson::{
     answer_sheet, answers_form, record_csv, sums_answers, sums_answers_text, sums_sheet, sums_text, worksheet,
 };
 pub use picture::{Pixels, SheetError, pixels, png};
-pub use table::takeoff_csv;
+pub use table::{bill_json, takeoff_csv};
 
 use glam::DVec2;
 
@@ -59,12 +62,12 @@ pub enum SheetScale {
     OneTo(f64),
 }
 
-/// Paper sizes of ISO 216, lying.
+/// Paper sizes of ISO 216, as drawings use them (ISO 5457, from memory).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Paper {
-    /// 297 × 210 mm.
+    /// 210 × 297 mm, standing.
     A4,
-    /// 420 × 297 mm.
+    /// 420 × 297 mm, lying.
     A3,
 }
 
@@ -73,10 +76,17 @@ impl Paper {
     #[must_use]
     pub const fn size_mm(self) -> (f64, f64) {
         match self {
-            Self::A4 => (297.0, 210.0),
+            Self::A4 => (210.0, 297.0),
             Self::A3 => (420.0, 297.0),
         }
     }
+}
+
+/// Which of how many sheets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct SheetNumber {
+    number: usize,
+    count: usize,
 }
 
 /// The scene on a sheet, as SVG. The same scene and sheet give the same bytes. A drawing that is larger than a sheet
@@ -89,7 +99,7 @@ pub fn svg(scene: &Scene, sheet: &Sheet) -> String {
 /// One of the sheets that a drawing takes, from nought, as SVG.
 #[must_use]
 pub fn svg_of(scene: &Scene, sheet: &Sheet, number: usize) -> String {
-    writer::svg(&laid_out(scene, sheet, number), sheet.paper.size_mm(), &sheet.theme)
+    writer::svg(&laid_out(scene, sheet, number, 0), sheet.paper.size_mm(), &sheet.theme)
 }
 
 /// The scene on as many sheets as it takes, as PDF: lines, and words that can be selected, in typefaces that it brings
@@ -98,7 +108,7 @@ pub fn svg_of(scene: &Scene, sheet: &Sheet, number: usize) -> String {
 /// # Errors
 /// [`SheetError::Pdf`] when the PDF cannot be written.
 pub fn pdf(scene: &Scene, sheet: &Sheet) -> Result<Vec<u8>, SheetError> {
-    pdf::pdf(&drawing(scene, sheet), &sheet.theme, &sheet.heading.title)
+    pdf::pdf(&drawing(scene, sheet, 0), &sheet.theme, &sheet.heading.title)
 }
 
 /// The scale at which a scene goes on a sheet, in section millimetres to a paper millimetre.
@@ -118,9 +128,10 @@ pub fn count(scene: &Scene, sheet: &Sheet) -> usize {
     tiling::middles(bounds(scene), Frame::on(sheet.paper).field().size(), scale_on(scene, sheet)).len()
 }
 
-fn drawing(scene: &Scene, sheet: &Sheet) -> Vec<pdf::Leaf> {
+/// The sheets of a drawing, counted together with so many pages that follow.
+fn drawing(scene: &Scene, sheet: &Sheet, pages_behind: usize) -> Vec<pdf::Leaf> {
     let leaf = |number: usize| {
-        let mut items = laid_out(scene, sheet, number);
+        let mut items = laid_out(scene, sheet, number, pages_behind);
         if number == 0 {
             items.push(PageItem::Bookmark(DVec2::ZERO, 0, "Drawing".to_owned()));
         }
@@ -130,7 +141,7 @@ fn drawing(scene: &Scene, sheet: &Sheet) -> Vec<pdf::Leaf> {
 }
 
 /// Everything on one of the sheets, in page millimetres.
-fn laid_out(scene: &Scene, sheet: &Sheet, number: usize) -> Vec<PageItem> {
+fn laid_out(scene: &Scene, sheet: &Sheet, number: usize, pages_behind: usize) -> Vec<PageItem> {
     let frame = Frame::on(sheet.paper);
     let field = frame.field();
     let scale = scale_on(scene, sheet);
@@ -147,19 +158,17 @@ fn laid_out(scene: &Scene, sheet: &Sheet, number: usize) -> Vec<PageItem> {
     };
     let mut page = page::Page::default();
     let on_paper = |point: DVec2| field.middle() + (point - middle) * DVec2::new(1.0, -1.0) / scale;
-    page.clipped(field, |page| {
-        for stroke in &strokes {
-            page.drawn(&stroke.drawn, &on_paper);
-        }
-    });
-    links(&mut page, &strokes, scale, &on_paper);
-    let of_all = furniture::Number { number: number + 1, count: middles.len() };
+    let links = links(&strokes, scale, &on_paper);
+    page.clipped(field, strokes, &on_paper);
+    links.into_iter().for_each(|item| page.push(item));
+    let of_all = SheetNumber { number: number + 1, count: middles.len() + pages_behind };
     furniture::draw(&mut page, &frame, scene, sheet, scale, middle, of_all);
     page.finish()
 }
 
 /// The words of each mark lead to its entry, and its entry back to them.
-fn links(page: &mut page::Page, strokes: &[Stroke], scale: f64, on_paper: &impl Fn(DVec2) -> DVec2) {
+fn links(strokes: &[Stroke], scale: f64, on_paper: &impl Fn(DVec2) -> DVec2) -> Vec<PageItem> {
+    let mut items = Vec::new();
     let mut led: Vec<String> = Vec::new();
     for stroke in strokes {
         let (Origin::Mark(key), Some((low, high))) = (&stroke.origin, stroke.drawn.words_box(scale)) else { continue };
@@ -168,11 +177,12 @@ fn links(page: &mut page::Page, strokes: &[Stroke], scale: f64, on_paper: &impl 
         let (a, b) = (on_paper(low), on_paper(high));
         let area = Field { low: a.min(b), high: a.max(b) };
         if !led.contains(&name) {
-            page.push(PageItem::Target((area.low - 20.0).max(DVec2::ZERO), report::drawn_name(&name)));
+            items.push(PageItem::Target((area.low - 20.0).max(DVec2::ZERO), report::drawn_name(&name)));
             led.push(name.clone());
         }
-        page.push(PageItem::Link(area, name));
+        items.push(PageItem::Link(area, name));
     }
+    items
 }
 
 /// The largest of the round scales at which a drawing fits.

@@ -2,7 +2,7 @@
 
 use super::pdf::{self, Leaf};
 use super::report::{self, Document};
-use super::{Paper, Sheet, SheetError, SheetScale, drawing, writer};
+use super::{Paper, Sheet, SheetError, SheetScale, count, drawing, writer};
 use crate::finding::Findings;
 use crate::layout::Layout;
 use crate::measure::Site;
@@ -49,13 +49,7 @@ impl Pages {
             What::Drawing => Some(report::entries(&site, &findings, terms.voice)).filter(|of| !of.blocks.is_empty()),
             What::Report => Some(report::report(&site, profile, &findings, terms.voice)),
         };
-        Self::behind(&scene, &sheet, document.as_ref())
-    }
-
-    fn behind(scene: &Scene, sheet: &Sheet, document: Option<&Document>) -> Self {
-        let mut leaves = drawing(scene, sheet);
-        leaves.extend(document.into_iter().flat_map(report::leaves));
-        Self { leaves, title: sheet.heading.title.clone() }
+        Self { leaves: bound(&scene, &sheet, document.as_ref()), title: sheet.heading.title }
     }
 
     /// How many there are.
@@ -85,13 +79,22 @@ impl Pages {
     }
 }
 
-/// What is drawn of a site with its marks and dimensions, and the sheet that it goes on.
+/// The sheets of a drawing and the pages of a document behind them, all counted together.
+pub(super) fn bound(scene: &Scene, sheet: &Sheet, document: Option<&Document>) -> Vec<Leaf> {
+    let pages = document.map(|document| report::leaves(document, count(scene, sheet))).unwrap_or_default();
+    let mut leaves = drawing(scene, sheet, pages.len());
+    leaves.extend(pages);
+    leaves
+}
+
+/// What is drawn of a site with its marks, dimensions and tags, and the sheet that it goes on.
 #[must_use]
 pub fn drawn(site: &Site<'_>, profile: &Profile, findings: &Findings, terms: Terms) -> (Scene, Sheet) {
     let crowded = scene::marked(findings).count() > MOST_WRITTEN_OUT;
     let which = if crowded { Which::HeaviestWrittenOut } else { Which::BreachesAndMarginals };
     let mut scene = scene::draw(site, findings, &Marks { which, voice: terms.voice, ..Marks::default() });
     scene::draw_dimensions(&mut scene, site);
+    scene::draw_tags(&mut scene, site);
     let sheet = Sheet {
         theme: Theme::light().clone(),
         scale: terms.scale,

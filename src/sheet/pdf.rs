@@ -15,11 +15,11 @@ use krilla::outline::{Outline as Contents, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::paint::{Fill, FillRule, LineJoin, Stroke, StrokeDash};
 use krilla::surface::Surface;
-use krilla::text::{Font, TextDirection};
 use krilla::{Document, SerializeSettings};
 
 use super::SheetError;
 use super::page::PageItem;
+use super::shaped::Typeface;
 use super::writer::dashes_mm;
 use crate::scene::{Drawn, Ink, LineStyle, Outline, TextAnchor, Theme, Turn, is_lettered, width_mm};
 
@@ -28,16 +28,9 @@ const POINTS_IN_A_MM: f64 = 72.0 / 25.4;
 /// Advance of every letter of Hack, which is monospaced, as a share of the letter size: 1233 of 2048 units.
 const HACK_ADVANCE: f64 = 1233.0 / 2048.0;
 
-static TYPEFACES: LazyLock<Typefaces> = LazyLock::new(|| {
-    let read = |bytes: &'static [u8]| Font::new(bytes.into(), 0).expect("a shipped typeface reads");
-    Typefaces { usual: read(UBUNTU_LIGHT), signs: read(HACK_REGULAR) }
-});
-
-struct Typefaces {
-    usual: Font,
-    /// For arrows and signs that the usual one lacks.
-    signs: Font,
-}
+static USUAL: LazyLock<Typeface> = LazyLock::new(|| Typeface::read(UBUNTU_LIGHT));
+/// For arrows and signs that the usual one lacks.
+static SIGNS: LazyLock<Typeface> = LazyLock::new(|| Typeface::read(HACK_REGULAR));
 
 /// A page and its size in mm.
 pub(super) struct Leaf {
@@ -191,9 +184,9 @@ impl Writer<'_, '_> {
         self.surface.set_fill(Some(fill));
         self.surface.set_stroke(None);
         for piece in &pieces {
-            let font = if piece.1 { &TYPEFACES.usual } else { &TYPEFACES.signs };
-            let start = Point::from_xy(along as f32, 0.0);
-            self.surface.draw_text(start, font.clone(), size_mm as f32, &piece.0, false, TextDirection::LeftToRight);
+            let typeface = if piece.1 { &USUAL } else { &SIGNS };
+            let (start, glyphs) = (Point::from_xy(along as f32, 0.0), typeface.glyphs(&piece.0));
+            self.surface.draw_glyphs(start, &glyphs, typeface.font.clone(), &piece.0, size_mm as f32, false);
             along += wide(piece);
         }
         self.surface.pop();

@@ -1,16 +1,32 @@
-//! Tables for other programs: the take-off as CSV, with no cell that a spreadsheet would take for a formula.
+//! Lists for other programs: the bill as JSON, the take-off as CSV, with no cell that a spreadsheet would take for a formula.
 
-use crate::takeoff::Takeoff;
+use serde::Serialize;
+
 use crate::takeoff::prices::Priced;
+use crate::takeoff::{Bill, Takeoff};
 
 /// Signs by which a spreadsheet takes a cell for a formula, and blanks that it looks through.
 const FORMULA_SIGNS: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
 
+/// A bill as one JSON object on a line, with the name of the layout's file; empty when it has none.
+#[must_use]
+pub fn bill_json(file: &str, bill: &Bill) -> String {
+    #[derive(Serialize)]
+    struct Named<'a> {
+        file: &'a str,
+        #[serde(flatten)]
+        bill: &'a Bill,
+    }
+    serde_json::to_string(&Named { file, bill }).expect("a bill holds numbers, words and lists only") + "\n"
+}
+
 /// A take-off as CSV, with price and cost where there are prices.
 #[must_use]
 pub fn takeoff_csv(takeoff: &Takeoff, priced: Option<&Priced>) -> String {
-    let mut heads =
-        vec!["trade", "what", "size", "quantity", "to order", "unit", "price", "cost", "find out", "parts", "working"];
+    let mut heads = vec![
+        "trade", "what", "size", "quantity", "to order", "unit", "price", "cost", "find out", "tags", "parts",
+        "working",
+    ];
     if priced.is_none() {
         heads.retain(|head| !matches!(*head, "price" | "cost"));
     }
@@ -31,6 +47,7 @@ pub fn takeoff_csv(takeoff: &Takeoff, priced: Option<&Priced>) -> String {
             cells.push(found.map_or_else(String::new, |priced| format!("{:.2}", priced.cost)));
         }
         cells.push(line.find_out.clone().unwrap_or_default());
+        cells.push(line.tags.join(" "));
         cells.push(line.parts.iter().map(ToString::to_string).collect::<Vec<_>>().join(" "));
         cells.push(line.working.join("; "));
         table.row(cells);

@@ -27,6 +27,8 @@ pub struct Line {
     pub working: Vec<String>,
     /// The parts that it comes from.
     pub parts: Vec<Id>,
+    /// The tags that valves, drain cocks and pumps have on the drawing.
+    pub tags: Vec<String>,
 }
 
 /// Who fits it; also the order of the list.
@@ -171,6 +173,12 @@ impl Line {
     #[must_use]
     pub fn order_words(&self) -> String {
         self.to_order.map_or_else(|| "not told".to_owned(), |quantity| self.unit.digits(quantity))
+    }
+
+    /// The tags by which it is found on the drawing, in brackets; empty where it has none.
+    #[must_use]
+    pub fn tag_words(&self) -> String {
+        if self.tags.is_empty() { String::new() } else { format!(" ({})", self.tags.join(", ")) }
     }
 
     /// What and size together.

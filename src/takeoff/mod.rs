@@ -2,6 +2,7 @@
 //!
 //! What the layout does not tell is a line that says so. Cutting lists, prices and quotes are reckoned from the lines.
 
+mod bill;
 pub mod boards;
 mod connections;
 pub mod cutting;
@@ -16,6 +17,7 @@ mod tally;
 mod vessels;
 mod weights;
 
+pub use bill::{Bill, Reckoning};
 pub use lengths::{TubeCutting, tube_cuttings};
 pub use line::{Counted, Item, Line, Trade};
 pub use platforms::{BoardCutting, BoardPiece, board_cuttings, board_pieces};

@@ -4,7 +4,7 @@ use super::stretches::{front_to_back_mm, straights, turns};
 use super::tally::{Entry, Tally};
 use super::{Counted, Item, Trade};
 use crate::geom::Polyline;
-use crate::layout::{Lagging, Run, Screen};
+use crate::layout::{InLineKind, Lagging, Run, Screen, Tagged};
 use crate::measure::Site;
 use crate::measure::pipe_fixing::NO_CLIP_NEEDED_MM;
 
@@ -12,6 +12,7 @@ use crate::measure::pipe_fixing::NO_CLIP_NEEDED_MM;
 const NEAR_ENOUGH_DEG: f64 = 10.0;
 
 pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
+    let tagged = site.layout().tagged_fittings();
     for (number, run) in site.layout().runs.iter().enumerate() {
         let Some(line) = site.line(number) else {
             let find_out = format!("draw where the {} begins and ends", run.id.spoken());
@@ -20,7 +21,7 @@ pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
         };
         tube(tally, site, run, line);
         bends(tally, site, number, line);
-        valves(tally, run);
+        valves(tally, run, tagged.iter().filter(|tagged| tagged.run.id == run.id));
         clips(tally, site, number, line);
         lagging(tally, run, line);
         if let Some(Screen::Mesh(opening)) = run.screen {
@@ -76,18 +77,18 @@ fn bends(tally: &mut Tally, site: &Site<'_>, number: usize, line: &Polyline) {
     }
 }
 
-fn valves(tally: &mut Tally, run: &Run) {
+fn valves<'a>(tally: &mut Tally, run: &Run, tagged: impl Iterator<Item = &'a Tagged<'a>>) {
     let spoken = run.id.spoken();
-    let Some(fittings) = &run.fittings else {
+    if run.fittings.is_none() {
         let what = "valves and drain cocks";
-        let entry = Entry::each(Trade::Pipes, Item::Valve(crate::layout::InLineKind::GateValve), what, size_words(run));
+        let entry = Entry::each(Trade::Pipes, Item::Valve(InLineKind::GateValve), what, size_words(run));
         tally.untold(entry, format!("follow the {spoken} and see what sits in it"), &run.id);
         return;
-    };
-    for fitting in fittings {
+    }
+    for Tagged { fitting, tag, .. } in tagged {
         let entry = Entry::each(Trade::Pipes, Item::Valve(fitting.kind), fitting.kind.words(), size_words(run));
-        let working = format!("{spoken}: at {:.0} mm", fitting.at.to_mm());
-        tally.add(entry.finding_out(untold_size(run)), 1.0, working, &run.id);
+        let working = format!("{tag}: {spoken}, at {:.0} mm", fitting.at.to_mm());
+        tally.add(entry.finding_out(untold_size(run)).tagged(tag), 1.0, working, &run.id);
     }
 }
 

@@ -18,16 +18,23 @@ pub(super) struct Entry {
     pub unit: Counted,
     /// What has to be found out before it can be ordered.
     pub find_out: Option<String>,
+    /// Its tag on the drawing.
+    pub tag: Option<String>,
 }
 
 impl Entry {
     /// Something counted in pieces.
     pub fn each(trade: Trade, item: Item, what: impl Into<String>, size: impl Into<String>) -> Self {
-        Self { trade, item, what: what.into(), size: size.into(), unit: Counted::Each, find_out: None }
+        Self { trade, item, what: what.into(), size: size.into(), unit: Counted::Each, find_out: None, tag: None }
     }
 
     pub fn counted_in(mut self, unit: Counted) -> Self {
         self.unit = unit;
+        self
+    }
+
+    pub fn tagged(mut self, tag: &str) -> Self {
+        self.tag = Some(tag.to_owned());
         self
     }
 
@@ -59,6 +66,7 @@ impl Tally {
             line.quantity = line.quantity.map(|so_far| so_far + quantity);
             line.to_order = line.to_order.map(|so_far| so_far + more);
             line.working.push(working);
+            line.tags.extend(entry.tag);
             if let (Some(known), Some(new)) = (&mut line.find_out, entry.find_out)
                 && !known.contains(&new)
             {
@@ -80,9 +88,9 @@ impl Tally {
     }
 
     fn push(&mut self, entry: Entry, quantity: Option<f64>, to_order: Option<f64>, working: Vec<String>, part: &Id) {
-        let Entry { trade, item, what, size, unit, find_out } = entry;
-        let parts = vec![part.clone()];
-        self.lines.push(Line { trade, item, what, size, quantity, to_order, unit, find_out, working, parts });
+        let Entry { trade, item, what, size, unit, find_out, tag } = entry;
+        let (parts, tags) = (vec![part.clone()], tag.into_iter().collect());
+        self.lines.push(Line { trade, item, what, size, quantity, to_order, unit, find_out, working, parts, tags });
     }
 
     /// The lines by trade; within a trade in the order in which they came.

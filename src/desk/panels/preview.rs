@@ -127,7 +127,7 @@ impl Preview {
             }
             weak(ui, "SVG and PNG hold the page that is shown; PDF holds all; DXF is in millimetres, without a sheet.");
         }
-        progress(ui, export);
+        progress(ui, export, actions);
     }
 
     /// Which page, and the way to the others.
@@ -184,10 +184,13 @@ impl Preview {
     }
 }
 
-/// How far the file under way is.
-pub fn progress(ui: &mut Ui, export: Option<&Export>) {
+/// How far the file under way is, and the button that calls it off.
+pub fn progress(ui: &mut Ui, export: Option<&Export>, actions: &mut Vec<Action>) {
     if let Some(export) = export {
         ui.add_space(6.0);
         ui.add(ProgressBar::new(export.share).text(export.doing));
+        if ui.button("Cancel").on_hover_text("Make no file").clicked() {
+            actions.push(Action::Hand(Handing::CallOff));
+        }
     }
 }

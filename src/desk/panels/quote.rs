@@ -36,8 +36,8 @@ pub fn ui(ui: &mut Ui, taking: &mut Taking, session: &Session, actions: &mut Vec
         // Lines have moved: what was said of them may now stand beside others.
         taking.asked.told.clear();
     }
-    let (found, asked) = taking.found(session);
-    match &found.comparison {
+    let (bill, asked) = taking.bill(session);
+    match &bill.quote {
         None => weak(ui, "It is set against the list and the rules: what is covered, not mentioned, contradicted."),
         Some(comparison) => compared(ui, comparison, asked, palette),
     }

@@ -6,10 +6,10 @@ use super::preview::progress;
 use super::words::{capital, coloured, line, weak};
 use crate::desk::Action;
 use crate::desk::exporting::{Export, Form};
-use crate::desk::handing::{Asked, Found, Handing, Sought, Taking};
+use crate::desk::handing::{Asked, Handing, Sought, Taking};
 use crate::desk::theme::Palette;
 use crate::session::Session;
-use crate::takeoff::{Line, Trade};
+use crate::takeoff::{Bill, Line, Trade};
 
 /// Heads of the list, each with its share of the width.
 const COLUMNS: [(&str, f32); 5] =
@@ -28,32 +28,32 @@ const PRICED: [(&str, f32); 7] = [
 /// The list, and how it is cut.
 pub fn list(ui: &mut Ui, taking: &mut Taking, session: &Session) {
     let palette = Palette::of(ui.visuals());
-    let (found, _) = taking.found(session);
+    let (bill, _) = taking.bill(session);
     ui.heading("Take-off");
     ScrollArea::vertical().id_salt("take-off").auto_shrink(false).show(ui, |ui| {
         for trade in Trade::ALL {
-            let lines = found.takeoff.lines.iter().enumerate().filter(|(_, line)| line.trade == trade);
+            let lines = bill.takeoff.lines.iter().enumerate().filter(|(_, line)| line.trade == trade);
             let lines: Vec<(usize, &Line)> = lines.collect();
             if lines.is_empty() {
                 continue;
             }
             ui.add_space(8.0);
             ui.label(RichText::new(trade.words()).strong());
-            heads(ui, found);
+            heads(ui, bill);
             for (number, line) in lines {
-                one_line(ui, found, number, line, palette);
+                one_line(ui, bill, number, line, palette);
             }
         }
         ui.add_space(8.0);
-        found.takeoff.notes.iter().for_each(|note| weak(ui, note));
-        cutting(ui, found);
-        boards(ui, found);
+        bill.takeoff.notes.iter().for_each(|note| weak(ui, note));
+        cutting(ui, bill);
+        boards(ui, bill);
         ui.add_space(8.0);
     });
 }
 
-fn columns(found: &Found) -> &'static [(&'static str, f32)] {
-    if found.priced.is_some() { &PRICED } else { &COLUMNS }
+fn columns(bill: &Bill) -> &'static [(&'static str, f32)] {
+    if bill.prices.is_some() { &PRICED } else { &COLUMNS }
 }
 
 /// A row of cells, each in its share of the width. Figures stand to the right.
@@ -71,28 +71,28 @@ fn row(ui: &mut Ui, columns: &[(&str, f32)], cells: &[RichText]) {
     });
 }
 
-fn heads(ui: &mut Ui, found: &Found) {
-    let columns = columns(found);
+fn heads(ui: &mut Ui, bill: &Bill) {
+    let columns = columns(bill);
     let cells: Vec<RichText> = columns.iter().map(|(head, _)| RichText::new(*head).weak().small()).collect();
     row(ui, columns, &cells);
 }
 
-fn one_line(ui: &mut Ui, found: &Found, number: usize, line: &Line, palette: Palette) {
+fn one_line(ui: &mut Ui, bill: &Bill, number: usize, line: &Line, palette: Palette) {
     let mut cells = vec![
-        line.what.clone(),
+        line.what.clone() + &line.tag_words(),
         line.size.clone(),
         line.quantity_words(),
         line.order_words(),
         // Set off from the figures beside it.
         format!("   {}", line.unit.sign()),
     ];
-    if let Some(priced) = &found.priced {
+    if let Some(priced) = &bill.prices {
         let of = priced.lines.iter().find(|priced| priced.line == number);
         cells.push(of.map_or_else(String::new, |priced| priced.price.to_string()));
         cells.push(of.map_or_else(String::new, |priced| format!("{:.2}", priced.cost)));
     }
     let cells: Vec<RichText> = cells.into_iter().map(RichText::new).collect();
-    let shown = ui.scope(|ui| row(ui, columns(found), &cells)).response;
+    let shown = ui.scope(|ui| row(ui, columns(bill), &cells)).response;
     if !line.working.is_empty() {
         shown.on_hover_text(line.working.join("\n"));
     }
@@ -101,13 +101,13 @@ fn one_line(ui: &mut Ui, found: &Found, number: usize, line: &Line, palette: Pal
     }
 }
 
-fn cutting(ui: &mut Ui, found: &Found) {
-    if found.tubes.is_empty() {
+fn cutting(ui: &mut Ui, bill: &Bill) {
+    if bill.cutting.is_empty() {
         return;
     }
     ui.add_space(10.0);
     ui.label(RichText::new("Cutting list of tube").strong());
-    for tube in &found.tubes {
+    for tube in &bill.cutting {
         line(ui, format!("{}: {}", capital(&tube.what), tube.cutting.words()));
         for (number, bar) in tube.cutting.bars.iter().enumerate() {
             let pieces: Vec<String> = bar.iter().map(ToString::to_string).collect();
@@ -119,15 +119,15 @@ fn cutting(ui: &mut Ui, found: &Found) {
     }
 }
 
-fn boards(ui: &mut Ui, found: &Found) {
-    if found.boards.is_empty() {
+fn boards(ui: &mut Ui, bill: &Bill) {
+    if bill.boards.is_empty() {
         return;
     }
     ui.add_space(10.0);
-    let sheet = found.sheet;
+    let sheet = bill.sheet;
     let heading = format!("Boards from sheets of {} × {} mm", sheet.length_mm, sheet.width_mm);
     ui.label(RichText::new(heading).strong());
-    for boards in &found.boards {
+    for boards in &bill.boards {
         let cutting = &boards.cutting;
         let waste = cutting.waste(sheet) * 100.0;
         let count = cutting.sheets.len();
@@ -155,7 +155,7 @@ fn boards(ui: &mut Ui, found: &Found) {
 /// What the list is reckoned with: allowance, bars, prices; and the file that it goes into.
 pub fn terms(ui: &mut Ui, taking: &mut Taking, session: &Session, actions: &mut Vec<Action>) {
     let from = taking.prices_from.clone();
-    let (found, asked) = taking.found(session);
+    let (bill, asked) = taking.bill(session);
     ui.heading("Reckoned with");
     numbers(ui, asked);
     ui.separator();
@@ -167,7 +167,7 @@ pub fn terms(ui: &mut Ui, taking: &mut Taking, session: &Session, actions: &mut 
             asked.prices = None;
         }
     });
-    match (&found.priced, from) {
+    match (&bill.prices, from) {
         (Some(priced), Some(path)) => {
             let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
             line(ui, format!("{:.2} for what has a price in {name}", priced.total));
@@ -199,11 +199,14 @@ fn numbers(ui: &mut Ui, asked: &mut Asked) {
     (asked.stock.length_mm, asked.stock.kerf_mm) = (length, kerf);
 }
 
-/// The button that writes the list.
+/// The buttons that write the list.
 pub fn write(ui: &mut Ui, export: Option<&Export>, actions: &mut Vec<Action>) {
-    let form = Form::TakeoffCsv;
-    if ui.add_enabled(export.is_none(), egui::Button::new(form.name())).clicked() {
-        actions.push(Action::Hand(Handing::Seek(Sought::Export(form))));
-    }
-    progress(ui, export);
+    ui.horizontal_wrapped(|ui| {
+        for form in [Form::TakeoffCsv, Form::TakeoffJson] {
+            if ui.add_enabled(export.is_none(), egui::Button::new(form.name())).clicked() {
+                actions.push(Action::Hand(Handing::Seek(Sought::Export(form))));
+            }
+        }
+    });
+    progress(ui, export, actions);
 }

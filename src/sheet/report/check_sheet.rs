@@ -2,7 +2,7 @@
 
 use super::Block;
 use crate::finding::capital;
-use crate::layout::{Cistern, CisternRole, DipTube, InLineKind, Lid, Run, Screen, Service};
+use crate::layout::{Cistern, CisternRole, DipTube, InLineKind, Lid, Screen, Service, Tagged};
 use crate::measure::Site;
 
 /// When the system is filled for the first time.
@@ -26,7 +26,7 @@ pub(super) fn commissioning(blocks: &mut Vec<Block>, site: &Site<'_>) {
             (None, CisternRole::FeedAndExpansion) => format!("Find where the {spoken} would overflow"),
         });
     }
-    points.extend(layout.runs.iter().flat_map(tags));
+    points.extend(layout.tagged_fittings().iter().map(fitting));
     for cylinder in &layout.cylinders {
         let spoken = cylinder.id.spoken();
         points.push(match cylinder.stored_temperature {
@@ -71,7 +71,7 @@ pub(super) fn yearly(blocks: &mut Vec<Block>, site: &Site<'_>) {
     }
     let open_ends = layout.runs.iter().filter(|run| matches!(run.screen, Some(Screen::Mesh(_))));
     points.extend(open_ends.map(|run| format!("The screen of the {} is whole and clear", run.id.spoken())));
-    points.extend(layout.runs.iter().flat_map(tags));
+    points.extend(layout.tagged_fittings().iter().map(fitting));
     for run in layout.runs.iter().filter(|run| run.insulation.as_ref().is_some_and(|stretches| !stretches.is_empty())) {
         points.push(format!("The insulation of the {} is whole and dry", run.id.spoken()));
     }
@@ -102,13 +102,16 @@ fn kit(cistern: &Cistern) -> Vec<String> {
     points
 }
 
-/// The valves of a run, each with the tag that it should have.
-fn tags(run: &Run) -> Vec<String> {
-    let spoken = run.id.spoken();
-    let point = |fitting: &crate::layout::InLine| match fitting.kind {
-        InLineKind::DrainCock => format!("The drain cock of the {spoken} has its tag and does not drip"),
-        InLineKind::Pump => format!("The pump of the {spoken} runs the right way and quietly"),
-        kind => format!("The {} of the {spoken} has its tag '{spoken}', turns freely and stands open", kind.words()),
+/// A fitting, by the tag that it has on the drawing and should have in the house.
+fn fitting(tagged: &Tagged<'_>) -> String {
+    let kind = tagged.fitting.kind;
+    let sound = match kind {
+        InLineKind::DrainCock => "does not drip",
+        InLineKind::Pump => "runs the right way and quietly",
+        InLineKind::NonReturnValve => "lets water pass one way alone",
+        InLineKind::GateValve | InLineKind::LeverValve | InLineKind::StopValve | InLineKind::ServiceValve => {
+            "turns freely, stands open"
+        }
     };
-    run.fittings.iter().flatten().map(point).collect()
+    format!("{}, the {} of the {}: has its tag, {sound}", tagged.tag, kind.words(), tagged.run.id.spoken())
 }

@@ -6,7 +6,7 @@ use crate::scene::{width_mm, wrapped};
 const WIDEST_MM: f64 = 160.0;
 
 /// Widths that share out so much: each column gets its longest word, and the rest by what its cells would like.
-pub(super) fn widths_mm(heads: &[&'static str], rows: &[Vec<String>], size_mm: f64, whole_mm: f64) -> Vec<f64> {
+pub(super) fn widths_mm(heads: &[&'static str], rows: &[&[String]], size_mm: f64, whole_mm: f64) -> Vec<f64> {
     let column = |number: usize| {
         let cells = rows.iter().filter_map(move |row| row.get(number)).map(String::as_str);
         std::iter::once(heads[number]).chain(cells)
@@ -31,7 +31,7 @@ fn pieces(words: &str) -> impl Iterator<Item = &str> {
 }
 
 /// Words in lines no wider than asked: broken between words, else after a hyphen, else anywhere.
-pub(super) fn cell_lines(words: &str, size_mm: f64, widest_mm: f64) -> Vec<String> {
+pub(in crate::sheet) fn cell_lines(words: &str, size_mm: f64, widest_mm: f64) -> Vec<String> {
     wrapped(words, size_mm, widest_mm).into_iter().flat_map(|line| broken(line, size_mm, widest_mm)).collect()
 }
 
@@ -83,9 +83,8 @@ mod tests {
 
     #[test]
     fn columns_fill_the_page_and_no_more() {
-        let rows =
-            vec![vec!["1".to_owned(), "a long row of words that has to be broken into several lines ".repeat(4)]];
-        let widths = widths_mm(&["no", "what"], &rows, 2.7, 60.0);
+        let row = ["1".to_owned(), "a long row of words that has to be broken into several lines ".repeat(4)];
+        let widths = widths_mm(&["no", "what"], &[&row], 2.7, 60.0);
         assert!((widths.iter().sum::<f64>() - 60.0).abs() < 1e-9, "{widths:?}");
         assert!(widths[0] < 8.0);
     }

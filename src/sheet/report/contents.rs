@@ -3,7 +3,7 @@
 use glam::DVec2;
 
 use super::check_sheet;
-use super::{Block, Document, Picture};
+use super::{Block, Document, Picture, WorkedRow};
 use crate::finding::{Finding, FindingKey, Findings, capital};
 use crate::heat::Warmth;
 use crate::layout::Survey;
@@ -51,7 +51,7 @@ pub fn report(site: &Site<'_>, profile: &Profile, findings: &Findings, voice: Vo
         }
     }
     site_checklist(&mut blocks, site, &parts, findings);
-    what_is_met(&mut blocks, site, &parts, findings);
+    what_is_met(&mut blocks, site, &parts, findings, voice);
     what_is_assumed(&mut blocks, site);
     check_sheet::commissioning(&mut blocks, site);
     check_sheet::yearly(&mut blocks, site);
@@ -215,25 +215,27 @@ fn site_checklist(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findi
     blocks.push(gallery(site, parts, numbered));
 }
 
-fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings: &Findings) {
+fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings: &Findings, voice: Voice) {
     blocks.push(Block::Chapter("What is met".to_owned()));
     let met: Vec<(FindingKey, &Finding)> = of(findings, Verdict::Meets).collect();
     let row = |(number, (_, finding)): (usize, &(FindingKey, &Finding))| {
-        vec![
+        // The trade looks rules up by their name; everyone else is told what is guarded against.
+        let guards = if voice == Voice::Trade { finding.rule.id } else { finding.rule.prose.title() };
+        let cells = vec![
             (number + 1).to_string(),
-            finding.rule.id.to_owned(),
+            guards.to_owned(),
             finding.subject_words(),
             finding.have_words(),
             finding.need_words(),
-            finding.working().join("; "),
             finding.rule.authority(),
-        ]
+        ];
+        WorkedRow { cells, working: finding.working().join("; ") }
     };
-    let rows: Vec<Vec<String>> = met.iter().enumerate().map(row).collect();
+    let rows: Vec<WorkedRow> = met.iter().enumerate().map(row).collect();
     if rows.is_empty() {
         blocks.push(Block::Paragraph("Nothing that was checked is met.".to_owned()));
     } else {
-        blocks.push(Block::Table(vec!["no", "rule that guards", "part", "have", "need", "working", "source"], rows));
+        blocks.push(Block::Worked(vec!["no", "guards against", "part", "have", "need", "source"], rows));
         let numbered = met.into_iter().enumerate().map(|(number, (key, finding))| (number + 1, key, finding));
         blocks.push(gallery(site, parts, numbered.collect()));
     }

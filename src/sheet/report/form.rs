@@ -2,9 +2,10 @@
 
 use glam::{DVec2, dvec2};
 
+use super::super::frame::Field;
 use super::columns::cell_lines;
 use super::paged::{Flow, LEFT_MM, PITCH, RIGHT_MM};
-use crate::scene::{Drawn, Ink, Outline, PenWidth, TextAnchor, Turn, width_mm};
+use crate::scene::{Ink, Outline, PenWidth, TextAnchor, Turn, width_mm};
 
 const LETTERS_MM: f64 = 3.0;
 /// Space in a cell around its words, mm.
@@ -36,10 +37,8 @@ impl Flow {
         let high = row_height(cells, widths);
         let (top, mut left) = (self.y, LEFT_MM);
         for (cell, width) in cells.iter().zip(widths) {
-            let corners = [dvec2(0.0, 0.0), dvec2(*width, 0.0), dvec2(*width, high), dvec2(0.0, high)];
-            let points = corners.map(|corner| corner + dvec2(left, top)).to_vec();
-            let outline = Some(Outline::solid(Ink::Ink, PenWidth::Fine.mm()));
-            self.page().drawn(&Drawn::Area { points, fill: None, outline }, &|point| point);
+            let cell_field = Field { low: dvec2(left, top), high: dvec2(left + width, top + high) };
+            self.page().rectangle(cell_field, None, Some(Outline::solid(Ink::Ink, PenWidth::Fine.mm())));
             for (number, line) in lines(cell, *width).iter().enumerate() {
                 let down = PAD_MM + 0.78 * LETTERS_MM + number as f64 * LETTERS_MM * PITCH;
                 let at: DVec2 = dvec2(left + PAD_MM, top + down);

@@ -1,6 +1,6 @@
 //! A document as Markdown.
 
-use super::{Block, Document};
+use super::{Block, Document, WORKING, WorkedRow};
 
 /// Writes a document as Markdown. Words of the layout cannot become headings, links or tags.
 #[must_use]
@@ -29,14 +29,20 @@ fn written(block: &Block) -> String {
         Block::Working(working) => {
             working.iter().map(|line| format!("    {}\n", line.replace(['\n', '\r'], " "))).collect()
         }
-        Block::Table(heads, rows) | Block::Form(heads, rows) => {
-            let row = |cells: &[String]| format!("| {} |\n", cells.join(" | "));
-            let heads: Vec<String> = heads.iter().map(|head| (*head).to_owned()).collect();
-            let rule = vec!["---".to_owned(); heads.len()];
-            let body = rows.iter().map(|cells| row(&cells.iter().map(|cell| escaped(cell)).collect::<Vec<_>>()));
-            row(&heads) + &row(&rule) + &body.collect::<String>()
+        Block::Table(heads, rows) | Block::Form(heads, rows) => table(heads, rows),
+        Block::Worked(heads, rows) => {
+            let heads: Vec<&str> = heads.iter().copied().chain([WORKING]).collect();
+            table(&heads, &rows.iter().map(WorkedRow::with_working).collect::<Vec<_>>())
         }
     }
+}
+
+fn table(heads: &[&str], rows: &[Vec<String>]) -> String {
+    let row = |cells: &[String]| format!("| {} |\n", cells.join(" | "));
+    let heads: Vec<String> = heads.iter().map(|head| (*head).to_owned()).collect();
+    let rule = vec!["---".to_owned(); heads.len()];
+    let body = rows.iter().map(|cells| row(&cells.iter().map(|cell| escaped(cell)).collect::<Vec<_>>()));
+    row(&heads) + &row(&rule) + &body.collect::<String>()
 }
 
 fn escaped(words: &str) -> String {

@@ -13,6 +13,7 @@ mod picture;
 
 pub use contents::{entries, report};
 
+pub(super) use columns::cell_lines;
 pub(super) use contents::name_of;
 pub use html::html;
 pub use markdown::markdown;
@@ -55,16 +56,37 @@ pub enum Block {
     Working(Vec<String>),
     /// Heads, and rows of as many cells.
     Table(Vec<&'static str>, Vec<Vec<String>>),
-    /// The same as a ruled grid, with room to write in empty cells.
+    /// The same, where each row has a working.
+    Worked(Vec<&'static str>, Vec<WorkedRow>),
+    /// Heads and rows as a ruled grid, with room to write in empty cells.
     Form(Vec<&'static str>, Vec<Vec<String>>),
 }
+
+/// A row of a table with the working that belongs to it: in a column of its own, or below it across the page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WorkedRow {
+    /// As many cells as there are heads.
+    pub cells: Vec<String>,
+    /// The working, in one line; empty where there is none.
+    pub working: String,
+}
+
+impl WorkedRow {
+    /// The cells, and the working as the last of them.
+    fn with_working(&self) -> Vec<String> {
+        self.cells.iter().chain([&self.working]).cloned().collect()
+    }
+}
+
+/// The head of the column that workings stand in.
+const WORKING: &str = "working";
 
 /// Writes a document as PDF, on A4 standing. The same document gives the same bytes.
 ///
 /// # Errors
 /// [`SheetError::Pdf`] when the PDF cannot be written.
 pub fn pdf(document: &Document) -> Result<Vec<u8>, SheetError> {
-    super::pdf::pdf(&leaves(document), Theme::light(), &document.title)
+    super::pdf::pdf(&leaves(document, 0), Theme::light(), &document.title)
 }
 
 /// The name of a finding's mark on the drawing as links have it.

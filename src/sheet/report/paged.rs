@@ -7,7 +7,7 @@ use super::super::page::{Page, PageItem};
 use super::super::pdf::Leaf;
 use super::columns::{cell_lines, widths_mm};
 use super::{Block, Document, Picture};
-use crate::scene::{Drawn, Ink, Outline, PenWidth, TextAnchor, Turn, width_mm, wrapped};
+use crate::scene::{Ink, Outline, PenWidth, TextAnchor, Turn, width_mm, wrapped};
 
 /// A4 standing.
 const SIZE_MM: (f64, f64) = (210.0, 297.0);
@@ -23,17 +23,27 @@ const FOOT_MM: f64 = 2.5;
 pub(super) const PITCH: f64 = 1.4;
 /// What has to stand below a heading on its page, mm.
 const WITH_HEADING_MM: f64 = 26.0;
+/// A heading with its clear paper, and an entry down to the first of its words, mm.
+const HEADING_MM: f64 = 8.0;
+const WITH_ENTRY_MM: f64 = 86.0;
+/// Points stand in by this, with so much clear paper after each; lists of no more than so much are kept together, mm.
+const POINT_INDENT_MM: f64 = 6.0;
+const AFTER_POINT_MM: f64 = 1.2;
+const SHORT_LIST_MM: f64 = 60.0;
 const CELL_PAD_MM: f64 = 1.2;
 const FINE: Outline = Outline::solid(Ink::Faint, PenWidth::Fine.mm());
 
-/// The pages of a document.
-pub(in crate::sheet) fn leaves(document: &Document) -> Vec<Leaf> {
+/// The pages of a document, counted together with so many sheets before them.
+pub(in crate::sheet) fn leaves(document: &Document, sheets_before: usize) -> Vec<Leaf> {
     let mut flow = Flow { pages: vec![Page::default()], y: TOP_MM };
     flow.bookmark(0, &document.title);
     flow.lines(&document.title, 6.0, Ink::Ink, 0.0);
     flow.y += 2.0;
-    document.blocks.iter().for_each(|block| flow.block(block));
-    let count = flow.pages.len();
+    for (number, block) in document.blocks.iter().enumerate() {
+        flow.keep_together(block, document.blocks.get(number + 1));
+        flow.block(block);
+    }
+    let (count, name) = (flow.pages.len(), if sheets_before > 0 { "sheet" } else { "page" });
     let mut leaves = Vec::with_capacity(count);
     for (number, mut page) in flow.pages.into_iter().enumerate() {
         let foot = |page: &mut Page, x: f64, anchor, words: &str| {
@@ -41,7 +51,12 @@ pub(in crate::sheet) fn leaves(document: &Document) -> Vec<Leaf> {
         };
         let title = wrapped(&document.title, FOOT_MM, 130.0).into_iter().next().unwrap_or_default();
         foot(&mut page, LEFT_MM, TextAnchor::Start, &title);
-        foot(&mut page, RIGHT_MM, TextAnchor::End, &format!("page {} of {count}", number + 1));
+        foot(
+            &mut page,
+            RIGHT_MM,
+            TextAnchor::End,
+            &format!("{name} {} of {}", sheets_before + number + 1, sheets_before + count),
+        );
         leaves.push(Leaf { items: page.finish(), size_mm: SIZE_MM });
     }
     leaves
@@ -87,14 +102,38 @@ impl Flow {
     }
 
     fn rule(&mut self, y: f64, outline: Outline) {
-        let points = vec![dvec2(LEFT_MM, y), dvec2(RIGHT_MM, y)];
-        self.page().drawn(&Drawn::Line { points, outline }, &|point| point);
+        self.page().rule(dvec2(LEFT_MM, y), dvec2(RIGHT_MM, y), outline);
+    }
+
+    /// Begins a page where a heading would stand alone at the foot of one, or a short list be torn apart.
+    fn keep_together(&mut self, block: &Block, next: Option<&Block>) {
+        let of_its_own = match block {
+            Block::Chapter(_) | Block::Section(_) => HEADING_MM,
+            Block::Entry(..) => WITH_ENTRY_MM,
+            Block::Points(points) => self.short_list_mm(points),
+            _ => return,
+        };
+        let with_it = match (block, next) {
+            (Block::Chapter(_), Some(Block::Entry(..))) => WITH_ENTRY_MM,
+            (Block::Chapter(_) | Block::Section(_), Some(Block::Points(points))) => {
+                self.short_list_mm(points).max(WITH_HEADING_MM)
+            }
+            (Block::Chapter(_) | Block::Section(_), _) => WITH_HEADING_MM,
+            _ => 0.0,
+        };
+        self.need(of_its_own + with_it);
+    }
+
+    /// How high a list is that is short enough to be kept together; nothing for a long one.
+    fn short_list_mm(&self, points: &[String]) -> f64 {
+        let wide = RIGHT_MM - LEFT_MM - POINT_INDENT_MM;
+        let high = |point: &String| cell_lines(point, BODY_MM, wide).len() as f64 * BODY_MM * PITCH + AFTER_POINT_MM;
+        Some(points.iter().map(high).sum()).filter(|high| *high <= SHORT_LIST_MM).unwrap_or(0.0)
     }
 
     fn block(&mut self, block: &Block) {
         match block {
             Block::Chapter(words) => {
-                self.need(WITH_HEADING_MM + 8.0);
                 self.y += 5.0;
                 self.bookmark(0, words);
                 self.lines(words, 4.8, Ink::Ink, 0.0);
@@ -104,7 +143,6 @@ impl Flow {
             }
             Block::Entry(name, words) => self.entry(name, words),
             Block::Section(words) => {
-                self.need(WITH_HEADING_MM + 8.0);
                 self.y += 3.0;
                 self.lines(words, 3.9, Ink::Ink, 0.0);
                 self.y += 1.4;
@@ -118,14 +156,20 @@ impl Flow {
                 lines.iter().for_each(|line| self.lines(line, 3.0, Ink::GreyPencil, 6.0));
                 self.y += 1.2;
             }
-            Block::Table(heads, rows) => self.table(heads, rows),
+            Block::Table(heads, rows) => {
+                let rows: Vec<(&[String], &str)> = rows.iter().map(|row| (row.as_slice(), "")).collect();
+                self.table(heads, &rows);
+            }
+            Block::Worked(heads, rows) => {
+                let rows = rows.iter().map(|row| (row.cells.as_slice(), row.working.as_str()));
+                self.table(heads, &rows.collect::<Vec<_>>());
+            }
             Block::Form(heads, rows) => self.form(heads, rows),
         }
     }
 
     /// A heading that a mark leads to, and that leads back to the drawing.
     fn entry(&mut self, name: &str, words: &str) {
-        self.need(WITH_HEADING_MM + 60.0);
         self.y += 3.0;
         self.bookmark(1, words);
         let top = self.y;
@@ -153,19 +197,16 @@ impl Flow {
     }
 
     fn point(&mut self, words: &str, bullet: Bullet) {
-        let indent = 6.0;
-        let lines = cell_lines(words, BODY_MM, RIGHT_MM - LEFT_MM - indent);
+        let lines = cell_lines(words, BODY_MM, RIGHT_MM - LEFT_MM - POINT_INDENT_MM);
         self.need(BODY_MM * PITCH * lines.len().min(4) as f64);
         let middle = dvec2(LEFT_MM + 1.9, self.y + BODY_MM * 0.68);
         let (half, fill, outline) = match bullet {
             Bullet::Dot => (0.45, Some(Ink::Ink), None),
             Bullet::Box => (1.6, None, Some(Outline::solid(Ink::Ink, PenWidth::Fine.mm()))),
         };
-        let corner = |x: f64, y: f64| middle + dvec2(x, y) * half;
-        let points = vec![corner(-1.0, -1.0), corner(1.0, -1.0), corner(1.0, 1.0), corner(-1.0, 1.0)];
-        self.page().drawn(&Drawn::Area { points, fill, outline }, &|point| point);
-        lines.iter().for_each(|line| self.line(line, BODY_MM, Ink::Ink, indent));
-        self.y += 1.2;
+        self.page().rectangle(Field { low: middle - half, high: middle + half }, fill, outline);
+        lines.iter().for_each(|line| self.line(line, BODY_MM, Ink::Ink, POINT_INDENT_MM));
+        self.y += AFTER_POINT_MM;
     }
 
     fn pictures(&mut self, pictures: &[Picture]) {
@@ -191,30 +232,37 @@ impl Flow {
         }
     }
 
-    fn table(&mut self, heads: &[&'static str], rows: &[Vec<String>]) {
-        let widths = widths_mm(heads, rows, TABLE_MM, RIGHT_MM - LEFT_MM - 2.0 * CELL_PAD_MM * heads.len() as f64);
+    /// Rows of cells, each with words that stand below it across the page.
+    fn table(&mut self, heads: &[&'static str], rows: &[(&[String], &str)]) {
+        let cells: Vec<&[String]> = rows.iter().map(|(cells, _)| *cells).collect();
+        let widths = widths_mm(heads, &cells, TABLE_MM, RIGHT_MM - LEFT_MM - 2.0 * CELL_PAD_MM * heads.len() as f64);
         let heads: Vec<String> = heads.iter().map(|head| (*head).to_owned()).collect();
+        let below = LEFT_MM + widths[0] + 3.0 * CELL_PAD_MM;
         self.need(16.0);
+        let heads = broken(&heads, &widths);
         self.row(&heads, &widths, Ink::GreyPencil);
-        for row in rows {
-            let lines = row.iter().zip(&widths).map(|(cell, width)| cell_lines(cell, TABLE_MM, *width).len());
-            let high = lines.max().unwrap_or(1) as f64 * TABLE_MM * PITCH + 2.0 * CELL_PAD_MM;
+        self.close_row();
+        for (cells, words) in rows {
+            let cells = broken(cells, &widths);
+            let words = cell_lines(words, TABLE_MM, RIGHT_MM - CELL_PAD_MM - below);
+            let high = (most(&cells).max(1) + words.len()) as f64 * TABLE_MM * PITCH + 2.0 * CELL_PAD_MM;
             // A row that fits on no page runs on from one to the next.
             if self.y + high > BOTTOM_MM && high < (BOTTOM_MM - TOP_MM) / 2.0 {
                 self.need(high);
                 self.row(&heads, &widths, Ink::GreyPencil);
+                self.close_row();
             }
-            self.row(row, &widths, Ink::Ink);
+            self.row(&cells, &widths, Ink::Ink);
+            words.iter().for_each(|line| self.line(line, TABLE_MM, Ink::GreyPencil, below - LEFT_MM));
+            self.close_row();
         }
         self.y += 2.5;
     }
 
-    fn row(&mut self, cells: &[String], widths: &[f64], ink: Ink) {
-        let lines: Vec<Vec<String>> =
-            cells.iter().zip(widths).map(|(cell, width)| cell_lines(cell, TABLE_MM, *width)).collect();
-        let most = lines.iter().map(Vec::len).max().unwrap_or(0);
+    /// Cells, each in lines that fit its column.
+    fn row(&mut self, lines: &[Vec<String>], widths: &[f64], ink: Ink) {
         self.y += CELL_PAD_MM;
-        for number in 0..most {
+        for number in 0..most(lines) {
             self.need(TABLE_MM * PITCH);
             let mut left = LEFT_MM + CELL_PAD_MM;
             for (cell, width) in lines.iter().zip(widths) {
@@ -226,10 +274,22 @@ impl Flow {
             }
             self.y += TABLE_MM * PITCH;
         }
+    }
+
+    fn close_row(&mut self) {
         self.y += CELL_PAD_MM;
         let y = self.y;
         self.rule(y, FINE);
     }
+}
+
+/// Cells in lines that fit their columns.
+fn broken(cells: &[String], widths: &[f64]) -> Vec<Vec<String>> {
+    cells.iter().zip(widths).map(|(cell, width)| cell_lines(cell, TABLE_MM, *width)).collect()
+}
+
+fn most(cells: &[Vec<String>]) -> usize {
+    cells.iter().map(Vec::len).max().unwrap_or(0)
 }
 
 /// What stands before a point.

@@ -9,7 +9,7 @@ use super::super::writer::{inline_svg, number};
 use crate::finding::{Finding, FindingKey};
 use crate::measure::Site;
 use crate::rules::Voice;
-use crate::scene::{Drawn, Emphasis, Ink, Outline, PenWidth, Scene, TextAnchor, TextSize, Theme, Turn, View, detail};
+use crate::scene::{Emphasis, Ink, Outline, PenWidth, Scene, TextAnchor, TextSize, Theme, Turn, View, detail};
 
 /// Paper left free around what is shown, mm.
 const FREE_MM: f64 = 3.0;
@@ -42,15 +42,9 @@ impl Picture {
         let view = View { scale, within: Some((cut.middle - half, cut.middle + half)) };
         let field = Field { low: DVec2::ZERO, high: size };
         let mut page = Page::default();
-        page.clipped(field, |page| {
-            let on_page = |point: DVec2| size / 2.0 + (point - cut.middle) * dvec2(1.0, -1.0) / scale;
-            for stroke in cut.scene.inked(&view) {
-                page.drawn(&stroke.drawn, &on_page);
-            }
-        });
-        let corners = vec![DVec2::ZERO, dvec2(size.x, 0.0), size, dvec2(0.0, size.y)];
-        let outline = Some(Outline::solid(Ink::Faint, PenWidth::Fine.mm()));
-        page.drawn(&Drawn::Area { points: corners, fill: None, outline }, &|point| point);
+        let on_page = |point: DVec2| size / 2.0 + (point - cut.middle) * dvec2(1.0, -1.0) / scale;
+        page.clipped(field, cut.scene.inked(&view), &on_page);
+        page.rectangle(field, None, Some(Outline::solid(Ink::Faint, PenWidth::Fine.mm())));
         let words = format!("{words}, 1 : {}", number(scale));
         let at = dvec2(0.0, size.y + 3.2);
         page.words(at, TextAnchor::Start, &words, TextSize::Small.mm(), Ink::GreyPencil, Turn::Level);

@@ -3,8 +3,11 @@
 //! Lines are matched by their words alone, and every match says by which. It is a proposal for someone to confirm.
 
 mod numbers;
+mod told;
 mod topics;
 mod words;
+
+pub use told::{ToldError, agreeing, to_be_told, told, told_of_text};
 
 use serde::Serialize;
 
@@ -113,6 +116,21 @@ pub fn lines_of_csv(text: &str) -> Result<Vec<QuoteLine>, csv::Error> {
         rows.push((line, fields.join(" ; ")));
     }
     Ok(kept(rows.into_iter()))
+}
+
+/// Lines as text in which each stands at its number, so that it is known by it wherever the text is read.
+#[must_use]
+pub fn with_their_numbers(lines: &[QuoteLine]) -> String {
+    let mut text = String::new();
+    let mut at = 1;
+    for line in lines {
+        while at < line.number {
+            text.push('\n');
+            at += 1;
+        }
+        text.push_str(&line.text.replace(['\n', '\r'], " "));
+    }
+    text
 }
 
 fn kept(lines: impl Iterator<Item = (usize, String)>) -> Vec<QuoteLine> {
