@@ -1,10 +1,9 @@
 //! The program: the window, or a headless command.
 
 use std::io::{self, BufWriter};
-use std::path::PathBuf;
 use std::process::ExitCode;
 
-use loftwright::cli::{self, EXIT_SOUND, EXIT_UNUSABLE, Outcome};
+use loftwright::cli::{self, EXIT_SOUND, EXIT_UNUSABLE, Opening, Outcome};
 
 fn main() -> ExitCode {
     let arguments = std::env::args_os().skip(1);
@@ -13,7 +12,7 @@ fn main() -> ExitCode {
     drop(out);
     let code = match outcome {
         Outcome::Exit(code) => code,
-        Outcome::Window(file) => match open_window(file) {
+        Outcome::Window(opening) => match open_window(opening) {
             Ok(()) => EXIT_SOUND,
             Err(message) => {
                 eprintln!("{message}");
@@ -25,20 +24,20 @@ fn main() -> ExitCode {
 }
 
 #[cfg(feature = "desk")]
-fn open_window(file: Option<PathBuf>) -> Result<(), String> {
+fn open_window(opening: Opening) -> Result<(), String> {
     let told = |name| std::env::var_os(name).is_some_and(|value| !value.is_empty());
     if cfg!(target_os = "linux") && !told("DISPLAY") && !told("WAYLAND_DISPLAY") {
-        return Err(format!("there is no display for a window here; {}", headless_way(file)));
+        return Err(format!("there is no display for a window here; {}", headless_way(&opening)));
     }
-    loftwright::desk::open(file)
+    loftwright::desk::open(opening)
 }
 
 #[cfg(not(feature = "desk"))]
-fn open_window(file: Option<PathBuf>) -> Result<(), String> {
-    Err(format!("this program was built without its window; {}", headless_way(file)))
+fn open_window(opening: Opening) -> Result<(), String> {
+    Err(format!("this program was built without its window; {}", headless_way(&opening)))
 }
 
-fn headless_way(file: Option<PathBuf>) -> String {
-    let file = file.map_or_else(|| "FILE".to_owned(), |file| file.display().to_string());
+fn headless_way(opening: &Opening) -> String {
+    let file = opening.file.as_ref().map_or_else(|| "FILE".to_owned(), |file| file.display().to_string());
     format!("use 'loftwright check {file}', or 'loftwright --help' for all commands")
 }

@@ -4,7 +4,7 @@ use std::ffi::OsString;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use loftwright::cli::{self, COMMANDS, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, Outcome};
+use loftwright::cli::{self, COMMANDS, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, Opening, Outcome};
 use loftwright::rules;
 use serde_json::Value;
 
@@ -223,12 +223,16 @@ fn help_names_every_command() {
     }
 }
 
+fn window(file: Option<&str>) -> Outcome {
+    Outcome::Window(Opening { file: file.map(PathBuf::from), frames: None })
+}
+
 #[test]
 fn no_command_asks_for_the_window() {
-    assert_eq!(run(&[]).0, Outcome::Window(None));
-    assert_eq!(run(&[SOUND]).0, Outcome::Window(Some(PathBuf::from(SOUND))));
+    assert_eq!(run(&[]).0, window(None));
+    assert_eq!(run(&[SOUND]).0, window(Some(SOUND)));
     // A file that is not there is the window's to tell, unless it is a slip.
-    assert_eq!(run(&["new-house.loft.ron"]).0, Outcome::Window(Some(PathBuf::from("new-house.loft.ron"))));
+    assert_eq!(run(&["new-house.loft.ron"]).0, window(Some("new-house.loft.ron")));
 }
 
 /// A reader that goes away at once.

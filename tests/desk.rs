@@ -7,8 +7,9 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use glam::dvec2;
 use loftwright::desk::{Action, Command, Desk, Stock, Tool};
-use loftwright::layout::{CisternRole, End, Id, Layout, OutletKind, Piece, Service};
+use loftwright::layout::{CisternRole, Edit, End, Id, Layout, OutletKind, Piece, Service};
 use loftwright::session::Session;
+use loftwright::session::keeper::Keeper;
 
 fn example() -> Layout {
     loftwright::file::parse(include_str!("../examples/sound_indirect.loft.ron"), "sound_indirect").expect("reads")
@@ -369,19 +370,35 @@ fn escape_closes_a_menu_and_leaves_the_selection_alone() {
 }
 
 #[test]
-fn work_left_behind_is_offered_and_taken_up_unsaved() {
+fn work_left_behind_is_offered_and_taken_up_unsaved_with_its_steps() {
     let place = tempfile::tempdir().expect("a folder");
     let original = place.path().join("house.loft.ron");
-    loftwright::session::recovery::keep(place.path(), Some(&original), &example()).expect("keeps");
+    let recovery = place.path().join("recovery");
+    loftwright::file::save(&original, &example()).expect("saves");
+    let mut session = Session::open(&original).expect("opens");
+    session.edit("Remove basin", &Edit::Remove(Id::of("basin"))).expect("fits");
+    let left = session.layout().clone();
+    let mut keeper = Keeper::begin(recovery.clone());
+    keeper.keep(&mut session);
+    drop(keeper);
+    // Somebody else has been at the file since.
+    loftwright::file::save(&original, &Layout::default()).expect("saves");
     let mut desk = Desk::new(Session::new(Layout::default()));
-    desk.keep_in(place.path().to_owned());
+    desk.keep_in(recovery.clone());
     let mut harness = window_of(desk);
     assert!(harness.query_by_label_contains("Unsaved work was left behind").is_some());
+    assert!(harness.query_by_label_contains("Its file has been changed or moved since").is_some());
     harness.get_by_label("Take it up").click();
     harness.run();
-    assert_eq!(harness.state().session().layout(), &example());
+    assert_eq!(harness.state().session().layout(), &left);
     assert!(harness.state().session().is_dirty());
-    assert!(loftwright::session::recovery::list(place.path()).is_empty());
+    assert_eq!(steps_back(&harness).as_deref(), Some("Remove basin"));
+    let begun = std::time::Instant::now();
+    while !loftwright::session::recovery::list(&recovery).is_empty() {
+        assert!(begun.elapsed().as_secs() < 10, "it is kept by this window now");
+    }
+    drop(harness);
+    assert_eq!(loftwright::session::recovery::list(&recovery).len(), 1, "and is left behind once more");
 }
 
 #[test]

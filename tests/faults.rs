@@ -205,6 +205,97 @@ fn more_than_a_layout_may_hold() {
     assert!(error.to_string().contains("it holds 200001 parts, and at most 200000"), "{error}");
 }
 
+/// The largest file that is read, filled with one thing again and again between a beginning and an end.
+fn filled(from: &str, unit: impl Fn(usize) -> String, to: &str) -> String {
+    const LARGEST: usize = 16 << 20;
+    let mut text = from.to_owned();
+    for number in 0.. {
+        let next = unit(number);
+        if text.len() + next.len() + to.len() > LARGEST {
+            break;
+        }
+        text.push_str(&next);
+    }
+    text + to
+}
+
+/// Memory that the program may have for any file, kB: of addresses, more than is ever in use.
+#[cfg(target_os = "linux")]
+const MOST_MEMORY_KB: u64 = 1_200_000;
+/// Time for any file, however slow the build.
+#[cfg(target_os = "linux")]
+const MOST_TIME: Duration = Duration::from_secs(60);
+
+/// Each of these is as large as a file may be; the program checks it within its memory and time, and refuses with a
+/// reason or judges.
+#[cfg(target_os = "linux")]
+#[test]
+fn the_largest_files_stay_within_memory_and_time() {
+    let again = |unit: &'static str| move |_: usize| unit.to_owned();
+    let outlet = |n: usize| format!("(id:\"o{n}\",kind:Bath,at:(0,0)),");
+    let run = |n: usize| format!("(id:\"r{n}\",service:ColdFeed,from:Onward((0,{n})),to:Onward((9,1))),");
+    let bend = |n: usize| format!("({},{}),", n % 900_000, n % 7);
+    let in_run = "(format:1,runs:[(id:\"r\",service:ColdFeed,from:Onward((0,0)),to:Onward((9,1)),";
+    let files = [
+        ("brackets", filled("(format:1,runs:", again("["), ""), EXIT_UNUSABLE, "nested far deeper"),
+        ("options", filled("(format:1,building:", again("Some("), ""), EXIT_UNUSABLE, "nested far deeper"),
+        ("comments", filled("", again("/*"), ""), EXIT_UNUSABLE, "stops in the middle"),
+        (
+            "digits",
+            filled("(format:1,building:(ceiling:(underside:", again("9"), ")))"),
+            EXIT_UNUSABLE,
+            "an ordinary number, not inf",
+        ),
+        ("marks", filled("", again("\u{feff}"), ""), EXIT_UNUSABLE, "a bracket that opens"),
+        ("nothing", filled("", again("\0"), ""), EXIT_UNUSABLE, "a bracket that opens"),
+        ("line ends", filled("", again("\r\n"), "(format: 1)"), EXIT_SOUND, ""),
+        ("a title", filled("(format:1,heading:(title:\"", again("x"), "\"))"), EXIT_SOUND, ""),
+        ("parts", filled("(format:1,outlets:[", outlet, "])"), EXIT_UNUSABLE, "parts, and at most 200000"),
+        ("one point", filled("(format:1,building:(roof:(underside:[", again("(0,0),"), "])))"), EXIT_UNUSABLE, "two"),
+        ("a roof", filled("(format:1,building:(roof:(underside:[", bend, "])))"), EXIT_SOUND, ""),
+        ("bends", filled(&format!("{in_run}via:["), bend, "])])"), EXIT_SOUND, ""),
+        ("runs", (0..190_000).fold("(format:1,runs:[".to_owned(), |text, n| text + &run(n)) + "])", EXIT_SOUND, ""),
+    ];
+    for (what, text, code, words) in files {
+        let trial = Trial::new(text);
+        let begun = Instant::now();
+        let limited = format!("ulimit -v {MOST_MEMORY_KB} && exec \"$0\" check \"$1\"");
+        let program = std::process::Command::new("bash")
+            .args(["-c", &limited, env!("CARGO_BIN_EXE_loftwright")])
+            .arg(&trial.path)
+            .output()
+            .expect("bash starts it");
+        let told = String::from_utf8_lossy(&program.stderr).split_whitespace().collect::<Vec<_>>().join(" ");
+        let told = told.chars().take(300).collect::<String>();
+        assert_eq!(program.status.code(), Some(i32::from(code)), "{what}: {told}");
+        assert!(told.contains(words), "{what}: {told}");
+        assert!(begun.elapsed() < MOST_TIME, "{what}: took {:?}", begun.elapsed());
+    }
+}
+
+#[test]
+fn a_million_parts_are_refused_with_the_limit() {
+    let outlets: String = (0..1_000_000).map(|n| format!("(id:\"o{n}\",kind:Bath,at:(0,0)),")).collect();
+    let (paragraph, _) = Trial::new(format!("(format: 1, outlets: [{outlets}])")).refused();
+    assert!(paragraph.contains("it holds 33 MB, and a layout holds at most 16 MB"), "{paragraph}");
+}
+
+#[test]
+fn each_cistern_is_looked_at_with_each_platform_so_there_may_be_a_thousand_of_each() {
+    let crowd = |count: usize| {
+        let all = |part: &str| (0..count).map(|n| part.replace('#', &n.to_string())).collect::<String>();
+        let cisterns = all("(id:\"c#\",role:Storage,at:(#,#),length:900,height:600),");
+        format!("(format: 1, cisterns: [{cisterns}], platforms: [{}])", all("(id:\"p#\",at:(#,#),length:900),"))
+    };
+    let (paragraph, _) = Trial::new(crowd(1001)).refused();
+    assert!(paragraph.contains("it holds 1001 cisterns, and at most 1000"), "{paragraph}");
+    let layout = loftwright::file::parse(&crowd(1000), "crowd").expect("a thousand are taken");
+    let begun = Instant::now();
+    let findings = loftwright::finding::Findings::of(&loftwright::measure::Site::of(&layout));
+    assert!(findings.iter().count() > 30_000);
+    assert!(begun.elapsed() < Duration::from_secs(20), "took {:?}", begun.elapsed());
+}
+
 #[test]
 fn many_broken_references_are_found_as_fast_as_one() {
     let runs: String = (0..40_000)

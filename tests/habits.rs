@@ -8,6 +8,7 @@ use std::sync::Arc;
 use egui::{Key, Modifiers, Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
+use loftwright::cli::LICENCES_OF_CRATES;
 use loftwright::desk::{Action, Aspect, Command, Desk};
 use loftwright::layout::Layout;
 use loftwright::rules::Voice;
@@ -218,4 +219,21 @@ fn every_rule_can_be_looked_up_in_the_guide() {
         assert!(harness.query_by_label_contains("On whose authority: ").is_some(), "no page for {title}");
         key(&mut harness, Modifiers::NONE, Key::Escape);
     }
+}
+
+#[test]
+fn the_licence_of_each_crate_is_found_by_letters_and_only_what_is_seen_is_laid_out() {
+    let mut harness = window();
+    command(&mut harness, Command::About);
+    harness.get_by_role_and_label(Role::Button, "Licences").click();
+    harness.run_steps(8);
+    let all = LICENCES_OF_CRATES.lines().filter(|line| line.contains(" v")).count();
+    assert!(harness.query_by_label(&format!("{all} crates")).is_some(), "all {all} crates are listed");
+    let shown = LICENCES_OF_CRATES.lines().filter(|line| harness.query_by_label(line).is_some()).count();
+    assert!((5..80).contains(&shown), "{shown} lines are laid out");
+    let field = harness.get_by_role_and_label(Role::TextInput, "Letters of a crate or licence");
+    field.type_text("RESVG");
+    harness.run_steps(8);
+    assert!(harness.query_by_label_contains("resvg v").is_some());
+    assert!(harness.query_by_label_contains("accesskit v").is_none());
 }

@@ -1,4 +1,5 @@
-//! A monkey at the window: random gestures and keys, by a seed. Nothing panics; every layout reached is read again and checked.
+//! A monkey at the window: random gestures and keys, by a seed. Nothing panics; every layout reached is read again and checked,
+//! and the journal leads to it.
 //!
 //! `LOFTWRIGHT_MONKEY=100000 cargo test --test monkey` lets it play longer, `LOFTWRIGHT_MONKEY_SEED` play otherwise.
 
@@ -8,9 +9,12 @@ use loftwright::finding::Findings;
 use loftwright::measure::Site;
 use loftwright::rules::Voice;
 use loftwright::session::Session;
+use loftwright::session::recovery::{self, Kept};
 
 const SIZE: [f32; 2] = [1200.0, 780.0];
 const USUAL_STEPS: u32 = 3000;
+/// From one look at where the journal leads to the next, in layouts.
+const FOLLOWED_EVERY: usize = 100;
 
 /// Numbers that look random and are the same for a seed (splitmix64).
 struct Dice(u64);
@@ -248,7 +252,25 @@ impl Monkey {
             session.findings().counts(),
             "step {step}: it is judged otherwise when read again"
         );
+        if self.layouts.is_multiple_of(FOLLOWED_EVERY) && !session.in_gesture() {
+            follow(session, step);
+        }
     }
+}
+
+/// Ends as a program that is killed does, and takes up what is left.
+fn follow(session: &Session, step: u32) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut kept = Kept::claim(folder.path(), None).expect("claims");
+    kept.begin_journal(session.journal().beginning(), session.journal().steps()).expect("writes");
+    drop(kept);
+    let left = recovery::list(folder.path()).remove(0);
+    let taken = left.take_up().unwrap_or_else(|error| panic!("step {step}: {error}\n{}", error.caret()));
+    assert_eq!(
+        (taken.session.layout(), taken.missing),
+        (session.layout(), None),
+        "step {step}: the journal leads astray"
+    );
 }
 
 fn number(name: &str, usual: u64) -> u64 {

@@ -10,6 +10,9 @@ use loftwright::layout::{Edit, Id, Layout, apply};
 use loftwright::measure::Site;
 use loftwright::units::Length;
 
+/// Of so many beginnings one is a whole example; the others are a few parts of one, which are edited far quicker.
+const BEGINNINGS: u8 = 32;
+
 static EXAMPLES: LazyLock<Vec<Layout>> = LazyLock::new(|| {
     let texts = [
         include_str!("../../examples/sound_indirect.loft.ron"),
@@ -19,9 +22,23 @@ static EXAMPLES: LazyLock<Vec<Layout>> = LazyLock::new(|| {
     texts.iter().map(|text| file::parse(text, "example").expect("the example reads")).collect()
 });
 
+/// Every sixth part of an example, each time beginning from another.
+static FEW_PARTS: LazyLock<Vec<Layout>> = LazyLock::new(|| {
+    let few = |example: &Layout, first: usize| {
+        let ids: Vec<Id> = example.parts().map(|part| part.id().clone()).collect();
+        let others = ids.iter().enumerate().filter(|(number, _)| number % 6 != first);
+        others.fold(example.clone(), |left, (_, id)| apply(&left, &Edit::Remove(id.clone())).unwrap_or(left))
+    };
+    EXAMPLES.iter().flat_map(|example| (0..6).map(move |first| few(example, first))).collect()
+});
+
 fuzz_target!(|bytes: &[u8]| {
     let Some((first, steps)) = bytes.split_first() else { return };
-    let mut layout = EXAMPLES[usize::from(*first) % EXAMPLES.len()].clone();
+    let number = usize::from(*first / BEGINNINGS);
+    let mut layout = match first % BEGINNINGS {
+        0 => EXAMPLES[number % EXAMPLES.len()].clone(),
+        some => FEW_PARTS[(number * usize::from(BEGINNINGS) + usize::from(some)) % FEW_PARTS.len()].clone(),
+    };
     for step in steps.chunks_exact(6).take(20) {
         let Some(edit) = edit(&layout, step) else { continue };
         if let Ok(changed) = apply(&layout, &edit) {

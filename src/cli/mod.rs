@@ -73,11 +73,21 @@ pub static COMMANDS: &[Command] = &[
 pub enum Outcome {
     /// It is done; this is the exit code.
     Exit(u8),
-    /// It asks for the window, on a file if one is named.
-    Window(Option<PathBuf>),
+    /// It asks for the window.
+    Window(Opening),
+}
+
+/// How the window is asked for.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Opening {
+    /// The layout to open; the first example when there is none.
+    pub file: Option<PathBuf>,
+    /// Where to write down how long frames take.
+    pub frames: Option<PathBuf>,
 }
 
 const FILE: &str = "FILE";
+const FRAMES: &str = "frames";
 
 /// Does what a command line asks, the program's own name left out.
 pub fn run(
@@ -117,6 +127,13 @@ fn program() -> clap::Command {
         .disable_help_subcommand(true)
         .args_conflicts_with_subcommands(true)
         .arg(Arg::new(FILE).value_parser(value_parser!(PathBuf)).help("The layout to open in the window"))
+        .arg(
+            Arg::new(FRAMES)
+                .long(FRAMES)
+                .value_parser(value_parser!(PathBuf))
+                .hide(true)
+                .help("Where to write down how long the window's frames take"),
+        )
         .subcommands(commands)
         .after_help(
             "Exit codes: 0 nothing breached, 1 a rule of weight 'must' breached, 2 unusable input or arguments.",
@@ -124,14 +141,15 @@ fn program() -> clap::Command {
 }
 
 fn obey(matches: &ArgMatches, page: &mut Page<'_>) -> Outcome {
-    let Some((name, matches)) = matches.subcommand() else { return open(matches.get_one(FILE), page) };
+    let Some((name, matches)) = matches.subcommand() else { return open(matches, page) };
     let command = COMMANDS.iter().find(|command| command.name == name);
     let command = command.expect("the grammar is made from the list of commands");
     Outcome::Exit((command.run)(matches, page))
 }
 
 /// Asks for the window, unless the file is a slip for a command.
-fn open(file: Option<&PathBuf>, page: &mut Page<'_>) -> Outcome {
+fn open(matches: &ArgMatches, page: &mut Page<'_>) -> Outcome {
+    let file: Option<&PathBuf> = matches.get_one(FILE);
     let slip = file.filter(|file| !file.exists()).and_then(|file| {
         let word = file.to_str()?;
         nearest(word, command_names()).map(|command| not_a_command(word, Some(command)))
@@ -141,7 +159,7 @@ fn open(file: Option<&PathBuf>, page: &mut Page<'_>) -> Outcome {
             page.complain(&complaint);
             Outcome::Exit(EXIT_UNUSABLE)
         }
-        None => Outcome::Window(file.cloned()),
+        None => Outcome::Window(Opening { file: file.cloned(), frames: matches.get_one(FRAMES).cloned() }),
     }
 }
 

@@ -13,7 +13,6 @@ use super::dialogs::{Dialog, Then};
 use super::flowing::Flowing;
 use super::habits::Habits;
 use super::handing::HandedOver;
-use super::keeping::Keeping;
 use super::lessons::Lessons;
 use super::mending::{Mending, Scope};
 use super::panels::{self, FindingsList, Particulars, Stores, WarmthPanel};
@@ -22,6 +21,7 @@ use super::warming::Warming;
 use crate::layout::Layout;
 use crate::rules::Voice;
 use crate::session::Session;
+use crate::session::keeper::Keeper;
 
 /// After so long without a further arrow key, a burst of them is one step of history.
 const BURST: Duration = Duration::from_millis(900);
@@ -76,7 +76,9 @@ pub struct Desk {
     pub(super) burst: Option<Burst>,
     /// The question about unsaved work has been answered: the next close goes through.
     pub(super) may_close: bool,
-    pub(super) keeping: Option<Keeping>,
+    pub(super) keeper: Option<Keeper>,
+    /// The revision of which it is known, or soon will be, whether it is kept.
+    pub(super) kept_revision: u64,
     /// What was copied last, and how often it has been put down since.
     pub(super) copied: Copied,
     pub(super) habits: Habits,
@@ -118,7 +120,8 @@ impl Desk {
             actions: Vec::new(),
             burst: None,
             may_close: false,
-            keeping: None,
+            keeper: None,
+            kept_revision: 0,
             copied: Copied::default(),
             habits: Habits::default(),
             tour: None,
@@ -134,22 +137,6 @@ impl Desk {
             mending: Mending::default(),
             title: String::new(),
         }
-    }
-
-    /// Keeps copies of unsaved work in a folder from now on, and offers what an earlier session left there.
-    pub fn keep_in(&mut self, folder: std::path::PathBuf) {
-        let keeping = Keeping::begin(folder);
-        self.keeping = Some(keeping);
-        self.offer_what_was_left_behind();
-    }
-
-    /// Asks about the next copy that an earlier session left.
-    pub(super) fn offer_what_was_left_behind(&mut self) {
-        let left = self.keeping.as_ref().map(Keeping::left_behind).unwrap_or_default();
-        self.dialog = left.into_iter().next().map(|copy| {
-            let title = copy.layout().map(|layout| layout.heading.title).unwrap_or_default();
-            Dialog::Recovered { copy, title }
-        });
     }
 
     /// Keeps the course record in a file from now on.
@@ -207,11 +194,7 @@ impl Desk {
         self.mending.tend(ctx, &self.session, self.outlook.mend.as_ref());
         self.keep_habits(ctx);
         self.show_title(ctx);
-        let now = ctx.input(|input| input.time);
-        let again = self.keeping.as_mut().and_then(|keeping| keeping.tick(&self.session, now));
-        if let Some(after) = again {
-            ctx.request_repaint_after(after);
-        }
+        self.keep_unsaved_work(ctx);
         self.play_on(ctx);
         if self.outlook.aspect == Aspect::Lesson {
             self.lessons.tick(ctx);

@@ -26,7 +26,6 @@ use crate::measure::Site;
 use crate::rules::{Profile, Verdict};
 use crate::scene;
 use crate::session::Session;
-use crate::session::recovery::Recovered;
 use crate::session::settings::Appearance;
 
 /// How much nearer one step of zoom goes.
@@ -355,24 +354,14 @@ impl Desk {
             },
             Then::Quit => {
                 self.may_close = true;
-                if let Some(keeping) = &mut self.keeping {
-                    keeping.let_go();
-                }
+                self.let_go_of_unsaved_work();
                 ctx.send_viewport_cmd(ViewportCommand::Close);
             }
         }
     }
 
-    fn clear(&mut self, copy: &Recovered) {
-        if let Err(error) = copy.clear() {
-            self.outlook.said = format!("{} cannot be taken away: {error}", copy.copy.display());
-        }
-    }
-
-    fn take_up(&mut self, session: Session) {
-        if let Some(keeping) = &mut self.keeping {
-            keeping.let_go();
-        }
+    pub(super) fn take_up(&mut self, session: Session) {
+        self.let_go_of_unsaved_work();
         let chosen = self.session.chosen_profile().cloned();
         self.session = session;
         self.session.choose_profile(chosen);
@@ -447,22 +436,8 @@ impl Desk {
                 Err(error) => self.cannot_save(&error),
             },
             Answer::OtherName(then) => self.ask_where(then),
-            Answer::TakeUp(copy) => match copy.layout() {
-                Ok(layout) => {
-                    self.take_up(Session::unsaved(layout));
-                    self.clear(&copy);
-                }
-                Err(error) => {
-                    let heading = "The copy cannot be read".to_owned();
-                    self.dialog = Some(Dialog::Message { heading, words: format!("{error}\n{}", error.caret()) });
-                }
-            },
-            Answer::ThrowAway(copy) => {
-                self.clear(&copy);
-                if !copy.copy.exists() {
-                    self.offer_what_was_left_behind();
-                }
-            }
+            Answer::TakeUp(left) => self.take_up_what_was_left(left),
+            Answer::ThrowAway(left) => self.throw_away_what_was_left(&left),
             Answer::Give(command) => self.command(ctx, command),
             Answer::Found(sought, path) => self.hand(ctx, super::Handing::Found(sought, path)),
             Answer::Stay => {}

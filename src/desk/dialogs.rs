@@ -68,10 +68,12 @@ pub enum Dialog {
     },
     /// An earlier session left unsaved work behind.
     Recovered {
-        /// The copy.
-        copy: Recovered,
+        /// What it left.
+        left: Recovered,
         /// The title of what is in it.
         title: String,
+        /// What one should know before taking it up.
+        notes: Vec<&'static str>,
     },
     /// Somebody else has written the file of the open layout.
     Changed {
@@ -178,7 +180,7 @@ impl Dialog {
                 Self::Path(question) => question.ui(ui),
                 Self::WriteOver { path, words, then } => write_over(ui, path, words, then.as_ref()),
                 Self::Message { heading, words } => message(ui, heading, words),
-                Self::Recovered { copy, title } => recovered(ui, copy, title),
+                Self::Recovered { left, title, notes } => recovered(ui, left, title, notes),
                 Self::Changed { path, loses_work } => changed(ui, path, *loses_work),
                 Self::Ask(asking) => asking.ui(ui, session, outlook),
                 Self::Guide(guide) => guide.ui(ui, session, outlook),
@@ -211,9 +213,9 @@ fn unsaved(ui: &mut Ui, then: &Then) -> Option<Answer> {
     answer
 }
 
-fn recovered(ui: &mut Ui, copy: &Recovered, title: &str) -> Option<Answer> {
+fn recovered(ui: &mut Ui, left: &Recovered, title: &str, notes: &[&str]) -> Option<Answer> {
     ui.heading("Unsaved work was left behind");
-    let what = match &copy.original {
+    let what = match &left.original {
         Some(path) => format!("Changes to {} were not saved when the program last ended.", path.display()),
         None => "A layout that was never saved was open when the program last ended.".to_owned(),
     };
@@ -221,14 +223,18 @@ fn recovered(ui: &mut Ui, copy: &Recovered, title: &str) -> Option<Answer> {
     if !title.is_empty() {
         ui.add(Label::new(RichText::new(title).strong()).wrap());
     }
+    for note in notes {
+        ui.add(Label::new(*note).wrap());
+    }
     ui.add_space(8.0);
     let mut answer = None;
     ui.horizontal_wrapped(|ui| {
-        if ui.button("Take it up").on_hover_text("Go on with it; save it under a name").clicked() {
-            answer = Some(Answer::TakeUp(copy.clone()));
+        let hint = "Go on with it, and undo what was done; no file changes until you save";
+        if ui.button("Take it up").on_hover_text(hint).clicked() {
+            answer = Some(Answer::TakeUp(left.clone()));
         }
         if ui.button("Throw it away").clicked() {
-            answer = Some(Answer::ThrowAway(copy.clone()));
+            answer = Some(Answer::ThrowAway(left.clone()));
         }
         if ui.button("Later").on_hover_text("Ask again next time").clicked() {
             answer = Some(Answer::Stay);

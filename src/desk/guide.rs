@@ -1,10 +1,11 @@
 //! The guide over the window: why each rule exists, words of the trade, and what the program can and cannot tell.
 
-use egui::{Button, Label, RichText, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Button, Label, RichText, ScrollArea, TextEdit, TextStyle, Ui, vec2};
 
 use super::Outlook;
 use super::dialogs::Answer;
 use super::panels::explained;
+use crate::cli::LICENCES_OF_CRATES;
 use crate::finding::capital;
 use crate::rules::{self, Rule, Term, Voice};
 use crate::session::Session;
@@ -23,6 +24,7 @@ enum Page {
     Rules(Option<&'static str>),
     Words(Option<&'static Term>),
     Program,
+    Licences,
 }
 
 /// What the program cannot tell, and what it is not.
@@ -67,6 +69,7 @@ impl Guide {
                 ("Rules", matches!(self.page, Page::Rules(_)), Page::Rules(None)),
                 ("Words of the trade", matches!(self.page, Page::Words(_)), Page::Words(None)),
                 ("About", matches!(self.page, Page::Program), Page::Program),
+                ("Licences", matches!(self.page, Page::Licences), Page::Licences),
             ];
             for (name, on, page) in pages {
                 if ui.add(Button::selectable(on, name).frame_when_inactive(true)).clicked() {
@@ -85,6 +88,7 @@ impl Guide {
             Page::Words(Some(term)) => self.word(ui, term),
             Page::Words(None) => self.all_words(ui, most),
             Page::Program => program(ui, most),
+            Page::Licences => self.licences(ui, most),
         }
         ui.add_space(8.0);
         let mut answer = None;
@@ -167,6 +171,27 @@ impl Guide {
                 }
             }
         });
+    }
+
+    /// Each crate in the program with its licence. Only the lines in view are laid out.
+    fn licences(&mut self, ui: &mut Ui, most: f32) {
+        let (about, crates) = LICENCES_OF_CRATES.split_once("\n\n").unwrap_or(("", LICENCES_OF_CRATES));
+        ui.add(Label::new(about.replace('\n', " ")).wrap());
+        self.seek(ui, "Letters of a crate or licence");
+        let sought = self.sought.to_lowercase();
+        let lines: Vec<&str> = crates.lines().filter(|line| line.to_lowercase().contains(&sought)).collect();
+        let height = ui.text_style_height(&TextStyle::Body);
+        ScrollArea::both().max_height(most).auto_shrink([false, true]).show_rows(
+            ui,
+            height,
+            lines.len(),
+            |ui, shown| {
+                for line in &lines[shown] {
+                    ui.add(Label::new(*line).extend());
+                }
+            },
+        );
+        ui.weak(format!("{} crates", lines.len()));
     }
 
     fn seek(&mut self, ui: &mut Ui, name: &str) {

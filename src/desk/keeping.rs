@@ -1,102 +1,95 @@
-//! Keeps a copy of unsaved work: a little after each change, and at once when the program fails.
+//! Keeps unsaved work beside the frames, sees it finished when the program fails, and offers what was left behind.
 
+use std::panic;
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
-use std::{panic, thread};
 
-use crate::layout::Layout;
-use crate::session::Session;
+use egui::Context;
+
+use super::app::Desk;
+use super::dialogs::Dialog;
+use crate::session::keeper::Keeper;
 use crate::session::recovery::{self, Recovered};
 
-/// How long after a change its copy is made; changes in between share one.
-const AFTER: Duration = Duration::from_secs(2);
+/// So long after a step it is known whether it could be kept.
+const KNOWN_AFTER: Duration = Duration::from_millis(500);
 
-/// What the panic hook can reach: the folder, the file that the layout came from, and the layout as it last stood.
-type AtHand = Arc<Mutex<Option<(PathBuf, Option<PathBuf>, Arc<Layout>)>>>;
-
-/// Where copies go, and which revision has one.
-pub struct Keeping {
-    folder: PathBuf,
-    kept: Option<(u64, Option<PathBuf>)>,
-    due: Option<f64>,
-    at_hand: AtHand,
-}
-
-impl Keeping {
-    /// Begins keeping in a folder, and lets a failing program keep what was open.
-    #[must_use]
-    pub fn begin(folder: PathBuf) -> Self {
-        let at_hand = AtHand::default();
-        let for_hook = Arc::clone(&at_hand);
+impl Desk {
+    /// Keeps unsaved work in a folder from now on, and offers what an earlier session left there.
+    pub fn keep_in(&mut self, folder: PathBuf) {
+        let keeper = Keeper::begin(folder);
+        let finisher = keeper.finisher();
         let before = panic::take_hook();
         panic::set_hook(Box::new(move |failure| {
-            let held = for_hook.lock().unwrap_or_else(PoisonError::into_inner).take();
-            if let Some((folder, original, layout)) = held
-                && let Ok(kept) = recovery::keep(&folder, original.as_deref(), &layout)
-            {
-                eprintln!("The program failed. The open layout was kept in {}", kept.copy.display());
+            if let Some(place) = finisher.finish() {
+                eprintln!("Something failed. The open layout is kept in {}", place.display());
             }
             before(failure);
         }));
-        Self { folder, kept: None, due: None, at_hand }
+        self.keeper = Some(keeper);
+        self.offer_what_was_left_behind();
     }
 
-    /// Copies of an earlier session that nobody has taken up yet, other than those of a program that still runs.
-    #[must_use]
-    pub fn left_behind(&self) -> Vec<Recovered> {
-        recovery::list(&self.folder).into_iter().filter(|copy| !is_of_a_running_program(copy)).collect()
+    /// Hands on what has been done since the last frame, and says so where it cannot be kept.
+    pub(super) fn keep_unsaved_work(&mut self, ctx: &Context) {
+        let Some(keeper) = &mut self.keeper else { return };
+        keeper.keep(&mut self.session);
+        if let Some(words) = keeper.trouble() {
+            self.outlook.said = words;
+        } else if self.kept_revision != self.session.revision() {
+            self.kept_revision = self.session.revision();
+            ctx.request_repaint_after(KNOWN_AFTER);
+        }
     }
 
-    /// Makes a copy when one is due; says when to look again.
-    pub fn tick(&mut self, session: &Session, now: f64) -> Option<Duration> {
-        if !session.is_dirty() {
-            self.let_go();
-            return None;
+    /// Unsaved work has been given up.
+    pub(super) fn let_go_of_unsaved_work(&mut self) {
+        if let Some(keeper) = &mut self.keeper {
+            keeper.let_go();
         }
-        let wanted = (session.revision(), session.path().map(PathBuf::from));
-        if self.kept.as_ref() == Some(&wanted) || session.in_gesture() {
-            return None;
-        }
-        let held = (self.folder.clone(), wanted.1.clone(), session.shared());
-        *self.at_hand.lock().unwrap_or_else(PoisonError::into_inner) = Some(held.clone());
-        let due = *self.due.get_or_insert(now + AFTER.as_secs_f64());
-        if now < due {
-            return Some(AFTER);
-        }
-        self.due = None;
-        self.kept = Some(wanted);
-        thread::spawn(move || {
-            let (folder, original, layout) = held;
-            if let Err(error) = recovery::keep(&folder, original.as_deref(), &layout) {
-                log::warn!("no copy of the unsaved layout could be kept: {error}");
-            }
-        });
-        None
     }
 
-    /// The work is saved or let go: its copy is no longer needed.
-    pub fn let_go(&mut self) {
-        *self.at_hand.lock().unwrap_or_else(PoisonError::into_inner) = None;
-        self.due = None;
-        let Some((_, original)) = self.kept.take() else { return };
-        let original = original.map(|path| std::path::absolute(&path).unwrap_or(path));
-        let own = format!("unsaved-{}.", std::process::id());
-        for copy in recovery::list(&self.folder) {
-            let is_own = match &original {
-                Some(_) => copy.original == original,
-                None => copy.copy.file_name().is_some_and(|name| name.to_string_lossy().starts_with(&own)),
+    /// Asks about the next thing that an earlier session left.
+    pub(super) fn offer_what_was_left_behind(&mut self) {
+        let left = self.keeper.as_ref().map(|keeper| recovery::list(keeper.folder())).unwrap_or_default();
+        self.dialog = left.into_iter().next().map(|left| {
+            let (title, notes) = match left.take_up() {
+                Ok(taken) => (taken.session.layout().heading.title.clone(), notes(&taken)),
+                Err(_) => (String::new(), Vec::new()),
             };
-            if is_own && let Err(error) = copy.clear() {
-                log::warn!("{} cannot be taken away: {error}", copy.copy.display());
+            Dialog::Recovered { left, title, notes }
+        });
+    }
+
+    /// Goes on with what was left behind.
+    pub(super) fn take_up_what_was_left(&mut self, left: Recovered) {
+        match left.take_up() {
+            Ok(taken) => {
+                self.take_up(taken.session);
+                if let Some(keeper) = &mut self.keeper {
+                    keeper.keep(&mut self.session);
+                    keeper.clear(left);
+                }
             }
+            Err(error) => {
+                let heading = "What was left behind cannot be read".to_owned();
+                self.dialog = Some(Dialog::Message { heading, words: format!("{error}\n{}", error.caret()) });
+            }
+        }
+    }
+
+    /// Throws it away, and asks about the next.
+    pub(super) fn throw_away_what_was_left(&mut self, left: &Recovered) {
+        match left.clear() {
+            Ok(()) => self.offer_what_was_left_behind(),
+            Err(error) => self.outlook.said = format!("{} cannot be taken away: {error}", left.place().display()),
         }
     }
 }
 
-/// Whether a copy of a layout that was never saved belongs to a program that still runs (told on Linux alone).
-fn is_of_a_running_program(copy: &Recovered) -> bool {
-    let name = copy.copy.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    let number = name.strip_prefix("unsaved-").and_then(|rest| rest.split('.').next()?.parse::<u32>().ok());
-    number.is_some_and(|number| PathBuf::from(format!("/proc/{number}")).exists())
+/// What one should know before taking it up.
+fn notes(taken: &recovery::TakenUp) -> Vec<&'static str> {
+    let changed = taken.session.looks_changed_on_disk();
+    let changed = changed.then_some("Its file has been changed or moved since; taking this up leaves that as it is.");
+    taken.missing.into_iter().chain(changed).collect()
 }

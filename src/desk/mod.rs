@@ -12,9 +12,11 @@ mod dialogs;
 mod examples;
 mod exporting;
 mod flowing;
+mod frames;
 mod guide;
 mod habits;
 mod handing;
+mod icon;
 mod keeping;
 mod lessons;
 mod mending;
@@ -26,19 +28,19 @@ mod tour;
 mod variants;
 mod warming;
 
-use std::path::PathBuf;
-
 pub use action::{Action, Aspect, Clipping, Grip, Outlook, Tool};
 pub use app::Desk;
 pub use arranging::Arrange;
 pub use commands::Command;
 pub use exporting::Form;
 pub use flowing::{FlowQuestion, Playing, Trial};
+use frames::Watched;
 pub use handing::{Handing, Sought};
 pub use lessons::{LessonAction, Lessons};
 pub use mending::{MendAsk, Mending, Scope, Showing};
 pub use stock::Stock;
 
+use crate::cli::Opening;
 use crate::session::Session;
 
 /// The window's size when it first opens, in points.
@@ -46,16 +48,20 @@ const FIRST_SIZE: [f32; 2] = [1360.0, 860.0];
 /// Below this the panels leave no room for the drawing.
 const LEAST_SIZE: [f32; 2] = [900.0, 600.0];
 
-/// Opens the window on a file, or on the first example when there is none, and stays until it is closed.
+/// Opens the window on what is asked for, or on the first example, and stays until it is closed.
 ///
 /// # Errors
 /// Says why no window can be shown, and what works without one.
-pub fn open(file: Option<PathBuf>) -> Result<(), String> {
+pub fn open(opening: Opening) -> Result<(), String> {
     let viewport = egui::ViewportBuilder::default()
         .with_app_id("loftwright")
         .with_title("Loftwright")
         .with_inner_size(FIRST_SIZE)
         .with_min_inner_size(LEAST_SIZE);
+    let viewport = match icon::icon() {
+        Some(icon) => viewport.with_icon(icon),
+        None => viewport,
+    };
     let options = eframe::NativeOptions { viewport, ..eframe::NativeOptions::default() };
     let make = move |creation: &eframe::CreationContext<'_>| {
         theme::set_up(&creation.egui_ctx);
@@ -69,10 +75,13 @@ pub fn open(file: Option<PathBuf>) -> Result<(), String> {
         if let Some(path) = crate::session::course::path() {
             desk.keep_record_in(path);
         }
-        if let Some(path) = file {
+        if let Some(path) = opening.file {
             desk.push(Action::OpenPath(path));
         }
-        Ok(Box::new(desk) as Box<dyn eframe::App>)
+        match opening.frames {
+            Some(record) => Ok(Box::new(Watched::begin(desk, &record)?) as Box<dyn eframe::App>),
+            None => Ok(Box::new(desk) as Box<dyn eframe::App>),
+        }
     };
     eframe::run_native("loftwright", options, Box::new(make)).map_err(|error| {
         format!(

@@ -18,4 +18,4 @@ pub use read::{parse, parse_ron, read, read_stamped, read_text};
 pub use save::{SaveError, hand_over, save, save_headed, save_over};
 pub use short::short_text;
 pub use stamp::Stamp;
-pub use write::write_text;
+pub use write::{write_line, write_text};

@@ -66,6 +66,23 @@ pub enum SaveError {
     },
 }
 
+impl SaveError {
+    /// What the system says about a file or folder, in words.
+    #[must_use]
+    pub fn of(path: &Path, cause: io::Error) -> Self {
+        let file = path.display().to_string();
+        match cause.kind() {
+            ErrorKind::NotFound | ErrorKind::NotADirectory => {
+                Self::FolderGone { folder: folder_of(path).display().to_string() }
+            }
+            ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => Self::ReadOnly { file },
+            ErrorKind::StorageFull | ErrorKind::QuotaExceeded => Self::DiskFull { file },
+            ErrorKind::IsADirectory => Self::NotAFile { file },
+            _ => Self::Unwritable { file, cause },
+        }
+    }
+}
+
 /// Saves a layout, whatever stands there; that is kept beside it under its name with `~`.
 ///
 /// # Errors
@@ -115,7 +132,7 @@ pub fn hand_over(path: &Path, bytes: &[u8]) -> Result<(), SaveError> {
         new.write_all(bytes)?;
         new.commit()
     };
-    write().map_err(|cause| in_words(&target, cause))
+    write().map_err(|cause| SaveError::of(&target, cause))
 }
 
 /// The file itself when `path` is a link to it, so that the link stays a link.
@@ -129,7 +146,7 @@ fn target_of(path: &Path) -> Result<PathBuf, SaveError> {
                 fs::canonicalize(folder).map_err(|_| SaveError::FolderGone { folder: folder.display().to_string() })?;
             Ok(folder.join(name))
         }
-        Err(cause) => Err(in_words(path, cause)),
+        Err(cause) => Err(SaveError::of(path, cause)),
     }
 }
 
@@ -144,10 +161,10 @@ fn previous_bytes(target: &Path) -> Result<Option<Vec<u8>>, SaveError> {
     let file = || target.display().to_string();
     match fs::metadata(target) {
         Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
-        Err(cause) => Err(in_words(target, cause)),
+        Err(cause) => Err(SaveError::of(target, cause)),
         Ok(metadata) if !metadata.is_file() => Err(SaveError::NotAFile { file: file() }),
         Ok(metadata) if metadata.permissions().readonly() => Err(SaveError::ReadOnly { file: file() }),
-        Ok(_) => fs::read(target).map(Some).map_err(|cause| in_words(target, cause)),
+        Ok(_) => fs::read(target).map(Some).map_err(|cause| SaveError::of(target, cause)),
     }
 }
 
@@ -163,7 +180,7 @@ fn replace(target: &Path, text: &str, previous: Option<&[u8]>) -> Result<Stamp, 
         new.commit()?;
         Ok(Stamp::new(&fs::metadata(target)?, text.as_bytes()))
     };
-    write().map_err(|cause| in_words(target, cause))
+    write().map_err(|cause| SaveError::of(target, cause))
 }
 
 /// Where the version before is kept.
@@ -171,17 +188,4 @@ fn kept_beside(target: &Path) -> PathBuf {
     let mut name = OsString::from(target.as_os_str());
     name.push("~");
     PathBuf::from(name)
-}
-
-fn in_words(path: &Path, cause: io::Error) -> SaveError {
-    let file = path.display().to_string();
-    match cause.kind() {
-        ErrorKind::NotFound | ErrorKind::NotADirectory => {
-            SaveError::FolderGone { folder: folder_of(path).display().to_string() }
-        }
-        ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => SaveError::ReadOnly { file },
-        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => SaveError::DiskFull { file },
-        ErrorKind::IsADirectory => SaveError::NotAFile { file },
-        _ => SaveError::Unwritable { file, cause },
-    }
 }

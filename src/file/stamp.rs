@@ -5,14 +5,16 @@ use std::hash::{DefaultHasher, Hasher};
 use std::path::Path;
 use std::time::SystemTime;
 
+use serde::{Deserialize, Serialize};
+
 /// A file as it was when it was read or written.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Stamp {
     /// When it was last written, where the system tells.
     pub modified: Option<SystemTime>,
     /// Its length in bytes.
     pub length: u64,
-    /// Hash of its bytes; good within one run of the program.
+    /// Hash of its bytes. Another build of the program may reckon it otherwise, and then takes the file for a changed one.
     pub hash: u64,
 }
 

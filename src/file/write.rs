@@ -2,6 +2,8 @@
 
 use std::iter::Peekable;
 
+use serde::Serialize;
+
 use super::tokens::{Kind, Token, tokens};
 use super::versions::options;
 use crate::layout::Layout;
@@ -16,7 +18,7 @@ const INDENT: usize = 4;
 /// Never: everything a layout can hold has a RON form.
 #[must_use]
 pub fn write_text(layout: &Layout) -> String {
-    let compact = options().to_string(layout).expect("a layout holds numbers, words and lists only");
+    let compact = write_line(layout).expect("a layout holds numbers, words and lists only");
     let mut words = tokens(&compact).peekable();
     let mut text = String::with_capacity(compact.len() * 2);
     if let Some(root) = Node::read(&mut words) {
@@ -24,6 +26,14 @@ pub fn write_text(layout: &Layout) -> String {
     }
     text.push('\n');
     text
+}
+
+/// Anything as RON text on one line, without the end of the line.
+///
+/// # Errors
+/// When it holds what RON has no form for, such as a path that is no text.
+pub fn write_line(value: &impl Serialize) -> Result<String, ron::Error> {
+    options().to_string(value)
 }
 
 /// A value, as it stands in the compact text.

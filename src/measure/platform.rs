@@ -1,8 +1,10 @@
 //! Measures of platforms: how far they stand out, what they are made of, what carries them and what they carry.
 
+use std::collections::HashMap;
+
 use super::{Axis, Feature, Place, Reading, Site, rim_volume_l};
 use crate::geom::overlap;
-use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Lie, Platform};
+use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Id, Lie, Platform};
 use crate::units::{Measured, STANDARD_GRAVITY_M_S2, Unit};
 
 /// A part stands on a platform when its base is this near the platform's upper face.
@@ -39,18 +41,16 @@ fn platform_of<'a>(site: &Site<'a>, cistern: &Cistern) -> Option<&'a Platform> {
     platform_below(site, cistern.span_mm(), cistern.front_and_back_mm(), cistern.at.z.to_mm())
 }
 
-/// The cisterns that stand on a platform.
+/// The platforms that carry cisterns, in their order, each with the cisterns on it.
 #[must_use]
-pub fn cisterns_on<'a>(site: &Site<'a>, platform: &Platform) -> Vec<&'a Cistern> {
-    let on_it = |cistern: &&Cistern| platform_of(site, cistern).is_some_and(|below| below.id == platform.id);
-    site.layout().cisterns.iter().filter(on_it).collect()
-}
-
-/// Platforms that carry cisterns.
-pub fn carrying<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Platform> {
-    let under: std::collections::HashSet<_> =
-        site.layout().cisterns.iter().filter_map(|cistern| Some(&platform_of(site, cistern)?.id)).collect();
-    site.layout().platforms.iter().filter(move |platform| under.contains(&platform.id))
+pub fn carrying<'a>(site: &Site<'a>) -> Vec<(&'a Platform, Vec<&'a Cistern>)> {
+    let mut on: HashMap<&Id, Vec<&Cistern>> = HashMap::new();
+    for cistern in &site.layout().cisterns {
+        if let Some(platform) = platform_of(site, cistern) {
+            on.entry(&platform.id).or_default().push(cistern);
+        }
+    }
+    site.layout().platforms.iter().filter_map(|platform| Some((platform, on.remove(&platform.id)?))).collect()
 }
 
 /// How far the platform stands out beyond each cistern: left, right, front and back.
@@ -125,7 +125,8 @@ pub fn board_thickness(site: &Site<'_>) -> Vec<Reading> {
         Some(thickness) => Reading::mm(&platform.id, Measured::exact(thickness.to_mm())),
         None => Reading::untold(&platform.id, "measure the thickness of the board at a cut edge"),
     };
-    carrying(site).map(|platform| reading(platform).at(Place::of(&platform.id, Feature::Left))).collect()
+    let carrying = carrying(site).into_iter();
+    carrying.map(|(platform, _)| reading(platform).at(Place::of(&platform.id, Feature::Left))).collect()
 }
 
 /// What the board of each platform under a cistern is made of.
@@ -136,7 +137,7 @@ pub fn board_material(site: &Site<'_>) -> Vec<Reading> {
         Reading::choice(&platform.id, words, "see what the board is made of")
             .at(Place::of(&platform.id, Feature::Right))
     };
-    carrying(site).map(reading).collect()
+    carrying(site).into_iter().map(|(platform, _)| reading(platform)).collect()
 }
 
 /// What each cylinder stands on.
@@ -214,7 +215,7 @@ pub fn timber_count(site: &Site<'_>) -> Vec<Reading> {
                 .working(format!("centre lines below the platform: {listed}"))
         }
     };
-    carrying(site).map(reading).collect()
+    carrying(site).into_iter().map(|(platform, _)| reading(platform)).collect()
 }
 
 /// The greatest distance between neighbouring joists or bearers under each platform that carries a cistern.
@@ -236,13 +237,13 @@ pub fn timber_spacing(site: &Site<'_>) -> Vec<Reading> {
             reading.at(Place::of(&platform.id, Feature::Middle))
         })
     };
-    carrying(site).filter_map(reading).collect()
+    carrying(site).into_iter().filter_map(|(platform, _)| reading(platform)).collect()
 }
 
 /// Mass on each platform with its cisterns filled to the rim, against the load confirmed for it.
 #[must_use]
 pub fn load(site: &Site<'_>) -> Vec<Reading> {
-    carrying(site).map(|platform| load_on(site, platform)).collect()
+    carrying(site).into_iter().map(|(platform, cisterns)| load_on(site, platform, cisterns)).collect()
 }
 
 /// What a cistern weighs that is filled to the rim.
@@ -270,12 +271,12 @@ pub fn full_weight(site: &Site<'_>, cistern: &Cistern) -> Result<FullWeight, Str
     Ok(FullWeight { water_kg, empty_kg, working: [format!("{spoken}: {how}"), sum] })
 }
 
-fn load_on(site: &Site<'_>, platform: &Platform) -> Reading {
+fn load_on(site: &Site<'_>, platform: &Platform, cisterns: Vec<&Cistern>) -> Reading {
     let place = Place::of(&platform.id, Feature::Middle);
     let mut total = Measured::exact(0.0);
     let mut working = Vec::new();
     let mut carried = Vec::new();
-    for cistern in cisterns_on(site, platform) {
+    for cistern in cisterns {
         let weight = match full_weight(site, cistern) {
             Ok(found) => found,
             Err(find_out) => return Reading::untold(&platform.id, find_out).along_with([&cistern.id]).at(place),

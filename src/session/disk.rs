@@ -2,12 +2,15 @@
 
 use std::path::{Path, PathBuf};
 
+use serde::{Deserialize, Serialize};
+
 use super::Session;
 use crate::file::{self, ReadError, SaveError, Stamp};
 
 /// The file of an open layout.
-pub(super) struct OnDisk {
-    path: PathBuf,
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct OnDisk {
+    pub(super) path: PathBuf,
     /// What it was like when it was last read or written here.
     stamp: Stamp,
     /// The comments at its head, as they were read; they go with the layout wherever it is saved.
@@ -23,6 +26,7 @@ impl Session {
         let (layout, stamp, head) = file::read_stamped(path)?;
         let mut session = Self::new(layout);
         session.on_disk = Some(OnDisk { path: path.to_owned(), stamp, head });
+        session.begin_journal();
         Ok(session)
     }
 

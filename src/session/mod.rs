@@ -3,6 +3,8 @@
 pub mod course;
 mod disk;
 mod history;
+mod journal;
+pub mod keeper;
 pub mod recovery;
 pub mod settings;
 pub mod variants;
@@ -11,6 +13,7 @@ use std::sync::Arc;
 
 use disk::OnDisk;
 pub use history::History;
+pub use journal::{Journal, Step};
 
 use crate::finding::Findings;
 use crate::layout::{Edit, EditError, Layout, apply};
@@ -20,6 +23,7 @@ use crate::rules::Profile;
 /// An open layout. Every change goes through [`Session::edit`] or a gesture; what is derived follows at once.
 pub struct Session {
     history: History,
+    journal: Journal,
     /// The layout as it stands: the newest of the history, or the gesture under way.
     layout: Arc<Layout>,
     gesture: Option<Gesture>,
@@ -39,6 +43,8 @@ pub struct Session {
 struct Gesture {
     label: String,
     before: Arc<Layout>,
+    /// What leads from there to the layout as it stands.
+    edits: Vec<Edit>,
 }
 
 impl Session {
@@ -48,6 +54,7 @@ impl Session {
         let layout = Arc::new(layout);
         let mut session = Self {
             history: History::new(Arc::clone(&layout)),
+            journal: Journal::begun_at(Arc::clone(&layout), None),
             layout,
             gesture: None,
             chosen: None,
@@ -135,11 +142,7 @@ impl Session {
     /// # Errors
     /// [`EditError`] when the edit does not fit; the layout is then unchanged.
     pub fn edit(&mut self, label: &str, edit: &Edit) -> Result<(), EditError> {
-        self.end_gesture();
-        let changed = apply(&self.layout, edit)?;
-        self.take(changed);
-        self.history.push(label, Arc::clone(&self.layout));
-        Ok(())
+        self.edit_all(label, std::slice::from_ref(edit))
     }
 
     /// Makes several changes, as one step of history.
@@ -153,14 +156,21 @@ impl Session {
             changed = apply(&changed, edit)?;
         }
         self.take(changed);
-        self.history.push(label, Arc::clone(&self.layout));
+        self.step(label, edits.to_vec());
         Ok(())
+    }
+
+    /// The layout as it stands is a step further in history, which these edits have led to.
+    fn step(&mut self, label: &str, edits: Vec<Edit>) {
+        self.history.push(label, Arc::clone(&self.layout));
+        self.journal.made(label, edits);
     }
 
     /// Begins a gesture: what follows until its end becomes one step of history.
     pub fn begin_gesture(&mut self, label: &str) {
         self.end_gesture();
-        self.gesture = Some(Gesture { label: label.to_owned(), before: Arc::clone(&self.layout) });
+        let before = Arc::clone(&self.layout);
+        self.gesture = Some(Gesture { label: label.to_owned(), before, edits: Vec::new() });
     }
 
     /// Shows the layout from before the gesture with `edit` made: each call replaces the one before.
@@ -171,16 +181,17 @@ impl Session {
         self.gesture_all(std::slice::from_ref(edit))
     }
 
-    /// The same with several edits, in order.
+    /// The same with several edits, in order. Nothing is done once the gesture has been given up.
     ///
     /// # Errors
     /// [`EditError`] when one of them does not fit; the layout is then as it was a moment ago.
     pub fn gesture_all(&mut self, edits: &[Edit]) -> Result<(), EditError> {
-        let before = self.gesture.as_ref().map_or(&self.layout, |gesture| &gesture.before);
-        let mut changed = (**before).clone();
+        let Some(gesture) = &mut self.gesture else { return Ok(()) };
+        let mut changed = (*gesture.before).clone();
         for edit in edits {
             changed = apply(&changed, edit)?;
         }
+        gesture.edits = edits.to_vec();
         if changed != *self.layout {
             self.take(changed);
         }
@@ -192,7 +203,7 @@ impl Session {
         if let Some(gesture) = self.gesture.take()
             && *gesture.before != *self.layout
         {
-            self.history.push(&gesture.label, Arc::clone(&self.layout));
+            self.step(&gesture.label, gesture.edits);
         }
     }
 
@@ -214,6 +225,9 @@ impl Session {
         self.end_gesture();
         if let Some(layout) = self.history.undo() {
             self.show(layout);
+            if self.journal.undid().is_err() {
+                self.begin_journal();
+            }
         }
     }
 
@@ -222,6 +236,9 @@ impl Session {
         self.end_gesture();
         if let Some(layout) = self.history.redo() {
             self.show(layout);
+            if self.journal.redid().is_err() {
+                self.begin_journal();
+            }
         }
     }
 
@@ -247,6 +264,19 @@ impl Session {
     pub fn mark_saved(&mut self) {
         self.end_gesture();
         self.history.mark_saved();
+        self.begin_journal();
+    }
+
+    /// What has been done since the layout was last on disk.
+    #[must_use]
+    pub const fn journal(&self) -> &Journal {
+        &self.journal
+    }
+
+    /// Begins the journal anew at the layout as it stands.
+    pub(crate) fn begin_journal(&mut self) {
+        self.end_gesture();
+        self.journal = Journal::begun_at(Arc::clone(&self.layout), self.on_disk.clone());
     }
 
     fn take(&mut self, layout: Layout) {

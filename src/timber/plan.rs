@@ -132,7 +132,8 @@ pub(super) struct Plan<'a> {
 impl<'a> Plan<'a> {
     pub(super) fn of(site: &Site<'a>, shift: Option<Shift>) -> Self {
         let joists = site.building().joists.as_ref().map(|joists| joist_plan(site, joists, shift));
-        let platforms = measured::carrying(site).map(|platform| platform_plan(site, platform, shift)).collect();
+        let carrying = measured::carrying(site).into_iter();
+        let platforms = carrying.map(|(platform, on_it)| platform_plan(site, platform, on_it, shift)).collect();
         Self { joists, platforms }
     }
 
@@ -176,8 +177,12 @@ fn weight_n_per_m(section: Section, class: Option<StrengthClass>) -> f64 {
     class.unwrap_or(HEAVIEST).strength().density * STANDARD_GRAVITY_M_S2 * section.area_m2()
 }
 
-fn platform_plan<'a>(site: &Site<'a>, platform: &'a Platform, shift: Option<Shift>) -> PlatformPlan<'a> {
-    let cisterns = measured::cisterns_on(site, platform);
+fn platform_plan<'a>(
+    site: &Site<'a>,
+    platform: &'a Platform,
+    cisterns: Vec<&'a Cistern>,
+    shift: Option<Shift>,
+) -> PlatformPlan<'a> {
     let outline = outline(platform);
     let bearers = platform.bearers.as_ref().map(|bearers| {
         let section = Section {

@@ -105,7 +105,7 @@ pub fn cylinder_on_floor(path: &LoadPath) -> Vec<Reading> {
 #[must_use]
 pub fn joist_span(site: &Site<'_>) -> Vec<Reading> {
     let Some(joists) = &site.building().joists else { return Vec::new() };
-    let Some(platform) = measured::carrying(site).next() else { return Vec::new() };
+    let Some((platform, _)) = measured::carrying(site).into_iter().next() else { return Vec::new() };
     if joists.kind == Some(SupportKind::TrussedRafter) {
         return Vec::new();
     }
