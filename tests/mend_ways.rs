@@ -9,6 +9,7 @@ use loftwright::mend::{
     Alternative, Change, Outcome, Refused, Report, Step, Stop, Taking, Wish, alternatives, edits_of, propose,
 };
 use loftwright::rules::Profile;
+use loftwright::units::Size;
 use mended::{broken, findings, layout, mended, of_rule};
 
 const LOW_LOFT: &str = include_str!("../examples/low_loft.loft.ron");
@@ -111,4 +112,37 @@ fn what_stands_alone_can_be_taken_alone() {
     assert!(taking.with.iter().filter(|with| with.len() == 1).count() > report.proposals.len() / 2);
     let (_, after) = edits_of(&report.proposals, &taking.safe, &low).expect("fits");
     assert!(broken(&findings(&after)).len() < was.len());
+}
+
+#[test]
+fn bearers_are_laid_where_there_are_none_and_what_stands_on_them_goes_up() {
+    let mut bare = layout(SOUND);
+    let joists_mm = bare.building.joists.as_ref().expect("joists").top.to_mm();
+    bare.platforms[0].bearers = None;
+    // Joists farther apart than a cistern may lie on.
+    bare.building.joists.as_mut().expect("joists").spacing = Size::mm(600.0);
+    let only = [of_rule(&bare, "joists-too-far-apart"), of_rule(&bare, "too-few-joists")].concat();
+    let was = broken(&findings(&bare));
+    assert!(only.iter().any(|key| was.contains(key)), "nothing is amiss");
+    let report = propose(&bare, Profile::usual(), &Wish { only: only.clone(), ..Wish::default() });
+    nothing_worse(&bare, &report);
+    assert_eq!(report.outcome, Outcome::Mended);
+    let platform = &report.layout.platforms[0];
+    let bearers = platform.bearers.as_ref().expect("bearers");
+    let board_mm = platform.board.and_then(|board| board.thickness).expect("a board").to_mm();
+    let foot_mm = platform.at.z.to_mm() - board_mm - bearers.depth.to_mm();
+    assert!(foot_mm >= joists_mm - 1e-6, "the bearers stand {} mm in the joists", joists_mm - foot_mm);
+    assert!((platform.at.z.to_mm() - report.layout.cisterns[0].at.z.to_mm()).abs() < 1e-6);
+}
+
+#[test]
+fn a_cistern_is_not_moved_off_its_platform_to_spare_a_joist() {
+    let mut heavy = layout(SOUND);
+    let joists = heavy.building.joists.as_mut().expect("joists");
+    (joists.breadth, joists.depth) = (Size::mm(38.0), Size::mm(97.0));
+    let report = mended(&heavy);
+    let (platform, cistern) = (&report.layout.platforms[0], &report.layout.cisterns[0]);
+    let ((from, to), (left, right)) = (cistern.span_mm(), platform.span_mm());
+    assert!(from >= left - 1e-6 && to <= right + 1e-6, "the cistern stands out beyond its platform");
+    nothing_worse(&heavy, &report);
 }

@@ -148,6 +148,12 @@ impl Scene {
     /// The same, and where each dimension has found its line.
     #[must_use]
     pub fn inked_whole(&self, view: &View) -> Inked {
+        self.inked_clear_of(view, &[])
+    }
+
+    /// The same, with words placed clear of other strokes as well, which are painted over it.
+    #[must_use]
+    pub fn inked_clear_of(&self, view: &View, others: &[Stroke]) -> Inked {
         let scale = if view.scale.is_finite() { view.scale.clamp(SCALES.0, SCALES.1) } else { SCALES.1 };
         let mut strokes = Vec::with_capacity(self.items.len() * 2);
         let mut marks: Vec<(&Origin, &Mark)> = Vec::new();
@@ -167,7 +173,10 @@ impl Scene {
         if marks.is_empty() && labels.is_empty() && dimensions.is_empty() {
             return Inked { strokes, dimensions: placed };
         }
+        let own = strokes.len();
+        strokes.extend_from_slice(others);
         let mut room = Room::around(&strokes, scale, view.within);
+        strokes.truncate(own);
         place_marks(&mut strokes, &mut placed, &mut room, &marks);
         place_dimensions(&mut strokes, &mut placed, &mut room, &dimensions);
         place_labels(&mut strokes, &mut room, &labels);

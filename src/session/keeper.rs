@@ -154,7 +154,7 @@ struct Writer {
     kept: Option<Kept>,
     /// The journal under way, all its steps, and the layout that they lead to.
     work: Option<Work>,
-    journal: OnDisk,
+    journal: Written,
     copy_due: Option<Instant>,
     /// Trouble has been told, and has not ended since.
     told: bool,
@@ -165,7 +165,7 @@ struct Told;
 
 /// How the journal on disk stands to the one under way.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum OnDisk {
+enum Written {
     /// It holds all steps.
     Whole,
     /// It is of another layout, ends too early, or is not there.
@@ -174,7 +174,7 @@ enum OnDisk {
 
 impl Writer {
     fn new(folder: PathBuf, heard: Arc<Heard>) -> Self {
-        Self { folder, heard, kept: None, work: None, journal: OnDisk::Behind, copy_due: None, told: false }
+        Self { folder, heard, kept: None, work: None, journal: Written::Behind, copy_due: None, told: false }
     }
 
     fn work(mut self, asked: &Receiver<Job>) {
@@ -215,17 +215,17 @@ impl Writer {
                 if work.as_ref().is_some_and(|work| work.original != new.original) {
                     before = self.kept.take();
                 }
-                self.journal = OnDisk::Behind;
+                self.journal = Written::Behind;
                 *work = Some(new);
             }
         }
         match self.write_journal(&steps) {
             Ok(length) => {
-                (self.journal, self.told) = (OnDisk::Whole, false);
+                (self.journal, self.told) = (Written::Whole, false);
                 self.heard.journal_is_long.fetch_or(length > LONG, Ordering::Relaxed);
             }
             Err(error) => {
-                self.journal = OnDisk::Behind;
+                self.journal = Written::Behind;
                 self.tell(&error);
             }
         }
@@ -242,8 +242,8 @@ impl Writer {
             none => none.insert(Kept::claim(&self.folder, work.original.as_deref())?),
         };
         match self.journal {
-            OnDisk::Whole => kept.add_to_journal(new),
-            OnDisk::Behind => kept.begin_journal(&work.beginning, &work.steps),
+            Written::Whole => kept.add_to_journal(new),
+            Written::Behind => kept.begin_journal(&work.beginning, &work.steps),
         }
     }
 
@@ -256,7 +256,7 @@ impl Writer {
             none => Kept::claim(&self.folder, work.original.as_deref()).map(|kept| none.insert(kept)),
         };
         match kept.and_then(|kept| kept.copy(&work.layout).map(|()| kept)) {
-            Ok(kept) if self.journal == OnDisk::Behind => kept.drop_journal(),
+            Ok(kept) if self.journal == Written::Behind => kept.drop_journal(),
             Ok(_) => {}
             Err(error) => {
                 self.tell(&error);
@@ -268,11 +268,11 @@ impl Writer {
 
     /// A whole journal says it all; otherwise the copy has to.
     fn make_safe(&mut self) -> Result<(), Told> {
-        if self.journal == OnDisk::Whole { Ok(()) } else { self.copy() }
+        if self.journal == Written::Whole { Ok(()) } else { self.copy() }
     }
 
     fn let_go(&mut self) {
-        (self.work, self.copy_due, self.journal) = (None, None, OnDisk::Behind);
+        (self.work, self.copy_due, self.journal) = (None, None, Written::Behind);
         take_away(self.kept.take());
     }
 

@@ -21,7 +21,8 @@ pub struct Sheet {
     drawn_from: Option<From>,
     trial: Shown,
     scene: Scene,
-    inked_from: Option<View>,
+    /// The view, and the ghost that its words keep clear of.
+    inked_from: Option<(View, Option<(u64, Option<usize>)>)>,
     strokes: Vec<Stroke>,
     ghost: Option<Ghost>,
     /// The ghosts' strokes, and what they were made from.
@@ -98,9 +99,11 @@ impl Sheet {
             self.drawn_from = Some(wanted);
             self.inked_from = None;
         }
-        if self.inked_from != Some(*view) {
-            self.strokes = self.scene.inked(&scene_view(view));
-            self.inked_from = Some(*view);
+        let over = self.ghost.as_ref().filter(|ghost| ghost.showing == Showing::Both).map(|ghost| ghost.tag);
+        if self.inked_from != Some((*view, over)) {
+            let over_it = self.ghosts(session, outlook, view).to_vec();
+            self.strokes = self.scene.inked_clear_of(&scene_view(view), &over_it).strokes;
+            self.inked_from = Some((*view, over));
         }
         &self.strokes
     }

@@ -29,7 +29,7 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
             "what heats the cylinder has to be stronger: which boiler or heater is a choice to be made"
         }
         "too-few-joists" | "joists-too-far-apart" => {
-            "bearers across the joists raise what stands on them, and here that spoils something else, or the joists are untold"
+            "bearers across the joists raise what stands on them, and here that spoils something else or the platform's depth is not told"
         }
         "cylinder-on-chipboard" => "the deck of the floor is part of the house: lay marine ply across the joists",
         "cylinder-loses-too-much" => "its loss is told as measured, or a jacket is not enough: another cylinder",
