@@ -7,7 +7,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use glam::dvec2;
 use loftwright::desk::{Desk, Tool};
-use loftwright::layout::{End, Layout, Piece};
+use loftwright::layout::{Layout, Piece};
 use loftwright::rules::Verdict;
 use loftwright::session::Session;
 
