@@ -233,7 +233,7 @@ fn about_thing(low: DVec2, high: DVec2, size: DVec2) -> Vec<Candidate> {
     candidates
 }
 
-/// Close beside a symbol, then off with a leader.
+/// Close beside a symbol, then off with a leader that begins at its edge: marks may have taken the symbol itself.
 fn about_spot(at: DVec2, size: DVec2) -> Vec<Candidate> {
     let off = |distance: f64, direction: DVec2| around(at + direction * (size / 2.0 + distance), size);
     let mut candidates = Vec::new();
@@ -243,11 +243,11 @@ fn about_spot(at: DVec2, size: DVec2) -> Vec<Candidate> {
             Candidate { area, dislike: beside, leader: None }
         }));
     }
-    for distance in LEADERS_MM {
+    for distance in LEADERS_MM.iter().flat_map(|step| [*step, step * 1.3]) {
         candidates.extend(AROUND.iter().map(|direction| Candidate {
             area: off(distance, *direction),
             dislike: 4.0 + distance * 0.5,
-            leader: Some(at),
+            leader: Some(at + *direction * SYMBOL_REACH_MM),
         }));
     }
     candidates
