@@ -8,6 +8,7 @@ use loftwright::layout::{Id, Layout};
 use loftwright::measure::Site;
 use loftwright::rules::{Profile, Verdict, Voice};
 use loftwright::scene::{self, Marks, Scene, Theme};
+use loftwright::sheet::pages::{Terms as PageTerms, drawn};
 use loftwright::sheet::report::{Block, Document, html, markdown, report};
 use loftwright::sheet::{self, Paper, Sheet, SheetScale, takeoff_csv};
 use loftwright::takeoff::{Takeoff, Terms};
@@ -74,7 +75,9 @@ fn pairs(text: &str) -> Vec<(u16, &str)> {
 fn a_dxf_is_in_section_millimetres_on_layers_by_trade() {
     let layout = example("sound_indirect");
     let text = sheet::dxf(&layout, &scene_of(&layout), 25.0, &["a changed limit".to_owned()]);
-    assert!(text.contains("a changed limit"));
+    for note in [layout.heading.title.as_str(), "a changed limit", "An aid, not a certificate"] {
+        assert!(text.contains(note), "{note}");
+    }
     let pairs = pairs(&text);
     // The cistern is 914 mm long from x 1500, with its base at 5278 and its rim at 5862.
     let mut corners: Vec<(f64, f64)> = Vec::new();
@@ -215,7 +218,19 @@ fn the_take_off_of_the_example_is_as_before() {
 
 #[test]
 fn the_report_of_an_example_is_as_before() {
-    assert_as_before(&markdown(&report_of(&example("half_described"), Voice::Plain)), "half_described_report.md");
+    for (voice, name) in [(Voice::Trade, "trade"), (Voice::Teaching, "teaching"), (Voice::Plain, "plain")] {
+        let text = markdown(&report_of(&example("half_described"), voice));
+        assert_as_before(&text, &format!("half_described_{name}.md"));
+    }
+}
+
+#[test]
+fn the_sheet_of_an_example_is_as_before() {
+    let layout = example("low_loft");
+    let site = Site::of(&layout);
+    let terms = PageTerms { paper: Paper::A3, scale: SheetScale::Fit, voice: Voice::Trade };
+    let (scene, sheet) = drawn(&site, Profile::usual(), &Findings::of(&site), terms);
+    assert_as_before(&sheet::svg(&scene, &sheet), "low_loft_a3.svg");
 }
 
 #[test]

@@ -37,10 +37,7 @@ pub fn detail(parts: &Scene, site: &Site<'_>, of: &[(FindingKey, &Finding, Empha
     // What lies just outside may reach in: pens are broad, and the picture may show more than it has to.
     let (low, high) = (middle - 1.5 * size_mm, middle + 1.5 * size_mm);
     let is_near = |item: &&Item| {
-        let points = item.shape.points();
-        let least = points.iter().copied().reduce(DVec2::min);
-        let most = points.iter().copied().reduce(DVec2::max);
-        least.zip(most).is_some_and(|(least, most)| least.cmple(high).all() && most.cmpge(low).all())
+        item.shape.bounds().is_some_and(|(least, most)| least.cmple(high).all() && most.cmpge(low).all())
     };
     let marks = std::mem::take(&mut scene.items);
     scene.items = parts.items.iter().filter(is_near).cloned().collect();

@@ -23,9 +23,8 @@ const OFFSETS_MM: [f64; 14] = [5.0, 7.5, 10.0, 12.5, 15.0, 18.0, 21.0, 25.0, 29.
 /// Clear paper beside a dimension line, mm.
 const CLEAR_MM: f64 = 1.0;
 
-/// How much it is disliked that a line crosses ink, that words stand on ink, and each millimetre of distance.
+/// How much it is disliked that a line crosses ink, and each millimetre of distance.
 const INK_COST: f64 = 1.2;
-const WORDS_COST: f64 = 6.0;
 const FAR_COST: f64 = 0.3;
 
 /// A dimension before it has its line.
@@ -170,7 +169,7 @@ struct Line {
 }
 
 impl Line {
-    /// The nearest line at which nothing is covered.
+    /// The nearest line at which nothing is covered and the number stands on blank paper.
     fn clear(room: &Room, dimension: &Dimension) -> Option<Self> {
         let upright = dimension.axis == Axis::Upright;
         let turned = |point: DVec2| if upright { point / room.scale } else { dvec2(point.y, point.x) / room.scale };
@@ -182,14 +181,15 @@ impl Line {
         let offsets = OFFSETS_MM.iter().flat_map(|off| [most + off, least - off]);
         let candidates = offsets.map(|across| Self { low, high, across, upright, words: dimension.words() });
         let cost = |line: &Self| {
-            let [along, words] = line.kept().map(|area| room.covered(area));
+            let [along, _] = line.kept();
             let reach = (line.across - least).abs().min((line.across - most).abs());
-            INK_COST * along + WORDS_COST * words + FAR_COST * reach
+            INK_COST * room.covered(along) + FAR_COST * reach
         };
         let free = candidates.filter(|line| {
             let reaches =
                 [line.low, line.high].into_iter().all(|end| room.is_clear(line.at(end.x, end.y), line.back(end.y)));
-            reaches && line.kept().into_iter().all(|area| room.is_free(area))
+            let [along, words] = line.kept();
+            reaches && room.is_free(along) && room.is_blank(words)
         });
         free.map(|line| (cost(&line), line)).min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, line)| line)
     }

@@ -1,6 +1,7 @@
 //! Places for labels: each tries a fixed list of places and takes the free one that covers least.
 
 use std::ops::Range;
+use std::sync::LazyLock;
 
 use glam::{DVec2, dvec2};
 
@@ -31,6 +32,9 @@ const MOST_LISTED: usize = 20;
 const NARROW_MM: [f64; 2] = [34.0, 22.0];
 /// The list beside the drawing is as wide as the first of these for which there is room, mm.
 const LISTS_MM: [f64; 5] = [46.0, 30.0, 20.0, 70.0, 110.0];
+
+/// Directions in which a label with a leader is tried.
+static AROUND: LazyLock<Vec<DVec2>> = LazyLock::new(|| directions(16));
 
 /// A place for a label, and how little it is liked.
 struct Candidate {
@@ -106,11 +110,22 @@ fn put(strokes: &mut Vec<Stroke>, room: &mut Room, origin: &Origin, label: &Labe
         let crossed = candidate.leader.map_or(0.0, |from| room.crossed(from, nearest_on(candidate.area, from)));
         candidate.dislike + 0.8 * crossed
     };
-    let free = candidates(room, label, size).into_iter().filter(|candidate| {
-        let clear = candidate.leader.is_none_or(|from| room.is_clear(from, nearest_on(candidate.area, from)));
-        clear && room.is_blank(candidate.area)
-    });
-    let best = free.map(|candidate| (cost(&candidate), candidate)).min_by(|a, b| a.0.total_cmp(&b.0));
+    let will_do = |candidate: &Candidate| {
+        let clear = |from: DVec2| room.is_clear(from, nearest_on(candidate.area, from));
+        room.is_blank(candidate.area) && candidate.leader.is_none_or(clear)
+    };
+    let mut best: Option<(f64, Candidate)> = None;
+    for candidate in candidates(room, label, size) {
+        // What a place is disliked for by itself is the least that it costs.
+        let is_worse = |cost: f64| best.as_ref().is_some_and(|(least, _)| cost >= *least);
+        if is_worse(candidate.dislike) || !will_do(&candidate) {
+            continue;
+        }
+        let cost = cost(&candidate);
+        if !is_worse(cost) {
+            best = Some((cost, candidate));
+        }
+    }
     let Some((_, best)) = best else { return false };
     room.take(best.area);
     if let Some(from) = best.leader {
@@ -208,8 +223,8 @@ fn about_thing(low: DVec2, high: DVec2, size: DVec2) -> Vec<Candidate> {
         }
     }
     for distance in LEADERS_MM {
-        for direction in directions(16) {
-            let middle = middle + direction * (out + distance);
+        for direction in &*AROUND {
+            let middle = middle + *direction * (out + distance);
             let area = around(middle, size);
             let from = area.middle().clamp(low, high);
             candidates.push(Candidate { area, dislike: 5.0 + distance * 0.5, leader: Some(from) });
@@ -218,21 +233,21 @@ fn about_thing(low: DVec2, high: DVec2, size: DVec2) -> Vec<Candidate> {
     candidates
 }
 
-/// Close beside a symbol, then off with a leader.
+/// Close beside a symbol, then off with a leader that begins at its edge: marks may have taken the symbol itself.
 fn about_spot(at: DVec2, size: DVec2) -> Vec<Candidate> {
     let off = |distance: f64, direction: DVec2| around(at + direction * (size / 2.0 + distance), size);
     let mut candidates = Vec::new();
     for beside in BESIDE_MM {
-        candidates.extend(directions(16).map(|direction| {
-            let area = off(SYMBOL_REACH_MM + beside, direction);
+        candidates.extend(AROUND.iter().map(|direction| {
+            let area = off(SYMBOL_REACH_MM + beside, *direction);
             Candidate { area, dislike: beside, leader: None }
         }));
     }
-    for distance in LEADERS_MM {
-        candidates.extend(directions(16).map(|direction| Candidate {
-            area: off(distance, direction),
+    for distance in LEADERS_MM.iter().flat_map(|step| [*step, step * 1.3]) {
+        candidates.extend(AROUND.iter().map(|direction| Candidate {
+            area: off(distance, *direction),
             dislike: 4.0 + distance * 0.5,
-            leader: Some(at),
+            leader: Some(at + *direction * SYMBOL_REACH_MM),
         }));
     }
     candidates
@@ -262,8 +277,8 @@ fn about_course(points: &[DVec2], scale: f64, size: DVec2) -> Vec<Candidate> {
     for share in [0.5, 0.3, 0.7] {
         let at = line.point_at(line.length() * share);
         for distance in LEADERS_MM {
-            for direction in directions(16) {
-                let area = around(at + direction * (size / 2.0 + distance), size);
+            for direction in &*AROUND {
+                let area = around(at + *direction * (size / 2.0 + distance), size);
                 candidates.push(Candidate { area, dislike: 6.0 + distance * 0.5, leader: Some(at) });
             }
         }
@@ -272,9 +287,10 @@ fn about_course(points: &[DVec2], scale: f64, size: DVec2) -> Vec<Candidate> {
 }
 
 /// Evenly spread directions, from the right anticlockwise.
-pub(super) fn directions(count: u32) -> impl Iterator<Item = DVec2> {
-    (0..count).map(move |number| {
+pub(super) fn directions(count: u32) -> Vec<DVec2> {
+    let direction = |number: u32| {
         let angle = std::f64::consts::TAU * f64::from(number) / f64::from(count);
         dvec2(angle.cos(), angle.sin())
-    })
+    };
+    (0..count).map(direction).collect()
 }

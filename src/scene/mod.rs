@@ -67,31 +67,46 @@ pub fn draw(site: &Site<'_>, findings: &Findings, marks: &Marks) -> Scene {
 /// The least box around everything that is drawn, in section millimetres; `None` when nothing is.
 #[must_use]
 pub fn bounds(scene: &Scene) -> Option<(DVec2, DVec2)> {
-    let points = scene.items.iter().flat_map(|item| item.shape.points());
-    points.fold(None, |bounds, point| {
-        Some(bounds.map_or((point, point), |(low, high): (DVec2, DVec2)| (low.min(point), high.max(point))))
-    })
+    let boxes = scene.items.iter().filter_map(|item| item.shape.bounds());
+    boxes.reduce(|(low, high), (other_low, other_high)| (low.min(other_low), high.max(other_high)))
 }
 
 impl Shape {
     /// The points that it is drawn through.
     #[must_use]
     pub fn points(&self) -> Vec<DVec2> {
+        let mut points = Vec::new();
+        self.each_point(&mut |point| points.push(point));
+        points
+    }
+
+    /// The least box around the points that it is drawn through.
+    #[must_use]
+    pub fn bounds(&self) -> Option<(DVec2, DVec2)> {
+        let mut bounds: Option<(DVec2, DVec2)> = None;
+        self.each_point(&mut |point| {
+            bounds = Some(bounds.map_or((point, point), |(low, high)| (low.min(point), high.max(point))));
+        });
+        bounds
+    }
+
+    fn each_point(&self, visit: &mut dyn FnMut(DVec2)) {
         match self {
             Self::Line { points, .. }
             | Self::Area { points, .. }
             | Self::Hatch { points, .. }
-            | Self::Pipe { points, .. } => points.clone(),
-            Self::Symbol { at, .. } | Self::Words { at, .. } => vec![*at],
-            Self::Label(Label { about: About::Thing { low, high }, .. }) => vec![*low, *high],
-            Self::Label(Label { about: About::Course(points), .. }) => points.clone(),
-            Self::Label(Label { about: About::Spot(at), .. }) => vec![*at],
-            Self::Dimension(dimension) => vec![dimension.from, dimension.to],
-            Self::Mark(mark) => match &mark.figure {
-                MarkFigure::Dimension { from, to, .. } => vec![*from, *to],
-                MarkFigure::Stretch(points) => points.clone(),
-                MarkFigure::Ring(at) => vec![*at],
-            },
+            | Self::Pipe { points, .. }
+            | Self::Label(Label { about: About::Course(points), .. })
+            | Self::Mark(Mark { figure: MarkFigure::Stretch(points), .. }) => points.iter().copied().for_each(visit),
+            Self::Symbol { at, .. }
+            | Self::Words { at, .. }
+            | Self::Label(Label { about: About::Spot(at), .. })
+            | Self::Mark(Mark { figure: MarkFigure::Ring(at), .. }) => visit(*at),
+            Self::Label(Label { about: About::Thing { low: from, high: to }, .. })
+            | Self::Dimension(Dimension { from, to, .. })
+            | Self::Mark(Mark { figure: MarkFigure::Dimension { from, to, .. }, .. }) => {
+                [*from, *to].into_iter().for_each(visit);
+            }
         }
     }
 }

@@ -1,5 +1,7 @@
 //! Marks on paper: where their notes find room.
 
+use std::sync::LazyLock;
+
 use glam::{DVec2, dvec2};
 
 use super::figures::{OnTheSpot, RING_MM, SIZE, circle, draw_figure};
@@ -20,6 +22,8 @@ const DISTANCES_MM: [f64; 16] =
     [4.0, 7.0, 10.0, 13.0, 16.0, 20.0, 24.0, 28.0, 33.0, 39.0, 46.0, 54.0, 63.0, 73.0, 86.0, 105.0];
 /// How much a millimetre of leader is disliked, where a millimetre of thin line under a note counts about three.
 const FAR_COST: f64 = 0.4;
+/// Directions in which a note is tried.
+static AROUND: LazyLock<Vec<DVec2>> = LazyLock::new(|| directions(36));
 /// How often each note may choose its place.
 const ROUNDS: usize = 4;
 /// Radius of the ring at which the leader of numbers ends, mm.
@@ -52,6 +56,7 @@ pub(super) fn place_marks(
     let mut places: Vec<Option<NotePlace>> = vec![None; notes.len()];
     // Each note chooses again once it sees where the others went.
     for _ in 0..ROUNDS {
+        let before = places.clone();
         for (note, place) in notes.iter_mut().zip(&mut places) {
             if let Some(old) = place {
                 room.release(old.kept(), (old.from, old.to));
@@ -65,6 +70,10 @@ pub(super) fn place_marks(
                 room.take(new.kept());
                 room.lead(new.from, new.to);
             }
+        }
+        // Where none has moved, and where one is alone, none will.
+        if places == before || places.len() < 2 {
+            break;
         }
     }
     for (note, place) in notes.iter().zip(&places) {
@@ -106,7 +115,7 @@ fn kept_dimension(
 }
 
 /// A place for a note, with its leader, in paper millimetres.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 struct NotePlace {
     area: PaperBox,
     from: DVec2,
@@ -254,15 +263,18 @@ impl<'a> Note<'a> {
             if best.as_ref().is_some_and(|(cost, _)| *cost < FAR_COST * distance) {
                 break;
             }
-            for (start, direction) in self.starts.iter().flat_map(|start| directions(36).map(move |way| (*start, way)))
+            for (start, direction) in self.starts.iter().flat_map(|start| AROUND.iter().map(move |way| (*start, *way)))
             {
                 let middle = start + direction * (self.size / 2.0 + distance);
                 let area = PaperBox { low: middle - self.size / 2.0, high: middle + self.size / 2.0 };
+                if ground == Ground::Blank && !room.is_blank(area) {
+                    continue;
+                }
                 let (from, to) = self.leader(area, start);
                 // The box kept around the figure holds the leader's own start.
                 let away = from + (to - from).clamp_length_max(2.0);
                 let will_do = match ground {
-                    Ground::Blank => room.is_blank(area) && room.is_clear(away, to),
+                    Ground::Blank => room.is_clear(away, to),
                     Ground::Free => room.is_free(area) && room.is_clear(away, to),
                     Ground::Any => room.is_free(area),
                 };

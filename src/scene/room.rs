@@ -208,16 +208,18 @@ impl Room {
 
     /// Whether a box lies on paper that nothing is drawn on, and on no leader.
     pub fn is_blank(&self, area: PaperBox) -> bool {
-        if !self.is_free(area) || self.leaders_under(area) > 0 {
+        if !self.limits.holds(area) {
             return false;
         }
         let last = dvec2((self.columns - 1) as f64, (self.rows - 1) as f64);
         let from = ((area.low - self.low) / self.cell_mm).floor().clamp(DVec2::ZERO, last);
         let to = ((area.high - self.low) / self.cell_mm).floor().clamp(DVec2::ZERO, last);
-        (from.y as usize..=to.y as usize).all(|row| {
+        // Most boxes that are tried lie on ink: that is asked first.
+        let bare = (from.y as usize..=to.y as usize).all(|row| {
             let row = row * self.columns;
             self.ink[row + from.x as usize..=row + to.x as usize].iter().all(|ink| *ink == 0.0)
-        })
+        });
+        bare && self.is_free(area) && !self.leaders.iter().any(|(from, to)| area.is_crossed(*from, *to))
     }
 
     /// The place of a box of a size on blank paper that is nearest to the lower left corner of what is seen.

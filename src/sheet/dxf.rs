@@ -7,6 +7,7 @@ use std::fmt::Write;
 
 use glam::DVec2;
 
+use super::title::CAUTION;
 use crate::layout::{Layout, PartRef, Service};
 use crate::measure::Axis;
 use crate::scene::{Drawn, Ink, LineStyle, Origin, PlacedDimension, Scene, Stroke, TextAnchor, Turn, View, bounds};
@@ -51,7 +52,7 @@ fn words(at: DVec2, note: &str) -> Drawn {
     }
 }
 
-/// The drawing as DXF, lettered for a scale of one to this, with notes below it. The same drawing gives the same bytes.
+/// The drawing as DXF, lettered for a scale of one to this; below it its title, notes, and the caution of every sheet. The same drawing gives the same bytes.
 #[must_use]
 pub fn dxf(layout: &Layout, scene: &Scene, scale: f64, notes: &[String]) -> String {
     let inked = scene.inked_whole(&View {
@@ -83,9 +84,10 @@ pub fn dxf(layout: &Layout, scene: &Scene, scale: f64, notes: &[String]) -> Stri
         page.dimension(number, dimension);
     }
     let mut at = low;
-    for note in notes {
+    let (title, notes) = (layout.heading.title.as_str(), notes.iter().map(String::as_str));
+    for note in std::iter::once(title).chain(notes).chain([CAUTION]).filter(|note| !note.is_empty()) {
         at.y -= 2.0 * NOTE_MM * scale;
-        page.stroke(MARKS, &words(at, note), scale);
+        page.stroke(NOTES, &words(at, note), scale);
     }
     page.pairs(&[(0, "ENDSEC"), (0, "EOF")]);
     page.text

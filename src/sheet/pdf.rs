@@ -62,7 +62,7 @@ fn written(leaves: &[Leaf], theme: &Theme, title: &str, settings: SerializeSetti
             Some(Ink::Paper),
             None,
         );
-        leaf.items.iter().for_each(|item| writer.item(item));
+        writer.items(&leaf.items);
         surface.pop();
         surface.finish();
         for item in &leaf.items {
@@ -125,6 +125,20 @@ struct Writer<'a, 'b> {
 }
 
 impl Writer<'_, '_> {
+    /// Everything on a page. Lines that follow each other and are drawn alike become one path: hatching is most of a sheet.
+    fn items(&mut self, mut items: &[PageItem]) {
+        while let Some((first, rest)) = items.split_first() {
+            let PageItem::Drawn(Drawn::Line { outline, .. }) = first else {
+                self.item(first);
+                items = rest;
+                continue;
+            };
+            let alike: Vec<&[DVec2]> = items.iter().map_while(|item| line_drawn(item, *outline)).collect();
+            items = &items[alike.len()..];
+            self.lines(&alike, *outline);
+        }
+    }
+
     fn item(&mut self, item: &PageItem) {
         match item {
             PageItem::Clip(field) => {
@@ -139,18 +153,20 @@ impl Writer<'_, '_> {
             }
             PageItem::EndClip => self.surface.pop(),
             PageItem::Link(..) | PageItem::Target(..) | PageItem::Bookmark(..) => {}
-            PageItem::Drawn(Drawn::Line { points, outline }) => {
-                self.surface.set_fill(None);
-                let stroke = self.stroke(*outline);
-                self.surface.set_stroke(Some(stroke));
-                if let Some(path) = path(points, Closing::Open) {
-                    self.surface.draw_path(&path);
-                }
-            }
+            PageItem::Drawn(Drawn::Line { points, outline }) => self.lines(&[points], *outline),
             PageItem::Drawn(Drawn::Area { points, fill, outline }) => self.area(points, *fill, *outline),
             PageItem::Drawn(Drawn::Words { at, anchor, words, size_mm, ink, turn }) => {
                 self.words(*at, *anchor, words, *size_mm, *ink, *turn);
             }
+        }
+    }
+
+    fn lines(&mut self, lines: &[&[DVec2]], outline: Outline) {
+        self.surface.set_fill(None);
+        let stroke = self.stroke(outline);
+        self.surface.set_stroke(Some(stroke));
+        if let Some(path) = path(lines, Closing::Open) {
+            self.surface.draw_path(&path);
         }
     }
 
@@ -159,7 +175,7 @@ impl Writer<'_, '_> {
         let stroke = outline.map(|outline| self.stroke(outline));
         self.surface.set_fill(fill);
         self.surface.set_stroke(stroke);
-        if let Some(path) = path(points, Closing::Closed) {
+        if let Some(path) = path(&[points], Closing::Closed) {
             self.surface.draw_path(&path);
         }
     }
@@ -223,20 +239,31 @@ enum Closing {
     Closed,
 }
 
-fn path(points: &[DVec2], closing: Closing) -> Option<Path> {
+fn path(pieces: &[&[DVec2]], closing: Closing) -> Option<Path> {
     let mut path = PathBuilder::new();
-    for (index, point) in points.iter().enumerate() {
-        let point = point.as_vec2();
-        if index == 0 { path.move_to(point.x, point.y) } else { path.line_to(point.x, point.y) }
-    }
-    if closing == Closing::Closed {
-        path.close();
+    for points in pieces {
+        for (index, point) in points.iter().enumerate() {
+            // To a thousandth of a millimetre: finer digits would only make the file longer.
+            let point = ((*point * 1000.0).round() / 1000.0).as_vec2();
+            if index == 0 { path.move_to(point.x, point.y) } else { path.line_to(point.x, point.y) }
+        }
+        if closing == Closing::Closed {
+            path.close();
+        }
     }
     path.finish()
 }
 
 fn nowhere() -> Option<Path> {
-    path(&[DVec2::ZERO, DVec2::ZERO], Closing::Closed)
+    path(&[&[DVec2::ZERO, DVec2::ZERO]], Closing::Closed)
+}
+
+/// The points of a line that is drawn in such a way.
+fn line_drawn(item: &PageItem, wanted: Outline) -> Option<&[DVec2]> {
+    match item {
+        PageItem::Drawn(Drawn::Line { points, outline }) if *outline == wanted => Some(points),
+        _ => None,
+    }
 }
 
 /// Words in pieces of one typeface each, and whether that is the usual one. Control characters are dropped.

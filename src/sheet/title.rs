@@ -11,7 +11,7 @@ use super::{Paper, Sheet, SheetNumber};
 use crate::scene::{Ink, Outline, PenWidth, TextAnchor, TextSize, Turn, width_mm, wrapped};
 
 /// What every sheet says.
-const CAUTION: &str = "An aid, not a certificate: local codes and licensed practice come first.";
+pub(super) const CAUTION: &str = "An aid, not a certificate: local codes and licensed practice come first.";
 const KIND: &str = "Section to scale, checked";
 const LENGTHS: &str = "lengths in mm, staff in m";
 
