@@ -171,12 +171,10 @@ impl Case {
 
     /// Whether the targets are met and nothing that met is spoilt, as judged on the layout with the levers moved.
     fn holds(&self, was: &Findings, by_mm: &[f64]) -> bool {
-        let moved = self.levers.iter().zip(by_mm).filter(|(_, by)| **by != 0.0);
+        let mut moved = self.levers.iter().zip(by_mm).filter(|(_, by)| **by != 0.0);
         let step =
             |layout: Layout, ((lever, _), by): (&(Handle, _), &f64)| apply(&layout, &lever.edit(&layout, *by)?).ok();
-        let Some(after) = moved.fold(Some(self.layout.clone()), |layout, moved| step(layout?, moved)) else {
-            return false;
-        };
+        let Some(after) = moved.try_fold(self.layout.clone(), step) else { return false };
         let now = self.findings(&after);
         let meets = |verdict: Verdict| verdict == Verdict::Meets;
         let stands = was.keyed().all(|(key, finding)| {

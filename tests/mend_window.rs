@@ -172,7 +172,8 @@ fn what_is_held_and_in_the_way_can_be_let_go_in_the_panel() {
     harness.state_mut().push(Action::Mend(MendAsk::Begin(Scope::Finding(key.expect("it is too low")))));
     harness.step();
     wait(&mut harness);
-    harness.get_by_label("Let go the level of cistern").click();
+    // It may lie further down the panel than is shown.
+    harness.get_by_label("Let go the level of cistern").click_accesskit();
     harness.step();
     wait(&mut harness);
     assert!(harness.state().session().layout().locks.is_empty());

@@ -2,7 +2,7 @@
 
 use super::demand::{Judge, broken, spoilt};
 use super::effort::{Effort, MOST_JUDGED};
-use super::{Change, Consent, Outcome, Proposal, Report, Step, Stop, Wish, edits_of, propose};
+use super::{Change, Consent, Proposal, Report, Step, Stop, Wish, edits_of, put_right};
 use crate::catalogue::cisterns;
 use crate::finding::FindingKey;
 use crate::layout::{Edit, Id, Layout};
@@ -74,14 +74,14 @@ pub fn alternatives(layout: &Layout, profile: &Profile, wish: &Wish, report: &Re
         let mut refused = wish.refused.clone();
         refused.extend(proposal.steps.iter().map(Step::refused));
         let other = Wish { only: proposal.clears.clone(), refused, ..wish.clone() };
-        let instead = propose(layout, profile, &other);
-        if instead.outcome == Outcome::Mended {
+        let (proposals, _, left) = put_right(layout, profile, &other);
+        if left.is_empty() && !proposals.is_empty() {
             found.push(Alternative {
                 clears: proposal.clears.clone(),
-                cost: instead.proposals.iter().map(|proposal| cost(proposal, layout)).sum(),
-                consent: instead.proposals.iter().map(|proposal| proposal.consent).max().unwrap_or(Consent::Safe),
+                cost: proposals.iter().map(|proposal| cost(proposal, layout)).sum(),
+                consent: proposals.iter().map(|proposal| proposal.consent).max().unwrap_or(Consent::Safe),
                 leaves: Vec::new(),
-                proposals: instead.proposals,
+                proposals,
             });
         }
     }
@@ -139,9 +139,9 @@ fn of_cisterns(layout: &Layout, profile: &Profile, judge: &Judge, wish: &Wish, r
         let mut proposals = vec![first];
         let mut then = findings;
         if !only.is_empty() {
-            let put_right = propose(&after, profile, &Wish { only, ..wish.clone() });
-            proposals.extend(put_right.proposals);
-            then = put_right.after;
+            let (more, findings, _) = put_right(&after, profile, &Wish { only, ..wish.clone() });
+            proposals.extend(more);
+            then = findings;
         }
         let still = broken(&then);
         let leaves = spoilt(&report.before, &then);

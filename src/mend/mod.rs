@@ -80,28 +80,14 @@ pub struct Wish {
 /// One shift may open the way for a change, and a change for a shift; after so many turns nothing new comes.
 const TURNS: usize = 3;
 
-/// Looks for the smallest changes that clear what is broken.
+/// Looks for the smallest changes that clear what is broken, and for the reason of what stays so.
 #[must_use]
 pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
-    let judge = Judge::new(profile, Effort::new(wish.most_judged.unwrap_or(MOST_JUDGED), wish.stop.clone()));
-    let before = judge.findings(layout);
-    let wanted: Vec<FindingKey> =
-        broken(&before).into_iter().filter(|key| wish.only.is_empty() || wish.only.contains(key)).collect();
-    let mut mending =
-        Mending { judge: &judge, wish, layout: layout.clone(), findings: before.clone(), proposals: Vec::new() };
-    mending.shift(&wanted, Reach::OfSmallThings);
-    mending.change(&wanted, Reach::OfSmallThings);
-    for _ in 0..TURNS {
-        if mending.left(&wanted).is_empty() || judge.effort().is_spent() {
-            break;
-        }
-        let taken = mending.proposals.len();
-        mending.shift(&wanted, Reach::OfEverything);
-        mending.change(&wanted, Reach::OfEverything);
-        if mending.proposals.len() == taken {
-            break;
-        }
-    }
+    let judge = Judge::new(profile, wish.effort());
+    let mut mending = Mending::of(&judge, wish, layout);
+    let before = mending.findings.clone();
+    let wanted = mending.wanted();
+    mending.put_right(&wanted);
     let reasons = mending.reasons(&wanted);
     let left = mending.left(&wanted);
     let outcome = match (wanted.is_empty(), left.is_empty()) {
@@ -125,6 +111,22 @@ pub fn propose(layout: &Layout, profile: &Profile, wish: &Wish) -> Report {
     }
 }
 
+/// The proposals alone, what they lead to and what they leave broken of what is wished; for who asks for no reasons.
+fn put_right(layout: &Layout, profile: &Profile, wish: &Wish) -> (Vec<Proposal>, Findings, Vec<FindingKey>) {
+    let judge = Judge::new(profile, wish.effort());
+    let mut mending = Mending::of(&judge, wish, layout);
+    let wanted = mending.wanted();
+    mending.put_right(&wanted);
+    let left = mending.left(&wanted);
+    (mending.proposals, mending.findings, left)
+}
+
+impl Wish {
+    fn effort(&self) -> Effort {
+        Effort::new(self.most_judged.unwrap_or(MOST_JUDGED), self.stop.clone())
+    }
+}
+
 /// What is reached for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Reach {
@@ -143,7 +145,35 @@ struct Mending<'a> {
     proposals: Vec<Proposal>,
 }
 
-impl Mending<'_> {
+impl<'a> Mending<'a> {
+    fn of(judge: &'a Judge, wish: &'a Wish, layout: &Layout) -> Self {
+        let findings = judge.findings(layout);
+        Self { judge, wish, layout: layout.clone(), findings, proposals: Vec::new() }
+    }
+
+    /// What is broken and is to be mended.
+    fn wanted(&self) -> Vec<FindingKey> {
+        let only = &self.wish.only;
+        broken(&self.findings).into_iter().filter(|key| only.is_empty() || only.contains(key)).collect()
+    }
+
+    /// Shifts and changes what clears something, small things first, until nothing new comes.
+    fn put_right(&mut self, wanted: &[FindingKey]) {
+        self.shift(wanted, Reach::OfSmallThings);
+        self.change(wanted, Reach::OfSmallThings);
+        for _ in 0..TURNS {
+            if self.left(wanted).is_empty() || self.judge.effort().is_spent() {
+                break;
+            }
+            let taken = self.proposals.len();
+            self.shift(wanted, Reach::OfEverything);
+            self.change(wanted, Reach::OfEverything);
+            if self.proposals.len() == taken {
+                break;
+            }
+        }
+    }
+
     /// What of the wanted is still broken.
     fn left(&self, wanted: &[FindingKey]) -> Vec<FindingKey> {
         broken(&self.findings).into_iter().filter(|key| wanted.contains(key)).collect()

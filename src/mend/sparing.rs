@@ -8,10 +8,29 @@ use crate::finding::FindingKey;
 use crate::layout::Layout;
 use crate::measure::Site;
 
+/// By how many handles it is tried.
+#[derive(Clone, Copy)]
+enum Spread {
+    /// As few as will do.
+    Few,
+    /// All of them, each by a little: where few would go past a kink.
+    All,
+}
+
 impl Shifting<'_> {
     /// Shifts with which all members of a conflict hold but the one that is spared; `None` where the lines lead to none.
     pub fn holding_all_but(
         &mut self,
+        members: &[RowOf],
+        spared: Option<usize>,
+        targets: &[FindingKey],
+    ) -> Option<Vec<Moved>> {
+        [Spread::Few, Spread::All].into_iter().find_map(|spread| self.drawn_by(spread, members, spared, targets))
+    }
+
+    fn drawn_by(
+        &mut self,
+        spread: Spread,
         members: &[RowOf],
         spared: Option<usize>,
         targets: &[FindingKey],
@@ -33,7 +52,10 @@ impl Shifting<'_> {
                 return Some(moved);
             }
             let program = self.program(&lines, &x, targets, asked);
-            let found = program.least(&free).map(|found| program.with_fewest(&mut free.clone(), found));
+            let found = program.least(&free).map(|found| match spread {
+                Spread::Few => program.with_fewest(&mut free.clone(), found),
+                Spread::All => found,
+            });
             let next = found.map_or_else(|| program.nearest(), |found| found.x);
             if next.iter().zip(&x).all(|(a, b)| (a - b).abs() <= HELD_WITHIN) {
                 return None;

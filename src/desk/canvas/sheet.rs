@@ -22,7 +22,7 @@ pub struct Sheet {
     trial: Shown,
     scene: Scene,
     /// The view, and the ghost that its words keep clear of.
-    inked_from: Option<(View, Option<(u64, Option<usize>)>)>,
+    inked_from: Option<(View, Option<Tag>)>,
     strokes: Vec<Stroke>,
     ghost: Option<Ghost>,
     /// The ghosts' strokes, and what they were made from.
@@ -30,7 +30,10 @@ pub struct Sheet {
 }
 
 /// What the strokes of ghosts were made from: the revision of the layout, the ghost, and the view.
-type GhostOf = (u64, (u64, Option<usize>), View);
+type GhostOf = (u64, Tag, View);
+
+/// What tells a ghost from every other.
+type Tag = (u64, Option<usize>);
 
 /// What a scene was made from.
 #[derive(PartialEq)]
@@ -41,7 +44,7 @@ struct From {
     flow: FlowQuestion,
     trial: Shown,
     /// The ghost that is shown in place of the drawing.
-    instead: Option<(u64, Option<usize>)>,
+    instead: Option<Tag>,
 }
 
 /// What of a trial has come so far.
