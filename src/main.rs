@@ -29,7 +29,7 @@ fn open_window(opening: Opening) -> Result<(), String> {
     if cfg!(target_os = "linux") && !told("DISPLAY") && !told("WAYLAND_DISPLAY") {
         return Err(format!("there is no display for a window here; {}", headless_way(&opening)));
     }
-    loftwright::desk::open(opening)
+    loftwright::desk::open(opening.file, opening.frames)
 }
 
 #[cfg(not(feature = "desk"))]

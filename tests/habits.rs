@@ -8,12 +8,12 @@ use std::sync::Arc;
 use egui::{Key, Modifiers, Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use loftwright::cli::LICENCES_OF_CRATES;
+
 use loftwright::desk::{Action, Aspect, Command, Desk};
 use loftwright::layout::Layout;
 use loftwright::rules::Voice;
-use loftwright::session::Session;
 use loftwright::session::settings::Settings;
+use loftwright::session::{Session, licences};
 
 fn low_loft() -> Layout {
     loftwright::file::parse(include_str!("../examples/low_loft.loft.ron"), "low_loft").expect("reads")
@@ -227,9 +227,9 @@ fn the_licence_of_each_crate_is_found_by_letters_and_only_what_is_seen_is_laid_o
     command(&mut harness, Command::About);
     harness.get_by_role_and_label(Role::Button, "Licences").click();
     harness.run_steps(8);
-    let all = LICENCES_OF_CRATES.lines().filter(|line| line.contains(" v")).count();
+    let all = licences::OF_CRATES.lines().filter(|line| line.contains(" v")).count();
     assert!(harness.query_by_label(&format!("{all} crates")).is_some(), "all {all} crates are listed");
-    let shown = LICENCES_OF_CRATES.lines().filter(|line| harness.query_by_label(line).is_some()).count();
+    let shown = licences::OF_CRATES.lines().filter(|line| harness.query_by_label(line).is_some()).count();
     assert!((5..80).contains(&shown), "{shown} lines are laid out");
     let field = harness.get_by_role_and_label(Role::TextInput, "Letters of a crate or licence");
     field.type_text("RESVG");

@@ -29,7 +29,6 @@ use crate::file;
 use crate::layout::Layout;
 use crate::spelling::nearest;
 use page::{Page, paragraph};
-pub use papers::LICENCES_OF_CRATES;
 
 /// Nothing is breached.
 pub const EXIT_SOUND: u8 = 0;

@@ -6,6 +6,7 @@ use clap_mangen::Man;
 
 use super::page::Page;
 use super::{Command, EXIT_SOUND, program};
+use crate::session::licences;
 
 pub(super) const MANUAL: Command =
     Command { name: "manual", about: "Prints the manual page, for 'man -l -'", arguments: Vec::new, run: manual };
@@ -25,13 +26,10 @@ pub(super) const LICENCES: Command = Command {
     about: "Names every crate that the program is made with, and its licence",
     arguments: Vec::new,
     run: |_, page| {
-        page.print(LICENCES_OF_CRATES);
+        page.print(licences::OF_CRATES);
         EXIT_SOUND
     },
 };
-
-/// Every crate in the program with its licence; `.ci/licences` writes the list.
-pub const LICENCES_OF_CRATES: &str = include_str!("../../assets/licences.txt");
 
 fn manual(_: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let mut roff = Vec::new();

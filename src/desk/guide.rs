@@ -5,10 +5,9 @@ use egui::{Button, Label, RichText, ScrollArea, TextEdit, TextStyle, Ui, vec2};
 use super::Outlook;
 use super::dialogs::Answer;
 use super::panels::explained;
-use crate::cli::LICENCES_OF_CRATES;
 use crate::finding::capital;
 use crate::rules::{self, Rule, Term, Voice};
-use crate::session::Session;
+use crate::session::{Session, licences};
 
 /// What is open in the guide.
 pub struct Guide {
@@ -175,7 +174,7 @@ impl Guide {
 
     /// Each crate in the program with its licence. Only the lines in view are laid out.
     fn licences(&mut self, ui: &mut Ui, most: f32) {
-        let (about, crates) = LICENCES_OF_CRATES.split_once("\n\n").unwrap_or(("", LICENCES_OF_CRATES));
+        let (about, crates) = licences::OF_CRATES.split_once("\n\n").unwrap_or(("", licences::OF_CRATES));
         ui.add(Label::new(about.replace('\n', " ")).wrap());
         self.seek(ui, "Letters of a crate or licence");
         let sought = self.sought.to_lowercase();

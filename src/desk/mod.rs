@@ -28,6 +28,8 @@ mod tour;
 mod variants;
 mod warming;
 
+use std::path::PathBuf;
+
 pub use action::{Action, Aspect, Clipping, Grip, Outlook, Tool};
 pub use app::Desk;
 pub use arranging::Arrange;
@@ -40,7 +42,6 @@ pub use lessons::{LessonAction, Lessons};
 pub use mending::{MendAsk, Mending, Scope, Showing};
 pub use stock::Stock;
 
-use crate::cli::Opening;
 use crate::session::Session;
 
 /// The window's size when it first opens, in points.
@@ -48,11 +49,12 @@ const FIRST_SIZE: [f32; 2] = [1360.0, 860.0];
 /// Below this the panels leave no room for the drawing.
 const LEAST_SIZE: [f32; 2] = [900.0, 600.0];
 
-/// Opens the window on what is asked for, or on the first example, and stays until it is closed.
+/// Opens the window on a file, or on the first example when there is none, and stays until it is closed. How long frames
+/// take is written down in `frames`, if that is asked for.
 ///
 /// # Errors
 /// Says why no window can be shown, and what works without one.
-pub fn open(opening: Opening) -> Result<(), String> {
+pub fn open(file: Option<PathBuf>, frames: Option<PathBuf>) -> Result<(), String> {
     let viewport = egui::ViewportBuilder::default()
         .with_app_id("loftwright")
         .with_title("Loftwright")
@@ -75,10 +77,10 @@ pub fn open(opening: Opening) -> Result<(), String> {
         if let Some(path) = crate::session::course::path() {
             desk.keep_record_in(path);
         }
-        if let Some(path) = opening.file {
+        if let Some(path) = file {
             desk.push(Action::OpenPath(path));
         }
-        match opening.frames {
+        match frames {
             Some(record) => Ok(Box::new(Watched::begin(desk, &record)?) as Box<dyn eframe::App>),
             None => Ok(Box::new(desk) as Box<dyn eframe::App>),
         }

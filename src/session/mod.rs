@@ -5,6 +5,7 @@ mod disk;
 mod history;
 mod journal;
 pub mod keeper;
+pub mod licences;
 pub mod recovery;
 pub mod settings;
 pub mod variants;
