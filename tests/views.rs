@@ -113,11 +113,9 @@ fn is_told(harness: &Harness<'_, Desk>, words: &str) -> bool {
 
 #[test]
 fn every_view_is_reached_by_its_key_and_its_name_and_tells_what_it_is_for() {
-    let sheets: [(&str, Layout, fn(&Told) -> &'static [&'static str]); 2] = [
-        ("the sound example", example("sound_indirect"), |told| told.on_sound_example),
-        ("a blank sheet", Layout::default(), |told| told.on_blank_sheet),
-    ];
-    for (on, layout, contents) in sheets {
+    let sheets = [("the sound example", example("sound_indirect")), ("a blank sheet", Layout::default())];
+    for (on, layout) in sheets {
+        let is_blank = layout == Layout::default();
         let mut harness = window(layout);
         let keys = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7];
         for (aspect, key) in Aspect::ALL.into_iter().zip(keys) {
@@ -129,7 +127,7 @@ fn every_view_is_reached_by_its_key_and_its_name_and_tells_what_it_is_for() {
             // The view's name stands in the bar as well.
             let headings = harness.query_all_by_label(told.heading).count();
             assert!(headings > usize::from(told.heading == name), "{aspect:?} has no heading on {on}");
-            for words in contents(&told) {
+            for words in if is_blank { told.on_blank_sheet } else { told.on_sound_example } {
                 assert!(is_told(&harness, words), "{aspect:?} does not tell '{words}' on {on}");
             }
         }
