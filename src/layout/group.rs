@@ -218,7 +218,7 @@ mod tests {
 
     #[test]
     fn a_copy_counts_on_from_the_number_that_it_has() {
-        let taken: HashSet<String> = ["bath", "bath-2"].map(str::to_owned).into();
+        let taken: HashSet<String> = HashSet::from_iter(["bath", "bath-2"].map(str::to_owned));
         assert_eq!(free_name(&Id::of("bath-2"), &taken).as_str(), "bath-3");
         assert_eq!(free_name(&Id::of("basin"), &taken).as_str(), "basin");
         let long = "a".repeat(60);
