@@ -156,6 +156,57 @@ fn no_label_lies_on_another_or_on_a_line() {
     assert!(all.is_empty(), "{} faults:\n{}", all.len(), all.join("\n"));
 }
 
+/// The leaders of labels on paper: each is drawn just before the words to which it leads.
+fn leaders_of(strokes: &[Stroke], scale: f64) -> Vec<(DVec2, DVec2, &str)> {
+    let pairs = strokes.windows(2).filter_map(|pair| {
+        let [Drawn::Line { points, outline }, Drawn::Words { words, .. }] = [&pair[0].drawn, &pair[1].drawn] else {
+            return None;
+        };
+        let ([from, to], Ink::Faint) = (points.as_slice(), outline.ink) else { return None };
+        (pair[0].origin == pair[1].origin).then_some((*from / scale, *to / scale, words.as_str()))
+    });
+    pairs.collect()
+}
+
+/// Whether two leaders cross.
+fn tangled(a: &(DVec2, DVec2, &str), b: &(DVec2, DVec2, &str)) -> bool {
+    let sides = |line: &(DVec2, DVec2, &str), other: &(DVec2, DVec2, &str)| {
+        let side = |point: DVec2| (line.1 - line.0).perp_dot(point - line.0);
+        side(other.0) * side(other.1) < 0.0
+    };
+    sides(a, b) && sides(b, a)
+}
+
+/// A leader of the words of a picture is no longer than this in a usual or large window, mm.
+const LONGEST_LEADER_MM: f64 = 36.0;
+
+#[test]
+fn words_of_the_load_path_stand_near_their_pictures_and_no_leader_crosses_another() {
+    let mut faults = Vec::new();
+    let mut leaders = 0;
+    for example in EXAMPLES {
+        let layout = layout(example);
+        let scene = scene_of(&layout, "timber");
+        for (size, wide, high) in &PAPERS_MM[1..] {
+            let view = fitted(&layout, (*wide, *high));
+            let strokes = scene.inked(&view);
+            let found = leaders_of(&strokes, view.scale);
+            leaders += found.len();
+            for (number, a) in found.iter().enumerate() {
+                let crossing = found[number + 1..].iter().filter(|b| tangled(a, b));
+                faults.extend(crossing.map(|b| format!("{example}, {size}: '{}' crosses '{}'", a.2, b.2)));
+                let is_of_picture = ["board, ", "bearer, ", "joist, "].iter().any(|name| a.2.starts_with(name));
+                let long_mm = a.0.distance(a.1);
+                if is_of_picture && long_mm > LONGEST_LEADER_MM {
+                    faults.push(format!("{example}, {size}: '{}' is led away by {long_mm:.0} mm", a.2));
+                }
+            }
+        }
+    }
+    assert!(leaders > 30, "only {leaders} leaders are drawn");
+    assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
+}
+
 /// The labels of a scene that are nowhere to be read.
 fn labels_lost(name: &str, scene: &Scene, strokes: &[Stroke]) -> Vec<String> {
     let written = strokes.iter().filter_map(|stroke| match &stroke.drawn {

@@ -13,7 +13,6 @@ use super::dialogs::{Answer, Dialog, PathQuestion, Purpose, Then};
 use super::examples::EXAMPLES;
 use super::flowing::Flowing;
 use super::guide::Guide;
-use super::mending::{MendAsk, Scope};
 use super::starting::Starting;
 use super::tour::Tour;
 use super::variants::Variants;
@@ -154,8 +153,7 @@ impl Desk {
             Command::Fit => self.canvas.fit_wanted = true,
             Command::ZoomIn => self.canvas.zoom(ZOOM_STEP),
             Command::ZoomOut => self.canvas.zoom(1.0 / ZOOM_STEP),
-            Command::MendAll => self.mend(MendAsk::Begin(Scope::All)),
-            Command::MendFinding | Command::MendSelection => self.mend_what_is_at_hand(command),
+            Command::MendAll | Command::MendFinding | Command::MendSelection => self.mend_what_is_at_hand(command),
             Command::Look(aspect) => self.outlook.aspect = aspect,
             Command::Appearance => {
                 let dark = ctx.theme() != Theme::Dark;

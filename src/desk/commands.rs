@@ -401,6 +401,7 @@ impl Command {
                 Some(path) => can(format!("{}. {}", place + 1, path.display()), true),
                 None => can(String::new(), false),
             },
+            Self::MendAll => can(name.to_owned(), session.findings().counts().breach > 0),
             Self::MendFinding => can(name.to_owned(), outlook.chosen.is_some()),
             Self::MendSelection => can(name.to_owned(), outlook.selected.is_some()),
             Self::Reload => can(name.to_owned(), session.path().is_some()),

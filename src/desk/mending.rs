@@ -310,16 +310,20 @@ impl Desk {
         }
     }
 
-    /// Mends the chosen finding, or what is broken about the selected parts.
+    /// Mends all, the chosen finding, or what is broken about the selected parts; says so where there is nothing to mend.
     pub(super) fn mend_what_is_at_hand(&mut self, command: Command) {
-        let scope = match command {
-            Command::MendFinding => self.outlook.chosen.clone().map(Scope::Finding),
-            _ => Some(self.outlook.selection()).filter(|ids| !ids.is_empty()).map(Scope::Parts),
+        let broken = self.session.findings().counts().breach > 0;
+        let (scope, otherwise) = match command {
+            Command::MendAll => (broken.then_some(Scope::All), "Nothing is broken"),
+            Command::MendFinding => (self.outlook.chosen.clone().map(Scope::Finding), "No finding is chosen"),
+            _ => {
+                let selection = Some(self.outlook.selection()).filter(|ids| !ids.is_empty());
+                (selection.map(Scope::Parts), "No part is selected")
+            }
         };
         match scope {
             Some(scope) => self.mend(MendAsk::Begin(scope)),
-            None if command == Command::MendFinding => "No finding is chosen".clone_into(&mut self.outlook.said),
-            None => "No part is selected".clone_into(&mut self.outlook.said),
+            None => otherwise.clone_into(&mut self.outlook.said),
         }
     }
 }

@@ -7,7 +7,7 @@ mod asking;
 mod bearing;
 mod canvas;
 mod carry_out;
-mod commands;
+pub mod commands;
 mod dialogs;
 mod examples;
 mod exporting;

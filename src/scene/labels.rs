@@ -26,10 +26,18 @@ const BESIDE_MM: [f64; 3] = [0.2, 1.0, 2.0];
 const STRETCHES: usize = 4;
 /// Distances at which a label with a leader is tried, mm.
 const LEADERS_MM: [f64; 8] = [4.0, 8.0, 13.0, 20.0, 28.0, 38.0, 50.0, 64.0];
+/// How much it is disliked that a leader crosses another, where a millimetre of leader counts a half.
+const TANGLE_COST: f64 = 40.0;
+/// Beside a picture words are tried in so many steps of so many mm, and so many times their height up or down.
+const ASIDE_STEPS: u32 = 40;
+const ASIDE_MM: f64 = 2.0;
+const LIFTS: [f64; 7] = [0.0, -0.25, 0.25, -0.5, 0.5, -1.0, 1.0];
+/// How much it is disliked that the words of a picture stand anywhere else, in halves of a millimetre of leader.
+const ELSEWHERE_COST: f64 = 12.0;
 /// So many labels are listed beside the drawing where they find no place on it.
 const MOST_LISTED: usize = 20;
 /// A label that finds no place is broken into lines of these widths, mm.
-const NARROW_MM: [f64; 2] = [34.0, 22.0];
+const NARROW_MM: [f64; 3] = [34.0, 27.0, 22.0];
 /// The list beside the drawing is as wide as the first of these for which there is room, mm.
 const LISTS_MM: [f64; 5] = [46.0, 30.0, 20.0, 70.0, 110.0];
 
@@ -107,8 +115,9 @@ fn list(strokes: &mut Vec<Stroke>, room: &mut Room, listed: &[String]) -> Vec<us
 fn put(strokes: &mut Vec<Stroke>, room: &mut Room, origin: &Origin, label: &Label) -> bool {
     let size = block_size(&label.lines, label.size.mm());
     let cost = |candidate: &Candidate| {
-        let crossed = candidate.leader.map_or(0.0, |from| room.crossed(from, nearest_on(candidate.area, from)));
-        candidate.dislike + 0.8 * crossed
+        let Some(from) = candidate.leader else { return candidate.dislike };
+        let to = nearest_on(candidate.area, from);
+        candidate.dislike + 0.8 * room.crossed(from, to) + TANGLE_COST * room.leaders_crossed(from, to) as f64
     };
     let will_do = |candidate: &Candidate| {
         let clear = |from: DVec2| room.is_clear(from, nearest_on(candidate.area, from));
@@ -144,7 +153,7 @@ fn put(strokes: &mut Vec<Stroke>, room: &mut Room, origin: &Origin, label: &Labe
 
 fn is_in_view(room: &Room, label: &Label) -> bool {
     match &label.about {
-        About::Thing { low, high } => room.sees(low.midpoint(*high) / room.scale),
+        About::Thing { low, high } | About::Picture { low, high } => room.sees(low.midpoint(*high) / room.scale),
         About::Course(points) => points.iter().any(|point| room.sees(*point / room.scale)),
         About::Spot(at) => room.sees(*at / room.scale),
     }
@@ -194,6 +203,7 @@ fn around(middle: DVec2, size: DVec2) -> PaperBox {
 fn candidates(room: &Room, label: &Label, size: DVec2) -> Vec<Candidate> {
     match &label.about {
         About::Thing { low, high } => about_thing(*low / room.scale, *high / room.scale, size),
+        About::Picture { low, high } => about_picture(*low / room.scale, *high / room.scale, size),
         About::Course(points) => about_course(points, room.scale, size),
         About::Spot(at) => about_spot(*at / room.scale, size),
     }
@@ -230,6 +240,23 @@ fn about_thing(low: DVec2, high: DVec2, size: DVec2) -> Vec<Candidate> {
             candidates.push(Candidate { area, dislike: 5.0 + distance * 0.5, leader: Some(from) });
         }
     }
+    candidates
+}
+
+/// To the left or right with a leader as level as may be, then wherever a thing's words may stand.
+fn about_picture(low: DVec2, high: DVec2, size: DVec2) -> Vec<Candidate> {
+    let (middle, out) = (low.midpoint(high), (high.x - low.x + size.x) / 2.0);
+    let mut candidates = Vec::new();
+    for step in 0..ASIDE_STEPS {
+        let distance = ASIDE_MM * f64::from(step + 1);
+        for (side, lift) in [-1.0, 1.0].into_iter().flat_map(|side| LIFTS.map(|lift| (side, lift * size.y))) {
+            let area = around(middle + dvec2(side * (out + distance), lift), size);
+            let leader = (step > 0).then(|| area.middle().clamp(low, high));
+            candidates.push(Candidate { area, dislike: 0.5 * distance + 0.2 * lift.abs(), leader });
+        }
+    }
+    let elsewhere = about_thing(low, high, size).into_iter();
+    candidates.extend(elsewhere.map(|place| Candidate { dislike: place.dislike + ELSEWHERE_COST, ..place }));
     candidates
 }
 

@@ -102,7 +102,10 @@ impl Shape {
             | Self::Words { at, .. }
             | Self::Label(Label { about: About::Spot(at), .. })
             | Self::Mark(Mark { figure: MarkFigure::Ring(at), .. }) => visit(*at),
-            Self::Label(Label { about: About::Thing { low: from, high: to }, .. })
+            Self::Label(Label {
+                about: About::Thing { low: from, high: to } | About::Picture { low: from, high: to },
+                ..
+            })
             | Self::Dimension(Dimension { from, to, .. })
             | Self::Mark(Mark { figure: MarkFigure::Dimension { from, to, .. }, .. }) => {
                 [*from, *to].into_iter().for_each(visit);

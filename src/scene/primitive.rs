@@ -159,6 +159,13 @@ pub enum About {
         /// Upper right corner.
         high: DVec2,
     },
+    /// A picture among others under each other: to its left or right, so that each reads across to its words.
+    Picture {
+        /// Lower left corner.
+        low: DVec2,
+        /// Upper right corner.
+        high: DVec2,
+    },
     /// A line: beside its longest stretches.
     Course(Vec<DVec2>),
     /// A symbol at a point: close beside it.

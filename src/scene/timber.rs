@@ -109,10 +109,8 @@ impl<'a> Picture<'a> {
             self.force(scene, *place_m);
         }
         self.sag(scene);
-        // Two labels for the whole picture: words at every force would find no room, and be led away.
-        for lines in self.lines.chunks(2) {
-            self.words(scene, lines, line[0] - dvec2(0.0, ARROW_MM), line[1] + dvec2(0.0, ARROW_MM));
-        }
+        // One label for the whole picture: words at every force would find no room, and be led away.
+        self.words(scene, line[0] - dvec2(0.0, GAP_MM + SAG_MM), line[1] + dvec2(0.0, ARROW_MM));
     }
 
     fn x(&self, along_m: f64) -> f64 {
@@ -180,12 +178,12 @@ impl<'a> Picture<'a> {
         scene.line(&self.origin, points, Pen::dashed(self.pencil, PenWidth::Medium));
     }
 
-    fn words(&self, scene: &mut Scene, lines: &[String], low: DVec2, high: DVec2) {
+    fn words(&self, scene: &mut Scene, low: DVec2, high: DVec2) {
         let label = Label {
-            lines: lines.to_vec(),
+            lines: self.lines.clone(),
             size: TextSize::Tiny,
             ink: self.pencil,
-            about: About::Thing { low, high },
+            about: About::Picture { low, high },
             rank: Rank::Part,
         };
         scene.add(&self.origin, Shape::Label(label));
@@ -201,15 +199,15 @@ fn caption(name: &str, member: &Member, bending: f64, shear: f64) -> Vec<String>
     let is_board = check.piece.shear_pa.is_none();
     let (what, takes, unit) = if is_board {
         (
-            format!("{name}, {} mm, moments up to {moment:.3} kN·m a metre", size(section.depth_m)),
-            format!("takes {bending:.2} of its strength in bending"),
+            format!("{name}, {} mm, up to {moment:.3} kN·m/m", size(section.depth_m)),
+            format!("bending {bending:.2} of strength"),
             "kN/m",
         )
     } else {
         let (breadth, depth) = (size(section.breadth_m), size(section.depth_m));
         (
-            format!("{name}, {breadth} × {depth} mm, moments up to {moment:.3} kN·m"),
-            format!("takes {bending:.2} of its strength in bending, {shear:.2} in shear"),
+            format!("{name}, {breadth} × {depth} mm, up to {moment:.3} kN·m"),
+            format!("bending {bending:.2}, shear {shear:.2} of strength"),
             "kN",
         )
     };
@@ -218,7 +216,7 @@ fn caption(name: &str, member: &Member, bending: f64, shear: f64) -> Vec<String>
     vec![
         what,
         takes,
-        format!("{name} on its supports {} {unit}", forces.join(", ")),
+        format!("on its supports {} {unit}", forces.join(", ")),
         format!("sinks {}, in the end {}", sinks(check.at_once.down.value), sinks(check.at_last.down.value)),
     ]
 }

@@ -40,6 +40,7 @@ use super::mending::Ghost;
 use super::theme::Palette;
 use super::{Action, Outlook, Tool};
 use crate::finding::FindingKey;
+use crate::layout::Layout;
 use crate::session::Session;
 use crate::water::trial::Played;
 
@@ -118,6 +119,10 @@ impl Canvas {
         self.settle_view(session);
         let response = ui.interact(self.view.rect, ui.scope_id().with("sheet"), Sense::click_and_drag());
         response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Canvas, true, "Section drawing"));
+        if session.layout() == &Layout::default() {
+            let words = parts::blank_sheet_words(ui.ctx());
+            ui.ctx().accesskit_node_builder(response.id, |node| node.set_description(words));
+        }
         ui.advance_cursor_after_rect(whole);
         let pointing = self.navigate(ui, response);
         self.forget_what_is_stale(session, outlook);
@@ -280,7 +285,7 @@ impl Canvas {
         if session.layout().parts().next().is_none() && building.walls.is_empty() && building.roof.is_none() {
             parts::levels(&painter, &self.view, session, palette);
             if outlook.tool == Tool::Pick && session.layout().building == crate::layout::Building::default() {
-                parts::blank_sheet_words(&painter, self.view.rect, palette);
+                parts::write_on_blank_sheet(&painter, self.view.rect, palette);
             }
         }
     }

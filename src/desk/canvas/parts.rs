@@ -1,7 +1,7 @@
 //! Parts as widgets with names, for keyboard and screen reader, and the outline of what is selected.
 
 use egui::accesskit;
-use egui::{Align2, EventFilter, FontId, Id as WidgetId, Painter, Rect, Sense, Shape, Stroke, StrokeKind, Ui};
+use egui::{Align2, Context, EventFilter, FontId, Id as WidgetId, Painter, Rect, Sense, Shape, Stroke, StrokeKind, Ui};
 use glam::DVec2;
 
 use super::View;
@@ -135,16 +135,21 @@ pub fn levels(painter: &Painter, view: &View, session: &Session, palette: Palett
 }
 
 /// What a blank sheet says.
-pub fn blank_sheet_words(painter: &Painter, rect: Rect, palette: Palette) {
+pub fn blank_sheet_words(ctx: &Context) -> String {
     let start = Command::Start;
-    let words = format!(
+    format!(
         "A blank sheet.\n\nTake something from Stores on the left and click where it goes:\n\
          floors, ceiling and joists first, then platform, cistern and cylinder, then the pipes.\n\
          Or let a few answers lay out a whole system: File, {} ({}).\n\
          Or begin from an example: File, New from example.",
         start.about().name,
-        start.shortcut_words(painter.ctx())
-    );
+        start.shortcut_words(ctx)
+    )
+}
+
+/// Writes in the middle of a blank sheet what it says.
+pub fn write_on_blank_sheet(painter: &Painter, rect: Rect, palette: Palette) {
+    let words = blank_sheet_words(painter.ctx());
     let galley = painter.layout(words, FontId::proportional(15.0), palette.faint, rect.width() - 60.0);
     let place = Align2::CENTER_CENTER.anchor_size(rect.center(), galley.size());
     painter.galley(place.min, galley, palette.faint);

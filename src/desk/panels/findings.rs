@@ -89,7 +89,7 @@ fn empty_words(session: &Session, outlook: &Outlook) -> String {
     let hidden: usize =
         Verdict::ALL.iter().filter(|verdict| !outlook.shown.contains(verdict)).map(|v| counts.of(*v)).sum();
     if hidden == 0 {
-        "There is nothing to judge yet.".to_owned()
+        "There is nothing to judge yet. Draw something, or begin from answers or an example (File).".to_owned()
     } else if outlook.shown.contains(&Verdict::Breach) && counts.breach + counts.marginal + counts.unknown == 0 {
         match outlook.voice {
             Voice::Plain => format!("Nothing is wrong or open. {hidden} things are as they should be."),
@@ -126,11 +126,8 @@ fn filters(ui: &mut Ui, session: &Session, outlook: &Outlook, palette: Palette, 
 fn mend_buttons(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         for command in [Command::MendAll, Command::MendFinding, Command::MendSelection] {
-            let can = match command {
-                Command::MendAll => session.findings().counts().breach > 0,
-                _ => command.standing(session, outlook).can == Can::Yes,
-            };
-            let button = ui.add_enabled(can, Button::new(command.about().name));
+            let can = command.standing(session, outlook).can;
+            let button = ui.add_enabled(can == Can::Yes, Button::new(command.about().name));
             if button.on_hover_text(command.tip(ui.ctx())).clicked() {
                 actions.push(Action::Command(command));
             }

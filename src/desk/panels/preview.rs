@@ -72,6 +72,9 @@ impl Preview {
         let mut chosen = outlook.settings.hand_over.clone();
         let is_drawing = chosen.handed == Handed::Drawing;
         ui.heading("Sheet");
+        if session.layout().parts().next().is_none() {
+            weak(ui, "Nothing is drawn yet: the page is empty. Draw it in Set out, or begin from answers (File).");
+        }
         ui.horizontal_wrapped(|ui| {
             ui.selectable_value(&mut chosen.handed, Handed::Drawing, "Drawing");
             ui.selectable_value(&mut chosen.handed, Handed::Report, "Report");

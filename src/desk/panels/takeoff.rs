@@ -31,6 +31,9 @@ pub fn list(ui: &mut Ui, taking: &mut Taking, session: &Session) {
     let (bill, _) = taking.bill(session);
     ui.heading("Take-off");
     ScrollArea::vertical().id_salt("take-off").auto_shrink(false).show(ui, |ui| {
+        if bill.takeoff.lines.is_empty() {
+            weak(ui, "Nothing is drawn yet that could be listed. Draw it in Set out, or begin from answers (File).");
+        }
         for trade in Trade::ALL {
             let lines = bill.takeoff.lines.iter().enumerate().filter(|(_, line)| line.trade == trade);
             let lines: Vec<(usize, &Line)> = lines.collect();

@@ -26,7 +26,7 @@ pub fn ui(ui: &mut Ui, session: &Session, path: &LoadPath) {
     line(ui, format!("{}.", capital(readings::CONFIRM)));
     ScrollArea::vertical().id_salt("timber").auto_shrink(false).show(ui, |ui| {
         if path.platforms.is_empty() {
-            weak(ui, "No platform carries a cistern yet.");
+            weak(ui, "No platform carries a cistern yet. Place both from Stores, and draw the joists below them.");
         }
         for on in &path.platforms {
             one_platform(ui, session, on, palette);

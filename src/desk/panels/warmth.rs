@@ -46,6 +46,13 @@ impl WarmthPanel {
         ui.heading("Warmth");
         ScrollArea::vertical().id_salt("warmth").auto_shrink(false).show(ui, |ui| {
             self.climate(ui, session.layout().climate, actions);
+            if session.layout().parts().next().is_none() {
+                weak(
+                    ui,
+                    "Nothing holds water yet. Place a cistern and a cylinder from Stores, and draw pipes to them.",
+                );
+                return;
+            }
             assumed(ui, warmth);
             for cistern in &warmth.cisterns {
                 ui.separator();

@@ -14,6 +14,7 @@ use crate::session::Session;
 
 /// Shows the panel, and asks for what is begun, claimed and handed in.
 pub fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, actions: &mut Vec<Action>) {
+    ui.heading("Lesson");
     ui.horizontal_wrapped(|ui| {
         for page in Page::ALL {
             ui.selectable_value(&mut lessons.page, page, page.words());

@@ -34,6 +34,10 @@ pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session) -> Option<L
 }
 
 fn form(ui: &mut Ui, form: &mut Form, open: &Session, asked: &mut Option<LessonAction>) {
+    if open.layout().parts().next().is_none() {
+        wrapped(ui, "There is nothing to plant a fault in yet. Open a sound layout, or an example (File).");
+        return;
+    }
     let title = &open.layout().heading.title;
     let title = if title.is_empty() { "the open layout" } else { title };
     wrapped(
