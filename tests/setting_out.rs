@@ -486,3 +486,18 @@ fn the_title_block_is_typed_when_nothing_is_selected() {
     let heading = &layout(&harness).heading;
     assert_eq!((heading.revision.as_str(), heading.scale_note.as_str()), ("B", "do not scale"));
 }
+
+#[test]
+fn a_part_dragged_between_two_others_stands_as_far_from_one_as_from_the_other() {
+    let basin = |name: &str, x: f64| Outlet::new(Id::of(name), OutletKind::Basin, Point::mm(x, 1000.0));
+    let outlets = vec![basin("left-basin", 1000.0), basin("right-basin", 4000.0), basin("basin", 1800.0)];
+    let mut harness = window(Layout { outlets, ..Layout::default() });
+    let (from, to) = (at(&harness, 1800.0, 1000.0), at(&harness, 2507.0, 1000.0));
+    begin_drag(&mut harness, from, to);
+    harness.run();
+    let said = &harness.state().outlook().said;
+    assert!(said.ends_with("as far from left basin as from right basin"), "it says '{said}'");
+    harness.drop_at(to);
+    harness.run();
+    assert_eq!(layout(&harness).outlets[2].at, Point::mm(2500.0, 1000.0));
+}

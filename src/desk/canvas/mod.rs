@@ -4,6 +4,7 @@ mod along;
 mod anchor;
 mod band;
 mod drawing;
+mod gaps;
 mod hit;
 mod keys;
 mod paint;

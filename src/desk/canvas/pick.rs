@@ -40,6 +40,8 @@ pub struct Hold {
     pub words: String,
     /// The level and the upright line that it shares with something else, to be shown as lines.
     pub guides: (Option<f64>, Option<f64>),
+    /// The equal gaps in which it stands, from edge to edge.
+    pub gaps: Vec<(DVec2, DVec2)>,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -98,6 +100,7 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
         last: None,
         words: String::new(),
         guides: (None, None),
+        gaps: Vec::new(),
     })
 }
 
@@ -205,6 +208,7 @@ impl Hold {
             Grip::Group(_) | Grip::Piece(_) => None,
         };
         self.guides = (None, None);
+        self.gaps.clear();
         match (run, self.piece) {
             (None, Piece::Side(side)) => Some(vec![self.drag_side(&before, side, at, mm_per_point, snapping)?]),
             (Some(run), Piece::Stretch(number)) => self.drag_stretch(run, number, &before, at, mm_per_point, snapping),
@@ -227,7 +231,7 @@ impl Hold {
         };
         let freedom = self.grip.freedom(before);
         let raw = (at - self.from) * freedom;
-        let snapped = self.marks.snap_box(low + raw, high + raw, mm_per_point, snapping);
+        let snapped = self.marks.snap_part(low + raw, high + raw, mm_per_point, snapping);
         let by = snapped.by;
         // A drag along one axis leaves the other alone.
         let slip = f64::from(SLIP) * mm_per_point;
@@ -241,12 +245,16 @@ impl Hold {
             _ => format!("{} to the right, {} up", millimetres(by.x), millimetres(by.y)),
         };
         // A snap across the way in which it moves says nothing, and neither does one that the drag has let alone.
-        let kept = |line: Option<(f64, String)>, raw: f64, free: f64| line.filter(|_| free != 0.0 && raw.abs() >= slip);
+        let [moves_across, moves_up] =
+            [(raw.x, freedom.x), (raw.y, freedom.y)].map(|(raw, free): (f64, f64)| free != 0.0 && raw.abs() >= slip);
         let snapped = BoxSnap {
             by,
-            level: kept(snapped.level, raw.y, freedom.y),
-            upright: kept(snapped.upright, raw.x, freedom.x),
+            level: snapped.level.filter(|_| moves_up),
+            upright: snapped.upright.filter(|_| moves_across),
+            across: snapped.across.filter(|_| moves_across),
+            upward: snapped.upward.filter(|_| moves_up),
         };
+        self.gaps = snapped.gaps().collect();
         self.guides = (snapped.level.as_ref().map(|line| line.0), snapped.upright.as_ref().map(|line| line.0));
         let held = self.grip.holding_words(before);
         self.words = said(&[&place, &snapped.words(), &held]);

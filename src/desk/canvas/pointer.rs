@@ -14,6 +14,9 @@ use crate::desk::{Action, Command, Grip, Outlook, Stock, Tool};
 use crate::layout::{Edit, Service};
 use crate::session::Session;
 
+/// Half the stroke across the end of a gap, in points.
+const GAP_END: f32 = 4.0;
+
 impl Canvas {
     /// Carries on with the tool in hand.
     pub(super) fn point(
@@ -269,6 +272,7 @@ impl Canvas {
                 let words = self.hold.as_ref().map(|hold| hold.words.clone()).unwrap_or_default();
                 if let Some(hold) = &self.hold {
                     guide_lines(painter, &self.view, hold.guides, palette);
+                    gap_lines(painter, &self.view, &hold.gaps, palette);
                 }
                 if let Some(at) = pointing.at {
                     beside(painter, &self.view, at, &words, palette);
@@ -323,5 +327,17 @@ fn guide_lines(painter: &Painter, view: &View, (level, upright): (Option<f64>, O
     if upright.is_some() {
         let line = [egui::pos2(at.x, view.rect.top()), egui::pos2(at.x, view.rect.bottom())];
         painter.extend(Shape::dashed_line(&line, stroke, 6.0, 5.0));
+    }
+}
+
+/// Each gap as a line from edge to edge, with a stroke across it at both ends.
+fn gap_lines(painter: &Painter, view: &View, gaps: &[(DVec2, DVec2)], palette: Palette) {
+    let stroke = Stroke::new(1.5, palette.guide);
+    for (from, to) in gaps {
+        let [from, to] = [*from, *to].map(|point| view.screen_from_section(point));
+        let across = (to - from).normalized().rot90() * GAP_END;
+        for line in [[from, to], [from - across, from + across], [to - across, to + across]] {
+            painter.line_segment(line, stroke);
+        }
     }
 }

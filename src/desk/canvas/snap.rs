@@ -3,6 +3,7 @@
 use glam::{DVec2, dvec2};
 
 use super::anchor::Way;
+use super::gaps::{Evenly, Neighbours};
 use super::hit::{Lines, extent};
 use crate::layout::{End, Id, Layout, PartRef, Service, suits};
 
@@ -12,6 +13,8 @@ const PORT_REACH: f32 = 12.0;
 const TAKEN_PORT_REACH: f32 = 3.0;
 /// How near a level or an upright line must be to catch, in points.
 const LINE_REACH: f32 = 6.0;
+/// What lies nearer together than this is one place, mm.
+const SAME_MM: f64 = 0.5;
 /// The grid is coarse enough to stay this many points apart.
 const GRID_APART: f32 = 7.0;
 
@@ -57,13 +60,25 @@ pub struct BoxSnap {
     pub level: Option<(f64, String)>,
     /// The upright line that it then shares.
     pub upright: Option<(f64, String)>,
+    /// Between which neighbours it then stands evenly, across.
+    pub across: Option<Evenly>,
+    /// The same upward.
+    pub upward: Option<Evenly>,
 }
 
 impl BoxSnap {
     /// To what it snapped.
     #[must_use]
     pub fn words(&self) -> String {
-        line_words(self.level.as_ref().map(|line| &line.1), self.upright.as_ref().map(|line| &line.1))
+        let lines = line_words(self.level.as_ref().map(|line| &line.1), self.upright.as_ref().map(|line| &line.1));
+        let evenly = self.across.iter().chain(&self.upward).map(|evenly| evenly.words.clone());
+        let all = std::iter::once(lines).chain(evenly).filter(|words| !words.is_empty());
+        all.collect::<Vec<_>>().join(", ")
+    }
+
+    /// The equal gaps in which it then stands, from edge to edge.
+    pub fn gaps(&self) -> impl Iterator<Item = (DVec2, DVec2)> {
+        self.across.iter().chain(&self.upward).flat_map(|evenly| evenly.gaps)
     }
 }
 
@@ -100,13 +115,14 @@ pub struct Marks {
     /// How long and how high parts are.
     lengths: Vec<(f64, String)>,
     heights: Vec<(f64, String)>,
+    neighbours: Neighbours,
 }
 
 impl Marks {
     /// Gathers what there is to snap to, leaving out the parts that are being moved.
     #[must_use]
     pub fn of(layout: &Layout, without: &[Id]) -> Self {
-        let mut marks = Self::default();
+        let mut marks = Self { neighbours: Neighbours::of(layout, without), ..Self::default() };
         marks.gather_building(layout);
         let lines = Lines::of(layout);
         for part in layout.parts().filter(|part| !without.contains(part.id())) {
@@ -250,7 +266,36 @@ impl Marks {
         let on_grid = (low / grid).round() * grid - low;
         let by =
             dvec2(upright.as_ref().map_or(on_grid.x, |line| line.0), level.as_ref().map_or(on_grid.y, |line| line.0));
-        BoxSnap { by, level: level.map(|line| line.1), upright: upright.map(|line| line.1) }
+        let (level, upright) = (level.map(|line| line.1), upright.map(|line| line.1));
+        BoxSnap { by, level, upright, ..BoxSnap::default() }
+    }
+
+    /// Snaps a part's box as [`Marks::snap_box`] does, or to stand evenly between two neighbours where that is no farther.
+    #[must_use]
+    pub fn snap_part(&self, low: DVec2, high: DVec2, mm_per_point: f64, snapping: Snapping) -> BoxSnap {
+        let mut snapped = self.snap_box(low, high, mm_per_point, snapping);
+        if snapping == Snapping::Suspended {
+            return snapped;
+        }
+        let reach = f64::from(LINE_REACH) * mm_per_point;
+        let evenly = |way: Way, line: Option<f64>| {
+            let within = line.map_or(reach, |by| by.abs() + SAME_MM);
+            self.neighbours.between(way, low, high).filter(|evenly| evenly.by_mm.abs() <= within)
+        };
+        let settle = |by: &mut f64, line: &mut Option<(f64, String)>, evenly: Option<&Evenly>| {
+            let Some(evenly) = evenly else { return };
+            if (*by - evenly.by_mm).abs() > SAME_MM {
+                *line = None;
+            }
+            *by = evenly.by_mm;
+        };
+        let across = evenly(Way::Level, snapped.upright.as_ref().map(|_| snapped.by.x));
+        let upward = evenly(Way::Upright, snapped.level.as_ref().map(|_| snapped.by.y));
+        settle(&mut snapped.by.x, &mut snapped.upright, across.as_ref());
+        settle(&mut snapped.by.y, &mut snapped.level, upward.as_ref());
+        snapped.across = across.map(|evenly| evenly.shifted(dvec2(0.0, snapped.by.y)));
+        snapped.upward = upward.map(|evenly| evenly.shifted(dvec2(snapped.by.x, 0.0)));
+        snapped
     }
 
     /// Where a side that is dragged to `edge_mm` snaps: to a level or an upright, else to where the part is as large as
@@ -328,6 +373,25 @@ mod tests {
         let snapped = Marks::of(&with_basin(), &[]).snap(dvec2(1041.4, 905.6), 2.0, Snapping::Suspended);
         assert_eq!(snapped.at, dvec2(1041.0, 906.0));
         assert!(snapped.words().is_empty());
+    }
+
+    #[test]
+    fn a_part_stands_evenly_between_two_unless_a_line_is_nearer() {
+        let mut layout = with_basin();
+        layout.outlets.push(Outlet::new(Id::of("sink"), OutletKind::Sink, Point::mm(3000.0, 905.0)));
+        let marks = Marks::of(&layout, &[]);
+        let at = |x: f64| marks.snap_part(dvec2(x, 905.0), dvec2(x, 905.0), 2.0, Snapping::On);
+        let evenly = at(2007.0);
+        assert_eq!((evenly.by.x, evenly.gaps().count()), (-7.0, 2));
+        assert!(evenly.words().ends_with("as far from basin as from sink"), "{}", evenly.words());
+        assert_eq!((at(2013.0).across, at(2013.0).upright), (None, None));
+        // In line with something that is nearer, it is not moved away from there.
+        layout.outlets.push(Outlet::new(Id::of("bath"), OutletKind::Bath, Point::mm(2009.0, 3000.0)));
+        let marks = Marks::of(&layout, &[]);
+        let snapped = marks.snap_part(dvec2(2007.0, 905.0), dvec2(2007.0, 905.0), 2.0, Snapping::On);
+        assert_eq!((snapped.by.x, snapped.across), (2.0, None));
+        let suspended = marks.snap_part(dvec2(2000.2, 905.0), dvec2(2000.2, 905.0), 2.0, Snapping::Suspended);
+        assert_eq!(suspended.across, None);
     }
 
     #[test]
