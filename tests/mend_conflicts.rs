@@ -172,8 +172,7 @@ fn without_any_one_member_the_others_hold_on_a_drawn_layout() {
         }
         count(&report);
     }
-    // Of a thousand and more members that were tried at a time, six in a hundred hung on a kink or a curve.
     eprintln!("{conflicts} conflicts, {drawn} of {members} members drawn without, {held} of them held");
     assert!(conflicts > many / 4 && held > 0, "too few to prove anything");
-    assert!(10 * drawn >= 9 * members, "{drawn} of {members} members are proven");
+    assert!(20 * drawn >= 19 * members, "{drawn} of {members} members are proven");
 }

@@ -150,7 +150,7 @@ fn a_search_can_be_given_up_and_what_it_has_found_is_shown() {
             asked = true;
         }
     }
-    harness.step();
+    wait(&mut harness);
     assert!(asked, "there was nothing to give it up by");
     let report = &harness.state().mending().found().expect("an answer").report;
     assert_eq!(report.outcome, Outcome::GaveUp);

@@ -5,8 +5,9 @@ mod report;
 mod words;
 
 use std::cell::LazyCell;
-use std::collections::HashMap;
 use std::sync::Arc;
+
+use foldhash::HashMap;
 
 use crate::heat::Warmth;
 use crate::layout::Id;
@@ -150,7 +151,7 @@ impl Findings {
 
     /// Each finding with its key, heaviest first. Which of several alike it is does not hang on their verdicts.
     pub fn keyed(&self) -> impl Iterator<Item = (FindingKey, &Finding)> {
-        let mut seen = HashMap::new();
+        let mut seen = HashMap::default();
         let mut ordinals = vec![0_usize; self.list.len()];
         for finding in self.in_order() {
             let alike = (finding.rule.id, finding.reading.parts.as_slice());

@@ -1,6 +1,6 @@
 //! What each pipe with hot water loses, stretch by stretch, and its first metre at the cylinder.
 
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 use super::conditions::{Condition, Grounds, Outcome};
 use super::pipe_loss::{BARE_FILM_W_M2_K, LAGGED_FILM_W_M2_K};
@@ -53,7 +53,7 @@ impl PipeLoss {
 pub(super) fn of_all(site: &Site<'_>) -> Vec<HotPipe> {
     let stored = [Service::HotDistribution, Service::OpenVent];
     let primary = [Service::PrimaryFlow, Service::PrimaryReturn];
-    let mut heated_by: HashMap<usize, &Cylinder> = HashMap::new();
+    let mut heated_by: HashMap<usize, &Cylinder> = HashMap::default();
     for body in [stored, primary].iter().flat_map(|services| site.bodies_of(services)) {
         if let Some(cylinder) = body.iter().find_map(|run| cylinder_on(site, site.run(*run))) {
             heated_by.extend(body.into_iter().map(|run| (run, cylinder)));

@@ -1,7 +1,6 @@
 //! Lets runs follow when an edit has moved what they join, and keeps valves, lagging and tees where they are on them.
 
-use std::collections::{HashMap, HashSet};
-
+use foldhash::{HashMap, HashSet};
 use glam::DVec2;
 
 use super::fall::hold_gradient;
@@ -41,7 +40,7 @@ pub(super) fn carry_along(before: &Layout, after: &mut Layout, set_out: &SetOut<
     let numbers: HashMap<&Id, usize> = ids.iter().enumerate().map(|(n, id)| (id, n)).collect();
     let index = after.index();
     let mut lines = Traces::blank(runs.len());
-    let mut slides: HashMap<usize, Slide> = HashMap::new();
+    let mut slides: HashMap<usize, Slide> = HashMap::default();
     for number in Traces::order(&runs) {
         let run = &mut runs[number];
         for which in WhichEnd::BOTH {

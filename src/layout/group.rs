@@ -1,7 +1,6 @@
 //! Several parts at once: moved, aligned, copied and put down again as one.
 
-use std::collections::{HashMap, HashSet};
-
+use foldhash::{HashMap, HashSet};
 use glam::{DVec2, dvec2};
 
 use super::{Edit, End, Id, Layout, Part, PartRef, Traces, WhichEnd, apply};
@@ -67,7 +66,7 @@ impl Layout {
     /// Parts with whatever stands on them, each once.
     #[must_use]
     pub fn with_all_that_stands_on(&self, ids: &[Id]) -> Vec<Id> {
-        let mut seen = HashSet::new();
+        let mut seen = HashSet::default();
         let all = ids.iter().flat_map(|id| self.with_what_stands_on(id));
         all.filter(|id| seen.insert(id.clone())).collect()
     }
@@ -150,7 +149,7 @@ impl Layout {
     #[must_use]
     pub fn pasted(&self, copy: &Self, by: DVec2) -> Pasted {
         let mut taken: HashSet<String> = self.parts().map(|part| part.id().as_str().to_owned()).collect();
-        let mut names: HashMap<Id, Id> = HashMap::new();
+        let mut names: HashMap<Id, Id> = HashMap::default();
         for part in copy.parts() {
             let id = free_name(part.id(), &taken);
             taken.insert(id.as_str().to_owned());
@@ -219,10 +218,10 @@ mod tests {
 
     #[test]
     fn a_copy_counts_on_from_the_number_that_it_has() {
-        let taken: HashSet<String> = ["bath", "bath-2"].map(str::to_owned).into();
+        let taken: HashSet<String> = HashSet::from_iter(["bath", "bath-2"].map(str::to_owned));
         assert_eq!(free_name(&Id::of("bath-2"), &taken).as_str(), "bath-3");
         assert_eq!(free_name(&Id::of("basin"), &taken).as_str(), "basin");
         let long = "a".repeat(60);
-        assert_eq!(free_name(&Id::of(&long), &HashSet::from([long.clone()])).as_str().len(), 52);
+        assert_eq!(free_name(&Id::of(&long), &HashSet::from_iter([long.clone()])).as_str().len(), 52);
     }
 }

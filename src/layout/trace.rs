@@ -1,7 +1,6 @@
 //! The line that each run follows, with ports and tees resolved to points.
 
-use std::collections::HashMap;
-
+use foldhash::HashMap;
 use glam::DVec2;
 
 use super::{End, Id, Layout, PartRef, Run};

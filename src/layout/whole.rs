@@ -1,7 +1,6 @@
 //! The whole layout: all parts of one drawing, looked up by id, with its references checked.
 
-use std::collections::{HashMap, HashSet};
-
+use foldhash::{HashMap, HashSet};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
@@ -238,7 +237,7 @@ impl Layout {
     pub fn broken_references(&self) -> Vec<BrokenReference> {
         const ENOUGH: usize = 100;
         let mut broken = Vec::new();
-        let mut seen = HashSet::new();
+        let mut seen = HashSet::default();
         let twice = self.parts().filter(|part| !seen.insert(part.id()));
         broken.extend(twice.map(|part| BrokenReference::Twice { id: part.id().clone() }).take(ENOUGH));
         let index = self.index();

@@ -1,6 +1,6 @@
 //! Measures of cylinders: their height below the cistern, their cold feed, what heats them, the lagging on their pipes.
 
-use std::collections::HashSet;
+use foldhash::HashSet;
 
 use super::{Attachment, Axis, Feature, Heating, Leg, Place, Reading, Site, heating_of};
 use crate::layout::{
@@ -336,7 +336,7 @@ fn follow_lagging<'a>(site: &Site<'a>, start: Attachment<'_>, cylinder: &Id, ent
         on_it(&site.run(run).from) || on_it(&site.run(run).to)
     };
     let mut lagged = Lagged { needed_mm: 0.0, bare_from_mm: None, untold: None };
-    let mut seen = HashSet::from([start.run]);
+    let mut seen = HashSet::from_iter([start.run]);
     let mut to_follow = vec![(start.run, entered_mm, 0.0)];
     while let Some((run, entered_mm, travelled_mm)) = to_follow.pop() {
         let Some(line) = site.line(run) else { continue };

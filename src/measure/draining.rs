@@ -1,7 +1,9 @@
 //! What stays in a body of joined pipes when it is drained.
 
 use std::cmp::{Ordering, Reverse};
-use std::collections::{BinaryHeap, HashMap};
+use std::collections::BinaryHeap;
+
+use foldhash::HashMap;
 
 use super::Site;
 use crate::layout::{End, InLineKind, PartRef, WhichEnd};
@@ -51,7 +53,7 @@ impl Body {
     /// Lays out runs that are joined.
     pub(super) fn of(site: &Site<'_>, runs: &[usize]) -> Self {
         let mut body = Self { places: Vec::new(), outlets: Vec::new(), cocks: Vec::new() };
-        let mut of_run: HashMap<usize, Vec<usize>> = HashMap::new();
+        let mut of_run: HashMap<usize, Vec<usize>> = HashMap::default();
         for &run in runs {
             of_run.insert(run, body.add(site, run));
         }

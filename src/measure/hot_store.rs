@@ -1,6 +1,6 @@
 //! Measures of hot stores and hot outlets: temperatures, cut-outs, head on the copper, bare hot pipe, shower head.
 
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 use super::driving::Drives;
 use super::linked::highest_water;
@@ -127,7 +127,7 @@ pub fn dead_legs(site: &Site<'_>) -> Vec<Reading> {
 pub fn shortest_hot_paths<'s>(site: &'s Site<'_>) -> Vec<(&'s Id, &'s Outlet, Vec<Leg>)> {
     let length_mm = |path: &[Leg]| path.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum::<f64>();
     let mut shortest: Vec<(&Id, &Outlet, Vec<Leg>)> = Vec::new();
-    let mut numbers: HashMap<&Id, usize> = HashMap::new();
+    let mut numbers: HashMap<&Id, usize> = HashMap::default();
     for way in site.hot_paths() {
         let number = *numbers.entry(&way.1.id).or_insert(shortest.len());
         match shortest.get_mut(number) {

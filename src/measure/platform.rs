@@ -1,6 +1,6 @@
 //! Measures of platforms: how far they stand out, what they are made of, what carries them and what they carry.
 
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 use super::{Axis, Feature, Place, Reading, Site, rim_volume_l};
 use crate::geom::overlap;
@@ -44,7 +44,7 @@ fn platform_of<'a>(site: &Site<'a>, cistern: &Cistern) -> Option<&'a Platform> {
 /// The platforms that carry cisterns, in their order, each with the cisterns on it.
 #[must_use]
 pub fn carrying<'a>(site: &Site<'a>) -> Vec<(&'a Platform, Vec<&'a Cistern>)> {
-    let mut on: HashMap<&Id, Vec<&Cistern>> = HashMap::new();
+    let mut on: HashMap<&Id, Vec<&Cistern>> = HashMap::default();
     for cistern in &site.layout().cisterns {
         if let Some(platform) = platform_of(site, cistern) {
             on.entry(&platform.id).or_default().push(cistern);

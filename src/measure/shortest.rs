@@ -1,7 +1,9 @@
 //! The shortest way of the water through joined runs, also where pipes form rings.
 
 use std::cmp::Reverse;
-use std::collections::{BinaryHeap, HashMap, HashSet};
+use std::collections::BinaryHeap;
+
+use foldhash::{HashMap, HashSet};
 
 use super::site::Joint;
 use super::{Leg, Site};
@@ -37,8 +39,8 @@ impl Ways {
             .filter(|pipe| pipe.port.as_str() == port)
             .filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?)))
             .collect();
-        let mut ways = Self { begin, joints: HashMap::new(), reached: HashMap::new() };
-        let mut settled: HashSet<Stop> = HashSet::new();
+        let mut ways = Self { begin, joints: HashMap::default(), reached: HashMap::default() };
+        let mut settled: HashSet<Stop> = HashSet::default();
         // Lengths are never negative, so their bits are in the order of their values.
         let mut waiting: BinaryHeap<Reverse<(u64, Stop)>> = BinaryHeap::new();
         for (run, begin_mm) in ways.begin.clone() {

@@ -1,6 +1,6 @@
 //! The site: a layout with everything looked up once, so that each measure is a short function.
 
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 use crate::geom::Polyline;
 use crate::layout::{Building, Cistern, End, Id, InLine, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd};
@@ -49,7 +49,7 @@ impl<'a> Site<'a> {
         let index = layout.index();
         let traces = Traces::with_index(layout, &index);
         let run_numbers: HashMap<&Id, usize> = layout.runs.iter().enumerate().map(|(n, run)| (&run.id, n)).collect();
-        let mut attached: HashMap<&Id, Vec<Attachment<'_>>> = HashMap::new();
+        let mut attached: HashMap<&Id, Vec<Attachment<'_>>> = HashMap::default();
         for (number, run) in layout.runs.iter().enumerate() {
             for end in [WhichEnd::From, WhichEnd::To] {
                 if let End::Port(part, port) = run.end(end) {
@@ -69,7 +69,7 @@ impl<'a> Site<'a> {
             joints[a].push(Joint { at_mm, other: b, other_at_mm: b_at_mm });
             joints[b].push(Joint { at_mm: b_at_mm, other: a, other_at_mm: at_mm });
         };
-        let mut first_on_port: HashMap<(&Id, &Id), (usize, f64)> = HashMap::new();
+        let mut first_on_port: HashMap<(&Id, &Id), (usize, f64)> = HashMap::default();
         for (number, run) in self.layout.runs.iter().enumerate() {
             for end in [WhichEnd::From, WhichEnd::To] {
                 let Some(at_mm) = self.end_along(number, end) else { continue };

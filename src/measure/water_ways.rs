@@ -1,7 +1,8 @@
 //! Which way water can go: paths through joined runs, what feeds what, and what must never be joined.
 
-use std::collections::{HashMap, HashSet, VecDeque};
+use std::collections::VecDeque;
 
+use foldhash::{HashMap, HashSet};
 use glam::DVec2;
 
 use super::Site;
@@ -76,7 +77,7 @@ struct Entry {
 impl Site<'_> {
     /// Runs in reach of a port through runs of some services, nearest first.
     fn reach(&self, part: &Id, port: &str, through: &[Service]) -> Reach {
-        let mut reach = Reach { entered: HashMap::new(), order: Vec::new() };
+        let mut reach = Reach { entered: HashMap::default(), order: Vec::new() };
         let mut queue = VecDeque::new();
         for attachment in self.attached(part).iter().filter(|attachment| attachment.port.as_str() == port) {
             let allowed = through.contains(&self.run(attachment.run).service);
@@ -236,7 +237,7 @@ impl Site<'_> {
     #[must_use]
     pub fn joined_waters(&self) -> Vec<Vec<&Id>> {
         let mut waters = self.waters();
-        let mut bodies: HashMap<usize, (Vec<&Id>, Vec<&Id>)> = HashMap::new();
+        let mut bodies: HashMap<usize, (Vec<&Id>, Vec<&Id>)> = HashMap::default();
         for cistern in &self.layout().cisterns {
             let body = bodies.entry(waters.root(Water::Part(cistern.id.as_str().into()))).or_default();
             match cistern.role {
@@ -289,7 +290,7 @@ impl Site<'_> {
         let expansion: Vec<&Cistern> =
             cisterns.filter(|cistern| cistern.role == CisternRole::FeedAndExpansion).collect();
         let mut waters = self.waters();
-        let mut highest_in: HashMap<usize, &Cistern> = HashMap::new();
+        let mut highest_in: HashMap<usize, &Cistern> = HashMap::default();
         for cistern in &expansion {
             let body = waters.root(Water::Part(cistern.id.as_str().into()));
             let highest = highest_in.entry(body).or_insert(cistern);
@@ -308,7 +309,7 @@ impl Site<'_> {
     fn sharing_with<'s>(&'s self, cistern: &'s Cistern) -> Vec<&'s Cistern> {
         const SHARED: [Service; 3] = [Service::Link, Service::ColdFeed, Service::ColdDistribution];
         let mut group = vec![cistern];
-        let mut seen: HashSet<usize> = HashSet::new();
+        let mut seen: HashSet<usize> = HashSet::default();
         let mut asked = 0;
         while let Some(cistern) = group.get(asked) {
             asked += 1;
@@ -337,7 +338,7 @@ impl Site<'_> {
     /// Storage cisterns in groups that share their water.
     #[must_use]
     pub fn storage_groups(&self) -> Vec<Vec<&Cistern>> {
-        let mut seen: HashSet<&Id> = HashSet::new();
+        let mut seen: HashSet<&Id> = HashSet::default();
         let mut groups = Vec::new();
         for cistern in self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
             if !seen.contains(&cistern.id) {

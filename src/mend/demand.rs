@@ -1,6 +1,6 @@
 //! What has to hold: readings against their rules, and the house as it stands; each as how far it is clear of its bound.
 
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 use super::effort::Effort;
 use super::handle::{cistern, is_cistern, run};

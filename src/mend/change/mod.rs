@@ -238,8 +238,10 @@ impl Change {
     #[must_use]
     pub const fn consent(&self) -> Consent {
         match self {
-            // What lies below a cistern, and what a board or bearer carries, is for whoever stands in the loft to say.
+            // What lies below a cistern, and what board, bearer or joist carries, is for a competent person who stands in
+            // the loft to say.
             Self::Bearers(..)
+            | Self::JoistsBeside(..)
             | Self::FirstBearers(..)
             | Self::MarinePly(..)
             | Self::DeeperBearers(..)

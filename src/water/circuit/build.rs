@@ -1,6 +1,6 @@
 //! The circuit read off the drawing: runs cut into stretches, joints made one node, untold facts noted by body of water.
 
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 use super::ratings::taps;
 use super::{Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Supply, Tap, Tube};
@@ -35,7 +35,7 @@ impl<'s> Circuit<'s> {
             taps: Vec::new(),
             vents: Vec::new(),
             body_of: Vec::new(),
-            untold: HashMap::new(),
+            untold: HashMap::default(),
         };
         for cylinder in &site.layout().cylinders {
             circuit.add_vessel(cylinder, &cut);
@@ -151,7 +151,7 @@ impl<'s> Circuit<'s> {
     }
 
     fn note_what_is_untold(&mut self, cut: &Cut) {
-        let mut untold: HashMap<usize, Vec<String>> = HashMap::new();
+        let mut untold: HashMap<usize, Vec<String>> = HashMap::default();
         let mut note = |body: usize, words: String| {
             let reasons = untold.entry(body).or_default();
             if !reasons.contains(&words) {
@@ -264,7 +264,7 @@ impl Cut {
                 }
             }
         }
-        let mut node_of: HashMap<usize, usize> = HashMap::new();
+        let mut node_of: HashMap<usize, usize> = HashMap::default();
         let mut node_mm = Vec::new();
         let mut runs = Vec::with_capacity(cuts.len());
         for (run, along) in cuts.iter().enumerate() {
@@ -320,7 +320,7 @@ impl Cut {
 
 /// The water of the cylinder from which each hot run is fed.
 fn heated_runs(site: &Site<'_>) -> HashMap<usize, Water> {
-    let mut heated = HashMap::new();
+    let mut heated = HashMap::default();
     for cylinder in &site.layout().cylinders {
         for run in site.runs_from(&cylinder.id, DRAW_OFF, &[Service::HotDistribution]) {
             heated.entry(run).or_insert_with(|| hot_water(cylinder));

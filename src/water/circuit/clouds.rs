@@ -1,6 +1,6 @@
 //! Bodies of water in which flows cannot be told, and how that spreads through mixers that are open.
 
-use std::collections::HashSet;
+use foldhash::HashSet;
 
 use super::{Circuit, Conditions, Feeds};
 

@@ -1,7 +1,8 @@
 //! What runs where under given conditions: each tap's flow and head, each stretch's velocity, each vent's level.
 
-use std::collections::HashSet;
 use std::f64::consts::FRAC_PI_4;
+
+use foldhash::HashSet;
 
 use super::ratings::passes;
 use super::{Circuit, Conditions, Feeds, Stretch, Supply, Tap, Vent, cold_water};

@@ -10,7 +10,7 @@ mod questions;
 mod ratings;
 mod region;
 
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 use super::Water;
 use crate::layout::{Cistern, Cylinder, Id, Outlet};
