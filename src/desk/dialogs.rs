@@ -323,6 +323,7 @@ const GESTURES: &[(&str, &str)] = &[
         "Drag",
         "Move a part and what stands on it, a piece of the building, a stretch of pipe, a bend, an end or a fitting",
     ),
+    ("Drag between two parts or walls", "It catches where the gaps on both sides are equal, and shows them"),
     ("Drag a pipe's end", "Join it to a port, a pipe or the side of a cistern, or pull it off; its hole goes with it"),
     ("Drag a pipe where it leaves a cistern", "Move its hole up or down"),
     ("Double-click", "Add a bend to a run; end a run that is being drawn"),
