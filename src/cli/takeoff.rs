@@ -2,6 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
+use clap::{Arg, ArgAction, ArgMatches, value_parser};
+
 use super::page::{Page, harmless, paragraph};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
 use crate::file;
@@ -15,7 +17,6 @@ use crate::takeoff::quote::{
     Answer, Comparison, QuoteLine, State, Told, agreeing, lines_of_csv, lines_of_text, to_be_told, told, told_of_text,
 };
 use crate::takeoff::{Bill, Line, Reckoning, Terms, Trade};
-use clap::{Arg, ArgAction, ArgMatches, value_parser};
 
 pub(super) const COMMAND: Command = Command {
     name: "takeoff",

@@ -92,17 +92,7 @@ impl Family {
 /// Running water asks for no platform, no weather, and for nothing that is hung or put on pipes and cisterns.
 fn seen_by_water(layout: &Layout) -> Layout {
     let run = |run: &Run| Run { insulation: None, screen: None, discharge: None, clips: None, ..run.clone() };
-    let cistern = |cistern: &Cistern| Cistern {
-        lid: None,
-        lid_screen: None,
-        opaque: None,
-        jacket: None,
-        loft_insulation_below: None,
-        stored_temperature: None,
-        daily_draw: None,
-        empty_mass: None,
-        ..cistern.clone()
-    };
+    let cistern = |cistern: &Cistern| Cistern { empty_mass: None, ..unclad(cistern) };
     Layout {
         survey: layout.survey,
         building: layout.building.clone(),
@@ -117,10 +107,21 @@ fn seen_by_water(layout: &Layout) -> Layout {
 
 /// What carries the weight asks for no pipe, and of a cistern for its size, its place and its water.
 fn seen_by_timber(layout: &Layout) -> Layout {
-    let cistern = |cistern: &Cistern| Cistern {
-        float_valve: None,
-        connections: Vec::new(),
-        dip_tube: None,
+    let cistern =
+        |cistern: &Cistern| Cistern { float_valve: None, connections: Vec::new(), dip_tube: None, ..unclad(cistern) };
+    Layout {
+        survey: layout.survey,
+        building: layout.building.clone(),
+        platforms: layout.platforms.clone(),
+        cisterns: layout.cisterns.iter().map(cistern).collect(),
+        cylinders: layout.cylinders.clone(),
+        ..Layout::default()
+    }
+}
+
+/// A cistern without what covers it, and without what is told of the warmth and the use of its water.
+fn unclad(cistern: &Cistern) -> Cistern {
+    Cistern {
         lid: None,
         lid_screen: None,
         opaque: None,
@@ -129,13 +130,5 @@ fn seen_by_timber(layout: &Layout) -> Layout {
         stored_temperature: None,
         daily_draw: None,
         ..cistern.clone()
-    };
-    Layout {
-        survey: layout.survey,
-        building: layout.building.clone(),
-        platforms: layout.platforms.clone(),
-        cisterns: layout.cisterns.iter().map(cistern).collect(),
-        cylinders: layout.cylinders.clone(),
-        ..Layout::default()
     }
 }
