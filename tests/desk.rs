@@ -333,29 +333,6 @@ fn a_run_does_not_slip_onto_a_port_of_another_service() {
     assert_eq!((vent.service, &vent.to), (Service::OpenVent, &End::Port(Id::of("cistern"), Id::of("vent"))));
 }
 
-/// A frame of the example takes less than 4 ms when built for use; built for tests it is given twice that.
-/// The quickest of many is taken, so that a busy machine does not decide.
-#[test]
-fn frames_of_the_example_are_quick() {
-    let mut harness = window(example());
-    let timed = |harness: &mut Harness<'_, Desk>, place: Pos2| {
-        harness.hover_at(place);
-        let begun = std::time::Instant::now();
-        harness.step();
-        begun.elapsed()
-    };
-    let over = at(&harness, 1000.0, 4000.0);
-    let quickest = (0..40).map(|step| timed(&mut harness, over + vec2(step as f32, 0.0))).min();
-    let from = at(&harness, 1900.0, 5400.0);
-    harness.hover_at(from);
-    harness.step();
-    harness.drag_at(from);
-    harness.step();
-    let dragging = (1..40).map(|step| timed(&mut harness, from - vec2(0.0, 2.0 * step as f32))).min();
-    let enough = Some(std::time::Duration::from_millis(8));
-    assert!(quickest < enough && dragging < enough, "hovering {quickest:?}, dragging {dragging:?}");
-}
-
 #[test]
 fn escape_closes_a_menu_and_leaves_the_selection_alone() {
     let mut harness = window(example());

@@ -27,7 +27,7 @@ impl Trial {
         let before = fs::metadata(&self.path).expect("there");
         let begun = Instant::now();
         let (outcome, out, err) = run(&self.path);
-        assert!(begun.elapsed() < Duration::from_secs(2), "took {:?}", begun.elapsed());
+        assert!(begun.elapsed() < MOST_TIME, "took {:?}", begun.elapsed());
         assert_eq!((outcome, out.as_str()), (Outcome::Exit(EXIT_UNUSABLE), ""), "{err}");
         let after = fs::metadata(&self.path).expect("still there");
         assert_eq!((before.len(), before.modified().ok()), (after.len(), after.modified().ok()));
@@ -293,7 +293,7 @@ fn each_cistern_is_looked_at_with_each_platform_so_there_may_be_a_thousand_of_ea
     let begun = Instant::now();
     let findings = loftwright::finding::Findings::of(&loftwright::measure::Site::of(&layout));
     assert!(findings.iter().count() > 30_000);
-    assert!(begun.elapsed() < Duration::from_secs(20), "took {:?}", begun.elapsed());
+    assert!(begun.elapsed() < MOST_TIME, "took {:?}", begun.elapsed());
 }
 
 #[test]
@@ -304,7 +304,7 @@ fn many_broken_references_are_found_as_fast_as_one() {
     let begun = Instant::now();
     let error = loftwright::file::parse(&format!("(format: 1, runs: [{runs}])"), "gone").expect_err("broken");
     assert!(error.to_string().contains("'gone-0', which is not there"), "{error}");
-    assert!(begun.elapsed() < Duration::from_secs(10), "took {:?}", begun.elapsed());
+    assert!(begun.elapsed() < MOST_TIME, "took {:?}", begun.elapsed());
 }
 
 #[test]
