@@ -7,7 +7,7 @@ use disturbed::{Seeds, disturbed};
 use loftwright::finding::{FindingKey, Findings};
 use loftwright::geom::Point;
 use loftwright::layout::{Edit, Held, Id, Layout, Lock, apply};
-use loftwright::mend::{ConflictSet, Demand, Fact, Member, MemberKind, Outcome, Report, RowOf, Wish, propose};
+use loftwright::mend::{ConflictSet, Demand, Fact, Member, MemberKind, Outcome, Report, RowOf, Toward, Wish, propose};
 use loftwright::rules::{Profile, Verdict};
 use loftwright::units::Length;
 use mended::{broken, findings, layout, mended, of_rule};
@@ -58,28 +58,39 @@ fn holds(member: &Member, conflict: &ConflictSet, from: &Layout, drawn: &Layout)
             }
             _ => true,
         },
-        RowOf::End(..) => true,
+        RowOf::End(..) | RowOf::Edge(..) => true,
     }
 }
 
-/// For every member the layout drawn without it has all the others hold; so many were drawn.
+/// For every member the layout drawn without it has all the others hold; how many were drawn, of how many members. Only
+/// where something curved takes part may one be missing, and then the words say so.
 fn each_member_is_needed(report: &Report) -> (usize, usize) {
     let (mut drawn, mut members) = (0, 0);
     for conflict in &report.conflicts {
         assert!(conflict.is_minimal(), "{}", conflict.words());
         for (number, spared) in conflict.members.iter().enumerate() {
             members += 1;
-            let Some(moved) = &spared.without else { continue };
+            let Some(moved) = &spared.without else {
+                let words = conflict.words();
+                assert!(!conflict.straight && words.contains("as far as a small shift tells"), "{words}");
+                continue;
+            };
             drawn += 1;
             let without = conflict.without(number, &report.layout).expect("it can be drawn");
             for other in conflict.members.iter().filter(|other| *other != spared) {
                 let words = &other.words;
                 assert!(holds(other, conflict, &report.layout, &without), "{words} breaks without {}", spared.words);
                 // A handle that is the end of another member goes no further than that end.
-                if let RowOf::End(handle, _) = &other.row
-                    && other.kept.is_some()
-                {
-                    assert!(moved.iter().all(|moved| moved.handle != *handle), "{words} is moved");
+                if let RowOf::End(handle, toward) = &other.row {
+                    let moved = moved.iter().filter(|moved| moved.handle == *handle);
+                    let by_mm: f64 = moved.map(|moved| moved.by_mm).sum();
+                    let (back_mm, forth_mm) = handle.bounds_mm(&report.layout);
+                    let goes_beyond = match toward {
+                        _ if other.kept.is_some() => by_mm != 0.0,
+                        Toward::Back => by_mm < back_mm - SAME_MM,
+                        Toward::Forth => by_mm > forth_mm + SAME_MM,
+                    };
+                    assert!(!goes_beyond, "{words}: by {by_mm} without {}", spared.words);
                 }
             }
         }
@@ -138,7 +149,7 @@ fn a_part_that_is_to_stay_is_named_where_it_is_in_the_way() {
 #[test]
 fn without_any_one_member_the_others_hold_on_a_drawn_layout() {
     // LOFTWRIGHT_LAYOUTS=4000 tries as many; few are tried where time is short.
-    let many = std::env::var("LOFTWRIGHT_LAYOUTS").ok().and_then(|many| many.parse().ok()).unwrap_or(24);
+    let many = std::env::var("LOFTWRIGHT_LAYOUTS").ok().and_then(|many| many.parse().ok()).unwrap_or(120);
     let (mut drawn, mut members, mut conflicts, mut held) = (0, 0, 0, 0);
     let mut count = |report: &Report| {
         let (shown, of) = each_member_is_needed(report);
@@ -173,6 +184,7 @@ fn without_any_one_member_the_others_hold_on_a_drawn_layout() {
         count(&report);
     }
     eprintln!("{conflicts} conflicts, {drawn} of {members} members drawn without, {held} of them held");
-    assert!(conflicts > many / 4 && held > 0, "too few to prove anything");
-    assert!(20 * drawn >= 19 * members, "{drawn} of {members} members are proven");
+    // A set that cannot be shown to be one is not told: there have to be many all the same.
+    assert!(2 * conflicts > many && members > 2 * conflicts && held > 0, "too few to prove anything");
+    assert!(100 * (members - drawn) <= members, "{drawn} of {members} members are shown to be needed");
 }

@@ -164,15 +164,22 @@ impl Cistern {
             return None;
         }
         let now_mm = on.distance().to_mm();
-        let moved = Length::mm((now_mm + along_mm).clamp(FACE_EDGE_MM, most_mm));
+        self.with_port_at(name, Length::mm((now_mm + along_mm).clamp(FACE_EDGE_MM, most_mm)))
+    }
+
+    /// The cistern with one of its ports at a distance along the face that it is in, wherever that is; a float valve goes
+    /// as a whole. `None` when it has no such port.
+    #[must_use]
+    pub fn with_port_at(&self, name: &str, at: Length) -> Option<Self> {
+        let on = self.tapping(name)?;
         let mut changed = self.clone();
         if name == INLET {
             let valve = changed.float_valve.as_mut()?;
-            valve.shank = on.with_distance(moved);
-            let up = Length::mm(moved.to_mm() - now_mm);
+            valve.shank = on.with_distance(at);
+            let up = Length::mm(at.to_mm() - on.distance().to_mm());
             valve.outlet = valve.outlet.map(|outlet| outlet + up);
         } else {
-            changed.connections.iter_mut().find(|hole| hole.port.as_str() == name)?.on = on.with_distance(moved);
+            changed.connections.iter_mut().find(|hole| hole.port.as_str() == name)?.on = on.with_distance(at);
         }
         Some(changed)
     }

@@ -25,6 +25,8 @@ pub struct ConflictSet {
     pub straight: bool,
     /// The inequalities of the members, in the shifts of all handles.
     rows: Vec<Row>,
+    /// What cannot even be drawn otherwise, and why the members clash: in words, and as inequalities.
+    edges: Vec<(String, Row)>,
     weights: Vec<f64>,
 }
 
@@ -39,7 +41,8 @@ pub struct Member {
     pub words: String,
     /// By how much it alone would have to give for the others to hold.
     pub gives: Amount,
-    /// Shifts with which all the others hold, drawn and judged; nothing where none was found.
+    /// Shifts with which all the others hold, drawn and judged; nothing where something curved takes part and none were
+    /// found.
     pub without: Option<Vec<Moved>>,
 }
 
@@ -75,7 +78,7 @@ impl Member {
             RowOf::Demand(Demand::Fact(Fact::Held(..))) => MemberKind::Held,
             RowOf::Demand(Demand::Fact(_)) => MemberKind::House,
             RowOf::End(..) if self.kept.is_some() => MemberKind::Held,
-            RowOf::End(..) => MemberKind::End,
+            RowOf::End(..) | RowOf::Edge(..) => MemberKind::End,
         }
     }
 
@@ -122,7 +125,7 @@ impl ConflictSet {
                 findings.find(key).and_then(|finding| finding.judged.need).map_or(Unit::Millimetre, |need| need.unit)
             }
             RowOf::Demand(Demand::Fact(Fact::Held(lock, _))) if lock.holds == Held::Fall => Unit::MillimetrePerMetre,
-            RowOf::Demand(Demand::Fact(_)) | RowOf::End(..) => Unit::Millimetre,
+            RowOf::Demand(Demand::Fact(_)) | RowOf::End(..) | RowOf::Edge(..) => Unit::Millimetre,
         };
         let member = |(row, nearer, gives): &(RowOf, Option<Nearer>, f64)| Member {
             row: row.clone(),
@@ -133,6 +136,7 @@ impl ConflictSet {
             words: match (row, nearer) {
                 (RowOf::Demand(demand), _) => demand.words(findings),
                 (RowOf::End(handle, toward), None) => handle.end_words(*toward),
+                (RowOf::Edge(handle, toward), _) => handle.edge_words(*toward),
                 (RowOf::End(..), Some(Nearer::Kept(id))) => format!("the {}, which is to stay as it is", id.spoken()),
                 (RowOf::End(handle, _), Some(Nearer::Spoils(spoils))) => {
                     format!("the {}, which moved further breaks {}", handle.part().spoken(), spoils.rule)
@@ -141,14 +145,16 @@ impl ConflictSet {
             gives: Amount { value: *gives, unit: unit(row) },
             without: None,
         };
-        let members: Vec<Member> = conflict.members.iter().map(member).collect();
+        let all = || conflict.members.iter().zip(&conflict.rows);
+        let is_edge = |of: &(RowOf, Option<Nearer>, f64)| matches!(of.0, RowOf::Edge(..));
+        let members: Vec<Member> = all().filter(|(of, _)| !is_edge(of)).map(|(of, _)| member(of)).collect();
         let missing = members.iter().find(|member| key_of(&member.row).as_ref() == Some(&wanted))?.gives;
         let is_straight = |(row, nearer, _): &(RowOf, Option<Nearer>, f64)| match row {
             RowOf::Demand(Demand::Rule(key)) => {
                 rule(key.rule).is_some_and(|rule| matches!(rule.measure, Measure::OfSite(_)))
             }
             RowOf::Demand(Demand::Fact(_)) => true,
-            RowOf::End(..) => !matches!(nearer, Some(Nearer::Spoils(_))),
+            RowOf::End(..) | RowOf::Edge(..) => !matches!(nearer, Some(Nearer::Spoils(_))),
         };
         let straight = conflict.members.iter().all(is_straight);
         Some(Self {
@@ -156,7 +162,8 @@ impl ConflictSet {
             missing,
             members,
             straight,
-            rows: conflict.rows.clone(),
+            rows: all().filter(|(of, _)| !is_edge(of)).map(|(_, row)| row.clone()).collect(),
+            edges: all().filter(|(of, _)| is_edge(of)).map(|(of, row)| (member(of).words, row.clone())).collect(),
             weights: conflict.weights.clone(),
         })
     }
@@ -174,7 +181,10 @@ impl ConflictSet {
     /// are looked for that keep all others.
     #[must_use]
     pub fn is_minimal(&self) -> bool {
-        let clash = |rows: &[Row]| matches!(least_weighted_squares(&self.weights, rows), Least::Conflict(_));
+        let clash = |rows: &[Row]| {
+            let all: Vec<Row> = rows.iter().chain(self.edges.iter().map(|(_, row)| row)).cloned().collect();
+            matches!(least_weighted_squares(&self.weights, &all), Least::Conflict(_))
+        };
         let without = |spared: usize| {
             let others = self.rows.iter().enumerate().filter(|(number, _)| *number != spared);
             others.map(|(_, row)| row.clone()).collect::<Vec<_>>()
@@ -182,10 +192,11 @@ impl ConflictSet {
         clash(&self.rows) && (0..self.rows.len()).all(|spared| !clash(&without(spared)))
     }
 
-    /// Whether for every member a layout was drawn on which all the others hold, as judged there.
+    /// Whether it is known to be one: its readings are straight, and for every member a layout was drawn on which all the
+    /// others hold, as judged there.
     #[must_use]
     pub fn is_proven(&self) -> bool {
-        self.members.iter().all(|member| member.without.is_some())
+        self.straight && self.members.iter().all(|member| member.without.is_some())
     }
 
     /// The layout on which all members hold but one, drawn from the layout of the report, without what is held there;
@@ -206,11 +217,15 @@ impl ConflictSet {
                 members.push(&member.words);
             }
         }
+        let edges: Vec<&str> = self.edges.iter().map(|(words, _)| words.as_str()).collect();
+        let since = if edges.is_empty() { String::new() } else { format!(", since {}", edges.join(" and ")) };
         match members.split_last() {
-            Some((last, [])) => format!("Nothing that may be moved brings about {last}: {} missing", self.missing),
+            Some((last, [])) => {
+                format!("Nothing that may be moved brings about {last}{since}: {} missing", self.missing)
+            }
             Some((last, before)) => {
-                let how_sure = if self.straight && self.is_proven() { "" } else { ", as far as a small shift tells" };
-                format!("{}, and {last} cannot all hold{how_sure}: {} missing", before.join("; "), self.missing)
+                let how_sure = if self.is_proven() { "" } else { ", as far as a small shift tells" };
+                format!("{}, and {last} cannot all hold{how_sure}{since}: {} missing", before.join("; "), self.missing)
             }
             None => String::new(),
         }

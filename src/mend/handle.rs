@@ -3,7 +3,6 @@
 use glam::{DVec2, dvec2};
 
 use super::Consent;
-use super::demand::Toward;
 use crate::layout::{
     Cistern, DipTube, Edit, End, INLET, Id, InLineKind, Layout, Lie, Part, PartRef, Platform, Run, Service, Tapping,
     Traces, WhichEnd, apply,
@@ -41,16 +40,6 @@ pub enum Handle {
     PartUp(Id),
 }
 
-/// A vent or a warning pipe is drawn nearer to its joint than this only by mistake, mm.
-const CLEAR_OF_ENDS_MM: f64 = 30.0;
-/// How far the free end of a pipe may be moved, mm.
-const FREE_END_MM: f64 = 3000.0;
-/// How far a cistern, cylinder or platform may be moved, mm: beyond it is another design.
-const PART_MM: f64 = 2000.0;
-/// How much a board may be made larger at one end, mm.
-const BOARD_MM: f64 = 600.0;
-/// Connections, float valve and water line stay this far from base and rim, mm.
-const EDGE_MM: f64 = 20.0;
 /// A first stretch that leans less than this, mm, is upright.
 const UPRIGHT_MM: f64 = 1.0;
 
@@ -141,41 +130,6 @@ impl Handle {
         }
     }
 
-    /// How far it can go back and forth, mm.
-    #[must_use]
-    pub fn bounds_mm(&self, layout: &Layout) -> (f64, f64) {
-        let within = |now_mm: f64, from_mm: f64, to_mm: f64| ((from_mm - now_mm).min(0.0), (to_mm - now_mm).max(0.0));
-        let in_side = |id: &Id, now: Option<Length>| match (cistern(layout, id), now) {
-            (Some(cistern), Some(now)) => within(now.to_mm(), EDGE_MM, cistern.height.to_mm() - EDGE_MM),
-            _ => (0.0, 0.0),
-        };
-        let on_line = |number: Option<usize>, now: Length| {
-            let length_mm = number.and_then(|number| Traces::of(layout).line(number).map(|line| line.length()));
-            length_mm
-                .map_or((0.0, 0.0), |length_mm| within(now.to_mm(), CLEAR_OF_ENDS_MM, length_mm - CLEAR_OF_ENDS_MM))
-        };
-        match self {
-            Self::FreeEndUp(_) | Self::FreeEndRight(_) => (-FREE_END_MM, FREE_END_MM),
-            Self::TeeAlong(id) => match run(layout, id).map(|run| &run.from) {
-                Some(End::Tee(host, at)) => on_line(number_of(layout, host), *at),
-                _ => (0.0, 0.0),
-            },
-            Self::FittingAlong(id, number) => {
-                let fitting = run(layout, id).and_then(|run| run.fittings.as_ref()?.get(*number));
-                fitting.map_or((0.0, 0.0), |fitting| on_line(number_of(layout, id), fitting.at))
-            }
-            Self::DipTubeUp(id) => in_side(id, cistern(layout, id).and_then(dip_tube_end)),
-            Self::WaterLine(id) => in_side(id, cistern(layout, id).and_then(|cistern| cistern.water_line)),
-            Self::FloatValveUp(id) => {
-                let valve = cistern(layout, id).and_then(|cistern| cistern.float_valve);
-                in_side(id, valve.map(|valve| valve.shank.distance()))
-            }
-            Self::ConnectionUp(id, port) => in_side(id, cistern(layout, id).and_then(|part| hole(part, port))),
-            Self::PlatformLeft(_) | Self::PlatformRight(_) | Self::PlatformDepth(_) => (0.0, BOARD_MM),
-            Self::PartRight(_) | Self::PartUp(_) => (-PART_MM, PART_MM),
-        }
-    }
-
     /// The edit that moves it on a layout; `None` when the layout no longer has it.
     #[must_use]
     pub fn edit(&self, layout: &Layout, by_mm: f64) -> Option<Edit> {
@@ -202,9 +156,15 @@ impl Handle {
                 cistern.water_line = Some(cistern.water_line? + by);
                 put(Part::Cistern(cistern))
             }
-            Self::FloatValveUp(id) => put(Part::Cistern(of_cistern(id)?.with_port_moved(INLET, dvec2(0.0, by_mm))?)),
+            Self::FloatValveUp(id) => {
+                let cistern = of_cistern(id)?;
+                let now = cistern.float_valve?.shank.distance();
+                put(Part::Cistern(cistern.with_port_at(INLET, now + by)?))
+            }
             Self::ConnectionUp(id, port) => {
-                put(Part::Cistern(of_cistern(id)?.with_port_moved(port.as_str(), dvec2(0.0, by_mm))?))
+                let cistern = of_cistern(id)?;
+                let now = hole(&cistern, port)?;
+                put(Part::Cistern(cistern.with_port_at(port.as_str(), now + by)?))
             }
             Self::PlatformLeft(id) => {
                 let mut platform = platform(layout, id)?.clone();
@@ -273,33 +233,6 @@ impl Handle {
         }
     }
 
-    /// Why it can go no further, in words; `forth` for its upper bound.
-    #[must_use]
-    pub(super) fn end_words(&self, forth: Toward) -> String {
-        let spoken = self.part().spoken();
-        let (up, edge) = match forth {
-            Toward::Forth => ("higher", "rim"),
-            Toward::Back => ("lower", "base"),
-        };
-        match self {
-            Self::FreeEndUp(_) => format!("the open end of the {spoken} goes no {up} than by {FREE_END_MM:.0} mm"),
-            Self::FreeEndRight(_) => format!("the open end of the {spoken} goes aside by {FREE_END_MM:.0} mm at most"),
-            Self::TeeAlong(_) => format!("the pipe that the {spoken} rises from is no longer than it is"),
-            Self::FittingAlong(..) => format!("the {spoken} is no longer than it is"),
-            Self::DipTubeUp(_) => format!("the dip tube of the {spoken} ends {EDGE_MM:.0} mm from the {edge} at most"),
-            Self::WaterLine(_) => format!("the water line of the {spoken} stays {EDGE_MM:.0} mm from the {edge}"),
-            Self::FloatValveUp(_) => format!("the float valve of the {spoken} stays {EDGE_MM:.0} mm from the {edge}"),
-            Self::ConnectionUp(_, port) => {
-                let port = port.spoken().to_lowercase();
-                format!("the {port} connection of the {spoken} stays {EDGE_MM:.0} mm from the {edge}")
-            }
-            Self::PlatformLeft(_) => board_end(&spoken, "at the left", forth),
-            Self::PlatformRight(_) => board_end(&spoken, "at the right", forth),
-            Self::PlatformDepth(_) => board_end(&spoken, "at front and back", forth),
-            Self::PartRight(_) | Self::PartUp(_) => format!("the {spoken} is moved by {PART_MM:.0} mm at most"),
-        }
-    }
-
     /// Whether it may be done without asking: pipes and fittings yes, what carries and holds water no.
     #[must_use]
     pub const fn consent(&self) -> Consent {
@@ -307,13 +240,6 @@ impl Handle {
             Self::PartRight(_) | Self::PartUp(_) => Consent::NeedsDecision,
             _ => Consent::Safe,
         }
-    }
-}
-
-fn board_end(platform: &str, side: &str, forth: Toward) -> String {
-    match forth {
-        Toward::Back => format!("the board of the {platform} is not made smaller {side}"),
-        Toward::Forth => format!("the board of the {platform} grows by {BOARD_MM:.0} mm at most {side}"),
     }
 }
 
@@ -344,14 +270,14 @@ fn of_cistern(cistern: &Cistern) -> Vec<Handle> {
     handles
 }
 
-fn dip_tube_end(cistern: &Cistern) -> Option<Length> {
+pub(super) fn dip_tube_end(cistern: &Cistern) -> Option<Length> {
     match cistern.dip_tube? {
         DipTube::EndsAt(height) => Some(height),
         DipTube::Missing => None,
     }
 }
 
-fn hole(cistern: &Cistern, port: &Id) -> Option<Length> {
+pub(super) fn hole(cistern: &Cistern, port: &Id) -> Option<Length> {
     cistern.connections.iter().find(|hole| hole.port == *port).map(|hole| hole.on.distance())
 }
 
@@ -418,6 +344,10 @@ fn slid_along(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
         *bend = bend.moved(dvec2(by.x, 0.0));
     }
     Some(slid)
+}
+
+pub(super) fn length_mm(layout: &Layout, id: &Id) -> Option<f64> {
+    Some(Traces::of(layout).line(number_of(layout, id)?)?.length())
 }
 
 pub(super) fn number_of(layout: &Layout, id: &Id) -> Option<usize> {

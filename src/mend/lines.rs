@@ -97,12 +97,12 @@ impl Shifting<'_> {
         let (still, free) = (vec![0.0; count], vec![true; count]);
         let lines = match (self.at_rest.take(), self.judge.rests().of(self)) {
             (_, Some(lines)) => lines,
-            (None, None) => Arc::new(self.lines(&still, &free, &rules)),
+            (None, None) => Arc::new(self.lines(&still, &free, &self.steps_mm(&still), &rules)),
             // Only what is newly watched has to be worked out.
             (Some(known), None) => {
                 let is_new = |demand: &Demand| matches!(demand, Demand::Rule(key) if unlooked.contains(&key.rule));
                 let is_new: Vec<bool> = self.sought.demands.iter().map(is_new).collect();
-                let more = self.lines(&still, &free, &self.judge.only(&unlooked));
+                let more = self.lines(&still, &free, &self.steps_mm(&still), &self.judge.only(&unlooked));
                 Arc::new(known.with(&more, &is_new))
             }
         };
@@ -114,8 +114,15 @@ impl Shifting<'_> {
         lines
     }
 
-    /// The lines where handles are moved by `x`; those that are not free are taken to move nothing.
-    pub fn lines(&self, x: &[f64], free: &[bool], rules: &[InForce]) -> Lines {
+    /// The step of each handle by which slopes are taken where handles are moved by `x`, mm: forth where there is room.
+    pub fn steps_mm(&self, x: &[f64]) -> Vec<f64> {
+        let step = |(by, (_, forth)): (&f64, &(f64, f64))| if by + SMALL_MM <= *forth { SMALL_MM } else { -SMALL_MM };
+        x.iter().zip(&self.bounds).map(step).collect()
+    }
+
+    /// The lines where handles are moved by `x`, as they look by a step of each; those that are not free are taken to
+    /// move nothing.
+    pub fn lines(&self, x: &[f64], free: &[bool], steps_mm: &[f64], rules: &[InForce]) -> Lines {
         let here = self.moved(x);
         let at = |layout: &Layout| self.judge.clearances(layout, rules, &self.sought);
         let clear = at(&here);
@@ -125,7 +132,7 @@ impl Shifting<'_> {
             if !free[number] || spent {
                 return vec![0.0; clear.len()];
             }
-            let by_mm = if x[number] + SMALL_MM <= self.bounds[number].1 { SMALL_MM } else { -SMALL_MM };
+            let by_mm = steps_mm[number];
             let Some(further) = carry_out(&here, &self.handles[number], by_mm) else { return vec![0.0; clear.len()] };
             let gained = at(&further);
             let slope =

@@ -11,6 +11,7 @@ mod effort;
 mod handle;
 mod lines;
 mod program;
+mod reach;
 mod reason;
 mod report;
 mod shift;

@@ -11,6 +11,8 @@ pub enum RowOf {
     Demand(Demand),
     /// A handle goes no further that way.
     End(Handle, Toward),
+    /// No drawing shows a handle further that way; a ground on which the others stand, and no member of a conflict.
+    Edge(Handle, Toward),
 }
 
 /// A millimetre that is missing to a target weighs so much more than a shift of the dearest handle.
@@ -59,15 +61,15 @@ impl Program {
         self.rows.push(Row { coefficients: slopes, at_least });
     }
 
-    /// A handle goes no further that way than this, mm.
-    pub fn end(&mut self, number: usize, handle: &Handle, toward: Toward, end_mm: f64) {
+    /// A handle, by its number, goes no further that way than this, mm.
+    pub fn end(&mut self, number: usize, of: RowOf, toward: Toward, end_mm: f64) {
         let sign = match toward {
             Toward::Back => 1.0,
             Toward::Forth => -1.0,
         };
         let mut coefficients = vec![0.0; self.weights.len()];
         coefficients[number] = sign;
-        self.of.push(RowOf::End(handle.clone(), toward));
+        self.of.push(of);
         self.rows.push(Row { coefficients, at_least: sign * end_mm });
     }
 
@@ -84,6 +86,18 @@ impl Program {
         let mut all = vec![0.0; free.len()];
         numbers.iter().zip(x).for_each(|(number, by)| all[*number] = by);
         Some(Found { x: all, pressed: pressed.into_iter().map(|(row, _)| row).collect() })
+    }
+
+    /// The same inequalities in steps from where handles have been moved to.
+    pub fn onward_from(&self, x: &[f64]) -> Self {
+        let reached = |row: &Row| row.coefficients.iter().zip(x).map(|(slope, by)| slope * by).sum::<f64>();
+        let onward = |row: &Row| Row { coefficients: row.coefficients.clone(), at_least: row.at_least - reached(row) };
+        Self {
+            weights: self.weights.clone(),
+            rows: self.rows.iter().map(onward).collect(),
+            of: self.of.clone(),
+            targets: self.targets.clone(),
+        }
     }
 
     /// The least shifts of as few handles as will do: the dearest are held fast first, each that can be spared.

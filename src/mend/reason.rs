@@ -2,7 +2,9 @@
 
 use super::conflict::ConflictSet;
 use super::handle::Handle;
+use super::program::RowOf;
 use super::shift::{Shifting, Solved};
+use super::sparing::Spared;
 use super::{Mending, Reach, is_cleared_by_shifting};
 use crate::finding::FindingKey;
 use crate::layout::Layout;
@@ -106,16 +108,63 @@ impl Mending<'_> {
     }
 }
 
-/// The conflict with a layout drawn for each member without which the others hold; `None` when all of them hold
-/// together on some layout, so that it is none.
+/// A set is followed to a smaller one so many times at most.
+const FOLLOWED: usize = 12;
+
+/// The conflict with a layout drawn for each member on which the others hold. Where they clash without one, that one is
+/// no member, and what clashes is looked at instead. `None` when all of them hold together on some layout, so that it is
+/// none, and when a member of a straight one is not shown to be needed.
 fn proven(mut conflict: ConflictSet, shifting: &mut Shifting<'_>) -> Option<ConflictSet> {
-    let rows: Vec<_> = conflict.members.iter().map(|member| member.row.clone()).collect();
-    let targets = std::slice::from_ref(&conflict.wanted);
-    if shifting.holding_all_but(&rows, None, targets).is_some() {
+    if holds_as_a_whole(&conflict, shifting) {
         return None;
     }
-    for (number, member) in conflict.members.iter_mut().enumerate() {
-        member.without = shifting.holding_all_but(&rows, Some(number), targets);
+    for _ in 0..FOLLOWED {
+        match spare_each(conflict, shifting) {
+            Needed::All(proven) => return Some(proven),
+            Needed::Other(other) => conflict = other,
+            Needed::AtALoss => return None,
+        }
     }
-    Some(conflict)
+    None
+}
+
+fn holds_as_a_whole(conflict: &ConflictSet, shifting: &mut Shifting<'_>) -> bool {
+    let targets = std::slice::from_ref(&conflict.wanted);
+    matches!(shifting.holding_all_but(&rows_of(conflict), None, targets), Spared::Drawn(_))
+}
+
+/// Which members of a conflict are needed.
+enum Needed {
+    /// All of them, each with a layout drawn without it; where something curved takes part, not all may have one.
+    All(ConflictSet),
+    /// Not all: this is what clashes without one.
+    Other(ConflictSet),
+    /// It was not found out.
+    AtALoss,
+}
+
+/// Spares each member in turn.
+fn spare_each(mut conflict: ConflictSet, shifting: &mut Shifting<'_>) -> Needed {
+    let rows = rows_of(&conflict);
+    let targets = std::slice::from_ref(&conflict.wanted);
+    for (number, member) in conflict.members.iter_mut().enumerate() {
+        match shifting.holding_all_but(&rows, Some(number), targets) {
+            Spared::Drawn(moved) => member.without = Some(moved),
+            Spared::Clash(clash) => {
+                let other = ConflictSet::new(&clash, targets, shifting.before);
+                match other.filter(|other| !holds_as_a_whole(other, shifting)) {
+                    Some(other) => return Needed::Other(other),
+                    None if conflict.straight => return Needed::AtALoss,
+                    None => {}
+                }
+            }
+            Spared::AtALoss if conflict.straight => return Needed::AtALoss,
+            Spared::AtALoss => {}
+        }
+    }
+    Needed::All(conflict)
+}
+
+fn rows_of(conflict: &ConflictSet) -> Vec<RowOf> {
+    conflict.members.iter().map(|member| member.row.clone()).collect()
 }

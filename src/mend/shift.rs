@@ -9,6 +9,7 @@ use super::demand::{Demand, Fact, Judge, Sought, Toward, broken, clear_of, deman
 use super::handle::Handle;
 use super::lines::{Lines, carry_out};
 use super::program::{Clash, Program, RowOf};
+use super::reach::ANYWHERE_MM;
 use crate::finding::{FindingKey, Findings};
 use crate::layout::{Id, Layout, Lock};
 use crate::measure::Site;
@@ -85,8 +86,29 @@ pub(super) struct Shifting<'a> {
 pub(super) enum Asked<'a> {
     /// The targets, that all else that holds goes on to hold, and all ends.
     Everything,
-    /// The members of a conflict but one; all ends, but for the one where it is the end of a handle.
-    Members(&'a [RowOf], Option<usize>),
+    /// The members of a conflict but one, and ends.
+    Members(&'a [RowOf], Option<usize>, Ends),
+}
+
+/// Which ends of handles are kept where only the members of a conflict are asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Ends {
+    /// All, but for the member that is spared.
+    Usual,
+    /// Those that are members; everything else goes as far as it can be drawn as things stand.
+    OfMembers,
+    /// The same; everything else goes anywhere, and what comes of it has to be such as can be drawn.
+    OfMembersAtLast,
+}
+
+/// What becomes of an end of a handle.
+#[derive(Clone, Copy)]
+enum EndIs {
+    Kept,
+    /// It is the member that is spared.
+    Spared,
+    /// It is no member.
+    Passed,
 }
 
 impl Asked<'_> {
@@ -94,17 +116,34 @@ impl Asked<'_> {
         let is_it = |row: &RowOf| matches!(row, RowOf::Demand(own) if own == demand);
         match self {
             Self::Everything => true,
-            Self::Members(members, but) => {
+            Self::Members(members, but, _) => {
                 members.iter().enumerate().any(|(number, row)| but != Some(number) && is_it(row))
             }
         }
     }
 
-    fn spares(self, handle: &Handle, toward: Toward) -> bool {
+    /// The members that are asked for.
+    pub fn members(&self) -> impl Iterator<Item = &RowOf> {
+        let (members, but) = match *self {
+            Self::Everything => (&[][..], None),
+            Self::Members(members, but, _) => (members, but),
+        };
+        members.iter().enumerate().filter(move |(number, _)| but != Some(*number)).map(|(_, row)| row)
+    }
+
+    const fn goes_anywhere(self) -> bool {
+        matches!(self, Self::Members(_, _, Ends::OfMembersAtLast))
+    }
+
+    /// What becomes of an end of a handle.
+    fn end(self, handle: &Handle, toward: Toward) -> EndIs {
+        let Self::Members(members, but, ends) = self else { return EndIs::Kept };
         let is_it = |row: &RowOf| matches!(row, RowOf::End(own, way) if own == handle && *way == toward);
-        match self {
-            Self::Members(members, Some(but)) => is_it(&members[but]),
-            Self::Everything | Self::Members(_, None) => false,
+        match members.iter().position(is_it) {
+            Some(number) if but == Some(number) => EndIs::Spared,
+            Some(_) => EndIs::Kept,
+            None if ends == Ends::Usual => EndIs::Kept,
+            None => EndIs::Passed,
         }
     }
 }
@@ -170,7 +209,7 @@ impl<'a> Shifting<'a> {
         if x.iter().all(|by| *by == 0.0) {
             return self.rest();
         }
-        Arc::new(self.lines(x, free, &self.judge.watching(&self.besides)))
+        Arc::new(self.lines(x, free, &self.steps_mm(x), &self.judge.watching(&self.besides)))
     }
 
     /// The least shifts that clear all targets.
@@ -310,25 +349,28 @@ impl<'a> Shifting<'a> {
         }
         for (number, handle) in self.handles.iter().enumerate() {
             for toward in [Toward::Back, Toward::Forth] {
-                if let Some(end_mm) = self.end_mm(number, toward, asked) {
-                    program.end(number, handle, toward, end_mm);
-                }
+                let (of, end_mm) = self.end(number, handle, toward, asked);
+                program.end(number, of, toward, end_mm);
             }
         }
         program
     }
 
-    /// Where a handle ends; nothing where that is the member that is spared. What ended nearer than by itself goes on to
-    /// its own end then.
-    fn end_mm(&self, number: usize, toward: Toward, asked: Asked<'_>) -> Option<f64> {
+    /// Where a handle ends, mm. Beyond its end what ended nearer goes on to its own end, and all else as far as it can be
+    /// drawn; parts that are to stay do not.
+    fn end(&self, number: usize, handle: &Handle, toward: Toward, asked: Asked<'_>) -> (RowOf, f64) {
         let of = |(back, forth): (f64, f64)| match toward {
             Toward::Back => back,
             Toward::Forth => forth,
         };
-        if !asked.spares(&self.handles[number], toward) {
-            return Some(of(self.bounds[number]));
+        let end = RowOf::End(handle.clone(), toward);
+        let edge = RowOf::Edge(handle.clone(), toward);
+        match (asked.end(handle, toward), self.nearer_of(number, toward)) {
+            (EndIs::Spared, Some(_)) => (end, of(handle.bounds_mm(self.layout))),
+            (EndIs::Kept, _) | (EndIs::Passed, Some(_)) => (end, of(self.bounds[number])),
+            (EndIs::Spared | EndIs::Passed, None) if asked.goes_anywhere() => (edge, of((-ANYWHERE_MM, ANYWHERE_MM))),
+            (EndIs::Spared | EndIs::Passed, None) => (edge, of(handle.drawable_mm(self.layout))),
         }
-        self.nearer_of(number, toward).map(|_| of(self.handles[number].bounds_mm(self.layout)))
     }
 
     fn nearer_of(&self, number: usize, toward: Toward) -> Option<&Nearer> {
@@ -360,13 +402,13 @@ impl<'a> Shifting<'a> {
         clear_of(fact, site).is_none_or(|clear| clear >= self.asked_of_kept(number) - within)
     }
 
-    fn named(&self, clash: Clash) -> Conflict {
+    pub fn named(&self, clash: Clash) -> Conflict {
         let why = |row: &RowOf| match row {
             RowOf::End(handle, toward) => {
                 let number = self.handles.iter().position(|own| own == handle)?;
                 self.nearer_of(number, *toward).cloned()
             }
-            RowOf::Demand(_) => None,
+            RowOf::Demand(_) | RowOf::Edge(..) => None,
         };
         let members = clash.members.into_iter().map(|(row, gives)| (row.clone(), why(&row), gives)).collect();
         Conflict { members, rows: clash.rows, weights: clash.weights }

@@ -1,68 +1,143 @@
 //! Whether a conflict is one: for each member shifts with which all the others hold, drawn and judged.
 
-use super::demand::{Demand, Fact, Toward, is_broken, spoilt};
-use super::lines::carry_out;
+use super::demand::{Demand, Fact, is_broken, spoilt};
+use super::lines::{Lines, carry_out};
 use super::program::RowOf;
-use super::shift::{Asked, HELD_WITHIN, Moved, ROUNDS, STILL_MM, Shifting};
+use super::shift::{Asked, Conflict, Ends, HELD_WITHIN, Moved, ROUNDS, STILL_MM, Shifting};
 use crate::finding::FindingKey;
 use crate::layout::Layout;
 use crate::measure::Site;
 
-/// By how many handles it is tried.
-#[derive(Clone, Copy)]
-enum Spread {
-    /// As few as will do.
+/// By how many handles it is tried, and from where.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Gait {
+    /// The least from rest by as few as will do.
     Few,
-    /// All of them, each by a little: where few would go past a kink.
+    /// The least from rest by all of them, each by a little: where few would go past a kink.
     All,
+    /// The least step onward from what has been reached, each handle seen the way that it is to go before it goes: where
+    /// a reading gains up to a kink, or one way alone.
+    Onward,
 }
 
-impl Shifting<'_> {
-    /// Shifts with which all members of a conflict hold but the one that is spared; `None` where the lines lead to none.
-    pub fn holding_all_but(
-        &mut self,
-        members: &[RowOf],
-        spared: Option<usize>,
-        targets: &[FindingKey],
-    ) -> Option<Vec<Moved>> {
-        [Spread::Few, Spread::All].into_iter().find_map(|spread| self.drawn_by(spread, members, spared, targets))
+/// Which way each handle is looked at.
+struct Looks {
+    steps_mm: Vec<f64>,
+    has_turned: Vec<bool>,
+}
+
+impl Looks {
+    fn of(steps_mm: Vec<f64>) -> Self {
+        Self { has_turned: vec![false; steps_mm.len()], steps_mm }
     }
 
-    fn drawn_by(
-        &mut self,
-        spread: Spread,
-        members: &[RowOf],
-        spared: Option<usize>,
-        targets: &[FindingKey],
-    ) -> Option<Vec<Moved>> {
-        let asked = Asked::Members(members, spared);
-        let free = vec![true; self.handles.len()];
-        let mut x = vec![0.0; self.handles.len()];
-        for _ in 0..ROUNDS {
+    /// Turns to where handles are to go; whether any had to, each once.
+    fn turn(&mut self, from: &[f64], to: &[f64]) -> bool {
+        let mut turns = false;
+        for (number, step_mm) in self.steps_mm.iter_mut().enumerate() {
+            let goes_mm = to[number] - from[number];
+            if goes_mm.abs() > STILL_MM && goes_mm * *step_mm < 0.0 && !self.has_turned[number] {
+                *step_mm = -*step_mm;
+                self.has_turned[number] = true;
+                turns = true;
+            }
+        }
+        turns
+    }
+}
+
+/// What came of sparing a member.
+pub(super) enum Spared {
+    /// With these shifts all the others hold.
+    Drawn(Vec<Moved>),
+    /// The others cannot hold together without it either, as far as anything can be drawn.
+    Clash(Conflict),
+    /// Neither.
+    AtALoss,
+}
+
+/// How a member is spared, what is likeliest first.
+const WAYS: [(Ends, Gait); 7] = [
+    (Ends::Usual, Gait::Few),
+    (Ends::Usual, Gait::All),
+    (Ends::Usual, Gait::Onward),
+    (Ends::OfMembers, Gait::Few),
+    (Ends::OfMembers, Gait::All),
+    (Ends::OfMembers, Gait::Onward),
+    (Ends::OfMembersAtLast, Gait::Onward),
+];
+/// Twice as many rounds where every other one only looks.
+const ROUNDS_OF_LOOKING: usize = 2 * ROUNDS;
+
+impl Shifting<'_> {
+    /// Shifts with which all members of a conflict hold but the one that is spared, or why there are none.
+    pub fn holding_all_but(&mut self, members: &[RowOf], spared: Option<usize>, targets: &[FindingKey]) -> Spared {
+        let mut clash = None;
+        for (ends, gait) in WAYS {
+            match self.drawn_by(gait, Asked::Members(members, spared, ends), targets) {
+                Spared::Drawn(moved) => return Spared::Drawn(moved),
+                // What was found by looking both ways is the surest.
+                Spared::Clash(found) if ends == Ends::OfMembers => clash = Some(found),
+                Spared::Clash(_) | Spared::AtALoss => {}
+            }
+        }
+        clash.map_or(Spared::AtALoss, Spared::Clash)
+    }
+
+    fn drawn_by(&mut self, gait: Gait, asked: Asked<'_>, targets: &[FindingKey]) -> Spared {
+        let count = self.handles.len();
+        let free = vec![true; count];
+        let mut x = vec![0.0; count];
+        let mut looks = Looks::of(self.steps_mm(&x));
+        let rounds = if gait == Gait::Onward { ROUNDS_OF_LOOKING } else { ROUNDS };
+        for _ in 0..rounds {
             if self.judge.effort().is_spent() {
-                return None;
+                return Spared::AtALoss;
             }
             // First of all it is asked whether they hold as they are.
-            let lines = self.lines_at(&x, &free);
             let moved = self.as_moved(&x);
-            let others = members.iter().enumerate().filter(|(number, _)| spared != Some(*number)).map(|(_, row)| row);
             if let Some(layout) = drawn(self.layout, &moved)
-                && self.hold_on(&layout, others, targets)
+                && moved.iter().all(|moved| moved.handle.is_drawable(&layout))
+                && self.hold_on(&layout, asked.members(), targets)
             {
-                return Some(moved);
+                return Spared::Drawn(moved);
             }
+            let steps_mm = if gait == Gait::Onward { looks.steps_mm.clone() } else { self.steps_mm(&x) };
+            let lines = self.lines_of(asked, &x, &steps_mm);
             let program = self.program(&lines, &x, targets, asked);
-            let found = program.least(&free).map(|found| match spread {
-                Spread::Few => program.with_fewest(&mut free.clone(), found),
-                Spread::All => found,
-            });
-            let next = found.map_or_else(|| program.nearest(), |found| found.x);
-            if next.iter().zip(&x).all(|(a, b)| (a - b).abs() <= HELD_WITHIN) {
-                return None;
+            let (program, from) = match gait {
+                Gait::Onward => (program.onward_from(&x), x.clone()),
+                Gait::Few | Gait::All => (program, vec![0.0; count]),
+            };
+            let found = program.least(&free);
+            let holds = found.is_some();
+            let step = match (found, gait) {
+                (Some(found), Gait::Few) => program.with_fewest(&mut free.clone(), found).x,
+                (Some(found), Gait::All | Gait::Onward) => found.x,
+                (None, _) => program.nearest(),
+            };
+            let next: Vec<f64> = step.iter().zip(&from).map(|(step, from)| step + from).collect();
+            if gait == Gait::Onward && looks.turn(&x, &next) {
+                continue;
             }
+            if next.iter().zip(&x).all(|(a, b)| (a - b).abs() <= HELD_WITHIN) {
+                let clash = if holds { None } else { program.conflict() };
+                return clash.map_or(Spared::AtALoss, |clash| Spared::Clash(self.named(clash)));
+            }
+            looks = Looks::of(looks.steps_mm);
             x = next;
         }
-        None
+        Spared::AtALoss
+    }
+
+    /// The lines of what is asked for alone.
+    fn lines_of(&self, asked: Asked<'_>, x: &[f64], steps_mm: &[f64]) -> Lines {
+        let rule = |row: &RowOf| match row {
+            RowOf::Demand(Demand::Rule(key)) => Some(key.rule),
+            _ => None,
+        };
+        let rules: Vec<&str> = asked.members().filter_map(rule).collect();
+        self.lines(x, &vec![true; x.len()], steps_mm, &self.judge.only(&rules))
     }
 
     fn as_moved(&self, x: &[f64]) -> Vec<Moved> {
@@ -83,7 +158,7 @@ impl Shifting<'_> {
             RowOf::Demand(Demand::Rule(key)) if targets.contains(key) => !is_broken(&after, key),
             RowOf::Demand(Demand::Rule(key)) => !spoils.contains(key),
             RowOf::Demand(Demand::Fact(fact)) => stays(fact),
-            RowOf::End(_, Toward::Back | Toward::Forth) => true,
+            RowOf::End(..) | RowOf::Edge(..) => true,
         })
     }
 }

@@ -7,10 +7,10 @@ use super::twins::two_in_place_of_one;
 use crate::catalogue::{Insulant, StrengthClass};
 use crate::layout::{
     Bearers, Board, BoardMaterial, CutOut, CylinderCover, DipTube, Discharge, Edit, FloatValvePattern, Id, InLine,
-    Jacket, Lagging, Layout, Lid, Lie, Part, Platform, Run, Screen, Traces,
+    Jacket, Lagging, Layout, Lid, Lie, Part, Platform, Run, Screen,
 };
 use crate::mend::demand::Toward;
-use crate::mend::handle::{cistern, number_of, platform, run};
+use crate::mend::handle::{cistern, platform, run};
 use crate::rules::WIDEST_MESH_MM;
 use crate::units::{Length, Size, Temperature};
 
@@ -207,10 +207,6 @@ fn joists_beside(layout: &Layout, many: u32) -> Option<Edit> {
     let joists = building.joists.as_mut()?;
     joists.breadth = Size::try_mm(joists.breadth.to_mm() * f64::from(many)).ok()?;
     Some(Edit::Building(Box::new(building)))
-}
-
-pub(super) fn length_mm(layout: &Layout, id: &Id) -> Option<f64> {
-    Some(Traces::of(layout).line(number_of(layout, id)?)?.length())
 }
 
 /// What a platform measures across its bearers, and how thick one is, mm.

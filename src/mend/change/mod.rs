@@ -11,11 +11,11 @@ pub(in crate::mend) use offer::changes;
 pub use why_not::why_not;
 
 use super::Consent;
-use super::handle::platform;
+use super::handle::{length_mm, platform};
 use crate::catalogue::{StrengthClass, cisterns};
 use crate::layout::{CylinderGrade, FloatValvePattern, Id, InLineKind, Layout};
 use crate::rules::WIDEST_MESH_MM;
-use make::{FIRST_BEARER_BREADTH_MM, across, first_bearers_raise_mm, length_mm};
+use make::{FIRST_BEARER_BREADTH_MM, across, first_bearers_raise_mm};
 
 /// One change of one part.
 #[derive(Debug, Clone, PartialEq)]

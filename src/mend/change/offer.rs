@@ -2,14 +2,14 @@
 
 use super::Change;
 use super::exchange::{larger, lower};
-use super::make::{FIRST_BEARER_BREADTH_MM, across, length_mm};
+use super::make::{FIRST_BEARER_BREADTH_MM, across};
 use crate::catalogue::StrengthClass;
 use crate::finding::{Finding, FindingKey};
 use crate::layout::{
     Cistern, CisternRole, CylinderGrade, End, INLET, Id, InLineKind, Layout, Lie, Platform, Run, Service, Tapping,
     Traces, WhichEnd,
 };
-use crate::mend::handle::{cistern, end_on, number_of, platform, run};
+use crate::mend::handle::{cistern, end_on, length_mm, number_of, platform, run};
 use crate::units::Size;
 
 /// A valve on a cistern's outlet sits so far along the pipe, mm: close to the cistern, and a spanner gets at it.

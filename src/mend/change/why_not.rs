@@ -25,6 +25,9 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
             "the hatch is part of the house: where one can be cut is for a builder to say"
         }
         "mixer-heads-differ" => "hot and cold of the mixer have to be fed from one cistern, which takes a new pipe",
+        "pipe-too-fast" => {
+            "no move and no larger tube was found that slows the water and keeps all else: draw off less at once, or lay another pipe"
+        }
         "reheat-too-slow" => {
             "what heats the cylinder has to be stronger: which boiler or heater is a choice to be made"
         }

@@ -1,0 +1,157 @@
+//! How far a handle goes: to where it is sensible, to where anything can be drawn at all, and why no further.
+
+use super::demand::Toward;
+use super::handle::{Handle, cistern, dip_tube_end, hole, length_mm, platform, run};
+use crate::layout::{End, Id, Layout};
+use crate::units::{Length, Size};
+
+/// A vent or a warning pipe is drawn nearer to its joint than this only by mistake, mm.
+const CLEAR_OF_ENDS_MM: f64 = 30.0;
+/// How far the free end of a pipe may be moved, mm.
+const FREE_END_MM: f64 = 3000.0;
+/// How far a cistern, cylinder or platform may be moved, mm: beyond it is another design.
+const PART_MM: f64 = 2000.0;
+/// How much a board may be made larger at one end, mm.
+const BOARD_MM: f64 = 600.0;
+/// Connections, float valve and water line stay this far from base and rim, mm.
+const EDGE_MM: f64 = 20.0;
+/// So much of a board has to be left for it to be drawn, mm.
+const LEAST_OF_A_BOARD_MM: f64 = 10.0;
+/// Sums of binary fractions are off by less than this, mm.
+const TRACE_MM: f64 = 1e-6;
+/// What ends nowhere can be drawn so far off, mm.
+pub(super) const ANYWHERE_MM: f64 = 20_000.0;
+
+impl Handle {
+    /// How far it can go back and forth, mm.
+    #[must_use]
+    pub fn bounds_mm(&self, layout: &Layout) -> (f64, f64) {
+        let within = |now_mm: f64, from_mm: f64, to_mm: f64| ((from_mm - now_mm).min(0.0), (to_mm - now_mm).max(0.0));
+        let in_side = |id: &Id, now: Option<Length>| match (cistern(layout, id), now) {
+            (Some(cistern), Some(now)) => within(now.to_mm(), EDGE_MM, cistern.height.to_mm() - EDGE_MM),
+            _ => (0.0, 0.0),
+        };
+        let on_line = |id: &Id, now: Length| {
+            length_mm(layout, id)
+                .map_or((0.0, 0.0), |length_mm| within(now.to_mm(), CLEAR_OF_ENDS_MM, length_mm - CLEAR_OF_ENDS_MM))
+        };
+        match self {
+            Self::FreeEndUp(_) | Self::FreeEndRight(_) => (-FREE_END_MM, FREE_END_MM),
+            Self::TeeAlong(id) => match run(layout, id).map(|run| &run.from) {
+                Some(End::Tee(host, at)) => on_line(host, *at),
+                _ => (0.0, 0.0),
+            },
+            Self::FittingAlong(id, number) => {
+                let fitting = run(layout, id).and_then(|run| run.fittings.as_ref()?.get(*number));
+                fitting.map_or((0.0, 0.0), |fitting| on_line(id, fitting.at))
+            }
+            Self::DipTubeUp(id) => in_side(id, cistern(layout, id).and_then(dip_tube_end)),
+            Self::WaterLine(id) => in_side(id, cistern(layout, id).and_then(|cistern| cistern.water_line)),
+            Self::FloatValveUp(id) => {
+                let valve = cistern(layout, id).and_then(|cistern| cistern.float_valve);
+                in_side(id, valve.map(|valve| valve.shank.distance()))
+            }
+            Self::ConnectionUp(id, port) => in_side(id, cistern(layout, id).and_then(|part| hole(part, port))),
+            Self::PlatformLeft(_) | Self::PlatformRight(_) | Self::PlatformDepth(_) => (0.0, BOARD_MM),
+            Self::PartRight(_) | Self::PartUp(_) => (-PART_MM, PART_MM),
+        }
+    }
+
+    /// How far it can be drawn back and forth at all, mm: to the rim of a cistern, the end of a pipe, where nothing is
+    /// left of a board.
+    pub(super) fn drawable_mm(&self, layout: &Layout) -> (f64, f64) {
+        let side = |id: &Id, now: Option<Length>| {
+            let height_mm = cistern(layout, id)?.height.to_mm();
+            now.map(|now| (-now.to_mm(), height_mm - now.to_mm()))
+        };
+        let line =
+            |id: &Id, now: Length| length_mm(layout, id).map(|length_mm| (-now.to_mm(), length_mm - now.to_mm()));
+        let board = |size: Option<Size>| size.map(|size| (LEAST_OF_A_BOARD_MM - size.to_mm(), ANYWHERE_MM));
+        let ends = match self {
+            Self::FreeEndUp(_) | Self::FreeEndRight(_) | Self::PartRight(_) | Self::PartUp(_) => None,
+            Self::TeeAlong(id) => match run(layout, id).map(|run| &run.from) {
+                Some(End::Tee(host, at)) => line(host, *at),
+                _ => None,
+            },
+            Self::FittingAlong(id, number) => {
+                let fitting = run(layout, id).and_then(|run| run.fittings.as_ref()?.get(*number));
+                fitting.and_then(|fitting| line(id, fitting.at))
+            }
+            Self::DipTubeUp(id) => side(id, cistern(layout, id).and_then(dip_tube_end)),
+            Self::WaterLine(id) => side(id, cistern(layout, id).and_then(|cistern| cistern.water_line)),
+            Self::FloatValveUp(id) => {
+                let valve = cistern(layout, id).and_then(|cistern| cistern.float_valve);
+                side(id, valve.map(|valve| valve.shank.distance()))
+            }
+            Self::ConnectionUp(id, port) => side(id, cistern(layout, id).and_then(|part| hole(part, port))),
+            Self::PlatformLeft(id) | Self::PlatformRight(id) => board(platform(layout, id).map(|part| part.length)),
+            Self::PlatformDepth(id) => board(platform(layout, id).and_then(|part| part.depth)),
+        };
+        ends.unwrap_or((-ANYWHERE_MM, ANYWHERE_MM))
+    }
+
+    /// Whether it lies where it can be drawn.
+    pub(super) fn is_drawable(&self, layout: &Layout) -> bool {
+        let (back_mm, forth_mm) = self.drawable_mm(layout);
+        back_mm <= TRACE_MM && forth_mm >= -TRACE_MM
+    }
+
+    /// Why it can go no further, in words; `forth` for its upper bound.
+    #[must_use]
+    pub(super) fn end_words(&self, forth: Toward) -> String {
+        let spoken = self.part().spoken();
+        let (up, edge) = match forth {
+            Toward::Forth => ("higher", "rim"),
+            Toward::Back => ("lower", "base"),
+        };
+        match self {
+            Self::FreeEndUp(_) => format!("the open end of the {spoken} goes no {up} than by {FREE_END_MM:.0} mm"),
+            Self::FreeEndRight(_) => format!("the open end of the {spoken} goes aside by {FREE_END_MM:.0} mm at most"),
+            Self::TeeAlong(_) => format!("the pipe that the {spoken} rises from is no longer than it is"),
+            Self::FittingAlong(..) => format!("the {spoken} is no longer than it is"),
+            Self::DipTubeUp(_) => format!("the dip tube of the {spoken} ends {EDGE_MM:.0} mm from the {edge} at most"),
+            Self::WaterLine(_) => format!("the water line of the {spoken} stays {EDGE_MM:.0} mm from the {edge}"),
+            Self::FloatValveUp(_) => format!("the float valve of the {spoken} stays {EDGE_MM:.0} mm from the {edge}"),
+            Self::ConnectionUp(_, port) => {
+                let port = port.spoken().to_lowercase();
+                format!("the {port} connection of the {spoken} stays {EDGE_MM:.0} mm from the {edge}")
+            }
+            Self::PlatformLeft(_) => board_end(&spoken, "at the left", forth),
+            Self::PlatformRight(_) => board_end(&spoken, "at the right", forth),
+            Self::PlatformDepth(_) => board_end(&spoken, "at front and back", forth),
+            Self::PartRight(_) | Self::PartUp(_) => format!("the {spoken} is moved by {PART_MM:.0} mm at most"),
+        }
+    }
+
+    /// Why it cannot even be drawn further off, in words.
+    pub(super) fn edge_words(&self, toward: Toward) -> String {
+        let spoken = self.part().spoken();
+        let edge = match toward {
+            Toward::Forth => "above the rim",
+            Toward::Back => "below the base",
+        };
+        match self {
+            Self::DipTubeUp(_) => format!("the dip tube cannot end {edge} of the {spoken}"),
+            Self::WaterLine(_) => format!("the water line cannot be {edge} of the {spoken}"),
+            Self::FloatValveUp(_) => format!("the float valve cannot be {edge} of the {spoken}"),
+            Self::ConnectionUp(_, port) => {
+                format!("the {} connection cannot be {edge} of the {spoken}", port.spoken().to_lowercase())
+            }
+            Self::TeeAlong(_) => format!("the {spoken} cannot begin beyond the end of a pipe"),
+            Self::FittingAlong(..) => format!("no fitting can be beyond the end of the {spoken}"),
+            Self::PlatformLeft(_) | Self::PlatformRight(_) | Self::PlatformDepth(_) => {
+                format!("nothing would be left of the board of the {spoken}")
+            }
+            Self::FreeEndUp(_) | Self::FreeEndRight(_) | Self::PartRight(_) | Self::PartUp(_) => {
+                format!("the {spoken} cannot be as far off as {:.0} m", ANYWHERE_MM / 1000.0)
+            }
+        }
+    }
+}
+
+fn board_end(platform: &str, side: &str, forth: Toward) -> String {
+    match forth {
+        Toward::Back => format!("the board of the {platform} is not made smaller {side}"),
+        Toward::Forth => format!("the board of the {platform} grows by {BOARD_MM:.0} mm at most {side}"),
+    }
+}
