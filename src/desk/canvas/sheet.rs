@@ -8,7 +8,7 @@ use crate::finding::{FindingKey, Findings};
 use crate::heat::Warmth;
 use crate::layout::{Edit, Id, Layout, PartRef, apply};
 use crate::measure::Site;
-use crate::rules::Verdict;
+use crate::rules::{Verdict, Voice};
 use crate::scene::{self, Marks, Origin, Rank, Scene, Stroke, Which};
 use crate::session::Session;
 use crate::timber::LoadPath;
@@ -41,6 +41,7 @@ struct From {
     revision: u64,
     marks: Marks,
     aspect: Aspect,
+    voice: Voice,
     flow: FlowQuestion,
     trial: Shown,
     /// The ghost that is shown in place of the drawing.
@@ -82,6 +83,7 @@ impl Sheet {
                 _ => Marks::none(),
             },
             aspect: outlook.aspect,
+            voice: outlook.voice,
             flow: outlook.flow.clone(),
             trial: self.trial.clone(),
             instead: self.instead(outlook).map(|ghost| ghost.tag),
@@ -99,6 +101,7 @@ impl Sheet {
                 Aspect::Warmth => warmth_scene(session.layout()),
                 Aspect::Timber => timber_scene(session.layout()),
             };
+            self.scene.say(outlook.voice);
             self.drawn_from = Some(wanted);
             self.inked_from = None;
         }
