@@ -52,7 +52,7 @@ impl Particulars {
             ScrollArea::vertical()
                 .id_salt("several")
                 .auto_shrink(false)
-                .show(ui, |ui| held::several(ui, &several, actions));
+                .show(ui, |ui| held::several(ui, session.layout(), &several, actions));
             return;
         }
         let scope = match (&outlook.selected, piece) {
