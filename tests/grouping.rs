@@ -326,11 +326,14 @@ fn a_held_fall_is_kept_when_the_cistern_is_moved_aside() {
 
 #[test]
 fn notes_locks_and_title_come_back_from_a_file() {
-    let mut layout = made(&example(0), &[
-        hold("cistern", Held::Level),
-        hold("cistern", Held::WaterLine),
-        hold("cylinder", Held::AcrossFrom(id("cistern"))),
-    ]);
+    let mut layout = made(
+        &example(0),
+        &[
+            hold("cistern", Held::Level),
+            hold("cistern", Held::WaterLine),
+            hold("cylinder", Held::AcrossFrom(id("cistern"))),
+        ],
+    );
     layout.heading.revision = "C".to_owned();
     layout.heading.scale_note = "do not scale".to_owned();
     let mut note = Note::new(id("note"), Point::mm(100.0, 200.0), "Mind the \"joist\"\nhere".to_owned());

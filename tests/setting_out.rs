@@ -511,6 +511,28 @@ fn a_note_is_placed_worded_and_found_by_what_it_says() {
 }
 
 #[test]
+fn the_end_of_a_leader_is_dragged_snaps_and_comes_back_in_one_step() {
+    let mut house = two_basins();
+    let mut note = Note::new(Id::of("note"), Point::mm(3200.0, 2200.0), "Mind the purlin".to_owned());
+    note.points_at = Some(Point::mm(3000.0, 1900.0));
+    house.notes.push(note.clone());
+    let mut harness = window(house);
+    ask(&mut harness, Action::Select(Some(note.id.clone())));
+    // Near the cold connection of a basin, where it snaps.
+    drag_mm(&mut harness, (3000.0, 1900.0), (2548.0, 1012.0));
+    let now = layout(&harness).notes[0].clone();
+    let cold = PartRef::Outlet(&layout(&harness).outlets[0]).port(COLD).expect("a cold connection");
+    assert_eq!((now.points_at, now.at), (Some(cold), note.at));
+    assert_eq!(last_step(&harness).as_deref(), Some("Move what note points at"));
+    ask(&mut harness, Action::Command(Command::Undo));
+    assert_eq!(layout(&harness).notes[0], note);
+    // Where it is not selected its pointer is not caught.
+    ask(&mut harness, Action::Select(None));
+    drag_mm(&mut harness, (3000.0, 1900.0), (3400.0, 1700.0));
+    assert_eq!(layout(&harness).notes[0], note);
+}
+
+#[test]
 fn the_title_block_is_typed_when_nothing_is_selected() {
     let mut harness = window(two_basins());
     type_into(&mut harness, "Revision", "B");

@@ -5,7 +5,7 @@ use egui::{Align2, Context, EventFilter, FontId, Id as WidgetId, Painter, Rect, 
 use glam::DVec2;
 
 use super::View;
-use super::hit::Lines;
+use super::hit::{Lines, pointer};
 use super::paint::handle;
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Outlook, Tool};
@@ -102,7 +102,7 @@ pub fn outline_selected(painter: &Painter, view: &View, session: &Session, outlo
                     handle(painter, view.screen_from_section(place), palette);
                 }
             }
-            for (_, place) in part.sides() {
+            for place in part.sides().into_iter().map(|(_, place)| place).chain(pointer(part)) {
                 handle(painter, view.screen_from_section(place), palette);
             }
         }

@@ -1,7 +1,7 @@
 //! The tape: what lies between two features, across, up and straight. It is laid on the drawing and is no part of it.
 
-use glam::DVec2;
 use egui::{Painter, PointerButton, Shape, Stroke, Ui};
+use glam::DVec2;
 
 use super::paint::{beside, cross};
 use super::snap::Snapped;
@@ -105,9 +105,8 @@ fn part_at(layout: &Layout, place: &Snapped) -> Option<Id> {
     }
     let reach = DVec2::splat(ON_ITS_BOX_MM);
     let there = layout.parts().filter_map(|part| Some((part.id(), extent(part)?)));
-    let there = there.filter(|(_, (low, high))| {
-        place.at.cmpge(*low - reach).all() && place.at.cmple(*high + reach).all()
-    });
+    let there =
+        there.filter(|(_, (low, high))| place.at.cmpge(*low - reach).all() && place.at.cmple(*high + reach).all());
     let size = |(_, (low, high)): &(&Id, (DVec2, DVec2))| (*high - *low).element_product();
     there.min_by(|a, b| size(a).total_cmp(&size(b))).map(|(id, _)| id.clone())
 }

@@ -9,8 +9,7 @@ use crate::units::Amount;
 
 /// A box for each dimension of a part that can be held, and for each distance from it that is.
 pub fn held(ui: &mut Ui, layout: &Layout, id: &Id, actions: &mut Vec<Action>) {
-    let mut all: Vec<Lock> =
-        layout.holdable(id).into_iter().map(|holds| Lock { part: id.clone(), holds }).collect();
+    let mut all: Vec<Lock> = layout.holdable(id).into_iter().map(|holds| Lock { part: id.clone(), holds }).collect();
     all.extend(layout.locks.iter().filter(|lock| lock.holds.other().is_some() && lock.concerns(id)).cloned());
     if all.is_empty() {
         return;
