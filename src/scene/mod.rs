@@ -21,6 +21,7 @@ mod outline;
 mod parts;
 mod pencil;
 mod pipes;
+mod places;
 mod primitive;
 mod room;
 mod running;

@@ -9,7 +9,7 @@ use crate::heat::Warmth;
 use crate::layout::{Edit, Id, Layout, PartRef, apply};
 use crate::measure::Site;
 use crate::rules::{Verdict, Voice};
-use crate::scene::{self, Marks, Origin, Rank, Scene, Stroke, Which};
+use crate::scene::{self, Marks, Origin, Scene, Stroke, Which};
 use crate::session::Session;
 use crate::timber::LoadPath;
 use crate::water::circuit::{Circuit, Conditions};
@@ -180,10 +180,10 @@ fn timber_scene(layout: &Layout) -> Scene {
     scene
 }
 
-/// The parts without the names of runs: their room is wanted for other words.
+/// The parts with their bare names: room is wanted for other words.
 fn parts_scene(site: &Site<'_>) -> Scene {
     let mut scene = scene::draw(site, &Findings::default(), &Marks::none());
-    scene.leave_out_labels(Rank::Run);
+    scene.leave_bare_names();
     scene
 }
 
