@@ -2,15 +2,15 @@
 
 use super::Finding;
 use crate::measure::Have;
-use crate::rules::{Limit, Verdict, Voice};
+use crate::rules::{Limit, Verdict, Voice, said};
 use crate::units::Amount;
 
 impl Finding {
-    /// Whom it is about, in words: "cistern", "first cistern and second cistern".
+    /// Whom it is about, as a reading says it: "cistern", "first cistern and second cistern".
     #[must_use]
-    pub fn subject_words(&self) -> String {
-        let names: Vec<String> =
-            self.reading.parts.iter().take(self.reading.subjects).map(crate::layout::Id::spoken).collect();
+    pub fn subject_words(&self, voice: Voice) -> String {
+        let parts = self.reading.parts.iter().take(self.reading.subjects);
+        let names: Vec<String> = parts.map(|part| said(&part.spoken(), voice)).collect();
         match names.split_last() {
             Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
             _ => names.concat(),
@@ -20,8 +20,8 @@ impl Finding {
     /// What it is about, as it reads beside its verdict: the rule's title names a fault, which is there, asked about, or
     /// looked for and not found.
     #[must_use]
-    pub fn title(&self) -> String {
-        let fault = self.rule.prose.title();
+    pub fn title(&self, voice: Voice) -> String {
+        let fault = self.rule.prose.title(voice);
         match self.judged.verdict {
             Verdict::Breach => fault.to_owned(),
             Verdict::Marginal | Verdict::Unknown => format!("{fault}?"),
@@ -68,7 +68,7 @@ impl Finding {
             return text.to_owned();
         }
         if let Have::Untold(find_out) = &self.reading.have {
-            return format!("{}: not told; {find_out}.", capital(&self.subject_words()));
+            return format!("{}: not told; {find_out}.", capital(&self.subject_words(Voice::Trade)));
         }
         capital(&self.filled(text))
     }
@@ -82,7 +82,7 @@ impl Finding {
         {
             words.push_str(before);
             match name {
-                "part" => words.push_str(&self.subject_words()),
+                "part" => words.push_str(&self.subject_words(Voice::Trade)),
                 "have" => words.push_str(&self.have_words()),
                 "need" => words.push_str(&self.bound_words()),
                 "short" => words.push_str(&self.judged.short_by.map(|short| short.to_string()).unwrap_or_default()),

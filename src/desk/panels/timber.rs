@@ -3,11 +3,12 @@
 use egui::{Grid, RichText, ScrollArea, Ui};
 
 use super::words::{capital, coloured, line, weak};
+use crate::desk::Aspect;
 use crate::desk::theme::Palette;
 use crate::finding::Finding;
 use crate::layout::LoadDuration;
 use crate::measure::Have;
-use crate::rules::{Bound, Limit, Verdict};
+use crate::rules::{Bound, Limit, Verdict, Voice};
 use crate::session::Session;
 use crate::timber::{Kind, LoadPath, OnPlatform, Worked, readings};
 use crate::units::{Amount, Unit};
@@ -20,9 +21,9 @@ const ALL_OF_IT: f64 = 1.0;
 const MM_IN_A_METRE: f64 = 1000.0;
 
 /// Shows the panel.
-pub fn ui(ui: &mut Ui, session: &Session, path: &LoadPath) {
+pub fn ui(ui: &mut Ui, session: &Session, path: &LoadPath, voice: Voice) {
     let palette = Palette::of(ui.visuals());
-    ui.heading("Timber");
+    ui.heading(Aspect::Timber.name(voice));
     line(ui, format!("{}.", capital(readings::CONFIRM)));
     ScrollArea::vertical().id_salt("timber").auto_shrink(false).show(ui, |ui| {
         if path.platforms.is_empty() {
@@ -34,7 +35,7 @@ pub fn ui(ui: &mut Ui, session: &Session, path: &LoadPath) {
         }
         floors(ui, path);
         for finding in session.findings().iter().filter(|finding| OF_THE_WHOLE.contains(&finding.rule.id)) {
-            of_the_whole(ui, finding, palette);
+            of_the_whole(ui, finding, voice, palette);
         }
     });
 }
@@ -145,13 +146,13 @@ fn floors(ui: &mut Ui, path: &LoadPath) {
     }
 }
 
-fn of_the_whole(ui: &mut Ui, finding: &Finding, palette: Palette) {
+fn of_the_whole(ui: &mut Ui, finding: &Finding, voice: Voice, palette: Palette) {
     let verdict = finding.judged.verdict;
     let colour = match verdict {
         Verdict::Meets => palette.ink,
         other => palette.verdict(other),
     };
-    coloured(ui, finding.title(), colour);
+    coloured(ui, finding.title(voice), colour);
     if let Have::Untold(find_out) = &finding.reading.have {
         weak(ui, format!("{}.", capital(find_out)));
         return;

@@ -8,7 +8,7 @@ use super::particulars::{Fields, climate_fields};
 use super::words::{capital, line, weak};
 use crate::desk::theme::Palette;
 use crate::desk::warming::Warmed;
-use crate::desk::{Action, Outlook};
+use crate::desk::{Action, Aspect, Outlook};
 use crate::heat::pipe_loss::year_kwh;
 use crate::heat::{
     CisternFrost, CisternWarmth, Condition, CylinderWarmth, Moment, Outcome, Parasitic, Summer, WARM_C, Warmth,
@@ -43,7 +43,7 @@ impl WarmthPanel {
     ) {
         let palette = Palette::of(ui.visuals());
         let warmth = &warmed.warmth;
-        ui.heading("Warmth");
+        ui.heading(Aspect::Warmth.name(outlook.voice));
         ScrollArea::vertical().id_salt("warmth").auto_shrink(false).show(ui, |ui| {
             self.climate(ui, session.layout().climate, actions);
             if session.layout().parts().next().is_none() {
@@ -67,7 +67,7 @@ impl WarmthPanel {
             ui.separator();
             hot_pipes(ui, warmth, outlook, actions);
             ui.separator();
-            super::hygiene::ui(ui, session, palette);
+            super::hygiene::ui(ui, session, outlook.voice, palette);
         });
     }
 
