@@ -70,13 +70,27 @@ impl Finding {
         if let Have::Untold(find_out) = &self.reading.have {
             return format!("{}: not told; {find_out}.", capital(&self.subject_words(Voice::Trade)));
         }
-        let short = self.judged.short_by.map(|short| short.to_string()).unwrap_or_default();
-        let filled = text
-            .replace("{part}", &self.subject_words(Voice::Trade))
-            .replace("{have}", &self.have_words())
-            .replace("{need}", &self.bound_words())
-            .replace("{short}", &short);
-        capital(&filled)
+        capital(&self.filled(text))
+    }
+
+    /// The text with what this finding has put where `{part}`, `{have}`, `{need}` and `{short}` stand.
+    fn filled(&self, text: &str) -> String {
+        let mut words = String::with_capacity(2 * text.len());
+        let mut rest = text;
+        while let Some((before, (name, after))) =
+            rest.split_once('{').and_then(|(before, after)| Some((before, after.split_once('}')?)))
+        {
+            words.push_str(before);
+            match name {
+                "part" => words.push_str(&self.subject_words(Voice::Trade)),
+                "have" => words.push_str(&self.have_words()),
+                "need" => words.push_str(&self.bound_words()),
+                "short" => words.push_str(&self.judged.short_by.map(|short| short.to_string()).unwrap_or_default()),
+                other => words.extend(["{", other, "}"]),
+            }
+            rest = after;
+        }
+        words + rest
     }
 
     /// What would put it right, best first; what to find out when it is not told; nothing when it is met.
@@ -157,5 +171,5 @@ fn uncapital(text: &str) -> String {
 #[must_use]
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
 }

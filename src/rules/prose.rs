@@ -64,9 +64,8 @@ impl Prose {
     /// The words of a reading; empty when the file lacks it.
     #[must_use]
     pub fn section(&self, voice: Voice) -> &'static str {
-        let heading = format!("## {}", voice.heading());
-        let Some((_, rest)) = self.0.split_once(heading.as_str()) else { return "" };
-        rest.split("\n## ").next().unwrap_or_default().trim()
+        let mut sections = self.0.split("\n## ");
+        sections.find_map(|section| section.strip_prefix(voice.heading())).unwrap_or_default().trim()
     }
 }
 
