@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use loftwright::cli::{self, COMMANDS, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, Opening, Outcome};
-use loftwright::rules;
+use loftwright::rules::{self, Voice};
 use serde_json::Value;
 
 const SOUND: &str = "examples/sound_indirect.loft.ron";
@@ -145,7 +145,7 @@ fn every_rule_is_listed_and_told_whole() {
     assert_eq!(list.lines().count(), rules::table().len());
     let (_, json, _) = run(&["rules", "--json"]);
     for ((rule, line), data) in rules::table().iter().zip(list.lines()).zip(json_lines(&json)) {
-        assert!(line.starts_with(rule.id) && line.ends_with(rule.prose.title()), "{line}");
+        assert!(line.starts_with(rule.id) && line.ends_with(rule.prose.title(Voice::Trade)), "{line}");
         assert_eq!(data["id"], rule.id);
         let (outcome, whole, _) = run(&["rules", rule.id]);
         assert_eq!(outcome, Outcome::Exit(EXIT_SOUND));

@@ -4,10 +4,10 @@
 use std::f64::consts::FRAC_PI_4;
 
 use loftwright::file::parse;
-use loftwright::layout::{End, Id, Layout};
+use loftwright::layout::{End, Id, InLineKind, Layout};
 use loftwright::measure::Site;
-use loftwright::units::Length;
-use loftwright::water::circuit::{Circuit, Conditions, Open, Outcome, ShutValve, TapName};
+use loftwright::units::{Length, LossCoefficient};
+use loftwright::water::circuit::{Circuit, Conditions, Fitting, Losses, Open, Outcome, ShutValve, TapName};
 use loftwright::water::readings::flow_at_taps;
 use loftwright::water::trial::mains_off;
 use loftwright::water::{Running, Water};
@@ -225,4 +225,29 @@ fn hot_water_out_of_a_boiler_is_driven_by_the_main() {
     let circuit = Circuit::of(&site);
     assert_eq!(circuit.flows(&Conditions::with(Open::Everything)).taps[0].outcome, Outcome::OnMain);
     assert_eq!(flow_at_taps(&Running::of(&site)), []);
+}
+
+/// Into the cylinder by its cold inlet, and out of it again: told or taken from the table, a run loses the same.
+#[test]
+fn a_run_at_a_cylinder_loses_an_exit_or_an_entrance() {
+    let of = |change: &dyn Fn(&mut Layout)| {
+        let mut layout = drawn();
+        layout.runs.retain(|run| ["feed", "draw-off"].contains(&run.id.as_str()));
+        layout.outlets.retain(|outlet| outlet.id.as_str() == "bath");
+        change(&mut layout);
+        let site = Site::of(&layout);
+        let flows = Circuit::of(&site).flows(&Conditions::with(Open::Everything));
+        flows.taps[0].flow_l_s().expect("it runs")
+    };
+    let usual = |fitting: Fitting| fitting.loss_coefficient(Losses::Usual);
+    let gate_valve = usual(Fitting::InLine(InLineKind::GateValve));
+    // The feed turns a corner once, out of the cistern into the cylinder; the draw-off turns twice.
+    let feed = usual(Fitting::Entrance) + usual(Fitting::Bend) + gate_valve + usual(Fitting::Exit);
+    let draw_off = usual(Fitting::Entrance) + 2.0 * usual(Fitting::Bend);
+    for (number, told) in [(0, feed), (1, draw_off)] {
+        let as_told =
+            of(&|layout| layout.runs[number].loss_coefficient = Some(LossCoefficient::try_k(told).expect("K")));
+        let as_drawn = of(&|layout| layout.runs[number].loss_coefficient = None);
+        assert!((as_told / as_drawn - 1.0).abs() < 1e-6, "{as_told}, drawn {as_drawn}");
+    }
 }

@@ -219,6 +219,46 @@ fn locks_go_with_their_part_and_take_its_new_name() {
 }
 
 #[test]
+fn a_held_distance_lets_both_parts_move_and_neither_alone() {
+    let layout = made(&example(0), &[hold("cistern", Held::UpFrom(id("cylinder")))]);
+    let (cistern, cylinder) = (id("cistern"), id("cylinder"));
+    for alone in [&cistern, &cylinder] {
+        assert_eq!(layout.freedom(std::slice::from_ref(alone)), dvec2(1.0, 0.0), "{alone}");
+        let up = layout.moved_together(std::slice::from_ref(alone), dvec2(0.0, 50.0));
+        let refused = apply(&layout, &up).expect_err("the distance is held").to_string();
+        assert!(refused.contains("the distance up from cylinder of cistern is held"), "{refused}");
+        made(&layout, &[layout.moved_together(std::slice::from_ref(alone), dvec2(50.0, 0.0))]);
+    }
+    let both = [cistern.clone(), cylinder.clone()];
+    assert_eq!(layout.freedom(&both), dvec2(1.0, 1.0));
+    let moved = made(&layout, &[layout.moved_together(&both, dvec2(0.0, 50.0))]);
+    let lock = &layout.locks[0];
+    assert!((layout.dimension(lock).expect("mm") - moved.dimension(lock).expect("mm")).abs() < 1e-9);
+    // What carries one of them moves it as well.
+    let platform = layout.platforms[0].id.clone();
+    assert_eq!(layout.freedom(&[platform]), dvec2(1.0, 0.0));
+    // Held from the other side it is the same, and is there once.
+    let turned = made(&layout, &[hold("cylinder", Held::UpFrom(cistern.clone()))]);
+    assert_eq!(turned.locks.len(), 1);
+    let free = made(&turned, &[Edit::LetGo(turned.locks[0].clone())]);
+    made(&free, &[free.moved_together(&[cistern], dvec2(0.0, 50.0))]);
+}
+
+#[test]
+fn a_held_distance_goes_with_either_part_and_takes_their_new_names() {
+    let layout = made(&example(0), &[hold("cistern", Held::AcrossFrom(id("cylinder")))]);
+    let renamed = made(&layout, &[Edit::Rename { from: id("cylinder"), to: id("store") }]);
+    assert!(renamed.is_held(&id("cistern"), &Held::AcrossFrom(id("store"))));
+    for part in ["cistern", "cylinder"] {
+        assert!(made(&layout, &[Edit::Remove(id(part))]).locks.is_empty(), "{part}");
+    }
+    for (part, other) in [("cistern", "cistern"), ("cistern", "nobody"), ("cold-feed", "cistern")] {
+        let idle = apply(&example(0), &hold(part, Held::AcrossFrom(id(other)))).expect_err("there is no such distance");
+        assert!(idle.to_string().contains("no such dimension"), "{part} from {other}: {idle}");
+    }
+}
+
+#[test]
 fn mending_leaves_held_dimensions_alone() {
     let free = example(2);
     let profile = Profile::usual();
@@ -286,7 +326,14 @@ fn a_held_fall_is_kept_when_the_cistern_is_moved_aside() {
 
 #[test]
 fn notes_locks_and_title_come_back_from_a_file() {
-    let mut layout = made(&example(0), &[hold("cistern", Held::Level), hold("cistern", Held::WaterLine)]);
+    let mut layout = made(
+        &example(0),
+        &[
+            hold("cistern", Held::Level),
+            hold("cistern", Held::WaterLine),
+            hold("cylinder", Held::AcrossFrom(id("cistern"))),
+        ],
+    );
     layout.heading.revision = "C".to_owned();
     layout.heading.scale_note = "do not scale".to_owned();
     let mut note = Note::new(id("note"), Point::mm(100.0, 200.0), "Mind the \"joist\"\nhere".to_owned());
@@ -297,6 +344,9 @@ fn notes_locks_and_title_come_back_from_a_file() {
     assert_eq!(layout.format, FORMAT);
     let spoilt = text.replace("points_at", "points_to");
     assert!(file::parse(&spoilt, "text").is_err_and(|error| error.to_string().contains("points_to")));
+    let nobody = text.replace("AcrossFrom(\"cistern\")", "AcrossFrom(\"nobody\")");
+    assert_ne!(nobody, text);
+    assert!(file::parse(&nobody, "text").is_err_and(|error| error.to_string().contains("distance across from nobody")));
     let lost = text.replace("part: \"cistern\", holds: Level", "part: \"cistern\", holds: Fall");
     if lost != text {
         assert!(file::parse(&lost, "text").is_err_and(|error| error.to_string().contains("no such dimension")));

@@ -158,7 +158,7 @@ fn help_opens_the_prose_of_the_chosen_rule_and_a_word_in_it_opens_the_glossary()
     command(&mut harness, Command::Reading(Voice::Plain));
     command(&mut harness, Command::NextFinding);
     let rule = harness.state().outlook().chosen.as_ref().expect("a finding").rule;
-    let title = loftwright::rules::rule(rule).expect("a rule").prose.title();
+    let title = loftwright::rules::rule(rule).expect("a rule").prose.title(Voice::Plain);
     key(&mut harness, Modifiers::NONE, Key::F1);
     assert!(harness.get_all_by_label(title).count() > 1, "the guide does not show '{title}'");
     command(&mut harness, Command::Glossary);
@@ -209,7 +209,7 @@ fn letters_can_be_made_larger_and_smaller() {
 fn every_rule_can_be_looked_up_in_the_guide() {
     let mut harness = window();
     for rule in loftwright::rules::table().iter().step_by(7) {
-        let title = rule.prose.title();
+        let title = rule.prose.title(Voice::Trade);
         command(&mut harness, Command::Rules);
         harness.get_by_role_and_label(Role::TextInput, "Letters of a rule").type_text(title);
         harness.run_steps(8);

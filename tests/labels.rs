@@ -5,7 +5,7 @@ use loftwright::finding::Findings;
 use loftwright::heat::Warmth;
 use loftwright::layout::Layout;
 use loftwright::measure::Site;
-use loftwright::scene::{self, Drawn, Ink, Marks, Origin, Rank, Scene, Stroke, View, Which};
+use loftwright::scene::{self, Drawn, Ink, Marks, Origin, Scene, Stroke, View, Which};
 use loftwright::timber::LoadPath;
 use loftwright::water::circuit::{Circuit, Conditions};
 
@@ -18,6 +18,8 @@ const ASPECTS: [&str; 4] = ["set out", "flow", "warmth", "timber"];
 const TOUCH_MM: f64 = 0.15;
 /// Of all labels of all small drawings, so many at most are left out.
 const MOST_LEFT_OUT: usize = 15;
+/// Of all labels of all drawings, so many at most are numbers that are listed beside them.
+const MOST_NUMBERED: usize = 16;
 
 fn layout(name: &str) -> Layout {
     let path = format!("{}/examples/{name}.loft.ron", env!("CARGO_MANIFEST_DIR"));
@@ -32,7 +34,7 @@ fn scene_of(layout: &Layout, aspect: &str) -> Scene {
         return scene::draw(&site, &Findings::of(&site), &marks);
     }
     let mut drawn = scene::draw(&site, &Findings::default(), &Marks::none());
-    drawn.leave_out_labels(Rank::Run);
+    drawn.leave_bare_names();
     match aspect {
         "flow" => {
             let circuit = Circuit::of(&site);
@@ -169,12 +171,47 @@ fn leaders_of(strokes: &[Stroke], scale: f64) -> Vec<(DVec2, DVec2, &str)> {
 }
 
 /// Whether two leaders cross.
-fn tangled(a: &(DVec2, DVec2, &str), b: &(DVec2, DVec2, &str)) -> bool {
-    let sides = |line: &(DVec2, DVec2, &str), other: &(DVec2, DVec2, &str)| {
+fn tangled(a: (DVec2, DVec2), b: (DVec2, DVec2)) -> bool {
+    let sides = |line: (DVec2, DVec2), other: (DVec2, DVec2)| {
         let side = |point: DVec2| (line.1 - line.0).perp_dot(point - line.0);
         side(other.0) * side(other.1) < 0.0
     };
     sides(a, b) && sides(b, a)
+}
+
+#[test]
+fn no_leader_crosses_another() {
+    let mut faults = Vec::new();
+    let (mut leaders, mut numbered) = (0, Vec::new());
+    for example in EXAMPLES {
+        let layout = layout(example);
+        for aspect in ASPECTS {
+            let scene = scene_of(&layout, aspect);
+            for (size, wide, high) in PAPERS_MM {
+                let name = format!("{example}, {aspect}, {size}");
+                let view = fitted(&layout, (wide, high));
+                let inked = scene.inked_whole(&view);
+                leaders += inked.leaders.len();
+                for (number, a) in inked.leaders.iter().enumerate() {
+                    let crossing = inked.leaders[number + 1..].iter().filter(|b| tangled(*a, **b));
+                    faults.extend(crossing.map(|b| format!("{name}: {a:?} crosses {b:?}")));
+                }
+                let signs =
+                    words_of(&inked.strokes, view.scale).into_iter().filter(|words| is_number_of_a_list(words.words));
+                numbered.extend(signs.map(|sign| format!("{name}: {}", sign.words)));
+            }
+        }
+    }
+    eprintln!("{leaders} leaders, {} labels are numbers:\n{}", numbered.len(), numbered.join("\n"));
+    assert!(leaders > 100, "only {leaders} leaders are drawn");
+    assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
+    assert!(numbered.len() <= MOST_NUMBERED, "{} labels are numbers", numbered.len());
+}
+
+/// Whether words are the number of a label that is listed beside the drawing.
+fn is_number_of_a_list(words: &str) -> bool {
+    let within = words.strip_prefix('(').and_then(|rest| rest.strip_suffix(')'));
+    within.is_some_and(|number| number.parse::<usize>().is_ok())
 }
 
 /// A leader of the words of a picture is no longer than this in a usual or large window, mm.
@@ -193,7 +230,7 @@ fn words_of_the_load_path_stand_near_their_pictures_and_no_leader_crosses_anothe
             let found = leaders_of(&strokes, view.scale);
             leaders += found.len();
             for (number, a) in found.iter().enumerate() {
-                let crossing = found[number + 1..].iter().filter(|b| tangled(a, b));
+                let crossing = found[number + 1..].iter().filter(|b| tangled((a.0, a.1), (b.0, b.1)));
                 faults.extend(crossing.map(|b| format!("{example}, {size}: '{}' crosses '{}'", a.2, b.2)));
                 let is_of_picture = ["board, ", "bearer, ", "joist, "].iter().any(|name| a.2.starts_with(name));
                 let long_mm = a.0.distance(a.1);

@@ -9,7 +9,7 @@ use loftwright::desk::{Action, Aspect, Command, Desk, LessonAction};
 use loftwright::file;
 use loftwright::layout::Layout;
 use loftwright::lesson::{Exercise, Learner};
-use loftwright::rules::rule;
+use loftwright::rules::{Voice, rule};
 use loftwright::session::Session;
 
 fn example(name: &str) -> Layout {
@@ -81,7 +81,7 @@ fn faults_are_hidden_found_named_and_marked() {
     // All but the last are claimed, the second with no number.
     for (number, fault) in exercise.faults.iter().enumerate().take(2) {
         point_at(&mut harness, &fault.parts[0]);
-        choose(&mut harness, "What is wrong", rule(&fault.rule).expect("a rule").prose.title());
+        choose(&mut harness, "What is wrong", rule(&fault.rule).expect("a rule").prose.title(Voice::Trade));
         if let (Some(need), 0) = (&fault.need, number) {
             type_into(
                 &mut harness,

@@ -10,7 +10,7 @@ use loftwright::layout::{
     Run, Screen, Service, Survey, TapeClass, apply,
 };
 use loftwright::measure::Site;
-use loftwright::rules::Verdict;
+use loftwright::rules::{Verdict, Voice};
 use loftwright::scene::{Drawn, Emphasis, Marks, Origin, Scene, Shape, Stroke, Theme, View, Which, bounds, draw};
 use loftwright::sheet::{Paper, Sheet, SheetScale, png, svg};
 use loftwright::units::{Length, Size};
@@ -109,7 +109,7 @@ fn every_breach_has_its_mark_and_its_note() {
         assert!(mark_items(&scene).contains(&origin), "{}", finding.rule.id);
         let words: Vec<&str> = strokes.iter().filter(|stroke| stroke.origin == origin).filter_map(words_of).collect();
         let note = words.join(" ");
-        assert!(note.contains(finding.rule.prose.title()), "{}: {note}", finding.rule.id);
+        assert!(note.contains(finding.rule.prose.title(Voice::Trade)), "{}: {note}", finding.rule.id);
         assert!(note.contains("breach: "), "{}: {note}", finding.rule.id);
     }
 }

@@ -208,6 +208,32 @@ fn parts_are_aligned_and_mirrored_by_the_buttons_of_the_panel() {
 }
 
 #[test]
+fn a_distance_between_two_parts_is_held_from_particulars_and_let_go_there() {
+    let mut harness = window(two_basins());
+    ask(&mut harness, Action::SelectAll(vec![Id::of("basin"), Id::of("bath-basin")]));
+    harness.get_by_label("Hold the distance across: 2000 mm").click_accesskit();
+    harness.run();
+    let lock = Lock { part: Id::of("bath-basin"), holds: Held::AcrossFrom(Id::of("basin")) };
+    assert_eq!(layout(&harness).locks, std::slice::from_ref(&lock));
+    ask(&mut harness, Action::Select(Some(Id::of("basin"))));
+    // To the right it is held; up it goes.
+    let (was, from) = (layout(&harness).outlets[0].at, at(&harness, 2500.0, 1000.0));
+    begin_drag(&mut harness, from, from + vec2(60.0, -60.0));
+    harness.run();
+    assert!(said(&harness, "the distance across from basin of bath basin held"));
+    harness.drop_at(from + vec2(60.0, -60.0));
+    harness.run();
+    let now = layout(&harness).outlets[0].at;
+    assert_eq!(now.x, was.x);
+    assert!(now.z > was.z);
+    harness.get_by_label("Hold the distance across from basin of bath basin").click_accesskit();
+    harness.run();
+    assert!(layout(&harness).locks.is_empty());
+    ask(&mut harness, Action::Command(Command::Undo));
+    assert_eq!(layout(&harness).locks, [lock]);
+}
+
+#[test]
 fn a_level_that_is_held_keeps_a_drag_level() {
     let mut harness = window(example());
     harness.get_by_label("cistern, storage cistern").focus();
@@ -450,6 +476,12 @@ fn the_tape_reads_across_up_and_straight_and_changes_nothing() {
     assert!(said(&harness, "2000 mm across, 400 mm up"), "no reading");
     assert!(said(&harness, "from cold of basin to cold of bath basin"));
     assert_eq!(*layout(&harness), before);
+    // What it lies between is selected, so that the distance can be held.
+    assert_eq!(selection(&harness), ["basin", "bath-basin"]);
+    harness.get_by_label("Hold the distance up: 400 mm").click_accesskit();
+    harness.run();
+    assert!(layout(&harness).is_held(&Id::of("bath-basin"), &Held::UpFrom(Id::of("basin"))));
+    ask(&mut harness, Action::Command(Command::Undo));
     harness.key_press(Key::Escape);
     harness.run();
     harness.key_press(Key::Escape);
@@ -476,6 +508,28 @@ fn a_note_is_placed_worded_and_found_by_what_it_says() {
     let words = layout(&harness).notes[0].words.clone();
     assert_eq!(words, "Mind the purlin");
     assert!(harness.query_by_label("note: Mind the purlin").is_some());
+}
+
+#[test]
+fn the_end_of_a_leader_is_dragged_snaps_and_comes_back_in_one_step() {
+    let mut house = two_basins();
+    let mut note = Note::new(Id::of("note"), Point::mm(3200.0, 2200.0), "Mind the purlin".to_owned());
+    note.points_at = Some(Point::mm(3000.0, 1900.0));
+    house.notes.push(note.clone());
+    let mut harness = window(house);
+    ask(&mut harness, Action::Select(Some(note.id.clone())));
+    // Near the cold connection of a basin, where it snaps.
+    drag_mm(&mut harness, (3000.0, 1900.0), (2548.0, 1012.0));
+    let now = layout(&harness).notes[0].clone();
+    let cold = PartRef::Outlet(&layout(&harness).outlets[0]).port(COLD).expect("a cold connection");
+    assert_eq!((now.points_at, now.at), (Some(cold), note.at));
+    assert_eq!(last_step(&harness).as_deref(), Some("Move what note points at"));
+    ask(&mut harness, Action::Command(Command::Undo));
+    assert_eq!(layout(&harness).notes[0], note);
+    // Where it is not selected its pointer is not caught.
+    ask(&mut harness, Action::Select(None));
+    drag_mm(&mut harness, (3000.0, 1900.0), (3400.0, 1700.0));
+    assert_eq!(layout(&harness).notes[0], note);
 }
 
 #[test]

@@ -130,7 +130,7 @@ fn a_report_has_every_finding_with_working_remedy_and_source() {
                 assert!(finding.working().iter().all(|line| text.contains(&format!("    {line}\n"))), "{id}");
             }
             Verdict::Unknown => {
-                let title = finding.rule.prose.title();
+                let title = finding.rule.prose.title(Voice::Trade);
                 assert!(text.lines().any(|line| line.starts_with("- [ ] ") && line.contains(title)), "{id}");
             }
             Verdict::Meets => assert!(text.contains(&format!("| {id} | ")), "{id}"),

@@ -2,6 +2,7 @@
 //! load path worked by hand.
 
 use loftwright::file;
+use loftwright::finding::Findings;
 use loftwright::layout::{Layout, LoadDuration};
 use loftwright::measure::{Have, Site, platform};
 use loftwright::timber::{Load, LoadPath, Member, OnPlatform, Strip};
@@ -159,6 +160,28 @@ fn the_middle_joist_of_a_small_case_is_the_one_worked_by_hand() {
     check(worst.check.long_term.bending.value, 11.268 / 9.5414);
     check(worst.check.permanent.bending.value, 9.346 / 8.1783);
     check(worst.check.strip.greatest_moment().1, 985.3 + 154.9 + 112.5);
+}
+
+/// The same joist in words.
+#[test]
+fn a_reading_tells_of_which_member_it_is() {
+    let layout = layout("tests/cases/joist-overstressed/breach.loft.ron");
+    let findings = Findings::of(&Site::of(&layout));
+    let (_, finding) =
+        findings.keyed().find(|(_, finding)| finding.rule.id == "joist-overstressed").expect("it is judged");
+    let first = &finding.reading.working[0];
+    assert!(first.starts_with("the joist at 500 mm, 47 × 145 mm, bears "), "{first}");
+}
+
+/// Nobody lays joists that close: their spacing was not measured but mistyped.
+#[test]
+fn too_many_joists_under_a_platform_are_asked_about() {
+    let mut layout = sound();
+    let joists = layout.building.joists.as_mut().expect("told");
+    (joists.spacing, joists.count) = (Size::try_mm(5.0).expect("a size"), 2000);
+    let on = first(&layout);
+    let find_out = on.joists.expect("asked").expect_err("1240 mm hold 248 of them");
+    assert!(find_out.contains("spacing of the timbers"), "{find_out}");
 }
 
 /// A second platform over the same joists adds its weight to theirs.

@@ -40,10 +40,10 @@ pub fn against_bare() {
 fn cost(which: &str) -> Cost {
     let once = || {
         let program = std::env::current_exe().expect("this program");
-        let told = Command::new(program).args([SHOW, which]).output().expect("it starts").stdout;
-        let told = String::from_utf8_lossy(&told).into_owned();
+        let ended = Command::new(program).args([SHOW, which]).output().expect("it starts");
+        let (told, complaint) = (String::from_utf8_lossy(&ended.stdout), String::from_utf8_lossy(&ended.stderr));
         let mut numbers = told.split_whitespace().map(|word| word.parse::<f64>().expect("three numbers"));
-        let mut next = || numbers.next().unwrap_or_else(|| panic!("the window '{which}' told '{told}'"));
+        let mut next = || numbers.next().unwrap_or_else(|| panic!("the window '{which}' told '{told}': {complaint}"));
         Cost { first_frame_s: next(), frame_s: next(), resident_mb: next() }
     };
     let costs = [once(), once(), once()];

@@ -157,7 +157,7 @@ fn check(path: &Path, asked: &Asked, form: Form, voice: Voice, page: &mut Page<'
 fn in_words(finding: &Finding, voice: Voice) -> String {
     let rule = finding.rule;
     let verdict = finding.judged.verdict.words().to_uppercase();
-    let mut block = format!("\n{verdict} ({}) {} [{}]\n", finding.weight.words(), finding.title(), rule.id);
+    let mut block = format!("\n{verdict} ({}) {} [{}]\n", finding.weight.words(), finding.title(voice), rule.id);
     if voice != Voice::Trade {
         // The other readings speak of the rule; the numbers of this layout stand in the trade's.
         block.push_str(&paragraph("  Here:   ", &finding.words(Voice::Trade)));

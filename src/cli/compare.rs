@@ -7,6 +7,7 @@ use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use super::page::{Page, harmless};
 use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
 use crate::compare::{About, Comparison, Row, Variant};
+use crate::rules::Voice;
 
 pub(super) const COMMAND: Command = Command {
     name: "compare",
@@ -42,7 +43,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     }
     let variants: Vec<Variant<'_>> =
         read_in.iter().map(|(name, layout, profile)| Variant { name: name.clone(), layout, profile }).collect();
-    let comparison = Comparison::of(&variants);
+    let comparison = Comparison::of(&variants, Voice::Trade);
     if matches.get_flag("json") {
         let line = serde_json::to_string(&comparison).expect("a comparison holds numbers, words and lists only");
         page.print(&(line + "\n"));

@@ -46,7 +46,7 @@ impl RuleReport {
     fn new(rule: &Rule) -> Self {
         Self {
             id: rule.id,
-            title: rule.prose.title(),
+            title: rule.prose.title(Voice::Trade),
             weight: rule.weight,
             basis: rule.basis,
             limit: rule.limit.to_string(),
@@ -109,7 +109,7 @@ fn listed(table: &[&Rule]) -> String {
         .iter()
         .map(|rule| {
             let (weight, basis) = (rule.weight.words().to_owned(), rule.basis.words().to_owned());
-            [rule.id.to_owned(), weight, basis, rule.limit.to_string(), rule.prose.title().to_owned()]
+            [rule.id.to_owned(), weight, basis, rule.limit.to_string(), rule.prose.title(Voice::Trade).to_owned()]
         })
         .collect();
     let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);

@@ -9,7 +9,7 @@ use serde::Serialize;
 use crate::finding::{Counts, Findings};
 use crate::layout::Layout;
 use crate::measure::Site;
-use crate::rules::Profile;
+use crate::rules::{Profile, Voice};
 
 /// A layout that is compared, by the name under which it stands in the table.
 pub struct Variant<'a> {
@@ -87,14 +87,14 @@ impl Row {
 }
 
 impl Comparison {
-    /// Puts variants side by side.
+    /// Puts variants side by side, in the words of one reading.
     #[must_use]
-    pub fn of(variants: &[Variant<'_>]) -> Self {
+    pub fn of(variants: &[Variant<'_>], voice: Voice) -> Self {
         let sites: Vec<Site<'_>> = variants.iter().map(|variant| Site::of(variant.layout)).collect();
         let findings: Vec<Findings> =
             sites.iter().zip(variants).map(|(site, variant)| Findings::under(site, variant.profile)).collect();
         let mut rows = rows::counts(&findings);
-        rows.extend(rows::findings(&findings));
+        rows.extend(rows::findings(&findings, voice));
         rows.extend(rows::heads(&sites, &findings));
         rows.extend(rows::takeoff(&sites));
         Self {

@@ -3,7 +3,7 @@
 use super::{About, Row};
 use crate::finding::{Finding, Findings};
 use crate::measure::{Have, Site};
-use crate::rules::Verdict;
+use crate::rules::{Verdict, Voice};
 use crate::takeoff::{Takeoff, Terms};
 use crate::units::{Amount, Unit};
 use crate::water::Running;
@@ -36,7 +36,7 @@ pub(super) fn counts(findings: &[Findings]) -> Vec<Row> {
 }
 
 /// A row for each rule that some variant does not keep.
-pub(super) fn findings(all: &[Findings]) -> Vec<Row> {
+pub(super) fn findings(all: &[Findings], voice: Voice) -> Vec<Row> {
     let mut rules: Vec<(&'static str, (Verdict, crate::rules::Weight))> = Vec::new();
     for finding in all.iter().flat_map(Findings::iter).filter(|finding| finding.judged.verdict != Verdict::Meets) {
         let heaviness = (finding.judged.verdict, finding.weight);
@@ -48,7 +48,7 @@ pub(super) fn findings(all: &[Findings]) -> Vec<Row> {
     rules.sort_by_key(|(_, heaviness)| *heaviness);
     let cell = |of: &Findings, rule: &str| worst(of, rule).map_or_else(|| NOTHING.to_owned(), verdict_words);
     let row = |(rule, _): &(&'static str, _)| {
-        let title = crate::rules::rule(rule).map_or(*rule, |rule| rule.prose.title());
+        let title = crate::rules::rule(rule).map_or(*rule, |rule| rule.prose.title(voice));
         Row::new(About::Findings, title, all.iter().map(|of| cell(of, rule)).collect())
     };
     rules.iter().map(row).collect()

@@ -237,7 +237,7 @@ impl Desk {
                 .frame(side)
                 .default_size(width)
                 .size_range(range)
-                .show(ui, |ui| panels::lesson(ui, lessons, session, actions));
+                .show(ui, |ui| panels::lesson(ui, lessons, session, outlook.voice, actions));
             if lessons.has_drawing() {
                 CentralPanel::no_frame().show(ui, |ui| lessons.drawing(ui));
                 self.windows_over_all(ui.ctx());
@@ -266,7 +266,7 @@ impl Desk {
                 Aspect::SetOut | Aspect::TakeOff | Aspect::Lesson | Aspect::Sheet => {}
                 Aspect::Flow => return panels::flow(ui, flowing.found(session, &outlook.flow), outlook, actions),
                 Aspect::Warmth => return warmth.ui(ui, session, warming.found(session), outlook, actions),
-                Aspect::Timber => return panels::timber(ui, session, bearing.found(session)),
+                Aspect::Timber => return panels::timber(ui, session, bearing.found(session), outlook.voice),
             }
             if let Some(look) = &outlook.mend {
                 return panels::mend(ui, session, outlook, mending, look, actions);

@@ -22,7 +22,7 @@ struct Offer {
     command: Command,
     name: String,
     can: Can,
-    /// Name, description and menu.
+    /// What it would do, its names, description and menu.
     words: String,
 }
 
@@ -36,7 +36,8 @@ impl AsRef<str> for Offer {
 fn offers(text: &str, session: &Session, outlook: &Outlook) -> Vec<Offer> {
     let offers = commands::all().filter_map(|(menu, command)| {
         let standing = command.standing(session, outlook);
-        let words = format!("{} {} {menu}", standing.name, command.about().description);
+        let names = command.names().join(" ");
+        let words = format!("{} {names} {} {menu}", standing.name, command.about().description);
         let worth_offering = !standing.name.is_empty() && !matches!(command, Command::Ask | Command::Escape);
         worth_offering.then_some(Offer { command, name: standing.name, can: standing.can, words })
     });
@@ -45,7 +46,12 @@ fn offers(text: &str, session: &Session, outlook: &Outlook) -> Vec<Offer> {
     }
     let pattern = Pattern::parse(text, CaseMatching::Ignore, Normalization::Smart);
     let mut matcher = Matcher::new(Config::DEFAULT);
-    pattern.match_list(offers, &mut matcher).into_iter().map(|(offer, _)| offer).collect()
+    let mut found: Vec<Offer> = pattern.match_list(offers, &mut matcher).into_iter().map(|(offer, _)| offer).collect();
+    // What is called so stands before what is only described so.
+    let typed = text.trim().to_lowercase();
+    let is_called = |offer: &Offer| offer.command.names().iter().any(|name| name.to_lowercase().contains(&typed));
+    found.sort_by_key(|offer| !is_called(offer));
+    found
 }
 
 impl Asking {
@@ -121,6 +127,8 @@ mod tests {
         use super::super::Aspect;
         assert_eq!(first("sav as"), Some(Command::SaveAs));
         assert_eq!(first("WRMTH"), Some(Command::Look(Aspect::Warmth)));
+        assert_eq!(first("take-off"), Some(Command::Look(Aspect::TakeOff)));
+        assert_eq!(first("shopping"), Some(Command::Look(Aspect::TakeOff)));
         assert_eq!(first("nxt find"), Some(Command::NextFinding));
         assert_eq!(first("zzqx"), None);
     }

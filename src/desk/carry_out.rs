@@ -126,7 +126,9 @@ impl Desk {
             Command::New => self.leave_for(ctx, Then::New),
             Command::Start => self.dialog = Some(Dialog::Starting(Box::new(Starting::from_answers()))),
             Command::EnterSurvey => self.dialog = Some(Dialog::Starting(Box::new(Starting::from_survey()))),
-            Command::Variants => self.dialog = Some(Dialog::Variants(Box::new(Variants::of(&self.session)))),
+            Command::Variants => {
+                self.dialog = Some(Dialog::Variants(Box::new(Variants::of(&self.session, self.outlook.voice))))
+            }
             Command::Example(number) => self.leave_for(ctx, Then::Example(number)),
             Command::Open => self.leave_for(ctx, Then::AskWhich),
             Command::Recent(place) => {

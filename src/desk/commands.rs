@@ -303,31 +303,23 @@ impl Command {
                 "The smallest changes that clear the breaches of what is selected",
                 const { &[ctrl(Key::M)] },
             ),
-            Self::Look(aspect) => match aspect {
-                Aspect::SetOut => {
-                    about("Set out", "Heights, gaps and falls, with findings", const { &[plain(Key::Num1)] })
-                }
-                Aspect::Flow => about("Flow", "What runs at each tap; trials in time", const { &[plain(Key::Num2)] }),
-                Aspect::Warmth => {
-                    about("Warmth", "What heat and frost do to water and pipes", const { &[plain(Key::Num3)] })
-                }
-                Aspect::Timber => {
-                    about("Timber", "What carries the weight, and how hard it works", const { &[plain(Key::Num4)] })
-                }
-                Aspect::TakeOff => about(
-                    "Take-off",
-                    "What it is made of, how it is cut, and what a quote says",
-                    const { &[plain(Key::Num5)] },
-                ),
-                Aspect::Lesson => {
-                    about("Lesson", "Spot the fault, demonstrations and sums", const { &[plain(Key::Num6)] })
-                }
-                Aspect::Sheet => about(
-                    "Sheet",
-                    "The pages as they are printed, and the files that are handed over",
-                    const { &[plain(Key::Num7), ctrl(Key::P)] },
-                ),
-            },
+            Self::Look(aspect) => {
+                let (description, keys): (_, &[KeyboardShortcut]) = match aspect {
+                    Aspect::SetOut => ("Heights, gaps and falls, with findings", const { &[plain(Key::Num1)] }),
+                    Aspect::Flow => ("What runs at each tap; trials in time", const { &[plain(Key::Num2)] }),
+                    Aspect::Warmth => ("What heat and frost do to water and pipes", const { &[plain(Key::Num3)] }),
+                    Aspect::Timber => ("What carries the weight, and how hard it works", const { &[plain(Key::Num4)] }),
+                    Aspect::TakeOff => {
+                        ("What it is made of, how it is cut, and what a quote says", const { &[plain(Key::Num5)] })
+                    }
+                    Aspect::Lesson => ("Spot the fault, demonstrations and sums", const { &[plain(Key::Num6)] }),
+                    Aspect::Sheet => (
+                        "The pages as they are printed, and the files that are handed over",
+                        const { &[plain(Key::Num7), ctrl(Key::P)] },
+                    ),
+                };
+                about(aspect.name(Voice::Trade), description, keys)
+            }
             Self::Appearance => about("Light or dark", "Change between light and dark paper", &[]),
             Self::LargerText => {
                 about("Larger text", "Everything larger", const { &[ctrl(Key::Plus), ctrl(Key::Equals)] })
@@ -367,6 +359,15 @@ impl Command {
             Self::Tour => about("A first look round", "Four cards on how to begin", &[]),
             Self::About => about("About Loftwright", "What it can and cannot tell, and its licences", &[]),
             Self::Keys => about("Keys and gestures", "What mouse and keyboard do on the drawing", &[]),
+        }
+    }
+
+    /// Its name in every reading, so that it is found by each.
+    #[must_use]
+    pub fn names(self) -> Vec<&'static str> {
+        match self {
+            Self::Look(aspect) => Voice::ALL.map(|voice| aspect.name(voice)).to_vec(),
+            _ => vec![self.about().name],
         }
     }
 
@@ -412,6 +413,7 @@ impl Command {
                 let is_now = now.as_ref().is_some_and(|profile| profile == session.profile());
                 can(chosen(&format!("Judged by: {name}"), is_now), true)
             }
+            Self::Look(aspect) => can(aspect.name(outlook.voice).to_owned(), true),
             Self::Units(measures) => can(chosen(name, outlook.settings.measures == measures), true),
             Self::RevealMore | Self::RevealLess => can(name.to_owned(), outlook.voice == Voice::Teaching),
             _ => can(name.to_owned(), true),

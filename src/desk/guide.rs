@@ -83,7 +83,7 @@ impl Guide {
         let most = ui.ctx().content_rect().height() - 200.0;
         match self.page {
             Page::Rules(Some(id)) => self.rule(ui, id, voice, most),
-            Page::Rules(None) => self.all_rules(ui, most),
+            Page::Rules(None) => self.all_rules(ui, voice, most),
             Page::Words(Some(term)) => self.word(ui, term),
             Page::Words(None) => self.all_words(ui, most),
             Page::Program => program(ui, most),
@@ -111,7 +111,7 @@ impl Guide {
 
     fn rule(&mut self, ui: &mut Ui, id: &str, voice: Voice, most: f32) {
         let Some(rule) = rules::rule(id) else { return };
-        ui.heading(rule.prose.title());
+        ui.heading(rule.prose.title(voice));
         ui.horizontal(|ui| {
             for other in Voice::ALL {
                 let button = Button::selectable(voice == other, other.heading()).frame_when_inactive(true);
@@ -136,13 +136,14 @@ impl Guide {
         }
     }
 
-    fn all_rules(&mut self, ui: &mut Ui, most: f32) {
+    fn all_rules(&mut self, ui: &mut Ui, voice: Voice, most: f32) {
         self.seek(ui, "Letters of a rule");
         let sought = self.sought.to_lowercase();
         ScrollArea::vertical().max_height(most).auto_shrink([false, true]).show(ui, |ui| {
             for rule in rules::table() {
-                let title = rule.prose.title();
-                if title.to_lowercase().contains(&sought) && listed(ui, title) {
+                let title = rule.prose.title(voice);
+                let is_sought = Voice::ALL.iter().any(|of| rule.prose.title(*of).to_lowercase().contains(&sought));
+                if is_sought && listed(ui, title) {
                     self.page = Page::Rules(Some(rule.id));
                 }
             }

@@ -246,7 +246,7 @@ impl Desk {
                 panels::quote(ui, taking, session, actions);
             });
         });
-        CentralPanel::default().frame(side).show(ui, |ui| panels::takeoff_list(ui, taking, session));
+        CentralPanel::default().frame(side).show(ui, |ui| panels::takeoff_list(ui, taking, session, outlook.voice));
     }
 
     /// Calls the file off that is being made, unless it is being written already.

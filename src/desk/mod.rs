@@ -20,6 +20,7 @@ mod icon;
 mod keeping;
 mod lessons;
 mod mending;
+mod naming;
 mod panels;
 mod starting;
 mod stock;

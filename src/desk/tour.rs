@@ -4,7 +4,8 @@ use egui::{Align2, Area, Context, Frame, Id, Label, Order, RichText, vec2};
 
 use super::app::Desk;
 use super::theme::Palette;
-use super::{Action, Command};
+use super::{Action, Command, naming};
+use crate::rules::Voice;
 
 /// The cards.
 const CARDS: [(&str, &str); 4] = [
@@ -52,7 +53,7 @@ impl Desk {
     /// Shows the card, if one is to be seen.
     pub(super) fn show_tour(&mut self, ctx: &Context) {
         let Some(tour) = self.tour.as_ref().filter(|_| self.dialog.is_none()) else { return };
-        match card(ctx, tour.at) {
+        match card(ctx, tour.at, self.outlook.voice) {
             Some(Turn::To(at)) => self.tour = Some(Tour { at }),
             Some(Turn::Away) => self.leave_tour(),
             Some(Turn::Answers) => {
@@ -71,8 +72,9 @@ impl Desk {
     }
 }
 
-fn card(ctx: &Context, at: usize) -> Option<Turn> {
+fn card(ctx: &Context, at: usize, voice: Voice) -> Option<Turn> {
     let (heading, words) = CARDS[at];
+    let (heading, words) = (naming::in_words_of(voice, heading), naming::in_words_of(voice, words));
     let palette = Palette::of(&ctx.global_style().visuals);
     let frame = Frame::popup(&ctx.global_style())
         .inner_margin(16.0)

@@ -7,7 +7,7 @@ use super::dialogs::{Answer, Dialog};
 use crate::compare::{About, Comparison, Row, Variant};
 use crate::file;
 use crate::layout::Layout;
-use crate::rules::Profile;
+use crate::rules::{Profile, Voice};
 use crate::session::Session;
 use crate::session::variants::{Kin, keep_beside, kin_of};
 
@@ -30,7 +30,7 @@ pub struct Variants {
 impl Variants {
     /// The open layout as it stands now, and its variants as they are in their files.
     #[must_use]
-    pub fn of(session: &Session) -> Self {
+    pub fn of(session: &Session, voice: Voice) -> Self {
         let mut kin = session.path().map(kin_of).unwrap_or_default();
         let is_open = |kin: &Kin| session.path().is_some_and(|path| path.file_name() == kin.path.file_name());
         let mut notes = Vec::new();
@@ -62,7 +62,7 @@ impl Variants {
         let profile: &Profile = session.profile();
         let variants: Vec<Variant<'_>> =
             read.iter().map(|(name, layout)| Variant { name: name.clone(), layout, profile }).collect();
-        let comparison = Comparison::of(&variants);
+        let comparison = Comparison::of(&variants, voice);
         Self { kin, open, comparison, all: false, name: String::new(), note: notes.join(" ") }
     }
 
@@ -163,7 +163,7 @@ impl Desk {
             Some(path) => keep_beside(path, name, self.session.layout()),
             None => Err("save the layout first: its variants are files beside its own".to_owned()),
         };
-        let mut variants = Variants::of(&self.session);
+        let mut variants = Variants::of(&self.session, self.outlook.voice);
         match kept {
             Ok(path) => self.outlook.said = format!("Kept as {}", path.display()),
             Err(why) => {

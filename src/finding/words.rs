@@ -2,15 +2,15 @@
 
 use super::Finding;
 use crate::measure::Have;
-use crate::rules::{Limit, Verdict, Voice};
+use crate::rules::{Limit, Verdict, Voice, said};
 use crate::units::Amount;
 
 impl Finding {
-    /// Whom it is about, in words: "cistern", "first cistern and second cistern".
+    /// Whom it is about, as a reading says it: "cistern", "first cistern and second cistern".
     #[must_use]
-    pub fn subject_words(&self) -> String {
-        let names: Vec<String> =
-            self.reading.parts.iter().take(self.reading.subjects).map(crate::layout::Id::spoken).collect();
+    pub fn subject_words(&self, voice: Voice) -> String {
+        let parts = self.reading.parts.iter().take(self.reading.subjects);
+        let names: Vec<String> = parts.map(|part| said(&part.spoken(), voice)).collect();
         match names.split_last() {
             Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
             _ => names.concat(),
@@ -20,8 +20,8 @@ impl Finding {
     /// What it is about, as it reads beside its verdict: the rule's title names a fault, which is there, asked about, or
     /// looked for and not found.
     #[must_use]
-    pub fn title(&self) -> String {
-        let fault = self.rule.prose.title();
+    pub fn title(&self, voice: Voice) -> String {
+        let fault = self.rule.prose.title(voice);
         match self.judged.verdict {
             Verdict::Breach => fault.to_owned(),
             Verdict::Marginal | Verdict::Unknown => format!("{fault}?"),
@@ -68,15 +68,29 @@ impl Finding {
             return text.to_owned();
         }
         if let Have::Untold(find_out) = &self.reading.have {
-            return format!("{}: not told; {find_out}.", capital(&self.subject_words()));
+            return format!("{}: not told; {find_out}.", capital(&self.subject_words(Voice::Trade)));
         }
-        let short = self.judged.short_by.map(|short| short.to_string()).unwrap_or_default();
-        let filled = text
-            .replace("{part}", &self.subject_words())
-            .replace("{have}", &self.have_words())
-            .replace("{need}", &self.bound_words())
-            .replace("{short}", &short);
-        capital(&filled)
+        capital(&self.filled(text))
+    }
+
+    /// The text with what this finding has put where `{part}`, `{have}`, `{need}` and `{short}` stand.
+    fn filled(&self, text: &str) -> String {
+        let mut words = String::with_capacity(2 * text.len());
+        let mut rest = text;
+        while let Some((before, (name, after))) =
+            rest.split_once('{').and_then(|(before, after)| Some((before, after.split_once('}')?)))
+        {
+            words.push_str(before);
+            match name {
+                "part" => words.push_str(&self.subject_words(Voice::Trade)),
+                "have" => words.push_str(&self.have_words()),
+                "need" => words.push_str(&self.bound_words()),
+                "short" => words.push_str(&self.judged.short_by.map(|short| short.to_string()).unwrap_or_default()),
+                other => words.extend(["{", other, "}"]),
+            }
+            rest = after;
+        }
+        words + rest
     }
 
     /// What would put it right, best first; what to find out when it is not told; nothing when it is met.
@@ -157,5 +171,5 @@ fn uncapital(text: &str) -> String {
 #[must_use]
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
 }

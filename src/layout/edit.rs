@@ -95,7 +95,7 @@ pub fn apply(layout: &Layout, edit: &Edit) -> Result<Layout, EditError> {
         Edit::Survey(survey) => changed.survey = *survey,
         Edit::Climate(climate) => changed.climate = *climate,
         Edit::Hold(lock) => {
-            changed.locks.retain(|other| other != lock);
+            changed.locks.retain(|other| !other.is_same_as(lock));
             changed.locks.push(lock.clone());
         }
         Edit::LetGo(lock) => changed.locks.retain(|other| other != lock),
@@ -161,7 +161,7 @@ fn remove(layout: &mut Layout, id: &Id) -> Result<(), EditError> {
     layout.outlets.retain(|part| part.id != *id);
     layout.runs.retain(|part| part.id != *id);
     layout.notes.retain(|part| part.id != *id);
-    layout.locks.retain(|lock| lock.part != *id);
+    layout.locks.retain(|lock| !lock.concerns(id));
     Ok(())
 }
 
@@ -231,9 +231,7 @@ fn rename(layout: &mut Layout, from: &Id, to: &Id) -> Result<(), EditError> {
             }
         }
     }
-    for lock in layout.locks.iter_mut().filter(|lock| lock.part == *from) {
-        lock.part = to.clone();
-    }
+    layout.locks.iter_mut().for_each(|lock| lock.rename(from, to));
     replace_in_place(layout, from, part);
     Ok(())
 }

@@ -36,6 +36,10 @@ pub enum Held {
     Port(Id),
     /// The fall of a run's near-level stretches.
     Fall,
+    /// How far to the right of another part it stands, place from place.
+    AcrossFrom(Id),
+    /// How far above another part it stands, place from place.
+    UpFrom(Id),
 }
 
 impl Held {
@@ -50,6 +54,24 @@ impl Held {
             Self::WaterLine => "water line".to_owned(),
             Self::Port(port) => format!("{} connection", port.spoken()),
             Self::Fall => "fall".to_owned(),
+            Self::AcrossFrom(other) => format!("distance across from {}", other.spoken()),
+            Self::UpFrom(other) => format!("distance up from {}", other.spoken()),
+        }
+    }
+
+    /// The part from which a distance is held.
+    #[must_use]
+    pub const fn other(&self) -> Option<&Id> {
+        match self {
+            Self::AcrossFrom(other) | Self::UpFrom(other) => Some(other),
+            _ => None,
+        }
+    }
+
+    fn other_mut(&mut self) -> Option<&mut Id> {
+        match self {
+            Self::AcrossFrom(other) | Self::UpFrom(other) => Some(other),
+            _ => None,
         }
     }
 }
@@ -59,6 +81,44 @@ impl Lock {
     #[must_use]
     pub fn words(&self) -> String {
         format!("the {} of {}", self.holds.words(), self.part.spoken())
+    }
+
+    /// Whether a part has a share in what is held.
+    #[must_use]
+    pub fn concerns(&self, part: &Id) -> bool {
+        self.part == *part || self.holds.other() == Some(part)
+    }
+
+    /// Whether both hold the same, read from either of two parts.
+    #[must_use]
+    pub fn is_same_as(&self, lock: &Self) -> bool {
+        let turned = || match (&self.holds, &lock.holds) {
+            (Held::AcrossFrom(from), Held::AcrossFrom(to)) | (Held::UpFrom(from), Held::UpFrom(to)) => {
+                *from == lock.part && *to == self.part
+            }
+            _ => false,
+        };
+        self == lock || turned()
+    }
+
+    /// Gives a part another name, wherever it is named.
+    pub(super) fn rename(&mut self, from: &Id, to: &Id) {
+        for id in std::iter::once(&mut self.part).chain(self.holds.other_mut()) {
+            if id == from {
+                id.clone_from(to);
+            }
+        }
+    }
+
+    /// Whether it keeps parts that move together from moving across or up.
+    fn keeps(&self, moving: &[Id]) -> Option<Held> {
+        match &self.holds {
+            Held::Across | Held::Level if moving.contains(&self.part) => Some(self.holds.clone()),
+            // Where both move the distance stays.
+            Held::AcrossFrom(other) if moving.contains(&self.part) != moving.contains(other) => Some(Held::Across),
+            Held::UpFrom(other) if moving.contains(&self.part) != moving.contains(other) => Some(Held::Level),
+            _ => None,
+        }
     }
 
     pub(super) fn idle(&self) -> BrokenReference {
@@ -83,17 +143,32 @@ impl Layout {
         fixed.into_iter().chain(ports).filter(|holds| self.has_dimension(&lock(holds.clone()))).collect()
     }
 
+    /// The distances between two parts that can be held, across and up; empty where one has no place of its own.
+    #[must_use]
+    pub fn distances(&self, part: &Id, from: &Id) -> Vec<Lock> {
+        let lock = |holds: Held| Lock { part: part.clone(), holds };
+        let both = [lock(Held::AcrossFrom(from.clone())), lock(Held::UpFrom(from.clone()))];
+        both.into_iter().filter(|lock| self.has_dimension(lock)).collect()
+    }
+
     /// Whether a dimension is held.
     #[must_use]
     pub fn is_held(&self, part: &Id, holds: &Held) -> bool {
         self.locks.iter().any(|lock| lock.part == *part && lock.holds == *holds)
     }
 
+    /// The lock that holds the same as another, if there is one.
+    #[must_use]
+    pub fn held_as(&self, lock: &Lock) -> Option<&Lock> {
+        self.locks.iter().find(|held| held.is_same_as(lock))
+    }
+
     /// Which ways parts can be moved together, with what stands on them: 1 across or up where nothing is held, else 0.
     #[must_use]
     pub fn freedom(&self, parts: &[Id]) -> DVec2 {
         let moving = self.with_all_that_stands_on(parts);
-        let free = |holds: Held| if moving.iter().any(|id| self.is_held(id, &holds)) { 0.0 } else { 1.0 };
+        let kept: Vec<Held> = self.locks.iter().filter_map(|lock| lock.keeps(&moving)).collect();
+        let free = |holds: Held| if kept.contains(&holds) { 0.0 } else { 1.0 };
         DVec2::new(free(Held::Across), free(Held::Level))
     }
 
@@ -101,15 +176,13 @@ impl Layout {
     #[must_use]
     pub fn holding_words(&self, parts: &[Id]) -> String {
         let moving = self.with_all_that_stands_on(parts);
-        let holding = self
-            .locks
-            .iter()
-            .filter(|lock| matches!(lock.holds, Held::Across | Held::Level) && moving.contains(&lock.part));
+        let holding = self.locks.iter().filter(|lock| lock.keeps(&moving).is_some());
         let words: Vec<String> = holding.map(Lock::words).collect();
         if words.is_empty() { String::new() } else { format!("{} held", words.join(" and ")) }
     }
 
-    /// The value of a dimension, mm (a fall: mm per m); `None` when the part has none such.
+    /// The value of a dimension, mm (a fall: mm per m; a distance is negative to the left and down); `None` when the
+    /// part has none such.
     #[must_use]
     pub fn dimension(&self, lock: &Lock) -> Option<f64> {
         let part = self.part(&lock.part)?;
@@ -145,6 +218,9 @@ impl Layout {
                 let number = self.runs.iter().position(|run| run.id == lock.part)?;
                 gradient_of(Traces::of(self).line(number)?.vertices()).map(|gradient| gradient * 1000.0)
             }
+            Held::AcrossFrom(other) | Held::UpFrom(other) if *other == lock.part => None,
+            Held::AcrossFrom(other) => Some((at(part)?.x - at(self.part(other)?)?.x).to_mm()),
+            Held::UpFrom(other) => Some((at(part)?.z - at(self.part(other)?)?.z).to_mm()),
         }
     }
 

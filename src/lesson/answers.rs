@@ -3,7 +3,7 @@
 use thiserror::Error;
 
 use super::key::{Exercise, Key};
-use crate::rules::{rule, table};
+use crate::rules::{Rule, Voice, rule, table};
 use crate::spelling::nearest;
 
 /// Something that a learner takes for a fault.
@@ -131,9 +131,9 @@ impl Exercise {
     #[must_use]
     pub fn understood(&self, text: &str) -> Option<&'static str> {
         self.meant(text).or_else(|| {
-            let known = table().iter().flat_map(|rule| [rule.id, rule.prose.title()]);
-            let near = nearest(text, known)?;
-            rule(near).or_else(|| table().iter().find(|rule| rule.prose.title() == near).copied()).map(|rule| rule.id)
+            let titles = |rule: &Rule| Voice::ALL.map(|voice| rule.prose.title(voice));
+            let near = nearest(text, table().iter().flat_map(|rule| titles(rule).into_iter().chain([rule.id])))?;
+            rule(near).or_else(|| table().iter().find(|rule| titles(rule).contains(&near)).copied()).map(|rule| rule.id)
         })
     }
 

@@ -8,7 +8,7 @@ use crate::file::{ReadError, parse_ron};
 use crate::finding::Finding;
 use crate::measure::{Have, Site};
 use crate::num::SplitMix;
-use crate::rules::{Profile, Voice, rule, table};
+use crate::rules::{Profile, Rule, Voice, rule, table};
 use crate::units::{Amount, Unit};
 
 /// The format of keys that this program writes.
@@ -181,8 +181,9 @@ impl Exercise {
             let place = ('a'..='z').position(|other| other == letter)?;
             return rule(self.choices.get(place)?).map(|rule| rule.id);
         }
-        let is_it = |id: &str, title: &str| id == wanted.replace(' ', "-") || title.to_lowercase() == wanted;
-        table().iter().find(|rule| is_it(rule.id, rule.prose.title())).map(|rule| rule.id)
+        let titled = |rule: &Rule| Voice::ALL.iter().any(|voice| rule.prose.title(*voice).to_lowercase() == wanted);
+        let is_it = |rule: &&&Rule| rule.id == wanted.replace(' ', "-") || titled(rule);
+        table().iter().find(is_it).map(|rule| rule.id)
     }
 }
 
@@ -202,10 +203,10 @@ impl Fault {
         }
     }
 
-    /// The title of its rule.
+    /// The title of its rule, as a reading says it.
     #[must_use]
-    pub fn title(&self) -> &'static str {
-        rule(&self.rule).map_or("", |rule| rule.prose.title())
+    pub fn title(&self, voice: Voice) -> &'static str {
+        rule(&self.rule).map_or("", |rule| rule.prose.title(voice))
     }
 
     /// Why its rule exists, for a class.
@@ -234,7 +235,12 @@ impl Allowed {
         Self {
             rule: finding.rule.id.to_owned(),
             parts: finding.reading.parts.iter().map(ToString::to_string).collect(),
-            words: format!("{}: {}, {} is asked", finding.subject_words(), finding.have_words(), finding.need_words()),
+            words: format!(
+                "{}: {}, {} is asked",
+                finding.subject_words(Voice::Trade),
+                finding.have_words(),
+                finding.need_words()
+            ),
         }
     }
 }

@@ -8,7 +8,7 @@ use super::lines::Rests;
 use crate::finding::{Finding, FindingKey, Findings, Kept};
 use crate::layout::{Cistern, End, Id, Layout, Lock, Run, Service};
 use crate::measure::{Have, Site};
-use crate::rules::{InForce, Limit, Measure, Profile, Verdict};
+use crate::rules::{InForce, Limit, Measure, Profile, Verdict, Voice};
 use crate::units::Unit;
 
 /// Something that has to hold.
@@ -330,9 +330,9 @@ impl Demand {
         match self {
             Self::Rule(key) => match findings.find(key) {
                 Some(finding) => {
-                    let title = finding.rule.prose.title().to_lowercase();
+                    let title = finding.rule.prose.title(Voice::Trade).to_lowercase();
                     let side = finding.reading.side.map_or_else(String::new, |side| format!(" at the {side}"));
-                    let subject = finding.subject_words();
+                    let subject = finding.subject_words(Voice::Trade);
                     format!("{} for the {subject}{side} ({}: {title})", finding.need_words(), key.rule)
                 }
                 None => key.rule.to_owned(),

@@ -4,6 +4,8 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
+use super::Voice;
+
 static TERMS: LazyLock<Vec<Term>> = LazyLock::new(|| {
     let mut terms: Vec<Term> =
         ron::from_str(include_str!("../../assets/glossary.ron")).expect("the glossary that ships can be read");
@@ -19,8 +21,19 @@ pub struct Term {
     pub term: String,
     /// Other words for the same.
     pub also: Vec<String>,
+    /// What stands in its place in the Plain reading: the term itself where everybody says it, none where there is no
+    /// everyday word.
+    pub plain: Option<String>,
     /// What it means, in everyday words.
     pub words: String,
+}
+
+impl Term {
+    /// Whether everybody says it.
+    #[must_use]
+    pub fn is_everyday(&self) -> bool {
+        self.plain.as_ref() == Some(&self.term)
+    }
 }
 
 /// A piece of a text.
@@ -73,6 +86,32 @@ pub fn pieces(text: &str) -> Vec<Piece<'_>> {
     pieces
 }
 
+/// A name or short line as a reading says it: in Plain, words of the trade give way to everyday ones where there are any.
+#[must_use]
+pub fn said(text: &str, voice: Voice) -> String {
+    if voice != Voice::Plain {
+        return text.to_owned();
+    }
+    let piece = |piece| match piece {
+        Piece::Words(words) => words.to_owned(),
+        Piece::Term(word, term) => in_its_place(word, term),
+    };
+    pieces(text).into_iter().map(piece).collect()
+}
+
+/// The everyday word for one of the trade, with its capital and its plural.
+fn in_its_place(word: &str, term: &Term) -> String {
+    let Some(plain) = term.plain.as_ref().filter(|_| !term.is_everyday()) else { return word.to_owned() };
+    let lower = word.to_ascii_lowercase();
+    let is_plural = lower != term.term && !term.also.contains(&lower);
+    let plural = if is_plural { plain.clone() + "s" } else { plain.clone() };
+    let mut letters = plural.chars();
+    match letters.next() {
+        Some(first) if word.starts_with(char::is_uppercase) => first.to_uppercase().chain(letters).collect(),
+        _ => plural,
+    }
+}
+
 /// The longest word of the trade with which a text in small letters begins, with a plural's ending.
 fn longest_at(text: &str) -> Option<(usize, &'static Term)> {
     let forms =
@@ -120,6 +159,20 @@ mod tests {
     }
 
     #[test]
+    fn plain_speaks_of_pipes_and_fittings_in_everyday_words_that_differ() {
+        let trade: Vec<&str> =
+            Service::ALL.map(Service::words).into_iter().chain(InLineKind::ALL.map(InLineKind::words)).collect();
+        let plain: Vec<String> = trade.iter().map(|words| said(words, Voice::Plain)).collect();
+        for (number, words) in plain.iter().enumerate() {
+            let of_the_trade = |piece: &Piece<'_>| matches!(piece, Piece::Term(_, term) if !term.is_everyday());
+            assert!(!pieces(words).iter().any(of_the_trade), "'{words}' is a word of the trade");
+            assert!(!plain[..number].contains(words), "'{words}' stands for two things");
+        }
+        assert_eq!(said("Cisterns over the open vent", Voice::Plain), "Loft tanks over the safety pipe");
+        assert_eq!(said("Cisterns", Voice::Teaching), "Cisterns");
+    }
+
+    #[test]
     fn no_form_stands_for_two_terms_and_none_explains_itself() {
         let mut forms: Vec<&str> = Vec::new();
         for term in glossary() {
@@ -128,6 +181,10 @@ mod tests {
                 assert_eq!(*form, form.to_ascii_lowercase());
                 forms.push(form);
             }
+            let plain = term.plain.as_deref().unwrap_or_default();
+            let unexplained =
+                pieces(plain).into_iter().any(|piece| matches!(piece, Piece::Term(_, other) if !other.is_everyday()));
+            assert!(term.is_everyday() || !unexplained, "{}: '{plain}' is no everyday word", term.term);
             assert!(term.words.len() > 30 && term.words.ends_with('.'), "{}", term.term);
         }
     }

@@ -22,7 +22,7 @@ mod warmth;
 use std::sync::LazyLock;
 
 pub use cistern::WIDEST_MESH_MM;
-pub use glossary::{Piece, Term, glossary, pieces, term};
+pub use glossary::{Piece, Term, glossary, pieces, said, term};
 pub use profile::{InForce, Profile, ProfileError};
 pub use prose::{Prose, Voice};
 pub use rule::{Basis, Bound, Lever, Limit, Measure, Other, Rule, Weight};

@@ -1,4 +1,4 @@
-//! The words of a rule: a title and three readings, from its file in `assets/rules`.
+//! The words of a rule: its titles and three readings, from its file in `assets/rules`.
 
 use std::str::FromStr;
 
@@ -43,23 +43,29 @@ impl FromStr for Voice {
     }
 }
 
+/// The titles stand in so many lines at the head of a prose file.
+const TITLE_LINES: usize = 3;
+
 /// The text of a prose file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Prose(pub &'static str);
 
 impl Prose {
-    /// The title: a short name of the fault.
+    /// A short name of the fault, as a reading says it; empty when the file lacks it.
     #[must_use]
-    pub fn title(&self) -> &'static str {
-        self.0.lines().find_map(|line| line.strip_prefix("# ")).unwrap_or_default().trim()
+    pub fn title(&self, voice: Voice) -> &'static str {
+        let begins = match voice {
+            Voice::Trade | Voice::Teaching => "# ",
+            Voice::Plain => "Plain: ",
+        };
+        self.0.lines().take(TITLE_LINES).find_map(|line| line.strip_prefix(begins)).unwrap_or_default().trim()
     }
 
     /// The words of a reading; empty when the file lacks it.
     #[must_use]
     pub fn section(&self, voice: Voice) -> &'static str {
-        let heading = format!("## {}", voice.heading());
-        let Some((_, rest)) = self.0.split_once(heading.as_str()) else { return "" };
-        rest.split("\n## ").next().unwrap_or_default().trim()
+        let mut sections = self.0.split("\n## ");
+        sections.find_map(|section| section.strip_prefix(voice.heading())).unwrap_or_default().trim()
     }
 }
 
@@ -68,9 +74,13 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_prose_file_has_a_title_and_three_readings() {
-        let prose = Prose("# Vent too low\n\n## Trade\n\nOne.\n\n## Teaching\n\nTwo.\nThree.\n\n## Plain\n\nFour.\n");
-        assert_eq!(prose.title(), "Vent too low");
+    fn a_prose_file_has_two_titles_and_three_readings() {
+        let prose = Prose(
+            "# Vent too low\n\nPlain: Pipe too low\n\n## Trade\n\nOne.\n\n## Teaching\n\nTwo.\nThree.\n\n## Plain\n\nFour.\n",
+        );
+        assert_eq!(prose.title(Voice::Trade), "Vent too low");
+        assert_eq!(prose.title(Voice::Teaching), "Vent too low");
+        assert_eq!(prose.title(Voice::Plain), "Pipe too low");
         assert_eq!(prose.section(Voice::Trade), "One.");
         assert_eq!(prose.section(Voice::Teaching), "Two.\nThree.");
         assert_eq!(prose.section(Voice::Plain), "Four.");

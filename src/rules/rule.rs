@@ -31,7 +31,7 @@ pub struct Rule {
     pub others_say: &'static [Other],
     /// What may be moved to put it right, best first.
     pub levers: &'static [Lever],
-    /// The prose file: title and three readings.
+    /// The prose file: its titles and three readings.
     pub prose: Prose,
 }
 

@@ -44,6 +44,8 @@ pub struct Inked {
     pub strokes: Vec<Stroke>,
     /// The dimensions that found a line.
     pub dimensions: Vec<PlacedDimension>,
+    /// From where to where the leaders of notes and labels run, section millimetres.
+    pub leaders: Vec<(DVec2, DVec2)>,
 }
 
 /// A dimension with its line. Positions are section millimetres.
@@ -171,7 +173,7 @@ impl Scene {
             }
         }
         if marks.is_empty() && labels.is_empty() && dimensions.is_empty() {
-            return Inked { strokes, dimensions: placed };
+            return Inked { strokes, ..Inked::default() };
         }
         let own = strokes.len();
         strokes.extend_from_slice(others);
@@ -180,7 +182,8 @@ impl Scene {
         place_marks(&mut strokes, &mut placed, &mut room, &marks);
         place_dimensions(&mut strokes, &mut placed, &mut room, &dimensions);
         place_labels(&mut strokes, &mut room, &labels);
-        Inked { strokes, dimensions: placed }
+        let leaders = room.leaders().map(|(from, to)| (from * scale, to * scale)).collect();
+        Inked { strokes, dimensions: placed, leaders }
     }
 }
 

@@ -3,7 +3,7 @@
 use glam::{DVec2, dvec2};
 
 use super::{Ink, Origin, Pen, PenWidth, Scene, Shape, Symbol, TextSize};
-use crate::layout::{Held, Layout, Lock, Note, PartRef, Traces, extent};
+use crate::layout::{Held, Id, Layout, Lock, Note, PartRef, Traces, extent};
 
 /// A note without words is shown as this, or nobody would find it.
 const EMPTY: &str = "…";
@@ -23,14 +23,27 @@ pub(super) fn note(scene: &mut Scene, note: &Note) {
     scene.add(&origin, Shape::Words { at, lines, size: TextSize::Small, ink: Ink::Ink });
 }
 
-/// A bar with feet beside each dimension that is held.
+/// A bar with feet beside each dimension that is held; a distance has a line from part to part.
 pub(super) fn held(scene: &mut Scene, layout: &Layout) {
     for lock in &layout.locks {
+        if let Some((from, to)) = apart(layout, lock) {
+            scene.line(&Origin::Part(lock.part.clone()), [from, to], Pen::solid(Ink::Ink, PenWidth::Fine));
+        }
         if let Some((at, along)) = place(layout, lock) {
             let symbol = Shape::Symbol { at, along, symbol: Symbol::Held, ink: Ink::Ink };
             scene.add(&Origin::Part(lock.part.clone()), symbol);
         }
     }
+}
+
+/// From where to where a distance is held: along the level, or the upright line, of the part that keeps it.
+fn apart(layout: &Layout, lock: &Lock) -> Option<(DVec2, DVec2)> {
+    let place = |id: &Id| layout.part(id)?.to_part().at_mut().map(|at| at.vector());
+    let (to, from) = (place(&lock.part)?, place(lock.holds.other()?)?);
+    Some(match lock.holds {
+        Held::UpFrom(_) => (dvec2(to.x, from.y), to),
+        _ => (dvec2(from.x, to.y), to),
+    })
 }
 
 /// Where the sign of a lock stands, and the direction of what it holds.
@@ -42,6 +55,10 @@ fn place(layout: &Layout, lock: &Lock) -> Option<(DVec2, DVec2)> {
         let stretches = traces.line(number)?.segments();
         let (from, to) = stretches.max_by(|a, b| (a.1 - a.0).x.abs().total_cmp(&(b.1 - b.0).x.abs()))?;
         return Some((from.midpoint(to), to - from));
+    }
+    if let Some((from, to)) = apart(layout, lock) {
+        let along = if matches!(lock.holds, Held::UpFrom(_)) { DVec2::Y } else { DVec2::X };
+        return Some((from.midpoint(to), along));
     }
     let (low, high) = extent(part)?;
     let share = |x: f64, z: f64| dvec2(low.x + (high.x - low.x) * x, low.y + (high.y - low.y) * z);
@@ -55,6 +72,6 @@ fn place(layout: &Layout, lock: &Lock) -> Option<(DVec2, DVec2)> {
             _ => return None,
         },
         Held::Port(port) => (part.port(port.as_str())?.vector(), DVec2::X),
-        Held::Fall => return None,
+        Held::Fall | Held::AcrossFrom(_) | Held::UpFrom(_) => return None,
     })
 }

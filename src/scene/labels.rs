@@ -1,15 +1,16 @@
 //! Places for labels: each tries a fixed list of places and takes the free one that covers least.
 
+use std::borrow::Cow;
+use std::cmp::Reverse;
 use std::ops::Range;
-use std::sync::LazyLock;
 
 use glam::{DVec2, dvec2};
 
 use super::inked::{Drawn, Outline, Stroke, Turn};
 use super::lettering::width_mm;
+use super::places::{anywhere, nearby};
 use super::room::{PaperBox, Room};
 use super::{About, Ink, Label, Origin, PenWidth, TextAnchor, TextSize};
-use crate::geom::Polyline;
 
 /// From foot line to foot line, as a share of the letter size.
 pub(super) const LINE_PITCH: f64 = 1.15;
@@ -17,23 +18,17 @@ pub(super) const LINE_PITCH: f64 = 1.15;
 pub(super) const CLEAR_MM: f64 = 0.5;
 /// A drawing with more labels than this in view is not read but looked at; the rest stays off.
 const MOST_LABELS: usize = 300;
-/// Shares of a stretch of pipe at which its label may stand, best first.
-const ALONG: [f64; 7] = [0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92];
-/// A symbol reaches so far from its point, mm, and its tag stands so far beyond that.
-const SYMBOL_REACH_MM: f64 = 2.0;
-const BESIDE_MM: [f64; 3] = [0.2, 1.0, 2.0];
-/// How many of the longest stretches of a run are tried.
-const STRETCHES: usize = 4;
-/// Distances at which a label with a leader is tried, mm.
-const LEADERS_MM: [f64; 8] = [4.0, 8.0, 13.0, 20.0, 28.0, 38.0, 50.0, 64.0];
-/// How much it is disliked that a leader crosses another, where a millimetre of leader counts a half.
+/// So often labels choose their places while some are badly off; with more labels than these the first attempt stands.
+const ATTEMPTS: usize = 4;
+const MOST_TRIED_AGAIN: usize = 80;
+/// So many of those that are badly off are helped, by moving one of so many labels nearest to them.
+const MOST_HELPED: usize = 12;
+const MOST_MOVED: usize = 8;
+/// How much it is disliked in a crowd that a leader crosses another, where a millimetre of leader counts a half.
 const TANGLE_COST: f64 = 40.0;
-/// Beside a picture words are tried in so many steps of so many mm, and so many times their height up or down.
-const ASIDE_STEPS: u32 = 40;
-const ASIDE_MM: f64 = 2.0;
-const LIFTS: [f64; 7] = [0.0, -0.25, 0.25, -0.5, 0.5, -1.0, 1.0];
-/// How much it is disliked that the words of a picture stand anywhere else, in halves of a millimetre of leader.
-const ELSEWHERE_COST: f64 = 12.0;
+/// A label is badly off that costs so much, in halves of a millimetre of leader; one without a place costs this.
+const BADLY_OFF: f64 = 18.0;
+const NOWHERE_COST: f64 = 200.0;
 /// So many labels are listed beside the drawing where they find no place on it.
 const MOST_LISTED: usize = 20;
 /// A label that finds no place is broken into lines of these widths, mm.
@@ -41,40 +36,184 @@ const NARROW_MM: [f64; 3] = [34.0, 27.0, 22.0];
 /// The list beside the drawing is as wide as the first of these for which there is room, mm.
 const LISTS_MM: [f64; 5] = [46.0, 30.0, 20.0, 70.0, 110.0];
 
-/// Directions in which a label with a leader is tried.
-static AROUND: LazyLock<Vec<DVec2>> = LazyLock::new(|| directions(16));
+/// A label, and what it stands for.
+type Named<'a> = (&'a Origin, &'a Label);
 
-/// A place for a label, and how little it is liked.
-struct Candidate {
-    area: PaperBox,
-    dislike: f64,
-    /// Where a leader starts, when the label stands off.
-    leader: Option<DVec2>,
+/// A label with its place, in the form in which there was room for it.
+struct Placed<'a> {
+    of: Named<'a>,
+    form: Cow<'a, Label>,
+    place: Place,
 }
 
-pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &[(&Origin, &Label)]) {
-    let mut in_view: Vec<&(&Origin, &Label)> = labels.iter().filter(|(_, label)| is_in_view(room, label)).collect();
+/// A box on paper, the leader to it where it stands off, and how little it is liked.
+#[derive(Clone, Copy)]
+struct Place {
+    area: PaperBox,
+    leader: Option<(DVec2, DVec2)>,
+    cost: f64,
+}
+
+/// Where a label looks for its place.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Reach {
+    /// At and around what it names, where leaders may cross: among so many labels there is no other way.
+    NearInACrowd,
+    /// At and around what it names.
+    Near,
+    /// All over the paper, with a leader.
+    Anywhere,
+}
+
+/// What comes of it when labels choose in some order.
+struct Attempt<'a> {
+    room: Room,
+    placed: Vec<Placed<'a>>,
+    /// Those for which nothing was left.
+    unplaced: Vec<Named<'a>>,
+}
+
+pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &[Named<'_>]) {
+    let mut in_view: Vec<Named<'_>> = labels.iter().filter(|(_, label)| is_in_view(room, label)).copied().collect();
     in_view.sort_by_key(|(_, label)| label.rank);
+    in_view.truncate(MOST_LABELS);
+    let best = best_attempt(room, in_view);
+    *room = best.room;
+    for placed in &best.placed {
+        placed.draw(strokes, room.scale);
+    }
+    number(strokes, room, &best.unplaced);
+}
+
+/// Lets labels choose their places; while some are badly off, they choose in other orders, and are moved for each other.
+fn best_attempt<'a>(room: &Room, mut order: Vec<Named<'a>>) -> Attempt<'a> {
+    if order.len() > MOST_TRIED_AGAIN {
+        return Attempt::of(room.clone(), &order, Reach::NearInACrowd);
+    }
+    let mut best = Attempt::of(room.clone(), &order, Reach::Anywhere);
+    let mut badly_off = best.badly_off();
+    for attempt in 1..ATTEMPTS {
+        if badly_off.is_empty() {
+            return best;
+        }
+        if attempt == 1 {
+            // Small words find room anywhere: those that must stand beside a picture, and the largest, choose first.
+            let is_of_picture = |label: &Label| matches!(label.about, About::Picture { .. });
+            order.sort_by_key(|(_, label)| (label.rank, !is_of_picture(label), Reverse(label.lines.len())));
+        } else {
+            order.sort_by_key(|label| !badly_off.contains(&std::ptr::from_ref(label.1)));
+        }
+        let next = Attempt::of(room.clone(), &order, Reach::Anywhere);
+        badly_off = next.badly_off();
+        if next.cost() < best.cost() {
+            best = next;
+        }
+    }
+    best.settle();
+    best
+}
+
+impl<'a> Attempt<'a> {
+    fn of(mut room: Room, order: &[Named<'a>], reach: Reach) -> Self {
+        let (mut placed, mut unplaced) = (Vec::new(), Vec::new());
+        for label in order {
+            match Placed::as_it_can(&mut room, *label, reach) {
+                Some(found) => placed.push(found),
+                None => unplaced.push(*label),
+            }
+        }
+        Self { room, placed, unplaced }
+    }
+
+    fn cost(&self) -> f64 {
+        let placed: f64 = self.placed.iter().map(|placed| placed.place.cost).sum();
+        placed + NOWHERE_COST * self.unplaced.len() as f64
+    }
+
+    fn badly_off(&self) -> Vec<*const Label> {
+        let far_off = self.placed.iter().filter(|placed| placed.place.cost >= BADLY_OFF).map(|placed| placed.of);
+        far_off.chain(self.unplaced.iter().copied()).map(|(_, label)| std::ptr::from_ref(label)).collect()
+    }
+
+    /// Moves one label where that makes room for another that has none, or stands far off.
+    fn settle(&mut self) {
+        let unplaced = std::mem::take(&mut self.unplaced);
+        let helped = unplaced.len().min(MOST_HELPED);
+        for (number, label) in unplaced.into_iter().enumerate() {
+            match (number < helped).then(|| self.move_one_for(label, NOWHERE_COST)).flatten() {
+                Some(found) => self.placed.push(found),
+                None => self.unplaced.push(label),
+            }
+        }
+        let is_far_off = |number: &usize| self.placed[*number].place.cost >= BADLY_OFF;
+        let far_off: Vec<usize> = (0..self.placed.len()).filter(is_far_off).take(MOST_HELPED - helped).collect();
+        for number in far_off {
+            let (label, cost) = (self.placed[number].of, self.placed[number].place.cost);
+            self.placed[number].release(&mut self.room);
+            match self.move_one_for(label, cost) {
+                Some(found) => self.placed[number] = found,
+                None => self.placed[number].keep(&mut self.room),
+            }
+        }
+    }
+
+    /// The label with a place that one other, moved, has made free, where both together cost less than now.
+    fn move_one_for(&mut self, label: Named<'a>, cost: f64) -> Option<Placed<'a>> {
+        let at = middle_of(&label.1.about) / self.room.scale;
+        let off = |number: &usize| nearest_on(self.placed[*number].place.area, at).distance(at);
+        let is_other = |number: &usize| !std::ptr::eq(self.placed[*number].of.1, label.1);
+        let mut others: Vec<usize> = (0..self.placed.len()).filter(is_other).collect();
+        others.sort_by(|a, b| off(a).total_cmp(&off(b)));
+        for number in others.into_iter().take(MOST_MOVED) {
+            let was = self.placed[number].place.cost;
+            self.placed[number].release(&mut self.room);
+            if let Some(found) = Placed::as_it_can(&mut self.room, label, Reach::Near) {
+                let moved = Placed::as_it_can(&mut self.room, self.placed[number].of, Reach::Near);
+                match moved {
+                    Some(moved) if found.place.cost + moved.place.cost < cost + was => {
+                        self.placed[number] = moved;
+                        return Some(found);
+                    }
+                    Some(moved) => moved.release(&mut self.room),
+                    None => {}
+                }
+                found.release(&mut self.room);
+            }
+            self.placed[number].keep(&mut self.room);
+        }
+        None
+    }
+}
+
+/// A label as it is, then in the forms in which it takes less room.
+fn forms(label: &Label) -> impl Iterator<Item = Cow<'_, Label>> {
+    let narrower = |label: &Label| {
+        let size_mm = label.size.mm();
+        let narrow = NARROW_MM.map(|width_mm| {
+            let lines = label.lines.iter().flat_map(|line| super::wrapped(line, size_mm, width_mm)).collect();
+            Label { lines, ..label.clone() }
+        });
+        let was = label.lines.clone();
+        narrow.into_iter().filter(move |narrow| narrow.lines != was)
+    };
+    let small = (label.size != TextSize::Tiny).then(|| Label { size: TextSize::Tiny, ..label.clone() });
+    let smaller = small.into_iter().flat_map(move |small| std::iter::once(small.clone()).chain(narrower(&small)));
+    std::iter::once(Cow::Borrowed(label)).chain(narrower(label).chain(smaller).map(Cow::Owned))
+}
+
+/// Writes numbers in the place of labels, and their words beside the drawing.
+fn number(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &[Named<'_>]) {
     let mut listed: Vec<String> = Vec::new();
     let mut numbers: Vec<Range<usize>> = Vec::new();
-    for (origin, label) in in_view.into_iter().take(MOST_LABELS) {
-        let narrower = || {
-            NARROW_MM.iter().map(|width_mm| {
-                let size_mm = label.size.mm();
-                let lines = label.lines.iter().flat_map(|line| super::wrapped(line, size_mm, *width_mm)).collect();
-                Label { lines, ..(*label).clone() }
-            })
-        };
-        let written = put(strokes, room, origin, label)
-            || narrower().any(|narrow| narrow.lines != label.lines && put(strokes, room, origin, &narrow));
-        if written || listed.len() == MOST_LISTED {
-            continue;
+    for (origin, label) in labels {
+        if listed.len() == MOST_LISTED {
+            break;
         }
-        // A number in its place, and the words beside the drawing.
         let sign = format!("({})", listed.len() + 1);
         let short = Label { lines: vec![sign.clone()], size: TextSize::Tiny, ..(*label).clone() };
-        let from = strokes.len();
-        if put(strokes, room, origin, &short) {
+        if let Some(placed) = Placed::as_it_can(room, (*origin, &short), Reach::Near) {
+            let from = strokes.len();
+            placed.draw(strokes, room.scale);
             numbers.push(from..strokes.len());
             listed.push(format!("{sign} {}", label.lines.join(", ")));
         }
@@ -111,44 +250,89 @@ fn list(strokes: &mut Vec<Stroke>, room: &mut Room, listed: &[String]) -> Vec<us
     unread
 }
 
-/// Writes a label where it stands best on blank paper, if there is such a place.
-fn put(strokes: &mut Vec<Stroke>, room: &mut Room, origin: &Origin, label: &Label) -> bool {
+impl<'a> Placed<'a> {
+    /// The label as it is, broken into shorter lines or in smaller letters, where there is room for it nearby; else
+    /// farther off, where that is in reach.
+    fn as_it_can(room: &mut Room, of: Named<'a>, reach: Reach) -> Option<Self> {
+        let stands = |form: Cow<'a, Label>, reach| {
+            let place = best_place(room, &form, reach)?;
+            Some(Self { of, form, place })
+        };
+        let near_in = if reach == Reach::NearInACrowd { reach } else { Reach::Near };
+        let near = forms(of.1).find_map(|form| stands(form, near_in));
+        // All over the paper many places are looked at: the form that takes least room stands for those between.
+        let far = || {
+            let as_it_is = stands(Cow::Borrowed(of.1), Reach::Anywhere);
+            as_it_is.or_else(|| stands(forms(of.1).last()?, Reach::Anywhere))
+        };
+        let found = match reach {
+            Reach::Near | Reach::NearInACrowd => near,
+            Reach::Anywhere => near.or_else(far),
+        }?;
+        found.keep(room);
+        Some(found)
+    }
+
+    fn keep(&self, room: &mut Room) {
+        room.take(self.place.area);
+        if let Some((from, to)) = self.place.leader {
+            room.lead(from, to);
+        }
+    }
+
+    fn release(&self, room: &mut Room) {
+        room.release(self.place.area, self.place.leader);
+    }
+
+    fn draw(&self, strokes: &mut Vec<Stroke>, scale: f64) {
+        let (label, area) = (&self.form, self.place.area);
+        let leader = self.place.leader.map(|(from, to)| leader(from, to, scale));
+        let words = block(&label.lines, label.size.mm(), label.ink, area, scale, TextAnchor::Middle);
+        strokes.extend(leader.into_iter().chain(words).map(|drawn| Stroke { origin: self.of.0.clone(), drawn }));
+    }
+}
+
+fn leader(from: DVec2, to: DVec2, scale: f64) -> Drawn {
+    Drawn::Line { points: vec![from * scale, to * scale], outline: Outline::solid(Ink::Faint, PenWidth::Fine.mm()) }
+}
+
+/// Where a label stands best on blank paper, with a leader that crosses no other.
+fn best_place(room: &Room, label: &Label, reach: Reach) -> Option<Place> {
     let size = block_size(&label.lines, label.size.mm());
-    let cost = |candidate: &Candidate| {
-        let Some(from) = candidate.leader else { return candidate.dislike };
-        let to = nearest_on(candidate.area, from);
-        candidate.dislike + 0.8 * room.crossed(from, to) + TANGLE_COST * room.leaders_crossed(from, to) as f64
+    let mut best: Option<Place> = None;
+    let candidates = match reach {
+        Reach::Near | Reach::NearInACrowd => nearby(room, label, size),
+        Reach::Anywhere => anywhere(room, label, size),
     };
-    let will_do = |candidate: &Candidate| {
-        let clear = |from: DVec2| room.is_clear(from, nearest_on(candidate.area, from));
-        room.is_blank(candidate.area) && candidate.leader.is_none_or(clear)
-    };
-    let mut best: Option<(f64, Candidate)> = None;
-    for candidate in candidates(room, label, size) {
+    for candidate in candidates {
+        let area = candidate.area;
+        let leader = candidate.leader.map(|from| (from, nearest_on(area, from)));
         // What a place is disliked for by itself is the least that it costs.
-        let is_worse = |cost: f64| best.as_ref().is_some_and(|(least, _)| cost >= *least);
-        if is_worse(candidate.dislike) || !will_do(&candidate) {
+        let is_worse = |cost: f64| best.as_ref().is_some_and(|least| cost >= least.cost);
+        let will_do = || {
+            let untangled = |(from, to)| {
+                room.is_clear(from, to) && (reach == Reach::NearInACrowd || room.leaders_crossed(from, to) == 0)
+            };
+            room.is_blank(area) && leader.is_none_or(untangled)
+        };
+        if is_worse(candidate.dislike) || !will_do() {
             continue;
         }
-        let cost = cost(&candidate);
+        let tangle = |(from, to)| 0.8 * room.crossed(from, to) + TANGLE_COST * room.leaders_crossed(from, to) as f64;
+        let cost = candidate.dislike + leader.map_or(0.0, tangle);
         if !is_worse(cost) {
-            best = Some((cost, candidate));
+            best = Some(Place { area, leader, cost });
         }
     }
-    let Some((_, best)) = best else { return false };
-    room.take(best.area);
-    if let Some(from) = best.leader {
-        let to = nearest_on(best.area, from);
-        let points = vec![from * room.scale, to * room.scale];
-        let drawn = Drawn::Line { points, outline: Outline::solid(Ink::Faint, PenWidth::Fine.mm()) };
-        room.ink_stroke(&drawn);
-        room.lead(from, to);
-        strokes.push(Stroke { origin: origin.clone(), drawn });
+    best
+}
+
+fn middle_of(about: &About) -> DVec2 {
+    match about {
+        About::Thing { low, high } | About::Picture { low, high } => low.midpoint(*high),
+        About::Course(points) => points.get(points.len() / 2).copied().unwrap_or_default(),
+        About::Spot(at) => *at,
     }
-    for drawn in block(&label.lines, label.size.mm(), label.ink, best.area, room.scale, TextAnchor::Middle) {
-        strokes.push(Stroke { origin: origin.clone(), drawn });
-    }
-    true
 }
 
 fn is_in_view(room: &Room, label: &Label) -> bool {
@@ -194,130 +378,4 @@ pub(super) fn block(
 /// The point of a box that is nearest to another.
 pub(super) fn nearest_on(area: PaperBox, to: DVec2) -> DVec2 {
     to.clamp(area.low, area.high)
-}
-
-fn around(middle: DVec2, size: DVec2) -> PaperBox {
-    PaperBox { low: middle - size / 2.0, high: middle + size / 2.0 }
-}
-
-fn candidates(room: &Room, label: &Label, size: DVec2) -> Vec<Candidate> {
-    match &label.about {
-        About::Thing { low, high } => about_thing(*low / room.scale, *high / room.scale, size),
-        About::Picture { low, high } => about_picture(*low / room.scale, *high / room.scale, size),
-        About::Course(points) => about_course(points, room.scale, size),
-        About::Spot(at) => about_spot(*at / room.scale, size),
-    }
-}
-
-/// Inside if it fits, then close beside, then off with a leader.
-fn about_thing(low: DVec2, high: DVec2, size: DVec2) -> Vec<Candidate> {
-    let (middle, half) = (low.midpoint(high), (high - low) / 2.0);
-    let mut candidates = Vec::new();
-    if (high - low).cmpge(size).all() {
-        for share in [0.0, -0.45, 0.45, -0.8, 0.8] {
-            let middle = middle + dvec2(0.0, share * (half.y - size.y / 2.0));
-            candidates.push(Candidate { area: around(middle, size), dislike: share.abs(), leader: None });
-        }
-    }
-    let out = half + size / 2.0;
-    let aside = (half.x - size.x / 2.0).max(0.0);
-    for (across, dislike) in [(0.0, 2.0), (-aside, 2.5), (aside, 2.5)] {
-        for y in [-out.y, out.y] {
-            candidates.push(Candidate { area: around(middle + dvec2(across, y), size), dislike, leader: None });
-        }
-    }
-    let up = (half.y - size.y / 2.0).max(0.0);
-    for (level, dislike) in [(0.0, 2.5), (-up, 3.0), (up, 3.0)] {
-        for x in [-out.x, out.x] {
-            candidates.push(Candidate { area: around(middle + dvec2(x, level), size), dislike, leader: None });
-        }
-    }
-    for distance in LEADERS_MM {
-        for direction in &*AROUND {
-            let middle = middle + *direction * (out + distance);
-            let area = around(middle, size);
-            let from = area.middle().clamp(low, high);
-            candidates.push(Candidate { area, dislike: 5.0 + distance * 0.5, leader: Some(from) });
-        }
-    }
-    candidates
-}
-
-/// To the left or right with a leader as level as may be, then wherever a thing's words may stand.
-fn about_picture(low: DVec2, high: DVec2, size: DVec2) -> Vec<Candidate> {
-    let (middle, out) = (low.midpoint(high), (high.x - low.x + size.x) / 2.0);
-    let mut candidates = Vec::new();
-    for step in 0..ASIDE_STEPS {
-        let distance = ASIDE_MM * f64::from(step + 1);
-        for (side, lift) in [-1.0, 1.0].into_iter().flat_map(|side| LIFTS.map(|lift| (side, lift * size.y))) {
-            let area = around(middle + dvec2(side * (out + distance), lift), size);
-            let leader = (step > 0).then(|| area.middle().clamp(low, high));
-            candidates.push(Candidate { area, dislike: 0.5 * distance + 0.2 * lift.abs(), leader });
-        }
-    }
-    let elsewhere = about_thing(low, high, size).into_iter();
-    candidates.extend(elsewhere.map(|place| Candidate { dislike: place.dislike + ELSEWHERE_COST, ..place }));
-    candidates
-}
-
-/// Close beside a symbol, then off with a leader that begins at its edge: marks may have taken the symbol itself.
-fn about_spot(at: DVec2, size: DVec2) -> Vec<Candidate> {
-    let off = |distance: f64, direction: DVec2| around(at + direction * (size / 2.0 + distance), size);
-    let mut candidates = Vec::new();
-    for beside in BESIDE_MM {
-        candidates.extend(AROUND.iter().map(|direction| {
-            let area = off(SYMBOL_REACH_MM + beside, *direction);
-            Candidate { area, dislike: beside, leader: None }
-        }));
-    }
-    for distance in LEADERS_MM.iter().flat_map(|step| [*step, step * 1.3]) {
-        candidates.extend(AROUND.iter().map(|direction| Candidate {
-            area: off(distance, *direction),
-            dislike: 4.0 + distance * 0.5,
-            leader: Some(at + *direction * SYMBOL_REACH_MM),
-        }));
-    }
-    candidates
-}
-
-/// Beside the longest stretches, then off with a leader.
-fn about_course(points: &[DVec2], scale: f64, size: DVec2) -> Vec<Candidate> {
-    let Some(line) = Polyline::through(points.iter().map(|point| *point / scale)) else { return Vec::new() };
-    let mut stretches: Vec<(DVec2, DVec2)> = line.segments().collect();
-    stretches.sort_by(|a, b| b.0.distance_squared(b.1).total_cmp(&a.0.distance_squared(a.1)));
-    stretches.truncate(STRETCHES);
-    let mut candidates = Vec::new();
-    for (rank, (start, end)) in stretches.iter().enumerate() {
-        let run = *end - *start;
-        let lies = run.x.abs() >= run.y.abs();
-        for (place, share) in ALONG.iter().enumerate() {
-            let at = start.lerp(*end, *share);
-            // Words that are longer than their stretch are liked less.
-            let room_along = if lies { run.x.abs() - size.x } else { run.y.abs() - size.y };
-            let dislike = rank as f64 * 1.5 + place as f64 * 0.4 + (-room_along).max(0.0) * 0.3;
-            let off = if lies { dvec2(0.0, size.y / 2.0 + 0.9) } else { dvec2(size.x / 2.0 + 0.9, 0.0) };
-            for off in [off, -off] {
-                candidates.push(Candidate { area: around(at + off, size), dislike, leader: None });
-            }
-        }
-    }
-    for share in [0.5, 0.3, 0.7] {
-        let at = line.point_at(line.length() * share);
-        for distance in LEADERS_MM {
-            for direction in &*AROUND {
-                let area = around(at + *direction * (size / 2.0 + distance), size);
-                candidates.push(Candidate { area, dislike: 6.0 + distance * 0.5, leader: Some(at) });
-            }
-        }
-    }
-    candidates
-}
-
-/// Evenly spread directions, from the right anticlockwise.
-pub(super) fn directions(count: u32) -> Vec<DVec2> {
-    let direction = |number: u32| {
-        let angle = std::f64::consts::TAU * f64::from(number) / f64::from(count);
-        dvec2(angle.cos(), angle.sin())
-    };
-    (0..count).map(direction).collect()
 }

@@ -103,14 +103,14 @@ pub(super) fn mark(
     voice: Voice,
 ) -> Option<Mark> {
     let figure = figure(site, finding)?;
-    let (title, words) = (title(finding), words(finding, voice));
+    let (title, words) = (title(finding, voice), words(finding, voice));
     Some(Mark { figure, verdict: finding.judged.verdict, title, words, emphasis, number })
 }
 
 /// The name of the fault, and what is there and what is asked, as a mark writes them out.
 #[must_use]
 pub fn written_out(finding: &Finding, voice: Voice) -> String {
-    format!("{}\n{}", title(finding), words(finding, voice))
+    format!("{}\n{}", title(finding, voice), words(finding, voice))
 }
 
 fn figure(site: &Site<'_>, finding: &Finding) -> Option<MarkFigure> {
@@ -164,10 +164,10 @@ fn somewhere_on(site: &Site<'_>, part: &crate::layout::Id) -> Option<DVec2> {
 }
 
 /// A note must not accuse where nothing is told: there it names the part.
-fn title(finding: &Finding) -> String {
+fn title(finding: &Finding, voice: Voice) -> String {
     match finding.judged.verdict {
-        Verdict::Unknown => finding.subject_words(),
-        _ => finding.title(),
+        Verdict::Unknown => finding.subject_words(voice),
+        _ => finding.title(voice),
     }
 }
 

@@ -21,6 +21,7 @@ mod outline;
 mod parts;
 mod pencil;
 mod pipes;
+mod places;
 mod primitive;
 mod room;
 mod running;
@@ -51,6 +52,7 @@ use glam::DVec2;
 
 use crate::finding::Findings;
 use crate::measure::Site;
+use crate::rules::{Voice, said};
 
 /// Draws a site and the marks of its findings. Never fails: what has no place is left out.
 #[must_use]
@@ -60,8 +62,21 @@ pub fn draw(site: &Site<'_>, findings: &Findings, marks: &Marks) -> Scene {
     parts::draw(&mut scene, site);
     pipes::draw(&mut scene, site);
     jotted::held(&mut scene, site.layout());
+    scene.say(marks.voice);
     marks::draw(&mut scene, site, findings, marks);
     scene
+}
+
+impl Scene {
+    /// Names things as a reading does.
+    pub fn say(&mut self, voice: Voice) {
+        for item in &mut self.items {
+            if let Shape::Label(label) = &mut item.shape {
+                label.lines.iter_mut().for_each(|line| *line = said(line, voice));
+                label.lines.dedup();
+            }
+        }
+    }
 }
 
 /// The least box around everything that is drawn, in section millimetres; `None` when nothing is.

@@ -6,9 +6,10 @@ use glam::{DVec2, dvec2};
 
 use super::figures::{OnTheSpot, RING_MM, SIZE, circle, draw_figure};
 use super::inked::{Drawn, PlacedDimension, Stroke, ink_symbol};
-use super::labels::{CLEAR_MM, block, block_size, directions};
+use super::labels::{CLEAR_MM, block, block_size};
 use super::lettering::wrapped;
 use super::pencil::Pencil;
+use super::places::directions;
 use super::room::{PaperBox, Room};
 use super::{Emphasis, Mark, MarkFigure, Origin, Symbol, TextAnchor};
 use crate::layout::Id;
@@ -59,13 +60,16 @@ pub(super) fn place_marks(
         let before = places.clone();
         for (note, place) in notes.iter_mut().zip(&mut places) {
             if let Some(old) = place {
-                room.release(old.kept(), (old.from, old.to));
+                room.release(old.kept(), Some((old.from, old.to)));
             }
             *place = note.place_on_blank(room);
             if place.is_none() && note.shorten() {
                 *place = note.place_on_blank(room);
             }
-            *place = place.or_else(|| note.place(room, Ground::Free)).or_else(|| note.place(room, Ground::Any));
+            *place = place
+                .or_else(|| note.place(room, Ground::BlankTangled))
+                .or_else(|| note.place(room, Ground::Free))
+                .or_else(|| note.place(room, Ground::Any));
             if let Some(new) = place {
                 room.take(new.kept());
                 room.lead(new.from, new.to);
@@ -267,21 +271,22 @@ impl<'a> Note<'a> {
             {
                 let middle = start + direction * (self.size / 2.0 + distance);
                 let area = PaperBox { low: middle - self.size / 2.0, high: middle + self.size / 2.0 };
-                if ground == Ground::Blank && !room.is_blank(area) {
+                if matches!(ground, Ground::Blank | Ground::BlankTangled) && !room.is_blank(area) {
                     continue;
                 }
                 let (from, to) = self.leader(area, start);
                 // The box kept around the figure holds the leader's own start.
                 let away = from + (to - from).clamp_length_max(2.0);
+                let tangled = room.leaders_crossed(from, to) + 2 * room.leaders_under(area);
                 let will_do = match ground {
-                    Ground::Blank => room.is_clear(away, to),
+                    Ground::Blank => room.is_clear(away, to) && tangled == 0,
+                    Ground::BlankTangled => room.is_clear(away, to),
                     Ground::Free => room.is_free(area) && room.is_clear(away, to),
                     Ground::Any => room.is_free(area),
                 };
                 if !will_do {
                     continue;
                 }
-                let tangled = room.leaders_crossed(from, to) + 2 * room.leaders_under(area);
                 let cost = FAR_COST * from.distance(to).max(distance)
                     + 3.0 * room.covered(area)
                     + 0.6 * room.crossed(away, to)
@@ -370,8 +375,10 @@ const fn is_small(mark: &Mark) -> bool {
 /// Which ground will do for a note.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Ground {
-    /// Paper on which nothing is drawn, with a leader that crosses nothing that is kept clear.
+    /// Paper on which nothing is drawn, with a leader that crosses no other and nothing that is kept clear.
     Blank,
+    /// The same, though leaders may cross.
+    BlankTangled,
     /// The same over thin lines.
     Free,
     /// With any leader, where there is no better way to say it at all.

@@ -441,9 +441,15 @@ impl Ink {
 }
 
 impl Scene {
-    /// Leaves out the labels of a rank, to make room for others.
-    pub fn leave_out_labels(&mut self, rank: Rank) {
-        self.items.retain(|item| !matches!(&item.shape, Shape::Label(label) if label.rank == rank));
+    /// Makes room for other words: runs lose their names, and parts keep theirs alone, in small letters.
+    pub fn leave_bare_names(&mut self) {
+        self.items.retain(|item| !matches!(&item.shape, Shape::Label(label) if label.rank == Rank::Run));
+        for item in &mut self.items {
+            if let Shape::Label(label) = &mut item.shape {
+                label.lines.truncate(1);
+                label.size = TextSize::Tiny;
+            }
+        }
     }
 
     /// Lets what has some origins stand back, in faint lines and without words, to make room for something else.

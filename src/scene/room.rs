@@ -25,6 +25,7 @@ pub(super) struct PaperBox {
 }
 
 /// The paper, in millimetres of paper: x right, y up, the section's origin at its origin.
+#[derive(Clone)]
 pub(super) struct Room {
     /// Section millimetres to a paper millimetre.
     pub scale: f64,
@@ -255,15 +256,25 @@ impl Room {
         !self.taken.iter().any(|taken| taken.is_crossed(from, to))
     }
 
-    /// Lets go of a box that was kept, and of a leader.
-    pub fn release(&mut self, area: PaperBox, leader: (DVec2, DVec2)) {
+    /// Lets go of a box that was kept, and of the leader to it.
+    pub fn release(&mut self, area: PaperBox, leader: Option<(DVec2, DVec2)>) {
         self.taken.retain(|taken| *taken != area);
-        self.leaders.retain(|other| *other != leader);
+        self.leaders.retain(|other| Some(*other) != leader);
+    }
+
+    /// The low and high corner of the paper, mm.
+    pub const fn limits(&self) -> (DVec2, DVec2) {
+        (self.limits.low, self.limits.high)
     }
 
     /// Keeps a leader in mind, so that others do not cross it.
     pub fn lead(&mut self, from: DVec2, to: DVec2) {
         self.leaders.push((from, to));
+    }
+
+    /// From where to where leaders run, mm of paper.
+    pub fn leaders(&self) -> impl Iterator<Item = (DVec2, DVec2)> {
+        self.leaders.iter().copied()
     }
 
     /// How many leaders a new one would cross.

@@ -9,7 +9,7 @@ use crate::layout::{Heading, Layout};
 use crate::lesson::practice::{NUMBER_MARKS, Question, UNIT_MARKS};
 use crate::lesson::{CourseRecord, Exercise, Fault, HINT, Key, NUMBER, PLACE, RULE, WRONG, schedule};
 use crate::measure::Site;
-use crate::rules::rule;
+use crate::rules::{Voice, rule};
 use crate::scene::{self, Marks, Theme};
 
 /// So many rows more than faults stand in the table that a learner fills in: their number must not be told by the rows.
@@ -112,7 +112,7 @@ fn worksheet_text(layout: &Layout, exercise: &Exercise, title: &str) -> Document
     blocks.push(Block::Chapter("Faults to choose from".to_owned()));
     let choice = |id: &String| {
         let letter = exercise.letter(id).unwrap_or('?');
-        vec![letter.to_string(), rule(id).map_or("", |rule| rule.prose.title()).to_owned()]
+        vec![letter.to_string(), rule(id).map_or("", |rule| rule.prose.title(Voice::Trade)).to_owned()]
     };
     blocks.push(Block::Table(vec!["letter", "fault"], exercise.choices.iter().map(choice).collect()));
     blocks.push(Block::Chapter("What is told of the parts".to_owned()));
@@ -129,7 +129,7 @@ fn answers_text(exercise: &Exercise, title: &str) -> Document {
     if !exercise.allowed.is_empty() {
         blocks.push(Block::Chapter("What is only just allowed".to_owned()));
         let words = |allowed: &crate::lesson::Allowed| {
-            let title = rule(&allowed.rule).map_or("", |rule| rule.prose.title());
+            let title = rule(&allowed.rule).map_or("", |rule| rule.prose.title(Voice::Trade));
             format!("Not at fault, though it looks like '{title}': {}.", allowed.words)
         };
         blocks.push(Block::Points(exercise.allowed.iter().map(words).collect()));
@@ -139,7 +139,7 @@ fn answers_text(exercise: &Exercise, title: &str) -> Document {
 
 fn fault_in_full(blocks: &mut Vec<Block>, number: usize, exercise: &Exercise, fault: &Fault) {
     let letter = exercise.letter(&fault.rule).map_or_else(String::new, |letter| format!(", letter {letter}"));
-    blocks.push(Block::Section(format!("{number}. {}{letter}", fault.title())));
+    blocks.push(Block::Section(format!("{number}. {}{letter}", fault.title(Voice::Trade))));
     let part = fault.parts.first().map(|part| part.replace('-', " ")).unwrap_or_default();
     blocks.push(Block::Named("On", capital(&part)));
     blocks.push(Block::Named("Here", fault.words.clone()));

@@ -1,12 +1,12 @@
 //! What the drawing says of heat: figures worked out by hand for an example, and what is unknown when something is untold.
 
 use loftwright::finding::Findings;
-use loftwright::heat::{Condition, Heater, Moment, Reckoned, Warmth, cooling_curve, loft_floor_mm};
+use loftwright::heat::{Condition, Heater, Moment, Reckoned, Warmth, cooling_curve, loft_floor_mm, readings};
 use loftwright::layout::{Climate, Id, Layout};
-use loftwright::measure::Site;
+use loftwright::measure::{Have, Site};
 use loftwright::rules::Verdict;
 use loftwright::scene::{self, Ink, Marks, PenWidth, Shape};
-use loftwright::units::{Duration, Temperature};
+use loftwright::units::{Duration, Temperature, Unit};
 
 use super::near;
 
@@ -42,6 +42,23 @@ fn the_cistern_exchanges_what_its_faces_let_through() {
     near(frost.tends_to_c, (1.217_38 * 20.0 - 0.837_45 * 6.0) / (1.217_38 + 0.837_45), 1e-4, "tends to");
     assert_eq!(frost.to_freezing_h, None);
     near(warmth.cisterns[0].turned_over_days.expect("told"), litres / 300.0, 1e-9, "days");
+}
+
+/// The same cistern with loft insulation beneath: base 0.5575/(0.018/0.13 + 1/9) to the loft as well, none to the room. So it
+/// tends to the −6 °C of the loft, and from 0 °C on half of it takes 0.5 × 334 kJ/kg (heat of fusion of ice, handbook
+/// figure, from memory) to freeze.
+#[test]
+fn a_cistern_cut_off_from_the_room_freezes_with_the_loft() {
+    let mut layout = example();
+    layout.cisterns[0].loft_insulation_below = Some(true);
+    let warmth = Warmth::of(&Site::of(&layout));
+    let to_loft_w_k = 0.837_45 + 0.914 * 0.610 / (0.018 / 0.13 + 1.0 / 9.0);
+    near(told(&warmth.cisterns[0].summer).day.to_loft_w_k, to_loft_w_k, 1e-4, "to the loft");
+    let frost = told(&warmth.cisterns[0].frost);
+    near(frost.tends_to_c, -6.0, 1e-9, "tends to");
+    let freezing_h = frost.to_half_ice_h.expect("it freezes") - frost.to_freezing_h.expect("it gets to 0 °C");
+    let litres = 0.914 * 0.610 * 410.0;
+    near(freezing_h, 0.5 * litres * 334_000.0 / (to_loft_w_k * 6.0) / 3600.0, 1e-3, "from 0 °C to half ice");
 }
 
 /// 22 mm in 25 mm of polyethylene foam (λ 0.038) from 60 to 20 °C loses 7.3301 W/m, bare 27.6460 W/m.
@@ -105,14 +122,28 @@ fn a_pipe_freezes_first_where_it_is_bare() {
     assert!(half_ice_h(&layout, "rising-main") < lagged_h / 2.0);
     let warmth = Warmth::of(&Site::of(&layout));
     let pipe = warmth.loft_pipes.iter().find(|pipe| pipe.id == Id::of("rising-main")).expect("in the loft");
-    let stretch = told(&pipe.worst).stretch;
-    assert_eq!((stretch.from_mm, stretch.lagging_mm), (5100.0, 0.0));
+    let worst = told(&pipe.worst);
+    assert_eq!((worst.stretch.from_mm, worst.stretch.lagging_mm), (5100.0, 0.0));
+    // What it wants is reckoned with some insulation, though it has none.
+    assert!(worst.wanted_mm.expect("it can be kept from freezing") > 5.0);
 }
 
 fn half_ice_h(layout: &Layout, run: &str) -> f64 {
     let warmth = Warmth::of(&Site::of(layout));
     let pipe = warmth.loft_pipes.iter().find(|pipe| pipe.id == Id::of(run)).expect("in the loft");
     told(&pipe.worst).to_half_ice_h.expect("it freezes")
+}
+
+/// What is judged of circulation in one pipe is what vent and feed can carry away together.
+#[test]
+fn vent_and_feed_are_judged_together() {
+    let layout = example();
+    let warmth = Warmth::of(&Site::of(&layout));
+    let cylinder = &warmth.cylinders[0];
+    let together_w = told(&cylinder.vent).circulating_w + told(&cylinder.feed).circulating_w;
+    let readings = readings::one_pipe_circulation(&warmth);
+    let Have::Amount(judged_w, Unit::Watt) = readings[0].have else { panic!("told") };
+    near(judged_w.value, together_w, 1e-12, "together");
 }
 
 /// Untold weather is never passed: every verdict that hangs on it is unknown, and the figure is still there to be shown.

@@ -1,8 +1,11 @@
 //! The words of each rule keep to what the program can fill in.
 
-use loftwright::rules::{self, Limit, Voice};
+use loftwright::rules::{self, Limit, Piece, Voice, pieces};
 
 use super::{is_number, none_of};
+
+/// A title longer than this, in letters, is broken into three lines on the drawing.
+const LONGEST_TITLE: usize = 64;
 
 /// What stands between braces in a text.
 fn gaps(text: &str) -> Vec<&str> {
@@ -42,13 +45,45 @@ fn the_trade_words_leave_only_gaps_that_are_filled() {
 fn the_other_readings_have_no_gaps() {
     let mut complaints = Vec::new();
     for rule in rules::table() {
-        if rule.prose.title().is_empty() || rule.prose.title().contains('{') {
-            complaints.push(format!("{}: title '{}'", rule.id, rule.prose.title()));
-        }
         for voice in [Voice::Teaching, Voice::Plain] {
             let text = rule.prose.section(voice);
             if text.is_empty() || !gaps(text).is_empty() {
                 complaints.push(format!("{}: {}: '{text}'", rule.id, voice.heading()));
+            }
+        }
+    }
+    none_of(&complaints);
+}
+
+#[test]
+fn every_title_stands_alone_in_its_reading() {
+    let mut complaints = Vec::new();
+    for voice in Voice::ALL {
+        let mut titles: Vec<&str> = Vec::new();
+        for rule in rules::table() {
+            let title = rule.prose.title(voice);
+            if title.is_empty() || title.contains('{') || title.ends_with('.') || title.chars().count() > LONGEST_TITLE
+            {
+                complaints.push(format!("{}: {}: '{title}' is no title", rule.id, voice.heading()));
+            }
+            if titles.contains(&title) {
+                complaints.push(format!("{}: {}: '{title}' stands twice", rule.id, voice.heading()));
+            }
+            titles.push(title);
+        }
+    }
+    none_of(&complaints);
+}
+
+#[test]
+fn plain_titles_need_no_explaining() {
+    let mut complaints = Vec::new();
+    for rule in rules::table() {
+        for piece in pieces(rule.prose.title(Voice::Plain)) {
+            if let Piece::Term(word, term) = piece
+                && !term.is_everyday()
+            {
+                complaints.push(format!("{}: '{word}' in '{}'", rule.id, rule.prose.title(Voice::Plain)));
             }
         }
     }

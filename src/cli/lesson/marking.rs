@@ -8,7 +8,7 @@ use crate::cli::EXIT_SOUND;
 use crate::cli::page::{Page, harmless, paragraph};
 use crate::file;
 use crate::lesson::{Attempt, Exercise, Key, MarkedClaim, Marks, Sheet, mark, read_answers};
-use crate::rules::rule;
+use crate::rules::{Voice, rule};
 use crate::session::course;
 use crate::sheet;
 
@@ -63,7 +63,7 @@ fn print(exercise: &Exercise, sheet: &Sheet, marks: &Marks, page: &mut Page<'_>)
             credit.place,
             credit.rule,
             if fault.need.is_some() { credit.number.to_string() } else { "not asked".to_owned() },
-            fault.title()
+            fault.title(Voice::Trade)
         );
         page.print(&paragraph("  ", &line));
         if credit.sum() < marked.out_of {
@@ -72,7 +72,7 @@ fn print(exercise: &Exercise, sheet: &Sheet, marks: &Marks, page: &mut Page<'_>)
         }
     }
     for (claim, marked) in sheet.claims.iter().zip(&marks.claims) {
-        let title = claim.rule.and_then(rule).map_or("no known fault", |rule| rule.prose.title());
+        let title = claim.rule.and_then(rule).map_or("no known fault", |rule| rule.prose.title(Voice::Trade));
         let words = match marked {
             MarkedClaim::Fault(_) => continue,
             MarkedClaim::Allowed(number) => format!("only just allowed: {}", exercise.allowed[*number].words),

@@ -17,6 +17,15 @@ pub enum Handle {
     Fitting(usize),
 }
 
+/// The end of a note's leader, which can be dragged by itself.
+#[must_use]
+pub fn pointer(part: PartRef<'_>) -> Option<DVec2> {
+    match part {
+        PartRef::Note(note) => note.points_at.map(|point| point.vector()),
+        _ => None,
+    }
+}
+
 /// The lines of all runs, looked up by id.
 pub struct Lines<'a> {
     layout: &'a Layout,

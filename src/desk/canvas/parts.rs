@@ -5,11 +5,12 @@ use egui::{Align2, Context, EventFilter, FontId, Id as WidgetId, Painter, Rect, 
 use glam::DVec2;
 
 use super::View;
-use super::hit::Lines;
+use super::hit::{Lines, pointer};
 use super::paint::handle;
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Outlook, Tool};
 use crate::layout::{CisternRole, Id, PartRef};
+use crate::rules::{Voice, said};
 use crate::session::Session;
 
 /// With more parts than this only the selected one can be reached by Tab; PageDown and PageUp reach them all.
@@ -31,7 +32,7 @@ pub fn widgets(ui: &Ui, view: &View, session: &Session, outlook: &Outlook, actio
         }
         let widget = widget_id(ui, part.id());
         let response = ui.interact(rect, widget, Sense::focusable_noninteractive());
-        let name = name(part);
+        let name = name(part, outlook.voice);
         response.widget_info(|| egui::WidgetInfo::selected(egui::Role::GraphicsObject, true, selected, &name));
         ui.ctx().accesskit_node_builder(widget, |node| node.add_action(accesskit::Action::Click));
         let clicked = ui.input(|input| input.has_accesskit_action_request(widget, accesskit::Action::Click));
@@ -64,8 +65,8 @@ pub fn widget_id(ui: &Ui, part: &Id) -> WidgetId {
 
 /// What a screen reader says of a part.
 #[must_use]
-pub fn name(part: PartRef<'_>) -> String {
-    let id = part.id().spoken();
+pub fn name(part: PartRef<'_>, voice: Voice) -> String {
+    let id = said(&part.id().spoken(), voice);
     let kind = match part {
         PartRef::Platform(_) => "platform",
         PartRef::Cistern(cistern) => match cistern.role {
@@ -78,6 +79,7 @@ pub fn name(part: PartRef<'_>) -> String {
         PartRef::Run(run) => run.service.words(),
         PartRef::Note(note) => return format!("note: {}", note.words.replace('\n', " ")),
     };
+    let kind = said(kind, voice);
     if id == kind { id } else { format!("{id}, {kind}") }
 }
 
@@ -100,7 +102,7 @@ pub fn outline_selected(painter: &Painter, view: &View, session: &Session, outlo
                     handle(painter, view.screen_from_section(place), palette);
                 }
             }
-            for (_, place) in part.sides() {
+            for place in part.sides().into_iter().map(|(_, place)| place).chain(pointer(part)) {
                 handle(painter, view.screen_from_section(place), palette);
             }
         }

@@ -9,7 +9,7 @@ use super::hit::{Handle, Lines, extent};
 use super::snap::{BoxSnap, Marks, Snapping, line_words};
 use super::{pieces, stretch};
 use crate::desk::{Action, Grip, Outlook};
-use crate::layout::{Edit, Id, Layout, Part, PartRef, Run, Side};
+use crate::layout::{Edit, Id, Layout, Note, Part, PartRef, Run, Side};
 use crate::units::Length;
 
 /// How near the pointer must come to something to catch it, in points.
@@ -50,6 +50,8 @@ enum Piece {
     Side(Side),
     Stretch(usize),
     Handle(Handle),
+    /// The end of a note's leader.
+    Pointer,
 }
 
 /// Takes hold of what is under a point: a handle of the selected run, the selected part, the nearest part, or what of
@@ -70,6 +72,7 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
     let group =
         outlook.grip().filter(|grip| matches!(grip, Grip::Group(ids) if under.iter().any(|id| ids.contains(id))));
     let (grip, piece) = match (handle, held_before) {
+        _ if points_at(layout, outlook, at, reach) => (Grip::Part(selected?.clone()), Piece::Pointer),
         _ if side.is_some() => (Grip::Part(selected?.clone()), Piece::Side(side?)),
         _ if group.is_some() => (group?, Piece::Whole),
         (Some((id, handle)), _) => (Grip::Part(id), Piece::Handle(handle)),
@@ -102,6 +105,13 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
         guides: (None, None),
         gaps: Vec::new(),
     })
+}
+
+/// Whether the one selected part is a note that points at a place.
+fn points_at(layout: &Layout, outlook: &Outlook, at: DVec2, reach_mm: f64) -> bool {
+    let Some(Grip::Part(id)) = outlook.grip() else { return false };
+    let pointer = layout.part(&id).and_then(super::hit::pointer);
+    pointer.is_some_and(|place| place.distance(at) <= reach_mm)
 }
 
 /// The side of the one selected part that can be caught at a point.
@@ -188,6 +198,7 @@ impl Hold {
             Piece::Handle(Handle::Bend(_)) => format!("Move a bend of {name}"),
             Piece::Handle(Handle::End(_)) => format!("Move an end of {name}"),
             Piece::Handle(Handle::Fitting(_)) => format!("Move a fitting of {name}"),
+            Piece::Pointer => format!("Move what {name} points at"),
         }
     }
 
@@ -210,6 +221,7 @@ impl Hold {
         self.guides = (None, None);
         self.gaps.clear();
         match (run, self.piece) {
+            (None, Piece::Pointer) => Some(vec![self.drag_pointer(&before, at, mm_per_point, snapping)?]),
             (None, Piece::Side(side)) => Some(vec![self.drag_side(&before, side, at, mm_per_point, snapping)?]),
             (Some(run), Piece::Stretch(number)) => self.drag_stretch(run, number, &before, at, mm_per_point, snapping),
             (Some(run), Piece::Handle(handle)) => {
@@ -259,6 +271,16 @@ impl Hold {
         let held = self.grip.holding_words(before);
         self.words = said(&[&place, &snapped.words(), &held]);
         Some(self.grip.moved(before, by))
+    }
+
+    fn drag_pointer(&mut self, before: &Layout, at: DVec2, mm_per_point: f64, snapping: Snapping) -> Option<Edit> {
+        let Grip::Part(id) = &self.grip else { return None };
+        let PartRef::Note(note) = before.part(id)? else { return None };
+        let snapped = self.marks.snap(at, mm_per_point, snapping);
+        self.guides =
+            (snapped.level.is_some().then_some(snapped.at.y), snapped.upright.is_some().then_some(snapped.at.x));
+        self.words = snapped.words();
+        Some(Edit::Put(Box::new(Part::Note(Note { points_at: Some(snapped.at.into()), ..note.clone() }))))
     }
 
     fn drag_side(

@@ -8,8 +8,8 @@ use crate::finding::{FindingKey, Findings};
 use crate::heat::Warmth;
 use crate::layout::{Edit, Id, Layout, PartRef, apply};
 use crate::measure::Site;
-use crate::rules::Verdict;
-use crate::scene::{self, Marks, Origin, Rank, Scene, Stroke, Which};
+use crate::rules::{Verdict, Voice};
+use crate::scene::{self, Marks, Origin, Scene, Stroke, Which};
 use crate::session::Session;
 use crate::timber::LoadPath;
 use crate::water::circuit::{Circuit, Conditions};
@@ -41,6 +41,7 @@ struct From {
     revision: u64,
     marks: Marks,
     aspect: Aspect,
+    voice: Voice,
     flow: FlowQuestion,
     trial: Shown,
     /// The ghost that is shown in place of the drawing.
@@ -82,6 +83,7 @@ impl Sheet {
                 _ => Marks::none(),
             },
             aspect: outlook.aspect,
+            voice: outlook.voice,
             flow: outlook.flow.clone(),
             trial: self.trial.clone(),
             instead: self.instead(outlook).map(|ghost| ghost.tag),
@@ -99,6 +101,7 @@ impl Sheet {
                 Aspect::Warmth => warmth_scene(session.layout()),
                 Aspect::Timber => timber_scene(session.layout()),
             };
+            self.scene.say(outlook.voice);
             self.drawn_from = Some(wanted);
             self.inked_from = None;
         }
@@ -177,10 +180,10 @@ fn timber_scene(layout: &Layout) -> Scene {
     scene
 }
 
-/// The parts without the names of runs: their room is wanted for other words.
+/// The parts with their bare names: room is wanted for other words.
 fn parts_scene(site: &Site<'_>) -> Scene {
     let mut scene = scene::draw(site, &Findings::default(), &Marks::none());
-    scene.leave_out_labels(Rank::Run);
+    scene.leave_bare_names();
     scene
 }
 

@@ -1,6 +1,7 @@
 //! The tape: what lies between two features, across, up and straight. It is laid on the drawing and is no part of it.
 
 use egui::{Painter, PointerButton, Shape, Stroke, Ui};
+use glam::DVec2;
 
 use super::paint::{beside, cross};
 use super::snap::Snapped;
@@ -8,6 +9,7 @@ use super::{Canvas, Pointing};
 use crate::desk::Action;
 use crate::desk::theme::Palette;
 use crate::geom::Span;
+use crate::layout::{Id, Layout, extent};
 use crate::session::Session;
 use crate::units::Amount;
 
@@ -46,6 +48,7 @@ impl Canvas {
         let Some(place) = self.tape_at(pointing, session) else { return };
         if self.tape.is_held() {
             self.tape.to = Some(place);
+            actions.extend(self.tape.between(session.layout()).map(Action::SelectAll));
             if let Some(words) = self.tape.words() {
                 actions.push(Action::Say(words.replace('\n', ", ")));
             }
@@ -79,11 +82,33 @@ impl Canvas {
 }
 
 impl Tape {
+    /// The two parts between which it lies: once they are selected, Particulars offers to hold their distance.
+    fn between(&self, layout: &Layout) -> Option<Vec<Id>> {
+        let [from, to] = [part_at(layout, self.from.as_ref()?)?, part_at(layout, self.to.as_ref()?)?];
+        (!layout.distances(&to, &from).is_empty()).then(|| vec![from, to])
+    }
+
     fn words(&self) -> Option<String> {
         let (from, to) = (self.from.as_ref()?, self.to.as_ref()?);
         let span = Span { from: from.at, to: to.at };
         Some(format!("{}, from {} to {}", reading(span), named(from), named(to)))
     }
+}
+
+/// A feature lies on the box of its part, or no farther from it than this, mm.
+const ON_ITS_BOX_MM: f64 = 1.0;
+
+/// The part to which an end of the tape was laid: that of its port, else the smallest at whose box it lies.
+fn part_at(layout: &Layout, place: &Snapped) -> Option<Id> {
+    if let Some((part, _)) = &place.port {
+        return Some(part.clone());
+    }
+    let reach = DVec2::splat(ON_ITS_BOX_MM);
+    let there = layout.parts().filter_map(|part| Some((part.id(), extent(part)?)));
+    let there =
+        there.filter(|(_, (low, high))| place.at.cmpge(*low - reach).all() && place.at.cmple(*high + reach).all());
+    let size = |(_, (low, high)): &(&Id, (DVec2, DVec2))| (*high - *low).element_product();
+    there.min_by(|a, b| size(a).total_cmp(&size(b))).map(|(id, _)| id.clone())
 }
 
 fn reading(span: Span) -> String {

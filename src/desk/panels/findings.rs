@@ -5,10 +5,11 @@ use egui::{Button, Frame, Label, Margin, RichText, ScrollArea, Sense, Stroke, Ui
 use crate::desk::action::Shown;
 use crate::desk::canvas::badge;
 use crate::desk::commands::Can;
+use crate::desk::naming::Name;
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Outlook};
 use crate::finding::{Finding, FindingKey};
-use crate::rules::{Verdict, Voice};
+use crate::rules::{Verdict, Voice, said};
 use crate::scene;
 use crate::session::Session;
 
@@ -29,7 +30,7 @@ impl FindingsList {
     pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
         let palette = Palette::of(ui.visuals());
         ui.horizontal(|ui| {
-            ui.heading("Findings");
+            ui.heading(Name::Findings.said(outlook.voice));
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 for voice in Voice::ALL.into_iter().rev() {
                     let button = Button::selectable(outlook.voice == voice, voice.heading()).frame_when_inactive(true);
@@ -178,7 +179,11 @@ impl Row<'_> {
 
     fn name(&self) -> String {
         let verdict = self.finding.judged.verdict.said(self.outlook.voice);
-        format!("{verdict}: {}, {}", self.finding.title(), self.finding.subject_words())
+        format!(
+            "{verdict}: {}, {}",
+            self.finding.title(self.outlook.voice),
+            self.finding.subject_words(self.outlook.voice)
+        )
     }
 
     fn contents(&self, ui: &mut Ui, chosen: bool) {
@@ -192,9 +197,9 @@ impl Row<'_> {
             }
             ui.add(Label::new(RichText::new(verdict.said(self.outlook.voice)).color(colour).strong()));
             ui.add(Label::new(RichText::new(self.finding.weight.words()).weak()));
-            ui.add(Label::new(RichText::new(self.finding.subject_words()).weak()));
+            ui.add(Label::new(RichText::new(self.finding.subject_words(self.outlook.voice)).weak()));
         });
-        ui.add(Label::new(RichText::new(self.finding.title()).strong()).wrap());
+        ui.add(Label::new(RichText::new(self.finding.title(self.outlook.voice)).strong()).wrap());
         let words = self.finding.words(self.outlook.voice);
         ui.add(Label::new(if chosen { words } else { brief(&words) }).wrap());
         if self.outlook.voice != Voice::Trade && chosen {
@@ -209,7 +214,10 @@ impl Row<'_> {
             (false, false) => 1,
         };
         for remedy in remedies.iter().take(enough) {
-            ui.add(Label::new(RichText::new(format!("→ {remedy}")).color(self.palette.guide)).wrap());
+            ui.add(
+                Label::new(RichText::new(format!("→ {}", said(remedy, self.outlook.voice))).color(self.palette.guide))
+                    .wrap(),
+            );
         }
     }
 }

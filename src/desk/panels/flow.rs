@@ -7,7 +7,7 @@ use super::curves::{figure, plot};
 use super::words::capital;
 use crate::desk::flowing::{Found, Playing};
 use crate::desk::theme::Palette;
-use crate::desk::{Action, FlowQuestion, Outlook};
+use crate::desk::{Action, Aspect, FlowQuestion, Outlook};
 use crate::units::Amount;
 use crate::water::circuit::HeadAt;
 use crate::water::sizing::RunSize;
@@ -17,7 +17,7 @@ use crate::water::{Spread, TapReport, VentReport};
 /// Shows the panel, and asks for what is opened, shut and tried.
 pub fn ui(ui: &mut Ui, found: &Found, outlook: &Outlook, actions: &mut Vec<Action>) {
     let palette = Palette::of(ui.visuals());
-    ui.heading("Flow");
+    ui.heading(Aspect::Flow.name(outlook.voice));
     if found.taps.is_empty() {
         ui.add(Label::new("No tap is joined to a pipe yet. Draw pipes from the cistern to an outlet.").wrap());
         return;

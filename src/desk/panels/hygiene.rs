@@ -3,10 +3,11 @@
 use egui::{RichText, Ui};
 
 use super::words::{capital, coloured, line, weak};
+use crate::desk::Aspect;
 use crate::desk::theme::Palette;
 use crate::finding::Finding;
 use crate::measure::Have;
-use crate::rules::Verdict;
+use crate::rules::{Verdict, Voice};
 use crate::session::Session;
 
 /// The rules that keep germs down, in the order of the way of the water; the cistern's summer day has its own picture.
@@ -20,17 +21,21 @@ const RULES: [&str; 6] = [
 ];
 
 /// Shows how each part stands under them; what is met in one line.
-pub fn ui(ui: &mut Ui, session: &Session, palette: Palette) {
+pub fn ui(ui: &mut Ui, session: &Session, voice: Voice, palette: Palette) {
     ui.label(RichText::new("Against legionella").strong());
+    let where_to = Aspect::SetOut.name(voice);
     weak(
         ui,
-        "Hot water kept hot, cold water kept cold, and neither left to stand. Choose the finding in Set out for its working.",
+        format!(
+            "Hot water kept hot, cold water kept cold, and neither left to stand. Choose the finding in {where_to} for \
+             its working."
+        ),
     );
     let mut any = false;
     for rule in RULES {
         for finding in session.findings().iter().filter(|finding| finding.rule.id == rule) {
             any = true;
-            one(ui, finding, palette);
+            one(ui, finding, voice, palette);
         }
     }
     if !any {
@@ -38,13 +43,13 @@ pub fn ui(ui: &mut Ui, session: &Session, palette: Palette) {
     }
 }
 
-fn one(ui: &mut Ui, finding: &Finding, palette: Palette) {
-    let subject = capital(&finding.subject_words());
+fn one(ui: &mut Ui, finding: &Finding, voice: Voice, palette: Palette) {
+    let subject = capital(&finding.subject_words(voice));
     if let Have::Untold(find_out) = &finding.reading.have {
         weak(ui, format!("{subject}: not told; {find_out}."));
         return;
     }
-    let words = format!("{subject}: {}, {} ({})", finding.have_words(), finding.need_words(), finding.title());
+    let words = format!("{subject}: {}, {} ({})", finding.have_words(), finding.need_words(), finding.title(voice));
     match finding.judged.verdict {
         Verdict::Meets => line(ui, words),
         verdict => coloured(ui, words, palette.verdict(verdict)),

@@ -4,12 +4,13 @@ use egui::{Button, Frame, Label, Margin, RichText, ScrollArea, Stroke, Ui, UiBui
 
 use super::words::{capital, coloured, line, weak};
 use crate::desk::mending::{Found, MendAsk, MendLook, Mending, Scope, Showing};
+use crate::desk::naming::Name;
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Outlook};
 use crate::finding::FindingKey;
 use crate::layout::{Edit, Lock};
 use crate::mend::{Alternative, Consent, Outcome, Proposal, edits_of};
-use crate::rules::{Verdict, rule};
+use crate::rules::{Verdict, Voice, rule};
 use crate::session::Session;
 
 /// Shows the panel, and asks for what is taken and refused.
@@ -23,7 +24,7 @@ pub fn ui(
 ) {
     let palette = Palette::of(ui.visuals());
     ui.horizontal(|ui| {
-        ui.heading("Mend");
+        ui.heading(Name::Mend.said(outlook.voice));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if ui.button("Close").on_hover_text("Back to the findings (Esc)").clicked() {
                 actions.push(Action::Mend(MendAsk::Close));
@@ -42,7 +43,7 @@ pub fn ui(
     let mut pointed = None;
     ScrollArea::vertical().id_salt("mend").auto_shrink(false).show(ui, |ui| {
         for (number, proposal) in found.report.proposals.iter().enumerate() {
-            let row = Row { number, look, palette, fresh };
+            let row = Row { number, look, voice: outlook.voice, palette, fresh };
             if row.proposal(ui, session, found, proposal, actions) {
                 pointed = Some(number);
             }
@@ -53,12 +54,12 @@ pub fn ui(
         }
         for (place, way) in found.alternatives.iter().enumerate() {
             let number = found.report.proposals.len() + place;
-            let row = Row { number, look, palette, fresh };
+            let row = Row { number, look, voice: outlook.voice, palette, fresh };
             if row.alternative(ui, session, place, way, actions) {
                 pointed = Some(number);
             }
         }
-        what_stays(ui, session, found, palette, actions);
+        what_stays(ui, session, found, outlook.voice, palette, actions);
     });
     let was = look.pointed;
     if pointed != was && (pointed.is_some() || ui.ui_contains_pointer()) {
@@ -84,7 +85,7 @@ fn scopes(ui: &mut Ui, outlook: &Outlook, look: &MendLook, actions: &mut Vec<Act
         Scope::Finding(key) => Some(key.clone()),
         _ => outlook.chosen.clone(),
     };
-    choices.extend(chosen.map(|key| (title(&key), Scope::Finding(key))));
+    choices.extend(chosen.map(|key| (title(&key, outlook.voice), Scope::Finding(key))));
     let selected = match &look.scope {
         Scope::Parts(ids) => ids.clone(),
         _ => outlook.selection(),
@@ -174,6 +175,7 @@ fn take(session: &Session, label: String, edits: Vec<Edit>, actions: &mut Vec<Ac
 struct Row<'a> {
     number: usize,
     look: &'a MendLook,
+    voice: Voice,
     palette: Palette,
     fresh: bool,
 }
@@ -195,7 +197,7 @@ impl Row<'_> {
             for words in &proposal.words {
                 line(ui, words.as_str());
             }
-            clears(ui, &proposal.clears);
+            clears(ui, &proposal.clears, self.voice);
             if with.len() > 1 {
                 let others: Vec<String> = with[..with.len() - 1].iter().map(|other| (other + 1).to_string()).collect();
                 weak(ui, format!("Takes {} with it.", others.join(", ")));
@@ -236,9 +238,9 @@ impl Row<'_> {
             for words in way.words() {
                 line(ui, words);
             }
-            clears(ui, &way.clears);
+            clears(ui, &way.clears, self.voice);
             if !way.leaves.is_empty() {
-                coloured(ui, format!("Then to settle: {}", titles(&way.leaves)), self.palette.grey_pencil);
+                coloured(ui, format!("Then to settle: {}", titles(&way.leaves, self.voice)), self.palette.grey_pencil);
             }
             let edits = way.edits(session.layout());
             let button = ui.add_enabled(self.fresh && edits.is_some(), Button::new("Choose"));
@@ -286,31 +288,38 @@ fn named(response: &egui::Response, name: String) {
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, enabled, &name));
 }
 
-fn clears(ui: &mut Ui, keys: &[FindingKey]) {
+fn clears(ui: &mut Ui, keys: &[FindingKey], voice: Voice) {
     if !keys.is_empty() {
-        weak(ui, format!("Clears: {}", titles(keys)));
+        weak(ui, format!("Clears: {}", titles(keys, voice)));
     }
 }
 
 /// The titles of rules, each once.
-fn titles(keys: &[FindingKey]) -> String {
-    let mut titles: Vec<String> = keys.iter().map(title).collect();
+fn titles(keys: &[FindingKey], voice: Voice) -> String {
+    let mut titles: Vec<String> = keys.iter().map(|key| title(key, voice)).collect();
     titles.dedup();
     titles.join(", ")
 }
 
-fn title(key: &FindingKey) -> String {
-    rule(key.rule).map_or_else(|| key.rule.to_owned(), |rule| rule.prose.title().to_owned())
+fn title(key: &FindingKey, voice: Voice) -> String {
+    rule(key.rule).map_or_else(|| key.rule.to_owned(), |rule| rule.prose.title(voice).to_owned())
 }
 
 /// What is not mended, each with the reason.
-fn what_stays(ui: &mut Ui, session: &Session, found: &Found, palette: Palette, actions: &mut Vec<Action>) {
+fn what_stays(
+    ui: &mut Ui,
+    session: &Session,
+    found: &Found,
+    voice: Voice,
+    palette: Palette,
+    actions: &mut Vec<Action>,
+) {
     if !found.report.left.is_empty() {
         ui.add_space(6.0);
         ui.label(RichText::new("What stays").strong());
     }
     for key in &found.report.left {
-        coloured(ui, format!("{} {}", Verdict::Breach.words(), title(key)), palette.red_pencil);
+        coloured(ui, format!("{}: {}", Verdict::Breach.said(voice), title(key, voice)), palette.red_pencil);
         line(ui, capital(&found.report.why_left(key)));
         if let Some(conflict) = found.report.conflicts.iter().find(|conflict| conflict.wanted == *key) {
             for relaxation in conflict.cheapest() {

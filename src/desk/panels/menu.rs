@@ -27,7 +27,7 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
         ui.separator();
         for aspect in Aspect::ALL {
             let command = Command::Look(aspect);
-            let tab = ui.selectable_label(outlook.aspect == aspect, command.about().name);
+            let tab = ui.selectable_label(outlook.aspect == aspect, aspect.name(outlook.voice));
             if tab.on_hover_text(command.tip(ui.ctx())).clicked() {
                 actions.push(Action::Command(command));
             }

@@ -5,7 +5,7 @@ use egui::{Color32, ColorImage, ProgressBar, Rect, Sense, TextureHandle, Texture
 use super::words::{line, weak};
 use crate::desk::exporting::{Export, Form};
 use crate::desk::handing::{Handing, Sought, page_terms};
-use crate::desk::{Action, Command, Outlook};
+use crate::desk::{Action, Aspect, Command, Outlook};
 use crate::rules::{Profile, Voice};
 use crate::session::Session;
 use crate::session::settings::{HandOver, Handed, PaperSize};
@@ -71,9 +71,13 @@ impl Preview {
     ) {
         let mut chosen = outlook.settings.hand_over.clone();
         let is_drawing = chosen.handed == Handed::Drawing;
-        ui.heading("Sheet");
+        ui.heading(Aspect::Sheet.name(outlook.voice));
         if session.layout().parts().next().is_none() {
-            weak(ui, "Nothing is drawn yet: the page is empty. Draw it in Set out, or begin from answers (File).");
+            let set_out = Aspect::SetOut.name(outlook.voice);
+            weak(
+                ui,
+                format!("Nothing is drawn yet: the page is empty. Draw it in {set_out}, or begin from answers (File)."),
+            );
         }
         ui.horizontal_wrapped(|ui| {
             ui.selectable_value(&mut chosen.handed, Handed::Drawing, "Drawing");

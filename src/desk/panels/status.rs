@@ -4,7 +4,7 @@ use egui::{Align, Label, Layout, RichText, Ui};
 use glam::DVec2;
 
 use crate::desk::{Outlook, Tool};
-use crate::rules::{Profile, Verdict, Voice};
+use crate::rules::{Profile, Verdict, Voice, said};
 use crate::session::Session;
 
 /// Shows the status line.
@@ -33,9 +33,9 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>, 
             ui.separator();
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let words = match (outlook.said.as_str(), snapped) {
-                    ("", "") => hint(session.layout(), outlook),
-                    ("", snapped) => format!("Snapped: {snapped} (Alt suspends)"),
-                    (said, _) => said.to_owned(),
+                    ("", "") => said(&hint(session.layout(), outlook), outlook.voice),
+                    ("", snapped) => said(&format!("Snapped: {snapped} (Alt suspends)"), outlook.voice),
+                    (words, _) => said(words, outlook.voice),
                 };
                 ui.add(Label::new(words).truncate());
             });

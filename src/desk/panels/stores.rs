@@ -5,8 +5,10 @@ use egui::{Button, ComboBox, RichText, ScrollArea, Ui};
 use super::words::capital;
 use super::{Fields, particulars_row as row};
 use crate::catalogue::{self, Insulant, TubeMaterial};
+use crate::desk::naming::Name;
 use crate::desk::{Action, Clipping, Outlook, Stock, Tool};
 use crate::layout::{InLineKind, OutletKind, Service};
+use crate::rules::said;
 use crate::units::{Gradient, Size};
 
 /// The size of storage cistern that is offered first: 227 L to the water line.
@@ -42,7 +44,7 @@ impl Default for Stores {
 impl Stores {
     /// Shows what can be taken up.
     pub fn ui(&mut self, ui: &mut Ui, outlook: &Outlook, actions: &mut Vec<Action>) {
-        ui.heading("Stores");
+        ui.heading(Name::Stores.said(outlook.voice));
         ScrollArea::vertical().id_salt("stores").auto_shrink(false).show(ui, |ui| {
             let mut shelf = Shelf { outlook, actions };
             shelf.heading(ui, "Building");
@@ -105,13 +107,19 @@ struct Shelf<'a> {
 impl Shelf<'_> {
     fn heading(&self, ui: &mut Ui, words: &str) {
         ui.add_space(4.0);
-        ui.label(RichText::new(words).strong());
+        ui.label(RichText::new(self.said(words)).strong());
+    }
+
+    /// A name as the chosen reading says it.
+    fn said(&self, name: &str) -> String {
+        said(name, self.outlook.voice)
     }
 
     /// A button that takes a tool up, or puts it down when it is in hand.
     fn take(&mut self, ui: &mut Ui, name: &str, tool: Tool, tip: &str) {
         let in_hand = self.outlook.tool == tool;
-        if ui.add(Button::selectable(in_hand, name).frame_when_inactive(true)).on_hover_text(tip).clicked() {
+        let button = Button::selectable(in_hand, self.said(name)).frame_when_inactive(true);
+        if ui.add(button).on_hover_text(self.said(tip)).clicked() {
             self.actions.push(Action::Take(if in_hand { Tool::Pick } else { tool }));
         }
     }
@@ -127,9 +135,9 @@ impl Shelf<'_> {
             self.take(ui, "Pipe run", Tool::Pipe(*service), tip);
             let mut picked = None;
             let combo = ComboBox::from_id_salt("service").width(ui.available_width() - 4.0).height(320.0);
-            let response = combo.selected_text(service.words()).truncate().show_ui(ui, |ui| {
+            let response = combo.selected_text(self.said(service.words())).truncate().show_ui(ui, |ui| {
                 for other in Service::ALL {
-                    if ui.selectable_label(*service == other, other.words()).clicked() {
+                    if ui.selectable_label(*service == other, self.said(other.words())).clicked() {
                         picked = Some(other);
                     }
                 }

@@ -4,10 +4,11 @@ use egui::{Align, DragValue, Label, Layout, RichText, ScrollArea, Ui, vec2};
 
 use super::preview::progress;
 use super::words::{capital, coloured, line, weak};
-use crate::desk::Action;
 use crate::desk::exporting::{Export, Form};
 use crate::desk::handing::{Asked, Handing, Sought, Taking};
 use crate::desk::theme::Palette;
+use crate::desk::{Action, Aspect};
+use crate::rules::Voice;
 use crate::session::Session;
 use crate::takeoff::{Bill, Line, Trade};
 
@@ -26,13 +27,19 @@ const PRICED: [(&str, f32); 7] = [
 ];
 
 /// The list, and how it is cut.
-pub fn list(ui: &mut Ui, taking: &mut Taking, session: &Session) {
+pub fn list(ui: &mut Ui, taking: &mut Taking, session: &Session, voice: Voice) {
     let palette = Palette::of(ui.visuals());
     let (bill, _) = taking.bill(session);
-    ui.heading("Take-off");
+    ui.heading(Aspect::TakeOff.name(voice));
     ScrollArea::vertical().id_salt("take-off").auto_shrink(false).show(ui, |ui| {
         if bill.takeoff.lines.is_empty() {
-            weak(ui, "Nothing is drawn yet that could be listed. Draw it in Set out, or begin from answers (File).");
+            let set_out = Aspect::SetOut.name(voice);
+            weak(
+                ui,
+                format!(
+                    "Nothing is drawn yet that could be listed. Draw it in {set_out}, or begin from answers (File)."
+                ),
+            );
         }
         for trade in Trade::ALL {
             let lines = bill.takeoff.lines.iter().enumerate().filter(|(_, line)| line.trade == trade);

@@ -3,11 +3,12 @@
 use egui::{Grid, RichText, ScrollArea, Ui};
 
 use super::words::{capital, coloured, line, weak};
+use crate::desk::Aspect;
 use crate::desk::theme::Palette;
 use crate::finding::Finding;
 use crate::layout::LoadDuration;
 use crate::measure::Have;
-use crate::rules::{Bound, Limit, Verdict};
+use crate::rules::{Bound, Limit, Verdict, Voice, said};
 use crate::session::Session;
 use crate::timber::{Kind, LoadPath, OnPlatform, Worked, readings};
 use crate::units::{Amount, Unit};
@@ -20,21 +21,21 @@ const ALL_OF_IT: f64 = 1.0;
 const MM_IN_A_METRE: f64 = 1000.0;
 
 /// Shows the panel.
-pub fn ui(ui: &mut Ui, session: &Session, path: &LoadPath) {
+pub fn ui(ui: &mut Ui, session: &Session, path: &LoadPath, voice: Voice) {
     let palette = Palette::of(ui.visuals());
-    ui.heading("Timber");
+    ui.heading(Aspect::Timber.name(voice));
     line(ui, format!("{}.", capital(readings::CONFIRM)));
     ScrollArea::vertical().id_salt("timber").auto_shrink(false).show(ui, |ui| {
         if path.platforms.is_empty() {
             weak(ui, "No platform carries a cistern yet. Place both from Stores, and draw the joists below them.");
         }
         for on in &path.platforms {
-            one_platform(ui, session, on, palette);
+            ui.push_id(&on.platform, |ui| one_platform(ui, session, on, voice, palette));
             ui.separator();
         }
         floors(ui, path);
         for finding in session.findings().iter().filter(|finding| OF_THE_WHOLE.contains(&finding.rule.id)) {
-            of_the_whole(ui, finding, palette);
+            of_the_whole(ui, finding, voice, palette);
         }
     });
 }
@@ -53,9 +54,9 @@ fn may_sink(session: &Session, kind: Kind) -> Option<f64> {
     }
 }
 
-fn one_platform(ui: &mut Ui, session: &Session, on: &OnPlatform, palette: Palette) {
-    ui.label(RichText::new(capital(&on.platform.spoken())).strong());
-    let cisterns: Vec<String> = on.cisterns.iter().map(crate::layout::Id::spoken).collect();
+fn one_platform(ui: &mut Ui, session: &Session, on: &OnPlatform, voice: Voice, palette: Palette) {
+    ui.label(RichText::new(capital(&said(&on.platform.spoken(), voice))).strong());
+    let cisterns: Vec<String> = on.cisterns.iter().map(|id| said(&id.spoken(), voice)).collect();
     match (&on.stands_kn, on.stands_kg()) {
         (Ok(kn), Ok(kg)) => {
             let (kg, kn) = (Amount { value: kg, unit: Unit::Kilogram }, Amount { value: *kn, unit: Unit::Kilonewton });
@@ -71,7 +72,7 @@ fn one_platform(ui: &mut Ui, session: &Session, on: &OnPlatform, palette: Palett
         },
     );
     for (kind, find_out) in on.untold() {
-        weak(ui, format!("{}: not known; {find_out}.", capital(kind.words())));
+        weak(ui, format!("{}: not known; {find_out}.", capital(&said(kind.words(), voice))));
     }
     match &on.trusses {
         None => {}
@@ -92,15 +93,15 @@ fn one_platform(ui: &mut Ui, session: &Session, on: &OnPlatform, palette: Palett
         }
     }
     for (number, worked) in on.hardest_first(|kind| may_sink(session, kind)).iter().enumerate() {
-        ui.push_id(number, |ui| one_member(ui, worked, palette));
+        ui.push_id(number, |ui| one_member(ui, worked, voice, palette));
     }
 }
 
-fn one_member(ui: &mut Ui, worked: &Worked<'_>, palette: Palette) {
+fn one_member(ui: &mut Ui, worked: &Worked<'_>, voice: Voice, palette: Palette) {
     let (member, check) = (worked.member, &worked.member.check);
     ui.add_space(4.0);
     let section = member.section_words(worked.kind);
-    line(ui, format!("{} {}, {section}", capital(worked.kind.words()), member.place_words()));
+    line(ui, format!("{} {}, {section}", capital(&said(worked.kind.words(), voice)), member.place_words()));
     let share = |ui: &mut Ui, value: f64| {
         let words = RichText::new(format!("{value:.3}"));
         ui.label(if value > ALL_OF_IT { words.color(palette.red_pencil).strong() } else { words });
@@ -145,13 +146,13 @@ fn floors(ui: &mut Ui, path: &LoadPath) {
     }
 }
 
-fn of_the_whole(ui: &mut Ui, finding: &Finding, palette: Palette) {
+fn of_the_whole(ui: &mut Ui, finding: &Finding, voice: Voice, palette: Palette) {
     let verdict = finding.judged.verdict;
     let colour = match verdict {
         Verdict::Meets => palette.ink,
         other => palette.verdict(other),
     };
-    coloured(ui, finding.title(), colour);
+    coloured(ui, finding.title(voice), colour);
     if let Have::Untold(find_out) = &finding.reading.have {
         weak(ui, format!("{}.", capital(find_out)));
         return;

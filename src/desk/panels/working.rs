@@ -4,11 +4,12 @@ use egui::{Label, RichText, ScrollArea, Ui};
 use egui_plot::{AxisHints, Line, Plot, PlotPoints, Points};
 
 use super::words::{capital, explained};
+use crate::desk::naming::Name;
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Outlook};
 use crate::finding::Finding;
 use crate::measure::Have;
-use crate::rules::{Bound, Limit, Voice};
+use crate::rules::{Bound, Limit, Voice, said};
 use crate::session::Session;
 
 /// The chosen finding, if it still stands.
@@ -20,7 +21,7 @@ fn chosen<'a>(session: &'a Session, outlook: &Outlook) -> Option<&'a Finding> {
 /// Shows the working of the chosen finding.
 pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
-        ui.heading("Working");
+        ui.heading(Name::Working.said(outlook.voice));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if outlook.chosen.is_none() {
                 return;
@@ -39,7 +40,7 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
     };
     let palette = Palette::of(ui.visuals());
     ScrollArea::vertical().id_salt("working").auto_shrink(false).show(ui, |ui| {
-        ui.add(Label::new(RichText::new(finding.title()).strong()).wrap());
+        ui.add(Label::new(RichText::new(finding.title(outlook.voice)).strong()).wrap());
         stand(ui, finding, outlook.voice, palette);
         for line in finding.working() {
             ui.add(Label::new(RichText::new(line).monospace()).wrap());
@@ -73,9 +74,9 @@ fn stand(ui: &mut Ui, finding: &Finding, voice: Voice, palette: Palette) {
         Voice::Trade | Voice::Teaching => ("Have", "need"),
         Voice::Plain => ("There is", "there should be"),
     };
-    let mut words = format!("{have_word} {}", finding.have_words());
+    let mut words = format!("{have_word} {}", said(&finding.have_words(), voice));
     if !need.is_empty() {
-        words = format!("{words}, {need_word} {need}");
+        words = format!("{words}, {need_word} {}", said(&need, voice));
     }
     if let Some(short) = finding.judged.short_by.filter(|short| short.value > 0.0) {
         words = format!("{words}: {short} short");

@@ -30,11 +30,18 @@ pub fn report(site: &Site<'_>, profile: &Profile, findings: &Findings, voice: Vo
     let heading = &site.layout().heading;
     let title = if heading.title.is_empty() { "Report on a layout".to_owned() } else { heading.title.clone() };
     let mut blocks = Vec::new();
-    let parts = scene::draw(site, &Findings::default(), &Marks::none());
+    let parts = scene::draw(site, &Findings::default(), &Marks { voice, ..Marks::none() });
     title_block(&mut blocks, site);
     what_was_checked(&mut blocks, site, profile, findings, voice);
     let written = [
-        (Verdict::Breach, "In breach", "Nothing that was checked is in breach."),
+        (
+            Verdict::Breach,
+            match voice {
+                Voice::Trade | Voice::Teaching => "In breach",
+                Voice::Plain => "What is not right",
+            },
+            "Nothing that was checked is in breach.",
+        ),
         (Verdict::Marginal, "Too near to tell", "Nothing is too near its limit to tell."),
     ];
     // As they are numbered on the drawing.
@@ -50,7 +57,7 @@ pub fn report(site: &Site<'_>, profile: &Profile, findings: &Findings, voice: Vo
             in_full(&mut blocks, site, &parts, (number, &key, finding), voice);
         }
     }
-    site_checklist(&mut blocks, site, &parts, findings);
+    site_checklist(&mut blocks, site, &parts, findings, voice);
     what_is_met(&mut blocks, site, &parts, findings, voice);
     what_is_assumed(&mut blocks, site);
     check_sheet::commissioning(&mut blocks, site);
@@ -64,7 +71,7 @@ pub fn report(site: &Site<'_>, profile: &Profile, findings: &Findings, voice: Vo
 #[must_use]
 pub fn entries(site: &Site<'_>, findings: &Findings, voice: Voice) -> Document {
     let mut blocks = Vec::new();
-    let parts = scene::draw(site, &Findings::default(), &Marks::none());
+    let parts = scene::draw(site, &Findings::default(), &Marks { voice, ..Marks::none() });
     for (number, (key, finding)) in scene::marked(findings).enumerate() {
         in_full(&mut blocks, site, &parts, (number + 1, &key, finding), voice);
     }
@@ -85,13 +92,13 @@ pub(in crate::sheet) fn name_of(key: &FindingKey) -> String {
 type Marked<'a> = (FindingKey, &'a Finding, Emphasis);
 
 /// One picture for each part or pair of parts, with the numbers under which the findings about it stand in a list.
-fn gallery(site: &Site<'_>, parts: &Scene, numbered: Vec<(usize, FindingKey, &Finding)>) -> Block {
+fn gallery(site: &Site<'_>, parts: &Scene, numbered: Vec<(usize, FindingKey, &Finding)>, voice: Voice) -> Block {
     let mut subjects: Vec<(String, Vec<Marked<'_>>)> = Vec::new();
     for (number, key, finding) in numbered {
         let entry = (key, finding, Emphasis::Small(number));
         match subjects.iter_mut().find(|(_, of)| of[0].0.parts == entry.0.parts) {
             Some((_, of)) => of.push(entry),
-            None => subjects.push((finding.subject_words(), vec![entry])),
+            None => subjects.push((finding.subject_words(voice), vec![entry])),
         }
     }
     // Small marks are numbers, in whatever reading.
@@ -139,7 +146,7 @@ fn what_was_checked(blocks: &mut Vec<Block>, site: &Site<'_>, profile: &Profile,
     let row = [Verdict::Breach, Verdict::Marginal, Verdict::Unknown, Verdict::Meets];
     let cells = row.map(|verdict| counts.of(verdict).to_string()).to_vec();
     blocks.push(Block::Paragraph(format!("{} rules were asked, and gave these verdicts:", profile.rules().len())));
-    blocks.push(Block::Table(vec!["breach", "marginal", "unknown", "meets"], vec![cells]));
+    blocks.push(Block::Table(row.map(|verdict| verdict.said(voice)).to_vec(), vec![cells]));
 }
 
 /// One finding with all that belongs to it.
@@ -151,12 +158,16 @@ fn in_full(
     voice: Voice,
 ) {
     let rule = finding.rule;
-    let verdict = finding.judged.verdict.words();
-    let heading =
-        format!("{number}. {} ({verdict}, {}): {}", finding.title(), finding.weight.words(), finding.subject_words());
+    let verdict = finding.judged.verdict.said(voice);
+    let heading = format!(
+        "{number}. {} ({verdict}, {}): {}",
+        finding.title(voice),
+        finding.weight.words(),
+        finding.subject_words(voice)
+    );
     blocks.push(Block::Entry(name_of(key), heading));
     let marked = [(key.clone(), finding, Emphasis::Chosen)];
-    let picture = Picture::of(parts, site, &marked, PICTURE_MM, &finding.subject_words(), voice);
+    let picture = Picture::of(parts, site, &marked, PICTURE_MM, &finding.subject_words(voice), voice);
     blocks.extend(picture.map(|picture| Block::Pictures(vec![picture])));
     blocks.push(Block::Named("Here", finding.words(Voice::Trade)));
     if voice != Voice::Trade {
@@ -182,7 +193,7 @@ fn in_full(
 }
 
 /// What nobody has told, as points to tick on site; one point for one thing to find out.
-fn site_checklist(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings: &Findings) {
+fn site_checklist(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings: &Findings, voice: Voice) {
     blocks.push(Block::Chapter("To find out on site".to_owned()));
     let mut points: Vec<(String, Vec<&str>)> = Vec::new();
     let mut numbered = Vec::new();
@@ -198,7 +209,7 @@ fn site_checklist(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findi
                 points.len() - 1
             }
         };
-        points[number].1.push(finding.rule.prose.title());
+        points[number].1.push(finding.rule.prose.title(voice));
         numbered.push((number + 1, key, finding));
     }
     if points.is_empty() {
@@ -212,7 +223,7 @@ fn site_checklist(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findi
         format!("{}. {} (for: {})", number + 1, capital(&find_out), rules.join(", "))
     };
     blocks.push(Block::ToTick(points.into_iter().enumerate().map(point).collect()));
-    blocks.push(gallery(site, parts, numbered));
+    blocks.push(gallery(site, parts, numbered, voice));
 }
 
 fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings: &Findings, voice: Voice) {
@@ -220,11 +231,11 @@ fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings
     let met: Vec<(FindingKey, &Finding)> = of(findings, Verdict::Meets).collect();
     let row = |(number, (_, finding)): (usize, &(FindingKey, &Finding))| {
         // The trade looks rules up by their name; everyone else is told what is guarded against.
-        let guards = if voice == Voice::Trade { finding.rule.id } else { finding.rule.prose.title() };
+        let guards = if voice == Voice::Trade { finding.rule.id } else { finding.rule.prose.title(voice) };
         let cells = vec![
             (number + 1).to_string(),
             guards.to_owned(),
-            finding.subject_words(),
+            finding.subject_words(voice),
             finding.have_words(),
             finding.need_words(),
             finding.rule.authority(),
@@ -237,7 +248,7 @@ fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings
     } else {
         blocks.push(Block::Worked(vec!["no", "guards against", "part", "have", "need", "source"], rows));
         let numbered = met.into_iter().enumerate().map(|(number, (key, finding))| (number + 1, key, finding));
-        blocks.push(gallery(site, parts, numbered.collect()));
+        blocks.push(gallery(site, parts, numbered.collect(), voice));
     }
 }
 

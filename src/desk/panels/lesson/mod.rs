@@ -9,12 +9,13 @@ use egui::{Label, RichText, ScrollArea, Ui};
 
 use crate::desk::lessons::{Lessons, Page};
 use crate::desk::theme::Palette;
-use crate::desk::{Action, LessonAction};
+use crate::desk::{Action, Aspect, LessonAction};
+use crate::rules::Voice;
 use crate::session::Session;
 
 /// Shows the panel, and asks for what is begun, claimed and handed in.
-pub fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, actions: &mut Vec<Action>) {
-    ui.heading("Lesson");
+pub fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, voice: Voice, actions: &mut Vec<Action>) {
+    ui.heading(Aspect::Lesson.name(voice));
     ui.horizontal_wrapped(|ui| {
         for page in Page::ALL {
             ui.selectable_value(&mut lessons.page, page, page.words());
@@ -24,8 +25,8 @@ pub fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, actions: &mut Vec<
     let mut asked = None;
     ScrollArea::vertical().id_salt(("lesson", lessons.page.words())).auto_shrink(false).show(ui, |ui| {
         asked = match lessons.page {
-            Page::Spot => spot::ui(ui, lessons, open),
-            Page::Demonstrations => show::ui(ui, lessons),
+            Page::Spot => spot::ui(ui, lessons, open, voice),
+            Page::Demonstrations => show::ui(ui, lessons, voice),
             Page::Sums => sums::ui(ui, lessons),
             Page::Record => record::ui(ui, lessons),
         };

@@ -14,12 +14,12 @@ use crate::water::trial::Played;
 const HEADING: f32 = 22.0;
 const WORDS: f32 = 17.0;
 
-pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons) -> Option<LessonAction> {
+pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons, voice: Voice) -> Option<LessonAction> {
     let mut asked = None;
     let playing = lessons.playing();
     match &lessons.showing {
         None => list(ui, &mut lessons.script_path, &mut asked),
-        Some(showing) => scene(ui, showing, playing, &mut asked),
+        Some(showing) => scene(ui, showing, playing, voice, &mut asked),
     }
     asked
 }
@@ -42,7 +42,7 @@ fn list(ui: &mut Ui, path: &mut String, asked: &mut Option<LessonAction>) {
     wrapped(ui, RichText::new("The format stands in assets/demonstrations/README.md.").weak());
 }
 
-fn scene(ui: &mut Ui, showing: &Showing, playing: Playing, asked: &mut Option<LessonAction>) {
+fn scene(ui: &mut Ui, showing: &Showing, playing: Playing, voice: Voice, asked: &mut Option<LessonAction>) {
     let (scene, number, count) = (showing.scene(), showing.number, showing.script.scenes.len());
     ui.horizontal_wrapped(|ui| {
         button_if(ui, number > 0, "Scene before", LessonAction::Scene(number.saturating_sub(1)), asked);
@@ -70,7 +70,7 @@ fn scene(ui: &mut Ui, showing: &Showing, playing: Playing, asked: &mut Option<Le
     }
     for finding in showing.session.findings().iter().filter(|f| scene.look.iter().any(|rule| rule == f.rule.id)) {
         let colour = Palette::of(ui.visuals()).verdict(finding.judged.verdict);
-        let words = format!("{} ({})", finding.rule.prose.title(), finding.judged.verdict.words());
+        let words = format!("{} ({})", finding.rule.prose.title(voice), finding.judged.verdict.said(voice));
         wrapped(ui, RichText::new(words).size(WORDS).strong().color(colour));
         wrapped(ui, format!("Have {}, need {}", finding.have_words(), finding.need_words()));
         wrapped(ui, finding.words(Voice::Teaching));

@@ -8,26 +8,26 @@ use crate::desk::lessons::{Form, Lessons, Spot};
 use crate::desk::theme::Palette;
 use crate::finding::capital;
 use crate::lesson::{Claim, HINT, MarkedClaim, Marks, NUMBER, PLACE, RULE, WRONG, schedule};
-use crate::rules::{CHAPTERS, Verdict, rule};
+use crate::rules::{CHAPTERS, Verdict, Voice, rule};
 use crate::session::Session;
 
 /// So high may a list of faults be, points: all that are offered can be seen at once.
 const LIST_HIGH: f32 = 420.0;
 
-pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session) -> Option<LessonAction> {
+pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, voice: Voice) -> Option<LessonAction> {
     let mut asked = None;
     let selected = lessons.selected().cloned();
     match &mut lessons.spot {
         None => form(ui, &mut lessons.form, open, &mut asked),
         Some(spot) => match &spot.marks {
             None => {
-                under_way(ui, spot, &mut asked);
+                under_way(ui, spot, voice, &mut asked);
                 if let Some(part) = selected.or_else(|| spot.part.clone()) {
                     told(ui, spot, &part.spoken());
                 }
                 told(ui, spot, "building");
             }
-            Some(marks) => marked(ui, spot, marks, &mut asked),
+            Some(marks) => marked(ui, spot, marks, voice, &mut asked),
         },
     }
     asked
@@ -85,15 +85,15 @@ fn form(ui: &mut Ui, form: &mut Form, open: &Session, asked: &mut Option<LessonA
     );
 }
 
-fn under_way(ui: &mut Ui, spot: &mut Spot, asked: &mut Option<LessonAction>) {
+fn under_way(ui: &mut Ui, spot: &mut Spot, voice: Voice, asked: &mut Option<LessonAction>) {
     let now_s = ui.input(|input| input.time);
     let count = spot.exercise.faults.len();
     let hidden = if count == 1 { "1 fault is hidden".to_owned() } else { format!("{count} faults are hidden") };
     let clock = if spot.timed { format!(" · {}", minutes(spot.seconds(now_s))) } else { String::new() };
     ui.label(RichText::new(format!("{hidden}{clock}")).strong());
-    claims(ui, spot, asked);
+    claims(ui, spot, voice, asked);
     ui.separator();
-    draft(ui, spot, asked);
+    draft(ui, spot, voice, asked);
     ui.separator();
     ui.horizontal_wrapped(|ui| {
         let words = if spot.tape.in_hand { "Put the tape down" } else { "Take the tape" };
@@ -116,22 +116,22 @@ fn under_way(ui: &mut Ui, spot: &mut Spot, asked: &mut Option<LessonAction>) {
     ui.separator();
 }
 
-fn claims(ui: &mut Ui, spot: &Spot, asked: &mut Option<LessonAction>) {
+fn claims(ui: &mut Ui, spot: &Spot, voice: Voice, asked: &mut Option<LessonAction>) {
     for (number, claim) in spot.claims.iter().enumerate() {
-        wrapped(ui, format!("{}. {}", number + 1, claim_words(claim)));
+        wrapped(ui, format!("{}. {}", number + 1, claim_words(claim, voice)));
         button(ui, &format!("Take {} back", number + 1), LessonAction::TakeBack(number), asked);
     }
 }
 
-fn claim_words(claim: &Claim) -> String {
+fn claim_words(claim: &Claim, voice: Voice) -> String {
     let part = if claim.part.is_empty() { "the marked place".to_owned() } else { claim.part.replace('-', " ") };
-    let title = claim.rule.and_then(rule).map_or("", |rule| rule.prose.title());
+    let title = claim.rule.and_then(rule).map_or("", |rule| rule.prose.title(voice));
     let number = if claim.number.is_empty() { String::new() } else { format!(", it should be {}", claim.number) };
     format!("{}: {title}{number}", capital(&part))
 }
 
 /// The claim that is being filled in: where, what, how much.
-fn draft(ui: &mut Ui, spot: &mut Spot, asked: &mut Option<LessonAction>) {
+fn draft(ui: &mut Ui, spot: &mut Spot, voice: Voice, asked: &mut Option<LessonAction>) {
     let place = match (&spot.part, spot.at) {
         (Some(part), _) => capital(&part.spoken()),
         (None, Some(_)) => "The marked place".to_owned(),
@@ -139,7 +139,7 @@ fn draft(ui: &mut Ui, spot: &mut Spot, asked: &mut Option<LessonAction>) {
     };
     wrapped(ui, format!("Where: {place}"));
     let label = ui.label("What is wrong");
-    let title = |id: &String| rule(id).map_or("", |rule| rule.prose.title());
+    let title = |id: &String| rule(id).map_or("", |rule| rule.prose.title(voice));
     let chosen = spot.choice.and_then(|at| spot.exercise.choices.get(at)).map_or("choose", title);
     let combo = ComboBox::from_id_salt("fault")
         .selected_text(chosen)
@@ -171,7 +171,7 @@ fn told(ui: &mut Ui, spot: &Spot, part: &str) {
     }
 }
 
-fn marked(ui: &mut Ui, spot: &Spot, marks: &Marks, asked: &mut Option<LessonAction>) {
+fn marked(ui: &mut Ui, spot: &Spot, marks: &Marks, voice: Voice, asked: &mut Option<LessonAction>) {
     let palette = Palette::of(ui.visuals());
     let time = spot.took_s.map_or_else(String::new, |seconds| format!(" in {}", minutes(seconds)));
     ui.heading(format!("{} of {} marks ({} %){time}", marks.got, marks.out_of, marks.percent()));
@@ -179,7 +179,7 @@ fn marked(ui: &mut Ui, spot: &Spot, marks: &Marks, asked: &mut Option<LessonActi
         ui.add_space(6.0);
         let whole = marked.credit.sum() == marked.out_of;
         let colour = palette.verdict(if whole { Verdict::Meets } else { Verdict::Breach });
-        let line = format!("{}: {} of {}", fault.title(), marked.credit.sum(), marked.out_of);
+        let line = format!("{}: {} of {}", fault.title(voice), marked.credit.sum(), marked.out_of);
         wrapped(ui, RichText::new(line).strong().color(colour));
         let number = if fault.need.is_some() { marked.credit.number.to_string() } else { "not asked".to_owned() };
         wrapped(ui, format!("Place {}, fault {}, number {number}", marked.credit.place, marked.credit.rule));
@@ -198,7 +198,10 @@ fn marked(ui: &mut Ui, spot: &Spot, marks: &Marks, asked: &mut Option<LessonActi
             MarkedClaim::Wrong => "right in nothing".to_owned(),
         };
         ui.add_space(6.0);
-        wrapped(ui, RichText::new(format!("−{WRONG}: {}", claim_words(claim))).color(palette.verdict(Verdict::Breach)));
+        wrapped(
+            ui,
+            RichText::new(format!("−{WRONG}: {}", claim_words(claim, voice))).color(palette.verdict(Verdict::Breach)),
+        );
         wrapped(ui, capital(&why));
     }
     if marks.hints > 0 {

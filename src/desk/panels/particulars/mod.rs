@@ -14,8 +14,10 @@ use egui::{RichText, ScrollArea, Ui};
 pub use self::climate::climate_fields;
 pub use self::fields::{Fields, row};
 use crate::desk::canvas;
+use crate::desk::naming::Name;
 use crate::desk::{Action, Command, Grip, Outlook};
 use crate::layout::{Connection, Edit, Id, Layout, Part, PartRef, Piece, Tapping};
+use crate::rules::Voice;
 use crate::session::Session;
 use crate::units::Length;
 
@@ -43,14 +45,14 @@ impl Particulars {
         }
         self.fields.changed = None;
         self.fields.measures = outlook.settings.measures;
-        ui.heading("Particulars");
+        ui.heading(Name::Particulars.said(outlook.voice));
         let part = outlook.selected.as_ref().and_then(|id| session.layout().part(id));
         let several = outlook.selection();
         if several.len() > 1 {
             ScrollArea::vertical()
                 .id_salt("several")
                 .auto_shrink(false)
-                .show(ui, |ui| held::several(ui, &several, actions));
+                .show(ui, |ui| held::several(ui, session.layout(), &several, actions));
             return;
         }
         let scope = match (&outlook.selected, piece) {
@@ -60,15 +62,15 @@ impl Particulars {
         };
         ScrollArea::vertical().id_salt(("particulars", scope)).auto_shrink(false).show(ui, |ui| {
             ui.push_id(scope, |ui| match part {
-                Some(part) => self.part_ui(ui, session.layout(), part, actions),
+                Some(part) => self.part_ui(ui, session.layout(), part, outlook.voice, actions),
                 None => building::ui(ui, &mut self.fields, session.layout(), outlook, actions),
             });
         });
     }
 
-    fn part_ui(&mut self, ui: &mut Ui, layout: &Layout, found: PartRef<'_>, actions: &mut Vec<Action>) {
+    fn part_ui(&mut self, ui: &mut Ui, layout: &Layout, found: PartRef<'_>, voice: Voice, actions: &mut Vec<Action>) {
         let id = found.id().clone();
-        ui.add(egui::Label::new(RichText::new(canvas::name(found)).strong()).truncate());
+        ui.add(egui::Label::new(RichText::new(canvas::name(found, voice)).strong()).truncate());
         let renamed = self.fields.words(ui, "Name", id.as_str(), |text| {
             Id::new(&text.trim().to_lowercase().replace(' ', "-")).map_err(|error| error.to_string())
         });
