@@ -28,6 +28,15 @@ pub struct View {
     pub within: Option<(DVec2, DVec2)>,
 }
 
+/// What a drawing is inked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Pace {
+    /// To be read: words look for better places as long as some are badly off.
+    AtRest,
+    /// To be followed while something is dragged, the next frame coming at once: words take the first place that will do.
+    InMotion,
+}
+
 /// Something to paint, and where it comes from. Positions are section millimetres, widths paper millimetres.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stroke {
@@ -150,12 +159,12 @@ impl Scene {
     /// The same, and where each dimension has found its line.
     #[must_use]
     pub fn inked_whole(&self, view: &View) -> Inked {
-        self.inked_clear_of(view, &[])
+        self.inked_clear_of(view, &[], Pace::AtRest)
     }
 
     /// The same, with words placed clear of other strokes as well, which are painted over it.
     #[must_use]
-    pub fn inked_clear_of(&self, view: &View, others: &[Stroke]) -> Inked {
+    pub fn inked_clear_of(&self, view: &View, others: &[Stroke], pace: Pace) -> Inked {
         let scale = if view.scale.is_finite() { view.scale.clamp(SCALES.0, SCALES.1) } else { SCALES.1 };
         let mut strokes = Vec::with_capacity(self.items.len() * 2);
         let mut marks: Vec<(&Origin, &Mark)> = Vec::new();
@@ -181,7 +190,7 @@ impl Scene {
         strokes.truncate(own);
         place_marks(&mut strokes, &mut placed, &mut room, &marks);
         place_dimensions(&mut strokes, &mut placed, &mut room, &dimensions);
-        place_labels(&mut strokes, &mut room, &labels);
+        place_labels(&mut strokes, &mut room, &labels, pace);
         let leaders = room.leaders().map(|(from, to)| (from * scale, to * scale)).collect();
         Inked { strokes, dimensions: placed, leaders }
     }

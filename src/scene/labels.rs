@@ -6,7 +6,7 @@ use std::ops::Range;
 
 use glam::{DVec2, dvec2};
 
-use super::inked::{Drawn, Outline, Stroke, Turn};
+use super::inked::{Drawn, Outline, Pace, Stroke, Turn};
 use super::lettering::width_mm;
 use super::places::{anywhere, nearby};
 use super::room::{PaperBox, Room};
@@ -73,11 +73,15 @@ struct Attempt<'a> {
     unplaced: Vec<Named<'a>>,
 }
 
-pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &[Named<'_>]) {
+pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &[Named<'_>], pace: Pace) {
     let mut in_view: Vec<Named<'_>> = labels.iter().filter(|(_, label)| is_in_view(room, label)).copied().collect();
     in_view.sort_by_key(|(_, label)| label.rank);
     in_view.truncate(MOST_LABELS);
-    let best = best_attempt(room, in_view);
+    let best = match pace {
+        _ if in_view.len() > MOST_TRIED_AGAIN => Attempt::of(room.clone(), &in_view, Reach::NearInACrowd),
+        Pace::InMotion => Attempt::of(room.clone(), &in_view, Reach::Near),
+        Pace::AtRest => best_attempt(room, in_view),
+    };
     *room = best.room;
     for placed in &best.placed {
         placed.draw(strokes, room.scale);
@@ -87,9 +91,6 @@ pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &
 
 /// Lets labels choose their places; while some are badly off, they choose in other orders, and are moved for each other.
 fn best_attempt<'a>(room: &Room, mut order: Vec<Named<'a>>) -> Attempt<'a> {
-    if order.len() > MOST_TRIED_AGAIN {
-        return Attempt::of(room.clone(), &order, Reach::NearInACrowd);
-    }
     let mut best = Attempt::of(room.clone(), &order, Reach::Anywhere);
     let mut badly_off = best.badly_off();
     for attempt in 1..ATTEMPTS {

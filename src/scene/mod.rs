@@ -34,7 +34,7 @@ mod warmth;
 pub use detail::{Detail, detail};
 pub use dimensions::{Dimension, draw_dimensions};
 pub use ghosts::ghosts;
-pub use inked::{Drawn, Inked, Outline, PlacedDimension, Stroke, Turn, View};
+pub use inked::{Drawn, Inked, Outline, Pace, PlacedDimension, Stroke, Turn, View};
 pub use lettering::{is_lettered, width_mm, wrapped};
 pub use marks::{Marks, Which, marked, written_out};
 pub use pipes::{fitting_symbol, service_ink, service_words};

@@ -9,7 +9,7 @@ use crate::heat::Warmth;
 use crate::layout::{Edit, Id, Layout, PartRef, apply};
 use crate::measure::Site;
 use crate::rules::{Verdict, Voice};
-use crate::scene::{self, Marks, Origin, Scene, Stroke, Which};
+use crate::scene::{self, Marks, Origin, Pace, Scene, Stroke, Which};
 use crate::session::Session;
 use crate::timber::LoadPath;
 use crate::water::circuit::{Circuit, Conditions};
@@ -21,8 +21,8 @@ pub struct Sheet {
     drawn_from: Option<From>,
     trial: Shown,
     scene: Scene,
-    /// The view, and the ghost that its words keep clear of.
-    inked_from: Option<(View, Option<Tag>)>,
+    /// The view, the ghost that its words keep clear of, and what it was inked for.
+    inked_from: Option<(View, Option<Tag>, Pace)>,
     strokes: Vec<Stroke>,
     ghost: Option<Ghost>,
     /// The ghosts' strokes, and what they were made from.
@@ -106,10 +106,11 @@ impl Sheet {
             self.inked_from = None;
         }
         let over = self.ghost.as_ref().filter(|ghost| ghost.showing == Showing::Both).map(|ghost| ghost.tag);
-        if self.inked_from != Some((*view, over)) {
+        let pace = if session.in_gesture() { Pace::InMotion } else { Pace::AtRest };
+        if self.inked_from != Some((*view, over, pace)) {
             let over_it = self.ghosts(session, outlook, view).to_vec();
-            self.strokes = self.scene.inked_clear_of(&scene_view(view), &over_it).strokes;
-            self.inked_from = Some((*view, over));
+            self.strokes = self.scene.inked_clear_of(&scene_view(view), &over_it, pace).strokes;
+            self.inked_from = Some((*view, over, pace));
         }
         &self.strokes
     }
