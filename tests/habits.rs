@@ -158,7 +158,7 @@ fn help_opens_the_prose_of_the_chosen_rule_and_a_word_in_it_opens_the_glossary()
     command(&mut harness, Command::Reading(Voice::Plain));
     command(&mut harness, Command::NextFinding);
     let rule = harness.state().outlook().chosen.as_ref().expect("a finding").rule;
-    let title = loftwright::rules::rule(rule).expect("a rule").prose.title(Voice::Trade);
+    let title = loftwright::rules::rule(rule).expect("a rule").prose.title(Voice::Plain);
     key(&mut harness, Modifiers::NONE, Key::F1);
     assert!(harness.get_all_by_label(title).count() > 1, "the guide does not show '{title}'");
     command(&mut harness, Command::Glossary);

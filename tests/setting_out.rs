@@ -214,7 +214,7 @@ fn a_distance_between_two_parts_is_held_from_particulars_and_let_go_there() {
     harness.get_by_label("Hold the distance across: 2000 mm").click_accesskit();
     harness.run();
     let lock = Lock { part: Id::of("bath-basin"), holds: Held::AcrossFrom(Id::of("basin")) };
-    assert_eq!(layout(&harness).locks, [lock.clone()]);
+    assert_eq!(layout(&harness).locks, std::slice::from_ref(&lock));
     ask(&mut harness, Action::Select(Some(Id::of("basin"))));
     // To the right it is held; up it goes.
     let (was, from) = (layout(&harness).outlets[0].at, at(&harness, 2500.0, 1000.0));

@@ -46,7 +46,12 @@ fn offers(text: &str, session: &Session, outlook: &Outlook) -> Vec<Offer> {
     }
     let pattern = Pattern::parse(text, CaseMatching::Ignore, Normalization::Smart);
     let mut matcher = Matcher::new(Config::DEFAULT);
-    pattern.match_list(offers, &mut matcher).into_iter().map(|(offer, _)| offer).collect()
+    let mut found: Vec<Offer> = pattern.match_list(offers, &mut matcher).into_iter().map(|(offer, _)| offer).collect();
+    // What is called so stands before what is only described so.
+    let typed = text.trim().to_lowercase();
+    let is_called = |offer: &Offer| offer.command.names().iter().any(|name| name.to_lowercase().contains(&typed));
+    found.sort_by_key(|offer| !is_called(offer));
+    found
 }
 
 impl Asking {

@@ -28,7 +28,7 @@ impl Name {
         let (name, plain) = match self {
             Self::Stores => ("Stores", "Things to place"),
             Self::Particulars => ("Particulars", "Details"),
-            Self::Findings => ("Findings", "What we found"),
+            Self::Findings => ("Findings", "Results"),
             Self::Working => ("Working", "How we know"),
             Self::Mend => ("Mend", "Put it right"),
         };

@@ -5,7 +5,7 @@ use super::handle::Handle;
 use super::shift::{Shifting, Solved};
 use super::{Mending, Reach, is_cleared_by_shifting};
 use crate::finding::FindingKey;
-use crate::layout::Layout;
+use crate::layout::{Id, Layout};
 
 /// What was found out about what stays broken.
 pub(super) struct Reasons {
@@ -88,9 +88,22 @@ impl Mending<'_> {
 
     /// The conflict with what is held and kept among its members, where that is in the way.
     fn with_what_is_held(&self, key: &FindingKey) -> Option<ConflictSet> {
+        // On paper both parts of a held distance could move by as much; mending moves one, and the other stands still.
+        let distances: Vec<(&Id, &Id)> =
+            self.layout.locks.iter().filter_map(|lock| Some((&lock.part, lock.holds.other()?))).collect();
+        let turned: Vec<(&Id, &Id)> = distances.iter().map(|(part, other)| (*other, *part)).collect();
+        let second = (!turned.is_empty()).then_some(turned);
+        std::iter::once(distances).chain(second).find_map(|pairs| self.with_what_is_held_while(key, &pairs))
+    }
+
+    /// The same, while of each pair of parts the second moves with the first alone.
+    fn with_what_is_held_while(&self, key: &FindingKey, pairs: &[(&Id, &Id)]) -> Option<ConflictSet> {
         let freed = Layout { locks: Vec::new(), ..self.layout.clone() };
         let mut handles = Handle::all(&freed, &[]);
         handles.retain(|handle| !self.wish.refused.contains(&handle.clone().into()));
+        let stands_still =
+            |handle: &Handle, (moves, still): &(&Id, &Id)| handle.moves(&freed, still) && !handle.moves(&freed, moves);
+        handles.retain(|handle| !pairs.iter().any(|pair| stands_still(handle, pair)));
         let shifting = Shifting::new(self.judge, &freed, &self.findings, &handles);
         let mut shifting = shifting.holding(&self.layout.locks, &self.wish.locked);
         let alone = std::slice::from_ref(key);

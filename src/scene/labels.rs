@@ -19,10 +19,13 @@ pub(super) const CLEAR_MM: f64 = 0.5;
 /// A drawing with more labels than this in view is not read but looked at; the rest stays off.
 const MOST_LABELS: usize = 300;
 /// So often labels choose their places while some are badly off; with more labels than these the first attempt stands.
-const ATTEMPTS: usize = 6;
+const ATTEMPTS: usize = 4;
 const MOST_TRIED_AGAIN: usize = 80;
-/// So many of the labels nearest to one without a place are moved to make room for it.
-const MOST_MOVED: usize = 10;
+/// So many of those that are badly off are helped, by moving one of so many labels nearest to them.
+const MOST_HELPED: usize = 12;
+const MOST_MOVED: usize = 8;
+/// How much it is disliked in a crowd that a leader crosses another, where a millimetre of leader counts a half.
+const TANGLE_COST: f64 = 40.0;
 /// A label is badly off that costs so much, in halves of a millimetre of leader; one without a place costs this.
 const BADLY_OFF: f64 = 18.0;
 const NOWHERE_COST: f64 = 200.0;
@@ -52,8 +55,10 @@ struct Place {
 }
 
 /// Where a label looks for its place.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, PartialEq, Eq)]
 enum Reach {
+    /// At and around what it names, where leaders may cross: among so many labels there is no other way.
+    NearInACrowd,
     /// At and around what it names.
     Near,
     /// All over the paper, with a leader.
@@ -82,10 +87,10 @@ pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &
 
 /// Lets labels choose their places; while some are badly off, they choose in other orders, and are moved for each other.
 fn best_attempt<'a>(room: &Room, mut order: Vec<Named<'a>>) -> Attempt<'a> {
-    let mut best = Attempt::of(room.clone(), &order);
     if order.len() > MOST_TRIED_AGAIN {
-        return best;
+        return Attempt::of(room.clone(), &order, Reach::NearInACrowd);
     }
+    let mut best = Attempt::of(room.clone(), &order, Reach::Anywhere);
     let mut badly_off = best.badly_off();
     for attempt in 1..ATTEMPTS {
         if badly_off.is_empty() {
@@ -98,7 +103,7 @@ fn best_attempt<'a>(room: &Room, mut order: Vec<Named<'a>>) -> Attempt<'a> {
         } else {
             order.sort_by_key(|label| !badly_off.contains(&std::ptr::from_ref(label.1)));
         }
-        let next = Attempt::of(room.clone(), &order);
+        let next = Attempt::of(room.clone(), &order, Reach::Anywhere);
         badly_off = next.badly_off();
         if next.cost() < best.cost() {
             best = next;
@@ -109,10 +114,10 @@ fn best_attempt<'a>(room: &Room, mut order: Vec<Named<'a>>) -> Attempt<'a> {
 }
 
 impl<'a> Attempt<'a> {
-    fn of(mut room: Room, order: &[Named<'a>]) -> Self {
+    fn of(mut room: Room, order: &[Named<'a>], reach: Reach) -> Self {
         let (mut placed, mut unplaced) = (Vec::new(), Vec::new());
         for label in order {
-            match Placed::as_it_can(&mut room, *label) {
+            match Placed::as_it_can(&mut room, *label, reach) {
                 Some(found) => placed.push(found),
                 None => unplaced.push(*label),
             }
@@ -132,20 +137,22 @@ impl<'a> Attempt<'a> {
 
     /// Moves one label where that makes room for another that has none, or stands far off.
     fn settle(&mut self) {
-        for label in std::mem::take(&mut self.unplaced) {
-            match self.move_one_for(label, NOWHERE_COST) {
+        let unplaced = std::mem::take(&mut self.unplaced);
+        let helped = unplaced.len().min(MOST_HELPED);
+        for (number, label) in unplaced.into_iter().enumerate() {
+            match (number < helped).then(|| self.move_one_for(label, NOWHERE_COST)).flatten() {
                 Some(found) => self.placed.push(found),
                 None => self.unplaced.push(label),
             }
         }
-        for number in 0..self.placed.len() {
+        let is_far_off = |number: &usize| self.placed[*number].place.cost >= BADLY_OFF;
+        let far_off: Vec<usize> = (0..self.placed.len()).filter(is_far_off).take(MOST_HELPED - helped).collect();
+        for number in far_off {
             let (label, cost) = (self.placed[number].of, self.placed[number].place.cost);
-            if cost >= BADLY_OFF {
-                self.placed[number].release(&mut self.room);
-                match self.move_one_for(label, cost) {
-                    Some(found) => self.placed[number] = found,
-                    None => self.placed[number].keep(&mut self.room),
-                }
+            self.placed[number].release(&mut self.room);
+            match self.move_one_for(label, cost) {
+                Some(found) => self.placed[number] = found,
+                None => self.placed[number].keep(&mut self.room),
             }
         }
     }
@@ -160,8 +167,8 @@ impl<'a> Attempt<'a> {
         for number in others.into_iter().take(MOST_MOVED) {
             let was = self.placed[number].place.cost;
             self.placed[number].release(&mut self.room);
-            if let Some(found) = Placed::as_it_can(&mut self.room, label) {
-                let moved = Placed::as_it_can(&mut self.room, self.placed[number].of);
+            if let Some(found) = Placed::as_it_can(&mut self.room, label, Reach::Near) {
+                let moved = Placed::as_it_can(&mut self.room, self.placed[number].of, Reach::Near);
                 match moved {
                     Some(moved) if found.place.cost + moved.place.cost < cost + was => {
                         self.placed[number] = moved;
@@ -204,7 +211,7 @@ fn number(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &[Named<'_>]) {
         }
         let sign = format!("({})", listed.len() + 1);
         let short = Label { lines: vec![sign.clone()], size: TextSize::Tiny, ..(*label).clone() };
-        if let Some(placed) = Placed::as_it_can(room, (*origin, &short)) {
+        if let Some(placed) = Placed::as_it_can(room, (*origin, &short), Reach::Near) {
             let from = strokes.len();
             placed.draw(strokes, room.scale);
             numbers.push(from..strokes.len());
@@ -245,17 +252,23 @@ fn list(strokes: &mut Vec<Stroke>, room: &mut Room, listed: &[String]) -> Vec<us
 
 impl<'a> Placed<'a> {
     /// The label as it is, broken into shorter lines or in smaller letters, where there is room for it nearby; else
-    /// farther off.
-    fn as_it_can(room: &mut Room, of: Named<'a>) -> Option<Self> {
+    /// farther off, where that is in reach.
+    fn as_it_can(room: &mut Room, of: Named<'a>, reach: Reach) -> Option<Self> {
         let stands = |form: Cow<'a, Label>, reach| {
             let place = best_place(room, &form, reach)?;
             Some(Self { of, form, place })
         };
-        let near = forms(of.1).find_map(|form| stands(form, Reach::Near));
+        let near_in = if reach == Reach::NearInACrowd { reach } else { Reach::Near };
+        let near = forms(of.1).find_map(|form| stands(form, near_in));
         // All over the paper many places are looked at: the form that takes least room stands for those between.
-        let found = near
-            .or_else(|| stands(Cow::Borrowed(of.1), Reach::Anywhere))
-            .or_else(|| stands(forms(of.1).last()?, Reach::Anywhere))?;
+        let far = || {
+            let as_it_is = stands(Cow::Borrowed(of.1), Reach::Anywhere);
+            as_it_is.or_else(|| stands(forms(of.1).last()?, Reach::Anywhere))
+        };
+        let found = match reach {
+            Reach::Near | Reach::NearInACrowd => near,
+            Reach::Anywhere => near.or_else(far),
+        }?;
         found.keep(room);
         Some(found)
     }
@@ -288,7 +301,7 @@ fn best_place(room: &Room, label: &Label, reach: Reach) -> Option<Place> {
     let size = block_size(&label.lines, label.size.mm());
     let mut best: Option<Place> = None;
     let candidates = match reach {
-        Reach::Near => nearby(room, label, size),
+        Reach::Near | Reach::NearInACrowd => nearby(room, label, size),
         Reach::Anywhere => anywhere(room, label, size),
     };
     for candidate in candidates {
@@ -297,13 +310,16 @@ fn best_place(room: &Room, label: &Label, reach: Reach) -> Option<Place> {
         // What a place is disliked for by itself is the least that it costs.
         let is_worse = |cost: f64| best.as_ref().is_some_and(|least| cost >= least.cost);
         let will_do = || {
-            let untangled = |(from, to)| room.is_clear(from, to) && room.leaders_crossed(from, to) == 0;
+            let untangled = |(from, to)| {
+                room.is_clear(from, to) && (reach == Reach::NearInACrowd || room.leaders_crossed(from, to) == 0)
+            };
             room.is_blank(area) && leader.is_none_or(untangled)
         };
         if is_worse(candidate.dislike) || !will_do() {
             continue;
         }
-        let cost = candidate.dislike + leader.map_or(0.0, |(from, to)| 0.8 * room.crossed(from, to));
+        let tangle = |(from, to)| 0.8 * room.crossed(from, to) + TANGLE_COST * room.leaders_crossed(from, to) as f64;
+        let cost = candidate.dislike + leader.map_or(0.0, tangle);
         if !is_worse(cost) {
             best = Some(Place { area, leader, cost });
         }

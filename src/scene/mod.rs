@@ -73,6 +73,7 @@ impl Scene {
         for item in &mut self.items {
             if let Shape::Label(label) = &mut item.shape {
                 label.lines.iter_mut().for_each(|line| *line = said(line, voice));
+                label.lines.dedup();
             }
         }
     }

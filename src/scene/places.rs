@@ -29,9 +29,10 @@ const FAR_COST: f64 = 2.0;
 const LONGEST_MM: f64 = 36.0;
 /// How much it is disliked that the words of a picture stand anywhere else, in halves of a millimetre of leader.
 const ELSEWHERE_COST: f64 = 12.0;
-/// Where nothing is free nearby, places so far apart are tried all over the paper, mm; a run is left at one of these
-/// shares of its length.
+/// Where nothing is free nearby, places so far apart are tried all over the paper, mm, but no more than so many across
+/// it; a run is left at one of these shares of its length.
 const APART_MM: f64 = 3.0;
+const MOST_ACROSS: f64 = 40.0;
 const STARTS: [f64; 5] = [0.5, 0.3, 0.7, 0.15, 0.85];
 /// How much it is disliked that a label stands anywhere.
 const FAR_OFF_COST: f64 = 6.0;
@@ -64,7 +65,8 @@ pub(super) fn nearby(room: &Room, label: &Label, size: DVec2) -> Vec<Candidate> 
 /// All over the paper with a leader, nearest first.
 pub(super) fn anywhere(room: &Room, label: &Label, size: DVec2) -> Vec<Candidate> {
     let (low, high) = room.limits();
-    let count = ((high - low - size) / APART_MM).max(DVec2::NEG_ONE).floor();
+    let apart_mm = ((high - low).max_element() / MOST_ACROSS).max(APART_MM);
+    let count = ((high - low - size) / apart_mm).max(DVec2::NEG_ONE).floor();
     let starts: Vec<DVec2> = match &label.about {
         About::Course(points) => Polyline::through(points.iter().map(|point| *point / room.scale))
             .map(|line| STARTS.map(|share| line.point_at(line.length() * share)).to_vec())
@@ -83,7 +85,7 @@ pub(super) fn anywhere(room: &Room, label: &Label, size: DVec2) -> Vec<Candidate
     };
     let places = (0..=count.y as i32).flat_map(|row| (0..=count.x as i32).map(move |column| (column, row)));
     let candidate = |(column, row): (i32, i32)| {
-        let low = low + dvec2(f64::from(column), f64::from(row)) * APART_MM;
+        let low = low + dvec2(f64::from(column), f64::from(row)) * apart_mm;
         let area = PaperBox { low, high: low + size };
         let from = start(area)?;
         let off = nearest_on(area, from).distance(from);

@@ -14,6 +14,7 @@ use crate::heat::{
     CisternFrost, CisternWarmth, Condition, CylinderWarmth, Moment, Outcome, Parasitic, Summer, WARM_C, Warmth,
 };
 use crate::layout::{CisternRole, Climate, Id};
+use crate::rules::{Voice, said};
 use crate::session::Session;
 use crate::units::{Amount, Unit};
 
@@ -56,13 +57,13 @@ impl WarmthPanel {
             assumed(ui, warmth);
             for cistern in &warmth.cisterns {
                 ui.separator();
-                one_cistern(ui, cistern, palette);
+                one_cistern(ui, cistern, outlook.voice, palette);
             }
             ui.separator();
             loft_pipes(ui, warmth, outlook, palette, actions);
             for (cylinder, cooling) in warmth.cylinders.iter().zip(&warmed.cooling) {
                 ui.separator();
-                one_cylinder(ui, cylinder, cooling, palette);
+                one_cylinder(ui, cylinder, cooling, outlook.voice, palette);
             }
             ui.separator();
             hot_pipes(ui, warmth, outlook, actions);
@@ -111,8 +112,8 @@ fn outcome<T>(ui: &mut Ui, name: &str, outcome: &Outcome<T>, words: impl FnOnce(
     }
 }
 
-fn one_cistern(ui: &mut Ui, cistern: &CisternWarmth, palette: Palette) {
-    let spoken = cistern.id.spoken();
+fn one_cistern(ui: &mut Ui, cistern: &CisternWarmth, voice: Voice, palette: Palette) {
+    let spoken = said(&cistern.id.spoken(), voice);
     ui.label(RichText::new(capital(&spoken)).strong());
     if cistern.role == CisternRole::Storage {
         outcome(ui, "Summer day", &cistern.summer, |summer| {
@@ -192,7 +193,7 @@ fn loft_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, palette: Palette,
     }
     for pipe in pipes {
         if let Err(find_out) = &pipe.worst {
-            weak(ui, format!("{}: not known; {find_out}.", capital(&pipe.id.spoken())));
+            weak(ui, format!("{}: not known; {find_out}.", capital(&said(&pipe.id.spoken(), outlook.voice))));
         }
     }
 }
@@ -229,7 +230,7 @@ fn hot_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, actions: &mut Vec<
         if let Some((from_mm, to_mm, first_w)) = loss.first_metre {
             let length_m = (to_mm - from_mm) / 1000.0;
             let loses = amount(first_w, Unit::Watt);
-            let (name, year) = (capital(&id.spoken()), year_kwh(first_w));
+            let (name, year) = (capital(&said(&id.spoken(), outlook.voice)), year_kwh(first_w));
             line(
                 ui,
                 format!("{name}: the first {length_m:.1} m at the cylinder loses {loses}, {year:.0} kWh in a year."),
@@ -238,7 +239,7 @@ fn hot_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, actions: &mut Vec<
     }
     for pipe in pipes {
         if let Err(find_out) = &pipe.loss {
-            weak(ui, format!("{}: not known; {find_out}.", capital(&pipe.id.spoken())));
+            weak(ui, format!("{}: not known; {find_out}.", capital(&said(&pipe.id.spoken(), outlook.voice))));
         }
     }
 }
@@ -262,7 +263,7 @@ fn part_name(ui: &mut Ui, width: f32, id: &Id, outlook: &Outlook, actions: &mut 
     let size = vec2(width, ui.spacing().interact_size.y);
     ui.allocate_ui_with_layout(size, Direction::left_to_right(Align::Center), |ui| {
         ui.set_min_width(width);
-        let spoken = id.spoken();
+        let spoken = said(&id.spoken(), outlook.voice);
         let name = Button::selectable(outlook.selected.as_ref() == Some(id), &spoken).truncate();
         if ui.add(name).on_hover_text(&spoken).clicked() {
             actions.push(Action::Select(Some(id.clone())));
@@ -270,8 +271,14 @@ fn part_name(ui: &mut Ui, width: f32, id: &Id, outlook: &Outlook, actions: &mut 
     });
 }
 
-fn one_cylinder(ui: &mut Ui, cylinder: &CylinderWarmth, cooling: &Outcome<Vec<Moment>>, palette: Palette) {
-    let spoken = cylinder.id.spoken();
+fn one_cylinder(
+    ui: &mut Ui,
+    cylinder: &CylinderWarmth,
+    cooling: &Outcome<Vec<Moment>>,
+    voice: Voice,
+    palette: Palette,
+) {
+    let spoken = said(&cylinder.id.spoken(), voice);
     ui.label(RichText::new(capital(&spoken)).strong());
     outcome(ui, "Standing", &cylinder.standing, |standing| {
         format!(
