@@ -63,6 +63,7 @@ pub fn show(which: &str) {
     let is_ours = which == "ours";
     let make = move |creation: &eframe::CreationContext<'_>| {
         let inner: Box<dyn eframe::App> = if is_ours {
+            desk::keep_the_heap();
             desk::set_up(&creation.egui_ctx);
             Box::new(Desk::new(Session::new(growing::largest())))
         } else {

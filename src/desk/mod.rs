@@ -49,6 +49,8 @@ use crate::session::Session;
 const FIRST_SIZE: [f32; 2] = [1360.0, 860.0];
 /// Below this the panels leave no room for the drawing.
 const LEAST_SIZE: [f32; 2] = [900.0, 600.0];
+/// Half of the heap that is kept from frame to frame: more than the shapes of a large drawing take.
+const KEPT_BYTES: usize = 8 << 20;
 
 /// Opens the window on a file, or on the first example when there is none, and stays until it is closed. How long frames
 /// take is written down in `frames`, if that is asked for.
@@ -56,6 +58,7 @@ const LEAST_SIZE: [f32; 2] = [900.0, 600.0];
 /// # Errors
 /// Says why no window can be shown, and what works without one.
 pub fn open(file: Option<PathBuf>, frames: Option<PathBuf>) -> Result<(), String> {
+    keep_the_heap();
     let viewport = egui::ViewportBuilder::default()
         .with_app_id("loftwright")
         .with_title("Loftwright")
@@ -92,6 +95,15 @@ pub fn open(file: Option<PathBuf>, frames: Option<PathBuf>) -> Result<(), String
              Without one, these work as well: loftwright check FILE, loftwright draw FILE --out X.svg"
         )
     })
+}
+
+/// Has the allocator keep what a frame has used for the next one.
+///
+/// The system's usual one (glibc) gives the end of its heap back as soon as 128 KiB of it are free, and asks for it again in
+/// the next frame: a thousand page faults each time. It takes twice the largest block that was ever mapped and let go for
+/// its limit instead (mallopt(3), `M_MMAP_THRESHOLD`), so that such a block is taken and let go, untouched.
+pub fn keep_the_heap() {
+    drop(std::hint::black_box(Vec::<u8>::with_capacity(KEPT_BYTES)));
 }
 
 /// Gives a context the fonts and colours of the window; tests need the same.
