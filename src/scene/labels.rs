@@ -10,7 +10,7 @@ use super::inked::{Drawn, Outline, Pace, Stroke, Turn};
 use super::lettering::width_mm;
 use super::places::{anywhere, nearby};
 use super::room::{PaperBox, Room};
-use super::{About, Ink, Label, Origin, PenWidth, TextAnchor, TextSize};
+use super::{About, Ink, Label, Origin, PenWidth, Rank, TextAnchor, TextSize};
 
 /// From foot line to foot line, as a share of the letter size.
 pub(super) const LINE_PITCH: f64 = 1.15;
@@ -57,7 +57,7 @@ struct Place {
 /// Where a label looks for its place.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Reach {
-    /// At and around what it names, where leaders may cross: among so many labels there is no other way.
+    /// At and around what it names, where leaders may cross: in a crowd, and for tags, there may be no other way.
     NearInACrowd,
     /// At and around what it names.
     Near,
@@ -111,6 +111,7 @@ fn best_attempt<'a>(room: &Room, mut order: Vec<Named<'a>>) -> Attempt<'a> {
         }
     }
     best.settle();
+    best.put_tags_in();
     best
 }
 
@@ -154,6 +155,17 @@ impl<'a> Attempt<'a> {
             match self.move_one_for(label, cost) {
                 Some(found) => self.placed[number] = found,
                 None => self.placed[number].keep(&mut self.room),
+            }
+        }
+    }
+
+    /// A fitting without its tag cannot be checked: rather its leader crosses another.
+    fn put_tags_in(&mut self) {
+        for label in std::mem::take(&mut self.unplaced) {
+            let is_tag = label.1.rank == Rank::Tag;
+            match is_tag.then(|| Placed::as_it_can(&mut self.room, label, Reach::NearInACrowd)).flatten() {
+                Some(found) => self.placed.push(found),
+                None => self.unplaced.push(label),
             }
         }
     }
