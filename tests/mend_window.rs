@@ -9,7 +9,8 @@ use std::time::{Duration, Instant};
 use egui::{Key, Modifiers, Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use loftwright::desk::{Action, Command, Desk, MendAsk, Scope, Showing};
+use glam::dvec2;
+use loftwright::desk::{Action, Command, Desk, Grip, MendAsk, Scope, Showing};
 use loftwright::file;
 use loftwright::geom::Point;
 use loftwright::layout::{Held, Id, Layout, Lock};
@@ -137,6 +138,25 @@ fn ghosts_are_shown_and_the_drawing_as_mended() {
         assert_eq!(ghost.showing, showing);
         assert_ne!(*ghost.after, *harness.state().session().layout());
     }
+}
+
+#[test]
+fn ghosts_stay_while_a_part_is_dragged_and_follow_it() {
+    let mut harness = window(example("low_loft"));
+    harness.state_mut().push(Action::Mend(MendAsk::Begin(Scope::All)));
+    harness.step();
+    wait(&mut harness);
+    harness.state_mut().push(Action::BeginGesture("Move cistern".to_owned()));
+    let before = harness.state().mending().ghost().expect("there is one").clone();
+    for up_mm in [10.0, 20.0, 30.0] {
+        let edit = Grip::Part(Id::of("cistern")).moved(harness.state().session().layout(), dvec2(0.0, up_mm));
+        harness.state_mut().push(Action::Gesture(vec![edit]));
+        harness.step();
+        assert!(harness.state().mending().ghost().is_some(), "{up_mm} mm up");
+    }
+    wait(&mut harness);
+    let after = harness.state().mending().ghost().expect("there is one");
+    assert_ne!(after.tag, before.tag, "it is of the cistern where it is now");
 }
 
 #[test]

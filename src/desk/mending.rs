@@ -173,7 +173,8 @@ impl Mending {
                 self.job = Some(begin(ctx, session, asked));
             }
         }
-        self.ghost = self.ghost_of(look).filter(|_| self.is_fresh(session));
+        // While something is dragged, what would have changed a moment ago stays: it would flicker.
+        self.ghost = self.ghost_of(look).filter(|_| self.is_fresh(session) || session.in_gesture());
     }
 
     /// What the drawing shows of it.
