@@ -22,53 +22,53 @@ const TRACE_MM: f64 = 1e-6;
 /// What ends nowhere can be drawn so far off, mm.
 pub(super) const ANYWHERE_MM: f64 = 20_000.0;
 
+/// What a handle moves along, and where on it it stands, mm.
+enum Seat {
+    /// A pipe: from its beginning, and how long it is.
+    Line { at_mm: f64, length_mm: f64 },
+    /// The side of a cistern: above its base, and how high it is.
+    Side { at_mm: f64, height_mm: f64 },
+    /// A board: what it measures the way in which it is made larger, where that is told.
+    Board(Option<f64>),
+    /// Open space.
+    Space,
+    /// Nothing: what it would move is not there.
+    Nowhere,
+}
+
 impl Handle {
     /// How far it can go back and forth, mm.
     #[must_use]
     pub fn bounds_mm(&self, layout: &Layout) -> (f64, f64) {
         let within = |now_mm: f64, from_mm: f64, to_mm: f64| ((from_mm - now_mm).min(0.0), (to_mm - now_mm).max(0.0));
-        let in_side = |id: &Id, now: Option<Length>| match (cistern(layout, id), now) {
-            (Some(cistern), Some(now)) => within(now.to_mm(), EDGE_MM, cistern.height.to_mm() - EDGE_MM),
-            _ => (0.0, 0.0),
-        };
-        let on_line = |id: &Id, now: Length| {
-            length_mm(layout, id)
-                .map_or((0.0, 0.0), |length_mm| within(now.to_mm(), CLEAR_OF_ENDS_MM, length_mm - CLEAR_OF_ENDS_MM))
-        };
-        match self {
-            Self::FreeEndUp(_) | Self::FreeEndRight(_) => (-FREE_END_MM, FREE_END_MM),
-            Self::TeeAlong(id) => match run(layout, id).map(|run| &run.from) {
-                Some(End::Tee(host, at)) => on_line(host, *at),
-                _ => (0.0, 0.0),
-            },
-            Self::FittingAlong(id, number) => {
-                let fitting = run(layout, id).and_then(|run| run.fittings.as_ref()?.get(*number));
-                fitting.map_or((0.0, 0.0), |fitting| on_line(id, fitting.at))
-            }
-            Self::DipTubeUp(id) => in_side(id, cistern(layout, id).and_then(dip_tube_end)),
-            Self::WaterLine(id) => in_side(id, cistern(layout, id).and_then(|cistern| cistern.water_line)),
-            Self::FloatValveUp(id) => {
-                let valve = cistern(layout, id).and_then(|cistern| cistern.float_valve);
-                in_side(id, valve.map(|valve| valve.shank.distance()))
-            }
-            Self::ConnectionUp(id, port) => in_side(id, cistern(layout, id).and_then(|part| hole(part, port))),
-            Self::PlatformLeft(_) | Self::PlatformRight(_) | Self::PlatformDepth(_) => (0.0, BOARD_MM),
-            Self::PartRight(_) | Self::PartUp(_) => (-PART_MM, PART_MM),
+        match self.seat(layout) {
+            Seat::Line { at_mm, length_mm } => within(at_mm, CLEAR_OF_ENDS_MM, length_mm - CLEAR_OF_ENDS_MM),
+            Seat::Side { at_mm, height_mm } => within(at_mm, EDGE_MM, height_mm - EDGE_MM),
+            Seat::Board(_) => (0.0, BOARD_MM),
+            Seat::Space if matches!(self, Self::PartRight(_) | Self::PartUp(_)) => (-PART_MM, PART_MM),
+            Seat::Space => (-FREE_END_MM, FREE_END_MM),
+            Seat::Nowhere => (0.0, 0.0),
         }
     }
 
     /// How far it can be drawn back and forth at all, mm: to the rim of a cistern, the end of a pipe, where nothing is
     /// left of a board.
     pub(super) fn drawable_mm(&self, layout: &Layout) -> (f64, f64) {
+        match self.seat(layout) {
+            Seat::Line { at_mm, length_mm: to_mm } | Seat::Side { at_mm, height_mm: to_mm } => (-at_mm, to_mm - at_mm),
+            Seat::Board(Some(size_mm)) => (LEAST_OF_A_BOARD_MM - size_mm, ANYWHERE_MM),
+            Seat::Board(None) | Seat::Space | Seat::Nowhere => (-ANYWHERE_MM, ANYWHERE_MM),
+        }
+    }
+
+    fn seat(&self, layout: &Layout) -> Seat {
         let side = |id: &Id, now: Option<Length>| {
-            let height_mm = cistern(layout, id)?.height.to_mm();
-            now.map(|now| (-now.to_mm(), height_mm - now.to_mm()))
+            Some(Seat::Side { at_mm: now?.to_mm(), height_mm: cistern(layout, id)?.height.to_mm() })
         };
-        let line =
-            |id: &Id, now: Length| length_mm(layout, id).map(|length_mm| (-now.to_mm(), length_mm - now.to_mm()));
-        let board = |size: Option<Size>| size.map(|size| (LEAST_OF_A_BOARD_MM - size.to_mm(), ANYWHERE_MM));
-        let ends = match self {
-            Self::FreeEndUp(_) | Self::FreeEndRight(_) | Self::PartRight(_) | Self::PartUp(_) => None,
+        let line = |id: &Id, now: Length| Some(Seat::Line { at_mm: now.to_mm(), length_mm: length_mm(layout, id)? });
+        let board = |size: Option<Size>| Some(Seat::Board(size.map(Size::to_mm)));
+        let seat = match self {
+            Self::FreeEndUp(_) | Self::FreeEndRight(_) | Self::PartRight(_) | Self::PartUp(_) => Some(Seat::Space),
             Self::TeeAlong(id) => match run(layout, id).map(|run| &run.from) {
                 Some(End::Tee(host, at)) => line(host, *at),
                 _ => None,
@@ -87,7 +87,7 @@ impl Handle {
             Self::PlatformLeft(id) | Self::PlatformRight(id) => board(platform(layout, id).map(|part| part.length)),
             Self::PlatformDepth(id) => board(platform(layout, id).and_then(|part| part.depth)),
         };
-        ends.unwrap_or((-ANYWHERE_MM, ANYWHERE_MM))
+        seat.unwrap_or(Seat::Nowhere)
     }
 
     /// Whether it lies where it can be drawn.
