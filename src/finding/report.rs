@@ -116,7 +116,7 @@ impl FindingReport {
             seen: finding.rule.seen,
             others_say: finding.rule.others_say,
             note: finding.note.clone(),
-            parts: finding.reading.parts.iter().map(ToString::to_string).collect(),
+            parts: finding.reading.parts.iter().map(|part| part.as_str().to_owned()).collect(),
             have,
             need: finding.judged.need,
             short_by: finding.judged.short_by,

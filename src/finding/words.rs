@@ -9,12 +9,17 @@ impl Finding {
     /// Whom it is about, as a reading says it: "cistern", "first cistern and second cistern".
     #[must_use]
     pub fn subject_words(&self, voice: Voice) -> String {
-        let parts = self.reading.parts.iter().take(self.reading.subjects);
-        let names: Vec<String> = parts.map(|part| said(&part.spoken(), voice)).collect();
-        match names.split_last() {
-            Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
-            _ => names.concat(),
+        let subjects = &self.reading.parts[..self.reading.subjects.min(self.reading.parts.len())];
+        let mut words = String::new();
+        for (number, part) in subjects.iter().enumerate() {
+            words.push_str(match number {
+                0 => "",
+                _ if number + 1 == subjects.len() => " and ",
+                _ => ", ",
+            });
+            words.push_str(&said(&part.spoken(), voice));
         }
+        words
     }
 
     /// What it is about, as it reads beside its verdict: the rule's title names a fault, which is there, asked about, or
@@ -171,5 +176,7 @@ fn uncapital(text: &str) -> String {
 #[must_use]
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
+    let mut words = String::with_capacity(text.len());
+    words.extend(letters.next().into_iter().flat_map(char::to_uppercase));
+    words + letters.as_str()
 }
