@@ -112,6 +112,16 @@ pub enum Report {
     },
 }
 
+impl NodeKind {
+    /// The pressure that is given, Pa.
+    const fn given_pa(self) -> Option<f64> {
+        match self {
+            Self::Held { pressure_pa } => Some(pressure_pa),
+            Self::Free => None,
+        }
+    }
+}
+
 impl Solution {
     /// Whether the flows and pressures count.
     #[must_use]
