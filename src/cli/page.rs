@@ -2,6 +2,8 @@
 
 use std::io::{self, Write};
 
+use serde::Serialize;
+
 /// Text is wrapped at this column.
 const WIDTH: usize = 100;
 
@@ -19,9 +21,22 @@ impl<'a> Page<'a> {
 
     /// Prints what was asked for.
     pub fn print(&mut self, text: &str) {
+        self.pass_on(text.as_bytes());
+    }
+
+    /// Prints what was printed on another page.
+    pub fn pass_on(&mut self, printed: &[u8]) {
         if self.failure.is_none() {
-            self.failure = self.out.write_all(text.as_bytes()).err();
+            self.failure = self.out.write_all(printed).err();
         }
+    }
+
+    /// Prints a line of JSON.
+    pub fn print_json(&mut self, value: &impl Serialize) {
+        if self.failure.is_none() {
+            self.failure = serde_json::to_writer(&mut *self.out, value).err().map(io::Error::from);
+        }
+        self.print("\n");
     }
 
     /// Prints a complaint. One that cannot be written has nowhere else to go.

@@ -5,6 +5,9 @@ use crate::measure::Have;
 use crate::rules::{Limit, Verdict, Voice, said};
 use crate::units::Amount;
 
+/// What is asked, how have and need stand, and the margin.
+const MOST_LINES_OF_BOUND: usize = 3;
+
 impl Finding {
     /// Whom it is about, as a reading says it: "cistern", "first cistern and second cistern".
     #[must_use]
@@ -128,7 +131,8 @@ impl Finding {
     /// The working: how it was measured, what is asked, how the two stand.
     #[must_use]
     pub fn working(&self) -> Vec<String> {
-        let mut lines = self.reading.working.clone();
+        let mut lines = Vec::with_capacity(self.reading.working.len() + MOST_LINES_OF_BOUND);
+        lines.extend_from_slice(&self.reading.working);
         if let (Have::Amount(value, unit), Some(need)) = (&self.reading.have, self.judged.need) {
             if let Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound) = self.limit {
                 lines.extend(bound_working(bound, self.reading.against.map(|against| against.value), need));

@@ -151,7 +151,8 @@ impl Amount {
 
 impl fmt::Display for Amount {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}", self.digits(), self.unit.suffix())
+        f.write_str(&self.digits())?;
+        f.write_str(self.unit.suffix())
     }
 }
 
