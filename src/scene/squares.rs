@@ -1,0 +1,134 @@
+//! Things on paper by the squares that they touch, so that only what lies near has to be looked at.
+
+use glam::DVec2;
+
+use super::room::PaperBox;
+
+/// Side of a square on paper where that is small enough, mm: about as long as a label.
+const SQUARE_MM: f64 = 10.0;
+/// Squares along each side of the paper at most; beyond that they grow.
+const MOST_SQUARES: f64 = 100.0;
+/// What is asked for is looked for so far around as well, mm: rounding is less.
+const HAIR_MM: f64 = 1e-6;
+
+/// Something that lies on paper.
+pub(super) trait Lying: Copy + PartialEq {
+    /// The box around it.
+    fn bounds(&self) -> PaperBox;
+}
+
+impl Lying for PaperBox {
+    fn bounds(&self) -> PaperBox {
+        *self
+    }
+}
+
+/// A straight line between two points.
+impl Lying for (DVec2, DVec2) {
+    fn bounds(&self) -> PaperBox {
+        PaperBox { low: self.0.min(self.1), high: self.0.max(self.1) }
+    }
+}
+
+/// Things on paper. What lies beyond the paper counts as on the squares at its edge.
+#[derive(Clone)]
+pub(super) struct Squares<T> {
+    low: DVec2,
+    side_mm: f64,
+    columns: usize,
+    rows: usize,
+    /// Row by row: what touches each square, with the first square that it touches.
+    on: Vec<Vec<(T, Square)>>,
+}
+
+/// A square by its column and row.
+type Square = (usize, usize);
+
+impl<T: Lying> Squares<T> {
+    /// Paper with nothing on it.
+    pub fn over(paper: PaperBox) -> Self {
+        let size = paper.high - paper.low;
+        let side_mm = (size.max_element() / MOST_SQUARES).max(SQUARE_MM);
+        let (columns, rows) = ((size.x / side_mm) as usize + 1, (size.y / side_mm) as usize + 1);
+        Self { low: paper.low, side_mm, columns, rows, on: vec![Vec::new(); columns * rows] }
+    }
+
+    /// Lays a thing down.
+    pub fn put(&mut self, thing: T) {
+        let (first, last) = self.touched(thing.bounds());
+        for number in self.numbers(first, last) {
+            self.on[number].push((thing, first));
+        }
+    }
+
+    /// Takes a thing away, and all that are equal to it.
+    pub fn remove(&mut self, thing: T) {
+        let (first, last) = self.touched(thing.bounds());
+        for number in self.numbers(first, last) {
+            self.on[number].retain(|(other, _)| *other != thing);
+        }
+    }
+
+    /// Everything that may touch a box, each thing once.
+    pub fn near(&self, area: PaperBox) -> impl Iterator<Item = T> {
+        let (first, last) = self.touched(area.grown(HAIR_MM));
+        self.numbers(first, last).flat_map(move |number| {
+            let here = (number % self.columns, number / self.columns);
+            // What touches several of these squares is taken on the first of them.
+            let is_first = move |begins: Square| (begins.0.max(first.0), begins.1.max(first.1)) == here;
+            self.on[number].iter().filter(move |(_, begins)| is_first(*begins)).map(|(thing, _)| *thing)
+        })
+    }
+
+    /// The first and the last square that a box touches.
+    fn touched(&self, area: PaperBox) -> (Square, Square) {
+        let square = |at: DVec2| {
+            let at = (at - self.low) / self.side_mm;
+            // What is below nothing becomes nothing.
+            ((at.x as usize).min(self.columns - 1), (at.y as usize).min(self.rows - 1))
+        };
+        (square(area.low), square(area.high))
+    }
+
+    /// The numbers of the squares between two corners.
+    fn numbers(&self, first: Square, last: Square) -> impl Iterator<Item = usize> + use<T> {
+        let columns = self.columns;
+        (first.1..=last.1).flat_map(move |row| (row * columns + first.0)..=(row * columns + last.0))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use glam::dvec2;
+
+    use super::*;
+    use crate::num::SplitMix;
+
+    #[test]
+    fn nothing_near_is_missed_and_nothing_comes_twice() {
+        let paper = PaperBox { low: dvec2(-40.0, -30.0), high: dvec2(90.0, 75.0) };
+        let mut chance = SplitMix::new(7);
+        // Some of them lie beyond the paper, and some are larger than a square.
+        let mut some_box = || {
+            let mut number = |most: usize| chance.below(most) as f64;
+            let low = dvec2(number(200) - 80.0, number(180) - 70.0);
+            PaperBox { low, high: low + dvec2(1.0 + number(45), 1.0 + number(25)) }
+        };
+        let mut squares = Squares::over(paper);
+        let mut all: Vec<PaperBox> = (0..300).map(|_| some_box()).collect();
+        all.iter().for_each(|thing| squares.put(*thing));
+        for gone in all.split_off(250) {
+            squares.remove(gone);
+            all.retain(|thing| *thing != gone);
+        }
+        for _ in 0..300 {
+            let asked = some_box();
+            let overlaps = |things: &mut dyn Iterator<Item = PaperBox>| {
+                let mut found: Vec<PaperBox> = things.filter(|thing| thing.overlaps(asked)).collect();
+                found.sort_by(|a, b| (a.low.x, a.low.y, a.high.x, a.high.y).partial_cmp(&(b.low.x, b.low.y, b.high.x, b.high.y)).expect("numbers"));
+                found
+            };
+            assert_eq!(overlaps(&mut squares.near(asked)), overlaps(&mut all.iter().copied()));
+        }
+    }
+}
