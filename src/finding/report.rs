@@ -94,13 +94,7 @@ pub enum Value {
 impl<'a> FileReport<'a> {
     /// Puts the findings of one file together.
     #[must_use]
-    pub fn new(
-        file: &'a str,
-        site: &'a Site<'a>,
-        profile: &'a Profile,
-        findings: &'a Findings,
-        voice: Voice,
-    ) -> Self {
+    pub fn new(file: &'a str, site: &'a Site<'a>, profile: &'a Profile, findings: &'a Findings, voice: Voice) -> Self {
         Self {
             file,
             title: &site.layout().heading.title,

@@ -284,8 +284,7 @@ impl<'a> Note<'a> {
                 if ground == Ground::Blank && tangled > 0 {
                     continue;
                 }
-                let cost =
-                    far + 3.0 * room.covered(area) + 0.6 * room.crossed(away, to) + 12.0 * tangled as f64;
+                let cost = far + 3.0 * room.covered(area) + 0.6 * room.crossed(away, to) + 12.0 * tangled as f64;
                 if !is_worse(cost) {
                     best = Some((cost, NotePlace { area, from, to }));
                 }

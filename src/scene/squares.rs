@@ -125,7 +125,11 @@ mod tests {
             let asked = some_box();
             let overlaps = |things: &mut dyn Iterator<Item = PaperBox>| {
                 let mut found: Vec<PaperBox> = things.filter(|thing| thing.overlaps(asked)).collect();
-                found.sort_by(|a, b| (a.low.x, a.low.y, a.high.x, a.high.y).partial_cmp(&(b.low.x, b.low.y, b.high.x, b.high.y)).expect("numbers"));
+                found.sort_by(|a, b| {
+                    (a.low.x, a.low.y, a.high.x, a.high.y)
+                        .partial_cmp(&(b.low.x, b.low.y, b.high.x, b.high.y))
+                        .expect("numbers")
+                });
                 found
             };
             assert_eq!(overlaps(&mut squares.near(asked)), overlaps(&mut all.iter().copied()));

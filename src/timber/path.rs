@@ -1,7 +1,9 @@
 //! The way of the weight: cistern filled to the rim, board, bearers, joists; each checked under what stands on it.
 
 use super::plan::{BearerPlan, Foot, JoistPlan, Lines, Plan, PlatformPlan, Shift, board_piece};
-use super::{ALONE, Check, HELPED, Kind, Load, Loads, OnFloor, Piece, Shares, Strip, Trusses, Unsupported, floor, trusses};
+use super::{
+    ALONE, Check, HELPED, Kind, Load, Loads, OnFloor, Piece, Shares, Strip, Trusses, Unsupported, floor, trusses,
+};
 use crate::layout::{Id, Lie, LoadDuration, SupportKind, Survey};
 use crate::measure::Site;
 use crate::units::STANDARD_GRAVITY_M_S2;

@@ -176,9 +176,8 @@ impl<'a> Newton<'a> {
     fn take_losses_along(&self, state: &State, share: f64, work: &mut Work) {
         work.losses.clear();
         let flows = state.flow_kg_s.iter().zip(&work.step.flow_kg_s);
-        work.losses.extend(
-            self.resistances.iter().zip(flows).map(|(pipe, (flow, change))| pipe.loss(flow + share * change)),
-        );
+        work.losses
+            .extend(self.resistances.iter().zip(flows).map(|(pipe, (flow, change))| pipe.loss(flow + share * change)));
     }
 
     /// What drives a pipe and is not used up by its loss, Pa.
@@ -269,9 +268,8 @@ impl<'a> Newton<'a> {
     /// How the content changes along a step, at the losses that were taken last. The pressures of free nodes have no
     /// part in it, as the step balances; with them in, what is summed is small.
     fn content_slope(&self, state: &State, work: &Work) -> f64 {
-        let of_pipe = |&pipe: &usize| {
-            -work.step.flow_kg_s[pipe] * self.miss_pa(pipe, &state.pressure_pa, work.losses[pipe])
-        };
+        let of_pipe =
+            |&pipe: &usize| -work.step.flow_kg_s[pipe] * self.miss_pa(pipe, &state.pressure_pa, work.losses[pipe]);
         self.open.iter().map(of_pipe).sum()
     }
 }
