@@ -1,6 +1,6 @@
 //! What a command prints: text held to a width, and no panic when nobody reads it to the end.
 
-use std::io::{self, Write};
+use std::io::{self, BufWriter, Write};
 
 use serde::Serialize;
 
@@ -33,9 +33,12 @@ impl<'a> Page<'a> {
 
     /// Prints a line of JSON.
     pub fn print_json(&mut self, value: &impl Serialize) {
-        let mut line = serde_json::to_vec(value).expect("what is printed holds numbers, words and lists only");
-        line.push(b'\n');
-        self.pass_on(&line);
+        if self.failure.is_none() {
+            // JSON is written in thousands of pieces of a few letters.
+            let mut line = BufWriter::new(&mut *self.out);
+            let written = serde_json::to_writer(&mut line, value).map_err(io::Error::from);
+            self.failure = written.and_then(|()| line.write_all(b"\n")).and_then(|()| line.flush()).err();
+        }
     }
 
     /// Prints a complaint. One that cannot be written has nowhere else to go.
