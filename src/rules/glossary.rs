@@ -104,11 +104,20 @@ fn in_its_place(word: &str, term: &Term) -> String {
     let Some(plain) = term.plain.as_ref().filter(|_| !term.is_everyday()) else { return word.to_owned() };
     let lower = word.to_ascii_lowercase();
     let is_plural = lower != term.term && !term.also.contains(&lower);
-    let plural = if is_plural { plain.clone() + "s" } else { plain.clone() };
-    let mut letters = plural.chars();
+    let said = if is_plural { plural(plain) } else { plain.clone() };
+    let mut letters = said.chars();
     match letters.next() {
         Some(first) if word.starts_with(char::is_uppercase) => first.to_uppercase().chain(letters).collect(),
-        _ => plural,
+        _ => said,
+    }
+}
+
+/// Several of a thing: of what it is a thing of stays as it is.
+fn plural(words: &str) -> String {
+    let ending = |word: &str| if word.ends_with("sh") || word.ends_with('s') { "es" } else { "s" };
+    match words.find(" of ").or_else(|| words.find(" that ")) {
+        Some(at) => format!("{}{}{}", &words[..at], ending(&words[..at]), &words[at..]),
+        None => format!("{words}{}", ending(words)),
     }
 }
 
@@ -169,6 +178,7 @@ mod tests {
             assert!(!plain[..number].contains(words), "'{words}' stands for two things");
         }
         assert_eq!(said("Cisterns over the open vent", Voice::Plain), "Loft tanks over the safety pipe");
+        assert_eq!(said("Heads on the way", Voice::Plain), "Heights of water on the way");
         assert_eq!(said("Cisterns", Voice::Teaching), "Cisterns");
     }
 
