@@ -9,9 +9,12 @@ use egui::accesskit::Role;
 use egui_kittest::Harness;
 use egui_kittest::kittest::NodeT as _;
 use loftwright::desk::{Action, Aspect, Command, Desk};
+use loftwright::finding::{Findings, capital};
 use loftwright::layout::{Heading, Id, Layout};
-use loftwright::rules::{Piece, Voice, pieces};
+use loftwright::measure::Site;
+use loftwright::rules::{self, Piece, Profile, Rule, Voice, pieces};
 use loftwright::session::Session;
+use loftwright::sheet::report::{Block, report};
 
 /// Longer than this nobody waits, even on a machine that does much else.
 const PATIENCE: Duration = Duration::from_secs(60);
@@ -34,6 +37,14 @@ fn layout<'h>(harness: &'h Harness<'_, Desk>) -> &'h Layout {
     harness.state().session().layout()
 }
 
+/// What a source is called stays as it is.
+fn names_a_source(text: &str) -> bool {
+    let text = capital(text);
+    let ends = |source: &str| text.ends_with(source) || text.ends_with(&capital(source));
+    let of_others = |rule: &Rule| rule.others_say.iter().any(|other| ends(other.source));
+    rules::table().iter().any(|rule| text.starts_with(&capital(&rule.authority())) || of_others(rule))
+}
+
 /// Everything that the window says, but what somebody has typed.
 fn spoken(harness: &Harness<'_, Desk>) -> BTreeSet<String> {
     let Heading { title, notes, .. } = &layout(harness).heading;
@@ -44,7 +55,7 @@ fn spoken(harness: &Harness<'_, Desk>) -> BTreeSet<String> {
         [node.label(), node.value().filter(|_| !is_field(node.role()))]
     });
     let typed = |text: &String| text.contains(title.as_str()) || notes.contains(text.trim()) || is_id(text);
-    said.flatten().filter(|text| !typed(text)).collect()
+    said.flatten().filter(|text| !typed(text) && !names_a_source(text)).collect()
 }
 
 /// Words of the trade in a text, where everyday words could stand.
@@ -136,4 +147,40 @@ fn nor_in_what_opens_over_the_drawing() {
         complaints.extend(jargon(&harness, &format!("{command:?}")));
     }
     none_of(complaints);
+}
+
+#[test]
+fn nor_in_a_report() {
+    let mut complaints = Vec::new();
+    for example in ["low_loft", "half_described", "feed_and_expansion"] {
+        let path = format!("{}/examples/{example}.loft.ron", env!("CARGO_MANIFEST_DIR"));
+        let layout = loftwright::file::read(std::path::Path::new(&path)).expect("an example reads");
+        let site = Site::of(&layout);
+        let document = report(&site, Profile::usual(), &Findings::of(&site), Voice::Plain);
+        let typed = |text: &str| layout.heading.notes.contains(text);
+        let texts = document.blocks.iter().flat_map(words_of).filter(|text| !typed(text) && !names_a_source(text));
+        let texts = texts.filter(|text| !of_the_trade(text).is_empty());
+        complaints.extend(texts.map(|text| format!("{example}: {:?} in '{text}'", of_the_trade(&text))));
+    }
+    none_of(complaints);
+}
+
+/// Each text of a block of a report.
+fn words_of(block: &Block) -> Vec<String> {
+    match block {
+        Block::Chapter(words) | Block::Entry(_, words) | Block::Section(words) | Block::Paragraph(words) => {
+            vec![words.clone()]
+        }
+        Block::Named("Source", _) => Vec::new(),
+        Block::Named(_, words) => vec![words.clone()],
+        Block::Points(points) | Block::ToTick(points) | Block::Working(points) => points.clone(),
+        Block::Pictures(pictures) => pictures.iter().map(|picture| picture.words.clone()).collect(),
+        Block::Table(heads, rows) | Block::Form(heads, rows) => {
+            heads.iter().map(ToString::to_string).chain(rows.iter().flatten().cloned()).collect()
+        }
+        Block::Worked(heads, rows) => {
+            let cells = rows.iter().flat_map(|row| row.cells.iter().chain([&row.working]).cloned());
+            heads.iter().map(ToString::to_string).chain(cells).collect()
+        }
+    }
 }

@@ -92,11 +92,26 @@ pub fn said(text: &str, voice: Voice) -> String {
     if voice != Voice::Plain {
         return text.to_owned();
     }
-    let piece = |piece| match piece {
-        Piece::Words(words) => words.to_owned(),
-        Piece::Term(word, term) => in_its_place(word, term),
-    };
-    pieces(text).into_iter().map(piece).collect()
+    pieces(text).into_iter().fold(String::new(), |mut said, piece| {
+        match piece {
+            Piece::Words(words) => said.push_str(words),
+            Piece::Term(word, term) => push_with_article(&mut said, &in_its_place(word, term)),
+        }
+        said
+    })
+}
+
+/// Sets a word down behind others: an article before it becomes the one that it asks for.
+fn push_with_article(said: &mut String, word: &str) {
+    let asks_for_an = word.starts_with(['a', 'e', 'i', 'o', 'u']);
+    for (short, long) in [("a ", "an "), ("A ", "An ")] {
+        let (wrong, right) = if asks_for_an { (short, long) } else { (long, short) };
+        let before = said.strip_suffix(wrong).filter(|before| !before.ends_with(char::is_alphanumeric));
+        if let Some(length) = before.map(str::len) {
+            said.replace_range(length.., right);
+        }
+    }
+    said.push_str(word);
 }
 
 /// The everyday word for one of the trade, with its capital and its plural.
@@ -114,7 +129,8 @@ fn in_its_place(word: &str, term: &Term) -> String {
 
 /// Several of a thing: of what it is a thing of stays as it is.
 fn plural(words: &str) -> String {
-    let ending = |word: &str| if word.ends_with("sh") || word.ends_with('s') { "es" } else { "s" };
+    let hisses = |word: &str| ["s", "sh", "ch"].iter().any(|end| word.ends_with(end));
+    let ending = |word: &str| if hisses(word) { "es" } else { "s" };
     match words.find(" of ").or_else(|| words.find(" that ")) {
         Some(at) => format!("{}{}{}", &words[..at], ending(&words[..at]), &words[at..]),
         None => format!("{words}{}", ending(words)),
@@ -178,7 +194,8 @@ mod tests {
             assert!(!plain[..number].contains(words), "'{words}' stands for two things");
         }
         assert_eq!(said("Cisterns over the open vent", Voice::Plain), "Loft tanks over the safety pipe");
-        assert_eq!(said("Heads on the way", Voice::Plain), "Heights of water on the way");
+        assert_eq!(said("Heads at tees", Voice::Plain), "Heights of water at branches");
+        assert_eq!(said("An outlet without a warning pipe", Voice::Plain), "A tap without an overflow pipe");
         assert_eq!(said("Cisterns", Voice::Teaching), "Cisterns");
     }
 

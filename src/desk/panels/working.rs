@@ -49,9 +49,11 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
         plot(ui, finding, palette);
         ui.add_space(4.0);
         let authority = format!("{} ({})", capital(&finding.rule.authority()), finding.weight.words());
-        line(ui, authority);
+        // What a source is called stays as it is.
+        ui.add(Label::new(authority).wrap());
         for other in finding.rule.others_say {
-            line(ui, format!("Others say: {}. {}", other.words, capital(other.source)));
+            let words = worded(ui, other.words);
+            ui.add(Label::new(format!("Others say: {words}. {}", capital(other.source))).wrap());
         }
         if let Some(note) = &finding.note {
             line(ui, format!("Local: {note}"));
