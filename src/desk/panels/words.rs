@@ -1,5 +1,6 @@
 //! Lines of words in panels.
 
+use egui::cache::{ComputerMut, FrameCache};
 use egui::{Color32, Context, Id, Label, RichText, Ui};
 
 pub use crate::finding::capital;
@@ -13,7 +14,22 @@ pub fn speak(ctx: &Context, voice: Voice) {
 /// Words as the reading of the window says them.
 #[must_use]
 pub fn worded(ui: &Ui, words: &str) -> String {
-    said(words, ui.data(|data| data.get_temp(Id::NULL)).unwrap_or_default())
+    match ui.data(|data| data.get_temp(Id::NULL)).unwrap_or_default() {
+        Voice::Plain => ui.memory_mut(|memory| memory.caches.cache::<PlainWords>().get(words).clone()),
+        Voice::Trade | Voice::Teaching => words.to_owned(),
+    }
+}
+
+/// What the last frame said in everyday words: most frames say the same again.
+type PlainWords = FrameCache<String, InPlain>;
+
+#[derive(Default)]
+struct InPlain;
+
+impl ComputerMut<&str, String> for InPlain {
+    fn compute(&mut self, words: &str) -> String {
+        said(words, Voice::Plain)
+    }
 }
 
 /// A line of words that may break.
