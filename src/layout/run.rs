@@ -270,6 +270,12 @@ impl InLineKind {
         self.shuts() || matches!(self, Self::NonReturnValve)
     }
 
+    /// Whether it can be in the way of the water: a valve of any sort, or a pump.
+    #[must_use]
+    pub const fn hinders(self) -> bool {
+        self.is_valve() || matches!(self, Self::Pump)
+    }
+
     /// Whether water passes it at the full bore of the pipe.
     #[must_use]
     pub const fn is_full_way(self) -> bool {

@@ -3,7 +3,7 @@
 use super::{Feature, Place, Reading, Site};
 use crate::catalogue;
 use crate::layout::{Cistern, CisternRole, Cylinder};
-use crate::units::{Measured, Unit};
+use crate::units::{Measured, Unit, Volume};
 
 const MM3_IN_A_LITRE: f64 = 1e6;
 const HOURS_IN_A_DAY: f64 = 24.0;
@@ -37,7 +37,8 @@ pub fn turn_over(site: &Site<'_>) -> Vec<Reading> {
 /// What to find out, when the layout does not tell enough.
 pub fn rim_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, String), String> {
     if let Some(stated) = cistern.rim_volume {
-        return Ok((Measured::exact(stated.to_litres()), format!("stated: {} L to the rim", stated.to_litres())));
+        let litres = stated_l(site, cistern, stated, cistern.height.to_mm())?;
+        return Ok((Measured::exact(litres), format!("stated: {litres} L to the rim")));
     }
     let litres = shape_between_l(site, cistern, Measured::exact(0.0), site.taped(cistern.height.to_mm()))?;
     let working = format!("{} to the rim = {:.1} L", shape_in_words(cistern), litres.value);
@@ -52,7 +53,8 @@ pub fn rim_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, Str
 /// What to find out, when the layout does not tell enough.
 pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, String), String> {
     if let Some(stated) = cistern.water_volume {
-        let litres = stated.to_litres();
+        let filled_to_mm = cistern.water_line.map_or(f64::INFINITY, crate::units::Length::to_mm);
+        let litres = stated_l(site, cistern, stated, filled_to_mm.clamp(0.0, cistern.height.to_mm()))?;
         return Ok((Measured::exact(litres), format!("stated: {litres} L to the water line")));
     }
     let Some(line) = cistern.water_line else {
@@ -69,6 +71,21 @@ pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, S
     let litres = between_l(site, cistern, Measured::exact(0.0), site.taped(depth_mm))?;
     let working = format!("{} filled to {depth_mm} mm = {:.1} L", shape_in_words(cistern), litres.value);
     Ok((litres, working))
+}
+
+/// A stated volume up to a height above a cistern's base, as long as the cistern is not too small for it outside.
+fn stated_l(site: &Site<'_>, cistern: &Cistern, stated: Volume, up_to_mm: f64) -> Result<f64, String> {
+    /// Labels give whole litres.
+    const ROUNDED_BY_L: f64 = 0.5;
+    let litres = stated.to_litres();
+    match shape_between_l(site, cistern, Measured::exact(0.0), site.taped(up_to_mm)) {
+        Ok(outside) if litres - ROUNDED_BY_L > outside.value + 2.0 * outside.standard_uncertainty() => Err(format!(
+            "look at the volume of the {} again: {litres} L are stated, and its outside holds {:.0} L",
+            cistern.id.spoken(),
+            outside.value
+        )),
+        _ => Ok(litres),
+    }
 }
 
 /// Litres between two heights above a cistern's base: the share of a stated rim volume that lies there, or reckoned from
@@ -148,7 +165,7 @@ mod tests {
     use super::*;
     use crate::geom::Point;
     use crate::layout::{CisternRole, Id, Layout};
-    use crate::units::{Length, Size, Volume};
+    use crate::units::{Length, Size};
 
     fn cistern() -> Cistern {
         let (at, length, height) = (Point::mm(0.0, 5000.0), Size::mm(1000.0), Size::mm(600.0));
@@ -191,5 +208,18 @@ mod tests {
         assert!((litres(water_volume_l(&site, &stated)) - 210.0).abs() < 1e-9);
         let untold = Cistern { water_line: None, ..cistern() };
         assert!(water_volume_l(&site, &untold).expect_err("untold").contains("water line"));
+    }
+
+    /// 1000 × 500 × 450 mm hold 225 L outside, and 300 L to the rim.
+    #[test]
+    fn no_more_is_believed_than_the_outside_holds() {
+        let layout = Layout::default();
+        let site = Site::of(&layout);
+        let stated = |litres: f64| Cistern { water_volume: Volume::try_litres(litres).ok(), ..cistern() };
+        assert!((litres(water_volume_l(&site, &stated(225.0))) - 225.0).abs() < 1e-9);
+        assert!(water_volume_l(&site, &stated(226.0)).expect_err("too much").contains("226 L"));
+        let rim = |litres: f64| Cistern { rim_volume: Volume::try_litres(litres).ok(), ..cistern() };
+        assert!((litres(rim_volume_l(&site, &rim(300.0))) - 300.0).abs() < 1e-9);
+        assert!(rim_volume_l(&site, &rim(301.0)).is_err());
     }
 }

@@ -1,11 +1,10 @@
 //! Measures of cisterns: what they hold, the room above them, their fittings and how clean and cold they keep water.
 
-use super::linked::{filled_by_link, highest_water, linked_with};
+use super::linked::{filled_by_link, highest_water, linked_with, to_common_line};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::{Axis, Feature, Have, Place, Reading, Site, cylinder_capacity_l, rim_volume_l, water_volume_l};
 use crate::layout::{
-    Cistern, CisternRole, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Run, Screen, Service, Tapping,
-    WhichEnd,
+    Cistern, CisternRole, DipTube, End, FloatValvePattern, INLET, Id, Lid, Run, Screen, Service, Tapping, WhichEnd,
 };
 use crate::units::{Length, Level, Measured, Unit};
 
@@ -42,7 +41,7 @@ fn stored(site: &Site<'_>, group: &[&Cistern]) -> Reading {
     let mut together = Measured::exact(0.0);
     let mut working = Vec::new();
     for cistern in group {
-        match water_volume_l(site, cistern) {
+        match water_volume_l(site, cistern).and_then(|volume| to_common_line(site, cistern, volume)) {
             Ok((litres, words)) => {
                 together = together + litres;
                 working.push(if group.len() > 1 { format!("{}: {words}", cistern.id.spoken()) } else { words });
@@ -424,30 +423,4 @@ pub fn float_valve_service_valve(site: &Site<'_>) -> Vec<Reading> {
         super::distribution::service_valve(site, &cistern.id, pipe.copied()).at(place)
     };
     with_float_valve(site).map(reading).collect()
-}
-
-/// How far the cylinder's cold feed leaves each cistern above the cold distribution pipe; nothing when one was teed
-/// off the other.
-#[must_use]
-pub fn cold_feed_above_distribution(site: &Site<'_>) -> Vec<Reading> {
-    let reading = |cistern: &Cistern| {
-        let heights = |service: Service| {
-            let ports = site.ports_feeding(cistern, service).into_iter().filter_map(|port| {
-                let point = PartRef::Cistern(cistern).port(port.as_str())?;
-                Some((port, point.z - cistern.at.z))
-            });
-            ports.collect::<Vec<_>>()
-        };
-        let feed = heights(Service::ColdFeed).into_iter().min_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))?;
-        let cold = heights(Service::ColdDistribution).into_iter().max_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))?;
-        let gap = site.length(feed.1) - site.length(cold.1);
-        let port = |id: &Id| Place::of(&cistern.id, Feature::Port(id.clone()));
-        Some(Reading::mm(&cistern.id, gap).between(Axis::Upright, [port(cold.0), port(feed.0)]).working(format!(
-            "cold feed {} − cold distribution {} = {:.1} mm above the base",
-            feed.1.to_mm(),
-            cold.1.to_mm(),
-            gap.value
-        )))
-    };
-    storage(site).filter_map(reading).collect()
 }

@@ -1,19 +1,35 @@
-//! What drives the water at outlets: the height of a cistern, or the main.
+//! What drives the water at outlets: the height of a cistern, the main, or a pump.
 
+use super::free_ways::{Asked, FreeWays};
+use super::unbranched::has_any;
 use super::{Attachment, Site};
 use crate::layout::{
-    COLD, COLD_INLET, Cistern, CisternRole, DRAW_OFF, End, HOT, Id, Outlet, OutletKind, PartRef, Service,
+    COLD, COLD_INLET, Cistern, CisternRole, DRAW_OFF, End, HOT, INLET, Id, InLineKind, Outlet, OutletKind, PartRef,
+    Service, WhichEnd,
 };
 
 /// Services through which a cistern drives water.
 const GRAVITY: [Service; 3] = [Service::ColdFeed, Service::ColdDistribution, Service::HotDistribution];
 
 /// What drives each body of pipes, looked up once.
-pub(super) struct Drives<'s> {
+pub struct Drives<'s> {
     site: &'s Site<'s>,
     bodies: Vec<Drive<'s>>,
     /// The body of each run, by the run's number.
     body_of: Vec<Option<usize>>,
+    /// Where water comes to from cisterns without a pump.
+    unpumped: FreeWays,
+}
+
+/// What drives the water on one side of an outlet.
+#[derive(Default)]
+pub struct Side<'s> {
+    /// Storage cisterns.
+    pub cisterns: Vec<&'s Cistern>,
+    /// Whether the main does.
+    pub main: bool,
+    /// Whether a pump sits on every way to it.
+    pub pumped: bool,
 }
 
 /// What drives a body of pipes.
@@ -27,35 +43,65 @@ struct Drive<'s> {
 
 impl<'s> Drives<'s> {
     /// Looks at every body of pipes.
-    pub(super) fn of(site: &'s Site<'s>) -> Self {
-        let mut drives = Self { site, bodies: Vec::new(), body_of: vec![None; site.layout().runs.len()] };
+    #[must_use]
+    pub fn of(site: &'s Site<'s>) -> Self {
+        let mut bodies = Vec::new();
+        let mut body_of = vec![None; site.layout().runs.len()];
         for runs in site.bodies_of(&GRAVITY) {
             for run in &runs {
-                drives.body_of[*run] = Some(drives.bodies.len());
+                body_of[*run] = Some(bodies.len());
             }
-            drives.bodies.push(drive_of(site, &runs));
+            bodies.push(drive_of(site, &runs));
         }
-        drives
+        Self { site, bodies, body_of, unpumped: unpumped(site) }
     }
 
-    /// The storage cisterns that drive the water at an outlet, and whether the main does.
-    pub(super) fn at(&self, outlet: &'s Outlet) -> (Vec<&'s Cistern>, bool) {
-        let (mut cisterns, mut main): (Vec<&Cistern>, bool) = (Vec::new(), false);
-        let mut to_follow = vec![(&outlet.id, HOT), (&outlet.id, COLD)];
+    /// What drives the water at a port of an outlet; `None` where no pipe ends on it.
+    #[must_use]
+    pub fn at(&self, outlet: &'s Outlet, port: &'static str) -> Option<Side<'s>> {
+        let pipes = || self.site.attached(&outlet.id).iter().filter(move |pipe| pipe.port.as_str() == port);
+        pipes().next()?;
+        let mut side = Side::default();
+        let mut to_follow = vec![(&outlet.id, port)];
         let mut followed: Vec<usize> = Vec::new();
         while let Some((part, port)) = to_follow.pop() {
             for Attachment { run, .. } in self.site.attached(part).iter().filter(|pipe| pipe.port.as_str() == port) {
-                main |= self.site.run(*run).service == Service::RisingMain;
+                side.main |= self.site.run(*run).service == Service::RisingMain;
                 let Some(body) = self.body_of[*run].filter(|body| !followed.contains(body)) else { continue };
                 followed.push(body);
                 let drive = &self.bodies[body];
-                main |= drive.main;
-                cisterns.extend(&drive.cisterns);
+                side.main |= drive.main;
+                side.cisterns.extend(&drive.cisterns);
                 to_follow.extend(&drive.beyond);
             }
         }
-        (cisterns, main)
+        let is_pumped = |pipe: &Attachment<'_>| {
+            let from_cistern = !side.cisterns.is_empty();
+            self.has_its_own_pump(pipe) || (from_cistern && self.unpumped.lead_to(pipe.run, pipe.end) == Some(false))
+        };
+        side.pumped = pipes().all(is_pumped);
+        Some(side)
     }
+
+    /// Whether a pump sits in a pipe before anything branches off.
+    fn has_its_own_pump(&self, pipe: &Attachment<'_>) -> bool {
+        let way = self.site.fittings_before_branch(pipe.run, pipe.end, |fitting| fitting.kind == InLineKind::Pump);
+        has_any(&way) == Some(true)
+    }
+}
+
+/// Where water comes to from storage cisterns, also through cylinders and water heaters, without a pump.
+fn unpumped(site: &Site<'_>) -> FreeWays {
+    let storage = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+    let holes = storage.flat_map(|cistern| site.attached(&cistern.id)).filter(|pipe| pipe.port.as_str() != INLET);
+    let begin: Vec<(usize, WhichEnd)> = holes.map(|pipe| (pipe.run, pipe.end)).collect();
+    let onward = |site: &Site<'_>, part: &Id, port: &Id| match (site.part(part)?, port.as_str()) {
+        (PartRef::Cylinder(_), COLD_INLET) => Some(DRAW_OFF),
+        (PartRef::Outlet(heater), COLD) if heater.kind == OutletKind::WaterHeater => Some(HOT),
+        _ => None,
+    };
+    let asked = Asked { through: &GRAVITY, without: |kind| kind == InLineKind::Pump, onward };
+    FreeWays::from(site, &begin, asked)
 }
 
 fn drive_of<'s>(site: &'s Site<'s>, runs: &[usize]) -> Drive<'s> {

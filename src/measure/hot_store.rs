@@ -2,12 +2,11 @@
 
 use foldhash::HashMap;
 
-use super::driving::Drives;
+use super::driving::{Drives, Side};
 use super::linked::highest_water;
-use super::unbranched::has_any;
 use super::{Axis, Feature, Leg, Place, Reading, Site};
 use crate::catalogue;
-use crate::layout::{Cistern, CisternRole, CutOut, Cylinder, HOT, Id, InLine, InLineKind, Outlet, OutletKind, Run};
+use crate::layout::{COLD, Cistern, CisternRole, CutOut, Cylinder, HOT, Id, Outlet, OutletKind, Run};
 use crate::units::{Measured, Size, Temperature, Unit};
 
 fn degrees(subject: &Id, told: Option<Temperature>, find_out: &str) -> Reading {
@@ -167,17 +166,28 @@ fn dead_leg(site: &Site<'_>, source: &Id, outlet: &Outlet, path: &[Leg]) -> Resu
     })
 }
 
-/// Height of the feeding cistern's base above the rose of each shower that neither a main nor a pump of its own drives;
-/// of several cisterns the lowest counts.
+/// Height of the feeding cistern's base above the rose of each shower, for the sides on which neither the main nor a pump
+/// drives the water; of several cisterns the lowest counts.
 #[must_use]
 pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
+    let showers: Vec<&Outlet> =
+        site.layout().outlets.iter().filter(|outlet| outlet.kind == OutletKind::Shower).collect();
+    if showers.is_empty() {
+        return Vec::new();
+    }
     let drives = Drives::of(site);
-    let reading = |shower| {
-        let (cisterns, main) = drives.at(shower);
-        let lowest = cisterns.into_iter().min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()));
-        let Some(cistern) = lowest else {
-            let find_out = "draw the pipes to the shower, from the cistern or the main that feeds it";
-            return (!main).then(|| Reading::untold(&shower.id, find_out));
+    let reading = |shower: &&Outlet| {
+        let find_out = "draw the pipes to the shower, from the cistern or the main that feeds it";
+        let untold = || Some(Reading::untold(&shower.id, find_out));
+        let sides: Vec<Side<'_>> = [HOT, COLD].into_iter().filter_map(|port| drives.at(shower, port)).collect();
+        if sides.is_empty() {
+            return untold();
+        }
+        let by_gravity: Vec<&Side<'_>> = sides.iter().filter(|side| !side.pumped).collect();
+        let cisterns = by_gravity.iter().flat_map(|side| &side.cisterns);
+        let Some(cistern) = cisterns.min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm())) else {
+            let driven_otherwise = by_gravity.is_empty() || by_gravity.iter().any(|side| side.main);
+            return if driven_otherwise { None } else { untold() };
         };
         let head = site.level(cistern.at.z) - site.level(shower.at.z);
         let places = [Place::middle(&shower.id), Place::of(&cistern.id, Feature::Base)];
@@ -188,13 +198,5 @@ pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
             head.value
         )))
     };
-    let showers = site.layout().outlets.iter().filter(|outlet| outlet.kind == OutletKind::Shower);
-    showers.filter(|shower| !has_pump(site, shower)).filter_map(reading).collect()
-}
-
-/// Whether a pump of its own sits in a pipe to an outlet.
-fn has_pump(site: &Site<'_>, outlet: &Outlet) -> bool {
-    let is_pump = |fitting: &InLine| fitting.kind == InLineKind::Pump;
-    let mut pipes = site.attached(&outlet.id).iter();
-    pipes.any(|pipe| has_any(&site.fittings_before_branch(pipe.run, pipe.end, is_pump)) == Some(true))
+    showers.iter().filter_map(reading).collect()
 }

@@ -1,9 +1,10 @@
-//! Linked cisterns: whether water goes through each of them, and which are filled through the link.
+//! Linked cisterns: whether water goes through each of them, which are filled through the link, and how high their water
+//! stands.
 
 use super::movement::takes_water;
-use super::{Reading, Site};
+use super::{Axis, Feature, Place, Reading, Site, between_l};
 use crate::layout::{Cistern, CisternRole, End, PartRef, Service};
-use crate::units::Level;
+use crate::units::{Level, Measured};
 
 /// Of some cisterns the one whose water stands highest, and where; `None` where no water line is told.
 pub(super) fn highest_water<'s>(cisterns: &[&'s Cistern]) -> Option<(&'s Cistern, Level)> {
@@ -79,4 +80,73 @@ pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
         Reading::fact(&cistern.id, Some(own || behind), yes, "no inlet, or no outlet connection, of its own", "")
     };
     linked.map(reading).collect()
+}
+
+/// Storage cisterns that links join, in groups of two and more.
+pub(super) fn groups<'s>(site: &'s Site<'_>) -> Vec<Vec<&'s Cistern>> {
+    let mut groups: Vec<Vec<&Cistern>> = Vec::new();
+    for cistern in site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
+        let is_known = groups.iter().flatten().any(|known| known.id == cistern.id);
+        let is_linked = site.attached_of(&cistern.id, Service::Link).next().is_some();
+        if is_linked && !is_known {
+            groups.push(linked_with(site, cistern));
+        }
+    }
+    groups.retain(|group| group.len() > 1);
+    groups
+}
+
+/// How far the highest water line of linked cisterns lies above the lowest: at rest their water stands at one level.
+#[must_use]
+pub fn linked_water_lines(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |group: &Vec<&Cistern>| {
+        let ids = || group.iter().map(|cistern| &cistern.id);
+        // What is filled through the link has no water line of its own to set.
+        let mut untold = group.iter().filter(|cistern| cistern.water_level().is_none());
+        if let Some(cistern) = untold.find(|cistern| cistern.float_valve.is_some()) {
+            let find_out = format!("measure the water line of the {} above its base", cistern.id.spoken());
+            return Some(Reading::untold(&cistern.id, find_out).about_all(ids()));
+        }
+        let lines = || group.iter().filter_map(|cistern| Some((*cistern, cistern.water_level()?)));
+        let (highest, upper) = lines().max_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))?;
+        let (lowest, lower) = lines()
+            .filter(|(cistern, _)| cistern.id != highest.id)
+            .min_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))?;
+        let difference = site.level(upper) - site.level(lower);
+        let places = [lowest, highest].map(|cistern| Place::of(&cistern.id, Feature::WaterLine));
+        Some(Reading::mm(&highest.id, difference).about_all(ids()).between(Axis::Upright, places).working(format!(
+            "water line of the {} {:.1} − that of the {} {:.1} = {:.1} mm",
+            highest.id.spoken(),
+            upper.to_mm(),
+            lowest.id.spoken(),
+            lower.to_mm(),
+            difference.value
+        )))
+    };
+    groups(site).iter().filter_map(reading).collect()
+}
+
+/// A volume to a cistern's water line, less what lies above the lowest water line of those that it is linked with: their
+/// water stands at one level, and no more than that is sure.
+///
+/// # Errors
+/// What to find out, when the layout does not tell enough.
+pub(super) fn to_common_line(
+    site: &Site<'_>,
+    cistern: &Cistern,
+    (litres, how): (Measured, String),
+) -> Result<(Measured, String), String> {
+    let group = linked_with(site, cistern);
+    let lines = group.iter().filter_map(|other| Some((*other, other.water_level()?)));
+    let lowest = lines.min_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()));
+    let (Some(own), Some((lowest, common))) = (cistern.water_level(), lowest) else { return Ok((litres, how)) };
+    if common >= own {
+        return Ok((litres, how));
+    }
+    let base = cistern.at.z;
+    let above_base = |level: Level| site.length(if level > base { level - base } else { base - base });
+    let counted = litres - between_l(site, cistern, above_base(common), above_base(own))?;
+    let lowest = lowest.id.spoken();
+    let how = format!("{how}; {:.1} L up to the water line of the linked {lowest}, which is lower", counted.value);
+    Ok((counted, how))
 }

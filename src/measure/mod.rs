@@ -9,11 +9,14 @@ pub mod overflow;
 pub mod pipe_fixing;
 pub mod platform;
 pub mod primary;
+pub mod primary_ways;
 pub mod vent;
 
 mod capacity;
 mod draining;
+mod drawn_first;
 mod driving;
+mod free_ways;
 mod linked;
 mod overflow_level;
 mod place;
@@ -24,8 +27,10 @@ mod unbranched;
 mod water_ways;
 
 pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, turn_over, water_volume_l};
+pub use drawn_first::cold_feed_above_distribution;
+pub use driving::{Drives, Side};
 pub use hot_store::shortest_hot_paths;
-pub use linked::linked_cisterns;
+pub use linked::{linked_cisterns, linked_water_lines};
 pub use overflow_level::{Invert, overflow_inverts};
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading};

@@ -2,7 +2,7 @@
 
 use super::linked::filled_by_link;
 use super::{Axis, Feature, Place, Reading, Site};
-use crate::layout::{Cistern, CisternRole, INLET, Id, LoftHatch, PartRef, Service, Tapping};
+use crate::layout::{Cistern, CisternRole, End, INLET, Id, LoftHatch, MAINS, PartRef, Service, Tapping, WhichEnd};
 use crate::units::{Measured, Size};
 
 fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
@@ -107,6 +107,52 @@ pub fn side_outlet_height(site: &Site<'_>) -> Vec<Reading> {
 fn in_loft<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
     let ceiling = site.building().ceiling.map(|ceiling| ceiling.underside);
     storage(site).filter(move |cistern| ceiling.is_none_or(|underside| cistern.at.z >= underside))
+}
+
+/// Whether the main is nowhere joined to stored water: a float valve's outlet over the water is no joint, and a valve that
+/// is shut is one. One reading for each body of water that holds both, and for each cistern of which that is not so.
+#[must_use]
+pub fn main_apart_from_stored(site: &Site<'_>) -> Vec<Reading> {
+    if site.runs_of(Service::RisingMain).next().is_none() {
+        return Vec::new();
+    }
+    let (yes, no) = ("stored water that no pipe joins to the main", "the main joined to the stored water");
+    let apart = |id: &Id| Reading::fact(id, Some(true), yes, no, "");
+    let leaves_anywhere = site.runs_of(Service::RisingMain).any(|(main, _)| leaves_the_main(site, main).is_some());
+    if !leaves_anywhere {
+        return storage(site).map(|cistern| apart(&cistern.id)).collect();
+    }
+    let readings = |(cisterns, mains): (Vec<&Id>, Vec<usize>)| match mains
+        .into_iter()
+        .find_map(|main| leaves_the_main(site, main))
+    {
+        Some((main, at_mm, other)) => {
+            let reading = Reading::fact(cisterns[0], Some(false), yes, no, "").about_all(cisterns);
+            vec![reading.along_with([main, other]).at(Place::of(main, Feature::Along(at_mm)))]
+        }
+        None => cisterns.into_iter().map(apart).collect(),
+    };
+    site.mains_in_stored_water().into_iter().flat_map(readings).collect()
+}
+
+/// Where a rising main goes over into a pipe of another service, or ends in a vessel or boiler: the main, how far along it,
+/// and the other.
+fn leaves_the_main<'a>(site: &Site<'a>, main: usize) -> Option<(&'a Id, f64, &'a Id)> {
+    let run = site.run(main);
+    let into_pipe = site.joints(main).iter().find(|joint| site.run(joint.other).service != run.service);
+    let into_pipe = into_pipe.map(|joint| (joint.at_mm, &site.run(joint.other).id));
+    let into_vessel = || {
+        [WhichEnd::From, WhichEnd::To].into_iter().find_map(|end| match run.end(end) {
+            End::Port(part, port) if !matches!(port.as_str(), INLET | MAINS) => match site.part(part)? {
+                PartRef::Cistern(_) | PartRef::Cylinder(_) | PartRef::Boiler(_) => {
+                    Some((site.end_along(main, end)?, part))
+                }
+                _ => None,
+            },
+            _ => None,
+        })
+    };
+    into_pipe.or_else(into_vessel).map(|(at_mm, other)| (&run.id, at_mm, other))
 }
 
 /// Whether there is a way into the loft that holds cisterns.

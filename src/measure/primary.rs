@@ -9,10 +9,6 @@ fn expansion<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
     site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion)
 }
 
-fn runs_of<'a>(site: &Site<'a>, service: Service) -> impl Iterator<Item = (usize, &'a Run)> {
-    site.layout().runs.iter().enumerate().filter(move |(_, run)| run.service == service)
-}
-
 /// How far along a run its open end is; the upper one of two.
 fn open_end(site: &Site<'_>, number: usize, run: &Run) -> Option<f64> {
     let line = site.line(number)?;
@@ -64,13 +60,13 @@ fn not_over(site: &Site<'_>, service: Service, role: CisternRole, yes: &'static 
                 .at(Place::of(&run.id, Feature::Along(end_mm))),
         )
     };
-    runs_of(site, service).filter_map(reading).collect()
+    site.runs_of(service).filter_map(reading).collect()
 }
 
 /// Whether a pump moves the primary water; `None` where no circuit is drawn, or what is in it is not told.
 fn is_pumped(site: &Site<'_>) -> Option<bool> {
     let circuit =
-        || [Service::PrimaryFlow, Service::PrimaryReturn].into_iter().flat_map(|service| runs_of(site, service));
+        || [Service::PrimaryFlow, Service::PrimaryReturn].into_iter().flat_map(|service| site.runs_of(service));
     let fittings = || circuit().flat_map(|(_, run)| run.fittings.iter().flatten());
     if fittings().any(|fitting| fitting.kind == InLineKind::Pump) {
         return Some(true);
@@ -160,32 +156,6 @@ fn height_of(site: &Site<'_>, top: &Top, cistern: Option<&Cistern>) -> Reading {
     ))
 }
 
-/// Whether each primary vent is free of valves.
-#[must_use]
-pub fn primary_vent_free(site: &Site<'_>) -> Vec<Reading> {
-    free(site, Service::PrimaryVent)
-}
-
-/// Whether each feed from a feed-and-expansion cistern is free of valves.
-#[must_use]
-pub fn primary_feed_free(site: &Site<'_>) -> Vec<Reading> {
-    free(site, Service::PrimaryFeed)
-}
-
-fn free(site: &Site<'_>, service: Service) -> Vec<Reading> {
-    let reading = |(number, run): (usize, &Run)| {
-        let valves = site.fittings(number, |fitting| fitting.kind.is_valve());
-        let holds = valves.as_ref().map(Vec::is_empty);
-        let find_out = format!("see whether there is a valve in the {}", run.id.spoken());
-        let reading = Reading::fact(&run.id, holds, "no valve", "a valve", &find_out);
-        match valves.and_then(|valves| valves.first().copied()) {
-            Some(valve) => reading.at(Place::of(&run.id, Feature::Along(valve.at.to_mm()))),
-            None => reading,
-        }
-    };
-    runs_of(site, service).map(reading).collect()
-}
-
 /// Litres to the overflow of each feed-and-expansion cistern.
 #[must_use]
 pub fn expansion_capacity(site: &Site<'_>) -> Vec<Reading> {
@@ -231,19 +201,19 @@ pub fn vent_size(site: &Site<'_>) -> Vec<Reading> {
         let end_mm = open_end(site, number, run).unwrap_or(0.0);
         size_of(run).at(Place::of(&run.id, Feature::Along(end_mm)))
     };
-    runs_of(site, Service::OpenVent).map(reading).collect()
+    site.runs_of(Service::OpenVent).map(reading).collect()
 }
 
 /// Outside diameter of each primary vent.
 #[must_use]
 pub fn primary_vent_size(site: &Site<'_>) -> Vec<Reading> {
-    runs_of(site, Service::PrimaryVent).map(|(_, run)| size_of(run)).collect()
+    site.runs_of(Service::PrimaryVent).map(|(_, run)| size_of(run)).collect()
 }
 
 /// Outside diameter of each feed from a feed-and-expansion cistern.
 #[must_use]
 pub fn primary_feed_size(site: &Site<'_>) -> Vec<Reading> {
-    runs_of(site, Service::PrimaryFeed).map(|(_, run)| size_of(run)).collect()
+    site.runs_of(Service::PrimaryFeed).map(|(_, run)| size_of(run)).collect()
 }
 
 /// Tube is sold by size; a tape does not decide it.

@@ -1,13 +1,15 @@
-//! Measures of the open vent: its offset, its climb, how high it ends, where, and that nothing shuts it.
+//! Measures of the open vent: its offset, its climb, how high it ends, where, and that nothing is in its way. The vent
+//! of the heating climbs and ends as that of a cylinder does.
 
 use glam::DVec2;
 
 use super::cistern::outlet_height;
+use super::free_ways::InTheWay;
 use super::linked::{filled_by_link, highest_water};
 use super::overflow_level::highest_invert;
 use super::{Axis, Feature, Leg, Place, Reading, Site};
-use crate::layout::{COLD_INLET, Cistern, Cylinder, DRAW_OFF, Id, PartRef};
-use crate::units::Measured;
+use crate::layout::{COLD_INLET, Cistern, Cylinder, DRAW_OFF, Id, InLineKind, PartRef};
+use crate::units::{Measured, Size};
 
 /// A climb up to this height at the cylinder's own connection is its elbow, not the vent's rise
 /// (common practice, no source).
@@ -15,16 +17,28 @@ const CONNECTION_STUB_MM: f64 = 200.0;
 
 const DRAW_VENT: &str = "draw the open vent, from the cylinder's top or the draw-off to its open end";
 
-/// A cylinder's vent as it is drawn.
+/// A cylinder's vent.
 struct Vent<'a> {
     cylinder: &'a Cylinder,
+    way: Way<'a>,
+}
+
+/// A vent's way to its open end, as it is drawn.
+pub(super) struct Way<'a> {
     /// The run whose end is open.
     id: &'a Id,
     path: Vec<Leg>,
     points: Vec<DVec2>,
 }
 
-impl Vent<'_> {
+impl<'a> Way<'a> {
+    /// The way along some legs; `None` where they have no length.
+    pub(super) fn along(site: &'a Site<'_>, path: Vec<Leg>) -> Option<Self> {
+        let id = &site.run(path.last()?.run).id;
+        let points = site.points_of(&path);
+        (points.len() >= 2).then_some(Self { id, path, points })
+    }
+
     /// The open end, by name.
     fn mouth(&self) -> Place {
         Place::of(self.id, Feature::Along(self.path.last().map_or(0.0, |leg| leg.to_mm)))
@@ -52,9 +66,7 @@ fn for_vents<'a>(site: &'a Site<'_>, measure: impl Fn(&Vent<'a>) -> Option<Readi
         let Some(path) = site.vent_path(cylinder) else {
             return Some(Reading::untold(&cylinder.id, DRAW_VENT).at(Place::of(&cylinder.id, Feature::Top)));
         };
-        let id = &site.run(path.last()?.run).id;
-        let points = site.points_of(&path);
-        (points.len() >= 2).then(|| measure(&Vent { cylinder, id, path, points }))?
+        measure(&Vent { cylinder, way: Way::along(site, path)? })
     };
     site.layout().cylinders.iter().filter_map(reading).collect()
 }
@@ -62,16 +74,16 @@ fn for_vents<'a>(site: &'a Site<'_>, measure: impl Fn(&Vent<'a>) -> Option<Readi
 /// How far each draw-off runs sideways from the cylinder's outlet before the vent rises.
 #[must_use]
 pub fn offset(site: &Site<'_>) -> Vec<Reading> {
-    for_vents(site, |vent| {
-        let outlet = vent.points[0];
+    for_vents(site, |Vent { cylinder, way }| {
+        let outlet = way.points[0];
         // A vent that slants all the way never rises before its crest.
-        let riser = riser(&vent.points).or_else(|| crest(&vent.points))?;
-        let aside_mm = (vent.points[riser].x - outlet.x).abs();
+        let riser = riser(&way.points).or_else(|| crest(&way.points))?;
+        let aside_mm = (way.points[riser].x - outlet.x).abs();
         let aside = site.taped(aside_mm);
-        let places = [Place::of(&vent.cylinder.id, Feature::Port(Id::of(DRAW_OFF))), vent.place(site, riser)];
-        Some(Reading::mm(vent.id, aside).along_with([&vent.cylinder.id]).between(Axis::Level, places).working(format!(
+        let places = [Place::of(&cylinder.id, Feature::Port(Id::of(DRAW_OFF))), way.place(site, riser)];
+        Some(Reading::mm(way.id, aside).along_with([&cylinder.id]).between(Axis::Level, places).working(format!(
             "vent rises at {:.0}, cylinder's draw-off connection at {:.0}: {aside_mm:.1} mm sideways",
-            vent.points[riser].x, outlet.x
+            way.points[riser].x, outlet.x
         )))
     })
 }
@@ -103,64 +115,67 @@ fn crest(points: &[DVec2]) -> Option<usize> {
     (0..points.len()).max_by(|a, b| points[*a].y.total_cmp(&points[*b].y))
 }
 
-/// The greatest fall of the way from each cylinder to the crest of its vent.
+/// The greatest fall of the way from each cylinder, or from the pipes of the heating, to the crest of its vent.
 #[must_use]
 pub fn fall(site: &Site<'_>) -> Vec<Reading> {
-    for_vents(site, |vent| {
-        // Where nothing is higher than the cylinder's own connection, all of the way counts.
-        let highest = crest(&vent.points).filter(|highest| *highest > 0).unwrap_or(vent.points.len() - 1);
-        let (mut top, mut steepest) = (0, (0.0, 0, 0));
-        for number in 1..=highest {
-            let drop_mm = vent.points[top].y - vent.points[number].y;
-            if drop_mm > steepest.0 {
-                steepest = (drop_mm, top, number);
-            }
-            if vent.points[number].y > vent.points[top].y {
-                top = number;
-            }
+    let of_cylinders = for_vents(site, |Vent { cylinder, way }| Some(fall_of(site, way).along_with([&cylinder.id])));
+    let of_heating = site.primary_vents().into_iter().map(|way| fall_of(site, &way));
+    of_cylinders.into_iter().chain(of_heating).collect()
+}
+
+fn fall_of(site: &Site<'_>, way: &Way<'_>) -> Reading {
+    // Where nothing is higher than the beginning, all of the way counts.
+    let highest = crest(&way.points).filter(|highest| *highest > 0).unwrap_or(way.points.len() - 1);
+    let (mut top, mut steepest) = (0, (0.0, 0, 0));
+    for number in 1..=highest {
+        let drop_mm = way.points[top].y - way.points[number].y;
+        if drop_mm > steepest.0 {
+            steepest = (drop_mm, top, number);
         }
-        let (drop_mm, from, to) = steepest;
-        let reading = Reading::mm(vent.id, if drop_mm > 0.0 { site.taped(drop_mm) } else { Measured::exact(0.0) })
-            .along_with([&vent.cylinder.id])
-            .working(format!("greatest fall on the way up: {drop_mm:.1} mm"));
-        Some(if drop_mm > 0.0 {
-            reading.between(Axis::Upright, [vent.place(site, to), vent.place(site, from)])
-        } else {
-            reading.at(vent.mouth())
-        })
-    })
+        if way.points[number].y > way.points[top].y {
+            top = number;
+        }
+    }
+    let (drop_mm, from, to) = steepest;
+    let reading = Reading::mm(way.id, if drop_mm > 0.0 { site.taped(drop_mm) } else { Measured::exact(0.0) })
+        .working(format!("greatest fall on the way up: {drop_mm:.1} mm"));
+    if drop_mm > 0.0 {
+        reading.between(Axis::Upright, [way.place(site, to), way.place(site, from)])
+    } else {
+        reading.at(way.mouth())
+    }
 }
 
 /// How far each vent's open end lies above the water line, against the height of that line above the cylinder's base.
 #[must_use]
 pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
-    for_vents(site, |vent| {
-        let cisterns = site.cisterns_of(vent.cylinder);
+    for_vents(site, |Vent { cylinder, way }| {
+        let cisterns = site.cisterns_of(cylinder);
         let Some(nearest) = cisterns.first() else {
-            return Some(Reading::untold(vent.id, super::cylinder::DRAW_COLD_FEED).along_with([&vent.cylinder.id]));
+            return Some(Reading::untold(way.id, super::cylinder::DRAW_COLD_FEED).along_with([&cylinder.id]));
         };
         let Some((cistern, water)) = highest_water(&cisterns) else {
             let find_out = format!("measure the water line of the {} above its base", nearest.id.spoken());
-            return Some(Reading::untold(vent.id, find_out).along_with([&nearest.id]));
+            return Some(Reading::untold(way.id, find_out).along_with([&nearest.id]));
         };
-        let mouth_mm = vent.mouth_point().y;
+        let mouth_mm = way.mouth_point().y;
         let rise = site.taped(mouth_mm) - site.level(water);
-        let head = site.level(water) - site.level(vent.cylinder.at.z);
+        let head = site.level(water) - site.level(cylinder.at.z);
         Some(
-            Reading::mm(vent.id, rise)
-                .along_with([&vent.cylinder.id, &cistern.id])
+            Reading::mm(way.id, rise)
+                .along_with([&cylinder.id, &cistern.id])
                 .against(head)
-                .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), vent.mouth()])
+                .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), way.mouth()])
                 .working(format!("open end {mouth_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
                 .working(format!(
                     "water line {:.1} − base of cylinder {:.1} = {:.1} mm",
                     water.to_mm(),
-                    vent.cylinder.at.z.to_mm(),
+                    cylinder.at.z.to_mm(),
                     head.value
                 ))
                 .working(format!(
                     "counted from the cold inlet, as the guidance has it: {:.1} mm",
-                    water.to_mm() - cold_inlet_mm(vent.cylinder)
+                    water.to_mm() - cold_inlet_mm(cylinder)
                 )),
         )
     })
@@ -171,102 +186,108 @@ fn cold_inlet_mm(cylinder: &Cylinder) -> f64 {
     PartRef::Cylinder(cylinder).port(COLD_INLET).map_or(cylinder.at.z, |point| point.z).to_mm()
 }
 
-/// Whether the way from each cylinder to its vent's open end is free of valves.
+/// Whether nothing is in the way from each cylinder to its vent's open end.
 #[must_use]
 pub fn free(site: &Site<'_>) -> Vec<Reading> {
-    let (yes, no) = ("no valve", "a valve between cylinder and open end");
-    for_vents(site, |vent| {
-        let mut untold = None;
-        for leg in &vent.path {
-            let run = &site.run(leg.run).id;
-            let Some(valves) = site.fittings(leg.run, |fitting| fitting.kind.is_valve()) else {
-                untold.get_or_insert(run);
-                continue;
-            };
-            let (low, high) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
-            let on_the_way = valves.iter().map(|valve| valve.at.to_mm()).find(|at_mm| *at_mm >= low && *at_mm <= high);
-            if let Some(at_mm) = on_the_way {
-                let place = Place::of(run, Feature::Along(at_mm));
-                return Some(Reading::fact(vent.id, Some(false), yes, no, "").along_with([run]).at(place));
+    for_vents(site, |Vent { way, .. }| {
+        let yes = "neither valve nor pump";
+        let reading = match site.in_the_way(&way.path, |_, kind| kind.hinders()) {
+            InTheWay::Fitting { run, at_mm, kind } => {
+                let no = match kind {
+                    InLineKind::Pump => "a pump between cylinder and open end",
+                    _ => "a valve between cylinder and open end",
+                };
+                let (run, along) = (&site.run(run).id, Feature::Along(at_mm));
+                Reading::fact(way.id, Some(false), yes, no, "").along_with([run]).at(Place::of(run, along))
             }
-        }
-        Some(match untold {
-            Some(run) => {
-                let find_out = format!("see whether there is a valve in the {}", run.spoken());
-                Reading::untold(vent.id, find_out).along_with([run])
+            InTheWay::Untold(run) => {
+                let run = &site.run(run).id;
+                let find_out = format!("see whether there is a valve or a pump in the {}", run.spoken());
+                Reading::untold(way.id, find_out).along_with([run])
             }
-            None => Reading::fact(vent.id, Some(true), yes, no, "").at(vent.mouth()),
-        })
+            InTheWay::Nothing => Reading::fact(way.id, Some(true), yes, "", "").at(way.mouth()),
+        };
+        Some(reading)
     })
 }
 
 /// Whether each vent ends over the cistern that feeds its cylinder, or over one that shares its water.
 #[must_use]
 pub fn over_its_cistern(site: &Site<'_>) -> Vec<Reading> {
-    for_vents(site, |vent| {
-        let cisterns = site.cisterns_of(vent.cylinder);
-        let over = cisterns.iter().find(|cistern| ends_over(vent, cistern));
+    for_vents(site, |Vent { cylinder, way }| {
+        let cisterns = site.cisterns_of(cylinder);
+        let over = cisterns.iter().find(|cistern| ends_over(site, way, cistern));
         let Some(cistern) = over.or(cisterns.first()) else {
-            return Some(Reading::untold(vent.id, super::cylinder::DRAW_COLD_FEED).along_with([&vent.cylinder.id]));
+            return Some(Reading::untold(way.id, super::cylinder::DRAW_COLD_FEED).along_with([&cylinder.id]));
         };
         Some(
             Reading::fact(
-                vent.id,
+                way.id,
                 Some(over.is_some()),
                 "an open end over its cistern",
                 "an open end that is not over its cistern",
                 "",
             )
             .along_with([&cistern.id])
-            .at(vent.mouth()),
+            .at(way.mouth()),
         )
     })
 }
 
-fn ends_over(vent: &Vent<'_>, cistern: &Cistern) -> bool {
+/// Whether the whole mouth of a vent lies over a cistern: over its edge, half of what comes out runs down outside.
+fn ends_over(site: &Site<'_>, way: &Way<'_>, cistern: &Cistern) -> bool {
     let (left, right) = cistern.span_mm();
-    let mouth = vent.mouth_point();
-    mouth.x >= left && mouth.x <= right && mouth.y >= cistern.at.z.to_mm()
+    let mouth = way.mouth_point();
+    let half_bore_mm = way.path.last().and_then(|leg| site.run(leg.run).bore()).map_or(0.0, Size::to_mm) / 2.0;
+    mouth.x - half_bore_mm >= left && mouth.x + half_bore_mm <= right && mouth.y >= cistern.at.z.to_mm()
 }
 
 /// How far the mouth of each vent that ends over its cistern lies above the float valve's outlet and the overflow,
 /// whichever is higher, against the pipe's own diameter.
 #[must_use]
 pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
-    for_vents(site, |vent| {
-        let cisterns = site.cisterns_of(vent.cylinder);
+    let of_cylinders = for_vents(site, |Vent { cylinder, way }| {
+        let cisterns = site.cisterns_of(cylinder);
         if cisterns.is_empty() {
-            return Some(Reading::untold(vent.id, super::cylinder::DRAW_COLD_FEED).along_with([&vent.cylinder.id]));
+            return Some(Reading::untold(way.id, super::cylinder::DRAW_COLD_FEED).along_with([&cylinder.id]));
         }
-        let cistern = cisterns.into_iter().find(|cistern| ends_over(vent, cistern))?;
-        let Some(size) = site.run(vent.path.last()?.run).size else {
-            return Some(Reading::untold(vent.id, format!("tell the size of the {}", vent.id.spoken())));
-        };
-        let outlet = outlet_height(cistern);
-        if outlet.is_none() && !filled_by_link(site, cistern) {
-            let find_out = "measure where the float valve lets the water go, above the base";
-            return Some(Reading::untold(vent.id, find_out).along_with([&cistern.id]));
-        }
-        let invert = match highest_invert(site, cistern) {
-            Ok(found) => found,
-            Err(find_out) => return Some(Reading::untold(vent.id, find_out).along_with([&cistern.id])),
-        };
-        let outlet = outlet.map(|outlet| site.length(outlet)).filter(|outlet| outlet.value >= invert.height.value);
-        let (below, height, name) = match outlet {
-            Some(outlet) => (Place::of(&cistern.id, Feature::FloatValveOutlet), outlet, "float valve outlet"),
-            None => (invert.place, invert.height, "overflow invert"),
-        };
-        let mouth_mm = vent.mouth_point().y;
-        let level = site.level(cistern.at.z) + height;
-        let gap = site.taped(mouth_mm) - level;
-        Some(
-            Reading::mm(vent.id, gap)
-                .along_with([&cistern.id])
-                .against(Measured::exact(size.to_mm()))
-                .between(Axis::Upright, [below, vent.mouth()])
-                .working(format!("open end {mouth_mm:.1} − {name} {:.1} = {:.1} mm", level.value, gap.value)),
-        )
-    })
+        mouth_over(site, way, cisterns.into_iter().find(|cistern| ends_over(site, way, cistern))?)
+    });
+    let of_heating = site.primary_vents().into_iter().filter_map(|way| {
+        let cistern = site.expansion_cisterns_of(&[way.path.last()?.run])[0]?;
+        if ends_over(site, &way, cistern) { mouth_over(site, &way, cistern) } else { None }
+    });
+    of_cylinders.into_iter().chain(of_heating).collect()
+}
+
+fn mouth_over(site: &Site<'_>, way: &Way<'_>, cistern: &Cistern) -> Option<Reading> {
+    let Some(size) = site.run(way.path.last()?.run).size else {
+        return Some(Reading::untold(way.id, format!("tell the size of the {}", way.id.spoken())));
+    };
+    let outlet = outlet_height(cistern);
+    if outlet.is_none() && !filled_by_link(site, cistern) {
+        let find_out = "measure where the float valve lets the water go, above the base";
+        return Some(Reading::untold(way.id, find_out).along_with([&cistern.id]));
+    }
+    let invert = match highest_invert(site, cistern) {
+        Ok(found) => found,
+        Err(find_out) => return Some(Reading::untold(way.id, find_out).along_with([&cistern.id])),
+    };
+    let outlet = outlet.map(|outlet| site.length(outlet)).filter(|outlet| outlet.value >= invert.height.value);
+    let (below, height, name) = match outlet {
+        Some(outlet) => (Place::of(&cistern.id, Feature::FloatValveOutlet), outlet, "float valve outlet"),
+        None => (invert.place, invert.height, "overflow invert"),
+    };
+    let mouth_mm = way.mouth_point().y;
+    let level = site.level(cistern.at.z) + height;
+    let gap = site.taped(mouth_mm) - level;
+    Some(
+        Reading::mm(way.id, gap)
+            .along_with([&cistern.id])
+            .against(Measured::exact(size.to_mm()))
+            .between(Axis::Upright, [below, way.mouth()])
+            .working(format!("open end {mouth_mm:.1} − {name} {:.1} = {:.1} mm", level.value, gap.value)),
+    )
 }
 
 #[cfg(test)]

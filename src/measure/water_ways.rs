@@ -62,7 +62,7 @@ pub fn heating_of(site: &Site<'_>, cylinder: &Cylinder) -> Option<Heating> {
 }
 
 /// Runs that can be reached from a beginning, each with the joint by which it was entered.
-struct Reach {
+pub(super) struct Reach {
     entered: HashMap<usize, Entry>,
     order: Vec<usize>,
 }
@@ -77,14 +77,16 @@ struct Entry {
 impl Site<'_> {
     /// Runs in reach of a port through runs of some services, nearest first.
     fn reach(&self, part: &Id, port: &str, through: &[Service]) -> Reach {
+        let pipes = self.attached(part).iter().filter(|attachment| attachment.port.as_str() == port);
+        let pipes = pipes.filter(|attachment| through.contains(&self.run(attachment.run).service));
+        self.reach_from(pipes.filter_map(|pipe| Some((pipe.run, self.end_along(pipe.run, pipe.end)?))), through)
+    }
+
+    /// Runs in reach of some places along runs, each by the nearest of them.
+    pub(super) fn reach_from(&self, begin: impl Iterator<Item = (usize, f64)>, through: &[Service]) -> Reach {
         let mut reach = Reach { entered: HashMap::default(), order: Vec::new() };
-        let mut queue = VecDeque::new();
-        for attachment in self.attached(part).iter().filter(|attachment| attachment.port.as_str() == port) {
-            let allowed = through.contains(&self.run(attachment.run).service);
-            if let (true, Some(at_mm)) = (allowed, self.end_along(attachment.run, attachment.end)) {
-                queue.push_back((attachment.run, Entry { at_mm, before: None }));
-            }
-        }
+        let mut queue: VecDeque<(usize, Entry)> =
+            begin.map(|(run, at_mm)| (run, Entry { at_mm, before: None })).collect();
         while let Some((run, entry)) = queue.pop_front() {
             if reach.entered.contains_key(&run) {
                 continue;
@@ -265,6 +267,24 @@ impl Site<'_> {
         joined
     }
 
+    /// Storage cisterns in the bodies of water that pipes make of them, each with the rising mains that are joined to it.
+    pub(super) fn mains_in_stored_water(&self) -> Vec<(Vec<&Id>, Vec<usize>)> {
+        let mut waters = self.waters();
+        let mut bodies: Vec<(usize, Vec<&Id>)> = Vec::new();
+        for cistern in self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
+            let root = waters.root(Water::Part(cistern.id.as_str().into()));
+            match bodies.iter_mut().find(|(known, _)| *known == root) {
+                Some((_, cisterns)) => cisterns.push(&cistern.id),
+                None => bodies.push((root, vec![&cistern.id])),
+            }
+        }
+        let mut mains_in: HashMap<usize, Vec<usize>> = HashMap::default();
+        for (number, _) in self.runs_of(Service::RisingMain) {
+            mains_in.entry(waters.root(Water::Run(number))).or_default().push(number);
+        }
+        bodies.into_iter().map(|(root, cisterns)| (cisterns, mains_in.remove(&root).unwrap_or_default())).collect()
+    }
+
     /// All waters, joined where pipes join them.
     fn waters(&self) -> Waters {
         let mut waters = Waters::default();
@@ -389,8 +409,8 @@ impl Site<'_> {
 }
 
 impl Reach {
-    /// The path from the beginning to a distance along a run that was reached.
-    fn path_to(&self, run: usize, to_mm: f64) -> Vec<Leg> {
+    /// The path from the beginning to a distance along a run; empty where that was not reached.
+    pub(super) fn path_to(&self, run: usize, to_mm: f64) -> Vec<Leg> {
         let mut legs = Vec::new();
         let (mut run, mut to_mm) = (run, to_mm);
         while let Some(entry) = self.entered.get(&run) {

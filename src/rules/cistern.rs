@@ -3,7 +3,7 @@
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::FloatValvePattern;
-use crate::measure::{cistern, distribution};
+use crate::measure::{cistern, cold_feed_above_distribution, distribution};
 use crate::units::Unit;
 
 /// The widest opening of a screen, mm: guidance G16.13, as the two entries of screens say.
@@ -287,7 +287,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cold-feed-too-low",
-        measure: Measure::OfSite(cistern::cold_feed_above_distribution),
+        measure: Measure::OfSite(cold_feed_above_distribution),
         limit: Limit::AtLeast(Bound::Constant(25.0, Unit::Millimetre)),
         weight: Weight::Must,
         basis: Basis::Practice,

@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::{linked_cisterns, movement};
+use crate::measure::{linked_cisterns, linked_water_lines, movement};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -63,6 +63,35 @@ pub(super) const RULES: &[Rule] = &[
         }],
         levers: &[Lever::Do("Give each linked cistern an inlet and an outlet connection of its own")],
         prose: Prose(include_str!("../../assets/rules/linked-cistern-without-inlet.md")),
+    },
+    Rule {
+        id: "linked-water-lines-differ",
+        measure: Measure::OfSite(linked_water_lines),
+        limit: Limit::AtMost(Bound::Constant(10.0, Unit::Millimetre)),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: "common practice, no source: water in linked cisterns stands at one level, and float arms are set no closer",
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::By("Set the float valves so that the water lines come nearer to one level,")],
+        prose: Prose(include_str!("../../assets/rules/linked-water-lines-differ.md")),
+    },
+    Rule {
+        id: "main-joins-stored",
+        measure: Measure::OfSite(movement::main_apart_from_stored),
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Law,
+        source: "backflow has to be prevented: water fittings regulations, Schedule 2, paragraph 15, as in those of Northern Ireland, SR 2009/255",
+        seen: true,
+        others_say: &[Other {
+            words: "a double check valve holds back water with chemicals of low toxicity (category 3)",
+            source: "water-industry answers on installation (seen)",
+        }],
+        levers: &[Lever::Do(
+            "Take out the pipe that joins the main to the stored water: the main ends at float valves",
+        )],
+        prose: Prose(include_str!("../../assets/rules/main-joins-stored.md")),
     },
     Rule {
         id: "no-way-to-the-cistern",

@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::primary;
+use crate::measure::{primary, primary_ways};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -104,26 +104,26 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "primary-vent-valved",
-        measure: Measure::OfSite(primary::primary_vent_free),
+        measure: Measure::OfSite(primary_ways::primary_vent_free),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Maker,
         source: "never valved: two boiler installation manuals of one maker",
         seen: true,
         others_say: &[],
-        levers: &[Lever::Do("Take the valve out of the primary vent")],
+        levers: &[Lever::Do("Take what is in the way out of the pipes between boiler and open end")],
         prose: Prose(include_str!("../../assets/rules/primary-vent-valved.md")),
     },
     Rule {
         id: "primary-feed-valved",
-        measure: Measure::OfSite(primary::primary_feed_free),
+        measure: Measure::OfSite(primary_ways::primary_feed_free),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Maker,
         source: "never valved: two boiler installation manuals of one maker, and a do-it-yourself guide",
         seen: true,
         others_say: &[],
-        levers: &[Lever::Do("Take the valve out of the feed from the feed-and-expansion cistern")],
+        levers: &[Lever::Do("Take what is in the way out of the pipes between feed-and-expansion cistern and boiler")],
         prose: Prose(include_str!("../../assets/rules/primary-feed-valved.md")),
     },
     Rule {

@@ -4,7 +4,7 @@ use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::units::Unit;
 use crate::water::sizing::GREATEST_M_S;
-use crate::water::{arrival, readings};
+use crate::water::{arrival, mixers, readings};
 
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
@@ -158,7 +158,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "mixer-heads-differ",
-        measure: Measure::OfWater(readings::mixer_heads),
+        measure: Measure::OfWater(mixers::mixer_heads),
         limit: Limit::AtMost(Bound::Constant(500.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -170,7 +170,7 @@ pub(super) const RULES: &[Rule] = &[
         }],
         levers: &[
             Lever::Do("Feed hot and cold of the mixer from one cistern"),
-            Lever::By("Bring the water lines of the two cisterns nearer to one level"),
+            Lever::By("Bring the heads of hot and cold nearer to each other"),
         ],
         prose: Prose(include_str!("../../assets/rules/mixer-heads-differ.md")),
     },

@@ -16,7 +16,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "no valve in an open vent, trade guides",
         seen: true,
         others_say: &[],
-        levers: &[Lever::Do("Take the valve out of the way between cylinder and open end")],
+        levers: &[Lever::Do("Take the valve or the pump out of the way between cylinder and open end")],
         prose: Prose(include_str!("../../assets/rules/vent-valved.md")),
     },
     Rule {
@@ -78,7 +78,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "pipes laid to fall so that air gets out, course deck",
         seen: true,
         others_say: &[],
-        levers: &[Lever::Do("Lay the way from the cylinder to the top of the vent so that it rises all along")],
+        levers: &[Lever::Do("Lay the way to the top of the vent so that it rises all along")],
         prose: Prose(include_str!("../../assets/rules/vent-falls.md")),
     },
     Rule {

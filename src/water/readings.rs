@@ -1,6 +1,6 @@
 //! What is read off running water: pure functions to readings, by which the rules judge. No limit lives here.
 
-use super::circuit::{Outcome, Supply, Tap};
+use super::circuit::{Outcome, Tap};
 use super::demand::Counting;
 use super::{Running, trial};
 use crate::layout::{Cistern, CisternRole};
@@ -161,21 +161,4 @@ fn with_float_valve(
     storage
         .map(|cistern| read(site, cistern).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out)))
         .collect()
-}
-
-/// For each mixer: how far the water lines that drive its two sides differ, mm.
-#[must_use]
-pub fn mixer_heads(running: &Running<'_>) -> Vec<Reading> {
-    let circuit = &running.circuit;
-    let mixers = circuit.taps().iter().filter(|tap| tap.supply == Supply::Mixed);
-    let read = |tap: &Tap<'_>| {
-        let id = &tap.outlet.id;
-        let [hot_m, cold_m] = circuit.heads_at_rest_m(tap)[..] else {
-            return Reading::untold(id, "measure the water lines of the cisterns that feed it");
-        };
-        Reading::mm(id, Measured::exact((hot_m - cold_m).abs() * 1000.0))
-            .at(Place::middle(id))
-            .working(format!("head at rest: hot {hot_m:.2} m, cold {cold_m:.2} m of water"))
-    };
-    mixers.map(read).collect()
 }

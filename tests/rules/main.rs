@@ -4,6 +4,7 @@ mod mirror;
 mod numbers;
 mod odd_houses;
 mod odd_layouts;
+mod odd_supplies;
 mod odd_systems;
 mod prose;
 
@@ -49,7 +50,7 @@ const NOT_TAPED: [&str; 29] = [
     "hot-water-slow-to-arrive",
 ];
 /// Rules that are asked only where all that they look at is drawn; nothing is left to be told.
-const NEVER_UNKNOWN: [&str; 8] = [
+const NEVER_UNKNOWN: [&str; 9] = [
     "feed-and-expansion-too-high",
     "cold-feed-too-low",
     "warning-pipe-rises",
@@ -57,6 +58,7 @@ const NEVER_UNKNOWN: [&str; 8] = [
     "warning-pipes-coupled",
     "side-outlet-too-low",
     "linked-cistern-without-inlet",
+    "main-joins-stored",
     "pipe-too-fast",
 ];
 

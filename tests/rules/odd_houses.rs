@@ -241,9 +241,12 @@ fn a_shower_with_a_pump_of_its_own_needs_no_height() {
         ))
     };
     assert_eq!(verdict(&shower(3300, ""), "shower-head-too-small", "shower"), None);
-    // A pump before the branch to another outlet is not the shower's own.
+    // A pump before the branch to another outlet drives both; past the branch, the other alone.
     let branch = r#"(id: "basin-cold", service: ColdDistribution, from: Tee("cold", 3000), to: Onward((600, 550)))"#;
-    assert_eq!(verdict(&shower(2000, branch), "shower-head-too-small", "shower"), BREACH);
+    assert_eq!(verdict(&shower(2000, branch), "shower-head-too-small", "shower"), None);
+    let mut on_branch = shower(2000, branch);
+    on_branch.runs[1].fittings = on_branch.runs[0].fittings.replace(Vec::new());
+    assert_eq!(verdict(&on_branch, "shower-head-too-small", "shower"), BREACH);
 }
 
 #[test]

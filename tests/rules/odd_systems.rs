@@ -12,7 +12,7 @@ const MEETS: Option<Verdict> = Some(Verdict::Meets);
 const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
 
 /// For each finding of a rule: its parts, and the number that was measured.
-fn measured(rule: &str, text: &str) -> Vec<(Vec<String>, f64)> {
+pub(super) fn measured(rule: &str, text: &str) -> Vec<(Vec<String>, f64)> {
     let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
     let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
     assert_eq!(layout.broken_references(), [], "{text}");

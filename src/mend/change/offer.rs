@@ -96,7 +96,7 @@ pub(in crate::mend) fn changes(layout: &Layout, key: &FindingKey, finding: &Find
             runs().filter_map(|id| at_lowest(layout, &id)).collect()
         }
         "vent-valved" | "warning-pipe-valved" | "primary-vent-valved" | "primary-feed-valved" => {
-            runs().map(|id| Change::TakeOut(id, valves())).collect()
+            runs().filter_map(|id| in_the_way(run(layout, &id)?)).collect()
         }
         "cold-feed-non-return" => runs().map(|id| Change::TakeOut(id, vec![InLineKind::NonReturnValve])).collect(),
         "platform-board-too-thin"
@@ -200,7 +200,8 @@ fn of_vessels(layout: &Layout, key: &FindingKey, finding: &Finding) -> Vec<Chang
         "vent-ends-elsewhere" | "vent-over-feed-and-expansion" => over(layout, Service::OpenVent, CisternRole::Storage),
         "primary-vent-over-storage" => over(layout, Service::PrimaryVent, CisternRole::FeedAndExpansion),
         "vent-falls" => {
-            let of_hot = |run: &&Run| matches!(run.service, Service::OpenVent | Service::HotDistribution);
+            let of_hot =
+                |run: &&Run| matches!(run.service, Service::OpenVent | Service::HotDistribution | Service::PrimaryVent);
             let named: Vec<&Run> = runs().filter(of_hot).collect();
             let all = if named.is_empty() { layout.runs.iter().filter(of_hot).collect() } else { named };
             all.into_iter().map(|run| Change::LaidRising(run.id.clone())).collect()
@@ -269,9 +270,15 @@ fn one_bearer_more(platform: &Platform) -> Vec<Change> {
     (count + 1..=count + 2).map(|count| Change::Bearers(platform.id.clone(), count.max(FEWEST_BEARERS))).collect()
 }
 
-fn valves() -> Vec<InLineKind> {
-    use InLineKind::{GateValve, LeverValve, NonReturnValve, ServiceValve, StopValve};
-    vec![GateValve, LeverValve, StopValve, ServiceValve, NonReturnValve]
+/// Taking out of a run what is in the way of a vent, a feed or an overflow; a pump may stay where others need it.
+fn in_the_way(run: &Run) -> Option<Change> {
+    let needs_no_pump =
+        matches!(run.service, Service::OpenVent | Service::PrimaryVent | Service::PrimaryFeed | Service::WarningPipe);
+    let is_in_the_way = |kind: InLineKind| if needs_no_pump { kind.hinders() } else { kind.is_valve() };
+    let sits = |kind: &InLineKind| run.fittings.iter().flatten().any(|fitting| fitting.kind == *kind);
+    let kinds: Vec<InLineKind> =
+        InLineKind::ALL.into_iter().filter(|kind| is_in_the_way(*kind) && sits(kind)).collect();
+    (!kinds.is_empty()).then(|| Change::TakeOut(run.id.clone(), kinds))
 }
 
 fn warning_pipes(layout: &Layout, cistern: &Cistern) -> Vec<Id> {

@@ -21,7 +21,7 @@ pub use build::square_bends;
 pub use conditions::{Conditions, Open, ShutValve, Supply, TapName};
 pub use flows::{Flows, Outcome, StretchFlow, TapFlow, VentState};
 pub use head_line::HeadAt;
-pub use ratings::{Fitting, LossRow, Losses, OutletRow, losses, outlets};
+pub use ratings::{Fitting, LossRow, Losses, OutletRow, losses, outlets, taps};
 pub use region::Region;
 
 /// Temperature of cold water for flows (assumption: what a layout tells is the warmest that it gets), °C.

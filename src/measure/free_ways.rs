@@ -1,0 +1,132 @@
+//! Where water can come to by a way on which nothing of a sort sits: no valve, or no pump.
+
+use foldhash::HashSet;
+
+use super::{Leg, Site};
+use crate::geom::Polyline;
+use crate::layout::{End, Id, InLineKind, Service, WhichEnd};
+
+/// What is asked of a way.
+#[derive(Clone, Copy)]
+pub(super) struct Asked<'a> {
+    /// Services through whose runs it may lead.
+    pub through: &'a [Service],
+    /// What must not sit on it.
+    pub without: fn(InLineKind) -> bool,
+    /// The port by which a part lets the water out again that comes to it by another.
+    pub onward: fn(&Site<'_>, &Id, &Id) -> Option<&'static str>,
+}
+
+/// How a run counts of which nobody has told what is in it.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Untold {
+    Free,
+    Barred,
+}
+
+/// All places to which a free way leads from some beginnings.
+pub(super) struct FreeWays {
+    /// For each run where it is parted by what must not sit on a way, mm along it.
+    parted_mm: Vec<Vec<f64>>,
+    /// Pieces of runs in reach, by run and by their place along it: where all that is not told bars the way, and where
+    /// none of it does.
+    surely: HashSet<(usize, usize)>,
+    perhaps: HashSet<(usize, usize)>,
+}
+
+impl FreeWays {
+    /// Follows the ways that begin at ends of runs.
+    pub(super) fn from(site: &Site<'_>, begin: &[(usize, WhichEnd)], asked: Asked<'_>) -> Self {
+        let parted_mm = (0..site.layout().runs.len()).map(|run| parted(site, run, asked.without)).collect();
+        let mut ways = Self { parted_mm, surely: HashSet::default(), perhaps: HashSet::default() };
+        ways.surely = ways.reach(site, begin, asked, Untold::Barred);
+        ways.perhaps = ways.reach(site, begin, asked, Untold::Free);
+        ways
+    }
+
+    /// Whether a free way leads to an end of a run; `None` where that hangs on what nobody has told.
+    pub(super) fn lead_to(&self, run: usize, end: WhichEnd) -> Option<bool> {
+        let piece = (run, self.piece_at_end(run, end));
+        if self.surely.contains(&piece) { Some(true) } else { (!self.perhaps.contains(&piece)).then_some(false) }
+    }
+
+    fn piece_at_end(&self, run: usize, end: WhichEnd) -> usize {
+        match end {
+            WhichEnd::From => 0,
+            WhichEnd::To => self.parted_mm[run].len(),
+        }
+    }
+
+    fn reach(
+        &self,
+        site: &Site<'_>,
+        begin: &[(usize, WhichEnd)],
+        asked: Asked<'_>,
+        untold: Untold,
+    ) -> HashSet<(usize, usize)> {
+        let may_lead_through = |run: usize| {
+            asked.through.contains(&site.run(run).service)
+                && (untold == Untold::Free || site.run(run).fittings.is_some())
+        };
+        let mut reached = HashSet::default();
+        let mut to_follow: Vec<(usize, usize)> =
+            begin.iter().map(|(run, end)| (*run, self.piece_at_end(*run, *end))).collect();
+        while let Some((run, piece)) = to_follow.pop() {
+            if !may_lead_through(run) || !reached.insert((run, piece)) {
+                continue;
+            }
+            let piece_at = |run: usize, at_mm: f64| self.parted_mm[run].partition_point(|parted| *parted < at_mm);
+            let here = site.joints(run).iter().filter(|joint| piece_at(run, joint.at_mm) == piece);
+            to_follow.extend(here.map(|joint| (joint.other, piece_at(joint.other, joint.other_at_mm))));
+            for end in [WhichEnd::From, WhichEnd::To] {
+                if let End::Port(part, port) = site.run(run).end(end)
+                    && self.piece_at_end(run, end) == piece
+                    && let Some(out) = (asked.onward)(site, part, port)
+                {
+                    let pipes = site.attached(part).iter().filter(|pipe| pipe.port.as_str() == out);
+                    to_follow.extend(pipes.map(|pipe| (pipe.run, self.piece_at_end(pipe.run, pipe.end))));
+                }
+            }
+        }
+        reached
+    }
+}
+
+/// What is in the way along a path.
+pub(super) enum InTheWay {
+    /// A fitting, by its run and how far along it.
+    Fitting { run: usize, at_mm: f64, kind: InLineKind },
+    /// Nothing that is known, and of this run nobody has told what is in it.
+    Untold(usize),
+    /// Nothing.
+    Nothing,
+}
+
+impl Site<'_> {
+    /// The first fitting of a path that `hinders`, by the run it sits in and by its kind.
+    pub(super) fn in_the_way(&self, path: &[Leg], hinders: impl Fn(usize, InLineKind) -> bool) -> InTheWay {
+        let mut untold = None;
+        for leg in path {
+            let Some(fittings) = self.fittings(leg.run, |fitting| hinders(leg.run, fitting.kind)) else {
+                untold.get_or_insert(leg.run);
+                continue;
+            };
+            let length_mm = self.line(leg.run).map_or(0.0, Polyline::length);
+            let (low, high) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
+            let on_line = fittings.iter().map(|fitting| (fitting.at.to_mm().clamp(0.0, length_mm), fitting.kind));
+            if let Some((at_mm, kind)) = on_line.into_iter().find(|(at_mm, _)| *at_mm >= low && *at_mm <= high) {
+                return InTheWay::Fitting { run: leg.run, at_mm, kind };
+            }
+        }
+        untold.map_or(InTheWay::Nothing, InTheWay::Untold)
+    }
+}
+
+/// Where a run is parted, mm along it, in order.
+fn parted(site: &Site<'_>, run: usize, without: fn(InLineKind) -> bool) -> Vec<f64> {
+    let length_mm = site.line(run).map_or(0.0, Polyline::length);
+    let fittings = site.run(run).fittings.iter().flatten().filter(|fitting| without(fitting.kind));
+    let mut parted_mm: Vec<f64> = fittings.map(|fitting| fitting.at.to_mm().clamp(0.0, length_mm)).collect();
+    parted_mm.sort_by(f64::total_cmp);
+    parted_mm
+}

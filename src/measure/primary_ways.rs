@@ -1,0 +1,133 @@
+//! Ways of the heating's water: from boilers to the open air, and to the cistern that feeds them.
+
+use super::free_ways::{Asked, FreeWays, InTheWay};
+use super::vent::Way;
+use super::{Feature, Have, Leg, Place, Reading, Site};
+use crate::geom::Polyline;
+use crate::layout::{Boiler, End, Id, InLineKind, PartRef, Run, Service, WhichEnd};
+
+/// Services of the heating's water.
+const PRIMARY: [Service; 4] =
+    [Service::PrimaryFlow, Service::PrimaryReturn, Service::PrimaryVent, Service::PrimaryFeed];
+const ENDS: [WhichEnd; 2] = [WhichEnd::From, WhichEnd::To];
+
+impl Site<'_> {
+    /// The vents of the heating, each from where it leaves the other pipes to its open end.
+    pub(super) fn primary_vents(&self) -> Vec<Way<'_>> {
+        let vents = || self.runs_of(Service::PrimaryVent);
+        let leaves = vents().flat_map(|(number, run)| {
+            let tees = self.joints(number).iter().filter(|joint| self.run(joint.other).service != run.service);
+            let ends = ENDS.into_iter().filter(|end| matches!(run.end(*end), End::Port(..) | End::Onward(_)));
+            let ends = ends.filter_map(move |end| self.end_along(number, end));
+            tees.map(|joint| joint.at_mm).chain(ends).map(move |at_mm| (number, at_mm)).collect::<Vec<_>>()
+        });
+        let reach = self.reach_from(leaves, &[Service::PrimaryVent]);
+        let mouths = ends_of(self, Service::PrimaryVent, |end| matches!(end, End::Open(_)));
+        let way = |(run, end): (usize, WhichEnd)| Way::along(self, reach.path_to(run, self.end_along(run, end)?));
+        mouths.into_iter().filter_map(way).collect()
+    }
+
+    /// Runs of a service, by their numbers.
+    pub(super) fn runs_of(&self, service: Service) -> impl Iterator<Item = (usize, &Run)> {
+        self.layout().runs.iter().enumerate().filter(move |(_, run)| run.service == service)
+    }
+}
+
+fn ends_of(site: &Site<'_>, service: Service, wanted: impl Fn(&End) -> bool) -> Vec<(usize, WhichEnd)> {
+    let ends = site.runs_of(service).flat_map(|(number, run)| ENDS.map(|end| (number, run, end)));
+    ends.filter(|(_, run, end)| wanted(run.end(*end))).map(|(number, _, end)| (number, end)).collect()
+}
+
+/// Whether nothing is in the way from each boiler through its vent to the open air.
+#[must_use]
+pub fn primary_vent_free(site: &Site<'_>) -> Vec<Reading> {
+    let mouths = ends_of(site, Service::PrimaryVent, |end| matches!(end, End::Open(_)));
+    free(site, Service::PrimaryVent, &mouths, "a valve between boiler and open end")
+}
+
+/// Whether nothing is in the way from each feed-and-expansion cistern to the boilers that it feeds.
+#[must_use]
+pub fn primary_feed_free(site: &Site<'_>) -> Vec<Reading> {
+    let on_cistern =
+        |end: &End| matches!(end, End::Port(part, _) if matches!(site.part(part), Some(PartRef::Cistern(_))));
+    let holes = ends_of(site, Service::PrimaryFeed, on_cistern);
+    free(site, Service::PrimaryFeed, &holes, "a valve between cistern and boiler")
+}
+
+/// One reading for each run of a service; where ways begin on it that are barred further on, one for each boiler to which
+/// they would lead instead, or as well if the run itself is not free.
+fn free(site: &Site<'_>, service: Service, begin: &[(usize, WhichEnd)], barred: &'static str) -> Vec<Reading> {
+    let on_the_way = barred_boilers(site, service, begin, barred);
+    let readings = |(number, run): (usize, &Run)| {
+        let further = on_the_way.iter().filter(|(first, _)| *first == number).map(|(_, reading)| reading.clone());
+        let mut readings: Vec<Reading> = further.collect();
+        let own = free_itself(site, number, run);
+        if readings.is_empty() || !matches!(own.have, Have::Yes(_)) {
+            readings.insert(0, own);
+        }
+        readings
+    };
+    site.runs_of(service).flat_map(readings).collect()
+}
+
+fn free_itself(site: &Site<'_>, number: usize, run: &Run) -> Reading {
+    let yes = "neither valve nor pump";
+    let length_mm = site.line(number).map_or(0.0, Polyline::length);
+    match site.in_the_way(&[Leg { run: number, from_mm: 0.0, to_mm: length_mm }], |_, kind| kind.hinders()) {
+        InTheWay::Fitting { at_mm, kind, .. } => {
+            let no = if kind == InLineKind::Pump { "a pump" } else { "a valve" };
+            Reading::fact(&run.id, Some(false), yes, no, "").at(Place::of(&run.id, Feature::Along(at_mm)))
+        }
+        InTheWay::Untold(_) => Reading::untold(&run.id, whether_there_is_a_valve_in(&run.id)),
+        InTheWay::Nothing => Reading::fact(&run.id, Some(true), yes, "", ""),
+    }
+}
+
+fn whether_there_is_a_valve_in(run: &Id) -> String {
+    format!("see whether there is a valve in the {}", run.spoken())
+}
+
+/// For each boiler to which no way leads that nothing could shut, though pipes lead there: the run of the service at
+/// which they begin, and what was found beyond it. A coil is no way: what boils has to get out by pipes alone
+/// (common practice, no source).
+fn barred_boilers(
+    site: &Site<'_>,
+    service: Service,
+    begin: &[(usize, WhichEnd)],
+    barred: &'static str,
+) -> Vec<(usize, Reading)> {
+    let boilers = &site.layout().boilers;
+    if boilers.is_empty() || begin.is_empty() {
+        return Vec::new();
+    }
+    let asked = Asked { through: &PRIMARY, without: InLineKind::is_valve, onward: |_, _, _| None };
+    let free = FreeWays::from(site, begin, asked);
+    let places = begin.iter().filter_map(|(run, end)| Some((*run, site.end_along(*run, *end)?)));
+    let reach = site.reach_from(places, &PRIMARY);
+    let finding = |boiler: &Boiler| {
+        let pipes: Vec<_> =
+            site.attached(&boiler.id).iter().filter(|pipe| PRIMARY.contains(&site.run(pipe.run).service)).collect();
+        let leads: Vec<Option<bool>> = pipes.iter().map(|pipe| free.lead_to(pipe.run, pipe.end)).collect();
+        if leads.contains(&Some(true)) {
+            return None;
+        }
+        let paths = pipes.iter().filter_map(|pipe| Some(reach.path_to(pipe.run, site.end_along(pipe.run, pipe.end)?)));
+        let path = paths.into_iter().find(|path| !path.is_empty())?;
+        let first = path[0].run;
+        let id = &site.run(first).id;
+        let further = |run: usize| site.run(run).service != service;
+        let reading = match site.in_the_way(&path, |_, kind| kind.is_valve()) {
+            InTheWay::Fitting { run, at_mm, .. } if further(run) && !leads.contains(&None) => {
+                let (run, along) = (&site.run(run).id, Feature::Along(at_mm));
+                Reading::fact(id, Some(false), "", barred, "").along_with([run]).at(Place::of(run, along))
+            }
+            InTheWay::Fitting { run, .. } | InTheWay::Untold(run) if further(run) => {
+                let run = &site.run(run).id;
+                Reading::untold(id, whether_there_is_a_valve_in(run)).along_with([run])
+            }
+            _ => return None,
+        };
+        Some((first, reading.along_with([&boiler.id])))
+    };
+    boilers.iter().filter_map(finding).collect()
+}

@@ -1,0 +1,79 @@
+//! Heads at rest on the two sides of mixers, as they are drawn.
+
+use super::Running;
+use super::circuit::{Supply, Tap, cold_water, taps};
+use crate::layout::{COLD, Cistern, HOT, Outlet, Service, Taps};
+use crate::measure::{Drives, Place, Reading, Side, Site};
+use crate::units::{Measured, STANDARD_GRAVITY_M_S2};
+
+/// For each mixer: how far the heads that drive its two sides differ, mm. Nothing where the main drives both.
+#[must_use]
+pub fn mixer_heads(running: &Running<'_>) -> Vec<Reading> {
+    let site = running.circuit.site();
+    let mixers: Vec<&Outlet> = site.layout().outlets.iter().filter(|outlet| taps(outlet) == Taps::Mixer).collect();
+    if mixers.is_empty() {
+        return Vec::new();
+    }
+    let drives = Drives::of(site);
+    let read = |outlet: &&Outlet| {
+        let (hot, cold) = (drives.at(outlet, HOT)?, drives.at(outlet, COLD)?);
+        match (by_main_alone(&hot), by_main_alone(&cold)) {
+            (true, true) => None,
+            (true, false) => Some(against_main(site, outlet, ("cold", &cold))),
+            (false, true) => Some(against_main(site, outlet, ("hot", &hot))),
+            (false, false) => {
+                let mut taps = running.circuit.taps().iter();
+                let tap = taps.find(|tap| tap.outlet.id == outlet.id && tap.supply == Supply::Mixed)?;
+                Some(between_cisterns(running, tap))
+            }
+        }
+    };
+    mixers.iter().filter_map(read).collect()
+}
+
+fn by_main_alone(side: &Side<'_>) -> bool {
+    side.main && side.cisterns.is_empty()
+}
+
+fn between_cisterns(running: &Running<'_>, tap: &Tap<'_>) -> Reading {
+    let id = &tap.outlet.id;
+    let [hot_m, cold_m] = running.circuit.heads_at_rest_m(tap)[..] else {
+        return Reading::untold(id, "measure the water lines of the cisterns that feed it");
+    };
+    Reading::mm(id, Measured::exact((hot_m - cold_m).abs() * 1000.0))
+        .at(Place::middle(id))
+        .working(format!("head at rest: hot {hot_m:.2} m, cold {cold_m:.2} m of water"))
+}
+
+/// One side by a cistern, the other by the main.
+fn against_main(site: &Site<'_>, outlet: &Outlet, (name, side): (&str, &Side<'_>)) -> Reading {
+    let id = &outlet.id;
+    let heads = || -> Result<Reading, String> {
+        let stored_m = stored_head_m(outlet, side)?;
+        let main_m = main_head_m(site, outlet)?;
+        Ok(Reading::mm(id, Measured::exact((main_m - stored_m).abs() * 1000.0))
+            .at(Place::middle(id))
+            .working(format!("head at rest: {name} {stored_m:.2} m from the cistern, main {main_m:.2} m of water")))
+    };
+    heads().unwrap_or_else(|find_out| Reading::untold(id, find_out))
+}
+
+/// Height of the water over an outlet on a side that cisterns drive, m.
+fn stored_head_m(outlet: &Outlet, side: &Side<'_>) -> Result<f64, String> {
+    let nearest = side.cisterns.first().ok_or("draw both of its pipes to the cistern or the main that feeds it")?;
+    let level_mm = |cistern: &&Cistern| cistern.water_level().map(crate::units::Level::to_mm);
+    let highest_mm = side.cisterns.iter().filter_map(level_mm).reduce(f64::max);
+    let water_mm = highest_mm.ok_or_else(|| format!("measure the water line of the {}", nearest.id.spoken()))?;
+    Ok((water_mm - outlet.at.z.to_mm()) / 1000.0)
+}
+
+/// Head of the main at an outlet, m: its pressure where it comes in, less the height from there.
+fn main_head_m(site: &Site<'_>, outlet: &Outlet) -> Result<f64, String> {
+    let pressure = site.building().mains_pressure.ok_or("measure the pressure of the main")?;
+    let mains = site.layout().runs.iter().enumerate().filter(|(_, run)| run.service == Service::RisingMain);
+    let heights_mm =
+        mains.filter_map(|(number, _)| site.line(number)).flat_map(|line| line.vertices().iter().map(|point| point.y));
+    let comes_in_mm = heights_mm.reduce(f64::min).ok_or("draw the rising main from where it comes in")?;
+    let pressure_m = pressure.to_kpa() * 1000.0 / (cold_water().density_kg_m3 * STANDARD_GRAVITY_M_S2);
+    Ok(pressure_m - (outlet.at.z.to_mm() - comes_in_mm) / 1000.0)
+}
