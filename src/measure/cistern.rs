@@ -4,8 +4,7 @@ use super::linked::{filled_by_link, highest_water, linked_with};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::{Axis, Feature, Have, Place, Reading, Site, cylinder_capacity_l, rim_volume_l, water_volume_l};
 use crate::layout::{
-    Cistern, CisternRole, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Run, Screen, Service, Tapping,
-    WhichEnd,
+    Cistern, CisternRole, DipTube, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, Tapping, WhichEnd,
 };
 use crate::units::{Length, Level, Measured, Unit};
 
@@ -252,17 +251,15 @@ pub fn lid_screen(site: &Site<'_>) -> Vec<Reading> {
     storage(site).map(reading).collect()
 }
 
-/// Opening of the screen on each warning pipe.
+/// Opening of the screen on each warning pipe that lets its water go.
 #[must_use]
 pub fn warning_screen(site: &Site<'_>) -> Vec<Reading> {
-    let runs = site.layout().runs.iter().enumerate().filter(|(_, run)| run.service == Service::WarningPipe);
-    let reading = |(number, run): (usize, &Run)| {
-        let is_out = |end: &&WhichEnd| matches!(run.end(**end), End::Open(_) | End::Onward(_));
-        let ends_in_another = [&run.from, &run.to].into_iter().any(|end| end.teed_on().is_some());
-        let out = match [WhichEnd::To, WhichEnd::From].iter().find(is_out) {
-            Some(end) => *end,
-            // The screen is on the pipe that it runs into.
-            None if ends_in_another => return None,
+    let reading = |number: usize| {
+        let run = site.run(number);
+        let out = match site.mouth(number) {
+            Some(end) => end,
+            // The screen is on the pipe that it runs into, or that carries it on.
+            None if !site.joints(number).is_empty() => return None,
             None => WhichEnd::To,
         };
         let along_mm = site.end_along(number, out).unwrap_or(0.0);
@@ -271,7 +268,7 @@ pub fn warning_screen(site: &Site<'_>) -> Vec<Reading> {
                 .at(Place::of(&run.id, Feature::Along(along_mm))),
         )
     };
-    runs.filter_map(reading).collect()
+    site.warning_pipes().filter_map(reading).collect()
 }
 
 /// Meshes are read off a label, not measured with a tape.
@@ -354,7 +351,7 @@ pub(super) fn overflow_above_water_of<'a>(
 fn overflow_above_linked_water(
     site: &Site<'_>,
     cistern: &Cistern,
-    invert: Invert,
+    invert: Invert<'_>,
     standing: &Cistern,
     water: Level,
 ) -> Reading {

@@ -22,6 +22,7 @@ mod shortest;
 mod site;
 mod unbranched;
 mod water_ways;
+mod way_out;
 
 pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, turn_over, water_volume_l};
 pub use hot_store::shortest_hot_paths;
@@ -31,3 +32,4 @@ pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading};
 pub use site::{Attachment, Joint, Site};
 pub use water_ways::{Heating, Leg, heating_of};
+pub use way_out::WayOut;

@@ -23,7 +23,8 @@ pub fn outlet_service_valve(site: &Site<'_>) -> Vec<Reading> {
         let reading = |pipe: &super::Attachment<'_>| {
             let place = Place::of(&cistern.id, Feature::Port(pipe.port.clone()));
             let run = &site.run(pipe.run).id;
-            super::distribution::service_valve(site, run, Some(*pipe)).along_with([&cistern.id]).at(place)
+            let reading = super::distribution::service_valve(site, run, Some(*pipe));
+            super::distribution::as_far_as_drawn(site, *pipe, reading).along_with([&cistern.id]).at(place)
         };
         pipes.map(reading).collect::<Vec<_>>()
     };
