@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::cistern::{outlet_height, with_float_valve};
 use super::overflow_level::highest_invert;
+use super::reading::written_mm;
 use super::way_out::Stop;
 use super::{Axis, Feature, Have, Place, Reading, Site, WayOut, rim_volume_l};
 use crate::layout::{Cistern, Discharge, End, INLET, Id, Service};
@@ -45,7 +46,7 @@ pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
             .between(Axis::Upright, places)
             .working(format!(
                 "float valve outlet {} − overflow invert {:.1} = {:.1} mm",
-                outlet.to_mm(),
+                written_mm(outlet.to_mm()),
                 invert.height.value,
                 gap.value
             ))

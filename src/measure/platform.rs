@@ -2,10 +2,11 @@
 
 use foldhash::HashMap;
 
+use super::reading::written_mm;
 use super::{Axis, Feature, Place, Reading, Site, rim_volume_l};
 use crate::geom::overlap;
 use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Id, Lie, Platform};
-use crate::units::{Measured, STANDARD_GRAVITY_M_S2, Unit};
+use crate::units::{Amount, Measured, STANDARD_GRAVITY_M_S2, Unit};
 
 /// A part stands on a platform when its base is this near the platform's upper face.
 const STANDS_ON_WITHIN_MM: f64 = 5.0;
@@ -105,8 +106,12 @@ pub fn overhang(site: &Site<'_>) -> Vec<Reading> {
 fn left_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Reading {
     let out = site.taped(cistern.span_mm().0 - platform.span_mm().0);
     let places = [Place::of(&platform.id, Feature::Left), Place::of(&cistern.id, Feature::Left)];
-    let working =
-        format!("cistern at {} − platform at {} = {:.1} mm", cistern.span_mm().0, platform.span_mm().0, out.value);
+    let working = format!(
+        "cistern at {} − platform at {} = {:.1} mm",
+        written_mm(cistern.span_mm().0),
+        written_mm(platform.span_mm().0),
+        out.value
+    );
     held(Reading::mm(&platform.id, out).on_side("left").along_with([&cistern.id]), out.value)
         .between(Axis::Level, places)
         .working(working)
@@ -115,8 +120,12 @@ fn left_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Rea
 fn right_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Reading {
     let out = site.taped(platform.span_mm().1 - cistern.span_mm().1);
     let places = [Place::of(&cistern.id, Feature::Right), Place::of(&platform.id, Feature::Right)];
-    let working =
-        format!("platform at {} − cistern at {} = {:.1} mm", platform.span_mm().1, cistern.span_mm().1, out.value);
+    let working = format!(
+        "platform at {} − cistern at {} = {:.1} mm",
+        written_mm(platform.span_mm().1),
+        written_mm(cistern.span_mm().1),
+        out.value
+    );
     held(Reading::mm(&platform.id, out).on_side("right").along_with([&cistern.id]), out.value)
         .between(Axis::Level, places)
         .working(working)
@@ -305,7 +314,8 @@ pub fn full_weight(site: &Site<'_>, cistern: &Cistern) -> Result<FullWeight, Str
         return Err(format!("find what the {spoken} weighs empty, with lid, valve and fittings"));
     };
     let (water_kg, empty_kg) = (litres.scaled(KG_PER_LITRE), empty.to_kg());
-    let sum = format!("{:.1} kg of water + {empty_kg} kg empty", water_kg.value);
+    let empty = Amount { value: empty_kg, unit: Unit::Kilogram };
+    let sum = format!("{:.1} kg of water + {empty} empty", water_kg.value);
     Ok(FullWeight { water_kg, empty_kg, working: [format!("{spoken}: {how}"), sum] })
 }
 

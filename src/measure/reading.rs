@@ -2,7 +2,7 @@
 
 use super::Place;
 use crate::layout::Id;
-use crate::units::{Measured, Unit};
+use crate::units::{Amount, Measured, Unit};
 
 /// One thing measured on one place of a layout.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,6 +41,11 @@ pub enum Have {
     No(&'static str),
     /// Nobody has told; says what to find out ("measure the water line").
     Untold(String),
+}
+
+/// A length or level in mm as a working writes it: rounded as it is shown elsewhere, whatever sums of fractions leave.
+pub(super) fn written_mm(mm: f64) -> String {
+    Amount::mm(mm).digits()
 }
 
 /// Which way a dimension line runs.

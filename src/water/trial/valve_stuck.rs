@@ -158,8 +158,9 @@ pub fn inflow_l_s(site: &Site<'_>, cistern: &Cistern) -> Result<(f64, Vec<String
     let density_kg_m3 = cold_water().density_kg_m3;
     let pressure_pa = pressure.to_kpa() * 1000.0;
     let inflow_l_s = orifice_m3_s(FLOAT_VALVE_COEFFICIENT, seat_mm / 1000.0, pressure_pa, density_kg_m3) * 1000.0;
+    let seat = Amount::mm(seat_mm);
     let working =
-        format!("Q = C a √(2 Δp / ρ), seat {seat_mm} mm at {} kPa: {inflow_l_s:.3} L/s comes in", pressure.to_kpa());
+        format!("Q = C a √(2 Δp / ρ), seat {seat} at {:.0} kPa: {inflow_l_s:.3} L/s comes in", pressure.to_kpa());
     Ok((inflow_l_s, vec![working]))
 }
 
