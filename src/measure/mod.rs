@@ -23,6 +23,7 @@ mod site;
 mod unbranched;
 mod vent_ways;
 mod water_ways;
+mod way_out;
 
 pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, turn_over, water_volume_l};
 pub use cylinder::DRAW_COLD_FEED;
@@ -33,3 +34,4 @@ pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading};
 pub use site::{Attachment, Joint, Site};
 pub use water_ways::{Heating, Leg, heating_of};
+pub use way_out::WayOut;

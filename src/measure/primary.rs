@@ -1,6 +1,7 @@
 //! Measures of the primary side: feed-and-expansion cistern, its feed and its vent, and where vents end.
 
 use super::overflow_level::lowest_invert;
+use super::reading::written_mm;
 use super::{Axis, Feature, Have, Place, Reading, Site, between_l};
 use crate::layout::{Cistern, CisternRole, Id, InLineKind, PartRef, Run, Service};
 use crate::units::{Measured, Unit};
@@ -219,7 +220,12 @@ fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
     Ok(Reading::amount(&cistern.id, room, Unit::Litre)
         .against(Measured::exact(system.to_litres()))
         .between(Axis::Upright, places)
-        .working(format!("from {} to {:.1} mm above the base: {:.1} L", line.to_mm(), invert.height.value, room.value)))
+        .working(format!(
+            "from {} to {:.1} mm above the base: {:.1} L",
+            written_mm(line.to_mm()),
+            invert.height.value,
+            room.value
+        )))
 }
 
 /// Outside diameter of each open vent.

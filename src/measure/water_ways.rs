@@ -62,9 +62,10 @@ pub fn heating_of(site: &Site<'_>, cylinder: &Cylinder) -> Option<Heating> {
 }
 
 /// Runs that can be reached from a beginning, each with the joint by which it was entered.
-struct Reach {
+pub(super) struct Reach {
     entered: HashMap<usize, Entry>,
-    order: Vec<usize>,
+    /// Nearest first.
+    pub order: Vec<usize>,
 }
 
 #[derive(Clone, Copy)]
@@ -76,7 +77,7 @@ struct Entry {
 
 impl Site<'_> {
     /// Runs in reach of a port through runs of some services, nearest first.
-    fn reach(&self, part: &Id, port: &str, through: &[Service]) -> Reach {
+    pub(super) fn reach(&self, part: &Id, port: &str, through: &[Service]) -> Reach {
         let mut reach = Reach { entered: HashMap::default(), order: Vec::new() };
         let mut queue = VecDeque::new();
         for attachment in self.attached(part).iter().filter(|attachment| attachment.port.as_str() == port) {
@@ -385,7 +386,7 @@ impl Site<'_> {
 
 impl Reach {
     /// The path from the beginning to a distance along a run that was reached.
-    fn path_to(&self, run: usize, to_mm: f64) -> Vec<Leg> {
+    pub(super) fn path_to(&self, run: usize, to_mm: f64) -> Vec<Leg> {
         let mut legs = Vec::new();
         let (mut run, mut to_mm) = (run, to_mm);
         while let Some(entry) = self.entered.get(&run) {
