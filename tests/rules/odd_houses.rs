@@ -12,7 +12,7 @@ const MEETS: Option<Verdict> = Some(Verdict::Meets);
 const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
 
 /// A layout whose inner text is given.
-fn layout(text: &str) -> Layout {
+pub(super) fn layout(text: &str) -> Layout {
     let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
     let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
     assert_eq!(layout.broken_references(), [], "{text}");
