@@ -6,9 +6,9 @@ use std::f64::consts::{FRAC_PI_4, SQRT_2};
 use loftwright::file::parse;
 use loftwright::layout::Layout;
 use loftwright::measure::Site;
-use loftwright::water::circuit::{Circuit, Open};
+use loftwright::water::circuit::{Circuit, Conditions, Open};
 use loftwright::water::sizing::sizes;
-use loftwright::water::trial::{Job, Played, jobs, mains_off, stuck_valve, valve_stuck};
+use loftwright::water::trial::{Job, Played, heat_up, jobs, mains_off, stuck_valve, valve_stuck};
 
 const G_M_S2: f64 = 9.806_65;
 /// Bores of 22 and 15 mm copper (EN 1057, 0.9 and 0.7 mm walls), m.
@@ -272,5 +272,97 @@ fn the_smallest_tube_is_no_wider_than_it_has_to_be() {
     for size in found.iter().filter(|size| size.run == "cold") {
         assert_eq!(size.smallest_mm, None);
         assert!(size.words.starts_with("even with ") && size.words.contains("sink cold gets"), "{}", size.words);
+    }
+}
+
+/// 120 L from 10 to 60 °C: the share by which water grows is 999.7025 / 983.1958 − 1 (IAPWS-95). Water stands at 3400,
+/// the cold inlet at 110; the cistern takes half a litre for each millimetre; 3 kW bring 4.19 kJ/(kg K) × 50 K.
+#[test]
+fn a_cylinder_that_heats_up_pushes_its_water_back() {
+    let grown = 999.702_5 / 983.195_8 - 1.0;
+    let with_overflow = |up_mm: f64| {
+        let mut layout = house(3190.0);
+        layout.cisterns[0].connections.push(loftwright::layout::Connection {
+            port: loftwright::layout::Id::of("warning"),
+            on: loftwright::layout::Tapping::Right(loftwright::units::Length::mm(up_mm)),
+        });
+        let warning = r#"runs: [(id: "warning-pipe", service: WarningPipe, material: Copper, size: 22,
+            from: Onward((0, 0)), to: Open((2000, 3000)))]"#;
+        let mut run = read(warning).runs.remove(0);
+        run.from = ron::from_str(r#"Port("cistern", "warning")"#).expect("an end");
+        layout.runs.push(run);
+        layout
+    };
+    let play = |layout: &Layout| {
+        let site = Site::of(layout);
+        heat_up(&Circuit::of(&site), &layout.cylinders[0]).expect("told")
+    };
+    let close = |have: f64, by_hand: f64, what: &str| {
+        assert!((have / by_hand - 1.0).abs() < 2e-3, "{what}: {have}, by hand {by_hand}");
+    };
+    // The invert is 10.1 below the connection: 4.03 mm over the water are enough, 3.9 are not.
+    let played = play(&with_overflow(410.1 + 4.1));
+    close(total(&played, "goes back up the feed"), 120.0 * grown, "litres");
+    close(total(&played, "the cistern rises by"), 240.0 * grown, "rise");
+    close(total(&played, "hot water in the vent stands above the cistern's by"), 3290.0 * grown, "vent");
+    assert!((total(&played, "after") / (120.0 * 0.983_2 * 4.19 * 50.0 / 3.0 / 60.0) - 1.0).abs() < 0.02);
+    let left_mm = total(&played, "overflow's invert above the risen water");
+    assert!((left_mm - (4.1 - 240.0 * grown)).abs() < 0.01, "{left_mm}");
+    assert!(played.events.is_empty());
+    let first = &played.moments[0];
+    assert_eq!((first.time_s, first.levels_mm[0].1), (0.0, 3400.0));
+    let over = play(&with_overflow(410.1 + 2.0));
+    assert_eq!(over.events.len(), 1);
+    let event = &over.events[0];
+    assert_eq!(event.words, "expanded water runs from the warning pipe");
+    let at = |time_s: f64| over.moments.iter().find(|moment| moment.time_s >= time_s).expect("a moment").levels_mm[0].1;
+    assert!(at(event.time_s) > 3402.0 && at(event.time_s - 1.0) <= at(event.time_s), "{}", at(event.time_s));
+    // Half the power takes twice as long; where none is told, 3 kW are assumed.
+    let mut slow = with_overflow(420.0);
+    let fast_min = total(&play(&slow), "after");
+    slow.cylinders[0].immersions = None;
+    near(total(&play(&slow), "after"), fast_min, "assumed");
+    slow.cylinders[0].immersions = house(3190.0).cylinders[0].immersions.clone();
+    for (heater, kw) in slow.cylinders[0].immersions.iter_mut().flatten().zip([1.5, 1.0]) {
+        heater.power = loftwright::units::Power::try_kw(kw).ok();
+    }
+    near(total(&play(&slow), "after"), 2.0 * fast_min, "1.5 kW");
+}
+
+#[test]
+fn the_line_of_heads_falls_from_the_water_to_the_tap() {
+    let mut turned = house(3190.0);
+    let run = &mut turned.runs[2];
+    std::mem::swap(&mut run.from, &mut run.to);
+    run.fittings = Some(Vec::new());
+    for layout in [house(3190.0), turned] {
+        let site = Site::of(&layout);
+        let circuit = Circuit::of(&site);
+        let length_m = |run: usize| site.line(run).expect("a line").length() / 1000.0;
+        for (tap, runs, down) in [(0, vec![2], 900.0), (1, vec![1, 3], 1000.0)] {
+            let running = circuit.flows(&Conditions::with(Open::Numbered(vec![tap])));
+            let line = circuit.head_line(&circuit.taps()[tap], &running);
+            let (first, last) = (line[0], line[line.len() - 1]);
+            near(first.along_m, 0.0, "begins at the cistern");
+            near(last.along_m, runs.iter().map(|run| length_m(*run)).sum(), "all of the way");
+            assert!(first.head_m <= 3.4 + 1e-9 && first.head_m > 3.3, "{first:?}");
+            assert!(line.is_sorted_by(|a, b| a.along_m <= b.along_m), "{line:?}");
+            assert!(last.pipe_m * 1000.0 <= down + 100.0 && last.head_m >= last.pipe_m, "{last:?}");
+            // Along a pipe the head falls, and no place lies further up or down than the pipe is long. In the cylinder
+            // it is told anew, in metres of hot water.
+            for pair in line.windows(2).filter(|pair| pair[1].along_m > pair[0].along_m) {
+                assert!(pair[1].head_m < pair[0].head_m, "{pair:?}");
+                let (up_m, on_m) = (pair[1].pipe_m - pair[0].pipe_m, pair[1].along_m - pair[0].along_m);
+                assert!(up_m.abs() <= on_m + 1e-9, "{pair:?}");
+            }
+            // Nothing runs, nothing is lost: the head is the water line, but for the hot column's lightness.
+            let still = circuit.flows(&Conditions::with(Open::Numbered(Vec::new())));
+            for place in circuit.head_line(&circuit.taps()[tap], &still) {
+                assert!((place.head_m - 3.4).abs() < if tap == 0 { 1e-6 } else { 0.06 }, "{place:?}");
+            }
+        }
+        let line = circuit.head_line(&circuit.taps()[0], &circuit.flows(&Conditions::with(Open::Everything)));
+        let places: Vec<(f64, f64)> = line.iter().map(|place| (place.along_m, place.pipe_m)).collect();
+        assert_eq!(places[..2], [(0.0, 3.0), (1.0, 2.0)]);
     }
 }
