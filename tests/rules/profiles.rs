@@ -1,6 +1,7 @@
 //! Profiles and the table in words: what differs is told, what makes no sense is refused, and authority is not claimed.
 
-use loftwright::rules::{self, Basis, Profile, Weight};
+use loftwright::rules::{self, Basis, Lever, Profile, Verdict, Voice, Weight};
+use loftwright::units::Amount;
 
 #[test]
 fn all_that_a_profile_changes_is_told() {
@@ -71,4 +72,46 @@ fn nothing_claims_an_authority_that_was_not_seen() {
     let bases = [Basis::Law, Basis::Guidance, Basis::Standard, Basis::Maker, Basis::Practice];
     assert_eq!(bases.map(Basis::words), ["law", "guidance", "standard", "maker's requirement", "common practice"]);
     assert_eq!([Weight::Must, Weight::Should, Weight::Advice].map(Weight::words), ["must", "should", "advice"]);
+}
+
+#[test]
+fn a_lever_says_how_far_where_that_is_known() {
+    let raise = Lever::By("Move the {side} edge out");
+    assert_eq!(raise.words("left", Some(Amount::mm(85.0))), "Move the left edge out by 85 mm");
+    assert_eq!(raise.words("right", Some(Amount::mm(0.0))), "Move the right edge out by a little");
+    assert_eq!(raise.words("right", None), "Move the right edge out");
+    assert_eq!(Lever::Do("Fit a lid on the {side}").words("left", Some(Amount::mm(85.0))), "Fit a lid on the left");
+}
+
+#[test]
+fn verdicts_have_a_name_in_every_reading() {
+    let said = |voice| Verdict::ALL.map(|verdict| verdict.said(voice));
+    assert_eq!(said(Voice::Trade), ["breach", "marginal", "unknown", "meets"]);
+    assert_eq!(said(Voice::Teaching), said(Voice::Trade));
+    assert_eq!(said(Voice::Plain), ["not right", "too close to tell", "not known", "as it should be"]);
+}
+
+#[test]
+fn a_text_in_pieces_is_the_same_text() {
+    use loftwright::rules::Piece;
+    let terms = rules::glossary();
+    assert!(terms.len() > 20 && terms.is_sorted_by(|a, b| a.term <= b.term));
+    let vent = rules::term("open vent").expect("a word of the trade");
+    for (text, opened) in [
+        ("open vent", 1),
+        ("The open vent ends here.", 1),
+        ("open vent, open vents", 2),
+        ("ventöl", 0),
+        ("reopen ventilation", 0),
+        ("", 0),
+    ] {
+        let pieces = rules::pieces(text);
+        let words = |piece: &Piece<'static>| match *piece {
+            Piece::Words(words) | Piece::Term(words, _) => words,
+        };
+        assert_eq!(pieces.iter().map(words).collect::<String>(), text);
+        assert!(pieces.iter().all(|piece| !words(piece).is_empty()), "{text}: an empty piece");
+        let vents = pieces.iter().filter(|piece| matches!(piece, Piece::Term(_, term) if **term == *vent)).count();
+        assert_eq!(vents, opened, "{text}");
+    }
 }
