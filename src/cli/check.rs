@@ -75,7 +75,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
             if exit.is_some() && form != Form::Json {
                 page.print("\n");
             }
-            page.print(&checked.printed);
+            page.pass_on(&checked.printed);
             page.complain(&checked.complaint);
             exit = exit.max(Some(checked.exit));
         },
@@ -102,7 +102,7 @@ fn progress(named: &[PathBuf]) -> ProgressBar {
 
 /// What is printed about one file.
 struct Checked {
-    printed: String,
+    printed: Vec<u8>,
     complaint: String,
     exit: u8,
 }
@@ -118,8 +118,8 @@ impl Checked {
                 EXIT_UNUSABLE
             }
         };
-        let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("a page is printed as text");
-        Self { printed: text(printed), complaint: text(complaint), exit }
+        let complaint = String::from_utf8(complaint).expect("complaints are text");
+        Self { printed, complaint, exit }
     }
 }
 
@@ -131,10 +131,7 @@ fn check(path: &Path, asked: &Asked, form: Form, voice: Voice, page: &mut Page<'
     let name = path.display().to_string();
     match form {
         Form::Json => {
-            let report = FileReport::new(&name, &site, &profile, &findings, voice);
-            let line = serde_json::to_string(&report).expect("a report holds numbers, words and lists only");
-            page.print(&line);
-            page.print("\n");
+            page.print_json(&FileReport::new(&name, &site, &profile, &findings, voice));
         }
         Form::Text(listed) => {
             page.print(&paragraph(&format!("{}: ", harmless(&name)), &layout.heading.title));

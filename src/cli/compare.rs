@@ -45,8 +45,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
         read_in.iter().map(|(name, layout, profile)| Variant { name: name.clone(), layout, profile }).collect();
     let comparison = Comparison::of(&variants, Voice::Trade);
     if matches.get_flag("json") {
-        let line = serde_json::to_string(&comparison).expect("a comparison holds numbers, words and lists only");
-        page.print(&(line + "\n"));
+        page.print_json(&comparison);
     } else {
         let all = matches.get_flag("all");
         print(&comparison, &|row| all || row.differs || row.about == About::Counts, page);

@@ -51,8 +51,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     }
     let report = FlowReport::new(&path.display().to_string(), &circuit, &conditions);
     if matches.get_flag("json") {
-        let line = serde_json::to_string(&report).expect("a report holds numbers, words and lists only");
-        page.print(&(line + "\n"));
+        page.print_json(&report);
     } else {
         print(&report, page);
     }
@@ -108,8 +107,7 @@ fn not_there(what: &str, text: &str, known: &[String]) -> String {
 
 fn print_sizes(sizes: &[RunSize], as_json: bool, page: &mut Page<'_>) {
     if as_json {
-        let line = serde_json::to_string(sizes).expect("a list of sizes holds numbers and words only");
-        page.print(&(line + "\n"));
+        page.print_json(&sizes);
         return;
     }
     page.print("The smallest copper tube with which each tap gets its design flow (BS 6700) alone:\n");

@@ -75,8 +75,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     }
     let name = path.display().to_string();
     if matches.get_flag("json") {
-        let line = serde_json::to_string(&MendReport::new(&name, &layout, &report, &alternatives));
-        page.print(&(line.expect("a report holds numbers, words and lists only") + "\n"));
+        page.print_json(&MendReport::new(&name, &layout, &report, &alternatives));
     } else {
         print(&name, &layout, &report, &alternatives, page);
     }

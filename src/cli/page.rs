@@ -1,6 +1,8 @@
 //! What a command prints: text held to a width, and no panic when nobody reads it to the end.
 
-use std::io::{self, Write};
+use std::io::{self, BufWriter, Write};
+
+use serde::Serialize;
 
 /// Text is wrapped at this column.
 const WIDTH: usize = 100;
@@ -19,8 +21,23 @@ impl<'a> Page<'a> {
 
     /// Prints what was asked for.
     pub fn print(&mut self, text: &str) {
+        self.pass_on(text.as_bytes());
+    }
+
+    /// Prints what was printed on another page.
+    pub fn pass_on(&mut self, printed: &[u8]) {
         if self.failure.is_none() {
-            self.failure = self.out.write_all(text.as_bytes()).err();
+            self.failure = self.out.write_all(printed).err();
+        }
+    }
+
+    /// Prints a line of JSON.
+    pub fn print_json(&mut self, value: &impl Serialize) {
+        if self.failure.is_none() {
+            // JSON is written in thousands of pieces of a few letters.
+            let mut line = BufWriter::new(&mut *self.out);
+            let written = serde_json::to_writer(&mut line, value).map_err(io::Error::from);
+            self.failure = written.and_then(|()| line.write_all(b"\n")).and_then(|()| line.flush()).err();
         }
     }
 

@@ -57,8 +57,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     };
     if matches.get_flag("json") {
         let report = TrialReport::new(&path.display().to_string(), &layout.heading.title, trial, tried);
-        let line = serde_json::to_string(&report).expect("a report holds numbers, words and lists only");
-        page.print(&(line + "\n"));
+        page.print_json(&report);
     } else {
         page.print(&paragraph(&format!("{}: ", harmless(&path.display().to_string())), &layout.heading.title));
         tried.print(page);

@@ -215,6 +215,7 @@ impl Desk {
 
     /// Lays out the panels and the drawing.
     pub fn ui(&mut self, ui: &mut Ui) {
+        panels::speak(ui.ctx(), self.outlook.voice);
         let frame = Frame::side_top_panel(ui.style()).inner_margin(Margin::symmetric(8, 4));
         let Self { session, outlook, canvas, stores, particulars, findings, actions, lessons, .. } = self;
         let (flowing, warming, bearing, warmth) =

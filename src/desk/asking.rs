@@ -6,7 +6,9 @@ use nucleo_matcher::{Config, Matcher};
 
 use super::commands::{self, Can, Command};
 use super::dialogs::Answer;
+use super::panels::worded;
 use super::{Outlook, theme::Palette};
+use crate::rules::said;
 use crate::session::Session;
 
 /// What is asked for, and which answer would be taken.
@@ -37,9 +39,10 @@ fn offers(text: &str, session: &Session, outlook: &Outlook) -> Vec<Offer> {
     let offers = commands::all().filter_map(|(menu, command)| {
         let standing = command.standing(session, outlook);
         let names = command.names().join(" ");
-        let words = format!("{} {names} {} {menu}", standing.name, command.about().description);
-        let worth_offering = !standing.name.is_empty() && !matches!(command, Command::Ask | Command::Escape);
-        worth_offering.then_some(Offer { command, name: standing.name, can: standing.can, words })
+        let name = said(&standing.name, outlook.voice);
+        let words = format!("{name} {names} {} {menu}", command.about().description);
+        let worth_offering = !name.is_empty() && !matches!(command, Command::Ask | Command::Escape);
+        worth_offering.then_some(Offer { command, name, can: standing.can, words })
     });
     if text.trim().is_empty() {
         return offers.collect();
@@ -97,7 +100,7 @@ impl Asking {
                     .min_size(vec2(ui.available_width(), 0.0))
                     .truncate();
                 let response = ui.add_enabled(offer.can == Can::Yes, button);
-                let response = response.on_hover_text(offer.command.about().description);
+                let response = response.on_hover_text(worded(ui, offer.command.about().description));
                 if at && (down + up > 0 || field.changed()) {
                     response.scroll_to_me(None);
                 }

@@ -14,6 +14,7 @@ use egui::{Context, Frame, Id, Key, Label, Modal, RichText, TextEdit, Ui};
 use super::asking::Asking;
 use super::guide::Guide;
 use super::handing::Sought;
+use super::panels::{line, worded};
 use super::starting::Starting;
 use super::variants::Variants;
 use super::{Command, Outlook};
@@ -298,12 +299,13 @@ fn keys(ui: &mut Ui) -> Option<Answer> {
             let commands = super::commands::all().map(|(_, command)| command);
             for command in commands.filter(|command| !command.about().shortcuts.is_empty()) {
                 ui.label(command.shortcut_words(ui.ctx()));
-                ui.add(Label::new(command.about().description).wrap());
+                line(ui, command.about().description);
                 ui.end_row();
             }
             for (keys, does) in GESTURES {
-                ui.label(*keys);
-                ui.add(Label::new(*does).wrap());
+                let keys = worded(ui, keys);
+                ui.label(keys);
+                line(ui, does);
                 ui.end_row();
             }
         });

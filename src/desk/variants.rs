@@ -4,6 +4,7 @@ use egui::{Label, RichText, ScrollArea, TextEdit, Ui};
 
 use super::app::Desk;
 use super::dialogs::{Answer, Dialog};
+use super::panels::{line, strong, worded};
 use crate::compare::{About, Comparison, Row, Variant};
 use crate::file;
 use crate::layout::Layout;
@@ -72,7 +73,8 @@ impl Variants {
         let mut answer = None;
         ui.horizontal_wrapped(|ui| {
             let label = ui.label("Keep this layout as");
-            let field = TextEdit::singleline(&mut self.name).hint_text("raised cistern").desired_width(180.0);
+            let field =
+                TextEdit::singleline(&mut self.name).hint_text(worded(ui, "raised cistern")).desired_width(180.0);
             ui.add(field).labelled_by(label.id);
             let can = session.path().is_some() && !self.name.trim().is_empty();
             let tip = "Writes a copy beside the file of this layout";
@@ -134,17 +136,17 @@ impl Variants {
         if rows.is_empty() {
             return;
         }
-        ui.strong(about.words());
+        strong(ui, about.words());
         ui.end_row();
         for row in rows {
             ui.scope(|ui| {
                 ui.set_width(NAME_WIDTH);
-                ui.add(Label::new(&row.name).wrap());
+                line(ui, &row.name);
             });
             for cell in &row.cells {
                 ui.scope(|ui| {
                     ui.set_width(CELL_WIDTH);
-                    ui.add(Label::new(cell).wrap());
+                    line(ui, cell);
                 });
             }
             ui.end_row();

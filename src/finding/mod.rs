@@ -124,7 +124,8 @@ impl Findings {
     }
 
     fn collect(rules: &[InForce], guard_factor: f64, mut readings: impl FnMut(&Rule) -> Vec<Reading>) -> Self {
-        let mut list = Vec::new();
+        // About one for each rule; they are large, and moving them takes time.
+        let mut list = Vec::with_capacity(rules.len());
         for &InForce { rule, limit, weight, ref note } in rules {
             for reading in readings(rule) {
                 let judged = judge(limit, guard_factor, &reading);

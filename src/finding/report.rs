@@ -1,32 +1,40 @@
 //! Findings as data: what `check --json` prints.
 
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use super::{Counts, Finding, Findings};
+use crate::layout::Id;
 use crate::measure::{Have, Site};
 use crate::rules::{Basis, Other, Profile, Verdict, Voice, Weight};
 use crate::units::{Amount, Unit};
 
 /// One file's findings.
-#[derive(Debug, Serialize)]
-pub struct FileReport {
+#[derive(Serialize)]
+pub struct FileReport<'a> {
     /// Path as it was given.
-    pub file: String,
+    pub file: &'a str,
     /// Title of the layout.
-    pub title: String,
+    pub title: &'a str,
     /// The profile that judged.
-    pub profile: String,
+    pub profile: &'a str,
     /// How that profile differs from the rule table.
     pub differences: Vec<String>,
     /// How many findings there are of each verdict.
     pub counts: Counts,
     /// The findings, heaviest first.
-    pub findings: Vec<FindingReport>,
+    pub findings: FindingReports<'a>,
+}
+
+/// The findings of one file, each put into words only when it is written down.
+pub struct FindingReports<'a> {
+    site: &'a Site<'a>,
+    findings: &'a Findings,
+    voice: Voice,
 }
 
 /// One finding.
 #[derive(Debug, Serialize)]
-pub struct FindingReport {
+pub struct FindingReport<'a> {
     /// Id of the rule.
     pub rule: &'static str,
     /// How it stands.
@@ -42,9 +50,9 @@ pub struct FindingReport {
     /// What other sources say.
     pub others_say: &'static [Other],
     /// Local wording of the profile.
-    pub note: Option<String>,
+    pub note: Option<&'a str>,
     /// Ids of the parts, the subject first.
-    pub parts: Vec<String>,
+    pub parts: Vec<&'a str>,
     /// What is there.
     pub have: Value,
     /// What is asked, where it is a number.
@@ -83,23 +91,29 @@ pub enum Value {
     },
 }
 
-impl FileReport {
+impl<'a> FileReport<'a> {
     /// Puts the findings of one file together.
     #[must_use]
-    pub fn new(file: &str, site: &Site<'_>, profile: &Profile, findings: &Findings, voice: Voice) -> Self {
+    pub fn new(file: &'a str, site: &'a Site<'a>, profile: &'a Profile, findings: &'a Findings, voice: Voice) -> Self {
         Self {
-            file: file.to_owned(),
-            title: site.layout().heading.title.clone(),
-            profile: profile.name.clone(),
+            file,
+            title: &site.layout().heading.title,
+            profile: &profile.name,
             differences: profile.differences(),
             counts: findings.counts(),
-            findings: findings.iter().map(|finding| FindingReport::new(site, finding, voice)).collect(),
+            findings: FindingReports { site, findings, voice },
         }
     }
 }
 
-impl FindingReport {
-    fn new(site: &Site<'_>, finding: &Finding, voice: Voice) -> Self {
+impl Serialize for FindingReports<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_seq(self.findings.iter().map(|finding| FindingReport::new(self.site, finding, self.voice)))
+    }
+}
+
+impl<'a> FindingReport<'a> {
+    fn new(site: &Site<'_>, finding: &'a Finding, voice: Voice) -> Self {
         let have = match &finding.reading.have {
             Have::Amount(value, unit) => {
                 Value::Amount { value: value.value, unit: *unit, margin: finding.judged.margin }
@@ -115,8 +129,8 @@ impl FindingReport {
             source: finding.rule.source,
             seen: finding.rule.seen,
             others_say: finding.rule.others_say,
-            note: finding.note.clone(),
-            parts: finding.reading.parts.iter().map(ToString::to_string).collect(),
+            note: finding.note.as_deref(),
+            parts: finding.reading.parts.iter().map(Id::as_str).collect(),
             have,
             need: finding.judged.need,
             short_by: finding.judged.short_by,

@@ -5,16 +5,24 @@ use crate::measure::Have;
 use crate::rules::{Limit, Verdict, Voice, said};
 use crate::units::Amount;
 
+/// What is asked, how have and need stand, and the margin.
+const MOST_LINES_OF_BOUND: usize = 3;
+
 impl Finding {
     /// Whom it is about, as a reading says it: "cistern", "first cistern and second cistern".
     #[must_use]
     pub fn subject_words(&self, voice: Voice) -> String {
-        let parts = self.reading.parts.iter().take(self.reading.subjects);
-        let names: Vec<String> = parts.map(|part| said(&part.spoken(), voice)).collect();
-        match names.split_last() {
-            Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
-            _ => names.concat(),
+        let subjects = &self.reading.parts[..self.reading.subjects.min(self.reading.parts.len())];
+        let mut words = String::new();
+        for (number, part) in subjects.iter().enumerate() {
+            words.push_str(match number {
+                0 => "",
+                _ if number + 1 == subjects.len() => " and ",
+                _ => ", ",
+            });
+            words.push_str(&said(&part.spoken(), voice));
         }
+        words
     }
 
     /// What it is about, as it reads beside its verdict: the rule's title names a fault, which is there, asked about, or
@@ -123,7 +131,8 @@ impl Finding {
     /// The working: how it was measured, what is asked, how the two stand.
     #[must_use]
     pub fn working(&self) -> Vec<String> {
-        let mut lines = self.reading.working.clone();
+        let mut lines = Vec::with_capacity(self.reading.working.len() + MOST_LINES_OF_BOUND);
+        lines.extend_from_slice(&self.reading.working);
         if let (Have::Amount(value, unit), Some(need)) = (&self.reading.have, self.judged.need) {
             if let Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound) = self.limit {
                 lines.extend(bound_working(bound, self.reading.against.map(|against| against.value), need));
@@ -171,5 +180,7 @@ fn uncapital(text: &str) -> String {
 #[must_use]
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
+    let mut words = String::with_capacity(text.len());
+    words.extend(letters.next().into_iter().flat_map(char::to_uppercase));
+    words + letters.as_str()
 }

@@ -71,9 +71,12 @@ pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let own = cistern.float_valve.is_some() && is_drawn_from(site, cistern);
         let behind = !own && one_behind_another(site, &linked_with(site, cistern));
-        let yes =
-            if behind { "a place in the way from an inlet to an outlet" } else { "an inlet and an outlet of its own" };
-        Reading::fact(&cistern.id, Some(own || behind), yes, "no inlet, or no outlet, of its own", "")
+        let yes = if behind {
+            "a place in the way from an inlet to an outlet connection"
+        } else {
+            "an inlet and an outlet connection of its own"
+        };
+        Reading::fact(&cistern.id, Some(own || behind), yes, "no inlet, or no outlet connection, of its own", "")
     };
     linked.map(reading).collect()
 }

@@ -74,7 +74,7 @@ pub fn leaves_opposite(site: &Site<'_>) -> Vec<Reading> {
             sides_out = sides(|service| service == Service::Link);
         }
         let holds = (!sides_out.is_empty()).then(|| sides_out.contains(&away));
-        let (yes, no) = ("an outlet opposite the inlet", "no outlet opposite the inlet");
+        let (yes, no) = ("an outlet connection opposite the inlet", "no outlet connection opposite the inlet");
         Some(Reading::fact(&cistern.id, holds, yes, no, find_out))
     };
     storage(site).filter_map(reading).collect()

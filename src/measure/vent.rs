@@ -70,7 +70,7 @@ pub fn offset(site: &Site<'_>) -> Vec<Reading> {
         let aside = site.taped(aside_mm);
         let places = [Place::of(&vent.cylinder.id, Feature::Port(Id::of(DRAW_OFF))), vent.place(site, riser)];
         Some(Reading::mm(vent.id, aside).along_with([&vent.cylinder.id]).between(Axis::Level, places).working(format!(
-            "vent rises at {:.0}, cylinder's outlet at {:.0}: {aside_mm:.1} mm sideways",
+            "vent rises at {:.0}, cylinder's draw-off connection at {:.0}: {aside_mm:.1} mm sideways",
             vent.points[riser].x, outlet.x
         )))
     })

@@ -22,6 +22,17 @@ pub struct Elimination {
     place: Vec<usize>,
 }
 
+/// What is reckoned with while potentials are found; may serve again for the next.
+#[derive(Debug, Clone, Default)]
+pub struct Sweep {
+    joined: Vec<f64>,
+    grounded: Vec<f64>,
+    pivots: Vec<f64>,
+    /// What is fed in, and then the potentials, by place.
+    by_place: Vec<f64>,
+    by_node: Vec<f64>,
+}
+
 impl Elimination {
     /// Plans for `nodes` nodes of which these pairs are joined; a pair may be given more than once.
     #[must_use]
@@ -55,40 +66,46 @@ impl Elimination {
 
     /// Potentials against ground for a conductance of each pair, one of each node to ground, and what is fed into each
     /// node. `None` if a part of the net has no way to ground, or a number is not finite.
-    #[must_use]
-    pub fn potentials(&self, between: &[f64], to_ground: &[f64], fed: &[f64]) -> Option<Vec<f64>> {
+    pub fn potentials<'s>(
+        &self,
+        between: &[f64],
+        to_ground: &[f64],
+        fed: &[f64],
+        sweep: &'s mut Sweep,
+    ) -> Option<&'s [f64]> {
         let nodes = self.order.len();
-        let mut joined = vec![0.0; self.later.len()];
+        let Sweep { joined, grounded, pivots, by_place, by_node } = sweep;
+        joined.clear();
+        joined.resize(self.later.len(), 0.0);
         for (slot, conductance) in self.pairs.iter().zip(between) {
             if let Some(slot) = slot {
                 joined[*slot] += conductance;
             }
         }
-        let mut grounded: Vec<f64> = self.order.iter().map(|&node| to_ground[node]).collect();
-        let mut fed: Vec<f64> = self.order.iter().map(|&node| fed[node]).collect();
-        let mut pivots = vec![0.0; nodes];
+        refill(grounded, self.order.iter().map(|&node| to_ground[node]));
+        refill(by_place, self.order.iter().map(|&node| fed[node]));
+        pivots.clear();
         for at in 0..nodes {
             let row = self.begin[at]..self.begin[at + 1];
             let pivot = grounded[at] + joined[row.clone()].iter().sum::<f64>();
             if !(pivot > 0.0 && pivot.is_finite()) {
                 return None;
             }
-            pivots[at] = pivot;
+            pivots.push(pivot);
             for slot in row.clone() {
                 let neighbour = self.later[slot];
                 let share = joined[slot] / pivot;
                 grounded[neighbour] += share * grounded[at];
-                fed[neighbour] += share * fed[at];
-                self.join(neighbour, slot + 1..row.end, share, &mut joined);
+                by_place[neighbour] += share * by_place[at];
+                self.join(neighbour, slot + 1..row.end, share, joined);
             }
         }
-        let mut potentials = fed;
         for at in (0..nodes).rev() {
             let row = self.begin[at]..self.begin[at + 1];
-            let from_later: f64 = row.map(|slot| joined[slot] * potentials[self.later[slot]]).sum();
-            potentials[at] = (potentials[at] + from_later) / pivots[at];
+            let from_later: f64 = row.map(|slot| joined[slot] * by_place[self.later[slot]]).sum();
+            by_place[at] = (by_place[at] + from_later) / pivots[at];
         }
-        let by_node: Vec<f64> = self.place.iter().map(|&place| potentials[place]).collect();
+        refill(by_node, self.place.iter().map(|&place| by_place[place]));
         by_node.iter().all(|potential| potential.is_finite()).then_some(by_node)
     }
 
@@ -102,6 +119,12 @@ impl Elimination {
             joined[own] += share * joined[slot];
         }
     }
+}
+
+/// Other numbers in the room that is there.
+fn refill(room: &mut Vec<f64>, numbers: impl Iterator<Item = f64>) {
+    room.clear();
+    room.extend(numbers);
 }
 
 /// Always the node with the fewest neighbours left, the lowest of equals; with the neighbours it had by then.
@@ -151,8 +174,9 @@ mod tests {
         to_ground[20] = 2.0;
         let fed: Vec<f64> = (0_u32..).take(across * up).map(|i| f64::from(i % 5) - 1.5).collect();
         let plan = Elimination::plan(across * up, &joined);
-        let potentials = plan.potentials(&between, &to_ground, &fed).expect("it is grounded");
-        for (left, fed) in leaving(&joined, &between, &to_ground, &potentials).iter().zip(&fed) {
+        let mut sweep = Sweep::default();
+        let potentials = plan.potentials(&between, &to_ground, &fed, &mut sweep).expect("it is grounded");
+        for (left, fed) in leaving(&joined, &between, &to_ground, potentials).iter().zip(&fed) {
             assert!((left - fed).abs() < 1e-12, "{left} leaves, {fed} is fed in");
         }
     }
@@ -162,7 +186,9 @@ mod tests {
         // 1 is fed into the end of a chain: the sum of the resistances, to the last digit.
         let between = [1e12, 1e-6, 1e12];
         let plan = Elimination::plan(4, &[(0, 1), (1, 2), (2, 3)]);
-        let potentials = plan.potentials(&between, &[0.0, 0.0, 0.0, 1e6], &[1.0, 0.0, 0.0, 0.0]).expect("grounded");
+        let mut sweep = Sweep::default();
+        let (to_ground, fed) = ([0.0, 0.0, 0.0, 1e6], [1.0, 0.0, 0.0, 0.0]);
+        let potentials = plan.potentials(&between, &to_ground, &fed, &mut sweep).expect("grounded");
         assert!((potentials[0] / (1e6 + 1e-6 + 2e-12) - 1.0).abs() < 1e-15);
     }
 
@@ -175,6 +201,6 @@ mod tests {
     #[test]
     fn a_part_without_ground_has_no_potential() {
         let plan = Elimination::plan(3, &[(0, 1)]);
-        assert_eq!(plan.potentials(&[1.0], &[0.0, 0.0, 1.0], &[0.0; 3]), None);
+        assert_eq!(plan.potentials(&[1.0], &[0.0, 0.0, 1.0], &[0.0; 3], &mut Sweep::default()), None);
     }
 }

@@ -276,7 +276,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "common practice, no source: the water industry asks a valve next to the cistern and gives no figure",
         seen: false,
         others_say: &[Other {
-            words: "within about 1 m of the cistern, of outlet valves",
+            words: "within about 1 m of the cistern, of the valves in the pipes that leave it",
             source: "course deck (seen)",
         }],
         levers: &[

@@ -92,11 +92,26 @@ pub fn said(text: &str, voice: Voice) -> String {
     if voice != Voice::Plain {
         return text.to_owned();
     }
-    let piece = |piece| match piece {
-        Piece::Words(words) => words.to_owned(),
-        Piece::Term(word, term) => in_its_place(word, term),
-    };
-    pieces(text).into_iter().map(piece).collect()
+    pieces(text).into_iter().fold(String::new(), |mut said, piece| {
+        match piece {
+            Piece::Words(words) => said.push_str(words),
+            Piece::Term(word, term) => push_with_article(&mut said, &in_its_place(word, term)),
+        }
+        said
+    })
+}
+
+/// Sets a word down behind others: an article before it becomes the one that it asks for.
+fn push_with_article(said: &mut String, word: &str) {
+    let asks_for_an = word.starts_with(['a', 'e', 'i', 'o', 'u']);
+    for (short, long) in [("a ", "an "), ("A ", "An ")] {
+        let (wrong, right) = if asks_for_an { (short, long) } else { (long, short) };
+        let before = said.strip_suffix(wrong).filter(|before| !before.ends_with(char::is_alphanumeric));
+        if let Some(length) = before.map(str::len) {
+            said.replace_range(length.., right);
+        }
+    }
+    said.push_str(word);
 }
 
 /// The everyday word for one of the trade, with its capital and its plural.
@@ -104,11 +119,21 @@ fn in_its_place(word: &str, term: &Term) -> String {
     let Some(plain) = term.plain.as_ref().filter(|_| !term.is_everyday()) else { return word.to_owned() };
     let lower = word.to_ascii_lowercase();
     let is_plural = lower != term.term && !term.also.contains(&lower);
-    let plural = if is_plural { plain.clone() + "s" } else { plain.clone() };
-    let mut letters = plural.chars();
+    let said = if is_plural { plural(plain) } else { plain.clone() };
+    let mut letters = said.chars();
     match letters.next() {
         Some(first) if word.starts_with(char::is_uppercase) => first.to_uppercase().chain(letters).collect(),
-        _ => plural,
+        _ => said,
+    }
+}
+
+/// Several of a thing: of what it is a thing of stays as it is.
+fn plural(words: &str) -> String {
+    let hisses = |word: &str| ["s", "sh", "ch"].iter().any(|end| word.ends_with(end));
+    let ending = |word: &str| if hisses(word) { "es" } else { "s" };
+    match words.find(" of ").or_else(|| words.find(" that ")) {
+        Some(at) => format!("{}{}{}", &words[..at], ending(&words[..at]), &words[at..]),
+        None => format!("{words}{}", ending(words)),
     }
 }
 
@@ -169,6 +194,8 @@ mod tests {
             assert!(!plain[..number].contains(words), "'{words}' stands for two things");
         }
         assert_eq!(said("Cisterns over the open vent", Voice::Plain), "Loft tanks over the safety pipe");
+        assert_eq!(said("Heads at tees", Voice::Plain), "Heights of water at branches");
+        assert_eq!(said("An outlet without a warning pipe", Voice::Plain), "A tap without an overflow pipe");
         assert_eq!(said("Cisterns", Voice::Teaching), "Cisterns");
     }
 

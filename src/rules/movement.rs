@@ -28,7 +28,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "inlet and outlet on opposite sides, water-industry pages on inlet and outlet",
         seen: true,
         others_say: &[Other {
-            words: "with two outlets, the higher one opposite the float valve",
+            words: "with two outlet connections, the higher one opposite the float valve",
             source: "plumbing textbook, p. 293 (seen)",
         }],
         levers: &[Lever::Do("Take water out on the side away from the float valve")],
@@ -61,7 +61,7 @@ pub(super) const RULES: &[Rule] = &[
             words: "also one behind the other, in by the first and out by the last, so that all of the water moves",
             source: "common practice, no source",
         }],
-        levers: &[Lever::Do("Give each linked cistern an inlet and an outlet of its own")],
+        levers: &[Lever::Do("Give each linked cistern an inlet and an outlet connection of its own")],
         prose: Prose(include_str!("../../assets/rules/linked-cistern-without-inlet.md")),
     },
     Rule {

@@ -64,8 +64,17 @@ impl Prose {
     /// The words of a reading; empty when the file lacks it.
     #[must_use]
     pub fn section(&self, voice: Voice) -> &'static str {
-        let mut sections = self.0.split("\n## ");
-        sections.find_map(|section| section.strip_prefix(voice.heading())).unwrap_or_default().trim()
+        let (mut at, mut begins) = (0, None);
+        // A line is found far sooner than a word within the text.
+        for line in self.0.split_inclusive('\n') {
+            match (line.strip_prefix("## "), begins) {
+                (Some(_), Some(begins)) => return self.0[begins..at].trim(),
+                (Some(heading), None) if heading.trim_end() == voice.heading() => begins = Some(at + line.len()),
+                _ => {}
+            }
+            at += line.len();
+        }
+        begins.map_or("", |begins| self.0[begins..].trim())
     }
 }
 

@@ -25,6 +25,7 @@ mod places;
 mod primitive;
 mod room;
 mod running;
+mod squares;
 mod symbol;
 mod tags;
 mod theme;

@@ -271,27 +271,21 @@ impl<'a> Note<'a> {
             {
                 let middle = start + direction * (self.size / 2.0 + distance);
                 let area = PaperBox { low: middle - self.size / 2.0, high: middle + self.size / 2.0 };
-                if matches!(ground, Ground::Blank | Ground::BlankTangled) && !room.is_blank(area) {
-                    continue;
-                }
                 let (from, to) = self.leader(area, start);
+                // What a place costs by being so far off is the least that it costs.
+                let far = FAR_COST * from.distance(to).max(distance);
+                let is_worse = |cost: f64| best.as_ref().is_some_and(|(least, _)| cost >= *least);
                 // The box kept around the figure holds the leader's own start.
                 let away = from + (to - from).clamp_length_max(2.0);
-                let tangled = room.leaders_crossed(from, to) + 2 * room.leaders_under(area);
-                let will_do = match ground {
-                    Ground::Blank => room.is_clear(away, to) && tangled == 0,
-                    Ground::BlankTangled => room.is_clear(away, to),
-                    Ground::Free => room.is_free(area) && room.is_clear(away, to),
-                    Ground::Any => room.is_free(area),
-                };
-                if !will_do {
+                if is_worse(far) || !ground.will_do(room, area, (away, to)) {
                     continue;
                 }
-                let cost = FAR_COST * from.distance(to).max(distance)
-                    + 3.0 * room.covered(area)
-                    + 0.6 * room.crossed(away, to)
-                    + 12.0 * tangled as f64;
-                if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+                let tangled = room.leaders_crossed(from, to) + 2 * room.leaders_under(area);
+                if ground == Ground::Blank && tangled > 0 {
+                    continue;
+                }
+                let cost = far + 3.0 * room.covered(area) + 0.6 * room.crossed(away, to) + 12.0 * tangled as f64;
+                if !is_worse(cost) {
                     best = Some((cost, NotePlace { area, from, to }));
                 }
             }
@@ -383,6 +377,17 @@ enum Ground {
     Free,
     /// With any leader, where there is no better way to say it at all.
     Any,
+}
+
+impl Ground {
+    /// Whether a note may stand in a box, with a leader that runs so; whether leaders may cross is another question.
+    fn will_do(self, room: &Room, area: PaperBox, (from, to): (DVec2, DVec2)) -> bool {
+        match self {
+            Self::Blank | Self::BlankTangled => room.is_blank(area) && room.is_clear(from, to),
+            Self::Free => room.is_free(area) && room.is_clear(from, to),
+            Self::Any => room.is_free(area),
+        }
+    }
 }
 
 /// The side of a note on which its leader ends.

@@ -4,6 +4,7 @@ use glam::{DVec2, dvec2};
 
 use super::inked::{Drawn, Stroke};
 use super::lettering::width_mm;
+use super::squares::{Lying, Squares};
 use super::{Ink, TextAnchor, Turn};
 
 /// Cells along each side of the grid at most; beyond that they grow.
@@ -35,8 +36,10 @@ pub(super) struct Room {
     columns: usize,
     rows: usize,
     ink: Vec<f32>,
-    taken: Vec<PaperBox>,
+    taken: Squares<PaperBox>,
+    /// In the order in which they were drawn.
     leaders: Vec<(DVec2, DVec2)>,
+    leaders_at: Squares<(DVec2, DVec2)>,
 }
 
 impl PaperBox {
@@ -98,16 +101,18 @@ impl Room {
         let cell_mm = (size.max_element() / MOST_CELLS).max(CELL_MM);
         let (columns, rows) = ((size.x / cell_mm).ceil() as usize + 1, (size.y / cell_mm).ceil() as usize + 1);
         let ink = vec![0.0; columns * rows];
+        let limits = PaperBox { low, high };
         let mut room = Self {
             scale,
-            limits: PaperBox { low, high },
+            limits,
             low,
             cell_mm,
             columns,
             rows,
             ink,
-            taken: Vec::new(),
+            taken: Squares::over(limits),
             leaders: Vec::new(),
+            leaders_at: Squares::over(limits),
         };
         for stroke in strokes {
             room.ink_stroke(&stroke.drawn);
@@ -197,8 +202,8 @@ impl Room {
     /// How much ink a box would cover.
     pub fn covered(&self, area: PaperBox) -> f64 {
         let last = dvec2((self.columns - 1) as f64, (self.rows - 1) as f64);
-        let from = ((area.low - self.low) / self.cell_mm).floor().clamp(DVec2::ZERO, last);
-        let to = ((area.high - self.low) / self.cell_mm).floor().clamp(DVec2::ZERO, last);
+        let from = ((area.low - self.low) / self.cell_mm).clamp(DVec2::ZERO, last);
+        let to = ((area.high - self.low) / self.cell_mm).clamp(DVec2::ZERO, last);
         let mut sum = 0.0;
         for row in from.y as usize..=to.y as usize {
             let row = row * self.columns;
@@ -213,14 +218,14 @@ impl Room {
             return false;
         }
         let last = dvec2((self.columns - 1) as f64, (self.rows - 1) as f64);
-        let from = ((area.low - self.low) / self.cell_mm).floor().clamp(DVec2::ZERO, last);
-        let to = ((area.high - self.low) / self.cell_mm).floor().clamp(DVec2::ZERO, last);
+        let from = ((area.low - self.low) / self.cell_mm).clamp(DVec2::ZERO, last);
+        let to = ((area.high - self.low) / self.cell_mm).clamp(DVec2::ZERO, last);
         // Most boxes that are tried lie on ink: that is asked first.
         let bare = (from.y as usize..=to.y as usize).all(|row| {
             let row = row * self.columns;
             self.ink[row + from.x as usize..=row + to.x as usize].iter().all(|ink| *ink == 0.0)
         });
-        bare && self.is_free(area) && !self.leaders.iter().any(|(from, to)| area.is_crossed(*from, *to))
+        bare && self.is_free(area) && self.leaders_under(area) == 0
     }
 
     /// The place of a box of a size on blank paper that is nearest to the lower left corner of what is seen.
@@ -248,18 +253,21 @@ impl Room {
 
     /// Whether a box lies on the paper and covers nothing that must not be covered.
     pub fn is_free(&self, area: PaperBox) -> bool {
-        self.limits.holds(area) && !self.taken.iter().any(|taken| taken.overlaps(area))
+        self.limits.holds(area) && !self.taken.near(area).any(|taken| taken.overlaps(area))
     }
 
     /// Whether a line passes through nothing that must not be covered.
     pub fn is_clear(&self, from: DVec2, to: DVec2) -> bool {
-        !self.taken.iter().any(|taken| taken.is_crossed(from, to))
+        !self.taken.near((from, to).bounds()).any(|taken| taken.is_crossed(from, to))
     }
 
     /// Lets go of a box that was kept, and of the leader to it.
     pub fn release(&mut self, area: PaperBox, leader: Option<(DVec2, DVec2)>) {
-        self.taken.retain(|taken| *taken != area);
-        self.leaders.retain(|other| Some(*other) != leader);
+        self.taken.remove(area);
+        if let Some(leader) = leader {
+            self.leaders.retain(|other| *other != leader);
+            self.leaders_at.remove(leader);
+        }
     }
 
     /// The low and high corner of the paper, mm.
@@ -270,6 +278,7 @@ impl Room {
     /// Keeps a leader in mind, so that others do not cross it.
     pub fn lead(&mut self, from: DVec2, to: DVec2) {
         self.leaders.push((from, to));
+        self.leaders_at.put((from, to));
     }
 
     /// From where to where leaders run, mm of paper.
@@ -279,12 +288,12 @@ impl Room {
 
     /// How many leaders a new one would cross.
     pub fn leaders_crossed(&self, from: DVec2, to: DVec2) -> usize {
-        self.leaders.iter().filter(|leader| cross(**leader, (from, to))).count()
+        self.leaders_at.near((from, to).bounds()).filter(|leader| cross(*leader, (from, to))).count()
     }
 
     /// How many leaders run through a box.
     pub fn leaders_under(&self, area: PaperBox) -> usize {
-        self.leaders.iter().filter(|(from, to)| area.is_crossed(*from, *to)).count()
+        self.leaders_at.near(area).filter(|(from, to)| area.is_crossed(*from, *to)).count()
     }
 
     /// Whether a point is on the paper.
@@ -294,7 +303,7 @@ impl Room {
 
     /// Keeps a box from being covered.
     pub fn take(&mut self, area: PaperBox) {
-        self.taken.push(area);
+        self.taken.put(area);
     }
 }
 

@@ -1,7 +1,9 @@
 //! The way of the weight: cistern filled to the rim, board, bearers, joists; each checked under what stands on it.
 
 use super::plan::{BearerPlan, Foot, JoistPlan, Lines, Plan, PlatformPlan, Shift, board_piece};
-use super::{ALONE, Check, HELPED, Load, Loads, OnFloor, Piece, Shares, Strip, Trusses, Unsupported, floor, trusses};
+use super::{
+    ALONE, Check, HELPED, Kind, Load, Loads, OnFloor, Piece, Shares, Strip, Trusses, Unsupported, floor, trusses,
+};
 use crate::layout::{Id, Lie, LoadDuration, SupportKind, Survey};
 use crate::measure::Site;
 use crate::units::STANDARD_GRAVITY_M_S2;
@@ -60,11 +62,11 @@ impl LoadPath {
     #[must_use]
     pub fn of(site: &Site<'_>) -> Self {
         let plan = Plan::of(site, None);
-        let mut platforms = solve(site, &plan);
+        let mut platforms = solve(site, &plan, &Kind::ALL);
         if site.layout().survey != Survey::Designed {
             // What the answer would be if each thing were out by its uncertainty, one after another (JCGM 100, 5.1.3).
             for shift in Shift::ALL {
-                let shifted = solve(site, &Plan::of(site, Some(shift)));
+                let shifted = solve(site, &Plan::of(site, Some(shift)), shift.reaches());
                 platforms.iter_mut().zip(&shifted).for_each(|(own, other)| own.doubt(other));
             }
         }
@@ -128,7 +130,8 @@ struct Loaded {
     loads: Loads,
 }
 
-fn solve(site: &Site<'_>, plan: &Plan<'_>) -> Vec<OnPlatform> {
+/// What a plan does to the members of some kinds; members of other kinds are left out.
+fn solve(site: &Site<'_>, plan: &Plan<'_>, kinds: &[Kind]) -> Vec<OnPlatform> {
     let from_boards: Vec<_> =
         plan.platforms.iter().map(|on| on.board_n_m2.clone().and_then(|own| spread(on, own))).collect();
     let on_joists: Vec<_> =
@@ -138,19 +141,16 @@ fn solve(site: &Site<'_>, plan: &Plan<'_>) -> Vec<OnPlatform> {
         let kind = plan.joists.as_ref().and_then(|joists| joists.kind);
         let stands_on_floor =
             on.platform.board.is_some_and(|board| board.material == crate::layout::BoardMaterial::Concrete);
-        let asked = |members: Members| (!stands_on_floor).then_some(members);
+        let asked = |kind: Kind| !stands_on_floor && kinds.contains(&kind);
         let over_trusses = kind == Some(SupportKind::TrussedRafter);
-        let bearers = on
-            .bearers
-            .as_ref()
-            .and_then(|bearers| asked(bearers_under(plan, on, bearers, from_boards[number].as_ref())));
+        let bearers = on.bearers.as_ref().filter(|_| asked(Kind::Bearer));
         solved.push(OnPlatform {
             platform: on.platform.id.clone(),
             cisterns: on.cisterns.iter().map(|cistern| cistern.id.clone()).collect(),
             stands_kn: on.feet.as_ref().map_err(Clone::clone).map(|feet| total_kn(feet)),
-            board: asked(board_strips(plan, on)),
-            bearers,
-            joists: if over_trusses { None } else { asked(joists_under(plan, number, &on_joists)) },
+            board: asked(Kind::Board).then(|| board_strips(plan, on)),
+            bearers: bearers.map(|bearers| bearers_under(plan, on, bearers, from_boards[number].as_ref())),
+            joists: (asked(Kind::Joist) && !over_trusses).then(|| joists_under(plan, number, &on_joists)),
             trusses: (over_trusses && !stands_on_floor).then(|| trusses::below(site, on)),
             duration: plan.joists.as_ref().and_then(|joists| joists.duration),
         });

@@ -1,6 +1,6 @@
 //! What the drawing tells of the load path, seen from above, in metres and newtons.
 
-use super::{Piece, Section};
+use super::{Kind, Piece, Section};
 use crate::catalogue::{self, BoardKind, StrengthClass};
 use crate::layout::{BoardMaterial, Cistern, Joists, Lie, LoadDuration, Platform, ServiceClass, SupportKind};
 use crate::measure::{Site, platform as measured};
@@ -37,6 +37,15 @@ impl Shift {
         Self::BearerBreadth,
         Self::BearerDepth,
     ];
+
+    /// The members that bear otherwise, or something else, when it is shifted.
+    pub(super) const fn reaches(self) -> &'static [Kind] {
+        match self {
+            Self::Water => &Kind::ALL,
+            Self::Span | Self::SpanFrom | Self::JoistBreadth | Self::JoistDepth => &[Kind::Joist],
+            Self::BearerBreadth | Self::BearerDepth => &[Kind::Bearer, Kind::Joist],
+        }
+    }
 }
 
 /// A rectangle seen from above: along the section, and front to back; m.

@@ -19,46 +19,56 @@ enum Strength {
     Either,
 }
 
+impl Strength {
+    fn share(self, shares: Shares) -> Measured {
+        match self {
+            Self::Bending => shares.bending,
+            Self::Shear => shares.shear,
+            Self::Either => shares.bending.max(shares.shear),
+        }
+    }
+}
+
 /// Share of its strength in bending that the board takes.
 #[must_use]
 pub fn board_stress(path: &LoadPath) -> Vec<Reading> {
-    worst(path, Kind::Board, |on, member| stress(on, member, Strength::Bending))
+    hardest_stressed(path, Kind::Board, Strength::Bending)
 }
 
 /// How far the board sinks between its supports, in the end, against the span.
 #[must_use]
 pub fn board_sag(path: &LoadPath) -> Vec<Reading> {
-    worst(path, Kind::Board, |_, member| sag(member))
+    deepest_sunk(path, Kind::Board)
 }
 
 /// Share of its strength, in bending or in shear, that the hardest worked bearer takes.
 #[must_use]
 pub fn bearer_stress(path: &LoadPath) -> Vec<Reading> {
-    worst(path, Kind::Bearer, |on, member| stress(on, member, Strength::Either))
+    hardest_stressed(path, Kind::Bearer, Strength::Either)
 }
 
 /// How far the bearer sinks that sinks most, in the end, against its span.
 #[must_use]
 pub fn bearer_sag(path: &LoadPath) -> Vec<Reading> {
-    worst(path, Kind::Bearer, |_, member| sag(member))
+    deepest_sunk(path, Kind::Bearer)
 }
 
 /// Share of its strength in bending that the hardest worked joist takes.
 #[must_use]
 pub fn joist_bending(path: &LoadPath) -> Vec<Reading> {
-    worst(path, Kind::Joist, |on, member| stress(on, member, Strength::Bending))
+    hardest_stressed(path, Kind::Joist, Strength::Bending)
 }
 
 /// Share of its strength in shear that the hardest worked joist takes.
 #[must_use]
 pub fn joist_shear(path: &LoadPath) -> Vec<Reading> {
-    worst(path, Kind::Joist, |on, member| stress(on, member, Strength::Shear))
+    hardest_stressed(path, Kind::Joist, Strength::Shear)
 }
 
 /// How far the joist sinks that sinks most, in the end, against its span.
 #[must_use]
 pub fn joist_sag(path: &LoadPath) -> Vec<Reading> {
-    worst(path, Kind::Joist, |_, member| sag(member))
+    deepest_sunk(path, Kind::Joist)
 }
 
 /// What comes on each node of the trussed rafters' ties.
@@ -138,20 +148,32 @@ fn span_told(joists: &Joists) -> Result<f64, &'static str> {
     }
 }
 
-/// What was read of one member: the reading still without a place, and by how much it is worked.
+/// What was read of one member: the reading still without a place.
 struct Read {
     value: Measured,
     unit: Unit,
     against: Option<Measured>,
-    /// By this the worst is chosen.
-    share: f64,
     /// Where it is worst, along the member.
     at_m: f64,
     working: Vec<String>,
 }
 
-/// For each platform the worst member of a kind.
-fn worst(path: &LoadPath, kind: Kind, read: impl Fn(&OnPlatform, &Member) -> Read) -> Vec<Reading> {
+fn hardest_stressed(path: &LoadPath, kind: Kind, asked: Strength) -> Vec<Reading> {
+    let share = |on: &OnPlatform, member: &Member| asked.share(on.judged(&member.check)).value;
+    worst(path, kind, share, |on, member| stress(on, member, asked))
+}
+
+fn deepest_sunk(path: &LoadPath, kind: Kind) -> Vec<Reading> {
+    worst(path, kind, |_, member| member.sinks_by(), |_, member| sag(member))
+}
+
+/// For each platform the member of a kind that takes the greatest share of what it may take.
+fn worst(
+    path: &LoadPath,
+    kind: Kind,
+    share: impl Fn(&OnPlatform, &Member) -> f64,
+    read: impl Fn(&OnPlatform, &Member) -> Read,
+) -> Vec<Reading> {
     let reading = |on: &OnPlatform| {
         let middle = Place::of(&on.platform, Feature::Middle);
         let members = match kind.of(on)? {
@@ -160,8 +182,8 @@ fn worst(path: &LoadPath, kind: Kind, read: impl Fn(&OnPlatform, &Member) -> Rea
             }
             Ok(members) => members,
         };
-        let all = members.iter().map(|member| (member, read(on, member)));
-        let (member, read) = all.max_by(|a, b| a.1.share.total_cmp(&b.1.share))?;
+        let member = members.iter().max_by(|a, b| share(on, a).total_cmp(&share(on, b)))?;
+        let read = read(on, member);
         let x_mm = MM_IN_A_METRE
             * match member.lie {
                 Lie::EndOn => member.at_m,
@@ -182,13 +204,8 @@ fn worst(path: &LoadPath, kind: Kind, read: impl Fn(&OnPlatform, &Member) -> Rea
 
 fn stress(on: &OnPlatform, member: &Member, asked: Strength) -> Read {
     let check = &member.check;
-    let share = |shares: Shares| match asked {
-        Strength::Bending => shares.bending,
-        Strength::Shear => shares.shear,
-        Strength::Either => shares.bending.max(shares.shear),
-    };
-    let [permanent, long_term] = LoadDuration::ALL.map(|duration| share(check.shares(duration)));
-    let value = share(on.judged(check));
+    let [permanent, long_term] = LoadDuration::ALL.map(|duration| asked.share(check.shares(duration)));
+    let value = asked.share(on.judged(check));
     let judged_by = match on.duration {
         Some(duration) => format!("judged as {}, as told", duration.words()),
         None => "judged by the harsher; how long the load lasts is not told".to_owned(),
@@ -206,7 +223,7 @@ fn stress(on: &OnPlatform, member: &Member, asked: Strength) -> Read {
         "share of its strength with the cistern as a permanent load {:.3}, as a long-term load {:.3}; {judged_by}",
         permanent.value, long_term.value
     ));
-    Read { value, unit: Unit::Share, against: None, share: value.value, at_m, working }
+    Read { value, unit: Unit::Share, against: None, at_m, working }
 }
 
 fn moment_words(member: &Member, at_m: f64) -> String {
@@ -250,7 +267,6 @@ fn sag(member: &Member) -> Read {
         value: down_mm,
         unit: Unit::Millimetre,
         against: Some(span_mm),
-        share: down_mm.value / span_mm.value,
         at_m: last.at_m,
         working: vec![format!(
             "sinks {:.2} mm at once and {:.2} mm in the end (creep: k_def {}), over a span of {:.0} mm",

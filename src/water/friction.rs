@@ -48,7 +48,7 @@ pub fn darcy_factor_and_slope(reynolds: f64, relative_roughness: f64) -> (f64, f
     (factor, slope)
 }
 
-/// Colebrook, J. Inst. Civ. Eng. 11 (1939): 1/√f = −2 log10(ε/(3.7 D) + 2.51/(Re √f)), by Newton's method on 1/√f.
+/// Colebrook, J. Inst. Civ. Eng. 11 (1939): 1/√f = −2 log10(ε/(3.7 D) + 2.51/(Re √f)), by Halley's method on 1/√f.
 #[must_use]
 pub fn colebrook_white(reynolds: f64, relative_roughness: f64) -> f64 {
     colebrook_white_and_slope(reynolds, relative_roughness).0
@@ -56,22 +56,26 @@ pub fn colebrook_white(reynolds: f64, relative_roughness: f64) -> f64 {
 
 /// The factor, and its slope by the derivative of the equation.
 fn colebrook_white_and_slope(reynolds: f64, relative_roughness: f64) -> (f64, f64) {
+    /// 2 log10 x by the natural logarithm, which takes half as long.
+    const TWO_LOG10_PER_LN: f64 = 2.0 / std::f64::consts::LN_10;
+    /// About the middle of what 1/√f can be, 3 to 12.
+    const FIRST_GUESS: f64 = 7.0;
     let rough = relative_roughness / 3.7;
     let per_root = 2.51 / reynolds;
-    // Haaland, J. Fluids Eng. 105 (1983), begins within 2 % of the root.
-    let mut root = -1.8 * (rough.powf(1.11) + 6.9 / reynolds).log10();
+    let mut root = FIRST_GUESS;
     for _ in 0..20 {
         let inside = rough + per_root * root;
-        let miss = root + 2.0 * inside.log10();
-        let slope = 1.0 + 2.0 * per_root / (inside * std::f64::consts::LN_10);
-        let step = miss / slope;
+        let miss = root + TWO_LOG10_PER_LN * inside.ln();
+        let slope = 1.0 + TWO_LOG10_PER_LN * per_root / inside;
+        let bend = -TWO_LOG10_PER_LN * (per_root / inside).powi(2);
+        let step = 2.0 * miss * slope / (2.0 * slope * slope - miss * bend);
         root -= step;
-        // What is left after a step is a fourteenth of its square, or less: the root has its last digit.
-        if step.abs() < 1e-7 * root.abs() {
+        // What is left after a step is less than its cube: the root has its last digit.
+        if step.abs() < 1e-6 * root.abs() {
             break;
         }
     }
-    let pull = 2.0 * per_root / ((rough + per_root * root) * std::f64::consts::LN_10);
+    let pull = TWO_LOG10_PER_LN * per_root / (rough + per_root * root);
     let root_slope = pull / (1.0 + pull) * root / reynolds;
     (1.0 / (root * root), -2.0 * root_slope / (root * root * root))
 }
@@ -104,6 +108,18 @@ mod tests {
         ];
         for (reynolds, roughness, factor) in rows {
             assert!((colebrook_white(reynolds, roughness) - factor).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn colebrook_white_holds_to_the_last_digits() {
+        for exponent in 7..22 {
+            let reynolds = 10_f64.powf(f64::from(exponent) / 2.0);
+            for roughness in [0.0, 1e-6, 1e-4, 3e-3, 0.1] {
+                let root = colebrook_white(reynolds, roughness).sqrt().recip();
+                let by_equation = -2.0 * (roughness / 3.7 + 2.51 / reynolds * root).log10();
+                assert!((root / by_equation - 1.0).abs() < 3e-15, "{reynolds} {roughness}: {root} {by_equation}");
+            }
         }
     }
 

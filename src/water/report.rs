@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::circuit::{Circuit, Conditions, Flows, Losses, Outcome, Supply, Tap};
 use super::demand::{Counting, en806_copper_mm, simultaneous_l_s};
 use super::network::Report;
-use crate::layout::OutletKind;
+use crate::layout::{Id, OutletKind};
 use crate::units::{Amount, Unit};
 
 /// What runs where in one layout.
@@ -103,7 +103,7 @@ impl DemandReport {
 #[derive(Debug, Serialize)]
 pub struct VentReport {
     /// Id of the run with its open end.
-    pub id: String,
+    pub id: Id,
     /// Whether air is drawn in through it.
     pub draws_air: bool,
     /// Level of the water in it, mm above the datum.
@@ -150,7 +150,7 @@ impl FlowReport {
                 let state = &spread.usual.vents[number];
                 let litres = |value| Amount { value, unit: Unit::LitrePerSecond };
                 VentReport {
-                    id: state.run.to_string(),
+                    id: state.run.clone(),
                     draws_air: state.draws_air,
                     level: state.level_mm.map(Amount::mm),
                     threshold: circuit.air_threshold_l_s(number, conditions).map(litres),

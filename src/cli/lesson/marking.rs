@@ -32,8 +32,7 @@ pub(super) fn run(matches: &ArgMatches, page: &mut Page<'_>) -> Result<u8, Strin
         attempts.push(Attempt::of(exercise, &key.title, &marks, &course::today(), None));
     }
     if matches.get_flag("json") {
-        let line = serde_json::to_string(&reports).expect("a report holds numbers, words and lists only");
-        page.print(&(line + "\n"));
+        page.print_json(&reports);
     }
     if let Some(record) = matches.get_one::<std::path::PathBuf>("record") {
         course::add(record, attempts)?;

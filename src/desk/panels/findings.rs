@@ -2,6 +2,7 @@
 
 use egui::{Button, Frame, Label, Margin, RichText, ScrollArea, Sense, Stroke, Ui, UiBuilder, vec2};
 
+use super::words::{coloured, line};
 use crate::desk::action::Shown;
 use crate::desk::canvas::badge;
 use crate::desk::commands::Can;
@@ -9,7 +10,7 @@ use crate::desk::naming::Name;
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Outlook};
 use crate::finding::{Finding, FindingKey};
-use crate::rules::{Verdict, Voice, said};
+use crate::rules::{Verdict, Voice};
 use crate::scene;
 use crate::session::Session;
 
@@ -203,7 +204,7 @@ impl Row<'_> {
         let words = self.finding.words(self.outlook.voice);
         ui.add(Label::new(if chosen { words } else { brief(&words) }).wrap());
         if self.outlook.voice != Voice::Trade && chosen {
-            ui.add(Label::new(self.finding.words(Voice::Trade)).wrap());
+            line(ui, self.finding.words(Voice::Trade));
         }
         let remedies = self.finding.remedies();
         // What is not told says itself what to find out.
@@ -214,10 +215,7 @@ impl Row<'_> {
             (false, false) => 1,
         };
         for remedy in remedies.iter().take(enough) {
-            ui.add(
-                Label::new(RichText::new(format!("→ {}", said(remedy, self.outlook.voice))).color(self.palette.guide))
-                    .wrap(),
-            );
+            coloured(ui, format!("→ {remedy}"), self.palette.guide);
         }
     }
 }

@@ -1,10 +1,10 @@
 //! The panel of the view *Flow*: which taps are open, what runs, the line of heads, trials in time, draining for a job.
 
-use egui::{Checkbox, CollapsingHeader, ComboBox, Label, RichText, ScrollArea, Slider, Ui};
+use egui::{Checkbox, CollapsingHeader, ComboBox, RichText, ScrollArea, Slider, Ui};
 use egui_plot::{Legend, Line, PlotPoints, VLine};
 
 use super::curves::{figure, plot};
-use super::words::capital;
+use super::words::{capital, coloured, line, strong, weak, worded};
 use crate::desk::flowing::{Found, Playing};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Aspect, FlowQuestion, Outlook};
@@ -19,16 +19,14 @@ pub fn ui(ui: &mut Ui, found: &Found, outlook: &Outlook, actions: &mut Vec<Actio
     let palette = Palette::of(ui.visuals());
     ui.heading(Aspect::Flow.name(outlook.voice));
     if found.taps.is_empty() {
-        ui.add(Label::new("No tap is joined to a pipe yet. Draw pipes from the cistern to an outlet.").wrap());
+        line(ui, "No tap is joined to a pipe yet. Draw pipes from the cistern to an outlet.");
         return;
     }
     ScrollArea::vertical().id_salt("flow").auto_shrink(false).show(ui, |ui| {
         taps(ui, found, outlook, palette, actions);
         for demand in &found.report.demand {
             let supply = demand.supply.words();
-            ui.add(
-                Label::new(format!("{} water likely at one time: {} (BS 6700)", capital(supply), demand.flow)).wrap(),
-            );
+            line(ui, format!("{} water likely at one time: {} (BS 6700)", capital(supply), demand.flow));
         }
         for vent in &found.report.vents {
             vent_words(ui, vent, palette);
@@ -42,9 +40,7 @@ pub fn ui(ui: &mut Ui, found: &Found, outlook: &Outlook, actions: &mut Vec<Actio
         CollapsingHeader::new("Draining for a job").show(ui, |ui| found.jobs.iter().for_each(|job| job_words(ui, job)));
         CollapsingHeader::new("Smallest tubes").show(ui, |ui| found.sizes.iter().for_each(|size| size_words(ui, size)));
         CollapsingHeader::new("Taken for granted").show(ui, |ui| {
-            for words in &found.report.assumptions {
-                ui.add(Label::new(words).wrap());
-            }
+            found.report.assumptions.iter().for_each(|words| line(ui, words));
         });
     });
 }
@@ -66,7 +62,8 @@ fn taps(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, actions
     });
     for (number, (name, tap)) in found.taps.iter().zip(&found.report.outlets).enumerate() {
         let mut is_open = open.contains(&number);
-        if ui.add(Checkbox::new(&mut is_open, RichText::new(capital(&name.to_string())).strong())).changed() {
+        let name = worded(ui, &capital(&name.to_string()));
+        if ui.add(Checkbox::new(&mut is_open, RichText::new(name).strong())).changed() {
             let mut open = open.clone();
             open.retain(|other| *other != number);
             if is_open {
@@ -97,13 +94,10 @@ fn tap_words(ui: &mut Ui, tap: &TapReport, palette: Palette) {
     }
     ui.indent(("tap", &tap.id, tap.supply.words()), |ui| {
         if !words.is_empty() {
-            ui.add(Label::new(words.trim_start_matches("; ")).wrap());
+            line(ui, words.trim_start_matches("; "));
         }
         if !tap.words.is_empty() {
-            ui.add(
-                Label::new(RichText::new(capital(&tap.words)).color(palette.verdict(crate::rules::Verdict::Breach)))
-                    .wrap(),
-            );
+            coloured(ui, capital(&tap.words), palette.verdict(crate::rules::Verdict::Breach));
         }
     });
 }
@@ -116,15 +110,15 @@ fn vent_words(ui: &mut Ui, vent: &VentReport, palette: Palette) {
         (false, Some(level)) => (format!("stands full to {level} above the datum."), palette.ink),
         (false, None) => ("has no level that can be told.".to_owned(), palette.faint),
     };
-    let words = format!("The vent ({}) {words}{threshold}", vent.id);
-    ui.add(Label::new(RichText::new(words).color(colour)).wrap());
+    coloured(ui, format!("The {} {words}{threshold}", vent.id.spoken()), colour);
 }
 
 fn valves(ui: &mut Ui, found: &Found, question: &FlowQuestion, actions: &mut Vec<Action>) {
     CollapsingHeader::new("Valves").show(ui, |ui| {
         for (valve, name) in &found.valves {
             let mut is_open = !question.shut.contains(valve);
-            if ui.checkbox(&mut is_open, format!("{} open", capital(name))).changed() {
+            let name = worded(ui, &format!("{} open", capital(name)));
+            if ui.checkbox(&mut is_open, name).changed() {
                 let mut shut = question.shut.clone();
                 shut.retain(|other| other != valve);
                 if !is_open {
@@ -138,12 +132,13 @@ fn valves(ui: &mut Ui, found: &Found, question: &FlowQuestion, actions: &mut Vec
 
 fn head_line(ui: &mut Ui, found: &Found, question: &FlowQuestion, palette: Palette, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
-        ui.label("Heads on the way to");
-        let name = |number: usize| found.taps.get(number).map_or_else(String::new, ToString::to_string);
+        let heads = worded(ui, "Heads on the way to");
+        ui.label(&heads);
+        let names: Vec<String> = found.taps.iter().map(|tap| worded(ui, &tap.to_string())).collect();
         let mut chosen = question.head_at;
-        pick(ui, "Heads on the way to", &name(chosen), |ui| {
-            for number in 0..found.taps.len() {
-                ui.selectable_value(&mut chosen, number, name(number));
+        pick(ui, &heads, names.get(chosen).map_or("", String::as_str), |ui| {
+            for (number, name) in names.iter().enumerate() {
+                ui.selectable_value(&mut chosen, number, name);
             }
         });
         if chosen != question.head_at {
@@ -151,18 +146,19 @@ fn head_line(ui: &mut Ui, found: &Found, question: &FlowQuestion, palette: Palet
         }
     });
     if found.head_line.is_empty() {
-        ui.weak("No heads are reckoned on this way.");
+        weak(ui, "No heads are reckoned on this way.");
         return;
     }
     let points = |level: fn(&HeadAt) -> f64| -> PlotPoints<'_> {
         found.head_line.iter().map(|place| [place.along_m, level(place)]).collect()
     };
-    let plot = plot("heads", "m along", "m above datum", palette).legend(Legend::default());
+    let (above, head) = (worded(ui, "m above datum"), worded(ui, "head"));
+    let plot = plot("heads", "m along", &above, palette).legend(Legend::default());
     let response = plot.show(ui, |plot| {
         plot.line(Line::new("pipe", points(|place| place.pipe_m)).color(palette.faint).width(2.0));
-        plot.line(Line::new("head", points(|place| place.head_m)).color(palette.ink).width(1.5));
+        plot.line(Line::new(head, points(|place| place.head_m)).color(palette.ink).width(1.5));
     });
-    figure(&response.response, "level of the pipe and of the head along the way");
+    figure(&response.response, &worded(ui, "level of the pipe and of the head along the way"));
 }
 
 /// A choice that takes the rest of its line.
@@ -177,9 +173,11 @@ fn trial(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, action
         ui.label("Trial");
         let known = found.trials.iter().find(|(trial, _)| Some(*trial) == question.trial);
         let mut chosen = question.trial;
-        pick(ui, "Trial", known.map_or("none", |(_, name)| name.as_str()), |ui| {
+        let shown = worded(ui, known.map_or("none", |(_, name)| name.as_str()));
+        pick(ui, "Trial", &shown, |ui| {
             ui.selectable_value(&mut chosen, None, "none");
             for (trial, name) in &found.trials {
+                let name = worded(ui, name);
                 ui.selectable_value(&mut chosen, Some(*trial), name);
             }
         });
@@ -189,9 +187,7 @@ fn trial(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, action
     });
     match &found.played {
         Some(Ok(played)) => played_trial(ui, played, outlook.playing, palette, actions),
-        Some(Err(find_out)) => {
-            ui.add(Label::new(format!("Not known: {find_out}.")).wrap());
-        }
+        Some(Err(find_out)) => line(ui, format!("Not known: {find_out}.")),
         None => {}
     }
 }
@@ -216,55 +212,51 @@ fn played_trial(ui: &mut Ui, played: &Played, playing: Playing, palette: Palette
             actions.push(Action::Play(Playing { share: now_min / whole_min.max(1e-9), runs: false }));
         }
     });
-    let plot = plot("levels", "min", "mm above datum", palette).legend(Legend::default());
+    let above = worded(ui, "mm above datum");
+    let plot = plot("levels", "min", &above, palette).legend(Legend::default());
+    let levels_mm = played.moments.first().map(|moment| moment.levels_mm.as_slice()).unwrap_or_default();
+    let names: Vec<String> = levels_mm.iter().map(|(id, _)| worded(ui, &id.spoken())).collect();
     let response = plot.show(ui, |plot| {
-        let names = played.moments.first().map(|moment| moment.levels_mm.clone()).unwrap_or_default();
-        for (place, (id, _)) in names.iter().enumerate() {
+        for (place, name) in names.into_iter().enumerate() {
             let points: PlotPoints<'_> =
                 played.moments.iter().map(|moment| [moment.time_s / 60.0, moment.levels_mm[place].1]).collect();
-            plot.line(Line::new(id.spoken(), points).width(1.5));
+            plot.line(Line::new(name, points).width(1.5));
         }
         plot.vline(VLine::new("now", playing.share * whole_min).color(palette.select));
     });
     figure(&response.response, "levels of the water in time");
-    ui.label(RichText::new("What happens").strong());
+    strong(ui, "What happens");
     for event in &played.events {
         let words = format!("{:.1} min: {}", event.time_s / 60.0, event.words);
         let happened = event.time_s / 60.0 <= playing.share * whole_min;
-        let text = RichText::new(words);
-        ui.add(Label::new(if happened { text } else { text.weak() }).wrap());
+        if happened { line(ui, words) } else { weak(ui, words) }
     }
-    ui.label(RichText::new("What it comes to").strong());
+    strong(ui, "What it comes to");
     for total in &played.totals {
-        ui.add(Label::new(format!("{}: {}", capital(&total.words), total.amount)).wrap());
+        line(ui, format!("{}: {}", capital(&total.words), total.amount));
     }
-    CollapsingHeader::new("Taken for granted in this trial").show(ui, |ui| {
-        for words in &played.assumptions {
-            ui.add(Label::new(words).wrap());
-        }
-    });
+    CollapsingHeader::new("Taken for granted in this trial")
+        .show(ui, |ui| played.assumptions.iter().for_each(|words| line(ui, words)));
 }
 
 fn size_words(ui: &mut Ui, size: &RunSize) {
     let smallest = size.smallest_mm.map_or_else(|| "none serves".to_owned(), |mm| format!("{mm} mm serves"));
     let why = if size.words.is_empty() { String::new() } else { format!(": {}", size.words) };
-    ui.add(Label::new(format!("{}: {} mm drawn, {smallest}{why}", capital(&size.run), size.drawn_mm)).wrap());
+    line(ui, format!("{}: {} mm drawn, {smallest}{why}", capital(&size.run), size.drawn_mm));
 }
 
 fn job_words(ui: &mut Ui, job: &Job) {
-    CollapsingHeader::new(capital(&job.task)).show(ui, |ui| {
+    CollapsingHeader::new(worded(ui, &capital(&job.task))).show(ui, |ui| {
         let listed = |list: &[String]| if list.is_empty() { "nothing".to_owned() } else { list.join("; ") };
-        ui.add(Label::new(format!("Shut: {}.", listed(&job.shut))).wrap());
-        ui.add(Label::new(format!("Still runs: {}.", listed(&job.still_runs))).wrap());
+        line(ui, format!("Shut: {}.", listed(&job.shut)));
+        line(ui, format!("Still runs: {}.", listed(&job.still_runs)));
         let time = job.minutes.map_or_else(String::new, |minutes| format!(", about {minutes:.0} min"));
         let words = match job.drain_l {
             Some(0.0) => "Nothing needs to be let out.".to_owned(),
             Some(litres) => format!("Let out {} by {}{time}.", Amount::litres(litres), job.drain_by),
             None => format!("Let out, by {}: how much is not known.", job.drain_by),
         };
-        ui.add(Label::new(words).wrap());
-        for note in &job.notes {
-            ui.add(Label::new(capital(note)).wrap());
-        }
+        line(ui, words);
+        job.notes.iter().for_each(|note| line(ui, capital(note)));
     });
 }

@@ -1,8 +1,8 @@
 //! Stagnation and the temperatures that guard against legionella: the part of the view *Warmth* that says how each stands.
 
-use egui::{RichText, Ui};
+use egui::Ui;
 
-use super::words::{capital, coloured, line, weak};
+use super::words::{capital, coloured, line, strong, weak};
 use crate::desk::Aspect;
 use crate::desk::theme::Palette;
 use crate::finding::Finding;
@@ -22,7 +22,7 @@ const RULES: [&str; 6] = [
 
 /// Shows how each part stands under them; what is met in one line.
 pub fn ui(ui: &mut Ui, session: &Session, voice: Voice, palette: Palette) {
-    ui.label(RichText::new("Against legionella").strong());
+    strong(ui, "Against legionella");
     let where_to = Aspect::SetOut.name(voice);
     weak(
         ui,

@@ -2,7 +2,7 @@
 
 use egui::{Button, Frame, Label, Margin, RichText, ScrollArea, Stroke, Ui, UiBuilder, vec2};
 
-use super::words::{capital, coloured, line, weak};
+use super::words::{capital, coloured, line, strong, weak, worded};
 use crate::desk::mending::{Found, MendAsk, MendLook, Mending, Scope, Showing};
 use crate::desk::naming::Name;
 use crate::desk::theme::Palette;
@@ -50,7 +50,7 @@ pub fn ui(
         }
         if !found.alternatives.is_empty() {
             ui.add_space(6.0);
-            ui.label(RichText::new("Other ways, to choose instead").strong());
+            strong(ui, "Other ways, to choose instead");
         }
         for (place, way) in found.alternatives.iter().enumerate() {
             let number = found.report.proposals.len() + place;
@@ -92,7 +92,7 @@ fn scopes(ui: &mut Ui, outlook: &Outlook, look: &MendLook, actions: &mut Vec<Act
     };
     match selected.as_slice() {
         [] => {}
-        [id] => choices.push((capital(&id.spoken()), Scope::Parts(selected.clone()))),
+        [id] => choices.push((worded(ui, &capital(&id.spoken())), Scope::Parts(selected.clone()))),
         many => choices.push((format!("{} parts", many.len()), Scope::Parts(selected.clone()))),
     }
     ui.horizontal_wrapped(|ui| {
@@ -206,7 +206,8 @@ impl Row<'_> {
                 let edits = edits_of(&found.report.proposals, with, &found.layout).map(|(edits, _)| edits);
                 let button = ui.add_enabled(self.fresh && edits.is_some(), Button::new("Take"));
                 let button = button.on_hover_text("One step of history; Undo takes it back");
-                named(&button, format!("Take {name}: {}", proposal.words.join(", ")));
+                let words = worded(ui, &proposal.words.join(", "));
+                named(&button, format!("Take {name}: {words}"));
                 if button.clicked()
                     && let Some(edits) = edits
                 {
@@ -214,7 +215,7 @@ impl Row<'_> {
                     take(session, label, edits, actions);
                 }
                 let refuse = ui.button("Refuse").on_hover_text("Look for another way that leaves this as it is");
-                named(&refuse, format!("Refuse {name}: {}", proposal.words.join(", ")));
+                named(&refuse, format!("Refuse {name}: {words}"));
                 if refuse.clicked() {
                     let refused = proposal.steps.iter().map(crate::mend::Step::refused).collect();
                     actions.push(Action::Mend(MendAsk::Refuse(refused)));
@@ -244,7 +245,8 @@ impl Row<'_> {
             }
             let edits = way.edits(session.layout());
             let button = ui.add_enabled(self.fresh && edits.is_some(), Button::new("Choose"));
-            named(&button, format!("Choose {letter}: {}", way.words().collect::<Vec<_>>().join(", ")));
+            let words = worded(ui, &way.words().collect::<Vec<_>>().join(", "));
+            named(&button, format!("Choose {letter}: {words}"));
             if button.clicked()
                 && let Some(edits) = edits
             {
@@ -316,7 +318,7 @@ fn what_stays(
 ) {
     if !found.report.left.is_empty() {
         ui.add_space(6.0);
-        ui.label(RichText::new("What stays").strong());
+        strong(ui, "What stays");
     }
     for key in &found.report.left {
         coloured(ui, format!("{}: {}", Verdict::Breach.said(voice), title(key, voice)), palette.red_pencil);
@@ -335,7 +337,8 @@ fn what_stays(
 /// Lets a dimension go that is in the way; what is mended then is worked out by itself.
 fn let_go(ui: &mut Ui, session: &Session, lock: &Lock, actions: &mut Vec<Action>) {
     let button = ui.button("Let it go").on_hover_text("One step of history; Undo holds it again");
-    named(&button, format!("Let go {}", lock.words()));
+    let words = worded(ui, &lock.words());
+    named(&button, format!("Let go {words}"));
     if button.clicked() {
         take(session, format!("Let go {}", lock.words()), vec![Edit::LetGo(lock.clone())], actions);
     }

@@ -2,6 +2,7 @@
 
 use egui::{Button, MenuBar, Ui};
 
+use super::words::worded;
 use crate::desk::commands::{Can, Entry, MENUS};
 use crate::desk::{Action, Aspect, Command, Outlook};
 use crate::session::Session;
@@ -28,7 +29,7 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
         for aspect in Aspect::ALL {
             let command = Command::Look(aspect);
             let tab = ui.selectable_label(outlook.aspect == aspect, aspect.name(outlook.voice));
-            if tab.on_hover_text(command.tip(ui.ctx())).clicked() {
+            if tab.on_hover_text(worded(ui, &command.tip(ui.ctx()))).clicked() {
                 actions.push(Action::Command(command));
             }
         }
@@ -47,8 +48,10 @@ fn items(ui: &mut Ui, commands: &[Command], session: &Session, outlook: &Outlook
             continue;
         }
         shown += 1;
-        let button = Button::new(standing.name).shortcut_text(command.shortcut_words(ui.ctx()));
-        let response = ui.add_enabled(standing.can == Can::Yes, button).on_hover_text(command.about().description);
+        let name = worded(ui, &standing.name);
+        let button = Button::new(name).shortcut_text(command.shortcut_words(ui.ctx()));
+        let response = ui.add_enabled(standing.can == Can::Yes, button);
+        let response = response.on_hover_text(worded(ui, command.about().description));
         if response.clicked() {
             actions.push(Action::Command(*command));
             ui.close();

@@ -31,5 +31,5 @@ pub use stores::Stores;
 pub use takeoff::{list as takeoff_list, terms as takeoff_terms, write as takeoff_write};
 pub use timber::ui as timber;
 pub use warmth::WarmthPanel;
-pub use words::explained;
+pub use words::{explained, line, speak, strong, weak, worded};
 pub use working::ui as working;

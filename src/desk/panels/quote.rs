@@ -2,7 +2,7 @@
 
 use egui::{ComboBox, RichText, TextEdit, Ui, WidgetInfo};
 
-use super::words::{capital, coloured, line, weak};
+use super::words::{capital, coloured, line, strong, weak};
 use crate::desk::Action;
 use crate::desk::handing::{Asked, Handing, Sought, Taking};
 use crate::desk::theme::Palette;
@@ -58,12 +58,12 @@ fn compared(ui: &mut Ui, comparison: &Comparison, asked: &mut Asked, palette: Pa
     }
     if !comparison.not_understood.is_empty() {
         ui.add_space(6.0);
-        ui.label(RichText::new("Not understood").strong());
+        strong(ui, "Not understood");
         comparison.not_understood.iter().for_each(|line| not_understood(ui, line, asked));
     }
     if !comparison.questions.is_empty() {
         ui.add_space(6.0);
-        ui.label(RichText::new("What to ask").strong());
+        strong(ui, "What to ask");
         comparison.questions.iter().for_each(|question| line(ui, format!("• {}", capital(question))));
         if ui.button("Copy the questions").clicked() {
             ui.ctx().copy_text(comparison.questions.join("\n"));

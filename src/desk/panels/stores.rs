@@ -1,14 +1,13 @@
 //! Stores: everything that can be placed or drawn, ready to be taken up.
 
-use egui::{Button, ComboBox, RichText, ScrollArea, Ui};
+use egui::{Button, ComboBox, ScrollArea, Ui};
 
-use super::words::capital;
+use super::words::{capital, strong, worded};
 use super::{Fields, particulars_row as row};
 use crate::catalogue::{self, Insulant, TubeMaterial};
 use crate::desk::naming::Name;
 use crate::desk::{Action, Clipping, Outlook, Stock, Tool};
 use crate::layout::{InLineKind, OutletKind, Service};
-use crate::rules::said;
 use crate::units::{Gradient, Size};
 
 /// The size of storage cistern that is offered first: 227 L to the water line.
@@ -47,7 +46,7 @@ impl Stores {
         ui.heading(Name::Stores.said(outlook.voice));
         ScrollArea::vertical().id_salt("stores").auto_shrink(false).show(ui, |ui| {
             let mut shelf = Shelf { outlook, actions };
-            shelf.heading(ui, "Building");
+            heading(ui, "Building");
             ui.horizontal_wrapped(|ui| {
                 let pieces = [
                     Stock::House,
@@ -62,7 +61,7 @@ impl Stores {
                     shelf.stock(ui, &capital(&piece.name()), piece);
                 }
             });
-            shelf.heading(ui, "Water");
+            heading(ui, "Water");
             let cisterns: Vec<String> = catalogue::cisterns().sizes.iter().map(|size| size.name.clone()).collect();
             let cylinders: Vec<String> =
                 catalogue::cylinders().sizes.iter().map(|size| format!("ref. {}", size.reference)).collect();
@@ -73,20 +72,20 @@ impl Stores {
                 shelf.stock(ui, "Platform", Stock::Platform);
                 shelf.stock(ui, "Boiler", Stock::Boiler);
             });
-            shelf.heading(ui, "Pipes");
+            heading(ui, "Pipes");
             shelf.pipe(ui, &mut self.service);
             shelf.tube(ui);
             shelf.clips(ui);
             shelf.fall(ui, &mut self.fields);
-            shelf.heading(ui, "Outlets");
+            heading(ui, "Outlets");
             ui.horizontal_wrapped(|ui| {
                 for kind in OutletKind::ALL {
                     shelf.stock(ui, &capital(kind.words()), Stock::Outlet(kind));
                 }
             });
-            shelf.heading(ui, "On a pipe");
+            heading(ui, "On a pipe");
             shelf.on_a_pipe(ui, &mut self.fitting);
-            shelf.heading(ui, "Paper");
+            heading(ui, "Paper");
             ui.horizontal_wrapped(|ui| {
                 shelf.stock(ui, "Note", Stock::Note);
                 shelf.take(ui, "Tape", Tool::Tape, "Measure from one feature to another: across, up and straight");
@@ -98,6 +97,11 @@ impl Stores {
 /// Thicknesses of pipe insulation that are offered, mm; common practice, no source.
 const THICKNESSES_MM: [f64; 6] = [9.0, 13.0, 19.0, 25.0, 32.0, 40.0];
 
+fn heading(ui: &mut Ui, words: &str) {
+    ui.add_space(4.0);
+    strong(ui, words);
+}
+
 /// Where buttons read what is in hand, and put what is asked for.
 struct Shelf<'a> {
     outlook: &'a Outlook,
@@ -105,21 +109,11 @@ struct Shelf<'a> {
 }
 
 impl Shelf<'_> {
-    fn heading(&self, ui: &mut Ui, words: &str) {
-        ui.add_space(4.0);
-        ui.label(RichText::new(self.said(words)).strong());
-    }
-
-    /// A name as the chosen reading says it.
-    fn said(&self, name: &str) -> String {
-        said(name, self.outlook.voice)
-    }
-
     /// A button that takes a tool up, or puts it down when it is in hand.
     fn take(&mut self, ui: &mut Ui, name: &str, tool: Tool, tip: &str) {
         let in_hand = self.outlook.tool == tool;
-        let button = Button::selectable(in_hand, self.said(name)).frame_when_inactive(true);
-        if ui.add(button).on_hover_text(self.said(tip)).clicked() {
+        let button = Button::selectable(in_hand, worded(ui, name)).frame_when_inactive(true);
+        if ui.add(button).on_hover_text(worded(ui, tip)).clicked() {
             self.actions.push(Action::Take(if in_hand { Tool::Pick } else { tool }));
         }
     }
@@ -135,9 +129,10 @@ impl Shelf<'_> {
             self.take(ui, "Pipe run", Tool::Pipe(*service), tip);
             let mut picked = None;
             let combo = ComboBox::from_id_salt("service").width(ui.available_width() - 4.0).height(320.0);
-            let response = combo.selected_text(self.said(service.words())).truncate().show_ui(ui, |ui| {
+            let response = combo.selected_text(worded(ui, service.words())).truncate().show_ui(ui, |ui| {
                 for other in Service::ALL {
-                    if ui.selectable_label(*service == other, self.said(other.words())).clicked() {
+                    let words = worded(ui, other.words());
+                    if ui.selectable_label(*service == other, words).clicked() {
                         picked = Some(other);
                     }
                 }
@@ -163,7 +158,7 @@ impl Shelf<'_> {
                     }
                 }
             });
-            response.response.accessible_name(format!("Size of {}", name.to_lowercase()));
+            response.response.accessible_name(worded(ui, &format!("Size of {}", name.to_lowercase())));
             if let Some(picked) = picked {
                 *size = picked;
                 self.actions.push(Action::Take(Tool::Place(stock(picked))));
@@ -180,8 +175,9 @@ impl Shelf<'_> {
         let mut picked = now;
         row(ui, "Tube", |ui| {
             let combo = ComboBox::from_id_salt("tube").width(ui.available_width() - 4.0);
-            let response = combo.selected_text(words(now)).truncate().show_ui(ui, |ui| {
-                ui.selectable_value(&mut picked, None, words(None));
+            let response = combo.selected_text(worded(ui, &words(now))).truncate().show_ui(ui, |ui| {
+                let none = worded(ui, &words(None));
+                ui.selectable_value(&mut picked, None, none);
                 for material in TubeMaterial::ALL {
                     for size in material.sizes() {
                         ui.selectable_value(&mut picked, Some((material, size)), words(Some((material, size))));
@@ -202,8 +198,9 @@ impl Shelf<'_> {
         let mut picked = now;
         row(ui, "Clips", |ui| {
             let combo = ComboBox::from_id_salt("clips").width(ui.available_width() - 4.0);
-            let response = combo.selected_text(words).truncate().show_ui(ui, |ui| {
+            let response = combo.selected_text(worded(ui, words)).truncate().show_ui(ui, |ui| {
                 for (clipping, words) in all {
+                    let words = worded(ui, words);
                     ui.selectable_value(&mut picked, clipping, words);
                 }
             });
@@ -232,9 +229,10 @@ impl Shelf<'_> {
             self.take(ui, "Fitting", Tool::Fit(*fitting), "Put it on a pipe: click where it goes");
             let mut picked = None;
             let combo = ComboBox::from_id_salt("fitting").width(ui.available_width() - 4.0);
-            let response = combo.selected_text(fitting.words()).truncate().show_ui(ui, |ui| {
+            let response = combo.selected_text(worded(ui, fitting.words())).truncate().show_ui(ui, |ui| {
                 for other in InLineKind::ALL {
-                    if ui.selectable_label(*fitting == other, other.words()).clicked() {
+                    let words = worded(ui, other.words());
+                    if ui.selectable_label(*fitting == other, words).clicked() {
                         picked = Some(other);
                     }
                 }
@@ -257,18 +255,21 @@ impl Shelf<'_> {
         };
         row(ui, "Thickness", |ui| {
             let combo = ComboBox::from_id_salt("thickness").width(ui.available_width() - 4.0);
-            let response = combo.selected_text(thick(thickness)).show_ui(ui, |ui| {
+            let response = combo.selected_text(worded(ui, &thick(thickness))).show_ui(ui, |ui| {
                 let all = THICKNESSES_MM.map(|mm| Some(Size::mm(mm)));
                 for offered in std::iter::once(None).chain(all) {
-                    ui.selectable_value(&mut thickness, offered, thick(offered));
+                    let words = worded(ui, &thick(offered));
+                    ui.selectable_value(&mut thickness, offered, words);
                 }
             });
             response.response.accessible_name("Thickness of insulation");
         });
         row(ui, "Made of", |ui| {
             let combo = ComboBox::from_id_salt("insulant").width(ui.available_width() - 4.0);
-            let response = combo.selected_text(kind.map_or("not told", Insulant::words)).truncate().show_ui(ui, |ui| {
-                ui.selectable_value(&mut kind, None, "not told");
+            let words = |kind: Option<Insulant>| kind.map_or("not told", Insulant::words);
+            let response = combo.selected_text(worded(ui, words(kind))).truncate().show_ui(ui, |ui| {
+                let none = worded(ui, words(None));
+                ui.selectable_value(&mut kind, None, none);
                 for insulant in Insulant::ALL {
                     ui.selectable_value(&mut kind, Some(insulant), insulant.words());
                 }

@@ -3,7 +3,7 @@
 use egui::{Align, DragValue, Label, Layout, RichText, ScrollArea, Ui, vec2};
 
 use super::preview::progress;
-use super::words::{capital, coloured, line, weak};
+use super::words::{capital, coloured, line, strong, weak, worded};
 use crate::desk::exporting::{Export, Form};
 use crate::desk::handing::{Asked, Handing, Sought, Taking};
 use crate::desk::theme::Palette;
@@ -48,7 +48,7 @@ pub fn list(ui: &mut Ui, taking: &mut Taking, session: &Session, voice: Voice) {
                 continue;
             }
             ui.add_space(8.0);
-            ui.label(RichText::new(trade.words()).strong());
+            strong(ui, trade.words());
             heads(ui, bill);
             for (number, line) in lines {
                 one_line(ui, bill, number, line, palette);
@@ -101,10 +101,10 @@ fn one_line(ui: &mut Ui, bill: &Bill, number: usize, line: &Line, palette: Palet
         cells.push(of.map_or_else(String::new, |priced| priced.price.to_string()));
         cells.push(of.map_or_else(String::new, |priced| format!("{:.2}", priced.cost)));
     }
-    let cells: Vec<RichText> = cells.into_iter().map(RichText::new).collect();
+    let cells: Vec<RichText> = cells.iter().map(|cell| RichText::new(worded(ui, cell))).collect();
     let shown = ui.scope(|ui| row(ui, columns(bill), &cells)).response;
     if !line.working.is_empty() {
-        shown.on_hover_text(line.working.join("\n"));
+        shown.on_hover_text(worded(ui, &line.working.join("\n")));
     }
     if let Some(find_out) = &line.find_out {
         coloured(ui, format!("    Find out: {find_out}"), palette.grey_pencil);
@@ -116,7 +116,7 @@ fn cutting(ui: &mut Ui, bill: &Bill) {
         return;
     }
     ui.add_space(10.0);
-    ui.label(RichText::new("Cutting list of tube").strong());
+    strong(ui, "Cutting list of tube");
     for tube in &bill.cutting {
         line(ui, format!("{}: {}", capital(&tube.what), tube.cutting.words()));
         for (number, bar) in tube.cutting.bars.iter().enumerate() {
@@ -136,7 +136,7 @@ fn boards(ui: &mut Ui, bill: &Bill) {
     ui.add_space(10.0);
     let sheet = bill.sheet;
     let heading = format!("Boards from sheets of {} × {} mm", sheet.length_mm, sheet.width_mm);
-    ui.label(RichText::new(heading).strong());
+    strong(ui, heading);
     for boards in &bill.boards {
         let cutting = &boards.cutting;
         let waste = cutting.waste(sheet) * 100.0;

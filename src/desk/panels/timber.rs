@@ -2,13 +2,13 @@
 
 use egui::{Grid, RichText, ScrollArea, Ui};
 
-use super::words::{capital, coloured, line, weak};
+use super::words::{capital, coloured, line, strong, weak};
 use crate::desk::Aspect;
 use crate::desk::theme::Palette;
 use crate::finding::Finding;
-use crate::layout::LoadDuration;
+use crate::layout::{Id, LoadDuration};
 use crate::measure::Have;
-use crate::rules::{Bound, Limit, Verdict, Voice, said};
+use crate::rules::{Bound, Limit, Verdict, Voice};
 use crate::session::Session;
 use crate::timber::{Kind, LoadPath, OnPlatform, Worked, readings};
 use crate::units::{Amount, Unit};
@@ -30,7 +30,7 @@ pub fn ui(ui: &mut Ui, session: &Session, path: &LoadPath, voice: Voice) {
             weak(ui, "No platform carries a cistern yet. Place both from Stores, and draw the joists below them.");
         }
         for on in &path.platforms {
-            ui.push_id(&on.platform, |ui| one_platform(ui, session, on, voice, palette));
+            ui.push_id(&on.platform, |ui| one_platform(ui, session, on, palette));
             ui.separator();
         }
         floors(ui, path);
@@ -54,9 +54,9 @@ fn may_sink(session: &Session, kind: Kind) -> Option<f64> {
     }
 }
 
-fn one_platform(ui: &mut Ui, session: &Session, on: &OnPlatform, voice: Voice, palette: Palette) {
-    ui.label(RichText::new(capital(&said(&on.platform.spoken(), voice))).strong());
-    let cisterns: Vec<String> = on.cisterns.iter().map(|id| said(&id.spoken(), voice)).collect();
+fn one_platform(ui: &mut Ui, session: &Session, on: &OnPlatform, palette: Palette) {
+    strong(ui, capital(&on.platform.spoken()));
+    let cisterns: Vec<String> = on.cisterns.iter().map(Id::spoken).collect();
     match (&on.stands_kn, on.stands_kg()) {
         (Ok(kn), Ok(kg)) => {
             let (kg, kn) = (Amount { value: kg, unit: Unit::Kilogram }, Amount { value: *kn, unit: Unit::Kilonewton });
@@ -72,7 +72,7 @@ fn one_platform(ui: &mut Ui, session: &Session, on: &OnPlatform, voice: Voice, p
         },
     );
     for (kind, find_out) in on.untold() {
-        weak(ui, format!("{}: not known; {find_out}.", capital(&said(kind.words(), voice))));
+        weak(ui, format!("{}: not known; {find_out}.", capital(kind.words())));
     }
     match &on.trusses {
         None => {}
@@ -93,15 +93,15 @@ fn one_platform(ui: &mut Ui, session: &Session, on: &OnPlatform, voice: Voice, p
         }
     }
     for (number, worked) in on.hardest_first(|kind| may_sink(session, kind)).iter().enumerate() {
-        ui.push_id(number, |ui| one_member(ui, worked, voice, palette));
+        ui.push_id(number, |ui| one_member(ui, worked, palette));
     }
 }
 
-fn one_member(ui: &mut Ui, worked: &Worked<'_>, voice: Voice, palette: Palette) {
+fn one_member(ui: &mut Ui, worked: &Worked<'_>, palette: Palette) {
     let (member, check) = (worked.member, &worked.member.check);
     ui.add_space(4.0);
     let section = member.section_words(worked.kind);
-    line(ui, format!("{} {}, {section}", capital(&said(worked.kind.words(), voice)), member.place_words()));
+    line(ui, format!("{} {}, {section}", capital(worked.kind.words()), member.place_words()));
     let share = |ui: &mut Ui, value: f64| {
         let words = RichText::new(format!("{value:.3}"));
         ui.label(if value > ALL_OF_IT { words.color(palette.red_pencil).strong() } else { words });

@@ -5,7 +5,7 @@ use egui_plot::{Corner, HLine, Legend, Line, PlotPoints};
 
 use super::curves::{figure, plot, points};
 use super::particulars::{Fields, climate_fields};
-use super::words::{capital, line, weak};
+use super::words::{capital, line, strong, weak, worded};
 use crate::desk::theme::Palette;
 use crate::desk::warming::Warmed;
 use crate::desk::{Action, Aspect, Outlook};
@@ -14,7 +14,6 @@ use crate::heat::{
     CisternFrost, CisternWarmth, Condition, CylinderWarmth, Moment, Outcome, Parasitic, Summer, WARM_C, Warmth,
 };
 use crate::layout::{CisternRole, Climate, Id};
-use crate::rules::{Voice, said};
 use crate::session::Session;
 use crate::units::{Amount, Unit};
 
@@ -57,13 +56,13 @@ impl WarmthPanel {
             assumed(ui, warmth);
             for cistern in &warmth.cisterns {
                 ui.separator();
-                one_cistern(ui, cistern, outlook.voice, palette);
+                one_cistern(ui, cistern, palette);
             }
             ui.separator();
             loft_pipes(ui, warmth, outlook, palette, actions);
             for (cylinder, cooling) in warmth.cylinders.iter().zip(&warmed.cooling) {
                 ui.separator();
-                one_cylinder(ui, cylinder, cooling, outlook.voice, palette);
+                one_cylinder(ui, cylinder, cooling, palette);
             }
             ui.separator();
             hot_pipes(ui, warmth, outlook, actions);
@@ -112,9 +111,9 @@ fn outcome<T>(ui: &mut Ui, name: &str, outcome: &Outcome<T>, words: impl FnOnce(
     }
 }
 
-fn one_cistern(ui: &mut Ui, cistern: &CisternWarmth, voice: Voice, palette: Palette) {
-    let spoken = said(&cistern.id.spoken(), voice);
-    ui.label(RichText::new(capital(&spoken)).strong());
+fn one_cistern(ui: &mut Ui, cistern: &CisternWarmth, palette: Palette) {
+    let spoken = worded(ui, &cistern.id.spoken());
+    strong(ui, capital(&spoken));
     if cistern.role == CisternRole::Storage {
         outcome(ui, "Summer day", &cistern.summer, |summer| {
             let warmest = amount(summer.peak_c, Unit::Celsius);
@@ -164,7 +163,7 @@ fn frost_plot(ui: &mut Ui, spoken: &str, frost: &CisternFrost, palette: Palette)
 }
 
 fn loft_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, palette: Palette, actions: &mut Vec<Action>) {
-    ui.label(RichText::new("Pipes in the loft, the first to freeze first").strong());
+    strong(ui, "Pipes in the loft, the first to freeze first");
     let pipes = warmth.loft_pipes_worst_first();
     if pipes.is_empty() && warmth.homeless_pipes.is_empty() {
         weak(ui, "None holds water.");
@@ -193,13 +192,13 @@ fn loft_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, palette: Palette,
     }
     for pipe in pipes {
         if let Err(find_out) = &pipe.worst {
-            weak(ui, format!("{}: not known; {find_out}.", capital(&said(&pipe.id.spoken(), outlook.voice))));
+            weak(ui, format!("{}: not known; {find_out}.", capital(&pipe.id.spoken())));
         }
     }
 }
 
 fn hot_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, actions: &mut Vec<Action>) {
-    ui.label(RichText::new("Hot pipes, what loses most for its length first").strong());
+    strong(ui, "Hot pipes, what loses most for its length first");
     let pipes = warmth.hot_pipes_worst_first();
     if pipes.is_empty() {
         weak(ui, "None is drawn.");
@@ -230,7 +229,7 @@ fn hot_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, actions: &mut Vec<
         if let Some((from_mm, to_mm, first_w)) = loss.first_metre {
             let length_m = (to_mm - from_mm) / 1000.0;
             let loses = amount(first_w, Unit::Watt);
-            let (name, year) = (capital(&said(&id.spoken(), outlook.voice)), year_kwh(first_w));
+            let (name, year) = (capital(&id.spoken()), year_kwh(first_w));
             line(
                 ui,
                 format!("{name}: the first {length_m:.1} m at the cylinder loses {loses}, {year:.0} kWh in a year."),
@@ -239,7 +238,7 @@ fn hot_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, actions: &mut Vec<
     }
     for pipe in pipes {
         if let Err(find_out) = &pipe.loss {
-            weak(ui, format!("{}: not known; {find_out}.", capital(&said(&pipe.id.spoken(), outlook.voice))));
+            weak(ui, format!("{}: not known; {find_out}.", capital(&pipe.id.spoken())));
         }
     }
 }
@@ -263,7 +262,7 @@ fn part_name(ui: &mut Ui, width: f32, id: &Id, outlook: &Outlook, actions: &mut 
     let size = vec2(width, ui.spacing().interact_size.y);
     ui.allocate_ui_with_layout(size, Direction::left_to_right(Align::Center), |ui| {
         ui.set_min_width(width);
-        let spoken = said(&id.spoken(), outlook.voice);
+        let spoken = worded(ui, &id.spoken());
         let name = Button::selectable(outlook.selected.as_ref() == Some(id), &spoken).truncate();
         if ui.add(name).on_hover_text(&spoken).clicked() {
             actions.push(Action::Select(Some(id.clone())));
@@ -271,15 +270,9 @@ fn part_name(ui: &mut Ui, width: f32, id: &Id, outlook: &Outlook, actions: &mut 
     });
 }
 
-fn one_cylinder(
-    ui: &mut Ui,
-    cylinder: &CylinderWarmth,
-    cooling: &Outcome<Vec<Moment>>,
-    voice: Voice,
-    palette: Palette,
-) {
-    let spoken = said(&cylinder.id.spoken(), voice);
-    ui.label(RichText::new(capital(&spoken)).strong());
+fn one_cylinder(ui: &mut Ui, cylinder: &CylinderWarmth, cooling: &Outcome<Vec<Moment>>, palette: Palette) {
+    let spoken = worded(ui, &cylinder.id.spoken());
+    strong(ui, capital(&spoken));
     outcome(ui, "Standing", &cylinder.standing, |standing| {
         format!(
             "loses {}, class {}; {} is allowed its size",

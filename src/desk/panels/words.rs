@@ -1,23 +1,55 @@
 //! Lines of words in panels.
 
-use egui::{Color32, Label, RichText, Ui};
+use egui::cache::{ComputerMut, FrameCache};
+use egui::{Color32, Context, Id, Label, RichText, Ui};
 
 pub use crate::finding::capital;
-use crate::rules::{Piece, Term, pieces};
+use crate::rules::{Piece, Term, Voice, pieces, said};
+
+/// In which reading panels speak from here on.
+pub fn speak(ctx: &Context, voice: Voice) {
+    ctx.data_mut(|data| data.insert_temp(Id::NULL, voice));
+}
+
+/// Words as the reading of the window says them.
+#[must_use]
+pub fn worded(ui: &Ui, words: &str) -> String {
+    match ui.data(|data| data.get_temp(Id::NULL)).unwrap_or_default() {
+        Voice::Plain => ui.memory_mut(|memory| memory.caches.cache::<PlainWords>().get(words).clone()),
+        Voice::Trade | Voice::Teaching => words.to_owned(),
+    }
+}
+
+/// What the last frame said in everyday words: most frames say the same again.
+type PlainWords = FrameCache<String, InPlain>;
+
+#[derive(Default)]
+struct InPlain;
+
+impl ComputerMut<&str, String> for InPlain {
+    fn compute(&mut self, words: &str) -> String {
+        said(words, Voice::Plain)
+    }
+}
 
 /// A line of words that may break.
-pub fn line(ui: &mut Ui, words: impl Into<String>) {
-    ui.add(Label::new(words.into()).wrap());
+pub fn line(ui: &mut Ui, words: impl AsRef<str>) {
+    ui.add(Label::new(worded(ui, words.as_ref())).wrap());
 }
 
 /// The same in a colour.
-pub fn coloured(ui: &mut Ui, words: impl Into<String>, colour: Color32) {
-    ui.add(Label::new(RichText::new(words.into()).color(colour)).wrap());
+pub fn coloured(ui: &mut Ui, words: impl AsRef<str>, colour: Color32) {
+    ui.add(Label::new(RichText::new(worded(ui, words.as_ref())).color(colour)).wrap());
 }
 
 /// The same, standing back.
-pub fn weak(ui: &mut Ui, words: impl Into<String>) {
-    ui.add(Label::new(RichText::new(words.into()).weak()).wrap());
+pub fn weak(ui: &mut Ui, words: impl AsRef<str>) {
+    ui.add(Label::new(RichText::new(worded(ui, words.as_ref())).weak()).wrap());
+}
+
+/// The same as a small heading.
+pub fn strong(ui: &mut Ui, words: impl AsRef<str>) {
+    ui.add(Label::new(RichText::new(worded(ui, words.as_ref())).strong()).wrap());
 }
 
 /// Words in which each word of the trade can be opened; the one that was, if any.

@@ -3,13 +3,13 @@
 use egui::{Label, RichText, ScrollArea, Ui};
 use egui_plot::{AxisHints, Line, Plot, PlotPoints, Points};
 
-use super::words::{capital, explained};
+use super::words::{capital, coloured, explained, line, worded};
 use crate::desk::naming::Name;
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Outlook};
 use crate::finding::Finding;
 use crate::measure::Have;
-use crate::rules::{Bound, Limit, Voice, said};
+use crate::rules::{Bound, Limit, Voice};
 use crate::session::Session;
 
 /// The chosen finding, if it still stands.
@@ -42,19 +42,21 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
     ScrollArea::vertical().id_salt("working").auto_shrink(false).show(ui, |ui| {
         ui.add(Label::new(RichText::new(finding.title(outlook.voice)).strong()).wrap());
         stand(ui, finding, outlook.voice, palette);
-        for line in finding.working() {
-            ui.add(Label::new(RichText::new(line).monospace()).wrap());
+        for working in finding.working() {
+            let words = worded(ui, &working);
+            ui.add(Label::new(RichText::new(words).monospace()).wrap());
         }
         plot(ui, finding, palette);
         ui.add_space(4.0);
         let authority = format!("{} ({})", capital(&finding.rule.authority()), finding.weight.words());
+        // What a source is called stays as it is.
         ui.add(Label::new(authority).wrap());
         for other in finding.rule.others_say {
-            let words = format!("Others say: {}. {}", other.words, capital(other.source));
-            ui.add(Label::new(words).wrap());
+            let words = worded(ui, other.words);
+            ui.add(Label::new(format!("Others say: {words}. {}", capital(other.source))).wrap());
         }
         if let Some(note) = &finding.note {
-            ui.add(Label::new(format!("Local: {note}")).wrap());
+            line(ui, format!("Local: {note}"));
         }
         ui.add_space(4.0);
         let why = match outlook.voice {
@@ -74,18 +76,15 @@ fn stand(ui: &mut Ui, finding: &Finding, voice: Voice, palette: Palette) {
         Voice::Trade | Voice::Teaching => ("Have", "need"),
         Voice::Plain => ("There is", "there should be"),
     };
-    let mut words = format!("{have_word} {}", said(&finding.have_words(), voice));
+    let mut words = format!("{have_word} {}", finding.have_words());
     if !need.is_empty() {
-        words = format!("{words}, {need_word} {}", said(&need, voice));
+        words = format!("{words}, {need_word} {need}");
     }
     if let Some(short) = finding.judged.short_by.filter(|short| short.value > 0.0) {
         words = format!("{words}: {short} short");
     }
     let colour = palette.verdict(finding.judged.verdict);
-    ui.add(
-        Label::new(RichText::new(format!("{}. {words}.", capital(finding.judged.verdict.said(voice)))).color(colour))
-            .wrap(),
-    );
+    coloured(ui, format!("{}. {words}.", capital(finding.judged.verdict.said(voice))), colour);
 }
 
 /// For a bound that grows with the head: the line of what is asked, and the point of what is there.
@@ -97,7 +96,8 @@ fn plot(ui: &mut Ui, finding: &Finding, palette: Palette) {
     let reach = (head_m * 1.5).max(1.0);
     let asked = [[0.0, constant_mm], [reach, constant_mm + per_metre_mm * reach]];
     ui.add_space(4.0);
-    ui.add(Label::new("What is asked (line) and what is there (dot), in mm:").wrap());
+    line(ui, "What is asked (line) and what is there (dot), in mm:");
+    let head = worded(ui, "head, m");
     let plot = Plot::new(("need", finding.rule.id))
         .height(150.0)
         .allow_drag(false)
@@ -108,7 +108,7 @@ fn plot(ui: &mut Ui, finding: &Finding, palette: Palette) {
         .show_crosshair(false)
         .grid_color(palette.faint.gamma_multiply(0.35))
         .grid_spacing(12.0..=40.0)
-        .custom_x_axes(vec![AxisHints::new_x().label_spacing(24.0..=25.0).label("head, m")])
+        .custom_x_axes(vec![AxisHints::new_x().label_spacing(24.0..=25.0).label(head)])
         .custom_y_axes(vec![AxisHints::new_y().label_spacing(14.0..=15.0)])
         .include_y(0.0)
         .include_y(have.value * 1.1);
@@ -118,6 +118,6 @@ fn plot(ui: &mut Ui, finding: &Finding, palette: Palette) {
         let have = Points::new("have", PlotPoints::from(point)).color(palette.verdict(finding.judged.verdict));
         plot.points(have.radius(5.0));
     });
-    let name = format!("need at {head_m:.2} m head against what is there");
+    let name = worded(ui, &format!("need at {head_m:.2} m head against what is there"));
     response.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Figure, true, &name));
 }

@@ -1,10 +1,10 @@
 //! The form of answers: what is asked, and what comes of it.
 
-use egui::{Label, RichText, ScrollArea, Ui};
+use egui::{ScrollArea, Ui};
 
 use super::most_height;
 use crate::desk::dialogs::Answer;
-use crate::desk::panels::Fields;
+use crate::desk::panels::{Fields, line, strong, weak, worded};
 use crate::layout::{OutletKind, StrengthClass, SupportKind};
 use crate::outset::{Answers, BEGINNINGS, CisternFor, Draw, Heating, Refusal, Winter, set_out};
 use crate::rules::Profile;
@@ -27,7 +27,7 @@ impl AnswersForm {
         ui.horizontal_wrapped(|ui| {
             ui.label("Begin like a");
             for beginning in BEGINNINGS {
-                if ui.button(beginning.name).on_hover_text(beginning.about).clicked() {
+                if ui.button(worded(ui, beginning.name)).on_hover_text(worded(ui, beginning.about)).clicked() {
                     self.take((beginning.answers)());
                 }
             }
@@ -37,7 +37,6 @@ impl AnswersForm {
         ScrollArea::vertical()
             .id_salt("answers")
             .max_height(most.max(120.0))
-            .min_scrolled_height(most.max(120.0))
             .min_scrolled_height(most.max(120.0))
             .auto_shrink([false, true])
             .show(ui, |ui| {
@@ -100,7 +99,7 @@ impl AnswersForm {
             }
         }
         ui.add_space(6.0);
-        ui.strong("The cylinder");
+        strong(ui, "The cylinder");
         fields.one_of(ui, "Heated", &mut answers.cylinder.heated, &Heating::ALL.map(|by| (by, by.words())));
         let sizes = &crate::catalogue::cylinders().sizes;
         let words: Vec<(Option<String>, String)> = std::iter::once((None, "chosen for the household".to_owned()))
@@ -119,14 +118,14 @@ impl AnswersForm {
     fn loft(&mut self, ui: &mut Ui) {
         let Self { answers, fields, .. } = self;
         ui.strong("The loft");
-        ui.weak("Up from the top of the joists");
+        weak(ui, "Up from the top of the joists");
         fields.quantity(ui, "Ridge", &mut answers.loft.ridge);
         fields.quantity(ui, "Eaves", &mut answers.loft.eaves);
         fields.quantity(ui, "House width", &mut answers.loft.width);
         fields.quantity(ui, "Hatch one way", &mut answers.loft.hatch_length);
         fields.quantity(ui, "Hatch other way", &mut answers.loft.hatch_width);
         ui.add_space(6.0);
-        ui.strong("The joists");
+        strong(ui, "The joists");
         let kinds = [(SupportKind::Joist, "solid joists"), (SupportKind::TrussedRafter, "trussed rafters")];
         fields.one_of(ui, "They are", &mut answers.joists.kind, &kinds);
         fields.quantity(ui, "Spacing", &mut answers.joists.spacing);
@@ -136,7 +135,7 @@ impl AnswersForm {
         let grades = StrengthClass::ALL.map(|class| (class, class.words()));
         fields.one_of(ui, "Class", &mut answers.joists.grade, &grades);
         fields.optional_or(ui, "Confirmed load", &mut answers.joists.confirmed_load, "nobody yet");
-        ui.add(Label::new(RichText::new("What a competent person says that they carry.").weak()).wrap());
+        weak(ui, "What a competent person says that they carry.");
     }
 }
 
@@ -169,10 +168,10 @@ fn refused(ui: &mut Ui, refusal: &Refusal) {
         .auto_shrink([false, true])
         .show(ui, |ui| {
             for reason in &refusal.reasons {
-                ui.add(Label::new(&reason.words).wrap());
+                line(ui, &reason.words);
                 for (number, way) in reason.ways_out.iter().enumerate() {
                     let lead = if number == 0 { "It fits with" } else { "Or with" };
-                    ui.add(Label::new(format!("    {lead} {}", way.words)).wrap());
+                    line(ui, format!("    {lead} {}", way.words));
                 }
             }
         });

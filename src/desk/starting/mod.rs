@@ -8,6 +8,7 @@ use egui::{Button, Ui};
 use super::Command;
 use super::dialogs::Answer;
 use super::examples::EXAMPLES;
+use super::panels::worded;
 use crate::rules::Profile;
 use crate::session::Session;
 use answers::AnswersForm;
@@ -77,7 +78,7 @@ fn most_height(ui: &Ui) -> f32 {
 fn sheet(ui: &mut Ui) -> Option<Answer> {
     let mut answer = None;
     let mut offer = |ui: &mut Ui, name: &str, about: &str, command: Command| {
-        if ui.button(name).on_hover_text(about).clicked() {
+        if ui.button(worded(ui, name)).on_hover_text(worded(ui, about)).clicked() {
             answer = Some(Answer::Give(command));
         }
     };

@@ -1,10 +1,10 @@
 //! The form of a survey: what a tape has found, in the order in which one walks.
 
-use egui::{Label, ScrollArea, TextEdit, Ui};
+use egui::{Label, RichText, ScrollArea, TextEdit, Ui};
 
 use super::most_height;
 use crate::desk::dialogs::Answer;
-use crate::desk::panels::Fields;
+use crate::desk::panels::{Fields, line, strong, weak, worded};
 use crate::layout::TapeClass;
 use crate::outset::{Asked, FOUND, Found, FoundField, surveyed};
 use crate::units::Length;
@@ -33,7 +33,7 @@ impl Default for SurveyForm {
 impl SurveyForm {
     /// Shows the form; the layout, once it is wanted.
     pub fn ui(&mut self, ui: &mut Ui) -> Option<Answer> {
-        ui.add(Label::new("Measure in this order. What is left empty stays not told, and is judged so.").wrap());
+        line(ui, "Measure in this order. What is left empty stays not told, and is judged so.");
         let found = self.found();
         let (layout, left_out) = surveyed(&found);
         let kept = if left_out.is_empty() { 0.0 } else { 50.0 };
@@ -58,7 +58,7 @@ impl SurveyForm {
                         if asked.place != place {
                             place = asked.place;
                             ui.add_space(4.0);
-                            ui.strong(place);
+                            strong(ui, place);
                         }
                         self.ask(ui, number, asked);
                     }
@@ -67,9 +67,9 @@ impl SurveyForm {
         self.fields.changed = None;
         ui.add_space(4.0);
         for words in &left_out {
-            ui.add(Label::new(egui::RichText::new(words).weak()).wrap());
+            weak(ui, words);
         }
-        let tip = "Draw what has been found; the rest stays unknown";
+        let tip = worded(ui, "Draw what has been found; the rest stays unknown");
         ui.button("Draw what was found").on_hover_text(tip).clicked().then(|| Answer::TakeLayout(Box::new(layout)))
     }
 
@@ -78,7 +78,7 @@ impl SurveyForm {
             FoundField::JoistCount => self.fields.optional(ui, asked.name, &mut self.joists),
             _ => self.fields.optional(ui, asked.name, &mut self.told[number]),
         }
-        ui.add(Label::new(egui::RichText::new(asked.how).weak().small()).wrap());
+        ui.add(Label::new(RichText::new(worded(ui, asked.how)).weak().small()).wrap());
     }
 
     fn found(&self) -> Found {

@@ -4,9 +4,10 @@ use super::Block;
 use crate::finding::capital;
 use crate::layout::{Cistern, CisternRole, DipTube, InLineKind, Lid, Screen, Service, Tagged};
 use crate::measure::Site;
+use crate::rules::{Voice, said};
 
 /// When the system is filled for the first time.
-pub(super) fn commissioning(blocks: &mut Vec<Block>, site: &Site<'_>) {
+pub(super) fn commissioning(blocks: &mut Vec<Block>, site: &Site<'_>, voice: Voice) {
     blocks.push(Block::Chapter("Commissioning sheet".to_owned()));
     let layout = site.layout();
     let mut points = Vec::new();
@@ -51,11 +52,11 @@ pub(super) fn commissioning(blocks: &mut Vec<Block>, site: &Site<'_>) {
             run.id.spoken()
         ));
     }
-    blocks.push(Block::ToTick(points.iter().map(|point| capital(point)).collect()));
+    blocks.push(Block::ToTick(points.iter().map(|point| said(&capital(point), voice)).collect()));
 }
 
 /// Once a year.
-pub(super) fn yearly(blocks: &mut Vec<Block>, site: &Site<'_>) {
+pub(super) fn yearly(blocks: &mut Vec<Block>, site: &Site<'_>, voice: Voice) {
     blocks.push(Block::Chapter("Yearly sheet".to_owned()));
     let layout = site.layout();
     let mut points = Vec::new();
@@ -78,7 +79,7 @@ pub(super) fn yearly(blocks: &mut Vec<Block>, site: &Site<'_>) {
     for cylinder in &layout.cylinders {
         points.push(format!("The {} is dry below its connections; stored at ____ °C", cylinder.id.spoken()));
     }
-    blocks.push(Block::ToTick(points.iter().map(|point| capital(point)).collect()));
+    blocks.push(Block::ToTick(points.iter().map(|point| said(&capital(point), voice)).collect()));
 }
 
 /// What belongs to a cistern and can be looked at from beside it.

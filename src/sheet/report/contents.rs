@@ -8,7 +8,7 @@ use crate::finding::{Finding, FindingKey, Findings, capital};
 use crate::heat::Warmth;
 use crate::layout::Survey;
 use crate::measure::{Have, Site};
-use crate::rules::{Profile, Verdict, Voice};
+use crate::rules::{Profile, Verdict, Voice, said};
 use crate::scene::{self, Emphasis, Marks, Scene};
 use crate::water::circuit::{Circuit, assumptions};
 
@@ -33,15 +33,12 @@ pub fn report(site: &Site<'_>, profile: &Profile, findings: &Findings, voice: Vo
     let parts = scene::draw(site, &Findings::default(), &Marks { voice, ..Marks::none() });
     title_block(&mut blocks, site);
     what_was_checked(&mut blocks, site, profile, findings, voice);
+    let (broken, none_broken) = match voice {
+        Voice::Trade | Voice::Teaching => ("In breach", "Nothing that was checked is in breach."),
+        Voice::Plain => ("What is not right", "Nothing that was checked is wrong."),
+    };
     let written = [
-        (
-            Verdict::Breach,
-            match voice {
-                Voice::Trade | Voice::Teaching => "In breach",
-                Voice::Plain => "What is not right",
-            },
-            "Nothing that was checked is in breach.",
-        ),
+        (Verdict::Breach, broken, none_broken),
         (Verdict::Marginal, "Too near to tell", "Nothing is too near its limit to tell."),
     ];
     // As they are numbered on the drawing.
@@ -59,11 +56,11 @@ pub fn report(site: &Site<'_>, profile: &Profile, findings: &Findings, voice: Vo
     }
     site_checklist(&mut blocks, site, &parts, findings, voice);
     what_is_met(&mut blocks, site, &parts, findings, voice);
-    what_is_assumed(&mut blocks, site);
-    check_sheet::commissioning(&mut blocks, site);
-    check_sheet::yearly(&mut blocks, site);
+    what_is_assumed(&mut blocks, site, voice);
+    check_sheet::commissioning(&mut blocks, site, voice);
+    check_sheet::yearly(&mut blocks, site, voice);
     blocks.push(Block::Chapter("Cautions".to_owned()));
-    blocks.push(Block::Points(CAUTIONS.map(str::to_owned).to_vec()));
+    blocks.push(Block::Points(CAUTIONS.map(|caution| said(caution, voice)).to_vec()));
     Document { title, blocks }
 }
 
@@ -169,27 +166,29 @@ fn in_full(
     let marked = [(key.clone(), finding, Emphasis::Chosen)];
     let picture = Picture::of(parts, site, &marked, PICTURE_MM, &finding.subject_words(voice), voice);
     blocks.extend(picture.map(|picture| Block::Pictures(vec![picture])));
-    blocks.push(Block::Named("Here", finding.words(Voice::Trade)));
+    blocks.push(Block::Named("Here", said(&finding.words(Voice::Trade), voice)));
     if voice != Voice::Trade {
         blocks.push(Block::Named("Why", finding.words(voice)));
     }
-    let working = finding.working();
+    let working: Vec<String> = finding.working().iter().map(|line| said(line, voice)).collect();
     if !working.is_empty() {
         blocks.push(Block::Working(working));
     }
-    let remedies = finding.remedies();
+    let remedies: Vec<String> = finding.remedies().iter().map(|remedy| said(remedy, voice)).collect();
     if !remedies.is_empty() {
         blocks.push(Block::Paragraph("What would put it right, best first:".to_owned()));
         blocks.push(Block::Points(remedies));
     }
     blocks.push(Block::Named("Source", rule.authority()));
     for other in rule.others_say {
-        blocks.push(Block::Named("Others say", format!("{}: {}", other.words, other.source)));
+        blocks.push(Block::Named("Others say", format!("{}: {}", said(other.words, voice), other.source)));
     }
     if let Some(note) = &finding.note {
         blocks.push(Block::Named("Local", note.clone()));
     }
-    blocks.push(Block::Named("Rule", rule.id.to_owned()));
+    if voice != Voice::Plain {
+        blocks.push(Block::Named("Rule", rule.id.to_owned()));
+    }
 }
 
 /// What nobody has told, as points to tick on site; one point for one thing to find out.
@@ -199,8 +198,8 @@ fn site_checklist(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findi
     let mut numbered = Vec::new();
     for (key, finding) in of(findings, Verdict::Unknown) {
         let find_out = match &finding.reading.have {
-            Have::Untold(find_out) => find_out.clone(),
-            _ => finding.words(Voice::Trade),
+            Have::Untold(find_out) => said(find_out, voice),
+            _ => said(&finding.words(Voice::Trade), voice),
         };
         let number = match points.iter().position(|(known, _)| *known == find_out) {
             Some(number) => number,
@@ -236,11 +235,11 @@ fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings
             (number + 1).to_string(),
             guards.to_owned(),
             finding.subject_words(voice),
-            finding.have_words(),
-            finding.need_words(),
+            said(&finding.have_words(), voice),
+            said(&finding.need_words(), voice),
             finding.rule.authority(),
         ];
-        WorkedRow { cells, working: finding.working().join("; ") }
+        WorkedRow { cells, working: said(&finding.working().join("; "), voice) }
     };
     let rows: Vec<WorkedRow> = met.iter().enumerate().map(row).collect();
     if rows.is_empty() {
@@ -252,9 +251,9 @@ fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings
     }
 }
 
-fn what_is_assumed(blocks: &mut Vec<Block>, site: &Site<'_>) {
+fn what_is_assumed(blocks: &mut Vec<Block>, site: &Site<'_>, voice: Voice) {
     blocks.push(Block::Chapter("What is assumed".to_owned()));
     let mut points: Vec<String> = assumptions(&Circuit::of(site)).iter().map(|words| capital(words)).collect();
     points.extend(Warmth::of(site).assumed().into_iter().map(|condition| capital(&condition.assumption())));
-    blocks.push(Block::Points(points));
+    blocks.push(Block::Points(points.iter().map(|point| said(point, voice)).collect()));
 }

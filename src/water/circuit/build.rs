@@ -11,6 +11,7 @@ use crate::layout::{
     PartRef, Service, Taps, WhichEnd,
 };
 use crate::measure::Site;
+use crate::num::Union;
 use crate::units::Temperature;
 use crate::water::Water;
 
@@ -147,7 +148,7 @@ impl<'s> Circuit<'s> {
         for vessel in &self.vessels {
             vessel.arms.windows(2).for_each(|pair| bodies.join(pair[0], pair[1]));
         }
-        self.body_of = (0..self.node_mm.len()).map(|node| bodies.root(node)).collect();
+        self.body_of = bodies.roots();
     }
 
     fn note_what_is_untold(&mut self, cut: &Cut) {
@@ -406,26 +407,4 @@ fn hot_water(cylinder: &Cylinder) -> Water {
 fn water_at(told: Option<Temperature>, assumed_celsius: f64) -> Water {
     let celsius = told.map_or(assumed_celsius, Temperature::to_celsius).clamp(0.0, 100.0);
     Water::at_celsius(celsius).expect("held to the range of liquid water")
-}
-
-/// Sets that are joined step by step (union by root, paths halved).
-pub(super) struct Union(Vec<usize>);
-
-impl Union {
-    pub(super) fn of(count: usize) -> Self {
-        Self((0..count).collect())
-    }
-
-    pub(super) fn root(&mut self, mut at: usize) -> usize {
-        while self.0[at] != at {
-            self.0[at] = self.0[self.0[at]];
-            at = self.0[at];
-        }
-        at
-    }
-
-    pub(super) fn join(&mut self, a: usize, b: usize) {
-        let (a, b) = (self.root(a), self.root(b));
-        self.0[a.max(b)] = a.min(b);
-    }
 }

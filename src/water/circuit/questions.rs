@@ -1,8 +1,8 @@
 //! Questions about the circuit that need no flow: which body of water, what is untold, what valves part, heads at rest.
 
-use super::build::Union;
 use super::{Circuit, Conditions, Feeds, Tap};
 use crate::layout::{Cistern, Id};
+use crate::num::Union;
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::network::solve;
 

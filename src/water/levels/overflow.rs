@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use crate::num::{integral, zero_between};
 use crate::units::STANDARD_GRAVITY_M_S2;
-use crate::water::network::{Pipe, flow_under_kg_s};
+use crate::water::network::{Pipe, flow_under_kg_s, loss_pa};
 
 /// Discharge coefficient of the mouth as a sharp orifice, drowned or part full; from memory.
 const MOUTH_COEFFICIENT: f64 = 0.6;
@@ -67,7 +67,13 @@ impl Overflow {
         if flow_m3_s <= 0.0 {
             return Some(0.0);
         }
-        zero_between(0.0, HIGHEST_M, 1e-9, |head_m| self.carries_m3_s(head_m) - flow_m3_s)
+        // The head that the hardest of the three asks for; the orifice, which takes longest to reckon, is asked last.
+        let running_full_m = self.onward.map_or(0.0, |onward| self.head_to_run_full_m(&onward, flow_m3_s));
+        let head_m = self.critical_head_m(flow_m3_s).max(running_full_m);
+        if head_m > HIGHEST_M || self.by_orifice_m3_s(head_m) >= flow_m3_s {
+            return (head_m <= HIGHEST_M).then_some(head_m);
+        }
+        zero_between(head_m, HIGHEST_M, 1e-9, |head_m| self.by_orifice_m3_s(head_m) - flow_m3_s)
     }
 
     /// Part full, held by the critical depth y in the mouth: H = y + (1 + K) A / 2T, Q = √(g A³ / T).
@@ -75,18 +81,29 @@ impl Overflow {
     /// Ghobadian and Meratifashi, Water Sci. Eng. 5(1) (2012), 26-33, find that this is slightly low in 58 runs.
     #[must_use]
     pub fn by_critical_depth_m3_s(&self, head_m: f64) -> f64 {
-        let head_at = |half_angle: f64| {
-            let segment = self.segment(half_angle);
-            segment.depth_m + (1.0 + self.mouth_loss) * segment.area_m2 / (2.0 * segment.width_m)
-        };
-        // At half a turn the surface has no width, and the head no bound.
-        let half_angle = zero_between(1e-6, PI - 1e-12, 1e-13, |half_angle| head_at(half_angle) - head_m);
-        let segment = self.segment(half_angle.unwrap_or(0.0));
+        // At half a turn the surface has no width, and the head no bound: it is looked for times the width.
+        let segment = self.segment_where(|segment| {
+            (segment.depth_m - head_m) * segment.width_m + (1.0 + self.mouth_loss) * segment.area_m2 / 2.0
+        });
         if segment.width_m > 0.0 {
             (STANDARD_GRAVITY_M_S2 * segment.area_m2.powi(3) / segment.width_m).sqrt()
         } else {
             0.0
         }
+    }
+
+    /// The head at which the critical depth in the mouth lets a flow through.
+    fn critical_head_m(&self, flow_m3_s: f64) -> f64 {
+        let segment = self.segment_where(|segment| {
+            STANDARD_GRAVITY_M_S2 * segment.area_m2.powi(3) - flow_m3_s * flow_m3_s * segment.width_m
+        });
+        segment.depth_m + (1.0 + self.mouth_loss) * segment.area_m2 / (2.0 * segment.width_m).max(f64::MIN_POSITIVE)
+    }
+
+    /// The segment for which a balance that grows from below nothing to above it is even; an empty one if there is none.
+    fn segment_where(&self, balance: impl Fn(&Segment) -> f64) -> Segment {
+        let half_angle = zero_between(1e-6, PI - 1e-12, 1e-13, |half_angle| balance(&self.segment(half_angle)));
+        self.segment(half_angle.unwrap_or(0.0))
     }
 
     /// A = D² (θ − sin θ) / 8, T = D sin(θ/2), y = D (1 − cos(θ/2)) / 2; sin θ = 2 sin(θ/2) cos(θ/2).
@@ -132,8 +149,24 @@ impl Overflow {
         let drowned_m = head_m.max(self.bore_m) + onward.fall_m - self.bore_m / 2.0;
         let drive_m = drowned_m * (head_m / self.bore_m).min(1.0);
         let density = onward.pipe.water.density_kg_m3;
+        flow_under_kg_s(&self.whole_way(onward), drive_m.max(0.0) * density * STANDARD_GRAVITY_M_S2) / density
+    }
+
+    /// The head that drives a flow through the pipe running full.
+    fn head_to_run_full_m(&self, onward: &Onward, flow_m3_s: f64) -> f64 {
+        let density = onward.pipe.water.density_kg_m3;
+        let drive_m = loss_pa(&self.whole_way(onward), flow_m3_s * density) / (density * STANDARD_GRAVITY_M_S2);
+        let just_drowned_m = self.bore_m / 2.0 + onward.fall_m;
+        if drive_m <= just_drowned_m {
+            self.bore_m * drive_m / just_drowned_m
+        } else {
+            drive_m - onward.fall_m + self.bore_m / 2.0
+        }
+    }
+
+    /// The pipe with its entry and exit.
+    fn whole_way(&self, onward: &Onward) -> Pipe {
         let loss_coefficient = onward.pipe.loss_coefficient + ENTRY_AND_EXIT + self.mouth_loss;
-        let pipe = Pipe { loss_coefficient, ..onward.pipe };
-        flow_under_kg_s(&pipe, drive_m.max(0.0) * density * STANDARD_GRAVITY_M_S2) / density
+        Pipe { loss_coefficient, ..onward.pipe }
     }
 }

@@ -13,7 +13,7 @@ use super::Water;
 use crate::units::STANDARD_GRAVITY_M_S2;
 
 pub use one_way::solve;
-pub use resistance::flow_under_kg_s;
+pub use resistance::{flow_under_kg_s, loss_pa};
 
 /// Pipes and the nodes in which they meet.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -110,6 +110,16 @@ pub enum Report {
         /// What is wrong with it.
         words: String,
     },
+}
+
+impl NodeKind {
+    /// The pressure that is given, Pa.
+    const fn given_pa(self) -> Option<f64> {
+        match self {
+            Self::Held { pressure_pa } => Some(pressure_pa),
+            Self::Free => None,
+        }
+    }
 }
 
 impl Solution {

@@ -6,8 +6,8 @@
 //! with that, the method converges from any start that balances.
 
 use super::resistance::{Loss, Resistance};
-use super::{Network, NodeKind, largest};
-use crate::num::Elimination;
+use super::{Network, NodeKind, Pipe, largest};
+use crate::num::{Elimination, Sweep};
 
 /// Steps after which we give up; a house takes ten.
 const MOST_STEPS: usize = 200;
@@ -36,6 +36,8 @@ pub struct Newton<'a> {
     /// Pairs of unknowns: which open pipe joins them.
     pairs: Vec<usize>,
     elimination: Elimination,
+    /// What drives each pipe apart from the pressures at its ends.
+    weight_pa: Vec<f64>,
     pressure_scale_pa: f64,
 }
 
@@ -51,27 +53,34 @@ pub struct State {
 impl State {
     /// Nothing flows, and nothing is known of the free nodes.
     pub fn at_rest(network: &Network) -> Self {
-        let pressure = |kind| if let NodeKind::Held { pressure_pa } = kind { pressure_pa } else { 0.0 };
         Self {
             flow_kg_s: vec![0.0; network.pipes.len()],
-            pressure_pa: network.nodes.iter().map(|node| pressure(node.kind)).collect(),
+            pressure_pa: network.nodes.iter().map(|node| node.kind.given_pa().unwrap_or(0.0)).collect(),
         }
     }
 }
 
-/// How far a solve went.
+/// How far a solve or a step of it went.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Went {
-    /// The flows have settled.
+    /// To where it should.
     Settled,
-    /// They have not.
+    /// Nowhere.
     Astray,
 }
 
-/// A step of all flows and pressures.
-struct Step {
-    flow: Vec<f64>,
-    pressure: Vec<f64>,
+/// What is reckoned anew at every step, in room that is taken once.
+pub struct Work {
+    /// The loss of each pipe at the flows that are there, or along a step from them.
+    losses: Vec<Loss>,
+    /// What drives each open pipe and is not used up by its loss, Pa.
+    miss_pa: Vec<f64>,
+    /// The step of all flows and pressures.
+    step: State,
+    between: Vec<f64>,
+    to_ground: Vec<f64>,
+    fed: Vec<f64>,
+    sweep: Sweep,
 }
 
 impl<'a> Newton<'a> {
@@ -92,121 +101,157 @@ impl<'a> Newton<'a> {
         let ends = |pipe: usize| Some((unknown[network.pipes[pipe].from]?, unknown[network.pipes[pipe].to]?));
         let pairs: Vec<usize> = open.iter().copied().filter(|&pipe| ends(pipe).is_some()).collect();
         let joined: Vec<_> = pairs.iter().filter_map(|&pipe| ends(pipe)).collect();
-        let weights = network.pipes.iter().map(|pipe| network.weight_pa(pipe));
-        let pressure_scale_pa = 1.0 + largest(State::at_rest(network).pressure_pa).max(largest(weights));
+        let weight_pa: Vec<f64> = network.pipes.iter().map(|pipe| network.weight_pa(pipe)).collect();
+        let given_pa = network.nodes.iter().filter_map(|node| node.kind.given_pa());
+        let pressure_scale_pa = 1.0 + largest(given_pa).max(largest(weight_pa.iter().copied()));
         let elimination = Elimination::plan(count, &joined);
-        Self { network, resistances, open, unknown, pairs, elimination, pressure_scale_pa }
+        Self { network, resistances, open, unknown, pairs, elimination, weight_pa, pressure_scale_pa }
+    }
+
+    /// Room to work in.
+    pub fn work(&self) -> Work {
+        let (pipes, unknowns) = (self.network.pipes.len(), self.unknown.iter().flatten().count());
+        Work {
+            losses: Vec::with_capacity(pipes),
+            miss_pa: vec![0.0; pipes],
+            step: State { flow_kg_s: vec![0.0; pipes], pressure_pa: vec![0.0; self.network.nodes.len()] },
+            between: Vec::with_capacity(self.pairs.len()),
+            to_ground: vec![0.0; unknowns],
+            fed: vec![0.0; unknowns],
+            sweep: Sweep::default(),
+        }
     }
 
     /// Flows as if every loss grew evenly with the flow, whatever flowed before.
-    pub fn begin(&self, state: &mut State, steps: &mut usize) -> Went {
+    pub fn begin(&self, state: &mut State, work: &mut Work, steps: &mut usize) -> Went {
         state.flow_kg_s.fill(0.0);
-        let losses = self
-            .resistances
-            .iter()
-            .map(|pipe| Loss { pressure_pa: 0.0, slope: pipe.first_guess() })
-            .collect::<Vec<_>>();
-        self.take_whole_step(state, &losses, steps)
+        work.losses.clear();
+        let evenly = |pipe: &Resistance| Loss { pressure_pa: 0.0, slope: pipe.first_guess() };
+        work.losses.extend(self.resistances.iter().map(evenly));
+        self.take_whole_step(state, work, steps)
     }
 
     /// Goes on from a state until the flows have settled.
-    pub fn settle(&self, state: &mut State, steps: &mut usize) -> Went {
+    pub fn settle(&self, state: &mut State, work: &mut Work, steps: &mut usize) -> Went {
         // Pipes may have been shut since; a whole step balances the nodes again, as the cut back steps need it.
-        if self.take_whole_step(state, &self.losses(&state.flow_kg_s), steps) == Went::Astray {
+        self.take_losses(&state.flow_kg_s, work);
+        if self.take_whole_step(state, work, steps) == Went::Astray {
             return Went::Astray;
         }
-        let mut losses = self.losses(&state.flow_kg_s);
+        self.take_losses(&state.flow_kg_s, work);
         for _ in 0..MOST_STEPS {
             *steps += 1;
-            let Some(step) = self.step(state, &losses) else { return Went::Astray };
-            if !self.flows_settled(state, &losses, &step) {
-                losses = self.advance_to_least(state, &losses, &step);
+            if self.step(state, work) == Went::Astray {
+                return Went::Astray;
+            }
+            if !self.flows_settled(state, work) {
+                self.advance_to_least(state, work);
                 continue;
             }
-            advance(state, &step, 1.0);
+            advance(state, &work.step, 1.0);
             // Flows may be there before the pressures, where they come to rest; rounding then unbalances the nodes.
-            if largest(step.pressure.iter().copied()) <= PRESSURES_SETTLED * self.pressure_scale_pa {
+            if largest(work.step.pressure_pa.iter().copied()) <= PRESSURES_SETTLED * self.pressure_scale_pa {
                 return Went::Settled;
             }
-            losses = self.losses(&state.flow_kg_s);
+            self.take_losses(&state.flow_kg_s, work);
         }
         Went::Astray
     }
 
     /// Balances what rounding has left at the nodes, along the slopes of the losses.
-    fn take_whole_step(&self, state: &mut State, losses: &[Loss], steps: &mut usize) -> Went {
+    fn take_whole_step(&self, state: &mut State, work: &mut Work, steps: &mut usize) -> Went {
         *steps += 1;
-        let Some(step) = self.step(state, losses) else { return Went::Astray };
-        advance(state, &step, 1.0);
-        Went::Settled
+        let went = self.step(state, work);
+        if went == Went::Settled {
+            advance(state, &work.step, 1.0);
+        }
+        went
     }
 
-    fn losses(&self, flow_kg_s: &[f64]) -> Vec<Loss> {
-        self.resistances.iter().zip(flow_kg_s).map(|(pipe, &flow)| pipe.loss(flow)).collect()
+    fn take_losses(&self, flow_kg_s: &[f64], work: &mut Work) {
+        work.losses.clear();
+        work.losses.extend(self.resistances.iter().zip(flow_kg_s).map(|(pipe, &flow)| pipe.loss(flow)));
+    }
+
+    fn take_losses_along(&self, state: &State, share: f64, work: &mut Work) {
+        work.losses.clear();
+        let flows = state.flow_kg_s.iter().zip(&work.step.flow_kg_s);
+        work.losses
+            .extend(self.resistances.iter().zip(flows).map(|(pipe, (flow, change))| pipe.loss(flow + share * change)));
     }
 
     /// What drives a pipe and is not used up by its loss, Pa.
     fn miss_pa(&self, pipe: usize, pressure_pa: &[f64], loss: Loss) -> f64 {
         let ends = &self.network.pipes[pipe];
-        self.network.weight_pa(ends) + pressure_pa[ends.from] - pressure_pa[ends.to] - loss.pressure_pa
+        self.weight_pa[pipe] + pressure_pa[ends.from] - pressure_pa[ends.to] - loss.pressure_pa
     }
 
     /// The step to where the linear losses balance; in differences, so that rounding shrinks with the step.
-    fn step(&self, state: &State, losses: &[Loss]) -> Option<Step> {
-        let mut to_ground = vec![0.0; self.unknown.iter().flatten().count()];
-        let mut fed = vec![0.0; to_ground.len()];
-        for (node, surplus) in self.network.surplus_kg_s(&state.flow_kg_s).into_iter().enumerate() {
-            if let Some(at) = self.unknown[node] {
-                fed[at] -= surplus;
-            }
-        }
-        for &pipe in &self.open {
-            let ends = &self.network.pipes[pipe];
-            let by_miss = self.miss_pa(pipe, &state.pressure_pa, losses[pipe]) / losses[pipe].slope;
-            let (from, to) = (self.unknown[ends.from], self.unknown[ends.to]);
+    fn step(&self, state: &State, work: &mut Work) -> Went {
+        let Work { losses, miss_pa, step, between, to_ground, fed, sweep } = work;
+        to_ground.fill(0.0);
+        fed.fill(0.0);
+        let ends = |pipe: usize| {
+            let Pipe { from, to, .. } = self.network.pipes[pipe];
+            (self.unknown[from], self.unknown[to])
+        };
+        let mut carry = |pipe: usize, flow: f64| {
+            let (from, to) = ends(pipe);
             if let Some(at) = from {
-                fed[at] -= by_miss;
+                fed[at] -= flow;
             }
             if let Some(at) = to {
-                fed[at] += by_miss;
+                fed[at] += flow;
             }
-            if let (Some(at), None) | (None, Some(at)) = (from, to) {
+        };
+        // What the flows leave at the nodes is next to nothing, and is summed by itself so that it keeps its digits.
+        self.open.iter().for_each(|&pipe| carry(pipe, state.flow_kg_s[pipe]));
+        for &pipe in &self.open {
+            miss_pa[pipe] = self.miss_pa(pipe, &state.pressure_pa, losses[pipe]);
+            carry(pipe, miss_pa[pipe] / losses[pipe].slope);
+            if let (Some(at), None) | (None, Some(at)) = ends(pipe) {
                 to_ground[at] += 1.0 / losses[pipe].slope;
             }
         }
-        let between: Vec<f64> = self.pairs.iter().map(|&pipe| 1.0 / losses[pipe].slope).collect();
-        let by_unknown = self.elimination.potentials(&between, &to_ground, &fed)?;
-        let pressure: Vec<f64> = self.unknown.iter().map(|at| at.map_or(0.0, |at| by_unknown[at])).collect();
-        let mut flow = vec![0.0; self.network.pipes.len()];
+        between.clear();
+        between.extend(self.pairs.iter().map(|&pipe| 1.0 / losses[pipe].slope));
+        let Some(by_unknown) = self.elimination.potentials(between, to_ground, fed, sweep) else {
+            return Went::Astray;
+        };
+        for (change, unknown) in step.pressure_pa.iter_mut().zip(&self.unknown) {
+            *change = unknown.map_or(0.0, |at| by_unknown[at]);
+        }
         for &pipe in &self.open {
             let ends = &self.network.pipes[pipe];
-            let miss = self.miss_pa(pipe, &state.pressure_pa, losses[pipe]);
-            flow[pipe] = (miss + pressure[ends.from] - pressure[ends.to]) / losses[pipe].slope;
+            let along = miss_pa[pipe] + step.pressure_pa[ends.from] - step.pressure_pa[ends.to];
+            step.flow_kg_s[pipe] = along / losses[pipe].slope;
         }
-        flow.iter().all(|flow| flow.is_finite()).then_some(Step { flow, pressure })
+        if step.flow_kg_s.iter().all(|flow| flow.is_finite()) { Went::Settled } else { Went::Astray }
     }
 
-    fn flows_settled(&self, state: &State, losses: &[Loss], step: &Step) -> bool {
+    fn flows_settled(&self, state: &State, work: &Work) -> bool {
         let least_pressure = ROUNDING * self.pressure_scale_pa;
         self.open.iter().all(|&pipe| {
-            step.flow[pipe].abs() <= SETTLED * state.flow_kg_s[pipe].abs() + NEXT_TO_NOTHING_KG_S
-                || self.miss_pa(pipe, &state.pressure_pa, losses[pipe]).abs() <= least_pressure
+            work.step.flow_kg_s[pipe].abs() <= SETTLED * state.flow_kg_s[pipe].abs() + NEXT_TO_NOTHING_KG_S
+                || work.miss_pa[pipe].abs() <= least_pressure
         })
     }
 
-    /// Takes as much of a step as lessens the content: all, unless it grows again before its end. The losses there.
-    fn advance_to_least(&self, state: &mut State, losses: &[Loss], step: &Step) -> Vec<Loss> {
-        let at_start: f64 =
-            -self.open.iter().map(|&pipe| step.flow[pipe] * step.flow[pipe] * losses[pipe].slope).sum::<f64>();
-        let (mut share, mut there) = (1.0, self.losses_along(state, step, 1.0));
-        let mut slope = self.content_slope(state, step, &there);
+    /// Takes as much of a step as lessens the content: all, unless it grows again before its end. Leaves the losses
+    /// there.
+    fn advance_to_least(&self, state: &mut State, work: &mut Work) {
+        let fall = |&pipe: &usize| work.step.flow_kg_s[pipe] * work.step.flow_kg_s[pipe] * work.losses[pipe].slope;
+        let at_start = -self.open.iter().map(fall).sum::<f64>();
+        let mut share = 1.0;
+        self.take_losses_along(state, share, work);
+        let mut slope = self.content_slope(state, work);
         if slope > LEVEL * at_start.abs() {
             let (mut low, mut high) = ((0.0, at_start), (1.0, slope));
             for _ in 0..MOST_CUTS {
                 let by_chord = low.0 + (high.0 - low.0) * low.1 / (low.1 - high.1);
                 share = f64::midpoint(by_chord, f64::midpoint(low.0, high.0));
-                there = self.losses_along(state, step, share);
-                slope = self.content_slope(state, step, &there);
+                self.take_losses_along(state, share, work);
+                slope = self.content_slope(state, work);
                 if slope.abs() <= LEVEL * at_start.abs() {
                     break;
                 }
@@ -217,29 +262,24 @@ impl<'a> Newton<'a> {
                 }
             }
         }
-        advance(state, step, share);
-        there
+        advance(state, &work.step, share);
     }
 
-    fn losses_along(&self, state: &State, step: &Step, share: f64) -> Vec<Loss> {
-        let flows = state.flow_kg_s.iter().zip(&step.flow);
-        self.resistances.iter().zip(flows).map(|(pipe, (flow, change))| pipe.loss(flow + share * change)).collect()
-    }
-
-    /// How the content changes along a step, where these are the losses. The pressures of free nodes have no part in it,
-    /// as the step balances; with them in, what is summed is small.
-    fn content_slope(&self, state: &State, step: &Step, losses: &[Loss]) -> f64 {
-        let of_pipe = |&pipe: &usize| -step.flow[pipe] * self.miss_pa(pipe, &state.pressure_pa, losses[pipe]);
+    /// How the content changes along a step, at the losses that were taken last. The pressures of free nodes have no
+    /// part in it, as the step balances; with them in, what is summed is small.
+    fn content_slope(&self, state: &State, work: &Work) -> f64 {
+        let of_pipe =
+            |&pipe: &usize| -work.step.flow_kg_s[pipe] * self.miss_pa(pipe, &state.pressure_pa, work.losses[pipe]);
         self.open.iter().map(of_pipe).sum()
     }
 }
 
 /// Pressures go all the way: they follow from the slopes, not from the flows before.
-fn advance(state: &mut State, step: &Step, share: f64) {
-    for (flow, change) in state.flow_kg_s.iter_mut().zip(&step.flow) {
+fn advance(state: &mut State, step: &State, share: f64) {
+    for (flow, change) in state.flow_kg_s.iter_mut().zip(&step.flow_kg_s) {
         *flow += share * change;
     }
-    for (pressure, change) in state.pressure_pa.iter_mut().zip(&step.pressure) {
+    for (pressure, change) in state.pressure_pa.iter_mut().zip(&step.pressure_pa) {
         *pressure += change;
     }
 }

@@ -4,6 +4,7 @@ use super::newton::{Newton, State, Went};
 use super::resistance::Resistance;
 use super::still::Parted;
 use super::{Network, NodeKind, OneWay, Report, Solution, ask, largest};
+use crate::num::Union;
 
 /// As long as this many rounds all pipes that stand wrongly are turned at once; then one by one, which cannot go round
 /// in a circle (Murty, Math. Program. 7 (1974), least index rule).
@@ -36,8 +37,9 @@ fn solve_running(network: &Network) -> Solution {
         // A part that shut pipes cut off keeps the pressure it had: should that not hold them shut, one will open.
         let parts = Parts::of(network, &open);
         let newton = Newton::new(network, &resistances, &open, &parts.loose());
-        let begun = if start_afresh { newton.begin(&mut state, &mut steps) } else { Went::Settled };
-        if begun == Went::Astray || newton.settle(&mut state, &mut steps) == Went::Astray {
+        let mut work = newton.work();
+        let begun = if start_afresh { newton.begin(&mut state, &mut work, &mut steps) } else { Went::Settled };
+        if begun == Went::Astray || newton.settle(&mut state, &mut work, &mut steps) == Went::Astray {
             break;
         }
         let wrong = wrongly_set(network, &open, &state);
@@ -105,48 +107,30 @@ fn wrongly_set(network: &Network, open: &[bool], state: &State) -> Vec<usize> {
     (0..network.pipes.len()).filter(is_wrong).collect()
 }
 
-/// The parts of a network that open pipes join.
+/// The parts of a network that open pipes join, each known by its first node.
 struct Parts {
     /// Part of each node.
     part: Vec<usize>,
-    /// The first node of each part.
-    first: Vec<usize>,
-    /// Whether a part has a node of given pressure.
+    /// By part: whether it has a node of given pressure.
     is_held: Vec<bool>,
 }
 
 impl Parts {
     fn of(network: &Network, open: &[bool]) -> Self {
-        let mut around = vec![Vec::new(); network.nodes.len()];
+        let mut joined = Union::of(network.nodes.len());
         for (pipe, _) in network.pipes.iter().zip(open).filter(|(_, open)| **open) {
-            around[pipe.from].push(pipe.to);
-            around[pipe.to].push(pipe.from);
+            joined.join(pipe.from, pipe.to);
         }
-        let mut part = vec![usize::MAX; network.nodes.len()];
-        let (mut first, mut is_held) = (Vec::new(), Vec::new());
-        for start in 0..network.nodes.len() {
-            if part[start] != usize::MAX {
-                continue;
-            }
-            let (own, mut held, mut ahead) = (first.len(), false, vec![start]);
-            part[start] = own;
-            while let Some(node) = ahead.pop() {
-                held |= network.nodes[node].kind != NodeKind::Free;
-                for &next in &around[node] {
-                    if part[next] == usize::MAX {
-                        part[next] = own;
-                        ahead.push(next);
-                    }
-                }
-            }
-            first.push(start);
-            is_held.push(held);
+        let part = joined.roots();
+        let mut is_held = vec![false; part.len()];
+        for (node, &part) in network.nodes.iter().zip(&part) {
+            is_held[part] |= node.kind != NodeKind::Free;
         }
-        Self { part, first, is_held }
+        Self { part, is_held }
     }
 
     /// A node of each part that has none of given pressure, ascending.
     fn loose(&self) -> Vec<usize> {
-        self.first.iter().zip(&self.is_held).filter(|(_, held)| !**held).map(|(first, _)| *first).collect()
+        (0..self.part.len()).filter(|&node| self.part[node] == node && !self.is_held[node]).collect()
     }
 }

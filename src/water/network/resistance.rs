@@ -32,6 +32,12 @@ pub struct Loss {
     pub slope: f64,
 }
 
+/// The loss of a flow in a pipe, Pa, with the sign of the flow.
+#[must_use]
+pub fn loss_pa(pipe: &Pipe, flow_kg_s: f64) -> f64 {
+    Resistance::of(pipe).loss(flow_kg_s).pressure_pa
+}
+
 /// The flow whose loss in a pipe uses up a drive, kg/s, with its sign.
 #[must_use]
 pub fn flow_under_kg_s(pipe: &Pipe, drive_pa: f64) -> f64 {

@@ -71,10 +71,7 @@ impl Parted {
         for (&pipe, flow) in self.pipes.iter().zip(&rest.flow_kg_s) {
             flow_kg_s[pipe] = *flow;
         }
-        let given = |node: &Node| match node.kind {
-            NodeKind::Held { pressure_pa } if rest.converged() => Some(pressure_pa),
-            _ => None,
-        };
+        let given = |node: &Node| node.kind.given_pa().filter(|_| rest.converged());
         let mut pressure_pa: Vec<Option<f64>> = network.nodes.iter().map(given).collect();
         for (&node, pressure) in self.nodes.iter().zip(&rest.pressure_pa) {
             pressure_pa[node] = *pressure;

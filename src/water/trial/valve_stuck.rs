@@ -47,7 +47,10 @@ pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, Str
         working.push(format!("filled to the rim the overflow carries {:.3} L/s: too little", carried_l_s(rim_mm)));
         None
     } else {
-        zero_between(invert_mm, rim_mm, 1e-6, |height_mm| carried_l_s(height_mm) - inflow_l_s)
+        match overflows.as_slice() {
+            [(_, overflow)] => overflow.head_for_m(inflow_l_s / 1000.0).map(|head_m| invert_mm + head_m * 1000.0),
+            _ => zero_between(invert_mm, rim_mm, 1e-6, |height_mm| carried_l_s(height_mm) - inflow_l_s),
+        }
     };
     if let Some(settles_mm) = settles_mm {
         let over_mm = settles_mm - invert_mm;

@@ -7,6 +7,7 @@ use egui::Ui;
 use super::climate_fields;
 use super::fields::{Fields, heading};
 use super::vessels::{LIES, board};
+use crate::desk::panels::words::{weak, worded};
 use crate::desk::{Action, Aspect, Outlook};
 use crate::geom::Point;
 use crate::layout::{
@@ -23,7 +24,7 @@ pub fn ui(ui: &mut Ui, fields: &mut Fields, layout: &Layout, outlook: &Outlook, 
         push_building(fields, building, actions);
         return;
     }
-    ui.weak("Nothing is selected: this is the drawing itself.");
+    weak(ui, "Nothing is selected: this is the drawing itself.");
     let mut title_block = layout.heading.clone();
     title(ui, fields, &mut title_block);
     if let Some(name) = fields.changed.take() {
@@ -108,7 +109,7 @@ fn pieces(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
 }
 
 fn nothing(ui: &mut Ui) {
-    ui.weak("None drawn; take it from Stores.");
+    weak(ui, "None drawn; take it from Stores.");
 }
 
 fn storeys(ui: &mut Ui, fields: &mut Fields, building: &mut Building, shown: Range<usize>) {
@@ -178,7 +179,7 @@ fn joists(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
         fields.choice(ui, "How damp", &mut joists.service_class, &classes);
         let durations = LoadDuration::ALL.map(|duration| (duration, duration.words()));
         fields.choice(ui, "Cisterns count as", &mut joists.load_duration, &durations);
-        kept = !ui.small_button("Remove the joists").clicked();
+        kept = !ui.small_button(worded(ui, "Remove the joists")).clicked();
     });
     if !kept {
         building.joists = None;
@@ -222,7 +223,7 @@ fn hatch(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
     heading(ui, "Loft hatch");
     let mut there = building.hatch.map(|hatch| matches!(hatch, LoftHatch::Opening(_)));
     if building.opening().is_none() {
-        ui.weak("An opening is taken from Stores.");
+        weak(ui, "An opening is taken from Stores.");
         let ways = [(false, "there is none")];
         fields.choice(ui, "Way into the loft", &mut there, &ways);
         building.hatch = there.map(|_| LoftHatch::Missing);

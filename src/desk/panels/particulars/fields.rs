@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use egui::text::{CCursor, CCursorRange};
 use egui::{Align, ComboBox, Id, Key, Layout, RichText, TextEdit, Ui, vec2};
 
+use crate::desk::panels::words::{coloured, strong, worded};
 use crate::session::settings::Measures;
 use crate::units::{
     Conductance, Duration, Entry, Flow, HeatLoss, Length, Level, LossCoefficient, Mass, Power, Pressure, Size,
@@ -163,11 +164,12 @@ impl Fields {
 
     /// Words in several lines.
     pub fn prose(&mut self, ui: &mut Ui, name: &str, value: &mut String) {
-        ui.label(name);
+        let said = worded(ui, name);
+        ui.label(&said);
         let id = ui.scope_id().with(name);
         let mut text = self.drafts.get(&id).map_or_else(|| value.clone(), |draft| draft.text.clone());
         let edit = TextEdit::multiline(&mut text).id(id).desired_rows(3).desired_width(f32::INFINITY);
-        let response = ui.add(edit).accessible_name(name);
+        let response = ui.add(edit).accessible_name(said);
         if response.changed() {
             self.drafts.insert(id, Draft { text, refused: None });
         }
@@ -195,15 +197,15 @@ impl Fields {
         row(ui, name, |ui| {
             let shown = all.iter().find(|(choice, _)| choice == value).map_or("other", |(_, words)| words);
             let mut picked = *value;
-            let combo =
-                ComboBox::from_id_salt(name).selected_text(shown).width(ui.available_width() - 4.0).height(320.0);
-            let combo = combo.truncate();
+            let combo = ComboBox::from_id_salt(name).selected_text(worded(ui, shown)).width(ui.available_width() - 4.0);
+            let combo = combo.height(320.0).truncate();
             let inner = combo.show_ui(ui, |ui| {
                 for (choice, words) in all {
-                    ui.selectable_value(&mut picked, *choice, *words);
+                    let words = worded(ui, words);
+                    ui.selectable_value(&mut picked, *choice, words);
                 }
             });
-            inner.response.accessible_name(name);
+            inner.response.accessible_name(worded(ui, name));
             self.set(name, value, picked);
         });
     }
@@ -235,13 +237,14 @@ impl Fields {
         };
         let output = row(ui, name, |ui| {
             let width = (ui.available_width() - unit_width).max(40.0);
-            let output = TextEdit::singleline(&mut text).id(id).desired_width(width).hint_text(hint).show(ui);
+            let output =
+                TextEdit::singleline(&mut text).id(id).desired_width(width).hint_text(worded(ui, hint)).show(ui);
             if !unit.is_empty() {
                 ui.label(RichText::new(unit).weak());
             }
             output
         });
-        let response = output.response.response.accessible_name(name);
+        let response = output.response.response.accessible_name(worded(ui, name));
         if std::mem::take(&mut self.keyboard_wanted) {
             response.request_focus();
         }
@@ -267,7 +270,7 @@ impl Fields {
             }
         }
         if let Some(refused) = self.drafts.get(&id).and_then(|draft| draft.refused.as_ref()) {
-            ui.label(RichText::new(format!("Not taken: {refused}")).color(ui.visuals().error_fg_color));
+            coloured(ui, format!("Not taken: {refused}"), ui.visuals().error_fg_color);
         }
         taken
     }
@@ -280,7 +283,7 @@ pub fn row<R>(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
         let size = vec2(width, ui.spacing().interact_size.y);
         ui.allocate_ui_with_layout(size, Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(width);
-            ui.add(egui::Label::new(name).truncate());
+            ui.add(egui::Label::new(worded(ui, name)).truncate());
         });
         add(ui)
     })
@@ -290,7 +293,7 @@ pub fn row<R>(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
 /// A heading over some fields.
 pub fn heading(ui: &mut Ui, words: &str) {
     ui.add_space(6.0);
-    ui.label(RichText::new(words).strong());
+    strong(ui, words);
     ui.separator();
 }
 

@@ -1,8 +1,9 @@
 //! Which dimensions of the selected part are held, and what is offered for several parts at once.
 
-use egui::{RichText, Ui};
+use egui::Ui;
 
 use super::fields::heading;
+use crate::desk::panels::words::{strong, weak, worded};
 use crate::desk::{Action, Arrange, Command};
 use crate::layout::{Align, Edit, Held, Id, Layout, Lock};
 use crate::units::Amount;
@@ -15,7 +16,7 @@ pub fn held(ui: &mut Ui, layout: &Layout, id: &Id, actions: &mut Vec<Action>) {
         return;
     }
     heading(ui, "Hold");
-    ui.weak("What is held no drag, number or mending changes.");
+    weak(ui, "What is held no drag, number or mending changes.");
     for lock in all {
         // Of a distance both parts are named, since it may have been held from the other.
         let words = if lock.holds.other().is_some() { lock.words() } else { format!("the {}", lock.holds.words()) };
@@ -27,7 +28,7 @@ pub fn held(ui: &mut Ui, layout: &Layout, id: &Id, actions: &mut Vec<Action>) {
 fn one(ui: &mut Ui, layout: &Layout, lock: &Lock, words: &str, actions: &mut Vec<Action>) {
     let there = layout.held_as(lock);
     let mut held = there.is_some();
-    if ui.checkbox(&mut held, words).changed() {
+    if ui.checkbox(&mut held, worded(ui, words)).changed() {
         let (verb, edit) = match there {
             Some(there) => ("Let go", Edit::LetGo(there.clone())),
             None => ("Hold", Edit::Hold(lock.clone())),
@@ -43,7 +44,7 @@ fn between(ui: &mut Ui, layout: &Layout, from: &Id, part: &Id, actions: &mut Vec
         return;
     }
     heading(ui, "Hold between them");
-    ui.weak("Place from place: what is held no drag, number or mending changes.");
+    weak(ui, "Place from place: what is held no drag, number or mending changes.");
     for lock in distances {
         let apart = Amount::mm(layout.dimension(&lock).unwrap_or_default());
         let words = if matches!(lock.holds, Held::UpFrom(_)) { "up" } else { "across" };
@@ -53,8 +54,8 @@ fn between(ui: &mut Ui, layout: &Layout, from: &Id, part: &Id, actions: &mut Vec
 
 /// What can be done with several parts.
 pub fn several(ui: &mut Ui, layout: &Layout, ids: &[Id], actions: &mut Vec<Action>) {
-    ui.label(RichText::new(format!("{} parts selected", ids.len())).strong());
-    ui.weak("Drag or arrow keys move them together; Shift+click adds or lets go.");
+    strong(ui, format!("{} parts selected", ids.len()));
+    weak(ui, "Drag or arrow keys move them together; Shift+click adds or lets go.");
     let mut button = |ui: &mut Ui, arrange: Arrange| {
         let about = arrange.about();
         if ui.button(about.name).on_hover_text(about.description).clicked() {
@@ -74,7 +75,7 @@ pub fn several(ui: &mut Ui, layout: &Layout, ids: &[Id], actions: &mut Vec<Actio
     }
     heading(ui, "They are");
     for id in ids {
-        if ui.link(id.spoken()).on_hover_text("Select this one alone").clicked() {
+        if ui.link(worded(ui, &id.spoken())).on_hover_text("Select this one alone").clicked() {
             actions.push(Action::Select(Some(id.clone())));
         }
     }

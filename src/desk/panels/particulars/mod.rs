@@ -15,6 +15,7 @@ pub use self::climate::climate_fields;
 pub use self::fields::{Fields, row};
 use crate::desk::canvas;
 use crate::desk::naming::Name;
+use crate::desk::panels::words::worded;
 use crate::desk::{Action, Command, Grip, Outlook};
 use crate::layout::{Connection, Edit, Id, Layout, Part, PartRef, Piece, Tapping};
 use crate::rules::Voice;
@@ -98,7 +99,7 @@ impl Particulars {
         }
         held::held(ui, layout, &id, actions);
         ui.add_space(8.0);
-        let remove = ui.button(format!("Remove {}", id.spoken()));
+        let remove = ui.button(worded(ui, &format!("Remove {}", id.spoken())));
         if remove.on_hover_text(Command::Delete.about().description).clicked() {
             actions.push(Action::Command(Command::Delete));
         }
@@ -136,7 +137,7 @@ fn connections(ui: &mut Ui, fields: &mut Fields, holes: &mut Vec<Connection>) {
                 hole.port = port;
             }
             tapping(ui, fields, &mut hole.on);
-            if ui.small_button(format!("Remove {}", hole.port.spoken())).clicked() {
+            if ui.small_button(worded(ui, &format!("Remove {}", hole.port.spoken()))).clicked() {
                 gone = Some(number);
             }
         });

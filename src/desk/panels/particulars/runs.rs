@@ -5,6 +5,7 @@ use egui::Ui;
 use super::fields::{Fields, heading, row};
 use super::vessels::screen;
 use crate::catalogue::{Insulant, TubeMaterial};
+use crate::desk::panels::words::{weak, worded};
 use crate::geom::Polyline;
 use crate::layout::{Clips, Discharge, End, Held, InLine, InLineKind, Lagging, Layout, Run, Service, Traces, WhichEnd};
 use crate::units::{Amount, Gradient, Length, Size};
@@ -112,13 +113,14 @@ fn end(ui: &mut Ui, fields: &mut Fields, name: &str, end: &mut End) {
 }
 
 fn joined(ui: &mut Ui, name: &str, words: &str) {
-    row(ui, name, |ui| ui.add(egui::Label::new(words).truncate())).on_hover_text(words);
+    let words = worded(ui, words);
+    row(ui, name, |ui| ui.add(egui::Label::new(&words).truncate())).on_hover_text(&words);
 }
 
 fn bends(ui: &mut Ui, fields: &mut Fields, run: &mut Run) {
     heading(ui, "Bends");
     if run.via.is_empty() {
-        ui.weak("None; double-click on the run to add one.");
+        weak(ui, "None; double-click on the run to add one.");
     }
     let mut gone = None;
     for (number, bend) in run.via.iter_mut().enumerate() {
@@ -166,7 +168,7 @@ fn fittings(ui: &mut Ui, fields: &mut Fields, run: &mut Run, line: Option<&Polyl
     }
     ui.menu_button("Add a fitting", |ui| {
         for kind in InLineKind::ALL {
-            if ui.button(kind.words()).clicked() {
+            if ui.button(worded(ui, kind.words())).clicked() {
                 let near_start_mm = (length_mm / 2.0).min(NEW_FITTING_AT_MM).round();
                 let at_mm = match (kind, line) {
                     (InLineKind::DrainCock, Some(line)) => by_the_foot_mm(line).unwrap_or(near_start_mm),

@@ -6,6 +6,7 @@ use super::fields::{Fields, heading};
 use super::runs::insulants;
 use super::{connections, place, tapping};
 use crate::catalogue::{self, PlyClass};
+use crate::desk::panels::words::worded;
 use crate::layout::{
     Bearers, Board, BoardMaterial, Cistern, CisternRole, CoilDuty, CutOut, Cylinder, CylinderCover, CylinderGrade,
     DipTube, FloatValve, FloatValvePattern, Immersion, ImmersionPlace, Jacket, Lid, Lie, Platform, Screen,
@@ -208,7 +209,7 @@ fn immersions(ui: &mut Ui, fields: &mut Fields, heaters: &mut Option<Vec<Immersi
         list.remove(number);
         fields.changed = Some("immersion heaters".to_owned());
     }
-    if ui.button("Add an immersion heater").clicked() {
+    if ui.button(worded(ui, "Add an immersion heater")).clicked() {
         list.push(Immersion { place: ImmersionPlace::Top, power: None, cut_out: None });
         fields.changed = Some("immersion heaters".to_owned());
     }
