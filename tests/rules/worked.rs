@@ -2,7 +2,7 @@
 
 use loftwright::finding::Finding;
 use loftwright::layout::{Id, Layout};
-use loftwright::measure::{Have, Site};
+use loftwright::measure::{Have, Site, water_volume_l};
 use loftwright::rules::Verdict;
 
 use super::odd_houses::{findings, layout, number, verdict};
@@ -95,6 +95,7 @@ fn two_pipes_on_one_hole_of_the_cistern_do_not_share_the_cold_feed() {
     };
     let rule = "cold-feed-shared";
     assert_eq!(verdict(&house(r#"Port("cistern", "feed")"#), rule, "cold-feed"), Some(Verdict::Meets));
+    assert_eq!(verdict(&house(r#"Tee("cold-feed", 0)"#), rule, "cold-feed"), Some(Verdict::Meets));
     assert_eq!(verdict(&house(r#"Tee("cold-feed", 1000)"#), rule, "cold-feed"), Some(Verdict::Breach));
 }
 
@@ -170,4 +171,25 @@ fn timbers_along_the_section_ask_for_the_platform_front_to_back() {
     let found = findings(&house, "too-few-joists", "platform");
     let Have::Untold(find_out) = &found[0].reading.have else { panic!("{}", found[0].have_words()) };
     assert!(find_out.contains("front to back"), "{find_out}");
+}
+
+/// A frustum of 1000 × 500 above and 900 × 400 below, 600 deep: ∫ (900 + z/6)(400 + z/6) dz is 257 L to the rim and
+/// 184.781 25 L to 450 mm. Of 200 L that its label states, as large a share stands below the water line.
+#[test]
+fn a_leaning_cistern_of_stated_volume_holds_its_share_below_the_water_line() {
+    let house = layout(
+        r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, width: 500, height: 600, draft: 50,
+            rim_volume: 200, water_line: 450)]"#,
+    );
+    let (litres, _) = water_volume_l(&Site::of(&house), &house.cisterns[0]).expect("told");
+    assert!((litres.value - 200.0 * 184.781_25 / 257.0).abs() < 1e-6, "{}", litres.value);
+}
+
+/// A branch that leaves the draw-off at the cylinder itself is seen from its beginning.
+#[test]
+fn a_branch_at_the_port_is_within_sight() {
+    let runs = r#"(id: "draw-off", service: HotDistribution, from: Port("cylinder", "draw-off"), to: Onward((200, 3000)),
+            insulation: [(from: 0, to: 2000)]),
+        (id: "branch", service: HotDistribution, from: Tee("draw-off", 0), to: Onward((900, 1500)), insulation: [])"#;
+    assert_eq!(covered("", runs, "draw-off"), (0.0, 1000.0));
 }
