@@ -1,6 +1,7 @@
 //! Which hole of a cistern runs dry first: that of the hot water, or that of the cold.
 
 use super::linked::{groups, linked_with};
+use super::reading::written_mm;
 use super::{Axis, Feature, Place, Reading, Site};
 use crate::layout::{Cistern, CisternRole, Id, PartRef, Service};
 use crate::units::{Length, Measured};
@@ -59,8 +60,8 @@ fn between_holes(site: &Site<'_>, cisterns: &[&Cistern]) -> Option<Reading> {
             .between(Axis::Upright, [cold.place(), feed.place()])
             .working(format!(
                 "cold feed {} − cold distribution {} = {:.1} mm above the {from}",
-                measured(feed).value,
-                measured(cold).value,
+                written_mm(measured(feed).value),
+                written_mm(measured(cold).value),
                 gap.value
             )),
     )

@@ -5,7 +5,7 @@ use super::unbranched::has_any;
 use super::{Attachment, Site};
 use crate::layout::{
     COLD, COLD_INLET, Cistern, CisternRole, DRAW_OFF, End, HOT, INLET, Id, InLineKind, Outlet, OutletKind, PartRef,
-    Service, WhichEnd,
+    Service,
 };
 
 /// Services through which a cistern drives water.
@@ -94,7 +94,8 @@ impl<'s> Drives<'s> {
 fn unpumped(site: &Site<'_>) -> FreeWays {
     let storage = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
     let holes = storage.flat_map(|cistern| site.attached(&cistern.id)).filter(|pipe| pipe.port.as_str() != INLET);
-    let begin: Vec<(usize, WhichEnd)> = holes.map(|pipe| (pipe.run, pipe.end)).collect();
+    let begin: Vec<(usize, f64)> =
+        holes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
     let onward = |site: &Site<'_>, part: &Id, port: &Id| match (site.part(part)?, port.as_str()) {
         (PartRef::Cylinder(_), COLD_INLET) => Some(DRAW_OFF),
         (PartRef::Outlet(heater), COLD) if heater.kind == OutletKind::WaterHeater => Some(HOT),

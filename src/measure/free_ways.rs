@@ -4,7 +4,7 @@ use foldhash::HashSet;
 
 use super::{Leg, Site};
 use crate::geom::Polyline;
-use crate::layout::{End, Id, InLineKind, Service, WhichEnd};
+use crate::layout::{End, Id, InLine, InLineKind, Service, WhichEnd};
 
 /// What is asked of a way.
 #[derive(Clone, Copy)]
@@ -35,8 +35,8 @@ pub(super) struct FreeWays {
 }
 
 impl FreeWays {
-    /// Follows the ways that begin at ends of runs.
-    pub(super) fn from(site: &Site<'_>, begin: &[(usize, WhichEnd)], asked: Asked<'_>) -> Self {
+    /// Follows the ways that begin at some ends of runs, each told by how far along its run it is.
+    pub(super) fn from(site: &Site<'_>, begin: &[(usize, f64)], asked: Asked<'_>) -> Self {
         let parted_mm = (0..site.layout().runs.len()).map(|run| parted(site, run, asked.without)).collect();
         let mut ways = Self { parted_mm, surely: HashSet::default(), perhaps: HashSet::default() };
         ways.surely = ways.reach(site, begin, asked, Untold::Barred);
@@ -60,17 +60,17 @@ impl FreeWays {
     fn reach(
         &self,
         site: &Site<'_>,
-        begin: &[(usize, WhichEnd)],
+        begin: &[(usize, f64)],
         asked: Asked<'_>,
         untold: Untold,
     ) -> HashSet<(usize, usize)> {
         let may_lead_through = |run: usize| {
-            asked.through.contains(&site.run(run).service)
-                && (untold == Untold::Free || site.run(run).fittings.is_some())
+            site.leads_through(run, asked.through) && (untold == Untold::Free || site.run(run).fittings.is_some())
         };
         let mut reached = HashSet::default();
+        let end_at = |at_mm: f64| if at_mm > 0.0 { WhichEnd::To } else { WhichEnd::From };
         let mut to_follow: Vec<(usize, usize)> =
-            begin.iter().map(|(run, end)| (*run, self.piece_at_end(*run, *end))).collect();
+            begin.iter().map(|(run, at_mm)| (*run, self.piece_at_end(*run, end_at(*at_mm)))).collect();
         while let Some((run, piece)) = to_follow.pop() {
             if !may_lead_through(run) || !reached.insert((run, piece)) {
                 continue;
@@ -78,7 +78,7 @@ impl FreeWays {
             let piece_at = |run: usize, at_mm: f64| self.parted_mm[run].partition_point(|parted| *parted < at_mm);
             let here = site.joints(run).iter().filter(|joint| piece_at(run, joint.at_mm) == piece);
             to_follow.extend(here.map(|joint| (joint.other, piece_at(joint.other, joint.other_at_mm))));
-            for end in [WhichEnd::From, WhichEnd::To] {
+            for end in WhichEnd::BOTH {
                 if let End::Port(part, port) = site.run(run).end(end)
                     && self.piece_at_end(run, end) == piece
                     && let Some(out) = (asked.onward)(site, part, port)
@@ -103,11 +103,11 @@ pub(super) enum InTheWay {
 }
 
 impl Site<'_> {
-    /// The first fitting of a path that `hinders`, by the run it sits in and by its kind.
-    pub(super) fn in_the_way(&self, path: &[Leg], hinders: impl Fn(usize, InLineKind) -> bool) -> InTheWay {
+    /// The first fitting of a path that `hinders`, which is asked with the run that the fitting sits in.
+    pub(super) fn in_the_way(&self, path: &[Leg], hinders: impl Fn(usize, &InLine) -> bool) -> InTheWay {
         let mut untold = None;
         for leg in path {
-            let Some(fittings) = self.fittings(leg.run, |fitting| hinders(leg.run, fitting.kind)) else {
+            let Some(fittings) = self.fittings(leg.run, |fitting| hinders(leg.run, fitting)) else {
                 untold.get_or_insert(leg.run);
                 continue;
             };

@@ -24,9 +24,12 @@ mod reading;
 mod shortest;
 mod site;
 mod unbranched;
+mod vent_ways;
 mod water_ways;
+mod way_out;
 
 pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, turn_over, water_volume_l};
+pub use cylinder::DRAW_COLD_FEED;
 pub use drawn_first::cold_feed_above_distribution;
 pub use driving::{Drives, Side};
 pub use hot_store::shortest_hot_paths;
@@ -36,3 +39,4 @@ pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading};
 pub use site::{Attachment, Joint, Site};
 pub use water_ways::{Heating, Leg, heating_of};
+pub use way_out::WayOut;

@@ -4,12 +4,11 @@ use super::free_ways::{Asked, FreeWays, InTheWay};
 use super::vent::Way;
 use super::{Feature, Have, Leg, Place, Reading, Site};
 use crate::geom::Polyline;
-use crate::layout::{Boiler, End, Id, InLineKind, PartRef, Run, Service, WhichEnd};
+use crate::layout::{Boiler, End, Id, InLine, InLineKind, PartRef, Run, Service, WhichEnd};
 
 /// Services of the heating's water.
 const PRIMARY: [Service; 4] =
     [Service::PrimaryFlow, Service::PrimaryReturn, Service::PrimaryVent, Service::PrimaryFeed];
-const ENDS: [WhichEnd; 2] = [WhichEnd::From, WhichEnd::To];
 
 impl Site<'_> {
     /// The vents of the heating, each from where it leaves the other pipes to its open end.
@@ -17,14 +16,12 @@ impl Site<'_> {
         let vents = || self.runs_of(Service::PrimaryVent);
         let leaves = vents().flat_map(|(number, run)| {
             let tees = self.joints(number).iter().filter(|joint| self.run(joint.other).service != run.service);
-            let ends = ENDS.into_iter().filter(|end| matches!(run.end(*end), End::Port(..) | End::Onward(_)));
+            let ends = WhichEnd::BOTH.into_iter().filter(|end| matches!(run.end(*end), End::Port(..) | End::Onward(_)));
             let ends = ends.filter_map(move |end| self.end_along(number, end));
             tees.map(|joint| joint.at_mm).chain(ends).map(move |at_mm| (number, at_mm)).collect::<Vec<_>>()
         });
         let reach = self.reach_from(leaves, &[Service::PrimaryVent]);
-        let mouths = ends_of(self, Service::PrimaryVent, |end| matches!(end, End::Open(_)));
-        let way = |(run, end): (usize, WhichEnd)| Way::along(self, reach.path_to(run, self.end_along(run, end)?));
-        mouths.into_iter().filter_map(way).collect()
+        vents().filter_map(|(run, _)| Way::along(self, reach.path_to(run, self.mouth_along(run)?))).collect()
     }
 
     /// Runs of a service, by their numbers.
@@ -33,15 +30,11 @@ impl Site<'_> {
     }
 }
 
-fn ends_of(site: &Site<'_>, service: Service, wanted: impl Fn(&End) -> bool) -> Vec<(usize, WhichEnd)> {
-    let ends = site.runs_of(service).flat_map(|(number, run)| ENDS.map(|end| (number, run, end)));
-    ends.filter(|(_, run, end)| wanted(run.end(*end))).map(|(number, _, end)| (number, end)).collect()
-}
-
 /// Whether nothing is in the way from each boiler through its vent to the open air.
 #[must_use]
 pub fn primary_vent_free(site: &Site<'_>) -> Vec<Reading> {
-    let mouths = ends_of(site, Service::PrimaryVent, |end| matches!(end, End::Open(_)));
+    let mouth = |(number, _): (usize, &Run)| Some((number, site.mouth_along(number)?));
+    let mouths: Vec<(usize, f64)> = site.runs_of(Service::PrimaryVent).filter_map(mouth).collect();
     free(site, Service::PrimaryVent, &mouths, "a valve between boiler and open end")
 }
 
@@ -50,13 +43,17 @@ pub fn primary_vent_free(site: &Site<'_>) -> Vec<Reading> {
 pub fn primary_feed_free(site: &Site<'_>) -> Vec<Reading> {
     let on_cistern =
         |end: &End| matches!(end, End::Port(part, _) if matches!(site.part(part), Some(PartRef::Cistern(_))));
-    let holes = ends_of(site, Service::PrimaryFeed, on_cistern);
+    let hole = |(number, run): (usize, &Run)| {
+        let end = WhichEnd::BOTH.into_iter().find(|end| on_cistern(run.end(*end)))?;
+        Some((number, site.end_along(number, end)?))
+    };
+    let holes: Vec<(usize, f64)> = site.runs_of(Service::PrimaryFeed).filter_map(hole).collect();
     free(site, Service::PrimaryFeed, &holes, "a valve between cistern and boiler")
 }
 
 /// One reading for each run of a service; where ways begin on it that are barred further on, one for each boiler to which
 /// they would lead instead, or as well if the run itself is not free.
-fn free(site: &Site<'_>, service: Service, begin: &[(usize, WhichEnd)], barred: &'static str) -> Vec<Reading> {
+fn free(site: &Site<'_>, service: Service, begin: &[(usize, f64)], barred: &'static str) -> Vec<Reading> {
     let on_the_way = barred_boilers(site, service, begin, barred);
     let readings = |(number, run): (usize, &Run)| {
         let further = on_the_way.iter().filter(|(first, _)| *first == number).map(|(_, reading)| reading.clone());
@@ -72,8 +69,12 @@ fn free(site: &Site<'_>, service: Service, begin: &[(usize, WhichEnd)], barred: 
 
 fn free_itself(site: &Site<'_>, number: usize, run: &Run) -> Reading {
     let yes = "neither valve nor pump";
+    // Where a vent carries the water of the circuit, the pump may sit in it.
+    let in_its_way = |number, fitting: &InLine| {
+        fitting.kind.is_valve() || (fitting.kind.hinders() && !site.carries_at(number, fitting.at))
+    };
     let length_mm = site.line(number).map_or(0.0, Polyline::length);
-    match site.in_the_way(&[Leg { run: number, from_mm: 0.0, to_mm: length_mm }], |_, kind| kind.hinders()) {
+    match site.in_the_way(&[Leg { run: number, from_mm: 0.0, to_mm: length_mm }], in_its_way) {
         InTheWay::Fitting { at_mm, kind, .. } => {
             let no = if kind == InLineKind::Pump { "a pump" } else { "a valve" };
             Reading::fact(&run.id, Some(false), yes, no, "").at(Place::of(&run.id, Feature::Along(at_mm)))
@@ -93,7 +94,7 @@ fn whether_there_is_a_valve_in(run: &Id) -> String {
 fn barred_boilers(
     site: &Site<'_>,
     service: Service,
-    begin: &[(usize, WhichEnd)],
+    begin: &[(usize, f64)],
     barred: &'static str,
 ) -> Vec<(usize, Reading)> {
     let boilers = &site.layout().boilers;
@@ -102,8 +103,7 @@ fn barred_boilers(
     }
     let asked = Asked { through: &PRIMARY, without: InLineKind::is_valve, onward: |_, _, _| None };
     let free = FreeWays::from(site, begin, asked);
-    let places = begin.iter().filter_map(|(run, end)| Some((*run, site.end_along(*run, *end)?)));
-    let reach = site.reach_from(places, &PRIMARY);
+    let reach = site.reach_from(begin.iter().copied(), &PRIMARY);
     let finding = |boiler: &Boiler| {
         let pipes: Vec<_> =
             site.attached(&boiler.id).iter().filter(|pipe| PRIMARY.contains(&site.run(pipe.run).service)).collect();
@@ -116,7 +116,7 @@ fn barred_boilers(
         let first = path[0].run;
         let id = &site.run(first).id;
         let further = |run: usize| site.run(run).service != service;
-        let reading = match site.in_the_way(&path, |_, kind| kind.is_valve()) {
+        let reading = match site.in_the_way(&path, |_, fitting| fitting.kind.is_valve()) {
             InTheWay::Fitting { run, at_mm, .. } if further(run) && !leads.contains(&None) => {
                 let (run, along) = (&site.run(run).id, Feature::Along(at_mm));
                 Reading::fact(id, Some(false), "", barred, "").along_with([run]).at(Place::of(run, along))

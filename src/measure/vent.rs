@@ -8,7 +8,7 @@ use super::free_ways::InTheWay;
 use super::linked::{filled_by_link, highest_water};
 use super::overflow_level::highest_invert;
 use super::{Axis, Feature, Leg, Place, Reading, Site};
-use crate::layout::{COLD_INLET, Cistern, Cylinder, DRAW_OFF, Id, InLineKind, PartRef};
+use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef};
 use crate::units::{Measured, Size};
 
 /// A climb up to this height at the cylinder's own connection is its elbow, not the vent's rise
@@ -80,10 +80,13 @@ pub fn offset(site: &Site<'_>) -> Vec<Reading> {
         let riser = riser(&way.points).or_else(|| crest(&way.points))?;
         let aside_mm = (way.points[riser].x - outlet.x).abs();
         let aside = site.taped(aside_mm);
-        let places = [Place::of(&cylinder.id, Feature::Port(Id::of(DRAW_OFF))), way.place(site, riser)];
+        let port = site.port_of_path(cylinder, &way.path)?;
+        let places = [Place::of(&cylinder.id, Feature::Port(port.clone())), way.place(site, riser)];
         Some(Reading::mm(way.id, aside).along_with([&cylinder.id]).between(Axis::Level, places).working(format!(
-            "vent rises at {:.0}, cylinder's draw-off connection at {:.0}: {aside_mm:.1} mm sideways",
-            way.points[riser].x, outlet.x
+            "vent rises at {:.0}, cylinder's {} connection at {:.0}: {aside_mm:.1} mm sideways",
+            way.points[riser].x,
+            port.spoken().to_lowercase(),
+            outlet.x
         )))
     })
 }
@@ -146,7 +149,7 @@ fn fall_of(site: &Site<'_>, way: &Way<'_>) -> Reading {
     }
 }
 
-/// How far each vent's open end lies above the water line, against the height of that line above the cylinder's base.
+/// How far each vent's highest point lies above the water line, against the height of that line above the cylinder's base.
 #[must_use]
 pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |Vent { cylinder, way }| {
@@ -158,15 +161,16 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
             let find_out = format!("measure the water line of the {} above its base", nearest.id.spoken());
             return Some(Reading::untold(way.id, find_out).along_with([&nearest.id]));
         };
-        let mouth_mm = way.mouth_point().y;
-        let rise = site.taped(mouth_mm) - site.level(water);
+        let crest = crest(&way.points)?;
+        let top_mm = way.points[crest].y;
+        let rise = site.taped(top_mm) - site.level(water);
         let head = site.level(water) - site.level(cylinder.at.z);
         Some(
             Reading::mm(way.id, rise)
                 .along_with([&cylinder.id, &cistern.id])
                 .against(head)
-                .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), way.mouth()])
-                .working(format!("open end {mouth_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
+                .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), way.place(site, crest)])
+                .working(format!("top of vent {top_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
                 .working(format!(
                     "water line {:.1} − base of cylinder {:.1} = {:.1} mm",
                     water.to_mm(),
@@ -191,7 +195,7 @@ fn cold_inlet_mm(cylinder: &Cylinder) -> f64 {
 pub fn free(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |Vent { way, .. }| {
         let yes = "neither valve nor pump";
-        let reading = match site.in_the_way(&way.path, |_, kind| kind.hinders()) {
+        let reading = match site.in_the_way(&way.path, |_, fitting| fitting.kind.hinders()) {
             InTheWay::Fitting { run, at_mm, kind } => {
                 let no = match kind {
                     InLineKind::Pump => "a pump between cylinder and open end",
