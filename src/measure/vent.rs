@@ -134,7 +134,7 @@ pub fn fall(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
-/// How far each vent's highest point lies above the water line, against the height of that line above the cylinder's base.
+/// How far each vent's open end lies above the water line, against the height of that line above the cylinder's base.
 #[must_use]
 pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |vent| {
@@ -146,16 +146,15 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
             let find_out = format!("measure the water line of the {} above its base", nearest.id.spoken());
             return Some(Reading::untold(vent.id, find_out).along_with([&nearest.id]));
         };
-        let crest = crest(&vent.points)?;
-        let top_mm = vent.points[crest].y;
-        let rise = site.taped(top_mm) - site.level(water);
+        let mouth_mm = vent.mouth_point().y;
+        let rise = site.taped(mouth_mm) - site.level(water);
         let head = site.level(water) - site.level(vent.cylinder.at.z);
         Some(
             Reading::mm(vent.id, rise)
                 .along_with([&vent.cylinder.id, &cistern.id])
                 .against(head)
-                .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), vent.place(site, crest)])
-                .working(format!("top of vent {top_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
+                .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), vent.mouth()])
+                .working(format!("open end {mouth_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
                 .working(format!(
                     "water line {:.1} − base of cylinder {:.1} = {:.1} mm",
                     water.to_mm(),

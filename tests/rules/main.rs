@@ -5,6 +5,7 @@ mod numbers;
 mod odd_houses;
 mod odd_layouts;
 mod odd_systems;
+mod odd_vents;
 mod prose;
 
 use std::collections::BTreeSet;
