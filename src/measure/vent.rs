@@ -149,7 +149,7 @@ fn fall_of(site: &Site<'_>, way: &Way<'_>) -> Reading {
     }
 }
 
-/// How far each vent's highest point lies above the water line, against the height of that line above the cylinder's base.
+/// How far each vent's open end lies above the water line, against the height of that line above the cylinder's base.
 #[must_use]
 pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |Vent { cylinder, way }| {
@@ -161,16 +161,15 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
             let find_out = format!("measure the water line of the {} above its base", nearest.id.spoken());
             return Some(Reading::untold(way.id, find_out).along_with([&nearest.id]));
         };
-        let crest = crest(&way.points)?;
-        let top_mm = way.points[crest].y;
-        let rise = site.taped(top_mm) - site.level(water);
+        let mouth_mm = way.mouth_point().y;
+        let rise = site.taped(mouth_mm) - site.level(water);
         let head = site.level(water) - site.level(cylinder.at.z);
         Some(
             Reading::mm(way.id, rise)
                 .along_with([&cylinder.id, &cistern.id])
                 .against(head)
-                .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), way.place(site, crest)])
-                .working(format!("top of vent {top_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
+                .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), way.mouth()])
+                .working(format!("open end {mouth_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
                 .working(format!(
                     "water line {:.1} − base of cylinder {:.1} = {:.1} mm",
                     water.to_mm(),

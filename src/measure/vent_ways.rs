@@ -8,7 +8,6 @@ use foldhash::HashMap;
 use super::{Leg, Site};
 use crate::geom::Polyline;
 use crate::layout::{CisternRole, Cylinder, DRAW_OFF, End, Id, PartRef, Service, Tapping, WhichEnd};
-use crate::num::Union;
 use crate::units::Length;
 
 /// Places along a pipe that are nearer than this are one place.
@@ -56,12 +55,12 @@ impl Cuts {
 
     /// The pieces, and whether water comes or goes at each node.
     fn pieces(&self, site: &Site<'_>) -> (Vec<Piece>, Vec<bool>) {
-        let mut same = Union::of(self.places.len());
+        let mut met_by: Vec<Vec<usize>> = vec![Vec::new(); self.places.len()];
         let mut wet = Vec::new();
         for &run in self.of_run.keys() {
             for joint in site.joints(run) {
                 match (self.number(run, joint.at_mm), self.number(joint.other, joint.other_at_mm)) {
-                    (Some(here), Some(there)) => same.join(here, there),
+                    (Some(here), Some(there)) => met_by[here].push(there),
                     (here, _) => wet.extend(here),
                 }
             }
@@ -72,7 +71,7 @@ impl Cuts {
                 }
             }
         }
-        let node_of = same.roots();
+        let node_of = one_number_each(&met_by);
         let mut is_wet = vec![false; self.places.len()];
         wet.into_iter().for_each(|place| is_wet[node_of[place]] = true);
         let pairs = self.places.windows(2).enumerate().filter(|(_, pair)| pair[0].0 == pair[1].0);
@@ -83,6 +82,21 @@ impl Cuts {
         };
         (pairs.map(piece).collect(), is_wet)
     }
+}
+
+/// For each place the first of those that meet there.
+fn one_number_each(met_by: &[Vec<usize>]) -> Vec<usize> {
+    let mut numbers: Vec<Option<usize>> = vec![None; met_by.len()];
+    for first in 0..met_by.len() {
+        let mut to_follow = vec![first];
+        while let Some(place) = to_follow.pop() {
+            if numbers[place].is_none() {
+                numbers[place] = Some(first);
+                to_follow.extend(&met_by[place]);
+            }
+        }
+    }
+    numbers.into_iter().flatten().collect()
 }
 
 /// What carries water in the vents of a layout: what lies between places where water comes and goes, as far as it lies

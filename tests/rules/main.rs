@@ -7,6 +7,7 @@ mod odd_layouts;
 mod odd_overflows;
 mod odd_supplies;
 mod odd_systems;
+mod odd_vents;
 mod places;
 mod profiles;
 mod prose;

@@ -1,0 +1,253 @@
+//! Vents drawn otherwise than in the examples: off the crown, in two runs, beyond the sheet, two on one feed.
+
+use std::path::Path;
+
+use loftwright::finding::{Finding, Findings};
+use loftwright::layout::Layout;
+use loftwright::measure::{Have, Site};
+use loftwright::rules::Verdict;
+
+const FEED: &str = "via: [(2740, 5358), (2740, 2799)], to: Port(\"cylinder\", \"cold-inlet\")";
+const VENT: &str = "from: Tee(\"draw-off\", 625.1), via: [(3650, 6110), (2300, 6125)], to: Open((2300, 6000))";
+
+fn example(name: &str) -> String {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(format!("{name}.loft.ron"));
+    std::fs::read_to_string(path).expect("an example")
+}
+
+/// An example in which each of some passages has been put in another's place.
+fn changed(name: &str, passages: &[(&str, &str)]) -> Layout {
+    let mut text = example(name);
+    for (before, after) in passages {
+        assert_eq!(text.matches(before).count(), 1, "{before}");
+        text = text.replace(before, after);
+    }
+    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+    let layout: Layout = options.from_str(&text).expect("a layout");
+    assert_eq!(layout.broken_references(), []);
+    layout
+}
+
+fn sound(passages: &[(&str, &str)]) -> Layout {
+    changed("sound_indirect", passages)
+}
+
+/// The findings of a rule, and of these those about a part.
+fn of_rule(layout: &Layout, rule: &str, part: Option<&str>) -> Vec<Finding> {
+    let all = Findings::of(&Site::of(layout));
+    let wanted = |finding: &&Finding| part.is_none_or(|part| finding.subject().as_str() == part);
+    all.iter().filter(|finding| finding.rule.id == rule).filter(wanted).cloned().collect()
+}
+
+fn verdicts(layout: &Layout, rule: &str, part: &str) -> Vec<Verdict> {
+    of_rule(layout, rule, Some(part)).iter().map(|finding| finding.judged.verdict).collect()
+}
+
+fn number(layout: &Layout, rule: &str, part: &str) -> f64 {
+    match of_rule(layout, rule, Some(part)).first().map(|finding| finding.reading.have.clone()) {
+        Some(Have::Amount(value, _)) => value.value,
+        other => panic!("{rule} of {part}: {other:?}"),
+    }
+}
+
+/// The sound example with the first 625.1 mm of its draw-off named vent instead; pipe for pipe the same.
+fn vent_off_the_crown(feed_fittings: &str) -> Layout {
+    sound(&[
+        (
+            "from: Port(\"cylinder\", \"draw-off\"),\n            via: [(3125, 3700), (3650, 3710), (3800, 3713), (3800, 2470), (1660, 2470)],",
+            "from: Tee(\"open-vent\", 625.1), via: [(3800, 3713), (3800, 2470), (1660, 2470)],",
+        ),
+        ("fittings: [(kind: DrainCock, at: 1950)]", "fittings: [(kind: DrainCock, at: 1324.9)]"),
+        ("from: Tee(\"draw-off\", 4158.1)", "from: Tee(\"draw-off\", 3533)"),
+        (
+            VENT,
+            "from: Port(\"cylinder\", \"draw-off\"), via: [(3125, 3700), (3650, 3710), (3650, 6110), (2300, 6125)], to: Open((2300, 6000))",
+        ),
+        ("fittings: [(kind: GateValve, at: 500), (kind: DrainCock, at: 2840)]", feed_fittings),
+    ])
+}
+
+#[test]
+fn the_common_pipe_is_one_pipe_whether_it_is_named_vent_or_draw_off() {
+    let layout = vent_off_the_crown("fittings: [(kind: GateValve, at: 500), (kind: DrainCock, at: 2840)]");
+    let faults: Vec<String> = Findings::of(&Site::of(&layout))
+        .iter()
+        .filter(|finding| finding.judged.verdict != Verdict::Meets)
+        .map(|finding| format!("{} {}", finding.rule.id, finding.subject()))
+        .collect();
+    assert_eq!(faults, Vec::<String>::new());
+    let as_drawn_usually = sound(&[]);
+    for rule in ["dead-leg-too-long", "hot-water-slow-to-arrive", "outlet-starved", "tap-cannot-be-shut-off"] {
+        let both = [&layout, &as_drawn_usually].map(|layout| of_rule(layout, rule, None).len());
+        assert_eq!(both[0], both[1], "{rule}");
+        assert!(both[0] > 0, "{rule}");
+    }
+    // Tee and bend change places at the joint; beyond that the ways are as long and as wide.
+    let flow = |layout: &Layout| number(layout, "outlet-starved", "bath");
+    assert!((flow(&layout) / flow(&as_drawn_usually) - 1.0).abs() < 0.05);
+}
+
+#[test]
+fn without_a_valve_in_the_feed_the_taps_beyond_such_a_vent_cannot_be_shut_off() {
+    let layout = vent_off_the_crown("fittings: [(kind: DrainCock, at: 2840)]");
+    assert!(verdicts(&layout, "tap-cannot-be-shut-off", "bath").contains(&Verdict::Breach));
+}
+
+#[test]
+fn a_vent_on_a_tapping_of_its_own_in_the_crown_is_a_vent() {
+    let layout = sound(&[
+        (
+            "grade: G3, coil: true",
+            "grade: G3, connections: [(port: \"vent-tap\", on: Top(225)), (port: \"draw-off\", on: Right(850))], coil: true",
+        ),
+        (
+            "via: [(3125, 3700), (3650, 3710), (3800, 3713), (3800, 2470), (1660, 2470)],",
+            "via: [(3800, 3553), (3800, 2470), (1660, 2470)],",
+        ),
+        ("from: Tee(\"draw-off\", 4158.1)", "from: Tee(\"draw-off\", 3672)"),
+        (VENT, "from: Port(\"cylinder\", \"vent-tap\"), via: [(3125, 6110), (2300, 6125)], to: Open((2300, 6000))"),
+    ]);
+    for rule in ["vent-valved", "vent-ends-elsewhere", "vent-falls", "vent-draws-air"] {
+        assert_eq!(verdicts(&layout, rule, "open-vent"), [Verdict::Meets], "{rule}");
+    }
+    // It goes straight up: 3125 − 3125.
+    assert_eq!(number(&layout, "vent-offset-too-short", "open-vent"), 0.0);
+}
+
+/// The vent of the sound example in two runs, teed at their ends, drawn either way about.
+fn vent_in_two() -> [Layout; 2] {
+    let more = |end: &str, lower: &str| {
+        let upper = format!(
+            "runs: [(id: \"vent-top\", service: OpenVent, material: Copper, size: 22, clips: (level: 1800, upright: 2400),
+            {end}, via: [(3650, 6110), (2300, 6125)], to: Open((2300, 6000)), fittings: [], insulation: []),"
+        );
+        sound(&[("runs: [", &upper), (VENT, lower)])
+    };
+    [
+        more("from: Open((3650, 5000))", "from: Tee(\"draw-off\", 625.1), to: Tee(\"vent-top\", 0)"),
+        more("from: Tee(\"open-vent\", 1290)", "from: Tee(\"draw-off\", 625.1), to: Open((3650, 5000))"),
+    ]
+}
+
+#[test]
+fn a_joint_of_two_runs_is_no_open_end() {
+    let whole = sound(&[]);
+    for layout in vent_in_two() {
+        for rule in ["vent-too-low", "vent-mouth-too-near", "vent-draws-air", "vent-ends-elsewhere", "vent-falls"] {
+            assert_eq!(verdicts(&layout, rule, "vent-top"), [Verdict::Meets], "{rule}");
+        }
+        assert_eq!(verdicts(&layout, "pipe-holds-air", "draw-off"), [Verdict::Meets]);
+        for rule in ["vent-too-low", "vent-draws-air"] {
+            let (in_two, in_one) = (number(&layout, rule, "vent-top"), number(&whole, rule, "open-vent"));
+            assert!((in_two - in_one).abs() < 1e-6, "{rule}: {in_two}, in one run {in_one}");
+        }
+    }
+}
+
+#[test]
+fn what_a_vent_beyond_the_drawing_does_for_the_air_is_not_known() {
+    let layout = sound(&[(VENT, "from: Tee(\"draw-off\", 625.1), to: Onward((3650, 4500))")]);
+    assert_eq!(verdicts(&layout, "pipe-holds-air", "draw-off"), [Verdict::Unknown]);
+    // The branch to the basin rises all the way to its tap.
+    assert_eq!(verdicts(&layout, "pipe-holds-air", "basin-hot"), [Verdict::Meets]);
+}
+
+#[test]
+fn a_vent_without_a_feed_is_not_known_to_draw_air_or_not() {
+    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+    let text = r#"(format: 1,
+        cylinders: [(id: "cylinder", at: (0, 0), diameter: 400, height: 1000)],
+        runs: [(id: "vent", service: OpenVent, material: Copper, size: 22, from: Port("cylinder", "draw-off"),
+            via: [(200, 4000), (900, 4010)], to: Open((900, 3900)), fittings: [])])"#;
+    let layout: Layout = options.from_str(text).expect("a layout");
+    let found = of_rule(&layout, "vent-draws-air", Some("vent"));
+    assert_eq!(found[0].judged.verdict, Verdict::Unknown);
+    assert!(
+        matches!(&found[0].reading.have, Have::Untold(find_out) if find_out.contains("cold feed")),
+        "{:?}",
+        found[0].reading.working
+    );
+}
+
+#[test]
+fn water_does_not_get_over_a_feed_that_rises_above_the_water_line() {
+    // The water line is at 5688.
+    let humped = |crest: &str| {
+        let via = format!(
+            "via: [(2600, 5358), (2600, {crest}), (2740, {crest}), (2740, 2799)], to: Port(\"cylinder\", \"cold-inlet\")"
+        );
+        sound(&[(FEED, &via)])
+    };
+    let over = humped("5750");
+    assert_eq!(verdicts(&over, "outlet-starved", "bath"), [Verdict::Breach, Verdict::Meets]);
+    let found = of_rule(&over, "outlet-starved", Some("bath"));
+    assert!(
+        found[0].reading.working.iter().any(|line| line.contains("cold feed rises above the water line")),
+        "{:?}",
+        found[0].reading.working
+    );
+    assert_eq!(verdicts(&over, "vent-draws-air", "open-vent"), [Verdict::Unknown]);
+    assert_eq!(verdicts(&over, "pipe-holds-air", "cold-feed"), [Verdict::Breach]);
+    // Below the line the same hump holds air, but the sound example's own rule sees the water through.
+    let under = humped("5680");
+    assert_eq!(verdicts(&under, "outlet-starved", "bath"), [Verdict::Meets, Verdict::Meets]);
+}
+
+/// A second cylinder on the floor below, for one basin.
+fn with_low_cylinder(feed: &str) -> Layout {
+    let cylinder = r#"cylinders: [
+        (id: "low", at: (5200, 0), diameter: 450, height: 900, stored_temperature: 60),"#;
+    let outlet = r#"outlets: [
+        (id: "kitchen", kind: Basin, at: (6200, 1000)),"#;
+    let runs = format!(
+        r#"runs: [
+        (id: "low-feed", service: ColdFeed, material: Copper, size: 15, {feed}, to: Port("low", "cold-inlet"), fittings: []),
+        (id: "low-draw", service: HotDistribution, material: Copper, size: 15, from: Port("low", "draw-off"),
+            via: [(5425, 950), (5950, 960), (6160, 962)], to: Port("kitchen", "hot"), fittings: []),
+        (id: "low-vent", service: OpenVent, material: Copper, size: 15, from: Tee("low-draw", 580),
+            via: [(5955, 6200), (2200, 6210)], to: Open((2200, 6100)), fittings: []),"#
+    );
+    sound(&[("cylinders: [", cylinder), ("outlets: [", outlet), ("runs: [", &runs)])
+}
+
+#[test]
+fn each_vent_is_held_to_what_is_drawn_through_its_own_cylinder() {
+    let shared = with_low_cylinder(r#"from: Tee("cold-feed", 2000), via: [(5100, 3684), (5100, 99)]"#);
+    let alone = sound(&[]);
+    let need = |layout: &Layout, part: &str| {
+        of_rule(layout, "vent-draws-air", Some(part))[0].judged.need.map(|need| need.value)
+    };
+    // One basin: its design flow by BS 6700 (from memory).
+    assert_eq!(need(&shared, "low-vent"), Some(0.15));
+    assert_eq!(need(&shared, "open-vent"), need(&alone, "open-vent"));
+    assert_eq!(verdicts(&shared, "vent-draws-air", "low-vent"), [Verdict::Meets]);
+    // What is drawn downstairs meanwhile takes head from the shared stretch of the feed.
+    assert!(number(&shared, "vent-draws-air", "open-vent") < number(&alone, "vent-draws-air", "open-vent"));
+    let found = of_rule(&shared, "vent-draws-air", Some("low-vent"));
+    assert!(found[0].reading.working.iter().any(|line| line.contains("meanwhile")), "{:?}", found[0].reading.working);
+}
+
+#[test]
+fn a_pump_in_what_a_primary_vent_carries_moves_the_water() {
+    let house = |pump_mm: u32| {
+        let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+        let text = format!(
+            r#"(format: 1,
+            cisterns: [(id: "expansion", role: FeedAndExpansion, at: (0, 5000), length: 400, height: 300, water_line: 100)],
+            boilers: [(id: "boiler", at: (600, 100), length: 400, height: 700, kind: Regular)],
+            runs: [
+                (id: "vent", service: PrimaryVent, from: Port("boiler", "flow"), via: [(720, 5500), (200, 5500)],
+                    to: Open((200, 5400)), fittings: [(kind: Pump, at: {pump_mm})]),
+                (id: "flow", service: PrimaryFlow, from: Tee("vent", 1200), to: Onward((2000, 2010)), fittings: []),
+            ])"#
+        );
+        let layout: Layout = options.from_str(&text).expect("a layout");
+        layout
+    };
+    let asked = |layout: &Layout| {
+        ["primary-vent-too-low", "gravity-primary-vent-too-low"].map(|rule| of_rule(layout, rule, Some("vent")).len())
+    };
+    // Between boiler and tee it moves the water of the circuit; above the tee it moves none.
+    assert_eq!(asked(&house(700)), [1, 0]);
+    assert_eq!(asked(&house(2000)), [0, 1]);
+}
