@@ -339,6 +339,12 @@ impl Run {
         self.material?.bore(self.size?)
     }
 
+    /// Half of its bore, mm; nothing as long as that is not told.
+    #[must_use]
+    pub fn half_bore_mm(&self) -> f64 {
+        self.bore().map_or(0.0, |bore| bore.to_mm() / 2.0)
+    }
+
     /// One of its ends.
     #[must_use]
     pub const fn end(&self, which: WhichEnd) -> &End {

@@ -9,7 +9,7 @@ use super::linked::{filled_by_link, highest_water};
 use super::overflow_level::highest_invert;
 use super::{Axis, Feature, Leg, Place, Reading, Site};
 use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef};
-use crate::units::{Measured, Size};
+use crate::units::Measured;
 
 /// A climb up to this height at the cylinder's own connection is its elbow, not the vent's rise
 /// (common practice, no source).
@@ -241,7 +241,7 @@ pub fn over_its_cistern(site: &Site<'_>) -> Vec<Reading> {
 fn ends_over(site: &Site<'_>, way: &Way<'_>, cistern: &Cistern) -> bool {
     let (left, right) = cistern.span_mm();
     let mouth = way.mouth_point();
-    let half_bore_mm = way.path.last().and_then(|leg| site.run(leg.run).bore()).map_or(0.0, Size::to_mm) / 2.0;
+    let half_bore_mm = way.path.last().map_or(0.0, |leg| site.run(leg.run).half_bore_mm());
     mouth.x - half_bore_mm >= left && mouth.x + half_bore_mm <= right && mouth.y >= cistern.at.z.to_mm()
 }
 

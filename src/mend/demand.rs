@@ -282,14 +282,14 @@ pub(super) fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
     }
 }
 
-/// How far a vent's open end is inside one side of a cistern; nothing where it ends on something, or lower than that.
+/// How far the whole mouth of a vent is inside one side of a cistern; nothing where it ends on something, or lower than that.
 fn mouth_within_mm(vent: &Run, cistern: &Cistern, side: Toward) -> Option<f64> {
     let End::Open(mouth) = vent.to else { return None };
     let (left, right) = cistern.span_mm();
     let x_mm = mouth.x.to_mm();
     (mouth.z.to_mm() >= cistern.at.z.to_mm()).then_some(match side {
-        Toward::Back => x_mm - left,
-        Toward::Forth => right - x_mm,
+        Toward::Back => x_mm - vent.half_bore_mm() - left,
+        Toward::Forth => right - x_mm - vent.half_bore_mm(),
     })
 }
 
