@@ -38,7 +38,8 @@ pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
     site.layout().cylinders.iter().map(reading).collect()
 }
 
-pub(super) const DRAW_COLD_FEED: &str = "draw the cold feed, from the cistern to the cylinder's cold inlet";
+/// What to find out where no cold feed is drawn.
+pub const DRAW_COLD_FEED: &str = "draw the cold feed, from the cistern to the cylinder's cold inlet";
 
 /// The cistern that feeds a cylinder; a lone storage cistern when the cold feed is not drawn.
 fn feeding_cistern<'a>(site: &'a Site<'_>, cylinder: &Cylinder) -> Option<&'a Cistern> {

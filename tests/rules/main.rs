@@ -6,7 +6,10 @@ mod odd_houses;
 mod odd_layouts;
 mod odd_overflows;
 mod odd_systems;
+mod places;
+mod profiles;
 mod prose;
+mod worked;
 
 use std::collections::BTreeSet;
 use std::fs;
