@@ -135,7 +135,8 @@ impl<'a> Site<'a> {
     }
 
     /// The end by which a warning pipe lets water go; none where it runs into another pipe or part.
-    pub(super) fn mouth(&self, run: usize) -> Option<WhichEnd> {
+    #[must_use]
+    pub fn mouth(&self, run: usize) -> Option<WhichEnd> {
         let is_out = |end: &WhichEnd| outwardness(self.run(run).end(*end)) == 2 && !self.is_carried_on(run, *end);
         [WhichEnd::To, WhichEnd::From].into_iter().find(is_out)
     }
