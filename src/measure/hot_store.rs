@@ -145,12 +145,10 @@ fn dead_leg(site: &Site<'_>, source: &Id, outlet: &Outlet, path: &[Leg]) -> Resu
     let mut widest: Option<Size> = None;
     for leg in path {
         let run: &Run = site.run(leg.run);
-        let covers =
-            run.insulation.as_ref().ok_or_else(|| format!("see how far the {} is insulated", run.id.spoken()))?;
-        let (from, to) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
-        let covers: Vec<(f64, f64)> = covers.iter().map(|cover| (cover.from.to_mm(), cover.to.to_mm())).collect();
-        let bare_here_mm = (to - from) - crate::geom::covered_length((from, to), &covers);
-        if bare_here_mm > 1.0 {
+        let bare_here_mm = run
+            .bare_mm(leg.from_mm, leg.to_mm)
+            .ok_or_else(|| format!("see how far the {} is insulated", run.id.spoken()))?;
+        if bare_here_mm > 0.0 {
             let size = run.size.ok_or_else(|| format!("tell the size of the {}", run.id.spoken()))?;
             widest = Some(widest.map_or(size, |widest| if size > widest { size } else { widest }));
             bare_mm += bare_here_mm;
@@ -181,12 +179,17 @@ pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
         };
         let head = site.level(cistern.at.z) - site.level(shower.at.z);
         let places = [Place::middle(&shower.id), Place::of(&cistern.id, Feature::Base)];
-        Some(Reading::mm(&shower.id, head).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
-            "base of cistern {} − rose {} = {:.1} mm",
-            cistern.at.z.to_mm(),
-            shower.at.z.to_mm(),
-            head.value
-        )))
+        Some(
+            Reading::mm(&shower.id, head)
+                .along_with([&cistern.id])
+                .between(Axis::Upright, places)
+                .working(format!(
+                    "base of cistern {} − rose {} = {:.1} mm",
+                    cistern.at.z.to_mm(),
+                    shower.at.z.to_mm(),
+                    head.value
+                )),
+        )
     };
     let showers = site.layout().outlets.iter().filter(|outlet| outlet.kind == OutletKind::Shower);
     showers.filter(|shower| !has_pump(site, shower)).filter_map(reading).collect()

@@ -30,4 +30,4 @@ pub use overflow_level::{Invert, overflow_inverts};
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading};
 pub use site::{Attachment, Joint, Site};
-pub use water_ways::{Heating, Leg, heating_of};
+pub use water_ways::{Heating, Leg, has_untold_coil, heating_of};
