@@ -2,7 +2,7 @@
 
 use foldhash::HashSet;
 
-use super::{Attachment, Axis, Feature, Heating, Leg, Place, Reading, Site, has_untold_coil, heating_of};
+use super::{Attachment, Axis, Feature, Heating, Leg, Place, Reading, Room, Site, has_untold_coil, heating_of, room};
 use crate::layout::{COLD_INLET, Cistern, CisternRole, Cylinder, End, Id, InLineKind, PartRef, Service, WhichEnd};
 use crate::units::Measured;
 
@@ -28,6 +28,8 @@ pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
         );
         let reading = Reading::mm(&cylinder.id, height)
             .along_with([&cistern.id])
+            .with_room(Room::Above, room::above_cistern_mm(site, cistern))
+            .with_room(Room::Below, room::below_cylinder_mm(site, cylinder))
             .between(Axis::Upright, places);
         let is_dry = cistern.water_level().is_some_and(|water| water.to_mm() < cylinder.top().to_mm());
         let dry =

@@ -5,7 +5,7 @@ use foldhash::HashMap;
 use super::driving::Drives;
 use super::linked::highest_water;
 use super::unbranched::has_any;
-use super::{Axis, Feature, Leg, Place, Reading, Site};
+use super::{Axis, Feature, Leg, Place, Reading, Room, Site, room};
 use crate::catalogue;
 use crate::layout::{Cistern, CisternRole, CutOut, Cylinder, HOT, Id, InLine, InLineKind, Outlet, OutletKind, Run};
 use crate::units::{Measured, Size, Temperature, Unit};
@@ -102,6 +102,7 @@ fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
     Ok(Reading::mm(&cylinder.id, head)
         .along_with([&cistern.id])
         .against(Measured::exact(bears.to_mm()))
+        .with_room(Room::Below, room::below_cistern_mm(site, cistern))
         .between(Axis::Upright, [Place::of(&cylinder.id, Feature::Base), Place::of(&cistern.id, Feature::WaterLine)])
         .working(format!(
             "water line {:.1} − base of cylinder {:.1} = {:.1} mm",
@@ -182,6 +183,7 @@ pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
         Some(
             Reading::mm(&shower.id, head)
                 .along_with([&cistern.id])
+                .with_room(Room::Above, room::above_cistern_mm(site, cistern))
                 .between(Axis::Upright, places)
                 .working(format!(
                     "base of cistern {} − rose {} = {:.1} mm",

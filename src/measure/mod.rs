@@ -3,12 +3,14 @@
 pub mod cistern;
 pub mod cylinder;
 pub mod distribution;
+pub mod headroom;
 pub mod hot_store;
 pub mod movement;
 pub mod overflow;
 pub mod pipe_fixing;
 pub mod platform;
 pub mod primary;
+pub mod room;
 pub mod vent;
 
 mod capacity;
@@ -28,6 +30,6 @@ pub use hot_store::shortest_hot_paths;
 pub use linked::linked_cisterns;
 pub use overflow_level::{Invert, overflow_inverts};
 pub use place::{Feature, Place};
-pub use reading::{Axis, Have, Reading};
+pub use reading::{Axis, Have, Reading, Room};
 pub use site::{Attachment, Joint, Site};
 pub use water_ways::{Heating, Leg, has_untold_coil, heating_of};

@@ -23,6 +23,8 @@ pub struct Reading {
     pub working: Vec<String>,
     /// Which side it is about ("left"), where a part has several that are measured alike.
     pub side: Option<&'static str>,
+    /// Room for what may be moved to put it right, mm, as far as that is drawn.
+    pub rooms: Vec<(Room, f64)>,
 }
 
 /// What is there.
@@ -51,6 +53,17 @@ pub enum Axis {
     Along,
     /// There is nothing to draw between.
     None,
+}
+
+/// Room that something can be moved into.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Room {
+    /// Above what is raised.
+    Above,
+    /// Below what is lowered.
+    Below,
+    /// What the opposite side has, measured alike.
+    Opposite,
 }
 
 impl Reading {
@@ -105,6 +118,7 @@ impl Reading {
             axis: Axis::None,
             working: Vec::new(),
             side: None,
+            rooms: Vec::new(),
         }
     }
 
@@ -153,6 +167,19 @@ impl Reading {
     pub const fn on_side(mut self, side: &'static str) -> Self {
         self.side = Some(side);
         self
+    }
+
+    /// Tells what room there is to put it right, mm; nothing where that is not drawn.
+    #[must_use]
+    pub fn with_room(mut self, room: Room, mm: Option<f64>) -> Self {
+        self.rooms.extend(mm.map(|mm| (room, mm)));
+        self
+    }
+
+    /// What room there is, mm.
+    #[must_use]
+    pub fn room_mm(&self, wanted: Room) -> Option<f64> {
+        self.rooms.iter().find(|(room, _)| *room == wanted).map(|(_, mm)| *mm)
     }
 
     /// Adds a line of working.

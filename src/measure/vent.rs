@@ -5,7 +5,7 @@ use glam::DVec2;
 use super::cistern::outlet_height;
 use super::linked::{filled_by_link, highest_water};
 use super::overflow_level::highest_invert;
-use super::{Axis, Feature, Leg, Place, Reading, Site};
+use super::{Axis, Feature, Leg, Place, Reading, Room, Site, room};
 use crate::layout::{COLD_INLET, Cistern, Cylinder, DRAW_OFF, Id, PartRef};
 use crate::units::Measured;
 
@@ -150,6 +150,7 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
             Reading::mm(vent.id, rise)
                 .along_with([&vent.cylinder.id, &cistern.id])
                 .against(head)
+                .with_room(Room::Above, vent.path.last().and_then(|leg| room::above_run_mm(site, leg.run)))
                 .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), vent.mouth()])
                 .working(format!("open end {mouth_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
                 .working(format!(

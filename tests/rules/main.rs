@@ -4,6 +4,7 @@ mod mirror;
 mod numbers;
 mod odd_houses;
 mod odd_layouts;
+mod odd_remedies;
 mod odd_systems;
 mod prose;
 
