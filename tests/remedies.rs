@@ -28,7 +28,7 @@ const BY_OTHER_HANDS: [&str; 11] = [
     "Insulate the pipe further from the cylinder,",
     "Lower the high point of the pipe",
     "Bring the water lines of the two cisterns nearer to one level",
-    "Lower the far end of the rising stretch",
+    "Lay the pipe level or falling all the way out, its high point lower",
 ];
 
 /// So many examples are put out at random.

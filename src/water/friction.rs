@@ -112,6 +112,18 @@ mod tests {
     }
 
     #[test]
+    fn colebrook_white_holds_to_the_last_digits() {
+        for exponent in 7..22 {
+            let reynolds = 10_f64.powf(f64::from(exponent) / 2.0);
+            for roughness in [0.0, 1e-6, 1e-4, 3e-3, 0.1] {
+                let root = colebrook_white(reynolds, roughness).sqrt().recip();
+                let by_equation = -2.0 * (roughness / 3.7 + 2.51 / reynolds * root).log10();
+                assert!((root / by_equation - 1.0).abs() < 3e-15, "{reynolds} {roughness}: {root} {by_equation}");
+            }
+        }
+    }
+
+    #[test]
     fn the_slope_is_that_of_the_factor() {
         for reynolds in [500.0, 1_999.0, 2_001.0, 2_700.0, 3_999.0, 4_001.0, 2e4, 1e6] {
             for roughness in [0.0, 1e-4, 0.02] {
