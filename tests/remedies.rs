@@ -140,7 +140,7 @@ impl Open<'_> {
             let carried = self.layout.with_what_stands_on(&footing);
             // What stands on one platform is not moved apart with it.
             let together = self.finding.reading.parts.iter().filter(|part| carried.contains(part)).count();
-            (together == 1).then(|| (Handle::PartUp(footing), sign * by_mm))
+            (together == 1).then_some((Handle::PartUp(footing), sign * by_mm))
         };
         let of_hole = |hole: Option<Handle>, sign: f64| Some((hole?, sign * by_mm));
         match words {
