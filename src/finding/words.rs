@@ -125,15 +125,8 @@ impl Finding {
     }
 
     fn levers(&self) -> Vec<String> {
-        // What is missing altogether is fitted, not moved.
-        let missing = matches!(self.reading.have, Have::No(_));
-        let fits = |lever: &&crate::rules::Lever| !(missing && matches!(lever, crate::rules::Lever::By(_)));
-        self.rule
-            .levers
-            .iter()
-            .filter(fits)
-            .map(|lever| lever.words(self.reading.side.unwrap_or_default(), self.judged.short_by))
-            .collect()
+        let serving = self.rule.levers.iter().filter(|lever| lever.serves(&self.reading, &self.judged));
+        serving.map(|lever| lever.words(self.reading.side.unwrap_or_default(), self.judged.remedy)).collect()
     }
 
     /// The working: how it was measured, what is asked, how the two stand.

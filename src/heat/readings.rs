@@ -226,6 +226,10 @@ pub fn one_pipe_circulation(warmth: &Warmth) -> Vec<Reading> {
             .between(Axis::None, places)
             .working(line("vent", &vent.value))
             .working(line("feed", &feed.value))
+            .working(format!(
+                "the most that BS 1566-1 (from memory) lets a cylinder of {:.0} L lose: 1.15 (0.2 + 0.051 × {:.0}^⅔) kWh in 24 h = {greatest_w:.1} W",
+                cylinder.litres, cylinder.litres
+            ))
             .working("the truth lies between; the most that is possible is judged")
     };
     warmth.cylinders.iter().map(of_one).collect()

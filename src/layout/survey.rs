@@ -65,6 +65,13 @@ impl TapeClass {
         };
         constant + per_metre * (length_mm.abs() / 1000.0).ceil()
     }
+
+    /// By how much more any of these tapes may err when a length grows by `by_mm`: class III, and a metre begun.
+    #[must_use]
+    pub fn at_most_more_mm(by_mm: f64) -> f64 {
+        let per_metre = Self::III.greatest_error_mm(1000.0) - Self::III.greatest_error_mm(0.0);
+        per_metre * (1.0 + by_mm / 1000.0)
+    }
 }
 
 #[cfg(test)]

@@ -3,9 +3,9 @@
 use super::linked::{filled_by_link, highest_water, linked_with, to_common_line};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::reading::written_mm;
-use super::{Axis, Feature, Have, Place, Reading, Site, cylinder_capacity_l, rim_volume_l, water_volume_l};
+use super::{Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, rim_volume_l, room, water_volume_l};
 use crate::layout::{
-    Cistern, CisternRole, DipTube, FloatValvePattern, INLET, Id, Lid, Screen, Service, Tapping, WhichEnd,
+    Cistern, CisternRole, DipTube, FloatValvePattern, INLET, Id, Lid, Screen, Service, WhichEnd,
 };
 use crate::units::{Length, Level, Measured, Unit};
 
@@ -104,66 +104,6 @@ pub fn storage_against_cylinder(site: &Site<'_>) -> Vec<Reading> {
     site.storage_groups().iter().filter_map(against).collect()
 }
 
-/// Whether the float valve sits on the left.
-fn valve_on_left(cistern: &Cistern) -> Option<bool> {
-    match cistern.float_valve?.shank {
-        Tapping::Left(_) => Some(true),
-        Tapping::Right(_) => Some(false),
-        Tapping::Base(along) | Tapping::Top(along) => Some(along.to_mm() <= cistern.length.to_mm() / 2.0),
-    }
-}
-
-/// Clear height from a storage cistern's top to the roof on the float-valve side.
-#[must_use]
-pub fn headroom_at_float_valve(site: &Site<'_>) -> Vec<Reading> {
-    let valved = storage(site).filter(|cistern| !filled_by_link(site, cistern));
-    valved.map(|cistern| headroom(site, cistern, valve_on_left(cistern))).collect()
-}
-
-/// Clear height from a storage cistern's top to the roof on the side away from the float valve.
-#[must_use]
-pub fn headroom_opposite(site: &Site<'_>) -> Vec<Reading> {
-    let reading = |cistern: &Cistern| {
-        if filled_by_link(site, cistern) {
-            // Without a valve on either side the roomier one will do.
-            let sides = [true, false].map(|left| headroom(site, cistern, Some(left)));
-            let clear_mm = |reading: &Reading| match reading.have {
-                Have::Amount(clear, _) => clear.value,
-                _ => f64::INFINITY,
-            };
-            let [left, right] = sides;
-            return if clear_mm(&left) >= clear_mm(&right) { left } else { right };
-        }
-        headroom(site, cistern, valve_on_left(cistern).map(|left| !left))
-    };
-    storage(site).map(reading).collect()
-}
-
-/// Clear height on one side: at that side, and at any break of the roof line over that half, whichever is least.
-fn headroom(site: &Site<'_>, cistern: &Cistern, on_left: Option<bool>) -> Reading {
-    let Some(on_left) = on_left else {
-        return Reading::untold(&cistern.id, "find on which side the float valve is");
-    };
-    let Some(roof) = site.roof() else {
-        return Reading::untold(&cistern.id, "measure the underside of the roof above the cistern");
-    };
-    let (left, right) = cistern.span_mm();
-    let middle = f64::midpoint(left, right);
-    let (side, half, rim) =
-        if on_left { (left, (left, middle), Feature::Left) } else { (right, (middle, right), Feature::Right) };
-    let over = |x: f64| Some((x, roof.height_at(x)?));
-    let Some(over_side) = over(side) else {
-        return Reading::untold(&cistern.id, "draw the roof line as far as it reaches over the cistern");
-    };
-    let breaks = roof.vertices().iter().map(|vertex| vertex.x).filter(|x| *x >= half.0 && *x <= half.1);
-    let (x, roof_mm) = breaks.filter_map(over).fold(over_side, |low, next| if next.1 < low.1 { next } else { low });
-    let top = site.level(cistern.rim());
-    let clear = site.taped(roof_mm) - top;
-    Reading::mm(&cistern.id, clear)
-        .between(Axis::Upright, [Place::of(&cistern.id, rim), Place::roof(x)])
-        .working(format!("roof {roof_mm:.1} − top of cistern {:.1} = {:.1} mm", top.value, clear.value))
-}
-
 /// How far each feed-and-expansion cistern's base stands above the lowest storage cistern's.
 #[must_use]
 pub fn feed_and_expansion_above_storage(site: &Site<'_>) -> Vec<Reading> {
@@ -171,12 +111,19 @@ pub fn feed_and_expansion_above_storage(site: &Site<'_>) -> Vec<Reading> {
         let lowest = storage(site).min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()))?;
         let rise = site.level(expansion.at.z) - site.level(lowest.at.z);
         let places = [Place::of(&lowest.id, Feature::Base), Place::of(&expansion.id, Feature::Base)];
-        Some(Reading::mm(&expansion.id, rise).along_with([&lowest.id]).between(Axis::Upright, places).working(format!(
-            "{} − {} = {:.1} mm",
-            written_mm(expansion.at.z.to_mm()),
-            written_mm(lowest.at.z.to_mm()),
-            rise.value
-        )))
+        Some(
+            Reading::mm(&expansion.id, rise)
+                .along_with([&lowest.id])
+                .with_room(Room::Below, room::below_cistern_mm(site, expansion))
+                .with_room(Room::Above, room::above_cistern_mm(site, lowest))
+                .between(Axis::Upright, places)
+                .working(format!(
+                    "{} − {} = {:.1} mm",
+                    written_mm(expansion.at.z.to_mm()),
+                    written_mm(lowest.at.z.to_mm()),
+                    rise.value
+                )),
+        )
     };
     let expansions = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion);
     expansions.filter_map(above).collect()

@@ -3,10 +3,8 @@
 use foldhash::HashSet;
 
 use super::reading::written_mm;
-use super::{Attachment, Axis, Feature, Heating, Leg, Place, Reading, Site, heating_of};
-use crate::layout::{
-    COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, End, Id, InLineKind, PartRef, Service, WhichEnd,
-};
+use super::{Attachment, Axis, Feature, Heating, Leg, Place, Reading, Room, Site, has_untold_coil, heating_of, room};
+use crate::layout::{COLD_INLET, Cistern, CisternRole, Cylinder, End, Id, InLineKind, PartRef, Service, WhichEnd};
 use crate::units::Measured;
 
 /// How far lagging on a pipe at a cylinder is followed: past this nobody asks.
@@ -29,7 +27,11 @@ pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
             written_mm(cylinder.top().to_mm()),
             height.value
         );
-        let reading = Reading::mm(&cylinder.id, height).along_with([&cistern.id]).between(Axis::Upright, places);
+        let reading = Reading::mm(&cylinder.id, height)
+            .along_with([&cistern.id])
+            .with_room(Room::Above, room::above_cistern_mm(site, cistern))
+            .with_room(Room::Below, room::below_cylinder_mm(site, cylinder))
+            .between(Axis::Upright, places);
         let is_dry = cistern.water_level().is_some_and(|water| water.to_mm() < cylinder.top().to_mm());
         let dry =
             is_dry.then_some("the water line stands below the top of the cylinder: no water rises to its draw-off");
@@ -143,17 +145,19 @@ pub fn cold_feed_valve_above_cylinder(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
-/// Height of the cold feed's drain cock above the feed's lowest point. A drain cock may sit on a branch of the feed;
-/// water stands in the feed up to the highest point of that branch.
+/// Height of the cold feed's drain cock above the feed's lowest point. What is on the cistern's side of a valve does not
+/// count: with that valve shut, it does not empty the cylinder. A drain cock may sit on a branch of the feed; water stands
+/// in the feed up to the highest point of that branch.
 #[must_use]
 pub fn cold_feed_drain(site: &Site<'_>) -> Vec<Reading> {
     for_cold_feeds(site, |cylinder, path| {
         let subject = run_of_feed(site, path);
         let lowest = site.points_of(path).into_iter().min_by(|a, b| a.y.total_cmp(&b.y))?;
         let is_drain = |kind| kind == InLineKind::DrainCock;
-        let Fittings { found: mut drains, untold } = fittings_on(site, path, is_drain);
+        let near = short_of_valve(site, path);
+        let Fittings { found: mut drains, untold } = fittings_on(site, &near, is_drain);
         let mut untold_branch = None;
-        for branch in site.branches_of_feed(cylinder, path) {
+        for branch in site.branches_of_feed(cylinder, &near) {
             let on_branch = fittings_on(site, &branch, is_drain);
             // Only where no other drain cock is known of does it matter what is in a branch.
             untold_branch = untold_branch.or(on_branch.untold);
@@ -168,7 +172,9 @@ pub fn cold_feed_drain(site: &Site<'_>) -> Vec<Reading> {
         }
         let Some(Found { run, level_mm, at_mm }) = drains.into_iter().min_by(|a, b| a.level_mm.total_cmp(&b.level_mm))
         else {
-            return Some(Reading::missing(subject, "no drain cock").along_with([&cylinder.id]));
+            let beyond = !fittings_on(site, path, is_drain).found.is_empty();
+            let missing = if beyond { "no drain cock between valve and cylinder" } else { "no drain cock" };
+            return Some(Reading::missing(subject, missing).along_with([&cylinder.id]));
         };
         let id = &site.run(run).id;
         let height = site.taped(level_mm - lowest.y);
@@ -179,6 +185,21 @@ pub fn cold_feed_drain(site: &Site<'_>) -> Vec<Reading> {
                 .working(format!("drain cock {level_mm:.1} − lowest point {:.1} = {:.1} mm", lowest.y, height.value)),
         )
     })
+}
+
+/// A path from a cylinder as far as the first valve on it that can be shut; all of it where there is none.
+fn short_of_valve(site: &Site<'_>, path: &[Leg]) -> Vec<Leg> {
+    let mut near = Vec::new();
+    for leg in path {
+        let valves = fittings_on(site, &[*leg], InLineKind::shuts).found.into_iter();
+        let away_mm = |valve: &Found| (valve.at_mm - leg.from_mm).abs();
+        let nearest = valves.min_by(|a, b| away_mm(a).total_cmp(&away_mm(b)));
+        near.push(Leg { to_mm: nearest.map_or(leg.to_mm, |valve| valve.at_mm), ..*leg });
+        if nearest.is_some() {
+            break;
+        }
+    }
+    near
 }
 
 /// Whether each cylinder's cold feed is free of non-return valves.
@@ -198,29 +219,41 @@ pub fn cold_feed_free_to_expand(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
-/// Whether each cylinder's cold feed serves nothing else.
+/// Whether each cylinder's cold feed serves no outlets. Several cylinders may hang on one.
 #[must_use]
 pub fn cold_feed_unshared(site: &Site<'_>) -> Vec<Reading> {
     for_cold_feeds(site, |cylinder, path| {
-        let (yes, no) = ("a cold feed that serves the cylinder alone", "a cold feed that serves outlets as well");
-        let reading = match other_use_of_feed(site, cylinder, path) {
+        let runs = site.runs_from(&cylinder.id, COLD_INLET, &[Service::ColdFeed]);
+        let hangs_on_it = |other: &&Cylinder| {
+            let on_inlet = |pipe: &Attachment<'_>| pipe.port.as_str() == COLD_INLET && runs.contains(&pipe.run);
+            other.id != cylinder.id && site.attached(&other.id).iter().any(on_inlet)
+        };
+        let others: Vec<&Id> =
+            site.layout().cylinders.iter().filter(hangs_on_it).map(|cylinder| &cylinder.id).collect();
+        let yes = if others.is_empty() {
+            "a cold feed that serves the cylinder alone"
+        } else {
+            "a cold feed that serves cylinders alone"
+        };
+        let no = "a cold feed that serves outlets as well";
+        let reading = match other_use_of_feed(site, path, &runs) {
             Some((run, at_mm, other)) => Reading::fact(&site.run(run).id, Some(false), yes, no, "")
                 .along_with([other])
                 .at(Place::of(&site.run(run).id, Feature::Along(at_mm))),
             None => Reading::fact(run_of_feed(site, path), Some(true), yes, no, ""),
         };
-        Some(reading.along_with([&cylinder.id]))
+        Some(reading.along_with([&cylinder.id]).along_with(others))
     })
 }
 
 /// Where something else than a cylinder is fed by a cold feed: the run, how far along it, and what takes water there.
 /// Two pipes on one hole of the cistern are told by the height of their connections.
-fn other_use_of_feed<'a>(site: &Site<'a>, cylinder: &Cylinder, path: &[Leg]) -> Option<(usize, f64, &'a Id)> {
+fn other_use_of_feed<'a>(site: &Site<'a>, path: &[Leg], runs: &[usize]) -> Option<(usize, f64, &'a Id)> {
     let is_feed = |run: &usize| site.run(*run).service == Service::ColdFeed;
     if let Some(leg) = path.iter().find(|leg| !is_feed(&leg.run)) {
         return Some((leg.run, leg.from_mm, &site.run(leg.run).id));
     }
-    site.runs_from(&cylinder.id, COLD_INLET, &[Service::ColdFeed]).into_iter().find_map(|run| {
+    runs.iter().find_map(|&run| {
         let on_cistern = |at_mm: f64| {
             [WhichEnd::From, WhichEnd::To].into_iter().any(|end| {
                 let is_cistern = |end: &End| match end {
@@ -249,7 +282,11 @@ fn other_use_of_feed<'a>(site: &Site<'a>, cylinder: &Cylinder, path: &[Leg]) -> 
 #[must_use]
 pub fn heating(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cylinder: &Cylinder| {
-        let find_out = "find what heats it: an immersion heater, a coil, or a boiler on direct tappings";
+        let find_out = if has_untold_coil(site, cylinder) {
+            "find whether the heating pipes go to a coil or into the stored water"
+        } else {
+            "find what heats it: an immersion heater, a coil, or a boiler on direct tappings"
+        };
         Reading::choice(&cylinder.id, heating_of(site, cylinder).map(Heating::words), find_out)
     };
     site.layout().cylinders.iter().map(reading).collect()
@@ -263,12 +300,8 @@ pub fn waters_apart(site: &Site<'_>) -> Vec<Reading> {
     let (yes, no) = ("primary and stored water apart", "primary and stored water joined");
     let joined = site.joined_waters();
     if joined.is_empty() {
-        let piped = |cylinder: &Cylinder| {
-            let on_coil = |port: &Id| matches!(port.as_str(), COIL_FLOW | COIL_RETURN);
-            site.attached(&cylinder.id).iter().any(|attachment| on_coil(attachment.port))
-        };
         let find_out = "find whether the heating pipes go to a coil or into the stored water";
-        let asked = |cylinder: &&Cylinder| cylinder.coil == Some(true) || (cylinder.coil.is_none() && piped(cylinder));
+        let asked = |cylinder: &&Cylinder| cylinder.coil == Some(true) || has_untold_coil(site, cylinder);
         let cylinders = site.layout().cylinders.iter().filter(asked);
         return cylinders.map(|cylinder| Reading::fact(&cylinder.id, cylinder.coil, yes, no, find_out)).collect();
     }
@@ -342,11 +375,10 @@ fn follow_lagging<'a>(site: &Site<'a>, start: Attachment<'_>, cylinder: &Id, ent
     let mut to_follow = vec![(start.run, entered_mm, 0.0)];
     while let Some((run, entered_mm, travelled_mm)) = to_follow.pop() {
         let Some(line) = site.line(run) else { continue };
-        let Some(covers) = &site.run(run).insulation else {
+        if site.run(run).insulation.is_none() {
             lagged.untold.get_or_insert(&site.run(run).id);
             continue;
-        };
-        let covers: Vec<(f64, f64)> = covers.iter().map(|cover| (cover.from.to_mm(), cover.to.to_mm())).collect();
+        }
         for (sign, room_mm) in [(1.0, line.length() - entered_mm), (-1.0, entered_mm)] {
             let far_mm = (FOLLOWED_MM - travelled_mm).min(room_mm);
             if far_mm <= NOTHING_MM {
@@ -354,7 +386,8 @@ fn follow_lagging<'a>(site: &Site<'a>, start: Attachment<'_>, cylinder: &Id, ent
             }
             let hidden = hidden_after(site, run, entered_mm, sign, far_mm);
             let seen_mm = hidden.unwrap_or(far_mm);
-            lagged.see(travelled_mm, seen_mm, first_bare(entered_mm, sign, seen_mm, &covers));
+            let covered_mm = site.run(run).lagged_from_mm(entered_mm, entered_mm + sign * seen_mm);
+            lagged.see(travelled_mm, seen_mm, covered_mm.filter(|covered_mm| *covered_mm < seen_mm));
             for joint in site.joints(run) {
                 let away_mm = (joint.at_mm - entered_mm) * sign;
                 let in_sight = away_mm >= -NOTHING_MM && away_mm <= seen_mm + NOTHING_MM;
@@ -366,24 +399,6 @@ fn follow_lagging<'a>(site: &Site<'a>, start: Attachment<'_>, cylinder: &Id, ent
         }
     }
     lagged
-}
-
-/// Distance to the first bare stretch, going from `start_mm` along `sign` for `length_mm`.
-fn first_bare(start_mm: f64, sign: f64, length_mm: f64, covers: &[(f64, f64)]) -> Option<f64> {
-    let mut reached_mm = 0.0;
-    loop {
-        let at_mm = start_mm + sign * reached_mm;
-        let holds = |cover: &&(f64, f64)| cover.0 <= at_mm + 1e-6 && cover.1 >= at_mm - 1e-6;
-        let reach = |cover: &(f64, f64)| (if sign > 0.0 { cover.1 - start_mm } else { start_mm - cover.0 }).max(0.0);
-        let next_mm = covers.iter().filter(holds).map(reach).fold(reached_mm, f64::max);
-        if next_mm >= length_mm - 1e-6 {
-            return None;
-        }
-        if next_mm <= reached_mm {
-            return Some(reached_mm);
-        }
-        reached_mm = next_mm;
-    }
 }
 
 /// Distance at which a run goes through a wall, floor or ceiling, if it does within `far_mm`.
@@ -415,17 +430,4 @@ fn hidden_after(site: &Site<'_>, run: usize, start_mm: f64, sign: f64, far_mm: f
 /// The share of the way from `a` to `b` at which `level` is crossed; starting on it does not count.
 fn crossing(a: f64, b: f64, level: f64) -> Option<f64> {
     ((a < level && b >= level) || (a > level && b <= level)).then(|| (level - a) / (b - a))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn lagging_is_followed_to_the_first_gap() {
-        assert_eq!(first_bare(0.0, 1.0, 1000.0, &[(0.0, 400.0), (390.0, 600.0), (700.0, 2000.0)]), Some(600.0));
-        assert_eq!(first_bare(0.0, 1.0, 1000.0, &[(0.0, 1000.0)]), None);
-        assert_eq!(first_bare(2000.0, -1.0, 1000.0, &[(1500.0, 2000.0)]), Some(500.0));
-        assert_eq!(first_bare(0.0, 1.0, 1000.0, &[]), Some(0.0));
-    }
 }

@@ -2,7 +2,7 @@
 
 use super::linked::{groups, linked_with};
 use super::reading::written_mm;
-use super::{Axis, Feature, Place, Reading, Site};
+use super::{Axis, Feature, Place, Reading, Room, Site};
 use crate::layout::{Cistern, CisternRole, Id, PartRef, Service};
 use crate::units::{Length, Measured};
 
@@ -54,9 +54,18 @@ fn between_holes(site: &Site<'_>, cisterns: &[&Cistern]) -> Option<Reading> {
     };
     let gap = measured(feed) - measured(cold);
     let from = if of_one_cistern { "base" } else { "datum" };
+    // One hole for both cannot be moved apart from itself.
+    let (up_mm, down_mm) = if is_feed(&cold) {
+        (0.0, 0.0)
+    } else {
+        let top = feed.cistern.water_line.unwrap_or(feed.cistern.height.into());
+        (top.to_mm() - feed.height.to_mm(), cold.height.to_mm())
+    };
     Some(
         Reading::mm(&feed.cistern.id, gap)
             .along_with([&cold.cistern.id])
+            .with_room(Room::Above, Some(up_mm))
+            .with_room(Room::Below, Some(down_mm))
             .between(Axis::Upright, [cold.place(), feed.place()])
             .working(format!(
                 "cold feed {} − cold distribution {} = {:.1} mm above the {from}",

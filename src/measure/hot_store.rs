@@ -5,7 +5,7 @@ use foldhash::HashMap;
 use super::driving::{Drives, Side};
 use super::linked::highest_water;
 use super::reading::written_mm;
-use super::{Axis, Feature, Leg, Place, Reading, Site};
+use super::{Axis, Feature, Leg, Place, Reading, Room, Site, room};
 use crate::catalogue;
 use crate::layout::{COLD, Cistern, CisternRole, CutOut, Cylinder, HOT, Id, Outlet, OutletKind, Run};
 use crate::units::{Measured, Size, Temperature, Unit};
@@ -102,6 +102,7 @@ fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
     Ok(Reading::mm(&cylinder.id, head)
         .along_with([&cistern.id])
         .against(Measured::exact(bears.to_mm()))
+        .with_room(Room::Below, room::below_cistern_mm(site, cistern))
         .between(Axis::Upright, [Place::of(&cylinder.id, Feature::Base), Place::of(&cistern.id, Feature::WaterLine)])
         .working(format!(
             "water line {:.1} − base of cylinder {:.1} = {:.1} mm",
@@ -145,12 +146,10 @@ fn dead_leg(site: &Site<'_>, source: &Id, outlet: &Outlet, path: &[Leg]) -> Resu
     let mut widest: Option<Size> = None;
     for leg in path {
         let run: &Run = site.run(leg.run);
-        let covers =
-            run.insulation.as_ref().ok_or_else(|| format!("see how far the {} is insulated", run.id.spoken()))?;
-        let (from, to) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
-        let covers: Vec<(f64, f64)> = covers.iter().map(|cover| (cover.from.to_mm(), cover.to.to_mm())).collect();
-        let bare_here_mm = (to - from) - crate::geom::covered_length((from, to), &covers);
-        if bare_here_mm > 1.0 {
+        let bare_here_mm = run
+            .bare_mm(leg.from_mm, leg.to_mm)
+            .ok_or_else(|| format!("see how far the {} is insulated", run.id.spoken()))?;
+        if bare_here_mm > 0.0 {
             let size = run.size.ok_or_else(|| format!("tell the size of the {}", run.id.spoken()))?;
             widest = Some(widest.map_or(size, |widest| if size > widest { size } else { widest }));
             bare_mm += bare_here_mm;
@@ -192,12 +191,18 @@ pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
         };
         let head = site.level(cistern.at.z) - site.level(shower.at.z);
         let places = [Place::middle(&shower.id), Place::of(&cistern.id, Feature::Base)];
-        Some(Reading::mm(&shower.id, head).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
-            "base of cistern {} − rose {} = {:.1} mm",
-            written_mm(cistern.at.z.to_mm()),
-            written_mm(shower.at.z.to_mm()),
-            head.value
-        )))
+        Some(
+            Reading::mm(&shower.id, head)
+                .along_with([&cistern.id])
+                .with_room(Room::Above, room::above_cistern_mm(site, cistern))
+                .between(Axis::Upright, places)
+                .working(format!(
+                    "base of cistern {} − rose {} = {:.1} mm",
+                    written_mm(cistern.at.z.to_mm()),
+                    written_mm(shower.at.z.to_mm()),
+                    head.value
+                )),
+        )
     };
     showers.iter().filter_map(reading).collect()
 }

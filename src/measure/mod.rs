@@ -3,6 +3,7 @@
 pub mod cistern;
 pub mod cylinder;
 pub mod distribution;
+pub mod headroom;
 pub mod hot_store;
 pub mod movement;
 pub mod overflow;
@@ -10,6 +11,7 @@ pub mod pipe_fixing;
 pub mod platform;
 pub mod primary;
 pub mod primary_ways;
+pub mod room;
 pub mod vent;
 
 mod capacity;
@@ -37,6 +39,6 @@ pub use linked::{linked_cisterns, linked_water_lines};
 pub use overflow_level::{Invert, overflow_inverts};
 pub use overflow_way::OverflowWay;
 pub use place::{Feature, Place};
-pub use reading::{Axis, Have, Reading};
+pub use reading::{Axis, Have, Reading, Room};
 pub use site::{Attachment, Joint, Site};
-pub use water_ways::{Heating, Leg, heating_of};
+pub use water_ways::{Heating, Leg, has_untold_coil, heating_of};

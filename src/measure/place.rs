@@ -47,6 +47,10 @@ pub enum Feature {
     Joist(f64),
     /// The roof over an x in mm.
     Roof(f64),
+    /// The ceiling over an x in mm.
+    Ceiling(f64),
+    /// The underside of a storey's floor, by its number and an x in mm.
+    Deck(usize, f64),
 }
 
 impl Place {
@@ -82,6 +86,12 @@ impl Site<'_> {
         let Some(id) = &place.part else {
             return match place.feature {
                 Feature::Roof(x) => self.roof().and_then(|roof| roof.height_at(x)).map(|z| dvec2(x, z)),
+                Feature::Ceiling(x) => Some(dvec2(x, self.building().ceiling?.underside.to_mm())),
+                Feature::Deck(number, x) => {
+                    let storey = self.building().storeys.get(number)?;
+                    let deck_mm = storey.deck.and_then(|deck| deck.thickness).map_or(0.0, crate::units::Size::to_mm);
+                    Some(dvec2(x, storey.floor.to_mm() - deck_mm))
+                }
                 Feature::Joist(x) => {
                     let joists = self.building().joists.as_ref()?;
                     Some(dvec2(x, joists.top.to_mm() - joists.depth.to_mm() / 2.0))
@@ -155,6 +165,7 @@ impl Site<'_> {
             Feature::Timber(x) => Some(dvec2(*x, self.timber_top_mm(platform))),
             Feature::Left => Some(at),
             Feature::Right => Some(at + dvec2(platform.length.to_mm(), 0.0)),
+            Feature::Base => Some(dvec2(at.x + platform.length.to_mm() / 2.0, super::room::foot_mm(platform))),
             _ => Some(at + dvec2(platform.length.to_mm() / 2.0, 0.0)),
         }
     }

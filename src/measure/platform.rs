@@ -3,7 +3,7 @@
 use foldhash::HashMap;
 
 use super::reading::written_mm;
-use super::{Axis, Feature, Place, Reading, Site, rim_volume_l};
+use super::{Axis, Feature, Place, Reading, Room, Site, rim_volume_l};
 use crate::geom::overlap;
 use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Id, Lie, Platform};
 use crate::units::{Amount, Measured, STANDARD_GRAVITY_M_S2, Unit};
@@ -20,11 +20,7 @@ pub const KG_PER_LITRE: f64 = 1.0;
 /// The platforms below a part that spans `span` in mm and `deep` front to back, with its base at `base_mm`: the
 /// one with the largest share of it, and those that lie beside that one.
 fn platforms_below<'a>(site: &Site<'a>, span: (f64, f64), deep: Option<(f64, f64)>, base_mm: f64) -> Vec<&'a Platform> {
-    // Of two platforms one behind the other only one is below, if it is told how they stand.
-    let clear_of_it = |platform: &Platform| match (platform.front_and_back_mm(), deep) {
-        (Some(board), Some(deep)) => overlap(board, deep).is_none(),
-        _ => false,
-    };
+    let clear_of_it = |platform: &Platform| super::room::stand_behind(platform.front_and_back_mm(), deep);
     let shared_mm = |platform: &Platform| match overlap(platform.span_mm(), span) {
         Some((from, to)) if !clear_of_it(platform) => to - from,
         _ => 0.0,
@@ -54,7 +50,7 @@ fn lie_beside(one: &Platform, other: &Platform) -> bool {
     apart(one.span_mm(), other.span_mm()) || in_depth
 }
 
-fn platforms_of<'a>(site: &Site<'a>, cistern: &Cistern) -> Vec<&'a Platform> {
+pub(super) fn platforms_of<'a>(site: &Site<'a>, cistern: &Cistern) -> Vec<&'a Platform> {
     platforms_below(site, cistern.span_mm(), cistern.front_and_back_mm(), cistern.at.z.to_mm())
 }
 
@@ -113,6 +109,7 @@ fn left_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Rea
         out.value
     );
     held(Reading::mm(&platform.id, out).on_side("left").along_with([&cistern.id]), out.value)
+        .with_room(Room::Opposite, Some(free_at_right_mm(site, cistern, platform)))
         .between(Axis::Level, places)
         .working(working)
 }
@@ -127,8 +124,28 @@ fn right_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Re
         out.value
     );
     held(Reading::mm(&platform.id, out).on_side("right").along_with([&cistern.id]), out.value)
+        .with_room(Room::Opposite, Some(free_at_left_mm(site, cistern, platform)))
         .between(Axis::Level, places)
         .working(working)
+}
+
+/// How much board is free at the left of a cistern, up to its end or to what else stands there, mm.
+fn free_at_left_mm(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> f64 {
+    let (left, middle) = (cistern.span_mm().0, cistern.at.x.to_mm());
+    let beside = others_on(site, cistern, platform).filter(|other| other.at.x.to_mm() < middle);
+    left - beside.map(|other| other.span_mm().1).fold(platform.span_mm().0, f64::max)
+}
+
+/// The same at its right.
+fn free_at_right_mm(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> f64 {
+    let (right, middle) = (cistern.span_mm().1, cistern.at.x.to_mm());
+    let beside = others_on(site, cistern, platform).filter(|other| other.at.x.to_mm() > middle);
+    beside.map(|other| other.span_mm().0).fold(platform.span_mm().1, f64::min) - right
+}
+
+fn others_on<'s>(site: &'s Site<'_>, cistern: &Cistern, platform: &Platform) -> impl Iterator<Item = &'s Cistern> {
+    let cisterns = site.layout().cisterns.iter().filter(|other| other.id != cistern.id);
+    cisterns.filter(|other| platforms_of(site, other).iter().any(|own| own.id == platform.id))
 }
 
 /// Says so where a platform ends short of what stands on it. All of that weighs on the platform none the less.
@@ -146,16 +163,17 @@ fn front_and_back_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platfo
         let find_out = "measure platform and cistern front to back, and how they stand to each other";
         return vec![Reading::untold(&platform.id, find_out).along_with([&cistern.id]).at(place)];
     };
-    let side = |name: &'static str, out_mm: f64, working: String| {
+    let side = |name: &'static str, out_mm: f64, opposite_mm: f64, working: String| {
         let out = site.taped(out_mm);
         held(Reading::mm(&platform.id, out).on_side(name).along_with([&cistern.id]), out_mm)
+            .with_room(Room::Opposite, Some(opposite_mm))
             .at(place.clone())
             .working(format!("{working} = {out_mm:.1} mm"))
     };
-    vec![
-        side("front", faces.0 - board.0, format!("cistern's face at {:.1} − board's edge at {:.1}", faces.0, board.0)),
-        side("back", board.1 - faces.1, format!("board's edge at {:.1} − cistern's face at {:.1}", board.1, faces.1)),
-    ]
+    let (front_mm, back_mm) = (faces.0 - board.0, board.1 - faces.1);
+    let to_front = format!("cistern's face at {:.1} − board's edge at {:.1}", faces.0, board.0);
+    let to_back = format!("board's edge at {:.1} − cistern's face at {:.1}", board.1, faces.1);
+    vec![side("front", front_mm, back_mm, to_front), side("back", back_mm, front_mm, to_back)]
 }
 
 /// Thickness of the board of each platform under a cistern.

@@ -2,7 +2,7 @@
 
 use super::overflow_level::lowest_invert;
 use super::reading::written_mm;
-use super::{Axis, Feature, Have, Place, Reading, Site, between_l};
+use super::{Axis, Feature, Have, Place, Reading, Room, Site, between_l, room};
 use crate::layout::{Cistern, CisternRole, Id, InLineKind, PartRef, Run, Service};
 use crate::units::{Measured, Unit};
 
@@ -148,11 +148,11 @@ fn height_of(site: &Site<'_>, top: &Top, cistern: Option<&Cistern>) -> Reading {
     };
     let height = site.taped(level_mm) - site.level(water);
     let places = [Place::of(&cistern.id, Feature::WaterLine), Place::of(id, Feature::Along(top.along_mm))];
-    Reading::mm(id, height).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
-        "top of vent {level_mm:.1} − cold water line {:.1} = {:.1} mm",
-        water.to_mm(),
-        height.value
-    ))
+    Reading::mm(id, height)
+        .along_with([&cistern.id])
+        .with_room(Room::Above, room::above_run_mm(site, top.run))
+        .between(Axis::Upright, places)
+        .working(format!("top of vent {level_mm:.1} − cold water line {:.1} = {:.1} mm", water.to_mm(), height.value))
 }
 
 /// Litres to the overflow of each feed-and-expansion cistern.

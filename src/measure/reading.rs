@@ -26,6 +26,8 @@ pub struct Reading {
     /// What to find out of the rest, where it is read off a part only of what it is about. What that part decides is
     /// decided.
     pub rest: Option<String>,
+    /// Room for what may be moved to put it right, mm, as far as that is drawn.
+    pub rooms: Vec<(Room, f64)>,
 }
 
 /// What is there.
@@ -59,6 +61,17 @@ pub enum Axis {
     Along,
     /// There is nothing to draw between.
     None,
+}
+
+/// Room that something can be moved into.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Room {
+    /// Above what is raised.
+    Above,
+    /// Below what is lowered.
+    Below,
+    /// What the opposite side has, measured alike.
+    Opposite,
 }
 
 impl Reading {
@@ -114,6 +127,7 @@ impl Reading {
             working: Vec::new(),
             side: None,
             rest: None,
+            rooms: Vec::new(),
         }
     }
 
@@ -178,6 +192,19 @@ impl Reading {
             self.have = Have::Untold(find_out);
         }
         self
+    }
+
+    /// Tells what room there is to put it right, mm; nothing where that is not drawn.
+    #[must_use]
+    pub fn with_room(mut self, room: Room, mm: Option<f64>) -> Self {
+        self.rooms.extend(mm.map(|mm| (room, mm)));
+        self
+    }
+
+    /// What room there is, mm.
+    #[must_use]
+    pub fn room_mm(&self, wanted: Room) -> Option<f64> {
+        self.rooms.iter().find(|(room, _)| *room == wanted).map(|(_, mm)| *mm)
     }
 
     /// Adds a line of working.

@@ -7,7 +7,7 @@ use super::cistern::outlet_height;
 use super::free_ways::InTheWay;
 use super::linked::{filled_by_link, highest_water};
 use super::overflow_level::highest_invert;
-use super::{Axis, Feature, Leg, Place, Reading, Site};
+use super::{Axis, Feature, Leg, Place, Reading, Room, Site, room};
 use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef};
 use crate::units::Measured;
 
@@ -168,6 +168,7 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
             Reading::mm(way.id, rise)
                 .along_with([&cylinder.id, &cistern.id])
                 .against(head)
+                .with_room(Room::Above, way.path.last().and_then(|leg| room::above_run_mm(site, leg.run)))
                 .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), way.mouth()])
                 .working(format!("open end {mouth_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
                 .working(format!(

@@ -45,10 +45,21 @@ impl Heating {
     }
 }
 
+/// Whether pipes lead to a cylinder's coil, and nobody has told whether there is one: they may as well heat the stored
+/// water itself.
+#[must_use]
+pub fn has_untold_coil(site: &Site<'_>, cylinder: &Cylinder) -> bool {
+    let on_coil = |port: &Id| matches!(port.as_str(), COIL_FLOW | COIL_RETURN);
+    cylinder.coil.is_none() && site.attached(&cylinder.id).iter().any(|attachment| on_coil(attachment.port))
+}
+
 /// What heats a cylinder, told from its immersion heaters and from the pipes on its coil and tappings;
-/// `None` when nothing that is told heats it.
+/// `None` when nothing that is told heats it, or not all of it.
 #[must_use]
 pub fn heating_of(site: &Site<'_>, cylinder: &Cylinder) -> Option<Heating> {
+    if has_untold_coil(site, cylinder) {
+        return None;
+    }
     let on = |port: &str| site.attached(&cylinder.id).iter().any(|attachment| attachment.port.as_str() == port);
     let immersion = cylinder.immersions.as_ref().is_some_and(|heaters| !heaters.is_empty());
     let direct = immersion || on(PRIMARY_FLOW) || on(PRIMARY_RETURN);
@@ -132,16 +143,20 @@ impl Site<'_> {
         })
     }
 
-    /// Cold feed runs that branch off a cylinder's cold feed, each from its tee both ways to its ends.
+    /// Cold feed runs that branch off a stretch of a cylinder's cold feed, each from its tee both ways to its ends.
     #[must_use]
     pub fn branches_of_feed(&self, cylinder: &Cylinder, path: &[Leg]) -> Vec<[Leg; 2]> {
         let on_path = |run: usize| path.iter().any(|leg| leg.run == run);
+        let is_on_path = |run: usize, at_mm: f64| {
+            let holds = |leg: &Leg| at_mm >= leg.from_mm.min(leg.to_mm) && at_mm <= leg.from_mm.max(leg.to_mm);
+            path.iter().any(|leg| leg.run == run && holds(leg))
+        };
         let reach = self.reach(&cylinder.id, COLD_INLET, &[Service::ColdFeed]);
         let teed_on_path = reach.order.iter().filter(|run| !on_path(**run)).filter_map(|&run| {
             let entry = reach.entered[&run];
-            let (before, _) = entry.before?;
+            let (before, teed_at_mm) = entry.before?;
             let ends_mm = [0.0, self.line(run)?.length()];
-            on_path(before).then(|| ends_mm.map(|to_mm| Leg { run, from_mm: entry.at_mm, to_mm }))
+            is_on_path(before, teed_at_mm).then(|| ends_mm.map(|to_mm| Leg { run, from_mm: entry.at_mm, to_mm }))
         });
         teed_on_path.collect()
     }

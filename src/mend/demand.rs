@@ -3,11 +3,11 @@
 use foldhash::HashMap;
 
 use super::effort::Effort;
-use super::handle::{cistern, is_cistern, run};
+use super::handle::{cistern, platform, run};
 use super::lines::Rests;
 use crate::finding::{Finding, FindingKey, Findings, Kept};
 use crate::layout::{Cistern, End, Id, Layout, Lock, Run};
-use crate::measure::{Have, Site};
+use crate::measure::{Have, Site, room};
 use crate::rules::{InForce, Limit, Measure, Profile, Verdict, Voice};
 use crate::units::Unit;
 
@@ -61,8 +61,6 @@ pub enum Toward {
 const PAST_THE_BOUND_MM: f64 = 0.25;
 /// The same where it is no length.
 const PAST_THE_BOUND: f64 = 1e-3;
-/// A vent keeps this far under the roof's underside: half a tube, and room for a clip, mm.
-const TUBE_UNDER_ROOF_MM: f64 = 20.0;
 
 /// Whoever judges: the rules in force, and which of them are held against every small shift.
 pub(super) struct Judge {
@@ -250,24 +248,11 @@ pub(super) fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
             mouth_within_mm(run(site.layout(), vent)?, cistern(site.layout(), id)?, *side)
         }
         Fact::OnPlatform(id, platform, side) => on_platform(site.layout(), id, platform, *side),
-        Fact::OverJoists(id) => {
-            let platform = site.layout().platforms.iter().find(|part| part.id == *id)?;
-            let joists = site.building().joists.as_ref()?;
-            let bearers_mm = platform.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm());
-            let foot_mm = platform.at.z.to_mm() - board_mm(platform) - bearers_mm;
-            let below_mm = joists.top.to_mm() - joists.depth.to_mm();
-            (foot_mm > below_mm).then_some(foot_mm - joists.top.to_mm())
-        }
+        Fact::OverJoists(id) => room::over_joists_mm(site, platform(site.layout(), id)?),
         Fact::OverFloor(id) => {
-            let layout = site.layout();
-            let platform = layout.platforms.iter().find(|part| part.id == *id);
-            let cylinder = layout.cylinders.iter().find(|part| part.id == *id);
-            let base = platform.map(|part| part.at.z).or(cylinder.map(|part| part.at.z))?;
-            let foot_mm = base.to_mm() - platform.map_or(0.0, board_mm);
-            let floors = site.building().storeys.iter().map(|storey| storey.floor.to_mm());
-            // The floor that it stands on, or into which it is drawn by a little.
-            let below = floors.filter(|floor| *floor <= base.to_mm()).reduce(f64::max)?;
-            Some(foot_mm - below)
+            let of_cylinder = || site.layout().cylinders.iter().find(|part| part.id == *id);
+            let of_platform = || platform(site.layout(), id).and_then(|part| room::platform_over_floor_mm(site, part));
+            of_cylinder().map_or_else(of_platform, |part| room::cylinder_over_floor_mm(site, part))
         }
         Fact::Held(lock, no_further) => site.layout().dimension(lock).map(|now| match no_further {
             Toward::Back => now,
@@ -304,22 +289,10 @@ fn on_platform(layout: &Layout, id: &Id, platform: &Id, side: Toward) -> Option<
     })
 }
 
-fn board_mm(platform: &crate::layout::Platform) -> f64 {
-    platform.board.and_then(|board| board.thickness).map_or(0.0, crate::units::Size::to_mm)
-}
-
 fn under_roof(site: &Site<'_>, id: &Id) -> Option<f64> {
-    let roof = site.roof()?;
-    let below = |x_mm: f64, z_mm: f64| roof.height_at(x_mm).map(|roof_mm| roof_mm - z_mm);
-    if is_cistern(site.layout(), id) {
-        let cistern = site.layout().cisterns.iter().find(|part| part.id == *id)?;
-        let (left, right) = cistern.span_mm();
-        let rim = cistern.rim().to_mm();
-        [left, right].into_iter().filter_map(|x| below(x, rim)).reduce(f64::min)
-    } else {
-        let line = site.line(site.run_number(id)?)?;
-        let gaps = line.vertices().iter().filter_map(|vertex| below(vertex.x, vertex.y));
-        gaps.reduce(f64::min).map(|gap| gap - TUBE_UNDER_ROOF_MM)
+    match cistern(site.layout(), id) {
+        Some(cistern) => room::above_cistern_mm(site, cistern),
+        None => room::above_run_mm(site, site.run_number(id)?),
     }
 }
 

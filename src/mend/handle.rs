@@ -4,8 +4,8 @@ use glam::{DVec2, dvec2};
 
 use super::Consent;
 use crate::layout::{
-    Cistern, DipTube, Edit, End, INLET, Id, InLineKind, Layout, Lie, Part, PartRef, Platform, Run, Service, Tapping,
-    Traces, WhichEnd, apply,
+    Cistern, DipTube, Edit, End, INLET, Id, InLineKind, Layout, Lie, Part, Platform, Run, Service, Tapping, Traces,
+    WhichEnd, apply,
 };
 use crate::units::{Amount, Length, Size};
 
@@ -369,9 +369,4 @@ pub(super) fn platform<'a>(layout: &'a Layout, id: &Id) -> Option<&'a Platform> 
 /// Where the end of a run is that joins a port of a part, if one does.
 pub(super) fn end_on(run: &Run, wanted: impl Fn(&Id, &Id) -> bool) -> Option<WhichEnd> {
     WhichEnd::BOTH.into_iter().find(|which| matches!(run.end(*which), End::Port(part, port) if wanted(part, port)))
-}
-
-/// What a part is, where it is there.
-pub(super) fn is_cistern(layout: &Layout, id: &Id) -> bool {
-    matches!(layout.part(id), Some(PartRef::Cistern(_)))
 }

@@ -3,7 +3,7 @@
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::FloatValvePattern;
-use crate::measure::{cistern, cold_feed_above_distribution, distribution};
+use crate::measure::{Room, cistern, cold_feed_above_distribution, distribution, headroom};
 use crate::units::Unit;
 
 /// The widest opening of a screen, mm: guidance G16.13, as the two entries of screens say.
@@ -78,7 +78,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "headroom-too-low-at-float-valve",
-        measure: Measure::OfSite(cistern::headroom_at_float_valve),
+        measure: Measure::OfSite(headroom::at_float_valve),
         limit: Limit::AtLeast(Bound::Constant(350.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Guidance,
@@ -89,15 +89,15 @@ pub(super) const RULES: &[Rule] = &[
             Other { words: "225 mm over a small cistern", source: "from memory, not confirmed" },
         ],
         levers: &[
-            Lever::By("Lower the cistern"),
-            Lever::Do("Move the cistern towards the ridge"),
+            Lever::Into(Room::Below, "Lower the cistern"),
+            Lever::Do("Move the cistern to where there is more height above it, such as towards the ridge"),
             Lever::Do("Choose a lower cistern, or two linked ones"),
         ],
         prose: Prose(include_str!("../../assets/rules/headroom-too-low-at-float-valve.md")),
     },
     Rule {
         id: "headroom-too-low-opposite",
-        measure: Measure::OfSite(cistern::headroom_opposite),
+        measure: Measure::OfSite(headroom::opposite),
         limit: Limit::AtLeast(Bound::Constant(500.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -105,8 +105,8 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[
-            Lever::By("Lower the cistern"),
-            Lever::Do("Move the cistern towards the ridge"),
+            Lever::Into(Room::Below, "Lower the cistern"),
+            Lever::Do("Move the cistern to where there is more height above it, such as towards the ridge"),
             Lever::Do("Choose a lower cistern, or two linked ones"),
         ],
         prose: Prose(include_str!("../../assets/rules/headroom-too-low-opposite.md")),
@@ -120,7 +120,10 @@ pub(super) const RULES: &[Rule] = &[
         source: NO_SOURCE,
         seen: false,
         others_say: &[],
-        levers: &[Lever::By("Lower the feed-and-expansion cistern"), Lever::By("Raise the storage cistern")],
+        levers: &[
+            Lever::Into(Room::Below, "Lower the feed-and-expansion cistern"),
+            Lever::Into(Room::Above, "Raise the storage cistern"),
+        ],
         prose: Prose(include_str!("../../assets/rules/feed-and-expansion-too-high.md")),
     },
     Rule {
@@ -294,7 +297,11 @@ pub(super) const RULES: &[Rule] = &[
         source: "25 mm in a textbook, a merchant guide and a course deck",
         seen: true,
         others_say: &[Other { words: "30 mm", source: "figure labels in a heating handbook (seen)" }],
-        levers: &[Lever::By("Raise the cold feed connection"), Lever::By("Lower the cold distribution connection")],
+        levers: &[
+            Lever::Into(Room::Above, "Raise the cold feed connection"),
+            Lever::Into(Room::Below, "Lower the cold distribution connection"),
+            Lever::Do("Give the cold feed a connection of its own, above that of the cold distribution"),
+        ],
         prose: Prose(include_str!("../../assets/rules/cold-feed-too-low.md")),
     },
 ];

@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::cylinder;
+use crate::measure::{Room, cylinder};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -16,7 +16,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "1 m in a home-heating article",
         seen: true,
         others_say: &[],
-        levers: &[Lever::By("Raise the cistern"), Lever::By("Lower the cylinder")],
+        levers: &[Lever::Into(Room::Above, "Raise the cistern"), Lever::Into(Room::Below, "Lower the cylinder")],
         prose: Prose(include_str!("../../assets/rules/cylinder-too-near-cistern.md")),
     },
     Rule {

@@ -2,7 +2,7 @@
 
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::CutOut;
-use crate::measure::hot_store;
+use crate::measure::{Room, hot_store};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -106,7 +106,7 @@ pub(super) const RULES: &[Rule] = &[
             words: "the head is taken from cistern base to cylinder base",
             source: "one cylinder maker's data page (seen)",
         }],
-        levers: &[Lever::Do("Use a cylinder of a stronger grade"), Lever::By("Lower the cistern")],
+        levers: &[Lever::Do("Use a cylinder of a stronger grade"), Lever::Into(Room::Below, "Lower the cistern")],
         prose: Prose(include_str!("../../assets/rules/cylinder-head-too-great.md")),
     },
     Rule {
@@ -139,7 +139,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[Other { words: "1.5 m is preferred", source: "the same articles (seen)" }],
         levers: &[
-            Lever::By("Raise the cistern"),
+            Lever::Into(Room::Above, "Raise the cistern"),
             Lever::By("Lower the rose"),
             Lever::Do("Have a pump for the shower considered"),
         ],

@@ -3,7 +3,7 @@
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::BoardMaterial;
-use crate::measure::platform;
+use crate::measure::{Room, platform};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -17,7 +17,10 @@ pub(super) const RULES: &[Rule] = &[
         source: "150 mm all round, plumbing textbook; said to stand in Approved Document G",
         seen: true,
         others_say: &[],
-        levers: &[Lever::By("Widen the platform at the {side}"), Lever::By("Move the cistern away from the {side}")],
+        levers: &[
+            Lever::By("Widen the platform at the {side}"),
+            Lever::Into(Room::Opposite, "Move the cistern away from the {side}"),
+        ],
         prose: Prose(include_str!("../../assets/rules/platform-overhang-too-small.md")),
     },
     Rule {

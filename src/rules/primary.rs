@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::{primary, primary_ways};
+use crate::measure::{Room, primary, primary_ways};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -68,7 +68,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "guidance G20.3 as quoted (seen second-hand)",
         }],
         levers: &[
-            Lever::By("Raise the top of the primary vent"),
+            Lever::Into(Room::Above, "Raise the top of the primary vent"),
             Lever::By("Lower the cold water line of the feed-and-expansion cistern"),
         ],
         prose: Prose(include_str!("../../assets/rules/primary-vent-too-low.md")),
@@ -97,7 +97,7 @@ pub(super) const RULES: &[Rule] = &[
             },
         ],
         levers: &[
-            Lever::By("Raise the top of the primary vent"),
+            Lever::Into(Room::Above, "Raise the top of the primary vent"),
             Lever::By("Lower the cold water line of the feed-and-expansion cistern"),
         ],
         prose: Prose(include_str!("../../assets/rules/gravity-primary-vent-too-low.md")),

@@ -4,9 +4,9 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use super::Prose;
+use super::{Judged, Prose};
 use crate::heat::Warmth;
-use crate::measure::{Reading, Site};
+use crate::measure::{Have, Reading, Room, Site};
 use crate::timber::LoadPath;
 use crate::units::{Amount, Unit};
 use crate::water::Running;
@@ -265,25 +265,44 @@ impl Basis {
 /// Something that may be moved or changed to put a fault right.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Lever {
-    /// Moving something by the shortfall: "Raise the open end of the vent", to which "by 85 mm" is added.
+    /// Moving something by what is missing: "Raise the open end of the vent", to which "by 85 mm" is added.
     /// `{side}` stands for the side that the reading is about.
     By(&'static str),
+    /// The same, where it takes from room that the reading tells, and only as far as that goes.
+    Into(Room, &'static str),
     /// Doing something that has no number: "fit a full-way gate valve in the cold feed".
     Do(&'static str),
 }
 
 impl Lever {
-    /// What to do, in words, with the side and the shortfall put in. Begins with a capital.
+    /// What to do, in words, with the side and the amount put in. Begins with a capital.
     #[must_use]
-    pub fn words(&self, side: &str, short_by: Option<Amount>) -> String {
-        let (Self::By(words) | Self::Do(words)) = self;
+    pub fn words(&self, side: &str, by: Option<Amount>) -> String {
+        let (Self::By(words) | Self::Into(_, words) | Self::Do(words)) = self;
         let words = words.replace("{side}", side);
-        match (self, short_by) {
-            // At a bound that has to be passed, or within the margin, nothing is missing and yet it is not enough.
-            (Self::By(_), Some(short)) if short.shows_as_nothing() => format!("{words} by a little"),
-            (Self::By(_), Some(short)) => format!("{words} by {short}"),
-            (Self::By(_), None) | (Self::Do(_), _) => words,
+        match (self, by) {
+            (Self::By(_) | Self::Into(..), Some(by)) => format!("{words} by {by}"),
+            (_, None) | (Self::Do(_), _) => words,
         }
+    }
+
+    /// Whether it can be done for a reading, and so judged.
+    #[must_use]
+    pub fn serves(&self, reading: &Reading, judged: &Judged) -> bool {
+        // What is missing altogether is fitted, not moved.
+        if matches!(self, Self::Do(_)) {
+            return true;
+        }
+        if matches!(reading.have, Have::No(_)) {
+            return false;
+        }
+        let (Self::Into(room, _), Some(by)) = (self, judged.remedy) else { return true };
+        // The opposite side keeps to the same limit; of what is free nothing has to be left.
+        let keeps = match room {
+            Room::Opposite => judged.need.map_or(0.0, |need| need.value) + judged.margin,
+            Room::Above | Room::Below => 0.0,
+        };
+        reading.room_mm(*room).is_none_or(|has_mm| has_mm - by.value >= keeps)
     }
 }
 

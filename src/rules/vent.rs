@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::vent;
+use crate::measure::{Room, vent};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -54,7 +54,7 @@ pub(super) const RULES: &[Rule] = &[
             },
             Other { words: "1/16 of the height, without the 150 mm", source: "flash cards (seen)" },
         ],
-        levers: &[Lever::By("Raise the open end of the vent"), Lever::By("Lower the water line")],
+        levers: &[Lever::Into(Room::Above, "Raise the open end of the vent"), Lever::By("Lower the water line")],
         prose: Prose(include_str!("../../assets/rules/vent-too-low.md")),
     },
     Rule {

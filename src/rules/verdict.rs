@@ -3,8 +3,9 @@
 use serde::Serialize;
 
 use super::{Bound, Limit, Voice};
+use crate::layout::TapeClass;
 use crate::measure::{Have, Reading};
-use crate::units::{Amount, Measured};
+use crate::units::{Amount, Measured, Unit};
 
 /// Sums of binary fractions err far below this; a hundredth of a micron never decides a verdict.
 const ROUNDING: f64 = 1e-5;
@@ -60,6 +61,9 @@ pub struct Judged {
     pub need: Option<Amount>,
     /// How much is missing to the bound; positive when it is broken, also within the margin.
     pub short_by: Option<Amount>,
+    /// What, done, makes it meet: what is missing with the margin, rounded up to what can be set out; nothing where it
+    /// meets already or is no number.
+    pub remedy: Option<Amount>,
     /// Guard band: the guard factor times the standard uncertainty of the difference between have and need.
     pub margin: f64,
 }
@@ -70,7 +74,7 @@ pub struct Judged {
 /// (decision rule of ISO 14253-1, with `guard_factor` standard uncertainties as guard band).
 #[must_use]
 pub fn judge(limit: Limit, guard_factor: f64, reading: &Reading) -> Judged {
-    let plain = |verdict| Judged { verdict, need: need(limit, reading), short_by: None, margin: 0.0 };
+    let plain = |verdict| Judged { verdict, need: need(limit, reading), short_by: None, remedy: None, margin: 0.0 };
     let number = |value: Measured, bound, sense| number(reading, value, bound, sense, guard_factor);
     match (&reading.have, limit) {
         (Have::Untold(_), _) => plain(Verdict::Unknown),
@@ -124,7 +128,7 @@ enum Sense {
 
 fn number(reading: &Reading, have: Measured, bound: Bound, sense: Sense, guard_factor: f64) -> Judged {
     let Some((need, slope)) = bound.for_reading(reading) else {
-        return Judged { verdict: Verdict::Unknown, need: None, short_by: None, margin: 0.0 };
+        return Judged { verdict: Verdict::Unknown, need: None, short_by: None, remedy: None, margin: 0.0 };
     };
     let asked = reading.against.map_or(Measured::exact(0.0), |against| against.scaled(slope));
     let variance = have.variance + asked.variance;
@@ -145,6 +149,23 @@ fn number(reading: &Reading, have: Measured, bound: Bound, sense: Sense, guard_f
     } else {
         Verdict::Breach
     };
-    let short_by = (verdict != Verdict::Meets).then_some(Amount { value: (-clear).max(0.0), unit: need.unit });
-    Judged { verdict, need: Some(need), short_by, margin }
+    let open = verdict != Verdict::Meets;
+    let short_by = open.then_some(Amount { value: (-clear).max(0.0), unit: need.unit });
+    let remedy = open.then(|| {
+        let further = Amount { value: margin - clear, unit: need.unit };
+        to_be_done(further, sense, if margin > 0.0 { guard_factor } else { 0.0 })
+    });
+    Judged { verdict, need: Some(need), short_by, remedy, margin }
+}
+
+/// What has to be done to get `further` on the good side, in figures that can be set out. What is moved is measured
+/// again, and a tape errs the more the further it is drawn out.
+fn to_be_done(further: Amount, sense: Sense, guard_factor: f64) -> Amount {
+    let blur = match further.unit {
+        Unit::Millimetre => guard_factor * TapeClass::at_most_more_mm(further.value) / 3.0_f64.sqrt(),
+        _ => 0.0,
+    };
+    // At a bound that has to be passed it is not enough to stand on it.
+    let trace = if sense == Sense::MoreThan { -2.0 * ROUNDING } else { ROUNDING };
+    Amount { value: further.value + blur, ..further }.up_to_a_step(trace)
 }

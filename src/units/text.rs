@@ -123,10 +123,15 @@ impl Amount {
         Self { value, unit: Unit::Litre }
     }
 
-    /// Whether it is so little that it is shown as nothing.
+    /// The least amount that is no less than this one and can be set out: whole millimetres, which is what a tape can do,
+    /// and of all else the last decimal that is shown. What is less than `trace` above a step stays on it.
     #[must_use]
-    pub fn shows_as_nothing(&self) -> bool {
-        self.digits() == "0"
+    pub fn up_to_a_step(self, trace: f64) -> Self {
+        let in_a_unit = match self.unit {
+            Unit::Millimetre => 1.0,
+            other => 10_f64.powi(other.decimals() as i32),
+        };
+        Self { value: ((self.value - trace) * in_a_unit).ceil() / in_a_unit, ..self }
     }
 
     /// The number without its unit, rounded as it is shown.
@@ -172,9 +177,18 @@ mod tests {
         check(Amount::mm(-0.0), "0 mm");
         check(Amount::mm(-1250.0), "-1250 mm");
         check(Amount::mm(1e17), "100000000000000000 mm");
-        assert!(Amount::mm(0.001).shows_as_nothing() && !Amount::mm(0.65).shows_as_nothing());
         check(Amount::litres(226.96), "227 L");
         check(Amount { value: 3.196, unit: Unit::Kilonewton }, "3.2 kN");
         check(Amount { value: 100.0, unit: Unit::Count }, "100");
+    }
+
+    #[test]
+    fn what_is_set_out_is_never_less() {
+        let check = |amount: Amount, expected: &str| assert_eq!(amount.up_to_a_step(1e-5).to_string(), expected);
+        check(Amount::mm(77.52), "78 mm");
+        check(Amount::mm(78.000_001), "78 mm");
+        check(Amount::mm(0.01), "1 mm");
+        check(Amount { value: 41.603, unit: Unit::Kilogram }, "41.7 kg");
+        check(Amount { value: 0.0301, unit: Unit::LitrePerSecond }, "0.031 L/s");
     }
 }

@@ -5,6 +5,7 @@ mod numbers;
 mod odd_houses;
 mod odd_layouts;
 mod odd_overflows;
+mod odd_remedies;
 mod odd_supplies;
 mod odd_systems;
 mod odd_vents;

@@ -214,6 +214,14 @@ fn a_cold_feed_may_serve_a_second_cylinder_and_a_drain_but_no_tap() {
     assert_eq!(verdict(&shared, rule, "feed"), BREACH);
     let parts: Vec<String> = findings(&shared, rule, "feed")[0].reading.parts.iter().map(ToString::to_string).collect();
     assert_eq!(parts, ["feed", "basin-cold", "cylinder"]);
+    let second = r#"(id: "second-feed", service: ColdFeed, from: Tee("feed", 2000), to: Port("second", "cold-inlet"), fittings: [])"#;
+    let mut two = with_cylinder(2600, vent, &second.replace("\"second\"", "\"cylinder\""));
+    two.cylinders.push(loftwright::layout::Cylinder { id: Id::of("second"), ..two.cylinders[0].clone() });
+    two.runs[2].to = End::Port(Id::of("second"), Id::of("cold-inlet"));
+    let both = findings(&two, rule, "feed");
+    assert_eq!(both.len(), 1);
+    assert_eq!(both[0].have_words(), "a cold feed that serves cylinders alone");
+    assert_eq!(verdict(&two, rule, "second-feed"), MEETS);
     // Two pipes on one hole of the cistern are another rule's matter.
     let one_hole = r#"(id: "cold", service: ColdDistribution, from: Port("cistern", "feed"), to: Onward((3000, 5075)), fittings: [])"#;
     let one_hole = with_cylinder(2600, vent, one_hole);
@@ -225,6 +233,52 @@ fn a_cold_feed_may_serve_a_second_cylinder_and_a_drain_but_no_tap() {
     off_taps.runs[0].from = End::Tee(off_taps.runs[2].id.clone(), Length::mm(300.0));
     off_taps.runs[0].via.remove(0);
     assert_eq!(verdict(&off_taps, rule, "cold"), BREACH);
+}
+
+#[test]
+fn a_drain_cock_beyond_the_valve_does_not_empty_the_cylinder() {
+    let rule = "cold-feed-without-drain";
+    let vent = "via: [(2225, 3600), (2800, 3610)], to: Open((2800, 5900))";
+    // The feed is 200 level, 2376 down to 2699, and 800 level to the inlet.
+    let fitted = |fittings: &str, more_runs: &str| {
+        let mut layout = with_cylinder(2600, vent, more_runs);
+        layout.runs[0].fittings = Some(ron::from_str(fittings).expect("fittings"));
+        layout
+    };
+    let below = "[(kind: GateValve, at: 300), (kind: DrainCock, at: 2570)]";
+    assert_eq!(number(&fitted(below, ""), rule, "feed"), 6.0);
+    let beyond = fitted("[(kind: DrainCock, at: 2570), (kind: GateValve, at: 2600)]", "");
+    assert_eq!(verdict(&beyond, rule, "feed"), BREACH);
+    assert_eq!(findings(&beyond, rule, "feed")[0].have_words(), "no drain cock between valve and cylinder");
+    // Between two valves it does not either; on a branch it counts by where the branch leaves.
+    let between = "[(kind: GateValve, at: 300), (kind: DrainCock, at: 2570), (kind: LeverValve, at: 2600)]";
+    assert_eq!(verdict(&fitted(between, ""), rule, "feed"), BREACH);
+    let branch = |at_mm: i32| {
+        format!(
+            r#"(id: "drain", service: ColdFeed, from: Tee("feed", {at_mm}), to: Onward((900, 2699)),
+                fittings: [(kind: DrainCock, at: 50)])"#
+        )
+    };
+    let valve = "[(kind: GateValve, at: 2600)]";
+    assert_eq!(verdict(&fitted(valve, &branch(2700)), rule, "drain"), MEETS);
+    assert_eq!(verdict(&fitted(valve, &branch(2575)), rule, "feed"), BREACH);
+}
+
+#[test]
+fn pipes_on_a_coil_that_nobody_has_told_of_leave_the_heating_unknown() {
+    let rule = "cylinder-heating-unknown";
+    let primary = r#"(id: "flow", service: PrimaryFlow, from: Port("cylinder", "coil-flow"), to: Onward((4000, 3000)), fittings: [])"#;
+    let mut house = with_cylinder(2600, "via: [(2225, 3600), (2800, 3610)], to: Open((2800, 5900))", primary);
+    house.cylinders[0].immersions = Some(ron::from_str("[(place: Bottom)]").expect("a heater"));
+    let heated = |coil: Option<bool>| {
+        let mut house = house.clone();
+        house.cylinders[0].coil = coil;
+        let finding = findings(&house, rule, "cylinder").remove(0);
+        (finding.judged.verdict, finding.have_words())
+    };
+    assert_eq!(heated(None), (Verdict::Unknown, "not told".to_owned()));
+    assert_eq!(heated(Some(true)), (Verdict::Meets, "direct and indirect".to_owned()));
+    assert_eq!(heated(Some(false)), (Verdict::Meets, "direct".to_owned()));
 }
 
 #[test]

@@ -183,8 +183,8 @@ fn of_vessels(layout: &Layout, key: &FindingKey, finding: &Finding) -> Vec<Chang
         }
         "expansion-cistern-too-small" | "expansion-room-too-small" => cisterns().flat_map(larger).collect(),
         "headroom-too-low-at-float-valve" | "headroom-too-low-opposite" => {
-            let short_mm = finding.judged.short_by.map_or(0.0, |short| short.value);
-            cisterns().flat_map(|part| lower(part, short_mm)).collect()
+            let by_mm = finding.judged.remedy.map_or(0.0, |by| by.value);
+            cisterns().flat_map(|part| lower(part, by_mm)).collect()
         }
         "cistern-not-opaque" => each(Change::Opaque),
         "cistern-fills-too-slowly" => {

@@ -1,0 +1,157 @@
+//! The clear height above storage cisterns, to whatever is lowest there.
+
+use super::linked::filled_by_link;
+use super::{Axis, Feature, Have, Place, Reading, Room, Site, room};
+use crate::geom::overlap;
+use crate::layout::{Cistern, CisternRole, Id, Lie, Tapping};
+
+fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
+    site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage)
+}
+
+/// Clear height above a storage cistern's top on the float-valve side.
+#[must_use]
+pub fn at_float_valve(site: &Site<'_>) -> Vec<Reading> {
+    let valved = storage(site).filter(|cistern| !filled_by_link(site, cistern));
+    valved.map(|cistern| headroom(site, cistern, valve_on_left(cistern))).collect()
+}
+
+/// Clear height above a storage cistern's top on the side away from the float valve.
+#[must_use]
+pub fn opposite(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cistern: &Cistern| {
+        if filled_by_link(site, cistern) {
+            // Without a valve on either side the roomier one will do.
+            let sides = [true, false].map(|left| headroom(site, cistern, Some(left)));
+            let clear_mm = |reading: &Reading| match reading.have {
+                Have::Amount(clear, _) => clear.value,
+                _ => f64::INFINITY,
+            };
+            let [left, right] = sides;
+            return if clear_mm(&left) >= clear_mm(&right) { left } else { right };
+        }
+        headroom(site, cistern, valve_on_left(cistern).map(|left| !left))
+    };
+    storage(site).map(reading).collect()
+}
+
+/// Whether the float valve sits on the left.
+fn valve_on_left(cistern: &Cistern) -> Option<bool> {
+    match cistern.float_valve?.shank {
+        Tapping::Left(_) => Some(true),
+        Tapping::Right(_) => Some(false),
+        Tapping::Base(along) | Tapping::Top(along) => Some(along.to_mm() <= cistern.length.to_mm() / 2.0),
+    }
+}
+
+/// Something above a cistern.
+struct Overhead {
+    name: String,
+    underside_mm: f64,
+    place: Place,
+}
+
+/// Clear height over one half of a cistern.
+fn headroom(site: &Site<'_>, cistern: &Cistern, on_left: Option<bool>) -> Reading {
+    let Some(on_left) = on_left else {
+        return Reading::untold(&cistern.id, "find on which side the float valve is");
+    };
+    let (left, right) = cistern.span_mm();
+    let middle = f64::midpoint(left, right);
+    let (side, half, rim) =
+        if on_left { (left, (left, middle), Feature::Left) } else { (right, (middle, right), Feature::Right) };
+    let (mut over, mut is_roofed) = (floors_over(site, cistern, side), true);
+    if over.is_empty() {
+        let under_roof = roof_over(site, side, half);
+        is_roofed = under_roof.is_some();
+        over.extend(under_roof);
+    }
+    over.extend(joists_over(site, cistern, half));
+    over.extend(parts_over(site, cistern, half));
+    let lowest = over.into_iter().min_by(|a, b| a.underside_mm.total_cmp(&b.underside_mm));
+    let (Some(Overhead { name, underside_mm, place }), true) = (lowest, is_roofed) else {
+        return Reading::untold(
+            &cistern.id,
+            match site.roof() {
+                None => "measure the underside of the roof above the cistern",
+                Some(_) => "draw the roof line as far as it reaches over the cistern",
+            },
+        );
+    };
+    let top = site.level(cistern.rim());
+    let clear = site.taped(underside_mm) - top;
+    Reading::mm(&cistern.id, clear)
+        .with_room(Room::Below, room::below_cistern_mm(site, cistern))
+        .between(Axis::Upright, [Place::of(&cistern.id, rim), place])
+        .working(format!("{name} {underside_mm:.1} − top of cistern {:.1} = {:.1} mm", top.value, clear.value))
+}
+
+/// The roof at the side of the cistern, and at any break of its line over that half, whichever is least.
+fn roof_over(site: &Site<'_>, side_mm: f64, half: (f64, f64)) -> Option<Overhead> {
+    let roof = site.roof()?;
+    let over = |x_mm: f64| Some((x_mm, roof.height_at(x_mm)?));
+    let breaks = roof.vertices().iter().map(|vertex| vertex.x).filter(|x| *x >= half.0 && *x <= half.1);
+    let lower = |low: (f64, f64), next: (f64, f64)| if next.1 < low.1 { next } else { low };
+    let (x_mm, underside_mm) = breaks.filter_map(over).fold(over(side_mm)?, lower);
+    Some(Overhead { name: "roof".to_owned(), underside_mm, place: Place::roof(x_mm) })
+}
+
+/// What begins in the upper half of a cistern, or higher, is above it; what is lower stands beside it or carries it.
+fn is_above(cistern: &Cistern, underside_mm: f64) -> bool {
+    underside_mm > f64::midpoint(cistern.at.z.to_mm(), cistern.rim().to_mm())
+}
+
+/// Ceiling and floors above a cistern that stands below them. Where there is one, no roof has to be told.
+fn floors_over(site: &Site<'_>, cistern: &Cistern, x_mm: f64) -> Vec<Overhead> {
+    let building = site.building();
+    let ceiling = building.ceiling.map(|ceiling| Overhead {
+        name: "ceiling".to_owned(),
+        underside_mm: ceiling.underside.to_mm(),
+        place: Place { part: None, feature: Feature::Ceiling(x_mm) },
+    });
+    let decks = building.storeys.iter().enumerate().map(|(number, storey)| {
+        let thickness_mm = storey.deck.and_then(|deck| deck.thickness).map_or(0.0, crate::units::Size::to_mm);
+        Overhead {
+            name: format!("floor of the {}", storey.id.spoken()),
+            underside_mm: storey.floor.to_mm() - thickness_mm,
+            place: Place { part: None, feature: Feature::Deck(number, x_mm) },
+        }
+    });
+    ceiling.into_iter().chain(decks).filter(|over| is_above(cistern, over.underside_mm)).collect()
+}
+
+fn joists_over(site: &Site<'_>, cistern: &Cistern, half: (f64, f64)) -> Option<Overhead> {
+    let joists = site.building().joists.as_ref()?;
+    let underside_mm = joists.top.to_mm() - joists.depth.to_mm();
+    let reach_mm = joists.breadth.to_mm() / 2.0;
+    let x_mm = match joists.lie {
+        Lie::EndOn => joists.centres_between_mm(half.0 - reach_mm, half.1 + reach_mm).next()?.1,
+        Lie::Along => f64::midpoint(half.0, half.1),
+    };
+    is_above(cistern, underside_mm).then(|| Overhead {
+        name: "underside of the joists".to_owned(),
+        underside_mm,
+        place: Place::joist(x_mm),
+    })
+}
+
+/// Platforms with their bearers, and vessels, over one half of a cistern.
+fn parts_over(site: &Site<'_>, cistern: &Cistern, half: (f64, f64)) -> Vec<Overhead> {
+    let layout = site.layout();
+    let shares = |span: (f64, f64), deep: Option<(f64, f64)>| {
+        overlap(half, span).is_some() && !room::stand_behind(cistern.front_and_back_mm(), deep)
+    };
+    let over = |id: &Id, underside_mm: f64| Overhead {
+        name: format!("underside of the {}", id.spoken()),
+        underside_mm,
+        place: Place::of(id, Feature::Base),
+    };
+    let platforms = layout.platforms.iter().filter(|part| shares(part.span_mm(), part.front_and_back_mm()));
+    let platforms = platforms.map(|part| over(&part.id, room::foot_mm(part)));
+    let cisterns = layout.cisterns.iter().filter(|part| part.id != cistern.id);
+    let cisterns = cisterns.filter(|part| shares(part.span_mm(), part.front_and_back_mm()));
+    let cisterns = cisterns.map(|part| over(&part.id, part.at.z.to_mm()));
+    let cylinders = layout.cylinders.iter().filter(|part| shares(part.span_mm(), part.front_and_back_mm()));
+    let cylinders = cylinders.map(|part| over(&part.id, part.at.z.to_mm()));
+    platforms.chain(cisterns).chain(cylinders).filter(|part| is_above(cistern, part.underside_mm)).collect()
+}

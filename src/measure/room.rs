@@ -1,0 +1,120 @@
+//! Room that the house, and what stands in it, leave: below the roof, above joists, floor and other parts.
+
+use super::Site;
+use super::platform::{platform_of_cylinder, platforms_of};
+use crate::geom::overlap;
+use crate::layout::{Cistern, Cylinder, Platform};
+
+/// A tube keeps this far under the roof's underside: half of it, and room for a clip, mm.
+const TUBE_UNDER_ROOF_MM: f64 = 20.0;
+
+/// From the rim of a cistern up to the roof over its nearer side, mm.
+#[must_use]
+pub fn above_cistern_mm(site: &Site<'_>, cistern: &Cistern) -> Option<f64> {
+    let roof = site.roof()?;
+    let (left, right) = cistern.span_mm();
+    let heights = [left, right].into_iter().filter_map(|x_mm| roof.height_at(x_mm));
+    heights.reduce(f64::min).map(|roof_mm| roof_mm - cistern.rim().to_mm())
+}
+
+/// From a pipe up to where it would still keep under the roof, mm; by the number of the run.
+#[must_use]
+pub fn above_run_mm(site: &Site<'_>, run: usize) -> Option<f64> {
+    let roof = site.roof()?;
+    let vertices = site.line(run)?.vertices().iter();
+    let gaps = vertices.filter_map(|vertex| roof.height_at(vertex.x).map(|roof_mm| roof_mm - vertex.y));
+    gaps.reduce(f64::min).map(|gap_mm| gap_mm - TUBE_UNDER_ROOF_MM)
+}
+
+/// From the foot of a platform down to the joists, mm; nothing where it stands below them.
+#[must_use]
+pub fn over_joists_mm(site: &Site<'_>, platform: &Platform) -> Option<f64> {
+    down_to_joists_mm(site, foot_mm(platform))
+}
+
+/// From a platform down to the floor below it, mm.
+#[must_use]
+pub fn platform_over_floor_mm(site: &Site<'_>, platform: &Platform) -> Option<f64> {
+    Some(under_board_mm(platform) - floor_below_mm(site, platform.at.z.to_mm())?)
+}
+
+/// From the base of a cylinder down to the floor below it, mm.
+#[must_use]
+pub fn cylinder_over_floor_mm(site: &Site<'_>, cylinder: &Cylinder) -> Option<f64> {
+    let base_mm = cylinder.at.z.to_mm();
+    Some(base_mm - floor_below_mm(site, base_mm)?)
+}
+
+/// How far a cistern can be lowered, with the platform on which it stands, mm.
+#[must_use]
+pub fn below_cistern_mm(site: &Site<'_>, cistern: &Cistern) -> Option<f64> {
+    // What reaches into its lower half is in the way as well.
+    let (base_mm, middle_mm) = (cistern.at.z.to_mm(), f64::midpoint(cistern.at.z.to_mm(), cistern.rim().to_mm()));
+    let ceiling_mm = site.building().ceiling.map(|ceiling| ceiling.underside.to_mm());
+    if ceiling_mm.is_some_and(|ceiling_mm| ceiling_mm > base_mm && ceiling_mm <= middle_mm) {
+        return Some(0.0);
+    }
+    if let Some(platform) = platforms_of(site, cistern).first() {
+        return below_platform_mm(site, platform);
+    }
+    let part_mm = top_below_mm(site, cistern.span_mm(), cistern.front_and_back_mm(), middle_mm);
+    let to_part_mm = part_mm.map(|top_mm| base_mm - top_mm);
+    let to_floor_mm = floor_below_mm(site, base_mm).map(|floor_mm| base_mm - floor_mm);
+    least([down_to_joists_mm(site, base_mm), to_floor_mm, to_part_mm])
+}
+
+/// How far a cylinder can be lowered, with the platform on which it stands, mm.
+#[must_use]
+pub fn below_cylinder_mm(site: &Site<'_>, cylinder: &Cylinder) -> Option<f64> {
+    platform_of_cylinder(site, cylinder)
+        .map_or_else(|| cylinder_over_floor_mm(site, cylinder), |platform| below_platform_mm(site, platform))
+}
+
+fn below_platform_mm(site: &Site<'_>, platform: &Platform) -> Option<f64> {
+    let foot_mm = foot_mm(platform);
+    let to_part_mm =
+        top_below_mm(site, platform.span_mm(), platform.front_and_back_mm(), foot_mm).map(|top_mm| foot_mm - top_mm);
+    least([over_joists_mm(site, platform), platform_over_floor_mm(site, platform), to_part_mm])
+}
+
+fn least(rooms_mm: [Option<f64>; 3]) -> Option<f64> {
+    rooms_mm.into_iter().flatten().reduce(f64::min)
+}
+
+fn down_to_joists_mm(site: &Site<'_>, foot_mm: f64) -> Option<f64> {
+    let joists = site.building().joists.as_ref()?;
+    (foot_mm > joists.top.to_mm() - joists.depth.to_mm()).then_some(foot_mm - joists.top.to_mm())
+}
+
+/// The top of whatever stands highest below a level, over a span and front to back.
+fn top_below_mm(site: &Site<'_>, span: (f64, f64), deep: Option<(f64, f64)>, level_mm: f64) -> Option<f64> {
+    let layout = site.layout();
+    let platforms = layout.platforms.iter().map(|part| (part.span_mm(), part.front_and_back_mm(), part.at.z.to_mm()));
+    let cisterns = layout.cisterns.iter().map(|part| (part.span_mm(), part.front_and_back_mm(), part.rim().to_mm()));
+    let cylinders = layout.cylinders.iter().map(|part| (part.span_mm(), part.front_and_back_mm(), part.top().to_mm()));
+    let is_below = |(own, back, top_mm): &((f64, f64), Option<(f64, f64)>, f64)| {
+        *top_mm <= level_mm && overlap(span, *own).is_some() && !stand_behind(deep, *back)
+    };
+    let below = platforms.chain(cisterns).chain(cylinders).filter(is_below);
+    below.map(|(_, _, top_mm)| top_mm).reduce(f64::max)
+}
+
+/// Whether two parts are told to stand one behind the other, so that neither is above or below the other.
+pub(super) fn stand_behind(deep: Option<(f64, f64)>, other: Option<(f64, f64)>) -> bool {
+    deep.zip(other).is_some_and(|(deep, other)| overlap(deep, other).is_none())
+}
+
+/// The floor that it stands on, or into which it is drawn by a little.
+fn floor_below_mm(site: &Site<'_>, base_mm: f64) -> Option<f64> {
+    let floors = site.building().storeys.iter().map(|storey| storey.floor.to_mm());
+    floors.filter(|floor_mm| *floor_mm <= base_mm).reduce(f64::max)
+}
+
+/// Level of what a platform stands on: the underside of its bearers, or of its board, mm.
+pub(super) fn foot_mm(platform: &Platform) -> f64 {
+    under_board_mm(platform) - platform.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm())
+}
+
+fn under_board_mm(platform: &Platform) -> f64 {
+    platform.at.z.to_mm() - platform.board.and_then(|board| board.thickness).map_or(0.0, crate::units::Size::to_mm)
+}
