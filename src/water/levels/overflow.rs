@@ -18,7 +18,8 @@ const HIGHEST_M: f64 = 100.0;
 pub struct Overflow {
     /// Inside diameter, m.
     pub bore_m: f64,
-    /// Loss at the mouth on the velocity head there: 0 for none, more for screens and dip tubes.
+    /// Loss at the mouth on the velocity head in the bore there: 0 for none, more for screens and dip tubes. It is lost
+    /// whether the mouth is part full or drowned.
     pub mouth_loss: f64,
     /// Where it leads, if that is known.
     pub onward: Option<Onward>,
@@ -29,7 +30,9 @@ pub struct Overflow {
 pub struct Onward {
     /// The pipe, with the ΣK of its bends; its entry and exit are added.
     pub pipe: Pipe,
-    /// How far it falls, m.
+    /// How far its highest point lies above its mouth, m: 0 where it falls all the way.
+    pub rise_m: f64,
+    /// How far it falls from its highest point to its end, m.
     pub fall_m: f64,
 }
 
@@ -48,17 +51,25 @@ impl Overflow {
     }
 
     /// What it carries with water standing over its invert, m³/s: the least of what the critical depth in its mouth,
-    /// the mouth as an orifice, and the pipe running full let through.
+    /// the mouth as an orifice, and the pipe running full let through. A pipe that rises from its mouth carries nothing
+    /// up to its highest point, and is taken to have its mouth there.
     #[must_use]
     pub fn carries_m3_s(&self, head_m: f64) -> f64 {
-        if head_m <= 0.0 {
+        let over_m = head_m - self.rise_m();
+        if over_m <= 0.0 {
             return 0.0;
         }
-        let let_in = self.by_critical_depth_m3_s(head_m).min(self.by_orifice_m3_s(head_m));
+        let let_in = self.by_critical_depth_m3_s(over_m).min(self.by_orifice_m3_s(over_m));
         match &self.onward {
-            Some(onward) => let_in.min(self.running_full_m3_s(onward, head_m)),
+            Some(onward) => let_in.min(self.running_full_m3_s(onward, over_m)),
             None => let_in,
         }
+    }
+
+    /// How far water must stand over its invert before anything leaves, m.
+    #[must_use]
+    pub fn rise_m(&self) -> f64 {
+        self.onward.map_or(0.0, |onward| onward.rise_m)
     }
 
     /// How high water must stand over its invert for a flow, m; `None` if no cistern is deep enough.
@@ -67,6 +78,11 @@ impl Overflow {
         if flow_m3_s <= 0.0 {
             return Some(0.0);
         }
+        Some(self.rise_m() + self.over_crest_m(flow_m3_s)?)
+    }
+
+    /// How high water must stand over its highest point for a flow, m.
+    fn over_crest_m(&self, flow_m3_s: f64) -> Option<f64> {
         // The head that the hardest of the three asks for; the orifice, which takes longest to reckon, is asked last.
         let running_full_m = self.onward.map_or(0.0, |onward| self.head_to_run_full_m(&onward, flow_m3_s));
         let head_m = self.critical_head_m(flow_m3_s).max(running_full_m);
@@ -117,11 +133,12 @@ impl Overflow {
         }
     }
 
-    /// The mouth as an orifice, drowned or part full: C_d ∫ 2 √(z (D − z)) √(2 g (H − z)) dz from the invert to the
-    /// surface or the soffit.
+    /// The mouth as an orifice, drowned or part full: C ∫ 2 √(z (D − z)) √(2 g (H − z)) dz from the invert to the
+    /// surface or the soffit. A plain mouth takes 1 / C_d² velocity heads, and with its loss C = 1 / √(1 / C_d² + K).
     #[must_use]
     pub fn by_orifice_m3_s(&self, head_m: f64) -> f64 {
-        MOUTH_COEFFICIENT * self.opening_integral_m3_s(head_m)
+        let velocity_heads = MOUTH_COEFFICIENT.powi(-2) + self.mouth_loss;
+        self.opening_integral_m3_s(head_m) / velocity_heads.sqrt()
     }
 
     /// The mouth as a sharp-crested circular weir, for a surface not above the soffit: Staus' coefficient
@@ -142,8 +159,9 @@ impl Overflow {
         integral(0.0, head_m.min(self.bore_m), 1e-9, |place| strip(place.at)).unwrap_or(0.0)
     }
 
-    /// Running full: (1 + ½ + f L / D + ΣK) v² / 2g = H + fall − D/2. With the mouth not yet drowned the head is taken in
-    /// proportion to H, so that what it carries grows evenly; that is ours, and seldom the least of the three.
+    /// Running full: (1 + ½ + f L / D + ΣK) v² / 2g = H + fall − D/2, with H over its highest point. With the mouth not
+    /// yet drowned the head is taken in proportion to H, so that what it carries grows evenly; that is ours, and seldom
+    /// the least of the three.
     #[must_use]
     pub fn running_full_m3_s(&self, onward: &Onward, head_m: f64) -> f64 {
         let drowned_m = head_m.max(self.bore_m) + onward.fall_m - self.bore_m / 2.0;

@@ -2,10 +2,10 @@
 
 use super::levels::litres_per_mm;
 use super::{Event, Moment, Played, Total};
-use crate::layout::{Cistern, DipTube, Service};
+use crate::layout::{Cistern, DipTube, Service, WhichEnd};
 use crate::measure::{Feature, Invert, Place, Site, overflow_inverts};
-use crate::num::zero_between;
-use crate::units::{Amount, Size, Unit};
+use crate::num::{integral, zero_between};
+use crate::units::{Amount, Length, Size, Unit};
 use crate::water::circuit::{Fitting, Losses, cold_water, square_bends};
 use crate::water::levels::{FLOAT_VALVE_COEFFICIENT, Onward, Overflow, orifice_m3_s};
 use crate::water::network::{OneWay, Pipe};
@@ -14,6 +14,8 @@ use crate::water::network::{OneWay, Pipe};
 const DIP_TUBE_LOSS: f64 = 1.0;
 /// So many moments are shown of the rise.
 const MOMENTS: u32 = 60;
+/// To this share of itself the time of each stretch of the rise is reckoned.
+const TIME_TOLERANCE: f64 = 1e-5;
 /// The level is followed until it is this near to where it settles, mm.
 const NEARLY_SETTLED_MM: f64 = 0.25;
 
@@ -24,6 +26,8 @@ pub struct StuckValve {
     pub inflow_l_s: f64,
     /// Height of the lowest overflow's invert above the base, mm.
     pub invert_mm: f64,
+    /// Height above the base from which water leaves by an overflow, mm: above the invert where the pipe rises.
+    pub runs_from_mm: f64,
     /// Height above the base at which as much runs out as comes in, mm; none when the rim is reached first.
     pub settles_mm: Option<f64>,
     /// Formula, values, result.
@@ -41,6 +45,11 @@ pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, Str
     let (inflow_l_s, mut working) = inflow_l_s(site, cistern)?;
     let overflows = overflows(site, cistern)?;
     let invert_mm = overflows.iter().map(|(invert_mm, _)| *invert_mm).fold(f64::INFINITY, f64::min);
+    let runs_from_mm = overflows.iter().map(begins_mm).fold(f64::INFINITY, f64::min);
+    if runs_from_mm > invert_mm {
+        working
+            .push(format!("the pipe rises: nothing leaves below {:.1} mm over its invert", runs_from_mm - invert_mm));
+    }
     let carried_l_s = |height_mm: f64| carried_l_s(&overflows, height_mm);
     let rim_mm = cistern.height.to_mm();
     let settles_mm = if carried_l_s(rim_mm) < inflow_l_s {
@@ -58,7 +67,7 @@ pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, Str
             "the overflow carries that with the water {over_mm:.1} mm over its invert of {invert_mm:.1} mm"
         ));
     }
-    Ok(StuckValve { inflow_l_s, invert_mm, settles_mm, working })
+    Ok(StuckValve { inflow_l_s, invert_mm, runs_from_mm, settles_mm, working })
 }
 
 /// Plays the rise of the water.
@@ -68,26 +77,20 @@ pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, Str
 pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String> {
     let line_mm = cistern.water_line.ok_or("measure the water line above the base")?.to_mm();
     let stuck = stuck_valve(site, cistern)?;
+    if stuck.inflow_l_s <= 0.0 {
+        return Err("without pressure in the main nothing comes in".to_owned());
+    }
     let overflows = overflows(site, cistern)?;
     let rim_mm = cistern.height.to_mm();
     let end_mm = stuck.settles_mm.map_or(rim_mm, |settles_mm| settles_mm - NEARLY_SETTLED_MM).max(line_mm);
     let base_mm = cistern.at.z.to_mm();
-    let (mut time_s, mut moments, mut heights) = (0.0, Vec::new(), Vec::new());
-    for number in 0..=MOMENTS {
-        let height_mm = line_mm + (end_mm - line_mm) * f64::from(number) / f64::from(MOMENTS);
-        if let Some((_, before_mm)) = heights.last() {
-            let middle_mm = f64::midpoint(*before_mm, height_mm);
-            let gain_l_s = stuck.inflow_l_s - carried_l_s(&overflows, middle_mm);
-            let litres = litres_per_mm(site, cistern, base_mm + middle_mm)? * (height_mm - before_mm);
-            time_s += litres / gain_l_s.max(f64::MIN_POSITIVE);
-        }
-        heights.push((time_s, height_mm));
-        moments.push(Moment {
-            time_s,
-            levels_mm: vec![(cistern.id.clone(), base_mm + height_mm)],
-            taps_l_s: Vec::new(),
-        });
-    }
+    let heights = rise(site, cistern, &stuck, &overflows, (line_mm, end_mm))?;
+    let time_s = heights.last().map_or(0.0, |(time_s, _)| *time_s);
+    let moment = |(time_s, height_mm): &(f64, f64)| Moment {
+        time_s: *time_s,
+        levels_mm: vec![(cistern.id.clone(), base_mm + height_mm)],
+        taps_l_s: Vec::new(),
+    };
     Ok(Played {
         title: format!("The float valve of {} sticks open", cistern.id.spoken()),
         assumptions: vec![
@@ -95,10 +98,41 @@ pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String>
             format!("discharge coefficient of the seat {FLOAT_VALVE_COEFFICIENT}; a dip tube takes one velocity head"),
             "nobody draws water, and the warning pipe is clear".to_owned(),
         ],
-        moments,
+        moments: heights.iter().map(moment).collect(),
         events: events(cistern, &stuck, &heights),
         totals: totals(cistern, &stuck, time_s),
     })
+}
+
+/// When the water stands at heights above the base that it rises through: s and mm, from the first to the last.
+///
+/// t = ∫ A(h) / (Q_in − Q_out(h)) dh, from height to height; where water begins to run out, and at the valve's
+/// outlet, a stretch ends.
+fn rise(
+    site: &Site<'_>,
+    cistern: &Cistern,
+    stuck: &StuckValve,
+    overflows: &Overflows,
+    (from_mm, to_mm): (f64, f64),
+) -> Result<Vec<(f64, f64)>, String> {
+    let step = |number: u32| from_mm + (to_mm - from_mm) * f64::from(number) / f64::from(MOMENTS);
+    let outlet_mm = cistern.float_valve.and_then(|valve| valve.outlet).map(Length::to_mm);
+    let told_of = overflows.iter().map(begins_mm).chain(outlet_mm).filter(|at_mm| (from_mm..to_mm).contains(at_mm));
+    let mut stops_mm: Vec<f64> = (1..=MOMENTS).map(step).chain(told_of).collect();
+    stops_mm.sort_by(f64::total_cmp);
+    let base_mm = cistern.at.z.to_mm();
+    let seconds_per_mm = |height_mm: f64| {
+        let litres = litres_per_mm(site, cistern, base_mm + height_mm).unwrap_or(f64::NAN);
+        litres / (stuck.inflow_l_s - carried_l_s(overflows, height_mm))
+    };
+    let mut heights = vec![(0.0, from_mm)];
+    for to_mm in stops_mm {
+        let (time_s, from_mm) = heights[heights.len() - 1];
+        let seconds = integral(from_mm, to_mm, TIME_TOLERANCE, |place| seconds_per_mm(place.at));
+        let seconds = seconds.filter(|seconds| *seconds >= 0.0).ok_or("how fast the water rises was not found")?;
+        heights.push((time_s + seconds, to_mm));
+    }
+    Ok(heights)
 }
 
 fn events(cistern: &Cistern, stuck: &StuckValve, heights: &[(f64, f64)]) -> Vec<Event> {
@@ -108,7 +142,7 @@ fn events(cistern: &Cistern, stuck: &StuckValve, heights: &[(f64, f64)]) -> Vec<
         events.extend(time_s.map(|time_s| Event { time_s, words: words.to_owned(), place }));
     };
     note(
-        when(stuck.invert_mm),
+        when(stuck.runs_from_mm),
         "water begins to run from the warning pipe",
         Place::of(&cistern.id, Feature::WaterLine),
     );
@@ -127,6 +161,7 @@ fn events(cistern: &Cistern, stuck: &StuckValve, heights: &[(f64, f64)]) -> Vec<
         }
         _ => {}
     }
+    events.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
     events
 }
 
@@ -174,8 +209,11 @@ fn overflow(site: &Site<'_>, cistern: &Cistern, invert: &Invert) -> Overflow {
     let onward = pipe.and_then(|pipe| {
         let (run, line) = (site.run(pipe.run), site.line(pipe.run)?);
         let bends = square_bends(line, (0.0, line.length())) * Fitting::Bend.loss_coefficient(Losses::Usual);
-        let ends = [line.point_at(0.0).y, line.point_at(line.length()).y];
-        let fall_m = (ends[0].max(ends[1]) - ends[0].min(ends[1])) / 1000.0;
+        let (mouth_mm, end_mm) = match pipe.end {
+            WhichEnd::From => (line.point_at(0.0).y, line.point_at(line.length()).y),
+            WhichEnd::To => (line.point_at(line.length()).y, line.point_at(0.0).y),
+        };
+        let crest_mm = line.vertices().iter().map(|point| point.y).fold(mouth_mm, f64::max);
         Some(Onward {
             pipe: Pipe {
                 from: 0,
@@ -187,11 +225,17 @@ fn overflow(site: &Site<'_>, cistern: &Cistern, invert: &Invert) -> Overflow {
                 water: cold_water(),
                 one_way: OneWay::BothWays,
             },
-            fall_m,
+            rise_m: (crest_mm - mouth_mm) / 1000.0,
+            fall_m: (crest_mm - end_mm) / 1000.0,
         })
     });
     let has_dip_tube = matches!(cistern.dip_tube, Some(DipTube::EndsAt(_)));
     Overflow { bore_m, mouth_loss: if has_dip_tube { DIP_TUBE_LOSS } else { 0.0 }, onward }
+}
+
+/// The height above the base from which water leaves by an overflow, mm.
+fn begins_mm((invert_mm, overflow): &(f64, Overflow)) -> f64 {
+    invert_mm + overflow.rise_m() * 1000.0
 }
 
 fn carried_l_s(overflows: &Overflows, height_mm: f64) -> f64 {
