@@ -249,11 +249,16 @@ impl Circuit<'_> {
             return Outcome::AirDrawn;
         }
         // The side that is under the lesser pressure decides what a mixer can do; one that is cut off gives nothing.
-        let fed = nodes.iter().filter(|node| asked.fed[**node]);
-        let Some(pressure_pa) = fed.filter_map(|node| solution.pressure_pa[*node]).reduce(f64::min) else {
+        let fed: Vec<usize> = nodes.iter().copied().filter(|node| asked.fed[*node]).collect();
+        if fed.is_empty() {
             return Outcome::CutOff;
-        };
+        }
         let water = self.water_of(tap);
+        let known = fed.iter().filter_map(|node| solution.pressure_pa[*node]).reduce(f64::min);
+        let Some(pressure_pa) = known else {
+            let residual_head_m = head_m(asked.held_back_pa(&fed), &water);
+            return Outcome::Reckoned { flow_l_s: 0.0, residual_head_m, mixed_celsius: None, hot_l_s: None };
+        };
         let residual_head_m = head_m(pressure_pa, &water);
         let Some(mouths) = asked.pipes_of_tap.get(number).and_then(Option::as_ref) else {
             return Outcome::Reckoned { flow_l_s: 0.0, residual_head_m, mixed_celsius: None, hot_l_s: None };
@@ -289,6 +294,19 @@ pub(super) struct Asked {
     fed: Vec<bool>,
     pipe_of_stretch: Vec<Option<usize>>,
     pipes_of_tap: Vec<Option<TapPipes>>,
+}
+
+impl Asked {
+    /// The pressure at nodes that non-return valves keep from every cistern, Pa: as without the valves where water does
+    /// not come up to them, and none where it would.
+    fn held_back_pa(&self, nodes: &[usize]) -> f64 {
+        let mut open = self.network.clone();
+        for pipe in self.pipe_of_stretch.iter().flatten() {
+            open.pipes[*pipe].one_way = OneWay::BothWays;
+        }
+        let solution = solve(&open);
+        nodes.iter().filter_map(|node| solution.pressure_pa[*node]).fold(0.0, f64::min)
+    }
 }
 
 /// The pipes that stand for an open tap.
