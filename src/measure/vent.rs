@@ -144,12 +144,13 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
             return Some(Reading::untold(vent.id, find_out).along_with([&nearest.id]));
         };
         let mouth_mm = vent.mouth_point().y;
-        let rise = site.taped(mouth_mm) - site.level(water);
-        let head = site.level(water) - site.level(vent.cylinder.at.z);
+        let line = site.level(water);
+        let rise = site.taped(mouth_mm) - line;
+        let head = line - site.level(vent.cylinder.at.z);
         Some(
             Reading::mm(vent.id, rise)
                 .along_with([&vent.cylinder.id, &cistern.id])
-                .against(head)
+                .against_sharing(head, line)
                 .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), vent.mouth()])
                 .working(format!("open end {mouth_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
                 .working(format!(
