@@ -47,7 +47,7 @@ const LENGTH_UNITS: &[TypedUnit] = &[
 const VOLUME_UNITS: &[TypedUnit] = &[
     TypedUnit { names: &["L", "litre", "litres"], worth: 1.0 },
     TypedUnit { names: &["gal", "gallon", "gallons"], worth: 4.546_09 },
-    TypedUnit { names: &["m³"], worth: 1000.0 },
+    TypedUnit { names: &["m³", "m3"], worth: 1000.0 },
 ];
 /// Exact: the pound is 0.45359237 kg.
 const MASS_UNITS: &[TypedUnit] = &[
@@ -78,7 +78,7 @@ const HEAT_LOSS_UNITS: &[TypedUnit] = &[
 const CONDUCTANCE_UNITS: &[TypedUnit] =
     &[TypedUnit { names: &["W/K"], worth: 1.0 }, TypedUnit { names: &["kW/K"], worth: 1000.0 }];
 const NO_UNITS: &[TypedUnit] = &[];
-const SURFACE_LOAD_UNITS: &[TypedUnit] = &[TypedUnit { names: &["kN/m²"], worth: 1.0 }];
+const SURFACE_LOAD_UNITS: &[TypedUnit] = &[TypedUnit { names: &["kN/m²", "kN/m2"], worth: 1.0 }];
 
 /// What kind of quantity a field takes: decides its units and its example.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
