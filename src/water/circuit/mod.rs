@@ -9,6 +9,7 @@ mod head_line;
 mod questions;
 mod ratings;
 mod region;
+mod tees;
 
 use foldhash::HashMap;
 
