@@ -1,4 +1,4 @@
-//! For each run of stored water the smallest copper tube with which its taps get their design flow without rushing.
+//! For each run of stored water the smallest copper tube of the catalogue with which its taps get their design flow without rushing.
 
 use serde::Serialize;
 
