@@ -259,7 +259,7 @@ fn overflows_that_run_full() {
             water: Water::at_celsius(10.0).expect("in range"),
             one_way: OneWay::BothWays,
         };
-        let onward = Onward { pipe, rise_m: 0.0, fall_m: fall_mm / 1000.0 };
+        let onward = Onward { pipe, fall_m: fall_mm / 1000.0 };
         let overflow = Overflow { onward: Some(onward), ..Overflow::of_bore(bore_mm / 1000.0) };
         near(overflow.running_full_m3_s(&onward, head_mm / 1000.0) * 1000.0, expected, 2e-4, "running full");
     }

@@ -3,8 +3,8 @@
 use loftwright::catalogue::{self, PlyClass, StrengthClass};
 use loftwright::layout::{LoadDuration, ServiceClass};
 use loftwright::timber::{
-    ALONE, Check, Duration, HELPED, Load, Loads, Piece, Section, SpanFrom, Strip, combinations, depth_factor,
-    greatest_span_mm, reckoned_span_m,
+    ALONE, Check, Duration, HELPED, Load, Loads, Piece, Section, SpanFrom, Stiffness, Strip, combinations,
+    depth_factor, greatest_span_mm, reckoned_span_m,
 };
 use loftwright::units::{STANDARD_GRAVITY_M_S2, Size};
 
@@ -166,4 +166,89 @@ fn strength_classes() {
         let found = [found.bending, found.shear, found.stiffness, found.shear_stiffness, found.density];
         assert_eq!(found, row, "{class:?}");
     }
+}
+
+/// Beams that stand out over one support, by the formulas of any textbook (AISC table 3-23, cases 24 to 28, from
+/// memory): span 3 m, overhang 1 m, E I 10 kN m², no give in shear. Moment over the support, deflection at the tip. A
+/// weight on the other support bends nothing and keeps the beam from tipping.
+#[test]
+fn what_stands_out_bends_as_in_the_tables() {
+    let stiff = Stiffness { bending_n_m2: 10_000.0, shear_n: f64::INFINITY };
+    let (span, out, force, spread) = (3.0_f64, 1.0_f64, 100.0, 60.0);
+    let weight = |at_m: f64| Load::Point { at_m, force_n: 1000.0 };
+    let point = Load::Point { at_m: span + out, force_n: force };
+    let over_the_end = Load::Spread { from_m: span, to_m: span + out, force_n_per_m: spread };
+    let rows = [
+        // P a at the support, P a² (l + a) / 3 E I at the tip.
+        (point, force * out, force * out * out * (span + out) / 3.0),
+        // w a² / 2, w a³ (4 l + 3 a) / 24 E I.
+        (over_the_end, spread * out * out / 2.0, spread * out.powi(3) * (4.0 * span + 3.0 * out) / 24.0),
+    ];
+    for (load, moment_n_m, bent) in rows {
+        let right = Strip::over(&[0.0, span], &[weight(0.0), load]).expect("supported");
+        near(-right.moment_n_m(span), moment_n_m, "over the support");
+        let (at_m, down_m, for_m) = right.greatest_deflection(stiff);
+        near(down_m, bent / stiff.bending_n_m2, "at the tip");
+        assert_eq!((at_m, for_m), (span + out, 2.0 * out));
+        assert_eq!(right.reach_m(), (0.0, span + out));
+        // The same, standing out on the left.
+        let mirrored = match load {
+            Load::Point { force_n, .. } => Load::Point { at_m: -out, force_n },
+            Load::Spread { force_n_per_m, .. } => Load::Spread { from_m: -out, to_m: 0.0, force_n_per_m },
+        };
+        let left = Strip::over(&[0.0, span], &[weight(span), mirrored]).expect("supported");
+        for x_m in [0.0, 0.25, 0.5, 0.75, 0.999] {
+            assert!((left.moment_n_m(-x_m) - right.moment_n_m(span + x_m)).abs() < 1e-9, "{x_m} beyond");
+        }
+        near(left.greatest_deflection(stiff).1, down_m, "at the left tip");
+        assert_eq!(left.greatest_deflection(stiff).0, -out);
+    }
+    // Halfway out half of the lever is left: P a / 2, and w (a/2)² / 2.
+    let of = |load| Strip::over(&[0.0, span], &[weight(0.0), load]).expect("supported").moment_n_m(span + out / 2.0);
+    near(-of(point), force * out / 2.0, "a point load, halfway out");
+    near(-of(over_the_end), spread * out * out / 8.0, "a spread load, halfway out");
+    let of_point = Strip::over(&[0.0, span], &[weight(0.0), point]).expect("supported");
+    assert_eq!(of_point.moment_n_m(span + out + 0.1), 0.0);
+}
+
+/// A simple span under a load spread over all of it: V = w (l/2 − x), M = w x (l − x) / 2, 5 w l⁴ / 384 E I.
+#[test]
+fn shear_and_moment_along_a_simple_span_are_those_of_the_tables() {
+    let strip =
+        Strip::over(&[0.0, 4.0], &[Load::Spread { from_m: 0.0, to_m: 4.0, force_n_per_m: 50.0 }]).expect("supported");
+    let [span] = &strip.spans[..] else { panic!("one span") };
+    for x_m in [0.5, 1.0, 3.0, 3.5] {
+        near(span.shear_n(x_m), 50.0 * (2.0 - x_m), "shear");
+        near(strip.moment_n_m(x_m), 50.0 * x_m * (4.0 - x_m) / 2.0, "moment");
+    }
+    let stiff = Stiffness { bending_n_m2: 10_000.0, shear_n: f64::INFINITY };
+    near(strip.deflection_m(2.0, stiff), 5.0 * 50.0 * 4.0_f64.powi(4) / 384.0 / 10_000.0, "in the middle");
+    assert_eq!(strip.moment_n_m(4.5), 0.0);
+    assert_eq!(strip.moment_n_m(-0.5), 0.0);
+}
+
+/// Partial factors, table 2.3 of EN 1995-1-1 (the UK's annex has the same): solid timber 1.3, plywood 1.2.
+#[test]
+fn materials_have_the_factors_of_table_2_3() {
+    let timber = Piece::timber(JOIST, StrengthClass::C16, ServiceClass::Covered, ALONE);
+    assert_eq!(timber.gamma_m(), 1.3);
+    // k_def of solid timber in service class 2, table 3.2.
+    assert_eq!(timber.k_def(), 0.8);
+}
+
+/// A doubt of each input adds the square of what it would change.
+#[test]
+fn doubts_add_by_their_squares() {
+    let (own, heavier) = (joist(&[OWN], &THIRDS), joist(&[OWN], &[THIRDS[0].times(1.1), THIRDS[1].times(1.1)]));
+    let mut doubted = own.clone();
+    doubted.doubt(&heavier);
+    doubted.doubt(&heavier);
+    let check = |own: f64, other: f64, variance: f64| near(variance, 2.0 * (other - own) * (other - own), "variance");
+    check(own.permanent.bending.value, heavier.permanent.bending.value, doubted.permanent.bending.variance);
+    check(own.permanent.shear.value, heavier.permanent.shear.value, doubted.permanent.shear.variance);
+    check(own.long_term.bending.value, heavier.long_term.bending.value, doubted.long_term.bending.variance);
+    check(own.long_term.shear.value, heavier.long_term.shear.value, doubted.long_term.shear.variance);
+    check(own.at_once.down.value, heavier.at_once.down.value, doubted.at_once.down.variance);
+    check(own.at_last.down.value, heavier.at_last.down.value, doubted.at_last.down.variance);
+    assert_eq!(doubted.at_last.span.variance, 0.0);
 }

@@ -283,7 +283,9 @@ fn mismatch(finding: &Finding) -> Option<String> {
     let (limit, have) = (finding.rule.limit, &finding.reading.have);
     let fits = match (limit, have) {
         // Untold is unknown and missing is a breach, whatever is asked.
-        (_, Have::Untold(_) | Have::No(_)) | (Limit::Told | Limit::Yes, Have::Yes(_)) | (Limit::Told, _) => true,
+        (_, Have::Untold(_) | Have::No(_))
+        | (Limit::Told | Limit::Yes | Limit::YesWithin(_), Have::Yes(_))
+        | (Limit::Told, _) => true,
         (Limit::OneOf(_) | Limit::NoneOf(_), Have::Choice(_)) => true,
         (Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound), Have::Amount(_, unit)) => {
             let needs_against = !matches!(bound, Bound::Constant(..));

@@ -12,7 +12,7 @@ use foldhash::HashMap;
 use crate::heat::Warmth;
 use crate::layout::Id;
 use crate::measure::{Reading, Site};
-use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Verdict, Weight, judge};
+use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Verdict, Weight, judge_as_told};
 use crate::timber::LoadPath;
 use crate::water::Running;
 
@@ -128,7 +128,7 @@ impl Findings {
         let mut list = Vec::with_capacity(rules.len());
         for &InForce { rule, limit, weight, ref note } in rules {
             for reading in readings(rule) {
-                let judged = judge(limit, guard_factor, &reading);
+                let (reading, judged) = judge_as_told(limit, guard_factor, reading);
                 list.push(Finding { rule, limit, weight, note: note.clone(), reading, judged, number: list.len() });
             }
         }

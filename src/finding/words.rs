@@ -59,7 +59,15 @@ impl Finding {
             (Limit::AtMost(_), Some(need)) => format!("at most {need}"),
             (Limit::OneOf(words), _) => words.join(" or "),
             (Limit::NoneOf(words), _) => format!("not {}", words.join(", not ")),
-            (Limit::AtLeast(_) | Limit::MoreThan(_) | Limit::AtMost(_) | Limit::Told | Limit::Yes, _) => String::new(),
+            (
+                Limit::AtLeast(_)
+                | Limit::MoreThan(_)
+                | Limit::AtMost(_)
+                | Limit::Told
+                | Limit::Yes
+                | Limit::YesWithin(_),
+                _,
+            ) => String::new(),
         }
     }
 

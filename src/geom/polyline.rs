@@ -2,6 +2,9 @@
 
 use glam::DVec2;
 
+/// What lies no further apart than this along a line is one place: more than rounding leaves, less than any tape shows.
+const SAME_PLACE_MM: f64 = 1e-6;
+
 /// At least two vertices, and how far along the line each lies.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Polyline {
@@ -63,12 +66,14 @@ impl Polyline {
         (self.vertices[index + 1] - self.vertices[index]).normalize_or_zero()
     }
 
-    /// The piece between two distances, run backwards when `from` is the greater.
+    /// The piece between two distances, run backwards when `from` is the greater. A vertex at an end is that end: it is
+    /// no corner of the piece, whichever way its distance was rounded.
     #[must_use]
     pub fn between(&self, from: f64, to: f64) -> Vec<DVec2> {
         let (low, high) = (from.min(to), from.max(to));
         let mut piece = vec![self.point_at(low)];
-        let inner = self.along.iter().zip(&self.vertices).filter(|(along, _)| **along > low && **along < high);
+        let within = |along: f64| along > low + SAME_PLACE_MM && along < high - SAME_PLACE_MM;
+        let inner = self.along.iter().zip(&self.vertices).filter(|(along, _)| within(**along));
         piece.extend(inner.map(|(_, vertex)| *vertex));
         piece.push(self.point_at(high));
         if from > to {
@@ -136,6 +141,16 @@ mod tests {
         assert_eq!(line.point_at(900.0), dvec2(100.0, 50.0));
         assert_eq!(line.nearest(dvec2(60.0, -5.0)), (60.0, 5.0));
         assert_eq!(line.between(120.0, 80.0), vec![dvec2(100.0, 20.0), dvec2(100.0, 0.0), dvec2(80.0, 0.0)]);
+    }
+
+    #[test]
+    fn a_vertex_at_an_end_of_a_piece_is_no_corner_of_it() {
+        let line = bent();
+        for end in [100.0_f64, 100.0_f64.next_up(), 100.0_f64.next_down()] {
+            assert_eq!(line.between(0.0, end).len(), 2, "{end}");
+            assert_eq!(line.between(end, 150.0).len(), 2, "{end}");
+        }
+        assert_eq!(line.between(0.0, 100.001).len(), 3);
     }
 
     #[test]

@@ -99,8 +99,7 @@ impl Heater {
         match self {
             Self::Coil => 0,
             Self::Boiler => 1,
-            Self::Immersion(ImmersionPlace::Bottom) => 2,
-            Self::Immersion(ImmersionPlace::Top) => 3,
+            Self::Immersion(_) => 2,
         }
     }
 
@@ -249,8 +248,8 @@ fn by_coil(site: &Site<'_>, cylinder: &Cylinder, litres: f64, primary_flow: usiz
     Ok(grounds.reckon(curve))
 }
 
-/// How a cylinder is heated from cold: by its coil, or else its boiler, or else an immersion heater, the first of them of
-/// which enough is told.
+/// How a cylinder is heated from cold: by its coil, or else its boiler, or else its fastest immersion heater, the
+/// first of them of which enough is told.
 pub(super) struct Heating {
     /// Temperature of the cold water, °C.
     pub from_c: f64,
@@ -273,7 +272,8 @@ impl Heating {
         cylinder.stored_temperature = Some(Temperature::try_celsius(hottest_c).map_err(|error| error.to_string())?);
         let litres = cylinder_capacity_l(&cylinder).0.value;
         let mut ways = reheats(site, &cylinder, litres);
-        ways.sort_by_key(|way| way.by.comes_after());
+        let hours = |way: &Reheat| way.hours.as_ref().ok().and_then(|hours| hours.value).unwrap_or(f64::INFINITY);
+        ways.sort_by(|a, b| a.by.comes_after().cmp(&b.by.comes_after()).then(hours(a).total_cmp(&hours(b))));
         let (mut cold, mut untold) = (Vec::new(), Vec::new());
         for way in ways {
             match way.hours {

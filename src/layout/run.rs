@@ -151,6 +151,12 @@ impl Service {
         self == other || (of_hot(self) && of_hot(other)) || (self.is_primary() && other.is_primary())
     }
 
+    /// Whether it is there for air to come and go.
+    #[must_use]
+    pub const fn is_vent(self) -> bool {
+        matches!(self, Self::OpenVent | Self::PrimaryVent)
+    }
+
     /// Whether the water in it belongs to the heating circuit.
     #[must_use]
     pub const fn is_primary(self) -> bool {

@@ -1,9 +1,10 @@
 //! What cisterns and cylinders hold, and how soon it is drawn.
 
+use super::reading::written_mm;
 use super::{Feature, Place, Reading, Site};
 use crate::catalogue;
 use crate::layout::{Cistern, CisternRole, Cylinder};
-use crate::units::{Measured, Unit};
+use crate::units::{Amount, Measured, Unit};
 
 const MM3_IN_A_LITRE: f64 = 1e6;
 const HOURS_IN_A_DAY: f64 = 24.0;
@@ -37,7 +38,10 @@ pub fn turn_over(site: &Site<'_>) -> Vec<Reading> {
 /// What to find out, when the layout does not tell enough.
 pub fn rim_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, String), String> {
     if let Some(stated) = cistern.rim_volume {
-        return Ok((Measured::exact(stated.to_litres()), format!("stated: {} L to the rim", stated.to_litres())));
+        return Ok((
+            Measured::exact(stated.to_litres()),
+            format!("stated: {} to the rim", Amount::litres(stated.to_litres())),
+        ));
     }
     let litres = shape_between_l(site, cistern, Measured::exact(0.0), site.taped(cistern.height.to_mm()))?;
     let working = format!("{} to the rim = {:.1} L", shape_in_words(cistern), litres.value);
@@ -53,7 +57,7 @@ pub fn rim_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, Str
 pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, String), String> {
     if let Some(stated) = cistern.water_volume {
         let litres = stated.to_litres();
-        return Ok((Measured::exact(litres), format!("stated: {litres} L to the water line")));
+        return Ok((Measured::exact(litres), format!("stated: {} to the water line", Amount::litres(litres))));
     }
     let Some(line) = cistern.water_line else {
         return Err(format!("measure the water line of the {} above its base", cistern.id.spoken()));
@@ -62,12 +66,14 @@ pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, S
     let depth_mm = line.to_mm().clamp(0.0, height_mm);
     if let (Some(rim), true) = (cistern.rim_volume, cistern.draft.to_mm() == 0.0) {
         let litres = between_l(site, cistern, Measured::exact(0.0), site.taped(depth_mm))?;
+        let (deep, high) = (written_mm(depth_mm), written_mm(height_mm));
         let working =
-            format!("{} L × {depth_mm} / {height_mm} = {:.1} L to the water line", rim.to_litres(), litres.value);
+            format!("{} × {deep} / {high} = {:.1} L to the water line", Amount::litres(rim.to_litres()), litres.value);
         return Ok((litres, working));
     }
     let litres = between_l(site, cistern, Measured::exact(0.0), site.taped(depth_mm))?;
-    let working = format!("{} filled to {depth_mm} mm = {:.1} L", shape_in_words(cistern), litres.value);
+    let filled = Amount::mm(depth_mm);
+    let working = format!("{} filled to {filled} = {:.1} L", shape_in_words(cistern), litres.value);
     Ok((litres, working))
 }
 
@@ -105,11 +111,12 @@ fn shape_between_l(site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measu
 }
 
 fn shape_in_words(cistern: &Cistern) -> String {
-    let width = cistern.width.map_or(0.0, crate::units::Size::to_mm);
-    let box_words = format!("{} × {width} × {} mm", cistern.length.to_mm(), cistern.height.to_mm());
+    let width = written_mm(cistern.width.map_or(0.0, crate::units::Size::to_mm));
+    let box_words =
+        format!("{} × {width} × {} mm", written_mm(cistern.length.to_mm()), written_mm(cistern.height.to_mm()));
     match cistern.draft.to_mm() {
         0.0 => box_words,
-        draft => format!("{box_words}, sides leaning in {draft} mm"),
+        draft => format!("{box_words}, sides leaning in {}", Amount::mm(draft)),
     }
 }
 
@@ -120,7 +127,7 @@ fn shape_in_words(cistern: &Cistern) -> String {
 #[must_use]
 pub fn cylinder_capacity_l(cylinder: &Cylinder) -> (Measured, String) {
     if let Some(stated) = cylinder.capacity {
-        return (Measured::exact(stated.to_litres()), format!("stated: {} L", stated.to_litres()));
+        return (Measured::exact(stated.to_litres()), format!("stated: {}", Amount::litres(stated.to_litres())));
     }
     if let Some(size) = cylinder.reference.as_deref().and_then(catalogue::cylinder) {
         let litres = match (cylinder.coil, size.direct) {
@@ -129,7 +136,7 @@ pub fn cylinder_capacity_l(cylinder: &Cylinder) -> (Measured, String) {
         };
         return (
             Measured::exact(litres.to_litres()),
-            format!("reference {}: {} L", size.reference, litres.to_litres()),
+            format!("reference {}: {}", size.reference, Amount::litres(litres.to_litres())),
         );
     }
     let (diameter_mm, height_mm) = (cylinder.diameter.to_mm(), cylinder.height.to_mm());

@@ -2,10 +2,10 @@
 
 use super::linked::{filled_by_link, highest_water, linked_with};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
+use super::reading::written_mm;
 use super::{Axis, Feature, Have, Place, Reading, Site, cylinder_capacity_l, rim_volume_l, water_volume_l};
 use crate::layout::{
-    Cistern, CisternRole, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Run, Screen, Service, Tapping,
-    WhichEnd,
+    Cistern, CisternRole, DipTube, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, Tapping, WhichEnd,
 };
 use crate::units::{Length, Level, Measured, Unit};
 
@@ -173,8 +173,8 @@ pub fn feed_and_expansion_above_storage(site: &Site<'_>) -> Vec<Reading> {
         let places = [Place::of(&lowest.id, Feature::Base), Place::of(&expansion.id, Feature::Base)];
         Some(Reading::mm(&expansion.id, rise).along_with([&lowest.id]).between(Axis::Upright, places).working(format!(
             "{} − {} = {:.1} mm",
-            expansion.at.z.to_mm(),
-            lowest.at.z.to_mm(),
+            written_mm(expansion.at.z.to_mm()),
+            written_mm(lowest.at.z.to_mm()),
             rise.value
         )))
     };
@@ -252,17 +252,15 @@ pub fn lid_screen(site: &Site<'_>) -> Vec<Reading> {
     storage(site).map(reading).collect()
 }
 
-/// Opening of the screen on each warning pipe.
+/// Opening of the screen on each warning pipe that lets its water go.
 #[must_use]
 pub fn warning_screen(site: &Site<'_>) -> Vec<Reading> {
-    let runs = site.layout().runs.iter().enumerate().filter(|(_, run)| run.service == Service::WarningPipe);
-    let reading = |(number, run): (usize, &Run)| {
-        let is_out = |end: &&WhichEnd| matches!(run.end(**end), End::Open(_) | End::Onward(_));
-        let ends_in_another = [&run.from, &run.to].into_iter().any(|end| end.teed_on().is_some());
-        let out = match [WhichEnd::To, WhichEnd::From].iter().find(is_out) {
-            Some(end) => *end,
-            // The screen is on the pipe that it runs into.
-            None if ends_in_another => return None,
+    let reading = |number: usize| {
+        let run = site.run(number);
+        let out = match site.mouth(number) {
+            Some(end) => end,
+            // The screen is on the pipe that it runs into, or that carries it on.
+            None if !site.joints(number).is_empty() => return None,
             None => WhichEnd::To,
         };
         let along_mm = site.end_along(number, out).unwrap_or(0.0);
@@ -271,7 +269,7 @@ pub fn warning_screen(site: &Site<'_>) -> Vec<Reading> {
                 .at(Place::of(&run.id, Feature::Along(along_mm))),
         )
     };
-    runs.filter_map(reading).collect()
+    site.warning_pipes().filter_map(reading).collect()
 }
 
 /// Meshes are read off a label, not measured with a tape.
@@ -296,8 +294,8 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
                 let below = site.length(line) - site.length(end);
                 Reading::mm(&cistern.id, below).working(format!(
                     "water line {} − end of dip tube {} = {:.1} mm",
-                    line.to_mm(),
-                    end.to_mm(),
+                    written_mm(line.to_mm()),
+                    written_mm(end.to_mm()),
                     below.value
                 ))
             }
@@ -343,7 +341,7 @@ pub(super) fn overflow_above_water_of<'a>(
         Reading::mm(&cistern.id, gap).between(Axis::Upright, places).working(format!(
             "overflow invert {:.1} − water line {} = {:.1} mm",
             invert.height.value,
-            line.to_mm(),
+            written_mm(line.to_mm()),
             gap.value
         ))
     };
@@ -354,7 +352,7 @@ pub(super) fn overflow_above_water_of<'a>(
 fn overflow_above_linked_water(
     site: &Site<'_>,
     cistern: &Cistern,
-    invert: Invert,
+    invert: Invert<'_>,
     standing: &Cistern,
     water: Level,
 ) -> Reading {
@@ -387,7 +385,7 @@ pub fn float_valve_above_overflow(site: &Site<'_>) -> Vec<Reading> {
         let places = [invert.place, Place::of(&cistern.id, Feature::FloatValveOutlet)];
         Reading::mm(&cistern.id, gap).between(Axis::Upright, places).working(format!(
             "float valve outlet {} − overflow invert {:.1} = {:.1} mm",
-            outlet.to_mm(),
+            written_mm(outlet.to_mm()),
             invert.height.value,
             gap.value
         ))
@@ -444,8 +442,8 @@ pub fn cold_feed_above_distribution(site: &Site<'_>) -> Vec<Reading> {
         let port = |id: &Id| Place::of(&cistern.id, Feature::Port(id.clone()));
         Some(Reading::mm(&cistern.id, gap).between(Axis::Upright, [port(cold.0), port(feed.0)]).working(format!(
             "cold feed {} − cold distribution {} = {:.1} mm above the base",
-            feed.1.to_mm(),
-            cold.1.to_mm(),
+            written_mm(feed.1.to_mm()),
+            written_mm(cold.1.to_mm()),
             gap.value
         )))
     };

@@ -2,6 +2,7 @@
 
 use foldhash::HashSet;
 
+use super::reading::written_mm;
 use super::{Attachment, Axis, Feature, Heating, Leg, Place, Reading, Site, heating_of};
 use crate::layout::{
     COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, End, Id, InLineKind, PartRef, Service, WhichEnd,
@@ -24,8 +25,8 @@ pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
         let places = [Place::of(&cylinder.id, Feature::Top), Place::of(&cistern.id, Feature::Base)];
         let working = format!(
             "base of cistern {} − top of cylinder {} = {:.1} mm",
-            cistern.at.z.to_mm(),
-            cylinder.top().to_mm(),
+            written_mm(cistern.at.z.to_mm()),
+            written_mm(cylinder.top().to_mm()),
             height.value
         );
         let reading = Reading::mm(&cylinder.id, height).along_with([&cistern.id]).between(Axis::Upright, places);
@@ -37,7 +38,8 @@ pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
     site.layout().cylinders.iter().map(reading).collect()
 }
 
-pub(super) const DRAW_COLD_FEED: &str = "draw the cold feed, from the cistern to the cylinder's cold inlet";
+/// What to find out where no cold feed is drawn.
+pub const DRAW_COLD_FEED: &str = "draw the cold feed, from the cistern to the cylinder's cold inlet";
 
 /// The cistern that feeds a cylinder; a lone storage cistern when the cold feed is not drawn.
 fn feeding_cistern<'a>(site: &'a Site<'_>, cylinder: &Cylinder) -> Option<&'a Cistern> {
@@ -135,7 +137,7 @@ pub fn cold_feed_valve_above_cylinder(site: &Site<'_>) -> Vec<Reading> {
         let places = [Place::of(&cylinder.id, Feature::Top), Place::of(id, Feature::Along(at_mm))];
         Some(Reading::mm(id, height).along_with([&cylinder.id]).between(Axis::Upright, places).working(format!(
             "valve {level_mm:.1} − top of cylinder {} = {:.1} mm",
-            cylinder.top().to_mm(),
+            written_mm(cylinder.top().to_mm()),
             height.value
         )))
     })

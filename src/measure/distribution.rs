@@ -1,9 +1,8 @@
-//! Measures of distribution pipes, of the valves that isolate what they serve, and of warning pipes.
+//! Measures of distribution pipes, and of the valves that isolate what they serve.
 
 use super::unbranched::{Stretch, has_any, untold};
 use super::{Attachment, Axis, Feature, Place, Reading, Site};
-use crate::layout::{BoilerKind, COLD, CisternRole, End, HOT, INLET, Id, InLine, MAINS, OutletKind, Service};
-use crate::units::Measured;
+use crate::layout::{BoilerKind, COLD, CisternRole, HOT, INLET, Id, InLine, MAINS, OutletKind, Service};
 
 /// Whether each cold distribution pipe has a full-way valve of its own, before anything branches off.
 #[must_use]
@@ -14,9 +13,18 @@ pub fn distribution_valve(site: &Site<'_>) -> Vec<Reading> {
         let holds = has_any(&way);
         let find_out =
             format!("see which valves are in the {}", site.run(untold(&way).unwrap_or(pipe.run)).id.spoken());
-        Reading::fact(run, holds, "a full-way valve", "no full-way valve", &find_out).along_with([cistern])
+        let reading = Reading::fact(run, holds, "a full-way valve", "no full-way valve", &find_out);
+        as_far_as_drawn(site, pipe, reading).along_with([cistern])
     };
     distribution_pipes(site).into_iter().map(reading).collect()
+}
+
+/// Whether a pipe has a valve, of a pipe that may go on beyond the drawing: against how much of it is drawn, mm.
+pub(super) fn as_far_as_drawn(site: &Site<'_>, pipe: Attachment<'_>, reading: Reading) -> Reading {
+    match site.goes_on_before_branch(pipe.run, pipe.end) {
+        Some((drawn_mm, find_out)) => reading.against(site.taped(drawn_mm)).but_for(Some(find_out)),
+        None => reading,
+    }
 }
 
 /// Length of pipe from the cistern to the full-way valve of each cold distribution pipe.
@@ -125,76 +133,5 @@ pub(super) fn service_valve(site: &Site<'_>, appliance: &Id, pipe: Option<Attach
     let reading = Reading::fact(appliance, holds, "a service valve", "no service valve", &find_out).along_with([run]);
     nearest_mm.into_iter().fold(reading, |reading, away_mm| {
         reading.working(format!("the nearest valve is {away_mm:.0} mm away along the pipe"))
-    })
-}
-
-/// Whether each warning pipe is free of valves.
-#[must_use]
-pub fn warning_pipe_free(site: &Site<'_>) -> Vec<Reading> {
-    let reading = |number: usize| {
-        let run = site.run(number);
-        let valves = site.fittings(number, |fitting| fitting.kind.is_valve());
-        let find_out = format!("see whether there is a valve in the {}", run.id.spoken());
-        let holds = valves.as_ref().map(Vec::is_empty);
-        let reading = Reading::fact(&run.id, holds, "no valve", "a valve in the warning pipe", &find_out);
-        match valves.and_then(|valves| valves.first().copied()) {
-            Some(valve) => reading.at(Place::of(&run.id, Feature::Along(valve.at.to_mm()))),
-            None => reading,
-        }
-    };
-    warning_pipes(site).map(reading).collect()
-}
-
-/// The greatest rise of each warning pipe on its way from the cistern.
-#[must_use]
-pub fn warning_pipe_rise(site: &Site<'_>) -> Vec<Reading> {
-    warning_pipes(site).filter_map(|number| rise_of(site, number)).collect()
-}
-
-fn warning_pipes(site: &Site<'_>) -> impl Iterator<Item = usize> {
-    let runs = site.layout().runs.iter().enumerate();
-    runs.filter(|(_, run)| run.service == Service::WarningPipe)
-        .map(|(number, _)| number)
-        .collect::<Vec<_>>()
-        .into_iter()
-}
-
-/// How far out on its way from the cistern an end of a warning pipe is.
-const fn outwardness(end: &End) -> u8 {
-    match end {
-        End::Port(..) => 0,
-        End::Tee(..) => 1,
-        End::Open(_) | End::Onward(_) => 2,
-    }
-}
-
-fn rise_of(site: &Site<'_>, number: usize) -> Option<Reading> {
-    let run = site.run(number);
-    let line = site.line(number)?;
-    // A pipe drawn from its outer end inward is followed the other way.
-    let drawn_inward = outwardness(&run.from) > outwardness(&run.to);
-    let (start_mm, end_mm) = if drawn_inward { (line.length(), 0.0) } else { (0.0, line.length()) };
-    let points = line.between(start_mm, end_mm);
-    let mut travelled_mm = 0.0;
-    let mut low = (points[0].y, 0.0);
-    let mut steepest = (0.0, 0.0, 0.0);
-    for pair in points.windows(2) {
-        travelled_mm += pair[0].distance(pair[1]);
-        if pair[1].y - low.0 > steepest.0 {
-            steepest = (pair[1].y - low.0, low.1, travelled_mm);
-        }
-        if pair[1].y < low.0 {
-            low = (pair[1].y, travelled_mm);
-        }
-    }
-    let (rise_mm, low_at_mm, high_at_mm) = steepest;
-    let along = |travelled_mm: f64| if drawn_inward { line.length() - travelled_mm } else { travelled_mm };
-    let reading = Reading::mm(&run.id, if rise_mm > 0.0 { site.taped(rise_mm) } else { Measured::exact(0.0) })
-        .working(format!("greatest rise on the way out: {rise_mm:.1} mm"));
-    Some(if rise_mm > 0.0 {
-        let place = |at_mm| Place::of(&run.id, Feature::Along(along(at_mm)));
-        reading.between(Axis::Upright, [place(low_at_mm), place(high_at_mm)])
-    } else {
-        reading
     })
 }

@@ -6,7 +6,8 @@ use std::collections::BinaryHeap;
 use foldhash::HashMap;
 
 use super::Site;
-use crate::layout::{End, InLineKind, PartRef, WhichEnd};
+use super::vent_ways::lies_in;
+use crate::layout::{End, InLineKind, PartRef, Service, WhichEnd};
 
 /// Places nearer to each other than this along a pipe are one place.
 const SAME_PLACE_MM: f64 = 1e-6;
@@ -78,6 +79,10 @@ impl Body {
         let mut along: Vec<f64> = line.along().iter().copied().chain(joints).chain(cocks.iter().copied()).collect();
         along.sort_by(f64::total_cmp);
         along.dedup_by(|a, b| (*a - *b).abs() < SAME_PLACE_MM);
+        let carrying = site.carrying_stretches(run);
+        if site.run(run).service == Service::OpenVent {
+            along.retain(|at_mm| lies_in(line, *at_mm, carrying));
+        }
         let first = self.places.len();
         for &along_mm in &along {
             self.places.push(Spot { run, along_mm, level_mm: line.point_at(along_mm).y, beside: Vec::new() });
@@ -97,10 +102,12 @@ impl Body {
                 End::Open(_) | End::Onward(_) => true,
                 End::Tee(..) => false,
             };
+            // Of a vent only what carries water is laid out, mostly without its open end.
+            let is_laid_out = |place: &&usize| site.end_along(run, end) == Some(self.places[**place].along_mm);
             if lets_out {
                 self.outlets.extend(match end {
-                    WhichEnd::From => places.first(),
-                    WhichEnd::To => places.last(),
+                    WhichEnd::From => places.first().filter(is_laid_out),
+                    WhichEnd::To => places.last().filter(is_laid_out),
                 });
             }
         }

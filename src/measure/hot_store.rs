@@ -4,6 +4,7 @@ use foldhash::HashMap;
 
 use super::driving::Drives;
 use super::linked::highest_water;
+use super::reading::written_mm;
 use super::unbranched::has_any;
 use super::{Axis, Feature, Leg, Place, Reading, Site};
 use crate::catalogue;
@@ -110,7 +111,7 @@ fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
             head.value
         ))
         .working(format!("from cistern base to cylinder base, as one maker takes it: {:.1} mm", from_base.to_mm()))
-        .working(format!("{} bears {} mm", grade.words(), bears.to_mm())))
+        .working(format!("{} bears {} mm", grade.words(), written_mm(bears.to_mm()))))
 }
 
 /// Length of bare hot pipe on the shortest way to each hot outlet, against the widest bare tube on that way.
@@ -160,9 +161,9 @@ fn dead_leg(site: &Site<'_>, source: &Id, outlet: &Outlet, path: &[Leg]) -> Resu
         .along_with(path.iter().map(|leg| &site.run(leg.run).id))
         .working(format!("bare hot pipe on the way from the {}: {bare_mm:.0} mm", source.spoken()));
     Ok(match widest {
-        Some(size) => {
-            reading.against(Measured::exact(size.to_mm())).working(format!("widest bare tube: {} mm", size.to_mm()))
-        }
+        Some(size) => reading
+            .against(Measured::exact(size.to_mm()))
+            .working(format!("widest bare tube: {} mm", written_mm(size.to_mm()))),
         None => reading.against(Measured::exact(0.0)),
     })
 }
@@ -183,8 +184,8 @@ pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
         let places = [Place::middle(&shower.id), Place::of(&cistern.id, Feature::Base)];
         Some(Reading::mm(&shower.id, head).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
             "base of cistern {} − rose {} = {:.1} mm",
-            cistern.at.z.to_mm(),
-            shower.at.z.to_mm(),
+            written_mm(cistern.at.z.to_mm()),
+            written_mm(shower.at.z.to_mm()),
             head.value
         )))
     };

@@ -21,9 +21,12 @@ mod reading;
 mod shortest;
 mod site;
 mod unbranched;
+mod vent_ways;
 mod water_ways;
+mod way_out;
 
 pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, turn_over, water_volume_l};
+pub use cylinder::DRAW_COLD_FEED;
 pub use hot_store::shortest_hot_paths;
 pub use linked::linked_cisterns;
 pub use overflow_level::{Invert, overflow_inverts};
@@ -31,3 +34,4 @@ pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading};
 pub use site::{Attachment, Joint, Site};
 pub use water_ways::{Heating, Leg, heating_of};
+pub use way_out::WayOut;

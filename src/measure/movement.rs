@@ -1,6 +1,7 @@
 //! Measures of how water moves through cisterns: where it leaves, what shuts, what links, whether it fits the hatch.
 
 use super::linked::filled_by_link;
+use super::reading::written_mm;
 use super::{Axis, Feature, Place, Reading, Site};
 use crate::layout::{Cistern, CisternRole, INLET, Id, LoftHatch, PartRef, Service, Tapping};
 use crate::units::{Measured, Size};
@@ -23,7 +24,8 @@ pub fn outlet_service_valve(site: &Site<'_>) -> Vec<Reading> {
         let reading = |pipe: &super::Attachment<'_>| {
             let place = Place::of(&cistern.id, Feature::Port(pipe.port.clone()));
             let run = &site.run(pipe.run).id;
-            super::distribution::service_valve(site, run, Some(*pipe)).along_with([&cistern.id]).at(place)
+            let reading = super::distribution::service_valve(site, run, Some(*pipe));
+            super::distribution::as_far_as_drawn(site, *pipe, reading).along_with([&cistern.id]).at(place)
         };
         pipes.map(reading).collect::<Vec<_>>()
     };
@@ -95,7 +97,7 @@ pub fn side_outlet_height(site: &Site<'_>) -> Vec<Reading> {
                 let above = site.length(height);
                 Reading::mm(&cistern.id, above)
                     .between(Axis::Upright, [Place::of(&cistern.id, Feature::Base), port])
-                    .working(format!("{}: {} mm above the base", connection.port.spoken(), height.to_mm()))
+                    .working(format!("{}: {} mm above the base", connection.port.spoken(), written_mm(height.to_mm())))
             })
         };
         cistern.connections.iter().filter_map(reading).collect::<Vec<_>>()
@@ -136,11 +138,11 @@ pub fn through_hatch(site: &Site<'_>) -> Vec<Reading> {
         let most = spared.into_iter().max_by(|a, b| a.value.total_cmp(&b.value))?;
         Some(Reading::mm(&cistern.id, most).working(format!(
             "{} × {} × {} mm through {} × {} mm, turned the best way: {:.1} mm to spare on both sides of the opening; room above the hatch is not looked at",
-            sides[0].to_mm(),
-            sides[1].to_mm(),
-            sides[2].to_mm(),
-            opening[0].to_mm(),
-            opening[1].to_mm(),
+            written_mm(sides[0].to_mm()),
+            written_mm(sides[1].to_mm()),
+            written_mm(sides[2].to_mm()),
+            written_mm(opening[0].to_mm()),
+            written_mm(opening[1].to_mm()),
             most.value
         )))
     };

@@ -4,8 +4,10 @@ use std::collections::BTreeSet;
 
 use super::cistern::{outlet_height, with_float_valve};
 use super::overflow_level::highest_invert;
-use super::{Axis, Feature, Place, Reading, Site, rim_volume_l};
-use crate::layout::{Cistern, Discharge, End, INLET, Id, Run, Service};
+use super::reading::written_mm;
+use super::way_out::Stop;
+use super::{Axis, Feature, Have, Place, Reading, Site, WayOut, rim_volume_l};
+use crate::layout::{Cistern, Discharge, End, INLET, Id, Service};
 use crate::units::{Measured, Size};
 
 /// From this volume a cistern counts as large, and its overflow is set higher (guidance G16 in a plumbing textbook,
@@ -44,11 +46,11 @@ pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
             .between(Axis::Upright, places)
             .working(format!(
                 "float valve outlet {} − overflow invert {:.1} = {:.1} mm",
-                outlet.to_mm(),
+                written_mm(outlet.to_mm()),
                 invert.height.value,
                 gap.value
             ))
-            .working(format!("bore of the supply: {} mm", bore.to_mm()))
+            .working(format!("bore of the supply: {:.1} mm", bore.to_mm()))
     };
     with_float_valve(site).map(reading).collect()
 }
@@ -58,7 +60,16 @@ pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
 pub fn warning_pipe(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let drawn = site.attached_of(&cistern.id, Service::WarningPipe).next().is_some();
-        Reading::fact(&cistern.id, Some(drawn), "a warning pipe", "no warning pipe", "")
+        // Of a cistern without any pipe or hole nobody has told yet what is on it.
+        let described = !site.attached(&cistern.id).is_empty() || !cistern.connections.is_empty();
+        let find_out = format!("draw the pipes of the {}, its warning pipe among them", cistern.id.spoken());
+        Reading::fact(
+            &cistern.id,
+            (drawn || described).then_some(drawn),
+            "a warning pipe",
+            "no warning pipe",
+            &find_out,
+        )
     };
     site.layout().cisterns.iter().map(reading).collect()
 }
@@ -66,9 +77,9 @@ pub fn warning_pipe(site: &Site<'_>) -> Vec<Reading> {
 /// Whether each warning pipe keeps to its own cistern all the way out.
 #[must_use]
 pub fn warning_pipes_apart(site: &Site<'_>) -> Vec<Reading> {
-    // For each run its body of joined pipes, and the parts on which that body ends.
+    // For each run its body of joined pipes, and the parts on which that body ends; what of it is not drawn.
     let mut body_of: Vec<Option<usize>> = vec![None; site.layout().runs.len()];
-    let mut parts_of: Vec<BTreeSet<&Id>> = Vec::new();
+    let (mut parts_of, mut rest_of): (Vec<BTreeSet<&Id>>, Vec<Option<String>>) = (Vec::new(), Vec::new());
     for body in site.bodies_of(&[Service::WarningPipe]) {
         let ends = body.iter().flat_map(|run| [&site.run(*run).from, &site.run(*run).to]);
         let parts = ends.filter_map(|end| match end {
@@ -76,32 +87,30 @@ pub fn warning_pipes_apart(site: &Site<'_>) -> Vec<Reading> {
             _ => None,
         });
         parts_of.push(parts.collect());
+        rest_of.push(body.iter().find_map(|run| site.rest_of_warning_pipe(*run)));
         body.iter().for_each(|run| body_of[*run] = Some(parts_of.len() - 1));
     }
-    with_cistern(site, |cistern, run| {
-        let body = body_of[site.run_number(&run.id)?]?;
+    with_cistern(site, |cistern, way| {
+        let run = site.run(way.first_run());
+        let body = body_of[way.first_run()]?;
         let other = parts_of[body].iter().copied().find(|part| **part != cistern.id);
         let (yes, no) = ("a warning pipe of its own", "a warning pipe joined to that of another cistern");
-        let reading = Reading::fact(&run.id, Some(other.is_none()), yes, no, "");
+        let reading = Reading::fact(&run.id, Some(other.is_none()), yes, no, "").but_for(rest_of[body].clone());
         Some(reading.along_with(std::iter::once(&cistern.id).chain(other)))
     })
 }
 
-/// Warning pipes with the cistern that each leaves.
-fn with_cistern<'a>(site: &'a Site<'_>, measure: impl Fn(&'a Cistern, &'a Run) -> Option<Reading>) -> Vec<Reading> {
-    let of_cistern = |cistern: &'a Cistern| {
-        let pipes = site.attached_of(&cistern.id, Service::WarningPipe);
-        pipes.map(move |pipe| (cistern, site.run(pipe.run)))
-    };
-    site.layout().cisterns.iter().flat_map(of_cistern).filter_map(|(cistern, run)| measure(cistern, run)).collect()
+/// Ways out with the cistern that each leaves.
+fn with_cistern<'a>(site: &Site<'a>, measure: impl Fn(&'a Cistern, &WayOut<'a>) -> Option<Reading>) -> Vec<Reading> {
+    let of_cistern = |cistern: &'a Cistern| site.ways_out_of(cistern).into_iter().map(move |way| (cistern, way));
+    site.layout().cisterns.iter().flat_map(of_cistern).filter_map(|(cistern, way)| measure(cistern, &way)).collect()
 }
 
-/// Where each warning pipe lets its water go.
+/// Where each warning pipe lets its water go: the run with the open end tells.
 #[must_use]
 pub fn discharge(site: &Site<'_>) -> Vec<Reading> {
-    with_cistern(site, |cistern, run| {
-        let end_mm =
-            site.run_number(&run.id).and_then(|number| site.line(number)).map_or(0.0, crate::geom::Polyline::length);
+    with_cistern(site, |cistern, way| {
+        let (run, end_mm) = (site.run(way.last().run), way.last().to_mm);
         let words = run.discharge.map(Discharge::words);
         Some(
             Reading::choice(&run.id, words, "see where the warning pipe ends, and whether anyone would notice it run")
@@ -111,38 +120,98 @@ pub fn discharge(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
-/// Bore of each warning pipe.
+/// Bore of each warning pipe, at its narrowest.
 #[must_use]
 pub fn warning_bore(site: &Site<'_>) -> Vec<Reading> {
-    with_cistern(site, |cistern, run| Some(bore_of(run).along_with([&cistern.id])))
+    with_cistern(site, |cistern, way| Some(narrowest(site, cistern, way)))
 }
 
-/// Bore of each warning pipe, against the bore of the pipe that supplies the float valve.
+/// Bore of each warning pipe at its narrowest, against the bore of the pipe that supplies the float valve.
 #[must_use]
 pub fn warning_bore_against_inlet(site: &Site<'_>) -> Vec<Reading> {
-    with_cistern(site, |cistern, run| {
-        let reading = match inlet_bore(site, cistern) {
+    with_cistern(site, |cistern, way| {
+        let reading = narrowest(site, cistern, way);
+        Some(match inlet_bore(site, cistern) {
             Ok(inlet) => {
-                let times = run.bore().map(|bore| bore.to_mm() / inlet.to_mm());
-                let reading = bore_of(run)
+                let times = match reading.have {
+                    Have::Amount(bore, _) => Some(bore.value / inlet.to_mm()),
+                    _ => None,
+                };
+                let reading = reading
                     .against(Measured::exact(inlet.to_mm()))
-                    .working(format!("bore of the supply: {} mm", inlet.to_mm()));
+                    .working(format!("bore of the supply: {:.1} mm", inlet.to_mm()));
                 times.into_iter().fold(reading, |reading, times| {
                     reading.working(format!("the warning pipe is {times:.2} times as wide inside"))
                 })
             }
-            Err(find_out) => Reading::untold(&run.id, find_out),
-        };
-        Some(reading.along_with([&cistern.id]))
+            Err(find_out) => Reading::untold(&reading.parts[0], find_out).along_with([&cistern.id]),
+        })
     })
 }
 
-/// Tube is sold by size; a tape does not decide its bore.
-fn bore_of(run: &Run) -> Reading {
-    match run.bore() {
-        Some(bore) => Reading::mm(&run.id, Measured::exact(bore.to_mm())),
-        None => Reading::untold(&run.id, format!("tell the material and size of the {}", run.id.spoken())),
+/// The narrowest bore on a way out that is known of. Tube is sold by size; a tape does not decide its bore.
+fn narrowest(site: &Site<'_>, cistern: &Cistern, way: &WayOut<'_>) -> Reading {
+    let bores = way.runs().map(|run| site.run(run)).map(|run| (run, run.bore().map(Size::to_mm)));
+    let (told, untold): (Vec<_>, Vec<_>) = bores.partition(|(_, bore_mm)| bore_mm.is_some());
+    let tell = untold.first().map(|(run, _)| format!("tell the material and size of the {}", run.id.spoken()));
+    let told = told.into_iter().filter_map(|(run, bore_mm)| Some((run, bore_mm?)));
+    let reading = match told.min_by(|a, b| a.1.total_cmp(&b.1)) {
+        Some((run, bore_mm)) => {
+            Reading::mm(&run.id, Measured::exact(bore_mm)).but_for(tell.or_else(|| way.to_be_drawn(site)))
+        }
+        None => Reading::untold(&site.run(way.first_run()).id, tell.unwrap_or_default()),
+    };
+    reading.along_with([&cistern.id]).along_with(way.runs().map(|run| &site.run(run).id))
+}
+
+/// Whether each warning pipe is free of valves.
+#[must_use]
+pub fn warning_pipe_free(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |number: usize| {
+        let run = site.run(number);
+        let valves = site.fittings(number, |fitting| fitting.kind.is_valve());
+        let find_out = format!("see whether there is a valve in the {}", run.id.spoken());
+        let holds = valves.as_ref().map(Vec::is_empty);
+        let reading = Reading::fact(&run.id, holds, "no valve", "a valve in the warning pipe", &find_out)
+            .but_for(site.rest_of_warning_pipe(number));
+        match valves.and_then(|valves| valves.first().copied()) {
+            Some(valve) => reading.at(Place::of(&run.id, Feature::Along(valve.at.to_mm()))),
+            None => reading,
+        }
+    };
+    site.warning_pipes().map(reading).collect()
+}
+
+/// The greatest rise of each warning pipe on its way from the cistern.
+#[must_use]
+pub fn warning_pipe_rise(site: &Site<'_>) -> Vec<Reading> {
+    site.ways_out().iter().filter_map(|way| rise_of(site, way)).collect()
+}
+
+fn rise_of(site: &Site<'_>, way: &WayOut<'_>) -> Option<Reading> {
+    let stops = way.stops(site);
+    let mut low = stops.first()?;
+    let (mut rise_mm, mut between) = (0.0, None);
+    for stop in &stops {
+        if stop.point.y - low.point.y > rise_mm {
+            (rise_mm, between) = (stop.point.y - low.point.y, Some((low, stop)));
+        }
+        if stop.point.y < low.point.y {
+            low = stop;
+        }
     }
+    let reading =
+        Reading::mm(&site.run(way.first_run()).id, between.map_or(Measured::exact(0.0), |_| site.taped(rise_mm)))
+            .along_with(way.runs().map(|run| &site.run(run).id))
+            .but_for(way.to_be_drawn(site))
+            .working(format!("greatest rise on the way out: {rise_mm:.1} mm"));
+    Some(match between {
+        Some((low, high)) => {
+            let place = |stop: &Stop| Place::of(&site.run(stop.run).id, Feature::Along(stop.along_mm));
+            reading.between(Axis::Upright, [place(low), place(high)])
+        }
+        None => reading,
+    })
 }
 
 /// How far the overflow's invert lies above the water line of each cistern that counts as large.

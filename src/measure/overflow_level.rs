@@ -1,14 +1,19 @@
-//! The level at which a cistern overflows: the invert of a warning pipe, or the mouth of a standpipe.
+//! The level at which a cistern overflows: the highest invert on the way out, or the mouth of a standpipe.
 
-use super::{Feature, Place, Site};
-use crate::layout::{Cistern, DipTube, Id, PartRef, Service, Tapping};
+use super::way_out::Stop;
+use super::{Feature, Place, Site, WayOut};
+use crate::layout::{Cistern, DipTube, Id, PartRef, Tapping};
 use crate::units::Measured;
 
-/// The level at which a cistern overflows into a warning pipe: the invert of its connection, or the mouth of a standpipe.
-pub struct Invert {
-    /// The port that it leaves by.
-    pub port: Id,
-    /// Half the bore of the pipe, mm.
+/// A bend counts as higher than another from here on: sums of fractions differ by less, mm.
+const HIGHER_BY_MM: f64 = 1e-6;
+
+/// The level at which a cistern overflows into a warning pipe: the highest invert on the way out, or the mouth of a
+/// standpipe where that is higher.
+pub struct Invert<'a> {
+    /// The way out.
+    pub way: WayOut<'a>,
+    /// Half the bore of the pipe there, mm.
     pub half_bore_mm: f64,
     /// Where it is, by name.
     pub(super) place: Place,
@@ -21,32 +26,53 @@ pub(super) fn leaves_by_base(cistern: &Cistern, port: &Id) -> bool {
     cistern.connections.iter().any(|hole| hole.port == *port && matches!(hole.on, Tapping::Base(_)))
 }
 
-/// The invert of each warning pipe of a cistern, lowest first; never empty.
+/// The level at which a cistern overflows into each of its warning pipes, lowest first; never empty.
 ///
 /// # Errors
 /// What to find out, when the layout does not tell.
-pub fn overflow_inverts(site: &Site<'_>, cistern: &Cistern) -> Result<Vec<Invert>, String> {
+pub fn overflow_inverts<'a>(site: &Site<'a>, cistern: &'a Cistern) -> Result<Vec<Invert<'a>>, String> {
     let mut inverts = Vec::new();
-    for way in site.attached_of(&cistern.id, Service::WarningPipe) {
-        let run = site.run(way.run);
-        let Some(bore) = run.bore() else {
-            return Err(format!("tell the material and size of the {}", run.id.spoken()));
-        };
-        let Some(point) = PartRef::Cistern(cistern).port(way.port.as_str()) else { continue };
-        let half_bore_mm = bore.to_mm() / 2.0;
-        let (place, height) = if leaves_by_base(cistern, way.port) {
-            standpipe(site, cistern)?
-        } else {
-            let place = Place::of(&cistern.id, Feature::Invert(way.port.clone(), half_bore_mm));
-            (place, site.length(point.z - cistern.at.z) - Measured::exact(half_bore_mm))
-        };
-        inverts.push(Invert { port: way.port.clone(), half_bore_mm, place, height });
+    for way in site.ways_out_of(cistern) {
+        inverts.extend(invert_of(site, cistern, way)?);
     }
     if inverts.is_empty() {
         return Err(format!("draw the warning pipe of the {}", cistern.id.spoken()));
     }
     inverts.sort_by(|a, b| a.height.value.total_cmp(&b.height.value));
     Ok(inverts)
+}
+
+/// The level at which a cistern overflows by one way out; none where its port is not on the cistern.
+fn invert_of<'a>(site: &Site<'a>, cistern: &'a Cistern, way: WayOut<'a>) -> Result<Option<Invert<'a>>, String> {
+    let half_bore_mm = |run: usize| {
+        let run = site.run(run);
+        let bore = run.bore().ok_or_else(|| format!("tell the material and size of the {}", run.id.spoken()))?;
+        Ok::<_, String>(bore.to_mm() / 2.0)
+    };
+    let first_half_mm = half_bore_mm(way.first_run())?;
+    let Some((_, port)) = way.from else { return Ok(None) };
+    let Some(point) = PartRef::Cistern(cistern).port(port.as_str()) else { return Ok(None) };
+    let (place, height) = if leaves_by_base(cistern, port) {
+        standpipe(site, cistern)?
+    } else {
+        let place = Place::of(&cistern.id, Feature::Invert(port.clone(), first_half_mm));
+        (place, site.length(point.z - cistern.at.z) - Measured::exact(first_half_mm))
+    };
+    let mut invert = Invert { half_bore_mm: first_half_mm, place, height, way };
+    for Stop { run, along_mm, point } in invert.way.stops(site) {
+        let centre_mm = point.y - cistern.at.z.to_mm();
+        // Only where the pipe rises does it matter how wide it is further on.
+        if centre_mm <= invert.height.value + HIGHER_BY_MM {
+            continue;
+        }
+        let half_mm = half_bore_mm(run)?;
+        if centre_mm - half_mm > invert.height.value + HIGHER_BY_MM {
+            invert.half_bore_mm = half_mm;
+            invert.height = site.taped(centre_mm) - Measured::exact(half_mm);
+            invert.place = Place::of(&site.run(run).id, Feature::InvertAlong(along_mm, half_mm));
+        }
+    }
+    Ok(Some(invert))
 }
 
 /// The mouth of the tube that stands on a warning pipe's connection in the base, and its height.
@@ -63,12 +89,12 @@ fn standpipe(site: &Site<'_>, cistern: &Cistern) -> Result<(Place, Measured), St
 }
 
 /// The lowest invert: what the water reaches first.
-pub(super) fn lowest_invert(site: &Site<'_>, cistern: &Cistern) -> Result<Invert, String> {
+pub(super) fn lowest_invert<'a>(site: &Site<'a>, cistern: &'a Cistern) -> Result<Invert<'a>, String> {
     Ok(overflow_inverts(site, cistern)?.swap_remove(0))
 }
 
 /// The highest invert: what inlet and vent must stay clear of.
-pub(super) fn highest_invert(site: &Site<'_>, cistern: &Cistern) -> Result<Invert, String> {
+pub(super) fn highest_invert<'a>(site: &Site<'a>, cistern: &'a Cistern) -> Result<Invert<'a>, String> {
     overflow_inverts(site, cistern)?
         .pop()
         .ok_or_else(|| format!("draw the warning pipe of the {}", cistern.id.spoken()))

@@ -1,6 +1,7 @@
 //! Measures of pipes as they are fixed: clips, and drain cocks at low places.
 
 use super::draining::Body;
+use super::reading::written_mm;
 use super::{Place, Reading, Site};
 use crate::layout::{InLineKind, Run, Service};
 use crate::units::Measured;
@@ -64,7 +65,7 @@ fn clips(site: &Site<'_>, run: &Run, lie: Lie) -> Reading {
     let known = if support.seen { "seen in print" } else { "from memory or common practice, not seen in print" };
     Reading::mm(&run.id, site.size(spacing))
         .against(Measured::exact(allowed.to_mm()))
-        .working(format!("this tube: {} mm between clips ({known})", allowed.to_mm()))
+        .working(format!("this tube: {} mm between clips ({known})", written_mm(allowed.to_mm())))
 }
 
 /// A dip shallower than this does not fill a tube (the usual distribution tube is 22 mm).

@@ -39,6 +39,8 @@ pub enum Feature {
     Port(Id),
     /// A distance along a run, in mm.
     Along(f64),
+    /// The lowest inside point of a run at a distance along it: that, and half the bore, in mm.
+    InvertAlong(f64, f64),
     /// The centre of a timber under a platform, by its x in mm.
     Timber(f64),
     /// The middle of a joist, by its x in mm.
@@ -99,10 +101,11 @@ impl Site<'_> {
             PartRef::Note(note) => Some(note.at.vector()),
             PartRef::Run(run) => {
                 let line = self.line(self.run_number(&run.id)?)?;
-                Some(line.point_at(match place.feature {
-                    Feature::Along(distance) => distance,
-                    _ => line.length() / 2.0,
-                }))
+                Some(match place.feature {
+                    Feature::Along(distance) => line.point_at(distance),
+                    Feature::InvertAlong(distance, half_bore) => line.point_at(distance) - dvec2(0.0, half_bore),
+                    _ => line.point_at(line.length() / 2.0),
+                })
             }
         }
         .or_else(|| match &place.feature {

@@ -2,10 +2,11 @@
 
 use foldhash::HashMap;
 
+use super::reading::written_mm;
 use super::{Axis, Feature, Place, Reading, Site, rim_volume_l};
 use crate::geom::overlap;
 use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Id, Lie, Platform};
-use crate::units::{Measured, STANDARD_GRAVITY_M_S2, Unit};
+use crate::units::{Amount, Measured, STANDARD_GRAVITY_M_S2, Unit};
 
 /// A part stands on a platform when its base is this near the platform's upper face.
 const STANDS_ON_WITHIN_MM: f64 = 5.0;
@@ -16,13 +17,9 @@ const MOST_TIMBERS: usize = 10_000;
 /// Mass of a litre of stored water, as the trade reckons it (common practice, no source).
 pub const KG_PER_LITRE: f64 = 1.0;
 
-/// The platform below a part that spans `span` in mm and `deep` front to back, with its base at `base_mm`.
-fn platform_below<'a>(
-    site: &Site<'a>,
-    span: (f64, f64),
-    deep: Option<(f64, f64)>,
-    base_mm: f64,
-) -> Option<&'a Platform> {
+/// The platforms below a part that spans `span` in mm and `deep` front to back, with its base at `base_mm`: the
+/// one with the largest share of it, and those that lie beside that one.
+fn platforms_below<'a>(site: &Site<'a>, span: (f64, f64), deep: Option<(f64, f64)>, base_mm: f64) -> Vec<&'a Platform> {
     // Of two platforms one behind the other only one is below, if it is told how they stand.
     let clear_of_it = |platform: &Platform| match (platform.front_and_back_mm(), deep) {
         (Some(board), Some(deep)) => overlap(board, deep).is_none(),
@@ -33,12 +30,43 @@ fn platform_below<'a>(
         _ => 0.0,
     };
     let level_with = |platform: &&Platform| (platform.at.z.to_mm() - base_mm).abs() <= STANDS_ON_WITHIN_MM;
-    let below = site.layout().platforms.iter().filter(level_with).filter(|platform| shared_mm(platform) > 0.0);
-    below.max_by(|a, b| shared_mm(a).total_cmp(&shared_mm(b)))
+    let mut below: Vec<&Platform> =
+        site.layout().platforms.iter().filter(level_with).filter(|platform| shared_mm(platform) > 0.0).collect();
+    // The sort is stable; of equals the last one counted, and does.
+    below.reverse();
+    below.sort_by(|a, b| shared_mm(b).total_cmp(&shared_mm(a)));
+    if let Some((first, others)) = below.split_first() {
+        let first: &Platform = first;
+        let beside: Vec<&Platform> = others.iter().copied().filter(|other| lie_beside(first, other)).collect();
+        below.truncate(1);
+        below.extend(beside);
+    }
+    below
 }
 
-fn platform_of<'a>(site: &Site<'a>, cistern: &Cistern) -> Option<&'a Platform> {
-    platform_below(site, cistern.span_mm(), cistern.front_and_back_mm(), cistern.at.z.to_mm())
+/// Whether two platforms lie beside each other or one behind the other, and not in the same place.
+fn lie_beside(one: &Platform, other: &Platform) -> bool {
+    let apart = |a, b| overlap(a, b).is_none_or(|(from, to)| to - from <= ON_THE_EDGE_MM);
+    let in_depth = match (one.front_and_back_mm(), other.front_and_back_mm()) {
+        (Some(one), Some(other)) => apart(one, other),
+        _ => false,
+    };
+    apart(one.span_mm(), other.span_mm()) || in_depth
+}
+
+fn platforms_of<'a>(site: &Site<'a>, cistern: &Cistern) -> Vec<&'a Platform> {
+    platforms_below(site, cistern.span_mm(), cistern.front_and_back_mm(), cistern.at.z.to_mm())
+}
+
+/// What to find out of a cistern that stands on more than one platform: how much each of them bears hangs on how they
+/// give way, and nothing tells that they are joined.
+#[must_use]
+pub fn stands_on_several(site: &Site<'_>, cistern: &Cistern) -> Option<String> {
+    let platforms = platforms_of(site, cistern);
+    (platforms.len() > 1).then(|| {
+        let names: Vec<String> = platforms.iter().map(|platform| platform.id.spoken()).collect();
+        format!("draw one platform under the {}, which stands on the {}", cistern.id.spoken(), names.join(" and the "))
+    })
 }
 
 /// The platforms that carry cisterns, in their order, each with the cisterns on it.
@@ -46,7 +74,7 @@ fn platform_of<'a>(site: &Site<'a>, cistern: &Cistern) -> Option<&'a Platform> {
 pub fn carrying<'a>(site: &Site<'a>) -> Vec<(&'a Platform, Vec<&'a Cistern>)> {
     let mut on: HashMap<&Id, Vec<&Cistern>> = HashMap::default();
     for cistern in &site.layout().cisterns {
-        if let Some(platform) = platform_of(site, cistern) {
+        for platform in platforms_of(site, cistern) {
             on.entry(&platform.id).or_default().push(cistern);
         }
     }
@@ -56,12 +84,17 @@ pub fn carrying<'a>(site: &Site<'a>) -> Vec<(&'a Platform, Vec<&'a Cistern>)> {
 /// How far the platform stands out beyond each cistern: left, right, front and back.
 #[must_use]
 pub fn overhang(site: &Site<'_>) -> Vec<Reading> {
-    let readings = |cistern: &Cistern| match platform_of(site, cistern) {
-        None => vec![
+    let readings = |cistern: &Cistern| match platforms_of(site, cistern).as_slice() {
+        [] => vec![
             Reading::untold(&cistern.id, "draw the platform that it stands on")
                 .at(Place::of(&cistern.id, Feature::Base)),
         ],
-        Some(platform) => {
+        platforms @ [_, _, ..] => vec![
+            Reading::untold(&cistern.id, stands_on_several(site, cistern).unwrap_or_default())
+                .along_with(platforms.iter().map(|platform| &platform.id))
+                .at(Place::of(&cistern.id, Feature::Base)),
+        ],
+        [platform] => {
             let mut sides = vec![left_overhang(site, cistern, platform), right_overhang(site, cistern, platform)];
             sides.extend(front_and_back_overhang(site, cistern, platform));
             sides
@@ -73,8 +106,12 @@ pub fn overhang(site: &Site<'_>) -> Vec<Reading> {
 fn left_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Reading {
     let out = site.taped(cistern.span_mm().0 - platform.span_mm().0);
     let places = [Place::of(&platform.id, Feature::Left), Place::of(&cistern.id, Feature::Left)];
-    let working =
-        format!("cistern at {} − platform at {} = {:.1} mm", cistern.span_mm().0, platform.span_mm().0, out.value);
+    let working = format!(
+        "cistern at {} − platform at {} = {:.1} mm",
+        written_mm(cistern.span_mm().0),
+        written_mm(platform.span_mm().0),
+        out.value
+    );
     held(Reading::mm(&platform.id, out).on_side("left").along_with([&cistern.id]), out.value)
         .between(Axis::Level, places)
         .working(working)
@@ -83,8 +120,12 @@ fn left_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Rea
 fn right_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Reading {
     let out = site.taped(platform.span_mm().1 - cistern.span_mm().1);
     let places = [Place::of(&cistern.id, Feature::Right), Place::of(&platform.id, Feature::Right)];
-    let working =
-        format!("platform at {} − cistern at {} = {:.1} mm", platform.span_mm().1, cistern.span_mm().1, out.value);
+    let working = format!(
+        "platform at {} − cistern at {} = {:.1} mm",
+        written_mm(platform.span_mm().1),
+        written_mm(cistern.span_mm().1),
+        out.value
+    );
     held(Reading::mm(&platform.id, out).on_side("right").along_with([&cistern.id]), out.value)
         .between(Axis::Level, places)
         .working(working)
@@ -154,7 +195,7 @@ pub fn below_cylinder(site: &Site<'_>) -> Vec<Reading> {
 /// The platform that a cylinder stands on.
 #[must_use]
 pub fn platform_of_cylinder<'a>(site: &Site<'a>, cylinder: &Cylinder) -> Option<&'a Platform> {
-    platform_below(site, cylinder.span_mm(), cylinder.front_and_back_mm(), cylinder.at.z.to_mm())
+    platforms_below(site, cylinder.span_mm(), cylinder.front_and_back_mm(), cylinder.at.z.to_mm()).first().copied()
 }
 
 fn board_below(site: &Site<'_>, cylinder: &Cylinder) -> Option<Board> {
@@ -223,21 +264,27 @@ pub fn timber_count(site: &Site<'_>) -> Vec<Reading> {
 pub fn timber_spacing(site: &Site<'_>) -> Vec<Reading> {
     let reading = |platform: &Platform| {
         let (centres, end_on) = match timbers_under(site, platform) {
-            Err(find_out) => return Some(Reading::untold(&platform.id, find_out)),
+            Err(find_out) => return Reading::untold(&platform.id, find_out),
             Ok(found) => found,
         };
-        let widest = centres.windows(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))?;
+        let Some(widest) = centres.windows(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0]))) else {
+            let find_out = format!(
+                "see what the ends of the {} lie on: fewer than two timbers are below it, and two make a spacing",
+                platform.id.spoken()
+            );
+            return Reading::untold(&platform.id, find_out);
+        };
         let spacing = site.taped(widest[1] - widest[0]);
         let reading = Reading::mm(&platform.id, spacing)
             .working(format!("{:.0} − {:.0} = {:.1} mm, centre to centre", widest[1], widest[0], spacing.value));
         let timber = |x| Place::of(&platform.id, Feature::Timber(x));
-        Some(if end_on {
+        if end_on {
             reading.between(Axis::Level, [timber(widest[0]), timber(widest[1])])
         } else {
             reading.at(Place::of(&platform.id, Feature::Middle))
-        })
+        }
     };
-    carrying(site).into_iter().filter_map(|(platform, _)| reading(platform)).collect()
+    carrying(site).into_iter().map(|(platform, _)| reading(platform)).collect()
 }
 
 /// Mass on each platform with its cisterns filled to the rim, against the load confirmed for it.
@@ -267,7 +314,8 @@ pub fn full_weight(site: &Site<'_>, cistern: &Cistern) -> Result<FullWeight, Str
         return Err(format!("find what the {spoken} weighs empty, with lid, valve and fittings"));
     };
     let (water_kg, empty_kg) = (litres.scaled(KG_PER_LITRE), empty.to_kg());
-    let sum = format!("{:.1} kg of water + {empty_kg} kg empty", water_kg.value);
+    let empty = Amount { value: empty_kg, unit: Unit::Kilogram };
+    let sum = format!("{:.1} kg of water + {empty} empty", water_kg.value);
     Ok(FullWeight { water_kg, empty_kg, working: [format!("{spoken}: {how}"), sum] })
 }
 
@@ -277,7 +325,8 @@ fn load_on(site: &Site<'_>, platform: &Platform, cisterns: Vec<&Cistern>) -> Rea
     let mut working = Vec::new();
     let mut carried = Vec::new();
     for cistern in cisterns {
-        let weight = match full_weight(site, cistern) {
+        let alone = stands_on_several(site, cistern).map_or(Ok(()), Err);
+        let weight = match alone.and_then(|()| full_weight(site, cistern)) {
             Ok(found) => found,
             Err(find_out) => return Reading::untold(&platform.id, find_out).along_with([&cistern.id]).at(place),
         };

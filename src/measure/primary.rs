@@ -1,8 +1,9 @@
 //! Measures of the primary side: feed-and-expansion cistern, its feed and its vent, and where vents end.
 
 use super::overflow_level::lowest_invert;
+use super::reading::written_mm;
 use super::{Axis, Feature, Have, Place, Reading, Site, between_l};
-use crate::layout::{Cistern, CisternRole, End, Id, InLineKind, PartRef, Run, Service, WhichEnd};
+use crate::layout::{Cistern, CisternRole, Id, InLineKind, PartRef, Run, Service};
 use crate::units::{Measured, Unit};
 
 fn expansion<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
@@ -11,14 +12,6 @@ fn expansion<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
 
 fn runs_of<'a>(site: &Site<'a>, service: Service) -> impl Iterator<Item = (usize, &'a Run)> {
     site.layout().runs.iter().enumerate().filter(move |(_, run)| run.service == service)
-}
-
-/// How far along a run its open end is; the upper one of two.
-fn open_end(site: &Site<'_>, number: usize, run: &Run) -> Option<f64> {
-    let line = site.line(number)?;
-    let open = [WhichEnd::From, WhichEnd::To].into_iter().filter(|end| matches!(run.end(*end), End::Open(_)));
-    let along_mm = open.filter_map(|end| site.end_along(number, end));
-    along_mm.max_by(|a, b| line.point_at(*a).y.total_cmp(&line.point_at(*b).y))
 }
 
 /// The cisterns over which a point may be: that whose base is nearest below it, and any that stands in front of or
@@ -52,7 +45,7 @@ pub fn vent_clear_of_expansion(site: &Site<'_>) -> Vec<Reading> {
 
 fn not_over(site: &Site<'_>, service: Service, role: CisternRole, yes: &'static str, no: &'static str) -> Vec<Reading> {
     let reading = |(number, run): (usize, &Run)| {
-        let end_mm = open_end(site, number, run)?;
+        let end_mm = site.mouth_along(number)?;
         let below = cisterns_below(site, site.line(number)?.point_at(end_mm));
         let wrong = below.iter().filter(|cistern| cistern.role == role).count();
         let is_clear = if wrong == 0 { Some(true) } else { (wrong == below.len()).then_some(false) };
@@ -67,15 +60,21 @@ fn not_over(site: &Site<'_>, service: Service, role: CisternRole, yes: &'static 
     runs_of(site, service).filter_map(reading).collect()
 }
 
-/// Whether a pump moves the primary water; `None` where no circuit is drawn, or what is in it is not told.
+/// Whether a pump moves the primary water; `None` where no circuit is drawn, or what is in it is not told. As far as a
+/// vent carries the water of the circuit it belongs to it.
 fn is_pumped(site: &Site<'_>) -> Option<bool> {
-    let circuit =
+    let flow_and_return =
         || [Service::PrimaryFlow, Service::PrimaryReturn].into_iter().flat_map(|service| runs_of(site, service));
-    let fittings = || circuit().flat_map(|(_, run)| run.fittings.iter().flatten());
-    if fittings().any(|fitting| fitting.kind == InLineKind::Pump) {
+    let carries = |(number, _): &(usize, &Run)| !site.carrying_stretches(*number).is_empty();
+    let circuit = || flow_and_return().chain(runs_of(site, Service::PrimaryVent).filter(carries));
+    let is_pump_in = |(number, run): (usize, &Run)| {
+        let mut pumps = run.fittings.iter().flatten().filter(|fitting| fitting.kind == InLineKind::Pump);
+        pumps.any(|pump| !run.service.is_vent() || site.carries_at(number, pump.at))
+    };
+    if circuit().any(is_pump_in) {
         return Some(true);
     }
-    let is_told = circuit().next().is_some() && circuit().all(|(_, run)| run.fittings.is_some());
+    let is_told = flow_and_return().next().is_some() && circuit().all(|(_, run)| run.fittings.is_some());
     is_told.then_some(false)
 }
 
@@ -222,14 +221,19 @@ fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
     Ok(Reading::amount(&cistern.id, room, Unit::Litre)
         .against(Measured::exact(system.to_litres()))
         .between(Axis::Upright, places)
-        .working(format!("from {} to {:.1} mm above the base: {:.1} L", line.to_mm(), invert.height.value, room.value)))
+        .working(format!(
+            "from {} to {:.1} mm above the base: {:.1} L",
+            written_mm(line.to_mm()),
+            invert.height.value,
+            room.value
+        )))
 }
 
 /// Outside diameter of each open vent.
 #[must_use]
 pub fn vent_size(site: &Site<'_>) -> Vec<Reading> {
     let reading = |(number, run): (usize, &Run)| {
-        let end_mm = open_end(site, number, run).unwrap_or(0.0);
+        let end_mm = site.mouth_along(number).unwrap_or(0.0);
         size_of(run).at(Place::of(&run.id, Feature::Along(end_mm)))
     };
     runs_of(site, Service::OpenVent).map(reading).collect()

@@ -2,7 +2,7 @@
 
 use super::Place;
 use crate::layout::Id;
-use crate::units::{Measured, Unit};
+use crate::units::{Amount, Measured, Unit};
 
 /// One thing measured on one place of a layout.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,6 +25,9 @@ pub struct Reading {
     pub working: Vec<String>,
     /// Which side it is about ("left"), where a part has several that are measured alike.
     pub side: Option<&'static str>,
+    /// What to find out of the rest, where it is read off a part only of what it is about. What that part decides is
+    /// decided.
+    pub rest: Option<String>,
 }
 
 /// What is there.
@@ -40,6 +43,11 @@ pub enum Have {
     No(&'static str),
     /// Nobody has told; says what to find out ("measure the water line").
     Untold(String),
+}
+
+/// A length or level in mm as a working writes it: rounded as it is shown elsewhere, whatever sums of fractions leave.
+pub(super) fn written_mm(mm: f64) -> String {
+    Amount::mm(mm).digits()
 }
 
 /// Which way a dimension line runs.
@@ -108,6 +116,7 @@ impl Reading {
             axis: Axis::None,
             working: Vec::new(),
             side: None,
+            rest: None,
         }
     }
 
@@ -163,6 +172,22 @@ impl Reading {
     #[must_use]
     pub const fn on_side(mut self, side: &'static str) -> Self {
         self.side = Some(side);
+        self
+    }
+
+    /// Says what to find out of the rest, where only a part of what it is about is told.
+    #[must_use]
+    pub fn but_for(mut self, rest: Option<String>) -> Self {
+        self.rest = rest;
+        self
+    }
+
+    /// What is left of it where the part that is told does not decide.
+    #[must_use]
+    pub(crate) fn awaiting_the_rest(mut self) -> Self {
+        if let Some(find_out) = self.rest.take() {
+            self.have = Have::Untold(find_out);
+        }
         self
     }
 

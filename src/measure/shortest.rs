@@ -35,8 +35,9 @@ impl Ways {
     /// Finds the shortest ways (Dijkstra 1959).
     pub(super) fn from(site: &Site<'_>, part: &Id, port: &str, service: Service) -> Self {
         let begin: Vec<(usize, f64)> = site
-            .attached_of(part, service)
-            .filter(|pipe| pipe.port.as_str() == port)
+            .attached(part)
+            .iter()
+            .filter(|pipe| pipe.port.as_str() == port && site.leads_through(pipe.run, &[service]))
             .filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?)))
             .collect();
         let mut ways = Self { begin, joints: HashMap::default(), reached: HashMap::default() };
@@ -73,7 +74,7 @@ impl Ways {
 
     fn joints_of(&mut self, site: &Site<'_>, run: usize, service: Service) -> &[Joint] {
         self.joints.entry(run).or_insert_with(|| {
-            let wanted = site.joints(run).iter().filter(|joint| site.run(joint.other).service == service);
+            let wanted = site.joints(run).iter().filter(|joint| site.leads_through(joint.other, &[service]));
             let mut joints: Vec<Joint> = wanted.copied().collect();
             joints.sort_by(|a, b| a.at_mm.total_cmp(&b.at_mm));
             joints

@@ -2,6 +2,7 @@
 
 use foldhash::HashMap;
 
+use super::vent_ways::{Carrying, carrying};
 use crate::geom::Polyline;
 use crate::layout::{Building, Cistern, End, Id, InLine, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd};
 use crate::units::{Length, Level, Measured, Size};
@@ -18,6 +19,7 @@ pub struct Site<'a> {
     roof: Option<Polyline>,
     attached: HashMap<&'a Id, Vec<Attachment<'a>>>,
     joints: Vec<Vec<Joint>>,
+    carrying: Carrying,
 }
 
 /// A run's end on a part's port.
@@ -58,8 +60,18 @@ impl<'a> Site<'a> {
             }
         }
         let roof = layout.building.roof.as_ref().and_then(crate::layout::Roof::line);
-        let mut site = Self { layout, index, run_numbers, traces, roof, attached, joints: Vec::new() };
+        let mut site = Self {
+            layout,
+            index,
+            run_numbers,
+            traces,
+            roof,
+            attached,
+            joints: Vec::new(),
+            carrying: Carrying::default(),
+        };
         site.joints = site.find_joints();
+        site.carrying = carrying(&site);
         site
     }
 
@@ -160,6 +172,11 @@ impl<'a> Site<'a> {
     #[must_use]
     pub fn joints(&self, run: usize) -> &[Joint] {
         &self.joints[run]
+    }
+
+    /// By run: the stretches of vents that carry water.
+    pub(super) const fn carrying(&self) -> &Carrying {
+        &self.carrying
     }
 
     /// The ports of a cistern by which warning pipes leave.

@@ -59,6 +59,22 @@ impl Site<'_> {
         way
     }
 
+    /// Where the way from an end of a run to the first branch goes on beyond the drawing: how much of it is drawn, mm,
+    /// and what to find out.
+    pub(super) fn goes_on_before_branch(&self, run: usize, end: WhichEnd) -> Option<(f64, String)> {
+        let way = self.unbranched(run, end);
+        let last = *way.last()?;
+        let leaves = |end: &WhichEnd| {
+            let here = |at_mm: f64| (at_mm - last.to_mm).abs() <= SAME_PLACE_MM;
+            let joined = self.joints(last.run).iter().any(|joint| here(joint.at_mm));
+            let onward = matches!(self.run(last.run).end(*end), End::Onward(_));
+            onward && !joined && self.end_along(last.run, *end).is_some_and(here)
+        };
+        WhichEnd::BOTH.iter().find(|end| leaves(end))?;
+        let drawn_mm = way.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum();
+        Some((drawn_mm, format!("draw the {} on to its first valve or branch", self.run(last.run).id.spoken())))
+    }
+
     /// The stretches from an end of a run to the first branch, on over joints where one run just carries on another.
     fn unbranched(&self, run: usize, end: WhichEnd) -> Vec<Leg> {
         let mut legs: Vec<Leg> = Vec::new();

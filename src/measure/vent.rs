@@ -6,7 +6,7 @@ use super::cistern::outlet_height;
 use super::linked::{filled_by_link, highest_water};
 use super::overflow_level::highest_invert;
 use super::{Axis, Feature, Leg, Place, Reading, Site};
-use crate::layout::{COLD_INLET, Cistern, Cylinder, DRAW_OFF, Id, PartRef};
+use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, PartRef};
 use crate::units::Measured;
 
 /// A climb up to this height at the cylinder's own connection is its elbow, not the vent's rise
@@ -68,10 +68,13 @@ pub fn offset(site: &Site<'_>) -> Vec<Reading> {
         let riser = riser(&vent.points).or_else(|| crest(&vent.points))?;
         let aside_mm = (vent.points[riser].x - outlet.x).abs();
         let aside = site.taped(aside_mm);
-        let places = [Place::of(&vent.cylinder.id, Feature::Port(Id::of(DRAW_OFF))), vent.place(site, riser)];
+        let port = site.port_of_path(vent.cylinder, &vent.path)?;
+        let places = [Place::of(&vent.cylinder.id, Feature::Port(port.clone())), vent.place(site, riser)];
         Some(Reading::mm(vent.id, aside).along_with([&vent.cylinder.id]).between(Axis::Level, places).working(format!(
-            "vent rises at {:.0}, cylinder's draw-off connection at {:.0}: {aside_mm:.1} mm sideways",
-            vent.points[riser].x, outlet.x
+            "vent rises at {:.0}, cylinder's {} connection at {:.0}: {aside_mm:.1} mm sideways",
+            vent.points[riser].x,
+            port.spoken().to_lowercase(),
+            outlet.x
         )))
     })
 }
@@ -131,7 +134,7 @@ pub fn fall(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
-/// How far each vent's open end lies above the water line, against the height of that line above the cylinder's base.
+/// How far each vent's highest point lies above the water line, against the height of that line above the cylinder's base.
 #[must_use]
 pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |vent| {
@@ -143,16 +146,17 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
             let find_out = format!("measure the water line of the {} above its base", nearest.id.spoken());
             return Some(Reading::untold(vent.id, find_out).along_with([&nearest.id]));
         };
-        let mouth_mm = vent.mouth_point().y;
+        let crest = crest(&vent.points)?;
+        let top_mm = vent.points[crest].y;
         let line = site.level(water);
-        let rise = site.taped(mouth_mm) - line;
+        let rise = site.taped(top_mm) - line;
         let head = line - site.level(vent.cylinder.at.z);
         Some(
             Reading::mm(vent.id, rise)
                 .along_with([&vent.cylinder.id, &cistern.id])
                 .against_sharing(head, line)
-                .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), vent.mouth()])
-                .working(format!("open end {mouth_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
+                .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), vent.place(site, crest)])
+                .working(format!("top of vent {top_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
                 .working(format!(
                     "water line {:.1} − base of cylinder {:.1} = {:.1} mm",
                     water.to_mm(),

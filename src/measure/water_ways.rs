@@ -62,9 +62,10 @@ pub fn heating_of(site: &Site<'_>, cylinder: &Cylinder) -> Option<Heating> {
 }
 
 /// Runs that can be reached from a beginning, each with the joint by which it was entered.
-struct Reach {
+pub(super) struct Reach {
     entered: HashMap<usize, Entry>,
-    order: Vec<usize>,
+    /// Nearest first.
+    pub order: Vec<usize>,
 }
 
 #[derive(Clone, Copy)]
@@ -76,11 +77,11 @@ struct Entry {
 
 impl Site<'_> {
     /// Runs in reach of a port through runs of some services, nearest first.
-    fn reach(&self, part: &Id, port: &str, through: &[Service]) -> Reach {
+    pub(super) fn reach(&self, part: &Id, port: &str, through: &[Service]) -> Reach {
         let mut reach = Reach { entered: HashMap::default(), order: Vec::new() };
         let mut queue = VecDeque::new();
         for attachment in self.attached(part).iter().filter(|attachment| attachment.port.as_str() == port) {
-            let allowed = through.contains(&self.run(attachment.run).service);
+            let allowed = self.leads_through(attachment.run, through);
             if let (true, Some(at_mm)) = (allowed, self.end_along(attachment.run, attachment.end)) {
                 queue.push_back((attachment.run, Entry { at_mm, before: None }));
             }
@@ -92,7 +93,7 @@ impl Site<'_> {
             reach.entered.insert(run, entry);
             reach.order.push(run);
             for joint in self.joints(run) {
-                if through.contains(&self.run(joint.other).service) {
+                if self.leads_through(joint.other, through) {
                     queue
                         .push_back((joint.other, Entry { at_mm: joint.other_at_mm, before: Some((run, joint.at_mm)) }));
                 }
@@ -101,16 +102,11 @@ impl Site<'_> {
         reach
     }
 
-    /// The path from a cylinder's dome to the open end of its vent; `None` when no vent is drawn.
-    #[must_use]
-    pub fn vent_path(&self, cylinder: &Cylinder) -> Option<Vec<Leg>> {
-        let reach = self.reach(&cylinder.id, DRAW_OFF, &[Service::HotDistribution, Service::OpenVent]);
-        reach.order.iter().filter(|run| self.run(**run).service == Service::OpenVent).find_map(|&run| {
-            let open = [WhichEnd::To, WhichEnd::From]
-                .into_iter()
-                .find(|end| matches!(self.run(run).end(*end), End::Open(_)))?;
-            Some(reach.path_to(run, self.end_along(run, open)?))
-        })
+    /// The path from a port of a cylinder to the open end of a vent, through runs of some services.
+    pub(super) fn vent_path_from(&self, cylinder: &Cylinder, port: &str, through: &[Service]) -> Option<Vec<Leg>> {
+        let reach = self.reach(&cylinder.id, port, through);
+        let vents = reach.order.iter().filter(|run| self.run(**run).service == Service::OpenVent);
+        vents.copied().find_map(|run| Some(reach.path_to(run, self.mouth_along(run)?)))
     }
 
     /// The path of a cylinder's cold feed back to the cistern that feeds it, and that cistern's port.
@@ -358,7 +354,7 @@ impl Site<'_> {
         for first in 0..seen.len() {
             let (mut body, mut to_follow) = (Vec::new(), vec![first]);
             while let Some(run) = to_follow.pop() {
-                if services.contains(&self.run(run).service) && !std::mem::replace(&mut seen[run], true) {
+                if self.leads_through(run, services) && !std::mem::replace(&mut seen[run], true) {
                     body.push(run);
                     to_follow.extend(self.joints(run).iter().map(|joint| joint.other));
                 }
@@ -390,7 +386,7 @@ impl Site<'_> {
 
 impl Reach {
     /// The path from the beginning to a distance along a run that was reached.
-    fn path_to(&self, run: usize, to_mm: f64) -> Vec<Leg> {
+    pub(super) fn path_to(&self, run: usize, to_mm: f64) -> Vec<Leg> {
         let mut legs = Vec::new();
         let (mut run, mut to_mm) = (run, to_mm);
         while let Some(entry) = self.entered.get(&run) {

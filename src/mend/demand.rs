@@ -6,7 +6,7 @@ use super::effort::Effort;
 use super::handle::{cistern, is_cistern, run};
 use super::lines::Rests;
 use crate::finding::{Finding, FindingKey, Findings, Kept};
-use crate::layout::{Cistern, End, Id, Layout, Lock, Run, Service};
+use crate::layout::{Cistern, End, Id, Layout, Lock, Run};
 use crate::measure::{Have, Site};
 use crate::rules::{InForce, Limit, Measure, Profile, Verdict, Voice};
 use crate::units::Unit;
@@ -217,7 +217,7 @@ pub(super) fn clear(finding: &Finding) -> Option<f64> {
 }
 
 fn facts(layout: &Layout) -> Vec<Fact> {
-    let vents = || layout.runs.iter().filter(|run| matches!(run.service, Service::OpenVent | Service::PrimaryVent));
+    let vents = || layout.runs.iter().filter(|run| run.service.is_vent());
     let mut facts: Vec<Fact> = vents().map(|run| Fact::UnderRoof(run.id.clone())).collect();
     facts.extend(vents().flat_map(|run| {
         let inside = |cistern: &Cistern, side| mouth_within_mm(run, cistern, side).is_some_and(|mm| mm >= 0.0);

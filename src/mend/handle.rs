@@ -245,7 +245,7 @@ impl Handle {
 
 fn of_run(run: &Run) -> Vec<Handle> {
     let mut handles = Vec::new();
-    let is_vent = matches!(run.service, Service::OpenVent | Service::PrimaryVent);
+    let is_vent = run.service.is_vent();
     if matches!(run.to, End::Open(_)) && (is_vent || run.service == Service::WarningPipe) {
         handles.push(Handle::FreeEndUp(run.id.clone()));
         handles.extend(is_vent.then(|| Handle::FreeEndRight(run.id.clone())));

@@ -26,7 +26,7 @@ pub use glossary::{Piece, Term, glossary, pieces, said, term};
 pub use profile::{InForce, Profile, ProfileError};
 pub use prose::{Prose, Voice};
 pub use rule::{Basis, Bound, Lever, Limit, Measure, Other, Rule, Weight};
-pub use verdict::{Judged, Verdict, judge};
+pub use verdict::{Judged, Verdict, judge, judge_as_told};
 
 /// A chapter of the table.
 pub struct Chapter {

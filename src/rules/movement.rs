@@ -1,5 +1,6 @@
 //! Rules of how water moves through cisterns, what shuts, and how one gets there.
 
+use super::pipework::VALVE_WITHIN_MM;
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::{linked_cisterns, movement};
@@ -10,7 +11,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "outlet-without-service-valve",
         measure: Measure::OfSite(movement::outlet_service_valve),
-        limit: Limit::Yes,
+        limit: Limit::YesWithin(VALVE_WITHIN_MM),
         weight: Weight::Must,
         basis: Basis::Guidance,
         source: "servicing valves on all outlets but vents and warning pipes, water-industry page on outlets",

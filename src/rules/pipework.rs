@@ -2,15 +2,18 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Prose, Rule, Weight};
-use crate::measure::distribution;
+use crate::measure::{distribution, overflow};
 use crate::units::Unit;
+
+/// A valve that is near the cistern is within so much pipe of it, mm: about 1 m, course deck.
+pub(super) const VALVE_WITHIN_MM: f64 = 1000.0;
 
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "cold-distribution-without-valve",
         measure: Measure::OfSite(distribution::distribution_valve),
-        limit: Limit::Yes,
+        limit: Limit::YesWithin(VALVE_WITHIN_MM),
         weight: Weight::Must,
         basis: Basis::Guidance,
         source: "servicing valves on cistern outlets, water-industry page",
@@ -22,7 +25,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "cold-distribution-valve-too-far",
         measure: Measure::OfSite(distribution::distribution_valve_distance),
-        limit: Limit::AtMost(Bound::Constant(1000.0, Unit::Millimetre)),
+        limit: Limit::AtMost(Bound::Constant(VALVE_WITHIN_MM, Unit::Millimetre)),
         weight: Weight::Advice,
         basis: Basis::Practice,
         source: "within about 1 m of the cistern, course deck",
@@ -45,7 +48,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "warning-pipe-valved",
-        measure: Measure::OfSite(distribution::warning_pipe_free),
+        measure: Measure::OfSite(overflow::warning_pipe_free),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -57,14 +60,14 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "warning-pipe-rises",
-        measure: Measure::OfSite(distribution::warning_pipe_rise),
+        measure: Measure::OfSite(overflow::warning_pipe_rise),
         limit: Limit::AtMost(Bound::Constant(0.0, Unit::Millimetre)),
         weight: Weight::Must,
         basis: Basis::Practice,
         source: "continuous fall, no rise, do-it-yourself guide",
         seen: true,
         others_say: &[],
-        levers: &[Lever::By("Lower the far end of the rising stretch")],
+        levers: &[Lever::By("Lay the pipe level or falling all the way out, its high point lower")],
         prose: Prose(include_str!("../../assets/rules/warning-pipe-rises.md")),
     },
 ];

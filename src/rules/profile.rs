@@ -267,7 +267,9 @@ fn with_number(limit: Limit, value: f64) -> Result<Limit, &'static str> {
         Limit::AtLeast(old) => Ok(Limit::AtLeast(bound(old)?)),
         Limit::MoreThan(old) => Ok(Limit::MoreThan(bound(old)?)),
         Limit::AtMost(old) => Ok(Limit::AtMost(bound(old)?)),
-        Limit::OneOf(_) | Limit::NoneOf(_) | Limit::Told | Limit::Yes => Err("this rule asks no number"),
+        Limit::OneOf(_) | Limit::NoneOf(_) | Limit::Told | Limit::Yes | Limit::YesWithin(_) => {
+            Err("this rule asks no number")
+        }
     }
 }
 

@@ -89,6 +89,8 @@ pub enum Limit {
     Told,
     /// That it is so.
     Yes,
+    /// That it is so within so many mm of pipe: what lies further off, drawn or not, does not count for it.
+    YesWithin(f64),
 }
 
 /// A bound on a number.
@@ -201,6 +203,7 @@ impl fmt::Display for Limit {
             Self::NoneOf(words) => write!(f, "neither {}", words.join(" nor ")),
             Self::Told => write!(f, "told"),
             Self::Yes => write!(f, "yes"),
+            Self::YesWithin(mm) => write!(f, "yes, within {mm} mm"),
         }
     }
 }

@@ -86,6 +86,24 @@ pub fn judge(limit: Limit, guard_factor: f64, reading: &Reading) -> Judged {
     }
 }
 
+/// The same for a reading that may tell a part only: where that part does not decide, the whole is unknown.
+#[must_use]
+pub fn judge_as_told(limit: Limit, guard_factor: f64, reading: Reading) -> (Reading, Judged) {
+    let judged = judge(limit, guard_factor, &reading);
+    let is_open = match (&reading.have, limit) {
+        // What is there is there; what is missing may still come before it is too far off.
+        (Have::Yes(_), Limit::YesWithin(_)) => false,
+        (Have::No(_), Limit::YesWithin(within_mm)) => reading.against.is_some_and(|told| told.value < within_mm),
+        _ => judged.verdict == Verdict::Meets,
+    };
+    if reading.rest.is_none() || !is_open {
+        return (reading, judged);
+    }
+    let reading = reading.awaiting_the_rest();
+    let judged = judge(limit, guard_factor, &reading);
+    (reading, judged)
+}
+
 const fn holds(it_does: bool) -> Verdict {
     if it_does { Verdict::Meets } else { Verdict::Breach }
 }
@@ -93,7 +111,7 @@ const fn holds(it_does: bool) -> Verdict {
 fn need(limit: Limit, reading: &Reading) -> Option<Amount> {
     match limit {
         Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound) => Some(bound.for_reading(reading)?.0),
-        Limit::OneOf(_) | Limit::NoneOf(_) | Limit::Told | Limit::Yes => None,
+        Limit::OneOf(_) | Limit::NoneOf(_) | Limit::Told | Limit::Yes | Limit::YesWithin(_) => None,
     }
 }
 

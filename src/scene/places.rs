@@ -9,7 +9,7 @@ use super::room::{PaperBox, Room};
 use super::{About, Label};
 use crate::geom::Polyline;
 
-/// Shares of a stretch of pipe at which its label may stand, best first.
+/// Shares of a stretch of pipe at which its label may stand, and of a run at which a leader may begin, best first.
 const ALONG: [f64; 7] = [0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92];
 /// A symbol reaches so far from its point, mm, and its tag stands so far beyond that.
 const SYMBOL_REACH_MM: f64 = 2.0;
@@ -30,10 +30,9 @@ const LONGEST_MM: f64 = 36.0;
 /// How much it is disliked that the words of a picture stand anywhere else, in halves of a millimetre of leader.
 const ELSEWHERE_COST: f64 = 12.0;
 /// Where nothing is free nearby, places so far apart are tried all over the paper, mm, but no more than so many across
-/// it; a run is left at one of these shares of its length.
+/// it.
 const APART_MM: f64 = 3.0;
 const MOST_ACROSS: f64 = 40.0;
-const STARTS: [f64; 5] = [0.5, 0.3, 0.7, 0.15, 0.85];
 /// How much it is disliked that a label stands anywhere.
 const FAR_OFF_COST: f64 = 6.0;
 
@@ -69,7 +68,7 @@ pub(super) fn anywhere(room: &Room, label: &Label, size: DVec2) -> Vec<Candidate
     let count = ((high - low - size) / apart_mm).max(DVec2::NEG_ONE).floor();
     let starts: Vec<DVec2> = match &label.about {
         About::Course(points) => Polyline::through(points.iter().map(|point| *point / room.scale))
-            .map(|line| STARTS.map(|share| line.point_at(line.length() * share)).to_vec())
+            .map(|line| ALONG.map(|share| line.point_at(line.length() * share)).to_vec())
             .unwrap_or_default(),
         About::Spot(at) => vec![*at / room.scale],
         About::Thing { .. } | About::Picture { .. } => Vec::new(),
@@ -195,7 +194,7 @@ fn about_course(points: &[DVec2], scale: f64, size: DVec2) -> Vec<Candidate> {
             }
         }
     }
-    for share in [0.5, 0.3, 0.7] {
+    for share in ALONG {
         let at = line.point_at(line.length() * share);
         for distance in LEADERS_MM {
             for direction in &*AROUND {

@@ -2,7 +2,7 @@
 
 use crate::layout::{BoardMaterial, Cylinder, Id, Storey};
 use crate::measure::{Site, cylinder_capacity_l, platform as measured};
-use crate::units::{Measured, STANDARD_GRAVITY_M_S2};
+use crate::units::{Amount, Measured, STANDARD_GRAVITY_M_S2, Unit};
 
 /// A floor is below a part when it lies no further beneath its base, mm: the height of a plinth.
 const PLINTH_MM: f64 = 500.0;
@@ -62,7 +62,12 @@ fn weigh(site: &Site<'_>, cylinder: &Cylinder) -> Result<FloorWeight, String> {
     let pressure_kn_m2 = force_kn.value / area_m2;
     let working = vec![
         how,
-        format!("{:.1} kg of water + {} kg empty = {:.2} kN", litres.value, empty.to_kg(), force_kn.value),
+        format!(
+            "{:.1} kg of water + {} empty = {:.2} kN",
+            litres.value,
+            Amount { value: empty.to_kg(), unit: Unit::Kilogram },
+            force_kn.value
+        ),
         format!("over the {area_m2:.3} m² of {stands_on}: {pressure_kn_m2:.1} kN/m²"),
     ];
     Ok(FloorWeight { force_kn, pressure_kn_m2, working })

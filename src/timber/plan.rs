@@ -227,6 +227,9 @@ fn rectangle(x_mm: (f64, f64), y_mm: (f64, f64)) -> Rectangle {
 
 /// A cistern filled to the rim presses evenly on its base: a plastic one is not stiff enough to do otherwise.
 fn foot(site: &Site<'_>, cistern: &Cistern, shift: Option<Shift>) -> Result<Foot, String> {
+    if let Some(find_out) = measured::stands_on_several(site, cistern) {
+        return Err(find_out);
+    }
     let weight = measured::full_weight(site, cistern)?;
     let Some(deep) = cistern.front_and_back_mm() else {
         let spoken = cistern.id.spoken();

@@ -3,7 +3,7 @@
 use super::{Check, Combination, Kind, LoadPath, Member, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
 use crate::layout::{Joists, Lie, LoadDuration, StrengthClass, SupportKind};
 use crate::measure::{Feature, Place, Reading, Site, platform as measured};
-use crate::units::{Measured, Unit};
+use crate::units::{Amount, Measured, Unit};
 
 /// Said beside every number of this chapter.
 pub const CONFIRM: &str = "an estimate: a competent person must confirm a structure";
@@ -124,14 +124,15 @@ pub fn joist_span(site: &Site<'_>) -> Vec<Reading> {
         Err(find_out) => Reading::untold(&platform.id, find_out),
         Ok(span_mm) => {
             let (greatest_mm, how) = greatest_span_mm(joists.breadth, joists.depth, joists.spacing);
-            let size = format!("{} × {} mm", joists.breadth.to_mm(), joists.depth.to_mm());
+            let size =
+                format!("{} × {}", Amount::mm(joists.breadth.to_mm()).digits(), Amount::mm(joists.depth.to_mm()));
             let how = match how {
                 SpanFrom::Table => "by the table",
                 SpanFrom::Reckoned => "reckoned as the table is, which lacks this size",
             };
             Reading::mm(&platform.id, site.taped(span_mm)).against(Measured::exact(greatest_mm)).working(format!(
-                "{size} at {} mm centres may span {greatest_mm:.0} mm, {how}; without any cistern",
-                joists.spacing.to_mm()
+                "{size} at {} centres may span {greatest_mm:.0} mm, {how}; without any cistern",
+                Amount::mm(joists.spacing.to_mm())
             ))
         }
     };

@@ -129,7 +129,9 @@ impl Amount {
         self.digits() == "0"
     }
 
-    fn digits(&self) -> String {
+    /// The number without its unit, rounded as it is shown.
+    #[must_use]
+    pub fn digits(&self) -> String {
         // Most amounts are whole, and those are written many times as fast without looking for decimals.
         if self.value.fract() == 0.0 && self.value.abs() < WHOLE_BELOW {
             return (self.value as i64).to_string();

@@ -29,6 +29,9 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
                     .working(format!("head in front of it: {residual_head_m:.2} m; flow: {flow_l_s:.3} L/s"))
             }
             Outcome::AirDrawn => Reading::missing(id, "no steady flow: the vent draws air before this tap runs full"),
+            Outcome::Dry(why) => {
+                Reading::missing(id, "no water: a pipe on the way rises above the water line").working(why.clone())
+            }
             Outcome::CutOff => Reading::untold(id, "draw the way of its water from a cistern"),
             Outcome::NotFound => Reading::untold(id, "the flows of this circuit were not found"),
             Outcome::Untold(what) => Reading::untold(id, what.clone()),
@@ -63,15 +66,20 @@ pub fn velocity(running: &Running<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn air_at_vent(running: &Running<'_>) -> Vec<Reading> {
     let read = |(number, vent): (usize, &super::circuit::VentState)| {
-        let demand_l_s = running.hot_demand_l_s(number);
+        let circuit = &running.circuit;
+        let demand_l_s = circuit.hot_demand_l_s(number);
         let reading = match running.air_threshold_l_s[number] {
-            None => Reading::untold(&vent.run, running.circuit.what_to_tell(running.circuit.body_of_vent(number))),
+            None => Reading::untold(&vent.run, circuit.why_no_air_threshold(number)),
             Some(threshold_l_s) => Reading::amount(&vent.run, Measured::exact(threshold_l_s), Unit::LitrePerSecond)
                 .working(format!(
                     "feed to the vent's tee with the tee at the pressure of the air: {threshold_l_s:.3} L/s"
                 ))
-                .working(format!("hot water likely at one time, by loading units of BS 6700: {demand_l_s:.3} L/s")),
+                .working(format!("hot water likely at one time through its cylinder, by loading units of BS 6700: {demand_l_s:.3} L/s")),
         };
+        let others_l_s = circuit.drawn_by_others_l_s(number);
+        let others = (others_l_s > 0.0)
+            .then(|| format!("meanwhile {others_l_s:.3} L/s are drawn through what else is on the same feed"));
+        let reading = others.into_iter().fold(reading, Reading::working);
         reading.against(Measured::exact(demand_l_s)).at(Place::of(&vent.run, Feature::Along(0.0)))
     };
     running.together.vents.iter().enumerate().map(read).collect()
@@ -87,6 +95,10 @@ pub fn air_pockets(running: &Running<'_>) -> Vec<Reading> {
         let Some(bore) = bore else {
             return Reading::untold(&trap.run, "tell its material and size").at(place);
         };
+        if let Some(vent) = trap.hangs_on {
+            let find_out = format!("draw the {} to its open end: it goes on beyond the drawing", vent.spoken());
+            return Reading::untold(&trap.run, find_out).along_with([&vent]).at(place);
+        }
         Reading::mm(&trap.run, site.taped(trap.depth_mm)).against(Measured::exact(bore.to_mm())).at(place).working(
             format!(
                 "from its highest point, {:.0} mm along, air has to go down {:.0} mm to get out",

@@ -1,8 +1,6 @@
 //! What the water does under the questions that are always asked: each tap alone, all together, what is likely at once.
 
-use super::circuit::{Circuit, Conditions, Flows, Open, Supply, TapFlow};
-use super::demand::simultaneous_l_s;
-use crate::layout::OutletKind;
+use super::circuit::{Circuit, Conditions, Flows, Open, TapFlow};
 use crate::measure::Site;
 
 /// Beyond this many stretches times taps, taps are not tried one by one: a whole street's worth of them.
@@ -45,17 +43,6 @@ impl<'s> Running<'s> {
             vec![None; vents]
         };
         Self { circuit, alone, together, fastest, air_threshold_l_s }
-    }
-
-    /// Hot water that the taps on a vent's body of water are likely to draw at one time, L/s.
-    #[must_use]
-    pub fn hot_demand_l_s(&self, vent: usize) -> f64 {
-        let body = self.circuit.body_of_vent(vent);
-        let is_hot = |supply: Supply| matches!(supply, Supply::Hot | Supply::Mixed);
-        let taps =
-            self.circuit.taps().iter().filter(|tap| is_hot(tap.supply) && self.circuit.body_of_tap(tap) == Some(body));
-        let kinds: Vec<OutletKind> = taps.map(|tap| tap.outlet.kind).collect();
-        simultaneous_l_s(&kinds)
     }
 }
 

@@ -36,8 +36,9 @@ pub fn sizes(layout: &Layout) -> Vec<RunSize> {
     let circuit = Circuit::of(&site);
     let alone: Vec<Flows> =
         (0..circuit.taps().len()).map(|tap| circuit.flows(&Conditions::with(Open::Numbered(vec![tap])))).collect();
-    let runs = layout.runs.iter().enumerate().filter(|(_, run)| {
+    let runs = layout.runs.iter().enumerate().filter(|(number, run)| {
         matches!(run.service, Service::ColdFeed | Service::ColdDistribution | Service::HotDistribution)
+            || (run.service == Service::OpenVent && !site.carrying_stretches(*number).is_empty())
     });
     let size_of = |(number, run): (usize, &crate::layout::Run)| {
         let drawn_mm = run.size?.to_mm();

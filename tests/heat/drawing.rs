@@ -258,3 +258,34 @@ fn the_view_marks_the_worst_stretches_and_labels_the_rest() {
     assert_eq!(listed.len(), 1, "and what is assumed is listed once");
     assert!(listed[0].contains(&"a loft at 35 °C on a summer afternoon".to_owned()));
 }
+
+/// What gives in before the frost ends is what the rules call a breach, and the curve ends at whichever comes first.
+#[test]
+fn what_gives_in_is_what_breaks_the_rule() {
+    let of = |text: &str| {
+        let layout = loftwright::file::parse(text, "a case").expect("reads");
+        Warmth::of(&Site::of(&layout))
+    };
+    for (text, gives_in) in [
+        (include_str!("../cases/loft-pipe-freezes-too-soon/breach.loft.ron"), true),
+        (include_str!("../cases/loft-pipe-freezes-too-soon/meets.loft.ron"), false),
+    ] {
+        let warmth = of(text);
+        let exposures = warmth.loft_pipes.iter().filter_map(|pipe| pipe.worst.as_ref().ok());
+        assert_eq!(exposures.map(|exposure| exposure.value.gives_in()).collect::<Vec<_>>(), [gives_in]);
+    }
+    for (text, gives_in) in [
+        (include_str!("../cases/cistern-freezes-too-soon/breach.loft.ron"), true),
+        (include_str!("../cases/cistern-freezes-too-soon/meets.loft.ron"), false),
+    ] {
+        let frost = of(text).cisterns[0].frost.as_ref().expect("reckoned").value;
+        assert_eq!(frost.gives_in(), gives_in);
+        let curve = frost.curve();
+        let (first, last) = (&curve[0], &curve[curve.len() - 1]);
+        near(first.celsius, frost.begins_c, 1e-9, "begins");
+        let ends_h = if gives_in { frost.to_freezing_h.expect("it freezes") } else { frost.lasts_h };
+        near(last.hour, ends_h, 1e-9, "ends");
+        assert!(if gives_in { last.celsius.abs() < 1e-6 } else { last.celsius > 0.0 }, "{}", last.celsius);
+        assert!(curve.is_sorted_by(|a, b| a.hour < b.hour));
+    }
+}

@@ -5,7 +5,7 @@ use loftwright::heat::circulation;
 use loftwright::heat::expansion;
 use loftwright::heat::frost::{Frost, Tube};
 use loftwright::heat::lumped::WATER_J_KG_K;
-use loftwright::heat::pipe_loss::{BARE_FILM_W_M2_K, Cover};
+use loftwright::heat::pipe_loss::{self, BARE_FILM_W_M2_K, Cover};
 use loftwright::heat::reheat::{self, Store};
 use loftwright::water::Water;
 
@@ -133,4 +133,37 @@ fn gravity_circulation_table() {
         let have = circulation::buoyancy_pa_m(flow_c, return_c).expect("liquid");
         near(have, pa_m, 0.015, &format!("{flow_c}/{return_c}"));
     }
+}
+
+/// A year has 8760 hours.
+#[test]
+fn a_steady_loss_adds_up_over_a_year() {
+    near(pipe_loss::year_kwh(100.0), 876.0, 1e-12, "100 W");
+}
+
+/// One length L = R ṁ c of pipe takes all but 1/e of the difference, θ_a + (θ_0 − θ_a) e⁻¹; twice as long, all but 1/e².
+#[test]
+fn water_cools_along_a_pipe_exponentially() {
+    let (resistance_m_k_w, flow_w_k) = (4.0, 50.0);
+    for (lengths, left) in [(0.0, 1.0), (1.0, 0.367_879_441), (2.0, 0.135_335_283)] {
+        let length_m = lengths * resistance_m_k_w * flow_w_k;
+        let end_c = pipe_loss::after_run_c(60.0, 20.0, length_m, resistance_m_k_w, flow_w_k);
+        near(end_c, 20.0 + 40.0 * left, 1e-8, "the end");
+    }
+}
+
+/// A resistance of a cylindrical layer, ln(r₂/r₁) / (2 π λ): by hand for 22 mm tube under 25 mm of 0.035 W/(m K).
+#[test]
+fn a_layer_that_has_no_thickness_resists_nothing() {
+    near(pipe_loss::layer_m_k_w(0.022, 0.072, 0.035), 5.3915, 1e-4, "25 mm");
+    assert_eq!(pipe_loss::layer_m_k_w(0.022, 0.022, 0.035), 0.0);
+    assert_eq!(pipe_loss::layer_m_k_w(0.022, 0.010, 0.035), 0.0);
+}
+
+/// No power, no end.
+#[test]
+fn a_store_that_nothing_heats_never_gets_there() {
+    let store = Store { capacity_j_k: 5e5, loss_w_k: 0.0, room_c: 20.0 };
+    assert_eq!(reheat::by_power_s(&store, 0.0, 10.0, 60.0), None);
+    assert_eq!(reheat::by_power_s(&store, 3000.0, 60.0, 10.0), Some(0.0));
 }

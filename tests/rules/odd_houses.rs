@@ -12,7 +12,7 @@ const MEETS: Option<Verdict> = Some(Verdict::Meets);
 const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
 
 /// A layout whose inner text is given.
-fn layout(text: &str) -> Layout {
+pub(super) fn layout(text: &str) -> Layout {
     let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
     let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
     assert_eq!(layout.broken_references(), [], "{text}");
@@ -20,18 +20,18 @@ fn layout(text: &str) -> Layout {
 }
 
 /// The findings of a rule about a part, heaviest first.
-fn findings(layout: &Layout, rule: &str, part: &str) -> Vec<Finding> {
+pub(super) fn findings(layout: &Layout, rule: &str, part: &str) -> Vec<Finding> {
     let all = Findings::of(&Site::of(layout));
     all.iter().filter(|finding| finding.rule.id == rule && finding.subject().as_str() == part).cloned().collect()
 }
 
 /// The heaviest verdict of a rule about a part; `None` where it is not asked.
-fn verdict(layout: &Layout, rule: &str, part: &str) -> Option<Verdict> {
+pub(super) fn verdict(layout: &Layout, rule: &str, part: &str) -> Option<Verdict> {
     findings(layout, rule, part).first().map(|finding| finding.judged.verdict)
 }
 
 /// The number that a rule measures on a part.
-fn number(layout: &Layout, rule: &str, part: &str) -> f64 {
+pub(super) fn number(layout: &Layout, rule: &str, part: &str) -> f64 {
     match findings(layout, rule, part).first().map(|finding| finding.reading.have.clone()) {
         Some(Have::Amount(value, _)) => value.value,
         other => panic!("{rule} of {part}: {other:?}"),

@@ -31,7 +31,7 @@ fn the_trade_words_leave_only_gaps_that_are_filled() {
         if gaps.contains(&"short") && !is_number(rule) {
             complain("only a number falls short");
         }
-        if gaps.contains(&"need") && matches!(rule.limit, Limit::Yes | Limit::Told) {
+        if gaps.contains(&"need") && matches!(rule.limit, Limit::Yes | Limit::YesWithin(_) | Limit::Told) {
             complain("it asks nothing that could be named");
         }
         if trade.lines().count() != 1 {

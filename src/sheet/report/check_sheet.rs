@@ -46,7 +46,7 @@ pub(super) fn commissioning(blocks: &mut Vec<Block>, site: &Site<'_>, voice: Voi
             outlet.id.spoken()
         ));
     }
-    for run in layout.runs.iter().filter(|run| matches!(run.service, Service::OpenVent | Service::PrimaryVent)) {
+    for run in layout.runs.iter().filter(|run| run.service.is_vent()) {
         points.push(format!(
             "With every hot tap open and then shut, nothing comes from the {}, and it draws no air",
             run.id.spoken()

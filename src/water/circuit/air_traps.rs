@@ -14,6 +14,8 @@ pub struct AirTrap {
     pub at_mm: f64,
     /// How far the pipe has to fall, on the best way from here to where air can leave, mm; nothing where air gets away.
     pub depth_mm: f64,
+    /// A vent that goes on beyond the drawing, on which it hangs whether the air gets away.
+    pub hangs_on: Option<Id>,
 }
 
 /// A vertex of the drawing of pipes: its height, and the vertices beside it.
@@ -32,16 +34,29 @@ impl Circuit<'_> {
     #[must_use]
     pub fn air_traps(&self) -> Vec<AirTrap> {
         let vertices = self.vertices();
-        let out_mm = self.lowest_on_best_way(&vertices);
+        let mut traps = self.worst_traps(&vertices, &self.lowest_on_best_way(&vertices, &[]));
+        let beyond: Vec<&super::Vent<'_>> = self.vents.iter().filter(|vent| vent.goes_on).collect();
+        if let Some(vent) = beyond.first() {
+            let tees: Vec<usize> = beyond.iter().map(|vent| vent.tee).collect();
+            let if_aired = self.worst_traps(&vertices, &self.lowest_on_best_way(&vertices, &tees));
+            for (trap, if_aired) in traps.iter_mut().zip(if_aired) {
+                trap.hangs_on = (trap.depth_mm != if_aired.depth_mm).then(|| vent.run.clone());
+            }
+        }
+        traps
+    }
+
+    fn worst_traps(&self, vertices: &[Vertex], out_mm: &[f64]) -> Vec<AirTrap> {
         let mut worst: Vec<Option<AirTrap>> = vec![None; self.site.layout().runs.len()];
-        for (vertex, out_mm) in vertices.iter().zip(&out_mm) {
+        for (vertex, out_mm) in vertices.iter().zip(out_mm) {
             let Some((run, at_mm)) = vertex.on else { continue };
             let is_high = vertex.beside.iter().all(|beside| vertices[*beside].z_mm <= vertex.z_mm);
             let depth_mm = if is_high && out_mm.is_finite() { (vertex.z_mm - out_mm).max(0.0) } else { 0.0 };
             let id = &self.site.run(run).id;
-            let trap = worst[run].get_or_insert_with(|| AirTrap { run: id.clone(), at_mm, depth_mm });
-            if depth_mm > trap.depth_mm {
-                *trap = AirTrap { run: id.clone(), at_mm, depth_mm };
+            let trap = AirTrap { run: id.clone(), at_mm, depth_mm, hangs_on: None };
+            let known = worst[run].get_or_insert_with(|| trap.clone());
+            if depth_mm > known.depth_mm {
+                *known = trap;
             }
         }
         worst.into_iter().flatten().collect()
@@ -82,13 +97,15 @@ impl Circuit<'_> {
         vertices
     }
 
-    /// For each vertex the lowest point, mm, of the way out that goes least far down; -∞ where no way leads out.
-    fn lowest_on_best_way(&self, vertices: &[Vertex]) -> Vec<f64> {
+    /// For each vertex the lowest point, mm, of the way out that goes least far down; -∞ where no way leads out. Air may
+    /// leave at some more nodes.
+    fn lowest_on_best_way(&self, vertices: &[Vertex], also: &[usize]) -> Vec<f64> {
         let mut out_mm = vec![f64::NEG_INFINITY; vertices.len()];
         let mut waiting: BinaryHeap<Waiting> = BinaryHeap::new();
         let taps = self.taps.iter().flat_map(super::Tap::nodes);
         let vents = self.vents.iter().filter(|vent| vent.top_mm.is_some()).map(|vent| vent.tee);
-        for vertex in self.sources.iter().map(|source| source.node).chain(vents).chain(taps) {
+        for vertex in self.sources.iter().map(|source| source.node).chain(vents).chain(taps).chain(also.iter().copied())
+        {
             waiting.push(Waiting { lowest_mm: vertices[vertex].z_mm, vertex });
         }
         while let Some(Waiting { lowest_mm, vertex }) = waiting.pop() {

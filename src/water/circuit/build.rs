@@ -5,7 +5,7 @@ use foldhash::HashMap;
 use super::ratings::taps;
 use super::tees;
 use super::{Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Supply, Tap, Tube};
-use super::{Vent, Vessel, cold_water};
+use super::{Vessel, cold_water};
 use crate::geom::Polyline;
 use crate::layout::{
     COLD, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, HOT, INLET, InLineKind, Outlet, OutletKind,
@@ -36,7 +36,9 @@ impl<'s> Circuit<'s> {
             sources: Vec::new(),
             taps: Vec::new(),
             vents: Vec::new(),
+            at_rest_pa: Vec::new(),
             body_of: Vec::new(),
+            hot_side_of: Vec::new(),
             untold: HashMap::default(),
         };
         for cylinder in &site.layout().cylinders {
@@ -50,6 +52,7 @@ impl<'s> Circuit<'s> {
         }
         circuit.add_vents(&cut);
         circuit.find_bodies();
+        circuit.find_humps();
         circuit.note_what_is_untold(&cut);
         circuit.note_hot_water_from_elsewhere(&cut);
         circuit
@@ -102,37 +105,6 @@ impl<'s> Circuit<'s> {
         self.taps.extend(taps);
     }
 
-    fn add_vents(&mut self, cut: &Cut) {
-        for body in self.site.bodies_of(&[Service::OpenVent]) {
-            let open = body.iter().copied().find(|run| {
-                [WhichEnd::From, WhichEnd::To].iter().any(|end| matches!(self.site.run(*run).end(*end), End::Open(_)))
-            });
-            let highest = |run: usize| {
-                self.site
-                    .line(run)
-                    .map(|line| line.vertices().iter().map(|point| point.y).fold(f64::NEG_INFINITY, f64::max))
-            };
-            let top_mm = open.and_then(|_| body.iter().filter_map(|run| highest(*run)).reduce(f64::max));
-            let tee = body.iter().find_map(|run| self.tee_of_vent(*run, cut).map(|tee| (*run, tee)));
-            if let Some((first, tee)) = tee {
-                let water = self.water_at_node(tee);
-                self.vents.push(Vent { run: &self.site.run(open.unwrap_or(first)).id, tee, top_mm, water });
-            }
-        }
-    }
-
-    /// The node by which a vent's run leaves a pipe of stored water or a cylinder.
-    fn tee_of_vent(&self, run: usize, cut: &Cut) -> Option<usize> {
-        let on_pipe = self.site.joints(run).iter().find_map(|joint| cut.node(joint.other, joint.other_at_mm));
-        let on_cylinder = || {
-            [WhichEnd::From, WhichEnd::To].into_iter().find_map(|end| match self.site.run(run).end(end) {
-                End::Port(part, _) if matches!(self.site.part(part), Some(PartRef::Cylinder(_))) => cut.end(run, end),
-                _ => None,
-            })
-        };
-        on_pipe.or_else(on_cylinder)
-    }
-
     /// The water that stands at a node: that of the hottest stretch or vessel on it.
     pub(super) fn water_at_node(&self, node: usize) -> Water {
         let on_it = self.stretches.iter().filter(|stretch| stretch.nodes.0 == node || stretch.nodes.1 == node);
@@ -150,6 +122,7 @@ impl<'s> Circuit<'s> {
             vessel.arms.windows(2).for_each(|pair| bodies.join(pair[0], pair[1]));
         }
         self.body_of = bodies.roots();
+        self.find_hot_sides();
     }
 
     fn note_what_is_untold(&mut self, cut: &Cut) {
@@ -173,23 +146,23 @@ impl<'s> Circuit<'s> {
             }
         }
         for (number, run) in self.site.layout().runs.iter().enumerate() {
-            let Some(node) = cut.end(number, WhichEnd::From).filter(|_| STORED.contains(&run.service)) else {
-                continue;
+            let node = if STORED.contains(&run.service) {
+                cut.end(number, WhichEnd::From)
+            } else {
+                self.site.carrying_stretches(number).first().and_then(|(from_mm, _)| cut.node(number, *from_mm))
             };
+            let Some(node) = node.filter(|_| !run.service.is_primary()) else { continue };
             let body = self.body_of[node];
             if self.site.joints(number).iter().any(|joint| self.site.run(joint.other).service == Service::RisingMain) {
                 note(body, format!("{} is joined to the main, whose pressure is not reckoned with", run.id.spoken()));
             }
             for end in [&run.from, &run.to] {
-                if let End::Onward(_) = end {
+                if matches!(end, End::Onward(_)) && !run.service.is_vent() {
                     note(body, format!("draw {} to its end: it goes on beyond the drawing", run.id.spoken()));
                 }
             }
-            if run
-                .fittings
-                .as_ref()
-                .is_some_and(|fittings| fittings.iter().any(|fitting| fitting.kind == InLineKind::Pump))
-            {
+            let mut pumps = run.fittings.iter().flatten().filter(|fitting| fitting.kind == InLineKind::Pump);
+            if pumps.any(|pump| !run.service.is_vent() || self.site.carries_at(number, pump.at)) {
                 note(body, format!("the pump in {} is not reckoned with", run.id.spoken()));
             }
         }
@@ -224,8 +197,20 @@ impl<'s> Circuit<'s> {
     }
 }
 
+/// Where a piece of a run begins and ends along it, mm, and its nodes.
+pub(super) type Piece = ((f64, f64), (usize, usize));
+
+/// What a piece of a run is there for.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Holds {
+    /// Water that is drawn through it.
+    Water,
+    /// A vent's way to its open end.
+    Air,
+}
+
 /// Runs cut where they join, with joined places made one node.
-struct Cut {
+pub(super) struct Cut {
     /// By run: its cuts along it, mm, and the node of each.
     runs: Vec<Vec<(f64, usize)>>,
     node_mm: Vec<f64>,
@@ -285,12 +270,12 @@ impl Cut {
     }
 
     /// The node of a place along a run.
-    fn node(&self, run: usize, at_mm: f64) -> Option<usize> {
+    pub(super) fn node(&self, run: usize, at_mm: f64) -> Option<usize> {
         self.runs[run].iter().find(|(cut, _)| (cut - at_mm).abs() < 2.0 * SAME_PLACE_MM).map(|(_, node)| *node)
     }
 
     /// The node of an end of a run.
-    fn end(&self, run: usize, end: WhichEnd) -> Option<usize> {
+    pub(super) fn end(&self, run: usize, end: WhichEnd) -> Option<usize> {
         let cut = match end {
             WhichEnd::From => self.runs[run].first(),
             WhichEnd::To => self.runs[run].last(),
@@ -298,23 +283,31 @@ impl Cut {
         cut.map(|(_, node)| *node)
     }
 
+    /// The pieces of a run between its cuts that carry water, or those that do not: from and to along it, and their nodes.
+    pub(super) fn pieces(&self, site: &Site<'_>, run: usize, wanted: Holds) -> Vec<Piece> {
+        let carrying = site.carrying_stretches(run);
+        let holds = |(from_mm, to_mm): (f64, f64)| {
+            let middle_mm = f64::midpoint(from_mm, to_mm);
+            let in_vent = carrying.iter().any(|(from_mm, to_mm)| (*from_mm..*to_mm).contains(&middle_mm));
+            if STORED.contains(&site.run(run).service) || in_vent { Holds::Water } else { Holds::Air }
+        };
+        let pairs = self.runs[run].windows(2).map(|pair| ((pair[0].0, pair[1].0), (pair[0].1, pair[1].1)));
+        pairs.filter(|(along_mm, nodes)| nodes.0 != nodes.1 && holds(*along_mm) == wanted).collect()
+    }
+
     fn stretches(&self, site: &Site<'_>) -> Vec<Stretch> {
         let heated = heated_runs(site);
         let mut stretches = Vec::new();
-        for (run, cuts) in self.runs.iter().enumerate().filter(|(run, _)| STORED.contains(&site.run(*run).service)) {
+        for run in 0..self.runs.len() {
             let Some(line) = site.line(run) else { continue };
             let water = match site.run(run).service {
-                Service::HotDistribution => {
+                Service::HotDistribution | Service::OpenVent => {
                     heated.get(&run).copied().unwrap_or_else(|| water_at(None, HOT_ASSUMED_CELSIUS))
                 }
                 _ => cold_water(),
             };
-            for pair in cuts.windows(2) {
-                let ((from_mm, from), (to_mm, to)) = (pair[0], pair[1]);
-                if from != to {
-                    stretches.push(stretch(site, run, line, (from_mm, to_mm), (from, to), water));
-                }
-            }
+            let pieces = self.pieces(site, run, Holds::Water).into_iter();
+            stretches.extend(pieces.map(|(along_mm, nodes)| stretch(site, run, line, along_mm, nodes, water)));
         }
         stretches
     }
@@ -362,7 +355,7 @@ fn stretch(
     }
     let share = (along_mm.1 - along_mm.0) / line.length();
     let told_loss = drawn.loss_coefficient.map(|told| told.to_k() * share);
-    Stretch { run, along_mm, nodes, tube, water, fittings, told_loss, valves, one_way }
+    Stretch { run, along_mm, nodes, tube, water, fittings, told_loss, valves, one_way, is_above_water: false }
 }
 
 /// What the two ends of a stretch take: entrance, exit, tee.

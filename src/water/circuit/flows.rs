@@ -5,15 +5,13 @@ use std::f64::consts::FRAC_PI_4;
 use foldhash::HashSet;
 
 use super::ratings::passes;
-use super::{Circuit, Conditions, Feeds, Stretch, Supply, Tap, Vent, cold_water};
+use super::{Circuit, Conditions, Feeds, Stretch, Supply, TAIL_BORE_M, Tap, Vent, cold_water};
 use crate::layout::Id;
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::Water;
 use crate::water::friction::velocity_m_s;
 use crate::water::network::{Network, Node, NodeKind, OneWay, Pipe, Report, Solution, solve};
 
-/// A tap's tail: its rating is turned into a loss coefficient on this bore.
-const TAIL_BORE_M: f64 = 0.0136;
 /// Each side of a mixer takes this share of the mixer's rated pressure at its rated flow (assumption).
 const SHARE_OF_MIXER_SIDE: f64 = 0.25;
 /// A vent tee whose pressure is less than this below the air's has no more than rounding against it.
@@ -61,6 +59,8 @@ pub enum Outcome {
     AirDrawn,
     /// No cistern feeds it, as drawn or with these valves shut.
     CutOff,
+    /// A pipe on its way rises above the water, which does not get over by itself; says which.
+    Dry(String),
     /// It is on the main, which is not reckoned.
     OnMain,
     /// Not told enough; says what to find out.
@@ -90,6 +90,7 @@ impl Outcome {
                 "the open vent draws air: more hot water is asked for than the cold feed brings".to_owned()
             }
             Self::CutOff => "no cistern feeds it, as drawn and with these valves".to_owned(),
+            Self::Dry(why) => format!("no water: {why}"),
             Self::OnMain => "it is fed by the main, which is not reckoned".to_owned(),
             Self::Untold(what) => format!("not known: {what}"),
             Self::NotFound => "no flows were found; see the solver's report".to_owned(),
@@ -136,7 +137,8 @@ impl Circuit<'_> {
         let asked = self.network(conditions, &[]);
         let solution = solve(&asked.network);
         let untold = self.untold_bodies(conditions);
-        let vents: Vec<VentState> = self.vents.iter().map(|vent| self.vent_state(vent, &untold, &solution)).collect();
+        let vents: Vec<VentState> =
+            self.vents.iter().map(|vent| self.vent_state(vent, &untold, &asked, &solution)).collect();
         let airy = self.vents.iter().zip(&vents).filter(|(_, state)| state.draws_air);
         let airy = self.through_open_mixers(conditions, airy.map(|(vent, _)| self.body_of[vent.tee]));
         let clouds = Clouds { untold, airy };
@@ -155,27 +157,6 @@ impl Circuit<'_> {
             .collect();
         let drawn_l_s = self.drawn_from_cisterns(conditions, &asked, &solution, &vents);
         Flows { taps, vents, stretches, drawn_l_s, report: solution.report }
-    }
-
-    /// The greatest flow that the feed delivers to a vent's tee before air is drawn in, L/s of the hot water there;
-    /// `None` when the circuit does not tell.
-    #[must_use]
-    pub fn air_threshold_l_s(&self, vent: usize, conditions: &Conditions) -> Option<f64> {
-        let vent = &self.vents[vent];
-        if self.untold.contains_key(&self.body_of[vent.tee]) {
-            return None;
-        }
-        let shut = Conditions { open: super::Open::Nothing, ..conditions.clone() };
-        let asked = self.network(&shut, &[vent.tee]);
-        let solution = solve(&asked.network);
-        let into_tee: f64 = (asked.network.pipes.iter().zip(&solution.flow_kg_s))
-            .map(|(pipe, flow)| match (pipe.to == vent.tee, pipe.from == vent.tee) {
-                (true, _) => *flow,
-                (_, true) => -*flow,
-                _ => 0.0,
-            })
-            .sum();
-        solution.converged().then(|| (into_tee / vent.water.density_kg_m3 * 1000.0).max(0.0))
     }
 
     fn drawn_from_cisterns(
@@ -224,8 +205,9 @@ impl Circuit<'_> {
         }
     }
 
-    fn vent_state(&self, vent: &Vent<'_>, untold: &HashSet<usize>, solution: &Solution) -> VentState {
-        let known = solution.converged() && !untold.contains(&self.body_of[vent.tee]);
+    fn vent_state(&self, vent: &Vent<'_>, untold: &HashSet<usize>, asked: &Asked, solution: &Solution) -> VentState {
+        let told = !untold.contains(&self.body_of[vent.tee]) && !Self::is_kept_dry(asked, vent.tee);
+        let known = solution.converged() && told;
         let pressure_pa = solution.pressure_pa[vent.tee].filter(|_| known);
         let draws_air = pressure_pa.is_some_and(|pressure_pa| pressure_pa < -ROUNDING_PA);
         let level = |pressure_pa: f64| self.node_mm[vent.tee] + head_m(pressure_pa, &vent.water) * 1000.0;
@@ -245,20 +227,25 @@ impl Circuit<'_> {
         if !solution.converged() {
             return Outcome::NotFound;
         }
+        // Water at rest need not come up to a tap; where it would, and a pipe lies above it, the tap is dry.
+        let at_rest_pa = |node: usize| self.at_rest_pa.get(node).copied().flatten();
+        let is_dry = |node: usize| Self::is_kept_dry(asked, node) && at_rest_pa(node).is_some_and(|rest| rest > 0.0);
+        if let Some(node) = nodes.iter().find(|node| is_dry(**node)) {
+            return Outcome::Dry(self.words_of_hump(*node));
+        }
         if bodies().any(|body| clouds.airy.contains(&body)) {
             return Outcome::AirDrawn;
         }
         // The side that is under the lesser pressure decides what a mixer can do; one that is cut off gives nothing.
-        let fed: Vec<usize> = nodes.iter().copied().filter(|node| asked.fed[*node]).collect();
-        if fed.is_empty() {
-            return Outcome::CutOff;
-        }
-        let water = self.water_of(tap);
-        let known = fed.iter().filter_map(|node| solution.pressure_pa[*node]).reduce(f64::min);
-        let Some(pressure_pa) = known else {
-            let residual_head_m = head_m(asked.held_back_pa(&fed), &water);
-            return Outcome::Reckoned { flow_l_s: 0.0, residual_head_m, mixed_celsius: None, hot_l_s: None };
+        let pressure_pa = |node: &usize| match asked.fed[*node] {
+            true => solution.pressure_pa[*node],
+            false => at_rest_pa(*node).filter(|_| Self::is_kept_dry(asked, *node)),
         };
+        let known = nodes.iter().filter_map(pressure_pa).reduce(f64::min);
+        let Some(pressure_pa) = known.or_else(|| asked.held_back_pa(&nodes)) else {
+            return Outcome::CutOff;
+        };
+        let water = self.water_of(tap);
         let residual_head_m = head_m(pressure_pa, &water);
         let Some(mouths) = asked.pipes_of_tap.get(number).and_then(Option::as_ref) else {
             return Outcome::Reckoned { flow_l_s: 0.0, residual_head_m, mixed_celsius: None, hot_l_s: None };
@@ -291,21 +278,27 @@ impl Circuit<'_> {
 pub(super) struct Asked {
     pub(super) network: Network,
     /// By node of the circuit: whether an open way leads to a cistern.
-    fed: Vec<bool>,
+    pub(super) fed: Vec<bool>,
+    /// The same, ways over what rises above the water among them; none where nothing does.
+    pub(super) fed_over_humps: Option<Vec<bool>>,
     pipe_of_stretch: Vec<Option<usize>>,
     pipes_of_tap: Vec<Option<TapPipes>>,
 }
 
 impl Asked {
     /// The pressure at nodes that non-return valves keep from every cistern, Pa: as without the valves where water does
-    /// not come up to them, and none where it would.
-    fn held_back_pa(&self, nodes: &[usize]) -> f64 {
+    /// not come up to them, and 0 where it would. None where no way leads to a cistern at all.
+    fn held_back_pa(&self, nodes: &[usize]) -> Option<f64> {
+        let fed: Vec<usize> = nodes.iter().copied().filter(|node| self.fed[*node]).collect();
+        if fed.is_empty() {
+            return None;
+        }
         let mut open = self.network.clone();
         for pipe in self.pipe_of_stretch.iter().flatten() {
             open.pipes[*pipe].one_way = OneWay::BothWays;
         }
         let solution = solve(&open);
-        nodes.iter().filter_map(|node| solution.pressure_pa[*node]).fold(0.0, f64::min)
+        Some(fed.iter().filter_map(|node| solution.pressure_pa[*node]).fold(0.0, f64::min))
     }
 }
 
@@ -334,12 +327,16 @@ impl Circuit<'_> {
         }
         self.add_vessels(&mut network);
         let fed = fed_nodes(&network);
+        let humps = self.stretches.iter().filter(|stretch| stretch.is_above_water);
+        let mut with_humps = network.clone();
+        with_humps.pipes.extend(humps.filter_map(|stretch| self.pipe_of(stretch, conditions)));
+        let fed_over_humps = (with_humps.pipes.len() > network.pipes.len()).then(|| fed_nodes(&with_humps));
         let mut pipes_of_tap = Vec::with_capacity(self.taps.len());
         for (number, tap) in self.taps.iter().enumerate() {
             let opens = conditions.opens(number, tap);
             pipes_of_tap.push(opens.then(|| self.add_tap(tap, &mut network)).flatten());
         }
-        Asked { network, fed, pipe_of_stretch, pipes_of_tap }
+        Asked { network, fed, fed_over_humps, pipe_of_stretch, pipes_of_tap }
     }
 
     fn hold_sources(&self, conditions: &Conditions, network: &mut Network) {
@@ -355,7 +352,13 @@ impl Circuit<'_> {
         }
     }
 
+    /// The pipe for a stretch; none where nothing can run in it.
     fn pipe(&self, stretch: &Stretch, conditions: &Conditions) -> Option<Pipe> {
+        self.pipe_of(stretch, conditions).filter(|_| !stretch.is_above_water)
+    }
+
+    /// The pipe for a stretch that is full; none where a valve in it is shut.
+    fn pipe_of(&self, stretch: &Stretch, conditions: &Conditions) -> Option<Pipe> {
         let tube = stretch.tube?;
         if stretch.valves.iter().any(|valve| conditions.shuts(self, stretch.run, *valve)) {
             return None;
@@ -452,7 +455,7 @@ fn fed_nodes(network: &Network) -> Vec<bool> {
 }
 
 /// The loss coefficient, on the bore of a tail, of a tap that passes a flow at a pressure: K = 2 Δp / (ρ v²).
-fn loss_of_rating(water: &Water, flow_l_s: f64, pressure_pa: f64) -> f64 {
+pub(super) fn loss_of_rating(water: &Water, flow_l_s: f64, pressure_pa: f64) -> f64 {
     let velocity_m_s = flow_l_s / 1000.0 / (FRAC_PI_4 * TAIL_BORE_M * TAIL_BORE_M);
     2.0 * pressure_pa / (water.density_kg_m3 * velocity_m_s * velocity_m_s)
 }

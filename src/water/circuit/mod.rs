@@ -1,5 +1,6 @@
 //! The circuit of stored water as it is drawn: cisterns, runs cut where they join, cylinders, taps and vents.
 
+mod air_limit;
 mod air_traps;
 mod build;
 mod clouds;
@@ -9,7 +10,9 @@ mod head_line;
 mod questions;
 mod ratings;
 mod region;
+mod siphon;
 mod tees;
+mod vents;
 
 use foldhash::HashMap;
 
@@ -27,6 +30,8 @@ pub use region::Region;
 
 /// Temperature of cold water for flows (assumption: what a layout tells is the warmest that it gets), °C.
 pub const COLD_ASSUMED_CELSIUS: f64 = 10.0;
+/// A tap's tail: its rating is turned into a loss coefficient on this bore, m.
+const TAIL_BORE_M: f64 = 0.0136;
 /// Temperature of stored hot water where none is told (assumption), °C.
 pub const HOT_ASSUMED_CELSIUS: f64 = 60.0;
 
@@ -46,8 +51,12 @@ pub struct Circuit<'s> {
     sources: Vec<Source<'s>>,
     taps: Vec<Tap<'s>>,
     vents: Vec<Vent<'s>>,
+    /// By node: the pressure of water at rest, Pa; empty where no pipe lies above it.
+    at_rest_pa: Vec<Option<f64>>,
     /// The body of water of each node.
     body_of: Vec<usize>,
+    /// The hot side of each node: what hot pipes and cylinders join, without going through a cold feed.
+    hot_side_of: Vec<usize>,
     /// By body: why nothing can be reckoned in it, first reason first.
     untold: HashMap<usize, Vec<String>>,
 }
@@ -70,6 +79,8 @@ pub struct Stretch {
     valves: Vec<usize>,
     /// Non-return valves let water pass along the run only.
     one_way: bool,
+    /// Some of it lies higher than water at rest would rise in it: no water gets through by itself.
+    is_above_water: bool,
 }
 
 /// The inside of a tube.
@@ -123,6 +134,8 @@ struct Vent<'s> {
     run: &'s Id,
     /// Where it leaves the pipe or cylinder.
     tee: usize,
+    /// Whether it goes on beyond the drawing, so that nobody knows where it leads.
+    goes_on: bool,
     /// Level of the highest point of its way to the open end, mm; `None` when no open end is drawn.
     top_mm: Option<f64>,
     water: Water,

@@ -13,7 +13,8 @@ const ENTRY_AND_EXIT: f64 = 1.5;
 /// No cistern is so deep that water stands higher over its overflow, m.
 const HIGHEST_M: f64 = 100.0;
 
-/// A circular pipe out of the side of a cistern. Heads are above its invert.
+/// A circular pipe out of the side of a cistern. Heads are above its invert; one that rises on its way is taken to have its
+/// mouth at its highest point, below which nothing leaves.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Overflow {
     /// Inside diameter, m.
@@ -30,8 +31,6 @@ pub struct Overflow {
 pub struct Onward {
     /// The pipe, with the ΣK of its bends; its entry and exit are added.
     pub pipe: Pipe,
-    /// How far its highest point lies above its mouth, m: 0 where it falls all the way.
-    pub rise_m: f64,
     /// How far it falls from its highest point to its end, m.
     pub fall_m: f64,
 }
@@ -51,25 +50,17 @@ impl Overflow {
     }
 
     /// What it carries with water standing over its invert, m³/s: the least of what the critical depth in its mouth,
-    /// the mouth as an orifice, and the pipe running full let through. A pipe that rises from its mouth carries nothing
-    /// up to its highest point, and is taken to have its mouth there.
+    /// the mouth as an orifice, and the pipe running full let through.
     #[must_use]
     pub fn carries_m3_s(&self, head_m: f64) -> f64 {
-        let over_m = head_m - self.rise_m();
-        if over_m <= 0.0 {
+        if head_m <= 0.0 {
             return 0.0;
         }
-        let let_in = self.by_critical_depth_m3_s(over_m).min(self.by_orifice_m3_s(over_m));
+        let let_in = self.by_critical_depth_m3_s(head_m).min(self.by_orifice_m3_s(head_m));
         match &self.onward {
-            Some(onward) => let_in.min(self.running_full_m3_s(onward, over_m)),
+            Some(onward) => let_in.min(self.running_full_m3_s(onward, head_m)),
             None => let_in,
         }
-    }
-
-    /// How far water must stand over its invert before anything leaves, m.
-    #[must_use]
-    pub fn rise_m(&self) -> f64 {
-        self.onward.map_or(0.0, |onward| onward.rise_m)
     }
 
     /// How high water must stand over its invert for a flow, m; `None` if no cistern is deep enough.
@@ -78,11 +69,6 @@ impl Overflow {
         if flow_m3_s <= 0.0 {
             return Some(0.0);
         }
-        Some(self.rise_m() + self.over_crest_m(flow_m3_s)?)
-    }
-
-    /// How high water must stand over its highest point for a flow, m.
-    fn over_crest_m(&self, flow_m3_s: f64) -> Option<f64> {
         // The head that the hardest of the three asks for; the orifice, which takes longest to reckon, is asked last.
         let running_full_m = self.onward.map_or(0.0, |onward| self.head_to_run_full_m(&onward, flow_m3_s));
         let head_m = self.critical_head_m(flow_m3_s).max(running_full_m);
@@ -159,7 +145,7 @@ impl Overflow {
         integral(0.0, head_m.min(self.bore_m), 1e-9, |place| strip(place.at)).unwrap_or(0.0)
     }
 
-    /// Running full: (1 + ½ + f L / D + ΣK) v² / 2g = H + fall − D/2, with H over its highest point. With the mouth not
+    /// Running full: (1 + ½ + f L / D + ΣK) v² / 2g = H + fall − D/2. With the mouth not
     /// yet drowned the head is taken in proportion to H, so that what it carries grows evenly; that is ours, and seldom
     /// the least of the three.
     #[must_use]

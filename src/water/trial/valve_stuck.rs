@@ -2,8 +2,8 @@
 
 use super::levels::litres_per_mm;
 use super::{Event, Moment, Played, Total};
-use crate::layout::{Cistern, DipTube, Service, WhichEnd};
-use crate::measure::{Feature, Invert, Place, Site, overflow_inverts};
+use crate::layout::{Cistern, DipTube, Run};
+use crate::measure::{Feature, Invert, Place, Site, WayOut, overflow_inverts};
 use crate::num::{integral, zero_between};
 use crate::units::{Amount, Length, Size, Unit};
 use crate::water::circuit::{Fitting, Losses, cold_water, square_bends};
@@ -26,8 +26,6 @@ pub struct StuckValve {
     pub inflow_l_s: f64,
     /// Height of the lowest overflow's invert above the base, mm.
     pub invert_mm: f64,
-    /// Height above the base from which water leaves by an overflow, mm: above the invert where the pipe rises.
-    pub runs_from_mm: f64,
     /// Height above the base at which as much runs out as comes in, mm; none when the rim is reached first.
     pub settles_mm: Option<f64>,
     /// Formula, values, result.
@@ -45,11 +43,6 @@ pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, Str
     let (inflow_l_s, mut working) = inflow_l_s(site, cistern)?;
     let overflows = overflows(site, cistern)?;
     let invert_mm = overflows.iter().map(|(invert_mm, _)| *invert_mm).fold(f64::INFINITY, f64::min);
-    let runs_from_mm = overflows.iter().map(begins_mm).fold(f64::INFINITY, f64::min);
-    if runs_from_mm > invert_mm {
-        working
-            .push(format!("the pipe rises: nothing leaves below {:.1} mm over its invert", runs_from_mm - invert_mm));
-    }
     let carried_l_s = |height_mm: f64| carried_l_s(&overflows, height_mm);
     let rim_mm = cistern.height.to_mm();
     let settles_mm = if carried_l_s(rim_mm) < inflow_l_s {
@@ -67,7 +60,7 @@ pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, Str
             "the overflow carries that with the water {over_mm:.1} mm over its invert of {invert_mm:.1} mm"
         ));
     }
-    Ok(StuckValve { inflow_l_s, invert_mm, runs_from_mm, settles_mm, working })
+    Ok(StuckValve { inflow_l_s, invert_mm, settles_mm, working })
 }
 
 /// Plays the rise of the water.
@@ -117,7 +110,11 @@ fn rise(
 ) -> Result<Vec<(f64, f64)>, String> {
     let step = |number: u32| from_mm + (to_mm - from_mm) * f64::from(number) / f64::from(MOMENTS);
     let outlet_mm = cistern.float_valve.and_then(|valve| valve.outlet).map(Length::to_mm);
-    let told_of = overflows.iter().map(begins_mm).chain(outlet_mm).filter(|at_mm| (from_mm..to_mm).contains(at_mm));
+    let told_of = overflows
+        .iter()
+        .map(|(invert_mm, _)| *invert_mm)
+        .chain(outlet_mm)
+        .filter(|at_mm| (from_mm..to_mm).contains(at_mm));
     let mut stops_mm: Vec<f64> = (1..=MOMENTS).map(step).chain(told_of).collect();
     stops_mm.sort_by(f64::total_cmp);
     let base_mm = cistern.at.z.to_mm();
@@ -142,7 +139,7 @@ fn events(cistern: &Cistern, stuck: &StuckValve, heights: &[(f64, f64)]) -> Vec<
         events.extend(time_s.map(|time_s| Event { time_s, words: words.to_owned(), place }));
     };
     note(
-        when(stuck.runs_from_mm),
+        when(stuck.invert_mm),
         "water begins to run from the warning pipe",
         Place::of(&cistern.id, Feature::WaterLine),
     );
@@ -193,49 +190,61 @@ pub fn inflow_l_s(site: &Site<'_>, cistern: &Cistern) -> Result<(f64, Vec<String
     let density_kg_m3 = cold_water().density_kg_m3;
     let pressure_pa = pressure.to_kpa() * 1000.0;
     let inflow_l_s = orifice_m3_s(FLOAT_VALVE_COEFFICIENT, seat_mm / 1000.0, pressure_pa, density_kg_m3) * 1000.0;
+    let seat = Amount::mm(seat_mm);
     let working =
-        format!("Q = C a √(2 Δp / ρ), seat {seat_mm} mm at {} kPa: {inflow_l_s:.3} L/s comes in", pressure.to_kpa());
+        format!("Q = C a √(2 Δp / ρ), seat {seat} at {:.0} kPa: {inflow_l_s:.3} L/s comes in", pressure.to_kpa());
     Ok((inflow_l_s, vec![working]))
 }
 
 fn overflows(site: &Site<'_>, cistern: &Cistern) -> Result<Overflows, String> {
     let inverts = overflow_inverts(site, cistern)?;
-    Ok(inverts.iter().map(|invert| (invert.height.value, overflow(site, cistern, invert))).collect())
+    inverts.iter().map(|invert| Ok((invert.height.value, overflow(site, cistern, invert)?))).collect()
 }
 
-fn overflow(site: &Site<'_>, cistern: &Cistern, invert: &Invert) -> Overflow {
-    let bore_m = 2.0 * invert.half_bore_mm / 1000.0;
-    let pipe = site.attached_of(&cistern.id, Service::WarningPipe).find(|pipe| *pipe.port == invert.port);
-    let onward = pipe.and_then(|pipe| {
-        let (run, line) = (site.run(pipe.run), site.line(pipe.run)?);
-        let bends = square_bends(line, (0.0, line.length())) * Fitting::Bend.loss_coefficient(Losses::Usual);
-        let (mouth_mm, end_mm) = match pipe.end {
-            WhichEnd::From => (line.point_at(0.0).y, line.point_at(line.length()).y),
-            WhichEnd::To => (line.point_at(line.length()).y, line.point_at(0.0).y),
-        };
-        let crest_mm = line.vertices().iter().map(|point| point.y).fold(mouth_mm, f64::max);
-        Some(Onward {
-            pipe: Pipe {
-                from: 0,
-                to: 1,
-                length_m: line.length() / 1000.0,
-                bore_m,
-                roughness_m: run.material.map_or(0.0, |material| material.roughness_mm() / 1000.0),
-                loss_coefficient: bends,
-                water: cold_water(),
-                one_way: OneWay::BothWays,
-            },
-            rise_m: (crest_mm - mouth_mm) / 1000.0,
-            fall_m: (crest_mm - end_mm) / 1000.0,
-        })
-    });
+fn overflow(site: &Site<'_>, cistern: &Cistern, invert: &Invert<'_>) -> Result<Overflow, String> {
+    if let Some(find_out) = invert.way.to_be_drawn(site) {
+        return Err(find_out);
+    }
     let has_dip_tube = matches!(cistern.dip_tube, Some(DipTube::EndsAt(_)));
-    Overflow { bore_m, mouth_loss: if has_dip_tube { DIP_TUBE_LOSS } else { 0.0 }, onward }
+    Ok(Overflow {
+        bore_m: 2.0 * invert.half_bore_mm / 1000.0,
+        mouth_loss: if has_dip_tube { DIP_TUBE_LOSS } else { 0.0 },
+        onward: onward(site, &invert.way)?,
+    })
 }
 
-/// The height above the base from which water leaves by an overflow, mm.
-fn begins_mm((invert_mm, overflow): &(f64, Overflow)) -> f64 {
-    invert_mm + overflow.rise_m() * 1000.0
+/// The way out as one pipe of its narrowest bore: a wider stretch counts as so much less of it as it takes less head
+/// (D⁵ for its length, D⁴ for its bends). None where it has no length.
+fn onward(site: &Site<'_>, way: &WayOut<'_>) -> Result<Option<Onward>, String> {
+    let bore_m = |run: &Run| {
+        let bore = run.bore().ok_or_else(|| format!("tell the material and size of the {}", run.id.spoken()))?;
+        Ok::<_, String>(bore.to_mm() / 1000.0)
+    };
+    let mut stretches = Vec::new();
+    for leg in &way.legs {
+        let Some(line) = site.line(leg.run) else { continue };
+        let span_mm = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
+        let run = site.run(leg.run);
+        stretches.push((run, bore_m(run)?, (span_mm.1 - span_mm.0) / 1000.0, square_bends(line, span_mm)));
+    }
+    let Some(&(narrowest, narrowest_m, ..)) = stretches.iter().min_by(|a, b| a.1.total_cmp(&b.1)) else {
+        return Ok(None);
+    };
+    let length_m = stretches.iter().map(|(_, bore_m, length_m, _)| length_m * (narrowest_m / bore_m).powi(5)).sum();
+    let bends: f64 = stretches.iter().map(|(_, bore_m, _, bends)| bends * (narrowest_m / bore_m).powi(4)).sum();
+    Ok(Some(Onward {
+        pipe: Pipe {
+            from: 0,
+            to: 1,
+            length_m,
+            bore_m: narrowest_m,
+            roughness_m: narrowest.material.map_or(0.0, |material| material.roughness_mm() / 1000.0),
+            loss_coefficient: bends * Fitting::Bend.loss_coefficient(Losses::Usual),
+            water: cold_water(),
+            one_way: OneWay::BothWays,
+        },
+        fall_m: way.falls_by_mm(site) / 1000.0,
+    }))
 }
 
 fn carried_l_s(overflows: &Overflows, height_mm: f64) -> f64 {

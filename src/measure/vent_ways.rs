@@ -1,0 +1,198 @@
+//! Vents as ways: where the open end of one is, and which stretches of it carry water like any other pipe.
+//!
+//! A draw-off may be teed from the vent that rises off a cylinder's crown. As far as that tee the vent is part of the way
+//! to the taps; only what goes on from there to the open end is there for the air.
+
+use foldhash::HashMap;
+
+use super::{Leg, Site};
+use crate::geom::Polyline;
+use crate::layout::{CisternRole, Cylinder, DRAW_OFF, End, Id, PartRef, Service, Tapping, WhichEnd};
+use crate::num::Union;
+use crate::units::Length;
+
+/// Places along a pipe that are nearer than this are one place.
+const SAME_PLACE_MM: f64 = 1e-6;
+
+/// By run: the stretches of a vent that carry water, from and to in mm along, in order.
+pub(super) type Carrying = HashMap<usize, Vec<(f64, f64)>>;
+
+/// A piece of a vent between two places where something joins it.
+struct Piece {
+    run: usize,
+    along_mm: (f64, f64),
+    nodes: (usize, usize),
+}
+
+/// The vents of one service, cut where they are joined.
+struct Cuts {
+    /// The run and the place along it of each cut; those of a run one after the other, in order along it.
+    places: Vec<(usize, f64)>,
+    /// Where the places of each run begin and end.
+    of_run: HashMap<usize, (usize, usize)>,
+}
+
+impl Cuts {
+    fn of(site: &Site<'_>, service: Service) -> Self {
+        let mut cuts = Self { places: Vec::new(), of_run: HashMap::default() };
+        for (run, _) in site.layout().runs.iter().enumerate().filter(|(_, run)| run.service == service) {
+            let Some(line) = site.line(run) else { continue };
+            let mut along: Vec<f64> = vec![0.0, line.length()];
+            along.extend(site.joints(run).iter().map(|joint| joint.at_mm));
+            along.sort_by(f64::total_cmp);
+            along.dedup_by(|a, b| (*a - *b).abs() < SAME_PLACE_MM);
+            let first = cuts.places.len();
+            cuts.places.extend(along.into_iter().map(|at_mm| (run, at_mm)));
+            cuts.of_run.insert(run, (first, cuts.places.len()));
+        }
+        cuts
+    }
+
+    fn number(&self, run: usize, at_mm: f64) -> Option<usize> {
+        let (first, end) = *self.of_run.get(&run)?;
+        let before = self.places[first..end].partition_point(|(_, along_mm)| *along_mm < at_mm - SAME_PLACE_MM);
+        (first + before < end).then_some(first + before)
+    }
+
+    /// The pieces, and whether water comes or goes at each node.
+    fn pieces(&self, site: &Site<'_>) -> (Vec<Piece>, Vec<bool>) {
+        let mut same = Union::of(self.places.len());
+        let mut wet = Vec::new();
+        for &run in self.of_run.keys() {
+            for joint in site.joints(run) {
+                match (self.number(run, joint.at_mm), self.number(joint.other, joint.other_at_mm)) {
+                    (Some(here), Some(there)) => same.join(here, there),
+                    (here, _) => wet.extend(here),
+                }
+            }
+            for end in [WhichEnd::From, WhichEnd::To] {
+                let End::Port(part, _) = site.run(run).end(end) else { continue };
+                if matches!(site.part(part), Some(PartRef::Cylinder(_) | PartRef::Boiler(_))) {
+                    wet.extend(site.end_along(run, end).and_then(|at_mm| self.number(run, at_mm)));
+                }
+            }
+        }
+        let node_of = same.roots();
+        let mut is_wet = vec![false; self.places.len()];
+        wet.into_iter().for_each(|place| is_wet[node_of[place]] = true);
+        let pairs = self.places.windows(2).enumerate().filter(|(_, pair)| pair[0].0 == pair[1].0);
+        let piece = |(first, pair): (usize, &[(usize, f64)])| Piece {
+            run: pair[0].0,
+            along_mm: (pair[0].1, pair[1].1),
+            nodes: (node_of[first], node_of[first + 1]),
+        };
+        (pairs.map(piece).collect(), is_wet)
+    }
+}
+
+/// What carries water in the vents of a layout: what lies between places where water comes and goes, as far as it lies
+/// below the water line. What leads to an open end, or nowhere, does not.
+pub(super) fn carrying(site: &Site<'_>) -> Carrying {
+    let mut carrying = Carrying::default();
+    let kinds = [(Service::OpenVent, CisternRole::Storage), (Service::PrimaryVent, CisternRole::FeedAndExpansion)];
+    for (service, role) in kinds {
+        let (mut pieces, is_wet) = Cuts::of(site, service).pieces(site);
+        let highest_mm = highest_water_mm(site, role);
+        pieces.retain(|piece| crest_mm(site, piece) < highest_mm);
+        for piece in without_dead_ends(pieces, &is_wet) {
+            carrying.entry(piece.run).or_default().push(piece.along_mm);
+        }
+    }
+    carrying
+}
+
+/// Leaves out what leads nowhere: from each end at which no water comes or goes, back to where more than one piece is left.
+fn without_dead_ends(pieces: Vec<Piece>, is_wet: &[bool]) -> Vec<Piece> {
+    let mut on_node: Vec<Vec<usize>> = vec![Vec::new(); is_wet.len()];
+    for (number, piece) in pieces.iter().enumerate() {
+        on_node[piece.nodes.0].push(number);
+        on_node[piece.nodes.1].push(number);
+    }
+    let mut stays = vec![true; pieces.len()];
+    for first in 0..is_wet.len() {
+        let mut node = first;
+        while !is_wet[node] {
+            let mut left = on_node[node].iter().filter(|piece| stays[**piece]);
+            let (Some(&last), None) = (left.next(), left.next()) else { break };
+            stays[last] = false;
+            let (from, to) = pieces[last].nodes;
+            node = if from == node { to } else { from };
+        }
+    }
+    pieces.into_iter().zip(stays).filter_map(|(piece, stays)| stays.then_some(piece)).collect()
+}
+
+/// The highest water line of the cisterns of a role; no bound where one of them is not told, or none is drawn.
+fn highest_water_mm(site: &Site<'_>, role: CisternRole) -> f64 {
+    let cisterns = site.layout().cisterns.iter().filter(|cistern| cistern.role == role);
+    let levels: Option<Vec<f64>> =
+        cisterns.map(|cistern| cistern.water_level().map(crate::units::Level::to_mm)).collect();
+    levels.and_then(|levels| levels.into_iter().reduce(f64::max)).unwrap_or(f64::INFINITY)
+}
+
+fn crest_mm(site: &Site<'_>, piece: &Piece) -> f64 {
+    let points = site.line(piece.run).map(|line| line.between(piece.along_mm.0, piece.along_mm.1));
+    points.into_iter().flatten().map(|point| point.y).fold(f64::NEG_INFINITY, f64::max)
+}
+
+impl Site<'_> {
+    /// The stretches of a vent that carry water, from and to in mm along, in order; none of other runs.
+    #[must_use]
+    pub fn carrying_stretches(&self, run: usize) -> &[(f64, f64)] {
+        self.carrying().get(&run).map_or(&[], Vec::as_slice)
+    }
+
+    /// Whether a vent carries water at a distance along it.
+    #[must_use]
+    pub fn carries_at(&self, run: usize, at: Length) -> bool {
+        self.line(run).is_some_and(|line| lies_in(line, at.to_mm(), self.carrying_stretches(run)))
+    }
+
+    /// Whether a way of water through runs of some services may lead through a run: also through a vent where it carries
+    /// the hot water of a draw-off.
+    #[must_use]
+    pub fn leads_through(&self, run: usize, services: &[Service]) -> bool {
+        let service = self.run(run).service;
+        let as_draw_off = || service == Service::OpenVent && services.contains(&Service::HotDistribution);
+        services.contains(&service) || (as_draw_off() && !self.carrying_stretches(run).is_empty())
+    }
+
+    /// How far along a run its open end is, the upper one of two; an end on which another run is teed is none.
+    #[must_use]
+    pub fn mouth_along(&self, run: usize) -> Option<f64> {
+        let line = self.line(run)?;
+        let is_open = |end: &WhichEnd| matches!(self.run(run).end(*end), End::Open(_));
+        let is_joined = |at_mm: f64| self.joints(run).iter().any(|joint| (joint.at_mm - at_mm).abs() < SAME_PLACE_MM);
+        let open = [WhichEnd::From, WhichEnd::To].into_iter().filter(is_open);
+        let mouths = open.filter_map(|end| self.end_along(run, end)).filter(|at_mm| !is_joined(*at_mm));
+        mouths.max_by(|a, b| line.point_at(*a).y.total_cmp(&line.point_at(*b).y))
+    }
+
+    /// The path from a cylinder's crown to the open end of its vent: by its draw-off, or by a tapping of the crown that
+    /// the vent has for itself. `None` when no vent is drawn.
+    #[must_use]
+    pub fn vent_path(&self, cylinder: &Cylinder) -> Option<Vec<Leg>> {
+        let by_draw_off = || self.vent_path_from(cylinder, DRAW_OFF, &[Service::HotDistribution, Service::OpenVent]);
+        let on_crown = cylinder.connections.iter().filter(|connection| matches!(connection.on, Tapping::Top(_)));
+        let mut own = on_crown.filter(|connection| connection.port.as_str() != DRAW_OFF);
+        by_draw_off().or_else(|| {
+            own.find_map(|connection| self.vent_path_from(cylinder, connection.port.as_str(), &[Service::OpenVent]))
+        })
+    }
+
+    /// The port of a cylinder on which a path begins.
+    #[must_use]
+    pub fn port_of_path(&self, cylinder: &Cylinder, path: &[Leg]) -> Option<&Id> {
+        let first = path.first()?;
+        let begins = |pipe: &&super::Attachment<'_>| {
+            pipe.run == first.run && self.end_along(pipe.run, pipe.end) == Some(first.from_mm)
+        };
+        self.attached(&cylinder.id).iter().find(begins).map(|pipe| pipe.port)
+    }
+}
+
+/// Whether a place along a line lies in a stretch.
+pub(super) fn lies_in(line: &Polyline, at_mm: f64, stretches: &[(f64, f64)]) -> bool {
+    let at_mm = at_mm.clamp(0.0, line.length());
+    stretches.iter().any(|(from_mm, to_mm)| at_mm >= from_mm - SAME_PLACE_MM && at_mm <= to_mm + SAME_PLACE_MM)
+}

@@ -1,0 +1,191 @@
+//! The way out: how water that overflows runs from a cistern through its warning pipe to where it is let go.
+
+use glam::DVec2;
+
+use super::{Leg, Site};
+use crate::layout::{Cistern, End, Id, Service, WhichEnd};
+
+/// An end that lies this near to where another warning pipe joins is carried on by that pipe, and lets nothing out, mm:
+/// no tube is let go within the length of a fitting (common practice, no source).
+const CARRIED_ON_WITHIN_MM: f64 = 10.0;
+
+/// The way out through a warning pipe, in however many runs that is drawn.
+pub struct WayOut<'a> {
+    /// The cistern that it leaves, and by which port; none for a pipe that is drawn without its cistern.
+    pub from: Option<(&'a Cistern, &'a Id)>,
+    /// Its stretches, outward; never empty.
+    pub legs: Vec<Leg>,
+    /// Whether it goes on beyond what is drawn.
+    pub goes_on: bool,
+}
+
+/// A bend or an end on a way out.
+pub(super) struct Stop {
+    /// On which run it is.
+    pub run: usize,
+    /// How far along that run.
+    pub along_mm: f64,
+    /// Where it is.
+    pub point: DVec2,
+}
+
+impl WayOut<'_> {
+    /// The run that leaves the cistern.
+    #[must_use]
+    pub fn first_run(&self) -> usize {
+        self.legs[0].run
+    }
+
+    /// The stretch that lets the water go.
+    #[must_use]
+    pub fn last(&self) -> Leg {
+        self.legs[self.legs.len() - 1]
+    }
+
+    /// Its runs, outward.
+    pub fn runs(&self) -> impl Iterator<Item = usize> + '_ {
+        self.legs.iter().map(|leg| leg.run)
+    }
+
+    /// Its bends and ends, outward; none where it has no length.
+    pub(super) fn stops(&self, site: &Site<'_>) -> Vec<Stop> {
+        let of_leg = |leg: &Leg| {
+            let line = site.line(leg.run)?;
+            let (low_mm, high_mm) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
+            let bends = line.along().iter().copied().filter(|at_mm| *at_mm > low_mm && *at_mm < high_mm);
+            let mut along: Vec<f64> = std::iter::once(low_mm).chain(bends).chain([high_mm]).collect();
+            if leg.from_mm > leg.to_mm {
+                along.reverse();
+            }
+            let stop = |along_mm: f64| Stop { run: leg.run, along_mm, point: line.point_at(along_mm) };
+            Some(along.into_iter().map(stop).collect::<Vec<_>>())
+        };
+        self.legs.iter().filter_map(of_leg).flatten().collect()
+    }
+
+    /// How far it falls from its highest point to its end, mm.
+    #[must_use]
+    pub fn falls_by_mm(&self, site: &Site<'_>) -> f64 {
+        let stops = self.stops(site);
+        let crest_mm = stops.iter().map(|stop| stop.point.y).fold(f64::NEG_INFINITY, f64::max);
+        stops.last().map_or(0.0, |end| crest_mm - end.point.y)
+    }
+
+    /// What to find out where it goes on beyond what is drawn.
+    #[must_use]
+    pub fn to_be_drawn(&self, site: &Site<'_>) -> Option<String> {
+        self.goes_on.then(|| draw_on(&site.run(self.last().run).id))
+    }
+}
+
+/// What to find out of a warning pipe that goes on beyond what is drawn.
+fn draw_on(run: &Id) -> String {
+    format!("draw the {} on to where it lets the water go", run.spoken())
+}
+
+/// How far out on its way from the cistern an end of a warning pipe is.
+const fn outwardness(end: &End) -> u8 {
+    match end {
+        End::Port(..) => 0,
+        End::Tee(..) => 1,
+        End::Open(_) | End::Onward(_) => 2,
+    }
+}
+
+impl<'a> Site<'a> {
+    /// All ways out: those of the cisterns, and each warning pipe that lies on none of them by itself.
+    #[must_use]
+    pub fn ways_out(&self) -> Vec<WayOut<'a>> {
+        let mut ways: Vec<WayOut<'a>> =
+            self.layout().cisterns.iter().flat_map(|cistern| self.ways_out_of(cistern)).collect();
+        let mut lies_on_one = vec![false; self.layout().runs.len()];
+        ways.iter().flat_map(WayOut::runs).for_each(|run| lies_on_one[run] = true);
+        let alone = self.warning_pipes().filter(|run| !lies_on_one[*run]);
+        ways.extend(alone.map(|run| self.alone(run)).collect::<Vec<_>>());
+        ways
+    }
+
+    /// The ways out of a cistern, one for each port that a warning pipe leaves by.
+    #[must_use]
+    pub fn ways_out_of(&self, cistern: &'a Cistern) -> Vec<WayOut<'a>> {
+        let mut ways: Vec<WayOut<'a>> = Vec::new();
+        for pipe in self.attached_of(&cistern.id, Service::WarningPipe) {
+            let known = |way: &WayOut<'_>| way.from.is_some_and(|(_, port)| port == pipe.port);
+            if !ways.iter().any(known) {
+                let (legs, goes_on) = self.way_out_by(cistern, pipe.port).unwrap_or_else(|| {
+                    // A pipe without length leads nowhere.
+                    (vec![Leg { run: pipe.run, from_mm: 0.0, to_mm: 0.0 }], false)
+                });
+                ways.push(WayOut { from: Some((cistern, pipe.port)), legs, goes_on });
+            }
+        }
+        ways
+    }
+
+    /// The warning pipes, by their numbers.
+    pub(super) fn warning_pipes(&self) -> impl Iterator<Item = usize> + use<'a> {
+        let runs = self.layout().runs.iter().enumerate();
+        runs.filter(|(_, run)| run.service == Service::WarningPipe).map(|(number, _)| number)
+    }
+
+    /// What to find out of a warning pipe that itself goes on beyond what is drawn.
+    pub(super) fn rest_of_warning_pipe(&self, run: usize) -> Option<String> {
+        let goes_on = |end: WhichEnd| matches!(self.run(run).end(end), End::Onward(_)) && !self.is_carried_on(run, end);
+        WhichEnd::BOTH.into_iter().any(goes_on).then(|| draw_on(&self.run(run).id))
+    }
+
+    /// The end by which a warning pipe lets water go; none where it runs into another pipe or part.
+    pub(super) fn mouth(&self, run: usize) -> Option<WhichEnd> {
+        let is_out = |end: &WhichEnd| outwardness(self.run(run).end(*end)) == 2 && !self.is_carried_on(run, *end);
+        [WhichEnd::To, WhichEnd::From].into_iter().find(is_out)
+    }
+
+    /// Whether another warning pipe carries on where this one is drawn to end.
+    fn is_carried_on(&self, run: usize, end: WhichEnd) -> bool {
+        let Some(end_mm) = self.end_along(run, end) else { return false };
+        self.joints(run).iter().any(|joint| {
+            let is_near = (joint.at_mm - end_mm).abs() <= CARRIED_ON_WITHIN_MM;
+            is_near && self.run(joint.other).service == Service::WarningPipe
+        })
+    }
+
+    /// The stretches from a port outward, and whether they go on. Of several ends that let water go the one is taken
+    /// that is reached over the lowest crest.
+    fn way_out_by(&self, cistern: &Cistern, port: &Id) -> Option<(Vec<Leg>, bool)> {
+        let reach = self.reach(&cistern.id, port.as_str(), &[Service::WarningPipe]);
+        let mut best: Option<((u8, f64), Vec<Leg>, bool)> = None;
+        for &run in &reach.order {
+            for end in [WhichEnd::To, WhichEnd::From] {
+                let last = self.run(run).end(end);
+                let begins = matches!(last, End::Port(part, on) if *part == cistern.id && on == port);
+                if begins || self.is_carried_on(run, end) {
+                    continue;
+                }
+                let Some(end_mm) = self.end_along(run, end) else { continue };
+                let legs = reach.path_to(run, end_mm);
+                // Where water is let go for certain comes first, and what it only runs into last.
+                let kind = match last {
+                    End::Open(_) => 0,
+                    End::Onward(_) => 1,
+                    End::Port(..) | End::Tee(..) => 2,
+                };
+                let crest_mm = self.points_of(&legs).iter().fold(f64::NEG_INFINITY, |top, point| top.max(point.y));
+                let comes_before = |(than, _, _): &((u8, f64), _, _)| (kind, crest_mm) < *than;
+                if best.as_ref().is_none_or(comes_before) {
+                    best = Some(((kind, crest_mm), legs, kind == 1));
+                }
+            }
+        }
+        best.map(|(_, legs, goes_on)| (legs, goes_on))
+    }
+
+    /// A warning pipe by itself, from its inner end outward.
+    fn alone(&self, run: usize) -> WayOut<'a> {
+        let length_mm = self.end_along(run, WhichEnd::To).unwrap_or(0.0);
+        // A pipe drawn from its outer end inward is followed the other way.
+        let drawn_inward = outwardness(&self.run(run).from) > outwardness(&self.run(run).to);
+        let (from_mm, to_mm) = if drawn_inward { (length_mm, 0.0) } else { (0.0, length_mm) };
+        let goes_on = self.rest_of_warning_pipe(run).is_some();
+        WayOut { from: None, legs: vec![Leg { run, from_mm, to_mm }], goes_on }
+    }
+}

@@ -1,0 +1,190 @@
+//! How much hot water can be drawn before a vent sucks air, and how much is likely to be drawn past it.
+
+use super::flows::{Asked, loss_of_rating};
+use super::{Circuit, Conditions, Open, Supply, TAIL_BORE_M, Tap};
+use crate::layout::{OutletKind, Service};
+use crate::measure::cylinder::DRAW_COLD_FEED;
+use crate::num::{Union, zero_between};
+use crate::water::demand::simultaneous_l_s;
+use crate::water::network::{Network, Node, NodeKind, OneWay, Pipe, solve};
+
+/// What the opening of other draw-offs is reckoned from, Pa: any will do, since it is then made narrower or wider.
+const BEGIN_PA: f64 = 10_000.0;
+/// How much narrower or wider, as the logarithm of the loss: to a four-hundredth of the flow, or to no loss worth telling.
+const NARROWEST: f64 = 12.0;
+/// How well that is found; half of it is the share by which the flow is out.
+const ACCURACY: f64 = 1e-5;
+
+/// Another cylinder's draw-off on the same feed.
+struct Other {
+    /// Where it leaves the cylinder.
+    node: usize,
+    /// What it is likely to draw when it alone draws, L/s.
+    alone_l_s: f64,
+}
+
+impl Circuit<'_> {
+    /// Joins the nodes of hot pipes, also through a cylinder from one hot pipe on it to the next.
+    pub(super) fn find_hot_sides(&mut self) {
+        let mut sides = Union::of(self.node_mm.len());
+        let is_cold = |node: usize| {
+            let mut on_it = self.stretches.iter().filter(|stretch| stretch.nodes.0 == node || stretch.nodes.1 == node);
+            on_it.any(|stretch| {
+                !matches!(self.site.run(stretch.run).service, Service::HotDistribution | Service::OpenVent)
+            })
+        };
+        for stretch in &self.stretches {
+            if matches!(self.site.run(stretch.run).service, Service::HotDistribution | Service::OpenVent) {
+                sides.join(stretch.nodes.0, stretch.nodes.1);
+            }
+        }
+        for vessel in &self.vessels {
+            let hot: Vec<usize> = vessel.arms.iter().copied().filter(|arm| !is_cold(*arm)).collect();
+            hot.windows(2).for_each(|pair| sides.join(pair[0], pair[1]));
+        }
+        self.hot_side_of = sides.roots();
+    }
+
+    /// The node of a hot tap by which it draws; none of a cold one.
+    fn hot_node(tap: &Tap<'_>) -> Option<usize> {
+        matches!(tap.supply, Supply::Hot | Supply::Mixed).then(|| tap.nodes().first().copied()).flatten()
+    }
+
+    fn likely_l_s(&self, is_counted: impl Fn(usize) -> bool) -> f64 {
+        let taps = self.taps.iter().filter(|tap| Self::hot_node(tap).is_some_and(&is_counted));
+        let kinds: Vec<OutletKind> = taps.map(|tap| tap.outlet.kind).collect();
+        simultaneous_l_s(&kinds)
+    }
+
+    /// The hot side that a vent airs; none where it is not on one, such as a vent on a cold feed.
+    fn side_of_vent(&self, vent: usize) -> Option<usize> {
+        let side = self.hot_side_of[self.vents[vent].tee];
+        let mut arms = self.vessels.iter().flat_map(|vessel| &vessel.arms);
+        arms.any(|arm| self.hot_side_of[*arm] == side).then_some(side)
+    }
+
+    /// Hot water that the taps which draw past a vent are likely to draw at one time, L/s: those that are drawn through its
+    /// cylinder.
+    #[must_use]
+    pub fn hot_demand_l_s(&self, vent: usize) -> f64 {
+        match self.side_of_vent(vent) {
+            Some(side) => self.likely_l_s(|node| self.hot_side_of[node] == side),
+            None => self.likely_l_s(|node| self.body_of[node] == self.body_of_vent(vent)),
+        }
+    }
+
+    /// What is likely to be drawn meanwhile through the other cylinders on the same feed, L/s: what all hot taps together are
+    /// likely to draw, less what the vent's own draw.
+    #[must_use]
+    pub fn drawn_by_others_l_s(&self, vent: usize) -> f64 {
+        let all_l_s = self.likely_l_s(|node| self.body_of[node] == self.body_of_vent(vent));
+        if self.side_of_vent(vent).is_some() { (all_l_s - self.hot_demand_l_s(vent)).max(0.0) } else { 0.0 }
+    }
+
+    /// The greatest flow that the feed delivers to a vent's tee before air is drawn in, L/s of the hot water there, while
+    /// the other cylinders on the same feed give what is likely; `None` when the circuit does not tell.
+    #[must_use]
+    pub fn air_threshold_l_s(&self, vent: usize, conditions: &Conditions) -> Option<f64> {
+        let tee = self.vents[vent].tee;
+        if self.untold.contains_key(&self.body_of[tee]) || !self.has_source(vent) {
+            return None;
+        }
+        let shut = Conditions { open: Open::Nothing, ..conditions.clone() };
+        if Self::is_kept_dry(&self.network(&shut, &[]), tee) {
+            return None;
+        }
+        let Asked { mut network, .. } = self.network(&shut, &[tee]);
+        self.draw_through_others(vent, &mut network);
+        let into_tee_kg_s = into_node_kg_s(&network, tee)?;
+        Some((into_tee_kg_s / self.vents[vent].water.density_kg_m3 * 1000.0).max(0.0))
+    }
+
+    /// Why no such flow can be told.
+    #[must_use]
+    pub fn why_no_air_threshold(&self, vent: usize) -> String {
+        let tee = self.vents[vent].tee;
+        if !self.has_source(vent) {
+            DRAW_COLD_FEED.to_owned()
+        } else if Self::is_kept_dry(&self.network(&Conditions::default(), &[]), tee) {
+            self.words_of_hump(tee)
+        } else if self.untold.contains_key(&self.body_of[tee]) {
+            self.what_to_tell(self.body_of[tee])
+        } else {
+            "the flows of this circuit were not found".to_owned()
+        }
+    }
+
+    fn has_source(&self, vent: usize) -> bool {
+        self.sources.iter().any(|source| self.body_of[source.node] == self.body_of_vent(vent))
+    }
+
+    fn others(&self, vent: usize) -> Vec<Other> {
+        let (own, body) = (self.side_of_vent(vent), self.body_of_vent(vent));
+        let mut others: Vec<Other> = Vec::new();
+        let mut sides: Vec<usize> = own.into_iter().collect();
+        for &node in self.vessels.iter().flat_map(|vessel| &vessel.arms).filter(|node| self.body_of[**node] == body) {
+            let side = self.hot_side_of[node];
+            if sides.contains(&side) {
+                continue;
+            }
+            sides.push(side);
+            let alone_l_s = self.likely_l_s(|tap| self.hot_side_of[tap] == side);
+            if alone_l_s > 0.0 {
+                others.push(Other { node, alone_l_s });
+            }
+        }
+        others
+    }
+
+    /// Opens the other draw-offs so far that what is likely runs through them together, or as far as the feed gives it.
+    fn draw_through_others(&self, vent: usize, network: &mut Network) {
+        let wanted_l_s = self.drawn_by_others_l_s(vent);
+        let others = if wanted_l_s > 0.0 { self.others(vent) } else { Vec::new() };
+        if others.is_empty() {
+            return;
+        }
+        let opened = |wider: f64| {
+            let mut network = network.clone();
+            let (mut mouths, first) = (Vec::new(), network.nodes.len());
+            for other in &others {
+                let water = self.water_at_node(other.node);
+                let loss_coefficient = loss_of_rating(&water, other.alone_l_s, BEGIN_PA) * (-wider).exp();
+                let height_m = network.nodes[other.node].height_m;
+                network.nodes.push(Node { height_m, kind: NodeKind::Held { pressure_pa: 0.0 } });
+                network.pipes.push(Pipe {
+                    from: other.node,
+                    to: first + mouths.len(),
+                    length_m: 0.0,
+                    bore_m: TAIL_BORE_M,
+                    roughness_m: 0.0,
+                    loss_coefficient,
+                    water,
+                    one_way: OneWay::FromTo,
+                });
+                mouths.push(water);
+            }
+            (network, mouths)
+        };
+        let short_l_s = |wider: f64| {
+            let (network, mouths) = opened(wider);
+            let solution = solve(&network);
+            let flows = solution.flow_kg_s.iter().rev().zip(mouths.iter().rev());
+            flows.map(|(flow, water)| flow / water.density_kg_m3 * 1000.0).sum::<f64>() - wanted_l_s
+        };
+        let wider = zero_between(-NARROWEST, NARROWEST, ACCURACY, short_l_s).unwrap_or(NARROWEST);
+        *network = opened(wider).0;
+    }
+}
+
+/// What runs into a node, kg/s; `None` where no flows are found.
+fn into_node_kg_s(network: &Network, node: usize) -> Option<f64> {
+    let solution = solve(network);
+    let into =
+        network.pipes.iter().zip(&solution.flow_kg_s).map(|(pipe, flow)| match (pipe.to == node, pipe.from == node) {
+            (true, _) => *flow,
+            (_, true) => -*flow,
+            _ => 0.0,
+        });
+    let into_kg_s: f64 = into.sum();
+    solution.converged().then_some(into_kg_s)
+}
