@@ -13,7 +13,7 @@ use loftwright::measure::Site;
 use loftwright::mend::{Consent, Demand, Fact, Handle, Moved, Outcome, Report, RowOf, Step, Wish, propose};
 use loftwright::num::{Least, Row, least_weighted_squares};
 use loftwright::rules::{Profile, Verdict};
-use loftwright::units::Length;
+use loftwright::units::{Length, Size};
 use mended::{broken, findings, layout, mended, of_rule};
 
 const LOW_LOFT: &str = include_str!("../examples/low_loft.loft.ron");
@@ -111,6 +111,23 @@ fn a_low_vent_is_raised_by_what_is_missing_and_nothing_else_moves() {
     assert!(moved[0].by_mm >= moved[0].least_mm && moved[0].by_mm < moved[0].least_mm + 1.0);
     assert_eq!(report.proposals[0].consent, Consent::Safe);
     assert_eq!(short(&report.layout), None);
+}
+
+#[test]
+fn a_warning_pipe_that_is_narrow_in_two_legs_is_widened_in_both() {
+    let mut narrow = layout(SOUND[0]);
+    let inner = narrow.runs.iter_mut().find(|run| run.id.as_str() == "warning-pipe").expect("a warning pipe");
+    inner.size = Some(Size::mm(15.0));
+    let mut outer = inner.clone();
+    let bends = inner.via.split_off(1);
+    outer.id = Id::of("outer");
+    (outer.from, outer.via) = (End::Open(inner.via[0]), bends);
+    (inner.to, inner.via) = (End::Tee(outer.id.clone(), Length::ZERO), Vec::new());
+    narrow.runs.push(outer);
+    let wish = Wish { only: of_rule(&narrow, "warning-pipe-too-narrow"), ..Wish::default() };
+    let report = propose(&narrow, Profile::usual(), &wish);
+    let wide = |id: &str| report.layout.runs.iter().find(|run| run.id.as_str() == id).and_then(|run| run.size);
+    assert_eq!([wide("warning-pipe"), wide("outer")], [Some(Size::mm(22.0)); 2]);
 }
 
 #[test]

@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use super::cistern::{outlet_height, with_float_valve};
 use super::overflow_level::highest_invert;
+use super::overflow_way::Stop;
 use super::reading::written_mm;
-use super::way_out::Stop;
-use super::{Axis, Feature, Have, Place, Reading, Site, WayOut, rim_volume_l};
+use super::{Axis, Feature, Have, OverflowWay, Place, Reading, Site, rim_volume_l};
 use crate::layout::{Cistern, Discharge, End, INLET, Id, Service};
 use crate::units::{Measured, Size};
 
@@ -101,7 +101,10 @@ pub fn warning_pipes_apart(site: &Site<'_>) -> Vec<Reading> {
 }
 
 /// Ways out with the cistern that each leaves.
-fn with_cistern<'a>(site: &Site<'a>, measure: impl Fn(&'a Cistern, &WayOut<'a>) -> Option<Reading>) -> Vec<Reading> {
+fn with_cistern<'a>(
+    site: &Site<'a>,
+    measure: impl Fn(&'a Cistern, &OverflowWay<'a>) -> Option<Reading>,
+) -> Vec<Reading> {
     let of_cistern = |cistern: &'a Cistern| site.ways_out_of(cistern).into_iter().map(move |way| (cistern, way));
     site.layout().cisterns.iter().flat_map(of_cistern).filter_map(|(cistern, way)| measure(cistern, &way)).collect()
 }
@@ -150,7 +153,7 @@ pub fn warning_bore_against_inlet(site: &Site<'_>) -> Vec<Reading> {
 }
 
 /// The narrowest bore on a way out that is known of. Tube is sold by size; a tape does not decide its bore.
-fn narrowest(site: &Site<'_>, cistern: &Cistern, way: &WayOut<'_>) -> Reading {
+fn narrowest(site: &Site<'_>, cistern: &Cistern, way: &OverflowWay<'_>) -> Reading {
     let bores = way.runs().map(|run| site.run(run)).map(|run| (run, run.bore().map(Size::to_mm)));
     let (told, untold): (Vec<_>, Vec<_>) = bores.partition(|(_, bore_mm)| bore_mm.is_some());
     let tell = untold.first().map(|(run, _)| format!("tell the material and size of the {}", run.id.spoken()));
@@ -188,7 +191,7 @@ pub fn warning_pipe_rise(site: &Site<'_>) -> Vec<Reading> {
     site.ways_out().iter().filter_map(|way| rise_of(site, way)).collect()
 }
 
-fn rise_of(site: &Site<'_>, way: &WayOut<'_>) -> Option<Reading> {
+fn rise_of(site: &Site<'_>, way: &OverflowWay<'_>) -> Option<Reading> {
     let stops = way.stops(site);
     let mut low = stops.first()?;
     let (mut rise_mm, mut between) = (0.0, None);

@@ -1,7 +1,7 @@
 //! The level at which a cistern overflows: the highest invert on the way out, or the mouth of a standpipe.
 
-use super::way_out::Stop;
-use super::{Feature, Place, Site, WayOut};
+use super::overflow_way::Stop;
+use super::{Feature, OverflowWay, Place, Site};
 use crate::layout::{Cistern, DipTube, Id, PartRef, Tapping};
 use crate::units::Measured;
 
@@ -12,7 +12,7 @@ const HIGHER_BY_MM: f64 = 1e-6;
 /// standpipe where that is higher.
 pub struct Invert<'a> {
     /// The way out.
-    pub way: WayOut<'a>,
+    pub way: OverflowWay<'a>,
     /// Half the bore of the pipe there, mm.
     pub half_bore_mm: f64,
     /// Where it is, by name.
@@ -43,7 +43,7 @@ pub fn overflow_inverts<'a>(site: &Site<'a>, cistern: &'a Cistern) -> Result<Vec
 }
 
 /// The level at which a cistern overflows by one way out; none where its port is not on the cistern.
-fn invert_of<'a>(site: &Site<'a>, cistern: &'a Cistern, way: WayOut<'a>) -> Result<Option<Invert<'a>>, String> {
+fn invert_of<'a>(site: &Site<'a>, cistern: &'a Cistern, way: OverflowWay<'a>) -> Result<Option<Invert<'a>>, String> {
     let half_bore_mm = |run: usize| {
         let run = site.run(run);
         let bore = run.bore().ok_or_else(|| format!("tell the material and size of the {}", run.id.spoken()))?;

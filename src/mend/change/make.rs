@@ -19,8 +19,9 @@ impl Change {
     #[must_use]
     pub fn edits(&self, layout: &Layout) -> Vec<Edit> {
         let edit = match self {
-            Self::Fit(..) | Self::TakeOut(..) | Self::EndScreen(_) | Self::Clips(_) | Self::Tube(..) => {
-                self.on_run(layout)
+            Self::Fit(..) | Self::TakeOut(..) | Self::EndScreen(_) | Self::Clips(_) => self.on_run(layout),
+            Self::Tube(runs, size_mm) => {
+                return runs.iter().filter_map(|id| put(Part::Run(with_tube(layout, id, *size_mm)?))).collect();
             }
             Self::MarinePly(..) | Self::Bearers(..) => self.on_platform(layout),
             Self::Lag(spans, thick_mm) => {
@@ -66,10 +67,6 @@ impl Change {
             Self::TakeOut(_, kinds) => run.fittings.as_mut()?.retain(|fitting| !kinds.contains(&fitting.kind)),
             Self::EndScreen(_) => run.screen = Some(Screen::Mesh(Size::mm(WIDEST_MESH_MM))),
             Self::Clips(_) => run.clips = Some(run.clips_allowed()?),
-            Self::Tube(_, size_mm) => {
-                run.size = Some(Size::mm(*size_mm));
-                run.clips = run.clips.and(run.clips_allowed());
-            }
             Self::Conspicuous(_) => run.discharge = Some(Discharge::Conspicuous),
             _ => return None,
         }
@@ -140,6 +137,14 @@ impl Change {
         }
         put(Part::Cylinder(cylinder))
     }
+}
+
+/// A run of tube of another size, clipped as that asks.
+fn with_tube(layout: &Layout, id: &Id, size_mm: f64) -> Option<Run> {
+    let mut run = run(layout, id)?.clone();
+    run.size = Some(Size::mm(size_mm));
+    run.clips = run.clips.and(run.clips_allowed());
+    Some(run)
 }
 
 fn put(part: Part) -> Option<Edit> {

@@ -52,8 +52,8 @@ pub enum Change {
     Clips(Id),
     /// Insulation on runs, each from one distance along it to another, mm; and how thick, mm.
     Lag(Vec<(Id, f64, f64)>, f64),
-    /// Tube of another size, mm.
-    Tube(Id, f64),
+    /// Tube of another size for runs, mm.
+    Tube(Vec<Id>, f64),
     /// A run laid so that it rises, or at least does not fall, from its beginning on.
     LaidRising(Id),
     /// A run laid so that it falls, or at least does not rise, from its beginning on.
@@ -106,7 +106,6 @@ impl Change {
             | Self::FirstBearers(id, ..)
             | Self::JoistsBeside(id, _)
             | Self::Clips(id)
-            | Self::Tube(id, _)
             | Self::LaidRising(id)
             | Self::LaidFalling(id)
             | Self::EndOver(id, _)
@@ -123,6 +122,7 @@ impl Change {
             | Self::Thermostat(id, _)
             | Self::MixingValve(id, _) => id,
             Self::Lag(spans, _) => &spans[0].0,
+            Self::Tube(runs, _) => &runs[0],
         }
     }
 
@@ -131,6 +131,7 @@ impl Change {
     pub fn touches(&self, id: &Id) -> bool {
         match self {
             Self::Lag(spans, _) => spans.iter().any(|span| span.0 == *id),
+            Self::Tube(runs, _) => runs.contains(id),
             other => other.part() == id,
         }
     }
@@ -190,7 +191,10 @@ impl Change {
                 };
                 format!("Insulate {}, {mm:.0} mm thick", spans.iter().map(span).collect::<Vec<_>>().join(", and "))
             }
-            Self::Tube(_, mm) => format!("Take {mm:.0} mm tube for the {spoken}"),
+            Self::Tube(runs, mm) => {
+                let runs: Vec<String> = runs.iter().map(Id::spoken).collect();
+                format!("Take {mm:.0} mm tube for the {}", runs.join(" and the "))
+            }
             _ => self.words_of_what_is_exchanged(&spoken),
         }
     }

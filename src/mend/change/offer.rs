@@ -141,11 +141,10 @@ pub(in crate::mend) fn changes(layout: &Layout, key: &FindingKey, finding: &Find
         }
         "warning-pipe-too-narrow" | "warning-pipe-not-larger-than-inlet" => {
             let own = cistern_of().map(|cistern| warning_pipes(layout, cistern)).unwrap_or_default();
-            runs()
-                .chain(own)
-                .filter(|id| run(layout, id).is_some_and(|run| run.service == Service::WarningPipe))
-                .flat_map(|id| sizes_up(layout, &id))
-                .collect()
+            let is_warning_pipe = |id: &Id| run(layout, id).is_some_and(|run| run.service == Service::WarningPipe);
+            let way: Vec<Id> = runs().filter(is_warning_pipe).collect();
+            let each = way.iter().chain(own.iter()).flat_map(|id| sizes_up(layout, id));
+            each.chain(sizes_up_throughout(layout, &way)).collect()
         }
         "vent-draws-air" => {
             // It is the feed that brings too little.
@@ -342,11 +341,27 @@ fn first_metre(layout: &Layout, parts: &[Id]) -> Vec<Change> {
 
 /// The larger sizes in which a run's tube is sold, the next first.
 fn sizes_up(layout: &Layout, id: &Id) -> Vec<Change> {
+    larger_mm(layout, id).into_iter().map(|mm| Change::Tube(vec![id.clone()], mm)).collect()
+}
+
+/// The same of the first of several runs, for all of them that are narrower; nothing where that is one alone.
+fn sizes_up_throughout(layout: &Layout, runs: &[Id]) -> Vec<Change> {
+    let own_mm = |id: &Id| run(layout, id).and_then(|run| run.size).map(Size::to_mm);
+    let narrower = |mm: f64| runs.iter().filter(|id| own_mm(id).is_some_and(|own_mm| own_mm < mm)).cloned().collect();
+    let sizes_mm = runs.first().map_or_else(Vec::new, |id| larger_mm(layout, id));
+    let all =
+        sizes_mm.into_iter().map(|mm| (narrower(mm), mm)).filter(|(narrower, _): &(Vec<Id>, f64)| narrower.len() > 1);
+    all.map(|(narrower, mm)| Change::Tube(narrower, mm)).collect()
+}
+
+/// The next sizes in mm in which a run's tube is sold, as many as are tried.
+fn larger_mm(layout: &Layout, id: &Id) -> Vec<f64> {
     let Some(run) = run(layout, id) else { return Vec::new() };
     let sold =
         run.material.map_or_else(|| COPPER_MM.to_vec(), |tube| tube.sizes().into_iter().map(Size::to_mm).collect());
     let now_mm = run.size.map_or(f64::INFINITY, Size::to_mm);
     let mut larger: Vec<f64> = sold.into_iter().filter(|mm| *mm > now_mm).collect();
     larger.sort_by(f64::total_cmp);
-    larger.into_iter().take(SIZES_TRIED).map(|mm| Change::Tube(id.clone(), mm)).collect()
+    larger.truncate(SIZES_TRIED);
+    larger
 }

@@ -3,7 +3,7 @@
 use super::levels::litres_per_mm;
 use super::{Event, Moment, Played, Total};
 use crate::layout::{Cistern, DipTube, Run};
-use crate::measure::{Feature, Invert, Place, Site, WayOut, overflow_inverts};
+use crate::measure::{Feature, Invert, OverflowWay, Place, Site, overflow_inverts};
 use crate::num::{integral, zero_between};
 use crate::units::{Amount, Length, Size, Unit};
 use crate::water::circuit::{Fitting, Losses, cold_water, square_bends};
@@ -215,7 +215,7 @@ fn overflow(site: &Site<'_>, cistern: &Cistern, invert: &Invert<'_>) -> Result<O
 
 /// The way out as one pipe of its narrowest bore: a wider stretch counts as so much less of it as it takes less head
 /// (D⁵ for its length, D⁴ for its bends). None where it has no length.
-fn onward(site: &Site<'_>, way: &WayOut<'_>) -> Result<Option<Onward>, String> {
+fn onward(site: &Site<'_>, way: &OverflowWay<'_>) -> Result<Option<Onward>, String> {
     let bore_m = |run: &Run| {
         let bore = run.bore().ok_or_else(|| format!("tell the material and size of the {}", run.id.spoken()))?;
         Ok::<_, String>(bore.to_mm() / 1000.0)

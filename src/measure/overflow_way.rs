@@ -10,7 +10,7 @@ use crate::layout::{Cistern, End, Id, Service, WhichEnd};
 const CARRIED_ON_WITHIN_MM: f64 = 10.0;
 
 /// The way out through a warning pipe, in however many runs that is drawn.
-pub struct WayOut<'a> {
+pub struct OverflowWay<'a> {
     /// The cistern that it leaves, and by which port; none for a pipe that is drawn without its cistern.
     pub from: Option<(&'a Cistern, &'a Id)>,
     /// Its stretches, outward; never empty.
@@ -29,7 +29,7 @@ pub(super) struct Stop {
     pub point: DVec2,
 }
 
-impl WayOut<'_> {
+impl OverflowWay<'_> {
     /// The run that leaves the cistern.
     #[must_use]
     pub fn first_run(&self) -> usize {
@@ -95,11 +95,11 @@ const fn outwardness(end: &End) -> u8 {
 impl<'a> Site<'a> {
     /// All ways out: those of the cisterns, and each warning pipe that lies on none of them by itself.
     #[must_use]
-    pub fn ways_out(&self) -> Vec<WayOut<'a>> {
-        let mut ways: Vec<WayOut<'a>> =
+    pub fn ways_out(&self) -> Vec<OverflowWay<'a>> {
+        let mut ways: Vec<OverflowWay<'a>> =
             self.layout().cisterns.iter().flat_map(|cistern| self.ways_out_of(cistern)).collect();
         let mut lies_on_one = vec![false; self.layout().runs.len()];
-        ways.iter().flat_map(WayOut::runs).for_each(|run| lies_on_one[run] = true);
+        ways.iter().flat_map(OverflowWay::runs).for_each(|run| lies_on_one[run] = true);
         let alone = self.warning_pipes().filter(|run| !lies_on_one[*run]);
         ways.extend(alone.map(|run| self.alone(run)).collect::<Vec<_>>());
         ways
@@ -107,16 +107,16 @@ impl<'a> Site<'a> {
 
     /// The ways out of a cistern, one for each port that a warning pipe leaves by.
     #[must_use]
-    pub fn ways_out_of(&self, cistern: &'a Cistern) -> Vec<WayOut<'a>> {
-        let mut ways: Vec<WayOut<'a>> = Vec::new();
+    pub fn ways_out_of(&self, cistern: &'a Cistern) -> Vec<OverflowWay<'a>> {
+        let mut ways: Vec<OverflowWay<'a>> = Vec::new();
         for pipe in self.attached_of(&cistern.id, Service::WarningPipe) {
-            let known = |way: &WayOut<'_>| way.from.is_some_and(|(_, port)| port == pipe.port);
+            let known = |way: &OverflowWay<'_>| way.from.is_some_and(|(_, port)| port == pipe.port);
             if !ways.iter().any(known) {
                 let (legs, goes_on) = self.way_out_by(cistern, pipe.port).unwrap_or_else(|| {
                     // A pipe without length leads nowhere.
                     (vec![Leg { run: pipe.run, from_mm: 0.0, to_mm: 0.0 }], false)
                 });
-                ways.push(WayOut { from: Some((cistern, pipe.port)), legs, goes_on });
+                ways.push(OverflowWay { from: Some((cistern, pipe.port)), legs, goes_on });
             }
         }
         ways
@@ -135,7 +135,8 @@ impl<'a> Site<'a> {
     }
 
     /// The end by which a warning pipe lets water go; none where it runs into another pipe or part.
-    pub(super) fn mouth(&self, run: usize) -> Option<WhichEnd> {
+    #[must_use]
+    pub fn mouth(&self, run: usize) -> Option<WhichEnd> {
         let is_out = |end: &WhichEnd| outwardness(self.run(run).end(*end)) == 2 && !self.is_carried_on(run, *end);
         [WhichEnd::To, WhichEnd::From].into_iter().find(is_out)
     }
@@ -180,12 +181,12 @@ impl<'a> Site<'a> {
     }
 
     /// A warning pipe by itself, from its inner end outward.
-    fn alone(&self, run: usize) -> WayOut<'a> {
+    fn alone(&self, run: usize) -> OverflowWay<'a> {
         let length_mm = self.end_along(run, WhichEnd::To).unwrap_or(0.0);
         // A pipe drawn from its outer end inward is followed the other way.
         let drawn_inward = outwardness(&self.run(run).from) > outwardness(&self.run(run).to);
         let (from_mm, to_mm) = if drawn_inward { (length_mm, 0.0) } else { (0.0, length_mm) };
         let goes_on = self.rest_of_warning_pipe(run).is_some();
-        WayOut { from: None, legs: vec![Leg { run, from_mm, to_mm }], goes_on }
+        OverflowWay { from: None, legs: vec![Leg { run, from_mm, to_mm }], goes_on }
     }
 }
