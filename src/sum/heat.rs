@@ -429,11 +429,12 @@ mod tests {
 
     #[test]
     fn what_would_be_negative_is_refused_in_words() {
-        let cases: [(&str, &[(&str, f64)], &str); 2] = [
-            ("expansion", &[("volume", 117.0), ("from", 60.0), ("to", 10.0)], "does not expand"),
-            ("gravity-circulation", &[("flow", 60.0), ("return", 80.0)], "drives nothing round"),
-        ];
-        for (name, given, words) in cases {
+        let cooled = [("volume", 117.0), ("from", 60.0), ("to", 10.0)];
+        let upside_down = [("flow", 60.0), ("return", 80.0)];
+        for (name, given, words) in [
+            ("expansion", &cooled[..], "does not expand"),
+            ("gravity-circulation", &upside_down[..], "drives nothing round"),
+        ] {
             let sum = sum(name).expect("in the table");
             let refused = Given::of(sum, given).and_then(|given| (sum.reckon)(&given)).expect_err(name);
             assert!(refused.to_string().contains(words), "{refused}");
