@@ -251,3 +251,28 @@ fn a_run_at_a_cylinder_loses_an_exit_or_an_entrance() {
         assert!((as_told / as_drawn - 1.0).abs() < 1e-6, "{as_told}, drawn {as_drawn}");
     }
 }
+
+/// A tee in a corner: the branch carries straight on and the run that it is drawn on turns. Reference: scipy 1.17.1 with
+/// K 0.4 straight on and 1.3 off.
+#[test]
+fn what_goes_straight_on_at_a_tee_is_seen_by_its_angle() {
+    let text = r#"(
+        format: 1,
+        cisterns: [(id: "c", role: Storage, at: (0, 4000), length: 1000, height: 900, water_line: 400,
+            connections: [(port: "o", on: Right(100))])],
+        outlets: [(id: "bath", kind: Bath, at: (2960, 1600)), (id: "basin", kind: Basin, at: (4960, 1500))],
+        runs: [
+            (id: "m", service: ColdDistribution, material: Copper, size: 22, from: Port("c", "o"),
+                via: [(1500, 4100), (1500, 1000), (3000, 1000)], to: Port("bath", "cold"), fittings: []),
+            (id: "b", service: ColdDistribution, material: Copper, size: 22, from: Tee("m", 5100),
+                via: [(5000, 1000)], to: Port("basin", "cold"), fittings: []),
+        ],
+    )"#;
+    let layout = parse(text, "a tee in a corner").unwrap_or_else(|error| panic!("{error}"));
+    let site = Site::of(&layout);
+    let circuit = Circuit::of(&site);
+    for (number, name, reference) in [(0, "bath", 0.440_125), (1, "basin", 0.312_632)] {
+        let flow = circuit.flows(&with_open(&[name])).taps[number].flow_l_s().expect("it runs");
+        assert!((flow / reference - 1.0).abs() < 1e-4, "{name}: {flow}");
+    }
+}

@@ -5,6 +5,7 @@ mod generated;
 use generated::{layouts, length};
 use loftwright::file;
 use loftwright::finding::{FileReport, Findings};
+use loftwright::heat::heat_up;
 use loftwright::layout::{Edit, Heading, Layout, Survey, TapeClass};
 use loftwright::measure::Site;
 use loftwright::rules::{Profile, Voice};
@@ -13,7 +14,7 @@ use loftwright::units::Length;
 use loftwright::water::FlowReport;
 use loftwright::water::circuit::{Circuit, Conditions, Open};
 use loftwright::water::sizing::sizes;
-use loftwright::water::trial::{Played, heat_up, jobs, mains_off, valve_stuck};
+use loftwright::water::trial::{Played, jobs, mains_off, valve_stuck};
 use proptest::collection::vec;
 use proptest::prelude::*;
 

@@ -4,11 +4,12 @@
 use std::f64::consts::{FRAC_PI_4, SQRT_2};
 
 use loftwright::file::parse;
+use loftwright::heat::heat_up;
 use loftwright::layout::Layout;
 use loftwright::measure::Site;
 use loftwright::water::circuit::{Circuit, Conditions, Open};
 use loftwright::water::sizing::sizes;
-use loftwright::water::trial::{Job, Played, heat_up, jobs, mains_off, stuck_valve, valve_stuck};
+use loftwright::water::trial::{Job, Played, jobs, mains_off, stuck_valve, valve_stuck};
 
 const G_M_S2: f64 = 9.806_65;
 /// Bores of 22 and 15 mm copper (EN 1057, 0.9 and 0.7 mm walls), m.
@@ -69,8 +70,8 @@ fn as_much_is_let_out_of_a_cylinder_as_stands_above_the_work() {
         ("a new immersion heater in the dome", 12.0, 0.890, 0.790),
         // Down to 150 mm, 40 mm above the cock.
         ("a new immersion heater low", 102.0, 0.890, 0.040),
-        // All of it; below the cock nothing drives it, and it comes to rest there.
-        ("another cylinder", 120.0, 0.890, 0.0),
+        // All of it above the cock at 110 mm: below that nothing drives it out.
+        ("another cylinder", 106.8, 0.890, 0.0),
     ] {
         let job = job(&all, words);
         near(job.drain_l.expect("told"), litres, words);
@@ -88,8 +89,10 @@ fn a_drain_cock_that_is_too_high_or_missing_is_told() {
     let layout = house(3050.0);
     let all = jobs(&Circuit::of(&Site::of(&layout)));
     let low = job(&all, "a new immersion heater low");
-    assert_eq!(low.minutes, None);
-    assert!(low.notes.iter().any(|note| note.contains("higher than the water has to go")), "{:?}", low.notes);
+    near(low.minutes.expect("it drains as far as the cock"), minutes(0.75, 0.0), "down to the cock");
+    // From 1000 down to 250 mm; the 100 mm above the heater's 150 stay in.
+    near(low.drain_l.expect("told"), 90.0, "above the cock");
+    assert!(low.notes.iter().any(|note| note.starts_with("12 L that have to go stay")), "{:?}", low.notes);
     near(job(&all, "a new immersion heater in the dome").minutes.expect("it drains"), minutes(0.75, 0.65), "dome");
     // Before the gate valve a cock empties nothing of this.
     let layout = house(150.0);
@@ -172,12 +175,11 @@ fn a_cistern_fills_by_what_comes_in_until_its_overflow_runs() {
     near(stuck.invert_mm, 439.9, "invert");
     let played = valve_stuck(&site, &layout.cisterns[0]).expect("told");
     let settles_mm = stuck.settles_mm.expect("below the rim");
-    // In equal steps from the water line to a quarter of a millimetre below where it settles.
+    // In steps of no more than this from the water line to a quarter of a millimetre below where it settles.
     let step_mm = (settles_mm - 0.25 - 400.0) / 60.0;
     let mut free_s = 0.0;
-    for (number, moment) in played.moments.iter().enumerate() {
+    for moment in &played.moments {
         let height_mm = moment.levels_mm[0].1 - 4000.0;
-        near(height_mm, 400.0 + step_mm * number as f64, "height");
         let least_s = 0.5 * (height_mm - 400.0) / stuck.inflow_l_s;
         if height_mm <= 439.9 {
             near(moment.time_s, least_s, "time");
@@ -187,7 +189,7 @@ fn a_cistern_fills_by_what_comes_in_until_its_overflow_runs() {
         }
     }
     let runs = played.events.iter().find(|event| event.words.contains("begins to run")).expect("it runs over");
-    assert!(runs.time_s > free_s && runs.time_s < free_s + 0.5 * 2.0 * step_mm / stuck.inflow_l_s, "{}", runs.time_s);
+    assert!(runs.time_s >= free_s && runs.time_s < free_s + 0.5 * 2.0 * step_mm / stuck.inflow_l_s, "{}", runs.time_s);
     assert_eq!(played.events.last().expect("events").words, "as much runs out as comes in: the level stays");
     let last_s = played.moments.last().expect("moments").time_s;
     near(total(&played, "after"), last_s / 60.0, "minutes");
@@ -275,11 +277,11 @@ fn the_smallest_tube_is_no_wider_than_it_has_to_be() {
     }
 }
 
-/// 120 L from 10 to 60 °C: the share by which water grows is 999.7025 / 983.1958 − 1 (IAPWS-95). Water stands at 3400,
-/// the cold inlet at 110; the cistern takes half a litre for each millimetre; 3 kW bring 4.19 kJ/(kg K) × 50 K.
+/// 120 L from 7 to 60 °C: the share by which water grows is 999.9022 / 983.1958 − 1 (IAPWS-95). Water stands at 3400,
+/// the cold inlet at 110; the cistern takes half a litre for each millimetre; 3 kW bring 4.19 kJ/(kg K) × 53 K.
 #[test]
 fn a_cylinder_that_heats_up_pushes_its_water_back() {
-    let grown = 999.702_5 / 983.195_8 - 1.0;
+    let grown = 999.902_2 / 983.195_8 - 1.0;
     let with_overflow = |up_mm: f64| {
         let mut layout = house(3190.0);
         layout.cisterns[0].connections.push(loftwright::layout::Connection {
@@ -304,8 +306,12 @@ fn a_cylinder_that_heats_up_pushes_its_water_back() {
     let played = play(&with_overflow(410.1 + 4.1));
     close(total(&played, "goes back up the feed"), 120.0 * grown, "litres");
     close(total(&played, "the cistern rises by"), 240.0 * grown, "rise");
-    close(total(&played, "hot water in the vent stands above the cistern's by"), 3290.0 * grown, "vent");
-    assert!((total(&played, "after") / (120.0 * 0.983_2 * 4.19 * 50.0 / 3.0 / 60.0) - 1.0).abs() < 0.02);
+    close(
+        total(&played, "hot water in the vent stands above the cistern's by"),
+        (3290.0 + 240.0 * grown) * grown,
+        "vent",
+    );
+    assert!((total(&played, "after") / (120.0 * 0.983_2 * 4.19 * 53.0 / 3.0 / 60.0) - 1.0).abs() < 0.02);
     let left_mm = total(&played, "overflow's invert above the risen water");
     assert!((left_mm - (4.1 - 240.0 * grown)).abs() < 0.01, "{left_mm}");
     assert!(played.events.is_empty());

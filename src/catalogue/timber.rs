@@ -114,7 +114,12 @@ pub struct BoardKind {
 pub struct BoardStrength {
     #[serde(default)]
     class: Option<PlyClass>,
-    up_to: Size,
+    /// The thickest that it holds for.
+    #[serde(default)]
+    up_to: Option<Size>,
+    /// The thickness from which it holds no more.
+    #[serde(default)]
+    below: Option<Size>,
     /// Characteristic strength in bending, N/mm².
     pub bending: f64,
     /// Mean modulus of elasticity, N/mm².
@@ -209,7 +214,13 @@ impl BoardKind {
     #[must_use]
     pub fn strength(&self, class: Option<PlyClass>, thickness: Size) -> Option<BoardStrength> {
         let class = if self.has_classes() { class } else { None };
-        self.strengths.iter().find(|row| row.class == class && thickness <= row.up_to).copied()
+        self.strengths.iter().find(|row| row.class == class && row.holds_for(thickness)).copied()
+    }
+}
+
+impl BoardStrength {
+    fn holds_for(&self, thickness: Size) -> bool {
+        self.up_to.is_none_or(|thickest| thickness <= thickest) && self.below.is_none_or(|limit| thickness < limit)
     }
 }
 
@@ -247,13 +258,14 @@ mod tests {
         assert!(board("chipboard").is_none());
     }
 
+    /// EN 12369-1 by the thickness classes of EN 300: 6 to 10 mm, more than 10 and less than 18, 18 to 25; from memory.
     #[test]
     fn thicker_board_of_strands_is_weaker_for_its_thickness() {
         let strands = board("OSB/3").expect("OSB/3");
         let bending = |mm| strands.strength(None, Size::mm(mm)).map(|row| row.bending);
         assert_eq!(
-            [bending(9.0), bending(18.0), bending(22.0), bending(30.0)],
-            [Some(18.0), Some(16.4), Some(14.8), None]
+            [bending(10.0), bending(11.0), bending(17.9), bending(18.0), bending(25.0), bending(30.0)],
+            [Some(18.0), Some(16.4), Some(16.4), Some(14.8), Some(14.8), None]
         );
     }
 

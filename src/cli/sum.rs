@@ -105,7 +105,7 @@ fn needs(sum: &Sum, as_json: bool) -> String {
         let usual = input.usual.map_or_else(String::new, |usual| format!("; {usual} when not given"));
         let (least, greatest, sign) = (input.least, input.greatest, input.quantity.sign());
         let range = format!("{}, {least} to {greatest} {sign}{usual}", input.words);
-        text.push_str(&paragraph(&format!("  --{:14}", input.name), &range));
+        text.push_str(&paragraph(&format!("  --{:14} ", input.name), &range));
     }
     text + &paragraph("  Source: ", &sum.authority())
 }

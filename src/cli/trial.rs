@@ -8,10 +8,11 @@ use serde::Serialize;
 use super::frost::{FrostReport, frost, print_frost};
 use super::page::{Page, harmless, paragraph};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, flow, read};
+use crate::heat::heat_up;
 use crate::measure::Site;
 use crate::units::Amount;
 use crate::water::circuit::{Circuit, Open};
-use crate::water::trial::{Job, Played, Total, heat_up, jobs, mains_off, valve_stuck};
+use crate::water::trial::{Job, Played, Total, jobs, mains_off, valve_stuck};
 
 pub(super) const COMMAND: Command =
     Command { name: "trial", about: "Plays what happens in time when something fails or work is done", arguments, run };

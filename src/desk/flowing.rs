@@ -1,12 +1,13 @@
 //! What the view *Flow* asks about the water, and what was found; found anew only when the layout or the question change.
 
+use crate::heat::heat_up;
 use crate::layout::Layout;
 use crate::measure::Site;
 use crate::session::Session;
 use crate::water::FlowReport;
 use crate::water::circuit::{Circuit, Conditions, HeadAt, Open, ShutValve, TapName};
 use crate::water::sizing::{RunSize, sizes};
-use crate::water::trial::{Job, Played, heat_up, jobs, mains_off, valve_stuck};
+use crate::water::trial::{Job, Played, jobs, mains_off, valve_stuck};
 
 /// What is asked about the water.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -9,7 +9,11 @@ use super::stretch::stretches;
 use super::{circulation, expansion, lumped};
 use crate::layout::{COIL_FLOW, Cylinder, CylinderCover, End, Id, ImmersionPlace, PRIMARY_FLOW, PartRef, Run, Service};
 use crate::measure::{Leg, Site, cylinder_capacity_l};
+use crate::units::Temperature;
+use crate::water::circuit::HOT_ASSUMED_CELSIUS;
 
+/// Power that heats a cylinder where nobody has told what does: an immersion heater's (common practice, no source), kW.
+const USUAL_KW: f64 = 3.0;
 /// An indirect cylinder takes about this much through its coil, kW: BS 6700:2006 Annex C (seen in an extract).
 const COIL_TAKES_KW: f64 = 15.0;
 
@@ -90,6 +94,15 @@ pub enum Heater {
 }
 
 impl Heater {
+    /// Which of several heats a cylinder from cold: the least comes first.
+    const fn comes_after(self) -> u8 {
+        match self {
+            Self::Coil => 0,
+            Self::Boiler => 1,
+            Self::Immersion(_) => 2,
+        }
+    }
+
     /// In words.
     #[must_use]
     pub const fn words(self) -> &'static str {
@@ -233,6 +246,72 @@ fn by_coil(site: &Site<'_>, cylinder: &Cylinder, litres: f64, primary_flow: usiz
         None => reheat::by_coil_s(&store, &coil, from_c, celsius),
     });
     Ok(grounds.reckon(curve))
+}
+
+/// How a cylinder is heated from cold: by its coil, or else its boiler, or else its fastest immersion heater, the
+/// first of them of which enough is told.
+pub(super) struct Heating {
+    /// Temperature of the cold water, °C.
+    pub from_c: f64,
+    /// Temperature at which it stores, °C.
+    pub to_c: f64,
+    /// From cold to hot.
+    pub curve: Vec<Moment>,
+    /// What heats it, and what was taken for granted, in words.
+    pub assumptions: Vec<String>,
+}
+
+impl Heating {
+    /// Of a cylinder; where nothing that heats it is told, by what is usual.
+    ///
+    /// # Errors
+    /// Why it never gets hot.
+    pub fn of(site: &Site<'_>, cylinder: &Cylinder) -> Result<Self, String> {
+        let hottest_c = cylinder.stored_temperature.map_or(HOT_ASSUMED_CELSIUS, Temperature::to_celsius).min(100.0);
+        let mut cylinder = cylinder.clone();
+        cylinder.stored_temperature = Some(Temperature::try_celsius(hottest_c).map_err(|error| error.to_string())?);
+        let litres = cylinder_capacity_l(&cylinder).0.value;
+        let mut ways = reheats(site, &cylinder, litres);
+        let hours = |way: &Reheat| way.hours.as_ref().ok().and_then(|hours| hours.value).unwrap_or(f64::INFINITY);
+        ways.sort_by(|a, b| a.by.comes_after().cmp(&b.by.comes_after()).then(hours(a).total_cmp(&hours(b))));
+        let (mut cold, mut untold) = (Vec::new(), Vec::new());
+        for way in ways {
+            match way.hours {
+                Ok(Reckoned { value: Some(_), assumed }) => {
+                    untold.insert(0, format!("heated by its {}", way.by.words()));
+                    return Ok(Self::along(site, &cylinder, way.curve, assumed, untold));
+                }
+                Ok(Reckoned { value: None, .. }) => {
+                    cold.push(format!("its {} never brings it to {hottest_c} °C", way.by.words()));
+                }
+                Err(find_out) => untold.push(format!("its {} is left out: {find_out}", way.by.words())),
+            }
+        }
+        if untold.is_empty() && !cold.is_empty() {
+            return Err(cold.join("; "));
+        }
+        let course = by_power(site, &cylinder, litres, USUAL_KW)?;
+        if course.value.is_empty() {
+            return Err(format!("{USUAL_KW} kW never bring it to {hottest_c} °C"));
+        }
+        untold.insert(0, format!("heated by {USUAL_KW} kW, since nothing that heats it is told"));
+        Ok(Self::along(site, &cylinder, course.value, course.assumed, untold))
+    }
+
+    fn along(
+        site: &Site<'_>,
+        cylinder: &Cylinder,
+        curve: Vec<Moment>,
+        assumed: Vec<Condition>,
+        mut assumptions: Vec<String>,
+    ) -> Self {
+        let litres = cylinder_capacity_l(cylinder).0.value;
+        let loses = if standing(site, cylinder, litres).is_ok() { "what it loses meanwhile" } else { "no loss" };
+        assumptions.push(format!("its water mixed throughout, and {loses} reckoned with"));
+        assumptions.extend(assumed.into_iter().map(Condition::assumption));
+        let celsius = |moment: Option<&Moment>| moment.map_or(f64::NAN, |moment| moment.celsius);
+        Self { from_c: celsius(curve.first()), to_c: celsius(curve.last()), curve, assumptions }
+    }
 }
 
 /// The moments at which evenly spaced temperatures are reached; empty when the last never is.

@@ -39,16 +39,19 @@ pub fn cistern_in_summer(warmth: &Warmth) -> Vec<Reading> {
             Err(find_out) => Reading::untold(&cistern.id, find_out.clone()).at(place),
             Ok(Reckoned { value: summer, assumed }) => {
                 let day = &summer.day;
+                let room = if day.to_room_w_k > 0.0 {
+                    format!("room below {}: U = {:.2} W/K", celsius(day.room_c), day.to_room_w_k)
+                } else {
+                    "cut off from the room below".to_owned()
+                };
                 reading(&cistern.id, summer.peak_c, Unit::Celsius, assumed)
                     .at(place)
                     .working("one of many like days, the water mixed: C dT/dt = Σ U (around − T) + draw-off made up")
                     .working(format!(
-                        "loft {} to {}: U = {:.2} W/K; room below {}: U = {:.2} W/K; main {}",
+                        "loft {} to {}: U = {:.2} W/K; {room}; main {}",
                         celsius(day.loft_c.0),
                         celsius(day.loft_c.1),
                         day.to_loft_w_k,
-                        celsius(day.room_c),
-                        day.to_room_w_k,
                         celsius(day.make_up_c)
                     ))
                     .working(format!(

@@ -5,13 +5,14 @@ use thiserror::Error;
 
 use crate::file::{ReadError, parse_ron};
 use crate::geom::Point;
+use crate::heat::heat_up;
 use crate::layout::{Edit, EditError, End, Id, Layout, Part, PartRef, apply};
 use crate::measure::Site;
 use crate::rules::{Rule, rule};
 use crate::sum::{Given, Reckoned, Sum, SumError, sum};
 use crate::units::{Length, Size};
 use crate::water::circuit::{Circuit, Open, TapName};
-use crate::water::trial::{Played, heat_up, mains_off, valve_stuck};
+use crate::water::trial::{Played, mains_off, valve_stuck};
 
 /// The format that this program reads.
 const FORMAT: u32 = 1;

@@ -4,9 +4,7 @@ use super::linked::{filled_by_link, highest_water, linked_with, to_common_line};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::reading::written_mm;
 use super::{Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, rim_volume_l, room, water_volume_l};
-use crate::layout::{
-    Cistern, CisternRole, DipTube, FloatValvePattern, INLET, Id, Lid, Screen, Service, WhichEnd,
-};
+use crate::layout::{Cistern, CisternRole, DipTube, FloatValvePattern, INLET, Id, Lid, Screen, Service, WhichEnd};
 use crate::units::{Length, Level, Measured, Unit};
 
 fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {

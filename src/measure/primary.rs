@@ -101,8 +101,9 @@ pub fn gravity_vent_height(site: &Site<'_>) -> Vec<Reading> {
                 "draw the boiler: the vent's height hangs on how far below it is",
             );
         };
-        let head = site.level(water) - site.level(boiler.at.z);
-        reading.along_with([&boiler.id]).against(head).working(format!(
+        let line = site.level(water);
+        let head = line - site.level(boiler.at.z);
+        reading.along_with([&boiler.id]).against_sharing(head, line).working(format!(
             "cold water line {:.1} − base of boiler {:.1} = {:.1} mm",
             water.to_mm(),
             boiler.at.z.to_mm(),

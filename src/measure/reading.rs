@@ -15,6 +15,8 @@ pub struct Reading {
     pub have: Have,
     /// What a limit scales with, in the unit that the rule expects (a head, a capacity, a diameter).
     pub against: Option<Measured>,
+    /// The covariance of what is there with what the limit scales with: other than 0 where one measurement is in both.
+    pub covariance: f64,
     /// The places between which it was measured; the first two carry the dimension line.
     pub places: Vec<Place>,
     /// Which way the dimension line runs.
@@ -122,6 +124,7 @@ impl Reading {
             subjects: 1,
             have,
             against: None,
+            covariance: 0.0,
             places: vec![Place::middle(subject)],
             axis: Axis::None,
             working: Vec::new(),
@@ -168,6 +171,14 @@ impl Reading {
     #[must_use]
     pub const fn against(mut self, value: Measured) -> Self {
         self.against = Some(value);
+        self
+    }
+
+    /// What the limit scales with, where a measurement in it is in what is there as well, with the other sign.
+    #[must_use]
+    pub const fn against_sharing(mut self, value: Measured, shared: Measured) -> Self {
+        self.against = Some(value);
+        self.covariance = -shared.variance;
         self
     }
 

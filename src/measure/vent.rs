@@ -162,12 +162,13 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
             return Some(Reading::untold(way.id, find_out).along_with([&nearest.id]));
         };
         let mouth_mm = way.mouth_point().y;
-        let rise = site.taped(mouth_mm) - site.level(water);
-        let head = site.level(water) - site.level(cylinder.at.z);
+        let line = site.level(water);
+        let rise = site.taped(mouth_mm) - line;
+        let head = line - site.level(cylinder.at.z);
         Some(
             Reading::mm(way.id, rise)
                 .along_with([&cylinder.id, &cistern.id])
-                .against(head)
+                .against_sharing(head, line)
                 .with_room(Room::Above, way.path.last().and_then(|leg| room::above_run_mm(site, leg.run)))
                 .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), way.mouth()])
                 .working(format!("open end {mouth_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))

@@ -131,7 +131,8 @@ fn number(reading: &Reading, have: Measured, bound: Bound, sense: Sense, guard_f
         return Judged { verdict: Verdict::Unknown, need: None, short_by: None, remedy: None, margin: 0.0 };
     };
     let asked = reading.against.map_or(Measured::exact(0.0), |against| against.scaled(slope));
-    let variance = have.variance + asked.variance;
+    // JCGM 100:2008, 5.2.2, equation 16.
+    let variance = have.variance + asked.variance - 2.0 * slope * reading.covariance;
     let margin = guard_factor * variance.sqrt();
     // How far on the good side of the bound.
     let clear = match sense {

@@ -19,8 +19,22 @@ pub enum Quantity {
     Kilogram,
     /// Degrees Celsius.
     Celsius,
+    /// Litres per second; any flow may be typed.
+    LitrePerSecond,
+    /// Kilopascals; any pressure may be typed.
+    Kilopascal,
+    /// Kilowatts; any power may be typed.
+    Kilowatt,
+    /// Hours; any time may be typed.
+    Hour,
+    /// Watts per kelvin; any conductance may be typed.
+    WattPerKelvin,
+    /// Kilonewtons per square metre.
+    SurfaceLoad,
     /// A number in a unit that has no other.
     Plain(&'static str),
+    /// A whole number of things, or of a class.
+    Count(&'static str),
 }
 
 impl Quantity {
@@ -33,7 +47,13 @@ impl Quantity {
             Self::Litre => "L",
             Self::Kilogram => "kg",
             Self::Celsius => "°C",
-            Self::Plain(sign) => sign,
+            Self::LitrePerSecond => "L/s",
+            Self::Kilopascal => "kPa",
+            Self::Kilowatt => "kW",
+            Self::Hour => "h",
+            Self::WattPerKelvin => "W/K",
+            Self::SurfaceLoad => "kN/m²",
+            Self::Plain(sign) | Self::Count(sign) => sign,
         }
     }
 
@@ -49,9 +69,15 @@ impl Quantity {
             Self::Litre => Entry::Volume.parse(text),
             Self::Kilogram => Entry::Mass.parse(text),
             Self::Celsius => Entry::Temperature.parse(text),
-            Self::Plain(sign) => {
+            Self::LitrePerSecond => Entry::Flow.parse(text),
+            Self::Kilopascal => Entry::Pressure.parse(text),
+            Self::Kilowatt => Entry::Power.parse(text),
+            Self::Hour => Entry::Time.parse(text),
+            Self::WattPerKelvin => Entry::Conductance.parse(text),
+            Self::SurfaceLoad => Entry::SurfaceLoad.parse(text),
+            Self::Plain(sign) | Self::Count(sign) => {
                 let number = text.trim().strip_suffix(sign).unwrap_or(text).trim();
-                Entry::Temperature.parse(number)
+                Entry::Number.parse(number)
             }
         }
     }
@@ -103,6 +129,14 @@ pub enum SumError {
         greatest: f64,
         /// Its unit.
         sign: &'static str,
+    },
+    /// Things are counted in whole numbers.
+    #[error("{name} is {value}; it has to be a whole number")]
+    NotWhole {
+        /// The input.
+        name: &'static str,
+        /// What was given.
+        value: f64,
     },
     /// The values do not go together.
     #[error("{0}")]
@@ -157,6 +191,10 @@ impl Given {
             let &Input { name, words, quantity, usual, least, greatest } = input;
             let sign = quantity.sign();
             let value = find(input)?.or(usual).ok_or(SumError::Missing { sum: sum.name, name, words, sign })?;
+            let value = without_rounding(value);
+            if matches!(quantity, Quantity::Count(_)) && value.fract() != 0.0 {
+                return Err(SumError::NotWhole { name, value });
+            }
             if !(least..=greatest).contains(&value) {
                 return Err(SumError::OutOfRange { name, value, least, greatest, sign });
             }
@@ -174,6 +212,12 @@ impl Given {
         let found = self.values.iter().find(|(known, _)| *known == name);
         found.map(|(_, value)| *value).expect("a sum asks only for its own inputs")
     }
+}
+
+/// A number without what binary fractions have added to it: 2.8 for 2.2 + 0.6. Twelve digits are more than any input is
+/// good for.
+pub(super) fn without_rounding(value: f64) -> f64 {
+    format!("{value:.11e}").parse().unwrap_or(value)
 }
 
 fn known(sum: &Sum, name: &str) -> Result<(), SumError> {

@@ -1,5 +1,6 @@
 //! Sums of heat: reheat, expansion, losses, circulation that nobody wants, warming and frost.
 
+use super::given::without_rounding;
 use super::{Given, Input, Quantity, Reckoned, Sum, SumError};
 use crate::heat::bare_pipe::bare_pipe;
 use crate::heat::circulation::{Stub, wall_along_w_m_k};
@@ -23,7 +24,7 @@ const FROM: Input = Input::needed("from", "temperature of the cold water", Quant
 const TO: Input = Input::needed("to", "temperature of the hot water", Quantity::Celsius, HOT).usually(60.0);
 const ROOM: Input = Input::needed("room", "temperature around it", Quantity::Celsius, AIR).usually(20.0);
 const LOSS_PER_K: Input =
-    Input::needed("loss", "what the store loses for each kelvin", Quantity::Plain("W/K"), LOSS).usually(0.0);
+    Input::needed("loss", "what the store loses for each kelvin", Quantity::WattPerKelvin, LOSS).usually(0.0);
 const OUTSIDE: Input = Input::needed("outside", "outside diameter of the tube", Quantity::Millimetre, (5.0, 200.0));
 const BORE: Input = Input::needed("bore", "inside diameter of the tube", Quantity::Millimetre, (3.0, 195.0));
 const THICKNESS: Input =
@@ -43,7 +44,7 @@ pub(super) const SUMS: &[Sum] = &[
         title: "How long a heater of constant power takes to heat a store",
         inputs: &[
             VOLUME,
-            Input::needed("power", "of the heater", Quantity::Plain("kW"), (0.1, 100.0)).usually(3.0),
+            Input::needed("power", "of the heater", Quantity::Kilowatt, (0.1, 100.0)).usually(3.0),
             FROM,
             TO,
             LOSS_PER_K,
@@ -58,12 +59,12 @@ pub(super) const SUMS: &[Sum] = &[
         title: "How long a coil takes to heat a store",
         inputs: &[
             VOLUME,
-            Input::needed("conductance", "of the coil", Quantity::Plain("W/K"), (1.0, 10_000.0)),
+            Input::needed("conductance", "of the coil", Quantity::WattPerKelvin, (1.0, 10_000.0)),
             Input::needed("primary", "temperature of the primary as it comes", Quantity::Celsius, HOT).usually(75.0),
             Input::needed(
                 "flow",
                 "primary water; 0 for so much that it does not cool",
-                Quantity::Plain("L/s"),
+                Quantity::LitrePerSecond,
                 (0.0, 10.0),
             )
             .usually(0.0),
@@ -100,11 +101,11 @@ pub(super) const SUMS: &[Sum] = &[
         title: "How a store cools",
         inputs: &[
             VOLUME,
-            Input::needed("loss", "what the store loses for each kelvin", Quantity::Plain("W/K"), (0.01, 100.0))
+            Input::needed("loss", "what the store loses for each kelvin", Quantity::WattPerKelvin, (0.01, 100.0))
                 .usually(1.5),
             TO,
             ROOM,
-            Input::needed("hours", "after which it is asked", Quantity::Plain("h"), (0.0, 1000.0)).usually(24.0),
+            Input::needed("hours", "after which it is asked", Quantity::Hour, (0.0, 1000.0)).usually(24.0),
         ],
         reckon: cool_down,
         source: "a body of one temperature: T = T_a + (T_0 − T_a) exp(−t U / C)",
@@ -179,9 +180,14 @@ pub(super) const SUMS: &[Sum] = &[
         title: "How warm a cistern gets on a hot day among many like it",
         inputs: &[
             VOLUME,
-            Input::needed("loft-conductance", "from the water to the loft", Quantity::Plain("W/K"), (0.0, 100.0)),
-            Input::needed("room-conductance", "from the water to the room below", Quantity::Plain("W/K"), (0.0, 100.0))
-                .usually(0.0),
+            Input::needed("loft-conductance", "from the water to the loft", Quantity::WattPerKelvin, (0.0, 100.0)),
+            Input::needed(
+                "room-conductance",
+                "from the water to the room below",
+                Quantity::WattPerKelvin,
+                (0.0, 100.0),
+            )
+            .usually(0.0),
             Input::needed("peak", "loft in the afternoon", Quantity::Celsius, AIR).usually(35.0),
             Input::needed("low", "loft in the night", Quantity::Celsius, AIR).usually(18.0),
             Input::needed("room", "room below", Quantity::Celsius, AIR).usually(25.0),
@@ -210,7 +216,7 @@ pub(super) const SUMS: &[Sum] = &[
             FILM,
             FROST_WATER,
             FROST_AIR,
-            Input::needed("hours", "wanted", Quantity::Plain("h"), (0.1, 1000.0)).usually(8.0),
+            Input::needed("hours", "wanted", Quantity::Hour, (0.1, 1000.0)).usually(8.0),
         ],
         reckon: frost_thickness,
         source: "the sum of pipe-frost, solved for the thickness",
@@ -226,7 +232,7 @@ fn by_power(given: &Given) -> Result<Reckoned, SumError> {
     let (litres, kw, from_c, to_c) = (given.get("volume"), given.get("power"), given.get("from"), given.get("to"));
     let seconds = reheat::by_power_s(&store(given), kw * 1000.0, from_c, to_c)
         .ok_or_else(|| SumError::impossible("the store loses as much as the heater gives before it is hot"))?;
-    let rise_k = (to_c - from_c).max(0.0);
+    let rise_k = without_rounding((to_c - from_c).max(0.0));
     Ok(Reckoned::default()
         .step(format!("E = 4.1868/3600 × {litres} L × {rise_k} K = {:.3} kWh", reheat::energy_kwh(litres, rise_k)))
         .step(format!(
@@ -258,9 +264,16 @@ fn by_coil(given: &Given) -> Result<Reckoned, SumError> {
 
 fn expansion_of(given: &Given) -> Result<Reckoned, SumError> {
     let (from_c, to_c) = (given.get("from"), given.get("to"));
+    if to_c < from_c {
+        return Err(SumError::impossible("a store that cools does not expand: give a 'to' above 'from'"));
+    }
     let growth = expansion::growth(from_c, to_c).map_err(SumError::impossible)?;
     let litres = given.get("volume") * growth;
-    Ok(Reckoned::default()
+    let mut reckoned = Reckoned::default();
+    if growth < 0.0 {
+        reckoned = reckoned.step("water is densest at 4 °C: warmed from below that it shrinks at first");
+    }
+    Ok(reckoned
         .step(format!("ρ({from_c} °C) / ρ({to_c} °C) − 1 = {:.3} %", growth * 100.0))
         .gives("growth", growth * 100.0, "%")
         .gives("water up the feed", litres, "L"))
@@ -342,6 +355,11 @@ fn one_pipe(given: &Given) -> Result<Reckoned, SumError> {
 
 fn gravity(given: &Given) -> Result<Reckoned, SumError> {
     let per_m_pa = circulation::buoyancy_pa_m(given.get("flow"), given.get("return")).map_err(SumError::impossible)?;
+    if per_m_pa < 0.0 {
+        return Err(SumError::impossible(
+            "the rising water is the heavier of the two and drives nothing round: give a 'flow' hotter than 'return'",
+        ));
+    }
     Ok(Reckoned::default()
         .step(format!("g (ρ_return − ρ_flow) = {per_m_pa:.2} Pa for each metre"))
         .gives("for each metre", per_m_pa, "Pa/m")
@@ -402,4 +420,24 @@ fn frost_thickness(given: &Given) -> Result<Reckoned, SumError> {
     Ok(Reckoned::default()
         .step("the thickness at which the resistance of a metre is that which the wanted time asks for")
         .gives("thickness", metres * 1000.0, "mm"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sum::sum;
+
+    #[test]
+    fn what_would_be_negative_is_refused_in_words() {
+        let cooled = [("volume", 117.0), ("from", 60.0), ("to", 10.0)];
+        let upside_down = [("flow", 60.0), ("return", 80.0)];
+        for (name, given, words) in [
+            ("expansion", &cooled[..], "does not expand"),
+            ("gravity-circulation", &upside_down[..], "drives nothing round"),
+        ] {
+            let sum = sum(name).expect("in the table");
+            let refused = Given::of(sum, given).and_then(|given| (sum.reckon)(&given)).expect_err(name);
+            assert!(refused.to_string().contains(words), "{refused}");
+        }
+    }
 }

@@ -8,7 +8,7 @@ use crate::water::levels::{FLOAT_VALVE_COEFFICIENT, Orifice, Overflow, Prism, or
 const COLD_CELSIUS: f64 = 10.0;
 
 const SEAT: Input = Input::needed("seat", "bore of the float valve's seat", Quantity::Millimetre, (0.5, 50.0));
-const PRESSURE: Input = Input::needed("pressure", "of the main", Quantity::Plain("kPa"), (1.0, 2000.0));
+const PRESSURE: Input = Input::needed("pressure", "of the main", Quantity::Kilopascal, (1.0, 2000.0));
 const BORE: Input = Input::needed("bore", "inside diameter of the pipe", Quantity::Millimetre, (5.0, 200.0));
 
 pub(super) const SUMS: &[Sum] = &[
@@ -31,7 +31,7 @@ pub(super) const SUMS: &[Sum] = &[
     Sum {
         name: "overflow-level",
         title: "How high water stands over an overflow's invert",
-        inputs: &[Input::needed("flow", "that it has to carry", Quantity::Plain("L/s"), (0.000_1, 10.0)), BORE],
+        inputs: &[Input::needed("flow", "that it has to carry", Quantity::LitrePerSecond, (0.000_1, 10.0)), BORE],
         reckon: overflow_level,
         source: "critical depth in the mouth or the mouth as an orifice, whichever lets less through (open channel hydraulics)",
         seen: true,
@@ -55,7 +55,7 @@ pub(super) const SUMS: &[Sum] = &[
         name: "storage-for-a-day",
         title: "Cold water stored against a day without the main",
         inputs: &[
-            Input::needed("bedrooms", "in the dwelling", Quantity::Plain(""), (1.0, 50.0)),
+            Input::needed("bedrooms", "in the dwelling", Quantity::Count(""), (1.0, 50.0)),
             Input::needed(
                 "each",
                 "for each bedroom: 80 normally, 130 if it is refilled at night only",
@@ -66,7 +66,7 @@ pub(super) const SUMS: &[Sum] = &[
         ],
         reckon: storage_for_a_day,
         source: "80 L, or 130 L where refilled at night only, for each bedroom in exam notes (seen); BS 6700:1997 counts persons (from memory)",
-        seen: true,
+        seen: false,
     },
 ];
 
@@ -116,6 +116,9 @@ fn overflow_level(given: &Given) -> Result<Reckoned, SumError> {
 
 fn emptying_time(given: &Given) -> Result<Reckoned, SumError> {
     let (area_m2, bore_mm, coefficient) = (given.get("area"), given.get("bore"), given.get("coefficient"));
+    if std::f64::consts::FRAC_PI_4 * (bore_mm / 1000.0).powi(2) >= area_m2 {
+        return Err(SumError::impossible("the opening is as large as the vessel: Torricelli holds for a small one"));
+    }
     let opening = Orifice { coefficient, bore_m: bore_mm / 1000.0 };
     let prism = Prism { plan_area_m2: area_m2, opening, inflow_m3_s: 0.0 };
     let (from_m, to_m) = (given.get("from"), given.get("to"));
@@ -159,6 +162,14 @@ mod tests {
             let found = value("overflow-level", &[("flow", flow_l_s), ("bore", 20.2)], "level");
             assert!((found / level_mm - 1.0).abs() < 0.01, "{found}");
         }
+    }
+
+    #[test]
+    fn an_opening_is_smaller_than_its_vessel() {
+        let given = [("area", 0.000_2), ("bore", 20.0), ("from", 0.5)];
+        let sum = sum("emptying-time").expect("in the table");
+        let refused = Given::of(sum, &given).and_then(|given| (sum.reckon)(&given)).expect_err("no vessel is left");
+        assert!(refused.to_string().contains("as large as the vessel"), "{refused}");
     }
 
     /// Plan area 0.30 m², opening 20 mm, coefficient 0.61, from 0.5 m: 499.8978 s (scipy 1.17.1).

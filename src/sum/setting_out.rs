@@ -126,4 +126,40 @@ mod tests {
         let error = Given::typed(sum, &[("hight".to_owned(), "3".to_owned())]).expect_err("misspelt");
         assert!(error.to_string().contains("did you mean 'height'"));
     }
+
+    #[test]
+    fn typed_text_is_read_in_the_units_of_its_own_quantity() {
+        let typed = |name: &str, input: &str, text: &str| {
+            let sum = sum(name).expect("in the table");
+            let all = sum.inputs.iter().filter(|other| other.usual.is_none() && other.name != input);
+            let mut texts: Vec<(String, String)> =
+                all.map(|other| (other.name.to_owned(), other.least.to_string())).collect();
+            texts.push((input.to_owned(), text.to_owned()));
+            Given::typed(sum, &texts).map(|given| given.get(input)).map_err(|error| error.to_string())
+        };
+        for (name, input, text, value) in [
+            ("float-valve-inflow", "pressure", "3 bar", 300.0),
+            ("overflow-level", "flow", "6 L/min", 0.1),
+            ("reheat", "power", "2700 W", 2.7),
+            ("cool-down", "hours", "2 days", 48.0),
+            ("coil-reheat", "conductance", "0.3 kW/K", 300.0),
+            ("board-strip", "pressure", "6 kN/m2", 6.0),
+            ("cistern-load", "volume", "1 m3", 1000.0),
+            // 50 gallons are 227.3045 L, and nothing that binary fractions add to that.
+            ("cistern-load", "volume", "50 gal", 227.3045),
+            ("board-strip", "spans", "3 spans", 3.0),
+        ] {
+            assert_eq!(typed(name, input, text), Ok(value), "{name} --{input} '{text}'");
+        }
+        for (name, input, text, words) in [
+            ("overflow-level", "flow", "0.2 °C", "L/s, L/min"),
+            ("float-valve-inflow", "pressure", "3 kg", "kPa, bar"),
+            ("emptying-time", "coefficient", "0.6 °C", "no unit"),
+            ("board-strip", "spans", "2.5", "whole number"),
+            ("storage-for-a-day", "bedrooms", "2.5", "whole number"),
+        ] {
+            let error = typed(name, input, text).expect_err(text);
+            assert!(error.contains(words), "{name} --{input} '{text}': {error}");
+        }
+    }
 }

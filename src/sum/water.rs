@@ -32,7 +32,7 @@ pub(super) const SUMS: &[Sum] = &[
         name: "pipe-loss",
         title: "What a pipe takes of the pressure",
         inputs: &[
-            Input::needed("flow", "through the pipe", Quantity::Plain("L/s"), (0.000_1, 1000.0)),
+            Input::needed("flow", "through the pipe", Quantity::LitrePerSecond, (0.000_1, 1000.0)),
             Input::needed("bore", "inside diameter", Quantity::Millimetre, (1.0, 500.0)),
             Input::needed("length", "of the pipe", Quantity::Metre, (0.0, 1000.0)).usually(1.0),
             Input::needed(

@@ -7,6 +7,9 @@ use super::pipes::size_words;
 use super::stretches::cut_lengths_mm;
 use crate::measure::Site;
 
+/// A shorter piece is not held by the couplings or fittings at its ends, mm (common practice, no source).
+const HELD_MM: u32 = 50;
+
 /// The cutting list of one tube.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct TubeCutting {
@@ -16,6 +19,21 @@ pub struct TubeCutting {
     pub cutting: Cutting,
     /// Straight couplings for stretches longer than a bar.
     pub couplings: u32,
+}
+
+/// The pieces of a stretch, mm: one, or where it is longer than a bar several with couplings between them, whole bars as
+/// far as they go.
+fn from_bars(length_mm: u32, bar_mm: u32) -> Vec<u32> {
+    let least_mm = HELD_MM.min(bar_mm / 2);
+    let mut pieces = Vec::new();
+    let mut left_mm = length_mm;
+    while left_mm > bar_mm {
+        let piece_mm = bar_mm.min(left_mm - least_mm);
+        pieces.push(piece_mm);
+        left_mm -= piece_mm;
+    }
+    pieces.push(left_mm);
+    pieces
 }
 
 /// Cutting lists of the tube whose material and size are told.
@@ -36,13 +54,9 @@ pub fn tube_cuttings(site: &Site<'_>, stock: Stock) -> Vec<TubeCutting> {
         };
         let (_, pieces, couplings) = &mut tubes[entry];
         for length_mm in cut_lengths_mm(site, number, line) {
-            let mut left = length_mm.ceil() as u32;
-            while left > stock.length_mm {
-                pieces.push(stock.length_mm);
-                *couplings += 1;
-                left -= stock.length_mm;
-            }
-            pieces.push(left);
+            let stretch = from_bars(length_mm.ceil() as u32, stock.length_mm);
+            *couplings += stretch.len() as u32 - 1;
+            pieces.extend(stretch);
         }
     }
     let listed = |(what, pieces, couplings): (String, Vec<u32>, u32)| TubeCutting {
@@ -51,4 +65,19 @@ pub fn tube_cuttings(site: &Site<'_>, stock: Stock) -> Vec<TubeCutting> {
         couplings,
     };
     tubes.into_iter().map(listed).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_piece_is_too_short_for_its_coupling() {
+        assert_eq!(from_bars(2400, 3000), [2400]);
+        assert_eq!(from_bars(3000, 3000), [3000]);
+        assert_eq!(from_bars(3001, 3000), [2951, 50]);
+        assert_eq!(from_bars(3050, 3000), [3000, 50]);
+        assert_eq!(from_bars(6049, 3000), [3000, 2999, 50]);
+        assert_eq!(from_bars(3, 1), [1, 1, 1]);
+    }
 }

@@ -47,7 +47,7 @@ const LENGTH_UNITS: &[TypedUnit] = &[
 const VOLUME_UNITS: &[TypedUnit] = &[
     TypedUnit { names: &["L", "litre", "litres"], worth: 1.0 },
     TypedUnit { names: &["gal", "gallon", "gallons"], worth: 4.546_09 },
-    TypedUnit { names: &["m³"], worth: 1000.0 },
+    TypedUnit { names: &["m³", "m3"], worth: 1000.0 },
 ];
 /// Exact: the pound is 0.45359237 kg.
 const MASS_UNITS: &[TypedUnit] = &[
@@ -78,7 +78,7 @@ const HEAT_LOSS_UNITS: &[TypedUnit] = &[
 const CONDUCTANCE_UNITS: &[TypedUnit] =
     &[TypedUnit { names: &["W/K"], worth: 1.0 }, TypedUnit { names: &["kW/K"], worth: 1000.0 }];
 const NO_UNITS: &[TypedUnit] = &[];
-const SURFACE_LOAD_UNITS: &[TypedUnit] = &[TypedUnit { names: &["kN/m²"], worth: 1.0 }];
+const SURFACE_LOAD_UNITS: &[TypedUnit] = &[TypedUnit { names: &["kN/m²", "kN/m2"], worth: 1.0 }];
 
 /// What kind of quantity a field takes: decides its units and its example.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -151,7 +151,7 @@ fn parse_with(text: &str, units: &[TypedUnit], example: &'static str) -> Result<
     };
     let mut total = 0.0;
     let mut pending: Option<f64> = None;
-    for token in tokens(body).ok_or_else(not_a_number)? {
+    for token in tokens(body, units).ok_or_else(not_a_number)? {
         match token {
             // "1 1/2 in": a whole number and a fraction stand side by side.
             Token::Number(number) => match pending {
@@ -172,10 +172,14 @@ fn parse_with(text: &str, units: &[TypedUnit], example: &'static str) -> Result<
     Ok(if negative { -total } else { total })
 }
 
-fn worth_of(word: &str, units: &[TypedUnit]) -> Result<f64, EntryError> {
+/// The unit that a word names.
+fn names<'u>(word: &str, units: &'u [TypedUnit]) -> Option<&'u TypedUnit> {
     let lower = word.to_lowercase();
-    let is_it = |unit: &&TypedUnit| unit.names.iter().any(|name| name.to_lowercase() == lower);
-    units.iter().find(is_it).map(|unit| unit.worth).ok_or_else(|| EntryError::UnknownUnit {
+    units.iter().find(|unit| unit.names.iter().any(|name| name.to_lowercase() == lower))
+}
+
+fn worth_of(word: &str, units: &[TypedUnit]) -> Result<f64, EntryError> {
+    names(word, units).map(|unit| unit.worth).ok_or_else(|| EntryError::UnknownUnit {
         unit: word.to_owned(),
         known: match units {
             [] => "no unit".to_owned(),
@@ -184,8 +188,9 @@ fn worth_of(word: &str, units: &[TypedUnit]) -> Result<f64, EntryError> {
     })
 }
 
-/// Splits into numbers (with fractions) and unit words; `None` when a number cannot be read.
-fn tokens(text: &str) -> Option<Vec<Token>> {
+/// Splits into numbers (with fractions) and unit words; `None` when a number cannot be read. A digit belongs to the word
+/// before it where that makes a unit: m3.
+fn tokens(text: &str, units: &[TypedUnit]) -> Option<Vec<Token>> {
     let mut found = Vec::new();
     let mut rest = text.trim_start();
     while let Some(first) = rest.chars().next() {
@@ -197,7 +202,12 @@ fn tokens(text: &str) -> Option<Vec<Token>> {
                 !c.is_ascii_digit() && !c.is_whitespace() && !matches!(c, '.' | ',')
             }
         };
-        let end = rest.find(|c| !part_of(c)).unwrap_or(rest.len());
+        let mut end = rest.find(|c| !part_of(c)).unwrap_or(rest.len());
+        let goes_on = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '/');
+        let stands_alone = !rest.get(end + 1..).is_some_and(|after| after.starts_with(goes_on));
+        if !is_number && stands_alone && rest.get(..=end).is_some_and(|word| names(word, units).is_some()) {
+            end += 1;
+        }
         if end == 0 {
             return None;
         }
@@ -239,12 +249,15 @@ mod tests {
         check("3/4 in", 19.05);
         check("-25", -25.0);
         check("1 m 50", 1050.0);
+        check("1 m3", 1003.0);
     }
 
     #[test]
     fn volumes_and_masses_people_type() {
         assert!((Entry::Volume.parse("25 gal").expect("gallons") - 113.652_25).abs() < 1e-9);
         assert!((Entry::Volume.parse("0.227 m³").expect("cubic metres") - 227.0).abs() < 1e-9);
+        assert!((Entry::Volume.parse("1 m3").expect("cubic metres") - 1000.0).abs() < 1e-9);
+        assert!(Entry::Volume.parse("1 m35").is_err());
         assert!((Entry::Mass.parse("32 lb").expect("pounds") - 14.514_955_84).abs() < 1e-9);
     }
 

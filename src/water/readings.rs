@@ -153,8 +153,9 @@ pub fn filling_time(running: &Running<'_>) -> Vec<Reading> {
     with_float_valve(running, |site, cistern| {
         let (litres, volume) = water_volume_l(site, cistern)?;
         let (inflow_l_s, working) = trial::inflow_l_s(site, cistern)?;
-        let minutes = litres.value / inflow_l_s / 60.0;
-        let reading = Reading::amount(&cistern.id, Measured::exact(minutes), Unit::Minute).working(volume);
+        let time = litres.scaled(1.0 / (inflow_l_s * 60.0));
+        let minutes = time.value;
+        let reading = Reading::amount(&cistern.id, time, Unit::Minute).working(volume);
         let reading = working.into_iter().fold(reading, Reading::working);
         Ok(reading.at(Place::middle(&cistern.id)).working(format!(
             "{:.0} L / {inflow_l_s:.3} L/s = {minutes:.0} min, the valve wide open to the end",

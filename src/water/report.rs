@@ -57,9 +57,9 @@ pub struct TapReport {
 pub struct Spread {
     /// With the usual losses.
     pub value: f64,
-    /// With the greatest losses.
+    /// The least with the usual, the least and the greatest losses.
     pub least: f64,
-    /// With the least losses.
+    /// The greatest with them.
     pub greatest: f64,
     /// Its unit.
     pub unit: Unit,
@@ -224,8 +224,10 @@ impl<'c> Spreads<'c> {
 
     fn flow_of(&self, number: usize) -> Option<Spread> {
         let value = self.usual.taps[number].flow_l_s()?;
-        let least = self.hindered.taps[number].flow_l_s().unwrap_or(value);
-        let greatest = self.eased.taps[number].flow_l_s().unwrap_or(value);
+        // Where taps share a pipe, what hinders one lets more through to another.
+        let tried = [&self.hindered, &self.eased].map(|flows| flows.taps[number].flow_l_s().unwrap_or(value));
+        let least = tried.into_iter().fold(value, f64::min);
+        let greatest = tried.into_iter().fold(value, f64::max);
         Some(Spread { value, least, greatest, unit: Unit::LitrePerSecond })
     }
 }

@@ -1,4 +1,4 @@
-//! For each run of stored water the smallest copper tube with which its taps get their design flow without rushing.
+//! For each run of stored water the smallest copper tube of the catalogue with which its taps get their design flow without rushing.
 
 use serde::Serialize;
 
@@ -9,8 +9,6 @@ use crate::layout::{Layout, Service};
 use crate::measure::Site;
 use crate::units::Size;
 
-/// Tubes that are tried, outside diameter, mm, smallest first.
-const TRIED_MM: [f64; 5] = [10.0, 15.0, 22.0, 28.0, 35.0];
 /// Greatest velocity, m/s (BS 6700, as printed in a pipe-sizing text).
 pub const GREATEST_M_S: f64 = 3.0;
 /// A flow less than this is none, L/s.
@@ -48,14 +46,18 @@ pub fn sizes(layout: &Layout) -> Vec<RunSize> {
         if through.is_empty() {
             return None;
         }
-        let tried = TRIED_MM.map(|size_mm| (size_mm, what_is_short(layout, number, size_mm, &through)));
-        let smallest_mm = tried.iter().find(|(_, short)| short.is_none()).map(|(size_mm, _)| *size_mm);
         let taps = through.iter().map(|tap| circuit.taps()[*tap].name().to_string()).collect();
-        let [.., (largest_mm, largest_short)] = &tried;
-        let words = match (smallest_mm, largest_short) {
-            (None, Some(short)) => format!("even with {largest_mm} mm here {short}"),
-            _ => String::new(),
-        };
+        let (mut smallest_mm, mut words) = (None, String::new());
+        // Every copper tube that is sold; the smallest come first.
+        for size in TubeMaterial::Copper.sizes() {
+            match what_is_short(layout, number, size, &through) {
+                None => {
+                    (smallest_mm, words) = (Some(size.to_mm()), String::new());
+                    break;
+                }
+                Some(short) => words = format!("even with {} mm here {short}", size.to_mm()),
+            }
+        }
         Some(RunSize { run: run.id.to_string(), drawn_mm, smallest_mm, taps, words })
     };
     runs.filter_map(size_of).collect()
@@ -68,10 +70,10 @@ fn runs_through(circuit: &Circuit<'_>, flows: &Flows, run: usize) -> bool {
 
 /// What a tube in a run leaves short, in words; none when every tap gets its design flow alone, at no more than the
 /// greatest velocity.
-fn what_is_short(layout: &Layout, run: usize, size_mm: f64, taps: &[usize]) -> Option<String> {
+fn what_is_short(layout: &Layout, run: usize, size: Size, taps: &[usize]) -> Option<String> {
     let mut changed = layout.clone();
     changed.runs[run].material = Some(TubeMaterial::Copper);
-    changed.runs[run].size = Some(Size::mm(size_mm));
+    changed.runs[run].size = Some(size);
     let site = Site::of(&changed);
     let circuit = Circuit::of(&site);
     taps.iter().find_map(|tap| {

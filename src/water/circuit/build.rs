@@ -3,6 +3,7 @@
 use foldhash::HashMap;
 
 use super::ratings::taps;
+use super::tees;
 use super::{Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Supply, Tap, Tube};
 use super::{Vessel, cold_water};
 use crate::geom::Polyline;
@@ -367,7 +368,7 @@ fn end_fittings(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f6
             continue;
         }
         match drawn.end(end) {
-            End::Tee(..) => fittings.push((Fitting::TeeBranch, 1.0)),
+            End::Tee(other, at) => fittings.push((tees::off(site, run, end, other, at.to_mm()), 1.0)),
             End::Port(part, port) => match site.part(part) {
                 Some(PartRef::Cistern(_)) => fittings.push((Fitting::Entrance, 1.0)),
                 Some(PartRef::Cylinder(_)) if port.as_str() == COLD_INLET => fittings.push((Fitting::Exit, 1.0)),
@@ -377,9 +378,9 @@ fn end_fittings(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f6
             End::Open(_) | End::Onward(_) => {}
         }
     }
-    // Straight on past a tee: counted where the stretch begins.
+    // On past a tee: counted where the stretch begins.
     if along_mm.0 > SAME_PLACE_MM {
-        fittings.push((Fitting::TeeThrough, 1.0));
+        fittings.push((tees::past(line, along_mm.0), 1.0));
     }
     fittings
 }

@@ -241,7 +241,8 @@ impl Circuit<'_> {
             true => solution.pressure_pa[*node],
             false => at_rest_pa(*node).filter(|_| Self::is_kept_dry(asked, *node)),
         };
-        let Some(pressure_pa) = nodes.iter().filter_map(pressure_pa).reduce(f64::min) else {
+        let known = nodes.iter().filter_map(pressure_pa).reduce(f64::min);
+        let Some(pressure_pa) = known.or_else(|| asked.held_back_pa(&nodes)) else {
             return Outcome::CutOff;
         };
         let water = self.water_of(tap);
@@ -282,6 +283,23 @@ pub(super) struct Asked {
     pub(super) fed_over_humps: Option<Vec<bool>>,
     pipe_of_stretch: Vec<Option<usize>>,
     pipes_of_tap: Vec<Option<TapPipes>>,
+}
+
+impl Asked {
+    /// The pressure at nodes that non-return valves keep from every cistern, Pa: as without the valves where water does
+    /// not come up to them, and 0 where it would. None where no way leads to a cistern at all.
+    fn held_back_pa(&self, nodes: &[usize]) -> Option<f64> {
+        let fed: Vec<usize> = nodes.iter().copied().filter(|node| self.fed[*node]).collect();
+        if fed.is_empty() {
+            return None;
+        }
+        let mut open = self.network.clone();
+        for pipe in self.pipe_of_stretch.iter().flatten() {
+            open.pipes[*pipe].one_way = OneWay::BothWays;
+        }
+        let solution = solve(&open);
+        Some(fed.iter().filter_map(|node| solution.pressure_pa[*node]).fold(0.0, f64::min))
+    }
 }
 
 /// The pipes that stand for an open tap.

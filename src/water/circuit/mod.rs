@@ -11,6 +11,7 @@ mod questions;
 mod ratings;
 mod region;
 mod siphon;
+mod tees;
 mod vents;
 
 use foldhash::HashMap;

@@ -13,12 +13,14 @@ const ENTRY_AND_EXIT: f64 = 1.5;
 /// No cistern is so deep that water stands higher over its overflow, m.
 const HIGHEST_M: f64 = 100.0;
 
-/// A circular pipe out of the side of a cistern. Heads are above its invert.
+/// A circular pipe out of the side of a cistern. Heads are above its invert; one that rises on its way is taken to have its
+/// mouth at its highest point, below which nothing leaves.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Overflow {
     /// Inside diameter, m.
     pub bore_m: f64,
-    /// Loss at the mouth on the velocity head there: 0 for none, more for screens and dip tubes.
+    /// Loss at the mouth on the velocity head in the bore there: 0 for none, more for screens and dip tubes. It is lost
+    /// whether the mouth is part full or drowned.
     pub mouth_loss: f64,
     /// Where it leads, if that is known.
     pub onward: Option<Onward>,
@@ -29,7 +31,7 @@ pub struct Overflow {
 pub struct Onward {
     /// The pipe, with the ΣK of its bends; its entry and exit are added.
     pub pipe: Pipe,
-    /// How far it falls, m.
+    /// How far it falls from its highest point to its end, m.
     pub fall_m: f64,
 }
 
@@ -117,11 +119,12 @@ impl Overflow {
         }
     }
 
-    /// The mouth as an orifice, drowned or part full: C_d ∫ 2 √(z (D − z)) √(2 g (H − z)) dz from the invert to the
-    /// surface or the soffit.
+    /// The mouth as an orifice, drowned or part full: C ∫ 2 √(z (D − z)) √(2 g (H − z)) dz from the invert to the
+    /// surface or the soffit. A plain mouth takes 1 / C_d² velocity heads, and with its loss C = 1 / √(1 / C_d² + K).
     #[must_use]
     pub fn by_orifice_m3_s(&self, head_m: f64) -> f64 {
-        MOUTH_COEFFICIENT * self.opening_integral_m3_s(head_m)
+        let velocity_heads = MOUTH_COEFFICIENT.powi(-2) + self.mouth_loss;
+        self.opening_integral_m3_s(head_m) / velocity_heads.sqrt()
     }
 
     /// The mouth as a sharp-crested circular weir, for a surface not above the soffit: Staus' coefficient
@@ -142,8 +145,9 @@ impl Overflow {
         integral(0.0, head_m.min(self.bore_m), 1e-9, |place| strip(place.at)).unwrap_or(0.0)
     }
 
-    /// Running full: (1 + ½ + f L / D + ΣK) v² / 2g = H + fall − D/2. With the mouth not yet drowned the head is taken in
-    /// proportion to H, so that what it carries grows evenly; that is ours, and seldom the least of the three.
+    /// Running full: (1 + ½ + f L / D + ΣK) v² / 2g = H + fall − D/2. With the mouth not
+    /// yet drowned the head is taken in proportion to H, so that what it carries grows evenly; that is ours, and seldom
+    /// the least of the three.
     #[must_use]
     pub fn running_full_m3_s(&self, onward: &Onward, head_m: f64) -> f64 {
         let drowned_m = head_m.max(self.bore_m) + onward.fall_m - self.bore_m / 2.0;

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::layout::{COLD_INLET, Cistern, Cylinder, INLET, Id, ImmersionPlace, PartRef, Service};
 use crate::measure::{cylinder_capacity_l, water_volume_l};
+use crate::units::Amount;
 use crate::water::circuit::{Circuit, Conditions, Outcome, Region, ShutValve, Tap};
 use crate::water::levels::{Orifice, Prism};
 
@@ -178,19 +179,30 @@ fn in_cylinder(circuit: &Circuit<'_>, cylinder: &Cylinder, task: &Task) -> Job {
         .noting("turn off the electricity at the heater's switch, and the boiler, first; electrical work is for a competent person")
         .noting("the water is scalding hot: let it cool, or lead it away by a hose");
     let (capacity, _) = cylinder_capacity_l(cylinder);
-    job.drain_l = Some(capacity.value * (height_mm - keep_mm) / height_mm);
+    let litres_per_mm = capacity.value / height_mm;
     let Some((run, cock_mm)) = circuit.lowest_drain_cock(&region) else {
+        job.drain_l = Some(litres_per_mm * (height_mm - keep_mm));
         job.drain_by = "no drain cock is drawn on the cold feed: siphon it out".to_owned();
         return job;
     };
     job.drain_by = format!("the drain cock in {}", run.spoken());
-    let (base_mm, plan_area_m2) = (cylinder.at.z.to_mm(), capacity.value / 1000.0 / (height_mm / 1000.0));
-    let head_m = |level_mm: f64| ((base_mm + level_mm - cock_mm) / 1000.0).max(0.0);
-    if head_m(keep_mm) <= 0.0 && keep_mm > 0.0 {
-        return job.noting("the drain cock is higher than the water has to go: it will not let it all out");
+    // Heights above its base, as the levels to keep.
+    let cock_mm = cock_mm - cylinder.at.z.to_mm();
+    let down_to_mm = cock_mm.clamp(keep_mm, height_mm);
+    job.drain_l = Some(litres_per_mm * (height_mm - down_to_mm));
+    if down_to_mm > keep_mm {
+        let stays_l = litres_per_mm * (down_to_mm - keep_mm);
+        job = job.noting(format!(
+            "{} that have to go stay in {name}, below the drain cock: siphon them out",
+            Amount::litres(stays_l)
+        ));
     }
-    let prism = Prism { plan_area_m2, opening: DRAIN_COCK, inflow_m3_s: 0.0 };
-    job.minutes = prism.seconds_to_fall(head_m(height_mm), head_m(keep_mm)).map(|seconds| seconds / 60.0);
+    if down_to_mm >= height_mm {
+        return job;
+    }
+    let prism = Prism { plan_area_m2: litres_per_mm, opening: DRAIN_COCK, inflow_m3_s: 0.0 };
+    let head_m = |level_mm: f64| (level_mm - cock_mm) / 1000.0;
+    job.minutes = prism.seconds_to_fall(head_m(height_mm), head_m(down_to_mm)).map(|seconds| seconds / 60.0);
     job.noting(format!(
         "a drain cock is taken as an opening of {} mm, coefficient {}; open a hot tap or the vent lets the air in",
         DRAIN_COCK.bore_m * 1000.0,

@@ -9,6 +9,10 @@ use crate::water::circuit::{Circuit, Conditions, Open, Outcome, Tap, TapFlow, as
 
 /// The level moves no further than this in one step, mm.
 const STEP_MM: f64 = 1.0;
+/// A step is halved until no tap that runs loses more than this share of its flow in it: a tap above the holes then stops
+/// with the water at its spout. A tap that stops at once would have it halved for ever, so there is a least step, mm.
+const LOSES_AT_MOST: f64 = 0.1;
+const LEAST_STEP_MM: f64 = 1e-5;
 /// A flow less than this has stopped, L/s.
 const STOPPED_L_S: f64 = 1e-6;
 /// The longest that is played, s: half a day of dripping.
@@ -36,6 +40,8 @@ struct Play<'c, 's> {
     open: Open,
     levels_mm: Vec<f64>,
     time_s: f64,
+    /// How far the level may move in the next step, mm.
+    stride_mm: f64,
     given_l: Vec<f64>,
     /// When each tap stopped, s.
     stopped_s: Vec<Option<f64>>,
@@ -43,6 +49,23 @@ struct Play<'c, 's> {
     aired: bool,
     moments: Vec<Moment>,
     events: Vec<Event>,
+}
+
+/// A step that has been tried.
+struct Stride {
+    step_s: f64,
+    /// The cistern whose level comes down to a hole in it, and the level of the hole, mm.
+    dry: Option<(usize, f64)>,
+    /// The levels to which what runs at its beginning would bring them, mm.
+    predicted_mm: Vec<f64>,
+    /// What runs at those.
+    later: Running,
+}
+
+/// Whether a tap that runs loses too much of its flow for one step.
+fn stops_abruptly(now: &Running, later: &Running) -> bool {
+    let flows = now.given_l_s.iter().zip(&later.given_l_s);
+    flows.into_iter().any(|(now, later)| *now > STOPPED_L_S && *later < now * (1.0 - LOSES_AT_MOST))
 }
 
 /// What runs at one moment.
@@ -73,6 +96,7 @@ impl<'c, 's> Play<'c, 's> {
             open,
             levels_mm,
             time_s: 0.0,
+            stride_mm: STEP_MM,
             given_l: vec![0.0; taps],
             stopped_s: vec![None; taps],
             aired: false,
@@ -125,7 +149,7 @@ impl<'c, 's> Play<'c, 's> {
         rates.map(|((cistern, level_mm), drawn)| Ok(drawn / litres_per_mm(site, cistern, *level_mm)?)).collect()
     }
 
-    /// One step of Heun's method, cut short where a level comes down to a hole. False when nothing runs any more.
+    /// One step of Heun's method. False when nothing runs any more.
     fn step(&mut self) -> Result<bool, String> {
         let now = self.running(&self.levels_mm);
         self.note(&now);
@@ -134,23 +158,14 @@ impl<'c, 's> Play<'c, 's> {
         if now.drawn_l_s.iter().all(|drawn| drawn.abs() < STOPPED_L_S) || fastest <= 0.0 {
             return Ok(false);
         }
-        let full_s = STEP_MM / fastest;
-        let ahead: Vec<f64> = self.levels_mm.iter().zip(&fall).map(|(level, fall)| level - fall * full_s).collect();
-        let (step_s, dry) = match self.first_hole(&ahead) {
-            Some((cistern, hole_mm)) => (
-                full_s * (self.levels_mm[cistern] - hole_mm) / (self.levels_mm[cistern] - ahead[cistern]),
-                Some((cistern, hole_mm)),
-            ),
-            None => (full_s, None),
-        };
-        let predicted: Vec<f64> = self.levels_mm.iter().zip(&fall).map(|(level, fall)| level - fall * step_s).collect();
-        // Up to the end of the step the hole is still wet.
-        let mut just_wet = predicted.clone();
-        if let Some((cistern, hole_mm)) = dry {
-            just_wet[cistern] = hole_mm + AT_HOLE_MM;
+        let mut stride = self.stride(&fall, self.stride_mm / fastest);
+        while self.stride_mm > LEAST_STEP_MM && stops_abruptly(&now, &stride.later) {
+            self.stride_mm /= 2.0;
+            stride = self.stride(&fall, self.stride_mm / fastest);
         }
-        let later = self.running(&just_wet);
-        let later_fall = self.fall_mm_s(&later, &predicted)?;
+        self.stride_mm = (self.stride_mm * 2.0).min(STEP_MM);
+        let Stride { step_s, dry, predicted_mm, later } = stride;
+        let later_fall = self.fall_mm_s(&later, &predicted_mm)?;
         for ((level, now), later) in self.levels_mm.iter_mut().zip(&fall).zip(&later_fall) {
             *level -= f64::midpoint(*now, *later) * step_s;
         }
@@ -162,6 +177,25 @@ impl<'c, 's> Play<'c, 's> {
         }
         self.time_s += step_s;
         Ok(true)
+    }
+
+    /// What a step of some seconds would lead to, cut short where a level comes down to a hole.
+    fn stride(&self, fall: &[f64], full_s: f64) -> Stride {
+        let after = |seconds: f64| -> Vec<f64> {
+            self.levels_mm.iter().zip(fall).map(|(level, fall)| level - fall * seconds).collect()
+        };
+        let ahead_mm = after(full_s);
+        let dry = self.first_hole(&ahead_mm);
+        let step_s = dry.map_or(full_s, |(cistern, hole_mm)| {
+            full_s * (self.levels_mm[cistern] - hole_mm) / (self.levels_mm[cistern] - ahead_mm[cistern])
+        });
+        let predicted_mm = after(step_s);
+        // Up to the end of the step the hole is still wet.
+        let mut just_wet_mm = predicted_mm.clone();
+        if let Some((cistern, hole_mm)) = dry {
+            just_wet_mm[cistern] = hole_mm + AT_HOLE_MM;
+        }
+        Stride { step_s, dry, later: self.running(&just_wet_mm), predicted_mm }
     }
 
     /// The hole that a falling level meets first on its way to where it would be, and its level.

@@ -1,13 +1,12 @@
 //! Trials: what happens in time when something goes wrong or work is done, played on the circuit that is drawn.
 
 mod drain;
-mod heat_up;
 mod levels;
 mod mains_off;
 mod valve_stuck;
 
 pub use drain::{Job, Task, jobs};
-pub use heat_up::heat_up;
+pub use levels::litres_per_mm;
 pub use mains_off::mains_off;
 pub use valve_stuck::{StuckValve, inflow_l_s, stuck_valve, valve_stuck};
 
@@ -74,7 +73,9 @@ pub struct Total {
 }
 
 impl Total {
-    fn new(words: impl Into<String>, amount: Amount) -> Self {
+    /// With its words and its amount.
+    #[must_use]
+    pub fn new(words: impl Into<String>, amount: Amount) -> Self {
         Self { words: words.into(), amount }
     }
 }

@@ -4,8 +4,8 @@ use super::levels::litres_per_mm;
 use super::{Event, Moment, Played, Total};
 use crate::layout::{Cistern, DipTube, Run};
 use crate::measure::{Feature, Invert, OverflowWay, Place, Site, overflow_inverts};
-use crate::num::zero_between;
-use crate::units::{Amount, Size, Unit};
+use crate::num::{integral, zero_between};
+use crate::units::{Amount, Length, Size, Unit};
 use crate::water::circuit::{Fitting, Losses, cold_water, square_bends};
 use crate::water::levels::{FLOAT_VALVE_COEFFICIENT, Onward, Overflow, orifice_m3_s};
 use crate::water::network::{OneWay, Pipe};
@@ -14,6 +14,8 @@ use crate::water::network::{OneWay, Pipe};
 const DIP_TUBE_LOSS: f64 = 1.0;
 /// So many moments are shown of the rise.
 const MOMENTS: u32 = 60;
+/// To this share of itself the time of each stretch of the rise is reckoned.
+const TIME_TOLERANCE: f64 = 1e-5;
 /// The level is followed until it is this near to where it settles, mm.
 const NEARLY_SETTLED_MM: f64 = 0.25;
 
@@ -68,26 +70,20 @@ pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, Str
 pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String> {
     let line_mm = cistern.water_line.ok_or("measure the water line above the base")?.to_mm();
     let stuck = stuck_valve(site, cistern)?;
+    if stuck.inflow_l_s <= 0.0 {
+        return Err("without pressure in the main nothing comes in".to_owned());
+    }
     let overflows = overflows(site, cistern)?;
     let rim_mm = cistern.height.to_mm();
     let end_mm = stuck.settles_mm.map_or(rim_mm, |settles_mm| settles_mm - NEARLY_SETTLED_MM).max(line_mm);
     let base_mm = cistern.at.z.to_mm();
-    let (mut time_s, mut moments, mut heights) = (0.0, Vec::new(), Vec::new());
-    for number in 0..=MOMENTS {
-        let height_mm = line_mm + (end_mm - line_mm) * f64::from(number) / f64::from(MOMENTS);
-        if let Some((_, before_mm)) = heights.last() {
-            let middle_mm = f64::midpoint(*before_mm, height_mm);
-            let gain_l_s = stuck.inflow_l_s - carried_l_s(&overflows, middle_mm);
-            let litres = litres_per_mm(site, cistern, base_mm + middle_mm)? * (height_mm - before_mm);
-            time_s += litres / gain_l_s.max(f64::MIN_POSITIVE);
-        }
-        heights.push((time_s, height_mm));
-        moments.push(Moment {
-            time_s,
-            levels_mm: vec![(cistern.id.clone(), base_mm + height_mm)],
-            taps_l_s: Vec::new(),
-        });
-    }
+    let heights = rise(site, cistern, &stuck, &overflows, (line_mm, end_mm))?;
+    let time_s = heights.last().map_or(0.0, |(time_s, _)| *time_s);
+    let moment = |(time_s, height_mm): &(f64, f64)| Moment {
+        time_s: *time_s,
+        levels_mm: vec![(cistern.id.clone(), base_mm + height_mm)],
+        taps_l_s: Vec::new(),
+    };
     Ok(Played {
         title: format!("The float valve of {} sticks open", cistern.id.spoken()),
         assumptions: vec![
@@ -95,10 +91,45 @@ pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String>
             format!("discharge coefficient of the seat {FLOAT_VALVE_COEFFICIENT}; a dip tube takes one velocity head"),
             "nobody draws water, and the warning pipe is clear".to_owned(),
         ],
-        moments,
+        moments: heights.iter().map(moment).collect(),
         events: events(cistern, &stuck, &heights),
         totals: totals(cistern, &stuck, time_s),
     })
+}
+
+/// When the water stands at heights above the base that it rises through: s and mm, from the first to the last.
+///
+/// t = ∫ A(h) / (Q_in − Q_out(h)) dh, from height to height; where water begins to run out, and at the valve's
+/// outlet, a stretch ends.
+fn rise(
+    site: &Site<'_>,
+    cistern: &Cistern,
+    stuck: &StuckValve,
+    overflows: &Overflows,
+    (from_mm, to_mm): (f64, f64),
+) -> Result<Vec<(f64, f64)>, String> {
+    let step = |number: u32| from_mm + (to_mm - from_mm) * f64::from(number) / f64::from(MOMENTS);
+    let outlet_mm = cistern.float_valve.and_then(|valve| valve.outlet).map(Length::to_mm);
+    let told_of = overflows
+        .iter()
+        .map(|(invert_mm, _)| *invert_mm)
+        .chain(outlet_mm)
+        .filter(|at_mm| (from_mm..to_mm).contains(at_mm));
+    let mut stops_mm: Vec<f64> = (1..=MOMENTS).map(step).chain(told_of).collect();
+    stops_mm.sort_by(f64::total_cmp);
+    let base_mm = cistern.at.z.to_mm();
+    let seconds_per_mm = |height_mm: f64| {
+        let litres = litres_per_mm(site, cistern, base_mm + height_mm).unwrap_or(f64::NAN);
+        litres / (stuck.inflow_l_s - carried_l_s(overflows, height_mm))
+    };
+    let mut heights = vec![(0.0, from_mm)];
+    for to_mm in stops_mm {
+        let (time_s, from_mm) = heights[heights.len() - 1];
+        let seconds = integral(from_mm, to_mm, TIME_TOLERANCE, |place| seconds_per_mm(place.at));
+        let seconds = seconds.filter(|seconds| *seconds >= 0.0).ok_or("how fast the water rises was not found")?;
+        heights.push((time_s + seconds, to_mm));
+    }
+    Ok(heights)
 }
 
 fn events(cistern: &Cistern, stuck: &StuckValve, heights: &[(f64, f64)]) -> Vec<Event> {
@@ -127,6 +158,7 @@ fn events(cistern: &Cistern, stuck: &StuckValve, heights: &[(f64, f64)]) -> Vec<
         }
         _ => {}
     }
+    events.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
     events
 }
 

@@ -1,0 +1,95 @@
+//! The cylinder heats up from cold: how much of its water goes back up the feed, and how high hot water stands in the vent.
+
+use super::cylinder_warmth::Heating;
+use crate::layout::{COLD_INLET, Cylinder, Id, PartRef};
+use crate::measure::{Feature, Place, Site, cylinder_capacity_l, overflow_inverts};
+use crate::units::{Amount, Level, Unit};
+use crate::water::Water;
+use crate::water::circuit::Circuit;
+use crate::water::levels::{expansion_m3, rise_in_vent_m};
+use crate::water::trial::{Event, Moment, Played, Total, litres_per_mm};
+
+/// Heats a cylinder from the temperature of the main to that at which it stores, by what heats it.
+///
+/// # Errors
+/// What to find out, when the layout does not tell enough.
+pub fn heat_up(circuit: &Circuit<'_>, cylinder: &Cylinder) -> Result<Played, String> {
+    let site = circuit.site();
+    let cistern = site.cistern_of(cylinder).ok_or("draw the cold feed from the cistern to the cylinder")?;
+    let line_mm = cistern.water_level().map(Level::to_mm).ok_or("measure the cistern's water line")?;
+    let inlet = PartRef::Cylinder(cylinder).port(COLD_INLET).ok_or("draw the cylinder's cold inlet")?;
+    let (capacity, capacity_words) = cylinder_capacity_l(cylinder);
+    let heating = Heating::of(site, cylinder)?;
+    let cold = water(heating.from_c);
+    let litres_per_mm = litres_per_mm(site, cistern, line_mm)?;
+    let vent = Vent::of(site, cylinder);
+    // What has gone back up the feed, L; how far that raises the cistern's water, and the vent's above it, mm.
+    let swollen = |celsius: f64| {
+        let hot = water(celsius);
+        let expanded_l = expansion_m3(capacity.value, &cold, &hot);
+        let rise_mm = expanded_l / litres_per_mm;
+        let column_m = (line_mm + rise_mm - inlet.z.to_mm()) / 1000.0;
+        (expanded_l, rise_mm, rise_in_vent_m(column_m, &cold, &hot) * 1000.0)
+    };
+    let moment = |heated: &super::Moment| {
+        let (_, rise_mm, above_mm) = swollen(heated.celsius);
+        let mut levels_mm = vec![(cistern.id.clone(), line_mm + rise_mm)];
+        levels_mm.extend(vent.iter().map(|vent| (vent.run.clone(), line_mm + rise_mm + above_mm)));
+        Moment { time_s: heated.hour * 3600.0, levels_mm, taps_l_s: Vec::new() }
+    };
+    let moments: Vec<Moment> = heating.curve.iter().map(moment).collect();
+    let (expanded_l, rise_mm, above_mm) = swollen(heating.to_c);
+    let minutes = moments.last().map_or(0.0, |moment| moment.time_s / 60.0);
+    let mut totals = vec![
+        Total::new("goes back up the feed", Amount::litres(expanded_l)),
+        Total::new("the cistern rises by", Amount::mm(rise_mm)),
+        Total::new("hot water in the vent stands above the cistern's by", Amount::mm(above_mm)),
+        Total::new("after", Amount { value: minutes, unit: Unit::Minute }),
+    ];
+    let mut events = Vec::new();
+    if let Ok(inverts) = overflow_inverts(site, cistern) {
+        let invert_mm = cistern.at.z.to_mm() + inverts[0].height.value;
+        let left_mm = invert_mm - (line_mm + rise_mm);
+        totals.push(Total::new("overflow's invert above the risen water", Amount::mm(left_mm)));
+        let place = Place::of(&cistern.id, Feature::WaterLine);
+        events.extend(first_over(&moments, 0, invert_mm, "expanded water runs from the warning pipe", place));
+    }
+    if let Some(vent) = &vent {
+        let place = Place::middle(vent.run);
+        events.extend(first_over(&moments, 1, vent.top_mm, "hot water runs over from the vent", place));
+    }
+    let mut assumptions = vec![format!("capacity: {capacity_words}")];
+    assumptions.extend(heating.assumptions);
+    assumptions.push("nobody draws water meanwhile, and the float valve has shut at the water line".to_owned());
+    let title = format!("{} heats up from {} to {} °C", cylinder.id.spoken(), heating.from_c, heating.to_c);
+    Ok(Played { title, assumptions, moments, events, totals })
+}
+
+/// A cylinder's own vent.
+struct Vent<'s> {
+    /// The run whose end is open.
+    run: &'s Id,
+    /// Level of the highest point of its way, mm.
+    top_mm: f64,
+}
+
+impl<'s> Vent<'s> {
+    fn of(site: &'s Site<'_>, cylinder: &Cylinder) -> Option<Self> {
+        let path = site.vent_path(cylinder)?;
+        let top_mm = site.points_of(&path).iter().map(|point| point.y).reduce(f64::max)?;
+        Some(Self { run: &site.run(path.last()?.run).id, top_mm })
+    }
+}
+
+/// When a level first passes another, evenly between two moments.
+fn first_over(moments: &[Moment], which: usize, over_mm: f64, words: &str, place: Place) -> Option<Event> {
+    let number = moments.iter().position(|moment| moment.levels_mm[which].1 > over_mm)?;
+    let (before, after) = (&moments[number.saturating_sub(1)], &moments[number]);
+    let (from_mm, to_mm) = (before.levels_mm[which].1, after.levels_mm[which].1);
+    let share = if to_mm > from_mm { (over_mm - from_mm) / (to_mm - from_mm) } else { 0.0 };
+    Some(Event { time_s: before.time_s + share * (after.time_s - before.time_s), words: words.to_owned(), place })
+}
+
+fn water(celsius: f64) -> Water {
+    Water::at_celsius(celsius.clamp(0.0, 100.0)).expect("held to the range of liquid water")
+}
