@@ -17,7 +17,7 @@ use loftwright::units::Unit;
 
 /// Levers of an amount that no handle of mending carries out: what is bought, built or confirmed otherwise, and pipes
 /// that are laid anew.
-const BY_OTHER_HANDS: [&str; 11] = [
+const BY_OTHER_HANDS: [&str; 13] = [
     "Store more water: a larger cistern or a second one linked to it, larger",
     "Store more water than the cylinder holds: a cistern larger",
     "Have both sides of the hatch enlarged",
@@ -27,7 +27,9 @@ const BY_OTHER_HANDS: [&str; 11] = [
     "Insulate more of the hot pipe, at least",
     "Insulate the pipe further from the cylinder,",
     "Lower the high point of the pipe",
+    "Bring the heads of hot and cold nearer to each other",
     "Bring the water lines of the two cisterns nearer to one level",
+    "Set the float valves so that the water lines come nearer to one level,",
     "Lay the pipe level or falling all the way out, its high point lower",
 ];
 

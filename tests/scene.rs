@@ -11,7 +11,9 @@ use loftwright::layout::{
 };
 use loftwright::measure::Site;
 use loftwright::rules::{Verdict, Voice};
-use loftwright::scene::{Drawn, Emphasis, Marks, Origin, Scene, Shape, Stroke, Theme, View, Which, bounds, draw};
+use loftwright::scene::{
+    Drawn, Emphasis, Marks, Origin, Scene, Shape, Stroke, Theme, View, Which, bounds, draw, draw_dimensions,
+};
 use loftwright::sheet::{Paper, Sheet, SheetScale, png, svg};
 use loftwright::units::{Length, Size};
 
@@ -332,5 +334,20 @@ fn where_breaches_crowd_the_heaviest_are_written_out_and_the_rest_are_numbered()
                 && matches!(&stroke.drawn, Drawn::Words { words, .. } if *words == number)
         };
         assert_eq!(strokes.iter().filter(is_number).count(), 1, "number {number} on the drawing");
+    }
+}
+
+#[test]
+fn the_level_of_a_warning_pipes_outer_end_is_that_of_the_open_one_whichever_way_it_is_drawn() {
+    let port = || End::Port(Id::of("cistern"), Id::of("warning"));
+    let out = || End::Open(Point::mm(-500.0, 2300.0));
+    for (from, to) in [(port(), out()), (out(), port())] {
+        let text = include_str!("cases/warning-pipe-missing/breach.loft.ron");
+        let mut layout = loftwright::file::parse(text, "case").expect("a layout");
+        layout.runs.push(Run::new(Id::of("pipe"), Service::WarningPipe, from, to));
+        let site = Site::of(&layout);
+        let mut scene = draw(&site, &Findings::default(), &Marks::none());
+        draw_dimensions(&mut scene, &site);
+        assert!(scene.levels.contains(&("pipe, outer end".to_owned(), 2300.0)), "{:?}", scene.levels);
     }
 }

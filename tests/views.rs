@@ -71,7 +71,14 @@ const fn told(aspect: Aspect) -> Told {
         },
         Aspect::Flow => Told {
             heading: "Flow",
-            on_sound_example: &["Section drawing", "Open all", "Shut all", "Trial", "Draining for a job", "The vent ("],
+            on_sound_example: &[
+                "Section drawing",
+                "Open all",
+                "Shut all",
+                "Trial",
+                "Draining for a job",
+                "The open vent stands",
+            ],
             on_blank_sheet: &["A blank sheet.", "No tap is joined to a pipe yet. Draw pipes"],
         },
         Aspect::Warmth => Told {

@@ -85,7 +85,7 @@ pub fn offset(site: &Site<'_>) -> Vec<Reading> {
         Some(Reading::mm(way.id, aside).along_with([&cylinder.id]).between(Axis::Level, places).working(format!(
             "vent rises at {:.0}, cylinder's {} connection at {:.0}: {aside_mm:.1} mm sideways",
             way.points[riser].x,
-            port.spoken().to_lowercase(),
+            port.as_str(),
             outlet.x
         )))
     })

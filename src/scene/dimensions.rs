@@ -272,23 +272,3 @@ impl Line {
         drawn
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::geom::Point;
-    use crate::layout::{End, Id, Layout, Run};
-
-    #[test]
-    fn the_outer_end_of_a_warning_pipe_is_the_open_one_whichever_way_it_is_drawn() {
-        let port = || End::Port(Id::of("cistern"), Id::of("warning"));
-        let out = || End::Open(Point::mm(-500.0, 2300.0));
-        for (from, to) in [(port(), out()), (out(), port())] {
-            let text = include_str!("../../tests/cases/warning-pipe-missing/breach.loft.ron");
-            let mut layout: Layout = crate::file::parse(text, "case").expect("a layout");
-            layout.runs.push(Run::new(Id::of("pipe"), Service::WarningPipe, from, to));
-            let levels = levels(&Site::of(&layout));
-            assert!(levels.contains(&("pipe, outer end".to_owned(), 2300.0)), "{levels:?}");
-        }
-    }
-}
