@@ -4,7 +4,7 @@
 use super::movement::takes_water;
 use super::{Axis, Feature, Place, Reading, Site, between_l};
 use crate::layout::{Cistern, CisternRole, End, PartRef, Service};
-use crate::units::{Level, Measured};
+use crate::units::{Length, Level, Measured};
 
 /// Of some cisterns the one whose water stands highest, and where; `None` where no water line is told.
 pub(super) fn highest_water<'s>(cisterns: &[&'s Cistern]) -> Option<(&'s Cistern, Level)> {
@@ -144,7 +144,7 @@ pub(super) fn to_common_line(
         return Ok((litres, how));
     }
     let base = cistern.at.z;
-    let above_base = |level: Level| site.length(if level > base { level - base } else { base - base });
+    let above_base = |level: Level| site.length(if level > base { level - base } else { Length::ZERO });
     let counted = litres - between_l(site, cistern, above_base(common), above_base(own))?;
     let lowest = lowest.id.spoken();
     let how = format!("{how}; {:.1} L up to the water line of the linked {lowest}, which is lower", counted.value);
