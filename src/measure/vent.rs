@@ -258,9 +258,11 @@ pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
         }
         mouth_over(site, way, cisterns.into_iter().find(|cistern| ends_over(site, way, cistern))?)
     });
-    let of_heating = site.primary_vents().into_iter().filter_map(|way| {
-        let cistern = site.expansion_cisterns_of(&[way.path.last()?.run])[0]?;
-        if ends_over(site, &way, cistern) { mouth_over(site, &way, cistern) } else { None }
+    let vents = site.primary_vents();
+    let runs: Vec<usize> = vents.iter().filter_map(|way| Some(way.path.last()?.run)).collect();
+    let of_heating = vents.iter().zip(site.expansion_cisterns_of(&runs)).filter_map(|(way, cistern)| {
+        let cistern = cistern.filter(|cistern| ends_over(site, way, cistern))?;
+        mouth_over(site, way, cistern)
     });
     of_cylinders.into_iter().chain(of_heating).collect()
 }
