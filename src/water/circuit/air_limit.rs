@@ -1,12 +1,12 @@
 //! How much hot water can be drawn before a vent sucks air, and how much is likely to be drawn past it.
 
-use super::flows::{Asked, loss_of_rating};
-use super::{Circuit, Conditions, Open, Supply, TAIL_BORE_M, Tap};
+use super::flows::{Asked, loss_of_rating, tail};
+use super::{Circuit, Conditions, Open, Supply, Tap};
 use crate::layout::{OutletKind, Service};
 use crate::measure::cylinder::DRAW_COLD_FEED;
 use crate::num::{Union, zero_between};
 use crate::water::demand::simultaneous_l_s;
-use crate::water::network::{Network, Node, NodeKind, OneWay, Pipe, solve};
+use crate::water::network::{Network, Node, NodeKind, solve};
 
 /// What the opening of other draw-offs is reckoned from, Pa: any will do, since it is then made narrower or wider.
 const BEGIN_PA: f64 = 10_000.0;
@@ -151,16 +151,7 @@ impl Circuit<'_> {
                 let loss_coefficient = loss_of_rating(&water, other.alone_l_s, BEGIN_PA) * (-wider).exp();
                 let height_m = network.nodes[other.node].height_m;
                 network.nodes.push(Node { height_m, kind: NodeKind::Held { pressure_pa: 0.0 } });
-                network.pipes.push(Pipe {
-                    from: other.node,
-                    to: first + mouths.len(),
-                    length_m: 0.0,
-                    bore_m: TAIL_BORE_M,
-                    roughness_m: 0.0,
-                    loss_coefficient,
-                    water,
-                    one_way: OneWay::FromTo,
-                });
+                network.pipes.push(tail((other.node, first + mouths.len()), loss_coefficient, water));
                 mouths.push(water);
             }
             (network, mouths)

@@ -406,16 +406,7 @@ impl Circuit<'_> {
         let water = self.water_of(tap);
         let mut join = |from: usize, to: usize, share: f64, water: Water| {
             let loss_coefficient = loss_of_rating(&water, flow_l_s, at_kpa * 1000.0 * share);
-            network.pipes.push(Pipe {
-                from,
-                to,
-                length_m: 0.0,
-                bore_m: TAIL_BORE_M,
-                roughness_m: 0.0,
-                loss_coefficient,
-                water,
-                one_way: OneWay::FromTo,
-            });
+            network.pipes.push(tail((from, to), loss_coefficient, water));
             network.pipes.len() - 1
         };
         match tap.feeds {
@@ -452,6 +443,20 @@ fn fed_nodes(network: &Network) -> Vec<bool> {
         }
     }
     fed
+}
+
+/// A tap with its tail, which lets water out and none back: all loss, and no length.
+pub(super) const fn tail((from, to): (usize, usize), loss_coefficient: f64, water: Water) -> Pipe {
+    Pipe {
+        from,
+        to,
+        length_m: 0.0,
+        bore_m: TAIL_BORE_M,
+        roughness_m: 0.0,
+        loss_coefficient,
+        water,
+        one_way: OneWay::FromTo,
+    }
 }
 
 /// The loss coefficient, on the bore of a tail, of a tap that passes a flow at a pressure: K = 2 Δp / (ρ v²).
