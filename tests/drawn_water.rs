@@ -144,7 +144,7 @@ fn air_is_told_and_no_flow_is_made_up() {
         assert!(flows.vents[0].draws_air);
         assert!(flows.taps.iter().all(|tap| tap.flow_l_s().is_none()));
     }
-    let threshold_l_s = circuit.air_threshold_l_s(0, &Conditions::default()).expect("all is told");
+    let threshold_l_s = circuit.air_limits_l_s(&Conditions::default())[0].clone().expect("all is told");
     assert!((threshold_l_s / 0.613_08 - 1.0).abs() < 1e-4, "{threshold_l_s}");
 }
 

@@ -1,12 +1,13 @@
 //! Measures of the open vent: its offset, its climb, how high it ends, where, and that nothing is in its way. The vent
 //! of the heating climbs and ends as that of a cylinder does.
 
+use foldhash::HashMap;
 use glam::DVec2;
 
 use super::cistern::outlet_height;
 use super::free_ways::InTheWay;
 use super::linked::{filled_by_link, highest_water};
-use super::overflow_level::highest_invert;
+use super::overflow_level::{Invert, highest_invert};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, room};
 use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef};
 use crate::units::Measured;
@@ -61,7 +62,7 @@ impl<'a> Way<'a> {
 }
 
 /// One reading for the vent of each cylinder; what to find out where none is drawn.
-fn for_vents<'a>(site: &'a Site<'_>, measure: impl Fn(&Vent<'a>) -> Option<Reading>) -> Vec<Reading> {
+fn for_vents<'a>(site: &'a Site<'_>, mut measure: impl FnMut(&Vent<'a>) -> Option<Reading>) -> Vec<Reading> {
     let reading = |cylinder: &'a Cylinder| {
         let Some(path) = site.vent_path(cylinder) else {
             return Some(Reading::untold(&cylinder.id, DRAW_VENT).at(Place::of(&cylinder.id, Feature::Top)));
@@ -251,23 +252,32 @@ fn ends_over(site: &Site<'_>, way: &Way<'_>, cistern: &Cistern) -> bool {
 /// whichever is higher, against the pipe's own diameter.
 #[must_use]
 pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
+    let mut inverts = Inverts::default();
     let of_cylinders = for_vents(site, |Vent { cylinder, way }| {
         let cisterns = site.cisterns_of(cylinder);
         if cisterns.is_empty() {
             return Some(Reading::untold(way.id, super::cylinder::DRAW_COLD_FEED).along_with([&cylinder.id]));
         }
-        mouth_over(site, way, cisterns.into_iter().find(|cistern| ends_over(site, way, cistern))?)
+        mouth_over(site, way, cisterns.into_iter().find(|cistern| ends_over(site, way, cistern))?, &mut inverts)
     });
     let vents = site.primary_vents();
     let runs: Vec<usize> = vents.iter().filter_map(|way| Some(way.path.last()?.run)).collect();
     let of_heating = vents.iter().zip(site.expansion_cisterns_of(&runs)).filter_map(|(way, cistern)| {
         let cistern = cistern.filter(|cistern| ends_over(site, way, cistern))?;
-        mouth_over(site, way, cistern)
+        mouth_over(site, way, cistern, &mut inverts)
     });
     of_cylinders.into_iter().chain(of_heating).collect()
 }
 
-fn mouth_over(site: &Site<'_>, way: &Way<'_>, cistern: &Cistern) -> Option<Reading> {
+/// By cistern: its highest overflow invert, or what to find out for it.
+type Inverts<'a> = HashMap<&'a Id, Result<Invert<'a>, String>>;
+
+fn mouth_over<'a>(
+    site: &Site<'a>,
+    way: &Way<'_>,
+    cistern: &'a Cistern,
+    inverts: &mut Inverts<'a>,
+) -> Option<Reading> {
     let Some(size) = site.run(way.path.last()?.run).size else {
         return Some(Reading::untold(way.id, format!("tell the size of the {}", way.id.spoken())));
     };
@@ -276,14 +286,14 @@ fn mouth_over(site: &Site<'_>, way: &Way<'_>, cistern: &Cistern) -> Option<Readi
         let find_out = "measure where the float valve lets the water go, above the base";
         return Some(Reading::untold(way.id, find_out).along_with([&cistern.id]));
     }
-    let invert = match highest_invert(site, cistern) {
+    let invert = match inverts.entry(&cistern.id).or_insert_with(|| highest_invert(site, cistern)) {
         Ok(found) => found,
-        Err(find_out) => return Some(Reading::untold(way.id, find_out).along_with([&cistern.id])),
+        Err(find_out) => return Some(Reading::untold(way.id, find_out.clone()).along_with([&cistern.id])),
     };
     let outlet = outlet.map(|outlet| site.length(outlet)).filter(|outlet| outlet.value >= invert.height.value);
     let (below, height, name) = match outlet {
         Some(outlet) => (Place::of(&cistern.id, Feature::FloatValveOutlet), outlet, "float valve outlet"),
-        None => (invert.place, invert.height, "overflow invert"),
+        None => (invert.place.clone(), invert.height, "overflow invert"),
     };
     let mouth_mm = way.mouth_point().y;
     let level = site.level(cistern.at.z) + height;

@@ -68,11 +68,11 @@ pub fn air_at_vent(running: &Running<'_>) -> Vec<Reading> {
     let read = |(number, vent): (usize, &super::circuit::VentState)| {
         let circuit = &running.circuit;
         let demand_l_s = circuit.hot_demand_l_s(number);
-        let reading = match running.air_threshold_l_s[number] {
-            None => Reading::untold(&vent.run, circuit.why_no_air_threshold(number)),
-            Some(threshold_l_s) => Reading::amount(&vent.run, Measured::exact(threshold_l_s), Unit::LitrePerSecond)
+        let reading = match &running.air_limits_l_s[number] {
+            Err(why) => Reading::untold(&vent.run, why.clone()),
+            Ok(limit_l_s) => Reading::amount(&vent.run, Measured::exact(*limit_l_s), Unit::LitrePerSecond)
                 .working(format!(
-                    "feed to the vent's tee with the tee at the pressure of the air: {threshold_l_s:.3} L/s"
+                    "feed to the vent's tee with the tee at the pressure of the air: {limit_l_s:.3} L/s"
                 ))
                 .working(format!("hot water likely at one time through its cylinder, by loading units of BS 6700: {demand_l_s:.3} L/s")),
         };

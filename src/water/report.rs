@@ -145,15 +145,14 @@ impl FlowReport {
     #[must_use]
     pub fn new(file: &str, circuit: &Circuit<'_>, conditions: &Conditions) -> Self {
         let spread = Spreads::of(circuit, conditions);
-        let vents: Vec<VentReport> = (0..spread.usual.vents.len())
-            .map(|number| {
-                let state = &spread.usual.vents[number];
+        let vents: Vec<VentReport> = (spread.usual.vents.iter().zip(circuit.air_limits_l_s(conditions)))
+            .map(|(state, limit_l_s)| {
                 let litres = |value| Amount { value, unit: Unit::LitrePerSecond };
                 VentReport {
                     id: state.run.clone(),
                     draws_air: state.draws_air,
                     level: state.level_mm.map(Amount::mm),
-                    threshold: circuit.air_threshold_l_s(number, conditions).map(litres),
+                    threshold: limit_l_s.ok().map(litres),
                 }
             })
             .collect();

@@ -16,8 +16,8 @@ pub struct Running<'s> {
     pub together: Flows,
     /// By stretch, the greatest velocity that any tap alone causes in it, m/s, and that tap's place in the list.
     pub fastest: Vec<Option<(f64, usize)>>,
-    /// By vent, the hot water beyond which it draws air, L/s.
-    pub air_threshold_l_s: Vec<Option<f64>>,
+    /// By vent, the hot water beyond which it draws air, L/s; or why that cannot be told.
+    pub air_limits_l_s: Vec<Result<f64, String>>,
 }
 
 impl<'s> Running<'s> {
@@ -36,13 +36,8 @@ impl<'s> Running<'s> {
             };
             (0..taps).map(open_alone).collect()
         });
-        let vents = together.vents.len();
-        let air_threshold_l_s = if vents * stretches <= MOST_WORK {
-            (0..vents).map(|vent| circuit.air_threshold_l_s(vent, &Conditions::default())).collect()
-        } else {
-            vec![None; vents]
-        };
-        Self { circuit, alone, together, fastest, air_threshold_l_s }
+        let air_limits_l_s = circuit.air_limits_l_s(&Conditions::default());
+        Self { circuit, alone, together, fastest, air_limits_l_s }
     }
 }
 

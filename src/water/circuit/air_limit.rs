@@ -1,7 +1,9 @@
 //! How much hot water can be drawn before a vent sucks air, and how much is likely to be drawn past it.
 
+use foldhash::HashMap;
+
 use super::flows::{Asked, loss_of_rating, tail};
-use super::{Circuit, Conditions, Open, Supply, Tap};
+use super::{Circuit, Conditions, Open, Stretch, Supply, Tap};
 use crate::layout::{OutletKind, Service};
 use crate::measure::cylinder::DRAW_COLD_FEED;
 use crate::num::{Union, zero_between};
@@ -15,6 +17,18 @@ const NARROWEST: f64 = 12.0;
 /// How well that is found; half of it is the share by which the flow is out.
 const ACCURACY: f64 = 1e-5;
 
+/// Beyond this many stretches times vents, vents are not tried: a whole street's worth of them.
+const MOST_WORK: usize = 50_000;
+
+/// What hot taps are likely to draw at one time, L/s.
+#[derive(Default)]
+pub(super) struct Likely {
+    /// By body of water.
+    of_body: HashMap<usize, f64>,
+    /// By hot side.
+    of_side: HashMap<usize, f64>,
+}
+
 /// Another cylinder's draw-off on the same feed.
 struct Other {
     /// Where it leaves the cylinder.
@@ -27,19 +41,15 @@ impl Circuit<'_> {
     /// Joins the nodes of hot pipes, also through a cylinder from one hot pipe on it to the next.
     pub(super) fn find_hot_sides(&mut self) {
         let mut sides = Union::of(self.node_mm.len());
-        let is_cold = |node: usize| {
-            let mut on_it = self.stretches.iter().filter(|stretch| stretch.nodes.0 == node || stretch.nodes.1 == node);
-            on_it.any(|stretch| {
-                !matches!(self.site.run(stretch.run).service, Service::HotDistribution | Service::OpenVent)
-            })
+        let is_hot = |stretch: &Stretch| {
+            matches!(self.site.run(stretch.run).service, Service::HotDistribution | Service::OpenVent)
         };
-        for stretch in &self.stretches {
-            if matches!(self.site.run(stretch.run).service, Service::HotDistribution | Service::OpenVent) {
-                sides.join(stretch.nodes.0, stretch.nodes.1);
-            }
+        for stretch in self.stretches.iter().filter(|stretch| is_hot(stretch)) {
+            sides.join(stretch.nodes.0, stretch.nodes.1);
         }
         for vessel in &self.vessels {
-            let hot: Vec<usize> = vessel.arms.iter().copied().filter(|arm| !is_cold(*arm)).collect();
+            let hot = vessel.arms.iter().copied().filter(|arm| self.stretches_at(*arm).all(is_hot));
+            let hot: Vec<usize> = hot.collect();
             hot.windows(2).for_each(|pair| sides.join(pair[0], pair[1]));
         }
         self.hot_side_of = sides.roots();
@@ -50,10 +60,16 @@ impl Circuit<'_> {
         matches!(tap.supply, Supply::Hot | Supply::Mixed).then(|| tap.nodes().first().copied()).flatten()
     }
 
-    fn likely_l_s(&self, is_counted: impl Fn(usize) -> bool) -> f64 {
-        let taps = self.taps.iter().filter(|tap| Self::hot_node(tap).is_some_and(&is_counted));
-        let kinds: Vec<OutletKind> = taps.map(|tap| tap.outlet.kind).collect();
-        simultaneous_l_s(&kinds)
+    /// Adds up what hot taps are likely to draw, for want of which no vent is judged.
+    pub(super) fn find_what_is_likely(&mut self) {
+        if self.vents.is_empty() {
+            return;
+        }
+        let hot = || self.taps.iter().filter_map(|tap| Some((Self::hot_node(tap)?, tap.outlet.kind)));
+        self.likely = Likely {
+            of_body: likely_l_s(hot().map(|(node, kind)| (self.body_of[node], kind))),
+            of_side: likely_l_s(hot().map(|(node, kind)| (self.hot_side_of[node], kind))),
+        };
     }
 
     /// The hot side that a vent airs; none where it is not on one, such as a vent on a cold feed.
@@ -67,51 +83,59 @@ impl Circuit<'_> {
     /// cylinder.
     #[must_use]
     pub fn hot_demand_l_s(&self, vent: usize) -> f64 {
-        match self.side_of_vent(vent) {
-            Some(side) => self.likely_l_s(|node| self.hot_side_of[node] == side),
-            None => self.likely_l_s(|node| self.body_of[node] == self.body_of_vent(vent)),
-        }
+        let likely_l_s = match self.side_of_vent(vent) {
+            Some(side) => self.likely.of_side.get(&side),
+            None => self.likely.of_body.get(&self.body_of_vent(vent)),
+        };
+        likely_l_s.copied().unwrap_or(0.0)
     }
 
     /// What is likely to be drawn meanwhile through the other cylinders on the same feed, L/s: what all hot taps together are
     /// likely to draw, less what the vent's own draw.
     #[must_use]
     pub fn drawn_by_others_l_s(&self, vent: usize) -> f64 {
-        let all_l_s = self.likely_l_s(|node| self.body_of[node] == self.body_of_vent(vent));
-        if self.side_of_vent(vent).is_some() { (all_l_s - self.hot_demand_l_s(vent)).max(0.0) } else { 0.0 }
+        if self.side_of_vent(vent).is_none() {
+            return 0.0;
+        }
+        let all_l_s = self.likely.of_body.get(&self.body_of_vent(vent)).copied().unwrap_or(0.0);
+        (all_l_s - self.hot_demand_l_s(vent)).max(0.0)
     }
 
-    /// The greatest flow that the feed delivers to a vent's tee before air is drawn in, L/s of the hot water there, while
-    /// the other cylinders on the same feed give what is likely; `None` when the circuit does not tell.
+    /// By vent, the greatest flow that the feed delivers to its tee before air is drawn in, L/s of the hot water there,
+    /// while the other cylinders on the same feed give what is likely.
+    ///
+    /// # Errors
+    /// For a vent, why no such flow can be told.
     #[must_use]
-    pub fn air_threshold_l_s(&self, vent: usize, conditions: &Conditions) -> Option<f64> {
-        let tee = self.vents[vent].tee;
-        if self.untold.contains_key(&self.body_of[tee]) || !self.has_source(vent) {
-            return None;
+    pub fn air_limits_l_s(&self, conditions: &Conditions) -> Vec<Result<f64, String>> {
+        if self.vents.is_empty() {
+            return Vec::new();
         }
         let shut = Conditions { open: Open::Nothing, ..conditions.clone() };
-        if Self::is_kept_dry(&self.network(&shut, &[]), tee) {
-            return None;
-        }
-        let Asked { mut network, .. } = self.network(&shut, &[tee]);
-        self.draw_through_others(vent, &mut network);
-        let into_tee_kg_s = into_node_kg_s(&network, tee)?;
-        Some((into_tee_kg_s / self.vents[vent].water.density_kg_m3 * 1000.0).max(0.0))
+        let at_rest = self.network(&shut, &[]);
+        (0..self.vents.len()).map(|vent| self.air_limit_l_s(vent, &at_rest)).collect()
     }
 
-    /// Why no such flow can be told.
-    #[must_use]
-    pub fn why_no_air_threshold(&self, vent: usize) -> String {
+    fn air_limit_l_s(&self, vent: usize, at_rest: &Asked) -> Result<f64, String> {
         let tee = self.vents[vent].tee;
         if !self.has_source(vent) {
-            DRAW_COLD_FEED.to_owned()
-        } else if Self::is_kept_dry(&self.network(&Conditions::default(), &[]), tee) {
-            self.words_of_hump(tee)
-        } else if self.untold.contains_key(&self.body_of[tee]) {
-            self.what_to_tell(self.body_of[tee])
-        } else {
-            "the flows of this circuit were not found".to_owned()
+            return Err(DRAW_COLD_FEED.to_owned());
         }
+        if Self::is_kept_dry(at_rest, tee) {
+            return Err(self.words_of_hump(tee));
+        }
+        if self.untold.contains_key(&self.body_of[tee]) {
+            return Err(self.what_to_tell(self.body_of[tee]));
+        }
+        if self.vents.len() * self.stretches.len() > MOST_WORK {
+            return Err("draw fewer pipes and vents in one drawing: these are too many to try each vent".to_owned());
+        }
+        let mut network = at_rest.network.clone();
+        network.nodes[tee].kind = NodeKind::Held { pressure_pa: 0.0 };
+        self.draw_through_others(vent, &mut network);
+        let into_tee_kg_s =
+            into_node_kg_s(&network, tee).ok_or_else(|| "the flows of this circuit were not found".to_owned())?;
+        Ok((into_tee_kg_s / self.vents[vent].water.density_kg_m3 * 1000.0).max(0.0))
     }
 
     fn has_source(&self, vent: usize) -> bool {
@@ -128,8 +152,7 @@ impl Circuit<'_> {
                 continue;
             }
             sides.push(side);
-            let alone_l_s = self.likely_l_s(|tap| self.hot_side_of[tap] == side);
-            if alone_l_s > 0.0 {
+            if let Some(&alone_l_s) = self.likely.of_side.get(&side) {
                 others.push(Other { node, alone_l_s });
             }
         }
@@ -165,6 +188,15 @@ impl Circuit<'_> {
         let wider = zero_between(-NARROWEST, NARROWEST, ACCURACY, short_l_s).unwrap_or(NARROWEST);
         *network = opened(wider).0;
     }
+}
+
+/// What taps are likely to draw together, L/s, by what they belong to.
+fn likely_l_s(taps: impl Iterator<Item = (usize, OutletKind)>) -> HashMap<usize, f64> {
+    let mut kinds: HashMap<usize, Vec<OutletKind>> = HashMap::default();
+    for (belongs_to, kind) in taps {
+        kinds.entry(belongs_to).or_default().push(kind);
+    }
+    kinds.into_iter().map(|(belongs_to, kinds)| (belongs_to, simultaneous_l_s(&kinds))).collect()
 }
 
 /// What runs into a node, kg/s; `None` where no flows are found.

@@ -2,6 +2,8 @@
 
 use foldhash::HashMap;
 
+use super::air_limit::Likely;
+use super::meeting::Meeting;
 use super::ratings::taps;
 use super::tees;
 use super::{Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Supply, Tap, Tube};
@@ -28,10 +30,12 @@ impl<'s> Circuit<'s> {
     #[must_use]
     pub fn of(site: &'s Site<'s>) -> Self {
         let cut = Cut::of(site);
+        let stretches = cut.stretches(site);
         let mut circuit = Self {
             site,
             node_mm: cut.node_mm.clone(),
-            stretches: cut.stretches(site),
+            meeting: Meeting::of(cut.node_mm.len(), &stretches),
+            stretches,
             vessels: Vec::new(),
             sources: Vec::new(),
             taps: Vec::new(),
@@ -39,6 +43,7 @@ impl<'s> Circuit<'s> {
             at_rest_pa: Vec::new(),
             body_of: Vec::new(),
             hot_side_of: Vec::new(),
+            likely: Likely::default(),
             untold: HashMap::default(),
         };
         for cylinder in &site.layout().cylinders {
@@ -107,9 +112,8 @@ impl<'s> Circuit<'s> {
 
     /// The water that stands at a node: that of the hottest stretch or vessel on it.
     pub(super) fn water_at_node(&self, node: usize) -> Water {
-        let on_it = self.stretches.iter().filter(|stretch| stretch.nodes.0 == node || stretch.nodes.1 == node);
         let in_vessels = self.vessels.iter().filter(|vessel| vessel.arms.contains(&node)).map(|vessel| vessel.water);
-        let all = on_it.map(|stretch| stretch.water).chain(in_vessels);
+        let all = self.stretches_at(node).map(|stretch| stretch.water).chain(in_vessels);
         all.max_by(|a, b| a.celsius.total_cmp(&b.celsius)).unwrap_or_else(|| water_at(None, HOT_ASSUMED_CELSIUS))
     }
 
@@ -123,6 +127,7 @@ impl<'s> Circuit<'s> {
         }
         self.body_of = bodies.roots();
         self.find_hot_sides();
+        self.find_what_is_likely();
     }
 
     fn note_what_is_untold(&mut self, cut: &Cut) {

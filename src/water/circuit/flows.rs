@@ -258,10 +258,7 @@ impl Circuit<'_> {
 
     /// The water that stands in front of a tap.
     fn water_of(&self, tap: &Tap<'_>) -> Water {
-        let at = |node: usize| {
-            let on_it = |stretch: &&Stretch| stretch.nodes.0 == node || stretch.nodes.1 == node;
-            self.stretches.iter().find(on_it).map(|stretch| stretch.water)
-        };
+        let at = |node: usize| self.stretches_at(node).next().map(|stretch| stretch.water);
         let water = match tap.feeds {
             Feeds::One(node) => at(node),
             Feeds::Mixed { hot, cold } => at(hot).zip(at(cold)).map(|(hot, cold)| {

@@ -1,5 +1,6 @@
 //! The line of heads along the way from a cistern to a tap: how much of the height is left at each place.
 
+use super::meeting::Through;
 use super::{Circuit, Flows, Tap};
 
 /// A place on the way of the water.
@@ -72,16 +73,11 @@ impl Circuit<'_> {
 
     /// Nodes beside one, each with the step that leads from there to it.
     fn steps_into(&self, node: usize) -> Vec<(usize, Step)> {
-        let through_pipes = self.stretches.iter().enumerate().filter_map(|(number, stretch)| {
-            match (stretch.nodes.0 == node, stretch.nodes.1 == node) {
-                (true, _) => Some((stretch.nodes.1, Step::Stretch { number, forward: false })),
-                (_, true) => Some((stretch.nodes.0, Step::Stretch { number, forward: true })),
-                _ => None,
-            }
+        let through_pipes = self.through_pipes(node).map(|Through { number, stretch, next }| {
+            let forward = stretch.nodes.0 != node;
+            (next, Step::Stretch { number, forward })
         });
-        let through_vessels = self.vessels.iter().filter(|vessel| vessel.arms.contains(&node));
-        let arms = through_vessels.flat_map(|vessel| &vessel.arms).map(|arm| (*arm, Step::Vessel));
-        through_pipes.chain(arms).collect()
+        through_pipes.chain(self.through_vessels(node).map(|arm| (arm, Step::Vessel))).collect()
     }
 }
 

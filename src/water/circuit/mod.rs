@@ -7,6 +7,7 @@ mod clouds;
 mod conditions;
 mod flows;
 mod head_line;
+mod meeting;
 mod questions;
 mod ratings;
 mod region;
@@ -16,6 +17,8 @@ mod vents;
 
 use foldhash::HashMap;
 
+use self::air_limit::Likely;
+use self::meeting::Meeting;
 use super::Water;
 use crate::layout::{Cistern, Cylinder, Id, Outlet};
 use crate::measure::Site;
@@ -47,6 +50,7 @@ pub struct Circuit<'s> {
     /// Heights of the places where stretches meet, mm above the datum.
     node_mm: Vec<f64>,
     stretches: Vec<Stretch>,
+    meeting: Meeting,
     vessels: Vec<Vessel<'s>>,
     sources: Vec<Source<'s>>,
     taps: Vec<Tap<'s>>,
@@ -57,6 +61,7 @@ pub struct Circuit<'s> {
     body_of: Vec<usize>,
     /// The hot side of each node: what hot pipes and cylinders join, without going through a cold feed.
     hot_side_of: Vec<usize>,
+    likely: Likely,
     /// By body: why nothing can be reckoned in it, first reason first.
     untold: HashMap<usize, Vec<String>>,
 }

@@ -2,6 +2,7 @@
 
 use std::f64::consts::FRAC_PI_4;
 
+use super::meeting::Through;
 use super::{Circuit, ShutValve, Stretch, Tap};
 use crate::layout::{Id, InLineKind};
 
@@ -60,12 +61,7 @@ impl Circuit<'_> {
             }
             floors[node] = Some(floor_mm);
             region.open_to_cistern |= self.sources.iter().any(|source| source.node == node);
-            for (number, stretch) in self.stretches.iter().enumerate() {
-                let next = match (stretch.nodes.0 == node, stretch.nodes.1 == node) {
-                    (true, _) => stretch.nodes.1,
-                    (_, true) => stretch.nodes.0,
-                    _ => continue,
-                };
+            for Through { number, stretch, next } in self.through_pipes(node) {
                 let Some((valve, at_mm)) = self.first_valve(stretch, node) else {
                     region.add(Piece { stretch: number, along_mm: stretch.along_mm, floor_mm });
                     to_follow.push((next, floor_mm));
@@ -103,16 +99,8 @@ impl Circuit<'_> {
             if self.sources.iter().any(|source| source.node == node) {
                 return true;
             }
-            for stretch in &self.stretches {
-                match (stretch.nodes.0 == node, stretch.nodes.1 == node) {
-                    (true, _) => to_follow.push(stretch.nodes.1),
-                    (_, true) => to_follow.push(stretch.nodes.0),
-                    _ => {}
-                }
-            }
-            to_follow.extend(
-                self.vessels.iter().filter(|vessel| vessel.arms.contains(&node)).flat_map(|vessel| &vessel.arms),
-            );
+            to_follow.extend(self.through_pipes(node).map(|through| through.next));
+            to_follow.extend(self.through_vessels(node));
         }
         false
     }

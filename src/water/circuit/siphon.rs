@@ -4,6 +4,7 @@
 use std::collections::VecDeque;
 
 use super::flows::Asked;
+use super::meeting::Through;
 use super::{Circuit, Conditions, Stretch};
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::network::solve;
@@ -48,12 +49,7 @@ impl Circuit<'_> {
             if std::mem::replace(&mut seen[node], true) {
                 continue;
             }
-            for stretch in &self.stretches {
-                let next = match (stretch.nodes.0 == node, stretch.nodes.1 == node) {
-                    (true, _) => stretch.nodes.1,
-                    (_, true) => stretch.nodes.0,
-                    _ => continue,
-                };
+            for Through { stretch, next, .. } in self.through_pipes(node) {
                 if stretch.is_above_water {
                     let run = &self.site.run(stretch.run).id;
                     return format!(
@@ -63,8 +59,7 @@ impl Circuit<'_> {
                 }
                 queue.push_back(next);
             }
-            let through_vessels = self.vessels.iter().filter(|vessel| vessel.arms.contains(&node));
-            queue.extend(through_vessels.flat_map(|vessel| &vessel.arms));
+            queue.extend(self.through_vessels(node));
         }
         "a pipe rises above the water line, and water does not get over by itself".to_owned()
     }
