@@ -9,6 +9,9 @@ use loftwright::rules::{self, Voice};
 use serde_json::Value;
 
 const SOUND: &str = "examples/sound_indirect.loft.ron";
+/// The open vent of that example, and a lower one.
+const VENT: &str = "via: [(3650, 6110), (2300, 6125)], to: Open((2300, 6000))";
+const LOW_VENT: &str = "via: [(3650, 5890), (2300, 5895)], to: Open((2300, 5820))";
 
 fn run(arguments: &[&str]) -> (Outcome, String, String) {
     let (mut out, mut err) = (Vec::new(), Vec::new());
@@ -33,7 +36,7 @@ fn json_lines(text: &str) -> Vec<Value> {
 
 #[test]
 fn exit_codes_tell_sound_breached_and_unusable_apart() {
-    let (_kept, low_vent) = changed("(2300, 6000)", "(2300, 5700)");
+    let (_kept, low_vent) = changed(VENT, LOW_VENT);
     let (_kept_too, advice_only) = changed("MarinePly", "ExteriorPly");
     for (arguments, expected) in [
         (vec!["check", SOUND], EXIT_SOUND),
@@ -54,12 +57,12 @@ fn exit_codes_tell_sound_breached_and_unusable_apart() {
 
 #[test]
 fn a_breach_is_told_with_numbers_remedy_and_source() {
-    let (_kept, file) = changed("(2300, 6000)", "(2300, 5700)");
+    let (_kept, file) = changed(VENT, LOW_VENT);
     let (_, out, err) = run(&["check", &file]);
     assert_eq!(err, "");
     let whole = out.split_whitespace().collect::<Vec<_>>().join(" ");
     for expected in
-        ["BREACH (must) Open vent too low", "Remedy: Raise the open end of the vent by", "Source: guidance: 150 mm"]
+        ["BREACH (must) Open vent too low", "Remedy: Raise the top of the vent by", "Source: guidance: 150 mm"]
     {
         assert!(whole.contains(expected), "{expected} is not in:\n{out}");
     }
@@ -70,7 +73,7 @@ fn a_breach_is_told_with_numbers_remedy_and_source() {
 
 #[test]
 fn heaviest_comes_first() {
-    let (_kept, file) = changed("(2300, 6000)", "(2300, 5700)");
+    let (_kept, file) = changed(VENT, LOW_VENT);
     let text = std::fs::read_to_string(&file).expect("reads").replace("water_line: 410,", "");
     std::fs::write(&file, text.replace("MarinePly", "ExteriorPly")).expect("writes");
     let (_, out, _) = run(&["check", &file]);
@@ -81,7 +84,7 @@ fn heaviest_comes_first() {
 
 #[test]
 fn the_three_readings_differ_and_all_tell_the_numbers() {
-    let (_kept, file) = changed("(2300, 6000)", "(2300, 5700)");
+    let (_kept, file) = changed(VENT, LOW_VENT);
     let said = ["trade", "teaching", "plain"].map(|reading| run(&["check", &file, "--reading", reading]).1);
     assert!(said[0] != said[1] && said[1] != said[2]);
     assert!(said.iter().all(|text| text.contains("mm above the water line")));
@@ -89,7 +92,7 @@ fn the_three_readings_differ_and_all_tell_the_numbers() {
 
 #[test]
 fn json_has_the_shape_that_is_promised() {
-    let (_kept, file) = changed("(2300, 6000)", "(2300, 5700)");
+    let (_kept, file) = changed(VENT, LOW_VENT);
     let (outcome, out, _) = run(&["check", "--json", &file]);
     assert_eq!(outcome, Outcome::Exit(EXIT_BREACH));
     let reports = json_lines(&out);
@@ -249,7 +252,7 @@ impl Write for Gone {
 
 #[test]
 fn a_closed_pipe_changes_nothing_and_a_full_disk_is_told() {
-    let (_kept, file) = changed("(2300, 6000)", "(2300, 5700)");
+    let (_kept, file) = changed(VENT, LOW_VENT);
     let run_into = |kind| {
         let mut err = Vec::new();
         let outcome = cli::run(["check", file.as_str()], &mut Gone(kind), &mut err);

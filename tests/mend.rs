@@ -1,6 +1,7 @@
 //! Mending: nothing that met is spoilt, nothing moves without need, the least is the least, and a conflict is one.
 
 mod disturbed;
+mod low_vent;
 mod mended;
 
 use disturbed::{Seeds, disturbed};
@@ -14,6 +15,7 @@ use loftwright::mend::{Consent, Demand, Fact, Handle, Moved, Outcome, Report, Ro
 use loftwright::num::{Least, Row, least_weighted_squares};
 use loftwright::rules::{Profile, Verdict};
 use loftwright::units::{Length, Size};
+use low_vent::with_low_vent;
 use mended::{broken, findings, layout, mended, of_rule};
 
 const LOW_LOFT: &str = include_str!("../examples/low_loft.loft.ron");
@@ -144,8 +146,7 @@ fn a_curved_hindrance_is_gone_round() {
 #[test]
 fn what_is_locked_stays_and_what_stands_in_its_way_is_named() {
     let sound = layout(SOUND[0]);
-    let lowered = Edit::Shift { parts: vec![Id::of("open-vent")], right: Length::ZERO, up: Length::mm(-120.0) };
-    let low = apply(&sound, &lowered).expect("lowers");
+    let low = with_low_vent(&sound);
     let wish = Wish { only: of_rule(&low, "vent-too-low"), locked: vec![Id::of("open-vent")], ..Wish::default() };
     let report = propose(&low, Profile::usual(), &wish);
     assert!(shifts(&report).iter().all(|moved| *moved.handle.part() != Id::of("open-vent")));

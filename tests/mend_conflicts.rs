@@ -1,6 +1,7 @@
 //! What cannot hold together: every member needed, shown on a layout drawn without it; what is held named, and let go.
 
 mod disturbed;
+mod low_vent;
 mod mended;
 
 use disturbed::{Seeds, disturbed};
@@ -9,7 +10,7 @@ use loftwright::geom::Point;
 use loftwright::layout::{Edit, Held, Id, Layout, Lock, apply};
 use loftwright::mend::{ConflictSet, Demand, Fact, Member, MemberKind, Outcome, Report, RowOf, Toward, Wish, propose};
 use loftwright::rules::{Profile, Verdict};
-use loftwright::units::Length;
+use low_vent::with_low_vent;
 use mended::{broken, findings, layout, mended, of_rule};
 
 const LOW_LOFT: &str = include_str!("../examples/low_loft.loft.ron");
@@ -156,8 +157,7 @@ fn a_held_dimension_that_is_not_in_the_way_is_not_named() {
 #[test]
 fn a_part_that_is_to_stay_is_named_where_it_is_in_the_way() {
     let vent = Id::of("open-vent");
-    let lowered = Edit::Shift { parts: vec![vent.clone()], right: Length::ZERO, up: Length::mm(-120.0) };
-    let low = apply(&layout(SOUND[0]), &lowered).expect("lowers");
+    let low = with_low_vent(&layout(SOUND[0]));
     let wish = Wish { only: of_rule(&low, "vent-too-low"), locked: vec![vent.clone()], ..Wish::default() };
     let report = propose(&low, Profile::usual(), &wish);
     let conflict = report.conflicts.first().expect("a reason");

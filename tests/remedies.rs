@@ -146,7 +146,7 @@ impl Open<'_> {
         };
         let of_hole = |hole: Option<Handle>, sign: f64| Some((hole?, sign * by_mm));
         match words {
-            "Raise the open end of the vent" | "Raise the top of the primary vent" => {
+            "Raise the open end of the vent" | "Raise the top of the vent" | "Raise the top of the primary vent" => {
                 Some((Handle::FreeEndUp(subject()), by_mm))
             }
             "Lower the water line"

@@ -15,7 +15,7 @@ const HEADS: &[(&str, &str)] = &[
     ("cylinder-too-near-cistern", "Cistern base over the cylinder's top"),
     ("cylinder-head-too-great", "Water line over the cylinder's base"),
     ("shower-head-too-small", "Cistern base over the rose"),
-    ("vent-too-low", "Mouth of the vent over the water line"),
+    ("vent-too-low", "Top of the vent over the water line"),
     ("headroom-too-low-at-float-valve", "Room over the cistern at the float valve"),
     ("headroom-too-low-opposite", "Room over the cistern opposite"),
 ];

@@ -4,13 +4,12 @@ use std::collections::BTreeMap;
 
 use thiserror::Error;
 
-use super::shift::{Shift, clearance_mm, probe, shifts_of};
+use super::shift::{Grip, Shift, clearance_mm, shifts_of};
 use super::slip::Slip;
 use super::topic::Of;
 use crate::finding::{Finding, FindingKey, Findings};
 use crate::layout::{Edit, Layout, apply};
 use crate::measure::Site;
-use crate::mend::Handle;
 use crate::num::SplitMix;
 use crate::rules::{InForce, Profile, Verdict};
 
@@ -120,9 +119,9 @@ impl Repertoire {
         for slip in Slip::all(layout) {
             repertoire.try_out(Way::Slip(slip), &before);
         }
-        for handle in Handle::all(layout, &[]) {
-            let Some(after) = probe(&handle, layout).and_then(|edit| apply(layout, &edit).ok()) else { continue };
-            for shift in shifts_of(&handle, &before, &repertoire.glance(&after)) {
+        for grip in Grip::all(layout) {
+            let Some(after) = grip.probe(layout).and_then(|edit| apply(layout, &edit).ok()) else { continue };
+            for shift in shifts_of(&grip, &before, &repertoire.glance(&after)) {
                 repertoire.near.push(shift.clone());
                 repertoire.try_out(Way::Shift(shift), &before);
             }

@@ -52,12 +52,18 @@ impl<'a> Way<'a> {
 
     /// A place on the path, by the number of its point.
     fn place(&self, site: &Site<'_>, number: usize) -> Place {
+        let on_run = |(run, along_mm)| Place::of(&site.run(run).id, Feature::Along(along_mm));
+        self.on_run(site, number).map_or_else(|| Place::middle(self.id), on_run)
+    }
+
+    /// The run of a place on the path, by the number of its point, and how far along that run it is, mm.
+    fn on_run(&self, site: &Site<'_>, number: usize) -> Option<(usize, f64)> {
         let point = self.points[number];
         let on = |leg: &Leg| {
             let (along_mm, off_mm) = site.line(leg.run)?.nearest(point);
-            (off_mm < 1e-3).then(|| Place::of(&site.run(leg.run).id, Feature::Along(along_mm)))
+            (off_mm < 1e-3).then_some((leg.run, along_mm))
         };
-        self.path.iter().find_map(on).unwrap_or_else(|| Place::middle(self.id))
+        self.path.iter().find_map(on)
     }
 }
 
@@ -150,7 +156,8 @@ fn fall_of(site: &Site<'_>, way: &Way<'_>) -> Reading {
     }
 }
 
-/// How far each vent's open end lies above the water line, against the height of that line above the cylinder's base.
+/// How far the top of each vent lies above the water line, against the height of that line above the cylinder's base:
+/// water runs over its highest point, also where the open end turns down from there.
 #[must_use]
 pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |Vent { cylinder, way }| {
@@ -162,17 +169,18 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
             let find_out = format!("measure the water line of the {} above its base", nearest.id.spoken());
             return Some(Reading::untold(way.id, find_out).along_with([&nearest.id]));
         };
-        let mouth_mm = way.mouth_point().y;
+        let top = crest(&way.points)?;
+        let top_mm = way.points[top].y;
         let line = site.level(water);
-        let rise = site.taped(mouth_mm) - line;
+        let rise = site.taped(top_mm) - line;
         let head = line - site.level(cylinder.at.z);
         Some(
             Reading::mm(way.id, rise)
                 .along_with([&cylinder.id, &cistern.id])
                 .against_sharing(head, line)
-                .with_room(Room::Above, way.path.last().and_then(|leg| room::above_run_mm(site, leg.run)))
-                .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), way.mouth()])
-                .working(format!("open end {mouth_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
+                .with_room(Room::Above, way.on_run(site, top).and_then(|(run, _)| room::above_run_mm(site, run)))
+                .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), way.place(site, top)])
+                .working(format!("top of vent {top_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
                 .working(format!(
                     "water line {:.1} − base of cylinder {:.1} = {:.1} mm",
                     water.to_mm(),
@@ -272,12 +280,7 @@ pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
 /// By cistern: its highest overflow invert, or what to find out for it.
 type Inverts<'a> = HashMap<&'a Id, Result<Invert<'a>, String>>;
 
-fn mouth_over<'a>(
-    site: &Site<'a>,
-    way: &Way<'_>,
-    cistern: &'a Cistern,
-    inverts: &mut Inverts<'a>,
-) -> Option<Reading> {
+fn mouth_over<'a>(site: &Site<'a>, way: &Way<'_>, cistern: &'a Cistern, inverts: &mut Inverts<'a>) -> Option<Reading> {
     let Some(size) = site.run(way.path.last()?.run).size else {
         return Some(Reading::untold(way.id, format!("tell the size of the {}", way.id.spoken())));
     };

@@ -137,7 +137,7 @@ impl Handle {
         let of_cistern = |id: &Id| cistern(layout, id).cloned();
         let put = |part: Part| Some(Edit::Put(Box::new(part)));
         match self {
-            Self::FreeEndUp(id) => put(Part::Run(with_end_raised(layout, id, by_mm)?)),
+            Self::FreeEndUp(id) => put(Part::Run(with_end_raised(layout, id, by_mm, by_mm)?)),
             Self::FreeEndRight(id) => put(Part::Run(with_end_aside(layout, id, by_mm)?)),
             Self::TeeAlong(id) => put(Part::Run(slid_along(layout, id, by_mm)?)),
             Self::FittingAlong(id, number) => {
@@ -292,8 +292,10 @@ fn keep_bearers(platform: &mut Platform, counted_from_here: Lie, out_mm: f64) {
     }
 }
 
-/// A run whose far end goes up or down with everything after its longest upright stretch, which takes that up.
-fn with_end_raised(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
+/// A run whose far end goes up or down by its own measure, and everything after its longest upright stretch by another;
+/// that stretch takes it up. `None` where the layout has no such run, or it has no open end.
+#[must_use]
+pub fn with_end_raised(layout: &Layout, id: &Id, by_mm: f64, end_by_mm: f64) -> Option<Run> {
     let mut raised = run(layout, id)?.clone();
     let End::Open(end) = raised.to else { return None };
     let begins = Traces::of(layout).line(number_of(layout, id)?)?.point_at(0.0);
@@ -310,7 +312,7 @@ fn with_end_raised(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
     for bend in raised.via.iter_mut().skip(longest.unwrap_or(usize::MAX)) {
         *bend = bend.moved(dvec2(0.0, by_mm));
     }
-    raised.to = End::Open(end.moved(dvec2(0.0, by_mm)));
+    raised.to = End::Open(end.moved(dvec2(0.0, end_by_mm)));
     Some(raised)
 }
 

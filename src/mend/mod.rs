@@ -23,7 +23,7 @@ pub use change::{Change, why_not};
 pub use conflict::{ConflictSet, Member, MemberKind};
 pub use demand::{Demand, Fact, Toward};
 pub use effort::{MOST_JUDGED, Stop};
-pub use handle::Handle;
+pub use handle::{Handle, with_end_raised};
 pub use program::RowOf;
 pub use report::{Outcome, Proposal, Refused, Report, Step};
 pub use shift::Moved;

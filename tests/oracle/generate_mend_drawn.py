@@ -22,7 +22,7 @@ HERE = Path(__file__).parent
 # As drawn, mm.
 BASE, WATER_LINE, LENGTH, WIDTH, HEIGHT, LEFT = 5278, 410, 914, 610, 584, 1500
 CYLINDER, CYLINDER_TOP = 2700, 3600
-MOUTH, CREST = 6000, 6125
+CREST = 6000
 WARNING, BORE_22 = 450, 20.2
 BOARD, BEARERS = 18, 100
 TUBE_UNDER_ROOF = 20
@@ -32,10 +32,10 @@ def roof(x):
     return 5160 + (x + 400) * (8432 - 5160) / 3900
 
 
-def vent(mouth, base, line, cylinder):
-    """How far the vent's mouth clears 150 mm and 40 mm per metre of head."""
+def vent(crest, base, line, cylinder):
+    """How far the top of the vent clears 150 mm and 40 mm per metre of head."""
     water = base + line
-    return mouth - water - 150 - 0.04 * (water - cylinder)
+    return crest - water - 150 - 0.04 * (water - cylinder)
 
 
 def litres(line):
@@ -50,7 +50,7 @@ def low_vent(roof_mm, least_litres):
     return {
         "levers": [("vent up", 1.0, -3000, 3000), ("water line up", 3.0, 20 - WATER_LINE, HEIGHT - 20 - WATER_LINE)],
         "holds": [
-            lambda x: vent(MOUTH - 120 + x[0], BASE, WATER_LINE + x[1], CYLINDER),
+            lambda x: vent(CREST - 120 + x[0], BASE, WATER_LINE + x[1], CYLINDER),
             lambda x: litres(WATER_LINE + x[1]) - least_litres,
             lambda x: roof_mm - TUBE_UNDER_ROOF - (CREST - 120 + x[0]),
         ],
@@ -65,7 +65,7 @@ CASES = {
         "levers": [("cylinder platform up", 40.0, -2000, 2000), ("cistern platform up", 25.0, -2000, 2000)],
         "holds": [
             lambda x: (BASE + x[1]) - (CYLINDER_TOP + x[0]) - 1728,
-            lambda x: vent(MOUTH, BASE + x[1], WATER_LINE, CYLINDER + x[0]),
+            lambda x: vent(CREST, BASE + x[1], WATER_LINE, CYLINDER + x[0]),
             lambda x: CYLINDER + x[0] - BOARD - 2637,
         ],
     },
@@ -85,7 +85,7 @@ CASES = {
         "levers": [("cistern platform right", 25.0, -2000, 2000), ("cistern platform up", 25.0, -2000, 2000)],
         "holds": [
             lambda x: roof(LEFT + x[0]) - (BASE + HEIGHT + x[1]) - 950,
-            # The mouth of the vent stays over the cistern, and the platform over the joists.
+            # The open end of the vent stays over the cistern, and the platform over the joists.
             lambda x: 1540 - (LEFT + x[0]),
             lambda x: BASE + x[1] - BOARD - BEARERS - 5120,
         ],

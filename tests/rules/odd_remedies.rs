@@ -152,10 +152,10 @@ fn what_is_said_is_enough_and_no_less() {
     };
     let short = &findings("vent-too-low", &vent("", "5457.5"))[0];
     assert!((short.judged.short_by.expect("short").value - 0.02).abs() < 1e-9, "{:?}", short.judged);
-    assert!(says(short, "Raise the open end of the vent by 1 mm"), "{:?}", short.remedies());
+    assert!(says(short, "Raise the top of the vent by 1 mm"), "{:?}", short.remedies());
     assert_eq!(findings("vent-too-low", &vent("", "5458.5"))[0].judged.verdict, Verdict::Meets);
     let short = &findings("vent-too-low", &vent("", "5380"))[0];
-    assert!(says(short, "Raise the open end of the vent by 78 mm"), "{:?}", short.remedies());
+    assert!(says(short, "Raise the top of the vent by 78 mm"), "{:?}", short.remedies());
     // Measured with a tape, what is missing and the guard band: class II over 6 m of level errs by 1.5 mm.
     let taped = &findings("vent-too-low", &vent("survey: Surveyed(II),", "5457"))[0];
     let by = taped.judged.remedy.expect("a remedy").value;
