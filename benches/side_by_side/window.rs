@@ -96,6 +96,10 @@ impl eframe::App for Timed {
         self.inner.logic(ctx, frame);
     }
 
+    fn raw_input_hook(&mut self, ctx: &Context, raw_input: &mut egui::RawInput) {
+        self.inner.raw_input_hook(ctx, raw_input);
+    }
+
     fn ui(&mut self, ui: &mut Ui, frame: &mut eframe::Frame) {
         self.inner.ui(ui, frame);
         let first = *self.first.get_or_insert_with(|| self.begun.elapsed());

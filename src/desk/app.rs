@@ -14,6 +14,7 @@ use super::flowing::Flowing;
 use super::habits::Habits;
 use super::handing::HandedOver;
 use super::lessons::Lessons;
+use super::letters::Letters;
 use super::mending::{Mending, Scope};
 use super::panels::{self, FindingsList, Particulars, Stores, WarmthPanel};
 use super::tour::Tour;
@@ -91,6 +92,7 @@ pub struct Desk {
     pub(super) warming: Warming,
     pub(super) bearing: Bearing,
     pub(super) lessons: Lessons,
+    letters: Letters,
     pub(super) handed: HandedOver,
     pub(super) mending: Mending,
     title: String,
@@ -133,6 +135,7 @@ impl Desk {
             warming: Warming::default(),
             bearing: Bearing::default(),
             lessons: Lessons::default(),
+            letters: Letters::default(),
             handed: HandedOver::default(),
             mending: Mending::default(),
             title: String::new(),
@@ -416,5 +419,9 @@ impl eframe::App for Desk {
 
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         Self::ui(self, ui);
+    }
+
+    fn raw_input_hook(&mut self, _ctx: &Context, raw_input: &mut egui::RawInput) {
+        self.letters.keep_small(raw_input);
     }
 }

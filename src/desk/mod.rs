@@ -19,6 +19,7 @@ mod handing;
 mod icon;
 mod keeping;
 mod lessons;
+mod letters;
 mod mending;
 mod naming;
 mod panels;

@@ -270,6 +270,9 @@ impl Canvas {
         }
         let from = if pointing.response.hovered() { LitFrom::Drawing } else { LitFrom::List };
         brush.strokes(self.sheet.strokes(session, outlook, &self.view, from));
+        if self.sheet.is_in_motion() && !session.in_gesture() {
+            ui.ctx().request_repaint();
+        }
         self.targets = std::mem::take(&mut brush.targets);
         let mut brush = Brush::new(&painter, &self.view, palette);
         brush.only_in = Some(palette.guide);

@@ -23,6 +23,8 @@ pub struct Sheet {
     scene: Scene,
     /// The view, the ghost that its words keep clear of, and what it was inked for.
     inked_from: Option<(View, Option<Tag>, Pace)>,
+    /// The view of the frame before.
+    seen: Option<View>,
     strokes: Vec<Stroke>,
     ghost: Option<Ghost>,
     /// The ghosts' strokes, and what they were made from.
@@ -106,13 +108,19 @@ impl Sheet {
             self.inked_from = None;
         }
         let over = self.ghost.as_ref().filter(|ghost| ghost.showing == Showing::Both).map(|ghost| ghost.tag);
-        let pace = if session.in_gesture() { Pace::InMotion } else { Pace::AtRest };
+        let is_moved = self.seen.replace(*view) != Some(*view);
+        let pace = if session.in_gesture() || is_moved { Pace::InMotion } else { Pace::AtRest };
         if self.inked_from != Some((*view, over, pace)) {
             let over_it = self.ghosts(session, outlook, view).to_vec();
             self.strokes = self.scene.inked_clear_of(&scene_view(view), &over_it, pace).strokes;
             self.inked_from = Some((*view, over, pace));
         }
         &self.strokes
+    }
+
+    /// Whether words are where they are only until the drawing comes to rest, in the next frame or when a gesture ends.
+    pub fn is_in_motion(&self) -> bool {
+        matches!(self.inked_from, Some((.., Pace::InMotion)))
     }
 
     /// Lets the drawing show what would change, or no longer.
@@ -243,4 +251,28 @@ pub fn ghost(edit: &Edit, view: &View) -> Vec<Stroke> {
     let Ok(layout) = apply(&Layout::default(), edit) else { return Vec::new() };
     let scene = scene::draw(&Site::of(&layout), &Findings::default(), &Marks::none());
     scene.inked(&scene_view(view))
+}
+
+#[cfg(test)]
+mod tests {
+    use egui::{Rect, pos2};
+
+    use super::*;
+
+    #[test]
+    fn words_are_placed_with_care_once_the_view_stands() {
+        let session = Session::new(crate::desk::examples::first());
+        let outlook = Outlook::default();
+        let (low, high) = Sheet::bounds(&session).expect("something is drawn");
+        let mut view = View { rect: Rect::from_min_max(pos2(0.0, 0.0), pos2(900.0, 700.0)), ..View::default() };
+        view.fit(low, high);
+        let mut sheet = Sheet::default();
+        let mut in_motion = |view: &View| {
+            sheet.strokes(&session, &outlook, view, LitFrom::Drawing);
+            sheet.is_in_motion()
+        };
+        assert_eq!([in_motion(&view), in_motion(&view), in_motion(&view)], [true, false, false]);
+        view.mm_per_point *= 1.1;
+        assert_eq!([in_motion(&view), in_motion(&view)], [true, false]);
+    }
 }

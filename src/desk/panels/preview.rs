@@ -168,7 +168,9 @@ impl Preview {
         }
         let size = vec2(wide as f32, high as f32) * points_per_mm;
         let at = Rect::from_center_size(room.center(), size);
-        let pixels_per_mm = points_per_mm * ui.ctx().pixels_per_point();
+        let longest_side = ui.input(|input| input.max_texture_side) as f32;
+        let pixels_per_mm =
+            (points_per_mm * ui.ctx().pixels_per_point()).min((longest_side - 1.0) / wide.max(high) as f32);
         ui.painter().rect_filled(at.translate(vec2(3.0, 3.0)), 0.0, Color32::from_black_alpha(60));
         if let Some(texture) = self.texture(ui, pixels_per_mm) {
             let all = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
