@@ -17,7 +17,9 @@ use loftwright::units::Unit;
 
 /// Levers of an amount that no handle of mending carries out: what is bought, built or confirmed otherwise, and pipes
 /// that are laid anew.
-const BY_OTHER_HANDS: [&str; 13] = [
+const BY_OTHER_HANDS: [&str; 15] = [
+    "Join the feed to the pipes of the heating nearer to the vent",
+    "Lower the boiler",
     "Store more water: a larger cistern or a second one linked to it, larger",
     "Store more water than the cylinder holds: a cistern larger",
     "Have both sides of the hatch enlarged",
@@ -155,7 +157,7 @@ impl Open<'_> {
                 Some((Handle::WaterLine(self.cistern()?), -by_mm))
             }
             "Lower the cistern" | "Lower the feed-and-expansion cistern" => part_up(self.cistern(), -1.0),
-            "Raise the cistern" => part_up(self.cistern(), 1.0),
+            "Raise the cistern" | "Raise the feed-and-expansion cistern" => part_up(self.cistern(), 1.0),
             "Raise the storage cistern" => part_up(self.finding.reading.parts.get(1).cloned(), 1.0),
             "Lower the cylinder" => part_up(self.cylinder(), -1.0),
             "Widen the platform at the {side}" => Some(match side {

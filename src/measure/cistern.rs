@@ -123,7 +123,7 @@ pub fn feed_and_expansion_above_storage(site: &Site<'_>) -> Vec<Reading> {
                 )),
         )
     };
-    let expansions = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion);
+    let expansions = site.expansion_cisterns();
     expansions.filter_map(above).collect()
 }
 

@@ -6,6 +6,7 @@ pub mod distribution;
 pub mod headroom;
 pub mod hot_store;
 pub mod movement;
+pub mod open_circuit;
 pub mod overflow;
 pub mod pipe_fixing;
 pub mod platform;

@@ -6,8 +6,16 @@ use super::{Axis, Feature, Have, Place, Reading, Room, Site, between_l, room};
 use crate::layout::{Cistern, CisternRole, Id, InLineKind, PartRef, Run, Service};
 use crate::units::{Measured, Unit};
 
-fn expansion<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
-    site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion)
+impl<'a> Site<'a> {
+    /// The feed-and-expansion cisterns.
+    pub(super) fn expansion_cisterns(&self) -> impl Iterator<Item = &'a Cistern> + use<'a> {
+        self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion)
+    }
+}
+
+/// What to find out where the water line of a feed-and-expansion cistern is not told.
+pub(super) fn measure_cold_line(cistern: &Cistern) -> String {
+    format!("measure the water line of the {} above its base, cold", cistern.id.spoken())
 }
 
 /// The cisterns over which a point may be: that whose base is nearest below it, and any that stands in front of or
@@ -58,7 +66,7 @@ fn not_over(site: &Site<'_>, service: Service, role: CisternRole, yes: &'static 
 
 /// Whether a pump moves the primary water; `None` where no circuit is drawn, or what is in it is not told. As far as a
 /// vent carries the water of the circuit it belongs to it.
-fn is_pumped(site: &Site<'_>) -> Option<bool> {
+pub(super) fn is_pumped(site: &Site<'_>) -> Option<bool> {
     let flow_and_return =
         || [Service::PrimaryFlow, Service::PrimaryReturn].into_iter().flat_map(|service| site.runs_of(service));
     let carries = |(number, _): &(usize, &Run)| !site.carrying_stretches(*number).is_empty();
@@ -120,16 +128,16 @@ fn vent_heights(site: &Site<'_>) -> Vec<Reading> {
     tops.iter().zip(cisterns).map(|(top, cistern)| height_of(site, top, cistern)).collect()
 }
 
-/// The highest point of a vent.
-struct Top {
-    run: usize,
-    along_mm: f64,
-    level_mm: f64,
+/// The highest point of some pipes.
+pub(super) struct Top {
+    pub run: usize,
+    pub along_mm: f64,
+    pub level_mm: f64,
 }
 
-/// The highest point of a vent that may be drawn in several runs.
-fn top_of(site: &Site<'_>, vent: &[usize]) -> Option<Top> {
-    let lines = vent.iter().filter_map(|run| Some((*run, site.line(*run)?)));
+/// The highest point of pipes, such as a vent that is drawn in several runs.
+pub(super) fn top_of(site: &Site<'_>, runs: &[usize]) -> Option<Top> {
+    let lines = runs.iter().filter_map(|run| Some((*run, site.line(*run)?)));
     let points = lines.flat_map(|(run, line)| {
         let points = line.along().iter().zip(line.vertices());
         points.map(move |(along_mm, point)| Top { run, along_mm: *along_mm, level_mm: point.y })
@@ -144,8 +152,7 @@ fn height_of(site: &Site<'_>, top: &Top, cistern: Option<&Cistern>) -> Reading {
         return Reading::untold(id, "draw the feed-and-expansion cistern that it belongs to, and its feed");
     };
     let Some(water) = cistern.water_level() else {
-        let find_out = format!("measure the water line of the {} above its base, cold", cistern.id.spoken());
-        return Reading::untold(id, find_out).along_with([&cistern.id]);
+        return Reading::untold(id, measure_cold_line(cistern)).along_with([&cistern.id]);
     };
     let height = site.taped(level_mm) - site.level(water);
     let places = [Place::of(&cistern.id, Feature::WaterLine), Place::of(id, Feature::Along(top.along_mm))];
@@ -168,21 +175,20 @@ pub fn expansion_capacity(site: &Site<'_>) -> Vec<Reading> {
             Err(find_out) => Reading::untold(&cistern.id, find_out),
         }
     };
-    expansion(site).map(reading).collect()
+    site.expansion_cisterns().map(reading).collect()
 }
 
 /// Litres between cold water line and overflow of each feed-and-expansion cistern, against the water in the system.
 #[must_use]
 pub fn expansion_room(site: &Site<'_>) -> Vec<Reading> {
-    expansion(site)
+    site.expansion_cisterns()
         .map(|cistern| room_in(site, cistern).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out)))
         .collect()
 }
 
 fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
     let spoken = cistern.id.spoken();
-    let line =
-        cistern.water_line.ok_or_else(|| format!("measure the water line of the {spoken} above its base, cold"))?;
+    let line = cistern.water_line.ok_or_else(|| measure_cold_line(cistern))?;
     let invert = lowest_invert(site, cistern)?;
     let system =
         cistern.system_volume.ok_or_else(|| format!("find how much water the heating system of the {spoken} holds"))?;

@@ -7,12 +7,12 @@ use foldhash::{HashMap, HashSet};
 
 use super::site::Joint;
 use super::{Leg, Site};
-use crate::layout::{Id, Service};
+use crate::layout::Service;
 
 /// A joint by the run that it is on, and its number along that run.
 type Stop = (usize, usize);
 
-/// Shortest ways from one port through runs of one service.
+/// Shortest ways from some places through runs of some services.
 pub(super) struct Ways {
     /// Where the ways begin: run, and how far along.
     begin: Vec<(usize, f64)>,
@@ -32,20 +32,15 @@ enum Before {
 }
 
 impl Ways {
-    /// Finds the shortest ways (Dijkstra 1959).
-    pub(super) fn from(site: &Site<'_>, part: &Id, port: &str, service: Service) -> Self {
-        let begin: Vec<(usize, f64)> = site
-            .attached(part)
-            .iter()
-            .filter(|pipe| pipe.port.as_str() == port && site.leads_through(pipe.run, &[service]))
-            .filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?)))
-            .collect();
+    /// Finds the shortest ways from some places, each told by its run and how far along, through runs of some services
+    /// (Dijkstra 1959).
+    pub(super) fn from(site: &Site<'_>, begin: Vec<(usize, f64)>, services: &[Service]) -> Self {
         let mut ways = Self { begin, joints: HashMap::default(), reached: HashMap::default() };
         let mut settled: HashSet<Stop> = HashSet::default();
         // Lengths are never negative, so their bits are in the order of their values.
         let mut waiting: BinaryHeap<Reverse<(u64, Stop)>> = BinaryHeap::new();
         for (run, begin_mm) in ways.begin.clone() {
-            let stops: Vec<f64> = ways.joints_of(site, run, service).iter().map(|joint| joint.at_mm).collect();
+            let stops: Vec<f64> = ways.joints_of(site, run, services).iter().map(|joint| joint.at_mm).collect();
             for (number, at_mm) in stops.into_iter().enumerate() {
                 let before = Before::Beginning(begin_mm);
                 ways.shorten((run, number), (at_mm - begin_mm).abs(), before, &mut waiting);
@@ -57,7 +52,7 @@ impl Ways {
             }
             let length_mm = f64::from_bits(length_bits);
             let (run, number) = stop;
-            let joints = ways.joints_of(site, run, service);
+            let joints = ways.joints_of(site, run, services);
             let joint = joints[number];
             let beside = [number.checked_sub(1), Some(number + 1)].into_iter().flatten();
             let beside: Vec<(usize, f64)> =
@@ -65,16 +60,16 @@ impl Ways {
             for (next, further_mm) in beside {
                 ways.shorten((run, next), length_mm + further_mm, Before::Stop(stop), &mut waiting);
             }
-            let across = ways.joints_of(site, joint.other, service);
+            let across = ways.joints_of(site, joint.other, services);
             let other = across.partition_point(|there| there.at_mm < joint.other_at_mm);
             ways.shorten((joint.other, other), length_mm, Before::Stop(stop), &mut waiting);
         }
         ways
     }
 
-    fn joints_of(&mut self, site: &Site<'_>, run: usize, service: Service) -> &[Joint] {
+    fn joints_of(&mut self, site: &Site<'_>, run: usize, services: &[Service]) -> &[Joint] {
         self.joints.entry(run).or_insert_with(|| {
-            let wanted = site.joints(run).iter().filter(|joint| site.leads_through(joint.other, &[service]));
+            let wanted = site.joints(run).iter().filter(|joint| site.leads_through(joint.other, services));
             let mut joints: Vec<Joint> = wanted.copied().collect();
             joints.sort_by(|a, b| a.at_mm.total_cmp(&b.at_mm));
             joints

@@ -216,9 +216,13 @@ impl Site<'_> {
     }
 
     fn hot_paths_from<'s>(&'s self, source: &'s Id, port: &str) -> Vec<(&'s Id, &'s Outlet, Vec<Leg>)> {
-        let ways = super::shortest::Ways::from(self, source, port, Service::HotDistribution);
+        const HOT_WATER: [Service; 1] = [Service::HotDistribution];
+        let pipes = self.attached(source).iter().filter(|pipe| pipe.port.as_str() == port);
+        let pipes = pipes.filter(|pipe| self.leads_through(pipe.run, &HOT_WATER));
+        let begin = pipes.filter_map(|pipe| Some((pipe.run, self.end_along(pipe.run, pipe.end)?))).collect();
+        let ways = super::shortest::Ways::from(self, begin, &HOT_WATER);
         let mut paths = Vec::new();
-        for run in self.runs_from(source, port, &[Service::HotDistribution]) {
+        for run in self.runs_from(source, port, &HOT_WATER) {
             for end in [WhichEnd::From, WhichEnd::To] {
                 if let (End::Port(part, _), Some(at_mm)) = (self.run(run).end(end), self.end_along(run, end))
                     && let (Some(PartRef::Outlet(outlet)), Some(path)) = (self.part(part), ways.to(run, at_mm))

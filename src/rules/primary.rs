@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::{Room, primary, primary_ways};
+use crate::measure::{Room, open_circuit, primary, primary_ways};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -149,6 +149,56 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[Lever::Do("Use tube of at least 15 mm for the feed")],
         prose: Prose(include_str!("../../assets/rules/primary-feed-too-narrow.md")),
+    },
+    Rule {
+        id: "primary-feed-too-far-from-vent",
+        measure: Measure::OfSite(open_circuit::feed_to_vent),
+        limit: Limit::AtMost(Bound::Constant(150.0, Unit::Millimetre)),
+        weight: Weight::Should,
+        basis: Basis::Maker,
+        source: "fully pumped: 150 mm along the flow, two boiler installation manuals of one maker",
+        seen: true,
+        others_say: &[],
+        levers: &[Lever::By("Join the feed to the pipes of the heating nearer to the vent")],
+        prose: Prose(include_str!("../../assets/rules/primary-feed-too-far-from-vent.md")),
+    },
+    Rule {
+        id: "pump-between-feed-and-vent",
+        measure: Measure::OfSite(open_circuit::feed_and_vent_on_one_side_of_pump),
+        limit: Limit::Yes,
+        weight: Weight::Should,
+        basis: Basis::Maker,
+        source: "the feed between vent and pump: two boiler installation manuals of one maker",
+        seen: true,
+        others_say: &[],
+        levers: &[Lever::Do(
+            "Join feed and vent to the same side of the pump, the vent nearest to the boiler and the feed beside it",
+        )],
+        prose: Prose(include_str!("../../assets/rules/pump-between-feed-and-vent.md")),
+    },
+    Rule {
+        id: "feed-and-expansion-too-low",
+        measure: Measure::OfSite(open_circuit::water_over_circuit),
+        limit: Limit::AtLeast(Bound::Constant(450.0, Unit::Millimetre)),
+        weight: Weight::Should,
+        basis: Basis::Maker,
+        source: "fully pumped: 450 mm above the highest flow or return, two boiler installation manuals of one maker",
+        seen: true,
+        others_say: &[],
+        levers: &[Lever::By("Raise the feed-and-expansion cistern")],
+        prose: Prose(include_str!("../../assets/rules/feed-and-expansion-too-low.md")),
+    },
+    Rule {
+        id: "boiler-head-too-small",
+        measure: Measure::OfSite(open_circuit::water_over_boiler),
+        limit: Limit::AtLeast(Bound::Constant(1000.0, Unit::Millimetre)),
+        weight: Weight::Should,
+        basis: Basis::Maker,
+        source: "1 m above the waterway of the boiler: two boiler installation manuals of other makers; taken here to its highest pipe",
+        seen: true,
+        others_say: &[Other { words: "27 m at most", source: "the same manuals (seen)" }],
+        levers: &[Lever::By("Raise the feed-and-expansion cistern"), Lever::By("Lower the boiler")],
+        prose: Prose(include_str!("../../assets/rules/boiler-head-too-small.md")),
     },
     Rule {
         id: "expansion-cistern-too-small",

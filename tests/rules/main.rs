@@ -2,6 +2,7 @@
 
 mod mirror;
 mod numbers;
+mod odd_circuits;
 mod odd_houses;
 mod odd_layouts;
 mod odd_overflows;

@@ -88,6 +88,12 @@ fn measures_and_bounds_of_overflows_and_stores_are_those_worked_by_hand() {
         ("cold-feed-narrower-than-vent/breach", 15.0, 22.0),
         // 2545 − (2000 + 100).
         ("primary-vent-too-low/breach", 445.0, 450.0),
+        // 351 − 200 along the flow.
+        ("primary-feed-too-far-from-vent/breach", 151.0, 150.0),
+        // 2599 + 100 − 2250.
+        ("feed-and-expansion-too-low/breach", 449.0, 450.0),
+        // 1499 + 100 − 600.
+        ("boiler-head-too-small/breach", 999.0, 1000.0),
         // 400 × 300 × (155.1 − 10.1) mm³ / 10⁶.
         ("expansion-cistern-too-small/breach", 17.4, 18.0),
         // 500 × 400 × (130.1 − 10.1 − 105) mm³ / 10⁶; 0.04 × 100 L.
