@@ -326,6 +326,12 @@ impl Run {
         }
     }
 
+    /// Whether it goes on beyond the drawing.
+    #[must_use]
+    pub const fn goes_on(&self) -> bool {
+        matches!(self.from, End::Onward(_)) || matches!(self.to, End::Onward(_))
+    }
+
     /// Clips as far apart as its tube allows; `None` when the tube is not told, or the table lacks it.
     #[must_use]
     pub fn clips_allowed(&self) -> Option<Clips> {

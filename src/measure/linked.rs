@@ -77,7 +77,12 @@ pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
         } else {
             "an inlet and an outlet connection of its own"
         };
-        Reading::fact(&cistern.id, Some(own || behind), yes, "no inlet, or no outlet connection, of its own", "")
+        let links = linked_with(site, cistern).into_iter().flat_map(|other| site.attached_of(&other.id, Service::Link));
+        let beyond = links.map(|pipe| site.run(pipe.run)).find(|link| link.goes_on()).filter(|_| !own && !behind);
+        let find_out = beyond.map(|link| format!("draw the {} on to the cistern that it leads to", link.id.spoken()));
+        let holds = if beyond.is_some() { None } else { Some(own || behind) };
+        let no = "no inlet, or no outlet connection, of its own";
+        Reading::fact(&cistern.id, holds, yes, no, &find_out.unwrap_or_default())
     };
     linked.map(reading).collect()
 }

@@ -20,6 +20,7 @@ mod draining;
 mod drawn_first;
 mod driving;
 mod free_ways;
+mod heatings;
 mod linked;
 mod overflow_level;
 mod overflow_way;

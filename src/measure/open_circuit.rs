@@ -3,13 +3,11 @@
 use glam::DVec2;
 
 use super::free_ways::InTheWay;
-use super::primary::{Top, is_pumped, measure_cold_line, top_of};
+use super::heatings::{CIRCUIT, HeatingWater};
+use super::primary::measure_cold_line;
 use super::shortest::Ways;
-use super::{Axis, Feature, Leg, Place, Reading, Site};
+use super::{Attachment, Axis, Feature, Leg, Place, Reading, Site};
 use crate::layout::{Boiler, Cistern, End, Id, InLineKind, Service, WhichEnd};
-
-/// Services of the pipes in which the heating's water goes round.
-const CIRCUIT: [Service; 2] = [Service::PrimaryFlow, Service::PrimaryReturn];
 
 const WHETHER_PUMPED: &str = "tell whether a pump moves the water of the heating";
 
@@ -61,7 +59,7 @@ impl Junction {
             Joins::Boiler(joined, point) if joined == number => Some(Door { legs: Vec::new(), point }),
             _ => None,
         };
-        let pipes = site.attached(&boiler.id).iter().filter(|pipe| CIRCUIT.contains(&site.run(pipe.run).service));
+        let pipes = site.attached(&boiler.id).iter().filter(|pipe| site.leads_through(pipe.run, &CIRCUIT));
         let by_pipe = pipes.filter_map(|pipe| {
             let at_mm = site.end_along(pipe.run, pipe.end)?;
             Some(Door { legs: ways.to(pipe.run, at_mm)?, point: site.line(pipe.run)?.point_at(at_mm) })
@@ -95,131 +93,153 @@ fn length_mm(legs: &[Leg]) -> f64 {
     legs.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum()
 }
 
-/// Where the feeds or the vents of the heating join the circuit.
-fn junctions(site: &Site<'_>, service: Service) -> Vec<Junction> {
-    let of_run = |number: usize| {
-        let joints = site.joints(number).iter().filter(|joint| CIRCUIT.contains(&site.run(joint.other).service));
-        let by_pipe: Vec<Junction> = joints
-            .map(|joint| Junction {
-                run: number,
-                at_mm: joint.at_mm,
-                joins: Joins::Pipe(joint.other, joint.other_at_mm),
-            })
-            .collect();
-        let on_boiler = |end: WhichEnd| {
-            let End::Port(part, _) = site.run(number).end(end) else { return None };
-            let boiler = site.layout().boilers.iter().position(|boiler| boiler.id == *part)?;
-            let at_mm = site.end_along(number, end)?;
-            let point = site.line(number)?.point_at(at_mm);
-            Some(Junction { run: number, at_mm, joins: Joins::Boiler(boiler, point) })
+/// Where a feed or a vent joins the circuit: at a pipe of it, at the boiler, or where a vent leaves what of it is part of
+/// the way round.
+fn junctions_of(site: &Site<'_>, run: usize) -> Vec<Junction> {
+    let carried = site.carrying_stretches(run);
+    if let (Some((first_mm, _)), Some((_, last_mm)), Some(line)) = (carried.first(), carried.last(), site.line(run)) {
+        let dry = [*first_mm, *last_mm].into_iter().filter(|at_mm| *at_mm > 0.0 && *at_mm < line.length());
+        return dry.map(|at_mm| Junction { run, at_mm, joins: Joins::Pipe(run, at_mm) }).collect();
+    }
+    let joints = site.joints(run).iter().filter(|joint| site.leads_through(joint.other, &CIRCUIT));
+    let mut junctions: Vec<Junction> = joints
+        .map(|joint| Junction { run, at_mm: joint.at_mm, joins: Joins::Pipe(joint.other, joint.other_at_mm) })
+        .collect();
+    for end in WhichEnd::BOTH {
+        let End::Port(part, _) = site.run(run).end(end) else { continue };
+        let boiler = site.layout().boilers.iter().position(|boiler| boiler.id == *part);
+        let (Some(boiler), Some(at_mm), Some(line)) = (boiler, site.end_along(run, end), site.line(run)) else {
+            continue;
         };
-        by_pipe.into_iter().chain(WhichEnd::BOTH.into_iter().filter_map(on_boiler)).collect::<Vec<_>>()
-    };
-    site.runs_of(service).flat_map(|(number, _)| of_run(number)).collect()
+        // A pipe of the circuit on the same port is the same place.
+        if junctions.iter().all(|junction| junction.at_mm != at_mm) {
+            junctions.push(Junction { run, at_mm, joins: Joins::Boiler(boiler, line.point_at(at_mm)) });
+        }
+    }
+    junctions
 }
 
-/// For each place where a feed joins the circuit: the nearest place where a vent leaves it, and the way between.
-fn nearest_vents<'j>(
+/// For each feed of the heatings in which only pumps move the water, as far as that is told: what `read` says of the place
+/// where it joins and the nearest place where a vent leaves, or what is to be drawn. Where no vent is drawn nothing.
+fn beside_vents(
     site: &Site<'_>,
-    feeds: &'j [Junction],
-    vents: &'j [Junction],
-) -> Vec<(&'j Junction, &'j Junction, Between)> {
-    let nearest = |feed: &'j Junction| {
-        let ways = vents.iter().filter_map(|vent| Some((vent, feed.way_to(site, vent)?)));
-        let (vent, between) = ways.min_by(|(_, a), (_, b)| a.length_mm.total_cmp(&b.length_mm))?;
-        Some((feed, vent, between))
+    read: impl Fn(&HeatingWater, &Junction, &Junction, Between) -> Reading,
+) -> Vec<Reading> {
+    let of_heating = |heating: &HeatingWater| {
+        // Of a feed that is drawn by itself nobody knows to which vent it belongs.
+        let is_loose = heating.circuit(site).is_empty();
+        let vents = site.runs_of(Service::PrimaryVent).map(|(run, _)| run);
+        let vents = vents.filter(|run| is_loose || heating.runs.contains(run));
+        let vents: Vec<Junction> = vents.flat_map(|run| junctions_of(site, run)).collect();
+        let of_feed = |feed: usize| -> Vec<Reading> {
+            let id = &site.run(feed).id;
+            let joins = junctions_of(site, feed);
+            let Some(first) = vents.first() else { return Vec::new() };
+            if joins.is_empty() && site.run(feed).goes_on() {
+                let find_out = format!("draw the {} on to where it joins the heating", id.spoken());
+                return vec![Reading::untold(id, find_out).along_with([&site.run(first.run).id])];
+            }
+            let of_junction = |feed: &Junction| {
+                let ways = vents.iter().filter_map(|vent| Some((vent, feed.way_to(site, vent)?)));
+                let nearest = ways.min_by(|(_, a), (_, b)| a.length_mm.total_cmp(&b.length_mm));
+                let Some((vent, between)) = nearest else {
+                    let find_out = format!("draw the pipes and the boiler between the {} and the vent", id.spoken());
+                    return Reading::untold(id, find_out).along_with([&site.run(first.run).id]);
+                };
+                read(heating, feed, vent, between).along_with([&site.run(vent.run).id])
+            };
+            joins.iter().map(of_junction).collect()
+        };
+        heating.runs_of(site, Service::PrimaryFeed).into_iter().flat_map(of_feed).collect::<Vec<_>>()
     };
-    feeds.iter().filter_map(nearest).collect()
+    site.heatings().iter().filter(|heating| heating.pumped != Some(false)).flat_map(of_heating).collect()
 }
 
-/// How far along the pipes each feed joins the circuit from where a vent leaves it; nothing where the water is known to
-/// move by gravity.
+/// How far along the pipes each feed joins the circuit from where a vent leaves it; nothing where some of the water is
+/// known to move by gravity.
 #[must_use]
 pub fn feed_to_vent(site: &Site<'_>) -> Vec<Reading> {
-    let pumped = is_pumped(site);
-    if pumped == Some(false) {
-        return Vec::new();
-    }
-    let (feeds, vents) = (junctions(site, Service::PrimaryFeed), junctions(site, Service::PrimaryVent));
-    let read = |(feed, vent, between): (&Junction, &Junction, Between)| {
-        let (feed_id, vent_id) = (&site.run(feed.run).id, &site.run(vent.run).id);
-        let reading = match pumped {
-            None => Reading::untold(feed_id, WHETHER_PUMPED),
-            Some(_) => Reading::mm(feed_id, site.taped(between.length_mm))
+    beside_vents(site, |heating, feed, vent, between| {
+        let id = &site.run(feed.run).id;
+        let reading = match heating.pumped {
+            None => Reading::untold(id, WHETHER_PUMPED),
+            Some(_) => Reading::mm(id, site.taped(between.length_mm))
                 .working(format!("along the pipes from feed to vent: {:.1} mm", between.length_mm)),
         };
-        reading.along_with([vent_id]).between(Axis::Along, [feed.place(site), vent.place(site)])
-    };
-    nearest_vents(site, &feeds, &vents).into_iter().map(read).collect()
+        reading.between(Axis::Along, [feed.place(site), vent.place(site)])
+    })
 }
 
 /// Whether no pump sits on the pipes between where each feed joins the circuit and where the nearest vent leaves it.
 #[must_use]
 pub fn feed_and_vent_on_one_side_of_pump(site: &Site<'_>) -> Vec<Reading> {
-    if is_pumped(site) == Some(false) {
-        return Vec::new();
-    }
-    let (feeds, vents) = (junctions(site, Service::PrimaryFeed), junctions(site, Service::PrimaryVent));
-    let read = |(feed, vent, between): (&Junction, &Junction, Between)| {
-        let (feed_id, vent_id) = (&site.run(feed.run).id, &site.run(vent.run).id);
+    beside_vents(site, |_, feed, _, between| {
+        let id = &site.run(feed.run).id;
         let (yes, no) = ("no pump between feed and vent", "a pump between feed and vent");
-        let reading = match site.in_the_way(&between.legs, |_, fitting| fitting.kind == InLineKind::Pump) {
+        match site.in_the_way(&between.legs, |_, fitting| fitting.kind == InLineKind::Pump) {
             InTheWay::Fitting { run, at_mm, .. } => {
                 let run = &site.run(run).id;
-                Reading::fact(feed_id, Some(false), yes, no, "").at(Place::of(run, Feature::Along(at_mm)))
+                Reading::fact(id, Some(false), yes, no, "").at(Place::of(run, Feature::Along(at_mm)))
             }
             InTheWay::Untold(run) => {
                 let find_out = format!("see whether there is a pump in the {}", site.run(run).id.spoken());
-                Reading::untold(feed_id, find_out)
+                Reading::untold(id, find_out)
             }
-            InTheWay::Nothing => Reading::fact(feed_id, Some(true), yes, no, "").at(feed.place(site)),
-        };
-        reading.along_with([vent_id])
-    };
-    nearest_vents(site, &feeds, &vents).into_iter().map(read).collect()
+            InTheWay::Nothing => Reading::fact(id, Some(true), yes, no, "").at(feed.place(site)),
+        }
+    })
 }
 
 /// How far the cold water line of each feed-and-expansion cistern lies above the highest of the pipes in which its water
-/// goes round; nothing where that is known to move by gravity.
+/// goes round; nothing where some of that is known to move by gravity.
 #[must_use]
 pub fn water_over_circuit(site: &Site<'_>) -> Vec<Reading> {
-    let pumped = is_pumped(site);
-    if pumped == Some(false) {
-        return Vec::new();
-    }
-    let runs: Vec<usize> =
-        CIRCUIT.into_iter().flat_map(|service| site.runs_of(service)).map(|(number, _)| number).collect();
-    let of_runs = site.expansion_cisterns_of(&runs);
-    let read = |cistern: &Cistern| {
-        let is_its = |of: &Option<&Cistern>| of.is_some_and(|of| of.id == cistern.id);
-        let its: Vec<usize> = runs.iter().zip(&of_runs).filter(|(_, of)| is_its(of)).map(|(run, _)| *run).collect();
-        let Top { run, along_mm, level_mm } = top_of(site, &its)?;
+    let read = |heating: &HeatingWater| {
+        let cistern = heating.cistern(site)?;
+        let (run, along_mm, level_mm) = highest_of(site, &heating.circuit(site))?;
         let run = &site.run(run).id;
         let Some(water) = cistern.water_level() else { return Some(untold_water_line(cistern, run)) };
-        if pumped.is_none() {
+        if heating.pumped.is_none() {
             return Some(Reading::untold(&cistern.id, WHETHER_PUMPED).along_with([run]));
         }
         let places = [Place::of(run, Feature::Along(along_mm)), Place::of(&cistern.id, Feature::WaterLine)];
         let over = site.level(water) - site.taped(level_mm);
-        Some(Reading::mm(&cistern.id, over).along_with([run]).between(Axis::Upright, places).working(format!(
+        let reading = Reading::mm(&cistern.id, over).along_with([run]).between(Axis::Upright, places);
+        Some(reading.but_for(heating.rest_of_circuit(site)).working(format!(
             "cold water line {:.1} − highest pipe of the circuit {level_mm:.1} = {:.1} mm",
             water.to_mm(),
             over.value
         )))
     };
-    site.expansion_cisterns().filter_map(read).collect()
+    site.heatings().iter().filter(|heating| heating.pumped != Some(false)).filter_map(read).collect()
+}
+
+/// The highest point of some pipes: which, how far along, and its level, mm.
+fn highest_of(site: &Site<'_>, runs: &[usize]) -> Option<(usize, f64, f64)> {
+    let lines = runs.iter().filter_map(|run| Some((*run, site.line(*run)?)));
+    let points = lines.flat_map(|(run, line)| {
+        let of_water = move |along_mm: &f64| match site.carrying_stretches(run) {
+            [] => true,
+            carried => carried.iter().any(|(from_mm, to_mm)| along_mm >= from_mm && along_mm <= to_mm),
+        };
+        let points = line.along().iter().zip(line.vertices()).filter(move |(along_mm, _)| of_water(along_mm));
+        points.map(move |(along_mm, point)| (run, *along_mm, point.y))
+    });
+    points.max_by(|(.., a), (.., b)| a.total_cmp(b))
 }
 
 /// How far the cold water line of the feed-and-expansion cistern lies above the highest pipe on each boiler that it feeds.
 #[must_use]
 pub fn water_over_boiler(site: &Site<'_>) -> Vec<Reading> {
-    let read = |boiler: &Boiler| {
-        let pipes = site.attached(&boiler.id).iter().filter(|pipe| CIRCUIT.contains(&site.run(pipe.run).service));
-        let ends = pipes.filter_map(|pipe| Some((pipe, site.end_along(pipe.run, pipe.end)?)));
-        let level_mm = |run: usize, at_mm: f64| site.line(run).map(|line| line.point_at(at_mm).y);
-        let levels = ends.filter_map(|(pipe, at_mm)| Some((pipe, level_mm(pipe.run, at_mm)?)));
+    let read = |heating: &HeatingWater, boiler: &Boiler| {
+        let cistern = heating.cistern(site)?;
+        let pipes = site.attached(&boiler.id).iter().filter(|pipe| heating.runs.contains(&pipe.run));
+        let level_mm = |pipe: &Attachment<'_>| {
+            let at_mm = site.end_along(pipe.run, pipe.end)?;
+            Some(site.line(pipe.run)?.point_at(at_mm).y)
+        };
+        let levels = pipes.filter_map(|pipe| Some((pipe, level_mm(pipe)?)));
         let (pipe, level_mm) = levels.max_by(|(_, a), (_, b)| a.total_cmp(b))?;
-        let cistern = site.expansion_cisterns_of(&[pipe.run])[0]?;
         let Some(water) = cistern.water_level() else { return Some(untold_water_line(cistern, &boiler.id)) };
         let places =
             [Place::of(&boiler.id, Feature::Port(pipe.port.clone())), Place::of(&cistern.id, Feature::WaterLine)];
@@ -231,7 +251,10 @@ pub fn water_over_boiler(site: &Site<'_>) -> Vec<Reading> {
             over.value
         )))
     };
-    site.layout().boilers.iter().filter_map(read).collect()
+    let of_heating = |heating: &HeatingWater| -> Vec<Reading> {
+        heating.boilers(site).filter_map(|boiler| read(heating, boiler)).collect()
+    };
+    site.heatings().iter().flat_map(of_heating).collect()
 }
 
 fn untold_water_line(cistern: &Cistern, other: &Id) -> Reading {

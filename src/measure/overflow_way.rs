@@ -5,9 +5,9 @@ use glam::DVec2;
 use super::{Leg, Site};
 use crate::layout::{Cistern, End, Id, Service, WhichEnd};
 
-/// An end that lies this near to where another warning pipe joins is carried on by that pipe, and lets nothing out, mm:
+/// An end that lies this near to where another pipe of its service joins is carried on by that, and lets nothing out, mm:
 /// no tube is let go within the length of a fitting (common practice, no source).
-const CARRIED_ON_WITHIN_MM: f64 = 10.0;
+pub(super) const CARRIED_ON_WITHIN_MM: f64 = 10.0;
 
 /// The way out through a warning pipe, in however many runs that is drawn.
 pub struct OverflowWay<'a> {

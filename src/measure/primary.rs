@@ -1,9 +1,11 @@
 //! Measures of the primary side: feed-and-expansion cistern, its feed and its vent, and where vents end.
 
+use super::heatings::HeatingWater;
 use super::overflow_level::lowest_invert;
 use super::reading::written_mm;
-use super::{Axis, Feature, Have, Place, Reading, Room, Site, between_l, room};
-use crate::layout::{Cistern, CisternRole, Id, InLineKind, PartRef, Run, Service};
+use super::vent::{Top, Way};
+use super::{Axis, Feature, Have, Place, Reading, Room, Site, between_l};
+use crate::layout::{Boiler, Cistern, CisternRole, Id, PartRef, Run, Service};
 use crate::units::{Measured, Unit};
 
 impl<'a> Site<'a> {
@@ -64,103 +66,92 @@ fn not_over(site: &Site<'_>, service: Service, role: CisternRole, yes: &'static 
     site.runs_of(service).filter_map(reading).collect()
 }
 
-/// Whether a pump moves the primary water; `None` where no circuit is drawn, or what is in it is not told. As far as a
-/// vent carries the water of the circuit it belongs to it.
-pub(super) fn is_pumped(site: &Site<'_>) -> Option<bool> {
-    let flow_and_return =
-        || [Service::PrimaryFlow, Service::PrimaryReturn].into_iter().flat_map(|service| site.runs_of(service));
-    let carries = |(number, _): &(usize, &Run)| !site.carrying_stretches(*number).is_empty();
-    let circuit = || flow_and_return().chain(site.runs_of(Service::PrimaryVent).filter(carries));
-    let is_pump_in = |(number, run): (usize, &Run)| {
-        let mut pumps = run.fittings.iter().flatten().filter(|fitting| fitting.kind == InLineKind::Pump);
-        pumps.any(|pump| !run.service.is_vent() || site.carries_at(number, pump.at))
-    };
-    if circuit().any(is_pump_in) {
-        return Some(true);
-    }
-    let is_told = flow_and_return().next().is_some() && circuit().all(|(_, run)| run.fittings.is_some());
-    is_told.then_some(false)
-}
-
 /// How far the top of each primary vent lies above the cold water line of the feed-and-expansion cistern; nothing where
-/// the water is known to move by gravity.
+/// some of the water is known to move by gravity.
 #[must_use]
 pub fn primary_vent_height(site: &Site<'_>) -> Vec<Reading> {
-    if is_pumped(site) == Some(false) { Vec::new() } else { vent_heights(site) }
+    let heatings = site.heatings().iter().filter(|heating| heating.pumped != Some(false));
+    heatings.flat_map(|heating| vent_heights(site, heating)).collect()
 }
 
 /// The same where the water is known to move by gravity, against the height of that line above the lowest boiler's base.
 #[must_use]
 pub fn gravity_vent_height(site: &Site<'_>) -> Vec<Reading> {
-    if is_pumped(site) != Some(false) {
-        return Vec::new();
-    }
-    let boilers = site.layout().boilers.iter();
-    let lowest = boilers.min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()));
-    let against_boiler = |reading: Reading| {
-        let water = reading.parts.iter().find_map(|part| match site.part(part)? {
-            PartRef::Cistern(cistern) => cistern.water_level(),
-            _ => None,
-        });
-        let (Some(water), Have::Amount(..)) = (water, &reading.have) else { return reading };
-        let Some(boiler) = lowest else {
-            return Reading::untold(
-                &reading.parts[0],
-                "draw the boiler: the vent's height hangs on how far below it is",
-            );
-        };
-        let line = site.level(water);
-        let head = line - site.level(boiler.at.z);
-        reading.along_with([&boiler.id]).against_sharing(head, line).working(format!(
-            "cold water line {:.1} − base of boiler {:.1} = {:.1} mm",
-            water.to_mm(),
-            boiler.at.z.to_mm(),
-            head.value
-        ))
+    let heatings = site.heatings().iter().filter(|heating| heating.pumped == Some(false));
+    let against_boiler = |heating| {
+        let lowest = lowest_boiler(site, heating);
+        vent_heights(site, heating).into_iter().map(move |reading| height_over(site, reading, lowest))
     };
-    vent_heights(site).into_iter().map(against_boiler).collect()
+    heatings.flat_map(against_boiler).collect()
 }
 
-fn vent_heights(site: &Site<'_>) -> Vec<Reading> {
-    let tops: Vec<Top> = site.bodies_of(&[Service::PrimaryVent]).iter().filter_map(|vent| top_of(site, vent)).collect();
-    let runs: Vec<usize> = tops.iter().map(|top| top.run).collect();
-    let cisterns = site.expansion_cisterns_of(&runs);
-    tops.iter().zip(cisterns).map(|(top, cistern)| height_of(site, top, cistern)).collect()
+/// The lowest boiler of a heating; of all that are drawn where none is drawn on its pipes.
+fn lowest_boiler<'a>(site: &Site<'a>, heating: &'a HeatingWater) -> Option<&'a Boiler> {
+    let by_level = |a: &&Boiler, b: &&Boiler| a.at.z.to_mm().total_cmp(&b.at.z.to_mm());
+    heating.boilers(site).min_by(by_level).or_else(|| site.layout().boilers.iter().min_by(by_level))
 }
 
-/// The highest point of some pipes.
-pub(super) struct Top {
-    pub run: usize,
-    pub along_mm: f64,
-    pub level_mm: f64,
-}
-
-/// The highest point of pipes, such as a vent that is drawn in several runs.
-pub(super) fn top_of(site: &Site<'_>, runs: &[usize]) -> Option<Top> {
-    let lines = runs.iter().filter_map(|run| Some((*run, site.line(*run)?)));
-    let points = lines.flat_map(|(run, line)| {
-        let points = line.along().iter().zip(line.vertices());
-        points.map(move |(along_mm, point)| Top { run, along_mm: *along_mm, level_mm: point.y })
+fn height_over(site: &Site<'_>, reading: Reading, boiler: Option<&Boiler>) -> Reading {
+    let water = reading.parts.iter().find_map(|part| match site.part(part)? {
+        PartRef::Cistern(cistern) => cistern.water_level(),
+        _ => None,
     });
-    points.max_by(|a, b| a.level_mm.total_cmp(&b.level_mm))
+    let (Some(water), Have::Amount(..)) = (water, &reading.have) else { return reading };
+    let Some(boiler) = boiler else {
+        return Reading::untold(&reading.parts[0], "draw the boiler: the vent's height hangs on how far below it is");
+    };
+    let line = site.level(water);
+    let head = line - site.level(boiler.at.z);
+    reading.along_with([&boiler.id]).against_sharing(head, line).working(format!(
+        "cold water line {:.1} − base of boiler {:.1} = {:.1} mm",
+        water.to_mm(),
+        boiler.at.z.to_mm(),
+        head.value
+    ))
 }
 
-fn height_of(site: &Site<'_>, top: &Top, cistern: Option<&Cistern>) -> Reading {
-    let id = &site.run(top.run).id;
-    let level_mm = top.level_mm;
+/// One reading for each open end of the vents of a heating; what to find out where none is drawn.
+fn vent_heights(site: &Site<'_>, heating: &HeatingWater) -> Vec<Reading> {
+    let cistern = heating.cistern(site);
+    let vents = heating.runs_of(site, Service::PrimaryVent);
+    if let (Some(cistern), true, false) = (cistern, vents.is_empty(), heating.circuit(site).is_empty()) {
+        return vec![Reading::untold(&cistern.id, "draw the vent of the heating, from its pipes to its open end")];
+    }
+    let ways = site.primary_vents();
+    let of_body = |body: &Vec<usize>| -> Vec<Reading> {
+        let own = ways.iter().filter(|way| way.last_run().is_some_and(|run| body.contains(&run)));
+        let readings: Vec<Reading> = own.filter_map(|way| height_of(site, way, cistern)).collect();
+        if readings.is_empty() {
+            let id = &site.run(body[0]).id;
+            return vec![Reading::untold(id, format!("draw the {} to its open end", id.spoken()))];
+        }
+        readings
+    };
+    let bodies = site.bodies_of(&[Service::PrimaryVent]);
+    bodies.iter().filter(|body| vents.contains(&body[0])).flat_map(of_body).collect()
+}
+
+fn height_of(site: &Site<'_>, way: &Way<'_>, cistern: Option<&Cistern>) -> Option<Reading> {
+    let id = &site.run(way.last_run()?).id;
     let Some(cistern) = cistern else {
-        return Reading::untold(id, "draw the feed-and-expansion cistern that it belongs to, and its feed");
+        return Some(Reading::untold(id, "draw the feed-and-expansion cistern that it belongs to, and its feed"));
     };
     let Some(water) = cistern.water_level() else {
-        return Reading::untold(id, measure_cold_line(cistern)).along_with([&cistern.id]);
+        return Some(Reading::untold(id, measure_cold_line(cistern)).along_with([&cistern.id]));
     };
+    let Top { level_mm, place, room_mm } = way.top(site)?;
     let height = site.taped(level_mm) - site.level(water);
-    let places = [Place::of(&cistern.id, Feature::WaterLine), Place::of(id, Feature::Along(top.along_mm))];
-    Reading::mm(id, height)
-        .along_with([&cistern.id])
-        .with_room(Room::Above, room::above_run_mm(site, top.run))
-        .between(Axis::Upright, places)
-        .working(format!("top of vent {level_mm:.1} − cold water line {:.1} = {:.1} mm", water.to_mm(), height.value))
+    Some(
+        Reading::mm(id, height)
+            .along_with([&cistern.id])
+            .with_room(Room::Above, room_mm)
+            .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), place])
+            .working(format!(
+                "top of vent {level_mm:.1} − cold water line {:.1} = {:.1} mm",
+                water.to_mm(),
+                height.value
+            )),
+    )
 }
 
 /// Litres to the overflow of each feed-and-expansion cistern.

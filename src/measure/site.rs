@@ -1,7 +1,10 @@
 //! The site: a layout with everything looked up once, so that each measure is a short function.
 
+use std::sync::OnceLock;
+
 use foldhash::HashMap;
 
+use super::heatings::HeatingWater;
 use super::vent_ways::{Carrying, carrying};
 use crate::geom::Polyline;
 use crate::layout::{Building, Cistern, End, Id, InLine, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd};
@@ -20,6 +23,7 @@ pub struct Site<'a> {
     attached: HashMap<&'a Id, Vec<Attachment<'a>>>,
     joints: Vec<Vec<Joint>>,
     carrying: Carrying,
+    heatings: OnceLock<Vec<HeatingWater>>,
 }
 
 /// A run's end on a part's port.
@@ -69,6 +73,7 @@ impl<'a> Site<'a> {
             attached,
             joints: Vec::new(),
             carrying: Carrying::default(),
+            heatings: OnceLock::new(),
         };
         site.joints = site.find_joints();
         site.carrying = carrying(&site);
@@ -177,6 +182,11 @@ impl<'a> Site<'a> {
     /// By run: the stretches of vents that carry water.
     pub(super) const fn carrying(&self) -> &Carrying {
         &self.carrying
+    }
+
+    /// The heatings, found when they are first asked for.
+    pub(super) fn heatings(&self) -> &[HeatingWater] {
+        self.heatings.get_or_init(|| self.find_heatings())
     }
 
     /// The ports of a cistern by which warning pipes leave.

@@ -32,6 +32,14 @@ pub(super) struct Way<'a> {
     points: Vec<DVec2>,
 }
 
+/// The highest point of a vent.
+pub(super) struct Top {
+    pub level_mm: f64,
+    pub place: Place,
+    /// What room there is above it, mm.
+    pub room_mm: Option<f64>,
+}
+
 impl<'a> Way<'a> {
     /// The way along some legs; `None` where they have no length.
     pub(super) fn along(site: &'a Site<'_>, path: Vec<Leg>) -> Option<Self> {
@@ -48,6 +56,18 @@ impl<'a> Way<'a> {
     /// Where the open end is.
     fn mouth_point(&self) -> DVec2 {
         self.points[self.points.len() - 1]
+    }
+
+    /// The run whose end is open.
+    pub(super) fn last_run(&self) -> Option<usize> {
+        self.path.last().map(|leg| leg.run)
+    }
+
+    /// The highest point.
+    pub(super) fn top(&self, site: &Site<'_>) -> Option<Top> {
+        let top = crest(&self.points)?;
+        let room_mm = self.on_run(site, top).and_then(|(run, _)| room::above_run_mm(site, run));
+        Some(Top { level_mm: self.points[top].y, place: self.place(site, top), room_mm })
     }
 
     /// A place on the path, by the number of its point.
@@ -67,15 +87,17 @@ impl<'a> Way<'a> {
     }
 }
 
-/// One reading for the vent of each cylinder; what to find out where none is drawn.
+/// One reading for each vent of each cylinder; what to find out where none is drawn.
 fn for_vents<'a>(site: &'a Site<'_>, mut measure: impl FnMut(&Vent<'a>) -> Option<Reading>) -> Vec<Reading> {
-    let reading = |cylinder: &'a Cylinder| {
-        let Some(path) = site.vent_path(cylinder) else {
-            return Some(Reading::untold(&cylinder.id, DRAW_VENT).at(Place::of(&cylinder.id, Feature::Top)));
-        };
-        measure(&Vent { cylinder, way: Way::along(site, path)? })
+    let readings = |cylinder: &'a Cylinder| {
+        let paths = site.vent_paths(cylinder);
+        if paths.is_empty() {
+            return vec![Reading::untold(&cylinder.id, DRAW_VENT).at(Place::of(&cylinder.id, Feature::Top))];
+        }
+        let ways = paths.into_iter().filter_map(|path| Way::along(site, path));
+        ways.filter_map(|way| measure(&Vent { cylinder, way })).collect()
     };
-    site.layout().cylinders.iter().filter_map(reading).collect()
+    site.layout().cylinders.iter().flat_map(readings).collect()
 }
 
 /// How far each draw-off runs sideways from the cylinder's outlet before the vent rises.
@@ -125,7 +147,8 @@ fn crest(points: &[DVec2]) -> Option<usize> {
     (0..points.len()).max_by(|a, b| points[*a].y.total_cmp(&points[*b].y))
 }
 
-/// The greatest fall of the way from each cylinder, or from the pipes of the heating, to the crest of its vent.
+/// The greatest fall of the way from each cylinder, or from the pipes of the heating, to the crest of its vent; or the
+/// greatest rise from there on, before which water stays once some has gone over.
 #[must_use]
 pub fn fall(site: &Site<'_>) -> Vec<Reading> {
     let of_cylinders = for_vents(site, |Vent { cylinder, way }| Some(fall_of(site, way).along_with([&cylinder.id])));
@@ -146,9 +169,19 @@ fn fall_of(site: &Site<'_>, way: &Way<'_>) -> Reading {
             top = number;
         }
     }
+    let mut lowest = highest;
+    for number in highest + 1..way.points.len() {
+        let rise_mm = way.points[number].y - way.points[lowest].y;
+        if rise_mm > steepest.0 {
+            steepest = (rise_mm, number, lowest);
+        }
+        if way.points[number].y < way.points[lowest].y {
+            lowest = number;
+        }
+    }
     let (drop_mm, from, to) = steepest;
     let reading = Reading::mm(way.id, if drop_mm > 0.0 { site.taped(drop_mm) } else { Measured::exact(0.0) })
-        .working(format!("greatest fall on the way up: {drop_mm:.1} mm"));
+        .working(format!("greatest fall on the way up, or rise after the top: {drop_mm:.1} mm"));
     if drop_mm > 0.0 {
         reading.between(Axis::Upright, [way.place(site, to), way.place(site, from)])
     } else {
@@ -169,8 +202,7 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
             let find_out = format!("measure the water line of the {} above its base", nearest.id.spoken());
             return Some(Reading::untold(way.id, find_out).along_with([&nearest.id]));
         };
-        let top = crest(&way.points)?;
-        let top_mm = way.points[top].y;
+        let Top { level_mm: top_mm, place, room_mm } = way.top(site)?;
         let line = site.level(water);
         let rise = site.taped(top_mm) - line;
         let head = line - site.level(cylinder.at.z);
@@ -178,8 +210,8 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
             Reading::mm(way.id, rise)
                 .along_with([&cylinder.id, &cistern.id])
                 .against_sharing(head, line)
-                .with_room(Room::Above, way.on_run(site, top).and_then(|(run, _)| room::above_run_mm(site, run)))
-                .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), way.place(site, top)])
+                .with_room(Room::Above, room_mm)
+                .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), place])
                 .working(format!("top of vent {top_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
                 .working(format!(
                     "water line {:.1} − base of cylinder {:.1} = {:.1} mm",
@@ -269,7 +301,7 @@ pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
         mouth_over(site, way, cisterns.into_iter().find(|cistern| ends_over(site, way, cistern))?, &mut inverts)
     });
     let vents = site.primary_vents();
-    let runs: Vec<usize> = vents.iter().filter_map(|way| Some(way.path.last()?.run)).collect();
+    let runs: Vec<usize> = vents.iter().filter_map(Way::last_run).collect();
     let of_heating = vents.iter().zip(site.expansion_cisterns_of(&runs)).filter_map(|(way, cistern)| {
         let cistern = cistern.filter(|cistern| ends_over(site, way, cistern))?;
         mouth_over(site, way, cistern, &mut inverts)

@@ -5,7 +5,8 @@
 
 use foldhash::HashMap;
 
-use super::{Leg, Site};
+use super::overflow_way::CARRIED_ON_WITHIN_MM;
+use super::{Joint, Leg, Site};
 use crate::geom::Polyline;
 use crate::layout::{CisternRole, Cylinder, DRAW_OFF, End, Id, PartRef, Service, Tapping, WhichEnd};
 use crate::units::Length;
@@ -61,6 +62,8 @@ impl Cuts {
             for joint in site.joints(run) {
                 match (self.number(run, joint.at_mm), self.number(joint.other, joint.other_at_mm)) {
                     (Some(here), Some(there)) => met_by[here].push(there),
+                    // A feed makes good what is lost: nothing goes round through where it joins.
+                    _ if site.run(joint.other).service == Service::PrimaryFeed => {}
                     (here, _) => wet.extend(here),
                 }
             }
@@ -163,12 +166,16 @@ impl Site<'_> {
     }
 
     /// Whether a way of water through runs of some services may lead through a run: also through a vent where it carries
-    /// the hot water of a draw-off.
+    /// the hot water of a draw-off, or the water of the heating.
     #[must_use]
     pub fn leads_through(&self, run: usize, services: &[Service]) -> bool {
         let service = self.run(run).service;
-        let as_draw_off = || service == Service::OpenVent && services.contains(&Service::HotDistribution);
-        services.contains(&service) || (as_draw_off() && !self.carrying_stretches(run).is_empty())
+        let carries = match service {
+            Service::OpenVent => services.contains(&Service::HotDistribution),
+            Service::PrimaryVent => services.contains(&Service::PrimaryFlow),
+            _ => false,
+        };
+        services.contains(&service) || (carries && !self.carrying_stretches(run).is_empty())
     }
 
     /// How far along a run its open end is, the upper one of two; an end on which another run is teed is none.
@@ -176,22 +183,33 @@ impl Site<'_> {
     pub fn mouth_along(&self, run: usize) -> Option<f64> {
         let line = self.line(run)?;
         let is_open = |end: &WhichEnd| matches!(self.run(run).end(*end), End::Open(_));
-        let is_joined = |at_mm: f64| self.joints(run).iter().any(|joint| (joint.at_mm - at_mm).abs() < SAME_PLACE_MM);
+        let meets_mm = |joint: &Joint| match self.run(joint.other).service == self.run(run).service {
+            true => CARRIED_ON_WITHIN_MM,
+            false => SAME_PLACE_MM,
+        };
+        let is_joined = |at_mm: f64| self.joints(run).iter().any(|joint| (joint.at_mm - at_mm).abs() < meets_mm(joint));
         let open = [WhichEnd::From, WhichEnd::To].into_iter().filter(is_open);
         let mouths = open.filter_map(|end| self.end_along(run, end)).filter(|at_mm| !is_joined(*at_mm));
         mouths.max_by(|a, b| line.point_at(*a).y.total_cmp(&line.point_at(*b).y))
     }
 
     /// The path from a cylinder's crown to the open end of its vent: by its draw-off, or by a tapping of the crown that
-    /// the vent has for itself. `None` when no vent is drawn.
+    /// the vent has for itself. Of several vents the nearest; `None` when none is drawn.
     #[must_use]
     pub fn vent_path(&self, cylinder: &Cylinder) -> Option<Vec<Leg>> {
-        let by_draw_off = || self.vent_path_from(cylinder, DRAW_OFF, &[Service::HotDistribution, Service::OpenVent]);
+        self.vent_paths(cylinder).into_iter().next()
+    }
+
+    /// The paths to the open ends of all its vents, the nearest first.
+    pub(super) fn vent_paths(&self, cylinder: &Cylinder) -> Vec<Vec<Leg>> {
+        let by_draw_off = self.vent_paths_from(cylinder, DRAW_OFF, &[Service::HotDistribution, Service::OpenVent]);
+        if !by_draw_off.is_empty() {
+            return by_draw_off;
+        }
         let on_crown = cylinder.connections.iter().filter(|connection| matches!(connection.on, Tapping::Top(_)));
-        let mut own = on_crown.filter(|connection| connection.port.as_str() != DRAW_OFF);
-        by_draw_off().or_else(|| {
-            own.find_map(|connection| self.vent_path_from(cylinder, connection.port.as_str(), &[Service::OpenVent]))
-        })
+        let own = on_crown.filter(|connection| connection.port.as_str() != DRAW_OFF);
+        own.flat_map(|connection| self.vent_paths_from(cylinder, connection.port.as_str(), &[Service::OpenVent]))
+            .collect()
     }
 
     /// The port of a cylinder on which a path begins.

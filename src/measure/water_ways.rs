@@ -115,11 +115,11 @@ impl Site<'_> {
         reach
     }
 
-    /// The path from a port of a cylinder to the open end of a vent, through runs of some services.
-    pub(super) fn vent_path_from(&self, cylinder: &Cylinder, port: &str, through: &[Service]) -> Option<Vec<Leg>> {
+    /// The paths from a port of a cylinder to the open ends of vents, through runs of some services, the nearest first.
+    pub(super) fn vent_paths_from(&self, cylinder: &Cylinder, port: &str, through: &[Service]) -> Vec<Vec<Leg>> {
         let reach = self.reach(&cylinder.id, port, through);
         let vents = reach.order.iter().filter(|run| self.run(**run).service == Service::OpenVent);
-        vents.copied().find_map(|run| Some(reach.path_to(run, self.mouth_along(run)?)))
+        vents.copied().filter_map(|run| Some(reach.path_to(run, self.mouth_along(run)?))).collect()
     }
 
     /// The path of a cylinder's cold feed back to the cistern that feeds it, and that cistern's port.
@@ -317,10 +317,11 @@ impl Site<'_> {
     }
 
     /// For each of some primary runs the feed-and-expansion cistern whose water stands in it, followed through pipes,
-    /// boilers and coils: of several the one with the highest water line. A lone one is taken when the pipes lead to none.
+    /// boilers and coils: of several the one with the highest water line, and before all one whose line is not told. A lone
+    /// one is taken when the pipes lead to none, unless it has a circuit of its own or they hold stored water.
     #[must_use]
     pub fn expansion_cisterns_of(&self, runs: &[usize]) -> Vec<Option<&Cistern>> {
-        let level_mm = |cistern: &Cistern| cistern.water_level().map_or(f64::NEG_INFINITY, crate::units::Level::to_mm);
+        let level_mm = |cistern: &Cistern| cistern.water_level().map_or(f64::INFINITY, crate::units::Level::to_mm);
         let cisterns = self.layout().cisterns.iter();
         let expansion: Vec<&Cistern> =
             cisterns.filter(|cistern| cistern.role == CisternRole::FeedAndExpansion).collect();
@@ -333,11 +334,36 @@ impl Site<'_> {
                 *highest = cistern;
             }
         }
+        let with_circuit: HashSet<usize> = [Service::PrimaryFlow, Service::PrimaryReturn]
+            .into_iter()
+            .flat_map(|service| self.runs_of(service))
+            .map(|(run, _)| waters.root(Water::Run(run)))
+            .collect();
+        let storage = self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+        let stored: HashSet<usize> =
+            storage.map(|cistern| waters.root(Water::Part(cistern.id.as_str().into()))).collect();
         let lone = match expansion.as_slice() {
-            [only] => Some(*only),
+            [only] => Some((*only, waters.root(Water::Part(only.id.as_str().into())))),
             _ => None,
         };
-        runs.iter().map(|run| highest_in.get(&waters.root(Water::Run(*run))).copied().or(lone)).collect()
+        let of_body = |body: usize| {
+            // Two circuits that are both drawn to their ends share no cistern.
+            let is_open_to = |own: usize| !(with_circuit.contains(&own) && with_circuit.contains(&body));
+            let lone = lone.filter(|(_, own)| is_open_to(*own) && !stored.contains(&body));
+            highest_in.get(&body).copied().or(lone.map(|(only, _)| only))
+        };
+        runs.iter().map(|run| of_body(waters.root(Water::Run(*run)))).collect()
+    }
+
+    /// The runs of primary water, each with a number that tells the body that it belongs to.
+    pub(super) fn primary_waters(&self) -> Vec<(usize, usize)> {
+        let runs = self.layout().runs.iter().enumerate();
+        let primary: Vec<usize> = runs.filter(|(_, run)| run.service.is_primary()).map(|(number, _)| number).collect();
+        if primary.is_empty() {
+            return Vec::new();
+        }
+        let mut waters = self.waters();
+        primary.into_iter().map(|run| (run, waters.root(Water::Run(run)))).collect()
     }
 
     /// A storage cistern and those that share its water: joined by links, or feeding the same pipes.

@@ -185,7 +185,10 @@ pub(super) const RULES: &[Rule] = &[
         source: "fully pumped: 450 mm above the highest flow or return, two boiler installation manuals of one maker",
         seen: true,
         others_say: &[],
-        levers: &[Lever::By("Raise the feed-and-expansion cistern")],
+        levers: &[
+            Lever::By("Raise the feed-and-expansion cistern"),
+            Lever::By("Lower the highest pipe of the heating"),
+        ],
         prose: Prose(include_str!("../../assets/rules/feed-and-expansion-too-low.md")),
     },
     Rule {

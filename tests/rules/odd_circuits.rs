@@ -1,5 +1,5 @@
 //! Heating that is open to the air, joined in other ways than usual: feed and vent on both sides of the boiler or of the
-//! pump, on a port of the boiler, and round a bypass.
+//! pump, on a port of the boiler, round a bypass, through a vent; several heatings, and what of them is not drawn.
 
 use loftwright::rules::Verdict;
 
@@ -10,6 +10,11 @@ const APART: &str = "primary-feed-too-far-from-vent";
 const PUMP: &str = "pump-between-feed-and-vent";
 const BREACH: Option<Verdict> = Some(Verdict::Breach);
 const MEETS: Option<Verdict> = Some(Verdict::Meets);
+const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
+const PUMPED: &str = "primary-vent-too-low";
+const GRAVITY: &str = "gravity-primary-vent-too-low";
+const OVER_CIRCUIT: &str = "feed-and-expansion-too-low";
+const OVER_BOILER: &str = "boiler-head-too-small";
 
 /// A flow straight up from (920, 600) on the boiler, a return straight down to (1080, 600) from 1400 above the datum.
 fn heating(vent: &str, feed: &str, flow_fittings: &str, more: &str) -> String {
@@ -70,11 +75,11 @@ fn the_shorter_way_round_a_bypass_counts() {
 #[test]
 fn where_water_moves_by_gravity_no_pump_parts_feed_and_vent() {
     let text = heating(r#"Tee("flow", 50)"#, ON_RETURN, "", "");
-    for rule in [APART, PUMP, "feed-and-expansion-too-low"] {
+    for rule in [APART, PUMP, OVER_CIRCUIT] {
         assert_eq!(verdict(rule, &text), None, "{rule}");
     }
     // 4100 − 600.
-    let found = measured("boiler-head-too-small", &text);
+    let found = measured(OVER_BOILER, &text);
     assert_eq!(found, [(vec!["boiler".to_owned(), "expansion".to_owned()], 3500.0)]);
 }
 
@@ -83,7 +88,86 @@ fn sealed_heating_has_no_water_line_to_be_low() {
     let text = heating(r#"Tee("flow", 50)"#, ON_RETURN, "(kind: Pump, at: 600)", "");
     let (_, rest) = text.split_once("boilers:").expect("boilers");
     let sealed = format!("boilers:{}", rest.replace(r#"Port("expansion", "feed")"#, "Onward((400, 4050))"));
-    for rule in ["feed-and-expansion-too-low", "boiler-head-too-small"] {
+    for rule in [OVER_CIRCUIT, OVER_BOILER] {
         assert_eq!(verdict(rule, &sealed), None, "{rule}");
     }
+}
+
+#[test]
+fn a_vent_that_carries_the_flow_is_left_where_the_flow_leaves_it() {
+    // The flow is teed off the vent 400 above the boiler, with the pump below that: 100 + 160 + 400.
+    let text = heating(r#"Port("boiler", "flow")"#, ON_RETURN, "", "")
+        .replace(r#"from: Port("boiler", "flow"), via: [(920, 2000)], to: Onward((3000, 2000)),"#,
+            r#"from: Tee("vent", 400), via: [(920, 2000)], to: Onward((3000, 2000)),"#)
+        .replace("via: [(700, 1500), (700, 5000), (200, 5000)],\n                to: Open((200, 4900)), fittings: []",
+            "via: [(920, 1100), (700, 1500), (700, 5000), (200, 5000)],\n                to: Open((200, 4900)), fittings: [(kind: Pump, at: 200)]");
+    assert!((apart_mm(&text) - 660.0).abs() < 1e-6, "{}", apart_mm(&text));
+    assert_eq!(verdict(PUMP, &text), BREACH);
+}
+
+#[test]
+fn a_feed_that_joins_a_vent_does_not_make_it_a_way_round() {
+    let text = heating(r#"Tee("flow", 50)"#, r#"Tee("vent", 500)"#, "", "")
+        .replace("to: Open((200, 4900)), fittings: []", "to: Open((200, 4900)), fittings: [(kind: Pump, at: 300)]");
+    assert_eq!(verdict("primary-vent-valved", &text), BREACH);
+    // That pump moves nothing round.
+    assert_eq!(verdict(PUMPED, &text), None);
+}
+
+/// A coil on the flow and the return, fed without a pump, and radiators beyond a pump.
+fn with_coil(pump_to_radiators: &str) -> String {
+    let more = format!(
+        r#"(id: "to-coil", service: PrimaryFlow, from: Tee("flow", 900), to: Port("cylinder", "coil-flow"), fittings: []),
+            (id: "from-coil", service: PrimaryReturn, from: Port("cylinder", "coil-return"), to: Tee("return", 2020),
+                fittings: [])"#
+    );
+    let text = heating(r#"Tee("flow", 50)"#, ON_RETURN, pump_to_radiators, &more);
+    format!("cylinders: [(id: \"cylinder\", at: (1500, 1000), diameter: 400, height: 900, coil: true)], {text}")
+}
+
+#[test]
+fn hot_water_by_gravity_beside_pumped_radiators_is_not_fully_pumped() {
+    let text = with_coil("(kind: Pump, at: 1800)");
+    for rule in [APART, PUMP, PUMPED, OVER_CIRCUIT] {
+        assert_eq!(verdict(rule, &text), None, "{rule}");
+    }
+    assert_eq!(verdict(GRAVITY, &text), MEETS);
+    // With the pump before the branch all of it is pumped.
+    assert_eq!(verdict(APART, &with_coil("(kind: Pump, at: 600)")), BREACH);
+}
+
+#[test]
+fn heatings_that_share_no_water_are_judged_apart() {
+    // Beside a heating by gravity a sealed one that is pumped, its boiler above the cistern.
+    let gravity = heating(r#"Tee("flow", 50)"#, ON_RETURN, "", "");
+    let sealed = gravity
+        .replace("boilers: [", r#"boilers: [(id: "sealed", at: (5000, 4500), length: 400, height: 600),"#)
+        .replace(
+            "runs: [",
+            r#"runs: [
+            (id: "sealed-flow", service: PrimaryFlow, from: Port("sealed", "flow"), to: Onward((5120, 5800)),
+                fittings: [(kind: Pump, at: 300)]),"#,
+        );
+    for rule in [APART, PUMP, PUMPED, OVER_CIRCUIT] {
+        assert_eq!(verdict(rule, &sealed), None, "{rule}");
+    }
+    assert_eq!(measured(GRAVITY, &sealed), measured(GRAVITY, &gravity));
+    assert_eq!(measured(OVER_BOILER, &sealed), measured(OVER_BOILER, &gravity));
+}
+
+#[test]
+fn what_is_not_drawn_of_feed_and_vent_is_unknown() {
+    let (vent, pump) = (r#"Tee("flow", 50)"#, "(kind: Pump, at: 600)");
+    let whole = heating(vent, r#"Tee("flow", 120)"#, pump, "");
+    assert_eq!([APART, PUMP, PUMPED].map(|rule| verdict(rule, &whole)), [MEETS; 3]);
+    let feed_goes_on = heating(vent, "Onward((1500, 3000))", pump, "");
+    assert_eq!([APART, PUMP].map(|rule| verdict(rule, &feed_goes_on)), [UNKNOWN; 2]);
+    let vent_goes_on = whole.replace("to: Open((200, 4900))", "to: Onward((200, 4900))");
+    assert_eq!(verdict(PUMPED, &vent_goes_on), UNKNOWN);
+    let (before, after) = whole.split_once("(id: \"vent\"").expect("a vent");
+    let (_, after) = after.split_once("fittings: []),").expect("its end");
+    assert_eq!(verdict(PUMPED, &format!("{before}{after}")), UNKNOWN);
+    // The flow goes on beyond the drawing: what is drawn may be met, the rest is not known.
+    assert_eq!(verdict(OVER_CIRCUIT, &whole), UNKNOWN);
+    assert_eq!(verdict(OVER_CIRCUIT, &whole.replace("(0, 4000)", "(0, 2300)")), BREACH);
 }

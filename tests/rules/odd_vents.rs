@@ -251,3 +251,38 @@ fn a_pump_in_what_a_primary_vent_carries_moves_the_water() {
     assert_eq!(asked(&house(700)), [1, 0]);
     assert_eq!(asked(&house(2000)), [0, 1]);
 }
+
+#[test]
+fn each_of_two_vents_on_one_draw_off_is_judged() {
+    // The second tops out at 5900, 212 above the water line.
+    let second = r#"(id: "second-vent", service: OpenVent, size: 22, from: Tee("draw-off", 640), via: [(3665, 5890), (2200, 5900)],
+            to: Open((2200, 5860)), fittings: []),
+        (
+            id: "open-vent""#;
+    let layout = sound(&[("(\n            id: \"open-vent\"", second)]);
+    assert_eq!(verdicts(&layout, "vent-too-low", "open-vent"), [Verdict::Meets]);
+    assert_eq!(verdicts(&layout, "vent-too-low", "second-vent"), [Verdict::Breach]);
+    assert_eq!(number(&layout, "vent-too-low", "second-vent"), 5900.0 - 5688.0);
+}
+
+#[test]
+fn a_vent_that_dips_after_its_top_holds_water_there() {
+    let dips =
+        "from: Tee(\"draw-off\", 625.1), via: [(3650, 6110), (2600, 6125), (2600, 5700)], to: Open((2300, 6000))";
+    let layout = sound(&[(VENT, dips)]);
+    assert_eq!(verdicts(&layout, "vent-falls", "open-vent"), [Verdict::Breach]);
+    assert_eq!(number(&layout, "vent-falls", "open-vent"), 300.0);
+    assert_eq!(verdicts(&sound(&[]), "vent-falls", "open-vent"), [Verdict::Meets]);
+}
+
+#[test]
+fn a_vent_is_carried_on_by_one_that_is_teed_a_little_short_of_its_end() {
+    let two = r#"from: Tee("draw-off", 625.1), to: Open((3650, 5000)), fittings: [], insulation: []),
+        (
+            id: "upper-vent", service: OpenVent, material: Copper, size: 22, clips: (level: 1800, upright: 2400),
+            from: Tee("open-vent", 1289), via: [(3650, 6110), (2300, 6125)], to: Open((2300, 6000))"#;
+    let layout = sound(&[(VENT, two)]);
+    assert_eq!(verdicts(&layout, "vent-too-low", "upper-vent"), [Verdict::Meets]);
+    assert_eq!(verdicts(&layout, "vent-too-low", "open-vent"), []);
+    assert_eq!(verdicts(&layout, "vent-ends-elsewhere", "upper-vent"), [Verdict::Meets]);
+}

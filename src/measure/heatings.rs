@@ -1,0 +1,125 @@
+//! The heatings of a layout: each body of primary water with its boilers, what moves it, and the cistern it is open to.
+
+use foldhash::HashMap;
+
+use super::free_ways::{Asked, FreeWays};
+use super::{Attachment, Site};
+use crate::layout::{Boiler, COIL_FLOW, COIL_RETURN, Cistern, FLOW, Id, InLineKind, RETURN, Run, Service};
+
+/// Services of the pipes in which the heating's water goes round.
+pub(super) const CIRCUIT: [Service; 2] = [Service::PrimaryFlow, Service::PrimaryReturn];
+
+/// Primary water that hangs together through pipes, boilers and coils.
+pub(super) struct HeatingWater {
+    /// Its runs, by their numbers, in order.
+    pub runs: Vec<usize>,
+    /// The boilers that heat it, by their numbers.
+    boilers: Vec<usize>,
+    /// The feed-and-expansion cistern whose water stands in it, by its number.
+    cistern: Option<usize>,
+    /// Whether only pumps move it; `None` where that is not told.
+    pub pumped: Option<bool>,
+}
+
+impl HeatingWater {
+    /// The boilers that heat it.
+    pub(super) fn boilers<'a>(&'a self, site: &Site<'a>) -> impl Iterator<Item = &'a Boiler> + use<'a> {
+        let boilers = &site.layout().boilers;
+        self.boilers.iter().map(|number| &boilers[*number])
+    }
+
+    /// The feed-and-expansion cistern whose water stands in it.
+    pub(super) fn cistern<'a>(&self, site: &Site<'a>) -> Option<&'a Cistern> {
+        self.cistern.map(|number| &site.layout().cisterns[number])
+    }
+
+    /// Its runs of a service.
+    pub(super) fn runs_of(&self, site: &Site<'_>, service: Service) -> Vec<usize> {
+        self.runs.iter().copied().filter(|run| site.run(*run).service == service).collect()
+    }
+
+    /// The pipes in which it goes round: flow, return, and vents as far as they are part of the way.
+    pub(super) fn circuit(&self, site: &Site<'_>) -> Vec<usize> {
+        self.runs.iter().copied().filter(|run| site.leads_through(*run, &CIRCUIT)).collect()
+    }
+
+    /// What of the circuit is to be drawn on, if some of it goes on beyond the drawing.
+    pub(super) fn rest_of_circuit(&self, site: &Site<'_>) -> Option<String> {
+        let goes_on = |run: &&Run| run.goes_on() && !run.service.is_vent();
+        let run = self.circuit(site).into_iter().map(|run| site.run(run)).find(|run| goes_on(&run));
+        run.map(|run| format!("draw the {} to its end: it goes on beyond the drawing", run.id.spoken()))
+    }
+}
+
+impl Site<'_> {
+    /// The heatings, in the order of their first runs.
+    pub(super) fn find_heatings(&self) -> Vec<HeatingWater> {
+        let mut bodies: Vec<HeatingWater> = Vec::new();
+        let mut number_of: HashMap<usize, usize> = HashMap::default();
+        for (run, body) in self.primary_waters() {
+            let number = *number_of.entry(body).or_insert(bodies.len());
+            if number == bodies.len() {
+                bodies.push(HeatingWater { runs: Vec::new(), boilers: Vec::new(), cistern: None, pumped: None });
+            }
+            bodies[number].runs.push(run);
+        }
+        let firsts: Vec<usize> = bodies.iter().map(|body| body.runs[0]).collect();
+        for (body, cistern) in bodies.iter_mut().zip(self.expansion_cisterns_of(&firsts)) {
+            let heats = |(_, boiler): &(usize, &Boiler)| {
+                let mut pipes = self.attached(&boiler.id).iter();
+                pipes.any(|pipe| body.runs.binary_search(&pipe.run).is_ok())
+            };
+            let boilers = self.layout().boilers.iter().enumerate();
+            body.boilers = boilers.filter(heats).map(|(number, _)| number).collect();
+            let cisterns = &self.layout().cisterns;
+            body.cistern = cistern.and_then(|own| cisterns.iter().position(|cistern| cistern.id == own.id));
+            body.pumped = is_pumped(self, body);
+        }
+        self.let_loose_vents_go_with_the_rest(&mut bodies);
+        bodies
+    }
+
+    /// What moves the water of a vent that is drawn by itself, nobody has told but the rest of the drawing.
+    fn let_loose_vents_go_with_the_rest(&self, bodies: &mut [HeatingWater]) {
+        let (loose, whole): (Vec<_>, Vec<_>) = bodies.iter_mut().partition(|body| body.circuit(self).is_empty());
+        let mut told = whole.iter().map(|body| body.pumped);
+        let first = told.next().flatten();
+        let rest = first.filter(|first| told.all(|other| other == Some(*first)));
+        loose.into_iter().for_each(|body| body.pumped = rest);
+    }
+}
+
+/// Whether only pumps move the water of a heating: none of it goes round by itself between a boiler and a coil.
+fn is_pumped(site: &Site<'_>, heating: &HeatingWater) -> Option<bool> {
+    let circuit = heating.circuit(site);
+    let is_pump_in = |number: &usize| {
+        let run = site.run(*number);
+        let mut pumps = run.fittings.iter().flatten().filter(|fitting| fitting.kind == InLineKind::Pump);
+        pumps.any(|pump| !run.service.is_vent() || site.carries_at(*number, pump.at))
+    };
+    if circuit.iter().any(is_pump_in) {
+        return Some(!goes_round_by_itself(site, heating));
+    }
+    let is_told = circuit.iter().any(|run| !site.run(*run).service.is_vent())
+        && circuit.iter().all(|run| site.run(*run).fittings.is_some());
+    is_told.then_some(false)
+}
+
+/// Whether pipes without a pump lead from a boiler to both ends of a coil.
+fn goes_round_by_itself(site: &Site<'_>, heating: &HeatingWater) -> bool {
+    let begin = |boiler: &Boiler, port: &str| -> Vec<(usize, f64)> {
+        let pipes = site.attached(&boiler.id).iter().filter(|pipe| pipe.port.as_str() == port);
+        pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect()
+    };
+    let asked = Asked { through: &CIRCUIT, without: |kind| kind == InLineKind::Pump, onward: |_, _, _| None };
+    let leads_to = |ways: &FreeWays, cylinder: &Id, port: &str| {
+        let mut pipes = site.attached(cylinder).iter().filter(|pipe| pipe.port.as_str() == port);
+        pipes.any(|Attachment { run, end, .. }| ways.lead_to(*run, *end) == Some(true))
+    };
+    heating.boilers(site).any(|boiler| {
+        let flow = FreeWays::from(site, &begin(boiler, FLOW), asked);
+        let back = FreeWays::from(site, &begin(boiler, RETURN), asked);
+        let mut cylinders = site.layout().cylinders.iter();
+        cylinders.any(|part| leads_to(&flow, &part.id, COIL_FLOW) && leads_to(&back, &part.id, COIL_RETURN))
+    })
+}
