@@ -1,10 +1,11 @@
 //! The heatings of a layout: each body of primary water with its boilers, what moves it, and the cistern it is open to.
 
-use foldhash::HashMap;
+use foldhash::{HashMap, HashSet};
 
 use super::free_ways::{Asked, FreeWays};
+use super::water_ways::Water;
 use super::{Attachment, Site};
-use crate::layout::{Boiler, COIL_FLOW, COIL_RETURN, Cistern, FLOW, Id, InLineKind, RETURN, Run, Service};
+use crate::layout::{Boiler, COIL_FLOW, COIL_RETURN, Cistern, CisternRole, FLOW, Id, InLineKind, RETURN, Run, Service};
 
 /// Services of the pipes in which the heating's water goes round.
 pub(super) const CIRCUIT: [Service; 2] = [Service::PrimaryFlow, Service::PrimaryReturn];
@@ -12,7 +13,7 @@ pub(super) const CIRCUIT: [Service; 2] = [Service::PrimaryFlow, Service::Primary
 /// Primary water that hangs together through pipes, boilers and coils.
 pub(super) struct HeatingWater {
     /// Its runs, by their numbers, in order.
-    pub runs: Vec<usize>,
+    runs: Vec<usize>,
     /// The boilers that heat it, by their numbers.
     boilers: Vec<usize>,
     /// The feed-and-expansion cistern whose water stands in it, by its number.
@@ -22,6 +23,11 @@ pub(super) struct HeatingWater {
 }
 
 impl HeatingWater {
+    /// The boilers that heat it, by their numbers.
+    pub(super) fn boiler_numbers(&self) -> &[usize] {
+        &self.boilers
+    }
+
     /// The boilers that heat it.
     pub(super) fn boilers<'a>(&'a self, site: &Site<'a>) -> impl Iterator<Item = &'a Boiler> + use<'a> {
         let boilers = &site.layout().boilers;
@@ -31,6 +37,11 @@ impl HeatingWater {
     /// The feed-and-expansion cistern whose water stands in it.
     pub(super) fn cistern<'a>(&self, site: &Site<'a>) -> Option<&'a Cistern> {
         self.cistern.map(|number| &site.layout().cisterns[number])
+    }
+
+    /// Whether a run belongs to it.
+    pub(super) fn holds(&self, run: usize) -> bool {
+        self.runs.binary_search(&run).is_ok()
     }
 
     /// Its runs of a service.
@@ -67,7 +78,7 @@ impl Site<'_> {
         for (body, cistern) in bodies.iter_mut().zip(self.expansion_cisterns_of(&firsts)) {
             let heats = |(_, boiler): &(usize, &Boiler)| {
                 let mut pipes = self.attached(&boiler.id).iter();
-                pipes.any(|pipe| body.runs.binary_search(&pipe.run).is_ok())
+                pipes.any(|pipe| body.holds(pipe.run))
             };
             let boilers = self.layout().boilers.iter().enumerate();
             body.boilers = boilers.filter(heats).map(|(number, _)| number).collect();
@@ -77,6 +88,56 @@ impl Site<'_> {
         }
         self.let_loose_vents_go_with_the_rest(&mut bodies);
         bodies
+    }
+
+    /// For each of some primary runs the feed-and-expansion cistern whose water stands in it, followed through pipes,
+    /// boilers and coils: of several the one with the highest water line, and before all one whose line is not told. A lone
+    /// one is taken when the pipes lead to none, unless it has a circuit of its own or they hold stored water.
+    #[must_use]
+    pub fn expansion_cisterns_of(&self, runs: &[usize]) -> Vec<Option<&Cistern>> {
+        let level_mm = |cistern: &Cistern| cistern.water_level().map_or(f64::INFINITY, crate::units::Level::to_mm);
+        let cisterns = self.layout().cisterns.iter();
+        let expansion: Vec<&Cistern> =
+            cisterns.filter(|cistern| cistern.role == CisternRole::FeedAndExpansion).collect();
+        let mut waters = self.waters();
+        let mut highest_in: HashMap<usize, &Cistern> = HashMap::default();
+        for cistern in &expansion {
+            let body = waters.root(Water::Part(cistern.id.as_str().into()));
+            let highest = highest_in.entry(body).or_insert(cistern);
+            if level_mm(cistern) >= level_mm(highest) {
+                *highest = cistern;
+            }
+        }
+        let with_circuit: HashSet<usize> = CIRCUIT
+            .into_iter()
+            .flat_map(|service| self.runs_of(service))
+            .map(|(run, _)| waters.root(Water::Run(run)))
+            .collect();
+        let storage = self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+        let stored: HashSet<usize> =
+            storage.map(|cistern| waters.root(Water::Part(cistern.id.as_str().into()))).collect();
+        let lone = match expansion.as_slice() {
+            [only] => Some((*only, waters.root(Water::Part(only.id.as_str().into())))),
+            _ => None,
+        };
+        let of_body = |body: usize| {
+            // Two circuits that are both drawn to their ends share no cistern.
+            let is_open_to = |own: usize| !(with_circuit.contains(&own) && with_circuit.contains(&body));
+            let lone = lone.filter(|(_, own)| is_open_to(*own) && !stored.contains(&body));
+            highest_in.get(&body).copied().or(lone.map(|(only, _)| only))
+        };
+        runs.iter().map(|run| of_body(waters.root(Water::Run(*run)))).collect()
+    }
+
+    /// The runs of primary water, each with a number that tells the body that it belongs to.
+    fn primary_waters(&self) -> Vec<(usize, usize)> {
+        let runs = self.layout().runs.iter().enumerate();
+        let primary: Vec<usize> = runs.filter(|(_, run)| run.service.is_primary()).map(|(number, _)| number).collect();
+        if primary.is_empty() {
+            return Vec::new();
+        }
+        let mut waters = self.waters();
+        primary.into_iter().map(|run| (run, waters.root(Water::Run(run)))).collect()
     }
 
     /// What moves the water of a vent that is drawn by itself, nobody has told but the rest of the drawing.

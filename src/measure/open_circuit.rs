@@ -9,9 +9,13 @@ use super::shortest::Ways;
 use super::{Attachment, Axis, Feature, Leg, Place, Reading, Site};
 use crate::layout::{Boiler, Cistern, End, Id, InLineKind, Service, WhichEnd};
 
+/// Ways through boilers are tried for so many of a heating: no house has more.
+const MOST_BOILERS: usize = 16;
+
 const WHETHER_PUMPED: &str = "tell whether a pump moves the water of the heating";
 
 /// Where a feed or a vent joins the circuit.
+#[derive(Clone, Copy)]
 struct Junction {
     /// The run of the feed or vent, and how far along it this is, mm.
     run: usize,
@@ -20,6 +24,7 @@ struct Junction {
 }
 
 /// What is joined.
+#[derive(Clone, Copy)]
 enum Joins {
     /// A pipe of the circuit, so far along, mm.
     Pipe(usize, f64),
@@ -27,16 +32,28 @@ enum Joins {
     Boiler(usize, DVec2),
 }
 
-/// The way of the water from one junction to another.
+/// The way of the water between a feed and a vent.
+#[derive(Clone)]
 struct Between {
     legs: Vec<Leg>,
     length_mm: f64,
 }
 
-/// Where pipes of a circuit come to a boiler, and the way there from a junction.
+/// A port of a boiler, through which the water comes to the others.
 struct Door {
-    legs: Vec<Leg>,
+    boiler: usize,
     point: DVec2,
+    /// The ways from here along the pipes; none at the end of a feed or vent.
+    ways: Option<Ways>,
+    /// The number of the nearest vent along the pipes, and the way to it.
+    nearest: Option<(usize, Between)>,
+}
+
+/// The ways to the vents of one heating, from wherever a feed joins it.
+struct WaysToVents<'v> {
+    vents: &'v [Junction],
+    by_pipes: Ways,
+    doors: Vec<Door>,
 }
 
 impl Junction {
@@ -44,49 +61,90 @@ impl Junction {
         Place::of(&site.run(self.run).id, Feature::Along(self.at_mm))
     }
 
-    /// The ways to the pipes of the circuit from here.
-    fn ways(&self, site: &Site<'_>) -> Ways {
-        let begin = match self.joins {
-            Joins::Pipe(run, at_mm) => vec![(run, at_mm)],
-            Joins::Boiler(..) => Vec::new(),
-        };
-        Ways::from(site, begin, &CIRCUIT)
-    }
-
-    /// The ways from here to a boiler.
-    fn doors(&self, site: &Site<'_>, ways: &Ways, number: usize, boiler: &Boiler) -> Vec<Door> {
-        let own = match self.joins {
-            Joins::Boiler(joined, point) if joined == number => Some(Door { legs: Vec::new(), point }),
-            _ => None,
-        };
-        let pipes = site.attached(&boiler.id).iter().filter(|pipe| site.leads_through(pipe.run, &CIRCUIT));
-        let by_pipe = pipes.filter_map(|pipe| {
-            let at_mm = site.end_along(pipe.run, pipe.end)?;
-            Some(Door { legs: ways.to(pipe.run, at_mm)?, point: site.line(pipe.run)?.point_at(at_mm) })
-        });
-        by_pipe.chain(own).collect()
-    }
-
-    /// The shortest way of the water to another junction, by pipes or through a boiler, straight from port to port.
-    fn way_to(&self, site: &Site<'_>, other: &Self) -> Option<Between> {
-        let (ways, back) = (self.ways(site), other.ways(site));
-        let by_pipes = match other.joins {
-            Joins::Pipe(run, at_mm) => ways.to(run, at_mm),
+    /// The way to here from where some ways begin.
+    fn by(&self, ways: &Ways) -> Option<Between> {
+        match self.joins {
+            Joins::Pipe(run, at_mm) => ways.to(run, at_mm).map(|legs| Between { length_mm: length_mm(&legs), legs }),
             Joins::Boiler(..) => None,
-        };
-        let by_pipes = by_pipes.map(|legs| Between { length_mm: length_mm(&legs), legs });
-        let boilers = site.layout().boilers.iter().enumerate();
-        let through = boilers.flat_map(|(number, boiler)| {
-            let (to, from) = (self.doors(site, &ways, number, boiler), other.doors(site, &back, number, boiler));
-            to.iter().flat_map(|door| from.iter().map(move |further| through_boiler(door, further))).collect::<Vec<_>>()
-        });
-        by_pipes.into_iter().chain(through).min_by(|a, b| a.length_mm.total_cmp(&b.length_mm))
+        }
     }
 }
 
-fn through_boiler(to: &Door, from: &Door) -> Between {
-    let legs: Vec<Leg> = to.legs.iter().chain(&from.legs).copied().collect();
-    Between { length_mm: length_mm(&legs) + to.point.distance(from.point), legs }
+impl<'v> WaysToVents<'v> {
+    fn of(site: &Site<'_>, heating: &HeatingWater, vents: &'v [Junction], feeds: &[Junction]) -> Self {
+        let begin = vents.iter().filter_map(|vent| match vent.joins {
+            Joins::Pipe(run, at_mm) => Some((run, at_mm)),
+            Joins::Boiler(..) => None,
+        });
+        let by_pipes = Ways::from(site, begin.collect(), &CIRCUIT);
+        let mut doors: Vec<Door> = Vec::new();
+        for boiler in heating.boiler_numbers().iter().copied().take(MOST_BOILERS) {
+            doors.extend(ports_of(site, boiler, vents));
+            let own = vents.iter().enumerate().map(|(number, vent)| (vent, Some(number)));
+            for (junction, vent) in own.chain(feeds.iter().map(|feed| (feed, None))) {
+                if let Joins::Boiler(joined, point) = junction.joins
+                    && joined == boiler
+                {
+                    let nearest = vent.map(|vent| (vent, Between { legs: Vec::new(), length_mm: 0.0 }));
+                    doors.push(Door { boiler, point, ways: None, nearest });
+                }
+            }
+        }
+        Self { vents, by_pipes, doors }
+    }
+
+    /// The nearest vent to a feed, by pipes or through a boiler, straight from port to port.
+    fn nearest(&self, feed: &Junction) -> Option<(&'v Junction, Between)> {
+        let by_pipes = feed.by(&self.by_pipes).and_then(|between| {
+            let begin = between.legs.first()?;
+            let is_there = |vent: &Junction| matches!(vent.joins, Joins::Pipe(run, at_mm) if run == begin.run && at_mm == begin.from_mm);
+            Some((self.vents.iter().position(is_there)?, between))
+        });
+        let through = self.doors.iter().flat_map(|door| self.through(door, feed));
+        let nearest = by_pipes.into_iter().chain(through).min_by(|(_, a), (_, b)| a.length_mm.total_cmp(&b.length_mm));
+        nearest.map(|(vent, between)| (&self.vents[vent], between))
+    }
+
+    /// The ways from a feed to one port of a boiler, and out by another to the vent that is nearest there.
+    fn through(&self, door: &Door, feed: &Junction) -> Vec<(usize, Between)> {
+        let to_door = match (&door.ways, &feed.joins) {
+            (Some(ways), _) => feed.by(ways),
+            (None, Joins::Boiler(boiler, point)) if *boiler == door.boiler && *point == door.point => {
+                Some(Between { legs: Vec::new(), length_mm: 0.0 })
+            }
+            _ => None,
+        };
+        let Some(to_door) = to_door else { return Vec::new() };
+        let others = self.doors.iter().filter(|other| other.boiler == door.boiler && other.point != door.point);
+        let out = |other: &Door| {
+            let (vent, further) = other.nearest.as_ref()?;
+            let straight_mm = door.point.distance(other.point);
+            let legs = to_door.legs.iter().chain(&further.legs).copied().collect();
+            Some((*vent, Between { legs, length_mm: to_door.length_mm + straight_mm + further.length_mm }))
+        };
+        others.filter_map(out).collect()
+    }
+}
+
+/// The ports of a boiler with pipes of the circuit on them.
+fn ports_of(site: &Site<'_>, boiler: usize, vents: &[Junction]) -> Vec<Door> {
+    let id = &site.layout().boilers[boiler].id;
+    let pipes = || site.attached(id).iter().filter(|pipe| site.leads_through(pipe.run, &CIRCUIT));
+    let mut ports: Vec<&Id> = pipes().map(|pipe| pipe.port).collect();
+    ports.sort_unstable();
+    ports.dedup();
+    let door = |port: &Id| {
+        let on_port = pipes().filter(|pipe| pipe.port == port);
+        let begin: Vec<(usize, f64)> =
+            on_port.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
+        let (run, at_mm) = *begin.first()?;
+        let point = site.line(run)?.point_at(at_mm);
+        let ways = Ways::from(site, begin, &CIRCUIT);
+        let to_vents = vents.iter().enumerate().filter_map(|(number, vent)| Some((number, vent.by(&ways)?)));
+        let nearest = to_vents.min_by(|(_, a), (_, b)| a.length_mm.total_cmp(&b.length_mm));
+        Some(Door { boiler, point, ways: Some(ways), nearest })
+    };
+    ports.into_iter().filter_map(door).collect()
 }
 
 fn length_mm(legs: &[Leg]) -> f64 {
@@ -129,28 +187,30 @@ fn beside_vents(
         // Of a feed that is drawn by itself nobody knows to which vent it belongs.
         let is_loose = heating.circuit(site).is_empty();
         let vents = site.runs_of(Service::PrimaryVent).map(|(run, _)| run);
-        let vents = vents.filter(|run| is_loose || heating.runs.contains(run));
+        let vents = vents.filter(|run| is_loose || heating.holds(*run));
         let vents: Vec<Junction> = vents.flat_map(|run| junctions_of(site, run)).collect();
-        let of_feed = |feed: usize| -> Vec<Reading> {
+        let Some(first) = vents.first() else { return Vec::new() };
+        let first_vent = &site.run(first.run).id;
+        let feeds = heating.runs_of(site, Service::PrimaryFeed);
+        let joins: Vec<Vec<Junction>> = feeds.iter().map(|feed| junctions_of(site, *feed)).collect();
+        let all: Vec<Junction> = joins.iter().flatten().copied().collect();
+        let ways = WaysToVents::of(site, heating, &vents, &all);
+        let of_feed = |(feed, joins): (usize, Vec<Junction>)| -> Vec<Reading> {
             let id = &site.run(feed).id;
-            let joins = junctions_of(site, feed);
-            let Some(first) = vents.first() else { return Vec::new() };
             if joins.is_empty() && site.run(feed).goes_on() {
                 let find_out = format!("draw the {} on to where it joins the heating", id.spoken());
-                return vec![Reading::untold(id, find_out).along_with([&site.run(first.run).id])];
+                return vec![Reading::untold(id, find_out).along_with([first_vent])];
             }
-            let of_junction = |feed: &Junction| {
-                let ways = vents.iter().filter_map(|vent| Some((vent, feed.way_to(site, vent)?)));
-                let nearest = ways.min_by(|(_, a), (_, b)| a.length_mm.total_cmp(&b.length_mm));
-                let Some((vent, between)) = nearest else {
+            let of_junction = |feed: &Junction| match ways.nearest(feed) {
+                Some((vent, between)) => read(heating, feed, vent, between).along_with([&site.run(vent.run).id]),
+                None => {
                     let find_out = format!("draw the pipes and the boiler between the {} and the vent", id.spoken());
-                    return Reading::untold(id, find_out).along_with([&site.run(first.run).id]);
-                };
-                read(heating, feed, vent, between).along_with([&site.run(vent.run).id])
+                    Reading::untold(id, find_out).along_with([first_vent])
+                }
             };
             joins.iter().map(of_junction).collect()
         };
-        heating.runs_of(site, Service::PrimaryFeed).into_iter().flat_map(of_feed).collect::<Vec<_>>()
+        feeds.into_iter().zip(joins).flat_map(of_feed).collect::<Vec<_>>()
     };
     site.heatings().iter().filter(|heating| heating.pumped != Some(false)).flat_map(of_heating).collect()
 }
@@ -233,7 +293,7 @@ fn highest_of(site: &Site<'_>, runs: &[usize]) -> Option<(usize, f64, f64)> {
 pub fn water_over_boiler(site: &Site<'_>) -> Vec<Reading> {
     let read = |heating: &HeatingWater, boiler: &Boiler| {
         let cistern = heating.cistern(site)?;
-        let pipes = site.attached(&boiler.id).iter().filter(|pipe| heating.runs.contains(&pipe.run));
+        let pipes = site.attached(&boiler.id).iter().filter(|pipe| heating.holds(pipe.run));
         let level_mm = |pipe: &Attachment<'_>| {
             let at_mm = site.end_along(pipe.run, pipe.end)?;
             Some(site.line(pipe.run)?.point_at(at_mm).y)

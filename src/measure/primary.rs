@@ -70,19 +70,14 @@ fn not_over(site: &Site<'_>, service: Service, role: CisternRole, yes: &'static 
 /// some of the water is known to move by gravity.
 #[must_use]
 pub fn primary_vent_height(site: &Site<'_>) -> Vec<Reading> {
-    let heatings = site.heatings().iter().filter(|heating| heating.pumped != Some(false));
-    heatings.flat_map(|heating| vent_heights(site, heating)).collect()
+    vent_heights(site, |heating| heating.pumped != Some(false)).into_iter().map(|(_, reading)| reading).collect()
 }
 
 /// The same where the water is known to move by gravity, against the height of that line above the lowest boiler's base.
 #[must_use]
 pub fn gravity_vent_height(site: &Site<'_>) -> Vec<Reading> {
-    let heatings = site.heatings().iter().filter(|heating| heating.pumped == Some(false));
-    let against_boiler = |heating| {
-        let lowest = lowest_boiler(site, heating);
-        vent_heights(site, heating).into_iter().map(move |reading| height_over(site, reading, lowest))
-    };
-    heatings.flat_map(against_boiler).collect()
+    let heights = vent_heights(site, |heating| heating.pumped == Some(false));
+    heights.into_iter().map(|(heating, reading)| height_over(site, reading, lowest_boiler(site, heating))).collect()
 }
 
 /// The lowest boiler of a heating; of all that are drawn where none is drawn on its pipes.
@@ -110,16 +105,11 @@ fn height_over(site: &Site<'_>, reading: Reading, boiler: Option<&Boiler>) -> Re
     ))
 }
 
-/// One reading for each open end of the vents of a heating; what to find out where none is drawn.
-fn vent_heights(site: &Site<'_>, heating: &HeatingWater) -> Vec<Reading> {
-    let cistern = heating.cistern(site);
-    let vents = heating.runs_of(site, Service::PrimaryVent);
-    if let (Some(cistern), true, false) = (cistern, vents.is_empty(), heating.circuit(site).is_empty()) {
-        return vec![Reading::untold(&cistern.id, "draw the vent of the heating, from its pipes to its open end")];
-    }
-    let ways = site.primary_vents();
-    let of_body = |body: &Vec<usize>| -> Vec<Reading> {
-        let own = ways.iter().filter(|way| way.last_run().is_some_and(|run| body.contains(&run)));
+/// One reading for each open end of the vents of some heatings; what to find out where none is drawn.
+fn vent_heights<'s>(site: &'s Site<'_>, wanted: impl Fn(&HeatingWater) -> bool) -> Vec<(&'s HeatingWater, Reading)> {
+    let (ways, bodies) = (site.primary_vents(), site.bodies_of(&[Service::PrimaryVent]));
+    let of_body = |body: &Vec<usize>, cistern: Option<&Cistern>| -> Vec<Reading> {
+        let own = ways.iter().filter(|way| way.last_run().is_some_and(|run| body.binary_search(&run).is_ok()));
         let readings: Vec<Reading> = own.filter_map(|way| height_of(site, way, cistern)).collect();
         if readings.is_empty() {
             let id = &site.run(body[0]).id;
@@ -127,8 +117,18 @@ fn vent_heights(site: &Site<'_>, heating: &HeatingWater) -> Vec<Reading> {
         }
         readings
     };
-    let bodies = site.bodies_of(&[Service::PrimaryVent]);
-    bodies.iter().filter(|body| vents.contains(&body[0])).flat_map(of_body).collect()
+    let of_heating = |heating: &'s HeatingWater| {
+        let cistern = heating.cistern(site);
+        let vents: Vec<&Vec<usize>> = bodies.iter().filter(|body| heating.holds(body[0])).collect();
+        let readings = match cistern {
+            Some(cistern) if vents.is_empty() && !heating.circuit(site).is_empty() => {
+                vec![Reading::untold(&cistern.id, "draw the vent of the heating, from its pipes to its open end")]
+            }
+            _ => vents.into_iter().flat_map(|body| of_body(body, cistern)).collect(),
+        };
+        readings.into_iter().map(move |reading| (heating, reading))
+    };
+    site.heatings().iter().filter(|heating| wanted(heating)).flat_map(of_heating).collect()
 }
 
 fn height_of(site: &Site<'_>, way: &Way<'_>, cistern: Option<&Cistern>) -> Option<Reading> {

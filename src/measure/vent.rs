@@ -1,6 +1,9 @@
 //! Measures of the open vent: its offset, its climb, how high it ends, where, and that nothing is in its way. The vent
 //! of the heating climbs and ends as that of a cylinder does.
 
+use std::cell::OnceCell;
+use std::rc::Rc;
+
 use foldhash::HashMap;
 use glam::DVec2;
 
@@ -22,6 +25,14 @@ const DRAW_VENT: &str = "draw the open vent, from the cylinder's top or the draw
 struct Vent<'a> {
     cylinder: &'a Cylinder,
     way: Way<'a>,
+    /// The cisterns that feed the cylinder, found when one of its vents first asks.
+    fed_by: Rc<OnceCell<Vec<&'a Cistern>>>,
+}
+
+impl<'a> Vent<'a> {
+    fn cisterns(&self, site: &'a Site<'_>) -> &[&'a Cistern] {
+        self.fed_by.get_or_init(|| site.cisterns_of(self.cylinder))
+    }
 }
 
 /// A vent's way to its open end, as it is drawn.
@@ -95,7 +106,8 @@ fn for_vents<'a>(site: &'a Site<'_>, mut measure: impl FnMut(&Vent<'a>) -> Optio
             return vec![Reading::untold(&cylinder.id, DRAW_VENT).at(Place::of(&cylinder.id, Feature::Top))];
         }
         let ways = paths.into_iter().filter_map(|path| Way::along(site, path));
-        ways.filter_map(|way| measure(&Vent { cylinder, way })).collect()
+        let fed_by = Rc::new(OnceCell::new());
+        ways.filter_map(|way| measure(&Vent { cylinder, way, fed_by: Rc::clone(&fed_by) })).collect()
     };
     site.layout().cylinders.iter().flat_map(readings).collect()
 }
@@ -103,7 +115,7 @@ fn for_vents<'a>(site: &'a Site<'_>, mut measure: impl FnMut(&Vent<'a>) -> Optio
 /// How far each draw-off runs sideways from the cylinder's outlet before the vent rises.
 #[must_use]
 pub fn offset(site: &Site<'_>) -> Vec<Reading> {
-    for_vents(site, |Vent { cylinder, way }| {
+    for_vents(site, |Vent { cylinder, way, .. }| {
         let outlet = way.points[0];
         // A vent that slants all the way never rises before its crest.
         let riser = riser(&way.points).or_else(|| crest(&way.points))?;
@@ -151,7 +163,8 @@ fn crest(points: &[DVec2]) -> Option<usize> {
 /// greatest rise from there on, before which water stays once some has gone over.
 #[must_use]
 pub fn fall(site: &Site<'_>) -> Vec<Reading> {
-    let of_cylinders = for_vents(site, |Vent { cylinder, way }| Some(fall_of(site, way).along_with([&cylinder.id])));
+    let of_cylinders =
+        for_vents(site, |Vent { cylinder, way, .. }| Some(fall_of(site, way).along_with([&cylinder.id])));
     let of_heating = site.primary_vents().into_iter().map(|way| fall_of(site, &way));
     of_cylinders.into_iter().chain(of_heating).collect()
 }
@@ -193,12 +206,12 @@ fn fall_of(site: &Site<'_>, way: &Way<'_>) -> Reading {
 /// water runs over its highest point, also where the open end turns down from there.
 #[must_use]
 pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
-    for_vents(site, |Vent { cylinder, way }| {
-        let cisterns = site.cisterns_of(cylinder);
+    for_vents(site, |vent| {
+        let (Vent { cylinder, way, .. }, cisterns) = (vent, vent.cisterns(site));
         let Some(nearest) = cisterns.first() else {
             return Some(Reading::untold(way.id, super::cylinder::DRAW_COLD_FEED).along_with([&cylinder.id]));
         };
-        let Some((cistern, water)) = highest_water(&cisterns) else {
+        let Some((cistern, water)) = highest_water(cisterns) else {
             let find_out = format!("measure the water line of the {} above its base", nearest.id.spoken());
             return Some(Reading::untold(way.id, find_out).along_with([&nearest.id]));
         };
@@ -260,8 +273,8 @@ pub fn free(site: &Site<'_>) -> Vec<Reading> {
 /// Whether each vent ends over the cistern that feeds its cylinder, or over one that shares its water.
 #[must_use]
 pub fn over_its_cistern(site: &Site<'_>) -> Vec<Reading> {
-    for_vents(site, |Vent { cylinder, way }| {
-        let cisterns = site.cisterns_of(cylinder);
+    for_vents(site, |vent| {
+        let (Vent { cylinder, way, .. }, cisterns) = (vent, vent.cisterns(site));
         let over = cisterns.iter().find(|cistern| ends_over(site, way, cistern));
         let Some(cistern) = over.or(cisterns.first()) else {
             return Some(Reading::untold(way.id, super::cylinder::DRAW_COLD_FEED).along_with([&cylinder.id]));
@@ -293,12 +306,12 @@ fn ends_over(site: &Site<'_>, way: &Way<'_>, cistern: &Cistern) -> bool {
 #[must_use]
 pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
     let mut inverts = Inverts::default();
-    let of_cylinders = for_vents(site, |Vent { cylinder, way }| {
-        let cisterns = site.cisterns_of(cylinder);
+    let of_cylinders = for_vents(site, |vent| {
+        let (Vent { cylinder, way, .. }, cisterns) = (vent, vent.cisterns(site));
         if cisterns.is_empty() {
             return Some(Reading::untold(way.id, super::cylinder::DRAW_COLD_FEED).along_with([&cylinder.id]));
         }
-        mouth_over(site, way, cisterns.into_iter().find(|cistern| ends_over(site, way, cistern))?, &mut inverts)
+        mouth_over(site, way, cisterns.iter().find(|cistern| ends_over(site, way, cistern))?, &mut inverts)
     });
     let vents = site.primary_vents();
     let runs: Vec<usize> = vents.iter().filter_map(Way::last_run).collect();

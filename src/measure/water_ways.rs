@@ -301,7 +301,7 @@ impl Site<'_> {
     }
 
     /// All waters, joined where pipes join them.
-    fn waters(&self) -> Waters {
+    pub(super) fn waters(&self) -> Waters {
         let mut waters = Waters::default();
         for (number, run) in self.layout().runs.iter().enumerate() {
             for joint in self.joints(number) {
@@ -314,56 +314,6 @@ impl Site<'_> {
             }
         }
         waters
-    }
-
-    /// For each of some primary runs the feed-and-expansion cistern whose water stands in it, followed through pipes,
-    /// boilers and coils: of several the one with the highest water line, and before all one whose line is not told. A lone
-    /// one is taken when the pipes lead to none, unless it has a circuit of its own or they hold stored water.
-    #[must_use]
-    pub fn expansion_cisterns_of(&self, runs: &[usize]) -> Vec<Option<&Cistern>> {
-        let level_mm = |cistern: &Cistern| cistern.water_level().map_or(f64::INFINITY, crate::units::Level::to_mm);
-        let cisterns = self.layout().cisterns.iter();
-        let expansion: Vec<&Cistern> =
-            cisterns.filter(|cistern| cistern.role == CisternRole::FeedAndExpansion).collect();
-        let mut waters = self.waters();
-        let mut highest_in: HashMap<usize, &Cistern> = HashMap::default();
-        for cistern in &expansion {
-            let body = waters.root(Water::Part(cistern.id.as_str().into()));
-            let highest = highest_in.entry(body).or_insert(cistern);
-            if level_mm(cistern) >= level_mm(highest) {
-                *highest = cistern;
-            }
-        }
-        let with_circuit: HashSet<usize> = [Service::PrimaryFlow, Service::PrimaryReturn]
-            .into_iter()
-            .flat_map(|service| self.runs_of(service))
-            .map(|(run, _)| waters.root(Water::Run(run)))
-            .collect();
-        let storage = self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
-        let stored: HashSet<usize> =
-            storage.map(|cistern| waters.root(Water::Part(cistern.id.as_str().into()))).collect();
-        let lone = match expansion.as_slice() {
-            [only] => Some((*only, waters.root(Water::Part(only.id.as_str().into())))),
-            _ => None,
-        };
-        let of_body = |body: usize| {
-            // Two circuits that are both drawn to their ends share no cistern.
-            let is_open_to = |own: usize| !(with_circuit.contains(&own) && with_circuit.contains(&body));
-            let lone = lone.filter(|(_, own)| is_open_to(*own) && !stored.contains(&body));
-            highest_in.get(&body).copied().or(lone.map(|(only, _)| only))
-        };
-        runs.iter().map(|run| of_body(waters.root(Water::Run(*run)))).collect()
-    }
-
-    /// The runs of primary water, each with a number that tells the body that it belongs to.
-    pub(super) fn primary_waters(&self) -> Vec<(usize, usize)> {
-        let runs = self.layout().runs.iter().enumerate();
-        let primary: Vec<usize> = runs.filter(|(_, run)| run.service.is_primary()).map(|(number, _)| number).collect();
-        if primary.is_empty() {
-            return Vec::new();
-        }
-        let mut waters = self.waters();
-        primary.into_iter().map(|run| (run, waters.root(Water::Run(run)))).collect()
     }
 
     /// A storage cistern and those that share its water: joined by links, or feeding the same pipes.
@@ -468,7 +418,7 @@ impl Reach {
 
 /// A body of water before it is known what it is joined to.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
-enum Water {
+pub(super) enum Water {
     Run(usize),
     Part(std::sync::Arc<str>),
     Coil(std::sync::Arc<str>),
@@ -477,13 +427,13 @@ enum Water {
 
 /// Bodies of water, joined step by step (disjoint sets).
 #[derive(Default)]
-struct Waters {
+pub(super) struct Waters {
     numbers: HashMap<Water, usize>,
     parents: Vec<usize>,
 }
 
 impl Waters {
-    fn root(&mut self, water: Water) -> usize {
+    pub(super) fn root(&mut self, water: Water) -> usize {
         let next = self.parents.len();
         let mut at = *self.numbers.entry(water).or_insert(next);
         if at == next {
