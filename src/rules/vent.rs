@@ -78,7 +78,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "pipes laid to fall so that air gets out, course deck",
         seen: true,
         others_say: &[],
-        levers: &[Lever::Do("Lay the way to the top of the vent so that it rises all along")],
+        levers: &[Lever::Do("Lay the vent so that it rises all along to its top, and only falls from there")],
         prose: Prose(include_str!("../../assets/rules/vent-falls.md")),
     },
     Rule {
