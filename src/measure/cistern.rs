@@ -4,7 +4,9 @@ use super::linked::{filled_by_link, highest_water, linked_with, to_common_line};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::reading::written_mm;
 use super::{Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, rim_volume_l, room, water_volume_l};
-use crate::layout::{Cistern, CisternRole, DipTube, FloatValvePattern, INLET, Id, Lid, Screen, Service, WhichEnd};
+use crate::layout::{
+    Cistern, CisternRole, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, WhichEnd,
+};
 use crate::units::{Length, Level, Measured, Unit};
 
 fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
@@ -24,10 +26,21 @@ fn duty(site: &Site<'_>, group: &[&Cistern]) -> Duty {
     let feeds = |service| group.iter().any(|cistern| !site.ports_feeding(cistern, service).is_empty());
     match (feeds(Service::ColdDistribution), feeds(Service::ColdFeed)) {
         (true, true) => Duty::TapsAndCylinder,
+        (false, true) if cold_taps_may_hang_on(site) => Duty::Untold,
         (false, true) => Duty::CylinderOnly,
         (true, false) => Duty::TapsOnly,
         (false, false) => Duty::Untold,
     }
+}
+
+/// Whether a cold distribution pipe goes on beyond the drawing that is drawn from no cistern: taps may hang on any of them.
+fn cold_taps_may_hang_on(site: &Site<'_>) -> bool {
+    let is_on_cistern =
+        |end: &End| matches!(end, End::Port(part, _) if matches!(site.part(part), Some(PartRef::Cistern(_))));
+    site.bodies_of(&[Service::ColdDistribution]).iter().any(|body| {
+        let mut ends = body.iter().flat_map(|run| [&site.run(*run).from, &site.run(*run).to]);
+        !ends.any(is_on_cistern) && body.iter().any(|run| site.run(*run).goes_on())
+    })
 }
 
 fn ids<'a>(group: &[&'a Cistern]) -> impl Iterator<Item = &'a Id> {

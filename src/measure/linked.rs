@@ -80,7 +80,17 @@ pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
         let links = linked_with(site, cistern).into_iter().flat_map(|other| site.attached_of(&other.id, Service::Link));
         let beyond = links.map(|pipe| site.run(pipe.run)).find(|link| link.goes_on()).filter(|_| !own && !behind);
         let find_out = beyond.map(|link| format!("draw the {} on to the cistern that it leads to", link.id.spoken()));
-        let holds = if beyond.is_some() { None } else { Some(own || behind) };
+        let group = linked_with(site, cistern);
+        let hole = group.iter().find_map(|other| Some((*other, site.hole_without_pipe(other)?)));
+        let find_out = find_out.or_else(|| {
+            let (other, port) = hole.filter(|_| !own && !behind)?;
+            Some(format!(
+                "draw the pipe on the {} connection of the {}",
+                port.spoken().to_lowercase(),
+                other.id.spoken()
+            ))
+        });
+        let holds = if find_out.is_some() { None } else { Some(own || behind) };
         let no = "no inlet, or no outlet connection, of its own";
         Reading::fact(&cistern.id, holds, yes, no, &find_out.unwrap_or_default())
     };

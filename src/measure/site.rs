@@ -189,6 +189,12 @@ impl<'a> Site<'a> {
         self.heatings.get_or_init(|| self.find_heatings())
     }
 
+    /// A hole of a cistern on which no pipe is drawn yet.
+    pub(super) fn hole_without_pipe<'c>(&self, cistern: &'c Cistern) -> Option<&'c Id> {
+        let has_pipe = |port: &Id| self.attached(&cistern.id).iter().any(|pipe| pipe.port == port);
+        cistern.connections.iter().map(|hole| &hole.port).find(|port| !has_pipe(port))
+    }
+
     /// The ports of a cistern by which warning pipes leave.
     #[must_use]
     pub fn warning_ports(&self, cistern: &Cistern) -> Vec<&'a Id> {

@@ -24,7 +24,7 @@ pub fn mixer_heads(running: &Running<'_>) -> Vec<Reading> {
             (false, false) => {
                 let mut taps = running.circuit.taps().iter();
                 let tap = taps.find(|tap| tap.outlet.id == outlet.id && tap.supply == Supply::Mixed)?;
-                Some(between_cisterns(running, tap))
+                Some(between_cisterns(running, tap, [&hot, &cold]))
             }
         }
     };
@@ -35,14 +35,22 @@ fn by_main_alone(side: &Side<'_>) -> bool {
     side.main && side.cisterns.is_empty()
 }
 
-fn between_cisterns(running: &Running<'_>, tap: &Tap<'_>) -> Reading {
-    let id = &tap.outlet.id;
+fn between_cisterns(running: &Running<'_>, tap: &Tap<'_>, sides: [&Side<'_>; 2]) -> Reading {
+    let (id, site) = (&tap.outlet.id, running.circuit.site());
     let [hot_m, cold_m] = running.circuit.heads_at_rest_m(tap)[..] else {
         return Reading::untold(id, "measure the water lines of the cisterns that feed it");
     };
-    Reading::mm(id, Measured::exact((hot_m - cold_m).abs() * 1000.0))
+    // One cistern on both sides stands at one level, however well that was measured.
+    let lines = sides.map(|side| side.cisterns.first().and_then(|cistern| Some((&cistern.id, cistern.water_level()?))));
+    let variance = match lines {
+        [Some((hot, hot_line)), Some((cold, cold_line))] if hot != cold => {
+            (site.level(hot_line) - site.level(cold_line)).variance
+        }
+        _ => 0.0,
+    };
+    Reading::mm(id, Measured { value: (hot_m - cold_m).abs() * 1000.0, variance })
         .at(Place::middle(id))
-        .working(format!("head at rest: hot {hot_m:.2} m, cold {cold_m:.2} m of water"))
+        .working(format!("head at rest, as cold water: hot {hot_m:.2} m, cold {cold_m:.2} m"))
 }
 
 /// One side by a cistern, the other by the main.

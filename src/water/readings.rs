@@ -115,15 +115,10 @@ pub fn isolation(running: &Running<'_>) -> Vec<Reading> {
     let circuit = &running.circuit;
     let behind_valves = circuit.taps_behind_valves();
     let stored = circuit.taps().iter().zip(behind_valves).filter(|(tap, _)| !tap.is_on_main());
-    let read = |(tap, can_be_shut_off): (&Tap<'_>, Option<bool>)| {
+    let read = |(tap, can_be_shut_off): (&Tap<'_>, Result<bool, &str>)| {
         let id = &tap.outlet.id;
-        let reading = Reading::fact(
-            id,
-            can_be_shut_off,
-            "a valve on every way to the cistern",
-            "no valve on a way to the cistern",
-            "look for valves on the way from the cistern",
-        );
+        let (yes, no) = ("a valve on every way to the cistern", "no valve on a way to the cistern");
+        let reading = Reading::fact(id, can_be_shut_off.ok(), yes, no, can_be_shut_off.err().unwrap_or_default());
         reading.at(Place::middle(id)).on_side(tap.supply.tap_words())
     };
     stored.map(read).collect()

@@ -143,8 +143,8 @@ fn check(by_hand: &[(&str, f64, f64)]) {
 #[test]
 fn measures_of_running_water_are_those_worked_by_hand() {
     for (name, have, need) in [
-        // Cold column 4400 − 1099, hot column 1099 to 2000, in metres of hot water, less 3700 − 2000 of cold.
-        ("mixer-heads-differ/breach", (999.7025 / 983.1958 * 3.301 - 0.901 - 1.7) * 1000.0, 500.0),
+        // Cold column 4400 − 1099, hot column 1099 to 2000, less 3700 − 2000 of cold; all as metres of cold water.
+        ("mixer-heads-differ/breach", (3.301 - 983.1958 / 999.7025 * 0.901 - 1.7) * 1000.0, 500.0),
         // 200 L / (0.66 × π/4 × 3.18² mm² × √(2 × 40 000 / 999.7025) m/s) / 60.
         ("cistern-fills-too-slowly/breach", 71.086, 60.0),
     ] {

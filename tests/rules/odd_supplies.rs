@@ -374,3 +374,46 @@ fn a_hole_is_not_compared_with_itself() {
     let cold = r#"(id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Onward((-500, 0)))"#;
     assert_eq!(measured(rule, &text(cold)), [(vec!["cistern".to_owned()], 30.0)]);
 }
+
+#[test]
+fn equal_pressures_at_a_mixer_are_equal_heads() {
+    // Both sides from one cistern, the tap level with the cold inlet of the cylinder: hot water stands on nothing.
+    let cold = r#"(id: "cold", service: ColdDistribution, material: Copper, size: 15, from: Port("cistern", "cold"),
+        via: [(4040, 3550)], to: Port("shower", "cold"), fittings: [])"#;
+    let level = shower("", cold, "").replace("at: (4000, 2000)", "at: (4000, 1099)");
+    assert!(measured("mixer-heads-differ", &level)[0].1.abs() < 1e-6);
+}
+
+#[test]
+fn a_tap_to_which_no_way_is_drawn_may_or_may_not_be_shut_off() {
+    let rule = "tap-cannot-be-shut-off";
+    let taps = |from: &str| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 3500), length: 1000, height: 500, water_line: 400,
+                connections: [(port: "cold", on: Right(50))])],
+            outlets: [(id: "basin", kind: Basin, at: (3000, 900))],
+            runs: [(id: "cold", service: ColdDistribution, material: Copper, size: 15, from: {from},
+                to: Port("basin", "cold"), fittings: [(kind: GateValve, at: 200)])]"#
+        )
+    };
+    assert_eq!(verdict(rule, &taps(r#"Port("cistern", "cold")"#)), MEETS);
+    assert_eq!(verdict(rule, &taps("Onward((1500, 3000))")), UNKNOWN);
+}
+
+#[test]
+fn a_cold_pipe_from_beyond_the_drawing_leaves_open_what_the_cistern_feeds() {
+    let text = |cold: &str| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 3500), length: 1000, width: 500, height: 500,
+                water_line: 400, connections: [(port: "feed", on: Right(80))])],
+            cylinders: [(id: "cylinder", at: (1500, 1000), diameter: 450, height: 900)],
+            outlets: [(id: "basin", kind: Basin, at: (5000, 900))],
+            runs: [(id: "cold-feed", service: ColdFeed, from: Port("cistern", "feed"),
+                via: [(1300, 3580), (1300, 1099)], to: Port("cylinder", "cold-inlet")) {cold}]"#
+        )
+    };
+    let cold = r#", (id: "cold", service: ColdDistribution, from: Onward((3000, 3000)), to: Port("basin", "cold"))"#;
+    assert_eq!(verdict("storage-too-small-for-cylinder", &text("")), MEETS);
+    assert_eq!(verdict("storage-too-small-for-cylinder", &text(cold)), None);
+    assert_eq!(verdict("storage-too-small-for-taps", &text(cold)), UNKNOWN);
+}

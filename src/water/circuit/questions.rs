@@ -1,6 +1,6 @@
 //! Questions about the circuit that need no flow: which body of water, what is untold, what valves part, heads at rest.
 
-use super::{Circuit, Conditions, Feeds, Tap};
+use super::{Circuit, Conditions, Feeds, Tap, cold_water};
 use crate::layout::{Cistern, Id};
 use crate::num::Union;
 use crate::units::STANDARD_GRAVITY_M_S2;
@@ -32,29 +32,36 @@ impl<'s> Circuit<'s> {
         tap.nodes().first().map(|node| self.body_of[*node])
     }
 
-    /// For each tap whether a valve stands on every way from it to a cistern; `None` where a way leads through a run whose
-    /// valves nobody has told, or where the tap is on the main.
+    /// For each tap whether a valve stands on every way from it to a cistern.
+    ///
+    /// # Errors
+    /// For a tap, what to find out: a way leads through a run whose valves nobody has told, or none to a cistern is drawn.
     #[must_use]
-    pub fn taps_behind_valves(&self) -> Vec<Option<bool>> {
-        let (told, all) = (self.open_to_cisterns(Through::Told), self.open_to_cisterns(Through::Everything));
+    pub fn taps_behind_valves(&self) -> Vec<Result<bool, &'static str>> {
+        let reached = [Through::Told, Through::Open, Through::Everything].map(|through| self.lead_to_cisterns(through));
         let read = |tap: &Tap<'_>| {
             let nodes = tap.nodes();
-            let open = |reached: &[bool]| nodes.iter().any(|node| reached[*node]);
-            match (open(&told), open(&all)) {
-                _ if nodes.is_empty() => None,
-                (true, _) => Some(false),
-                (false, true) => None,
-                (false, false) => Some(true),
+            let [told, open, any] = [0, 1, 2].map(|through: usize| nodes.iter().any(|node| reached[through][*node]));
+            match (told, open, any) {
+                (true, ..) => Ok(false),
+                (false, true, _) => Err("look for valves on the way from the cistern"),
+                (false, false, true) => Ok(true),
+                (false, false, false) => Err("draw the way of its water from a cistern"),
             }
         };
         self.taps.iter().map(read).collect()
     }
 
-    /// By node: whether a way without a valve leads to a cistern.
-    fn open_to_cisterns(&self, through: Through) -> Vec<bool> {
+    /// By node: whether a way leads to a cistern.
+    fn lead_to_cisterns(&self, through: Through) -> Vec<bool> {
         let mut ways = Union::of(self.node_mm.len());
-        for stretch in self.stretches.iter().filter(|stretch| stretch.valves.is_empty()) {
-            if through == Through::Everything || self.site.run(stretch.run).fittings.is_some() {
+        for stretch in &self.stretches {
+            let leads = match through {
+                Through::Told => stretch.valves.is_empty() && self.site.run(stretch.run).fittings.is_some(),
+                Through::Open => stretch.valves.is_empty(),
+                Through::Everything => true,
+            };
+            if leads {
                 ways.join(stretch.nodes.0, stretch.nodes.1);
             }
         }
@@ -68,8 +75,8 @@ impl<'s> Circuit<'s> {
         (0..self.node_mm.len()).map(|node| reached[ways.root(node)]).collect()
     }
 
-    /// Heads that rest on the sides of a tap when nothing runs, m of the water that stands there: one for a tap on one
-    /// pipe, hot and then cold for a mixer. Empty when they are not told.
+    /// Heads that rest on the sides of a tap when nothing runs, m of cold water, so that they tell the pressures: one for a
+    /// tap on one pipe, hot and then cold for a mixer. Empty when they are not told.
     #[must_use]
     pub fn heads_at_rest_m(&self, tap: &Tap<'_>) -> Vec<f64> {
         let nodes = tap.nodes();
@@ -77,10 +84,8 @@ impl<'s> Circuit<'s> {
             return Vec::new();
         }
         let solution = solve(&self.network(&Conditions::default(), &[]).network);
-        let head = |node: &usize| {
-            let density_kg_m3 = self.water_at_node(*node).density_kg_m3;
-            Some(solution.pressure_pa[*node]? / (density_kg_m3 * STANDARD_GRAVITY_M_S2))
-        };
+        let weight_pa_m = cold_water().density_kg_m3 * STANDARD_GRAVITY_M_S2;
+        let head = |node: &usize| Some(solution.pressure_pa[*node]? / weight_pa_m);
         nodes.iter().map(head).collect::<Option<Vec<f64>>>().unwrap_or_default()
     }
 }
@@ -88,9 +93,11 @@ impl<'s> Circuit<'s> {
 /// Which runs a way may lead through.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Through {
-    /// Those whose valves are told.
+    /// Those that are told to have no valve.
     Told,
-    /// All of them.
+    /// Those of which no valve is told.
+    Open,
+    /// All of them, valves or not.
     Everything,
 }
 
