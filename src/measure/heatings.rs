@@ -57,7 +57,7 @@ impl HeatingWater {
     /// What of the circuit is to be drawn on, if some of it goes on beyond the drawing.
     pub(super) fn rest_of_circuit(&self, site: &Site<'_>) -> Option<String> {
         let goes_on = |run: &&Run| run.goes_on() && !run.service.is_vent();
-        let run = self.circuit(site).into_iter().map(|run| site.run(run)).find(|run| goes_on(&run));
+        let run = self.circuit(site).into_iter().map(|run| site.run(run)).find(|run| goes_on(run));
         run.map(|run| format!("draw the {} to its end: it goes on beyond the drawing", run.id.spoken()))
     }
 }

@@ -116,12 +116,10 @@ fn a_feed_that_joins_a_vent_does_not_make_it_a_way_round() {
 
 /// A coil on the flow and the return, fed without a pump, and radiators beyond a pump.
 fn with_coil(pump_to_radiators: &str) -> String {
-    let more = format!(
-        r#"(id: "to-coil", service: PrimaryFlow, from: Tee("flow", 900), to: Port("cylinder", "coil-flow"), fittings: []),
+    let more = r#"(id: "to-coil", service: PrimaryFlow, from: Tee("flow", 900), to: Port("cylinder", "coil-flow"), fittings: []),
             (id: "from-coil", service: PrimaryReturn, from: Port("cylinder", "coil-return"), to: Tee("return", 2020),
-                fittings: [])"#
-    );
-    let text = heating(r#"Tee("flow", 50)"#, ON_RETURN, pump_to_radiators, &more);
+                fittings: [])"#;
+    let text = heating(r#"Tee("flow", 50)"#, ON_RETURN, pump_to_radiators, more);
     format!("cylinders: [(id: \"cylinder\", at: (1500, 1000), diameter: 400, height: 900, coil: true)], {text}")
 }
 
