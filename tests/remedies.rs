@@ -263,8 +263,13 @@ fn what_a_remedy_says_clears_what_it_is_said_for() {
                 let Ok(after) = apply(&layout, &edit) else { continue };
                 *done.entry(words).or_default() += 1;
                 let after = Findings::of(&Site::of(&after));
+                // Where only a part is told no more than that part can be cleared.
+                let cleared = match finding.reading.rest() {
+                    Some(_) => Verdict::Unknown,
+                    None => Verdict::Meets,
+                };
                 match after.find(&key) {
-                    Some(finding) if finding.judged.verdict != Verdict::Meets => complaints.push(format!(
+                    Some(finding) if finding.judged.verdict != cleared => complaints.push(format!(
                         "{name}: {}: {said}: {} is still {}",
                         key.rule,
                         finding.have_words(),

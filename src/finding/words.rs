@@ -145,6 +145,9 @@ impl Finding {
                 lines.push(format!("margin of the measurement ± {margin}"));
             }
         }
+        if let Some(rest) = self.reading.rest() {
+            lines.push(format!("what is told decides; still to be found out: {rest}"));
+        }
         lines
     }
 }

@@ -91,21 +91,29 @@ pub fn head_on_cylinder(site: &Site<'_>) -> Vec<Reading> {
 fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
     let cisterns = site.cisterns_of(cylinder);
     let nearest = cisterns.first().ok_or_else(|| super::cylinder::DRAW_COLD_FEED.to_owned())?;
-    let (cistern, water) = highest_water(&cisterns)
-        .ok_or_else(|| format!("measure the water line of the {} above its base", nearest.id.spoken()))?;
+    // Water stands at least as high as the base on which it lies.
+    let (cistern, water, rest) = match highest_water(&cisterns) {
+        Some((cistern, water)) => (cistern, water, None),
+        None => {
+            let find_out = format!("measure the water line of the {} above its base", nearest.id.spoken());
+            (*nearest, nearest.at.z, Some(find_out))
+        }
+    };
     let grade = cylinder.grade.ok_or_else(|| "read the grade off the cylinder's label".to_owned())?;
     let bears = catalogue::greatest_head(grade.words()).ok_or_else(|| {
         format!("read the greatest working head off the label: no source seen lists {}", grade.words())
     })?;
     let head = site.level(water) - site.level(cylinder.at.z);
+    let top = if rest.is_some() { "base of cistern" } else { "water line" };
     let from_base = cistern.at.z - cylinder.at.z;
     Ok(Reading::mm(&cylinder.id, head)
         .along_with([&cistern.id])
         .against(Measured::exact(bears.to_mm()))
+        .but_for(rest)
         .with_room(Room::Below, room::below_cistern_mm(site, cistern))
         .between(Axis::Upright, [Place::of(&cylinder.id, Feature::Base), Place::of(&cistern.id, Feature::WaterLine)])
         .working(format!(
-            "water line {:.1} − base of cylinder {:.1} = {:.1} mm",
+            "{top} {:.1} − base of cylinder {:.1} = {:.1} mm",
             water.to_mm(),
             cylinder.at.z.to_mm(),
             head.value

@@ -33,16 +33,22 @@ pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
         let parts = || {
             let outlet = outlet_height(cistern)
                 .ok_or_else(|| "measure where the float valve lets the water go, above the base".to_owned())?;
-            Ok::<_, String>((outlet, highest_invert(site, cistern)?, inlet_bore(site, cistern)?))
+            Ok::<_, String>((outlet, highest_invert(site, cistern)?))
         };
-        let (outlet, invert, bore) = match parts() {
+        let (outlet, invert) = match parts() {
             Ok(found) => found,
             Err(find_out) => return Reading::untold(&cistern.id, find_out),
         };
         let gap = site.length(outlet) - invert.height;
         let places = [invert.place, Place::of(&cistern.id, Feature::FloatValveOutlet)];
+        // However narrow the supply, some gap is asked.
+        let (bore_mm, rest, known) = match inlet_bore(site, cistern) {
+            Ok(bore) => (bore.to_mm(), None, format!("bore of the supply: {:.1} mm", bore.to_mm())),
+            Err(find_out) => (0.0, Some(find_out), "bore of the supply: not told".to_owned()),
+        };
         Reading::mm(&cistern.id, gap)
-            .against(Measured::exact(bore.to_mm()))
+            .against(Measured::exact(bore_mm))
+            .but_for(rest)
             .between(Axis::Upright, places)
             .working(format!(
                 "float valve outlet {} − overflow invert {:.1} = {:.1} mm",
@@ -50,7 +56,7 @@ pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
                 invert.height.value,
                 gap.value
             ))
-            .working(format!("bore of the supply: {:.1} mm", bore.to_mm()))
+            .working(known)
     };
     with_float_valve(site).map(reading).collect()
 }

@@ -196,6 +196,12 @@ impl Reading {
         self
     }
 
+    /// What to find out of the rest, where only a part is told.
+    #[must_use]
+    pub fn rest(&self) -> Option<&str> {
+        self.rest.as_deref()
+    }
+
     /// What is left of it where the part that is told does not decide.
     #[must_use]
     pub(crate) fn awaiting_the_rest(mut self) -> Self {

@@ -307,3 +307,29 @@ fn a_working_shows_no_more_decimals_than_a_tape_reads() {
         assert!(line.split_whitespace().all(|word| decimals(word) <= 5), "{line}");
     }
 }
+
+#[test]
+fn what_breaks_a_rule_whatever_the_untold_may_be_is_a_breach() {
+    // Twice the bore or 20 mm, whichever is more: 19 mm are too few for every pipe, 30 mm are not.
+    let gap = |outlet: &str| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500,
+                float_valve: (shank: Right(450), outlet: {outlet}), connections: [(port: "warning", on: Left(410.1))])],
+            runs: [(id: "warning-pipe", service: WarningPipe, material: Copper, size: 22,
+                from: Port("cistern", "warning"), to: Open((-500, 2350)))]"#
+        )
+    };
+    assert_eq!(verdict("air-gap-too-small", &gap("419")), BREACH);
+    assert_eq!(verdict("air-gap-too-small", &gap("430")), UNKNOWN);
+    // Grade 3 bears 10 m; water stands higher than the base on which the cistern stands.
+    let head = |base: &str| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, {base}), length: 1000, height: 500,
+                connections: [(port: "feed", on: Right(50))])],
+            cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 1000, grade: G3)],
+            runs: [(id: "cold-feed", service: ColdFeed, from: Port("cistern", "feed"), to: Port("cylinder", "cold-inlet"))]"#
+        )
+    };
+    assert_eq!(verdict("cylinder-head-too-great", &head("10001")), BREACH);
+    assert_eq!(verdict("cylinder-head-too-great", &head("9600")), UNKNOWN);
+}
