@@ -18,7 +18,7 @@ use loftwright::units::Unit;
 /// Levers of an amount that no handle of mending carries out: what is bought, built or confirmed otherwise, and pipes
 /// that are laid anew.
 const BY_OTHER_HANDS: [&str; 16] = [
-    "Join the feed to the pipes of the heating nearer to the vent",
+    "Join the primary feed to the pipes of the heating nearer to the primary vent",
     "Lower the boiler",
     "Lower the highest pipe of the heating",
     "Store more water: a larger cistern or a second one linked to it, larger",

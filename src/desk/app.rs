@@ -421,7 +421,7 @@ impl eframe::App for Desk {
         Self::ui(self, ui);
     }
 
-    fn raw_input_hook(&mut self, _ctx: &Context, raw_input: &mut egui::RawInput) {
-        self.letters.keep_small(raw_input);
+    fn raw_input_hook(&mut self, ctx: &Context, raw_input: &mut egui::RawInput) {
+        self.letters.keep_small(ctx.zoom_factor(), raw_input);
     }
 }

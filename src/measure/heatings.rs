@@ -166,7 +166,8 @@ fn is_pumped(site: &Site<'_>, heating: &HeatingWater) -> Option<bool> {
     is_told.then_some(false)
 }
 
-/// Whether pipes without a pump lead from a boiler to both ends of a coil.
+/// Whether pipes without a pump lead from a boiler to both ends of a coil: such water is moved by its own heat
+/// (common practice, no source).
 fn goes_round_by_itself(site: &Site<'_>, heating: &HeatingWater) -> bool {
     let begin = |boiler: &Boiler, port: &str| -> Vec<(usize, f64)> {
         let pipes = site.attached(&boiler.id).iter().filter(|pipe| pipe.port.as_str() == port);

@@ -93,7 +93,7 @@ impl<'v> WaysToVents<'v> {
         Self { vents, by_pipes, doors }
     }
 
-    /// The nearest vent to a feed, by pipes or through a boiler, straight from port to port.
+    /// The nearest vent to a feed, by pipes or through a boiler, straight from port to port (assumption).
     fn nearest(&self, feed: &Junction) -> Option<(&'v Junction, Between)> {
         let by_pipes = feed.by(&self.by_pipes).and_then(|between| {
             let begin = between.legs.first()?;
@@ -204,7 +204,8 @@ fn beside_vents(
             let of_junction = |feed: &Junction| match ways.nearest(feed) {
                 Some((vent, between)) => read(heating, feed, vent, between).along_with([&site.run(vent.run).id]),
                 None => {
-                    let find_out = format!("draw the pipes and the boiler between the {} and the vent", id.spoken());
+                    let find_out =
+                        format!("draw the pipes and the boiler between the {} and the primary vent", id.spoken());
                     Reading::untold(id, find_out).along_with([first_vent])
                 }
             };
@@ -235,7 +236,8 @@ pub fn feed_to_vent(site: &Site<'_>) -> Vec<Reading> {
 pub fn feed_and_vent_on_one_side_of_pump(site: &Site<'_>) -> Vec<Reading> {
     beside_vents(site, |_, feed, _, between| {
         let id = &site.run(feed.run).id;
-        let (yes, no) = ("no pump between feed and vent", "a pump between feed and vent");
+        let (yes, no) =
+            ("no pump between primary feed and primary vent", "a pump between primary feed and primary vent");
         match site.in_the_way(&between.legs, |_, fitting| fitting.kind == InLineKind::Pump) {
             InTheWay::Fitting { run, at_mm, .. } => {
                 let run = &site.run(run).id;

@@ -122,7 +122,10 @@ fn vent_heights<'s>(site: &'s Site<'_>, wanted: impl Fn(&HeatingWater) -> bool) 
         let vents: Vec<&Vec<usize>> = bodies.iter().filter(|body| heating.holds(body[0])).collect();
         let readings = match cistern {
             Some(cistern) if vents.is_empty() && !heating.circuit(site).is_empty() => {
-                vec![Reading::untold(&cistern.id, "draw the vent of the heating, from its pipes to its open end")]
+                vec![Reading::untold(
+                    &cistern.id,
+                    "draw the primary vent, from the pipes of the heating to its open end",
+                )]
             }
             _ => vents.into_iter().flat_map(|body| of_body(body, cistern)).collect(),
         };

@@ -159,7 +159,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "fully pumped: 150 mm along the flow, two boiler installation manuals of one maker",
         seen: true,
         others_say: &[],
-        levers: &[Lever::By("Join the feed to the pipes of the heating nearer to the vent")],
+        levers: &[Lever::By("Join the primary feed to the pipes of the heating nearer to the primary vent")],
         prose: Prose(include_str!("../../assets/rules/primary-feed-too-far-from-vent.md")),
     },
     Rule {
@@ -172,7 +172,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do(
-            "Join feed and vent to the same side of the pump, the vent nearest to the boiler and the feed beside it",
+            "Join primary feed and primary vent to the same side of the pump, the primary vent nearest to the boiler and the primary feed beside it",
         )],
         prose: Prose(include_str!("../../assets/rules/pump-between-feed-and-vent.md")),
     },

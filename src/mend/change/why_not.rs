@@ -38,7 +38,7 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         "cylinder-on-chipboard" => "the deck of the floor is part of the house: lay marine ply across the joists",
         "cylinder-loses-too-much" => "its loss is told as measured, or a jacket is not enough: another cylinder",
         "pump-between-feed-and-vent" | "primary-feed-too-far-from-vent" => {
-            "feed and vent have to be led to one place before the pump, which is for a heating engineer to do"
+            "primary feed and primary vent have to be led to one place before the pump, which is for a heating engineer to do"
         }
         "boiler-head-too-small" | "feed-and-expansion-too-low" => {
             "the feed-and-expansion cistern cannot go so high here: a sealed system, or a boiler further down, is a choice to be made"
