@@ -50,6 +50,16 @@ impl Finding {
         }
     }
 
+    /// What is there, as a height: "205 mm above", or "30 mm below" what it should be above.
+    fn height_words(&self) -> String {
+        match &self.reading.have {
+            Have::Amount(height, unit) if height.value < 0.0 => {
+                format!("{} below", Amount { value: -height.value, unit: *unit })
+            }
+            _ => format!("{} above", self.have_words()),
+        }
+    }
+
     /// What is asked: "at least 270 mm", "marine ply", "not chipboard"; empty when it speaks for itself.
     #[must_use]
     pub fn need_words(&self) -> String {
@@ -100,6 +110,7 @@ impl Finding {
             match name {
                 "part" => words.push_str(&self.subject_words(Voice::Trade)),
                 "have" => words.push_str(&self.have_words()),
+                "have above" => words.push_str(&self.height_words()),
                 "need" => words.push_str(&self.bound_words()),
                 "short" => words.push_str(&self.judged.short_by.map(|short| short.to_string()).unwrap_or_default()),
                 other => words.extend(["{", other, "}"]),

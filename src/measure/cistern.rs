@@ -47,21 +47,34 @@ fn ids<'a>(group: &[&'a Cistern]) -> impl Iterator<Item = &'a Id> {
     group.iter().map(|cistern| &cistern.id)
 }
 
+/// The most that can stand in a cistern of which nobody has told how high its water stands.
+fn most_l(site: &Site<'_>, cistern: &Cistern) -> Option<(Measured, String)> {
+    let is_told = cistern.water_line.is_some() || cistern.water_volume.is_some();
+    if is_told { None } else { rim_volume_l(site, cistern).ok() }
+}
+
 /// Litres to the water line of cisterns that share their water.
 fn stored(site: &Site<'_>, group: &[&Cistern]) -> Reading {
     let subject = &group[0].id;
     let mut together = Measured::exact(0.0);
     let mut working = Vec::new();
+    let mut rest = None;
     for cistern in group {
-        match water_volume_l(site, cistern).and_then(|volume| to_common_line(site, cistern, volume)) {
-            Ok((litres, words)) => {
+        let below_line = water_volume_l(site, cistern).and_then(|volume| to_common_line(site, cistern, volume));
+        match (below_line, most_l(site, cistern)) {
+            (Ok((litres, words)), _) => {
                 together = together + litres;
                 working.push(if group.len() > 1 { format!("{}: {words}", cistern.id.spoken()) } else { words });
                 if let Ok((nominal, _)) = rim_volume_l(site, cistern) {
                     working.push(format!("nominal, to the brim: {:.0} L; the water line judges", nominal.value));
                 }
             }
-            Err(find_out) => return Reading::untold(subject, find_out).about_all(ids(group)),
+            (Err(find_out), Some((litres, words))) => {
+                together = together + litres;
+                working.push(format!("{}: at most what it holds, {words}", cistern.id.spoken()));
+                rest.get_or_insert(find_out);
+            }
+            (Err(find_out), None) => return Reading::untold(subject, find_out).about_all(ids(group)),
         }
     }
     if group.len() > 1 {
@@ -69,6 +82,7 @@ fn stored(site: &Site<'_>, group: &[&Cistern]) -> Reading {
     }
     let places = ids(group).map(|id| Place::of(id, Feature::WaterLine));
     let reading = Reading::amount(subject, together, Unit::Litre).about_all(ids(group)).between(Axis::None, places);
+    let reading = reading.but_for(rest);
     working.into_iter().fold(reading, Reading::working)
 }
 

@@ -13,7 +13,7 @@ fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
 #[must_use]
 pub fn at_float_valve(site: &Site<'_>) -> Vec<Reading> {
     let valved = storage(site).filter(|cistern| !filled_by_link(site, cistern));
-    valved.map(|cistern| headroom(site, cistern, valve_on_left(cistern))).collect()
+    valved.map(|cistern| on_side(site, cistern, valve_on_left(cistern))).collect()
 }
 
 /// Clear height above a storage cistern's top on the side away from the float valve.
@@ -22,17 +22,32 @@ pub fn opposite(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         if filled_by_link(site, cistern) {
             // Without a valve on either side the roomier one will do.
-            let sides = [true, false].map(|left| headroom(site, cistern, Some(left)));
-            let clear_mm = |reading: &Reading| match reading.have {
-                Have::Amount(clear, _) => clear.value,
-                _ => f64::INFINITY,
-            };
-            let [left, right] = sides;
-            return if clear_mm(&left) >= clear_mm(&right) { left } else { right };
+            return on_roomier_side(site, cistern);
         }
-        headroom(site, cistern, valve_on_left(cistern).map(|left| !left))
+        on_side(site, cistern, valve_on_left(cistern).map(|left| !left))
     };
     storage(site).map(reading).collect()
+}
+
+/// Clear height over the half on one side. Where nobody has told which side it is, neither has more than the roomier one.
+fn on_side(site: &Site<'_>, cistern: &Cistern, on_left: Option<bool>) -> Reading {
+    let find_out = "find on which side the float valve is";
+    match on_left {
+        Some(on_left) => headroom(site, cistern, on_left),
+        None => match on_roomier_side(site, cistern) {
+            roomier if matches!(roomier.have, Have::Untold(_)) => Reading::untold(&cistern.id, find_out),
+            roomier => roomier.but_for(Some(find_out.to_owned())),
+        },
+    }
+}
+
+fn on_roomier_side(site: &Site<'_>, cistern: &Cistern) -> Reading {
+    let [left, right] = [true, false].map(|left| headroom(site, cistern, left));
+    let clear_mm = |reading: &Reading| match reading.have {
+        Have::Amount(clear, _) => clear.value,
+        _ => f64::INFINITY,
+    };
+    if clear_mm(&left) >= clear_mm(&right) { left } else { right }
 }
 
 /// Whether the float valve sits on the left.
@@ -52,10 +67,7 @@ struct Overhead {
 }
 
 /// Clear height over one half of a cistern.
-fn headroom(site: &Site<'_>, cistern: &Cistern, on_left: Option<bool>) -> Reading {
-    let Some(on_left) = on_left else {
-        return Reading::untold(&cistern.id, "find on which side the float valve is");
-    };
+fn headroom(site: &Site<'_>, cistern: &Cistern, on_left: bool) -> Reading {
     let (left, right) = cistern.span_mm();
     let middle = f64::midpoint(left, right);
     let (side, half, rim) =
@@ -69,18 +81,15 @@ fn headroom(site: &Site<'_>, cistern: &Cistern, on_left: Option<bool>) -> Readin
     over.extend(joists_over(site, cistern, half));
     over.extend(parts_over(site, cistern, half));
     let lowest = over.into_iter().min_by(|a, b| a.underside_mm.total_cmp(&b.underside_mm));
-    let (Some(Overhead { name, underside_mm, place }), true) = (lowest, is_roofed) else {
-        return Reading::untold(
-            &cistern.id,
-            match site.roof() {
-                None => "measure the underside of the roof above the cistern",
-                Some(_) => "draw the roof line as far as it reaches over the cistern",
-            },
-        );
+    let roof = match site.roof() {
+        None => "measure the underside of the roof above the cistern",
+        Some(_) => "draw the roof line as far as it reaches over the cistern",
     };
+    let Some(Overhead { name, underside_mm, place }) = lowest else { return Reading::untold(&cistern.id, roof) };
     let top = site.level(cistern.rim());
     let clear = site.taped(underside_mm) - top;
     Reading::mm(&cistern.id, clear)
+        .but_for((!is_roofed).then(|| roof.to_owned()))
         .with_room(Room::Below, room::below_cistern_mm(site, cistern))
         .between(Axis::Upright, [Place::of(&cistern.id, rim), place])
         .working(format!("{name} {underside_mm:.1} − top of cistern {:.1} = {:.1} mm", top.value, clear.value))

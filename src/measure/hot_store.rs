@@ -125,10 +125,8 @@ fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
 /// Length of bare hot pipe on the shortest way to each hot outlet, against the widest bare tube on that way.
 #[must_use]
 pub fn dead_legs(site: &Site<'_>) -> Vec<Reading> {
-    let reading = |(source, outlet, path): (&Id, &Outlet, Vec<Leg>)| {
-        dead_leg(site, source, outlet, &path).unwrap_or_else(|find_out| Reading::untold(&outlet.id, find_out))
-    };
-    shortest_hot_paths(site).into_iter().map(reading).collect()
+    let shortest = shortest_hot_paths(site).into_iter();
+    shortest.map(|(source, outlet, path)| dead_leg(site, source, outlet, &path)).collect()
 }
 
 /// The shortest way of hot water to each outlet, with what heats it.
@@ -149,29 +147,37 @@ pub fn shortest_hot_paths<'s>(site: &'s Site<'_>) -> Vec<(&'s Id, &'s Outlet, Ve
     shortest
 }
 
-fn dead_leg(site: &Site<'_>, source: &Id, outlet: &Outlet, path: &[Leg]) -> Result<Reading, String> {
+fn dead_leg(site: &Site<'_>, source: &Id, outlet: &Outlet, path: &[Leg]) -> Reading {
     let mut bare_mm = 0.0;
     let mut widest: Option<Size> = None;
+    let mut rest = None;
     for leg in path {
         let run: &Run = site.run(leg.run);
-        let bare_here_mm = run
-            .bare_mm(leg.from_mm, leg.to_mm)
-            .ok_or_else(|| format!("see how far the {} is insulated", run.id.spoken()))?;
-        if bare_here_mm > 0.0 {
-            let size = run.size.ok_or_else(|| format!("tell the size of the {}", run.id.spoken()))?;
-            widest = Some(widest.map_or(size, |widest| if size > widest { size } else { widest }));
-            bare_mm += bare_here_mm;
+        match (run.bare_mm(leg.from_mm, leg.to_mm), run.size) {
+            (Some(0.0), _) => {}
+            (Some(bare_here_mm), Some(size)) => {
+                widest = Some(widest.map_or(size, |widest| if size > widest { size } else { widest }));
+                bare_mm += bare_here_mm;
+            }
+            (told, _) => {
+                let spoken = run.id.spoken();
+                rest.get_or_insert_with(|| match told {
+                    Some(_) => format!("tell the size of the {spoken}"),
+                    None => format!("see how far the {spoken} is insulated"),
+                });
+            }
         }
     }
     let reading = Reading::mm(&outlet.id, site.taped(bare_mm))
+        .but_for(rest)
         .along_with(path.iter().map(|leg| &site.run(leg.run).id))
         .working(format!("bare hot pipe on the way from the {}: {bare_mm:.0} mm", source.spoken()));
-    Ok(match widest {
+    match widest {
         Some(size) => reading
             .against(Measured::exact(size.to_mm()))
             .working(format!("widest bare tube: {} mm", written_mm(size.to_mm()))),
         None => reading.against(Measured::exact(0.0)),
-    })
+    }
 }
 
 /// Height of the feeding cistern's base above the rose of each shower, for the sides on which neither the main nor a pump

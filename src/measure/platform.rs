@@ -341,24 +341,28 @@ fn load_on(site: &Site<'_>, platform: &Platform, cisterns: Vec<&Cistern>) -> Rea
     let place = Place::of(&platform.id, Feature::Middle);
     let mut total = Measured::exact(0.0);
     let mut working = Vec::new();
-    let mut carried = Vec::new();
-    for cistern in cisterns {
+    let mut rest = None;
+    for cistern in &cisterns {
         let alone = stands_on_several(site, cistern).map_or(Ok(()), Err);
-        let weight = match alone.and_then(|()| full_weight(site, cistern)) {
-            Ok(found) => found,
-            Err(find_out) => return Reading::untold(&platform.id, find_out).along_with([&cistern.id]).at(place),
-        };
-        total = total + weight.water_kg + Measured::exact(weight.empty_kg);
-        working.extend(weight.working);
-        carried.push(&cistern.id);
+        match alone.and_then(|()| full_weight(site, cistern)) {
+            Ok(weight) => {
+                total = total + weight.water_kg + Measured::exact(weight.empty_kg);
+                working.extend(weight.working);
+            }
+            Err(find_out) => {
+                rest.get_or_insert(find_out);
+            }
+        }
     }
     let kilonewtons = total.value * STANDARD_GRAVITY_M_S2 / 1000.0;
     working.push(format!("together {:.1} kg × 9.80665 m/s² = {kilonewtons:.2} kN", total.value));
-    let mut reading = match platform.confirmed_load {
-        Some(confirmed) => {
-            Reading::amount(&platform.id, total, Unit::Kilogram).against(Measured::exact(confirmed.to_kg()))
+    let reading = match (platform.confirmed_load, rest) {
+        (Some(confirmed), rest) => {
+            let confirmed = Measured::exact(confirmed.to_kg());
+            Reading::amount(&platform.id, total, Unit::Kilogram).against(confirmed).but_for(rest)
         }
-        None => Reading::untold(
+        (None, Some(find_out)) => Reading::untold(&platform.id, find_out),
+        (None, None) => Reading::untold(
             &platform.id,
             format!(
                 "have a competent person confirm that platform and joists carry {:.0} kg ({kilonewtons:.2} kN)",
@@ -366,8 +370,8 @@ fn load_on(site: &Site<'_>, platform: &Platform, cisterns: Vec<&Cistern>) -> Rea
             ),
         ),
     };
-    reading.working = working;
-    reading.along_with(carried).at(place)
+    let reading = reading.along_with(cisterns.iter().map(|cistern| &cistern.id)).at(place);
+    working.into_iter().fold(reading, Reading::working)
 }
 
 /// Whether a material is chipboard of any sort, in the words a reading uses.

@@ -90,7 +90,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "450 mm, do-it-yourself guide and plumbing exam notes",
         seen: true,
         others_say: &[],
-        levers: &[Lever::By("Run the draw-off further sideways before the vent rises,")],
+        levers: &[Lever::By("Run the pipe further sideways before the vent rises,")],
         prose: Prose(include_str!("../../assets/rules/vent-offset-too-short.md")),
     },
 ];

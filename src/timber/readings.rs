@@ -35,7 +35,7 @@ pub fn board_stress(path: &LoadPath) -> Vec<Reading> {
     hardest_stressed(path, Kind::Board, Strength::Bending)
 }
 
-/// How far the board sinks between its supports, in the end, against the span.
+/// How far the board sinks in the end, against the span.
 #[must_use]
 pub fn board_sag(path: &LoadPath) -> Vec<Reading> {
     deepest_sunk(path, Kind::Board)

@@ -5,7 +5,7 @@ use std::path::Path;
 use loftwright::finding::{Finding, Findings};
 use loftwright::layout::Layout;
 use loftwright::measure::{Have, Site};
-use loftwright::rules::Verdict;
+use loftwright::rules::{Verdict, Voice};
 
 const FEED: &str = "via: [(2740, 5358), (2740, 2799)], to: Port(\"cylinder\", \"cold-inlet\")";
 const VENT: &str = "from: Tee(\"draw-off\", 625.1), via: [(3650, 6110), (2300, 6125)], to: Open((2300, 6000))";
@@ -285,4 +285,13 @@ fn a_vent_is_carried_on_by_one_that_is_teed_a_little_short_of_its_end() {
     assert_eq!(verdicts(&layout, "vent-too-low", "upper-vent"), [Verdict::Meets]);
     assert_eq!(verdicts(&layout, "vent-too-low", "open-vent"), []);
     assert_eq!(verdicts(&layout, "vent-ends-elsewhere", "upper-vent"), [Verdict::Meets]);
+}
+
+#[test]
+fn a_vent_below_the_water_is_said_to_be_below_it() {
+    let vent = "from: Tee(\"draw-off\", 625.1), via: [(3650, 5633), (2300, 5648)], to: Open((2300, 5600))";
+    let findings = of_rule(&sound(&[(VENT, vent)]), "vent-too-low", None);
+    let words: Vec<String> = findings.iter().map(|finding| finding.words(Voice::Trade)).collect();
+    // The water stands at 5278 + 410 = 5688: 5688 − 5648. Over the cylinder's base it stands 2988, and 150 + 40 × 2.988.
+    assert_eq!(words, ["The top of the open vent is 40 mm below the water line; it needs 269.5 mm."]);
 }

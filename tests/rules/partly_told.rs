@@ -1,0 +1,102 @@
+//! What is told of a part decides where it is enough to: untold things make a verdict unknown only where they could
+//! change it.
+
+use loftwright::rules::Verdict;
+
+use super::odd_layouts::verdict;
+
+/// A cistern of 1000 × 400 mm and so high, with taps and a cylinder on it, and no water line.
+fn without_water_line(height: u32) -> String {
+    format!(
+        r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, width: 400, height: {height},
+            connections: [(port: "feed", on: Right(75)), (port: "cold", on: Right(50))])],
+        cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 1000, capacity: 117)],
+        runs: [
+            (id: "cold-feed", service: ColdFeed, from: Port("cistern", "feed"),
+                via: [(1250, 2075), (1250, 110)], to: Port("cylinder", "cold-inlet")),
+            (id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Onward((1200, 2050))),
+        ]"#
+    )
+}
+
+#[test]
+fn a_cistern_that_is_too_small_to_its_rim_is_too_small() {
+    // 1000 × 400 mm, filled to the rim: 500 mm make 200 L, short of 227; 600 mm make 240 L.
+    let rule = "storage-too-small-for-taps";
+    assert_eq!(verdict(rule, &without_water_line(500)), Some(Verdict::Breach));
+    assert_eq!(verdict(rule, &without_water_line(600)), Some(Verdict::Unknown));
+    // 250 mm make 100 L; the cylinder holds 117.
+    assert_eq!(verdict("storage-less-than-cylinder", &without_water_line(250)), Some(Verdict::Breach));
+    assert_eq!(verdict("storage-less-than-cylinder", &without_water_line(500)), Some(Verdict::Unknown));
+}
+
+/// Two cisterns of 1000 × 500 × 500 mm on one platform; the second has no width.
+fn two_on_a_platform(confirmed_kg: u32) -> String {
+    format!(
+        r#"cisterns: [
+            (id: "first", role: Storage, at: (0, 2000), length: 1000, width: 500, height: 500, empty_mass: 16),
+            (id: "second", role: Storage, at: (1200, 2000), length: 1000, height: 500, empty_mass: 16),
+        ],
+        platforms: [(id: "platform", at: (-150, 2000), length: 2500, confirmed_load: {confirmed_kg})]"#
+    )
+}
+
+#[test]
+fn a_platform_overloaded_by_what_is_told_is_overloaded() {
+    // The first alone weighs 250 + 16 kg.
+    assert_eq!(verdict("platform-overloaded", &two_on_a_platform(250)), Some(Verdict::Breach));
+    assert_eq!(verdict("platform-overloaded", &two_on_a_platform(400)), Some(Verdict::Unknown));
+}
+
+/// A cistern with its top at 2500 below a roof, and no float valve.
+fn below_roof(at_left: u32, at_right: u32) -> String {
+    format!(
+        r#"building: (roof: (underside: [(0, {at_left}), (1000, {at_right})])),
+        cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500)]"#
+    )
+}
+
+#[test]
+fn headroom_that_is_too_low_on_either_side_is_too_low() {
+    let both = |text: &str| {
+        ["headroom-too-low-at-float-valve", "headroom-too-low-opposite"].map(|rule| verdict(rule, text))
+    };
+    assert_eq!(both(&below_roof(2800, 2800)), [Some(Verdict::Breach); 2]);
+    assert_eq!(both(&below_roof(2800, 3300)), [Some(Verdict::Unknown); 2]);
+}
+
+#[test]
+fn headroom_that_joists_take_is_gone_whatever_the_roof() {
+    let text = |top: u32| {
+        format!(
+            r#"building: (joists: (lie: Along, first: 0, count: 5, top: {top}, depth: 100, breadth: 50, spacing: 400)),
+            cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500,
+                float_valve: (shank: Left(450)))]"#
+        )
+    };
+    assert_eq!(verdict("headroom-too-low-at-float-valve", &text(2800)), Some(Verdict::Breach));
+    assert_eq!(verdict("headroom-too-low-at-float-valve", &text(3300)), Some(Verdict::Unknown));
+}
+
+/// A hot pipe of 22 mm from a cylinder's side at 1700, bare and so long, then one of which nobody has seen whether it is insulated.
+fn hot_pipes(bare_mm: u32) -> String {
+    let joint = 1700 + bare_mm;
+    let end = joint + 1000;
+    format!(
+        r#"cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 1000)],
+        outlets: [(id: "tap", kind: Basin, at: ({end}, 1000))],
+        runs: [
+            (id: "draw-off", service: HotDistribution, size: 22, insulation: [],
+                from: Port("cylinder", "draw-off"), to: Open(({joint}, 1000))),
+            (id: "branch", service: HotDistribution, size: 15,
+                from: Tee("draw-off", {bare_mm}), to: Port("tap", "hot")),
+        ]"#
+    )
+}
+
+#[test]
+fn a_dead_leg_that_is_too_long_before_its_end_is_too_long() {
+    // A bare 22 mm tube may be 12 m long.
+    assert_eq!(verdict("dead-leg-too-long", &hot_pipes(12_100)), Some(Verdict::Breach));
+    assert_eq!(verdict("dead-leg-too-long", &hot_pipes(9_000)), Some(Verdict::Unknown));
+}
