@@ -1,5 +1,8 @@
 //! The views Take-off and Sheet, reached and read by name, and the files that they write.
 
+mod example;
+#[path = "hand/reading.rs"]
+mod reading;
 mod screen;
 
 use std::path::PathBuf;
@@ -7,9 +10,8 @@ use std::time::{Duration, Instant};
 
 use egui::{Key, Role, vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use egui_kittest::kittest::Queryable as _;
 use loftwright::desk::{Action, Aspect, Command, Desk, Form, Handing, Sought};
-use loftwright::file;
 use loftwright::layout::Layout;
 use loftwright::rules::{Profile, Voice};
 use loftwright::session::Session;
@@ -17,9 +19,8 @@ use loftwright::session::settings::{HandOver, PaperSize, Settings};
 use loftwright::sheet::pages::{Pages, Terms, What};
 use loftwright::sheet::{Paper, SheetScale};
 
-fn example(name: &str) -> Layout {
-    file::read(std::path::Path::new(&format!("examples/{name}.loft.ron"))).expect("the example reads")
-}
+use example::example;
+use reading::lines;
 
 fn window_of(layout: Layout, size: egui::Vec2) -> Harness<'static, Desk> {
     screen::show(Desk::new(Session::new(layout)), size)
@@ -31,11 +32,6 @@ fn window(layout: Layout) -> Harness<'static, Desk> {
 
 fn has(harness: &Harness<'_, Desk>, words: &str) -> bool {
     harness.query_all_by_label_contains(words).next().is_some()
-}
-
-fn lines(harness: &Harness<'_, Desk>, holding: &str) -> Vec<String> {
-    let found = harness.query_all_by_label_contains(holding);
-    found.filter_map(|node| node.accesskit_node().label().or(node.accesskit_node().value())).collect()
 }
 
 /// Lets frames pass until the file under way is done.

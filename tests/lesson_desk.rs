@@ -1,20 +1,21 @@
 //! The view Lesson, by accessible name and without a display: an exercise found and marked, a demonstration, sums, the record.
 
+mod example;
+#[path = "hand/reading.rs"]
+mod reading;
 mod screen;
 
 use egui::{Role, vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use egui_kittest::kittest::Queryable as _;
 use loftwright::desk::{Action, Aspect, Command, Desk, LessonAction};
-use loftwright::file;
 use loftwright::layout::Layout;
 use loftwright::lesson::{Exercise, Learner};
 use loftwright::rules::{Voice, rule};
 use loftwright::session::Session;
 
-fn example(name: &str) -> Layout {
-    file::read(std::path::Path::new(&format!("examples/{name}.loft.ron"))).expect("the example reads")
-}
+use example::example;
+use reading::lines;
 
 fn lesson(layout: Layout) -> Harness<'static, Desk> {
     let mut harness = screen::show(Desk::new(Session::new(layout)), [1400.0, 1600.0]);
@@ -44,12 +45,6 @@ fn choose(harness: &mut Harness<'_, Desk>, list: &str, entry: &str) {
     harness.run();
     harness.get_by_role_and_label(Role::Button, entry).click();
     harness.run();
-}
-
-/// Every line of words that holds some others.
-fn lines(harness: &Harness<'_, Desk>, holding: &str) -> Vec<String> {
-    let found = harness.query_all_by_label_contains(holding);
-    found.filter_map(|node| node.accesskit_node().label().or(node.accesskit_node().value())).collect()
 }
 
 fn begin(harness: &mut Harness<'_, Desk>, seed: &str) -> Exercise {

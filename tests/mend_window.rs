@@ -1,5 +1,6 @@
 //! Mending in the window, by accessible name: begun, looked at, taken one by one, refused, all taken, undone in one step.
 
+mod example;
 #[path = "../benches/growing/multiplied.rs"]
 mod multiplied;
 mod screen;
@@ -11,22 +12,19 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use glam::dvec2;
 use loftwright::desk::{Action, Command, Desk, Grip, MendAsk, Scope, Showing};
-use loftwright::file;
 use loftwright::geom::Point;
 use loftwright::layout::{Held, Id, Layout, Lock};
 use loftwright::mend::Outcome;
 use loftwright::session::Session;
 use loftwright::units::Level;
 
+use example::example;
+
 /// Longer than this nobody waits, even on a machine that does much else.
 const LONGEST: Duration = Duration::from_secs(120);
 
 /// So many times the pipes and outlets of the low loft are searched for minutes.
 const TIMES_TO_GIVE_UP: usize = 40;
-
-fn example(name: &str) -> Layout {
-    file::read(std::path::Path::new(&format!("examples/{name}.loft.ron"))).expect("the example reads")
-}
 
 fn window(layout: Layout) -> Harness<'static, Desk> {
     screen::show(Desk::new(Session::new(layout)), [1360.0, 860.0])

@@ -1,5 +1,7 @@
 //! The scene and its sheets: everything is drawn, nothing covers anything else, the same input gives the same bytes.
 
+mod example;
+
 use std::collections::HashSet;
 
 use glam::DVec2;
@@ -17,10 +19,7 @@ use loftwright::scene::{
 use loftwright::sheet::{Paper, Sheet, SheetScale, png, svg};
 use loftwright::units::{Length, Size};
 
-fn example() -> Layout {
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    options.from_str(include_str!("../examples/sound_indirect.loft.ron")).expect("the example reads")
-}
+use example::example;
 
 fn edited<T: Clone>(layout: &Layout, part: &T, wrap: fn(T) -> Part, change: impl FnOnce(&mut T)) -> Layout {
     let mut part = part.clone();
@@ -39,7 +38,7 @@ fn run(layout: &Layout, id: &str, change: impl FnOnce(&mut Run)) -> Layout {
 
 /// The example with faults of every kind of mark: dimension lines, rings and stretches of pipe.
 fn broken() -> Layout {
-    let layout = cistern(&example(), |cistern| {
+    let layout = cistern(&example("sound_indirect"), |cistern| {
         cistern.lid = Some(Lid::Loose);
         cistern.water_line = Some(Length::mm(440.0));
         cistern.dip_tube = Some(DipTube::Missing);
@@ -88,7 +87,7 @@ fn mark_items(scene: &Scene) -> HashSet<Origin> {
 
 #[test]
 fn every_part_of_the_example_is_drawn() {
-    let layout = example();
+    let layout = example("sound_indirect");
     let (scene, _) = scene_of(&layout, &Marks::none());
     let strokes = scene.inked(&AT_ONE_TO_FIFTY);
     for part in layout.parts() {
@@ -125,7 +124,7 @@ fn words_of(stroke: &Stroke) -> Option<&str> {
 
 #[test]
 fn a_chosen_finding_is_drawn_heavier_even_when_it_is_met() {
-    let layout = example();
+    let layout = example("sound_indirect");
     let site = Site::of(&layout);
     let findings = Findings::of(&site);
     for (key, _) in findings.keyed() {
@@ -139,7 +138,7 @@ fn a_chosen_finding_is_drawn_heavier_even_when_it_is_met() {
 
 #[test]
 fn bounds_hold_the_cistern() {
-    let layout = example();
+    let layout = example("sound_indirect");
     let (low, high) = bounds(&scene_of(&layout, &Marks::none()).0).expect("something is drawn");
     let cistern = &layout.cisterns[0];
     let size = DVec2::new(cistern.length.to_mm(), cistern.height.to_mm());
@@ -161,7 +160,7 @@ fn assert_no_words_overlap(strokes: &[Stroke], scale: f64) {
 
 #[test]
 fn no_label_covers_another() {
-    for layout in [example(), broken()] {
+    for layout in [example("sound_indirect"), broken()] {
         for marks in [Marks::none(), Marks::default()] {
             let (scene, _) = scene_of(&layout, &marks);
             for scale in [10.0, 20.0, 30.0, 50.0, 80.0] {
@@ -213,7 +212,7 @@ fn numbers_in_a_sheet_have_three_decimals_at_most() {
 
 #[test]
 fn a_sheet_makes_a_picture_of_its_own_size() {
-    let layout = example();
+    let layout = example("sound_indirect");
     let picture = png(&svg(&scene_of(&layout, &Marks::none()).0, &sheet_of(&layout)), 2.0).expect("a picture");
     // PNG: width and height stand big-endian after the IHDR tag.
     let number = |at: usize| u32::from_be_bytes(picture[at..at + 4].try_into().expect("four bytes"));
@@ -225,7 +224,7 @@ fn a_sheet_makes_a_picture_of_its_own_size() {
 #[test]
 fn odd_layouts_are_drawn_without_harm() {
     let wild = |x: f64, z: f64, size: f64| {
-        let mut layout = cistern(&example(), |cistern| {
+        let mut layout = cistern(&example("sound_indirect"), |cistern| {
             cistern.at = Point::mm(x, z);
             cistern.length = Size::mm(size);
             cistern.height = Size::mm(size);
@@ -254,7 +253,7 @@ fn odd_layouts_are_drawn_without_harm() {
 
 #[test]
 fn a_run_without_a_place_is_left_out() {
-    let mut layout = example();
+    let mut layout = example("sound_indirect");
     layout.runs[0].from = End::Port(Id::of("nowhere"), Id::of("inlet"));
     let (scene, _) = scene_of(&layout, &Marks::default());
     let origin = Origin::Part(layout.runs[0].id.clone());
@@ -263,7 +262,7 @@ fn a_run_without_a_place_is_left_out() {
 
 #[test]
 fn thousands_of_parts_are_drawn() {
-    let mut layout = example();
+    let mut layout = example("sound_indirect");
     for number in 0..2000 {
         let (row, column) = (number / 50, number % 50);
         let at = Point::mm(f64::from(column) * 600.0, f64::from(row) * 1500.0);
@@ -293,7 +292,7 @@ fn thousands_of_parts_are_drawn() {
 /// The example's sheet as it was last looked at and found good. `UPDATE_GOLDEN=1` takes the new one.
 #[test]
 fn the_example_is_drawn_as_before() {
-    let layout = example();
+    let layout = example("sound_indirect");
     let text = svg(&scene_of(&layout, &Marks::default()).0, &sheet_of(&layout));
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/golden/sound_indirect.svg");
     if std::env::var_os("UPDATE_GOLDEN").is_some() {

@@ -1,6 +1,7 @@
 //! Pictures of the load path: each member is drawn once, its forces balance, and nothing is drawn that is not known.
 
-use loftwright::file;
+mod example;
+
 use loftwright::finding::Findings;
 use loftwright::layout::Layout;
 use loftwright::measure::Site;
@@ -8,9 +9,7 @@ use loftwright::scene::{Ink, Item, MarkFigure, Marks, Origin, Scene, Shape, draw
 use loftwright::timber::LoadPath;
 use loftwright::units::Size;
 
-fn example(name: &str) -> Layout {
-    file::read(std::path::Path::new(&format!("examples/{name}.loft.ron"))).expect("the example reads")
-}
+use example::example;
 
 fn pictures(layout: &Layout) -> Vec<Item> {
     let site = Site::of(layout);

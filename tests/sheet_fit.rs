@@ -1,9 +1,9 @@
 //! Sheets of every example at every scale and paper: nothing is cut off, nothing covers anything else, lengths are true.
 
-use std::collections::BTreeMap;
-use std::path::Path;
+mod example;
 
-use loftwright::file;
+use std::collections::BTreeMap;
+
 use loftwright::finding::Findings;
 use loftwright::layout::Layout;
 use loftwright::measure::{Axis, Site};
@@ -14,15 +14,13 @@ use loftwright::sheet::report::{markdown, report};
 use loftwright::sheet::{self, Paper, Sheet, SheetScale};
 use loftwright::takeoff::Takeoff;
 
+use example::example;
+
 const EXAMPLES: [&str; 6] =
     ["feed_and_expansion", "half_described", "level_connections", "low_loft", "sound_direct", "sound_indirect"];
 const SCALES: [SheetScale; 4] =
     [SheetScale::Fit, SheetScale::OneTo(10.0), SheetScale::OneTo(20.0), SheetScale::OneTo(50.0)];
 const PAPERS: [Paper; 2] = [Paper::A4, Paper::A3];
-
-fn example(name: &str) -> Layout {
-    file::read(Path::new(&format!("examples/{name}.loft.ron"))).unwrap_or_else(|error| panic!("{error}"))
-}
 
 fn terms(paper: Paper, scale: SheetScale) -> Terms {
     Terms { paper, scale, voice: Voice::Trade }

@@ -1,8 +1,7 @@
 //! What is handed over: the drawing as PDF and DXF, the report in its forms and readings, the take-off as CSV.
 
-use std::path::Path;
+mod example;
 
-use loftwright::file;
 use loftwright::finding::Findings;
 use loftwright::layout::{Id, Layout};
 use loftwright::measure::Site;
@@ -13,10 +12,7 @@ use loftwright::sheet::report::{Block, Document, html, markdown, report};
 use loftwright::sheet::{self, Paper, Sheet, SheetScale, takeoff_csv};
 use loftwright::takeoff::{Takeoff, Terms};
 
-fn example(name: &str) -> Layout {
-    let path = format!("examples/{name}.loft.ron");
-    file::read(Path::new(&path)).unwrap_or_else(|error| panic!("{error}"))
-}
+use example::example;
 
 fn scene_of(layout: &Layout) -> Scene {
     let site = Site::of(layout);

@@ -1,6 +1,8 @@
 //! The window's beginnings and variants, by accessible names.
 
 mod screen;
+#[path = "hand/typing.rs"]
+mod typing;
 
 use egui::Role;
 use egui_kittest::Harness;
@@ -8,6 +10,8 @@ use egui_kittest::kittest::Queryable as _;
 use loftwright::desk::{Action, Command, Desk};
 use loftwright::layout::{Layout, Survey, TapeClass};
 use loftwright::session::Session;
+
+use typing::type_into;
 
 fn window(session: Session) -> Harness<'static, Desk> {
     screen::show(Desk::new(session), [1024.0, 700.0])
@@ -20,15 +24,6 @@ fn give(harness: &mut Harness<'_, Desk>, command: Command) {
 
 fn press(harness: &mut Harness<'_, Desk>, name: &str) {
     harness.get_by_role_and_label(Role::Button, name).click();
-    harness.run();
-}
-
-fn type_into(harness: &mut Harness<'_, Desk>, name: &str, text: &str) {
-    harness.get_by_role_and_label(Role::TextInput, name).focus();
-    harness.run();
-    harness.get_by_role_and_label(Role::TextInput, name).type_text(text);
-    harness.run();
-    harness.key_press(egui::Key::Enter);
     harness.run();
 }
 

@@ -1,10 +1,8 @@
 //! The take-off: lines counted by hand from an example, cutting lists against print and reference cases, prices, quotes.
 
+mod example;
 mod generated;
 
-use std::path::Path;
-
-use loftwright::file;
 use loftwright::finding::Findings;
 use loftwright::layout::Layout;
 use loftwright::measure::Site;
@@ -13,10 +11,7 @@ use loftwright::takeoff::prices::PriceList;
 use loftwright::takeoff::quote::{Comparison, State, compare, lines_of_csv, lines_of_text};
 use loftwright::takeoff::{Item, Line, Takeoff, Terms, Trade, tube_cuttings};
 
-fn example(name: &str) -> Layout {
-    let path = format!("examples/{name}.loft.ron");
-    file::read(Path::new(&path)).unwrap_or_else(|error| panic!("{error}"))
-}
+use example::example;
 
 fn taken(layout: &Layout) -> Takeoff {
     Takeoff::of(&Site::of(layout), Terms::default())

@@ -1,19 +1,23 @@
 //! Every view reached and read by name, without a display; Flow, Warmth and Timber with what they tell.
 
+mod example;
+#[path = "hand/reading.rs"]
+mod reading;
 mod screen;
+#[path = "hand/typing.rs"]
+mod typing;
 
 use egui::{Key, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use loftwright::desk::{Action, Aspect, Command, Desk};
-use loftwright::file;
 use loftwright::layout::{Id, Layout};
 use loftwright::session::Session;
 use loftwright::units::{Flow, Pressure, Temperature};
 
-fn example(name: &str) -> Layout {
-    file::read(std::path::Path::new(&format!("examples/{name}.loft.ron"))).expect("the example reads")
-}
+use example::example;
+use reading::lines;
+use typing::type_into;
 
 fn window(layout: Layout) -> Harness<'static, Desk> {
     screen::show(Desk::new(Session::new(layout)), [1360.0, 860.0])
@@ -22,25 +26,6 @@ fn window(layout: Layout) -> Harness<'static, Desk> {
 fn look(harness: &mut Harness<'_, Desk>, aspect: Aspect) {
     harness.state_mut().push(Action::Command(Command::Look(aspect)));
     harness.run();
-}
-
-/// Types into the field of a name, in place of what stands there.
-fn type_into(harness: &mut Harness<'_, Desk>, name: &str, text: &str) {
-    harness.get_by_role_and_label(Role::TextInput, name).focus();
-    harness.run();
-    match text {
-        "" => harness.key_press(Key::Delete),
-        _ => harness.get_by_role_and_label(Role::TextInput, name).type_text(text),
-    }
-    harness.run();
-    harness.key_press(Key::Enter);
-    harness.run();
-}
-
-/// Every line of words that holds some others.
-fn lines(harness: &Harness<'_, Desk>, holding: &str) -> Vec<String> {
-    let found = harness.query_all_by_label_contains(holding);
-    found.filter_map(|node| node.accesskit_node().label().or(node.accesskit_node().value())).collect()
 }
 
 fn line(harness: &Harness<'_, Desk>, holding: &str) -> String {

@@ -4,7 +4,7 @@ use super::*;
 
 #[test]
 fn the_ceiling_is_dragged_and_typed_like_a_part() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     let (from, to) = (at(&harness, 6100.0, 5006.0), at(&harness, 6100.0, 4800.0));
     drag(&mut harness, from, to);
     let underside = |harness: &Harness<'_, Desk>| {
@@ -22,7 +22,7 @@ fn the_ceiling_is_dragged_and_typed_like_a_part() {
 
 #[test]
 fn a_ridge_is_dragged_by_itself_and_judged() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     let (from, to) = (at(&harness, 3500.0, 8432.0), at(&harness, 3500.0, 6300.0));
     drag(&mut harness, from, to);
     let layout = harness.state().session().layout();
@@ -33,7 +33,7 @@ fn a_ridge_is_dragged_by_itself_and_judged() {
 
 #[test]
 fn a_selected_wall_is_removed_with_delete() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     let place = at(&harness, 6870.0, 1800.0);
     click(&mut harness, place);
     assert_eq!(harness.state().outlook().piece, Some(Piece::Wall(1)));
@@ -45,7 +45,7 @@ fn a_selected_wall_is_removed_with_delete() {
 
 #[test]
 fn page_down_reaches_the_pieces_of_the_building_and_arrows_move_them() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Select(Some(Id::of("primary-return"))));
     harness.key_press(Key::PageDown);
     harness.run();
@@ -59,7 +59,7 @@ fn page_down_reaches_the_pieces_of_the_building_and_arrows_move_them() {
 
 #[test]
 fn a_dragged_platform_takes_its_cistern_along() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     let (from, to) = (at(&harness, 1400.0, 5270.0), at(&harness, 1400.0, 5800.0));
     ask(&mut harness, Action::Select(Some(Id::of("cistern-platform"))));
     drag(&mut harness, from, to);
@@ -70,7 +70,7 @@ fn a_dragged_platform_takes_its_cistern_along() {
 
 #[test]
 fn a_stretch_that_starts_at_a_cistern_takes_its_hole_along() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     let hole = |harness: &Harness<'_, Desk>| {
         harness.state().session().layout().cisterns[0].connections[1].on.distance().to_mm()
     };
@@ -86,7 +86,7 @@ fn a_stretch_that_starts_at_a_cistern_takes_its_hole_along() {
 
 #[test]
 fn an_open_end_dropped_on_a_cistern_makes_its_hole() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Select(Some(Id::of("open-vent"))));
     let before = harness.state().session().layout().cisterns[0].connections.len();
     let (from, to) = (at(&harness, 2300.0, 6000.0), at(&harness, 2414.0, 5678.0));
@@ -97,12 +97,12 @@ fn an_open_end_dropped_on_a_cistern_makes_its_hole() {
     assert_eq!(layout.cisterns[0].connections.len(), before + 1);
     assert_eq!(steps_back(&harness).as_deref(), Some("Move an end of open vent"));
     ask(&mut harness, Action::Command(Command::Undo));
-    assert_eq!(harness.state().session().layout(), &example());
+    assert_eq!(harness.state().session().layout(), &example("sound_indirect"));
 }
 
 #[test]
 fn an_end_pulled_off_a_cistern_closes_its_hole() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Select(Some(Id::of("warning-pipe"))));
     let (from, to) = (at(&harness, 1500.0, 5728.0), at(&harness, 700.0, 6050.0));
     drag(&mut harness, from, to);

@@ -1,10 +1,16 @@
 //! The window driven by accessible names and by the pointer, without a display.
 
 mod building;
+#[path = "../example/mod.rs"]
+mod example;
+#[path = "../hand/pointer.rs"]
+mod pointer;
 #[path = "../screen/mod.rs"]
 mod screen;
+#[path = "../hand/typing.rs"]
+mod typing;
 
-use egui::{Key, Modifiers, Pos2, Role, vec2};
+use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use glam::dvec2;
@@ -13,9 +19,9 @@ use loftwright::layout::{CisternRole, Edit, End, Id, Layout, OutletKind, Piece, 
 use loftwright::session::Session;
 use loftwright::session::keeper::Keeper;
 
-fn example() -> Layout {
-    loftwright::file::parse(include_str!("../../examples/sound_indirect.loft.ron"), "sound_indirect").expect("reads")
-}
+use example::example;
+use pointer::{at, click, drag};
+use typing::type_into;
 
 fn window(layout: Layout) -> Harness<'static, Desk> {
     window_of(Desk::new(Session::new(layout)))
@@ -31,44 +37,6 @@ fn ask(harness: &mut Harness<'_, Desk>, action: Action) {
     harness.run();
 }
 
-fn at(harness: &Harness<'_, Desk>, x: f64, z: f64) -> Pos2 {
-    harness.state().screen_from_section(dvec2(x, z))
-}
-
-fn click(harness: &mut Harness<'_, Desk>, place: Pos2) {
-    harness.hover_at(place);
-    harness.step();
-    harness.drag_at(place);
-    harness.step();
-    harness.drop_at(place);
-    harness.run();
-    // Far enough apart that two clicks are not a double click.
-    harness.run_steps(3);
-}
-
-fn drag(harness: &mut Harness<'_, Desk>, from: Pos2, to: Pos2) {
-    harness.hover_at(from);
-    harness.step();
-    harness.drag_at(from);
-    harness.step();
-    for share in [0.25, 0.5, 0.75, 1.0] {
-        harness.hover_at(from + (to - from) * share);
-        harness.step();
-    }
-    harness.drop_at(to);
-    harness.run();
-}
-
-/// Types into the field of a name, in place of what stands there.
-fn type_into(harness: &mut Harness<'_, Desk>, name: &str, text: &str) {
-    harness.get_by_role_and_label(Role::TextInput, name).focus();
-    harness.run();
-    harness.get_by_role_and_label(Role::TextInput, name).type_text(text);
-    harness.run();
-    harness.key_press(Key::Enter);
-    harness.run();
-}
-
 fn steps_back(harness: &Harness<'_, Desk>) -> Option<String> {
     harness.state().session().undo_label().map(str::to_owned)
 }
@@ -79,7 +47,7 @@ fn cistern_base(harness: &Harness<'_, Desk>) -> f64 {
 
 #[test]
 fn a_settled_window_asks_for_no_repaint() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     harness.step();
     let asked = harness.output().viewport_output[&egui::ViewportId::ROOT].repaint_delay;
     assert!(asked > std::time::Duration::from_secs(3600), "repaint asked for in {asked:?}");
@@ -87,7 +55,7 @@ fn a_settled_window_asks_for_no_repaint() {
 
 #[test]
 fn findings_are_listed_by_name_when_they_are_shown() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     assert!(harness.query_by_label_contains("meets: ").is_none());
     let met = harness.state().session().findings().counts().meets;
     harness.get_by_label(&format!("{met} meets")).click();
@@ -97,7 +65,7 @@ fn findings_are_listed_by_name_when_they_are_shown() {
 
 #[test]
 fn a_level_typed_into_particulars_is_judged_at_once() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     harness.get_by_label("cistern, storage cistern").focus();
     harness.run();
     assert_eq!(harness.state().outlook().selected, Some(Id::of("cistern")));
@@ -109,7 +77,7 @@ fn a_level_typed_into_particulars_is_judged_at_once() {
 
 #[test]
 fn wrong_text_keeps_the_value_and_says_why() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     harness.get_by_label("cistern, storage cistern").focus();
     harness.run();
     type_into(&mut harness, "Base level", "twelve");
@@ -120,7 +88,7 @@ fn wrong_text_keeps_the_value_and_says_why() {
 
 #[test]
 fn a_drag_is_one_step_and_the_menu_takes_it_back() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     let (from, to) = (at(&harness, 1900.0, 5400.0), at(&harness, 1900.0, 6000.0));
     drag(&mut harness, from, to);
     assert!(cistern_base(&harness) > 5700.0, "it stands at {}", cistern_base(&harness));
@@ -135,7 +103,7 @@ fn a_drag_is_one_step_and_the_menu_takes_it_back() {
 
 #[test]
 fn escape_gives_a_drag_up() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     let from = at(&harness, 1900.0, 5400.0);
     harness.hover_at(from);
     harness.step();
@@ -154,7 +122,7 @@ fn escape_gives_a_drag_up() {
 
 #[test]
 fn arrow_keys_nudge_and_a_burst_is_one_step() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     harness.get_by_label("cistern, storage cistern").focus();
     harness.run();
     for modifiers in [Modifiers::NONE, Modifiers::SHIFT, Modifiers::COMMAND] {
@@ -236,7 +204,7 @@ fn backspace_takes_back_a_bend_and_enter_ends_in_the_open() {
 
 #[test]
 fn leaving_unsaved_work_asks_first() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Select(Some(Id::of("basin"))));
     ask(&mut harness, Action::Command(Command::Delete));
     ask(&mut harness, Action::Command(Command::New));
@@ -253,7 +221,7 @@ fn leaving_unsaved_work_asks_first() {
 
 #[test]
 fn closing_with_unsaved_work_is_held_until_it_is_answered() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Select(Some(Id::of("basin"))));
     ask(&mut harness, Action::Command(Command::Delete));
     let root = egui::ViewportId::ROOT;
@@ -272,7 +240,7 @@ fn closing_with_unsaved_work_is_held_until_it_is_answered() {
 fn work_is_saved_under_a_typed_path_and_opened_again() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("house.loft.ron");
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Command(Command::SaveAs));
     type_into(&mut harness, "Path of the file", &path.display().to_string());
     assert!(path.exists(), "nothing was saved at {}", path.display());
@@ -284,7 +252,7 @@ fn work_is_saved_under_a_typed_path_and_opened_again() {
 
 #[test]
 fn an_unreadable_file_is_explained_and_the_drawing_stays() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::OpenPath("/nowhere/at-all.loft.ron".into()));
     assert!(harness.query_by_label_contains("The file cannot be opened").is_some());
     harness.get_by_label("Close").click();
@@ -294,7 +262,7 @@ fn an_unreadable_file_is_explained_and_the_drawing_stays() {
 
 #[test]
 fn a_chosen_finding_shows_its_working() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     let met = harness.state().session().findings().counts().meets;
     harness.get_by_label(&format!("{met} meets")).click();
     harness.run();
@@ -306,7 +274,7 @@ fn a_chosen_finding_shows_its_working() {
 
 #[test]
 fn every_view_is_named_and_has_its_letters_light_and_dark() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     for action in [Action::Select(Some(Id::of("cold-feed"))), Action::Command(Command::Appearance)] {
         ask(&mut harness, action);
     }
@@ -323,7 +291,7 @@ fn every_view_is_named_and_has_its_letters_light_and_dark() {
 
 #[test]
 fn a_run_does_not_slip_onto_a_port_of_another_service() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Take(Tool::Pipe(Service::OpenVent)));
     let warning = harness.state().session().layout().part(&Id::of("cistern")).expect("there").port("warning");
     let beside = warning.expect("a port").vector() - dvec2(0.0, 60.0);
@@ -337,7 +305,7 @@ fn a_run_does_not_slip_onto_a_port_of_another_service() {
 
 #[test]
 fn escape_closes_a_menu_and_leaves_the_selection_alone() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Select(Some(Id::of("cistern"))));
     harness.get_by_label("View").click();
     harness.run();
@@ -353,7 +321,7 @@ fn work_left_behind_is_offered_and_taken_up_unsaved_with_its_steps() {
     let place = tempfile::tempdir().expect("a folder");
     let original = place.path().join("house.loft.ron");
     let recovery = place.path().join("recovery");
-    loftwright::file::save(&original, &example()).expect("saves");
+    loftwright::file::save(&original, &example("sound_indirect")).expect("saves");
     let mut session = Session::open(&original).expect("opens");
     session.edit("Remove basin", &Edit::Remove(Id::of("basin"))).expect("fits");
     let left = session.layout().clone();
@@ -382,7 +350,7 @@ fn work_left_behind_is_offered_and_taken_up_unsaved_with_its_steps() {
 
 #[test]
 fn a_chosen_finding_brings_up_the_particulars_of_its_part() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     harness.get_by_label_contains(" meets").click();
     harness.run();
     harness.get_by_label("meets: Not found: open vent too low, open vent").click_accesskit();
@@ -392,7 +360,7 @@ fn a_chosen_finding_brings_up_the_particulars_of_its_part() {
 
 #[test]
 fn a_service_is_taken_up_though_it_stood_there_already() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     harness.get_by_role_and_label(Role::ComboBox, "Service of the run").click();
     harness.run();
     let is_button = |node: &egui_kittest::Node<'_>| node.accesskit_node().role() == Role::Button;
@@ -405,18 +373,18 @@ fn a_service_is_taken_up_though_it_stood_there_already() {
 
 #[test]
 fn a_platform_typed_to_another_level_takes_its_cistern_along() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Select(Some(Id::of("cistern-platform"))));
     type_into(&mut harness, "Upper face", "5400");
     assert_eq!(cistern_base(&harness), 5400.0);
     harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     harness.run();
-    assert_eq!(harness.state().session().layout(), &example());
+    assert_eq!(harness.state().session().layout(), &example("sound_indirect"));
 }
 
 #[test]
 fn the_panels_keep_their_width_whatever_is_shown_in_them() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     let left = |harness: &Harness<'_, Desk>| harness.get_by_label("Section drawing").rect().left();
     let before = left(&harness);
     for part in ["cold-feed", "cistern", "cylinder", "cistern-platform", "warning-pipe"] {

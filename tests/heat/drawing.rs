@@ -8,11 +8,8 @@ use loftwright::rules::Verdict;
 use loftwright::scene::{self, Ink, Marks, PenWidth, Shape};
 use loftwright::units::{Duration, Temperature, Unit};
 
+use super::example::example;
 use super::near;
-
-fn example() -> Layout {
-    loftwright::file::parse(include_str!("../../examples/sound_indirect.loft.ron"), "sound_indirect").expect("reads")
-}
 
 fn told<T: Clone>(outcome: &Result<Reckoned<T>, String>) -> T {
     let reckoned = outcome.as_ref().expect("reckoned");
@@ -29,7 +26,7 @@ fn celsius(value: f64) -> Option<Temperature> {
 /// base 0.5575/(0.018/0.13 + 0.16 + 0.0125/0.21 + 0.10) = 1.21738 W/K to the room.
 #[test]
 fn the_cistern_exchanges_what_its_faces_let_through() {
-    let layout = example();
+    let layout = example("sound_indirect");
     let warmth = Warmth::of(&Site::of(&layout));
     let summer = told(&warmth.cisterns[0].summer);
     near(summer.day.to_loft_w_k, 0.837_45, 1e-4, "to the loft");
@@ -49,7 +46,7 @@ fn the_cistern_exchanges_what_its_faces_let_through() {
 /// figure, from memory) to freeze.
 #[test]
 fn a_cistern_cut_off_from_the_room_freezes_with_the_loft() {
-    let mut layout = example();
+    let mut layout = example("sound_indirect");
     layout.cisterns[0].loft_insulation_below = Some(true);
     let warmth = Warmth::of(&Site::of(&layout));
     let to_loft_w_k = 0.837_45 + 0.914 * 0.610 / (0.018 / 0.13 + 1.0 / 9.0);
@@ -64,7 +61,7 @@ fn a_cistern_cut_off_from_the_room_freezes_with_the_loft() {
 /// 22 mm in 25 mm of polyethylene foam (λ 0.038) from 60 to 20 °C loses 7.3301 W/m, bare 27.6460 W/m.
 #[test]
 fn the_draw_off_loses_by_its_lagging() {
-    let layout = example();
+    let layout = example("sound_indirect");
     let site = Site::of(&layout);
     let warmth = Warmth::of(&site);
     let pipe = warmth.hot_pipes.iter().find(|pipe| pipe.id == Id::of("draw-off")).expect("there");
@@ -82,7 +79,7 @@ fn the_draw_off_loses_by_its_lagging() {
 /// A coil of 300 W/K with 0.25 kg/s at 75 °C behind a boiler of 15 kW: heat balance stepped by hand in tenths of a second.
 #[test]
 fn the_cylinder_is_heated_by_coil_and_boiler() {
-    let layout = example();
+    let layout = example("sound_indirect");
     let warmth = Warmth::of(&Site::of(&layout));
     let cylinder = &warmth.cylinders[0];
     assert_eq!(cylinder.reheats.len(), 1);
@@ -103,7 +100,7 @@ fn the_cylinder_is_heated_by_coil_and_boiler() {
 
 #[test]
 fn vent_and_feed_lie_between_their_bounds() {
-    let layout = example();
+    let layout = example("sound_indirect");
     let warmth = Warmth::of(&Site::of(&layout));
     for range in [told(&warmth.cylinders[0].vent), told(&warmth.cylinders[0].feed)] {
         assert!(range.stagnant_w > 0.0 && range.stagnant_w < range.circulating_w);
@@ -114,7 +111,7 @@ fn vent_and_feed_lie_between_their_bounds() {
 
 #[test]
 fn a_pipe_freezes_first_where_it_is_bare() {
-    let mut layout = example();
+    let mut layout = example("sound_indirect");
     let number = layout.runs.iter().position(|run| run.id == Id::of("rising-main")).expect("there");
     let lagged_h = half_ice_h(&layout, "rising-main");
     let lagging = layout.runs[number].insulation.as_mut().expect("told");
@@ -137,7 +134,7 @@ fn half_ice_h(layout: &Layout, run: &str) -> f64 {
 /// What is judged of circulation in one pipe is what vent and feed can carry away together.
 #[test]
 fn vent_and_feed_are_judged_together() {
-    let layout = example();
+    let layout = example("sound_indirect");
     let warmth = Warmth::of(&Site::of(&layout));
     let cylinder = &warmth.cylinders[0];
     let together_w = told(&cylinder.vent).circulating_w + told(&cylinder.feed).circulating_w;
@@ -149,7 +146,7 @@ fn vent_and_feed_are_judged_together() {
 /// Untold weather is never passed: every verdict that hangs on it is unknown, and the figure is still there to be shown.
 #[test]
 fn what_is_assumed_is_never_passed() {
-    let layout = Layout { climate: Climate::default(), ..example() };
+    let layout = Layout { climate: Climate::default(), ..example("sound_indirect") };
     let site = Site::of(&layout);
     let hangs_on_it = [
         "cistern-warms-in-summer",
@@ -173,7 +170,7 @@ fn what_is_assumed_is_never_passed() {
 
 #[test]
 fn a_loft_that_never_freezes_is_not_asked_about_frost() {
-    let mut layout = example();
+    let mut layout = example("sound_indirect");
     layout.climate.loft_winter_low = celsius(3.0);
     let findings = Findings::of(&Site::of(&layout));
     assert!(findings.iter().all(|finding| finding.rule.id != "loft-pipe-freezes-too-soon"));
@@ -185,7 +182,7 @@ fn a_longer_frost_and_a_hotter_loft_break_what_was_sound() {
         let findings = Findings::of(&Site::of(layout));
         findings.iter().filter(|finding| finding.rule.id == rule).map(|finding| finding.judged.verdict).min()
     };
-    let mut layout = example();
+    let mut layout = example("sound_indirect");
     assert_eq!(verdict(&layout, "loft-pipe-freezes-too-soon"), Some(Verdict::Meets));
     layout.climate.frost_lasts = Duration::try_hours(48.0).ok();
     assert_eq!(verdict(&layout, "loft-pipe-freezes-too-soon"), Some(Verdict::Breach));
@@ -196,7 +193,7 @@ fn a_longer_frost_and_a_hotter_loft_break_what_was_sound() {
 
 #[test]
 fn a_cylinder_cools_towards_the_room() {
-    let layout = example();
+    let layout = example("sound_indirect");
     let site = Site::of(&layout);
     let curve = told(&cooling_curve(&site, &layout.cylinders[0], 24.0));
     let first = curve[0];
@@ -210,7 +207,7 @@ fn a_cylinder_cools_towards_the_room() {
 
 #[test]
 fn the_loft_begins_at_the_ceiling() {
-    let mut layout = example();
+    let mut layout = example("sound_indirect");
     assert_eq!(loft_floor_mm(&Site::of(&layout)), Some(5012.5));
     layout.building.ceiling = None;
     assert_eq!(loft_floor_mm(&Site::of(&layout)), Some(5160.0), "the top of the joists");
@@ -223,7 +220,7 @@ fn the_loft_begins_at_the_ceiling() {
 
 #[test]
 fn the_view_marks_the_worst_stretches_and_labels_the_rest() {
-    let layout = example();
+    let layout = example("sound_indirect");
     let site = Site::of(&layout);
     let plain = scene::draw(&site, &Findings::default(), &Marks::none());
     let mut warm = plain.clone();
@@ -243,7 +240,7 @@ fn the_view_marks_the_worst_stretches_and_labels_the_rest() {
     });
     assert!(heavy.count() >= 1, "the bare stretches are marked");
     assert!(words.iter().all(|words| !words.contains("assumed")), "all is told in this example");
-    let untold = Layout { climate: Climate::default(), ..example() };
+    let untold = Layout { climate: Climate::default(), ..example("sound_indirect") };
     let site = Site::of(&untold);
     let mut warm = scene::draw(&site, &Findings::default(), &Marks::none());
     scene::draw_warmth(&mut warm, &site, &Warmth::of(&site));

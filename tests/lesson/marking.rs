@@ -8,7 +8,7 @@ use loftwright::lesson::{
 use loftwright::rules::Profile;
 use loftwright::sheet::{self, Paper};
 
-use super::planting::example;
+use super::example::example;
 
 /// A vent that is too low, and a lid that is loose; the overhang of the platform is only just enough.
 fn exercise() -> Exercise {

@@ -2,17 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use loftwright::file;
 use loftwright::finding::{Finding, Findings};
-use loftwright::layout::Layout;
 use loftwright::lesson::{Exercise, Learner, Of, PlantError, Repertoire, Wish, mark};
 use loftwright::measure::Site;
 use loftwright::rules::{Profile, Verdict, Weight};
 
-pub fn example(name: &str) -> Layout {
-    let path = format!("examples/{name}.loft.ron");
-    file::read(std::path::Path::new(&path)).expect("an example")
-}
+use super::example::example;
 
 pub fn repertoire(name: &str) -> Repertoire {
     Repertoire::of(&example(name), Profile::usual(), &Of::default()).expect("a sound layout")

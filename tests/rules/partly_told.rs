@@ -58,9 +58,8 @@ fn below_roof(at_left: u32, at_right: u32) -> String {
 
 #[test]
 fn headroom_that_is_too_low_on_either_side_is_too_low() {
-    let both = |text: &str| {
-        ["headroom-too-low-at-float-valve", "headroom-too-low-opposite"].map(|rule| verdict(rule, text))
-    };
+    let both =
+        |text: &str| ["headroom-too-low-at-float-valve", "headroom-too-low-opposite"].map(|rule| verdict(rule, text));
     assert_eq!(both(&below_roof(2800, 2800)), [Some(Verdict::Breach); 2]);
     assert_eq!(both(&below_roof(2800, 3300)), [Some(Verdict::Unknown); 2]);
 }

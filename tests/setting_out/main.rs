@@ -1,11 +1,17 @@
 //! Setting out in the window: many parts at once, handles, guides, typed strides, the tape, notes, what is held.
 
+#[path = "../example/mod.rs"]
+mod example;
 mod pipes;
+#[path = "../hand/pointer.rs"]
+mod pointer;
 #[path = "../screen/mod.rs"]
 mod screen;
 mod several;
+#[path = "../hand/typing.rs"]
+mod typing;
 
-use egui::{Event, Key, Modifiers, PointerButton, Pos2, Role, vec2};
+use egui::{Event, Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use glam::dvec2;
@@ -15,9 +21,9 @@ use loftwright::layout::*;
 use loftwright::session::Session;
 use loftwright::units::{Gradient, Length, Size};
 
-fn example() -> Layout {
-    loftwright::file::parse(include_str!("../../examples/sound_indirect.loft.ron"), "sound_indirect").expect("reads")
-}
+use example::example;
+use pointer::{at, begin_drag, click, click_with, drag};
+use typing::type_into;
 
 fn window(layout: Layout) -> Harness<'static, Desk> {
     screen::show(Desk::new(Session::new(layout)), [1360.0, 860.0])
@@ -53,60 +59,9 @@ fn arrange(harness: &mut Window, arrange: Arrange) {
     ask(harness, Action::Command(Command::Arrange(arrange)));
 }
 
-fn at(harness: &Window, x: f64, z: f64) -> Pos2 {
-    harness.state().screen_from_section(dvec2(x, z))
-}
-
-fn button(harness: &Window, pos: Pos2, pressed: bool, modifiers: Modifiers) {
-    harness.event(Event::PointerButton { pos, button: PointerButton::Primary, pressed, modifiers });
-}
-
-fn click_with(harness: &mut Window, place: Pos2, modifiers: Modifiers) {
-    harness.event(Event::ModifiersChanged(modifiers));
-    harness.hover_at(place);
-    harness.step();
-    button(harness, place, true, modifiers);
-    harness.step();
-    button(harness, place, false, modifiers);
-    harness.step();
-    harness.event(Event::ModifiersChanged(Modifiers::NONE));
-    harness.run();
-    harness.run_steps(3);
-}
-
-fn click(harness: &mut Window, place: Pos2) {
-    click_with(harness, place, Modifiers::NONE);
-}
-
-fn begin_drag(harness: &mut Window, from: Pos2, to: Pos2) {
-    harness.hover_at(from);
-    harness.step();
-    harness.drag_at(from);
-    harness.step();
-    for share in [0.25, 0.5, 0.75, 1.0] {
-        harness.hover_at(from + (to - from) * share);
-        harness.step();
-    }
-}
-
-fn drag(harness: &mut Window, from: Pos2, to: Pos2) {
-    begin_drag(harness, from, to);
-    harness.drop_at(to);
-    harness.run();
-}
-
 fn drag_mm(harness: &mut Window, from: (f64, f64), to: (f64, f64)) {
     let (from, to) = (at(harness, from.0, from.1), at(harness, to.0, to.1));
     drag(harness, from, to);
-}
-
-fn type_into(harness: &mut Window, name: &str, text: &str) {
-    harness.get_by_role_and_label(Role::TextInput, name).focus();
-    harness.run();
-    harness.get_by_role_and_label(Role::TextInput, name).type_text(text);
-    harness.run();
-    harness.key_press(Key::Enter);
-    harness.run();
 }
 
 fn said(harness: &Window, words: &str) -> bool {
@@ -169,7 +124,7 @@ fn a_cistern_is_made_longer_by_its_side_and_as_long_as_another() {
 
 #[test]
 fn a_wall_gets_thicker_and_a_hatch_longer_by_their_edges() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     let building = layout(&harness).building.clone();
     ask(&mut harness, Action::SelectPiece(Piece::Wall(0)));
     let wall = &building.walls[0];

@@ -44,7 +44,7 @@ fn several_parts_are_dragged_nudged_and_removed_as_one_step() {
 
 #[test]
 fn copy_and_paste_give_new_names_and_undo_leaves_nothing() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     let before = layout(&harness).clone();
     harness.get_by_label("cistern, storage cistern").focus();
     harness.run();
@@ -110,7 +110,7 @@ fn a_distance_between_two_parts_is_held_from_particulars_and_let_go_there() {
 
 #[test]
 fn a_level_that_is_held_keeps_a_drag_level() {
-    let mut harness = window(example());
+    let mut harness = window(example("sound_indirect"));
     harness.get_by_label("cistern, storage cistern").focus();
     harness.run();
     harness.get_by_label("Hold the level").click_accesskit();
