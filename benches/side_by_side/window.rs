@@ -100,6 +100,10 @@ impl eframe::App for Timed {
         self.inner.raw_input_hook(ctx, raw_input);
     }
 
+    fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
+        self.inner.clear_color(visuals)
+    }
+
     fn ui(&mut self, ui: &mut Ui, frame: &mut eframe::Frame) {
         self.inner.ui(ui, frame);
         let first = *self.first.get_or_insert_with(|| self.begun.elapsed());

@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, UiBuilder, ViewportCommand};
+use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, UiBuilder, ViewportCommand, Visuals};
 
 use super::action::{Action, Aspect, Grip, Outlook};
 use super::arranging::Copied;
@@ -219,7 +219,8 @@ impl Desk {
     /// Lays out the panels and the drawing.
     pub fn ui(&mut self, ui: &mut Ui) {
         panels::speak(ui.ctx(), self.outlook.voice);
-        let frame = Frame::side_top_panel(ui.style()).inner_margin(Margin::symmetric(8, 4));
+        // The window is cleared to the colour of panels: to paint it again is most of what a frame without a card costs.
+        let frame = Frame::NONE.inner_margin(Margin::symmetric(8, 4));
         let Self { session, outlook, canvas, stores, particulars, findings, actions, lessons, .. } = self;
         let (flowing, warming, bearing, warmth) =
             (&mut self.flowing, &mut self.warming, &mut self.bearing, &mut self.warmth);
@@ -423,5 +424,9 @@ impl eframe::App for Desk {
 
     fn raw_input_hook(&mut self, ctx: &Context, raw_input: &mut egui::RawInput) {
         self.letters.keep_small(ctx.zoom_factor(), raw_input);
+    }
+
+    fn clear_color(&self, visuals: &Visuals) -> [f32; 4] {
+        visuals.panel_fill.to_normalized_gamma_f32()
     }
 }

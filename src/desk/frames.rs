@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use std::path::Path;
 use std::time::Instant;
 
-use egui::{Context, Ui};
+use egui::{Context, Ui, Visuals};
 
 use super::Desk;
 
@@ -39,6 +39,10 @@ impl eframe::App for Watched {
 
     fn raw_input_hook(&mut self, ctx: &Context, raw_input: &mut egui::RawInput) {
         eframe::App::raw_input_hook(&mut self.desk, ctx, raw_input);
+    }
+
+    fn clear_color(&self, visuals: &Visuals) -> [f32; 4] {
+        eframe::App::clear_color(&self.desk, visuals)
     }
 
     fn ui(&mut self, ui: &mut Ui, frame: &mut eframe::Frame) {
