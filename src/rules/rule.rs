@@ -272,37 +272,39 @@ pub enum Lever {
     Into(Room, &'static str),
     /// Doing something that has no number: "fit a full-way gate valve in the cold feed".
     Do(&'static str),
+    /// The same, where it makes more of what is there, and nothing of nothing.
+    Ease(&'static str),
 }
 
 impl Lever {
     /// What to do, in words, with the side and the amount put in. Begins with a capital.
     #[must_use]
     pub fn words(&self, side: &str, by: Option<Amount>) -> String {
-        let (Self::By(words) | Self::Into(_, words) | Self::Do(words)) = self;
+        let (Self::By(words) | Self::Into(_, words) | Self::Do(words) | Self::Ease(words)) = self;
         let words = words.replace("{side}", side);
         match (self, by) {
             (Self::By(_) | Self::Into(..), Some(by)) => format!("{words} by {by}"),
-            (_, None) | (Self::Do(_), _) => words,
+            (_, None) | (Self::Do(_) | Self::Ease(_), _) => words,
         }
     }
 
     /// Whether it can be done for a reading, and so judged.
     #[must_use]
     pub fn serves(&self, reading: &Reading, judged: &Judged) -> bool {
-        // What is missing altogether is fitted, not moved.
-        if matches!(self, Self::Do(_)) {
-            return true;
-        }
-        if matches!(reading.have, Have::No(_)) {
-            return false;
-        }
-        let (Self::Into(room, _), Some(by)) = (self, judged.remedy) else { return true };
+        let room = match (self, &reading.have) {
+            (Self::Do(_), _) => return true,
+            // What is missing altogether is fitted, not moved or eased.
+            (_, Have::No(_)) => return false,
+            (Self::By(_) | Self::Ease(_), _) => return true,
+            (Self::Into(room, _), _) => *room,
+        };
+        let Some(by) = judged.remedy else { return true };
         // The opposite side keeps to the same limit; of what is free nothing has to be left.
         let keeps = match room {
             Room::Opposite => judged.need.map_or(0.0, |need| need.value) + judged.margin,
             Room::Above | Room::Below => 0.0,
         };
-        reading.room_mm(*room).is_none_or(|has_mm| has_mm - by.value >= keeps)
+        reading.room_mm(room).is_none_or(|has_mm| has_mm - by.value >= keeps)
     }
 }
 

@@ -31,8 +31,8 @@ pub(super) const RULES: &[Rule] = &[
             },
         ],
         levers: &[
-            Lever::Do("Take a larger tube to the {side}"),
-            Lever::Do("Take fewer bends, and full-way valves, on the way to the {side}"),
+            Lever::Ease("Take a larger tube to the {side}"),
+            Lever::Ease("Take fewer bends, and full-way valves, on the way to the {side}"),
             Lever::Do("Raise the cistern"),
         ],
         prose: Prose(include_str!("../../assets/rules/outlet-starved.md")),
