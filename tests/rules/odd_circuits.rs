@@ -169,3 +169,24 @@ fn what_is_not_drawn_of_feed_and_vent_is_unknown() {
     assert_eq!(verdict(OVER_CIRCUIT, &whole), UNKNOWN);
     assert_eq!(verdict(OVER_CIRCUIT, &whole.replace("(0, 4000)", "(0, 2300)")), BREACH);
 }
+
+#[test]
+fn of_two_cisterns_on_one_heating_the_higher_stands_over_the_boiler() {
+    let text = heating(
+        r#"Tee("flow", 50)"#,
+        ON_RETURN,
+        "(kind: Pump, at: 600)",
+        r#"(id: "other-feed", service: PrimaryFeed, from: Port("other", "feed"), via: [(2000, 5050), (2000, 1400)],
+            to: Tee("return", 1000), fittings: [])"#,
+    );
+    let other = r#"(id: "other", role: FeedAndExpansion, at: (0, 5000), length: 400, height: 300, water_line: 100,
+            connections: [(port: "feed", on: Right(50))])"#;
+    let first = "connections: [(port: \"feed\", on: Right(50))])],";
+    assert_eq!(text.matches(first).count(), 1);
+    let after = text.replacen(first, &format!("{}, {other}],", &first[..first.len() - 2]), 1);
+    let before = text.replacen("cisterns: [", &format!("cisterns: [{other}, "), 1);
+    for text in [before, after] {
+        // 5000 + 100 over the ports at 600.
+        assert_eq!(measured(OVER_BOILER, &text)[0].1, 4500.0);
+    }
+}

@@ -123,7 +123,7 @@ fn the_main_meets_stored_water_over_float_valves_alone() {
         format!(
             r#"cisterns: [
                 (id: "first", role: Storage, at: (0, 2000), length: 1000, height: 500, float_valve: (shank: Left(450)),
-                    connections: [(port: "out", on: Right(50))]),
+                    connections: [(port: "out", on: Right(50)), (port: "spare", on: Right(20))]),
                 (id: "second", role: Storage, at: (4000, 2000), length: 1000, height: 500, float_valve: (shank: Right(450)),
                     connections: [(port: "out", on: Left(50))]),
             ],
@@ -157,6 +157,8 @@ fn the_main_meets_stored_water_over_float_valves_alone() {
         r#"(id: "cross", service: RisingMain, from: Tee("main", 500), to: Port("cylinder", "cold-inlet"))"#,
         r#"(id: "cross", service: ColdDistribution, from: Tee("hot", 100), to: Tee("main", 500))"#,
         r#"(id: "cross", service: RisingMain, from: Tee("main", 500), to: Port("first", "out"))"#,
+        // By a hole that no other pipe is on.
+        r#"(id: "cross", service: RisingMain, from: Tee("main", 500), to: Port("first", "spare"))"#,
     ];
     for cross in joins {
         assert_eq!(verdict(rule, &text(cross)), BREACH, "{cross}");
