@@ -279,6 +279,21 @@ mod tests {
         near(strip.tip(Side::Right, stiff).expect("a tip").1, (8.0 - 8.0 + 3.0) / 24.0);
     }
 
+    /// Textbook: P a² (L + a) / 3 E I under a load at the tip, and w a (4 a² L + 3 a³) / 24 E I where only the end bears.
+    #[test]
+    fn loads_on_the_end_that_stands_out_alone() {
+        let stiff = Stiffness { bending_n_m2: 1.0, shear_n: f64::INFINITY };
+        let down = |load: Load| {
+            // So heavy a load between the supports that nothing tips, and whose slope at the right one is known.
+            let strip = Strip::over(&[0.0, 2.0], &[load, Load::Point { at_m: 1.0, force_n: 8.0 }]).expect("supported");
+            // Textbook: it turns the end up by P L² / 16 E I.
+            strip.tip(Side::Right, stiff).expect("a tip").1 + 8.0 * 4.0 / 16.0 * 0.5
+        };
+        near(down(Load::Point { at_m: 2.5, force_n: 3.0 }), 3.0 * 0.25 * 2.5 / 3.0);
+        let even = Load::Spread { from_m: 2.0, to_m: 2.5, force_n_per_m: 3.0 };
+        near(down(even), 3.0 * 0.5 * (4.0 * 0.25 * 2.0 + 3.0 * 0.125) / 24.0);
+    }
+
     #[test]
     fn a_strip_lifts_off_and_tips_rather_than_being_held_down() {
         let load = [Load::Point { at_m: 0.5, force_n: 1.0 }];
