@@ -326,20 +326,21 @@ pub fn pipe_insulation(site: &Site<'_>) -> Vec<Reading> {
 struct Lagged<'a> {
     /// How far pipe was followed, at most.
     needed_mm: f64,
-    /// Distance from the cylinder at which the first bare stretch begins.
-    bare_from_mm: Option<f64>,
+    /// Distance from the cylinder at which the first bare stretch begins, and the run of which it is.
+    bare: Option<(f64, &'a Id)>,
     /// A run whose lagging nobody has told.
     untold: Option<&'a Id>,
 }
 
-impl Lagged<'_> {
-    /// Takes note of a stretch that begins `travelled_mm` from the cylinder.
-    fn see(&mut self, travelled_mm: f64, length_mm: f64, bare_mm: Option<f64>) {
+impl<'a> Lagged<'a> {
+    /// Takes note of a stretch of a run that begins `travelled_mm` from the cylinder.
+    fn see(&mut self, run: &'a Id, travelled_mm: f64, length_mm: f64, bare_mm: Option<f64>) {
         self.needed_mm = self.needed_mm.max(travelled_mm + length_mm);
-        if let Some(bare_mm) = bare_mm {
-            let distance_mm = travelled_mm + bare_mm;
-            self.bare_from_mm = Some(self.bare_from_mm.map_or(distance_mm, |nearest| nearest.min(distance_mm)));
-        }
+        let bare = bare_mm.map(|bare_mm| (travelled_mm + bare_mm, run));
+        self.bare = match (self.bare, bare) {
+            (Some(known), Some(found)) if known.0 <= found.0 => Some(known),
+            (known, found) => found.or(known),
+        };
     }
 
     fn reading(&self, run: &Id, cylinder: &Id, entered_mm: f64, port: &Id) -> Reading {
@@ -348,10 +349,10 @@ impl Lagged<'_> {
             let find_out = format!("see how far the {} is insulated", untold.spoken());
             return Reading::untold(run, find_out).along_with([cylinder]).at(at_port);
         }
-        let covered_mm = self.bare_from_mm.unwrap_or(self.needed_mm);
+        let (covered_mm, subject) = self.bare.unwrap_or((self.needed_mm, run));
         // Lagging is judged by eye along the pipe, not by tape.
-        Reading::mm(run, Measured::exact(covered_mm))
-            .along_with([cylinder])
+        Reading::mm(subject, Measured::exact(covered_mm))
+            .along_with([cylinder, run])
             .against(Measured::exact(self.needed_mm))
             .between(Axis::Along, [at_port, Place::of(run, Feature::Along(entered_mm))])
             .working(format!(
@@ -370,7 +371,7 @@ fn follow_lagging<'a>(site: &Site<'a>, start: Attachment<'_>, cylinder: &Id, ent
         let on_it = |end: &End| matches!(end, End::Port(part, port) if part == cylinder && port == start.port);
         on_it(&site.run(run).from) || on_it(&site.run(run).to)
     };
-    let mut lagged = Lagged { needed_mm: 0.0, bare_from_mm: None, untold: None };
+    let mut lagged = Lagged { needed_mm: 0.0, bare: None, untold: None };
     let mut seen = HashSet::from_iter([start.run]);
     let mut to_follow = vec![(start.run, entered_mm, 0.0)];
     while let Some((run, entered_mm, travelled_mm)) = to_follow.pop() {
@@ -387,7 +388,7 @@ fn follow_lagging<'a>(site: &Site<'a>, start: Attachment<'_>, cylinder: &Id, ent
             let hidden = hidden_after(site, run, entered_mm, sign, far_mm);
             let seen_mm = hidden.unwrap_or(far_mm);
             let covered_mm = site.run(run).lagged_from_mm(entered_mm, entered_mm + sign * seen_mm);
-            lagged.see(travelled_mm, seen_mm, covered_mm.filter(|covered_mm| *covered_mm < seen_mm));
+            lagged.see(&site.run(run).id, travelled_mm, seen_mm, covered_mm.filter(|covered_mm| *covered_mm < seen_mm));
             for joint in site.joints(run) {
                 let away_mm = (joint.at_mm - entered_mm) * sign;
                 let in_sight = away_mm >= -NOTHING_MM && away_mm <= seen_mm + NOTHING_MM;

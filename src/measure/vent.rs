@@ -18,6 +18,8 @@ use crate::units::Measured;
 /// A climb up to this height at the cylinder's own connection is its elbow, not the vent's rise
 /// (common practice, no source).
 const CONNECTION_STUB_MM: f64 = 200.0;
+/// A tee is written to a tenth of a millimetre: what is set at a corner lies up to half as much beside it.
+const WRITTEN_WITHIN_MM: f64 = 0.05;
 
 const DRAW_VENT: &str = "draw the open vent, from the cylinder's top or the draw-off to its open end";
 
@@ -119,7 +121,7 @@ pub fn offset(site: &Site<'_>) -> Vec<Reading> {
         let outlet = way.points[0];
         // A vent that slants all the way never rises before its crest.
         let riser = riser(&way.points).or_else(|| crest(&way.points))?;
-        let aside_mm = (way.points[riser].x - outlet.x).abs();
+        let aside_mm = as_written_mm((way.points[riser].x - outlet.x).abs());
         let aside = site.taped(aside_mm);
         let port = site.port_of_path(cylinder, &way.path)?;
         let places = [Place::of(&cylinder.id, Feature::Port(port.clone())), way.place(site, riser)];
@@ -130,6 +132,12 @@ pub fn offset(site: &Site<'_>) -> Vec<Reading> {
             outlet.x
         )))
     })
+}
+
+/// A distance to the tenth of a millimetre to which it is written.
+fn as_written_mm(mm: f64) -> f64 {
+    let steps_in_a_mm = 0.5 / WRITTEN_WITHIN_MM;
+    (mm * steps_in_a_mm).round() / steps_in_a_mm
 }
 
 /// The number of the point at which the vent begins to rise: the first stretch steeper than 45° that climbs higher
@@ -172,7 +180,7 @@ pub fn fall(site: &Site<'_>) -> Vec<Reading> {
 fn fall_of(site: &Site<'_>, way: &Way<'_>) -> Reading {
     // Where nothing is higher than the beginning, all of the way counts.
     let highest = crest(&way.points).filter(|highest| *highest > 0).unwrap_or(way.points.len() - 1);
-    let (mut top, mut steepest) = (0, (0.0, 0, 0));
+    let (mut top, mut steepest) = (0, (WRITTEN_WITHIN_MM, 0, 0));
     for number in 1..=highest {
         let drop_mm = way.points[top].y - way.points[number].y;
         if drop_mm > steepest.0 {
@@ -192,13 +200,12 @@ fn fall_of(site: &Site<'_>, way: &Way<'_>) -> Reading {
             lowest = number;
         }
     }
-    let (drop_mm, from, to) = steepest;
-    let reading = Reading::mm(way.id, if drop_mm > 0.0 { site.taped(drop_mm) } else { Measured::exact(0.0) })
-        .working(format!("greatest fall on the way up, or rise after the top: {drop_mm:.1} mm"));
-    if drop_mm > 0.0 {
-        reading.between(Axis::Upright, [way.place(site, to), way.place(site, from)])
-    } else {
-        reading.at(way.mouth())
+    let working = |drop_mm: f64| format!("greatest fall on the way up, or rise after the top: {drop_mm:.1} mm");
+    match steepest {
+        (_, 0, 0) => Reading::mm(way.id, Measured::exact(0.0)).working(working(0.0)).at(way.mouth()),
+        (drop_mm, from, to) => Reading::mm(way.id, site.taped(drop_mm))
+            .working(working(drop_mm))
+            .between(Axis::Upright, [way.place(site, to), way.place(site, from)]),
     }
 }
 

@@ -297,3 +297,13 @@ fn a_vent_below_the_water_is_said_to_be_below_it() {
     // The water stands at 5278 + 410 = 5688: 5688 − 5648. Over the cylinder's base it stands 2988, and 150 + 40 × 2.988.
     assert_eq!(words, ["The top of the open vent is 40 mm below the water line; it needs 269.5 mm."]);
 }
+
+#[test]
+fn a_tee_at_a_corner_is_at_the_corner_though_it_is_written_to_a_tenth() {
+    // From (3125, 3600) up 100, then 525 along and 10 up: the corner is at 100 + √(525² + 10²) = 625.095, and 0.005 less.
+    let draw_off = "via: [(3125, 3700), (3650, 3710), (3800, 3713), (3800, 2470), (1660, 2470)],";
+    let down = "via: [(3125, 3700), (3650, 3710), (3650, 2470), (1660, 2470)],";
+    let layout = sound(&[(draw_off, down), ("from: Tee(\"draw-off\", 4158.1)", "from: Tee(\"draw-off\", 3800)")]);
+    assert_eq!(number(&layout, "vent-falls", "open-vent"), 0.0);
+    assert_eq!(verdicts(&layout, "vent-falls", "open-vent"), [Verdict::Meets]);
+}

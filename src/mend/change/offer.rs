@@ -325,9 +325,14 @@ fn first_bearers(layout: &Layout, platform: &Platform) -> Vec<Change> {
 fn first_metre(layout: &Layout, parts: &[Id]) -> Vec<Change> {
     const METRE_MM: f64 = 1000.0;
     let mut spans = Vec::new();
-    for id in parts.iter().filter(|id| run(layout, id).is_some()) {
+    let on_the_cylinder = |end: &End| matches!(end, End::Port(part, _) if parts.contains(part));
+    for id in parts {
         let (Some(run), Some(length)) = (run(layout, id), length_mm(layout, id)) else { continue };
-        let by_its_end = matches!(run.to, End::Port(ref part, _) if parts.contains(part));
+        let by_its_end = on_the_cylinder(&run.to);
+        // What is bare may be a branch, which is lagged with the pipe on the cylinder.
+        if !by_its_end && !on_the_cylinder(&run.from) {
+            continue;
+        }
         spans.push(if by_its_end {
             (id.clone(), (length - METRE_MM).max(0.0), length)
         } else {
