@@ -43,4 +43,5 @@ pub use overflow_way::OverflowWay;
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading, Room};
 pub use site::{Attachment, Joint, Site};
+pub use vent::DRAW_VENT;
 pub use water_ways::{Heating, Leg, has_untold_coil, heating_of};

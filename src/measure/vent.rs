@@ -21,7 +21,8 @@ const CONNECTION_STUB_MM: f64 = 200.0;
 /// A tee is written to a tenth of a millimetre: what is set at a corner lies up to half as much beside it.
 const WRITTEN_WITHIN_MM: f64 = 0.05;
 
-const DRAW_VENT: &str = "draw the open vent, from the cylinder's top or the draw-off to its open end";
+/// What to do where the vent of a cylinder is missing on the drawing.
+pub const DRAW_VENT: &str = "draw the open vent, from the cylinder's top or the draw-off to its open end";
 
 /// A cylinder's vent.
 struct Vent<'a> {

@@ -1,7 +1,7 @@
 //! Heads at rest on the two sides of mixers, as they are drawn.
 
 use super::Running;
-use super::circuit::{Supply, Tap, cold_water, taps};
+use super::circuit::{Supply, cold_water, taps};
 use crate::layout::{COLD, Cistern, HOT, Outlet, Service, Taps};
 use crate::measure::{Drives, Place, Reading, Side, Site};
 use crate::units::{Measured, STANDARD_GRAVITY_M_S2};
@@ -23,7 +23,7 @@ pub fn mixer_heads(running: &Running<'_>) -> Vec<Reading> {
             (false, true) => Some(against_main(site, outlet, ("hot", &hot))),
             (false, false) => {
                 let mut taps = running.circuit.taps().iter();
-                let tap = taps.find(|tap| tap.outlet.id == outlet.id && tap.supply == Supply::Mixed)?;
+                let tap = taps.position(|tap| tap.outlet.id == outlet.id && tap.supply == Supply::Mixed)?;
                 Some(between_cisterns(running, tap, [&hot, &cold]))
             }
         }
@@ -35,10 +35,13 @@ fn by_main_alone(side: &Side<'_>) -> bool {
     side.main && side.cisterns.is_empty()
 }
 
-fn between_cisterns(running: &Running<'_>, tap: &Tap<'_>, sides: [&Side<'_>; 2]) -> Reading {
-    let (id, site) = (&tap.outlet.id, running.circuit.site());
-    let [hot_m, cold_m] = running.circuit.heads_at_rest_m(tap)[..] else {
-        return Reading::untold(id, "measure the water lines of the cisterns that feed it");
+/// Of a mixer by the number of its tap.
+fn between_cisterns(running: &Running<'_>, tap: usize, sides: [&Side<'_>; 2]) -> Reading {
+    let (id, site) = (&running.circuit.taps()[tap].outlet.id, running.circuit.site());
+    let (hot_m, cold_m) = match running.circuit.heads_at_rest_m(tap).as_deref() {
+        Ok([hot_m, cold_m]) => (*hot_m, *cold_m),
+        Ok(_) => return Reading::untold(id, "draw both of its pipes to the cistern or the main that feeds it"),
+        Err(find_out) => return Reading::untold(id, find_out.clone()),
     };
     // One cistern on both sides stands at one level, however well that was measured.
     let lines = sides.map(|side| side.cisterns.first().and_then(|cistern| Some((&cistern.id, cistern.water_level()?))));

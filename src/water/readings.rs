@@ -1,10 +1,10 @@
 //! What is read off running water: pure functions to readings, by which the rules judge. No limit lives here.
 
-use super::circuit::{Outcome, Tap};
+use super::circuit::{HangsOn, Outcome, Tap};
 use super::demand::Counting;
 use super::{Running, trial};
 use crate::layout::{Cistern, CisternRole};
-use crate::measure::{Feature, Place, Reading, Site, water_volume_l};
+use crate::measure::{DRAW_VENT, Feature, Place, Reading, Site, water_volume_l};
 use crate::units::{Measured, Unit};
 
 /// For each tap that a cistern feeds: what it gives alone, L/s, against what it must give at least.
@@ -95,9 +95,13 @@ pub fn air_pockets(running: &Running<'_>) -> Vec<Reading> {
         let Some(bore) = bore else {
             return Reading::untold(&trap.run, "tell its material and size").at(place);
         };
-        if let Some(vent) = trap.hangs_on {
-            let find_out = format!("draw the {} to its open end: it goes on beyond the drawing", vent.spoken());
-            return Reading::untold(&trap.run, find_out).along_with([&vent]).at(place);
+        match trap.hangs_on {
+            Some(HangsOn::Beyond(vent)) => {
+                let find_out = format!("draw the {} to its open end: it goes on beyond the drawing", vent.spoken());
+                return Reading::untold(&trap.run, find_out).along_with([&vent]).at(place);
+            }
+            Some(HangsOn::NotDrawn) => return Reading::untold(&trap.run, DRAW_VENT).at(place),
+            None => {}
         }
         Reading::mm(&trap.run, site.taped(trap.depth_mm)).against(Measured::exact(bore.to_mm())).at(place).working(
             format!(

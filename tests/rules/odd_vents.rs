@@ -28,18 +28,18 @@ fn changed(name: &str, passages: &[(&str, &str)]) -> Layout {
     layout
 }
 
-fn sound(passages: &[(&str, &str)]) -> Layout {
+pub(super) fn sound(passages: &[(&str, &str)]) -> Layout {
     changed("sound_indirect", passages)
 }
 
 /// The findings of a rule, and of these those about a part.
-fn of_rule(layout: &Layout, rule: &str, part: Option<&str>) -> Vec<Finding> {
+pub(super) fn of_rule(layout: &Layout, rule: &str, part: Option<&str>) -> Vec<Finding> {
     let all = Findings::of(&Site::of(layout));
     let wanted = |finding: &&Finding| part.is_none_or(|part| finding.subject().as_str() == part);
     all.iter().filter(|finding| finding.rule.id == rule).filter(wanted).cloned().collect()
 }
 
-fn verdicts(layout: &Layout, rule: &str, part: &str) -> Vec<Verdict> {
+pub(super) fn verdicts(layout: &Layout, rule: &str, part: &str) -> Vec<Verdict> {
     of_rule(layout, rule, Some(part)).iter().map(|finding| finding.judged.verdict).collect()
 }
 

@@ -113,10 +113,10 @@ impl Circuit<'_> {
         }
         let shut = Conditions { open: Open::Nothing, ..conditions.clone() };
         let at_rest = self.network(&shut, &[]);
-        (0..self.vents.len()).map(|vent| self.air_limit_l_s(vent, &at_rest)).collect()
+        (0..self.vents.len()).map(|vent| self.air_limit_l_s(vent, &shut, &at_rest)).collect()
     }
 
-    fn air_limit_l_s(&self, vent: usize, at_rest: &Asked) -> Result<f64, String> {
+    fn air_limit_l_s(&self, vent: usize, shut: &Conditions, at_rest: &Asked) -> Result<f64, String> {
         let tee = self.vents[vent].tee;
         if !self.has_source(vent) {
             return Err(DRAW_COLD_FEED.to_owned());
@@ -124,8 +124,8 @@ impl Circuit<'_> {
         if Self::is_kept_dry(at_rest, tee) {
             return Err(self.words_of_hump(tee));
         }
-        if self.untold.contains_key(&self.body_of[tee]) {
-            return Err(self.what_to_tell(self.body_of[tee]));
+        if !self.is_told(self.body_of[tee], shut) {
+            return Err(self.what_to_tell(self.body_of[tee], shut));
         }
         if self.vents.len() * self.stretches.len() > MOST_WORK {
             return Err("draw fewer pipes and vents in one drawing: these are too many to try each vent".to_owned());

@@ -2,8 +2,10 @@
 
 use std::collections::BinaryHeap;
 
+use foldhash::HashSet;
+
 use super::Circuit;
-use crate::layout::Id;
+use crate::layout::{Id, Service};
 
 /// A high point of a run and the air that stays in it.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,8 +16,17 @@ pub struct AirTrap {
     pub at_mm: f64,
     /// How far the pipe has to fall, on the best way from here to where air can leave, mm; nothing where air gets away.
     pub depth_mm: f64,
-    /// A vent that goes on beyond the drawing, on which it hangs whether the air gets away.
-    pub hangs_on: Option<Id>,
+    /// On what it hangs whether the air gets away.
+    pub hangs_on: Option<HangsOn>,
+}
+
+/// A vent of which the drawing does not tell whether air gets away by it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum HangsOn {
+    /// One that goes on beyond the drawing: its run.
+    Beyond(Id),
+    /// That of a cylinder, which is not drawn at all.
+    NotDrawn,
 }
 
 /// A vertex of the drawing of pipes: its height, and the vertices beside it.
@@ -40,10 +51,25 @@ impl Circuit<'_> {
             let tees: Vec<usize> = beyond.iter().map(|vent| vent.tee).collect();
             let if_aired = self.worst_traps(&vertices, &self.lowest_on_best_way(&vertices, &tees));
             for (trap, if_aired) in traps.iter_mut().zip(if_aired) {
-                trap.hangs_on = (trap.depth_mm != if_aired.depth_mm).then(|| vent.run.clone());
+                trap.hangs_on = (trap.depth_mm != if_aired.depth_mm).then(|| HangsOn::Beyond(vent.run.clone()));
             }
         }
+        let unvented = self.draw_offs_without_vent();
+        for trap in traps.iter_mut().filter(|trap| trap.depth_mm > 0.0 && unvented.contains(&&trap.run)) {
+            trap.hangs_on.get_or_insert(HangsOn::NotDrawn);
+        }
         traps
+    }
+
+    /// The hot pipes on cylinders whose vents are not drawn: any high point of them may be where the vent leaves.
+    fn draw_offs_without_vent(&self) -> Vec<&Id> {
+        let vented: HashSet<usize> = self.vents.iter().map(|vent| self.body_of[vent.tee]).collect();
+        let is_vented =
+            |vessel: &&super::Vessel<'_>| vessel.arms.iter().any(|arm| vented.contains(&self.body_of[*arm]));
+        let pipes = self.vessels.iter().filter(|vessel| !is_vented(vessel));
+        let pipes = pipes.flat_map(|vessel| self.site.attached(&vessel.cylinder.id));
+        let runs = pipes.map(|pipe| self.site.run(pipe.run));
+        runs.filter(|run| run.service == Service::HotDistribution).map(|run| &run.id).collect()
     }
 
     fn worst_traps(&self, vertices: &[Vertex], out_mm: &[f64]) -> Vec<AirTrap> {

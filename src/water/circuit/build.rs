@@ -1,4 +1,4 @@
-//! The circuit read off the drawing: runs cut into stretches, joints made one node, untold facts noted by body of water.
+//! The circuit read off the drawing: runs cut into stretches, joints made one node.
 
 use foldhash::HashMap;
 
@@ -6,6 +6,7 @@ use super::air_limit::Likely;
 use super::meeting::Meeting;
 use super::ratings::taps;
 use super::tees;
+use super::untold::Untold;
 use super::{Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Supply, Tap, Tube};
 use super::{Vessel, cold_water};
 use crate::geom::Polyline;
@@ -19,7 +20,8 @@ use crate::units::Temperature;
 use crate::water::Water;
 
 /// Services whose water comes from a storage cistern.
-const STORED: [Service; 4] = [Service::ColdFeed, Service::ColdDistribution, Service::HotDistribution, Service::Link];
+pub(super) const STORED: [Service; 4] =
+    [Service::ColdFeed, Service::ColdDistribution, Service::HotDistribution, Service::Link];
 /// Places along a pipe that are nearer than this are one place.
 const SAME_PLACE_MM: f64 = 1e-6;
 /// A turn of less than this is the pipe's own fall, not a bend.
@@ -44,7 +46,7 @@ impl<'s> Circuit<'s> {
             body_of: Vec::new(),
             hot_side_of: Vec::new(),
             likely: Likely::default(),
-            untold: HashMap::default(),
+            untold: Untold::default(),
         };
         for cylinder in &site.layout().cylinders {
             circuit.add_vessel(cylinder, &cut);
@@ -59,7 +61,6 @@ impl<'s> Circuit<'s> {
         circuit.find_bodies();
         circuit.find_humps();
         circuit.note_what_is_untold(&cut);
-        circuit.note_hot_water_from_elsewhere(&cut);
         circuit
     }
 
@@ -128,77 +129,6 @@ impl<'s> Circuit<'s> {
         self.body_of = bodies.roots();
         self.find_hot_sides();
         self.find_what_is_likely();
-    }
-
-    fn note_what_is_untold(&mut self, cut: &Cut) {
-        let mut untold: HashMap<usize, Vec<String>> = HashMap::default();
-        let mut note = |body: usize, words: String| {
-            let reasons = untold.entry(body).or_default();
-            if !reasons.contains(&words) {
-                reasons.push(words);
-            }
-        };
-        for source in self.sources.iter().filter(|source| source.surface_mm.is_none()) {
-            note(self.body_of[source.node], format!("measure the water line of {}", source.cistern.id.spoken()));
-        }
-        for stretch in &self.stretches {
-            let (body, run) = (self.body_of[stretch.nodes.0], self.site.run(stretch.run));
-            if stretch.tube.is_none() {
-                note(body, format!("tell material and size of {}, in which such tube is sold", run.id.spoken()));
-            }
-            if run.fittings.is_none() {
-                note(body, format!("look for valves in {}", run.id.spoken()));
-            }
-        }
-        for (number, run) in self.site.layout().runs.iter().enumerate() {
-            let node = if STORED.contains(&run.service) {
-                cut.end(number, WhichEnd::From)
-            } else {
-                self.site.carrying_stretches(number).first().and_then(|(from_mm, _)| cut.node(number, *from_mm))
-            };
-            let Some(node) = node.filter(|_| !run.service.is_primary()) else { continue };
-            let body = self.body_of[node];
-            if self.site.joints(number).iter().any(|joint| self.site.run(joint.other).service == Service::RisingMain) {
-                note(body, format!("{} is joined to the main, whose pressure is not reckoned with", run.id.spoken()));
-            }
-            for end in [&run.from, &run.to] {
-                if matches!(end, End::Onward(_)) && !run.service.is_vent() {
-                    note(body, format!("draw {} to its end: it goes on beyond the drawing", run.id.spoken()));
-                }
-            }
-            let mut pumps = run.fittings.iter().flatten().filter(|fitting| fitting.kind == InLineKind::Pump);
-            if pumps.any(|pump| !run.service.is_vent() || self.site.carries_at(number, pump.at)) {
-                note(body, format!("the pump in {} is not reckoned with", run.id.spoken()));
-            }
-        }
-        self.untold = untold;
-    }
-
-    /// Hot water that comes out of a boiler is driven by the main; what a water heater lets through nobody has told.
-    fn note_hot_water_from_elsewhere(&mut self, cut: &Cut) {
-        for (number, run) in self.site.layout().runs.iter().enumerate() {
-            for end in [WhichEnd::From, WhichEnd::To] {
-                let End::Port(part, port) = run.end(end) else { continue };
-                let Some(node) = cut.end(number, end).filter(|_| port.as_str() == HOT) else { continue };
-                let body = self.body_of[node];
-                match self.site.part(part) {
-                    Some(PartRef::Boiler(boiler)) => {
-                        let alone = self.taps.iter_mut().filter(|tap| matches!(tap.feeds, Feeds::One(_)));
-                        let body_of = &self.body_of;
-                        alone
-                            .filter(|tap| tap.nodes().iter().all(|node| body_of[*node] == body))
-                            .for_each(|tap| tap.feeds = Feeds::Main);
-                        let words = format!("its hot water comes from {}, driven by the main", boiler.id.spoken());
-                        self.untold.entry(body).or_default().push(words);
-                    }
-                    Some(PartRef::Outlet(heater)) if heater.kind == OutletKind::WaterHeater => {
-                        let words = format!("what {} lets through is not told", heater.id.spoken());
-                        self.untold.entry(body).or_default().push(words);
-                    }
-                    _ => {}
-                }
-            }
-        }
     }
 }
 

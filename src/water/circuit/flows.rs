@@ -123,7 +123,9 @@ pub struct StretchFlow {
 }
 
 /// Bodies of water of which no flow can be told.
-struct Clouds {
+struct Clouds<'c> {
+    /// What is open and shut.
+    conditions: &'c Conditions,
     /// For want of facts.
     untold: HashSet<usize>,
     /// Since air is drawn into them.
@@ -141,7 +143,7 @@ impl Circuit<'_> {
             self.vents.iter().map(|vent| self.vent_state(vent, &untold, &asked, &solution)).collect();
         let airy = self.vents.iter().zip(&vents).filter(|(_, state)| state.draws_air);
         let airy = self.through_open_mixers(conditions, airy.map(|(vent, _)| self.body_of[vent.tee]));
-        let clouds = Clouds { untold, airy };
+        let clouds = Clouds { conditions, untold, airy };
         let taps = (self.taps.iter().enumerate())
             .map(|(number, tap)| TapFlow {
                 open: conditions.opens(number, tap),
@@ -215,14 +217,21 @@ impl Circuit<'_> {
         VentState { run: vent.run.clone(), draws_air, level_mm, top_mm: vent.top_mm }
     }
 
-    fn outcome(&self, number: usize, tap: &Tap<'_>, asked: &Asked, solution: &Solution, clouds: &Clouds) -> Outcome {
+    fn outcome(
+        &self,
+        number: usize,
+        tap: &Tap<'_>,
+        asked: &Asked,
+        solution: &Solution,
+        clouds: &Clouds<'_>,
+    ) -> Outcome {
         if tap.is_on_main() {
             return Outcome::OnMain;
         }
         let nodes = tap.nodes();
         let bodies = || nodes.iter().map(|node| self.body_of[*node]);
         if let Some(body) = bodies().find(|body| clouds.untold.contains(body)) {
-            return Outcome::Untold(self.what_to_tell(body));
+            return Outcome::Untold(self.what_to_tell(body, clouds.conditions));
         }
         if !solution.converged() {
             return Outcome::NotFound;

@@ -3,7 +3,6 @@
 mod air_limit;
 mod air_traps;
 mod build;
-mod clouds;
 mod conditions;
 mod flows;
 mod head_line;
@@ -13,17 +12,17 @@ mod ratings;
 mod region;
 mod siphon;
 mod tees;
+mod untold;
 mod vents;
-
-use foldhash::HashMap;
 
 use self::air_limit::Likely;
 use self::meeting::Meeting;
+use self::untold::Untold;
 use super::Water;
 use crate::layout::{Cistern, Cylinder, Id, Outlet};
 use crate::measure::Site;
 
-pub use air_traps::AirTrap;
+pub use air_traps::{AirTrap, HangsOn};
 pub use build::square_bends;
 pub use conditions::{Conditions, Open, ShutValve, Supply, TapName};
 pub use flows::{Flows, Outcome, StretchFlow, TapFlow, VentState};
@@ -62,8 +61,7 @@ pub struct Circuit<'s> {
     /// The hot side of each node: what hot pipes and cylinders join, without going through a cold feed.
     hot_side_of: Vec<usize>,
     likely: Likely,
-    /// By body: why nothing can be reckoned in it, first reason first.
-    untold: HashMap<usize, Vec<String>>,
+    untold: Untold,
 }
 
 /// A stretch of a run from one place where water can part to the next.

@@ -1,6 +1,6 @@
 //! Questions about the circuit that need no flow: which body of water, what is untold, what valves part, heads at rest.
 
-use super::{Circuit, Conditions, Feeds, Tap, cold_water};
+use super::{Circuit, Conditions, Feeds, Open, Tap, cold_water};
 use crate::layout::{Cistern, Id};
 use crate::num::Union;
 use crate::units::STANDARD_GRAVITY_M_S2;
@@ -76,17 +76,21 @@ impl<'s> Circuit<'s> {
     }
 
     /// Heads that rest on the sides of a tap when nothing runs, m of cold water, so that they tell the pressures: one for a
-    /// tap on one pipe, hot and then cold for a mixer. Empty when they are not told.
-    #[must_use]
-    pub fn heads_at_rest_m(&self, tap: &Tap<'_>) -> Vec<f64> {
-        let nodes = tap.nodes();
-        if nodes.iter().any(|node| self.untold.contains_key(&self.body_of[*node])) {
-            return Vec::new();
+    /// tap on one pipe, hot and then cold for a mixer.
+    ///
+    /// # Errors
+    /// What to find out, where they are not told.
+    pub fn heads_at_rest_m(&self, number: usize) -> Result<Vec<f64>, String> {
+        let nodes = self.taps[number].nodes();
+        let this_one = Conditions { open: Open::Numbered(vec![number]), ..Conditions::default() };
+        if let Some(node) = nodes.iter().find(|node| !self.is_told(self.body_of[**node], &this_one)) {
+            return Err(self.what_to_tell(self.body_of[*node], &this_one));
         }
         let solution = solve(&self.network(&Conditions::default(), &[]).network);
         let weight_pa_m = cold_water().density_kg_m3 * STANDARD_GRAVITY_M_S2;
         let head = |node: &usize| Some(solution.pressure_pa[*node]? / weight_pa_m);
-        nodes.iter().map(head).collect::<Option<Vec<f64>>>().unwrap_or_default()
+        let heads_m = nodes.iter().map(head).collect::<Option<Vec<f64>>>();
+        heads_m.ok_or_else(|| "draw both of its pipes to the cistern that feeds it".to_owned())
     }
 }
 

@@ -1,0 +1,60 @@
+//! Running water of which something is not drawn or not reckoned: what is in doubt, and what is not.
+
+use loftwright::layout::{Edit, Id, Layout, apply};
+use loftwright::rules::Verdict;
+
+use super::odd_vents::{of_rule, sound, verdicts};
+
+fn without(part: &str) -> Layout {
+    apply(&sound(&[]), &Edit::Remove(Id::of(part))).expect("it can be removed")
+}
+
+/// The sound example with a shower by gravity, hot off the draw-off and cold off the distribution, and a pump in its hot
+/// branch.
+fn with_pumped_shower() -> Layout {
+    sound(&[
+        ("outlets: [", "outlets: [(id: \"shower\", kind: Shower, at: (2600, 3300)),"),
+        (
+            "runs: [",
+            r#"runs: [
+                (id: "shower-hot", service: HotDistribution, material: Copper, size: 15, from: Tee("draw-off", 3000),
+                    via: [(3800, 3300)], to: Port("shower", "hot"), fittings: [(kind: Pump, at: 500)], insulation: []),
+                (id: "shower-cold", service: ColdDistribution, material: Copper, size: 15, from: Tee("cold-distribution", 2000),
+                    to: Port("shower", "cold"), fittings: [], insulation: []),"#,
+        ),
+    ])
+}
+
+#[test]
+fn hot_water_that_no_drawn_feed_pushes_is_unknown_and_not_starved() {
+    for tap in ["bath", "basin"] {
+        let found = of_rule(&without("cold-feed"), "outlet-starved", Some(tap));
+        let hot = found.iter().find(|finding| finding.reading.side.is_some_and(|side| side.contains("hot")));
+        let hot = hot.expect("the hot tap is asked");
+        assert_eq!(hot.judged.verdict, Verdict::Unknown, "{tap}");
+        assert!(hot.remedies()[0].starts_with("Draw the cold feed"), "{:?}", hot.remedies());
+    }
+}
+
+#[test]
+fn air_in_a_draw_off_hangs_on_the_vent_that_is_not_drawn() {
+    let layout = without("open-vent");
+    assert_eq!(verdicts(&layout, "pipe-holds-air", "draw-off"), [Verdict::Unknown]);
+    // Elsewhere nothing hangs on it.
+    assert_eq!(verdicts(&layout, "pipe-holds-air", "cold-feed"), [Verdict::Meets]);
+}
+
+#[test]
+fn a_pump_in_a_branch_leaves_the_other_taps_as_they_are_while_its_own_is_shut() {
+    let (pumped, plain) = (with_pumped_shower(), sound(&[]));
+    for tap in ["bath", "basin"] {
+        let both = [&pumped, &plain].map(|layout| verdicts(layout, "outlet-starved", tap));
+        assert_eq!(both[0], both[1], "{tap}");
+    }
+    assert_eq!(verdicts(&pumped, "vent-draws-air", "open-vent"), [Verdict::Meets]);
+    assert_eq!(verdicts(&pumped, "outlet-starved", "shower"), [Verdict::Unknown]);
+    let heads = &of_rule(&pumped, "mixer-heads-differ", Some("shower"))[0];
+    assert_eq!(heads.judged.verdict, Verdict::Unknown);
+    // Every water line is told, and not asked for.
+    assert!(heads.remedies()[0].contains("pump in shower hot"), "{:?}", heads.remedies());
+}
