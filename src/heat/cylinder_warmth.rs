@@ -135,7 +135,6 @@ pub(super) fn of_all(site: &Site<'_>) -> Vec<CylinderWarmth> {
 
 fn of_one(site: &Site<'_>, cylinder: &Cylinder) -> CylinderWarmth {
     let litres = cylinder_capacity_l(cylinder).0.value;
-    let water_mm = site.cistern_of(cylinder).and_then(|cistern| cistern.water_level()).map(crate::units::Level::to_mm);
     let vent = site.vent_path(cylinder);
     let feed = site.cold_feed_path(cylinder).map(|(_, _, legs)| legs);
     CylinderWarmth {
@@ -147,11 +146,18 @@ fn of_one(site: &Site<'_>, cylinder: &Cylinder) -> CylinderWarmth {
         next_day_c: next_day_c(site, cylinder, litres),
         vent: vent
             .ok_or_else(|| "draw the open vent".to_owned())
-            .and_then(|legs| parasitic(site, cylinder, &legs, water_mm.unwrap_or(f64::INFINITY))),
+            .and_then(|legs| parasitic(site, cylinder, &legs, water_over_mm(site, cylinder)?)),
         feed: feed
             .ok_or_else(|| "draw the cold feed, from the cistern to the cylinder's cold inlet".to_owned())
             .and_then(|legs| parasitic(site, cylinder, &legs, f64::INFINITY)),
     }
+}
+
+/// Level of the water that stands over a cylinder, mm; no bound where no feed is drawn.
+fn water_over_mm(site: &Site<'_>, cylinder: &Cylinder) -> Result<f64, String> {
+    let Some(cistern) = site.cistern_of(cylinder) else { return Ok(f64::INFINITY) };
+    let level = cistern.water_level().map(crate::units::Level::to_mm);
+    level.ok_or_else(|| format!("measure the water line of the {} above its base", cistern.id.spoken()))
 }
 
 fn stored_c(cylinder: &Cylinder) -> Result<f64, String> {

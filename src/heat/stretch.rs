@@ -106,6 +106,9 @@ pub fn loft_floor_mm(site: &Site<'_>) -> Option<f64> {
 /// The parts of a line between two levels, as distances along it, in order.
 pub(super) fn between_levels(line: &Polyline, low_mm: f64, high_mm: f64) -> Vec<(f64, f64)> {
     let mut parts: Vec<(f64, f64)> = Vec::new();
+    if high_mm <= low_mm {
+        return parts;
+    }
     for (index, (start, end)) in line.segments().enumerate() {
         let along_mm = line.along()[index];
         let length_mm = start.distance(end);

@@ -282,15 +282,17 @@ fn other_use_of_feed<'a>(site: &Site<'a>, path: &[Leg], runs: &[usize]) -> Optio
 #[must_use]
 pub fn heating(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cylinder: &Cylinder| {
-        let find_out = if has_untold_coil(site, cylinder) {
-            "find whether the heating pipes go to a coil or into the stored water"
-        } else {
-            "find what heats it: an immersion heater, a coil, or a boiler on direct tappings"
+        let find_out = match cylinder.coil {
+            _ if has_untold_coil(site, cylinder) => COIL_OR_STORED,
+            Some(true) => "draw the flow and the return from the boiler to its coil",
+            _ => "find what heats it: an immersion heater, a coil, or a boiler on direct tappings",
         };
         Reading::choice(&cylinder.id, heating_of(site, cylinder).map(Heating::words), find_out)
     };
     site.layout().cylinders.iter().map(reading).collect()
 }
+
+const COIL_OR_STORED: &str = "find whether the heating pipes go to a coil or into the stored water";
 
 /// Whether primary and stored water are kept apart: one reading for each body of water that joins them,
 /// or one for each cylinder with a coil when none does. A pipe on a coil's tapping tells that the coil matters,
@@ -300,10 +302,9 @@ pub fn waters_apart(site: &Site<'_>) -> Vec<Reading> {
     let (yes, no) = ("primary and stored water apart", "primary and stored water joined");
     let joined = site.joined_waters();
     if joined.is_empty() {
-        let find_out = "find whether the heating pipes go to a coil or into the stored water";
         let asked = |cylinder: &&Cylinder| cylinder.coil == Some(true) || has_untold_coil(site, cylinder);
         let cylinders = site.layout().cylinders.iter().filter(asked);
-        return cylinders.map(|cylinder| Reading::fact(&cylinder.id, cylinder.coil, yes, no, find_out)).collect();
+        return cylinders.map(|cylinder| Reading::fact(&cylinder.id, cylinder.coil, yes, no, COIL_OR_STORED)).collect();
     }
     joined.into_iter().map(|parts| Reading::fact(parts[0], Some(false), yes, no, "").about_all(parts)).collect()
 }

@@ -5,7 +5,7 @@ use foldhash::HashMap;
 use super::reading::written_mm;
 use super::{Axis, Feature, Place, Reading, Room, Site, rim_volume_l};
 use crate::geom::overlap;
-use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Id, Lie, Platform};
+use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Id, Joists, Lie, Platform};
 use crate::units::{Amount, Measured, STANDARD_GRAVITY_M_S2, Unit};
 
 /// A part stands on a platform when its base is this near the platform's upper face.
@@ -242,7 +242,7 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, 
         };
         Ok::<_, String>((near_mm, near_mm - ON_THE_EDGE_MM, far_mm + ON_THE_EDGE_MM))
     };
-    match (&platform.bearers, &site.building().joists) {
+    match (&platform.bearers, joists_below(site, platform)) {
         (Some(bearers), _) => {
             let (edge_mm, from_mm, to_mm) = reach(bearers.lie)?;
             let centres = bearers.centres_between_mm(from_mm - edge_mm, to_mm - edge_mm).take(MOST_TIMBERS);
@@ -255,6 +255,12 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, 
         }
         (None, None) => Err("find the joists or bearers under the platform: how many, how far apart".to_owned()),
     }
+}
+
+/// The loft's joists, where they lie below a platform: those overhead carry nothing of it.
+#[must_use]
+pub fn joists_below<'a>(site: &Site<'a>, platform: &Platform) -> Option<&'a Joists> {
+    site.building().joists.as_ref().filter(|joists| joists.top <= platform.at.z)
 }
 
 fn told_front_to_back(platform: &Platform) -> String {

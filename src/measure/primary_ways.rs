@@ -4,7 +4,7 @@ use super::free_ways::{Asked, FreeWays, InTheWay};
 use super::vent::Way;
 use super::{Feature, Have, Leg, Place, Reading, Site};
 use crate::geom::Polyline;
-use crate::layout::{Boiler, End, Id, InLine, InLineKind, PartRef, Run, Service, WhichEnd};
+use crate::layout::{Boiler, Cistern, End, Id, InLine, InLineKind, PartRef, Run, Service, WhichEnd};
 
 /// Services of the heating's water.
 const PRIMARY: [Service; 4] =
@@ -48,7 +48,14 @@ pub fn primary_feed_free(site: &Site<'_>) -> Vec<Reading> {
         Some((number, site.end_along(number, end)?))
     };
     let holes: Vec<(usize, f64)> = site.runs_of(Service::PrimaryFeed).filter_map(hole).collect();
-    free(site, Service::PrimaryFeed, &holes, "a valve between cistern and boiler")
+    let mut readings = free(site, Service::PrimaryFeed, &holes, "a valve between cistern and boiler");
+    let has_no_pipe = |cistern: &&Cistern| site.attached_of(&cistern.id, Service::PrimaryFeed).next().is_none();
+    let not_drawn = |cistern: &Cistern| {
+        let find_out = format!("draw the primary feed, from the {} to the pipes of the heating", cistern.id.spoken());
+        Reading::untold(&cistern.id, find_out)
+    };
+    readings.extend(site.expansion_cisterns().filter(has_no_pipe).map(not_drawn));
+    readings
 }
 
 /// One reading for each run of a service; where ways begin on it that are barred further on, one for each boiler to which

@@ -181,9 +181,11 @@ impl fmt::Display for Bound {
                 write!(f, "the greater of {floor_mm} mm and {factor} × {of}")
             }
             Self::BySize(rows) => {
-                let words: Vec<String> =
-                    rows.iter().map(|(up_to, mm)| format!("{mm} mm up to {up_to} mm tube")).collect();
-                write!(f, "{}", words.join(", "))
+                let row = |(up_to_mm, mm): &(f64, f64)| match up_to_mm.is_finite() {
+                    true => format!("{mm} mm up to {up_to_mm} mm tube"),
+                    false => format!("{mm} mm for larger tube"),
+                };
+                write!(f, "{}", rows.iter().map(row).collect::<Vec<_>>().join(", "))
             }
             Self::ByCount { rows, of, unit } => {
                 let row = |(count, value): &(f64, f64)| format!("{} from {count} {of}", Amount { value: *value, unit });

@@ -204,7 +204,7 @@ fn platform_plan<'a>(
         feet: cisterns.iter().map(|cistern| foot(site, cistern, shift)).collect(),
         board_n_m2: board_weight_n_m2(platform),
         rests: rests(site, platform),
-        joists_under: outline.as_ref().map_err(Clone::clone).and_then(|outline| joists_under(site, outline)),
+        joists_under: outline.as_ref().map_err(Clone::clone).and_then(|outline| joists_under(site, platform, outline)),
         platform,
         cisterns,
         outline,
@@ -300,8 +300,8 @@ fn rests(site: &Site<'_>, platform: &Platform) -> Result<Lines, String> {
     Ok(Lines { lie: if end_on { Lie::EndOn } else { Lie::Along }, centres_m })
 }
 
-fn joists_under(site: &Site<'_>, outline: &Rectangle) -> Result<Lines, String> {
-    let Some(joists) = &site.building().joists else {
+fn joists_under(site: &Site<'_>, platform: &Platform, outline: &Rectangle) -> Result<Lines, String> {
+    let Some(joists) = measured::joists_below(site, platform) else {
         return Err("find the joists under the platform: size, spacing, span, and which way they run".to_owned());
     };
     let (near_m, far_m) = outline.across(joists.lie);

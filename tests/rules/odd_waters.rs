@@ -58,3 +58,16 @@ fn a_pump_in_a_branch_leaves_the_other_taps_as_they_are_while_its_own_is_shut() 
     // Every water line is told, and not asked for.
     assert!(heads.remedies()[0].contains("pump in shower hot"), "{:?}", heads.remedies());
 }
+
+#[test]
+fn how_far_a_vent_is_full_hangs_on_the_water_line() {
+    let untold = sound(&[("            water_line: 410,\n", "")]);
+    assert_eq!(verdicts(&untold, "one-pipe-circulation", "cylinder"), [Verdict::Unknown]);
+}
+
+#[test]
+fn a_vent_that_ends_below_the_loft_does_not_freeze_in_it() {
+    // The water stands at 5688; the loft above a ceiling at 5700 has none of it.
+    let layout = sound(&[("ceiling: (underside: 5000", "ceiling: (underside: 5700")]);
+    assert_eq!(verdicts(&layout, "loft-pipe-freezes-too-soon", "open-vent"), []);
+}

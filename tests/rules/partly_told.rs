@@ -99,3 +99,29 @@ fn a_dead_leg_that_is_too_long_before_its_end_is_too_long() {
     assert_eq!(verdict("dead-leg-too-long", &hot_pipes(12_100)), Some(Verdict::Breach));
     assert_eq!(verdict("dead-leg-too-long", &hot_pipes(9_000)), Some(Verdict::Unknown));
 }
+
+/// A shelf at 1780 with a cistern on it below the joists of a loft, and no bearers.
+fn shelf_below_joists(joists_top: u32) -> String {
+    format!(
+        r#"building: (joists: (lie: EndOn, first: 100, count: 5, spacing: 400, top: {joists_top}, depth: 147, breadth: 47)),
+        cisterns: [(id: "cistern", role: Storage, at: (0, 1780), length: 700, width: 500, height: 500, behind: 0)],
+        platforms: [(id: "shelf", at: (-150, 1780), length: 1000, depth: 800, behind: 0)]"#
+    )
+}
+
+#[test]
+fn joists_overhead_carry_nothing_below_them() {
+    for rule in ["too-few-joists", "joists-too-far-apart", "joist-overstressed"] {
+        assert_eq!(verdict(rule, &shelf_below_joists(2610)), Some(Verdict::Unknown), "{rule}");
+    }
+    // At 100 and 500, 400 apart: fewer than three, and more than 350.
+    assert_eq!(verdict("too-few-joists", &shelf_below_joists(1760)), Some(Verdict::Breach));
+    assert_eq!(verdict("joists-too-far-apart", &shelf_below_joists(1760)), Some(Verdict::Breach));
+}
+
+#[test]
+fn a_heating_cistern_without_a_feed_on_the_drawing_is_asked_for_it() {
+    let text = r#"cisterns: [(id: "expansion", role: FeedAndExpansion, at: (0, 4000), length: 400, height: 300)],
+        boilers: [(id: "boiler", at: (800, 0), length: 400, height: 600)]"#;
+    assert_eq!(verdict("primary-feed-valved", text), Some(Verdict::Unknown));
+}
