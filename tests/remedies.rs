@@ -252,7 +252,7 @@ fn what_a_remedy_says_clears_what_it_is_said_for() {
                 if !lever.serves(&finding.reading, &finding.judged) {
                     continue;
                 }
-                let said = lever.words(finding.reading.side.unwrap_or_default(), Some(by));
+                let said = lever.words(finding.reading.side.unwrap_or_default(), finding.judged.need, Some(by));
                 assert!(remedies.contains(&said), "{name}: {said} is not said");
                 let open = Open { layout: &layout, site: Site::of(&layout), finding };
                 let Some((handle, by_mm)) = open.by(words, by.value) else { continue };

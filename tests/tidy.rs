@@ -203,6 +203,13 @@ fn every_rule_has_a_name_of_its_own_a_source_and_a_lever() {
         if rule.source.trim().is_empty() {
             faults.push(format!("{}: no source", rule.id));
         }
+        // A limit that a profile changes is changed in its remedies too.
+        let bound = rule.limit.constant().map(|bound| bound.to_string());
+        for words in rule.levers.iter().map(|lever| lever.words("", None, None)) {
+            if bound.as_ref().is_some_and(|bound| words.contains(bound.as_str())) {
+                faults.push(format!("{}: its limit is copied to '{words}'; write {{need}} there", rule.id));
+            }
+        }
         if rule.levers.is_empty() {
             faults.push(format!("{}: no lever", rule.id));
         }

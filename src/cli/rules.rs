@@ -54,7 +54,7 @@ impl RuleReport {
             seen: rule.seen,
             authority: rule.authority(),
             others_say: rule.others_say,
-            levers: rule.levers.iter().map(|lever| lever.words("side", None)).collect(),
+            levers: rule.levers.iter().map(|lever| lever.words("side", rule.limit.constant(), None)).collect(),
             readings: Readings {
                 trade: rule.prose.section(Voice::Trade),
                 teaching: rule.prose.section(Voice::Teaching),

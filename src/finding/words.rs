@@ -137,7 +137,8 @@ impl Finding {
 
     fn levers(&self) -> Vec<String> {
         let serving = self.rule.levers.iter().filter(|lever| lever.serves(&self.reading, &self.judged));
-        serving.map(|lever| lever.words(self.reading.side.unwrap_or_default(), self.judged.remedy)).collect()
+        let side = self.reading.side.unwrap_or_default();
+        serving.map(|lever| lever.words(side, self.judged.need, self.judged.remedy)).collect()
     }
 
     /// The working: how it was measured, what is asked, how the two stand.

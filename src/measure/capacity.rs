@@ -63,16 +63,18 @@ pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, S
     };
     let height_mm = cistern.height.to_mm();
     let depth_mm = line.to_mm().clamp(0.0, height_mm);
-    if let (Some(rim), true) = (cistern.rim_volume, cistern.draft.to_mm() == 0.0) {
-        let litres = between_l(site, cistern, Measured::exact(0.0), site.taped(depth_mm))?;
-        let (deep, high) = (written_mm(depth_mm), written_mm(height_mm));
-        let working =
-            format!("{} × {deep} / {high} = {:.1} L to the water line", Amount::litres(rim.to_litres()), litres.value);
-        return Ok((litres, working));
-    }
     let litres = between_l(site, cistern, Measured::exact(0.0), site.taped(depth_mm))?;
-    let filled = Amount::mm(depth_mm);
-    let working = format!("{} filled to {filled} = {:.1} L", shape_in_words(cistern), litres.value);
+    let (filled, high) = (Amount::mm(depth_mm), written_mm(height_mm));
+    let working = match cistern.rim_volume {
+        None => format!("{} filled to {filled} = {:.1} L", shape_in_words(cistern), litres.value),
+        Some(rim) => {
+            let share = match cistern.draft.to_mm() == 0.0 {
+                true => format!("{} / {high}", written_mm(depth_mm)),
+                false => format!("share of {} below {filled}", shape_in_words(cistern)),
+            };
+            format!("{} × {share} = {:.1} L to the water line", Amount::litres(rim.to_litres()), litres.value)
+        }
+    };
     Ok((litres, working))
 }
 

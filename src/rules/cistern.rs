@@ -183,7 +183,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "guidance G16.13 as quoted in plumbing exam notes",
         seen: true,
         others_say: &[],
-        levers: &[Lever::Do("Fit a screen with openings of at most 0.65 mm to the vent in the lid")],
+        levers: &[Lever::Do("Fit a screen with openings of at most {need} to the vent in the lid")],
         prose: Prose(include_str!("../../assets/rules/lid-vent-unscreened.md")),
     },
     Rule {
@@ -195,7 +195,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "guidance G16.13 as quoted in plumbing exam notes",
         seen: true,
         others_say: &[],
-        levers: &[Lever::Do("Fit a screen with openings of at most 0.65 mm to the warning pipe")],
+        levers: &[Lever::Do("Fit a screen with openings of at most {need} to the warning pipe")],
         prose: Prose(include_str!("../../assets/rules/warning-pipe-unscreened.md")),
     },
     Rule {

@@ -46,7 +46,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "60 °C at the outflow of the store: health and safety guidance for hot and cold water, and G18.2",
         seen: true,
         others_say: &[],
-        levers: &[Lever::Do("Set the cylinder thermostat to 60 °C or a little above")],
+        levers: &[Lever::Do("Set the cylinder thermostat to {need} or a little above")],
         prose: Prose(include_str!("../../assets/rules/store-too-cool.md")),
     },
     Rule {
@@ -90,7 +90,7 @@ pub(super) const RULES: &[Rule] = &[
         ],
         levers: &[
             Lever::Do("Insulate or shorten the hot pipe to the tap"),
-            Lever::Do("Set the cylinder thermostat to 60 °C or a little above"),
+            Lever::Do("Set the cylinder thermostat higher"),
         ],
         prose: Prose(include_str!("../../assets/rules/hot-tap-too-cool.md")),
     },

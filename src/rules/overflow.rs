@@ -64,7 +64,7 @@ pub(super) const RULES: &[Rule] = &[
             Other { words: "22 mm", source: "building-construction handbook (seen)" },
             Other { words: "twice the inlet bore, for a type AG air gap", source: "plumbing textbook, p. 297 (seen)" },
         ],
-        levers: &[Lever::Do("Use tube of at least 19 mm bore for the warning pipe, such as 22 mm copper")],
+        levers: &[Lever::Do("Use tube of at least {need} bore for the warning pipe")],
         prose: Prose(include_str!("../../assets/rules/warning-pipe-too-narrow.md")),
     },
     Rule {

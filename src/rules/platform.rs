@@ -35,7 +35,7 @@ pub(super) const RULES: &[Rule] = &[
             words: "at least 15 mm marine ply",
             source: "BS 4213:2004 as quoted second-hand in a trade forum (seen)",
         }],
-        levers: &[Lever::Do("Board the platform with marine ply of at least 18 mm")],
+        levers: &[Lever::Do("Board the platform with marine ply of at least {need}")],
         prose: Prose(include_str!("../../assets/rules/platform-board-too-thin.md")),
     },
     Rule {
@@ -89,7 +89,7 @@ pub(super) const RULES: &[Rule] = &[
             words: "on trussed rafters 230 L over three and 300 L over four or more, and only by the design of the roof",
             source: "from memory, not confirmed",
         }],
-        levers: &[Lever::Do("Move the platform over more joists, or lay at least three bearers across them")],
+        levers: &[Lever::Do("Move the platform over more joists, or lay at least {need} bearers across them")],
         prose: Prose(include_str!("../../assets/rules/too-few-joists.md")),
     },
     Rule {
@@ -101,7 +101,7 @@ pub(super) const RULES: &[Rule] = &[
         source: NO_SOURCE,
         seen: false,
         others_say: &[],
-        levers: &[Lever::Do("Lay bearers across the joists, not more than 350 mm apart")],
+        levers: &[Lever::Do("Lay bearers across the joists, not more than {need} apart")],
         prose: Prose(include_str!("../../assets/rules/joists-too-far-apart.md")),
     },
     Rule {

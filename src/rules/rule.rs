@@ -195,6 +195,19 @@ impl fmt::Display for Bound {
     }
 }
 
+impl Limit {
+    /// The bound, where it is one number for all.
+    #[must_use]
+    pub const fn constant(&self) -> Option<Amount> {
+        match *self {
+            Self::AtLeast(Bound::Constant(value, unit))
+            | Self::MoreThan(Bound::Constant(value, unit))
+            | Self::AtMost(Bound::Constant(value, unit)) => Some(Amount { value, unit }),
+            _ => None,
+        }
+    }
+}
+
 impl fmt::Display for Limit {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -268,7 +281,7 @@ impl Basis {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Lever {
     /// Moving something by what is missing: "Raise the open end of the vent", to which "by 85 mm" is added.
-    /// `{side}` stands for the side that the reading is about.
+    /// In all of them `{side}` stands for the side that the reading is about, and `{need}` for what the rule asks.
     By(&'static str),
     /// The same, where it takes from room that the reading tells, and only as far as that goes.
     Into(Room, &'static str),
@@ -279,11 +292,12 @@ pub enum Lever {
 }
 
 impl Lever {
-    /// What to do, in words, with the side and the amount put in. Begins with a capital.
+    /// What to do, in words, with the side, the bound and the amount put in. Begins with a capital.
     #[must_use]
-    pub fn words(&self, side: &str, by: Option<Amount>) -> String {
+    pub fn words(&self, side: &str, need: Option<Amount>, by: Option<Amount>) -> String {
         let (Self::By(words) | Self::Into(_, words) | Self::Do(words) | Self::Ease(words)) = self;
-        let words = words.replace("{side}", side);
+        let need = need.map(|need| need.to_string()).unwrap_or_default();
+        let words = words.replace("{side}", side).replace("{need}", &need);
         match (self, by) {
             (Self::By(_) | Self::Into(..), Some(by)) => format!("{words} by {by}"),
             (_, None) | (Self::Do(_) | Self::Ease(_), _) => words,

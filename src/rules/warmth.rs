@@ -124,7 +124,9 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[
             Lever::Do("Insulate vent and cold feed from the cylinder up"),
-            Lever::Do("Take the vent 450 mm sideways before it rises, and bring the cold feed to its inlet from below"),
+            Lever::Do(
+                "Take the vent further sideways before it rises, and bring the cold feed to its inlet from below",
+            ),
         ],
         prose: Prose(include_str!("../../assets/rules/one-pipe-circulation.md")),
     },

@@ -77,9 +77,14 @@ fn nothing_claims_an_authority_that_was_not_seen() {
 #[test]
 fn a_lever_says_how_far_where_that_is_known() {
     let raise = Lever::By("Move the {side} edge out");
-    assert_eq!(raise.words("left", Some(Amount::mm(85.0))), "Move the left edge out by 85 mm");
-    assert_eq!(raise.words("right", None), "Move the right edge out");
-    assert_eq!(Lever::Do("Fit a lid on the {side}").words("left", Some(Amount::mm(85.0))), "Fit a lid on the left");
+    assert_eq!(raise.words("left", None, Some(Amount::mm(85.0))), "Move the left edge out by 85 mm");
+    assert_eq!(raise.words("right", None, None), "Move the right edge out");
+    assert_eq!(
+        Lever::Do("Fit a lid on the {side}").words("left", None, Some(Amount::mm(85.0))),
+        "Fit a lid on the left"
+    );
+    let tube = Lever::Do("Use tube of at least {need}");
+    assert_eq!(tube.words("", Some(Amount::mm(28.0)), Some(Amount::mm(6.0))), "Use tube of at least 28 mm");
 }
 
 #[test]

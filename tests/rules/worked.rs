@@ -193,3 +193,21 @@ fn a_branch_at_the_port_is_within_sight() {
         (id: "branch", service: HotDistribution, from: Tee("draw-off", 0), to: Onward((900, 1500)), insulation: [])"#;
     assert_eq!(covered("", runs, "branch"), (0.0, 1000.0));
 }
+
+/// The base of 820 × 520 mm is 426 400 mm²; at 430 mm the sides lean in by 40 × 150/580, so that by Simpson's rule
+/// 430/6 × (426 400 + 4 × 467 017 + 509 394) mm³ = 200.9 L lie below, and 580/6 × (426 400 + 4 × 481 600 + 540 000) mm³ =
+/// 279.6 L to the rim. Of 200 stated litres, 200 × 200.9 / 279.6 = 143.7.
+#[test]
+fn a_stated_volume_is_shared_out_by_the_shape_and_the_working_says_so() {
+    let layout = layout(
+        r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 900, width: 600, height: 580, draft: 40,
+            rim_volume: 200, water_line: 430, daily_draw: 300)]"#,
+    );
+    let site = Site::of(&layout);
+    let (litres, working) = water_volume_l(&site, &layout.cisterns[0]).expect("it is told");
+    assert!((litres.value - 143.7).abs() < 0.05, "{}", litres.value);
+    assert_eq!(
+        working,
+        "200 L × share of 900 × 600 × 580 mm, sides leaning in 40 mm below 430 mm = 143.7 L to the water line"
+    );
+}
