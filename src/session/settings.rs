@@ -13,6 +13,8 @@ use crate::rules::Voice;
 pub const MOST_RECENT: usize = 9;
 /// The name of the file.
 const NAME: &str = "settings.ron";
+/// The name under which a file that cannot be read is kept.
+const KEPT_NAME: &str = "settings.unreadable.ron";
 /// Between these the letters may be made smaller and larger, in per cent of their usual size.
 const TEXT_PERCENT: (u16, u16) = (70, 250);
 /// Fine enough for print, and between which a picture's resolution may be chosen, in pixels to the inch.
@@ -113,11 +115,20 @@ impl Default for Settings {
 }
 
 impl Settings {
-    /// The settings in a folder; those of the beginning where there are none or they cannot be read.
+    /// The settings in a folder; those of the beginning where there are none or they cannot be read. What cannot be read
+    /// is kept beside them, since the next change of a setting writes over it.
     #[must_use]
     pub fn read(folder: &Path) -> Self {
-        let text = fs::read_to_string(folder.join(NAME)).unwrap_or_default();
-        let mut settings: Self = ron::from_str(&text).unwrap_or_default();
+        let path = folder.join(NAME);
+        let mut settings: Self = match fs::read(&path) {
+            Err(_) => Self::default(),
+            Ok(bytes) => ron::de::from_bytes(&bytes).unwrap_or_else(|error| {
+                let kept = folder.join(KEPT_NAME);
+                let outcome = fs::copy(&path, &kept).map(|_| ());
+                log::warn!("the settings cannot be read ({error}); kept as {}: {outcome:?}", kept.display());
+                Self::default()
+            }),
+        };
         settings.recent.truncate(MOST_RECENT);
         settings.hand_over.dpi = settings.hand_over.dpi.clamp(DPI.0, DPI.1);
         settings.hand_over.scale = settings.hand_over.scale.filter(|scale| *scale > 0);
@@ -173,6 +184,7 @@ mod tests {
         assert_eq!(Settings::read(place.path()).text_percent, TEXT_PERCENT.1);
         fs::write(place.path().join(NAME), "what is this").expect("writes");
         assert_eq!(Settings::read(place.path()), Settings::default());
+        assert_eq!(fs::read(place.path().join(KEPT_NAME)).expect("kept"), b"what is this");
     }
 
     #[test]

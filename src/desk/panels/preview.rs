@@ -25,7 +25,7 @@ pub struct Preview {
     /// The page that is shown, from nought.
     pub page: usize,
     laid_out: Option<(Wanted, Pages)>,
-    painted: Option<(usize, u32, TextureHandle)>,
+    painted: Option<(usize, u32, Result<TextureHandle, String>)>,
 }
 
 #[derive(PartialEq)]
@@ -172,21 +172,28 @@ impl Preview {
         let pixels_per_mm =
             (points_per_mm * ui.ctx().pixels_per_point()).min((longest_side - 1.0) / wide.max(high) as f32);
         ui.painter().rect_filled(at.translate(vec2(3.0, 3.0)), 0.0, Color32::from_black_alpha(60));
-        if let Some(texture) = self.texture(ui, pixels_per_mm) {
-            let all = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-            ui.painter().image(texture.id(), at, all, Color32::WHITE);
+        match self.texture(ui, pixels_per_mm) {
+            Some(Ok(texture)) => {
+                let all = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+                ui.painter().image(texture.id(), at, all, Color32::WHITE);
+            }
+            Some(Err(reason)) => drop(ui.put(room, egui::Label::new(reason.as_str()))),
+            None => {}
         }
     }
 
-    fn texture(&mut self, ui: &Ui, pixels_per_mm: f32) -> Option<&TextureHandle> {
+    fn texture(&mut self, ui: &Ui, pixels_per_mm: f32) -> Option<&Result<TextureHandle, String>> {
         let fineness = (pixels_per_mm * 100.0).round() as u32;
         let stands = self.painted.as_ref().is_some_and(|(page, at, _)| *page == self.page && *at == fineness);
         if !stands {
             let svg = self.laid_out.as_ref()?.1.svg(self.page)?;
-            let picture = pixels(&svg, f64::from(pixels_per_mm)).ok()?;
-            // Sheets are opaque, so their bytes need no reckoning with what lies behind.
-            let image = ColorImage::from_rgba_premultiplied(picture.size, &picture.rgba);
-            let texture = ui.ctx().load_texture("page", image, TextureOptions::LINEAR);
+            let picture = pixels(&svg, f64::from(pixels_per_mm));
+            let texture = picture.map(|picture| {
+                // Sheets are opaque, so their bytes need no reckoning with what lies behind.
+                let image = ColorImage::from_rgba_premultiplied(picture.size, &picture.rgba);
+                ui.ctx().load_texture("page", image, TextureOptions::LINEAR)
+            });
+            let texture = texture.map_err(|error| format!("This page cannot be shown: {error}"));
             self.painted = Some((self.page, fineness, texture));
         }
         self.painted.as_ref().map(|(.., texture)| texture)
