@@ -221,79 +221,48 @@ impl Desk {
         panels::speak(ui.ctx(), self.outlook.voice);
         // The window is cleared to the colour of panels: to paint it again is most of what a frame without a card costs.
         let frame = Frame::NONE.inner_margin(Margin::symmetric(8, 4));
-        let Self { session, outlook, canvas, stores, particulars, findings, actions, lessons, .. } = self;
-        let (flowing, warming, bearing, warmth) =
-            (&mut self.flowing, &mut self.warming, &mut self.bearing, &mut self.warmth);
-        let mending = &self.mending;
-        Panel::top("menu").frame(frame).show(ui, |ui| panels::menu(ui, session, outlook, actions));
-        Panel::bottom("status")
+        Panel::top("menu")
             .frame(frame)
-            .show(ui, |ui| panels::status(ui, session, outlook, canvas.at, canvas.snapped()));
-        let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
-        if matches!(outlook.aspect, Aspect::TakeOff | Aspect::Sheet) {
-            self.hand_over_ui(ui, frame);
-            return self.windows_over_all(ui.ctx());
+            .show(ui, |ui| panels::menu(ui, &self.session, &mut self.outlook, &mut self.actions));
+        Panel::bottom("status").frame(frame).show(ui, |ui| {
+            panels::status(ui, &self.session, &self.outlook, self.canvas.at, self.canvas.snapped());
+        });
+        match self.outlook.aspect {
+            Aspect::TakeOff | Aspect::Sheet => self.hand_over_ui(ui, frame),
+            _ => self.drawing_ui(ui, frame.inner_margin(Margin::symmetric(8, 8))),
         }
-        let side = frame.inner_margin(Margin::symmetric(8, 8));
-        if outlook.aspect == Aspect::Lesson {
+        self.windows_over_all(ui.ctx());
+    }
+
+    /// The drawing, and the panels at its sides.
+    fn drawing_ui(&mut self, ui: &mut Ui, side: Frame) {
+        let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
+        let is_lesson = self.outlook.aspect == Aspect::Lesson;
+        if is_lesson {
             let width = (ui.available_width() * LESSON_SHARE).clamp(right.range.min, LESSON_MOST);
             let range = right.range.min..=LESSON_MOST;
-            Panel::right("lesson")
-                .frame(side)
-                .default_size(width)
-                .size_range(range)
-                .show(ui, |ui| panels::lesson(ui, lessons, session, outlook.voice, actions));
-            if lessons.has_drawing() {
-                CentralPanel::no_frame().show(ui, |ui| lessons.drawing(ui));
-                self.windows_over_all(ui.ctx());
+            Panel::right("lesson").frame(side).default_size(width).size_range(range).show(ui, |ui| {
+                panels::lesson(ui, &mut self.lessons, &self.session, self.outlook.voice, &mut self.actions);
+            });
+            if self.lessons.has_drawing() {
+                CentralPanel::no_frame().show(ui, |ui| self.lessons.drawing(ui));
                 return;
             }
         }
-        Panel::left("setting out").frame(side).default_size(left.usual).size_range(left.range).show(ui, |ui| {
-            // Stores need so much and no more; Particulars have the rest.
-            let most = (ui.available_height() - LEAST_PARTICULARS).max(120.0);
-            let room = Frame::NONE.inner_margin(Margin { bottom: 8, ..Margin::ZERO });
-            Panel::top("stores")
-                .frame(room)
-                .resizable(true)
-                .default_size(USUAL_STORES.min(most))
-                .size_range(120.0..=most)
-                .show(ui, |ui| stores.ui(ui, outlook, actions));
-            ui.add_space(8.0);
-            // A place of fixed size: what is too wide for it must not widen the panel around it.
-            let rest = ui.available_rect_before_wrap();
-            let mut below = ui.new_child(UiBuilder::new().max_rect(rest));
-            particulars.ui(&mut below, session, outlook, actions);
-            ui.advance_cursor_after_rect(rest);
-        });
-        let judging = |ui: &mut Ui| {
-            match outlook.aspect {
-                Aspect::SetOut | Aspect::TakeOff | Aspect::Lesson | Aspect::Sheet => {}
-                Aspect::Flow => return panels::flow(ui, flowing.found(session, &outlook.flow), outlook, actions),
-                Aspect::Warmth => return warmth.ui(ui, session, warming.found(session), outlook, actions),
-                Aspect::Timber => return panels::timber(ui, session, bearing.found(session), outlook.voice),
-            }
-            if let Some(look) = &outlook.mend {
-                return panels::mend(ui, session, outlook, mending, look, actions);
-            }
-            if outlook.chosen.is_some() {
-                let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
-                let half = (ui.available_height() * 0.48).max(160.0);
-                Panel::bottom("working")
-                    .frame(below)
-                    .resizable(true)
-                    .default_size(half)
-                    .size_range(120.0..=900.0)
-                    .show(ui, |ui| {
-                        panels::working(ui, session, outlook, actions);
-                    });
-            }
-            findings.ui(ui, session, outlook, actions);
-        };
-        if outlook.aspect != Aspect::Lesson {
-            Panel::right("judging").frame(side).default_size(right.usual).size_range(right.range).show(ui, judging);
+        Panel::left("setting out")
+            .frame(side)
+            .default_size(left.usual)
+            .size_range(left.range)
+            .show(ui, |ui| self.setting_out_ui(ui));
+        if !is_lesson {
+            Panel::right("judging")
+                .frame(side)
+                .default_size(right.usual)
+                .size_range(right.range)
+                .show(ui, |ui| self.judging_ui(ui));
         }
         CentralPanel::no_frame().show(ui, |ui| {
+            let Self { session, outlook, canvas, actions, flowing, mending, .. } = self;
             let played = match outlook.aspect {
                 Aspect::Flow => flowing.found(session, &outlook.flow).played.as_ref(),
                 _ => None,
@@ -301,7 +270,49 @@ impl Desk {
             canvas.show_ghost(mending.ghost());
             canvas.ui(ui, session, outlook, played.and_then(|played| played.as_ref().ok()), actions);
         });
-        self.windows_over_all(ui.ctx());
+    }
+
+    /// Stores need so much and no more; Particulars have the rest.
+    fn setting_out_ui(&mut self, ui: &mut Ui) {
+        let most = (ui.available_height() - LEAST_PARTICULARS).max(120.0);
+        let room = Frame::NONE.inner_margin(Margin { bottom: 8, ..Margin::ZERO });
+        Panel::top("stores")
+            .frame(room)
+            .resizable(true)
+            .default_size(USUAL_STORES.min(most))
+            .size_range(120.0..=most)
+            .show(ui, |ui| self.stores.ui(ui, &mut self.outlook, &mut self.actions));
+        ui.add_space(8.0);
+        // A place of fixed size: what is too wide for it must not widen the panel around it.
+        let rest = ui.available_rect_before_wrap();
+        let mut below = ui.new_child(UiBuilder::new().max_rect(rest));
+        self.particulars.ui(&mut below, &self.session, &mut self.outlook, &mut self.actions);
+        ui.advance_cursor_after_rect(rest);
+    }
+
+    /// What the view tells of the drawing.
+    fn judging_ui(&mut self, ui: &mut Ui) {
+        let Self { session, outlook, actions, .. } = self;
+        match outlook.aspect {
+            Aspect::SetOut | Aspect::TakeOff | Aspect::Lesson | Aspect::Sheet => {}
+            Aspect::Flow => return panels::flow(ui, self.flowing.found(session, &outlook.flow), outlook, actions),
+            Aspect::Warmth => return self.warmth.ui(ui, session, self.warming.found(session), outlook, actions),
+            Aspect::Timber => return panels::timber(ui, session, self.bearing.found(session), outlook.voice),
+        }
+        if let Some(look) = &outlook.mend {
+            return panels::mend(ui, session, outlook, &self.mending, look, actions);
+        }
+        if outlook.chosen.is_some() {
+            let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
+            let half = (ui.available_height() * 0.48).max(160.0);
+            Panel::bottom("working")
+                .frame(below)
+                .resizable(true)
+                .default_size(half)
+                .size_range(120.0..=900.0)
+                .show(ui, |ui| panels::working(ui, session, outlook, actions));
+        }
+        self.findings.ui(ui, session, outlook, actions);
     }
 
     /// Questions and the tour; and another frame where something was asked for.
