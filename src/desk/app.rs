@@ -223,7 +223,7 @@ impl Desk {
         let frame = Frame::NONE.inner_margin(Margin::symmetric(8, 4));
         Panel::top("menu")
             .frame(frame)
-            .show(ui, |ui| panels::menu(ui, &self.session, &mut self.outlook, &mut self.actions));
+            .show(ui, |ui| panels::menu(ui, &self.session, &self.outlook, &mut self.actions));
         Panel::bottom("status").frame(frame).show(ui, |ui| {
             panels::status(ui, &self.session, &self.outlook, self.canvas.at, self.canvas.snapped());
         });
@@ -281,12 +281,12 @@ impl Desk {
             .resizable(true)
             .default_size(USUAL_STORES.min(most))
             .size_range(120.0..=most)
-            .show(ui, |ui| self.stores.ui(ui, &mut self.outlook, &mut self.actions));
+            .show(ui, |ui| self.stores.ui(ui, &self.outlook, &mut self.actions));
         ui.add_space(8.0);
         // A place of fixed size: what is too wide for it must not widen the panel around it.
         let rest = ui.available_rect_before_wrap();
         let mut below = ui.new_child(UiBuilder::new().max_rect(rest));
-        self.particulars.ui(&mut below, &self.session, &mut self.outlook, &mut self.actions);
+        self.particulars.ui(&mut below, &self.session, &self.outlook, &mut self.actions);
         ui.advance_cursor_after_rect(rest);
     }
 
