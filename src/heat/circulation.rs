@@ -1,7 +1,7 @@
 //! Circulation that nobody wants, between its bounds: stagnant water in a copper fin, and hot water throughout; and the
 //! pressure that drives circulation by buoyancy.
 
-use std::f64::consts::{FRAC_PI_4, PI};
+use std::f64::consts::FRAC_PI_4;
 
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::{OutOfRange, Water, friction};
@@ -86,10 +86,4 @@ impl Loop {
         }
         Ok(water.density_kg_m3 * area_m2 * velocity_m_s)
     }
-}
-
-/// Perimeter times film, W/(m K): what a metre of bare pipe loses for each kelvin.
-#[must_use]
-pub fn bare_w_m_k(outside_m: f64, film_w_m2_k: f64) -> f64 {
-    PI * outside_m * film_w_m2_k
 }

@@ -209,7 +209,8 @@ fn circulation_lies_between_a_fin_and_a_hot_pipe() {
     let get = |name| number(&row, name);
     let along = circulation::wall_along_w_m_k(get("outside_m"), get("bore_m"), get("conductivity_w_m_k"));
     agrees(along, &row, "along_w_m_k");
-    let loss_w_m_k = circulation::bare_w_m_k(get("outside_m"), get("film_w_m2_k"));
+    // Perimeter times film.
+    let loss_w_m_k = std::f64::consts::PI * get("outside_m") * get("film_w_m2_k");
     let stub = Stub { length_m: get("length_m"), loss_w_m_k, along_w_m_k: along };
     agrees(stub.stagnant_w(get("hotter_k")), &row, "stagnant_w");
     agrees(stub.circulating_w(get("hotter_k")), &row, "circulating_w");

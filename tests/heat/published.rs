@@ -141,17 +141,6 @@ fn a_steady_loss_adds_up_over_a_year() {
     near(pipe_loss::year_kwh(100.0), 876.0, 1e-12, "100 W");
 }
 
-/// One length L = R ṁ c of pipe takes all but 1/e of the difference, θ_a + (θ_0 − θ_a) e⁻¹; twice as long, all but 1/e².
-#[test]
-fn water_cools_along_a_pipe_exponentially() {
-    let (resistance_m_k_w, flow_w_k) = (4.0, 50.0);
-    for (lengths, left) in [(0.0, 1.0), (1.0, 0.367_879_441), (2.0, 0.135_335_283)] {
-        let length_m = lengths * resistance_m_k_w * flow_w_k;
-        let end_c = pipe_loss::after_run_c(60.0, 20.0, length_m, resistance_m_k_w, flow_w_k);
-        near(end_c, 20.0 + 40.0 * left, 1e-8, "the end");
-    }
-}
-
 /// A resistance of a cylindrical layer, ln(r₂/r₁) / (2 π λ): by hand for 22 mm tube under 25 mm of 0.035 W/(m K).
 #[test]
 fn a_layer_that_has_no_thickness_resists_nothing() {
