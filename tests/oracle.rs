@@ -2,8 +2,7 @@
 //! names each library and its version on the first line.
 
 use loftwright::water::levels::{
-    FLOAT_VALVE_COEFFICIENT, Onward, Orifice, Overflow, Prism, expansion_m3, level_in_vent_m, orifice_m3_s,
-    rise_in_vent_m,
+    FLOAT_VALVE_COEFFICIENT, Onward, Orifice, Overflow, Prism, growth, level_in_vent_m, orifice_m3_s, rise_in_vent_m,
 };
 use loftwright::water::network::{Network, Node, NodeKind, OneWay, Pipe, Solution, solve};
 use loftwright::water::{Water, circulation, friction};
@@ -255,9 +254,9 @@ fn heated_water_grows() {
         (10.0, 80.0, 0.028_722),
         (4.0, 100.0, 0.043_435),
     ] {
-        near(expansion_m3(1.0, &at(cold), &at(hot)), share, 1e-4, "growth");
+        near(growth(&at(cold), &at(hot)), share, 1e-4, "growth");
     }
-    near(expansion_m3(0.120, &at(10.0), &at(60.0)), 2.0147e-3, 1e-4, "120 litres");
+    near(120.0 * growth(&at(10.0), &at(60.0)), 2.0147, 1e-4, "120 litres");
     near(rise_in_vent_m(4.0, &at(10.0), &at(60.0)), 0.067_16, 1e-3, "rise in the vent");
 }
 

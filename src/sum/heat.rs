@@ -3,14 +3,15 @@
 use super::given::without_rounding;
 use super::{Given, Input, Quantity, Reckoned, Sum, SumError};
 use crate::heat::bare_pipe::bare_pipe;
-use crate::heat::circulation::{Stub, wall_along_w_m_k};
+use crate::heat::circulation::{self, Stub, wall_along_w_m_k};
 use crate::heat::day::{Day, hours_above, peak_c};
 use crate::heat::frost::{Frost, HALF, Tube};
 use crate::heat::lumped::{self, WATER_J_KG_K};
 use crate::heat::pipe_loss::{Cover, year_kwh};
 use crate::heat::reheat::{self, Coil, Store};
 use crate::heat::standing::{self, EnergyClass};
-use crate::heat::{circulation, expansion};
+use crate::water::Water;
+use crate::water::levels;
 
 const HOT: (f64, f64) = (0.0, 100.0);
 const AIR: (f64, f64) = (-40.0, 60.0);
@@ -267,7 +268,8 @@ fn expansion_of(given: &Given) -> Result<Reckoned, SumError> {
     if to_c < from_c {
         return Err(SumError::impossible("a store that cools does not expand: give a 'to' above 'from'"));
     }
-    let growth = expansion::growth(from_c, to_c).map_err(SumError::impossible)?;
+    let water = |celsius: f64| Water::at_celsius(celsius).map_err(SumError::impossible);
+    let growth = levels::growth(&water(from_c)?, &water(to_c)?);
     let litres = given.get("volume") * growth;
     let mut reckoned = Reckoned::default();
     if growth < 0.0 {

@@ -4,10 +4,12 @@
 use loftwright::heat::circulation::{self, Loop, Stub};
 use loftwright::heat::day::{self, Day};
 use loftwright::heat::frost::{Frost, HALF, Tube};
+use loftwright::heat::lumped;
 use loftwright::heat::pipe_loss::Cover;
 use loftwright::heat::reheat::{self, Coil, Store};
 use loftwright::heat::standing::{self, EnergyClass};
-use loftwright::heat::{expansion, lumped};
+use loftwright::water::Water;
+use loftwright::water::levels::growth;
 use serde_json::Value;
 
 use super::near;
@@ -37,8 +39,8 @@ fn agrees(have: f64, row: &Value, name: &str) {
 #[test]
 fn heated_water_grows() {
     for row in rows("expansion") {
-        let growth = expansion::growth(number(&row, "from_c"), number(&row, "to_c")).expect("liquid");
-        agrees(growth, &row, "growth");
+        let at = |name| Water::at_celsius(number(&row, name)).expect("liquid");
+        agrees(growth(&at("from_c"), &at("to_c")), &row, "growth");
     }
 }
 

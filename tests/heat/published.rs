@@ -2,12 +2,12 @@
 
 use loftwright::heat::bare_pipe::bare_pipe;
 use loftwright::heat::circulation;
-use loftwright::heat::expansion;
 use loftwright::heat::frost::{Frost, Tube};
 use loftwright::heat::lumped::WATER_J_KG_K;
 use loftwright::heat::pipe_loss::{self, BARE_FILM_W_M2_K, Cover};
 use loftwright::heat::reheat::{self, Store};
 use loftwright::water::Water;
+use loftwright::water::levels::growth;
 
 use super::near;
 
@@ -81,14 +81,9 @@ fn the_round_film_lies_between_bright_and_tarnished_copper() {
 /// Water grows by about 4.2 to 4.3 % from 4 °C to boiling (4.2: an engineering reference page on gravity heating, seen).
 #[test]
 fn expansion_to_boiling() {
-    let percent = 100.0 * expansion::growth(4.0, 100.0).expect("liquid");
+    let water = |celsius: f64| Water::at_celsius(celsius).expect("liquid");
+    let percent = 100.0 * growth(&water(4.0), &water(100.0));
     assert!((4.2..=4.36).contains(&percent), "{percent} %");
-}
-
-/// About 2 L of 120 L go back up the feed from 10 to 60 °C: 2.0147 L by the full formulation (CoolProp 8.0.0).
-#[test]
-fn expansion_of_a_cylinder() {
-    near(expansion::up_the_feed_l(120.0, 10.0, 60.0).expect("liquid"), 2.0147, 1e-3, "litres");
 }
 
 /// Calculated thickness against frost for 15, 22, 28, 35 and 42 mm copper, two columns of conductivity, after the table
