@@ -2,7 +2,7 @@
 //! names each library and its version on the first line.
 
 use loftwright::water::levels::{
-    FLOAT_VALVE_COEFFICIENT, Onward, Orifice, Overflow, Prism, growth, level_in_vent_m, orifice_m3_s, rise_in_vent_m,
+    FLOAT_VALVE_COEFFICIENT, Onward, Orifice, Overflow, Prism, growth, level_in_vent_mm, orifice_m3_s, rise_in_vent_m,
 };
 use loftwright::water::network::{Network, Node, NodeKind, OneWay, Pipe, Solution, solve};
 use loftwright::water::{Water, circulation, friction};
@@ -133,7 +133,7 @@ fn hot_taps_on_one_tee() {
         }
         let pressure_pa = solution.pressure_pa[2].expect("the tee is joined to the cistern");
         near(pressure_pa, tee_pa, 1e-5, open);
-        near(level_in_vent_m(3.6, pressure_pa, &network.pipes[1].water), vent_m, 1e-5, open);
+        near(level_in_vent_mm(3600.0, pressure_pa, &network.pipes[1].water) / 1000.0, vent_m, 1e-5, open);
     }
     let (_, threshold) = solved_case("draw to the vent");
     near(threshold.flow_kg_s[0], 0.602_778, 1e-5, "the flow from which the vent draws air");
@@ -157,7 +157,7 @@ fn at_rest_hot_water_stands_higher_in_the_vent() {
     let solution = solve(&network);
     let pressure_pa = solution.pressure_pa[2].expect("the tee is joined to the cistern");
     near(pressure_pa, 23_787.96, 1e-6, "pressure at the tee");
-    near(level_in_vent_m(3.6, pressure_pa, &network.pipes[1].water), 6.067_16, 1e-6, "level in the vent");
+    near(level_in_vent_mm(3600.0, pressure_pa, &network.pipes[1].water) / 1000.0, 6.067_16, 1e-6, "level in the vent");
     assert!(solution.flow_kg_s.iter().all(|flow| flow.abs() < 1e-12));
 }
 

@@ -10,6 +10,7 @@ use crate::layout::Id;
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::Water;
 use crate::water::friction::velocity_m_s;
+use crate::water::levels::level_in_vent_mm;
 use crate::water::network::{Network, Node, NodeKind, OneWay, Pipe, Report, Solution, solve};
 
 /// Each side of a mixer takes this share of the mixer's rated pressure at its rated flow (assumption).
@@ -210,7 +211,7 @@ impl Circuit<'_> {
         let known = solution.converged() && told;
         let pressure_pa = solution.pressure_pa[vent.tee].filter(|_| known);
         let draws_air = pressure_pa.is_some_and(|pressure_pa| pressure_pa < -ROUNDING_PA);
-        let level = |pressure_pa: f64| self.node_mm[vent.tee] + head_m(pressure_pa, &vent.water) * 1000.0;
+        let level = |pressure_pa: f64| level_in_vent_mm(self.node_mm[vent.tee], pressure_pa, &vent.water);
         let level_mm = pressure_pa.filter(|_| !draws_air).map(level);
         VentState { run: vent.run.clone(), draws_air, level_mm, top_mm: vent.top_mm }
     }

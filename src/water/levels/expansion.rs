@@ -17,8 +17,8 @@ pub fn rise_in_vent_m(cold_column_m: f64, cold: &Water, hot: &Water) -> f64 {
     cold_column_m * growth(cold, hot)
 }
 
-/// The level to which water stands in a vent over a tee, m: z + p / (ρ g). Below the tee, the vent draws air.
+/// The level to which water stands in a vent over a tee, mm: z + p / (ρ g). Below the tee, the vent draws air.
 #[must_use]
-pub fn level_in_vent_m(tee_height_m: f64, tee_pressure_pa: f64, hot: &Water) -> f64 {
-    tee_height_m + tee_pressure_pa / (hot.density_kg_m3 * STANDARD_GRAVITY_M_S2)
+pub fn level_in_vent_mm(tee_mm: f64, tee_pressure_pa: f64, hot: &Water) -> f64 {
+    tee_mm + tee_pressure_pa / (hot.density_kg_m3 * STANDARD_GRAVITY_M_S2) * 1000.0
 }

@@ -7,6 +7,6 @@ mod inlet;
 mod overflow;
 
 pub use emptying::{Orifice, Prism};
-pub use expansion::{growth, level_in_vent_m, rise_in_vent_m};
+pub use expansion::{growth, level_in_vent_mm, rise_in_vent_m};
 pub use inlet::{FLOAT_VALVE_COEFFICIENT, orifice_m3_s};
 pub use overflow::{Onward, Overflow};
