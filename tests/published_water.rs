@@ -127,7 +127,7 @@ fn a_sphere_empties() {
 }
 
 /// Pa per metre of height that drive a gravity heating system, by flow and return in °C: a table of an engineers' reference
-/// page (seen). Its densities are a little coarser: within 2 %.
+/// page (seen). Every printed figure lies 0.6 to 1.4 % above g (ρ_return − ρ_flow).
 #[test]
 fn gravity_circulation() {
     let rows = [
@@ -142,6 +142,6 @@ fn gravity_circulation() {
     ];
     for (flow, back, printed_pa) in rows {
         let pressure_pa = circulation::pressure_pa(1.0, &water(flow), &water(back));
-        assert!((pressure_pa / printed_pa - 1.0).abs() < 0.02, "{flow}/{back}: {pressure_pa} Pa");
+        assert!((pressure_pa / printed_pa - 1.0).abs() < 0.015, "{flow}/{back}: {pressure_pa} Pa");
     }
 }

@@ -3,15 +3,14 @@
 use super::given::without_rounding;
 use super::{Given, Input, Quantity, Reckoned, Sum, SumError};
 use crate::heat::bare_pipe::bare_pipe;
-use crate::heat::circulation::{self, Stub, wall_along_w_m_k};
+use crate::heat::circulation::{Stub, wall_along_w_m_k};
 use crate::heat::day::{Day, hours_above, peak_c};
 use crate::heat::frost::{Frost, HALF, Tube};
 use crate::heat::lumped::{self, WATER_J_KG_K};
 use crate::heat::pipe_loss::{Cover, year_kwh};
 use crate::heat::reheat::{self, Coil, Store};
 use crate::heat::standing::{self, EnergyClass};
-use crate::water::Water;
-use crate::water::levels;
+use crate::water::{Water, circulation, levels};
 
 const HOT: (f64, f64) = (0.0, 100.0);
 const AIR: (f64, f64) = (-40.0, 60.0);
@@ -356,7 +355,8 @@ fn one_pipe(given: &Given) -> Result<Reckoned, SumError> {
 }
 
 fn gravity(given: &Given) -> Result<Reckoned, SumError> {
-    let per_m_pa = circulation::buoyancy_pa_m(given.get("flow"), given.get("return")).map_err(SumError::impossible)?;
+    let water = |name| Water::at_celsius(given.get(name)).map_err(SumError::impossible);
+    let per_m_pa = circulation::pressure_pa(1.0, &water("flow")?, &water("return")?);
     if per_m_pa < 0.0 {
         return Err(SumError::impossible(
             "the rising water is the heavier of the two and drives nothing round: give a 'flow' hotter than 'return'",

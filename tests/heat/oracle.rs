@@ -1,7 +1,7 @@
 //! Values from reference libraries: `tests/oracle/heat.json`, written by `tests/oracle/generate_heat.py`, which
 //! integrates the equations that the program solves in closed form.
 
-use loftwright::heat::circulation::{self, Loop, Stub};
+use loftwright::heat::circulation::{self, Stub};
 use loftwright::heat::day::{self, Day};
 use loftwright::heat::frost::{Frost, HALF, Tube};
 use loftwright::heat::lumped;
@@ -9,7 +9,9 @@ use loftwright::heat::pipe_loss::Cover;
 use loftwright::heat::reheat::{self, Coil, Store};
 use loftwright::heat::standing::{self, EnergyClass};
 use loftwright::water::Water;
+use loftwright::water::circulation::pressure_pa;
 use loftwright::water::levels::growth;
+use loftwright::water::network::{OneWay, Pipe, flow_under_kg_s};
 use serde_json::Value;
 
 use super::near;
@@ -221,17 +223,23 @@ fn circulation_lies_between_a_fin_and_a_hot_pipe() {
 #[test]
 fn hot_water_rises() {
     for row in rows("buoyancy") {
-        let pa_m = circulation::buoyancy_pa_m(number(&row, "flow_c"), number(&row, "return_c")).expect("liquid");
+        let at = |name| Water::at_celsius(number(&row, name)).expect("liquid");
+        let pa_m = pressure_pa(1.0, &at("flow_c"), &at("return_c"));
         agrees(pa_m, &row, "pa_m");
     }
     let row = fixture()["gravity_loop"].clone();
     let get = |name| number(&row, name);
-    let pipes = Loop {
-        height_m: get("height_m"),
+    let at = |celsius: f64| Water::at_celsius(celsius).expect("liquid");
+    let drive_pa = pressure_pa(get("height_m"), &at(get("flow_c")), &at(get("return_c")));
+    let pipes = Pipe {
+        from: 0,
+        to: 1,
         length_m: get("length_m"),
-        fittings: get("fittings"),
         bore_m: get("bore_m"),
         roughness_m: get("roughness_m"),
+        loss_coefficient: get("fittings"),
+        water: at(f64::midpoint(get("flow_c"), get("return_c"))),
+        one_way: OneWay::BothWays,
     };
-    agrees(pipes.flow_kg_s(get("flow_c"), get("return_c")).expect("liquid"), &row, "kg_s");
+    agrees(flow_under_kg_s(&pipes, drive_pa), &row, "kg_s");
 }
