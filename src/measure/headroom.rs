@@ -3,16 +3,12 @@
 use super::linked::filled_by_link;
 use super::{Axis, Feature, Have, Place, Reading, Room, Site, room};
 use crate::geom::overlap;
-use crate::layout::{Cistern, CisternRole, Id, Lie, Tapping};
-
-fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
-    site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage)
-}
+use crate::layout::{Cistern, Id, Lie, Tapping};
 
 /// Clear height above a storage cistern's top on the float-valve side.
 #[must_use]
 pub fn at_float_valve(site: &Site<'_>) -> Vec<Reading> {
-    let valved = storage(site).filter(|cistern| !filled_by_link(site, cistern));
+    let valved = site.storage_cisterns().filter(|cistern| !filled_by_link(site, cistern));
     valved.map(|cistern| on_side(site, cistern, valve_on_left(cistern))).collect()
 }
 
@@ -26,7 +22,7 @@ pub fn opposite(site: &Site<'_>) -> Vec<Reading> {
         }
         on_side(site, cistern, valve_on_left(cistern).map(|left| !left))
     };
-    storage(site).map(reading).collect()
+    site.storage_cisterns().map(reading).collect()
 }
 
 /// Clear height over the half on one side. Where nobody has told which side it is, neither has more than the roomier one.

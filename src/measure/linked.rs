@@ -3,7 +3,7 @@
 
 use super::movement::takes_water;
 use super::{Axis, Feature, Place, Reading, Site, between_l};
-use crate::layout::{Cistern, CisternRole, End, PartRef, Service};
+use crate::layout::{Cistern, End, PartRef, Service};
 use crate::units::{Length, Level, Measured};
 
 /// Of some cisterns the one whose water stands highest, and where; `None` where no water line is told.
@@ -67,7 +67,7 @@ fn one_behind_another(site: &Site<'_>, group: &[&Cistern]) -> bool {
 /// ones stand one behind the other.
 #[must_use]
 pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
-    let storage = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+    let storage = site.storage_cisterns();
     let linked = storage.filter(|cistern| site.attached_of(&cistern.id, Service::Link).next().is_some());
     let reading = |cistern: &Cistern| {
         let own = cistern.float_valve.is_some() && is_drawn_from(site, cistern);
@@ -100,7 +100,7 @@ pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
 /// Storage cisterns that links join, in groups of two and more.
 pub(super) fn groups<'s>(site: &'s Site<'_>) -> Vec<Vec<&'s Cistern>> {
     let mut groups: Vec<Vec<&Cistern>> = Vec::new();
-    for cistern in site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
+    for cistern in site.storage_cisterns() {
         let is_known = groups.iter().flatten().any(|known| known.id == cistern.id);
         let is_linked = site.attached_of(&cistern.id, Service::Link).next().is_some();
         if is_linked && !is_known {

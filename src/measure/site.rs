@@ -7,7 +7,9 @@ use foldhash::HashMap;
 use super::heatings::HeatingWater;
 use super::vent_ways::{Carrying, carrying};
 use crate::geom::Polyline;
-use crate::layout::{Building, Cistern, End, Id, InLine, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd};
+use crate::layout::{
+    Building, Cistern, CisternRole, End, Id, InLine, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
+};
 use crate::units::{Length, Level, Measured, Size};
 
 /// A reading of a scale is good to half a millimetre each way (common practice, no source).
@@ -132,6 +134,16 @@ impl<'a> Site<'a> {
     #[must_use]
     pub const fn roof(&self) -> Option<&Polyline> {
         self.roof.as_ref()
+    }
+
+    /// The storage cisterns.
+    pub fn storage_cisterns(&self) -> impl Iterator<Item = &'a Cistern> + use<'a> {
+        self.layout.cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage)
+    }
+
+    /// The feed-and-expansion cisterns.
+    pub(super) fn expansion_cisterns(&self) -> impl Iterator<Item = &'a Cistern> + use<'a> {
+        self.layout.cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion)
     }
 
     /// A run by its number.

@@ -286,7 +286,7 @@ impl Site<'_> {
     pub(super) fn mains_in_stored_water(&self) -> Vec<(Vec<&Id>, Vec<usize>)> {
         let mut waters = self.waters();
         let mut bodies: Vec<(usize, Vec<&Id>)> = Vec::new();
-        for cistern in self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
+        for cistern in self.storage_cisterns() {
             let root = waters.root(Water::Part(cistern.id.as_str().into()));
             match bodies.iter_mut().find(|(known, _)| *known == root) {
                 Some((_, cisterns)) => cisterns.push(&cistern.id),
@@ -351,7 +351,7 @@ impl Site<'_> {
     pub fn storage_groups(&self) -> Vec<Vec<&Cistern>> {
         let mut seen: HashSet<&Id> = HashSet::default();
         let mut groups = Vec::new();
-        for cistern in self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
+        for cistern in self.storage_cisterns() {
             if !seen.contains(&cistern.id) {
                 let group = self.sharing_with(cistern);
                 seen.extend(group.iter().map(|cistern| &cistern.id));

@@ -10,8 +10,8 @@ use super::{Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Suppl
 use super::{Vessel, cold_water};
 use crate::geom::Polyline;
 use crate::layout::{
-    COLD, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, HOT, INLET, InLineKind, Outlet, OutletKind,
-    PartRef, Service, Taps, WhichEnd,
+    COLD, COLD_INLET, Cistern, Cylinder, DRAW_OFF, End, HOT, INLET, InLineKind, Outlet, OutletKind, PartRef, Service,
+    Taps, WhichEnd,
 };
 use crate::measure::Site;
 use crate::num::Union;
@@ -49,7 +49,7 @@ impl<'s> Circuit<'s> {
         for cylinder in &site.layout().cylinders {
             circuit.add_vessel(cylinder, &cut);
         }
-        for cistern in site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
+        for cistern in site.storage_cisterns() {
             circuit.add_sources(cistern, &cut);
         }
         for outlet in &site.layout().outlets {
