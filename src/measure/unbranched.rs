@@ -2,11 +2,8 @@
 
 use super::site::Joint;
 use super::{Leg, Site};
-use crate::geom::Polyline;
+use crate::geom::{Polyline, SAME_PLACE_MM};
 use crate::layout::{End, InLine, WhichEnd};
-
-/// Places along a pipe that are nearer than this are one place.
-const SAME_PLACE_MM: f64 = 1e-6;
 
 /// What sits in one stretch of a way.
 pub(super) struct Stretch {

@@ -4,13 +4,12 @@ use super::{Kind, Piece, Section};
 use crate::catalogue::{self, BoardKind, StrengthClass};
 use crate::layout::{BoardMaterial, Cistern, Joists, Lie, LoadDuration, Platform, ServiceClass, SupportKind};
 use crate::measure::{Site, platform as measured};
-use crate::units::STANDARD_GRAVITY_M_S2;
+use crate::units::{MM_IN_A_METRE, STANDARD_GRAVITY_M_S2};
 
 /// A timber whose centre is this near the platform's edge is under the edge, whatever sums of fractions say.
 const ON_THE_EDGE_MM: f64 = 1e-6;
 /// More timbers than this below one platform are a slip of the keyboard.
 const MOST_UNDER: usize = 200;
-const MM_IN_A_METRE: f64 = 1000.0;
 const NEWTONS_IN_A_KILONEWTON: f64 = 1000.0;
 /// Density by which timbers are weighed whose class is not told, kg/m³: that of C24, the heaviest.
 const HEAVIEST: StrengthClass = StrengthClass::C24;

@@ -8,7 +8,7 @@ use super::ratings::taps;
 use super::tees;
 use super::{Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Supply, Tap, Tube};
 use super::{Vessel, cold_water};
-use crate::geom::Polyline;
+use crate::geom::{Polyline, SAME_PLACE_MM};
 use crate::layout::{
     COLD, COLD_INLET, Cistern, Cylinder, DRAW_OFF, End, HOT, INLET, InLineKind, Outlet, OutletKind, PartRef, Service,
     Taps, WhichEnd,
@@ -20,8 +20,6 @@ use crate::water::Water;
 
 /// Services whose water comes from a storage cistern.
 const STORED: [Service; 4] = [Service::ColdFeed, Service::ColdDistribution, Service::HotDistribution, Service::Link];
-/// Places along a pipe that are nearer than this are one place.
-const SAME_PLACE_MM: f64 = 1e-6;
 /// A turn of less than this is the pipe's own fall, not a bend.
 const LEAST_BEND_DEGREES: f64 = 10.0;
 
