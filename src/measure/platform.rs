@@ -355,7 +355,7 @@ fn load_on(site: &Site<'_>, platform: &Platform, cisterns: Vec<&Cistern>) -> Rea
         }
     }
     let kilonewtons = total.value * STANDARD_GRAVITY_M_S2 / 1000.0;
-    working.push(format!("together {:.1} kg × 9.80665 m/s² = {kilonewtons:.2} kN", total.value));
+    working.push(format!("together {:.1} kg × {STANDARD_GRAVITY_M_S2} m/s² = {kilonewtons:.2} kN", total.value));
     let reading = match (platform.confirmed_load, rest) {
         (Some(confirmed), rest) => {
             let confirmed = Measured::exact(confirmed.to_kg());
