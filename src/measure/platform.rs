@@ -374,5 +374,5 @@ fn load_on(site: &Site<'_>, platform: &Platform, cisterns: Vec<&Cistern>) -> Rea
     working.into_iter().fold(reading, Reading::working)
 }
 
-/// Whether a material is chipboard of any sort, in the words a reading uses.
+/// What a reading calls a board of chipboard of any sort.
 pub const CHIPBOARD: &[&str] = &[BoardMaterial::Chipboard.words(), BoardMaterial::ChipboardP5.words()];

@@ -213,7 +213,7 @@ impl<'a> Site<'a> {
         self.attached_of(&cistern.id, Service::WarningPipe).map(|attachment| attachment.port).collect()
     }
 
-    /// In-line fittings of a run that answer `wanted`, with their level in mm; `None` when nobody has told what is in it.
+    /// In-line fittings of a run that answer `wanted`; `None` when nobody has told what is in it.
     #[must_use]
     pub fn fittings(&self, run: usize, wanted: impl Fn(&InLine) -> bool) -> Option<Vec<InLine>> {
         Some(self.run(run).fittings.as_ref()?.iter().filter(|fitting| wanted(fitting)).copied().collect())
