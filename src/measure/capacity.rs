@@ -3,7 +3,7 @@
 use super::reading::written_mm;
 use super::{Feature, Place, Reading, Site};
 use crate::catalogue;
-use crate::layout::{Cistern, CisternRole, Cylinder};
+use crate::layout::{Cistern, Cylinder};
 use crate::units::{Amount, Measured, Unit, Volume};
 
 const MM3_IN_A_LITRE: f64 = 1e6;

@@ -212,6 +212,12 @@ pub(super) enum Holds {
     Air,
 }
 
+/// Of cuts in order along a run the number of that at a place.
+fn number_at<T>(cuts: &[T], at_mm: f64, along_mm: impl Fn(&T) -> f64) -> Option<usize> {
+    let number = cuts.partition_point(|cut| along_mm(cut) - at_mm <= -2.0 * SAME_PLACE_MM);
+    cuts.get(number).filter(|cut| along_mm(cut) - at_mm < 2.0 * SAME_PLACE_MM).map(|_| number)
+}
+
 /// Runs cut where they join, with joined places made one node.
 pub(super) struct Cut {
     /// By run: its cuts along it, mm, and the node of each.
@@ -243,7 +249,7 @@ impl Cut {
             total += along.len();
         }
         let number = |run: usize, at_mm: f64| {
-            let place = cuts[run].iter().position(|cut| (cut - at_mm).abs() < 2.0 * SAME_PLACE_MM)?;
+            let place = number_at(&cuts[run], at_mm, |cut| *cut)?;
             Some(firsts[run] + place)
         };
         let mut same = Union::of(total);
@@ -274,7 +280,8 @@ impl Cut {
 
     /// The node of a place along a run.
     pub(super) fn node(&self, run: usize, at_mm: f64) -> Option<usize> {
-        self.runs[run].iter().find(|(cut, _)| (cut - at_mm).abs() < 2.0 * SAME_PLACE_MM).map(|(_, node)| *node)
+        let cuts = &self.runs[run];
+        number_at(cuts, at_mm, |(cut, _)| *cut).map(|number| cuts[number].1)
     }
 
     /// The node of an end of a run.
