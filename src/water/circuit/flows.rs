@@ -178,19 +178,10 @@ impl Circuit<'_> {
     }
 
     fn drawn_by(&self, asked: &Asked, solution: &Solution) -> Vec<f64> {
-        let leaves = |node: usize| -> f64 {
-            let pipes = asked.network.pipes.iter().zip(&solution.flow_kg_s);
-            pipes
-                .map(|(pipe, flow)| match (pipe.from == node, pipe.to == node) {
-                    (true, false) => *flow,
-                    (false, true) => -*flow,
-                    _ => 0.0,
-                })
-                .sum()
-        };
+        let leaves_kg_s = asked.network.net_outflow_kg_s(&solution.flow_kg_s);
         let of = |cistern: &crate::layout::Cistern| {
             let holes = self.sources.iter().filter(|source| source.cistern.id == cistern.id);
-            holes.map(|source| leaves(source.node)).sum::<f64>() / cold_water().density_kg_m3 * 1000.0
+            holes.map(|source| leaves_kg_s[source.node]).sum::<f64>() / cold_water().density_kg_m3 * 1000.0
         };
         self.cisterns().map(of).collect()
     }
