@@ -1,6 +1,7 @@
 //! Flows, falls and buoyancy held against printed figures, each beside its source.
 
-use loftwright::water::levels::seconds_to_fall;
+use loftwright::num::integral;
+use loftwright::water::levels::{Orifice, Prism};
 use loftwright::water::network::{OneWay, Pipe, flow_under_kg_s};
 use loftwright::water::{Water, circulation, friction};
 
@@ -108,8 +109,9 @@ fn torricelli() {
     const FOOT: f64 = 0.3048;
     let plan_m2 = std::f64::consts::PI * (4.0 * FOOT).powi(2) / 4.0;
     let opening_m2 = 5.0 * (FOOT / 12.0).powi(2);
-    let outflow = |head_m: f64| opening_m2 * (2.0 * 9.806_65 * head_m).sqrt();
-    let seconds = seconds_to_fall(|_| plan_m2, outflow, 6.0 * FOOT, 2.0 * FOOT).expect("it falls");
+    let opening = Orifice { coefficient: 1.0, bore_m: (4.0 * opening_m2 / std::f64::consts::PI).sqrt() };
+    let tank = Prism { plan_area_m2: plan_m2, opening, inflow_m3_s: 0.0 };
+    let seconds = tank.seconds_to_fall(6.0 * FOOT, 2.0 * FOOT).expect("it falls");
     assert!((seconds / 94.0 - 1.0).abs() < 0.01, "{seconds} s");
 }
 
@@ -120,12 +122,12 @@ fn a_sphere_empties() {
     let plan = |depth_m: f64| std::f64::consts::PI * depth_m * (3.0 - depth_m);
     let opening_m2 = std::f64::consts::PI * 0.03_f64.powi(2) / 4.0;
     let outflow = |depth_m: f64| 0.55 * opening_m2 * (2.0 * 9.81 * depth_m).sqrt();
-    let seconds = seconds_to_fall(plan, outflow, 2.75, 0.0).expect("it empties");
+    let seconds = integral(0.0, 2.75, 1e-10, |depth| plan(depth.at) / outflow(depth.at)).expect("it empties");
     assert!((seconds / 7_487.67 - 1.0).abs() < 1e-6, "{seconds} s");
 }
 
 /// Pa per metre of height that drive a gravity heating system, by flow and return in °C: a table of an engineers' reference
-/// page (seen). Its densities are a little coarser: within 2 %.
+/// page (seen). Every printed figure lies 0.6 to 1.4 % above g (ρ_return − ρ_flow).
 #[test]
 fn gravity_circulation() {
     let rows = [
@@ -140,6 +142,6 @@ fn gravity_circulation() {
     ];
     for (flow, back, printed_pa) in rows {
         let pressure_pa = circulation::pressure_pa(1.0, &water(flow), &water(back));
-        assert!((pressure_pa / printed_pa - 1.0).abs() < 0.02, "{flow}/{back}: {pressure_pa} Pa");
+        assert!((pressure_pa / printed_pa - 1.0).abs() < 0.015, "{flow}/{back}: {pressure_pa} Pa");
     }
 }

@@ -13,6 +13,7 @@ use crate::measure::Site;
 use crate::rules::Voice;
 use crate::sheet::pages::{Pages, Terms, What, drawn};
 use crate::sheet::{self, Paper, SheetScale};
+use crate::units::MM_IN_AN_INCH;
 
 pub(super) const COMMAND: Command = Command {
     name: "draw",
@@ -23,7 +24,6 @@ pub(super) const COMMAND: Command = Command {
 
 /// Fine enough for print.
 const USUAL_DPI: u32 = 300;
-const MM_IN_AN_INCH: f64 = 25.4;
 /// The largest scale number that is taken; a whole kilometre fits on a sheet far below it.
 const SMALLEST_DRAWING: f64 = 100_000.0;
 

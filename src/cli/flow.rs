@@ -46,7 +46,12 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
         }
     };
     if matches.get_flag("sizes") {
-        print_sizes(&sizes(&layout), matches.get_flag("json"), page);
+        let sizes = sizes(&layout);
+        if matches.get_flag("json") {
+            page.print_json(&sizes);
+        } else {
+            print_sizes(&sizes, page);
+        }
         return EXIT_SOUND;
     }
     let report = FlowReport::new(&path.display().to_string(), &circuit, &conditions);
@@ -105,11 +110,7 @@ fn not_there(what: &str, text: &str, known: &[String]) -> String {
     }
 }
 
-fn print_sizes(sizes: &[RunSize], as_json: bool, page: &mut Page<'_>) {
-    if as_json {
-        page.print_json(&sizes);
-        return;
-    }
+fn print_sizes(sizes: &[RunSize], page: &mut Page<'_>) {
     page.print("The smallest copper tube with which each tap gets its design flow (BS 6700) alone:\n");
     for size in sizes {
         let smallest = size.smallest_mm.map_or_else(|| "none".to_owned(), |mm| format!("{mm} mm"));

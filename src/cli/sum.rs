@@ -33,7 +33,8 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     words.retain(|word| word != "--json");
     let as_json = matches.get_flag("json") || asked_as_json;
     let Some((name, inputs)) = words.split_first() else {
-        table().iter().for_each(|sum| page.print(&listed(sum, as_json)));
+        let listed = if as_json { needs_json } else { listed };
+        table().iter().for_each(|sum| page.print(&listed(sum)));
         return EXIT_SOUND;
     };
     let Some(found) = sum(name) else {
@@ -41,7 +42,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
         return EXIT_UNUSABLE;
     };
     if inputs.is_empty() && found.inputs.iter().any(|input| input.usual.is_none()) {
-        page.print(&needs(found, as_json));
+        page.print(&if as_json { needs_json(found) } else { needs(found) });
         return EXIT_SOUND;
     }
     match reckoned(found, inputs) {
@@ -82,24 +83,23 @@ fn pairs(words: &[String]) -> Result<Vec<(String, String)>, String> {
 }
 
 /// A sum in one line.
-fn listed(sum: &Sum, as_json: bool) -> String {
-    if as_json {
-        return needs(sum, as_json);
-    }
+fn listed(sum: &Sum) -> String {
     format!("{:22}{}\n", sum.name, sum.title)
 }
 
+/// What a sum needs, as one JSON object.
+fn needs_json(sum: &Sum) -> String {
+    let report = NeedsReport {
+        sum: sum.name,
+        title: sum.title,
+        inputs: sum.inputs.iter().map(InputReport::of).collect(),
+        source: sum.authority(),
+    };
+    serde_json::to_string(&report).expect("a sum holds words and numbers only") + "\n"
+}
+
 /// What a sum needs.
-fn needs(sum: &Sum, as_json: bool) -> String {
-    if as_json {
-        let report = NeedsReport {
-            sum: sum.name,
-            title: sum.title,
-            inputs: sum.inputs.iter().map(InputReport::of).collect(),
-            source: sum.authority(),
-        };
-        return serde_json::to_string(&report).expect("a sum holds words and numbers only") + "\n";
-    }
+fn needs(sum: &Sum) -> String {
     let mut text = format!("{}: {}\n", sum.name, sum.title);
     for input in sum.inputs {
         let usual = input.usual.map_or_else(String::new, |usual| format!("; {usual} when not given"));

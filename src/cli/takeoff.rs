@@ -18,6 +18,9 @@ use crate::takeoff::quote::{
 };
 use crate::takeoff::{Bill, Line, Reckoning, Terms, Trade};
 
+/// What belongs to a line stands below its name.
+const INDENT: &str = "               ";
+
 pub(super) const COMMAND: Command = Command {
     name: "takeoff",
     about: "Lists what a layout is made of, how tube and boards are cut, and what a quote leaves out",
@@ -100,7 +103,8 @@ fn reported(matches: &ArgMatches, page: &mut Page<'_>) -> Result<(), String> {
         Some(comparison) if matches.get_flag("to-confirm") => page.print(&to_be_told(comparison, &with.told)),
         _ if matches.get_flag("csv") => page.print(&takeoff_csv(&bill.takeoff, bill.prices.as_ref())),
         _ if matches.get_flag("json") => page.print(&bill_json(&path.display().to_string(), &bill)),
-        _ => print(path, &bill, matches.get_flag("working"), page),
+        _ if matches.get_flag("working") => print(path, &bill, print_line_with_working, page),
+        _ => print(path, &bill, print_line, page),
     }
     Ok(())
 }
@@ -157,7 +161,7 @@ fn quote_lines(path: &Path) -> Result<Vec<QuoteLine>, String> {
     Ok(lines)
 }
 
-fn print(path: &Path, bill: &Bill, with_working: bool, page: &mut Page<'_>) {
+fn print(path: &Path, bill: &Bill, print_line: fn(&Line, &mut Page<'_>), page: &mut Page<'_>) {
     page.print(&paragraph(&format!("{}: ", harmless(&path.display().to_string())), &bill.title));
     for trade in Trade::ALL {
         let mut lines = bill.takeoff.lines.iter().filter(|line| line.trade == trade).peekable();
@@ -165,7 +169,7 @@ fn print(path: &Path, bill: &Bill, with_working: bool, page: &mut Page<'_>) {
             continue;
         }
         page.print(&format!("\n{}\n", trade.words()));
-        lines.for_each(|line| print_line(line, with_working, page));
+        lines.for_each(|line| print_line(line, page));
     }
     page.print("\n");
     bill.takeoff.notes.iter().for_each(|note| page.print(&paragraph("  ", note)));
@@ -178,7 +182,7 @@ fn print(path: &Path, bill: &Bill, with_working: bool, page: &mut Page<'_>) {
     }
 }
 
-fn print_line(line: &Line, with_working: bool, page: &mut Page<'_>) {
+fn print_line(line: &Line, page: &mut Page<'_>) {
     let quantity = line.quantity_words();
     let unit = if line.quantity.is_some() { line.unit.sign() } else { "" };
     let order = match (line.quantity, line.to_order) {
@@ -189,13 +193,14 @@ fn print_line(line: &Line, with_working: bool, page: &mut Page<'_>) {
         &format!("  {quantity:>8} {unit:<2}  "),
         &format!("{}{order}{}", line.name(), line.tag_words()),
     ));
-    let indent = " ".repeat(15);
     if let Some(find_out) = &line.find_out {
-        page.print(&paragraph(&format!("{indent}? "), find_out));
+        page.print(&paragraph(&format!("{INDENT}? "), find_out));
     }
-    if with_working {
-        line.working.iter().for_each(|working| page.print(&paragraph(&format!("{indent}= "), working)));
-    }
+}
+
+fn print_line_with_working(line: &Line, page: &mut Page<'_>) {
+    print_line(line, page);
+    line.working.iter().for_each(|working| page.print(&paragraph(&format!("{INDENT}= "), working)));
 }
 
 fn print_cutting(bill: &Bill, page: &mut Page<'_>) {

@@ -16,9 +16,7 @@ use crate::rules::Profile;
 use crate::sheet::pages::{Pages, Terms, What, drawn};
 use crate::sheet::{self, bill_json, report, takeoff_csv};
 use crate::takeoff::Bill;
-
-/// Millimetres in an inch.
-const MM_IN_AN_INCH: f64 = 25.4;
+use crate::units::MM_IN_AN_INCH;
 
 /// What is handed over, and as what.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -3,10 +3,11 @@
 use egui::{Color32, IconData};
 
 use crate::sheet::pixels;
+use crate::units::MM_IN_AN_INCH;
 
 const DRAWING: &str = include_str!("../../assets/install/loftwright.svg");
 /// Pixels to the millimetre of a drawing in CSS pixels (96 to the inch), each painted twice as large: 128 across.
-const PIXELS_PER_MM: f64 = 2.0 * 96.0 / 25.4;
+const PIXELS_PER_MM: f64 = 2.0 * 96.0 / MM_IN_AN_INCH;
 
 /// The icon; none where the drawing cannot be painted.
 pub fn icon() -> Option<IconData> {

@@ -3,7 +3,7 @@
 use glam::DVec2;
 
 /// What lies no further apart than this along a line is one place: more than rounding leaves, less than any tape shows.
-const SAME_PLACE_MM: f64 = 1e-6;
+pub const SAME_PLACE_MM: f64 = 1e-6;
 
 /// At least two vertices, and how far along the line each lies.
 #[derive(Debug, Clone, PartialEq)]

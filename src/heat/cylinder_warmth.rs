@@ -6,11 +6,13 @@ use super::hot_pipe::FILMS;
 use super::reheat::{self, Coil, Store};
 use super::standing::{self, EnergyClass};
 use super::stretch::stretches;
-use super::{circulation, expansion, lumped};
+use super::{circulation, lumped};
 use crate::layout::{COIL_FLOW, Cylinder, CylinderCover, End, Id, ImmersionPlace, PRIMARY_FLOW, PartRef, Run, Service};
 use crate::measure::{Leg, Site, cylinder_capacity_l};
 use crate::units::Temperature;
+use crate::water::Water;
 use crate::water::circuit::HOT_ASSUMED_CELSIUS;
+use crate::water::levels::growth;
 
 /// Power that heats a cylinder where nobody has told what does: an immersion heater's (common practice, no source), kW.
 const USUAL_KW: f64 = 3.0;
@@ -350,8 +352,8 @@ fn expansion_l(site: &Site<'_>, cylinder: &Cylinder, litres: f64) -> Outcome<f64
     let to_c = stored_c(cylinder)?;
     let mut grounds = Grounds::of(&site.layout().climate);
     let from_c = grounds.take(Condition::MainWinter);
-    let litres = expansion::up_the_feed_l(litres, from_c, to_c).map_err(|error| error.to_string())?;
-    Ok(grounds.reckon(litres))
+    let water = |celsius: f64| Water::at_celsius(celsius).map_err(|error| error.to_string());
+    Ok(grounds.reckon(litres * growth(&water(from_c)?, &water(to_c)?)))
 }
 
 fn next_day_c(site: &Site<'_>, cylinder: &Cylinder, litres: f64) -> Outcome<f64> {

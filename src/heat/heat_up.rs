@@ -6,7 +6,7 @@ use crate::measure::{Feature, Place, Site, cylinder_capacity_l, overflow_inverts
 use crate::units::{Amount, Level, Unit};
 use crate::water::Water;
 use crate::water::circuit::Circuit;
-use crate::water::levels::{expansion_m3, rise_in_vent_m};
+use crate::water::levels::{growth, rise_in_vent_m};
 use crate::water::trial::{Event, Moment, Played, Total, litres_per_mm};
 
 /// Heats a cylinder from the temperature of the main to that at which it stores, by what heats it.
@@ -26,7 +26,7 @@ pub fn heat_up(circuit: &Circuit<'_>, cylinder: &Cylinder) -> Result<Played, Str
     // What has gone back up the feed, L; how far that raises the cistern's water, and the vent's above it, mm.
     let swollen = |celsius: f64| {
         let hot = water(celsius);
-        let expanded_l = expansion_m3(capacity.value, &cold, &hot);
+        let expanded_l = capacity.value * growth(&cold, &hot);
         let rise_mm = expanded_l / litres_per_mm;
         let column_m = (line_mm + rise_mm - inlet.z.to_mm()) / 1000.0;
         (expanded_l, rise_mm, rise_in_vent_m(column_m, &cold, &hot) * 1000.0)

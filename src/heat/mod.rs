@@ -1,12 +1,11 @@
 //! What heat does: reheat, standing and pipe loss, warming and freezing, circulation that nobody wants.
 //!
 //! Formulas stand in files of their own, take and give `f64` in SI units, and know no drawing: `reheat`, `standing`,
-//! `expansion`, `pipe_loss`, `bare_pipe`, `circulation`, `lumped`, `day`, `frost`. [`Warmth`] puts the drawing into them.
+//! `pipe_loss`, `bare_pipe`, `circulation`, `lumped`, `day`, `frost`. [`Warmth`] puts the drawing into them.
 
 pub mod bare_pipe;
 pub mod circulation;
 pub mod day;
-pub mod expansion;
 pub mod frost;
 pub mod lumped;
 pub mod pipe_loss;

@@ -52,9 +52,3 @@ pub fn layer_m_k_w(inner_m: f64, outer_m: f64, conductivity_w_m_k: f64) -> f64 {
 pub fn year_kwh(loss_w: f64) -> f64 {
     loss_w * HOURS_IN_A_YEAR / 1000.0
 }
-
-/// Temperature of water after it has run through a pipe, °C: θ_a + (θ_0 − θ_a) exp(−L / (R' ṁ c)).
-#[must_use]
-pub fn after_run_c(begin_c: f64, around_c: f64, length_m: f64, resistance_m_k_w: f64, flow_w_k: f64) -> f64 {
-    around_c + (begin_c - around_c) * (-length_m / (resistance_m_k_w * flow_w_k)).exp()
-}

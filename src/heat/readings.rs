@@ -1,6 +1,6 @@
 //! Readings of warmth and frost for the rules: a number where all was told, and what to tell where something was assumed.
 
-use super::{CisternWarmth, Condition, Exposure, HotPipe, LoftPipe, Reckoned, Stretch, Warmth};
+use super::{CisternWarmth, Condition, Exposure, LoftPipe, Reckoned, Stretch, Warmth};
 use crate::layout::{CisternRole, Id};
 use crate::measure::{Axis, Feature, Place, Reading};
 use crate::units::{Amount, Measured, Unit};
@@ -236,13 +236,4 @@ pub fn one_pipe_circulation(warmth: &Warmth) -> Vec<Reading> {
             .working("the truth lies between; the most that is possible is judged")
     };
     warmth.cylinders.iter().map(of_one).collect()
-}
-
-/// Hot pipes with the loss of their worst stretch, greatest loss first; for lists and views.
-#[must_use]
-pub fn hottest_first(warmth: &Warmth) -> Vec<&HotPipe> {
-    let whole_w = |pipe: &HotPipe| pipe.loss.as_ref().map_or(f64::NEG_INFINITY, |loss| loss.value.whole_w);
-    let mut pipes: Vec<&HotPipe> = warmth.hot_pipes.iter().collect();
-    pipes.sort_by(|a, b| whole_w(b).total_cmp(&whole_w(a)));
-    pipes
 }

@@ -3,7 +3,7 @@
 use super::reading::written_mm;
 use super::{Feature, Place, Reading, Site};
 use crate::catalogue;
-use crate::layout::{Cistern, CisternRole, Cylinder};
+use crate::layout::{Cistern, Cylinder};
 use crate::units::{Amount, Measured, Unit, Volume};
 
 const MM3_IN_A_LITRE: f64 = 1e6;
@@ -22,7 +22,7 @@ pub fn turn_over(site: &Site<'_>) -> Vec<Reading> {
         let working = format!("{:.0} L / {drawn} L drawn in a day = {:.1} h", litres.value, hours.value);
         Ok(Reading::amount(&cistern.id, hours, Unit::Hour).working(how).working(working))
     };
-    let storage = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+    let storage = site.storage_cisterns();
     let reading = |cistern: &Cistern| {
         let reading = hours(cistern).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out));
         reading.at(Place::of(&cistern.id, Feature::WaterLine))

@@ -4,14 +4,8 @@ use super::linked::{filled_by_link, highest_water, linked_with, to_common_line};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::reading::written_mm;
 use super::{Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, rim_volume_l, room, water_volume_l};
-use crate::layout::{
-    Cistern, CisternRole, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, WhichEnd,
-};
+use crate::layout::{Cistern, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, WhichEnd};
 use crate::units::{Length, Level, Measured, Unit};
-
-fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
-    site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage)
-}
 
 /// What is known of the pipes that storage cisterns feed.
 #[derive(PartialEq, Eq)]
@@ -133,7 +127,7 @@ pub fn storage_against_cylinder(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn feed_and_expansion_above_storage(site: &Site<'_>) -> Vec<Reading> {
     let above = |expansion: &Cistern| {
-        let lowest = storage(site).min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()))?;
+        let lowest = site.storage_cisterns().min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()))?;
         let rise = site.level(expansion.at.z) - site.level(lowest.at.z);
         let places = [Place::of(&lowest.id, Feature::Base), Place::of(&expansion.id, Feature::Base)];
         Some(
@@ -166,7 +160,7 @@ pub fn jacket(site: &Site<'_>) -> Vec<Reading> {
         })
     };
     let find_out = "see whether sides and top are insulated";
-    storage(site).map(|cistern| Reading::choice(&cistern.id, words(cistern), find_out)).collect()
+    site.storage_cisterns().map(|cistern| Reading::choice(&cistern.id, words(cistern), find_out)).collect()
 }
 
 /// What a jacket that covers sides and top is called.
@@ -181,7 +175,7 @@ pub fn nothing_below(site: &Site<'_>) -> Vec<Reading> {
         Reading::fact(&cistern.id, free, "no loft insulation below", "loft insulation below", find_out)
             .at(Place::of(&cistern.id, Feature::Base))
     };
-    storage(site).map(reading).collect()
+    site.storage_cisterns().map(reading).collect()
 }
 
 /// Whether each storage cistern keeps light out.
@@ -191,7 +185,7 @@ pub fn opaque(site: &Site<'_>) -> Vec<Reading> {
         let find_out = "see whether light comes through the body";
         Reading::fact(&cistern.id, cistern.opaque, "an opaque body", "a body that lets light through", find_out)
     };
-    storage(site).map(reading).collect()
+    site.storage_cisterns().map(reading).collect()
 }
 
 /// What a lid that shuts tightly is called.
@@ -211,7 +205,7 @@ pub fn lid(site: &Site<'_>) -> Vec<Reading> {
         Reading::choice(&cistern.id, words(cistern), "see whether the lid is rigid, close and fixed")
             .at(Place::of(&cistern.id, Feature::Top))
     };
-    storage(site).map(reading).collect()
+    site.storage_cisterns().map(reading).collect()
 }
 
 /// Opening of the screen over each storage cistern's lid vent.
@@ -221,7 +215,7 @@ pub fn lid_screen(site: &Site<'_>) -> Vec<Reading> {
         screen(&cistern.id, cistern.lid_screen, "no screen on the lid's vent", "look for the screen in the lid's vent")
             .at(Place::of(&cistern.id, Feature::Top))
     };
-    storage(site).map(reading).collect()
+    site.storage_cisterns().map(reading).collect()
 }
 
 /// Opening of the screen on each warning pipe that lets its water go.
@@ -281,7 +275,7 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
             [Place::of(&cistern.id, Feature::DipTubeEnd), Place::of(&cistern.id, Feature::WaterLine)],
         )
     };
-    storage(site).filter(|cistern| !has_standpipe(cistern)).map(reading).collect()
+    site.storage_cisterns().filter(|cistern| !has_standpipe(cistern)).map(reading).collect()
 }
 
 /// How far the lowest overflow's invert lies above each cistern's water line.

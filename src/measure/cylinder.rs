@@ -4,7 +4,7 @@ use foldhash::HashSet;
 
 use super::reading::written_mm;
 use super::{Attachment, Axis, Feature, Heating, Leg, Place, Reading, Room, Site, has_untold_coil, heating_of, room};
-use crate::layout::{COLD_INLET, Cistern, CisternRole, Cylinder, End, Id, InLineKind, PartRef, Service, WhichEnd};
+use crate::layout::{COLD_INLET, Cistern, Cylinder, End, Id, InLineKind, PartRef, Service, WhichEnd};
 use crate::units::Measured;
 
 /// How far lagging on a pipe at a cylinder is followed: past this nobody asks.
@@ -46,7 +46,7 @@ pub const DRAW_COLD_FEED: &str = "draw the cold feed, from the cistern to the cy
 /// The cistern that feeds a cylinder; a lone storage cistern when the cold feed is not drawn.
 fn feeding_cistern<'a>(site: &'a Site<'_>, cylinder: &Cylinder) -> Option<&'a Cistern> {
     site.cistern_of(cylinder).or_else(|| {
-        let mut storage = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+        let mut storage = site.storage_cisterns();
         match (storage.next(), storage.next(), site.layout().cylinders.len()) {
             (Some(only), None, 1) => Some(only),
             _ => None,

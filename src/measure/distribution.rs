@@ -2,7 +2,7 @@
 
 use super::unbranched::{Stretch, has_any, untold};
 use super::{Attachment, Axis, Feature, Place, Reading, Site};
-use crate::layout::{BoilerKind, COLD, CisternRole, HOT, INLET, Id, InLine, MAINS, OutletKind, Service};
+use crate::layout::{BoilerKind, COLD, HOT, INLET, Id, InLine, MAINS, OutletKind, Service};
 
 /// Whether each cold distribution pipe has a full-way valve of its own, before anything branches off.
 #[must_use]
@@ -77,7 +77,7 @@ fn full_way(fitting: &InLine) -> bool {
 }
 
 fn distribution_pipes<'a>(site: &Site<'a>) -> Vec<(&'a Id, Attachment<'a>)> {
-    let cisterns = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+    let cisterns = site.storage_cisterns();
     cisterns
         .flat_map(|cistern| {
             site.attached_of(&cistern.id, Service::ColdDistribution).map(move |pipe| (&cistern.id, pipe))

@@ -7,10 +7,8 @@ use foldhash::HashMap;
 
 use super::Site;
 use super::vent_ways::lies_in;
+use crate::geom::SAME_PLACE_MM;
 use crate::layout::{End, InLineKind, PartRef, Service, WhichEnd};
-
-/// Places nearer to each other than this along a pipe are one place.
-const SAME_PLACE_MM: f64 = 1e-6;
 
 /// A body of joined runs as places with heights, each beside others.
 pub(super) struct Body {

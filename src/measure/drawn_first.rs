@@ -3,7 +3,7 @@
 use super::linked::{groups, linked_with};
 use super::reading::written_mm;
 use super::{Axis, Feature, Place, Reading, Room, Site};
-use crate::layout::{Cistern, CisternRole, Id, PartRef, Service};
+use crate::layout::{Cistern, Id, PartRef, Service};
 use crate::units::{Length, Measured};
 
 /// A hole from which water is taken.
@@ -29,7 +29,7 @@ impl Hole<'_> {
 /// taps on the feed's own hole are left out, unless all of them are.
 #[must_use]
 pub fn cold_feed_above_distribution(site: &Site<'_>) -> Vec<Reading> {
-    let storage = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+    let storage = site.storage_cisterns();
     let alone = storage.filter(|cistern| linked_with(site, cistern).len() == 1).map(|cistern| vec![cistern]);
     alone.chain(groups(site)).filter_map(|cisterns| between_holes(site, &cisterns)).collect()
 }

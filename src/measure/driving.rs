@@ -92,7 +92,7 @@ impl<'s> Drives<'s> {
 
 /// Where water comes to from storage cisterns, also through cylinders and water heaters, without a pump.
 fn unpumped(site: &Site<'_>) -> FreeWays {
-    let storage = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+    let storage = site.storage_cisterns();
     let holes = storage.flat_map(|cistern| site.attached(&cistern.id)).filter(|pipe| pipe.port.as_str() != INLET);
     let begin: Vec<(usize, f64)> =
         holes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();

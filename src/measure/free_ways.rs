@@ -103,7 +103,7 @@ pub(super) enum InTheWay {
 }
 
 impl Site<'_> {
-    /// The first fitting of a path that `hinders`, which is asked with the run that the fitting sits in.
+    /// The fitting nearest to the beginning of a path that `hinders`, which is asked with the run that the fitting sits in.
     pub(super) fn in_the_way(&self, path: &[Leg], hinders: impl Fn(usize, &InLine) -> bool) -> InTheWay {
         let mut untold = None;
         for leg in path {
@@ -114,7 +114,9 @@ impl Site<'_> {
             let length_mm = self.line(leg.run).map_or(0.0, Polyline::length);
             let (low, high) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
             let on_line = fittings.iter().map(|fitting| (fitting.at.to_mm().clamp(0.0, length_mm), fitting.kind));
-            if let Some((at_mm, kind)) = on_line.into_iter().find(|(at_mm, _)| *at_mm >= low && *at_mm <= high) {
+            let on_leg = on_line.filter(|(at_mm, _)| *at_mm >= low && *at_mm <= high);
+            let away_mm = |(at_mm, _): &(f64, InLineKind)| (at_mm - leg.from_mm).abs();
+            if let Some((at_mm, kind)) = on_leg.min_by(|a, b| away_mm(a).total_cmp(&away_mm(b))) {
                 return InTheWay::Fitting { run: leg.run, at_mm, kind };
             }
         }

@@ -3,17 +3,29 @@
 use super::linked::filled_by_link;
 use super::{Axis, Feature, Have, Place, Reading, Room, Site, room};
 use crate::geom::overlap;
-use crate::layout::{Cistern, CisternRole, Id, Lie, Tapping};
+use crate::layout::{Cistern, Id, Lie, Tapping};
 
-fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
-    site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage)
+/// A side of a cistern.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Side {
+    Left,
+    Right,
+}
+
+impl Side {
+    const fn opposite(self) -> Self {
+        match self {
+            Self::Left => Self::Right,
+            Self::Right => Self::Left,
+        }
+    }
 }
 
 /// Clear height above a storage cistern's top on the float-valve side.
 #[must_use]
 pub fn at_float_valve(site: &Site<'_>) -> Vec<Reading> {
-    let valved = storage(site).filter(|cistern| !filled_by_link(site, cistern));
-    valved.map(|cistern| on_side(site, cistern, valve_on_left(cistern))).collect()
+    let valved = site.storage_cisterns().filter(|cistern| !filled_by_link(site, cistern));
+    valved.map(|cistern| on_side(site, cistern, side_of_valve(cistern))).collect()
 }
 
 /// Clear height above a storage cistern's top on the side away from the float valve.
@@ -24,16 +36,16 @@ pub fn opposite(site: &Site<'_>) -> Vec<Reading> {
             // Without a valve on either side the roomier one will do.
             return on_roomier_side(site, cistern);
         }
-        on_side(site, cistern, valve_on_left(cistern).map(|left| !left))
+        on_side(site, cistern, side_of_valve(cistern).map(Side::opposite))
     };
-    storage(site).map(reading).collect()
+    site.storage_cisterns().map(reading).collect()
 }
 
 /// Clear height over the half on one side. Where nobody has told which side it is, neither has more than the roomier one.
-fn on_side(site: &Site<'_>, cistern: &Cistern, on_left: Option<bool>) -> Reading {
+fn on_side(site: &Site<'_>, cistern: &Cistern, side: Option<Side>) -> Reading {
     let find_out = "find on which side the float valve is";
-    match on_left {
-        Some(on_left) => headroom(site, cistern, on_left),
+    match side {
+        Some(side) => headroom(site, cistern, side),
         None => match on_roomier_side(site, cistern) {
             roomier if matches!(roomier.have, Have::Untold(_)) => Reading::untold(&cistern.id, find_out),
             roomier => roomier.but_for(Some(find_out.to_owned())),
@@ -42,7 +54,7 @@ fn on_side(site: &Site<'_>, cistern: &Cistern, on_left: Option<bool>) -> Reading
 }
 
 fn on_roomier_side(site: &Site<'_>, cistern: &Cistern) -> Reading {
-    let [left, right] = [true, false].map(|left| headroom(site, cistern, left));
+    let [left, right] = [Side::Left, Side::Right].map(|side| headroom(site, cistern, side));
     let clear_mm = |reading: &Reading| match reading.have {
         Have::Amount(clear, _) => clear.value,
         _ => f64::INFINITY,
@@ -50,12 +62,13 @@ fn on_roomier_side(site: &Site<'_>, cistern: &Cistern) -> Reading {
     if clear_mm(&left) >= clear_mm(&right) { left } else { right }
 }
 
-/// Whether the float valve sits on the left.
-fn valve_on_left(cistern: &Cistern) -> Option<bool> {
+/// On which side the float valve sits.
+fn side_of_valve(cistern: &Cistern) -> Option<Side> {
     match cistern.float_valve?.shank {
-        Tapping::Left(_) => Some(true),
-        Tapping::Right(_) => Some(false),
-        Tapping::Base(along) | Tapping::Top(along) => Some(along.to_mm() <= cistern.length.to_mm() / 2.0),
+        Tapping::Left(_) => Some(Side::Left),
+        Tapping::Right(_) => Some(Side::Right),
+        Tapping::Base(along) | Tapping::Top(along) if along.to_mm() <= cistern.length.to_mm() / 2.0 => Some(Side::Left),
+        Tapping::Base(_) | Tapping::Top(_) => Some(Side::Right),
     }
 }
 
@@ -67,14 +80,16 @@ struct Overhead {
 }
 
 /// Clear height over one half of a cistern.
-fn headroom(site: &Site<'_>, cistern: &Cistern, on_left: bool) -> Reading {
+fn headroom(site: &Site<'_>, cistern: &Cistern, side: Side) -> Reading {
     let (left, right) = cistern.span_mm();
     let middle = f64::midpoint(left, right);
-    let (side, half, rim) =
-        if on_left { (left, (left, middle), Feature::Left) } else { (right, (middle, right), Feature::Right) };
-    let (mut over, mut is_roofed) = (floors_over(site, cistern, side), true);
+    let (side_mm, half, rim) = match side {
+        Side::Left => (left, (left, middle), Feature::Left),
+        Side::Right => (right, (middle, right), Feature::Right),
+    };
+    let (mut over, mut is_roofed) = (floors_over(site, cistern, side_mm), true);
     if over.is_empty() {
-        let under_roof = roof_over(site, side, half);
+        let under_roof = roof_over(site, side_mm, half);
         is_roofed = under_roof.is_some();
         over.extend(under_roof);
     }

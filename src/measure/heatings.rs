@@ -113,7 +113,7 @@ impl Site<'_> {
             .flat_map(|service| self.runs_of(service))
             .map(|(run, _)| waters.root(Water::Run(run)))
             .collect();
-        let storage = self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+        let storage = self.storage_cisterns();
         let stored: HashSet<usize> =
             storage.map(|cistern| waters.root(Water::Part(cistern.id.as_str().into()))).collect();
         let lone = match expansion.as_slice() {

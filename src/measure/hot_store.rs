@@ -7,7 +7,7 @@ use super::linked::highest_water;
 use super::reading::written_mm;
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, room};
 use crate::catalogue;
-use crate::layout::{COLD, Cistern, CisternRole, CutOut, Cylinder, HOT, Id, Outlet, OutletKind, Run};
+use crate::layout::{COLD, Cistern, CutOut, Cylinder, HOT, Id, Outlet, OutletKind, Run};
 use crate::units::{Measured, Size, Temperature, Unit};
 
 fn degrees(subject: &Id, told: Option<Temperature>, find_out: &str) -> Reading {
@@ -24,7 +24,7 @@ pub fn cold_store_temperature(site: &Site<'_>) -> Vec<Reading> {
         degrees(&cistern.id, cistern.stored_temperature, "measure the stored water on a warm day, near the float valve")
             .at(Place::of(&cistern.id, Feature::WaterLine))
     };
-    let storage = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+    let storage = site.storage_cisterns();
     storage.map(reading).collect()
 }
 

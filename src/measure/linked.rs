@@ -1,9 +1,11 @@
 //! Linked cisterns: whether water goes through each of them, which are filled through the link, and how high their water
 //! stands.
 
+use foldhash::HashSet;
+
 use super::movement::takes_water;
 use super::{Axis, Feature, Place, Reading, Site, between_l};
-use crate::layout::{Cistern, CisternRole, End, PartRef, Service};
+use crate::layout::{Cistern, End, PartRef, Service};
 use crate::units::{Length, Level, Measured};
 
 /// Of some cisterns the one whose water stands highest, and where; `None` where no water line is told.
@@ -19,13 +21,12 @@ pub(super) fn highest_water<'s>(cisterns: &[&'s Cistern]) -> Option<(&'s Cistern
 /// A cistern and all that links join to it: their water stands at one level, that of the highest.
 pub(super) fn linked_with<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'s Cistern> {
     let mut group = vec![cistern];
-    let mut seen: Vec<usize> = Vec::new();
+    let mut seen: HashSet<usize> = HashSet::default();
     let mut to_follow: Vec<usize> = site.attached_of(&cistern.id, Service::Link).map(|pipe| pipe.run).collect();
     while let Some(run) = to_follow.pop() {
-        if site.run(run).service != Service::Link || seen.contains(&run) {
+        if site.run(run).service != Service::Link || !seen.insert(run) {
             continue;
         }
-        seen.push(run);
         to_follow.extend(site.joints(run).iter().map(|joint| joint.other));
         for end in [&site.run(run).from, &site.run(run).to] {
             if let End::Port(part, _) = end
@@ -67,20 +68,20 @@ fn one_behind_another(site: &Site<'_>, group: &[&Cistern]) -> bool {
 /// ones stand one behind the other.
 #[must_use]
 pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
-    let storage = site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+    let storage = site.storage_cisterns();
     let linked = storage.filter(|cistern| site.attached_of(&cistern.id, Service::Link).next().is_some());
     let reading = |cistern: &Cistern| {
         let own = cistern.float_valve.is_some() && is_drawn_from(site, cistern);
-        let behind = !own && one_behind_another(site, &linked_with(site, cistern));
+        let group = linked_with(site, cistern);
+        let behind = !own && one_behind_another(site, &group);
         let yes = if behind {
             "a place in the way from an inlet to an outlet connection"
         } else {
             "an inlet and an outlet connection of its own"
         };
-        let links = linked_with(site, cistern).into_iter().flat_map(|other| site.attached_of(&other.id, Service::Link));
+        let links = group.iter().flat_map(|other| site.attached_of(&other.id, Service::Link));
         let beyond = links.map(|pipe| site.run(pipe.run)).find(|link| link.goes_on()).filter(|_| !own && !behind);
         let find_out = beyond.map(|link| format!("draw the {} on to the cistern that it leads to", link.id.spoken()));
-        let group = linked_with(site, cistern);
         let hole = group.iter().find_map(|other| Some((*other, site.hole_without_pipe(other)?)));
         let find_out = find_out.or_else(|| {
             let (other, port) = hole.filter(|_| !own && !behind)?;
@@ -100,7 +101,7 @@ pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
 /// Storage cisterns that links join, in groups of two and more.
 pub(super) fn groups<'s>(site: &'s Site<'_>) -> Vec<Vec<&'s Cistern>> {
     let mut groups: Vec<Vec<&Cistern>> = Vec::new();
-    for cistern in site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
+    for cistern in site.storage_cisterns() {
         let is_known = groups.iter().flatten().any(|known| known.id == cistern.id);
         let is_linked = site.attached_of(&cistern.id, Service::Link).next().is_some();
         if is_linked && !is_known {

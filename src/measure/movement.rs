@@ -3,12 +3,8 @@
 use super::linked::filled_by_link;
 use super::reading::written_mm;
 use super::{Axis, Feature, Place, Reading, Site};
-use crate::layout::{Cistern, CisternRole, End, INLET, Id, LoftHatch, MAINS, PartRef, Service, Tapping, WhichEnd};
+use crate::layout::{Cistern, End, INLET, Id, LoftHatch, MAINS, PartRef, Service, Tapping, WhichEnd};
 use crate::units::{Measured, Size};
-
-fn storage<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
-    site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage)
-}
 
 /// Whether a service takes stored water out of a cistern.
 pub(super) const fn takes_water(service: Service) -> bool {
@@ -29,7 +25,7 @@ pub fn outlet_service_valve(site: &Site<'_>) -> Vec<Reading> {
         };
         pipes.map(reading).collect::<Vec<_>>()
     };
-    storage(site).flat_map(of_cistern).collect()
+    site.storage_cisterns().flat_map(of_cistern).collect()
 }
 
 /// Which side of a cistern.
@@ -79,7 +75,7 @@ pub fn leaves_opposite(site: &Site<'_>) -> Vec<Reading> {
         let (yes, no) = ("an outlet connection opposite the inlet", "no outlet connection opposite the inlet");
         Some(Reading::fact(&cistern.id, holds, yes, no, find_out))
     };
-    storage(site).filter_map(reading).collect()
+    site.storage_cisterns().filter_map(reading).collect()
 }
 
 /// Height above the base of each connection in the side of a storage cistern that takes water out.
@@ -102,13 +98,13 @@ pub fn side_outlet_height(site: &Site<'_>) -> Vec<Reading> {
         };
         cistern.connections.iter().filter_map(reading).collect::<Vec<_>>()
     };
-    storage(site).flat_map(of_cistern).collect()
+    site.storage_cisterns().flat_map(of_cistern).collect()
 }
 
 /// Storage cisterns above the loft ceiling; all of them where no ceiling is told.
 fn in_loft<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
     let ceiling = site.building().ceiling.map(|ceiling| ceiling.underside);
-    storage(site).filter(move |cistern| ceiling.is_none_or(|underside| cistern.at.z >= underside))
+    site.storage_cisterns().filter(move |cistern| ceiling.is_none_or(|underside| cistern.at.z >= underside))
 }
 
 /// Whether the main is nowhere joined to stored water: a float valve's outlet over the water is no joint, and a valve that
@@ -122,7 +118,7 @@ pub fn main_apart_from_stored(site: &Site<'_>) -> Vec<Reading> {
     let apart = |id: &Id| Reading::fact(id, Some(true), yes, no, "");
     let leaves_anywhere = site.runs_of(Service::RisingMain).any(|(main, _)| leaves_the_main(site, main).is_some());
     if !leaves_anywhere {
-        return storage(site).map(|cistern| apart(&cistern.id)).collect();
+        return site.storage_cisterns().map(|cistern| apart(&cistern.id)).collect();
     }
     let readings = |(cisterns, mains): (Vec<&Id>, Vec<usize>)| match mains
         .into_iter()
@@ -252,7 +248,7 @@ pub fn shallow_joists(site: &Site<'_>) -> Vec<Reading> {
     };
     let find_out = "see whether joists near the platform are notched or drilled";
     let whole = joists.notched.map(|notched| !notched);
-    storage(site)
+    site.storage_cisterns()
         .map(|cistern| Reading::fact(&cistern.id, whole, "whole joists", "notched or drilled shallow joists", find_out))
         .collect()
 }

@@ -10,7 +10,7 @@ use super::{Axis, Feature, Have, OverflowWay, Place, Reading, Site, rim_volume_l
 use crate::layout::{Cistern, Discharge, End, INLET, Id, Service};
 use crate::units::{Measured, Size};
 
-/// From this volume a cistern counts as large, and its overflow is set higher (guidance G16 in a plumbing textbook,
+/// Above this volume a cistern counts as large, and its overflow is set higher (guidance G16 in a plumbing textbook,
 /// p. 297, seen).
 const LARGE_CISTERN_L: f64 = 1000.0;
 

@@ -361,7 +361,7 @@ fn load_on(site: &Site<'_>, platform: &Platform, cisterns: Vec<&Cistern>) -> Rea
         }
     }
     let kilonewtons = total.value * STANDARD_GRAVITY_M_S2 / 1000.0;
-    working.push(format!("together {:.1} kg × 9.80665 m/s² = {kilonewtons:.2} kN", total.value));
+    working.push(format!("together {:.1} kg × {STANDARD_GRAVITY_M_S2} m/s² = {kilonewtons:.2} kN", total.value));
     let reading = match (platform.confirmed_load, rest) {
         (Some(confirmed), rest) => {
             let confirmed = Measured::exact(confirmed.to_kg());
@@ -380,5 +380,5 @@ fn load_on(site: &Site<'_>, platform: &Platform, cisterns: Vec<&Cistern>) -> Rea
     working.into_iter().fold(reading, Reading::working)
 }
 
-/// Whether a material is chipboard of any sort, in the words a reading uses.
+/// What a reading calls a board of chipboard of any sort.
 pub const CHIPBOARD: &[&str] = &[BoardMaterial::Chipboard.words(), BoardMaterial::ChipboardP5.words()];

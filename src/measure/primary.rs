@@ -8,13 +8,6 @@ use super::{Axis, Feature, Have, Place, Reading, Room, Site, between_l};
 use crate::layout::{Boiler, Cistern, CisternRole, Id, PartRef, Run, Service};
 use crate::units::{Measured, Unit};
 
-impl<'a> Site<'a> {
-    /// The feed-and-expansion cisterns.
-    pub(super) fn expansion_cisterns(&self) -> impl Iterator<Item = &'a Cistern> + use<'a> {
-        self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion)
-    }
-}
-
 /// What to find out where the water line of a feed-and-expansion cistern is not told.
 pub(super) fn measure_cold_line(cistern: &Cistern) -> String {
     format!("measure the water line of the {} above its base, cold", cistern.id.spoken())

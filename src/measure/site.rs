@@ -7,7 +7,9 @@ use foldhash::HashMap;
 use super::heatings::HeatingWater;
 use super::vent_ways::{Carrying, carrying};
 use crate::geom::Polyline;
-use crate::layout::{Building, Cistern, End, Id, InLine, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd};
+use crate::layout::{
+    Building, Cistern, CisternRole, End, Id, InLine, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
+};
 use crate::units::{Length, Level, Measured, Size};
 
 /// A reading of a scale is good to half a millimetre each way (common practice, no source).
@@ -134,6 +136,16 @@ impl<'a> Site<'a> {
         self.roof.as_ref()
     }
 
+    /// The storage cisterns.
+    pub fn storage_cisterns(&self) -> impl Iterator<Item = &'a Cistern> + use<'a> {
+        self.layout.cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage)
+    }
+
+    /// The feed-and-expansion cisterns.
+    pub(super) fn expansion_cisterns(&self) -> impl Iterator<Item = &'a Cistern> + use<'a> {
+        self.layout.cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion)
+    }
+
     /// A run by its number.
     #[must_use]
     pub fn run(&self, number: usize) -> &'a Run {
@@ -201,7 +213,7 @@ impl<'a> Site<'a> {
         self.attached_of(&cistern.id, Service::WarningPipe).map(|attachment| attachment.port).collect()
     }
 
-    /// In-line fittings of a run that answer `wanted`, with their level in mm; `None` when nobody has told what is in it.
+    /// In-line fittings of a run that answer `wanted`; `None` when nobody has told what is in it.
     #[must_use]
     pub fn fittings(&self, run: usize, wanted: impl Fn(&InLine) -> bool) -> Option<Vec<InLine>> {
         Some(self.run(run).fittings.as_ref()?.iter().filter(|fitting| wanted(fitting)).copied().collect())

@@ -1,12 +1,11 @@
 //! The way of the water from an end of a pipe to where the first branch leaves: what sits there serves that end alone.
 
+use foldhash::HashSet;
+
 use super::site::Joint;
 use super::{Leg, Site};
-use crate::geom::Polyline;
+use crate::geom::{Polyline, SAME_PLACE_MM};
 use crate::layout::{End, InLine, WhichEnd};
-
-/// Places along a pipe that are nearer than this are one place.
-const SAME_PLACE_MM: f64 = 1e-6;
 
 /// What sits in one stretch of a way.
 pub(super) struct Stretch {
@@ -78,8 +77,9 @@ impl Site<'_> {
     /// The stretches from an end of a run to the first branch, on over joints where one run just carries on another.
     fn unbranched(&self, run: usize, end: WhichEnd) -> Vec<Leg> {
         let mut legs: Vec<Leg> = Vec::new();
+        let mut seen: HashSet<usize> = HashSet::default();
         let mut next = Some((run, end));
-        while let Some((run, end)) = next.filter(|(run, _)| legs.iter().all(|leg| leg.run != *run)) {
+        while let Some((run, end)) = next.filter(|(run, _)| seen.insert(*run)) {
             let Some(from_mm) = self.end_along(run, end) else { break };
             let away_mm = |joint: &&Joint| (joint.at_mm - from_mm).abs();
             let tees = self.joints(run).iter().filter(|joint| away_mm(joint) > SAME_PLACE_MM);

@@ -7,12 +7,9 @@ use foldhash::HashMap;
 
 use super::overflow_way::CARRIED_ON_WITHIN_MM;
 use super::{Joint, Leg, Site};
-use crate::geom::Polyline;
+use crate::geom::{Polyline, SAME_PLACE_MM};
 use crate::layout::{CisternRole, Cylinder, DRAW_OFF, End, Id, PartRef, Service, Tapping, WhichEnd};
 use crate::units::Length;
-
-/// Places along a pipe that are nearer than this are one place.
-const SAME_PLACE_MM: f64 = 1e-6;
 
 /// By run: the stretches of a vent that carry water, from and to in mm along, in order.
 pub(super) type Carrying = HashMap<usize, Vec<(f64, f64)>>;

@@ -87,14 +87,15 @@ struct Entry {
 }
 
 impl Site<'_> {
-    /// Runs in reach of a port through runs of some services, nearest first.
+    /// Runs in reach of a port through runs of some services: first those to which the way leads over the fewest joints,
+    /// however long it is.
     pub(super) fn reach(&self, part: &Id, port: &str, through: &[Service]) -> Reach {
         let pipes = self.attached(part).iter().filter(|attachment| attachment.port.as_str() == port);
         let pipes = pipes.filter(|attachment| self.leads_through(attachment.run, through));
         self.reach_from(pipes.filter_map(|pipe| Some((pipe.run, self.end_along(pipe.run, pipe.end)?))), through)
     }
 
-    /// Runs in reach of some places along runs, each by the nearest of them.
+    /// The same from some places along runs: each run from the place that the fewest joints part from it.
     pub(super) fn reach_from(&self, begin: impl Iterator<Item = (usize, f64)>, through: &[Service]) -> Reach {
         let mut reach = Reach { entered: HashMap::default(), order: Vec::new() };
         let mut queue: VecDeque<(usize, Entry)> =
@@ -115,7 +116,8 @@ impl Site<'_> {
         reach
     }
 
-    /// The paths from a port of a cylinder to the open ends of vents, through runs of some services, the nearest first.
+    /// The paths from a port of a cylinder to the open ends of vents, through runs of some services, those over the
+    /// fewest joints first.
     pub(super) fn vent_paths_from(&self, cylinder: &Cylinder, port: &str, through: &[Service]) -> Vec<Vec<Leg>> {
         let reach = self.reach(&cylinder.id, port, through);
         let vents = reach.order.iter().filter(|run| self.run(**run).service == Service::OpenVent);
@@ -194,7 +196,7 @@ impl Site<'_> {
         ports.into_iter().filter(feeds).collect()
     }
 
-    /// The runs from one port through all that is joined, nearest first.
+    /// The runs from one port through all that is joined, those over the fewest joints first.
     #[must_use]
     pub fn runs_from(&self, part: &Id, port: &str, through: &[Service]) -> Vec<usize> {
         self.reach(part, port, through).order
@@ -286,7 +288,7 @@ impl Site<'_> {
     pub(super) fn mains_in_stored_water(&self) -> Vec<(Vec<&Id>, Vec<usize>)> {
         let mut waters = self.waters();
         let mut bodies: Vec<(usize, Vec<&Id>)> = Vec::new();
-        for cistern in self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
+        for cistern in self.storage_cisterns() {
             let root = waters.root(Water::Part(cistern.id.as_str().into()));
             match bodies.iter_mut().find(|(known, _)| *known == root) {
                 Some((_, cisterns)) => cisterns.push(&cistern.id),
@@ -351,7 +353,7 @@ impl Site<'_> {
     pub fn storage_groups(&self) -> Vec<Vec<&Cistern>> {
         let mut seen: HashSet<&Id> = HashSet::default();
         let mut groups = Vec::new();
-        for cistern in self.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
+        for cistern in self.storage_cisterns() {
             if !seen.contains(&cistern.id) {
                 let group = self.sharing_with(cistern);
                 seen.extend(group.iter().map(|cistern| &cistern.id));

@@ -2,7 +2,6 @@
 
 mod bracket;
 mod conductances;
-mod course;
 mod least_squares;
 mod quadrature;
 mod splitmix;
@@ -10,7 +9,6 @@ mod union;
 
 pub use bracket::zero_between;
 pub use conductances::{Elimination, Sweep};
-pub use course::{Course, Ended, Motion, Tolerance, Watch};
 pub use least_squares::{Least, Row, least_weighted_squares};
 pub use quadrature::{Place, integral};
 pub use splitmix::{SplitMix, seed_of};

@@ -9,12 +9,13 @@ use crate::layout::{
     COLD, Cylinder, DRAW_OFF, Discharge, End, HOT, INLET, Id, InLine, InLineKind, Lagging, Layout, Outlet, OutletKind,
     PartRef, Run, Screen, Service,
 };
+use crate::rules::WIDEST_MESH_MM;
 use crate::units::{Length, Size};
 
 /// Rising main and what branches off it, mm.
-const MAIN_MM: f64 = 15.0;
+pub(super) const MAIN_MM: f64 = 15.0;
 /// Tube of the open vent and of primary pipes, mm.
-const VENT_MM: f64 = 22.0;
+pub(super) const VENT_MM: f64 = 22.0;
 /// Supply of a bath, at least, mm.
 const BATH_MM: f64 = 22.0;
 /// The main comes in so high above the floor, mm.
@@ -161,7 +162,7 @@ fn warning_pipe(choices: &Choices, at: &Positions) -> Run {
         fittings: Vec::new(),
         cover: Cover::Whole,
     };
-    let mesh = Screen::Mesh(Size::mm(0.65));
+    let mesh = Screen::Mesh(Size::mm(WIDEST_MESH_MM));
     Run { screen: Some(mesh), discharge: Some(Discharge::Conspicuous), ..lay.run(choices.lagging_mm) }
 }
 
@@ -300,7 +301,7 @@ fn open_vent(at: &Positions, cylinder: &Cylinder) -> Lay {
             (at.vent_x, in_loft),
             (at.vent_up_x, in_loft + 20.0),
             (at.vent_up_x, at.crest()),
-            (at.mouth.0, at.crest() + 15.0),
+            (at.mouth.0, at.over_mouth()),
             at.mouth,
         ],
         fittings: Vec::new(),

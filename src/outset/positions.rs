@@ -3,6 +3,7 @@
 use super::answers::{Answers, Draw};
 use super::choices::{Choices, feeds_taps, stored_cold};
 use super::limits::Limits;
+use super::pipes::{MAIN_MM, VENT_MM};
 use crate::layout::OutletKind;
 
 /// A usual room and a usual floor (common practice, no source).
@@ -131,8 +132,8 @@ struct Inside {
 impl Inside {
     fn of(answers: &Answers, choices: &Choices, limits: &Limits) -> Self {
         let height = choices.cistern.height.to_mm();
-        let supply_bore = crate::catalogue::TubeMaterial::Copper.bore(crate::units::Size::mm(15.0));
-        let supply_bore = supply_bore.map_or(15.0, crate::units::Size::to_mm);
+        let supply_bore = crate::catalogue::TubeMaterial::Copper.bore(crate::units::Size::mm(MAIN_MM));
+        let supply_bore = supply_bore.map_or(MAIN_MM, crate::units::Size::to_mm);
         let water_line = choices.cistern.water_line_mm().ceil();
         let half_bore = choices.warning_mm / 2.0;
         let overflow = water_line + limits.asks("water-line-too-near-overflow", 0.0) + half_bore + EASE_MM;
@@ -186,9 +187,8 @@ impl Positions {
         let main_x = platform.0 - 260.0;
 
         let head = base + inside.water_line - cylinder_base;
-        let vent_mm = 22.0;
         let above_fittings =
-            base + inside.float_outlet.max(inside.overflow) + limits.asks("vent-mouth-too-near", vent_mm);
+            base + inside.float_outlet.max(inside.overflow) + limits.asks("vent-mouth-too-near", VENT_MM);
         let mouth_level = (base + inside.water_line + limits.asks("vent-too-low", head)).max(above_fittings) + EASE_MM;
         let mouth_x = ridge.0.clamp(cistern.0 + 120.0, cistern.1 - 120.0);
         let vent_up_x = platform.1 + 20.0;
@@ -281,6 +281,11 @@ impl Positions {
         self.mouth.1 + 100.0
     }
 
+    /// Where it turns down over its mouth, having climbed all the way.
+    pub(super) fn over_mouth(&self) -> f64 {
+        self.crest() + 15.0
+    }
+
     fn missing(&self, answers: &Answers, rightmost: f64) -> Vec<Missing> {
         let mut missing = Vec::new();
         let on_the_right = rightmost + CLEAR_MM - (self.width - WALL_MM);
@@ -288,7 +293,7 @@ impl Positions {
         if on_the_right > 0.0 || on_the_left > 0.0 {
             missing.push(Missing::Width);
         }
-        let under_roof = [(self.vent_up_x, self.crest()), (self.mouth.0, self.crest() + 15.0)];
+        let under_roof = [(self.vent_up_x, self.crest()), (self.mouth.0, self.over_mouth())];
         let through = under_roof.map(|(x, level)| level + CLEAR_MM - self.roof_mm(x)).into_iter().fold(0.0, f64::max);
         if through > 0.0 {
             missing.push(Missing::Vent(through));

@@ -6,6 +6,7 @@ use super::{About, Ink, Label, Origin, Pen, PenWidth, Rank, Scene, Shape, TextSi
 use crate::layout::{Lie, PartRef};
 use crate::measure::Site;
 use crate::timber::{LoadPath, Member, OnPlatform, Strip, Trusses, readings};
+use crate::units::MM_IN_A_METRE;
 
 /// Height at which the greatest moment of a member is drawn, mm.
 const MOMENT_MM: f64 = 110.0;
@@ -20,7 +21,6 @@ const ARROW_MM: f64 = 90.0;
 const ARROW_HEAD_MM: f64 = 22.0;
 /// Pieces into which a span is cut; its curves then look smooth.
 const PIECES: u32 = 24;
-const MM_IN_A_METRE: f64 = 1000.0;
 
 /// Adds the pictures to a scene: for each platform the board, the hardest worked bearer and the hardest worked joist.
 ///

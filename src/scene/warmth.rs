@@ -4,7 +4,8 @@ use glam::DVec2;
 
 use super::{About, Ink, Label, LineStyle, Origin, Pen, PenWidth, Rank, Scene, Shape, TextSize};
 use crate::heat::{
-    CisternWarmth, Condition, CylinderWarmth, Exposure, HotPipe, LoftPipe, Outcome, PipeLoss, Reckoned, Stretch, Warmth,
+    CisternWarmth, Condition, CylinderWarmth, Exposure, HotPipe, LoftPipe, Outcome, PipeLoss, Reckoned, Stretch,
+    WARM_C, Warmth,
 };
 use crate::layout::{CisternRole, Id, PartRef};
 use crate::measure::Site;
@@ -147,7 +148,7 @@ fn cistern_lines(cistern: &CisternWarmth) -> Vec<String> {
             Ok(summer) => {
                 let (peak_c, warm_h) = (summer.value.peak_c, summer.value.warm_h);
                 let tag = tag(&summer.assumed);
-                lines.push(format!("summer: {}, {} above 20 °C{tag}", celsius(peak_c), hours(warm_h)));
+                lines.push(format!("summer: {}, {} above {}{tag}", celsius(peak_c), hours(warm_h), celsius(WARM_C)));
             }
             Err(_) => lines.push("summer: not told".to_owned()),
         }

@@ -22,9 +22,10 @@ use super::page::PageItem;
 use super::shaped::Typeface;
 use super::writer::dashes_mm;
 use crate::scene::{Drawn, Ink, LineStyle, Outline, TextAnchor, Theme, Turn, is_lettered, width_mm};
+use crate::units::MM_IN_AN_INCH;
 
 /// PDF points in a millimetre: 72 to the inch (ISO 32000-1, 8.3.2.3).
-const POINTS_IN_A_MM: f64 = 72.0 / 25.4;
+const POINTS_IN_A_MM: f64 = 72.0 / MM_IN_AN_INCH;
 /// Advance of every letter of Hack, which is monospaced, as a share of the letter size: 1233 of 2048 units.
 const HACK_ADVANCE: f64 = 1233.0 / 2048.0;
 
@@ -319,7 +320,7 @@ mod tests {
             }
         }
         let points_long = *lines.last().expect("a line");
-        assert!((points_long / 72.0 * 25.4 - 100.0).abs() < 0.001, "{points_long} points");
+        assert!((points_long / 72.0 * MM_IN_AN_INCH - 100.0).abs() < 0.001, "{points_long} points");
     }
 
     #[test]

@@ -7,6 +7,8 @@ use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::{Options, Tree, fontdb};
 use thiserror::Error;
 
+use crate::units::MM_IN_AN_INCH;
+
 /// The widest or highest picture; four times this many million bytes are held at once.
 const MOST_PIXELS: f64 = 20_000.0;
 
@@ -69,7 +71,7 @@ fn painted(svg: &str, pixels_per_mm: f64) -> Result<Pixmap, SheetError> {
     let options = Options { fontdb: Arc::clone(&TYPEFACES), font_family: "Ubuntu".to_owned(), ..Options::default() };
     let tree = Tree::from_str(svg, &options)?;
     // The tree is in CSS pixels, of which 96 make an inch (CSS Values 4, absolute lengths).
-    let zoom = pixels_per_mm * 25.4 / 96.0;
+    let zoom = pixels_per_mm * MM_IN_AN_INCH / 96.0;
     let (width, height) = (f64::from(tree.size().width()) * zoom, f64::from(tree.size().height()) * zoom);
     let (width, height) = (width.round(), height.round());
     let size = SheetError::Size { width, height };

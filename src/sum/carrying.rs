@@ -137,7 +137,10 @@ fn bearer(given: &Given) -> Result<Reckoned, SumError> {
     let check =
         Check::of(piece, &supports, &loads).map_err(|_| SumError::impossible("no sum can be made of these sizes"))?;
     let reckoned = Reckoned::default()
-        .step(format!("{kg} kg × 9.80665 m/s² = {:.3} kN from {from_m} to {to_m:.3} m", force_n / 1000.0))
+        .step(format!(
+            "{kg} kg × {STANDARD_GRAVITY_M_S2} m/s² = {:.3} kN from {from_m} to {to_m:.3} m",
+            force_n / 1000.0
+        ))
         .step(format!(
             "over {} joists, which it may lift off: greatest moment {:.4} kN·m, greatest shear {:.3} kN",
             supports.len(),
@@ -152,7 +155,7 @@ fn truss_nodes(given: &Given) -> Result<Reckoned, SumError> {
     let newtons = node_n(litres, kg * STANDARD_GRAVITY_M_S2, trusses);
     Ok(Reckoned::default()
         .step(format!(
-            "({litres} kg + {kg} kg) × 9.80665 m/s² / ({trusses} × {NODES_PER_TRUSS} nodes) = {newtons:.0} N"
+            "({litres} kg + {kg} kg) × {STANDARD_GRAVITY_M_S2} m/s² / ({trusses} × {NODES_PER_TRUSS} nodes) = {newtons:.0} N"
         ))
         .step(format!("{}.", readings::ENGINEER))
         .gives("on each node", newtons, "N"))

@@ -10,7 +10,7 @@ use crate::heat::lumped::{self, WATER_J_KG_K};
 use crate::heat::pipe_loss::{Cover, year_kwh};
 use crate::heat::reheat::{self, Coil, Store};
 use crate::heat::standing::{self, EnergyClass};
-use crate::heat::{circulation, expansion};
+use crate::water::{Water, circulation, levels};
 
 const HOT: (f64, f64) = (0.0, 100.0);
 const AIR: (f64, f64) = (-40.0, 60.0);
@@ -267,7 +267,8 @@ fn expansion_of(given: &Given) -> Result<Reckoned, SumError> {
     if to_c < from_c {
         return Err(SumError::impossible("a store that cools does not expand: give a 'to' above 'from'"));
     }
-    let growth = expansion::growth(from_c, to_c).map_err(SumError::impossible)?;
+    let water = |celsius: f64| Water::at_celsius(celsius).map_err(SumError::impossible);
+    let growth = levels::growth(&water(from_c)?, &water(to_c)?);
     let litres = given.get("volume") * growth;
     let mut reckoned = Reckoned::default();
     if growth < 0.0 {
@@ -354,7 +355,8 @@ fn one_pipe(given: &Given) -> Result<Reckoned, SumError> {
 }
 
 fn gravity(given: &Given) -> Result<Reckoned, SumError> {
-    let per_m_pa = circulation::buoyancy_pa_m(given.get("flow"), given.get("return")).map_err(SumError::impossible)?;
+    let water = |name| Water::at_celsius(given.get(name)).map_err(SumError::impossible);
+    let per_m_pa = circulation::pressure_pa(1.0, &water("flow")?, &water("return")?);
     if per_m_pa < 0.0 {
         return Err(SumError::impossible(
             "the rising water is the heavier of the two and drives nothing round: give a 'flow' hotter than 'return'",

@@ -1,11 +1,8 @@
 //! Sums of levels and supplies: what a float valve lets in, what an overflow carries, filling and emptying, a day's storage.
 
 use super::{Given, Input, Quantity, Reckoned, Sum, SumError};
-use crate::water::Water;
+use crate::water::circuit::cold_water;
 use crate::water::levels::{FLOAT_VALVE_COEFFICIENT, Orifice, Overflow, Prism, orifice_m3_s};
-
-/// Temperature of cold water in these sums (assumption), °C.
-const COLD_CELSIUS: f64 = 10.0;
 
 const SEAT: Input = Input::needed("seat", "bore of the float valve's seat", Quantity::Millimetre, (0.5, 50.0));
 const PRESSURE: Input = Input::needed("pressure", "of the main", Quantity::Kilopascal, (1.0, 2000.0));
@@ -70,15 +67,13 @@ pub(super) const SUMS: &[Sum] = &[
     },
 ];
 
-fn inflow_l_s(given: &Given) -> Result<f64, SumError> {
-    let density =
-        Water::at_celsius(COLD_CELSIUS).map_err(|error| SumError::Impossible(error.to_string()))?.density_kg_m3;
+fn inflow_l_s(given: &Given) -> f64 {
     let (seat_m, pressure_pa) = (given.get("seat") / 1000.0, given.get("pressure") * 1000.0);
-    Ok(orifice_m3_s(FLOAT_VALVE_COEFFICIENT, seat_m, pressure_pa, density) * 1000.0)
+    orifice_m3_s(FLOAT_VALVE_COEFFICIENT, seat_m, pressure_pa, cold_water().density_kg_m3) * 1000.0
 }
 
 fn float_valve_inflow(given: &Given) -> Result<Reckoned, SumError> {
-    let flow_l_s = inflow_l_s(given)?;
+    let flow_l_s = inflow_l_s(given);
     Ok(Reckoned::default()
         .step(format!(
             "Q = C a √(2 Δp / ρ), with C = {FLOAT_VALVE_COEFFICIENT} and a = π {}² / 4 mm²",
@@ -89,7 +84,7 @@ fn float_valve_inflow(given: &Given) -> Result<Reckoned, SumError> {
 }
 
 fn filling_time(given: &Given) -> Result<Reckoned, SumError> {
-    let (volume_l, flow_l_s) = (given.get("volume"), inflow_l_s(given)?);
+    let (volume_l, flow_l_s) = (given.get("volume"), inflow_l_s(given));
     if flow_l_s <= 0.0 {
         return Err(SumError::Impossible("without pressure nothing comes in".to_owned()));
     }

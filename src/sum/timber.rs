@@ -66,7 +66,10 @@ fn joist(given: &Given) -> Result<Reckoned, SumError> {
         .map_err(|_| SumError::Impossible("no sum can be made of these sizes".to_owned()))?;
     let moment_kn_m = check.strip.greatest_moment().1 / 1000.0;
     let reckoned = Reckoned::default()
-        .step(format!("{kg} kg × 9.80665 m/s² = {:.3} kN from {from_m} to {to_m:.3} m", force_n / 1000.0))
+        .step(format!(
+            "{kg} kg × {STANDARD_GRAVITY_M_S2} m/s² = {:.3} kN from {from_m} to {to_m:.3} m",
+            force_n / 1000.0
+        ))
         .step(format!("greatest moment {moment_kn_m:.3} kN·m, W = b h² / 6 = {:.0} cm³", section.modulus_m3() * 1e6))
         .step(format!(
             "{}, {}, k_sys = {ALONE}, γ_M = {}",

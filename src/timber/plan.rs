@@ -4,13 +4,12 @@ use super::{Kind, Piece, Section};
 use crate::catalogue::{self, BoardKind, StrengthClass};
 use crate::layout::{BoardMaterial, Cistern, Joists, Lie, LoadDuration, Platform, ServiceClass, SupportKind};
 use crate::measure::{Site, platform as measured};
-use crate::units::STANDARD_GRAVITY_M_S2;
+use crate::units::{MM_IN_A_METRE, STANDARD_GRAVITY_M_S2};
 
 /// A timber whose centre is this near the platform's edge is under the edge, whatever sums of fractions say.
 const ON_THE_EDGE_MM: f64 = 1e-6;
 /// More timbers than this below one platform are a slip of the keyboard.
 const MOST_UNDER: usize = 200;
-const MM_IN_A_METRE: f64 = 1000.0;
 const NEWTONS_IN_A_KILONEWTON: f64 = 1000.0;
 /// Density by which timbers are weighed whose class is not told, kg/m³: that of C24, the heaviest.
 const HEAVIEST: StrengthClass = StrengthClass::C24;
@@ -154,16 +153,16 @@ impl<'a> Plan<'a> {
 }
 
 /// A dimension in metres, put out by its uncertainty when it is the one that is shifted.
-fn metres(site: &Site<'_>, mm: f64, shifted: bool) -> f64 {
+fn metres(site: &Site<'_>, mm: f64, own: Shift, shift: Option<Shift>) -> f64 {
     let taped = site.taped(mm);
-    let by = if shifted { taped.standard_uncertainty() } else { 0.0 };
+    let by = if shift == Some(own) { taped.standard_uncertainty() } else { 0.0 };
     (taped.value + by) / MM_IN_A_METRE
 }
 
 fn joist_plan(site: &Site<'_>, joists: &Joists, shift: Option<Shift>) -> JoistPlan {
     let section = Section {
-        breadth_m: metres(site, joists.breadth.to_mm(), shift == Some(Shift::JoistBreadth)),
-        depth_m: metres(site, joists.depth.to_mm(), shift == Some(Shift::JoistDepth)),
+        breadth_m: metres(site, joists.breadth.to_mm(), Shift::JoistBreadth, shift),
+        depth_m: metres(site, joists.depth.to_mm(), Shift::JoistDepth, shift),
     };
     let per_m2 = |load: crate::units::SurfaceLoad| load.to_kn_per_m2() * NEWTONS_IN_A_KILONEWTON;
     JoistPlan {
@@ -172,8 +171,8 @@ fn joist_plan(site: &Site<'_>, joists: &Joists, shift: Option<Shift>) -> JoistPl
         section,
         class: joists.grade,
         spacing_m: joists.spacing.to_mm() / MM_IN_A_METRE,
-        span_m: joists.span.map(|span| metres(site, span.to_mm(), shift == Some(Shift::Span))),
-        from_m: joists.span_from.map(|from| metres(site, from.to_mm(), shift == Some(Shift::SpanFrom))),
+        span_m: joists.span.map(|span| metres(site, span.to_mm(), Shift::Span, shift)),
+        from_m: joists.span_from.map(|from| metres(site, from.to_mm(), Shift::SpanFrom, shift)),
         ceiling_n_m2: joists.ceiling_load.map(per_m2),
         storage_n_m2: joists.storage_load.map(per_m2),
         service: joists.service_class,
@@ -195,8 +194,8 @@ fn platform_plan<'a>(
     let outline = outline(platform);
     let bearers = platform.bearers.as_ref().map(|bearers| {
         let section = Section {
-            breadth_m: metres(site, bearers.breadth.to_mm(), shift == Some(Shift::BearerBreadth)),
-            depth_m: metres(site, bearers.depth.to_mm(), shift == Some(Shift::BearerDepth)),
+            breadth_m: metres(site, bearers.breadth.to_mm(), Shift::BearerBreadth, shift),
+            depth_m: metres(site, bearers.depth.to_mm(), Shift::BearerDepth, shift),
         };
         BearerPlan { section, class: bearers.grade, own_n_per_m: weight_n_per_m(section, bearers.grade) }
     });

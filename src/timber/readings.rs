@@ -3,13 +3,12 @@
 use super::{Check, Combination, Kind, LoadPath, Member, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
 use crate::layout::{Joists, Lie, LoadDuration, StrengthClass, SupportKind};
 use crate::measure::{Feature, Place, Reading, Site, platform as measured};
-use crate::units::{Amount, Measured, Unit};
+use crate::units::{Amount, MM_IN_A_METRE, Measured, Unit};
 
 /// Said beside every number of this chapter.
 pub const CONFIRM: &str = "an estimate: a competent person must confirm a structure";
 /// Said beside every number about trussed rafters.
 pub const ENGINEER: &str = "trussed rafters are not joists: have an engineer confirm";
-const MM_IN_A_METRE: f64 = 1000.0;
 
 /// Which strength is asked about.
 #[derive(Clone, Copy)]

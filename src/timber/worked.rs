@@ -2,9 +2,7 @@
 
 use super::{Member, Members, OnPlatform, Shares};
 use crate::layout::Lie;
-use crate::units::STANDARD_GRAVITY_M_S2;
-
-const MM_IN_A_METRE: f64 = 1000.0;
+use crate::units::{MM_IN_A_METRE, STANDARD_GRAVITY_M_S2};
 
 /// What a member is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

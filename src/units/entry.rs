@@ -2,6 +2,8 @@
 
 use thiserror::Error;
 
+use super::{MM_IN_A_METRE, MM_IN_AN_INCH};
+
 /// Why typed text is not a quantity.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum EntryError {
@@ -35,12 +37,12 @@ struct TypedUnit {
     worth: f64,
 }
 
-/// Exact by the international yard and pound agreement of 1959: 1 in = 25.4 mm.
+/// Exact by the agreement that makes the inch: 1 ft = 304.8 mm.
 const LENGTH_UNITS: &[TypedUnit] = &[
     TypedUnit { names: &["mm"], worth: 1.0 },
     TypedUnit { names: &["cm"], worth: 10.0 },
-    TypedUnit { names: &["m"], worth: 1000.0 },
-    TypedUnit { names: &["in", "inch", "inches", "\""], worth: 25.4 },
+    TypedUnit { names: &["m"], worth: MM_IN_A_METRE },
+    TypedUnit { names: &["in", "inch", "inches", "\""], worth: MM_IN_AN_INCH },
     TypedUnit { names: &["ft", "foot", "feet", "'"], worth: 304.8 },
 ];
 /// Exact: the imperial gallon is 4.54609 L (Weights and Measures Act 1985, Schedule 1).

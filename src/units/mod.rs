@@ -17,5 +17,9 @@ pub use quantity::{
 pub use stride::{Course, Stride, StrideError, strides};
 pub use text::{Amount, Unit};
 
+/// Millimetres in a metre.
+pub const MM_IN_A_METRE: f64 = 1000.0;
+/// Millimetres in an inch, exact by the international yard and pound agreement of 1959.
+pub const MM_IN_AN_INCH: f64 = 25.4;
 /// Standard gravity in m/s², exact by definition (3rd CGPM, 1901).
 pub const STANDARD_GRAVITY_M_S2: f64 = 9.80665;

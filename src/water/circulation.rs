@@ -1,17 +1,10 @@
 //! Natural circulation: what the unlike weights of a hot and a cooler column drive.
 
 use super::Water;
-use super::network::{Pipe, flow_under_kg_s};
 use crate::units::STANDARD_GRAVITY_M_S2;
 
 /// Pressure that drives water round a circuit whose columns are so high, Pa: g h (ρ_return − ρ_flow).
 #[must_use]
 pub fn pressure_pa(height_m: f64, flow: &Water, back: &Water) -> f64 {
     STANDARD_GRAVITY_M_S2 * height_m * (back.density_kg_m3 - flow.density_kg_m3)
-}
-
-/// What circulates, kg/s, through a circuit that is like one pipe, filled with water of the mean temperature.
-#[must_use]
-pub fn circulates_kg_s(circuit: &Pipe, pressure_pa: f64) -> f64 {
-    flow_under_kg_s(circuit, pressure_pa)
 }

@@ -3,7 +3,7 @@
 use super::circuit::{HangsOn, Outcome, Tap};
 use super::demand::Counting;
 use super::{Running, trial};
-use crate::layout::{Cistern, CisternRole};
+use crate::layout::Cistern;
 use crate::measure::{DRAW_VENT, Feature, Place, Reading, Site, water_volume_l};
 use crate::units::{Measured, Unit};
 
@@ -168,9 +168,7 @@ fn with_float_valve(
     read: impl Fn(&Site<'_>, &Cistern) -> Result<Reading, String>,
 ) -> Vec<Reading> {
     let site = running.circuit.site();
-    let cisterns = site.layout().cisterns.iter();
-    let storage = cisterns.filter(|cistern| cistern.role == CisternRole::Storage && cistern.float_valve.is_some());
-    storage
+    (site.storage_cisterns().filter(|cistern| cistern.float_valve.is_some()))
         .map(|cistern| read(site, cistern).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out)))
         .collect()
 }

@@ -1,13 +1,12 @@
 //! Heat against printed figures, each beside its source; what is from memory or inferred says so.
 
 use loftwright::heat::bare_pipe::bare_pipe;
-use loftwright::heat::circulation;
-use loftwright::heat::expansion;
 use loftwright::heat::frost::{Frost, Tube};
 use loftwright::heat::lumped::WATER_J_KG_K;
 use loftwright::heat::pipe_loss::{self, BARE_FILM_W_M2_K, Cover};
 use loftwright::heat::reheat::{self, Store};
 use loftwright::water::Water;
+use loftwright::water::levels::growth;
 
 use super::near;
 
@@ -81,14 +80,9 @@ fn the_round_film_lies_between_bright_and_tarnished_copper() {
 /// Water grows by about 4.2 to 4.3 % from 4 °C to boiling (4.2: an engineering reference page on gravity heating, seen).
 #[test]
 fn expansion_to_boiling() {
-    let percent = 100.0 * expansion::growth(4.0, 100.0).expect("liquid");
+    let water = |celsius: f64| Water::at_celsius(celsius).expect("liquid");
+    let percent = 100.0 * growth(&water(4.0), &water(100.0));
     assert!((4.2..=4.36).contains(&percent), "{percent} %");
-}
-
-/// About 2 L of 120 L go back up the feed from 10 to 60 °C: 2.0147 L by the full formulation (CoolProp 8.0.0).
-#[test]
-fn expansion_of_a_cylinder() {
-    near(expansion::up_the_feed_l(120.0, 10.0, 60.0).expect("liquid"), 2.0147, 1e-3, "litres");
 }
 
 /// Calculated thickness against frost for 15, 22, 28, 35 and 42 mm copper, two columns of conductivity, after the table
@@ -115,41 +109,10 @@ fn frost_thickness_series() {
     }
 }
 
-/// Pressure of gravity circulation by flow and return temperature, Pa per m (an engineering reference page, seen). Every
-/// printed figure lies 0.6 to 1.4 % above g (ρ_return − ρ_flow).
-#[test]
-fn gravity_circulation_table() {
-    let printed = [
-        (80.0, 60.0, 113.0),
-        (70.0, 60.0, 54.0),
-        (60.0, 50.0, 48.0),
-        (60.0, 40.0, 89.0),
-        (80.0, 50.0, 161.0),
-        (90.0, 70.0, 123.0),
-        (90.0, 80.0, 64.0),
-        (90.0, 40.0, 267.0),
-    ];
-    for (flow_c, return_c, pa_m) in printed {
-        let have = circulation::buoyancy_pa_m(flow_c, return_c).expect("liquid");
-        near(have, pa_m, 0.015, &format!("{flow_c}/{return_c}"));
-    }
-}
-
 /// A year has 8760 hours.
 #[test]
 fn a_steady_loss_adds_up_over_a_year() {
     near(pipe_loss::year_kwh(100.0), 876.0, 1e-12, "100 W");
-}
-
-/// One length L = R ṁ c of pipe takes all but 1/e of the difference, θ_a + (θ_0 − θ_a) e⁻¹; twice as long, all but 1/e².
-#[test]
-fn water_cools_along_a_pipe_exponentially() {
-    let (resistance_m_k_w, flow_w_k) = (4.0, 50.0);
-    for (lengths, left) in [(0.0, 1.0), (1.0, 0.367_879_441), (2.0, 0.135_335_283)] {
-        let length_m = lengths * resistance_m_k_w * flow_w_k;
-        let end_c = pipe_loss::after_run_c(60.0, 20.0, length_m, resistance_m_k_w, flow_w_k);
-        near(end_c, 20.0 + 40.0 * left, 1e-8, "the end");
-    }
 }
 
 /// A resistance of a cylindrical layer, ln(r₂/r₁) / (2 π λ): by hand for 22 mm tube under 25 mm of 0.035 W/(m K).

@@ -78,10 +78,6 @@ def networks():
 def levels_in_time():
     header = ["plan_area_m2", "bore_m", "coefficient", "from_m", "to_m", "inflow_m3_s", "seconds"]
     write("emptying.csv", ["scipy"], header, levels.emptying())
-    outlet = ["axis_m", "tap_m", "loss_coefficient"]
-    both = [f"{which}_{what}" for which in ("cold", "hot") for what in outlet]
-    header = ["plan_area_m2", "from_m", *both, "cold_stops_s", "hot_stops_s", "first_to_stop_drew_l"]
-    write("two_outlets.csv", ["scipy"], header, levels.two_outlets())
     header = ["bore_mm", "head_mm", "critical_l_s", "orifice_l_s", "sharp_weir_l_s"]
     write("overflow.csv", ["scipy"], header, levels.overflow())
     write("overflow_head.csv", ["scipy"], ["bore_mm", "flow_l_s", "head_mm"], levels.overflow_head())

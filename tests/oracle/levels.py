@@ -36,47 +36,6 @@ def emptying():
     return rows
 
 
-def two_outlets():
-    """A cistern with two outlets at different heights, each drawn by a tap of its own."""
-    rows = []
-    for area, start, cold, hot in (
-        (0.30, 0.40, (0.030, -3.0, 60.0), (0.055, -3.0, 75.0)),
-        (0.42, 0.55, (0.050, -2.2, 90.0), (0.025, -4.6, 50.0)),
-    ):
-        tube = math.pi / 4 * 0.0136**2
-
-        def drawn(outlet, level):
-            axis, tap, loss = outlet
-            return tube * math.sqrt(2 * GRAVITY * (level - tap) / loss) if level > axis else 0.0
-
-        (first, last) = sorted((cold, hot), key=lambda outlet: -outlet[0])
-
-        def seconds(both, high, low):
-            def slowness(level):
-                flow = drawn(last, level) + (drawn(first, level) if both else 0.0)
-                return area / flow
-
-            return quad(slowness, low, high, epsabs=1e-12, epsrel=1e-12)[0]
-
-        stops_first = seconds(True, start, first[0])
-        stops_last = stops_first + seconds(False, first[0], last[0])
-
-        def slope(_, state):
-            flows = [drawn(cold, state[0]), drawn(hot, state[0])]
-            return [-sum(flows) / area, *flows]
-
-        def bares_first(_, state):
-            return state[0] - first[0]
-
-        bares_first.terminal = True
-        course = solve_ivp(slope, (0, 1e4), [start, 0, 0], method="DOP853", rtol=1e-12, atol=1e-14, events=bares_first)
-        assert abs(course.t[-1] / stops_first - 1) < 1e-9
-        first_drew = course.y[1][-1] if first is cold else course.y[2][-1]
-        times = {first: stops_first, last: stops_last}
-        rows.append([area, start, *cold, *hot, f"{times[cold]:.9g}", f"{times[hot]:.9g}", f"{1000 * first_drew:.9g}"])
-    return rows
-
-
 def critical_depth_l_s(bore, head):
     def at(half):
         area = bore**2 * (2 * half - math.sin(2 * half)) / 8

@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use loftwright::finding::{Finding, Findings};
-use loftwright::layout::Layout;
-use loftwright::measure::{Have, Site};
+use loftwright::layout::{Id, Layout};
+use loftwright::measure::{Feature, Have, Place, Site};
 use loftwright::rules::{Verdict, Voice};
 
 const FEED: &str = "via: [(2740, 5358), (2740, 2799)], to: Port(\"cylinder\", \"cold-inlet\")";
@@ -287,6 +287,16 @@ fn a_vent_is_carried_on_by_one_that_is_teed_a_little_short_of_its_end() {
     assert_eq!(verdicts(&layout, "vent-too-low", "upper-vent"), [Verdict::Meets]);
     assert_eq!(verdicts(&layout, "vent-too-low", "open-vent"), []);
     assert_eq!(verdicts(&layout, "vent-ends-elsewhere", "upper-vent"), [Verdict::Meets]);
+}
+
+#[test]
+fn of_two_valves_in_a_vent_the_one_nearer_to_the_cylinder_is_shown() {
+    let fittings = "fittings: [(kind: GateValve, at: 900), (kind: StopValve, at: 400), (kind: GateValve, at: 1300)],";
+    let valved = format!("{VENT},\n            {fittings}");
+    let layout = sound(&[(&format!("{VENT},\n            fittings: [],"), &valved)]);
+    let places: Vec<_> =
+        of_rule(&layout, "vent-valved", None).into_iter().map(|finding| finding.reading.places).collect();
+    assert_eq!(places, [[Place::of(&Id::of("open-vent"), Feature::Along(400.0))]]);
 }
 
 #[test]

@@ -11,14 +11,13 @@ use crate::measure::Have;
 use crate::rules::{Bound, Limit, Verdict, Voice};
 use crate::session::Session;
 use crate::timber::{Kind, LoadPath, OnPlatform, Worked, readings};
-use crate::units::{Amount, Unit};
+use crate::units::{Amount, MM_IN_A_METRE, Unit};
 
 /// Rules that are held against the whole rather than against one member.
 const OF_THE_WHOLE: [&str; 4] =
     ["joist-span-too-long", "truss-node-overloaded", "too-few-trusses", "cylinder-too-heavy-for-floor"];
 /// A member may take all of its strength.
 const ALL_OF_IT: f64 = 1.0;
-const MM_IN_A_METRE: f64 = 1000.0;
 
 /// Shows the panel.
 pub fn ui(ui: &mut Ui, session: &Session, path: &LoadPath, voice: Voice) {

@@ -202,12 +202,6 @@ fn likely_l_s(taps: impl Iterator<Item = (usize, OutletKind)>) -> HashMap<usize,
 /// What runs into a node, kg/s; `None` where no flows are found.
 fn into_node_kg_s(network: &Network, node: usize) -> Option<f64> {
     let solution = solve(network);
-    let into =
-        network.pipes.iter().zip(&solution.flow_kg_s).map(|(pipe, flow)| match (pipe.to == node, pipe.from == node) {
-            (true, _) => *flow,
-            (_, true) => -*flow,
-            _ => 0.0,
-        });
-    let into_kg_s: f64 = into.sum();
-    solution.converged().then_some(into_kg_s)
+    // Taken from nothing, since the negative of nothing would be written as −0.
+    solution.converged().then(|| 0.0 - network.net_outflow_kg_s(&solution.flow_kg_s)[node])
 }

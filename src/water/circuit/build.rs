@@ -9,10 +9,10 @@ use super::tees;
 use super::untold::Untold;
 use super::{Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Supply, Tap, Tube};
 use super::{Vessel, cold_water};
-use crate::geom::Polyline;
+use crate::geom::{Polyline, SAME_PLACE_MM};
 use crate::layout::{
-    COLD, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, HOT, INLET, InLineKind, Outlet, OutletKind,
-    PartRef, Service, Taps, WhichEnd,
+    COLD, COLD_INLET, Cistern, Cylinder, DRAW_OFF, End, HOT, INLET, InLineKind, Outlet, OutletKind, PartRef, Service,
+    Taps, WhichEnd,
 };
 use crate::measure::Site;
 use crate::num::Union;
@@ -22,8 +22,6 @@ use crate::water::Water;
 /// Services whose water comes from a storage cistern.
 pub(super) const STORED: [Service; 4] =
     [Service::ColdFeed, Service::ColdDistribution, Service::HotDistribution, Service::Link];
-/// Places along a pipe that are nearer than this are one place.
-const SAME_PLACE_MM: f64 = 1e-6;
 /// A turn of less than this is the pipe's own fall, not a bend.
 const LEAST_BEND_DEGREES: f64 = 10.0;
 
@@ -51,7 +49,7 @@ impl<'s> Circuit<'s> {
         for cylinder in &site.layout().cylinders {
             circuit.add_vessel(cylinder, &cut);
         }
-        for cistern in site.layout().cisterns.iter().filter(|cistern| cistern.role == CisternRole::Storage) {
+        for cistern in site.storage_cisterns() {
             circuit.add_sources(cistern, &cut);
         }
         for outlet in &site.layout().outlets {
@@ -144,6 +142,12 @@ pub(super) enum Holds {
     Air,
 }
 
+/// Of cuts in order along a run the number of that at a place.
+fn number_at<T>(cuts: &[T], at_mm: f64, along_mm: impl Fn(&T) -> f64) -> Option<usize> {
+    let number = cuts.partition_point(|cut| along_mm(cut) - at_mm <= -2.0 * SAME_PLACE_MM);
+    cuts.get(number).filter(|cut| along_mm(cut) - at_mm < 2.0 * SAME_PLACE_MM).map(|_| number)
+}
+
 /// Runs cut where they join, with joined places made one node.
 pub(super) struct Cut {
     /// By run: its cuts along it, mm, and the node of each.
@@ -175,7 +179,7 @@ impl Cut {
             total += along.len();
         }
         let number = |run: usize, at_mm: f64| {
-            let place = cuts[run].iter().position(|cut| (cut - at_mm).abs() < 2.0 * SAME_PLACE_MM)?;
+            let place = number_at(&cuts[run], at_mm, |cut| *cut)?;
             Some(firsts[run] + place)
         };
         let mut same = Union::of(total);
@@ -206,7 +210,8 @@ impl Cut {
 
     /// The node of a place along a run.
     pub(super) fn node(&self, run: usize, at_mm: f64) -> Option<usize> {
-        self.runs[run].iter().find(|(cut, _)| (cut - at_mm).abs() < 2.0 * SAME_PLACE_MM).map(|(_, node)| *node)
+        let cuts = &self.runs[run];
+        number_at(cuts, at_mm, |(cut, _)| *cut).map(|number| cuts[number].1)
     }
 
     /// The node of an end of a run.

@@ -10,6 +10,7 @@ use crate::layout::Id;
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::Water;
 use crate::water::friction::velocity_m_s;
+use crate::water::levels::level_in_vent_mm;
 use crate::water::network::{Network, Node, NodeKind, OneWay, Pipe, Report, Solution, solve};
 
 /// Each side of a mixer takes this share of the mixer's rated pressure at its rated flow (assumption).
@@ -179,19 +180,10 @@ impl Circuit<'_> {
     }
 
     fn drawn_by(&self, asked: &Asked, solution: &Solution) -> Vec<f64> {
-        let leaves = |node: usize| -> f64 {
-            let pipes = asked.network.pipes.iter().zip(&solution.flow_kg_s);
-            pipes
-                .map(|(pipe, flow)| match (pipe.from == node, pipe.to == node) {
-                    (true, false) => *flow,
-                    (false, true) => -*flow,
-                    _ => 0.0,
-                })
-                .sum()
-        };
+        let leaves_kg_s = asked.network.net_outflow_kg_s(&solution.flow_kg_s);
         let of = |cistern: &crate::layout::Cistern| {
             let holes = self.sources.iter().filter(|source| source.cistern.id == cistern.id);
-            holes.map(|source| leaves(source.node)).sum::<f64>() / cold_water().density_kg_m3 * 1000.0
+            holes.map(|source| leaves_kg_s[source.node]).sum::<f64>() / cold_water().density_kg_m3 * 1000.0
         };
         self.cisterns().map(of).collect()
     }
@@ -212,7 +204,7 @@ impl Circuit<'_> {
         let known = solution.converged() && told;
         let pressure_pa = solution.pressure_pa[vent.tee].filter(|_| known);
         let draws_air = pressure_pa.is_some_and(|pressure_pa| pressure_pa < -ROUNDING_PA);
-        let level = |pressure_pa: f64| self.node_mm[vent.tee] + head_m(pressure_pa, &vent.water) * 1000.0;
+        let level = |pressure_pa: f64| level_in_vent_mm(self.node_mm[vent.tee], pressure_pa, &vent.water);
         let level_mm = pressure_pa.filter(|_| !draws_air).map(level);
         VentState { run: vent.run.clone(), draws_air, level_mm, top_mm: vent.top_mm }
     }

@@ -26,12 +26,6 @@ impl<'s> Circuit<'s> {
         self.body_of[self.vents[vent].tee]
     }
 
-    /// The body of water that a tap draws on; `None` for a tap on the main.
-    #[must_use]
-    pub fn body_of_tap(&self, tap: &Tap<'_>) -> Option<usize> {
-        tap.nodes().first().map(|node| self.body_of[*node])
-    }
-
     /// For each tap whether a valve stands on every way from it to a cistern.
     ///
     /// # Errors

@@ -1,6 +1,5 @@
 //! How long a vessel takes to empty through one opening. Heights are above the axis of the opening.
 
-use crate::num::integral;
 use crate::units::STANDARD_GRAVITY_M_S2;
 
 /// An opening in the bottom or low in the side of a vessel.
@@ -13,16 +12,10 @@ pub struct Orifice {
 }
 
 impl Orifice {
-    /// C_d a √(2 g): what flows under a head of one metre, m³/s.
+    /// C_d a √(2 g): what flows under a head of one metre, m³/s (Torricelli).
     fn under_a_metre(&self) -> f64 {
         let area_m2 = std::f64::consts::PI * self.bore_m * self.bore_m / 4.0;
         self.coefficient * area_m2 * (2.0 * STANDARD_GRAVITY_M_S2).sqrt()
-    }
-
-    /// Torricelli: Q = C_d a √(2 g h).
-    #[must_use]
-    pub fn flow_m3_s(&self, head_m: f64) -> f64 {
-        self.under_a_metre() * head_m.max(0.0).sqrt()
     }
 }
 
@@ -50,34 +43,4 @@ impl Prism {
         let late = if inflow == 0.0 { 0.0 } else { ((k * root_from - inflow) / (k * root_to - inflow)).ln() };
         falls.then(|| 2.0 * self.plan_area_m2 / (k * k) * (k * (root_from - root_to) + inflow * late))
     }
-
-    /// The head at which as much runs out as in: (Q / k)².
-    #[must_use]
-    pub fn settles_at_m(&self) -> f64 {
-        (self.inflow_m3_s / self.opening.under_a_metre()).powi(2)
-    }
-
-    /// The head some time after another, with nothing running in.
-    ///
-    /// √h = √h₁ − k t / (2 A), until it is empty.
-    #[must_use]
-    pub fn level_without_inflow_m(&self, from_m: f64, seconds: f64) -> f64 {
-        let root = from_m.max(0.0).sqrt() - self.opening.under_a_metre() * seconds / (2.0 * self.plan_area_m2);
-        root.max(0.0).powi(2)
-    }
-}
-
-/// Time in which the level of a vessel of any shape falls: ∫ A(h) / (Q_out(h) − Q_in) dh. `None` if it does not get there.
-#[must_use]
-pub fn seconds_to_fall(
-    plan_area_m2: impl Fn(f64) -> f64,
-    net_outflow_m3_s: impl Fn(f64) -> f64,
-    from_m: f64,
-    to_m: f64,
-) -> Option<f64> {
-    let slowness = |head_m: f64| {
-        let outflow = net_outflow_m3_s(head_m);
-        if outflow > 0.0 { plan_area_m2(head_m) / outflow } else { f64::NAN }
-    };
-    integral(to_m, from_m, 1e-10, |place| slowness(place.at)).filter(|seconds| *seconds >= 0.0)
 }

@@ -138,13 +138,20 @@ impl Network {
             * (self.nodes[pipe.from].height_m - self.nodes[pipe.to].height_m)
     }
 
+    /// What leaves each node by its pipes, less what comes in, kg/s, where so much flows in each pipe.
+    #[must_use]
+    pub fn net_outflow_kg_s(&self, flow_kg_s: &[f64]) -> Vec<f64> {
+        let mut leaves = vec![0.0; self.nodes.len()];
+        for (pipe, flow) in self.pipes.iter().zip(flow_kg_s) {
+            leaves[pipe.from] += flow;
+            leaves[pipe.to] -= flow;
+        }
+        leaves
+    }
+
     /// What flows out of each free node and has not come in, kg/s; nothing for held nodes.
     fn surplus_kg_s(&self, flow_kg_s: &[f64]) -> Vec<f64> {
-        let mut surplus = vec![0.0; self.nodes.len()];
-        for (pipe, flow) in self.pipes.iter().zip(flow_kg_s) {
-            surplus[pipe.from] += flow;
-            surplus[pipe.to] -= flow;
-        }
+        let mut surplus = self.net_outflow_kg_s(flow_kg_s);
         for (surplus, node) in surplus.iter_mut().zip(&self.nodes) {
             if node.kind != NodeKind::Free {
                 *surplus = 0.0;

@@ -8,8 +8,8 @@ use egui::{Align, ComboBox, Id, Key, Layout, RichText, TextEdit, Ui, vec2};
 use crate::desk::panels::words::{coloured, strong, worded};
 use crate::session::settings::Measures;
 use crate::units::{
-    Conductance, Duration, Entry, Flow, HeatLoss, Length, Level, LossCoefficient, Mass, Power, Pressure, Size,
-    SurfaceLoad, Temperature, Volume,
+    Conductance, Duration, Entry, Flow, HeatLoss, Length, Level, LossCoefficient, MM_IN_AN_INCH, Mass, Power, Pressure,
+    Size, SurfaceLoad, Temperature, Volume,
 };
 
 /// What an untold choice is called.
@@ -90,7 +90,7 @@ pub struct Fields {
 /// The unit in which a quantity is shown, and how many of its own units make one of these.
 fn shown_in(unit: &'static str, measures: Measures) -> (&'static str, f64) {
     match (measures, unit) {
-        (Measures::Imperial, "mm") => ("in", 25.4),
+        (Measures::Imperial, "mm") => ("in", MM_IN_AN_INCH),
         (Measures::Imperial, "L") => ("gal", 4.546_09),
         _ => (unit, 1.0),
     }
