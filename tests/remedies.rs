@@ -28,7 +28,7 @@ const BY_OTHER_HANDS: [&str; 16] = [
     "Shorten the span",
     "Lower the rose",
     "Insulate more of the hot pipe, at least",
-    "Insulate the pipe further from the cylinder,",
+    "Insulate the pipe, and what joins it, further from the cylinder,",
     "Lower the high point of the pipe",
     "Bring the heads of hot and cold nearer to each other",
     "Bring the water lines of the two cisterns nearer to one level",

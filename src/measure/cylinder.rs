@@ -327,21 +327,18 @@ pub fn pipe_insulation(site: &Site<'_>) -> Vec<Reading> {
 struct Lagged<'a> {
     /// How far pipe was followed, at most.
     needed_mm: f64,
-    /// Distance from the cylinder at which the first bare stretch begins, and the run of which it is.
+    /// Distance from the cylinder at which the first bare stretch begins, mm, and the run of which it is.
     bare: Option<(f64, &'a Id)>,
     /// A run whose lagging nobody has told.
     untold: Option<&'a Id>,
 }
 
 impl<'a> Lagged<'a> {
-    /// Takes note of a stretch of a run that begins `travelled_mm` from the cylinder.
-    fn see(&mut self, run: &'a Id, travelled_mm: f64, length_mm: f64, bare_mm: Option<f64>) {
-        self.needed_mm = self.needed_mm.max(travelled_mm + length_mm);
-        let bare = bare_mm.map(|bare_mm| (travelled_mm + bare_mm, run));
-        self.bare = match (self.bare, bare) {
-            (Some(known), Some(found)) if known.0 <= found.0 => Some(known),
-            (known, found) => found.or(known),
-        };
+    /// Takes note of where a run is bare.
+    fn see_bare(&mut self, distance_mm: f64, run: &'a Id) {
+        if self.bare.is_none_or(|nearest| distance_mm < nearest.0) {
+            self.bare = Some((distance_mm, run));
+        }
     }
 
     fn reading(&self, run: &Id, cylinder: &Id, entered_mm: f64, port: &Id) -> Reading {
@@ -350,16 +347,22 @@ impl<'a> Lagged<'a> {
             let find_out = format!("see how far the {} is insulated", untold.spoken());
             return Reading::untold(run, find_out).along_with([cylinder]).at(at_port);
         }
-        let (covered_mm, subject) = self.bare.unwrap_or((self.needed_mm, run));
+        let covered_mm = self.bare.map_or(self.needed_mm, |bare| bare.0);
         // Lagging is judged by eye along the pipe, not by tape.
-        Reading::mm(subject, Measured::exact(covered_mm))
-            .along_with([cylinder, run])
+        let reading = Reading::mm(run, Measured::exact(covered_mm))
+            .along_with([cylinder])
             .against(Measured::exact(self.needed_mm))
             .between(Axis::Along, [at_port, Place::of(run, Feature::Along(entered_mm))])
             .working(format!(
                 "insulated without a gap for {covered_mm:.0} mm of the {:.0} mm that can be seen within a metre of the cylinder",
                 self.needed_mm
-            ))
+            ));
+        match self.bare {
+            Some((_, bare)) => {
+                reading.along_with([bare]).working(format!("the first bare pipe is the {}", bare.spoken()))
+            }
+            None => reading,
+        }
     }
 }
 
@@ -389,7 +392,10 @@ fn follow_lagging<'a>(site: &Site<'a>, start: Attachment<'_>, cylinder: &Id, ent
             let hidden = hidden_after(site, run, entered_mm, sign, far_mm);
             let seen_mm = hidden.unwrap_or(far_mm);
             let covered_mm = site.run(run).lagged_from_mm(entered_mm, entered_mm + sign * seen_mm);
-            lagged.see(&site.run(run).id, travelled_mm, seen_mm, covered_mm.filter(|covered_mm| *covered_mm < seen_mm));
+            lagged.needed_mm = lagged.needed_mm.max(travelled_mm + seen_mm);
+            if let Some(covered_mm) = covered_mm.filter(|covered_mm| *covered_mm < seen_mm) {
+                lagged.see_bare(travelled_mm + covered_mm, &site.run(run).id);
+            }
             for joint in site.joints(run) {
                 let away_mm = (joint.at_mm - entered_mm) * sign;
                 let in_sight = away_mm >= -NOTHING_MM && away_mm <= seen_mm + NOTHING_MM;

@@ -119,7 +119,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "first metre at the cylinder, from memory of a compliance guide",
         seen: false,
         others_say: &[],
-        levers: &[Lever::By("Insulate the pipe further from the cylinder,")],
+        levers: &[Lever::By("Insulate the pipe, and what joins it, further from the cylinder,")],
         prose: Prose(include_str!("../../assets/rules/cylinder-pipe-uninsulated.md")),
     },
 ];

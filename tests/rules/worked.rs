@@ -73,7 +73,7 @@ fn what_is_teed_in_within_sight_is_to_be_insulated_as_well() {
             (id: "branch", service: HotDistribution, from: Tee("draw-off", {tee_mm}), to: Onward((900, 1500)), insulation: [])"#
         )
     };
-    assert_eq!(covered("", &runs(300), "branch"), (300.0, 1000.0));
+    assert_eq!(covered("", &runs(300), "draw-off"), (300.0, 1000.0));
     assert_eq!(covered("", &runs(1200), "draw-off"), (1000.0, 1000.0));
     // Behind the ceiling nobody sees it.
     assert_eq!(covered("ceiling: (underside: 1200, thickness: 12.5)", &runs(300), "draw-off"), (200.0, 200.0));
@@ -191,7 +191,7 @@ fn a_branch_at_the_port_is_within_sight() {
     let runs = r#"(id: "draw-off", service: HotDistribution, from: Port("cylinder", "draw-off"), to: Onward((200, 3000)),
             insulation: [(from: 0, to: 2000)]),
         (id: "branch", service: HotDistribution, from: Tee("draw-off", 0), to: Onward((900, 1500)), insulation: [])"#;
-    assert_eq!(covered("", runs, "branch"), (0.0, 1000.0));
+    assert_eq!(covered("", runs, "draw-off"), (0.0, 1000.0));
 }
 
 /// The base of 820 × 520 mm is 426 400 mm²; at 430 mm the sides lean in by 40 × 150/580, so that by Simpson's rule
