@@ -4,12 +4,12 @@
 use std::f64::consts::FRAC_PI_4;
 
 use loftwright::file::parse;
-use loftwright::layout::{End, Id, InLineKind, Layout};
+use loftwright::layout::{End, Id, InLineKind, Layout, Tapping};
 use loftwright::measure::Site;
 use loftwright::units::{Length, LossCoefficient};
 use loftwright::water::circuit::{Circuit, Conditions, Fitting, Losses, Open, Outcome, ShutValve, TapName};
 use loftwright::water::readings::flow_at_taps;
-use loftwright::water::trial::mains_off;
+use loftwright::water::trial::{Played, mains_off};
 use loftwright::water::{Running, Water};
 
 /// Density of the reference's hot water, kg/m³.
@@ -209,6 +209,113 @@ fn a_mixer_joins_hot_and_cold_only_while_it_is_open() {
         panic!("{:?}", flows.taps[shower]);
     };
     assert!(flow_l_s > 0.05 && (15.0..55.0).contains(&celsius), "{flow_l_s} L/s at {celsius} °C");
+}
+
+/// While air is drawn in, what all taps give weighs what leaves the cistern, and the mixer's cold is none of the hot taps'.
+#[test]
+fn what_is_given_while_air_is_drawn_weighs_what_is_drawn() {
+    let layout = with_shower();
+    let site = Site::of(&layout);
+    let circuit = Circuit::of(&site);
+    let number = |name: &str| circuit.taps().iter().position(|tap| tap.outlet.id.as_str() == name).expect("drawn");
+    let names = ["bath", "basin", "wc", "shower"];
+    let [bath, basin, wc, shower] = names.map(number);
+    let conditions = with_open(&names);
+    let flows = circuit.flows(&conditions);
+    assert!(flows.vents[0].draws_air && flows.given.iter().all(|given| given.hot_l_s <= given.flow_l_s));
+    let cold_kg_m3 = loftwright::water::circuit::cold_water().density_kg_m3;
+    let kg_s = flows.given.iter().map(|it| it.hot_l_s * HOT_KG_M3 + (it.flow_l_s - it.hot_l_s) * cold_kg_m3);
+    let (given, drawn) = (kg_s.sum::<f64>(), flows.drawn_l_s[0] * cold_kg_m3);
+    assert!((given / drawn - 1.0).abs() < 1e-5, "{given} g/s given, {drawn} g/s drawn");
+    assert_eq!(flows.given[bath].flow_l_s, flows.given[basin].flow_l_s);
+    assert!(flows.given[wc].hot_l_s == 0.0 && flows.given[wc].flow_l_s > 0.0);
+    // With the feed bare nothing comes of the hot side, and the mixer runs as with its cold side alone.
+    let bare = Conditions { levels_mm: vec![(layout.cisterns[0].id.clone(), 4980.0)], ..conditions };
+    let flows = circuit.flows(&bare);
+    assert!(!flows.vents[0].draws_air && flows.taps[bath].outcome == Outcome::CutOff);
+    let cold_l_s = flows.taps[wc].flow_l_s().expect("steady") + flows.taps[shower].flow_l_s().expect("steady");
+    assert!((cold_l_s / flows.drawn_l_s[0] - 1.0).abs() < 1e-2, "{cold_l_s} L/s, {:?}", flows.drawn_l_s);
+    assert!(flows.given[shower].hot_l_s == 0.0 && !flows.given[shower].hot_is_fed, "{:?}", flows.given[shower]);
+}
+
+/// 0.5 L for each millimetre; the hole of the feed at 90 mm, that of the cold at 60, a shower's mixer between them.
+fn with_mixer() -> Layout {
+    parse(
+        r#"(format: 1, cisterns: [(id: "cistern", role: Storage, at: (0, 4000), length: 1000, width: 500, height: 500, water_line: 400,
+            connections: [(port: "feed", on: Right(90)), (port: "cold", on: Right(60))])],
+        cylinders: [(id: "cylinder", at: (1500, 0), diameter: 450, height: 1000, capacity: 120, stored_temperature: 60,
+            connections: [(port: "cold-inlet", on: Left(110))])],
+        outlets: [(id: "basin", kind: Basin, at: (4000, 1000), taps: Separate),
+            (id: "shower", kind: Shower, at: (3500, 2000)), (id: "sink", kind: Sink, at: (5000, 900), taps: Separate)],
+        runs: [
+            (id: "cold-feed", service: ColdFeed, material: Copper, size: 28, from: Port("cistern", "feed"),
+                via: [(1250, 4090), (1250, 110)], to: Port("cylinder", "cold-inlet"), fittings: []),
+            (id: "hot", service: HotDistribution, material: Copper, size: 22, from: Port("cylinder", "draw-off"),
+                via: [(1725, 1500), (3000, 1500)], to: Port("basin", "hot"), fittings: []),
+            (id: "shower-hot", service: HotDistribution, material: Copper, size: 22, from: Tee("hot", 1000),
+                via: [], to: Port("shower", "hot"), fittings: []),
+            (id: "vent", service: OpenVent, material: Copper, size: 22, from: Tee("hot", 200),
+                via: [(2400, 4900), (800, 4900)], to: Open((800, 4850)), fittings: []),
+            (id: "cold", service: ColdDistribution, material: Copper, size: 22, from: Port("cistern", "cold"),
+                via: [(4900, 3000)], to: Port("sink", "cold"), fittings: []),
+            (id: "shower-cold", service: ColdDistribution, material: Copper, size: 22, from: Tee("cold", 2000),
+                via: [], to: Port("shower", "cold"), fittings: []),
+        ])"#,
+        "a mixer",
+    )
+    .unwrap_or_else(|error| panic!("{error}"))
+}
+
+fn total(played: &Played, words: &str) -> f64 {
+    played.totals.iter().find(|total| total.words == words).unwrap_or_else(|| panic!("{words}")).amount.value
+}
+
+/// The feed is bare 310 mm down, after 155 L: no hot water is given any more, with a mixer that runs on cold or without.
+/// From there to the hole of the cold, 30 mm further, there are 15 L.
+#[test]
+fn cold_water_in_a_mixer_is_not_given_for_hot() {
+    let layout = with_mixer();
+    let site = Site::of(&layout);
+    let played = mains_off(&Circuit::of(&site), Open::Everything).expect("told");
+    let words: Vec<&str> = played.events.iter().map(|event| event.words.as_str()).collect();
+    let event = |words: &str| {
+        let found = played.events.iter().find(|event| event.words.starts_with(words));
+        found.unwrap_or_else(|| panic!("{words}: {:?}", played.events))
+    };
+    let bare_s = event("basin hot stops").time_s;
+    assert_eq!(event("no more hot water").time_s, bare_s, "the feed is bare");
+    assert_eq!(event("shower mixed runs cold alone").time_s, bare_s, "the mixer's hot side");
+    assert!(words.iter().all(|words| !words.contains("still brings")), "{words:?}");
+    let end_s = event("sink cold stops").time_s;
+    assert_eq!(event("shower mixed stops").time_s, end_s, "the cold hole is bare");
+    let (before, after): (Vec<_>, Vec<_>) = played.moments.iter().partition(|moment| moment.time_s < bare_s);
+    assert!(before.iter().all(|moment| moment.levels_mm[0].1 > 4090.0));
+    assert!((after[0].levels_mm[0].1 - 4090.0).abs() < 1e-3);
+    let runs_l_s = |at: usize| after[at].taps_l_s.iter().flatten().sum::<f64>();
+    let mean_l_s = f64::midpoint(runs_l_s(0), runs_l_s(after.len() - 2));
+    assert!(((end_s - bare_s) / (15.0 / mean_l_s) - 1.0).abs() < 1e-2, "{bare_s} to {end_s} at {mean_l_s} L/s");
+    let in_shower_l = total(&played, "hot water in what shower mixed gives");
+    let hot_l = total(&played, "basin hot gives") + in_shower_l;
+    let cold_l = total(&played, "sink cold gives") + total(&played, "shower mixed gives") - in_shower_l;
+    let given_kg = hot_l * HOT_KG_M3 / 1000.0 + cold_l * 0.999_702_5;
+    assert!(in_shower_l > 1.0 && (given_kg / (170.0 * 0.999_702_5) - 1.0).abs() < 1e-3, "{given_kg} kg");
+    assert!(played.assumptions.iter().any(|words| words.starts_with("no water crosses in a mixer")));
+    // Without the shower no mixer is spoken of.
+    let without = mains_off(&Circuit::of(&site), Open::Numbered(vec![0, 2])).expect("told");
+    assert!(without.events.iter().all(|event| event.words.contains(" stops after ")), "{:?}", without.events);
+    assert!(without.assumptions.iter().all(|words| !words.contains("mixer")));
+}
+
+/// With the holes the other way about what runs on is hot, and so it does in the mixer.
+#[test]
+fn a_mixer_runs_hot_alone_where_the_cold_hole_is_the_higher() {
+    let mut layout = with_mixer();
+    layout.cisterns[0].connections[1].on = Tapping::Right(Length::mm(120.0));
+    let site = Site::of(&layout);
+    let played = mains_off(&Circuit::of(&site), Open::Everything).expect("told");
+    let at = |words: &str| played.events.iter().find(|event| event.words.starts_with(words)).map(|event| event.time_s);
+    assert_eq!(at("sink cold stops"), at("shower mixed runs hot alone"));
+    assert!(at("sink cold stops") < at("basin hot stops") && at("no more hot water").is_none(), "{:?}", played.events);
 }
 
 #[test]

@@ -9,7 +9,7 @@ use loftwright::layout::Layout;
 use loftwright::measure::Site;
 use loftwright::water::circuit::{Circuit, Conditions, Open};
 use loftwright::water::sizing::sizes;
-use loftwright::water::trial::{Job, Played, jobs, mains_off, stuck_valve, valve_stuck};
+use loftwright::water::trial::{Job, Played, jobs, mains_off, may_stick, stuck_valve, valve_stuck};
 
 const G_M_S2: f64 = 9.806_65;
 /// Bores of 22 and 15 mm copper (EN 1057, 0.9 and 0.7 mm walls), m.
@@ -152,14 +152,19 @@ fn without_a_valve_the_whole_cistern_has_to_go_first() {
 
 /// A seat of 3.18 mm at 3 bar, an overflow of 22 mm at 450 mm (its invert at 439.9), water at 400.
 fn sticking() -> Layout {
-    read(
+    sticking_beside("", "", "")
+}
+
+/// The same with a connection more, and with another cistern and pipes beside it.
+fn sticking_beside(connection: &str, cistern: &str, runs: &str) -> Layout {
+    read(&format!(
         r#"building: (mains_pressure: 300),
         cisterns: [(id: "cistern", role: Storage, at: (0, 4000), length: 1000, width: 500, height: 600, water_line: 400,
             float_valve: (shank: Left(500), outlet: 510, pattern: Part2, seat: 3.18),
-            connections: [(port: "warning", on: Right(450))])],
+            connections: [(port: "warning", on: Right(450)), {connection}]), {cistern}],
         runs: [(id: "warning-pipe", service: WarningPipe, material: Copper, size: 22, from: Port("cistern", "warning"),
-            via: [(1300, 4450)], to: Open((1300, 4300)), fittings: [])]"#,
-    )
+            via: [(1300, 4450)], to: Open((1300, 4300)), fittings: []), {runs}]"#
+    ))
 }
 
 fn total(played: &Played, words: &str) -> f64 {
@@ -223,6 +228,63 @@ fn what_the_overflow_cannot_carry_runs_over_the_rim() {
     assert!(played.events.is_sorted_by(|a, b| a.time_s <= b.time_s));
     near(played.moments.last().expect("moments").levels_mm[0].1, 4600.0, "the rim");
     assert!(played.totals.iter().all(|total| !total.words.contains("settles")));
+}
+
+/// [`sticking`] with a second cistern of 0.4 L for each millimetre linked to it, which has no float valve.
+fn sticking_linked(second_mm: f64, warning: &str) -> Layout {
+    let second = format!(
+        r#"(id: "second", role: Storage, at: (2000, {second_mm}), length: 800, width: 500, height: 600,
+            connections: [(port: "link", on: Left(100)), (port: "warning", on: Right(450))]),"#
+    );
+    let link = r#"(id: "link", service: Link, material: Copper, size: 28, from: Port("cistern", "link"), via: [],
+        to: Port("second", "link"), fittings: []),"#;
+    sticking_beside(r#"(port: "link", on: Right(100)),"#, &second, &format!("{link} {warning}"))
+}
+
+const SECOND_WARNING: &str = r#"(id: "second-warning", service: WarningPipe, material: Copper, size: 22,
+    from: Port("second", "warning"), via: [(3100, 4450)], to: Open((3100, 4300)), fittings: []),"#;
+
+/// 0.5 + 0.4 L for each millimetre from 400 up to the invert at 439.9; what comes in settles as over one cistern.
+#[test]
+fn linked_cisterns_fill_as_one_water() {
+    let layout = sticking_linked(4000.0, "");
+    let site = Site::of(&layout);
+    let circuit = Circuit::of(&site);
+    assert_eq!(may_stick(&circuit).map(|(_, cistern)| cistern.id.as_str()).collect::<Vec<_>>(), ["cistern"]);
+    let stuck = stuck_valve(&site, &layout.cisterns[0]).expect("told");
+    let played = valve_stuck(&site, &layout.cisterns[0]).expect("told");
+    let alone = sticking();
+    let alone = stuck_valve(&Site::of(&alone), &alone.cisterns[0]).expect("told");
+    assert_eq!((stuck.settles_mm, stuck.invert_mm), (alone.settles_mm, alone.invert_mm));
+    assert!(stuck.working.iter().any(|words| words.contains("equal levels")) && alone.working.len() == 2);
+    assert!(played.assumptions.iter().any(|words| words.starts_with("cistern and second: linked")));
+    near(played.events[0].time_s, 0.9 * 39.9 / stuck.inflow_l_s, "the warning pipe runs");
+    let last = played.moments.last().expect("moments");
+    assert_eq!(last.levels_mm.len(), 2);
+    near(last.levels_mm[0].1, last.levels_mm[1].1, "equal levels");
+    // One that stands higher takes nothing before the water is at its base.
+    let raised = sticking_linked(4420.0, "");
+    let played = valve_stuck(&Site::of(&raised), &raised.cisterns[0]).expect("told");
+    near(played.events[0].time_s, (0.5 * 20.0 + 0.9 * 19.9) / stuck.inflow_l_s, "up to its base alone");
+}
+
+/// Two overflows alike carry as one does half of the inflow: a seat 1/√2 as wide lets that in.
+#[test]
+fn overflows_of_linked_cisterns_help_each_other() {
+    let layout = sticking_linked(4000.0, SECOND_WARNING);
+    let both = stuck_valve(&Site::of(&layout), &layout.cisterns[0]).expect("told");
+    let mut half = sticking();
+    half.cisterns[0].float_valve.as_mut().expect("a valve").seat = Some(loftwright::units::Size::mm(3.18 / SQRT_2));
+    let half = stuck_valve(&Site::of(&half), &half.cisterns[0]).expect("told");
+    let (both_mm, half_mm) = (both.settles_mm.expect("settles"), half.settles_mm.expect("settles"));
+    assert!((both_mm - half_mm).abs() < 1e-4, "{both_mm} mm, one alone at half the inflow {half_mm} mm");
+    // The lower rim is the one that is run over.
+    let mut low = sticking_linked(4000.0, "");
+    low.cisterns[0].float_valve.as_mut().expect("a valve").seat = Some(loftwright::units::Size::mm(20.0));
+    low.cisterns[1].height = loftwright::units::Size::mm(500.0);
+    let played = valve_stuck(&Site::of(&low), &low.cisterns[0]).expect("told");
+    assert_eq!(played.events.last().expect("events").words, "second runs over its rim");
+    near(played.moments.last().expect("moments").levels_mm[0].1, 4500.0, "the lower rim");
 }
 
 /// What the taps give weighs what the cistern has lost: 999.7025 kg/m³ at 10 °C, 983.1958 at 60 °C (IAPWS-95).

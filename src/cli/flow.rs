@@ -162,7 +162,7 @@ fn litres(flow: &Spread) -> String {
 
 fn demand_words(demand: &DemandReport) -> String {
     let DemandReport { loading_units, flow, en806_loading_units, en806_tube, .. } = demand;
-    let tube = en806_tube.map_or_else(|| "beyond its table".to_owned(), |tube| format!("a {tube} copper tube"));
+    let tube = en806_tube.map_or_else(|| "beyond its table".to_owned(), |tube| format!("copper tube of {tube}"));
     format!(
         "{} water likely at one time: {flow} by BS 6700 ({loading_units} loading units); by EN 806-3, which counts otherwise, {en806_loading_units} loading units: {tube}",
         demand.supply.words()

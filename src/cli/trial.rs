@@ -12,7 +12,7 @@ use crate::heat::heat_up;
 use crate::measure::Site;
 use crate::units::Amount;
 use crate::water::circuit::{Circuit, Open};
-use crate::water::trial::{Job, Played, Total, jobs, mains_off, valve_stuck};
+use crate::water::trial::{Job, Played, Total, jobs, mains_off, may_stick, valve_stuck};
 
 pub(super) const COMMAND: Command =
     Command { name: "trial", about: "Plays what happens in time when something fails or work is done", arguments, run };
@@ -51,7 +51,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
                 return EXIT_UNUSABLE;
             }
         },
-        "valve-stuck" => Tried::Played(circuit.cisterns().map(|cistern| valve_stuck(&site, cistern)).collect()),
+        "valve-stuck" => Tried::Played(may_stick(&circuit).map(|(_, cistern)| valve_stuck(&site, cistern)).collect()),
         "heat-up" => Tried::Played(circuit.cylinders().map(|cylinder| heat_up(&circuit, cylinder)).collect()),
         "frost" => Tried::Frost(frost(&site)),
         _ => Tried::Jobs(jobs(&circuit)),

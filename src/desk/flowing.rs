@@ -7,7 +7,7 @@ use crate::session::Session;
 use crate::water::FlowReport;
 use crate::water::circuit::{Circuit, Conditions, HeadAt, Open, ShutValve, TapName};
 use crate::water::sizing::{RunSize, sizes};
-use crate::water::trial::{Job, Played, jobs, mains_off, valve_stuck};
+use crate::water::trial::{Job, Played, jobs, mains_off, may_stick, valve_stuck};
 
 /// What is asked about the water.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -130,7 +130,7 @@ fn trials(circuit: &Circuit<'_>) -> Vec<(Trial, String)> {
     if circuit.cisterns().next().is_some() {
         trials.push((Trial::MainsOff, "Main off, open taps drawn".to_owned()));
     }
-    for (number, cistern) in circuit.cisterns().enumerate() {
+    for (number, cistern) in may_stick(circuit) {
         trials.push((Trial::ValveStuck(number), format!("Float valve of {} stuck open", cistern.id.spoken())));
     }
     for (number, cylinder) in circuit.cylinders().enumerate() {

@@ -19,7 +19,8 @@ pub(super) fn highest_water<'s>(cisterns: &[&'s Cistern]) -> Option<(&'s Cistern
 }
 
 /// A cistern and all that links join to it: their water stands at one level, that of the highest.
-pub(super) fn linked_with<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'s Cistern> {
+#[must_use]
+pub fn linked_with<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'s Cistern> {
     let mut group = vec![cistern];
     let mut seen: HashSet<usize> = HashSet::default();
     let mut to_follow: Vec<usize> = site.attached_of(&cistern.id, Service::Link).map(|pipe| pipe.run).collect();
@@ -46,7 +47,8 @@ fn is_drawn_from(site: &Site<'_>, cistern: &Cistern) -> bool {
 }
 
 /// Whether a cistern has no float valve of its own and is filled through a link from one that has.
-pub(super) fn filled_by_link(site: &Site<'_>, cistern: &Cistern) -> bool {
+#[must_use]
+pub fn filled_by_link(site: &Site<'_>, cistern: &Cistern) -> bool {
     cistern.float_valve.is_none() && linked_with(site, cistern).iter().any(|other| other.float_valve.is_some())
 }
 

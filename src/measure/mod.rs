@@ -37,7 +37,7 @@ pub use cylinder::DRAW_COLD_FEED;
 pub use drawn_first::cold_feed_above_distribution;
 pub use driving::{Drives, Side};
 pub use hot_store::shortest_hot_paths;
-pub use linked::{linked_cisterns, linked_water_lines};
+pub use linked::{filled_by_link, linked_cisterns, linked_water_lines, linked_with};
 pub use overflow_level::{Invert, overflow_inverts};
 pub use overflow_way::OverflowWay;
 pub use place::{Feature, Place};

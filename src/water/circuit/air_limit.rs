@@ -56,7 +56,7 @@ impl Circuit<'_> {
     }
 
     /// The node of a hot tap by which it draws; none of a cold one.
-    fn hot_node(tap: &Tap<'_>) -> Option<usize> {
+    pub(super) fn hot_node(tap: &Tap<'_>) -> Option<usize> {
         matches!(tap.supply, Supply::Hot | Supply::Mixed).then(|| tap.nodes().first().copied()).flatten()
     }
 
@@ -73,7 +73,7 @@ impl Circuit<'_> {
     }
 
     /// The hot side that a vent airs; none where it is not on one, such as a vent on a cold feed.
-    fn side_of_vent(&self, vent: usize) -> Option<usize> {
+    pub(super) fn side_of_vent(&self, vent: usize) -> Option<usize> {
         let side = self.hot_side_of[self.vents[vent].tee];
         let mut arms = self.vessels.iter().flat_map(|vessel| &vessel.arms);
         arms.any(|arm| self.hot_side_of[*arm] == side).then_some(side)

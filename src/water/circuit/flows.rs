@@ -4,6 +4,7 @@ use std::f64::consts::FRAC_PI_4;
 
 use foldhash::HashSet;
 
+use super::giving::Given;
 use super::ratings::passes;
 use super::{Circuit, Conditions, Feeds, Stretch, Supply, TAIL_BORE_M, Tap, Vent, cold_water};
 use crate::layout::Id;
@@ -29,6 +30,8 @@ pub struct Flows {
     pub stretches: Vec<Option<StretchFlow>>,
     /// What leaves each cistern of [`Circuit::cisterns`] in all, L/s; with air drawn, what the feed then brings.
     pub drawn_l_s: Vec<f64>,
+    /// What each tap of the circuit gives for that.
+    pub given: Vec<Given>,
     /// How solving went.
     pub report: Report,
 }
@@ -145,7 +148,7 @@ impl Circuit<'_> {
         let airy = self.vents.iter().zip(&vents).filter(|(_, state)| state.draws_air);
         let airy = self.through_open_mixers(conditions, airy.map(|(vent, _)| self.body_of[vent.tee]));
         let clouds = Clouds { conditions, untold, airy };
-        let taps = (self.taps.iter().enumerate())
+        let taps: Vec<TapFlow> = (self.taps.iter().enumerate())
             .map(|(number, tap)| TapFlow {
                 open: conditions.opens(number, tap),
                 outcome: self.outcome(number, tap, &asked, &solution, &clouds),
@@ -158,34 +161,10 @@ impl Circuit<'_> {
                 pipe.filter(|_| known).map(|pipe| self.stretch_flow(stretch, pipe, &solution))
             })
             .collect();
-        let drawn_l_s = self.drawn_from_cisterns(conditions, &asked, &solution, &vents);
-        Flows { taps, vents, stretches, drawn_l_s, report: solution.report }
-    }
-
-    fn drawn_from_cisterns(
-        &self,
-        conditions: &Conditions,
-        asked: &Asked,
-        solution: &Solution,
-        vents: &[VentState],
-    ) -> Vec<f64> {
-        let aired: Vec<usize> =
-            self.vents.iter().zip(vents).filter(|(_, state)| state.draws_air).map(|(vent, _)| vent.tee).collect();
-        if aired.is_empty() {
-            return self.drawn_by(asked, solution);
-        }
-        let asked = self.network(conditions, &aired);
-        let solution = solve(&asked.network);
-        self.drawn_by(&asked, &solution)
-    }
-
-    fn drawn_by(&self, asked: &Asked, solution: &Solution) -> Vec<f64> {
-        let leaves_kg_s = asked.network.net_outflow_kg_s(&solution.flow_kg_s);
-        let of = |cistern: &crate::layout::Cistern| {
-            let holes = self.sources.iter().filter(|source| source.cistern.id == cistern.id);
-            holes.map(|source| leaves_kg_s[source.node]).sum::<f64>() / cold_water().density_kg_m3 * 1000.0
-        };
-        self.cisterns().map(of).collect()
+        let draws_air = |vent: &usize| vents[*vent].draws_air;
+        let aired: Vec<usize> = (0..vents.len()).filter(draws_air).collect();
+        let (drawn_l_s, given) = self.drawn_and_given(conditions, &asked, &solution, (&taps, &aired));
+        Flows { taps, vents, stretches, drawn_l_s, given, report: solution.report }
     }
 
     fn stretch_flow(&self, stretch: &Stretch, pipe: usize, solution: &Solution) -> StretchFlow {
@@ -201,7 +180,8 @@ impl Circuit<'_> {
 
     fn vent_state(&self, vent: &Vent<'_>, untold: &HashSet<usize>, asked: &Asked, solution: &Solution) -> VentState {
         let told = !untold.contains(&self.body_of[vent.tee]) && !Self::is_kept_dry(asked, vent.tee);
-        let known = solution.converged() && told;
+        // What no cistern feeds runs empty, and stands nowhere.
+        let known = solution.converged() && told && asked.fed[vent.tee];
         let pressure_pa = solution.pressure_pa[vent.tee].filter(|_| known);
         let draws_air = pressure_pa.is_some_and(|pressure_pa| pressure_pa < -ROUNDING_PA);
         let level = |pressure_pa: f64| level_in_vent_mm(self.node_mm[vent.tee], pressure_pa, &vent.water);
@@ -280,7 +260,7 @@ pub(super) struct Asked {
     /// The same, ways over what rises above the water among them; none where nothing does.
     pub(super) fed_over_humps: Option<Vec<bool>>,
     pipe_of_stretch: Vec<Option<usize>>,
-    pipes_of_tap: Vec<Option<TapPipes>>,
+    pub(super) pipes_of_tap: Vec<Option<TapPipes>>,
 }
 
 impl Asked {
@@ -301,11 +281,11 @@ impl Asked {
 }
 
 /// The pipes that stand for an open tap.
-struct TapPipes {
+pub(super) struct TapPipes {
     /// Out of its mouth.
-    mouth: usize,
-    /// Into a mixer from the hot and the cold side.
-    sides: Option<(usize, usize)>,
+    pub(super) mouth: usize,
+    /// Into a mixer from the hot and the cold side, neither of which lets water back.
+    pub(super) sides: Option<(usize, usize)>,
 }
 
 impl Circuit<'_> {

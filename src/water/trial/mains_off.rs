@@ -5,7 +5,7 @@ use super::{Event, Moment, Played, Total};
 use crate::layout::Cistern;
 use crate::measure::{Feature, Place};
 use crate::units::{Amount, Unit};
-use crate::water::circuit::{Circuit, Conditions, Open, Outcome, Tap, TapFlow, assumptions};
+use crate::water::circuit::{Circuit, Conditions, Given, Open, Outcome, Supply, Tap, assumptions};
 
 /// The level moves no further than this in one step, mm.
 const STEP_MM: f64 = 1.0;
@@ -43,6 +43,12 @@ struct Play<'c, 's> {
     /// How far the level may move in the next step, mm.
     stride_mm: f64,
     given_l: Vec<f64>,
+    /// What of that came from the hot side.
+    hot_l: Vec<f64>,
+    /// Which mixers have been told to run on one side alone.
+    one_sided: Vec<bool>,
+    /// Whether each tap's hot side was fed at the moment before.
+    hot_was_fed: Vec<bool>,
     /// When each tap stopped, s.
     stopped_s: Vec<Option<f64>>,
     /// Whether a vent has drawn air.
@@ -64,16 +70,15 @@ struct Stride {
 
 /// Whether a tap that runs loses too much of its flow for one step.
 fn stops_abruptly(now: &Running, later: &Running) -> bool {
-    let flows = now.given_l_s.iter().zip(&later.given_l_s);
-    flows.into_iter().any(|(now, later)| *now > STOPPED_L_S && *later < now * (1.0 - LOSES_AT_MOST))
+    let flows = now.given.iter().zip(&later.given).map(|(now, later)| (now.flow_l_s, later.flow_l_s));
+    flows.into_iter().any(|(now, later)| now > STOPPED_L_S && later < now * (1.0 - LOSES_AT_MOST))
 }
 
 /// What runs at one moment.
 struct Running {
     drawn_l_s: Vec<f64>,
-    /// What each open tap gives; with air among it, its share of what the feed brings.
-    given_l_s: Vec<f64>,
-    /// The same, where it is steady.
+    given: Vec<Given>,
+    /// What each open tap gives, where it is steady.
     taps_l_s: Vec<Option<f64>>,
     draws_air: bool,
 }
@@ -98,6 +103,9 @@ impl<'c, 's> Play<'c, 's> {
             time_s: 0.0,
             stride_mm: STEP_MM,
             given_l: vec![0.0; taps],
+            hot_l: vec![0.0; taps],
+            one_sided: vec![false; taps],
+            hot_was_fed: vec![false; taps],
             stopped_s: vec![None; taps],
             aired: false,
             moments: Vec::new(),
@@ -124,21 +132,11 @@ impl<'c, 's> Play<'c, 's> {
 
     fn running(&self, levels_mm: &[f64]) -> Running {
         let flows = self.circuit.flows(&self.conditions(levels_mm));
-        let taps_l_s: Vec<Option<f64>> = flows.taps.iter().map(|tap| tap.flow_l_s().filter(|_| tap.open)).collect();
-        let airy =
-            flows.taps.iter().filter(|tap| tap.open && tap.outcome == Outcome::AirDrawn).map(|_| 1.0).sum::<f64>();
-        let steady_l_s: f64 = taps_l_s.iter().flatten().sum();
-        // Taps that cough share what the feed still brings; how, depends on chance.
-        let share_l_s = (flows.drawn_l_s.iter().sum::<f64>() - steady_l_s).max(0.0) / airy.max(1.0);
-        let given = |(tap, steady): (&TapFlow, &Option<f64>)| match tap.outcome {
-            Outcome::AirDrawn if tap.open => share_l_s,
-            _ => steady.unwrap_or(0.0),
-        };
         Running {
-            given_l_s: flows.taps.iter().zip(&taps_l_s).map(given).collect(),
-            taps_l_s,
+            taps_l_s: flows.taps.iter().map(|tap| tap.flow_l_s().filter(|_| tap.open)).collect(),
             draws_air: flows.vents.iter().any(|vent| vent.draws_air),
             drawn_l_s: flows.drawn_l_s,
+            given: flows.given,
         }
     }
 
@@ -172,8 +170,9 @@ impl<'c, 's> Play<'c, 's> {
         if let Some((cistern, hole_mm)) = dry {
             self.levels_mm[cistern] = hole_mm - AT_HOLE_MM;
         }
-        for ((given, now), later) in self.given_l.iter_mut().zip(&now.given_l_s).zip(&later.given_l_s) {
-            *given += f64::midpoint(*now, *later) * step_s;
+        for (number, (now, later)) in now.given.iter().zip(&later.given).enumerate() {
+            self.given_l[number] += f64::midpoint(now.flow_l_s, later.flow_l_s) * step_s;
+            self.hot_l[number] += f64::midpoint(now.hot_l_s, later.hot_l_s) * step_s;
         }
         self.time_s += step_s;
         Ok(true)
@@ -233,7 +232,7 @@ impl<'c, 's> Play<'c, 's> {
         }
         for (number, tap) in self.circuit.taps().iter().enumerate() {
             let ran = self.given_l[number] > 0.0;
-            let dry = now.given_l_s[number] < STOPPED_L_S;
+            let dry = now.given[number].flow_l_s < STOPPED_L_S;
             if ran && dry && self.stopped_s[number].is_none() {
                 self.stopped_s[number] = Some(self.time_s);
                 self.events.push(Event {
@@ -243,6 +242,43 @@ impl<'c, 's> Play<'c, 's> {
                 });
             }
         }
+        self.note_mixers(now);
+    }
+
+    /// Writes down which mixers begin to run on one side alone, and whether their cold water is all that can still come
+    /// out of the hot taps.
+    fn note_mixers(&mut self, now: &Running) {
+        let circuit = self.circuit;
+        for (number, tap) in circuit.taps().iter().enumerate().filter(|(_, tap)| tap.supply == Supply::Mixed) {
+            let runs = now.given[number];
+            let (hot_l, cold_l) = (self.hot_l[number], self.given_l[number] - self.hot_l[number]);
+            let stopped = |gone_l: f64, flow_l_s: f64| gone_l > 0.0 && flow_l_s < STOPPED_L_S;
+            let words = if self.one_sided[number] || runs.flow_l_s < STOPPED_L_S {
+                None
+            } else if stopped(hot_l, runs.hot_l_s) {
+                Some(format!("{} runs cold alone, after {hot_l:.1} L of hot water", tap.name()))
+            } else if stopped(cold_l, runs.flow_l_s - runs.hot_l_s) {
+                Some(format!("{} runs hot alone, after {cold_l:.1} L of cold water", tap.name()))
+            } else {
+                None
+            };
+            self.one_sided[number] |= words.is_some();
+            self.tell(words, tap);
+            let bare = self.hot_was_fed[number] && !runs.hot_is_fed && runs.flow_l_s >= STOPPED_L_S;
+            let words = bare.then(|| {
+                format!(
+                    "no more hot water: the level is down at the hole of the feed. What still comes out of the hot taps is cold water that crosses in {}, where no non-return valve holds it back",
+                    tap.name()
+                )
+            });
+            self.tell(words, tap);
+        }
+        self.hot_was_fed = now.given.iter().map(|given| given.hot_is_fed).collect();
+    }
+
+    fn tell(&mut self, words: Option<String>, tap: &Tap<'_>) {
+        let place = Place::middle(&tap.outlet.id);
+        self.events.extend(words.map(|words| Event { time_s: self.time_s, words, place }));
     }
 
     fn end(self) -> Played {
@@ -250,6 +286,12 @@ impl<'c, 's> Play<'c, 's> {
         let mut totals = Vec::new();
         for (number, tap) in self.circuit.taps().iter().enumerate().filter(|(number, _)| self.given_l[*number] > 0.0) {
             totals.push(Total::new(format!("{} gives", tap.name()), Amount::litres(self.given_l[number])));
+            if tap.supply == Supply::Mixed {
+                totals.push(Total::new(
+                    format!("hot water in what {} gives", tap.name()),
+                    Amount::litres(self.hot_l[number]),
+                ));
+            }
             if let Some(stopped_s) = self.stopped_s[number] {
                 totals.push(Total::new(format!("{} stops after", tap.name()), minutes(stopped_s)));
             }
@@ -263,6 +305,12 @@ impl<'c, 's> Play<'c, 's> {
         }
         let mut assumptions = assumptions(self.circuit);
         assumptions.push("a hole in the cistern gives water until the level is at its axis".to_owned());
+        let conditions = self.conditions(&self.levels_mm);
+        let is_mixer = |(number, tap): (usize, &Tap<'_>)| tap.supply == Supply::Mixed && conditions.opens(number, tap);
+        if self.circuit.taps().iter().enumerate().any(is_mixer) {
+            let words = "no water crosses in a mixer from one side to the other; without non-return valves some does";
+            assumptions.push(words.to_owned());
+        }
         Played {
             title: format!("Main off, drawing {}", self.drawn_in_words()),
             assumptions,

@@ -1,12 +1,12 @@
 //! The float valve sticks open: how fast water comes in, how high it stands over the overflow, whether the air gap holds.
 
-use super::levels::litres_per_mm;
+use super::one_water::OneWater;
 use super::{Event, Moment, Played, Total};
 use crate::layout::{Cistern, DipTube, Run};
-use crate::measure::{Feature, Invert, OverflowWay, Place, Site, overflow_inverts};
+use crate::measure::{Feature, Invert, OverflowWay, Place, Site, filled_by_link};
 use crate::num::{integral, zero_between};
 use crate::units::{Amount, Length, Size, Unit};
-use crate::water::circuit::{Fitting, Losses, cold_water, square_bends};
+use crate::water::circuit::{Circuit, Fitting, Losses, cold_water, square_bends};
 use crate::water::levels::{FLOAT_VALVE_COEFFICIENT, Onward, Overflow, orifice_m3_s};
 use crate::water::network::{OneWay, Pipe};
 
@@ -16,6 +16,8 @@ const DIP_TUBE_LOSS: f64 = 1.0;
 const MOMENTS: u32 = 60;
 /// To this share of itself the time of each stretch of the rise is reckoned.
 const TIME_TOLERANCE: f64 = 1e-5;
+/// What is taken for granted of linked cisterns.
+const LEVELS_EQUAL: &str = "linked, they fill as one water, with equal levels: the links are open and take no head";
 /// The level is followed until it is this near to where it settles, mm.
 const NEARLY_SETTLED_MM: f64 = 0.25;
 
@@ -26,25 +28,37 @@ pub struct StuckValve {
     pub inflow_l_s: f64,
     /// Height of the lowest overflow's invert above the base, mm.
     pub invert_mm: f64,
-    /// Height above the base at which as much runs out as comes in, mm; none when the rim is reached first.
+    /// Height above the base at which as much runs out as comes in, mm; none when a rim is reached first.
     pub settles_mm: Option<f64>,
     /// Formula, values, result.
     pub working: Vec<String>,
 }
 
-/// Overflows of a cistern with the height of each invert above the base, mm.
+/// Overflows of one water with the height of each invert above the base, mm.
 type Overflows = Vec<(f64, Overflow)>;
 
-/// Reckons what a float valve that stands open does to a cistern.
+/// Cisterns whose float valve may stick, with their place among [`Circuit::cisterns`]: all but those that have none and are
+/// filled through a link.
+pub fn may_stick<'s>(circuit: &Circuit<'s>) -> impl Iterator<Item = (usize, &'s Cistern)> {
+    let site = circuit.site();
+    circuit.cisterns().enumerate().filter(|(_, cistern)| !filled_by_link(site, cistern))
+}
+
+/// Reckons what a float valve that stands open does to a cistern, and to those that are linked with it: their water stands
+/// at one level.
 ///
 /// # Errors
 /// What to find out, when the layout does not tell enough.
 pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, String> {
     let (inflow_l_s, mut working) = inflow_l_s(site, cistern)?;
-    let overflows = overflows(site, cistern)?;
+    let water = OneWater::of(site, cistern);
+    let overflows = overflows(site, &water)?;
+    if water.is_several() {
+        working.push(format!("{}: {LEVELS_EQUAL}; ways out: {}", water.names(), overflows.len()));
+    }
     let invert_mm = overflows.iter().map(|(invert_mm, _)| *invert_mm).fold(f64::INFINITY, f64::min);
     let carried_l_s = |height_mm: f64| carried_l_s(&overflows, height_mm);
-    let rim_mm = cistern.height.to_mm();
+    let (rim_mm, _) = water.rim();
     let settles_mm = if carried_l_s(rim_mm) < inflow_l_s {
         working.push(format!("filled to the rim the overflow carries {:.3} L/s: too little", carried_l_s(rim_mm)));
         None
@@ -68,32 +82,36 @@ pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, Str
 /// # Errors
 /// What to find out, when the layout does not tell enough.
 pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String> {
-    let line_mm = cistern.water_line.ok_or("measure the water line above the base")?.to_mm();
+    let water = OneWater::of(site, cistern);
+    let line_mm = water.line_mm().ok_or("measure the water line above the base")?;
     let stuck = stuck_valve(site, cistern)?;
     if stuck.inflow_l_s <= 0.0 {
         return Err("without pressure in the main nothing comes in".to_owned());
     }
-    let overflows = overflows(site, cistern)?;
-    let rim_mm = cistern.height.to_mm();
+    let overflows = overflows(site, &water)?;
+    let (rim_mm, _) = water.rim();
     let end_mm = stuck.settles_mm.map_or(rim_mm, |settles_mm| settles_mm - NEARLY_SETTLED_MM).max(line_mm);
-    let base_mm = cistern.at.z.to_mm();
-    let heights = rise(site, cistern, &stuck, &overflows, (line_mm, end_mm))?;
+    let heights = rise(site, (cistern, &water), &stuck, &overflows, (line_mm, end_mm))?;
     let time_s = heights.last().map_or(0.0, |(time_s, _)| *time_s);
     let moment = |(time_s, height_mm): &(f64, f64)| Moment {
         time_s: *time_s,
-        levels_mm: vec![(cistern.id.clone(), base_mm + height_mm)],
+        levels_mm: water.levels_mm(*height_mm),
         taps_l_s: Vec::new(),
     };
+    let mut assumptions = vec![
+        "the whole pressure of the main stands on the valve's seat: the pipe to it takes none".to_owned(),
+        format!("discharge coefficient of the seat {FLOAT_VALVE_COEFFICIENT}; a dip tube takes one velocity head"),
+        "nobody draws water, and the warning pipe is clear".to_owned(),
+    ];
+    if water.is_several() {
+        assumptions.push(format!("{}: {LEVELS_EQUAL}", water.names()));
+    }
     Ok(Played {
         title: format!("The float valve of {} sticks open", cistern.id.spoken()),
-        assumptions: vec![
-            "the whole pressure of the main stands on the valve's seat: the pipe to it takes none".to_owned(),
-            format!("discharge coefficient of the seat {FLOAT_VALVE_COEFFICIENT}; a dip tube takes one velocity head"),
-            "nobody draws water, and the warning pipe is clear".to_owned(),
-        ],
+        assumptions,
         moments: heights.iter().map(moment).collect(),
-        events: events(cistern, &stuck, &heights),
-        totals: totals(cistern, &stuck, time_s),
+        events: events((cistern, &water), &stuck, &heights),
+        totals: totals((cistern, rim_mm), &stuck, time_s),
     })
 }
 
@@ -103,7 +121,7 @@ pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String>
 /// outlet, a stretch ends.
 fn rise(
     site: &Site<'_>,
-    cistern: &Cistern,
+    (cistern, water): (&Cistern, &OneWater<'_>),
     stuck: &StuckValve,
     overflows: &Overflows,
     (from_mm, to_mm): (f64, f64),
@@ -114,12 +132,12 @@ fn rise(
         .iter()
         .map(|(invert_mm, _)| *invert_mm)
         .chain(outlet_mm)
+        .chain(water.bases_mm())
         .filter(|at_mm| (from_mm..to_mm).contains(at_mm));
     let mut stops_mm: Vec<f64> = (1..=MOMENTS).map(step).chain(told_of).collect();
     stops_mm.sort_by(f64::total_cmp);
-    let base_mm = cistern.at.z.to_mm();
     let seconds_per_mm = |height_mm: f64| {
-        let litres = litres_per_mm(site, cistern, base_mm + height_mm).unwrap_or(f64::NAN);
+        let litres = water.litres_per_mm(site, height_mm).unwrap_or(f64::NAN);
         litres / (stuck.inflow_l_s - carried_l_s(overflows, height_mm))
     };
     let mut heights = vec![(0.0, from_mm)];
@@ -132,7 +150,7 @@ fn rise(
     Ok(heights)
 }
 
-fn events(cistern: &Cistern, stuck: &StuckValve, heights: &[(f64, f64)]) -> Vec<Event> {
+fn events((cistern, water): (&Cistern, &OneWater<'_>), stuck: &StuckValve, heights: &[(f64, f64)]) -> Vec<Event> {
     let when = |height_mm: f64| heights.iter().find(|(_, height)| *height >= height_mm).map(|(time_s, _)| *time_s);
     let mut events = Vec::new();
     let mut note = |time_s: Option<f64>, words: &str, place: Place| {
@@ -154,7 +172,9 @@ fn events(cistern: &Cistern, stuck: &StuckValve, heights: &[(f64, f64)]) -> Vec<
             Place::of(&cistern.id, Feature::WaterLine),
         ),
         (None, Some((time_s, _))) => {
-            note(Some(*time_s), "the cistern runs over its rim", Place::of(&cistern.id, Feature::Top));
+            let (_, lowest) = water.rim();
+            let whose = if water.is_several() { lowest.id.spoken().to_string() } else { "the cistern".to_owned() };
+            note(Some(*time_s), &format!("{whose} runs over its rim"), Place::of(&lowest.id, Feature::Top));
         }
         _ => {}
     }
@@ -162,14 +182,14 @@ fn events(cistern: &Cistern, stuck: &StuckValve, heights: &[(f64, f64)]) -> Vec<
     events
 }
 
-fn totals(cistern: &Cistern, stuck: &StuckValve, time_s: f64) -> Vec<Total> {
+fn totals((cistern, rim_mm): (&Cistern, f64), stuck: &StuckValve, time_s: f64) -> Vec<Total> {
     let mut totals = vec![
         Total::new("comes in", Amount { value: stuck.inflow_l_s, unit: Unit::LitrePerSecond }),
         Total::new("overflow's invert above the base", Amount::mm(stuck.invert_mm)),
     ];
     if let Some(settles_mm) = stuck.settles_mm {
         totals.push(Total::new("water settles above the overflow's invert", Amount::mm(settles_mm - stuck.invert_mm)));
-        totals.push(Total::new("rim above the water", Amount::mm(cistern.height.to_mm() - settles_mm)));
+        totals.push(Total::new("rim above the water", Amount::mm(rim_mm - settles_mm)));
         if let Some(outlet) = cistern.float_valve.and_then(|valve| valve.outlet) {
             totals.push(Total::new("air gap that is left", Amount::mm(outlet.to_mm() - settles_mm)));
         }
@@ -196,9 +216,9 @@ pub fn inflow_l_s(site: &Site<'_>, cistern: &Cistern) -> Result<(f64, Vec<String
     Ok((inflow_l_s, vec![working]))
 }
 
-fn overflows(site: &Site<'_>, cistern: &Cistern) -> Result<Overflows, String> {
-    let inverts = overflow_inverts(site, cistern)?;
-    inverts.iter().map(|invert| Ok((invert.height.value, overflow(site, cistern, invert)?))).collect()
+fn overflows<'s>(site: &Site<'s>, water: &OneWater<'s>) -> Result<Overflows, String> {
+    let inverts = water.inverts(site)?;
+    inverts.iter().map(|(cistern, height_mm, invert)| Ok((*height_mm, overflow(site, cistern, invert)?))).collect()
 }
 
 fn overflow(site: &Site<'_>, cistern: &Cistern, invert: &Invert<'_>) -> Result<Overflow, String> {

@@ -1,0 +1,128 @@
+//! What leaves the cisterns and what each open tap gives for it, also while a vent draws air and no flow is steady.
+
+use super::flows::Asked;
+use super::{Circuit, Conditions, Outcome, Supply, TapFlow, cold_water};
+use crate::layout::Cistern;
+use crate::water::network::{Solution, solve};
+
+/// What an open tap gives.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Given {
+    /// In all, L/s; where a vent draws air, its share of what the feed still brings.
+    pub flow_l_s: f64,
+    /// What of it comes from the hot side, L/s.
+    pub hot_l_s: f64,
+    /// Whether an open way leads from a cistern's water to its hot side.
+    pub hot_is_fed: bool,
+}
+
+/// A way by which an open tap draws: a mixer has two.
+struct Way {
+    tap: usize,
+    /// The node in front of the tap.
+    node: usize,
+    /// Its pipe in the network.
+    pipe: usize,
+    is_hot: bool,
+}
+
+impl Circuit<'_> {
+    /// What leaves each cistern, L/s, and what each tap gives for it; `aired` are the vents that draw air.
+    pub(super) fn drawn_and_given(
+        &self,
+        conditions: &Conditions,
+        asked: &Asked,
+        solution: &Solution,
+        (taps, aired): (&[TapFlow], &[usize]),
+    ) -> (Vec<f64>, Vec<Given>) {
+        let mut given: Vec<Given> =
+            (0..taps.len()).map(|number| self.given_steadily(number, &taps[number], asked)).collect();
+        if aired.is_empty() {
+            return (self.drawn_by(asked, solution), given);
+        }
+        let tees: Vec<usize> = aired.iter().map(|vent| self.vents[*vent].tee).collect();
+        let asked = self.network(conditions, &tees);
+        let solution = solve(&asked.network);
+        self.give_with_air(&mut given, (taps, aired), &asked, &solution);
+        (self.drawn_by(&asked, &solution), given)
+    }
+
+    fn given_steadily(&self, number: usize, flow: &TapFlow, asked: &Asked) -> Given {
+        let tap = &self.taps[number];
+        let hot_is_fed = flow.open && Self::hot_node(tap).is_some_and(|node| asked.fed[node]);
+        match flow.outcome {
+            Outcome::Reckoned { flow_l_s, hot_l_s, .. } if flow.open => {
+                let hot_l_s = hot_l_s.unwrap_or(if tap.supply == Supply::Hot { flow_l_s } else { 0.0 });
+                Given { flow_l_s, hot_l_s, hot_is_fed }
+            }
+            _ => Given { hot_is_fed, ..Given::default() },
+        }
+    }
+
+    /// Taps behind the vent share what the feed still brings; what else is joined to them runs as it does with the air's
+    /// pressure at the vent's tee.
+    fn give_with_air(
+        &self,
+        given: &mut [Given],
+        (taps, aired): (&[TapFlow], &[usize]),
+        asked: &Asked,
+        solution: &Solution,
+    ) {
+        let mut give = |way: &Way, kg_s: f64| {
+            let l_s = kg_s / asked.network.pipes[way.pipe].water.density_kg_m3 * 1000.0;
+            given[way.tap].flow_l_s += l_s;
+            given[way.tap].hot_l_s += if way.is_hot { l_s } else { 0.0 };
+        };
+        let runs_kg_s = |way: &Way| if asked.fed[way.node] { solution.flow_kg_s[way.pipe].max(0.0) } else { 0.0 };
+        let ways = (0..taps.len()).filter(|tap| taps[*tap].open && taps[*tap].outcome == Outcome::AirDrawn);
+        let ways = ways.flat_map(|tap| self.ways_of(tap, asked));
+        let (coughing, steady): (Vec<Way>, Vec<Way>) = ways.partition(|way| self.is_behind(aired, way.node));
+        steady.iter().for_each(|way| give(way, runs_kg_s(way)));
+        let mut bodies: Vec<usize> = aired.iter().map(|vent| self.body_of_vent(*vent)).collect();
+        bodies.sort_unstable();
+        bodies.dedup();
+        let leaves_kg_s = asked.network.net_outflow_kg_s(&solution.flow_kg_s);
+        for body in bodies {
+            let is_in = |node: usize| self.body_of[node] == body;
+            let sources = self.sources.iter().map(|source| source.node).filter(|node| is_in(*node));
+            let drawn_kg_s: f64 = sources.map(|node| leaves_kg_s[node]).sum();
+            let elsewhere_kg_s: f64 = steady.iter().filter(|way| is_in(way.node)).map(runs_kg_s).sum();
+            let left_kg_s = (drawn_kg_s - elsewhere_kg_s).max(0.0);
+            // Nothing rises past the air to a mouth above it. How the others share it, depends on chance.
+            let all = || coughing.iter().filter(|way| is_in(way.node));
+            let reached: Vec<&Way> = all().filter(|way| runs_kg_s(way) > 0.0).collect();
+            let sharing = if reached.is_empty() { all().collect() } else { reached };
+            let share_kg_s = left_kg_s / sharing.iter().map(|_| 1.0).sum::<f64>().max(1.0);
+            sharing.iter().for_each(|way| give(way, share_kg_s));
+        }
+    }
+
+    fn ways_of(&self, number: usize, asked: &Asked) -> Vec<Way> {
+        let tap = &self.taps[number];
+        let Some(pipes) = asked.pipes_of_tap[number].as_ref() else { return Vec::new() };
+        let nodes = tap.nodes();
+        let way = |node: usize, pipe: usize, is_hot: bool| Way { tap: number, node, pipe, is_hot };
+        match pipes.sides {
+            Some((hot, cold)) => vec![way(nodes[0], hot, true), way(nodes[1], cold, false)],
+            None => nodes.iter().map(|node| way(*node, pipes.mouth, tap.supply == Supply::Hot)).collect(),
+        }
+    }
+
+    /// Whether a node draws past the air in one of some vents: on the hot side of the vent, or, where it airs none, on its
+    /// body of water.
+    fn is_behind(&self, aired: &[usize], node: usize) -> bool {
+        aired.iter().any(|vent| match self.side_of_vent(*vent) {
+            Some(side) => self.hot_side_of[node] == side,
+            None => self.body_of[node] == self.body_of_vent(*vent),
+        })
+    }
+
+    fn drawn_by(&self, asked: &Asked, solution: &Solution) -> Vec<f64> {
+        let leaves_kg_s = asked.network.net_outflow_kg_s(&solution.flow_kg_s);
+        let of = |cistern: &Cistern| {
+            let holes = self.sources.iter().filter(|source| source.cistern.id == cistern.id);
+            holes.map(|source| leaves_kg_s[source.node]).sum::<f64>() / cold_water().density_kg_m3 * 1000.0
+        };
+        self.cisterns().map(of).collect()
+    }
+}
