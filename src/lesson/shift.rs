@@ -1,9 +1,9 @@
 //! Something moved so far that a rule is broken, or so far that it is only just kept.
 
 use crate::finding::{Finding, FindingKey, Findings};
-use crate::layout::{Edit, End, Id, Layout, Part, Run};
+use crate::layout::{Edit, End, Id, Layout, Part, Run, WhichEnd};
 use crate::measure::Have;
-use crate::mend::{Handle, with_end_raised};
+use crate::mend::{Handle, free_end, with_end_raised};
 use crate::rules::{Limit, Verdict};
 use crate::units::Unit;
 
@@ -89,8 +89,13 @@ impl Grip {
 
 /// How far a pipe's open end lies below its last bend, mm; nothing where it has none.
 fn turns_down_by_mm(run: &Run) -> f64 {
-    match (run.via.last(), &run.to) {
-        (Some(bend), End::Open(end)) => bend.z.to_mm() - end.z.to_mm(),
+    let mouth = free_end(run);
+    let bend = match mouth {
+        Some(WhichEnd::From) => run.via.first(),
+        _ => run.via.last(),
+    };
+    match (bend, mouth.map(|mouth| run.end(mouth))) {
+        (Some(bend), Some(End::Open(end))) => bend.z.to_mm() - end.z.to_mm(),
         _ => 0.0,
     }
 }

@@ -2,6 +2,7 @@
 
 use foldhash::HashMap;
 
+use super::course::free_end;
 use super::effort::Effort;
 use super::handle::{cistern, platform, run};
 use super::lines::Rests;
@@ -269,7 +270,7 @@ pub(super) fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
 
 /// How far the whole mouth of a vent is inside one side of a cistern; nothing where it ends on something, or lower than that.
 fn mouth_within_mm(vent: &Run, cistern: &Cistern, side: Toward) -> Option<f64> {
-    let End::Open(mouth) = vent.to else { return None };
+    let End::Open(mouth) = vent.end(free_end(vent)?) else { return None };
     let (left, right) = cistern.span_mm();
     let x_mm = mouth.x.to_mm();
     (mouth.z.to_mm() >= cistern.at.z.to_mm()).then_some(match side {

@@ -3,22 +3,23 @@
 use glam::{DVec2, dvec2};
 
 use super::Consent;
+use super::course::{along_flow, begun_at, by_flow, end_point, end_words, flow_begins, free_end, tee_of_vent};
 use crate::layout::{
-    Cistern, DipTube, Edit, End, INLET, Id, InLineKind, Layout, Lie, Part, Platform, Run, Service, Tapping, Traces,
-    WhichEnd, apply,
+    Cistern, DipTube, Edit, End, INLET, Id, InLine, InLineKind, Layout, Lie, Part, Platform, Run, Service, Tapping,
+    Traces, WhichEnd, apply,
 };
 use crate::units::{Amount, Length, Size};
 
 /// Something of a layout that can be moved along a line.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub enum Handle {
-    /// The top and the open end of a vent, or the far end of a warning pipe: upward.
+    /// The top and the open end of a vent, or the open end of a warning pipe: upward.
     FreeEndUp(Id),
     /// The open end of a vent, with what falls to it: to the right.
     FreeEndRight(Id),
-    /// Where a vent begins on another run: along that run, away from its beginning.
+    /// Where a vent joins another run: along that run, the way of its flow.
     TeeAlong(Id),
-    /// A valve or drain cock, by its number in the run: along the run.
+    /// A valve or drain cock, by its number in the run: along the run, the way of its flow.
     FittingAlong(Id, usize),
     /// The lower end of a cistern's dip tube: upward.
     DipTubeUp(Id),
@@ -47,7 +48,7 @@ impl Handle {
     /// What a layout offers to be moved, the cheapest first; nothing of the parts that are locked.
     #[must_use]
     pub fn all(layout: &Layout, locked: &[Id]) -> Vec<Self> {
-        let mut handles: Vec<Self> = layout.runs.iter().flat_map(of_run).collect();
+        let mut handles: Vec<Self> = layout.runs.iter().flat_map(|run| of_run(layout, run)).collect();
         handles.extend(layout.cisterns.iter().flat_map(of_cistern));
         for platform in &layout.platforms {
             let id = || platform.id.clone();
@@ -142,6 +143,7 @@ impl Handle {
             Self::TeeAlong(id) => put(Part::Run(slid_along(layout, id, by_mm)?)),
             Self::FittingAlong(id, number) => {
                 let mut run = run(layout, id)?.clone();
+                let by = along_flow(layout, &run, by);
                 let fitting = run.fittings.as_mut()?.get_mut(*number)?;
                 fitting.at = fitting.at + by;
                 put(Part::Run(run))
@@ -207,14 +209,17 @@ impl Handle {
                 let way = if by_mm < 0.0 { "left" } else { "right" };
                 format!("Take the open end of the {spoken} {mm} further to the {way}")
             }
-            Self::TeeAlong(_) => {
-                let way = if by_mm < 0.0 { "back" } else { "on" };
-                format!("Take the {spoken} off {mm} further {way} along the pipe that it rises from")
+            Self::TeeAlong(id) => {
+                let tee = run(layout, id).and_then(|vent| vent.end(tee_of_vent(layout, vent)?).teed_on());
+                let to =
+                    tee.and_then(|host| run(layout, host)).map_or_else(String::new, |host| ahead(layout, host, by_mm));
+                format!("Take the {spoken} off {mm} nearer to {to}, along the pipe that it rises from")
             }
             Self::FittingAlong(id, number) => {
                 let kind = run(layout, id).and_then(|run| Some(run.fittings.as_ref()?.get(*number)?.kind));
-                let way = if by_mm < 0.0 { "nearer to its beginning" } else { "nearer to its end" };
-                format!("Move the {} in the {spoken} by {mm}, {way}", kind.map_or("fitting", InLineKind::words))
+                let to = run(layout, id).map_or_else(String::new, |run| ahead(layout, run, by_mm));
+                let kind = kind.map_or("fitting", InLineKind::words);
+                format!("Move the {kind} in the {spoken} by {mm}, nearer to {to}")
             }
             Self::DipTubeUp(_) => format!("{up} the end of the dip tube in the {spoken} by {mm}"),
             Self::WaterLine(_) => format!("{up} the water line in the {spoken} by {mm}, by setting the float arm"),
@@ -243,18 +248,27 @@ impl Handle {
     }
 }
 
-fn of_run(run: &Run) -> Vec<Handle> {
+/// What a part that moves along a run comes nearer to, in words.
+fn ahead(layout: &Layout, run: &Run, by_mm: f64) -> String {
+    let [first, last] = by_flow(layout, run);
+    end_words(run, if by_mm < 0.0 { first } else { last })
+}
+
+fn of_run(layout: &Layout, run: &Run) -> Vec<Handle> {
     let mut handles = Vec::new();
     let is_vent = run.service.is_vent();
-    if matches!(run.to, End::Open(_)) && (is_vent || run.service == Service::WarningPipe) {
+    if free_end(run).is_some() && (is_vent || run.service == Service::WarningPipe) {
         handles.push(Handle::FreeEndUp(run.id.clone()));
         handles.extend(is_vent.then(|| Handle::FreeEndRight(run.id.clone())));
     }
-    if is_vent && matches!(run.from, End::Tee(..)) {
+    if is_vent && tee_of_vent(layout, run).is_some() {
         handles.push(Handle::TeeAlong(run.id.clone()));
     }
-    let fittings = run.fittings.iter().flatten().enumerate();
-    handles.extend(fittings.map(|(number, _)| Handle::FittingAlong(run.id.clone(), number)));
+    let mut fittings: Vec<(usize, &InLine)> = run.fittings.iter().flatten().enumerate().collect();
+    if flow_begins(layout, run) == WhichEnd::To {
+        fittings.reverse();
+    }
+    handles.extend(fittings.into_iter().map(|(number, _)| Handle::FittingAlong(run.id.clone(), number)));
     handles
 }
 
@@ -292,13 +306,15 @@ fn keep_bearers(platform: &mut Platform, counted_from_here: Lie, out_mm: f64) {
     }
 }
 
-/// A run whose far end goes up or down by its own measure, and everything after its longest upright stretch by another;
+/// A run whose open end goes up or down by its own measure, and everything from its longest upright stretch on by another;
 /// that stretch takes it up. `None` where the layout has no such run, or it has no open end.
 #[must_use]
 pub fn with_end_raised(layout: &Layout, id: &Id, by_mm: f64, end_by_mm: f64) -> Option<Run> {
-    let mut raised = run(layout, id)?.clone();
+    let raised = run(layout, id)?.clone();
+    let joint = free_end(&raised)?.other();
+    let begins = end_point(layout, &raised, joint)?;
+    let mut raised = begun_at(raised, joint);
     let End::Open(end) = raised.to else { return None };
-    let begins = Traces::of(layout).line(number_of(layout, id)?)?.point_at(0.0);
     let vertices: Vec<DVec2> =
         std::iter::once(begins).chain(raised.via.iter().chain([&end]).map(|point| point.vector())).collect();
     let upright_mm =
@@ -313,12 +329,14 @@ pub fn with_end_raised(layout: &Layout, id: &Id, by_mm: f64, end_by_mm: f64) -> 
         *bend = bend.moved(dvec2(0.0, by_mm));
     }
     raised.to = End::Open(end.moved(dvec2(0.0, end_by_mm)));
-    Some(raised)
+    Some(begun_at(raised, joint))
 }
 
-/// A run whose far end goes aside, with the upright stretch that it ends in.
+/// A run whose open end goes aside, with the upright stretch that it ends in.
 fn with_end_aside(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
-    let mut aside = run(layout, id)?.clone();
+    let aside = run(layout, id)?.clone();
+    let joint = free_end(&aside)?.other();
+    let mut aside = begun_at(aside, joint);
     let End::Open(end) = aside.to else { return None };
     for bend in aside.via.iter_mut().rev() {
         if (bend.x.to_mm() - end.x.to_mm()).abs() > UPRIGHT_MM {
@@ -327,17 +345,20 @@ fn with_end_aside(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
         *bend = bend.moved(dvec2(by_mm, 0.0));
     }
     aside.to = End::Open(end.moved(dvec2(by_mm, 0.0)));
-    Some(aside)
+    Some(begun_at(aside, joint))
 }
 
-/// A vent whose beginning has slid along the run that it stands on, with its first upright stretch.
+/// A vent of which the joint has slid along the run that it stands on, with the upright stretch from there.
 fn slid_along(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
-    let mut slid = run(layout, id)?.clone();
+    let slid = run(layout, id)?.clone();
+    let tee = tee_of_vent(layout, &slid)?;
+    let mut slid = begun_at(slid, tee);
     let End::Tee(host, at) = &mut slid.from else { return None };
     let traces = Traces::of(layout);
     let line = traces.line(number_of(layout, host)?)?;
     let was = line.point_at(at.to_mm());
-    *at = Length::try_mm((at.to_mm() + by_mm).clamp(0.0, line.length())).ok()?;
+    let by = along_flow(layout, run(layout, host)?, Length::try_mm(by_mm).ok()?);
+    *at = Length::try_mm((*at + by).to_mm().clamp(0.0, line.length())).ok()?;
     let by = line.point_at(at.to_mm()) - was;
     for bend in &mut slid.via {
         if (bend.x.to_mm() - was.x).abs() > UPRIGHT_MM {
@@ -345,7 +366,7 @@ fn slid_along(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
         }
         *bend = bend.moved(dvec2(by.x, 0.0));
     }
-    Some(slid)
+    Some(begun_at(slid, tee))
 }
 
 pub(super) fn length_mm(layout: &Layout, id: &Id) -> Option<f64> {

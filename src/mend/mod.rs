@@ -6,6 +6,7 @@
 mod alternative;
 mod change;
 mod conflict;
+mod course;
 mod demand;
 mod effort;
 mod handle;
@@ -21,6 +22,7 @@ mod taking;
 pub use alternative::{Alternative, alternatives};
 pub use change::{Change, why_not};
 pub use conflict::{ConflictSet, Member, MemberKind};
+pub use course::free_end;
 pub use demand::{Demand, Fact, Toward};
 pub use effort::{MOST_JUDGED, Stop};
 pub use handle::{Handle, with_end_raised};

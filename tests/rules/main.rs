@@ -15,6 +15,8 @@ mod partly_told;
 mod places;
 mod profiles;
 mod prose;
+#[path = "../turned_round/mod.rs"]
+mod turned_round;
 mod worked;
 
 use std::collections::BTreeSet;

@@ -3,7 +3,7 @@
 
 use glam::{DVec2, dvec2};
 use loftwright::finding::Findings;
-use loftwright::geom::{Point, Polyline};
+use loftwright::geom::Point;
 use loftwright::layout::{
     Bearers, Building, Connection, Cylinder, End, Joists, Layout, Lie, LoftHatch, PartRef, Run, Tapping,
 };
@@ -11,6 +11,7 @@ use loftwright::measure::{Have, Site};
 use loftwright::rules::Verdict;
 use loftwright::units::{Length, Level, Size};
 
+use super::turned_round::turned_round;
 use super::{cases, none_of, read};
 
 /// The layout seen from behind: x runs the other way.
@@ -164,29 +165,6 @@ fn shifted(layout: &Layout, by: DVec2) -> Layout {
     elsewhere.outlets.iter_mut().for_each(|part| part.at = part.at.moved(by));
     elsewhere.runs.iter_mut().for_each(|run| each_point(run, |point| point.moved(by)));
     elsewhere
-}
-
-/// The layout with every pipe drawn from its other end.
-fn turned_round(layout: &Layout) -> Layout {
-    let site = Site::of(layout);
-    let length_mm = |run: usize| site.line(run).map_or(0.0, Polyline::length);
-    let mut turned = layout.clone();
-    for (number, run) in turned.runs.iter_mut().enumerate() {
-        let from_the_other_end = |along: Length| Length::mm(length_mm(number) - along.to_mm());
-        std::mem::swap(&mut run.from, &mut run.to);
-        run.via.reverse();
-        for end in [&mut run.from, &mut run.to] {
-            if let End::Tee(other, along) = end {
-                let other = site.run_number(other).expect("a run that is there");
-                *along = Length::mm(length_mm(other) - along.to_mm());
-            }
-        }
-        run.fittings.iter_mut().flatten().for_each(|fitting| fitting.at = from_the_other_end(fitting.at));
-        for lagging in run.insulation.iter_mut().flatten() {
-            (lagging.from, lagging.to) = (from_the_other_end(lagging.to), from_the_other_end(lagging.from));
-        }
-    }
-    turned
 }
 
 /// Rules of which the number is of running water.

@@ -1,9 +1,11 @@
 //! Runs laid anew: with no fall or no rise against their way, or with their open end over a cistern.
 
 use crate::geom::Point;
-use crate::layout::{End, Id, Layout, Run, Traces};
+use crate::layout::{Edit, End, Id, Layout, Part, Run, WhichEnd};
+use crate::mend::course::{begun_at, end_point, mouth_of_vent};
 use crate::mend::demand::Toward;
-use crate::mend::handle::{cistern, number_of, run};
+use crate::mend::handle::{cistern, length_mm, run};
+use crate::units::Length;
 
 /// A vent that is led over a cistern ends so far above its rim, mm, until its own rule asks for more.
 const OVER_THE_RIM_MM: f64 = 50.0;
@@ -12,11 +14,12 @@ const TURNED_DOWN_MM: f64 = 100.0;
 /// A bend is an upright one when it leans less than this, mm.
 const UPRIGHT_MM: f64 = 1.0;
 
-/// The run with every bend brought up, or down, to the one before, as far as it turns back; a free end as well.
-pub(super) fn laid(layout: &Layout, id: &Id, toward: Toward) -> Option<Run> {
-    let mut laid = run(layout, id)?.clone();
-    let line_begins = Traces::of(layout).line(number_of(layout, id)?)?.point_at(0.0);
-    let mut reached_mm = line_begins.y;
+/// The run with every bend brought up, or down, to the one before it on the way from one of its ends, as far as it turns
+/// back; an open end as well.
+pub(super) fn laid(layout: &Layout, id: &Id, first: WhichEnd, toward: Toward) -> Option<Run> {
+    let laid = run(layout, id)?.clone();
+    let mut reached_mm = end_point(layout, &laid, first)?.y;
+    let mut laid = begun_at(laid, first);
     let mut changed = false;
     let mut keep = |point: &mut Point| {
         let mm = match toward {
@@ -32,16 +35,18 @@ pub(super) fn laid(layout: &Layout, id: &Id, toward: Toward) -> Option<Run> {
     if let (Toward::Back, End::Open(end)) = (toward, &mut laid.to) {
         keep(end);
     }
-    changed.then_some(laid)
+    changed.then(|| begun_at(laid, first))
 }
 
-/// The run led on, up and level, to an open end over the middle of a cistern.
-pub(super) fn ended_over(layout: &Layout, id: &Id, over: &Id) -> Option<Run> {
-    let mut led = run(layout, id)?.clone();
+/// The edit that leads a run on, up and level, to an open end over the middle of a cistern.
+pub(super) fn ended_over(layout: &Layout, id: &Id, over: &Id) -> Option<Edit> {
+    let vent = run(layout, id)?;
     let cistern = cistern(layout, over)?;
+    let joint = mouth_of_vent(layout, vent)?.other();
+    let begins = end_point(layout, vent, joint)?;
     let (left, right) = cistern.span_mm();
     let middle_mm = f64::midpoint(left, right);
-    let begins = Traces::of(layout).line(number_of(layout, id)?)?.point_at(0.0);
+    let mut led = begun_at(vent.clone(), joint);
     // A last bend straight over or under the old end is part of the way to it.
     if let End::Open(end) | End::Onward(end) = led.to
         && led.via.len() > 1
@@ -57,5 +62,37 @@ pub(super) fn ended_over(layout: &Layout, id: &Id, over: &Id) -> Option<Run> {
     }
     led.via.push(Point::mm(middle_mm, top_mm));
     led.to = End::Open(Point::mm(middle_mm, end_mm.max(top_mm - TURNED_DOWN_MM)));
-    Some(led)
+    let mut led = begun_at(led, joint);
+    if joint == WhichEnd::From {
+        return Some(Edit::Put(Box::new(Part::Run(led))));
+    }
+    // What sits on a vent that is drawn from its mouth is told from there, and is to stay where it is.
+    let longer = Length::try_mm(length_of(layout, &led)? - length_mm(layout, id)?).ok()?;
+    led.fittings.iter_mut().flatten().for_each(|fitting| fitting.at = fitting.at + longer);
+    for lagging in led.insulation.iter_mut().flatten() {
+        (lagging.from, lagging.to) = (lagging.from + longer, lagging.to + longer);
+    }
+    let branches = layout.runs.iter().filter_map(|branch| slid_by(branch, id, longer));
+    let parts = std::iter::once(led).chain(branches).map(Part::Run).collect();
+    Some(Edit::Arrange(parts))
+}
+
+/// How long a run is once it takes the place of the one of its id, mm.
+fn length_of(layout: &Layout, changed: &Run) -> Option<f64> {
+    let mut with = layout.clone();
+    *with.runs.iter_mut().find(|run| run.id == changed.id)? = changed.clone();
+    length_mm(&with, &changed.id)
+}
+
+/// A branch with its joints on a host slid along it; `None` where it has none there.
+fn slid_by(branch: &Run, host: &Id, by: Length) -> Option<Run> {
+    let mut slid = branch.clone();
+    for which in WhichEnd::BOTH {
+        if let End::Tee(on, at) = slid.end_mut(which)
+            && on == host
+        {
+            *at = *at + by;
+        }
+    }
+    (slid != *branch).then_some(slid)
 }

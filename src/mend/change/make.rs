@@ -37,9 +37,9 @@ impl Change {
             Self::DeeperBearers(id, depth_mm) => return with_deeper_bearers(layout, id, *depth_mm).unwrap_or_default(),
             Self::TwoCisterns(id, size) => return two_in_place_of_one(layout, id, *size).unwrap_or_default(),
             Self::StrongerBearers(..) => self.on_platform(layout),
-            Self::LaidRising(id) => laid(layout, id, Toward::Forth).map(run_put),
-            Self::LaidFalling(id) => laid(layout, id, Toward::Back).map(run_put),
-            Self::EndOver(id, over) => ended_over(layout, id, over).map(run_put),
+            Self::LaidRising(id, first) => laid(layout, id, *first, Toward::Forth).map(run_put),
+            Self::LaidFalling(id, first) => laid(layout, id, *first, Toward::Back).map(run_put),
+            Self::EndOver(id, over) => ended_over(layout, id, over),
             Self::Conspicuous(_) => self.on_run(layout),
             Self::CylinderJacket(..) | Self::StrongerCylinder(..) | Self::CutOut(_) | Self::Thermostat(..) => {
                 self.on_cylinder(layout)

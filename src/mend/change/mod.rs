@@ -11,11 +11,15 @@ pub(in crate::mend) use offer::changes;
 pub use why_not::why_not;
 
 use super::Consent;
-use super::handle::{length_mm, platform};
+use super::course::{at_end_words, end_words};
+use super::handle::{length_mm, platform, run};
 use crate::catalogue::{StrengthClass, cisterns};
-use crate::layout::{CylinderGrade, FloatValvePattern, Id, InLineKind, Layout};
+use crate::layout::{CylinderGrade, FloatValvePattern, Id, InLineKind, Layout, Run, WhichEnd};
 use crate::rules::WIDEST_MESH_MM;
 use make::{FIRST_BEARER_BREADTH_MM, across, first_bearers_raise_mm};
+
+/// What is put into a run nearer to its end than this sits where that end is, mm.
+const AT_ITS_END_MM: f64 = 1.0;
 
 /// One change of one part.
 #[derive(Debug, Clone, PartialEq)]
@@ -54,10 +58,10 @@ pub enum Change {
     Lag(Vec<(Id, f64, f64)>, f64),
     /// Tube of another size for runs, mm.
     Tube(Vec<Id>, f64),
-    /// A run laid so that it rises, or at least does not fall, from its beginning on.
-    LaidRising(Id),
-    /// A run laid so that it falls, or at least does not rise, from its beginning on.
-    LaidFalling(Id),
+    /// A run laid so that it rises, or at least does not fall, from one of its ends on.
+    LaidRising(Id, WhichEnd),
+    /// A run laid so that it falls, or at least does not rise, from one of its ends on.
+    LaidFalling(Id, WhichEnd),
     /// The open end of a vent over the middle of a cistern.
     EndOver(Id, Id),
     /// The end of a warning pipe where people see it run.
@@ -106,8 +110,8 @@ impl Change {
             | Self::FirstBearers(id, ..)
             | Self::JoistsBeside(id, _)
             | Self::Clips(id)
-            | Self::LaidRising(id)
-            | Self::LaidFalling(id)
+            | Self::LaidRising(id, _)
+            | Self::LaidFalling(id, _)
             | Self::EndOver(id, _)
             | Self::Conspicuous(id)
             | Self::OtherCistern(id, _)
@@ -142,13 +146,8 @@ impl Change {
         let spoken = self.part().spoken();
         match self {
             Self::Fit(id, kind, at_mm) => {
-                let before_end_mm = length_mm(layout, id).map_or(f64::INFINITY, |length_mm| length_mm - at_mm);
-                let kind = kind.words();
-                if before_end_mm < *at_mm {
-                    format!("Fit a {kind} in the {spoken}, {before_end_mm:.0} mm before its end")
-                } else {
-                    format!("Fit a {kind} in the {spoken}, {at_mm:.0} mm from its beginning")
-                }
+                let place = run(layout, id).map_or_else(String::new, |run| place_words(layout, run, *at_mm));
+                format!("Fit a {} in the {spoken}, {place}", kind.words())
             }
             Self::TakeOut(_, kinds) => {
                 let kinds: Vec<&str> = kinds.iter().map(|kind| kind.words()).collect();
@@ -195,14 +194,19 @@ impl Change {
                 let runs: Vec<String> = runs.iter().map(Id::spoken).collect();
                 format!("Take {mm:.0} mm tube for the {}", runs.join(" and the "))
             }
-            _ => self.words_of_what_is_exchanged(&spoken),
+            _ => self.words_of_what_is_exchanged(layout, &spoken),
         }
     }
 
-    fn words_of_what_is_exchanged(&self, spoken: &str) -> String {
+    fn words_of_what_is_exchanged(&self, layout: &Layout, spoken: &str) -> String {
+        let begins = |id: &Id, first: WhichEnd| run(layout, id).map_or_else(String::new, |run| end_words(run, first));
         match self {
-            Self::LaidRising(_) => format!("Lay the {spoken} so that it falls nowhere on its way"),
-            Self::LaidFalling(_) => format!("Lay the {spoken} so that it rises nowhere on its way"),
+            Self::LaidRising(id, first) => {
+                format!("Lay the {spoken} so that it falls nowhere on its way from {}", begins(id, *first))
+            }
+            Self::LaidFalling(id, first) => {
+                format!("Lay the {spoken} so that it rises nowhere on its way from {}", begins(id, *first))
+            }
             Self::EndOver(_, cistern) => format!("Lead the open end of the {spoken} over the {}", cistern.spoken()),
             Self::Conspicuous(_) => format!("Lead the end of the {spoken} to where people see it run"),
             Self::OtherCistern(_, number) => format!("Set up a cistern {} in place of the {spoken}", sold(*number)),
@@ -252,9 +256,20 @@ impl Change {
             | Self::StrongerBearers(..) => Consent::ShowOnly,
             // Whether what is told of the place is so, is seen there.
             Self::ClearBelow(_) | Self::Conspicuous(_) | Self::Thermostat(..) => Consent::ShowOnly,
-            Self::LaidRising(_) | Self::LaidFalling(_) | Self::EndOver(..) => Consent::Safe,
+            Self::LaidRising(..) | Self::LaidFalling(..) | Self::EndOver(..) => Consent::Safe,
             _ => Consent::NeedsDecision,
         }
+    }
+}
+
+/// A place along a run, told from what its nearer end joins, in words.
+fn place_words(layout: &Layout, run: &Run, at_mm: f64) -> String {
+    let before_end_mm = length_mm(layout, &run.id).map_or(f64::INFINITY, |length_mm| length_mm - at_mm);
+    let (end, away_mm) = if before_end_mm < at_mm { (WhichEnd::To, before_end_mm) } else { (WhichEnd::From, at_mm) };
+    if away_mm < AT_ITS_END_MM {
+        at_end_words(run, end)
+    } else {
+        format!("{away_mm:.0} mm from {}", end_words(run, end))
     }
 }
 

@@ -9,6 +9,7 @@ use crate::layout::{
     Cistern, CisternRole, CylinderGrade, End, INLET, Id, InLineKind, Layout, Lie, Platform, Run, Service, Tapping,
     Traces, WhichEnd,
 };
+use crate::mend::course::{by_flow, by_height};
 use crate::mend::handle::{cistern, end_on, length_mm, number_of, platform, run};
 use crate::units::Size;
 
@@ -36,8 +37,6 @@ const SIZES_TRIED: usize = 3;
 const BEARERS_MM: [f64; 5] = [72.0, 97.0, 122.0, 147.0, 170.0];
 /// A jacket round a cylinder is sold in this thickness, mm: what the rule of standing loss names.
 const CYLINDER_JACKET_MM: f64 = 80.0;
-/// A thermostat is set a little above what is asked of the store, °C.
-const STORED_C: f64 = 60.0;
 /// A mixing valve at a bath is set a little below the greatest that is allowed, °C.
 const BELOW_ALLOWED_C: f64 = 2.0;
 
@@ -72,25 +71,26 @@ pub(in crate::mend) fn changes(layout: &Layout, key: &FindingKey, finding: &Find
         }
         "float-valve-wrong-pattern" => each(Change::DiaphragmValve),
         "float-valve-without-service-valve" | "float-valve-service-valve-too-far" => {
-            let into =
-                |run: &&Run| end_on(run, |part, port| key.parts.contains(part) && port.as_str() == INLET).is_some();
-            layout.runs.iter().filter(into).filter_map(|run| before_its_end(layout, run)).collect()
+            let into = |run: &Run| end_on(run, |part, port| key.parts.contains(part) && port.as_str() == INLET);
+            let before = |run: &Run| fitted(layout, run, InLineKind::ServiceValve, into(run)?, BEFORE_THE_END_MM);
+            layout.runs.iter().filter_map(before).collect()
         }
         "appliance-without-service-valve" => {
-            runs().filter_map(|id| before_its_end(layout, run(layout, &id)?)).collect()
+            let onto = |run: &Run| end_on(run, |part, _| key.parts.contains(part));
+            let before = |run: &Run| fitted(layout, run, InLineKind::ServiceValve, onto(run)?, BEFORE_THE_END_MM);
+            runs().filter_map(|id| before(run(layout, &id)?)).collect()
         }
         "cold-feed-without-valve"
         | "cold-distribution-without-valve"
         | "outlet-without-service-valve"
         | "cold-distribution-valve-too-far"
         | "tap-cannot-be-shut-off" => {
-            let from_cistern = |run: &&Run| {
-                let of_service = matches!(run.service, Service::ColdFeed | Service::ColdDistribution);
-                of_service && end_on(run, |part, _| cistern(layout, part).is_some()) == Some(WhichEnd::From)
-            };
+            let of_service =
+                |run: &&Run| matches!(run.service, Service::ColdFeed | Service::ColdDistribution | Service::Link);
+            let on_cistern = |run: &Run| end_on(run, |part, _| cistern(layout, part).is_some());
             let named = |run: &&Run| key.parts.contains(&run.id) || finding.rule.id == "tap-cannot-be-shut-off";
-            let chosen = layout.runs.iter().filter(from_cistern).filter(named);
-            chosen.map(|run| Change::Fit(run.id.clone(), InLineKind::GateValve, BY_THE_CISTERN_MM)).collect()
+            let near = |run: &Run| fitted(layout, run, InLineKind::GateValve, on_cistern(run)?, BY_THE_CISTERN_MM);
+            layout.runs.iter().filter(of_service).filter(named).filter_map(near).collect()
         }
         "cold-feed-without-drain" | "distribution-without-drain" => {
             runs().filter_map(|id| at_lowest(layout, &id)).collect()
@@ -203,13 +203,14 @@ fn of_vessels(layout: &Layout, key: &FindingKey, finding: &Finding) -> Vec<Chang
                 |run: &&Run| matches!(run.service, Service::OpenVent | Service::HotDistribution | Service::PrimaryVent);
             let named: Vec<&Run> = runs().filter(of_hot).collect();
             let all = if named.is_empty() { layout.runs.iter().filter(of_hot).collect() } else { named };
-            all.into_iter().map(|run| Change::LaidRising(run.id.clone())).collect()
+            let rising = |run: &Run, first: WhichEnd| Change::LaidRising(run.id.clone(), first);
+            all.into_iter().flat_map(|run| by_flow(layout, run).map(|first| rising(run, first))).collect()
         }
-        "warning-pipe-rises" => runs().map(|run| Change::LaidFalling(run.id.clone())).collect(),
-        "pipe-holds-air" => {
-            let ways = [Change::LaidFalling, Change::LaidRising];
-            runs().flat_map(|run| ways.map(|way| way(run.id.clone()))).collect()
+        "warning-pipe-rises" => {
+            let falling = |run: &Run, first: WhichEnd| Change::LaidFalling(run.id.clone(), first);
+            runs().flat_map(|run| by_flow(layout, run).map(|first| falling(run, first))).collect()
         }
+        "pipe-holds-air" => runs().flat_map(|run| laid_one_way(layout, run)).collect(),
         "warning-pipe-hidden" => {
             let own = cisterns().flat_map(|part| warning_pipes(layout, part));
             runs().map(|run| run.id.clone()).chain(own).map(Change::Conspicuous).collect()
@@ -222,7 +223,10 @@ fn of_vessels(layout: &Layout, key: &FindingKey, finding: &Finding) -> Vec<Chang
             CylinderGrade::ALL[..now].iter().rev().map(|grade| Change::StrongerCylinder(id.clone(), *grade)).collect()
         }
         "immersion-without-cut-out" => cylinder().map(|part| Change::CutOut(part.id.clone())).into_iter().collect(),
-        "store-too-cool" => cylinder().map(|part| Change::Thermostat(part.id.clone(), STORED_C)).into_iter().collect(),
+        "store-too-cool" => {
+            let asked = cylinder().zip(finding.judged.need);
+            asked.map(|(part, need)| Change::Thermostat(part.id.clone(), need.value)).into_iter().collect()
+        }
         "bath-too-hot" => {
             let Some(need) = finding.judged.need else { return Vec::new() };
             let set = need.value - BELOW_ALLOWED_C;
@@ -285,17 +289,38 @@ fn warning_pipes(layout: &Layout, cistern: &Cistern) -> Vec<Id> {
     layout.runs.iter().filter(own).map(|run| run.id.clone()).collect()
 }
 
-/// A servicing valve shortly before the end of a run.
-fn before_its_end(layout: &Layout, run: &Run) -> Option<Change> {
-    let at_mm = (length_mm(layout, &run.id)? - BEFORE_THE_END_MM).max(0.0).floor();
-    Some(Change::Fit(run.id.clone(), InLineKind::ServiceValve, at_mm))
+/// A valve in a run so far from one of its ends, mm, or in its middle where it is short.
+fn fitted(layout: &Layout, run: &Run, kind: InLineKind, end: WhichEnd, away_mm: f64) -> Option<Change> {
+    let length_mm = length_mm(layout, &run.id)?;
+    let away_mm = away_mm.min(length_mm / 2.0);
+    let at_mm = match end {
+        WhichEnd::From => away_mm,
+        WhichEnd::To => length_mm - away_mm,
+    };
+    Some(Change::Fit(run.id.clone(), kind, at_mm.floor()))
 }
 
-/// A drain cock at the lowest vertex of a run.
+/// A run laid without a high or a low point between its ends, the likeliest way first: down from its higher end.
+fn laid_one_way(layout: &Layout, run: &Run) -> Vec<Change> {
+    let Some([higher, lower]) = by_height(layout, run) else { return Vec::new() };
+    let id = || run.id.clone();
+    vec![
+        Change::LaidFalling(id(), higher),
+        Change::LaidRising(id(), lower),
+        Change::LaidRising(id(), higher),
+        Change::LaidFalling(id(), lower),
+    ]
+}
+
+/// A drain cock at the lowest vertex of a run; of several as low the nearest to its higher end.
 fn at_lowest(layout: &Layout, id: &Id) -> Option<Change> {
     let traces = Traces::of(layout);
     let line = traces.line(number_of(layout, id)?)?;
-    let lowest = (0..line.vertices().len()).min_by(|a, b| line.vertices()[*a].y.total_cmp(&line.vertices()[*b].y))?;
+    let mut downward: Vec<usize> = (0..line.vertices().len()).collect();
+    if by_height(layout, run(layout, id)?)?[0] == WhichEnd::To {
+        downward.reverse();
+    }
+    let lowest = downward.into_iter().min_by(|a, b| line.vertices()[*a].y.total_cmp(&line.vertices()[*b].y))?;
     Some(Change::Fit(id.clone(), InLineKind::DrainCock, line.along()[lowest].floor()))
 }
 
@@ -325,30 +350,36 @@ fn first_bearers(layout: &Layout, platform: &Platform) -> Vec<Change> {
 fn first_metre(layout: &Layout, parts: &[Id]) -> Vec<Change> {
     const METRE_MM: f64 = 1000.0;
     let mut spans = Vec::new();
-    let on_the_cylinder = |end: &End| matches!(end, End::Port(part, _) if parts.contains(part));
     for id in parts {
         let (Some(run), Some(length)) = (run(layout, id), length_mm(layout, id)) else { continue };
-        let by_its_end = on_the_cylinder(&run.to);
         // What is bare may be a branch, which is lagged with the pipe on the cylinder.
-        if !by_its_end && !on_the_cylinder(&run.from) {
-            continue;
-        }
-        spans.push(if by_its_end {
-            (id.clone(), (length - METRE_MM).max(0.0), length)
-        } else {
-            (id.clone(), 0.0, METRE_MM.min(length))
-        });
+        let Some(first) = end_on(run, |part, _| parts.contains(part)) else { continue };
+        spans.push(beginning(id, length, first, METRE_MM));
         for branch in &layout.runs {
-            if let End::Tee(on, at) = &branch.from
-                && on == id
-                && at.to_mm() < METRE_MM
-                && let Some(own) = length_mm(layout, &branch.id)
-            {
-                spans.push((branch.id.clone(), 0.0, (METRE_MM - at.to_mm()).min(own)));
+            for which in WhichEnd::BOTH {
+                let End::Tee(on, at) = branch.end(which) else { continue };
+                let away_mm = match first {
+                    WhichEnd::From => at.to_mm(),
+                    WhichEnd::To => length - at.to_mm(),
+                };
+                if on == id
+                    && away_mm < METRE_MM
+                    && let Some(own) = length_mm(layout, &branch.id)
+                {
+                    spans.push(beginning(&branch.id, own, which, METRE_MM - away_mm));
+                }
             }
         }
     }
     if spans.is_empty() { Vec::new() } else { vec![Change::Lag(spans, INSULATION_MM[0])] }
+}
+
+/// So much of a run from one of its ends on, mm, as far as it goes.
+fn beginning(id: &Id, length_mm: f64, first: WhichEnd, most_mm: f64) -> (Id, f64, f64) {
+    match first {
+        WhichEnd::From => (id.clone(), 0.0, most_mm.min(length_mm)),
+        WhichEnd::To => (id.clone(), (length_mm - most_mm).max(0.0), length_mm),
+    }
 }
 
 /// The larger sizes in which a run's tube is sold, the next first.

@@ -85,14 +85,16 @@ fn warning_pipe<'a>(layout: &'a Layout, cistern: &Cistern) -> Option<&'a Run> {
 
 /// A branch of the rising main to the second float valve.
 fn second_inlet(layout: &Layout, first: &Id, second: &Id) -> Option<Run> {
-    let main = layout.runs.iter().find(|run| {
-        run.service == Service::RisingMain
-            && end_on(run, |part, port| part == first && port.as_str() == INLET) == Some(WhichEnd::To)
-    })?;
+    let inlet = |run: &Run| end_on(run, |part, port| part == first && port.as_str() == INLET);
+    let mut mains = layout.runs.iter().filter(|run| run.service == Service::RisingMain);
+    let (main, inlet) = mains.find_map(|run| Some((run, inlet(run)?)))?;
     let traces = crate::layout::Traces::of(layout);
     let number = layout.runs.iter().position(|run| run.id == main.id)?;
     let line = traces.line(number)?;
-    let at_mm = (line.length() - BEFORE_THE_FIRST_MM).max(0.0);
+    let at_mm = match inlet {
+        WhichEnd::From => BEFORE_THE_FIRST_MM.min(line.length()),
+        WhichEnd::To => (line.length() - BEFORE_THE_FIRST_MM).max(0.0),
+    };
     let tee = End::Tee(main.id.clone(), Length::mm(at_mm));
     let mut branch = Run::new(
         layout.free_id(&format!("{}-2", main.id.as_str())),
