@@ -6,7 +6,6 @@ use glam::DVec2;
 
 use super::handle::number_of;
 use crate::layout::{End, Id, Layout, Run, Service, Traces, WhichEnd};
-use crate::units::Length;
 
 /// A run that is told as if its course began at one of its ends; told so twice it is as it was. What sits on it keeps
 /// the distances that it is drawn with.
@@ -61,14 +60,6 @@ pub(super) fn by_height(layout: &Layout, run: &Run) -> Option<[WhichEnd; 2]> {
     Some(if is_first { WhichEnd::BOTH } else { [WhichEnd::To, WhichEnd::From] })
 }
 
-/// The end of a run that lies further to the left, the higher where both are as far; `None` where it has no place.
-fn left_end(layout: &Layout, run: &Run) -> Option<WhichEnd> {
-    let [from, to] = WhichEnd::BOTH.map(|which| end_point(layout, run, which));
-    let (from, to) = (from?, to?);
-    let is_left = from.x < to.x || (from.x == to.x && from.y >= to.y);
-    Some(if is_left { WhichEnd::From } else { WhichEnd::To })
-}
-
 /// Where an end of a run is; `None` where it has no place.
 pub(super) fn end_point(layout: &Layout, run: &Run, which: WhichEnd) -> Option<DVec2> {
     let traces = Traces::of(layout);
@@ -80,7 +71,7 @@ pub(super) fn end_point(layout: &Layout, run: &Run, which: WhichEnd) -> Option<D
 }
 
 /// The end at which the flow through a run begins by its service and by what it joins; where these do not tell, its
-/// left end.
+/// higher end.
 pub(super) fn flow_begins(layout: &Layout, run: &Run) -> WhichEnd {
     let onward = |end: &End| match end {
         End::Port(part, _) if is_source(layout, run.service, part) => 0,
@@ -91,8 +82,7 @@ pub(super) fn flow_begins(layout: &Layout, run: &Run) -> WhichEnd {
     match onward(&run.from).cmp(&onward(&run.to)) {
         Ordering::Less => WhichEnd::From,
         Ordering::Greater => WhichEnd::To,
-        // Sides change less than heights while things are moved, and the way along a pipe is not to turn about then.
-        Ordering::Equal => left_end(layout, run).unwrap_or(WhichEnd::From),
+        Ordering::Equal => by_height(layout, run).map_or(WhichEnd::From, |[higher, _]| higher),
     }
 }
 
@@ -107,14 +97,6 @@ fn is_source(layout: &Layout, service: Service, part: &Id) -> bool {
         }
         Service::PrimaryFlow | Service::PrimaryVent => layout.boilers.iter().any(|other| other.id == *part),
         Service::RisingMain | Service::Link => false,
-    }
-}
-
-/// So far along a run, mm, from where its flow begins: one or the other way along its drawing.
-pub(super) fn along_flow(layout: &Layout, run: &Run, by: Length) -> Length {
-    match flow_begins(layout, run) {
-        WhichEnd::From => by,
-        WhichEnd::To => -by,
     }
 }
 

@@ -3,7 +3,8 @@
 use glam::{DVec2, dvec2};
 
 use super::Consent;
-use super::course::{along_flow, begun_at, by_flow, end_point, end_words, flow_begins, free_end, tee_of_vent};
+use super::course::{begun_at, end_point, end_words, flow_begins, free_end, tee_of_vent};
+use super::demand::Toward;
 use crate::layout::{
     Cistern, DipTube, Edit, End, INLET, Id, InLine, InLineKind, Layout, Lie, Part, Platform, Run, Service, Tapping,
     Traces, WhichEnd, apply,
@@ -17,9 +18,9 @@ pub enum Handle {
     FreeEndUp(Id),
     /// The open end of a vent, with what falls to it: to the right.
     FreeEndRight(Id),
-    /// Where a vent joins another run: along that run, the way of its flow.
+    /// Where a vent joins another run: along that run, away from its beginning.
     TeeAlong(Id),
-    /// A valve or drain cock, by its number in the run: along the run, the way of its flow.
+    /// A valve or drain cock, by its number in the run: along the run.
     FittingAlong(Id, usize),
     /// The lower end of a cistern's dip tube: upward.
     DipTubeUp(Id),
@@ -98,6 +99,21 @@ impl Handle {
         layout.locks.is_empty() || self.edit(layout, TRIED_MM).is_none_or(|edit| apply(layout, &edit).is_ok())
     }
 
+    /// Which way it is looked at first: along a pipe the way of the flow, whichever way that is drawn; else onward.
+    pub(super) fn first_looked(&self, layout: &Layout) -> Toward {
+        let pipe = match self {
+            Self::FittingAlong(id, _) => run(layout, id),
+            Self::TeeAlong(id) => run(layout, id)
+                .and_then(|vent| vent.end(tee_of_vent(layout, vent)?).teed_on())
+                .and_then(|host| run(layout, host)),
+            _ => None,
+        };
+        match pipe.map(|pipe| flow_begins(layout, pipe)) {
+            Some(WhichEnd::To) => Toward::Back,
+            Some(WhichEnd::From) | None => Toward::Forth,
+        }
+    }
+
     /// Whether a part moves, or changes, with it.
     pub(super) fn moves(&self, layout: &Layout, id: &Id) -> bool {
         match self {
@@ -143,7 +159,6 @@ impl Handle {
             Self::TeeAlong(id) => put(Part::Run(slid_along(layout, id, by_mm)?)),
             Self::FittingAlong(id, number) => {
                 let mut run = run(layout, id)?.clone();
-                let by = along_flow(layout, &run, by);
                 let fitting = run.fittings.as_mut()?.get_mut(*number)?;
                 fitting.at = fitting.at + by;
                 put(Part::Run(run))
@@ -211,13 +226,12 @@ impl Handle {
             }
             Self::TeeAlong(id) => {
                 let tee = run(layout, id).and_then(|vent| vent.end(tee_of_vent(layout, vent)?).teed_on());
-                let to =
-                    tee.and_then(|host| run(layout, host)).map_or_else(String::new, |host| ahead(layout, host, by_mm));
+                let to = tee.and_then(|host| run(layout, host)).map_or_else(String::new, |host| ahead(host, by_mm));
                 format!("Take the {spoken} off {mm} nearer to {to}, along the pipe that it rises from")
             }
             Self::FittingAlong(id, number) => {
                 let kind = run(layout, id).and_then(|run| Some(run.fittings.as_ref()?.get(*number)?.kind));
-                let to = run(layout, id).map_or_else(String::new, |run| ahead(layout, run, by_mm));
+                let to = run(layout, id).map_or_else(String::new, |run| ahead(run, by_mm));
                 let kind = kind.map_or("fitting", InLineKind::words);
                 format!("Move the {kind} in the {spoken} by {mm}, nearer to {to}")
             }
@@ -249,9 +263,8 @@ impl Handle {
 }
 
 /// What a part that moves along a run comes nearer to, in words.
-fn ahead(layout: &Layout, run: &Run, by_mm: f64) -> String {
-    let [first, last] = by_flow(layout, run);
-    end_words(run, if by_mm < 0.0 { first } else { last })
+fn ahead(run: &Run, by_mm: f64) -> String {
+    end_words(run, if by_mm < 0.0 { WhichEnd::From } else { WhichEnd::To })
 }
 
 fn of_run(layout: &Layout, run: &Run) -> Vec<Handle> {
@@ -357,8 +370,7 @@ fn slid_along(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
     let traces = Traces::of(layout);
     let line = traces.line(number_of(layout, host)?)?;
     let was = line.point_at(at.to_mm());
-    let by = along_flow(layout, run(layout, host)?, Length::try_mm(by_mm).ok()?);
-    *at = Length::try_mm((*at + by).to_mm().clamp(0.0, line.length())).ok()?;
+    *at = Length::try_mm((at.to_mm() + by_mm).clamp(0.0, line.length())).ok()?;
     let by = line.point_at(at.to_mm()) - was;
     for bend in &mut slid.via {
         if (bend.x.to_mm() - was.x).abs() > UPRIGHT_MM {

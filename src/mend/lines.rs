@@ -3,7 +3,7 @@
 
 use std::sync::{Arc, Mutex, PoisonError};
 
-use super::demand::Demand;
+use super::demand::{Demand, Toward};
 use super::handle::Handle;
 use super::shift::Shifting;
 use crate::layout::{Layout, apply};
@@ -114,10 +114,15 @@ impl Shifting<'_> {
         lines
     }
 
-    /// The step of each handle by which slopes are taken where handles are moved by `x`, mm: forth where there is room.
+    /// The step of each handle by which slopes are taken where handles are moved by `x`, mm: the way that it is looked at
+    /// first, where there is room.
     pub fn steps_mm(&self, x: &[f64]) -> Vec<f64> {
-        let step = |(by, (_, forth)): (&f64, &(f64, f64))| if by + SMALL_MM <= *forth { SMALL_MM } else { -SMALL_MM };
-        x.iter().zip(&self.bounds).map(step).collect()
+        let step = |((by, (back, forth)), first): ((&f64, &(f64, f64)), &Toward)| match first {
+            Toward::Forth if by + SMALL_MM <= *forth => SMALL_MM,
+            Toward::Back if by - SMALL_MM < *back => SMALL_MM,
+            Toward::Forth | Toward::Back => -SMALL_MM,
+        };
+        x.iter().zip(&self.bounds).zip(&self.looks).map(step).collect()
     }
 
     /// The lines where handles are moved by `x`, as they look by a step of each; those that are not free are taken to

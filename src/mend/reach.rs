@@ -1,9 +1,9 @@
 //! How far a handle goes: to where it is sensible, to where anything can be drawn at all, and why no further.
 
-use super::course::{flow_begins, tee_of_vent};
+use super::course::tee_of_vent;
 use super::demand::Toward;
 use super::handle::{Handle, cistern, dip_tube_end, hole, length_mm, platform, run};
-use crate::layout::{End, Id, Layout, WhichEnd};
+use crate::layout::{End, Id, Layout};
 use crate::units::{Length, Size};
 
 /// A vent or a warning pipe is drawn nearer to its joint than this only by mistake, mm.
@@ -25,7 +25,7 @@ pub(super) const ANYWHERE_MM: f64 = 20_000.0;
 
 /// What a handle moves along, and where on it it stands, mm.
 enum Seat {
-    /// A pipe: from where its flow begins, and how long it is.
+    /// A pipe: from its beginning, and how long it is.
     Line { at_mm: f64, length_mm: f64 },
     /// The side of a cistern: above its base, and how high it is.
     Side { at_mm: f64, height_mm: f64 },
@@ -66,14 +66,7 @@ impl Handle {
         let side = |id: &Id, now: Option<Length>| {
             Some(Seat::Side { at_mm: now?.to_mm(), height_mm: cistern(layout, id)?.height.to_mm() })
         };
-        let line = |id: &Id, now: Length| {
-            let length_mm = length_mm(layout, id)?;
-            let at_mm = match flow_begins(layout, run(layout, id)?) {
-                WhichEnd::From => now.to_mm(),
-                WhichEnd::To => length_mm - now.to_mm(),
-            };
-            Some(Seat::Line { at_mm, length_mm })
-        };
+        let line = |id: &Id, now: Length| Some(Seat::Line { at_mm: now.to_mm(), length_mm: length_mm(layout, id)? });
         let board = |size: Option<Size>| Some(Seat::Board(size.map(Size::to_mm)));
         let seat = match self {
             Self::FreeEndUp(_) | Self::FreeEndRight(_) | Self::PartRight(_) | Self::PartUp(_) => Some(Seat::Space),

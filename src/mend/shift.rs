@@ -70,6 +70,8 @@ pub(super) struct Shifting<'a> {
     pub(super) handles: Vec<Handle>,
     costs: Vec<f64>,
     pub(super) bounds: Vec<(f64, f64)>,
+    /// Which way each handle is looked at first.
+    pub(super) looks: Vec<Toward>,
     /// What makes a bound narrower than the handle itself does.
     nearer: Vec<(usize, Toward, Nearer)>,
     pub(super) sought: Sought,
@@ -159,6 +161,7 @@ impl<'a> Shifting<'a> {
             before,
             costs: handles.iter().map(|handle| handle.cost_per_mm(layout)).collect(),
             bounds: handles.iter().map(bounds).collect(),
+            looks: handles.iter().map(|handle| handle.first_looked(layout)).collect(),
             nearer: Vec::new(),
             sought: Sought::new(demands(layout, before)),
             besides: Vec::new(),
