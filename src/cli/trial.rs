@@ -96,13 +96,16 @@ fn print_played(played: &Played, page: &mut Page<'_>) {
         page.print(&paragraph("assumed: ", assumption));
     }
     let every = played.moments.len().div_ceil(SHOWN).max(1);
-    for moment in played.moments.iter().step_by(every) {
-        let levels: Vec<String> =
-            moment.levels_mm.iter().map(|(id, level_mm)| format!("{} {level_mm:.0} mm", id.spoken())).collect();
-        page.print(&format!("  {:>7}  {}\n", minutes(moment.time_s), levels.join("   ")));
-    }
-    for event in &played.events {
-        page.print(&paragraph(&format!("  {:>7}  ", minutes(event.time_s)), &event.words));
+    let levels = played.moments.iter().step_by(every).map(|moment| {
+        let levels = moment.levels_mm.iter().map(|(id, level_mm)| format!("{} {level_mm:.0} mm", id.spoken()));
+        (moment.time_s, levels.collect::<Vec<_>>().join("   "))
+    });
+    let events = played.events.iter().map(|event| (event.time_s, event.words.clone()));
+    let mut course: Vec<(f64, String)> = levels.chain(events).collect();
+    // The sort is stable: what happens at a time stands below the levels of that time.
+    course.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for (time_s, words) in course {
+        page.print(&paragraph(&format!("  {:>7}  ", minutes(time_s)), &words));
     }
     for Total { words, amount } in &played.totals {
         page.print(&paragraph("  ", &format!("{words}: {amount}")));
