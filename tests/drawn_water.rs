@@ -1,6 +1,8 @@
 //! The circuit of a drawing against the reference network solved with scipy 1.17.1 and fluids 1.3.1: three hot taps on
 //! one tee behind a dedicated cold feed, with a vent on the tee.
 
+mod played;
+
 use std::f64::consts::FRAC_PI_4;
 
 use loftwright::file::parse;
@@ -9,8 +11,10 @@ use loftwright::measure::Site;
 use loftwright::units::{Length, LossCoefficient};
 use loftwright::water::circuit::{Circuit, Conditions, Fitting, Losses, Open, Outcome, ShutValve, TapName};
 use loftwright::water::readings::flow_at_taps;
-use loftwright::water::trial::{Played, mains_off};
+use loftwright::water::trial::mains_off;
 use loftwright::water::{Running, Water};
+
+use played::total;
 
 /// Density of the reference's hot water, kg/m³.
 const HOT_KG_M3: f64 = 983.195_8;
@@ -264,10 +268,6 @@ fn with_mixer() -> Layout {
         "a mixer",
     )
     .unwrap_or_else(|error| panic!("{error}"))
-}
-
-fn total(played: &Played, words: &str) -> f64 {
-    played.totals.iter().find(|total| total.words == words).unwrap_or_else(|| panic!("{words}")).amount.value
 }
 
 /// The feed is bare 310 mm down, after 155 L: no hot water is given any more, with a mixer that runs on cold or without.

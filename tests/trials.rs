@@ -1,6 +1,8 @@
 //! What happens in time, worked by hand: what has to be let out for a job, a float valve that sticks open, a cistern that
 //! runs dry behind others, and the tube that would do.
 
+mod played;
+
 use std::f64::consts::{FRAC_PI_4, SQRT_2};
 
 use loftwright::file::parse;
@@ -9,7 +11,9 @@ use loftwright::layout::Layout;
 use loftwright::measure::Site;
 use loftwright::water::circuit::{Circuit, Conditions, Open};
 use loftwright::water::sizing::sizes;
-use loftwright::water::trial::{Job, Played, jobs, mains_off, may_stick, stuck_valve, valve_stuck};
+use loftwright::water::trial::{Job, jobs, mains_off, may_stick, stuck_valve, valve_stuck};
+
+use played::total;
 
 const G_M_S2: f64 = 9.806_65;
 /// Bores of 22 and 15 mm copper (EN 1057, 0.9 and 0.7 mm walls), m.
@@ -165,10 +169,6 @@ fn sticking_beside(connection: &str, cistern: &str, runs: &str) -> Layout {
         runs: [(id: "warning-pipe", service: WarningPipe, material: Copper, size: 22, from: Port("cistern", "warning"),
             via: [(1300, 4450)], to: Open((1300, 4300)), fittings: []), {runs}]"#
     ))
-}
-
-fn total(played: &Played, words: &str) -> f64 {
-    played.totals.iter().find(|total| total.words == words).unwrap_or_else(|| panic!("{words}")).amount.value
 }
 
 /// Water is neither made nor lost: until the overflow is reached 0.5 L come in for each millimetre, and no faster after.

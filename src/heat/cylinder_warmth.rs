@@ -8,7 +8,7 @@ use super::standing::{self, EnergyClass};
 use super::stretch::stretches;
 use super::{circulation, lumped};
 use crate::layout::{COIL_FLOW, Cylinder, CylinderCover, End, Id, ImmersionPlace, PRIMARY_FLOW, PartRef, Run, Service};
-use crate::measure::{Leg, Site, cylinder_capacity_l};
+use crate::measure::{DRAW_COLD_FEED, Leg, Site, cylinder_capacity_l};
 use crate::units::Temperature;
 use crate::water::Water;
 use crate::water::circuit::HOT_ASSUMED_CELSIUS;
@@ -150,7 +150,7 @@ fn of_one(site: &Site<'_>, cylinder: &Cylinder) -> CylinderWarmth {
             .ok_or_else(|| "draw the open vent".to_owned())
             .and_then(|legs| parasitic(site, cylinder, &legs, water_over_mm(site, cylinder)?)),
         feed: feed
-            .ok_or_else(|| "draw the cold feed, from the cistern to the cylinder's cold inlet".to_owned())
+            .ok_or_else(|| DRAW_COLD_FEED.to_owned())
             .and_then(|legs| parasitic(site, cylinder, &legs, f64::INFINITY)),
     }
 }

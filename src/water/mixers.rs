@@ -6,6 +6,8 @@ use crate::layout::{COLD, Cistern, HOT, Outlet, Service, Taps};
 use crate::measure::{Drives, Place, Reading, Side, Site};
 use crate::units::{Measured, STANDARD_GRAVITY_M_S2};
 
+const DRAW_BOTH_PIPES: &str = "draw both of its pipes to the cistern or the main that feeds it";
+
 /// For each mixer: how far the heads that drive its two sides differ, mm. Nothing where the main drives both.
 #[must_use]
 pub fn mixer_heads(running: &Running<'_>) -> Vec<Reading> {
@@ -40,7 +42,7 @@ fn between_cisterns(running: &Running<'_>, tap: usize, sides: [&Side<'_>; 2]) ->
     let (id, site) = (&running.circuit.taps()[tap].outlet.id, running.circuit.site());
     let (hot_m, cold_m) = match running.circuit.heads_at_rest_m(tap).as_deref() {
         Ok([hot_m, cold_m]) => (*hot_m, *cold_m),
-        Ok(_) => return Reading::untold(id, "draw both of its pipes to the cistern or the main that feeds it"),
+        Ok(_) => return Reading::untold(id, DRAW_BOTH_PIPES),
         Err(find_out) => return Reading::untold(id, find_out.clone()),
     };
     // One cistern on both sides stands at one level, however well that was measured.
@@ -71,7 +73,7 @@ fn against_main(site: &Site<'_>, outlet: &Outlet, (name, side): (&str, &Side<'_>
 
 /// Height of the water over an outlet on a side that cisterns drive, m.
 fn stored_head_m(outlet: &Outlet, side: &Side<'_>) -> Result<f64, String> {
-    let nearest = side.cisterns.first().ok_or("draw both of its pipes to the cistern or the main that feeds it")?;
+    let nearest = side.cisterns.first().ok_or(DRAW_BOTH_PIPES)?;
     let level_mm = |cistern: &&Cistern| cistern.water_level().map(crate::units::Level::to_mm);
     let highest_mm = side.cisterns.iter().filter_map(level_mm).reduce(f64::max);
     let water_mm = highest_mm.ok_or_else(|| format!("measure the water line of the {}", nearest.id.spoken()))?;

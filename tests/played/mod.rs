@@ -1,0 +1,8 @@
+//! What a trial tells at its end.
+
+use loftwright::water::trial::Played;
+
+/// The amount that a trial tells in these words.
+pub fn total(played: &Played, words: &str) -> f64 {
+    played.totals.iter().find(|total| total.words == words).unwrap_or_else(|| panic!("{words}")).amount.value
+}
