@@ -73,6 +73,7 @@ fn bound(
         scale: SheetScale::Fit,
         paper,
         heading: Heading { title: title.to_owned(), notes: capital(whose(exercise)), ..Heading::default() },
+        voice: Voice::Trade,
         counts: String::new(),
         judged_by: Vec::new(),
     };
