@@ -5,7 +5,7 @@ use super::{Counted, Item, Trade};
 use crate::layout::{
     Boiler, Cistern, CisternRole, Cylinder, DipTube, ImmersionPlace, Lid, Outlet, OutletKind, Screen, Service,
 };
-use crate::measure::{Site, cylinder_capacity_l, water_volume_l};
+use crate::measure::{Site, cylinder_capacity_l, look_for_immersions, water_volume_l};
 
 pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
     for cistern in &site.layout().cisterns {
@@ -193,7 +193,7 @@ fn immersions(tally: &mut Tally, cylinder: &Cylinder) {
     let spoken = cylinder.id.spoken();
     let Some(immersions) = &cylinder.immersions else {
         let entry = Entry::each(Trade::Vessels, Item::Immersion, "immersion heater", "");
-        tally.untold(entry, format!("see whether the {spoken} has an immersion heater"), &cylinder.id);
+        tally.untold(entry, look_for_immersions(cylinder), &cylinder.id);
         return;
     };
     for immersion in immersions {
