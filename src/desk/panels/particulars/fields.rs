@@ -283,7 +283,7 @@ pub fn row<R>(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
         let size = vec2(width, ui.spacing().interact_size.y);
         ui.allocate_ui_with_layout(size, Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(width);
-            ui.add(egui::Label::new(worded(ui, name)).truncate());
+            ui.add(egui::Label::new(worded(ui, name)).wrap());
         });
         add(ui)
     })
