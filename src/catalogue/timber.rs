@@ -230,6 +230,19 @@ pub fn ceiling_joists() -> &'static [CeilingJoist] {
     &CEILING_JOISTS.rows
 }
 
+/// Breadth of the sawn timber that bearers are cut from, mm; common practice, no source.
+pub const BEARER_BREADTH_MM: f64 = 47.0;
+
+/// Thicknesses in which marine ply for platforms is sold, mm; common practice, no source.
+pub const MARINE_PLY_MM: [f64; 2] = [18.0, 25.0];
+
+/// Depths in which timber for bearers is sold, mm, the lowest first: those of the table of joists.
+#[must_use]
+pub fn bearer_depths_mm() -> Vec<f64> {
+    let rows = ceiling_joists().iter();
+    rows.filter(|row| row.breadth.to_mm() == BEARER_BREADTH_MM).map(|row| row.depth.to_mm()).collect()
+}
+
 /// Greatest clear span of a ceiling joist without a cistern, mm; `None` for a size or a spacing that the table lacks.
 #[must_use]
 pub fn ceiling_joist_span_mm(breadth: Size, depth: Size, spacing: Size) -> Option<f64> {
