@@ -7,7 +7,7 @@ use super::pipe_loss::{BARE_FILM_W_M2_K, LAGGED_FILM_W_M2_K};
 use super::stretch::{Films, Stretch, between_levels, loft_floor_mm, stretches};
 use super::water_tops::WaterTops;
 use crate::layout::{Cylinder, End, Id, PartRef, Run, Service, WhichEnd};
-use crate::measure::Site;
+use crate::measure::{Site, find_out};
 
 /// Films outside pipes indoors.
 pub(super) const FILMS: Films = Films { bare: BARE_FILM_W_M2_K, lagged: LAGGED_FILM_W_M2_K };
@@ -90,7 +90,7 @@ fn loss(site: &Site<'_>, number: usize, cylinder: Option<&Cylinder>, levels: &Le
     let run = site.run(number);
     let spoken = run.id.spoken();
     let line = site.line(number).ok_or_else(|| format!("draw the {spoken}"))?;
-    let size = run.size.ok_or_else(|| format!("tell the size of the {spoken}"))?;
+    let size = run.size.ok_or_else(|| find_out::size(&run.id))?;
     let cylinder = cylinder.ok_or_else(|| format!("join the {spoken} to the cylinder that heats it"))?;
     let outside_m = size.to_mm() / 1000.0;
     let mut grounds = Grounds::of(&site.layout().climate);
@@ -99,7 +99,7 @@ fn loss(site: &Site<'_>, number: usize, cylinder: Option<&Cylinder>, levels: &Le
         grounds.or_assume(Condition::Primary, told)
     } else {
         let told = cylinder.stored_temperature.map(crate::units::Temperature::to_celsius);
-        told.ok_or_else(|| "read the setting of the cylinder's thermostat, and measure it".to_owned())?
+        told.ok_or_else(|| find_out::THERMOSTAT.to_owned())?
     };
     let room_c = grounds.take(Condition::Room);
     let in_loft = between_levels(line, levels.loft_mm, f64::INFINITY);

@@ -5,7 +5,7 @@ use super::frost::{Frost, HALF, Tube};
 use super::stretch::{Films, Stretch, between_levels, loft_floor_mm, stretches};
 use super::water_tops::WaterTops;
 use crate::layout::{Id, Run};
-use crate::measure::Site;
+use crate::measure::{Site, find_out};
 
 /// Film outside pipes in a draughty loft, W/(m² K); from memory.
 const FILM_W_M2_K: f64 = 10.0;
@@ -66,7 +66,7 @@ pub(super) fn of_all(site: &Site<'_>) -> Vec<LoftPipe> {
 fn worst(site: &Site<'_>, run: &Run, parts: &[(f64, f64)]) -> Outcome<Exposure> {
     let spoken = run.id.spoken();
     let mut grounds = Grounds::of(&site.layout().climate);
-    let tell = || format!("tell the material and size of the {spoken}");
+    let tell = || find_out::material_and_size(&run.id);
     let (material, size) = run.material.zip(run.size).ok_or_else(tell)?;
     let bore = run.bore().ok_or_else(tell)?;
     let tube = Tube {

@@ -3,6 +3,7 @@
 pub mod cistern;
 pub mod cylinder;
 pub mod distribution;
+pub mod find_out;
 pub mod headroom;
 pub mod hot_store;
 pub mod movement;
@@ -33,7 +34,6 @@ mod vent_ways;
 mod water_ways;
 
 pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, turn_over, water_volume_l};
-pub use cylinder::DRAW_COLD_FEED;
 pub use drawn_first::cold_feed_above_distribution;
 pub use driving::{Drives, Side};
 pub use hot_store::shortest_hot_paths;
@@ -43,5 +43,4 @@ pub use overflow_way::OverflowWay;
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading, Room};
 pub use site::{Attachment, Joint, Site};
-pub use vent::DRAW_VENT;
 pub use water_ways::{Heating, Leg, has_untold_coil, heating_of};

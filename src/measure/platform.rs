@@ -3,7 +3,7 @@
 use foldhash::HashMap;
 
 use super::reading::written_mm;
-use super::{Axis, Feature, Place, Reading, Room, Site, rim_volume_l};
+use super::{Axis, Feature, Place, Reading, Room, Site, find_out, rim_volume_l};
 use crate::geom::overlap;
 use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Id, Joists, Lie, Platform};
 use crate::units::{Amount, Measured, STANDARD_GRAVITY_M_S2, Unit};
@@ -182,7 +182,7 @@ pub fn board_thickness(site: &Site<'_>) -> Vec<Reading> {
     let reading = |platform: &Platform| match platform.board.and_then(|board| board.thickness) {
         // Board is sold by thickness; a tape does not decide it.
         Some(thickness) => Reading::mm(&platform.id, Measured::exact(thickness.to_mm())),
-        None => Reading::untold(&platform.id, "measure the thickness of the board at a cut edge"),
+        None => Reading::untold(&platform.id, find_out::BOARD_THICKNESS),
     };
     let carrying = carrying(site).into_iter();
     carrying.map(|(platform, _)| reading(platform).at(Place::of(&platform.id, Feature::Left))).collect()
@@ -238,7 +238,9 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, 
     let reach = |lie: Lie| {
         let (near_mm, far_mm) = match lie {
             Lie::EndOn => (left, right),
-            Lie::Along => platform.front_and_back_mm().ok_or_else(|| told_front_to_back(platform))?,
+            Lie::Along => {
+                platform.front_and_back_mm().ok_or_else(|| find_out::front_to_back_and_place(&platform.id))?
+            }
         };
         Ok::<_, String>((near_mm, near_mm - ON_THE_EDGE_MM, far_mm + ON_THE_EDGE_MM))
     };
@@ -261,10 +263,6 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, 
 #[must_use]
 pub fn joists_below<'a>(site: &Site<'a>, platform: &Platform) -> Option<&'a Joists> {
     site.building().joists.as_ref().filter(|joists| joists.top <= platform.at.z)
-}
-
-fn told_front_to_back(platform: &Platform) -> String {
-    format!("measure the {} front to back, and how it stands to the section", platform.id.spoken())
 }
 
 /// How many joists or bearers lie under each platform that carries a cistern.
