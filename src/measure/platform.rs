@@ -10,18 +10,23 @@ use crate::units::{Amount, Measured, STANDARD_GRAVITY_M_S2, Unit};
 
 /// A part stands on a platform when its base is this near the platform's upper face.
 const STANDS_ON_WITHIN_MM: f64 = 5.0;
-/// A timber whose centre is this near the platform's edge is under the edge, whatever sums of fractions say.
-const ON_THE_EDGE_MM: f64 = 1e-6;
+/// A timber whose centre is this near the platform's edge is under the edge, whatever sums of fractions say, mm.
+pub const ON_THE_EDGE_MM: f64 = 1e-6;
 /// More timbers than this under one platform are a slip of the keyboard; no more are looked at.
 const MOST_TIMBERS: usize = 10_000;
 /// Mass of a litre of stored water, as the trade reckons it (common practice, no source).
 pub const KG_PER_LITRE: f64 = 1.0;
 
-/// The platforms below a part that spans `span` in mm and `deep` front to back, with its base at `base_mm`: the
+/// The platforms below a part that spans `span_mm` and `deep_mm` front to back, with its base at `base_mm`: the
 /// one with the largest share of it, and those that lie beside that one.
-fn platforms_below<'a>(site: &Site<'a>, span: (f64, f64), deep: Option<(f64, f64)>, base_mm: f64) -> Vec<&'a Platform> {
-    let clear_of_it = |platform: &Platform| super::room::stand_behind(platform.front_and_back_mm(), deep);
-    let shared_mm = |platform: &Platform| match overlap(platform.span_mm(), span) {
+fn platforms_below<'a>(
+    site: &Site<'a>,
+    span_mm: (f64, f64),
+    deep_mm: Option<(f64, f64)>,
+    base_mm: f64,
+) -> Vec<&'a Platform> {
+    let clear_of_it = |platform: &Platform| super::room::stand_behind(platform.front_and_back_mm(), deep_mm);
+    let shared_mm = |platform: &Platform| match overlap(platform.span_mm(), span_mm) {
         Some((from, to)) if !clear_of_it(platform) => to - from,
         _ => 0.0,
     };
