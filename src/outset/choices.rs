@@ -69,7 +69,7 @@ impl Choices {
         let held_l = held_l(cylinder, answers.cylinder.heated);
         let taps = feeds_taps(answers);
         let rule = if taps { "storage-too-small-for-taps" } else { "storage-too-small-for-cylinder" };
-        let wanted_l = limits.asks(rule, 0.0).max(limits.asks("storage-less-than-cylinder", held_l));
+        let wanted_l = limits.asks(rule).max(limits.asks_of("storage-less-than-cylinder", held_l));
         let sizes = &catalogue::cisterns().sizes;
         let Some(cistern) = sizes.iter().find(|size| size.water.to_litres() >= wanted_l) else {
             let greatest_l = sizes.iter().map(|size| size.water.to_litres()).fold(0.0, f64::max);

@@ -46,7 +46,7 @@ struct Lay {
 
 impl Lay {
     fn length_mm(&self) -> f64 {
-        self.points_mm.windows(2).map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum()
+        length_mm(&self.points_mm)
     }
 
     fn run(&self, lagging_mm: f64) -> Run {
@@ -78,6 +78,10 @@ impl Lay {
         run.clips = run.clips_allowed();
         run
     }
+}
+
+fn length_mm(points_mm: &[(f64, f64)]) -> f64 {
+    points_mm.windows(2).map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum()
 }
 
 fn port(part: &str, port: &str) -> End {
@@ -120,7 +124,7 @@ pub(super) fn runs(answers: &Answers, choices: &Choices, at: &Positions, layout:
 }
 
 fn rising_main(at: &Positions) -> Lay {
-    let shank_mm = at.base_mm + at.inside.float_outlet_mm - 10.0;
+    let shank_mm = at.base_mm + at.inside.shank_mm;
     Lay {
         id: "rising-main".to_owned(),
         service: Service::RisingMain,
@@ -307,7 +311,6 @@ fn hot_distribution(choices: &Choices, at: &Positions, cylinder: &Cylinder, outl
 
 fn open_vent(at: &Positions, cylinder: &Cylinder) -> Lay {
     let way = from_dome(at, cylinder);
-    let along_mm: f64 = way[..3].windows(2).map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum();
     let vent = &at.vent_end;
     let mouth_mm = (vent.mouth_x_mm, vent.mouth_level_mm);
     let in_loft_mm = at.house.joist_top_mm + 150.0;
@@ -315,7 +318,7 @@ fn open_vent(at: &Positions, cylinder: &Cylinder) -> Lay {
         id: "open-vent".to_owned(),
         service: Service::OpenVent,
         size_mm: VENT_MM,
-        from: End::Tee(Id::of("draw-off"), Length::mm(along_mm)),
+        from: End::Tee(Id::of("draw-off"), Length::mm(length_mm(&way[..3]))),
         to: End::Open(Point::mm(mouth_mm.0, mouth_mm.1)),
         points_mm: vec![
             way[2],

@@ -18,6 +18,30 @@ const PLINTH_MM: f64 = 100.0;
 const CLEAR_MM: f64 = 60.0;
 /// How much more room than asked is left where it costs nothing.
 const EASE_MM: f64 = 5.0;
+/// From the wall to the middle of the first joist.
+const FIRST_JOIST_MM: f64 = 50.0;
+/// The platform reaches so far beyond the middle of the outermost joist that carries it.
+const BEYOND_JOIST_MM: f64 = 50.0;
+/// A float valve lets the water go so far below the rim where it may, and no nearer to it than the least.
+const OUTLET_BELOW_RIM_MM: f64 = 70.0;
+const LEAST_BELOW_RIM_MM: f64 = 20.0;
+/// A valve that lets the water go at its top does so this far above its shank.
+const OUTLET_OVER_SHANK_MM: f64 = 10.0;
+/// No hole in the side is lower than this: its fitting needs flat wall round it.
+const LOWEST_HOLE_MM: f64 = 50.0;
+/// Between one upright pipe or vessel and the next, room for elbows and hands.
+const WARNING_BESIDE_PLATFORM_MM: f64 = 120.0;
+const MAIN_BESIDE_PLATFORM_MM: f64 = 260.0;
+const VENT_BESIDE_PLATFORM_MM: f64 = 20.0;
+const FEED_BESIDE_DISTRIBUTION_MM: f64 = 100.0;
+const CYLINDER_BESIDE_FEED_MM: f64 = 160.0;
+const VENT_BESIDE_CYLINDER_MM: f64 = 100.0;
+const HOT_BESIDE_VENT_MM: f64 = 150.0;
+const BOILER_BESIDE_HOT_MM: f64 = 200.0;
+/// How much further than asked the vent is led aside: its elbows count for nothing.
+const OFFSET_EASE_MM: f64 = 75.0;
+/// The vent's mouth stays so far inside the cistern's sides.
+const MOUTH_INSIDE_MM: f64 = 120.0;
 pub(super) const BOILER_LENGTH_MM: f64 = 400.0;
 /// A boiler hangs on the wall so high over the lowest floor.
 pub(super) const BOILER_BASE_MM: f64 = 900.0;
@@ -163,12 +187,11 @@ pub(super) struct Footing {
 impl Footing {
     fn of(answers: &Answers, choices: &Choices, limits: &Limits, house: &House) -> Self {
         let cistern = cistern_across(choices, limits, house);
-        let overhang_mm = limits.asks("platform-overhang-too-small", 0.0);
+        let overhang_mm = limits.asks("platform-overhang-too-small");
 
         let spacing_mm = answers.joists.spacing.to_mm();
-        let first_joist_mm = WALL_MM + 50.0;
+        let first_joist_mm = WALL_MM + FIRST_JOIST_MM;
         let further_joists = ((house.width_mm - 2.0 * first_joist_mm) / spacing_mm).floor().max(0.0);
-        let edge_mm = 50.0;
         let first_used = ((cistern.middle_mm() - first_joist_mm) / spacing_mm - f64::from(choices.joists - 1) / 2.0)
             .round()
             .max(0.0);
@@ -177,8 +200,8 @@ impl Footing {
         Self {
             cistern,
             platform: Extent {
-                left_mm: (cistern.left_mm - overhang_mm - EASE_MM).min(first_used_mm - edge_mm),
-                right_mm: (cistern.right_mm + overhang_mm + EASE_MM).max(last_used_mm + edge_mm),
+                left_mm: (cistern.left_mm - overhang_mm - EASE_MM).min(first_used_mm - BEYOND_JOIST_MM),
+                right_mm: (cistern.right_mm + overhang_mm + EASE_MM).max(last_used_mm + BEYOND_JOIST_MM),
             },
             platform_depth_mm: choices.cistern.width.to_mm() + 2.0 * (overhang_mm + EASE_MM),
             first_joist_mm,
@@ -195,7 +218,7 @@ impl Footing {
 /// The cistern below the ridge. The side away from the float valve wants more room: it goes nearer to the ridge.
 fn cistern_across(choices: &Choices, limits: &Limits, house: &House) -> Extent {
     let length_mm = choices.cistern.length.to_mm();
-    let more_mm = limits.asks("headroom-too-low-opposite", 0.0) - limits.asks("headroom-too-low-at-float-valve", 0.0);
+    let more_mm = limits.asks("headroom-too-low-opposite") - limits.asks("headroom-too-low-at-float-valve");
     let slope = house.slope();
     let aside_mm = if slope > 0.0 { (more_mm / (2.0 * slope)).clamp(0.0, length_mm / 4.0) } else { 0.0 };
     let left_mm = (house.ridge_x_mm - length_mm / 2.0 - aside_mm).round();
@@ -210,11 +233,10 @@ fn laid_mm(choices: &Choices, house: &House) -> f64 {
 /// Level of the cistern's base: on the joists, or as high over cylinder and showers as is asked.
 fn base_mm(answers: &Answers, choices: &Choices, limits: &Limits, house: &House) -> f64 {
     let cylinder_top_mm = house.cylinder_base_mm(answers) + choices.cylinder.height.to_mm();
-    let over_cylinder_mm = cylinder_top_mm + limits.asks("cylinder-too-near-cistern", 0.0);
+    let over_cylinder_mm = cylinder_top_mm + limits.asks("cylinder-too-near-cistern");
     let showers = answers.outlets.iter().filter(|draw| draw.kind == OutletKind::Shower);
-    let over_roses_mm = showers
-        .map(|draw| house.outlet_level_mm(draw) + limits.asks("shower-head-too-small", 0.0))
-        .fold(f64::MIN, f64::max);
+    let over_roses_mm =
+        showers.map(|draw| house.outlet_level_mm(draw) + limits.asks("shower-head-too-small")).fold(f64::MIN, f64::max);
     laid_mm(choices, house).max(over_cylinder_mm).max(over_roses_mm).ceil()
 }
 
@@ -222,6 +244,8 @@ fn base_mm(answers: &Answers, choices: &Choices, limits: &Limits, house: &House)
 pub(super) struct Inside {
     pub water_line_mm: f64,
     pub overflow_mm: f64,
+    /// Where the float valve goes through the side, and where it lets the water go.
+    pub shank_mm: f64,
     pub float_outlet_mm: f64,
     pub feed_port_mm: f64,
     pub distribution_port_mm: f64,
@@ -234,20 +258,28 @@ impl Inside {
         let supply_bore_mm = supply_bore.map_or(MAIN_MM, crate::units::Size::to_mm);
         let water_line_mm = choices.cistern.water_line_mm().ceil();
         let half_bore_mm = choices.warning_mm / 2.0;
-        let overflow_mm = water_line_mm + limits.asks("water-line-too-near-overflow", 0.0) + half_bore_mm + EASE_MM;
+        let overflow_mm = water_line_mm + limits.asks("water-line-too-near-overflow") + half_bore_mm + EASE_MM;
         let gap_mm =
-            limits.asks("float-valve-too-near-overflow", 0.0).max(limits.asks("air-gap-too-small", supply_bore_mm));
+            limits.asks("float-valve-too-near-overflow").max(limits.asks_of("air-gap-too-small", supply_bore_mm));
         let least_outlet_mm = overflow_mm + gap_mm + EASE_MM;
-        let float_outlet_mm = (height_mm - 70.0).max(least_outlet_mm).min(height_mm - 20.0);
+        let float_outlet_mm =
+            (height_mm - OUTLET_BELOW_RIM_MM).max(least_outlet_mm).min(height_mm - LEAST_BELOW_RIM_MM);
 
-        let distribution_port_mm = limits.asks("side-outlet-too-low", 0.0).max(50.0);
+        let distribution_port_mm = limits.asks("side-outlet-too-low").max(LOWEST_HOLE_MM);
         let feed_port_mm = if feeds_taps(answers) {
-            distribution_port_mm + limits.asks("cold-feed-too-low", 0.0) + EASE_MM
+            distribution_port_mm + limits.asks("cold-feed-too-low") + EASE_MM
         } else {
             distribution_port_mm
         };
 
-        Self { water_line_mm, overflow_mm, float_outlet_mm, feed_port_mm, distribution_port_mm }
+        Self {
+            water_line_mm,
+            overflow_mm,
+            shank_mm: float_outlet_mm - OUTLET_OVER_SHANK_MM,
+            float_outlet_mm,
+            feed_port_mm,
+            distribution_port_mm,
+        }
     }
 }
 
@@ -268,20 +300,22 @@ pub(super) struct Beside {
 impl Beside {
     fn of(answers: &Answers, choices: &Choices, limits: &Limits, house: &House, platform: Extent) -> Self {
         let distribution_x_mm = platform.right_mm + CLEAR_MM;
-        let feed_x_mm = distribution_x_mm + 100.0;
+        let feed_x_mm = distribution_x_mm + FEED_BESIDE_DISTRIBUTION_MM;
         let diameter_mm = choices.cylinder.diameter.to_mm();
-        let cylinder = Extent { left_mm: feed_x_mm + 160.0, right_mm: feed_x_mm + 160.0 + diameter_mm };
-        let offset_mm = limits.asks("vent-offset-too-short", 0.0);
-        let vent_x_mm = cylinder.middle_mm() + (offset_mm + 75.0).max(diameter_mm / 2.0 + 100.0);
-        let hot_x_mm = vent_x_mm + 150.0;
+        let left_mm = feed_x_mm + CYLINDER_BESIDE_FEED_MM;
+        let cylinder = Extent { left_mm, right_mm: left_mm + diameter_mm };
+        let offset_mm = limits.asks("vent-offset-too-short");
+        let vent_x_mm =
+            cylinder.middle_mm() + (offset_mm + OFFSET_EASE_MM).max(diameter_mm / 2.0 + VENT_BESIDE_CYLINDER_MM);
+        let hot_x_mm = vent_x_mm + HOT_BESIDE_VENT_MM;
         let boiler_x_mm = (answers.cylinder.heated == super::Heating::Indirect).then(|| {
-            let right_of_all_mm = hot_x_mm + 200.0;
+            let right_of_all_mm = hot_x_mm + BOILER_BESIDE_HOT_MM;
             let fits = right_of_all_mm + BOILER_LENGTH_MM <= house.width_mm - WALL_MM - CLEAR_MM;
             if fits || answers.cylinder.storey == 0 { right_of_all_mm } else { cylinder.left_mm }
         });
         Self {
-            main_x_mm: platform.left_mm - 260.0,
-            warning_x_mm: platform.left_mm - 120.0,
+            main_x_mm: platform.left_mm - MAIN_BESIDE_PLATFORM_MM,
+            warning_x_mm: platform.left_mm - WARNING_BESIDE_PLATFORM_MM,
             distribution_x_mm,
             feed_x_mm,
             cylinder,
@@ -308,8 +342,10 @@ pub(super) struct VentEnd {
 impl VentEnd {
     fn of(house: &House, footing: &Footing, mouth_level_mm: f64) -> Self {
         Self {
-            up_x_mm: footing.platform.right_mm + 20.0,
-            mouth_x_mm: house.ridge_x_mm.clamp(footing.cistern.left_mm + 120.0, footing.cistern.right_mm - 120.0),
+            up_x_mm: footing.platform.right_mm + VENT_BESIDE_PLATFORM_MM,
+            mouth_x_mm: house
+                .ridge_x_mm
+                .clamp(footing.cistern.left_mm + MOUTH_INSIDE_MM, footing.cistern.right_mm - MOUTH_INSIDE_MM),
             mouth_level_mm,
         }
     }
@@ -330,8 +366,8 @@ fn mouth_level_mm(limits: &Limits, inside: &Inside, base_mm: f64, cylinder_base_
     let water_mm = base_mm + inside.water_line_mm;
     let head_mm = water_mm - cylinder_base_mm;
     let highest_mm = inside.float_outlet_mm.max(inside.overflow_mm);
-    let above_fittings_mm = base_mm + highest_mm + limits.asks("vent-mouth-too-near", VENT_MM);
-    ((water_mm + limits.asks("vent-too-low", head_mm)).max(above_fittings_mm) + EASE_MM).ceil()
+    let above_fittings_mm = base_mm + highest_mm + limits.asks_of("vent-mouth-too-near", VENT_MM);
+    ((water_mm + limits.asks_of("vent-too-low", head_mm)).max(above_fittings_mm) + EASE_MM).ceil()
 }
 
 impl Positions {

@@ -37,7 +37,7 @@ pub(super) fn cistern(answers: &Answers, choices: &Choices, at: &Positions) -> C
         behind: Some(Length::ZERO),
         water_line: Some(Length::mm(at.inside.water_line_mm)),
         float_valve: Some(FloatValve {
-            shank: Tapping::Left(Length::mm(at.inside.float_outlet_mm - 10.0)),
+            shank: Tapping::Left(Length::mm(at.inside.shank_mm)),
             outlet: Some(Length::mm(at.inside.float_outlet_mm)),
             pattern: Some(FloatValvePattern::Part2),
             seat: Some(Size::mm(choices.seat_mm)),
