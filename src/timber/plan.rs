@@ -6,8 +6,6 @@ use crate::layout::{BoardMaterial, Cistern, Joists, Lie, LoadDuration, Platform,
 use crate::measure::{Site, find_out, platform as measured};
 use crate::units::{MM_IN_A_METRE, STANDARD_GRAVITY_M_S2};
 
-/// A timber whose centre is this near the platform's edge is under the edge, whatever sums of fractions say.
-const ON_THE_EDGE_MM: f64 = 1e-6;
 /// More timbers than this below one platform are a slip of the keyboard.
 const MOST_UNDER: usize = 200;
 /// What to find out of a platform below which no joists are drawn.
@@ -184,7 +182,7 @@ fn joist_plan(site: &Site<'_>, joists: &Joists, shift: Option<Shift>) -> JoistPl
 }
 
 fn weight_n_per_m(section: Section, class: Option<StrengthClass>) -> f64 {
-    class.unwrap_or(HEAVIEST).strength().density * STANDARD_GRAVITY_M_S2 * section.area_m2()
+    class.unwrap_or(HEAVIEST).strength().density_kg_m3 * STANDARD_GRAVITY_M_S2 * section.area_m2()
 }
 
 fn platform_plan<'a>(
@@ -262,17 +260,18 @@ pub(super) fn board_of(platform: &Platform) -> Result<(&'static BoardKind, f64),
 /// the heaviest board.
 fn board_weight_n_m2(platform: &Platform) -> Result<f64, String> {
     let is_plain_chipboard = platform.board.is_some_and(|board| board.material == BoardMaterial::Chipboard);
-    let (density, thickness_m) = match board_of(platform) {
+    let (density_kg_m3, thickness_m) = match board_of(platform) {
         Err(_) if is_plain_chipboard => {
-            let heaviest = catalogue::board(BoardMaterial::ChipboardP5.words()).map_or(0.0, |kind| kind.density);
+            let heaviest_kg_m3 =
+                catalogue::board(BoardMaterial::ChipboardP5.words()).map_or(0.0, |kind| kind.density_kg_m3);
             let Some(thickness) = platform.board.and_then(|board| board.thickness) else {
                 return Err(find_out::BOARD_THICKNESS.to_owned());
             };
-            (heaviest, thickness.to_mm() / MM_IN_A_METRE)
+            (heaviest_kg_m3, thickness.to_mm() / MM_IN_A_METRE)
         }
-        found => found.map(|(kind, thickness_m)| (kind.density, thickness_m))?,
+        found => found.map(|(kind, thickness_m)| (kind.density_kg_m3, thickness_m))?,
     };
-    Ok(density * thickness_m * STANDARD_GRAVITY_M_S2)
+    Ok(density_kg_m3 * thickness_m * STANDARD_GRAVITY_M_S2)
 }
 
 /// A metre-wide strip of the platform's board; its strong axis is taken to lie across what it rests on.
@@ -304,7 +303,8 @@ fn joists_under(site: &Site<'_>, platform: &Platform, outline: &Rectangle) -> Re
         return Err(FIND_JOISTS.to_owned());
     };
     let (near_m, far_m) = outline.across(joists.lie);
-    let (near_mm, far_mm) = (near_m * MM_IN_A_METRE - ON_THE_EDGE_MM, far_m * MM_IN_A_METRE + ON_THE_EDGE_MM);
+    let (near_mm, far_mm) =
+        (near_m * MM_IN_A_METRE - measured::ON_THE_EDGE_MM, far_m * MM_IN_A_METRE + measured::ON_THE_EDGE_MM);
     let centres_m: Vec<(usize, f64)> = joists
         .centres_between_mm(near_mm, far_mm)
         .take(MOST_UNDER + 1)
