@@ -79,7 +79,7 @@ fn worst(site: &Site<'_>, run: &Run, parts: &[(f64, f64)]) -> Outcome<Exposure> 
     for part in parts {
         all.extend(stretches(run, *part, &mut grounds)?);
     }
-    let films = Films { bare: FILM_W_M2_K, lagged: FILM_W_M2_K };
+    let films = Films { bare_w_m2_k: FILM_W_M2_K, lagged_w_m2_k: FILM_W_M2_K };
     let resistance = |stretch: &Stretch| stretch.cover(tube.outside_m, films).resistance_m_k_w();
     let long = all.iter().filter(|stretch| stretch.to_mm - stretch.from_mm >= SHORTEST_MM);
     let stretch = long.min_by(|a, b| resistance(a).total_cmp(&resistance(b))).or_else(|| all.first());

@@ -33,18 +33,18 @@ impl Stretch {
             outside_m,
             thickness_m: self.lagging_mm / 1000.0,
             conductivity_w_m_k: self.conductivity_w_m_k,
-            film_w_m2_k: if self.lagging_mm > 0.0 { films.lagged } else { films.bare },
+            film_w_m2_k: if self.lagging_mm > 0.0 { films.lagged_w_m2_k } else { films.bare_w_m2_k },
         }
     }
 }
 
-/// Films outside bare and lagged pipe, W/(m² K).
+/// Films outside bare and lagged pipe.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Films {
     /// Outside bare pipe.
-    pub bare: f64,
+    pub bare_w_m2_k: f64,
     /// Outside insulation.
-    pub lagged: f64,
+    pub lagged_w_m2_k: f64,
 }
 
 /// A run between two distances along it, cut where its insulation changes, in order.
