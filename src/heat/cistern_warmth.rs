@@ -174,7 +174,7 @@ fn exchange(site: &Site<'_>, cistern: &Cistern) -> Outcome<Exchange> {
     let plan_m2 = length_m * width_m;
     let filled_m = cistern.water_line.map_or(litres / 1000.0 / plan_m2, |line| line.to_mm() / 1000.0);
     let depth_m = filled_m.clamp(0.0, cistern.height.to_mm() / 1000.0);
-    let jacket = cistern.jacket.ok_or_else(|| "see whether sides and top are insulated".to_owned())?;
+    let jacket = cistern.jacket.ok_or_else(|| find_out::JACKET.to_owned())?;
     let lid = cistern.lid.ok_or_else(|| "see whether the lid is rigid, close and fixed".to_owned())?;
     let insulated_below =
         cistern.loft_insulation_below.ok_or_else(|| "see whether loft insulation lies beneath it".to_owned())?;

@@ -161,8 +161,7 @@ pub fn jacket(site: &Site<'_>) -> Vec<Reading> {
             (false, false) => "no jacket",
         })
     };
-    let find_out = "see whether sides and top are insulated";
-    site.storage_cisterns().map(|cistern| Reading::choice(&cistern.id, words(cistern), find_out)).collect()
+    site.storage_cisterns().map(|cistern| Reading::choice(&cistern.id, words(cistern), find_out::JACKET)).collect()
 }
 
 /// What a jacket that covers sides and top is called.

@@ -11,6 +11,15 @@ pub const VENT: &str = "draw the open vent, from the cylinder's top or the draw-
 /// Of a float valve.
 pub const FLOAT_VALVE_OUTLET: &str = "measure where the float valve lets the water go, above the base";
 
+/// Of the house.
+pub const MAIN_PRESSURE: &str = "measure the pressure of the main";
+
+/// Of a cistern.
+pub const JACKET: &str = "see whether sides and top are insulated";
+
+/// Of an outlet that no drawn pipe joins to a cistern.
+pub const WAY_FROM_CISTERN: &str = "draw the way of its water from a cistern";
+
 /// Of a cylinder.
 pub const THERMOSTAT: &str = "read the setting of the cylinder's thermostat, and measure it";
 

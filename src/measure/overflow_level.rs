@@ -36,7 +36,7 @@ pub fn overflow_inverts<'a>(site: &Site<'a>, cistern: &'a Cistern) -> Result<Vec
         inverts.extend(invert_of(site, cistern, way)?);
     }
     if inverts.is_empty() {
-        return Err(format!("draw the warning pipe of the {}", cistern.id.spoken()));
+        return Err(draw_warning_pipe(cistern));
     }
     inverts.sort_by(|a, b| a.height.value.total_cmp(&b.height.value));
     Ok(inverts)
@@ -93,9 +93,11 @@ pub(super) fn lowest_invert<'a>(site: &Site<'a>, cistern: &'a Cistern) -> Result
     Ok(overflow_inverts(site, cistern)?.swap_remove(0))
 }
 
+fn draw_warning_pipe(cistern: &Cistern) -> String {
+    format!("draw the warning pipe of the {}", cistern.id.spoken())
+}
+
 /// The highest invert: what inlet and vent must stay clear of.
 pub(super) fn highest_invert<'a>(site: &Site<'a>, cistern: &'a Cistern) -> Result<Invert<'a>, String> {
-    overflow_inverts(site, cistern)?
-        .pop()
-        .ok_or_else(|| format!("draw the warning pipe of the {}", cistern.id.spoken()))
+    overflow_inverts(site, cistern)?.pop().ok_or_else(|| draw_warning_pipe(cistern))
 }

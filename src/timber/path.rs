@@ -1,6 +1,9 @@
 //! The way of the weight: cistern filled to the rim, board, bearers, joists; each checked under what stands on it.
 
-use super::plan::{BearerPlan, FIND_JOISTS, Foot, JoistPlan, Lines, Plan, PlatformPlan, Shift, board_piece};
+use super::plan::{
+    BearerPlan, FIND_JOISTS, Foot, JoistPlan, Lines, MEASURE_SPAN, Plan, PlatformPlan, READ_CLASS, SEE_KIND, Shift,
+    board_piece,
+};
 use super::{
     ALONE, Check, HELPED, Kind, Load, Loads, OnFloor, Piece, Shares, Strip, Trusses, Unsupported, floor, trusses,
 };
@@ -337,13 +340,13 @@ impl Known {
     fn of(plan: &Plan<'_>, joists: &JoistPlan) -> Result<Self, String> {
         let mut missing = Vec::new();
         if joists.kind.is_none() {
-            missing.push("see whether they are solid joists or trussed rafters".to_owned());
+            missing.push(SEE_KIND.to_owned());
         }
         if joists.class.is_none() {
-            missing.push("read the strength class stamped on the joists".to_owned());
+            missing.push(READ_CLASS.to_owned());
         }
         if joists.span_m.is_none() {
-            missing.push("measure the joists from support to support".to_owned());
+            missing.push(MEASURE_SPAN.to_owned());
         }
         if joists.from_m.is_none() {
             missing.push("measure where that span begins".to_owned());

@@ -8,6 +8,10 @@ use crate::units::{MM_IN_A_METRE, STANDARD_GRAVITY_M_S2};
 
 /// More timbers than this below one platform are a slip of the keyboard.
 const MOST_UNDER: usize = 200;
+/// What to find out of joists: what they are, how far they reach and how strong they are.
+pub(super) const SEE_KIND: &str = "see whether they are solid joists or trussed rafters";
+pub(super) const MEASURE_SPAN: &str = "measure the joists from support to support";
+pub(super) const READ_CLASS: &str = "read the strength class stamped on the joists";
 /// What to find out of a platform below which no joists are drawn.
 pub(super) const FIND_JOISTS: &str = "find the joists under the platform: size, spacing, span, and which way they run";
 const NEWTONS_IN_A_KILONEWTON: f64 = 1000.0;

@@ -82,7 +82,7 @@ fn stored_head_m(outlet: &Outlet, side: &Side<'_>) -> Result<f64, String> {
 
 /// Head of the main at an outlet, m: its pressure where it comes in, less the height from there.
 fn main_head_m(site: &Site<'_>, outlet: &Outlet) -> Result<f64, String> {
-    let pressure = site.building().mains_pressure.ok_or("measure the pressure of the main")?;
+    let pressure = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
     let mains = site.layout().runs.iter().enumerate().filter(|(_, run)| run.service == Service::RisingMain);
     let heights_mm =
         mains.filter_map(|(number, _)| site.line(number)).flat_map(|line| line.vertices().iter().map(|point| point.y));

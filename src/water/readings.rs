@@ -32,7 +32,7 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
             Outcome::Dry(why) => {
                 Reading::missing(id, "no water: a pipe on the way rises above the water line").working(why.clone())
             }
-            Outcome::CutOff => Reading::untold(id, "draw the way of its water from a cistern"),
+            Outcome::CutOff => Reading::untold(id, find_out::WAY_FROM_CISTERN),
             Outcome::NotFound => Reading::untold(id, "the flows of this circuit were not found"),
             Outcome::Untold(what) => Reading::untold(id, what.clone()),
         };

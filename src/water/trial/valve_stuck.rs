@@ -206,7 +206,7 @@ pub fn inflow_l_s(site: &Site<'_>, cistern: &Cistern) -> Result<(f64, Vec<String
     let valve = cistern.float_valve.ok_or("see whether it has a float valve")?;
     let seat_mm =
         valve.seat.map(Size::to_mm).ok_or("read the bore of the float valve's seat, or its pressure class")?;
-    let pressure = site.building().mains_pressure.ok_or("measure the pressure of the main")?;
+    let pressure = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
     let density_kg_m3 = cold_water().density_kg_m3;
     let pressure_pa = pressure.to_kpa() * 1000.0;
     let inflow_l_s = orifice_m3_s(FLOAT_VALVE_COEFFICIENT, seat_mm / 1000.0, pressure_pa, density_kg_m3) * 1000.0;
