@@ -42,7 +42,7 @@ fn names_a_source(text: &str) -> bool {
     let text = capital(text);
     let ends = |source: &str| text.ends_with(source) || text.ends_with(&capital(source));
     let of_others = |rule: &Rule| rule.others_say.iter().any(|other| ends(other.source));
-    rules::table().iter().any(|rule| text.starts_with(&capital(&rule.authority())) || of_others(rule))
+    rules::table().iter().any(|rule| text.starts_with(&capital(rule.authority())) || of_others(rule))
 }
 
 /// Everything that the window says, but what somebody has typed.

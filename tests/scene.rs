@@ -73,6 +73,7 @@ fn sheet_of(layout: &Layout) -> Sheet {
         scale: SheetScale::Fit,
         paper: Paper::A4,
         heading: layout.heading.clone(),
+        voice: Voice::Trade,
         counts: String::new(),
         judged_by: Vec::new(),
     }

@@ -25,6 +25,7 @@ fn sheet_of(layout: &Layout, paper: Paper, scale: SheetScale) -> Sheet {
         scale,
         paper,
         heading: layout.heading.clone(),
+        voice: Voice::Trade,
         counts: String::new(),
         judged_by: Profile::usual().judged_by(),
     }

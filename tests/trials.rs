@@ -434,3 +434,23 @@ fn the_line_of_heads_falls_from_the_water_to_the_tap() {
         assert_eq!(places[..2], [(0.0, 3.0), (1.0, 2.0)]);
     }
 }
+
+#[test]
+fn a_water_line_over_the_rim_gives_no_more_than_the_cistern_holds() {
+    let text = |line: u32| {
+        format!(
+            r#"survey: Designed,
+            cisterns: [(id: "cistern", role: Storage, at: (0, 3000), length: 1000, width: 500, height: 500,
+                water_line: {line}, connections: [(port: "cold", on: Right(0))])],
+            outlets: [(id: "bath", kind: Bath, at: (1600, 600))],
+            runs: [(id: "cold", service: ColdDistribution, material: Copper, size: 22, from: Port("cistern", "cold"),
+                via: [(1200, 3000), (1200, 610)], to: Port("bath", "cold"), fittings: [], insulation: [])]"#
+        )
+    };
+    let given = |line: u32| {
+        let layout = read(&text(line));
+        let site = Site::of(&layout);
+        total(&mains_off(&Circuit::of(&site), Open::Everything).expect("it is told"), "bath cold gives")
+    };
+    assert_eq!(given(99_999), given(500));
+}

@@ -58,9 +58,9 @@ fn cost(which: &str) -> Cost {
 /// Opens the window that is asked for, draws [`FRAMES`] frames as fast as it can, and prints three numbers.
 pub fn show(which: &str) {
     let begun = Instant::now();
-    let mut options = eframe::NativeOptions::default();
-    options.glow_options.vsync = false;
     let is_ours = which == "ours";
+    let mut options = if is_ours { desk::options() } else { eframe::NativeOptions::default() };
+    options.glow_options.vsync = false;
     let make = move |creation: &eframe::CreationContext<'_>| {
         let inner: Box<dyn eframe::App> = if is_ours {
             desk::keep_the_heap();

@@ -106,7 +106,7 @@ fn taps(site: &Site<'_>) -> Vec<(String, String)> {
         Some(value) => Amount { value, unit: Unit::LitrePerSecond }.to_string(),
         None => "not known".to_owned(),
     };
-    stored.map(|(tap, flow)| (crate::finding::capital(&tap.name().to_string()), cell(flow))).collect()
+    stored.map(|(tap, flow)| (crate::finding::capital(tap.name().to_string()), cell(flow))).collect()
 }
 
 /// What each variant is made of, line by line.

@@ -69,7 +69,7 @@ pub fn open(file: Option<PathBuf>, frames: Option<PathBuf>) -> Result<(), String
         Some(icon) => viewport.with_icon(icon),
         None => viewport,
     };
-    let options = eframe::NativeOptions { viewport, ..eframe::NativeOptions::default() };
+    let options = eframe::NativeOptions { viewport, ..options() };
     let make = move |creation: &eframe::CreationContext<'_>| {
         theme::set_up(&creation.egui_ctx);
         let mut desk = Desk::new(Session::new(examples::first()));
@@ -96,6 +96,12 @@ pub fn open(file: Option<PathBuf>, frames: Option<PathBuf>) -> Result<(), String
              Without one, these work as well: loftwright check FILE, loftwright draw FILE --out X.svg"
         )
     })
+}
+
+/// How the window is painted. Nothing in it shades from one colour to another, so no noise has to hide steps of shade.
+#[must_use]
+pub fn options() -> eframe::NativeOptions {
+    eframe::NativeOptions { dithering: false, ..eframe::NativeOptions::default() }
 }
 
 /// Has the allocator keep what a frame has used for the next one.

@@ -12,7 +12,7 @@ use foldhash::HashMap;
 use crate::heat::Warmth;
 use crate::layout::Id;
 use crate::measure::{Reading, Site};
-use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Verdict, Weight, judge_as_told};
+use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Verdict, Voice, Weight, judge_as_told};
 use crate::timber::LoadPath;
 use crate::water::Running;
 
@@ -75,6 +75,16 @@ impl Counts {
     pub fn words(self) -> String {
         let Self { breach, marginal, unknown, meets } = self;
         format!("{breach} in breach, {marginal} marginal, {unknown} unknown, {meets} met")
+    }
+
+    /// All four, in the words of a reading.
+    #[must_use]
+    pub fn said(self, voice: Voice) -> String {
+        if voice != Voice::Plain {
+            return self.words();
+        }
+        let verdicts = [Verdict::Breach, Verdict::Marginal, Verdict::Unknown, Verdict::Meets];
+        verdicts.map(|verdict| format!("{} {}", self.of(verdict), verdict.said(voice))).join(", ")
     }
 }
 

@@ -1,11 +1,15 @@
 //! Findings as data: what `check --json` prints.
 
+use std::sync::LazyLock;
+
+use foldhash::HashMap;
 use serde::{Serialize, Serializer};
+use serde_json::value::{RawValue, to_raw_value};
 
 use super::{Counts, Finding, Findings};
 use crate::layout::Id;
 use crate::measure::{Have, Site};
-use crate::rules::{Basis, Other, Profile, Verdict, Voice, Weight};
+use crate::rules::{self, Basis, Profile, Rule, Verdict, Voice, Weight};
 use crate::units::{Amount, Unit};
 
 /// One file's findings.
@@ -44,11 +48,11 @@ pub struct FindingReport<'a> {
     /// On whose authority.
     pub basis: Basis,
     /// Where that stands.
-    pub source: &'static str,
+    pub source: &'static RawValue,
     /// Whether the source was seen.
     pub seen: bool,
     /// What other sources say.
-    pub others_say: &'static [Other],
+    pub others_say: &'static RawValue,
     /// Local wording of the profile.
     pub note: Option<&'a str>,
     /// Ids of the parts, the subject first.
@@ -112,6 +116,25 @@ impl Serialize for FindingReports<'_> {
     }
 }
 
+/// What of a rule goes into every report in the same letters: a fifth of one, and written down once.
+struct Written {
+    source: Box<RawValue>,
+    others_say: Box<RawValue>,
+}
+
+impl Written {
+    fn of(rule: &Rule) -> &'static Self {
+        static BY_RULE: LazyLock<HashMap<&'static str, Written>> = LazyLock::new(|| {
+            rules::table().iter().map(|rule| (rule.id, Written::down(rule).expect("words can be written"))).collect()
+        });
+        &BY_RULE[rule.id]
+    }
+
+    fn down(rule: &Rule) -> serde_json::Result<Self> {
+        Ok(Self { source: to_raw_value(rule.source)?, others_say: to_raw_value(rule.others_say)? })
+    }
+}
+
 impl<'a> FindingReport<'a> {
     fn new(site: &Site<'_>, finding: &'a Finding, voice: Voice) -> Self {
         let have = match &finding.reading.have {
@@ -120,15 +143,16 @@ impl<'a> FindingReport<'a> {
             }
             _ => Value::Words { value: finding.have_words(), unit: "words" },
         };
+        let written = Written::of(finding.rule);
         let anchors = finding.reading.places.iter().filter_map(|place| site.locate(place));
         Self {
             rule: finding.rule.id,
             verdict: finding.judged.verdict,
             weight: finding.weight,
             basis: finding.rule.basis,
-            source: finding.rule.source,
+            source: &written.source,
             seen: finding.rule.seen,
-            others_say: finding.rule.others_say,
+            others_say: &written.others_say,
             note: finding.note.as_deref(),
             parts: finding.reading.parts.iter().map(Id::as_str).collect(),
             have,

@@ -1,5 +1,7 @@
 //! Words of a finding: what is there, what is asked, what to do about it, in three readings.
 
+use std::fmt::Write;
+
 use super::Finding;
 use crate::measure::Have;
 use crate::rules::{Limit, Verdict, Voice, said};
@@ -13,14 +15,11 @@ impl Finding {
     #[must_use]
     pub fn subject_words(&self, voice: Voice) -> String {
         let subjects = &self.reading.parts[..self.reading.subjects.min(self.reading.parts.len())];
-        let mut words = String::new();
-        for (number, part) in subjects.iter().enumerate() {
-            words.push_str(match number {
-                0 => "",
-                _ if number + 1 == subjects.len() => " and ",
-                _ => ", ",
-            });
-            words.push_str(&said(&part.spoken(), voice));
+        let Some((first, others)) = subjects.split_first() else { return String::new() };
+        let mut words = said(first.spoken(), voice);
+        for (number, part) in others.iter().enumerate() {
+            words.push_str(if number + 1 == others.len() { " and " } else { ", " });
+            words.push_str(&said(part.spoken(), voice));
         }
         words
     }
@@ -40,50 +39,67 @@ impl Finding {
     /// What is there: "205 mm", "chipboard", "no gate valve", "not told".
     #[must_use]
     pub fn have_words(&self) -> String {
+        let mut words = String::new();
+        self.put_have(&mut words);
+        words
+    }
+
+    fn put_have(&self, words: &mut String) {
         match &self.reading.have {
             Have::Amount(value, unit) => {
-                let amount = Amount { value: value.value, unit: *unit };
-                self.reading.side.map_or_else(|| amount.to_string(), |side| format!("{amount} at the {side}"))
+                put(words, Amount { value: value.value, unit: *unit });
+                if let Some(side) = self.reading.side {
+                    words.extend([" at the ", side]);
+                }
             }
-            Have::Choice(words) | Have::Yes(words) | Have::No(words) => (*words).to_owned(),
-            Have::Untold(_) => "not told".to_owned(),
+            Have::Choice(told) | Have::Yes(told) | Have::No(told) => words.push_str(told),
+            Have::Untold(_) => words.push_str("not told"),
         }
     }
 
     /// What is there, as a height: "205 mm above", or "30 mm below" what it should be above.
-    fn height_words(&self) -> String {
+    fn put_height(&self, words: &mut String) {
         match &self.reading.have {
             Have::Amount(height, unit) if height.value < 0.0 => {
-                format!("{} below", Amount { value: -height.value, unit: *unit })
+                put(words, Amount { value: -height.value, unit: *unit });
+                words.push_str(" below");
             }
-            _ => format!("{} above", self.have_words()),
+            _ => {
+                self.put_have(words);
+                words.push_str(" above");
+            }
         }
     }
 
     /// What is asked: "at least 270 mm", "marine ply", "not chipboard"; empty when it speaks for itself.
     #[must_use]
     pub fn need_words(&self) -> String {
-        match (self.limit, self.judged.need) {
-            (Limit::AtLeast(_), Some(need)) => format!("at least {need}"),
-            (Limit::MoreThan(_), Some(need)) => format!("more than {need}"),
-            (Limit::AtMost(_), Some(need)) => format!("at most {need}"),
-            (Limit::OneOf(words), _) => words.join(" or "),
-            (Limit::NoneOf(words), _) => format!("not {}", words.join(", not ")),
-            (
-                Limit::AtLeast(_)
-                | Limit::MoreThan(_)
-                | Limit::AtMost(_)
-                | Limit::Told
-                | Limit::Yes
-                | Limit::YesWithin(_),
-                _,
-            ) => String::new(),
+        let mut words = String::new();
+        self.put_need(&mut words);
+        words
+    }
+
+    fn put_need(&self, words: &mut String) {
+        let bound = match self.limit {
+            Limit::AtLeast(_) => "at least ",
+            Limit::MoreThan(_) => "more than ",
+            Limit::AtMost(_) => "at most ",
+            Limit::OneOf(ones) => return words.push_str(&ones.join(" or ")),
+            Limit::NoneOf(none) => return words.extend(["not ", none.join(", not ").as_str()]),
+            Limit::Told | Limit::Yes | Limit::YesWithin(_) => return,
+        };
+        if let Some(need) = self.judged.need {
+            words.push_str(bound);
+            put(words, need);
         }
     }
 
     /// The bound by itself, where it is a number.
-    fn bound_words(&self) -> String {
-        self.judged.need.map_or_else(|| self.need_words(), |need| need.to_string())
+    fn put_bound(&self, words: &mut String) {
+        match self.judged.need {
+            Some(need) => put(words, need),
+            None => self.put_need(words),
+        }
     }
 
     /// The finding in the words of one reading.
@@ -94,9 +110,9 @@ impl Finding {
             return text.to_owned();
         }
         if let Have::Untold(find_out) = &self.reading.have {
-            return format!("{}: not told; {find_out}.", capital(&self.subject_words(Voice::Trade)));
+            return format!("{}: not told; {find_out}.", capital(self.subject_words(Voice::Trade)));
         }
-        capital(&self.filled(text))
+        capital(self.filled(text))
     }
 
     /// The text with what this finding has put where `{part}`, `{have}`, `{need}` and `{short}` stand.
@@ -109,10 +125,10 @@ impl Finding {
             words.push_str(before);
             match name {
                 "part" => words.push_str(&self.subject_words(Voice::Trade)),
-                "have" => words.push_str(&self.have_words()),
-                "have above" => words.push_str(&self.height_words()),
-                "need" => words.push_str(&self.bound_words()),
-                "short" => words.push_str(&self.judged.short_by.map(|short| short.to_string()).unwrap_or_default()),
+                "have" => self.put_have(&mut words),
+                "have above" => self.put_height(&mut words),
+                "need" => self.put_bound(&mut words),
+                "short" => self.judged.short_by.iter().for_each(|short| put(&mut words, *short)),
                 other => words.extend(["{", other, "}"]),
             }
             rest = after;
@@ -150,8 +166,9 @@ impl Finding {
             if let Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound) = self.limit {
                 lines.extend(bound_working(bound, self.reading.against.map(|against| against.value), need));
             }
-            let have = Amount { value: value.value, unit: *unit };
-            lines.push(format!("have {have}, need {}", self.need_words()));
+            let mut line = format!("have {}, need ", Amount { value: value.value, unit: *unit });
+            self.put_need(&mut line);
+            lines.push(line);
             if self.judged.margin > 0.0 {
                 let margin = Amount { value: self.judged.margin, unit: *unit };
                 lines.push(format!("margin of the measurement ± {margin}"));
@@ -194,9 +211,17 @@ fn uncapital(text: &str) -> String {
 
 /// The text with its first letter a capital.
 #[must_use]
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let mut words = String::with_capacity(text.len());
-    words.extend(letters.next().into_iter().flat_map(char::to_uppercase));
-    words + letters.as_str()
+pub fn capital(text: impl Into<String>) -> String {
+    let mut words = text.into();
+    let Some(first) = words.chars().next().filter(|first| first.is_lowercase()) else { return words };
+    match words.get_mut(..1) {
+        Some(letter) => letter.make_ascii_uppercase(),
+        None => words.replace_range(..first.len_utf8(), &first.to_uppercase().to_string()),
+    }
+    words
+}
+
+/// Writes an amount down behind others, without a text of its own.
+fn put(words: &mut String, amount: Amount) {
+    write!(words, "{amount}").expect("a text takes whatever is written");
 }

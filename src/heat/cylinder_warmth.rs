@@ -8,7 +8,7 @@ use super::standing::{self, EnergyClass};
 use super::stretch::stretches;
 use super::{circulation, lumped};
 use crate::layout::{COIL_FLOW, Cylinder, CylinderCover, End, Id, ImmersionPlace, PRIMARY_FLOW, PartRef, Run, Service};
-use crate::measure::{Leg, Site, cylinder_capacity_l, find_out};
+use crate::measure::{Leg, Site, cylinder_capacity_l, find_out, has_untold_coil};
 use crate::units::Temperature;
 use crate::water::Water;
 use crate::water::circuit::HOT_ASSUMED_CELSIUS;
@@ -30,6 +30,8 @@ pub struct CylinderWarmth {
     pub standing: Outcome<Standing>,
     /// How long each way of heating takes from cold.
     pub reheats: Vec<Reheat>,
+    /// What to find out of heaters that nobody has told of, which may be faster.
+    pub heaters_untold: Option<String>,
     /// Litres that go back up the feed while it is heated.
     pub expansion_l: Outcome<f64>,
     /// Its water 24 hours after the heat is turned off, °C.
@@ -144,11 +146,12 @@ fn of_one(site: &Site<'_>, cylinder: &Cylinder) -> CylinderWarmth {
         litres,
         standing: standing(site, cylinder, litres),
         reheats: reheats(site, cylinder, litres),
+        heaters_untold: cylinder.immersions.is_none().then(|| find_out::immersions(&cylinder.id)),
         expansion_l: expansion_l(site, cylinder, litres),
         next_day_c: next_day_c(site, cylinder, litres),
         vent: vent
             .ok_or_else(|| find_out::VENT.to_owned())
-            .and_then(|legs| parasitic(site, cylinder, &legs, water_over_mm(site, cylinder)?)),
+            .and_then(|legs| parasitic(site, cylinder, legs, water_over_mm(site, cylinder)?)),
         feed: feed
             .ok_or_else(|| find_out::COLD_FEED.to_owned())
             .and_then(|legs| parasitic(site, cylinder, &legs, f64::INFINITY)),
@@ -210,9 +213,14 @@ fn reheats(site: &Site<'_>, cylinder: &Cylinder, litres: f64) -> Vec<Reheat> {
         let course = power.and_then(|power| by_power(site, cylinder, litres, power.to_kw()));
         ways.push(Reheat::by(Heater::Immersion(heater.place), course));
     }
-    if let (Some(true), Some(run)) = (cylinder.coil, on(COIL_FLOW)) {
-        ways.push(Reheat::by(Heater::Coil, by_coil(site, cylinder, litres, run)));
-    }
+    let course = match cylinder.coil {
+        Some(true) => on(COIL_FLOW).map(|run| by_coil(site, cylinder, litres, run)),
+        Some(false) => None,
+        None => {
+            has_untold_coil(site, cylinder).then(|| Err(format!("see whether the {} has a coil", cylinder.id.spoken())))
+        }
+    };
+    ways.extend(course.map(|course| Reheat::by(Heater::Coil, course)));
     if let Some(run) = on(PRIMARY_FLOW) {
         let course = boiler_kw(site, run).and_then(|kw| by_power(site, cylinder, litres, kw));
         ways.push(Reheat::by(Heater::Boiler, course));

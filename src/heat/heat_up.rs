@@ -16,7 +16,7 @@ use crate::water::trial::{Event, Moment, Played, Total, litres_per_mm};
 pub fn heat_up(circuit: &Circuit<'_>, cylinder: &Cylinder) -> Result<Played, String> {
     let site = circuit.site();
     let cistern = site.cistern_of(cylinder).ok_or(find_out::COLD_FEED)?;
-    let line_mm = cistern.water_level().map(Level::to_mm).ok_or_else(|| find_out::water_line(&cistern.id))?;
+    let line_mm = cistern.surface().map(Level::to_mm).ok_or_else(|| find_out::water_line(&cistern.id))?;
     let inlet = PartRef::Cylinder(cylinder).port(COLD_INLET).ok_or("draw the cylinder's cold inlet")?;
     let (capacity, capacity_words) = cylinder_capacity_l(cylinder);
     let heating = Heating::of(site, cylinder)?;
@@ -76,7 +76,7 @@ struct Vent<'s> {
 impl<'s> Vent<'s> {
     fn of(site: &'s Site<'_>, cylinder: &Cylinder) -> Option<Self> {
         let path = site.vent_path(cylinder)?;
-        let top_mm = site.points_of(&path).iter().map(|point| point.y).reduce(f64::max)?;
+        let top_mm = site.points_of(path).iter().map(|point| point.y).reduce(f64::max)?;
         Some(Self { run: &site.run(path.last()?.run).id, top_mm })
     }
 }

@@ -163,13 +163,17 @@ pub fn reheat(warmth: &Warmth) -> Vec<Reading> {
                 reading.working(format!("{:.0} L by the {}: {taken}", cylinder.litres, by.words()))
             })
         };
+        if cylinder.reheats.is_empty() {
+            return Reading::untold(&cylinder.id, "tell what heats it: immersion heaters, or the pipes from a boiler");
+        }
+        // A way of which too little is told may be faster.
         let untold = cylinder.reheats.iter().find_map(|way| way.hours.as_ref().err());
+        let untold = untold.or(cylinder.heaters_untold.as_ref()).cloned();
         match (fastest, untold) {
-            (Some((_, taken_h, assumed)), _) => working(reading(&cylinder.id, taken_h, Unit::Hour, assumed)),
-            (None, Some(find_out)) => Reading::untold(&cylinder.id, find_out.clone()),
-            (None, None) if cylinder.reheats.is_empty() => {
-                Reading::untold(&cylinder.id, "tell what heats it: immersion heaters, or the pipes from a boiler")
+            (Some((_, taken_h, assumed)), untold) => {
+                working(reading(&cylinder.id, taken_h, Unit::Hour, assumed)).unless(untold)
             }
+            (None, Some(find_out)) => Reading::untold(&cylinder.id, find_out),
             (None, None) => {
                 working(Reading::missing(&cylinder.id, "a heater too weak to reach the stored temperature"))
             }

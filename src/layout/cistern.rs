@@ -229,6 +229,12 @@ impl Cistern {
         Some(self.at.z + self.water_line?)
     }
 
+    /// Level at which the water stands, where told: at the water line, and never over the rim, where it runs away.
+    #[must_use]
+    pub fn surface(&self) -> Option<Level> {
+        self.water_level().map(|line| if line.to_mm() > self.rim().to_mm() { self.rim() } else { line })
+    }
+
     /// Left and right sides at the rim in mm.
     #[must_use]
     pub fn span_mm(&self) -> (f64, f64) {

@@ -78,13 +78,6 @@ struct Fittings {
     untold: Option<String>,
 }
 
-impl Fittings {
-    /// All of them; `Err` with what to find out when some may not have been told.
-    fn all(self) -> Result<Vec<Found>, String> {
-        self.untold.map_or(Ok(self.found), Err)
-    }
-}
-
 fn fittings_on(site: &Site<'_>, path: &[Leg], wanted: impl Fn(InLineKind) -> bool) -> Fittings {
     let mut known = Fittings { found: Vec::new(), untold: None };
     for leg in path {
@@ -127,16 +120,17 @@ pub fn cold_feed_valve(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn cold_feed_valve_above_cylinder(site: &Site<'_>) -> Vec<Reading> {
     for_cold_feeds(site, |cylinder, path| {
-        let valves = match fittings_on(site, path, InLineKind::is_full_way).all() {
-            Err(find_out) => return Some(Reading::untold(run_of_feed(site, path), find_out)),
-            Ok(valves) => valves,
+        let Fittings { found, untold } = fittings_on(site, path, InLineKind::is_full_way);
+        let Some(Found { run, level_mm, at_mm }) = found.into_iter().max_by(|a, b| a.level_mm.total_cmp(&b.level_mm))
+        else {
+            return untold.map(|find_out| Reading::untold(run_of_feed(site, path), find_out));
         };
-        let highest = valves.into_iter().max_by(|a, b| a.level_mm.total_cmp(&b.level_mm))?;
-        let Found { run, level_mm, at_mm } = highest;
+        // A valve higher up may still be told of, and would decide.
         let id = &site.run(run).id;
         let height = site.taped(level_mm) - site.level(cylinder.top());
         let places = [Place::of(&cylinder.id, Feature::Top), Place::of(id, Feature::Along(at_mm))];
-        Some(Reading::mm(id, height).along_with([&cylinder.id]).between(Axis::Upright, places).working(format!(
+        let reading = Reading::mm(id, height).along_with([&cylinder.id]).between(Axis::Upright, places).unless(untold);
+        Some(reading.working(format!(
             "valve {level_mm:.1} − top of cylinder {} = {:.1} mm",
             written_mm(cylinder.top().to_mm()),
             height.value

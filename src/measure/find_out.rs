@@ -38,6 +38,12 @@ pub fn cold_water_line(cistern: &Id) -> String {
     format!("{}, cold", water_line(cistern))
 }
 
+/// Of a cylinder of which nobody has told whether immersion heaters are in it.
+#[must_use]
+pub fn immersions(cylinder: &Id) -> String {
+    format!("see whether the {} has an immersion heater", cylinder.spoken())
+}
+
 /// Of a part that the section cuts.
 #[must_use]
 pub fn front_to_back(part: &Id) -> String {

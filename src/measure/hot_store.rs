@@ -7,7 +7,7 @@ use super::linked::highest_water;
 use super::reading::written_mm;
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::catalogue;
-use crate::layout::{COLD, Cistern, CutOut, Cylinder, HOT, Id, Outlet, OutletKind, Run};
+use crate::layout::{COLD, Cistern, CutOut, Cylinder, HOT, Id, Immersion, Outlet, OutletKind, Run};
 use crate::units::{Measured, Size, Temperature, Unit};
 
 fn degrees(subject: &Id, told: Option<Temperature>, find_out: &str) -> Reading {
@@ -64,11 +64,12 @@ pub fn hot_outlet_temperature(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn cut_outs(site: &Site<'_>) -> Vec<Reading> {
     let of_cylinder = |cylinder: &Cylinder| {
-        let heaters = cylinder.immersions.iter().flatten();
+        let Some(heaters) = &cylinder.immersions else {
+            return vec![Reading::untold(&cylinder.id, find_out::immersions(&cylinder.id))];
+        };
         let find_out = "see whether the immersion heater has a cut-out, and whether it must be reset by hand";
-        heaters
-            .map(|heater| Reading::choice(&cylinder.id, heater.cut_out.map(CutOut::words), find_out))
-            .collect::<Vec<_>>()
+        let reading = |heater: &Immersion| Reading::choice(&cylinder.id, heater.cut_out.map(CutOut::words), find_out);
+        heaters.iter().map(reading).collect()
     };
     site.layout().cylinders.iter().flat_map(of_cylinder).collect()
 }

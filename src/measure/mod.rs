@@ -41,6 +41,6 @@ pub use linked::{filled_by_link, linked_cisterns, linked_water_lines, linked_wit
 pub use overflow_level::{Invert, overflow_inverts};
 pub use overflow_way::OverflowWay;
 pub use place::{Feature, Place};
-pub use reading::{Axis, Have, Reading, Room};
+pub use reading::{Axis, Have, Reading, Rest, Room};
 pub use site::{Attachment, Joint, Site};
 pub use water_ways::{Heating, Leg, has_untold_coil, heating_of};

@@ -4,8 +4,9 @@ use super::heatings::HeatingWater;
 use super::overflow_level::lowest_invert;
 use super::reading::written_mm;
 use super::vent::{Top, Way};
-use super::{Axis, Feature, Have, Place, Reading, Room, Site, between_l, find_out};
-use crate::layout::{Boiler, Cistern, CisternRole, Id, PartRef, Run, Service};
+use super::water_ways::Reach;
+use super::{Axis, Feature, Have, Leg, Place, Reading, Room, Site, between_l, find_out};
+use crate::layout::{Boiler, Cistern, CisternRole, FLOW, PartRef, Run, Service};
 use crate::units::{Measured, Unit};
 
 /// The cisterns over which a point may be: that whose base is nearest below it, and any that stands in front of or
@@ -187,20 +188,42 @@ fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
         )))
 }
 
-/// Outside diameter of each open vent.
+/// Outside diameter of each open vent: of its narrowest piece from the crown of each cylinder to the open end.
 #[must_use]
 pub fn vent_size(site: &Site<'_>) -> Vec<Reading> {
+    let paths: Vec<&Vec<Leg>> = site.layout().cylinders.iter().flat_map(|cylinder| site.vent_paths(cylinder)).collect();
     let reading = |(number, run): (usize, &Run)| {
-        let end_mm = site.mouth_along(number).unwrap_or(0.0);
-        size_of(run).at(Place::of(&run.id, Feature::Along(end_mm)))
+        let leading = paths.iter().filter(|path| path.last().is_some_and(|leg| leg.run == number));
+        let before = leading.flat_map(|path| path.iter()).map(|leg| site.run(leg.run));
+        let narrowest = narrowest(before.filter(|before| before.service != run.service).chain([run]));
+        narrowest.map(|reading| reading.at(Place::of(&run.id, Feature::Along(site.mouth_along(number).unwrap_or(0.0)))))
     };
-    site.runs_of(Service::OpenVent).map(reading).collect()
+    site.runs_of(Service::OpenVent).filter_map(reading).collect()
 }
 
-/// Outside diameter of each primary vent.
+/// Outside diameter of each primary vent: of its narrowest piece from the flow of each boiler to the open end.
 #[must_use]
 pub fn primary_vent_size(site: &Site<'_>) -> Vec<Reading> {
-    site.runs_of(Service::PrimaryVent).map(|(_, run)| size_of(run)).collect()
+    let through = [Service::PrimaryFlow, Service::PrimaryVent];
+    let boilers = &site.layout().boilers;
+    let reach: Vec<Reach> = boilers.iter().map(|boiler| site.reach(&boiler.id, FLOW, &through)).collect();
+    let reading = |(number, run): (usize, &Run)| {
+        let leading = reach.iter().filter(|reach| reach.order.contains(&number));
+        let path = |reach: &Reach| reach.path_to(number, site.mouth_along(number).unwrap_or(0.0));
+        let before = leading.flat_map(path).map(|leg| site.run(leg.run));
+        narrowest(before.filter(|before| before.service != run.service).chain([run]))
+    };
+    site.runs_of(Service::PrimaryVent).filter_map(reading).collect()
+}
+
+/// Outside diameter of the narrowest of some runs that follow each other, as far as sizes are told.
+fn narrowest<'a>(runs: impl Iterator<Item = &'a Run>) -> Option<Reading> {
+    let (told, untold): (Vec<&Run>, Vec<&Run>) = runs.partition(|run| run.size.is_some());
+    let rest = untold.first().map(|run| find_out::size(&run.id));
+    match told.into_iter().min_by(|a, b| tube_mm(a).total_cmp(&tube_mm(b))) {
+        Some(run) => Some(size_of(run).but_for(rest)),
+        None => untold.first().map(|run| size_of(run)),
+    }
 }
 
 /// Outside diameter of each feed from a feed-and-expansion cistern.
@@ -224,16 +247,9 @@ pub fn feed_size_against_vent(site: &Site<'_>) -> Vec<Reading> {
         let (_, _, feed) = site.cold_feed_path(cylinder)?;
         let vent = site.vent_path(cylinder)?;
         let vent = site.run(vent.last()?.run);
-        let runs: Vec<&Run> = feed.iter().map(|leg| site.run(leg.run)).collect();
-        let untold: Option<&Id> = runs.iter().find(|run| run.size.is_none()).map(|run| &run.id);
         let Some(vent_size) = vent.size else { return Some(size_of(vent)) };
-        Some(match untold {
-            Some(id) => Reading::untold(id, find_out::size(id)),
-            None => {
-                let narrowest = runs.into_iter().min_by(|a, b| tube_mm(a).total_cmp(&tube_mm(b)))?;
-                size_of(narrowest).against(Measured::exact(vent_size.to_mm())).along_with([&vent.id, &cylinder.id])
-            }
-        })
+        let narrowest = narrowest(feed.iter().map(|leg| site.run(leg.run)))?;
+        Some(narrowest.against(Measured::exact(vent_size.to_mm())).along_with([&vent.id, &cylinder.id]))
     };
     site.layout().cylinders.iter().filter_map(reading).collect()
 }

@@ -25,11 +25,19 @@ pub struct Reading {
     pub working: Vec<String>,
     /// Which side it is about ("left"), where a part has several that are measured alike.
     pub side: Option<&'static str>,
-    /// What to find out of the rest, where it is read off a part only of what it is about. What that part decides is
-    /// decided.
-    pub rest: Option<String>,
+    /// What is left to find out, where it is read off a part only of what it is about. What that part decides is decided.
+    pub rest: Option<Rest>,
     /// Room for what may be moved to put it right, mm, as far as that is drawn.
     pub rooms: Vec<(Room, f64)>,
+}
+
+/// What is left to find out beside a part that is told.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Rest {
+    /// It may break what the part keeps: the narrowest of several pipes.
+    MayBreak(String),
+    /// It may keep what the part breaks: the fastest of several heaters.
+    MayKeep(String),
 }
 
 /// What is there.
@@ -189,23 +197,30 @@ impl Reading {
         self
     }
 
-    /// Says what to find out of the rest, where only a part of what it is about is told.
+    /// Says what to find out of the rest, where only a part of what it is about is told: the rest may break it as well.
     #[must_use]
     pub fn but_for(mut self, rest: Option<String>) -> Self {
-        self.rest = rest;
+        self.rest = rest.map(Rest::MayBreak);
+        self
+    }
+
+    /// The same, where the rest may keep what the part breaks.
+    #[must_use]
+    pub fn unless(mut self, rest: Option<String>) -> Self {
+        self.rest = rest.map(Rest::MayKeep);
         self
     }
 
     /// What to find out of the rest, where only a part is told.
     #[must_use]
     pub fn rest(&self) -> Option<&str> {
-        self.rest.as_deref()
+        self.rest.as_ref().map(|(Rest::MayBreak(find_out) | Rest::MayKeep(find_out))| find_out.as_str())
     }
 
     /// What is left of it where the part that is told does not decide.
     #[must_use]
     pub(crate) fn awaiting_the_rest(mut self) -> Self {
-        if let Some(find_out) = self.rest.take() {
+        if let Some(Rest::MayBreak(find_out) | Rest::MayKeep(find_out)) = self.rest.take() {
             self.have = Have::Untold(find_out);
         }
         self

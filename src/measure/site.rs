@@ -4,11 +4,12 @@ use std::sync::OnceLock;
 
 use foldhash::HashMap;
 
+use super::Leg;
 use super::heatings::HeatingWater;
-use super::vent_ways::{Carrying, carrying};
+use super::vent_ways::{Carrying, Vents, carrying, vents_of_cylinders};
 use crate::geom::Polyline;
 use crate::layout::{
-    Building, Cistern, CisternRole, End, Id, InLine, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
+    Building, Cistern, CisternRole, Cylinder, End, Id, InLine, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
 };
 use crate::units::{Length, Level, Measured, Size};
 
@@ -25,6 +26,7 @@ pub struct Site<'a> {
     attached: HashMap<&'a Id, Vec<Attachment<'a>>>,
     joints: Vec<Vec<Joint>>,
     carrying: Carrying,
+    vents: OnceLock<Vents>,
     heatings: OnceLock<Vec<HeatingWater>>,
 }
 
@@ -75,6 +77,7 @@ impl<'a> Site<'a> {
             attached,
             joints: Vec::new(),
             carrying: Carrying::default(),
+            vents: OnceLock::new(),
             heatings: OnceLock::new(),
         };
         site.joints = site.find_joints();
@@ -194,6 +197,12 @@ impl<'a> Site<'a> {
     /// By run: the stretches of vents that carry water.
     pub(super) const fn carrying(&self) -> &Carrying {
         &self.carrying
+    }
+
+    /// The paths to the open ends of a cylinder's vents, found when they are first asked for.
+    pub(super) fn vent_paths(&self, cylinder: &Cylinder) -> &[Vec<Leg>] {
+        let vents = self.vents.get_or_init(|| vents_of_cylinders(self));
+        vents.get(&cylinder.id).map_or(&[], Vec::as_slice)
     }
 
     /// The heatings, found when they are first asked for.

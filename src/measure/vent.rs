@@ -105,7 +105,7 @@ fn for_vents<'a>(site: &'a Site<'_>, mut measure: impl FnMut(&Vent<'a>) -> Optio
         if paths.is_empty() {
             return vec![Reading::untold(&cylinder.id, find_out::VENT).at(Place::of(&cylinder.id, Feature::Top))];
         }
-        let ways = paths.into_iter().filter_map(|path| Way::along(site, path));
+        let ways = paths.iter().filter_map(|path| Way::along(site, path.clone()));
         let fed_by = Rc::new(OnceCell::new());
         ways.filter_map(|way| measure(&Vent { cylinder, way, fed_by: Rc::clone(&fed_by) })).collect()
     };

@@ -191,22 +191,24 @@ impl Site<'_> {
     }
 
     /// The path from a cylinder's crown to the open end of its vent: by its draw-off, or by a tapping of the crown that
-    /// the vent has for itself. Of several vents the nearest; `None` when none is drawn.
+    /// the vent has for itself. Of several vents the first; `None` when none is drawn.
     #[must_use]
-    pub fn vent_path(&self, cylinder: &Cylinder) -> Option<Vec<Leg>> {
-        self.vent_paths(cylinder).into_iter().next()
+    pub fn vent_path(&self, cylinder: &Cylinder) -> Option<&[Leg]> {
+        self.vent_paths(cylinder).first().map(Vec::as_slice)
     }
 
-    /// The paths to the open ends of all its vents, the nearest first.
-    pub(super) fn vent_paths(&self, cylinder: &Cylinder) -> Vec<Vec<Leg>> {
-        let by_draw_off = self.vent_paths_from(cylinder, DRAW_OFF, &[Service::HotDistribution, Service::OpenVent]);
-        if !by_draw_off.is_empty() {
-            return by_draw_off;
-        }
+    /// The paths to all vents in reach of a cylinder, each vent once: by the draw-off, those over the fewest joints first,
+    /// then by tappings of the crown.
+    fn vents_in_reach(&self, cylinder: &Cylinder) -> Vec<Vec<Leg>> {
+        let mut paths = self.vent_paths_from(cylinder, DRAW_OFF, &[Service::HotDistribution, Service::OpenVent]);
         let on_crown = cylinder.connections.iter().filter(|connection| matches!(connection.on, Tapping::Top(_)));
-        let own = on_crown.filter(|connection| connection.port.as_str() != DRAW_OFF);
-        own.flat_map(|connection| self.vent_paths_from(cylinder, connection.port.as_str(), &[Service::OpenVent]))
-            .collect()
+        for own in on_crown.filter(|connection| connection.port.as_str() != DRAW_OFF) {
+            let by_crown = self.vent_paths_from(cylinder, own.port.as_str(), &[Service::OpenVent]);
+            let is_new = |path: &Vec<Leg>| paths.iter().all(|known| last_run(known) != last_run(path));
+            let new: Vec<Vec<Leg>> = by_crown.into_iter().filter(is_new).collect();
+            paths.extend(new);
+        }
+        paths
     }
 
     /// The port of a cylinder on which a path begins.
@@ -218,6 +220,40 @@ impl Site<'_> {
         };
         self.attached(&cylinder.id).iter().find(begins).map(|pipe| pipe.port)
     }
+}
+
+/// By cylinder: the paths to the open ends of its vents.
+pub(super) type Vents = HashMap<Id, Vec<Vec<Leg>>>;
+
+/// The vents of each cylinder. Where the hot pipes of several are joined, a vent belongs to the one from which the way to
+/// it is the shortest; a cylinder to which none belongs shares the one that is nearest to it.
+pub(super) fn vents_of_cylinders(site: &Site<'_>) -> Vents {
+    let cylinders = &site.layout().cylinders;
+    let in_reach: Vec<Vec<Vec<Leg>>> = cylinders.iter().map(|cylinder| site.vents_in_reach(cylinder)).collect();
+    let mut nearest: HashMap<Option<usize>, (f64, usize)> = HashMap::default();
+    for (number, path) in
+        in_reach.iter().enumerate().flat_map(|(number, paths)| paths.iter().map(move |path| (number, path)))
+    {
+        let way = (length_mm(path), number);
+        let known = nearest.entry(last_run(path)).or_insert(way);
+        if way.0 < known.0 {
+            *known = way;
+        }
+    }
+    let own = |(number, paths): (usize, Vec<Vec<Leg>>)| {
+        let (own, others): (Vec<_>, Vec<_>) = paths.into_iter().partition(|path| nearest[&last_run(path)].1 == number);
+        let shared = || others.into_iter().min_by(|a, b| length_mm(a).total_cmp(&length_mm(b))).into_iter().collect();
+        (cylinders[number].id.clone(), if own.is_empty() { shared() } else { own })
+    };
+    in_reach.into_iter().enumerate().map(own).collect()
+}
+
+fn last_run(path: &[Leg]) -> Option<usize> {
+    path.last().map(|leg| leg.run)
+}
+
+fn length_mm(path: &[Leg]) -> f64 {
+    path.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum()
 }
 
 /// Whether a place along a line lies in a stretch.

@@ -47,7 +47,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::By("Store more water: a larger cistern or a second one linked to it, larger"),
             Lever::Do("Feed the cold taps from the main instead, so that the cistern feeds only the cylinder"),
         ],
-        prose: Prose(include_str!("../../assets/rules/storage-too-small-for-taps.md")),
+        prose: Prose::of(include_str!("../../assets/rules/storage-too-small-for-taps.md")),
     },
     Rule {
         id: "storage-too-small-for-cylinder",
@@ -65,7 +65,7 @@ pub(super) const RULES: &[Rule] = &[
             },
         ],
         levers: &[Lever::By("Store more water: a larger cistern or a second one linked to it, larger")],
-        prose: Prose(include_str!("../../assets/rules/storage-too-small-for-cylinder.md")),
+        prose: Prose::of(include_str!("../../assets/rules/storage-too-small-for-cylinder.md")),
     },
     Rule {
         id: "storage-less-than-cylinder",
@@ -80,7 +80,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::By("Store more water than the cylinder holds: a cistern larger"),
             Lever::Do("Choose a smaller cylinder"),
         ],
-        prose: Prose(include_str!("../../assets/rules/storage-less-than-cylinder.md")),
+        prose: Prose::of(include_str!("../../assets/rules/storage-less-than-cylinder.md")),
     },
     Rule {
         id: "headroom-too-low-at-float-valve",
@@ -95,7 +95,7 @@ pub(super) const RULES: &[Rule] = &[
             Other { words: "225 mm over a small cistern", source: "from memory, not confirmed" },
         ],
         levers: GAIN_HEADROOM,
-        prose: Prose(include_str!("../../assets/rules/headroom-too-low-at-float-valve.md")),
+        prose: Prose::of(include_str!("../../assets/rules/headroom-too-low-at-float-valve.md")),
     },
     Rule {
         id: "headroom-too-low-opposite",
@@ -107,7 +107,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: GAIN_HEADROOM,
-        prose: Prose(include_str!("../../assets/rules/headroom-too-low-opposite.md")),
+        prose: Prose::of(include_str!("../../assets/rules/headroom-too-low-opposite.md")),
     },
     Rule {
         id: "feed-and-expansion-too-high",
@@ -122,7 +122,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Into(Room::Below, "Lower the feed-and-expansion cistern"),
             Lever::Into(Room::Above, "Raise the storage cistern"),
         ],
-        prose: Prose(include_str!("../../assets/rules/feed-and-expansion-too-high.md")),
+        prose: Prose::of(include_str!("../../assets/rules/feed-and-expansion-too-high.md")),
     },
     Rule {
         id: "cistern-without-jacket",
@@ -134,7 +134,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit an insulating jacket to the sides and the top of the cistern")],
-        prose: Prose(include_str!("../../assets/rules/cistern-without-jacket.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cistern-without-jacket.md")),
     },
     Rule {
         id: "loft-insulation-below-cistern",
@@ -146,7 +146,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Take the loft insulation away from under the cistern")],
-        prose: Prose(include_str!("../../assets/rules/loft-insulation-below-cistern.md")),
+        prose: Prose::of(include_str!("../../assets/rules/loft-insulation-below-cistern.md")),
     },
     Rule {
         id: "cistern-not-opaque",
@@ -158,7 +158,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[Lever::Do("Use a cistern with an opaque, black body")],
-        prose: Prose(include_str!("../../assets/rules/cistern-not-opaque.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cistern-not-opaque.md")),
     },
     Rule {
         id: "cistern-lid-not-tight",
@@ -170,7 +170,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit a rigid, close-fitting lid and fix it")],
-        prose: Prose(include_str!("../../assets/rules/cistern-lid-not-tight.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cistern-lid-not-tight.md")),
     },
     Rule {
         id: "lid-vent-unscreened",
@@ -182,7 +182,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit a screen with openings of at most {need} to the vent in the lid")],
-        prose: Prose(include_str!("../../assets/rules/lid-vent-unscreened.md")),
+        prose: Prose::of(include_str!("../../assets/rules/lid-vent-unscreened.md")),
     },
     Rule {
         id: "warning-pipe-unscreened",
@@ -194,7 +194,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit a screen with openings of at most {need} to the warning pipe")],
-        prose: Prose(include_str!("../../assets/rules/warning-pipe-unscreened.md")),
+        prose: Prose::of(include_str!("../../assets/rules/warning-pipe-unscreened.md")),
     },
     Rule {
         id: "warning-pipe-dip-tube-too-short",
@@ -209,7 +209,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::By("Lengthen the dip tube on the warning pipe"),
             Lever::Do("Fit a dip tube that ends below the water line"),
         ],
-        prose: Prose(include_str!("../../assets/rules/warning-pipe-dip-tube-too-short.md")),
+        prose: Prose::of(include_str!("../../assets/rules/warning-pipe-dip-tube-too-short.md")),
     },
     Rule {
         id: "water-line-too-near-overflow",
@@ -227,7 +227,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::By("Lower the water line, by bending or setting the float arm,"),
             Lever::By("Raise the warning pipe"),
         ],
-        prose: Prose(include_str!("../../assets/rules/water-line-too-near-overflow.md")),
+        prose: Prose::of(include_str!("../../assets/rules/water-line-too-near-overflow.md")),
     },
     Rule {
         id: "float-valve-too-near-overflow",
@@ -242,7 +242,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "water-industry glossary (seen)",
         }],
         levers: &[Lever::By("Raise the float valve"), Lever::By("Lower the warning pipe")],
-        prose: Prose(include_str!("../../assets/rules/float-valve-too-near-overflow.md")),
+        prose: Prose::of(include_str!("../../assets/rules/float-valve-too-near-overflow.md")),
     },
     Rule {
         id: "float-valve-wrong-pattern",
@@ -254,7 +254,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit a float valve to BS 1212 part 2")],
-        prose: Prose(include_str!("../../assets/rules/float-valve-wrong-pattern.md")),
+        prose: Prose::of(include_str!("../../assets/rules/float-valve-wrong-pattern.md")),
     },
     Rule {
         id: "float-valve-without-service-valve",
@@ -266,7 +266,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit a service valve in the pipe to the float valve, next to the cistern")],
-        prose: Prose(include_str!("../../assets/rules/float-valve-without-service-valve.md")),
+        prose: Prose::of(include_str!("../../assets/rules/float-valve-without-service-valve.md")),
     },
     Rule {
         id: "float-valve-service-valve-too-far",
@@ -284,7 +284,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Fit a service valve in the pipe to the float valve, next to the cistern"),
             Lever::By("Move the valve nearer to the cistern"),
         ],
-        prose: Prose(include_str!("../../assets/rules/float-valve-service-valve-too-far.md")),
+        prose: Prose::of(include_str!("../../assets/rules/float-valve-service-valve-too-far.md")),
     },
     Rule {
         id: "cold-feed-too-low",
@@ -300,6 +300,6 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Into(Room::Below, "Lower the cold distribution connection"),
             Lever::Do("Give the cold feed a connection of its own, above that of the cold distribution"),
         ],
-        prose: Prose(include_str!("../../assets/rules/cold-feed-too-low.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cold-feed-too-low.md")),
     },
 ];

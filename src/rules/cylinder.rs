@@ -17,7 +17,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Into(Room::Above, "Raise the cistern"), Lever::Into(Room::Below, "Lower the cylinder")],
-        prose: Prose(include_str!("../../assets/rules/cylinder-too-near-cistern.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cylinder-too-near-cistern.md")),
     },
     Rule {
         id: "cold-feed-without-valve",
@@ -29,7 +29,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit a full-way gate valve in the cold feed, above the top of the cylinder")],
-        prose: Prose(include_str!("../../assets/rules/cold-feed-without-valve.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cold-feed-without-valve.md")),
     },
     Rule {
         id: "cold-feed-valve-too-low",
@@ -41,7 +41,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[Lever::By("Move the cold feed valve above the top of the cylinder: raise it")],
-        prose: Prose(include_str!("../../assets/rules/cold-feed-valve-too-low.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cold-feed-valve-too-low.md")),
     },
     Rule {
         id: "cold-feed-without-drain",
@@ -53,7 +53,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit a drain cock at the low end of the cold feed"), Lever::By("Lower the drain cock")],
-        prose: Prose(include_str!("../../assets/rules/cold-feed-without-drain.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cold-feed-without-drain.md")),
     },
     Rule {
         id: "cold-feed-non-return",
@@ -65,7 +65,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Take the non-return valve out of the cold feed")],
-        prose: Prose(include_str!("../../assets/rules/cold-feed-non-return.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cold-feed-non-return.md")),
     },
     Rule {
         id: "cold-feed-shared",
@@ -80,7 +80,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "Approved Document G definition as quoted (seen)",
         }],
         levers: &[Lever::Do("Feed the other outlets by a cold distribution pipe of their own from the cistern")],
-        prose: Prose(include_str!("../../assets/rules/cold-feed-shared.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cold-feed-shared.md")),
     },
     Rule {
         id: "cylinder-heating-unknown",
@@ -92,7 +92,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[Lever::Do("Draw what heats the cylinder: immersion heater, coil with primary pipes, or boiler")],
-        prose: Prose(include_str!("../../assets/rules/cylinder-heating-unknown.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cylinder-heating-unknown.md")),
     },
     Rule {
         id: "primary-joins-stored",
@@ -104,7 +104,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[Lever::Do("Part the primary pipes from the stored water")],
-        prose: Prose(include_str!("../../assets/rules/primary-joins-stored.md")),
+        prose: Prose::of(include_str!("../../assets/rules/primary-joins-stored.md")),
     },
     Rule {
         id: "cylinder-pipe-uninsulated",
@@ -120,6 +120,6 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[Lever::By("Insulate the pipe, and what joins it, further from the cylinder,")],
-        prose: Prose(include_str!("../../assets/rules/cylinder-pipe-uninsulated.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cylinder-pipe-uninsulated.md")),
     },
 ];

@@ -1,5 +1,6 @@
 //! Words of the trade in everyday words, from `assets/glossary.ron`, and where they stand in a text.
 
+use std::borrow::Cow;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -88,11 +89,12 @@ pub fn pieces(text: &str) -> Vec<Piece<'_>> {
 
 /// A name or short line as a reading says it: in Plain, words of the trade give way to everyday ones where there are any.
 #[must_use]
-pub fn said(text: &str, voice: Voice) -> String {
+pub fn said<'a>(text: impl Into<Cow<'a, str>>, voice: Voice) -> String {
+    let text = text.into();
     if voice != Voice::Plain {
-        return text.to_owned();
+        return text.into_owned();
     }
-    pieces(text).into_iter().fold(String::new(), |mut said, piece| {
+    pieces(&text).into_iter().fold(String::new(), |mut said, piece| {
         match piece {
             Piece::Words(words) => said.push_str(words),
             Piece::Term(word, term) => push_with_article(&mut said, &in_its_place(word, term)),
@@ -187,7 +189,7 @@ mod tests {
     fn plain_speaks_of_pipes_and_fittings_in_everyday_words_that_differ() {
         let trade: Vec<&str> =
             Service::ALL.map(Service::words).into_iter().chain(InLineKind::ALL.map(InLineKind::words)).collect();
-        let plain: Vec<String> = trade.iter().map(|words| said(words, Voice::Plain)).collect();
+        let plain: Vec<String> = trade.iter().map(|words| said(*words, Voice::Plain)).collect();
         for (number, words) in plain.iter().enumerate() {
             let of_the_trade = |piece: &Piece<'_>| matches!(piece, Piece::Term(_, term) if !term.is_everyday());
             assert!(!pieces(words).iter().any(of_the_trade), "'{words}' is a word of the trade");

@@ -20,7 +20,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "water-industry guidance (seen)",
         }],
         levers: &[Lever::Do("Insulate the cistern, keep it from the heat of the loft, and let more water through it")],
-        prose: Prose(include_str!("../../assets/rules/cold-store-too-warm.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cold-store-too-warm.md")),
     },
     Rule {
         id: "immersion-without-cut-out",
@@ -35,7 +35,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "Approved Document G, 3.13a, in the same answers (seen)",
         }],
         levers: &[Lever::Do("Have an electrician fit an immersion heater with a cut-out that must be reset by hand")],
-        prose: Prose(include_str!("../../assets/rules/immersion-without-cut-out.md")),
+        prose: Prose::of(include_str!("../../assets/rules/immersion-without-cut-out.md")),
     },
     Rule {
         id: "store-too-cool",
@@ -47,7 +47,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Set the cylinder thermostat to {need} or a little above")],
-        prose: Prose(include_str!("../../assets/rules/store-too-cool.md")),
+        prose: Prose::of(include_str!("../../assets/rules/store-too-cool.md")),
     },
     Rule {
         id: "store-too-hot",
@@ -59,7 +59,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Turn the heat off and have the controls seen to")],
-        prose: Prose(include_str!("../../assets/rules/store-too-hot.md")),
+        prose: Prose::of(include_str!("../../assets/rules/store-too-hot.md")),
     },
     Rule {
         id: "bath-too-hot",
@@ -71,7 +71,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Have a thermostatic mixing valve fitted to the bath supply")],
-        prose: Prose(include_str!("../../assets/rules/bath-too-hot.md")),
+        prose: Prose::of(include_str!("../../assets/rules/bath-too-hot.md")),
     },
     Rule {
         id: "hot-tap-too-cool",
@@ -92,7 +92,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Insulate or shorten the hot pipe to the tap"),
             Lever::Do("Set the cylinder thermostat higher"),
         ],
-        prose: Prose(include_str!("../../assets/rules/hot-tap-too-cool.md")),
+        prose: Prose::of(include_str!("../../assets/rules/hot-tap-too-cool.md")),
     },
     Rule {
         id: "cylinder-head-too-great",
@@ -107,7 +107,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "one cylinder maker's data page (seen)",
         }],
         levers: &[Lever::Do("Use a cylinder of a stronger grade"), Lever::Into(Room::Below, "Lower the cistern")],
-        prose: Prose(include_str!("../../assets/rules/cylinder-head-too-great.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cylinder-head-too-great.md")),
     },
     Rule {
         id: "dead-leg-too-long",
@@ -127,7 +127,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::By("Insulate more of the hot pipe, at least"),
             Lever::Do("Bring the outlet and what heats its water nearer together"),
         ],
-        prose: Prose(include_str!("../../assets/rules/dead-leg-too-long.md")),
+        prose: Prose::of(include_str!("../../assets/rules/dead-leg-too-long.md")),
     },
     Rule {
         id: "shower-head-too-small",
@@ -143,6 +143,6 @@ pub(super) const RULES: &[Rule] = &[
             Lever::By("Lower the rose"),
             Lever::Do("Have a pump for the shower considered"),
         ],
-        prose: Prose(include_str!("../../assets/rules/shower-head-too-small.md")),
+        prose: Prose::of(include_str!("../../assets/rules/shower-head-too-small.md")),
     },
 ];

@@ -18,7 +18,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit a full-way valve in the pipe, as close to the cistern as it can be")],
-        prose: Prose(include_str!("../../assets/rules/outlet-without-service-valve.md")),
+        prose: Prose::of(include_str!("../../assets/rules/outlet-without-service-valve.md")),
     },
     Rule {
         id: "inlet-and-outlet-on-one-side",
@@ -33,7 +33,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "plumbing textbook, p. 293 (seen)",
         }],
         levers: &[Lever::Do("Take water out on the side away from the float valve")],
-        prose: Prose(include_str!("../../assets/rules/inlet-and-outlet-on-one-side.md")),
+        prose: Prose::of(include_str!("../../assets/rules/inlet-and-outlet-on-one-side.md")),
     },
     Rule {
         id: "side-outlet-too-low",
@@ -48,7 +48,7 @@ pub(super) const RULES: &[Rule] = &[
             Other { words: "an outlet in the bottom is preferred", source: "water-industry page on outlets (seen)" },
         ],
         levers: &[Lever::By("Raise the connection")],
-        prose: Prose(include_str!("../../assets/rules/side-outlet-too-low.md")),
+        prose: Prose::of(include_str!("../../assets/rules/side-outlet-too-low.md")),
     },
     Rule {
         id: "linked-cistern-without-inlet",
@@ -63,7 +63,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "common practice, no source",
         }],
         levers: &[Lever::Do("Give each linked cistern an inlet and an outlet connection of its own")],
-        prose: Prose(include_str!("../../assets/rules/linked-cistern-without-inlet.md")),
+        prose: Prose::of(include_str!("../../assets/rules/linked-cistern-without-inlet.md")),
     },
     Rule {
         id: "linked-water-lines-differ",
@@ -75,7 +75,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[Lever::By("Set the float valves so that the water lines come nearer to one level,")],
-        prose: Prose(include_str!("../../assets/rules/linked-water-lines-differ.md")),
+        prose: Prose::of(include_str!("../../assets/rules/linked-water-lines-differ.md")),
     },
     Rule {
         id: "main-joins-stored",
@@ -92,7 +92,7 @@ pub(super) const RULES: &[Rule] = &[
         levers: &[Lever::Do(
             "Take out the pipe that joins the main to the stored water: the main ends at float valves",
         )],
-        prose: Prose(include_str!("../../assets/rules/main-joins-stored.md")),
+        prose: Prose::of(include_str!("../../assets/rules/main-joins-stored.md")),
     },
     Rule {
         id: "no-way-to-the-cistern",
@@ -104,7 +104,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Make a hatch to the loft")],
-        prose: Prose(include_str!("../../assets/rules/no-way-to-the-cistern.md")),
+        prose: Prose::of(include_str!("../../assets/rules/no-way-to-the-cistern.md")),
     },
     Rule {
         id: "cistern-too-big-for-hatch",
@@ -119,7 +119,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Use two smaller cisterns, linked in parallel, that go through the hatch"),
             Lever::By("Have both sides of the hatch enlarged"),
         ],
-        prose: Prose(include_str!("../../assets/rules/cistern-too-big-for-hatch.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cistern-too-big-for-hatch.md")),
     },
     Rule {
         id: "shallow-joist-notched",
@@ -131,6 +131,6 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Leave shallow joists whole; have a competent person look at those that are cut")],
-        prose: Prose(include_str!("../../assets/rules/shallow-joist-notched.md")),
+        prose: Prose::of(include_str!("../../assets/rules/shallow-joist-notched.md")),
     },
 ];

@@ -23,7 +23,7 @@ pub(super) const RULES: &[Rule] = &[
             },
         ],
         levers: &[Lever::By("Raise the float valve"), Lever::By("Lower the warning pipe")],
-        prose: Prose(include_str!("../../assets/rules/air-gap-too-small.md")),
+        prose: Prose::of(include_str!("../../assets/rules/air-gap-too-small.md")),
     },
     Rule {
         id: "warning-pipe-missing",
@@ -35,7 +35,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit a warning pipe to the cistern")],
-        prose: Prose(include_str!("../../assets/rules/warning-pipe-missing.md")),
+        prose: Prose::of(include_str!("../../assets/rules/warning-pipe-missing.md")),
     },
     Rule {
         id: "warning-pipe-hidden",
@@ -50,7 +50,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "house-building standard 8.1.4 (seen)",
         }],
         levers: &[Lever::Do("Lead the end of the warning pipe to where people soon see it run")],
-        prose: Prose(include_str!("../../assets/rules/warning-pipe-hidden.md")),
+        prose: Prose::of(include_str!("../../assets/rules/warning-pipe-hidden.md")),
     },
     Rule {
         id: "warning-pipe-too-narrow",
@@ -65,7 +65,7 @@ pub(super) const RULES: &[Rule] = &[
             Other { words: "twice the inlet bore, for a type AG air gap", source: "plumbing textbook, p. 297 (seen)" },
         ],
         levers: &[Lever::Do("Use tube of at least {need} bore for the warning pipe")],
-        prose: Prose(include_str!("../../assets/rules/warning-pipe-too-narrow.md")),
+        prose: Prose::of(include_str!("../../assets/rules/warning-pipe-too-narrow.md")),
     },
     Rule {
         id: "warning-pipe-not-larger-than-inlet",
@@ -80,7 +80,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "plumbing textbook, p. 297 (seen)",
         }],
         levers: &[Lever::Do("Use a larger tube for the warning pipe than for the supply")],
-        prose: Prose(include_str!("../../assets/rules/warning-pipe-not-larger-than-inlet.md")),
+        prose: Prose::of(include_str!("../../assets/rules/warning-pipe-not-larger-than-inlet.md")),
     },
     Rule {
         id: "warning-pipes-coupled",
@@ -92,7 +92,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Lead each cistern's warning pipe out by itself")],
-        prose: Prose(include_str!("../../assets/rules/warning-pipes-coupled.md")),
+        prose: Prose::of(include_str!("../../assets/rules/warning-pipes-coupled.md")),
     },
     Rule {
         id: "overflow-too-low-in-large-cistern",
@@ -104,6 +104,6 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::By("Raise the overflow"), Lever::By("Lower the water line")],
-        prose: Prose(include_str!("../../assets/rules/overflow-too-low-in-large-cistern.md")),
+        prose: Prose::of(include_str!("../../assets/rules/overflow-too-low-in-large-cistern.md")),
     },
 ];

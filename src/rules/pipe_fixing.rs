@@ -16,7 +16,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit a drain cock at the lowest point")],
-        prose: Prose(include_str!("../../assets/rules/distribution-without-drain.md")),
+        prose: Prose::of(include_str!("../../assets/rules/distribution-without-drain.md")),
     },
     Rule {
         id: "clips-too-far-apart-level",
@@ -28,7 +28,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit more clips on the level stretches")],
-        prose: Prose(include_str!("../../assets/rules/clips-too-far-apart-level.md")),
+        prose: Prose::of(include_str!("../../assets/rules/clips-too-far-apart-level.md")),
     },
     Rule {
         id: "clips-too-far-apart-upright",
@@ -40,6 +40,6 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit more clips on the upright stretches")],
-        prose: Prose(include_str!("../../assets/rules/clips-too-far-apart-upright.md")),
+        prose: Prose::of(include_str!("../../assets/rules/clips-too-far-apart-upright.md")),
     },
 ];

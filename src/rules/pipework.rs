@@ -20,7 +20,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit a full-way valve in the cold distribution pipe, close to the cistern")],
-        prose: Prose(include_str!("../../assets/rules/cold-distribution-without-valve.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cold-distribution-without-valve.md")),
     },
     Rule {
         id: "cold-distribution-valve-too-far",
@@ -32,7 +32,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::By("Move the valve nearer to the cistern")],
-        prose: Prose(include_str!("../../assets/rules/cold-distribution-valve-too-far.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cold-distribution-valve-too-far.md")),
     },
     Rule {
         id: "appliance-without-service-valve",
@@ -44,7 +44,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[Lever::Do("Fit a service valve in the pipe to the appliance")],
-        prose: Prose(include_str!("../../assets/rules/appliance-without-service-valve.md")),
+        prose: Prose::of(include_str!("../../assets/rules/appliance-without-service-valve.md")),
     },
     Rule {
         id: "warning-pipe-valved",
@@ -56,7 +56,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[Lever::Do("Take the valve out of the warning pipe")],
-        prose: Prose(include_str!("../../assets/rules/warning-pipe-valved.md")),
+        prose: Prose::of(include_str!("../../assets/rules/warning-pipe-valved.md")),
     },
     Rule {
         id: "warning-pipe-rises",
@@ -68,6 +68,6 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::By("Lay the pipe level or falling all the way out, its high point lower")],
-        prose: Prose(include_str!("../../assets/rules/warning-pipe-rises.md")),
+        prose: Prose::of(include_str!("../../assets/rules/warning-pipe-rises.md")),
     },
 ];

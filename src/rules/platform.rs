@@ -21,7 +21,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::By("Widen the platform at the {side}"),
             Lever::Into(Room::Opposite, "Move the cistern away from the {side}"),
         ],
-        prose: Prose(include_str!("../../assets/rules/platform-overhang-too-small.md")),
+        prose: Prose::of(include_str!("../../assets/rules/platform-overhang-too-small.md")),
     },
     Rule {
         id: "platform-board-too-thin",
@@ -36,7 +36,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "BS 4213:2004 as quoted second-hand in a trade forum (seen)",
         }],
         levers: &[Lever::Do("Board the platform with marine ply of at least {need}")],
-        prose: Prose(include_str!("../../assets/rules/platform-board-too-thin.md")),
+        prose: Prose::of(include_str!("../../assets/rules/platform-board-too-thin.md")),
     },
     Rule {
         id: "platform-of-chipboard",
@@ -54,7 +54,7 @@ pub(super) const RULES: &[Rule] = &[
             Other { words: "25 mm moisture-resistant chipboard", source: "plumbing exam notes (seen)" },
         ],
         levers: &[Lever::Do("Board the platform with marine ply instead of chipboard")],
-        prose: Prose(include_str!("../../assets/rules/platform-of-chipboard.md")),
+        prose: Prose::of(include_str!("../../assets/rules/platform-of-chipboard.md")),
     },
     Rule {
         id: "platform-not-marine-ply",
@@ -75,7 +75,7 @@ pub(super) const RULES: &[Rule] = &[
             },
         ],
         levers: &[Lever::Do("Board the platform with marine ply")],
-        prose: Prose(include_str!("../../assets/rules/platform-not-marine-ply.md")),
+        prose: Prose::of(include_str!("../../assets/rules/platform-not-marine-ply.md")),
     },
     Rule {
         id: "too-few-joists",
@@ -90,7 +90,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "from memory, not confirmed",
         }],
         levers: &[Lever::Do("Move the platform over more joists, or lay at least {need} bearers across them")],
-        prose: Prose(include_str!("../../assets/rules/too-few-joists.md")),
+        prose: Prose::of(include_str!("../../assets/rules/too-few-joists.md")),
     },
     Rule {
         id: "joists-too-far-apart",
@@ -102,7 +102,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[Lever::Do("Lay bearers across the joists, not more than {need} apart")],
-        prose: Prose(include_str!("../../assets/rules/joists-too-far-apart.md")),
+        prose: Prose::of(include_str!("../../assets/rules/joists-too-far-apart.md")),
     },
     Rule {
         id: "platform-overloaded",
@@ -122,7 +122,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Have a competent person strengthen what carries the platform"),
             Lever::Do("Spread the storage over two cisterns on separate platforms"),
         ],
-        prose: Prose(include_str!("../../assets/rules/platform-overloaded.md")),
+        prose: Prose::of(include_str!("../../assets/rules/platform-overloaded.md")),
     },
     Rule {
         id: "cylinder-on-chipboard",
@@ -134,6 +134,6 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[Lever::Do("Stand the cylinder on marine ply laid across the joists")],
-        prose: Prose(include_str!("../../assets/rules/cylinder-on-chipboard.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cylinder-on-chipboard.md")),
     },
 ];

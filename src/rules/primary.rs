@@ -17,7 +17,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("End the primary vent over the feed-and-expansion cistern")],
-        prose: Prose(include_str!("../../assets/rules/primary-vent-over-storage.md")),
+        prose: Prose::of(include_str!("../../assets/rules/primary-vent-over-storage.md")),
     },
     Rule {
         id: "vent-over-feed-and-expansion",
@@ -29,7 +29,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("End the open vent over the storage cistern that feeds the cylinder")],
-        prose: Prose(include_str!("../../assets/rules/vent-over-feed-and-expansion.md")),
+        prose: Prose::of(include_str!("../../assets/rules/vent-over-feed-and-expansion.md")),
     },
     Rule {
         id: "vent-too-narrow",
@@ -41,7 +41,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[Other { words: "19 mm internal", source: "from memory of Approved Document G, not confirmed" }],
         levers: &[Lever::Do("Use tube of at least {need} for the open vent")],
-        prose: Prose(include_str!("../../assets/rules/vent-too-narrow.md")),
+        prose: Prose::of(include_str!("../../assets/rules/vent-too-narrow.md")),
     },
     Rule {
         id: "cold-feed-narrower-than-vent",
@@ -53,7 +53,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[Other { words: "22 mm, or 28 mm for a larger cylinder", source: "from memory, not confirmed" }],
         levers: &[Lever::Do("Use tube at least as large as the vent for the cold feed")],
-        prose: Prose(include_str!("../../assets/rules/cold-feed-narrower-than-vent.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cold-feed-narrower-than-vent.md")),
     },
     Rule {
         id: "primary-vent-too-low",
@@ -71,7 +71,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Into(Room::Above, "Raise the top of the primary vent"),
             Lever::By("Lower the cold water line of the feed-and-expansion cistern"),
         ],
-        prose: Prose(include_str!("../../assets/rules/primary-vent-too-low.md")),
+        prose: Prose::of(include_str!("../../assets/rules/primary-vent-too-low.md")),
     },
     Rule {
         id: "gravity-primary-vent-too-low",
@@ -100,7 +100,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Into(Room::Above, "Raise the top of the primary vent"),
             Lever::By("Lower the cold water line of the feed-and-expansion cistern"),
         ],
-        prose: Prose(include_str!("../../assets/rules/gravity-primary-vent-too-low.md")),
+        prose: Prose::of(include_str!("../../assets/rules/gravity-primary-vent-too-low.md")),
     },
     Rule {
         id: "primary-vent-valved",
@@ -112,7 +112,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Take what is in the way out of the pipes between boiler and open end")],
-        prose: Prose(include_str!("../../assets/rules/primary-vent-valved.md")),
+        prose: Prose::of(include_str!("../../assets/rules/primary-vent-valved.md")),
     },
     Rule {
         id: "primary-feed-valved",
@@ -124,7 +124,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Take what is in the way out of the pipes between feed-and-expansion cistern and boiler")],
-        prose: Prose(include_str!("../../assets/rules/primary-feed-valved.md")),
+        prose: Prose::of(include_str!("../../assets/rules/primary-feed-valved.md")),
     },
     Rule {
         id: "primary-vent-too-narrow",
@@ -136,7 +136,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Use tube of at least {need} for the primary vent")],
-        prose: Prose(include_str!("../../assets/rules/primary-vent-too-narrow.md")),
+        prose: Prose::of(include_str!("../../assets/rules/primary-vent-too-narrow.md")),
     },
     Rule {
         id: "primary-feed-too-narrow",
@@ -148,7 +148,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Use tube of at least {need} for the feed")],
-        prose: Prose(include_str!("../../assets/rules/primary-feed-too-narrow.md")),
+        prose: Prose::of(include_str!("../../assets/rules/primary-feed-too-narrow.md")),
     },
     Rule {
         id: "primary-feed-too-far-from-vent",
@@ -160,7 +160,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::By("Join the primary feed to the pipes of the heating nearer to the primary vent")],
-        prose: Prose(include_str!("../../assets/rules/primary-feed-too-far-from-vent.md")),
+        prose: Prose::of(include_str!("../../assets/rules/primary-feed-too-far-from-vent.md")),
     },
     Rule {
         id: "pump-between-feed-and-vent",
@@ -174,7 +174,7 @@ pub(super) const RULES: &[Rule] = &[
         levers: &[Lever::Do(
             "Join primary feed and primary vent to the same side of the pump, the primary vent nearest to the boiler and the primary feed beside it",
         )],
-        prose: Prose(include_str!("../../assets/rules/pump-between-feed-and-vent.md")),
+        prose: Prose::of(include_str!("../../assets/rules/pump-between-feed-and-vent.md")),
     },
     Rule {
         id: "feed-and-expansion-too-low",
@@ -189,7 +189,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::By("Raise the feed-and-expansion cistern"),
             Lever::By("Lower the highest pipe of the heating"),
         ],
-        prose: Prose(include_str!("../../assets/rules/feed-and-expansion-too-low.md")),
+        prose: Prose::of(include_str!("../../assets/rules/feed-and-expansion-too-low.md")),
     },
     Rule {
         id: "boiler-head-too-small",
@@ -201,7 +201,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[Other { words: "27 m at most", source: "the same manuals (seen)" }],
         levers: &[Lever::By("Raise the feed-and-expansion cistern"), Lever::By("Lower the boiler")],
-        prose: Prose(include_str!("../../assets/rules/boiler-head-too-small.md")),
+        prose: Prose::of(include_str!("../../assets/rules/boiler-head-too-small.md")),
     },
     Rule {
         id: "expansion-cistern-too-small",
@@ -213,7 +213,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Use a larger feed-and-expansion cistern")],
-        prose: Prose(include_str!("../../assets/rules/expansion-cistern-too-small.md")),
+        prose: Prose::of(include_str!("../../assets/rules/expansion-cistern-too-small.md")),
     },
     Rule {
         id: "expansion-room-too-small",
@@ -225,6 +225,6 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[Other { words: "5 % of the system", source: "from memory, not confirmed" }],
         levers: &[Lever::Do("Set the cold water line lower"), Lever::Do("Use a larger feed-and-expansion cistern")],
-        prose: Prose(include_str!("../../assets/rules/expansion-room-too-small.md")),
+        prose: Prose::of(include_str!("../../assets/rules/expansion-room-too-small.md")),
     },
 ];

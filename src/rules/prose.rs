@@ -43,39 +43,77 @@ impl FromStr for Voice {
     }
 }
 
-/// The titles stand in so many lines at the head of a prose file.
-const TITLE_LINES: usize = 3;
-
-/// The text of a prose file.
+/// The text of a prose file, taken apart when the program is built: a file that lacks a part does not build.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Prose(pub &'static str);
+pub struct Prose {
+    title: &'static str,
+    plain_title: &'static str,
+    trade: &'static str,
+    teaching: &'static str,
+    plain: &'static str,
+    text: &'static str,
+}
 
 impl Prose {
-    /// A short name of the fault, as a reading says it; empty when the file lacks it.
+    /// Takes a file apart: its two titles, then the readings.
+    ///
+    /// # Panics
+    /// When a part is missing or out of order.
     #[must_use]
-    pub fn title(&self, voice: Voice) -> &'static str {
-        let begins = match voice {
-            Voice::Trade | Voice::Teaching => "# ",
-            Voice::Plain => "Plain: ",
-        };
-        self.0.lines().take(TITLE_LINES).find_map(|line| line.strip_prefix(begins)).unwrap_or_default().trim()
+    pub const fn of(text: &'static str) -> Self {
+        let (_, titles) = parted(text, "# ");
+        let (title, titles) = parted(titles, "\n\nPlain: ");
+        let (plain_title, readings) = parted(titles, "\n\n## Trade\n");
+        let (trade, readings) = parted(readings, "\n\n## Teaching\n");
+        let (teaching, plain) = parted(readings, "\n\n## Plain\n");
+        Self { title, plain_title, trade, teaching, plain, text }
     }
 
-    /// The words of a reading; empty when the file lacks it.
+    /// A short name of the fault, as a reading says it.
     #[must_use]
-    pub fn section(&self, voice: Voice) -> &'static str {
-        let (mut at, mut begins) = (0, None);
-        // A line is found far sooner than a word within the text.
-        for line in self.0.split_inclusive('\n') {
-            match (line.strip_prefix("## "), begins) {
-                (Some(_), Some(begins)) => return self.0[begins..at].trim(),
-                (Some(heading), None) if heading.trim_end() == voice.heading() => begins = Some(at + line.len()),
-                _ => {}
-            }
-            at += line.len();
+    pub const fn title(&self, voice: Voice) -> &'static str {
+        match voice {
+            Voice::Trade | Voice::Teaching => self.title,
+            Voice::Plain => self.plain_title,
         }
-        begins.map_or("", |begins| self.0[begins..].trim())
     }
+
+    /// The words of a reading.
+    #[must_use]
+    pub const fn section(&self, voice: Voice) -> &'static str {
+        match voice {
+            Voice::Trade => self.trade,
+            Voice::Teaching => self.teaching,
+            Voice::Plain => self.plain,
+        }
+    }
+
+    /// The whole file.
+    #[must_use]
+    pub const fn text(&self) -> &'static str {
+        self.text
+    }
+}
+
+/// The text before a mark and after it, without blank ends.
+const fn parted(text: &'static str, mark: &str) -> (&'static str, &'static str) {
+    let mut at = 0;
+    while !begins_with(text.as_bytes(), at, mark.as_bytes()) {
+        at += 1;
+        assert!(at < text.len(), "a prose file lacks a title or a reading, or has them in another order");
+    }
+    let (before, rest) = text.split_at(at);
+    let (_, after) = rest.split_at(mark.len());
+    (before.trim_ascii(), after.trim_ascii())
+}
+
+/// Whether a text goes on with a mark from a place on.
+const fn begins_with(text: &[u8], at: usize, mark: &[u8]) -> bool {
+    let mut same = 0;
+    while same < mark.len() && at + same < text.len() && text[at + same] == mark[same] {
+        same += 1;
+    }
+    same == mark.len()
 }
 
 #[cfg(test)]
@@ -84,7 +122,7 @@ mod tests {
 
     #[test]
     fn a_prose_file_has_two_titles_and_three_readings() {
-        let prose = Prose(
+        let prose = Prose::of(
             "# Vent too low\n\nPlain: Pipe too low\n\n## Trade\n\nOne.\n\n## Teaching\n\nTwo.\nThree.\n\n## Plain\n\nFour.\n",
         );
         assert_eq!(prose.title(Voice::Trade), "Vent too low");

@@ -35,7 +35,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Ease("Take fewer bends, and full-way valves, on the way to the {side}"),
             Lever::Do("Raise the cistern"),
         ],
-        prose: Prose(include_str!("../../assets/rules/outlet-starved.md")),
+        prose: Prose::of(include_str!("../../assets/rules/outlet-starved.md")),
     },
     Rule {
         id: "pipe-too-fast",
@@ -50,7 +50,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "EN 806-3 (seen)",
         }],
         levers: &[Lever::Do("Take a larger tube")],
-        prose: Prose(include_str!("../../assets/rules/pipe-too-fast.md")),
+        prose: Prose::of(include_str!("../../assets/rules/pipe-too-fast.md")),
     },
     Rule {
         id: "vent-draws-air",
@@ -70,7 +70,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Tee the vent off lower down, or raise the cistern"),
             Lever::Do("Take fewer bends, and a full-way valve, in the cold feed"),
         ],
-        prose: Prose(include_str!("../../assets/rules/vent-draws-air.md")),
+        prose: Prose::of(include_str!("../../assets/rules/vent-draws-air.md")),
     },
     Rule {
         id: "pipe-holds-air",
@@ -86,7 +86,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Lay the pipe so that it falls, or rises, all the way to a vent, a tap or the cistern"),
             Lever::Do("Fit an air cock at the high point"),
         ],
-        prose: Prose(include_str!("../../assets/rules/pipe-holds-air.md")),
+        prose: Prose::of(include_str!("../../assets/rules/pipe-holds-air.md")),
     },
     Rule {
         id: "overflow-cannot-keep-up",
@@ -109,7 +109,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Take a larger warning pipe, or add an overflow beside it"),
             Lever::Do("Set the float valve higher, or the warning pipe lower"),
         ],
-        prose: Prose(include_str!("../../assets/rules/overflow-cannot-keep-up.md")),
+        prose: Prose::of(include_str!("../../assets/rules/overflow-cannot-keep-up.md")),
     },
     Rule {
         id: "hot-water-slow-to-arrive",
@@ -127,7 +127,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Bring the outlet and what heats its water nearer together"),
             Lever::Do("Take smaller tube for the last stretch to the outlet, if the head can bear its friction"),
         ],
-        prose: Prose(include_str!("../../assets/rules/hot-water-slow-to-arrive.md")),
+        prose: Prose::of(include_str!("../../assets/rules/hot-water-slow-to-arrive.md")),
     },
     Rule {
         id: "cistern-fills-too-slowly",
@@ -142,7 +142,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Take a float valve with a larger seat, if the overflow can carry it"),
             Lever::Do("Have the pressure at the stop valve looked into"),
         ],
-        prose: Prose(include_str!("../../assets/rules/cistern-fills-too-slowly.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cistern-fills-too-slowly.md")),
     },
     Rule {
         id: "tap-cannot-be-shut-off",
@@ -154,7 +154,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[Lever::Do("Fit a full-way valve between the cistern and the {side}")],
-        prose: Prose(include_str!("../../assets/rules/tap-cannot-be-shut-off.md")),
+        prose: Prose::of(include_str!("../../assets/rules/tap-cannot-be-shut-off.md")),
     },
     Rule {
         id: "mixer-heads-differ",
@@ -172,6 +172,6 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Feed hot and cold of the mixer from one cistern"),
             Lever::By("Bring the heads of hot and cold nearer to each other"),
         ],
-        prose: Prose(include_str!("../../assets/rules/mixer-heads-differ.md")),
+        prose: Prose::of(include_str!("../../assets/rules/mixer-heads-differ.md")),
     },
 ];

@@ -39,7 +39,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Add a bearer where the board spans furthest"),
             COMPETENT_PERSON,
         ],
-        prose: Prose(include_str!("../../assets/rules/board-overstressed.md")),
+        prose: Prose::of(include_str!("../../assets/rules/board-overstressed.md")),
     },
     Rule {
         id: "board-sags",
@@ -55,7 +55,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Add a bearer where the board spans furthest"),
             COMPETENT_PERSON,
         ],
-        prose: Prose(include_str!("../../assets/rules/board-sags.md")),
+        prose: Prose::of(include_str!("../../assets/rules/board-sags.md")),
     },
     Rule {
         id: "bearer-overstressed",
@@ -72,7 +72,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Use bearers of C24"),
             COMPETENT_PERSON,
         ],
-        prose: Prose(include_str!("../../assets/rules/bearer-overstressed.md")),
+        prose: Prose::of(include_str!("../../assets/rules/bearer-overstressed.md")),
     },
     Rule {
         id: "bearer-sags",
@@ -88,7 +88,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Add a bearer, so that each carries less"),
             COMPETENT_PERSON,
         ],
-        prose: Prose(include_str!("../../assets/rules/bearer-sags.md")),
+        prose: Prose::of(include_str!("../../assets/rules/bearer-sags.md")),
     },
     Rule {
         id: "joist-overstressed",
@@ -103,7 +103,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "UK annex to EN 1995-1-1, from memory",
         }],
         levers: RELIEVE_JOISTS,
-        prose: Prose(include_str!("../../assets/rules/joist-overstressed.md")),
+        prose: Prose::of(include_str!("../../assets/rules/joist-overstressed.md")),
     },
     Rule {
         id: "joist-overstressed-in-shear",
@@ -119,7 +119,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Double the joists below the platform"),
             COMPETENT_PERSON,
         ],
-        prose: Prose(include_str!("../../assets/rules/joist-overstressed-in-shear.md")),
+        prose: Prose::of(include_str!("../../assets/rules/joist-overstressed-in-shear.md")),
     },
     Rule {
         id: "joist-sags",
@@ -131,7 +131,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: WITHOUT_A_CEILING,
         levers: RELIEVE_JOISTS,
-        prose: Prose(include_str!("../../assets/rules/joist-sags.md")),
+        prose: Prose::of(include_str!("../../assets/rules/joist-sags.md")),
     },
     Rule {
         id: "joist-span-too-long",
@@ -147,7 +147,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[Lever::By("Shorten the span"), Lever::Do("Have a competent person look at the joists as they are")],
-        prose: Prose(include_str!("../../assets/rules/joist-span-too-long.md")),
+        prose: Prose::of(include_str!("../../assets/rules/joist-span-too-long.md")),
     },
     Rule {
         id: "truss-node-overloaded",
@@ -162,7 +162,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Spread the load over more trussed rafters with longer bearers, and have an engineer confirm"),
             Lever::Do("Set up a smaller cistern"),
         ],
-        prose: Prose(include_str!("../../assets/rules/truss-node-overloaded.md")),
+        prose: Prose::of(include_str!("../../assets/rules/truss-node-overloaded.md")),
     },
     Rule {
         id: "too-few-trusses",
@@ -181,7 +181,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Spread the load over more trussed rafters with longer bearers, and have an engineer confirm"),
             Lever::Do("Spread the storage over two cisterns on separate platforms"),
         ],
-        prose: Prose(include_str!("../../assets/rules/too-few-trusses.md")),
+        prose: Prose::of(include_str!("../../assets/rules/too-few-trusses.md")),
     },
     Rule {
         id: "cylinder-too-heavy-for-floor",
@@ -196,6 +196,6 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Spread the weight over more floor joists with a board or bearers below the cylinder"),
             Lever::Do("Have a competent person confirm the floor"),
         ],
-        prose: Prose(include_str!("../../assets/rules/cylinder-too-heavy-for-floor.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cylinder-too-heavy-for-floor.md")),
     },
 ];

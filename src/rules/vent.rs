@@ -17,7 +17,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Take the valve or the pump out of the way between cylinder and open end")],
-        prose: Prose(include_str!("../../assets/rules/vent-valved.md")),
+        prose: Prose::of(include_str!("../../assets/rules/vent-valved.md")),
     },
     Rule {
         id: "vent-ends-elsewhere",
@@ -29,7 +29,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[Lever::Do("Lead the open end of the vent over the cistern that feeds the cylinder")],
-        prose: Prose(include_str!("../../assets/rules/vent-ends-elsewhere.md")),
+        prose: Prose::of(include_str!("../../assets/rules/vent-ends-elsewhere.md")),
     },
     Rule {
         id: "vent-too-low",
@@ -55,7 +55,7 @@ pub(super) const RULES: &[Rule] = &[
             Other { words: "1/16 of the height, without the 150 mm", source: "flash cards (seen)" },
         ],
         levers: &[Lever::Into(Room::Above, "Raise the top of the vent"), Lever::By("Lower the water line")],
-        prose: Prose(include_str!("../../assets/rules/vent-too-low.md")),
+        prose: Prose::of(include_str!("../../assets/rules/vent-too-low.md")),
     },
     Rule {
         id: "vent-mouth-too-near",
@@ -67,7 +67,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[Lever::By("Raise the open end of the vent")],
-        prose: Prose(include_str!("../../assets/rules/vent-mouth-too-near.md")),
+        prose: Prose::of(include_str!("../../assets/rules/vent-mouth-too-near.md")),
     },
     Rule {
         id: "vent-falls",
@@ -79,7 +79,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Lay the vent so that it rises all along to its top, and only falls from there")],
-        prose: Prose(include_str!("../../assets/rules/vent-falls.md")),
+        prose: Prose::of(include_str!("../../assets/rules/vent-falls.md")),
     },
     Rule {
         id: "vent-offset-too-short",
@@ -91,6 +91,6 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[Lever::By("Run the pipe further sideways before the vent rises,")],
-        prose: Prose(include_str!("../../assets/rules/vent-offset-too-short.md")),
+        prose: Prose::of(include_str!("../../assets/rules/vent-offset-too-short.md")),
     },
 ];

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::{Bound, Limit, Voice};
 use crate::layout::TapeClass;
-use crate::measure::{Have, Reading};
+use crate::measure::{Have, Reading, Rest};
 use crate::units::{Amount, Measured, Unit};
 
 /// Sums of binary fractions err far below this; a hundredth of a micron never decides a verdict.
@@ -94,13 +94,15 @@ pub fn judge(limit: Limit, guard_factor: f64, reading: &Reading) -> Judged {
 #[must_use]
 pub fn judge_as_told(limit: Limit, guard_factor: f64, reading: Reading) -> (Reading, Judged) {
     let judged = judge(limit, guard_factor, &reading);
-    let is_open = match (&reading.have, limit) {
+    let Some(rest) = &reading.rest else { return (reading, judged) };
+    let is_open = match (&reading.have, limit, rest) {
         // What is there is there; what is missing may still come before it is too far off.
-        (Have::Yes(_), Limit::YesWithin(_)) => false,
-        (Have::No(_), Limit::YesWithin(within_mm)) => reading.against.is_some_and(|told| told.value < within_mm),
-        _ => judged.verdict == Verdict::Meets,
+        (Have::Yes(_), Limit::YesWithin(_), _) => false,
+        (Have::No(_), Limit::YesWithin(within_mm), _) => reading.against.is_some_and(|told| told.value < within_mm),
+        (.., Rest::MayBreak(_)) => judged.verdict == Verdict::Meets,
+        (.., Rest::MayKeep(_)) => judged.verdict != Verdict::Meets,
     };
-    if reading.rest.is_none() || !is_open {
+    if !is_open {
         return (reading, judged);
     }
     let reading = reading.awaiting_the_rest();

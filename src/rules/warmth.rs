@@ -27,7 +27,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Store no more than a day's water"),
             Lever::Do("Ventilate the loft"),
         ],
-        prose: Prose(include_str!("../../assets/rules/cistern-warms-in-summer.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cistern-warms-in-summer.md")),
     },
     Rule {
         id: "cistern-turns-over-too-slowly",
@@ -45,7 +45,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Set the water line lower, or take a smaller cistern, as far as the taps and the cylinder allow"),
             Lever::Do("Feed more of the cold taps from the cistern, none of them for drinking"),
         ],
-        prose: Prose(include_str!("../../assets/rules/cistern-turns-over-too-slowly.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cistern-turns-over-too-slowly.md")),
     },
     Rule {
         id: "cistern-freezes-too-soon",
@@ -60,7 +60,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Insulate sides and top of the cistern more thickly"),
             Lever::Do("Take the loft insulation out from beneath it, so that warmth comes up from the room below"),
         ],
-        prose: Prose(include_str!("../../assets/rules/cistern-freezes-too-soon.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cistern-freezes-too-soon.md")),
     },
     Rule {
         id: "loft-pipe-freezes-too-soon",
@@ -78,7 +78,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Insulate the pipe more thickly, or with an insulant that conducts less"),
             Lever::Do("Lay the pipe below the loft insulation, where the room keeps it warm"),
         ],
-        prose: Prose(include_str!("../../assets/rules/loft-pipe-freezes-too-soon.md")),
+        prose: Prose::of(include_str!("../../assets/rules/loft-pipe-freezes-too-soon.md")),
     },
     Rule {
         id: "reheat-too-slow",
@@ -96,7 +96,7 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Heat through a coil from the boiler, or fit a stronger heater"),
             Lever::Do("Use a cylinder no larger than the household needs"),
         ],
-        prose: Prose(include_str!("../../assets/rules/reheat-too-slow.md")),
+        prose: Prose::of(include_str!("../../assets/rules/reheat-too-slow.md")),
     },
     Rule {
         id: "cylinder-loses-too-much",
@@ -111,7 +111,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "from memory; Regulation (EU) 812/2013 in public tables (seen)",
         }],
         levers: &[Lever::Do("Put a jacket of 80 mm round the cylinder, or fit one with thicker foam")],
-        prose: Prose(include_str!("../../assets/rules/cylinder-loses-too-much.md")),
+        prose: Prose::of(include_str!("../../assets/rules/cylinder-loses-too-much.md")),
     },
     Rule {
         id: "one-pipe-circulation",
@@ -128,6 +128,6 @@ pub(super) const RULES: &[Rule] = &[
                 "Take the vent further sideways before it rises, and bring the cold feed to its inlet from below",
             ),
         ],
-        prose: Prose(include_str!("../../assets/rules/one-pipe-circulation.md")),
+        prose: Prose::of(include_str!("../../assets/rules/one-pipe-circulation.md")),
     },
 ];

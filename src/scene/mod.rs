@@ -73,7 +73,7 @@ impl Scene {
     pub fn say(&mut self, voice: Voice) {
         for item in &mut self.items {
             if let Shape::Label(label) = &mut item.shape {
-                label.lines.iter_mut().for_each(|line| *line = said(line, voice));
+                label.lines.iter_mut().for_each(|line| *line = said(std::mem::take(line), voice));
                 label.lines.dedup();
             }
         }

@@ -8,7 +8,7 @@ use super::furniture::PAD_MM;
 use super::page::Page;
 use super::title::fitted;
 use crate::layout::InLineKind;
-use crate::rules::Verdict;
+use crate::rules::{Verdict, Voice, said};
 use crate::scene::{
     Ink, Outline, PenWidth, Scene, Shape, Symbol, TextAnchor, TextSize, Turn, fitting_symbol, service_ink,
     service_words, width_mm, wrapped,
@@ -41,7 +41,7 @@ pub(super) fn draw(page: &mut Page, columns: &[Field], scene: &Scene, sheet: &Sh
         page.rectangle(*column, Some(Ink::Paper), Some(MEDIUM));
     }
     let Some((first, rest)) = columns.split_first() else { return };
-    let mut legend = Legend { page, column: *first, rest, y: first.low.y };
+    let mut legend = Legend { page, column: *first, rest, y: first.low.y, voice: sheet.voice };
     legend.services(scene);
     legend.signs("Fittings", &fittings(scene));
     legend.signs("Signs", &signs(scene));
@@ -57,6 +57,7 @@ struct Legend<'a> {
     column: Field,
     rest: &'a [Field],
     y: f64,
+    voice: Voice,
 }
 
 impl Legend<'_> {
@@ -94,8 +95,8 @@ impl Legend<'_> {
         for &service in &scene.services {
             let at = dvec2(self.column.low.x + PAD_MM, self.y + 1.4);
             self.page.rule(at, at + dvec2(11.0, 0.0), Outline::solid(service_ink(service), 0.8));
-            let (short, full) = (service_words(service), service.words());
-            let words = if short == full { full.to_owned() } else { format!("{short}: {full}") };
+            let (short, full) = (said(service_words(service), self.voice), said(service.words(), self.voice));
+            let words = if short == full { full } else { format!("{short}: {full}") };
             self.words(at + dvec2(14.0, 0.8), &words, TextSize::Small);
             self.y += SERVICE_PITCH_MM;
         }
@@ -113,7 +114,8 @@ impl Legend<'_> {
             for (place, (symbol, words)) in row.iter().enumerate() {
                 let at = dvec2(self.column.low.x + PAD_MM + 2.0 + half * place as f64, self.y + 1.8);
                 self.sign(at, *symbol);
-                self.words(at + dvec2(4.4, 0.8), words, TextSize::Tiny);
+                let words = fitted(&said(*words, self.voice), TextSize::Tiny.mm(), half - 7.0);
+                self.words(at + dvec2(4.4, 0.8), &words, TextSize::Tiny);
             }
             self.y += SIGN_PITCH_MM;
         }
@@ -209,7 +211,7 @@ impl Legend<'_> {
         let size = TextSize::Tiny.mm();
         let (left, right) = (self.column.low.x + PAD_MM, self.column.high.x - PAD_MM);
         let digits = format!("{level:.0}");
-        let words = fitted(what, size, right - left - width_mm(&digits, size) - 2.0);
+        let words = fitted(&said(what, self.voice), size, right - left - width_mm(&digits, size) - 2.0);
         self.words(dvec2(left, self.y + 1.8), &words, TextSize::Tiny);
         self.page.words(dvec2(right, self.y + 1.8), TextAnchor::End, &digits, size, Ink::Ink, Turn::Level);
         self.y += LEVEL_PITCH_MM;

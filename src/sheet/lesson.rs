@@ -72,7 +72,8 @@ fn bound(
         theme: Theme::light().clone(),
         scale: SheetScale::Fit,
         paper,
-        heading: Heading { title: title.to_owned(), notes: capital(&whose(exercise)), ..Heading::default() },
+        heading: Heading { title: title.to_owned(), notes: capital(whose(exercise)), ..Heading::default() },
+        voice: Voice::Trade,
         counts: String::new(),
         judged_by: Vec::new(),
     };
@@ -94,7 +95,7 @@ fn worksheet_text(layout: &Layout, exercise: &Exercise, title: &str) -> Document
     let count = exercise.faults.len();
     let faults = if count == 1 { "One fault has".to_owned() } else { format!("{count} faults have") };
     let mut blocks = vec![
-        Block::Paragraph(capital(&whose(exercise)) + "."),
+        Block::Paragraph(capital(whose(exercise)) + "."),
         Block::Paragraph(format!(
             "{faults} been put into the drawing. Whatever else looks close is allowed. For each fault name the part that \
              it is on, choose its letter from the list, and write how much it should be where that is a number: measure \
@@ -122,7 +123,7 @@ fn worksheet_text(layout: &Layout, exercise: &Exercise, title: &str) -> Document
 }
 
 fn answers_text(exercise: &Exercise, title: &str) -> Document {
-    let mut blocks = vec![Block::Paragraph(capital(&whose(exercise)) + "."), Block::Chapter("The faults".to_owned())];
+    let mut blocks = vec![Block::Paragraph(capital(whose(exercise)) + "."), Block::Chapter("The faults".to_owned())];
     for (number, fault) in exercise.faults.iter().enumerate() {
         fault_in_full(&mut blocks, number + 1, exercise, fault);
     }

@@ -27,6 +27,7 @@ pub use table::{bill_json, takeoff_csv};
 use glam::DVec2;
 
 use crate::layout::Heading;
+use crate::rules::Voice;
 use crate::scene::{Origin, Scene, Stroke, Theme, View, bounds};
 use frame::{Field, Frame};
 use page::PageItem;
@@ -47,6 +48,8 @@ pub struct Sheet {
     pub paper: Paper,
     /// What the title block says.
     pub heading: Heading,
+    /// For whom its words are.
+    pub voice: Voice,
     /// How many findings there are, in words; empty to leave them out.
     pub counts: String,
     /// Which profile judged and how it differs from the rule table, a line each; empty to leave it out.

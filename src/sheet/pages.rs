@@ -100,7 +100,8 @@ pub fn drawn(site: &Site<'_>, profile: &Profile, findings: &Findings, terms: Ter
         scale: terms.scale,
         paper: terms.paper,
         heading: site.layout().heading.clone(),
-        counts: findings.counts().words(),
+        voice: terms.voice,
+        counts: findings.counts().said(terms.voice),
         judged_by: profile.judged_by(),
     };
     (scene, sheet)

@@ -193,7 +193,7 @@ fn immersions(tally: &mut Tally, cylinder: &Cylinder) {
     let spoken = cylinder.id.spoken();
     let Some(immersions) = &cylinder.immersions else {
         let entry = Entry::each(Trade::Vessels, Item::Immersion, "immersion heater", "");
-        tally.untold(entry, format!("see whether the {spoken} has an immersion heater"), &cylinder.id);
+        tally.untold(entry, find_out::immersions(&cylinder.id), &cylinder.id);
         return;
     };
     for immersion in immersions {

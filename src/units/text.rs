@@ -137,10 +137,15 @@ impl Amount {
     /// The number without its unit, rounded as it is shown.
     #[must_use]
     pub fn digits(&self) -> String {
-        // Most amounts are whole, and those are written many times as fast without looking for decimals.
-        if self.value.fract() == 0.0 && self.value.abs() < WHOLE_BELOW {
-            return (self.value as i64).to_string();
-        }
+        self.whole().map_or_else(|| self.rounded(), |whole| whole.to_string())
+    }
+
+    /// The number where it is whole, as most are: those are written many times as fast without looking for decimals.
+    fn whole(&self) -> Option<i64> {
+        (self.value.fract() == 0.0 && self.value.abs() < WHOLE_BELOW).then_some(self.value as i64)
+    }
+
+    fn rounded(&self) -> String {
         let mut decimals = self.unit.decimals();
         if self.unit == Unit::Millimetre && self.value.abs() < 1.0 {
             decimals = 2;
@@ -158,7 +163,10 @@ impl Amount {
 
 impl fmt::Display for Amount {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.digits())?;
+        match self.whole() {
+            Some(whole) => write!(f, "{whole}")?,
+            None => f.write_str(&self.rounded())?,
+        }
         f.write_str(self.unit.suffix())
     }
 }

@@ -17,4 +17,4 @@ pub mod trial;
 
 pub use properties::{OutOfRange, Water};
 pub use report::{DemandReport, FlowReport, Spread, TapReport, VentReport};
-pub use running::Running;
+pub use running::{Drawn, Fastest, Running};

@@ -2,7 +2,7 @@
 
 use super::circuit::{HangsOn, Outcome, Tap};
 use super::demand::Counting;
-use super::{Running, trial};
+use super::{Drawn, Fastest, Running, trial};
 use crate::layout::Cistern;
 use crate::measure::{Feature, Place, Reading, Site, find_out, water_volume_l};
 use crate::units::{Measured, Unit};
@@ -41,18 +41,23 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
     circuit.taps().iter().enumerate().filter_map(read).collect()
 }
 
-/// For each run of stored water: the greatest velocity that any tap alone causes in it, m/s.
+/// For each run of stored water: the greatest velocity in it with a tap open alone, or with what is likely to be drawn at
+/// one time, m/s.
 #[must_use]
 pub fn velocity(running: &Running<'_>) -> Vec<Reading> {
     let circuit = &running.circuit;
     let mut readings: Vec<(usize, f64, Reading)> = Vec::new();
     for (stretch, fastest) in circuit.stretches().iter().zip(&running.fastest) {
-        let Some((velocity_m_s, tap)) = *fastest else { continue };
+        let Some(Fastest { velocity_m_s, with }) = *fastest else { continue };
+        let with = match with {
+            Drawn::Alone(tap) => format!("{} open alone", circuit.taps()[tap].name()),
+            Drawn::Together(drawn_l_s) => format!("the {drawn_l_s:.3} L/s that are likely at one time"),
+        };
         let (id, middle_mm) =
             (&circuit.site().run(stretch.run).id, f64::midpoint(stretch.along_mm.0, stretch.along_mm.1));
         let reading = Reading::amount(id, Measured::exact(velocity_m_s), Unit::MetrePerSecond)
             .at(Place::of(id, Feature::Along(middle_mm)))
-            .working(format!("fastest with {} open alone: {velocity_m_s:.2} m/s", circuit.taps()[tap].name()));
+            .working(format!("fastest with {with}: {velocity_m_s:.2} m/s"));
         match readings.iter_mut().find(|(run, ..)| *run == stretch.run) {
             Some(known) if velocity_m_s > known.1 => *known = (stretch.run, velocity_m_s, reading),
             Some(_) => {}

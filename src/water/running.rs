@@ -1,10 +1,14 @@
 //! What the water does under the questions that are always asked: each tap alone, all together, what is likely at once.
 
-use super::circuit::{Circuit, Conditions, Flows, Open, TapFlow};
+use super::circuit::{Circuit, Conditions, Flows, Open, StretchFlow, TapFlow};
+use super::demand::simultaneous_l_s;
+use crate::layout::OutletKind;
 use crate::measure::Site;
 
 /// Beyond this many stretches times taps, taps are not tried one by one: a whole street's worth of them.
 const MOST_WORK: usize = 50_000;
+/// A flow less than this is none, L/s.
+const STILL_L_S: f64 = 1e-6;
 
 /// The answers, reckoned once for a layout.
 pub struct Running<'s> {
@@ -14,10 +18,28 @@ pub struct Running<'s> {
     pub alone: Option<Vec<TapFlow>>,
     /// All taps open.
     pub together: Flows,
-    /// By stretch, the greatest velocity that any tap alone causes in it, m/s, and that tap's place in the list.
-    pub fastest: Vec<Option<(f64, usize)>>,
+    /// By stretch, the greatest velocity that a tap alone causes in it, or what is likely to be drawn at one time.
+    pub fastest: Vec<Option<Fastest>>,
     /// By vent, the hot water beyond which it draws air, L/s; or why that cannot be told.
     pub air_limits_l_s: Vec<Result<f64, String>>,
+}
+
+/// The greatest velocity in a stretch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fastest {
+    /// How fast, m/s.
+    pub velocity_m_s: f64,
+    /// With what.
+    pub with: Drawn,
+}
+
+/// What is drawn through a stretch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Drawn {
+    /// Water for one tap, by its place in the list.
+    Alone(usize),
+    /// What the taps behind it are likely to draw at one time, as far as they get it, L/s.
+    Together(f64),
 }
 
 impl<'s> Running<'s> {
@@ -26,27 +48,53 @@ impl<'s> Running<'s> {
     pub fn of(site: &'s Site<'s>) -> Self {
         let circuit = Circuit::of(site);
         let together = circuit.flows(&Conditions::with(Open::Everything));
-        let mut fastest: Vec<Option<(f64, usize)>> = vec![None; circuit.stretches().len()];
+        let mut drawn: Vec<DrawnThrough> = vec![DrawnThrough::default(); circuit.stretches().len()];
         let (taps, stretches) = (circuit.taps().len(), circuit.stretches().len());
         let alone = (taps * stretches <= MOST_WORK).then(|| {
             let open_alone = |tap: usize| {
                 let flows = circuit.flows(&Conditions::with(Open::Numbered(vec![tap])));
-                keep_fastest(&mut fastest, &flows, tap);
+                let kind = circuit.taps()[tap].outlet.kind;
+                for (drawn, stretch) in drawn.iter_mut().zip(&flows.stretches) {
+                    stretch.iter().for_each(|flow| drawn.by(tap, kind, flow));
+                }
                 flows.taps[tap].clone()
             };
             (0..taps).map(open_alone).collect()
         });
+        let fastest = drawn.into_iter().zip(&together.stretches).map(|(drawn, all)| drawn.fastest(*all)).collect();
         let air_limits_l_s = circuit.air_limits_l_s(&Conditions::default());
         Self { circuit, alone, together, fastest, air_limits_l_s }
     }
 }
 
-fn keep_fastest(fastest: &mut [Option<(f64, usize)>], flows: &Flows, tap: usize) {
-    for (fastest, stretch) in fastest.iter_mut().zip(&flows.stretches) {
-        let Some(stretch) = stretch else { continue };
-        let velocity_m_s = stretch.velocity_m_s.abs();
-        if fastest.is_none_or(|(before_m_s, _)| velocity_m_s > before_m_s) {
-            *fastest = Some((velocity_m_s, tap));
+/// What taps draw through a stretch, each open alone.
+#[derive(Clone, Default)]
+struct DrawnThrough {
+    kinds: Vec<OutletKind>,
+    fastest: Option<Fastest>,
+}
+
+impl DrawnThrough {
+    fn by(&mut self, tap: usize, kind: OutletKind, flow: &StretchFlow) {
+        if flow.flow_l_s.abs() > STILL_L_S {
+            self.kinds.push(kind);
         }
+        let alone = Fastest { velocity_m_s: flow.velocity_m_s.abs(), with: Drawn::Alone(tap) };
+        if self.fastest.is_none_or(|known| alone.velocity_m_s > known.velocity_m_s) {
+            self.fastest = Some(alone);
+        }
+    }
+
+    /// The greatest velocity, where `all` runs through it with every tap open: nobody draws more than is likely on
+    /// purpose, and no more comes than that.
+    fn fastest(self, all: Option<StretchFlow>) -> Option<Fastest> {
+        let alone = self.fastest?;
+        let likely_l_s = simultaneous_l_s(&self.kinds);
+        let together = all.filter(|all| all.flow_l_s.abs() > STILL_L_S).map(|all| {
+            let most_l_s = all.flow_l_s.abs();
+            let drawn_l_s = likely_l_s.min(most_l_s);
+            Fastest { velocity_m_s: all.velocity_m_s.abs() * drawn_l_s / most_l_s, with: Drawn::Together(drawn_l_s) }
+        });
+        Some(together.filter(|together| together.velocity_m_s > alone.velocity_m_s).unwrap_or(alone))
     }
 }

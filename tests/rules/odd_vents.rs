@@ -317,3 +317,86 @@ fn a_tee_at_a_corner_is_at_the_corner_though_it_is_written_to_a_tenth() {
     assert_eq!(number(&layout, "vent-falls", "open-vent"), 0.0);
     assert_eq!(verdicts(&layout, "vent-falls", "open-vent"), [Verdict::Meets]);
 }
+
+/// A second cylinder on the same feed whose hot pipe joins the first one's draw-off through a valve, with a vent of its
+/// own: off its draw-off, or off its crown.
+fn two_joined(hot: &str, vent: &str) -> Layout {
+    let runs = format!(
+        r#"runs: [
+            (id: "second-feed", service: ColdFeed, material: Copper, size: 22,
+                from: Tee("cold-feed", 700), via: [(5800, 4984), (5800, 2799)], to: Port("second", "cold-inlet"),
+                fittings: [], insulation: []),
+            (id: "second-hot", service: HotDistribution, material: Copper, size: 22,
+                from: Port("second", "draw-off"), {hot}, to: Tee("draw-off", 1700), insulation: []),
+            (id: "second-vent", service: OpenVent, material: Copper, size: 22, {vent}, insulation: []),"#
+    );
+    let second = r#"cylinders: [
+        (id: "second", at: (6000, 2700), diameter: 450, height: 900, coil: false,
+            connections: [(port: "vent", on: Top(100)), (port: "draw-off", on: Top(300))]),"#;
+    sound(&[("cylinders: [", second), ("runs: [", &runs)])
+}
+
+const OFF_DRAW_OFF: &str = "via: [(6300, 3700), (6800, 3710), (7000, 3713), (7000, 2600), (4000, 2600)], fittings: [(kind: GateValve, at: 1500)]";
+const FROM_TEE: &str =
+    r#"from: Tee("second-hot", 600.08), via: [(6800, 6210), (2200, 6225)], to: Open((2200, 6000)), fittings: []"#;
+const ASIDE: &str = "via: [(6300, 3700), (6600, 3690), (6600, 2600), (4000, 2600)], fittings: []";
+
+#[test]
+fn each_of_two_joined_cylinders_is_judged_by_its_own_vent() {
+    let layout = two_joined(OFF_DRAW_OFF, FROM_TEE);
+    for rule in ["vent-valved", "vent-falls", "vent-too-low", "vent-ends-elsewhere"] {
+        assert_eq!(of_rule(&layout, rule, None).len(), 2, "{rule}: one for each vent");
+        for vent in ["open-vent", "second-vent"] {
+            assert_eq!(verdicts(&layout, rule, vent), [Verdict::Meets], "{rule} of {vent}");
+        }
+    }
+}
+
+#[test]
+fn a_vent_off_the_crown_is_judged_though_the_draw_off_leads_to_another() {
+    let free = r#"from: Port("second", "vent"), via: [(6100, 3700), (5600, 3710), (5600, 6210), (2200, 6225)],
+        to: Open((2200, 6000)), fittings: []"#;
+    let layout = two_joined(ASIDE, free);
+    for rule in ["vent-valved", "vent-falls", "vent-too-low"] {
+        assert_eq!(verdicts(&layout, rule, "second-vent"), [Verdict::Meets], "{rule}");
+        assert_eq!(verdicts(&layout, rule, "open-vent"), [Verdict::Meets], "{rule}");
+    }
+    // Its top at 5760 stands 72 mm over the water at 5688; 150 + 40 × 2.988 m = 269.5 mm are asked.
+    let low = r#"from: Port("second", "vent"), via: [(6100, 3700), (5600, 3710), (5600, 5755), (2300, 5760)],
+        to: Open((2300, 5750)), fittings: [(kind: GateValve, at: 3000)]"#;
+    let layout = two_joined(ASIDE, low);
+    assert_eq!(verdicts(&layout, "vent-valved", "second-vent"), [Verdict::Breach]);
+    assert_eq!(verdicts(&layout, "vent-too-low", "second-vent"), [Verdict::Breach]);
+    assert!((number(&layout, "vent-too-low", "second-vent") - 72.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_second_cylinder_without_a_vent_of_its_own_shares_the_first_ones() {
+    let shared = r#"from: Tee("second-hot", 600.08), to: Onward((6800, 3000)), fittings: []"#;
+    let layout = two_joined(OFF_DRAW_OFF, shared);
+    // Between it and the only open end sits the gate valve in its hot pipe.
+    let valved = of_rule(&layout, "vent-valved", Some("open-vent"));
+    assert_eq!(valved.iter().filter(|finding| finding.judged.verdict == Verdict::Breach).count(), 1);
+}
+
+#[test]
+fn a_vent_is_no_wider_than_the_way_to_it() {
+    let draw_off = |size: &str| {
+        sound(&[(
+            "id: \"draw-off\", service: HotDistribution, material: Copper, size: 22,",
+            &format!("id: \"draw-off\", service: HotDistribution, material: Copper,{size}"),
+        )])
+    };
+    assert_eq!(verdicts(&draw_off(" size: 15,"), "vent-too-narrow", "draw-off"), [Verdict::Breach]);
+    assert_eq!(verdicts(&draw_off(" size: 28,"), "vent-too-narrow", "open-vent"), [Verdict::Meets]);
+    let untold = of_rule(&draw_off(""), "vent-too-narrow", None);
+    assert_eq!(untold.iter().map(|finding| finding.judged.verdict).collect::<Vec<_>>(), [Verdict::Unknown]);
+    assert_eq!(untold[0].remedies(), ["Tell the size of the draw off"]);
+
+    let flow = |size: &str| {
+        let flow = "id: \"primary-flow\", service: PrimaryFlow, material: Copper, size: ";
+        changed("feed_and_expansion", &[(&format!("{flow}22,"), &format!("{flow}{size},"))])
+    };
+    assert_eq!(verdicts(&flow("15"), "primary-vent-too-narrow", "primary-flow"), [Verdict::Breach]);
+    assert_eq!(verdicts(&flow("28"), "primary-vent-too-narrow", "primary-vent"), [Verdict::Meets]);
+}

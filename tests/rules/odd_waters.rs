@@ -71,3 +71,35 @@ fn a_vent_that_ends_below_the_loft_does_not_freeze_in_it() {
     let layout = sound(&[("ceiling: (underside: 5000", "ceiling: (underside: 5700")]);
     assert_eq!(verdicts(&layout, "loft-pipe-freezes-too-soon", "open-vent"), []);
 }
+
+#[test]
+fn a_pipe_is_judged_by_what_its_taps_are_likely_to_draw_together() {
+    // Four baths on one 15 mm pipe, 13.6 mm wide inside: 4 × 10 loading units likely draw far more than one of them alone.
+    let baths: Vec<String> =
+        (0..4).map(|n| format!(r#"(id: "bath-{n}", kind: Bath, at: ({}, 300))"#, 1600 + 400 * n)).collect();
+    let branches: Vec<String> = (0..4)
+        .map(|n| {
+            format!(
+                r#"(id: "branch-{n}", service: ColdDistribution, material: Copper, size: 22, from: Tee("pipe", {}),
+                    to: Port("bath-{n}", "cold"), fittings: [], insulation: [])"#,
+                7000 + n
+            )
+        })
+        .collect();
+    let text = format!(
+        r#"cisterns: [(id: "cistern", role: Storage, at: (0, 7000), length: 1000, width: 500, height: 500, water_line: 400,
+            connections: [(port: "cold", on: Right(50))])],
+        outlets: [{}],
+        runs: [
+            (id: "pipe", service: ColdDistribution, material: Copper, size: 15, from: Port("cistern", "cold"),
+                via: [(1200, 7050)], to: Open((1200, 200)), fittings: [], insulation: []),
+            {}
+        ]"#,
+        baths.join(", "),
+        branches.join(", ")
+    );
+    let layout = super::odd_houses::layout(&text);
+    let found = &of_rule(&layout, "pipe-too-fast", Some("pipe"))[0];
+    assert_eq!(found.judged.verdict, Verdict::Breach, "{:?}", found.reading.working);
+    assert!(found.working()[0].contains("likely at one time"), "{:?}", found.working());
+}

@@ -125,3 +125,67 @@ fn a_heating_cistern_without_a_feed_on_the_drawing_is_asked_for_it() {
         boilers: [(id: "boiler", at: (800, 0), length: 400, height: 600)]"#;
     assert_eq!(verdict("primary-feed-valved", text), Some(Verdict::Unknown));
 }
+
+/// A cylinder fed by two pieces of pipe, the upper and the lower with what is told of each.
+fn fed_in_two(upper: &str, lower: &str) -> String {
+    format!(
+        r#"cisterns: [(id: "cistern", role: Storage, at: (0, 5000), length: 1000, width: 500, height: 500,
+            connections: [(port: "feed", on: Right(80))])],
+        cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 1000)],
+        runs: [
+            (id: "upper", service: ColdFeed, {upper} from: Port("cistern", "feed"), via: [(1250, 5080)], to: Open((1250, 2000))),
+            (id: "lower", service: ColdFeed, {lower} from: Tee("upper", 3330), via: [(1250, 110)],
+                to: Port("cylinder", "cold-inlet")),
+            (id: "vent", service: OpenVent, size: 22, from: Port("cylinder", "draw-off"), to: Open((1700, 6000))),
+        ]"#
+    )
+}
+
+#[test]
+fn a_feed_that_is_too_narrow_in_one_piece_is_too_narrow() {
+    let rule = "cold-feed-narrower-than-vent";
+    assert_eq!(verdict(rule, &fed_in_two("", "size: 15,")), Some(Verdict::Breach));
+    assert_eq!(verdict(rule, &fed_in_two("", "size: 22,")), Some(Verdict::Unknown));
+    assert_eq!(verdict(rule, &fed_in_two("size: 22,", "size: 22,")), Some(Verdict::Meets));
+}
+
+#[test]
+fn a_valve_above_the_cylinder_is_there_whatever_sits_further_down() {
+    let rule = "cold-feed-valve-too-low";
+    let none = "fittings: [],";
+    assert_eq!(verdict(rule, &fed_in_two("fittings: [(kind: GateValve, at: 500)],", "")), Some(Verdict::Meets));
+    // At 800, below the top of the cylinder at 1000; in the upper piece a higher one may sit.
+    let low = "fittings: [(kind: GateValve, at: 1200)],";
+    assert_eq!(verdict(rule, &fed_in_two("", low)), Some(Verdict::Unknown));
+    assert_eq!(verdict(rule, &fed_in_two(none, low)), Some(Verdict::Breach));
+}
+
+#[test]
+fn a_slow_heater_decides_only_when_no_faster_one_may_be_there() {
+    let heated = |heaters: &str| {
+        format!(
+            r#"climate: (main_winter: 7, room: 20),
+            cylinders: [(id: "cylinder", at: (1500, 0), diameter: 450, height: 900, capacity: 117, insulation: 50,
+                cover: SprayedFoam, standing_loss: 62, stored_temperature: 60, {heaters})]"#
+        )
+    };
+    let immersion = |kw: u32| format!("immersions: [(place: Bottom, power: {kw}, cut_out: ResetByHand)]");
+    let by_coil = |coil: &str, kw: u32| {
+        let runs = r#", runs: [(id: "flow", service: PrimaryFlow, from: Onward((1000, 600)), to: Port("cylinder", "coil-flow"))]"#;
+        heated(&format!("{coil} {}", immersion(kw))) + runs
+    };
+    let rule = "reheat-too-slow";
+    // 117 L × 4.19 kJ/(L·K) × 53 K = 26 MJ: 7.2 h at 1 kW and more with its losses, 2.4 h at 3 kW.
+    assert_eq!(verdict(rule, &heated(&format!("coil: false, {}", immersion(1)))), Some(Verdict::Breach));
+    assert_eq!(verdict(rule, &by_coil("coil: true,", 1)), Some(Verdict::Unknown));
+    assert_eq!(verdict(rule, &by_coil("", 1)), Some(Verdict::Unknown));
+    assert_eq!(verdict(rule, &by_coil("", 3)), Some(Verdict::Meets));
+}
+
+#[test]
+fn a_cut_out_is_asked_for_where_nobody_has_told_of_immersion_heaters() {
+    let cylinder =
+        |told: &str| format!(r#"cylinders: [(id: "cylinder", at: (1500, 0), diameter: 450, height: 900, {told})]"#);
+    assert_eq!(verdict("immersion-without-cut-out", &cylinder("")), Some(Verdict::Unknown));
+    assert_eq!(verdict("immersion-without-cut-out", &cylinder("immersions: []")), None);
+}

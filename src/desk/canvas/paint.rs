@@ -10,6 +10,8 @@ use crate::finding::FindingKey;
 use crate::rules::Verdict;
 use crate::scene::{Drawn, Ink, LineStyle, Origin, Outline, Stroke as Inked, Symbol, TextAnchor, Turn};
 
+/// Points of the screen nearer to each other than this are one.
+const ONE_PLACE: f32 = 0.05;
 /// How many points a millimetre of paper takes on the screen: the smallest letters, of 2 mm, then take 12 points.
 pub const POINTS_PER_PAPER_MM: f64 = 6.0;
 /// A hair line still has to be seen, in points.
@@ -104,7 +106,9 @@ impl<'a> Brush<'a> {
     }
 
     fn on_screen(&self, points: &[DVec2]) -> Option<Vec<Pos2>> {
-        let points: Vec<Pos2> = points.iter().map(|point| self.view.screen_from_section(*point)).collect();
+        let mut points: Vec<Pos2> = points.iter().map(|point| self.view.screen_from_section(*point)).collect();
+        // Which way a line runs between points as near as this is chance, and so is where its edges go.
+        points.dedup_by(|point, before| point.distance(*before) < ONE_PLACE);
         Rect::from_points(&points).expand(12.0).intersects(self.view.rect).then_some(points)
     }
 
@@ -245,15 +249,17 @@ pub fn badge(painter: &Painter, at: Pos2, size: f32, verdict: Verdict, palette: 
     }
 }
 
-/// A filled convex area. The soft edge of a sliver would run far out over its sharp corners, and so it gets none.
-fn filled(points: Vec<Pos2>, colour: Color32) -> Painted {
-    const SLIVER: f32 = 0.1;
-    let next = |number: usize| points[(number + 1) % points.len()];
-    let sides = || points.iter().enumerate().map(|(number, point)| (*point, next(number)));
-    let area = sides().map(|(a, b)| a.x * b.y - b.x * a.y).sum::<f32>().abs() / 2.0;
-    let around: f32 = sides().map(|(a, b)| a.distance(b)).sum();
-    // 1 for a circle, and near 0 for what is long and thin.
-    if 2.0 * std::f32::consts::TAU * area > SLIVER * around * around {
+/// A filled convex area. Where a corner turns back on itself the soft edge would run far out over it, and so there is none.
+fn filled(mut points: Vec<Pos2>, colour: Color32) -> Painted {
+    /// The cosine between two sides of which one nearly runs back along the other.
+    const TURNS_BACK: f32 = -0.99;
+    while points.len() > 1 && points[0].distance(points[points.len() - 1]) < ONE_PLACE {
+        points.pop();
+    }
+    let count = points.len();
+    let side = |number: usize| (points[(number + 1) % count] - points[number]).normalized();
+    let turns_back = |number: usize| side(number).dot(side((number + 1) % count)) < TURNS_BACK;
+    if !(0..count).any(turns_back) {
         return Painted::convex_polygon(points, colour, Stroke::NONE);
     }
     let mut mesh = egui::Mesh::default();
@@ -296,4 +302,33 @@ pub fn beside(painter: &Painter, view: &View, at: DVec2, words: &str, palette: P
     place = place.translate(-over);
     painter.rect_filled(place.expand(4.0), 3.0, palette.paper.gamma_multiply(0.92));
     painter.galley(place.min, galley, palette.guide);
+}
+
+#[cfg(test)]
+mod tests {
+    use egui::epaint::{TessellationOptions, Tessellator};
+    use egui::pos2;
+
+    use super::*;
+
+    fn reach_of(points: Vec<Pos2>) -> Rect {
+        let mut tessellator = Tessellator::new(1.0, TessellationOptions::default(), [1, 1], Vec::new());
+        let shape = filled(points, Color32::WHITE);
+        let mut mesh = egui::Mesh::default();
+        tessellator.tessellate_shape(shape, &mut mesh);
+        mesh.vertices
+            .iter()
+            .fold(Rect::NOTHING, |reach, vertex| reach.union(Rect::from_min_max(vertex.pos, vertex.pos)))
+    }
+
+    #[test]
+    fn what_is_filled_stays_where_it_is() {
+        let flat: Vec<Pos2> = (0..=20).map(|n| pos2(5.0 * n as f32, 40.0 + 1e-5 * (n * (20 - n)) as f32)).collect();
+        let back = flat.iter().rev().map(|point| pos2(point.x, 40.0));
+        let lens: Vec<Pos2> = flat.iter().copied().chain(back).collect();
+        for points in [lens, vec![pos2(0.0, 40.0), pos2(100.0, 40.0), pos2(50.0, 40.0001)]] {
+            let reach = reach_of(points);
+            assert!(Rect::from_min_max(pos2(-2.0, 38.0), pos2(102.0, 42.0)).contains_rect(reach), "{reach:?}");
+        }
+    }
 }

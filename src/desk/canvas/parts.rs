@@ -66,7 +66,7 @@ pub fn widget_id(ui: &Ui, part: &Id) -> WidgetId {
 /// What a screen reader says of a part.
 #[must_use]
 pub fn name(part: PartRef<'_>, voice: Voice) -> String {
-    let id = said(&part.id().spoken(), voice);
+    let id = said(part.id().spoken(), voice);
     let kind = match part {
         PartRef::Platform(_) => "platform",
         PartRef::Cistern(cistern) => match cistern.role {

@@ -43,7 +43,7 @@ pub struct Spot {
 impl Spot {
     /// Plants faults in the open layout, which stays as it is.
     pub(super) fn begin(open: &Session, of: &Of, wish: Wish, seed: u64, name: &str) -> Result<Self, String> {
-        let words = |error: crate::lesson::PlantError| crate::finding::capital(&error.to_string());
+        let words = |error: crate::lesson::PlantError| crate::finding::capital(error.to_string());
         let repertoire = Repertoire::of(open.layout(), open.profile(), of).map_err(words)?;
         let learner = Learner::new(seed, name);
         let planted = repertoire.plant(wish, learner.seed).map_err(words)?;

@@ -62,7 +62,7 @@ fn taps(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, actions
     });
     for (number, (name, tap)) in found.taps.iter().zip(&found.report.outlets).enumerate() {
         let mut is_open = open.contains(&number);
-        let name = worded(ui, &capital(&name.to_string()));
+        let name = worded(ui, &capital(name.to_string()));
         if ui.add(Checkbox::new(&mut is_open, RichText::new(name).strong())).changed() {
             let mut open = open.clone();
             open.retain(|other| *other != number);

@@ -44,7 +44,7 @@ pub fn ui(ui: &mut Ui, session: &Session, voice: Voice, palette: Palette) {
 }
 
 fn one(ui: &mut Ui, finding: &Finding, voice: Voice, palette: Palette) {
-    let subject = capital(&finding.subject_words(voice));
+    let subject = capital(finding.subject_words(voice));
     if let Have::Untold(find_out) = &finding.reading.have {
         weak(ui, format!("{subject}: not told; {find_out}."));
         return;

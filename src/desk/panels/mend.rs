@@ -92,7 +92,7 @@ fn scopes(ui: &mut Ui, outlook: &Outlook, look: &MendLook, actions: &mut Vec<Act
     };
     match selected.as_slice() {
         [] => {}
-        [id] => choices.push((worded(ui, &capital(&id.spoken())), Scope::Parts(selected.clone()))),
+        [id] => choices.push((worded(ui, &capital(id.spoken())), Scope::Parts(selected.clone()))),
         many => choices.push((format!("{} parts", many.len()), Scope::Parts(selected.clone()))),
     }
     ui.horizontal_wrapped(|ui| {
@@ -322,7 +322,7 @@ fn what_stays(
     }
     for key in &found.report.left {
         coloured(ui, format!("{}: {}", Verdict::Breach.said(voice), title(key, voice)), palette.red_pencil);
-        line(ui, capital(&found.report.why_left(key)));
+        line(ui, capital(found.report.why_left(key)));
         if let Some(conflict) = found.report.conflicts.iter().find(|conflict| conflict.wanted == *key) {
             for relaxation in conflict.cheapest() {
                 weak(ui, format!("• {}", relaxation.words()));

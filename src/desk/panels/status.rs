@@ -33,8 +33,8 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>, 
             ui.separator();
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let words = match (outlook.said.as_str(), snapped) {
-                    ("", "") => said(&hint(session.layout(), outlook), outlook.voice),
-                    ("", snapped) => said(&format!("Snapped: {snapped} (Alt suspends)"), outlook.voice),
+                    ("", "") => said(hint(session.layout(), outlook), outlook.voice),
+                    ("", snapped) => said(format!("Snapped: {snapped} (Alt suspends)"), outlook.voice),
                     (words, _) => said(words, outlook.voice),
                 };
                 ui.add(Label::new(words).truncate());

@@ -58,7 +58,7 @@ impl Stores {
                     Stock::Hatch,
                 ];
                 for piece in pieces {
-                    shelf.stock(ui, &capital(&piece.name()), piece);
+                    shelf.stock(ui, &capital(piece.name()), piece);
                 }
             });
             heading(ui, "Water");

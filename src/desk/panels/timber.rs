@@ -54,7 +54,7 @@ fn may_sink(session: &Session, kind: Kind) -> Option<f64> {
 }
 
 fn one_platform(ui: &mut Ui, session: &Session, on: &OnPlatform, palette: Palette) {
-    strong(ui, capital(&on.platform.spoken()));
+    strong(ui, capital(on.platform.spoken()));
     let cisterns: Vec<String> = on.cisterns.iter().map(Id::spoken).collect();
     match (&on.stands_kn, on.stands_kg()) {
         (Ok(kn), Ok(kg)) => {
@@ -134,7 +134,7 @@ fn one_member(ui: &mut Ui, worked: &Worked<'_>, palette: Palette) {
 
 fn floors(ui: &mut Ui, path: &LoadPath) {
     for on in &path.floors {
-        let spoken = capital(&on.cylinder.spoken());
+        let spoken = capital(on.cylinder.spoken());
         match &on.weight {
             Err(find_out) => weak(ui, format!("{spoken} on its floor: not known; {find_out}.")),
             Ok(weight) => {

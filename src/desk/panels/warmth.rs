@@ -192,7 +192,7 @@ fn loft_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, palette: Palette,
     }
     for pipe in pipes {
         if let Err(find_out) = &pipe.worst {
-            weak(ui, format!("{}: not known; {find_out}.", capital(&pipe.id.spoken())));
+            weak(ui, format!("{}: not known; {find_out}.", capital(pipe.id.spoken())));
         }
     }
 }
@@ -229,7 +229,7 @@ fn hot_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, actions: &mut Vec<
         if let Some((from_mm, to_mm, first_w)) = loss.first_metre {
             let length_m = (to_mm - from_mm) / 1000.0;
             let loses = amount(first_w, Unit::Watt);
-            let (name, year) = (capital(&id.spoken()), year_kwh(first_w));
+            let (name, year) = (capital(id.spoken()), year_kwh(first_w));
             line(
                 ui,
                 format!("{name}: the first {length_m:.1} m at the cylinder loses {loses}, {year:.0} kWh in a year."),
@@ -238,7 +238,7 @@ fn hot_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, actions: &mut Vec<
     }
     for pipe in pipes {
         if let Err(find_out) = &pipe.loss {
-            weak(ui, format!("{}: not known; {find_out}.", capital(&pipe.id.spoken())));
+            weak(ui, format!("{}: not known; {find_out}.", capital(pipe.id.spoken())));
         }
     }
 }

@@ -52,7 +52,7 @@ pub(super) fn commissioning(blocks: &mut Vec<Block>, site: &Site<'_>, voice: Voi
             run.id.spoken()
         ));
     }
-    blocks.push(Block::ToTick(points.iter().map(|point| said(&capital(point), voice)).collect()));
+    blocks.push(Block::ToTick(points.iter().map(|point| said(capital(point), voice)).collect()));
 }
 
 /// Once a year.
@@ -79,7 +79,7 @@ pub(super) fn yearly(blocks: &mut Vec<Block>, site: &Site<'_>, voice: Voice) {
     for cylinder in &layout.cylinders {
         points.push(format!("The {} is dry below its connections; stored at ____ °C", cylinder.id.spoken()));
     }
-    blocks.push(Block::ToTick(points.iter().map(|point| said(&capital(point), voice)).collect()));
+    blocks.push(Block::ToTick(points.iter().map(|point| said(capital(point), voice)).collect()));
 }
 
 /// What belongs to a cistern and can be looked at from beside it.

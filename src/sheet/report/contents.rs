@@ -166,7 +166,7 @@ fn in_full(
     let marked = [(key.clone(), finding, Emphasis::Chosen)];
     let picture = Picture::of(parts, site, &marked, PICTURE_MM, &finding.subject_words(voice), voice);
     blocks.extend(picture.map(|picture| Block::Pictures(vec![picture])));
-    blocks.push(Block::Named("Here", said(&finding.words(Voice::Trade), voice)));
+    blocks.push(Block::Named("Here", said(finding.words(Voice::Trade), voice)));
     if voice != Voice::Trade {
         blocks.push(Block::Named("Why", finding.words(voice)));
     }
@@ -199,7 +199,7 @@ fn site_checklist(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findi
     for (key, finding) in of(findings, Verdict::Unknown) {
         let find_out = match &finding.reading.have {
             Have::Untold(find_out) => said(find_out, voice),
-            _ => said(&finding.words(Voice::Trade), voice),
+            _ => said(finding.words(Voice::Trade), voice),
         };
         let number = match points.iter().position(|(known, _)| *known == find_out) {
             Some(number) => number,
@@ -235,11 +235,11 @@ fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings
             (number + 1).to_string(),
             guards.to_owned(),
             finding.subject_words(voice),
-            said(&finding.have_words(), voice),
-            said(&finding.need_words(), voice),
+            said(finding.have_words(), voice),
+            said(finding.need_words(), voice),
             finding.rule.authority(),
         ];
-        WorkedRow { cells, working: said(&finding.working().join("; "), voice) }
+        WorkedRow { cells, working: said(finding.working().join("; "), voice) }
     };
     let rows: Vec<WorkedRow> = met.iter().enumerate().map(row).collect();
     if rows.is_empty() {
@@ -253,7 +253,7 @@ fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings
 
 fn what_is_assumed(blocks: &mut Vec<Block>, site: &Site<'_>, voice: Voice) {
     blocks.push(Block::Chapter("What is assumed".to_owned()));
-    let mut points: Vec<String> = assumptions(&Circuit::of(site)).iter().map(|words| capital(words)).collect();
-    points.extend(Warmth::of(site).assumed().into_iter().map(|condition| capital(&condition.assumption())));
+    let mut points: Vec<String> = assumptions(&Circuit::of(site)).iter().map(capital).collect();
+    points.extend(Warmth::of(site).assumed().into_iter().map(|condition| capital(condition.assumption())));
     blocks.push(Block::Points(points.iter().map(|point| said(point, voice)).collect()));
 }

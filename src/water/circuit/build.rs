@@ -78,7 +78,7 @@ impl<'s> Circuit<'s> {
             if let Some(node) = cut.end(pipe.run, pipe.end)
                 && self.sources.iter().all(|source| source.node != node)
             {
-                let surface_mm = cistern.water_level().map(crate::units::Level::to_mm);
+                let surface_mm = cistern.surface().map(crate::units::Level::to_mm);
                 self.sources.push(Source { cistern, node, surface_mm });
             }
         }

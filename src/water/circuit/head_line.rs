@@ -14,6 +14,16 @@ pub struct HeadAt {
     pub head_m: f64,
 }
 
+/// Where two stretches meet, their ends are this near to each other, whatever is rounded, m.
+const SAME_PLACE_M: f64 = 1e-6;
+
+impl HeadAt {
+    fn is_at(&self, other: &Self) -> bool {
+        let apart_m = [self.along_m - other.along_m, self.pipe_m - other.pipe_m, self.head_m - other.head_m];
+        apart_m.into_iter().all(|apart_m| apart_m.abs() < SAME_PLACE_M)
+    }
+}
+
 impl Circuit<'_> {
     /// The heads along the way with the fewest joints from a cistern to a tap, the hot side of a mixer. Empty where no
     /// way leads there or nothing is reckoned.
@@ -42,7 +52,7 @@ impl Circuit<'_> {
                 // Along one stretch the head falls evenly.
                 let head_m = first_m + (last_m - first_m) * gone_m / whole_m;
                 let place = HeadAt { along_m: along_m + gone_m, pipe_m: point.y / 1000.0, head_m };
-                if line.last() != Some(&place) {
+                if line.last().is_none_or(|last| !last.is_at(&place)) {
                     line.push(place);
                 }
             }

@@ -90,7 +90,7 @@ impl<'c, 's> Play<'c, 's> {
             return Err("no storage cistern feeds a pipe on this drawing".to_owned());
         }
         let level = |cistern: &&Cistern| {
-            let level = cistern.water_level().map(crate::units::Level::to_mm);
+            let level = cistern.surface().map(crate::units::Level::to_mm);
             level.ok_or_else(|| find_out::water_line(&cistern.id))
         };
         let levels_mm = cisterns.iter().map(level).collect::<Result<Vec<f64>, String>>()?;

@@ -30,9 +30,9 @@ impl<'s> OneWater<'s> {
         cistern.at.z.to_mm() - self.cisterns[0].at.z.to_mm()
     }
 
-    /// Where the water stands: at the highest water line that is told.
+    /// Where the water stands: at the highest surface that is told.
     pub(super) fn line_mm(&self) -> Option<f64> {
-        let line_mm = |cistern: &&Cistern| Some(self.raised_mm(cistern) + cistern.water_line?.to_mm());
+        let line_mm = |cistern: &&Cistern| Some(cistern.surface()?.to_mm() - self.cisterns[0].at.z.to_mm());
         self.cisterns.iter().filter_map(line_mm).reduce(f64::max)
     }
 

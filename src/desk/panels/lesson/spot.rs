@@ -133,7 +133,7 @@ fn claim_words(claim: &Claim, voice: Voice) -> String {
 /// The claim that is being filled in: where, what, how much.
 fn draft(ui: &mut Ui, spot: &mut Spot, voice: Voice, asked: &mut Option<LessonAction>) {
     let place = match (&spot.part, spot.at) {
-        (Some(part), _) => capital(&part.spoken()),
+        (Some(part), _) => capital(part.spoken()),
         (None, Some(_)) => "The marked place".to_owned(),
         (None, None) => "click it on the drawing".to_owned(),
     };
