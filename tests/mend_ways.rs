@@ -135,6 +135,18 @@ fn bearers_are_laid_where_there_are_none_and_what_stands_on_them_goes_up() {
     assert!((platform.at.z.to_mm() - report.layout.cisterns[0].at.z.to_mm()).abs() < 1e-6);
 }
 
+/// A platform 960 mm deep leaves 960 − 2 × 47 = 866 mm between its outermost bearers: 200 mm apart asks for five gaps.
+#[test]
+fn as_many_bearers_are_laid_as_the_profile_in_force_asks() {
+    let sound = layout(SOUND);
+    let close = r#"(name: "close bearers", change: {"joists-too-far-apart": (limit: 200)})"#;
+    let close = Profile::parse(close).expect("a profile");
+    let report = propose(&sound, &close, &Wish::default());
+    assert_eq!(report.outcome, Outcome::Mended);
+    let bearers = report.layout.platforms[0].bearers.as_ref().expect("bearers");
+    assert_eq!((bearers.count, bearers.spacing), (6, Size::mm(866.0 / 5.0)));
+}
+
 #[test]
 fn a_cistern_is_not_moved_off_its_platform_to_spare_a_joist() {
     let mut heavy = layout(SOUND);

@@ -86,7 +86,7 @@ fn a_strip_of_plywood_over_one_span_and_over_three_is_that_of_the_worked_example
 fn remembered_spans_of_ceiling_joists_follow_from_their_assumptions() {
     for row in catalogue::ceiling_joists() {
         let section = Section { breadth_m: row.breadth.to_mm() / 1000.0, depth_m: row.depth.to_mm() / 1000.0 };
-        let spacings = [(0.4, row.spans.0), (0.45, row.spans.1), (0.6, row.spans.2)];
+        let spacings = [(0.4, row.spans_mm[0]), (0.45, row.spans_mm[1]), (0.6, row.spans_mm[2])];
         for (spacing_m, remembered_mm) in spacings {
             let share = reckoned_span_m(section, spacing_m) * 1000.0 / remembered_mm;
             assert!((1.0..1.013).contains(&share), "{row:?} at {spacing_m}: {share}");
@@ -163,7 +163,13 @@ fn strength_classes() {
         (StrengthClass::C24, [24.0, 4.0, 11000.0, 690.0, 420.0]),
     ] {
         let found = class.strength();
-        let found = [found.bending, found.shear, found.stiffness, found.shear_stiffness, found.density];
+        let found = [
+            found.bending_n_mm2,
+            found.shear_n_mm2,
+            found.stiffness_n_mm2,
+            found.shear_stiffness_n_mm2,
+            found.density_kg_m3,
+        ];
         assert_eq!(found, row, "{class:?}");
     }
 }

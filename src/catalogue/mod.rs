@@ -13,8 +13,8 @@ use serde::de::DeserializeOwned;
 pub use insulants::Insulant;
 pub use supports::{Support, greatest_head};
 pub use timber::{
-    BoardKind, BoardStrength, CeilingJoist, Lasting, PlyClass, StrengthClass, Timber, TimberStrength, board,
-    ceiling_joist_span_mm, ceiling_joists, timber,
+    BEARER_BREADTH_MM, BoardKind, BoardStrength, CeilingJoist, Lasting, MARINE_PLY_MM, PlyClass, StrengthClass, Timber,
+    TimberStrength, bearer_depths_mm, board, ceiling_joist_span_mm, ceiling_joists, timber,
 };
 
 use crate::units::{Size, Volume};
@@ -24,6 +24,9 @@ static CYLINDERS: LazyLock<CylinderSizes> =
     LazyLock::new(|| shipped(include_str!("../../assets/catalogue/cylinders.ron")));
 static CISTERNS: LazyLock<CisternSizes> =
     LazyLock::new(|| shipped(include_str!("../../assets/catalogue/cisterns.ron")));
+
+/// Bores of float valve seats for a main, mm, the narrowest first: those of BS 1212, from memory.
+pub const FLOAT_VALVE_SEATS_MM: [f64; 3] = [3.2, 4.8, 6.4];
 
 /// What tubes are made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, serde::Serialize)]

@@ -57,7 +57,7 @@ pub struct Timber {
     /// k_mod by service class.
     pub k_mod: [Lasting; 3],
     /// k_def by service class.
-    pub k_def: (f64, f64, f64),
+    pub k_def: [f64; 3],
     /// γ_M.
     pub gamma_m: f64,
     /// Share of the breadth that cracks leave for shear.
@@ -70,16 +70,16 @@ pub struct Timber {
 pub struct TimberStrength {
     /// The class.
     pub class: StrengthClass,
-    /// Characteristic strength in bending, N/mm².
-    pub bending: f64,
-    /// Characteristic strength in shear, N/mm².
-    pub shear: f64,
-    /// Mean modulus of elasticity, N/mm².
-    pub stiffness: f64,
-    /// Mean shear modulus, N/mm².
-    pub shear_stiffness: f64,
-    /// Mean density, kg/m³.
-    pub density: f64,
+    /// Characteristic strength in bending.
+    pub bending_n_mm2: f64,
+    /// Characteristic strength in shear.
+    pub shear_n_mm2: f64,
+    /// Mean modulus of elasticity.
+    pub stiffness_n_mm2: f64,
+    /// Mean shear modulus.
+    pub shear_stiffness_n_mm2: f64,
+    /// Mean density.
+    pub density_kg_m3: f64,
     /// Whether bending strength and stiffness were seen in print.
     pub seen: bool,
 }
@@ -97,8 +97,8 @@ struct Boards {
 #[serde(deny_unknown_fields)]
 pub struct BoardKind {
     materials: Vec<String>,
-    /// Density, kg/m³.
-    pub density: f64,
+    /// Density.
+    pub density_kg_m3: f64,
     /// γ_M.
     pub gamma_m: f64,
     /// k_mod by service class; classes that are left out may not be used.
@@ -120,10 +120,10 @@ pub struct BoardStrength {
     /// The thickness from which it holds no more.
     #[serde(default)]
     below: Option<Size>,
-    /// Characteristic strength in bending, N/mm².
-    pub bending: f64,
-    /// Mean modulus of elasticity, N/mm².
-    pub stiffness: f64,
+    /// Characteristic strength in bending.
+    pub bending_n_mm2: f64,
+    /// Mean modulus of elasticity.
+    pub stiffness_n_mm2: f64,
 }
 
 #[derive(Debug, Deserialize)]
@@ -131,7 +131,7 @@ pub struct BoardStrength {
 #[expect(dead_code, reason = "the source stands in the table for the reader")]
 struct CeilingJoists {
     source: String,
-    spacings: (f64, f64, f64),
+    spacings_mm: [f64; 3],
     rows: Vec<CeilingJoist>,
 }
 
@@ -143,8 +143,8 @@ pub struct CeilingJoist {
     pub breadth: Size,
     /// Height.
     pub depth: Size,
-    /// Greatest clear spans at each spacing of the table, mm.
-    pub spans: (f64, f64, f64),
+    /// Greatest clear spans at each spacing of the table.
+    pub spans_mm: [f64; 3],
 }
 
 impl StrengthClass {
@@ -230,14 +230,26 @@ pub fn ceiling_joists() -> &'static [CeilingJoist] {
     &CEILING_JOISTS.rows
 }
 
+/// Breadth of the sawn timber that bearers are cut from, mm; common practice, no source.
+pub const BEARER_BREADTH_MM: f64 = 47.0;
+
+/// Thicknesses in which marine ply for platforms is sold, mm; common practice, no source.
+pub const MARINE_PLY_MM: [f64; 2] = [18.0, 25.0];
+
+/// Depths in which timber for bearers is sold, mm, the lowest first: those of the table of joists.
+#[must_use]
+pub fn bearer_depths_mm() -> Vec<f64> {
+    let rows = ceiling_joists().iter();
+    rows.filter(|row| row.breadth.to_mm() == BEARER_BREADTH_MM).map(|row| row.depth.to_mm()).collect()
+}
+
 /// Greatest clear span of a ceiling joist without a cistern, mm; `None` for a size or a spacing that the table lacks.
 #[must_use]
 pub fn ceiling_joist_span_mm(breadth: Size, depth: Size, spacing: Size) -> Option<f64> {
     let near = |a: Size, b: Size| (a.to_mm() - b.to_mm()).abs() < 0.5;
     let row = CEILING_JOISTS.rows.iter().find(|row| near(row.breadth, breadth) && near(row.depth, depth))?;
-    let (spacings, spans) = (CEILING_JOISTS.spacings, row.spans);
-    let columns = [(spacings.0, spans.0), (spacings.1, spans.1), (spacings.2, spans.2)];
-    columns.into_iter().find(|(widest, _)| spacing.to_mm() <= widest + 0.5).map(|(_, span)| span)
+    let mut columns = CEILING_JOISTS.spacings_mm.into_iter().zip(row.spans_mm);
+    columns.find(|(widest_mm, _)| spacing.to_mm() <= widest_mm + 0.5).map(|(_, span_mm)| span_mm)
 }
 
 #[cfg(test)]
@@ -247,12 +259,12 @@ mod tests {
     #[test]
     fn every_class_has_its_row() {
         for class in StrengthClass::ALL {
-            assert_eq!(class.words(), format!("C{}", class.strength().bending));
+            assert_eq!(class.words(), format!("C{}", class.strength().bending_n_mm2));
         }
         let ply = board("marine ply").expect("plywood");
         for class in PlyClass::ALL {
             let row = ply.strength(Some(class), Size::mm(18.0)).expect("a strength");
-            assert_eq!(class.words(), format!("F{} E{}", row.bending, row.stiffness / 100.0));
+            assert_eq!(class.words(), format!("F{} E{}", row.bending_n_mm2, row.stiffness_n_mm2 / 100.0));
         }
         assert!(ply.strength(None, Size::mm(18.0)).is_none());
         assert!(board("chipboard").is_none());
@@ -262,7 +274,7 @@ mod tests {
     #[test]
     fn thicker_board_of_strands_is_weaker_for_its_thickness() {
         let strands = board("OSB/3").expect("OSB/3");
-        let bending = |mm| strands.strength(None, Size::mm(mm)).map(|row| row.bending);
+        let bending = |mm| strands.strength(None, Size::mm(mm)).map(|row| row.bending_n_mm2);
         assert_eq!(
             [bending(10.0), bending(11.0), bending(17.9), bending(18.0), bending(25.0), bending(30.0)],
             [Some(18.0), Some(16.4), Some(16.4), Some(14.8), Some(14.8), None]

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
 
-use super::page::{Page, harmless, paragraph};
+use super::page::{Page, harmless, json_flag, paragraph};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, read};
 use crate::layout::{Id, Layout};
 use crate::measure::Site;
@@ -29,7 +29,7 @@ fn arguments() -> Vec<Arg> {
             .long("sizes")
             .action(ArgAction::SetTrue)
             .help("Tells for each run the smallest copper tube that serves; the rest as drawn"),
-        Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object"),
+        json_flag(),
     ]
 }
 

@@ -2,10 +2,10 @@
 
 use std::path::PathBuf;
 
-use clap::{Arg, ArgAction, ArgMatches, value_parser};
+use clap::{Arg, ArgMatches, value_parser};
 use serde::Serialize;
 
-use super::page::{Page, harmless, paragraph};
+use super::page::{Page, harmless, json_flag, paragraph};
 use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
 use crate::file;
 use crate::finding::{Counts, FindingKey, Findings};
@@ -43,7 +43,7 @@ fn arguments() -> Vec<Arg> {
             .help("Gives up after so many layouts have been tried; it ends by itself at twelve thousand"),
         Arg::new("keep").long("keep").value_name("ID,...").value_delimiter(',').help("Parts that stay as they are"),
         profile::argument(),
-        Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object"),
+        json_flag(),
     ]
 }
 

@@ -2,10 +2,16 @@
 
 use std::io::{self, BufWriter, Write};
 
+use clap::{Arg, ArgAction};
 use serde::Serialize;
 
 /// Text is wrapped at this column.
 const WIDTH: usize = 100;
+
+/// The argument of every command that can print one JSON object in place of words.
+pub(super) fn json_flag() -> Arg {
+    Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object")
+}
 
 /// Where a command prints. The first failure to write is remembered, and what follows is let go.
 pub(super) struct Page<'a> {

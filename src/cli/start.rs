@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use serde::Serialize;
 
-use super::page::{Page, harmless, paragraph};
+use super::page::{Page, harmless, json_flag, paragraph};
 use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, profile};
 use crate::file;
 use crate::finding::{Counts, Findings};
@@ -242,7 +242,7 @@ fn arguments() -> Vec<Arg> {
             .action(ArgAction::SetTrue)
             .help("Prints the answers as they were understood, and sets nothing out"),
         profile::argument(),
-        Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object"),
+        json_flag(),
     ]);
     arguments
 }

@@ -2,10 +2,10 @@
 
 use std::ffi::OsString;
 
-use clap::{Arg, ArgAction, ArgMatches, value_parser};
+use clap::{Arg, ArgMatches, value_parser};
 use serde::Serialize;
 
-use super::page::{Page, harmless, paragraph};
+use super::page::{Page, harmless, json_flag, paragraph};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE};
 use crate::spelling::nearest;
 use crate::sum::{Given, Output, Reckoned, Sum, sum, table};
@@ -15,7 +15,7 @@ pub(super) const COMMAND: Command =
 
 fn arguments() -> Vec<Arg> {
     vec![
-        Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object"),
+        json_flag(),
         Arg::new("SUM")
             .num_args(0..)
             .trailing_var_arg(true)

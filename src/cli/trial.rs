@@ -2,11 +2,11 @@
 
 use std::path::PathBuf;
 
-use clap::{Arg, ArgAction, ArgMatches, value_parser};
+use clap::{Arg, ArgMatches, value_parser};
 use serde::Serialize;
 
 use super::frost::{FrostReport, frost, print_frost};
-use super::page::{Page, harmless, paragraph};
+use super::page::{Page, harmless, json_flag, paragraph};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, flow, read};
 use crate::heat::heat_up;
 use crate::measure::Site;
@@ -33,7 +33,7 @@ fn arguments() -> Vec<Arg> {
             .value_name("TAP,...")
             .value_delimiter(',')
             .help("With mains-off, the taps that are drawn; all of them when not given"),
-        Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object"),
+        json_flag(),
     ]
 }
 

@@ -1,7 +1,7 @@
 //! A bare level pipe in still air: natural convection after Churchill and Chu (1975), and radiation to the room.
 
-/// Standard gravity, m/s² (exact by definition).
-const GRAVITY_M_S2: f64 = 9.806_65;
+use crate::units::STANDARD_GRAVITY_M_S2;
+
 /// Stefan-Boltzmann constant, W/(m² K⁴) (exact in the SI of 2019, rounded).
 const STEFAN_BOLTZMANN: f64 = 5.670_374e-8;
 const ZERO_C_K: f64 = 273.15;
@@ -43,7 +43,7 @@ pub fn bare_pipe(outside_m: f64, pipe_c: f64, room_c: f64, emissivity: f64) -> O
     let film_c = f64::midpoint(pipe_c, room_c);
     let (conductivity, viscosity, prandtl) = air(film_c)?;
     // Air as an ideal gas grows by 1/T for each kelvin.
-    let drive = GRAVITY_M_S2 * (pipe_c - room_c).abs() / (film_c + ZERO_C_K);
+    let drive = STANDARD_GRAVITY_M_S2 * (pipe_c - room_c).abs() / (film_c + ZERO_C_K);
     let rayleigh = drive * outside_m.powi(3) / viscosity.powi(2) * prandtl;
     // Churchill and Chu (1975), for all Rayleigh numbers up to 1e12.
     let of_air = (1.0 + (0.559 / prandtl).powf(9.0 / 16.0)).powf(8.0 / 27.0);

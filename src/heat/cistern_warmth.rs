@@ -7,7 +7,7 @@ use super::lumped;
 use super::stretch::loft_floor_mm;
 use crate::catalogue::Insulant;
 use crate::layout::{Cistern, CisternRole, Climate, Id, Lid};
-use crate::measure::{Site, water_volume_l};
+use crate::measure::{Site, find_out, water_volume_l};
 
 /// Above this temperature stored water grows unsafe: water-industry guidance (seen).
 pub const WARM_C: f64 = 20.0;
@@ -167,14 +167,14 @@ fn exchange(site: &Site<'_>, cistern: &Cistern) -> Outcome<Exchange> {
     let mut grounds = Grounds::of(&site.layout().climate);
     let litres = water_volume_l(site, cistern)?.0.value;
     if litres <= 0.0 {
-        return Err(format!("measure the water line of the {spoken} above its base: there is no water below it"));
+        return Err(format!("{}: there is no water below it", find_out::water_line(&cistern.id)));
     }
-    let width = cistern.width.ok_or_else(|| format!("measure the {spoken} front to back"))?;
+    let width = cistern.width.ok_or_else(|| find_out::front_to_back(&cistern.id))?;
     let (length_m, width_m) = (cistern.length.to_mm() / 1000.0, width.to_mm() / 1000.0);
     let plan_m2 = length_m * width_m;
     let filled_m = cistern.water_line.map_or(litres / 1000.0 / plan_m2, |line| line.to_mm() / 1000.0);
     let depth_m = filled_m.clamp(0.0, cistern.height.to_mm() / 1000.0);
-    let jacket = cistern.jacket.ok_or_else(|| "see whether sides and top are insulated".to_owned())?;
+    let jacket = cistern.jacket.ok_or_else(|| find_out::JACKET.to_owned())?;
     let lid = cistern.lid.ok_or_else(|| "see whether the lid is rigid, close and fixed".to_owned())?;
     let insulated_below =
         cistern.loft_insulation_below.ok_or_else(|| "see whether loft insulation lies beneath it".to_owned())?;

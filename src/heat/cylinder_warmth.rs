@@ -8,7 +8,7 @@ use super::standing::{self, EnergyClass};
 use super::stretch::stretches;
 use super::{circulation, lumped};
 use crate::layout::{COIL_FLOW, Cylinder, CylinderCover, End, Id, ImmersionPlace, PRIMARY_FLOW, PartRef, Run, Service};
-use crate::measure::{DRAW_COLD_FEED, Leg, Site, cylinder_capacity_l, has_untold_coil, look_for_immersions};
+use crate::measure::{Leg, Site, cylinder_capacity_l, find_out, has_untold_coil};
 use crate::units::Temperature;
 use crate::water::Water;
 use crate::water::circuit::HOT_ASSUMED_CELSIUS;
@@ -146,14 +146,14 @@ fn of_one(site: &Site<'_>, cylinder: &Cylinder) -> CylinderWarmth {
         litres,
         standing: standing(site, cylinder, litres),
         reheats: reheats(site, cylinder, litres),
-        heaters_untold: cylinder.immersions.is_none().then(|| look_for_immersions(cylinder)),
+        heaters_untold: cylinder.immersions.is_none().then(|| find_out::immersions(&cylinder.id)),
         expansion_l: expansion_l(site, cylinder, litres),
         next_day_c: next_day_c(site, cylinder, litres),
         vent: vent
-            .ok_or_else(|| "draw the open vent".to_owned())
+            .ok_or_else(|| find_out::VENT.to_owned())
             .and_then(|legs| parasitic(site, cylinder, legs, water_over_mm(site, cylinder)?)),
         feed: feed
-            .ok_or_else(|| DRAW_COLD_FEED.to_owned())
+            .ok_or_else(|| find_out::COLD_FEED.to_owned())
             .and_then(|legs| parasitic(site, cylinder, &legs, f64::INFINITY)),
     }
 }
@@ -162,12 +162,12 @@ fn of_one(site: &Site<'_>, cylinder: &Cylinder) -> CylinderWarmth {
 fn water_over_mm(site: &Site<'_>, cylinder: &Cylinder) -> Result<f64, String> {
     let Some(cistern) = site.cistern_of(cylinder) else { return Ok(f64::INFINITY) };
     let level = cistern.water_level().map(crate::units::Level::to_mm);
-    level.ok_or_else(|| format!("measure the water line of the {} above its base", cistern.id.spoken()))
+    level.ok_or_else(|| find_out::water_line(&cistern.id))
 }
 
 fn stored_c(cylinder: &Cylinder) -> Result<f64, String> {
     let told = cylinder.stored_temperature.map(crate::units::Temperature::to_celsius);
-    told.ok_or_else(|| "read the setting of the cylinder's thermostat, and measure it".to_owned())
+    told.ok_or_else(|| find_out::THERMOSTAT.to_owned())
 }
 
 fn standing(site: &Site<'_>, cylinder: &Cylinder, litres: f64) -> Outcome<Standing> {
@@ -415,7 +415,7 @@ fn parasitic(site: &Site<'_>, cylinder: &Cylinder, legs: &[Leg], water_mm: f64) 
     let mut runs = Vec::new();
     for leg in legs {
         let (run, line) = (site.run(leg.run), site.line(leg.run));
-        let tell = || format!("tell the material and size of the {}", run.id.spoken());
+        let tell = || find_out::material_and_size(&run.id);
         let (material, size) = run.material.zip(run.size).ok_or_else(tell)?;
         let bore = run.bore().ok_or_else(tell)?;
         let outside_m = size.to_mm() / 1000.0;

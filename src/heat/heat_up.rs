@@ -2,7 +2,7 @@
 
 use super::cylinder_warmth::Heating;
 use crate::layout::{COLD_INLET, Cylinder, Id, PartRef};
-use crate::measure::{Feature, Place, Site, cylinder_capacity_l, overflow_inverts};
+use crate::measure::{Feature, Place, Site, cylinder_capacity_l, find_out, overflow_inverts};
 use crate::units::{Amount, Level, Unit};
 use crate::water::Water;
 use crate::water::circuit::Circuit;
@@ -15,8 +15,8 @@ use crate::water::trial::{Event, Moment, Played, Total, litres_per_mm};
 /// What to find out, when the layout does not tell enough.
 pub fn heat_up(circuit: &Circuit<'_>, cylinder: &Cylinder) -> Result<Played, String> {
     let site = circuit.site();
-    let cistern = site.cistern_of(cylinder).ok_or("draw the cold feed from the cistern to the cylinder")?;
-    let line_mm = cistern.surface().map(Level::to_mm).ok_or("measure the cistern's water line")?;
+    let cistern = site.cistern_of(cylinder).ok_or(find_out::COLD_FEED)?;
+    let line_mm = cistern.surface().map(Level::to_mm).ok_or_else(|| find_out::water_line(&cistern.id))?;
     let inlet = PartRef::Cylinder(cylinder).port(COLD_INLET).ok_or("draw the cylinder's cold inlet")?;
     let (capacity, capacity_words) = cylinder_capacity_l(cylinder);
     let heating = Heating::of(site, cylinder)?;

@@ -7,10 +7,10 @@ use super::pipe_loss::{BARE_FILM_W_M2_K, LAGGED_FILM_W_M2_K};
 use super::stretch::{Films, Stretch, between_levels, loft_floor_mm, stretches};
 use super::water_tops::WaterTops;
 use crate::layout::{Cylinder, End, Id, PartRef, Run, Service, WhichEnd};
-use crate::measure::Site;
+use crate::measure::{Site, find_out};
 
 /// Films outside pipes indoors.
-pub(super) const FILMS: Films = Films { bare: BARE_FILM_W_M2_K, lagged: LAGGED_FILM_W_M2_K };
+pub(super) const FILMS: Films = Films { bare_w_m2_k: BARE_FILM_W_M2_K, lagged_w_m2_k: LAGGED_FILM_W_M2_K };
 /// How much of a pipe at the cylinder counts as always hot, mm: the stretch that has to be insulated in any case
 /// (compliance guide for domestic building services, from memory).
 const FIRST_MM: f64 = 1000.0;
@@ -90,28 +90,16 @@ fn loss(site: &Site<'_>, number: usize, cylinder: Option<&Cylinder>, levels: &Le
     let run = site.run(number);
     let spoken = run.id.spoken();
     let line = site.line(number).ok_or_else(|| format!("draw the {spoken}"))?;
-    let size = run.size.ok_or_else(|| format!("tell the size of the {spoken}"))?;
+    let size = run.size.ok_or_else(|| find_out::size(&run.id))?;
     let cylinder = cylinder.ok_or_else(|| format!("join the {spoken} to the cylinder that heats it"))?;
     let outside_m = size.to_mm() / 1000.0;
     let mut grounds = Grounds::of(&site.layout().climate);
-    let water_c = if run.service.is_primary() {
-        let told = cylinder.coil_duty.and_then(|duty| duty.primary).map(crate::units::Temperature::to_celsius);
-        grounds.or_assume(Condition::Primary, told)
-    } else {
-        let told = cylinder.stored_temperature.map(crate::units::Temperature::to_celsius);
-        told.ok_or_else(|| "read the setting of the cylinder's thermostat, and measure it".to_owned())?
-    };
+    let water_c = water_in_c(run, cylinder, &mut grounds)?;
     let room_c = grounds.take(Condition::Room);
     let in_loft = between_levels(line, levels.loft_mm, f64::INFINITY);
     let top_mm = levels.tops.of_run(run).unwrap_or(f64::NEG_INFINITY);
     let full = between_levels(line, f64::NEG_INFINITY, top_mm);
-    let loft_c = if in_loft.is_empty() {
-        room_c
-    } else {
-        // Between the mean of a hot day and the coldest night.
-        let summer = f64::midpoint(grounds.take(Condition::LoftPeak), grounds.take(Condition::LoftSummerLow));
-        f64::midpoint(summer, grounds.take(Condition::LoftWinterLow))
-    };
+    let loft_c = if in_loft.is_empty() { room_c } else { loft_over_the_year_c(&mut grounds) };
     let lies_in = |parts: &[(f64, f64)], at_mm: f64| parts.iter().any(|(from, to)| (*from..*to).contains(&at_mm));
     let mut cuts: Vec<f64> = in_loft.iter().chain(&full).flat_map(|(from, to)| [*from, *to]).collect();
     cuts.sort_by(f64::total_cmp);
@@ -138,6 +126,21 @@ fn loss(site: &Site<'_>, number: usize, cylinder: Option<&Cylinder>, levels: &Le
     }
     loss.first_metre = first.map(|(from_mm, to_mm)| (from_mm, to_mm, first_w));
     Ok(grounds.reckon(loss))
+}
+
+fn water_in_c(run: &Run, cylinder: &Cylinder, grounds: &mut Grounds<'_>) -> Result<f64, String> {
+    if run.service.is_primary() {
+        let told = cylinder.coil_duty.and_then(|duty| duty.primary).map(crate::units::Temperature::to_celsius);
+        return Ok(grounds.or_assume(Condition::Primary, told));
+    }
+    let told = cylinder.stored_temperature.map(crate::units::Temperature::to_celsius);
+    told.ok_or_else(|| find_out::THERMOSTAT.to_owned())
+}
+
+/// Between the mean of a hot day and the coldest night.
+fn loft_over_the_year_c(grounds: &mut Grounds<'_>) -> f64 {
+    let summer_c = f64::midpoint(grounds.take(Condition::LoftPeak), grounds.take(Condition::LoftSummerLow));
+    f64::midpoint(summer_c, grounds.take(Condition::LoftWinterLow))
 }
 
 /// The first metre from the cylinder, as distances along a run that ends on it.

@@ -5,7 +5,7 @@ use super::frost::{Frost, HALF, Tube};
 use super::stretch::{Films, Stretch, between_levels, loft_floor_mm, stretches};
 use super::water_tops::WaterTops;
 use crate::layout::{Id, Run};
-use crate::measure::Site;
+use crate::measure::{Site, find_out};
 
 /// Film outside pipes in a draughty loft, W/(m² K); from memory.
 const FILM_W_M2_K: f64 = 10.0;
@@ -66,7 +66,7 @@ pub(super) fn of_all(site: &Site<'_>) -> Vec<LoftPipe> {
 fn worst(site: &Site<'_>, run: &Run, parts: &[(f64, f64)]) -> Outcome<Exposure> {
     let spoken = run.id.spoken();
     let mut grounds = Grounds::of(&site.layout().climate);
-    let tell = || format!("tell the material and size of the {spoken}");
+    let tell = || find_out::material_and_size(&run.id);
     let (material, size) = run.material.zip(run.size).ok_or_else(tell)?;
     let bore = run.bore().ok_or_else(tell)?;
     let tube = Tube {
@@ -79,7 +79,7 @@ fn worst(site: &Site<'_>, run: &Run, parts: &[(f64, f64)]) -> Outcome<Exposure> 
     for part in parts {
         all.extend(stretches(run, *part, &mut grounds)?);
     }
-    let films = Films { bare: FILM_W_M2_K, lagged: FILM_W_M2_K };
+    let films = Films { bare_w_m2_k: FILM_W_M2_K, lagged_w_m2_k: FILM_W_M2_K };
     let resistance = |stretch: &Stretch| stretch.cover(tube.outside_m, films).resistance_m_k_w();
     let long = all.iter().filter(|stretch| stretch.to_mm - stretch.from_mm >= SHORTEST_MM);
     let stretch = long.min_by(|a, b| resistance(a).total_cmp(&resistance(b))).or_else(|| all.first());

@@ -4,7 +4,7 @@ use super::conditions::{Condition, Grounds};
 use super::pipe_loss::Cover;
 use crate::geom::Polyline;
 use crate::layout::{Lagging, Run};
-use crate::measure::Site;
+use crate::measure::{Site, find_out};
 
 /// A stretch of a run with one cover.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,25 +33,24 @@ impl Stretch {
             outside_m,
             thickness_m: self.lagging_mm / 1000.0,
             conductivity_w_m_k: self.conductivity_w_m_k,
-            film_w_m2_k: if self.lagging_mm > 0.0 { films.lagged } else { films.bare },
+            film_w_m2_k: if self.lagging_mm > 0.0 { films.lagged_w_m2_k } else { films.bare_w_m2_k },
         }
     }
 }
 
-/// Films outside bare and lagged pipe, W/(m² K).
+/// Films outside bare and lagged pipe.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Films {
     /// Outside bare pipe.
-    pub bare: f64,
+    pub bare_w_m2_k: f64,
     /// Outside insulation.
-    pub lagged: f64,
+    pub lagged_w_m2_k: f64,
 }
 
 /// A run between two distances along it, cut where its insulation changes, in order.
 pub(super) fn stretches(run: &Run, between_mm: (f64, f64), grounds: &mut Grounds<'_>) -> Result<Vec<Stretch>, String> {
     let (from_mm, to_mm) = (between_mm.0.min(between_mm.1), between_mm.0.max(between_mm.1));
-    let laggings =
-        run.insulation.as_ref().ok_or_else(|| format!("see how far the {} is insulated", run.id.spoken()))?;
+    let laggings = run.insulation.as_ref().ok_or_else(|| find_out::insulation(&run.id))?;
     let reach = |lagging: &Lagging| {
         let (a, b) = (lagging.from.to_mm(), lagging.to.to_mm());
         (a.min(b).max(from_mm), a.max(b).min(to_mm))

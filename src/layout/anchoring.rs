@@ -4,15 +4,13 @@ use foldhash::{HashMap, HashSet};
 use glam::DVec2;
 
 use super::fall::hold_gradient;
-use super::following::{FarEnd, carry_first, carry_last};
+use super::following::{FarEnd, STILL_MM, carry_first, carry_last};
 use super::{End, Held, Id, Layout, Run, Traces, WhichEnd, gradient_of};
 use crate::geom::Polyline;
 use crate::units::Length;
 
-/// What is less than this has not moved, mm.
-const STILL_MM: f64 = 1e-6;
-/// A tee slides along its run when that brings it within this of where it should be, mm.
-const ON_THE_RUN_MM: f64 = 0.5;
+/// A tee stays one where its run passes within this of where it should be, mm.
+pub(super) const ON_THE_RUN_MM: f64 = 0.5;
 
 /// Which runs an edit has set out itself.
 #[derive(Default)]

@@ -4,12 +4,9 @@ use glam::{DVec2, dvec2};
 
 use super::{Id, Layout, PartRef, Platform, Traces};
 use crate::geom::Point;
-use crate::units::Size;
 
 /// An outlet is a point; it is taken to fill this box about it, mm.
 const OUTLET_HALF_MM: f64 = 70.0;
-/// A board whose thickness is not told is taken to be this thick, mm.
-const UNTOLD_BOARD_MM: f64 = 18.0;
 /// A letter of a note is about so wide, and a line so high, mm: at the scale of a whole house.
 const LETTER_MM: (f64, f64) = (95.0, 190.0);
 
@@ -42,8 +39,7 @@ pub fn extent(part: PartRef<'_>) -> Option<(DVec2, DVec2)> {
 
 /// Board and bearers, as far as they are told; never so thin that it cannot be caught.
 fn platform_depth_mm(platform: &Platform) -> f64 {
-    let board = platform.board.and_then(|board| board.thickness).map_or(UNTOLD_BOARD_MM, Size::to_mm);
-    board + platform.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm())
+    platform.drawn_board_mm() + platform.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm())
 }
 
 impl Layout {

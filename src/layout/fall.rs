@@ -2,12 +2,9 @@
 
 use glam::{DVec2, dvec2};
 
-use super::following::{FarEnd, is_level};
+use super::following::{FarEnd, STILL_MM, is_level};
 use super::{End, Id, Layout, Run, Traces, WhichEnd};
 use crate::units::Gradient;
-
-/// What is less than this has not changed, mm.
-const STILL_MM: f64 = 1e-6;
 
 /// How much a run rises for each millimetre that it goes aside, on its longest near-level stretch; `None` when it has no
 /// such stretch. Less than nothing for a fall in the direction in which the run is drawn.

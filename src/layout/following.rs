@@ -7,7 +7,7 @@ const LEAN: f64 = 0.2;
 /// A stretch that gives way keeps at least this length, mm, unless it was shorter.
 const STUB_MM: f64 = 60.0;
 /// What is less than this has not moved, mm.
-const STILL_MM: f64 = 1e-6;
+pub(super) const STILL_MM: f64 = 1e-6;
 
 /// Which way a stretch lies.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -94,16 +94,16 @@ fn passed_on(stretch: DVec2, by: DVec2) -> DVec2 {
     }
 }
 
-/// How far a stretch that was `length` long leans from its axis when it is `now` long: as far as before, or in proportion
-/// where it would lie aslant otherwise.
-fn kept_lean(lean: f64, length: f64, now: f64) -> f64 {
-    if lean.abs() <= LEAN * now.abs() { lean } else { lean * (now / length).abs() }
+/// How far a stretch that was `length_mm` long leans from its axis when it is `now_mm` long: as far as before, or in
+/// proportion where it would lie aslant otherwise.
+fn kept_lean(lean_mm: f64, length_mm: f64, now_mm: f64) -> f64 {
+    if lean_mm.abs() <= LEAN * now_mm.abs() { lean_mm } else { lean_mm * (now_mm / length_mm).abs() }
 }
 
-fn pushed(length: f64, by: f64) -> f64 {
-    let kept = length.abs().min(STUB_MM) * length.signum();
-    let left = length - by;
-    if left * length.signum() >= kept.abs() { 0.0 } else { kept - left }
+fn pushed(length_mm: f64, by_mm: f64) -> f64 {
+    let kept_mm = length_mm.abs().min(STUB_MM) * length_mm.signum();
+    let left_mm = length_mm - by_mm;
+    if left_mm * length_mm.signum() >= kept_mm.abs() { 0.0 } else { kept_mm - left_mm }
 }
 
 /// Puts two bends into the middle of the last stretch, so that its beginning and its end need not be in line.

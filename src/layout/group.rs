@@ -3,8 +3,8 @@
 use foldhash::{HashMap, HashSet};
 use glam::{DVec2, dvec2};
 
-use super::{Edit, End, Id, Layout, Part, PartRef, Traces, WhichEnd, apply};
-use crate::geom::Point;
+use super::{Edit, End, Id, Layout, Part, PartRef, Run, Traces, WhichEnd, apply};
+use crate::geom::{Point, Polyline};
 use crate::units::Length;
 
 /// A copied id is shortened to this before a number is put behind it.
@@ -125,19 +125,7 @@ impl Layout {
                 Part::Run(mut run) => {
                     let number = self.runs.iter().position(|other| other.id == run.id);
                     let line = number.and_then(|number| traces.line(number));
-                    for which in WhichEnd::BOTH {
-                        let lost = match run.end(which) {
-                            End::Port(on, _) | End::Tee(on, _) => !wanted.contains(on),
-                            End::Open(_) | End::Onward(_) => false,
-                        };
-                        if lost {
-                            let place = line.map_or(DVec2::ZERO, |line| match which {
-                                WhichEnd::From => line.point_at(0.0),
-                                WhichEnd::To => line.point_at(line.length()),
-                            });
-                            *run.end_mut(which) = End::Open(Point::from(place));
-                        }
-                    }
+                    open_ends(&mut run, line, |part| !wanted.contains(part));
                     copy.runs.push(run);
                 }
             }
@@ -210,6 +198,20 @@ fn renamed_and_moved(mut part: Part, named: &impl Fn(&Id) -> Id, by: DVec2) -> P
         }
     }
     part
+}
+
+/// Lets the ends of a run that were joined to what is lost end in the open where they are drawn.
+fn open_ends(run: &mut Run, line: Option<&Polyline>, is_lost: impl Fn(&Id) -> bool) {
+    for which in WhichEnd::BOTH {
+        let (End::Port(on, _) | End::Tee(on, _)) = run.end(which) else { continue };
+        if is_lost(on) {
+            let place = line.map_or(DVec2::ZERO, |line| match which {
+                WhichEnd::From => line.point_at(0.0),
+                WhichEnd::To => line.point_at(line.length()),
+            });
+            *run.end_mut(which) = End::Open(Point::from(place));
+        }
+    }
 }
 
 #[cfg(test)]

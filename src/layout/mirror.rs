@@ -2,18 +2,14 @@
 
 use glam::{DVec2, dvec2};
 
-use super::following::{FarEnd, carry_first, carry_last};
+use super::anchoring::ON_THE_RUN_MM;
+use super::following::{FarEnd, STILL_MM, carry_first, carry_last};
 use super::{
     COIL_FLOW, COIL_RETURN, COLD_INLET, Connection, Cylinder, DRAW_OFF, Edit, End, Id, Layout, Lie, PRIMARY_FLOW,
     PRIMARY_RETURN, Part, PartRef, Run, Tapping, Traces, WhichEnd, apply, extent,
 };
 use crate::geom::{Point, Polyline};
 use crate::units::Length;
-
-/// A tee stays a tee when its run passes within this of it, mm.
-const ON_THE_RUN_MM: f64 = 0.5;
-/// What is less than this has not moved, mm.
-const STILL_MM: f64 = 1e-6;
 
 impl Layout {
     /// The change that mirrors parts left to right; none when they have no place. Pipes among them are mirrored with

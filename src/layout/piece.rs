@@ -2,9 +2,10 @@
 
 use glam::{DVec2, dvec2};
 
-use super::{Building, LoftHatch};
+use super::resize::grown;
+use super::{Building, Hatch, LoftHatch, Wall};
 use crate::geom::Point;
-use crate::units::{Length, Size};
+use crate::units::Length;
 
 /// A piece of the building, by its kind and its place in the building's lists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -160,7 +161,7 @@ impl Building {
     #[must_use]
     pub fn with_moved(&self, piece: Piece, by: DVec2) -> Self {
         let mut moved = self.clone();
-        let (right, up) = (Length::mm(by.x), Length::mm(by.y));
+        let up = Length::mm(by.y);
         match piece {
             Piece::Storey(number) => {
                 if let Some(storey) = moved.storeys.get_mut(number) {
@@ -177,6 +178,11 @@ impl Building {
                     joists.top = joists.top + up;
                 }
             }
+            Piece::JoistsFoot => {
+                if let Some(joists) = &mut moved.joists {
+                    joists.depth = grown(joists.depth, -by.y);
+                }
+            }
             Piece::Roof => {
                 for point in moved.roof.iter_mut().flat_map(|roof| &mut roof.underside) {
                     *point = point.moved(by);
@@ -187,46 +193,14 @@ impl Building {
                     move_roof_point(&mut roof.underside, number, by);
                 }
             }
-            Piece::Hatch => {
+            Piece::Hatch | Piece::HatchLeft | Piece::HatchRight => {
                 if let Some(LoftHatch::Opening(hatch)) = &mut moved.hatch {
-                    hatch.x = hatch.x + right;
+                    move_hatch(hatch, piece, by.x);
                 }
             }
-            Piece::Wall(number) => {
+            Piece::Wall(number) | Piece::WallFoot(number) | Piece::WallHead(number) | Piece::WallFace(number) => {
                 if let Some(wall) = moved.walls.get_mut(number) {
-                    wall.x = wall.x + right;
-                }
-            }
-            Piece::WallFoot(number) => {
-                if let Some(wall) = moved.walls.get_mut(number) {
-                    wall.foot = wall.foot + up;
-                }
-            }
-            Piece::WallHead(number) => {
-                if let Some(wall) = moved.walls.get_mut(number) {
-                    wall.head = wall.head + up;
-                }
-            }
-            Piece::WallFace(number) => {
-                if let Some(wall) = moved.walls.get_mut(number) {
-                    wall.thickness = grown(wall.thickness, by.x);
-                }
-            }
-            Piece::HatchLeft => {
-                if let Some(LoftHatch::Opening(hatch)) = &mut moved.hatch {
-                    let right = hatch.x + Length::from(hatch.length);
-                    hatch.length = grown(hatch.length, -by.x);
-                    hatch.x = right - Length::from(hatch.length);
-                }
-            }
-            Piece::HatchRight => {
-                if let Some(LoftHatch::Opening(hatch)) = &mut moved.hatch {
-                    hatch.length = grown(hatch.length, by.x);
-                }
-            }
-            Piece::JoistsFoot => {
-                if let Some(joists) = &mut moved.joists {
-                    joists.depth = grown(joists.depth, -by.y);
+                    move_wall(wall, piece, by);
                 }
             }
         }
@@ -259,10 +233,27 @@ impl Building {
     }
 }
 
-/// A size that grows by so much, and never shrinks below the least that can still be caught.
-fn grown(size: Size, by_mm: f64) -> Size {
-    const LEAST_MM: f64 = 20.0;
-    Size::mm((size.to_mm() + by_mm).max(LEAST_MM.min(size.to_mm())))
+/// Moves a wall, or whichever of its ends and faces the piece is.
+fn move_wall(wall: &mut Wall, piece: Piece, by: DVec2) {
+    match piece {
+        Piece::WallFoot(_) => wall.foot = wall.foot + Length::mm(by.y),
+        Piece::WallHead(_) => wall.head = wall.head + Length::mm(by.y),
+        Piece::WallFace(_) => wall.thickness = grown(wall.thickness, by.x),
+        _ => wall.x = wall.x + Length::mm(by.x),
+    }
+}
+
+/// Moves the hatch, or whichever of its edges the piece is; the other edge then stays where it is.
+fn move_hatch(hatch: &mut Hatch, piece: Piece, right_mm: f64) {
+    match piece {
+        Piece::HatchLeft => {
+            let right_edge = hatch.x + Length::from(hatch.length);
+            hatch.length = grown(hatch.length, -right_mm);
+            hatch.x = right_edge - Length::from(hatch.length);
+        }
+        Piece::HatchRight => hatch.length = grown(hatch.length, right_mm),
+        _ => hatch.x = hatch.x + Length::mm(right_mm),
+    }
 }
 
 /// A roof's vertices run from left to right: one goes no further than its neighbours.
@@ -283,8 +274,8 @@ fn without_one<T: Clone>(all: &[T], number: usize) -> Vec<T> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::layout::{Ceiling, Roof, Wall};
-    use crate::units::Level;
+    use crate::layout::{Ceiling, Roof};
+    use crate::units::{Level, Size};
 
     fn house() -> Building {
         let wall =

@@ -154,6 +154,13 @@ impl Platform {
         Self { id, at, length, depth: None, behind: None, board: None, bearers: None, confirmed_load: None }
     }
 
+    /// How thick its board is drawn, mm; as the thinnest that is usual where nobody has told.
+    #[must_use]
+    pub fn drawn_board_mm(&self) -> f64 {
+        const UNTOLD_MM: f64 = 18.0;
+        self.board.and_then(|board| board.thickness).map_or(UNTOLD_MM, Size::to_mm)
+    }
+
     /// Whether something stands on it that spans `from_mm` to `to_mm` with its base at a level: more of it over the
     /// board than beside it.
     fn bears(&self, base: Level, (from_mm, to_mm): (f64, f64)) -> bool {

@@ -5,7 +5,7 @@ use glam::{DVec2, dvec2};
 use super::{Connection, Lie, Part, PartRef, Tapping, extent};
 use crate::units::{Length, Size};
 
-/// No part is dragged smaller than this, mm.
+/// Nothing is dragged smaller than this, mm: it can still be caught.
 const LEAST_MM: f64 = 20.0;
 
 /// A side of a part by which it can be made larger or smaller.
@@ -71,42 +71,14 @@ impl PartRef<'_> {
     #[must_use]
     pub fn with_side_moved(&self, side: Side, by_mm: f64) -> Part {
         let mut part = self.to_part();
-        let grown = |size: &mut Size, by_mm: f64| -> f64 {
-            let was = size.to_mm();
-            *size = Size::mm((was + by_mm).max(LEAST_MM.min(was)));
-            size.to_mm() - was
-        };
         let outward_mm = match side {
             Side::Right | Side::Top => by_mm,
             Side::Left | Side::Base => -by_mm,
         };
-        let upright = side.way() == DVec2::Y;
-        let size = match &mut part {
-            Part::Platform(platform) if !upright => &mut platform.length,
-            Part::Cistern(cistern) => {
-                if upright {
-                    &mut cistern.height
-                } else {
-                    &mut cistern.length
-                }
-            }
-            Part::Cylinder(cylinder) => {
-                if upright {
-                    &mut cylinder.height
-                } else {
-                    &mut cylinder.diameter
-                }
-            }
-            Part::Boiler(boiler) => {
-                if upright {
-                    &mut boiler.height
-                } else {
-                    &mut boiler.length
-                }
-            }
-            _ => return part,
-        };
-        let grown_mm = grown(size, outward_mm);
+        let Some(size) = size_toward(&mut part, side) else { return part };
+        let was_mm = size.to_mm();
+        *size = grown(*size, outward_mm);
+        let grown_mm = size.to_mm() - was_mm;
         match side {
             Side::Right | Side::Top => {}
             Side::Base => shift_foot(&mut part, dvec2(0.0, -grown_mm)),
@@ -126,6 +98,26 @@ impl PartRef<'_> {
         }
         part
     }
+}
+
+/// A size that grows by so much, and never shrinks below the least.
+pub(super) fn grown(size: Size, by_mm: f64) -> Size {
+    Size::mm((size.to_mm() + by_mm).max(LEAST_MM.min(size.to_mm())))
+}
+
+/// The size that changes when a side moves; nothing where the part has no such side.
+fn size_toward(part: &mut Part, side: Side) -> Option<&mut Size> {
+    let upright = side.way() == DVec2::Y;
+    Some(match (part, upright) {
+        (Part::Platform(platform), false) => &mut platform.length,
+        (Part::Cistern(cistern), true) => &mut cistern.height,
+        (Part::Cistern(cistern), false) => &mut cistern.length,
+        (Part::Cylinder(cylinder), true) => &mut cylinder.height,
+        (Part::Cylinder(cylinder), false) => &mut cylinder.diameter,
+        (Part::Boiler(boiler), true) => &mut boiler.height,
+        (Part::Boiler(boiler), false) => &mut boiler.length,
+        _ => return None,
+    })
 }
 
 fn shift_foot(part: &mut Part, by: DVec2) {

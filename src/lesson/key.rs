@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::class::Learner;
 use super::plant::{Planted, Repertoire};
+use super::ron_text;
 use crate::file::{ReadError, parse_ron};
 use crate::finding::Finding;
 use crate::measure::{Have, Site};
@@ -114,11 +115,7 @@ impl Key {
     /// The key as RON text. The same key gives the same bytes.
     #[must_use]
     pub fn text(&self) -> String {
-        let config = ron::ser::PrettyConfig::new()
-            .new_line("\n".to_owned())
-            .extensions(ron::extensions::Extensions::IMPLICIT_SOME);
-        let text = ron::ser::to_string_pretty(self, config).expect("a key holds numbers, words and lists only");
-        text + "\n"
+        ron_text(self)
     }
 
     /// Reads a key; `name` stands for the file in messages.

@@ -25,3 +25,10 @@ pub use plant::{PlantError, Planted, Repertoire, Wish};
 pub use record::{Attempt, CourseRecord, RECORD_FORMAT};
 pub use schedule::schedule;
 pub use topic::{Of, OfError};
+
+/// What is kept of a lesson as RON text: the same bytes on every system.
+fn ron_text(kept: &impl serde::Serialize) -> String {
+    let config =
+        ron::ser::PrettyConfig::new().new_line("\n".to_owned()).extensions(ron::extensions::Extensions::IMPLICIT_SOME);
+    ron::ser::to_string_pretty(kept, config).expect("keys and records hold numbers, words and lists only") + "\n"
+}

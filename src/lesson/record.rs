@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::key::Exercise;
 use super::mark::Marks;
+use super::ron_text;
 use crate::file::{ReadError, parse_ron};
 
 /// The format of course records that this program writes.
@@ -66,10 +67,7 @@ impl CourseRecord {
     /// The record as RON text.
     #[must_use]
     pub fn text(&self) -> String {
-        let config = ron::ser::PrettyConfig::new()
-            .new_line("\n".to_owned())
-            .extensions(ron::extensions::Extensions::IMPLICIT_SOME);
-        ron::ser::to_string_pretty(self, config).expect("a record holds numbers, words and lists only") + "\n"
+        ron_text(self)
     }
 
     /// The learners by name, each with marks earned and marks that could be earned over all attempts.

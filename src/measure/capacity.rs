@@ -1,7 +1,7 @@
 //! What cisterns and cylinders hold, and how soon it is drawn.
 
 use super::reading::written_mm;
-use super::{Feature, Place, Reading, Site};
+use super::{Feature, Place, Reading, Site, find_out};
 use crate::catalogue;
 use crate::layout::{Cistern, Cylinder};
 use crate::units::{Amount, Measured, Unit, Volume};
@@ -59,7 +59,7 @@ pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, S
         return Ok((Measured::exact(litres), format!("stated: {} to the water line", Amount::litres(litres))));
     }
     let Some(line) = cistern.water_line else {
-        return Err(format!("measure the water line of the {} above its base", cistern.id.spoken()));
+        return Err(find_out::water_line(&cistern.id));
     };
     let height_mm = cistern.height.to_mm();
     let depth_mm = line.to_mm().clamp(0.0, height_mm);
@@ -113,7 +113,7 @@ pub fn between_l(site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measure
 /// doubt about it counts for the difference alone.
 fn shape_between_l(site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measured) -> Result<Measured, String> {
     let Some(width) = cistern.width else {
-        return Err(format!("measure the {} front to back, or read its volume off its label", cistern.id.spoken()));
+        return Err(format!("{}, or read its volume off its label", find_out::front_to_back(&cistern.id)));
     };
     let plan_mm2 = |height_mm: f64| {
         let lean_mm = 2.0 * cistern.draft_at_mm(height_mm);

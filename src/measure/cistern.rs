@@ -3,7 +3,9 @@
 use super::linked::{filled_by_link, highest_water, linked_with, to_common_line};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::reading::written_mm;
-use super::{Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, rim_volume_l, room, water_volume_l};
+use super::{
+    Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, find_out, rim_volume_l, room, water_volume_l,
+};
 use crate::layout::{Cistern, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, WhichEnd};
 use crate::units::{Length, Level, Measured, Unit};
 
@@ -159,8 +161,7 @@ pub fn jacket(site: &Site<'_>) -> Vec<Reading> {
             (false, false) => "no jacket",
         })
     };
-    let find_out = "see whether sides and top are insulated";
-    site.storage_cisterns().map(|cistern| Reading::choice(&cistern.id, words(cistern), find_out)).collect()
+    site.storage_cisterns().map(|cistern| Reading::choice(&cistern.id, words(cistern), find_out::JACKET)).collect()
 }
 
 /// What a jacket that covers sides and top is called.
@@ -253,7 +254,6 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
     let has_standpipe =
         |cistern: &&Cistern| site.warning_ports(cistern).into_iter().any(|port| leaves_by_base(cistern, port));
     let reading = |cistern: &Cistern| {
-        let spoken = cistern.id.spoken();
         match (cistern.dip_tube, cistern.water_line) {
             (Some(DipTube::Missing), _) => Reading::missing(&cistern.id, "no dip tube"),
             (Some(DipTube::EndsAt(end)), Some(line)) => {
@@ -265,9 +265,7 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
                     below.value
                 ))
             }
-            (Some(DipTube::EndsAt(_)), None) => {
-                Reading::untold(&cistern.id, format!("measure the water line of the {spoken} above its base"))
-            }
+            (Some(DipTube::EndsAt(_)), None) => Reading::untold(&cistern.id, find_out::water_line(&cistern.id)),
             (None, _) => Reading::untold(&cistern.id, "see whether the warning pipe has a dip tube, and where it ends"),
         }
         .between(
@@ -295,7 +293,7 @@ pub(super) fn overflow_above_water_of<'a>(
             Err(find_out) => return Reading::untold(&cistern.id, find_out),
         };
         let Some((standing, water)) = highest_water(&linked_with(site, cistern)) else {
-            let find_out = format!("measure the water line of the {} above its base", cistern.id.spoken());
+            let find_out = find_out::water_line(&cistern.id);
             return Reading::untold(&cistern.id, find_out);
         };
         if standing.id != cistern.id {
@@ -341,7 +339,7 @@ fn overflow_above_linked_water(
 pub fn float_valve_above_overflow(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let Some(outlet) = outlet_height(cistern) else {
-            return Reading::untold(&cistern.id, "measure where the float valve lets the water go, above the base");
+            return Reading::untold(&cistern.id, find_out::FLOAT_VALVE_OUTLET);
         };
         let invert = match highest_invert(site, cistern) {
             Ok(found) => found,

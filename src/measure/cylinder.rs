@@ -3,7 +3,9 @@
 use foldhash::HashSet;
 
 use super::reading::written_mm;
-use super::{Attachment, Axis, Feature, Heating, Leg, Place, Reading, Room, Site, has_untold_coil, heating_of, room};
+use super::{
+    Attachment, Axis, Feature, Heating, Leg, Place, Reading, Room, Site, find_out, has_untold_coil, heating_of, room,
+};
 use crate::layout::{COLD_INLET, Cistern, Cylinder, End, Id, InLineKind, PartRef, Service, WhichEnd};
 use crate::units::Measured;
 
@@ -17,7 +19,7 @@ const NOTHING_MM: f64 = 1e-6;
 pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cylinder: &Cylinder| {
         let Some(cistern) = feeding_cistern(site, cylinder) else {
-            return Reading::untold(&cylinder.id, DRAW_COLD_FEED);
+            return Reading::untold(&cylinder.id, find_out::COLD_FEED);
         };
         let height = site.level(cistern.at.z) - site.level(cylinder.top());
         let places = [Place::of(&cylinder.id, Feature::Top), Place::of(&cistern.id, Feature::Base)];
@@ -40,9 +42,6 @@ pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
     site.layout().cylinders.iter().map(reading).collect()
 }
 
-/// What to find out where no cold feed is drawn.
-pub const DRAW_COLD_FEED: &str = "draw the cold feed, from the cistern to the cylinder's cold inlet";
-
 /// The cistern that feeds a cylinder; a lone storage cistern when the cold feed is not drawn.
 fn feeding_cistern<'a>(site: &'a Site<'_>, cylinder: &Cylinder) -> Option<&'a Cistern> {
     site.cistern_of(cylinder).or_else(|| {
@@ -58,7 +57,7 @@ fn feeding_cistern<'a>(site: &'a Site<'_>, cylinder: &Cylinder) -> Option<&'a Ci
 fn for_cold_feeds(site: &Site<'_>, measure: impl Fn(&Cylinder, &[Leg]) -> Option<Reading>) -> Vec<Reading> {
     let reading = |cylinder: &Cylinder| match site.cold_feed_path(cylinder) {
         Some((_, _, path)) => measure(cylinder, &path),
-        None => Some(Reading::untold(&cylinder.id, DRAW_COLD_FEED)),
+        None => Some(Reading::untold(&cylinder.id, find_out::COLD_FEED)),
     };
     site.layout().cylinders.iter().filter_map(reading).collect()
 }
@@ -338,8 +337,7 @@ impl<'a> Lagged<'a> {
     fn reading(&self, run: &Id, cylinder: &Id, entered_mm: f64, port: &Id) -> Reading {
         let at_port = Place::of(cylinder, Feature::Port(port.clone()));
         if let Some(untold) = self.untold {
-            let find_out = format!("see how far the {} is insulated", untold.spoken());
-            return Reading::untold(run, find_out).along_with([cylinder]).at(at_port);
+            return Reading::untold(run, find_out::insulation(untold)).along_with([cylinder]).at(at_port);
         }
         let covered_mm = self.bare.map_or(self.needed_mm, |bare| bare.0);
         // Lagging is judged by eye along the pipe, not by tape.

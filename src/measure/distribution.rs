@@ -1,7 +1,7 @@
 //! Measures of distribution pipes, and of the valves that isolate what they serve.
 
 use super::unbranched::{Stretch, has_any, untold};
-use super::{Attachment, Axis, Feature, Place, Reading, Site};
+use super::{Attachment, Axis, Feature, Place, Reading, Site, find_out};
 use crate::layout::{BoilerKind, COLD, HOT, INLET, Id, InLine, MAINS, OutletKind, Service};
 
 /// Whether each cold distribution pipe has a full-way valve of its own, before anything branches off.
@@ -11,9 +11,8 @@ pub fn distribution_valve(site: &Site<'_>) -> Vec<Reading> {
         let run = &site.run(pipe.run).id;
         let way = site.fittings_before_branch(pipe.run, pipe.end, full_way);
         let holds = has_any(&way);
-        let find_out =
-            format!("see which valves are in the {}", site.run(untold(&way).unwrap_or(pipe.run)).id.spoken());
-        let reading = Reading::fact(run, holds, "a full-way valve", "no full-way valve", &find_out);
+        let valves = find_out::valves(&site.run(untold(&way).unwrap_or(pipe.run)).id);
+        let reading = Reading::fact(run, holds, "a full-way valve", "no full-way valve", &valves);
         as_far_as_drawn(site, pipe, reading).along_with([cistern])
     };
     distribution_pipes(site).into_iter().map(reading).collect()
@@ -58,7 +57,7 @@ fn valve_distance(
     let stretch = way.find(|stretch| stretch.fittings.as_ref().is_none_or(|valves| !valves.is_empty()))?;
     let in_run = &site.run(stretch.leg.run).id;
     let Some(valves) = &stretch.fittings else {
-        return Some(Reading::untold(run, format!("see which valves are in the {}", in_run.spoken())));
+        return Some(Reading::untold(run, find_out::valves(in_run)));
     };
     let nearest = valves.iter().min_by(|a, b| stretch.away_mm(a).total_cmp(&stretch.away_mm(b)))?;
     let distance = site.taped(stretch.away_mm(nearest));

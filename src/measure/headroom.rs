@@ -111,10 +111,10 @@ fn headroom(site: &Site<'_>, cistern: &Cistern, side: Side) -> Reading {
 }
 
 /// The roof at the side of the cistern, and at any break of its line over that half, whichever is least.
-fn roof_over(site: &Site<'_>, side_mm: f64, half: (f64, f64)) -> Option<Overhead> {
+fn roof_over(site: &Site<'_>, side_mm: f64, half_mm: (f64, f64)) -> Option<Overhead> {
     let roof = site.roof()?;
     let over = |x_mm: f64| Some((x_mm, roof.height_at(x_mm)?));
-    let breaks = roof.vertices().iter().map(|vertex| vertex.x).filter(|x| *x >= half.0 && *x <= half.1);
+    let breaks = roof.vertices().iter().map(|vertex| vertex.x).filter(|x| *x >= half_mm.0 && *x <= half_mm.1);
     let lower = |low: (f64, f64), next: (f64, f64)| if next.1 < low.1 { next } else { low };
     let (x_mm, underside_mm) = breaks.filter_map(over).fold(over(side_mm)?, lower);
     Some(Overhead { name: "roof".to_owned(), underside_mm, place: Place::roof(x_mm) })
@@ -144,13 +144,13 @@ fn floors_over(site: &Site<'_>, cistern: &Cistern, x_mm: f64) -> Vec<Overhead> {
     ceiling.into_iter().chain(decks).filter(|over| is_above(cistern, over.underside_mm)).collect()
 }
 
-fn joists_over(site: &Site<'_>, cistern: &Cistern, half: (f64, f64)) -> Option<Overhead> {
+fn joists_over(site: &Site<'_>, cistern: &Cistern, half_mm: (f64, f64)) -> Option<Overhead> {
     let joists = site.building().joists.as_ref()?;
     let underside_mm = joists.top.to_mm() - joists.depth.to_mm();
     let reach_mm = joists.breadth.to_mm() / 2.0;
     let x_mm = match joists.lie {
-        Lie::EndOn => joists.centres_between_mm(half.0 - reach_mm, half.1 + reach_mm).next()?.1,
-        Lie::Along => f64::midpoint(half.0, half.1),
+        Lie::EndOn => joists.centres_between_mm(half_mm.0 - reach_mm, half_mm.1 + reach_mm).next()?.1,
+        Lie::Along => f64::midpoint(half_mm.0, half_mm.1),
     };
     is_above(cistern, underside_mm).then(|| Overhead {
         name: "underside of the joists".to_owned(),
@@ -160,10 +160,10 @@ fn joists_over(site: &Site<'_>, cistern: &Cistern, half: (f64, f64)) -> Option<O
 }
 
 /// Platforms with their bearers, and vessels, over one half of a cistern.
-fn parts_over(site: &Site<'_>, cistern: &Cistern, half: (f64, f64)) -> Vec<Overhead> {
+fn parts_over(site: &Site<'_>, cistern: &Cistern, half_mm: (f64, f64)) -> Vec<Overhead> {
     let layout = site.layout();
-    let shares = |span: (f64, f64), deep: Option<(f64, f64)>| {
-        overlap(half, span).is_some() && !room::stand_behind(cistern.front_and_back_mm(), deep)
+    let shares = |span_mm: (f64, f64), deep_mm: Option<(f64, f64)>| {
+        overlap(half_mm, span_mm).is_some() && !room::stand_behind(cistern.front_and_back_mm(), deep_mm)
     };
     let over = |id: &Id, underside_mm: f64| Overhead {
         name: format!("underside of the {}", id.spoken()),

@@ -4,7 +4,7 @@ use foldhash::{HashMap, HashSet};
 
 use super::free_ways::{Asked, FreeWays};
 use super::water_ways::Water;
-use super::{Attachment, Site};
+use super::{Attachment, Site, find_out};
 use crate::layout::{Boiler, COIL_FLOW, COIL_RETURN, Cistern, CisternRole, FLOW, Id, InLineKind, RETURN, Run, Service};
 
 /// Services of the pipes in which the heating's water goes round.
@@ -58,7 +58,7 @@ impl HeatingWater {
     pub(super) fn rest_of_circuit(&self, site: &Site<'_>) -> Option<String> {
         let goes_on = |run: &&Run| run.goes_on() && !run.service.is_vent();
         let run = self.circuit(site).into_iter().map(|run| site.run(run)).find(|run| goes_on(run));
-        run.map(|run| format!("draw the {} to its end: it goes on beyond the drawing", run.id.spoken()))
+        run.map(|run| find_out::rest_of_run(&run.id))
     }
 }
 

@@ -5,7 +5,7 @@ use foldhash::HashMap;
 use super::driving::{Drives, Side};
 use super::linked::highest_water;
 use super::reading::written_mm;
-use super::{Axis, Feature, Leg, Place, Reading, Room, Site, room};
+use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::catalogue;
 use crate::layout::{COLD, Cistern, CutOut, Cylinder, HOT, Id, Immersion, Outlet, OutletKind, Run};
 use crate::units::{Measured, Size, Temperature, Unit};
@@ -31,13 +31,7 @@ pub fn cold_store_temperature(site: &Site<'_>) -> Vec<Reading> {
 /// Temperature at which each cylinder stores hot water.
 #[must_use]
 pub fn hot_store_temperature(site: &Site<'_>) -> Vec<Reading> {
-    let reading = |cylinder: &Cylinder| {
-        degrees(
-            &cylinder.id,
-            cylinder.stored_temperature,
-            "read the setting of the cylinder's thermostat, and measure it",
-        )
-    };
+    let reading = |cylinder: &Cylinder| degrees(&cylinder.id, cylinder.stored_temperature, find_out::THERMOSTAT);
     site.layout().cylinders.iter().map(reading).collect()
 }
 
@@ -66,18 +60,12 @@ pub fn hot_outlet_temperature(site: &Site<'_>) -> Vec<Reading> {
     taps.filter(is_hot).map(|tap| degrees(&tap.id, tap.supply_temperature, find_out)).collect()
 }
 
-/// What to find out where nobody has told of immersion heaters.
-#[must_use]
-pub fn look_for_immersions(cylinder: &Cylinder) -> String {
-    format!("see whether the {} has an immersion heater", cylinder.id.spoken())
-}
-
 /// The cut-out of each immersion heater.
 #[must_use]
 pub fn cut_outs(site: &Site<'_>) -> Vec<Reading> {
     let of_cylinder = |cylinder: &Cylinder| {
         let Some(heaters) = &cylinder.immersions else {
-            return vec![Reading::untold(&cylinder.id, look_for_immersions(cylinder))];
+            return vec![Reading::untold(&cylinder.id, find_out::immersions(&cylinder.id))];
         };
         let find_out = "see whether the immersion heater has a cut-out, and whether it must be reset by hand";
         let reading = |heater: &Immersion| Reading::choice(&cylinder.id, heater.cut_out.map(CutOut::words), find_out);
@@ -97,12 +85,12 @@ pub fn head_on_cylinder(site: &Site<'_>) -> Vec<Reading> {
 
 fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
     let cisterns = site.cisterns_of(cylinder);
-    let nearest = cisterns.first().ok_or_else(|| super::cylinder::DRAW_COLD_FEED.to_owned())?;
+    let nearest = cisterns.first().ok_or_else(|| find_out::COLD_FEED.to_owned())?;
     // Water stands at least as high as the base on which it lies.
     let (cistern, water, rest) = match highest_water(&cisterns) {
         Some((cistern, water)) => (cistern, water, None),
         None => {
-            let find_out = format!("measure the water line of the {} above its base", nearest.id.spoken());
+            let find_out = find_out::water_line(&nearest.id);
             (*nearest, nearest.at.z, Some(find_out))
         }
     };
@@ -167,10 +155,9 @@ fn dead_leg(site: &Site<'_>, source: &Id, outlet: &Outlet, path: &[Leg]) -> Read
                 bare_mm += bare_here_mm;
             }
             (told, _) => {
-                let spoken = run.id.spoken();
                 rest.get_or_insert_with(|| match told {
-                    Some(_) => format!("tell the size of the {spoken}"),
-                    None => format!("see how far the {spoken} is insulated"),
+                    Some(_) => find_out::size(&run.id),
+                    None => find_out::insulation(&run.id),
                 });
             }
         }

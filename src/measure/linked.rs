@@ -4,7 +4,7 @@
 use foldhash::HashSet;
 
 use super::movement::takes_water;
-use super::{Axis, Feature, Place, Reading, Site, between_l};
+use super::{Axis, Feature, Place, Reading, Site, between_l, find_out};
 use crate::layout::{Cistern, End, PartRef, Service};
 use crate::units::{Length, Level, Measured};
 
@@ -122,7 +122,7 @@ pub fn linked_water_lines(site: &Site<'_>) -> Vec<Reading> {
         // What is filled through the link has no water line of its own to set.
         let mut untold = group.iter().filter(|cistern| cistern.water_level().is_none());
         if let Some(cistern) = untold.find(|cistern| cistern.float_valve.is_some()) {
-            let find_out = format!("measure the water line of the {} above its base", cistern.id.spoken());
+            let find_out = find_out::water_line(&cistern.id);
             return Some(Reading::untold(&cistern.id, find_out).about_all(ids()));
         }
         let lines = || group.iter().filter_map(|cistern| Some((*cistern, cistern.water_level()?)));

@@ -3,6 +3,7 @@
 pub mod cistern;
 pub mod cylinder;
 pub mod distribution;
+pub mod find_out;
 pub mod headroom;
 pub mod hot_store;
 pub mod movement;
@@ -33,15 +34,13 @@ mod vent_ways;
 mod water_ways;
 
 pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, turn_over, water_volume_l};
-pub use cylinder::DRAW_COLD_FEED;
 pub use drawn_first::cold_feed_above_distribution;
 pub use driving::{Drives, Side};
-pub use hot_store::{look_for_immersions, shortest_hot_paths};
+pub use hot_store::shortest_hot_paths;
 pub use linked::{filled_by_link, linked_cisterns, linked_water_lines, linked_with};
 pub use overflow_level::{Invert, overflow_inverts};
 pub use overflow_way::OverflowWay;
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading, Rest, Room};
 pub use site::{Attachment, Joint, Site};
-pub use vent::DRAW_VENT;
 pub use water_ways::{Heating, Leg, has_untold_coil, heating_of};

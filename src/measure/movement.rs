@@ -224,9 +224,9 @@ fn spare_mm([p, q, a, b]: [f64; 4]) -> f64 {
 
 /// Whether a rectangle goes through another, turned in its plane if need be
 /// (Carver 1957; Wetzel 2000: with p ≥ q in a ≥ b and p > a, b ≥ (2pqa + (p² − q²)√(p² + q² − a²)) / (p² + q²)).
-fn fits_through(face: (f64, f64), opening: (f64, f64)) -> bool {
-    let (p, q) = (face.0.max(face.1), face.0.min(face.1));
-    let (a, b) = (opening.0.max(opening.1), opening.0.min(opening.1));
+fn fits_through(face_mm: (f64, f64), opening_mm: (f64, f64)) -> bool {
+    let (p, q) = (face_mm.0.max(face_mm.1), face_mm.0.min(face_mm.1));
+    let (a, b) = (opening_mm.0.max(opening_mm.1), opening_mm.0.min(opening_mm.1));
     if q <= 0.0 {
         // Nothing is left of it on one side at least.
         return p <= a.hypot(b);

@@ -4,9 +4,8 @@ use glam::DVec2;
 
 use super::free_ways::InTheWay;
 use super::heatings::{CIRCUIT, HeatingWater};
-use super::primary::measure_cold_line;
 use super::shortest::Ways;
-use super::{Attachment, Axis, Feature, Leg, Place, Reading, Site};
+use super::{Attachment, Axis, Feature, Leg, Place, Reading, Site, find_out};
 use crate::layout::{Boiler, Cistern, End, Id, InLineKind, Service, WhichEnd};
 
 /// Ways through boilers are tried for so many of a heating: no house has more.
@@ -320,5 +319,5 @@ pub fn water_over_boiler(site: &Site<'_>) -> Vec<Reading> {
 }
 
 fn untold_water_line(cistern: &Cistern, other: &Id) -> Reading {
-    Reading::untold(&cistern.id, measure_cold_line(cistern)).along_with([other])
+    Reading::untold(&cistern.id, find_out::cold_water_line(&cistern.id)).along_with([other])
 }

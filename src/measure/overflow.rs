@@ -6,7 +6,7 @@ use super::cistern::{outlet_height, with_float_valve};
 use super::overflow_level::highest_invert;
 use super::overflow_way::Stop;
 use super::reading::written_mm;
-use super::{Axis, Feature, Have, OverflowWay, Place, Reading, Site, rim_volume_l};
+use super::{Axis, Feature, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l};
 use crate::layout::{Cistern, Discharge, End, INLET, Id, Service};
 use crate::units::{Measured, Size};
 
@@ -23,7 +23,7 @@ fn inlet_bore(site: &Site<'_>, cistern: &Cistern) -> Result<Size, String> {
     let run = pipe
         .map(|pipe| site.run(pipe.run))
         .ok_or_else(|| format!("draw the pipe to the float valve of the {}", cistern.id.spoken()))?;
-    run.bore().ok_or_else(|| format!("tell the material and size of the {}", run.id.spoken()))
+    run.bore().ok_or_else(|| find_out::material_and_size(&run.id))
 }
 
 /// How far each float valve's outlet lies above the overflow, against the bore of the pipe that supplies it.
@@ -31,8 +31,7 @@ fn inlet_bore(site: &Site<'_>, cistern: &Cistern) -> Result<Size, String> {
 pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let parts = || {
-            let outlet = outlet_height(cistern)
-                .ok_or_else(|| "measure where the float valve lets the water go, above the base".to_owned())?;
+            let outlet = outlet_height(cistern).ok_or_else(|| find_out::FLOAT_VALVE_OUTLET.to_owned())?;
             Ok::<_, String>((outlet, highest_invert(site, cistern)?))
         };
         let (outlet, invert) = match parts() {
@@ -162,7 +161,7 @@ pub fn warning_bore_against_inlet(site: &Site<'_>) -> Vec<Reading> {
 fn narrowest(site: &Site<'_>, cistern: &Cistern, way: &OverflowWay<'_>) -> Reading {
     let bores = way.runs().map(|run| site.run(run)).map(|run| (run, run.bore().map(Size::to_mm)));
     let (told, untold): (Vec<_>, Vec<_>) = bores.partition(|(_, bore_mm)| bore_mm.is_some());
-    let tell = untold.first().map(|(run, _)| format!("tell the material and size of the {}", run.id.spoken()));
+    let tell = untold.first().map(|(run, _)| find_out::material_and_size(&run.id));
     let told = told.into_iter().filter_map(|(run, bore_mm)| Some((run, bore_mm?)));
     let reading = match told.min_by(|a, b| a.1.total_cmp(&b.1)) {
         Some((run, bore_mm)) => {

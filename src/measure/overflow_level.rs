@@ -1,7 +1,7 @@
 //! The level at which a cistern overflows: the highest invert on the way out, or the mouth of a standpipe.
 
 use super::overflow_way::Stop;
-use super::{Feature, OverflowWay, Place, Site};
+use super::{Feature, OverflowWay, Place, Site, find_out};
 use crate::layout::{Cistern, DipTube, Id, PartRef, Tapping};
 use crate::units::Measured;
 
@@ -36,7 +36,7 @@ pub fn overflow_inverts<'a>(site: &Site<'a>, cistern: &'a Cistern) -> Result<Vec
         inverts.extend(invert_of(site, cistern, way)?);
     }
     if inverts.is_empty() {
-        return Err(format!("draw the warning pipe of the {}", cistern.id.spoken()));
+        return Err(draw_warning_pipe(cistern));
     }
     inverts.sort_by(|a, b| a.height.value.total_cmp(&b.height.value));
     Ok(inverts)
@@ -46,7 +46,7 @@ pub fn overflow_inverts<'a>(site: &Site<'a>, cistern: &'a Cistern) -> Result<Vec
 fn invert_of<'a>(site: &Site<'a>, cistern: &'a Cistern, way: OverflowWay<'a>) -> Result<Option<Invert<'a>>, String> {
     let half_bore_mm = |run: usize| {
         let run = site.run(run);
-        let bore = run.bore().ok_or_else(|| format!("tell the material and size of the {}", run.id.spoken()))?;
+        let bore = run.bore().ok_or_else(|| find_out::material_and_size(&run.id))?;
         Ok::<_, String>(bore.to_mm() / 2.0)
     };
     let first_half_mm = half_bore_mm(way.first_run())?;
@@ -93,9 +93,11 @@ pub(super) fn lowest_invert<'a>(site: &Site<'a>, cistern: &'a Cistern) -> Result
     Ok(overflow_inverts(site, cistern)?.swap_remove(0))
 }
 
+fn draw_warning_pipe(cistern: &Cistern) -> String {
+    format!("draw the warning pipe of the {}", cistern.id.spoken())
+}
+
 /// The highest invert: what inlet and vent must stay clear of.
 pub(super) fn highest_invert<'a>(site: &Site<'a>, cistern: &'a Cistern) -> Result<Invert<'a>, String> {
-    overflow_inverts(site, cistern)?
-        .pop()
-        .ok_or_else(|| format!("draw the warning pipe of the {}", cistern.id.spoken()))
+    overflow_inverts(site, cistern)?.pop().ok_or_else(|| draw_warning_pipe(cistern))
 }

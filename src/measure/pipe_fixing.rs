@@ -2,7 +2,7 @@
 
 use super::draining::Body;
 use super::reading::written_mm;
-use super::{Place, Reading, Site};
+use super::{Place, Reading, Site, find_out};
 use crate::layout::{InLineKind, Run, Service};
 use crate::units::Measured;
 
@@ -53,7 +53,7 @@ fn clips(site: &Site<'_>, run: &Run, lie: Lie) -> Reading {
         return Reading::untold(&run.id, format!("measure how far apart the clips of the {spoken} are"));
     };
     let (Some(material), Some(size)) = (run.material, run.size) else {
-        return Reading::untold(&run.id, format!("tell the material and size of the {spoken}"));
+        return Reading::untold(&run.id, find_out::material_and_size(&run.id));
     };
     let Some(support) = material.support(size) else {
         return Reading::untold(&run.id, format!("find the maker's clip spacing for the tube of the {spoken}"));

@@ -3,25 +3,30 @@
 use foldhash::HashMap;
 
 use super::reading::written_mm;
-use super::{Axis, Feature, Place, Reading, Room, Site, rim_volume_l};
+use super::{Axis, Feature, Place, Reading, Room, Site, find_out, rim_volume_l};
 use crate::geom::overlap;
 use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Id, Joists, Lie, Platform};
 use crate::units::{Amount, Measured, STANDARD_GRAVITY_M_S2, Unit};
 
 /// A part stands on a platform when its base is this near the platform's upper face.
 const STANDS_ON_WITHIN_MM: f64 = 5.0;
-/// A timber whose centre is this near the platform's edge is under the edge, whatever sums of fractions say.
-const ON_THE_EDGE_MM: f64 = 1e-6;
+/// A timber whose centre is this near the platform's edge is under the edge, whatever sums of fractions say, mm.
+pub const ON_THE_EDGE_MM: f64 = 1e-6;
 /// More timbers than this under one platform are a slip of the keyboard; no more are looked at.
 const MOST_TIMBERS: usize = 10_000;
 /// Mass of a litre of stored water, as the trade reckons it (common practice, no source).
 pub const KG_PER_LITRE: f64 = 1.0;
 
-/// The platforms below a part that spans `span` in mm and `deep` front to back, with its base at `base_mm`: the
+/// The platforms below a part that spans `span_mm` and `deep_mm` front to back, with its base at `base_mm`: the
 /// one with the largest share of it, and those that lie beside that one.
-fn platforms_below<'a>(site: &Site<'a>, span: (f64, f64), deep: Option<(f64, f64)>, base_mm: f64) -> Vec<&'a Platform> {
-    let clear_of_it = |platform: &Platform| super::room::stand_behind(platform.front_and_back_mm(), deep);
-    let shared_mm = |platform: &Platform| match overlap(platform.span_mm(), span) {
+fn platforms_below<'a>(
+    site: &Site<'a>,
+    span_mm: (f64, f64),
+    deep_mm: Option<(f64, f64)>,
+    base_mm: f64,
+) -> Vec<&'a Platform> {
+    let clear_of_it = |platform: &Platform| super::room::stand_behind(platform.front_and_back_mm(), deep_mm);
+    let shared_mm = |platform: &Platform| match overlap(platform.span_mm(), span_mm) {
         Some((from, to)) if !clear_of_it(platform) => to - from,
         _ => 0.0,
     };
@@ -182,7 +187,7 @@ pub fn board_thickness(site: &Site<'_>) -> Vec<Reading> {
     let reading = |platform: &Platform| match platform.board.and_then(|board| board.thickness) {
         // Board is sold by thickness; a tape does not decide it.
         Some(thickness) => Reading::mm(&platform.id, Measured::exact(thickness.to_mm())),
-        None => Reading::untold(&platform.id, "measure the thickness of the board at a cut edge"),
+        None => Reading::untold(&platform.id, find_out::BOARD_THICKNESS),
     };
     let carrying = carrying(site).into_iter();
     carrying.map(|(platform, _)| reading(platform).at(Place::of(&platform.id, Feature::Left))).collect()
@@ -238,7 +243,9 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, 
     let reach = |lie: Lie| {
         let (near_mm, far_mm) = match lie {
             Lie::EndOn => (left, right),
-            Lie::Along => platform.front_and_back_mm().ok_or_else(|| told_front_to_back(platform))?,
+            Lie::Along => {
+                platform.front_and_back_mm().ok_or_else(|| find_out::front_to_back_and_place(&platform.id))?
+            }
         };
         Ok::<_, String>((near_mm, near_mm - ON_THE_EDGE_MM, far_mm + ON_THE_EDGE_MM))
     };
@@ -261,10 +268,6 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, 
 #[must_use]
 pub fn joists_below<'a>(site: &Site<'a>, platform: &Platform) -> Option<&'a Joists> {
     site.building().joists.as_ref().filter(|joists| joists.top <= platform.at.z)
-}
-
-fn told_front_to_back(platform: &Platform) -> String {
-    format!("measure the {} front to back, and how it stands to the section", platform.id.spoken())
 }
 
 /// How many joists or bearers lie under each platform that carries a cistern.

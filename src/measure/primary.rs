@@ -5,14 +5,9 @@ use super::overflow_level::lowest_invert;
 use super::reading::written_mm;
 use super::vent::{Top, Way};
 use super::water_ways::Reach;
-use super::{Axis, Feature, Have, Leg, Place, Reading, Room, Site, between_l};
+use super::{Axis, Feature, Have, Leg, Place, Reading, Room, Site, between_l, find_out};
 use crate::layout::{Boiler, Cistern, CisternRole, FLOW, PartRef, Run, Service};
 use crate::units::{Measured, Unit};
-
-/// What to find out where the water line of a feed-and-expansion cistern is not told.
-pub(super) fn measure_cold_line(cistern: &Cistern) -> String {
-    format!("measure the water line of the {} above its base, cold", cistern.id.spoken())
-}
 
 /// The cisterns over which a point may be: that whose base is nearest below it, and any that stands in front of or
 /// behind that one, which a section cannot tell from it.
@@ -134,7 +129,7 @@ fn height_of(site: &Site<'_>, way: &Way<'_>, cistern: Option<&Cistern>) -> Optio
         return Some(Reading::untold(id, "draw the feed-and-expansion cistern that it belongs to, and its feed"));
     };
     let Some(water) = cistern.water_level() else {
-        return Some(Reading::untold(id, measure_cold_line(cistern)).along_with([&cistern.id]));
+        return Some(Reading::untold(id, find_out::cold_water_line(&cistern.id)).along_with([&cistern.id]));
     };
     let Top { level_mm, place, room_mm } = way.top(site)?;
     let height = site.taped(level_mm) - site.level(water);
@@ -176,7 +171,7 @@ pub fn expansion_room(site: &Site<'_>) -> Vec<Reading> {
 
 fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
     let spoken = cistern.id.spoken();
-    let line = cistern.water_line.ok_or_else(|| measure_cold_line(cistern))?;
+    let line = cistern.water_line.ok_or_else(|| find_out::cold_water_line(&cistern.id))?;
     let invert = lowest_invert(site, cistern)?;
     let system =
         cistern.system_volume.ok_or_else(|| format!("find how much water the heating system of the {spoken} holds"))?;
@@ -224,7 +219,7 @@ pub fn primary_vent_size(site: &Site<'_>) -> Vec<Reading> {
 /// Outside diameter of the narrowest of some runs that follow each other, as far as sizes are told.
 fn narrowest<'a>(runs: impl Iterator<Item = &'a Run>) -> Option<Reading> {
     let (told, untold): (Vec<&Run>, Vec<&Run>) = runs.partition(|run| run.size.is_some());
-    let rest = untold.first().map(|run| tell_size(run));
+    let rest = untold.first().map(|run| find_out::size(&run.id));
     match told.into_iter().min_by(|a, b| tube_mm(a).total_cmp(&tube_mm(b))) {
         Some(run) => Some(size_of(run).but_for(rest)),
         None => untold.first().map(|run| size_of(run)),
@@ -241,12 +236,8 @@ pub fn primary_feed_size(site: &Site<'_>) -> Vec<Reading> {
 fn size_of(run: &Run) -> Reading {
     match run.size {
         Some(size) => Reading::mm(&run.id, Measured::exact(size.to_mm())),
-        None => Reading::untold(&run.id, tell_size(run)),
+        None => Reading::untold(&run.id, find_out::size(&run.id)),
     }
-}
-
-fn tell_size(run: &Run) -> String {
-    format!("tell the size of the {}", run.id.spoken())
 }
 
 /// Smallest tube of each cylinder's cold feed, against the vent's.

@@ -87,21 +87,21 @@ fn down_to_joists_mm(site: &Site<'_>, foot_mm: f64) -> Option<f64> {
 }
 
 /// The top of whatever stands highest below a level, over a span and front to back.
-fn top_below_mm(site: &Site<'_>, span: (f64, f64), deep: Option<(f64, f64)>, level_mm: f64) -> Option<f64> {
+fn top_below_mm(site: &Site<'_>, span_mm: (f64, f64), deep_mm: Option<(f64, f64)>, level_mm: f64) -> Option<f64> {
     let layout = site.layout();
     let platforms = layout.platforms.iter().map(|part| (part.span_mm(), part.front_and_back_mm(), part.at.z.to_mm()));
     let cisterns = layout.cisterns.iter().map(|part| (part.span_mm(), part.front_and_back_mm(), part.rim().to_mm()));
     let cylinders = layout.cylinders.iter().map(|part| (part.span_mm(), part.front_and_back_mm(), part.top().to_mm()));
-    let is_below = |(own, back, top_mm): &((f64, f64), Option<(f64, f64)>, f64)| {
-        *top_mm <= level_mm && overlap(span, *own).is_some() && !stand_behind(deep, *back)
+    let is_below = |(own_mm, back_mm, top_mm): &((f64, f64), Option<(f64, f64)>, f64)| {
+        *top_mm <= level_mm && overlap(span_mm, *own_mm).is_some() && !stand_behind(deep_mm, *back_mm)
     };
     let below = platforms.chain(cisterns).chain(cylinders).filter(is_below);
     below.map(|(_, _, top_mm)| top_mm).reduce(f64::max)
 }
 
 /// Whether two parts are told to stand one behind the other, so that neither is above or below the other.
-pub(super) fn stand_behind(deep: Option<(f64, f64)>, other: Option<(f64, f64)>) -> bool {
-    deep.zip(other).is_some_and(|(deep, other)| overlap(deep, other).is_none())
+pub(super) fn stand_behind(deep_mm: Option<(f64, f64)>, other_mm: Option<(f64, f64)>) -> bool {
+    deep_mm.zip(other_mm).is_some_and(|(deep_mm, other_mm)| overlap(deep_mm, other_mm).is_none())
 }
 
 /// The floor that it stands on, or into which it is drawn by a little.

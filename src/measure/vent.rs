@@ -11,7 +11,7 @@ use super::cistern::outlet_height;
 use super::free_ways::InTheWay;
 use super::linked::{filled_by_link, highest_water};
 use super::overflow_level::{Invert, highest_invert};
-use super::{Axis, Feature, Leg, Place, Reading, Room, Site, room};
+use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef};
 use crate::units::Measured;
 
@@ -20,9 +20,6 @@ use crate::units::Measured;
 const CONNECTION_STUB_MM: f64 = 200.0;
 /// A tee is written to a tenth of a millimetre: what is set at a corner lies up to half as much beside it.
 const WRITTEN_WITHIN_MM: f64 = 0.05;
-
-/// What to do where the vent of a cylinder is missing on the drawing.
-pub const DRAW_VENT: &str = "draw the open vent, from the cylinder's top or the draw-off to its open end";
 
 /// A cylinder's vent.
 struct Vent<'a> {
@@ -106,7 +103,7 @@ fn for_vents<'a>(site: &'a Site<'_>, mut measure: impl FnMut(&Vent<'a>) -> Optio
     let readings = |cylinder: &'a Cylinder| {
         let paths = site.vent_paths(cylinder);
         if paths.is_empty() {
-            return vec![Reading::untold(&cylinder.id, DRAW_VENT).at(Place::of(&cylinder.id, Feature::Top))];
+            return vec![Reading::untold(&cylinder.id, find_out::VENT).at(Place::of(&cylinder.id, Feature::Top))];
         }
         let ways = paths.iter().filter_map(|path| Way::along(site, path.clone()));
         let fed_by = Rc::new(OnceCell::new());
@@ -217,10 +214,10 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
     for_vents(site, |vent| {
         let (Vent { cylinder, way, .. }, cisterns) = (vent, vent.cisterns(site));
         let Some(nearest) = cisterns.first() else {
-            return Some(Reading::untold(way.id, super::cylinder::DRAW_COLD_FEED).along_with([&cylinder.id]));
+            return Some(Reading::untold(way.id, find_out::COLD_FEED).along_with([&cylinder.id]));
         };
         let Some((cistern, water)) = highest_water(cisterns) else {
-            let find_out = format!("measure the water line of the {} above its base", nearest.id.spoken());
+            let find_out = find_out::water_line(&nearest.id);
             return Some(Reading::untold(way.id, find_out).along_with([&nearest.id]));
         };
         let Top { level_mm: top_mm, place, room_mm } = way.top(site)?;
@@ -285,7 +282,7 @@ pub fn over_its_cistern(site: &Site<'_>) -> Vec<Reading> {
         let (Vent { cylinder, way, .. }, cisterns) = (vent, vent.cisterns(site));
         let over = cisterns.iter().find(|cistern| ends_over(site, way, cistern));
         let Some(cistern) = over.or(cisterns.first()) else {
-            return Some(Reading::untold(way.id, super::cylinder::DRAW_COLD_FEED).along_with([&cylinder.id]));
+            return Some(Reading::untold(way.id, find_out::COLD_FEED).along_with([&cylinder.id]));
         };
         Some(
             Reading::fact(
@@ -317,7 +314,7 @@ pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
     let of_cylinders = for_vents(site, |vent| {
         let (Vent { cylinder, way, .. }, cisterns) = (vent, vent.cisterns(site));
         if cisterns.is_empty() {
-            return Some(Reading::untold(way.id, super::cylinder::DRAW_COLD_FEED).along_with([&cylinder.id]));
+            return Some(Reading::untold(way.id, find_out::COLD_FEED).along_with([&cylinder.id]));
         }
         mouth_over(site, way, cisterns.iter().find(|cistern| ends_over(site, way, cistern))?, &mut inverts)
     });
@@ -335,12 +332,11 @@ type Inverts<'a> = HashMap<&'a Id, Result<Invert<'a>, String>>;
 
 fn mouth_over<'a>(site: &Site<'a>, way: &Way<'_>, cistern: &'a Cistern, inverts: &mut Inverts<'a>) -> Option<Reading> {
     let Some(size) = site.run(way.path.last()?.run).size else {
-        return Some(Reading::untold(way.id, format!("tell the size of the {}", way.id.spoken())));
+        return Some(Reading::untold(way.id, find_out::size(way.id)));
     };
     let outlet = outlet_height(cistern);
     if outlet.is_none() && !filled_by_link(site, cistern) {
-        let find_out = "measure where the float valve lets the water go, above the base";
-        return Some(Reading::untold(way.id, find_out).along_with([&cistern.id]));
+        return Some(Reading::untold(way.id, find_out::FLOAT_VALVE_OUTLET).along_with([&cistern.id]));
     }
     let invert = match inverts.entry(&cistern.id).or_insert_with(|| highest_invert(site, cistern)) {
         Ok(found) => found,

@@ -4,7 +4,7 @@ use super::demand::{Judge, broken, spoilt};
 use super::effort::{Effort, MOST_JUDGED};
 use super::{Change, Consent, Proposal, Report, Step, Stop, Wish, edits_of, put_right};
 use crate::catalogue::cisterns;
-use crate::finding::FindingKey;
+use crate::finding::{FindingKey, Findings};
 use crate::layout::{Edit, Id, Layout};
 use crate::rules::Profile;
 
@@ -121,31 +121,59 @@ fn of_cisterns(layout: &Layout, profile: &Profile, judge: &Judge, wish: &Wish, r
     ids.retain(|id| layout.cisterns.iter().any(|cistern| cistern.id == **id) && !wish.locked.contains(id));
     ids.sort();
     ids.dedup();
-    let try_one = |change: Change| {
+    let exchange = Exchange { layout, profile, judge, wish, report, wanted: &wanted };
+    let sizes = || largest_first().into_iter();
+    ids.into_iter()
+        .flat_map(|id| {
+            let exchanged = exchange.best(sizes().map(|size| Change::OtherCistern(id.clone(), size)));
+            let linked = exchange.best(sizes().map(|size| Change::TwoCisterns(id.clone(), size)));
+            [exchanged, linked]
+        })
+        .flatten()
+        .collect()
+}
+
+/// Exchanging a cistern, and what it is to clear.
+struct Exchange<'a> {
+    layout: &'a Layout,
+    profile: &'a Profile,
+    judge: &'a Judge,
+    wish: &'a Wish,
+    report: &'a Report,
+    wanted: &'a [FindingKey],
+}
+
+impl Exchange<'_> {
+    /// Of several that are alike in kind the one that clears most and leaves least to settle, of those that hold most.
+    fn best(&self, changes: impl Iterator<Item = Change>) -> Option<Alternative> {
+        let open = changes.filter(|change| !self.wish.refused.contains(&change.clone().into()));
+        let clearing = open.filter_map(|change| self.try_one(change)).take(SIZES_TRIED);
+        clearing.min_by_key(|way| (self.wanted.len() - way.clears.len(), way.leaves.len()))
+    }
+
+    fn try_one(&self, change: Change) -> Option<Alternative> {
         let first = Proposal {
-            words: vec![change.words(layout)],
+            words: vec![change.words(self.layout)],
             consent: Consent::ShowOnly,
             clears: Vec::new(),
             steps: vec![Step::Change(change)],
         };
-        let (_, after) = edits_of(std::slice::from_ref(&first), &[0], layout)?;
-        let findings = judge.findings(&after);
-        let still = broken(&findings);
-        if !wanted.iter().any(|key| !still.contains(key)) || wish.stop.is_pulled() {
+        let (_, after) = edits_of(std::slice::from_ref(&first), &[0], self.layout)?;
+        let findings = self.judge.findings(&after);
+        if self.cleared(&findings).is_empty() || self.wish.stop.is_pulled() {
             return None;
         }
         // What the exchange spoils is put right with it, as far as that goes.
-        let only = spoilt(&report.before, &findings);
+        let only = spoilt(&self.report.before, &findings);
         let mut proposals = vec![first];
         let mut then = findings;
         if !only.is_empty() {
-            let (more, findings, _) = put_right(&after, profile, &Wish { only, ..wish.clone() });
+            let (more, findings, _) = put_right(&after, self.profile, &Wish { only, ..self.wish.clone() });
             proposals.extend(more);
             then = findings;
         }
-        let still = broken(&then);
-        let leaves = spoilt(&report.before, &then);
-        let clears: Vec<FindingKey> = wanted.iter().filter(|key| !still.contains(key)).cloned().collect();
+        let leaves = spoilt(&self.report.before, &then);
+        let clears = self.cleared(&then);
         (!clears.is_empty()).then(|| Alternative {
             cost: 1000.0 * f64::from(u32::try_from(leaves.len()).unwrap_or(u32::MAX)),
             clears,
@@ -153,21 +181,13 @@ fn of_cisterns(layout: &Layout, profile: &Profile, judge: &Judge, wish: &Wish, r
             consent: Consent::ShowOnly,
             proposals,
         })
-    };
-    // Of each kind the one that clears most and leaves least to settle, of those that hold most.
-    let best = |changes: Vec<Change>| {
-        let open = changes.into_iter().filter(|change| !wish.refused.contains(&change.clone().into()));
-        open.filter_map(try_one).take(SIZES_TRIED).min_by_key(|way| (wanted.len() - way.clears.len(), way.leaves.len()))
-    };
-    let sizes = || largest_first().into_iter();
-    ids.into_iter()
-        .flat_map(|id| {
-            let exchanged = best(sizes().map(|size| Change::OtherCistern(id.clone(), size)).collect());
-            let linked = best(sizes().map(|size| Change::TwoCisterns(id.clone(), size)).collect());
-            [exchanged, linked]
-        })
-        .flatten()
-        .collect()
+    }
+
+    /// What of the wanted is broken no more.
+    fn cleared(&self, findings: &Findings) -> Vec<FindingKey> {
+        let still = broken(findings);
+        self.wanted.iter().filter(|key| !still.contains(key)).cloned().collect()
+    }
 }
 
 /// The places in the catalogue of all sizes of cistern, the one that holds most first.

@@ -3,7 +3,7 @@
 use super::demand::{Demand, Fact};
 use super::lightness;
 use super::program::RowOf;
-use super::shift::{Conflict, Moved, Nearer};
+use super::shift::{Conflict, Limiting, Moved, Nearer};
 use super::sparing::drawn;
 use crate::finding::{FindingKey, Findings};
 use crate::layout::{Held, Id, Layout, Lock};
@@ -111,59 +111,72 @@ impl Member {
     }
 }
 
+fn key_of(row: &RowOf) -> Option<&FindingKey> {
+    match row {
+        RowOf::Demand(Demand::Rule(key)) => Some(key),
+        _ => None,
+    }
+}
+
+fn member((row, nearer, gives): &Limiting, findings: &Findings) -> Member {
+    Member {
+        row: row.clone(),
+        kept: match nearer {
+            Some(Nearer::Kept(id)) => Some(id.clone()),
+            _ => None,
+        },
+        words: match (row, nearer) {
+            (RowOf::Demand(demand), _) => demand.words(findings),
+            (RowOf::End(handle, toward), None) => handle.end_words(*toward),
+            (RowOf::Edge(handle, toward), _) => handle.edge_words(*toward),
+            (RowOf::End(..), Some(Nearer::Kept(id))) => format!("the {}, which is to stay as it is", id.spoken()),
+            (RowOf::End(handle, _), Some(Nearer::Spoils(spoils))) => {
+                format!("the {}, which moved further breaks {}", handle.part().spoken(), spoils.rule)
+            }
+        },
+        gives: Amount { value: *gives, unit: unit_of(row, findings) },
+        without: None,
+    }
+}
+
+fn unit_of(row: &RowOf, findings: &Findings) -> Unit {
+    match row {
+        RowOf::Demand(Demand::Rule(key)) => {
+            findings.find(key).and_then(|finding| finding.judged.need).map_or(Unit::Millimetre, |need| need.unit)
+        }
+        RowOf::Demand(Demand::Fact(Fact::Held(lock, _))) if lock.holds == Held::Fall => Unit::MillimetrePerMetre,
+        RowOf::Demand(Demand::Fact(_)) | RowOf::End(..) | RowOf::Edge(..) => Unit::Millimetre,
+    }
+}
+
+/// Whether lines tell all of it: what flows, carries and warms is curved, and so is what a move further would spoil.
+fn is_straight((row, nearer, _): &Limiting) -> bool {
+    match row {
+        RowOf::Demand(Demand::Rule(key)) => {
+            rule(key.rule).is_some_and(|rule| matches!(rule.measure, Measure::OfSite(_)))
+        }
+        RowOf::Demand(Demand::Fact(_)) => true,
+        RowOf::End(..) | RowOf::Edge(..) => !matches!(nearer, Some(Nearer::Spoils(_))),
+    }
+}
+
 impl ConflictSet {
     /// Puts a conflict into words; `None` when no target has part in it.
     pub(super) fn new(conflict: &Conflict, targets: &[FindingKey], findings: &Findings) -> Option<Self> {
-        let key_of = |row: &RowOf| match row {
-            RowOf::Demand(Demand::Rule(key)) => Some(key.clone()),
-            _ => None,
-        };
         let wanted = conflict.members.iter().filter_map(|(row, ..)| key_of(row)).filter(|key| targets.contains(key));
-        let wanted = wanted.max_by_key(|key| lightness(findings, key))?;
-        let unit = |row: &RowOf| match row {
-            RowOf::Demand(Demand::Rule(key)) => {
-                findings.find(key).and_then(|finding| finding.judged.need).map_or(Unit::Millimetre, |need| need.unit)
-            }
-            RowOf::Demand(Demand::Fact(Fact::Held(lock, _))) if lock.holds == Held::Fall => Unit::MillimetrePerMetre,
-            RowOf::Demand(Demand::Fact(_)) | RowOf::End(..) | RowOf::Edge(..) => Unit::Millimetre,
-        };
-        let member = |(row, nearer, gives): &(RowOf, Option<Nearer>, f64)| Member {
-            row: row.clone(),
-            kept: match nearer {
-                Some(Nearer::Kept(id)) => Some(id.clone()),
-                _ => None,
-            },
-            words: match (row, nearer) {
-                (RowOf::Demand(demand), _) => demand.words(findings),
-                (RowOf::End(handle, toward), None) => handle.end_words(*toward),
-                (RowOf::Edge(handle, toward), _) => handle.edge_words(*toward),
-                (RowOf::End(..), Some(Nearer::Kept(id))) => format!("the {}, which is to stay as it is", id.spoken()),
-                (RowOf::End(handle, _), Some(Nearer::Spoils(spoils))) => {
-                    format!("the {}, which moved further breaks {}", handle.part().spoken(), spoils.rule)
-                }
-            },
-            gives: Amount { value: *gives, unit: unit(row) },
-            without: None,
-        };
+        let wanted = wanted.max_by_key(|key| lightness(findings, key))?.clone();
         let all = || conflict.members.iter().zip(&conflict.rows);
-        let is_edge = |of: &(RowOf, Option<Nearer>, f64)| matches!(of.0, RowOf::Edge(..));
-        let members: Vec<Member> = all().filter(|(of, _)| !is_edge(of)).map(|(of, _)| member(of)).collect();
-        let missing = members.iter().find(|member| key_of(&member.row).as_ref() == Some(&wanted))?.gives;
-        let is_straight = |(row, nearer, _): &(RowOf, Option<Nearer>, f64)| match row {
-            RowOf::Demand(Demand::Rule(key)) => {
-                rule(key.rule).is_some_and(|rule| matches!(rule.measure, Measure::OfSite(_)))
-            }
-            RowOf::Demand(Demand::Fact(_)) => true,
-            RowOf::End(..) | RowOf::Edge(..) => !matches!(nearer, Some(Nearer::Spoils(_))),
-        };
-        let straight = conflict.members.iter().all(is_straight);
+        let is_edge = |of: &Limiting| matches!(of.0, RowOf::Edge(..));
+        let members: Vec<Member> = all().filter(|(of, _)| !is_edge(of)).map(|(of, _)| member(of, findings)).collect();
+        let missing = members.iter().find(|member| key_of(&member.row) == Some(&wanted))?.gives;
+        let edges = all().filter(|(of, _)| is_edge(of));
         Some(Self {
             wanted,
             missing,
             members,
-            straight,
+            straight: conflict.members.iter().all(is_straight),
             rows: all().filter(|(of, _)| !is_edge(of)).map(|(_, row)| row.clone()).collect(),
-            edges: all().filter(|(of, _)| is_edge(of)).map(|(of, row)| (member(of).words, row.clone())).collect(),
+            edges: edges.map(|(of, row)| (member(of, findings).words, row.clone())).collect(),
             weights: conflict.weights.clone(),
         })
     }

@@ -90,6 +90,12 @@ impl Judge {
         &self.rests
     }
 
+    /// The number that a rule asks in its own unit, where it is in force and asks the same for every layout.
+    pub fn asks(&self, rule: &str) -> Option<f64> {
+        let in_force = self.all.iter().find(|in_force| in_force.rule.id == rule)?;
+        in_force.limit.constant().map(|asked| asked.value)
+    }
+
     /// Every finding of a layout.
     pub fn findings(&self, layout: &Layout) -> Findings {
         self.effort.count();

@@ -42,8 +42,8 @@ pub enum Handle {
     PartUp(Id),
 }
 
-/// A first stretch that leans less than this, mm, is upright.
-const UPRIGHT_MM: f64 = 1.0;
+/// A stretch that leans less than this, mm, is upright.
+pub(super) const UPRIGHT_MM: f64 = 1.0;
 
 impl Handle {
     /// What a layout offers to be moved, the cheapest first; nothing of the parts that are locked.

@@ -114,21 +114,21 @@ impl Shifting<'_> {
         lines
     }
 
-    /// The step of each handle by which slopes are taken where handles are moved by `x`, mm: the way that it is looked at
-    /// first, where there is room.
-    pub fn steps_mm(&self, x: &[f64]) -> Vec<f64> {
+    /// The step of each handle by which slopes are taken where handles are moved so far: the way that it is
+    /// looked at first, where there is room.
+    pub fn steps_mm(&self, by_mm: &[f64]) -> Vec<f64> {
         let step = |((by, (back, forth)), first): ((&f64, &(f64, f64)), &Toward)| match first {
             Toward::Forth if by + SMALL_MM <= *forth => SMALL_MM,
             Toward::Back if by - SMALL_MM < *back => SMALL_MM,
             Toward::Forth | Toward::Back => -SMALL_MM,
         };
-        x.iter().zip(&self.bounds).zip(&self.looks).map(step).collect()
+        by_mm.iter().zip(&self.bounds).zip(&self.looks).map(step).collect()
     }
 
-    /// The lines where handles are moved by `x`, as they look by a step of each; those that are not free are taken to
+    /// The lines where handles are moved so far, as they look by a step of each; those that are not free are taken to
     /// move nothing.
-    pub fn lines(&self, x: &[f64], free: &[bool], steps_mm: &[f64], rules: &[InForce]) -> Lines {
-        let here = self.moved(x);
+    pub fn lines(&self, by_mm: &[f64], free: &[bool], steps_mm: &[f64], rules: &[InForce]) -> Lines {
+        let here = self.moved(by_mm);
         let at = |layout: &Layout| self.judge.clearances(layout, rules, &self.sought);
         let clear = at(&here);
         // Asked once, so that all columns are reckoned or none, however many threads there are.
@@ -162,8 +162,8 @@ impl Shifting<'_> {
     }
 
     /// The layout with everything moved by so much; what cannot be moved stays.
-    pub fn moved(&self, x: &[f64]) -> Layout {
-        let shifts = self.handles.iter().zip(x).filter(|(_, by)| **by != 0.0);
+    pub fn moved(&self, by_mm: &[f64]) -> Layout {
+        let shifts = self.handles.iter().zip(by_mm).filter(|(_, by)| **by != 0.0);
         shifts.fold(self.layout.clone(), |layout, (handle, by)| carry_out(&layout, handle, *by).unwrap_or(layout))
     }
 }

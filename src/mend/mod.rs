@@ -277,7 +277,8 @@ impl<'a> Mending<'a> {
                     && !self.wish.locked.iter().any(|id| change.touches(id))
                     && !self.wish.refused.contains(&change.clone().into())
             };
-            let offered: Vec<Change> = changes(&self.layout, &key, &finding).into_iter().filter(open).collect();
+            let offered: Vec<Change> =
+                changes(self.judge, &self.layout, &key, &finding).into_iter().filter(open).collect();
             for change in offered {
                 if self.judge.effort().is_spent() {
                     return;

@@ -32,7 +32,7 @@ pub(super) struct Program {
 
 /// Shifts that keep all inequalities.
 pub(super) struct Found {
-    pub x: Vec<f64>,
+    pub by_mm: Vec<f64>,
     pressed: Vec<usize>,
 }
 
@@ -85,12 +85,12 @@ impl Program {
         let Least::At { x, pressed } = least_weighted_squares(&weights, &rows) else { return None };
         let mut all = vec![0.0; free.len()];
         numbers.iter().zip(x).for_each(|(number, by)| all[*number] = by);
-        Some(Found { x: all, pressed: pressed.into_iter().map(|(row, _)| row).collect() })
+        Some(Found { by_mm: all, pressed: pressed.into_iter().map(|(row, _)| row).collect() })
     }
 
     /// The same inequalities in steps from where handles have been moved to.
-    pub fn onward_from(&self, x: &[f64]) -> Self {
-        let reached = |row: &Row| row.coefficients.iter().zip(x).map(|(slope, by)| slope * by).sum::<f64>();
+    pub fn onward_from(&self, by_mm: &[f64]) -> Self {
+        let reached = |row: &Row| row.coefficients.iter().zip(by_mm).map(|(slope, by)| slope * by).sum::<f64>();
         let onward = |row: &Row| Row { coefficients: row.coefficients.clone(), at_least: row.at_least - reached(row) };
         Self {
             weights: self.weights.clone(),
@@ -108,7 +108,7 @@ impl Program {
         for number in order {
             fewer[number] = false;
             // What has not moved is spared without asking: the least stays the least.
-            if found.x[number].abs() <= STILL_MM {
+            if found.by_mm[number].abs() <= STILL_MM {
                 continue;
             }
             match self.least(&fewer) {
@@ -179,8 +179,8 @@ impl Program {
 
     /// Handles that move, by which of them press on one demand together.
     pub fn together(&self, found: &Found) -> Vec<Vec<usize>> {
-        let moves: Vec<usize> = (0..found.x.len()).filter(|number| found.x[*number].abs() > STILL_MM).collect();
-        let mut group_of: Vec<usize> = (0..found.x.len()).collect();
+        let moves: Vec<usize> = (0..found.by_mm.len()).filter(|number| found.by_mm[*number].abs() > STILL_MM).collect();
+        let mut group_of: Vec<usize> = (0..found.by_mm.len()).collect();
         for row in found.pressed.iter().filter(|row| matches!(self.of[**row], RowOf::Demand(_))) {
             let joined: Vec<usize> =
                 moves.iter().copied().filter(|number| self.rows[*row].coefficients[*number] != 0.0).collect();

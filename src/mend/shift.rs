@@ -45,10 +45,12 @@ pub(super) enum Solved {
     GaveUp,
 }
 
+/// A row of a conflict, why it is there where it is the end of a handle, and by how much it alone would have to give.
+pub(super) type Limiting = (RowOf, Option<Nearer>, f64);
+
 /// Rows that cannot hold together, none of which can be spared.
 pub(super) struct Conflict {
-    /// Each row, why it is there where it is the end of a handle, and by how much it alone would have to give.
-    pub members: Vec<(RowOf, Option<Nearer>, f64)>,
+    pub members: Vec<Limiting>,
     pub rows: Vec<Row>,
     pub weights: Vec<f64>,
 }
@@ -207,42 +209,42 @@ impl<'a> Shifting<'a> {
         }
     }
 
-    /// The lines where handles are moved by `x`.
-    pub fn lines_at(&mut self, x: &[f64], free: &[bool]) -> Arc<Lines> {
-        if x.iter().all(|by| *by == 0.0) {
+    /// The lines where handles are moved so far.
+    pub fn lines_at(&mut self, by_mm: &[f64], free: &[bool]) -> Arc<Lines> {
+        if by_mm.iter().all(|by| *by == 0.0) {
             return self.rest();
         }
-        Arc::new(self.lines(x, free, &self.steps_mm(x), &self.judge.watching(&self.besides)))
+        Arc::new(self.lines(by_mm, free, &self.steps_mm(by_mm), &self.judge.watching(&self.besides)))
     }
 
     /// The least shifts that clear all targets.
     pub fn solve(&mut self, targets: &[FindingKey]) -> Solved {
         let count = self.handles.len();
         let mut free = vec![true; count];
-        let mut x = vec![0.0; count];
+        let mut by_mm = vec![0.0; count];
         let mut loosened = false;
         let mut may_hold_fast = true;
         for _ in 0..ROUNDS {
             if self.judge.effort().is_spent() {
                 break;
             }
-            let lines = self.lines_at(&x, &free);
-            let program = self.program(&lines, &x, targets, Asked::Everything);
+            let lines = self.lines_at(&by_mm, &free);
+            let program = self.program(&lines, &by_mm, targets, Asked::Everything);
             let Some(found) = program.least(&free) else {
                 if free.contains(&false) {
                     // What was held fast for cheapness' sake is let go before anything is given up.
                     free = vec![true; count];
-                    x = vec![0.0; count];
+                    by_mm = vec![0.0; count];
                     may_hold_fast = false;
                     continue;
                 }
                 let nearest = program.nearest();
-                let moves_on = nearest.iter().zip(&x).any(|(a, b)| (a - b).abs() > STILL_MM);
+                let moves_on = nearest.iter().zip(&by_mm).any(|(a, b)| (a - b).abs() > STILL_MM);
                 if loosened || !moves_on {
                     return program.conflict().map_or(Solved::GaveUp, |clash| Solved::Conflict(self.named(clash)));
                 }
                 loosened = true;
-                x = nearest;
+                by_mm = nearest;
                 continue;
             };
             let found = if may_hold_fast && free.iter().all(|free| *free) {
@@ -250,18 +252,18 @@ impl<'a> Shifting<'a> {
             } else {
                 found
             };
-            let settled = found.x.iter().zip(&x).all(|(a, b)| (a - b).abs() <= STILL_MM);
-            x.clone_from(&found.x);
-            let layout = self.moved(&x);
+            let settled = found.by_mm.iter().zip(&by_mm).all(|(a, b)| (a - b).abs() <= STILL_MM);
+            by_mm.clone_from(&found.by_mm);
+            let layout = self.moved(&by_mm);
             let after = self.judge.findings(&layout);
             let spoils = spoilt(self.before, &after);
             let is_cleared = !targets.iter().any(|target| is_broken(&after, target));
             if spoils.is_empty() && is_cleared && self.leaves_room(&layout) {
-                return Solved::Held(self.grouped(&program.together(&found), &x, targets));
+                return Solved::Held(self.grouped(&program.together(&found), &by_mm, targets));
             }
-            if !spoils.is_empty() && (settled || !self.lines_tell(&spoils)) && self.learn(&spoils, &x) {
+            if !spoils.is_empty() && (settled || !self.lines_tell(&spoils)) && self.learn(&spoils, &by_mm) {
                 free = vec![true; count];
-                x = vec![0.0; count];
+                by_mm = vec![0.0; count];
             }
         }
         Solved::GaveUp
@@ -308,7 +310,7 @@ impl<'a> Shifting<'a> {
     }
 
     /// Takes to heart what a shift has spoilt: watches it from now on, or goes half as far with what spoils it.
-    fn learn(&mut self, spoils: &[FindingKey], x: &[f64]) -> bool {
+    fn learn(&mut self, spoils: &[FindingKey], by_mm: &[f64]) -> bool {
         let unwatched: Vec<&'static str> = (spoils.iter())
             .filter(|key| self.is_dear(key) && self.sought.number_of(key).is_some())
             .map(|key| key.rule)
@@ -317,19 +319,19 @@ impl<'a> Shifting<'a> {
             self.watch(unwatched);
             return true;
         }
-        let moved = (0..x.len()).filter(|number| x[*number].abs() > STILL_MM);
+        let moved = (0..by_mm.len()).filter(|number| by_mm[*number].abs() > STILL_MM);
         let spoils_alone = |number: &usize| {
-            let mut alone = vec![0.0; x.len()];
-            alone[*number] = x[*number];
+            let mut alone = vec![0.0; by_mm.len()];
+            alone[*number] = by_mm[*number];
             !spoilt(self.before, &self.judge.findings(&self.moved(&alone))).is_empty()
         };
         let culprits: Vec<usize> = moved.filter(spoils_alone).collect();
         for number in &culprits {
             let (back, forth) = &mut self.bounds[*number];
-            let toward = if x[*number] < 0.0 { Toward::Back } else { Toward::Forth };
+            let toward = if by_mm[*number] < 0.0 { Toward::Back } else { Toward::Forth };
             match toward {
-                Toward::Back => *back = x[*number] / 2.0,
-                Toward::Forth => *forth = x[*number] / 2.0,
+                Toward::Back => *back = by_mm[*number] / 2.0,
+                Toward::Forth => *forth = by_mm[*number] / 2.0,
             }
             self.nearer.push((*number, toward, Nearer::Spoils(spoils[0].clone())));
         }
@@ -337,7 +339,7 @@ impl<'a> Shifting<'a> {
     }
 
     /// The lines as inequalities in the whole shifts, from rest.
-    pub fn program(&self, lines: &Lines, x: &[f64], targets: &[FindingKey], asked: Asked<'_>) -> Program {
+    pub fn program(&self, lines: &Lines, by_mm: &[f64], targets: &[FindingKey], asked: Asked<'_>) -> Program {
         let mut program = Program::new(&self.costs);
         let untouched = broken(self.before);
         for (number, demand) in self.sought.demands.iter().enumerate() {
@@ -347,7 +349,7 @@ impl<'a> Shifting<'a> {
             let Some(clear) = lines.clear[number].filter(|_| !is_open && asked.has(demand)) else { continue };
             let slopes: Vec<f64> = lines.slopes.iter().map(|slopes| slopes[number]).collect();
             let held_mm = if is_target { 0.0 } else { self.asked_of_kept(number) };
-            let reached: f64 = slopes.iter().zip(x).map(|(slope, by)| slope * by).sum();
+            let reached: f64 = slopes.iter().zip(by_mm).map(|(slope, by)| slope * by).sum();
             program.ask(RowOf::Demand(demand.clone()), is_target, slopes, held_mm - clear + reached);
         }
         for (number, handle) in self.handles.iter().enumerate() {
@@ -418,17 +420,20 @@ impl<'a> Shifting<'a> {
     }
 
     /// Shifts in whole millimetres, away from rest, where that holds as well.
-    fn grouped(&self, together: &[Vec<usize>], x: &[f64], targets: &[FindingKey]) -> Vec<Vec<Moved>> {
+    fn grouped(&self, together: &[Vec<usize>], by_mm: &[f64], targets: &[FindingKey]) -> Vec<Vec<Moved>> {
         let away = |by: f64| if by.abs() <= STILL_MM { 0.0 } else { by.signum() * (by.abs() - 1e-6).ceil() };
         let whole: Vec<f64> =
-            x.iter().zip(&self.bounds).map(|(by, (back, forth))| away(*by).clamp(*back, *forth)).collect();
+            by_mm.iter().zip(&self.bounds).map(|(by, (back, forth))| away(*by).clamp(*back, *forth)).collect();
         let layout = self.moved(&whole);
         let after = self.judge.findings(&layout);
         let is_cleared = !targets.iter().any(|target| is_broken(&after, target));
         let holds = is_cleared && spoilt(self.before, &after).is_empty() && self.leaves_room(&layout);
-        let by = if holds { &whole } else { x };
-        let moved =
-            |number: &usize| Moved { handle: self.handles[*number].clone(), by_mm: by[*number], least_mm: x[*number] };
+        let by = if holds { &whole } else { by_mm };
+        let moved = |number: &usize| Moved {
+            handle: self.handles[*number].clone(),
+            by_mm: by[*number],
+            least_mm: by_mm[*number],
+        };
         let in_group = |group: &Vec<usize>| group.iter().filter(|number| by[**number] != 0.0).map(moved).collect();
         together.iter().map(in_group).filter(|group: &Vec<Moved>| !group.is_empty()).collect()
     }

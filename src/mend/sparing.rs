@@ -87,61 +87,61 @@ impl Shifting<'_> {
     fn drawn_by(&mut self, gait: Gait, asked: Asked<'_>, targets: &[FindingKey]) -> Spared {
         let count = self.handles.len();
         let free = vec![true; count];
-        let mut x = vec![0.0; count];
-        let mut looks = Looks::of(self.steps_mm(&x));
+        let mut by_mm = vec![0.0; count];
+        let mut looks = Looks::of(self.steps_mm(&by_mm));
         let rounds = if gait == Gait::Onward { ROUNDS_OF_LOOKING } else { ROUNDS };
         for _ in 0..rounds {
             if self.judge.effort().is_spent() {
                 return Spared::AtALoss;
             }
             // First of all it is asked whether they hold as they are.
-            let moved = self.as_moved(&x);
+            let moved = self.as_moved(&by_mm);
             if let Some(layout) = drawn(self.layout, &moved)
                 && moved.iter().all(|moved| moved.handle.is_drawable(&layout))
                 && self.hold_on(&layout, asked.members(), targets)
             {
                 return Spared::Drawn(moved);
             }
-            let steps_mm = if gait == Gait::Onward { looks.steps_mm.clone() } else { self.steps_mm(&x) };
-            let lines = self.lines_of(asked, &x, &steps_mm);
-            let program = self.program(&lines, &x, targets, asked);
+            let steps_mm = if gait == Gait::Onward { looks.steps_mm.clone() } else { self.steps_mm(&by_mm) };
+            let lines = self.lines_of(asked, &by_mm, &steps_mm);
+            let program = self.program(&lines, &by_mm, targets, asked);
             let (program, from) = match gait {
-                Gait::Onward => (program.onward_from(&x), x.clone()),
+                Gait::Onward => (program.onward_from(&by_mm), by_mm.clone()),
                 Gait::Few | Gait::All => (program, vec![0.0; count]),
             };
             let found = program.least(&free);
             let holds = found.is_some();
             let step = match (found, gait) {
-                (Some(found), Gait::Few) => program.with_fewest(&mut free.clone(), found).x,
-                (Some(found), Gait::All | Gait::Onward) => found.x,
+                (Some(found), Gait::Few) => program.with_fewest(&mut free.clone(), found).by_mm,
+                (Some(found), Gait::All | Gait::Onward) => found.by_mm,
                 (None, _) => program.nearest(),
             };
             let next: Vec<f64> = step.iter().zip(&from).map(|(step, from)| step + from).collect();
-            if gait == Gait::Onward && looks.turn(&x, &next) {
+            if gait == Gait::Onward && looks.turn(&by_mm, &next) {
                 continue;
             }
-            if next.iter().zip(&x).all(|(a, b)| (a - b).abs() <= HELD_WITHIN) {
+            if next.iter().zip(&by_mm).all(|(a, b)| (a - b).abs() <= HELD_WITHIN) {
                 let clash = if holds { None } else { program.conflict() };
                 return clash.map_or(Spared::AtALoss, |clash| Spared::Clash(self.named(clash)));
             }
             looks = Looks::of(looks.steps_mm);
-            x = next;
+            by_mm = next;
         }
         Spared::AtALoss
     }
 
     /// The lines of what is asked for alone.
-    fn lines_of(&self, asked: Asked<'_>, x: &[f64], steps_mm: &[f64]) -> Lines {
+    fn lines_of(&self, asked: Asked<'_>, by_mm: &[f64], steps_mm: &[f64]) -> Lines {
         let rule = |row: &RowOf| match row {
             RowOf::Demand(Demand::Rule(key)) => Some(key.rule),
             _ => None,
         };
         let rules: Vec<&str> = asked.members().filter_map(rule).collect();
-        self.lines(x, &vec![true; x.len()], steps_mm, &self.judge.only(&rules))
+        self.lines(by_mm, &vec![true; by_mm.len()], steps_mm, &self.judge.only(&rules))
     }
 
-    fn as_moved(&self, x: &[f64]) -> Vec<Moved> {
-        let moves = self.handles.iter().zip(x).filter(|(_, by)| by.abs() > STILL_MM);
+    fn as_moved(&self, by_mm: &[f64]) -> Vec<Moved> {
+        let moves = self.handles.iter().zip(by_mm).filter(|(_, by)| by.abs() > STILL_MM);
         moves.map(|(handle, by)| Moved { handle: handle.clone(), by_mm: *by, least_mm: *by }).collect()
     }
 

@@ -140,8 +140,8 @@ fn heading(answers: &Answers, choices: &Choices, at: &Positions) -> Heading {
     let mut notes = vec![
         "Set out from answers; places across the section, weather and what is drawn in a day are assumed.".to_owned(),
     ];
-    if at.raised > 1.0 {
-        notes.push(format!("The platform stands on a frame {:.0} mm high over its bearers.", at.raised));
+    if at.raised_mm > 1.0 {
+        notes.push(format!("The platform stands on a frame {:.0} mm high over its bearers.", at.raised_mm));
     }
     if answers.cylinder.heated == Heating::Indirect {
         notes.push("The primary circuit is sealed.".to_owned());

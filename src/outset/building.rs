@@ -1,8 +1,9 @@
 //! The house around the system, and the platforms in it.
 
 use super::answers::Answers;
-use super::choices::{BEARER_BREADTH_MM, Choices};
+use super::choices::Choices;
 use super::positions::{CEILING_BOARD_MM, Positions, WALL_MM};
+use crate::catalogue::BEARER_BREADTH_MM;
 use crate::geom::Point;
 use crate::heat::Condition;
 use crate::layout::{
@@ -19,22 +20,22 @@ const BEARER_EDGE_MM: f64 = 30.0;
 pub(super) fn building(answers: &Answers, at: &Positions) -> Building {
     let joists = &answers.joists;
     let load = |kn_per_m2| SurfaceLoad::try_kn_per_m2(kn_per_m2).ok();
-    let slope = (at.ridge.1 - at.eaves) / at.ridge.0;
-    let foot = at.eaves - slope * EAVES_OUT_MM;
-    let wall = |x: f64| Wall {
-        x: Length::mm(x),
+    let slope = at.house.slope();
+    let foot_mm = at.house.eaves_level_mm - slope * EAVES_OUT_MM;
+    let wall = |x_mm: f64| Wall {
+        x: Length::mm(x_mm),
         thickness: Size::mm(WALL_MM),
         foot: Level::DATUM,
-        head: Level::mm(at.joist_top),
+        head: Level::mm(at.house.joist_top_mm),
     };
     Building {
-        storeys: at.floors.iter().enumerate().map(|(number, floor)| storey(number, *floor)).collect(),
-        ceiling: Some(Ceiling { underside: Level::mm(at.ceiling), thickness: Size::mm(CEILING_BOARD_MM) }),
+        storeys: at.house.floors_mm.iter().enumerate().map(|(number, floor)| storey(number, *floor)).collect(),
+        ceiling: Some(Ceiling { underside: Level::mm(at.house.ceiling_mm), thickness: Size::mm(CEILING_BOARD_MM) }),
         joists: Some(Joists {
-            top: Level::mm(at.joist_top),
-            first: Length::mm(at.first_joist),
+            top: Level::mm(at.house.joist_top_mm),
+            first: Length::mm(at.footing.first_joist_mm),
             spacing: joists.spacing,
-            count: at.joist_count,
+            count: at.footing.joist_count,
             breadth: joists.breadth,
             depth: joists.depth,
             lie: Lie::EndOn,
@@ -42,7 +43,7 @@ pub(super) fn building(answers: &Answers, at: &Positions) -> Building {
             grade: Some(joists.grade),
             notched: Some(false),
             span: Some(joists.span),
-            span_from: Some(Length::mm(-(at.platform_depth / 2.0 + 60.0))),
+            span_from: Some(Length::mm(-(at.footing.platform_depth_mm / 2.0 + 60.0))),
             ceiling_load: load(0.25),
             storage_load: load(0.25),
             service_class: Some(ServiceClass::Covered),
@@ -50,9 +51,9 @@ pub(super) fn building(answers: &Answers, at: &Positions) -> Building {
         }),
         roof: Some(Roof {
             underside: vec![
-                Point::mm(-EAVES_OUT_MM, foot),
-                Point::mm(at.ridge.0, at.ridge.1),
-                Point::mm(at.width + EAVES_OUT_MM, foot),
+                Point::mm(-EAVES_OUT_MM, foot_mm),
+                Point::mm(at.house.ridge_x_mm, at.house.ridge_level_mm),
+                Point::mm(at.house.width_mm + EAVES_OUT_MM, foot_mm),
             ],
         }),
         hatch: Some(LoftHatch::Opening(Hatch {
@@ -60,7 +61,7 @@ pub(super) fn building(answers: &Answers, at: &Positions) -> Building {
             length: answers.loft.hatch_length,
             width: answers.loft.hatch_width,
         })),
-        walls: vec![wall(0.0), wall(at.width - WALL_MM)],
+        walls: vec![wall(0.0), wall(at.house.width_mm - WALL_MM)],
         mains_pressure: Some(answers.mains_pressure),
     }
 }
@@ -96,15 +97,15 @@ fn ply(thickness_mm: f64, class: Option<PlyClass>) -> Board {
 }
 
 pub(super) fn platforms(answers: &Answers, choices: &Choices, at: &Positions) -> Vec<Platform> {
-    let (left, right) = at.platform;
-    let apart = (at.platform_depth - 2.0 * BEARER_EDGE_MM) / f64::from(choices.bearers - 1);
+    let platform = at.footing.platform;
+    let apart_mm = (at.footing.platform_depth_mm - 2.0 * BEARER_EDGE_MM) / f64::from(choices.bearers - 1);
     let under_cistern = Platform {
-        depth: Some(Size::mm(at.platform_depth)),
+        depth: Some(Size::mm(at.footing.platform_depth_mm)),
         behind: Some(Length::ZERO),
         board: Some(ply(choices.board_mm, Some(PlyClass::F20E40))),
         bearers: Some(Bearers {
             count: choices.bearers,
-            spacing: Size::mm(apart),
+            spacing: Size::mm(apart_mm),
             first: Length::mm(BEARER_EDGE_MM),
             breadth: Size::mm(BEARER_BREADTH_MM),
             depth: Size::mm(choices.bearer_mm),
@@ -112,14 +113,22 @@ pub(super) fn platforms(answers: &Answers, choices: &Choices, at: &Positions) ->
             grade: Some(StrengthClass::C16),
         }),
         confirmed_load: answers.joists.confirmed_load,
-        ..Platform::new(Id::of("cistern-platform"), Point::mm(left, at.base), Size::mm(right - left))
+        ..Platform::new(
+            Id::of("cistern-platform"),
+            Point::mm(platform.left_mm, at.base_mm),
+            Size::mm(platform.length_mm()),
+        )
     };
-    let wide = at.cylinder.1 - at.cylinder.0 + 100.0;
+    let wide_mm = at.beside.cylinder.length_mm() + 100.0;
     let under_cylinder = Platform {
-        depth: Some(Size::mm(wide)),
+        depth: Some(Size::mm(wide_mm)),
         behind: Some(Length::ZERO),
         board: Some(ply(18.0, None)),
-        ..Platform::new(Id::of("cylinder-platform"), Point::mm(at.cylinder.0 - 50.0, at.cylinder_base), Size::mm(wide))
+        ..Platform::new(
+            Id::of("cylinder-platform"),
+            Point::mm(at.beside.cylinder.left_mm - 50.0, at.beside.cylinder_base_mm),
+            Size::mm(wide_mm),
+        )
     };
     vec![under_cistern, under_cylinder]
 }

@@ -1,7 +1,7 @@
 //! What is chosen out of what is sold, and how a choice is made stouter when a rule asks for more.
 
 use super::{Answers, CisternFor, Heating, limits::Limits};
-use crate::catalogue::{self, CisternSize, CylinderSize};
+use crate::catalogue::{self, CisternSize, CylinderSize, FLOAT_VALVE_SEATS_MM, MARINE_PLY_MM, bearer_depths_mm};
 use crate::layout::OutletKind;
 
 /// Hot water stored for each person, L (common practice, no source).
@@ -18,12 +18,22 @@ const PIPES_MM: &[(f64, f64)] = &[(22.0, 15.0), (28.0, 15.0), (28.0, 22.0), (35.
 const LAGGING_MM: &[f64] = &[25.0, 32.0, 40.0, 50.0];
 const JACKET_MM: &[f64] = &[80.0, 100.0, 150.0];
 const FOAM_MM: &[f64] = &[50.0, 80.0, 100.0];
-const BOARD_MM: &[f64] = &[18.0, 25.0];
-const SEAT_MM: &[f64] = &[3.2, 4.8, 6.4];
-/// Coils by what they pass on, W/K, with the flow through them, L/s, and the boiler that keeps up, kW (from memory).
-const COILS: &[(f64, f64, f64)] = &[(300.0, 0.25, 15.0), (450.0, 0.35, 20.0), (600.0, 0.5, 28.0)];
+/// From memory.
+const COILS: &[Coil] = &[
+    Coil { conductance_w_k: 300.0, flow_l_s: 0.25, boiler_kw: 15.0 },
+    Coil { conductance_w_k: 450.0, flow_l_s: 0.35, boiler_kw: 20.0 },
+    Coil { conductance_w_k: 600.0, flow_l_s: 0.5, boiler_kw: 28.0 },
+];
 const MOST_BEARERS: u32 = 8;
 const MOST_JOISTS: u32 = 8;
+
+/// A coil with the flow through it, and the boiler that keeps up with it.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) struct Coil {
+    pub conductance_w_k: f64,
+    pub flow_l_s: f64,
+    pub boiler_kw: f64,
+}
 
 /// Everything that is chosen.
 #[derive(Clone)]
@@ -39,8 +49,7 @@ pub(super) struct Choices {
     pub foam_mm: f64,
     pub board_mm: f64,
     pub seat_mm: f64,
-    /// Conductance W/K, flow L/s, boiler kW.
-    pub coil: (f64, f64, f64),
+    pub coil: Coil,
     pub bearers: u32,
     pub bearer_mm: f64,
     /// The platform lies over at least so many joists.
@@ -60,13 +69,13 @@ impl Choices {
         let held_l = held_l(cylinder, answers.cylinder.heated);
         let taps = feeds_taps(answers);
         let rule = if taps { "storage-too-small-for-taps" } else { "storage-too-small-for-cylinder" };
-        let wanted_l = limits.asks(rule, 0.0).max(limits.asks("storage-less-than-cylinder", held_l));
+        let wanted_l = limits.asks(rule).max(limits.asks_of("storage-less-than-cylinder", held_l));
         let sizes = &catalogue::cisterns().sizes;
         let Some(cistern) = sizes.iter().find(|size| size.water.to_litres() >= wanted_l) else {
             let greatest_l = sizes.iter().map(|size| size.water.to_litres()).fold(0.0, f64::max);
             return Err(TooLarge { wanted_l, greatest_l });
         };
-        let bearer_mm = sold_depths_mm().first().copied().unwrap_or(0.0);
+        let bearer_mm = bearer_depths_mm().first().copied().unwrap_or(0.0);
         Ok(Self {
             cylinder,
             cistern,
@@ -77,8 +86,8 @@ impl Choices {
             lagging_mm: LAGGING_MM[0],
             jacket_mm: JACKET_MM[0],
             foam_mm: FOAM_MM[0],
-            board_mm: BOARD_MM[0],
-            seat_mm: SEAT_MM[0],
+            board_mm: MARINE_PLY_MM[0],
+            seat_mm: FLOAT_VALVE_SEATS_MM[0],
             coil: COILS[0],
             bearers: 3,
             bearer_mm,
@@ -96,7 +105,7 @@ impl Choices {
             }
             "vent-draws-air" | "cold-feed-narrower-than-vent" => raise(&mut self.feed_mm, FEED_MM),
             "overflow-cannot-keep-up" | "warning-pipe-too-narrow" => raise(&mut self.warning_mm, WARNING_MM),
-            "cistern-fills-too-slowly" => raise(&mut self.seat_mm, SEAT_MM),
+            "cistern-fills-too-slowly" => raise(&mut self.seat_mm, &FLOAT_VALVE_SEATS_MM),
             "loft-pipe-freezes-too-soon" | "one-pipe-circulation" => raise(&mut self.lagging_mm, LAGGING_MM),
             "cistern-freezes-too-soon" | "cistern-warms-in-summer" => raise(&mut self.jacket_mm, JACKET_MM),
             "cylinder-loses-too-much" => raise(&mut self.foam_mm, FOAM_MM),
@@ -106,11 +115,11 @@ impl Choices {
             }
             "joists-too-far-apart" => count(&mut self.bearers, MOST_BEARERS),
             "board-sags" | "board-overstressed" | "platform-board-too-thin" => {
-                raise(&mut self.board_mm, BOARD_MM) || count(&mut self.bearers, MOST_BEARERS)
+                raise(&mut self.board_mm, &MARINE_PLY_MM) || count(&mut self.bearers, MOST_BEARERS)
             }
             "bearer-sags" | "bearer-overstressed" => {
                 count(&mut self.bearers, 5)
-                    || raise(&mut self.bearer_mm, &sold_depths_mm())
+                    || raise(&mut self.bearer_mm, &bearer_depths_mm())
                     || count(&mut self.bearers, MOST_BEARERS)
             }
             "joist-sags"
@@ -133,15 +142,6 @@ fn count(now: &mut u32, most: u32) -> bool {
     *now += u32::from(more);
     more
 }
-
-/// Depths in which timber 47 mm thick is sold, from the table of joists.
-fn sold_depths_mm() -> Vec<f64> {
-    let rows = catalogue::ceiling_joists().iter();
-    rows.filter(|row| row.breadth.to_mm() == BEARER_BREADTH_MM).map(|row| row.depth.to_mm()).collect()
-}
-
-/// Thickness of bearers, mm.
-pub(super) const BEARER_BREADTH_MM: f64 = 47.0;
 
 /// Whether the cistern feeds anything but the cylinder.
 pub(super) fn feeds_taps(answers: &Answers) -> bool {

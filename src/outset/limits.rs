@@ -15,8 +15,13 @@ impl Limits {
         Self { rules: profile.rules().into_iter().map(|in_force| (in_force.rule.id, in_force.limit)).collect() }
     }
 
-    /// The number that a rule asks, set against so much; nothing where the rule is off or asks no number.
-    pub(super) fn asks(&self, rule: &str, against: f64) -> f64 {
+    /// The number that a rule asks of every layout; nothing where the rule is off or asks no number.
+    pub(super) fn asks(&self, rule: &str) -> f64 {
+        self.asks_of(rule, 0.0)
+    }
+
+    /// The same, where it hangs on what is measured beside it: against so much, in the rule's unit.
+    pub(super) fn asks_of(&self, rule: &str, against: f64) -> f64 {
         let limit = self.rules.iter().find(|(id, _)| *id == rule).map(|(_, limit)| *limit);
         let Some(Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound)) = limit else { return 0.0 };
         let reading = Reading::mm(&Id::of("outset"), Measured::exact(0.0)).against(Measured::exact(against));

@@ -32,21 +32,21 @@ enum Cover {
     Whole,
 }
 
-/// A run while it is laid: by its points, the ends among them.
+/// A run while it is laid: by its points across and up, the ends among them.
 struct Lay {
     id: String,
     service: Service,
     size_mm: f64,
     from: End,
     to: End,
-    points: Vec<(f64, f64)>,
+    points_mm: Vec<(f64, f64)>,
     fittings: Vec<(InLineKind, f64)>,
     cover: Cover,
 }
 
 impl Lay {
     fn length_mm(&self) -> f64 {
-        self.points.windows(2).map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum()
+        length_mm(&self.points_mm)
     }
 
     fn run(&self, lagging_mm: f64) -> Run {
@@ -64,7 +64,7 @@ impl Lay {
         };
         // A place counted back from the far end is given as less than nothing.
         let place = |at_mm: f64| if at_mm < 0.0 { length_mm + at_mm } else { at_mm };
-        let inner = &self.points[1..self.points.len() - 1];
+        let inner = &self.points_mm[1..self.points_mm.len() - 1];
         let mut run = Run {
             material: Some(TubeMaterial::Copper),
             size: Some(Size::mm(self.size_mm)),
@@ -80,15 +80,21 @@ impl Lay {
     }
 }
 
+fn length_mm(points_mm: &[(f64, f64)]) -> f64 {
+    points_mm.windows(2).map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum()
+}
+
 fn port(part: &str, port: &str) -> End {
     End::Port(Id::of(part), Id::of(port))
 }
 
+/// Where a pipe joins an outlet: across and up, mm.
 fn mouth_of(outlet: &Outlet, side: &str) -> (f64, f64) {
     let point = PartRef::Outlet(outlet).port(side).unwrap_or(outlet.at);
     (point.x.to_mm(), point.z.to_mm())
 }
 
+/// Where a pipe joins the cylinder: across and up, mm.
 fn mouth_of_cylinder(cylinder: &Cylinder, name: &str) -> (f64, f64) {
     let point = PartRef::Cylinder(cylinder).port(name).unwrap_or(cylinder.at);
     (point.x.to_mm(), point.z.to_mm())
@@ -104,7 +110,7 @@ pub(super) fn runs(answers: &Answers, choices: &Choices, at: &Positions, layout:
     let hot: Vec<&Outlet> = outlets.iter().filter(|outlet| outlet.kind != OutletKind::Wc).copied().collect();
 
     let mut laid = vec![rising_main(at)];
-    laid.extend(on_main.iter().enumerate().map(|(number, outlet)| from_main(answers, at, outlet, number)));
+    laid.extend(on_main.iter().enumerate().map(|(number, outlet)| from_main(at, outlet, number)));
     laid.push(cold_feed(choices, at, cylinder));
     if feeds_taps(answers) {
         laid.extend(cold_distribution(choices, at, &cold));
@@ -118,47 +124,55 @@ pub(super) fn runs(answers: &Answers, choices: &Choices, at: &Positions, layout:
 }
 
 fn rising_main(at: &Positions) -> Lay {
-    let shank = at.base + at.float_outlet - 10.0;
+    let shank_mm = at.base_mm + at.inside.shank_mm;
     Lay {
         id: "rising-main".to_owned(),
         service: Service::RisingMain,
         size_mm: MAIN_MM,
-        from: End::Onward(Point::mm(at.main_x, MAIN_COMES_IN_MM)),
+        from: End::Onward(Point::mm(at.beside.main_x_mm, MAIN_COMES_IN_MM)),
         to: port("cistern", INLET),
-        points: vec![(at.main_x, MAIN_COMES_IN_MM), (at.main_x, shank), (at.cistern.0, shank)],
+        points_mm: vec![
+            (at.beside.main_x_mm, MAIN_COMES_IN_MM),
+            (at.beside.main_x_mm, shank_mm),
+            (at.footing.cistern.left_mm, shank_mm),
+        ],
         fittings: vec![(InLineKind::StopValve, 80.0), (InLineKind::ServiceValve, -200.0)],
         cover: Cover::Whole,
     }
 }
 
 /// From the main along the foot of the wall to one outlet; each a little higher than the one before.
-fn from_main(answers: &Answers, at: &Positions, outlet: &Outlet, number: usize) -> Lay {
+fn from_main(at: &Positions, outlet: &Outlet, number: usize) -> Lay {
     let mouth = mouth_of(outlet, COLD);
-    let storey = at.outlets.iter().find(|(_, x, z)| Point::mm(*x, *z) == outlet.at).map_or(0, |(draw, ..)| draw.storey);
-    let floor = at.floors[usize::try_from(storey.min(answers.storeys - 1)).unwrap_or(0)];
-    let level = floor + 180.0 + 25.0 * f64::from(u32::try_from(number).unwrap_or(0));
+    let storey = at.outlets.iter().find(|placed| placed.at == outlet.at).map_or(0, |placed| placed.draw.storey);
+    let level_mm = at.house.floor_mm(storey) + 180.0 + 25.0 * f64::from(u32::try_from(number).unwrap_or(0));
     Lay {
         id: format!("{}-main", outlet.id),
         service: Service::RisingMain,
         size_mm: MAIN_MM,
-        from: End::Tee(Id::of("rising-main"), Length::mm(level - MAIN_COMES_IN_MM)),
+        from: End::Tee(Id::of("rising-main"), Length::mm(level_mm - MAIN_COMES_IN_MM)),
         to: End::Port(outlet.id.clone(), Id::of(COLD)),
-        points: vec![(at.main_x, level), (mouth.0, level), mouth],
+        points_mm: vec![(at.beside.main_x_mm, level_mm), (mouth.0, level_mm), mouth],
         fittings: vec![(InLineKind::ServiceValve, -BEFORE_OUTLET_MM)],
         cover: Cover::Bare,
     }
 }
 
 fn warning_pipe(choices: &Choices, at: &Positions) -> Run {
-    let level = at.base + at.overflow;
-    let end = (-150.0, at.joist_top + 70.0);
+    let level_mm = at.base_mm + at.inside.overflow_mm;
+    let end = (-150.0, at.house.joist_top_mm + 70.0);
     let lay = Lay {
         id: "warning-pipe".to_owned(),
         service: Service::WarningPipe,
         size_mm: choices.warning_mm,
         from: port("cistern", "warning"),
         to: End::Open(Point::mm(end.0, end.1)),
-        points: vec![(at.cistern.0, level), (at.warning_x, level - 2.0), (at.warning_x, at.joist_top + 110.0), end],
+        points_mm: vec![
+            (at.footing.cistern.left_mm, level_mm),
+            (at.beside.warning_x_mm, level_mm - 2.0),
+            (at.beside.warning_x_mm, at.house.joist_top_mm + 110.0),
+            end,
+        ],
         fittings: Vec::new(),
         cover: Cover::Whole,
     };
@@ -167,7 +181,7 @@ fn warning_pipe(choices: &Choices, at: &Positions) -> Run {
 }
 
 fn cold_feed(choices: &Choices, at: &Positions, cylinder: &Cylinder) -> Lay {
-    let level = at.base + at.feed_port;
+    let level_mm = at.base_mm + at.inside.feed_port_mm;
     let inlet = mouth_of_cylinder(cylinder, crate::layout::COLD_INLET);
     Lay {
         id: "cold-feed".to_owned(),
@@ -175,7 +189,12 @@ fn cold_feed(choices: &Choices, at: &Positions, cylinder: &Cylinder) -> Lay {
         size_mm: choices.feed_mm,
         from: port("cistern", "cold-feed"),
         to: port("cylinder", crate::layout::COLD_INLET),
-        points: vec![(at.cistern.1, level), (at.feed_x, level), (at.feed_x, inlet.1), inlet],
+        points_mm: vec![
+            (at.footing.cistern.right_mm, level_mm),
+            (at.beside.feed_x_mm, level_mm),
+            (at.beside.feed_x_mm, inlet.1),
+            inlet,
+        ],
         fittings: vec![(InLineKind::GateValve, 220.0), (InLineKind::DrainCock, -70.0)],
         cover: Cover::Whole,
     }
@@ -190,7 +209,7 @@ struct Trunk<'a> {
     branch_mm: f64,
     from: End,
     /// Points down to the corner from which it runs along to the left.
-    before: Vec<(f64, f64)>,
+    before_mm: Vec<(f64, f64)>,
     fittings: Vec<(InLineKind, f64)>,
     cover: Cover,
     branches: Cover,
@@ -199,7 +218,7 @@ struct Trunk<'a> {
 impl Trunk<'_> {
     fn lay(self, outlets: &[&Outlet]) -> Vec<Lay> {
         let Some((last, others)) = outlets.split_last() else { return Vec::new() };
-        let corner = self.before[self.before.len() - 1];
+        let corner = self.before_mm[self.before_mm.len() - 1];
         let end = mouth_of(last, self.side);
         let mut trunk = Lay {
             id: self.id.to_owned(),
@@ -207,12 +226,12 @@ impl Trunk<'_> {
             size_mm: self.size_mm,
             from: self.from,
             to: End::Port(last.id.clone(), Id::of(self.side)),
-            points: self.before,
+            points_mm: self.before_mm,
             fittings: self.fittings,
             cover: self.cover,
         };
         let to_corner_mm = trunk.length_mm();
-        trunk.points.extend([(end.0, corner.1), end]);
+        trunk.points_mm.extend([(end.0, corner.1), end]);
         trunk.fittings.push((InLineKind::DrainCock, to_corner_mm + 40.0));
         if needs_valve(last) {
             trunk.fittings.push((InLineKind::ServiceValve, -BEFORE_OUTLET_MM));
@@ -229,7 +248,7 @@ impl Trunk<'_> {
                 size_mm,
                 from: End::Tee(Id::of(self.id), Length::mm(along_mm)),
                 to: End::Port(outlet.id.clone(), Id::of(self.side)),
-                points: vec![(mouth.0, corner.1), mouth],
+                points_mm: vec![(mouth.0, corner.1), mouth],
                 fittings: if needs_valve(outlet) { vec![valve] } else { Vec::new() },
                 cover: self.branches,
             });
@@ -244,9 +263,13 @@ fn needs_valve(outlet: &Outlet) -> bool {
 }
 
 fn cold_distribution(choices: &Choices, at: &Positions, outlets: &[&Outlet]) -> Vec<Lay> {
-    let level = at.base + at.distribution_port;
-    let before = vec![(at.cistern.1, level), (at.distribution_x, level), (at.distribution_x, at.cold_level)];
-    let to_room_mm = at.distribution_x - at.cistern.1 + level - at.ceiling;
+    let level_mm = at.base_mm + at.inside.distribution_port_mm;
+    let before_mm = vec![
+        (at.footing.cistern.right_mm, level_mm),
+        (at.beside.distribution_x_mm, level_mm),
+        (at.beside.distribution_x_mm, at.cold_level_mm),
+    ];
+    let to_room_mm = at.beside.distribution_x_mm - at.footing.cistern.right_mm + level_mm - at.house.ceiling_mm;
     let trunk = Trunk {
         id: "cold-distribution",
         service: Service::ColdDistribution,
@@ -254,7 +277,7 @@ fn cold_distribution(choices: &Choices, at: &Positions, outlets: &[&Outlet]) -> 
         size_mm: choices.trunk_mm,
         branch_mm: choices.branch_mm,
         from: port("cistern", "distribution"),
-        before,
+        before_mm,
         fittings: vec![(InLineKind::GateValve, 180.0)],
         cover: Cover::First(to_room_mm + 50.0),
         branches: Cover::Bare,
@@ -265,12 +288,12 @@ fn cold_distribution(choices: &Choices, at: &Positions, outlets: &[&Outlet]) -> 
 /// The way from the dome to where the vent rises, and on to where the hot pipe turns up or down.
 fn from_dome(at: &Positions, cylinder: &Cylinder) -> Vec<(f64, f64)> {
     let dome = mouth_of_cylinder(cylinder, DRAW_OFF);
-    vec![dome, (dome.0, dome.1 + 100.0), (at.vent_x, dome.1 + 110.0), (at.hot_x, dome.1 + 113.0)]
+    vec![dome, (dome.0, dome.1 + 100.0), (at.beside.vent_x_mm, dome.1 + 110.0), (at.beside.hot_x_mm, dome.1 + 113.0)]
 }
 
 fn hot_distribution(choices: &Choices, at: &Positions, cylinder: &Cylinder, outlets: &[&Outlet]) -> Vec<Lay> {
-    let mut before = from_dome(at, cylinder);
-    before.push((at.hot_x, at.hot_level));
+    let mut before_mm = from_dome(at, cylinder);
+    before_mm.push((at.beside.hot_x_mm, at.hot_level_mm));
     let trunk = Trunk {
         id: "draw-off",
         service: Service::HotDistribution,
@@ -278,7 +301,7 @@ fn hot_distribution(choices: &Choices, at: &Positions, cylinder: &Cylinder, outl
         size_mm: choices.trunk_mm,
         branch_mm: choices.branch_mm,
         from: port("cylinder", DRAW_OFF),
-        before,
+        before_mm,
         fittings: Vec::new(),
         cover: Cover::Whole,
         branches: Cover::Whole,
@@ -288,21 +311,22 @@ fn hot_distribution(choices: &Choices, at: &Positions, cylinder: &Cylinder, outl
 
 fn open_vent(at: &Positions, cylinder: &Cylinder) -> Lay {
     let way = from_dome(at, cylinder);
-    let along_mm: f64 = way[..3].windows(2).map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum();
-    let in_loft = at.joist_top + 150.0;
+    let vent = &at.vent_end;
+    let mouth_mm = (vent.mouth_x_mm, vent.mouth_level_mm);
+    let in_loft_mm = at.house.joist_top_mm + 150.0;
     Lay {
         id: "open-vent".to_owned(),
         service: Service::OpenVent,
         size_mm: VENT_MM,
-        from: End::Tee(Id::of("draw-off"), Length::mm(along_mm)),
-        to: End::Open(Point::mm(at.mouth.0, at.mouth.1)),
-        points: vec![
+        from: End::Tee(Id::of("draw-off"), Length::mm(length_mm(&way[..3]))),
+        to: End::Open(Point::mm(mouth_mm.0, mouth_mm.1)),
+        points_mm: vec![
             way[2],
-            (at.vent_x, in_loft),
-            (at.vent_up_x, in_loft + 20.0),
-            (at.vent_up_x, at.crest()),
-            (at.mouth.0, at.over_mouth()),
-            at.mouth,
+            (at.beside.vent_x_mm, in_loft_mm),
+            (vent.up_x_mm, in_loft_mm + 20.0),
+            (vent.up_x_mm, vent.crest_mm()),
+            (vent.mouth_x_mm, vent.over_mouth_mm()),
+            mouth_mm,
         ],
         fittings: Vec::new(),
         cover: Cover::Whole,
@@ -317,7 +341,7 @@ fn primary(at: &Positions, cylinder: &Cylinder, layout: &Layout) -> Vec<Lay> {
         (point.x.to_mm(), point.z.to_mm())
     };
     let way = |boiler: (f64, f64), coil: (f64, f64), up_mm: f64, aside_mm: f64| {
-        if boiler.0 > at.hot_x && coil.1 > boiler.1 {
+        if boiler.0 > at.beside.hot_x_mm && coil.1 > boiler.1 {
             return vec![boiler, (boiler.0, coil.1), coil];
         }
         let (over, beside) = (boiler.1 + up_mm, coil.0 + aside_mm);
@@ -327,13 +351,13 @@ fn primary(at: &Positions, cylinder: &Cylinder, layout: &Layout) -> Vec<Lay> {
     let mut back =
         way(on_boiler(crate::layout::RETURN), mouth_of_cylinder(cylinder, crate::layout::COIL_RETURN), 100.0, 110.0);
     back.reverse();
-    let lay = |id: &str, service, ends: (End, End), points, fittings| Lay {
+    let lay = |id: &str, service, ends: (End, End), points_mm, fittings| Lay {
         id: id.to_owned(),
         service,
         size_mm: VENT_MM,
         from: ends.0,
         to: ends.1,
-        points,
+        points_mm,
         fittings,
         cover: Cover::Whole,
     };

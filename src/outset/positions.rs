@@ -4,6 +4,7 @@ use super::answers::{Answers, Draw};
 use super::choices::{Choices, feeds_taps, stored_cold};
 use super::limits::Limits;
 use super::pipes::{MAIN_MM, VENT_MM};
+use crate::geom::Point;
 use crate::layout::OutletKind;
 
 /// A usual room and a usual floor (common practice, no source).
@@ -17,48 +18,73 @@ const PLINTH_MM: f64 = 100.0;
 const CLEAR_MM: f64 = 60.0;
 /// How much more room than asked is left where it costs nothing.
 const EASE_MM: f64 = 5.0;
+/// From the wall to the middle of the first joist.
+const FIRST_JOIST_MM: f64 = 50.0;
+/// The platform reaches so far beyond the middle of the outermost joist that carries it.
+const BEYOND_JOIST_MM: f64 = 50.0;
+/// A float valve lets the water go so far below the rim where it may, and no nearer to it than the least.
+const OUTLET_BELOW_RIM_MM: f64 = 70.0;
+const LEAST_BELOW_RIM_MM: f64 = 20.0;
+/// A valve that lets the water go at its top does so this far above its shank.
+const OUTLET_OVER_SHANK_MM: f64 = 10.0;
+/// No hole in the side is lower than this: its fitting needs flat wall round it.
+const LOWEST_HOLE_MM: f64 = 50.0;
+/// Between one upright pipe or vessel and the next, room for elbows and hands.
+const WARNING_BESIDE_PLATFORM_MM: f64 = 120.0;
+const MAIN_BESIDE_PLATFORM_MM: f64 = 260.0;
+const VENT_BESIDE_PLATFORM_MM: f64 = 20.0;
+const FEED_BESIDE_DISTRIBUTION_MM: f64 = 100.0;
+const CYLINDER_BESIDE_FEED_MM: f64 = 160.0;
+const VENT_BESIDE_CYLINDER_MM: f64 = 100.0;
+const HOT_BESIDE_VENT_MM: f64 = 150.0;
+const BOILER_BESIDE_HOT_MM: f64 = 200.0;
+/// How much further than asked the vent is led aside: its elbows count for nothing.
+const OFFSET_EASE_MM: f64 = 75.0;
+/// The vent's mouth stays so far inside the cistern's sides.
+const MOUTH_INSIDE_MM: f64 = 120.0;
 pub(super) const BOILER_LENGTH_MM: f64 = 400.0;
+/// A boiler hangs on the wall so high over the lowest floor.
+pub(super) const BOILER_BASE_MM: f64 = 900.0;
 
-/// Levels and places in section millimetres.
+/// A stretch across the section.
+#[derive(Clone, Copy)]
+pub(super) struct Extent {
+    pub left_mm: f64,
+    pub right_mm: f64,
+}
+
+impl Extent {
+    pub(super) fn length_mm(self) -> f64 {
+        self.right_mm - self.left_mm
+    }
+
+    fn middle_mm(self) -> f64 {
+        f64::midpoint(self.left_mm, self.right_mm)
+    }
+}
+
+/// An outlet with its place.
+pub(super) struct Placed {
+    pub draw: Draw,
+    pub at: Point,
+}
+
+/// Where everything stands.
 pub(super) struct Positions {
-    pub floors: Vec<f64>,
-    pub ceiling: f64,
-    pub joist_top: f64,
-    /// Wall to wall outside.
-    pub width: f64,
-    pub ridge: (f64, f64),
-    pub eaves: f64,
-    pub first_joist: f64,
-    pub joist_count: u32,
-    /// Platform under the cistern: left, right, upper face; front to back.
-    pub platform: (f64, f64),
-    pub platform_depth: f64,
-    pub base: f64,
+    pub house: House,
+    pub footing: Footing,
+    /// Level of the cistern's base, which is the platform's upper face.
+    pub base_mm: f64,
     /// How far the platform stands above bearers laid on the joists.
-    pub raised: f64,
-    pub cistern: (f64, f64),
-    pub water_line: f64,
-    pub overflow: f64,
-    pub float_outlet: f64,
-    pub feed_port: f64,
-    pub distribution_port: f64,
-    pub feed_x: f64,
-    pub distribution_x: f64,
-    pub main_x: f64,
-    pub warning_x: f64,
-    pub cylinder: (f64, f64),
-    pub cylinder_base: f64,
-    pub vent_x: f64,
-    pub hot_x: f64,
-    /// Where the vent turns up beside the cistern, where it ends over it, and the level of its mouth.
-    pub vent_up_x: f64,
-    pub mouth: (f64, f64),
-    pub boiler: Option<(f64, f64)>,
+    pub raised_mm: f64,
+    pub inside: Inside,
+    pub beside: Beside,
+    pub vent_end: VentEnd,
     /// Levels at which cold and hot pipes run along.
-    pub cold_level: f64,
-    pub hot_level: f64,
-    /// Outlets in order from the right, each with its place.
-    pub outlets: Vec<(Draw, f64, f64)>,
+    pub cold_level_mm: f64,
+    pub hot_level_mm: f64,
+    /// Outlets in order from the right.
+    pub outlets: Vec<Placed>,
 }
 
 /// What of the places cannot be, with the mm that are missing.
@@ -69,6 +95,72 @@ pub(super) enum Missing {
     Vent(f64),
     /// The platform is deeper than the span of the joists.
     Span(f64),
+}
+
+/// Levels of the house, and its outline.
+pub(super) struct House {
+    /// From the lowest up.
+    pub floors_mm: Vec<f64>,
+    pub ceiling_mm: f64,
+    pub joist_top_mm: f64,
+    /// Wall to wall outside.
+    pub width_mm: f64,
+    pub ridge_x_mm: f64,
+    pub ridge_level_mm: f64,
+    pub eaves_level_mm: f64,
+}
+
+impl House {
+    fn of(answers: &Answers) -> Self {
+        let floors_mm: Vec<f64> = (0..answers.storeys).map(|storey| f64::from(storey) * (ROOM_MM + FLOOR_MM)).collect();
+        let ceiling_mm = floors_mm[floors_mm.len() - 1] + ROOM_MM;
+        let joist_top_mm = ceiling_mm + CEILING_BOARD_MM + answers.joists.depth.to_mm();
+        let width_mm = answers.loft.width.to_mm();
+        Self {
+            floors_mm,
+            ceiling_mm,
+            joist_top_mm,
+            width_mm,
+            ridge_x_mm: width_mm / 2.0,
+            ridge_level_mm: joist_top_mm + answers.loft.ridge.to_mm(),
+            eaves_level_mm: joist_top_mm + answers.loft.eaves.to_mm(),
+        }
+    }
+
+    /// The floor of a storey; one that is not there counts as the highest.
+    pub(super) fn floor_mm(&self, storey: u32) -> f64 {
+        let highest = self.floors_mm.len() - 1;
+        self.floors_mm[usize::try_from(storey).unwrap_or(0).min(highest)]
+    }
+
+    /// What the roof climbs for each mm across.
+    pub(super) fn slope(&self) -> f64 {
+        (self.ridge_level_mm - self.eaves_level_mm) / self.ridge_x_mm
+    }
+
+    /// Level of the underside of the roof.
+    fn roof_mm(&self, x_mm: f64) -> f64 {
+        let share = 1.0 - (x_mm - self.ridge_x_mm).abs() / self.ridge_x_mm;
+        self.eaves_level_mm + (self.ridge_level_mm - self.eaves_level_mm) * share
+    }
+
+    fn outlet_level_mm(&self, draw: &Draw) -> f64 {
+        self.floor_mm(draw.storey) + height_mm(draw.kind)
+    }
+
+    fn cylinder_base_mm(&self, answers: &Answers) -> f64 {
+        self.floor_mm(answers.cylinder.storey) + PLINTH_MM
+    }
+
+    /// Level at which pipes run along to the outlets that they serve: under the floor of the highest of these, or on
+    /// the wall where all are on the lowest.
+    fn along_mm(&self, answers: &Answers, is_served: impl Fn(OutletKind) -> bool, up_mm: f64) -> f64 {
+        let storeys = answers.outlets.iter().filter(|draw| is_served(draw.kind)).map(|draw| draw.storey);
+        match storeys.max() {
+            None | Some(0) => up_mm,
+            Some(storey) => self.floor_mm(storey) - FLOOR_MM / 2.0 + up_mm - 80.0,
+        }
+    }
 }
 
 /// Height of an outlet over its floor, mm (common practice, no source).
@@ -83,225 +175,259 @@ fn height_mm(kind: OutletKind) -> f64 {
 }
 
 /// What the cistern stands on, and over which joists.
-struct Footing {
-    cistern: (f64, f64),
-    platform: (f64, f64),
-    platform_depth: f64,
-    first_joist: f64,
-    joist_count: f64,
+pub(super) struct Footing {
+    pub cistern: Extent,
+    pub platform: Extent,
+    /// Front to back.
+    pub platform_depth_mm: f64,
+    pub first_joist_mm: f64,
+    pub joist_count: u32,
 }
 
 impl Footing {
-    fn of(answers: &Answers, choices: &Choices, limits: &Limits, ridge_x: f64, slope: f64) -> Self {
-        let (length, depth) = (choices.cistern.length.to_mm(), choices.cistern.width.to_mm());
-        let overhang = limits.asks("platform-overhang-too-small", 0.0);
-        // The side away from the float valve wants more room: it goes nearer to the ridge.
-        let more = limits.asks("headroom-too-low-opposite", 0.0) - limits.asks("headroom-too-low-at-float-valve", 0.0);
-        let aside = if slope > 0.0 { (more / (2.0 * slope)).clamp(0.0, length / 4.0) } else { 0.0 };
-        let left = (ridge_x - length / 2.0 - aside).round();
-        let cistern = (left, left + length);
+    fn of(answers: &Answers, choices: &Choices, limits: &Limits, house: &House) -> Self {
+        let cistern = cistern_across(choices, limits, house);
+        let overhang_mm = limits.asks("platform-overhang-too-small");
 
-        let spacing = answers.joists.spacing.to_mm();
-        let first_joist = WALL_MM + 50.0;
-        let joist_count = ((answers.loft.width.to_mm() - 2.0 * first_joist) / spacing).floor().max(0.0);
-        let edge = 50.0;
-        let least_first = ((f64::midpoint(cistern.0, cistern.1) - first_joist) / spacing
-            - f64::from(choices.joists - 1) / 2.0)
+        let spacing_mm = answers.joists.spacing.to_mm();
+        let first_joist_mm = WALL_MM + FIRST_JOIST_MM;
+        let further_joists = ((house.width_mm - 2.0 * first_joist_mm) / spacing_mm).floor().max(0.0);
+        let first_used = ((cistern.middle_mm() - first_joist_mm) / spacing_mm - f64::from(choices.joists - 1) / 2.0)
             .round()
             .max(0.0);
-        let first_under = first_joist + least_first * spacing;
-        let last_under = first_under + f64::from(choices.joists - 1) * spacing;
-        let platform = (
-            (cistern.0 - overhang - EASE_MM).min(first_under - edge),
-            (cistern.1 + overhang + EASE_MM).max(last_under + edge),
-        );
-        let platform_depth = depth + 2.0 * (overhang + EASE_MM);
-        Self { cistern, platform, platform_depth, first_joist, joist_count }
-    }
-}
-
-/// Heights in the cistern over its base, mm.
-struct Inside {
-    water_line: f64,
-    overflow: f64,
-    float_outlet: f64,
-    feed_port: f64,
-    distribution_port: f64,
-}
-
-impl Inside {
-    fn of(answers: &Answers, choices: &Choices, limits: &Limits) -> Self {
-        let height = choices.cistern.height.to_mm();
-        let supply_bore = crate::catalogue::TubeMaterial::Copper.bore(crate::units::Size::mm(MAIN_MM));
-        let supply_bore = supply_bore.map_or(MAIN_MM, crate::units::Size::to_mm);
-        let water_line = choices.cistern.water_line_mm().ceil();
-        let half_bore = choices.warning_mm / 2.0;
-        let overflow = water_line + limits.asks("water-line-too-near-overflow", 0.0) + half_bore + EASE_MM;
-        let gap = limits.asks("float-valve-too-near-overflow", 0.0).max(limits.asks("air-gap-too-small", supply_bore));
-        let least_outlet = overflow + gap + EASE_MM;
-        let float_outlet = (height - 70.0).max(least_outlet).min(height - 20.0);
-
-        let distribution_port = limits.asks("side-outlet-too-low", 0.0).max(50.0);
-        let feed_port = if feeds_taps(answers) {
-            distribution_port + limits.asks("cold-feed-too-low", 0.0) + EASE_MM
-        } else {
-            distribution_port
-        };
-
-        Self { water_line, overflow, float_outlet, feed_port, distribution_port }
-    }
-}
-
-impl Positions {
-    pub(super) fn of(answers: &Answers, choices: &Choices, limits: &Limits) -> (Self, Vec<Missing>) {
-        let storeys = usize::try_from(answers.storeys).unwrap_or(1);
-        let floors: Vec<f64> = (0..answers.storeys).map(|storey| f64::from(storey) * (ROOM_MM + FLOOR_MM)).collect();
-        let floor = |storey: u32| floors[usize::try_from(storey).unwrap_or(0).min(storeys - 1)];
-        let ceiling = floors[storeys - 1] + ROOM_MM;
-        let joist_top = ceiling + CEILING_BOARD_MM + answers.joists.depth.to_mm();
-        let width = answers.loft.width.to_mm();
-        let ridge = (width / 2.0, joist_top + answers.loft.ridge.to_mm());
-        let eaves = joist_top + answers.loft.eaves.to_mm();
-        let slope = (ridge.1 - eaves) / ridge.0;
-
-        let Footing { cistern, platform, platform_depth, first_joist, joist_count } =
-            Footing::of(answers, choices, limits, ridge.0, slope);
-
-        let cylinder_base = floor(answers.cylinder.storey) + PLINTH_MM;
-        let cylinder_top = cylinder_base + choices.cylinder.height.to_mm();
-        let outlet_level = |draw: &Draw| floor(draw.storey) + height_mm(draw.kind);
-        let roses = answers.outlets.iter().filter(|draw| draw.kind == OutletKind::Shower).map(outlet_level);
-        let over_roses = roses.map(|rose| rose + limits.asks("shower-head-too-small", 0.0)).fold(f64::MIN, f64::max);
-        let laid = joist_top + choices.bearer_mm + choices.board_mm;
-        let base = laid.max(cylinder_top + limits.asks("cylinder-too-near-cistern", 0.0)).max(over_roses).ceil();
-
-        let inside = Inside::of(answers, choices, limits);
-
-        let distribution_x = platform.1 + CLEAR_MM;
-        let feed_x = distribution_x + 100.0;
-        let diameter = choices.cylinder.diameter.to_mm();
-        let cylinder = (feed_x + 160.0, feed_x + 160.0 + diameter);
-        let offset = limits.asks("vent-offset-too-short", 0.0);
-        let vent_x = f64::midpoint(cylinder.0, cylinder.1) + (offset + 75.0).max(diameter / 2.0 + 100.0);
-        let hot_x = vent_x + 150.0;
-        let main_x = platform.0 - 260.0;
-
-        let head = base + inside.water_line - cylinder_base;
-        let above_fittings =
-            base + inside.float_outlet.max(inside.overflow) + limits.asks("vent-mouth-too-near", VENT_MM);
-        let mouth_level = (base + inside.water_line + limits.asks("vent-too-low", head)).max(above_fittings) + EASE_MM;
-        let mouth_x = ridge.0.clamp(cistern.0 + 120.0, cistern.1 - 120.0);
-        let vent_up_x = platform.1 + 20.0;
-
-        let boiler = (answers.cylinder.heated == super::Heating::Indirect).then(|| {
-            let beside = hot_x + 200.0;
-            if beside + BOILER_LENGTH_MM <= width - WALL_MM - CLEAR_MM || answers.cylinder.storey == 0 {
-                (beside, 900.0)
-            } else {
-                (cylinder.0, 900.0)
-            }
-        });
-        let rightmost = boiler.map_or(hot_x, |(x, _)| hot_x.max(x + BOILER_LENGTH_MM));
-
-        let along = |stored: &dyn Fn(OutletKind) -> bool, up: f64| {
-            let storeys = answers.outlets.iter().filter(|draw| stored(draw.kind)).map(|draw| draw.storey);
-            match storeys.max() {
-                None | Some(0) => up,
-                Some(storey) => floor(storey) - FLOOR_MM / 2.0 + up - 80.0,
-            }
-        };
-        let cold_level = along(&|kind| stored_cold(answers, kind), 110.0);
-        let hot_level = along(&|kind| kind != OutletKind::Wc, 50.0);
-        let mut positions = Self {
-            ceiling,
-            joist_top,
-            width,
-            ridge,
-            eaves,
-            first_joist,
+        let first_used_mm = first_joist_mm + first_used * spacing_mm;
+        let last_used_mm = first_used_mm + f64::from(choices.joists - 1) * spacing_mm;
+        Self {
+            cistern,
+            platform: Extent {
+                left_mm: (cistern.left_mm - overhang_mm - EASE_MM).min(first_used_mm - BEYOND_JOIST_MM),
+                right_mm: (cistern.right_mm + overhang_mm + EASE_MM).max(last_used_mm + BEYOND_JOIST_MM),
+            },
+            platform_depth_mm: choices.cistern.width.to_mm() + 2.0 * (overhang_mm + EASE_MM),
+            first_joist_mm,
             #[expect(
                 clippy::cast_possible_truncation,
                 clippy::cast_sign_loss,
                 reason = "a count of joists in a house"
             )]
-            joist_count: joist_count as u32 + 1,
-            platform,
-            platform_depth,
-            base,
-            raised: base - laid,
-            cistern,
-            water_line: inside.water_line,
-            overflow: inside.overflow,
-            float_outlet: inside.float_outlet,
-            feed_port: inside.feed_port,
-            distribution_port: inside.distribution_port,
-            feed_x,
-            distribution_x,
-            main_x,
-            warning_x: platform.0 - 120.0,
+            joist_count: further_joists as u32 + 1,
+        }
+    }
+}
+
+/// The cistern below the ridge. The side away from the float valve wants more room: it goes nearer to the ridge.
+fn cistern_across(choices: &Choices, limits: &Limits, house: &House) -> Extent {
+    let length_mm = choices.cistern.length.to_mm();
+    let more_mm = limits.asks("headroom-too-low-opposite") - limits.asks("headroom-too-low-at-float-valve");
+    let slope = house.slope();
+    let aside_mm = if slope > 0.0 { (more_mm / (2.0 * slope)).clamp(0.0, length_mm / 4.0) } else { 0.0 };
+    let left_mm = (house.ridge_x_mm - length_mm / 2.0 - aside_mm).round();
+    Extent { left_mm, right_mm: left_mm + length_mm }
+}
+
+/// Level of a platform whose bearers lie on the joists.
+fn laid_mm(choices: &Choices, house: &House) -> f64 {
+    house.joist_top_mm + choices.bearer_mm + choices.board_mm
+}
+
+/// Level of the cistern's base: on the joists, or as high over cylinder and showers as is asked.
+fn base_mm(answers: &Answers, choices: &Choices, limits: &Limits, house: &House) -> f64 {
+    let cylinder_top_mm = house.cylinder_base_mm(answers) + choices.cylinder.height.to_mm();
+    let over_cylinder_mm = cylinder_top_mm + limits.asks("cylinder-too-near-cistern");
+    let showers = answers.outlets.iter().filter(|draw| draw.kind == OutletKind::Shower);
+    let over_roses_mm =
+        showers.map(|draw| house.outlet_level_mm(draw) + limits.asks("shower-head-too-small")).fold(f64::MIN, f64::max);
+    laid_mm(choices, house).max(over_cylinder_mm).max(over_roses_mm).ceil()
+}
+
+/// Heights in the cistern over its base.
+pub(super) struct Inside {
+    pub water_line_mm: f64,
+    pub overflow_mm: f64,
+    /// Where the float valve goes through the side, and where it lets the water go.
+    pub shank_mm: f64,
+    pub float_outlet_mm: f64,
+    pub feed_port_mm: f64,
+    pub distribution_port_mm: f64,
+}
+
+impl Inside {
+    fn of(answers: &Answers, choices: &Choices, limits: &Limits) -> Self {
+        let height_mm = choices.cistern.height.to_mm();
+        let supply_bore = crate::catalogue::TubeMaterial::Copper.bore(crate::units::Size::mm(MAIN_MM));
+        let supply_bore_mm = supply_bore.map_or(MAIN_MM, crate::units::Size::to_mm);
+        let water_line_mm = choices.cistern.water_line_mm().ceil();
+        let half_bore_mm = choices.warning_mm / 2.0;
+        let overflow_mm = water_line_mm + limits.asks("water-line-too-near-overflow") + half_bore_mm + EASE_MM;
+        let gap_mm =
+            limits.asks("float-valve-too-near-overflow").max(limits.asks_of("air-gap-too-small", supply_bore_mm));
+        let least_outlet_mm = overflow_mm + gap_mm + EASE_MM;
+        let float_outlet_mm =
+            (height_mm - OUTLET_BELOW_RIM_MM).max(least_outlet_mm).min(height_mm - LEAST_BELOW_RIM_MM);
+
+        let distribution_port_mm = limits.asks("side-outlet-too-low").max(LOWEST_HOLE_MM);
+        let feed_port_mm = if feeds_taps(answers) {
+            distribution_port_mm + limits.asks("cold-feed-too-low") + EASE_MM
+        } else {
+            distribution_port_mm
+        };
+
+        Self {
+            water_line_mm,
+            overflow_mm,
+            shank_mm: float_outlet_mm - OUTLET_OVER_SHANK_MM,
+            float_outlet_mm,
+            feed_port_mm,
+            distribution_port_mm,
+        }
+    }
+}
+
+/// Places across the section of what stands and runs beside the cistern.
+pub(super) struct Beside {
+    pub main_x_mm: f64,
+    pub warning_x_mm: f64,
+    pub distribution_x_mm: f64,
+    pub feed_x_mm: f64,
+    pub cylinder: Extent,
+    pub cylinder_base_mm: f64,
+    pub vent_x_mm: f64,
+    pub hot_x_mm: f64,
+    /// The left side of the boiler, where there is one.
+    pub boiler_x_mm: Option<f64>,
+}
+
+impl Beside {
+    fn of(answers: &Answers, choices: &Choices, limits: &Limits, house: &House, platform: Extent) -> Self {
+        let distribution_x_mm = platform.right_mm + CLEAR_MM;
+        let feed_x_mm = distribution_x_mm + FEED_BESIDE_DISTRIBUTION_MM;
+        let diameter_mm = choices.cylinder.diameter.to_mm();
+        let left_mm = feed_x_mm + CYLINDER_BESIDE_FEED_MM;
+        let cylinder = Extent { left_mm, right_mm: left_mm + diameter_mm };
+        let offset_mm = limits.asks("vent-offset-too-short");
+        let vent_x_mm =
+            cylinder.middle_mm() + (offset_mm + OFFSET_EASE_MM).max(diameter_mm / 2.0 + VENT_BESIDE_CYLINDER_MM);
+        let hot_x_mm = vent_x_mm + HOT_BESIDE_VENT_MM;
+        let boiler_x_mm = (answers.cylinder.heated == super::Heating::Indirect).then(|| {
+            let right_of_all_mm = hot_x_mm + BOILER_BESIDE_HOT_MM;
+            let fits = right_of_all_mm + BOILER_LENGTH_MM <= house.width_mm - WALL_MM - CLEAR_MM;
+            if fits || answers.cylinder.storey == 0 { right_of_all_mm } else { cylinder.left_mm }
+        });
+        Self {
+            main_x_mm: platform.left_mm - MAIN_BESIDE_PLATFORM_MM,
+            warning_x_mm: platform.left_mm - WARNING_BESIDE_PLATFORM_MM,
+            distribution_x_mm,
+            feed_x_mm,
             cylinder,
-            cylinder_base,
-            vent_x,
-            hot_x,
-            vent_up_x,
-            mouth: (mouth_x, mouth_level.ceil()),
-            boiler,
-            cold_level,
-            hot_level,
-            outlets: Vec::new(),
-            floors: floors.clone(),
-        };
-        positions.outlets = positions.spread(answers, &outlet_level);
-        let missing = positions.missing(answers, rightmost);
-        (positions, missing)
+            cylinder_base_mm: house.cylinder_base_mm(answers),
+            vent_x_mm,
+            hot_x_mm,
+            boiler_x_mm,
+        }
     }
 
-    /// Outlets from right to left below the cistern, so that no two pipes lie in one line.
-    fn spread(&self, answers: &Answers, level: &dyn Fn(&Draw) -> f64) -> Vec<(Draw, f64, f64)> {
-        let (from, to) = (self.distribution_x - 420.0, WALL_MM + 450.0);
-        let gaps = u32::try_from(answers.outlets.len()).unwrap_or(1).max(2) - 1;
-        let step = (from - to) / f64::from(gaps);
-        let mut at = from;
-        let place = |draw: &Draw| {
-            let placed = (*draw, at.round(), level(draw));
-            at -= step;
-            placed
-        };
-        answers.outlets.iter().map(place).collect()
+    fn rightmost_mm(&self) -> f64 {
+        self.boiler_x_mm.map_or(self.hot_x_mm, |x_mm| self.hot_x_mm.max(x_mm + BOILER_LENGTH_MM))
     }
+}
 
-    /// Level of the underside of the roof.
-    fn roof_mm(&self, x: f64) -> f64 {
-        let share = 1.0 - (x - self.ridge.0).abs() / self.ridge.0;
-        self.eaves + (self.ridge.1 - self.eaves) * share
+/// How the vent comes to its end over the cistern.
+pub(super) struct VentEnd {
+    /// Where it turns up beside the cistern.
+    pub up_x_mm: f64,
+    pub mouth_x_mm: f64,
+    pub mouth_level_mm: f64,
+}
+
+impl VentEnd {
+    fn of(house: &House, footing: &Footing, mouth_level_mm: f64) -> Self {
+        Self {
+            up_x_mm: footing.platform.right_mm + VENT_BESIDE_PLATFORM_MM,
+            mouth_x_mm: house
+                .ridge_x_mm
+                .clamp(footing.cistern.left_mm + MOUTH_INSIDE_MM, footing.cistern.right_mm - MOUTH_INSIDE_MM),
+            mouth_level_mm,
+        }
     }
 
     /// The crest of the vent as it goes over into the cistern.
-    pub(super) fn crest(&self) -> f64 {
-        self.mouth.1 + 100.0
+    pub(super) fn crest_mm(&self) -> f64 {
+        self.mouth_level_mm + 100.0
     }
 
     /// Where it turns down over its mouth, having climbed all the way.
-    pub(super) fn over_mouth(&self) -> f64 {
-        self.crest() + 15.0
+    pub(super) fn over_mouth_mm(&self) -> f64 {
+        self.crest_mm() + 15.0
+    }
+}
+
+/// Level of the vent's mouth: as far above the water as its head asks, and clear of what is in the cistern.
+fn mouth_level_mm(limits: &Limits, inside: &Inside, base_mm: f64, cylinder_base_mm: f64) -> f64 {
+    let water_mm = base_mm + inside.water_line_mm;
+    let head_mm = water_mm - cylinder_base_mm;
+    let highest_mm = inside.float_outlet_mm.max(inside.overflow_mm);
+    let above_fittings_mm = base_mm + highest_mm + limits.asks_of("vent-mouth-too-near", VENT_MM);
+    ((water_mm + limits.asks_of("vent-too-low", head_mm)).max(above_fittings_mm) + EASE_MM).ceil()
+}
+
+impl Positions {
+    pub(super) fn of(answers: &Answers, choices: &Choices, limits: &Limits) -> (Self, Vec<Missing>) {
+        let house = House::of(answers);
+        let footing = Footing::of(answers, choices, limits, &house);
+        let base_mm = base_mm(answers, choices, limits, &house);
+        let inside = Inside::of(answers, choices, limits);
+        let beside = Beside::of(answers, choices, limits, &house, footing.platform);
+        let mouth_mm = mouth_level_mm(limits, &inside, base_mm, beside.cylinder_base_mm);
+        let positions = Self {
+            base_mm,
+            raised_mm: base_mm - laid_mm(choices, &house),
+            vent_end: VentEnd::of(&house, &footing, mouth_mm),
+            cold_level_mm: house.along_mm(answers, |kind| stored_cold(answers, kind), 110.0),
+            hot_level_mm: house.along_mm(answers, |kind| kind != OutletKind::Wc, 50.0),
+            outlets: spread(answers, &house, beside.distribution_x_mm),
+            house,
+            footing,
+            inside,
+            beside,
+        };
+        let missing = positions.missing(answers);
+        (positions, missing)
     }
 
-    fn missing(&self, answers: &Answers, rightmost: f64) -> Vec<Missing> {
+    fn missing(&self, answers: &Answers) -> Vec<Missing> {
         let mut missing = Vec::new();
-        let on_the_right = rightmost + CLEAR_MM - (self.width - WALL_MM);
-        let on_the_left = WALL_MM + CLEAR_MM - self.main_x;
-        if on_the_right > 0.0 || on_the_left > 0.0 {
+        let on_the_right_mm = self.beside.rightmost_mm() + CLEAR_MM - (self.house.width_mm - WALL_MM);
+        let on_the_left_mm = WALL_MM + CLEAR_MM - self.beside.main_x_mm;
+        if on_the_right_mm > 0.0 || on_the_left_mm > 0.0 {
             missing.push(Missing::Width);
         }
-        let under_roof = [(self.vent_up_x, self.crest()), (self.mouth.0, self.over_mouth())];
-        let through = under_roof.map(|(x, level)| level + CLEAR_MM - self.roof_mm(x)).into_iter().fold(0.0, f64::max);
-        if through > 0.0 {
-            missing.push(Missing::Vent(through));
+        let vent = &self.vent_end;
+        let under_roof = [(vent.up_x_mm, vent.crest_mm()), (vent.mouth_x_mm, vent.over_mouth_mm())];
+        let through_mm = under_roof
+            .map(|(x_mm, level_mm)| level_mm + CLEAR_MM - self.house.roof_mm(x_mm))
+            .into_iter()
+            .fold(0.0, f64::max);
+        if through_mm > 0.0 {
+            missing.push(Missing::Vent(through_mm));
         }
-        let short = self.platform_depth + 2.0 * CLEAR_MM - answers.joists.span.to_mm();
-        if short > 0.0 {
-            missing.push(Missing::Span(short));
+        let short_mm = self.footing.platform_depth_mm + 2.0 * CLEAR_MM - answers.joists.span.to_mm();
+        if short_mm > 0.0 {
+            missing.push(Missing::Span(short_mm));
         }
         missing
     }
+}
+
+/// Outlets from right to left below the cistern, so that no two pipes lie in one line.
+fn spread(answers: &Answers, house: &House, distribution_x_mm: f64) -> Vec<Placed> {
+    let (from_mm, to_mm) = (distribution_x_mm - 420.0, WALL_MM + 450.0);
+    let gaps = u32::try_from(answers.outlets.len()).unwrap_or(1).max(2) - 1;
+    let step_mm = (from_mm - to_mm) / f64::from(gaps);
+    let mut x_mm = from_mm;
+    let place = |draw: &Draw| {
+        let placed = Placed { draw: *draw, at: Point::mm(x_mm.round(), house.outlet_level_mm(draw)) };
+        x_mm -= step_mm;
+        placed
+    };
+    answers.outlets.iter().map(place).collect()
 }

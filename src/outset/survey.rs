@@ -140,19 +140,19 @@ const BESIDE_MM: f64 = 400.0;
 
 /// Levels above the ground floor, as far as they are told.
 struct Levels {
-    top_floor: Option<f64>,
-    ceiling: Option<f64>,
-    joists: Option<f64>,
-    platform: Option<f64>,
+    top_floor_mm: Option<f64>,
+    ceiling_mm: Option<f64>,
+    joists_mm: Option<f64>,
+    platform_mm: Option<f64>,
 }
 
 impl Levels {
     fn of(found: &Found) -> Self {
-        let above = |level: Option<f64>, field| Some(level? + found.mm(field)?);
-        let top_floor = found.mm(FoundField::TopFloor);
-        let ceiling = above(top_floor, FoundField::Ceiling);
-        let joists = above(ceiling, FoundField::JoistTop);
-        Self { top_floor, ceiling, joists, platform: above(joists, FoundField::PlatformTop) }
+        let above = |level_mm: Option<f64>, field| Some(level_mm? + found.mm(field)?);
+        let top_floor_mm = found.mm(FoundField::TopFloor);
+        let ceiling_mm = above(top_floor_mm, FoundField::Ceiling);
+        let joists_mm = above(ceiling_mm, FoundField::JoistTop);
+        Self { top_floor_mm, ceiling_mm, joists_mm, platform_mm: above(joists_mm, FoundField::PlatformTop) }
     }
 }
 
@@ -193,10 +193,10 @@ pub fn surveyed(found: &Found) -> (Layout, Vec<String>) {
 fn house(found: &Found, levels: &Levels, layout: &mut Layout) {
     let storey = |id: &str, mm: f64| Storey { id: Id::of(id), floor: Level::mm(mm), deck: None };
     layout.building.storeys.push(storey("ground-floor", 0.0));
-    if let Some(mm) = levels.top_floor.filter(|mm| *mm > 0.0) {
+    if let Some(mm) = levels.top_floor_mm.filter(|mm| *mm > 0.0) {
         layout.building.storeys.push(storey("top-floor", mm));
     }
-    if let Some(mm) = levels.ceiling {
+    if let Some(mm) = levels.ceiling_mm {
         // The board itself is not seen; the thinnest that is usual moves no level that is judged.
         layout.building.ceiling = Some(Ceiling { underside: Level::mm(mm), thickness: Size::mm(9.5) });
     }
@@ -208,7 +208,7 @@ fn house(found: &Found, levels: &Levels, layout: &mut Layout) {
 
 fn cistern(found: &Found, levels: &Levels) -> Result<Cistern, String> {
     let (Some(base), Some(length), Some(height)) =
-        (levels.platform, found.size(FoundField::CisternLength), found.size(FoundField::CisternHeight))
+        (levels.platform_mm, found.size(FoundField::CisternLength), found.size(FoundField::CisternHeight))
     else {
         return Err(
             "The cistern is left out: that needs its length and height, and every level from the ground floor up to its platform."
@@ -234,7 +234,7 @@ fn cistern(found: &Found, levels: &Levels) -> Result<Cistern, String> {
 }
 
 fn platform(found: &Found, levels: &Levels) -> Option<Platform> {
-    let (length, base) = (found.size(FoundField::PlatformLength)?, levels.platform?);
+    let (length, base) = (found.size(FoundField::PlatformLength)?, levels.platform_mm?);
     let middle = CISTERN_X_MM + found.mm(FoundField::CisternLength)? / 2.0;
     let at = Point::mm(middle - length.to_mm() / 2.0, base);
     let platform = Platform::new(Id::of("cistern-platform"), at, length);
@@ -251,7 +251,7 @@ fn joists(found: &Found, levels: &Levels, platform: Option<&Platform>) -> Option
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between 1 and 40")]
     let count = count as u32;
     let section = (found.size(FoundField::JoistBreadth)?, found.size(FoundField::JoistDepth)?);
-    Some(Joists::new(Level::mm(levels.joists?), Length::mm(first), spacing, count, section))
+    Some(Joists::new(Level::mm(levels.joists_mm?), Length::mm(first), spacing, count, section))
 }
 
 /// The roof as it was measured over both sides of the cistern, and no further.
@@ -263,7 +263,7 @@ fn roof(found: &Found, cistern: &Cistern) -> Option<Roof> {
 }
 
 fn cylinder(found: &Found, levels: &Levels) -> Result<Cylinder, String> {
-    let base = levels.top_floor.zip(found.mm(FoundField::CylinderBase)).map(|(floor, up)| floor + up);
+    let base = levels.top_floor_mm.zip(found.mm(FoundField::CylinderBase)).map(|(floor, up)| floor + up);
     let (Some(base), Some(height), Some(diameter)) =
         (base, found.size(FoundField::CylinderHeight), found.size(FoundField::CylinderDiameter))
     else {

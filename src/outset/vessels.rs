@@ -2,7 +2,7 @@
 
 use super::answers::{Answers, Heating};
 use super::choices::{Choices, drawn_l, feeds_taps};
-use super::positions::{BOILER_LENGTH_MM, Positions};
+use super::positions::{BOILER_BASE_MM, BOILER_LENGTH_MM, Positions};
 use crate::catalogue::Insulant;
 use crate::geom::Point;
 use crate::layout::{
@@ -26,24 +26,24 @@ pub(super) fn cistern(answers: &Answers, choices: &Choices, at: &Positions) -> C
     let size = choices.cistern;
     let hole = |port: &str, on| Connection { port: Id::of(port), on };
     let mut connections = vec![
-        hole("warning", Tapping::Left(Length::mm(at.overflow))),
-        hole("cold-feed", Tapping::Right(Length::mm(at.feed_port))),
+        hole("warning", Tapping::Left(Length::mm(at.inside.overflow_mm))),
+        hole("cold-feed", Tapping::Right(Length::mm(at.inside.feed_port_mm))),
     ];
     if feeds_taps(answers) {
-        connections.push(hole("distribution", Tapping::Right(Length::mm(at.distribution_port))));
+        connections.push(hole("distribution", Tapping::Right(Length::mm(at.inside.distribution_port_mm))));
     }
     Cistern {
         width: Some(size.width),
         behind: Some(Length::ZERO),
-        water_line: Some(Length::mm(at.water_line)),
+        water_line: Some(Length::mm(at.inside.water_line_mm)),
         float_valve: Some(FloatValve {
-            shank: Tapping::Left(Length::mm(at.float_outlet - 10.0)),
-            outlet: Some(Length::mm(at.float_outlet)),
+            shank: Tapping::Left(Length::mm(at.inside.shank_mm)),
+            outlet: Some(Length::mm(at.inside.float_outlet_mm)),
             pattern: Some(FloatValvePattern::Part2),
             seat: Some(Size::mm(choices.seat_mm)),
         }),
         connections,
-        dip_tube: Some(DipTube::EndsAt(Length::mm(at.water_line - 30.0))),
+        dip_tube: Some(DipTube::EndsAt(Length::mm(at.inside.water_line_mm - 30.0))),
         lid: Some(Lid::Tight),
         lid_screen: Some(Screen::Mesh(Size::mm(WIDEST_MESH_MM))),
         opaque: Some(true),
@@ -60,7 +60,7 @@ pub(super) fn cistern(answers: &Answers, choices: &Choices, at: &Positions) -> C
         ..Cistern::new(
             Id::of("cistern"),
             CisternRole::Storage,
-            Point::mm(at.cistern.0, at.base),
+            Point::mm(at.footing.cistern.left_mm, at.base_mm),
             size.length,
             size.height,
         )
@@ -71,7 +71,6 @@ pub(super) fn cylinder(answers: &Answers, choices: &Choices, at: &Positions) -> 
     let size = choices.cylinder;
     let direct = answers.cylinder.heated == Heating::Direct;
     let heater = |place| Immersion { place, power: Power::try_kw(3.0).ok(), cut_out: Some(CutOut::ResetByHand) };
-    let (conductance, flow, _) = choices.coil;
     Cylinder {
         behind: Some(Length::ZERO),
         reference: Some(size.reference.clone()),
@@ -87,26 +86,30 @@ pub(super) fn cylinder(answers: &Answers, choices: &Choices, at: &Positions) -> 
         cover: Some(CylinderCover::SprayedFoam),
         stored_temperature: celsius(60.0),
         coil_duty: (!direct).then(|| CoilDuty {
-            conductance: Conductance::try_w_k(conductance).ok(),
+            conductance: Conductance::try_w_k(choices.coil.conductance_w_k).ok(),
             primary: celsius(75.0),
-            flow: Flow::try_l_s(flow).ok(),
+            flow: Flow::try_l_s(choices.coil.flow_l_s).ok(),
         }),
-        ..Cylinder::new(Id::of("cylinder"), Point::mm(at.cylinder.0, at.cylinder_base), size.diameter, size.height)
+        ..Cylinder::new(
+            Id::of("cylinder"),
+            Point::mm(at.beside.cylinder.left_mm, at.beside.cylinder_base_mm),
+            size.diameter,
+            size.height,
+        )
     }
 }
 
 pub(super) fn boiler(choices: &Choices, at: &Positions) -> Option<Boiler> {
-    let (x, z) = at.boiler?;
     let sizes = (Size::mm(BOILER_LENGTH_MM), Size::mm(700.0));
-    let boiler = Boiler::new(Id::of("boiler"), Point::mm(x, z), sizes.0, sizes.1);
-    Some(Boiler { kind: Some(BoilerKind::Regular), output: Power::try_kw(choices.coil.2).ok(), ..boiler })
+    let boiler = Boiler::new(Id::of("boiler"), Point::mm(at.beside.boiler_x_mm?, BOILER_BASE_MM), sizes.0, sizes.1);
+    Some(Boiler { kind: Some(BoilerKind::Regular), output: Power::try_kw(choices.coil.boiler_kw).ok(), ..boiler })
 }
 
 /// Outlets, each by its kind and, where there are several of a kind, its number.
 pub(super) fn outlets(at: &Positions) -> Vec<Outlet> {
     let mut outlets: Vec<Outlet> = Vec::new();
-    for (draw, x, z) in &at.outlets {
-        let kind = draw.kind;
+    for placed in &at.outlets {
+        let kind = placed.draw.kind;
         let before = outlets.iter().filter(|other| other.kind == kind).count();
         let word = kind.words().to_lowercase().replace(' ', "-");
         let id = if before == 0 { word } else { format!("{word}-{}", before + 1) };
@@ -115,7 +118,7 @@ pub(super) fn outlets(at: &Positions) -> Vec<Outlet> {
             OutletKind::Basin | OutletKind::Sink => celsius(55.0),
             _ => None,
         };
-        outlets.push(Outlet { supply_temperature, ..Outlet::new(Id::of(&id), kind, Point::mm(*x, *z)) });
+        outlets.push(Outlet { supply_temperature, ..Outlet::new(Id::of(&id), kind, placed.at) });
     }
     outlets
 }

@@ -9,6 +9,12 @@ use crate::units::Unit;
 /// The widest opening of a screen, mm: guidance G16.13, as the two entries of screens say.
 pub const WIDEST_MESH_MM: f64 = 0.65;
 
+const GAIN_HEADROOM: &[Lever] = &[
+    Lever::Into(Room::Below, "Lower the cistern"),
+    Lever::Do("Move the cistern to where there is more height above it, such as towards the ridge"),
+    Lever::Do("Choose a lower cistern, or two linked ones"),
+];
+
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
     Rule {
@@ -88,11 +94,7 @@ pub(super) const RULES: &[Rule] = &[
             Other { words: "300 mm", source: "building-construction handbook (seen)" },
             Other { words: "225 mm over a small cistern", source: "from memory, not confirmed" },
         ],
-        levers: &[
-            Lever::Into(Room::Below, "Lower the cistern"),
-            Lever::Do("Move the cistern to where there is more height above it, such as towards the ridge"),
-            Lever::Do("Choose a lower cistern, or two linked ones"),
-        ],
+        levers: GAIN_HEADROOM,
         prose: Prose::of(include_str!("../../assets/rules/headroom-too-low-at-float-valve.md")),
     },
     Rule {
@@ -104,11 +106,7 @@ pub(super) const RULES: &[Rule] = &[
         source: NO_SOURCE,
         seen: false,
         others_say: &[],
-        levers: &[
-            Lever::Into(Room::Below, "Lower the cistern"),
-            Lever::Do("Move the cistern to where there is more height above it, such as towards the ridge"),
-            Lever::Do("Choose a lower cistern, or two linked ones"),
-        ],
+        levers: GAIN_HEADROOM,
         prose: Prose::of(include_str!("../../assets/rules/headroom-too-low-opposite.md")),
     },
     Rule {

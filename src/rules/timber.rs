@@ -10,11 +10,18 @@ const NO_MORE_THAN_IT_BEARS: Limit = Limit::AtMost(Bound::Constant(1.0, Unit::Sh
 /// In the end, creep reckoned with.
 const A_250TH_OF_THE_SPAN: Limit =
     Limit::AtMost(Bound::Times { factor: 1.0 / 250.0, of: "the span", unit: Unit::Millimetre });
+const A_250TH_IN_THE_ANNEX: &str = "1/250 of the span with creep, from memory of the UK annex to EN 1995-1-1";
 const WITHOUT_A_CEILING: &[Other] = &[Other {
     words: "1/150 of the span where no plastered ceiling hangs below",
     source: "UK annex to EN 1995-1-1, from memory",
 }];
 const COMPETENT_PERSON: Lever = Lever::Do("Have a competent person confirm or strengthen the structure");
+const RELIEVE_JOISTS: &[Lever] = &[
+    Lever::Do("Move the platform towards a support of the joists, or over a load-bearing wall"),
+    Lever::Do("Lengthen the bearers so that more joists share the load"),
+    Lever::Do("Double the joists below the platform"),
+    COMPETENT_PERSON,
+];
 
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
@@ -73,7 +80,7 @@ pub(super) const RULES: &[Rule] = &[
         limit: A_250TH_OF_THE_SPAN,
         weight: Weight::Must,
         basis: Basis::Practice,
-        source: "1/250 of the span with creep, from memory of the UK annex to EN 1995-1-1",
+        source: A_250TH_IN_THE_ANNEX,
         seen: false,
         others_say: WITHOUT_A_CEILING,
         levers: &[
@@ -95,12 +102,7 @@ pub(super) const RULES: &[Rule] = &[
             words: "a cistern counts as a long-term load",
             source: "UK annex to EN 1995-1-1, from memory",
         }],
-        levers: &[
-            Lever::Do("Move the platform towards a support of the joists, or over a load-bearing wall"),
-            Lever::Do("Lengthen the bearers so that more joists share the load"),
-            Lever::Do("Double the joists below the platform"),
-            COMPETENT_PERSON,
-        ],
+        levers: RELIEVE_JOISTS,
         prose: Prose::of(include_str!("../../assets/rules/joist-overstressed.md")),
     },
     Rule {
@@ -125,15 +127,10 @@ pub(super) const RULES: &[Rule] = &[
         limit: A_250TH_OF_THE_SPAN,
         weight: Weight::Must,
         basis: Basis::Practice,
-        source: "1/250 of the span with creep, from memory of the UK annex to EN 1995-1-1",
+        source: A_250TH_IN_THE_ANNEX,
         seen: false,
         others_say: WITHOUT_A_CEILING,
-        levers: &[
-            Lever::Do("Move the platform towards a support of the joists, or over a load-bearing wall"),
-            Lever::Do("Lengthen the bearers so that more joists share the load"),
-            Lever::Do("Double the joists below the platform"),
-            COMPETENT_PERSON,
-        ],
+        levers: RELIEVE_JOISTS,
         prose: Prose::of(include_str!("../../assets/rules/joist-sags.md")),
     },
     Rule {

@@ -5,6 +5,7 @@
 
 use glam::{DVec2, dvec2};
 
+use super::figures::ARROWS_INSIDE_MM;
 use super::inked::{Drawn, Outline, PlacedDimension, Stroke, Turn, arrowhead};
 use super::lettering::width_mm;
 use super::room::{PaperBox, Room};
@@ -14,8 +15,6 @@ use crate::measure::{Axis, Feature, Place, Site};
 
 /// Letter size of dimensions.
 const SIZE: TextSize = TextSize::Tiny;
-/// Shorter dimensions have their arrows outside, mm.
-const ARROWS_INSIDE_MM: f64 = 7.0;
 /// How far arrows stand out that do not fit inside, mm.
 const TAIL_MM: f64 = 4.0;
 /// Lines are tried at these distances from what they measure, mm.

@@ -15,7 +15,7 @@ pub(super) const SIZE: TextSize = TextSize::Small;
 /// Radius of the pencil ring, mm.
 pub(super) const RING_MM: f64 = 2.6;
 /// A dimension shorter than this has its arrows outside, mm.
-const ARROWS_INSIDE_MM: f64 = 7.0;
+pub(super) const ARROWS_INSIDE_MM: f64 = 7.0;
 
 /// What a mark left on the spot: where its leader may start, and whether the words stand on the line already.
 pub(super) struct OnTheSpot {
@@ -82,69 +82,139 @@ fn dimension(
     room: &mut Room,
     mark: &Mark,
     pencil: &Pencil,
-    (from, to): (DVec2, DVec2),
+    places: (DVec2, DVec2),
     axis: Axis,
 ) -> OnTheSpot {
-    let scale = room.scale;
-    let upright = axis == Axis::Upright;
-    // Reckoned as if upright: `across` is the free coordinate, `along` the measured one.
-    let turned = |point: DVec2| if upright { point / scale } else { dvec2(point.y, point.x) / scale };
-    let back =
-        |across: f64, along: f64| if upright { dvec2(across, along) * scale } else { dvec2(along, across) * scale };
-    let (mut low, mut high) = (turned(from), turned(to));
-    if low.y > high.y {
-        std::mem::swap(&mut low, &mut high);
-    }
-    let length = high.y - low.y;
-    let outside = if length < ARROWS_INSIDE_MM { 4.5 } else { 0.0 };
-    let across = free_line(room, (low, high), outside, &back);
-    let mut line = |points: Vec<DVec2>, outline: Outline| drawn.push(Drawn::Line { points, outline });
-    for end in [low, high] {
-        let reach = (across - end.x).signum();
-        if (across - end.x).abs() > 0.6 {
-            line(vec![back(end.x + reach * 0.5, end.y), back(across + reach * 1.2, end.y)], pencil.solid());
+    let line = DimensionLine::clear(room, mark, places, axis);
+    drawn.extend(line.strokes(pencil));
+    if line.words_fit() {
+        let words = line.words(mark, pencil);
+        if let Some((low, high)) = words.words_box(room.scale) {
+            room.take(PaperBox { low: low / room.scale, high: high / room.scale });
         }
+        drawn.push(words);
     }
-    line(vec![back(across, low.y - outside), back(across, high.y + outside)], pencil.outline());
-    let up = (back(0.0, 1.0) - back(0.0, 0.0)).normalize_or_zero();
-    let inward = if outside > 0.0 { -1.0 } else { 1.0 };
-    drawn.push(arrowhead(back(across, low.y), -up * inward, pencil.ink, scale));
-    drawn.push(arrowhead(back(across, high.y), up * inward, pencil.ink, scale));
-    let width = width_mm(&mark.words, SIZE.mm());
-    let words_fit = length > width + 7.0;
-    if words_fit {
-        // Above the line, which for an upright one is its left side.
-        let middle = f64::midpoint(low.y, high.y);
-        let foot = if upright { back(across - 0.9, middle) } else { back(across + 0.9, middle) };
-        let words = Drawn::Words {
-            at: foot,
+    room.take(line.kept());
+    OnTheSpot { leaders_from: line.leaders_from(), words_done: line.words_fit() }
+}
+
+/// Paper on which a dimension is reckoned as if it were upright: x is the free coordinate, y the measured one, in mm.
+#[derive(Clone, Copy)]
+struct Turned {
+    is_upright: bool,
+    scale: f64,
+}
+
+impl Turned {
+    fn paper(self, point: DVec2) -> DVec2 {
+        if self.is_upright { point / self.scale } else { dvec2(point.y, point.x) / self.scale }
+    }
+
+    /// Where a place on the turned paper is in the section.
+    fn section(self, across_mm: f64, along_mm: f64) -> DVec2 {
+        let turned_back = if self.is_upright { dvec2(across_mm, along_mm) } else { dvec2(along_mm, across_mm) };
+        turned_back * self.scale
+    }
+}
+
+/// A dimension line in its place on turned paper.
+struct DimensionLine {
+    turned: Turned,
+    low: DVec2,
+    high: DVec2,
+    across_mm: f64,
+    /// How far it goes on beyond its arrows, where these stand outside.
+    outside_mm: f64,
+    /// How wide its words are.
+    words_mm: f64,
+}
+
+impl DimensionLine {
+    fn clear(room: &Room, mark: &Mark, (from, to): (DVec2, DVec2), axis: Axis) -> Self {
+        let turned = Turned { is_upright: axis == Axis::Upright, scale: room.scale };
+        let (mut low, mut high) = (turned.paper(from), turned.paper(to));
+        if low.y > high.y {
+            std::mem::swap(&mut low, &mut high);
+        }
+        let outside_mm = if high.y - low.y < ARROWS_INSIDE_MM { 4.5 } else { 0.0 };
+        let across_mm = free_line(room, (low, high), outside_mm, turned);
+        Self { turned, low, high, across_mm, outside_mm, words_mm: width_mm(&mark.words, SIZE.mm()) }
+    }
+
+    fn length_mm(&self) -> f64 {
+        self.high.y - self.low.y
+    }
+
+    fn words_fit(&self) -> bool {
+        self.length_mm() > self.words_mm + 7.0
+    }
+
+    /// A place on the line, in the section.
+    fn at(&self, along_mm: f64) -> DVec2 {
+        self.turned.section(self.across_mm, along_mm)
+    }
+
+    /// Its extension lines, itself and its arrows.
+    fn strokes(&self, pencil: &Pencil) -> Vec<Drawn> {
+        let mut strokes = Vec::new();
+        for end in [self.low, self.high] {
+            let reach = (self.across_mm - end.x).signum();
+            if (self.across_mm - end.x).abs() > 0.6 {
+                let from = self.turned.section(end.x + reach * 0.5, end.y);
+                let to = self.turned.section(self.across_mm + reach * 1.2, end.y);
+                strokes.push(Drawn::Line { points: vec![from, to], outline: pencil.solid() });
+            }
+        }
+        let ends = vec![self.at(self.low.y - self.outside_mm), self.at(self.high.y + self.outside_mm)];
+        strokes.push(Drawn::Line { points: ends, outline: pencil.outline() });
+        let up = (self.turned.section(0.0, 1.0) - self.turned.section(0.0, 0.0)).normalize_or_zero();
+        let inward = if self.outside_mm > 0.0 { -1.0 } else { 1.0 };
+        strokes.push(arrowhead(self.at(self.low.y), -up * inward, pencil.ink, self.turned.scale));
+        strokes.push(arrowhead(self.at(self.high.y), up * inward, pencil.ink, self.turned.scale));
+        strokes
+    }
+
+    /// The words above the line, which for an upright one is its left side.
+    fn words(&self, mark: &Mark, pencil: &Pencil) -> Drawn {
+        let is_upright = self.turned.is_upright;
+        let above_mm = if is_upright { -0.9 } else { 0.9 };
+        Drawn::Words {
+            at: self.turned.section(self.across_mm + above_mm, f64::midpoint(self.low.y, self.high.y)),
             anchor: TextAnchor::Middle,
             words: mark.words.clone(),
             size_mm: SIZE.mm(),
             ink: pencil.ink,
-            turn: if upright { Turn::Upward } else { Turn::Level },
-        };
-        if let Some((low, high)) = words.words_box(scale) {
-            room.take(PaperBox { low: low / scale, high: high / scale });
+            turn: if is_upright { Turn::Upward } else { Turn::Level },
         }
-        drawn.push(words);
     }
-    let hold = 1.2;
-    let (a, b) = (back(across - hold, low.y - outside) / scale, back(across + hold, high.y + outside) / scale);
-    room.take(PaperBox { low: a.min(b), high: a.max(b) });
-    let starts = if outside > 0.0 {
-        // From the tails of the arrows, where nothing hides it.
-        vec![high.y + outside, low.y - outside]
-    } else if words_fit {
-        vec![low.y + 2.0, high.y - 2.0]
-    } else {
-        vec![f64::midpoint(low.y, high.y), low.y + length * 0.25, low.y + length * 0.75]
-    };
-    OnTheSpot { leaders_from: starts.into_iter().map(|along| back(across, along)).collect(), words_done: words_fit }
+
+    /// What nothing else may cover.
+    fn kept(&self) -> PaperBox {
+        const HOLD_MM: f64 = 1.2;
+        let corner = |across_mm: f64, along_mm: f64| self.turned.section(across_mm, along_mm) / self.turned.scale;
+        let a = corner(self.across_mm - HOLD_MM, self.low.y - self.outside_mm);
+        let b = corner(self.across_mm + HOLD_MM, self.high.y + self.outside_mm);
+        PaperBox { low: a.min(b), high: a.max(b) }
+    }
+
+    /// Where leaders to it may begin, the best place first.
+    fn leaders_from(&self) -> Vec<DVec2> {
+        let (low_mm, high_mm) = (self.low.y, self.high.y);
+        let starts_mm = if self.outside_mm > 0.0 {
+            // From the tails of the arrows, where nothing hides it.
+            vec![high_mm + self.outside_mm, low_mm - self.outside_mm]
+        } else if self.words_fit() {
+            vec![low_mm + 2.0, high_mm - 2.0]
+        } else {
+            let quarter_mm = self.length_mm() * 0.25;
+            vec![f64::midpoint(low_mm, high_mm), low_mm + quarter_mm, low_mm + self.length_mm() * 0.75]
+        };
+        starts_mm.into_iter().map(|along_mm| self.at(along_mm)).collect()
+    }
 }
 
 /// Where across the section a dimension line covers least and is not far from its places.
-fn free_line(room: &Room, (low, high): (DVec2, DVec2), outside: f64, back: &impl Fn(f64, f64) -> DVec2) -> f64 {
+fn free_line(room: &Room, (low, high): (DVec2, DVec2), outside_mm: f64, turned: Turned) -> f64 {
     let (least, most) = (low.x.min(high.x), low.x.max(high.x));
     let mut candidates = vec![f64::midpoint(least, most), least, most];
     for step in 1..=18 {
@@ -154,9 +224,9 @@ fn free_line(room: &Room, (low, high): (DVec2, DVec2), outside: f64, back: &impl
             candidates.extend([least + off, most - off]);
         }
     }
-    let paper = |across: f64, along: f64| back(across, along) / room.scale;
+    let paper = |across: f64, along: f64| turned.section(across, along) / room.scale;
     let cost = |across: f64| {
-        let ends = (paper(across - 1.0, low.y - outside), paper(across + 1.0, high.y + outside));
+        let ends = (paper(across - 1.0, low.y - outside_mm), paper(across + 1.0, high.y + outside_mm));
         let strip = PaperBox { low: ends.0.min(ends.1), high: ends.0.max(ends.1) };
         let extensions: f64 =
             [low, high].iter().map(|end| room.crossed(paper(end.x, end.y), paper(across, end.y))).sum();

@@ -10,8 +10,6 @@ use super::{
 use crate::layout::{BoardMaterial, Boiler, Id, Lie, PartRef, Platform};
 use crate::measure::Site;
 
-/// Thickness at which a board is shown whose thickness is not told.
-const BOARD_MM: f64 = 18.0;
 /// More bearers than this cannot be told apart on any sheet.
 const MOST_BEARERS: usize = 100;
 
@@ -37,11 +35,18 @@ pub(super) fn name(scene: &mut Scene, id: &Id, more: Option<String>, low: DVec2,
     scene.add(&Origin::Part(id.clone()), Shape::Label(label));
 }
 
+/// What a view tells of a part, in small letters: along its course, or near it.
+pub(super) fn tell(scene: &mut Scene, id: &Id, lines: Vec<String>, ink: Ink, about: About) {
+    let rank = if matches!(about, About::Course(_)) { Rank::Run } else { Rank::Part };
+    let label = Label { lines, size: TextSize::Tiny, ink, about, rank };
+    scene.add(&Origin::Part(id.clone()), Shape::Label(label));
+}
+
 fn platform(scene: &mut Scene, platform: &Platform) {
     let origin = Origin::Part(platform.id.clone());
     let top = platform.at.vector();
     let length = platform.length.to_mm();
-    let thickness = platform.board.and_then(|board| board.thickness).map_or(BOARD_MM, crate::units::Size::to_mm);
+    let thickness = platform.drawn_board_mm();
     let board = corners(top - dvec2(0.0, thickness), top + dvec2(length, 0.0));
     if let Some(bearers) = &platform.bearers {
         let (upper, lower) = (top.y - thickness, top.y - thickness - bearers.depth.to_mm());

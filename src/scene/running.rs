@@ -2,8 +2,8 @@
 
 use glam::{DVec2, dvec2};
 
-use super::{About, Ink, Label, LineStyle, Origin, Pen, PenWidth, Rank, Scene, Shape, TextSize, wrapped};
-use crate::layout::Id;
+use super::parts::tell;
+use super::{About, Ink, LineStyle, Origin, Pen, PenWidth, Scene, TextSize, wrapped};
 use crate::measure::{Place, Site};
 use crate::units::{Amount, Unit};
 use crate::water::circuit::{Circuit, Flows, Outcome, StretchFlow, Tap, TapFlow, VentState};
@@ -36,7 +36,7 @@ pub fn draw_running(scene: &mut Scene, site: &Site<'_>, circuit: &Circuit<'_>, f
                 );
                 let words = stretch_words(flow);
                 if words != told && stretch.along_mm.1 - stretch.along_mm.0 >= LABELLED_MM {
-                    label(scene, &run.id, vec![words.clone()], Ink::Ink, About::Course(points));
+                    tell(scene, &run.id, vec![words.clone()], Ink::Ink, About::Course(points));
                 }
                 told = words;
             }
@@ -57,7 +57,7 @@ fn outlets(scene: &mut Scene, circuit: &Circuit<'_>, flows: &Flows) {
         let at = outlet.at.vector();
         let about = About::Thing { low: at - DVec2::splat(150.0), high: at + DVec2::splat(150.0) };
         let short = of_outlet.iter().any(|(_, flow)| falls_short(flow));
-        label(scene, &outlet.id, lines, if short { Ink::RedPencil } else { Ink::Ink }, about);
+        tell(scene, &outlet.id, lines, if short { Ink::RedPencil } else { Ink::Ink }, about);
     }
 }
 
@@ -70,7 +70,7 @@ pub fn draw_event(scene: &mut Scene, site: &Site<'_>, place: &Place, words: &str
         .collect();
     scene.line(&origin, ring, Pen::solid(Ink::RedPencil, PenWidth::Medium));
     let about = About::Thing { low: at - DVec2::splat(EVENT_MM), high: at + DVec2::splat(EVENT_MM) };
-    label(scene, part, wrapped(words, TextSize::Tiny.mm(), EVENT_WORDS_MM), Ink::RedPencil, about);
+    tell(scene, part, wrapped(words, TextSize::Tiny.mm(), EVENT_WORDS_MM), Ink::RedPencil, about);
 }
 
 fn stretch_words(flow: &StretchFlow) -> String {
@@ -117,7 +117,7 @@ fn vent_level(scene: &mut Scene, site: &Site<'_>, vent: &VentState) {
     let Some(level_mm) = vent.level_mm else {
         if vent.draws_air {
             let about = About::Course(line.vertices().to_vec());
-            label(scene, &vent.run, vec!["the vent draws air".to_owned()], Ink::RedPencil, about);
+            tell(scene, &vent.run, vec!["the vent draws air".to_owned()], Ink::RedPencil, about);
         }
         return;
     };
@@ -130,11 +130,5 @@ fn vent_level(scene: &mut Scene, site: &Site<'_>, vent: &VentState) {
     let ends = [at - dvec2(LEVEL_MM, 0.0), at + dvec2(LEVEL_MM, 0.0)];
     let pen = Pen { ink: Ink::HotPipe, width: PenWidth::Medium, stroke: LineStyle::Dashed };
     scene.line(&origin, ends.to_vec(), pen);
-    label(scene, &vent.run, vec![format!("stands at {level_mm:.0}")], Ink::HotPipe, About::Course(ends.to_vec()));
-}
-
-fn label(scene: &mut Scene, id: &Id, lines: Vec<String>, ink: Ink, about: About) {
-    let rank = if matches!(about, About::Course(_)) { Rank::Run } else { Rank::Part };
-    let label = Label { lines, size: TextSize::Tiny, ink, about, rank };
-    scene.add(&Origin::Part(id.clone()), Shape::Label(label));
+    tell(scene, &vent.run, vec![format!("stands at {level_mm:.0}")], Ink::HotPipe, About::Course(ends.to_vec()));
 }

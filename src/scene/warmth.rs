@@ -2,6 +2,7 @@
 
 use glam::DVec2;
 
+use super::parts::tell;
 use super::{About, Ink, Label, LineStyle, Origin, Pen, PenWidth, Rank, Scene, Shape, TextSize};
 use crate::heat::{
     CisternWarmth, Condition, CylinderWarmth, Exposure, HotPipe, LoftPipe, Outcome, PipeLoss, Reckoned, Stretch,
@@ -75,17 +76,11 @@ fn course(site: &Site<'_>, run: usize, stretch: &Stretch) -> Option<Vec<DVec2>> 
     Some(site.line(run)?.between(stretch.from_mm, stretch.to_mm))
 }
 
-fn label(scene: &mut Scene, id: &Id, lines: Vec<String>, ink: Ink, about: About) {
-    let rank = if matches!(about, About::Course(_)) { Rank::Run } else { Rank::Part };
-    let label = Label { lines, size: TextSize::Tiny, ink, about, rank };
-    scene.add(&Origin::Part(id.clone()), Shape::Label(label));
-}
-
 fn hot_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &HotPipe, worst_from_w_m: f64) {
     let Some(line) = site.line(pipe.run) else { return };
     let whole = || About::Course(line.vertices().to_vec());
     let Ok(Reckoned { value: loss, assumed }) = &pipe.loss else {
-        return label(scene, &pipe.id, vec!["loss not told".to_owned()], Ink::GreyPencil, whole());
+        return tell(scene, &pipe.id, vec!["loss not told".to_owned()], Ink::GreyPencil, whole());
     };
     let origin = Origin::Part(pipe.id.clone());
     for (stretch, per_m_w) in &loss.stretches {
@@ -94,11 +89,11 @@ fn hot_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &HotPipe, worst_from_w_m: 
             scene.line(&origin, points, Pen::solid(Ink::RedPencil, width));
         }
     }
-    label(scene, &pipe.id, vec![format!("{}{}", pipe_words(loss), tag(assumed))], Ink::HotPipe, whole());
+    tell(scene, &pipe.id, vec![format!("{}{}", pipe_words(loss), tag(assumed))], Ink::HotPipe, whole());
     if let Some((from_mm, to_mm, first_w)) = loss.first_metre {
         let points = line.between(from_mm, to_mm);
         let words = format!("first {:.1} m: {}{}", (to_mm - from_mm) / 1000.0, watts(first_w), tag(assumed));
-        label(scene, &pipe.id, vec![words], Ink::RedPencil, About::Course(points));
+        tell(scene, &pipe.id, vec![words], Ink::RedPencil, About::Course(points));
     }
 }
 
@@ -114,14 +109,14 @@ fn loft_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &LoftPipe) {
     let Some(line) = site.line(pipe.run) else { return };
     let Ok(Reckoned { value: exposure, assumed }) = &pipe.worst else {
         let about = About::Course(line.vertices().to_vec());
-        return label(scene, &pipe.id, vec!["frost not told".to_owned()], Ink::GreyPencil, about);
+        return tell(scene, &pipe.id, vec!["frost not told".to_owned()], Ink::GreyPencil, about);
     };
     let Some(points) = course(site, pipe.run, &exposure.stretch) else { return };
     let ink = if exposure.gives_in() { Ink::RedPencil } else { Ink::GreyPencil };
     let pen = Pen { ink, width: PenWidth::Medium, stroke: LineStyle::Dashed };
     scene.line(&Origin::Part(pipe.id.clone()), points.clone(), pen);
     let words = format!("{}{}", frost_words(exposure), tag(assumed));
-    label(scene, &pipe.id, vec![words], ink, About::Course(points));
+    tell(scene, &pipe.id, vec![words], ink, About::Course(points));
 }
 
 /// "half ice after 8.5 h": before that, water still gets through.
@@ -138,7 +133,7 @@ fn thing(scene: &mut Scene, site: &Site<'_>, id: &Id, lines: Vec<String>) {
     };
     let low = at.vector();
     let high = low + DVec2::new(size.0.to_mm(), size.1.to_mm());
-    label(scene, id, lines, Ink::Ink, About::Thing { low, high });
+    tell(scene, id, lines, Ink::Ink, About::Thing { low, high });
 }
 
 fn cistern_lines(cistern: &CisternWarmth) -> Vec<String> {

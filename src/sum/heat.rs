@@ -2,6 +2,7 @@
 
 use super::given::without_rounding;
 use super::{Given, Input, Quantity, Reckoned, Sum, SumError};
+use crate::catalogue::TubeMaterial;
 use crate::heat::bare_pipe::bare_pipe;
 use crate::heat::circulation::{Stub, wall_along_w_m_k};
 use crate::heat::day::{Day, hours_above, peak_c};
@@ -16,8 +17,6 @@ const HOT: (f64, f64) = (0.0, 100.0);
 const AIR: (f64, f64) = (-40.0, 60.0);
 const LITRES: (f64, f64) = (1.0, 5000.0);
 const LOSS: (f64, f64) = (0.0, 100.0);
-const COPPER_KG_M3: f64 = 8900.0;
-const COPPER_J_KG_K: f64 = 385.0;
 
 const VOLUME: Input = Input::needed("volume", "stored water", Quantity::Litre, LITRES);
 const FROM: Input = Input::needed("from", "temperature of the cold water", Quantity::Celsius, HOT).usually(10.0);
@@ -396,7 +395,8 @@ fn tube_m(given: &Given) -> Result<(f64, f64), SumError> {
 
 fn tube(given: &Given) -> Result<(Tube, Frost), SumError> {
     let (outside_m, bore_m) = tube_m(given)?;
-    let tube = Tube { outside_m, bore_m, wall_kg_m3: COPPER_KG_M3, wall_j_kg_k: COPPER_J_KG_K };
+    let copper = TubeMaterial::Copper;
+    let tube = Tube { outside_m, bore_m, wall_kg_m3: copper.density_kg_m3(), wall_j_kg_k: copper.heat_j_kg_k() };
     Ok((tube, Frost { water_c: given.get("water"), air_c: given.get("air") }))
 }
 

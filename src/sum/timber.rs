@@ -117,7 +117,7 @@ pub(super) fn shares_of(mut reckoned: Reckoned, check: &Check) -> Reckoned {
 
 /// The class whose number was given.
 pub(super) fn class_of(number: f64) -> Result<StrengthClass, SumError> {
-    let is_it = |class: &StrengthClass| (class.strength().bending - number).abs() < 0.5;
+    let is_it = |class: &StrengthClass| (class.strength().bending_n_mm2 - number).abs() < 0.5;
     StrengthClass::ALL.into_iter().find(is_it).ok_or_else(|| {
         let known = StrengthClass::ALL.map(StrengthClass::words).join(", ");
         SumError::Impossible(format!("there is no class C{number}; the classes are {known}"))

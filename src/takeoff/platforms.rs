@@ -6,7 +6,7 @@ use super::boards::{SheetCutting, SheetStock, cut_boards};
 use super::tally::{Entry, Tally};
 use super::{Counted, Item, Trade};
 use crate::layout::{BoardMaterial, Layout, Lie, Platform};
-use crate::measure::Site;
+use crate::measure::{Site, find_out};
 
 /// A board as it is cut from a sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -91,7 +91,7 @@ fn board(tally: &mut Tally, platform: &Platform) {
     };
     let Some((what, size)) = board_words(platform) else { return };
     let Some(depth) = platform.depth else {
-        tally.untold(entry(what, size), format!("measure the {spoken} front to back"), &platform.id);
+        tally.untold(entry(what, size), find_out::front_to_back(&platform.id), &platform.id);
         return;
     };
     let (length_mm, depth_mm) = (platform.length.to_mm(), depth.to_mm());
@@ -112,7 +112,7 @@ fn bearers(tally: &mut Tally, platform: &Platform) {
         Lie::EndOn => platform.depth.map(|depth| depth.to_mm()),
     };
     let Some(long_mm) = long_mm else {
-        tally.untold(entry, format!("measure the {spoken} front to back"), &platform.id);
+        tally.untold(entry, find_out::front_to_back(&platform.id), &platform.id);
         return;
     };
     let find_out = bearers.grade.is_none().then(|| format!("read the stamp on the bearers of the {spoken}"));

@@ -5,7 +5,7 @@ use super::{Counted, Item, Trade};
 use crate::layout::{
     Boiler, Cistern, CisternRole, Cylinder, DipTube, ImmersionPlace, Lid, Outlet, OutletKind, Screen, Service,
 };
-use crate::measure::{Site, cylinder_capacity_l, look_for_immersions, water_volume_l};
+use crate::measure::{Site, cylinder_capacity_l, find_out, water_volume_l};
 
 pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
     for cistern in &site.layout().cisterns {
@@ -41,7 +41,7 @@ fn body(tally: &mut Tally, site: &Site<'_>, cistern: &Cistern) {
         Some(width) => format!("{} × {} × {} mm", cistern.length.to_mm(), width.to_mm(), cistern.height.to_mm()),
         None => format!("{} × ? × {} mm", cistern.length.to_mm(), cistern.height.to_mm()),
     };
-    let untold_width = cistern.width.is_none().then(|| format!("measure the {spoken} front to back"));
+    let untold_width = cistern.width.is_none().then(|| find_out::front_to_back(&cistern.id));
     let (size, working, untold_water) = match water_volume_l(site, cistern) {
         Ok((litres, how)) => (format!("{sides}, {:.0} L to the water line", litres.value), how, None),
         Err(find_out) => (sides, "its volume is not told".to_owned(), Some(find_out)),
@@ -193,7 +193,7 @@ fn immersions(tally: &mut Tally, cylinder: &Cylinder) {
     let spoken = cylinder.id.spoken();
     let Some(immersions) = &cylinder.immersions else {
         let entry = Entry::each(Trade::Vessels, Item::Immersion, "immersion heater", "");
-        tally.untold(entry, look_for_immersions(cylinder), &cylinder.id);
+        tally.untold(entry, find_out::immersions(&cylinder.id), &cylinder.id);
         return;
     };
     for immersion in immersions {

@@ -87,16 +87,15 @@ impl Piece {
     #[must_use]
     pub fn timber(section: Section, class: StrengthClass, service: ServiceClass, sharing: f64) -> Self {
         let (strength, timber) = (class.strength(), catalogue::timber());
-        let k_def = [timber.k_def.0, timber.k_def.1, timber.k_def.2][service as usize];
         Self {
             section,
-            bending_pa: strength.bending * PASCALS_IN_MPA * depth_factor(section.depth_m),
-            shear_pa: Some(strength.shear * PASCALS_IN_MPA * timber.k_cr),
-            stiffness_pa: strength.stiffness * PASCALS_IN_MPA,
-            shear_stiffness_pa: Some(strength.shear_stiffness * PASCALS_IN_MPA),
+            bending_pa: strength.bending_n_mm2 * PASCALS_IN_MPA * depth_factor(section.depth_m),
+            shear_pa: Some(strength.shear_n_mm2 * PASCALS_IN_MPA * timber.k_cr),
+            stiffness_pa: strength.stiffness_n_mm2 * PASCALS_IN_MPA,
+            shear_stiffness_pa: Some(strength.shear_stiffness_n_mm2 * PASCALS_IN_MPA),
             sharing,
             k_mod: timber.k_mod[service as usize],
-            k_def,
+            k_def: timber.k_def[service as usize],
             gamma_m: timber.gamma_m,
         }
     }
@@ -106,9 +105,9 @@ impl Piece {
     pub fn board(thickness_m: f64, kind: &BoardKind, strength: BoardStrength, service: ServiceClass) -> Option<Self> {
         Some(Self {
             section: Section { breadth_m: 1.0, depth_m: thickness_m },
-            bending_pa: strength.bending * PASCALS_IN_MPA,
+            bending_pa: strength.bending_n_mm2 * PASCALS_IN_MPA,
             shear_pa: None,
-            stiffness_pa: strength.stiffness * PASCALS_IN_MPA,
+            stiffness_pa: strength.stiffness_n_mm2 * PASCALS_IN_MPA,
             shear_stiffness_pa: None,
             sharing: ALONE,
             k_mod: *kind.k_mod.get(service as usize)?,

@@ -1,7 +1,7 @@
 //! What a cylinder puts on the floor of its cupboard.
 
 use crate::layout::{BoardMaterial, Cylinder, Id, Storey};
-use crate::measure::{Site, cylinder_capacity_l, platform as measured};
+use crate::measure::{Site, cylinder_capacity_l, find_out, platform as measured};
 use crate::units::{Amount, Measured, STANDARD_GRAVITY_M_S2, Unit};
 
 /// A floor is below a part when it lies no further beneath its base, mm: the height of a plinth.
@@ -55,7 +55,7 @@ fn weigh(site: &Site<'_>, cylinder: &Cylinder) -> Result<FloorWeight, String> {
     let (area_m2, stands_on) = match measured::platform_of_cylinder(site, cylinder) {
         Some(platform) => match platform.depth {
             Some(depth) => (platform.length.to_mm() * depth.to_mm() / 1e6, "its platform"),
-            None => return Err(format!("measure the {} front to back", platform.id.spoken())),
+            None => return Err(find_out::front_to_back(&platform.id)),
         },
         None => (std::f64::consts::FRAC_PI_4 * (cylinder.diameter.to_mm() / 1000.0).powi(2), "its base"),
     };

@@ -1,6 +1,9 @@
 //! The way of the weight: cistern filled to the rim, board, bearers, joists; each checked under what stands on it.
 
-use super::plan::{BearerPlan, Foot, JoistPlan, Lines, Plan, PlatformPlan, Shift, board_piece};
+use super::plan::{
+    BearerPlan, FIND_JOISTS, Foot, JoistPlan, Lines, MEASURE_SPAN, Plan, PlatformPlan, READ_CLASS, SEE_KIND, Shift,
+    board_piece,
+};
 use super::{
     ALONE, Check, HELPED, Kind, Load, Loads, OnFloor, Piece, Shares, Strip, Trusses, Unsupported, floor, trusses,
 };
@@ -256,7 +259,7 @@ fn handed_down(
 ) -> Result<Vec<Loaded>, String> {
     let lines = lines.map_err(Clone::clone)?;
     if plan.joists.is_none() {
-        return Err("find the joists under the platform: size, spacing, span, and which way they run".to_owned());
+        return Err(FIND_JOISTS.to_owned());
     }
     let Some(bearers) = &on.bearers else {
         let joists = told(&on.joists_under)?;
@@ -289,7 +292,7 @@ fn handed_down(
 /// The joists below a platform, under all that stands on them.
 fn joists_under(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Loaded>, String>]) -> Members {
     let own = told(&on_joists[number])?;
-    let Some(joists) = &plan.joists else { return Err("find the joists under the platform".to_owned()) };
+    let Some(joists) = &plan.joists else { return Err(FIND_JOISTS.to_owned()) };
     let known = Known::of(plan, joists)?;
     let sharing = if own.len() > 1 { HELPED } else { ALONE };
     let piece = Piece::timber(joists.section, known.class, plan.service()?, sharing);
@@ -337,13 +340,13 @@ impl Known {
     fn of(plan: &Plan<'_>, joists: &JoistPlan) -> Result<Self, String> {
         let mut missing = Vec::new();
         if joists.kind.is_none() {
-            missing.push("see whether they are solid joists or trussed rafters".to_owned());
+            missing.push(SEE_KIND.to_owned());
         }
         if joists.class.is_none() {
-            missing.push("read the strength class stamped on the joists".to_owned());
+            missing.push(READ_CLASS.to_owned());
         }
         if joists.span_m.is_none() {
-            missing.push("measure the joists from support to support".to_owned());
+            missing.push(MEASURE_SPAN.to_owned());
         }
         if joists.from_m.is_none() {
             missing.push("measure where that span begins".to_owned());

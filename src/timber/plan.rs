@@ -3,13 +3,17 @@
 use super::{Kind, Piece, Section};
 use crate::catalogue::{self, BoardKind, StrengthClass};
 use crate::layout::{BoardMaterial, Cistern, Joists, Lie, LoadDuration, Platform, ServiceClass, SupportKind};
-use crate::measure::{Site, platform as measured};
+use crate::measure::{Site, find_out, platform as measured};
 use crate::units::{MM_IN_A_METRE, STANDARD_GRAVITY_M_S2};
 
-/// A timber whose centre is this near the platform's edge is under the edge, whatever sums of fractions say.
-const ON_THE_EDGE_MM: f64 = 1e-6;
 /// More timbers than this below one platform are a slip of the keyboard.
 const MOST_UNDER: usize = 200;
+/// What to find out of joists: what they are, how far they reach and how strong they are.
+pub(super) const SEE_KIND: &str = "see whether they are solid joists or trussed rafters";
+pub(super) const MEASURE_SPAN: &str = "measure the joists from support to support";
+pub(super) const READ_CLASS: &str = "read the strength class stamped on the joists";
+/// What to find out of a platform below which no joists are drawn.
+pub(super) const FIND_JOISTS: &str = "find the joists under the platform: size, spacing, span, and which way they run";
 const NEWTONS_IN_A_KILONEWTON: f64 = 1000.0;
 /// Density by which timbers are weighed whose class is not told, kg/m³: that of C24, the heaviest.
 const HEAVIEST: StrengthClass = StrengthClass::C24;
@@ -182,7 +186,7 @@ fn joist_plan(site: &Site<'_>, joists: &Joists, shift: Option<Shift>) -> JoistPl
 }
 
 fn weight_n_per_m(section: Section, class: Option<StrengthClass>) -> f64 {
-    class.unwrap_or(HEAVIEST).strength().density * STANDARD_GRAVITY_M_S2 * section.area_m2()
+    class.unwrap_or(HEAVIEST).strength().density_kg_m3 * STANDARD_GRAVITY_M_S2 * section.area_m2()
 }
 
 fn platform_plan<'a>(
@@ -213,8 +217,7 @@ fn platform_plan<'a>(
 
 fn outline(platform: &Platform) -> Result<Rectangle, String> {
     let Some(deep) = platform.front_and_back_mm() else {
-        let spoken = platform.id.spoken();
-        return Err(format!("measure the {spoken} front to back, and how it stands to the section"));
+        return Err(find_out::front_to_back_and_place(&platform.id));
     };
     Ok(rectangle(platform.span_mm(), deep))
 }
@@ -231,8 +234,7 @@ fn foot(site: &Site<'_>, cistern: &Cistern, shift: Option<Shift>) -> Result<Foot
     }
     let weight = measured::full_weight(site, cistern)?;
     let Some(deep) = cistern.front_and_back_mm() else {
-        let spoken = cistern.id.spoken();
-        return Err(format!("measure the {spoken} front to back, and how it stands to the section"));
+        return Err(find_out::front_to_back_and_place(&cistern.id));
     };
     let lean_mm = cistern.draft_at_mm(0.0);
     let narrowed = |(from, to): (f64, f64)| (from + lean_mm, to - lean_mm);
@@ -253,7 +255,7 @@ pub(super) fn board_of(platform: &Platform) -> Result<(&'static BoardKind, f64),
         return Err(format!("have a competent person judge the board: no strength is known of {words}"));
     };
     let Some(thickness) = board.thickness else {
-        return Err("measure the thickness of the board at a cut edge".to_owned());
+        return Err(find_out::BOARD_THICKNESS.to_owned());
     };
     Ok((kind, thickness.to_mm() / MM_IN_A_METRE))
 }
@@ -262,24 +264,25 @@ pub(super) fn board_of(platform: &Platform) -> Result<(&'static BoardKind, f64),
 /// the heaviest board.
 fn board_weight_n_m2(platform: &Platform) -> Result<f64, String> {
     let is_plain_chipboard = platform.board.is_some_and(|board| board.material == BoardMaterial::Chipboard);
-    let (density, thickness_m) = match board_of(platform) {
+    let (density_kg_m3, thickness_m) = match board_of(platform) {
         Err(_) if is_plain_chipboard => {
-            let heaviest = catalogue::board(BoardMaterial::ChipboardP5.words()).map_or(0.0, |kind| kind.density);
+            let heaviest_kg_m3 =
+                catalogue::board(BoardMaterial::ChipboardP5.words()).map_or(0.0, |kind| kind.density_kg_m3);
             let Some(thickness) = platform.board.and_then(|board| board.thickness) else {
-                return Err("measure the thickness of the board at a cut edge".to_owned());
+                return Err(find_out::BOARD_THICKNESS.to_owned());
             };
-            (heaviest, thickness.to_mm() / MM_IN_A_METRE)
+            (heaviest_kg_m3, thickness.to_mm() / MM_IN_A_METRE)
         }
-        found => found.map(|(kind, thickness_m)| (kind.density, thickness_m))?,
+        found => found.map(|(kind, thickness_m)| (kind.density_kg_m3, thickness_m))?,
     };
-    Ok(density * thickness_m * STANDARD_GRAVITY_M_S2)
+    Ok(density_kg_m3 * thickness_m * STANDARD_GRAVITY_M_S2)
 }
 
 /// A metre-wide strip of the platform's board; its strong axis is taken to lie across what it rests on.
 pub(super) fn board_piece(platform: &Platform, service: ServiceClass) -> Result<Piece, String> {
     let (kind, thickness_m) = board_of(platform)?;
     let Some((board, thickness)) = platform.board.and_then(|board| Some((board, board.thickness?))) else {
-        return Err("measure the thickness of the board at a cut edge".to_owned());
+        return Err(find_out::BOARD_THICKNESS.to_owned());
     };
     if kind.has_classes() && board.class.is_none() {
         return Err("read the class stamped on the plywood (EN 636, such as F20 E40)".to_owned());
@@ -301,10 +304,11 @@ fn rests(site: &Site<'_>, platform: &Platform) -> Result<Lines, String> {
 
 fn joists_under(site: &Site<'_>, platform: &Platform, outline: &Rectangle) -> Result<Lines, String> {
     let Some(joists) = measured::joists_below(site, platform) else {
-        return Err("find the joists under the platform: size, spacing, span, and which way they run".to_owned());
+        return Err(FIND_JOISTS.to_owned());
     };
     let (near_m, far_m) = outline.across(joists.lie);
-    let (near_mm, far_mm) = (near_m * MM_IN_A_METRE - ON_THE_EDGE_MM, far_m * MM_IN_A_METRE + ON_THE_EDGE_MM);
+    let (near_mm, far_mm) =
+        (near_m * MM_IN_A_METRE - measured::ON_THE_EDGE_MM, far_m * MM_IN_A_METRE + measured::ON_THE_EDGE_MM);
     let centres_m: Vec<(usize, f64)> = joists
         .centres_between_mm(near_mm, far_mm)
         .take(MOST_UNDER + 1)

@@ -1,5 +1,6 @@
 //! Readings of the load path: the worst member of each kind, with its working and its place on the drawing.
 
+use super::plan::{MEASURE_SPAN, READ_CLASS, SEE_KIND};
 use super::{Check, Combination, Kind, LoadPath, Member, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
 use crate::layout::{Joists, Lie, LoadDuration, StrengthClass, SupportKind};
 use crate::measure::{Feature, Place, Reading, Site, platform as measured};
@@ -140,9 +141,9 @@ pub fn joist_span(site: &Site<'_>) -> Vec<Reading> {
 
 fn span_told(joists: &Joists) -> Result<f64, &'static str> {
     match (joists.kind, joists.span, joists.grade) {
-        (None, _, _) => Err("see whether they are solid joists or trussed rafters"),
-        (_, None, _) => Err("measure the joists from support to support"),
-        (_, _, None) => Err("read the strength class stamped on the joists"),
+        (None, _, _) => Err(SEE_KIND),
+        (_, None, _) => Err(MEASURE_SPAN),
+        (_, _, None) => Err(READ_CLASS),
         (_, _, Some(StrengthClass::C14)) => Err("have the span confirmed: the table holds for C16 or better"),
         (_, Some(span), _) => Ok(span.to_mm()),
     }

@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_4;
 use super::Running;
 use super::circuit::{Outcome, Supply, Tap};
 use crate::layout::{Id, Outlet};
-use crate::measure::{Leg, Place, Reading, Site, shortest_hot_paths};
+use crate::measure::{Leg, Place, Reading, Site, find_out, shortest_hot_paths};
 use crate::units::{Measured, Unit};
 
 /// For each hot outlet that a cistern feeds: the time until hot water comes with it alone open, s.
@@ -60,7 +60,7 @@ fn hot_flow_l_s(running: &Running<'_>, outlet: &Outlet) -> Option<Result<f64, St
 fn content_l(site: &Site<'_>, path: &[Leg]) -> Result<f64, String> {
     let of_leg = |leg: &Leg| {
         let run = site.run(leg.run);
-        let bore = run.bore().ok_or_else(|| format!("tell the material and size of the {}", run.id.spoken()))?;
+        let bore = run.bore().ok_or_else(|| find_out::material_and_size(&run.id))?;
         let length_dm = (leg.to_mm - leg.from_mm).abs() / 100.0;
         Ok(FRAC_PI_4 * (bore.to_mm() / 100.0).powi(2) * length_dm)
     };

@@ -3,7 +3,7 @@
 use super::Running;
 use super::circuit::{Supply, cold_water, taps};
 use crate::layout::{COLD, Cistern, HOT, Outlet, Service, Taps};
-use crate::measure::{Drives, Place, Reading, Side, Site};
+use crate::measure::{Drives, Place, Reading, Side, Site, find_out};
 use crate::units::{Measured, STANDARD_GRAVITY_M_S2};
 
 const DRAW_BOTH_PIPES: &str = "draw both of its pipes to the cistern or the main that feeds it";
@@ -76,13 +76,13 @@ fn stored_head_m(outlet: &Outlet, side: &Side<'_>) -> Result<f64, String> {
     let nearest = side.cisterns.first().ok_or(DRAW_BOTH_PIPES)?;
     let level_mm = |cistern: &&Cistern| cistern.water_level().map(crate::units::Level::to_mm);
     let highest_mm = side.cisterns.iter().filter_map(level_mm).reduce(f64::max);
-    let water_mm = highest_mm.ok_or_else(|| format!("measure the water line of the {}", nearest.id.spoken()))?;
+    let water_mm = highest_mm.ok_or_else(|| find_out::water_line(&nearest.id))?;
     Ok((water_mm - outlet.at.z.to_mm()) / 1000.0)
 }
 
 /// Head of the main at an outlet, m: its pressure where it comes in, less the height from there.
 fn main_head_m(site: &Site<'_>, outlet: &Outlet) -> Result<f64, String> {
-    let pressure = site.building().mains_pressure.ok_or("measure the pressure of the main")?;
+    let pressure = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
     let mains = site.layout().runs.iter().enumerate().filter(|(_, run)| run.service == Service::RisingMain);
     let heights_mm =
         mains.filter_map(|(number, _)| site.line(number)).flat_map(|line| line.vertices().iter().map(|point| point.y));

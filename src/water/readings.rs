@@ -4,7 +4,7 @@ use super::circuit::{HangsOn, Outcome, Tap};
 use super::demand::Counting;
 use super::{Drawn, Fastest, Running, trial};
 use crate::layout::Cistern;
-use crate::measure::{DRAW_VENT, Feature, Place, Reading, Site, water_volume_l};
+use crate::measure::{Feature, Place, Reading, Site, find_out, water_volume_l};
 use crate::units::{Measured, Unit};
 
 /// For each tap that a cistern feeds: what it gives alone, L/s, against what it must give at least.
@@ -32,7 +32,7 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
             Outcome::Dry(why) => {
                 Reading::missing(id, "no water: a pipe on the way rises above the water line").working(why.clone())
             }
-            Outcome::CutOff => Reading::untold(id, "draw the way of its water from a cistern"),
+            Outcome::CutOff => Reading::untold(id, find_out::WAY_FROM_CISTERN),
             Outcome::NotFound => Reading::untold(id, "the flows of this circuit were not found"),
             Outcome::Untold(what) => Reading::untold(id, what.clone()),
         };
@@ -98,14 +98,13 @@ pub fn air_pockets(running: &Running<'_>) -> Vec<Reading> {
         let bore = site.run_number(&trap.run).and_then(|run| site.run(run).bore());
         let place = Place::of(&trap.run, Feature::Along(trap.at_mm));
         let Some(bore) = bore else {
-            return Reading::untold(&trap.run, "tell its material and size").at(place);
+            return Reading::untold(&trap.run, find_out::material_and_size(&trap.run)).at(place);
         };
         match trap.hangs_on {
             Some(HangsOn::Beyond(vent)) => {
-                let find_out = format!("draw the {} to its open end: it goes on beyond the drawing", vent.spoken());
-                return Reading::untold(&trap.run, find_out).along_with([&vent]).at(place);
+                return Reading::untold(&trap.run, find_out::rest_of_run(&vent)).along_with([&vent]).at(place);
             }
-            Some(HangsOn::NotDrawn) => return Reading::untold(&trap.run, DRAW_VENT).at(place),
+            Some(HangsOn::NotDrawn) => return Reading::untold(&trap.run, find_out::VENT).at(place),
             None => {}
         }
         Reading::mm(&trap.run, site.taped(trap.depth_mm)).against(Measured::exact(bore.to_mm())).at(place).working(
@@ -139,7 +138,7 @@ pub fn isolation(running: &Running<'_>) -> Vec<Reading> {
 pub fn stuck_valve_level(running: &Running<'_>) -> Vec<Reading> {
     with_float_valve(running, |site, cistern| {
         let outlet = cistern.float_valve.and_then(|valve| valve.outlet);
-        let outlet_mm = outlet.ok_or("measure where the float valve lets the water go, above the base")?.to_mm();
+        let outlet_mm = outlet.ok_or(find_out::FLOAT_VALVE_OUTLET)?.to_mm();
         let stuck = trial::stuck_valve(site, cistern)?;
         let reading = match stuck.settles_mm {
             Some(settles_mm) => Reading::mm(&cistern.id, Measured::exact(settles_mm - stuck.invert_mm)),

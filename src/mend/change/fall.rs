@@ -4,15 +4,13 @@ use crate::geom::Point;
 use crate::layout::{Edit, End, Id, Layout, Part, Run, WhichEnd};
 use crate::mend::course::{begun_at, end_point, mouth_of_vent};
 use crate::mend::demand::Toward;
-use crate::mend::handle::{cistern, length_mm, run};
+use crate::mend::handle::{UPRIGHT_MM, cistern, length_mm, run};
 use crate::units::Length;
 
 /// A vent that is led over a cistern ends so far above its rim, mm, until its own rule asks for more.
 const OVER_THE_RIM_MM: f64 = 50.0;
 /// The end of a vent is turned down by so much, mm; common practice, no source.
 const TURNED_DOWN_MM: f64 = 100.0;
-/// A bend is an upright one when it leans less than this, mm.
-const UPRIGHT_MM: f64 = 1.0;
 
 /// The run with every bend brought up, or down, to the one before it on the way from one of its ends, as far as it turns
 /// back; an open end as well.

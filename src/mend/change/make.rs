@@ -4,7 +4,7 @@ use super::Change;
 use super::exchange::{exchanged, on_opposite_side};
 use super::fall::{ended_over, laid};
 use super::twins::two_in_place_of_one;
-use crate::catalogue::{Insulant, StrengthClass};
+use crate::catalogue::{BEARER_BREADTH_MM, Insulant, StrengthClass};
 use crate::layout::{
     Bearers, Board, BoardMaterial, CutOut, CylinderCover, DipTube, Discharge, Edit, FloatValvePattern, Id, InLine,
     Jacket, Lagging, Layout, Lid, Lie, Part, Platform, Run, Screen,
@@ -169,9 +169,6 @@ fn with_deeper_bearers(layout: &Layout, id: &Id, depth_mm: f64) -> Option<Vec<Ed
     Some(vec![edit_of(Part::Platform(platform)), raise])
 }
 
-/// Breadth of bearers where there were none, mm: what the platforms of the examples have.
-pub(super) const FIRST_BEARER_BREADTH_MM: f64 = 47.0;
-
 /// Bearers across the joists where there are none, and the platform with what stands on it raised as far as they need.
 fn with_first_bearers(layout: &Layout, id: &Id, count: u32, depth_mm: f64) -> Option<Vec<Edit>> {
     let mut platform = platform(layout, id)?.clone();
@@ -184,12 +181,12 @@ fn with_first_bearers(layout: &Layout, id: &Id, count: u32, depth_mm: f64) -> Op
         Lie::EndOn => platform.length.to_mm(),
         Lie::Along => platform.depth?.to_mm(),
     };
-    let spacing_mm = (across_mm - 2.0 * FIRST_BEARER_BREADTH_MM) / f64::from(count.checked_sub(1).filter(|n| *n > 0)?);
+    let spacing_mm = (across_mm - 2.0 * BEARER_BREADTH_MM) / f64::from(count.checked_sub(1).filter(|n| *n > 0)?);
     platform.bearers = Some(Bearers {
         count,
         spacing: Size::try_mm(spacing_mm).ok()?,
-        first: Length::mm(FIRST_BEARER_BREADTH_MM),
-        breadth: Size::mm(FIRST_BEARER_BREADTH_MM),
+        first: Length::mm(BEARER_BREADTH_MM),
+        breadth: Size::mm(BEARER_BREADTH_MM),
         depth: Size::try_mm(depth_mm).ok()?,
         lie,
         grade: Some(StrengthClass::C16),

@@ -13,10 +13,10 @@ pub use why_not::why_not;
 use super::Consent;
 use super::course::{at_end_words, end_words};
 use super::handle::{length_mm, platform, run};
-use crate::catalogue::{StrengthClass, cisterns};
+use crate::catalogue::{BEARER_BREADTH_MM, StrengthClass, cisterns};
 use crate::layout::{CylinderGrade, FloatValvePattern, Id, InLineKind, Layout, Run, WhichEnd};
 use crate::rules::WIDEST_MESH_MM;
-use make::{FIRST_BEARER_BREADTH_MM, across, first_bearers_raise_mm};
+use make::{across, first_bearers_raise_mm};
 
 /// What is put into a run nearer to its end than this sits where that end is, mm.
 const AT_ITS_END_MM: f64 = 1.0;
@@ -176,7 +176,7 @@ impl Change {
                     _ => String::new(),
                 };
                 format!(
-                    "Lay {count} bearers of {FIRST_BEARER_BREADTH_MM:.0} × {depth_mm:.0} mm across the joists below the {spoken}{raised}"
+                    "Lay {count} bearers of {BEARER_BREADTH_MM:.0} × {depth_mm:.0} mm across the joists below the {spoken}{raised}"
                 )
             }
             Self::JoistsBeside(_, many) => {

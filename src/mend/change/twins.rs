@@ -5,16 +5,17 @@ use glam::dvec2;
 use super::exchange::exchanged;
 use crate::catalogue::cisterns;
 use crate::geom::Point;
-use crate::layout::{Cistern, Connection, Edit, End, INLET, Id, Layout, Part, Run, Service, Tapping, WhichEnd, apply};
+use crate::layout::{
+    Cistern, Connection, Edit, End, INLET, Id, Layout, Part, Platform, Run, Service, Tapping, WhichEnd, apply,
+};
 use crate::mend::handle::{cistern, end_on};
+use crate::rules::rule;
 use crate::units::{Length, Size};
 
 /// Between the two cisterns, mm: room for the union of the link, and for hands.
 const APART_MM: f64 = 150.0;
 /// The link sits so far above the base, mm.
 const LINK_UP_MM: f64 = 60.0;
-/// The platform goes on so far beyond the second cistern, mm: what the rule of overhang asks.
-const OVERHANG_MM: f64 = 150.0;
 /// Where a second float valve is teed off the rising main, before its end, mm.
 const BEFORE_THE_FIRST_MM: f64 = 400.0;
 /// A link is of this tube where the cold distribution does not tell, mm.
@@ -48,34 +49,41 @@ pub(super) fn two_in_place_of_one(layout: &Layout, id: &Id, number: usize) -> Op
     let put = |part: Part| Edit::Put(Box::new(part));
     let mut edits = Vec::new();
     if let Some(platform) = layout.platforms.iter().find(|part| layout.with_what_stands_on(&part.id).contains(id)) {
-        let mut wider = platform.clone();
-        let (left, right) = platform.span_mm();
-        let new_left = left.min(first.at.x.to_mm() - OVERHANG_MM);
-        let new_right = right.max(second.span_mm().1 + OVERHANG_MM);
-        wider.at = platform.at.moved(dvec2(new_left - left, 0.0));
-        wider.length = Size::try_mm(new_right - new_left).ok()?;
-        edits.push(put(Part::Platform(wider)));
+        edits.push(put(Part::Platform(under_both(platform, &first, &second)?)));
     }
     let second_id = second.id.clone();
     edits.push(put(Part::Cistern(first)));
     edits.push(put(Part::Cistern(second)));
-    let mut pipe = Run::new(
-        layout.free_id("link"),
-        Service::Link,
-        End::Port(id.clone(), link.clone()),
-        End::Port(second_id.clone(), link),
-    );
-    let like = layout.runs.iter().find(|run| run.service == Service::ColdDistribution);
-    pipe.material = like.and_then(|run| run.material);
-    pipe.size = like.and_then(|run| run.size).or(Size::try_mm(LINK_TUBE_MM).ok());
-    (pipe.fittings, pipe.insulation) = (Some(Vec::new()), Some(Vec::new()));
-    edits.push(put(Part::Run(pipe)));
+    edits.push(put(Part::Run(link_pipe(layout, id, &second_id, &link))));
     let now = edits.iter().try_fold(layout.clone(), |layout, edit| apply(&layout, edit).ok())?;
     edits.extend(second_inlet(&now, id, &second_id).map(|run| put(Part::Run(run))));
     if let (Some(run), Some(port)) = (warning, warning_port) {
         edits.extend(second_warning(&now, run, (id, &second_id), &port).map(|run| put(Part::Run(run))));
     }
     Some(edits)
+}
+
+/// The platform made longer for both, as far as it does not stand out beyond them as the table asks.
+fn under_both(platform: &Platform, first: &Cistern, second: &Cistern) -> Option<Platform> {
+    let overhang_mm = rule("platform-overhang-too-small")?.limit.constant()?.value;
+    let (left_mm, right_mm) = platform.span_mm();
+    let new_left_mm = left_mm.min(first.at.x.to_mm() - overhang_mm);
+    let new_right_mm = right_mm.max(second.span_mm().1 + overhang_mm);
+    let mut wider = platform.clone();
+    wider.at = platform.at.moved(dvec2(new_left_mm - left_mm, 0.0));
+    wider.length = Size::try_mm(new_right_mm - new_left_mm).ok()?;
+    Some(wider)
+}
+
+/// The pipe between both, of the tube of the cold distribution: all that is drawn from one may come through it.
+fn link_pipe(layout: &Layout, first: &Id, second: &Id, port: &Id) -> Run {
+    let end = |cistern: &Id| End::Port(cistern.clone(), port.clone());
+    let mut pipe = Run::new(layout.free_id("link"), Service::Link, end(first), end(second));
+    let like = layout.runs.iter().find(|run| run.service == Service::ColdDistribution);
+    pipe.material = like.and_then(|run| run.material);
+    pipe.size = like.and_then(|run| run.size).or(Size::try_mm(LINK_TUBE_MM).ok());
+    (pipe.fittings, pipe.insulation) = (Some(Vec::new()), Some(Vec::new()));
+    pipe
 }
 
 fn warning_pipe<'a>(layout: &'a Layout, cistern: &Cistern) -> Option<&'a Run> {

@@ -5,7 +5,7 @@ use foldhash::HashMap;
 use super::flows::{Asked, loss_of_rating, tail};
 use super::{Circuit, Conditions, Open, Stretch, Supply, Tap};
 use crate::layout::{OutletKind, Service};
-use crate::measure::cylinder::DRAW_COLD_FEED;
+use crate::measure::find_out;
 use crate::num::{Union, zero_between};
 use crate::water::demand::simultaneous_l_s;
 use crate::water::network::{Network, Node, NodeKind, solve};
@@ -119,7 +119,7 @@ impl Circuit<'_> {
     fn air_limit_l_s(&self, vent: usize, shut: &Conditions, at_rest: &Asked) -> Result<f64, String> {
         let tee = self.vents[vent].tee;
         if !self.has_source(vent) {
-            return Err(DRAW_COLD_FEED.to_owned());
+            return Err(find_out::COLD_FEED.to_owned());
         }
         if Self::is_kept_dry(at_rest, tee) {
             return Err(self.words_of_hump(tee));

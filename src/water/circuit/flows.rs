@@ -16,8 +16,8 @@ use crate::water::network::{Network, Node, NodeKind, OneWay, Pipe, Report, Solut
 
 /// Each side of a mixer takes this share of the mixer's rated pressure at its rated flow (assumption).
 const SHARE_OF_MIXER_SIDE: f64 = 0.25;
-/// A vent tee whose pressure is less than this below the air's has no more than rounding against it.
-const ROUNDING_PA: f64 = 1e-6;
+/// A pressure of less than this is no more than rounding.
+pub(super) const ROUNDING_PA: f64 = 1e-6;
 
 /// What runs where.
 #[derive(Debug, Clone, PartialEq)]

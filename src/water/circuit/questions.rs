@@ -2,6 +2,7 @@
 
 use super::{Circuit, Conditions, Feeds, Open, Tap, cold_water};
 use crate::layout::{Cistern, Id};
+use crate::measure::find_out;
 use crate::num::Union;
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::network::solve;
@@ -40,7 +41,7 @@ impl<'s> Circuit<'s> {
                 (true, ..) => Ok(false),
                 (false, true, _) => Err("look for valves on the way from the cistern"),
                 (false, false, true) => Ok(true),
-                (false, false, false) => Err("draw the way of its water from a cistern"),
+                (false, false, false) => Err(find_out::WAY_FROM_CISTERN),
             }
         };
         self.taps.iter().map(read).collect()

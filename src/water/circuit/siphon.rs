@@ -3,14 +3,11 @@
 
 use std::collections::VecDeque;
 
-use super::flows::Asked;
+use super::flows::{Asked, ROUNDING_PA};
 use super::meeting::Through;
 use super::{Circuit, Conditions, Stretch};
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::network::solve;
-
-/// A pressure of less than this is no more than rounding.
-const ROUNDING_PA: f64 = 1e-6;
 
 impl Circuit<'_> {
     /// Marks the stretches whose crest lies higher than water at rest would rise in them.

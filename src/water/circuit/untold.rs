@@ -5,7 +5,7 @@ use foldhash::{HashMap, HashSet};
 use super::build::{Cut, STORED};
 use super::{Circuit, Conditions, Feeds, Stretch, Tap};
 use crate::layout::{End, HOT, InLineKind, OutletKind, PartRef, Service, WhichEnd};
-use crate::measure::DRAW_COLD_FEED;
+use crate::measure::find_out;
 
 /// So many reasons are told; a list of hundreds is read by nobody.
 const MOST_TOLD: usize = 6;
@@ -103,7 +103,7 @@ impl<'s> Circuit<'s> {
         for source in self.sources.iter().filter(|source| source.surface_mm.is_none()) {
             let body = self.body_of[source.node];
             if noted.insert((body, &source.cistern.id)) {
-                untold.note(body, format!("measure the water line of {}", source.cistern.id.spoken()));
+                untold.note(body, find_out::water_line(&source.cistern.id));
             }
         }
         // Hot water that no cistern pushes comes from a feed that is not drawn.
@@ -112,7 +112,7 @@ impl<'s> Circuit<'s> {
         let mut unfed: Vec<usize> = stands_in.filter(|body| !fed.contains(body)).collect();
         unfed.sort_unstable();
         unfed.dedup();
-        unfed.into_iter().for_each(|body| untold.note(body, DRAW_COLD_FEED.to_owned()));
+        unfed.into_iter().for_each(|body| untold.note(body, find_out::COLD_FEED.to_owned()));
     }
 
     fn note_untold_pipes(&self, untold: &mut Untold) {
@@ -123,10 +123,10 @@ impl<'s> Circuit<'s> {
                 continue;
             }
             if stretch.tube.is_none() {
-                untold.note(body, format!("tell material and size of {}, in which such tube is sold", run.id.spoken()));
+                untold.note(body, format!("{}, in which such tube is sold", find_out::material_and_size(&run.id)));
             }
             if run.fittings.is_none() {
-                untold.note(body, format!("look for valves in {}", run.id.spoken()));
+                untold.note(body, find_out::valves(&run.id));
             }
         }
     }
@@ -137,11 +137,11 @@ impl<'s> Circuit<'s> {
             if self.site.joints(number).iter().any(|joint| self.site.run(joint.other).service == Service::RisingMain) {
                 untold.note(
                     body,
-                    format!("{} is joined to the main, whose pressure is not reckoned with", run.id.spoken()),
+                    format!("the {} is joined to the main, whose pressure is not reckoned with", run.id.spoken()),
                 );
             }
             if run.goes_on() && !run.service.is_vent() {
-                untold.note(body, format!("draw {} to its end: it goes on beyond the drawing", run.id.spoken()));
+                untold.note(body, find_out::rest_of_run(&run.id));
             }
         }
     }

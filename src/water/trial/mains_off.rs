@@ -3,7 +3,7 @@
 use super::levels::litres_per_mm;
 use super::{Event, Moment, Played, Total};
 use crate::layout::Cistern;
-use crate::measure::{Feature, Place};
+use crate::measure::{Feature, Place, find_out};
 use crate::units::{Amount, Unit};
 use crate::water::circuit::{Circuit, Conditions, Given, Open, Outcome, Supply, Tap, assumptions};
 
@@ -91,7 +91,7 @@ impl<'c, 's> Play<'c, 's> {
         }
         let level = |cistern: &&Cistern| {
             let level = cistern.surface().map(crate::units::Level::to_mm);
-            level.ok_or_else(|| format!("measure the water line of {}", cistern.id.spoken()))
+            level.ok_or_else(|| find_out::water_line(&cistern.id))
         };
         let levels_mm = cisterns.iter().map(level).collect::<Result<Vec<f64>, String>>()?;
         let taps = circuit.taps().len();

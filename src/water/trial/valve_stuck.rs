@@ -3,7 +3,7 @@
 use super::one_water::OneWater;
 use super::{Event, Moment, Played, Total};
 use crate::layout::{Cistern, DipTube, Run};
-use crate::measure::{Feature, Invert, OverflowWay, Place, Site, filled_by_link};
+use crate::measure::{Feature, Invert, OverflowWay, Place, Site, filled_by_link, find_out};
 use crate::num::{integral, zero_between};
 use crate::units::{Amount, Length, Size, Unit};
 use crate::water::circuit::{Circuit, Fitting, Losses, cold_water, square_bends};
@@ -83,7 +83,7 @@ pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, Str
 /// What to find out, when the layout does not tell enough.
 pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String> {
     let water = OneWater::of(site, cistern);
-    let line_mm = water.line_mm().ok_or("measure the water line above the base")?;
+    let line_mm = water.line_mm().ok_or_else(|| find_out::water_line(&cistern.id))?;
     let stuck = stuck_valve(site, cistern)?;
     if stuck.inflow_l_s <= 0.0 {
         return Err("without pressure in the main nothing comes in".to_owned());
@@ -206,7 +206,7 @@ pub fn inflow_l_s(site: &Site<'_>, cistern: &Cistern) -> Result<(f64, Vec<String
     let valve = cistern.float_valve.ok_or("see whether it has a float valve")?;
     let seat_mm =
         valve.seat.map(Size::to_mm).ok_or("read the bore of the float valve's seat, or its pressure class")?;
-    let pressure = site.building().mains_pressure.ok_or("measure the pressure of the main")?;
+    let pressure = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
     let density_kg_m3 = cold_water().density_kg_m3;
     let pressure_pa = pressure.to_kpa() * 1000.0;
     let inflow_l_s = orifice_m3_s(FLOAT_VALVE_COEFFICIENT, seat_mm / 1000.0, pressure_pa, density_kg_m3) * 1000.0;
@@ -237,7 +237,7 @@ fn overflow(site: &Site<'_>, cistern: &Cistern, invert: &Invert<'_>) -> Result<O
 /// (D⁵ for its length, D⁴ for its bends). None where it has no length.
 fn onward(site: &Site<'_>, way: &OverflowWay<'_>) -> Result<Option<Onward>, String> {
     let bore_m = |run: &Run| {
-        let bore = run.bore().ok_or_else(|| format!("tell the material and size of the {}", run.id.spoken()))?;
+        let bore = run.bore().ok_or_else(|| find_out::material_and_size(&run.id))?;
         Ok::<_, String>(bore.to_mm() / 1000.0)
     };
     let mut stretches = Vec::new();

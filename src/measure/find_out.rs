@@ -1,0 +1,87 @@
+//! What to find out where a layout does not tell: questions that stand in several measures, each in one wording.
+
+use crate::layout::Id;
+
+/// Of a cylinder to which no cold feed leads.
+pub const COLD_FEED: &str = "draw the cold feed, from the cistern to the cylinder's cold inlet";
+
+/// Of a cylinder from which no vent leads.
+pub const VENT: &str = "draw the open vent, from the cylinder's top or the draw-off to its open end";
+
+/// Of a float valve.
+pub const FLOAT_VALVE_OUTLET: &str = "measure where the float valve lets the water go, above the base";
+
+/// Of the house.
+pub const MAIN_PRESSURE: &str = "measure the pressure of the main";
+
+/// Of a cistern.
+pub const JACKET: &str = "see whether sides and top are insulated";
+
+/// Of an outlet that no drawn pipe joins to a cistern.
+pub const WAY_FROM_CISTERN: &str = "draw the way of its water from a cistern";
+
+/// Of a cylinder.
+pub const THERMOSTAT: &str = "read the setting of the cylinder's thermostat, and measure it";
+
+/// Of a platform.
+pub const BOARD_THICKNESS: &str = "measure the thickness of the board at a cut edge";
+
+/// Of a cistern.
+#[must_use]
+pub fn water_line(cistern: &Id) -> String {
+    format!("measure the water line of the {} above its base", cistern.spoken())
+}
+
+/// Of a feed-and-expansion cistern, whose water rises as it gets warm.
+#[must_use]
+pub fn cold_water_line(cistern: &Id) -> String {
+    format!("{}, cold", water_line(cistern))
+}
+
+/// Of a cylinder of which nobody has told whether immersion heaters are in it.
+#[must_use]
+pub fn immersions(cylinder: &Id) -> String {
+    format!("see whether the {} has an immersion heater", cylinder.spoken())
+}
+
+/// Of a part that the section cuts.
+#[must_use]
+pub fn front_to_back(part: &Id) -> String {
+    format!("measure the {} front to back", part.spoken())
+}
+
+/// The same, where it matters as well how far in front of the section or behind it the part is.
+#[must_use]
+pub fn front_to_back_and_place(part: &Id) -> String {
+    format!("{}, and how it stands to the section", front_to_back(part))
+}
+
+/// Of a run whose bore is wanted.
+#[must_use]
+pub fn material_and_size(run: &Id) -> String {
+    format!("tell the material and size of the {}", run.spoken())
+}
+
+/// Of a run whose outside is wanted.
+#[must_use]
+pub fn size(run: &Id) -> String {
+    format!("tell the size of the {}", run.spoken())
+}
+
+/// Of a run.
+#[must_use]
+pub fn insulation(run: &Id) -> String {
+    format!("see how far the {} is insulated", run.spoken())
+}
+
+/// Of a run in which some kind of valve is looked for.
+#[must_use]
+pub fn valves(run: &Id) -> String {
+    format!("see which valves are in the {}", run.spoken())
+}
+
+/// Of a run that is drawn in part.
+#[must_use]
+pub fn rest_of_run(run: &Id) -> String {
+    format!("draw the {} to its end: it goes on beyond the drawing", run.spoken())
+}

@@ -1,0 +1,88 @@
+//! Valves, drain cocks, screens and clips: what is put into a pipe, on it, or taken out of it.
+
+use super::Broken;
+use crate::layout::{INLET, Id, InLineKind, Layout, Run, Service, Traces, WhichEnd};
+use crate::mend::change::Change;
+use crate::mend::course::by_height;
+use crate::mend::handle::{cistern, end_on, length_mm, number_of, run};
+
+/// A valve on a cistern's outlet sits so far along the pipe, mm: close to the cistern, and a spanner gets at it.
+const BY_THE_CISTERN_MM: f64 = 250.0;
+/// A valve before an appliance or a float valve sits so far from its end, mm.
+const BEFORE_THE_END_MM: f64 = 150.0;
+
+pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
+    let layout = broken.layout;
+    match broken.rule() {
+        "warning-pipe-unscreened" => broken.run_ids().chain(broken.warning_pipes()).map(Change::EndScreen).collect(),
+        "float-valve-without-service-valve" | "float-valve-service-valve-too-far" => {
+            let into = |run: &Run| end_on(run, |part, port| broken.is_about(part) && port.as_str() == INLET);
+            let before = |run: &Run| fitted(layout, run, InLineKind::ServiceValve, into(run)?, BEFORE_THE_END_MM);
+            layout.runs.iter().filter_map(before).collect()
+        }
+        "appliance-without-service-valve" => {
+            let onto = |run: &Run| end_on(run, |part, _| broken.is_about(part));
+            let before = |run: &Run| fitted(layout, run, InLineKind::ServiceValve, onto(run)?, BEFORE_THE_END_MM);
+            broken.runs().filter_map(before).collect()
+        }
+        "cold-feed-without-valve"
+        | "cold-distribution-without-valve"
+        | "outlet-without-service-valve"
+        | "cold-distribution-valve-too-far" => gate_valves(broken, |run| broken.is_about(&run.id)),
+        "tap-cannot-be-shut-off" => gate_valves(broken, |_| true),
+        "cold-feed-without-drain" | "distribution-without-drain" => {
+            broken.run_ids().filter_map(|id| at_lowest(layout, &id)).collect()
+        }
+        "vent-valved" | "warning-pipe-valved" | "primary-vent-valved" | "primary-feed-valved" => {
+            broken.runs().filter_map(in_the_way).collect()
+        }
+        "cold-feed-non-return" => {
+            broken.run_ids().map(|id| Change::TakeOut(id, vec![InLineKind::NonReturnValve])).collect()
+        }
+        "clips-too-far-apart-level" | "clips-too-far-apart-upright" => broken.run_ids().map(Change::Clips).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// Gate valves near the cistern in pipes that lead from one to be used.
+fn gate_valves(broken: &Broken<'_>, is_meant: impl Fn(&Run) -> bool) -> Vec<Change> {
+    let layout = broken.layout;
+    let of_service = |run: &&Run| matches!(run.service, Service::ColdFeed | Service::ColdDistribution | Service::Link);
+    let on_cistern = |run: &Run| end_on(run, |part, _| cistern(layout, part).is_some());
+    let near = |run: &Run| fitted(layout, run, InLineKind::GateValve, on_cistern(run)?, BY_THE_CISTERN_MM);
+    layout.runs.iter().filter(of_service).filter(|run| is_meant(run)).filter_map(near).collect()
+}
+
+/// A valve in a run so far from one of its ends, mm, or in its middle where it is short.
+fn fitted(layout: &Layout, run: &Run, kind: InLineKind, end: WhichEnd, away_mm: f64) -> Option<Change> {
+    let length_mm = length_mm(layout, &run.id)?;
+    let away_mm = away_mm.min(length_mm / 2.0);
+    let at_mm = match end {
+        WhichEnd::From => away_mm,
+        WhichEnd::To => length_mm - away_mm,
+    };
+    Some(Change::Fit(run.id.clone(), kind, at_mm.floor()))
+}
+
+/// A drain cock at the lowest vertex of a run; of several as low the nearest to its higher end.
+fn at_lowest(layout: &Layout, id: &Id) -> Option<Change> {
+    let traces = Traces::of(layout);
+    let line = traces.line(number_of(layout, id)?)?;
+    let mut downward: Vec<usize> = (0..line.vertices().len()).collect();
+    if by_height(layout, run(layout, id)?)?[0] == WhichEnd::To {
+        downward.reverse();
+    }
+    let lowest = downward.into_iter().min_by(|a, b| line.vertices()[*a].y.total_cmp(&line.vertices()[*b].y))?;
+    Some(Change::Fit(id.clone(), InLineKind::DrainCock, line.along()[lowest].floor()))
+}
+
+/// Taking out of a run what is in the way of a vent, a feed or an overflow; a pump may stay where others need it.
+fn in_the_way(run: &Run) -> Option<Change> {
+    let needs_no_pump =
+        matches!(run.service, Service::OpenVent | Service::PrimaryVent | Service::PrimaryFeed | Service::WarningPipe);
+    let is_in_the_way = |kind: InLineKind| if needs_no_pump { kind.hinders() } else { kind.is_valve() };
+    let sits = |kind: &InLineKind| run.fittings.iter().flatten().any(|fitting| fitting.kind == *kind);
+    let kinds: Vec<InLineKind> =
+        InLineKind::ALL.into_iter().filter(|kind| is_in_the_way(*kind) && sits(kind)).collect();
+    (!kinds.is_empty()).then(|| Change::TakeOut(run.id.clone(), kinds))
+}

@@ -1,0 +1,73 @@
+//! Tube of larger sizes, and float valves that let less in.
+
+use super::{Broken, warning_pipes};
+use crate::catalogue::{FLOAT_VALVE_SEATS_MM, TubeMaterial};
+use crate::layout::{Id, Layout, Service};
+use crate::mend::change::Change;
+use crate::mend::handle::run;
+use crate::units::Size;
+
+/// A run is made larger by so many sizes at most: beyond it is another design.
+const SIZES_TRIED: usize = 3;
+
+pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
+    let layout = broken.layout;
+    match broken.rule() {
+        "warning-pipe-too-narrow" | "warning-pipe-not-larger-than-inlet" => {
+            let own = broken.warning_pipes();
+            let way: Vec<Id> =
+                broken.runs().filter(|run| run.service == Service::WarningPipe).map(|run| run.id.clone()).collect();
+            let each = way.iter().chain(own.iter()).flat_map(|id| sizes_up(layout, id));
+            each.chain(sizes_up_throughout(layout, &way)).collect()
+        }
+        "vent-draws-air" => {
+            // It is the feed that brings too little.
+            let feeds = layout.runs.iter().filter(|run| run.service == Service::ColdFeed).map(|run| run.id.clone());
+            feeds.chain(broken.run_ids()).flat_map(|id| sizes_up(layout, &id)).collect()
+        }
+        "outlet-starved"
+        | "pipe-too-fast"
+        | "vent-too-narrow"
+        | "cold-feed-narrower-than-vent"
+        | "primary-vent-too-narrow"
+        | "primary-feed-too-narrow" => broken.run_ids().flat_map(|id| sizes_up(layout, &id)).collect(),
+        "overflow-cannot-keep-up" => less_in_or_more_out(broken),
+        _ => Vec::new(),
+    }
+}
+
+/// Narrower seats of the float valve, the widest first, or a wider warning pipe.
+fn less_in_or_more_out(broken: &Broken<'_>) -> Vec<Change> {
+    let Some(cistern) = broken.cisterns().next() else { return Vec::new() };
+    let now_mm = cistern.float_valve.and_then(|valve| valve.seat).map_or(0.0, Size::to_mm);
+    let narrower_mm = FLOAT_VALVE_SEATS_MM.into_iter().rev().filter(|mm| *mm < now_mm);
+    let seats = narrower_mm.map(|mm| Change::Seat(cistern.id.clone(), mm));
+    let wider = warning_pipes(broken.layout, cistern).into_iter().flat_map(|id| sizes_up(broken.layout, &id));
+    seats.chain(wider).collect()
+}
+
+/// The larger sizes in which a run's tube is sold, the next first.
+fn sizes_up(layout: &Layout, id: &Id) -> Vec<Change> {
+    larger_mm(layout, id).into_iter().map(|mm| Change::Tube(vec![id.clone()], mm)).collect()
+}
+
+/// The same of the first of several runs, for all of them that are narrower; nothing where that is one alone.
+fn sizes_up_throughout(layout: &Layout, runs: &[Id]) -> Vec<Change> {
+    let own_mm = |id: &Id| run(layout, id).and_then(|run| run.size).map(Size::to_mm);
+    let narrower = |mm: f64| runs.iter().filter(|id| own_mm(id).is_some_and(|own_mm| own_mm < mm)).cloned().collect();
+    let sizes_mm = runs.first().map_or_else(Vec::new, |id| larger_mm(layout, id));
+    let all =
+        sizes_mm.into_iter().map(|mm| (narrower(mm), mm)).filter(|(narrower, _): &(Vec<Id>, f64)| narrower.len() > 1);
+    all.map(|(narrower, mm)| Change::Tube(narrower, mm)).collect()
+}
+
+/// The next sizes in mm in which a run's tube is sold, as many as are tried; of copper where nobody has told.
+fn larger_mm(layout: &Layout, id: &Id) -> Vec<f64> {
+    let Some(run) = run(layout, id) else { return Vec::new() };
+    let sold = run.material.unwrap_or(TubeMaterial::Copper).sizes();
+    let now_mm = run.size.map_or(f64::INFINITY, Size::to_mm);
+    let mut larger: Vec<f64> = sold.into_iter().map(Size::to_mm).filter(|mm| *mm > now_mm).collect();
+    larger.sort_by(f64::total_cmp);
+    larger.truncate(SIZES_TRIED);
+    larger
+}
