@@ -71,15 +71,9 @@ pub(super) enum Missing {
     Span(f64),
 }
 
-/// Height of an outlet over its floor, mm (common practice, no source).
-fn height_mm(kind: OutletKind) -> f64 {
-    match kind {
-        OutletKind::Shower => 2000.0,
-        OutletKind::Bath => 600.0,
-        OutletKind::Sink => 1050.0,
-        OutletKind::Wc => 750.0,
-        _ => 850.0,
-    }
+/// Height of an outlet over its floor, mm.
+const fn height_mm(kind: OutletKind) -> f64 {
+    kind.usual_height_mm()
 }
 
 /// What the cistern stands on, and over which joists.

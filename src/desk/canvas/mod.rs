@@ -41,7 +41,7 @@ use super::mending::Ghost;
 use super::theme::Palette;
 use super::{Action, Outlook, Tool};
 use crate::finding::FindingKey;
-use crate::layout::Layout;
+use crate::layout::{Layout, OutletKind};
 use crate::session::Session;
 use crate::water::trial::Played;
 
@@ -78,8 +78,10 @@ pub struct Canvas {
     tape: Tape,
     /// The cross that arrow keys move while a tool is in hand.
     cross: Option<DVec2>,
-    /// What there is to snap to, for a revision of the layout.
-    snaps: Option<(u64, Marks)>,
+    /// What there is to snap to, for a revision of the layout and an outlet that is placed.
+    snaps: Option<(u64, Option<OutletKind>, Marks)>,
+    /// The box around everything that is drawn, for a revision of the layout.
+    bounds: Option<(u64, DVec2, DVec2)>,
     /// The size of the window for which everything was fitted; none once somebody has looked elsewhere.
     fitted_for: Option<egui::Vec2>,
     fitted_once: bool,
@@ -251,13 +253,17 @@ impl Canvas {
         }
     }
 
-    /// What there is to snap to in the layout as it stands.
-    fn snaps(&mut self, session: &Session) -> &Marks {
+    /// What there is to snap to in the layout as it stands, for an outlet that is placed or for anything else.
+    fn snaps(&mut self, session: &Session, outlet: Option<OutletKind>) -> &Marks {
         let revision = session.revision();
-        if self.snaps.as_ref().is_none_or(|(of, _)| *of != revision) {
-            self.snaps = Some((revision, Marks::of(session.layout(), &[])));
+        let marks = || {
+            let marks = Marks::of(session.layout(), &[]);
+            outlet.into_iter().fold(marks, Marks::for_outlet)
+        };
+        if self.snaps.as_ref().is_none_or(|(of, whose, _)| (*of, *whose) != (revision, outlet)) {
+            self.snaps = Some((revision, outlet, marks()));
         }
-        &self.snaps.get_or_insert_with(|| (revision, Marks::default())).1
+        &self.snaps.get_or_insert_with(|| (revision, outlet, marks())).2
     }
 
     fn paint(&mut self, ui: &Ui, pointing: &Pointing, session: &Session, outlook: &Outlook, palette: Palette) {

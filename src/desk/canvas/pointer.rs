@@ -136,7 +136,11 @@ impl Canvas {
     fn place_at(&mut self, stock: Stock, pointing: &Pointing, session: &Session) -> Option<Snapped> {
         let at = pointing.at?;
         let mm_per_point = self.view.mm_per_point;
-        let marks = self.snaps(session);
+        let outlet = match stock {
+            Stock::Outlet(kind) => Some(kind),
+            _ => None,
+        };
+        let marks = self.snaps(session, outlet);
         Some(match pointing.snapping {
             Snapping::Suspended => marks.snap(at, mm_per_point, Snapping::Suspended),
             Snapping::On => {
@@ -174,7 +178,7 @@ impl Canvas {
         let layout = session.layout();
         let lines = Lines::of(layout);
         let last = self.drawing.as_ref().map(Drawing::last);
-        let marks = self.snaps(session);
+        let marks = self.snaps(session, None);
         let found = Anchor::find(layout, &lines, marks, at, mm_per_point, pointing.snapping, service);
         Some(match (last, pointing.angles) {
             (Some(last), Angles::Square) => found.squared(last),
