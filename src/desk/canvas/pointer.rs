@@ -163,8 +163,11 @@ impl Canvas {
         };
         actions.push(Action::edit(format!("Place {}", stock.name()), edit));
         actions.push(placed.map_or(Action::Select(None), |grip| grip.select()));
-        if stock == Stock::House {
-            actions.push(Action::Command(Command::Fit));
+        match stock {
+            Stock::House => actions.push(Action::Command(Command::Fit)),
+            // What is typed next are its words.
+            Stock::Note if pointing.angles == Angles::Square => actions.push(Action::Command(Command::Numbers)),
+            _ => {}
         }
         // Shift keeps the tool, to place several.
         if pointing.angles == Angles::Square {

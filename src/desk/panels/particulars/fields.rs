@@ -169,7 +169,14 @@ impl Fields {
         let id = ui.scope_id().with(name);
         let mut text = self.drafts.get(&id).map_or_else(|| value.clone(), |draft| draft.text.clone());
         let edit = TextEdit::multiline(&mut text).id(id).desired_rows(3).desired_width(f32::INFINITY);
-        let response = ui.add(edit).accessible_name(said);
+        let mut output = edit.show(ui);
+        let response = output.response.response.accessible_name(said);
+        if std::mem::take(&mut self.keyboard_wanted) {
+            response.request_focus();
+            let all = CCursorRange::two(CCursor::new(0), CCursor::new(text.chars().count()));
+            output.state.cursor.set_char_range(Some(all));
+            output.state.store(ui.ctx(), id);
+        }
         if response.changed() {
             self.drafts.insert(id, Draft { text, refused: None });
         }

@@ -79,6 +79,8 @@ impl Particulars {
             let edit = Edit::Rename { from: id.clone(), to: to.clone() };
             actions.push(Action::edit(format!("Rename {}", id.spoken()), edit));
             actions.push(Action::Select(Some(to)));
+        // Of a note its words are asked for, not its name.
+        let words_wanted = matches!(found, PartRef::Note(_)) && std::mem::take(&mut self.fields.keyboard_wanted);
             return;
         }
         self.fields.changed = None;
@@ -89,6 +91,7 @@ impl Particulars {
             Part::Cistern(cistern) => vessels::cistern(ui, fields, cistern),
             Part::Cylinder(cylinder) => vessels::cylinder(ui, fields, cylinder),
             Part::Boiler(boiler) => outlets::boiler(ui, fields, boiler),
+        self.fields.keyboard_wanted |= words_wanted;
             Part::Outlet(outlet) => outlets::outlet(ui, fields, outlet),
             Part::Run(run) => runs::run(ui, fields, run, layout),
             Part::Note(note) => notes::note(ui, fields, note),
