@@ -98,6 +98,7 @@ impl Desk {
             Action::Tube(tube) => self.outlook.tube = tube,
             Action::Clip(clipping) => self.outlook.clipping = clipping,
             Action::Fall(fall) => self.outlook.fall = fall,
+                    self.outlook.lit = None;
             Action::Insulate(thickness, kind) => self.outlook.insulation = (thickness, kind),
             Action::Show(verdict, shown) => self.show(verdict, shown),
             Action::Say(words) => self.outlook.said = words,
@@ -255,7 +256,7 @@ impl Desk {
         } else if self.outlook.grip().is_some() {
             self.outlook.let_go();
         } else {
-            self.outlook.chosen = None;
+            (self.outlook.chosen, self.outlook.lit) = (None, None);
         }
     }
 

@@ -288,7 +288,9 @@ impl Canvas {
             pieces::outline(&painter, &self.view, &session.layout().building, piece, palette);
         }
         self.paint_tool(&painter, pointing, session, outlook, palette);
-        if let (LitFrom::Drawing, Some(at), Some(words)) = (from, self.at, sheet::words_of_small(session, outlook)) {
+        // A tool in hand has words of its own at the pointer.
+        let small = || sheet::words_of_small(session, outlook).filter(|_| outlook.tool == Tool::Pick);
+        if let (LitFrom::Drawing, Some(at), Some(words)) = (from, self.at, small()) {
             paint::beside(&painter, &self.view, at, &words, palette);
         }
         let building = &session.layout().building;
