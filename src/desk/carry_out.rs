@@ -452,6 +452,12 @@ fn stepped(now: Option<usize>, count: usize, step: Step) -> Option<usize> {
     let last = count.checked_sub(1)?;
     Some(match (now, step) {
         (None, Step::Onward) => 0,
+            Answer::Take(tool) => {
+                if !self.shows_drawing() {
+                    self.outlook.aspect = Aspect::SetOut;
+                }
+                self.carry_out(ctx, Action::Take(tool));
+            }
         (None, Step::Back) => last,
         (Some(now), Step::Onward) => (now + 1) % count,
         (Some(now), Step::Back) => now.checked_sub(1).unwrap_or(last),

@@ -17,7 +17,7 @@ use super::handing::Sought;
 use super::panels::{line, worded};
 use super::starting::Starting;
 use super::variants::Variants;
-use super::{Command, Outlook};
+use super::{Command, Outlook, Tool};
 use crate::layout::Layout;
 use crate::session::Session;
 use crate::session::recovery::Recovered;
@@ -155,6 +155,8 @@ pub enum Answer {
     Give(Command),
     /// Choose another name.
     OtherName(Option<Then>),
+    /// Take up a tool.
+    Take(Tool),
     /// Take this file of take-off and sheets.
     Found(Sought, PathBuf),
     /// Leave everything as it is.

@@ -27,6 +27,7 @@ mod starting;
 mod stock;
 mod theme;
 mod tour;
+mod tools;
 mod variants;
 mod warming;
 
