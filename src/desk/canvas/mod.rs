@@ -127,10 +127,14 @@ impl Canvas {
             ui.ctx().accesskit_node_builder(response.id, |node| node.set_description(words));
         }
         ui.advance_cursor_after_rect(whole);
+        let before_it_moved = self.view;
         let pointing = self.navigate(ui, response);
         self.forget_what_is_stale(session, outlook);
         parts::widgets(ui, &self.view, session, outlook, actions);
         self.keys(ui, &pointing, session, outlook, actions);
+        if self.view != before_it_moved {
+            self.keep_something_in_view(session);
+        }
         self.point(ui, &pointing, session, outlook, actions);
         self.sheet.show_trial(outlook, played);
         self.paint(ui, &pointing, session, outlook, palette);
@@ -176,7 +180,7 @@ impl Canvas {
     /// Another layout has been taken up: nothing that was drawn or gathered from the last one holds.
     pub fn forget_layout(&mut self) {
         self.sheet = Sheet::default();
-        self.snaps = None;
+        (self.snaps, self.bounds) = (None, None);
         self.targets.clear();
     }
 
@@ -201,6 +205,18 @@ impl Canvas {
         {
             self.view.centre = place;
             self.fitted_for = None;
+        }
+    }
+
+    /// Lets nobody move so far away that nothing of the drawing is left to be seen.
+    fn keep_something_in_view(&mut self, session: &Session) {
+        let revision = session.revision();
+        if self.bounds.is_none_or(|(of, ..)| of != revision) {
+            let (low, high) = Sheet::bounds(session).unwrap_or(BLANK_HOUSE_MM);
+            self.bounds = Some((revision, low, high));
+        }
+        if let Some((_, low, high)) = self.bounds {
+            self.view.keep_in_view(low, high);
         }
     }
 
