@@ -16,7 +16,8 @@ use super::handing::HandedOver;
 use super::lessons::Lessons;
 use super::letters::Letters;
 use super::mending::{Mending, Scope};
-use super::panels::{self, FindingsList, Particulars, Stores, WarmthPanel};
+use super::panels::{self, FindingsList, OnDrawing, Particulars, Stores, WarmthPanel};
+use super::telling::Telling;
 use super::tour::Tour;
 use super::warming::Warming;
 use crate::layout::Layout;
@@ -224,8 +225,10 @@ impl Desk {
         Panel::top("menu")
             .frame(frame)
             .show(ui, |ui| panels::menu(ui, &self.session, &self.outlook, &mut self.actions));
-        Panel::bottom("status").frame(frame).show(ui, |ui| {
-            panels::status(ui, &self.session, &self.outlook, self.canvas.at, self.canvas.snapped());
+        let status = Frame::NONE.inner_margin(Margin::symmetric(8, 2));
+        Panel::bottom("status").frame(status).show(ui, |ui| {
+            let pointer = OnDrawing { at: self.canvas.at, snapped: self.canvas.snapped() };
+            panels::status(ui, &self.session, &self.outlook, self.shows_drawing().then_some(&pointer));
         });
         match self.outlook.aspect {
             Aspect::TakeOff | Aspect::Sheet => self.hand_over_ui(ui, frame),
@@ -236,6 +239,15 @@ impl Desk {
 
     /// The drawing, and the panels at its sides.
     fn drawing_ui(&mut self, ui: &mut Ui, side: Frame) {
+    /// Whether the drawing that can be changed is in view.
+    pub(super) const fn shows_drawing(&self) -> bool {
+        match self.outlook.aspect {
+            Aspect::SetOut | Aspect::Flow | Aspect::Warmth | Aspect::Timber => true,
+            Aspect::Lesson => !self.lessons.has_drawing(),
+            Aspect::TakeOff | Aspect::Sheet => false,
+        }
+    }
+
         let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
         let is_lesson = self.outlook.aspect == Aspect::Lesson;
         if is_lesson {
