@@ -376,6 +376,11 @@ impl Desk {
         self.outlook.said.clear();
         self.canvas.give_up();
         self.canvas.forget_layout();
+        // A lesson under way would hide the drawing, and a blank sheet has nothing to learn from.
+        let is_blank = self.session.layout() == &Layout::default();
+        if self.outlook.aspect == Aspect::Lesson && (is_blank || self.lessons.has_drawing()) {
+            self.outlook.aspect = Aspect::SetOut;
+        }
         self.canvas.fit_wanted = true;
     }
 
