@@ -92,6 +92,7 @@ pub struct Desk {
     pub(super) flowing: Flowing,
     pub(super) warming: Warming,
     pub(super) bearing: Bearing,
+    pub(super) telling: Telling,
     pub(super) lessons: Lessons,
     letters: Letters,
     pub(super) handed: HandedOver,
@@ -135,6 +136,7 @@ impl Desk {
             flowing: Flowing::default(),
             warming: Warming::default(),
             bearing: Bearing::default(),
+            telling: Telling::default(),
             lessons: Lessons::default(),
             letters: Letters::default(),
             handed: HandedOver::default(),
@@ -237,8 +239,6 @@ impl Desk {
         self.windows_over_all(ui.ctx());
     }
 
-    /// The drawing, and the panels at its sides.
-    fn drawing_ui(&mut self, ui: &mut Ui, side: Frame) {
     /// Whether the drawing that can be changed is in view.
     pub(super) const fn shows_drawing(&self) -> bool {
         match self.outlook.aspect {
@@ -248,6 +248,8 @@ impl Desk {
         }
     }
 
+    /// The drawing, and the panels at its sides.
+    fn drawing_ui(&mut self, ui: &mut Ui, side: Frame) {
         let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
         let is_lesson = self.outlook.aspect == Aspect::Lesson;
         if is_lesson {
@@ -322,7 +324,7 @@ impl Desk {
                 .resizable(true)
                 .default_size(half)
                 .size_range(120.0..=900.0)
-                .show(ui, |ui| panels::working(ui, session, outlook, actions));
+                .show(ui, |ui| panels::working(ui, session, outlook, self.telling.found(session, outlook), actions));
         }
         self.findings.ui(ui, session, outlook, actions);
     }

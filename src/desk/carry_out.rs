@@ -14,6 +14,7 @@ use super::examples::EXAMPLES;
 use super::flowing::Flowing;
 use super::guide::Guide;
 use super::starting::Starting;
+use super::telling::Telling;
 use super::tour::Tour;
 use super::variants::Variants;
 use super::warming::Warming;
@@ -86,19 +87,24 @@ impl Desk {
                 self.outlook.piece = Some(piece);
             }
             Action::Choose(key) => self.choose(key),
+            Action::Tell(told_of) => {
+                self.outlook.let_go();
+                self.outlook.piece = told_of.piece();
+                self.particulars.show(told_of);
+            }
             Action::Light(key) => self.outlook.lit = key,
             Action::Take(tool) => {
                 self.canvas.give_up();
                 self.outlook.said.clear();
                 if tool != Tool::Pick {
                     self.outlook.let_go();
+                    self.outlook.lit = None;
                 }
                 self.outlook.tool = tool;
             }
             Action::Tube(tube) => self.outlook.tube = tube,
             Action::Clip(clipping) => self.outlook.clipping = clipping,
             Action::Fall(fall) => self.outlook.fall = fall,
-                    self.outlook.lit = None;
             Action::Insulate(thickness, kind) => self.outlook.insulation = (thickness, kind),
             Action::Show(verdict, shown) => self.show(verdict, shown),
             Action::Say(words) => self.outlook.said = words,
@@ -370,17 +376,18 @@ impl Desk {
         self.outlook.chosen = None;
         (self.outlook.lit, self.outlook.mend) = (None, None);
         self.outlook.tool = Tool::Pick;
-        // Revisions begin anew with each layout, and taps are asked about by their place in it.
-        (self.outlook.flow, self.outlook.playing) = (FlowQuestion::default(), Playing::default());
-        (self.flowing, self.warming, self.bearing) = (Flowing::default(), Warming::default(), Bearing::default());
-        self.outlook.said.clear();
-        self.canvas.give_up();
-        self.canvas.forget_layout();
         // A lesson under way would hide the drawing, and a blank sheet has nothing to learn from.
         let is_blank = self.session.layout() == &Layout::default();
         if self.outlook.aspect == Aspect::Lesson && (is_blank || self.lessons.has_drawing()) {
             self.outlook.aspect = Aspect::SetOut;
         }
+        // Revisions begin anew with each layout, and taps are asked about by their place in it.
+        (self.outlook.flow, self.outlook.playing) = (FlowQuestion::default(), Playing::default());
+        (self.flowing, self.warming, self.bearing) = (Flowing::default(), Warming::default(), Bearing::default());
+        self.telling = Telling::default();
+        self.outlook.said.clear();
+        self.canvas.give_up();
+        self.canvas.forget_layout();
         self.canvas.fit_wanted = true;
     }
 
@@ -445,6 +452,12 @@ impl Desk {
             Answer::TakeUp(left) => self.take_up_what_was_left(left),
             Answer::ThrowAway(left) => self.throw_away_what_was_left(&left),
             Answer::Give(command) => self.command(ctx, command),
+            Answer::Take(tool) => {
+                if !self.shows_drawing() {
+                    self.outlook.aspect = Aspect::SetOut;
+                }
+                self.carry_out(ctx, Action::Take(tool));
+            }
             Answer::Found(sought, path) => self.hand(ctx, super::Handing::Found(sought, path)),
             Answer::Stay => {}
         }
@@ -457,12 +470,6 @@ fn stepped(now: Option<usize>, count: usize, step: Step) -> Option<usize> {
     let last = count.checked_sub(1)?;
     Some(match (now, step) {
         (None, Step::Onward) => 0,
-            Answer::Take(tool) => {
-                if !self.shows_drawing() {
-                    self.outlook.aspect = Aspect::SetOut;
-                }
-                self.carry_out(ctx, Action::Take(tool));
-            }
         (None, Step::Back) => last,
         (Some(now), Step::Onward) => (now + 1) % count,
         (Some(now), Step::Back) => now.checked_sub(1).unwrap_or(last),

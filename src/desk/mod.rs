@@ -25,9 +25,10 @@ mod naming;
 mod panels;
 mod starting;
 mod stock;
+mod telling;
 mod theme;
-mod tour;
 mod tools;
+mod tour;
 mod variants;
 mod warming;
 
