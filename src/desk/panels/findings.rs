@@ -24,6 +24,8 @@ pub struct FindingsList {
     chosen: Option<FindingKey>,
     /// The finding that was pointed at then; one that is pointed at on the drawing is scrolled to.
     lit: Option<FindingKey>,
+    /// The finding that the list itself has lit.
+    lit_here: Option<FindingKey>,
 }
 
 /// A panel narrower than this has the readings below its heading, in points.
@@ -93,8 +95,15 @@ impl FindingsList {
                 }
             }
         });
-        if ui.ui_contains_pointer() && pointed != outlook.lit {
-            actions.push(Action::Light(pointed));
+        if ui.ui_contains_pointer() {
+            self.lit_here.clone_from(&pointed);
+            if pointed != outlook.lit {
+                actions.push(Action::Light(pointed));
+            }
+        } else if let Some(left) = self.lit_here.take()
+            && outlook.lit == Some(left)
+        {
+            actions.push(Action::Light(None));
         }
     }
 }
