@@ -6,7 +6,7 @@ use crate::catalogue;
 use crate::geom::Point;
 use crate::layout::{
     Boiler, Building, Ceiling, Cistern, CisternRole, Cylinder, Edit, Hatch, Id, Joists, Layout, LoftHatch, Note,
-    Outlet, OutletKind, Part, Piece, Platform, Roof, Storey, Wall,
+    Outlet, OutletKind, Part, Piece, Platform, Roof, Storey, UNTOLD_BOARD_MM, Wall,
 };
 use crate::units::{Length, Level, Size};
 
@@ -53,8 +53,6 @@ const FLOOR_DEPTH_MM: f64 = 200.0;
 const WALL_MM: f64 = 250.0;
 /// The joists' top above the ceiling's underside in a house that nobody has measured, mm.
 const JOISTS_ABOVE_CEILING_MM: f64 = 160.0;
-/// A board whose thickness is not told is drawn this thick, mm.
-const UNTOLD_BOARD_MM: f64 = 18.0;
 /// Rise over half the span of a roof that nobody has measured: 40 degrees.
 const ROOF_RISE_PER_RUN: f64 = 0.84;
 

@@ -10,6 +10,8 @@ use crate::units::{Length, Level, Mass, Size};
 
 /// What stands on a platform touches it within this, mm.
 const TOUCHES_WITHIN_MM: f64 = 1.0;
+/// A board whose thickness is not told is drawn this thick, mm: as the thinnest that is usual.
+pub const UNTOLD_BOARD_MM: f64 = 18.0;
 
 /// A platform.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -154,11 +156,10 @@ impl Platform {
         Self { id, at, length, depth: None, behind: None, board: None, bearers: None, confirmed_load: None }
     }
 
-    /// How thick its board is drawn, mm; as the thinnest that is usual where nobody has told.
+    /// How thick its board is drawn, mm.
     #[must_use]
     pub fn drawn_board_mm(&self) -> f64 {
-        const UNTOLD_MM: f64 = 18.0;
-        self.board.and_then(|board| board.thickness).map_or(UNTOLD_MM, Size::to_mm)
+        self.board.and_then(|board| board.thickness).map_or(UNTOLD_BOARD_MM, Size::to_mm)
     }
 
     /// Whether something stands on it that spans `from_mm` to `to_mm` with its base at a level: more of it over the
