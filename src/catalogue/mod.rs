@@ -14,7 +14,7 @@ pub use insulants::Insulant;
 pub use supports::{Support, greatest_head};
 pub use timber::{
     BoardKind, BoardStrength, CeilingJoist, Lasting, PlyClass, StrengthClass, Timber, TimberStrength, board,
-    ceiling_joist_span_mm, ceiling_joists, timber,
+    ceiling_joist_span_mm, ceiling_joists, stouter_ceiling_joists_mm, timber,
 };
 
 use crate::units::{Size, Volume};

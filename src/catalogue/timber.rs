@@ -240,6 +240,15 @@ pub fn ceiling_joist_span_mm(breadth: Size, depth: Size, spacing: Size) -> Optio
     columns.into_iter().find(|(widest, _)| spacing.to_mm() <= widest + 0.5).map(|(_, span)| span)
 }
 
+/// What the table allows every ceiling joist that is at least as thick and as high and stands at least as close, mm.
+pub fn stouter_ceiling_joists_mm(breadth: Size, depth: Size, spacing: Size) -> impl Iterator<Item = f64> {
+    let rows = CEILING_JOISTS.rows.iter().filter(move |row| row.breadth >= breadth && row.depth >= depth);
+    let spacings = CEILING_JOISTS.spacings;
+    let columns =
+        move |row: &CeilingJoist| [(spacings.0, row.spans.0), (spacings.1, row.spans.1), (spacings.2, row.spans.2)];
+    rows.flat_map(columns).filter(move |(closest, _)| *closest <= spacing.to_mm()).map(|(_, span)| span)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
