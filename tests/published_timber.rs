@@ -99,6 +99,33 @@ fn remembered_spans_of_ceiling_joists_follow_from_their_assumptions() {
     assert!((1900.0..2570.0).contains(&between_mm));
 }
 
+/// What lies between the lines of the table or beyond them spans no further than what is stouter and closer in it.
+#[test]
+fn a_joist_that_the_table_lacks_spans_no_further_than_a_stouter_one_in_it() {
+    let span = |breadth, depth, spacing| greatest_span_mm(Size::mm(breadth), Size::mm(depth), Size::mm(spacing)).0;
+    // 1.84 m at 600 mm for 47 × 97; reckoned it would be 1.847.
+    assert!((span(47.0, 97.0, 600.0) - 1840.0).abs() < 1e-9);
+    for (breadth, depth, spacing) in
+        [(47.0, 97.0, 601.0), (46.0, 97.0, 600.0), (47.0, 96.4, 600.0), (46.0, 96.4, 601.0)]
+    {
+        assert!(span(breadth, depth, spacing) <= 1840.0, "{breadth} × {depth} at {spacing}");
+    }
+    assert!(span(47.0, 97.0, 700.0) < 1840.0);
+    // Thinner and lower is never further, and neither is further apart.
+    let grid = |from: u32, to: u32, by: usize| (from..=to).step_by(by).map(f64::from).collect::<Vec<_>>();
+    let (depths, spacings) = (grid(70, 180, 3), grid(380, 640, 10));
+    for breadth in [36.0, 38.0, 42.0, 47.0, 50.0] {
+        for depth in &depths {
+            for spacing in &spacings {
+                let own = span(breadth, *depth, *spacing);
+                assert!(span(breadth, *depth, spacing + 10.0) <= own + 1e-9, "{breadth} × {depth} at {spacing}");
+                assert!(span(breadth, depth + 3.0, *spacing) >= own - 1e-9, "{breadth} × {depth} at {spacing}");
+                assert!(span(breadth + 5.0, *depth, *spacing) >= own - 1e-9, "{breadth} × {depth} at {spacing}");
+            }
+        }
+    }
+}
+
 /// The same series as computed elsewhere to the millimetre.
 #[test]
 #[expect(clippy::approx_constant, reason = "3.141 is a span in metres")]

@@ -252,6 +252,14 @@ pub fn ceiling_joist_span_mm(breadth: Size, depth: Size, spacing: Size) -> Optio
     columns.find(|(widest_mm, _)| spacing.to_mm() <= widest_mm + 0.5).map(|(_, span_mm)| span_mm)
 }
 
+/// What the table allows every ceiling joist that is at least as thick and as high and stands at least as close, mm.
+pub fn stouter_ceiling_joists_mm(breadth: Size, depth: Size, spacing: Size) -> impl Iterator<Item = f64> {
+    let rows = CEILING_JOISTS.rows.iter().filter(move |row| row.breadth >= breadth && row.depth >= depth);
+    let columns = |row: &CeilingJoist| CEILING_JOISTS.spacings_mm.into_iter().zip(row.spans_mm);
+    let asked_mm = spacing.to_mm();
+    rows.flat_map(columns).filter(move |(spacing_mm, _)| *spacing_mm <= asked_mm).map(|(_, span_mm)| span_mm)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -2,7 +2,7 @@
 
 use super::linked::{filled_by_link, highest_water, linked_with, to_common_line};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
-use super::reading::written_mm;
+use super::reading::{tenths_mm, written_mm};
 use super::{
     Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, find_out, rim_volume_l, room, water_volume_l,
 };
@@ -139,10 +139,10 @@ pub fn feed_and_expansion_above_storage(site: &Site<'_>) -> Vec<Reading> {
                 .with_room(Room::Above, room::above_cistern_mm(site, lowest))
                 .between(Axis::Upright, places)
                 .working(format!(
-                    "{} − {} = {:.1} mm",
+                    "{} − {} = {} mm",
                     written_mm(expansion.at.z.to_mm()),
                     written_mm(lowest.at.z.to_mm()),
-                    rise.value
+                    tenths_mm(rise.value)
                 )),
         )
     };
@@ -259,10 +259,10 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
             (Some(DipTube::EndsAt(end)), Some(line)) => {
                 let below = site.length(line) - site.length(end);
                 Reading::mm(&cistern.id, below).working(format!(
-                    "water line {} − end of dip tube {} = {:.1} mm",
+                    "water line {} − end of dip tube {} = {} mm",
                     written_mm(line.to_mm()),
                     written_mm(end.to_mm()),
-                    below.value
+                    tenths_mm(below.value)
                 ))
             }
             (Some(DipTube::EndsAt(_)), None) => Reading::untold(&cistern.id, find_out::water_line(&cistern.id)),
@@ -303,10 +303,10 @@ pub(super) fn overflow_above_water_of<'a>(
         let gap = invert.height - site.length(line);
         let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place];
         Reading::mm(&cistern.id, gap).between(Axis::Upright, places).working(format!(
-            "overflow invert {:.1} − water line {} = {:.1} mm",
-            invert.height.value,
+            "overflow invert {} − water line {} = {} mm",
+            tenths_mm(invert.height.value),
             written_mm(line.to_mm()),
-            gap.value
+            tenths_mm(gap.value)
         ))
     };
     cisterns.map(reading).collect()
@@ -326,11 +326,11 @@ fn overflow_above_linked_water(
         .along_with([&standing.id])
         .between(Axis::Upright, [Place::of(&standing.id, Feature::WaterLine), invert.place])
         .working(format!(
-            "overflow invert {:.1} − water line of the linked {} {:.1} = {:.1} mm",
-            overflow.value,
+            "overflow invert {} − water line of the linked {} {} = {} mm",
+            tenths_mm(overflow.value),
             standing.id.spoken(),
-            water.to_mm(),
-            gap.value
+            tenths_mm(water.to_mm()),
+            tenths_mm(gap.value)
         ))
 }
 
@@ -348,10 +348,10 @@ pub fn float_valve_above_overflow(site: &Site<'_>) -> Vec<Reading> {
         let gap = site.length(outlet) - invert.height;
         let places = [invert.place, Place::of(&cistern.id, Feature::FloatValveOutlet)];
         Reading::mm(&cistern.id, gap).between(Axis::Upright, places).working(format!(
-            "float valve outlet {} − overflow invert {:.1} = {:.1} mm",
+            "float valve outlet {} − overflow invert {} = {} mm",
             written_mm(outlet.to_mm()),
-            invert.height.value,
-            gap.value
+            tenths_mm(invert.height.value),
+            tenths_mm(gap.value)
         ))
     };
     with_float_valve(site).map(reading).collect()

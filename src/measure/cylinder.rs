@@ -2,7 +2,7 @@
 
 use foldhash::HashSet;
 
-use super::reading::written_mm;
+use super::reading::{tenths_mm, written_mm};
 use super::{
     Attachment, Axis, Feature, Heating, Leg, Place, Reading, Room, Site, find_out, has_untold_coil, heating_of, room,
 };
@@ -24,10 +24,10 @@ pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
         let height = site.level(cistern.at.z) - site.level(cylinder.top());
         let places = [Place::of(&cylinder.id, Feature::Top), Place::of(&cistern.id, Feature::Base)];
         let working = format!(
-            "base of cistern {} − top of cylinder {} = {:.1} mm",
+            "base of cistern {} − top of cylinder {} = {} mm",
             written_mm(cistern.at.z.to_mm()),
             written_mm(cylinder.top().to_mm()),
-            height.value
+            tenths_mm(height.value)
         );
         let reading = Reading::mm(&cylinder.id, height)
             .along_with([&cistern.id])
@@ -131,9 +131,10 @@ pub fn cold_feed_valve_above_cylinder(site: &Site<'_>) -> Vec<Reading> {
         let places = [Place::of(&cylinder.id, Feature::Top), Place::of(id, Feature::Along(at_mm))];
         let reading = Reading::mm(id, height).along_with([&cylinder.id]).between(Axis::Upright, places).unless(untold);
         Some(reading.working(format!(
-            "valve {level_mm:.1} − top of cylinder {} = {:.1} mm",
+            "valve {} − top of cylinder {} = {} mm",
+            tenths_mm(level_mm),
             written_mm(cylinder.top().to_mm()),
-            height.value
+            tenths_mm(height.value)
         )))
     })
 }
@@ -171,12 +172,14 @@ pub fn cold_feed_drain(site: &Site<'_>) -> Vec<Reading> {
         };
         let id = &site.run(run).id;
         let height = site.taped(level_mm - lowest.y);
-        Some(
-            Reading::mm(id, height)
-                .along_with([&cylinder.id])
-                .at(Place::of(id, Feature::Along(at_mm)))
-                .working(format!("drain cock {level_mm:.1} − lowest point {:.1} = {:.1} mm", lowest.y, height.value)),
-        )
+        Some(Reading::mm(id, height).along_with([&cylinder.id]).at(Place::of(id, Feature::Along(at_mm))).working(
+            format!(
+                "drain cock {} − lowest point {} = {} mm",
+                tenths_mm(level_mm),
+                tenths_mm(lowest.y),
+                tenths_mm(height.value)
+            ),
+        ))
     })
 }
 

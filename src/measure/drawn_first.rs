@@ -1,7 +1,7 @@
 //! Which hole of a cistern runs dry first: that of the hot water, or that of the cold.
 
 use super::linked::{groups, linked_with};
-use super::reading::written_mm;
+use super::reading::{tenths_mm, written_mm};
 use super::{Axis, Feature, Place, Reading, Room, Site};
 use crate::layout::{Cistern, Id, PartRef, Service};
 use crate::units::{Length, Measured};
@@ -68,10 +68,10 @@ fn between_holes(site: &Site<'_>, cisterns: &[&Cistern]) -> Option<Reading> {
             .with_room(Room::Below, Some(down_mm))
             .between(Axis::Upright, [cold.place(), feed.place()])
             .working(format!(
-                "cold feed {} − cold distribution {} = {:.1} mm above the {from}",
+                "cold feed {} − cold distribution {} = {} mm above the {from}",
                 written_mm(measured(feed).value),
                 written_mm(measured(cold).value),
-                gap.value
+                tenths_mm(gap.value)
             )),
     )
 }

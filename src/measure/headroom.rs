@@ -1,6 +1,7 @@
 //! The clear height above storage cisterns, to whatever is lowest there.
 
 use super::linked::filled_by_link;
+use super::reading::tenths_mm;
 use super::{Axis, Feature, Have, Place, Reading, Room, Site, room};
 use crate::geom::overlap;
 use crate::layout::{Cistern, Id, Lie, Tapping};
@@ -107,7 +108,12 @@ fn headroom(site: &Site<'_>, cistern: &Cistern, side: Side) -> Reading {
         .but_for((!is_roofed).then(|| roof.to_owned()))
         .with_room(Room::Below, room::below_cistern_mm(site, cistern))
         .between(Axis::Upright, [Place::of(&cistern.id, rim), place])
-        .working(format!("{name} {underside_mm:.1} − top of cistern {:.1} = {:.1} mm", top.value, clear.value))
+        .working(format!(
+            "{name} {} − top of cistern {} = {} mm",
+            tenths_mm(underside_mm),
+            tenths_mm(top.value),
+            tenths_mm(clear.value)
+        ))
 }
 
 /// The roof at the side of the cistern, and at any break of its line over that half, whichever is least.

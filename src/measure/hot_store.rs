@@ -4,7 +4,7 @@ use foldhash::HashMap;
 
 use super::driving::{Drives, Side};
 use super::linked::highest_water;
-use super::reading::written_mm;
+use super::reading::{tenths_mm, written_mm};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::catalogue;
 use crate::layout::{COLD, Cistern, CutOut, Cylinder, HOT, Id, Immersion, Outlet, OutletKind, Run};
@@ -108,10 +108,10 @@ fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
         .with_room(Room::Below, room::below_cistern_mm(site, cistern))
         .between(Axis::Upright, [Place::of(&cylinder.id, Feature::Base), Place::of(&cistern.id, Feature::WaterLine)])
         .working(format!(
-            "{top} {:.1} − base of cylinder {:.1} = {:.1} mm",
-            water.to_mm(),
-            cylinder.at.z.to_mm(),
-            head.value
+            "{top} {} − base of cylinder {} = {} mm",
+            tenths_mm(water.to_mm()),
+            tenths_mm(cylinder.at.z.to_mm()),
+            tenths_mm(head.value)
         ))
         .working(format!("from cistern base to cylinder base, as one maker takes it: {:.1} mm", from_base.to_mm()))
         .working(format!("{} bears {} mm", grade.words(), written_mm(bears.to_mm()))))
@@ -205,10 +205,10 @@ pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
                 .with_room(Room::Above, room::above_cistern_mm(site, cistern))
                 .between(Axis::Upright, places)
                 .working(format!(
-                    "base of cistern {} − rose {} = {:.1} mm",
+                    "base of cistern {} − rose {} = {} mm",
                     written_mm(cistern.at.z.to_mm()),
                     written_mm(shower.at.z.to_mm()),
-                    head.value
+                    tenths_mm(head.value)
                 )),
         )
     };

@@ -4,6 +4,7 @@
 use foldhash::HashSet;
 
 use super::movement::takes_water;
+use super::reading::tenths_mm;
 use super::{Axis, Feature, Place, Reading, Site, between_l, find_out};
 use crate::layout::{Cistern, End, PartRef, Service};
 use crate::units::{Length, Level, Measured};
@@ -133,12 +134,12 @@ pub fn linked_water_lines(site: &Site<'_>) -> Vec<Reading> {
         let difference = site.level(upper) - site.level(lower);
         let places = [lowest, highest].map(|cistern| Place::of(&cistern.id, Feature::WaterLine));
         Some(Reading::mm(&highest.id, difference).about_all(ids()).between(Axis::Upright, places).working(format!(
-            "water line of the {} {:.1} − that of the {} {:.1} = {:.1} mm",
+            "water line of the {} {} − that of the {} {} = {} mm",
             highest.id.spoken(),
-            upper.to_mm(),
+            tenths_mm(upper.to_mm()),
             lowest.id.spoken(),
-            lower.to_mm(),
-            difference.value
+            tenths_mm(lower.to_mm()),
+            tenths_mm(difference.value)
         )))
     };
     groups(site).iter().filter_map(reading).collect()

@@ -4,6 +4,7 @@ use glam::DVec2;
 
 use super::free_ways::InTheWay;
 use super::heatings::{CIRCUIT, HeatingWater};
+use super::reading::tenths_mm;
 use super::shortest::Ways;
 use super::{Attachment, Axis, Feature, Leg, Place, Reading, Site, find_out};
 use crate::layout::{Boiler, Cistern, End, Id, InLineKind, Service, WhichEnd};
@@ -267,9 +268,10 @@ pub fn water_over_circuit(site: &Site<'_>) -> Vec<Reading> {
         let over = site.level(water) - site.taped(level_mm);
         let reading = Reading::mm(&cistern.id, over).along_with([run]).between(Axis::Upright, places);
         Some(reading.but_for(heating.rest_of_circuit(site)).working(format!(
-            "cold water line {:.1} − highest pipe of the circuit {level_mm:.1} = {:.1} mm",
-            water.to_mm(),
-            over.value
+            "cold water line {} − highest pipe of the circuit {} = {} mm",
+            tenths_mm(water.to_mm()),
+            tenths_mm(level_mm),
+            tenths_mm(over.value)
         )))
     };
     site.heatings().iter().filter(|heating| heating.pumped != Some(false)).filter_map(read).collect()
@@ -306,10 +308,11 @@ pub fn water_over_boiler(site: &Site<'_>) -> Vec<Reading> {
             [Place::of(&boiler.id, Feature::Port(pipe.port.clone())), Place::of(&cistern.id, Feature::WaterLine)];
         let over = site.level(water) - site.taped(level_mm);
         Some(Reading::mm(&boiler.id, over).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
-            "cold water line {:.1} − boiler's {} connection {level_mm:.1} = {:.1} mm",
-            water.to_mm(),
+            "cold water line {} − boiler's {} connection {} = {} mm",
+            tenths_mm(water.to_mm()),
             pipe.port.as_str(),
-            over.value
+            tenths_mm(level_mm),
+            tenths_mm(over.value)
         )))
     };
     let of_heating = |heating: &HeatingWater| -> Vec<Reading> {

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::cistern::{outlet_height, with_float_valve};
 use super::overflow_level::highest_invert;
 use super::overflow_way::Stop;
-use super::reading::written_mm;
+use super::reading::{tenths_mm, written_mm};
 use super::{Axis, Feature, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l};
 use crate::layout::{Cistern, Discharge, End, INLET, Id, Service};
 use crate::units::{Measured, Size};
@@ -50,10 +50,10 @@ pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
             .but_for(rest)
             .between(Axis::Upright, places)
             .working(format!(
-                "float valve outlet {} − overflow invert {:.1} = {:.1} mm",
+                "float valve outlet {} − overflow invert {} = {} mm",
                 written_mm(outlet.to_mm()),
-                invert.height.value,
-                gap.value
+                tenths_mm(invert.height.value),
+                tenths_mm(gap.value)
             ))
             .working(known)
     };

@@ -1,7 +1,7 @@
 //! Measures of pipes as they are fixed: clips, and drain cocks at low places.
 
 use super::draining::Body;
-use super::reading::written_mm;
+use super::reading::{whole_mm, written_mm};
 use super::{Place, Reading, Site, find_out};
 use crate::layout::{InLineKind, Run, Service};
 use crate::units::Measured;
@@ -105,8 +105,8 @@ fn drained(site: &Site<'_>, runs: &[usize]) -> Option<Reading> {
         Reading::fact(id, holds, "a drain cock", no, &find_out)
             .at(Place::of(id, super::Feature::Along(place.along_mm)))
             .working(format!(
-                "low place at {:.0} mm: to leave by an outlet its water would have to rise {stays_mm:.0} mm",
-                place.level_mm
+                "low place at {} mm: to leave by an outlet its water would have to rise {stays_mm:.0} mm",
+                whole_mm(place.level_mm)
             )),
     )
 }

@@ -1,97 +1,28 @@
 //! Measures of platforms: how far they stand out, what they are made of, what carries them and what they carry.
 
-use foldhash::HashMap;
-
-use super::reading::written_mm;
-use super::{Axis, Feature, Place, Reading, Room, Site, find_out, rim_volume_l};
+use super::reading::{tenths_mm, whole_mm, written_mm};
+use super::standing::{
+    ON_THE_EDGE_MM, STANDS_ON_WITHIN_MM, Vessel, carrying, full_weight, joists_below, over_joists,
+    platform_of_cylinder, platforms_of, stands_on_several, under_cisterns,
+};
+use super::{Axis, Feature, Place, Reading, Room, Site, find_out};
 use crate::geom::overlap;
-use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Id, Joists, Lie, Platform};
-use crate::units::{Amount, Measured, STANDARD_GRAVITY_M_S2, Unit};
+use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Lie, Platform};
+use crate::units::{Measured, STANDARD_GRAVITY_M_S2, Unit};
 
-/// A part stands on a platform when its base is this near the platform's upper face.
-const STANDS_ON_WITHIN_MM: f64 = 5.0;
-/// A timber whose centre is this near the platform's edge is under the edge, whatever sums of fractions say, mm.
-pub const ON_THE_EDGE_MM: f64 = 1e-6;
 /// More timbers than this under one platform are a slip of the keyboard; no more are looked at.
 const MOST_TIMBERS: usize = 10_000;
-/// Mass of a litre of stored water, as the trade reckons it (common practice, no source).
-pub const KG_PER_LITRE: f64 = 1.0;
-
-/// The platforms below a part that spans `span_mm` and `deep_mm` front to back, with its base at `base_mm`: the
-/// one with the largest share of it, and those that lie beside that one.
-fn platforms_below<'a>(
-    site: &Site<'a>,
-    span_mm: (f64, f64),
-    deep_mm: Option<(f64, f64)>,
-    base_mm: f64,
-) -> Vec<&'a Platform> {
-    let clear_of_it = |platform: &Platform| super::room::stand_behind(platform.front_and_back_mm(), deep_mm);
-    let shared_mm = |platform: &Platform| match overlap(platform.span_mm(), span_mm) {
-        Some((from, to)) if !clear_of_it(platform) => to - from,
-        _ => 0.0,
-    };
-    let level_with = |platform: &&Platform| (platform.at.z.to_mm() - base_mm).abs() <= STANDS_ON_WITHIN_MM;
-    let mut below: Vec<&Platform> =
-        site.layout().platforms.iter().filter(level_with).filter(|platform| shared_mm(platform) > 0.0).collect();
-    // The sort is stable; of equals the last one counted, and does.
-    below.reverse();
-    below.sort_by(|a, b| shared_mm(b).total_cmp(&shared_mm(a)));
-    if let Some((first, others)) = below.split_first() {
-        let first: &Platform = first;
-        let beside: Vec<&Platform> = others.iter().copied().filter(|other| lie_beside(first, other)).collect();
-        below.truncate(1);
-        below.extend(beside);
-    }
-    below
-}
-
-/// Whether two platforms lie beside each other or one behind the other, and not in the same place.
-fn lie_beside(one: &Platform, other: &Platform) -> bool {
-    let apart = |a, b| overlap(a, b).is_none_or(|(from, to)| to - from <= ON_THE_EDGE_MM);
-    let in_depth = match (one.front_and_back_mm(), other.front_and_back_mm()) {
-        (Some(one), Some(other)) => apart(one, other),
-        _ => false,
-    };
-    apart(one.span_mm(), other.span_mm()) || in_depth
-}
-
-pub(super) fn platforms_of<'a>(site: &Site<'a>, cistern: &Cistern) -> Vec<&'a Platform> {
-    platforms_below(site, cistern.span_mm(), cistern.front_and_back_mm(), cistern.at.z.to_mm())
-}
-
-/// What to find out of a cistern that stands on more than one platform: how much each of them bears hangs on how they
-/// give way, and nothing tells that they are joined.
-#[must_use]
-pub fn stands_on_several(site: &Site<'_>, cistern: &Cistern) -> Option<String> {
-    let platforms = platforms_of(site, cistern);
-    (platforms.len() > 1).then(|| {
-        let names: Vec<String> = platforms.iter().map(|platform| platform.id.spoken()).collect();
-        format!("draw one platform under the {}, which stands on the {}", cistern.id.spoken(), names.join(" and the "))
-    })
-}
-
-/// The platforms that carry cisterns, in their order, each with the cisterns on it.
-#[must_use]
-pub fn carrying<'a>(site: &Site<'a>) -> Vec<(&'a Platform, Vec<&'a Cistern>)> {
-    let mut on: HashMap<&Id, Vec<&Cistern>> = HashMap::default();
-    for cistern in &site.layout().cisterns {
-        for platform in platforms_of(site, cistern) {
-            on.entry(&platform.id).or_default().push(cistern);
-        }
-    }
-    site.layout().platforms.iter().filter_map(|platform| Some((platform, on.remove(&platform.id)?))).collect()
-}
 
 /// How far the platform stands out beyond each cistern: left, right, front and back.
 #[must_use]
 pub fn overhang(site: &Site<'_>) -> Vec<Reading> {
-    let readings = |cistern: &Cistern| match platforms_of(site, cistern).as_slice() {
+    let readings = |cistern: &Cistern| match platforms_of(site, cistern.into()).as_slice() {
         [] => vec![
             Reading::untold(&cistern.id, "draw the platform that it stands on")
                 .at(Place::of(&cistern.id, Feature::Base)),
         ],
         platforms @ [_, _, ..] => vec![
-            Reading::untold(&cistern.id, stands_on_several(site, cistern).unwrap_or_default())
+            Reading::untold(&cistern.id, stands_on_several(site, cistern.into()).unwrap_or_default())
                 .along_with(platforms.iter().map(|platform| &platform.id))
                 .at(Place::of(&cistern.id, Feature::Base)),
         ],
@@ -108,10 +39,10 @@ fn left_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Rea
     let out = site.taped(cistern.span_mm().0 - platform.span_mm().0);
     let places = [Place::of(&platform.id, Feature::Left), Place::of(&cistern.id, Feature::Left)];
     let working = format!(
-        "cistern at {} − platform at {} = {:.1} mm",
+        "cistern at {} − platform at {} = {} mm",
         written_mm(cistern.span_mm().0),
         written_mm(platform.span_mm().0),
-        out.value
+        tenths_mm(out.value)
     );
     held(Reading::mm(&platform.id, out).on_side("left").along_with([&cistern.id]), out.value)
         .with_room(Room::Opposite, Some(free_at_right_mm(site, cistern, platform)))
@@ -123,10 +54,10 @@ fn right_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Re
     let out = site.taped(platform.span_mm().1 - cistern.span_mm().1);
     let places = [Place::of(&cistern.id, Feature::Right), Place::of(&platform.id, Feature::Right)];
     let working = format!(
-        "platform at {} − cistern at {} = {:.1} mm",
+        "platform at {} − cistern at {} = {} mm",
         written_mm(platform.span_mm().1),
         written_mm(cistern.span_mm().1),
-        out.value
+        tenths_mm(out.value)
     );
     held(Reading::mm(&platform.id, out).on_side("right").along_with([&cistern.id]), out.value)
         .with_room(Room::Opposite, Some(free_at_left_mm(site, cistern, platform)))
@@ -137,20 +68,22 @@ fn right_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Re
 /// How much board is free at the left of a cistern, up to its end or to what else stands there, mm.
 fn free_at_left_mm(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> f64 {
     let (left, middle) = (cistern.span_mm().0, cistern.at.x.to_mm());
-    let beside = others_on(site, cistern, platform).filter(|other| other.at.x.to_mm() < middle);
+    let beside = others_on(site, cistern, platform).filter(|other| other.span_mm().0 < middle);
     left - beside.map(|other| other.span_mm().1).fold(platform.span_mm().0, f64::max)
 }
 
 /// The same at its right.
 fn free_at_right_mm(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> f64 {
     let (right, middle) = (cistern.span_mm().1, cistern.at.x.to_mm());
-    let beside = others_on(site, cistern, platform).filter(|other| other.at.x.to_mm() > middle);
+    let beside = others_on(site, cistern, platform).filter(|other| other.span_mm().0 > middle);
     beside.map(|other| other.span_mm().0).fold(platform.span_mm().1, f64::min) - right
 }
 
-fn others_on<'s>(site: &'s Site<'_>, cistern: &Cistern, platform: &Platform) -> impl Iterator<Item = &'s Cistern> {
-    let cisterns = site.layout().cisterns.iter().filter(|other| other.id != cistern.id);
-    cisterns.filter(|other| platforms_of(site, other).iter().any(|own| own.id == platform.id))
+fn others_on<'a>(site: &Site<'a>, cistern: &Cistern, platform: &Platform) -> impl Iterator<Item = Vessel<'a>> {
+    let may_stand = |vessel: &Vessel<'_>| overlap(vessel.span_mm(), platform.span_mm()).is_some();
+    let stands = |vessel: &Vessel<'_>| platforms_of(site, *vessel).iter().any(|own| own.id == platform.id);
+    let others = Vessel::all(site).filter(|other| *other.id() != cistern.id);
+    others.filter(|other| may_stand(other) && stands(other)).collect::<Vec<_>>().into_iter()
 }
 
 /// Says so where a platform ends short of what stands on it. All of that weighs on the platform none the less.
@@ -173,11 +106,11 @@ fn front_and_back_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platfo
         held(Reading::mm(&platform.id, out).on_side(name).along_with([&cistern.id]), out_mm)
             .with_room(Room::Opposite, Some(opposite_mm))
             .at(place.clone())
-            .working(format!("{working} = {out_mm:.1} mm"))
+            .working(format!("{working} = {} mm", tenths_mm(out_mm)))
     };
     let (front_mm, back_mm) = (faces.0 - board.0, board.1 - faces.1);
-    let to_front = format!("cistern's face at {:.1} − board's edge at {:.1}", faces.0, board.0);
-    let to_back = format!("board's edge at {:.1} − cistern's face at {:.1}", board.1, faces.1);
+    let to_front = format!("cistern's face at {} − board's edge at {}", written_mm(faces.0), written_mm(board.0));
+    let to_back = format!("board's edge at {} − cistern's face at {}", written_mm(board.1), written_mm(faces.1));
     vec![side("front", front_mm, back_mm, to_front), side("back", back_mm, front_mm, to_back)]
 }
 
@@ -189,8 +122,7 @@ pub fn board_thickness(site: &Site<'_>) -> Vec<Reading> {
         Some(thickness) => Reading::mm(&platform.id, Measured::exact(thickness.to_mm())),
         None => Reading::untold(&platform.id, find_out::BOARD_THICKNESS),
     };
-    let carrying = carrying(site).into_iter();
-    carrying.map(|(platform, _)| reading(platform).at(Place::of(&platform.id, Feature::Left))).collect()
+    under_cisterns(site).map(|platform| reading(platform).at(Place::of(&platform.id, Feature::Left))).collect()
 }
 
 /// What the board of each platform under a cistern is made of.
@@ -201,7 +133,7 @@ pub fn board_material(site: &Site<'_>) -> Vec<Reading> {
         Reading::choice(&platform.id, words, "see what the board is made of")
             .at(Place::of(&platform.id, Feature::Right))
     };
-    carrying(site).into_iter().map(|(platform, _)| reading(platform)).collect()
+    under_cisterns(site).map(reading).collect()
 }
 
 /// What each cylinder stands on.
@@ -213,12 +145,6 @@ pub fn below_cylinder(site: &Site<'_>) -> Vec<Reading> {
             .at(Place::of(&cylinder.id, Feature::Base))
     };
     site.layout().cylinders.iter().map(reading).collect()
-}
-
-/// The platform that a cylinder stands on.
-#[must_use]
-pub fn platform_of_cylinder<'a>(site: &Site<'a>, cylinder: &Cylinder) -> Option<&'a Platform> {
-    platforms_below(site, cylinder.span_mm(), cylinder.front_and_back_mm(), cylinder.at.z.to_mm()).first().copied()
 }
 
 fn board_below(site: &Site<'_>, cylinder: &Cylinder) -> Option<Board> {
@@ -264,12 +190,6 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, 
     }
 }
 
-/// The loft's joists, where they lie below a platform: those overhead carry nothing of it.
-#[must_use]
-pub fn joists_below<'a>(site: &Site<'a>, platform: &Platform) -> Option<&'a Joists> {
-    site.building().joists.as_ref().filter(|joists| joists.top <= platform.at.z)
-}
-
 /// How many joists or bearers lie under each platform that carries a cistern.
 #[must_use]
 pub fn timber_count(site: &Site<'_>) -> Vec<Reading> {
@@ -277,13 +197,13 @@ pub fn timber_count(site: &Site<'_>) -> Vec<Reading> {
         Err(find_out) => Reading::untold(&platform.id, find_out),
         Ok((centres, _)) => {
             let count = u32::try_from(centres.len()).unwrap_or(u32::MAX);
-            let listed = centres.iter().take(12).map(|centre| format!("{centre:.0}")).collect::<Vec<_>>().join(", ");
+            let listed = centres.iter().take(12).map(|centre| whole_mm(*centre)).collect::<Vec<_>>().join(", ");
             Reading::amount(&platform.id, Measured::exact(f64::from(count)), Unit::Count)
                 .at(Place::of(&platform.id, Feature::Middle))
                 .working(format!("centre lines below the platform: {listed}"))
         }
     };
-    carrying(site).into_iter().map(|(platform, _)| reading(platform)).collect()
+    under_cisterns(site).map(reading).collect()
 }
 
 /// The greatest distance between neighbouring joists or bearers under each platform that carries a cistern.
@@ -302,8 +222,12 @@ pub fn timber_spacing(site: &Site<'_>) -> Vec<Reading> {
             return Reading::untold(&platform.id, find_out);
         };
         let spacing = site.taped(widest[1] - widest[0]);
-        let reading = Reading::mm(&platform.id, spacing)
-            .working(format!("{:.0} − {:.0} = {:.1} mm, centre to centre", widest[1], widest[0], spacing.value));
+        let reading = Reading::mm(&platform.id, spacing).working(format!(
+            "{} − {} = {:.1} mm, centre to centre",
+            whole_mm(widest[1]),
+            whole_mm(widest[0]),
+            spacing.value
+        ));
         let timber = |x| Place::of(&platform.id, Feature::Timber(x));
         if end_on {
             reading.between(Axis::Level, [timber(widest[0]), timber(widest[1])])
@@ -311,57 +235,37 @@ pub fn timber_spacing(site: &Site<'_>) -> Vec<Reading> {
             reading.at(Place::of(&platform.id, Feature::Middle))
         }
     };
-    carrying(site).into_iter().map(|(platform, _)| reading(platform)).collect()
+    under_cisterns(site).map(reading).collect()
 }
 
-/// Mass on each platform with its cisterns filled to the rim, against the load confirmed for it.
+/// Mass on each platform with all that stands on it filled, cisterns to the rim, against the load confirmed for it. A
+/// cylinder's platform on the floor of a storey is asked only where somebody has confirmed a load for it.
 #[must_use]
 pub fn load(site: &Site<'_>) -> Vec<Reading> {
-    carrying(site).into_iter().map(|(platform, cisterns)| load_on(site, platform, cisterns)).collect()
-}
-
-/// What a cistern weighs that is filled to the rim.
-pub struct FullWeight {
-    /// The water.
-    pub water_kg: Measured,
-    /// The cistern itself, with lid, valve and fittings.
-    pub empty_kg: f64,
-    /// How it was come by.
-    pub working: [String; 2],
-}
-
-/// What a cistern weighs that is filled to the rim.
-///
-/// # Errors
-/// What to find out, when the layout does not tell enough.
-pub fn full_weight(site: &Site<'_>, cistern: &Cistern) -> Result<FullWeight, String> {
-    let spoken = cistern.id.spoken();
-    let (litres, how) = rim_volume_l(site, cistern)?;
-    let Some(empty) = cistern.empty_mass else {
-        return Err(format!("find what the {spoken} weighs empty, with lid, valve and fittings"));
+    let asked = over_joists(site);
+    let is_asked = |platform: &Platform| {
+        platform.confirmed_load.is_some() || asked.iter().any(|(other, _)| other.id == platform.id)
     };
-    let (water_kg, empty_kg) = (litres.scaled(KG_PER_LITRE), empty.to_kg());
-    let empty = Amount { value: empty_kg, unit: Unit::Kilogram };
-    let sum = format!("{:.1} kg of water + {empty} empty", water_kg.value);
-    Ok(FullWeight { water_kg, empty_kg, working: [format!("{spoken}: {how}"), sum] })
+    let carrying = carrying(site).into_iter().filter(|(platform, _)| is_asked(platform));
+    carrying.map(|(platform, on_it)| load_on(site, platform, &on_it)).collect()
 }
 
-fn load_on(site: &Site<'_>, platform: &Platform, cisterns: Vec<&Cistern>) -> Reading {
+fn load_on(site: &Site<'_>, platform: &Platform, on_it: &[Vessel<'_>]) -> Reading {
     let place = Place::of(&platform.id, Feature::Middle);
     let mut total = Measured::exact(0.0);
     let mut working = Vec::new();
     let mut rest = None;
-    for cistern in &cisterns {
-        let alone = stands_on_several(site, cistern).map_or(Ok(()), Err);
-        match alone.and_then(|()| full_weight(site, cistern)) {
+    for vessel in on_it {
+        let alone = stands_on_several(site, *vessel).map_or(Ok(()), Err);
+        let untold = match alone.and_then(|()| full_weight(site, *vessel)) {
             Ok(weight) => {
                 total = total + weight.water_kg + Measured::exact(weight.empty_kg);
                 working.extend(weight.working);
+                weight.rest
             }
-            Err(find_out) => {
-                rest.get_or_insert(find_out);
-            }
-        }
+            Err(find_out) => Some(find_out),
+        };
+        rest = rest.or(untold);
     }
     let kilonewtons = total.value * STANDARD_GRAVITY_M_S2 / 1000.0;
     working.push(format!("together {:.1} kg × {STANDARD_GRAVITY_M_S2} m/s² = {kilonewtons:.2} kN", total.value));
@@ -379,7 +283,7 @@ fn load_on(site: &Site<'_>, platform: &Platform, cisterns: Vec<&Cistern>) -> Rea
             ),
         ),
     };
-    let reading = reading.along_with(cisterns.iter().map(|cistern| &cistern.id)).at(place);
+    let reading = reading.along_with(on_it.iter().map(|vessel| vessel.id())).at(place);
     working.into_iter().fold(reading, Reading::working)
 }
 

@@ -2,7 +2,7 @@
 
 use super::heatings::HeatingWater;
 use super::overflow_level::lowest_invert;
-use super::reading::written_mm;
+use super::reading::{tenths_mm, written_mm};
 use super::vent::{Top, Way};
 use super::water_ways::Reach;
 use super::{Axis, Feature, Have, Leg, Place, Reading, Room, Site, between_l, find_out};
@@ -87,10 +87,10 @@ fn height_over(site: &Site<'_>, reading: Reading, boiler: Option<&Boiler>) -> Re
     let line = site.level(water);
     let head = line - site.level(boiler.at.z);
     reading.along_with([&boiler.id]).against_sharing(head, line).working(format!(
-        "cold water line {:.1} − base of boiler {:.1} = {:.1} mm",
-        water.to_mm(),
-        boiler.at.z.to_mm(),
-        head.value
+        "cold water line {} − base of boiler {} = {} mm",
+        tenths_mm(water.to_mm()),
+        tenths_mm(boiler.at.z.to_mm()),
+        tenths_mm(head.value)
     ))
 }
 
@@ -139,9 +139,10 @@ fn height_of(site: &Site<'_>, way: &Way<'_>, cistern: Option<&Cistern>) -> Optio
             .with_room(Room::Above, room_mm)
             .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), place])
             .working(format!(
-                "top of vent {level_mm:.1} − cold water line {:.1} = {:.1} mm",
-                water.to_mm(),
-                height.value
+                "top of vent {} − cold water line {} = {} mm",
+                tenths_mm(level_mm),
+                tenths_mm(water.to_mm()),
+                tenths_mm(height.value)
             )),
     )
 }

@@ -60,6 +60,19 @@ pub(super) fn written_mm(mm: f64) -> String {
     Amount::mm(mm).digits()
 }
 
+/// The same always to the tenth of a millimetre: a hair below nothing is nothing, and has no sign.
+pub(super) fn tenths_mm(mm: f64) -> String {
+    let is_nothing = mm.abs() < 0.05;
+    format!("{:.1}", if is_nothing { 0.0 } else { mm })
+}
+
+/// A place in whole millimetres: a hair below nothing is nothing, and has no sign.
+#[must_use]
+pub fn whole_mm(mm: f64) -> String {
+    let is_nothing = mm.abs() < 0.5;
+    format!("{:.0}", if is_nothing { 0.0 } else { mm })
+}
+
 /// Which way a dimension line runs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Axis {

@@ -1,7 +1,7 @@
 //! Room that the house, and what stands in it, leave: below the roof, above joists, floor and other parts.
 
 use super::Site;
-use super::platform::{platform_of_cylinder, platforms_of};
+use super::standing::{platform_of_cylinder, platforms_of};
 use crate::geom::overlap;
 use crate::layout::{Cistern, Cylinder, Platform};
 
@@ -54,7 +54,7 @@ pub fn below_cistern_mm(site: &Site<'_>, cistern: &Cistern) -> Option<f64> {
     if ceiling_mm.is_some_and(|ceiling_mm| ceiling_mm > base_mm && ceiling_mm <= middle_mm) {
         return Some(0.0);
     }
-    if let Some(platform) = platforms_of(site, cistern).first() {
+    if let Some(platform) = platforms_of(site, cistern.into()).first() {
         return below_platform_mm(site, platform);
     }
     let part_mm = top_below_mm(site, cistern.span_mm(), cistern.front_and_back_mm(), middle_mm);

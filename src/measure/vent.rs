@@ -11,6 +11,7 @@ use super::cistern::outlet_height;
 use super::free_ways::InTheWay;
 use super::linked::{filled_by_link, highest_water};
 use super::overflow_level::{Invert, highest_invert};
+use super::reading::{tenths_mm, whole_mm};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef};
 use crate::units::Measured;
@@ -124,10 +125,10 @@ pub fn offset(site: &Site<'_>) -> Vec<Reading> {
         let port = site.port_of_path(cylinder, &way.path)?;
         let places = [Place::of(&cylinder.id, Feature::Port(port.clone())), way.place(site, riser)];
         Some(Reading::mm(way.id, aside).along_with([&cylinder.id]).between(Axis::Level, places).working(format!(
-            "vent rises at {:.0}, cylinder's {} connection at {:.0}: {aside_mm:.1} mm sideways",
-            way.points[riser].x,
+            "vent rises at {}, cylinder's {} connection at {}: {aside_mm:.1} mm sideways",
+            whole_mm(way.points[riser].x),
             port.as_str(),
-            outlet.x
+            whole_mm(outlet.x)
         )))
     })
 }
@@ -230,12 +231,17 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
                 .against_sharing(head, line)
                 .with_room(Room::Above, room_mm)
                 .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), place])
-                .working(format!("top of vent {top_mm:.1} − water line {:.1} = {:.1} mm", water.to_mm(), rise.value))
                 .working(format!(
-                    "water line {:.1} − base of cylinder {:.1} = {:.1} mm",
-                    water.to_mm(),
-                    cylinder.at.z.to_mm(),
-                    head.value
+                    "top of vent {} − water line {} = {} mm",
+                    tenths_mm(top_mm),
+                    tenths_mm(water.to_mm()),
+                    tenths_mm(rise.value)
+                ))
+                .working(format!(
+                    "water line {} − base of cylinder {} = {} mm",
+                    tenths_mm(water.to_mm()),
+                    tenths_mm(cylinder.at.z.to_mm()),
+                    tenths_mm(head.value)
                 ))
                 .working(format!(
                     "counted from the cold inlet, as the guidance has it: {:.1} mm",
@@ -355,7 +361,12 @@ fn mouth_over<'a>(site: &Site<'a>, way: &Way<'_>, cistern: &'a Cistern, inverts:
             .along_with([&cistern.id])
             .against(Measured::exact(size.to_mm()))
             .between(Axis::Upright, [below, way.mouth()])
-            .working(format!("open end {mouth_mm:.1} − {name} {:.1} = {:.1} mm", level.value, gap.value)),
+            .working(format!(
+                "open end {} − {name} {} = {} mm",
+                tenths_mm(mouth_mm),
+                tenths_mm(level.value),
+                tenths_mm(gap.value)
+            )),
     )
 }
 

@@ -179,7 +179,7 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[
             Lever::Do("Spread the load over more trussed rafters with longer bearers, and have an engineer confirm"),
-            Lever::Do("Spread the storage over two cisterns on separate platforms"),
+            Lever::Do("Spread the storage over two cisterns, each on a platform over trussed rafters of its own"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/too-few-trusses.md")),
     },

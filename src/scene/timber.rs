@@ -49,7 +49,7 @@ pub fn overlay(scene: &mut Scene, site: &Site<'_>, path: &LoadPath) {
 /// What comes on the nodes of trussed rafters, in words below them: their ties are no beams, and have no picture.
 fn nodes(scene: &mut Scene, origin: &Origin, trusses: &Trusses, ((left, right), underside_mm): ((f64, f64), f64)) {
     let lines = vec![
-        format!("{} trussed rafters, {:.0} N on each node", trusses.count, trusses.node_n.value),
+        format!("{} trussed rafters, {:.0} N {}", trusses.count, trusses.node_n.value, trusses.node_words()),
         readings::ENGINEER.to_owned(),
     ];
     let about = About::Thing { low: dvec2(left, underside_mm - GAP_MM), high: dvec2(right, underside_mm) };

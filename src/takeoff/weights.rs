@@ -3,7 +3,7 @@
 use super::tally::{Entry, Tally};
 use super::{Counted, Item, Trade};
 use crate::layout::{Cistern, Cylinder};
-use crate::measure::platform::{KG_PER_LITRE, full_weight};
+use crate::measure::standing::{KG_PER_LITRE, Vessel, full_weight};
 use crate::measure::{Site, cylinder_capacity_l, water_volume_l};
 
 pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
@@ -22,16 +22,15 @@ fn weight(what: String, state: &str) -> Entry {
 
 fn of_cistern(tally: &mut Tally, site: &Site<'_>, cistern: &Cistern) {
     let spoken = cistern.id.spoken();
-    let Some(empty) = cistern.empty_mass else {
-        let find_out = format!("find what the {spoken} weighs empty, with lid, valve and fittings");
-        tally.untold(weight(spoken, "empty and full"), find_out, &cistern.id);
-        return;
+    let empty_kg = match Vessel::Cistern(cistern).empty_kg() {
+        Ok(empty_kg) => empty_kg,
+        Err(find_out) => return tally.untold(weight(spoken, "empty and full"), find_out, &cistern.id),
     };
-    tally.add(weight(spoken.clone(), "empty"), empty.to_kg(), "as told".to_owned(), &cistern.id);
+    tally.add(weight(spoken.clone(), "empty"), empty_kg, "as told".to_owned(), &cistern.id);
     match water_volume_l(site, cistern) {
         Ok((litres, how)) => {
-            let kg = litres.value * KG_PER_LITRE + empty.to_kg();
-            let working = format!("{how}; {KG_PER_LITRE} kg a litre + {} kg empty", empty.to_kg());
+            let kg = litres.value * KG_PER_LITRE + empty_kg;
+            let working = format!("{how}; {KG_PER_LITRE} kg a litre + {empty_kg} kg empty");
             tally.add(weight(spoken.clone(), "filled to the water line"), kg, working, &cistern.id);
         }
         Err(find_out) => tally.untold(weight(spoken.clone(), "filled to the water line"), find_out, &cistern.id),
@@ -48,15 +47,14 @@ fn of_cistern(tally: &mut Tally, site: &Site<'_>, cistern: &Cistern) {
 
 fn of_cylinder(tally: &mut Tally, cylinder: &Cylinder) {
     let spoken = cylinder.id.spoken();
-    let Some(empty) = cylinder.empty_mass else {
-        let find_out = format!("find what the {spoken} weighs empty, from its label or its maker");
-        tally.untold(weight(spoken, "empty and full"), find_out, &cylinder.id);
-        return;
+    let empty_kg = match Vessel::Cylinder(cylinder).empty_kg() {
+        Ok(empty_kg) => empty_kg,
+        Err(find_out) => return tally.untold(weight(spoken, "empty and full"), find_out, &cylinder.id),
     };
-    tally.add(weight(spoken.clone(), "empty"), empty.to_kg(), "as told".to_owned(), &cylinder.id);
+    tally.add(weight(spoken.clone(), "empty"), empty_kg, "as told".to_owned(), &cylinder.id);
     let (litres, how) = cylinder_capacity_l(cylinder);
-    let kg = litres.value * KG_PER_LITRE + empty.to_kg();
-    let working = format!("{how}; {KG_PER_LITRE} kg a litre + {} kg empty", empty.to_kg());
+    let kg = litres.value * KG_PER_LITRE + empty_kg;
+    let working = format!("{how}; {KG_PER_LITRE} kg a litre + {empty_kg} kg empty");
     tally.add(weight(spoken, "full"), kg, working, &cylinder.id);
 }
 

@@ -1,8 +1,9 @@
 //! What a cylinder puts on the floor of its cupboard.
 
 use crate::layout::{BoardMaterial, Cylinder, Id, Storey};
-use crate::measure::{Site, cylinder_capacity_l, find_out, platform as measured};
-use crate::units::{Amount, Measured, STANDARD_GRAVITY_M_S2, Unit};
+use crate::measure::standing;
+use crate::measure::{Site, find_out};
+use crate::units::{Measured, STANDARD_GRAVITY_M_S2};
 
 /// A floor is below a part when it lies no further beneath its base, mm: the height of a plinth.
 const PLINTH_MM: f64 = 500.0;
@@ -23,18 +24,25 @@ pub struct FloorWeight {
     pub force_kn: Measured,
     /// That over the area on which it stands, kN/m².
     pub pressure_kn_m2: f64,
+    /// What to find out, where what the cylinder weighs empty is not in it.
+    pub rest: Option<String>,
     /// How it was come by.
     pub working: Vec<String>,
 }
 
 pub(super) fn below_cylinders(site: &Site<'_>) -> Vec<OnFloor> {
-    let on_timber = |cylinder: &&Cylinder| {
-        let floor = floor_below(site, cylinder);
-        // Where no floor is drawn there is nothing to ask; a deck that is not told may be timber.
-        floor.is_some_and(|storey| storey.deck.is_none_or(|deck| deck.material != BoardMaterial::Concrete))
+    let bare = standing::without_platform(site);
+    let below = |cylinder: &Cylinder| match floor_below(site, cylinder) {
+        // A deck that is not told may be timber.
+        Some(storey) if storey.deck.is_some_and(|deck| deck.material == BoardMaterial::Concrete) => None,
+        Some(_) => Some(OnFloor { cylinder: cylinder.id.clone(), weight: weigh(site, cylinder) }),
+        // In the loft its platform hands it down to the joists; elsewhere, where no floor is drawn, nothing is asked.
+        None => bare.iter().any(|vessel| *vessel.id() == cylinder.id).then(|| {
+            let find_out = format!("draw the platform that the {} stands on", cylinder.id.spoken());
+            OnFloor { cylinder: cylinder.id.clone(), weight: Err(find_out) }
+        }),
     };
-    let cylinders = site.layout().cylinders.iter().filter(on_timber);
-    cylinders.map(|cylinder| OnFloor { cylinder: cylinder.id.clone(), weight: weigh(site, cylinder) }).collect()
+    site.layout().cylinders.iter().filter_map(below).collect()
 }
 
 fn floor_below<'a>(site: &Site<'a>, cylinder: &Cylinder) -> Option<&'a Storey> {
@@ -45,14 +53,10 @@ fn floor_below<'a>(site: &Site<'a>, cylinder: &Cylinder) -> Option<&'a Storey> {
 }
 
 fn weigh(site: &Site<'_>, cylinder: &Cylinder) -> Result<FloorWeight, String> {
-    let spoken = cylinder.id.spoken();
-    let (litres, how) = cylinder_capacity_l(cylinder);
-    let Some(empty) = cylinder.empty_mass else {
-        return Err(format!("find what the {spoken} weighs empty, from its label or its maker"));
-    };
-    let kilograms = litres.scaled(measured::KG_PER_LITRE) + Measured::exact(empty.to_kg());
+    let full = standing::full_weight(site, cylinder)?;
+    let kilograms = full.water_kg + Measured::exact(full.empty_kg);
     let force_kn = kilograms.scaled(STANDARD_GRAVITY_M_S2 / 1000.0);
-    let (area_m2, stands_on) = match measured::platform_of_cylinder(site, cylinder) {
+    let (area_m2, stands_on) = match standing::platform_of_cylinder(site, cylinder) {
         Some(platform) => match platform.depth {
             Some(depth) => (platform.length.to_mm() * depth.to_mm() / 1e6, "its platform"),
             None => return Err(find_out::front_to_back(&platform.id)),
@@ -60,15 +64,11 @@ fn weigh(site: &Site<'_>, cylinder: &Cylinder) -> Result<FloorWeight, String> {
         None => (std::f64::consts::FRAC_PI_4 * (cylinder.diameter.to_mm() / 1000.0).powi(2), "its base"),
     };
     let pressure_kn_m2 = force_kn.value / area_m2;
+    let [how, sum] = full.working;
     let working = vec![
         how,
-        format!(
-            "{:.1} kg of water + {} empty = {:.2} kN",
-            litres.value,
-            Amount { value: empty.to_kg(), unit: Unit::Kilogram },
-            force_kn.value
-        ),
+        format!("{sum} = {:.2} kN", force_kn.value),
         format!("over the {area_m2:.3} m² of {stands_on}: {pressure_kn_m2:.1} kN/m²"),
     ];
-    Ok(FloorWeight { force_kn, pressure_kn_m2, working })
+    Ok(FloorWeight { force_kn, pressure_kn_m2, rest: full.rest, working })
 }

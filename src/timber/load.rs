@@ -89,14 +89,14 @@ impl Load {
 pub struct Loads {
     /// What never goes away: timber, board, ceiling.
     pub dead: Vec<Load>,
-    /// Cisterns with their water.
+    /// Cisterns and cylinders with their water.
     pub water: Vec<Load>,
     /// What people put beside them.
     pub storage: Vec<Load>,
 }
 
 impl Loads {
-    /// Dead load and cisterns together, N.
+    /// Dead load and vessels together, N.
     #[must_use]
     pub fn from_above_n(&self) -> f64 {
         self.dead.iter().chain(&self.water).map(Load::total_n).sum()

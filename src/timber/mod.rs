@@ -21,5 +21,5 @@ pub use load::{Load, Loads};
 pub use path::{LoadPath, Member, Members, OnPlatform};
 pub use span::{Span, Stiffness};
 pub use strip::{Strip, Unsupported};
-pub use trusses::{NODES_PER_TRUSS, Trusses, node_n};
+pub use trusses::{NODES_PER_TRUSS, SharedTrusses, Trusses, node_n};
 pub use worked::{Kind, Worked};

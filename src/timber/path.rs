@@ -1,4 +1,4 @@
-//! The way of the weight: cistern filled to the rim, board, bearers, joists; each checked under what stands on it.
+//! The way of the weight: full vessels, board, bearers, joists; each checked under what stands on it.
 
 use super::plan::{
     BearerPlan, FIND_JOISTS, Foot, JoistPlan, Lines, MEASURE_SPAN, Plan, PlatformPlan, READ_CLASS, SEE_KIND, Shift,
@@ -17,9 +17,9 @@ const BEYOND_M: f64 = 1e-9;
 /// What carries the weight, worked out once for a layout.
 #[derive(Debug, Clone, Default)]
 pub struct LoadPath {
-    /// Each platform that carries cisterns, in the order of the layout.
+    /// Each platform that carries cisterns, and each of the loft that carries cylinders, in the order of the layout.
     pub platforms: Vec<OnPlatform>,
-    /// Each cylinder on a floor that is not of concrete.
+    /// Each cylinder on a floor that is not of concrete, and each in the loft without a platform.
     pub floors: Vec<OnFloor>,
 }
 
@@ -31,11 +31,15 @@ pub type Members = Result<Vec<Member>, String>;
 pub struct OnPlatform {
     /// The platform.
     pub platform: Id,
-    /// The cisterns on it.
-    pub cisterns: Vec<Id>,
-    /// What the cisterns weigh, filled to the rim, kN; or what to find out first.
+    /// The vessels on it, cisterns first.
+    pub vessels: Vec<Id>,
+    /// What the vessels weigh, filled, cisterns to the rim, kN; or what to find out first.
     pub stands_kn: Result<f64, String>,
-    /// The board as a strip below each cistern; `None` for concrete.
+    /// What to find out of weights that are missing from what board and bearers bear.
+    pub rest: Option<String>,
+    /// What to find out of weights that are missing from what the joists bear, of other platforms too.
+    pub rest_on_joists: Option<String>,
+    /// The board as a strip below each vessel; `None` for concrete.
     pub board: Option<Members>,
     /// The bearers; `None` where the board lies on the joists.
     pub bearers: Option<Members>,
@@ -43,11 +47,11 @@ pub struct OnPlatform {
     pub joists: Option<Members>,
     /// The trussed rafters, where it stands on such.
     pub trusses: Option<Result<Trusses, String>>,
-    /// How cisterns are said to be reckoned; untold, the harsher answer judges.
+    /// How cisterns, and cylinders with them, are said to be reckoned; untold, the harsher answer judges.
     pub duration: Option<LoadDuration>,
 }
 
-/// A bearer, a joist, or the strip of board below one cistern.
+/// A bearer, a joist, or the strip of board below one vessel.
 #[derive(Debug, Clone)]
 pub struct Member {
     /// Its centre line, m: x where it is seen end-on, distance behind the section where it lies along it.
@@ -66,12 +70,12 @@ impl LoadPath {
     pub fn of(site: &Site<'_>) -> Self {
         let plan = Plan::of(site, None);
         let mut platforms = solve(site, &plan, &Kind::ALL);
-        if site.layout().survey != Survey::Designed {
-            // What the answer would be if each thing were out by its uncertainty, one after another (JCGM 100, 5.1.3).
-            for shift in Shift::ALL {
-                let shifted = solve(site, &Plan::of(site, Some(shift)), shift.reaches());
-                platforms.iter_mut().zip(&shifted).for_each(|(own, other)| own.doubt(other));
-            }
+        let is_measured = site.layout().survey != Survey::Designed;
+        let is_in_doubt = |shift: &Shift| is_measured || (*shift == Shift::Water && plan.estimates_water());
+        // What the answer would be if each thing were out by its uncertainty, one after another (JCGM 100, 5.1.3).
+        for shift in Shift::ALL.into_iter().filter(is_in_doubt) {
+            let shifted = solve(site, &Plan::of(site, Some(shift)), shift.reaches());
+            platforms.iter_mut().zip(&shifted).for_each(|(own, other)| own.doubt(other));
         }
         Self { platforms, floors: floor::below_cylinders(site) }
     }
@@ -84,12 +88,21 @@ impl OnPlatform {
         kinds.into_iter().filter_map(|(name, members)| Some((name, members.as_ref()?.as_ref().ok()?.as_slice())))
     }
 
-    /// What the cisterns weigh, filled to the rim, kg; or what to find out first.
+    /// What the vessels weigh, filled, cisterns to the rim, kg; or what to find out first.
     ///
     /// # Errors
     /// What to find out.
     pub fn stands_kg(&self) -> Result<f64, &str> {
         self.stands_kn.as_ref().map(|kn| kn * 1000.0 / STANDARD_GRAVITY_M_S2).map_err(String::as_str)
+    }
+
+    /// What to find out of weights that are missing from what members of a kind bear.
+    #[must_use]
+    pub fn rest_on(&self, kind: Kind) -> Option<&String> {
+        match kind {
+            Kind::Board | Kind::Bearer => self.rest.as_ref(),
+            Kind::Joist => self.rest_on_joists.as_ref(),
+        }
     }
 
     /// The shares of its strength that judge a member: as told, or else the harsher of both.
@@ -139,22 +152,25 @@ fn solve(site: &Site<'_>, plan: &Plan<'_>, kinds: &[Kind]) -> Vec<OnPlatform> {
         plan.platforms.iter().map(|on| on.board_n_m2.clone().and_then(|own| spread(on, own))).collect();
     let on_joists: Vec<_> =
         plan.platforms.iter().zip(&from_boards).map(|(on, lines)| handed_down(plan, on, lines.as_ref())).collect();
+    let over_trusses = plan.joists.as_ref().and_then(|joists| joists.kind) == Some(SupportKind::TrussedRafter);
+    let on_trusses: Option<Vec<_>> =
+        over_trusses.then(|| plan.platforms.iter().map(|on| trusses::handed_down(site, on)).collect());
     let mut solved = Vec::new();
     for (number, on) in plan.platforms.iter().enumerate() {
-        let kind = plan.joists.as_ref().and_then(|joists| joists.kind);
         let stands_on_floor =
             on.platform.board.is_some_and(|board| board.material == crate::layout::BoardMaterial::Concrete);
         let asked = |kind: Kind| !stands_on_floor && kinds.contains(&kind);
-        let over_trusses = kind == Some(SupportKind::TrussedRafter);
         let bearers = on.bearers.as_ref().filter(|_| asked(Kind::Bearer));
         solved.push(OnPlatform {
             platform: on.platform.id.clone(),
-            cisterns: on.cisterns.iter().map(|cistern| cistern.id.clone()).collect(),
-            stands_kn: on.feet.as_ref().map_err(Clone::clone).map(|feet| total_kn(feet)),
+            vessels: on.vessels.iter().map(|vessel| vessel.id().clone()).collect(),
+            stands_kn: on.rest().map_or_else(|| told(&on.feet).map(|feet| total_kn(feet)), |rest| Err(rest.clone())),
+            rest: on.rest().cloned(),
+            rest_on_joists: missing_on_joists(plan, number, &on_joists),
             board: asked(Kind::Board).then(|| board_strips(plan, on)),
             bearers: bearers.map(|bearers| bearers_under(plan, on, bearers, from_boards[number].as_ref())),
             joists: (asked(Kind::Joist) && !over_trusses).then(|| joists_under(plan, number, &on_joists)),
-            trusses: (over_trusses && !stands_on_floor).then(|| trusses::below(site, on)),
+            trusses: on_trusses.as_ref().filter(|_| !stands_on_floor).map(|all| trusses::below(plan, number, all)),
             duration: plan.joists.as_ref().and_then(|joists| joists.duration),
         });
     }
@@ -165,7 +181,7 @@ fn total_kn(feet: &[Foot]) -> f64 {
     feet.iter().map(|foot| foot.force_n).sum::<f64>() / 1000.0
 }
 
-/// The strip of board below each cistern, one metre wide, over what it rests on.
+/// The strip of board below each vessel, one metre wide, over what it rests on.
 fn board_strips(plan: &Plan<'_>, on: &PlatformPlan<'_>) -> Members {
     let (outline, feet, rests) = (on.outline.clone()?, told(&on.feet)?, told(&on.rests)?);
     let piece = board_piece(on.platform, plan.service()?)?;
@@ -180,7 +196,7 @@ fn board_strips(plan: &Plan<'_>, on: &PlatformPlan<'_>) -> Members {
             storage: Vec::new(),
         };
         let check = Check::of(piece, &rests.places_m(), &loads).map_err(|fault| held_up(fault, "board"))?;
-        // The strip runs across the timbers that carry it, in the middle of the cistern.
+        // The strip runs across the timbers that carry it, in the middle of the vessel.
         let (front, back) = foot.base.along(rests.lie);
         Ok(Member { at_m: f64::midpoint(front, back), lie: crossing(rests.lie), from_above_n: foot.force_n, check })
     };
@@ -289,6 +305,19 @@ fn handed_down(
     Ok(loaded)
 }
 
+/// What to find out of weights that are missing from the joists below a platform: of vessels on it and on platforms that
+/// may stand on the same joists, and of vessels without a platform.
+fn missing_on_joists(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Loaded>, String>]) -> Option<String> {
+    let on = &plan.platforms[number];
+    let of_another = |(other, handed): (&PlatformPlan<'_>, &Result<Vec<Loaded>, String>)| {
+        let missing = handed.as_ref().err().or_else(|| other.rest()).cloned();
+        missing.filter(|_| on.may_share_joists_with(other))
+    };
+    let bare = || plan.bare_over(on.joists_under.as_ref().ok()?);
+    let others = || plan.platforms.iter().zip(on_joists).find_map(of_another);
+    on.rest().cloned().or_else(others).or_else(bare)
+}
+
 /// The joists below a platform, under all that stands on them.
 fn joists_under(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Loaded>, String>]) -> Members {
     let own = told(&on_joists[number])?;
@@ -305,9 +334,7 @@ fn joists_under(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Loaded>,
             storage: even(known.storage_n_m2 * joists.spacing_m),
         };
         let mut from_above_n = 0.0;
-        for handed in on_joists {
-            // A platform of which nothing is known would be missing from a joist that it may stand on.
-            let others = told(handed)?;
+        for others in on_joists.iter().flatten() {
             for same in others.iter().filter(|other| other.number == joist.number) {
                 loads.dead.extend(&same.loads.dead);
                 loads.water.extend(&same.loads.water);

@@ -2,7 +2,8 @@
 
 use super::{Kind, Piece, Section};
 use crate::catalogue::{self, BoardKind, StrengthClass};
-use crate::layout::{BoardMaterial, Cistern, Joists, Lie, LoadDuration, Platform, ServiceClass, SupportKind};
+use crate::layout::{BoardMaterial, Joists, Lie, LoadDuration, Platform, ServiceClass, SupportKind};
+use crate::measure::standing::{self, Vessel};
 use crate::measure::{Site, find_out, platform as measured};
 use crate::units::{MM_IN_A_METRE, STANDARD_GRAVITY_M_S2};
 
@@ -80,10 +81,14 @@ impl Rectangle {
     }
 }
 
-/// A cistern's base and what it presses with.
+/// A vessel's base and what it presses with.
 pub(super) struct Foot {
     pub(super) base: Rectangle,
     pub(super) force_n: f64,
+    /// What to find out, where the weight of the vessel itself is not in it.
+    pub(super) rest: Option<String>,
+    /// Standard uncertainty of the litres of its water, kg.
+    water_within_kg: f64,
 }
 
 /// Timbers below: which way they run, and their centre lines with their numbers, from left or front.
@@ -95,6 +100,12 @@ pub(super) struct Lines {
 impl Lines {
     pub(super) fn places_m(&self) -> Vec<f64> {
         self.centres_m.iter().map(|(_, centre)| *centre).collect()
+    }
+
+    /// Numbers of the timbers that are among others as well.
+    pub(super) fn shared_with<'l>(&'l self, others: &'l Self) -> impl Iterator<Item = usize> + 'l {
+        let is_shared = |number: &usize| others.centres_m.iter().any(|(other, _)| other == number);
+        self.centres_m.iter().map(|(number, _)| *number).filter(is_shared)
     }
 }
 
@@ -121,10 +132,10 @@ pub(super) struct JoistPlan {
     pub(super) own_n_per_m: f64,
 }
 
-/// What is told of one platform that carries cisterns.
+/// What is told of one platform that carries vessels.
 pub(super) struct PlatformPlan<'a> {
     pub(super) platform: &'a Platform,
-    pub(super) cisterns: Vec<&'a Cistern>,
+    pub(super) vessels: Vec<Vessel<'a>>,
     pub(super) outline: Result<Rectangle, String>,
     pub(super) feet: Result<Vec<Foot>, String>,
     pub(super) board_n_m2: Result<f64, String>,
@@ -135,18 +146,57 @@ pub(super) struct PlatformPlan<'a> {
     pub(super) joists_under: Result<Lines, String>,
 }
 
-/// What is told of everything that carries cisterns.
+impl PlatformPlan<'_> {
+    /// What to find out, where the weight of a vessel itself is missing from what stands on it.
+    pub(super) fn rest(&self) -> Option<&String> {
+        self.feet.as_ref().ok()?.iter().find_map(|foot| foot.rest.as_ref())
+    }
+
+    /// Whether some of the joists below it may be among those that lie below another.
+    pub(super) fn may_share_joists_with(&self, other: &Self) -> bool {
+        match (&self.joists_under, &other.joists_under) {
+            (Ok(own), Ok(others)) => own.shared_with(others).next().is_some(),
+            _ => true,
+        }
+    }
+}
+
+/// What is told of everything that carries vessels.
 pub(super) struct Plan<'a> {
     pub(super) joists: Option<JoistPlan>,
     pub(super) platforms: Vec<PlatformPlan<'a>>,
+    /// The vessels in the loft below which no platform is drawn.
+    pub(super) bare: Vec<Vessel<'a>>,
 }
 
 impl<'a> Plan<'a> {
     pub(super) fn of(site: &Site<'a>, shift: Option<Shift>) -> Self {
         let joists = site.building().joists.as_ref().map(|joists| joist_plan(site, joists, shift));
-        let carrying = measured::carrying(site).into_iter();
+        let carrying = standing::over_joists(site).into_iter();
         let platforms = carrying.map(|(platform, on_it)| platform_plan(site, platform, on_it, shift)).collect();
-        Self { joists, platforms }
+        Self { joists, platforms, bare: standing::without_platform(site) }
+    }
+
+    /// Whether the water itself is told within bounds only, as in a cylinder that is known by its outside alone.
+    pub(super) fn estimates_water(&self) -> bool {
+        self.platforms.iter().filter_map(|on| on.feet.as_ref().ok()).flatten().any(|foot| foot.water_within_kg > 0.0)
+    }
+
+    /// What to find out of a vessel without a platform that may stand on some of these joists.
+    pub(super) fn bare_over(&self, joists: &Lines) -> Option<String> {
+        let is_over = |vessel: &&Vessel<'_>| {
+            let reach = match joists.lie {
+                Lie::EndOn => Some(vessel.span_mm()),
+                Lie::Along => vessel.front_and_back_mm(),
+            };
+            let within = |(from_mm, to_mm): (f64, f64)| {
+                let mut places_mm = joists.centres_m.iter().map(|(_, centre)| centre * MM_IN_A_METRE);
+                places_mm.any(|mm| (from_mm..=to_mm).contains(&mm))
+            };
+            reach.is_none_or(within)
+        };
+        let vessel = self.bare.iter().find(is_over)?;
+        Some(format!("draw the platform that the {} stands on", vessel.id().spoken()))
     }
 
     pub(super) fn service(&self) -> Result<ServiceClass, String> {
@@ -192,7 +242,7 @@ fn weight_n_per_m(section: Section, class: Option<StrengthClass>) -> f64 {
 fn platform_plan<'a>(
     site: &Site<'a>,
     platform: &'a Platform,
-    cisterns: Vec<&'a Cistern>,
+    vessels: Vec<Vessel<'a>>,
     shift: Option<Shift>,
 ) -> PlatformPlan<'a> {
     let outline = outline(platform);
@@ -204,12 +254,12 @@ fn platform_plan<'a>(
         BearerPlan { section, class: bearers.grade, own_n_per_m: weight_n_per_m(section, bearers.grade) }
     });
     PlatformPlan {
-        feet: cisterns.iter().map(|cistern| foot(site, cistern, shift)).collect(),
+        feet: vessels.iter().map(|vessel| foot(site, *vessel, shift)).collect(),
         board_n_m2: board_weight_n_m2(platform),
         rests: rests(site, platform),
         joists_under: outline.as_ref().map_err(Clone::clone).and_then(|outline| joists_under(site, platform, outline)),
         platform,
-        cisterns,
+        vessels,
         outline,
         bearers,
     }
@@ -227,24 +277,25 @@ fn rectangle(x_mm: (f64, f64), y_mm: (f64, f64)) -> Rectangle {
     Rectangle { x_m: metres(x_mm), y_m: metres(y_mm) }
 }
 
-/// A cistern filled to the rim presses evenly on its base: a plastic one is not stiff enough to do otherwise.
-fn foot(site: &Site<'_>, cistern: &Cistern, shift: Option<Shift>) -> Result<Foot, String> {
-    if let Some(find_out) = measured::stands_on_several(site, cistern) {
+/// A vessel presses evenly on its base: that of a plastic cistern is not stiff enough to do otherwise.
+fn foot(site: &Site<'_>, vessel: Vessel<'_>, shift: Option<Shift>) -> Result<Foot, String> {
+    if let Some(find_out) = standing::stands_on_several(site, vessel) {
         return Err(find_out);
     }
-    let weight = measured::full_weight(site, cistern)?;
-    let Some(deep) = cistern.front_and_back_mm() else {
-        return Err(find_out::front_to_back_and_place(&cistern.id));
+    let weight = standing::full_weight(site, vessel)?;
+    let Some(deep) = vessel.front_and_back_mm() else {
+        return Err(find_out::front_to_back_and_place(vessel.id()));
     };
-    let lean_mm = cistern.draft_at_mm(0.0);
-    let narrowed = |(from, to): (f64, f64)| (from + lean_mm, to - lean_mm);
-    let (x_mm, y_mm) = (narrowed(cistern.span_mm()), narrowed(deep));
+    let in_mm = vessel.base_in_mm();
+    let narrowed = |(from, to): (f64, f64)| (from + in_mm, to - in_mm);
+    let (x_mm, y_mm) = (narrowed(vessel.span_mm()), narrowed(deep));
     if x_mm.0 >= x_mm.1 || y_mm.0 >= y_mm.1 {
-        return Err(format!("measure the base of the {}; drawn as it is it has none", cistern.id.spoken()));
+        return Err(format!("measure the base of the {}; drawn as it is it has none", vessel.id().spoken()));
     }
-    let more_kg = if shift == Some(Shift::Water) { weight.water_kg.standard_uncertainty() } else { 0.0 };
+    let water_within_kg = weight.water_kg.standard_uncertainty();
+    let more_kg = if shift == Some(Shift::Water) { water_within_kg } else { 0.0 };
     let force_n = (weight.water_kg.value + more_kg + weight.empty_kg) * STANDARD_GRAVITY_M_S2;
-    Ok(Foot { base: rectangle(x_mm, y_mm), force_n })
+    Ok(Foot { base: rectangle(x_mm, y_mm), force_n, rest: weight.rest, water_within_kg })
 }
 
 /// The kind of the platform's board, with its thickness in m.
@@ -303,12 +354,12 @@ fn rests(site: &Site<'_>, platform: &Platform) -> Result<Lines, String> {
 }
 
 fn joists_under(site: &Site<'_>, platform: &Platform, outline: &Rectangle) -> Result<Lines, String> {
-    let Some(joists) = measured::joists_below(site, platform) else {
+    let Some(joists) = standing::joists_below(site, platform) else {
         return Err(FIND_JOISTS.to_owned());
     };
     let (near_m, far_m) = outline.across(joists.lie);
     let (near_mm, far_mm) =
-        (near_m * MM_IN_A_METRE - measured::ON_THE_EDGE_MM, far_m * MM_IN_A_METRE + measured::ON_THE_EDGE_MM);
+        (near_m * MM_IN_A_METRE - standing::ON_THE_EDGE_MM, far_m * MM_IN_A_METRE + standing::ON_THE_EDGE_MM);
     let centres_m: Vec<(usize, f64)> = joists
         .centres_between_mm(near_mm, far_mm)
         .take(MOST_UNDER + 1)

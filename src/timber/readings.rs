@@ -3,7 +3,7 @@
 use super::plan::{MEASURE_SPAN, READ_CLASS, SEE_KIND};
 use super::{Check, Combination, Kind, LoadPath, Member, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
 use crate::layout::{Joists, Lie, LoadDuration, StrengthClass, SupportKind};
-use crate::measure::{Feature, Place, Reading, Site, platform as measured};
+use crate::measure::{Feature, Place, Reading, Site, standing, whole_mm};
 use crate::units::{Amount, MM_IN_A_METRE, Measured, Unit};
 
 /// Said beside every number of this chapter.
@@ -71,26 +71,58 @@ pub fn joist_sag(path: &LoadPath) -> Vec<Reading> {
     deepest_sunk(path, Kind::Joist)
 }
 
-/// What comes on each node of the trussed rafters' ties.
+/// What comes on each node of the trussed rafters' ties, where it is most.
 #[must_use]
 pub fn truss_node(path: &LoadPath) -> Vec<Reading> {
     of_trusses(path, |on, trusses| {
-        Reading::amount(&on.platform, trusses.node_n, Unit::Newton)
-            .working(format!(
-                "filled to the water line, over 2 nodes of each of {} trussed rafters: {:.0} N",
-                trusses.count, trusses.node_n.value
-            ))
-            .working(format!("filled to the rim it would be {:.0} N", trusses.node_to_rim_n))
+        let shared = trusses.shared.iter().map(|other| {
+            format!(
+                "the {} puts {:.0} N on each node of {} of them",
+                other.platform.spoken(),
+                other.node_n,
+                other.common
+            )
+        });
+        let reading = Reading::amount(&on.platform, trusses.node_n, Unit::Newton).working(format!(
+            "filled to the water line, over 2 nodes of each of {} trussed rafters: {:.0} N",
+            trusses.count, trusses.own_node_n
+        ));
+        let reading = shared.fold(reading, Reading::working);
+        let (at_most_n, to_rim_n) = (trusses.node_n.value, trusses.node_to_rim_n);
+        let reading = match trusses.shared.is_empty() {
+            true => reading,
+            false => reading.working(format!("together at most {at_most_n:.0} N on one node")),
+        };
+        reading
+            .working(format!("filled to the rim it would be {to_rim_n:.0} N"))
+            .but_for(trusses.rest_of_water.clone().or_else(|| trusses.rest_of_weight.clone()))
     })
 }
 
-/// What is stored over trussed rafters, against how many share it.
+/// What is stored over trussed rafters, on all platforms that stand on some of them, against how many share it.
 #[must_use]
 pub fn stored_over_trusses(path: &LoadPath) -> Vec<Reading> {
     of_trusses(path, |on, trusses| {
-        Reading::amount(&on.platform, trusses.stored_l, Unit::Litre)
+        let reading = Reading::amount(&on.platform, trusses.stored_l, Unit::Litre)
             .against(Measured::exact(trusses.count as f64))
-            .working(format!("{} trussed rafters below the platform", trusses.count))
+            .working(format!("{} trussed rafters below the platform", trusses.count));
+        let shared = trusses.shared.iter().map(|other| {
+            let litres = Amount::litres(other.stored_l);
+            let (spoken, count) = (other.platform.spoken(), other.count);
+            format!("the {spoken} stores {litres} over {count} trussed rafters, {} of them the same", other.common)
+        });
+        let reading = shared.fold(reading, Reading::working);
+        let (own, all) = (Amount::litres(trusses.own_l), Amount::litres(trusses.stored_l.value));
+        let reading = match (trusses.shared.is_empty(), trusses.hardest_l) {
+            (true, _) => reading,
+            (false, None) => reading.working(format!("{own} on this platform, together {all}")),
+            (false, Some(litres)) => reading.working(format!(
+                "{own} on this platform; the one that bears most has {litres:.1} L, and with so much on each of {} that makes \
+                 {all}",
+                trusses.count
+            )),
+        };
+        reading.but_for(trusses.rest_of_water.clone())
     })
 }
 
@@ -102,7 +134,8 @@ pub fn cylinder_on_floor(path: &LoadPath) -> Vec<Reading> {
         match &on.weight {
             Err(find_out) => Reading::untold(&on.cylinder, find_out.clone()).at(place),
             Ok(weight) => {
-                let mut reading = Reading::amount(&on.cylinder, weight.force_kn, Unit::Kilonewton).at(place);
+                let reading = Reading::amount(&on.cylinder, weight.force_kn, Unit::Kilonewton).at(place);
+                let mut reading = reading.but_for(weight.rest.clone());
                 reading.working.clone_from(&weight.working);
                 reading.working(CONFIRM)
             }
@@ -115,7 +148,7 @@ pub fn cylinder_on_floor(path: &LoadPath) -> Vec<Reading> {
 #[must_use]
 pub fn joist_span(site: &Site<'_>) -> Vec<Reading> {
     let Some(joists) = &site.building().joists else { return Vec::new() };
-    let Some((platform, _)) = measured::carrying(site).into_iter().next() else { return Vec::new() };
+    let Some((platform, _)) = standing::over_joists(site).into_iter().next() else { return Vec::new() };
     if joists.kind == Some(SupportKind::TrussedRafter) {
         return Vec::new();
     }
@@ -179,7 +212,7 @@ fn worst(
         let middle = Place::of(&on.platform, Feature::Middle);
         let members = match kind.of(on)? {
             Err(find_out) => {
-                return Some(Reading::untold(&on.platform, find_out.clone()).along_with(&on.cisterns).at(middle));
+                return Some(Reading::untold(&on.platform, find_out.clone()).along_with(&on.vessels).at(middle));
             }
             Ok(members) => members,
         };
@@ -194,7 +227,8 @@ fn worst(
             Kind::Joist => Place::joist(x_mm),
             Kind::Board | Kind::Bearer => Place::of(&on.platform, Feature::Timber(x_mm)),
         };
-        let mut reading = Reading::amount(&on.platform, read.value, read.unit).along_with(&on.cisterns).at(place);
+        let mut reading = Reading::amount(&on.platform, read.value, read.unit).along_with(&on.vessels).at(place);
+        reading = reading.but_for(on.rest_on(kind).cloned());
         reading.against = read.against;
         reading.working = vec![member.described(kind)];
         reading.working.extend(read.working);
@@ -221,7 +255,7 @@ fn stress(on: &OnPlatform, member: &Member, asked: Strength) -> Read {
         working.extend(LoadDuration::ALL.map(|duration| bending_words(check, duration)));
     }
     working.push(format!(
-        "share of its strength with the cistern as a permanent load {:.3}, as a long-term load {:.3}; {judged_by}",
+        "share of its strength with the full vessels as a permanent load {:.3}, as a long-term load {:.3}; {judged_by}",
         permanent.value, long_term.value
     ));
     Read { value, unit: Unit::Share, against: None, at_m, working }
@@ -233,18 +267,18 @@ fn moment_words(member: &Member, at_m: f64) -> String {
         Lie::Along => "",
     };
     let moment_n_m = member.check.strip.greatest_moment().1;
-    format!("greatest moment {:.3} kN·m at {:.0} mm{from}", moment_n_m / 1000.0, at_m * MM_IN_A_METRE)
+    format!("greatest moment {:.3} kN·m at {} mm{from}", moment_n_m / 1000.0, whole_mm(at_m * MM_IN_A_METRE))
 }
 
 /// σ = M / W against k_mod k_sys f / γ_M, with the numbers put in.
-fn bending_words(check: &Check, cistern: LoadDuration) -> String {
-    let (shares, piece) = (check.shares(cistern), &check.piece);
+fn bending_words(check: &Check, vessels: LoadDuration) -> String {
+    let (shares, piece) = (check.shares(vessels), &check.piece);
     let Combination { dead, water, storage, duration } = shares.under;
     let stress_pa = shares.moment_n_m.abs() / piece.section.modulus_m3();
     format!(
-        "cistern as {}: {dead} × dead + {water} × cistern + {storage} × storage = {:.3} kN·m; σ = {:.2} N/mm², \
+        "full vessels as {}: {dead} × dead + {water} × vessels + {storage} × storage = {:.3} kN·m; σ = {:.2} N/mm², \
          of {} (k_mod) × {} (k_sys) × {:.2} / {} = {:.2} N/mm²",
-        cistern.words(),
+        vessels.words(),
         shares.moment_n_m / 1000.0,
         stress_pa / 1e6,
         piece.k_mod(duration),
@@ -284,9 +318,12 @@ fn of_trusses(path: &LoadPath, read: impl Fn(&OnPlatform, &Trusses) -> Reading) 
         let middle = Place::of(&on.platform, Feature::Middle);
         let reading = match on.trusses.as_ref()? {
             Err(find_out) => Reading::untold(&on.platform, find_out.clone()),
-            Ok(trusses) => read(on, trusses).working(ENGINEER),
+            Ok(trusses) => {
+                let others = trusses.shared.iter().map(|other| &other.platform);
+                read(on, trusses).working(ENGINEER).along_with(&on.vessels).along_with(others)
+            }
         };
-        Some(reading.along_with(&on.cisterns).at(middle))
+        Some(reading.along_with(&on.vessels).at(middle))
     };
     path.platforms.iter().filter_map(reading).collect()
 }

@@ -2,12 +2,13 @@
 
 use super::{Member, Members, OnPlatform, Shares};
 use crate::layout::Lie;
+use crate::measure::whole_mm;
 use crate::units::{MM_IN_A_METRE, STANDARD_GRAVITY_M_S2};
 
 /// What a member is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Kind {
-    /// The strip of board below one cistern.
+    /// The strip of board below one vessel.
     Board,
     /// A bearer.
     Bearer,
@@ -98,9 +99,9 @@ impl Member {
     pub fn place_words(&self) -> String {
         let at_mm = self.at_m * MM_IN_A_METRE;
         match self.lie {
-            Lie::EndOn => format!("at {at_mm:.0} mm"),
-            Lie::Along if at_mm < 0.0 => format!("{:.0} mm in front of the section", -at_mm),
-            Lie::Along => format!("{at_mm:.0} mm behind the section"),
+            Lie::EndOn => format!("at {} mm", whole_mm(at_mm)),
+            Lie::Along if at_mm < 0.0 => format!("{} mm in front of the section", whole_mm(-at_mm)),
+            Lie::Along => format!("{} mm behind the section", whole_mm(at_mm)),
         }
     }
 
@@ -121,7 +122,7 @@ impl Member {
         let (from_above_kg, section) = (self.from_above_n / STANDARD_GRAVITY_M_S2, self.section_words(kind));
         match kind {
             Kind::Board => {
-                format!("the board below a cistern of {from_above_kg:.0} kg, a strip 1 m wide and {section}")
+                format!("the board below a load of {from_above_kg:.0} kg, a strip 1 m wide and {section}")
             }
             _ => format!(
                 "the {} {}, {section}, bears {from_above_kg:.0} kg from above",

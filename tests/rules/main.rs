@@ -5,6 +5,7 @@ mod numbers;
 mod odd_circuits;
 mod odd_houses;
 mod odd_layouts;
+mod odd_loads;
 mod odd_overflows;
 mod odd_remedies;
 mod odd_supplies;

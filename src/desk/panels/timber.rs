@@ -55,18 +55,18 @@ fn may_sink(session: &Session, kind: Kind) -> Option<f64> {
 
 fn one_platform(ui: &mut Ui, session: &Session, on: &OnPlatform, palette: Palette) {
     strong(ui, capital(on.platform.spoken()));
-    let cisterns: Vec<String> = on.cisterns.iter().map(Id::spoken).collect();
+    let vessels: Vec<String> = on.vessels.iter().map(Id::spoken).collect();
     match (&on.stands_kn, on.stands_kg()) {
         (Ok(kn), Ok(kg)) => {
             let (kg, kn) = (Amount { value: kg, unit: Unit::Kilogram }, Amount { value: *kn, unit: Unit::Kilonewton });
-            line(ui, format!("Load: {kg}, {kn} ({}, filled to the rim)", cisterns.join(", ")));
+            line(ui, format!("Load: {kg}, {kn} ({}, filled to the rim)", vessels.join(", ")));
         }
         (_, find_out) => weak(ui, format!("Load: not known; {}.", find_out.err().unwrap_or_default())),
     }
     weak(
         ui,
         match on.duration {
-            Some(duration) => format!("Cisterns are judged as {}, as told.", duration.words()),
+            Some(duration) => format!("What stands on it is judged as {}, as told.", duration.words()),
             None => "How long the load lasts is not told: the harsher answer judges.".to_owned(),
         },
     );
@@ -81,10 +81,11 @@ fn one_platform(ui: &mut Ui, session: &Session, on: &OnPlatform, palette: Palett
             line(
                 ui,
                 format!(
-                    "{} trussed rafters bear {} to the water line: {} on each node, {} filled to the rim",
+                    "{} trussed rafters bear {} to the water line: {} {}, {} filled to the rim",
                     trusses.count,
                     Amount::litres(trusses.stored_l.value),
                     newtons(trusses.node_n.value),
+                    trusses.node_words(),
                     newtons(trusses.node_to_rim_n)
                 ),
             );
