@@ -257,9 +257,10 @@ mod tests {
         assert_eq!(first("warning pipe"), Some(Thing::Tool(Tool::Pipe(Service::WarningPipe))));
         assert_eq!(first("basin"), Some(Thing::Tool(Tool::Place(super::super::Stock::Outlet(OutletKind::Basin)))));
         let pipes = found("pipe", &session, &Outlook::default()).offers;
-        let strangers = ["Copy", "Mirror", "Warmth"];
-        let names: Vec<&str> = pipes.iter().map(|offer| offer.name.as_str()).collect();
-        assert!(!names.iter().any(|name| strangers.contains(name)), "{names:?}");
+        let holds = |offer: &&Offer| format!("{} {}", offer.name, offer.description).to_lowercase().contains("pipe");
+        assert_eq!(pipes.iter().filter(holds).count(), pipes.len(), "letters are not gathered from all over");
+        let called_so = pipes.iter().take_while(|offer| offer.name.to_lowercase().contains("pipe"));
+        assert_eq!(called_so.count(), Service::ALL.len() + 2, "before what is only described so");
     }
 
     #[test]

@@ -80,6 +80,8 @@ pub struct Canvas {
     cross: Option<DVec2>,
     /// What there is to snap to, for a revision of the layout and an outlet that is placed.
     snaps: Option<(u64, Option<OutletKind>, Marks)>,
+    /// Where it looked in the frame before.
+    seen: Option<View>,
     /// The box around everything that is drawn, for a revision of the layout.
     bounds: Option<(u64, DVec2, DVec2)>,
     /// The size of the window for which everything was fitted; none once somebody has looked elsewhere.
@@ -127,13 +129,13 @@ impl Canvas {
             ui.ctx().accesskit_node_builder(response.id, |node| node.set_description(words));
         }
         ui.advance_cursor_after_rect(whole);
-        let before_it_moved = self.view;
         let pointing = self.navigate(ui, response);
         self.forget_what_is_stale(session, outlook);
         parts::widgets(ui, &self.view, session, outlook, actions);
         self.keys(ui, &pointing, session, outlook, actions);
-        if self.view != before_it_moved {
+        if self.seen != Some(self.view) {
             self.keep_something_in_view(session);
+            self.seen = Some(self.view);
         }
         self.point(ui, &pointing, session, outlook, actions);
         self.sheet.show_trial(outlook, played);
