@@ -139,6 +139,13 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
                 );
                 page.print(&paragraph("", &words));
             }
+            let is_alone = matches!(target.kind, Kind::Svg | Kind::Png);
+            if is_alone && Pages::of(&layout, &profile, What::Drawing, terms).count() > count {
+                page.print(&paragraph(
+                    "",
+                    "The numbers on it are those of its findings, which a .pdf lists on the pages behind it.",
+                ));
+            }
             EXIT_SOUND
         }
         Err(complaint) => {

@@ -93,7 +93,7 @@ impl Comparison {
         let sites: Vec<Site<'_>> = variants.iter().map(|variant| Site::of(variant.layout)).collect();
         let findings: Vec<Findings> =
             sites.iter().zip(variants).map(|(site, variant)| Findings::under(site, variant.profile)).collect();
-        let mut rows = rows::counts(&findings);
+        let mut rows = rows::counts(&findings, voice);
         rows.extend(rows::findings(&findings, voice));
         rows.extend(rows::heads(&sites, &findings));
         rows.extend(rows::takeoff(&sites));

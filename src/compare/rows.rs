@@ -1,7 +1,7 @@
 //! The rows of a comparison, and what stands in their cells.
 
 use super::{About, Row};
-use crate::finding::{Finding, Findings};
+use crate::finding::{Finding, Findings, capital};
 use crate::measure::{Have, Site};
 use crate::rules::{Verdict, Voice};
 use crate::takeoff::{Takeoff, Terms};
@@ -21,16 +21,10 @@ const HEADS: &[(&str, &str)] = &[
 ];
 
 /// How many findings of each verdict.
-pub(super) fn counts(findings: &[Findings]) -> Vec<Row> {
+pub(super) fn counts(findings: &[Findings], voice: Voice) -> Vec<Row> {
     let row = |verdict: Verdict| {
         let cells = findings.iter().map(|of| of.counts().of(verdict).to_string()).collect();
-        let words = match verdict {
-            Verdict::Breach => "In breach",
-            Verdict::Marginal => "Marginal",
-            Verdict::Unknown => "Unknown",
-            Verdict::Meets => "Met",
-        };
-        Row::new(About::Counts, words, cells)
+        Row::new(About::Counts, capital(verdict.said(voice)), cells)
     };
     Verdict::ALL.map(row).to_vec()
 }
@@ -46,7 +40,8 @@ pub(super) fn findings(all: &[Findings], voice: Voice) -> Vec<Row> {
         }
     }
     rules.sort_by_key(|(_, heaviness)| *heaviness);
-    let cell = |of: &Findings, rule: &str| worst(of, rule).map_or_else(|| NOTHING.to_owned(), verdict_words);
+    let words = |finding: &Finding| verdict_words(finding, voice);
+    let cell = |of: &Findings, rule: &str| worst(of, rule).map_or_else(|| NOTHING.to_owned(), words);
     let row = |(rule, _): &(&'static str, _)| {
         let title = crate::rules::rule(rule).map_or(*rule, |rule| rule.prose.title(voice));
         Row::new(About::Findings, title, all.iter().map(|of| cell(of, rule)).collect())
@@ -59,8 +54,8 @@ fn worst<'f>(of: &'f Findings, rule: &str) -> Option<&'f Finding> {
     of.iter().find(|finding| finding.rule.id == rule)
 }
 
-fn verdict_words(finding: &Finding) -> String {
-    let verdict = finding.judged.verdict.words();
+fn verdict_words(finding: &Finding, voice: Voice) -> String {
+    let verdict = finding.judged.verdict.said(voice);
     match finding.judged.short_by {
         Some(short) if finding.judged.verdict == Verdict::Breach => format!("{verdict}, {short} short"),
         _ => verdict.to_owned(),
@@ -106,7 +101,7 @@ fn taps(site: &Site<'_>) -> Vec<(String, String)> {
         Some(value) => Amount { value, unit: Unit::LitrePerSecond }.to_string(),
         None => "not known".to_owned(),
     };
-    stored.map(|(tap, flow)| (crate::finding::capital(tap.name().to_string()), cell(flow))).collect()
+    stored.map(|(tap, flow)| (capital(tap.name().to_string()), cell(flow))).collect()
 }
 
 /// What each variant is made of, line by line.
@@ -131,4 +126,16 @@ pub(super) fn takeoff(sites: &[Site<'_>]) -> Vec<Row> {
         Row::new(About::Takeoff, name, takeoffs.iter().map(cell).collect())
     };
     lines.iter().map(row).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn counts_are_named_as_the_reading_says_verdicts() {
+        let names = |voice: Voice| counts(&[], voice).into_iter().map(|row| row.name).collect::<Vec<String>>();
+        assert_eq!(names(Voice::Trade), ["Breach", "Marginal", "Unknown", "Meets"]);
+        assert_eq!(names(Voice::Plain), ["Not right", "Too close to tell", "Not known", "As it should be"]);
+    }
 }

@@ -7,7 +7,7 @@ use glam::DVec2;
 use super::mending::{MendAsk, MendLook};
 use super::{Command, FlowQuestion, Handing, LessonAction, Playing, Stock};
 use crate::catalogue::{Insulant, TubeMaterial};
-use crate::finding::FindingKey;
+use crate::finding::{FindingKey, ToldOf};
 use crate::geom::Point;
 use crate::layout::{Edit, End, Id, InLineKind, Layout, Piece, Run, Service};
 use crate::rules::{Term, Verdict, Voice};
@@ -44,6 +44,8 @@ pub enum Action {
     SelectPiece(Piece),
     /// Chooses a finding, or none.
     Choose(Option<FindingKey>),
+    /// Shows where something is told of the building.
+    Tell(ToldOf),
     /// The pointer is on a finding or its mark, or on none.
     Light(Option<FindingKey>),
     /// Takes up a tool.

@@ -16,7 +16,8 @@ use super::handing::HandedOver;
 use super::lessons::Lessons;
 use super::letters::Letters;
 use super::mending::{Mending, Scope};
-use super::panels::{self, FindingsList, Particulars, Stores, WarmthPanel};
+use super::panels::{self, FindingsList, OnDrawing, Particulars, Stores, WarmthPanel};
+use super::telling::Telling;
 use super::tour::Tour;
 use super::warming::Warming;
 use crate::layout::Layout;
@@ -91,6 +92,7 @@ pub struct Desk {
     pub(super) flowing: Flowing,
     pub(super) warming: Warming,
     pub(super) bearing: Bearing,
+    pub(super) telling: Telling,
     pub(super) lessons: Lessons,
     letters: Letters,
     pub(super) handed: HandedOver,
@@ -134,6 +136,7 @@ impl Desk {
             flowing: Flowing::default(),
             warming: Warming::default(),
             bearing: Bearing::default(),
+            telling: Telling::default(),
             lessons: Lessons::default(),
             letters: Letters::default(),
             handed: HandedOver::default(),
@@ -224,14 +227,25 @@ impl Desk {
         Panel::top("menu")
             .frame(frame)
             .show(ui, |ui| panels::menu(ui, &self.session, &self.outlook, &mut self.actions));
-        Panel::bottom("status").frame(frame).show(ui, |ui| {
-            panels::status(ui, &self.session, &self.outlook, self.canvas.at, self.canvas.snapped());
+        let status = Frame::NONE.inner_margin(Margin::symmetric(8, 2));
+        Panel::bottom("status").frame(status).show(ui, |ui| {
+            let pointer = OnDrawing { at: self.canvas.at, snapped: self.canvas.snapped() };
+            panels::status(ui, &self.session, &self.outlook, self.shows_drawing().then_some(&pointer));
         });
         match self.outlook.aspect {
             Aspect::TakeOff | Aspect::Sheet => self.hand_over_ui(ui, frame),
             _ => self.drawing_ui(ui, frame.inner_margin(Margin::symmetric(8, 8))),
         }
         self.windows_over_all(ui.ctx());
+    }
+
+    /// Whether the drawing that can be changed is in view.
+    pub(super) const fn shows_drawing(&self) -> bool {
+        match self.outlook.aspect {
+            Aspect::SetOut | Aspect::Flow | Aspect::Warmth | Aspect::Timber => true,
+            Aspect::Lesson => !self.lessons.has_drawing(),
+            Aspect::TakeOff | Aspect::Sheet => false,
+        }
     }
 
     /// The drawing, and the panels at its sides.
@@ -310,7 +324,7 @@ impl Desk {
                 .resizable(true)
                 .default_size(half)
                 .size_range(120.0..=900.0)
-                .show(ui, |ui| panels::working(ui, session, outlook, actions));
+                .show(ui, |ui| panels::working(ui, session, outlook, self.telling.found(session, outlook), actions));
         }
         self.findings.ui(ui, session, outlook, actions);
     }

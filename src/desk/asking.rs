@@ -1,14 +1,16 @@
-//! The list that answers to typed words: every command by a few letters of its name, given with Enter.
+//! The list that answers to typed words: every command and every tool by a few letters of its name, given with Enter.
+
+use std::cmp::Reverse;
 
 use egui::{Button, Key, Modifiers, RichText, ScrollArea, TextEdit, Ui, vec2};
-use nucleo_matcher::pattern::{CaseMatching, Normalization, Pattern};
-use nucleo_matcher::{Config, Matcher};
+use nucleo_matcher::pattern::{Atom, AtomKind, CaseMatching, Normalization};
+use nucleo_matcher::{Config, Matcher, Utf32Str};
 
 use super::commands::{self, Can, Command};
 use super::dialogs::Answer;
 use super::panels::worded;
-use super::{Outlook, theme::Palette};
-use crate::rules::said;
+use super::{Outlook, Tool, theme::Palette, tools};
+use crate::rules::{Voice, said};
 use crate::session::Session;
 
 /// What is asked for, and which answer would be taken.
@@ -19,42 +21,147 @@ pub struct Asking {
     asked: bool,
 }
 
-/// A command as it stands just now, as the letters typed are held against it.
+/// What is offered.
+#[derive(Debug, Clone, PartialEq)]
+enum Thing {
+    Command(Command),
+    Tool(Tool),
+}
+
+/// A command or tool as it stands just now, as what is typed is held against it.
 struct Offer {
-    command: Command,
+    thing: Thing,
     name: String,
     can: Can,
-    /// What it would do, its names, description and menu.
-    words: String,
+    /// Everything that it is called, in small letters.
+    names: Vec<String>,
+    /// What it does, and its menu.
+    description: String,
 }
 
-impl AsRef<str> for Offer {
-    fn as_ref(&self) -> &str {
-        &self.words
-    }
+/// How near what is typed comes to an offer; the nearest is the least.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Nearness {
+    /// It is called so, from the first letter.
+    Begins,
+    /// Its name holds it.
+    Holds,
+    /// Each word that is typed is a word of its name, or is short for one.
+    IsShortFor,
+    /// Words that tell what it does begin so.
+    IsSaidOfIt,
 }
 
-/// The commands whose words hold the letters, the nearest first.
-fn offers(text: &str, session: &Session, outlook: &Outlook) -> Vec<Offer> {
-    let offers = commands::all().filter_map(|(menu, command)| {
+/// Offers, and which of them stands first to be taken.
+struct Found {
+    offers: Vec<Offer>,
+    first: usize,
+}
+
+impl Offer {
+    fn of_command(menu: &str, command: Command, session: &Session, outlook: &Outlook) -> Self {
         let standing = command.standing(session, outlook);
-        let names = command.names().join(" ");
         let name = said(&standing.name, outlook.voice);
-        let words = format!("{name} {names} {} {menu}", command.about().description);
-        let worth_offering = !name.is_empty() && !matches!(command, Command::Ask | Command::Escape);
-        worth_offering.then_some(Offer { command, name, can: standing.can, words })
-    });
-    if text.trim().is_empty() {
-        return offers.collect();
+        let names = command.names().into_iter().map(str::to_lowercase).chain([name.to_lowercase()]).collect();
+        let description = format!("{} {menu}", command.about().description);
+        Self { thing: Thing::Command(command), name, can: standing.can, names, description }
     }
-    let pattern = Pattern::parse(text, CaseMatching::Ignore, Normalization::Smart);
+
+    fn of_tool(named: tools::Named, voice: Voice) -> Self {
+        let name = said(&named.name, voice);
+        let names = vec![named.name.to_lowercase(), name.to_lowercase()];
+        Self { description: named.tool.tip(), thing: Thing::Tool(named.tool), name, can: Can::Yes, names }
+    }
+
+    /// How near it is to what is typed, and among the equally near how well it fits; none where it is not meant.
+    fn nearness(&self, typed: &Typed, matcher: &mut Matcher) -> Option<(Nearness, Reverse<u32>)> {
+        let any = |is_it: fn(&str, &str) -> bool| self.names.iter().any(|name| is_it(name, &typed.text));
+        if any(|name, typed| name.starts_with(typed)) {
+            return Some((Nearness::Begins, Reverse(0)));
+        }
+        if any(|name, typed| name.contains(typed)) {
+            return Some((Nearness::Holds, Reverse(0)));
+        }
+        let words: Vec<&str> = self.names.iter().flat_map(|name| words(name)).collect();
+        let scores: Vec<Option<u32>> =
+            typed.words.iter().map(|(word, atom)| short_for(word, atom, &words, matcher)).collect();
+        if let Some(scores) = scores.iter().copied().collect::<Option<Vec<u32>>>() {
+            return Some((Nearness::IsShortFor, Reverse(scores.iter().sum())));
+        }
+        let description = self.description.to_lowercase();
+        let is_said = |word: &str| words_begin(&description, word);
+        let all = typed.words.iter().zip(&scores).all(|((word, _), score)| score.is_some() || is_said(word));
+        all.then_some((Nearness::IsSaidOfIt, Reverse(0)))
+    }
+
+    fn tip(&self) -> &str {
+        match self.thing {
+            Thing::Command(command) => command.about().description,
+            Thing::Tool(_) => &self.description,
+        }
+    }
+
+    fn answer(&self) -> Answer {
+        match &self.thing {
+            Thing::Command(command) => Answer::Give(*command),
+            Thing::Tool(tool) => Answer::Take(tool.clone()),
+        }
+    }
+}
+
+/// What is typed, in small letters, and word by word.
+struct Typed {
+    text: String,
+    words: Vec<(String, Atom)>,
+}
+
+impl Typed {
+    fn of(text: &str) -> Self {
+        let text = text.trim().to_lowercase();
+        let atom = |word: &str| Atom::new(word, CaseMatching::Ignore, Normalization::Smart, AtomKind::Fuzzy, false);
+        let words = words(&text).map(|word| (word.to_owned(), atom(word))).collect();
+        Self { text, words }
+    }
+}
+
+fn words(text: &str) -> impl Iterator<Item = &str> {
+    text.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty())
+}
+
+fn words_begin(text: &str, beginning: &str) -> bool {
+    words(text).any(|word| word.starts_with(beginning))
+}
+
+/// How well letters stand for one of some words: they begin as it does, and follow each other in it.
+fn short_for(letters: &str, atom: &Atom, words: &[&str], matcher: &mut Matcher) -> Option<u32> {
+    let first = letters.chars().next();
+    let mut buffer = Vec::new();
+    let alike = words.iter().filter(|word| word.chars().next() == first);
+    alike.filter_map(|word| atom.score(Utf32Str::new(word, &mut buffer), matcher)).max().map(u32::from)
+}
+
+/// What is meant by the letters, the nearest first; of the equally near, what can be done.
+fn found(text: &str, session: &Session, outlook: &Outlook) -> Found {
+    let commands = commands::all()
+        .filter(|(_, command)| !matches!(command, Command::Ask | Command::Escape))
+        .map(|(menu, command)| Offer::of_command(menu, command, session, outlook))
+        .filter(|offer| !offer.name.is_empty());
+    let offers = commands.chain(tools::all().map(|named| Offer::of_tool(named, outlook.voice)));
+    let typed = Typed::of(text);
+    if typed.text.is_empty() {
+        return Found { offers: offers.collect(), first: 0 };
+    }
     let mut matcher = Matcher::new(Config::DEFAULT);
-    let mut found: Vec<Offer> = pattern.match_list(offers, &mut matcher).into_iter().map(|(offer, _)| offer).collect();
-    // What is called so stands before what is only described so.
-    let typed = text.trim().to_lowercase();
-    let is_called = |offer: &Offer| offer.command.names().iter().any(|name| name.to_lowercase().contains(&typed));
-    found.sort_by_key(|offer| !is_called(offer));
-    found
+    let mut near: Vec<_> = offers.filter_map(|offer| Some((offer.nearness(&typed, &mut matcher)?, offer))).collect();
+    near.sort_by_key(|((nearness, score), offer)| (*nearness, offer.can != Can::Yes, *score));
+    // Something else that is only described so is not done in place of what is called so and cannot be done.
+    let by_name = |nearness: Nearness| nearness <= Nearness::Holds;
+    let nearest = near.first().map(|((nearness, _), _)| by_name(*nearness));
+    let is_first = |((nearness, _), offer): &((Nearness, Reverse<u32>), Offer)| {
+        offer.can == Can::Yes && Some(by_name(*nearness)) == nearest
+    };
+    let first = near.iter().position(is_first).unwrap_or(0);
+    Found { offers: near.into_iter().map(|(_, offer)| offer).collect(), first }
 }
 
 impl Asking {
@@ -76,14 +183,14 @@ impl Asking {
             self.asked = true;
             field.request_focus();
         }
-        let offers = offers(&self.text, session, outlook);
+        let Found { offers, first } = found(&self.text, session, outlook);
         if field.changed() {
-            self.at = 0;
+            self.at = first;
         }
         self.at = (self.at + down).saturating_sub(up).min(offers.len().saturating_sub(1));
         let mut answer = None;
         if let Some(offer) = offers.get(self.at).filter(|offer| taken && offer.can == Can::Yes) {
-            answer = Some(Answer::Give(offer.command));
+            answer = Some(offer.answer());
         }
         ui.add_space(6.0);
         let most = (ui.ctx().content_rect().height() - 220.0).clamp(120.0, 420.0);
@@ -95,17 +202,21 @@ impl Asking {
             for (number, offer) in offers.iter().enumerate() {
                 let at = number == self.at;
                 let name = RichText::new(&offer.name).color(palette.ink);
+                let keys = match offer.thing {
+                    Thing::Command(command) => command.shortcut_words(ui.ctx()),
+                    Thing::Tool(_) => String::new(),
+                };
                 let button = Button::selectable(at, name)
-                    .shortcut_text(offer.command.shortcut_words(ui.ctx()))
+                    .shortcut_text(keys)
                     .min_size(vec2(ui.available_width(), 0.0))
                     .truncate();
                 let response = ui.add_enabled(offer.can == Can::Yes, button);
-                let response = response.on_hover_text(worded(ui, offer.command.about().description));
+                let response = response.on_hover_text(worded(ui, offer.tip()));
                 if at && (down + up > 0 || field.changed()) {
                     response.scroll_to_me(None);
                 }
                 if response.clicked() {
-                    answer = Some(Answer::Give(offer.command));
+                    answer = Some(offer.answer());
                 }
             }
         });
@@ -120,19 +231,39 @@ mod tests {
     use super::*;
     use crate::layout::Layout;
 
-    fn first(text: &str) -> Option<Command> {
+    fn first(text: &str) -> Option<Thing> {
         let session = Session::new(Layout::default());
-        offers(text, &session, &Outlook::default()).first().map(|offer| offer.command)
+        let Found { offers, first } = found(text, &session, &Outlook::default());
+        offers.get(first).map(|offer| offer.thing.clone())
     }
 
     #[test]
     fn a_few_letters_find_the_command() {
         use super::super::Aspect;
-        assert_eq!(first("sav as"), Some(Command::SaveAs));
-        assert_eq!(first("WRMTH"), Some(Command::Look(Aspect::Warmth)));
-        assert_eq!(first("take-off"), Some(Command::Look(Aspect::TakeOff)));
-        assert_eq!(first("shopping"), Some(Command::Look(Aspect::TakeOff)));
-        assert_eq!(first("nxt find"), Some(Command::NextFinding));
+        let command = |command| Some(Thing::Command(command));
+        assert_eq!(first("sav as"), command(Command::SaveAs));
+        assert_eq!(first("WRMTH"), command(Command::Look(Aspect::Warmth)));
+        assert_eq!(first("take-off"), command(Command::Look(Aspect::TakeOff)));
+        assert_eq!(first("shopping"), command(Command::Look(Aspect::TakeOff)));
+        assert_eq!(first("nxt find"), command(Command::NextFinding));
         assert_eq!(first("zzqx"), None);
+    }
+
+    #[test]
+    fn tools_of_stores_are_found_and_scattered_letters_are_not() {
+        use crate::layout::{OutletKind, Service};
+        let session = Session::new(Layout::default());
+        assert!(matches!(first("pipe"), Some(Thing::Tool(Tool::Pipe(_)))));
+        assert_eq!(first("warning pipe"), Some(Thing::Tool(Tool::Pipe(Service::WarningPipe))));
+        assert_eq!(first("basin"), Some(Thing::Tool(Tool::Place(super::super::Stock::Outlet(OutletKind::Basin)))));
+        let pipes = found("pipe", &session, &Outlook::default()).offers;
+        let strangers = ["Copy", "Mirror", "Warmth"];
+        let names: Vec<&str> = pipes.iter().map(|offer| offer.name.as_str()).collect();
+        assert!(!names.iter().any(|name| strangers.contains(name)), "{names:?}");
+    }
+
+    #[test]
+    fn nothing_else_is_done_in_place_of_what_cannot_be_done() {
+        assert_eq!(first("copy"), Some(Thing::Command(Command::Arrange(super::super::Arrange::Copy))));
     }
 }

@@ -14,6 +14,7 @@ use super::examples::EXAMPLES;
 use super::flowing::Flowing;
 use super::guide::Guide;
 use super::starting::Starting;
+use super::telling::Telling;
 use super::tour::Tour;
 use super::variants::Variants;
 use super::warming::Warming;
@@ -86,12 +87,18 @@ impl Desk {
                 self.outlook.piece = Some(piece);
             }
             Action::Choose(key) => self.choose(key),
+            Action::Tell(told_of) => {
+                self.outlook.let_go();
+                self.outlook.piece = told_of.piece();
+                self.particulars.show(told_of);
+            }
             Action::Light(key) => self.outlook.lit = key,
             Action::Take(tool) => {
                 self.canvas.give_up();
                 self.outlook.said.clear();
                 if tool != Tool::Pick {
                     self.outlook.let_go();
+                    self.outlook.lit = None;
                 }
                 self.outlook.tool = tool;
             }
@@ -255,7 +262,7 @@ impl Desk {
         } else if self.outlook.grip().is_some() {
             self.outlook.let_go();
         } else {
-            self.outlook.chosen = None;
+            (self.outlook.chosen, self.outlook.lit) = (None, None);
         }
     }
 
@@ -369,9 +376,15 @@ impl Desk {
         self.outlook.chosen = None;
         (self.outlook.lit, self.outlook.mend) = (None, None);
         self.outlook.tool = Tool::Pick;
+        // A lesson under way would hide the drawing, and a blank sheet has nothing to learn from.
+        let is_blank = self.session.layout() == &Layout::default();
+        if self.outlook.aspect == Aspect::Lesson && (is_blank || self.lessons.has_drawing()) {
+            self.outlook.aspect = Aspect::SetOut;
+        }
         // Revisions begin anew with each layout, and taps are asked about by their place in it.
         (self.outlook.flow, self.outlook.playing) = (FlowQuestion::default(), Playing::default());
         (self.flowing, self.warming, self.bearing) = (Flowing::default(), Warming::default(), Bearing::default());
+        self.telling = Telling::default();
         self.outlook.said.clear();
         self.canvas.give_up();
         self.canvas.forget_layout();
@@ -439,6 +452,12 @@ impl Desk {
             Answer::TakeUp(left) => self.take_up_what_was_left(left),
             Answer::ThrowAway(left) => self.throw_away_what_was_left(&left),
             Answer::Give(command) => self.command(ctx, command),
+            Answer::Take(tool) => {
+                if !self.shows_drawing() {
+                    self.outlook.aspect = Aspect::SetOut;
+                }
+                self.carry_out(ctx, Action::Take(tool));
+            }
             Answer::Found(sought, path) => self.hand(ctx, super::Handing::Found(sought, path)),
             Answer::Stay => {}
         }

@@ -3,7 +3,7 @@
 use egui::{Key, KeyboardShortcut, Modifiers};
 
 use super::examples::EXAMPLES;
-use super::{Arrange, Aspect, Outlook};
+use super::{Arrange, Aspect, Outlook, Scope};
 use crate::layout::Align;
 use crate::rules::{Profile, Voice};
 use crate::session::Session;
@@ -402,9 +402,9 @@ impl Command {
                 Some(path) => can(format!("{}. {}", place + 1, path.display()), true),
                 None => can(String::new(), false),
             },
-            Self::MendAll => can(name.to_owned(), session.findings().counts().breach > 0),
-            Self::MendFinding => can(name.to_owned(), outlook.chosen.is_some()),
-            Self::MendSelection => can(name.to_owned(), outlook.selected.is_some()),
+            Self::MendAll | Self::MendFinding | Self::MendSelection => {
+                can(name.to_owned(), Scope::of(self, session, outlook).is_ok())
+            }
             Self::Reload => can(name.to_owned(), session.path().is_some()),
             Self::Reading(voice) => can(chosen(&format!("Reading: {name}"), outlook.voice == voice), true),
             Self::Judge(number) => {

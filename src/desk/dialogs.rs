@@ -9,7 +9,7 @@ use std::task::{Context as TaskContext, Poll, Wake, Waker};
 use std::thread::{self, Thread};
 
 use egui::text::{CCursor, CCursorRange};
-use egui::{Context, Frame, Id, Key, Label, Modal, RichText, TextEdit, Ui};
+use egui::{Align2, Context, Frame, Id, Key, Label, Modal, RichText, TextEdit, Ui, vec2};
 
 use super::asking::Asking;
 use super::guide::Guide;
@@ -17,7 +17,7 @@ use super::handing::Sought;
 use super::panels::{line, worded};
 use super::starting::Starting;
 use super::variants::Variants;
-use super::{Command, Outlook};
+use super::{Command, Outlook, Tool};
 use crate::layout::Layout;
 use crate::session::Session;
 use crate::session::recovery::Recovered;
@@ -27,6 +27,8 @@ const ENDING: &str = ".loft.ron";
 /// How wide a question is, and a form or a table, in points.
 const USUAL: f32 = 560.0;
 const WIDE: f32 = 860.0;
+/// How far a form of several pages stands below the window's top, in points.
+const BELOW_THE_TOP: f32 = 30.0;
 
 /// What to go on with after a question.
 #[derive(Debug, Clone, PartialEq)]
@@ -153,6 +155,8 @@ pub enum Answer {
     OpenVariant(PathBuf),
     /// Give a command.
     Give(Command),
+    /// Take up a tool.
+    Take(Tool),
     /// Choose another name.
     OtherName(Option<Then>),
     /// Take this file of take-off and sheets.
@@ -173,7 +177,13 @@ impl Dialog {
     /// Shows it; the answer, once there is one.
     pub fn ui(&mut self, ctx: &Context, session: &Session, outlook: &Outlook) -> Option<Answer> {
         let frame = Frame::popup(&ctx.global_style()).inner_margin(16.0);
-        let modal = Modal::new(Id::unique("dialog")).frame(frame).show(ctx, |ui| {
+        let id = Id::unique("dialog");
+        let area = match self {
+            // Its pages differ in height: held by its top, the row from which they are chosen stays where it is.
+            Self::Starting(_) => Modal::default_area(id).anchor(Align2::CENTER_TOP, vec2(0.0, BELOW_THE_TOP)),
+            _ => Modal::default_area(id),
+        };
+        let modal = Modal::new(id).area(area).frame(frame).show(ctx, |ui| {
             let most = if matches!(self, Self::Starting(_) | Self::Variants(_)) { WIDE } else { USUAL };
             ui.set_width((ctx.content_rect().width() - 60.0).min(most));
             match self {
@@ -231,7 +241,12 @@ fn recovered(ui: &mut Ui, left: &Recovered, title: &str, notes: &[&str]) -> Opti
     let mut answer = None;
     ui.horizontal_wrapped(|ui| {
         let hint = "Go on with it, and undo what was done; no file changes until you save";
-        if ui.button("Take it up").on_hover_text(hint).clicked() {
+        let take = ui.button("Take it up").on_hover_text(hint);
+        // Enter takes it up: nothing is lost by that.
+        if ui.memory(|memory| memory.focused().is_none()) {
+            take.request_focus();
+        }
+        if take.clicked() {
             answer = Some(Answer::TakeUp(left.clone()));
         }
         if ui.button("Throw it away").clicked() {

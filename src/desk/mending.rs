@@ -5,7 +5,7 @@ use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
 use egui::Context;
 
-use super::{Aspect, Command, Desk};
+use super::{Aspect, Command, Desk, Outlook};
 use crate::finding::{Finding, FindingKey};
 use crate::layout::{Id, Layout};
 use crate::mend::{Alternative, Refused, Report, Stop, Taking, Wish, alternatives, edits_of, propose};
@@ -275,6 +275,37 @@ fn work_out(layout: Arc<Layout>, profile: &Profile, wish: &Wish, asked: Asked) -
     Found { asked, layout, report, taking, alternatives }
 }
 
+impl Scope {
+    /// Whether anything of it is broken.
+    #[must_use]
+    pub fn is_broken(&self, session: &Session) -> bool {
+        match self {
+            Self::All => session.findings().counts().breach > 0,
+            Self::Finding(_) | Self::Parts(_) => !wanted(session, self).is_empty(),
+        }
+    }
+
+    /// What a command would mend, where something of it is broken; else why it would not.
+    ///
+    /// # Errors
+    /// Says in words why there is nothing to mend.
+    pub fn of(command: Command, session: &Session, outlook: &Outlook) -> Result<Self, &'static str> {
+        let (scope, unchosen, unbroken) = match command {
+            Command::MendAll => (Some(Self::All), "", "Nothing is broken"),
+            Command::MendFinding => (
+                outlook.chosen.clone().map(Self::Finding),
+                "No finding is chosen",
+                "The finding that is chosen is not broken",
+            ),
+            _ => {
+                let selection = Some(outlook.selection()).filter(|ids| !ids.is_empty());
+                (selection.map(Self::Parts), "No part is selected", "Nothing is broken about what is selected")
+            }
+        };
+        scope.ok_or(unchosen).and_then(|scope| if scope.is_broken(session) { Ok(scope) } else { Err(unbroken) })
+    }
+}
+
 /// The broken findings of a scope; none for everything.
 fn wanted(session: &Session, scope: &Scope) -> Vec<FindingKey> {
     let broken = |(_, finding): &(FindingKey, &Finding)| finding.judged.verdict == Verdict::Breach;
@@ -313,18 +344,9 @@ impl Desk {
 
     /// Mends all, the chosen finding, or what is broken about the selected parts; says so where there is nothing to mend.
     pub(super) fn mend_what_is_at_hand(&mut self, command: Command) {
-        let broken = self.session.findings().counts().breach > 0;
-        let (scope, otherwise) = match command {
-            Command::MendAll => (broken.then_some(Scope::All), "Nothing is broken"),
-            Command::MendFinding => (self.outlook.chosen.clone().map(Scope::Finding), "No finding is chosen"),
-            _ => {
-                let selection = Some(self.outlook.selection()).filter(|ids| !ids.is_empty());
-                (selection.map(Scope::Parts), "No part is selected")
-            }
-        };
-        match scope {
-            Some(scope) => self.mend(MendAsk::Begin(scope)),
-            None => otherwise.clone_into(&mut self.outlook.said),
+        match Scope::of(command, &self.session, &self.outlook) {
+            Ok(scope) => self.mend(MendAsk::Begin(scope)),
+            Err(why_not) => why_not.clone_into(&mut self.outlook.said),
         }
     }
 }

@@ -25,7 +25,9 @@ mod naming;
 mod panels;
 mod starting;
 mod stock;
+mod telling;
 mod theme;
+mod tools;
 mod tour;
 mod variants;
 mod warming;
@@ -48,8 +50,8 @@ use crate::session::Session;
 
 /// The window's size when it first opens, in points.
 const FIRST_SIZE: [f32; 2] = [1360.0, 860.0];
-/// Below this the panels leave no room for the drawing.
-const LEAST_SIZE: [f32; 2] = [900.0, 600.0];
+/// Below this the panels leave no room for the drawing; a screen of 1366 × 768 at one and a half times its size holds it.
+const LEAST_SIZE: [f32; 2] = [880.0, 460.0];
 /// Half of the heap that is kept from frame to frame: more than the shapes of a large drawing take.
 const KEPT_BYTES: usize = 8 << 20;
 

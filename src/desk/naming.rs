@@ -1,6 +1,7 @@
 //! What the window's own views and panels are called in each reading.
 
 use super::Aspect;
+use crate::finding::ToldOf;
 use crate::rules::Voice;
 
 /// A panel with a name of its own.
@@ -50,6 +51,20 @@ impl Aspect {
             Self::Sheet => ("Sheet", "Print"),
         };
         in_reading(voice, name, plain)
+    }
+}
+
+impl ToldOf {
+    /// The heading under which it is told.
+    #[must_use]
+    pub const fn heading(self) -> &'static str {
+        match self {
+            Self::Main => "Rising main",
+            Self::Storey(_) => "Storeys",
+            Self::Joists => "Joists",
+            Self::Hatch => "Loft hatch",
+            Self::Climate => "Climate",
+        }
     }
 }
 

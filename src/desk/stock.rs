@@ -90,7 +90,7 @@ impl Stock {
                 "the middle of its base goes where you click"
             }
             Self::Platform => "the middle of its underside goes where you click",
-            Self::Outlet(_) => "its outlet goes where you click",
+            Self::Outlet(_) => "its outlet goes where you click; click a floor, and it stands there",
             Self::House => "the middle of its ground floor goes where you click",
             Self::Storey => "its finished floor goes to the level where you click",
             Self::Ceiling => "its underside goes to the level where you click",

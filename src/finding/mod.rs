@@ -2,6 +2,7 @@
 
 mod kept;
 mod report;
+mod telling;
 mod words;
 
 use std::cell::LazyCell;
@@ -18,6 +19,7 @@ use crate::water::Running;
 
 pub use kept::Kept;
 pub use report::{FileReport, FindingReport};
+pub use telling::ToldOf;
 pub use words::capital;
 
 /// A rule, what was read, and how it stands.

@@ -5,8 +5,6 @@ use glam::{DVec2, dvec2};
 use super::{Id, Layout, PartRef, Platform, Traces};
 use crate::geom::Point;
 
-/// An outlet is a point; it is taken to fill this box about it, mm.
-const OUTLET_HALF_MM: f64 = 70.0;
 /// A letter of a note is about so wide, and a line so high, mm: at the scale of a whole house.
 const LETTER_MM: (f64, f64) = (95.0, 190.0);
 
@@ -23,8 +21,8 @@ pub fn extent(part: PartRef<'_>) -> Option<(DVec2, DVec2)> {
             Some((platform.at.vector() - dvec2(0.0, depth), platform.at.vector() + dvec2(platform.length.to_mm(), 0.0)))
         }
         PartRef::Outlet(outlet) => {
-            let half = DVec2::splat(OUTLET_HALF_MM);
-            Some((outlet.at.vector() - half, outlet.at.vector() + half))
+            let (low, high) = outlet.kind.figure_mm();
+            Some((outlet.at.vector() + low, outlet.at.vector() + high))
         }
         PartRef::Note(note) => {
             let longest = note.words.lines().map(|line| line.chars().count()).max().unwrap_or(0).max(4);

@@ -1,5 +1,6 @@
 //! Where water is drawn, and boilers.
 
+use glam::DVec2;
 use serde::{Deserialize, Serialize};
 
 use super::Id;
@@ -114,6 +115,37 @@ impl OutletKind {
             Self::WashingMachine => "washing machine",
             Self::Dishwasher => "dishwasher",
             Self::WaterHeater => "water heater",
+        }
+    }
+
+    /// Height over its floor at which water usually leaves it, mm (common practice, no source).
+    #[must_use]
+    pub const fn usual_height_mm(self) -> f64 {
+        match self {
+            Self::Shower => 2000.0,
+            Self::Bath => 600.0,
+            Self::Sink => 1050.0,
+            Self::Wc => 750.0,
+            Self::Basin | Self::WashingMachine | Self::Dishwasher | Self::WaterHeater => 850.0,
+        }
+    }
+
+    /// The box that its figure fills about the point where water leaves it, mm: low and high corner. What stands on a
+    /// floor reaches down by its usual height.
+    #[must_use]
+    pub const fn figure_mm(self) -> (DVec2, DVec2) {
+        const fn about(half_mm: f64, low_mm: f64, high_mm: f64) -> (DVec2, DVec2) {
+            (DVec2::new(-half_mm, low_mm), DVec2::new(half_mm, high_mm))
+        }
+        let foot = -self.usual_height_mm();
+        match self {
+            Self::Basin => about(240.0, foot, 10.0),
+            Self::Sink => about(420.0, foot, 10.0),
+            Self::Bath => about(360.0, foot, 10.0),
+            Self::Shower => about(105.0, -330.0, 60.0),
+            Self::Wc => about(212.0, foot, 76.0),
+            Self::WashingMachine | Self::Dishwasher => about(300.0, foot, 0.0),
+            Self::WaterHeater => about(150.0, 0.0, 480.0),
         }
     }
 }

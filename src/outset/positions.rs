@@ -145,7 +145,7 @@ impl House {
     }
 
     fn outlet_level_mm(&self, draw: &Draw) -> f64 {
-        self.floor_mm(draw.storey) + height_mm(draw.kind)
+        self.floor_mm(draw.storey) + draw.kind.usual_height_mm()
     }
 
     fn cylinder_base_mm(&self, answers: &Answers) -> f64 {
@@ -160,17 +160,6 @@ impl House {
             None | Some(0) => up_mm,
             Some(storey) => self.floor_mm(storey) - FLOOR_MM / 2.0 + up_mm - 80.0,
         }
-    }
-}
-
-/// Height of an outlet over its floor, mm (common practice, no source).
-fn height_mm(kind: OutletKind) -> f64 {
-    match kind {
-        OutletKind::Shower => 2000.0,
-        OutletKind::Bath => 600.0,
-        OutletKind::Sink => 1050.0,
-        OutletKind::Wc => 750.0,
-        _ => 850.0,
     }
 }
 

@@ -63,7 +63,11 @@ fn place(layout: &Layout, lock: &Lock) -> Option<(DVec2, DVec2)> {
     let (low, high) = extent(part)?;
     let share = |x: f64, z: f64| dvec2(low.x + (high.x - low.x) * x, low.y + (high.y - low.y) * z);
     Some(match &lock.holds {
-        Held::Level => (share(0.25, if matches!(part, PartRef::Platform(_)) { 1.0 } else { 0.0 }), DVec2::X),
+        Held::Level => match part {
+            PartRef::Outlet(outlet) => (dvec2(share(0.25, 0.0).x, outlet.at.z.to_mm()), DVec2::X),
+            PartRef::Platform(_) => (share(0.25, 1.0), DVec2::X),
+            _ => (share(0.25, 0.0), DVec2::X),
+        },
         Held::Length => (share(0.75, 0.0), DVec2::X),
         Held::Across => (share(0.0, 0.25), DVec2::Y),
         Held::Height => (share(1.0, 0.75), DVec2::Y),

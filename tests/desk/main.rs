@@ -3,10 +3,12 @@
 mod building;
 #[path = "../example/mod.rs"]
 mod example;
+mod looking;
 #[path = "../hand/pointer.rs"]
 mod pointer;
 #[path = "../screen/mod.rs"]
 mod screen;
+mod tools;
 #[path = "../hand/typing.rs"]
 mod typing;
 

@@ -169,7 +169,12 @@ impl Anchor {
         match self {
             Self::Port { part, port, .. } => format!("on {} of {}", port.spoken(), part.spoken()),
             Self::Side { cistern, tapping, .. } => {
-                format!("a new hole in {}, {} mm up", cistern.spoken(), tapping.distance().to_mm())
+                let (cistern, mm) = (cistern.spoken(), tapping.distance().to_mm());
+                match tapping {
+                    Tapping::Left(_) | Tapping::Right(_) => format!("a new hole in {cistern}, {mm} mm up"),
+                    Tapping::Base(_) => format!("a new hole in the base of {cistern}, {mm} mm from its left side"),
+                    Tapping::Top(_) => format!("a new hole in the top of {cistern}, {mm} mm from its left side"),
+                }
             }
             Self::Tee { run, .. } => format!("a tee on {}", run.spoken()),
             Self::Free { level, upright, .. } => line_words(level.as_ref(), upright.as_ref()),
@@ -262,4 +267,21 @@ fn drill(cistern: &mut Cistern, tapping: Tapping, service: Service) -> Id {
     let port = Id::of(port.as_deref().unwrap_or(wish));
     cistern.connections.push(Connection { port: port.clone(), on: tapping });
     port
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Point;
+    use crate::layout::CisternRole;
+    use crate::units::Size;
+
+    #[test]
+    fn a_new_hole_says_from_where_it_is_measured() {
+        let (length, height) = (Size::mm(900.0), Size::mm(600.0));
+        let cistern = Cistern::new(Id::of("cistern"), CisternRole::Storage, Point::mm(1000.0, 5000.0), length, height);
+        let words = |x: f64, z: f64| hole_in(&cistern, dvec2(x, z), 20.0).map(|hole| hole.words()).unwrap_or_default();
+        assert_eq!(words(1002.0, 5100.0), "a new hole in cistern, 100 mm up");
+        assert_eq!(words(1685.0, 4998.0), "a new hole in the base of cistern, 685 mm from its left side");
+    }
 }

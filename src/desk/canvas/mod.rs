@@ -41,7 +41,7 @@ use super::mending::Ghost;
 use super::theme::Palette;
 use super::{Action, Outlook, Tool};
 use crate::finding::FindingKey;
-use crate::layout::Layout;
+use crate::layout::{Layout, OutletKind};
 use crate::session::Session;
 use crate::water::trial::Played;
 
@@ -78,8 +78,10 @@ pub struct Canvas {
     tape: Tape,
     /// The cross that arrow keys move while a tool is in hand.
     cross: Option<DVec2>,
-    /// What there is to snap to, for a revision of the layout.
-    snaps: Option<(u64, Marks)>,
+    /// What there is to snap to, for a revision of the layout and an outlet that is placed.
+    snaps: Option<(u64, Option<OutletKind>, Marks)>,
+    /// The box around everything that is drawn, for a revision of the layout.
+    bounds: Option<(u64, DVec2, DVec2)>,
     /// The size of the window for which everything was fitted; none once somebody has looked elsewhere.
     fitted_for: Option<egui::Vec2>,
     fitted_once: bool,
@@ -125,10 +127,14 @@ impl Canvas {
             ui.ctx().accesskit_node_builder(response.id, |node| node.set_description(words));
         }
         ui.advance_cursor_after_rect(whole);
+        let before_it_moved = self.view;
         let pointing = self.navigate(ui, response);
         self.forget_what_is_stale(session, outlook);
         parts::widgets(ui, &self.view, session, outlook, actions);
         self.keys(ui, &pointing, session, outlook, actions);
+        if self.view != before_it_moved {
+            self.keep_something_in_view(session);
+        }
         self.point(ui, &pointing, session, outlook, actions);
         self.sheet.show_trial(outlook, played);
         self.paint(ui, &pointing, session, outlook, palette);
@@ -174,7 +180,7 @@ impl Canvas {
     /// Another layout has been taken up: nothing that was drawn or gathered from the last one holds.
     pub fn forget_layout(&mut self) {
         self.sheet = Sheet::default();
-        self.snaps = None;
+        (self.snaps, self.bounds) = (None, None);
         self.targets.clear();
     }
 
@@ -199,6 +205,18 @@ impl Canvas {
         {
             self.view.centre = place;
             self.fitted_for = None;
+        }
+    }
+
+    /// Lets nobody move so far away that nothing of the drawing is left to be seen.
+    fn keep_something_in_view(&mut self, session: &Session) {
+        let revision = session.revision();
+        if self.bounds.is_none_or(|(of, ..)| of != revision) {
+            let (low, high) = Sheet::bounds(session).unwrap_or(BLANK_HOUSE_MM);
+            self.bounds = Some((revision, low, high));
+        }
+        if let Some((_, low, high)) = self.bounds {
+            self.view.keep_in_view(low, high);
         }
     }
 
@@ -251,13 +269,17 @@ impl Canvas {
         }
     }
 
-    /// What there is to snap to in the layout as it stands.
-    fn snaps(&mut self, session: &Session) -> &Marks {
+    /// What there is to snap to in the layout as it stands, for an outlet that is placed or for anything else.
+    fn snaps(&mut self, session: &Session, outlet: Option<OutletKind>) -> &Marks {
         let revision = session.revision();
-        if self.snaps.as_ref().is_none_or(|(of, _)| *of != revision) {
-            self.snaps = Some((revision, Marks::of(session.layout(), &[])));
+        let marks = || {
+            let marks = Marks::of(session.layout(), &[]);
+            outlet.into_iter().fold(marks, Marks::for_outlet)
+        };
+        if self.snaps.as_ref().is_none_or(|(of, whose, _)| (*of, *whose) != (revision, outlet)) {
+            self.snaps = Some((revision, outlet, marks()));
         }
-        &self.snaps.get_or_insert_with(|| (revision, Marks::default())).1
+        &self.snaps.get_or_insert_with(|| (revision, outlet, marks())).2
     }
 
     fn paint(&mut self, ui: &Ui, pointing: &Pointing, session: &Session, outlook: &Outlook, palette: Palette) {
@@ -282,7 +304,9 @@ impl Canvas {
             pieces::outline(&painter, &self.view, &session.layout().building, piece, palette);
         }
         self.paint_tool(&painter, pointing, session, outlook, palette);
-        if let (LitFrom::Drawing, Some(at), Some(words)) = (from, self.at, sheet::words_of_small(session, outlook)) {
+        // A tool in hand has words of its own at the pointer.
+        let small = || sheet::words_of_small(session, outlook).filter(|_| outlook.tool == Tool::Pick);
+        if let (LitFrom::Drawing, Some(at), Some(words)) = (from, self.at, small()) {
             paint::beside(&painter, &self.view, at, &words, palette);
         }
         let building = &session.layout().building;

@@ -87,7 +87,13 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
         (None, None) => (Grip::Piece(on_building()?), Piece::Whole),
     };
     let marks = match &grip {
-        Grip::Part(id) => Marks::of(layout, &layout.with_what_stands_on(id)),
+        Grip::Part(id) => {
+            let marks = Marks::of(layout, &layout.with_what_stands_on(id));
+            match layout.part(id) {
+                Some(PartRef::Outlet(outlet)) => marks.for_outlet(outlet.kind),
+                _ => marks,
+            }
+        }
         Grip::Group(ids) => Marks::of(layout, &layout.with_all_that_stands_on(ids)),
         Grip::Piece(piece) => {
             let rest = Layout { building: layout.building.without(*piece), ..(**layout).clone() };

@@ -136,7 +136,11 @@ impl Canvas {
     fn place_at(&mut self, stock: Stock, pointing: &Pointing, session: &Session) -> Option<Snapped> {
         let at = pointing.at?;
         let mm_per_point = self.view.mm_per_point;
-        let marks = self.snaps(session);
+        let outlet = match stock {
+            Stock::Outlet(kind) => Some(kind),
+            _ => None,
+        };
+        let marks = self.snaps(session, outlet);
         Some(match pointing.snapping {
             Snapping::Suspended => marks.snap(at, mm_per_point, Snapping::Suspended),
             Snapping::On => {
@@ -159,8 +163,11 @@ impl Canvas {
         };
         actions.push(Action::edit(format!("Place {}", stock.name()), edit));
         actions.push(placed.map_or(Action::Select(None), |grip| grip.select()));
-        if stock == Stock::House {
-            actions.push(Action::Command(Command::Fit));
+        match stock {
+            Stock::House => actions.push(Action::Command(Command::Fit)),
+            // What is typed next are its words.
+            Stock::Note if pointing.angles == Angles::Square => actions.push(Action::Command(Command::Numbers)),
+            _ => {}
         }
         // Shift keeps the tool, to place several.
         if pointing.angles == Angles::Square {
@@ -174,7 +181,7 @@ impl Canvas {
         let layout = session.layout();
         let lines = Lines::of(layout);
         let last = self.drawing.as_ref().map(Drawing::last);
-        let marks = self.snaps(session);
+        let marks = self.snaps(session, None);
         let found = Anchor::find(layout, &lines, marks, at, mm_per_point, pointing.snapping, service);
         Some(match (last, pointing.angles) {
             (Some(last), Angles::Square) => found.squared(last),

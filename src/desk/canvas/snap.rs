@@ -5,7 +5,7 @@ use glam::{DVec2, dvec2};
 use super::anchor::Way;
 use super::gaps::{Evenly, Neighbours};
 use super::hit::{Lines, extent};
-use crate::layout::{End, Id, Layout, PartRef, Service, suits};
+use crate::layout::{End, Id, Layout, OutletKind, PartRef, Service, suits};
 
 /// How near a port must be to catch, in points.
 const PORT_REACH: f32 = 12.0;
@@ -111,6 +111,9 @@ pub struct Marks {
     /// Ports that have runs, and what these are for.
     taken: Vec<(Id, Id, Service)>,
     levels: Vec<(f64, String)>,
+    /// Floors, and how far over its floor what is moved is told to be.
+    floors: Vec<(f64, String)>,
+    over_floors_mm: f64,
     uprights: Vec<(f64, String)>,
     /// How long and how high parts are.
     lengths: Vec<(f64, String)>,
@@ -158,7 +161,9 @@ impl Marks {
                     marks.uprights.push((low.x, format!("the left side of {name}")));
                     marks.uprights.push((high.x, format!("the right side of {name}")));
                 }
-                marks.levels.push(((low.y + high.y) / 2.0, format!("the middle of {name}")));
+                if !matches!(part, PartRef::Outlet(_)) {
+                    marks.levels.push(((low.y + high.y) / 2.0, format!("the middle of {name}")));
+                }
                 marks.uprights.push(((low.x + high.x) / 2.0, format!("the middle of {name}")));
                 if let PartRef::Cistern(cistern) = part
                     && let Some(water) = cistern.water_level()
@@ -170,11 +175,27 @@ impl Marks {
         marks
     }
 
+    /// The same for an outlet, which stands on its floor while its place is told where water leaves it.
+    #[must_use]
+    pub fn for_outlet(mut self, kind: OutletKind) -> Self {
+        self.over_floors_mm = kind.usual_height_mm();
+        for (level, name) in &mut self.floors {
+            *level += self.over_floors_mm;
+            *name = format!("its usual height over {name}");
+        }
+        self
+    }
+
+    /// Every level to snap to.
+    fn levels(&self) -> impl Iterator<Item = &(f64, String)> {
+        self.levels.iter().chain(&self.floors)
+    }
+
     fn gather_building(&mut self, layout: &Layout) {
         self.levels.push((0.0, "the datum".to_owned()));
         let building = &layout.building;
         for storey in &building.storeys {
-            self.levels.push((storey.floor.to_mm(), storey.id.spoken()));
+            self.floors.push((storey.floor.to_mm(), storey.id.spoken()));
         }
         if let Some(ceiling) = &building.ceiling {
             self.levels.push((ceiling.underside.to_mm(), "the ceiling".to_owned()));
@@ -229,12 +250,16 @@ impl Marks {
         self.snap_lines(point, mm_per_point)
     }
 
-    /// Snaps a point as [`Marks::snap`] does, but to no port.
+    /// Snaps a point as [`Marks::snap`] does, but to no port. An outlet stands on a floor that is pointed at.
     #[must_use]
     pub fn snap_lines(&self, point: DVec2, mm_per_point: f64) -> Snapped {
         let grid = grid_mm(mm_per_point);
         let reach = f64::from(LINE_REACH) * mm_per_point;
-        let level = nearest(&self.levels, point.y, reach);
+        let on_floor = point.y + self.over_floors_mm;
+        let level =
+            [(point.y, nearest(self.levels(), point.y, reach)), (on_floor, nearest(&self.floors, on_floor, reach))];
+        let level = level.into_iter().filter_map(|(wish, line)| Some(((line?.0 - wish).abs(), line?)));
+        let level = level.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, line)| line);
         let upright = nearest(&self.uprights, point.x, reach);
         let on_grid = (point / grid).round() * grid;
         Snapped {
@@ -255,14 +280,13 @@ impl Marks {
         }
         let grid = grid_mm(mm_per_point);
         let reach = f64::from(LINE_REACH) * mm_per_point;
-        let best = |lines: &[(f64, String)], features: &[f64]| {
-            let near = features
-                .iter()
-                .filter_map(|feature| nearest(lines, *feature, reach).map(|line| (line.0 - feature, line.clone())));
-            near.min_by(|a, b| a.0.abs().total_cmp(&b.0.abs()))
-        };
-        let level = best(&self.levels, &[low.y, high.y]);
-        let upright = best(&self.uprights, &[low.x, (low.x + high.x) / 2.0, high.x]);
+        let off = |feature: f64, line: Option<&(f64, String)>| line.map(|line| (line.0 - feature, line.clone()));
+        let least = |a: &(f64, (f64, String)), b: &(f64, (f64, String))| a.0.abs().total_cmp(&b.0.abs());
+        let levels = [low.y, high.y].map(|level| off(level, nearest(self.levels(), level, reach)));
+        let level = levels.into_iter().flatten().min_by(least);
+        let uprights = [low.x, (low.x + high.x) / 2.0, high.x];
+        let uprights = uprights.map(|upright| off(upright, nearest(&self.uprights, upright, reach)));
+        let upright = uprights.into_iter().flatten().min_by(least);
         let on_grid = (low / grid).round() * grid - low;
         let by =
             dvec2(upright.as_ref().map_or(on_grid.x, |line| line.0), level.as_ref().map_or(on_grid.y, |line| line.0));
@@ -306,11 +330,11 @@ impl Marks {
             return SideSnap { at_mm: edge_mm.round(), ..SideSnap::default() };
         }
         let reach = f64::from(LINE_REACH) * mm_per_point;
-        let (lines, sizes, sharing, as_large) = match way {
-            Way::Level => (&self.uprights, &self.lengths, "in line with", "as long as"),
-            Way::Upright => (&self.levels, &self.heights, "level with", "as high as"),
+        let (line, sizes, sharing, as_large) = match way {
+            Way::Level => (nearest(&self.uprights, edge_mm, reach), &self.lengths, "in line with", "as long as"),
+            Way::Upright => (nearest(self.levels(), edge_mm, reach), &self.heights, "level with", "as high as"),
         };
-        if let Some((at_mm, name)) = nearest(lines, edge_mm, reach) {
+        if let Some((at_mm, name)) = line {
             return SideSnap { at_mm: *at_mm, line: true, words: format!("{sharing} {name}") };
         }
         let size_mm = edge_mm - other_mm;
@@ -330,8 +354,8 @@ pub fn grid_mm(mm_per_point: f64) -> f64 {
     [1.0, 5.0, 10.0, 50.0, 100.0].into_iter().find(|spacing| *spacing >= apart).unwrap_or(500.0)
 }
 
-fn nearest(lines: &[(f64, String)], to: f64, reach: f64) -> Option<&(f64, String)> {
-    let near = lines.iter().filter(|line| (line.0 - to).abs() <= reach);
+fn nearest<'a>(lines: impl IntoIterator<Item = &'a (f64, String)>, to: f64, reach: f64) -> Option<&'a (f64, String)> {
+    let near = lines.into_iter().filter(|line| (line.0 - to).abs() <= reach);
     near.min_by(|a, b| (a.0 - to).abs().total_cmp(&(b.0 - to).abs()))
 }
 
@@ -347,7 +371,8 @@ const fn feature_words(part: PartRef<'_>) -> (&'static str, &'static str) {
 mod tests {
     use super::*;
     use crate::geom::Point;
-    use crate::layout::{Outlet, OutletKind};
+    use crate::layout::Outlet;
+    use crate::units::Level;
 
     fn with_basin() -> Layout {
         let basin = Outlet::new(Id::of("basin"), OutletKind::Basin, Point::mm(1000.0, 905.0));
@@ -378,12 +403,12 @@ mod tests {
     #[test]
     fn a_part_stands_evenly_between_two_unless_a_line_is_nearer() {
         let mut layout = with_basin();
-        layout.outlets.push(Outlet::new(Id::of("sink"), OutletKind::Sink, Point::mm(3000.0, 905.0)));
+        layout.outlets.push(Outlet::new(Id::of("other"), OutletKind::Basin, Point::mm(3000.0, 905.0)));
         let marks = Marks::of(&layout, &[]);
         let at = |x: f64| marks.snap_part(dvec2(x, 905.0), dvec2(x, 905.0), 2.0, Snapping::On);
         let evenly = at(2007.0);
         assert_eq!((evenly.by.x, evenly.gaps().count()), (-7.0, 2));
-        assert!(evenly.words().ends_with("as far from basin as from sink"), "{}", evenly.words());
+        assert!(evenly.words().ends_with("as far from basin as from other"), "{}", evenly.words());
         assert_eq!((at(2013.0).across, at(2013.0).upright), (None, None));
         // In line with something that is nearer, it is not moved away from there.
         layout.outlets.push(Outlet::new(Id::of("bath"), OutletKind::Bath, Point::mm(2009.0, 3000.0)));
@@ -392,6 +417,22 @@ mod tests {
         assert_eq!((snapped.by.x, snapped.across), (2.0, None));
         let suspended = marks.snap_part(dvec2(2000.2, 905.0), dvec2(2000.2, 905.0), 2.0, Snapping::Suspended);
         assert_eq!(suspended.across, None);
+    }
+
+    #[test]
+    fn an_outlet_stands_on_a_floor_that_is_pointed_at() {
+        let mut layout = with_basin();
+        let floor = |id: &str, mm: f64| crate::layout::Storey { id: Id::of(id), floor: Level::mm(mm), deck: None };
+        layout.building.storeys = vec![floor("ground-floor", 0.0), floor("first-floor", 2600.0)];
+        let marks = Marks::of(&layout, &[]).for_outlet(OutletKind::Bath);
+        // At the floor line, and at the height at which its taps are.
+        for pointed_at in [2603.0, 3195.0] {
+            let snapped = marks.snap_lines(dvec2(3000.0, pointed_at), 2.0);
+            assert_eq!(snapped.at, dvec2(3000.0, 3200.0), "pointed at {pointed_at}");
+            assert_eq!(snapped.words(), "level with its usual height over first floor");
+        }
+        let anything_else = Marks::of(&layout, &[]).snap_lines(dvec2(3000.0, 2603.0), 2.0);
+        assert_eq!((anything_else.at.y, anything_else.words().as_str()), (2600.0, "level with first floor"));
     }
 
     #[test]

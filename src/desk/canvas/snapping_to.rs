@@ -11,6 +11,6 @@ impl Canvas {
     #[must_use]
     pub fn snapped_at(&mut self, session: &Session, at: DVec2) -> DVec2 {
         let mm_per_point = self.view.mm_per_point;
-        self.snaps(session).snap(at, mm_per_point, Snapping::On).at
+        self.snaps(session, None).snap(at, mm_per_point, Snapping::On).at
     }
 }

@@ -31,7 +31,7 @@ impl Canvas {
     fn tape_at(&mut self, pointing: &Pointing, session: &Session) -> Option<Snapped> {
         let at = pointing.at?;
         let mm_per_point = self.view.mm_per_point;
-        Some(self.snaps(session).snap(at, mm_per_point, pointing.snapping))
+        Some(self.snaps(session, None).snap(at, mm_per_point, pointing.snapping))
     }
 
     pub(super) fn point_tape(&mut self, ui: &Ui, pointing: &Pointing, session: &Session, actions: &mut Vec<Action>) {

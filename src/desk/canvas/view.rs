@@ -7,6 +7,8 @@ use glam::{DVec2, dvec2};
 const FINEST_MM_PER_POINT: f64 = 0.05;
 /// The farthest view: a street to the window.
 const COARSEST_MM_PER_POINT: f64 = 400.0;
+/// So much of the drawing stays in view however far it is moved away, in points.
+const STRIP_KEPT: f64 = 60.0;
 /// Free margin around what is fitted, as a share of the window.
 const FIT_MARGIN: f64 = 0.06;
 
@@ -70,6 +72,13 @@ impl View {
         self.centre = (low + high) / 2.0;
     }
 
+    /// Moves it no further than lets a strip of a box of the section stay in view.
+    pub fn keep_in_view(&mut self, low: DVec2, high: DVec2) {
+        let half = dvec2(f64::from(self.rect.width()), f64::from(self.rect.height())) / 2.0;
+        let reach = (half - STRIP_KEPT).max(DVec2::ZERO) * self.mm_per_point;
+        self.centre = self.centre.clamp(low - reach, high + reach);
+    }
+
     /// Whether a section point can be seen, and not only just.
     #[must_use]
     pub fn shows(&self, point: DVec2) -> bool {
@@ -102,6 +111,19 @@ mod tests {
         view.zoom_about(at, 3.0);
         assert!(view.section_from_screen(at).distance(before) < 1e-9);
         assert!((view.mm_per_point - 8.0 / 3.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_strip_of_the_drawing_stays_in_view_however_far_it_is_moved() {
+        let (low, high) = (dvec2(0.0, 0.0), dvec2(7000.0, 8000.0));
+        for (by, kept) in [((0.0, 9e4), 8000.0), ((9e4, -9e4), 0.0), ((0.0, 10.0), 2080.0)] {
+            let mut view = view();
+            view.pan(Vec2::from(by));
+            view.keep_in_view(low, high);
+            let top = view.section_from_screen(view.rect.left_top()).y;
+            let foot = view.section_from_screen(view.rect.left_bottom()).y;
+            assert!(foot <= kept && kept <= top, "moved by {by:?} it shows {foot} to {top}");
+        }
     }
 
     #[test]

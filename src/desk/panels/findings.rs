@@ -24,24 +24,40 @@ pub struct FindingsList {
     chosen: Option<FindingKey>,
     /// The finding that was pointed at then; one that is pointed at on the drawing is scrolled to.
     lit: Option<FindingKey>,
+    /// The finding that the list itself has lit.
+    lit_here: Option<FindingKey>,
+}
+
+/// A panel narrower than this has the readings below its heading, in points.
+const ROOM_FOR_READINGS: f32 = 260.0;
+
+/// Buttons that choose for whom the words are.
+fn readings(ui: &mut Ui, voices: impl Iterator<Item = Voice>, outlook: &Outlook, actions: &mut Vec<Action>) {
+    for voice in voices {
+        let button = Button::selectable(outlook.voice == voice, voice.heading()).frame_when_inactive(true);
+        let tip = Command::Reading(voice).tip(ui.ctx());
+        if ui.add(button).on_hover_text(tip).clicked() {
+            actions.push(Action::Command(Command::Reading(voice)));
+        }
+    }
 }
 
 impl FindingsList {
     /// Shows the list, and asks for what is pointed at and chosen.
     pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
         let palette = Palette::of(ui.visuals());
-        ui.horizontal(|ui| {
-            ui.heading(Name::Findings.said(outlook.voice));
-            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                for voice in Voice::ALL.into_iter().rev() {
-                    let button = Button::selectable(outlook.voice == voice, voice.heading()).frame_when_inactive(true);
-                    let tip = Command::Reading(voice).tip(ui.ctx());
-                    if ui.add(button).on_hover_text(tip).clicked() {
-                        actions.push(Action::Command(Command::Reading(voice)));
-                    }
-                }
+        let heading = Name::Findings.said(outlook.voice);
+        if ui.available_width() < ROOM_FOR_READINGS {
+            ui.heading(heading);
+            ui.horizontal(|ui| readings(ui, Voice::ALL.into_iter(), outlook, actions));
+        } else {
+            ui.horizontal(|ui| {
+                ui.heading(heading);
+                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                    readings(ui, Voice::ALL.into_iter().rev(), outlook, actions);
+                });
             });
-        });
+        }
         filters(ui, session, outlook, palette, actions);
         mend_buttons(ui, session, outlook, actions);
         ui.separator();
@@ -79,8 +95,15 @@ impl FindingsList {
                 }
             }
         });
-        if ui.ui_contains_pointer() && pointed != outlook.lit {
-            actions.push(Action::Light(pointed));
+        if ui.ui_contains_pointer() {
+            self.lit_here.clone_from(&pointed);
+            if pointed != outlook.lit {
+                actions.push(Action::Light(pointed));
+            }
+        } else if let Some(left) = self.lit_here.take()
+            && outlook.lit == Some(left)
+        {
+            actions.push(Action::Light(None));
         }
     }
 }

@@ -31,7 +31,7 @@ pub fn ui(
             }
         });
     });
-    scopes(ui, outlook, look, actions);
+    scopes(ui, session, outlook, look, actions);
     showing(ui, look, actions);
     ui.separator();
     let fresh = mending.is_fresh(session);
@@ -78,8 +78,8 @@ fn looking(ui: &mut Ui, words: &str, actions: &mut Vec<Action>) {
     });
 }
 
-/// What is mended: everything, the chosen finding, the selected part.
-fn scopes(ui: &mut Ui, outlook: &Outlook, look: &MendLook, actions: &mut Vec<Action>) {
+/// What is mended: everything, the chosen finding, the selected part; as far as something of it is broken.
+fn scopes(ui: &mut Ui, session: &Session, outlook: &Outlook, look: &MendLook, actions: &mut Vec<Action>) {
     let mut choices = vec![("Everything".to_owned(), Scope::All)];
     let chosen = match &look.scope {
         Scope::Finding(key) => Some(key.clone()),
@@ -95,6 +95,7 @@ fn scopes(ui: &mut Ui, outlook: &Outlook, look: &MendLook, actions: &mut Vec<Act
         [id] => choices.push((worded(ui, &capital(id.spoken())), Scope::Parts(selected.clone()))),
         many => choices.push((format!("{} parts", many.len()), Scope::Parts(selected.clone()))),
     }
+    choices.retain(|(_, scope)| look.scope == *scope || scope.is_broken(session));
     ui.horizontal_wrapped(|ui| {
         for (name, scope) in choices {
             let is_it = look.scope == scope;
@@ -156,7 +157,11 @@ fn outcome(
             if ui.add_enabled(can, Button::new(name)).clicked()
                 && let Some(edits) = edits
             {
-                take(session, format!("Mend: {} changes", numbers.len()), edits, actions);
+                let label = match numbers.len() {
+                    1 => "Mend: 1 change".to_owned(),
+                    many => format!("Mend: {many} changes"),
+                };
+                take(session, label, edits, actions);
             }
         }
         if !look.refused.is_empty() && ui.button("Offer what was refused again").clicked() {

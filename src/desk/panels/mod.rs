@@ -26,7 +26,7 @@ pub use menu::ui as menu;
 pub use particulars::{Fields, Particulars, row as particulars_row};
 pub use preview::Preview;
 pub use quote::ui as quote;
-pub use status::ui as status;
+pub use status::{OnDrawing, ui as status};
 pub use stores::Stores;
 pub use takeoff::{list as takeoff_list, terms as takeoff_terms, write as takeoff_write};
 pub use timber::ui as timber;

@@ -1,22 +1,36 @@
 //! The status line: where the pointer is, what it does, what was just said, and how the layout stands.
 
-use egui::{Align, Label, Layout, RichText, Ui};
+use egui::text::LayoutJob;
+use egui::{Align, FontSelection, Label, Layout, RichText, TextStyle, Ui};
 use glam::DVec2;
 
-use crate::desk::{Outlook, Tool};
+use crate::desk::{Aspect, Outlook, Tool};
 use crate::rules::{Profile, Verdict, Voice, said};
 use crate::session::Session;
 
+/// So high is the line, in points: room for two rows of small letters.
+const HEIGHT: f32 = 26.0;
+
+/// What the pointer does on the drawing that can be changed, where the view shows that.
+pub struct OnDrawing<'a> {
+    /// The section point under it.
+    pub at: Option<DVec2>,
+    /// To what the tool in hand has snapped.
+    pub snapped: &'a str,
+}
+
 /// Shows the status line.
-pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>, snapped: &str) {
+pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, pointer: Option<&OnDrawing<'_>>) {
     ui.horizontal(|ui| {
-        ui.set_min_height(22.0);
-        let place = at.map_or_else(
-            || "— right, — up".to_owned(),
-            |at| format!("{} right, {} up", at.x.round() + 0.0, at.y.round() + 0.0),
-        );
-        ui.add_sized([150.0, 20.0], Label::new(RichText::new(place).monospace()));
-        ui.separator();
+        ui.set_min_height(HEIGHT);
+        if let Some(pointer) = pointer {
+            let place = pointer.at.map_or_else(
+                || "— right, — up".to_owned(),
+                |at| format!("{} right, {} up", at.x.round() + 0.0, at.y.round() + 0.0),
+            );
+            ui.add_sized([150.0, 20.0], Label::new(RichText::new(place).monospace()));
+            ui.separator();
+        }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let counts = session.findings().counts();
             let [breach, marginal, unknown, _] = Verdict::ALL.map(|verdict| counts.of(verdict));
@@ -32,15 +46,42 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, at: Option<DVec2>, 
             }
             ui.separator();
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                let words = match (outlook.said.as_str(), snapped) {
-                    ("", "") => said(hint(session.layout(), outlook), outlook.voice),
-                    ("", snapped) => said(format!("Snapped: {snapped} (Alt suspends)"), outlook.voice),
-                    (words, _) => said(words, outlook.voice),
+                let words = match (outlook.said.as_str(), pointer) {
+                    ("", None) => view_words(outlook.aspect).to_owned(),
+                    ("", Some(OnDrawing { snapped: "", .. })) => hint(session.layout(), outlook),
+                    ("", Some(OnDrawing { snapped, .. })) => format!("Snapped: {snapped} (Alt suspends)"),
+                    (words, _) => words.to_owned(),
                 };
-                ui.add(Label::new(words).truncate());
+                in_full(ui, said(words, outlook.voice));
             });
         });
     });
+}
+
+/// Words in one row, or in two of small letters where one is too short for them.
+fn in_full(ui: &mut Ui, words: String) {
+    let font = |style: TextStyle| FontSelection::from(style).resolve(ui.style());
+    let colour = ui.visuals().text_color();
+    let one_row = ui.painter().layout_no_wrap(words.clone(), font(TextStyle::Body), colour).size().x;
+    if one_row <= ui.available_width() {
+        ui.add(Label::new(words).truncate());
+        return;
+    }
+    let mut rows = LayoutJob::simple(words, font(TextStyle::Small), colour, ui.available_width());
+    rows.wrap.max_rows = 2;
+    ui.add(Label::new(rows).wrap());
+}
+
+/// What a view is for that has no drawing to be changed.
+const fn view_words(aspect: Aspect) -> &'static str {
+    match aspect {
+        Aspect::TakeOff => {
+            "What has to be bought, line by line: put prices to it, hold a quote against it, write it to a file"
+        }
+        Aspect::Sheet => "The pages that are handed over: choose paper and scale, then write them to a file",
+        Aspect::Lesson => "Learning to see what is wrong: nothing that is done here changes the open drawing",
+        Aspect::SetOut | Aspect::Flow | Aspect::Warmth | Aspect::Timber => "",
+    }
 }
 
 /// What the tool in hand waits for.

@@ -88,7 +88,7 @@ impl Stores {
             heading(ui, "Paper");
             ui.horizontal_wrapped(|ui| {
                 shelf.stock(ui, "Note", Stock::Note);
-                shelf.take(ui, "Tape", Tool::Tape, "Measure from one feature to another: across, up and straight");
+                shelf.take(ui, "Tape", Tool::Tape);
             });
         });
     }
@@ -109,24 +109,22 @@ struct Shelf<'a> {
 }
 
 impl Shelf<'_> {
-    /// A button that takes a tool up, or puts it down when it is in hand.
-    fn take(&mut self, ui: &mut Ui, name: &str, tool: Tool, tip: &str) {
+    /// A button that takes a tool up. One that is in hand stays there: the menu beside the button has taken it already.
+    fn take(&mut self, ui: &mut Ui, name: &str, tool: Tool) {
         let in_hand = self.outlook.tool == tool;
         let button = Button::selectable(in_hand, worded(ui, name)).frame_when_inactive(true);
-        if ui.add(button).on_hover_text(worded(ui, tip)).clicked() {
-            self.actions.push(Action::Take(if in_hand { Tool::Pick } else { tool }));
+        if ui.add(button).on_hover_text(worded(ui, &tool.tip())).clicked() && !in_hand {
+            self.actions.push(Action::Take(tool));
         }
     }
 
     fn stock(&mut self, ui: &mut Ui, name: &str, stock: Stock) {
-        self.take(ui, name, Tool::Place(stock), &format!("Place a {}: {}", stock.name(), stock.held_by()));
+        self.take(ui, name, Tool::Place(stock));
     }
 
     fn pipe(&mut self, ui: &mut Ui, service: &mut Service) {
         ui.horizontal(|ui| {
-            let tip =
-                "Draw it: click where it begins, click bends, end it on a port or a pipe, or with Enter in the open";
-            self.take(ui, "Pipe run", Tool::Pipe(*service), tip);
+            self.take(ui, "Pipe run", Tool::Pipe(*service));
             let mut picked = None;
             let combo = ComboBox::from_id_salt("service").width(ui.available_width() - 4.0).height(320.0);
             let response = combo.selected_text(worded(ui, service.words())).truncate().show_ui(ui, |ui| {
@@ -226,7 +224,7 @@ impl Shelf<'_> {
     /// What is put on a pipe where the pointer is.
     fn on_a_pipe(&mut self, ui: &mut Ui, fitting: &mut InLineKind) {
         ui.horizontal(|ui| {
-            self.take(ui, "Fitting", Tool::Fit(*fitting), "Put it on a pipe: click where it goes");
+            self.take(ui, "Fitting", Tool::Fit(*fitting));
             let mut picked = None;
             let combo = ComboBox::from_id_salt("fitting").width(ui.available_width() - 4.0);
             let response = combo.selected_text(worded(ui, fitting.words())).truncate().show_ui(ui, |ui| {
@@ -244,9 +242,8 @@ impl Shelf<'_> {
             }
         });
         ui.horizontal(|ui| {
-            let tip = "Insulate pipes: drag along one, or click a stretch from bend to bend";
-            self.take(ui, "Insulate", Tool::Insulate, tip);
-            self.take(ui, "Bare", Tool::Bare, "Take insulation off: drag along a pipe, or click a stretch");
+            self.take(ui, "Insulate", Tool::Insulate);
+            self.take(ui, "Bare", Tool::Bare);
         });
         let (mut thickness, mut kind) = self.outlook.insulation;
         let thick = |thickness: Option<Size>| match thickness {

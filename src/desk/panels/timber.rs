@@ -105,7 +105,7 @@ fn one_member(ui: &mut Ui, worked: &Worked<'_>, palette: Palette) {
         let words = RichText::new(format!("{value:.3}"));
         ui.label(if value > ALL_OF_IT { words.color(palette.red_pencil).strong() } else { words });
     };
-    Grid::new("shares").num_columns(3).spacing([14.0, 2.0]).show(ui, |ui| {
+    Grid::new("shares").num_columns(3).spacing([8.0, 2.0]).show(ui, |ui| {
         ui.label(RichText::new("share taken").weak());
         for duration in LoadDuration::ALL {
             ui.label(RichText::new(duration.words()).weak());

@@ -9,6 +9,7 @@ use super::fields::{Fields, heading};
 use super::vessels::{LIES, board};
 use crate::desk::panels::words::{weak, worded};
 use crate::desk::{Action, Aspect, Outlook};
+use crate::finding::ToldOf;
 use crate::geom::Point;
 use crate::layout::{
     Building, Edit, Heading, Id, Layout, LoadDuration, LoftHatch, Piece, ServiceClass, StrengthClass, SupportKind,
@@ -45,7 +46,7 @@ pub fn ui(ui: &mut Ui, fields: &mut Fields, layout: &Layout, outlook: &Outlook, 
     push_building(fields, building, actions);
     // The view of warmth has them beside its figures.
     if outlook.aspect != Aspect::Warmth {
-        heading(ui, "Climate");
+        fields.section(ui, ToldOf::Climate);
         climate_fields(ui, fields, layout.climate, actions);
     }
 }
@@ -98,7 +99,7 @@ fn title(ui: &mut Ui, fields: &mut Fields, heading: &mut Heading) {
 }
 
 fn pieces(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
-    heading(ui, "Rising main");
+    fields.section(ui, ToldOf::Main);
     fields.optional(ui, "Mains pressure", &mut building.mains_pressure);
     storeys(ui, fields, building, 0..usize::MAX);
     ceiling(ui, fields, building);
@@ -113,7 +114,7 @@ fn nothing(ui: &mut Ui) {
 }
 
 fn storeys(ui: &mut Ui, fields: &mut Fields, building: &mut Building, shown: Range<usize>) {
-    heading(ui, "Storeys");
+    heading(ui, ToldOf::Storey(0).heading());
     if building.storeys.is_empty() {
         nothing(ui);
     }
@@ -155,7 +156,7 @@ fn ceiling(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
 }
 
 fn joists(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
-    heading(ui, "Joists");
+    fields.section(ui, ToldOf::Joists);
     let Some(joists) = &mut building.joists else { return nothing(ui) };
     let mut kept = true;
     ui.push_id("joists", |ui| {
@@ -220,7 +221,7 @@ fn roof(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
 }
 
 fn hatch(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
-    heading(ui, "Loft hatch");
+    fields.section(ui, ToldOf::Hatch);
     let mut there = building.hatch.map(|hatch| matches!(hatch, LoftHatch::Opening(_)));
     if building.opening().is_none() {
         weak(ui, "An opening is taken from Stores.");

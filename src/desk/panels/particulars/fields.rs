@@ -6,6 +6,7 @@ use egui::text::{CCursor, CCursorRange};
 use egui::{Align, ComboBox, Id, Key, Layout, RichText, TextEdit, Ui, vec2};
 
 use crate::desk::panels::words::{coloured, strong, worded};
+use crate::finding::ToldOf;
 use crate::session::settings::Measures;
 use crate::units::{
     Conductance, Duration, Entry, Flow, HeatLoss, Length, Level, LossCoefficient, MM_IN_AN_INCH, Mass, Power, Pressure,
@@ -85,6 +86,8 @@ pub struct Fields {
     pub measures: Measures,
     /// The next field that is shown takes the keyboard.
     pub keyboard_wanted: bool,
+    /// The section that is to be scrolled to.
+    pub section_wanted: Option<ToldOf>,
 }
 
 /// The unit in which a quantity is shown, and how many of its own units make one of these.
@@ -103,6 +106,14 @@ fn with_unit(text: &str, shown: &str, own: &str) -> String {
 }
 
 impl Fields {
+    /// A heading over what is told of the building, which is scrolled to when it is wanted.
+    pub fn section(&mut self, ui: &mut Ui, told_of: ToldOf) {
+        if self.section_wanted == Some(told_of) {
+            ui.scroll_to_cursor(Some(Align::TOP));
+        }
+        heading(ui, told_of.heading());
+    }
+
     /// Forgets what is being typed; for when another part is looked at.
     pub fn clear(&mut self) {
         self.drafts.clear();
@@ -169,7 +180,14 @@ impl Fields {
         let id = ui.scope_id().with(name);
         let mut text = self.drafts.get(&id).map_or_else(|| value.clone(), |draft| draft.text.clone());
         let edit = TextEdit::multiline(&mut text).id(id).desired_rows(3).desired_width(f32::INFINITY);
-        let response = ui.add(edit).accessible_name(said);
+        let mut output = edit.show(ui);
+        let response = output.response.response.accessible_name(said);
+        if std::mem::take(&mut self.keyboard_wanted) {
+            response.request_focus();
+            let all = CCursorRange::two(CCursor::new(0), CCursor::new(text.chars().count()));
+            output.state.cursor.set_char_range(Some(all));
+            output.state.store(ui.ctx(), id);
+        }
         if response.changed() {
             self.drafts.insert(id, Draft { text, refused: None });
         }
@@ -283,7 +301,7 @@ pub fn row<R>(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
         let size = vec2(width, ui.spacing().interact_size.y);
         ui.allocate_ui_with_layout(size, Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(width);
-            ui.add(egui::Label::new(worded(ui, name)).truncate());
+            ui.add(egui::Label::new(worded(ui, name)).wrap());
         });
         add(ui)
     })

@@ -17,6 +17,7 @@ use crate::desk::canvas;
 use crate::desk::naming::Name;
 use crate::desk::panels::words::worded;
 use crate::desk::{Action, Command, Grip, Outlook};
+use crate::finding::ToldOf;
 use crate::layout::{Connection, Edit, Id, Layout, Part, PartRef, Piece, Tapping};
 use crate::rules::Voice;
 use crate::session::Session;
@@ -34,6 +35,11 @@ impl Particulars {
     /// Gives the keyboard to the first field.
     pub fn take_keyboard(&mut self) {
         self.fields.keyboard_wanted = true;
+    }
+
+    /// Scrolls to where something is told of the building, once that is shown.
+    pub const fn show(&mut self, told_of: ToldOf) {
+        self.fields.section_wanted = Some(told_of);
     }
 
     /// Shows the fields, and asks for the changes that are typed.
@@ -67,11 +73,14 @@ impl Particulars {
                 None => building::ui(ui, &mut self.fields, session.layout(), outlook, actions),
             });
         });
+        self.fields.section_wanted = None;
     }
 
     fn part_ui(&mut self, ui: &mut Ui, layout: &Layout, found: PartRef<'_>, voice: Voice, actions: &mut Vec<Action>) {
         let id = found.id().clone();
         ui.add(egui::Label::new(RichText::new(canvas::name(found, voice)).strong()).truncate());
+        // Of a note its words are asked for, not its name.
+        let words_wanted = matches!(found, PartRef::Note(_)) && std::mem::take(&mut self.fields.keyboard_wanted);
         let renamed = self.fields.words(ui, "Name", id.as_str(), |text| {
             Id::new(&text.trim().to_lowercase().replace(' ', "-")).map_err(|error| error.to_string())
         });
@@ -82,6 +91,7 @@ impl Particulars {
             return;
         }
         self.fields.changed = None;
+        self.fields.keyboard_wanted |= words_wanted;
         let mut part = found.to_part();
         let fields = &mut self.fields;
         match &mut part {

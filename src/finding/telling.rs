@@ -1,0 +1,141 @@
+//! Where what is not told can be told, when it is told of the building and not of a part.
+
+use super::{FindingKey, Findings};
+use crate::layout::{
+    Board, BoardMaterial, Climate, Layout, LoadDuration, LoftHatch, Piece, ServiceClass, StrengthClass, SupportKind,
+};
+use crate::measure::{Have, Site};
+use crate::rules::Profile;
+use crate::units::{Duration, Length, Pressure, Size, SurfaceLoad, Temperature};
+
+/// A group of things that are told of the building, or of the weather about it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ToldOf {
+    /// The main.
+    Main,
+    /// What the floor of a storey is decked with, by its place in the list.
+    Storey(usize),
+    /// The joists.
+    Joists,
+    /// The way into the loft.
+    Hatch,
+    /// The weather, and how warm the rooms are.
+    Climate,
+}
+
+impl ToldOf {
+    /// What is not told of a finding and is told of the building, in the order in which the building tells it: what is not
+    /// told is told for once, group by group, to see whether the finding then reads otherwise or asks for something else.
+    #[must_use]
+    pub fn answering(key: &FindingKey, layout: &Layout, profile: &Profile) -> Vec<Self> {
+        let rules: Vec<_> = profile.rules().into_iter().filter(|rule| rule.rule.id == key.rule).collect();
+        let reads = |layout: &Layout| {
+            let findings = Findings::by(&Site::of(layout), &rules, profile.guard_factor);
+            findings.find(key).map(|finding| (finding.reading.have.clone(), finding.reading.rest.clone()))
+        };
+        let now = reads(layout);
+        if !matches!(&now, Some((Have::Untold(_), _) | (_, Some(_)))) {
+            return Vec::new();
+        }
+        let storeys = (0..layout.building.storeys.len()).map(Self::Storey);
+        let all = std::iter::once(Self::Main).chain(storeys).chain([Self::Joists, Self::Hatch, Self::Climate]);
+        all.filter(|told_of| {
+            let told = told_of.told(layout);
+            told != *layout && reads(&told) != now
+        })
+        .collect()
+    }
+
+    /// The piece of the building that it is told of, where it is told of one.
+    #[must_use]
+    pub const fn piece(self) -> Option<Piece> {
+        match self {
+            Self::Storey(number) => Some(Piece::Storey(number)),
+            Self::Joists => Some(Piece::Joists),
+            Self::Main | Self::Hatch | Self::Climate => None,
+        }
+    }
+
+    /// A layout in which whatever of it is not told is told somehow. The values stand for no house: they are looked at
+    /// for nothing but whether they are asked for.
+    fn told(self, layout: &Layout) -> Layout {
+        let mut layout = layout.clone();
+        let building = &mut layout.building;
+        match self {
+            Self::Main => building.mains_pressure = building.mains_pressure.or(Pressure::try_kpa(300.0).ok()),
+            Self::Storey(number) => {
+                if let Some(storey) = building.storeys.get_mut(number) {
+                    let thickness = Some(Size::mm(18.0));
+                    let board = Board { material: BoardMaterial::MarinePly, thickness, class: None };
+                    storey.deck = storey.deck.or(Some(board));
+                }
+            }
+            Self::Joists => {
+                let load = SurfaceLoad::try_kn_per_m2(0.25).ok();
+                if let Some(joists) = &mut building.joists {
+                    joists.kind.get_or_insert(SupportKind::Joist);
+                    joists.grade.get_or_insert(StrengthClass::C16);
+                    joists.notched.get_or_insert(false);
+                    joists.span.get_or_insert(Size::mm(3000.0));
+                    joists.span_from.get_or_insert(Length::mm(-1500.0));
+                    joists.ceiling_load = joists.ceiling_load.or(load);
+                    joists.storage_load = joists.storage_load.or(load);
+                    joists.service_class.get_or_insert(ServiceClass::Covered);
+                    joists.load_duration.get_or_insert(LoadDuration::Permanent);
+                }
+            }
+            Self::Hatch => building.hatch = building.hatch.or(Some(LoftHatch::Missing)),
+            Self::Climate => {
+                let told = layout.climate;
+                let or = |told: Option<Temperature>, celsius: f64| told.or(Temperature::try_celsius(celsius).ok());
+                layout.climate = Climate {
+                    loft_summer_peak: or(told.loft_summer_peak, 36.0),
+                    loft_summer_low: or(told.loft_summer_low, 16.0),
+                    room_summer: or(told.room_summer, 26.0),
+                    main_summer: or(told.main_summer, 18.0),
+                    loft_winter_low: or(told.loft_winter_low, -4.0),
+                    frost_lasts: told.frost_lasts.or(Duration::try_hours(12.0).ok()),
+                    main_winter: or(told.main_winter, 6.0),
+                    room: or(told.room, 20.0),
+                };
+            }
+        }
+        layout
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules::Verdict;
+
+    /// Where each unknown of a rule is told, in the house of an example with something taken away.
+    fn answering(rule: &str, take_away: fn(&mut Layout)) -> Vec<Vec<ToldOf>> {
+        let text = include_str!("../../examples/sound_indirect.loft.ron");
+        let mut layout = crate::file::parse(text, "sound_indirect").expect("reads");
+        take_away(&mut layout);
+        let findings = Findings::of(&Site::of(&layout));
+        let unknown = |(key, finding): &(FindingKey, &super::super::Finding)| {
+            key.rule == rule && finding.judged.verdict == Verdict::Unknown
+        };
+        let keys = findings.keyed().filter(unknown).map(|(key, _)| key);
+        keys.map(|key| ToldOf::answering(&key, &layout, Profile::usual())).collect()
+    }
+
+    #[test]
+    fn how_damp_the_loft_is_is_told_of_the_joists() {
+        let damp = |layout: &mut Layout| {
+            if let Some(joists) = &mut layout.building.joists {
+                joists.service_class = None;
+            }
+        };
+        assert_eq!(answering("board-overstressed", damp), [[ToldOf::Joists]]);
+        assert_eq!(answering("cistern-too-big-for-hatch", |layout| layout.building.hatch = None), [[ToldOf::Hatch]]);
+    }
+
+    #[test]
+    fn what_is_told_of_a_part_is_told_of_no_piece_of_the_building() {
+        let lid = |layout: &mut Layout| layout.cisterns[0].lid = None;
+        assert_eq!(answering("cistern-lid-not-tight", lid), [[] as [ToldOf; 0]]);
+    }
+}
