@@ -40,7 +40,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "22 mm tube, plumbing exam notes",
         seen: true,
         others_say: &[Other { words: "19 mm internal", source: "from memory of Approved Document G, not confirmed" }],
-        levers: &[Lever::Do("Use tube of at least {need} for the open vent")],
+        levers: &[Lever::Do("Use tube of at least {need} all the way from the cylinder to the open end of the vent")],
         prose: Prose::of(include_str!("../../assets/rules/vent-too-narrow.md")),
     },
     Rule {
@@ -135,7 +135,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "22 mm, two boiler installation manuals of one maker, and a do-it-yourself guide",
         seen: true,
         others_say: &[],
-        levers: &[Lever::Do("Use tube of at least {need} for the primary vent")],
+        levers: &[Lever::Do("Use tube of at least {need} all the way from the boiler to the open end of the primary vent")],
         prose: Prose::of(include_str!("../../assets/rules/primary-vent-too-narrow.md")),
     },
     Rule {
