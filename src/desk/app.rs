@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use egui::{CentralPanel, Context, Event, Frame, Margin, Panel, Ui, UiBuilder, ViewportCommand, Visuals};
+use egui::{CentralPanel, Context, Event, Frame, Key, Margin, Panel, Ui, UiBuilder, ViewportCommand, Visuals};
 
 use super::action::{Action, Aspect, Grip, Outlook};
 use super::arranging::Copied;
@@ -95,6 +95,8 @@ pub struct Desk {
     pub(super) telling: Telling,
     pub(super) lessons: Lessons,
     letters: Letters,
+    /// A text field had the keyboard in the frame before.
+    was_typing: bool,
     pub(super) handed: HandedOver,
     pub(super) mending: Mending,
     title: String,
@@ -139,6 +141,7 @@ impl Desk {
             telling: Telling::default(),
             lessons: Lessons::default(),
             letters: Letters::default(),
+            was_typing: false,
             handed: HandedOver::default(),
             mending: Mending::default(),
             title: String::new(),
@@ -237,6 +240,7 @@ impl Desk {
             _ => self.drawing_ui(ui, frame.inner_margin(Margin::symmetric(8, 8))),
         }
         self.windows_over_all(ui.ctx());
+        self.was_typing = ui.ctx().text_edit_focused();
     }
 
     /// Whether the drawing that can be changed is in view.
@@ -368,10 +372,12 @@ impl Desk {
         if self.dialog.is_some() || egui::Popup::is_any_open(ctx) {
             return;
         }
-        let typing = ctx.text_edit_focused();
         self.hear_clipboard(ctx);
         // Digits and letters are the length of the next stretch while a run is drawn.
         let drawing = self.canvas.takes_typing();
+        // Esc has taken the keyboard from a field by now: it leaves the field, and nothing else with it.
+        let leaves_field = self.was_typing && !drawing && ctx.input(|input| input.key_pressed(Key::Escape));
+        let typing = ctx.text_edit_focused() || leaves_field;
         for (command, shortcut) in shortcuts() {
             let is_of_text =
                 shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo | Command::Arrange(_));

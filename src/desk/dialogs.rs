@@ -178,14 +178,19 @@ impl Dialog {
     pub fn ui(&mut self, ctx: &Context, session: &Session, outlook: &Outlook) -> Option<Answer> {
         let frame = Frame::popup(&ctx.global_style()).inner_margin(16.0);
         let id = Id::unique("dialog");
+        let window = ctx.content_rect().width();
+        let most = if matches!(self, Self::Starting(_) | Self::Variants(_)) { WIDE } else { USUAL };
+        let width = (window - 60.0).min(most);
         let area = match self {
-            // Its pages differ in height: held by its top, the row from which they are chosen stays where it is.
-            Self::Starting(_) => Modal::default_area(id).anchor(Align2::CENTER_TOP, vec2(0.0, BELOW_THE_TOP)),
+            // Its pages differ in size: held by its corner, the row from which they are chosen stays where it is.
+            Self::Starting(_) => {
+                let beside = (window - width - frame.total_margin().sum().x) / 2.0;
+                Modal::default_area(id).anchor(Align2::LEFT_TOP, vec2(beside, BELOW_THE_TOP))
+            }
             _ => Modal::default_area(id),
         };
         let modal = Modal::new(id).area(area).frame(frame).show(ctx, |ui| {
-            let most = if matches!(self, Self::Starting(_) | Self::Variants(_)) { WIDE } else { USUAL };
-            ui.set_width((ctx.content_rect().width() - 60.0).min(most));
+            ui.set_width(width);
             match self {
                 Self::Unsaved(then) => unsaved(ui, then),
                 Self::Path(question) => question.ui(ui),

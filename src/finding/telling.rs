@@ -103,39 +103,3 @@ impl ToldOf {
         layout
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::rules::Verdict;
-
-    /// Where each unknown of a rule is told, in the house of an example with something taken away.
-    fn answering(rule: &str, take_away: fn(&mut Layout)) -> Vec<Vec<ToldOf>> {
-        let text = include_str!("../../examples/sound_indirect.loft.ron");
-        let mut layout = crate::file::parse(text, "sound_indirect").expect("reads");
-        take_away(&mut layout);
-        let findings = Findings::of(&Site::of(&layout));
-        let unknown = |(key, finding): &(FindingKey, &super::super::Finding)| {
-            key.rule == rule && finding.judged.verdict == Verdict::Unknown
-        };
-        let keys = findings.keyed().filter(unknown).map(|(key, _)| key);
-        keys.map(|key| ToldOf::answering(&key, &layout, Profile::usual())).collect()
-    }
-
-    #[test]
-    fn how_damp_the_loft_is_is_told_of_the_joists() {
-        let damp = |layout: &mut Layout| {
-            if let Some(joists) = &mut layout.building.joists {
-                joists.service_class = None;
-            }
-        };
-        assert_eq!(answering("board-overstressed", damp), [[ToldOf::Joists]]);
-        assert_eq!(answering("cistern-too-big-for-hatch", |layout| layout.building.hatch = None), [[ToldOf::Hatch]]);
-    }
-
-    #[test]
-    fn what_is_told_of_a_part_is_told_of_no_piece_of_the_building() {
-        let lid = |layout: &mut Layout| layout.cisterns[0].lid = None;
-        assert_eq!(answering("cistern-lid-not-tight", lid), [[] as [ToldOf; 0]]);
-    }
-}

@@ -114,7 +114,7 @@ fn the_wheel_leaves_something_of_the_drawing_in_view() {
         harness.event(wheel);
         harness.step();
     }
-    harness.run();
+    harness.run_steps(30);
     let ridge = at(&harness, 3500.0, 8432.0);
     assert!(canvas.contains(ridge), "the ridge is at {ridge:?}");
 }

@@ -8,6 +8,7 @@ mod looking;
 mod pointer;
 #[path = "../screen/mod.rs"]
 mod screen;
+mod telling;
 mod tools;
 #[path = "../hand/typing.rs"]
 mod typing;

@@ -21,7 +21,7 @@ fn choose(harness: &mut Harness<'_, Desk>, list: &str, entry: &str) {
 #[test]
 fn the_button_of_a_tool_in_hand_keeps_it_and_escape_puts_it_down() {
     let mut harness = window(floors());
-    let all = [("Service of the run", "warning pipe", "Pipe run"), ("Kind of fitting", "pump", "Fitting")];
+    let all = [("Service of the run", "warning pipe", "Pipe run"), ("Size of cylinder", "ref. 6", "Cylinder")];
     for (list, entry, button) in all {
         choose(&mut harness, list, entry);
         let tool = harness.state().outlook().tool.clone();
@@ -63,17 +63,18 @@ fn a_basin_is_picked_and_dragged_by_its_bowl() {
 #[test]
 fn what_is_typed_after_a_note_is_placed_are_its_words() {
     let mut harness = window(floors());
-    harness.get_by_label("Note").click();
-    harness.run();
+    ask(&mut harness, Action::Take(Tool::Place(Stock::Note)));
     let place = at(&harness, 3000.0, 4000.0);
     click(&mut harness, place);
     harness.key_press(Key::V);
     harness.event(egui::Event::Text("v".to_owned()));
     harness.run();
     assert!(harness.query_by_label_contains("Variants side by side").is_none());
-    let elsewhere = at(&harness, 6100.0, 1000.0);
-    click(&mut harness, elsewhere);
+    // Esc leaves the words as they are typed, and the note in hand.
+    harness.key_press(Key::Escape);
+    harness.run();
     assert_eq!(harness.state().session().layout().notes[0].words, "v");
+    assert_eq!(harness.state().outlook().selected, Some(Id::of("note")));
 }
 
 #[test]

@@ -5,7 +5,7 @@ use super::*;
 #[test]
 fn a_box_selects_what_lies_wholly_in_it_and_shift_adds() {
     let mut harness = window(two_basins());
-    drag_mm(&mut harness, (2200.0, 1800.0), (4900.0, 700.0));
+    drag_mm(&mut harness, (2200.0, 1800.0), (4900.0, 50.0));
     assert_eq!(selection(&harness), ["basin", "bath-basin"]);
     assert!(said(&harness, "2 parts selected"));
     let feed = at(&harness, 4000.0, 3000.0);
