@@ -135,7 +135,9 @@ pub(super) const RULES: &[Rule] = &[
         source: "22 mm, two boiler installation manuals of one maker, and a do-it-yourself guide",
         seen: true,
         others_say: &[],
-        levers: &[Lever::Do("Use tube of at least {need} all the way from the boiler to the open end of the primary vent")],
+        levers: &[Lever::Do(
+            "Use tube of at least {need} all the way from the boiler to the open end of the primary vent",
+        )],
         prose: Prose::of(include_str!("../../assets/rules/primary-vent-too-narrow.md")),
     },
     Rule {
