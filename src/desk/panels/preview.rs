@@ -43,6 +43,68 @@ const fn what(chosen: &HandOver) -> What {
     }
 }
 
+/// What the pages hold, their paper, scale and reading; what is chosen then.
+fn page_choices(ui: &mut Ui, outlook: &Outlook, actions: &mut Vec<Action>) -> HandOver {
+    let mut chosen = outlook.settings.hand_over.clone();
+    ui.horizontal_wrapped(|ui| {
+        ui.selectable_value(&mut chosen.handed, Handed::Drawing, "Drawing");
+        ui.selectable_value(&mut chosen.handed, Handed::Report, "Report");
+    });
+    ui.add_space(6.0);
+    ui.label("Paper of the drawing");
+    ui.horizontal_wrapped(|ui| {
+        ui.selectable_value(&mut chosen.paper, PaperSize::A4, "A4");
+        ui.selectable_value(&mut chosen.paper, PaperSize::A3, "A3");
+    });
+    ui.label("Scale");
+    ui.horizontal_wrapped(|ui| {
+        ui.selectable_value(&mut chosen.scale, None, "Fit");
+        for scale in SCALES {
+            ui.selectable_value(&mut chosen.scale, Some(scale), format!("1:{scale}"));
+        }
+    });
+    ui.label("Reading");
+    ui.horizontal_wrapped(|ui| {
+        for voice in Voice::ALL {
+            if ui.selectable_label(outlook.voice == voice, voice.heading()).clicked() {
+                actions.push(Action::Command(Command::Reading(voice)));
+            }
+        }
+    });
+    if chosen != outlook.settings.hand_over {
+        actions.push(Action::Hand(Handing::Choose(chosen.clone())));
+    }
+    chosen
+}
+
+/// The buttons that write files.
+fn hand_over(ui: &mut Ui, chosen: HandOver, export: Option<&Export>, actions: &mut Vec<Action>) {
+    ui.heading("Hand over");
+    let forms: &[Form] = match chosen.handed {
+        Handed::Drawing => &[Form::DrawingPdf, Form::DrawingSvg, Form::DrawingPng, Form::DrawingDxf],
+        Handed::Report => &[Form::ReportPdf, Form::ReportHtml, Form::ReportMarkdown],
+    };
+    for form in forms {
+        if ui.add_enabled(export.is_none(), egui::Button::new(form.name())).clicked() {
+            actions.push(Action::Hand(Handing::Seek(Sought::Export(*form))));
+        }
+    }
+    if chosen.handed == Handed::Report {
+        return;
+    }
+    let mut dpi = chosen.dpi;
+    ui.label("Pixels to the inch of a PNG");
+    ui.horizontal_wrapped(|ui| {
+        for resolution in RESOLUTIONS {
+            ui.selectable_value(&mut dpi, resolution, resolution.to_string());
+        }
+    });
+    if dpi != chosen.dpi {
+        actions.push(Action::Hand(Handing::Choose(HandOver { dpi, ..chosen })));
+    }
+    weak(ui, "SVG and PNG hold the page that is shown; PDF holds all; DXF is in millimetres, without a sheet.");
+}
+
 impl Preview {
     fn pages(&mut self, session: &Session, outlook: &Outlook) -> &Pages {
         let wanted = Wanted {
@@ -69,8 +131,6 @@ impl Preview {
         export: Option<&Export>,
         actions: &mut Vec<Action>,
     ) {
-        let mut chosen = outlook.settings.hand_over.clone();
-        let is_drawing = chosen.handed == Handed::Drawing;
         ui.heading(Aspect::Sheet.name(outlook.voice));
         if session.layout().parts().next().is_none() {
             let set_out = Aspect::SetOut.name(outlook.voice);
@@ -79,61 +139,11 @@ impl Preview {
                 format!("Nothing is drawn yet: the page is empty. Draw it in {set_out}, or begin from answers (File)."),
             );
         }
-        ui.horizontal_wrapped(|ui| {
-            ui.selectable_value(&mut chosen.handed, Handed::Drawing, "Drawing");
-            ui.selectable_value(&mut chosen.handed, Handed::Report, "Report");
-        });
-        ui.add_space(6.0);
-        ui.label("Paper of the drawing");
-        ui.horizontal_wrapped(|ui| {
-            ui.selectable_value(&mut chosen.paper, PaperSize::A4, "A4");
-            ui.selectable_value(&mut chosen.paper, PaperSize::A3, "A3");
-        });
-        ui.label("Scale");
-        ui.horizontal_wrapped(|ui| {
-            ui.selectable_value(&mut chosen.scale, None, "Fit");
-            for scale in SCALES {
-                ui.selectable_value(&mut chosen.scale, Some(scale), format!("1:{scale}"));
-            }
-        });
-        ui.label("Reading");
-        ui.horizontal_wrapped(|ui| {
-            for voice in Voice::ALL {
-                if ui.selectable_label(outlook.voice == voice, voice.heading()).clicked() {
-                    actions.push(Action::Command(Command::Reading(voice)));
-                }
-            }
-        });
-        if chosen != outlook.settings.hand_over {
-            actions.push(Action::Hand(Handing::Choose(chosen.clone())));
-        }
+        let chosen = page_choices(ui, outlook, actions);
         ui.add_space(6.0);
         self.turning(ui, session, outlook);
         ui.separator();
-        ui.heading("Hand over");
-        let forms: &[Form] = if is_drawing {
-            &[Form::DrawingPdf, Form::DrawingSvg, Form::DrawingPng, Form::DrawingDxf]
-        } else {
-            &[Form::ReportPdf, Form::ReportHtml, Form::ReportMarkdown]
-        };
-        for form in forms {
-            if ui.add_enabled(export.is_none(), egui::Button::new(form.name())).clicked() {
-                actions.push(Action::Hand(Handing::Seek(Sought::Export(*form))));
-            }
-        }
-        if is_drawing {
-            let mut dpi = chosen.dpi;
-            ui.label("Pixels to the inch of a PNG");
-            ui.horizontal_wrapped(|ui| {
-                for resolution in RESOLUTIONS {
-                    ui.selectable_value(&mut dpi, resolution, resolution.to_string());
-                }
-            });
-            if dpi != chosen.dpi {
-                actions.push(Action::Hand(Handing::Choose(HandOver { dpi, ..chosen })));
-            }
-            weak(ui, "SVG and PNG hold the page that is shown; PDF holds all; DXF is in millimetres, without a sheet.");
-        }
+        hand_over(ui, chosen, export, actions);
         progress(ui, export, actions);
     }
 
