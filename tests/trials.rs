@@ -454,3 +454,33 @@ fn a_water_line_over_the_rim_gives_no_more_than_the_cistern_holds() {
     };
     assert_eq!(given(99_999), given(500));
 }
+
+/// A bath on one pipe, and on the same in three pieces joined end to end, one of them round a square corner.
+#[test]
+fn pipes_joined_end_to_end_take_no_more_than_one_pipe() {
+    let text = |runs: &str| {
+        format!(
+            r#"survey: Designed,
+            cisterns: [(id: "cistern", role: Storage, at: (0, 3000), length: 1000, width: 500, height: 500,
+                water_line: 400, connections: [(port: "cold", on: Right(0))])],
+            outlets: [(id: "bath", kind: Bath, at: (1600, 600))],
+            runs: [{runs}]"#
+        )
+    };
+    let told = "service: ColdDistribution, material: Copper, size: 22, fittings: [], insulation: [],";
+    let whole = format!(
+        r#"(id: "cold", {told} from: Port("cistern", "cold"), via: [(1200, 3000), (1200, 610)], to: Port("bath", "cold"))"#
+    );
+    let pieces = format!(
+        r#"(id: "cold", {told} from: Port("cistern", "cold"), to: Open((1200, 3000))),
+        (id: "down", {told} from: Tee("cold", 200), to: Open((1200, 1500))),
+        (id: "on", {told} from: Tee("down", 1500), via: [(1200, 610)], to: Port("bath", "cold"))"#
+    );
+    let flow = |runs: &str| {
+        let layout = read(&text(runs));
+        let site = Site::of(&layout);
+        Circuit::of(&site).flows(&Conditions::with(Open::Everything)).taps[0].flow_l_s().expect("it runs")
+    };
+    let (one, three) = (flow(&whole), flow(&pieces));
+    assert!((one / three - 1.0).abs() < 1e-6, "{one} L/s through one pipe, {three} through three");
+}

@@ -71,6 +71,8 @@ pub struct Reheat {
     pub by: Heater,
     /// Hours from the winter main to the stored temperature; `None` inside when it never gets there.
     pub hours: Outcome<Option<f64>>,
+    /// What to find out, where the hours are the least that it may take.
+    pub at_best: Option<String>,
     /// From cold to hot; empty where something is untold or it never gets there.
     pub curve: Vec<Moment>,
 }
@@ -82,7 +84,7 @@ impl Reheat {
             value: course.value.last().map(|moment| moment.hour),
             assumed: course.assumed,
         };
-        Self { by, hours: course.map(last), curve }
+        Self { by, hours: course.map(last), at_best: None, curve }
     }
 }
 
@@ -220,7 +222,8 @@ fn reheats(site: &Site<'_>, cylinder: &Cylinder, litres: f64) -> Vec<Reheat> {
             has_untold_coil(site, cylinder).then(|| Err(format!("see whether the {} has a coil", cylinder.id.spoken())))
         }
     };
-    ways.extend(course.map(|course| Reheat::by(Heater::Coil, course)));
+    let at_best = on(COIL_FLOW).and_then(|run| boiler_kw(site, run).err());
+    ways.extend(course.map(|course| Reheat { at_best, ..Reheat::by(Heater::Coil, course) }));
     if let Some(run) = on(PRIMARY_FLOW) {
         let course = boiler_kw(site, run).and_then(|kw| by_power(site, cylinder, litres, kw));
         ways.push(Reheat::by(Heater::Boiler, course));

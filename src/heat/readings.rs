@@ -1,6 +1,6 @@
 //! Readings of warmth and frost for the rules: a number where all was told, and what to tell where something was assumed.
 
-use super::{CisternWarmth, Condition, Exposure, LoftPipe, Reckoned, Stretch, Warmth};
+use super::{CisternWarmth, Condition, Exposure, LoftPipe, Reckoned, Reheat, Stretch, Warmth};
 use crate::layout::{CisternRole, Id};
 use crate::measure::{Axis, Feature, Place, Reading};
 use crate::units::{Amount, Measured, Unit};
@@ -154,32 +154,44 @@ fn pipe_in_frost(pipe: &LoftPipe, exposure: &Reckoned<Exposure>) -> Option<Readi
 #[must_use]
 pub fn reheat(warmth: &Warmth) -> Vec<Reading> {
     let of_one = |cylinder: &super::CylinderWarmth| {
-        let told = cylinder.reheats.iter().filter_map(|way| Some((way.by, way.hours.as_ref().ok()?)));
-        let fastest = told.clone().filter_map(|(by, hours)| Some((by, hours.value?, &hours.assumed)));
-        let fastest = fastest.min_by(|a, b| a.1.total_cmp(&b.1));
-        let working = |reading: Reading| {
-            told.clone().fold(reading, |reading, (by, taken)| {
-                let taken = taken.value.map_or_else(|| "it never gets there".to_owned(), hours);
-                reading.working(format!("{:.0} L by the {}: {taken}", cylinder.litres, by.words()))
-            })
-        };
         if cylinder.reheats.is_empty() {
             return Reading::untold(&cylinder.id, "tell what heats it: immersion heaters, or the pipes from a boiler");
         }
+        let told = cylinder.reheats.iter().filter_map(|way| Some((way, way.hours.as_ref().ok()?)));
+        let working = |reading: Reading| {
+            told.clone().fold(reading, |reading, (way, taken)| {
+                let taken = taken.value.map_or_else(|| "it never gets there".to_owned(), hours);
+                let at_best = if way.at_best.is_some() { ", at best" } else { "" };
+                reading.working(format!("{:.0} L by the {}: {taken}{at_best}", cylinder.litres, way.by.words()))
+            })
+        };
+        let timed = || told.clone().filter_map(|(way, taken)| Some((way, taken.value?, taken.assumed.as_slice())));
+        let exact = soonest(timed().filter(|(way, ..)| way.at_best.is_none()));
+        let at_best = soonest(timed().filter(|(way, ..)| way.at_best.is_some()));
         // A way of which too little is told may be faster.
         let untold = cylinder.reheats.iter().find_map(|way| way.hours.as_ref().err());
         let untold = untold.or(cylinder.heaters_untold.as_ref()).cloned();
-        match (fastest, untold) {
-            (Some((_, taken_h, assumed)), untold) => {
-                working(reading(&cylinder.id, taken_h, Unit::Hour, assumed)).unless(untold)
+        let hot_after =
+            |taken_h: f64, assumed: &[Condition]| working(reading(&cylinder.id, taken_h, Unit::Hour, assumed));
+        match (exact, at_best, untold) {
+            (Some((_, taken_h, assumed)), at_best, untold) => {
+                hot_after(taken_h, assumed).unless(untold.or_else(|| at_best.and_then(|(way, ..)| way.at_best.clone())))
             }
-            (None, Some(find_out)) => Reading::untold(&cylinder.id, find_out),
-            (None, None) => {
+            (None, Some((way, taken_h, assumed)), None) => hot_after(taken_h, assumed).but_for(way.at_best.clone()),
+            (None, _, Some(find_out)) => Reading::untold(&cylinder.id, find_out),
+            (None, None, None) => {
                 working(Reading::missing(&cylinder.id, "a heater too weak to reach the stored temperature"))
             }
         }
     };
     warmth.cylinders.iter().map(of_one).collect()
+}
+
+/// A way of heating with the hours that it takes and what was assumed.
+type Taken<'a> = (&'a Reheat, f64, &'a [Condition]);
+
+fn soonest<'a>(ways: impl Iterator<Item = Taken<'a>>) -> Option<Taken<'a>> {
+    ways.min_by(|a, b| a.1.total_cmp(&b.1))
 }
 
 /// Standing loss of each cylinder, against the greatest that a cylinder of its size may have.

@@ -16,6 +16,9 @@ use crate::units::{Length, Level, Measured, Size};
 /// A reading of a scale is good to half a millimetre each way (common practice, no source).
 const READING_RESOLUTION_MM: f64 = 0.5;
 
+/// What joins a run so near to its end joins it there, mm.
+const ONE_JOINT_MM: f64 = 1.0;
+
 /// A layout, indexed. Built in time proportional to n log n, and thrown away at the next edit.
 pub struct Site<'a> {
     layout: &'a Layout,
@@ -192,6 +195,17 @@ impl<'a> Site<'a> {
     #[must_use]
     pub fn joints(&self, run: usize) -> &[Joint] {
         &self.joints[run]
+    }
+
+    /// Whether a run that joins another at a distance along it carries on from its free end, where nothing else joins.
+    #[must_use]
+    pub fn is_end_to_end(&self, other: usize, at_mm: f64) -> bool {
+        let is_there = |along_mm: f64| (along_mm - at_mm).abs() < ONE_JOINT_MM;
+        let is_free_end = WhichEnd::BOTH.into_iter().any(|end| {
+            matches!(self.run(other).end(end), End::Open(_) | End::Onward(_))
+                && self.end_along(other, end).is_some_and(is_there)
+        });
+        is_free_end && self.joints(other).iter().filter(|joint| is_there(joint.at_mm)).count() == 1
     }
 
     /// By run: the stretches of vents that carry water.

@@ -116,12 +116,20 @@ impl Site<'_> {
         reach
     }
 
-    /// The paths from a port of a cylinder to the open ends of vents, through runs of some services, those over the
-    /// fewest joints first.
+    /// The shortest paths from a port of a cylinder to the open ends of vents, through runs of some services, the ends over
+    /// the fewest joints first.
     pub(super) fn vent_paths_from(&self, cylinder: &Cylinder, port: &str, through: &[Service]) -> Vec<Vec<Leg>> {
         let reach = self.reach(&cylinder.id, port, through);
-        let vents = reach.order.iter().filter(|run| self.run(**run).service == Service::OpenVent);
-        vents.copied().filter_map(|run| Some(reach.path_to(run, self.mouth_along(run)?))).collect()
+        let vents: Vec<usize> =
+            reach.order.iter().copied().filter(|run| self.run(*run).service == Service::OpenVent).collect();
+        if vents.is_empty() {
+            return Vec::new();
+        }
+        let pipes = self.attached(&cylinder.id).iter().filter(|pipe| pipe.port.as_str() == port);
+        let pipes = pipes.filter(|pipe| self.leads_through(pipe.run, through));
+        let begin = pipes.filter_map(|pipe| Some((pipe.run, self.end_along(pipe.run, pipe.end)?))).collect();
+        let ways = super::shortest::Ways::from(self, begin, through);
+        vents.into_iter().filter_map(|run| ways.to(run, self.mouth_along(run)?)).collect()
     }
 
     /// The path of a cylinder's cold feed back to the cistern that feeds it, and that cistern's port.

@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use super::pipes::{size_words, untold_size};
-use super::stretches::same_place;
 use super::tally::{Entry, Tally};
 use super::{Item, Trade};
 use crate::layout::{Cistern, End, INLET, Id, OutletKind, PartRef, Run, WhichEnd};
@@ -45,9 +44,7 @@ pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
 /// A run that begins or ends on another: a tee, or a coupling where it goes on from the other's open end.
 fn on_run(tally: &mut Tally, site: &Site<'_>, run: &Run, other: &Id, at_mm: f64) {
     let Some(PartRef::Run(main)) = site.part(other) else { return };
-    let length_mm = site.run_number(other).and_then(|number| site.line(number)).map_or(0.0, |line| line.length());
-    let is_free = |end: &End| matches!(end, End::Open(_) | End::Onward(_));
-    let goes_on = (same_place(at_mm, 0.0) && is_free(&main.from)) || (at_mm + 1.0 >= length_mm && is_free(&main.to));
+    let goes_on = site.run_number(other).is_some_and(|number| site.is_end_to_end(number, at_mm));
     let working = format!("{} on the {} at {at_mm:.0} mm", run.id.spoken(), main.id.spoken());
     if goes_on {
         let size = both_sizes(main, run);

@@ -1,10 +1,11 @@
 //! Heads at rest on the two sides of mixers, as they are drawn.
 
 use super::Running;
-use super::circuit::{Supply, cold_water, taps};
-use crate::layout::{COLD, Cistern, HOT, Outlet, Service, Taps};
+use super::circuit::{Supply, taps};
+use super::main_head::main_head_m;
+use crate::layout::{COLD, Cistern, HOT, Outlet, Taps};
 use crate::measure::{Drives, Place, Reading, Side, Site, find_out};
-use crate::units::{Measured, STANDARD_GRAVITY_M_S2};
+use crate::units::Measured;
 
 const DRAW_BOTH_PIPES: &str = "draw both of its pipes to the cistern or the main that feeds it";
 
@@ -63,7 +64,7 @@ fn against_main(site: &Site<'_>, outlet: &Outlet, (name, side): (&str, &Side<'_>
     let id = &outlet.id;
     let heads = || -> Result<Reading, String> {
         let stored_m = stored_head_m(outlet, side)?;
-        let main_m = main_head_m(site, outlet)?;
+        let main_m = main_head_m(site, outlet.at.z.to_mm())?;
         Ok(Reading::mm(id, Measured::exact((main_m - stored_m).abs() * 1000.0))
             .at(Place::middle(id))
             .working(format!("head at rest: {name} {stored_m:.2} m from the cistern, main {main_m:.2} m of water")))
@@ -78,15 +79,4 @@ fn stored_head_m(outlet: &Outlet, side: &Side<'_>) -> Result<f64, String> {
     let highest_mm = side.cisterns.iter().filter_map(level_mm).reduce(f64::max);
     let water_mm = highest_mm.ok_or_else(|| find_out::water_line(&nearest.id))?;
     Ok((water_mm - outlet.at.z.to_mm()) / 1000.0)
-}
-
-/// Head of the main at an outlet, m: its pressure where it comes in, less the height from there.
-fn main_head_m(site: &Site<'_>, outlet: &Outlet) -> Result<f64, String> {
-    let pressure = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
-    let mains = site.layout().runs.iter().enumerate().filter(|(_, run)| run.service == Service::RisingMain);
-    let heights_mm =
-        mains.filter_map(|(number, _)| site.line(number)).flat_map(|line| line.vertices().iter().map(|point| point.y));
-    let comes_in_mm = heights_mm.reduce(f64::min).ok_or("draw the rising main from where it comes in")?;
-    let pressure_m = pressure.to_kpa() * 1000.0 / (cold_water().density_kg_m3 * STANDARD_GRAVITY_M_S2);
-    Ok(pressure_m - (outlet.at.z.to_mm() - comes_in_mm) / 1000.0)
 }

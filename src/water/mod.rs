@@ -6,6 +6,7 @@ pub mod circulation;
 pub mod demand;
 pub mod friction;
 pub mod levels;
+mod main_head;
 pub mod mixers;
 pub mod network;
 mod properties;

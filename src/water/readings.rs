@@ -2,10 +2,11 @@
 
 use super::circuit::{HangsOn, Outcome, Tap};
 use super::demand::Counting;
+use super::main_head::main_pressure_kpa;
 use super::{Drawn, Fastest, Running, trial};
 use crate::layout::Cistern;
 use crate::measure::{Feature, Place, Reading, Site, find_out, water_volume_l};
-use crate::units::{Measured, Unit};
+use crate::units::{Length, Measured, Unit};
 
 /// For each tap that a cistern feeds: what it gives alone, L/s, against what it must give at least.
 #[must_use]
@@ -150,16 +151,30 @@ pub fn stuck_valve_level(running: &Running<'_>) -> Vec<Reading> {
     })
 }
 
-/// For each storage cistern with a float valve: how long it takes to fill from empty, min.
+/// For each storage cistern with a float valve: how long it takes to fill from empty, min, with the pressure of the main
+/// that is left at the valve.
 #[must_use]
 pub fn filling_time(running: &Running<'_>) -> Vec<Reading> {
     with_float_valve(running, |site, cistern| {
         let (litres, volume) = water_volume_l(site, cistern)?;
-        let (inflow_l_s, working) = trial::inflow_l_s(site, cistern)?;
+        let main = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
+        let outlet = cistern.float_valve.and_then(|valve| valve.outlet);
+        let valve_mm = cistern.at.z.to_mm() + outlet.map_or(cistern.height.to_mm(), Length::to_mm);
+        // Wherever it comes in, the main fills a cistern no faster than with all of its pressure.
+        let (pressure_kpa, rest) = match main_pressure_kpa(site, valve_mm) {
+            Ok(left_kpa) => (left_kpa, None),
+            Err(find_out) => (main.to_kpa(), Some(find_out)),
+        };
+        let (inflow_l_s, working) = trial::through_seat(cistern, pressure_kpa.max(0.0))?;
+        if inflow_l_s <= 0.0 {
+            return Ok(Reading::missing(
+                &cistern.id,
+                "never: the pressure of the main does not lift water to its valve",
+            ));
+        }
         let time = litres.scaled(1.0 / (inflow_l_s * 60.0));
         let minutes = time.value;
-        let reading = Reading::amount(&cistern.id, time, Unit::Minute).working(volume);
-        let reading = working.into_iter().fold(reading, Reading::working);
+        let reading = Reading::amount(&cistern.id, time, Unit::Minute).working(volume).working(working).but_for(rest);
         Ok(reading.at(Place::middle(&cistern.id)).working(format!(
             "{:.0} L / {inflow_l_s:.3} L/s = {minutes:.0} min, the valve wide open to the end",
             litres.value

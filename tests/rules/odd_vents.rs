@@ -400,3 +400,22 @@ fn a_vent_is_no_wider_than_the_way_to_it() {
     assert_eq!(verdicts(&flow("15"), "primary-vent-too-narrow", "primary-flow"), [Verdict::Breach]);
     assert_eq!(verdicts(&flow("28"), "primary-vent-too-narrow", "primary-vent"), [Verdict::Meets]);
 }
+
+#[test]
+fn a_vent_teed_into_another_is_followed_by_the_shortest_way_however_it_is_listed() {
+    // Up from the second draw-off and into the first vent; round through both draw-offs it would fall and be longer.
+    let vent =
+        r#"from: Tee("second-hot", 600.08), via: [(6800, 5900)], to: Tee("open-vent", 2300), fittings: [FITTINGS]"#;
+    for (fittings, verdict) in [("", Verdict::Meets), ("(kind: GateValve, at: 1500)", Verdict::Breach)] {
+        let layout = two_joined(OFF_DRAW_OFF, &vent.replace("FITTINGS", fittings));
+        let mut turned = layout.clone();
+        turned.runs.reverse();
+        for layout in [layout, turned] {
+            let valved = of_rule(&layout, "vent-valved", Some("open-vent"));
+            let second = valved.iter().map(|finding| finding.judged.verdict).min().expect("it is asked");
+            assert_eq!(second, verdict, "{fittings}");
+            let falls = of_rule(&layout, "vent-falls", Some("open-vent"));
+            assert!(falls.iter().all(|finding| finding.judged.verdict == Verdict::Meets), "{fittings}");
+        }
+    }
+}

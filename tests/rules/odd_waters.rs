@@ -1,6 +1,7 @@
 //! Running water of which something is not drawn or not reckoned: what is in doubt, and what is not.
 
 use loftwright::layout::{Edit, Id, Layout, apply};
+use loftwright::measure::Have;
 use loftwright::rules::Verdict;
 
 use super::odd_vents::{of_rule, sound, verdicts};
@@ -102,4 +103,20 @@ fn a_pipe_is_judged_by_what_its_taps_are_likely_to_draw_together() {
     let found = &of_rule(&layout, "pipe-too-fast", Some("pipe"))[0];
     assert_eq!(found.judged.verdict, Verdict::Breach, "{:?}", found.reading.working);
     assert!(found.working()[0].contains("likely at one time"), "{:?}", found.working());
+}
+
+#[test]
+fn the_main_fills_a_cistern_with_what_its_height_leaves_of_the_pressure() {
+    // The valve lets out at 5788, the main comes in at 300: 5.488 m take 53.8 kPa. Of 100 kPa 46.2 are left, and through the
+    // 3.18 mm seat run 0.66 a √(2 Δp / ρ) = 0.0504 L/s: 228.6 L take 75.6 min. Of 50 kPa nothing is left.
+    let at = |kpa: u32| sound(&[("mains_pressure: 300", &format!("mains_pressure: {kpa}"))]);
+    let filling = |kpa: u32| of_rule(&at(kpa), "cistern-fills-too-slowly", None).remove(0);
+    let Have::Amount(minutes, _) = filling(100).reading.have else { panic!("it fills") };
+    let area_m2 = std::f64::consts::FRAC_PI_4 * 3.2e-3 * 3.2e-3;
+    let left_pa: f64 = 100e3 - 5.488 * 999.7 * 9.806_65;
+    let by_hand = 228.6e-3 / (0.66 * area_m2 * (2.0 * left_pa / 999.7).sqrt()) / 60.0;
+    assert!((minutes.value / by_hand - 1.0).abs() < 2e-3, "{} min, by hand {by_hand}", minutes.value);
+    assert_eq!(filling(100).judged.verdict, Verdict::Breach);
+    assert_eq!(filling(300).judged.verdict, Verdict::Meets);
+    assert_eq!(filling(50).reading.have, Have::No("never: the pressure of the main does not lift water to its valve"));
 }

@@ -189,3 +189,23 @@ fn a_cut_out_is_asked_for_where_nobody_has_told_of_immersion_heaters() {
     assert_eq!(verdict("immersion-without-cut-out", &cylinder("")), Some(Verdict::Unknown));
     assert_eq!(verdict("immersion-without-cut-out", &cylinder("immersions: []")), None);
 }
+
+#[test]
+fn a_coil_whose_boiler_is_not_told_is_no_faster_than_its_boiler_may_be() {
+    let heated = |boiler: &str, conductance: u32| {
+        format!(
+            r#"climate: (main_winter: 7, room: 20),
+            boilers: [(id: "boiler", at: (3000, 0), length: 400, height: 700, kind: Regular, {boiler})],
+            cylinders: [(id: "cylinder", at: (1500, 0), diameter: 450, height: 900, capacity: 117, insulation: 50,
+                cover: SprayedFoam, standing_loss: 62, stored_temperature: 60, coil: true, immersions: [],
+                coil_duty: (conductance: {conductance}, primary: 75, flow: 0.25))],
+            runs: [(id: "flow", service: PrimaryFlow, from: Port("boiler", "flow"), to: Port("cylinder", "coil-flow"))]"#
+        )
+    };
+    let rule = "reheat-too-slow";
+    assert_eq!(verdict(rule, &heated("output: 15", 300)), Some(Verdict::Meets));
+    assert_eq!(verdict(rule, &heated("output: 1", 300)), Some(Verdict::Breach));
+    assert_eq!(verdict(rule, &heated("", 300)), Some(Verdict::Unknown));
+    // Through 30 W/K the strongest boiler takes too long.
+    assert_eq!(verdict(rule, &heated("", 30)), Some(Verdict::Breach));
+}

@@ -308,7 +308,7 @@ fn end_fittings(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f6
             continue;
         }
         match drawn.end(end) {
-            End::Tee(other, at) => fittings.push((tees::off(site, run, end, other, at.to_mm()), 1.0)),
+            End::Tee(other, at) => fittings.push(tees::off(site, run, end, other, at.to_mm())),
             End::Port(part, port) => match site.part(part) {
                 Some(PartRef::Cistern(_)) => fittings.push((Fitting::Entrance, 1.0)),
                 Some(PartRef::Cylinder(_)) if port.as_str() == COLD_INLET => fittings.push((Fitting::Exit, 1.0)),
@@ -331,7 +331,12 @@ pub fn square_bends(line: &Polyline, along_mm: (f64, f64)) -> f64 {
     let points = line.between(along_mm.0, along_mm.1);
     let turns =
         points.windows(3).map(|corner| (corner[1] - corner[0]).angle_to(corner[2] - corner[1]).to_degrees().abs());
-    turns.filter(|degrees| *degrees >= LEAST_BEND_DEGREES).map(|degrees| degrees / 90.0).sum()
+    turns.map(in_square_bends).sum()
+}
+
+/// A bend of so many degrees, counted in square bends.
+pub(super) fn in_square_bends(degrees: f64) -> f64 {
+    if degrees >= LEAST_BEND_DEGREES { degrees / 90.0 } else { 0.0 }
 }
 
 fn hot_water(cylinder: &Cylinder) -> Water {

@@ -1,6 +1,7 @@
 //! Which way leads straight on at a tee, and which branches off.
 
 use super::Fitting;
+use super::build::in_square_bends;
 use crate::geom::Polyline;
 use crate::layout::{Id, WhichEnd};
 use crate::measure::Site;
@@ -16,18 +17,29 @@ pub(super) fn past(line: &Polyline, at_mm: f64) -> Fitting {
     if turns_at(line, at_mm) { Fitting::TeeBranch } else { Fitting::TeeThrough }
 }
 
-/// What a run takes where it ends on another: off to the side, but for one that carries straight on what the other, in a
-/// corner, leaves.
-pub(super) fn off(site: &Site<'_>, run: usize, end: WhichEnd, other: &Id, at_mm: f64) -> Fitting {
-    let other = site.run_number(other).and_then(|other| site.line(other));
-    let Some((line, other)) = site.line(run).zip(other) else { return Fitting::TeeBranch };
+/// What a run takes where it ends on another, and how many of it: off to the side, but for one that carries straight on
+/// what the other, in a corner, leaves. One that carries on from the other's end takes what it bends there.
+pub(super) fn off(site: &Site<'_>, run: usize, end: WhichEnd, other: &Id, at_mm: f64) -> (Fitting, f64) {
+    let number = site.run_number(other);
+    let Some((line, number, other)) = number.and_then(|number| Some((site.line(run)?, number, site.line(number)?)))
+    else {
+        return (Fitting::TeeBranch, 1.0);
+    };
     let leaves = match end {
         WhichEnd::From => line.direction_at(0.0),
         WhichEnd::To => -line.direction_at(line.length()),
     };
+    if site.is_end_to_end(number, at_mm) {
+        let comes = if at_mm > other.length() / 2.0 {
+            other.direction_at(at_mm - BESIDE_MM)
+        } else {
+            -other.direction_at(at_mm)
+        };
+        return (Fitting::Bend, in_square_bends(comes.angle_to(leaves).to_degrees().abs()));
+    }
     let comes = other.direction_at(at_mm - BESIDE_MM);
     let straight_on = comes.angle_to(leaves).to_degrees().abs() <= STRAIGHT_ON_DEGREES;
-    if straight_on && turns_at(other, at_mm) { Fitting::TeeThrough } else { Fitting::TeeBranch }
+    (if straight_on && turns_at(other, at_mm) { Fitting::TeeThrough } else { Fitting::TeeBranch }, 1.0)
 }
 
 fn turns_at(line: &Polyline, at_mm: f64) -> bool {

@@ -85,6 +85,8 @@ pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String>
     let water = OneWater::of(site, cistern);
     let line_mm = water.line_mm().ok_or_else(|| find_out::water_line(&cistern.id))?;
     let stuck = stuck_valve(site, cistern)?;
+    // What stands higher has run out by then.
+    let line_mm = line_mm.min(stuck.invert_mm);
     if stuck.inflow_l_s <= 0.0 {
         return Err("without pressure in the main nothing comes in".to_owned());
     }
@@ -198,22 +200,29 @@ fn totals((cistern, rim_mm): (&Cistern, f64), stuck: &StuckValve, time_s: f64) -
     totals
 }
 
-/// What an open seat lets in, L/s, and how that was reckoned.
+/// What an open seat lets in at the full pressure of the main, L/s, and how that was reckoned.
 ///
 /// # Errors
 /// What to find out, when the layout does not tell enough.
 pub fn inflow_l_s(site: &Site<'_>, cistern: &Cistern) -> Result<(f64, Vec<String>), String> {
+    let pressure = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
+    let (inflow_l_s, working) = through_seat(cistern, pressure.to_kpa())?;
+    Ok((inflow_l_s, vec![working]))
+}
+
+/// What an open seat lets in with a pressure before it, L/s, and how that was reckoned.
+///
+/// # Errors
+/// What to find out, when the seat is not told.
+pub fn through_seat(cistern: &Cistern, pressure_kpa: f64) -> Result<(f64, String), String> {
     let valve = cistern.float_valve.ok_or("see whether it has a float valve")?;
     let seat_mm =
         valve.seat.map(Size::to_mm).ok_or("read the bore of the float valve's seat, or its pressure class")?;
-    let pressure = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
-    let density_kg_m3 = cold_water().density_kg_m3;
-    let pressure_pa = pressure.to_kpa() * 1000.0;
-    let inflow_l_s = orifice_m3_s(FLOAT_VALVE_COEFFICIENT, seat_mm / 1000.0, pressure_pa, density_kg_m3) * 1000.0;
+    let (coefficient, density_kg_m3) = (FLOAT_VALVE_COEFFICIENT, cold_water().density_kg_m3);
+    let inflow_l_s = orifice_m3_s(coefficient, seat_mm / 1000.0, pressure_kpa * 1000.0, density_kg_m3) * 1000.0;
     let seat = Amount::mm(seat_mm);
-    let working =
-        format!("Q = C a √(2 Δp / ρ), seat {seat} at {:.0} kPa: {inflow_l_s:.3} L/s comes in", pressure.to_kpa());
-    Ok((inflow_l_s, vec![working]))
+    let working = format!("Q = C a √(2 Δp / ρ), seat {seat} at {pressure_kpa:.0} kPa: {inflow_l_s:.3} L/s comes in");
+    Ok((inflow_l_s, working))
 }
 
 fn overflows<'s>(site: &Site<'s>, water: &OneWater<'s>) -> Result<Overflows, String> {
