@@ -79,10 +79,15 @@ impl Offer {
         if any(|name, typed| name.starts_with(typed)) {
             return Some((Nearness::Begins, Reverse(0)));
         }
-        if any(|name, typed| name.contains(typed)) {
+        // Nobody who looks for a vent means to take back what was done to one.
+        let names = match self.thing {
+            Thing::Command(Command::Undo | Command::Redo) => &self.names[..1],
+            _ => &self.names[..],
+        };
+        if names.iter().any(|name| name.contains(&typed.text)) {
             return Some((Nearness::Holds, Reverse(0)));
         }
-        let words: Vec<&str> = self.names.iter().flat_map(|name| words(name)).collect();
+        let words: Vec<&str> = names.iter().flat_map(|name| words(name)).collect();
         let scores: Vec<Option<u32>> =
             typed.words.iter().map(|(word, atom)| short_for(word, atom, &words, matcher)).collect();
         if let Some(scores) = scores.iter().copied().collect::<Option<Vec<u32>>>() {

@@ -163,7 +163,10 @@ impl Desk {
             Command::ZoomIn => self.canvas.zoom(ZOOM_STEP),
             Command::ZoomOut => self.canvas.zoom(1.0 / ZOOM_STEP),
             Command::MendAll | Command::MendFinding | Command::MendSelection => self.mend_what_is_at_hand(command),
-            Command::Look(aspect) => self.outlook.aspect = aspect,
+            Command::Look(aspect) => {
+                self.outlook.said.clear();
+                self.outlook.aspect = aspect;
+            }
             Command::Appearance => {
                 let dark = ctx.theme() != Theme::Dark;
                 self.outlook.settings.appearance = Some(if dark { Appearance::Dark } else { Appearance::Light });
@@ -416,7 +419,7 @@ impl Desk {
     fn saved(&mut self, ctx: &Context, then: Option<Then>) {
         if let Some(path) = self.session.path() {
             self.outlook.settings.opened(path);
-            self.outlook.said = format!("Saved to {}", path.display());
+            self.outlook.said = format!("Saved to '{}'", path.display());
         }
         if let Some(then) = then {
             self.go_on(ctx, then);

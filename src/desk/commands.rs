@@ -195,12 +195,9 @@ pub static MENUS: [Menu; 4] = {
                 Below("Reading", || Voice::ALL.map(Command::Reading).to_vec()),
                 Below("Judged by", || (0..Profile::shipped_names().count()).map(Command::Judge).collect()),
                 Line,
-                One(LargerText),
-                One(SmallerText),
-                One(UsualText),
+                Below("Size of text", || vec![LargerText, SmallerText, UsualText]),
+                Below("Measures", || vec![Units(Measures::Metric), Units(Measures::Imperial)]),
                 One(Appearance),
-                One(Units(Measures::Metric)),
-                One(Units(Measures::Imperial)),
             ],
         },
         Menu {
@@ -399,7 +396,7 @@ impl Command {
             Self::Arrange(arrange) => can(name.to_owned(), outlook.selection().len() >= arrange.needs()),
             Self::Example(_) => can(format!("Example: {name}"), true),
             Self::Recent(place) => match outlook.settings.recent.get(place) {
-                Some(path) => can(format!("{}. {}", place + 1, path.display()), true),
+                Some(path) => can(format!("{}. '{}'", place + 1, path.display()), true),
                 None => can(String::new(), false),
             },
             Self::MendAll | Self::MendFinding | Self::MendSelection => {

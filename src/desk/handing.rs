@@ -168,7 +168,7 @@ impl Desk {
         let list = PriceList::parse(&file::short_text(path)?).map_err(|error| error.to_string())?;
         let taking = &mut self.handed.taking;
         (taking.asked.prices, taking.prices_from) = (Some(list), Some(path.to_owned()));
-        Ok(format!("Prices from {}", path.display()))
+        Ok(format!("Prices from '{}'", path.display()))
     }
 
     fn read_quote(&mut self, path: &Path) -> Result<String, String> {
@@ -181,7 +181,7 @@ impl Desk {
         };
         let asked = &mut self.handed.taking.asked;
         (asked.quote, asked.told) = (quote, Vec::new());
-        Ok(format!("Quote from {}", path.display()))
+        Ok(format!("Quote from '{}'", path.display()))
     }
 
     /// Where a file is likely to be: beside the layout, or where the last one went.
@@ -265,7 +265,7 @@ impl Desk {
         let Some(outcome) = self.handed.export.as_mut().and_then(Export::hear) else { return };
         self.handed.export = None;
         match outcome {
-            Ok(path) => self.outlook.said = format!("Written to {}", path.display()),
+            Ok(path) => self.outlook.said = format!("Written to '{}'", path.display()),
             Err(Unmade::CalledOff) => {}
             Err(Unmade::Failed(words)) => {
                 self.dialog = Some(Dialog::Message { heading: "The file is not written".to_owned(), words });

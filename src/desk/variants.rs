@@ -167,7 +167,7 @@ impl Desk {
         };
         let mut variants = Variants::of(&self.session, self.outlook.voice);
         match kept {
-            Ok(path) => self.outlook.said = format!("Kept as {}", path.display()),
+            Ok(path) => self.outlook.said = format!("Kept as '{}'", path.display()),
             Err(why) => {
                 variants.name = name.to_owned();
                 variants.note = format!("Not kept: {why}.");

@@ -61,13 +61,18 @@ pub fn term(word: &str) -> Option<&'static Term> {
     }
 }
 
-/// A text in pieces, so that each word of the trade can be opened.
+/// A text in pieces, so that each word of the trade can be opened. What stands 'in quotes' are somebody's own words, or the
+/// name of a file, and stay as they are; so does what is part of a name with hyphens.
 #[must_use]
 pub fn pieces(text: &str) -> Vec<Piece<'_>> {
     let lower = text.to_ascii_lowercase();
     let (mut pieces, mut done, mut at) = (Vec::new(), 0, 0);
     while at < text.len() {
-        let begins = text.is_char_boundary(at) && !lower[..at].chars().next_back().is_some_and(char::is_alphanumeric);
+        let begins = text.is_char_boundary(at) && !is_inside_a_word(&lower[..at]);
+        if let Some(length) = begins.then(|| quoted(&text[at..])).flatten() {
+            at += length;
+            continue;
+        }
         let found = if begins { longest_at(&lower[at..]) } else { None };
         match found {
             Some((length, term)) => {
@@ -87,6 +92,18 @@ pub fn pieces(text: &str) -> Vec<Piece<'_>> {
     pieces
 }
 
+/// Whether a text ends within a word that what follows may carry on.
+fn is_inside_a_word(before: &str) -> bool {
+    before.chars().next_back().is_some_and(|letter| letter.is_alphanumeric() || letter == '-')
+}
+
+/// How long what stands in quotes is with which a text begins.
+fn quoted(text: &str) -> Option<usize> {
+    let inside = text.strip_prefix('\'')?;
+    let closes = |at: &usize| !inside[at + 1..].starts_with(|letter: char| letter.is_alphanumeric());
+    inside.match_indices('\'').map(|(at, _)| at).find(closes).map(|at| at + 2)
+}
+
 /// A name or short line as a reading says it: in Plain, words of the trade give way to everyday ones where there are any.
 #[must_use]
 pub fn said<'a>(text: impl Into<Cow<'a, str>>, voice: Voice) -> String {
@@ -96,7 +113,11 @@ pub fn said<'a>(text: impl Into<Cow<'a, str>>, voice: Voice) -> String {
     }
     pieces(&text).into_iter().fold(String::new(), |mut said, piece| {
         match piece {
-            Piece::Words(words) => said.push_str(words),
+            // "cold distribution pipe" is a "cold pipe", and no pipe of a pipe.
+            Piece::Words(words) => match words.strip_prefix(" pipe") {
+                Some(rest) if said.ends_with("pipe") => said.push_str(rest),
+                _ => said.push_str(words),
+            },
             Piece::Term(word, term) => push_with_article(&mut said, &in_its_place(word, term)),
         }
         said
@@ -145,7 +166,7 @@ fn longest_at(text: &str) -> Option<(usize, &'static Term)> {
         TERMS.iter().flat_map(|term| std::iter::once(&term.term).chain(&term.also).map(move |form| (form, term)));
     let fits = forms.filter_map(|(form, term)| {
         let rest = text.strip_prefix(form.as_str())?;
-        let ended = |rest: &str| !rest.starts_with(|letter: char| letter.is_alphanumeric());
+        let ended = |rest: &str| !rest.starts_with(|letter: char| letter.is_alphanumeric() || letter == '-');
         let ending = ["", "s", "es"].into_iter().find(|ending| rest.strip_prefix(ending).is_some_and(ended))?;
         Some((form.len() + ending.len(), term))
     });
@@ -173,6 +194,11 @@ mod tests {
             "A [feed-and-expansion cistern|feed-and-expansion cistern], not a [cistern|cistern]"
         );
         assert_eq!(marked("Ahead of the heads: 10 °C"), "Ahead of the [heads|head]: 10 °C");
+        assert_eq!(
+            marked("Saved to '/a/cistern vent.ron', the cylinder's 'tank'"),
+            "Saved to '/a/cistern vent.ron', the [cylinder|cylinder]'s 'tank'"
+        );
+        assert_eq!(marked("cistern-lid-not-tight and full-bore"), "cistern-lid-not-tight and full-bore");
         assert_eq!(term("Lagging").map(|term| term.term.as_str()), Some("insulation"));
     }
 
@@ -199,6 +225,7 @@ mod tests {
         assert_eq!(said("Heads at tees", Voice::Plain), "Heights of water at branches");
         assert_eq!(said("An outlet without a warning pipe", Voice::Plain), "A tap without an overflow pipe");
         assert_eq!(said("Cisterns", Voice::Teaching), "Cisterns");
+        assert_eq!(said("the cold distribution pipe falls", Voice::Plain), "the cold pipe falls");
     }
 
     #[test]

@@ -15,6 +15,8 @@ const TAKEN_PORT_REACH: f32 = 3.0;
 const LINE_REACH: f32 = 6.0;
 /// What lies nearer together than this is one place, mm.
 const SAME_MM: f64 = 0.5;
+/// The two taps of an outlet stand no further apart, mm.
+const BESIDE_MM: f64 = 250.0;
 /// The grid is coarse enough to stay this many points apart.
 const GRID_APART: f32 = 7.0;
 
@@ -234,8 +236,16 @@ impl Marks {
             let points = if unfit || is_taken(part, port) { TAKEN_PORT_REACH } else { PORT_REACH };
             f64::from(points) * mm_per_point
         };
+        let by_distance =
+            |a: &&(DVec2, Id, Id), b: &&(DVec2, Id, Id)| a.0.distance(point).total_cmp(&b.0.distance(point));
         let near = self.ports.iter().filter(|(at, part, port)| at.distance(point) <= reach(part, port));
-        near.min_by(|a, b| a.0.distance(point).total_cmp(&b.0.distance(point))).cloned()
+        let nearest = near.min_by(by_distance)?;
+        let fits = |port: &Id| service.is_none_or(|service| suits(port.as_str(), service));
+        // Of two taps beside each other the one is meant that the pipe is for.
+        let beside = self.ports.iter().filter(|(at, part, port)| {
+            !fits(&nearest.2) && *part == nearest.1 && fits(port) && at.distance(nearest.0) <= BESIDE_MM
+        });
+        beside.min_by(by_distance).or(Some(nearest)).cloned()
     }
 
     /// Snaps a point to what is near it at this zoom: a port, else a level and an upright line, else the grid.
@@ -384,6 +394,19 @@ mod tests {
         let snapped = Marks::of(&with_basin(), &[]).snap(dvec2(1045.0, 911.0), 2.0, Snapping::On);
         assert_eq!(snapped.at, dvec2(1040.0, 905.0));
         assert_eq!(snapped.words(), "on cold of basin");
+    }
+
+    #[test]
+    fn of_two_taps_the_one_is_caught_that_the_pipe_is_for() {
+        let layout = with_basin();
+        let marks = Marks::of(&layout, &[]);
+        for (service, caught) in [(Service::HotDistribution, "hot"), (Service::ColdDistribution, "cold")] {
+            for port in ["hot", "cold"] {
+                let at = PartRef::Outlet(&layout.outlets[0]).port(port).expect("a tap").vector();
+                let found = marks.port_near(at, 10.0, Some(service)).expect("it catches");
+                assert_eq!(found.2.as_str(), caught, "{} at the {port} tap", service.words());
+            }
+        }
     }
 
     #[test]

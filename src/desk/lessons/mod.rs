@@ -411,7 +411,7 @@ impl Lessons {
     fn export(&mut self) -> Result<(), String> {
         let path = PathBuf::from(self.export_path.trim());
         file::hand_over(&path, sheet::record_csv(&self.record).as_bytes()).map_err(|error| error.to_string())?;
-        self.said = format!("Written to {}", path.display());
+        self.said = format!("Written to '{}'", path.display());
         Ok(())
     }
 }

@@ -158,8 +158,8 @@ fn outcome(
                 && let Some(edits) = edits
             {
                 let label = match numbers.len() {
-                    1 => "Mend: 1 change".to_owned(),
-                    many => format!("Mend: {many} changes"),
+                    1 => "Mend by 1 change".to_owned(),
+                    many => format!("Mend by {many} changes"),
                 };
                 take(session, label, edits, actions);
             }

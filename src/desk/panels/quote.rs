@@ -85,7 +85,7 @@ fn one_topic(ui: &mut Ui, topic: &Compared, asked: &mut Asked, palette: Palette)
 
 fn one_match(ui: &mut Ui, topic: &str, matched: &Match, asked: &mut Asked) {
     ui.push_id(matched.line, |ui| {
-        line(ui, format!("    line {}: {}", matched.line, matched.text));
+        line(ui, format!("    line {}: '{}'", matched.line, matched.text));
         ui.horizontal_wrapped(|ui| {
             weak(ui, format!("    {}", matched.why));
             let mut confirmed = matched.confirmed;
@@ -112,7 +112,7 @@ fn one_match(ui: &mut Ui, topic: &str, matched: &Match, asked: &mut Asked) {
 
 /// A line of which no words were known: someone may say what it is about.
 fn not_understood(ui: &mut Ui, quoted: &QuoteLine, asked: &mut Asked) {
-    line(ui, format!("line {}: {}", quoted.number, quoted.text));
+    line(ui, format!("line {}: '{}'", quoted.number, quoted.text));
     let shown = ComboBox::from_id_salt(("about", quoted.number)).selected_text("is about…").show_ui(ui, |ui| {
         for topic in topics() {
             if ui.selectable_label(false, topic).clicked() {

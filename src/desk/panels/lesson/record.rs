@@ -13,7 +13,7 @@ pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons) -> Option<LessonAction> {
     let mut asked = None;
     let kept = lessons.kept_in().map_or_else(
         || "Kept until the window is closed.".to_owned(),
-        |path| format!("Kept in {}. Nothing of it leaves this machine.", path.display()),
+        |path| format!("Kept in '{}'. Nothing of it leaves this machine.", path.display()),
     );
     wrapped(ui, RichText::new(kept).weak());
     if lessons.record.attempts.is_empty() {
