@@ -9,7 +9,7 @@ use loftwright::cli;
 use loftwright::file;
 use loftwright::finding::{FindingKey, Findings, Kept};
 use loftwright::geom::Point;
-use loftwright::layout::{Edit, End, Id, Layout, apply};
+use loftwright::layout::{Edit, End, Id, Layout, Service, Tapping, apply};
 use loftwright::measure::Site;
 use loftwright::mend::{Consent, Demand, Fact, Handle, Moved, Outcome, Report, RowOf, Step, Wish, propose};
 use loftwright::num::{Least, Row, least_weighted_squares};
@@ -113,6 +113,29 @@ fn a_low_vent_is_raised_by_what_is_missing_and_nothing_else_moves() {
     assert!(moved[0].by_mm >= moved[0].least_mm && moved[0].by_mm < moved[0].least_mm + 1.0);
     assert_eq!(report.proposals[0].consent, Consent::Safe);
     assert_eq!(short(&report.layout), None);
+}
+
+#[test]
+fn a_water_line_is_not_lowered_below_a_hole_that_gives_water() {
+    // Alone by cost the water line would fall from 60 to about 38, and the feed leaves at 40.
+    let mut near = layout(SOUND[2]);
+    let cistern = near.cisterns.iter_mut().find(|part| part.id.as_str() == "expansion-cistern").expect("it has one");
+    cistern.water_line = Some(Length::mm(60.0));
+    let overflow = cistern.connections.iter_mut().find(|hole| hole.port.as_str() == "warning").expect("an overflow");
+    overflow.on = Tapping::Right(Length::mm(65.0));
+    let wanted = of_rule(&near, "water-line-too-near-overflow");
+    let report = propose(&near, Profile::usual(), &Wish { only: wanted.clone(), ..Wish::default() });
+    let line = |layout: &Layout| {
+        layout.cisterns.iter().find(|part| part.id.as_str() == "expansion-cistern")?.water_line.map(Length::to_mm)
+    };
+    let feed = near.runs.iter().find(|run| run.service == Service::PrimaryFeed).expect("a feed");
+    let over_mm = line(&report.layout).expect("a water line") - 40.0 - feed.half_bore_mm();
+    assert!(over_mm > 0.0 && over_mm < 20.0, "{over_mm} mm of water over the hole: {:?}", shifts(&report));
+    assert!(broken(&findings(&near)).iter().any(|key| wanted.contains(key)));
+    assert!(!broken(&findings(&report.layout)).iter().any(|key| wanted.contains(key)), "{:?}", shifts(&report));
+    let fact = Fact::WaterOver(Id::of("expansion-cistern"), Id::of("feed"));
+    let clear_mm = fact.clear_mm(&near).expect("the hole is told");
+    assert!((clear_mm - (60.0 - 40.0 - feed.half_bore_mm() - 0.25)).abs() < 1e-9, "{clear_mm}");
 }
 
 #[test]
