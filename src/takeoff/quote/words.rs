@@ -116,8 +116,8 @@ impl Words {
     /// The words by which it does.
     pub fn leaves_out_by(&self) -> Option<String> {
         let of_money = |at: usize| {
-            let after = self.words.iter().skip(at + 1).take(WORDS_BETWEEN + 1);
-            after.into_iter().any(|word| MONEY.contains(&word.as_str()))
+            let mut after = self.words.iter().skip(at + 1).take(WORDS_BETWEEN + 1);
+            after.any(|word| MONEY.contains(&word.as_str()))
         };
         let stands = |phrase: &[&str]| {
             let mut windows = self.words.windows(phrase.len()).enumerate();
@@ -154,10 +154,10 @@ fn with_counts_out_of_brackets(text: &str) -> String {
         let alone = part.split_once(')').and_then(|(inside, after)| Some((inside.trim().parse::<u32>().ok()?, after)));
         match alone {
             Some((count, after)) if count <= MOST_IN_BRACKETS && !line.trim().is_empty() => {
-                line.push_str(&format!(" qty {count} {after}"));
+                line.extend([" qty ", &count.to_string(), " ", after]);
             }
-            Some((_, after)) => line.push_str(&format!(" {after}")),
-            None => line.push_str(&format!(" {part}")),
+            Some((_, after)) => line.extend([" ", after]),
+            None => line.extend([" ", part]),
         }
     }
     line
