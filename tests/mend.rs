@@ -9,12 +9,14 @@ use loftwright::cli;
 use loftwright::file;
 use loftwright::finding::{FindingKey, Findings, Kept};
 use loftwright::geom::Point;
-use loftwright::layout::{Edit, End, Id, Layout, apply};
+use loftwright::layout::{Edit, End, Id, Layout, Service, Tapping, apply};
 use loftwright::measure::Site;
-use loftwright::mend::{Consent, Demand, Fact, Handle, Moved, Outcome, Report, RowOf, Step, Wish, propose};
+use loftwright::mend::{
+    Consent, Demand, Fact, Handle, Moved, Outcome, Report, RowOf, Step, Wish, alternatives, propose,
+};
 use loftwright::num::{Least, Row, least_weighted_squares};
 use loftwright::rules::{Profile, Verdict};
-use loftwright::units::{Length, Size};
+use loftwright::units::{Length, Size, Volume};
 use low_vent::with_low_vent;
 use mended::{broken, findings, layout, mended, of_rule};
 
@@ -113,6 +115,32 @@ fn a_low_vent_is_raised_by_what_is_missing_and_nothing_else_moves() {
     assert!(moved[0].by_mm >= moved[0].least_mm && moved[0].by_mm < moved[0].least_mm + 1.0);
     assert_eq!(report.proposals[0].consent, Consent::Safe);
     assert_eq!(short(&report.layout), None);
+}
+
+#[test]
+fn a_water_line_is_not_lowered_below_a_hole_that_gives_water() {
+    // 300 L ask for 12 L, 86 mm of 457 × 305: the water line has to fall by 21 mm, or the overflow to rise; the hole of the
+    // feed is at 100 under a water line at 115.
+    let mut full = layout(SOUND[2]);
+    let cistern = full.cisterns.iter_mut().find(|part| part.id.as_str() == "expansion-cistern").expect("it has one");
+    cistern.water_line = Some(Length::mm(115.0));
+    cistern.system_volume = Some(Volume::try_litres(300.0).expect("a volume"));
+    let hole = cistern.connections.iter_mut().find(|hole| hole.port.as_str() == "feed").expect("a feed");
+    hole.on = Tapping::Left(Length::mm(100.0));
+    let feed = full.runs.iter().find(|run| run.service == Service::PrimaryFeed).expect("a feed");
+    let over = Fact::WaterOver(Id::of("expansion-cistern"), Id::of("feed"));
+    let clear_mm = |layout: &Layout| over.clear_mm(layout).expect("the hole is told");
+    assert!((clear_mm(&full) - (15.0 - feed.half_bore_mm() - 0.25)).abs() < 1e-9, "{}", clear_mm(&full));
+    let wish = Wish { only: of_rule(&full, "expansion-room-too-small"), ..Wish::default() };
+    let report = propose(&full, Profile::usual(), &wish);
+    let ways = alternatives(&full, Profile::usual(), &wish, &report);
+    let after = ways.iter().map(|way| way.after(&full).expect("it can be carried out"));
+    let all: Vec<Layout> = after.chain([report.layout]).collect();
+    let line = |layout: &Layout| layout.cisterns.iter().find_map(|part| part.system_volume.and(part.water_line));
+    assert!(all.iter().any(|layout| line(layout) < Some(Length::mm(95.0))), "no way lowers the water line");
+    for layout in &all {
+        assert!(clear_mm(layout) >= -1e-6, "{} mm over the hole of the feed", clear_mm(layout));
+    }
 }
 
 #[test]

@@ -287,6 +287,73 @@ fn a_quote_is_set_against_what_is_drawn_and_what_the_rules_ask() {
 }
 
 #[test]
+fn a_count_after_the_words_is_a_count() {
+    // Two gate valves are drawn.
+    let gate = |quote: &str| state(&against(quote), "gate or full-bore valves");
+    for two in [
+        "gate valves 22mm x 2",
+        "gate valve 22 mm x2",
+        "gate valves (2)",
+        "two gate valves 22mm",
+        "gate valves 22mm, qty 2",
+        "gate valves 22mm no. 2",
+        "gate valves 22mm - 2 off",
+        "2 x 22mm gate valves",
+        "gate valve 22mm\ngate valve 22mm",
+        "gate valves 22mm",
+    ] {
+        assert_eq!(gate(two), State::Covered, "{two}");
+    }
+    for one in
+        ["gate valve 22mm", "1 gate valve 22mm", "gate valve 22mm x 1", "one gate valve (1)", "1 x 22 gate valve"]
+    {
+        assert_eq!(gate(one), State::Contradicted, "{one}");
+    }
+}
+
+#[test]
+fn what_is_free_of_charge_is_part_of_the_quote() {
+    assert_eq!(state(&against("no charge for lid"), "cistern lid"), State::Covered);
+    assert_eq!(state(&against("no lid"), "cistern lid"), State::LeftOut);
+}
+
+#[test]
+fn a_pattern_or_a_grade_other_than_drawn_contradicts() {
+    // A part 2 valve and a grade 3 cylinder are drawn; grade 2 bears more.
+    for (quote, topic, expected) in [
+        ("float valve part 1", "float valve", State::Contradicted),
+        ("float valve part 2", "float valve", State::Covered),
+        ("float valve to BS 1212", "float valve", State::Covered),
+        ("vented cylinder grade 4", "cylinder", State::Contradicted),
+        ("vented cylinder grade 3", "cylinder", State::Covered),
+        ("vented cylinder grade 2", "cylinder", State::Covered),
+    ] {
+        assert_eq!(state(&against(quote), topic), expected, "{quote}");
+    }
+}
+
+#[test]
+fn less_tube_than_drawn_contradicts_and_more_does_not() {
+    // 23.41 m of 22 mm copper tube are drawn.
+    let comparison = against("22mm copper tube 10 m");
+    let tube = comparison.topics.iter().find(|compared| compared.topic == "tube").expect("tube");
+    assert_eq!(tube.contradictions, ["10.00 m of 22 mm in the quote, and the drawing has 23.41 m"]);
+    for (quote, expected) in [
+        ("22mm copper tube 3 lengths of 3m", State::Contradicted),
+        ("22mm copper tube 8 lengths of 3m", State::Covered),
+        ("8 x 3m 22mm copper tube", State::Covered),
+        ("22mm copper tube 10 m\n22mm copper tube 14 m", State::Covered),
+        ("22mm copper tube 30 m", State::Covered),
+        ("copper tube 10 m", State::Contradicted),
+        ("22mm copper tube @ 8.20/m", State::Covered),
+        ("22mm copper tube 10 m to the bathroom", State::Covered),
+        ("22mm copper pipe for open vent 3 m", State::Covered),
+    ] {
+        assert_eq!(state(&against(quote), "tube"), expected, "{quote}");
+    }
+}
+
+#[test]
 fn a_quote_that_contradicts_itself_is_asked_about() {
     let comparison = against("Byelaw 30 kit for cistern\nJacket by customer\n");
     assert_eq!(state(&comparison, "cistern lid"), State::Covered);

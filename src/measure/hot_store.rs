@@ -142,35 +142,62 @@ pub fn shortest_hot_paths<'s>(site: &'s Site<'_>) -> Vec<(&'s Id, &'s Outlet, Ve
     shortest
 }
 
+/// Bare hot pipe on a way: how much, and the widest tube of it.
+#[derive(Clone, Copy, Default)]
+struct Bare {
+    length_mm: f64,
+    widest: Option<Size>,
+}
+
+impl Bare {
+    fn and(self, length_mm: f64, size: Size) -> Self {
+        let widest = self.widest.map_or(size, |widest| if size > widest { size } else { widest });
+        Self { length_mm: self.length_mm + length_mm, widest: Some(widest) }
+    }
+}
+
 fn dead_leg(site: &Site<'_>, source: &Id, outlet: &Outlet, path: &[Leg]) -> Reading {
-    let mut bare_mm = 0.0;
-    let mut widest: Option<Size> = None;
+    let mut told = Bare::default();
+    let mut at_worst = Some(Bare::default());
     let mut rest = None;
     for leg in path {
         let run: &Run = site.run(leg.run);
-        match (run.bare_mm(leg.from_mm, leg.to_mm), run.size) {
-            (Some(0.0), _) => {}
-            (Some(bare_here_mm), Some(size)) => {
-                widest = Some(widest.map_or(size, |widest| if size > widest { size } else { widest }));
-                bare_mm += bare_here_mm;
-            }
-            (told, _) => {
-                rest.get_or_insert_with(|| match told {
-                    Some(_) => find_out::size(&run.id),
-                    None => find_out::insulation(&run.id),
-                });
-            }
+        let bare_mm = run.bare_mm(leg.from_mm, leg.to_mm);
+        if bare_mm == Some(0.0) {
+            continue;
         }
+        if let (Some(bare_mm), Some(size)) = (bare_mm, run.size) {
+            told = told.and(bare_mm, size);
+        } else {
+            rest.get_or_insert_with(|| match bare_mm {
+                Some(_) => find_out::size(&run.id),
+                None => find_out::insulation(&run.id),
+            });
+        }
+        // Of tube that may be of any size no length is sure to be short enough.
+        at_worst = at_worst.zip(run.size).map(|(bare, size)| {
+            let most_mm = bare_mm.unwrap_or_else(|| (leg.to_mm - leg.from_mm).abs());
+            bare.and(most_mm, size)
+        });
     }
-    let reading = Reading::mm(&outlet.id, site.taped(bare_mm))
-        .but_for(rest)
-        .along_with(path.iter().map(|leg| &site.run(leg.run).id))
-        .working(format!("bare hot pipe on the way from the {}: {bare_mm:.0} mm", source.spoken()));
-    match widest {
-        Some(size) => reading
-            .against(Measured::exact(size.to_mm()))
-            .working(format!("widest bare tube: {} mm", written_mm(size.to_mm()))),
-        None => reading.against(Measured::exact(0.0)),
+    let reading = |bare: Bare, which: &str| {
+        let reading = Reading::mm(&outlet.id, site.taped(bare.length_mm))
+            .along_with(path.iter().map(|leg| &site.run(leg.run).id))
+            .working(format!("{which} on the way from the {}: {:.0} mm", source.spoken(), bare.length_mm));
+        match bare.widest {
+            Some(size) => reading
+                .against(Measured::exact(size.to_mm()))
+                .working(format!("widest bare tube: {} mm", written_mm(size.to_mm()))),
+            None => reading.against(Measured::exact(0.0)),
+        }
+    };
+    let of_told = reading(told, "bare hot pipe");
+    match (rest, at_worst) {
+        (Some(rest), Some(bare)) => {
+            let worst = reading(bare, "hot pipe that is bare, or taken as bare where nobody has told,");
+            of_told.at_worst(rest, worst)
+        }
+        (rest, _) => of_told.but_for(rest),
     }
 }
 

@@ -32,12 +32,22 @@ pub struct Reading {
 }
 
 /// What is left to find out beside a part that is told.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Rest {
     /// It may break what the part keeps: the narrowest of several pipes.
     MayBreak(String),
     /// It may keep what the part breaks: the fastest of several heaters.
     MayKeep(String),
+    /// It may break what the part keeps, and is at worst as this reading has it: bare wherever nobody has told.
+    AtWorst(String, Box<Reading>),
+}
+
+impl Rest {
+    fn find_out(&self) -> &str {
+        match self {
+            Self::MayBreak(find_out) | Self::MayKeep(find_out) | Self::AtWorst(find_out, _) => find_out,
+        }
+    }
 }
 
 /// What is there.
@@ -224,17 +234,24 @@ impl Reading {
         self
     }
 
+    /// The same, where the rest is at worst as another reading has it: what that keeps is kept.
+    #[must_use]
+    pub fn at_worst(mut self, rest: impl Into<String>, worst: Self) -> Self {
+        self.rest = Some(Rest::AtWorst(rest.into(), Box::new(worst)));
+        self
+    }
+
     /// What to find out of the rest, where only a part is told.
     #[must_use]
     pub fn rest(&self) -> Option<&str> {
-        self.rest.as_ref().map(|(Rest::MayBreak(find_out) | Rest::MayKeep(find_out))| find_out.as_str())
+        self.rest.as_ref().map(Rest::find_out)
     }
 
     /// What is left of it where the part that is told does not decide.
     #[must_use]
     pub(crate) fn awaiting_the_rest(mut self) -> Self {
-        if let Some(Rest::MayBreak(find_out) | Rest::MayKeep(find_out)) = self.rest.take() {
-            self.have = Have::Untold(find_out);
+        if let Some(rest) = self.rest.take() {
+            self.have = Have::Untold(rest.find_out().to_owned());
         }
         self
     }

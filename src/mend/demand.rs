@@ -4,10 +4,10 @@ use foldhash::HashMap;
 
 use super::course::free_end;
 use super::effort::Effort;
-use super::handle::{cistern, platform, run};
+use super::handle::{cistern, end_on, platform, run};
 use super::lines::Rests;
 use crate::finding::{Finding, FindingKey, Findings, Kept};
-use crate::layout::{Cistern, End, Id, Layout, Lock, Run};
+use crate::layout::{Cistern, Connection, End, INLET, Id, Layout, Lock, Run, Service, Tapping};
 use crate::measure::{Have, Site, room};
 use crate::rules::{InForce, Limit, Measure, Profile, Verdict, Voice};
 use crate::units::Unit;
@@ -36,6 +36,8 @@ pub enum Fact {
     OverFloor(Id),
     /// A cylinder stays under the ceiling.
     UnderCeiling(Id),
+    /// A cistern's water line stays over a hole through which it gives water.
+    WaterOver(Id, Id),
     /// A dimension that is held gets no smaller, or no larger.
     Held(Lock, Toward),
 }
@@ -233,6 +235,7 @@ fn facts(layout: &Layout) -> Vec<Fact> {
         layout.cisterns.iter().filter(over).flat_map(sides)
     }));
     facts.extend(layout.cisterns.iter().map(|part| Fact::UnderRoof(part.id.clone())));
+    facts.extend(layout.cisterns.iter().flat_map(|part| water_over(layout, part)));
     for platform in &layout.platforms {
         let standing = layout.with_what_stands_on(&platform.id).into_iter().skip(1);
         facts.extend(standing.flat_map(|id| {
@@ -261,6 +264,7 @@ pub(super) fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
             let of_platform = || platform(site.layout(), id).and_then(|part| room::platform_over_floor_mm(site, part));
             of_cylinder().map_or_else(of_platform, |part| room::cylinder_over_floor_mm(site, part))
         }
+        Fact::WaterOver(id, port) => water_over_mm(site.layout(), cistern(site.layout(), id)?, port),
         Fact::Held(lock, no_further) => site.layout().dimension(lock).map(|now| match no_further {
             Toward::Back => now,
             Toward::Forth => -now,
@@ -272,6 +276,30 @@ pub(super) fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
                 .then(|| ceiling.underside.to_mm() - cylinder.at.z.to_mm() - cylinder.height.to_mm())
         }
     }
+}
+
+/// The holes of a cistern through which it gives water, each as what has to stay under water: those that are under it now
+/// and are no overflow, inlet or vent.
+fn water_over(layout: &Layout, cistern: &Cistern) -> Vec<Fact> {
+    let gives = |port: &Id| {
+        let mut joined =
+            layout.runs.iter().filter(|run| end_on(run, |part, own| *part == cistern.id && own == port).is_some());
+        let takes_none =
+            |run: &Run| matches!(run.service, Service::WarningPipe | Service::RisingMain) || run.service.is_vent();
+        port.as_str() != INLET && !joined.any(takes_none)
+    };
+    let is_under = |hole: &&Connection| cistern.water_line.is_some_and(|line| hole.on.distance() < line);
+    let holes = cistern.connections.iter().filter(is_under).filter(|hole| gives(&hole.port));
+    holes.map(|hole| Fact::WaterOver(cistern.id.clone(), hole.port.clone())).collect()
+}
+
+/// How far the water line is over the top of a hole in a cistern's side, by so much that it is seen to be.
+fn water_over_mm(layout: &Layout, cistern: &Cistern, port: &Id) -> Option<f64> {
+    let hole = cistern.connections.iter().find(|hole| hole.port == *port)?;
+    let (Tapping::Left(centre) | Tapping::Right(centre)) = hole.on else { return None };
+    let joined = layout.runs.iter().filter(|run| end_on(run, |part, own| *part == cistern.id && own == port).is_some());
+    let half_bore_mm = joined.map(Run::half_bore_mm).fold(0.0, f64::max);
+    Some(cistern.water_line?.to_mm() - centre.to_mm() - half_bore_mm - PAST_THE_BOUND_MM)
 }
 
 /// How far the whole mouth of a vent is inside one side of a cistern; nothing where it ends on something, or lower than that.
@@ -326,6 +354,9 @@ impl Demand {
             }
             Self::Fact(Fact::OverJoists(id)) => format!("the joists below the {}", id.spoken()),
             Self::Fact(Fact::OverFloor(id)) => format!("the floor below the {}", id.spoken()),
+            Self::Fact(Fact::WaterOver(id, port)) => {
+                format!("the water over the {} connection of the {}", port.spoken().to_lowercase(), id.spoken())
+            }
             Self::Fact(Fact::Held(lock, _)) => format!("{}, which is held", lock.words()),
             Self::Fact(Fact::UnderCeiling(id)) => format!("the ceiling over the {}", id.spoken()),
         }

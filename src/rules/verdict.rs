@@ -99,11 +99,17 @@ pub fn judge_as_told(limit: Limit, guard_factor: f64, reading: Reading) -> (Read
         // What is there is there; what is missing may still come before it is too far off.
         (Have::Yes(_), Limit::YesWithin(_), _) => false,
         (Have::No(_), Limit::YesWithin(within_mm), _) => reading.against.is_some_and(|told| told.value < within_mm),
-        (.., Rest::MayBreak(_)) => judged.verdict == Verdict::Meets,
+        (.., Rest::MayBreak(_) | Rest::AtWorst(..)) => judged.verdict == Verdict::Meets,
         (.., Rest::MayKeep(_)) => judged.verdict != Verdict::Meets,
     };
     if !is_open {
         return (reading, judged);
+    }
+    if let Rest::AtWorst(_, worst) = rest {
+        let judged = judge(limit, guard_factor, worst);
+        if judged.verdict == Verdict::Meets {
+            return ((**worst).clone(), judged);
+        }
     }
     let reading = reading.awaiting_the_rest();
     let judged = judge(limit, guard_factor, &reading);

@@ -97,7 +97,19 @@ fn hot_pipes(bare_mm: u32) -> String {
 fn a_dead_leg_that_is_too_long_before_its_end_is_too_long() {
     // A bare 22 mm tube may be 12 m long.
     assert_eq!(verdict("dead-leg-too-long", &hot_pipes(12_100)), Some(Verdict::Breach));
-    assert_eq!(verdict("dead-leg-too-long", &hot_pipes(9_000)), Some(Verdict::Unknown));
+    assert_eq!(verdict("dead-leg-too-long", &hot_pipes(11_500)), Some(Verdict::Unknown));
+}
+
+#[test]
+fn a_dead_leg_that_would_do_wholly_bare_does() {
+    // 10 m and 1 m of it untold; 12 m may be bare.
+    assert_eq!(verdict("dead-leg-too-long", &hot_pipes(9_000)), Some(Verdict::Meets));
+    // Of tube whose size is untold as well 3 m may be too much.
+    let of_any_size = hot_pipes(9_000).replace("size: 15,", "");
+    assert_eq!(verdict("dead-leg-too-long", &of_any_size), Some(Verdict::Unknown));
+    // 28 mm may be bare for 8 m only.
+    let wide = hot_pipes(9_000).replace("size: 15,", "size: 28,");
+    assert_eq!(verdict("dead-leg-too-long", &wide), Some(Verdict::Unknown));
 }
 
 /// A shelf at 1780 with a cistern on it below the joists of a loft, and no bearers.

@@ -2,6 +2,8 @@
 //!
 //! Lines are matched by their words alone, and every match says by which. It is a proposal for someone to confirm.
 
+mod counts;
+mod lengths;
 mod numbers;
 mod told;
 mod topics;
@@ -11,11 +13,11 @@ pub use told::{ToldError, agreeing, to_be_told, told, told_of_text};
 
 use serde::Serialize;
 
-use super::{Takeoff, Trade};
+use super::{Item, Takeoff, Trade};
 use crate::finding::Findings;
 use crate::layout::Layout;
 use crate::rules::{Verdict, Weight};
-use topics::{TOPICS, Topic};
+use topics::{Covers, TOPICS, Topic};
 use words::Words;
 
 /// A line of a quote.
@@ -242,7 +244,11 @@ fn compared(
     if lines.is_empty() && asked_by.is_empty() && !kept.is_empty() {
         contradictions.push("the drawing has none, and no rule asks for it".to_owned());
     }
-    contradictions.extend(numbers::too_few(&lines, &kept.iter().map(|(_, words, _)| *words).collect::<Vec<_>>()));
+    let quoted: Vec<&Words> = kept.iter().map(|(_, words, _)| *words).collect();
+    contradictions.extend(numbers::too_few(&lines, &quoted));
+    if matches!(topic.covers, Covers::Items(&[Item::Tube])) {
+        contradictions.extend(lengths::too_short(&lines, &quoted));
+    }
     let state = match (matched.is_empty(), kept.is_empty(), contradictions.is_empty()) {
         (true, ..) => State::NotMentioned,
         (false, true, _) => State::LeftOut,

@@ -1,17 +1,18 @@
-//! Where a line of a quote contradicts the layout or the rules: volumes, sizes, kinds, counts.
+//! Where a line of a quote contradicts the layout or the rules: volumes, sizes, kinds, patterns, grades, counts.
 
+use super::counts::Count;
 use super::topics::Topic;
 use super::words::Words;
 use crate::finding::Findings;
-use crate::layout::{BoardMaterial, Layout};
+use crate::layout::{BoardMaterial, CylinderGrade, FloatValvePattern, Layout};
 use crate::measure::{Site, cylinder_capacity_l, water_volume_l};
 use crate::takeoff::{Counted, Item, Line};
 use crate::units::Unit;
 
 /// Litres of an imperial gallon (exact: Units of Measurement Regulations).
 const LITRES_IN_A_GALLON: f64 = 4.546_09;
-/// A volume within this share of another is the same, rounded by someone.
-const SAME_VOLUME: f64 = 0.02;
+/// A volume or length within this share of another is the same, rounded by someone.
+pub(super) const SAME: f64 = 0.02;
 
 /// What of a line contradicts the layout or the rules.
 pub(super) fn contradictions(
@@ -29,6 +30,10 @@ pub(super) fn contradictions(
     }
     if of(Item::Cylinder) {
         said.extend(other_cylinder(layout, words));
+        said.extend(weaker_grade(layout, words));
+    }
+    if of(Item::FloatValve) {
+        said.extend(other_pattern(layout, words));
     }
     if of(Item::Board) {
         said.extend(other_board(layout, words));
@@ -52,7 +57,7 @@ fn too_small_for_the_rules(topic: &Topic, findings: &Findings, words: &Words) ->
     let mut said = Vec::new();
     for finding in findings.iter().filter(|finding| topic.rules.contains(&finding.rule.id)) {
         let Some(need) = finding.judged.need.filter(|need| need.unit == Unit::Litre) else { continue };
-        for litres in litres(words).into_iter().filter(|litres| *litres < need.value * (1.0 - SAME_VOLUME)) {
+        for litres in litres(words).into_iter().filter(|litres| *litres < need.value * (1.0 - SAME)) {
             said.push(format!(
                 "{litres:.0} L, and this house needs at least {need} to the water line ({})",
                 finding.rule.id
@@ -68,9 +73,8 @@ fn smaller_than_the_cistern_drawn(layout: &Layout, words: &Words) -> Vec<String>
     let drawn: Vec<f64> = drawn.map(|(litres, _)| litres.value).collect();
     let named = litres(words);
     // A volume at least as large as one that is drawn may be its nominal size.
-    let smaller = named
-        .into_iter()
-        .filter(|named| !drawn.is_empty() && drawn.iter().all(|drawn| *named < drawn * (1.0 - SAME_VOLUME)));
+    let smaller =
+        named.into_iter().filter(|named| !drawn.is_empty() && drawn.iter().all(|drawn| *named < drawn * (1.0 - SAME)));
     let drawn_words: Vec<String> = drawn.iter().map(|litres| format!("{litres:.0} L")).collect();
     smaller
         .map(|named| format!("{named:.0} L, and the drawing has {} to the water line", drawn_words.join(" and ")))
@@ -82,7 +86,7 @@ fn other_cylinder(layout: &Layout, words: &Words) -> Vec<String> {
     for cylinder in &layout.cylinders {
         let (drawn, _) = cylinder_capacity_l(cylinder);
         // An estimate is known only within its own margin.
-        let least = drawn.value * (1.0 - SAME_VOLUME) - 2.0 * drawn.standard_uncertainty();
+        let least = drawn.value * (1.0 - SAME) - 2.0 * drawn.standard_uncertainty();
         for named in litres(words).into_iter().filter(|named| *named < least) {
             said.push(format!("{named:.0} L, and the drawing has a cylinder of {:.0} L", drawn.value));
         }
@@ -96,6 +100,36 @@ fn other_cylinder(layout: &Layout, words: &Words) -> Vec<String> {
         said.push("unvented, and the drawing is of vented hot water".to_owned());
     }
     said
+}
+
+/// A grade that bears less than any that is drawn; a stouter one is none the worse.
+fn weaker_grade(layout: &Layout, words: &Words) -> Option<String> {
+    let number_of = |grade: CylinderGrade| CylinderGrade::ALL.iter().position(|other| *other == grade).map(|at| at + 1);
+    let drawn: Option<Vec<CylinderGrade>> = layout.cylinders.iter().map(|cylinder| cylinder.grade).collect();
+    let weakest = drawn?.into_iter().max_by_key(|grade| number_of(*grade))?;
+    let least = number_of(weakest)? as f64;
+    let named = words.numbers_after("grade");
+    let is_weaker = !named.is_empty() && named.iter().all(|named| *named > least);
+    is_weaker.then(|| format!("grade {}, and the drawing has {}", named[0], weakest.words()))
+}
+
+/// Patterns of float valve that a line names where none of them is drawn.
+fn other_pattern(layout: &Layout, words: &Words) -> Option<String> {
+    let valves = layout.cisterns.iter().filter_map(|cistern| cistern.float_valve);
+    let drawn: Vec<FloatValvePattern> = valves.map(|valve| valve.pattern).collect::<Option<_>>()?;
+    let of_number = |number: f64| match number {
+        1.0 => Some(FloatValvePattern::Part1),
+        2.0 => Some(FloatValvePattern::Part2),
+        3.0 => Some(FloatValvePattern::Part3),
+        4.0 => Some(FloatValvePattern::Part4),
+        _ => None,
+    };
+    let named: Vec<FloatValvePattern> = words.numbers_after("part").into_iter().filter_map(of_number).collect();
+    let first = named.first()?;
+    let mut kinds: Vec<&str> = drawn.iter().map(|pattern| pattern.words()).collect();
+    kinds.dedup();
+    let is_other = !drawn.is_empty() && !named.iter().any(|named| drawn.contains(named));
+    is_other.then(|| format!("{}, and the drawing has {}", first.words(), kinds.join(" and ")))
 }
 
 fn other_board(layout: &Layout, words: &Words) -> Vec<String> {
@@ -142,6 +176,12 @@ pub(super) fn too_few(lines: &[&Line], quoted: &[&Words]) -> Option<String> {
         line.unit == Counted::Each && matches!(line.item, Item::Valve(_) | Item::Cistern | Item::Cylinder)
     };
     let drawn: f64 = lines.iter().filter(counted).filter_map(|line| line.quantity).sum();
-    let named: f64 = quoted.iter().map(|words| words.count()).sum();
+    let pieces = |words: &&Words| match words.count() {
+        Count::Told(pieces) => Some(pieces),
+        Count::One => Some(1.0),
+        Count::Unclear => None,
+    };
+    // A line that may name any number of them leaves the rest open.
+    let named: f64 = quoted.iter().map(pieces).sum::<Option<f64>>()?;
     (!quoted.is_empty() && named < drawn).then(|| format!("{named} in the quote, and the drawing has {drawn}"))
 }

@@ -1,5 +1,7 @@
 //! The words and numbers of a line of a quote.
 
+use super::counts::{self, Count};
+
 /// What a line says, read into words.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Words {
@@ -23,34 +25,56 @@ const LEAVING_OUT: &[&[&str]] = &[
     &["no", "allowance"],
 ];
 
+/// What "no" and "without" before it leave out is money, and no thing.
+const MONEY: &[&str] = &["charge", "charges", "cost", "costs", "extra", "vat", "fee"];
+/// How many words may stand between, as in "no additional charge".
+const WORDS_BETWEEN: usize = 1;
+
 impl Words {
-    /// Reads a line: small letters, numbers apart from what follows them ("22mm" is 22 and mm).
+    /// Reads a line: small letters, numbers apart from what follows them ("22mm" is 22 and mm). Fractions ("3/4") and
+    /// money ("£25") are words, and the number of the line in a list is none.
     pub fn of(text: &str) -> Self {
+        let text = with_counts_out_of_brackets(without_list_number(text));
         let mut words: Vec<String> = Vec::new();
         let mut word = String::new();
         let mut end = |word: &mut String| {
             let done = std::mem::take(word);
-            let done = done.trim_end_matches('.').to_owned();
+            let done = done.trim_end_matches(['.', '/']).to_owned();
             if !done.is_empty() {
                 words.push(done);
             }
         };
         for letter in text.to_lowercase().chars() {
-            let was_number = word.ends_with(|c: char| c.is_ascii_digit() || c == '.') && starts_with_digit(&word);
-            if letter.is_ascii_digit() {
-                if !was_number {
+            let was_figure = word.ends_with(|c: char| c.is_ascii_digit() || ".£$€".contains(c)) && is_figure(&word);
+            match letter {
+                '0'..='9' => {
+                    if !was_figure && !word.ends_with('/') {
+                        end(&mut word);
+                    }
+                    word.push(letter);
+                }
+                '.' | '/' if was_figure => word.push(letter),
+                ',' if was_figure => {}
+                '£' | '$' | '€' => {
+                    end(&mut word);
+                    word.push(letter);
+                }
+                '×' => {
+                    end(&mut word);
+                    word.push('x');
                     end(&mut word);
                 }
-                word.push(letter);
-            } else if letter == '.' && was_number {
-                word.push(letter);
-            } else if letter.is_alphabetic() {
-                if was_number {
-                    end(&mut word);
+                _ if letter.is_alphabetic() => {
+                    if word.ends_with('/') {
+                        end(&mut word);
+                        word.push_str("per");
+                        end(&mut word);
+                    } else if was_figure {
+                        end(&mut word);
+                    }
+                    word.push(letter);
                 }
-                word.push(letter);
-            } else if !(letter == ',' && was_number) {
-                end(&mut word);
+                _ => end(&mut word),
             }
         }
         end(&mut word);
@@ -73,16 +97,15 @@ impl Words {
         pairs.filter_map(|pair| number(&pair[0])).collect()
     }
 
-    /// How many the line is about: a number at its beginning, or one before "x", "no" or "off"; one when it says nothing.
-    pub fn count(&self) -> f64 {
-        let counted = self.numbers_in(&["x", "no", "off", "nr", "pcs"]).first().copied();
-        let leading = || {
-            let first = number(self.words.first()?)?;
-            let next = self.words.get(1)?;
-            let measures = ["mm", "m", "l", "ltr", "litre", "litres", "gal", "gallon", "gallons", "kg", "cm"];
-            (!measures.contains(&next.as_str()) && first.fract() == 0.0).then_some(first)
-        };
-        counted.or_else(leading).unwrap_or(1.0)
+    /// The numbers that stand after a word: `2` in "part 2".
+    pub fn numbers_after(&self, word: &str) -> Vec<f64> {
+        let pairs = self.words.windows(2).filter(|pair| pair[0] == word);
+        pairs.filter_map(|pair| number(&pair[1])).collect()
+    }
+
+    /// How many pieces the line is about.
+    pub fn count(&self) -> Count {
+        counts::count(&self.words)
     }
 
     /// Whether the line says that what it names is not part of the quote.
@@ -92,26 +115,69 @@ impl Words {
 
     /// The words by which it does.
     pub fn leaves_out_by(&self) -> Option<String> {
-        let phrase = LEAVING_OUT.iter().find(|phrase| self.words.windows(phrase.len()).any(|words| words == **phrase));
-        if let Some(phrase) = phrase {
+        let of_money = |at: usize| {
+            let mut after = self.words.iter().skip(at + 1).take(WORDS_BETWEEN + 1);
+            after.any(|word| MONEY.contains(&word.as_str()))
+        };
+        let stands = |phrase: &[&str]| {
+            let mut windows = self.words.windows(phrase.len()).enumerate();
+            windows.any(|(at, words)| words == phrase && !(phrase == ["without"] && of_money(at)))
+        };
+        if let Some(phrase) = LEAVING_OUT.iter().find(|phrase| stands(phrase)) {
             return Some(phrase.join(" "));
         }
-        // "2 no gate valves" counts; "no lid" does not.
-        let is_plain_no = |at: usize| self.words[at] == "no" && (at == 0 || number(&self.words[at - 1]).is_none());
+        // "2 no gate valves" and "gate valves no. 2" count; "no lid" does not.
+        let counts = |at: usize| counts::counts_before(&self.words, at) || counts::counts_after(&self.words, at);
+        let is_plain_no = |at: usize| self.words[at] == "no" && !counts(at) && !of_money(at);
         (0..self.words.len()).any(is_plain_no).then(|| "no".to_owned())
     }
+}
+
+/// A line without its number in a list: "2. Lid" and "2) Lid" are "Lid", "2.5 m" is what it is.
+fn without_list_number(text: &str) -> &str {
+    let rest = text.trim_start().trim_start_matches(|c: char| c.is_ascii_digit());
+    let is_number = rest.len() < text.trim_start().len();
+    match rest.strip_prefix(['.', ')']) {
+        Some(line) if is_number && line.starts_with(char::is_whitespace) => line,
+        _ => text,
+    }
+}
+
+/// A larger number in brackets is a year or a page, and no count.
+const MOST_IN_BRACKETS: u32 = 100;
+
+/// A line in which a whole number alone in brackets is said to be a quantity; at the beginning it is that of a list.
+fn with_counts_out_of_brackets(text: &str) -> String {
+    let mut parts = text.split('(');
+    let mut line = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        let alone = part.split_once(')').and_then(|(inside, after)| Some((inside.trim().parse::<u32>().ok()?, after)));
+        match alone {
+            Some((count, after)) if count <= MOST_IN_BRACKETS && !line.trim().is_empty() => {
+                line.extend([" qty ", &count.to_string(), " ", after]);
+            }
+            Some((_, after)) => line.extend([" ", after]),
+            None => line.extend([" ", part]),
+        }
+    }
+    line
+}
+
+/// Whether a word is a number or money so far.
+fn is_figure(word: &str) -> bool {
+    word.starts_with(|c: char| c.is_ascii_digit() || "£$€".contains(c))
 }
 
 fn starts_with_digit(word: &str) -> bool {
     word.starts_with(|c: char| c.is_ascii_digit())
 }
 
-fn number(word: &str) -> Option<f64> {
+pub(super) fn number(word: &str) -> Option<f64> {
     word.parse().ok().filter(|number: &f64| number.is_finite() && starts_with_digit(word))
 }
 
 /// Whether a word is a form of a stem: the same, its plural, or, for a stem of five letters or more, one that goes on.
-fn is_form_of(word: &str, stem: &str) -> bool {
+pub(super) fn is_form_of(word: &str, stem: &str) -> bool {
     word == stem || word.strip_suffix('s') == Some(stem) || (stem.len() >= 5 && word.starts_with(stem))
 }
 
@@ -124,7 +190,11 @@ mod tests {
         let words = Words::of("2no. 22mm gate valves, 1,000 L (28.5 kg)");
         assert_eq!(words.words, ["2", "no", "22", "mm", "gate", "valves", "1000", "l", "28.5", "kg"]);
         assert_eq!(words.numbers_in(&["mm"]), [22.0]);
-        assert_eq!(words.count(), 2.0);
+        assert_eq!(
+            Words::of("3/4 in, £8.20/m, 2.5m × 3").words,
+            ["3/4", "in", "£8.20", "per", "m", "2.5", "m", "x", "3"]
+        );
+        assert_eq!(words.count(), Count::Told(2.0));
         assert!(!words.leaves_out());
     }
 
@@ -133,7 +203,13 @@ mod tests {
         assert_eq!(Words::of("Lid by others").leaves_out_by(), Some("by others".to_owned()));
         assert_eq!(Words::of("No lid").leaves_out_by(), Some("no".to_owned()));
         assert_eq!(Words::of("3 no lids").leaves_out_by(), None);
-        assert_eq!(Words::of("22 mm copper tube").count(), 1.0);
+        assert_eq!(Words::of("gate valves no. 2").leaves_out_by(), None);
+        for free in ["No charge for lid", "lid without extra cost", "lid, no additional charge"] {
+            assert_eq!(Words::of(free).leaves_out_by(), None, "{free}");
+        }
+        assert_eq!(Words::of("Cistern without lid").leaves_out_by(), Some("without".to_owned()));
+        assert_eq!(Words::of("float valve part 2, no lid").leaves_out_by(), Some("no".to_owned()));
+        assert_eq!(Words::of("22 mm copper tube").count(), Count::One);
     }
 
     #[test]
