@@ -3,9 +3,7 @@
 use super::linked::{filled_by_link, highest_water, linked_with, to_common_line};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::reading::{tenths_mm, written_mm};
-use super::{
-    Axis, Feature, Place, Reading, Site, cylinder_capacity_l, find_out, rim_volume_l, water_volume_l,
-};
+use super::{Axis, Feature, Place, Reading, Site, cylinder_capacity_l, find_out, rim_volume_l, water_volume_l};
 use crate::layout::{Cistern, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, WhichEnd};
 use crate::units::{Length, Level, Measured, Unit};
 

@@ -30,10 +30,9 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
             let each = narrow.iter().flat_map(|id| sizes_up(layout, id));
             each.chain(sizes_up_throughout(layout, &narrow)).collect()
         }
-        "outlet-starved"
-        | "pipe-too-fast"
-        | "cold-feed-narrower-than-vent"
-        | "primary-feed-too-narrow" => broken.run_ids().flat_map(|id| sizes_up(layout, &id)).collect(),
+        "outlet-starved" | "pipe-too-fast" | "cold-feed-narrower-than-vent" | "primary-feed-too-narrow" => {
+            broken.run_ids().flat_map(|id| sizes_up(layout, &id)).collect()
+        }
         "overflow-cannot-keep-up" => less_in_or_more_out(broken),
         _ => Vec::new(),
     }
