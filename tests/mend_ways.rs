@@ -14,6 +14,7 @@ use mended::{broken, findings, layout, mended, of_rule};
 
 const LOW_LOFT: &str = include_str!("../examples/low_loft.loft.ron");
 const SOUND: &str = include_str!("../examples/sound_indirect.loft.ron");
+const HEATING: &str = include_str!("../examples/feed_and_expansion.loft.ron");
 /// A roof so far over the rim asks for 150 mm more than there are.
 const OVER_THE_RIM_MM: f64 = 200.0;
 
@@ -157,4 +158,28 @@ fn a_cistern_is_not_moved_off_its_platform_to_spare_a_joist() {
     let ((from, to), (left, right)) = (cistern.span_mm(), platform.span_mm());
     assert!(from >= left - 1e-6 && to <= right + 1e-6, "the cistern stands out beyond its platform");
     nothing_worse(&heavy, &report);
+}
+
+#[test]
+fn all_narrow_pipes_on_the_way_of_a_vent_are_widened_at_once() {
+    let narrow = |text: &str, ids: [&str; 2]| {
+        let mut house = layout(text);
+        for id in ids {
+            let run = house.runs.iter_mut().find(|run| run.id.as_str() == id).expect("a run");
+            run.size = Some(Size::mm(15.0));
+        }
+        house
+    };
+    let houses = [
+        (narrow(HEATING, ["primary-vent", "primary-flow"]), "primary-vent-too-narrow"),
+        (narrow(SOUND, ["open-vent", "draw-off"]), "vent-too-narrow"),
+    ];
+    for (house, rule) in houses {
+        let only = of_rule(&house, rule);
+        assert_eq!(only.len(), 1, "{rule}");
+        assert!(broken(&findings(&house)).contains(&only[0]), "{rule}");
+        let report = propose(&house, Profile::usual(), &Wish { only: only.clone(), ..Wish::default() });
+        assert!(!broken(&findings(&report.layout)).contains(&only[0]), "{rule}: {:?}", report.left);
+        nothing_worse(&house, &report);
+    }
 }

@@ -3,9 +3,7 @@
 use super::linked::{filled_by_link, highest_water, linked_with, to_common_line};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::reading::{tenths_mm, written_mm};
-use super::{
-    Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, find_out, rim_volume_l, room, water_volume_l,
-};
+use super::{Axis, Feature, Place, Reading, Site, cylinder_capacity_l, find_out, rim_volume_l, water_volume_l};
 use crate::layout::{Cistern, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, WhichEnd};
 use crate::units::{Length, Level, Measured, Unit};
 
@@ -123,31 +121,6 @@ pub fn storage_against_cylinder(site: &Site<'_>) -> Vec<Reading> {
         Some(reading.against(capacity))
     };
     site.storage_groups().iter().filter_map(against).collect()
-}
-
-/// How far each feed-and-expansion cistern's base stands above the lowest storage cistern's.
-#[must_use]
-pub fn feed_and_expansion_above_storage(site: &Site<'_>) -> Vec<Reading> {
-    let above = |expansion: &Cistern| {
-        let lowest = site.storage_cisterns().min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()))?;
-        let rise = site.level(expansion.at.z) - site.level(lowest.at.z);
-        let places = [Place::of(&lowest.id, Feature::Base), Place::of(&expansion.id, Feature::Base)];
-        Some(
-            Reading::mm(&expansion.id, rise)
-                .along_with([&lowest.id])
-                .with_room(Room::Below, room::below_cistern_mm(site, expansion))
-                .with_room(Room::Above, room::above_cistern_mm(site, lowest))
-                .between(Axis::Upright, places)
-                .working(format!(
-                    "{} − {} = {} mm",
-                    written_mm(expansion.at.z.to_mm()),
-                    written_mm(lowest.at.z.to_mm()),
-                    tenths_mm(rise.value)
-                )),
-        )
-    };
-    let expansions = site.expansion_cisterns();
-    expansions.filter_map(above).collect()
 }
 
 /// What the jacket of each storage cistern covers.

@@ -8,6 +8,9 @@ pub const COLD_FEED: &str = "draw the cold feed, from the cistern to the cylinde
 /// Of a cylinder from which no vent leads.
 pub const VENT: &str = "draw the open vent, from the cylinder's top or the draw-off to its open end";
 
+/// Of a vent of the heating that belongs to no feed-and-expansion cistern.
+pub const EXPANSION_CISTERN: &str = "draw the feed-and-expansion cistern that it belongs to, and its feed";
+
 /// Of a float valve.
 pub const FLOAT_VALVE_OUTLET: &str = "measure where the float valve lets the water go, above the base";
 

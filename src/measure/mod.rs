@@ -3,6 +3,7 @@
 pub mod cistern;
 pub mod cylinder;
 pub mod distribution;
+pub mod expansion_level;
 pub mod find_out;
 pub mod headroom;
 pub mod hot_store;
@@ -16,6 +17,7 @@ pub mod primary_ways;
 pub mod room;
 pub mod standing;
 pub mod vent;
+pub mod vent_size;
 
 mod capacity;
 mod draining;

@@ -4,9 +4,8 @@ use super::heatings::HeatingWater;
 use super::overflow_level::lowest_invert;
 use super::reading::{tenths_mm, written_mm};
 use super::vent::{Top, Way};
-use super::water_ways::Reach;
-use super::{Axis, Feature, Have, Leg, Place, Reading, Room, Site, between_l, find_out};
-use crate::layout::{Boiler, Cistern, CisternRole, FLOW, PartRef, Run, Service};
+use super::{Axis, Feature, Have, Place, Reading, Room, Site, between_l, find_out};
+use crate::layout::{Boiler, Cistern, CisternRole, PartRef, Run, Service};
 use crate::units::{Measured, Unit};
 
 /// The cisterns over which a point may be: that whose base is nearest below it, and any that stands in front of or
@@ -126,7 +125,7 @@ fn vent_heights<'s>(site: &'s Site<'_>, wanted: impl Fn(&HeatingWater) -> bool) 
 fn height_of(site: &Site<'_>, way: &Way<'_>, cistern: Option<&Cistern>) -> Option<Reading> {
     let id = &site.run(way.last_run()?).id;
     let Some(cistern) = cistern else {
-        return Some(Reading::untold(id, "draw the feed-and-expansion cistern that it belongs to, and its feed"));
+        return Some(Reading::untold(id, find_out::EXPANSION_CISTERN));
     };
     let Some(water) = cistern.water_level() else {
         return Some(Reading::untold(id, find_out::cold_water_line(&cistern.id)).along_with([&cistern.id]));
@@ -187,34 +186,6 @@ fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
             invert.height.value,
             room.value
         )))
-}
-
-/// Outside diameter of each open vent: of its narrowest piece from the crown of each cylinder to the open end.
-#[must_use]
-pub fn vent_size(site: &Site<'_>) -> Vec<Reading> {
-    let paths: Vec<&Vec<Leg>> = site.layout().cylinders.iter().flat_map(|cylinder| site.vent_paths(cylinder)).collect();
-    let reading = |(number, run): (usize, &Run)| {
-        let leading = paths.iter().filter(|path| path.last().is_some_and(|leg| leg.run == number));
-        let before = leading.flat_map(|path| path.iter()).map(|leg| site.run(leg.run));
-        let narrowest = narrowest(before.filter(|before| before.service != run.service).chain([run]));
-        narrowest.map(|reading| reading.at(Place::of(&run.id, Feature::Along(site.mouth_along(number).unwrap_or(0.0)))))
-    };
-    site.runs_of(Service::OpenVent).filter_map(reading).collect()
-}
-
-/// Outside diameter of each primary vent: of its narrowest piece from the flow of each boiler to the open end.
-#[must_use]
-pub fn primary_vent_size(site: &Site<'_>) -> Vec<Reading> {
-    let through = [Service::PrimaryFlow, Service::PrimaryVent];
-    let boilers = &site.layout().boilers;
-    let reach: Vec<Reach> = boilers.iter().map(|boiler| site.reach(&boiler.id, FLOW, &through)).collect();
-    let reading = |(number, run): (usize, &Run)| {
-        let leading = reach.iter().filter(|reach| reach.order.contains(&number));
-        let path = |reach: &Reach| reach.path_to(number, site.mouth_along(number).unwrap_or(0.0));
-        let before = leading.flat_map(path).map(|leg| site.run(leg.run));
-        narrowest(before.filter(|before| before.service != run.service).chain([run]))
-    };
-    site.runs_of(Service::PrimaryVent).filter_map(reading).collect()
 }
 
 /// Outside diameter of the narrowest of some runs that follow each other, as far as sizes are told.

@@ -9,7 +9,7 @@ use glam::DVec2;
 
 use super::cistern::outlet_height;
 use super::free_ways::InTheWay;
-use super::linked::{filled_by_link, highest_water};
+use super::linked::{filled_by_link, highest_water, linked_with};
 use super::overflow_level::{Invert, highest_invert};
 use super::reading::{tenths_mm, whole_mm};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
@@ -281,27 +281,31 @@ pub fn free(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
-/// Whether each vent ends over the cistern that feeds its cylinder, or over one that shares its water.
+/// Whether each vent ends over the cistern that feeds its water, or over one that shares that: over the one that feeds its
+/// cylinder, or over the feed-and-expansion cistern of its heating.
 #[must_use]
 pub fn over_its_cistern(site: &Site<'_>) -> Vec<Reading> {
-    for_vents(site, |vent| {
+    let of_cylinders = for_vents(site, |vent| {
         let (Vent { cylinder, way, .. }, cisterns) = (vent, vent.cisterns(site));
-        let over = cisterns.iter().find(|cistern| ends_over(site, way, cistern));
-        let Some(cistern) = over.or(cisterns.first()) else {
-            return Some(Reading::untold(way.id, find_out::COLD_FEED).along_with([&cylinder.id]));
-        };
-        Some(
-            Reading::fact(
-                way.id,
-                Some(over.is_some()),
-                "an open end over its cistern",
-                "an open end that is not over its cistern",
-                "",
-            )
-            .along_with([&cistern.id])
-            .at(way.mouth()),
-        )
-    })
+        let reading = over_one_of(site, way, cisterns);
+        Some(reading.unwrap_or_else(|| Reading::untold(way.id, find_out::COLD_FEED).along_with([&cylinder.id])))
+    });
+    let vents = site.primary_vents();
+    let runs: Vec<usize> = vents.iter().filter_map(Way::last_run).collect();
+    let of_heating = vents.iter().zip(site.expansion_cisterns_of(&runs)).map(|(way, cistern)| {
+        let cisterns = cistern.map_or_else(Vec::new, |cistern| linked_with(site, cistern));
+        let reading = over_one_of(site, way, &cisterns);
+        reading.unwrap_or_else(|| Reading::untold(way.id, find_out::EXPANSION_CISTERN).at(way.mouth()))
+    });
+    of_cylinders.into_iter().chain(of_heating).collect()
+}
+
+/// Whether a vent ends over one of some cisterns, the nearest first; `None` where there are none.
+fn over_one_of(site: &Site<'_>, way: &Way<'_>, cisterns: &[&Cistern]) -> Option<Reading> {
+    let over = cisterns.iter().find(|cistern| ends_over(site, way, cistern));
+    let cistern = over.or(cisterns.first())?;
+    let (yes, no) = ("an open end over its cistern", "an open end that is not over its cistern");
+    Some(Reading::fact(way.id, Some(over.is_some()), yes, no, "").along_with([&cistern.id]).at(way.mouth()))
 }
 
 /// Whether the whole mouth of a vent lies over a cistern: over its edge, half of what comes out runs down outside.

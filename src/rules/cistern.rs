@@ -3,7 +3,7 @@
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::FloatValvePattern;
-use crate::measure::{Room, cistern, cold_feed_above_distribution, distribution, headroom};
+use crate::measure::{Room, cistern, cold_feed_above_distribution, distribution, expansion_level, headroom};
 use crate::units::Unit;
 
 /// The widest opening of a screen, mm: guidance G16.13, as the two entries of screens say.
@@ -111,7 +111,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "feed-and-expansion-too-high",
-        measure: Measure::OfSite(cistern::feed_and_expansion_above_storage),
+        measure: Measure::OfSite(expansion_level::above_stored_water),
         limit: Limit::AtMost(Bound::Constant(0.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -121,6 +121,7 @@ pub(super) const RULES: &[Rule] = &[
         levers: &[
             Lever::Into(Room::Below, "Lower the feed-and-expansion cistern"),
             Lever::Into(Room::Above, "Raise the storage cistern"),
+            Lever::By("Lower the cold water line of the feed-and-expansion cistern"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/feed-and-expansion-too-high.md")),
     },

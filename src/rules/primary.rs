@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::{Room, open_circuit, primary, primary_ways};
+use crate::measure::{Room, open_circuit, primary, primary_ways, vent_size};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -33,7 +33,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "vent-too-narrow",
-        measure: Measure::OfSite(primary::vent_size),
+        measure: Measure::OfSite(vent_size::of_open_vents),
         limit: Limit::AtLeast(Bound::Constant(22.0, Unit::Millimetre)),
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -128,7 +128,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "primary-vent-too-narrow",
-        measure: Measure::OfSite(primary::primary_vent_size),
+        measure: Measure::OfSite(vent_size::of_primary_vents),
         limit: Limit::AtLeast(Bound::Constant(22.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Maker,

@@ -28,7 +28,7 @@ pub(super) const RULES: &[Rule] = &[
         source: NO_SOURCE,
         seen: false,
         others_say: &[],
-        levers: &[Lever::Do("Lead the open end of the vent over the cistern that feeds the cylinder")],
+        levers: &[Lever::Do("Lead the open end of the vent over the cistern that feeds the same water")],
         prose: Prose::of(include_str!("../../assets/rules/vent-ends-elsewhere.md")),
     },
     Rule {

@@ -61,8 +61,7 @@ const NOT_TAPED: [&str; 28] = [
     "hot-water-slow-to-arrive",
 ];
 /// Rules that are asked only where all that they look at is drawn; nothing is left to be told.
-const NEVER_UNKNOWN: [&str; 5] =
-    ["feed-and-expansion-too-high", "cold-feed-too-low", "side-outlet-too-low", "main-joins-stored", "pipe-too-fast"];
+const NEVER_UNKNOWN: [&str; 4] = ["cold-feed-too-low", "side-outlet-too-low", "main-joins-stored", "pipe-too-fast"];
 
 /// A case, read.
 struct Case {

@@ -190,3 +190,150 @@ fn of_two_cisterns_on_one_heating_the_higher_stands_over_the_boiler() {
         assert_eq!(measured(OVER_BOILER, &text)[0].1, 4500.0);
     }
 }
+
+const NARROW: &str = "primary-vent-too-narrow";
+
+/// Two boilers, each with a straight flow and a vent off it at 400, joined by a link at 300; each tube so wide.
+fn two_boilers([flow, link, second_flow]: [u32; 3], second_vent: &str) -> String {
+    format!(
+        r#"cisterns: [(id: "expansion", role: FeedAndExpansion, at: (0, 4000), length: 400, height: 300, water_line: 100)],
+        boilers: [
+            (id: "first", at: (800, 0), length: 400, height: 600), (id: "second", at: (2800, 0), length: 400, height: 600),
+        ],
+        runs: [
+            (id: "flow", service: PrimaryFlow, size: {flow}, from: Port("first", "flow"), to: Onward((920, 1600)),
+                fittings: []),
+            (id: "second-flow", service: PrimaryFlow, size: {second_flow}, from: Port("second", "flow"),
+                to: Onward((2920, 1600)), fittings: []),
+            (id: "link", service: PrimaryFlow, size: {link}, from: Tee("flow", 300), to: Tee("second-flow", 300),
+                fittings: []),
+            (id: "vent", service: PrimaryVent, size: 22, from: Tee("flow", 400), via: [(200, 1000)],
+                to: Open((200, 4500)), fittings: []),
+            {second_vent}
+        ]"#
+    )
+}
+
+const SECOND_VENT: &str = r#"(id: "second-vent", service: PrimaryVent, size: 22, from: Tee("second-flow", 400),
+    via: [(3500, 1000), (3500, 5000), (300, 5000)], to: Open((300, 4500)), fittings: [])"#;
+
+/// Of each reading of the widths of primary vents the vent, and the narrowest size on its way in mm.
+fn narrowest(text: &str) -> Vec<(String, f64)> {
+    let mut found: Vec<_> =
+        measured(NARROW, text).into_iter().map(|(parts, size_mm)| (parts[0].clone(), size_mm)).collect();
+    found.sort_by(|a, b| a.0.cmp(&b.0));
+    found
+}
+
+#[test]
+fn a_vent_is_as_wide_as_the_way_from_the_nearest_boiler() {
+    let of = |vent: &str, size_mm: f64| (vent.to_owned(), size_mm);
+    // A narrow link between two boilers that have a vent each is on no way out.
+    let linked = two_boilers([22, 15, 22], SECOND_VENT);
+    assert_eq!(narrowest(&linked), [of("second-vent", 22.0), of("vent", 22.0)]);
+    // What is narrow before the second vent leaves the first as it is.
+    let second_narrow = two_boilers([22, 22, 15], SECOND_VENT);
+    assert_eq!(narrowest(&second_narrow), [of("second-vent", 15.0), of("vent", 22.0)]);
+    // A boiler without a vent of its own has the other's, by the link.
+    assert_eq!(narrowest(&two_boilers([22, 15, 22], "")), [of("vent", 15.0)]);
+    assert_eq!(narrowest(&two_boilers([22, 28, 28], "")), [of("vent", 22.0)]);
+}
+
+#[test]
+fn a_pipe_that_a_way_only_meets_is_not_on_it() {
+    // The vent leaves where the flow begins: none of the flow is before it.
+    let text = heating(r#"Tee("flow", 0)"#, ON_RETURN, "", "")
+        .replace("service: PrimaryFlow,", "service: PrimaryFlow, size: 15,")
+        .replace("service: PrimaryVent,", "service: PrimaryVent, size: 22,");
+    assert_eq!(narrowest(&text), [("vent".to_owned(), 22.0)]);
+}
+
+#[test]
+fn a_vent_off_the_return_is_as_wide_as_the_return() {
+    // 620 above the boiler on the return.
+    let text = heating(r#"Tee("return", 2100)"#, ON_RETURN, "", "")
+        .replace("service: PrimaryFlow,", "service: PrimaryFlow, size: 28,")
+        .replace("service: PrimaryReturn,", "service: PrimaryReturn, size: 15,")
+        .replace("service: PrimaryVent,", "service: PrimaryVent, size: 22,");
+    assert_eq!(narrowest(&text), [("vent".to_owned(), 15.0)]);
+    assert_eq!(verdict(NARROW, &text), BREACH);
+    let untold = text.replace("service: PrimaryReturn, size: 15,", "service: PrimaryReturn,");
+    assert_eq!(verdict(NARROW, &untold), UNKNOWN);
+}
+
+#[test]
+fn a_primary_vent_ends_over_the_cistern_of_its_heating() {
+    const ENDS: &str = "vent-ends-elsewhere";
+    // The cistern is from 0 to 400, and half the bore of 22 mm tube 10.1.
+    let at = |x_mm: f64| {
+        heating(r#"Tee("flow", 50)"#, ON_RETURN, "", "")
+            .replace("service: PrimaryVent,", "service: PrimaryVent, material: Copper, size: 22,")
+            .replace("(200, 5000)", &format!("({x_mm}, 5000)"))
+            .replace("(200, 4900)", &format!("({x_mm}, 4900)"))
+    };
+    assert_eq!(verdict(ENDS, &at(200.0)), MEETS);
+    assert_eq!(verdict(ENDS, &at(389.8)), MEETS);
+    assert_eq!(verdict(ENDS, &at(390.0)), BREACH);
+    assert_eq!(verdict(ENDS, &at(600.0)), BREACH);
+    let over_storage = at(2500.0).replacen(
+        "cisterns: [",
+        r#"cisterns: [(id: "storage", role: Storage, at: (2000, 4000), length: 1000, height: 500),"#,
+        1,
+    );
+    assert_eq!([ENDS, "primary-vent-over-storage"].map(|rule| verdict(rule, &over_storage)), [BREACH; 2]);
+    // Without such a cistern nobody knows where it belongs.
+    let (_, rest) = at(200.0).split_once("boilers:").map(|(a, b)| (a.to_owned(), b.to_owned())).expect("boilers");
+    let alone = format!("boilers:{}", rest.replace(r#"Port("expansion", "feed")"#, "Onward((400, 4050))"));
+    assert_eq!(verdict(ENDS, &alone), UNKNOWN);
+}
+
+/// A feed-and-expansion cistern 300 high on a base at so much, beside a storage cistern 500 high on 2000.
+fn levels(expansion_mm: i32, expansion: &str, storage: &str, more: &str) -> String {
+    format!(
+        r#"cisterns: [
+            (id: "storage", role: Storage, at: (0, 2000), length: 1000, height: 500, {storage}
+                connections: [(port: "link", on: Right(50))]),
+            (id: "expansion", role: FeedAndExpansion, at: (1200, {expansion_mm}), length: 400, height: 300, {expansion}),
+            {more}"#
+    )
+}
+
+#[test]
+fn the_water_of_the_heating_is_held_against_the_stored_water() {
+    const HIGH: &str = "feed-and-expansion-too-high";
+    let of = |expansion_mm: i32, expansion: &str, storage: &str| {
+        verdict(HIGH, &levels(expansion_mm, expansion, storage, "]"))
+    };
+    let (low, full) = ("water_line: 100", "water_line: 400,");
+    // 2000 + 100 − 2400 with level bases; on a base at 2250 still 50 lower, at 2320 it is 20 higher.
+    let by = |expansion_mm: i32| measured(HIGH, &levels(expansion_mm, low, full, "]"))[0].1;
+    assert_eq!([2000, 2250, 2320].map(by), [-300.0, -50.0, 20.0]);
+    assert_eq!([2000, 2250, 2320].map(|mm| of(mm, low, full)), [MEETS, MEETS, BREACH]);
+    // With level bases, and the water of the heating the higher.
+    assert_eq!(of(2000, "water_line: 200", "water_line: 180,"), BREACH);
+    // Stored water is somewhere from 2000 to 2500.
+    assert_eq!([1900, 2300, 2401].map(|mm| of(mm, low, "")), [MEETS, UNKNOWN, BREACH]);
+    // The water of the heating is somewhere from its base to its rim 300 above.
+    assert_eq!([2100, 2101, 2400, 2401].map(|mm| of(mm, "", full)), [MEETS, UNKNOWN, UNKNOWN, BREACH]);
+    assert_eq!([1700, 1701, 2500, 2501].map(|mm| of(mm, "", "")), [MEETS, UNKNOWN, UNKNOWN, BREACH]);
+}
+
+#[test]
+fn linked_storage_cisterns_count_with_their_highest_water() {
+    const HIGH: &str = "feed-and-expansion-too-high";
+    let second = |link: &str, water: &str| {
+        format!(
+            r#"(id: "second", role: Storage, at: (2000, 2000), length: 1000, height: 500, {water}
+                connections: [(port: "link", on: Left(50))])],
+            runs: [{link}]"#
+        )
+    };
+    let link = r#"(id: "link", service: Link, from: Port("storage", "link"), to: Port("second", "link"))"#;
+    let of = |link: &str, water: &str| levels(2200, "water_line: 100", "water_line: 200,", &second(link, water));
+    // 2300 against 2200, or against 2400 where that stands in both.
+    assert_eq!(measured(HIGH, &of("", "water_line: 400,"))[0].1, 100.0);
+    assert_eq!(measured(HIGH, &of(link, "water_line: 400,"))[0].1, -100.0);
+    // One that is filled through the link stands as high as the other; one with a float valve may stand higher.
+    assert_eq!(verdict(HIGH, &of(link, "")), BREACH);
+    assert_eq!(verdict(HIGH, &of(link, "float_valve: (shank: Left(450)),")), UNKNOWN);
+}

@@ -387,17 +387,21 @@ fn a_vent_is_no_wider_than_the_way_to_it() {
             &format!("id: \"draw-off\", service: HotDistribution, material: Copper,{size}"),
         )])
     };
-    assert_eq!(verdicts(&draw_off(" size: 15,"), "vent-too-narrow", "draw-off"), [Verdict::Breach]);
+    let narrow = of_rule(&draw_off(" size: 15,"), "vent-too-narrow", None);
+    assert_eq!(narrow.iter().map(|finding| finding.judged.verdict).collect::<Vec<_>>(), [Verdict::Breach]);
+    assert_eq!(narrow[0].subject().as_str(), "open-vent");
+    assert!(narrow[0].working().contains(&"narrowest on the way: draw off, outside diameter 15 mm".to_owned()));
     assert_eq!(verdicts(&draw_off(" size: 28,"), "vent-too-narrow", "open-vent"), [Verdict::Meets]);
     let untold = of_rule(&draw_off(""), "vent-too-narrow", None);
     assert_eq!(untold.iter().map(|finding| finding.judged.verdict).collect::<Vec<_>>(), [Verdict::Unknown]);
+    assert_eq!(untold[0].subject().as_str(), "open-vent");
     assert_eq!(untold[0].remedies(), ["Tell the size of the draw off"]);
 
     let flow = |size: &str| {
         let flow = "id: \"primary-flow\", service: PrimaryFlow, material: Copper, size: ";
         changed("feed_and_expansion", &[(&format!("{flow}22,"), &format!("{flow}{size},"))])
     };
-    assert_eq!(verdicts(&flow("15"), "primary-vent-too-narrow", "primary-flow"), [Verdict::Breach]);
+    assert_eq!(verdicts(&flow("15"), "primary-vent-too-narrow", "primary-vent"), [Verdict::Breach]);
     assert_eq!(verdicts(&flow("28"), "primary-vent-too-narrow", "primary-vent"), [Verdict::Meets]);
 }
 

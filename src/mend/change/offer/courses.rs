@@ -8,6 +8,9 @@ use crate::mend::course::{by_flow, by_height};
 pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
     let layout = broken.layout;
     match broken.rule() {
+        "vent-ends-elsewhere" if broken.runs().any(|run| run.service == Service::PrimaryVent) => {
+            over(layout, Service::PrimaryVent, CisternRole::FeedAndExpansion)
+        }
         "vent-ends-elsewhere" | "vent-over-feed-and-expansion" => over(layout, Service::OpenVent, CisternRole::Storage),
         "primary-vent-over-storage" => over(layout, Service::PrimaryVent, CisternRole::FeedAndExpansion),
         "vent-falls" => rising(broken),
