@@ -131,12 +131,10 @@ impl Found<'_> {
             } else if in_words.is_some() {
                 // "One" and "two" in the middle of a line may be anything.
                 if leads || ends { self.counts.push(number) } else { self.is_unclear = true }
-            } else if AFTER.contains(&next) || BEFORE.contains(&line.before(at)) || line.before(at) == "x" {
-                self.counts.push(number);
-            } else if at == 0 && (line.figure(1).is_none()) {
-                self.counts.push(number);
             } else {
-                self.is_unclear = true;
+                let is_marked = AFTER.contains(&next) || BEFORE.contains(&line.before(at)) || line.before(at) == "x";
+                let is_alone_in_front = at == 0 && line.figure(1).is_none();
+                if is_marked || is_alone_in_front { self.counts.push(number) } else { self.is_unclear = true }
             }
             at += 1;
         }
