@@ -71,13 +71,13 @@ fn a_quote_is_set_against_the_list_and_someone_confirms_or_puts_right() {
     let quote = "25 gal cistern\ngate valves 22 mm, 2 off\nsundries";
     harness.get_by_label(field).type_text(quote);
     harness.run();
-    for words in ["Contradicted", "Not mentioned", "Cistern lid", "What to ask", "line 3: sundries"] {
+    for words in ["Contradicted", "Not mentioned", "Cistern lid", "What to ask", "line 3: 'sundries'"] {
         assert!(has(&harness, words), "no line with '{words}'");
     }
     let confirm = "Line 1 is about cistern";
     harness.get_by_role_and_label(Role::CheckBox, confirm).click();
     harness.run();
-    assert_eq!(lines(&harness, "line 1: 25 gal cistern").len(), 1);
+    assert_eq!(lines(&harness, "line 1: '25 gal cistern'").len(), 1);
     let name = "Line 1 is not about cistern";
     harness.get_by_role_and_label(Role::Button, name).click();
     harness.run();
