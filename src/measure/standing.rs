@@ -11,7 +11,8 @@ use crate::units::{Amount, Measured, Unit};
 pub(super) const STANDS_ON_WITHIN_MM: f64 = 5.0;
 /// A timber whose centre is this near the platform's edge is under the edge, whatever sums of fractions say.
 pub const ON_THE_EDGE_MM: f64 = 1e-6;
-/// A deck with its floor this little above the top of the joists lies on them and hands its weights down, mm.
+/// A deck with its floor this little above the top of the joists lies on them and hands its weights down, mm
+/// (assumption).
 const DECK_MM: f64 = 100.0;
 /// Mass of a litre of stored water, as the trade reckons it (common practice, no source).
 pub const KG_PER_LITRE: f64 = 1.0;
