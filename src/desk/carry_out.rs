@@ -18,7 +18,7 @@ use super::telling::Telling;
 use super::tour::Tour;
 use super::variants::Variants;
 use super::warming::Warming;
-use super::{FlowQuestion, Playing};
+use super::{FlowQuestion, Playing, ways};
 use crate::file::SaveError;
 use crate::finding::FindingKey;
 use crate::layout::{EditError, Layout};
@@ -232,7 +232,13 @@ impl Desk {
         let by = burst.by * burst.grip.freedom(&burst.before);
         let made = self.session.gesture(&burst.grip.moved(&burst.before, by));
         let held = burst.grip.holding_words(&burst.before);
-        self.outlook.said = format!("Moved {} mm to the right, {} mm up. {held}", by.x, by.y).trim_end().to_owned();
+        let moved = match (by.x != 0.0, by.y != 0.0) {
+            (true, true) => format!("Moved {}.", ways::both_ways(by)),
+            (true, false) => format!("Moved {}.", ways::sideways(by.x)),
+            (false, true) => format!("Moved {}.", ways::upright(by.y)),
+            (false, false) => "It stands where it stood.".to_owned(),
+        };
+        self.outlook.said = format!("{moved} {held}").trim_end().to_owned();
         self.say_why_not(made);
     }
 

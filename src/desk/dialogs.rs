@@ -9,15 +9,14 @@ use std::task::{Context as TaskContext, Poll, Wake, Waker};
 use std::thread::{self, Thread};
 
 use egui::text::{CCursor, CCursorRange};
-use egui::{Align2, Context, Frame, Id, Key, Label, Modal, RichText, TextEdit, Ui, vec2};
+use egui::{Align2, Context, Frame, Id, Key, Label, Modal, Response, RichText, TextEdit, Ui, vec2};
 
 use super::asking::Asking;
 use super::guide::Guide;
 use super::handing::Sought;
-use super::panels::{line, worded};
 use super::starting::Starting;
 use super::variants::Variants;
-use super::{Command, Outlook, Tool};
+use super::{Command, Outlook, Tool, gestures};
 use crate::layout::Layout;
 use crate::session::Session;
 use crate::session::recovery::Recovered;
@@ -202,7 +201,7 @@ impl Dialog {
                 Self::Guide(guide) => guide.ui(ui, session, outlook),
                 Self::Starting(starting) => starting.ui(ui, session),
                 Self::Variants(variants) => variants.ui(ui, session),
-                Self::Keys => keys(ui),
+                Self::Keys => gestures::keys(ui),
             }
         });
         let left = ctx.input(|input| input.key_pressed(Key::Escape));
@@ -216,7 +215,7 @@ fn unsaved(ui: &mut Ui, then: &Then) -> Option<Answer> {
     ui.add_space(8.0);
     let mut answer = None;
     ui.horizontal_wrapped(|ui| {
-        if ui.button("Save").on_hover_text("Save the changes, then go on").clicked() {
+        if by_enter(ui.button("Save").on_hover_text("Save the changes, then go on")).clicked() {
             answer = Some(Answer::SaveFirst(then.clone()));
         }
         if ui.button("Discard").on_hover_text("Let the changes go, then go on").clicked() {
@@ -246,12 +245,7 @@ fn recovered(ui: &mut Ui, left: &Recovered, title: &str, notes: &[&str]) -> Opti
     let mut answer = None;
     ui.horizontal_wrapped(|ui| {
         let hint = "Go on with it, and undo what was done; no file changes until you save";
-        let take = ui.button("Take it up").on_hover_text(hint);
-        // Enter takes it up: nothing is lost by that.
-        if ui.memory(|memory| memory.focused().is_none()) {
-            take.request_focus();
-        }
-        if take.clicked() {
+        if by_enter(ui.button("Take it up").on_hover_text(hint)).clicked() {
             answer = Some(Answer::TakeUp(left.clone()));
         }
         if ui.button("Throw it away").clicked() {
@@ -273,7 +267,7 @@ fn write_over(ui: &mut Ui, path: &Path, words: &str, then: Option<&Then>) -> Opt
         if ui.button("Write over it").on_hover_text("What is there now is kept beside it, with ~").clicked() {
             answer = Some(Answer::WriteOver(path.to_owned(), then.cloned()));
         }
-        if ui.button("Choose another name").clicked() {
+        if by_enter(ui.button("Choose another name")).clicked() {
             answer = Some(Answer::OtherName(then.cloned()));
         }
         if ui.button("Stay").clicked() {
@@ -295,7 +289,8 @@ fn changed(ui: &mut Ui, path: &Path, loses_work: LosesWork) -> Option<Answer> {
         if ui.button("Read it again").on_hover_text("Show what is in the file now").clicked() {
             answer = Some(Answer::Discard(Then::Open(path.to_owned())));
         }
-        if ui.button("Keep what is here").on_hover_text("Saving will ask before it writes over the file").clicked() {
+        let hint = "Saving will ask before it writes over the file";
+        if by_enter(ui.button("Keep what is here").on_hover_text(hint)).clicked() {
             answer = Some(Answer::Stay);
         }
     });
@@ -308,62 +303,16 @@ fn message(ui: &mut Ui, heading: &str, words: &str) -> Option<Answer> {
         ui.add(Label::new(RichText::new(words).monospace()).wrap().selectable(true));
     });
     ui.add_space(8.0);
-    ui.button("Close").clicked().then_some(Answer::Stay)
+    by_enter(ui.button("Close")).clicked().then_some(Answer::Stay)
 }
 
-fn keys(ui: &mut Ui) -> Option<Answer> {
-    ui.heading("Keys and gestures");
-    let most = ui.ctx().content_rect().height() - 200.0;
-    egui::ScrollArea::vertical().max_height(most).min_scrolled_height(most).show(ui, |ui| {
-        egui::Grid::new("keys").num_columns(2).spacing([18.0, 5.0]).striped(true).show(ui, |ui| {
-            let commands = super::commands::all().map(|(_, command)| command);
-            for command in commands.filter(|command| !command.about().shortcuts.is_empty()) {
-                ui.label(command.shortcut_words(ui.ctx()));
-                line(ui, command.about().description);
-                ui.end_row();
-            }
-            for (keys, does) in GESTURES {
-                let keys = worded(ui, keys);
-                ui.label(keys);
-                line(ui, does);
-                ui.end_row();
-            }
-        });
-    });
-    ui.add_space(8.0);
-    ui.button("Close").clicked().then_some(Answer::Stay)
+/// The answer of which nothing is lost: Enter gives it until another is chosen.
+pub(super) fn by_enter(answer: Response) -> Response {
+    if answer.ctx.memory(|memory| memory.focused().is_none()) {
+        answer.request_focus();
+    }
+    answer
 }
-
-/// What has no command of its own.
-const GESTURES: &[(&str, &str)] = &[
-    ("Click", "Select; click again for what lies behind"),
-    ("Shift+click", "Select one more, or let one go"),
-    ("Drag a box on bare paper", "Select what lies wholly within it; Shift begins the box anywhere, and adds"),
-    ("Ctrl+C, Ctrl+X, Ctrl+V", "Copy, cut and put down parts, with the pipes between them"),
-    ("Drag a small square", "Make a part larger or smaller by that side"),
-    (
-        "Drag",
-        "Move a part and what stands on it, a piece of the building, a stretch of pipe, a bend, an end or a fitting",
-    ),
-    ("Drag between two parts or walls", "It catches where the gaps on both sides are equal, and shows them"),
-    ("Drag a pipe's end", "Join it to a port, a pipe or the side of a cistern, or pull it off; its hole goes with it"),
-    ("Drag a pipe where it leaves a cistern", "Move its hole up or down"),
-    ("Double-click", "Add a bend to a run; end a run that is being drawn"),
-    ("Alt", "Suspend snapping while it is held"),
-    ("Shift", "Free angle while drawing a run; keep the tool after placing"),
-    ("Scroll", "Pan; with Ctrl, zoom to the pointer"),
-    ("Middle button, or Space and drag", "Pan"),
-    ("Arrows", "Move what is selected by 1 mm; Shift 10 mm, Ctrl 100 mm"),
-    ("Arrows with a tool in hand", "Move the cross; Space puts down, Enter ends a run"),
-    ("Enter", "End a run in the open at its last bend"),
-    ("Backspace", "Take back the last bend"),
-    (
-        "Type while drawing a run",
-        "The next point: 1200, up 450. A length with left, right, up or down, or alone toward the pointer; several with \
-         commas between; two numbers, 1200 450, are right and up; fall 1:40 or rise 5 mm/m may follow a length",
-    ),
-    ("Tab", "Go through panels and parts"),
-];
 
 impl PathQuestion {
     fn ui(&mut self, ui: &mut Ui) -> Option<Answer> {

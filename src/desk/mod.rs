@@ -13,6 +13,7 @@ mod examples;
 mod exporting;
 mod flowing;
 mod frames;
+mod gestures;
 mod guide;
 mod habits;
 mod handing;
@@ -31,6 +32,7 @@ mod tools;
 mod tour;
 mod variants;
 mod warming;
+mod ways;
 
 use std::path::PathBuf;
 

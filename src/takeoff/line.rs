@@ -175,6 +175,18 @@ impl Line {
         self.to_order.map_or_else(|| "not told".to_owned(), |quantity| self.unit.digits(quantity))
     }
 
+    /// How much of what, in words for someone who reads no tables.
+    #[must_use]
+    pub fn spoken(&self) -> String {
+        let name = self.name();
+        match (self.quantity, self.unit) {
+            (Some(quantity), Counted::Each) => format!("{} × {name}", self.unit.digits(quantity)),
+            (Some(quantity), unit) => format!("{} {} of {name}", unit.digits(quantity), unit.sign()),
+            (None, Counted::Each) => format!("{name}: how many is not told"),
+            (None, _) => format!("{name}: how much is not told"),
+        }
+    }
+
     /// The tags by which it is found on the drawing, in brackets; empty where it has none.
     #[must_use]
     pub fn tag_words(&self) -> String {

@@ -8,7 +8,7 @@ use super::anchor::{Anchor, Way};
 use super::hit::{Handle, Lines, extent};
 use super::snap::{BoxSnap, Marks, Snapping, line_words};
 use super::{pieces, stretch};
-use crate::desk::{Action, Grip, Outlook};
+use crate::desk::{Action, Grip, Outlook, ways};
 use crate::layout::{Edit, Id, Layout, Note, Part, PartRef, Run, Side};
 use crate::units::Length;
 
@@ -256,11 +256,11 @@ impl Hold {
         let still = |raw: f64, by: f64| if raw.abs() < slip { 0.0 } else { raw + by };
         let by = dvec2(still(raw.x, by.x), still(raw.y, by.y)) * freedom;
         let place = match (&self.grip, freedom.x == 0.0) {
-            (Grip::Piece(_), true) => format!("{} up, now at {}", millimetres(by.y), millimetres(high.y + by.y)),
+            (Grip::Piece(_), true) => format!("{}, now at {}", ways::upright(by.y), millimetres(high.y + by.y)),
             (Grip::Piece(_), false) if freedom.y == 0.0 => {
-                format!("{} to the right, now at {}", millimetres(by.x), millimetres(low.x + by.x))
+                format!("{}, now at {}", ways::sideways(by.x), millimetres(low.x + by.x))
             }
-            _ => format!("{} to the right, {} up", millimetres(by.x), millimetres(by.y)),
+            _ => ways::both_ways(by),
         };
         // A snap across the way in which it moves says nothing, and neither does one that the drag has let alone.
         let [moves_across, moves_up] =

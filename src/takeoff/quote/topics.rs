@@ -43,7 +43,7 @@ impl Covers {
     /// What of a line it is, in words: the runs of its service, each for itself, or the line.
     pub fn drawn(&self, layout: &Layout, line: &Line) -> Vec<String> {
         let Self::TubeOf(service) = self else {
-            return vec![format!("{} {} {}", line.quantity_words(), line.unit.sign(), line.name())];
+            return vec![line.spoken()];
         };
         let runs = layout.runs.iter().filter(|run| run.service == *service && line.parts.contains(&run.id));
         let share = |run: &Run| {
