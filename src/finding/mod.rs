@@ -19,7 +19,7 @@ use crate::water::Running;
 
 pub use kept::Kept;
 pub use report::{FileReport, FindingReport};
-pub use telling::ToldOf;
+pub use telling::{Question, ToldOf};
 pub use words::capital;
 
 /// A rule, what was read, and how it stands.

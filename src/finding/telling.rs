@@ -4,8 +4,8 @@ use super::{FindingKey, Findings};
 use crate::layout::{
     Board, BoardMaterial, Climate, Layout, LoadDuration, LoftHatch, Piece, ServiceClass, StrengthClass, SupportKind,
 };
-use crate::measure::{Have, Site};
-use crate::rules::Profile;
+use crate::measure::{Have, Rest, Site};
+use crate::rules::{InForce, Profile};
 use crate::units::{Duration, Length, Pressure, Size, SurfaceLoad, Temperature};
 
 /// A group of things that are told of the building, or of the weather about it.
@@ -28,20 +28,12 @@ impl ToldOf {
     /// told is told for once, group by group, to see whether the finding then reads otherwise or asks for something else.
     #[must_use]
     pub fn answering(key: &FindingKey, layout: &Layout, profile: &Profile) -> Vec<Self> {
-        let rules: Vec<_> = profile.rules().into_iter().filter(|rule| rule.rule.id == key.rule).collect();
-        let reads = |layout: &Layout| {
-            let findings = Findings::by(&Site::of(layout), &rules, profile.guard_factor);
-            findings.find(key).map(|finding| (finding.reading.have.clone(), finding.reading.rest.clone()))
-        };
-        let now = reads(layout);
-        if !matches!(&now, Some((Have::Untold(_), _) | (_, Some(_)))) {
-            return Vec::new();
-        }
+        let Some(question) = Question::of(key, layout, profile) else { return Vec::new() };
         let storeys = (0..layout.building.storeys.len()).map(Self::Storey);
         let all = std::iter::once(Self::Main).chain(storeys).chain([Self::Joists, Self::Hatch, Self::Climate]);
         all.filter(|told_of| {
             let told = told_of.told(layout);
-            told != *layout && reads(&told) != now
+            told != *layout && question.is_answered_by(&told)
         })
         .collect()
     }
@@ -101,5 +93,38 @@ impl ToldOf {
             }
         }
         layout
+    }
+}
+
+/// What a finding asks for: it reads otherwise, or asks for something else, once that is told.
+pub struct Question {
+    key: FindingKey,
+    rules: Vec<InForce>,
+    guard_factor: f64,
+    now: Asks,
+}
+
+/// What is read, and what is not known of the rest.
+type Asks = Option<(Have, Option<Rest>)>;
+
+impl Question {
+    /// The question of a finding; `None` when it asks for nothing.
+    #[must_use]
+    pub fn of(key: &FindingKey, layout: &Layout, profile: &Profile) -> Option<Self> {
+        let rules = profile.rules().into_iter().filter(|rule| rule.rule.id == key.rule).collect();
+        let mut question = Self { key: key.clone(), rules, guard_factor: profile.guard_factor, now: None };
+        question.now = question.asks(layout);
+        matches!(question.now, Some((Have::Untold(_), _) | (_, Some(_)))).then_some(question)
+    }
+
+    /// Whether it is another question, or none, in a layout in which something more is told.
+    #[must_use]
+    pub fn is_answered_by(&self, layout: &Layout) -> bool {
+        self.asks(layout) != self.now
+    }
+
+    fn asks(&self, layout: &Layout) -> Asks {
+        let findings = Findings::by(&Site::of(layout), &self.rules, self.guard_factor);
+        findings.find(&self.key).map(|finding| (finding.reading.have.clone(), finding.reading.rest.clone()))
     }
 }

@@ -45,3 +45,32 @@ fn a_finding_that_asks_how_damp_the_loft_is_leads_to_the_joists() {
     assert_eq!(harness.state().outlook().piece, Some(Piece::Joists));
     assert!(harness.query_all_by_label("How damp").next().is_some() && harness.state().outlook().chosen.is_some());
 }
+
+/// The lowest edge of a field of Particulars, points.
+fn bottom_of(harness: &Harness<'_, Desk>, role: Role, name: &str) -> f32 {
+    let named = harness.query_all_by_role_and_label(role, name).next();
+    named.unwrap_or_else(|| panic!("there is a field '{name}'")).rect().bottom()
+}
+
+#[test]
+fn a_finding_that_asks_something_of_a_part_brings_its_field_into_view() {
+    let unscreened = without(|layout| {
+        let warning = layout.runs.iter_mut().find(|run| run.service == Service::WarningPipe).expect("there");
+        warning.screen = None;
+        layout.cisterns[0].opaque = None;
+    });
+    for (rule, part, field) in [
+        ("cistern-not-opaque", "cistern", "Keeps light out"),
+        ("warning-pipe-unscreened", "warning-pipe", "Screen"),
+    ] {
+        let mut harness = window(unscreened.clone());
+        ask(&mut harness, Action::Select(Some(Id::of(part))));
+        let foot = harness.ctx.content_rect().bottom() - 40.0;
+        assert!(bottom_of(&harness, Role::ComboBox, field) > foot, "'{field}' is far down");
+        let findings = harness.state().session().findings();
+        let (key, _) = findings.keyed().find(|(key, _)| key.rule == rule).expect("judged");
+        ask(&mut harness, Action::Choose(Some(key)));
+        harness.run();
+        assert!(bottom_of(&harness, Role::ComboBox, field) < foot, "'{field}' is in view");
+    }
+}

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use egui::text::{CCursor, CCursorRange};
-use egui::{Align, ComboBox, Id, Key, Layout, RichText, TextEdit, Ui, vec2};
+use egui::{Align, ComboBox, Id, Key, Layout, Rect, RichText, Sense, TextEdit, Ui, pos2, vec2};
 
 use crate::desk::panels::words::{coloured, strong, worded};
 use crate::finding::ToldOf;
@@ -18,6 +18,11 @@ const NOT_TOLD: &str = "not told";
 /// How wide the names of fields are: a share of the panel, within bounds in points.
 const NAME_SHARE: f32 = 0.45;
 const NAME_WIDTHS: (f32, f32) = (98.0, 130.0);
+/// What stands beside a field that the chosen finding asks for, and how far beside it, points.
+const ASKED: &str = "The chosen finding asks for this";
+const ASKED_BESIDE: f32 = 6.0;
+/// What a field is told for once: it stands for nothing, and any quantity takes it.
+const SOME_NUMBER: &str = "1";
 
 /// A quantity that can be typed.
 pub trait Typed: Copy + PartialEq {
@@ -88,6 +93,20 @@ pub struct Fields {
     pub keyboard_wanted: bool,
     /// The section that is to be scrolled to.
     pub section_wanted: Option<ToldOf>,
+    /// Those of the fields that are not told which are asked for, counted as they come.
+    pub asked: Vec<usize>,
+    /// The first of those is to be scrolled to.
+    pub asked_wanted: bool,
+    untold: usize,
+    telling: Option<Telling>,
+}
+
+/// Fields that nobody sees, of which one that is not told is told for once.
+enum Telling {
+    /// The one that has so many before it.
+    The(usize),
+    /// It has been told.
+    Done,
 }
 
 /// The unit in which a quantity is shown, and how many of its own units make one of these.
@@ -106,6 +125,54 @@ fn with_unit(text: &str, shown: &str, own: &str) -> String {
 }
 
 impl Fields {
+    /// Fields that are shown to nobody: of those that are not told, the one with so many before it is told.
+    pub fn telling_only(number: usize) -> Self {
+        Self { telling: Some(Telling::The(number)), ..Self::default() }
+    }
+
+    /// Whether there was such a field.
+    pub const fn has_told(&self) -> bool {
+        matches!(self.telling, Some(Telling::Done))
+    }
+
+    /// Begins from the first field again.
+    pub fn begin(&mut self) {
+        (self.changed, self.untold) = (None, 0);
+    }
+
+    /// Whether fields are told for once instead of shown.
+    const fn is_telling(&self) -> bool {
+        self.telling.is_some()
+    }
+
+    /// Counts a field that is not told; `true` when it is the one to be told.
+    fn meets_untold(&mut self) -> bool {
+        self.untold += 1;
+        let is_the_one = matches!(self.telling, Some(Telling::The(number)) if number + 1 == self.untold);
+        if is_the_one {
+            self.telling = Some(Telling::Done);
+        }
+        is_the_one
+    }
+
+    /// Shows a field that is not told, marked where it is asked for.
+    fn untold_row<R>(&mut self, ui: &mut Ui, show: impl FnOnce(&mut Self, &mut Ui) -> R) -> R {
+        let is_asked = self.asked.contains(&(self.untold - 1));
+        let top = ui.cursor().min;
+        let shown = show(self, ui);
+        if is_asked {
+            let bottom = ui.cursor().top() - ui.spacing().item_spacing.y;
+            let row = Rect::from_min_max(top, pos2(ui.max_rect().right(), bottom));
+            let mark = Rect::from_min_max(row.min - vec2(ASKED_BESIDE, 0.0), pos2(row.left() - 2.0, bottom));
+            ui.painter().rect_filled(mark, 1.0, ui.visuals().hyperlink_color);
+            ui.interact(mark, ui.scope_id().with("asked"), Sense::hover()).on_hover_text(ASKED);
+            if std::mem::take(&mut self.asked_wanted) {
+                ui.scroll_to_rect(row.expand2(vec2(0.0, 3.0 * row.height())), None);
+            }
+        }
+        shown
+    }
+
     /// A heading over what is told of the building, which is scrolled to when it is wanted.
     pub fn section(&mut self, ui: &mut Ui, told_of: ToldOf) {
         if self.section_wanted == Some(told_of) {
@@ -121,6 +188,9 @@ impl Fields {
 
     /// A quantity that is always there.
     pub fn quantity<T: Typed>(&mut self, ui: &mut Ui, name: &str, value: &mut T) {
+        if self.is_telling() {
+            return;
+        }
         let (unit, per_unit) = shown_in(T::UNIT, self.measures);
         let shown = plain_number(value.number() / per_unit);
         let read = |text: &str| T::typed(&with_unit(text, unit, T::UNIT));
@@ -140,7 +210,15 @@ impl Fields {
         let shown = value.map(|value| plain_number(value.number() / per_unit)).unwrap_or_default();
         let typed = |text: &str| T::typed(&with_unit(text, unit, T::UNIT)).map(Some);
         let read = |text: &str| if text.trim().is_empty() { Ok(None) } else { typed(text) };
-        if let Some(typed) = self.entry(ui, name, unit, &shown, instead, read) {
+        let show = |fields: &mut Self, ui: &mut Ui| fields.entry(ui, name, unit, &shown, instead, read);
+        let typed = if value.is_some() {
+            show(self, ui)
+        } else if self.meets_untold() {
+            Some(T::typed(SOME_NUMBER).ok())
+        } else {
+            self.untold_row(ui, show)
+        };
+        if let Some(typed) = typed {
             self.set(name, value, typed);
         }
     }
@@ -175,6 +253,9 @@ impl Fields {
 
     /// Words in several lines.
     pub fn prose(&mut self, ui: &mut Ui, name: &str, value: &mut String) {
+        if self.is_telling() {
+            return;
+        }
         let said = worded(ui, name);
         ui.label(&said);
         let id = ui.scope_id().with(name);
@@ -212,6 +293,20 @@ impl Fields {
 
     /// One of several.
     pub fn one_of<T: Copy + PartialEq>(&mut self, ui: &mut Ui, name: &str, value: &mut T, all: &[(T, &str)]) {
+        let is_untold = all.first().is_some_and(|(choice, words)| *words == NOT_TOLD && choice == value);
+        if is_untold && self.meets_untold() {
+            all.get(1).inspect(|(choice, _)| *value = *choice);
+        } else if is_untold {
+            self.untold_row(ui, |fields, ui| fields.offer(ui, name, value, all));
+        } else {
+            self.offer(ui, name, value, all);
+        }
+    }
+
+    fn offer<T: Copy + PartialEq>(&mut self, ui: &mut Ui, name: &str, value: &mut T, all: &[(T, &str)]) {
+        if self.is_telling() {
+            return;
+        }
         row(ui, name, |ui| {
             let shown = all.iter().find(|(choice, _)| choice == value).map_or("other", |(_, words)| words);
             let mut picked = *value;
@@ -246,6 +341,9 @@ impl Fields {
         hint: &str,
         read: impl Fn(&str) -> Result<T, String>,
     ) -> Option<T> {
+        if self.is_telling() {
+            return None;
+        }
         let id = ui.scope_id().with(name);
         let mut text = self.drafts.get(&id).map_or_else(|| shown.to_owned(), |draft| draft.text.clone());
         let unit_width = match unit.chars().count() {

@@ -1,5 +1,6 @@
 //! Particulars: every number and choice of the selected part, or of the house when nothing is selected.
 
+mod asked;
 mod building;
 mod climate;
 mod fields;
@@ -11,6 +12,7 @@ mod vessels;
 
 use egui::{RichText, ScrollArea, Ui};
 
+use self::asked::Asked;
 pub use self::climate::climate_fields;
 pub use self::fields::{Fields, row};
 use crate::desk::canvas;
@@ -29,6 +31,7 @@ pub struct Particulars {
     subject: Option<Id>,
     piece: Option<Piece>,
     fields: Fields,
+    asked: Asked,
 }
 
 impl Particulars {
@@ -50,7 +53,9 @@ impl Particulars {
             self.piece = piece;
             self.fields.clear();
         }
-        self.fields.changed = None;
+        self.fields.begin();
+        self.fields.asked_wanted = self.asked.is_new(session, outlook);
+        self.fields.asked = self.asked.fields().to_vec();
         self.fields.measures = outlook.settings.measures;
         ui.heading(Name::Particulars.said(outlook.voice));
         let part = outlook.selected.as_ref().and_then(|id| session.layout().part(id));
@@ -93,16 +98,7 @@ impl Particulars {
         self.fields.changed = None;
         self.fields.keyboard_wanted |= words_wanted;
         let mut part = found.to_part();
-        let fields = &mut self.fields;
-        match &mut part {
-            Part::Platform(platform) => vessels::platform(ui, fields, platform),
-            Part::Cistern(cistern) => vessels::cistern(ui, fields, cistern),
-            Part::Cylinder(cylinder) => vessels::cylinder(ui, fields, cylinder),
-            Part::Boiler(boiler) => outlets::boiler(ui, fields, boiler),
-            Part::Outlet(outlet) => outlets::outlet(ui, fields, outlet),
-            Part::Run(run) => runs::run(ui, fields, run, layout),
-            Part::Note(note) => notes::note(ui, fields, note),
-        }
+        part_fields(ui, &mut self.fields, &mut part, layout);
         if let Some(name) = self.fields.changed.take() {
             let label = format!("Change {} of {}", name.to_lowercase(), id.spoken());
             actions.push(Action::Edit { label, edits: changes(layout, found, part) });
@@ -113,6 +109,18 @@ impl Particulars {
         if remove.on_hover_text(Command::Delete.about().description).clicked() {
             actions.push(Action::Command(Command::Delete));
         }
+    }
+}
+
+fn part_fields(ui: &mut Ui, fields: &mut Fields, part: &mut Part, layout: &Layout) {
+    match part {
+        Part::Platform(platform) => vessels::platform(ui, fields, platform),
+        Part::Cistern(cistern) => vessels::cistern(ui, fields, cistern),
+        Part::Cylinder(cylinder) => vessels::cylinder(ui, fields, cylinder),
+        Part::Boiler(boiler) => outlets::boiler(ui, fields, boiler),
+        Part::Outlet(outlet) => outlets::outlet(ui, fields, outlet),
+        Part::Run(run) => runs::run(ui, fields, run, layout),
+        Part::Note(note) => notes::note(ui, fields, note),
     }
 }
 
