@@ -267,6 +267,9 @@ impl Desk {
                 return;
             }
         }
+        if self.telling.looks_anew(&self.session, &self.outlook) {
+            self.particulars.ask_for(&self.telling.found().fields);
+        }
         Panel::left("setting out")
             .frame(side)
             .default_size(left.usual)
@@ -328,7 +331,7 @@ impl Desk {
                 .resizable(true)
                 .default_size(half)
                 .size_range(120.0..=900.0)
-                .show(ui, |ui| panels::working(ui, session, outlook, self.telling.found(session, outlook), actions));
+                .show(ui, |ui| panels::working(ui, session, outlook, self.telling.found(), actions));
         }
         self.findings.ui(ui, session, outlook, actions);
     }

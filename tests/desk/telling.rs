@@ -59,10 +59,9 @@ fn a_finding_that_asks_something_of_a_part_brings_its_field_into_view() {
         warning.screen = None;
         layout.cisterns[0].opaque = None;
     });
-    for (rule, part, field) in [
-        ("cistern-not-opaque", "cistern", "Keeps light out"),
-        ("warning-pipe-unscreened", "warning-pipe", "Screen"),
-    ] {
+    for (rule, part, field) in
+        [("cistern-not-opaque", "cistern", "Keeps light out"), ("warning-pipe-unscreened", "warning-pipe", "Screen")]
+    {
         let mut harness = window(unscreened.clone());
         ask(&mut harness, Action::Select(Some(Id::of(part))));
         let foot = harness.ctx.content_rect().bottom() - 40.0;
@@ -73,4 +72,20 @@ fn a_finding_that_asks_something_of_a_part_brings_its_field_into_view() {
         harness.run();
         assert!(bottom_of(&harness, Role::ComboBox, field) < foot, "'{field}' is in view");
     }
+}
+
+#[test]
+fn a_finding_that_asks_something_of_another_part_leads_to_that() {
+    let mut harness = window(without(|layout| {
+        let warning = layout.runs.iter_mut().find(|run| run.service == Service::WarningPipe).expect("there");
+        (warning.material, warning.size) = (None, None);
+    }));
+    let findings = harness.state().session().findings();
+    let (key, _) = findings.keyed().find(|(key, _)| key.rule == "water-line-too-near-overflow").expect("judged");
+    ask(&mut harness, Action::Choose(Some(key)));
+    assert_eq!(harness.state().outlook().selected, Some(Id::of("cistern")));
+    harness.get_by_label("Tell it of the warning pipe").click();
+    harness.run();
+    assert_eq!(harness.state().outlook().selected, Some(Id::of("warning-pipe")));
+    assert!(harness.query_by_label("Tell it of the warning pipe").is_none(), "its field is in view");
 }

@@ -5,9 +5,10 @@ use egui_plot::{AxisHints, Line, Plot, PlotPoints, Points};
 
 use super::words::{capital, coloured, explained, line, worded};
 use crate::desk::naming::Name;
+use crate::desk::telling::Where;
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Outlook};
-use crate::finding::{Finding, ToldOf};
+use crate::finding::Finding;
 use crate::measure::Have;
 use crate::rules::{Bound, Limit, Voice};
 use crate::session::Session;
@@ -18,8 +19,8 @@ fn chosen<'a>(session: &'a Session, outlook: &Outlook) -> Option<&'a Finding> {
     session.findings().keyed().find(|(key, _)| key == wanted).map(|(_, finding)| finding)
 }
 
-/// Shows the working of the chosen finding, with a way to each section of Particulars in which it can be told more.
-pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, told_of: &[ToldOf], actions: &mut Vec<Action>) {
+/// Shows the working of the chosen finding, with a way to each place in Particulars where it can be told more.
+pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, tell: &Where, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         ui.heading(Name::Working.said(outlook.voice));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
@@ -42,13 +43,7 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, told_of: &[ToldOf],
     ScrollArea::vertical().id_salt("working").auto_shrink(false).show(ui, |ui| {
         ui.add(Label::new(RichText::new(finding.title(outlook.voice)).strong()).wrap());
         stand(ui, finding, outlook.voice, palette);
-        for told_of in told_of {
-            let button = ui.button(worded(ui, &format!("Tell it under {}", told_of.heading())));
-            let tip = format!("Shows in {} where it is told", Name::Particulars.said(outlook.voice));
-            if button.on_hover_text(tip).clicked() {
-                actions.push(Action::Tell(*told_of));
-            }
-        }
+        where_to_tell(ui, tell, outlook.voice, actions);
         for working in finding.working() {
             let words = worded(ui, &working);
             ui.add(Label::new(RichText::new(words).monospace()).wrap());
@@ -74,6 +69,22 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, told_of: &[ToldOf],
             actions.push(Action::Explain(term));
         }
     });
+}
+
+/// A way to each place in Particulars where it can be told, unless that is in view.
+fn where_to_tell(ui: &mut Ui, tell: &Where, voice: Voice, actions: &mut Vec<Action>) {
+    let tip = format!("Shows in {} where it is told", Name::Particulars.said(voice));
+    let mut offer = |words: String, action: Action| {
+        if ui.button(worded(ui, &words)).on_hover_text(&tip).clicked() {
+            actions.push(action);
+        }
+    };
+    for told_of in &tell.building {
+        offer(format!("Tell it under {}", told_of.heading()), Action::Tell(*told_of));
+    }
+    if let Some(part) = &tell.elsewhere {
+        offer(format!("Tell it of the {}", part.spoken()), Action::Select(Some(part.clone())));
+    }
 }
 
 /// Have and need, large.

@@ -98,15 +98,28 @@ pub struct Fields {
     /// The first of those is to be scrolled to.
     pub asked_wanted: bool,
     untold: usize,
-    telling: Option<Telling>,
+    telling: Option<Tell>,
 }
 
-/// Fields that nobody sees, of which one that is not told is told for once.
-enum Telling {
-    /// The one that has so many before it.
-    The(usize),
-    /// It has been told.
-    Done,
+/// Which of the fields that are not told are told for once, counted as they come.
+#[derive(Debug, Clone, Copy)]
+pub enum Tell {
+    /// One.
+    Only(usize),
+    /// All but one.
+    AllBut(usize),
+    /// All.
+    All,
+}
+
+impl Tell {
+    const fn tells(self, number: usize) -> bool {
+        match self {
+            Self::Only(one) => number == one,
+            Self::AllBut(one) => number != one,
+            Self::All => true,
+        }
+    }
 }
 
 /// The unit in which a quantity is shown, and how many of its own units make one of these.
@@ -125,14 +138,14 @@ fn with_unit(text: &str, shown: &str, own: &str) -> String {
 }
 
 impl Fields {
-    /// Fields that are shown to nobody: of those that are not told, the one with so many before it is told.
-    pub fn telling_only(number: usize) -> Self {
-        Self { telling: Some(Telling::The(number)), ..Self::default() }
+    /// Fields that are shown to nobody, some of which are told for once.
+    pub fn telling(tell: Tell) -> Self {
+        Self { telling: Some(tell), ..Self::default() }
     }
 
-    /// Whether there was such a field.
-    pub const fn has_told(&self) -> bool {
-        matches!(self.telling, Some(Telling::Done))
+    /// How many of the fields so far are not told, or were told for once.
+    pub const fn untold(&self) -> usize {
+        self.untold
     }
 
     /// Begins from the first field again.
@@ -145,14 +158,10 @@ impl Fields {
         self.telling.is_some()
     }
 
-    /// Counts a field that is not told; `true` when it is the one to be told.
+    /// Counts a field that is not told; `true` when it is to be told.
     fn meets_untold(&mut self) -> bool {
         self.untold += 1;
-        let is_the_one = matches!(self.telling, Some(Telling::The(number)) if number + 1 == self.untold);
-        if is_the_one {
-            self.telling = Some(Telling::Done);
-        }
-        is_the_one
+        self.telling.is_some_and(|tell| tell.tells(self.untold - 1))
     }
 
     /// Shows a field that is not told, marked where it is asked for.

@@ -1,6 +1,5 @@
 //! Particulars: every number and choice of the selected part, or of the house when nothing is selected.
 
-mod asked;
 mod building;
 mod climate;
 mod fields;
@@ -8,13 +7,14 @@ mod held;
 mod notes;
 mod outlets;
 mod runs;
+mod unseen;
 mod vessels;
 
 use egui::{RichText, ScrollArea, Ui};
 
-use self::asked::Asked;
 pub use self::climate::climate_fields;
-pub use self::fields::{Fields, row};
+pub use self::fields::{Fields, Tell, row};
+pub use self::unseen::Unseen;
 use crate::desk::canvas;
 use crate::desk::naming::Name;
 use crate::desk::panels::words::worded;
@@ -31,7 +31,6 @@ pub struct Particulars {
     subject: Option<Id>,
     piece: Option<Piece>,
     fields: Fields,
-    asked: Asked,
 }
 
 impl Particulars {
@@ -45,6 +44,12 @@ impl Particulars {
         self.fields.section_wanted = Some(told_of);
     }
 
+    /// Marks those of the untold fields that are asked for, and brings the first of them into view.
+    pub fn ask_for(&mut self, fields: &[usize]) {
+        self.fields.asked = fields.to_vec();
+        self.fields.asked_wanted = !fields.is_empty();
+    }
+
     /// Shows the fields, and asks for the changes that are typed.
     pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
         let piece = outlook.piece.map(Piece::whole);
@@ -54,8 +59,6 @@ impl Particulars {
             self.fields.clear();
         }
         self.fields.begin();
-        self.fields.asked_wanted = self.asked.is_new(session, outlook);
-        self.fields.asked = self.asked.fields().to_vec();
         self.fields.measures = outlook.settings.measures;
         ui.heading(Name::Particulars.said(outlook.voice));
         let part = outlook.selected.as_ref().and_then(|id| session.layout().part(id));
