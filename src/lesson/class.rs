@@ -7,6 +7,8 @@ use crate::num::seed_of;
 pub struct Learner {
     /// The name; empty when there is none.
     pub name: String,
+    /// The number of the exercise, which the whole class has.
+    pub class_seed: u64,
     /// The number that chance starts from.
     pub seed: u64,
 }
@@ -18,7 +20,7 @@ impl Learner {
         let name = name.trim();
         let folded: String = name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
         let seed = if name.is_empty() { class_seed } else { seed_of(class_seed, &folded) };
-        Self { name: name.to_owned(), seed }
+        Self { name: name.to_owned(), class_seed, seed }
     }
 }
 

@@ -41,7 +41,7 @@ pub struct Exercise {
     /// Whose it is; empty when it is nobody's in particular.
     #[serde(default)]
     pub learner: String,
-    /// The number that chance started from.
+    /// The number of the exercise, which the whole class has: chance starts from this and the name ([`Learner::new`]).
     pub seed: u64,
     /// What is wrong.
     pub faults: Vec<Fault>,
@@ -145,18 +145,18 @@ impl Exercise {
         let faults: Vec<Fault> = planted.faults.iter().map(|(_, finding)| Fault::of(&site, finding)).collect();
         let allowed: Vec<Allowed> = planted.near_misses.iter().map(|(_, finding)| Allowed::of(finding)).collect();
         let mut exercise =
-            Self { learner: learner.name.clone(), seed: learner.seed, faults, allowed, choices: Vec::new() };
-        exercise.choices = exercise.choose_from(repertoire);
+            Self { learner: learner.name.clone(), seed: learner.class_seed, faults, allowed, choices: Vec::new() };
+        exercise.choices = exercise.choose_from(repertoire, learner);
         exercise
     }
 
     /// Planted faults, near misses and others, in the order of the table: the order tells nothing.
-    fn choose_from(&self, repertoire: &Repertoire) -> Vec<String> {
+    fn choose_from(&self, repertoire: &Repertoire, learner: &Learner) -> Vec<String> {
         let mut ids: Vec<String> = self.faults.iter().map(|fault| fault.rule.clone()).collect();
         ids.extend(self.allowed.iter().map(|allowed| allowed.rule.clone()));
         let mut others: Vec<&str> = repertoire.rules().filter(|id| !ids.iter().any(|known| known == id)).collect();
         // Another stream than that of the faults, or the others would tell of them.
-        SplitMix::seeded(!self.seed).shuffle(&mut others);
+        SplitMix::seeded(!learner.seed).shuffle(&mut others);
         let more = CHOICES.saturating_sub(ids.len());
         ids.extend(others.into_iter().take(more).map(str::to_owned));
         table().iter().map(|rule| rule.id.to_owned()).filter(|id| ids.contains(id)).collect()

@@ -31,7 +31,7 @@ pub struct Attempt {
     pub learner: String,
     /// Title of the layout.
     pub title: String,
-    /// Seed of the exercise.
+    /// The number of the exercise.
     pub seed: u64,
     /// How many faults were planted.
     pub faults: usize,

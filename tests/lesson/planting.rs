@@ -49,7 +49,7 @@ fn every_exercise_has_exactly_the_planted_breaches() {
             for (key, _) in &planted.faults {
                 *planted_of.entry(key.rule).or_default() += 1;
             }
-            let learner = Learner { name: String::new(), seed };
+            let learner = Learner::new(seed, "");
             let exercise = Exercise::of(&planted, &learner, &repertoire);
             let marks = mark(&exercise, &exercise.answers(), 0);
             assert_eq!((marks.got, marks.percent()), (marks.out_of, 100), "{name}, seed {seed}");

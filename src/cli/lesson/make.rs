@@ -23,7 +23,7 @@ pub(super) fn run(matches: &ArgMatches, page: &mut Page<'_>) -> Result<u8, Strin
     let Some(profile) = asked.of(path, &layout, page) else { return Ok(EXIT_UNUSABLE) };
     let key = make(matches, &layout, &profile, &of, &learners, out)?;
     for exercise in &key.exercises {
-        let name = file_name(&exercise.learner, exercise.seed);
+        let name = file_name(exercise);
         page.print(&format!(
             "{name}-worksheet.pdf, {name}-answers.pdf, {name}.loft.ron: {} faults\n",
             exercise.faults.len()
@@ -60,7 +60,7 @@ fn make(
 }
 
 fn hand_out(planted: &Planted, exercise: &Exercise, paper: Paper, out: &Path) -> Result<(), String> {
-    let name = file_name(&exercise.learner, exercise.seed);
+    let name = file_name(exercise);
     let worksheet = sheet::worksheet(&planted.layout, exercise, paper).map_err(|error| error.to_string())?;
     write(&out.join(format!("{name}-worksheet.pdf")), &worksheet)?;
     let answers = sheet::answer_sheet(&planted.layout, &planted.findings, exercise, paper);
@@ -69,7 +69,8 @@ fn hand_out(planted: &Planted, exercise: &Exercise, paper: Paper, out: &Path) ->
 }
 
 /// A name as a file may be called; its number keeps apart what would be called alike.
-fn file_name(learner: &str, seed: u64) -> String {
+fn file_name(exercise: &Exercise) -> String {
+    let Learner { name: learner, seed, .. } = Learner::new(exercise.seed, &exercise.learner);
     let plain = |letter: char| if letter.is_alphanumeric() { letter.to_ascii_lowercase() } else { '-' };
     let name: String = learner.chars().map(plain).collect();
     let name = name.split('-').filter(|word| !word.is_empty()).collect::<Vec<_>>().join("-");

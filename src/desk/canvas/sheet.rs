@@ -160,7 +160,12 @@ fn flow_scene(layout: &Layout, question: &FlowQuestion, trial: &Shown) -> Scene 
     let site = Site::of(&layout);
     let circuit = Circuit::of(&site);
     let conditions = Conditions { levels_mm: trial.levels_mm.clone(), ..question.conditions() };
-    let flows = circuit.flows(&conditions);
+    let mut flows = circuit.flows(&conditions);
+    // Where a trial tells how high a vent stands, its water may be colder than that which the flows are reckoned with.
+    for vent in &mut flows.vents {
+        let told = trial.levels_mm.iter().find(|(id, _)| *id == vent.run);
+        vent.level_mm = told.map(|(_, level_mm)| *level_mm).or(vent.level_mm);
+    }
     let mut scene = parts_scene(&site);
     scene::draw_running(&mut scene, &site, &circuit, &flows);
     for event in &trial.events {
@@ -258,6 +263,22 @@ mod tests {
     use egui::{Rect, pos2};
 
     use super::*;
+    use crate::layout::Service;
+
+    /// Before it is heated nothing is lighter, and a vent stands level with its cistern.
+    #[test]
+    fn a_trial_tells_how_high_a_vent_stands() {
+        let session = Session::new(crate::desk::examples::first());
+        let layout = session.layout();
+        let words = |trial: &Shown| format!("{:?}", flow_scene(layout, &FlowQuestion::default(), trial).items);
+        let vent = layout.runs.iter().find(|run| run.service == Service::OpenVent).expect("there");
+        let cistern = &layout.cisterns[0];
+        let line_mm = cistern.surface().expect("told").to_mm();
+        let level = format!("stands at {line_mm:.0}");
+        assert!(!words(&Shown::default()).contains(&level), "hot water stands higher");
+        let levels_mm = vec![(cistern.id.clone(), line_mm), (vent.id.clone(), line_mm)];
+        assert!(words(&Shown { levels_mm, events: Vec::new() }).contains(&level));
+    }
 
     #[test]
     fn words_are_placed_with_care_once_the_view_stands() {

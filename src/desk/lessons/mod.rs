@@ -6,7 +6,7 @@ mod tape;
 
 use std::path::PathBuf;
 
-use egui::{Context, Ui};
+use egui::{Context, Pos2, Ui};
 
 pub use showing::Showing;
 pub use spot::Spot;
@@ -216,7 +216,9 @@ impl Lessons {
         self.canvas.ui(ui, session, &self.outlook, played, &mut asked);
         let clicked = ui.input(|input| input.pointer.primary_clicked().then(|| input.pointer.interact_pos()).flatten());
         let view = self.canvas.view;
-        let at = clicked.filter(|at| view.rect.contains(*at)).map(|at| view.section_from_screen(at));
+        // A list that lies over the drawing takes its own clicks.
+        let on_drawing = |at: &Pos2| view.rect.contains(*at) && ui.ctx().layer_id_at(*at) == Some(ui.layer_id());
+        let at = clicked.filter(on_drawing).map(|at| view.section_from_screen(at));
         for action in asked {
             if let Action::Select(part) = action {
                 self.outlook.selected = part;
@@ -411,7 +413,8 @@ impl Lessons {
     fn export(&mut self) -> Result<(), String> {
         let path = PathBuf::from(self.export_path.trim());
         file::hand_over(&path, sheet::record_csv(&self.record).as_bytes()).map_err(|error| error.to_string())?;
-        self.said = format!("Written to '{}'", path.display());
+        let whole = std::path::absolute(&path).unwrap_or(path);
+        self.said = format!("Written to '{}'", whole.display());
         Ok(())
     }
 }

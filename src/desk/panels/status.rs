@@ -32,12 +32,10 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, pointer: Option<&On
             ui.separator();
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let counts = session.findings().counts();
-            let [breach, marginal, unknown, _] = Verdict::ALL.map(|verdict| counts.of(verdict));
-            ui.label(match outlook.voice {
-                Voice::Trade | Voice::Teaching => format!("{breach} breached, {marginal} marginal, {unknown} unknown"),
-                Voice::Plain => format!("{breach} not right, {marginal} too close to tell, {unknown} not known"),
-            });
+            // An exercise has faults of its own, which are to be found.
+            if outlook.aspect != Aspect::Lesson || pointer.is_some() {
+                ui.label(counts_words(session, outlook.voice));
+            }
             if let Some(fault) = session.profile_fault() {
                 ui.label(RichText::new("profile not found").strong()).on_hover_text(fault);
             }
@@ -56,6 +54,15 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, pointer: Option<&On
             });
         });
     });
+}
+
+fn counts_words(session: &Session, voice: Voice) -> String {
+    let counts = session.findings().counts();
+    let [breach, marginal, unknown, _] = Verdict::ALL.map(|verdict| counts.of(verdict));
+    match voice {
+        Voice::Trade | Voice::Teaching => format!("{breach} breached, {marginal} marginal, {unknown} unknown"),
+        Voice::Plain => format!("{breach} not right, {marginal} too close to tell, {unknown} not known"),
+    }
 }
 
 /// Words in one row, or in two of small letters where one is too short for them.

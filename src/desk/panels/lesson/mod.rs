@@ -5,7 +5,7 @@ mod show;
 mod spot;
 mod sums;
 
-use egui::{Label, RichText, ScrollArea, Ui};
+use egui::{Key, Label, Response, RichText, ScrollArea, Ui};
 
 use crate::desk::lessons::{Lessons, Page};
 use crate::desk::theme::Palette;
@@ -23,7 +23,9 @@ pub fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, voice: Voice, acti
     });
     ui.separator();
     let mut asked = None;
-    ScrollArea::vertical().id_salt(("lesson", lessons.page.words())).auto_shrink(false).show(ui, |ui| {
+    // What is marked begins at its top, however far down it was handed in.
+    let is_marked = lessons.spot.as_ref().is_some_and(|spot| spot.marks.is_some());
+    ScrollArea::vertical().id_salt(("lesson", lessons.page.words(), is_marked)).auto_shrink(false).show(ui, |ui| {
         asked = match lessons.page {
             Page::Spot => spot::ui(ui, lessons, open, voice),
             Page::Demonstrations => show::ui(ui, lessons, voice),
@@ -55,4 +57,9 @@ fn button_if(ui: &mut Ui, it_can: bool, words: &str, action: LessonAction, asked
     if ui.add_enabled(it_can, egui::Button::new(words)).clicked() {
         *asked = Some(action);
     }
+}
+
+/// Whether Enter has just ended what was typed in a field.
+fn entered(ui: &Ui, field: &Response) -> bool {
+    field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter))
 }

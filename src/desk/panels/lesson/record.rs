@@ -5,6 +5,7 @@ use egui::{RichText, TextEdit, Ui};
 use super::{button_if, wrapped};
 use crate::desk::LessonAction;
 use crate::desk::lessons::Lessons;
+use crate::lesson::Attempt;
 
 /// So many of the last attempts are listed.
 const LISTED: usize = 30;
@@ -37,7 +38,8 @@ pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons) -> Option<LessonAction> {
     for attempt in lessons.record.attempts.iter().rev().take(LISTED) {
         let time =
             attempt.seconds.map_or_else(String::new, |seconds| format!(", {}:{:02}", seconds / 60, seconds % 60));
-        let line = format!("{}: {}, {} of {}{time}", attempt.day, named(&attempt.learner), attempt.got, attempt.out_of);
+        let Attempt { day, seed, got, out_of, .. } = attempt;
+        let line = format!("{day}: {}, exercise {seed}, {got} of {out_of}{time}", named(&attempt.learner));
         wrapped(ui, line);
     }
     ui.separator();

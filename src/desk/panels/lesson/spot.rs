@@ -2,7 +2,7 @@
 
 use egui::{ComboBox, DragValue, RichText, TextEdit, Ui};
 
-use super::{button, button_if, wrapped};
+use super::{button, button_if, entered, wrapped};
 use crate::desk::LessonAction;
 use crate::desk::lessons::{Form, Lessons, Spot};
 use crate::desk::theme::Palette;
@@ -104,7 +104,7 @@ fn under_way(ui: &mut Ui, spot: &mut Spot, voice: Voice, asked: &mut Option<Less
         let hint = format!("Hint (costs {HINT})");
         button_if(ui, spot.hints_left() > 0, &hint, LessonAction::Hint, asked);
         button(ui, "Hand in", LessonAction::HandIn, asked);
-        button(ui, "Give up", LessonAction::Leave, asked);
+        button(ui, "Leave unmarked", LessonAction::Leave, asked);
     });
     if spot.tape.in_hand {
         let reads = spot.tape.words().unwrap_or_else(|| "Click two places on the drawing.".to_owned());
@@ -153,8 +153,11 @@ fn draft(ui: &mut Ui, spot: &mut Spot, voice: Voice, asked: &mut Option<LessonAc
     });
     shown.response.labelled_by(label.id);
     let label = ui.label("How much it should be, where it is a number");
-    ui.add(TextEdit::singleline(&mut spot.number).desired_width(140.0).hint_text("such as 270 mm"))
-        .labelled_by(label.id);
+    let field = TextEdit::singleline(&mut spot.number).desired_width(140.0).hint_text("such as 270 mm");
+    let typed = ui.add(field).labelled_by(label.id);
+    if spot.can_claim() && entered(ui, &typed) {
+        *asked = Some(LessonAction::Claim);
+    }
     ui.add_space(2.0);
     button_if(ui, spot.can_claim(), "Mark this fault", LessonAction::Claim, asked);
 }

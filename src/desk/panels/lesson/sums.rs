@@ -2,7 +2,7 @@
 
 use egui::{ComboBox, RichText, TextEdit, Ui};
 
-use super::{button, button_if, wrapped};
+use super::{button, button_if, entered, wrapped};
 use crate::desk::LessonAction;
 use crate::desk::lessons::{Lessons, Practice};
 use crate::lesson::practice::{NUMBER_MARKS, Question, Topic, UNIT_MARKS};
@@ -47,9 +47,13 @@ fn question_in_hand(ui: &mut Ui, practice: &mut Practice, question: &Question, a
     ui.add_space(4.0);
     let label = ui.label("Your answer, with its unit");
     let field = TextEdit::singleline(&mut practice.answer).desired_width(150.0);
-    ui.add_enabled(practice.earned.is_none(), field).labelled_by(label.id);
+    let typed = ui.add_enabled(practice.earned.is_none(), field).labelled_by(label.id);
     let Some(earned) = practice.earned else {
-        button_if(ui, !practice.answer.trim().is_empty(), "Check", LessonAction::CheckSum, asked);
+        let is_answered = !practice.answer.trim().is_empty();
+        if is_answered && entered(ui, &typed) {
+            *asked = Some(LessonAction::CheckSum);
+        }
+        button_if(ui, is_answered, "Check", LessonAction::CheckSum, asked);
         return;
     };
     let verdict = if earned.number > 0 { "Right" } else { "Not right" };
