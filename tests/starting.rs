@@ -90,6 +90,20 @@ fn what_was_found_is_drawn_and_what_was_not_stays_unknown() {
 }
 
 #[test]
+fn what_was_filled_in_is_there_when_the_form_is_opened_again() {
+    let mut harness = window(Session::new(Layout::default()));
+    give(&mut harness, Command::EnterSurvey);
+    type_into(&mut harness, "Cistern length", "914");
+    harness.key_press(egui::Key::Escape);
+    harness.run();
+    assert!(harness.query_by_label("Cistern length").is_none(), "the form has gone");
+    give(&mut harness, Command::Start);
+    press(&mut harness, "Found on site");
+    let field = harness.get_by_role_and_label(Role::TextInput, "Cistern length");
+    assert_eq!(field.value().as_deref(), Some("914"));
+}
+
+#[test]
 fn a_blank_sheet_is_offered_beside_the_examples() {
     let mut harness = window(Session::new(loftwright::layout::Layout::default()));
     give(&mut harness, Command::Start);

@@ -17,6 +17,7 @@ use super::lessons::Lessons;
 use super::letters::Letters;
 use super::mending::{Mending, Scope};
 use super::panels::{self, FindingsList, OnDrawing, Particulars, Stores, WarmthPanel};
+use super::starting::Starting;
 use super::telling::Telling;
 use super::tour::Tour;
 use super::warming::Warming;
@@ -93,6 +94,7 @@ pub struct Desk {
     pub(super) warming: Warming,
     pub(super) bearing: Bearing,
     pub(super) telling: Telling,
+    pub(super) starting: Starting,
     pub(super) lessons: Lessons,
     letters: Letters,
     /// A text field had the keyboard in the frame before.
@@ -139,6 +141,7 @@ impl Desk {
             warming: Warming::default(),
             bearing: Bearing::default(),
             telling: Telling::default(),
+            starting: Starting::default(),
             lessons: Lessons::default(),
             letters: Letters::default(),
             was_typing: false,
@@ -367,6 +370,7 @@ impl Desk {
     fn hear_window(&mut self, ctx: &Context) {
         if ctx.input(|input| input.viewport().close_requested()) && self.session.is_dirty() && !self.may_close {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+            self.close_dialog();
             self.dialog = Some(Dialog::Unsaved(Then::Quit));
         }
     }

@@ -13,7 +13,7 @@ use super::dialogs::{Answer, Dialog, PathQuestion, Purpose, Then};
 use super::examples::EXAMPLES;
 use super::flowing::Flowing;
 use super::guide::Guide;
-use super::starting::Starting;
+use super::starting::Page;
 use super::telling::Telling;
 use super::tour::Tour;
 use super::variants::Variants;
@@ -131,8 +131,8 @@ impl Desk {
         }
         match command {
             Command::New => self.leave_for(ctx, Then::New),
-            Command::Start => self.dialog = Some(Dialog::Starting(Box::new(Starting::from_answers()))),
-            Command::EnterSurvey => self.dialog = Some(Dialog::Starting(Box::new(Starting::from_survey()))),
+            Command::Start => self.begin_at(Page::Answers),
+            Command::EnterSurvey => self.begin_at(Page::Survey),
             Command::Variants => {
                 self.dialog = Some(Dialog::Variants(Box::new(Variants::of(&self.session, self.outlook.voice))))
             }
@@ -444,7 +444,7 @@ impl Desk {
 
     /// Carries on after a question.
     pub(super) fn answered(&mut self, ctx: &Context, answer: Answer) {
-        self.dialog = None;
+        self.close_dialog();
         match answer {
             Answer::SaveFirst(then) => self.save(ctx, Some(then)),
             Answer::Discard(then) => self.go_on(ctx, then),

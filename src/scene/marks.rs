@@ -5,7 +5,7 @@ use glam::DVec2;
 use super::{Emphasis, Mark, MarkFigure, Origin, Scene, Shape};
 use crate::finding::{Finding, FindingKey, Findings};
 use crate::measure::{Axis, Feature, Have, Place, Site};
-use crate::rules::{Limit, Verdict, Voice};
+use crate::rules::{Limit, Verdict, Voice, said};
 use crate::units::Amount;
 
 /// Points nearer than this make no dimension line, mm.
@@ -173,6 +173,10 @@ fn title(finding: &Finding, voice: Voice) -> String {
 
 /// What is there and what is asked, with the verdict in a word.
 fn words(finding: &Finding, voice: Voice) -> String {
+    said(words_of_the_trade(finding, voice), voice)
+}
+
+fn words_of_the_trade(finding: &Finding, voice: Voice) -> String {
     if let Have::Untold(find_out) = &finding.reading.have {
         return format!("not told: {find_out}");
     }

@@ -78,10 +78,10 @@ impl Sheet {
             marks: match (outlook.aspect, self.ghost.as_ref().filter(|ghost| ghost.showing == Showing::Both)) {
                 // Ghosts have the drawing to themselves, but for what is about to be cleared.
                 (Aspect::SetOut, Some(ghost)) => {
-                    Marks { which: Which::None, chosen: ghost.about.clone(), ..Marks::default() }
+                    Marks { which: Which::None, chosen: ghost.about.clone(), first: None, voice: outlook.voice }
                 }
                 (Aspect::SetOut, None) => marks(session, outlook, lit),
-                (Aspect::Lesson, _) => Marks { chosen: outlook.chosen.clone(), ..Marks::none() },
+                (Aspect::Lesson, _) => Marks { chosen: outlook.chosen.clone(), voice: outlook.voice, ..Marks::none() },
                 _ => Marks::none(),
             },
             aspect: outlook.aspect,

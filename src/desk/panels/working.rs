@@ -90,6 +90,13 @@ fn where_to_tell(ui: &mut Ui, tell: &Where, voice: Voice, actions: &mut Vec<Acti
 /// Have and need, large.
 fn stand(ui: &mut Ui, finding: &Finding, voice: Voice, palette: Palette) {
     let need = finding.need_words();
+    let verdict = capital(finding.judged.verdict.said(voice));
+    let colour = palette.verdict(finding.judged.verdict);
+    if matches!(finding.reading.have, Have::Untold(_)) {
+        let words = if need.is_empty() { format!("{verdict}.") } else { format!("{verdict}. It should be: {need}.") };
+        coloured(ui, words, colour);
+        return;
+    }
     let (have_word, need_word) = match voice {
         Voice::Trade | Voice::Teaching => ("Have", "need"),
         Voice::Plain => ("There is", "there should be"),
@@ -101,8 +108,7 @@ fn stand(ui: &mut Ui, finding: &Finding, voice: Voice, palette: Palette) {
     if let Some(short) = finding.judged.short_by.filter(|short| short.value > 0.0) {
         words = format!("{words}: {short} short");
     }
-    let colour = palette.verdict(finding.judged.verdict);
-    coloured(ui, format!("{}. {words}.", capital(finding.judged.verdict.said(voice))), colour);
+    coloured(ui, format!("{verdict}. {words}."), colour);
 }
 
 /// For a bound that grows with the head: the line of what is asked, and the point of what is there.

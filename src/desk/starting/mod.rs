@@ -5,44 +5,41 @@ mod survey;
 
 use egui::{Button, Ui};
 
-use super::Command;
-use super::dialogs::Answer;
+use super::dialogs::{Answer, Dialog};
 use super::examples::EXAMPLES;
 use super::panels::worded;
+use super::{Command, Desk};
 use crate::rules::Profile;
 use crate::session::Session;
 use answers::AnswersForm;
 use survey::SurveyForm;
 
-/// What is open of it.
+/// What is open of it, and what has been filled in.
+#[derive(Default)]
 pub struct Starting {
     page: Page,
     answers: AnswersForm,
     survey: SurveyForm,
 }
 
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Page {
+/// A page of it.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Page {
+    /// A few answers.
+    #[default]
     Answers,
+    /// What a tape has found.
     Survey,
+    /// A blank sheet, or an example.
     Sheet,
 }
 
 impl Starting {
-    /// Opened at the answers.
+    /// Opens it at a page, with what has been filled in before.
     #[must_use]
-    pub fn from_answers() -> Self {
-        Self::at(Page::Answers)
-    }
-
-    /// Opened at what a tape has found.
-    #[must_use]
-    pub fn from_survey() -> Self {
-        Self::at(Page::Survey)
-    }
-
-    fn at(page: Page) -> Self {
-        Self { page, answers: AnswersForm::default(), survey: SurveyForm::default() }
+    pub const fn at(mut self, page: Page) -> Self {
+        self.page = page;
+        self
     }
 
     /// Shows the page; the answer, once there is one.
@@ -67,6 +64,20 @@ impl Starting {
             ui.add_space(4.0);
             ui.button("Stay").on_hover_text("Go back to the drawing").clicked().then_some(Answer::Stay)
         })
+    }
+}
+
+impl Desk {
+    /// Opens it with what was filled in when it was last closed.
+    pub(super) fn begin_at(&mut self, page: Page) {
+        self.dialog = Some(Dialog::Starting(Box::new(std::mem::take(&mut self.starting).at(page))));
+    }
+
+    /// Closes whatever stands over the window. What has been filled in there is kept for the next time.
+    pub(super) fn close_dialog(&mut self) {
+        if let Some(Dialog::Starting(starting)) = self.dialog.take() {
+            self.starting = *starting;
+        }
     }
 }
 

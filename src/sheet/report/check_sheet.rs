@@ -2,7 +2,7 @@
 
 use super::Block;
 use crate::finding::capital;
-use crate::layout::{Cistern, CisternRole, DipTube, InLineKind, Lid, Screen, Service, Tagged};
+use crate::layout::{Cistern, CisternRole, DipTube, HOT, InLineKind, Lid, Screen, Service, Tagged};
 use crate::measure::Site;
 use crate::rules::{Voice, said};
 
@@ -41,10 +41,10 @@ pub(super) fn commissioning(blocks: &mut Vec<Block>, site: &Site<'_>, voice: Voi
         let told = outlet
             .supply_temperature
             .map_or_else(String::new, |told| format!(" ({} °C on the drawing)", told.to_celsius()));
-        points.push(format!(
-            "Open the {}: steady, without air{told}; found: ____ L/min, hot after a minute ____ °C",
-            outlet.id.spoken()
-        ));
+        let is_piped_hot = site.attached(&outlet.id).iter().any(|pipe| pipe.port.as_str() == HOT);
+        let hot = if is_piped_hot { ", hot after a minute ____ °C" } else { "" };
+        let spoken = outlet.id.spoken();
+        points.push(format!("Open the {spoken}: steady, without air{told}; found: ____ L/min{hot}"));
     }
     for run in layout.runs.iter().filter(|run| run.service.is_vent()) {
         points.push(format!(
