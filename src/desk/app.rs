@@ -2,6 +2,7 @@
 
 use std::time::Duration;
 
+use egui::containers::panel::PanelState;
 use egui::{CentralPanel, Context, Event, Frame, Key, Margin, Panel, Ui, UiBuilder, ViewportCommand, Visuals};
 
 use super::action::{Action, Aspect, Grip, Outlook};
@@ -69,6 +70,16 @@ impl SidePanel {
     }
 }
 
+/// Gives a panel that a smaller window held to its most its usual size again.
+fn let_out(ui: &Ui, panel: &'static str, held_to: &mut f32, most: f32, size: fn(egui::Vec2) -> f32) {
+    let id = ui.scope_id().with(panel);
+    let held_to = std::mem::replace(held_to, most);
+    let was_held = PanelState::load(ui.ctx(), id).is_some_and(|state| size(state.size()) >= held_to - 1.0);
+    if most > held_to && was_held {
+        ui.ctx().data_mut(|data| data.remove::<PanelState>(id));
+    }
+}
+
 /// The window's state.
 pub struct Desk {
     pub(super) session: Session,
@@ -95,6 +106,8 @@ pub struct Desk {
     pub(super) bearing: Bearing,
     pub(super) telling: Telling,
     pub(super) starting: Starting,
+    /// How much the left and right panels and Stores could take in the last frame, points.
+    held_to: [f32; 3],
     pub(super) lessons: Lessons,
     letters: Letters,
     /// A text field had the keyboard in the frame before.
@@ -142,6 +155,7 @@ impl Desk {
             bearing: Bearing::default(),
             telling: Telling::default(),
             starting: Starting::default(),
+            held_to: [f32::INFINITY; 3],
             lessons: Lessons::default(),
             letters: Letters::default(),
             was_typing: false,
@@ -258,6 +272,9 @@ impl Desk {
     /// The drawing, and the panels at its sides.
     fn drawing_ui(&mut self, ui: &mut Ui, side: Frame) {
         let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
+        let [held_left, held_right, _] = &mut self.held_to;
+        let_out(ui, "setting out", held_left, left.range.max, |size| size.x);
+        let_out(ui, "judging", held_right, right.range.max, |size| size.x);
         let is_lesson = self.outlook.aspect == Aspect::Lesson;
         if is_lesson {
             let width = (ui.available_width() * LESSON_SHARE).clamp(right.range.min, LESSON_MOST);
@@ -299,6 +316,7 @@ impl Desk {
     /// Stores need so much and no more; Particulars have the rest.
     fn setting_out_ui(&mut self, ui: &mut Ui) {
         let most = (ui.available_height() - LEAST_PARTICULARS).max(120.0);
+        let_out(ui, "stores", &mut self.held_to[2], most, |size| size.y);
         let room = Frame::NONE.inner_margin(Margin { bottom: 8, ..Margin::ZERO });
         Panel::top("stores")
             .frame(room)

@@ -396,3 +396,16 @@ fn the_panels_keep_their_width_whatever_is_shown_in_them() {
         assert_eq!(left(&harness), before, "with {part} selected");
     }
 }
+
+#[test]
+fn panels_that_a_small_window_held_narrow_are_let_out_in_a_large_one() {
+    let wide = |harness: &Harness<'_, Desk>| harness.get_by_role_and_label(Role::Button, "Trade").rect().left();
+    let mut harness = window(example("sound_indirect"));
+    let before = wide(&harness);
+    for size in [vec2(1024.0, 700.0), vec2(1360.0, 860.0)] {
+        harness.set_size(size);
+        harness.run();
+    }
+    harness.run();
+    assert_eq!(wide(&harness), before);
+}
