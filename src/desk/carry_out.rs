@@ -297,8 +297,9 @@ impl Desk {
         let listed = self.session.findings().keyed().filter(|(_, finding)| shown.contains(&finding.judged.verdict));
         let keys: Vec<FindingKey> = listed.map(|(key, _)| key).collect();
         let now = self.outlook.chosen.as_ref().and_then(|key| keys.iter().position(|other| other == key));
-        if let Some(next) = stepped(now, keys.len(), step) {
-            self.choose(Some(keys[next].clone()));
+        match stepped(now, keys.len(), step) {
+            Some(next) => self.choose(Some(keys[next].clone())),
+            None => "No finding is listed: choose above the list which are".clone_into(&mut self.outlook.said),
         }
     }
 

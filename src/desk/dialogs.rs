@@ -368,7 +368,13 @@ impl PathQuestion {
                 Answer::SaveTo(PathBuf::from(named), then.clone())
             }
             Purpose::For(sought) => {
-                let path = PathBuf::from(text);
+                let mut path = PathBuf::from(text);
+                if let Sought::Export(form) = sought
+                    && path.extension().is_none()
+                {
+                    // Other programs know a file by its ending.
+                    path.set_extension(form.ending());
+                }
                 if matches!(sought, Sought::Export(_)) && path.exists() && self.asked_over.as_ref() != Some(&path) {
                     "There is a file of this name already. Write once more to replace it.".clone_into(&mut self.note);
                     self.asked_over = Some(path);

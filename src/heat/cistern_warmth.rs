@@ -8,6 +8,7 @@ use super::stretch::loft_floor_mm;
 use crate::catalogue::Insulant;
 use crate::layout::{Cistern, CisternRole, Climate, Id, Lid};
 use crate::measure::{Site, find_out, water_volume_l};
+use crate::units::Temperature;
 
 /// Above this temperature stored water grows unsafe: water-industry guidance (seen).
 pub const WARM_C: f64 = 20.0;
@@ -29,6 +30,8 @@ pub struct CisternWarmth {
     pub role: CisternRole,
     /// A hot summer's day among many like it.
     pub summer: Outcome<Summer>,
+    /// The warmest that its water has been measured, °C.
+    pub told_c: Option<f64>,
     /// A frost.
     pub frost: Outcome<CisternFrost>,
     /// Days in which all its water is drawn once; `None` when the day's draw or the volume is not told.
@@ -110,6 +113,7 @@ fn of_one(site: &Site<'_>, cistern: &Cistern) -> CisternWarmth {
     let litres = water_volume_l(site, cistern).ok().map(|(litres, _)| litres.value);
     let drawn_l = cistern.daily_draw.map(crate::units::Volume::to_litres);
     CisternWarmth {
+        told_c: cistern.stored_temperature.map(Temperature::to_celsius),
         id: cistern.id.clone(),
         role: cistern.role,
         summer: exchange(site, cistern).map(|exchange| summer(climate, cistern, exchange)),

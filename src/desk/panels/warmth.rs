@@ -119,6 +119,9 @@ fn one_cistern(ui: &mut Ui, cistern: &CisternWarmth, palette: Palette) {
             let warmest = amount(summer.peak_c, Unit::Celsius);
             format!("{warmest} at the warmest, {} above {}", hours(summer.warm_h), amount(WARM_C, Unit::Celsius))
         });
+        if let Some(told_c) = cistern.told_c {
+            line(ui, format!("That is reckoned; told as measured: {} at the warmest.", amount(told_c, Unit::Celsius)));
+        }
         if let Ok(summer) = &cistern.summer {
             summer_plot(ui, &spoken, &summer.value, palette);
         }

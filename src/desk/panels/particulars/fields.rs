@@ -372,6 +372,7 @@ impl Fields {
         let response = output.response.response.accessible_name(worded(ui, name));
         if std::mem::take(&mut self.keyboard_wanted) {
             response.request_focus();
+            response.scroll_to_me(None);
         }
         if response.gained_focus() {
             let mut state = output.state;
