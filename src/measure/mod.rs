@@ -16,6 +16,7 @@ pub mod primary;
 pub mod primary_ways;
 pub mod room;
 pub mod standing;
+pub mod supplies;
 pub mod vent;
 pub mod vent_size;
 
