@@ -120,3 +120,35 @@ fn the_main_fills_a_cistern_with_what_its_height_leaves_of_the_pressure() {
     assert_eq!(filling(300).judged.verdict, Verdict::Meets);
     assert_eq!(filling(50).reading.have, Have::No("never: the pressure of the main does not lift water to its valve"));
 }
+
+#[test]
+fn water_leaves_by_the_holes_that_it_covers() {
+    let rule = "water-line-below-outlet";
+    // The water of the sound example stands at 410; its cold feed leaves at 80 and its cold water at 50.
+    let over = |layout: &Layout| -> Vec<(f64, Verdict)> {
+        let found = of_rule(layout, rule, None).into_iter();
+        let amount = |have: &Have| match have {
+            Have::Amount(mm, _) => mm.value,
+            _ => f64::NAN,
+        };
+        found.map(|finding| (amount(&finding.reading.have), finding.judged.verdict)).collect()
+    };
+    assert!(over(&sound(&[])).iter().all(|(mm, verdict)| *mm > 0.0 && *verdict == Verdict::Meets));
+    // Alone, a cistern whose water stands at 100 has nothing for a hole at 150. Linked with one whose water stands 200
+    // higher it has 150 more than that.
+    let text = |link: &str| {
+        format!(
+            r#"cisterns: [
+                (id: "cistern", role: Storage, at: (0, 4000), length: 1000, height: 500, water_line: 100,
+                    connections: [(port: "cold", on: Right(150)), (port: "link", on: Left(60))]),
+                (id: "other", role: Storage, at: (-2000, 4000), length: 1000, height: 500, water_line: 300,
+                    connections: [(port: "link", on: Right(60))])],
+            runs: [
+                {link}
+                (id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Open((2000, 1000)))]"#
+        )
+    };
+    let link = r#"(id: "link", service: Link, from: Port("cistern", "link"), to: Port("other", "link")),"#;
+    assert_eq!(over(&super::odd_houses::layout(&text(""))), [(-50.0, Verdict::Breach)]);
+    assert_eq!(over(&super::odd_houses::layout(&text(link))), [(150.0, Verdict::Meets)]);
+}
