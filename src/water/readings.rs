@@ -33,7 +33,16 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
             Outcome::Dry(why) => {
                 Reading::missing(id, "no water: a pipe on the way rises above the water line").working(why.clone())
             }
-            Outcome::CutOff => Reading::untold(id, find_out::WAY_FROM_CISTERN),
+            Outcome::CutOff => match circuit.bare_hole_before(number) {
+                Some((cistern, surface_mm, hole_mm)) => {
+                    Reading::missing(id, "no water: it stands below the hole by which it should leave the cistern")
+                        .working(format!(
+                            "water of the {} {surface_mm:.0}, its hole {hole_mm:.0} mm",
+                            cistern.id.spoken()
+                        ))
+                }
+                None => Reading::untold(id, find_out::WAY_FROM_CISTERN),
+            },
             Outcome::NotFound => Reading::untold(id, "the flows of this circuit were not found"),
             Outcome::Untold(what) => Reading::untold(id, what.clone()),
         };

@@ -152,3 +152,29 @@ fn water_leaves_by_the_holes_that_it_covers() {
     assert_eq!(over(&super::odd_houses::layout(&text(""))), [(-50.0, Verdict::Breach)]);
     assert_eq!(over(&super::odd_houses::layout(&text(link))), [(150.0, Verdict::Meets)]);
 }
+
+#[test]
+fn a_tap_is_dry_where_the_water_of_its_cistern_stands_below_the_hole() {
+    // The hole of the cold feed is at 80, that of the cold water at 50.
+    let at = |line: &str| sound(&[("            water_line: 410,\n", line)]);
+    let taps = |line: &str| {
+        let found = of_rule(&at(line), "outlet-starved", None).into_iter();
+        found.map(|finding| (finding.reading.side.expect("a side"), finding.judged.verdict)).collect::<Vec<_>>()
+    };
+    let of = |line: &str, side: &str| -> Vec<Verdict> {
+        taps(line).into_iter().filter(|(tap, _)| *tap == side).map(|(_, verdict)| verdict).collect()
+    };
+    let line = "            water_line: 60,\n";
+    let hot = of(line, "hot tap");
+    assert!(!hot.is_empty() && hot.iter().all(|verdict| *verdict == Verdict::Breach), "{:?}", taps(line));
+    let found = of_rule(&at(line), "outlet-starved", Some("bath"));
+    let dry = found.iter().find(|finding| finding.reading.side == Some("hot tap")).expect("asked");
+    assert_eq!(dry.reading.have, Have::No("no water: it stands below the hole by which it should leave the cistern"));
+    // Where nobody has told the water line, nobody knows.
+    assert!(of("", "hot tap").iter().all(|verdict| *verdict == Verdict::Unknown));
+    // A tap to which no way from a cistern is drawn stays unknown, whatever stands in the cistern.
+    let apart = loftwright::layout::apply(&at(line), &Edit::Remove(Id::of("cold-feed"))).expect("it can be removed");
+    let found = of_rule(&apart, "outlet-starved", Some("bath"));
+    let hot = found.iter().find(|finding| finding.reading.side == Some("hot tap")).expect("asked");
+    assert_eq!(hot.judged.verdict, Verdict::Unknown);
+}
