@@ -222,10 +222,19 @@ fn rise_of(site: &Site<'_>, way: &OverflowWay<'_>) -> Option<Reading> {
     })
 }
 
-/// How far the overflow's invert lies above the water line of each cistern that counts as large.
+/// How far the overflow's invert lies above the water line of each cistern that counts as large, or that may, since nobody
+/// has told its size.
 #[must_use]
 pub fn overflow_above_water_in_large(site: &Site<'_>) -> Vec<Reading> {
-    let large =
-        |cistern: &&Cistern| rim_volume_l(site, cistern).is_ok_and(|(litres, _)| litres.value > LARGE_CISTERN_L);
-    super::cistern::overflow_above_water_of(site, site.layout().cisterns.iter().filter(large))
+    let reading = |cistern: &Cistern| {
+        let untold = match rim_volume_l(site, cistern) {
+            Ok((litres, _)) if litres.value > LARGE_CISTERN_L => None,
+            Ok(_) => return None,
+            Err(find_out) => Some(find_out),
+        };
+        // What is far enough below the overflow is so in a cistern of any size.
+        let reading = super::cistern::overflow_above_water_of(site, std::iter::once(cistern)).pop()?;
+        Some(reading.unless(untold))
+    };
+    site.layout().cisterns.iter().filter_map(reading).collect()
 }

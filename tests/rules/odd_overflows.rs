@@ -333,3 +333,21 @@ fn what_breaks_a_rule_whatever_the_untold_may_be_is_a_breach() {
     assert_eq!(verdict("cylinder-head-too-great", &head("10001")), BREACH);
     assert_eq!(verdict("cylinder-head-too-great", &head("9600")), UNKNOWN);
 }
+
+#[test]
+fn a_cistern_whose_size_is_not_told_may_be_a_large_one() {
+    let rule = "overflow-too-low-in-large-cistern";
+    // The invert is at 400; 1000 × 600 mm hold 1000 L where they are 1667 mm front to back.
+    let pipe = r#"(id: "warning", service: WarningPipe, material: Copper, size: 22, from: Port("cistern", "warning"),
+        to: Open((-500, 2300)))"#;
+    let sized = |water_line: f64, told: &str| {
+        overflowing(water_line, 460.0, pipe).replace("height: 600,", &format!("height: 600, {told}"))
+    };
+    assert_eq!(verdict(rule, &sized(370.0, "")), UNKNOWN);
+    assert_eq!(verdict(rule, &sized(350.0, "")), MEETS);
+    assert_eq!(verdict(rule, &sized(370.0, "width: 1700,")), BREACH);
+    assert_eq!(verdict(rule, &sized(370.0, "width: 1600,")), None);
+    assert_eq!(verdict(rule, &sized(370.0, "rim_volume: 500,")), None);
+    let asked = findings(rule, &sized(370.0, ""))[0].remedies()[0].clone();
+    assert!(asked.contains("front to back"), "{asked}");
+}
