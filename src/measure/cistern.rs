@@ -1,6 +1,6 @@
 //! Measures of cisterns: what they hold, the room above them, their fittings and how clean and cold they keep water.
 
-use super::linked::{filled_by_link, highest_water, linked_with, to_common_line};
+use super::linked::{filled_by_link, highest_water_line, linked_with, to_common_line};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::reading::{tenths_mm, written_mm};
 use super::{Axis, Feature, Place, Reading, Site, cylinder_capacity_l, find_out, rim_volume_l, water_volume_l};
@@ -265,7 +265,7 @@ pub(super) fn overflow_above_water_of<'a>(
             Ok(found) => found,
             Err(find_out) => return Reading::untold(&cistern.id, find_out),
         };
-        let Some((standing, water)) = highest_water(&linked_with(site, cistern)) else {
+        let Some((standing, water)) = highest_water_line(&linked_with(site, cistern)) else {
             let find_out = find_out::water_line(&cistern.id);
             return Reading::untold(&cistern.id, find_out);
         };

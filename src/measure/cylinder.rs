@@ -35,7 +35,7 @@ pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
             .with_room(Room::Above, room::above_cistern_mm(site, cistern))
             .with_room(Room::Below, room::below_cylinder_mm(site, cylinder))
             .between(Axis::Upright, places);
-        let is_dry = cistern.water_level().is_some_and(|water| water.to_mm() < cylinder.top().to_mm());
+        let is_dry = cistern.surface().is_some_and(|water| water.to_mm() < cylinder.top().to_mm());
         let dry =
             is_dry.then_some("the water line stands below the top of the cylinder: no water rises to its draw-off");
         dry.into_iter().fold(reading.working(working), Reading::working)

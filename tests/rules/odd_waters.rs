@@ -178,3 +178,22 @@ fn a_tap_is_dry_where_the_water_of_its_cistern_stands_below_the_hole() {
     let hot = found.iter().find(|finding| finding.reading.side == Some("hot tap")).expect("asked");
     assert_eq!(hot.judged.verdict, Verdict::Unknown);
 }
+
+#[test]
+fn water_stands_no_higher_than_the_rim_whatever_line_is_told() {
+    // The rim is 584 above the base.
+    let at = |line: u32| sound(&[("water_line: 410", &format!("water_line: {line}"))]);
+    let amount = |line: u32, rule: &str| match of_rule(&at(line), rule, None).remove(0).reading {
+        loftwright::measure::Reading { have: Have::Amount(have, _), against, .. } => {
+            (have.value, against.map(|against| against.value))
+        }
+        other => panic!("{rule}: {other:?}"),
+    };
+    for rule in ["vent-too-low", "cylinder-head-too-great", "water-line-below-outlet"] {
+        assert_eq!(amount(700, rule), amount(584, rule), "{rule}");
+        assert_ne!(amount(580, rule), amount(584, rule), "{rule}");
+    }
+    // By how much the float has to be set lower, hangs on where it is set.
+    let (told, rim) = (amount(700, "water-line-too-near-overflow").0, amount(584, "water-line-too-near-overflow").0);
+    assert!((rim - told - 116.0).abs() < 1e-6, "{rim} − {told}");
+}
