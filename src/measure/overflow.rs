@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::cistern::{outlet_height, with_float_valve};
-use super::overflow_level::highest_invert;
+use super::overflow_level::{drawn_inverts, highest_invert};
 use super::overflow_way::Stop;
 use super::reading::{tenths_mm, written_mm};
 use super::{Axis, Feature, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l};
@@ -58,6 +58,30 @@ pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
             .working(known)
     };
     with_float_valve(site).map(reading).collect()
+}
+
+/// How far the lowest overflow's invert lies below the rim of each cistern that has one.
+#[must_use]
+pub fn overflow_below_rim(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cistern: &Cistern| {
+        let inverts = match drawn_inverts(site, cistern) {
+            Ok(found) => found,
+            Err(find_out) => return Reading::untold(&cistern.id, find_out),
+        };
+        let invert = &inverts[0];
+        let below = site.size(cistern.height) - invert.height;
+        Reading::mm(&cistern.id, below)
+            .along_with(invert.way.runs().map(|run| &site.run(run).id))
+            .between(Axis::Upright, [invert.place.clone(), Place::of(&cistern.id, Feature::Top)])
+            .working(format!(
+                "rim {} − overflow invert {} = {} mm",
+                written_mm(cistern.height.to_mm()),
+                tenths_mm(invert.height.value),
+                tenths_mm(below.value)
+            ))
+    };
+    let has_one = |cistern: &&Cistern| site.attached_of(&cistern.id, Service::WarningPipe).next().is_some();
+    site.layout().cisterns.iter().filter(has_one).map(reading).collect()
 }
 
 /// Whether each cistern has a warning pipe.

@@ -1,5 +1,6 @@
 //! Rules of warning pipes, overflows and air gaps.
 
+use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::Discharge;
 use crate::measure::overflow;
@@ -36,6 +37,18 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[Lever::Do("Fit a warning pipe to the cistern")],
         prose: Prose::of(include_str!("../../assets/rules/warning-pipe-missing.md")),
+    },
+    Rule {
+        id: "overflow-above-rim",
+        measure: Measure::OfSite(overflow::overflow_below_rim),
+        limit: Limit::MoreThan(Bound::Constant(0.0, Unit::Millimetre)),
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::By("Lower the warning pipe")],
+        prose: Prose::of(include_str!("../../assets/rules/overflow-above-rim.md")),
     },
     Rule {
         id: "warning-pipe-hidden",

@@ -351,3 +351,26 @@ fn a_cistern_whose_size_is_not_told_may_be_a_large_one() {
     let asked = findings(rule, &sized(370.0, ""))[0].remedies()[0].clone();
     assert!(asked.contains("front to back"), "{asked}");
 }
+
+#[test]
+fn above_the_rim_no_overflow_takes_water() {
+    // The rim is at 600. The hole is at 640.1, its invert at 630; another pipe leaves at 500 and climbs to 650.
+    let high = |water_line: f64, outlet: f64| {
+        let pipe = r#"(id: "warning", service: WarningPipe, material: Copper, size: 22, from: Port("cistern", "warning"),
+            to: Open((-500, 2300)))"#;
+        overflowing(water_line, outlet, pipe).replace("410.1", "640.1")
+    };
+    let over = r#"(id: "warning", service: WarningPipe, material: Copper, size: 22, from: Port("cistern", "warning"),
+        via: [(-200, 2650)], to: Open((-500, 2300)))"#;
+    let rule = "overflow-above-rim";
+    assert!((number(rule, &high(500.0, 700.0)) + 30.0).abs() < 1e-6);
+    assert_eq!(verdict(rule, &high(500.0, 700.0)), BREACH);
+    // The centre of the crest is at 650, its invert at 639.9.
+    assert!((number(rule, &overflowing(380.0, 460.0, over)) + 39.9).abs() < 1e-6);
+    // What is measured to the overflow is measured to the rim.
+    assert!((number("water-line-too-near-overflow", &high(590.0, 700.0)) - 10.0).abs() < 1e-6);
+    assert_eq!(verdict("water-line-too-near-overflow", &high(590.0, 700.0)), BREACH);
+    assert!((number("air-gap-too-small", &high(500.0, 700.0)) - 100.0).abs() < 1e-6);
+    // No warning pipe is another rule's fault.
+    assert_eq!(verdict(rule, &overflowing(380.0, 460.0, "")), None);
+}
