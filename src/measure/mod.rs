@@ -1,5 +1,6 @@
 //! What is true of a layout: pure functions from the site to readings. No limit lives here.
 
+pub mod along_pipe;
 pub mod cistern;
 pub mod cylinder;
 pub mod distribution;
