@@ -197,3 +197,51 @@ fn water_stands_no_higher_than_the_rim_whatever_line_is_told() {
     let (told, rim) = (amount(700, "water-line-too-near-overflow").0, amount(584, "water-line-too-near-overflow").0);
     assert!((rim - told - 116.0).abs() < 1e-6, "{rim} − {told}");
 }
+
+#[test]
+fn linked_cisterns_fill_as_one_water() {
+    // Each holds 1.0 × 0.5 × 0.4 m = 200 L. Through the 3.2 mm seat at 300 − 4.5 × 9.804 = 255.9 kPa run
+    // 0.66 a √(2 Δp / ρ) = 0.1201 L/s: one takes 27.8 min, two through one valve twice as long, through two as long.
+    let valve = "float_valve: (shank: Left(450), outlet: 500, seat: 3.2),";
+    let text = |second: &str, run: &str| {
+        format!(
+            r#"building: (mains_pressure: 300),
+            cisterns: [
+                (id: "cistern", role: Storage, at: (0, 4000), length: 1000, width: 500, height: 500, water_line: 400, {valve}
+                    connections: [(port: "link", on: Right(60)), (port: "cold", on: Base(500))]),
+                (id: "other", role: Storage, at: (2000, 4000), length: 1000, width: 500, height: 500, {second}
+                    connections: [(port: "link", on: Left(60))])],
+            runs: [
+                (id: "main", service: RisingMain, from: Onward((-100, 0)), to: Port("cistern", "inlet")),
+                {run}
+                (id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Open((500, 1000)))]"#
+        )
+    };
+    let link = r#"(id: "link", service: Link, from: Port("cistern", "link"), to: Port("other", "link")),"#;
+    let minutes = |second: &str, run: &str| -> Vec<(usize, f64)> {
+        let layout = super::odd_houses::layout(&text(second, run));
+        let found = of_rule(&layout, "cistern-fills-too-slowly", None).into_iter();
+        let amount = |have: &Have| match have {
+            Have::Amount(time, _) => time.value,
+            other => panic!("{other:?}"),
+        };
+        found.map(|finding| (finding.reading.subjects, amount(&finding.reading.have))).collect()
+    };
+    let area_m2 = std::f64::consts::FRAC_PI_4 * 3.2e-3 * 3.2e-3;
+    let left_pa: f64 = 300e3 - 4.5 * 999.7 * 9.806_65;
+    let one_min = 0.2 / (0.66 * area_m2 * (2.0 * left_pa / 999.7).sqrt()) / 60.0;
+    let is = |found: &[(usize, f64)], subjects: usize, times: f64| {
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert_eq!(found[0].0, subjects);
+        assert!((found[0].1 / (times * one_min) - 1.0).abs() < 2e-3, "{found:?}, one alone {one_min}");
+    };
+    is(&minutes("", ""), 1, 1.0);
+    is(&minutes("", link), 2, 2.0);
+    is(&minutes("water_line: 400,", link), 2, 2.0);
+    is(&minutes(&format!("water_line: 400, {valve}"), link), 2, 1.0);
+    // The other stands 100 lower: its water comes up to 500 there, which is its rim.
+    let lower = text("", link).replace("at: (2000, 4000)", "at: (2000, 3900)");
+    let found = of_rule(&super::odd_houses::layout(&lower), "cistern-fills-too-slowly", None);
+    let Have::Amount(time, _) = found[0].reading.have else { panic!("it fills") };
+    assert!((time.value / (2.25 * one_min) - 1.0).abs() < 2e-3, "{}", time.value);
+}
