@@ -220,8 +220,9 @@ pub fn feed_size_against_vent(site: &Site<'_>) -> Vec<Reading> {
         let vent = site.vent_path(cylinder)?;
         let vent = site.run(vent.last()?.run);
         let Some(vent_size) = vent.size else { return Some(size_of(vent)) };
-        let narrowest = narrowest(feed.iter().map(|leg| site.run(leg.run)))?;
-        Some(narrowest.against(Measured::exact(vent_size.to_mm())).along_with([&vent.id, &cylinder.id]))
+        let pieces = || feed.iter().map(|leg| site.run(leg.run));
+        let reading = narrowest(pieces())?.against(Measured::exact(vent_size.to_mm()));
+        Some(reading.along_with(pieces().map(|run| &run.id)).along_with([&vent.id, &cylinder.id]))
     };
     site.layout().cylinders.iter().filter_map(reading).collect()
 }
