@@ -25,7 +25,7 @@ pub fn own_water(site: &Site<'_>) -> Vec<Reading> {
     let outlets = site.layout().outlets.iter();
     // A heater of its own may be given water that is warm already, and its hot side is where the water leaves it.
     let outlets = outlets.filter(|outlet| outlet.kind != OutletKind::WaterHeater);
-    outlets.flat_map(|outlet| [HOT, COLD].into_iter().filter_map(|port| of_side(site, outlet, port))).collect()
+    outlets.flat_map(|outlet| [HOT, COLD].into_iter().filter_map(move |port| of_side(site, outlet, port))).collect()
 }
 
 fn of_side(site: &Site<'_>, outlet: &Outlet, port: &str) -> Option<Reading> {

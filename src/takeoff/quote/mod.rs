@@ -181,8 +181,11 @@ pub fn compare_told(
     told: &[Told],
 ) -> Comparison {
     let read: Vec<(&QuoteLine, Words, Vec<Words>)> = (quote.iter())
-        .map(|line| (line, Words::of(&line.text)))
-        .map(|(line, words)| (line, words.clone(), words.parts()))
+        .map(|line| {
+            let words = Words::of(&line.text);
+            let parts = words.parts();
+            (line, words, parts)
+        })
         .collect();
     let mut topics = Vec::new();
     let mut understood = vec![false; read.len()];
