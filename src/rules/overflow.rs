@@ -3,7 +3,7 @@
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::Discharge;
-use crate::measure::overflow;
+use crate::measure::{Room, overflow};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -116,7 +116,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "cistern of more than 1000 L, plumbing textbook after G16, p. 297",
         seen: true,
         others_say: &[],
-        levers: &[Lever::By("Raise the overflow"), Lever::By("Lower the water line")],
+        levers: &[Lever::Into(Room::Above, "Raise the overflow"), Lever::By("Lower the water line")],
         prose: Prose::of(include_str!("../../assets/rules/overflow-too-low-in-large-cistern.md")),
     },
 ];
