@@ -183,3 +183,30 @@ fn all_narrow_pipes_on_the_way_of_a_vent_are_widened_at_once() {
         nothing_worse(&house, &report);
     }
 }
+
+#[test]
+fn all_narrow_pieces_of_a_cold_feed_are_widened_at_once() {
+    let house = layout(
+        r#"(
+        format: 1,
+        cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500,
+            connections: [(port: "feed", on: Right(50))])],
+        cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 1000)],
+        runs: [
+            (id: "first", service: ColdFeed, material: Copper, size: 15, from: Port("cistern", "feed"), to: Open((1250, 2050))),
+            (id: "second", service: ColdFeed, material: Copper, size: 15, from: Tee("first", 250), via: [(1250, 110)],
+                to: Port("cylinder", "cold-inlet")),
+            (id: "open-vent", service: OpenVent, material: Copper, size: 22, from: Port("cylinder", "draw-off"),
+                via: [(1700, 3000), (500, 3000)], to: Open((500, 2800))),
+        ],
+    )"#,
+    );
+    let rule = "cold-feed-narrower-than-vent";
+    let only = of_rule(&house, rule);
+    assert_eq!(only.len(), 1);
+    let report = propose(&house, Profile::usual(), &Wish { only, ..Wish::default() });
+    assert!(broken(&findings(&report.layout)).iter().all(|key| key.rule != rule), "{:?}", report.left);
+    let sizes: Vec<_> = report.layout.runs.iter().map(|run| run.size.expect("told").to_mm()).collect();
+    assert_eq!(sizes, [22.0, 22.0, 22.0]);
+    nothing_worse(&house, &report);
+}

@@ -178,6 +178,8 @@ impl Open<'_> {
             "Lower the cold distribution connection" => of_hole(self.hole(0), -1.0),
             "Raise the cold feed connection" => of_hole(self.hole(1), 1.0),
             "Raise the connection" => of_hole(self.hole(1), 1.0),
+            "Lower the connection" => of_hole(self.hole(0), -1.0),
+            "Raise the water line" => Some((Handle::WaterLine(self.cistern()?), by_mm)),
             "Move the valve nearer to the cistern" => {
                 let (handle, _) = self.fitting()?;
                 let PartRef::Run(run) = self.layout.part(handle.part())? else { return None };

@@ -318,6 +318,17 @@ fn what_is_free_of_charge_is_part_of_the_quote() {
 }
 
 #[test]
+fn what_a_line_includes_after_an_exclusion_is_part_of_the_quote() {
+    let comparison = against("price excludes jacket but includes lid");
+    assert_eq!(state(&comparison, "cistern lid"), State::Covered);
+    assert_eq!(state(&comparison, "cistern jacket"), State::LeftOut);
+    let turned = against("price includes lid but excludes jacket");
+    assert_eq!(state(&turned, "cistern lid"), State::Covered);
+    assert_eq!(state(&turned, "cistern jacket"), State::LeftOut);
+    assert_eq!(state(&against("lid, but not included"), "cistern lid"), State::LeftOut);
+}
+
+#[test]
 fn a_pattern_or_a_grade_other_than_drawn_contradicts() {
     // A part 2 valve and a grade 3 cylinder are drawn; grade 2 bears more.
     for (quote, topic, expected) in [

@@ -165,7 +165,7 @@ fn in_words(finding: &Finding, voice: Voice) -> String {
     for (number, remedy) in remedies.iter().enumerate() {
         block.push_str(&paragraph(if number == 0 { "  Remedy: " } else { "      or: " }, remedy));
     }
-    block.push_str(&paragraph("  Source: ", &rule.authority()));
+    block.push_str(&paragraph("  Source: ", &finding.authority()));
     for other in rule.others_say {
         block.push_str(&paragraph("  Others: ", &format!("{}: {}", other.words, other.source)));
     }

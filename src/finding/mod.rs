@@ -13,7 +13,7 @@ use foldhash::HashMap;
 use crate::heat::Warmth;
 use crate::layout::Id;
 use crate::measure::{Reading, Site};
-use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Verdict, Voice, Weight, judge_as_told};
+use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Source, Verdict, Voice, Weight, judge_as_told};
 use crate::timber::LoadPath;
 use crate::water::Running;
 
@@ -31,6 +31,8 @@ pub struct Finding {
     pub limit: Limit,
     /// The weight in force.
     pub weight: Weight,
+    /// Where the rule stands under the profile, unless that is as the table has it.
+    pub source: Option<Arc<Source>>,
     /// Local wording of the profile.
     pub note: Option<String>,
     /// What was read.
@@ -138,10 +140,11 @@ impl Findings {
     fn collect(rules: &[InForce], guard_factor: f64, mut readings: impl FnMut(&Rule) -> Vec<Reading>) -> Self {
         // About one for each rule; they are large, and moving them takes time.
         let mut list = Vec::with_capacity(rules.len());
-        for &InForce { rule, limit, weight, ref note } in rules {
+        for &InForce { rule, limit, weight, ref source, ref note } in rules {
             for reading in readings(rule) {
                 let (reading, judged) = judge_as_told(limit, guard_factor, reading);
-                list.push(Finding { rule, limit, weight, note: note.clone(), reading, judged, number: list.len() });
+                let (source, note) = (source.clone(), note.clone());
+                list.push(Finding { rule, limit, weight, source, note, reading, judged, number: list.len() });
             }
         }
         // The sort is stable: equals stay in the order of the table and of the layout.

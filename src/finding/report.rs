@@ -1,5 +1,6 @@
 //! Findings as data: what `check --json` prints.
 
+use std::borrow::Cow;
 use std::sync::LazyLock;
 
 use foldhash::HashMap;
@@ -48,7 +49,7 @@ pub struct FindingReport<'a> {
     /// On whose authority.
     pub basis: Basis,
     /// Where that stands.
-    pub source: &'static RawValue,
+    pub source: Cow<'static, RawValue>,
     /// Whether the source was seen.
     pub seen: bool,
     /// What other sources say.
@@ -143,15 +144,18 @@ impl<'a> FindingReport<'a> {
             }
             _ => Value::Words { value: finding.have_words(), unit: "words" },
         };
-        let written = Written::of(finding.rule);
+        let (written, own) = (Written::of(finding.rule), finding.source.as_deref());
         let anchors = finding.reading.places.iter().filter_map(|place| site.locate(place));
         Self {
             rule: finding.rule.id,
             verdict: finding.judged.verdict,
             weight: finding.weight,
-            basis: finding.rule.basis,
-            source: &written.source,
-            seen: finding.rule.seen,
+            basis: own.map_or(finding.rule.basis, |own| own.basis),
+            source: match own {
+                Some(own) => Cow::Owned(to_raw_value(&own.words).expect("words can be written")),
+                None => Cow::Borrowed(&*written.source),
+            },
+            seen: own.map_or(finding.rule.seen, |own| own.seen),
             others_say: &written.others_say,
             note: finding.note.as_deref(),
             parts: finding.reading.parts.iter().map(Id::as_str).collect(),

@@ -11,6 +11,12 @@ use crate::units::Amount;
 const MOST_LINES_OF_BOUND: usize = 3;
 
 impl Finding {
+    /// On whose authority its rule stands under the profile that judged, where that is written, and whether it was seen.
+    #[must_use]
+    pub fn authority(&self) -> String {
+        self.source.as_ref().map_or_else(|| self.rule.authority(), |source| source.authority())
+    }
+
     /// Whom it is about, as a reading says it: "cistern", "first cistern and second cistern".
     #[must_use]
     pub fn subject_words(&self, voice: Voice) -> String {

@@ -163,7 +163,7 @@ fn of_one(site: &Site<'_>, cylinder: &Cylinder) -> CylinderWarmth {
 /// Level of the water that stands over a cylinder, mm; no bound where no feed is drawn.
 fn water_over_mm(site: &Site<'_>, cylinder: &Cylinder) -> Result<f64, String> {
     let Some(cistern) = site.cistern_of(cylinder) else { return Ok(f64::INFINITY) };
-    let level = cistern.water_level().map(crate::units::Level::to_mm);
+    let level = cistern.surface().map(crate::units::Level::to_mm);
     level.ok_or_else(|| find_out::water_line(&cistern.id))
 }
 

@@ -13,7 +13,7 @@ impl WaterTops {
     pub(super) fn of(site: &Site<'_>) -> Self {
         let top = |role: CisternRole| {
             let cisterns = site.layout().cisterns.iter().filter(|cistern| cistern.role == role);
-            let levels = cisterns.map(|cistern| cistern.water_level().unwrap_or_else(|| cistern.rim()).to_mm());
+            let levels = cisterns.map(|cistern| cistern.surface().unwrap_or_else(|| cistern.rim()).to_mm());
             levels.max_by(f64::total_cmp).unwrap_or(f64::INFINITY)
         };
         Self { stored_mm: top(CisternRole::Storage), primary_mm: top(CisternRole::FeedAndExpansion) }

@@ -1,9 +1,9 @@
 //! Measures of cisterns: what they hold, the room above them, their fittings and how clean and cold they keep water.
 
-use super::linked::{filled_by_link, highest_water, linked_with, to_common_line};
+use super::linked::{filled_by_link, highest_water_line, linked_with, to_common_line};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::reading::{tenths_mm, written_mm};
-use super::{Axis, Feature, Place, Reading, Site, cylinder_capacity_l, find_out, rim_volume_l, water_volume_l};
+use super::{Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, find_out, rim_volume_l, water_volume_l};
 use crate::layout::{Cistern, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, WhichEnd};
 use crate::units::{Length, Level, Measured, Unit};
 
@@ -265,7 +265,7 @@ pub(super) fn overflow_above_water_of<'a>(
             Ok(found) => found,
             Err(find_out) => return Reading::untold(&cistern.id, find_out),
         };
-        let Some((standing, water)) = highest_water(&linked_with(site, cistern)) else {
+        let Some((standing, water)) = highest_water_line(&linked_with(site, cistern)) else {
             let find_out = find_out::water_line(&cistern.id);
             return Reading::untold(&cistern.id, find_out);
         };
@@ -274,8 +274,10 @@ pub(super) fn overflow_above_water_of<'a>(
         }
         let line = water - cistern.at.z;
         let gap = invert.height - site.length(line);
+        let room_mm = below_rim_mm(cistern, &invert);
         let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place];
-        Reading::mm(&cistern.id, gap).between(Axis::Upright, places).working(format!(
+        let reading = Reading::mm(&cistern.id, gap).with_room(Room::Above, Some(room_mm));
+        reading.between(Axis::Upright, places).working(format!(
             "overflow invert {} − water line {} = {} mm",
             tenths_mm(invert.height.value),
             written_mm(line.to_mm()),
@@ -283,6 +285,11 @@ pub(super) fn overflow_above_water_of<'a>(
         ))
     };
     cisterns.map(reading).collect()
+}
+
+/// How far an overflow can be raised until its tube comes to the rim, mm.
+fn below_rim_mm(cistern: &Cistern, invert: &Invert<'_>) -> f64 {
+    cistern.height.to_mm() - invert.height.value - 2.0 * invert.half_bore_mm
 }
 
 /// The same where the water of a linked cistern stands higher: that is how high it stands in this one as well.
@@ -295,8 +302,10 @@ fn overflow_above_linked_water(
 ) -> Reading {
     let overflow = site.level(cistern.at.z) + invert.height;
     let gap = overflow - site.level(water);
+    let room_mm = below_rim_mm(cistern, &invert);
     Reading::mm(&cistern.id, gap)
         .along_with([&standing.id])
+        .with_room(Room::Above, Some(room_mm))
         .between(Axis::Upright, [Place::of(&standing.id, Feature::WaterLine), invert.place])
         .working(format!(
             "overflow invert {} − water line of the linked {} {} = {} mm",

@@ -2,11 +2,12 @@
 
 use foldhash::HashSet;
 
+use super::free_ways::{Asked, FreeWays};
 use super::reading::{tenths_mm, written_mm};
 use super::{
     Attachment, Axis, Feature, Heating, Leg, Place, Reading, Room, Site, find_out, has_untold_coil, heating_of, room,
 };
-use crate::layout::{COLD_INLET, Cistern, Cylinder, End, Id, InLineKind, PartRef, Service, WhichEnd};
+use crate::layout::{COLD_INLET, Cistern, Cylinder, End, INLET, Id, InLineKind, PartRef, Service, WhichEnd};
 use crate::units::Measured;
 
 /// How far lagging on a pipe at a cylinder is followed: past this nobody asks.
@@ -34,7 +35,7 @@ pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
             .with_room(Room::Above, room::above_cistern_mm(site, cistern))
             .with_room(Room::Below, room::below_cylinder_mm(site, cylinder))
             .between(Axis::Upright, places);
-        let is_dry = cistern.water_level().is_some_and(|water| water.to_mm() < cylinder.top().to_mm());
+        let is_dry = cistern.surface().is_some_and(|water| water.to_mm() < cylinder.top().to_mm());
         let dry =
             is_dry.then_some("the water line stands below the top of the cylinder: no water rises to its draw-off");
         dry.into_iter().fold(reading.working(working), Reading::working)
@@ -101,19 +102,45 @@ fn run_of_feed<'a>(site: &Site<'a>, path: &[Leg]) -> &'a Id {
     &site.run(path[0].run).id
 }
 
-/// Whether each cylinder's cold feed has a full-way valve.
+/// Whether each cylinder's cold feed has a full-way valve that no other pipe leads round.
 #[must_use]
 pub fn cold_feed_valve(site: &Site<'_>) -> Vec<Reading> {
     for_cold_feeds(site, |cylinder, path| {
         let subject = run_of_feed(site, path);
         let Fittings { found, untold } = fittings_on(site, path, InLineKind::is_full_way);
+        let yes = "a full-way valve";
         let reading = match untold {
-            // One that is known of is enough.
+            // One that is known of is enough, as long as nothing leads round it.
             Some(find_out) if found.is_empty() => Reading::untold(subject, find_out),
-            _ => Reading::fact(subject, Some(!found.is_empty()), "a full-way valve", "no full-way valve", ""),
+            _ if found.is_empty() => Reading::fact(subject, Some(false), yes, "no full-way valve", ""),
+            _ => {
+                let leads_round = leads_round_valves(site, cylinder);
+                let no = "a full-way valve that another pipe leads round";
+                let runs = site.runs_from(&cylinder.id, COLD_INLET, &STORED_COLD);
+                let untold = runs.into_iter().find(|run| site.run(*run).fittings.is_none());
+                let find_out = untold.map_or_else(String::new, |run| find_out::valves(&site.run(run).id));
+                Reading::fact(subject, leads_round.map(|leads| !leads), yes, no, &find_out)
+            }
         };
         Some(reading.along_with([&cylinder.id]))
     })
+}
+
+/// Services that bring stored cold water.
+const STORED_COLD: [Service; 2] = [Service::ColdFeed, Service::ColdDistribution];
+
+/// Whether water gets from a storage cistern into a cylinder's cold inlet by a way on which nothing can be shut; `None`
+/// where that hangs on what nobody has told.
+fn leads_round_valves(site: &Site<'_>, cylinder: &Cylinder) -> Option<bool> {
+    let storage = site.storage_cisterns();
+    let holes = storage.flat_map(|cistern| site.attached(&cistern.id)).filter(|pipe| pipe.port.as_str() != INLET);
+    let begin: Vec<(usize, f64)> =
+        holes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
+    let asked = Asked { through: &STORED_COLD, without: InLineKind::shuts, onward: |_, _, _| None };
+    let ways = FreeWays::from(site, &begin, asked);
+    let inlets = site.attached(&cylinder.id).iter().filter(|pipe| pipe.port.as_str() == COLD_INLET);
+    let lead: Vec<Option<bool>> = inlets.map(|pipe| ways.lead_to(pipe.run, pipe.end)).collect();
+    if lead.contains(&Some(true)) { Some(true) } else { (!lead.contains(&None)).then_some(false) }
 }
 
 /// Height of the cold feed's full-way valve above the top of each cylinder.

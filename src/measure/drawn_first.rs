@@ -58,8 +58,8 @@ fn between_holes(site: &Site<'_>, cisterns: &[&Cistern]) -> Option<Reading> {
     let (up_mm, down_mm) = if is_feed(&cold) {
         (0.0, 0.0)
     } else {
-        let top = feed.cistern.water_line.unwrap_or(feed.cistern.height.into());
-        (top.to_mm() - feed.height.to_mm(), cold.height.to_mm())
+        let top = feed.cistern.surface().unwrap_or_else(|| feed.cistern.rim());
+        (top.to_mm() - feed.level_mm(), cold.height.to_mm())
     };
     Some(
         Reading::mm(&feed.cistern.id, gap)

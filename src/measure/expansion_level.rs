@@ -23,7 +23,7 @@ impl<'s> Stand<'s> {
     }
 
     fn line(cistern: &'s Cistern) -> Option<Self> {
-        Some(Self { cistern, level: cistern.water_level()?, feature: Feature::WaterLine })
+        Some(Self { cistern, level: cistern.surface()?, feature: Feature::WaterLine })
     }
 
     fn words(&self) -> String {
@@ -51,7 +51,7 @@ impl<'s> Water<'s> {
         let line = group.iter().filter_map(|cistern| Stand::line(cistern)).max_by(by_level);
         // What has no float valve is filled from the others, and has no line of its own to set.
         let sets_a_line = |cistern: &&Cistern| cistern.float_valve.is_some() || line.is_none();
-        let mut without_line = group.iter().copied().filter(|cistern| cistern.water_level().is_none());
+        let mut without_line = group.iter().copied().filter(|cistern| cistern.surface().is_none());
         let untold = without_line.find(sets_a_line);
         let lowest = || group.iter().map(|cistern| Stand::base(cistern)).min_by(by_level);
         let highest = || group.iter().map(|cistern| Stand::rim(cistern)).max_by(by_level);

@@ -95,7 +95,7 @@ impl Site<'_> {
     /// one is taken when the pipes lead to none, unless it has a circuit of its own or they hold stored water.
     #[must_use]
     pub fn expansion_cisterns_of(&self, runs: &[usize]) -> Vec<Option<&Cistern>> {
-        let level_mm = |cistern: &Cistern| cistern.water_level().map_or(f64::INFINITY, crate::units::Level::to_mm);
+        let level_mm = |cistern: &Cistern| cistern.surface().map_or(f64::INFINITY, crate::units::Level::to_mm);
         let cisterns = self.layout().cisterns.iter();
         let expansion: Vec<&Cistern> =
             cisterns.filter(|cistern| cistern.role == CisternRole::FeedAndExpansion).collect();

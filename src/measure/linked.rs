@@ -11,7 +11,16 @@ use crate::units::{Length, Level, Measured};
 
 /// Of some cisterns the one whose water stands highest, and where; `None` where no water line is told.
 pub(super) fn highest_water<'s>(cisterns: &[&'s Cistern]) -> Option<(&'s Cistern, Level)> {
-    let told = cisterns.iter().filter_map(|cistern| Some((*cistern, cistern.water_level()?)));
+    highest(cisterns, Cistern::surface)
+}
+
+/// Of some cisterns the one whose float valve is set highest, be it above the rim, and its water line as it is told.
+pub(super) fn highest_water_line<'s>(cisterns: &[&'s Cistern]) -> Option<(&'s Cistern, Level)> {
+    highest(cisterns, Cistern::water_level)
+}
+
+fn highest<'s>(cisterns: &[&'s Cistern], level: impl Fn(&Cistern) -> Option<Level>) -> Option<(&'s Cistern, Level)> {
+    let told = cisterns.iter().filter_map(|cistern| Some((*cistern, level(cistern)?)));
     // Of several alike the first, which is the nearest.
     told.fold(None, |highest, next| match highest {
         Some((_, level)) if next.1.to_mm() <= level.to_mm() => highest,
@@ -156,9 +165,9 @@ pub(super) fn to_common_line(
     (litres, how): (Measured, String),
 ) -> Result<(Measured, String), String> {
     let group = linked_with(site, cistern);
-    let lines = group.iter().filter_map(|other| Some((*other, other.water_level()?)));
+    let lines = group.iter().filter_map(|other| Some((*other, other.surface()?)));
     let lowest = lines.min_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()));
-    let (Some(own), Some((lowest, common))) = (cistern.water_level(), lowest) else { return Ok((litres, how)) };
+    let (Some(own), Some((lowest, common))) = (cistern.surface(), lowest) else { return Ok((litres, how)) };
     if common >= own {
         return Ok((litres, how));
     }

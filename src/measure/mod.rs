@@ -1,5 +1,6 @@
 //! What is true of a layout: pure functions from the site to readings. No limit lives here.
 
+pub mod along_pipe;
 pub mod cistern;
 pub mod cylinder;
 pub mod distribution;
@@ -16,6 +17,7 @@ pub mod primary;
 pub mod primary_ways;
 pub mod room;
 pub mod standing;
+pub mod supplies;
 pub mod vent;
 pub mod vent_size;
 

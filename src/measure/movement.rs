@@ -1,10 +1,10 @@
 //! Measures of how water moves through cisterns: where it leaves, what shuts, what links, whether it fits the hatch.
 
-use super::linked::filled_by_link;
-use super::reading::written_mm;
-use super::{Axis, Feature, Place, Reading, Site};
-use crate::layout::{Cistern, End, INLET, Id, LoftHatch, MAINS, PartRef, Service, Tapping, WhichEnd};
-use crate::units::{Measured, Size};
+use super::linked::{filled_by_link, highest_water, linked_with};
+use super::reading::{tenths_mm, written_mm};
+use super::{Axis, Feature, Place, Reading, Site, find_out};
+use crate::layout::{Cistern, CisternRole, End, INLET, Id, LoftHatch, MAINS, PartRef, Service, Tapping, WhichEnd};
+use crate::units::{Length, Measured, Size};
 
 /// Whether a service takes stored water out of a cistern.
 pub(super) const fn takes_water(service: Service) -> bool {
@@ -99,6 +99,49 @@ pub fn side_outlet_height(site: &Site<'_>) -> Vec<Reading> {
         cistern.connections.iter().filter_map(reading).collect::<Vec<_>>()
     };
     site.storage_cisterns().flat_map(of_cistern).collect()
+}
+
+/// How far the water stands over each hole in the side of a cistern by which it leaves: to the taps, to the cylinder, or to
+/// the heating.
+#[must_use]
+pub fn water_over_outlet(site: &Site<'_>) -> Vec<Reading> {
+    let of_cistern = |cistern: &Cistern| {
+        let leaves = |service| takes_water(service) || service == Service::PrimaryFeed;
+        let reading = |hole: &crate::layout::Connection| {
+            let (Tapping::Left(height) | Tapping::Right(height)) = hole.on else { return None };
+            let mut pipes = site.attached(&cistern.id).iter();
+            pipes.find(|pipe| *pipe.port == hole.port && leaves(site.run(pipe.run).service))?;
+            Some(over_hole(site, cistern, &hole.port, height))
+        };
+        cistern.connections.iter().filter_map(reading).collect::<Vec<_>>()
+    };
+    site.layout().cisterns.iter().flat_map(of_cistern).collect()
+}
+
+fn over_hole(site: &Site<'_>, cistern: &Cistern, port: &Id, height: Length) -> Reading {
+    let hole = Place::of(&cistern.id, Feature::Port(port.clone()));
+    let Some((standing, water)) = highest_water(&linked_with(site, cistern)) else {
+        let find_out = match cistern.role {
+            CisternRole::Storage => find_out::water_line(&cistern.id),
+            CisternRole::FeedAndExpansion => find_out::cold_water_line(&cistern.id),
+        };
+        return Reading::untold(&cistern.id, find_out).at(hole);
+    };
+    let over = if standing.id == cistern.id {
+        site.length(water - cistern.at.z) - site.length(height)
+    } else {
+        site.level(water) - site.level(cistern.at.z + height)
+    };
+    Reading::mm(&cistern.id, over)
+        .along_with([&standing.id])
+        .between(Axis::Upright, [hole, Place::of(&standing.id, Feature::WaterLine)])
+        .working(format!(
+            "water line {} − centre of the hole of {} {} = {} mm",
+            tenths_mm(water.to_mm()),
+            port.spoken(),
+            tenths_mm((cistern.at.z + height).to_mm()),
+            tenths_mm(over.value)
+        ))
 }
 
 /// Storage cisterns above the loft ceiling; all of them where no ceiling is told.

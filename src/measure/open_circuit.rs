@@ -260,7 +260,7 @@ pub fn water_over_circuit(site: &Site<'_>) -> Vec<Reading> {
         let cistern = heating.cistern(site)?;
         let (run, along_mm, level_mm) = highest_of(site, &heating.circuit(site))?;
         let run = &site.run(run).id;
-        let Some(water) = cistern.water_level() else { return Some(untold_water_line(cistern, run)) };
+        let Some(water) = cistern.surface() else { return Some(untold_water_line(cistern, run)) };
         if heating.pumped.is_none() {
             return Some(Reading::untold(&cistern.id, WHETHER_PUMPED).along_with([run]));
         }
@@ -303,7 +303,7 @@ pub fn water_over_boiler(site: &Site<'_>) -> Vec<Reading> {
         };
         let levels = pipes.filter_map(|pipe| Some((pipe, level_mm(pipe)?)));
         let (pipe, level_mm) = levels.max_by(|(_, a), (_, b)| a.total_cmp(b))?;
-        let Some(water) = cistern.water_level() else { return Some(untold_water_line(cistern, &boiler.id)) };
+        let Some(water) = cistern.surface() else { return Some(untold_water_line(cistern, &boiler.id)) };
         let places =
             [Place::of(&boiler.id, Feature::Port(pipe.port.clone())), Place::of(&cistern.id, Feature::WaterLine)];
         let over = site.level(water) - site.taped(level_mm);

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::cistern::{outlet_height, with_float_valve};
-use super::overflow_level::highest_invert;
+use super::overflow_level::{drawn_inverts, highest_invert};
 use super::overflow_way::Stop;
 use super::reading::{tenths_mm, written_mm};
 use super::{Axis, Feature, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l};
@@ -58,6 +58,30 @@ pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
             .working(known)
     };
     with_float_valve(site).map(reading).collect()
+}
+
+/// How far the lowest overflow's invert lies below the rim of each cistern that has one.
+#[must_use]
+pub fn overflow_below_rim(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |cistern: &Cistern| {
+        let inverts = match drawn_inverts(site, cistern) {
+            Ok(found) => found,
+            Err(find_out) => return Reading::untold(&cistern.id, find_out),
+        };
+        let invert = &inverts[0];
+        let below = site.size(cistern.height) - invert.height;
+        Reading::mm(&cistern.id, below)
+            .along_with(invert.way.runs().map(|run| &site.run(run).id))
+            .between(Axis::Upright, [invert.place.clone(), Place::of(&cistern.id, Feature::Top)])
+            .working(format!(
+                "rim {} − overflow invert {} = {} mm",
+                written_mm(cistern.height.to_mm()),
+                tenths_mm(invert.height.value),
+                tenths_mm(below.value)
+            ))
+    };
+    let has_one = |cistern: &&Cistern| site.attached_of(&cistern.id, Service::WarningPipe).next().is_some();
+    site.layout().cisterns.iter().filter(has_one).map(reading).collect()
 }
 
 /// Whether each cistern has a warning pipe.
@@ -222,10 +246,19 @@ fn rise_of(site: &Site<'_>, way: &OverflowWay<'_>) -> Option<Reading> {
     })
 }
 
-/// How far the overflow's invert lies above the water line of each cistern that counts as large.
+/// How far the overflow's invert lies above the water line of each cistern that counts as large, or that may, since nobody
+/// has told its size.
 #[must_use]
 pub fn overflow_above_water_in_large(site: &Site<'_>) -> Vec<Reading> {
-    let large =
-        |cistern: &&Cistern| rim_volume_l(site, cistern).is_ok_and(|(litres, _)| litres.value > LARGE_CISTERN_L);
-    super::cistern::overflow_above_water_of(site, site.layout().cisterns.iter().filter(large))
+    let reading = |cistern: &Cistern| {
+        let untold = match rim_volume_l(site, cistern) {
+            Ok((litres, _)) if litres.value > LARGE_CISTERN_L => None,
+            Ok(_) => return None,
+            Err(find_out) => Some(find_out),
+        };
+        // What is far enough below the overflow is so in a cistern of any size.
+        let reading = super::cistern::overflow_above_water_of(site, std::iter::once(cistern)).pop()?;
+        Some(reading.unless(untold))
+    };
+    site.layout().cisterns.iter().filter_map(reading).collect()
 }

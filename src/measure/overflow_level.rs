@@ -26,11 +26,25 @@ pub(super) fn leaves_by_base(cistern: &Cistern, port: &Id) -> bool {
     cistern.connections.iter().any(|hole| hole.port == *port && matches!(hole.on, Tapping::Base(_)))
 }
 
-/// The level at which a cistern overflows into each of its warning pipes, lowest first; never empty.
+/// The level at which a cistern overflows into each of its warning pipes, lowest first; never empty. Where that is drawn
+/// above the rim, the water spills over the rim before.
 ///
 /// # Errors
 /// What to find out, when the layout does not tell.
 pub fn overflow_inverts<'a>(site: &Site<'a>, cistern: &'a Cistern) -> Result<Vec<Invert<'a>>, String> {
+    let mut inverts = drawn_inverts(site, cistern)?;
+    let rim = site.taped(cistern.height.to_mm());
+    for invert in inverts.iter_mut().filter(|invert| invert.height.value > rim.value) {
+        (invert.height, invert.place) = (rim, Place::of(&cistern.id, Feature::Top));
+    }
+    Ok(inverts)
+}
+
+/// The same as they are drawn, be it above the rim.
+///
+/// # Errors
+/// What to find out, when the layout does not tell.
+pub(super) fn drawn_inverts<'a>(site: &Site<'a>, cistern: &'a Cistern) -> Result<Vec<Invert<'a>>, String> {
     let mut inverts = Vec::new();
     for way in site.ways_out_of(cistern) {
         inverts.extend(invert_of(site, cistern, way)?);

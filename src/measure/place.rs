@@ -134,7 +134,7 @@ impl Site<'_> {
         match feature {
             Feature::Left => Some(at + dvec2(0.0, size.y)),
             Feature::Right => Some(at + size),
-            Feature::WaterLine => Some(dvec2(middle, cistern.water_level()?.to_mm())),
+            Feature::WaterLine => Some(dvec2(middle, cistern.surface()?.to_mm())),
             Feature::FloatValveOutlet => {
                 let valve = cistern.float_valve?;
                 let shank = PartRef::Cistern(cistern).port(crate::layout::INLET)?.vector();

@@ -76,7 +76,7 @@ fn lowest_boiler<'a>(site: &Site<'a>, heating: &'a HeatingWater) -> Option<&'a B
 
 fn height_over(site: &Site<'_>, reading: Reading, boiler: Option<&Boiler>) -> Reading {
     let water = reading.parts.iter().find_map(|part| match site.part(part)? {
-        PartRef::Cistern(cistern) => cistern.water_level(),
+        PartRef::Cistern(cistern) => cistern.surface(),
         _ => None,
     });
     let (Some(water), Have::Amount(..)) = (water, &reading.have) else { return reading };
@@ -127,7 +127,7 @@ fn height_of(site: &Site<'_>, way: &Way<'_>, cistern: Option<&Cistern>) -> Optio
     let Some(cistern) = cistern else {
         return Some(Reading::untold(id, find_out::EXPANSION_CISTERN));
     };
-    let Some(water) = cistern.water_level() else {
+    let Some(water) = cistern.surface() else {
         return Some(Reading::untold(id, find_out::cold_water_line(&cistern.id)).along_with([&cistern.id]));
     };
     let Top { level_mm, place, room_mm } = way.top(site)?;
@@ -220,8 +220,9 @@ pub fn feed_size_against_vent(site: &Site<'_>) -> Vec<Reading> {
         let vent = site.vent_path(cylinder)?;
         let vent = site.run(vent.last()?.run);
         let Some(vent_size) = vent.size else { return Some(size_of(vent)) };
-        let narrowest = narrowest(feed.iter().map(|leg| site.run(leg.run)))?;
-        Some(narrowest.against(Measured::exact(vent_size.to_mm())).along_with([&vent.id, &cylinder.id]))
+        let pieces = || feed.iter().map(|leg| site.run(leg.run));
+        let reading = narrowest(pieces())?.against(Measured::exact(vent_size.to_mm()));
+        Some(reading.along_with(pieces().map(|run| &run.id)).along_with([&vent.id, &cylinder.id]))
     };
     site.layout().cylinders.iter().filter_map(reading).collect()
 }

@@ -139,8 +139,7 @@ fn without_dead_ends(pieces: Vec<Piece>, is_wet: &[bool]) -> Vec<Piece> {
 /// The highest water line of the cisterns of a role; no bound where one of them is not told, or none is drawn.
 fn highest_water_mm(site: &Site<'_>, role: CisternRole) -> f64 {
     let cisterns = site.layout().cisterns.iter().filter(|cistern| cistern.role == role);
-    let levels: Option<Vec<f64>> =
-        cisterns.map(|cistern| cistern.water_level().map(crate::units::Level::to_mm)).collect();
+    let levels: Option<Vec<f64>> = cisterns.map(|cistern| cistern.surface().map(crate::units::Level::to_mm)).collect();
     levels.and_then(|levels| levels.into_iter().reduce(f64::max)).unwrap_or(f64::INFINITY)
 }
 

@@ -226,7 +226,7 @@ pub(super) const RULES: &[Rule] = &[
         }],
         levers: &[
             Lever::By("Lower the water line, by bending or setting the float arm,"),
-            Lever::By("Raise the warning pipe"),
+            Lever::Into(Room::Above, "Raise the warning pipe"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/water-line-too-near-overflow.md")),
     },

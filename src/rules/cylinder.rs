@@ -28,7 +28,9 @@ pub(super) const RULES: &[Rule] = &[
         source: "servicing valves on cistern outlets, water-industry page; full-way within about a metre, course deck",
         seen: true,
         others_say: &[],
-        levers: &[Lever::Do("Fit a full-way gate valve in the cold feed, above the top of the cylinder")],
+        levers: &[Lever::Do(
+            "Fit a full-way gate valve in the cold feed, above the top of the cylinder, that nothing leads round",
+        )],
         prose: Prose::of(include_str!("../../assets/rules/cold-feed-without-valve.md")),
     },
     Rule {

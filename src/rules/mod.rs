@@ -25,7 +25,7 @@ pub use cistern::WIDEST_MESH_MM;
 pub use glossary::{Piece, Term, glossary, pieces, said, term};
 pub use profile::{InForce, Profile, ProfileError};
 pub use prose::{Prose, Voice};
-pub use rule::{Basis, Bound, Lever, Limit, Measure, Other, Rule, Weight};
+pub use rule::{Basis, Bound, Lever, Limit, Measure, Other, Rule, Source, Weight};
 pub use verdict::{Judged, Verdict, judge, judge_as_told};
 
 /// A chapter of the table.

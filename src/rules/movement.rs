@@ -51,6 +51,18 @@ pub(super) const RULES: &[Rule] = &[
         prose: Prose::of(include_str!("../../assets/rules/side-outlet-too-low.md")),
     },
     Rule {
+        id: "water-line-below-outlet",
+        measure: Measure::OfSite(movement::water_over_outlet),
+        limit: Limit::MoreThan(Bound::Constant(0.0, Unit::Millimetre)),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::By("Raise the water line"), Lever::By("Lower the connection")],
+        prose: Prose::of(include_str!("../../assets/rules/water-line-below-outlet.md")),
+    },
+    Rule {
         id: "linked-cistern-without-inlet",
         measure: Measure::OfSite(linked_cisterns),
         limit: Limit::Yes,

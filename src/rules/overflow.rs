@@ -1,8 +1,9 @@
 //! Rules of warning pipes, overflows and air gaps.
 
+use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::Discharge;
-use crate::measure::overflow;
+use crate::measure::{Room, overflow};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -36,6 +37,18 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[Lever::Do("Fit a warning pipe to the cistern")],
         prose: Prose::of(include_str!("../../assets/rules/warning-pipe-missing.md")),
+    },
+    Rule {
+        id: "overflow-above-rim",
+        measure: Measure::OfSite(overflow::overflow_below_rim),
+        limit: Limit::MoreThan(Bound::Constant(0.0, Unit::Millimetre)),
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::By("Lower the warning pipe")],
+        prose: Prose::of(include_str!("../../assets/rules/overflow-above-rim.md")),
     },
     Rule {
         id: "warning-pipe-hidden",
@@ -103,7 +116,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "cistern of more than 1000 L, plumbing textbook after G16, p. 297",
         seen: true,
         others_say: &[],
-        levers: &[Lever::By("Raise the overflow"), Lever::By("Lower the water line")],
+        levers: &[Lever::Into(Room::Above, "Raise the overflow"), Lever::By("Lower the water line")],
         prose: Prose::of(include_str!("../../assets/rules/overflow-too-low-in-large-cistern.md")),
     },
 ];

@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Prose, Rule, Weight};
-use crate::measure::{distribution, overflow};
+use crate::measure::{along_pipe, distribution, overflow, supplies};
 use crate::units::Unit;
 
 /// A valve that is near the cistern is within so much pipe of it, mm: about 1 m, course deck.
@@ -45,6 +45,30 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[Lever::Do("Fit a service valve in the pipe to the appliance")],
         prose: Prose::of(include_str!("../../assets/rules/appliance-without-service-valve.md")),
+    },
+    Rule {
+        id: "place-beyond-pipe",
+        measure: Measure::OfSite(along_pipe::all_on_their_pipe),
+        limit: Limit::Told,
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Measure along the pipe where the valve or the tee is")],
+        prose: Prose::of(include_str!("../../assets/rules/place-beyond-pipe.md")),
+    },
+    Rule {
+        id: "hot-and-cold-crossed",
+        measure: Measure::OfSite(supplies::own_water),
+        limit: Limit::Yes,
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Change the pipes over: hot water to the hot side, and cold water to the cold side")],
+        prose: Prose::of(include_str!("../../assets/rules/hot-and-cold-crossed.md")),
     },
     Rule {
         id: "warning-pipe-valved",

@@ -52,7 +52,7 @@ pub(super) const RULES: &[Rule] = &[
         source: NO_SOURCE,
         seen: false,
         others_say: &[Other { words: "22 mm, or 28 mm for a larger cylinder", source: "from memory, not confirmed" }],
-        levers: &[Lever::Do("Use tube at least as large as the vent for the cold feed")],
+        levers: &[Lever::Do("Use tube at least as large as the vent for the cold feed, all the way from the cistern")],
         prose: Prose::of(include_str!("../../assets/rules/cold-feed-narrower-than-vent.md")),
     },
     Rule {

@@ -1,12 +1,12 @@
 //! Profiles: which rules are on, whose limits and weights differ, and in what words.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 
 use serde::Deserialize;
 use thiserror::Error;
 
-use super::{Basis, Bound, Limit, Rule, Weight, rule, table};
+use super::{Basis, Bound, Limit, Rule, Source, Weight, rule, table};
 use crate::spelling::nearest;
 
 /// Profiles that ship inside the program: file stem and text.
@@ -36,10 +36,14 @@ pub struct Profile {
     /// Only rules of these bases; all when empty.
     #[serde(default)]
     only: Vec<Basis>,
+    /// The place for which the table's law and guidance were written, where that is another: rules that stand on them
+    /// say so, unless they are given a source of their own.
+    #[serde(default)]
+    taken_over_from: Option<String>,
     /// Rules that are not asked.
     #[serde(default)]
     off: BTreeSet<String>,
-    /// Rules whose limit, weight or words differ.
+    /// Rules whose limit, weight, source or words differ.
     #[serde(default)]
     change: BTreeMap<String, Change>,
 }
@@ -54,6 +58,9 @@ struct Change {
     /// Another weight.
     #[serde(default)]
     weight: Option<Weight>,
+    /// Where it stands here, in place of the table's source.
+    #[serde(default)]
+    source: Option<Source>,
     /// Local wording, shown beside the rule's own.
     #[serde(default)]
     note: Option<String>,
@@ -112,6 +119,8 @@ pub struct InForce {
     pub limit: Limit,
     /// The weight that counts.
     pub weight: Weight,
+    /// Where it stands, unless that is as the table has it.
+    pub source: Option<Arc<Source>>,
     /// Local wording.
     pub note: Option<String>,
 }
@@ -246,7 +255,16 @@ impl Profile {
         let change = self.change.get(rule.id);
         let limit = change.and_then(|change| with_number(rule.limit, change.limit?).ok()).unwrap_or(rule.limit);
         let weight = change.and_then(|change| change.weight).unwrap_or(rule.weight);
-        InForce { rule, limit, weight, note: change.and_then(|change| change.note.clone()) }
+        let own = change.and_then(|change| change.source.clone());
+        let source = own.or_else(|| self.taken_over(rule)).map(Arc::new);
+        InForce { rule, limit, weight, source, note: change.and_then(|change| change.note.clone()) }
+    }
+
+    /// The table's source of a rule, named as taken over where it is the law or the guidance of another place.
+    fn taken_over(&self, rule: &Rule) -> Option<Source> {
+        let from = self.taken_over_from.as_ref().filter(|_| matches!(rule.basis, Basis::Law | Basis::Guidance))?;
+        let words = format!("{}; taken over from the table for {from}", rule.source);
+        Some(Source { basis: rule.basis, words, seen: rule.seen })
     }
 }
 

@@ -39,14 +39,38 @@ impl Rule {
     /// On whose authority the rule stands, where that is written, and whether it was seen there.
     #[must_use]
     pub fn authority(&self) -> String {
-        let basis = self.basis.words();
-        let source =
-            if self.source.starts_with(basis) { self.source.to_owned() } else { format!("{basis}: {}", self.source) };
-        match (self.seen, source.contains("no source") || source.contains("memory")) {
-            (true, _) => format!("{source} (seen)"),
-            (false, true) => source,
-            (false, false) => format!("{source} (from memory)"),
-        }
+        authority(self.basis, self.source, self.seen)
+    }
+}
+
+fn authority(basis: Basis, source: &str, seen: bool) -> String {
+    let basis = basis.words();
+    let source = if source.starts_with(basis) { source.to_owned() } else { format!("{basis}: {source}") };
+    match (seen, source.contains("no source") || source.contains("memory")) {
+        (true, _) => format!("{source} (seen)"),
+        (false, true) => source,
+        (false, false) => format!("{source} (from memory)"),
+    }
+}
+
+/// Where a rule stands under a profile, where that is not as the table has it.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Source {
+    /// On whose authority.
+    pub basis: Basis,
+    /// Where that stands.
+    pub words: String,
+    /// Whether the source was seen.
+    #[serde(default)]
+    pub seen: bool,
+}
+
+impl Source {
+    /// On whose authority the rule stands, where that is written, and whether it was seen there.
+    #[must_use]
+    pub fn authority(&self) -> String {
+        authority(self.basis, &self.words, self.seen)
     }
 }
 

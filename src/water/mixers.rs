@@ -47,7 +47,7 @@ fn between_cisterns(running: &Running<'_>, tap: usize, sides: [&Side<'_>; 2]) ->
         Err(find_out) => return Reading::untold(id, find_out.clone()),
     };
     // One cistern on both sides stands at one level, however well that was measured.
-    let lines = sides.map(|side| side.cisterns.first().and_then(|cistern| Some((&cistern.id, cistern.water_level()?))));
+    let lines = sides.map(|side| side.cisterns.first().and_then(|cistern| Some((&cistern.id, cistern.surface()?))));
     let variance = match lines {
         [Some((hot, hot_line)), Some((cold, cold_line))] if hot != cold => {
             (site.level(hot_line) - site.level(cold_line)).variance
@@ -75,7 +75,7 @@ fn against_main(site: &Site<'_>, outlet: &Outlet, (name, side): (&str, &Side<'_>
 /// Height of the water over an outlet on a side that cisterns drive, m.
 fn stored_head_m(outlet: &Outlet, side: &Side<'_>) -> Result<f64, String> {
     let nearest = side.cisterns.first().ok_or(DRAW_BOTH_PIPES)?;
-    let level_mm = |cistern: &&Cistern| cistern.water_level().map(crate::units::Level::to_mm);
+    let level_mm = |cistern: &&Cistern| cistern.surface().map(crate::units::Level::to_mm);
     let highest_mm = side.cisterns.iter().filter_map(level_mm).reduce(f64::max);
     let water_mm = highest_mm.ok_or_else(|| find_out::water_line(&nearest.id))?;
     Ok((water_mm - outlet.at.z.to_mm()) / 1000.0)

@@ -4,9 +4,9 @@ use super::circuit::{HangsOn, Outcome, Tap};
 use super::demand::Counting;
 use super::main_head::main_pressure_kpa;
 use super::{Drawn, Fastest, Running, trial};
-use crate::layout::Cistern;
-use crate::measure::{Feature, Place, Reading, Site, find_out, water_volume_l};
-use crate::units::{Length, Measured, Unit};
+use crate::layout::{Cistern, Id};
+use crate::measure::{Feature, Place, Reading, Site, between_l, find_out, linked_with, water_volume_l};
+use crate::units::{Length, Level, Measured, Unit};
 
 /// For each tap that a cistern feeds: what it gives alone, L/s, against what it must give at least.
 #[must_use]
@@ -33,7 +33,16 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
             Outcome::Dry(why) => {
                 Reading::missing(id, "no water: a pipe on the way rises above the water line").working(why.clone())
             }
-            Outcome::CutOff => Reading::untold(id, find_out::WAY_FROM_CISTERN),
+            Outcome::CutOff => match circuit.bare_hole_before(number) {
+                Some((cistern, surface_mm, hole_mm)) => {
+                    Reading::missing(id, "no water: it stands below the hole by which it should leave the cistern")
+                        .working(format!(
+                            "water of the {} {surface_mm:.0}, its hole {hole_mm:.0} mm",
+                            cistern.id.spoken()
+                        ))
+                }
+                None => Reading::untold(id, find_out::WAY_FROM_CISTERN),
+            },
             Outcome::NotFound => Reading::untold(id, "the flows of this circuit were not found"),
             Outcome::Untold(what) => Reading::untold(id, what.clone()),
         };
@@ -151,35 +160,79 @@ pub fn stuck_valve_level(running: &Running<'_>) -> Vec<Reading> {
     })
 }
 
-/// For each storage cistern with a float valve: how long it takes to fill from empty, min, with the pressure of the main
-/// that is left at the valve.
+/// For each storage cistern with a float valve, or several that are linked: how long they take to fill from empty, min,
+/// with the pressure of the main that is left at each valve.
 #[must_use]
 pub fn filling_time(running: &Running<'_>) -> Vec<Reading> {
-    with_float_valve(running, |site, cistern| {
-        let (litres, volume) = water_volume_l(site, cistern)?;
-        let main = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
+    let site = running.circuit.site();
+    let mut readings = Vec::new();
+    let mut done: Vec<&Id> = Vec::new();
+    for cistern in site.storage_cisterns().filter(|cistern| cistern.float_valve.is_some()) {
+        if done.contains(&&cistern.id) {
+            continue;
+        }
+        let group = linked_with(site, cistern);
+        let reading = filling(site, &group).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out));
+        readings.push(reading.about_all(group.iter().map(|cistern| &cistern.id)).at(Place::middle(&cistern.id)));
+        done.extend(group.iter().map(|cistern| &cistern.id));
+    }
+    readings
+}
+
+/// Of a cistern and those that are linked with it, which fill as one water through all of their float valves.
+fn filling(site: &Site<'_>, group: &[&Cistern]) -> Result<Reading, String> {
+    let (litres, volumes) = to_one_level_l(site, group)?;
+    let main = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
+    let (mut inflow_l_s, mut inflows, mut rest) = (0.0, Vec::new(), None);
+    for cistern in group.iter().filter(|cistern| cistern.float_valve.is_some()) {
         let outlet = cistern.float_valve.and_then(|valve| valve.outlet);
         let valve_mm = cistern.at.z.to_mm() + outlet.map_or(cistern.height.to_mm(), Length::to_mm);
         // Wherever it comes in, the main fills a cistern no faster than with all of its pressure.
-        let (pressure_kpa, rest) = match main_pressure_kpa(site, valve_mm) {
-            Ok(left_kpa) => (left_kpa, None),
-            Err(find_out) => (main.to_kpa(), Some(find_out)),
+        let pressure_kpa = main_pressure_kpa(site, valve_mm).unwrap_or_else(|find_out| {
+            rest = Some(find_out);
+            main.to_kpa()
+        });
+        let (through_l_s, working) = trial::through_seat(cistern, pressure_kpa.max(0.0))?;
+        inflow_l_s += through_l_s;
+        inflows.push(working);
+    }
+    let first = &group[0].id;
+    if inflow_l_s <= 0.0 {
+        return Ok(Reading::missing(first, "never: the pressure of the main does not lift water to its valve"));
+    }
+    let time = litres.scaled(1.0 / (inflow_l_s * 60.0));
+    let minutes = time.value;
+    let reading = Reading::amount(first, time, Unit::Minute).but_for(rest);
+    let reading = volumes.into_iter().chain(inflows).fold(reading, Reading::working);
+    Ok(reading.working(format!(
+        "{:.0} L / {inflow_l_s:.3} L/s = {minutes:.0} min, the valve wide open to the end",
+        litres.value
+    )))
+}
+
+/// Litres in linked cisterns up to the one level at which their water stands, that of the highest line.
+fn to_one_level_l(site: &Site<'_>, group: &[&Cistern]) -> Result<(Measured, Vec<String>), String> {
+    let level_mm = group.iter().filter_map(|cistern| cistern.surface()).map(Level::to_mm).reduce(f64::max);
+    let (mut together, mut working) = (Measured::exact(0.0), Vec::new());
+    for cistern in group {
+        let own_mm = cistern.surface().map(Level::to_mm);
+        let litres = match level_mm.filter(|_| own_mm != level_mm) {
+            None => {
+                let (litres, how) = water_volume_l(site, cistern)?;
+                working.push(how);
+                litres
+            }
+            Some(level_mm) => {
+                let depth_mm = (level_mm - cistern.at.z.to_mm()).clamp(0.0, cistern.height.to_mm());
+                let litres = between_l(site, cistern, Measured::exact(0.0), site.taped(depth_mm))?;
+                let spoken = cistern.id.spoken();
+                working.push(format!("{spoken}: {:.1} L to the level of those that it is linked with", litres.value));
+                litres
+            }
         };
-        let (inflow_l_s, working) = trial::through_seat(cistern, pressure_kpa.max(0.0))?;
-        if inflow_l_s <= 0.0 {
-            return Ok(Reading::missing(
-                &cistern.id,
-                "never: the pressure of the main does not lift water to its valve",
-            ));
-        }
-        let time = litres.scaled(1.0 / (inflow_l_s * 60.0));
-        let minutes = time.value;
-        let reading = Reading::amount(&cistern.id, time, Unit::Minute).working(volume).working(working).but_for(rest);
-        Ok(reading.at(Place::middle(&cistern.id)).working(format!(
-            "{:.0} L / {inflow_l_s:.3} L/s = {minutes:.0} min, the valve wide open to the end",
-            litres.value
-        )))
-    })
+        together = together + litres;
+    }
+    Ok((together, working))
 }
 
 fn with_float_valve(

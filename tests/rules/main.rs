@@ -10,6 +10,7 @@ mod odd_overflows;
 mod odd_remedies;
 mod odd_supplies;
 mod odd_systems;
+mod odd_taps;
 mod odd_vents;
 mod odd_waters;
 mod partly_told;

@@ -445,3 +445,27 @@ fn a_pipe_without_length_is_not_judged_by_what_is_not_in_it() {
     assert_eq!(verdict("outlet-without-service-valve", text), Some(Verdict::Unknown));
     assert_eq!(verdict("cold-distribution-without-valve", text), Some(Verdict::Unknown));
 }
+
+#[test]
+fn what_lies_beyond_the_end_of_its_pipe_is_asked_about() {
+    let rule = "place-beyond-pipe";
+    // The pipe is 2000 long; one distance is rounded up, and another counts from before its beginning.
+    let text = |fitting: &str, tee: &str| {
+        format!(
+            r#"runs: [
+                (id: "cold", service: ColdDistribution, from: Onward((0, 2000)), via: [(1000, 2000)], to: Open((1000, 1000)),
+                    fittings: [{fitting}]),
+                (id: "branch", service: ColdDistribution, from: Tee("cold", {tee}), to: Open((3000, 1000)))]"#
+        )
+    };
+    let at = |mm: &str| format!("(kind: DrainCock, at: {mm})");
+    assert_eq!(verdict(rule, &text(&at("1500"), "500")), Some(Verdict::Meets));
+    assert_eq!(verdict(rule, &text(&at("2000.4"), "2000.4")), Some(Verdict::Meets));
+    assert_eq!(verdict(rule, &text(&at("2010"), "500")), Some(Verdict::Unknown));
+    assert_eq!(verdict(rule, &text(&at("-10"), "500")), Some(Verdict::Unknown));
+    assert_eq!(verdict(rule, &text("", "2500")), Some(Verdict::Unknown));
+    assert_eq!(
+        verdict(rule, r#"runs: [(id: "bare", service: ColdFeed, from: Onward((0, 0)), to: Onward((0, 500)))]"#),
+        None
+    );
+}

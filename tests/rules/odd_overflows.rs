@@ -333,3 +333,44 @@ fn what_breaks_a_rule_whatever_the_untold_may_be_is_a_breach() {
     assert_eq!(verdict("cylinder-head-too-great", &head("10001")), BREACH);
     assert_eq!(verdict("cylinder-head-too-great", &head("9600")), UNKNOWN);
 }
+
+#[test]
+fn a_cistern_whose_size_is_not_told_may_be_a_large_one() {
+    let rule = "overflow-too-low-in-large-cistern";
+    // The invert is at 400; 1000 × 600 mm hold 1000 L where they are 1667 mm front to back.
+    let pipe = r#"(id: "warning", service: WarningPipe, material: Copper, size: 22, from: Port("cistern", "warning"),
+        to: Open((-500, 2300)))"#;
+    let sized = |water_line: f64, told: &str| {
+        overflowing(water_line, 460.0, pipe).replace("height: 600,", &format!("height: 600, {told}"))
+    };
+    assert_eq!(verdict(rule, &sized(370.0, "")), UNKNOWN);
+    assert_eq!(verdict(rule, &sized(350.0, "")), MEETS);
+    assert_eq!(verdict(rule, &sized(370.0, "width: 1700,")), BREACH);
+    assert_eq!(verdict(rule, &sized(370.0, "width: 1600,")), None);
+    assert_eq!(verdict(rule, &sized(370.0, "rim_volume: 500,")), None);
+    let asked = findings(rule, &sized(370.0, ""))[0].remedies()[0].clone();
+    assert!(asked.contains("front to back"), "{asked}");
+}
+
+#[test]
+fn above_the_rim_no_overflow_takes_water() {
+    // The rim is at 600. The hole is at 640.1, its invert at 630; another pipe leaves at 500 and climbs to 650.
+    let high = |water_line: f64, outlet: f64| {
+        let pipe = r#"(id: "warning", service: WarningPipe, material: Copper, size: 22, from: Port("cistern", "warning"),
+            to: Open((-500, 2300)))"#;
+        overflowing(water_line, outlet, pipe).replace("410.1", "640.1")
+    };
+    let over = r#"(id: "warning", service: WarningPipe, material: Copper, size: 22, from: Port("cistern", "warning"),
+        via: [(-200, 2650)], to: Open((-500, 2300)))"#;
+    let rule = "overflow-above-rim";
+    assert!((number(rule, &high(500.0, 700.0)) + 30.0).abs() < 1e-6);
+    assert_eq!(verdict(rule, &high(500.0, 700.0)), BREACH);
+    // The centre of the crest is at 650, its invert at 639.9.
+    assert!((number(rule, &overflowing(380.0, 460.0, over)) + 39.9).abs() < 1e-6);
+    // What is measured to the overflow is measured to the rim.
+    assert!((number("water-line-too-near-overflow", &high(590.0, 700.0)) - 10.0).abs() < 1e-6);
+    assert_eq!(verdict("water-line-too-near-overflow", &high(590.0, 700.0)), BREACH);
+    assert!((number("air-gap-too-small", &high(500.0, 700.0)) - 100.0).abs() < 1e-6);
+    // No warning pipe is another rule's fault.
+    assert_eq!(verdict(rule, &overflowing(380.0, 460.0, "")), None);
+}

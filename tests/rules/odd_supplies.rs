@@ -419,3 +419,36 @@ fn a_cold_pipe_from_beyond_the_drawing_leaves_open_what_the_cistern_feeds() {
     assert_eq!(verdict("storage-too-small-for-cylinder", &text(cold)), None);
     assert_eq!(verdict("storage-too-small-for-taps", &text(cold)), UNKNOWN);
 }
+
+#[test]
+fn a_valve_in_the_cold_feed_that_can_be_gone_round_does_not_shut_it() {
+    let rule = "cold-feed-without-valve";
+    let text = |round: &str| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500,
+                connections: [(port: "feed", on: Right(80)), (port: "cold", on: Right(50))])],
+            cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 1000)],
+            runs: [
+                (id: "cold-feed", service: ColdFeed, from: Port("cistern", "feed"), via: [(1250, 2080), (1250, 110)],
+                    to: Port("cylinder", "cold-inlet"), fittings: [(kind: GateValve, at: 500)]),
+                {round}
+            ]"#
+        )
+    };
+    // The feed is 250 + 1970 + 250 long, its valve at 500: from 300 to 900 the other pipe leads round it.
+    let round = |service: &str, from: &str, fittings: &str| {
+        let pipe = format!(
+            r#"(id: "round", service: {service}, from: {from}, via: [(1400, 1800)], to: Tee("cold-feed", 900)"#
+        );
+        text(&format!("{pipe}, {fittings})"))
+    };
+    let tee = r#"Tee("cold-feed", 300)"#;
+    assert_eq!(verdict(rule, &text("")), MEETS);
+    assert_eq!(verdict(rule, &round("ColdFeed", tee, "fittings: []")), BREACH);
+    assert_eq!(verdict(rule, &round("ColdDistribution", r#"Port("cistern", "cold")"#, "fittings: []")), BREACH);
+    assert_eq!(verdict(rule, &round("ColdFeed", tee, "fittings: [(kind: StopValve, at: 100)]")), MEETS);
+    assert_eq!(verdict(rule, &round("ColdFeed", tee, "")), UNKNOWN);
+    // Before the valve, and after it, a pipe leads round nothing.
+    let before = round("ColdFeed", tee, "fittings: []").replace(r#"Tee("cold-feed", 900)"#, r#"Tee("cold-feed", 400)"#);
+    assert_eq!(verdict(rule, &before), MEETS);
+}

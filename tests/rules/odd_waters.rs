@@ -120,3 +120,128 @@ fn the_main_fills_a_cistern_with_what_its_height_leaves_of_the_pressure() {
     assert_eq!(filling(300).judged.verdict, Verdict::Meets);
     assert_eq!(filling(50).reading.have, Have::No("never: the pressure of the main does not lift water to its valve"));
 }
+
+#[test]
+fn water_leaves_by_the_holes_that_it_covers() {
+    let rule = "water-line-below-outlet";
+    // The water of the sound example stands at 410; its cold feed leaves at 80 and its cold water at 50.
+    let over = |layout: &Layout| -> Vec<(f64, Verdict)> {
+        let found = of_rule(layout, rule, None).into_iter();
+        let amount = |have: &Have| match have {
+            Have::Amount(mm, _) => mm.value,
+            _ => f64::NAN,
+        };
+        found.map(|finding| (amount(&finding.reading.have), finding.judged.verdict)).collect()
+    };
+    assert!(over(&sound(&[])).iter().all(|(mm, verdict)| *mm > 0.0 && *verdict == Verdict::Meets));
+    // Alone, a cistern whose water stands at 100 has nothing for a hole at 150. Linked with one whose water stands 200
+    // higher it has 150 more than that.
+    let text = |link: &str| {
+        format!(
+            r#"cisterns: [
+                (id: "cistern", role: Storage, at: (0, 4000), length: 1000, height: 500, water_line: 100,
+                    connections: [(port: "cold", on: Right(150)), (port: "link", on: Left(60))]),
+                (id: "other", role: Storage, at: (-2000, 4000), length: 1000, height: 500, water_line: 300,
+                    connections: [(port: "link", on: Right(60))])],
+            runs: [
+                {link}
+                (id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Open((2000, 1000)))]"#
+        )
+    };
+    let link = r#"(id: "link", service: Link, from: Port("cistern", "link"), to: Port("other", "link")),"#;
+    assert_eq!(over(&super::odd_houses::layout(&text(""))), [(-50.0, Verdict::Breach)]);
+    assert_eq!(over(&super::odd_houses::layout(&text(link))), [(150.0, Verdict::Meets)]);
+}
+
+#[test]
+fn a_tap_is_dry_where_the_water_of_its_cistern_stands_below_the_hole() {
+    // The hole of the cold feed is at 80, that of the cold water at 50.
+    let at = |line: &str| sound(&[("            water_line: 410,\n", line)]);
+    let taps = |line: &str| {
+        let found = of_rule(&at(line), "outlet-starved", None).into_iter();
+        found.map(|finding| (finding.reading.side.expect("a side"), finding.judged.verdict)).collect::<Vec<_>>()
+    };
+    let of = |line: &str, side: &str| -> Vec<Verdict> {
+        taps(line).into_iter().filter(|(tap, _)| *tap == side).map(|(_, verdict)| verdict).collect()
+    };
+    let line = "            water_line: 60,\n";
+    let hot = of(line, "hot tap");
+    assert!(!hot.is_empty() && hot.iter().all(|verdict| *verdict == Verdict::Breach), "{:?}", taps(line));
+    let found = of_rule(&at(line), "outlet-starved", Some("bath"));
+    let dry = found.iter().find(|finding| finding.reading.side == Some("hot tap")).expect("asked");
+    assert_eq!(dry.reading.have, Have::No("no water: it stands below the hole by which it should leave the cistern"));
+    // Where nobody has told the water line, nobody knows.
+    assert!(of("", "hot tap").iter().all(|verdict| *verdict == Verdict::Unknown));
+    // A tap to which no way from a cistern is drawn stays unknown, whatever stands in the cistern.
+    let apart = loftwright::layout::apply(&at(line), &Edit::Remove(Id::of("cold-feed"))).expect("it can be removed");
+    let found = of_rule(&apart, "outlet-starved", Some("bath"));
+    let hot = found.iter().find(|finding| finding.reading.side == Some("hot tap")).expect("asked");
+    assert_eq!(hot.judged.verdict, Verdict::Unknown);
+}
+
+#[test]
+fn water_stands_no_higher_than_the_rim_whatever_line_is_told() {
+    // The rim is 584 above the base.
+    let at = |line: u32| sound(&[("water_line: 410", &format!("water_line: {line}"))]);
+    let amount = |line: u32, rule: &str| match of_rule(&at(line), rule, None).remove(0).reading {
+        loftwright::measure::Reading { have: Have::Amount(have, _), against, .. } => {
+            (have.value, against.map(|against| against.value))
+        }
+        other => panic!("{rule}: {other:?}"),
+    };
+    for rule in ["vent-too-low", "cylinder-head-too-great", "water-line-below-outlet"] {
+        assert_eq!(amount(700, rule), amount(584, rule), "{rule}");
+        assert_ne!(amount(580, rule), amount(584, rule), "{rule}");
+    }
+    // By how much the float has to be set lower, hangs on where it is set.
+    let (told, rim) = (amount(700, "water-line-too-near-overflow").0, amount(584, "water-line-too-near-overflow").0);
+    assert!((rim - told - 116.0).abs() < 1e-6, "{rim} − {told}");
+}
+
+#[test]
+fn linked_cisterns_fill_as_one_water() {
+    // Each holds 1.0 × 0.5 × 0.4 m = 200 L. Through the 3.2 mm seat at 300 − 4.5 × 9.804 = 255.9 kPa run
+    // 0.66 a √(2 Δp / ρ) = 0.1201 L/s: one takes 27.8 min, two through one valve twice as long, through two as long.
+    let valve = "float_valve: (shank: Left(450), outlet: 500, seat: 3.2),";
+    let text = |second: &str, run: &str| {
+        format!(
+            r#"building: (mains_pressure: 300),
+            cisterns: [
+                (id: "cistern", role: Storage, at: (0, 4000), length: 1000, width: 500, height: 500, water_line: 400, {valve}
+                    connections: [(port: "link", on: Right(60)), (port: "cold", on: Base(500))]),
+                (id: "other", role: Storage, at: (2000, 4000), length: 1000, width: 500, height: 500, {second}
+                    connections: [(port: "link", on: Left(60))])],
+            runs: [
+                (id: "main", service: RisingMain, from: Onward((-100, 0)), to: Port("cistern", "inlet")),
+                {run}
+                (id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Open((500, 1000)))]"#
+        )
+    };
+    let link = r#"(id: "link", service: Link, from: Port("cistern", "link"), to: Port("other", "link")),"#;
+    let minutes = |second: &str, run: &str| -> Vec<(usize, f64)> {
+        let layout = super::odd_houses::layout(&text(second, run));
+        let found = of_rule(&layout, "cistern-fills-too-slowly", None).into_iter();
+        let amount = |have: &Have| match have {
+            Have::Amount(time, _) => time.value,
+            other => panic!("{other:?}"),
+        };
+        found.map(|finding| (finding.reading.subjects, amount(&finding.reading.have))).collect()
+    };
+    let area_m2 = std::f64::consts::FRAC_PI_4 * 3.2e-3 * 3.2e-3;
+    let left_pa: f64 = 300e3 - 4.5 * 999.7 * 9.806_65;
+    let one_min = 0.2 / (0.66 * area_m2 * (2.0 * left_pa / 999.7).sqrt()) / 60.0;
+    let is = |found: &[(usize, f64)], subjects: usize, times: f64| {
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert_eq!(found[0].0, subjects);
+        assert!((found[0].1 / (times * one_min) - 1.0).abs() < 2e-3, "{found:?}, one alone {one_min}");
+    };
+    is(&minutes("", ""), 1, 1.0);
+    is(&minutes("", link), 2, 2.0);
+    is(&minutes("water_line: 400,", link), 2, 2.0);
+    is(&minutes(&format!("water_line: 400, {valve}"), link), 2, 1.0);
+    // The other stands 100 lower: its water comes up to 500 there, which is its rim.
+    let lower = text("", link).replace("at: (2000, 4000)", "at: (2000, 3900)");
+    let found = of_rule(&super::odd_houses::layout(&lower), "cistern-fills-too-slowly", None);
+    let Have::Amount(time, _) = found[0].reading.have else { panic!("it fills") };
+    assert!((time.value / (2.25 * one_min) - 1.0).abs() < 2e-3, "{}", time.value);
+}

@@ -119,3 +119,24 @@ fn a_text_in_pieces_is_the_same_text() {
         assert_eq!(vents, opened, "{text}");
     }
 }
+
+#[test]
+fn the_source_is_that_of_the_place_or_is_named_as_taken_over() {
+    let authority = |profile: &str, rule: &str| {
+        let rules = Profile::shipped(profile).expect("shipped").rules();
+        let in_force = rules.into_iter().find(|in_force| in_force.rule.id == rule).expect("in force");
+        in_force.source.map_or_else(|| in_force.rule.authority(), |source| source.authority())
+    };
+    let own = authority("scotland", "cold-store-too-warm");
+    assert_eq!(own, "guidance: water-industry guidance to paragraph 20, for Scotland (seen)");
+    // What stands on law or guidance alone hangs on the place.
+    for in_force in Profile::shipped("scotland").expect("shipped").rules() {
+        let rule = in_force.rule;
+        let told = authority("scotland", rule.id);
+        let is_of_the_place = matches!(rule.basis, Basis::Law | Basis::Guidance) && rule.id != "cold-store-too-warm";
+        assert_eq!(told.contains("taken over from the table for England and Wales"), is_of_the_place, "{told}");
+        assert_eq!(authority("england-and-wales", rule.id), rule.authority());
+    }
+    assert!(authority("northern-ireland", "main-joins-stored").contains("SR 2009/255"));
+    assert!(!authority("northern-ireland", "main-joins-stored").contains("taken over"));
+}

@@ -50,7 +50,7 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, tell: &Where, actio
         }
         plot(ui, finding, palette);
         ui.add_space(4.0);
-        let authority = format!("{} ({})", capital(finding.rule.authority()), finding.weight.words());
+        let authority = format!("{} ({})", capital(finding.authority()), finding.weight.words());
         // What a source is called stays as it is.
         ui.add(Label::new(authority).wrap());
         for other in finding.rule.others_say {

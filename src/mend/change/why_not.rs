@@ -25,6 +25,7 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         "no-way-to-the-cistern" | "cistern-too-big-for-hatch" => {
             "the hatch is part of the house: where one can be cut is for a builder to say"
         }
+        "hot-and-cold-crossed" => "which pipe can be led to which side is for whoever stands before the outlet to see",
         "mixer-heads-differ" => "hot and cold of the mixer have to be fed from one cistern, which takes a new pipe",
         "pipe-too-fast" => {
             "no move and no larger tube was found that slows the water and keeps all else: draw off less at once, or lay another pipe"

@@ -179,7 +179,7 @@ fn in_full(
         blocks.push(Block::Paragraph("What would put it right, best first:".to_owned()));
         blocks.push(Block::Points(remedies));
     }
-    blocks.push(Block::Named("Source", rule.authority()));
+    blocks.push(Block::Named("Source", finding.authority()));
     for other in rule.others_say {
         blocks.push(Block::Named("Others say", format!("{}: {}", said(other.words, voice), other.source)));
     }
@@ -237,7 +237,7 @@ fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings
             finding.subject_words(voice),
             said(finding.have_words(), voice),
             said(finding.need_words(), voice),
-            finding.rule.authority(),
+            finding.authority(),
         ];
         WorkedRow { cells, working: said(finding.working().join("; "), voice) }
     };

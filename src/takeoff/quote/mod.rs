@@ -180,22 +180,29 @@ pub fn compare_told(
     quote: &[QuoteLine],
     told: &[Told],
 ) -> Comparison {
-    let read: Vec<(&QuoteLine, Words)> = quote.iter().map(|line| (line, Words::of(&line.text))).collect();
+    let read: Vec<(&QuoteLine, Words, Vec<Words>)> = (quote.iter())
+        .map(|line| {
+            let words = Words::of(&line.text);
+            let parts = words.parts();
+            (line, words, parts)
+        })
+        .collect();
     let mut topics = Vec::new();
     let mut understood = vec![false; read.len()];
     for topic in TOPICS {
         let mut matched: Vec<(&QuoteLine, &Words, String)> = Vec::new();
-        for (number, (line, words)) in read.iter().enumerate() {
+        for (number, (line, words, parts)) in read.iter().enumerate() {
             let said = told.iter().find(|told| told.line == line.number && told.topic == topic.name);
-            let named = match said.map(|told| told.answer) {
-                Some(Answer::IsNot) => None,
-                Some(Answer::Is) => Some(topic.named_by(words).unwrap_or_else(|| "you say so".to_owned())),
-                None => topic.named_by(words),
+            let by_words = parts.iter().filter_map(|part| Some((part, topic.named_by(part)?)));
+            let mut named: Vec<(&Words, String)> = match said.map(|told| told.answer) {
+                Some(Answer::IsNot) => Vec::new(),
+                Some(Answer::Is) | None => by_words.collect(),
             };
-            if let Some(why) = named {
-                understood[number] = true;
-                matched.push((line, words, why));
+            if named.is_empty() && said.is_some_and(|told| told.answer == Answer::Is) {
+                named.push((words, "you say so".to_owned()));
             }
+            understood[number] |= !named.is_empty();
+            matched.extend(named.into_iter().map(|(part, why)| (*line, part, why)));
         }
         topics.extend(compared(topic, layout, takeoff, findings, &matched));
         if let Some(compared) = topics.last_mut().filter(|compared| compared.topic == topic.name) {
@@ -203,7 +210,7 @@ pub fn compare_told(
         }
     }
     let not_understood: Vec<QuoteLine> =
-        read.iter().zip(&understood).filter(|(_, known)| !**known).map(|((line, _), _)| (*line).clone()).collect();
+        read.iter().zip(&understood).filter(|(_, known)| !**known).map(|((line, ..), _)| (*line).clone()).collect();
     let questions = questions(&topics, &not_understood);
     Comparison { topics, not_understood, questions }
 }

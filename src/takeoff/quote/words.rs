@@ -25,6 +25,9 @@ const LEAVING_OUT: &[&[&str]] = &[
     &["no", "allowance"],
 ];
 
+/// Words that say that a thing is part of the quote.
+const TAKING_IN: &[&str] = &["include", "includes", "included", "including", "incl", "inclusive"];
+
 /// What "no" and "without" before it leave out is money, and no thing.
 const MONEY: &[&str] = &["charge", "charges", "cost", "costs", "extra", "vat", "fee"];
 /// How many words may stand between, as in "no additional charge".
@@ -106,6 +109,21 @@ impl Words {
     /// How many pieces the line is about.
     pub fn count(&self) -> Count {
         counts::count(&self.words)
+    }
+
+    /// The line where it says that one thing is left out and another is not, parted between them: "excludes X but includes
+    /// Y". Elsewhere all of it.
+    pub fn parts(&self) -> Vec<Self> {
+        let part = |words: &[String]| Self { words: words.to_vec() };
+        let takes_in =
+            |part: &Self| !part.leaves_out() && part.words.iter().any(|word| TAKING_IN.contains(&word.as_str()));
+        let parted = |at: usize| {
+            let (before, after) = (part(&self.words[..at]), part(&self.words[at + 1..]));
+            let differ = (before.leaves_out() && takes_in(&after)) || (takes_in(&before) && after.leaves_out());
+            differ.then(|| vec![before, after])
+        };
+        let mut buts = (0..self.words.len()).filter(|at| self.words[*at] == "but");
+        buts.find_map(parted).unwrap_or_else(|| vec![self.clone()])
     }
 
     /// Whether the line says that what it names is not part of the quote.
@@ -210,6 +228,19 @@ mod tests {
         assert_eq!(Words::of("Cistern without lid").leaves_out_by(), Some("without".to_owned()));
         assert_eq!(Words::of("float valve part 2, no lid").leaves_out_by(), Some("no".to_owned()));
         assert_eq!(Words::of("22 mm copper tube").count(), Count::One);
+    }
+
+    #[test]
+    fn what_is_left_out_ends_where_something_is_taken_in() {
+        let out = |text: &str| -> Vec<bool> { Words::of(text).parts().iter().map(Words::leaves_out).collect() };
+        assert_eq!(out("Price excludes jacket but includes lid"), [true, false]);
+        assert_eq!(out("No jacket, but lid included"), [true, false]);
+        assert_eq!(out("Includes lid but not the jacket: by others"), [false, true]);
+        // Nothing is taken in on either side, or all of it is left out.
+        assert_eq!(out("Excludes jacket but not lid"), [true]);
+        assert_eq!(out("Lid, but not included"), [true]);
+        assert_eq!(out("Excludes jacket but also excludes lid"), [true]);
+        assert_eq!(out("Small cistern but including lid"), [false]);
     }
 
     #[test]

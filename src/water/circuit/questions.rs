@@ -1,6 +1,8 @@
 //! Questions about the circuit that need no flow: which body of water, what is untold, what valves part, heads at rest.
 
-use super::{Circuit, Conditions, Feeds, Open, Tap, cold_water};
+use std::collections::VecDeque;
+
+use super::{Circuit, Conditions, Feeds, Open, Source, Tap, cold_water};
 use crate::layout::{Cistern, Id};
 use crate::measure::find_out;
 use crate::num::Union;
@@ -68,6 +70,39 @@ impl<'s> Circuit<'s> {
             reached[ways.root(source.node)] = true;
         }
         (0..self.node_mm.len()).map(|node| reached[ways.root(node)]).collect()
+    }
+
+    /// The nearest cistern of a tap that none gives water, since in each to which its ways lead the water stands below the
+    /// hole: that cistern, its water and the hole, mm above the datum. `None` where a side has no way to any.
+    #[must_use]
+    pub fn bare_hole_before(&self, number: usize) -> Option<(&'s Cistern, f64, f64)> {
+        let bare = |source: &Source<'s>| {
+            let (surface_mm, hole_mm) = (source.surface_mm?, self.node_mm[source.node]);
+            (surface_mm <= hole_mm).then_some((source.cistern, surface_mm, hole_mm))
+        };
+        let mut nearest = None;
+        for node in self.taps[number].nodes() {
+            let sources = self.sources_from(node);
+            let all = sources.into_iter().map(bare).collect::<Option<Vec<_>>>()?;
+            nearest = nearest.or(Some(*all.first()?));
+        }
+        nearest
+    }
+
+    /// The holes of cisterns to which ways lead from a node, those over the fewest joints first.
+    fn sources_from(&self, node: usize) -> Vec<&Source<'s>> {
+        let mut found = Vec::new();
+        let mut seen = vec![false; self.node_mm.len()];
+        let mut queue = VecDeque::from([node]);
+        while let Some(node) = queue.pop_front() {
+            if std::mem::replace(&mut seen[node], true) {
+                continue;
+            }
+            found.extend(self.sources.iter().filter(|source| source.node == node));
+            queue.extend(self.through_pipes(node).map(|through| through.next));
+            queue.extend(self.through_vessels(node));
+        }
+        found
     }
 
     /// Heads that rest on the sides of a tap when nothing runs, m of cold water, so that they tell the pressures: one for a

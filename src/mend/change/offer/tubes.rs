@@ -25,12 +25,12 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
             let feeds = layout.runs.iter().filter(|run| run.service == Service::ColdFeed).map(|run| run.id.clone());
             feeds.chain(broken.run_ids()).flat_map(|id| sizes_up(layout, &id)).collect()
         }
-        "vent-too-narrow" | "primary-vent-too-narrow" => {
+        "vent-too-narrow" | "primary-vent-too-narrow" | "cold-feed-narrower-than-vent" => {
             let narrow = too_narrow(broken);
             let each = narrow.iter().flat_map(|id| sizes_up(layout, id));
             each.chain(sizes_up_throughout(layout, &narrow)).collect()
         }
-        "outlet-starved" | "pipe-too-fast" | "cold-feed-narrower-than-vent" | "primary-feed-too-narrow" => {
+        "outlet-starved" | "pipe-too-fast" | "primary-feed-too-narrow" => {
             broken.run_ids().flat_map(|id| sizes_up(layout, &id)).collect()
         }
         "overflow-cannot-keep-up" => less_in_or_more_out(broken),
@@ -38,7 +38,7 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
     }
 }
 
-/// The pipes on the way of a vent that are narrower than it asks, the narrowest first.
+/// The pipes on the way of a vent or a feed that are narrower than it asks, the narrowest first.
 fn too_narrow(broken: &Broken<'_>) -> Vec<Id> {
     let need_mm = broken.finding.judged.need.map_or(f64::INFINITY, |need| need.value);
     let sizes = broken.runs().filter_map(|run| Some((run.id.clone(), run.size.map(Size::to_mm)?)));

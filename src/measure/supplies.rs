@@ -1,0 +1,93 @@
+//! What water the two sides of an outlet are given: hot on the hot side, cold on the cold one.
+
+use foldhash::HashSet;
+
+use super::{Reading, Site};
+use crate::layout::{COLD, CisternRole, DRAW_OFF, End, HOT, INLET, Id, Outlet, OutletKind, PartRef, Service};
+
+/// Services that lead water to outlets.
+const TO_OUTLETS: [Service; 4] =
+    [Service::ColdFeed, Service::ColdDistribution, Service::HotDistribution, Service::RisingMain];
+
+/// What the drawn ways bring.
+#[derive(Default)]
+struct Brought {
+    /// From where water is heated.
+    hot: bool,
+    /// From a storage cistern or the main.
+    cold: bool,
+}
+
+/// Whether each side of an outlet on which a pipe ends is given its own water. The way to what the water comes from
+/// decides; where none is drawn, a pipe that is called what the side asks is taken at its word.
+#[must_use]
+pub fn own_water(site: &Site<'_>) -> Vec<Reading> {
+    let outlets = site.layout().outlets.iter();
+    // A heater of its own may be given water that is warm already, and its hot side is where the water leaves it.
+    let outlets = outlets.filter(|outlet| outlet.kind != OutletKind::WaterHeater);
+    outlets.flat_map(|outlet| [HOT, COLD].into_iter().filter_map(move |port| of_side(site, outlet, port))).collect()
+}
+
+fn of_side(site: &Site<'_>, outlet: &Outlet, port: &str) -> Option<Reading> {
+    let pipes: Vec<usize> =
+        site.attached(&outlet.id).iter().filter(|pipe| pipe.port.as_str() == port).map(|pipe| pipe.run).collect();
+    let first = site.run(*pipes.first()?);
+    let is_hot_side = port == HOT;
+    let called_right = || pipes.iter().all(|run| crate::layout::suits(port, site.run(*run).service));
+    let Brought { hot, cold } = brought(site, &pipes);
+    let (right, wrong) = if is_hot_side { (hot, cold) } else { (cold, hot) };
+    let holds = match (right, wrong) {
+        (true, false) => Some(true),
+        (false, true) => Some(false),
+        (true, true) => None,
+        (false, false) => called_right().then_some(true),
+    };
+    let (side, yes, no) = if is_hot_side {
+        ("hot side", "hot water on the hot side", "cold water led to the hot side")
+    } else {
+        ("cold side", "cold water on the cold side", "hot water led to the cold side")
+    };
+    let find_out = if right {
+        format!("see whether hot or cold water comes out of the {}: pipes of both lead there", first.id.spoken())
+    } else {
+        format!("draw the {} back to where its water comes from", first.id.spoken())
+    };
+    let runs = pipes.iter().map(|run| &site.run(*run).id);
+    Some(Reading::fact(&outlet.id, holds, yes, no, &find_out).along_with(runs).on_side(side))
+}
+
+/// What comes through some pipes, from wherever they lead.
+fn brought(site: &Site<'_>, pipes: &[usize]) -> Brought {
+    let mut brought = Brought::default();
+    let mut seen: HashSet<usize> = HashSet::default();
+    let mut to_follow = pipes.to_vec();
+    while let Some(run) = to_follow.pop() {
+        if !site.leads_through(run, &TO_OUTLETS) || !seen.insert(run) {
+            continue;
+        }
+        let pipe = site.run(run);
+        brought.cold |= pipe.service == Service::RisingMain;
+        for end in [&pipe.from, &pipe.to] {
+            if let End::Port(part, port) = end {
+                brought.hot |= gives_hot(site, part, port);
+                brought.cold |= gives_cold(site, part, port);
+            }
+        }
+        to_follow.extend(site.joints(run).iter().map(|joint| joint.other));
+    }
+    brought
+}
+
+fn gives_hot(site: &Site<'_>, part: &Id, port: &Id) -> bool {
+    match site.part(part) {
+        Some(PartRef::Cylinder(_)) => port.as_str() == DRAW_OFF,
+        Some(PartRef::Boiler(_)) => port.as_str() == HOT,
+        Some(PartRef::Outlet(heater)) => heater.kind == OutletKind::WaterHeater && port.as_str() == HOT,
+        _ => false,
+    }
+}
+
+fn gives_cold(site: &Site<'_>, part: &Id, port: &Id) -> bool {
+    matches!(site.part(part), Some(PartRef::Cistern(cistern)) if cistern.role == CisternRole::Storage)
+        && port.as_str() != INLET
+}

@@ -1,0 +1,94 @@
+//! What water comes to which side of an outlet.
+
+use loftwright::rules::Verdict;
+
+use super::findings_of;
+use super::odd_houses::layout;
+
+const RULE: &str = "hot-and-cold-crossed";
+
+/// A cistern over a cylinder and an outlet of a kind, with some pipes to it.
+fn house(kind: &str, pipes: &str) -> String {
+    format!(
+        r#"cisterns: [(id: "cistern", role: Storage, at: (0, 4000), length: 1000, height: 500, water_line: 400,
+            connections: [(port: "feed", on: Right(100)), (port: "cold", on: Right(50))])],
+        cylinders: [(id: "cylinder", at: (1500, 1000), diameter: 450, height: 900)],
+        outlets: [(id: "tap", kind: {kind})],
+        runs: [
+            (id: "cold-feed", service: ColdFeed, size: 22, from: Port("cistern", "feed"),
+                via: [(1300, 4100), (1300, 1099)], to: Port("cylinder", "cold-inlet")),
+            {pipes}
+        ]"#
+    )
+}
+
+fn hot(from: &str, side: &str) -> String {
+    format!(r#"(id: "hot", service: HotDistribution, from: {from}, via: [(1725, 2400)], to: Port("tap", "{side}")),"#)
+}
+
+fn cold(service: &str, from: &str, side: &str) -> String {
+    format!(r#"(id: "cold", service: {service}, from: {from}, to: Port("tap", "{side}")),"#)
+}
+
+const DOME: &str = r#"Port("cylinder", "draw-off")"#;
+const HOLE: &str = r#"Port("cistern", "cold")"#;
+const BASIN: &str = "Basin, at: (4000, 1000)";
+
+/// Side and verdict of each finding.
+fn sides(text: &str) -> Vec<(&'static str, Verdict)> {
+    let findings = findings_of(loftwright::rules::rule(RULE).expect("a rule"), &layout(text));
+    findings.iter().map(|f| (f.reading.side.expect("a side"), f.judged.verdict)).collect()
+}
+
+#[test]
+fn each_side_is_asked_for_its_own_water() {
+    let right = house(BASIN, &(hot(DOME, "hot") + &cold("ColdDistribution", HOLE, "cold")));
+    assert_eq!(sides(&right), [("hot side", Verdict::Meets), ("cold side", Verdict::Meets)]);
+    let crossed = house(BASIN, &(hot(DOME, "cold") + &cold("ColdDistribution", HOLE, "hot")));
+    assert_eq!(sides(&crossed), [("hot side", Verdict::Breach), ("cold side", Verdict::Breach)]);
+    let mixer = house("Shower, at: (4000, 1000), taps: Mixer", &hot(DOME, "cold"));
+    assert_eq!(sides(&mixer), [("cold side", Verdict::Breach)]);
+    assert_eq!(sides(&house(BASIN, "")), []);
+}
+
+#[test]
+fn the_main_is_cold_on_a_cold_tap_and_on_a_hot_one() {
+    let main = |side: &str| house(BASIN, &cold("RisingMain", "Onward((4040, 0))", side));
+    assert_eq!(sides(&main("cold")), [("cold side", Verdict::Meets)]);
+    assert_eq!(sides(&main("hot")), [("hot side", Verdict::Breach)]);
+}
+
+#[test]
+fn the_way_counts_and_not_what_a_pipe_is_called() {
+    // A pipe that is called cold, teed off the draw-off; and one that is called hot, off the cold feed.
+    let draw_off =
+        r#"(id: "draw-off", service: HotDistribution, from: Port("cylinder", "draw-off"), to: Open((1725, 2400))),"#;
+    let off_hot = house(BASIN, &(draw_off.to_owned() + &cold("ColdDistribution", r#"Tee("draw-off", 200)"#, "cold")));
+    assert_eq!(sides(&off_hot), [("cold side", Verdict::Breach)]);
+    assert_eq!(sides(&house(BASIN, &hot(r#"Tee("cold-feed", 500)"#, "hot"))), [("hot side", Verdict::Breach)]);
+}
+
+#[test]
+fn a_way_that_is_not_drawn_to_its_beginning_leaves_open_what_comes() {
+    let beyond = "Onward((1725, 2500))";
+    assert_eq!(sides(&house(BASIN, &hot(beyond, "cold"))), [("cold side", Verdict::Unknown)]);
+    assert_eq!(sides(&house(BASIN, &cold("ColdDistribution", beyond, "hot"))), [("hot side", Verdict::Unknown)]);
+    // What is called as the side asks is taken at its word.
+    assert_eq!(sides(&house(BASIN, &hot(beyond, "hot"))), [("hot side", Verdict::Meets)]);
+    // Hot and cold joined before a tap: a valve that mixes them cannot be drawn.
+    let joined = hot(DOME, "hot")
+        + r#"(id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Tee("hot", 600)),"#;
+    assert_eq!(sides(&house(BASIN, &joined)), [("hot side", Verdict::Unknown)]);
+}
+
+#[test]
+fn a_water_heater_gives_hot_water_and_may_be_given_warm() {
+    let heater = r#"WaterHeater, at: (4000, 1000)), (id: "basin", kind: Basin, at: (5000, 1000)"#;
+    let pipes = hot(DOME, "cold")
+        + r#"(id: "on", service: HotDistribution, from: Port("tap", "hot"), to: Port("basin", "cold")),"#;
+    assert_eq!(sides(&house(heater, &pipes)), [("cold side", Verdict::Breach)]);
+    assert_eq!(
+        sides(&house(heater, &pipes.replace(r#""basin", "cold""#, r#""basin", "hot""#))),
+        [("hot side", Verdict::Meets)]
+    );
+}
