@@ -27,7 +27,7 @@
 //! compare: may use units, layout, measure, water, rules, finding, takeoff
 //! scene: may use units, geom, catalogue, layout, measure, water, heat, timber, rules, finding, mend
 //! lesson: may use units, spelling, num, geom, catalogue, layout, file, measure, water, heat, rules, finding, sum, takeoff, mend, scene
-//! sheet: may use units, geom, layout, measure, water, heat, timber, rules, finding, sum, takeoff, scene, lesson
+//! sheet: may use units, geom, layout, file, measure, water, heat, timber, rules, finding, sum, takeoff, scene, lesson
 //! session: may use units, geom, layout, file, measure, water, heat, timber, rules, finding, mend, lesson
 //! cli: may use units, spelling, catalogue, layout, file, measure, water, heat, timber, rules, finding, sum, takeoff, mend, outset, compare, scene, lesson, sheet, session
 //! desk: may use units, geom, catalogue, layout, file, measure, water, heat, timber, rules, finding, sum, takeoff, mend, outset, compare, scene, lesson, sheet, session

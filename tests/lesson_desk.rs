@@ -10,7 +10,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use loftwright::desk::{Action, Aspect, Command, Desk, LessonAction};
 use loftwright::layout::Layout;
-use loftwright::lesson::Exercise;
+use loftwright::lesson::{Exercise, Key};
 use loftwright::rules::{Voice, rule};
 use loftwright::session::Session;
 
@@ -157,6 +157,35 @@ fn a_layout_with_faults_of_its_own_makes_no_exercise() {
     press(&mut harness, "Begin");
     assert!(harness.state().lessons().spot.is_none());
     assert_eq!(lines(&harness, "The layout has faults of its own").len(), 1);
+}
+
+#[test]
+fn papers_for_a_class_are_made_from_the_window() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (names, out) = (folder.path().join("class.csv"), folder.path().join("papers"));
+    std::fs::write(&names, "name\nInes Okoro\nTom Brand\n").expect("written");
+    let mut harness = lesson(example("sound_indirect"));
+    let exercise = begin(&mut harness, "5");
+    press(&mut harness, "Leave unmarked");
+    harness.get_by_label("On paper, for a class").click();
+    harness.run();
+    for (field, path) in [("List of names (CSV)", &names), ("Into the folder", &out)] {
+        type_into(&mut harness, field, &path.display().to_string());
+    }
+    harness.get_by_role_and_label(Role::Button, "Make the papers").click();
+    for _ in 0..600 {
+        harness.step();
+        if !harness.state().lessons().said.is_empty() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(50));
+    }
+    assert!(harness.state().lessons().said.starts_with("2 exercises"), "{}", harness.state().lessons().said);
+    let key = std::fs::read_to_string(out.join("key.ron")).expect("a key");
+    let key = Key::parse(&key, "key.ron").expect("reads");
+    assert_eq!(key.of_learner("Ines Okoro"), Some(&exercise), "the same number and name give the same exercise");
+    let papers = std::fs::read_dir(&out).expect("a folder").count();
+    assert_eq!(papers, 2 * 3 + 2, "worksheet, answers and layout of each; the key and the form");
 }
 
 fn play_to_the_end(harness: &mut Harness<'_, Desk>) {

@@ -114,10 +114,7 @@ impl Desk {
             }
             Action::Mend(ask) => self.mend(ask),
             Action::Play(playing) => self.outlook.playing = playing,
-            Action::Lesson(action) => {
-                let now_s = ctx.input(|input| input.time);
-                self.lessons.act(action, &self.session, now_s);
-            }
+            Action::Lesson(action) => self.lessons.act(ctx, action, &self.session),
             Action::OpenPath(path) => self.leave_for(ctx, Then::Open(path)),
             Action::Hand(handing) => self.hand(ctx, handing),
             Action::SaveTo(path) => self.save_to(ctx, &path, None),

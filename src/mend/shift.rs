@@ -85,6 +85,18 @@ pub(super) struct Shifting<'a> {
     pub(super) at_rest: Option<Arc<Lines>>,
 }
 
+/// How shifts are rounded: so many steps to a millimetre, and which way.
+type Rounding = (f64, fn(f64) -> f64);
+
+/// The coarsest and farthest from rest first.
+const ROUNDINGS: [Rounding; 5] =
+    [(1.0, f64::ceil), (1.0, f64::round), (10.0, f64::ceil), (10.0, f64::round), (1000.0, f64::round)];
+
+/// A shift in whole steps; one that only stands for rest is none.
+fn round_shift(by_mm: f64, per_mm: f64, round: fn(f64) -> f64) -> f64 {
+    if by_mm.abs() <= STILL_MM { 0.0 } else { by_mm.signum() * round((by_mm.abs() - 1e-6) * per_mm) / per_mm }
+}
+
 /// Which of the rows a round asks for.
 #[derive(Clone, Copy)]
 pub(super) enum Asked<'a> {
@@ -419,16 +431,19 @@ impl<'a> Shifting<'a> {
         Conflict { members, rows: clash.rows, weights: clash.weights }
     }
 
-    /// Shifts in whole millimetres, away from rest, where that holds as well.
+    /// Shifts in whole millimetres, or in tenths, where that holds as well: nobody cuts a pipe finer.
     fn grouped(&self, together: &[Vec<usize>], by_mm: &[f64], targets: &[FindingKey]) -> Vec<Vec<Moved>> {
-        let away = |by: f64| if by.abs() <= STILL_MM { 0.0 } else { by.signum() * (by.abs() - 1e-6).ceil() };
-        let whole: Vec<f64> =
-            by_mm.iter().zip(&self.bounds).map(|(by, (back, forth))| away(*by).clamp(*back, *forth)).collect();
-        let layout = self.moved(&whole);
-        let after = self.judge.findings(&layout);
-        let is_cleared = !targets.iter().any(|target| is_broken(&after, target));
-        let holds = is_cleared && spoilt(self.before, &after).is_empty() && self.leaves_room(&layout);
-        let by = if holds { &whole } else { by_mm };
+        let holds = |by_mm: &Vec<f64>| {
+            let layout = self.moved(by_mm);
+            let after = self.judge.findings(&layout);
+            let is_cleared = !targets.iter().any(|target| is_broken(&after, target));
+            is_cleared && spoilt(self.before, &after).is_empty() && self.leaves_room(&layout)
+        };
+        let rounded = |(per_mm, round): Rounding| {
+            let all = by_mm.iter().zip(&self.bounds);
+            all.map(|(by, (back, forth))| round_shift(*by, per_mm, round).clamp(*back, *forth)).collect()
+        };
+        let by = &ROUNDINGS.into_iter().map(rounded).find(holds).unwrap_or_else(|| by_mm.to_vec());
         let moved = |number: &usize| Moved {
             handle: self.handles[*number].clone(),
             by_mm: by[*number],

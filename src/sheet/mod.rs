@@ -1,6 +1,7 @@
 //! What is handed over: the drawing on a sheet, and tables.
 
 mod border;
+mod class;
 mod dxf;
 mod frame;
 mod furniture;
@@ -17,6 +18,7 @@ mod tiling;
 mod title;
 mod writer;
 
+pub use class::{ClassPapers, FORM_FILE, KEY_FILE, file_stem};
 pub use dxf::dxf;
 pub use lesson::{
     answer_sheet, answers_form, record_csv, sums_answers, sums_answers_text, sums_sheet, sums_text, worksheet,

@@ -1,5 +1,6 @@
 //! The view *Lesson*: an exercise, a demonstration or sums under way, and the course record. Changes only by [`LessonAction`].
 
+mod papers;
 mod showing;
 mod spot;
 mod tape;
@@ -8,6 +9,8 @@ use std::path::PathBuf;
 
 use egui::{Context, Pos2, Ui};
 
+pub use papers::Papers;
+use papers::Wanted;
 pub use showing::Showing;
 pub use spot::Spot;
 
@@ -22,6 +25,8 @@ use crate::sheet;
 
 /// A trial of a demonstration is played in so long, s, whatever time it tells of.
 const PLAYED_IN_S: f64 = 12.0;
+/// So much beside the faults is only just allowed.
+const NEAR_MISSES: usize = 2;
 /// So many sums make a set.
 const SUMS: u32 = 5;
 
@@ -86,6 +91,8 @@ pub enum LessonAction {
     NextSum,
     /// Writes the record as CSV to the path that is filled in.
     Export,
+    /// Makes papers for a class as the form says.
+    MakePapers,
 }
 
 /// What is filled in for an exercise.
@@ -101,6 +108,13 @@ pub struct Form {
     pub timed: bool,
     /// Place of the topic among the chapters of the rules; any when there is none.
     pub topic: Option<usize>,
+}
+
+impl Form {
+    fn wanted(&self) -> (Of, Wish) {
+        let topic = self.topic.and_then(|place| CHAPTERS.get(place)).map(|topic| topic.name);
+        (Of { topic, ..Of::default() }, Wish { faults: self.faults as usize, near_misses: NEAR_MISSES })
+    }
 }
 
 /// A set of sums under way.
@@ -130,6 +144,8 @@ pub struct Lessons {
     pub form: Form,
     /// The exercise under way.
     pub spot: Option<Spot>,
+    /// Papers for a class.
+    pub papers: Papers,
     /// The demonstration under way.
     pub showing: Option<Showing>,
     /// The sums under way.
@@ -154,6 +170,7 @@ impl Default for Lessons {
             page: Page::default(),
             form: Form { faults: 3, seed: "1".to_owned(), name: String::new(), timed: true, topic: None },
             spot: None,
+            papers: Papers::default(),
             showing: None,
             practice: Practice { seed: "1".to_owned(), ..Practice::default() },
             script_path: String::new(),
@@ -248,6 +265,9 @@ impl Lessons {
             playing.runs = playing.share < 1.0;
             ctx.request_repaint();
         }
+        if let Some(ended) = self.papers.ended() {
+            self.said = ended.unwrap_or_else(|reason| reason);
+        }
         let now_s = ctx.input(|input| input.time);
         self.spot.iter_mut().for_each(|spot| spot.shown(now_s));
         if self.page == Page::Spot && self.spot.as_ref().is_some_and(|spot| spot.timed && spot.marks.is_none()) {
@@ -285,8 +305,9 @@ impl Lessons {
         }
     }
 
-    /// Does what was asked, at a moment of the window's clock, s.
-    pub fn act(&mut self, action: LessonAction, open: &Session, now_s: f64) {
+    /// Does what was asked.
+    pub fn act(&mut self, ctx: &Context, action: LessonAction, open: &Session) {
+        let now_s = ctx.input(|input| input.time);
         self.said.clear();
         let done = match action {
             LessonAction::Begin => self.begin(open),
@@ -334,19 +355,23 @@ impl Lessons {
                 Ok(())
             }
             LessonAction::Export => self.export(),
+            LessonAction::MakePapers => self.make_papers(ctx, open),
         };
         if let Err(reason) = done {
             self.said = reason;
         }
     }
 
+    fn make_papers(&mut self, ctx: &Context, open: &Session) -> Result<(), String> {
+        let (of, wish) = self.form.wanted();
+        let seed = number(&self.form.seed)?;
+        let (layout, profile) = (open.layout().clone(), open.profile().clone());
+        self.papers.begin(ctx, Wanted { layout, profile, of, wish, seed })
+    }
+
     fn begin(&mut self, open: &Session) -> Result<(), String> {
         let seed = number(&self.form.seed)?;
-        let of = Of {
-            topic: self.form.topic.and_then(|place| CHAPTERS.get(place)).map(|topic| topic.name),
-            ..Of::default()
-        };
-        let wish = Wish { faults: self.form.faults as usize, near_misses: 2 };
+        let (of, wish) = self.form.wanted();
         let mut spot = Spot::begin(open, &of, wish, seed, &self.form.name)?;
         spot.timed = self.form.timed;
         self.spot = Some(spot);

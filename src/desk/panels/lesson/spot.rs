@@ -4,7 +4,7 @@ use egui::{ComboBox, DragValue, RichText, TextEdit, Ui};
 
 use super::{button, button_if, entered, wrapped};
 use crate::desk::LessonAction;
-use crate::desk::lessons::{Form, Lessons, Spot};
+use crate::desk::lessons::{Form, Lessons, Papers, Spot};
 use crate::desk::theme::Palette;
 use crate::finding::capital;
 use crate::lesson::{Claim, HINT, MarkedClaim, Marks, NUMBER, PLACE, RULE, WRONG, schedule};
@@ -18,7 +18,10 @@ pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, voice: Voic
     let mut asked = None;
     let selected = lessons.selected().cloned();
     match &mut lessons.spot {
-        None => form(ui, &mut lessons.form, open, &mut asked),
+        None => {
+            form(ui, &mut lessons.form, open, &mut asked);
+            papers(ui, &mut lessons.papers, &mut asked);
+        }
         Some(spot) => match &spot.marks {
             None => {
                 under_way(ui, spot, voice, &mut asked);
@@ -78,11 +81,32 @@ fn form(ui: &mut Ui, form: &mut Form, open: &Session, asked: &mut Option<LessonA
         ui,
         RichText::new(format!(
             "The right part {PLACE} marks, the right fault {RULE}, the right number {NUMBER}; half for nearly. A claim \
-             that is right in nothing costs {WRONG}, a hint {HINT}. The same number and name give the same exercise as \
-             the worksheets of the command 'lesson make'."
+             that is right in nothing costs {WRONG}, a hint {HINT}. The same number and name give the same exercise here \
+             and on paper."
         ))
         .weak(),
     );
+}
+
+/// The same exercise on paper, for one or for each of a class.
+fn papers(ui: &mut Ui, papers: &mut Papers, asked: &mut Option<LessonAction>) {
+    ui.add_space(8.0);
+    egui::CollapsingHeader::new("On paper, for a class").show(ui, |ui| {
+        wrapped(
+            ui,
+            "A worksheet and an answer sheet for each name, the layouts, and a key by which answers are marked.",
+        );
+        let label = ui.label("List of names (CSV)");
+        let names = TextEdit::singleline(&mut papers.names).desired_width(f32::INFINITY);
+        ui.add(names.hint_text("or leave it empty for one without a name")).labelled_by(label.id);
+        let label = ui.label("Into the folder");
+        ui.add(TextEdit::singleline(&mut papers.folder).desired_width(f32::INFINITY)).labelled_by(label.id);
+        ui.add_space(4.0);
+        button_if(ui, papers.can_begin(), "Make the papers", LessonAction::MakePapers, asked);
+        if papers.is_under_way() {
+            wrapped(ui, "They are being made…");
+        }
+    });
 }
 
 fn under_way(ui: &mut Ui, spot: &mut Spot, voice: Voice, asked: &mut Option<LessonAction>) {
