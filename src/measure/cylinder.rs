@@ -1,5 +1,7 @@
 //! Measures of cylinders: their height below the cistern, their cold feed, what heats them, the lagging on their pipes.
 
+use std::cell::LazyCell;
+
 use foldhash::HashSet;
 
 use super::free_ways::{Asked, FreeWays};
@@ -105,6 +107,7 @@ fn run_of_feed<'a>(site: &Site<'a>, path: &[Leg]) -> &'a Id {
 /// Whether each cylinder's cold feed has a full-way valve that no other pipe leads round.
 #[must_use]
 pub fn cold_feed_valve(site: &Site<'_>) -> Vec<Reading> {
+    let ways = LazyCell::new(|| unvalved_ways(site));
     for_cold_feeds(site, |cylinder, path| {
         let subject = run_of_feed(site, path);
         let Fittings { found, untold } = fittings_on(site, path, InLineKind::is_full_way);
@@ -114,7 +117,7 @@ pub fn cold_feed_valve(site: &Site<'_>) -> Vec<Reading> {
             Some(find_out) if found.is_empty() => Reading::untold(subject, find_out),
             _ if found.is_empty() => Reading::fact(subject, Some(false), yes, "no full-way valve", ""),
             _ => {
-                let leads_round = leads_round_valves(site, cylinder);
+                let leads_round = leads_round_valves(site, cylinder, &ways);
                 let no = "a full-way valve that another pipe leads round";
                 let runs = site.runs_from(&cylinder.id, COLD_INLET, &STORED_COLD);
                 let untold = runs.into_iter().find(|run| site.run(*run).fittings.is_none());
@@ -129,15 +132,18 @@ pub fn cold_feed_valve(site: &Site<'_>) -> Vec<Reading> {
 /// Services that bring stored cold water.
 const STORED_COLD: [Service; 2] = [Service::ColdFeed, Service::ColdDistribution];
 
-/// Whether water gets from a storage cistern into a cylinder's cold inlet by a way on which nothing can be shut; `None`
-/// where that hangs on what nobody has told.
-fn leads_round_valves(site: &Site<'_>, cylinder: &Cylinder) -> Option<bool> {
+/// Where stored cold water comes to without a valve that can be shut.
+fn unvalved_ways(site: &Site<'_>) -> FreeWays {
     let storage = site.storage_cisterns();
     let holes = storage.flat_map(|cistern| site.attached(&cistern.id)).filter(|pipe| pipe.port.as_str() != INLET);
     let begin: Vec<(usize, f64)> =
         holes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
     let asked = Asked { through: &STORED_COLD, without: InLineKind::shuts, onward: |_, _, _| None };
-    let ways = FreeWays::from(site, &begin, asked);
+    FreeWays::from(site, &begin, asked)
+}
+
+/// Whether one of those ways leads into a cylinder's cold inlet; `None` where that hangs on what nobody has told.
+fn leads_round_valves(site: &Site<'_>, cylinder: &Cylinder, ways: &FreeWays) -> Option<bool> {
     let inlets = site.attached(&cylinder.id).iter().filter(|pipe| pipe.port.as_str() == COLD_INLET);
     let lead: Vec<Option<bool>> = inlets.map(|pipe| ways.lead_to(pipe.run, pipe.end)).collect();
     if lead.contains(&Some(true)) { Some(true) } else { (!lead.contains(&None)).then_some(false) }
