@@ -262,7 +262,7 @@ fn a_quote_is_set_against_what_is_drawn_and_what_the_rules_ask() {
         ("gate or full-bore valves", State::Contradicted),
         ("drain cocks", State::Covered),
         ("open vent", State::Contradicted),
-        ("cistern jacket", State::LeftOut),
+        ("cistern jacket", State::LeftToYou),
         ("cistern lid", State::NotMentioned),
         ("screens of lid and warning pipe", State::NotMentioned),
         ("insulation of pipes", State::NotMentioned),
@@ -277,7 +277,7 @@ fn a_quote_is_set_against_what_is_drawn_and_what_the_rules_ask() {
     assert!(of("platform board").contradictions[0].contains("line 2: chipboard"));
     assert!(of("gate or full-bore valves").contradictions[0].contains("1 in the quote, and the drawing has 2"));
     assert!(of("open vent").contradictions[0].contains("15 mm, and the drawing has 22 mm"));
-    assert!(of("cistern jacket").matches[0].why.contains("'by customer' leaves it out"));
+    assert!(of("cistern jacket").matches[0].why.contains("'by customer' leaves it to you"));
     assert!(of("cistern lid").asked_by.iter().any(|rule| rule.starts_with("cistern-lid-not-tight")));
     assert_eq!(comparison.not_understood.len(), 1);
     let questions = comparison.questions.join("\n");
@@ -389,6 +389,53 @@ fn every_match_tells_why() {
         }
         assert_eq!(compared.state == State::NotMentioned, compared.matches.is_empty(), "{}", compared.topic);
         assert_eq!(compared.state == State::Contradicted, !compared.contradictions.is_empty(), "{}", compared.topic);
+    }
+}
+
+/// The drawing of a low loft has one cistern of 229 L, a cylinder of 450 × 900 mm without immersion heater, and two gate
+/// valves.
+fn in_low_loft(quote: &str) -> Comparison {
+    let layout = example("low_loft");
+    let findings = Findings::of(&Site::of(&layout));
+    compare(&layout, &taken(&layout), &findings, &lines_of_text(quote))
+}
+
+#[test]
+fn what_is_not_firmly_quoted_is_not_covered() {
+    for (quote, topic, expected) in [
+        // A heading, an address, what is taken out or stays, and where something goes.
+        ("To: Mrs J. Penny, 4 Cobble Lane. Loft tank and hot water cylinder", "cistern", State::NotMentioned),
+        ("COLD WATER CISTERN\nSundries", "cistern", State::NotMentioned),
+        ("Cylinder:", "cylinder", State::NotMentioned),
+        ("Total for tank and cylinder £695", "cylinder", State::NotMentioned),
+        ("Drain down, take out old galvanised tank and leave in loft", "cistern", State::NotMentioned),
+        ("Existing cistern re-used", "cistern", State::NotMentioned),
+        ("22mm cold feed to cylinder", "cylinder", State::NotMentioned),
+        ("22mm open vent taken over tank", "cistern", State::NotMentioned),
+        // An extra, an option, a price that is not fixed.
+        ("Tank jacket extra if wanted £25", "cistern jacket", State::OnlyAsExtra),
+        ("Jacket, optional £25", "cistern jacket", State::OnlyAsExtra),
+        ("Jacket, provisional sum £25", "cistern jacket", State::OnlyAsExtra),
+        ("Raise on bearers     extra, provisional £150", "bearers", State::OnlyAsExtra),
+        ("Drain cocks if required", "drain cocks", State::OnlyAsExtra),
+        // What others do.
+        ("Pump: client to supply", "pump", State::LeftToYou),
+        ("Boiler connections and pump by others", "pump", State::LeftToYou),
+        ("Pump by customer", "pump", State::LeftToYou),
+        ("Lid not included", "cistern lid", State::LeftOut),
+        ("Pump none", "pump", State::LeftOut),
+        // None is drawn.
+        ("Immersion heater none", "immersion heater", State::NoneEither),
+        // The thing itself.
+        ("Supply and fit new 50 gallon polytank", "cistern", State::Covered),
+        ("50 gallon tank c/w lid", "cistern", State::Covered),
+        ("Replace existing tank with 50 gallon cistern", "cistern", State::Covered),
+        ("Take out old tank, fit new 50 gallon tank", "cistern", State::Covered),
+    ] {
+        let comparison = in_low_loft(quote);
+        assert_eq!(state(&comparison, topic), expected, "{quote}: {comparison:#?}");
+        let asks = comparison.questions.iter().any(|question| question.starts_with(&format!("{topic}: ")));
+        assert_eq!(asks, !matches!(expected, State::Covered | State::NoneEither), "{quote}");
     }
 }
 

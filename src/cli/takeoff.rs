@@ -284,7 +284,7 @@ fn print_comparison(comparison: &Comparison, page: &mut Page<'_>) {
         ),
     };
     page.print(&format!("\n{}", paragraph("", &words)));
-    for state in [State::Contradicted, State::LeftOut, State::NotMentioned, State::Covered] {
+    for state in State::ALL {
         for compared in comparison.topics.iter().filter(|compared| compared.state == state) {
             page.print(&format!("\n{}: {}\n", state.words().to_uppercase(), compared.topic));
             compared.drawn.iter().for_each(|drawn| page.print(&paragraph("  drawn:    ", drawn)));
@@ -302,6 +302,15 @@ fn print_comparison(comparison: &Comparison, page: &mut Page<'_>) {
     }
     for line in &comparison.not_understood {
         page.print(&paragraph(&format!("  {:>4}: ", line.number), &line.text));
+    }
+    if !comparison.set_aside.is_empty() {
+        page.print("\nLines about nothing on the list\n");
+    }
+    for aside in &comparison.set_aside {
+        page.print(&paragraph(
+            &format!("  {:>4}: ", aside.line.number),
+            &format!("{} ({})", aside.line.text, aside.why),
+        ));
     }
     if !comparison.questions.is_empty() {
         page.print("\nWhat to ask\n");

@@ -45,7 +45,7 @@ pub fn ui(ui: &mut Ui, taking: &mut Taking, session: &Session, actions: &mut Vec
 
 fn compared(ui: &mut Ui, comparison: &Comparison, asked: &mut Asked, palette: Palette) {
     weak(ui, "Matched by words alone. Say of each match whether it is right.");
-    for state in [State::Contradicted, State::LeftOut, State::NotMentioned, State::Covered] {
+    for state in State::ALL {
         let mut topics = comparison.topics.iter().filter(|topic| topic.state == state).peekable();
         if topics.peek().is_none() {
             continue;
