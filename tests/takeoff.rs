@@ -440,6 +440,41 @@ fn what_is_not_firmly_quoted_is_not_covered() {
 }
 
 #[test]
+fn a_size_or_a_board_other_than_drawn_contradicts() {
+    let of = |quote: &str, topic: &str| {
+        let comparison = in_low_loft(quote);
+        comparison.topics.into_iter().find(|compared| compared.topic == topic).expect("the topic")
+    };
+    for (quote, topic, said) in [
+        ("Lag all pipes in loft, 9mm foam", "insulation of pipes", "9 mm thick, and the drawing has 25 mm"),
+        ("Cylinder 1200 x 450 indirect", "cylinder", "1200 × 450 mm, and the drawing has 450 × 900 mm"),
+        ("Cistern 1000 x 610 x 584", "cistern", "1000 × 610 × 584 mm, and the drawing has 914 × 584 × 610 mm"),
+        ("Stand for tank, 18mm chipboard", "platform board", "chipboard, which a rule is against: 'Loft tank stands on"),
+        ("Cylinder platform, 18mm chipboard", "platform board", "chipboard, and the drawing has marine ply"),
+        ("Tank base 12mm marine ply", "platform board", "12 mm, and the drawing has a board of 15 mm"),
+        ("Tank base 16mm marine ply", "platform board", "a rule asks for 18 mm: 'Board under the tank too thin'"),
+    ] {
+        let compared = of(quote, topic);
+        assert_eq!(compared.state, State::Contradicted, "{quote}");
+        assert!(compared.contradictions.iter().any(|one| one.contains(said)), "{quote}: {compared:#?}");
+    }
+    // A better board is other than drawn, and no contradiction; nor is the thicker one.
+    let base = of("Tank base, marine ply 18mm", "platform board");
+    assert_eq!((base.state, base.contradictions.len()), (State::Covered, 0), "{base:?}");
+    assert!(base.differences[0].contains("marine ply, and the drawing has chipboard for the cistern-platform"), "{base:?}");
+    for (quote, topic) in [
+        ("Marine ply base 18mm", "platform board"),
+        ("Cylinder 900 x 450 indirect", "cylinder"),
+        ("Cistern 914 x 610 x 584", "cistern"),
+        ("Pipe insulation 25mm all round", "insulation of pipes"),
+        ("Pipe insulation 22mm x 32mm", "insulation of pipes"),
+    ] {
+        assert_eq!(of(quote, topic).state, State::Covered, "{quote}: {:?}", of(quote, topic));
+    }
+    assert_eq!(of("Marine ply base 18mm", "platform board").differences.len(), 1);
+}
+
+#[test]
 fn a_quote_in_csv_reads_as_the_same_in_text() {
     let layout = example("sound_indirect");
     let findings = Findings::of(&Site::of(&layout));

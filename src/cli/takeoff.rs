@@ -295,6 +295,7 @@ fn print_comparison(comparison: &Comparison, page: &mut Page<'_>) {
                 page.print(&paragraph(lead, &words));
             }
             compared.contradictions.iter().for_each(|said| page.print(&paragraph("  but:      ", said)));
+            compared.differences.iter().for_each(|said| page.print(&paragraph("  other:    ", said)));
         }
     }
     if !comparison.not_understood.is_empty() {

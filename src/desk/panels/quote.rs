@@ -79,6 +79,7 @@ fn one_topic(ui: &mut Ui, topic: &Compared, asked: &mut Asked, palette: Palette)
             topic.asked_by.iter().for_each(|rule| weak(ui, format!("    asked by {rule}")));
         }
         topic.contradictions.iter().for_each(|said| coloured(ui, format!("    {said}"), palette.red_pencil));
+        topic.differences.iter().for_each(|said| line(ui, format!("    {said}")));
         topic.matches.iter().for_each(|matched| one_match(ui, topic.topic, matched, asked));
     });
 }

@@ -2,7 +2,9 @@
 //!
 //! Lines are matched by their words alone, and every match says by which. It is a proposal for someone to confirm.
 
+mod boards;
 mod counts;
+mod dimensions;
 mod frame;
 mod lengths;
 mod matching;
@@ -63,6 +65,8 @@ pub struct Compared {
     pub matches: Vec<Match>,
     /// Where the quote contradicts the layout or the rules.
     pub contradictions: Vec<String>,
+    /// Where it has something other than the layout that is none the worse.
+    pub differences: Vec<String>,
 }
 
 /// A line of the quote that is about nothing on the list.
@@ -269,10 +273,12 @@ fn compared(
         return None;
     }
     let kept: Vec<&Matched<'_>> = matched.iter().filter(|matched| matched.standing == Standing::Firm).collect();
-    let mut contradictions = Vec::new();
+    let (mut contradictions, mut differences) = (Vec::new(), Vec::new());
     for Matched { line, words, .. } in &kept {
-        let said = numbers::contradictions(topic, layout, findings, &lines, words);
-        contradictions.extend(said.into_iter().map(|said| format!("line {}: {said}", line.number)));
+        let said = numbers::against(topic, layout, findings, &lines, words);
+        let named = |said: String| format!("line {}: {said}", line.number);
+        contradictions.extend(said.contradictions.into_iter().map(named));
+        differences.extend(said.differences.into_iter().map(named));
     }
     let is_out = |matched: &&Matched<'_>| matches!(matched.standing, Standing::LeftOut(_) | Standing::LeftToYou(_));
     if let (Some(named), Some(out)) = (kept.first(), matched.iter().find(is_out)) {
@@ -315,6 +321,7 @@ fn compared(
         asked_by,
         matches: matches.collect(),
         contradictions,
+        differences,
     })
 }
 
