@@ -26,7 +26,8 @@ pub(super) fn other_board(said: &mut Against, layout: &Layout, findings: &Findin
     if let Some(named) = named(words) {
         let others = platforms.iter().filter_map(|platform| Some((platform, platform.board?.material)));
         for (platform, drawn) in others.filter(|(_, drawn)| Some(*drawn) != named.material) {
-            let other = format!("{}, and the drawing has {} for the {}", named.words, drawn.words(), platform.id.spoken());
+            let other =
+                format!("{}, and the drawing has {} for the {}", named.words, drawn.words(), platform.id.spoken());
             let is_better = named.material.is_some_and(|material| place(material) < place(drawn))
                 || (named.material.is_none() && place(BoardMaterial::ExteriorPly) < place(drawn));
             if is_better {
@@ -35,8 +36,7 @@ pub(super) fn other_board(said: &mut Against, layout: &Layout, findings: &Findin
                 said.contradictions.push(other);
             }
         }
-        let is_chipboard =
-            matches!(named.material, Some(BoardMaterial::Chipboard | BoardMaterial::ChipboardP5));
+        let is_chipboard = matches!(named.material, Some(BoardMaterial::Chipboard | BoardMaterial::ChipboardP5));
         if is_chipboard && let Some(rule) = asked(findings, CHIPBOARD) {
             said.contradictions.push(format!("{}, which a rule is against: {}", named.words, plain(rule)));
         }
@@ -60,7 +60,8 @@ fn named(words: &Words) -> Option<Named> {
     let of = |material: BoardMaterial| Some(Named { words: material.words(), material: Some(material) });
     let is_ply = words.hold_any(&["ply", "plywood"]);
     if words.hold_any(&["chipboard"]) {
-        let is_for_damp = words.hold_any(&["moisture", "green", "p5"]) || words.all().windows(2).any(|w| w == ["p", "5"]);
+        let is_for_damp =
+            words.hold_any(&["moisture", "green", "p5"]) || words.all().windows(2).any(|w| w == ["p", "5"]);
         return of(if is_for_damp { BoardMaterial::ChipboardP5 } else { BoardMaterial::Chipboard });
     }
     if words.hold_any(&["osb"]) {
@@ -88,7 +89,8 @@ fn platforms_meant<'a>(layout: &'a Layout, words: &Words) -> Vec<&'a Platform> {
     }
     let site = Site::of(layout);
     let bears = |on_it: &[Vessel<'_>]| on_it.iter().any(|vessel| matches!(vessel, Vessel::Cistern(_)) == is_of_cistern);
-    let meant: Vec<_> = carrying(&site).into_iter().filter(|(_, on_it)| bears(on_it)).map(|(on, _)| on.id.clone()).collect();
+    let meant: Vec<_> =
+        carrying(&site).into_iter().filter(|(_, on_it)| bears(on_it)).map(|(on, _)| on.id.clone()).collect();
     layout.platforms.iter().filter(|platform| meant.contains(&platform.id)).collect()
 }
 

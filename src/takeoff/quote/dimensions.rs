@@ -9,33 +9,38 @@ use crate::takeoff::Item;
 const MM_PER_INCH: f64 = 25.4;
 /// What is less is a count, or the size of a tube, mm.
 const LEAST_SIDE_MM: f64 = 100.0;
+/// How inches are written.
 const INCHES: &[&str] = &["in", "ins", "inch", "inches"];
 
 /// The sides that a line names with "x" between them, mm; each chain for itself.
 fn chains_mm(words: &Words) -> Vec<Vec<f64>> {
     let all = words.all();
-    let mm_in_one = if words.hold_any(INCHES) && !words.hold_any(&["mm"]) { MM_PER_INCH } else { 1.0 };
     let mut chains = Vec::new();
     let mut chain: Vec<f64> = Vec::new();
+    let mut is_in_inches = false;
     let mut at = 0;
     while at < all.len() {
         let Some(side) = number(&all[at]) else {
             at += 1;
             continue;
         };
-        chain.push(side * mm_in_one);
+        chain.push(side);
         at += 1;
         while all.get(at).is_some_and(|word| word == "mm" || INCHES.contains(&word.as_str())) {
+            is_in_inches |= all[at] != "mm";
             at += 1;
         }
         if all.get(at).is_some_and(|word| word == "x") {
             at += 1;
-        } else {
-            chains.push(std::mem::take(&mut chain));
+            continue;
         }
+        // "900 x 450 in copper" is in millimetres.
+        let is_small = chain.iter().all(|side| *side < LEAST_SIDE_MM);
+        let mm_in_one = if is_in_inches && is_small { MM_PER_INCH } else { 1.0 };
+        let sides_mm = std::mem::take(&mut chain).into_iter().map(|side| side * mm_in_one);
+        chains.push(sides_mm.filter(|side_mm| *side_mm >= LEAST_SIDE_MM).collect::<Vec<f64>>());
+        is_in_inches = false;
     }
-    chains.push(chain);
-    chains.iter_mut().for_each(|chain| chain.retain(|side| *side >= LEAST_SIDE_MM));
     chains.retain(|chain| chain.len() > 1);
     chains
 }
@@ -43,9 +48,7 @@ fn chains_mm(words: &Words) -> Vec<Vec<f64>> {
 /// The sizes of cisterns or cylinders that a line names where none that is drawn has such sides, in any order.
 pub(super) fn other_sides(item: Item, layout: &Layout, words: &Words) -> Vec<String> {
     let drawn: Vec<Vec<f64>> = match item {
-        Item::Cylinder => {
-            layout.cylinders.iter().map(|c| vec![c.diameter.to_mm(), c.height.to_mm()]).collect()
-        }
+        Item::Cylinder => layout.cylinders.iter().map(|c| vec![c.diameter.to_mm(), c.height.to_mm()]).collect(),
         _ => {
             let sides = |c: &crate::layout::Cistern| {
                 let mut sides = vec![c.length.to_mm(), c.height.to_mm()];
@@ -121,7 +124,8 @@ mod tests {
             ("Cylinder 1200 x 450 indirect", vec![vec![1200.0, 450.0]]),
             ("1 x 900mm x 450mm cylinder", vec![vec![900.0, 450.0]]),
             ("cistern 914 × 610 × 584 mm", vec![vec![914.0, 610.0, 584.0]]),
-            ("cistern 36 x 24 in", vec![vec![914.4, 24.0 * 25.4]]),
+            ("cistern 36 x 24 in", vec![vec![36.0 * 25.4, 24.0 * 25.4]]),
+            ("cylinder 900 x 450 in copper", vec![vec![900.0, 450.0]]),
             ("2 x 22mm gate valves", vec![]),
             ("50 gallon cistern", vec![]),
         ] {

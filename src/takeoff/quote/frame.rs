@@ -151,7 +151,7 @@ impl Paper {
                 return Some(format!("it says '{paper}'"));
             }
             let quotes = words.hold_any(QUOTED);
-            match (date(words), address(words)) {
+            match (date(words), address(text)) {
                 (Some(date), _) if !quotes => Some(format!("it holds the date '{date}'")),
                 (_, Some(address)) if !quotes => Some(format!("it holds the address '{address}'")),
                 _ if self.list_from.is_some_and(|from| line.number < from) && !quotes && !has_digit(text) => {
@@ -215,17 +215,19 @@ fn date(words: &Words) -> Option<String> {
     in_words.or_else(last_two).or_else(|| all.iter().find(in_figures).cloned())
 }
 
-/// A number with the name of a street after it.
-fn address(words: &Words) -> Option<String> {
-    let all = words.all();
+/// A number with the name of a street after it, both written as names are.
+fn address(text: &str) -> Option<String> {
+    let all: Vec<&str> =
+        text.split_whitespace().map(|word| word.trim_matches(|c: char| !c.is_alphanumeric())).collect();
     /// "4 Old Cobble Lane": so many words may stand between.
     const NAME: usize = 2;
+    let is_name = |word: &&str| word.starts_with(char::is_uppercase);
     let from = |at: usize| {
-        let street =
-            (at + 2..=at + 1 + NAME).find(|end| all.get(*end).is_some_and(|word| STREETS.contains(&word.as_str())))?;
-        Some(all[at..=street].join(" "))
+        let is_street = |end: &usize| all.get(*end).is_some_and(|word| STREETS.contains(&word.to_lowercase().as_str()));
+        let street = (at + 2..=at + 1 + NAME).find(is_street)?;
+        all[at + 1..=street].iter().all(is_name).then(|| all[at..=street].join(" "))
     };
-    (0..all.len()).filter(|at| is_whole(&all[*at])).find_map(from)
+    (0..all.len()).filter(|at| is_whole(all[*at])).find_map(from)
 }
 
 #[cfg(test)]
@@ -264,6 +266,7 @@ mod tests {
             "Supply and fit tank by 14 November",
             "This quote includes a lid",
             "2 way valve",
+            "1 cistern with close-fitting lid",
             "Lid",
         ] {
             assert!(!heading(text), "{text}");

@@ -4,7 +4,7 @@ use super::frame::{Frame, Paper};
 use super::standing::Standing;
 use super::topics::{TOPICS, Topic};
 use super::words::Words;
-use super::{Answer, QuoteLine, Told};
+use super::{Answer, HEADING_OR_TOTAL, NO_THING, QuoteLine, Told};
 
 /// A line, read once.
 pub(super) struct ReadLine<'a> {
@@ -18,6 +18,10 @@ pub(super) struct ReadLine<'a> {
     old_by: Option<String>,
     frame: Option<Frame>,
     told: Vec<&'a Told>,
+    /// Whether someone has said that it is about what its words do not name: then it is about that alone.
+    is_given: bool,
+    /// What someone has said that it is, where that is no thing.
+    no_thing: Option<&'static str>,
 }
 
 /// A line, or a part of it, that is about a thing.
@@ -28,28 +32,37 @@ pub(super) struct Matched<'a> {
     pub why: String,
 }
 
+impl Matched<'_> {
+    /// Whether the line has a price.
+    pub fn has_price(&self) -> bool {
+        let is_pence = |word: &String| {
+            word.split_once('.').is_some_and(|(_, pence)| pence.len() == 2) && word.parse::<f64>().is_ok()
+        };
+        self.line.text.contains(['£', '$', '€']) || self.words.all().iter().any(is_pence)
+    }
+}
+
 impl<'a> ReadLine<'a> {
     pub fn of(line: &'a QuoteLine, paper: &Paper, told: &'a [Told]) -> Self {
         let words = Words::of(&line.text);
         let (new, old_by) = words.without_the_old();
-        Self {
-            line,
-            is_understood: false,
-            parts: new.parts(),
-            frame: paper.frame(line, &words),
-            told: told.iter().filter(|told| told.line == line.number).collect(),
-            words,
-            old_by,
-        }
+        let parts = new.parts();
+        let told: Vec<&Told> = told.iter().filter(|told| told.is_of(line)).collect();
+        let is = |answer: Answer, topic: &str| told.iter().any(|told| told.answer == answer && told.topic == topic);
+        let by_words = |topic: &Topic| parts.iter().any(|part| topic.named_by(part).is_some());
+        let frame = paper.frame(line, &words).filter(|_| !is(Answer::IsNot, HEADING_OR_TOTAL));
+        let is_given = TOPICS.iter().any(|topic| is(Answer::Is, topic.name) && !by_words(topic));
+        let no_thing = NO_THING.into_iter().find(|name| is(Answer::Is, name));
+        Self { line, is_understood: false, parts, frame, is_given, no_thing, told, words, old_by }
     }
 
     /// The parts of the line that are about a thing; notes whether there is one.
     pub fn matches(&mut self, topic: &Topic) -> Vec<Matched<'a>> {
         let answer = self.told.iter().find(|told| told.topic == topic.name).map(|told| told.answer);
-        let is_heading = matches!(self.frame, Some(Frame::Heading(_)));
+        let is_taken_out = self.is_given || self.no_thing.is_some() || matches!(self.frame, Some(Frame::Heading(_)));
         let mut named: Vec<(&Words, String)> = match answer {
             Some(Answer::IsNot) => Vec::new(),
-            None if is_heading => Vec::new(),
+            None if is_taken_out => Vec::new(),
             Some(Answer::Is) | None => {
                 self.parts.iter().filter_map(|part| Some((part, topic.named_by(part)?))).collect()
             }
@@ -66,6 +79,9 @@ impl<'a> ReadLine<'a> {
 
     /// Why a line that is about nothing need not be asked about; nothing where it has to be.
     pub fn aside(&self) -> Option<String> {
+        if let Some(name) = self.no_thing {
+            return Some(format!("you say so: {name}"));
+        }
         if let Some(Frame::Heading(why)) = &self.frame {
             return Some(format!("{why}: a heading, a date, an address or a total"));
         }

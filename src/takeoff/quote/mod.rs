@@ -5,23 +5,25 @@
 mod boards;
 mod counts;
 mod dimensions;
+mod doubles;
 mod frame;
 mod lengths;
 mod matching;
 mod numbers;
+mod old;
 mod standing;
 mod told;
 mod topics;
 mod words;
 
-pub use told::{ToldError, agreeing, to_be_told, told, told_of_text};
+pub use told::{ToldError, agreeing, following, to_be_told, told, told_of_text};
 
 use serde::Serialize;
 
 use super::{Item, Takeoff, Trade};
 use crate::finding::Findings;
 use crate::layout::Layout;
-use crate::rules::{Verdict, Weight};
+use crate::rules::{Verdict, Voice, Weight};
 use frame::Paper;
 use matching::{Matched, ReadLine};
 use standing::Standing;
@@ -35,6 +37,14 @@ pub struct QuoteLine {
     pub number: usize,
     /// Its words.
     pub text: String,
+}
+
+impl QuoteLine {
+    /// The line as it is spoken of: its own text, and where it stands.
+    #[must_use]
+    pub fn spoken(&self) -> String {
+        format!("'{}' (line {} of the text)", self.text, self.number)
+    }
 }
 
 /// What came of setting a quote against a layout.
@@ -59,7 +69,7 @@ pub struct Compared {
     pub state: State,
     /// The take-off's lines of it, in words.
     pub drawn: Vec<String>,
-    /// The rules that ask for it, with their weight.
+    /// The rules that ask for it, by their titles, with their weight.
     pub asked_by: Vec<String>,
     /// The quote's lines that seem to be about it, each with why.
     pub matches: Vec<Match>,
@@ -188,12 +198,14 @@ fn kept(lines: impl Iterator<Item = (usize, String)>) -> Vec<QuoteLine> {
     lines.filter(has_letter).map(|(number, text)| QuoteLine { number, text }).collect()
 }
 
-/// What someone has said of a line of the quote.
+/// What someone has said of a line of the quote. It hangs on the text of the line: [`following`] finds it again.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Told {
     /// Number of the line.
     pub line: usize,
-    /// The thing, by the name of its topic.
+    /// Its text, without blanks at its ends and with runs of blanks as one.
+    pub text: String,
+    /// The thing, by the name of its topic, or one of [`NO_THING`].
     pub topic: String,
     /// Whether it is about that.
     pub answer: Answer,
@@ -208,9 +220,14 @@ pub enum Answer {
     IsNot,
 }
 
-/// Everything that a line may be about, by name.
+/// A line that is about no thing on the list: it heads or adds up others.
+const HEADING_OR_TOTAL: &str = "heading or total";
+/// What a line may be that is about no thing on the list.
+pub const NO_THING: [&str; 2] = [HEADING_OR_TOTAL, "something else"];
+
+/// Everything that a line may be about, by name; the last are those of [`NO_THING`].
 pub fn topics() -> impl Iterator<Item = &'static str> {
-    TOPICS.iter().map(|topic| topic.name)
+    TOPICS.iter().map(|topic| topic.name).chain(NO_THING)
 }
 
 /// Sets a quote against a take-off and the findings of the same layout, by its words alone.
@@ -228,14 +245,15 @@ pub fn compare_told(
     quote: &[QuoteLine],
     told: &[Told],
 ) -> Comparison {
+    let told = following(told, quote);
     let paper = Paper::of(quote);
-    let mut read: Vec<ReadLine<'_>> = quote.iter().map(|line| ReadLine::of(line, &paper, told)).collect();
+    let mut read: Vec<ReadLine<'_>> = quote.iter().map(|line| ReadLine::of(line, &paper, &told)).collect();
     let mut topics = Vec::new();
     for topic in TOPICS {
         let matched: Vec<Matched<'_>> = read.iter_mut().flat_map(|line| line.matches(topic)).collect();
         topics.extend(compared(topic, layout, takeoff, findings, &matched));
         if let Some(compared) = topics.last_mut().filter(|compared| compared.topic == topic.name) {
-            confirm(compared, told);
+            confirm(compared, &told);
         }
     }
     let mut not_understood = Vec::new();
@@ -253,7 +271,8 @@ pub fn compare_told(
 /// Notes which matches someone has confirmed.
 fn confirm(compared: &mut Compared, told: &[Told]) {
     for matched in &mut compared.matches {
-        let said = |told: &Told| told.line == matched.line && told.topic == compared.topic && told.answer == Answer::Is;
+        let line = QuoteLine { number: matched.line, text: matched.text.clone() };
+        let said = |told: &Told| told.is_of(&line) && told.topic == compared.topic && told.answer == Answer::Is;
         matched.confirmed = told.iter().any(said);
     }
 }
@@ -276,20 +295,21 @@ fn compared(
     let (mut contradictions, mut differences) = (Vec::new(), Vec::new());
     for Matched { line, words, .. } in &kept {
         let said = numbers::against(topic, layout, findings, &lines, words);
-        let named = |said: String| format!("line {}: {said}", line.number);
+        let named = |said: String| format!("{}: {said}", line.spoken());
         contradictions.extend(said.contradictions.into_iter().map(named));
         differences.extend(said.differences.into_iter().map(named));
     }
     let is_out = |matched: &&Matched<'_>| matches!(matched.standing, Standing::LeftOut(_) | Standing::LeftToYou(_));
     if let (Some(named), Some(out)) = (kept.first(), matched.iter().find(is_out)) {
-        let (named, number) = (named.line.number, out.line.number);
+        let (named, line) = (named.line.spoken(), out.line.spoken());
         let leaves = if matches!(out.standing, Standing::LeftOut(_)) { "leaves it out" } else { "leaves it to others" };
-        contradictions.push(format!("line {named} seems to name it, and line {number} {leaves}"));
+        contradictions.push(format!("{named} seems to name it, and {line} {leaves}"));
     }
     let none_is_drawn = lines.is_empty() && asked_by.is_empty();
     if none_is_drawn && !kept.is_empty() {
         contradictions.push("the drawing has none, and no rule asks for it".to_owned());
     }
+    contradictions.extend(doubles::doubles(&lines, &kept));
     let quoted: Vec<&Words> = kept.iter().map(|matched| &matched.words).collect();
     contradictions.extend(numbers::too_few(&lines, &quoted));
     if matches!(topic.covers, Covers::Items(&[Item::Tube])) {
@@ -335,7 +355,8 @@ fn asked_by(topic: &Topic, findings: &Findings) -> Vec<String> {
             Verdict::Marginal => "too near to tell as drawn",
             Verdict::Unknown => "not told",
         };
-        let words = format!("{} ({}, {stands})", finding.rule.id, finding.weight.words());
+        let title = finding.rule.prose.title(Voice::Trade);
+        let words = format!("'{title}' ({}, {stands})", finding.weight.words());
         if !rules.iter().any(|(_, known)| *known == words) {
             rules.push((finding.weight, words));
         }
@@ -369,10 +390,7 @@ fn questions(topics: &[Compared], not_understood: &[QuoteLine]) -> Vec<String> {
             }
         }
     }
-    questions.extend(
-        not_understood
-            .iter()
-            .map(|line| format!("line {}: what is '{}' for, and what does it cover?", line.number, line.text)),
-    );
+    questions
+        .extend(not_understood.iter().map(|line| format!("what is {} for, and what does it cover?", line.spoken())));
     questions
 }

@@ -1,4 +1,4 @@
-//! Whether what a line names is firmly part of the quote: or left out, left to the client, only an extra, or what is old.
+//! Whether what a line names is firmly part of the quote: or left out, left to the client, only an extra, or only a place.
 
 use super::counts;
 use super::words::{Words, is_form_of};
@@ -147,97 +147,6 @@ const MONEY: &[&str] = &["charge", "charges", "cost", "costs", "extra", "vat", "
 /// How many words may stand between, as in "no additional charge".
 const WORDS_BETWEEN: usize = 1;
 
-/// Work on what is there already, each as it has to stand; the words are stems.
-const WORK_ON_THE_OLD: &[&[&str]] = &[
-    &["take", "out"],
-    &["taking", "out"],
-    &["take", "away"],
-    &["take", "down"],
-    &["remove"],
-    &["removing"],
-    &["removal"],
-    &["strip", "out"],
-    &["stripping", "out"],
-    &["rip", "out"],
-    &["cut", "out"],
-    &["cut", "up"],
-    &["break", "up"],
-    &["cart", "away"],
-    &["get", "rid"],
-    &["clear", "away"],
-    &["disconnect"],
-    &["reconnect"],
-    &["decommission"],
-    &["dispose"],
-    &["disposal"],
-    &["disposing"],
-    &["scrap"],
-    &["drain", "down"],
-    &["draining", "down"],
-    &["drain", "and"],
-    &["empty"],
-    &["refill"],
-    &["fill"],
-    &["flush"],
-    &["test"],
-    &["testing"],
-    &["commission"],
-    &["relocate"],
-    &["reposition"],
-    &["move"],
-    &["repair"],
-    &["inspect"],
-    &["isolate"],
-    &["cap", "off"],
-    &["leave"],
-    &["keep"],
-    &["retain"],
-    &["reuse"],
-    &["refit"],
-];
-/// Said after a thing, that it is taken away or stays.
-const DONE_WITH: &[&[&str]] = &[
-    &["removed"],
-    &["taken", "out"],
-    &["taken", "away"],
-    &["stripped", "out"],
-    &["disconnected"],
-    &["disposed"],
-    &["scrapped"],
-    &["to", "remain"],
-    &["remains"],
-    &["remaining"],
-    &["to", "stay"],
-    &["stays"],
-    &["retained"],
-    &["reused"],
-    &["kept"],
-    &["to", "be", "left"],
-    &["left", "in"],
-    &["left", "as"],
-    &["is", "there"],
-    &["already", "there"],
-    &["in", "place"],
-];
-/// What is said to be so was there before.
-const OLD: &[&str] = &["old", "existing", "redundant"];
-/// With one of these something new begins.
-const FITTING: &[&str] = &[
-    "fit",
-    "fitting",
-    "supply",
-    "supplying",
-    "install",
-    "installing",
-    "provide",
-    "providing",
-    "new",
-    "replacement",
-    "allow",
-];
-/// With these what is old makes way for what is named after "with", or is itself named anew.
-const REPLACING: &[&str] = &["replace", "replacing", "renew", "renewing", "swap", "change", "changing", "upgrade"];
-
 impl Words {
     /// How what these words name stands in the quote.
     pub fn standing(&self) -> Standing {
@@ -259,32 +168,6 @@ impl Words {
         self.places_of(&["but"]).find_map(parted).unwrap_or_else(|| vec![self.clone()])
     }
 
-    /// The words without what they say of things that were there before, and by which words that is known.
-    pub fn without_the_old(&self) -> (Self, Option<String>) {
-        let mut is_old = vec![false; self.all().len()];
-        let mut by = None;
-        let holds = |at: usize, phrase: &&&[&str]| {
-            let words = self.all().get(at..at + phrase.len()).unwrap_or_default();
-            words.len() == phrase.len() && words.iter().zip(phrase.iter()).all(|(word, stem)| is_form_of(word, stem))
-        };
-        let mut note = |from: usize, to: usize, words: &[&str]| {
-            is_old[from..to].fill(true);
-            by.get_or_insert_with(|| words.join(" "));
-        };
-        for at in 0..self.all().len() {
-            if let Some(phrase) = WORK_ON_THE_OLD.iter().find(|phrase| holds(at, phrase)) {
-                note(at, self.begins_anew_after(at), phrase);
-            }
-            if let Some(phrase) = DONE_WITH.iter().find(|phrase| holds(at, phrase)) {
-                note(self.begun_before(at), at + phrase.len(), phrase);
-            }
-            if OLD.contains(&self.word(at)) && !self.is_replaced(at) {
-                note(at, self.clause_after(at).min(self.begins_anew_after(at)), &[self.word(at)]);
-            }
-        }
-        (self.without(|at| is_old[at]), by)
-    }
-
     /// Whether a word says where something goes, or what it is for, and not what is quoted: "taken over the tank".
     pub fn is_a_place(&self, at: usize) -> bool {
         let mut before = at;
@@ -298,43 +181,12 @@ impl Words {
         !gives
     }
 
-    fn word(&self, at: usize) -> &str {
-        self.all().get(at).map_or("", String::as_str)
-    }
-
     /// Whether a word only describes the thing after it, as the sizes and kinds of cisterns and cylinders do.
     fn describes(&self, at: usize) -> bool {
         let is_measured = |at: usize| {
             self.word(at).starts_with(|c: char| c.is_ascii_digit()) && !matches!(self.word(at + 1), "no" | "nos" | "nr")
         };
         DESCRIBING.contains(&self.word(at)) || is_measured(at)
-    }
-
-    /// The next place from which something new is named.
-    fn begins_anew_after(&self, at: usize) -> usize {
-        let is_replaced = self.all()[..at].iter().any(|word| REPLACING.contains(&word.as_str()));
-        let begins =
-            |after: &usize| FITTING.contains(&self.word(*after)) || (is_replaced && self.word(*after) == "with");
-        (at + 1..self.all().len()).find(begins).unwrap_or(self.all().len())
-    }
-
-    /// Where the clause of a word ends.
-    fn clause_after(&self, at: usize) -> usize {
-        (at + 1..self.all().len()).find(|after| self.breaks_before(*after)).unwrap_or(self.all().len())
-    }
-
-    /// Where that begins of which it is said at a word that it is taken away or stays: with the line, or, where something
-    /// new stands in it, with the clause.
-    fn begun_before(&self, at: usize) -> usize {
-        let is_new = self.all()[..at].iter().any(|word| FITTING.contains(&word.as_str()));
-        let clause = (0..=at).rev().find(|before| self.breaks_before(*before)).unwrap_or(0);
-        if is_new { clause } else { 0 }
-    }
-
-    /// Whether what is called old is replaced, so that the line is about the new one.
-    fn is_replaced(&self, at: usize) -> bool {
-        self.all()[..at].iter().any(|word| REPLACING.contains(&word.as_str()))
-            && !self.all().iter().any(|w| w == "with")
     }
 
     /// The words by which the line says that what it names is not part of the quote.
@@ -371,7 +223,8 @@ impl Words {
                 return Some(format!("{} {}", self.word(at), self.word(who)));
             }
             if is_other(at) && THEY_DO.contains(&self.word(at + 1)) {
-                return Some(format!("{} {}", self.word(at), self.word(at + 1)).replace(" s", "'s"));
+                let joint = if self.word(at + 1) == "s" { "'" } else { " " };
+                return Some(format!("{}{joint}{}", self.word(at), self.word(at + 1)));
             }
             if self.word(at) == "your" && self.word(at + 1) == "own" {
                 return Some("your own".to_owned());
@@ -402,8 +255,20 @@ const TO_A_PLACE: &[&str] = &[
     "near", "by", "beside", "behind", "between", "inside", "through", "around", "across", "against", "via",
 ];
 /// After these comes the thing itself: "supply of cistern", "allow for drain cocks".
-const GIVING: &[&str] =
-    &["suppl", "supply", "install", "installation", "fit", "fitting", "provision", "allow", "price", "cost", "include"];
+const GIVING: &[&str] = &[
+    "suppl",
+    "supply",
+    "install",
+    "installation",
+    "fit",
+    "fitting",
+    "provision",
+    "allow",
+    "price",
+    "cost",
+    "charge",
+    "include",
+];
 /// What may stand between such a word and the thing.
 const DESCRIBING: &[&str] = &[
     "the", "a", "an", "your", "our", "this", "that", "each", "both", "all", "new", "cold", "hot", "water", "loft",
@@ -484,24 +349,6 @@ mod tests {
         assert_eq!(out("Lid, but not included"), [true]);
         assert_eq!(out("Excludes jacket but also excludes lid"), [true]);
         assert_eq!(out("Small cistern but including lid"), [false]);
-    }
-
-    #[test]
-    fn what_was_there_before_is_no_part_of_what_is_new() {
-        let new = |text: &str| Words::of(text).without_the_old().0.all().join(" ");
-        for (text, left) in [
-            ("Take out old tank and leave in loft", ""),
-            ("Remove tank, cylinder and pipework", ""),
-            ("Remove tank and fit new cistern", "fit new cistern"),
-            ("Replace old tank with cistern", "replace with cistern"),
-            ("Replace existing tank", "replace existing tank"),
-            ("Cylinder and tank removed", ""),
-            ("Fit new tank, cylinder retained", "fit new tank"),
-            ("Gate valve, existing immersion re-used", "gate valve"),
-            ("Connect cold feed to existing cylinder, gate valve", "connect cold feed to gate valve"),
-        ] {
-            assert_eq!(new(text), left, "{text}");
-        }
     }
 
     #[test]

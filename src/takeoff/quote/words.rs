@@ -90,6 +90,11 @@ impl Words {
         &self.words
     }
 
+    /// A word; nothing beyond the last.
+    pub fn word(&self, at: usize) -> &str {
+        self.all().get(at).map_or("", String::as_str)
+    }
+
     /// Whether a comma, a bracket or the like stands before a word.
     pub fn breaks_before(&self, at: usize) -> bool {
         self.breaks.contains(&at)
