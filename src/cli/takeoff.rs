@@ -94,6 +94,10 @@ fn reported(matches: &ArgMatches, page: &mut Page<'_>) -> Result<(), String> {
     let prices = matches.get_one::<PathBuf>("prices").map(|path| price_list(path)).transpose()?;
     let quote = matches.get_one::<PathBuf>("quote").map(|path| quote_lines(path)).transpose()?.unwrap_or_default();
     let told = all_told(matches, &quote)?;
+    for gone in told.iter().filter(|told| !told.stands_in(&quote)) {
+        let words = format!("what is said of '{}' is left: the quote has no such line any more", harmless(&gone.text));
+        page.complain(&paragraph("", &words));
+    }
     let layout = read(path, page).ok_or_else(String::new)?;
     let profile = asked.of(path, &layout, page).ok_or_else(String::new)?;
     let with = Reckoning { prices, quote, told, ..reckoning(matches) };
@@ -284,17 +288,18 @@ fn print_comparison(comparison: &Comparison, page: &mut Page<'_>) {
         ),
     };
     page.print(&format!("\n{}", paragraph("", &words)));
-    for state in [State::Contradicted, State::LeftOut, State::NotMentioned, State::Covered] {
+    for state in State::ALL {
         for compared in comparison.topics.iter().filter(|compared| compared.state == state) {
             page.print(&format!("\n{}: {}\n", state.words().to_uppercase(), compared.topic));
             compared.drawn.iter().for_each(|drawn| page.print(&paragraph("  drawn:    ", drawn)));
-            compared.asked_by.iter().for_each(|rule| page.print(&paragraph("  asked by: ", rule)));
+            compared.asked_by.iter().for_each(|rule| page.print(&paragraph("  rule:     ", rule)));
             for matched in &compared.matches {
                 let lead = if matched.confirmed { "  as said:  " } else { "  match?    " };
-                let words = format!("line {}, '{}': {}", matched.line, matched.text, matched.why);
+                let words = format!("'{}' (line {} of the text): {}", matched.text, matched.line, matched.why);
                 page.print(&paragraph(lead, &words));
             }
             compared.contradictions.iter().for_each(|said| page.print(&paragraph("  but:      ", said)));
+            compared.differences.iter().for_each(|said| page.print(&paragraph("  other:    ", said)));
         }
     }
     if !comparison.not_understood.is_empty() {
@@ -302,6 +307,15 @@ fn print_comparison(comparison: &Comparison, page: &mut Page<'_>) {
     }
     for line in &comparison.not_understood {
         page.print(&paragraph(&format!("  {:>4}: ", line.number), &line.text));
+    }
+    if !comparison.set_aside.is_empty() {
+        page.print("\nLines about nothing on the list\n");
+    }
+    for aside in &comparison.set_aside {
+        page.print(&paragraph(
+            &format!("  {:>4}: ", aside.line.number),
+            &format!("{} ({})", aside.line.text, aside.why),
+        ));
     }
     if !comparison.questions.is_empty() {
         page.print("\nWhat to ask\n");

@@ -17,7 +17,7 @@ use crate::sheet::pages::Terms as PageTerms;
 use crate::sheet::{Paper, SheetScale};
 use crate::takeoff::cutting::Stock;
 use crate::takeoff::prices::PriceList;
-use crate::takeoff::quote::{Told, lines_of_csv, lines_of_text, with_their_numbers};
+use crate::takeoff::quote::{Told, following, lines_of_csv, lines_of_text, with_their_numbers};
 use crate::takeoff::{Bill, Reckoning, Terms};
 
 /// A file that is asked for.
@@ -180,7 +180,8 @@ impl Desk {
             text
         };
         let asked = &mut self.handed.taking.asked;
-        (asked.quote, asked.told) = (quote, Vec::new());
+        asked.told = following(&asked.told, &lines_of_text(&quote));
+        asked.quote = quote;
         Ok(format!("Quote from '{}'", path.display()))
     }
 

@@ -7,7 +7,9 @@ use crate::desk::Action;
 use crate::desk::handing::{Asked, Handing, Sought, Taking};
 use crate::desk::theme::Palette;
 use crate::session::Session;
-use crate::takeoff::quote::{Answer, Compared, Comparison, Match, QuoteLine, State, Told, topics};
+use crate::takeoff::quote::{
+    Answer, Compared, Comparison, Match, QuoteLine, State, Told, following, lines_of_text, topics,
+};
 
 /// So many lines of a quote are seen at once.
 const ROWS: usize = 6;
@@ -33,8 +35,8 @@ pub fn ui(ui: &mut Ui, taking: &mut Taking, session: &Session, actions: &mut Vec
     field.widget_info(|| WidgetInfo::text_edit(true, "", &taking.asked.quote, FIELD));
     let field = field.accessible_name(FIELD);
     if field.changed() {
-        // Lines have moved: what was said of them may now stand beside others.
-        taking.asked.told.clear();
+        // Lines have moved or are others: what was said of them follows those that are still there.
+        taking.asked.told = following(&taking.asked.told, &lines_of_text(&taking.asked.quote));
     }
     let (bill, asked) = taking.bill(session);
     match &bill.quote {
@@ -45,21 +47,28 @@ pub fn ui(ui: &mut Ui, taking: &mut Taking, session: &Session, actions: &mut Vec
 
 fn compared(ui: &mut Ui, comparison: &Comparison, asked: &mut Asked, palette: Palette) {
     weak(ui, "Matched by words alone. Say of each match whether it is right.");
-    for state in [State::Contradicted, State::LeftOut, State::NotMentioned, State::Covered] {
+    for state in State::ALL {
         let mut topics = comparison.topics.iter().filter(|topic| topic.state == state).peekable();
         if topics.peek().is_none() {
             continue;
         }
         ui.add_space(6.0);
         let words = RichText::new(capital(state.words())).strong();
-        let is_fault = matches!(state, State::Contradicted | State::LeftOut);
-        ui.label(if is_fault { words.color(palette.red_pencil) } else { words });
+        ui.label(if state.is_fault() { words.color(palette.red_pencil) } else { words });
         topics.for_each(|topic| one_topic(ui, topic, asked, palette));
     }
     if !comparison.not_understood.is_empty() {
         ui.add_space(6.0);
         strong(ui, "Not understood");
         comparison.not_understood.iter().for_each(|line| not_understood(ui, line, asked));
+    }
+    if !comparison.set_aside.is_empty() {
+        ui.add_space(6.0);
+        strong(ui, "About nothing on the list");
+        for aside in &comparison.set_aside {
+            not_understood(ui, &aside.line, asked);
+            weak(ui, format!("    {}", aside.why));
+        }
     }
     if !comparison.questions.is_empty() {
         ui.add_space(6.0);
@@ -76,9 +85,10 @@ fn one_topic(ui: &mut Ui, topic: &Compared, asked: &mut Asked, palette: Palette)
         line(ui, capital(topic.topic));
         topic.drawn.iter().for_each(|drawn| weak(ui, format!("    drawn: {drawn}")));
         if topic.state != State::Covered {
-            topic.asked_by.iter().for_each(|rule| weak(ui, format!("    asked by {rule}")));
+            topic.asked_by.iter().for_each(|rule| weak(ui, format!("    rule: {rule}")));
         }
         topic.contradictions.iter().for_each(|said| coloured(ui, format!("    {said}"), palette.red_pencil));
+        topic.differences.iter().for_each(|said| line(ui, format!("    {said}")));
         topic.matches.iter().for_each(|matched| one_match(ui, topic.topic, matched, asked));
     });
 }
@@ -95,7 +105,7 @@ fn one_match(ui: &mut Ui, topic: &str, matched: &Match, asked: &mut Asked) {
             if right.clicked() {
                 forget(asked, matched.line, topic);
                 if confirmed {
-                    tell(asked, matched.line, topic, Answer::Is);
+                    tell(asked, (matched.line, &matched.text), topic, Answer::Is);
                 }
             }
             let wrong = ui.small_button("Wrong").on_hover_text("The line is not about this");
@@ -104,8 +114,9 @@ fn one_match(ui: &mut Ui, topic: &str, matched: &Match, asked: &mut Asked) {
             });
             if wrong.clicked() {
                 forget(asked, matched.line, topic);
-                tell(asked, matched.line, topic, Answer::IsNot);
+                tell(asked, (matched.line, &matched.text), topic, Answer::IsNot);
             }
+            is_about(ui, (matched.line, &matched.text), asked);
         });
     });
 }
@@ -113,23 +124,28 @@ fn one_match(ui: &mut Ui, topic: &str, matched: &Match, asked: &mut Asked) {
 /// A line of which no words were known: someone may say what it is about.
 fn not_understood(ui: &mut Ui, quoted: &QuoteLine, asked: &mut Asked) {
     line(ui, format!("line {}: '{}'", quoted.number, quoted.text));
-    let shown = ComboBox::from_id_salt(("about", quoted.number)).selected_text("is about…").show_ui(ui, |ui| {
+    is_about(ui, (quoted.number, &quoted.text), asked);
+}
+
+/// What someone may say that a line is about.
+fn is_about(ui: &mut Ui, (number, text): (usize, &str), asked: &mut Asked) {
+    let shown = ComboBox::from_id_salt(("about", number)).selected_text("is about…").show_ui(ui, |ui| {
         for topic in topics() {
             if ui.selectable_label(false, topic).clicked() {
-                forget(asked, quoted.number, topic);
-                tell(asked, quoted.number, topic, Answer::Is);
+                forget(asked, number, topic);
+                tell(asked, (number, text), topic, Answer::Is);
             }
         }
     });
-    shown.response.widget_info(|| {
-        WidgetInfo::labeled(egui::Role::ComboBox, true, format!("What line {} is about", quoted.number))
-    });
+    shown
+        .response
+        .widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, format!("What line {number} is about")));
 }
 
 fn forget(asked: &mut Asked, line: usize, topic: &str) {
     asked.told.retain(|told| !(told.line == line && told.topic == topic));
 }
 
-fn tell(asked: &mut Asked, line: usize, topic: &str, answer: Answer) {
-    asked.told.push(Told { line, topic: topic.to_owned(), answer });
+fn tell(asked: &mut Asked, (line, text): (usize, &str), topic: &str, answer: Answer) {
+    asked.told.push(Told::of(line, text, topic, answer));
 }

@@ -2,21 +2,31 @@
 //!
 //! Lines are matched by their words alone, and every match says by which. It is a proposal for someone to confirm.
 
+mod boards;
 mod counts;
+mod dimensions;
+mod doubles;
+mod frame;
 mod lengths;
+mod matching;
 mod numbers;
+mod old;
+mod standing;
 mod told;
 mod topics;
 mod words;
 
-pub use told::{ToldError, agreeing, to_be_told, told, told_of_text};
+pub use told::{ToldError, agreeing, following, to_be_told, told, told_of_text};
 
 use serde::Serialize;
 
 use super::{Item, Takeoff, Trade};
 use crate::finding::Findings;
 use crate::layout::Layout;
-use crate::rules::{Verdict, Weight};
+use crate::rules::{Verdict, Voice, Weight};
+use frame::Paper;
+use matching::{Matched, ReadLine};
+use standing::Standing;
 use topics::{Covers, TOPICS, Topic};
 use words::Words;
 
@@ -29,6 +39,14 @@ pub struct QuoteLine {
     pub text: String,
 }
 
+impl QuoteLine {
+    /// The line as it is spoken of: its own text, and where it stands.
+    #[must_use]
+    pub fn spoken(&self) -> String {
+        format!("'{}' (line {} of the text)", self.text, self.number)
+    }
+}
+
 /// What came of setting a quote against a layout.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Comparison {
@@ -36,6 +54,8 @@ pub struct Comparison {
     pub topics: Vec<Compared>,
     /// Lines of the quote that no words were known of.
     pub not_understood: Vec<QuoteLine>,
+    /// Lines of the quote that are about nothing on the list, with why: its frame, and work on what was there before.
+    pub set_aside: Vec<SetAside>,
     /// What to ask whoever made the quote.
     pub questions: Vec<String>,
 }
@@ -49,12 +69,24 @@ pub struct Compared {
     pub state: State,
     /// The take-off's lines of it, in words.
     pub drawn: Vec<String>,
-    /// The rules that ask for it, with their weight.
+    /// The rules that ask for it, by their titles, with their weight.
     pub asked_by: Vec<String>,
     /// The quote's lines that seem to be about it, each with why.
     pub matches: Vec<Match>,
     /// Where the quote contradicts the layout or the rules.
     pub contradictions: Vec<String>,
+    /// Where it has something other than the layout that is none the worse.
+    pub differences: Vec<String>,
+}
+
+/// A line of the quote that is about nothing on the list.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct SetAside {
+    /// The line.
+    #[serde(flatten)]
+    pub line: QuoteLine,
+    /// Why it seems so.
+    pub why: String,
 }
 
 /// How a thing stands in a quote.
@@ -67,11 +99,28 @@ pub enum State {
     Contradicted,
     /// A line says that it is not part of the quote.
     LeftOut,
+    /// A line leaves it to the client or to others.
+    LeftToYou,
+    /// A line only offers it, or at a price that is not fixed.
+    OnlyAsExtra,
     /// No line names it.
     NotMentioned,
+    /// A line says that there is none, and none is drawn or asked for.
+    NoneEither,
 }
 
 impl State {
+    /// All of them, what needs an answer first.
+    pub const ALL: [Self; 7] = [
+        Self::Contradicted,
+        Self::LeftOut,
+        Self::LeftToYou,
+        Self::OnlyAsExtra,
+        Self::NotMentioned,
+        Self::Covered,
+        Self::NoneEither,
+    ];
+
     /// The state in words.
     #[must_use]
     pub const fn words(self) -> &'static str {
@@ -79,8 +128,17 @@ impl State {
             Self::Covered => "covered",
             Self::Contradicted => "contradicted",
             Self::LeftOut => "left out",
+            Self::LeftToYou => "left to you or others",
+            Self::OnlyAsExtra => "only as an extra",
             Self::NotMentioned => "not mentioned",
+            Self::NoneEither => "none quoted and none drawn",
         }
+    }
+
+    /// Whether the quote has to be asked about it because of what it says.
+    #[must_use]
+    pub const fn is_fault(self) -> bool {
+        matches!(self, Self::Contradicted | Self::LeftOut | Self::LeftToYou | Self::OnlyAsExtra)
     }
 }
 
@@ -140,12 +198,14 @@ fn kept(lines: impl Iterator<Item = (usize, String)>) -> Vec<QuoteLine> {
     lines.filter(has_letter).map(|(number, text)| QuoteLine { number, text }).collect()
 }
 
-/// What someone has said of a line of the quote.
+/// What someone has said of a line of the quote. It hangs on the text of the line: [`following`] finds it again.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Told {
     /// Number of the line.
     pub line: usize,
-    /// The thing, by the name of its topic.
+    /// Its text, without blanks at its ends and with runs of blanks as one.
+    pub text: String,
+    /// The thing, by the name of its topic, or one of [`NO_THING`].
     pub topic: String,
     /// Whether it is about that.
     pub answer: Answer,
@@ -160,9 +220,14 @@ pub enum Answer {
     IsNot,
 }
 
-/// Everything that a line may be about, by name.
+/// A line that is about no thing on the list: it heads or adds up others.
+const HEADING_OR_TOTAL: &str = "heading or total";
+/// What a line may be that is about no thing on the list.
+pub const NO_THING: [&str; 2] = [HEADING_OR_TOTAL, "something else"];
+
+/// Everything that a line may be about, by name; the last are those of [`NO_THING`].
 pub fn topics() -> impl Iterator<Item = &'static str> {
-    TOPICS.iter().map(|topic| topic.name)
+    TOPICS.iter().map(|topic| topic.name).chain(NO_THING)
 }
 
 /// Sets a quote against a take-off and the findings of the same layout, by its words alone.
@@ -180,45 +245,34 @@ pub fn compare_told(
     quote: &[QuoteLine],
     told: &[Told],
 ) -> Comparison {
-    let read: Vec<(&QuoteLine, Words, Vec<Words>)> = (quote.iter())
-        .map(|line| {
-            let words = Words::of(&line.text);
-            let parts = words.parts();
-            (line, words, parts)
-        })
-        .collect();
+    let told = following(told, quote);
+    let paper = Paper::of(quote);
+    let mut read: Vec<ReadLine<'_>> = quote.iter().map(|line| ReadLine::of(line, &paper, &told)).collect();
     let mut topics = Vec::new();
-    let mut understood = vec![false; read.len()];
     for topic in TOPICS {
-        let mut matched: Vec<(&QuoteLine, &Words, String)> = Vec::new();
-        for (number, (line, words, parts)) in read.iter().enumerate() {
-            let said = told.iter().find(|told| told.line == line.number && told.topic == topic.name);
-            let by_words = parts.iter().filter_map(|part| Some((part, topic.named_by(part)?)));
-            let mut named: Vec<(&Words, String)> = match said.map(|told| told.answer) {
-                Some(Answer::IsNot) => Vec::new(),
-                Some(Answer::Is) | None => by_words.collect(),
-            };
-            if named.is_empty() && said.is_some_and(|told| told.answer == Answer::Is) {
-                named.push((words, "you say so".to_owned()));
-            }
-            understood[number] |= !named.is_empty();
-            matched.extend(named.into_iter().map(|(part, why)| (*line, part, why)));
-        }
+        let matched: Vec<Matched<'_>> = read.iter_mut().flat_map(|line| line.matches(topic)).collect();
         topics.extend(compared(topic, layout, takeoff, findings, &matched));
         if let Some(compared) = topics.last_mut().filter(|compared| compared.topic == topic.name) {
-            confirm(compared, told);
+            confirm(compared, &told);
         }
     }
-    let not_understood: Vec<QuoteLine> =
-        read.iter().zip(&understood).filter(|(_, known)| !**known).map(|((line, ..), _)| (*line).clone()).collect();
+    let mut not_understood = Vec::new();
+    let mut set_aside = Vec::new();
+    for line in read.iter().filter(|line| !line.is_understood) {
+        match line.aside() {
+            Some(why) => set_aside.push(SetAside { line: line.line.clone(), why }),
+            None => not_understood.push(line.line.clone()),
+        }
+    }
     let questions = questions(&topics, &not_understood);
-    Comparison { topics, not_understood, questions }
+    Comparison { topics, not_understood, set_aside, questions }
 }
 
 /// Notes which matches someone has confirmed.
 fn confirm(compared: &mut Compared, told: &[Told]) {
     for matched in &mut compared.matches {
-        let said = |told: &Told| told.line == matched.line && told.topic == compared.topic && told.answer == Answer::Is;
+        let line = QuoteLine { number: matched.line, text: matched.text.clone() };
+        let said = |told: &Told| told.is_of(&line) && told.topic == compared.topic && told.answer == Answer::Is;
         matched.confirmed = told.iter().any(said);
     }
 }
@@ -229,7 +283,7 @@ fn compared(
     layout: &Layout,
     takeoff: &Takeoff,
     findings: &Findings,
-    matched: &[(&QuoteLine, &Words, String)],
+    matched: &[Matched<'_>],
 ) -> Option<Compared> {
     let lines: Vec<&super::Line> =
         takeoff.lines.iter().filter(|line| line.trade != Trade::Weights && topic.covers.holds(layout, line)).collect();
@@ -237,40 +291,47 @@ fn compared(
     if lines.is_empty() && asked_by.is_empty() && matched.is_empty() {
         return None;
     }
-    let kept: Vec<&(&QuoteLine, &Words, String)> = matched.iter().filter(|(_, words, _)| !words.leaves_out()).collect();
-    let mut contradictions = Vec::new();
-    for (line, words, _) in &kept {
-        let said = numbers::contradictions(topic, layout, findings, &lines, words);
-        contradictions.extend(said.into_iter().map(|said| format!("line {}: {said}", line.number)));
+    let kept: Vec<&Matched<'_>> = matched.iter().filter(|matched| matched.standing == Standing::Firm).collect();
+    let (mut contradictions, mut differences) = (Vec::new(), Vec::new());
+    for Matched { line, words, .. } in &kept {
+        let said = numbers::against(topic, layout, findings, &lines, words);
+        let named = |said: String| format!("{}: {said}", line.spoken());
+        contradictions.extend(said.contradictions.into_iter().map(named));
+        differences.extend(said.differences.into_iter().map(named));
     }
-    if let (Some((named, ..)), Some((out, ..))) =
-        (kept.first(), matched.iter().find(|(_, words, _)| words.leaves_out()))
-    {
-        contradictions.push(format!("line {} seems to name it, and line {} leaves it out", named.number, out.number));
+    let is_out = |matched: &&Matched<'_>| matches!(matched.standing, Standing::LeftOut(_) | Standing::LeftToYou(_));
+    if let (Some(named), Some(out)) = (kept.first(), matched.iter().find(is_out)) {
+        let (named, line) = (named.line.spoken(), out.line.spoken());
+        let leaves = if matches!(out.standing, Standing::LeftOut(_)) { "leaves it out" } else { "leaves it to others" };
+        contradictions.push(format!("{named} seems to name it, and {line} {leaves}"));
     }
-    if lines.is_empty() && asked_by.is_empty() && !kept.is_empty() {
+    let none_is_drawn = lines.is_empty() && asked_by.is_empty();
+    if none_is_drawn && !kept.is_empty() {
         contradictions.push("the drawing has none, and no rule asks for it".to_owned());
     }
-    let quoted: Vec<&Words> = kept.iter().map(|(_, words, _)| *words).collect();
+    contradictions.extend(doubles::doubles(&lines, &kept));
+    let quoted: Vec<&Words> = kept.iter().map(|matched| &matched.words).collect();
     contradictions.extend(numbers::too_few(&lines, &quoted));
     if matches!(topic.covers, Covers::Items(&[Item::Tube])) {
         contradictions.extend(lengths::too_short(&lines, &quoted));
     }
-    let state = match (matched.is_empty(), kept.is_empty(), contradictions.is_empty()) {
-        (true, ..) => State::NotMentioned,
-        (false, true, _) => State::LeftOut,
-        (false, false, false) => State::Contradicted,
-        (false, false, true) => State::Covered,
+    let stands = |as_this: fn(&Standing) -> bool| matched.iter().any(|matched| as_this(&matched.standing));
+    let state = if !kept.is_empty() {
+        if contradictions.is_empty() { State::Covered } else { State::Contradicted }
+    } else if stands(|standing| matches!(standing, Standing::LeftOut(_))) {
+        if none_is_drawn { State::NoneEither } else { State::LeftOut }
+    } else if stands(|standing| matches!(standing, Standing::LeftToYou(_))) {
+        State::LeftToYou
+    } else if stands(|standing| matches!(standing, Standing::OnlyAsExtra(_))) {
+        State::OnlyAsExtra
+    } else {
+        State::NotMentioned
     };
     let drawn = lines.iter().flat_map(|line| topic.covers.drawn(layout, line));
-    let why = |why: &String, words: &Words| {
-        let out = words.leaves_out_by().map_or_else(String::new, |by| format!("; '{by}' leaves it out"));
-        format!("{why}{out}")
-    };
-    let matches = matched.iter().map(|(line, words, reason)| Match {
-        line: line.number,
-        text: line.text.clone(),
-        why: why(reason, words),
+    let matches = matched.iter().map(|matched| Match {
+        line: matched.line.number,
+        text: matched.line.text.clone(),
+        why: matched.standing.said().map_or_else(|| matched.why.clone(), |said| format!("{}; {said}", matched.why)),
         confirmed: false,
     });
     Some(Compared {
@@ -280,6 +341,7 @@ fn compared(
         asked_by,
         matches: matches.collect(),
         contradictions,
+        differences,
     })
 }
 
@@ -293,7 +355,8 @@ fn asked_by(topic: &Topic, findings: &Findings) -> Vec<String> {
             Verdict::Marginal => "too near to tell as drawn",
             Verdict::Unknown => "not told",
         };
-        let words = format!("{} ({}, {stands})", finding.rule.id, finding.weight.words());
+        let title = finding.rule.prose.title(Voice::Trade);
+        let words = format!("'{title}' ({}, {stands})", finding.weight.words());
         if !rules.iter().any(|(_, known)| *known == words) {
             rules.push((finding.weight, words));
         }
@@ -307,12 +370,19 @@ fn questions(topics: &[Compared], not_understood: &[QuoteLine]) -> Vec<String> {
     for compared in topics {
         let topic = compared.topic;
         match compared.state {
-            State::Covered => {}
+            State::Covered | State::NoneEither => {}
             State::Contradicted => {
                 questions
                     .extend(compared.contradictions.iter().map(|said| format!("{topic}: {said}. Which is right?")));
             }
             State::LeftOut => questions.push(format!("{topic}: who supplies and fits it, when, and at what price?")),
+            State::LeftToYou => {
+                questions.push(format!("{topic}: who supplies it and who fits it, when, and what has to be ready?"));
+            }
+            State::OnlyAsExtra => {
+                questions
+                    .push(format!("{topic}: is it part of the price, and if not, at what fixed price can it be had?"));
+            }
             State::NotMentioned => {
                 let because =
                     if compared.asked_by.is_empty() { "it is on the drawing" } else { "the rules ask for it" };
@@ -320,10 +390,7 @@ fn questions(topics: &[Compared], not_understood: &[QuoteLine]) -> Vec<String> {
             }
         }
     }
-    questions.extend(
-        not_understood
-            .iter()
-            .map(|line| format!("line {}: what is '{}' for, and what does it cover?", line.number, line.text)),
-    );
+    questions
+        .extend(not_understood.iter().map(|line| format!("what is {} for, and what does it cover?", line.spoken())));
     questions
 }

@@ -1,11 +1,14 @@
 //! Where a line of a quote contradicts the layout or the rules: volumes, sizes, kinds, patterns, grades, counts.
 
+use super::boards::other_board;
 use super::counts::Count;
+use super::dimensions::{other_sides, thinner_lagging};
 use super::topics::Topic;
 use super::words::Words;
 use crate::finding::Findings;
-use crate::layout::{BoardMaterial, CylinderGrade, FloatValvePattern, Layout};
+use crate::layout::{CylinderGrade, FloatValvePattern, Layout};
 use crate::measure::{Site, cylinder_capacity_l, water_volume_l};
+use crate::rules::Voice;
 use crate::takeoff::{Counted, Item, Line};
 use crate::units::Unit;
 
@@ -14,33 +17,42 @@ const LITRES_IN_A_GALLON: f64 = 4.546_09;
 /// A volume or length within this share of another is the same, rounded by someone.
 pub(super) const SAME: f64 = 0.02;
 
-/// What of a line contradicts the layout or the rules.
-pub(super) fn contradictions(
-    topic: &Topic,
-    layout: &Layout,
-    findings: &Findings,
-    lines: &[&Line],
-    words: &Words,
-) -> Vec<String> {
+/// What a line says against the layout or the rules.
+#[derive(Default)]
+pub(super) struct Against {
+    /// What contradicts them.
+    pub contradictions: Vec<String>,
+    /// What is other than drawn, and none the worse.
+    pub differences: Vec<String>,
+}
+
+/// What a line says against the layout or the rules.
+pub(super) fn against(topic: &Topic, layout: &Layout, findings: &Findings, lines: &[&Line], words: &Words) -> Against {
     let of = |item: Item| matches!(topic.covers, super::topics::Covers::Items(items) if items.contains(&item));
-    let mut said = Vec::new();
+    let mut said = Against::default();
+    let contradictions = &mut said.contradictions;
     if of(Item::Cistern) {
-        said.extend(too_small_for_the_rules(topic, findings, words));
-        said.extend(smaller_than_the_cistern_drawn(layout, words));
+        contradictions.extend(too_small_for_the_rules(topic, findings, words));
+        contradictions.extend(smaller_than_the_cistern_drawn(layout, words));
+        contradictions.extend(other_sides(Item::Cistern, layout, words));
     }
     if of(Item::Cylinder) {
-        said.extend(other_cylinder(layout, words));
-        said.extend(weaker_grade(layout, words));
+        contradictions.extend(other_cylinder(layout, words));
+        contradictions.extend(weaker_grade(layout, words));
+        contradictions.extend(other_sides(Item::Cylinder, layout, words));
     }
     if of(Item::FloatValve) {
-        said.extend(other_pattern(layout, words));
+        contradictions.extend(other_pattern(layout, words));
     }
-    if of(Item::Board) {
-        said.extend(other_board(layout, words));
+    if of(Item::Lagging) {
+        contradictions.extend(thinner_lagging(layout, words));
     }
     let is_tube = matches!(topic.covers, super::topics::Covers::TubeOf(_));
     if is_tube || of(Item::Tube) || lines.iter().any(|line| matches!(line.item, Item::Valve(_))) {
-        said.extend(other_size(lines, words));
+        contradictions.extend(other_size(lines, words));
+    }
+    if of(Item::Board) {
+        other_board(&mut said, layout, findings, words);
     }
     said
 }
@@ -58,10 +70,8 @@ fn too_small_for_the_rules(topic: &Topic, findings: &Findings, words: &Words) ->
     for finding in findings.iter().filter(|finding| topic.rules.contains(&finding.rule.id)) {
         let Some(need) = finding.judged.need.filter(|need| need.unit == Unit::Litre) else { continue };
         for litres in litres(words).into_iter().filter(|litres| *litres < need.value * (1.0 - SAME)) {
-            said.push(format!(
-                "{litres:.0} L, and this house needs at least {need} to the water line ({})",
-                finding.rule.id
-            ));
+            let title = finding.rule.prose.title(Voice::Plain);
+            said.push(format!("{litres:.0} L, and this house needs at least {need} to the water line: '{title}'"));
         }
     }
     said
@@ -130,30 +140,6 @@ fn other_pattern(layout: &Layout, words: &Words) -> Option<String> {
     kinds.dedup();
     let is_other = !drawn.is_empty() && !named.iter().any(|named| drawn.contains(named));
     is_other.then(|| format!("{}, and the drawing has {}", first.words(), kinds.join(" and ")))
-}
-
-fn other_board(layout: &Layout, words: &Words) -> Vec<String> {
-    let mut said = Vec::new();
-    let drawn: Vec<BoardMaterial> =
-        layout.platforms.iter().filter_map(|platform| Some(platform.board?.material)).collect();
-    let of_chipboard =
-        |material: &BoardMaterial| matches!(material, BoardMaterial::Chipboard | BoardMaterial::ChipboardP5);
-    if words.hold_any(&["chipboard"]) && !drawn.iter().any(of_chipboard) {
-        said.push("chipboard, which the drawing does not have".to_owned());
-    }
-    if words.hold_any(&["osb"]) && !drawn.contains(&BoardMaterial::Osb3) {
-        said.push("OSB, which the drawing does not have".to_owned());
-    }
-    let drawn_mm = layout.platforms.iter().filter_map(|platform| Some(platform.board?.thickness?.to_mm()));
-    let least_mm = drawn_mm.fold(f64::INFINITY, f64::min);
-    // What is thicker than this is no thickness of a board.
-    const THICKEST_MM: f64 = 60.0;
-    for named_mm in words.numbers_in(&["mm"]).into_iter().filter(|mm| *mm < THICKEST_MM && *mm < least_mm) {
-        if least_mm.is_finite() {
-            said.push(format!("{named_mm} mm, and the thinnest board of the drawing has {least_mm} mm"));
-        }
-    }
-    said
 }
 
 /// Sizes of tube that a line names and none of the lines has.

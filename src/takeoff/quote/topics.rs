@@ -1,6 +1,6 @@
 //! What a quote may speak of: the words by which it is known, what of the take-off it is, and which rules ask for it.
 
-use super::words::Words;
+use super::words::{Words, is_form_of};
 use crate::layout::{InLineKind, Layout, Run, Service};
 use crate::takeoff::{Item, Line};
 
@@ -58,15 +58,78 @@ impl Covers {
 /// Words by which a line says that it names a thing with others that belong to it.
 const TOGETHER: &[&str] = &["with", "including", "incl", "complete", "cw", "and", "plus"];
 
+/// What belongs to a thing, where it stands right after it: a tank stand is no tank.
+const BELONGING: &[&str] = &[
+    "stand",
+    "platform",
+    "base",
+    "frame",
+    "support",
+    "lid",
+    "cover",
+    "jacket",
+    "screen",
+    "insul",
+    "lagging",
+    "connector",
+    "connection",
+    "overflow",
+    "valve",
+    "vent",
+    "feed",
+    "outlet",
+    "inlet",
+    "thermostat",
+    "stat",
+    "immersion",
+    "cupboard",
+    "room",
+    "hatch",
+    "clip",
+    "bracket",
+    "handle",
+    "washer",
+];
+/// Words of which tube is made, so that "copper pipe for open vent" is the vent.
+const OF_TUBE: &[&str] = &["tube", "pipe", "pipework", "tubing"];
+
 impl Topic {
     /// Why a line seems to be about this; none when it does not.
     pub fn named_by(&self, words: &Words) -> Option<String> {
-        let found = self.named.iter().find_map(|stems| words.holding(stems))?;
+        let is_meant = |first: usize, last: usize| self.is_meant(words, first, last);
+        let found = self.named.iter().find_map(|stems| words.holding(stems, is_meant))?;
         if words.hold_any(self.unless) && !words.hold_any(TOGETHER) {
             return None;
         }
         let found: Vec<String> = found.into_iter().map(|word| format!("'{word}'")).collect();
         Some(format!("it says {}", found.join(" and ")))
+    }
+
+    /// Whether the words from one place to another mean the thing, and not what belongs to it or where something goes.
+    fn is_meant(&self, words: &Words, first: usize, last: usize) -> bool {
+        if !self.is_of_one_place() {
+            return true;
+        }
+        let holds = |at: usize, stems: &[&str]| {
+            words.all().get(at).is_some_and(|word| stems.iter().any(|stem| is_form_of(word, stem)))
+        };
+        let has_after = !words.breaks_before(last + 1) && holds(last + 1, BELONGING);
+        // "Hot water tank", "wc cistern".
+        let kind_at = first.checked_sub(1).map(|at| if holds(at, &["water"]) { at.saturating_sub(1) } else { at });
+        let is_other_kind = !words.breaks_before(first) && kind_at.is_some_and(|at| holds(at, self.unless));
+        let is_tube = matches!(self.covers, Covers::TubeOf(_)) && words.between(0, first).hold_any(OF_TUBE);
+        !has_after && !is_other_kind && (is_tube || !words.is_a_place(first))
+    }
+
+    /// Whether other things lead to it or belong to it, so that naming it may only say where those go.
+    fn is_of_one_place(&self) -> bool {
+        let is_work =
+            |item: &Item| matches!(item, Item::Board | Item::Bearers | Item::Tube | Item::Lagging | Item::Clip);
+        match &self.covers {
+            Covers::Items(items) => !items.iter().any(is_work),
+            Covers::TubeOf(_) => true,
+            Covers::Nothing => false,
+        }
     }
 }
 
@@ -76,7 +139,7 @@ const KIT: &[&str] = &["byelaw"];
 pub(super) const TOPICS: &[Topic] = &[
     Topic {
         name: "cistern",
-        named: &[&["cistern"], &["storage", "tank"], &["water", "tank"], &["loft", "tank"], &["cold", "tank"]],
+        named: &[&["cistern"], &["polytank"], &["tank"]],
         unless: &[
             "lid",
             "jacket",
@@ -90,6 +153,11 @@ pub(super) const TOPICS: &[Topic] = &[
             "hot",
             "wc",
             "bearer",
+            "cover",
+            "overflow",
+            "frame",
+            "toilet",
+            "oil",
         ],
         covers: Covers::Items(&[Item::Cistern]),
         rules: &["storage-too-small-for-taps", "storage-too-small-for-cylinder", "storage-less-than-cylinder"],
@@ -252,7 +320,7 @@ pub(super) const TOPICS: &[Topic] = &[
     },
     Topic {
         name: "insulation of pipes",
-        named: &[&["insul", "pipe"], &["lagging"], &["lag", "pipe"], &["pipe", "foam"]],
+        named: &[&["insul", "pipe"], &["lagging"], &["lag", "pipe"], &["pipe", "foam"], &["lag"]],
         unless: &["jacket"],
         covers: Covers::Items(&[Item::Lagging]),
         rules: &["cylinder-pipe-uninsulated", "loft-pipe-freezes-too-soon"],
@@ -302,6 +370,12 @@ mod tests {
         assert_eq!(named("113 L cistern with lid"), ["cistern", "cistern lid"]);
         assert_eq!(named("2 no gate valves 22 mm"), ["gate or full-bore valves"]);
         assert_eq!(named("Pipe insulation 25 mm"), ["insulation of pipes"]);
+        assert_eq!(named("Supply and fit new 50 gallon polytank"), ["cistern"]);
+        assert_eq!(named("Supply and fit tank stand"), ["platform board"]);
+        assert_eq!(named("Supply and fit hot water tank"), ["cylinder"]);
+        assert_eq!(named("22mm open vent taken over tank"), ["open vent"]);
+        assert_eq!(named("Cold feed to cylinder with gate valve"), ["cold feed", "gate or full-bore valves"]);
+        assert_eq!(named("22mm copper pipe for open vent"), ["open vent", "tube"]);
         assert_eq!(named("Labour"), Vec::<&str>::new());
     }
 }

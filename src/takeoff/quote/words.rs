@@ -6,87 +6,124 @@ use super::counts::{self, Count};
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Words {
     words: Vec<String>,
+    /// Which words a comma, a bracket or the like stands before.
+    breaks: Vec<usize>,
 }
 
-/// Words that leave a thing out, each as it has to stand.
-const LEAVING_OUT: &[&[&str]] = &[
-    &["not", "included"],
-    &["not", "including"],
-    &["not", "supplied"],
-    &["excluded"],
-    &["excluding"],
-    &["excludes"],
-    &["excl"],
-    &["without"],
-    &["omitted"],
-    &["by", "others"],
-    &["by", "customer"],
-    &["by", "client"],
-    &["no", "allowance"],
-];
-
-/// Words that say that a thing is part of the quote.
-const TAKING_IN: &[&str] = &["include", "includes", "included", "including", "incl", "inclusive"];
-
-/// What "no" and "without" before it leave out is money, and no thing.
-const MONEY: &[&str] = &["charge", "charges", "cost", "costs", "extra", "vat", "fee"];
-/// How many words may stand between, as in "no additional charge".
-const WORDS_BETWEEN: usize = 1;
+/// Short ways of writing that would fall apart at the stroke.
+const WRITTEN_SHORT: &[(&str, &str)] =
+    &[("c/w", "with"), ("w/o", "without"), ("n/a", "none"), ("re-used", "reused"), ("re-use", "reuse")];
 
 impl Words {
     /// Reads a line: small letters, numbers apart from what follows them ("22mm" is 22 and mm). Fractions ("3/4") and
     /// money ("£25") are words, and the number of the line in a list is none.
     pub fn of(text: &str) -> Self {
         let text = with_counts_out_of_brackets(without_list_number(text));
+        let text: Vec<String> = text.to_lowercase().split(' ').map(written_out).collect();
+        let text = text.join(" ");
         let mut words: Vec<String> = Vec::new();
+        let mut breaks: Vec<usize> = Vec::new();
         let mut word = String::new();
-        let mut end = |word: &mut String| {
-            let done = std::mem::take(word);
-            let done = done.trim_end_matches(['.', '/']).to_owned();
-            if !done.is_empty() {
-                words.push(done);
-            }
-        };
-        for letter in text.to_lowercase().chars() {
+        let mut letters = text.chars().peekable();
+        while let Some(letter) = letters.next() {
             let was_figure = word.ends_with(|c: char| c.is_ascii_digit() || ".£$€".contains(c)) && is_figure(&word);
+            let goes_on = letters.peek().is_some_and(char::is_ascii_digit);
             match letter {
                 '0'..='9' => {
                     if !was_figure && !word.ends_with('/') {
-                        end(&mut word);
+                        end(&mut word, &mut words);
                     }
                     word.push(letter);
                 }
                 '.' | '/' if was_figure => word.push(letter),
-                ',' if was_figure => {}
+                ',' if was_figure && goes_on => {}
                 '£' | '$' | '€' => {
-                    end(&mut word);
+                    end(&mut word, &mut words);
                     word.push(letter);
                 }
                 '×' => {
-                    end(&mut word);
+                    end(&mut word, &mut words);
                     word.push('x');
-                    end(&mut word);
+                    end(&mut word, &mut words);
                 }
                 _ if letter.is_alphabetic() => {
                     if word.ends_with('/') {
-                        end(&mut word);
+                        end(&mut word, &mut words);
                         word.push_str("per");
-                        end(&mut word);
+                        end(&mut word, &mut words);
                     } else if was_figure {
-                        end(&mut word);
+                        end(&mut word, &mut words);
                     }
                     word.push(letter);
                 }
-                _ => end(&mut word),
+                _ => {
+                    end(&mut word, &mut words);
+                    let ends_a_sentence = letter == '.' && letters.peek().is_none_or(|next| next.is_whitespace());
+                    if ends_a_sentence || BREAKS.contains(letter) {
+                        breaks.push(words.len());
+                    }
+                }
             }
         }
-        end(&mut word);
-        Self { words }
+        end(&mut word, &mut words);
+        Self { words, breaks }
     }
 
-    /// The words of the line that hold all of some stems, in the order of the stems; none when one is missing.
-    pub fn holding(&self, stems: &[&str]) -> Option<Vec<&str>> {
-        stems.iter().map(|stem| self.words.iter().map(String::as_str).find(|word| is_form_of(word, stem))).collect()
+    /// The words of the line that hold all of some stems, in the order of the stems, where they begin at a place of which
+    /// `is_meant` is true; it is given where the first and the last of them stand.
+    pub fn holding(&self, stems: &[&str], is_meant: impl Fn(usize, usize) -> bool) -> Option<Vec<&str>> {
+        let from = |first: usize| -> Option<Vec<usize>> {
+            let at = |stem: &&str| (first..self.words.len()).find(|at| is_form_of(&self.words[*at], stem));
+            let places: Vec<usize> = stems.iter().map(at).collect::<Option<_>>()?;
+            (places.iter().min() == Some(&first)).then_some(places)
+        };
+        let meant = |places: &Vec<usize>| {
+            let last = places.iter().max().copied().unwrap_or_default();
+            is_meant(places.iter().min().copied().unwrap_or_default(), last)
+        };
+        let places = (0..self.words.len()).filter_map(from).find(meant)?;
+        Some(places.into_iter().map(|at| self.words[at].as_str()).collect())
+    }
+
+    /// The words, in their order.
+    pub fn all(&self) -> &[String] {
+        &self.words
+    }
+
+    /// A word; nothing beyond the last.
+    pub fn word(&self, at: usize) -> &str {
+        self.all().get(at).map_or("", String::as_str)
+    }
+
+    /// Whether a comma, a bracket or the like stands before a word.
+    pub fn breaks_before(&self, at: usize) -> bool {
+        self.breaks.contains(&at)
+    }
+
+    /// The words from one place to another.
+    pub fn between(&self, from: usize, to: usize) -> Self {
+        let breaks = self.breaks.iter().filter(|at| (from..to).contains(at)).map(|at| at - from);
+        Self { words: self.words[from..to].to_vec(), breaks: breaks.collect() }
+    }
+
+    /// The words without those of which `is_cut` is true; where they stood, there is a break.
+    pub fn without(&self, is_cut: impl Fn(usize) -> bool) -> Self {
+        let mut kept = Self { words: Vec::new(), breaks: Vec::new() };
+        for (at, word) in self.words.iter().enumerate() {
+            if self.breaks_before(at) || (at > 0 && is_cut(at - 1)) {
+                kept.breaks.push(kept.words.len());
+            }
+            if !is_cut(at) {
+                kept.words.push(word.clone());
+            }
+        }
+        kept
+    }
+
+    /// Where a phrase stands.
+    pub fn places_of<'a>(&'a self, phrase: &'a [&str]) -> impl Iterator<Item = usize> + 'a {
+        let windows = self.words.windows(phrase.len().max(1)).enumerate();
+        windows.filter(move |(_, words)| *words == phrase).map(|(at, _)| at)
     }
 
     /// Whether any of some stems is among the words.
@@ -110,49 +147,29 @@ impl Words {
     pub fn count(&self) -> Count {
         counts::count(&self.words)
     }
+}
 
-    /// The line where it says that one thing is left out and another is not, parted between them: "excludes X but includes
-    /// Y". Elsewhere all of it.
-    pub fn parts(&self) -> Vec<Self> {
-        let part = |words: &[String]| Self { words: words.to_vec() };
-        let takes_in =
-            |part: &Self| !part.leaves_out() && part.words.iter().any(|word| TAKING_IN.contains(&word.as_str()));
-        let parted = |at: usize| {
-            let (before, after) = (part(&self.words[..at]), part(&self.words[at + 1..]));
-            let differ = (before.leaves_out() && takes_in(&after)) || (takes_in(&before) && after.leaves_out());
-            differ.then(|| vec![before, after])
-        };
-        let mut buts = (0..self.words.len()).filter(|at| self.words[*at] == "but");
-        buts.find_map(parted).unwrap_or_else(|| vec![self.clone()])
-    }
+/// What parts a line into clauses.
+const BREAKS: &str = ",;:()–—";
 
-    /// Whether the line says that what it names is not part of the quote.
-    pub fn leaves_out(&self) -> bool {
-        self.leaves_out_by().is_some()
-    }
+/// A word as it is spoken, where it is written short.
+fn written_out(word: &str) -> String {
+    let bare = word.trim_matches(|c: char| !c.is_alphanumeric());
+    let long = WRITTEN_SHORT.iter().find(|(short, _)| *short == bare);
+    long.map_or_else(|| word.to_owned(), |(short, long)| word.replace(short, long))
+}
 
-    /// The words by which it does.
-    pub fn leaves_out_by(&self) -> Option<String> {
-        let of_money = |at: usize| {
-            let mut after = self.words.iter().skip(at + 1).take(WORDS_BETWEEN + 1);
-            after.any(|word| MONEY.contains(&word.as_str()))
-        };
-        let stands = |phrase: &[&str]| {
-            let mut windows = self.words.windows(phrase.len()).enumerate();
-            windows.any(|(at, words)| words == phrase && !(phrase == ["without"] && of_money(at)))
-        };
-        if let Some(phrase) = LEAVING_OUT.iter().find(|phrase| stands(phrase)) {
-            return Some(phrase.join(" "));
-        }
-        // "2 no gate valves" and "gate valves no. 2" count; "no lid" does not.
-        let counts = |at: usize| counts::counts_before(&self.words, at) || counts::counts_after(&self.words, at);
-        let is_plain_no = |at: usize| self.words[at] == "no" && !counts(at) && !of_money(at);
-        (0..self.words.len()).any(is_plain_no).then(|| "no".to_owned())
+/// Ends a word that is being read.
+fn end(word: &mut String, words: &mut Vec<String>) {
+    let done = std::mem::take(word);
+    let done = done.trim_end_matches(['.', '/']);
+    if !done.is_empty() {
+        words.push(done.to_owned());
     }
 }
 
 /// A line without its number in a list: "2. Lid" and "2) Lid" are "Lid", "2.5 m" is what it is.
-fn without_list_number(text: &str) -> &str {
+pub(super) fn without_list_number(text: &str) -> &str {
     let rest = text.trim_start().trim_start_matches(|c: char| c.is_ascii_digit());
     let is_number = rest.len() < text.trim_start().len();
     match rest.strip_prefix(['.', ')']) {
@@ -213,34 +230,17 @@ mod tests {
             ["3/4", "in", "£8.20", "per", "m", "2.5", "m", "x", "3"]
         );
         assert_eq!(words.count(), Count::Told(2.0));
-        assert!(!words.leaves_out());
     }
 
     #[test]
-    fn what_is_left_out_is_told_from_what_is_counted() {
-        assert_eq!(Words::of("Lid by others").leaves_out_by(), Some("by others".to_owned()));
-        assert_eq!(Words::of("No lid").leaves_out_by(), Some("no".to_owned()));
-        assert_eq!(Words::of("3 no lids").leaves_out_by(), None);
-        assert_eq!(Words::of("gate valves no. 2").leaves_out_by(), None);
-        for free in ["No charge for lid", "lid without extra cost", "lid, no additional charge"] {
-            assert_eq!(Words::of(free).leaves_out_by(), None, "{free}");
-        }
-        assert_eq!(Words::of("Cistern without lid").leaves_out_by(), Some("without".to_owned()));
-        assert_eq!(Words::of("float valve part 2, no lid").leaves_out_by(), Some("no".to_owned()));
-        assert_eq!(Words::of("22 mm copper tube").count(), Count::One);
-    }
-
-    #[test]
-    fn what_is_left_out_ends_where_something_is_taken_in() {
-        let out = |text: &str| -> Vec<bool> { Words::of(text).parts().iter().map(Words::leaves_out).collect() };
-        assert_eq!(out("Price excludes jacket but includes lid"), [true, false]);
-        assert_eq!(out("No jacket, but lid included"), [true, false]);
-        assert_eq!(out("Includes lid but not the jacket: by others"), [false, true]);
-        // Nothing is taken in on either side, or all of it is left out.
-        assert_eq!(out("Excludes jacket but not lid"), [true]);
-        assert_eq!(out("Lid, but not included"), [true]);
-        assert_eq!(out("Excludes jacket but also excludes lid"), [true]);
-        assert_eq!(out("Small cistern but including lid"), [false]);
+    fn a_comma_parts_a_line_and_not_a_number() {
+        let words = Words::of("1,000 L tank, lid (rigid)");
+        assert_eq!(words.words, ["1000", "l", "tank", "lid", "rigid"]);
+        assert_eq!((0..5).map(|at| words.breaks_before(at)).collect::<Vec<_>>(), [false, false, false, true, true]);
+        let without = words.without(|at| at == 2);
+        assert_eq!(without.words, ["1000", "l", "lid", "rigid"]);
+        assert!(without.breaks_before(2) && !without.breaks_before(1));
+        assert_eq!(Words::of("tank c/w lid").words, ["tank", "with", "lid"]);
     }
 
     #[test]

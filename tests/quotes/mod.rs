@@ -1,0 +1,192 @@
+//! Quotes as people write them, set against the drawing of a low loft: an error may never run toward covered.
+
+use loftwright::finding::Findings;
+use loftwright::measure::Site;
+use loftwright::takeoff::quote::{Answer, Comparison, State, Told, compare, compare_told, lines_of_text};
+
+use super::example::example;
+use super::{state, taken};
+
+/// The drawing of a low loft has one cistern of 229 L, a cylinder of 450 × 900 mm without immersion heater, and two gate
+/// valves.
+fn in_low_loft(quote: &str) -> Comparison {
+    let layout = example("low_loft");
+    let findings = Findings::of(&Site::of(&layout));
+    compare(&layout, &taken(&layout), &findings, &lines_of_text(quote))
+}
+
+#[test]
+fn what_is_not_firmly_quoted_is_not_covered() {
+    for (quote, topic, expected) in [
+        // A heading, an address, what is taken out or stays, and where something goes.
+        ("To: Mrs J. Penny, 4 Cobble Lane. Loft tank and hot water cylinder", "cistern", State::NotMentioned),
+        ("COLD WATER CISTERN\nSundries", "cistern", State::NotMentioned),
+        ("Cylinder:", "cylinder", State::NotMentioned),
+        ("Total for tank and cylinder £695", "cylinder", State::NotMentioned),
+        ("Drain down, take out old galvanised tank and leave in loft", "cistern", State::NotMentioned),
+        ("Existing cistern re-used", "cistern", State::NotMentioned),
+        ("22mm cold feed to cylinder", "cylinder", State::NotMentioned),
+        ("22mm open vent taken over tank", "cistern", State::NotMentioned),
+        // An extra, an option, a price that is not fixed.
+        ("Tank jacket extra if wanted £25", "cistern jacket", State::OnlyAsExtra),
+        ("Jacket, optional £25", "cistern jacket", State::OnlyAsExtra),
+        ("Jacket, provisional sum £25", "cistern jacket", State::OnlyAsExtra),
+        ("Raise on bearers     extra, provisional £150", "bearers", State::OnlyAsExtra),
+        ("Drain cocks if required", "drain cocks", State::OnlyAsExtra),
+        // What others do.
+        ("Pump: client to supply", "pump", State::LeftToYou),
+        ("Boiler connections and pump by others", "pump", State::LeftToYou),
+        ("Pump by customer", "pump", State::LeftToYou),
+        ("Lid not included", "cistern lid", State::LeftOut),
+        ("Pump none", "pump", State::LeftOut),
+        // None is drawn.
+        ("Immersion heater none", "immersion heater", State::NoneEither),
+        // The thing itself.
+        ("Supply and fit new 50 gallon polytank", "cistern", State::Covered),
+        ("50 gallon tank c/w lid", "cistern", State::Covered),
+        ("Replace existing tank with 50 gallon cistern", "cistern", State::Covered),
+        ("Take out old tank, fit new 50 gallon tank", "cistern", State::Covered),
+    ] {
+        let comparison = in_low_loft(quote);
+        assert_eq!(state(&comparison, topic), expected, "{quote}: {comparison:#?}");
+        let asks = comparison.questions.iter().any(|question| question.starts_with(&format!("{topic}: ")));
+        assert_eq!(asks, !matches!(expected, State::Covered | State::NoneEither), "{quote}");
+    }
+}
+
+#[test]
+fn a_size_or_a_board_other_than_drawn_contradicts() {
+    let of = |quote: &str, topic: &str| {
+        let comparison = in_low_loft(quote);
+        comparison.topics.into_iter().find(|compared| compared.topic == topic).expect("the topic")
+    };
+    for (quote, topic, said) in [
+        ("Lag all pipes in loft, 9mm foam", "insulation of pipes", "9 mm thick, and the drawing has 25 mm"),
+        ("Cylinder 1200 x 450 indirect", "cylinder", "1200 × 450 mm, and the drawing has 450 × 900 mm"),
+        ("Cistern 1000 x 610 x 584", "cistern", "1000 × 610 × 584 mm, and the drawing has 914 × 584 × 610 mm"),
+        (
+            "Stand for tank, 18mm chipboard",
+            "platform board",
+            "chipboard, which a rule is against: 'Loft tank stands on",
+        ),
+        ("Cylinder platform, 18mm chipboard", "platform board", "chipboard, and the drawing has marine ply"),
+        ("Tank base 12mm marine ply", "platform board", "12 mm, and the drawing has a board of 15 mm"),
+        ("Tank base 16mm marine ply", "platform board", "a rule asks for 18 mm: 'Board under the tank too thin'"),
+    ] {
+        let compared = of(quote, topic);
+        assert_eq!(compared.state, State::Contradicted, "{quote}");
+        assert!(compared.contradictions.iter().any(|one| one.contains(said)), "{quote}: {compared:#?}");
+    }
+    // A better board is other than drawn, and no contradiction; nor is the thicker one.
+    let base = of("Tank base, marine ply 18mm", "platform board");
+    assert_eq!((base.state, base.contradictions.len()), (State::Covered, 0), "{base:?}");
+    assert!(
+        base.differences[0].contains("marine ply, and the drawing has chipboard for the cistern platform"),
+        "{base:?}"
+    );
+    for (quote, topic) in [
+        ("Marine ply base 18mm", "platform board"),
+        ("Cylinder 900 x 450 indirect", "cylinder"),
+        ("Cistern 914 x 610 x 584", "cistern"),
+        ("Pipe insulation 25mm all round", "insulation of pipes"),
+        ("Pipe insulation 22mm x 32mm", "insulation of pipes"),
+    ] {
+        assert_eq!(of(quote, topic).state, State::Covered, "{quote}: {:?}", of(quote, topic));
+    }
+    assert_eq!(of("Marine ply base 18mm", "platform board").differences.len(), 1);
+}
+
+#[test]
+fn what_two_lines_quote_is_told_as_quoted_twice() {
+    for (quote, topic, said) in [
+        ("50 gallon tank £285\nlid £10\n50 gallon polytank £285", "cistern", Some("lines 1 and 3 of the text")),
+        ("Gate valves 2 No 22mm £30\nGate valves 2 No 22mm £30", "gate or full-bore valves", Some("lines 1 and 2 of")),
+        ("Gate valve 22mm £15\nGate valve 22mm £15", "gate or full-bore valves", None),
+        (
+            "Lag all pipes 25mm £60\nlid\n4. Lag all pipes 25mm £60",
+            "insulation of pipes",
+            Some("lines 1 and 3 of the text"),
+        ),
+        // What has no price where another line has one says more of the same.
+        ("Cylinder 900 x 450 £410\nCylinder to be indirect", "cylinder", None),
+        ("Cylinder 900 x 450\nCylinder indirect", "cylinder", Some("lines 1 and 2 of the text")),
+    ] {
+        let comparison = in_low_loft(quote);
+        let compared = comparison.topics.iter().find(|compared| compared.topic == topic).expect("the topic");
+        let doubled = compared.contradictions.iter().find(|one| one.contains("quoted twice: "));
+        assert_eq!(doubled.is_some(), said.is_some(), "{quote}: {compared:?}");
+        assert!(said.is_none_or(|said| doubled.is_some_and(|one| one.contains(said))), "{quote}: {doubled:?}");
+    }
+}
+
+/// The quotes that a homeowner set against the low loft.
+const QUOTES: [&str; 2] = [include_str!("in_prose.txt"), include_str!("in_short.txt")];
+
+#[test]
+fn what_is_asked_of_the_installer_holds_no_names_of_the_program() {
+    for quote in QUOTES {
+        let comparison = in_low_loft(quote);
+        let mut said = comparison.questions.clone();
+        for compared in &comparison.topics {
+            said.extend(compared.asked_by.iter().chain(&compared.contradictions).chain(&compared.differences).cloned());
+        }
+        for rule in loftwright::rules::table() {
+            assert!(said.iter().all(|words| !words.contains(rule.id)), "{} in {said:#?}", rule.id);
+        }
+        for words in &said {
+            let mut places = words.match_indices("line ").map(|(at, _)| &words[at..]);
+            assert!(
+                places.all(|rest| rest.split(')').next().is_some_and(|line| line.ends_with("of the text"))),
+                "{words}"
+            );
+        }
+    }
+    // What is the frame of the quote is not asked about.
+    let of_frame = "D. Harker Plumbing & Heating   Quote no. 417   14 November 2026\n4 Cobble Lane\nSub-total £900\n\
+                    Plus VAT\nTotal £1,838 plus VAT\nExcludes electrics, making good\nValid for 30 days";
+    let comparison = in_low_loft(of_frame);
+    assert_eq!(comparison.not_understood, []);
+    assert_eq!(comparison.set_aside.len(), 7);
+}
+
+fn told_in_low_loft(quote: &str, told: &[Told]) -> Comparison {
+    let layout = example("low_loft");
+    let findings = Findings::of(&Site::of(&layout));
+    compare_told(&layout, &taken(&layout), &findings, &lines_of_text(quote), told)
+}
+
+#[test]
+fn what_is_said_of_a_line_stays_with_its_words() {
+    let told = [Told::of(1, "lid £10", "cistern lid", Answer::Is)];
+    let confirmed = |quote: &str| -> Vec<usize> {
+        let topics = told_in_low_loft(quote, &told).topics;
+        topics.iter().flat_map(|topic| &topic.matches).filter(|one| one.confirmed).map(|one| one.line).collect()
+    };
+    assert_eq!(confirmed("lid £10\njacket"), [1]);
+    assert_eq!(confirmed("jacket £25\n lid   £10"), [2]);
+    assert_eq!(confirmed("lid £12\njacket"), [0; 0]);
+}
+
+#[test]
+fn a_line_may_be_no_thing_at_all() {
+    for name in ["heading or total", "something else"] {
+        let told = [Told::of(1, "Cistern works", name, Answer::Is), Told::of(2, "Skip hire", name, Answer::Is)];
+        let comparison = told_in_low_loft("Cistern works\nSkip hire", &told);
+        assert_eq!(state(&comparison, "cistern"), State::NotMentioned, "{name}");
+        assert_eq!((comparison.not_understood.len(), comparison.set_aside.len()), (0, 2), "{name}");
+    }
+    // What only looks like a heading is none where someone says so.
+    let told = [Told::of(1, "Cistern:", "heading or total", Answer::IsNot)];
+    assert_eq!(state(&told_in_low_loft("Cistern:", &told), "cistern"), State::Covered);
+}
+
+#[test]
+fn a_topic_that_is_given_to_a_line_holds_alone() {
+    let quote = "50 gallon cistern with lid";
+    let given = told_in_low_loft(quote, &[Told::of(1, quote, "cistern jacket", Answer::Is)]);
+    assert_eq!(state(&given, "cistern jacket"), State::Covered);
+    assert_eq!(state(&given, "cistern"), State::NotMentioned);
+    // To confirm one of the things that a line names takes away none of the others.
+    let confirmed = told_in_low_loft(quote, &[Told::of(1, quote, "cistern", Answer::Is)]);
+    assert_eq!((state(&confirmed, "cistern"), state(&confirmed, "cistern lid")), (State::Covered, State::Covered));
+}
