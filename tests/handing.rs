@@ -209,6 +209,37 @@ fn choices_are_remembered() {
 }
 
 #[test]
+fn a_quote_is_there_again_with_its_answers_when_its_layout_is_opened() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (state, house) = (folder.path().join("state"), folder.path().join("house.loft.ron"));
+    let mut harness = window(example("sound_indirect"));
+    harness.state_mut().remember_in(state.clone());
+    harness.state_mut().push(Action::Command(Command::Escape));
+    harness.state_mut().push(Action::SaveTo(house.clone()));
+    harness.state_mut().push(Action::Command(Command::Look(Aspect::TakeOff)));
+    harness.run();
+    let (field, quote) = ("Lines of the quote", "25 gal cistern");
+    harness.get_by_label(field).focus();
+    harness.run();
+    harness.get_by_label(field).type_text(quote);
+    harness.run();
+    harness.get_by_role_and_label(Role::Button, "Line 1 is not about cistern").click();
+    harness.run();
+    let mut again = window(example("low_loft"));
+    again.state_mut().remember_in(state);
+    again.state_mut().push(Action::Command(Command::Look(Aspect::TakeOff)));
+    again.run();
+    assert_eq!(again.get_by_label(field).value().unwrap_or_default(), "", "another house has no quote yet");
+    again.state_mut().push(Action::OpenPath(house));
+    again.run();
+    assert_eq!(again.get_by_label(field).value().as_deref(), Some(quote));
+    assert!(
+        again.query_by_role_and_label(Role::CheckBox, "Line 1 is about cistern").is_none(),
+        "it was said not to be"
+    );
+}
+
+#[test]
 fn a_file_that_is_there_is_asked_about_before_it_is_replaced() {
     let folder = tempfile::tempdir().expect("a folder");
     let path: PathBuf = folder.path().join("mine.csv");

@@ -18,6 +18,7 @@ use super::lessons::Lessons;
 use super::letters::Letters;
 use super::mending::{Mending, Scope};
 use super::panels::{self, FindingsList, OnDrawing, Particulars, Stores, WarmthPanel};
+use super::quotes::Quotes;
 use super::starting::Starting;
 use super::telling::Telling;
 use super::tour::Tour;
@@ -106,6 +107,7 @@ pub struct Desk {
     pub(super) bearing: Bearing,
     pub(super) telling: Telling,
     pub(super) starting: Starting,
+    pub(super) quotes: Quotes,
     /// How much the left and right panels and Stores could take in the last frame, points.
     held_to: [f32; 3],
     pub(super) lessons: Lessons,
@@ -155,6 +157,7 @@ impl Desk {
             bearing: Bearing::default(),
             telling: Telling::default(),
             starting: Starting::default(),
+            quotes: Quotes::default(),
             held_to: [f32::INFINITY; 3],
             lessons: Lessons::default(),
             letters: Letters::default(),

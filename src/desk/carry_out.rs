@@ -392,6 +392,7 @@ impl Desk {
         (self.outlook.flow, self.outlook.playing) = (FlowQuestion::default(), Playing::default());
         (self.flowing, self.warming, self.bearing) = (Flowing::default(), Warming::default(), Bearing::default());
         self.telling = Telling::default();
+        self.take_up_quote();
         self.outlook.said.clear();
         self.canvas.give_up();
         self.canvas.forget_layout();

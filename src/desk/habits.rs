@@ -91,6 +91,7 @@ impl Desk {
         }
         self.outlook.settings = settings.clone();
         self.habits.kept = settings;
+        self.keep_quotes_in(folder.clone());
         self.habits.folder = Some(folder);
     }
 
@@ -106,6 +107,7 @@ impl Desk {
             ctx.set_theme(wanted);
         }
         self.look_at_file(ctx);
+        self.keep_quote(ctx);
         if self.habits.kept != self.outlook.settings {
             self.habits.kept = self.outlook.settings.clone();
             if let Some(folder) = &self.habits.folder

@@ -24,6 +24,7 @@ mod letters;
 mod mending;
 mod naming;
 mod panels;
+mod quotes;
 mod starting;
 mod stock;
 mod telling;

@@ -18,7 +18,7 @@ mod words;
 
 pub use told::{ToldError, agreeing, following, to_be_told, told, told_of_text};
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::{Item, Takeoff, Trade};
 use crate::finding::Findings;
@@ -199,7 +199,7 @@ fn kept(lines: impl Iterator<Item = (usize, String)>) -> Vec<QuoteLine> {
 }
 
 /// What someone has said of a line of the quote. It hangs on the text of the line: [`following`] finds it again.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Told {
     /// Number of the line.
     pub line: usize,
@@ -212,7 +212,7 @@ pub struct Told {
 }
 
 /// Whether a line is about a thing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Answer {
     /// It is.
     Is,
