@@ -136,7 +136,7 @@ fn leads_round_valves(site: &Site<'_>, cylinder: &Cylinder) -> Option<bool> {
     let holes = storage.flat_map(|cistern| site.attached(&cistern.id)).filter(|pipe| pipe.port.as_str() != INLET);
     let begin: Vec<(usize, f64)> =
         holes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
-    let asked = Asked { through: &STORED_COLD, without: InLineKind::shuts, onward: |_, _, _| None };
+    let asked = Asked { through: &STORED_COLD, without: InLineKind::shuts, onward: |_, _, _| Vec::new() };
     let ways = FreeWays::from(site, &begin, asked);
     let inlets = site.attached(&cylinder.id).iter().filter(|pipe| pipe.port.as_str() == COLD_INLET);
     let lead: Vec<Option<bool>> = inlets.map(|pipe| ways.lead_to(pipe.run, pipe.end)).collect();

@@ -27,6 +27,7 @@ mod drawn_first;
 mod driving;
 mod free_ways;
 mod heatings;
+mod hot_ports;
 mod linked;
 mod overflow_level;
 mod overflow_way;
