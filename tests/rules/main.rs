@@ -3,6 +3,7 @@
 mod mirror;
 mod numbers;
 mod odd_circuits;
+mod odd_hot_ports;
 mod odd_houses;
 mod odd_layouts;
 mod odd_loads;
