@@ -29,6 +29,7 @@ mod free_ways;
 mod heatings;
 mod hot_ports;
 mod linked;
+mod one_level;
 mod overflow_level;
 mod overflow_way;
 mod place;
