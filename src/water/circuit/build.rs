@@ -295,6 +295,10 @@ fn end_fittings(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f6
         match drawn.end(end) {
             End::Tee(other, at) => fittings.push(tees::off(site, run, end, other, at.to_mm())),
             End::Port(part, port) => match site.part(part) {
+                // Whichever way it runs, it runs out of one cistern and into the other.
+                Some(PartRef::Cistern(_)) if drawn.service == Service::Link && end == WhichEnd::To => {
+                    fittings.push((Fitting::Exit, 1.0));
+                }
                 Some(PartRef::Cistern(_)) => fittings.push((Fitting::Entrance, 1.0)),
                 Some(PartRef::Cylinder(_)) if port.as_str() == COLD_INLET => fittings.push((Fitting::Exit, 1.0)),
                 Some(PartRef::Cylinder(_)) => fittings.push((Fitting::Entrance, 1.0)),
