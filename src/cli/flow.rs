@@ -156,8 +156,8 @@ fn tap_line(tap: &TapReport) -> String {
 
 /// `0.31 (0.29 to 0.34) L/s`.
 fn litres(flow: &Spread) -> String {
-    let Spread { value, least, greatest, .. } = flow;
-    format!("{value:.2} ({least:.2}-{greatest:.2}) L/s")
+    let [least, greatest] = flow.ends();
+    format!("{:.2} ({least}-{greatest}) L/s", flow.value)
 }
 
 fn demand_words(demand: &DemandReport) -> String {

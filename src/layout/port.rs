@@ -199,6 +199,12 @@ impl Cylinder {
         stated(&self.connections, name).or_else(|| self.usual_tapping(name))
     }
 
+    /// Whether air and steam that rise in it come to a port: its draw-off, and whatever else is in its top.
+    #[must_use]
+    pub fn gathers_air_at(&self, port: &str) -> bool {
+        port == DRAW_OFF || matches!(self.tapping(port), Some(Tapping::Top(_)))
+    }
+
     /// Where most makers put a connection.
     pub(super) fn usual_tapping(&self, name: &str) -> Option<Tapping> {
         let share = |share: f64| Length::mm(self.height.to_mm() * share);

@@ -94,19 +94,61 @@ fn stated_l(site: &Site<'_>, cistern: &Cistern, stated: Volume, up_to_mm: f64) -
     }
 }
 
-/// Litres between two heights above a cistern's base: the share of a stated rim volume that lies there, or reckoned from
-/// the shape.
+/// Litres between two heights above a cistern's base: the share that lies there of the volumes that are stated to its
+/// water line and to its rim, or reckoned from the shape.
 ///
 /// # Errors
 /// What to find out, when the layout does not tell enough.
 pub fn between_l(site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measured) -> Result<Measured, String> {
-    let height_mm = cistern.height.to_mm();
-    let Some(rim) = cistern.rim_volume else { return shape_between_l(site, cistern, from, to) };
-    if cistern.draft.to_mm() == 0.0 {
-        return Ok((to - from).scaled(rim.to_litres() / height_mm));
+    let (below, above) = match slices(cistern) {
+        (None, None) => return shape_between_l(site, cistern, from, to),
+        (Some(slice), None) | (None, Some(slice)) => return slice.share_l(site, cistern, from, to),
+        (Some(below), Some(above)) => (below, above),
+    };
+    if to.value <= below.to_mm {
+        return below.share_l(site, cistern, from, to);
     }
-    let whole = shape_between_l(site, cistern, Measured::exact(0.0), Measured::exact(height_mm))?;
-    Ok(shape_between_l(site, cistern, from, to)?.scaled(rim.to_litres() / whole.value))
+    if from.value >= above.from_mm {
+        return above.share_l(site, cistern, from, to);
+    }
+    let line = Measured::exact(below.to_mm);
+    Ok(below.share_l(site, cistern, from, line)? + above.share_l(site, cistern, line, to)?)
+}
+
+/// What is stated to be between two heights above a cistern's base.
+#[derive(Clone, Copy)]
+struct Slice {
+    litres: f64,
+    from_mm: f64,
+    to_mm: f64,
+}
+
+/// What a cistern is stated to hold below its water line, and above it. One volume that is stated alone tells of the whole
+/// cistern how much smaller than its outside the inside is.
+fn slices(cistern: &Cistern) -> (Option<Slice>, Option<Slice>) {
+    let height_mm = cistern.height.to_mm();
+    let line_mm = cistern.water_line.map_or(0.0, |line| line.to_mm().clamp(0.0, height_mm));
+    let to_rim = cistern.rim_volume.map(|rim| Slice { litres: rim.to_litres(), from_mm: 0.0, to_mm: height_mm });
+    let to_line = cistern.water_volume.filter(|_| line_mm > 0.0);
+    let to_line = to_line.map(|water| Slice { litres: water.to_litres(), from_mm: 0.0, to_mm: line_mm });
+    match (to_line, to_rim) {
+        (Some(water), Some(rim)) if line_mm < height_mm && water.litres < rim.litres => {
+            (Some(water), Some(Slice { litres: rim.litres - water.litres, from_mm: line_mm, to_mm: height_mm }))
+        }
+        (Some(water), _) => (Some(water), None),
+        (None, rim) => (rim, None),
+    }
+}
+
+impl Slice {
+    /// The share of it that two heights make of its own, by the shape.
+    fn share_l(self, site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measured) -> Result<Measured, String> {
+        if cistern.draft.to_mm() == 0.0 {
+            return Ok((to - from).scaled(self.litres / (self.to_mm - self.from_mm)));
+        }
+        let whole = shape_between_l(site, cistern, Measured::exact(self.from_mm), Measured::exact(self.to_mm))?;
+        Ok(shape_between_l(site, cistern, from, to)?.scaled(self.litres / whole.value))
+    }
 }
 
 /// Litres between two heights, from the outside dimensions. One plan bounds them above and below, so that what is in
@@ -215,6 +257,27 @@ mod tests {
         assert!((litres(water_volume_l(&site, &stated)) - 210.0).abs() < 1e-9);
         let untold = Cistern { water_line: None, ..cistern() };
         assert!(water_volume_l(&site, &untold).expect_err("untold").contains("water line"));
+    }
+
+    /// 150 L below 450 mm are 1/3 L for each millimetre; of 210 L to the rim 60 L lie in the 150 mm above the water line,
+    /// 0.4 L for each; without a rim volume it goes on as below. Of a drawn 1000 × 500 × 600 mm box each holds 0.5 L.
+    #[test]
+    fn a_stated_water_volume_is_shared_out_by_depth() {
+        let layout = Layout::default();
+        let site = Site::of(&layout);
+        let between = |cistern: &Cistern, from_mm: f64, to_mm: f64| {
+            between_l(&site, cistern, Measured::exact(from_mm), Measured::exact(to_mm)).expect("told").value
+        };
+        let water = Cistern { water_volume: Volume::try_litres(150.0).ok(), width: None, ..cistern() };
+        assert!((between(&water, 0.0, 450.0) - 150.0).abs() < 1e-9);
+        assert!((between(&water, 300.0, 301.0) - 1.0 / 3.0).abs() < 1e-9);
+        assert!((between(&water, 450.0, 600.0) - 50.0).abs() < 1e-9);
+        let both = Cistern { rim_volume: Volume::try_litres(210.0).ok(), ..water };
+        assert!((between(&both, 300.0, 301.0) - 1.0 / 3.0).abs() < 1e-9);
+        assert!((between(&both, 420.0, 500.0) - (10.0 + 20.0)).abs() < 1e-9);
+        assert!((between(&both, 0.0, 600.0) - 210.0).abs() < 1e-9);
+        let box_alone = cistern();
+        assert!((between(&box_alone, 300.0, 301.0) - 0.5).abs() < 1e-9);
     }
 
     /// 1000 × 500 × 450 mm hold 225 L outside, and 300 L to the rim.

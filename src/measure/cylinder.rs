@@ -138,7 +138,7 @@ fn unvalved_ways(site: &Site<'_>) -> FreeWays {
     let holes = storage.flat_map(|cistern| site.attached(&cistern.id)).filter(|pipe| pipe.port.as_str() != INLET);
     let begin: Vec<(usize, f64)> =
         holes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
-    let asked = Asked { through: &STORED_COLD, without: InLineKind::shuts, onward: |_, _, _| None };
+    let asked = Asked { through: &STORED_COLD, without: InLineKind::shuts, onward: |_, _, _| Vec::new() };
     FreeWays::from(site, &begin, asked)
 }
 

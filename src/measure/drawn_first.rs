@@ -1,6 +1,6 @@
 //! Which hole of a cistern runs dry first: that of the hot water, or that of the cold.
 
-use super::linked::{groups, linked_with};
+use super::linked::{by_links, groups};
 use super::reading::{tenths_mm, written_mm};
 use super::{Axis, Feature, Place, Reading, Room, Site};
 use crate::layout::{Cistern, Id, PartRef, Service};
@@ -30,7 +30,7 @@ impl Hole<'_> {
 #[must_use]
 pub fn cold_feed_above_distribution(site: &Site<'_>) -> Vec<Reading> {
     let storage = site.storage_cisterns();
-    let alone = storage.filter(|cistern| linked_with(site, cistern).len() == 1).map(|cistern| vec![cistern]);
+    let alone = storage.filter(|cistern| by_links(site, cistern).len() == 1).map(|cistern| vec![cistern]);
     alone.chain(groups(site)).filter_map(|cisterns| between_holes(site, &cisterns)).collect()
 }
 

@@ -4,8 +4,7 @@ use super::free_ways::{Asked, FreeWays};
 use super::unbranched::has_any;
 use super::{Attachment, Site};
 use crate::layout::{
-    COLD, COLD_INLET, Cistern, CisternRole, DRAW_OFF, End, HOT, INLET, Id, InLineKind, Outlet, OutletKind, PartRef,
-    Service,
+    COLD, COLD_INLET, Cistern, CisternRole, End, HOT, INLET, Id, InLineKind, Outlet, OutletKind, PartRef, Service,
 };
 
 /// Services through which a cistern drives water.
@@ -96,10 +95,16 @@ fn unpumped(site: &Site<'_>) -> FreeWays {
     let holes = storage.flat_map(|cistern| site.attached(&cistern.id)).filter(|pipe| pipe.port.as_str() != INLET);
     let begin: Vec<(usize, f64)> =
         holes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
-    let onward = |site: &Site<'_>, part: &Id, port: &Id| match (site.part(part)?, port.as_str()) {
-        (PartRef::Cylinder(_), COLD_INLET) => Some(DRAW_OFF),
-        (PartRef::Outlet(heater), COLD) if heater.kind == OutletKind::WaterHeater => Some(HOT),
-        _ => None,
+    let onward = |site: &Site<'_>, part: &Id, port: &Id| {
+        let out: Vec<&str> = match (site.part(part), port.as_str()) {
+            (Some(PartRef::Cylinder(cylinder)), COLD_INLET) => {
+                site.hot_ports(cylinder).into_iter().map(Id::as_str).collect()
+            }
+            (Some(PartRef::Outlet(heater)), COLD) if heater.kind == OutletKind::WaterHeater => vec![HOT],
+            _ => return Vec::new(),
+        };
+        let pipes = site.attached(part).iter().filter(|pipe| out.contains(&pipe.port.as_str()));
+        pipes.map(|pipe| (pipe.run, pipe.end)).collect()
     };
     let asked = Asked { through: &GRAVITY, without: |kind| kind == InLineKind::Pump, onward };
     FreeWays::from(site, &begin, asked)
@@ -118,7 +123,9 @@ fn drive_of<'s>(site: &'s Site<'s>, runs: &[usize]) -> Drive<'s> {
                 {
                     drive.cisterns.push(cistern);
                 }
-                (Some(PartRef::Cylinder(cylinder)), DRAW_OFF) => drive.beyond.push((&cylinder.id, COLD_INLET)),
+                (Some(PartRef::Cylinder(cylinder)), _) if site.lets_hot_water_out(cylinder, port) => {
+                    drive.beyond.push((&cylinder.id, COLD_INLET));
+                }
                 (Some(PartRef::Outlet(heater)), HOT) if heater.kind == OutletKind::WaterHeater => {
                     drive.beyond.push((&heater.id, COLD));
                 }

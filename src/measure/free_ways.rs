@@ -13,8 +13,8 @@ pub(super) struct Asked<'a> {
     pub through: &'a [Service],
     /// What must not sit on it.
     pub without: fn(InLineKind) -> bool,
-    /// The port by which a part lets the water out again that comes to it by another.
-    pub onward: fn(&Site<'_>, &Id, &Id) -> Option<&'static str>,
+    /// The pipes by which a part lets the water out again that comes to it by a port.
+    pub onward: fn(&Site<'_>, &Id, &Id) -> Vec<(usize, WhichEnd)>,
 }
 
 /// How a run counts of which nobody has told what is in it.
@@ -81,10 +81,9 @@ impl FreeWays {
             for end in WhichEnd::BOTH {
                 if let End::Port(part, port) = site.run(run).end(end)
                     && self.piece_at_end(run, end) == piece
-                    && let Some(out) = (asked.onward)(site, part, port)
                 {
-                    let pipes = site.attached(part).iter().filter(|pipe| pipe.port.as_str() == out);
-                    to_follow.extend(pipes.map(|pipe| (pipe.run, self.piece_at_end(pipe.run, pipe.end))));
+                    let pipes = (asked.onward)(site, part, port).into_iter();
+                    to_follow.extend(pipes.map(|(run, end)| (run, self.piece_at_end(run, end))));
                 }
             }
         }

@@ -173,7 +173,7 @@ fn goes_round_by_itself(site: &Site<'_>, heating: &HeatingWater) -> bool {
         let pipes = site.attached(&boiler.id).iter().filter(|pipe| pipe.port.as_str() == port);
         pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect()
     };
-    let asked = Asked { through: &CIRCUIT, without: |kind| kind == InLineKind::Pump, onward: |_, _, _| None };
+    let asked = Asked { through: &CIRCUIT, without: |kind| kind == InLineKind::Pump, onward: |_, _, _| Vec::new() };
     let leads_to = |ways: &FreeWays, cylinder: &Id, port: &str| {
         let mut pipes = site.attached(cylinder).iter().filter(|pipe| pipe.port.as_str() == port);
         pipes.any(|Attachment { run, end, .. }| ways.lead_to(*run, *end) == Some(true))

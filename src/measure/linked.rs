@@ -28,9 +28,24 @@ fn highest<'s>(cisterns: &[&'s Cistern], level: impl Fn(&Cistern) -> Option<Leve
     })
 }
 
-/// A cistern and all that links join to it: their water stands at one level, that of the highest.
+/// A cistern and all that links join to it, or pipes that lead off from it and meet theirs: their water stands at one
+/// level, that of the highest.
 #[must_use]
 pub fn linked_with<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'s Cistern> {
+    and_others(by_links(site, cistern), site.one_level().surely.with(site, &cistern.id))
+}
+
+fn and_others<'s>(mut group: Vec<&'s Cistern>, others: impl Iterator<Item = &'s Cistern>) -> Vec<&'s Cistern> {
+    for other in others {
+        if group.iter().all(|known| known.id != other.id) {
+            group.push(other);
+        }
+    }
+    group
+}
+
+/// A cistern and all that links join to it.
+pub(super) fn by_links<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'s Cistern> {
     let mut group = vec![cistern];
     let mut seen: HashSet<usize> = HashSet::default();
     let mut to_follow: Vec<usize> = site.attached_of(&cistern.id, Service::Link).map(|pipe| pipe.run).collect();
@@ -59,7 +74,7 @@ fn is_drawn_from(site: &Site<'_>, cistern: &Cistern) -> bool {
 /// Whether a cistern has no float valve of its own and is filled through a link from one that has.
 #[must_use]
 pub fn filled_by_link(site: &Site<'_>, cistern: &Cistern) -> bool {
-    cistern.float_valve.is_none() && linked_with(site, cistern).iter().any(|other| other.float_valve.is_some())
+    cistern.float_valve.is_none() && by_links(site, cistern).iter().any(|other| other.float_valve.is_some())
 }
 
 /// Whether linked cisterns stand one behind the other: water comes in by some, goes out by others, and passes those
@@ -84,7 +99,7 @@ pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
     let linked = storage.filter(|cistern| site.attached_of(&cistern.id, Service::Link).next().is_some());
     let reading = |cistern: &Cistern| {
         let own = cistern.float_valve.is_some() && is_drawn_from(site, cistern);
-        let group = linked_with(site, cistern);
+        let group = by_links(site, cistern);
         let behind = !own && one_behind_another(site, &group);
         let yes = if behind {
             "a place in the way from an inlet to an outlet connection"
@@ -117,14 +132,26 @@ pub(super) fn groups<'s>(site: &'s Site<'_>) -> Vec<Vec<&'s Cistern>> {
         let is_known = groups.iter().flatten().any(|known| known.id == cistern.id);
         let is_linked = site.attached_of(&cistern.id, Service::Link).next().is_some();
         if is_linked && !is_known {
-            groups.push(linked_with(site, cistern));
+            groups.push(by_links(site, cistern));
         }
     }
     groups.retain(|group| group.len() > 1);
     groups
 }
 
-/// How far the highest water line of linked cisterns lies above the lowest: at rest their water stands at one level.
+/// Storage cisterns that stand in one water, or may, in groups of two and more.
+fn in_one_water<'s>(site: &'s Site<'_>) -> Vec<Vec<&'s Cistern>> {
+    let mut groups: Vec<Vec<&Cistern>> = Vec::new();
+    for cistern in site.storage_cisterns() {
+        if groups.iter().flatten().all(|known| known.id != cistern.id) {
+            groups.push(and_others(by_links(site, cistern), site.one_level().perhaps.with(site, &cistern.id)));
+        }
+    }
+    groups.retain(|group| group.len() > 1);
+    groups
+}
+
+/// How far the highest water line of joined cisterns lies above the lowest: at rest their water stands at one level.
 #[must_use]
 pub fn linked_water_lines(site: &Site<'_>) -> Vec<Reading> {
     let reading = |group: &Vec<&Cistern>| {
@@ -141,17 +168,28 @@ pub fn linked_water_lines(site: &Site<'_>) -> Vec<Reading> {
             .filter(|(cistern, _)| cistern.id != highest.id)
             .min_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))?;
         let difference = site.level(upper) - site.level(lower);
+        let is_sure = linked_with(site, highest).iter().any(|cistern| cistern.id == lowest.id);
+        let in_doubt = (!is_sure).then(|| {
+            let [lowest, highest] = [lowest, highest].map(|cistern| cistern.id.spoken());
+            format!("look for a non-return valve in the pipes that join the {highest} and the {lowest}")
+        });
         let places = [lowest, highest].map(|cistern| Place::of(&cistern.id, Feature::WaterLine));
-        Some(Reading::mm(&highest.id, difference).about_all(ids()).between(Axis::Upright, places).working(format!(
-            "water line of the {} {} − that of the {} {} = {} mm",
-            highest.id.spoken(),
-            tenths_mm(upper.to_mm()),
-            lowest.id.spoken(),
-            tenths_mm(lower.to_mm()),
-            tenths_mm(difference.value)
-        )))
+        Some(
+            Reading::mm(&highest.id, difference)
+                .about_all(ids())
+                .between(Axis::Upright, places)
+                .working(format!(
+                    "water line of the {} {} − that of the {} {} = {} mm",
+                    highest.id.spoken(),
+                    tenths_mm(upper.to_mm()),
+                    lowest.id.spoken(),
+                    tenths_mm(lower.to_mm()),
+                    tenths_mm(difference.value)
+                ))
+                .unless(in_doubt),
+        )
     };
-    groups(site).iter().filter_map(reading).collect()
+    in_one_water(site).iter().filter_map(reading).collect()
 }
 
 /// A volume to a cistern's water line, less what lies above the lowest water line of those that it is linked with: their

@@ -16,7 +16,7 @@ pub struct Invert<'a> {
     /// Half the bore of the pipe there, mm.
     pub half_bore_mm: f64,
     /// Where it is, by name.
-    pub(super) place: Place,
+    pub place: Place,
     /// Above the base, mm.
     pub height: Measured,
 }

@@ -108,7 +108,7 @@ fn barred_boilers(
     if boilers.is_empty() || begin.is_empty() {
         return Vec::new();
     }
-    let asked = Asked { through: &PRIMARY, without: InLineKind::is_valve, onward: |_, _, _| None };
+    let asked = Asked { through: &PRIMARY, without: InLineKind::is_valve, onward: |_, _, _| Vec::new() };
     let free = FreeWays::from(site, begin, asked);
     let reach = site.reach_from(begin.iter().copied(), &PRIMARY);
     let finding = |boiler: &Boiler| {

@@ -6,6 +6,7 @@ use foldhash::HashMap;
 
 use super::Leg;
 use super::heatings::HeatingWater;
+use super::one_level::OneLevel;
 use super::vent_ways::{Carrying, Vents, carrying, vents_of_cylinders};
 use crate::geom::Polyline;
 use crate::layout::{
@@ -31,6 +32,7 @@ pub struct Site<'a> {
     carrying: Carrying,
     vents: OnceLock<Vents>,
     heatings: OnceLock<Vec<HeatingWater>>,
+    one_level: OnceLock<OneLevel>,
 }
 
 /// A run's end on a part's port.
@@ -82,6 +84,7 @@ impl<'a> Site<'a> {
             carrying: Carrying::default(),
             vents: OnceLock::new(),
             heatings: OnceLock::new(),
+            one_level: OnceLock::new(),
         };
         site.joints = site.find_joints();
         site.carrying = carrying(&site);
@@ -222,6 +225,11 @@ impl<'a> Site<'a> {
     /// The heatings, found when they are first asked for.
     pub(super) fn heatings(&self) -> &[HeatingWater] {
         self.heatings.get_or_init(|| self.find_heatings())
+    }
+
+    /// Which cisterns stand in one water, found when it is first asked for.
+    pub(super) fn one_level(&self) -> &OneLevel {
+        self.one_level.get_or_init(|| OneLevel::of(self))
     }
 
     /// A hole of a cistern on which no pipe is drawn yet.

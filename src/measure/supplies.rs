@@ -3,7 +3,7 @@
 use foldhash::HashSet;
 
 use super::{Reading, Site};
-use crate::layout::{COLD, CisternRole, DRAW_OFF, End, HOT, INLET, Id, Outlet, OutletKind, PartRef, Service};
+use crate::layout::{COLD, CisternRole, End, HOT, INLET, Id, Outlet, OutletKind, PartRef, Service};
 
 /// Services that lead water to outlets.
 const TO_OUTLETS: [Service; 4] =
@@ -80,7 +80,7 @@ fn brought(site: &Site<'_>, pipes: &[usize]) -> Brought {
 
 fn gives_hot(site: &Site<'_>, part: &Id, port: &Id) -> bool {
     match site.part(part) {
-        Some(PartRef::Cylinder(_)) => port.as_str() == DRAW_OFF,
+        Some(PartRef::Cylinder(cylinder)) => site.lets_hot_water_out(cylinder, port),
         Some(PartRef::Boiler(_)) => port.as_str() == HOT,
         Some(PartRef::Outlet(heater)) => heater.kind == OutletKind::WaterHeater && port.as_str() == HOT,
         _ => false,

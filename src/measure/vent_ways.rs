@@ -8,7 +8,7 @@ use foldhash::HashMap;
 use super::overflow_way::CARRIED_ON_WITHIN_MM;
 use super::{Joint, Leg, Site};
 use crate::geom::{Polyline, SAME_PLACE_MM};
-use crate::layout::{CisternRole, Cylinder, DRAW_OFF, End, Id, PartRef, Service, Tapping, WhichEnd};
+use crate::layout::{CisternRole, Cylinder, End, Id, PartRef, Service, WhichEnd};
 use crate::units::Length;
 
 /// By run: the stretches of a vent that carry water, from and to in mm along, in order.
@@ -189,20 +189,20 @@ impl Site<'_> {
         mouths.max_by(|a, b| line.point_at(*a).y.total_cmp(&line.point_at(*b).y))
     }
 
-    /// The path from a cylinder's crown to the open end of its vent: by its draw-off, or by a tapping of the crown that
-    /// the vent has for itself. Of several vents the first; `None` when none is drawn.
+    /// The path from a cylinder's crown to the open end of its vent: by its draw-off, or by another tapping of the crown.
+    /// Of several vents the first; `None` when none is drawn.
     #[must_use]
     pub fn vent_path(&self, cylinder: &Cylinder) -> Option<&[Leg]> {
         self.vent_paths(cylinder).first().map(Vec::as_slice)
     }
 
     /// The paths to all vents in reach of a cylinder, each vent once: by the draw-off, those over the fewest joints first,
-    /// then by tappings of the crown.
+    /// then by other tappings of the crown. Air and steam gather there, and find no way out by a tapping in the side.
     fn vents_in_reach(&self, cylinder: &Cylinder) -> Vec<Vec<Leg>> {
-        let mut paths = self.vent_paths_from(cylinder, DRAW_OFF, &[Service::HotDistribution, Service::OpenVent]);
-        let on_crown = cylinder.connections.iter().filter(|connection| matches!(connection.on, Tapping::Top(_)));
-        for own in on_crown.filter(|connection| connection.port.as_str() != DRAW_OFF) {
-            let by_crown = self.vent_paths_from(cylinder, own.port.as_str(), &[Service::OpenVent]);
+        let mut paths: Vec<Vec<Leg>> = Vec::new();
+        for port in self.hot_ports(cylinder).into_iter().filter(|port| cylinder.gathers_air_at(port.as_str())) {
+            let by_crown =
+                self.vent_paths_from(cylinder, port.as_str(), &[Service::HotDistribution, Service::OpenVent]);
             let is_new = |path: &Vec<Leg>| paths.iter().all(|known| last_run(known) != last_run(path));
             let new: Vec<Vec<Leg>> = by_crown.into_iter().filter(is_new).collect();
             paths.extend(new);

@@ -7,8 +7,8 @@ use glam::DVec2;
 
 use super::Site;
 use crate::layout::{
-    COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, DRAW_OFF, End, HOT, INLET, Id, Outlet,
-    OutletKind, PRIMARY_FLOW, PRIMARY_RETURN, PartRef, Service, WhichEnd,
+    COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, End, HOT, INLET, Id, Outlet, OutletKind,
+    PRIMARY_FLOW, PRIMARY_RETURN, PartRef, Service, WhichEnd,
 };
 
 /// A stretch of one run on a path, from one distance along it to another.
@@ -210,10 +210,13 @@ impl Site<'_> {
         self.reach(part, port, through).order
     }
 
-    /// Where hot water comes from: a cylinder's dome, or the hot port of a combination boiler or a water heater.
-    fn hot_sources(&self) -> impl Iterator<Item = (&Id, &'static str)> {
+    /// Where hot water comes from: a cylinder by each of its hot ports, or the hot port of a combination boiler or a water
+    /// heater.
+    fn hot_sources(&self) -> impl Iterator<Item = (&Id, &str)> {
         let layout = self.layout();
-        let cylinders = layout.cylinders.iter().map(|cylinder| (&cylinder.id, DRAW_OFF));
+        let ports = |cylinder| self.hot_ports(cylinder).into_iter().map(Id::as_str);
+        let cylinders =
+            layout.cylinders.iter().flat_map(move |cylinder| ports(cylinder).map(|port| (&cylinder.id, port)));
         let boilers = layout.boilers.iter().map(|boiler| (&boiler.id, HOT));
         let heaters = layout.outlets.iter().filter(|outlet| outlet.kind == OutletKind::WaterHeater);
         cylinders.chain(boilers).chain(heaters.map(|heater| (&heater.id, HOT)))

@@ -48,7 +48,7 @@ pub struct TapReport {
     pub mixed: Option<Amount>,
     /// What it gives when it alone is open.
     pub alone: Option<Spread>,
-    /// Why there is no flow to tell; empty when there is.
+    /// Why there is no flow to tell, or none that is sure; empty when there is.
     pub words: String,
 }
 
@@ -57,12 +57,29 @@ pub struct TapReport {
 pub struct Spread {
     /// With the usual losses.
     pub value: f64,
-    /// The least with the usual, the least and the greatest losses.
-    pub least: f64,
-    /// The greatest with them.
-    pub greatest: f64,
+    /// The least with the usual, the least and the greatest losses; none where with the greatest the vent draws air.
+    pub least: Option<f64>,
+    /// The greatest with them; none where with the least losses the vent draws air.
+    pub greatest: Option<f64>,
     /// Its unit.
     pub unit: Unit,
+}
+
+impl Spread {
+    /// Its least and greatest in words: "0.29" and "0.34", or "air" where there is none.
+    #[must_use]
+    pub fn ends(&self) -> [String; 2] {
+        [self.least, self.greatest].map(|end| end.map_or_else(|| "air".to_owned(), |value| format!("{value:.2}")))
+    }
+
+    /// With which losses the vent draws air.
+    const fn draws_air_with(self) -> Option<&'static str> {
+        match (self.least, self.greatest) {
+            (Some(_), Some(_)) => None,
+            (None, _) => Some("greatest"),
+            (_, None) => Some("least"),
+        }
+    }
 }
 
 /// What the taps of one water are likely to draw at one time, by two ways of counting that are never mixed.
@@ -201,7 +218,10 @@ impl<'c> Spreads<'c> {
     fn tap(&self, circuit: &Circuit<'_>, number: usize) -> TapReport {
         let (tap, flow) = (&circuit.taps()[number], &self.usual.taps[number]);
         let alone = Conditions { open: super::circuit::Open::Numbered(vec![number]), ..self.conditions.clone() };
-        let alone = Spreads::of(circuit, &alone);
+        let (together, alone) = (self.flow_of(number), Spreads::of(circuit, &alone).flow_of(number));
+        let words = [flow.outcome.words(), in_doubt(together.filter(|_| flow.open), alone)];
+        let words: Vec<String> = words.into_iter().filter(|words| !words.is_empty()).collect();
+        let words = words.join("; ");
         let (residual_head, mixed) = match flow.outcome {
             Outcome::Reckoned { residual_head_m, mixed_celsius, .. } => (
                 Some(Amount { value: residual_head_m, unit: Unit::MetreHead }),
@@ -213,21 +233,35 @@ impl<'c> Spreads<'c> {
             id: tap.outlet.id.to_string(),
             supply: tap.supply,
             open: flow.open,
-            flow: self.flow_of(number),
+            flow: together,
             residual_head,
             mixed,
-            alone: alone.flow_of(number),
-            words: flow.outcome.words(),
+            alone,
+            words,
         }
     }
 
     fn flow_of(&self, number: usize) -> Option<Spread> {
         let value = self.usual.taps[number].flow_l_s()?;
         // Where taps share a pipe, what hinders one lets more through to another.
-        let tried = [&self.hindered, &self.eased].map(|flows| flows.taps[number].flow_l_s().unwrap_or(value));
-        let least = tried.into_iter().fold(value, f64::min);
-        let greatest = tried.into_iter().fold(value, f64::max);
+        let [hindered, eased] = [&self.hindered, &self.eased].map(|flows| match flows.taps[number].outcome {
+            Outcome::AirDrawn => None,
+            _ => Some(flows.taps[number].flow_l_s().unwrap_or(value)),
+        });
+        let tried = || [hindered, eased].into_iter().flatten();
+        let least = hindered.map(|_| tried().fold(value, f64::min));
+        let greatest = eased.map(|_| tried().fold(value, f64::max));
         Some(Spread { value, least, greatest, unit: Unit::LitrePerSecond })
+    }
+}
+
+/// With which losses the vent draws air, though with the usual ones it does not; empty where it never does.
+fn in_doubt(together: Option<Spread>, alone: Option<Spread>) -> String {
+    let draws_air = |spread: Option<Spread>| spread.and_then(Spread::draws_air_with);
+    match (draws_air(together), draws_air(alone)) {
+        (Some(losses), _) => format!("with the {losses} losses in print the open vent draws air"),
+        (None, Some(losses)) => format!("alone, with the {losses} losses in print, it makes the open vent draw air"),
+        (None, None) => String::new(),
     }
 }
 

@@ -77,7 +77,10 @@ fn taps(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, actions
 }
 
 fn tap_words(ui: &mut Ui, tap: &TapReport, palette: Palette) {
-    let spread = |flow: &Spread| format!("{:.2} L/s ({:.2} to {:.2})", flow.value, flow.least, flow.greatest);
+    let spread = |flow: &Spread| {
+        let [least, greatest] = flow.ends();
+        format!("{:.2} L/s ({least} to {greatest})", flow.value)
+    };
     let mut words = match (&tap.flow, tap.open) {
         (Some(flow), true) => spread(flow),
         (_, false) => "shut".to_owned(),

@@ -11,8 +11,8 @@ use super::{Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Suppl
 use super::{Vessel, cold_water};
 use crate::geom::{Polyline, SAME_PLACE_MM};
 use crate::layout::{
-    COLD, COLD_INLET, Cistern, Cylinder, DRAW_OFF, End, HOT, INLET, InLineKind, Outlet, OutletKind, PartRef, Service,
-    Taps, WhichEnd,
+    COLD, COLD_INLET, Cistern, Cylinder, End, HOT, INLET, Id, InLineKind, Outlet, OutletKind, PartRef, Service, Taps,
+    WhichEnd,
 };
 use crate::measure::Site;
 use crate::num::Union;
@@ -39,6 +39,7 @@ impl<'s> Circuit<'s> {
             vessels: Vec::new(),
             sources: Vec::new(),
             taps: Vec::new(),
+            blends: Vec::new(),
             vents: Vec::new(),
             at_rest_pa: Vec::new(),
             body_of: Vec::new(),
@@ -55,6 +56,7 @@ impl<'s> Circuit<'s> {
         for outlet in &site.layout().outlets {
             circuit.add_taps(outlet, &cut);
         }
+        circuit.warm_hot_pipes();
         circuit.add_vents(&cut);
         circuit.find_bodies();
         circuit.find_humps();
@@ -63,14 +65,20 @@ impl<'s> Circuit<'s> {
     }
 
     fn add_vessel(&mut self, cylinder: &'s Cylinder, cut: &Cut) {
-        let mut arms: Vec<usize> =
-            self.site.attached(&cylinder.id).iter().filter_map(|pipe| cut.end(pipe.run, pipe.end)).collect();
-        arms.sort_unstable();
-        arms.dedup();
+        let arms_of = |wanted: &dyn Fn(&Id) -> bool| {
+            let pipes = self.site.attached(&cylinder.id).iter().filter(|pipe| wanted(pipe.port));
+            let mut arms: Vec<usize> = pipes.filter_map(|pipe| cut.end(pipe.run, pipe.end)).collect();
+            arms.sort_unstable();
+            arms.dedup();
+            arms
+        };
+        let arms = arms_of(&|_| true);
+        let hot_ports = self.site.hot_ports(cylinder);
+        let hot_arms = arms_of(&|port| hot_ports.contains(&port));
         let inlet = PartRef::Cylinder(cylinder).port(COLD_INLET);
         let inlet_mm = inlet.map_or_else(|| cylinder.at.z.to_mm(), |point| point.z.to_mm());
         let water = hot_water(cylinder);
-        self.vessels.push(Vessel { cylinder, water, inlet_mm, arms });
+        self.vessels.push(Vessel { cylinder, water, inlet_mm, arms, hot_arms });
     }
 
     fn add_sources(&mut self, cistern: &'s Cistern, cut: &Cut) {
@@ -236,42 +244,18 @@ impl Cut {
     }
 
     fn stretches(&self, site: &Site<'_>) -> Vec<Stretch> {
-        let heated = heated_runs(site);
         let mut stretches = Vec::new();
         for run in 0..self.runs.len() {
             let Some(line) = site.line(run) else { continue };
-            let water = match site.run(run).service {
-                Service::HotDistribution | Service::OpenVent => {
-                    heated.get(&run).copied().unwrap_or_else(|| water_at(None, HOT_ASSUMED_CELSIUS))
-                }
-                _ => cold_water(),
-            };
             let pieces = self.pieces(site, run, Holds::Water).into_iter();
-            stretches.extend(pieces.map(|(along_mm, nodes)| stretch(site, run, line, along_mm, nodes, water)));
+            stretches.extend(pieces.map(|(along_mm, nodes)| stretch(site, run, line, along_mm, nodes)));
         }
         stretches
     }
 }
 
-/// The water of the cylinder from which each hot run is fed.
-fn heated_runs(site: &Site<'_>) -> HashMap<usize, Water> {
-    let mut heated = HashMap::default();
-    for cylinder in &site.layout().cylinders {
-        for run in site.runs_from(&cylinder.id, DRAW_OFF, &[Service::HotDistribution]) {
-            heated.entry(run).or_insert_with(|| hot_water(cylinder));
-        }
-    }
-    heated
-}
-
-fn stretch(
-    site: &Site<'_>,
-    run: usize,
-    line: &Polyline,
-    along_mm: (f64, f64),
-    nodes: (usize, usize),
-    water: Water,
-) -> Stretch {
+/// A stretch as it is drawn; its water is taken for cold.
+fn stretch(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f64), nodes: (usize, usize)) -> Stretch {
     let drawn = site.run(run);
     let tube = drawn
         .bore()
@@ -295,6 +279,7 @@ fn stretch(
     }
     let share = (along_mm.1 - along_mm.0) / line.length();
     let told_loss = drawn.loss_coefficient.map(|told| told.to_k() * share);
+    let water = cold_water();
     Stretch { run, along_mm, nodes, tube, water, fittings, told_loss, valves, one_way, is_above_water: false }
 }
 
@@ -310,6 +295,10 @@ fn end_fittings(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f6
         match drawn.end(end) {
             End::Tee(other, at) => fittings.push(tees::off(site, run, end, other, at.to_mm())),
             End::Port(part, port) => match site.part(part) {
+                // Whichever way it runs, it runs out of one cistern and into the other.
+                Some(PartRef::Cistern(_)) if drawn.service == Service::Link && end == WhichEnd::To => {
+                    fittings.push((Fitting::Exit, 1.0));
+                }
                 Some(PartRef::Cistern(_)) => fittings.push((Fitting::Entrance, 1.0)),
                 Some(PartRef::Cylinder(_)) if port.as_str() == COLD_INLET => fittings.push((Fitting::Exit, 1.0)),
                 Some(PartRef::Cylinder(_)) => fittings.push((Fitting::Entrance, 1.0)),
@@ -343,7 +332,7 @@ fn hot_water(cylinder: &Cylinder) -> Water {
     water_at(cylinder.stored_temperature, HOT_ASSUMED_CELSIUS)
 }
 
-fn water_at(told: Option<Temperature>, assumed_celsius: f64) -> Water {
+pub(super) fn water_at(told: Option<Temperature>, assumed_celsius: f64) -> Water {
     let celsius = told.map_or(assumed_celsius, Temperature::to_celsius).clamp(0.0, 100.0);
     Water::at_celsius(celsius).expect("held to the range of liquid water")
 }

@@ -6,7 +6,7 @@ use foldhash::HashSet;
 
 use super::giving::Given;
 use super::ratings::passes;
-use super::{Circuit, Conditions, Feeds, Stretch, Supply, TAIL_BORE_M, Tap, Vent, cold_water};
+use super::{Circuit, Conditions, Feeds, Fitting, Stretch, Supply, TAIL_BORE_M, Tap, Vent, cold_water};
 use crate::layout::Id;
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::Water;
@@ -341,15 +341,20 @@ impl Circuit<'_> {
         if stretch.valves.iter().any(|valve| conditions.shuts(self, stretch.run, *valve)) {
             return None;
         }
-        let reckoned =
-            stretch.fittings.iter().map(|(fitting, many)| fitting.loss_coefficient(conditions.losses) * many);
+        // What is told stands for bends and valves; what water loses where pipes begin, end and part is never in it.
+        let is_reckoned = |fitting: &Fitting| match fitting {
+            Fitting::Bend | Fitting::InLine(_) => stretch.told_loss.is_none(),
+            _ => true,
+        };
+        let reckoned = stretch.fittings.iter().filter(|(fitting, _)| is_reckoned(fitting));
+        let reckoned: f64 = reckoned.map(|(fitting, many)| fitting.loss_coefficient(conditions.losses) * many).sum();
         Some(Pipe {
             from: stretch.nodes.0,
             to: stretch.nodes.1,
             length_m: (stretch.along_mm.1 - stretch.along_mm.0) / 1000.0,
             bore_m: tube.bore_m,
             roughness_m: tube.roughness_m,
-            loss_coefficient: stretch.told_loss.unwrap_or_else(|| reckoned.sum()),
+            loss_coefficient: reckoned + stretch.told_loss.unwrap_or(0.0),
             water: stretch.water,
             one_way: if stretch.one_way { OneWay::FromTo } else { OneWay::BothWays },
         })

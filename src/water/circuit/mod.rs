@@ -7,6 +7,7 @@ mod conditions;
 mod flows;
 mod giving;
 mod head_line;
+mod hot_pipes;
 mod meeting;
 mod questions;
 mod ratings;
@@ -17,6 +18,7 @@ mod untold;
 mod vents;
 
 use self::air_limit::Likely;
+use self::hot_pipes::Blend;
 use self::meeting::Meeting;
 use self::untold::Untold;
 use super::Water;
@@ -55,6 +57,8 @@ pub struct Circuit<'s> {
     vessels: Vec<Vessel<'s>>,
     sources: Vec<Source<'s>>,
     taps: Vec<Tap<'s>>,
+    /// Where hot water of unlike temperatures comes together.
+    blends: Vec<Blend<'s>>,
     vents: Vec<Vent<'s>>,
     /// By node: the pressure of water at rest, Pa; empty where no pipe lies above it.
     at_rest_pa: Vec<Option<f64>>,
@@ -102,6 +106,8 @@ struct Vessel<'s> {
     /// Height of its cold inlet, mm.
     inlet_mm: f64,
     arms: Vec<usize>,
+    /// Those of them by which its hot water leaves.
+    hot_arms: Vec<usize>,
 }
 
 /// A hole in a storage cistern from which water is taken.
@@ -188,6 +194,13 @@ pub fn assumptions(circuit: &Circuit<'_>) -> Vec<String> {
     ];
     for cylinder in circuit.cylinders().filter(|cylinder| cylinder.stored_temperature.is_none()) {
         words.push(format!("hot water in {} at {HOT_ASSUMED_CELSIUS} °C", cylinder.id.spoken()));
+    }
+    for Blend { of, celsius } in &circuit.blends {
+        let names: Vec<String> = of.iter().map(|cylinder| cylinder.spoken().to_string()).collect();
+        words.push(format!(
+            "hot water of {} comes together in joined pipes: there it is taken at the mean of their temperatures, {celsius:.1} °C, though it hangs on how much each gives",
+            names.join(" and ")
+        ));
     }
     if circuit.taps().iter().any(|tap| tap.outlet.passes.is_none()) {
         words.push("outlets whose rating is not told pass what is usual for their kind".to_owned());

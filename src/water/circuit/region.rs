@@ -3,8 +3,8 @@
 use std::f64::consts::FRAC_PI_4;
 
 use super::meeting::Through;
-use super::{Circuit, ShutValve, Stretch, Tap};
-use crate::layout::{Id, InLineKind};
+use super::{Circuit, ShutValve, Source, Stretch, Tap};
+use crate::layout::{Cistern, Id, InLineKind};
 
 /// What lies between a place and the nearest valves around it.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -26,11 +26,11 @@ struct Piece {
     floor_mm: f64,
 }
 
-impl Circuit<'_> {
+impl<'s> Circuit<'s> {
     /// What the nearest valves around a tap cut off.
     #[must_use]
     pub fn region_of_tap(&self, tap: &Tap<'_>) -> Region {
-        self.region(&tap.nodes(), tap.outlet.at.z.to_mm())
+        self.region(&tap.nodes(), tap.outlet.at.z.to_mm()).0
     }
 
     /// What the nearest valves around a part's port cut off.
@@ -47,10 +47,28 @@ impl Circuit<'_> {
                 Some(if at_beginning { stretch.nodes.0 } else { stretch.nodes.1 })
             })
             .collect();
-        self.region(&nodes, f64::NEG_INFINITY)
+        self.region(&nodes, f64::NEG_INFINITY).0
     }
 
-    fn region(&self, from: &[usize], floor_mm: f64) -> Region {
+    /// What the nearest valves around the holes of a cistern cut off from all others, and the cisterns whose water goes with
+    /// its own, since no valve parts them: itself first.
+    #[must_use]
+    pub fn region_of_cistern(&self, cistern: &'s Cistern) -> (Region, Vec<&'s Cistern>) {
+        let mut emptied = vec![cistern];
+        loop {
+            let is_emptied = |source: &Source<'_>| emptied.iter().any(|cistern| cistern.id == source.cistern.id);
+            let (own, others): (Vec<&Source<'s>>, Vec<_>) = self.sources.iter().partition(|source| is_emptied(source));
+            let nodes: Vec<usize> = own.iter().map(|source| source.node).collect();
+            let (region, reached) = self.region(&nodes, f64::NEG_INFINITY);
+            match others.into_iter().find(|source| reached[source.node]) {
+                Some(other) => emptied.push(other.cistern),
+                None => return (region, emptied),
+            }
+        }
+    }
+
+    /// The region around some nodes, and by node whether it belongs to it.
+    fn region(&self, from: &[usize], floor_mm: f64) -> (Region, Vec<bool>) {
         let mut region = Region::default();
         let mut at_valves: Vec<(ShutValve, usize)> = Vec::new();
         let mut floors: Vec<Option<f64>> = vec![None; self.node_mm.len()];
@@ -85,7 +103,7 @@ impl Circuit<'_> {
                 region.valves.push(valve);
             }
         }
-        region
+        (region, floors.iter().map(Option::is_some).collect())
     }
 
     /// Whether a cistern can be reached from a node without going through others, valves or not.

@@ -111,13 +111,7 @@ impl Job {
                     .to_owned(),
             );
         }
-        let conditions = Conditions { shut: region.valves.clone(), ..Conditions::default() };
-        let flows = circuit.flows(&conditions);
-        let runs = circuit.taps().iter().zip(&flows.taps).filter(|(_, flow)| {
-            matches!(flow.outcome, Outcome::Reckoned { residual_head_m, .. } if residual_head_m > 0.0)
-                || flow.outcome == Outcome::OnMain
-        });
-        self.still_runs = runs.map(|(tap, _)| tap.name().to_string()).collect();
+        self.still_runs = runs_with(circuit, &Conditions { shut: region.valves.clone(), ..Conditions::default() });
         self
     }
 
@@ -150,13 +144,32 @@ fn float_valve(circuit: &Circuit<'_>, cistern: &Cistern) -> Job {
     job.noting("taps run until the cistern is empty; see the trial mains-off for how long")
 }
 
-fn whole_cistern(circuit: &Circuit<'_>, cistern: &Cistern) -> Job {
+/// Taps that run, or would if they were opened, under some conditions.
+fn runs_with(circuit: &Circuit<'_>, conditions: &Conditions) -> Vec<String> {
+    let flows = circuit.flows(conditions);
+    let runs = circuit.taps().iter().zip(&flows.taps).filter(|(_, flow)| {
+        matches!(flow.outcome, Outcome::Reckoned { residual_head_m, .. } if residual_head_m > 0.0)
+            || flow.outcome == Outcome::OnMain
+    });
+    runs.map(|(tap, _)| tap.name().to_string()).collect()
+}
+
+/// Its pipes stand open meanwhile, and what no valve parts from them runs out as well.
+fn whole_cistern<'s>(circuit: &Circuit<'s>, cistern: &'s Cistern) -> Job {
     let mut job = Job::of(format!("another cistern in place of {}", cistern.id.spoken()));
-    job.shut = valve_on_riser(circuit, cistern).into_iter().collect();
-    let water = water_volume_l(circuit.site(), cistern);
-    job.drain_l = water.as_ref().ok().map(|(litres, _)| litres.value);
-    if let Err(find_out) = water {
-        job = job.noting(format!("not known how much: {find_out}"));
+    let (region, emptied) = circuit.region_of_cistern(cistern);
+    job.shut = emptied.iter().filter_map(|cistern| valve_on_riser(circuit, cistern)).collect();
+    job.shut.extend(region.valves.iter().map(|valve| valve_words(circuit, valve)));
+    let empty = |cistern: &&Cistern| (cistern.id.clone(), f64::NEG_INFINITY);
+    let levels_mm = emptied.iter().map(empty).collect();
+    job.still_runs = runs_with(circuit, &Conditions { shut: region.valves, levels_mm, ..Conditions::default() });
+    let litres = |cistern: &&Cistern| water_volume_l(circuit.site(), cistern).map(|(litres, _)| litres.value);
+    match emptied.iter().map(litres).sum::<Result<f64, String>>() {
+        Ok(litres) => job.drain_l = Some(litres),
+        Err(find_out) => job = job.noting(format!("not known how much: {find_out}")),
+    }
+    for other in &emptied[1..] {
+        job = job.noting(format!("no valve parts it from {}: its water goes as well", other.id.spoken()));
     }
     job.drain_by = "the taps, down to the lowest hole; bale out the rest".to_owned();
     job.noting("turn off boiler and immersion heaters first: nothing feeds the cylinder meanwhile")

@@ -1,5 +1,6 @@
 //! The main is off and taps are drawn: when the hot stops, when the cold stops, and how much they give.
 
+use super::brim::Brim;
 use super::levels::litres_per_mm;
 use super::{Event, Moment, Played, Total};
 use crate::layout::Cistern;
@@ -19,6 +20,8 @@ const STOPPED_L_S: f64 = 1e-6;
 const LONGEST_S: f64 = 43_200.0;
 /// A level this near a hole is at it, mm: below it the hole is dry, above it the hole is wet, whatever is rounded.
 const AT_HOLE_MM: f64 = 1e-6;
+/// What is left is told to this, mm.
+const LEVEL_TOLD_TO_MM: f64 = 1e-3;
 
 /// Draws taps with the main off until nothing runs.
 ///
@@ -37,6 +40,8 @@ pub fn mains_off(circuit: &Circuit<'_>, open: Open) -> Result<Played, String> {
 struct Play<'c, 's> {
     circuit: &'c Circuit<'s>,
     cisterns: Vec<&'s Cistern>,
+    /// How high each can stand.
+    brims: Vec<Brim<'s>>,
     open: Open,
     levels_mm: Vec<f64>,
     time_s: f64,
@@ -93,11 +98,15 @@ impl<'c, 's> Play<'c, 's> {
             let level = cistern.surface().map(crate::units::Level::to_mm);
             level.ok_or_else(|| find_out::water_line(&cistern.id))
         };
-        let levels_mm = cisterns.iter().map(level).collect::<Result<Vec<f64>, String>>()?;
+        let brims: Vec<Brim<'s>> = cisterns.iter().map(|cistern| Brim::of(circuit.site(), cistern)).collect();
+        let told_mm = cisterns.iter().map(level).collect::<Result<Vec<f64>, String>>()?;
+        // What stands higher has run out by then.
+        let levels_mm = told_mm.iter().zip(&brims).map(|(told_mm, brim)| told_mm.min(brim.level_mm)).collect();
         let taps = circuit.taps().len();
         let play = Self {
             circuit,
             cisterns,
+            brims,
             open,
             levels_mm,
             time_s: 0.0,
@@ -175,13 +184,17 @@ impl<'c, 's> Play<'c, 's> {
             self.hot_l[number] += f64::midpoint(now.hot_l_s, later.hot_l_s) * step_s;
         }
         self.time_s += step_s;
+        for (brim, level_mm) in self.brims.iter_mut().zip(&mut self.levels_mm) {
+            self.events.extend(brim.skim(self.circuit.site(), level_mm, self.time_s)?);
+        }
         Ok(true)
     }
 
     /// What a step of some seconds would lead to, cut short where a level comes down to a hole.
     fn stride(&self, fall: &[f64], full_s: f64) -> Stride {
         let after = |seconds: f64| -> Vec<f64> {
-            self.levels_mm.iter().zip(fall).map(|(level, fall)| level - fall * seconds).collect()
+            let levels = self.levels_mm.iter().zip(fall).zip(&self.brims);
+            levels.map(|((level, fall), brim)| (level - fall * seconds).min(brim.level_mm)).collect()
         };
         let ahead_mm = after(full_s);
         let dry = self.first_hole(&ahead_mm);
@@ -296,8 +309,14 @@ impl<'c, 's> Play<'c, 's> {
                 totals.push(Total::new(format!("{} stops after", tap.name()), minutes(stopped_s)));
             }
         }
+        for brim in self.brims.iter().filter(|brim| brim.lost_l > 0.0) {
+            let words = format!("runs away {}, and out of no tap", brim.way);
+            totals.push(Total::new(words, Amount::litres(brim.lost_l)));
+        }
         for (cistern, level_mm) in self.cisterns.iter().zip(&self.levels_mm) {
-            let left_mm = level_mm - cistern.at.z.to_mm();
+            // A level that has come down to a hole is kept a hair below it.
+            let left_mm = (level_mm - cistern.at.z.to_mm() + AT_HOLE_MM).max(0.0);
+            let left_mm = (left_mm / LEVEL_TOLD_TO_MM).round() * LEVEL_TOLD_TO_MM;
             totals.push(Total::new(
                 format!("water left in {}, above its base", cistern.id.spoken()),
                 Amount::mm(left_mm),

@@ -1,5 +1,6 @@
 //! Trials: what happens in time when something goes wrong or work is done, played on the circuit that is drawn.
 
+mod brim;
 mod drain;
 mod levels;
 mod mains_off;

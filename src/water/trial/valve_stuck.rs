@@ -17,7 +17,8 @@ const MOMENTS: u32 = 60;
 /// To this share of itself the time of each stretch of the rise is reckoned.
 const TIME_TOLERANCE: f64 = 1e-5;
 /// What is taken for granted of linked cisterns.
-const LEVELS_EQUAL: &str = "linked, they fill as one water, with equal levels: the links are open and take no head";
+const LEVELS_EQUAL: &str =
+    "linked, they fill as one water, with equal levels: what joins them is open and takes no head";
 /// The level is followed until it is this near to where it settles, mm.
 const NEARLY_SETTLED_MM: f64 = 0.25;
 

@@ -69,7 +69,7 @@ fn tube(ui: &mut Ui, fields: &mut Fields, run: &mut Run) {
         let offered: Vec<(Size, &str)> = sizes.iter().copied().zip(names.iter().map(String::as_str)).collect();
         fields.choice(ui, "Outside diameter", &mut run.size, &offered);
     }
-    fields.optional(ui, "Further loss, K", &mut run.loss_coefficient);
+    fields.optional(ui, "Bends and valves, K", &mut run.loss_coefficient);
 }
 
 /// Distances between clips; both empty is the same as not told.

@@ -1,0 +1,168 @@
+//! Cisterns whose water stands at one level although no link is drawn: the pipes that lead off from them meet.
+
+use foldhash::HashMap;
+
+use super::Site;
+use crate::geom::SAME_PLACE_MM;
+use crate::layout::{Cistern, CisternRole, INLET, Id, InLineKind, Service};
+use crate::units::Level;
+
+/// Services that lead cold water off from storage cisterns, and through which it finds its level.
+const LEAD_OFF: [Service; 3] = [Service::Link, Service::ColdFeed, Service::ColdDistribution];
+
+/// Storage cisterns in groups that stand in one water, in the order of the layout.
+pub(super) struct OneLevel {
+    /// As far as it is sure that nothing parts them.
+    pub surely: Groups,
+    /// The same, where of some pipe between them nobody has told what sits in it.
+    pub perhaps: Groups,
+}
+
+/// Groups of cisterns by their place in the layout, and the group of each.
+#[derive(Default)]
+pub(super) struct Groups {
+    all: Vec<Vec<usize>>,
+    of: HashMap<Id, usize>,
+}
+
+impl Groups {
+    /// The cisterns that stand in one water with one, itself among them; none where it is no storage cistern.
+    pub fn with<'a>(&self, site: &Site<'a>, cistern: &Id) -> impl Iterator<Item = &'a Cistern> {
+        let group = self.of.get(cistern).map_or(&[][..], |group| &self.all[*group]);
+        group.iter().map(|number| &site.layout().cisterns[*number])
+    }
+}
+
+/// How a pipe counts of which nobody has told what sits in it.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Untold {
+    Joins,
+    Parts,
+}
+
+impl OneLevel {
+    pub(super) fn of(site: &Site<'_>) -> Self {
+        Self { surely: groups(site, Untold::Parts), perhaps: groups(site, Untold::Joins) }
+    }
+}
+
+/// Places on pipes at which water can part, and which of them have water pass between them.
+struct Nodes {
+    /// By run: its places along it, mm.
+    cuts: Vec<Vec<f64>>,
+    /// By run: the number of its first place.
+    firsts: Vec<usize>,
+    /// By place: those next to it.
+    beside: Vec<Vec<usize>>,
+}
+
+impl Nodes {
+    /// A pipe joins what it meets, but where a non-return valve sits between, or it rises above all stored water. Links
+    /// are taken to be open.
+    fn of(site: &Site<'_>, untold: Untold) -> Self {
+        let levels_mm: Option<Vec<f64>> =
+            site.storage_cisterns().map(|cistern| cistern.surface().map(Level::to_mm)).collect();
+        let highest_mm = levels_mm.and_then(|levels| levels.into_iter().reduce(f64::max)).unwrap_or(f64::INFINITY);
+        let cuts: Vec<Vec<f64>> = (0..site.layout().runs.len()).map(|run| cuts_of(site, run)).collect();
+        let mut firsts = Vec::with_capacity(cuts.len());
+        let mut total = 0;
+        for along_mm in &cuts {
+            firsts.push(total);
+            total += along_mm.len();
+        }
+        let mut nodes = Self { cuts, firsts, beside: vec![Vec::new(); total] };
+        for run in 0..nodes.cuts.len() {
+            for number in 1..nodes.cuts[run].len() {
+                let piece_mm = (nodes.cuts[run][number - 1], nodes.cuts[run][number]);
+                if lets_through(site, run, piece_mm, untold, highest_mm) {
+                    let to = nodes.firsts[run] + number;
+                    nodes.beside[to - 1].push(to);
+                    nodes.beside[to].push(to - 1);
+                }
+            }
+            for joint in site.joints(run) {
+                // Each of the two runs has the joint.
+                if let (Some(here), Some(there)) =
+                    (nodes.at(run, joint.at_mm), nodes.at(joint.other, joint.other_at_mm))
+                {
+                    nodes.beside[here].push(there);
+                }
+            }
+        }
+        nodes
+    }
+
+    fn at(&self, run: usize, at_mm: f64) -> Option<usize> {
+        let along_mm = &self.cuts[run];
+        let number = along_mm.partition_point(|cut_mm| *cut_mm < at_mm - SAME_PLACE_MM);
+        (number < along_mm.len()).then_some(self.firsts[run] + number)
+    }
+
+    fn holes_of(&self, site: &Site<'_>, cistern: &Cistern) -> Vec<usize> {
+        let holes = site.attached(&cistern.id).iter().filter(|pipe| pipe.port.as_str() != INLET);
+        holes.filter_map(|pipe| self.at(pipe.run, site.end_along(pipe.run, pipe.end)?)).collect()
+    }
+}
+
+fn groups(site: &Site<'_>, untold: Untold) -> Groups {
+    let nodes = Nodes::of(site, untold);
+    let cisterns = &site.layout().cisterns;
+    let storage = || cisterns.iter().enumerate().filter(|(_, cistern)| cistern.role == CisternRole::Storage);
+    let mut cisterns_at: HashMap<usize, Vec<usize>> = HashMap::default();
+    for (number, cistern) in storage() {
+        for hole in nodes.holes_of(site, cistern) {
+            cisterns_at.entry(hole).or_default().push(number);
+        }
+    }
+    let mut groups = Groups::default();
+    let mut seen = vec![false; nodes.beside.len()];
+    for (number, cistern) in storage() {
+        if groups.of.contains_key(&cistern.id) {
+            continue;
+        }
+        let mut group = vec![number];
+        groups.of.insert(cistern.id.clone(), groups.all.len());
+        let mut to_follow = nodes.holes_of(site, cistern);
+        while let Some(node) = to_follow.pop() {
+            if std::mem::replace(&mut seen[node], true) {
+                continue;
+            }
+            to_follow.extend(&nodes.beside[node]);
+            for &other in cisterns_at.get(&node).into_iter().flatten() {
+                if groups.of.insert(cisterns[other].id.clone(), groups.all.len()).is_none() {
+                    group.push(other);
+                    to_follow.extend(nodes.holes_of(site, &cisterns[other]));
+                }
+            }
+        }
+        group.sort_unstable();
+        groups.all.push(group);
+    }
+    groups
+}
+
+/// Where a run begins, ends and is met, mm along it, in order; nowhere where it leads no stored cold water off.
+fn cuts_of(site: &Site<'_>, run: usize) -> Vec<f64> {
+    let Some(line) = site.line(run).filter(|_| LEAD_OFF.contains(&site.run(run).service)) else { return Vec::new() };
+    let mut along_mm = vec![0.0, line.length()];
+    along_mm.extend(site.joints(run).iter().map(|joint| joint.at_mm));
+    along_mm.sort_by(f64::total_cmp);
+    along_mm.dedup_by(|a, b| (*a - *b).abs() < SAME_PLACE_MM);
+    along_mm
+}
+
+fn lets_through(site: &Site<'_>, run: usize, piece_mm: (f64, f64), untold: Untold, highest_mm: f64) -> bool {
+    let drawn = site.run(run);
+    if drawn.service == Service::Link {
+        return true;
+    }
+    let Some(line) = site.line(run) else { return false };
+    let crest_mm = line.between(piece_mm.0, piece_mm.1).iter().map(|point| point.y).fold(f64::NEG_INFINITY, f64::max);
+    let Some(fittings) = &drawn.fittings else { return untold == Untold::Joins && crest_mm < highest_mm };
+    let mut valves = fittings.iter().filter(|fitting| fitting.kind == InLineKind::NonReturnValve);
+    let holds_back = valves.any(|valve| {
+        let at_mm = valve.at.to_mm().clamp(0.0, line.length());
+        (piece_mm.0..=piece_mm.1).contains(&at_mm)
+    });
+    !holds_back && crest_mm < highest_mm
+}
