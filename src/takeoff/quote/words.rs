@@ -192,7 +192,7 @@ fn with_counts_out_of_brackets(text: &str) -> String {
                 line.extend([" qty ", &count.to_string(), " ", after]);
             }
             Some((_, after)) => line.extend([" ", after]),
-            None => line.extend([" ", part]),
+            None => line.extend([" (", part]),
         }
     }
     line
