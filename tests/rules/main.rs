@@ -3,9 +3,11 @@
 mod mirror;
 mod numbers;
 mod odd_circuits;
+mod odd_heatings;
 mod odd_houses;
 mod odd_layouts;
 mod odd_loads;
+mod odd_orders;
 mod odd_overflows;
 mod odd_remedies;
 mod odd_supplies;
