@@ -1,6 +1,7 @@
 //! Ways of the heating's water: from boilers to the open air, and to the cistern that feeds them.
 
 use super::free_ways::{Asked, FreeWays, InTheWay};
+use super::shortest::Ways;
 use super::vent::Way;
 use super::{Feature, Have, Leg, Place, Reading, Site};
 use crate::geom::Polyline;
@@ -10,18 +11,55 @@ use crate::layout::{Boiler, Cistern, End, Id, InLine, InLineKind, PartRef, Run, 
 const PRIMARY: [Service; 4] =
     [Service::PrimaryFlow, Service::PrimaryReturn, Service::PrimaryVent, Service::PrimaryFeed];
 
+/// A way on which nothing can be shut.
+const NO_VALVE: Asked<'static> = Asked { through: &PRIMARY, without: InLineKind::is_valve, onward: |_, _, _| None };
+
+/// Services of pipes by which nothing goes round: what they meet of each other is no beginning of a way out.
+const OUT_AND_IN: [Service; 2] = [Service::PrimaryVent, Service::PrimaryFeed];
+
 impl Site<'_> {
-    /// The vents of the heating, each from where it leaves the other pipes to its open end.
+    /// The vents of the heating, each from where it leaves the pipes in which the water goes round, or the boiler, to its
+    /// open end.
     pub(super) fn primary_vents(&self) -> Vec<Way<'_>> {
-        let vents = || self.runs_of(Service::PrimaryVent);
-        let leaves = vents().flat_map(|(number, run)| {
-            let tees = self.joints(number).iter().filter(|joint| self.run(joint.other).service != run.service);
-            let ends = WhichEnd::BOTH.into_iter().filter(|end| matches!(run.end(*end), End::Port(..) | End::Onward(_)));
+        let (vent, by_feed) = ([Service::PrimaryVent], [Service::PrimaryVent, Service::PrimaryFeed]);
+        // What leaves by the feed shares that as far as the tee. Of a feed that leads no further nothing else is known.
+        let ways = [
+            Ways::from(self, self.leaves(&vent), &vent),
+            Ways::from(self, self.leaves(&by_feed), &by_feed),
+            Ways::from(self, self.tees_on(Service::PrimaryVent, Service::PrimaryFeed), &vent),
+        ];
+        let to_mouth = |(run, _): (usize, &Run)| {
+            let mouth_mm = self.mouth_along(run)?;
+            Way::along(self, ways.iter().find_map(|ways| ways.to(run, mouth_mm))?)
+        };
+        self.runs_of(Service::PrimaryVent).filter_map(to_mouth).collect()
+    }
+
+    /// Where runs of some services leave pipes of other services than feeds and vents, a part, or the drawing.
+    fn leaves(&self, services: &[Service]) -> Vec<(usize, f64)> {
+        let of_run = |number: usize| {
+            let others =
+                self.joints(number).iter().filter(|joint| !OUT_AND_IN.contains(&self.run(joint.other).service));
+            // A feed comes from its cistern; a vent leads to none.
+            let is_beginning = |end: &WhichEnd| match self.run(number).end(*end) {
+                End::Port(part, _) => !matches!(self.part(part), Some(PartRef::Cistern(_))),
+                End::Onward(_) => self.run(number).service == Service::PrimaryVent,
+                End::Tee(..) | End::Open(_) => false,
+            };
+            let ends = WhichEnd::BOTH.into_iter().filter(is_beginning);
             let ends = ends.filter_map(move |end| self.end_along(number, end));
-            tees.map(|joint| joint.at_mm).chain(ends).map(move |at_mm| (number, at_mm)).collect::<Vec<_>>()
-        });
-        let reach = self.reach_from(leaves, &[Service::PrimaryVent]);
-        vents().filter_map(|(run, _)| Way::along(self, reach.path_to(run, self.mouth_along(run)?))).collect()
+            others.map(|joint| joint.at_mm).chain(ends).map(move |at_mm| (number, at_mm)).collect::<Vec<_>>()
+        };
+        services.iter().flat_map(|service| self.runs_of(*service)).flat_map(|(number, _)| of_run(number)).collect()
+    }
+
+    /// Where runs of a service meet those of another: the runs of the first, and how far along them.
+    fn tees_on(&self, service: Service, other: Service) -> Vec<(usize, f64)> {
+        let on = |number: usize| {
+            let joints = self.joints(number).iter().filter(move |joint| self.run(joint.other).service == other);
+            joints.map(move |joint| (number, joint.at_mm))
+        };
+        self.runs_of(service).flat_map(|(number, _)| on(number)).collect()
     }
 
     /// Runs of a service, by their numbers.
