@@ -291,13 +291,19 @@ pub fn over_its_cistern(site: &Site<'_>) -> Vec<Reading> {
         Some(reading.unwrap_or_else(|| Reading::untold(way.id, find_out::COLD_FEED).along_with([&cylinder.id])))
     });
     let vents = site.primary_vents();
-    let runs: Vec<usize> = vents.iter().filter_map(Way::last_run).collect();
-    let of_heating = vents.iter().zip(site.expansion_cisterns_of(&runs)).map(|(way, cistern)| {
-        let cisterns = cistern.map_or_else(Vec::new, |cistern| linked_with(site, cistern));
+    let of_heating = vents.iter().zip(cisterns_of_heating(site, &vents)).map(|(way, cisterns)| {
         let reading = over_one_of(site, way, &cisterns);
         reading.unwrap_or_else(|| Reading::untold(way.id, find_out::EXPANSION_CISTERN).at(way.mouth()))
     });
     of_cylinders.into_iter().chain(of_heating).collect()
+}
+
+/// For each of some vents of the heating the cisterns over one of which it is to end: the feed-and-expansion cistern with
+/// what shares its water, or, where the heating holds stored water, the storage cisterns.
+fn cisterns_of_heating<'s>(site: &'s Site<'_>, vents: &[Way<'_>]) -> Vec<Vec<&'s Cistern>> {
+    let runs: Vec<usize> = vents.iter().filter_map(Way::last_run).collect();
+    let pairs = site.expansion_cisterns_of(&runs).into_iter().zip(site.storage_cisterns_of(&runs));
+    pairs.map(|(expansion, stored)| expansion.map_or(stored, |cistern| linked_with(site, cistern))).collect()
 }
 
 /// Whether a vent ends over one of some cisterns, the nearest first; `None` where there are none.
@@ -329,9 +335,8 @@ pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
         mouth_over(site, way, cisterns.iter().find(|cistern| ends_over(site, way, cistern))?, &mut inverts)
     });
     let vents = site.primary_vents();
-    let runs: Vec<usize> = vents.iter().filter_map(Way::last_run).collect();
-    let of_heating = vents.iter().zip(site.expansion_cisterns_of(&runs)).filter_map(|(way, cistern)| {
-        let cistern = cistern.filter(|cistern| ends_over(site, way, cistern))?;
+    let of_heating = vents.iter().zip(cisterns_of_heating(site, &vents)).filter_map(|(way, cisterns)| {
+        let cistern = cisterns.into_iter().find(|cistern| ends_over(site, way, cistern))?;
         mouth_over(site, way, cistern, &mut inverts)
     });
     of_cylinders.into_iter().chain(of_heating).collect()
