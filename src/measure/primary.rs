@@ -10,7 +10,7 @@ use crate::units::{Measured, Unit};
 
 /// The cisterns over which a point may be: that whose base is nearest below it, and any that stands in front of or
 /// behind that one, which a section cannot tell from it.
-fn cisterns_below<'a>(site: &Site<'a>, point: glam::DVec2) -> Vec<&'a Cistern> {
+pub(super) fn cisterns_below<'a>(site: &Site<'a>, point: glam::DVec2) -> Vec<&'a Cistern> {
     let is_below = |cistern: &&Cistern| {
         let (left, right) = cistern.span_mm();
         point.x >= left && point.x <= right && point.y >= cistern.at.z.to_mm()

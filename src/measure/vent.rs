@@ -11,6 +11,7 @@ use super::cistern::outlet_height;
 use super::free_ways::InTheWay;
 use super::linked::{filled_by_link, highest_water, linked_with};
 use super::overflow_level::{Invert, highest_invert};
+use super::primary::cisterns_below;
 use super::reading::{tenths_mm, whole_mm};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef};
@@ -314,12 +315,14 @@ fn over_one_of(site: &Site<'_>, way: &Way<'_>, cisterns: &[&Cistern]) -> Option<
     Some(Reading::fact(way.id, Some(over.is_some()), yes, no, "").along_with([&cistern.id]).at(way.mouth()))
 }
 
-/// Whether the whole mouth of a vent lies over a cistern: over its edge, half of what comes out runs down outside.
+/// Whether the whole mouth of a vent lies over a cistern, and no other between them: over its edge, half of what comes out
+/// runs down outside, and it all falls into the first cistern below.
 fn ends_over(site: &Site<'_>, way: &Way<'_>, cistern: &Cistern) -> bool {
     let (left, right) = cistern.span_mm();
     let mouth = way.mouth_point();
     let half_bore_mm = way.path.last().map_or(0.0, |leg| site.run(leg.run).half_bore_mm());
-    mouth.x - half_bore_mm >= left && mouth.x + half_bore_mm <= right && mouth.y >= cistern.at.z.to_mm()
+    let is_within = mouth.x - half_bore_mm >= left && mouth.x + half_bore_mm <= right;
+    is_within && cisterns_below(site, mouth).iter().any(|first| first.id == cistern.id)
 }
 
 /// How far the mouth of each vent that ends over its cistern lies above the float valve's outlet and the overflow,
