@@ -54,6 +54,8 @@ pub struct Circuit<'s> {
     meeting: Meeting,
     vessels: Vec<Vessel<'s>>,
     sources: Vec<Source<'s>>,
+    /// Where water goes into a water heater, and where it comes out.
+    heaters: Vec<(usize, usize)>,
     taps: Vec<Tap<'s>>,
     vents: Vec<Vent<'s>>,
     /// By node: the pressure of water at rest, Pa; empty where no pipe lies above it.
