@@ -4,7 +4,7 @@ use super::heatings::HeatingWater;
 use super::overflow_level::lowest_invert;
 use super::reading::{tenths_mm, written_mm};
 use super::vent::{Top, Way};
-use super::{Axis, Feature, Have, Place, Reading, Room, Site, between_l, find_out};
+use super::{Axis, Feature, Have, Place, Reading, Room, Site, between_l, find_out, room};
 use crate::layout::{Boiler, Cistern, CisternRole, PartRef, Run, Service};
 use crate::units::{Measured, Unit};
 
@@ -158,6 +158,7 @@ fn height_of(site: &Site<'_>, way: &Way<'_>, cistern: Option<&Cistern>) -> Optio
         Reading::mm(id, height)
             .along_with([&cistern.id])
             .with_room(Room::Above, room_mm)
+            .with_room(Room::Water, room::under_water_line_mm(site, cistern))
             .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), place])
             .working(format!(
                 "top of vent {} − cold water line {} = {} mm",
