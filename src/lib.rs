@@ -14,7 +14,7 @@
 //! catalogue: may use units
 //! layout: may use units, geom, catalogue
 //! file: may use spelling, layout
-//! measure: may use units, geom, catalogue, layout
+//! measure: may use units, num, geom, catalogue, layout
 //! water: may use units, num, geom, catalogue, layout, measure
 //! heat: may use units, num, geom, catalogue, layout, measure, water
 //! timber: may use units, num, geom, catalogue, layout, measure

@@ -154,9 +154,8 @@ impl Open<'_> {
             }
             "Lower the water line"
             | "Lower the water line, by bending or setting the float arm,"
-            | "Lower the cold water line of the feed-and-expansion cistern" => {
-                Some((Handle::WaterLine(self.cistern()?), -by_mm))
-            }
+            | "Lower the cold water line of the feed-and-expansion cistern"
+            | "Lower the cold water line of its cistern" => Some((Handle::WaterLine(self.cistern()?), -by_mm)),
             "Lower the cistern" | "Lower the feed-and-expansion cistern" => part_up(self.cistern(), -1.0),
             "Raise the cistern" | "Raise the feed-and-expansion cistern" => part_up(self.cistern(), 1.0),
             "Raise the storage cistern" => part_up(self.finding.reading.parts.get(1).cloned(), 1.0),

@@ -3,7 +3,9 @@
 use super::linked::{filled_by_link, highest_water_line, linked_with, to_common_line};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::reading::{tenths_mm, written_mm};
-use super::{Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, find_out, rim_volume_l, water_volume_l};
+use super::{
+    Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, find_out, rim_volume_l, room, water_volume_l,
+};
 use crate::layout::{Cistern, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, WhichEnd};
 use crate::units::{Length, Level, Measured, Unit};
 
@@ -277,6 +279,7 @@ pub(super) fn overflow_above_water_of<'a>(
         let room_mm = below_rim_mm(cistern, &invert);
         let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place];
         let reading = Reading::mm(&cistern.id, gap).with_room(Room::Above, Some(room_mm));
+        let reading = reading.with_room(Room::Water, room::under_water_line_mm(site, cistern));
         reading.between(Axis::Upright, places).working(format!(
             "overflow invert {} − water line {} = {} mm",
             tenths_mm(invert.height.value),
@@ -306,6 +309,7 @@ fn overflow_above_linked_water(
     Reading::mm(&cistern.id, gap)
         .along_with([&standing.id])
         .with_room(Room::Above, Some(room_mm))
+        .with_room(Room::Water, room::under_water_line_mm(site, standing))
         .between(Axis::Upright, [Place::of(&standing.id, Feature::WaterLine), invert.place])
         .working(format!(
             "overflow invert {} − water line of the linked {} {} = {} mm",

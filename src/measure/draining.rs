@@ -1,14 +1,12 @@
 //! What stays in a body of joined pipes when it is drained.
 
-use std::cmp::{Ordering, Reverse};
-use std::collections::BinaryHeap;
-
 use foldhash::HashMap;
 
 use super::Site;
 use super::vent_ways::lies_in;
 use crate::geom::SAME_PLACE_MM;
 use crate::layout::{End, InLineKind, PartRef, Service, WhichEnd};
+use crate::num::lowest_passes;
 
 /// A body of joined runs as places with heights, each beside others.
 pub(super) struct Body {
@@ -27,25 +25,8 @@ pub(super) struct Spot {
     pub along_mm: f64,
     /// Its level.
     pub level_mm: f64,
-    beside: Vec<usize>,
-}
-
-/// Levels in order.
-#[derive(PartialEq)]
-struct Level(f64);
-
-impl Eq for Level {}
-
-impl PartialOrd for Level {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl Ord for Level {
-    fn cmp(&self, other: &Self) -> Ordering {
-        self.0.total_cmp(&other.0)
-    }
+    /// The places beside it, by their numbers.
+    pub beside: Vec<usize>,
 }
 
 impl Body {
@@ -134,24 +115,8 @@ impl Body {
 
     /// Water leaves a place by the way out whose highest point is lowest; what it would have to rise stays.
     fn left_mm<'a>(&self, ways_out: impl Iterator<Item = &'a usize>) -> Vec<f64> {
-        let mut highest_mm = vec![f64::INFINITY; self.places.len()];
-        let mut waiting: BinaryHeap<Reverse<(Level, usize)>> = BinaryHeap::new();
-        for &place in ways_out {
-            highest_mm[place] = self.places[place].level_mm;
-            waiting.push(Reverse((Level(highest_mm[place]), place)));
-        }
-        while let Some(Reverse((Level(level_mm), place))) = waiting.pop() {
-            if level_mm > highest_mm[place] {
-                continue;
-            }
-            for &next in &self.places[place].beside {
-                let over_mm = level_mm.max(self.places[next].level_mm);
-                if over_mm < highest_mm[next] {
-                    highest_mm[next] = over_mm;
-                    waiting.push(Reverse((Level(over_mm), next)));
-                }
-            }
-        }
+        let levels_mm: Vec<f64> = self.places.iter().map(|place| place.level_mm).collect();
+        let highest_mm = lowest_passes(&levels_mm, |place| &self.places[place].beside, ways_out.copied());
         highest_mm.iter().zip(&self.places).map(|(highest_mm, place)| highest_mm - place.level_mm).collect()
     }
 }

@@ -48,13 +48,16 @@ impl<'s> Water<'s> {
     /// Of cisterns that share their water, the highest line counts: at rest all stand as high.
     fn of(group: &[&'s Cistern]) -> Option<Self> {
         let by_level = |a: &Stand<'_>, b: &Stand<'_>| a.level.to_mm().total_cmp(&b.level.to_mm());
-        let line = group.iter().filter_map(|cistern| Stand::line(cistern)).max_by(by_level);
+        // Of several alike the one whose id comes first.
+        let mut group = group.to_vec();
+        group.sort_by(|a, b| a.id.cmp(&b.id));
+        let line = group.iter().rev().filter_map(|cistern| Stand::line(cistern)).max_by(by_level);
         // What has no float valve is filled from the others, and has no line of its own to set.
         let sets_a_line = |cistern: &&Cistern| cistern.float_valve.is_some() || line.is_none();
         let mut without_line = group.iter().copied().filter(|cistern| cistern.surface().is_none());
         let untold = without_line.find(sets_a_line);
         let lowest = || group.iter().map(|cistern| Stand::base(cistern)).min_by(by_level);
-        let highest = || group.iter().map(|cistern| Stand::rim(cistern)).max_by(by_level);
+        let highest = || group.iter().rev().map(|cistern| Stand::rim(cistern)).max_by(by_level);
         let most = if untold.is_some() { highest() } else { line.clone() };
         Some(Self { least: line.or_else(lowest)?, most: most?, untold })
     }
@@ -66,7 +69,10 @@ impl<'s> Water<'s> {
 pub fn above_stored_water(site: &Site<'_>) -> Vec<Reading> {
     let groups = site.storage_groups();
     let stored: Vec<Water<'_>> = groups.iter().filter_map(|group| Water::of(group)).collect();
-    let by_level = |a: &&Stand<'_>, b: &&Stand<'_>| a.level.to_mm().total_cmp(&b.level.to_mm());
+    // Of several alike the one whose id comes first.
+    let by_level = |a: &&Stand<'_>, b: &&Stand<'_>| {
+        a.level.to_mm().total_cmp(&b.level.to_mm()).then_with(|| a.cistern.id.cmp(&b.cistern.id))
+    };
     let least = stored.iter().map(|water| &water.least).min_by(by_level);
     let most = stored.iter().map(|water| &water.most).min_by(by_level);
     let (Some(least), Some(most)) = (least, most) else { return Vec::new() };
@@ -96,6 +102,7 @@ fn rise(site: &Site<'_>, own: &Stand<'_>, stored: &Stand<'_>) -> Reading {
         .along_with([&stored.cistern.id])
         .with_room(Room::Below, room::below_cistern_mm(site, own.cistern))
         .with_room(Room::Above, room::above_cistern_mm(site, stored.cistern))
+        .with_room(Room::Water, room::under_water_line_mm(site, own.cistern))
         .between(Axis::Upright, places)
         .working(format!("{} − {} = {} mm", own.words(), stored.words(), tenths_mm(rise.value)))
 }

@@ -129,6 +129,22 @@ impl Site<'_> {
         runs.iter().map(|run| of_body(waters.root(Water::Run(*run)))).collect()
     }
 
+    /// For each of some primary runs the storage cisterns whose water stands in it, the highest water line first: those of
+    /// a boiler that heats the stored water itself. None where a feed-and-expansion cistern is joined to it as well.
+    pub(super) fn storage_cisterns_of(&self, runs: &[usize]) -> Vec<Vec<&Cistern>> {
+        let mut waters = self.waters();
+        let mut bodies = |cistern: &Cistern| waters.root(Water::Part(cistern.id.as_str().into()));
+        let with_expansion: HashSet<usize> = self.expansion_cisterns().map(&mut bodies).collect();
+        let mut stored: Vec<(usize, &Cistern)> =
+            self.storage_cisterns().map(|cistern| (bodies(cistern), cistern)).collect();
+        let level_mm = |cistern: &Cistern| cistern.surface().map_or(f64::NEG_INFINITY, crate::units::Level::to_mm);
+        stored.retain(|(body, _)| !with_expansion.contains(body));
+        stored.sort_by(|(_, a), (_, b)| level_mm(b).total_cmp(&level_mm(a)).then_with(|| a.id.cmp(&b.id)));
+        let of_body =
+            |body: usize| stored.iter().filter(|(own, _)| *own == body).map(|(_, cistern)| *cistern).collect();
+        runs.iter().map(|run| of_body(waters.root(Water::Run(*run)))).collect()
+    }
+
     /// The runs of primary water, each with a number that tells the body that it belongs to.
     fn primary_waters(&self) -> Vec<(usize, usize)> {
         let runs = self.layout().runs.iter().enumerate();

@@ -1,5 +1,6 @@
 //! What is true of a layout: pure functions from the site to readings. No limit lives here.
 
+pub mod air_pockets;
 pub mod along_pipe;
 pub mod cistern;
 pub mod cylinder;
@@ -49,5 +50,5 @@ pub use overflow_level::{Invert, overflow_inverts};
 pub use overflow_way::OverflowWay;
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading, Rest, Room, whole_mm};
-pub use site::{Attachment, Joint, Site};
+pub use site::{Attachment, Joint, ONE_JOINT_MM, Site};
 pub use water_ways::{Heating, Leg, has_untold_coil, heating_of};

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::cistern::{outlet_height, with_float_valve};
+use super::linked::{filled_by_link, linked_with};
 use super::overflow_level::{drawn_inverts, highest_invert};
 use super::overflow_way::Stop;
 use super::reading::{tenths_mm, written_mm};
@@ -14,16 +15,29 @@ use crate::units::{Measured, Size};
 /// p. 297, seen).
 const LARGE_CISTERN_L: f64 = 1000.0;
 
-/// Bore of the pipe that supplies a cistern's float valve.
+/// Bore of the pipe that supplies a cistern's float valve; of one that is filled through a link the widest of those that
+/// fill it.
 ///
 /// # Errors
 /// What to find out, when the pipe or its size is not told.
 fn inlet_bore(site: &Site<'_>, cistern: &Cistern) -> Result<Size, String> {
+    if !filled_by_link(site, cistern) {
+        return own_inlet_bore(site, cistern);
+    }
+    let filling = linked_with(site, cistern).into_iter().filter(|other| other.float_valve.is_some());
+    let bores = filling.map(|other| own_inlet_bore(site, other)).collect::<Result<Vec<_>, _>>()?;
+    let widest = bores.into_iter().max_by(|a, b| a.to_mm().total_cmp(&b.to_mm()));
+    widest.ok_or_else(|| draw_its_supply(cistern))
+}
+
+fn own_inlet_bore(site: &Site<'_>, cistern: &Cistern) -> Result<Size, String> {
     let pipe = site.attached(&cistern.id).iter().find(|attachment| attachment.port.as_str() == INLET);
-    let run = pipe
-        .map(|pipe| site.run(pipe.run))
-        .ok_or_else(|| format!("draw the pipe to the float valve of the {}", cistern.id.spoken()))?;
+    let run = pipe.map(|pipe| site.run(pipe.run)).ok_or_else(|| draw_its_supply(cistern))?;
     run.bore().ok_or_else(|| find_out::material_and_size(&run.id))
+}
+
+fn draw_its_supply(cistern: &Cistern) -> String {
+    format!("draw the pipe to the float valve of the {}", cistern.id.spoken())
 }
 
 /// How far each float valve's outlet lies above the overflow, against the bore of the pipe that supplies it.

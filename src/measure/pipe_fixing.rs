@@ -78,8 +78,10 @@ const NEAR_LOWEST_MM: f64 = 150.0;
 #[must_use]
 pub fn drainable(site: &Site<'_>) -> Vec<Reading> {
     let services = [Service::ColdDistribution, Service::HotDistribution];
-    let bodies = services.into_iter().flat_map(|service| site.bodies_of(&[service]));
-    bodies.filter_map(|runs| drained(site, &runs)).collect()
+    let mut bodies: Vec<Vec<usize>> = services.into_iter().flat_map(|service| site.bodies_of(&[service])).collect();
+    // Of places that hold as much the first is named, whichever run the file has first.
+    bodies.iter_mut().for_each(|runs| runs.sort_by_key(|run| &site.run(*run).id));
+    bodies.iter().filter_map(|runs| drained(site, runs)).collect()
 }
 
 /// One reading for a body of joined runs; none when its outlets empty it.

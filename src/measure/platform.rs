@@ -114,6 +114,12 @@ fn front_and_back_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platfo
     vec![side("front", front_mm, back_mm, to_front), side("back", back_mm, front_mm, to_back)]
 }
 
+/// The platforms that carry cisterns; a slab of concrete is no board, and lies on no timbers.
+fn boards_under_cisterns<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Platform> + use<'a> {
+    let is_slab = |platform: &&Platform| platform.board.is_some_and(|board| board.material == BoardMaterial::Concrete);
+    under_cisterns(site).filter(move |platform| !is_slab(platform))
+}
+
 /// Thickness of the board of each platform under a cistern.
 #[must_use]
 pub fn board_thickness(site: &Site<'_>) -> Vec<Reading> {
@@ -122,7 +128,7 @@ pub fn board_thickness(site: &Site<'_>) -> Vec<Reading> {
         Some(thickness) => Reading::mm(&platform.id, Measured::exact(thickness.to_mm())),
         None => Reading::untold(&platform.id, find_out::BOARD_THICKNESS),
     };
-    under_cisterns(site).map(|platform| reading(platform).at(Place::of(&platform.id, Feature::Left))).collect()
+    boards_under_cisterns(site).map(|platform| reading(platform).at(Place::of(&platform.id, Feature::Left))).collect()
 }
 
 /// What the board of each platform under a cistern is made of.
@@ -133,7 +139,7 @@ pub fn board_material(site: &Site<'_>) -> Vec<Reading> {
         Reading::choice(&platform.id, words, "see what the board is made of")
             .at(Place::of(&platform.id, Feature::Right))
     };
-    under_cisterns(site).map(reading).collect()
+    boards_under_cisterns(site).map(reading).collect()
 }
 
 /// What each cylinder stands on.
@@ -203,7 +209,7 @@ pub fn timber_count(site: &Site<'_>) -> Vec<Reading> {
                 .working(format!("centre lines below the platform: {listed}"))
         }
     };
-    under_cisterns(site).map(reading).collect()
+    boards_under_cisterns(site).map(reading).collect()
 }
 
 /// The greatest distance between neighbouring joists or bearers under each platform that carries a cistern.
@@ -235,7 +241,7 @@ pub fn timber_spacing(site: &Site<'_>) -> Vec<Reading> {
             reading.at(Place::of(&platform.id, Feature::Middle))
         }
     };
-    under_cisterns(site).map(reading).collect()
+    boards_under_cisterns(site).map(reading).collect()
 }
 
 /// Mass on each platform with all that stands on it filled, cisterns to the rim, against the load confirmed for it. A

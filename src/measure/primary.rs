@@ -4,13 +4,13 @@ use super::heatings::HeatingWater;
 use super::overflow_level::lowest_invert;
 use super::reading::{tenths_mm, written_mm};
 use super::vent::{Top, Way};
-use super::{Axis, Feature, Have, Place, Reading, Room, Site, between_l, find_out};
+use super::{Axis, Feature, Have, Place, Reading, Room, Site, between_l, find_out, room};
 use crate::layout::{Boiler, Cistern, CisternRole, PartRef, Run, Service};
 use crate::units::{Measured, Unit};
 
 /// The cisterns over which a point may be: that whose base is nearest below it, and any that stands in front of or
 /// behind that one, which a section cannot tell from it.
-fn cisterns_below<'a>(site: &Site<'a>, point: glam::DVec2) -> Vec<&'a Cistern> {
+pub(super) fn cisterns_below<'a>(site: &Site<'a>, point: glam::DVec2) -> Vec<&'a Cistern> {
     let is_below = |cistern: &&Cistern| {
         let (left, right) = cistern.span_mm();
         point.x >= left && point.x <= right && point.y >= cistern.at.z.to_mm()
@@ -23,22 +23,37 @@ fn cisterns_below<'a>(site: &Site<'a>, point: glam::DVec2) -> Vec<&'a Cistern> {
     below.into_iter().filter(|cistern| cistern.rim().to_mm() > highest_mm).collect()
 }
 
-/// Whether each primary vent ends elsewhere than over a storage cistern.
+/// Whether each vent of primary water ends elsewhere than over a storage cistern.
 #[must_use]
 pub fn primary_vent_clear_of_storage(site: &Site<'_>) -> Vec<Reading> {
     let (yes, no) = ("an open end clear of stored water", "an open end over stored water");
-    not_over(site, Service::PrimaryVent, CisternRole::Storage, yes, no)
+    let (_, primary) = vents_by_water(site);
+    not_over(site, &primary, CisternRole::Storage, yes, no)
 }
 
-/// Whether each hot-water vent ends elsewhere than over a feed-and-expansion cistern.
+/// Whether each vent of stored water ends elsewhere than over a feed-and-expansion cistern.
 #[must_use]
 pub fn vent_clear_of_expansion(site: &Site<'_>) -> Vec<Reading> {
     let (yes, no) = ("an open end clear of primary water", "an open end over the feed-and-expansion cistern");
-    not_over(site, Service::OpenVent, CisternRole::FeedAndExpansion, yes, no)
+    let (stored, _) = vents_by_water(site);
+    not_over(site, &stored, CisternRole::FeedAndExpansion, yes, no)
 }
 
-fn not_over(site: &Site<'_>, service: Service, role: CisternRole, yes: &'static str, no: &'static str) -> Vec<Reading> {
-    let reading = |(number, run): (usize, &Run)| {
+/// Vents of stored water, and those of primary water: what is called a vent of the heating holds stored water where the
+/// boiler heats that itself.
+fn vents_by_water(site: &Site<'_>) -> (Vec<usize>, Vec<usize>) {
+    let of_heating: Vec<usize> = site.runs_of(Service::PrimaryVent).map(|(number, _)| number).collect();
+    let holds_stored: Vec<bool> =
+        site.storage_cisterns_of(&of_heating).iter().map(|cisterns| !cisterns.is_empty()).collect();
+    let (stored, primary): (Vec<_>, Vec<_>) = of_heating.into_iter().zip(holds_stored).partition(|(_, stored)| *stored);
+    let numbers = |vents: Vec<(usize, bool)>| vents.into_iter().map(|(number, _)| number);
+    let of_cylinders = site.runs_of(Service::OpenVent).map(|(number, _)| number);
+    (of_cylinders.chain(numbers(stored)).collect(), numbers(primary).collect())
+}
+
+fn not_over(site: &Site<'_>, vents: &[usize], role: CisternRole, yes: &'static str, no: &'static str) -> Vec<Reading> {
+    let reading = |number: usize| {
+        let run = site.run(number);
         let end_mm = site.mouth_along(number)?;
         let below = cisterns_below(site, site.line(number)?.point_at(end_mm));
         let wrong = below.iter().filter(|cistern| cistern.role == role).count();
@@ -51,7 +66,7 @@ fn not_over(site: &Site<'_>, service: Service, role: CisternRole, yes: &'static 
                 .at(Place::of(&run.id, Feature::Along(end_mm))),
         )
     };
-    site.runs_of(service).filter_map(reading).collect()
+    vents.iter().copied().filter_map(reading).collect()
 }
 
 /// How far the top of each primary vent lies above the cold water line of the feed-and-expansion cistern; nothing where
@@ -108,6 +123,10 @@ fn vent_heights<'s>(site: &'s Site<'_>, wanted: impl Fn(&HeatingWater) -> bool) 
     let of_heating = |heating: &'s HeatingWater| {
         let cistern = heating.cistern(site);
         let vents: Vec<&Vec<usize>> = bodies.iter().filter(|body| heating.holds(body[0])).collect();
+        let stored = || {
+            let first = vents.first().map(|body| body[0]);
+            site.storage_cisterns_of(first.as_slice()).into_iter().flatten().next()
+        };
         let readings = match cistern {
             Some(cistern) if vents.is_empty() && !heating.circuit(site).is_empty() => {
                 vec![Reading::untold(
@@ -115,7 +134,10 @@ fn vent_heights<'s>(site: &'s Site<'_>, wanted: impl Fn(&HeatingWater) -> bool) 
                     "draw the primary vent, from the pipes of the heating to its open end",
                 )]
             }
-            _ => vents.into_iter().flat_map(|body| of_body(body, cistern)).collect(),
+            _ => {
+                let cistern = cistern.or_else(stored);
+                vents.iter().flat_map(|body| of_body(body, cistern)).collect()
+            }
         };
         readings.into_iter().map(move |reading| (heating, reading))
     };
@@ -136,6 +158,7 @@ fn height_of(site: &Site<'_>, way: &Way<'_>, cistern: Option<&Cistern>) -> Optio
         Reading::mm(id, height)
             .along_with([&cistern.id])
             .with_room(Room::Above, room_mm)
+            .with_room(Room::Water, room::under_water_line_mm(site, cistern))
             .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), place])
             .working(format!(
                 "top of vent {} − cold water line {} = {} mm",

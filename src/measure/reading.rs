@@ -105,6 +105,8 @@ pub enum Room {
     Below,
     /// What the opposite side has, measured alike.
     Opposite,
+    /// Between a water line and the holes that the water has to cover.
+    Water,
 }
 
 impl Reading {

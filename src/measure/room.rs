@@ -1,9 +1,9 @@
 //! Room that the house, and what stands in it, leave: below the roof, above joists, floor and other parts.
 
-use super::Site;
 use super::standing::{platform_of_cylinder, platforms_of};
+use super::{Attachment, Site};
 use crate::geom::overlap;
-use crate::layout::{Cistern, Cylinder, Platform};
+use crate::layout::{Cistern, Cylinder, INLET, PartRef, Platform, Service};
 
 /// A tube keeps this far under the roof's underside: half of it, and room for a clip, mm.
 const TUBE_UNDER_ROOF_MM: f64 = 20.0;
@@ -61,6 +61,20 @@ pub fn below_cistern_mm(site: &Site<'_>, cistern: &Cistern) -> Option<f64> {
     let to_part_mm = part_mm.map(|top_mm| base_mm - top_mm);
     let to_floor_mm = floor_below_mm(site, base_mm).map(|floor_mm| base_mm - floor_mm);
     least([down_to_joists_mm(site, base_mm), to_floor_mm, to_part_mm])
+}
+
+/// How far the water line of a cistern can be lowered until a hole by which its water leaves is bare, or the base, mm;
+/// `None` where no line is told.
+#[must_use]
+pub fn under_water_line_mm(site: &Site<'_>, cistern: &Cistern) -> Option<f64> {
+    let part = PartRef::Cistern(cistern);
+    let is_hole =
+        |pipe: &&Attachment<'_>| pipe.port.as_str() != INLET && site.run(pipe.run).service != Service::WarningPipe;
+    let pipes = site.attached(&cistern.id).iter().filter(is_hole);
+    let tops_mm =
+        pipes.filter_map(|pipe| Some(part.port(pipe.port.as_str())?.z.to_mm() + site.run(pipe.run).half_bore_mm()));
+    let lowest_mm = tops_mm.fold(cistern.at.z.to_mm(), f64::max);
+    Some(cistern.surface()?.to_mm() - lowest_mm)
 }
 
 /// How far a cylinder can be lowered, with the platform on which it stands, mm.

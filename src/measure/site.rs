@@ -17,8 +17,8 @@ use crate::units::{Length, Level, Measured, Size};
 /// A reading of a scale is good to half a millimetre each way (common practice, no source).
 const READING_RESOLUTION_MM: f64 = 0.5;
 
-/// What joins a run so near to its end joins it there, mm.
-const ONE_JOINT_MM: f64 = 1.0;
+/// What joins a run so near to its end, or to a bend, joins it there, mm.
+pub const ONE_JOINT_MM: f64 = 1.0;
 
 /// A layout, indexed. Built in time proportional to n log n, and thrown away at the next edit.
 pub struct Site<'a> {

@@ -11,6 +11,7 @@ use super::cistern::outlet_height;
 use super::free_ways::InTheWay;
 use super::linked::{filled_by_link, highest_water, linked_with};
 use super::overflow_level::{Invert, highest_invert};
+use super::primary::cisterns_below;
 use super::reading::{tenths_mm, whole_mm};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef};
@@ -230,6 +231,7 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
                 .along_with([&cylinder.id, &cistern.id])
                 .against_sharing(head, line)
                 .with_room(Room::Above, room_mm)
+                .with_room(Room::Water, room::under_water_line_mm(site, cistern))
                 .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), place])
                 .working(format!(
                     "top of vent {} − water line {} = {} mm",
@@ -291,13 +293,19 @@ pub fn over_its_cistern(site: &Site<'_>) -> Vec<Reading> {
         Some(reading.unwrap_or_else(|| Reading::untold(way.id, find_out::COLD_FEED).along_with([&cylinder.id])))
     });
     let vents = site.primary_vents();
-    let runs: Vec<usize> = vents.iter().filter_map(Way::last_run).collect();
-    let of_heating = vents.iter().zip(site.expansion_cisterns_of(&runs)).map(|(way, cistern)| {
-        let cisterns = cistern.map_or_else(Vec::new, |cistern| linked_with(site, cistern));
+    let of_heating = vents.iter().zip(cisterns_of_heating(site, &vents)).map(|(way, cisterns)| {
         let reading = over_one_of(site, way, &cisterns);
         reading.unwrap_or_else(|| Reading::untold(way.id, find_out::EXPANSION_CISTERN).at(way.mouth()))
     });
     of_cylinders.into_iter().chain(of_heating).collect()
+}
+
+/// For each of some vents of the heating the cisterns over one of which it is to end: the feed-and-expansion cistern with
+/// what shares its water, or, where the heating holds stored water, the storage cisterns.
+fn cisterns_of_heating<'s>(site: &'s Site<'_>, vents: &[Way<'_>]) -> Vec<Vec<&'s Cistern>> {
+    let runs: Vec<usize> = vents.iter().filter_map(Way::last_run).collect();
+    let pairs = site.expansion_cisterns_of(&runs).into_iter().zip(site.storage_cisterns_of(&runs));
+    pairs.map(|(expansion, stored)| expansion.map_or(stored, |cistern| linked_with(site, cistern))).collect()
 }
 
 /// Whether a vent ends over one of some cisterns, the nearest first; `None` where there are none.
@@ -308,12 +316,14 @@ fn over_one_of(site: &Site<'_>, way: &Way<'_>, cisterns: &[&Cistern]) -> Option<
     Some(Reading::fact(way.id, Some(over.is_some()), yes, no, "").along_with([&cistern.id]).at(way.mouth()))
 }
 
-/// Whether the whole mouth of a vent lies over a cistern: over its edge, half of what comes out runs down outside.
+/// Whether the whole mouth of a vent lies over a cistern, and no other between them: over its edge, half of what comes out
+/// runs down outside, and it all falls into the first cistern below.
 fn ends_over(site: &Site<'_>, way: &Way<'_>, cistern: &Cistern) -> bool {
     let (left, right) = cistern.span_mm();
     let mouth = way.mouth_point();
     let half_bore_mm = way.path.last().map_or(0.0, |leg| site.run(leg.run).half_bore_mm());
-    mouth.x - half_bore_mm >= left && mouth.x + half_bore_mm <= right && mouth.y >= cistern.at.z.to_mm()
+    let is_within = mouth.x - half_bore_mm >= left && mouth.x + half_bore_mm <= right;
+    is_within && cisterns_below(site, mouth).iter().any(|first| first.id == cistern.id)
 }
 
 /// How far the mouth of each vent that ends over its cistern lies above the float valve's outlet and the overflow,
@@ -329,9 +339,8 @@ pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
         mouth_over(site, way, cisterns.iter().find(|cistern| ends_over(site, way, cistern))?, &mut inverts)
     });
     let vents = site.primary_vents();
-    let runs: Vec<usize> = vents.iter().filter_map(Way::last_run).collect();
-    let of_heating = vents.iter().zip(site.expansion_cisterns_of(&runs)).filter_map(|(way, cistern)| {
-        let cistern = cistern.filter(|cistern| ends_over(site, way, cistern))?;
+    let of_heating = vents.iter().zip(cisterns_of_heating(site, &vents)).filter_map(|(way, cisterns)| {
+        let cistern = cisterns.into_iter().find(|cistern| ends_over(site, way, cistern))?;
         mouth_over(site, way, cistern, &mut inverts)
     });
     of_cylinders.into_iter().chain(of_heating).collect()

@@ -12,6 +12,10 @@ use crate::units::{Measured, Size};
 /// Through what a vent of the heating may leave the boiler: a return lets out what boils as well as a flow does.
 const OUT_OF_BOILER: [Service; 3] = [Service::PrimaryFlow, Service::PrimaryReturn, Service::PrimaryVent];
 
+/// The same where no other way leads to its open end: a vent may leave by the feed.
+const ALSO_BY_FEED: [Service; 4] =
+    [Service::PrimaryFlow, Service::PrimaryReturn, Service::PrimaryVent, Service::PrimaryFeed];
+
 /// Outside diameter of each open vent: of its narrowest piece from the crown of each cylinder to the open end.
 #[must_use]
 pub fn of_open_vents(site: &Site<'_>) -> Vec<Reading> {
@@ -32,13 +36,13 @@ pub fn of_primary_vents(site: &Site<'_>) -> Vec<Reading> {
 /// to which no vent is nearest the shortest way to any.
 fn ways_out_of_boilers(site: &Site<'_>) -> Vec<Vec<Leg>> {
     let begin = |boiler: &Boiler| -> Vec<(usize, f64)> {
-        let pipes = site.attached(&boiler.id).iter().filter(|pipe| site.leads_through(pipe.run, &OUT_OF_BOILER));
+        let pipes = site.attached(&boiler.id).iter().filter(|pipe| site.leads_through(pipe.run, &ALSO_BY_FEED));
         pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect()
     };
     let boilers: Vec<Vec<(usize, f64)>> = site.layout().boilers.iter().map(begin).collect();
     let vents = site.runs_of(Service::PrimaryVent);
     let mouths: Vec<(usize, f64)> = vents.filter_map(|(run, _)| Some((run, site.mouth_along(run)?))).collect();
-    let from_boilers = Ways::from(site, boilers.concat(), &OUT_OF_BOILER);
+    let from_boilers = WaysOut::from(site, boilers.concat());
     let mut ways: Vec<Vec<Leg>> =
         mouths.iter().filter_map(|(run, mouth_mm)| from_boilers.to(*run, *mouth_mm)).collect();
     let has_one = |boiler: &Vec<(usize, f64)>| {
@@ -49,7 +53,7 @@ fn ways_out_of_boilers(site: &Site<'_>) -> Vec<Vec<Leg>> {
     if without.is_empty() || mouths.is_empty() {
         return ways;
     }
-    let from_mouths = Ways::from(site, mouths, &OUT_OF_BOILER);
+    let from_mouths = WaysOut::from(site, mouths);
     let to_nearest = |boiler: &Vec<(usize, f64)>| {
         let back = boiler.iter().filter_map(|(run, at_mm)| from_mouths.to(*run, *at_mm));
         let mut nearest = back.min_by(|a, b| length_mm(a).total_cmp(&length_mm(b)))?;
@@ -59,6 +63,23 @@ fn ways_out_of_boilers(site: &Site<'_>) -> Vec<Vec<Leg>> {
     };
     ways.extend(without.into_iter().filter_map(to_nearest));
     ways
+}
+
+/// Ways between boilers and the open ends of vents: by flow, return and vent where they lead there, else by a feed too.
+struct WaysOut {
+    by_circuit: Ways,
+    by_feed: Ways,
+}
+
+impl WaysOut {
+    fn from(site: &Site<'_>, begin: Vec<(usize, f64)>) -> Self {
+        let by_circuit = Ways::from(site, begin.clone(), &OUT_OF_BOILER);
+        Self { by_circuit, by_feed: Ways::from(site, begin, &ALSO_BY_FEED) }
+    }
+
+    fn to(&self, run: usize, to_mm: f64) -> Option<Vec<Leg>> {
+        self.by_circuit.to(run, to_mm).or_else(|| self.by_feed.to(run, to_mm))
+    }
 }
 
 fn length_mm(legs: &[Leg]) -> f64 {

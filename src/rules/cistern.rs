@@ -121,7 +121,7 @@ pub(super) const RULES: &[Rule] = &[
         levers: &[
             Lever::Into(Room::Below, "Lower the feed-and-expansion cistern"),
             Lever::Into(Room::Above, "Raise the storage cistern"),
-            Lever::By("Lower the cold water line of the feed-and-expansion cistern"),
+            Lever::Into(Room::Water, "Lower the cold water line of the feed-and-expansion cistern"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/feed-and-expansion-too-high.md")),
     },
@@ -225,7 +225,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "water-industry page on inlet valves (seen)",
         }],
         levers: &[
-            Lever::By("Lower the water line, by bending or setting the float arm,"),
+            Lever::Into(Room::Water, "Lower the water line, by bending or setting the float arm,"),
             Lever::Into(Room::Above, "Raise the warning pipe"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/water-line-too-near-overflow.md")),

@@ -116,7 +116,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "cistern of more than 1000 L, plumbing textbook after G16, p. 297",
         seen: true,
         others_say: &[],
-        levers: &[Lever::Into(Room::Above, "Raise the overflow"), Lever::By("Lower the water line")],
+        levers: &[Lever::Into(Room::Above, "Raise the overflow"), Lever::Into(Room::Water, "Lower the water line")],
         prose: Prose::of(include_str!("../../assets/rules/overflow-too-low-in-large-cistern.md")),
     },
 ];

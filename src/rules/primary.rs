@@ -69,7 +69,7 @@ pub(super) const RULES: &[Rule] = &[
         }],
         levers: &[
             Lever::Into(Room::Above, "Raise the top of the primary vent"),
-            Lever::By("Lower the cold water line of the feed-and-expansion cistern"),
+            Lever::Into(Room::Water, "Lower the cold water line of its cistern"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/primary-vent-too-low.md")),
     },
@@ -98,7 +98,7 @@ pub(super) const RULES: &[Rule] = &[
         ],
         levers: &[
             Lever::Into(Room::Above, "Raise the top of the primary vent"),
-            Lever::By("Lower the cold water line of the feed-and-expansion cistern"),
+            Lever::Into(Room::Water, "Lower the cold water line of its cistern"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/gravity-primary-vent-too-low.md")),
     },

@@ -342,7 +342,7 @@ impl Lever {
         // The opposite side keeps to the same limit; of what is free nothing has to be left.
         let keeps = match room {
             Room::Opposite => judged.need.map_or(0.0, |need| need.value) + judged.margin,
-            Room::Above | Room::Below => 0.0,
+            Room::Above | Room::Below | Room::Water => 0.0,
         };
         reading.room_mm(room).is_none_or(|has_mm| has_mm - by.value >= keeps)
     }

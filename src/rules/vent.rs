@@ -54,7 +54,10 @@ pub(super) const RULES: &[Rule] = &[
             },
             Other { words: "1/16 of the height, without the 150 mm", source: "flash cards (seen)" },
         ],
-        levers: &[Lever::Into(Room::Above, "Raise the top of the vent"), Lever::By("Lower the water line")],
+        levers: &[
+            Lever::Into(Room::Above, "Raise the top of the vent"),
+            Lever::Into(Room::Water, "Lower the water line"),
+        ],
         prose: Prose::of(include_str!("../../assets/rules/vent-too-low.md")),
     },
     Rule {

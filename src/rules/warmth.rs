@@ -110,7 +110,7 @@ pub(super) const RULES: &[Rule] = &[
             words: "the factor was 1.28 in older editions; the energy classes of stores run from A+ to G",
             source: "from memory; Regulation (EU) 812/2013 in public tables (seen)",
         }],
-        levers: &[Lever::Do("Put a jacket of 80 mm round the cylinder, or fit one with thicker foam")],
+        levers: &[Lever::Do("Fit a cylinder with thicker foam")],
         prose: Prose::of(include_str!("../../assets/rules/cylinder-loses-too-much.md")),
     },
     Rule {

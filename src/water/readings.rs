@@ -1,11 +1,11 @@
 //! What is read off running water: pure functions to readings, by which the rules judge. No limit lives here.
 
-use super::circuit::{HangsOn, Outcome, Tap};
+use super::circuit::{AirTrap, HangsOn, Outcome, Tap};
 use super::demand::Counting;
 use super::main_head::main_pressure_kpa;
 use super::{Drawn, Fastest, Running, trial};
 use crate::layout::{Cistern, Id};
-use crate::measure::{Feature, Place, Reading, Site, between_l, find_out, linked_with, water_volume_l};
+use crate::measure::{Feature, Place, Reading, Site, air_pockets, between_l, find_out, linked_with, water_volume_l};
 use crate::units::{Length, Level, Measured, Unit};
 
 /// For each tap that a cistern feeds: what it gives alone, L/s, against what it must give at least.
@@ -100,31 +100,25 @@ pub fn air_at_vent(running: &Running<'_>) -> Vec<Reading> {
     running.together.vents.iter().enumerate().map(read).collect()
 }
 
-/// For each run of stored water: how deep its worst pocket of air is, mm, against its bore.
+/// For each run of stored water, and each feed of a heating: how deep its worst pocket of air is, mm, against the narrowest
+/// bore of the pipes that meet there.
 #[must_use]
 pub fn air_pockets(running: &Running<'_>) -> Vec<Reading> {
     let site = running.circuit.site();
-    let read = |trap: super::circuit::AirTrap| {
-        let bore = site.run_number(&trap.run).and_then(|run| site.run(run).bore());
-        let place = Place::of(&trap.run, Feature::Along(trap.at_mm));
-        let Some(bore) = bore else {
-            return Reading::untold(&trap.run, find_out::material_and_size(&trap.run)).at(place);
-        };
-        match trap.hangs_on {
-            Some(HangsOn::Beyond(vent)) => {
-                return Reading::untold(&trap.run, find_out::rest_of_run(&vent)).along_with([&vent]).at(place);
-            }
-            Some(HangsOn::NotDrawn) => return Reading::untold(&trap.run, find_out::VENT).at(place),
-            None => {}
+    let stored = running.circuit.air_traps().into_iter().map(|trap| air_pocket(site, trap));
+    stored.chain(air_pockets::in_primary_feeds(site)).collect()
+}
+
+fn air_pocket(site: &Site<'_>, trap: AirTrap) -> Reading {
+    let is_told = site.run_number(&trap.run).is_some_and(|run| site.run(run).bore().is_some());
+    let place = Place::of(&trap.run, Feature::Along(trap.at_mm));
+    match trap.hangs_on.filter(|_| is_told) {
+        Some(HangsOn::Beyond(vent)) => {
+            Reading::untold(&trap.run, find_out::rest_of_run(&vent)).along_with([&vent]).at(place)
         }
-        Reading::mm(&trap.run, site.taped(trap.depth_mm)).against(Measured::exact(bore.to_mm())).at(place).working(
-            format!(
-                "from its highest point, {:.0} mm along, air has to go down {:.0} mm to get out",
-                trap.at_mm, trap.depth_mm
-            ),
-        )
-    };
-    running.circuit.air_traps().into_iter().map(read).collect()
+        Some(HangsOn::NotDrawn) => Reading::untold(&trap.run, find_out::VENT).at(place),
+        None => air_pockets::pocket(site, &trap.run, &trap.met_by, trap.at_mm, trap.depth_mm),
+    }
 }
 
 /// For each tap that a cistern feeds: whether a valve can shut it off from every cistern.

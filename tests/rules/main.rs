@@ -3,11 +3,13 @@
 mod mirror;
 mod numbers;
 mod odd_circuits;
+mod odd_heatings;
 mod odd_hot_ports;
 mod odd_houses;
 mod odd_layouts;
 mod odd_loads;
 mod odd_one_level;
+mod odd_orders;
 mod odd_overflows;
 mod odd_remedies;
 mod odd_supplies;

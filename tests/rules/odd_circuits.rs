@@ -17,7 +17,7 @@ const OVER_CIRCUIT: &str = "feed-and-expansion-too-low";
 const OVER_BOILER: &str = "boiler-head-too-small";
 
 /// A flow straight up from (920, 600) on the boiler, a return straight down to (1080, 600) from 1400 above the datum.
-fn heating(vent: &str, feed: &str, flow_fittings: &str, more: &str) -> String {
+pub(super) fn heating(vent: &str, feed: &str, flow_fittings: &str, more: &str) -> String {
     format!(
         r#"cisterns: [(id: "expansion", role: FeedAndExpansion, at: (0, 4000), length: 400, height: 300, water_line: 100,
             connections: [(port: "feed", on: Right(50))])],

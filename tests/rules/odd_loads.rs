@@ -294,3 +294,18 @@ fn a_hair_below_nothing_is_written_without_a_sign() {
         }
     }
 }
+
+#[test]
+fn a_slab_of_concrete_is_no_board_on_joists() {
+    const OF_BOARDS: [&str; 4] =
+        ["platform-not-marine-ply", "platform-board-too-thin", "too-few-joists", "joists-too-far-apart"];
+    let text = |board: &str| {
+        format!(
+            r#"building: (joists: (top: 1900, first: 0, spacing: 600, count: 2)),
+            platforms: [(id: "platform", at: (0, 2000), length: 1000, depth: 800, board: ({board}))],
+            cisterns: [(id: "cistern", role: Storage, at: (200, 2000), length: 600, width: 500, height: 500)]"#
+        )
+    };
+    assert_eq!(OF_BOARDS.map(|rule| verdict(rule, &text("material: Concrete"))), [None; 4]);
+    assert_eq!(OF_BOARDS.map(|rule| verdict(rule, &text("material: Chipboard, thickness: 12"))), [BREACH; 4]);
+}

@@ -161,3 +161,35 @@ fn what_is_said_is_enough_and_no_less() {
     let by = taped.judged.remedy.expect("a remedy").value;
     assert!(by >= taped.judged.short_by.expect("short").value + taped.judged.margin && by <= 4.0, "{by}");
 }
+
+#[test]
+fn a_water_line_is_lowered_no_further_than_water_covers_the_holes() {
+    // Water from 2400 down to the top of the hole at 2350 + 10.1: 39.9 mm. The vent ends 40 or 39 mm short of
+    // 150 + 40 × 2.4 = 246 over the line.
+    let vent = |top_mm: u32| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 800, water_line: 400,
+                connections: [(port: "feed", on: Right(350))])],
+            cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 900)],
+            runs: [
+                (id: "cold-feed", service: ColdFeed, material: Copper, size: 22, from: Port("cistern", "feed"),
+                    to: Port("cylinder", "cold-inlet")),
+                (id: "open-vent", service: OpenVent, from: Port("cylinder", "draw-off"), to: Open((800, {top_mm}))),
+            ]"#
+        )
+    };
+    let remedies = |top_mm: u32| findings("vent-too-low", &vent(top_mm))[0].clone();
+    // Lowering the line by a metre takes 40 mm off what is asked, and the lever does not count on it.
+    assert!(says(&remedies(2607), "Lower the water line by 39 mm"), "{:?}", remedies(2607).remedies());
+    assert!(!says(&remedies(2606), "Lower the water line"), "{:?}", remedies(2606).remedies());
+}
+
+#[test]
+fn no_jacket_is_offered_that_would_not_do() {
+    let found = findings(
+        "cylinder-loses-too-much",
+        r#"cylinders: [(id: "cylinder", at: (0, 0), diameter: 450, height: 900, capacity: 120, insulation: 0)]"#,
+    );
+    assert_eq!(found[0].judged.verdict, Verdict::Breach);
+    assert_eq!(found[0].remedies(), ["Fit a cylinder with thicker foam"]);
+}

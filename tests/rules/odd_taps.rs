@@ -1,5 +1,7 @@
 //! What water comes to which side of an outlet.
 
+use loftwright::finding::Finding;
+use loftwright::measure::Have;
 use loftwright::rules::Verdict;
 
 use super::findings_of;
@@ -91,4 +93,74 @@ fn a_water_heater_gives_hot_water_and_may_be_given_warm() {
         sides(&house(heater, &pipes.replace(r#""basin", "cold""#, r#""basin", "hot""#))),
         [("hot side", Verdict::Meets)]
     );
+}
+
+/// A basin behind a water heater that is fed by a pipe of its own, with so much in it.
+fn behind_heater(feed: &str, fittings: &str) -> String {
+    house(
+        "Basin, at: (4000, 1000)), (id: \"heater\", kind: WaterHeater, at: (2500, 1500), passes: (flow: 0.15, at: 20)",
+        &format!(
+            r#"(id: "heater-feed", material: Copper, size: 15, {feed}, to: Port("heater", "cold"), fittings: [{fittings}]),
+            (id: "hot", service: HotDistribution, material: Copper, size: 15, from: Port("heater", "hot"),
+                to: Port("tap", "hot"), fittings: [])"#
+        ),
+    )
+}
+
+const STORED: &str = r#"service: ColdDistribution, from: Port("cistern", "cold")"#;
+const MAIN: &str = "service: RisingMain, from: Onward((2460, 0))";
+
+#[test]
+fn a_tap_behind_a_water_heater_is_shut_off_with_it() {
+    const SHUT: &str = "tap-cannot-be-shut-off";
+    let of_tap = |rule: &str, text: &str| -> Vec<(Verdict, String)> {
+        let found = super::odd_houses::findings(&layout(text), rule, "tap");
+        let find_out = |finding: &Finding| match &finding.reading.have {
+            Have::Untold(find_out) => find_out.clone(),
+            _ => String::new(),
+        };
+        found.iter().map(|finding| (finding.judged.verdict, find_out(finding))).collect()
+    };
+    let verdicts = |text: &str| of_tap(SHUT, text).into_iter().map(|(verdict, _)| verdict).collect::<Vec<_>>();
+    assert_eq!(verdicts(&behind_heater(STORED, "(kind: GateValve, at: 300)")), [Verdict::Meets]);
+    assert_eq!(verdicts(&behind_heater(STORED, "")), [Verdict::Breach]);
+    // On the main it is the water company's pressure that drives it.
+    assert_eq!(verdicts(&behind_heater(MAIN, "")), []);
+    assert_eq!(of_tap("outlet-starved", &behind_heater(MAIN, "")), []);
+    let (verdict, find_out) = of_tap("outlet-starved", &behind_heater(STORED, "")).remove(0);
+    assert_eq!(verdict, Verdict::Unknown);
+    assert_eq!(find_out, "find what the heater lets through to the taps behind it: it is not reckoned with");
+}
+
+#[test]
+fn the_warning_pipe_of_a_cistern_filled_through_a_link_is_held_against_what_fills_it() {
+    let text = |supply: &str| {
+        format!(
+            r#"cisterns: [
+                (id: "a", role: Storage, at: (0, 3000), length: 1000, height: 500, water_line: 350,
+                    float_valve: (shank: Left(450)), connections: [(port: "link", on: Right(50))]),
+                (id: "b", role: Storage, at: (2000, 3000), length: 1000, height: 500, water_line: 350,
+                    connections: [(port: "link", on: Left(50)), (port: "warning", on: Right(400))])],
+            runs: [
+                (id: "link", service: Link, from: Port("a", "link"), to: Port("b", "link")),
+                (id: "warning", service: WarningPipe, material: Copper, size: 22, from: Port("b", "warning"),
+                    to: Open((4000, 3000))),
+                {supply}
+            ]"#
+        )
+    };
+    let verdict = |supply: &str| {
+        let found =
+            super::odd_houses::findings(&layout(&text(supply)), "warning-pipe-not-larger-than-inlet", "warning");
+        found.iter().map(|finding| finding.judged.verdict).collect::<Vec<_>>()
+    };
+    let supply = |size: u32| {
+        format!(
+            r#"(id: "main", service: RisingMain, material: Copper, size: {size}, from: Onward((-200, 0)),
+                to: Port("a", "inlet"))"#
+        )
+    };
+    assert_eq!(verdict(&supply(15)), [Verdict::Meets]);
+    assert_eq!(verdict(&supply(28)), [Verdict::Breach]);
+    assert_eq!(verdict(""), [Verdict::Unknown]);
 }

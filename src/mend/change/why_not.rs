@@ -37,7 +37,9 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
             "bearers across the joists raise what stands on them, and here that spoils something else or the platform's depth is not told"
         }
         "cylinder-on-chipboard" => "the deck of the floor is part of the house: lay marine ply across the joists",
-        "cylinder-loses-too-much" => "its loss is told as measured, or a jacket is not enough: another cylinder",
+        "cylinder-loses-too-much" => {
+            "no jacket is reckoned to bring its loss down so far: another cylinder, with thicker foam"
+        }
         "pump-between-feed-and-vent" | "primary-feed-too-far-from-vent" => {
             "primary feed and primary vent have to be led to one place before the pump, which is for a heating engineer to do"
         }

@@ -1,11 +1,11 @@
 //! High points that hold air: where a pipe rises and falls again with no way up for the air.
 
-use std::collections::BinaryHeap;
-
 use foldhash::HashSet;
 
 use super::Circuit;
 use crate::layout::{Id, Service};
+use crate::measure::{ONE_JOINT_MM, air_pockets::narrowest_bore_mm};
+use crate::num::lowest_passes;
 
 /// A high point of a run and the air that stays in it.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,6 +14,8 @@ pub struct AirTrap {
     pub run: Id,
     /// How far along it the high point is, mm.
     pub at_mm: f64,
+    /// The other runs that meet there.
+    pub met_by: Vec<Id>,
     /// How far the pipe has to fall, on the best way from here to where air can leave, mm; nothing where air gets away.
     pub depth_mm: f64,
     /// On what it hangs whether the air gets away.
@@ -33,8 +35,8 @@ pub enum HangsOn {
 struct Vertex {
     z_mm: f64,
     beside: Vec<usize>,
-    /// The run and the place along it; none at a node that is no run's own.
-    on: Option<(usize, f64)>,
+    /// The runs that meet there, each with the place along it; none at a node that is no run's own.
+    on: Vec<(usize, f64)>,
 }
 
 impl Circuit<'_> {
@@ -55,7 +57,9 @@ impl Circuit<'_> {
             }
         }
         let unvented = self.draw_offs_without_vent();
-        for trap in traps.iter_mut().filter(|trap| trap.depth_mm > 0.0 && unvented.contains(&&trap.run)) {
+        let is_on_unvented =
+            |trap: &AirTrap| std::iter::once(&trap.run).chain(&trap.met_by).any(|run| unvented.contains(&run));
+        for trap in traps.iter_mut().filter(|trap| trap.depth_mm > 0.0 && is_on_unvented(trap)) {
             trap.hangs_on.get_or_insert(HangsOn::NotDrawn);
         }
         traps
@@ -73,45 +77,65 @@ impl Circuit<'_> {
     }
 
     fn worst_traps(&self, vertices: &[Vertex], out_mm: &[f64]) -> Vec<AirTrap> {
-        let mut worst: Vec<Option<AirTrap>> = vec![None; self.site.layout().runs.len()];
+        // By run: how deep its worst pocket is against the bore there, and that pocket.
+        let mut worst: Vec<Option<(f64, AirTrap)>> = vec![None; self.site.layout().runs.len()];
         for (vertex, out_mm) in vertices.iter().zip(out_mm) {
-            let Some((run, at_mm)) = vertex.on else { continue };
             let is_high = vertex.beside.iter().all(|beside| vertices[*beside].z_mm <= vertex.z_mm);
             let depth_mm = if is_high && out_mm.is_finite() { (vertex.z_mm - out_mm).max(0.0) } else { 0.0 };
-            let id = &self.site.run(run).id;
-            let trap = AirTrap { run: id.clone(), at_mm, depth_mm, hangs_on: None };
-            let known = worst[run].get_or_insert_with(|| trap.clone());
-            if depth_mm > known.depth_mm {
-                *known = trap;
+            let bore_mm = narrowest_bore_mm(self.site, vertex.on.iter().map(|(run, _)| *run));
+            let depth_in_bores = depth_mm / bore_mm.unwrap_or(1.0);
+            for &(run, at_mm) in &vertex.on {
+                let is_worse = |(known, trap): &(f64, AirTrap)| {
+                    depth_in_bores > *known || (depth_in_bores == *known && at_mm < trap.at_mm)
+                };
+                if worst[run].as_ref().is_none_or(is_worse) {
+                    let id_of = |run: usize| self.site.run(run).id.clone();
+                    let others = vertex.on.iter().filter(|(other, _)| *other != run);
+                    let met_by = others.map(|(other, _)| id_of(*other)).collect();
+                    let trap = AirTrap { run: id_of(run), at_mm, met_by, depth_mm, hangs_on: None };
+                    worst[run] = Some((depth_in_bores, trap));
+                }
             }
         }
-        worst.into_iter().flatten().collect()
+        worst.into_iter().flatten().map(|(_, trap)| trap).collect()
     }
 
     /// Nodes first, then the bends of each stretch.
     fn vertices(&self) -> Vec<Vertex> {
-        let node = |z_mm: &f64| Vertex { z_mm: *z_mm, beside: Vec::new(), on: None };
+        let node = |z_mm: &f64| Vertex { z_mm: *z_mm, beside: Vec::new(), on: Vec::new() };
         let mut vertices: Vec<Vertex> = self.node_mm.iter().map(node).collect();
+        for stretch in &self.stretches {
+            for (node, at_mm) in [(stretch.nodes.0, stretch.along_mm.0), (stretch.nodes.1, stretch.along_mm.1)] {
+                if vertices[node].on.iter().all(|(run, _)| *run != stretch.run) {
+                    vertices[node].on.push((stretch.run, at_mm));
+                }
+            }
+        }
         let join = |vertices: &mut Vec<Vertex>, a: usize, b: usize| {
             vertices[a].beside.push(b);
             vertices[b].beside.push(a);
         };
         for stretch in &self.stretches {
             let Some(line) = self.site.line(stretch.run) else { continue };
+            let (from_mm, to_mm) = stretch.along_mm;
             let mut before = stretch.nodes.0;
-            vertices[before].on.get_or_insert((stretch.run, stretch.along_mm.0));
-            let bends = line.along().iter().zip(line.vertices());
-            for (along_mm, bend) in
-                bends.filter(|(along, _)| stretch.along_mm.0 < **along && **along < stretch.along_mm.1)
-            {
-                let on = Some((stretch.run, *along_mm));
+            for (along_mm, bend) in line.along().iter().zip(line.vertices()) {
+                if *along_mm <= from_mm || *along_mm >= to_mm {
+                    continue;
+                }
+                let mut on = vec![(stretch.run, *along_mm)];
+                // A tee that is written a little beside the bend in which it sits is in it.
+                for (node, at_mm) in [(stretch.nodes.0, from_mm), (stretch.nodes.1, to_mm)] {
+                    if (along_mm - at_mm).abs() < ONE_JOINT_MM {
+                        on.extend(vertices[node].on.iter().filter(|(run, _)| *run != stretch.run));
+                    }
+                }
                 vertices.push(Vertex { z_mm: bend.y, beside: Vec::new(), on });
                 let next = vertices.len() - 1;
                 join(&mut vertices, before, next);
                 before = next;
             }
             join(&mut vertices, before, stretch.nodes.1);
-            vertices[stretch.nodes.1].on.get_or_insert((stretch.run, stretch.along_mm.1));
         }
         for vessel in &self.vessels {
             // Air rises through a cylinder to its highest pipe.
@@ -126,47 +150,12 @@ impl Circuit<'_> {
     /// For each vertex the lowest point, mm, of the way out that goes least far down; -∞ where no way leads out. Air may
     /// leave at some more nodes.
     fn lowest_on_best_way(&self, vertices: &[Vertex], also: &[usize]) -> Vec<f64> {
-        let mut out_mm = vec![f64::NEG_INFINITY; vertices.len()];
-        let mut waiting: BinaryHeap<Waiting> = BinaryHeap::new();
         let taps = self.taps.iter().flat_map(super::Tap::nodes);
         let vents = self.vents.iter().filter(|vent| vent.top_mm.is_some()).map(|vent| vent.tee);
-        for vertex in self.sources.iter().map(|source| source.node).chain(vents).chain(taps).chain(also.iter().copied())
-        {
-            waiting.push(Waiting { lowest_mm: vertices[vertex].z_mm, vertex });
-        }
-        while let Some(Waiting { lowest_mm, vertex }) = waiting.pop() {
-            if lowest_mm <= out_mm[vertex] {
-                continue;
-            }
-            out_mm[vertex] = lowest_mm;
-            for &beside in &vertices[vertex].beside {
-                let lowest_mm = lowest_mm.min(vertices[beside].z_mm);
-                if lowest_mm > out_mm[beside] {
-                    waiting.push(Waiting { lowest_mm, vertex: beside });
-                }
-            }
-        }
-        out_mm
-    }
-}
-
-/// A vertex that waits to be settled; the one with the highest way out comes first.
-#[derive(PartialEq)]
-struct Waiting {
-    lowest_mm: f64,
-    vertex: usize,
-}
-
-impl Eq for Waiting {}
-
-impl PartialOrd for Waiting {
-    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl Ord for Waiting {
-    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
-        self.lowest_mm.total_cmp(&other.lowest_mm).then(other.vertex.cmp(&self.vertex))
+        let ends = self.sources.iter().map(|source| source.node).chain(vents).chain(taps).chain(also.iter().copied());
+        // Turned upside down, the lowest point of a way is its highest.
+        let depths_mm: Vec<f64> = vertices.iter().map(|vertex| -vertex.z_mm).collect();
+        let lowest_mm = lowest_passes(&depths_mm, |vertex| &vertices[vertex].beside, ends);
+        lowest_mm.into_iter().map(|depth_mm| -depth_mm).collect()
     }
 }

@@ -38,6 +38,7 @@ impl<'s> Circuit<'s> {
             stretches,
             vessels: Vec::new(),
             sources: Vec::new(),
+            heaters: Vec::new(),
             taps: Vec::new(),
             blends: Vec::new(),
             vents: Vec::new(),
@@ -106,7 +107,10 @@ impl<'s> Circuit<'s> {
                 vec![tap(Supply::Mixed, Feeds::Mixed { hot, cold })]
             }
             // What stands downstream of a water heater is not its own tap.
-            (_, cold, _) if outlet.kind == OutletKind::WaterHeater => {
+            (hot, cold, _) if outlet.kind == OutletKind::WaterHeater => {
+                if let (Some(Feeds::One(hot)), Some(Feeds::One(cold))) = (hot, cold) {
+                    self.heaters.push((cold, hot));
+                }
                 cold.map(|feeds| tap(Supply::Cold, feeds)).into_iter().collect()
             }
             (hot, cold, _) => {

@@ -56,6 +56,8 @@ pub struct Circuit<'s> {
     meeting: Meeting,
     vessels: Vec<Vessel<'s>>,
     sources: Vec<Source<'s>>,
+    /// Where water goes into a water heater, and where it comes out.
+    heaters: Vec<(usize, usize)>,
     taps: Vec<Tap<'s>>,
     /// Where hot water of unlike temperatures comes together.
     blends: Vec<Blend<'s>>,

@@ -65,6 +65,7 @@ impl<'s> Circuit<'s> {
         for vessel in &self.vessels {
             vessel.arms.windows(2).for_each(|pair| ways.join(pair[0], pair[1]));
         }
+        self.heaters.iter().for_each(|(cold, hot)| ways.join(*cold, *hot));
         let mut reached = vec![false; self.node_mm.len()];
         for source in &self.sources {
             reached[ways.root(source.node)] = true;

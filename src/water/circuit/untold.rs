@@ -4,7 +4,7 @@ use foldhash::{HashMap, HashSet};
 
 use super::build::{Cut, STORED};
 use super::{Circuit, Conditions, Feeds, Stretch, Tap};
-use crate::layout::{End, HOT, InLineKind, OutletKind, PartRef, Service, WhichEnd};
+use crate::layout::{End, HOT, Id, InLineKind, OutletKind, PartRef, Service, WhichEnd};
 use crate::measure::find_out;
 
 /// So many reasons are told; a list of hundreds is read by nobody.
@@ -203,7 +203,8 @@ impl<'s> Circuit<'s> {
         Some(self.taps.iter().enumerate().filter(|(_, tap)| draws(tap)).map(|(number, _)| number).collect())
     }
 
-    /// Hot water that comes out of a boiler is driven by the main; what a water heater lets through nobody has told.
+    /// Hot water that comes out of a boiler, or out of a water heater on the main, is driven by the main; what another water
+    /// heater takes of the pressure is not reckoned.
     fn note_hot_water_from_elsewhere(&mut self, cut: &Cut) {
         for (number, run) in self.site.layout().runs.iter().enumerate() {
             for end in [WhichEnd::From, WhichEnd::To] {
@@ -211,21 +212,30 @@ impl<'s> Circuit<'s> {
                 let Some(node) = cut.end(number, end).filter(|_| port.as_str() == HOT) else { continue };
                 let body = self.body_of[node];
                 match self.site.part(part) {
-                    Some(PartRef::Boiler(boiler)) => {
-                        let alone = self.taps.iter_mut().filter(|tap| matches!(tap.feeds, Feeds::One(_)));
-                        let body_of = &self.body_of;
-                        alone
-                            .filter(|tap| tap.nodes().iter().all(|node| body_of[*node] == body))
-                            .for_each(|tap| tap.feeds = Feeds::Main);
-                        let words = format!("its hot water comes from {}, driven by the main", boiler.id.spoken());
-                        self.untold.note(body, words);
-                    }
+                    Some(PartRef::Boiler(_)) => self.drive_by_main(body, part),
                     Some(PartRef::Outlet(heater)) if heater.kind == OutletKind::WaterHeater => {
-                        self.untold.note(body, format!("what {} lets through is not told", heater.id.spoken()));
+                        if self.site.attached_of(part, Service::RisingMain).next().is_some() {
+                            self.drive_by_main(body, part);
+                        } else {
+                            let spoken = part.spoken();
+                            let words = format!(
+                                "find what the {spoken} lets through to the taps behind it: it is not reckoned with"
+                            );
+                            self.untold.note(body, words);
+                        }
                     }
                     _ => {}
                 }
             }
         }
+    }
+
+    fn drive_by_main(&mut self, body: usize, source: &Id) {
+        let body_of = &self.body_of;
+        let alone = self.taps.iter_mut().filter(|tap| matches!(tap.feeds, Feeds::One(_)));
+        alone
+            .filter(|tap| tap.nodes().iter().all(|node| body_of[*node] == body))
+            .for_each(|tap| tap.feeds = Feeds::Main);
+        self.untold.note(body, format!("its hot water comes from {}, driven by the main", source.spoken()));
     }
 }

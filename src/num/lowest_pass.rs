@@ -1,0 +1,62 @@
+//! Ways over hills: how high the lowest pass is on the way from each place to where ways end.
+
+use std::cmp::{Ordering, Reverse};
+use std::collections::BinaryHeap;
+
+/// For each place the highest level on that of its ways to an end which has the lowest such; infinite where none leads to
+/// one. `levels` gives the level of each place, `beside` the places beside it (Dijkstra 1959, with the highest instead of
+/// the sum).
+pub fn lowest_passes<'p>(
+    levels: &[f64],
+    beside: impl Fn(usize) -> &'p [usize],
+    ends: impl Iterator<Item = usize>,
+) -> Vec<f64> {
+    let mut highest = vec![f64::INFINITY; levels.len()];
+    let mut waiting: BinaryHeap<Reverse<(Level, usize)>> =
+        ends.map(|place| Reverse((Level(levels[place]), place))).collect();
+    while let Some(Reverse((Level(level), place))) = waiting.pop() {
+        if level >= highest[place] {
+            continue;
+        }
+        highest[place] = level;
+        for &next in beside(place) {
+            let over = level.max(levels[next]);
+            if over < highest[next] {
+                waiting.push(Reverse((Level(over), next)));
+            }
+        }
+    }
+    highest
+}
+
+/// Levels in order.
+#[derive(PartialEq)]
+struct Level(f64);
+
+impl Eq for Level {}
+
+impl PartialOrd for Level {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Level {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.0.total_cmp(&other.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn of_two_ways_the_one_over_the_lower_pass_counts() {
+        // 0 is the end; 2 is reached over 1 (5 high) or over 3 (4 high); 4 has no way.
+        let levels = [0.0, 5.0, 1.0, 4.0, 2.0];
+        let beside: [&[usize]; 5] = [&[1, 3], &[0, 2], &[1, 3], &[0, 2], &[]];
+        let passes = lowest_passes(&levels, |place| beside[place], std::iter::once(0));
+        assert_eq!(passes, [0.0, 5.0, 4.0, 4.0, f64::INFINITY]);
+    }
+}

@@ -1,0 +1,114 @@
+//! What must not hang on the order in which a file lists its parts, or on how exactly a tee is written.
+
+use loftwright::finding::{Finding, Findings};
+use loftwright::layout::Layout;
+use loftwright::measure::{Have, Site};
+
+use super::odd_houses::layout;
+use super::odd_layouts::verdict;
+
+/// Of each finding of a rule its parts and its number, in the order of their names.
+fn found(layout: &Layout, rule: &str) -> Vec<(Vec<String>, Option<f64>)> {
+    let number = |finding: &Finding| match finding.reading.have {
+        Have::Amount(value, _) => Some((value.value * 10.0).round() / 10.0),
+        _ => None,
+    };
+    let of_rule = |finding: &&Finding| finding.rule.id == rule;
+    let parts = |finding: &Finding| finding.reading.parts.iter().map(ToString::to_string).collect();
+    let all = Findings::of(&Site::of(layout));
+    let mut found: Vec<_> = all.iter().filter(of_rule).map(|finding| (parts(finding), number(finding))).collect();
+    found.sort_by(|a, b| a.0.cmp(&b.0));
+    found
+}
+
+/// A main of 22 mm that dips to 4792 at (2000, 4792) and rises 8 mm over 1000 to its end, where a branch of 15 mm falls to a
+/// basin: air at that joint has to go 8 mm down. The tee is so far along the main; either of the two comes first.
+fn humped(tee_mm: f64) -> [String; 2] {
+    let main = r#"(id: "main", service: ColdDistribution, material: Copper, size: 22, from: Port("cistern", "cold"),
+        via: [(1500, 5050), (2000, 4792), (3000, 4800)], to: Port("sink", "cold"), fittings: []),"#;
+    let branch = format!(
+        r#"(id: "branch", service: ColdDistribution, material: Copper, size: 15, from: Tee("main", {tee_mm}),
+        via: [(3040, 4700)], to: Port("basin", "cold"), fittings: []),"#
+    );
+    [format!("{main}{branch}"), format!("{branch}{main}")].map(|runs| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 5000), length: 1000, height: 500, water_line: 400,
+            connections: [(port: "cold", on: Right(50))])],
+        outlets: [(id: "basin", kind: Basin, at: (3100, 900)), (id: "sink", kind: Sink, at: (4000, 900))],
+        runs: [{runs}]"#
+        )
+    })
+}
+
+#[test]
+fn air_at_a_joint_belongs_to_all_pipes_that_meet_there() {
+    const RULE: &str = "pipe-holds-air";
+    // 500 + √(500² + 258²) + √(1000² + 8²).
+    let tee_mm = 500.0 + 500.0_f64.hypot(258.0) + 1000.0_f64.hypot(8.0);
+    let pockets = |text: &str| found(&layout(text), RULE);
+    let [main_first, branch_first] = humped(tee_mm);
+    let whole = pockets(&main_first);
+    // 8 mm are more than half of 13.6, and less than half of 20.2: the narrower pipe is closed.
+    assert_eq!(
+        whole,
+        [
+            (vec!["branch".to_owned(), "main".to_owned()], Some(8.0)),
+            (vec!["main".to_owned(), "branch".to_owned()], Some(8.0)),
+        ]
+    );
+    assert_eq!(verdict(RULE, &main_first), Some(loftwright::rules::Verdict::Breach));
+    assert_eq!(pockets(&branch_first), whole);
+    for beside_mm in [-0.4, -0.04, 0.04, 0.4] {
+        assert_eq!(
+            humped(tee_mm + beside_mm).map(|text| pockets(&text)),
+            [whole.clone(), whole.clone()],
+            "{beside_mm}"
+        );
+    }
+}
+
+#[test]
+fn of_linked_cisterns_alike_the_first_by_name_is_told_of() {
+    let cistern = |id: &str, at_mm: u32| {
+        format!(
+            r#"(id: "{id}", role: Storage, at: ({at_mm}, 3000), length: 1000, height: 500, water_line: 400,
+                float_valve: (shank: Left(450)), connections: [(port: "link", on: Right(50))]),"#
+        )
+    };
+    let house = |cisterns: String| {
+        layout(&format!(
+            r#"cisterns: [{cisterns}
+                (id: "expansion", role: FeedAndExpansion, at: (5000, 2900), length: 400, height: 300, water_line: 100)],
+            runs: [(id: "link", service: Link, from: Port("a", "link"), to: Port("b", "link"))]"#
+        ))
+    };
+    let (a, b) = (cistern("a", 0), cistern("b", 2000));
+    for cisterns in [format!("{a}{b}"), format!("{b}{a}")] {
+        let found = found(&house(cisterns), "feed-and-expansion-too-high");
+        assert_eq!(found, [(vec!["expansion".to_owned(), "a".to_owned()], Some(-400.0))]);
+    }
+}
+
+#[test]
+fn of_low_places_alike_the_first_by_name_is_told_of() {
+    let dip = |id: &str, tap: &str, x_mm: u32, from: &str| {
+        format!(
+            r#"(id: "{id}", service: ColdDistribution, from: {from}, via: [({x_mm}, 1000)], to: Port("{tap}", "cold"),
+                fittings: []),"#
+        )
+    };
+    let house = |runs: String| {
+        layout(&format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 5000), length: 1000, height: 500, water_line: 400,
+                connections: [(port: "cold", on: Base(500))])],
+            outlets: [(id: "one", kind: Basin, at: (2000, 2000)), (id: "two", kind: Basin, at: (4000, 2000))],
+            runs: [(id: "top", service: ColdDistribution, from: Port("cistern", "cold"), to: Open((500, 3000)), fittings: []),
+                {runs}]"#
+        ))
+    };
+    let (one, two) = (dip("a", "one", 1960, r#"Tee("top", 1800)"#), dip("b", "two", 3960, r#"Tee("top", 1800)"#));
+    let of = |runs: String| found(&house(runs), "distribution-without-drain");
+    let forth = of(format!("{one}{two}"));
+    assert_eq!(forth.len(), 1);
+    assert_eq!(forth, of(format!("{two}{one}")));
+}
