@@ -199,7 +199,8 @@ impl Words {
         let of_tax = |at: usize| self.word(at) == "vat" && (at + 1 == self.all().len() || self.breaks_before(at + 1));
         let leaves = |phrase: &[&str], at: usize| {
             let after = at + phrase.len();
-            !of_tax(after) && !of_tax(after + 1) && !(phrase == ["without"] && of_money(at))
+            let is_of_money = of_tax(after) || of_tax(after + 1) || (phrase == ["without"] && of_money(at));
+            !is_of_money
         };
         if let Some(phrase) = LEAVING_OUT.iter().find(|phrase| self.places_of(phrase).any(|at| leaves(phrase, at))) {
             return Some(phrase.join(" "));
