@@ -32,9 +32,10 @@ enum Before {
 }
 
 impl Ways {
-    /// Finds the shortest ways from some places, each told by its run and how far along, through runs of some services
-    /// (Dijkstra 1959).
-    pub(super) fn from(site: &Site<'_>, begin: Vec<(usize, f64)>, services: &[Service]) -> Self {
+    /// Finds the shortest ways from some places, each told by its run and how far along, through runs of some services;
+    /// none from a place on another run (Dijkstra 1959).
+    pub(super) fn from(site: &Site<'_>, mut begin: Vec<(usize, f64)>, services: &[Service]) -> Self {
+        begin.retain(|(run, _)| site.leads_through(*run, services));
         let mut ways = Self { begin, joints: HashMap::default(), reached: HashMap::default() };
         let mut settled: HashSet<Stop> = HashSet::default();
         // Lengths are never negative, so their bits are in the order of their values.
