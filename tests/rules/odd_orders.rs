@@ -14,7 +14,7 @@ fn found(layout: &Layout, rule: &str) -> Vec<(Vec<String>, Option<f64>)> {
         _ => None,
     };
     let of_rule = |finding: &&Finding| finding.rule.id == rule;
-    let parts = |finding: &Finding| finding.reading.parts.iter().map(ToString::to_string).collect();
+    let parts = |finding: &Finding| finding.reading.parts.iter().map(ToString::to_string).collect::<Vec<String>>();
     let all = Findings::of(&Site::of(layout));
     let mut found: Vec<_> = all.iter().filter(of_rule).map(|finding| (parts(finding), number(finding))).collect();
     found.sort_by(|a, b| a.0.cmp(&b.0));
