@@ -181,7 +181,10 @@ impl Line {
         let name = self.name();
         match (self.quantity, self.unit) {
             (Some(quantity), Counted::Each) => format!("{} × {name}", self.unit.digits(quantity)),
-            (Some(quantity), unit) => format!("{} {} of {name}", unit.digits(quantity), unit.sign()),
+            (Some(quantity), unit) => {
+                let sign = unit.sign().replace("m2", "m²");
+                format!("{} {sign} of {name}", unit.digits(quantity))
+            }
             (None, Counted::Each) => format!("{name}: how many is not told"),
             (None, _) => format!("{name}: how much is not told"),
         }

@@ -1,8 +1,8 @@
 //! The quote beside the take-off: what it covers, leaves out and contradicts, match by match for someone to confirm.
 
-use egui::{ComboBox, RichText, TextEdit, Ui, WidgetInfo};
+use egui::{ComboBox, Frame, Margin, RichText, TextEdit, Ui, WidgetInfo};
 
-use super::words::{capital, coloured, line, strong, weak};
+use super::words::{capital, coloured, line, strong, weak, worded};
 use crate::desk::Action;
 use crate::desk::handing::{Asked, Handing, Sought, Taking};
 use crate::desk::theme::Palette;
@@ -14,6 +14,8 @@ use crate::takeoff::quote::{
 /// So many lines of a quote are seen at once.
 const ROWS: usize = 6;
 const FIELD: &str = "Lines of the quote";
+/// What belongs to a thing stands so much further in than its name, points.
+const FURTHER_IN: Margin = Margin { left: 14, right: 0, top: 0, bottom: 0 };
 
 /// Shows the quote and what came of it.
 pub fn ui(ui: &mut Ui, taking: &mut Taking, session: &Session, actions: &mut Vec<Action>) {
@@ -67,7 +69,7 @@ fn compared(ui: &mut Ui, comparison: &Comparison, asked: &mut Asked, palette: Pa
         strong(ui, "About nothing on the list");
         for aside in &comparison.set_aside {
             not_understood(ui, &aside.line, asked);
-            weak(ui, format!("    {}", aside.why));
+            weak(ui, &aside.why);
         }
     }
     if !comparison.questions.is_empty() {
@@ -75,7 +77,8 @@ fn compared(ui: &mut Ui, comparison: &Comparison, asked: &mut Asked, palette: Pa
         strong(ui, "What to ask");
         comparison.questions.iter().for_each(|question| line(ui, format!("• {}", capital(question))));
         if ui.button("Copy the questions").clicked() {
-            ui.ctx().copy_text(comparison.questions.join("\n"));
+            let shown: Vec<String> = comparison.questions.iter().map(|asked| worded(ui, &capital(asked))).collect();
+            ui.ctx().copy_text(shown.join("\n"));
         }
     }
 }
@@ -83,21 +86,23 @@ fn compared(ui: &mut Ui, comparison: &Comparison, asked: &mut Asked, palette: Pa
 fn one_topic(ui: &mut Ui, topic: &Compared, asked: &mut Asked, palette: Palette) {
     ui.push_id(topic.topic, |ui| {
         line(ui, capital(topic.topic));
-        topic.drawn.iter().for_each(|drawn| weak(ui, format!("    drawn: {drawn}")));
-        if topic.state != State::Covered {
-            topic.asked_by.iter().for_each(|rule| weak(ui, format!("    rule: {rule}")));
-        }
-        topic.contradictions.iter().for_each(|said| coloured(ui, format!("    {said}"), palette.red_pencil));
-        topic.differences.iter().for_each(|said| line(ui, format!("    {said}")));
-        topic.matches.iter().for_each(|matched| one_match(ui, topic.topic, matched, asked));
+        Frame::NONE.inner_margin(FURTHER_IN).show(ui, |ui| {
+            topic.drawn.iter().for_each(|drawn| weak(ui, format!("drawn: {drawn}")));
+            if topic.state != State::Covered {
+                topic.asked_by.iter().for_each(|rule| weak(ui, format!("rule: {rule}")));
+            }
+            topic.contradictions.iter().for_each(|said| coloured(ui, said, palette.red_pencil));
+            topic.differences.iter().for_each(|said| line(ui, said));
+            topic.matches.iter().for_each(|matched| one_match(ui, topic.topic, matched, asked));
+        });
     });
 }
 
 fn one_match(ui: &mut Ui, topic: &str, matched: &Match, asked: &mut Asked) {
     ui.push_id(matched.line, |ui| {
-        line(ui, format!("    line {}: '{}'", matched.line, matched.text));
+        line(ui, format!("line {}: '{}'", matched.line, matched.text));
         ui.horizontal_wrapped(|ui| {
-            weak(ui, format!("    {}", matched.why));
+            weak(ui, &matched.why);
             let mut confirmed = matched.confirmed;
             let name = format!("Line {} is about {topic}", matched.line);
             let right = ui.checkbox(&mut confirmed, "Right");
