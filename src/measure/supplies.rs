@@ -1,6 +1,6 @@
 //! What water the two sides of an outlet are given: hot on the hot side, cold on the cold one.
 
-use foldhash::HashSet;
+use foldhash::HashMap;
 
 use super::{Reading, Site};
 use crate::layout::{COLD, CisternRole, End, HOT, INLET, Id, Outlet, OutletKind, PartRef, Service};
@@ -25,16 +25,19 @@ pub fn own_water(site: &Site<'_>) -> Vec<Reading> {
     let outlets = site.layout().outlets.iter();
     // A heater of its own may be given water that is warm already, and its hot side is where the water leaves it.
     let outlets = outlets.filter(|outlet| outlet.kind != OutletKind::WaterHeater);
-    outlets.flat_map(|outlet| [HOT, COLD].into_iter().filter_map(move |port| of_side(site, outlet, port))).collect()
+    let supplies = &Supplies::of(site);
+    outlets
+        .flat_map(|outlet| [HOT, COLD].into_iter().filter_map(move |port| of_side(site, supplies, outlet, port)))
+        .collect()
 }
 
-fn of_side(site: &Site<'_>, outlet: &Outlet, port: &str) -> Option<Reading> {
+fn of_side(site: &Site<'_>, supplies: &Supplies, outlet: &Outlet, port: &str) -> Option<Reading> {
     let pipes: Vec<usize> =
         site.attached(&outlet.id).iter().filter(|pipe| pipe.port.as_str() == port).map(|pipe| pipe.run).collect();
     let first = site.run(*pipes.first()?);
     let is_hot_side = port == HOT;
     let called_right = || pipes.iter().all(|run| crate::layout::suits(port, site.run(*run).service));
-    let Brought { hot, cold } = brought(site, &pipes);
+    let Brought { hot, cold } = supplies.through(&pipes);
     let (right, wrong) = if is_hot_side { (hot, cold) } else { (cold, hot) };
     let holds = match (right, wrong) {
         (true, false) => Some(true),
@@ -56,26 +59,53 @@ fn of_side(site: &Site<'_>, outlet: &Outlet, port: &str) -> Option<Reading> {
     Some(Reading::fact(&outlet.id, holds, yes, no, &find_out).along_with(runs).on_side(side))
 }
 
-/// What comes through some pipes, from wherever they lead.
-fn brought(site: &Site<'_>, pipes: &[usize]) -> Brought {
-    let mut brought = Brought::default();
-    let mut seen: HashSet<usize> = HashSet::default();
-    let mut to_follow = pipes.to_vec();
-    while let Some(run) = to_follow.pop() {
-        if !site.leads_through(run, &TO_OUTLETS) || !seen.insert(run) {
-            continue;
-        }
-        let pipe = site.run(run);
-        brought.cold |= pipe.service == Service::RisingMain;
-        for end in [&pipe.from, &pipe.to] {
-            if let End::Port(part, port) = end {
-                brought.hot |= gives_hot(site, part, port);
-                brought.cold |= gives_cold(site, part, port);
+/// What comes to each pipe that leads water to outlets.
+#[derive(Default)]
+struct Supplies {
+    /// Among which pipes that are joined it is, by its run.
+    joined: HashMap<usize, usize>,
+    /// What comes to those.
+    brought: Vec<Brought>,
+}
+
+impl Supplies {
+    /// Follows all pipes that are joined, once.
+    fn of(site: &Site<'_>) -> Self {
+        let mut supplies = Self::default();
+        for run in 0..site.layout().runs.len() {
+            if !supplies.joined.contains_key(&run) && site.leads_through(run, &TO_OUTLETS) {
+                supplies.follow(site, run);
             }
         }
-        to_follow.extend(site.joints(run).iter().map(|joint| joint.other));
+        supplies
     }
-    brought
+
+    fn follow(&mut self, site: &Site<'_>, from: usize) {
+        let number = self.brought.len();
+        let mut brought = Brought::default();
+        let mut to_follow = vec![from];
+        while let Some(run) = to_follow.pop() {
+            if !site.leads_through(run, &TO_OUTLETS) || self.joined.insert(run, number).is_some() {
+                continue;
+            }
+            let pipe = site.run(run);
+            brought.cold |= pipe.service == Service::RisingMain;
+            for end in [&pipe.from, &pipe.to] {
+                if let End::Port(part, port) = end {
+                    brought.hot |= gives_hot(site, part, port);
+                    brought.cold |= gives_cold(site, part, port);
+                }
+            }
+            to_follow.extend(site.joints(run).iter().map(|joint| joint.other));
+        }
+        self.brought.push(brought);
+    }
+
+    /// What comes through some pipes.
+    fn through(&self, pipes: &[usize]) -> Brought {
+        let all = pipes.iter().filter_map(|run| self.brought.get(*self.joined.get(run)?));
+        all.fold(Brought::default(), |all, one| Brought { hot: all.hot || one.hot, cold: all.cold || one.cold })
+    }
 }
 
 fn gives_hot(site: &Site<'_>, part: &Id, port: &Id) -> bool {
