@@ -400,7 +400,7 @@ fn primaries(hand: &mut Hand) {
 fn facts(hand: &mut Hand) {
     let (left, base) = foot(hand);
     hand.click(left + 250.0, base + 200.0);
-    hand.enter("Lets water in at", "510");
+    hand.enter("Spout above base", "510");
     hand.choose("Pattern", "BS 1212 part 2 (diaphragm)");
     hand.enter("Seat bore", "3.2");
     hand.choose("Dip tube", "fitted");

@@ -66,7 +66,7 @@ fn float_valve(ui: &mut Ui, fields: &mut Fields, cistern: &mut Cistern) {
     if let Some(valve) = &mut cistern.float_valve {
         ui.push_id("float valve", |ui| {
             tapping(ui, fields, &mut valve.shank);
-            fields.optional(ui, "Lets water in at", &mut valve.outlet);
+            fields.optional(ui, "Spout above base", &mut valve.outlet);
             let patterns = FloatValvePattern::ALL.map(|pattern| (pattern, pattern.words()));
             fields.choice(ui, "Pattern", &mut valve.pattern, &patterns);
             fields.optional(ui, "Seat bore", &mut valve.seat);
