@@ -5,6 +5,7 @@ use foldhash::HashMap;
 use super::Site;
 use crate::geom::SAME_PLACE_MM;
 use crate::layout::{Cistern, CisternRole, INLET, Id, InLineKind, Service};
+use crate::num::Union;
 use crate::units::Level;
 
 /// Services that lead cold water off from storage cisterns, and through which it finds its level.
@@ -52,8 +53,8 @@ struct Nodes {
     cuts: Vec<Vec<f64>>,
     /// By run: the number of its first place.
     firsts: Vec<usize>,
-    /// By place: those next to it.
-    beside: Vec<Vec<usize>>,
+    /// Places between which it passes.
+    joined: Union,
 }
 
 impl Nodes {
@@ -70,22 +71,20 @@ impl Nodes {
             firsts.push(total);
             total += along_mm.len();
         }
-        let mut nodes = Self { cuts, firsts, beside: vec![Vec::new(); total] };
+        let mut nodes = Self { cuts, firsts, joined: Union::of(total) };
         for run in 0..nodes.cuts.len() {
             for number in 1..nodes.cuts[run].len() {
                 let piece_mm = (nodes.cuts[run][number - 1], nodes.cuts[run][number]);
                 if lets_through(site, run, piece_mm, untold, highest_mm) {
                     let to = nodes.firsts[run] + number;
-                    nodes.beside[to - 1].push(to);
-                    nodes.beside[to].push(to - 1);
+                    nodes.joined.join(to - 1, to);
                 }
             }
             for joint in site.joints(run) {
-                // Each of the two runs has the joint.
                 if let (Some(here), Some(there)) =
                     (nodes.at(run, joint.at_mm), nodes.at(joint.other, joint.other_at_mm))
                 {
-                    nodes.beside[here].push(there);
+                    nodes.joined.join(here, there);
                 }
             }
         }
@@ -105,38 +104,27 @@ impl Nodes {
 }
 
 fn groups(site: &Site<'_>, untold: Untold) -> Groups {
-    let nodes = Nodes::of(site, untold);
-    let cisterns = &site.layout().cisterns;
-    let storage = || cisterns.iter().enumerate().filter(|(_, cistern)| cistern.role == CisternRole::Storage);
-    let mut cisterns_at: HashMap<usize, Vec<usize>> = HashMap::default();
-    for (number, cistern) in storage() {
-        for hole in nodes.holes_of(site, cistern) {
-            cisterns_at.entry(hole).or_default().push(number);
+    let mut nodes = Nodes::of(site, untold);
+    let mut first_holes = Vec::new();
+    for (number, cistern) in site.layout().cisterns.iter().enumerate() {
+        if cistern.role == CisternRole::Storage {
+            // Through the cistern water passes from hole to hole.
+            let holes = nodes.holes_of(site, cistern);
+            holes.windows(2).for_each(|two| nodes.joined.join(two[0], two[1]));
+            first_holes.push((number, cistern, holes.first().copied()));
         }
     }
+    let roots = nodes.joined.roots();
     let mut groups = Groups::default();
-    let mut seen = vec![false; nodes.beside.len()];
-    for (number, cistern) in storage() {
-        if groups.of.contains_key(&cistern.id) {
-            continue;
+    let mut by_root: HashMap<usize, usize> = HashMap::default();
+    for (number, cistern, hole) in first_holes {
+        let next = groups.all.len();
+        let group = hole.map_or(next, |hole| *by_root.entry(roots[hole]).or_insert(next));
+        if group == next {
+            groups.all.push(Vec::new());
         }
-        let mut group = vec![number];
-        groups.of.insert(cistern.id.clone(), groups.all.len());
-        let mut to_follow = nodes.holes_of(site, cistern);
-        while let Some(node) = to_follow.pop() {
-            if std::mem::replace(&mut seen[node], true) {
-                continue;
-            }
-            to_follow.extend(&nodes.beside[node]);
-            for &other in cisterns_at.get(&node).into_iter().flatten() {
-                if groups.of.insert(cisterns[other].id.clone(), groups.all.len()).is_none() {
-                    group.push(other);
-                    to_follow.extend(nodes.holes_of(site, &cisterns[other]));
-                }
-            }
-        }
-        group.sort_unstable();
-        groups.all.push(group);
+        groups.all[group].push(number);
+        groups.of.insert(cistern.id.clone(), group);
     }
     groups
 }

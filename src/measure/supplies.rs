@@ -1,16 +1,15 @@
 //! What water the two sides of an outlet are given: hot on the hot side, cold on the cold one.
 
-use foldhash::HashMap;
-
 use super::{Reading, Site};
 use crate::layout::{COLD, CisternRole, End, HOT, INLET, Id, Outlet, OutletKind, PartRef, Service};
+use crate::num::Union;
 
 /// Services that lead water to outlets.
 const TO_OUTLETS: [Service; 4] =
     [Service::ColdFeed, Service::ColdDistribution, Service::HotDistribution, Service::RisingMain];
 
 /// What the drawn ways bring.
-#[derive(Default)]
+#[derive(Clone, Copy, Default)]
 struct Brought {
     /// From where water is heated.
     hot: bool,
@@ -59,35 +58,27 @@ fn of_side(site: &Site<'_>, supplies: &Supplies, outlet: &Outlet, port: &str) ->
     Some(Reading::fact(&outlet.id, holds, yes, no, &find_out).along_with(runs).on_side(side))
 }
 
-/// What comes to each pipe that leads water to outlets.
-#[derive(Default)]
+/// What comes to the pipes that lead water to outlets.
 struct Supplies {
-    /// Among which pipes that are joined it is, by its run.
-    joined: HashMap<usize, usize>,
-    /// What comes to those.
+    /// By run: the first of those that it is joined with.
+    first: Vec<usize>,
+    /// By run: what comes to those that it is the first of.
     brought: Vec<Brought>,
 }
 
 impl Supplies {
-    /// Follows all pipes that are joined, once.
+    /// Joins all pipes that meet, and looks what comes to them.
     fn of(site: &Site<'_>) -> Self {
-        let mut supplies = Self::default();
-        for run in 0..site.layout().runs.len() {
-            if !supplies.joined.contains_key(&run) && site.leads_through(run, &TO_OUTLETS) {
-                supplies.follow(site, run);
-            }
+        let count = site.layout().runs.len();
+        let leading: Vec<usize> = (0..count).filter(|run| site.leads_through(*run, &TO_OUTLETS)).collect();
+        let mut joined = Union::of(count);
+        for &run in &leading {
+            let others = site.joints(run).iter().map(|joint| joint.other);
+            others.filter(|other| site.leads_through(*other, &TO_OUTLETS)).for_each(|other| joined.join(run, other));
         }
-        supplies
-    }
-
-    fn follow(&mut self, site: &Site<'_>, from: usize) {
-        let number = self.brought.len();
-        let mut brought = Brought::default();
-        let mut to_follow = vec![from];
-        while let Some(run) = to_follow.pop() {
-            if !site.leads_through(run, &TO_OUTLETS) || self.joined.insert(run, number).is_some() {
-                continue;
-            }
+        let mut supplies = Self { first: joined.roots(), brought: vec![Brought::default(); count] };
+        for run in leading {
+            let brought = &mut supplies.brought[supplies.first[run]];
             let pipe = site.run(run);
             brought.cold |= pipe.service == Service::RisingMain;
             for end in [&pipe.from, &pipe.to] {
@@ -96,14 +87,13 @@ impl Supplies {
                     brought.cold |= gives_cold(site, part, port);
                 }
             }
-            to_follow.extend(site.joints(run).iter().map(|joint| joint.other));
         }
-        self.brought.push(brought);
+        supplies
     }
 
     /// What comes through some pipes.
     fn through(&self, pipes: &[usize]) -> Brought {
-        let all = pipes.iter().filter_map(|run| self.brought.get(*self.joined.get(run)?));
+        let all = pipes.iter().map(|run| self.brought[self.first[*run]]);
         all.fold(Brought::default(), |all, one| Brought { hot: all.hot || one.hot, cold: all.cold || one.cold })
     }
 }

@@ -10,6 +10,7 @@ use crate::layout::{
     COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, End, HOT, INLET, Id, Outlet, OutletKind,
     PRIMARY_FLOW, PRIMARY_RETURN, PartRef, Service, WhichEnd,
 };
+use crate::num::Union;
 
 /// A stretch of one run on a path, from one distance along it to another.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -438,29 +439,21 @@ pub(super) enum Water {
     Port(std::sync::Arc<str>, std::sync::Arc<str>),
 }
 
-/// Bodies of water, joined step by step (disjoint sets).
+/// Bodies of water, joined step by step.
 #[derive(Default)]
 pub(super) struct Waters {
     numbers: HashMap<Water, usize>,
-    parents: Vec<usize>,
+    sets: Union,
 }
 
 impl Waters {
     pub(super) fn root(&mut self, water: Water) -> usize {
-        let next = self.parents.len();
-        let mut at = *self.numbers.entry(water).or_insert(next);
-        if at == next {
-            self.parents.push(next);
-        }
-        while self.parents[at] != at {
-            self.parents[at] = self.parents[self.parents[at]];
-            at = self.parents[at];
-        }
-        at
+        let number = *self.numbers.entry(water).or_insert_with(|| self.sets.add());
+        self.sets.root(number)
     }
 
     fn join(&mut self, a: Water, b: Water) {
         let (a, b) = (self.root(a), self.root(b));
-        self.parents[a] = b;
+        self.sets.join(a, b);
     }
 }

@@ -1,6 +1,7 @@
 //! Sets that are joined step by step: which nodes hang together.
 
 /// Sets of numbers from 0, each alone at first (union by root, paths halved).
+#[derive(Default)]
 pub struct Union(Vec<usize>);
 
 impl Union {
@@ -8,6 +9,12 @@ impl Union {
     #[must_use]
     pub fn of(count: usize) -> Self {
         Self((0..count).collect())
+    }
+
+    /// The next number, in a set of its own.
+    pub fn add(&mut self) -> usize {
+        self.0.push(self.0.len());
+        self.0.len() - 1
     }
 
     /// The least number of the set in which one is.
@@ -42,6 +49,7 @@ mod tests {
         for (a, b) in [(5, 3), (3, 1), (4, 4), (1, 5)] {
             sets.join(a, b);
         }
-        assert_eq!(sets.roots(), [0, 1, 2, 1, 4, 1]);
+        assert_eq!(sets.add(), 6);
+        assert_eq!(sets.roots(), [0, 1, 2, 1, 4, 1, 6]);
     }
 }
