@@ -43,7 +43,7 @@ pub(super) fn other_board(said: &mut Against, layout: &Layout, findings: &Findin
     }
     let thickest_drawn_mm = platforms.iter().filter_map(|platform| Some(platform.board?.thickness?.to_mm()));
     let thickest_drawn_mm = thickest_drawn_mm.reduce(f64::max);
-    // What is thicker than this is no thickness of a board.
+    // What is thicker than this is no thickness of a board (assumption).
     const THICKEST_MM: f64 = 60.0;
     for named_mm in words.numbers_in(&["mm"]).into_iter().filter(|mm| *mm < THICKEST_MM) {
         if let Some(drawn_mm) = thickest_drawn_mm.filter(|drawn_mm| named_mm < *drawn_mm) {

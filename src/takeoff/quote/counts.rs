@@ -48,7 +48,7 @@ const PIECES: &[&str] = &[
     "tank",
     "cylinder",
 ];
-/// A number beside another with "x" between them counts up to this; what is larger is a size.
+/// A number beside another with "x" between them counts up to this; what is larger is a size (assumption).
 const MOST_BESIDE_A_SIZE: f64 = 12.0;
 /// Outside diameters of copper tube of a house, mm (BS EN 1057).
 pub(super) const TUBE_SIZES_MM: &[f64] = &[15.0, 22.0, 28.0, 35.0, 42.0, 54.0];

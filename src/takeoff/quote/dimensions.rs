@@ -5,9 +5,9 @@ use super::numbers::SAME;
 use super::words::{Words, number};
 use crate::layout::Layout;
 use crate::takeoff::Item;
+use crate::units::MM_IN_AN_INCH;
 
-const MM_PER_INCH: f64 = 25.4;
-/// What is less is a count, or the size of a tube, mm.
+/// What is less is a count, or the size of a tube, mm (assumption).
 const LEAST_SIDE_MM: f64 = 100.0;
 /// How inches are written.
 const INCHES: &[&str] = &["in", "ins", "inch", "inches"];
@@ -36,7 +36,7 @@ fn chains_mm(words: &Words) -> Vec<Vec<f64>> {
         }
         // "900 x 450 in copper" is in millimetres.
         let is_small = chain.iter().all(|side| *side < LEAST_SIDE_MM);
-        let mm_in_one = if is_in_inches && is_small { MM_PER_INCH } else { 1.0 };
+        let mm_in_one = if is_in_inches && is_small { MM_IN_AN_INCH } else { 1.0 };
         let sides_mm = std::mem::take(&mut chain).into_iter().map(|side| side * mm_in_one);
         chains.push(sides_mm.filter(|side_mm| *side_mm >= LEAST_SIDE_MM).collect::<Vec<f64>>());
         is_in_inches = false;
