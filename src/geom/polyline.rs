@@ -5,6 +5,12 @@ use glam::DVec2;
 /// What lies no further apart than this along a line is one place: more than rounding leaves, less than any tape shows.
 pub const SAME_PLACE_MM: f64 = 1e-6;
 
+/// Whether two distances along a line, mm, are one place.
+#[must_use]
+pub const fn is_same_place(a_mm: f64, b_mm: f64) -> bool {
+    (a_mm - b_mm).abs() <= SAME_PLACE_MM
+}
+
 /// At least two vertices, and how far along the line each lies.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Polyline {

@@ -423,7 +423,7 @@ fn parasitic(site: &Site<'_>, cylinder: &Cylinder, legs: &[Leg], water_mm: f64) 
         let bore = run.bore().ok_or_else(tell)?;
         let outside_m = size.to_mm() / 1000.0;
         let full = line.map_or_else(Vec::new, |line| super::stretch::between_levels(line, f64::NEG_INFINITY, water_mm));
-        let (from_mm, to_mm) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
+        let (from_mm, to_mm) = leg.span_mm();
         for (a, b) in full.into_iter().map(|(a, b)| (a.max(from_mm), b.min(to_mm))).filter(|(a, b)| b > a) {
             for stretch in stretches(run, (a, b), &mut grounds)? {
                 length_m += stretch.length_m();

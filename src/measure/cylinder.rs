@@ -7,8 +7,10 @@ use foldhash::HashSet;
 use super::free_ways::{Asked, FreeWays};
 use super::reading::{tenths_mm, written_mm};
 use super::{
-    Attachment, Axis, Feature, Heating, Leg, Place, Reading, Room, Site, find_out, has_untold_coil, heating_of, room,
+    Attachment, Axis, Feature, Fitted, Heating, Leg, Place, Reading, Room, Site, find_out, has_untold_coil, heating_of,
+    room,
 };
+use crate::geom::is_same_place;
 use crate::layout::{COLD_INLET, Cistern, Cylinder, End, INLET, Id, InLineKind, PartRef, Service, WhichEnd};
 use crate::units::Measured;
 
@@ -75,7 +77,7 @@ struct Found {
 
 /// What is known of the fittings on a path.
 struct Fittings {
-    /// Those that were told.
+    /// Those that were told, in the order of the path.
     found: Vec<Found>,
     /// What to find out, when nobody has told the fittings of one of the runs.
     untold: Option<String>,
@@ -84,17 +86,21 @@ struct Fittings {
 fn fittings_on(site: &Site<'_>, path: &[Leg], wanted: impl Fn(InLineKind) -> bool) -> Fittings {
     let mut known = Fittings { found: Vec::new(), untold: None };
     for leg in path {
-        let Some(fittings) = site.fittings(leg.run, |fitting| wanted(fitting.kind)) else {
+        let Some(fittings) = site.fitted(leg.run) else {
             let run = site.run(leg.run).id.spoken();
             known.untold.get_or_insert_with(|| format!("see which valves and drain cocks are in the {run}"));
             continue;
         };
-        let (low, high) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
         let Some(line) = site.line(leg.run) else { continue };
-        for at_mm in fittings.iter().map(|fitting| fitting.at.to_mm().clamp(0.0, line.length())) {
-            if at_mm >= low && at_mm <= high {
-                known.found.push(Found { run: leg.run, level_mm: line.point_at(at_mm).y, at_mm });
-            }
+        let begun = known.found.len();
+        let on_leg = fittings.iter().filter(|fitting| wanted(fitting.kind) && leg.holds(fitting.at_mm));
+        known.found.extend(on_leg.map(|&Fitted { at_mm, .. }| Found {
+            run: leg.run,
+            level_mm: line.point_at(at_mm).y,
+            at_mm,
+        }));
+        if leg.from_mm > leg.to_mm {
+            known.found[begun..].reverse();
         }
     }
     known
@@ -220,9 +226,7 @@ pub fn cold_feed_drain(site: &Site<'_>) -> Vec<Reading> {
 fn short_of_valve(site: &Site<'_>, path: &[Leg]) -> Vec<Leg> {
     let mut near = Vec::new();
     for leg in path {
-        let valves = fittings_on(site, &[*leg], InLineKind::shuts).found.into_iter();
-        let away_mm = |valve: &Found| (valve.at_mm - leg.from_mm).abs();
-        let nearest = valves.min_by(|a, b| away_mm(a).total_cmp(&away_mm(b)));
+        let nearest = fittings_on(site, &[*leg], InLineKind::shuts).found.first().copied();
         near.push(Leg { to_mm: nearest.map_or(leg.to_mm, |valve| valve.at_mm), ..*leg });
         if nearest.is_some() {
             break;
@@ -289,7 +293,8 @@ fn other_use_of_feed<'a>(site: &Site<'a>, path: &[Leg], runs: &[usize]) -> Optio
                     End::Port(part, _) => matches!(site.part(part), Some(PartRef::Cistern(_))),
                     _ => false,
                 };
-                is_cistern(site.run(run).end(end)) && site.end_along(run, end) == Some(at_mm)
+                let is_here = |end_mm| is_same_place(end_mm, at_mm);
+                is_cistern(site.run(run).end(end)) && site.end_along(run, end).is_some_and(is_here)
             })
         };
         let branch = site

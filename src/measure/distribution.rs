@@ -2,14 +2,14 @@
 
 use super::unbranched::{Stretch, has_any, untold};
 use super::{Attachment, Axis, Feature, Place, Reading, Site, find_out};
-use crate::layout::{BoilerKind, COLD, HOT, INLET, Id, InLine, MAINS, OutletKind, Service};
+use crate::layout::{BoilerKind, COLD, HOT, INLET, Id, InLineKind, MAINS, OutletKind, Service};
 
 /// Whether each cold distribution pipe has a full-way valve of its own, before anything branches off.
 #[must_use]
 pub fn distribution_valve(site: &Site<'_>) -> Vec<Reading> {
     let reading = |(cistern, pipe): (&Id, Attachment<'_>)| {
         let run = &site.run(pipe.run).id;
-        let way = site.fittings_before_branch(pipe.run, pipe.end, full_way);
+        let way = site.fittings_before_branch(pipe.run, pipe.end, InLineKind::is_full_way);
         let holds = has_any(&way);
         let valves = find_out::valves(&site.run(untold(&way).unwrap_or(pipe.run)).id);
         let reading = Reading::fact(run, holds, "a full-way valve", "no full-way valve", &valves);
@@ -30,7 +30,7 @@ pub(super) fn as_far_as_drawn(site: &Site<'_>, pipe: Attachment<'_>, reading: Re
 #[must_use]
 pub fn distribution_valve_distance(site: &Site<'_>) -> Vec<Reading> {
     let pipes = distribution_pipes(site).into_iter();
-    pipes.filter_map(|(cistern, pipe)| valve_distance(site, cistern, pipe, full_way)).collect()
+    pipes.filter_map(|(cistern, pipe)| valve_distance(site, cistern, pipe, InLineKind::is_full_way)).collect()
 }
 
 /// Length of pipe from each float valve back to the nearest valve that shuts it.
@@ -41,7 +41,7 @@ pub fn float_valve_service_valve_distance(site: &Site<'_>) -> Vec<Reading> {
         let pipes = site.attached(&cistern.id).iter().filter(|pipe| pipe.port.as_str() == INLET);
         pipes.map(move |pipe| (&cistern.id, *pipe))
     });
-    inlets.filter_map(|(cistern, pipe)| valve_distance(site, cistern, pipe, |fitting| fitting.kind.shuts())).collect()
+    inlets.filter_map(|(cistern, pipe)| valve_distance(site, cistern, pipe, InLineKind::shuts)).collect()
 }
 
 /// Length of pipe from a cistern to the nearest valve of a sort, before anything branches off; nothing where there is none.
@@ -49,7 +49,7 @@ fn valve_distance(
     site: &Site<'_>,
     cistern: &Id,
     pipe: Attachment<'_>,
-    wanted: impl Fn(&InLine) -> bool,
+    wanted: impl Fn(InLineKind) -> bool,
 ) -> Option<Reading> {
     let run = &site.run(pipe.run).id;
     let mut way = site.fittings_before_branch(pipe.run, pipe.end, wanted).into_iter();
@@ -62,17 +62,13 @@ fn valve_distance(
     let nearest = valves.iter().min_by(|a, b| stretch.away_mm(a).total_cmp(&stretch.away_mm(b)))?;
     let distance = site.taped(stretch.away_mm(nearest));
     let places =
-        [Place::of(cistern, Feature::Port(pipe.port.clone())), Place::of(in_run, Feature::Along(nearest.at.to_mm()))];
+        [Place::of(cistern, Feature::Port(pipe.port.clone())), Place::of(in_run, Feature::Along(nearest.at_mm))];
     Some(
         Reading::mm(run, distance)
             .along_with([cistern])
             .between(Axis::Along, places)
             .working(format!("along the pipe from the cistern: {:.0} mm", distance.value)),
     )
-}
-
-fn full_way(fitting: &InLine) -> bool {
-    fitting.kind.is_full_way()
 }
 
 fn distribution_pipes<'a>(site: &Site<'a>) -> Vec<(&'a Id, Attachment<'a>)> {
@@ -120,7 +116,7 @@ pub(super) fn service_valve(site: &Site<'_>, appliance: &Id, pipe: Option<Attach
         return Reading::untold(appliance, format!("draw the pipe that supplies the {}", appliance.spoken()));
     };
     let run = &site.run(pipe.run).id;
-    let way = site.fittings_before_branch(pipe.run, pipe.end, |fitting| fitting.kind.shuts());
+    let way = site.fittings_before_branch(pipe.run, pipe.end, InLineKind::shuts);
     let holds = has_any(&way);
     let in_run = &site.run(untold(&way).unwrap_or(pipe.run)).id;
     let find_out = format!("see whether there is a service valve in the {}", in_run.spoken());

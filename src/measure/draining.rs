@@ -4,7 +4,7 @@ use foldhash::HashMap;
 
 use super::Site;
 use super::vent_ways::lies_in;
-use crate::geom::SAME_PLACE_MM;
+use crate::geom::{SAME_PLACE_MM, is_same_place};
 use crate::layout::{End, InLineKind, PartRef, Service, WhichEnd};
 use crate::num::lowest_passes;
 
@@ -52,8 +52,8 @@ impl Body {
     /// Adds a run's bends, ends, joints and drain cocks, in order along it.
     fn add(&mut self, site: &Site<'_>, run: usize) -> Vec<usize> {
         let Some(line) = site.line(run) else { return Vec::new() };
-        let cocks = site.fittings(run, |fitting| fitting.kind == InLineKind::DrainCock).unwrap_or_default();
-        let cocks: Vec<f64> = cocks.iter().map(|cock| cock.at.to_mm().clamp(0.0, line.length())).collect();
+        let cocks = site.fitted(run).unwrap_or_default().iter().filter(|fitting| fitting.kind == InLineKind::DrainCock);
+        let cocks: Vec<f64> = cocks.map(|cock| cock.at_mm).collect();
         let joints = site.joints(run).iter().map(|joint| joint.at_mm);
         let mut along: Vec<f64> = line.along().iter().copied().chain(joints).chain(cocks.iter().copied()).collect();
         along.sort_by(f64::total_cmp);
@@ -82,7 +82,9 @@ impl Body {
                 End::Tee(..) => false,
             };
             // Of a vent only what carries water is laid out, mostly without its open end.
-            let is_laid_out = |place: &&usize| site.end_along(run, end) == Some(self.places[**place].along_mm);
+            let end_mm = site.end_along(run, end);
+            let is_laid_out =
+                |place: &&usize| end_mm.is_some_and(|end_mm| is_same_place(end_mm, self.places[**place].along_mm));
             if lets_out {
                 self.outlets.extend(match end {
                     WhichEnd::From => places.first().filter(is_laid_out),

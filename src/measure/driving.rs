@@ -84,7 +84,7 @@ impl<'s> Drives<'s> {
 
     /// Whether a pump sits in a pipe before anything branches off.
     fn has_its_own_pump(&self, pipe: &Attachment<'_>) -> bool {
-        let way = self.site.fittings_before_branch(pipe.run, pipe.end, |fitting| fitting.kind == InLineKind::Pump);
+        let way = self.site.fittings_before_branch(pipe.run, pipe.end, |kind| kind == InLineKind::Pump);
         has_any(&way) == Some(true)
     }
 }

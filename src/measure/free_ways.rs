@@ -2,9 +2,8 @@
 
 use foldhash::HashSet;
 
-use super::{Leg, Site};
-use crate::geom::Polyline;
-use crate::layout::{End, Id, InLine, InLineKind, Service, WhichEnd};
+use super::{Fitted, Leg, Site};
+use crate::layout::{End, Id, InLineKind, Service, WhichEnd};
 
 /// What is asked of a way.
 #[derive(Clone, Copy)]
@@ -103,19 +102,16 @@ pub(super) enum InTheWay {
 
 impl Site<'_> {
     /// The fitting nearest to the beginning of a path that `hinders`, which is asked with the run that the fitting sits in.
-    pub(super) fn in_the_way(&self, path: &[Leg], hinders: impl Fn(usize, &InLine) -> bool) -> InTheWay {
+    pub(super) fn in_the_way(&self, path: &[Leg], hinders: impl Fn(usize, &Fitted) -> bool) -> InTheWay {
         let mut untold = None;
         for leg in path {
-            let Some(fittings) = self.fittings(leg.run, |fitting| hinders(leg.run, fitting)) else {
+            let Some(fittings) = self.fitted(leg.run) else {
                 untold.get_or_insert(leg.run);
                 continue;
             };
-            let length_mm = self.line(leg.run).map_or(0.0, Polyline::length);
-            let (low, high) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
-            let on_line = fittings.iter().map(|fitting| (fitting.at.to_mm().clamp(0.0, length_mm), fitting.kind));
-            let on_leg = on_line.filter(|(at_mm, _)| *at_mm >= low && *at_mm <= high);
-            let away_mm = |(at_mm, _): &(f64, InLineKind)| (at_mm - leg.from_mm).abs();
-            if let Some((at_mm, kind)) = on_leg.min_by(|a, b| away_mm(a).total_cmp(&away_mm(b))) {
+            let on_leg = fittings.iter().filter(|fitting| leg.holds(fitting.at_mm) && hinders(leg.run, fitting));
+            let away_mm = |fitting: &Fitted| leg.away_mm(fitting.at_mm);
+            if let Some(Fitted { kind, at_mm }) = on_leg.copied().min_by(|a, b| away_mm(a).total_cmp(&away_mm(b))) {
                 return InTheWay::Fitting { run: leg.run, at_mm, kind };
             }
         }
@@ -125,9 +121,6 @@ impl Site<'_> {
 
 /// Where a run is parted, mm along it, in order.
 fn parted(site: &Site<'_>, run: usize, without: fn(InLineKind) -> bool) -> Vec<f64> {
-    let length_mm = site.line(run).map_or(0.0, Polyline::length);
-    let fittings = site.run(run).fittings.iter().flatten().filter(|fitting| without(fitting.kind));
-    let mut parted_mm: Vec<f64> = fittings.map(|fitting| fitting.at.to_mm().clamp(0.0, length_mm)).collect();
-    parted_mm.sort_by(f64::total_cmp);
-    parted_mm
+    let fittings = site.fitted(run).unwrap_or_default().iter();
+    fittings.filter(|fitting| without(fitting.kind)).map(|fitting| fitting.at_mm).collect()
 }

@@ -171,8 +171,9 @@ fn is_pumped(site: &Site<'_>, heating: &HeatingWater) -> Option<bool> {
     let circuit = heating.circuit(site);
     let is_pump_in = |number: &usize| {
         let run = site.run(*number);
-        let mut pumps = run.fittings.iter().flatten().filter(|fitting| fitting.kind == InLineKind::Pump);
-        pumps.any(|pump| !run.service.is_vent() || site.carries_at(*number, pump.at))
+        let fittings = site.fitted(*number).unwrap_or_default();
+        let mut pumps = fittings.iter().filter(|fitting| fitting.kind == InLineKind::Pump);
+        pumps.any(|pump| !run.service.is_vent() || site.carries_at(*number, pump.at_mm))
     };
     if circuit.iter().any(is_pump_in) {
         return Some(!goes_round_by_itself(site, heating));

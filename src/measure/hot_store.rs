@@ -3,6 +3,7 @@
 use foldhash::HashMap;
 
 use super::driving::{Drives, Side};
+use super::leg::length_mm;
 use super::linked::highest_water;
 use super::reading::{tenths_mm, written_mm};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
@@ -127,7 +128,6 @@ pub fn dead_legs(site: &Site<'_>) -> Vec<Reading> {
 /// The shortest way of hot water to each outlet, with what heats it.
 #[must_use]
 pub fn shortest_hot_paths<'s>(site: &'s Site<'_>) -> Vec<(&'s Id, &'s Outlet, Vec<Leg>)> {
-    let length_mm = |path: &[Leg]| path.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum::<f64>();
     let mut shortest: Vec<(&Id, &Outlet, Vec<Leg>)> = Vec::new();
     let mut numbers: HashMap<&Id, usize> = HashMap::default();
     for way in site.hot_paths() {
@@ -176,7 +176,7 @@ fn dead_leg(site: &Site<'_>, source: &Id, outlet: &Outlet, path: &[Leg]) -> Read
         }
         // Of tube that may be of any size no length is sure to be short enough.
         at_worst = at_worst.zip(run.size).map(|(bare, size)| {
-            let most_mm = bare_mm.unwrap_or_else(|| (leg.to_mm - leg.from_mm).abs());
+            let most_mm = bare_mm.unwrap_or_else(|| leg.length_mm());
             bare.and(most_mm, size)
         });
     }

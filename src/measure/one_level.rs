@@ -146,11 +146,8 @@ fn lets_through(site: &Site<'_>, run: usize, piece_mm: (f64, f64), untold: Untol
     }
     let Some(line) = site.line(run) else { return false };
     let crest_mm = line.between(piece_mm.0, piece_mm.1).iter().map(|point| point.y).fold(f64::NEG_INFINITY, f64::max);
-    let Some(fittings) = &drawn.fittings else { return untold == Untold::Joins && crest_mm < highest_mm };
+    let Some(fittings) = site.fitted(run) else { return untold == Untold::Joins && crest_mm < highest_mm };
     let mut valves = fittings.iter().filter(|fitting| fitting.kind == InLineKind::NonReturnValve);
-    let holds_back = valves.any(|valve| {
-        let at_mm = valve.at.to_mm().clamp(0.0, line.length());
-        (piece_mm.0..=piece_mm.1).contains(&at_mm)
-    });
+    let holds_back = valves.any(|valve| (piece_mm.0..=piece_mm.1).contains(&valve.at_mm));
     !holds_back && crest_mm < highest_mm
 }

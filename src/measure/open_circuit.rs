@@ -4,6 +4,7 @@ use glam::DVec2;
 
 use super::free_ways::InTheWay;
 use super::heatings::{CIRCUIT, HeatingWater};
+use super::leg::length_mm;
 use super::reading::tenths_mm;
 use super::shortest::Ways;
 use super::{Attachment, Axis, Feature, Leg, Place, Reading, Site, find_out};
@@ -145,10 +146,6 @@ fn ports_of(site: &Site<'_>, boiler: usize, vents: &[Junction]) -> Vec<Door> {
         Some(Door { boiler, point, ways: Some(ways), nearest })
     };
     ports.into_iter().filter_map(door).collect()
-}
-
-fn length_mm(legs: &[Leg]) -> f64 {
-    legs.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum()
 }
 
 /// Where a feed or a vent joins the circuit: at a pipe of it, at the boiler, or where a vent leaves what of it is part of

@@ -7,7 +7,7 @@ use super::linked::{filled_by_link, linked_with};
 use super::overflow_level::{drawn_inverts, highest_invert};
 use super::overflow_way::Stop;
 use super::reading::{tenths_mm, written_mm};
-use super::{Axis, Feature, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l};
+use super::{Axis, Feature, Fitted, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l};
 use crate::layout::{Cistern, Discharge, End, INLET, Id, Service};
 use crate::units::{Measured, Size};
 
@@ -215,13 +215,14 @@ fn narrowest(site: &Site<'_>, cistern: &Cistern, way: &OverflowWay<'_>) -> Readi
 pub fn warning_pipe_free(site: &Site<'_>) -> Vec<Reading> {
     let reading = |number: usize| {
         let run = site.run(number);
-        let valves = site.fittings(number, |fitting| fitting.kind.is_valve());
+        let is_valve = |fitting: &&Fitted| fitting.kind.is_valve();
+        let valve = site.fitted(number).map(|fittings| fittings.iter().find(is_valve));
         let find_out = format!("see whether there is a valve in the {}", run.id.spoken());
-        let holds = valves.as_ref().map(Vec::is_empty);
+        let holds = valve.map(|valve| valve.is_none());
         let reading = Reading::fact(&run.id, holds, "no valve", "a valve in the warning pipe", &find_out)
             .but_for(site.rest_of_warning_pipe(number));
-        match valves.and_then(|valves| valves.first().copied()) {
-            Some(valve) => reading.at(Place::of(&run.id, Feature::Along(valve.at.to_mm()))),
+        match valve.flatten() {
+            Some(valve) => reading.at(Place::of(&run.id, Feature::Along(valve.at_mm))),
             None => reading,
         }
     };

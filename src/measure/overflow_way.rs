@@ -51,7 +51,7 @@ impl OverflowWay<'_> {
     pub(super) fn stops(&self, site: &Site<'_>) -> Vec<Stop> {
         let of_leg = |leg: &Leg| {
             let line = site.line(leg.run)?;
-            let (low_mm, high_mm) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
+            let (low_mm, high_mm) = leg.span_mm();
             let bends = line.along().iter().copied().filter(|at_mm| *at_mm > low_mm && *at_mm < high_mm);
             let mut along: Vec<f64> = std::iter::once(low_mm).chain(bends).chain([high_mm]).collect();
             if leg.from_mm > leg.to_mm {

@@ -3,10 +3,10 @@
 use super::free_ways::{Asked, FreeWays, InTheWay};
 use super::shortest::Ways;
 use super::vent::Way;
-use super::{Attachment, Feature, Have, Leg, Place, Reading, Site};
+use super::{Attachment, Feature, Fitted, Have, Leg, Place, Reading, Site};
 use crate::geom::Polyline;
 use crate::layout::{
-    Boiler, Cistern, End, Id, InLine, InLineKind, PRIMARY_FLOW, PRIMARY_RETURN, PartRef, Run, Service, WhichEnd,
+    Boiler, Cistern, End, Id, InLineKind, PRIMARY_FLOW, PRIMARY_RETURN, PartRef, Run, Service, WhichEnd,
 };
 
 /// Services of the heating's water.
@@ -184,8 +184,8 @@ fn free(
 fn free_itself(site: &Site<'_>, number: usize, run: &Run) -> Reading {
     let yes = "neither valve nor pump";
     // Where a vent carries the water of the circuit, the pump may sit in it.
-    let in_its_way = |number, fitting: &InLine| {
-        fitting.kind.is_valve() || (fitting.kind.hinders() && !site.carries_at(number, fitting.at))
+    let in_its_way = |number, fitting: &Fitted| {
+        fitting.kind.is_valve() || (fitting.kind.hinders() && !site.carries_at(number, fitting.at_mm))
     };
     let length_mm = site.line(number).map_or(0.0, Polyline::length);
     match site.in_the_way(&[Leg { run: number, from_mm: 0.0, to_mm: length_mm }], in_its_way) {

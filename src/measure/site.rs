@@ -5,12 +5,13 @@ use std::sync::OnceLock;
 use foldhash::HashMap;
 
 use super::Leg;
+use super::fitted::{Fitted, fitted};
 use super::heatings::HeatingWater;
 use super::one_level::OneLevel;
 use super::vent_ways::{Carrying, Vents, carrying, vents_of_cylinders};
 use crate::geom::Polyline;
 use crate::layout::{
-    Building, Cistern, CisternRole, Cylinder, End, Id, InLine, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
+    Building, Cistern, CisternRole, Cylinder, End, Id, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
 };
 use crate::units::{Length, Level, Measured, Size};
 
@@ -28,6 +29,7 @@ pub struct Site<'a> {
     traces: Traces,
     roof: Option<Polyline>,
     attached: HashMap<&'a Id, Vec<Attachment<'a>>>,
+    fitted: Vec<Option<Vec<Fitted>>>,
     joints: Vec<Vec<Joint>>,
     carrying: Carrying,
     vents: OnceLock<Vents>,
@@ -80,12 +82,15 @@ impl<'a> Site<'a> {
             traces,
             roof,
             attached,
+            fitted: Vec::new(),
             joints: Vec::new(),
             carrying: Carrying::default(),
             vents: OnceLock::new(),
             heatings: OnceLock::new(),
             one_level: OnceLock::new(),
         };
+        let runs = layout.runs.iter().enumerate();
+        site.fitted = runs.map(|(number, run)| fitted(run, site.line(number))).collect();
         site.joints = site.find_joints();
         site.carrying = carrying(&site);
         site
@@ -244,10 +249,8 @@ impl<'a> Site<'a> {
         self.attached_of(&cistern.id, Service::WarningPipe).map(|attachment| attachment.port).collect()
     }
 
-    /// In-line fittings of a run that answer `wanted`; `None` when nobody has told what is in it.
-    #[must_use]
-    pub fn fittings(&self, run: usize, wanted: impl Fn(&InLine) -> bool) -> Option<Vec<InLine>> {
-        Some(self.run(run).fittings.as_ref()?.iter().filter(|fitting| wanted(fitting)).copied().collect())
+    pub(super) fn fitted_in(&self) -> &[Option<Vec<Fitted>>] {
+        &self.fitted
     }
 
     /// A level, as well as it was measured from the datum.

@@ -2,10 +2,11 @@
 
 use foldhash::HashSet;
 
+use super::leg::length_mm;
 use super::site::Joint;
-use super::{Leg, Site};
-use crate::geom::{Polyline, SAME_PLACE_MM};
-use crate::layout::{End, InLine, WhichEnd};
+use super::{Fitted, Leg, Site};
+use crate::geom::SAME_PLACE_MM;
+use crate::layout::{End, InLineKind, WhichEnd};
 
 /// What sits in one stretch of a way.
 pub(super) struct Stretch {
@@ -14,13 +15,13 @@ pub(super) struct Stretch {
     /// How far its beginning is from the beginning of the way.
     pub begins_mm: f64,
     /// The fittings that were asked for; `None` when nobody has told what is in this run.
-    pub fittings: Option<Vec<InLine>>,
+    pub fittings: Option<Vec<Fitted>>,
 }
 
 impl Stretch {
     /// How far a fitting of this stretch is from the beginning of the way.
-    pub(super) fn away_mm(&self, fitting: &InLine) -> f64 {
-        self.begins_mm + (fitting.at.to_mm() - self.leg.from_mm).abs()
+    pub(super) fn away_mm(&self, fitting: &Fitted) -> f64 {
+        self.begins_mm + self.leg.away_mm(fitting.at_mm)
     }
 }
 
@@ -42,18 +43,15 @@ impl Site<'_> {
         &self,
         run: usize,
         end: WhichEnd,
-        wanted: impl Fn(&InLine) -> bool,
+        wanted: impl Fn(InLineKind) -> bool,
     ) -> Vec<Stretch> {
         let mut begins_mm = 0.0;
         let mut way = Vec::new();
         for leg in self.unbranched(run, end) {
-            let (low, high) = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
-            let on_it = |at_mm: f64| at_mm >= low - SAME_PLACE_MM && at_mm <= high + SAME_PLACE_MM;
-            let length = self.line(leg.run).map_or(0.0, Polyline::length);
-            let on_leg = |fitting: &InLine| on_it(fitting.at.to_mm().clamp(0.0, length));
-            let fittings = self.fittings(leg.run, |fitting| wanted(fitting) && on_leg(fitting));
+            let asked = |fitting: &&Fitted| wanted(fitting.kind) && leg.holds(fitting.at_mm);
+            let fittings = self.fitted(leg.run).map(|fittings| fittings.iter().filter(asked).copied().collect());
             way.push(Stretch { leg, begins_mm, fittings });
-            begins_mm += high - low;
+            begins_mm += leg.length_mm();
         }
         way
     }
@@ -70,7 +68,7 @@ impl Site<'_> {
             onward && !joined && self.end_along(last.run, *end).is_some_and(here)
         };
         WhichEnd::BOTH.iter().find(|end| leaves(end))?;
-        let drawn_mm = way.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum();
+        let drawn_mm = length_mm(&way);
         Some((drawn_mm, format!("draw the {} on to its first valve or branch", self.run(last.run).id.spoken())))
     }
 

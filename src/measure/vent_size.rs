@@ -2,6 +2,7 @@
 
 use foldhash::{HashMap, HashSet};
 
+use super::leg::length_mm;
 use super::reading::written_mm;
 use super::shortest::Ways;
 use super::{Feature, Leg, Place, Reading, Site, find_out};
@@ -82,10 +83,6 @@ impl WaysOut {
     }
 }
 
-fn length_mm(legs: &[Leg]) -> f64 {
-    legs.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum()
-}
-
 /// One reading for each vent of a service: of all pipes on the ways that end in it; of itself where none does. A vent that
 /// is carried on by another is judged with that.
 fn narrowest_of_each(site: &Site<'_>, service: Service, ways: &[&[Leg]]) -> Vec<Reading> {
@@ -95,7 +92,7 @@ fn narrowest_of_each(site: &Site<'_>, service: Service, ways: &[&[Leg]]) -> Vec<
         let Some((last, before)) = way.split_last() else { continue };
         let pipes = on_ways_to.entry(last.run).or_default();
         // A tee at the end of a pipe, or across from another, leads through none of it.
-        for leg in before.iter().filter(|leg| (leg.to_mm - leg.from_mm).abs() > SAME_PLACE_MM) {
+        for leg in before.iter().filter(|leg| leg.length_mm() > SAME_PLACE_MM) {
             is_carried_on.insert(leg.run);
             if !pipes.contains(&leg.run) && leg.run != last.run {
                 pipes.push(leg.run);

@@ -5,11 +5,11 @@
 
 use foldhash::HashMap;
 
+use super::leg::length_mm;
 use super::overflow_way::CARRIED_ON_WITHIN_MM;
 use super::{Joint, Leg, Site};
 use crate::geom::{Polyline, SAME_PLACE_MM};
 use crate::layout::{CisternRole, Cylinder, End, Id, PartRef, Service, WhichEnd};
-use crate::units::Length;
 
 /// By run: the stretches of a vent that carry water, from and to in mm along, in order.
 pub(super) type Carrying = HashMap<usize, Vec<(f64, f64)>>;
@@ -155,10 +155,10 @@ impl Site<'_> {
         self.carrying().get(&run).map_or(&[], Vec::as_slice)
     }
 
-    /// Whether a vent carries water at a distance along it.
+    /// Whether a vent carries water at a distance along it, mm.
     #[must_use]
-    pub fn carries_at(&self, run: usize, at: Length) -> bool {
-        self.line(run).is_some_and(|line| lies_in(line, at.to_mm(), self.carrying_stretches(run)))
+    pub fn carries_at(&self, run: usize, at_mm: f64) -> bool {
+        self.line(run).is_some_and(|line| lies_in(line, at_mm, self.carrying_stretches(run)))
     }
 
     /// Whether a way of water through runs of some services may lead through a run: also through a vent where it carries
@@ -249,10 +249,6 @@ pub(super) fn vents_of_cylinders(site: &Site<'_>) -> Vents {
 
 fn last_run(path: &[Leg]) -> Option<usize> {
     path.last().map(|leg| leg.run)
-}
-
-fn length_mm(path: &[Leg]) -> f64 {
-    path.iter().map(|leg| (leg.to_mm - leg.from_mm).abs()).sum()
 }
 
 /// Whether a place along a line lies in a stretch.

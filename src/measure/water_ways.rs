@@ -5,23 +5,12 @@ use std::collections::VecDeque;
 use foldhash::{HashMap, HashSet};
 use glam::DVec2;
 
-use super::Site;
+use super::{Leg, Site};
 use crate::layout::{
     COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, End, HOT, INLET, Id, Outlet, OutletKind,
     PRIMARY_FLOW, PRIMARY_RETURN, PartRef, Service, WhichEnd,
 };
 use crate::num::Union;
-
-/// A stretch of one run on a path, from one distance along it to another.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Leg {
-    /// The run, by its number.
-    pub run: usize,
-    /// Where the path joins it, mm along.
-    pub from_mm: f64,
-    /// Where the path leaves it, mm along.
-    pub to_mm: f64,
-}
 
 /// What heats a cylinder.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -158,10 +147,7 @@ impl Site<'_> {
     #[must_use]
     pub fn branches_of_feed(&self, cylinder: &Cylinder, path: &[Leg]) -> Vec<[Leg; 2]> {
         let on_path = |run: usize| path.iter().any(|leg| leg.run == run);
-        let is_on_path = |run: usize, at_mm: f64| {
-            let holds = |leg: &Leg| at_mm >= leg.from_mm.min(leg.to_mm) && at_mm <= leg.from_mm.max(leg.to_mm);
-            path.iter().any(|leg| leg.run == run && holds(leg))
-        };
+        let is_on_path = |run: usize, at_mm: f64| path.iter().any(|leg| leg.run == run && leg.holds(at_mm));
         let reach = self.reach(&cylinder.id, COLD_INLET, &[Service::ColdFeed]);
         let teed_on_path = reach.order.iter().filter(|run| !on_path(**run)).filter_map(|&run| {
             let entry = reach.entered[&run];

@@ -61,7 +61,7 @@ fn content_l(site: &Site<'_>, path: &[Leg]) -> Result<f64, String> {
     let of_leg = |leg: &Leg| {
         let run = site.run(leg.run);
         let bore = run.bore().ok_or_else(|| find_out::material_and_size(&run.id))?;
-        let length_dm = (leg.to_mm - leg.from_mm).abs() / 100.0;
+        let length_dm = leg.length_mm() / 100.0;
         Ok(FRAC_PI_4 * (bore.to_mm() / 100.0).powi(2) * length_dm)
     };
     path.iter().map(of_leg).sum()

@@ -1,8 +1,8 @@
 //! What must not hang on the order in which a file lists its parts, or on how exactly a tee is written.
 
 use loftwright::finding::{Finding, Findings};
-use loftwright::layout::Layout;
-use loftwright::measure::{Have, Site};
+use loftwright::layout::{Id, Layout};
+use loftwright::measure::{Feature, Have, Place, Site};
 
 use super::odd_houses::layout;
 use super::odd_layouts::verdict;
@@ -111,4 +111,39 @@ fn of_low_places_alike_the_first_by_name_is_told_of() {
     let forth = of(format!("{one}{two}"));
     assert_eq!(forth.len(), 1);
     assert_eq!(forth, of(format!("{two}{one}")));
+}
+
+/// A main of 3000 mm on the float valve, then 800 mm of a warning pipe, with these fittings.
+fn fitted(riser: &str, warning: &str) -> Layout {
+    layout(&format!(
+        r#"cisterns: [(id: "cistern", role: Storage, at: (0, 5000), length: 1000, height: 500, water_line: 400,
+            float_valve: (shank: Left(450)), connections: [(port: "warning", on: Right(430))])],
+        runs: [
+            (id: "riser", service: RisingMain, from: Onward((0, 2450)), to: Port("cistern", "inlet"), fittings: [{riser}]),
+            (id: "warning", service: WarningPipe, from: Port("cistern", "warning"), to: Open((1800, 5430)),
+                fittings: [{warning}])]"#
+    ))
+}
+
+#[test]
+fn what_is_told_beyond_the_end_of_its_pipe_counts_as_at_that_end() {
+    let away_mm = |at: &str| {
+        let riser = format!("(kind: ServiceValve, at: {at})");
+        found(&fitted(&riser, ""), "float-valve-service-valve-too-far")[0].1
+    };
+    assert_eq!(away_mm("2600"), Some(400.0));
+    assert_eq!(away_mm("3000"), Some(0.0));
+    assert_eq!(away_mm("4000"), Some(0.0));
+}
+
+#[test]
+fn the_first_valve_on_the_way_is_marked_whichever_the_file_lists_first() {
+    let (near, far) = ("(kind: GateValve, at: 100)", "(kind: GateValve, at: 700)");
+    for warning in [format!("{near}, {far}"), format!("{far}, {near}")] {
+        let all = fitted("", &warning);
+        let findings = Findings::of(&Site::of(&all));
+        let valved = findings.iter().find(|finding| finding.rule.id == "warning-pipe-valved").expect("it is asked");
+        let first = Place::of(&Id::of("warning"), Feature::Along(100.0));
+        assert_eq!(valved.reading.places.last(), Some(&first), "{warning}");
+    }
 }

@@ -4,6 +4,7 @@ use std::f64::consts::FRAC_PI_4;
 
 use super::meeting::Through;
 use super::{Circuit, ShutValve, Source, Stretch, Tap};
+use crate::geom::is_same_place;
 use crate::layout::{Cistern, Id, InLineKind};
 
 /// What lies between a place and the nearest valves around it.
@@ -39,12 +40,13 @@ impl<'s> Circuit<'s> {
         let on_port = self.site.attached(part).iter().filter(|pipe| pipe.port.as_str() == port);
         let nodes: Vec<usize> = on_port
             .filter_map(|pipe| {
-                let stretch = self.stretches.iter().find(|stretch| {
-                    let end_mm = self.site.end_along(pipe.run, pipe.end).unwrap_or(f64::NAN);
-                    stretch.run == pipe.run && (stretch.along_mm.0 == end_mm || stretch.along_mm.1 == end_mm)
-                })?;
-                let at_beginning = self.site.end_along(pipe.run, pipe.end) == Some(stretch.along_mm.0);
-                Some(if at_beginning { stretch.nodes.0 } else { stretch.nodes.1 })
+                let end_mm = self.site.end_along(pipe.run, pipe.end)?;
+                let of_run = self.stretches.iter().filter(|stretch| stretch.run == pipe.run);
+                of_run.into_iter().find_map(|stretch| match stretch.along_mm {
+                    (from_mm, _) if is_same_place(from_mm, end_mm) => Some(stretch.nodes.0),
+                    (_, to_mm) if is_same_place(to_mm, end_mm) => Some(stretch.nodes.1),
+                    _ => None,
+                })
             })
             .collect();
         self.region(&nodes, f64::NEG_INFINITY).0
@@ -163,10 +165,10 @@ impl<'s> Circuit<'s> {
             let run = self.stretches[piece.stretch].run;
             let (from_mm, to_mm) = piece.along_mm;
             let line = self.site.line(run);
-            let fittings = self.site.run(run).fittings.iter().flatten();
+            let fittings = self.site.fitted(run).unwrap_or_default().iter();
             fittings
                 .filter(|fitting| fitting.kind == InLineKind::DrainCock)
-                .map(|fitting| fitting.at.to_mm())
+                .map(|fitting| fitting.at_mm)
                 .filter(move |at_mm| (from_mm..=to_mm).contains(at_mm))
                 .filter_map(move |at_mm| Some((&self.site.run(run).id, line?.point_at(at_mm).y)))
         });

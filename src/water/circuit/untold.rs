@@ -161,11 +161,12 @@ impl<'s> Circuit<'s> {
         let mut tried = 0;
         for (number, run) in self.site.layout().runs.iter().enumerate() {
             let Some(body) = self.body_of_run(cut, number) else { continue };
-            let pumps = run.fittings.iter().flatten().filter(|fitting| fitting.kind == InLineKind::Pump);
-            for pump in pumps.filter(|pump| !run.service.is_vent() || self.site.carries_at(number, pump.at)) {
+            let fittings = self.site.fitted(number).unwrap_or_default().iter();
+            let pumps = fittings.filter(|fitting| fitting.kind == InLineKind::Pump);
+            for pump in pumps.filter(|pump| !run.service.is_vent() || self.site.carries_at(number, pump.at_mm)) {
                 let words = format!("find what the pump in {} gives: it is not reckoned with", run.id.spoken());
                 tried += 1;
-                let at_mm = pump.at.to_mm();
+                let at_mm = pump.at_mm;
                 let is_there = |stretch: &Stretch| {
                     stretch.run == number && stretch.along_mm.0 <= at_mm && at_mm <= stretch.along_mm.1
                 };

@@ -253,9 +253,9 @@ fn onward(site: &Site<'_>, way: &OverflowWay<'_>) -> Result<Option<Onward>, Stri
     let mut stretches = Vec::new();
     for leg in &way.legs {
         let Some(line) = site.line(leg.run) else { continue };
-        let span_mm = (leg.from_mm.min(leg.to_mm), leg.from_mm.max(leg.to_mm));
+        let span_mm = leg.span_mm();
         let run = site.run(leg.run);
-        stretches.push((run, bore_m(run)?, (span_mm.1 - span_mm.0) / 1000.0, square_bends(line, span_mm)));
+        stretches.push((run, bore_m(run)?, leg.length_mm() / 1000.0, square_bends(line, span_mm)));
     }
     let Some(&(narrowest, narrowest_m, ..)) = stretches.iter().min_by(|a, b| a.1.total_cmp(&b.1)) else {
         return Ok(None);
