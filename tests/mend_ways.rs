@@ -4,7 +4,7 @@ mod mended;
 
 use loftwright::finding::FindingKey;
 use loftwright::geom::Point;
-use loftwright::layout::{Edit, Held, Id, Layout, Lock, apply};
+use loftwright::layout::{Edit, Held, Id, Layout, Lock, Screen, apply};
 use loftwright::mend::{
     Alternative, Change, Outcome, Refused, Report, Step, Stop, Taking, Wish, alternatives, edits_of, propose,
 };
@@ -146,6 +146,15 @@ fn as_many_bearers_are_laid_as_the_profile_in_force_asks() {
     assert_eq!(report.outcome, Outcome::Mended);
     let bearers = report.layout.platforms[0].bearers.as_ref().expect("bearers");
     assert_eq!((bearers.count, bearers.spacing), (6, Size::mm(866.0 / 5.0)));
+}
+
+#[test]
+fn screens_are_fitted_as_fine_as_the_profile_in_force_asks() {
+    let sound = layout(SOUND);
+    let fine = r#"(name: "fine", change: {"lid-vent-unscreened": (limit: 0.5)})"#;
+    let report = propose(&sound, &Profile::parse(fine).expect("a profile"), &Wish::default());
+    assert_eq!(report.outcome, Outcome::Mended);
+    assert_eq!(report.layout.cisterns[0].lid_screen, Some(Screen::Mesh(Size::mm(0.5))));
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! Layouts that begin from answers: sound by the program's own rules, or a reason that is true.
 
 use loftwright::finding::Findings;
-use loftwright::layout::{Layout, OutletKind, StrengthClass, SupportKind};
+use loftwright::layout::{Layout, OutletKind, Screen, StrengthClass, SupportKind};
 use loftwright::measure::Site;
 use loftwright::outset::{
     Answers, BEGINNINGS, CisternFor, Draw, Heating, HotStore, JoistAnswers, LoftAnswers, Winter, set_out,
@@ -49,6 +49,17 @@ fn with_a_confirmed_load_nothing_is_unknown() {
     let counts = Findings::of(&Site::of(&layout)).counts();
     assert_eq!((counts.breach, counts.marginal, counts.unknown), (0, 0, 0));
     assert!(counts.meets > 100);
+}
+
+#[test]
+fn screens_are_as_fine_as_the_profile_in_force_asks() {
+    let fine =
+        r#"(name: "fine", change: {"lid-vent-unscreened": (limit: 0.5), "warning-pipe-unscreened": (limit: 0.4)})"#;
+    let fine = Profile::parse(fine).expect("a profile");
+    let answers = Answers::default();
+    let layout = set_out(&answers, &fine).unwrap_or_else(|refusal| panic!("{:?}", refusal.lines()));
+    assert_sound(&answers, &layout, &fine);
+    assert_eq!(layout.cisterns[0].lid_screen, Some(Screen::Mesh(Size::mm(0.5))));
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use crate::layout::Id;
 use crate::measure::Reading;
-use crate::rules::{Limit, Profile};
+use crate::rules::{Limit, Profile, WIDEST_MESH_MM};
 use crate::units::Measured;
 
 /// The limits of a profile.
@@ -18,6 +18,12 @@ impl Limits {
     /// The number that a rule asks of every layout; nothing where the rule is off or asks no number.
     pub(super) fn asks(&self, rule: &str) -> f64 {
         self.asks_of(rule, 0.0)
+    }
+
+    /// The widest openings of a screen that a rule lets pass, mm; the usual ones where it is off.
+    pub(super) fn widest_mesh_mm(&self, rule: &str) -> f64 {
+        let asked_mm = self.asks(rule);
+        if asked_mm > 0.0 { asked_mm } else { WIDEST_MESH_MM }
     }
 
     /// The same, where it hangs on what is measured beside it: against so much, in the rule's unit.

@@ -9,7 +9,6 @@ use crate::layout::{
     COLD, Cylinder, DRAW_OFF, Discharge, End, HOT, INLET, Id, InLine, InLineKind, Lagging, Layout, Outlet, OutletKind,
     PartRef, Run, Screen, Service,
 };
-use crate::rules::WIDEST_MESH_MM;
 use crate::units::{Length, Size};
 
 /// Rising main and what branches off it, mm.
@@ -176,7 +175,7 @@ fn warning_pipe(choices: &Choices, at: &Positions) -> Run {
         fittings: Vec::new(),
         cover: Cover::Whole,
     };
-    let mesh = Screen::Mesh(Size::mm(WIDEST_MESH_MM));
+    let mesh = Screen::Mesh(Size::mm(choices.end_mesh_mm));
     Run { screen: Some(mesh), discharge: Some(Discharge::Conspicuous), ..lay.run(choices.lagging_mm) }
 }
 

@@ -10,7 +10,6 @@ use crate::layout::{
     DipTube, FloatValve, FloatValvePattern, Id, Immersion, ImmersionPlace, Jacket, Lid, Outlet, OutletKind, Screen,
     Tapping,
 };
-use crate::rules::WIDEST_MESH_MM;
 use crate::units::{Conductance, Flow, Length, Mass, Power, Size, Temperature, Volume};
 
 /// What a plastic cistern weighs for each litre to the water line, kg (common practice, no source).
@@ -45,7 +44,7 @@ pub(super) fn cistern(answers: &Answers, choices: &Choices, at: &Positions) -> C
         connections,
         dip_tube: Some(DipTube::EndsAt(Length::mm(at.inside.water_line_mm - 30.0))),
         lid: Some(Lid::Tight),
-        lid_screen: Some(Screen::Mesh(Size::mm(WIDEST_MESH_MM))),
+        lid_screen: Some(Screen::Mesh(Size::mm(choices.lid_mesh_mm))),
         opaque: Some(true),
         jacket: Some(Jacket {
             sides: true,

@@ -11,7 +11,6 @@ use crate::layout::{
 };
 use crate::mend::demand::Toward;
 use crate::mend::handle::{cistern, platform, run};
-use crate::rules::WIDEST_MESH_MM;
 use crate::units::{Length, Size, Temperature};
 
 impl Change {
@@ -19,7 +18,7 @@ impl Change {
     #[must_use]
     pub fn edits(&self, layout: &Layout) -> Vec<Edit> {
         let edit = match self {
-            Self::Fit(..) | Self::TakeOut(..) | Self::EndScreen(_) | Self::Clips(_) => self.on_run(layout),
+            Self::Fit(..) | Self::TakeOut(..) | Self::EndScreen(..) | Self::Clips(_) => self.on_run(layout),
             Self::Tube(runs, size_mm) => {
                 return runs.iter().filter_map(|id| put(Part::Run(with_tube(layout, id, *size_mm)?))).collect();
             }
@@ -65,7 +64,7 @@ impl Change {
                 fittings.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
             }
             Self::TakeOut(_, kinds) => run.fittings.as_mut()?.retain(|fitting| !kinds.contains(&fitting.kind)),
-            Self::EndScreen(_) => run.screen = Some(Screen::Mesh(Size::mm(WIDEST_MESH_MM))),
+            Self::EndScreen(_, mesh_mm) => run.screen = Some(Screen::Mesh(Size::mm(*mesh_mm))),
             Self::Clips(_) => run.clips = Some(run.clips_allowed()?),
             Self::Conspicuous(_) => run.discharge = Some(Discharge::Conspicuous),
             _ => return None,
@@ -98,7 +97,7 @@ impl Change {
         let mut cistern = cistern(layout, self.part())?.clone();
         match self {
             Self::TightLid(_) => cistern.lid = Some(Lid::Tight),
-            Self::LidScreen(_) => cistern.lid_screen = Some(Screen::Mesh(Size::mm(WIDEST_MESH_MM))),
+            Self::LidScreen(_, mesh_mm) => cistern.lid_screen = Some(Screen::Mesh(Size::mm(*mesh_mm))),
             Self::JacketAllRound(_, thickness_mm) => {
                 let kind = cistern.jacket.and_then(|jacket| jacket.kind).or(Some(Insulant::MineralWool));
                 cistern.jacket =

@@ -15,7 +15,6 @@ use super::course::{at_end_words, end_words};
 use super::handle::{length_mm, platform, run};
 use crate::catalogue::{BEARER_BREADTH_MM, StrengthClass, cisterns};
 use crate::layout::{CylinderGrade, FloatValvePattern, Id, InLineKind, Layout, Run, WhichEnd};
-use crate::rules::WIDEST_MESH_MM;
 use make::{across, first_bearers_raise_mm};
 
 /// What is put into a run nearer to its end than this sits where that end is, mm.
@@ -30,10 +29,10 @@ pub enum Change {
     TakeOut(Id, Vec<InLineKind>),
     /// A close-fitting lid.
     TightLid(Id),
-    /// A fine screen on the vent of a cistern's lid.
-    LidScreen(Id),
-    /// A fine screen on the open end of a run.
-    EndScreen(Id),
+    /// A screen on the vent of a cistern's lid, with openings of so many mm.
+    LidScreen(Id, f64),
+    /// A screen on the open end of a run, with openings of so many mm.
+    EndScreen(Id, f64),
     /// A jacket on sides and top, so thick, mm.
     JacketAllRound(Id, f64),
     /// Takes the loft insulation out from below a cistern.
@@ -98,8 +97,8 @@ impl Change {
             Self::Fit(id, ..)
             | Self::TakeOut(id, _)
             | Self::TightLid(id)
-            | Self::LidScreen(id)
-            | Self::EndScreen(id)
+            | Self::LidScreen(id, _)
+            | Self::EndScreen(id, _)
             | Self::JacketAllRound(id, _)
             | Self::ClearBelow(id)
             | Self::DiaphragmValve(id)
@@ -154,8 +153,8 @@ impl Change {
                 format!("Take every {} out of the {spoken}", kinds.join(" and "))
             }
             Self::TightLid(_) => format!("Fit a rigid, close-fitting lid to the {spoken} and fix it"),
-            Self::LidScreen(_) => format!("Fit a screen of {WIDEST_MESH_MM} mm to the vent in the lid of the {spoken}"),
-            Self::EndScreen(_) => format!("Fit a screen of {WIDEST_MESH_MM} mm to the open end of the {spoken}"),
+            Self::LidScreen(_, mm) => format!("Fit a screen of {mm} mm to the vent in the lid of the {spoken}"),
+            Self::EndScreen(_, mm) => format!("Fit a screen of {mm} mm to the open end of the {spoken}"),
             Self::JacketAllRound(_, mm) => format!("Insulate sides and top of the {spoken}, {mm:.0} mm thick"),
             Self::ClearBelow(_) => format!("Take the loft insulation out from under the {spoken}"),
             Self::DiaphragmValve(_) => {

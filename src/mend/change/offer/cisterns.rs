@@ -13,7 +13,9 @@ const DIPS_BY_MM: f64 = 50.0;
 pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
     match broken.rule() {
         "cistern-lid-not-tight" => broken.on_subject(Change::TightLid),
-        "lid-vent-unscreened" => broken.on_subject(Change::LidScreen),
+        "lid-vent-unscreened" => {
+            broken.asked().map_or_else(Vec::new, |mesh_mm| broken.on_subject(|id| Change::LidScreen(id, mesh_mm)))
+        }
         "cistern-not-opaque" => broken.on_subject(Change::Opaque),
         "loft-insulation-below-cistern" => broken.on_subject(Change::ClearBelow),
         "float-valve-wrong-pattern" => broken.on_subject(Change::DiaphragmValve),

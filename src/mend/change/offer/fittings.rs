@@ -14,7 +14,10 @@ const BEFORE_THE_END_MM: f64 = 150.0;
 pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
     let layout = broken.layout;
     match broken.rule() {
-        "warning-pipe-unscreened" => broken.run_ids().chain(broken.warning_pipes()).map(Change::EndScreen).collect(),
+        "warning-pipe-unscreened" => {
+            let pipes = broken.run_ids().chain(broken.warning_pipes());
+            pipes.filter_map(|id| Some(Change::EndScreen(id, broken.asked()?))).collect()
+        }
         "float-valve-without-service-valve" | "float-valve-service-valve-too-far" => {
             let into = |run: &Run| end_on(run, |part, port| broken.is_about(part) && port.as_str() == INLET);
             let before = |run: &Run| fitted(layout, run, InLineKind::ServiceValve, into(run)?, BEFORE_THE_END_MM);

@@ -47,8 +47,13 @@ impl<'a> Broken<'a> {
         self.key.parts.contains(id)
     }
 
+    /// The number that the rule asks, where it asks the same for every layout.
+    fn asked(&self) -> Option<f64> {
+        self.finding.limit.constant().map(|asked| asked.value)
+    }
+
     /// A change of the part that it is about first.
-    fn on_subject(&self, make: fn(Id) -> Change) -> Vec<Change> {
+    fn on_subject(&self, make: impl Fn(Id) -> Change) -> Vec<Change> {
         self.key.parts.first().cloned().map(make).into_iter().collect()
     }
 
