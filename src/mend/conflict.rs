@@ -44,6 +44,8 @@ pub struct Member {
     /// Shifts with which all the others hold, drawn and judged; nothing where something curved takes part and none were
     /// found.
     pub without: Option<Vec<Moved>>,
+    /// How much its rule weighs, where it is one.
+    weight: Option<Weight>,
 }
 
 /// What kind of thing a member is, as the report names it.
@@ -85,11 +87,7 @@ impl Member {
     /// How unwillingly it gives: advice before what should be, that before what somebody holds, that before what must
     /// be, and all before the house.
     fn dearness(&self) -> u8 {
-        let weight = match &self.row {
-            RowOf::Demand(Demand::Rule(key)) => rule(key.rule).map(|rule| rule.weight),
-            _ => None,
-        };
-        match (self.kind(), weight) {
+        match (self.kind(), self.weight) {
             (MemberKind::Rule, Some(Weight::Advice)) => 0,
             (MemberKind::Rule, Some(Weight::Should)) => 1,
             (MemberKind::Held, _) => 2,
@@ -136,6 +134,7 @@ fn member((row, nearer, gives): &Limiting, findings: &Findings) -> Member {
         },
         gives: Amount { value: *gives, unit: unit_of(row, findings) },
         without: None,
+        weight: key_of(row).and_then(|key| lightness(findings, key)),
     }
 }
 

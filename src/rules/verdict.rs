@@ -153,7 +153,7 @@ fn number(reading: &Reading, have: Measured, bound: Bound, sense: Sense, guard_f
     };
     let verdict = if enough {
         Verdict::Meets
-    } else if margin > 0.0 && clear > -margin {
+    } else if margin > 0.0 && clear > ROUNDING - margin {
         Verdict::Marginal
     } else {
         Verdict::Breach

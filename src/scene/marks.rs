@@ -182,14 +182,14 @@ fn words_of_the_trade(finding: &Finding, voice: Voice) -> String {
     }
     let verdict = finding.judged.verdict.said(voice);
     let (Have::Amount(value, unit), Some(need)) = (&finding.reading.have, finding.judged.need) else {
-        return match (finding.rule.limit, &finding.reading.have) {
+        return match (finding.limit, &finding.reading.have) {
             (Limit::OneOf(_), Have::Choice(have)) if finding.judged.verdict != Verdict::Meets => {
                 format!("{verdict}: {have} · need {}", finding.need_words())
             }
             _ => format!("{verdict}: {}", finding.have_words()),
         };
     };
-    let bound = match finding.rule.limit {
+    let bound = match finding.limit {
         _ if voice == Voice::Plain => return plain_words(finding, verdict),
         Limit::MoreThan(_) => "need more than",
         Limit::AtMost(_) => "at most",
