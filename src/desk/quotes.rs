@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use super::app::Desk;
 use crate::file;
+use crate::session::settings::read_or_set_aside;
 use crate::takeoff::quote::Told;
 
 /// So many quotes are kept, those that were changed last.
@@ -32,14 +33,7 @@ struct Kept {
 
 impl Quotes {
     fn read(folder: PathBuf) -> Self {
-        let kept = match fs::read(folder.join(NAME)) {
-            Ok(bytes) => ron::de::from_bytes(&bytes).unwrap_or_else(|error| {
-                log::warn!("{NAME} in {} cannot be read: {error}", folder.display());
-                Vec::new()
-            }),
-            Err(_) => Vec::new(),
-        };
-        Self { folder: Some(folder), kept }
+        Self { kept: read_or_set_aside(&folder.join(NAME)), folder: Some(folder) }
     }
 
     /// The quote of a layout, and what has been said of it.

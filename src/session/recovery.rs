@@ -194,9 +194,9 @@ pub struct TakenUp {
 pub fn list(folder: &Path) -> Vec<Recovered> {
     let entries = fs::read_dir(folder).into_iter().flatten().flatten();
     let place_of = |path: PathBuf| {
-        let path = path.into_os_string().into_string().ok()?;
-        let place = path.strip_suffix(JOURNAL).or_else(|| path.strip_suffix(COPY))?;
-        Some(PathBuf::from(place))
+        let name = path.file_name()?.to_str()?;
+        let place = name.strip_suffix(JOURNAL).or_else(|| name.strip_suffix(COPY))?;
+        Some(path.with_file_name(place))
     };
     let mut places: Vec<PathBuf> = entries.filter_map(|entry| place_of(entry.path())).collect();
     places.sort();
@@ -273,7 +273,19 @@ fn name_of(original: Option<&Path>) -> String {
 }
 
 fn read_original(place: &Place) -> Option<PathBuf> {
-    fs::read_to_string(place.file(ORIGINAL)).ok().map(PathBuf::from)
+    path_of_bytes(fs::read(place.file(ORIGINAL)).ok()?)
+}
+
+/// A path as it was noted, whatever its bytes.
+#[cfg(unix)]
+fn path_of_bytes(bytes: Vec<u8>) -> Option<PathBuf> {
+    Some(std::os::unix::ffi::OsStringExt::from_vec(bytes)).map(|path: std::ffi::OsString| path.into())
+}
+
+/// A path as it was noted; none of one that is no text.
+#[cfg(not(unix))]
+fn path_of_bytes(bytes: Vec<u8>) -> Option<PathBuf> {
+    String::from_utf8(bytes).ok().map(PathBuf::from)
 }
 
 #[cfg(test)]
@@ -347,6 +359,19 @@ mod tests {
         let mut titles: Vec<String> = list(folder.path()).iter().map(title_of).collect();
         titles.sort();
         assert_eq!(titles, ["/a/house.loft.ron", "/b/house.loft.ron"]);
+    }
+
+    #[test]
+    #[cfg(unix)]
+    fn work_is_found_whatever_the_folders_are_called() {
+        use std::os::unix::ffi::OsStrExt;
+        let within = tempfile::tempdir().expect("a folder");
+        let folder = within.path().join(std::ffi::OsStr::from_bytes(b"h\xe4user"));
+        let original = folder.join("house.loft.ron");
+        drop(journalled(&folder, Some(&original), &titled(&["Left"])));
+        let left = list(&folder);
+        assert_eq!(left.iter().map(title_of).collect::<Vec<_>>(), ["Left"]);
+        assert_eq!(left[0].original.as_ref(), Some(&original));
     }
 
     #[test]

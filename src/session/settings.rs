@@ -4,6 +4,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
+use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 
 use crate::file;
@@ -13,8 +14,6 @@ use crate::rules::Voice;
 pub const MOST_RECENT: usize = 9;
 /// The name of the file.
 const NAME: &str = "settings.ron";
-/// The name under which a file that cannot be read is kept.
-const KEPT_NAME: &str = "settings.unreadable.ron";
 /// Between these the letters may be made smaller and larger, in per cent of their usual size.
 const TEXT_PERCENT: (u16, u16) = (70, 250);
 /// Fine enough for print, and between which a picture's resolution may be chosen, in pixels to the inch.
@@ -115,20 +114,10 @@ impl Default for Settings {
 }
 
 impl Settings {
-    /// The settings in a folder; those of the beginning where there are none or they cannot be read. What cannot be read
-    /// is kept beside them, since the next change of a setting writes over it.
+    /// The settings in a folder; those of the beginning where there are none or they cannot be read.
     #[must_use]
     pub fn read(folder: &Path) -> Self {
-        let path = folder.join(NAME);
-        let mut settings: Self = match fs::read(&path) {
-            Err(_) => Self::default(),
-            Ok(bytes) => ron::de::from_bytes(&bytes).unwrap_or_else(|error| {
-                let kept = folder.join(KEPT_NAME);
-                let outcome = fs::copy(&path, &kept).map(|_| ());
-                log::warn!("the settings cannot be read ({error}); kept as {}: {outcome:?}", kept.display());
-                Self::default()
-            }),
-        };
+        let mut settings: Self = read_or_set_aside(&folder.join(NAME));
         settings.recent.truncate(MOST_RECENT);
         settings.hand_over.dpi = settings.hand_over.dpi.clamp(DPI.0, DPI.1);
         settings.hand_over.scale = settings.hand_over.scale.filter(|scale| *scale > 0);
@@ -160,6 +149,21 @@ impl Settings {
     }
 }
 
+/// What is kept in a file; what is usual where there is none or it cannot be read. What cannot be read is kept beside it,
+/// with `unreadable` before its ending, since the next change writes over it.
+#[must_use]
+pub fn read_or_set_aside<T: DeserializeOwned + Default>(path: &Path) -> T {
+    let read = fs::read(path).and_then(|bytes| ron::de::from_bytes(&bytes).map_err(io::Error::other));
+    read.unwrap_or_else(|error| {
+        if error.kind() != io::ErrorKind::NotFound {
+            let aside = path.with_extension("unreadable.ron");
+            let outcome = fs::copy(path, &aside).map(|_| ());
+            log::warn!("{} cannot be read ({error}); kept as {}: {outcome:?}", path.display(), aside.display());
+        }
+        T::default()
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -184,7 +188,7 @@ mod tests {
         assert_eq!(Settings::read(place.path()).text_percent, TEXT_PERCENT.1);
         fs::write(place.path().join(NAME), "what is this").expect("writes");
         assert_eq!(Settings::read(place.path()), Settings::default());
-        assert_eq!(fs::read(place.path().join(KEPT_NAME)).expect("kept"), b"what is this");
+        assert_eq!(fs::read(place.path().join("settings.unreadable.ron")).expect("kept"), b"what is this");
     }
 
     #[test]
