@@ -5,11 +5,9 @@ use std::path::Path;
 use clap::{Arg, ArgMatches};
 
 use super::page::{Page, harmless, paragraph};
+use crate::file;
 use crate::layout::Layout;
 use crate::rules::Profile;
-
-/// A profile is a short text; a longer file is not read.
-const GREATEST_BYTES: u64 = 1_000_000;
 
 /// The argument, the same for every command that judges.
 pub(super) fn argument() -> Arg {
@@ -59,12 +57,10 @@ impl Asked {
 }
 
 fn read(path: &Path) -> Result<Profile, String> {
-    let names = || Profile::shipped_names().collect::<Vec<_>>().join(", ");
-    let length = std::fs::metadata(path)
-        .map_err(|_| format!("there is no such profile file; give the path of one, or one of {}", names()))?;
-    if length.len() > GREATEST_BYTES {
-        return Err("the profile is larger than 1 MB; a profile is a short text".to_owned());
+    if !path.exists() {
+        let names = Profile::shipped_names().collect::<Vec<_>>().join(", ");
+        return Err(format!("there is no such profile file; give the path of one, or one of {names}"));
     }
-    let text = std::fs::read_to_string(path).map_err(|error| format!("the profile cannot be read: {error}"))?;
+    let text = file::short_text(path).map_err(|reason| format!("the profile: {reason}"))?;
     Profile::parse(&text).map_err(|error| error.to_string())
 }

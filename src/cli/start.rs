@@ -1,6 +1,6 @@
 //! `start`: a sound layout from a few answers, or what is in the way and which answer to change.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use serde::Serialize;
@@ -22,9 +22,6 @@ pub(super) const COMMAND: Command = Command {
     arguments,
     run,
 };
-
-/// A file of answers is a short text; a longer file is not read.
-const GREATEST_BYTES: u64 = 100_000;
 
 /// An answer that can be given on the command line.
 struct Flag {
@@ -290,12 +287,11 @@ fn answers(matches: &ArgMatches) -> Result<Answers, String> {
     Ok(answers)
 }
 
-fn read(path: &PathBuf) -> Result<Answers, String> {
-    let length = std::fs::metadata(path).map_err(|_| "there is no such file of answers".to_owned())?.len();
-    if length > GREATEST_BYTES {
-        return Err("the file is larger than 100 kB; answers are a short text".to_owned());
+fn read(path: &Path) -> Result<Answers, String> {
+    if !path.exists() {
+        return Err("there is no such file of answers".to_owned());
     }
-    let text = std::fs::read_to_string(path).map_err(|error| format!("the answers cannot be read: {error}"))?;
+    let text = file::short_text(path).map_err(|reason| format!("the answers: {reason}"))?;
     Answers::parse(&text)
 }
 

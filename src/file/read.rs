@@ -15,7 +15,7 @@ use super::stamp::Stamp;
 use super::versions::{self, Misread};
 use crate::layout::Layout;
 
-const BYTE_ORDER_MARK: &str = "\u{feff}";
+pub(super) const BYTE_ORDER_MARK: &str = "\u{feff}";
 
 /// Reads a layout from a file.
 ///
