@@ -4,6 +4,7 @@ mod example;
 mod generated;
 mod quotes;
 
+use loftwright::file;
 use loftwright::finding::Findings;
 use loftwright::layout::Layout;
 use loftwright::measure::Site;
@@ -148,6 +149,16 @@ fn clips_are_no_further_apart_than_the_tube_allows() {
         "{line:?}"
     );
     assert_eq!(line.working.len(), line.working.iter().filter(|working| working.contains("bays of at most")).count());
+}
+
+/// 2400.3 − 600.3 is a little more than 1800 in binary fractions.
+#[test]
+fn a_sum_of_tenths_asks_for_no_clip_and_no_bar_more() {
+    let text = r#"(format: 1, runs: [(id: "riser", service: RisingMain, material: Copper, size: 15,
+        from: Onward((600.3, 0)), to: Open((2400.3, 0)), fittings: [])])"#;
+    let takeoff = taken(&file::parse(text, "riser").expect("a layout"));
+    let clips = takeoff.of_item(Item::Clip).next().expect("clips");
+    assert_eq!((clips.quantity, clips.working.len()), (Some(1.0), 1), "{clips:?}");
 }
 
 /// A case made for this with scipy's exact integer solver: simple rules take four bars, three are enough.

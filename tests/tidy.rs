@@ -248,6 +248,34 @@ fn every_rule_has_its_prose_in_three_readings() {
     no_faults(&faults);
 }
 
+/// Words joined by hyphens, in quotation marks, before the tests of a source text.
+fn hyphened_words(text: &str) -> impl Iterator<Item = &str> {
+    let code = text.split("#[cfg(test)]").next().unwrap_or_default().lines().map(|line| line.trim_start());
+    let quoted = code.filter(|line| !line.starts_with("//")).flat_map(|line| line.split('"').skip(1).step_by(2));
+    quoted.filter(|word| {
+        let mut parts = word.split('-');
+        word.contains('-') && parts.all(|part| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_lowercase()))
+    })
+}
+
+#[test]
+fn whoever_names_a_rule_names_one_that_there_is() {
+    let names_no_rule = |word: &str| word == "kebab-case" || loftwright::sum::sum(word).is_some();
+    let mut faults = Vec::new();
+    let mut named = 0;
+    for path in files_below("src", ".rs").into_iter().filter(|path| room_of(path).as_deref() != Some("rules")) {
+        let text = text_of(&path);
+        let words: Vec<&str> = hyphened_words(&text).filter(|word| !names_no_rule(word)).collect();
+        let (rules, others): (Vec<&str>, Vec<_>) = words.into_iter().partition(|word| rules::rule(word).is_some());
+        named += rules.len();
+        if !rules.is_empty() {
+            faults.extend(others.into_iter().map(|word| format!("{}: no rule '{word}'", path.display())));
+        }
+    }
+    no_faults(&faults);
+    assert!(named > 100, "only {named} rules are named: are they still written as words in quotation marks?");
+}
+
 #[test]
 fn every_rule_has_its_cases() {
     let cases = Path::new("tests/cases");

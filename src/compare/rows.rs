@@ -120,7 +120,9 @@ pub(super) fn takeoff(sites: &[Site<'_>]) -> Vec<Row> {
         let cell = |takeoff: &Takeoff| {
             let same =
                 |line: &&crate::takeoff::Line| line.trade == *trade && line.name() == *name && line.unit == *unit;
-            takeoff.lines.iter().find(same).map_or_else(|| NOTHING.to_owned(), crate::takeoff::Line::quantity_words)
+            let quantities: Vec<String> =
+                takeoff.lines.iter().filter(same).map(crate::takeoff::Line::quantity_words).collect();
+            if quantities.is_empty() { NOTHING.to_owned() } else { quantities.join(" + ") }
         };
         let name = format!("{name} ({})", unit.sign());
         Row::new(About::Takeoff, name, takeoffs.iter().map(cell).collect())
@@ -131,6 +133,26 @@ pub(super) fn takeoff(sites: &[Site<'_>]) -> Vec<Row> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::layout::Layout;
+
+    #[test]
+    fn what_is_told_and_what_is_not_stand_side_by_side() {
+        let cistern = |id: &str, more: &str| {
+            format!(r#"(id: "{id}", role: Storage, at: (0, 2000), length: 1000, height: 500, {more})"#)
+        };
+        let layouts = [("lid: Tight", ""), ("", "lid: Tight"), ("lid: Tight", "lid: Tight")].map(|(a, b)| {
+            let text = format!("(format: 1, cisterns: [{}, {}])", cistern("a", a), cistern("b", b));
+            crate::file::parse(&text, "two").expect("a layout")
+        });
+        let sites: Vec<Site<'_>> = layouts.iter().map(|layout: &Layout| Site::of(layout)).collect();
+        let lids = takeoff(&sites).into_iter().find(|row| row.name.starts_with("cistern lid")).expect("a row of lids");
+        let [one, mirrored, both] = &lids.cells[..] else { panic!("{lids:?}") };
+        let parts =
+            |cell: &String| cell.split(" + ").map(str::to_owned).collect::<std::collections::BTreeSet<String>>();
+        assert_eq!(parts(one), parts(mirrored));
+        assert_eq!(parts(one), ["1", "not told"].map(str::to_owned).into());
+        assert_eq!(both, "2");
+    }
 
     #[test]
     fn counts_are_named_as_the_reading_says_verdicts() {

@@ -340,7 +340,10 @@ impl Desk {
         let Self { session, outlook, actions, .. } = self;
         match outlook.aspect {
             Aspect::SetOut | Aspect::TakeOff | Aspect::Lesson | Aspect::Sheet => {}
-            Aspect::Flow => return panels::flow(ui, self.flowing.found(session, &outlook.flow), outlook, actions),
+            Aspect::Flow => {
+                let found = self.flowing.found(session, &outlook.flow);
+                return panels::flow(ui, session.layout(), found, outlook, actions);
+            }
             Aspect::Warmth => return self.warmth.ui(ui, session, self.warming.found(session), outlook, actions),
             Aspect::Timber => return panels::timber(ui, session, self.bearing.found(session), outlook.voice),
         }

@@ -319,8 +319,8 @@ impl Desk {
     fn choose(&mut self, key: Option<FindingKey>) {
         if let Some(wanted) = &key {
             let site = Site::of(self.session.layout());
-            let found = self.session.findings().keyed().find(|(key, _)| key == wanted);
-            let places = found.map(|(_, finding)| finding.reading.places.clone()).unwrap_or_default();
+            let found = self.session.findings().find(wanted);
+            let places = found.map(|finding| finding.reading.places.clone()).unwrap_or_default();
             self.canvas.show_wanted = places.iter().find_map(|place| site.locate(place));
             // Its particulars are where it is put right.
             if let Some(part) = wanted.parts.first().filter(|id| self.session.layout().part(id).is_some()) {

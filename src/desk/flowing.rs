@@ -1,5 +1,7 @@
 //! What the view *Flow* asks about the water, and what was found; found anew only when the layout or the question change.
 
+use std::cell::OnceCell;
+
 use crate::heat::heat_up;
 use crate::layout::Layout;
 use crate::measure::Site;
@@ -56,10 +58,20 @@ pub struct Found {
     pub head_line: Vec<HeadAt>,
     /// The chosen trial.
     pub played: Option<Result<Played, String>>,
-    /// How each job is done.
-    pub jobs: Vec<Job>,
-    /// The smallest tubes that serve.
-    pub sizes: Vec<RunSize>,
+    jobs: OnceCell<Vec<Job>>,
+    sizes: OnceCell<Vec<RunSize>>,
+}
+
+impl Found {
+    /// How each job is done on the layout that was asked about; found when it is first looked at.
+    pub fn jobs(&self, layout: &Layout) -> &[Job] {
+        self.jobs.get_or_init(|| jobs(&Circuit::of(&Site::of(layout))))
+    }
+
+    /// The smallest tubes that serve; found when they are first looked at, since every size is tried in every run.
+    pub fn sizes(&self, layout: &Layout) -> &[RunSize] {
+        self.sizes.get_or_init(|| sizes(layout))
+    }
 }
 
 /// The last answer, and the question to it.
@@ -108,8 +120,8 @@ fn find(layout: &Layout, question: &FlowQuestion) -> Found {
         trials: trials(&circuit),
         head_line,
         played: question.trial.and_then(|trial| play(&circuit, trial, &conditions)),
-        jobs: jobs(&circuit),
-        sizes: sizes(layout),
+        jobs: OnceCell::new(),
+        sizes: OnceCell::new(),
     }
 }
 

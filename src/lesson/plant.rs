@@ -183,8 +183,7 @@ impl Repertoire {
         let edit = match &way {
             Way::Slip(slip) => slip.edit(&self.layout),
             Way::Shift(shift) => {
-                let now =
-                    before.keyed().find(|(key, _)| *key == shift.key).and_then(|(_, finding)| clearance_mm(finding));
+                let now = before.find(&shift.key).and_then(clearance_mm);
                 now.and_then(|now_mm| shift.edit(&self.layout, now_mm, -USUAL_SHORT_MM))
             }
         };

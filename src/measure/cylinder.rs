@@ -87,8 +87,7 @@ fn fittings_on(site: &Site<'_>, path: &[Leg], wanted: impl Fn(InLineKind) -> boo
     let mut known = Fittings { found: Vec::new(), untold: None };
     for leg in path {
         let Some(fittings) = site.fitted(leg.run) else {
-            let run = site.run(leg.run).id.spoken();
-            known.untold.get_or_insert_with(|| format!("see which valves and drain cocks are in the {run}"));
+            known.untold.get_or_insert_with(|| find_out::valves(&site.run(leg.run).id));
             continue;
         };
         let Some(line) = site.line(leg.run) else { continue };

@@ -77,10 +77,16 @@ pub fn insulation(run: &Id) -> String {
     format!("see how far the {} is insulated", run.spoken())
 }
 
-/// Of a run in which some kind of valve is looked for.
+/// Of a run in which some kind of valve or a drain cock is looked for.
 #[must_use]
 pub fn valves(run: &Id) -> String {
-    format!("see which valves are in the {}", run.spoken())
+    format!("see which valves and drain cocks are in the {}", run.spoken())
+}
+
+/// Of a run in which there should be no valve of any kind.
+#[must_use]
+pub fn any_valve(run: &Id) -> String {
+    format!("see whether there is a valve in the {}", run.spoken())
 }
 
 /// Of a run that is drawn in part.

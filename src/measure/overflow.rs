@@ -217,7 +217,7 @@ pub fn warning_pipe_free(site: &Site<'_>) -> Vec<Reading> {
         let run = site.run(number);
         let is_valve = |fitting: &&Fitted| fitting.kind.is_valve();
         let valve = site.fitted(number).map(|fittings| fittings.iter().find(is_valve));
-        let find_out = format!("see whether there is a valve in the {}", run.id.spoken());
+        let find_out = find_out::any_valve(&run.id);
         let holds = valve.map(|valve| valve.is_none());
         let reading = Reading::fact(&run.id, holds, "no valve", "a valve in the warning pipe", &find_out)
             .but_for(site.rest_of_warning_pipe(number));

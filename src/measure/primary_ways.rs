@@ -3,7 +3,7 @@
 use super::free_ways::{Asked, FreeWays, InTheWay};
 use super::shortest::Ways;
 use super::vent::Way;
-use super::{Attachment, Feature, Fitted, Have, Leg, Place, Reading, Site};
+use super::{Attachment, Feature, Fitted, Have, Leg, Place, Reading, Site, find_out};
 use crate::geom::Polyline;
 use crate::layout::{
     Boiler, Cistern, End, Id, InLineKind, PRIMARY_FLOW, PRIMARY_RETURN, PartRef, Run, Service, WhichEnd,
@@ -125,7 +125,7 @@ fn free_to_cylinder(site: &Site<'_>, mouths: &[(usize, f64)], tappings: &[(usize
             _ => None,
         });
         let valves: Vec<(&Id, f64)> = valves.filter(|_| is_free == Some(false)).collect();
-        let reading = Reading::fact(&boiler.id, is_free, yes, no, &whether_there_is_a_valve_in(&untold.id));
+        let reading = Reading::fact(&boiler.id, is_free, yes, no, &find_out::any_valve(&untold.id));
         let reading = reading.along_with(valves.iter().map(|(run, _)| *run));
         Some(match valves.first() {
             Some((run, at_mm)) => reading.at(Place::of(run, Feature::Along(*at_mm))),
@@ -193,13 +193,9 @@ fn free_itself(site: &Site<'_>, number: usize, run: &Run) -> Reading {
             let no = if kind == InLineKind::Pump { "a pump" } else { "a valve" };
             Reading::fact(&run.id, Some(false), yes, no, "").at(Place::of(&run.id, Feature::Along(at_mm)))
         }
-        InTheWay::Untold(_) => Reading::untold(&run.id, whether_there_is_a_valve_in(&run.id)),
+        InTheWay::Untold(_) => Reading::untold(&run.id, find_out::any_valve(&run.id)),
         InTheWay::Nothing => Reading::fact(&run.id, Some(true), yes, "", ""),
     }
-}
-
-fn whether_there_is_a_valve_in(run: &Id) -> String {
-    format!("see whether there is a valve in the {}", run.spoken())
 }
 
 /// For each boiler to which no way leads that nothing could shut, though pipes lead there: the run of the service at
@@ -236,7 +232,7 @@ fn barred_boilers(
             }
             InTheWay::Fitting { run, .. } | InTheWay::Untold(run) if further(run) => {
                 let run = &site.run(run).id;
-                Reading::untold(id, whether_there_is_a_valve_in(run)).along_with([run])
+                Reading::untold(id, find_out::any_valve(run)).along_with([run])
             }
             _ => return None,
         };

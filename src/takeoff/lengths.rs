@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::cutting::{Cutting, Stock, cut};
 use super::pipes::size_words;
 use super::stretches::cut_lengths_mm;
+use crate::geom::SAME_PLACE_MM;
 use crate::measure::Site;
 
 /// A shorter piece is not held by the couplings or fittings at its ends, mm (common practice, no source).
@@ -54,7 +55,7 @@ pub fn tube_cuttings(site: &Site<'_>, stock: Stock) -> Vec<TubeCutting> {
         };
         let (_, pieces, couplings) = &mut tubes[entry];
         for length_mm in cut_lengths_mm(site, number, line) {
-            let stretch = from_bars(length_mm.ceil() as u32, stock.length_mm);
+            let stretch = from_bars(up_to_mm(length_mm), stock.length_mm);
             *couplings += stretch.len() as u32 - 1;
             pieces.extend(stretch);
         }
@@ -67,9 +68,21 @@ pub fn tube_cuttings(site: &Site<'_>, stock: Stock) -> Vec<TubeCutting> {
     tubes.into_iter().map(listed).collect()
 }
 
+/// A length in whole millimetres, no less than it is; what sums of fractions leave makes none more.
+pub(super) fn up_to_mm(length_mm: f64) -> u32 {
+    (length_mm - SAME_PLACE_MM).ceil() as u32
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn sums_of_tenths_make_no_millimetre_more() {
+        assert_eq!(up_to_mm(2400.3 - 600.3), 1800);
+        assert_eq!(up_to_mm(1800.01), 1801);
+        assert_eq!(up_to_mm(0.0), 0);
+    }
 
     #[test]
     fn no_piece_is_too_short_for_its_coupling() {

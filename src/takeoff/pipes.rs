@@ -3,7 +3,7 @@
 use super::stretches::{front_to_back_mm, straights, turns};
 use super::tally::{Entry, Tally};
 use super::{Counted, Item, Trade};
-use crate::geom::Polyline;
+use crate::geom::{Polyline, SAME_PLACE_MM};
 use crate::layout::{InLineKind, Lagging, Run, Screen, Tagged};
 use crate::measure::Site;
 use crate::measure::pipe_fixing::NO_CLIP_NEEDED_MM;
@@ -114,7 +114,7 @@ fn clips(tally: &mut Tally, site: &Site<'_>, number: usize, line: &Polyline) {
         let Some(by_rule) = by_rule else { continue };
         // Clips that are told to stand closer than the rule asks are taken as told.
         let apart_mm = told.map_or(by_rule.to_mm(), |told| told.to_mm().min(by_rule.to_mm()));
-        let count = (straight.length_mm / apart_mm).ceil();
+        let count = ((straight.length_mm - SAME_PLACE_MM) / apart_mm).ceil();
         let lie = if straight.is_upright { "upright" } else { "level" };
         let working =
             format!("{spoken}: {:.0} mm {lie} in {count} bays of at most {apart_mm:.0} mm", straight.length_mm);

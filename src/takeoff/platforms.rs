@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::boards::{SheetCutting, SheetStock, cut_boards};
+use super::lengths::up_to_mm;
 use super::tally::{Entry, Tally};
 use super::{Counted, Item, Trade};
 use crate::layout::{BoardMaterial, Layout, Lie, Platform};
@@ -60,7 +61,7 @@ pub fn board_cuttings(layout: &Layout, sheet: SheetStock) -> Vec<BoardCutting> {
     }
     let cut = |(of, pieces): (String, Vec<BoardPiece>)| {
         let sides: Vec<(u32, u32)> =
-            pieces.iter().map(|piece| (piece.sides_mm.0.ceil() as u32, piece.sides_mm.1.ceil() as u32)).collect();
+            pieces.iter().map(|piece| (up_to_mm(piece.sides_mm.0), up_to_mm(piece.sides_mm.1))).collect();
         let platforms = pieces.into_iter().map(|piece| piece.platform).collect();
         BoardCutting { of, platforms, cutting: cut_boards(&sides, sheet) }
     };

@@ -21,6 +21,14 @@ pub enum EntryError {
         /// An entry that would be taken.
         example: &'static str,
     },
+    /// A number stands behind a unit, without one of its own: "1 m 50" may be 1050 or 1500 mm.
+    #[error("which unit is meant by {number} in '{text}'? Write it as well")]
+    BareNumber {
+        /// What was typed.
+        text: String,
+        /// The number without a unit.
+        number: f64,
+    },
     /// The unit is not one of this kind.
     #[error("'{unit}' is not a unit of this kind; use {known}")]
     UnknownUnit {
@@ -153,6 +161,7 @@ fn parse_with(text: &str, units: &[TypedUnit], example: &'static str) -> Result<
     };
     let mut total = 0.0;
     let mut pending: Option<f64> = None;
+    let mut has_units = false;
     for token in tokens(body, units).ok_or_else(not_a_number)? {
         match token {
             // "1 1/2 in": a whole number and a fraction stand side by side.
@@ -164,14 +173,25 @@ fn parse_with(text: &str, units: &[TypedUnit], example: &'static str) -> Result<
             Token::Word(word) => {
                 let number = pending.take().ok_or_else(not_a_number)?;
                 total += number * worth_of(&word, units)?;
+                has_units = true;
             }
         }
     }
-    total += pending.unwrap_or(0.0);
+    match pending {
+        Some(number) if has_units => return Err(EntryError::BareNumber { text: trimmed.to_owned(), number }),
+        _ => total += pending.unwrap_or(0.0),
+    }
     if !total.is_finite() {
         return Err(not_a_number());
     }
+    let total = without_noise(total);
     Ok(if negative { -total } else { total })
+}
+
+/// A sum of feet and inches without what binary fractions leave at its end.
+fn without_noise(total: f64) -> f64 {
+    const STEPS: f64 = 1e9;
+    if total.abs() < 1e6 { (total * STEPS).round() / STEPS } else { total }
 }
 
 /// The unit that a word names.
@@ -249,9 +269,8 @@ mod tests {
         check("2' 6\"", 762.0);
         check("1 1/2 in", 38.1);
         check("3/4 in", 19.05);
+        assert_eq!(Entry::Length.parse("9 ft 6 in"), Ok(2895.6));
         check("-25", -25.0);
-        check("1 m 50", 1050.0);
-        check("1 m3", 1003.0);
     }
 
     #[test]
@@ -290,5 +309,8 @@ mod tests {
         assert!(Entry::Length.parse("1e999").is_err());
         assert!(Entry::Length.parse("12 34").is_err());
         assert!(Entry::Length.parse("NaN").is_err());
+        for (entry, text) in [(Entry::Length, "9 ft 6"), (Entry::Length, "1 m 50"), (Entry::Time, "1 h 30")] {
+            assert!(entry.parse(text).unwrap_err().to_string().contains("Write it as well"), "{text}");
+        }
     }
 }

@@ -68,7 +68,8 @@ pub fn velocity(running: &Running<'_>) -> Vec<Reading> {
         let reading = Reading::amount(id, Measured::exact(velocity_m_s), Unit::MetrePerSecond)
             .at(Place::of(id, Feature::Along(middle_mm)))
             .working(format!("fastest with {with}: {velocity_m_s:.2} m/s"));
-        match readings.iter_mut().find(|(run, ..)| *run == stretch.run) {
+        // Stretches stand run by run.
+        match readings.last_mut().filter(|(run, ..)| *run == stretch.run) {
             Some(known) if velocity_m_s > known.1 => *known = (stretch.run, velocity_m_s, reading),
             Some(_) => {}
             None => readings.push((stretch.run, velocity_m_s, reading)),

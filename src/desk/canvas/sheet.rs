@@ -223,10 +223,7 @@ fn marks(session: &Session, outlook: &Outlook, lit: LitFrom) -> Marks {
         return Marks { which: Which::None, chosen, first: None, voice: outlook.voice };
     }
     let plain = Marks { which: Which::HeaviestWrittenOut, voice: outlook.voice, ..Marks::default() };
-    let verdict = |key: &FindingKey| {
-        let found = session.findings().keyed().find(|(other, _)| other == key);
-        found.map(|(_, finding)| finding.judged.verdict)
-    };
+    let verdict = |key: &FindingKey| session.findings().find(key).map(|finding| finding.judged.verdict);
     let unwritten = |key: &&FindingKey| {
         matches!(verdict(key), Some(Verdict::Unknown | Verdict::Meets)) || plain.is_small(session.findings(), key)
     };
@@ -240,8 +237,7 @@ pub fn words_of_small(session: &Session, outlook: &Outlook) -> Option<String> {
     let key = outlook.lit.as_ref().filter(|_| outlook.chosen.is_none())?;
     let plain = Marks { which: Which::HeaviestWrittenOut, voice: outlook.voice, ..Marks::default() };
     plain.is_small(session.findings(), key).then_some(())?;
-    let found = session.findings().keyed().find(|(other, _)| other == key);
-    found.map(|(_, finding)| scene::written_out(finding, outlook.voice))
+    session.findings().find(key).map(|finding| scene::written_out(finding, outlook.voice))
 }
 
 fn scene_view(view: &View) -> scene::View {

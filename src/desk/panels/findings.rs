@@ -1,6 +1,7 @@
 //! Findings: heaviest first, each with its verdict in shape and word, what it says, and what would put it right.
 
 use egui::{Button, Frame, Label, Margin, RichText, ScrollArea, Sense, Stroke, Ui, UiBuilder, vec2};
+use foldhash::HashMap;
 
 use super::words::{coloured, line};
 use crate::desk::action::Shown;
@@ -61,11 +62,13 @@ impl FindingsList {
         filters(ui, session, outlook, palette, actions);
         mend_buttons(ui, session, outlook, actions);
         ui.separator();
-        let marked: Vec<FindingKey> = scene::marked(session.findings()).map(|(key, _)| key).collect();
+        let marked = scene::marked(session.findings()).map(|(key, _)| key);
+        let numbers: HashMap<FindingKey, usize> = marked.zip(1..).collect();
         // Before a class the list gives nothing away that the drawing does not show yet.
-        let hidden = outlook.revealed.map_or(&[][..], |shown| &marked[shown.min(marked.len())..]);
+        let is_hidden =
+            |key: &FindingKey| numbers.get(key).zip(outlook.revealed).is_some_and(|(number, shown)| *number > shown);
         let shown = |(key, finding): &(FindingKey, &Finding)| {
-            outlook.shown.contains(&finding.judged.verdict) && !hidden.contains(key)
+            outlook.shown.contains(&finding.judged.verdict) && !is_hidden(key)
         };
         let listed: Vec<(FindingKey, &Finding)> = session.findings().keyed().filter(shown).collect();
         let newly_chosen = self.chosen != outlook.chosen;
@@ -78,8 +81,7 @@ impl FindingsList {
                 ui.label(empty_words(session, outlook));
             }
             for (key, finding) in &listed {
-                let number = marked.iter().position(|other| other == key).map(|place| place + 1);
-                let row = Row { key, finding, number, outlook, palette };
+                let row = Row { key, finding, number: numbers.get(key).copied(), outlook, palette };
                 let response = row.ui(ui);
                 let wanted = (newly_chosen && outlook.chosen.as_ref() == Some(key))
                     || (newly_lit && outlook.lit.as_ref() == Some(key));

@@ -8,6 +8,7 @@ use super::words::{capital, coloured, line, strong, weak, worded};
 use crate::desk::flowing::{Found, Playing};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Aspect, FlowQuestion, Outlook};
+use crate::layout::Layout;
 use crate::units::Amount;
 use crate::water::circuit::HeadAt;
 use crate::water::sizing::RunSize;
@@ -15,7 +16,7 @@ use crate::water::trial::{Job, Played};
 use crate::water::{Spread, TapReport, VentReport};
 
 /// Shows the panel, and asks for what is opened, shut and tried.
-pub fn ui(ui: &mut Ui, found: &Found, outlook: &Outlook, actions: &mut Vec<Action>) {
+pub fn ui(ui: &mut Ui, layout: &Layout, found: &Found, outlook: &Outlook, actions: &mut Vec<Action>) {
     let palette = Palette::of(ui.visuals());
     ui.heading(Aspect::Flow.name(outlook.voice));
     if found.taps.is_empty() {
@@ -37,8 +38,10 @@ pub fn ui(ui: &mut Ui, found: &Found, outlook: &Outlook, actions: &mut Vec<Actio
         ui.separator();
         trial(ui, found, outlook, palette, actions);
         ui.separator();
-        CollapsingHeader::new("Draining for a job").show(ui, |ui| found.jobs.iter().for_each(|job| job_words(ui, job)));
-        CollapsingHeader::new("Smallest tubes").show(ui, |ui| found.sizes.iter().for_each(|size| size_words(ui, size)));
+        CollapsingHeader::new("Draining for a job")
+            .show(ui, |ui| found.jobs(layout).iter().for_each(|job| job_words(ui, job)));
+        CollapsingHeader::new("Smallest tubes")
+            .show(ui, |ui| found.sizes(layout).iter().for_each(|size| size_words(ui, size)));
         CollapsingHeader::new("Taken for granted").show(ui, |ui| {
             found.report.assumptions.iter().for_each(|words| line(ui, words));
         });

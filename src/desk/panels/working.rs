@@ -16,7 +16,7 @@ use crate::session::Session;
 /// The chosen finding, if it still stands.
 fn chosen<'a>(session: &'a Session, outlook: &Outlook) -> Option<&'a Finding> {
     let wanted = outlook.chosen.as_ref()?;
-    session.findings().keyed().find(|(key, _)| key == wanted).map(|(_, finding)| finding)
+    session.findings().find(wanted)
 }
 
 /// Shows the working of the chosen finding, with a way to each place in Particulars where it can be told more.
