@@ -141,7 +141,6 @@ pub(super) fn of_all(site: &Site<'_>) -> Vec<CylinderWarmth> {
 
 fn of_one(site: &Site<'_>, cylinder: &Cylinder) -> CylinderWarmth {
     let litres = cylinder_capacity_l(cylinder).0.value;
-    let vent = site.vent_path(cylinder);
     let feed = site.cold_feed_path(cylinder).map(|(_, _, legs)| legs);
     CylinderWarmth {
         id: cylinder.id.clone(),
@@ -151,13 +150,20 @@ fn of_one(site: &Site<'_>, cylinder: &Cylinder) -> CylinderWarmth {
         heaters_untold: cylinder.immersions.is_none().then(|| find_out::immersions(&cylinder.id)),
         expansion_l: expansion_l(site, cylinder, litres),
         next_day_c: next_day_c(site, cylinder, litres),
-        vent: vent
-            .ok_or_else(|| find_out::VENT.to_owned())
-            .and_then(|legs| parasitic(site, cylinder, legs, water_over_mm(site, cylinder)?)),
+        vent: worst_vent(site, cylinder),
         feed: feed
             .ok_or_else(|| find_out::COLD_FEED.to_owned())
             .and_then(|legs| parasitic(site, cylinder, &legs, f64::INFINITY)),
     }
+}
+
+/// What circulates within the vent in which the most does; of several all have to be told.
+fn worst_vent(site: &Site<'_>, cylinder: &Cylinder) -> Outcome<Parasitic> {
+    let of_each =
+        site.vent_paths(cylinder).iter().map(|legs| parasitic(site, cylinder, legs, water_over_mm(site, cylinder)?));
+    let all: Vec<_> = of_each.collect::<Result<_, _>>()?;
+    let worst = all.into_iter().max_by(|a, b| a.value.circulating_w.total_cmp(&b.value.circulating_w));
+    worst.ok_or_else(|| find_out::VENT.to_owned())
 }
 
 /// Level of the water that stands over a cylinder, mm; no bound where no feed is drawn.

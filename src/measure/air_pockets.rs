@@ -2,7 +2,7 @@
 
 use super::draining::{Body, Spot};
 use super::{Feature, ONE_JOINT_MM, Place, Reading, Site, find_out};
-use crate::geom::SAME_PLACE_MM;
+use crate::geom::{SAME_PLACE_MM, is_same_place};
 use crate::layout::{End, Id, Service, WhichEnd};
 use crate::num::lowest_passes;
 use crate::units::Measured;
@@ -63,20 +63,26 @@ fn lets_air_out(site: &Site<'_>, place: &Spot) -> bool {
         .joints(place.run)
         .iter()
         .any(|joint| is_here(joint.at_mm) && site.run(joint.other).service != Service::PrimaryFeed);
-    joins_others || ends_at(site, place).any(|end| matches!(end, End::Port(..) | End::Open(_)))
+    let lets_out = |end: WhichEnd| match site.run(place.run).end(end) {
+        End::Port(..) => true,
+        End::Open(_) => !site.is_joined_at_end(place.run, end),
+        End::Tee(..) | End::Onward(_) => false,
+    };
+    joins_others || ends_at(site, place).any(lets_out)
 }
 
 fn goes_on_at(site: &Site<'_>, place: &Spot) -> bool {
-    ends_at(site, place).any(|end| matches!(end, End::Onward(_)))
+    let goes_on = |end: WhichEnd| {
+        matches!(site.run(place.run).end(end), End::Onward(_)) && !site.is_joined_at_end(place.run, end)
+    };
+    ends_at(site, place).any(goes_on)
 }
 
 /// The ends of its run that are at a place.
-fn ends_at<'s>(site: &'s Site<'_>, place: &Spot) -> impl Iterator<Item = &'s End> + use<'s> {
+fn ends_at<'s>(site: &'s Site<'_>, place: &Spot) -> impl Iterator<Item = WhichEnd> + use<'s> {
     let (run, along_mm) = (place.run, place.along_mm);
-    let ends = WhichEnd::BOTH
-        .into_iter()
-        .filter(move |end| site.end_along(run, *end).is_some_and(|at_mm| (at_mm - along_mm).abs() < SAME_PLACE_MM));
-    ends.map(move |end| site.run(run).end(end))
+    let is_here = move |end: &WhichEnd| site.end_along(run, *end).is_some_and(|at_mm| is_same_place(at_mm, along_mm));
+    WhichEnd::BOTH.into_iter().filter(is_here)
 }
 
 /// The narrowest bore of some runs, mm, as far as bores are told.

@@ -4,7 +4,7 @@ use std::cell::LazyCell;
 
 use foldhash::HashSet;
 
-use super::free_ways::{Asked, FreeWays};
+use super::free_ways::{Asked, FreeWays, any_of};
 use super::reading::{tenths_mm, written_mm};
 use super::{
     Attachment, Axis, Feature, Fitted, Heating, Leg, Place, Reading, Room, Site, find_out, has_untold_coil, heating_of,
@@ -112,7 +112,7 @@ fn run_of_feed<'a>(site: &Site<'a>, path: &[Leg]) -> &'a Id {
 /// Whether each cylinder's cold feed has a full-way valve that no other pipe leads round.
 #[must_use]
 pub fn cold_feed_valve(site: &Site<'_>) -> Vec<Reading> {
-    let ways = LazyCell::new(|| unvalved_ways(site));
+    let ways = LazyCell::new(|| ways_of_stored_cold(site, InLineKind::shuts));
     for_cold_feeds(site, |cylinder, path| {
         let subject = run_of_feed(site, path);
         let Fittings { found, untold } = fittings_on(site, path, InLineKind::is_full_way);
@@ -137,21 +137,20 @@ pub fn cold_feed_valve(site: &Site<'_>) -> Vec<Reading> {
 /// Services that bring stored cold water.
 const STORED_COLD: [Service; 2] = [Service::ColdFeed, Service::ColdDistribution];
 
-/// Where stored cold water comes to without a valve that can be shut.
-fn unvalved_ways(site: &Site<'_>) -> FreeWays {
+/// Where stored cold water comes to without a fitting of some kind.
+fn ways_of_stored_cold(site: &Site<'_>, without: fn(InLineKind) -> bool) -> FreeWays {
     let storage = site.storage_cisterns();
     let holes = storage.flat_map(|cistern| site.attached(&cistern.id)).filter(|pipe| pipe.port.as_str() != INLET);
     let begin: Vec<(usize, f64)> =
         holes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
-    let asked = Asked { through: &STORED_COLD, without: InLineKind::shuts, onward: |_, _, _| Vec::new() };
+    let asked = Asked { through: &STORED_COLD, without, onward: |_, _, _| Vec::new() };
     FreeWays::from(site, &begin, asked)
 }
 
 /// Whether one of those ways leads into a cylinder's cold inlet; `None` where that hangs on what nobody has told.
 fn leads_round_valves(site: &Site<'_>, cylinder: &Cylinder, ways: &FreeWays) -> Option<bool> {
     let inlets = site.attached(&cylinder.id).iter().filter(|pipe| pipe.port.as_str() == COLD_INLET);
-    let lead: Vec<Option<bool>> = inlets.map(|pipe| ways.lead_to(pipe.run, pipe.end)).collect();
-    if lead.contains(&Some(true)) { Some(true) } else { (!lead.contains(&None)).then_some(false) }
+    any_of(inlets.map(|pipe| ways.lead_to(pipe.run, pipe.end)))
 }
 
 /// Height of the cold feed's full-way valve above the top of each cylinder.
@@ -190,12 +189,13 @@ pub fn cold_feed_drain(site: &Site<'_>) -> Vec<Reading> {
         let Fittings { found: mut drains, untold } = fittings_on(site, &near, is_drain);
         let mut untold_branch = None;
         for branch in site.branches_of_feed(cylinder, &near) {
-            let on_branch = fittings_on(site, &branch, is_drain);
+            let (last, before) = (branch[branch.len() - 1], &branch[..branch.len() - 1]);
+            let on_branch = fittings_on(site, &[last], is_drain);
             // Only where no other drain cock is known of does it matter what is in a branch.
             untold_branch = untold_branch.or(on_branch.untold);
-            let tee_mm = branch[0].from_mm;
             drains.extend(on_branch.found.into_iter().map(|drain| {
-                let way = site.line(drain.run).map_or_else(Vec::new, |line| line.between(tee_mm, drain.at_mm));
+                let to_drain = [before, &[Leg { to_mm: drain.at_mm, ..last }]].concat();
+                let way = site.points_of(&to_drain);
                 Found { level_mm: way.iter().fold(drain.level_mm, |top, point| top.max(point.y)), ..drain }
             }));
         }
@@ -237,11 +237,14 @@ fn short_of_valve(site: &Site<'_>, path: &[Leg]) -> Vec<Leg> {
 /// Whether each cylinder's cold feed is free of non-return valves.
 #[must_use]
 pub fn cold_feed_free_to_expand(site: &Site<'_>) -> Vec<Reading> {
+    let ways = LazyCell::new(|| ways_of_stored_cold(site, |kind| kind == InLineKind::NonReturnValve));
     for_cold_feeds(site, |cylinder, path| {
         let subject = run_of_feed(site, path);
         let (yes, no) = ("no non-return valve", "a non-return valve");
         let Fittings { found, untold } = fittings_on(site, path, |kind| kind == InLineKind::NonReturnValve);
+        let leads_round = || leads_round_valves(site, cylinder, &ways);
         let reading = match (found.first(), untold) {
+            (Some(_), _) if leads_round() == Some(true) => Reading::fact(subject, Some(true), yes, no, ""),
             (Some(&Found { run, at_mm, .. }), _) => Reading::fact(&site.run(run).id, Some(false), yes, no, "")
                 .at(Place::of(&site.run(run).id, Feature::Along(at_mm))),
             (None, Some(find_out)) => Reading::untold(subject, find_out),

@@ -78,7 +78,8 @@ impl Body {
                 End::Port(part, _) => {
                     matches!(site.part(part), Some(PartRef::Outlet(_) | PartRef::Cistern(_) | PartRef::Cylinder(_)))
                 }
-                End::Open(_) | End::Onward(_) => true,
+                // On what is joined there another run goes on.
+                End::Open(_) | End::Onward(_) => !site.is_joined_at_end(run, end),
                 End::Tee(..) => false,
             };
             // Of a vent only what carries water is laid out, mostly without its open end.

@@ -90,6 +90,19 @@ impl FreeWays {
     }
 }
 
+/// Whether one of several things holds; `None` where that hangs on what nobody has told.
+pub(super) fn any_of(known: impl Iterator<Item = Option<bool>>) -> Option<bool> {
+    let mut any = Some(false);
+    for one in known {
+        match one {
+            Some(true) => return Some(true),
+            None => any = None,
+            Some(false) => {}
+        }
+    }
+    any
+}
+
 /// What is in the way along a path.
 pub(super) enum InTheWay {
     /// A fitting, by its run and how far along it.

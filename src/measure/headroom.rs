@@ -88,12 +88,9 @@ fn headroom(site: &Site<'_>, cistern: &Cistern, side: Side) -> Reading {
         Side::Left => (left, (left, middle), Feature::Left),
         Side::Right => (right, (middle, right), Feature::Right),
     };
-    let (mut over, mut is_roofed) = (floors_over(site, cistern, side_mm), true);
-    if over.is_empty() {
-        let under_roof = roof_over(site, side_mm, half);
-        is_roofed = under_roof.is_some();
-        over.extend(under_roof);
-    }
+    let mut over = floors_over(site, cistern, side_mm);
+    over.extend(roof_over(site, side_mm, half));
+    let is_roofed = !over.is_empty();
     over.extend(joists_over(site, cistern, half));
     over.extend(parts_over(site, cistern, half));
     let lowest = over.into_iter().min_by(|a, b| a.underside_mm.total_cmp(&b.underside_mm));

@@ -2,10 +2,12 @@
 
 use foldhash::{HashMap, HashSet};
 
-use super::free_ways::{Asked, FreeWays};
+use super::free_ways::{Asked, FreeWays, any_of};
 use super::water_ways::Water;
 use super::{Attachment, Site, find_out};
-use crate::layout::{Boiler, COIL_FLOW, COIL_RETURN, Cistern, CisternRole, FLOW, Id, InLineKind, RETURN, Run, Service};
+use crate::layout::{
+    Boiler, COIL_FLOW, COIL_RETURN, Cistern, CisternRole, Cylinder, FLOW, Id, InLineKind, RETURN, Run, Service,
+};
 
 /// Services of the pipes in which the heating's water goes round.
 pub(super) const CIRCUIT: [Service; 2] = [Service::PrimaryFlow, Service::PrimaryReturn];
@@ -176,7 +178,7 @@ fn is_pumped(site: &Site<'_>, heating: &HeatingWater) -> Option<bool> {
         pumps.any(|pump| !run.service.is_vent() || site.carries_at(*number, pump.at_mm))
     };
     if circuit.iter().any(is_pump_in) {
-        return Some(!goes_round_by_itself(site, heating));
+        return goes_round_by_itself(site, heating).map(|by_itself| !by_itself);
     }
     let is_told = circuit.iter().any(|run| !site.run(*run).service.is_vent())
         && circuit.iter().all(|run| site.run(*run).fittings.is_some());
@@ -184,21 +186,25 @@ fn is_pumped(site: &Site<'_>, heating: &HeatingWater) -> Option<bool> {
 }
 
 /// Whether pipes without a pump lead from a boiler to both ends of a coil: such water is moved by its own heat
-/// (common practice, no source).
-fn goes_round_by_itself(site: &Site<'_>, heating: &HeatingWater) -> bool {
+/// (common practice, no source). `None` where that hangs on what nobody has told.
+fn goes_round_by_itself(site: &Site<'_>, heating: &HeatingWater) -> Option<bool> {
     let begin = |boiler: &Boiler, port: &str| -> Vec<(usize, f64)> {
         let pipes = site.attached(&boiler.id).iter().filter(|pipe| pipe.port.as_str() == port);
         pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect()
     };
     let asked = Asked { through: &CIRCUIT, without: |kind| kind == InLineKind::Pump, onward: |_, _, _| Vec::new() };
     let leads_to = |ways: &FreeWays, cylinder: &Id, port: &str| {
-        let mut pipes = site.attached(cylinder).iter().filter(|pipe| pipe.port.as_str() == port);
-        pipes.any(|Attachment { run, end, .. }| ways.lead_to(*run, *end) == Some(true))
+        let pipes = site.attached(cylinder).iter().filter(|pipe| pipe.port.as_str() == port);
+        any_of(pipes.map(|Attachment { run, end, .. }| ways.lead_to(*run, *end)))
     };
-    heating.boilers(site).any(|boiler| {
+    any_of(heating.boilers(site).flat_map(|boiler| {
         let flow = FreeWays::from(site, &begin(boiler, FLOW), asked);
         let back = FreeWays::from(site, &begin(boiler, RETURN), asked);
-        let mut cylinders = site.layout().cylinders.iter();
-        cylinders.any(|part| leads_to(&flow, &part.id, COIL_FLOW) && leads_to(&back, &part.id, COIL_RETURN))
-    })
+        let cylinders = site.layout().cylinders.iter();
+        let both = |part: &Cylinder| {
+            let ends = [leads_to(&flow, &part.id, COIL_FLOW), leads_to(&back, &part.id, COIL_RETURN)];
+            any_of(ends.map(|leads| leads.map(|leads| !leads)).into_iter()).map(|barred| !barred)
+        };
+        cylinders.map(both).collect::<Vec<_>>()
+    }))
 }

@@ -160,19 +160,23 @@ pub fn main_apart_from_stored(site: &Site<'_>) -> Vec<Reading> {
     let (yes, no) = ("stored water that no pipe joins to the main", "the main joined to the stored water");
     let apart = |id: &Id| Reading::fact(id, Some(true), yes, no, "");
     let leaves_anywhere = site.runs_of(Service::RisingMain).any(|(main, _)| leaves_the_main(site, main).is_some());
+    let is_storage = |id: &Id| site.storage_cisterns().any(|cistern| cistern.id == *id);
     if !leaves_anywhere {
         return site.storage_cisterns().map(|cistern| apart(&cistern.id)).collect();
     }
-    let readings = |(cisterns, mains): (Vec<&Id>, Vec<usize>)| match mains
-        .into_iter()
-        .find_map(|main| leaves_the_main(site, main))
-    {
-        Some((main, at_mm, other)) => {
-            let reading = Reading::fact(cisterns[0], Some(false), yes, no, "").about_all(cisterns);
-            vec![reading.along_with([main, other]).at(Place::of(main, Feature::Along(at_mm)))]
-        }
-        None => cisterns.into_iter().map(apart).collect(),
-    };
+    let readings =
+        |(parts, mains): (Vec<&Id>, Vec<usize>)| match mains.into_iter().find_map(|main| leaves_the_main(site, main)) {
+            Some((main, at_mm, other)) => {
+                let reading = Reading::fact(parts[0], Some(false), yes, no, "");
+                let reading = if is_storage(parts[0]) {
+                    reading.about_all(parts.into_iter().filter(|id| is_storage(id)))
+                } else {
+                    reading
+                };
+                vec![reading.along_with([main, other]).at(Place::of(main, Feature::Along(at_mm)))]
+            }
+            None => parts.into_iter().filter(|id| is_storage(id)).map(apart).collect(),
+        };
     site.mains_in_stored_water().into_iter().flat_map(readings).collect()
 }
 

@@ -240,11 +240,19 @@ fn size_of(run: &Run) -> Reading {
 pub fn feed_size_against_vent(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cylinder: &crate::layout::Cylinder| {
         let (_, _, feed) = site.cold_feed_path(cylinder)?;
-        let vent = site.vent_path(cylinder)?;
-        let vent = site.run(vent.last()?.run);
-        let Some(vent_size) = vent.size else { return Some(size_of(vent)) };
+        // Each has to be fed as wide as it is, so the widest asks the most.
+        let vents = || site.vent_paths(cylinder).iter().filter_map(|path| Some(site.run(path.last()?.run)));
+        let untold = vents().find(|vent| vent.size.is_none());
+        let told = vents().filter_map(|vent| Some((vent, vent.size?)));
+        let Some((vent, vent_size)) = told.max_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm())) else {
+            return untold.map(size_of);
+        };
         let pieces = || feed.iter().map(|leg| site.run(leg.run));
         let reading = narrowest(pieces())?.against(Measured::exact(vent_size.to_mm()));
+        let reading = match untold {
+            Some(vent) if reading.rest.is_none() => reading.but_for(Some(find_out::size(&vent.id))),
+            _ => reading,
+        };
         Some(reading.along_with(pieces().map(|run| &run.id)).along_with([&vent.id, &cylinder.id]))
     };
     site.layout().cylinders.iter().filter_map(reading).collect()

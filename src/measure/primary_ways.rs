@@ -1,6 +1,6 @@
 //! Ways of the heating's water: from boilers to the open air, and to the cistern that feeds them.
 
-use super::free_ways::{Asked, FreeWays, InTheWay};
+use super::free_ways::{Asked, FreeWays, InTheWay, any_of};
 use super::shortest::Ways;
 use super::vent::Way;
 use super::{Attachment, Feature, Fitted, Have, Leg, Place, Reading, Site, find_out};
@@ -115,9 +115,8 @@ fn free_to_cylinder(site: &Site<'_>, mouths: &[(usize, f64)], tappings: &[(usize
             return None;
         }
         let in_the_way = paths.iter().map(|path| site.in_the_way(path, |_, fitting| fitting.kind.is_valve()));
-        let leads: Vec<Option<bool>> = pipes.iter().map(|pipe| ways.lead_to(pipe.run, pipe.end)).collect();
+        let is_free = any_of(pipes.iter().map(|pipe| ways.lead_to(pipe.run, pipe.end)));
         let (yes, no) = ("a pipe to the cylinder without a valve", "a valve in every pipe to the cylinder");
-        let is_free = if leads.contains(&Some(true)) { Some(true) } else { (!leads.contains(&None)).then_some(false) };
         let mut on_the_ways = paths.iter().flatten().map(|leg| site.run(leg.run));
         let untold = on_the_ways.find(|run| run.fittings.is_none()).unwrap_or(site.run(pipes[0].run));
         let valves = in_the_way.filter_map(|found| match found {

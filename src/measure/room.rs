@@ -8,13 +8,23 @@ use crate::layout::{Cistern, Cylinder, INLET, PartRef, Platform, Service};
 /// A tube keeps this far under the roof's underside: half of it, and room for a clip, mm.
 const TUBE_UNDER_ROOF_MM: f64 = 20.0;
 
-/// From the rim of a cistern up to the roof over its nearer side, mm.
+/// From the rim of a cistern up to the roof over its nearer side, or to a ceiling or floor above it, mm.
 #[must_use]
 pub fn above_cistern_mm(site: &Site<'_>, cistern: &Cistern) -> Option<f64> {
-    let roof = site.roof()?;
     let (left, right) = cistern.span_mm();
-    let heights = [left, right].into_iter().filter_map(|x_mm| roof.height_at(x_mm));
-    heights.reduce(f64::min).map(|roof_mm| roof_mm - cistern.rim().to_mm())
+    let under_roof = [left, right].into_iter().filter_map(|x_mm| site.roof()?.height_at(x_mm));
+    let heights = under_roof.chain(floors_above_mm(site, cistern.rim().to_mm()));
+    heights.reduce(f64::min).map(|lowest_mm| lowest_mm - cistern.rim().to_mm())
+}
+
+/// Undersides of the ceiling and of the floors that lie above a level, mm.
+fn floors_above_mm<'s>(site: &'s Site<'_>, level_mm: f64) -> impl Iterator<Item = f64> + use<'s> {
+    let building = site.building();
+    let ceiling = building.ceiling.map(|ceiling| ceiling.underside.to_mm());
+    let decks = building.storeys.iter().map(|storey| {
+        storey.floor.to_mm() - storey.deck.and_then(|deck| deck.thickness).map_or(0.0, crate::units::Size::to_mm)
+    });
+    ceiling.into_iter().chain(decks).filter(move |underside_mm| *underside_mm >= level_mm)
 }
 
 /// From a pipe up to where it would still keep under the roof, mm; by the number of the run.

@@ -9,7 +9,7 @@ use super::fitted::{Fitted, fitted};
 use super::heatings::HeatingWater;
 use super::one_level::OneLevel;
 use super::vent_ways::{Carrying, Vents, carrying, vents_of_cylinders};
-use crate::geom::Polyline;
+use crate::geom::{Polyline, is_same_place};
 use crate::layout::{
     Building, Cistern, CisternRole, Cylinder, End, Id, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
 };
@@ -222,7 +222,8 @@ impl<'a> Site<'a> {
     }
 
     /// The paths to the open ends of a cylinder's vents, found when they are first asked for.
-    pub(super) fn vent_paths(&self, cylinder: &Cylinder) -> &[Vec<Leg>] {
+    #[must_use]
+    pub fn vent_paths(&self, cylinder: &Cylinder) -> &[Vec<Leg>] {
         let vents = self.vents.get_or_init(|| vents_of_cylinders(self));
         vents.get(&cylinder.id).map_or(&[], Vec::as_slice)
     }
@@ -235,6 +236,12 @@ impl<'a> Site<'a> {
     /// Which cisterns stand in one water, found when it is first asked for.
     pub(super) fn one_level(&self) -> &OneLevel {
         self.one_level.get_or_init(|| OneLevel::of(self))
+    }
+
+    /// Whether another run is joined to an end of this one.
+    pub(super) fn is_joined_at_end(&self, run: usize, end: WhichEnd) -> bool {
+        let end_mm = self.end_along(run, end);
+        end_mm.is_some_and(|end_mm| self.joints(run).iter().any(|joint| is_same_place(joint.at_mm, end_mm)))
     }
 
     /// A hole of a cistern on which no pipe is drawn yet.

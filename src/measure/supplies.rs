@@ -1,7 +1,9 @@
 //! What water the two sides of an outlet are given: hot on the hot side, cold on the cold one.
 
 use super::{Reading, Site};
-use crate::layout::{COLD, CisternRole, End, HOT, INLET, Id, Outlet, OutletKind, PartRef, Service};
+use crate::layout::{
+    COIL_FLOW, COIL_RETURN, COLD, CisternRole, End, FLOW, HOT, INLET, Id, Outlet, OutletKind, PartRef, RETURN, Service,
+};
 use crate::num::Union;
 
 /// Services that lead water to outlets.
@@ -15,6 +17,8 @@ struct Brought {
     hot: bool,
     /// From a storage cistern or the main.
     cold: bool,
+    /// From the heating.
+    primary: bool,
 }
 
 /// Whether each side of an outlet on which a pipe ends is given its own water. The way to what the water comes from
@@ -36,18 +40,20 @@ fn of_side(site: &Site<'_>, supplies: &Supplies, outlet: &Outlet, port: &str) ->
     let first = site.run(*pipes.first()?);
     let is_hot_side = port == HOT;
     let called_right = || pipes.iter().all(|run| crate::layout::suits(port, site.run(*run).service));
-    let Brought { hot, cold } = supplies.through(&pipes);
+    let Brought { hot, cold, primary } = supplies.through(&pipes);
     let (right, wrong) = if is_hot_side { (hot, cold) } else { (cold, hot) };
     let holds = match (right, wrong) {
+        _ if primary => Some(false),
         (true, false) => Some(true),
         (false, true) => Some(false),
         (true, true) => None,
         (false, false) => called_right().then_some(true),
     };
-    let (side, yes, no) = if is_hot_side {
-        ("hot side", "hot water on the hot side", "cold water led to the hot side")
-    } else {
-        ("cold side", "cold water on the cold side", "hot water led to the cold side")
+    let (side, yes, no) = match is_hot_side {
+        true if primary => ("hot side", "hot water on the hot side", "the heating's water led to the hot side"),
+        true => ("hot side", "hot water on the hot side", "cold water led to the hot side"),
+        false if primary => ("cold side", "cold water on the cold side", "the heating's water led to the cold side"),
+        false => ("cold side", "cold water on the cold side", "hot water led to the cold side"),
     };
     let find_out = if right {
         format!("see whether hot or cold water comes out of the {}: pipes of both lead there", first.id.spoken())
@@ -81,10 +87,12 @@ impl Supplies {
             let brought = &mut supplies.brought[supplies.first[run]];
             let pipe = site.run(run);
             brought.cold |= pipe.service == Service::RisingMain;
+            brought.primary |= site.joints(run).iter().any(|joint| site.run(joint.other).service.is_primary());
             for end in [&pipe.from, &pipe.to] {
                 if let End::Port(part, port) = end {
                     brought.hot |= gives_hot(site, part, port);
                     brought.cold |= gives_cold(site, part, port);
+                    brought.primary |= gives_primary(site, part, port);
                 }
             }
         }
@@ -94,7 +102,11 @@ impl Supplies {
     /// What comes through some pipes.
     fn through(&self, pipes: &[usize]) -> Brought {
         let all = pipes.iter().map(|run| self.brought[self.first[*run]]);
-        all.fold(Brought::default(), |all, one| Brought { hot: all.hot || one.hot, cold: all.cold || one.cold })
+        all.fold(Brought::default(), |all, one| Brought {
+            hot: all.hot || one.hot,
+            cold: all.cold || one.cold,
+            primary: all.primary || one.primary,
+        })
     }
 }
 
@@ -110,4 +122,13 @@ fn gives_hot(site: &Site<'_>, part: &Id, port: &Id) -> bool {
 fn gives_cold(site: &Site<'_>, part: &Id, port: &Id) -> bool {
     matches!(site.part(part), Some(PartRef::Cistern(cistern)) if cistern.role == CisternRole::Storage)
         && port.as_str() != INLET
+}
+
+fn gives_primary(site: &Site<'_>, part: &Id, port: &Id) -> bool {
+    match site.part(part) {
+        Some(PartRef::Cistern(cistern)) => cistern.role == CisternRole::FeedAndExpansion && port.as_str() != INLET,
+        Some(PartRef::Boiler(_)) => matches!(port.as_str(), FLOW | RETURN),
+        Some(PartRef::Cylinder(_)) => matches!(port.as_str(), COIL_FLOW | COIL_RETURN),
+        _ => false,
+    }
 }

@@ -8,13 +8,14 @@ use foldhash::HashMap;
 use glam::DVec2;
 
 use super::cistern::outlet_height;
-use super::free_ways::InTheWay;
+use super::free_ways::{Asked, FreeWays, InTheWay};
 use super::linked::{filled_by_link, highest_water, linked_with};
 use super::overflow_level::{Invert, highest_invert};
 use super::primary::cisterns_below;
 use super::reading::{tenths_mm, whole_mm};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
-use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef};
+use crate::geom::is_same_place;
+use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef, Service, WhichEnd};
 use crate::units::Measured;
 
 /// A climb up to this height at the cylinder's own connection is its elbow, not the vent's rise
@@ -261,9 +262,12 @@ fn cold_inlet_mm(cylinder: &Cylinder) -> f64 {
 /// Whether nothing is in the way from each cylinder to its vent's open end.
 #[must_use]
 pub fn free(site: &Site<'_>) -> Vec<Reading> {
-    for_vents(site, |Vent { way, .. }| {
+    for_vents(site, |Vent { cylinder, way, .. }| {
         let yes = "neither valve nor pump";
         let reading = match site.in_the_way(&way.path, |_, fitting| fitting.kind.hinders()) {
+            InTheWay::Fitting { .. } if leads_there_freely(site, cylinder, way) => {
+                Reading::fact(way.id, Some(true), yes, "", "").at(way.mouth())
+            }
             InTheWay::Fitting { run, at_mm, kind } => {
                 let no = match kind {
                     InLineKind::Pump => "a pump between cylinder and open end",
@@ -281,6 +285,21 @@ pub fn free(site: &Site<'_>) -> Vec<Reading> {
         };
         Some(reading)
     })
+}
+
+/// Whether some other way leads from the crown of a cylinder to the open end of a vent, with neither valve nor pump.
+fn leads_there_freely(site: &Site<'_>, cylinder: &Cylinder, way: &Way<'_>) -> bool {
+    let crown = site.hot_ports(cylinder).into_iter().filter(|port| cylinder.gathers_air_at(port.as_str()));
+    let pipes = crown.flat_map(|port| site.attached(&cylinder.id).iter().filter(move |pipe| pipe.port == port));
+    let begin: Vec<(usize, f64)> =
+        pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
+    let through = &[Service::HotDistribution, Service::OpenVent];
+    let asked = Asked { through, without: InLineKind::hinders, onward: |_, _, _| Vec::new() };
+    let ways = FreeWays::from(site, &begin, asked);
+    let Some(last) = way.path.last() else { return false };
+    let is_mouth =
+        |end: &WhichEnd| site.end_along(last.run, *end).is_some_and(|at_mm| is_same_place(at_mm, last.to_mm));
+    WhichEnd::BOTH.into_iter().filter(is_mouth).any(|end| ways.lead_to(last.run, end) == Some(true))
 }
 
 /// Whether each vent ends over the cistern that feeds its water, or over one that shares that: over the one that feeds its

@@ -5,6 +5,7 @@ use std::collections::VecDeque;
 use foldhash::{HashMap, HashSet};
 use glam::DVec2;
 
+use super::leg::length_mm;
 use super::{Leg, Site};
 use crate::layout::{
     COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, End, HOT, INLET, Id, Outlet, OutletKind,
@@ -131,31 +132,39 @@ impl Site<'_> {
     }
 
     fn cold_feed_through(&self, cylinder: &Cylinder, through: &[Service]) -> Option<(&Cistern, &Id, Vec<Leg>)> {
-        let reach = self.reach(&cylinder.id, COLD_INLET, through);
-        reach.order.iter().find_map(|&run| {
-            [WhichEnd::From, WhichEnd::To].into_iter().find_map(|end| match self.run(run).end(end) {
-                End::Port(part, port) => match self.part(part)? {
-                    PartRef::Cistern(cistern) => Some((cistern, port, reach.path_to(run, self.end_along(run, end)?))),
-                    _ => None,
-                },
+        let pipes = self.attached(&cylinder.id).iter().filter(|pipe| pipe.port.as_str() == COLD_INLET);
+        let begin = pipes.filter_map(|pipe| Some((pipe.run, self.end_along(pipe.run, pipe.end)?))).collect();
+        let ways = super::shortest::Ways::from(self, begin, through);
+        let to_cistern = |(run, end): (usize, WhichEnd)| match self.run(run).end(end) {
+            End::Port(part, port) => match self.part(part)? {
+                PartRef::Cistern(cistern) => Some((cistern, port, ways.to(run, self.end_along(run, end)?)?)),
                 _ => None,
-            })
-        })
+            },
+            _ => None,
+        };
+        let in_reach = self.reach(&cylinder.id, COLD_INLET, through).order.into_iter();
+        let found = in_reach.flat_map(|run| WhichEnd::BOTH.map(|end| (run, end))).filter_map(to_cistern);
+        found.min_by(|a, b| length_mm(&a.2).total_cmp(&length_mm(&b.2)))
     }
 
-    /// Cold feed runs that branch off a stretch of a cylinder's cold feed, each from its tee both ways to its ends.
+    /// Cold feed runs that branch off a stretch of a cylinder's cold feed, or off such a branch: for each the way from the
+    /// stretch to both of its ends, its own legs last.
     #[must_use]
-    pub fn branches_of_feed(&self, cylinder: &Cylinder, path: &[Leg]) -> Vec<[Leg; 2]> {
+    pub fn branches_of_feed(&self, cylinder: &Cylinder, path: &[Leg]) -> Vec<Vec<Leg>> {
         let on_path = |run: usize| path.iter().any(|leg| leg.run == run);
-        let is_on_path = |run: usize, at_mm: f64| path.iter().any(|leg| leg.run == run && leg.holds(at_mm));
         let reach = self.reach(&cylinder.id, COLD_INLET, &[Service::ColdFeed]);
-        let teed_on_path = reach.order.iter().filter(|run| !on_path(**run)).filter_map(|&run| {
-            let entry = reach.entered[&run];
-            let (before, teed_at_mm) = entry.before?;
+        let branches = reach.order.iter().filter(|run| !on_path(**run)).filter_map(|&run| {
             let ends_mm = [0.0, self.line(run)?.length()];
-            is_on_path(before, teed_at_mm).then(|| ends_mm.map(|to_mm| Leg { run, from_mm: entry.at_mm, to_mm }))
+            let ways = ends_mm.map(|to_mm| reach.path_to(run, to_mm));
+            let leaves = |way: &Vec<Leg>| {
+                let off = way.iter().position(|leg| !on_path(leg.run))?;
+                let stem = way[off.checked_sub(1)?];
+                let on_stretch = path.iter().any(|leg| leg.run == stem.run && leg.holds(stem.to_mm));
+                on_stretch.then(|| way[off..].to_vec())
+            };
+            Some(ways.iter().filter_map(leaves).collect::<Vec<_>>())
         });
-        teed_on_path.collect()
+        branches.flatten().collect()
     }
 
     /// The storage cistern that feeds a cylinder.
@@ -282,29 +291,34 @@ impl Site<'_> {
         joined
     }
 
-    /// Storage cisterns in the bodies of water that pipes make of them, each with the rising mains that are joined to it.
+    /// Cisterns and cylinders in the bodies of water that pipes make of them, storage cisterns first, each with the rising
+    /// mains that are joined to it.
     pub(super) fn mains_in_stored_water(&self) -> Vec<(Vec<&Id>, Vec<usize>)> {
         let mut waters = self.waters();
         let mut bodies: Vec<(usize, Vec<&Id>)> = Vec::new();
-        for cistern in self.storage_cisterns() {
-            let root = waters.root(Water::Part(cistern.id.as_str().into()));
+        let layout = self.layout();
+        let expansion = layout.cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion);
+        let cisterns = self.storage_cisterns().chain(expansion).map(|cistern| &cistern.id);
+        for id in cisterns.chain(layout.cylinders.iter().map(|cylinder| &cylinder.id)) {
+            let root = waters.root(Water::Part(id.as_str().into()));
             match bodies.iter_mut().find(|(known, _)| *known == root) {
-                Some((_, cisterns)) => cisterns.push(&cistern.id),
-                None => bodies.push((root, vec![&cistern.id])),
+                Some((_, parts)) => parts.push(id),
+                None => bodies.push((root, vec![id])),
             }
         }
         let mut mains_in: HashMap<usize, Vec<usize>> = HashMap::default();
         for (number, _) in self.runs_of(Service::RisingMain) {
             mains_in.entry(waters.root(Water::Run(number))).or_default().push(number);
         }
-        bodies.into_iter().map(|(root, cisterns)| (cisterns, mains_in.remove(&root).unwrap_or_default())).collect()
+        bodies.into_iter().map(|(root, parts)| (parts, mains_in.remove(&root).unwrap_or_default())).collect()
     }
 
-    /// All waters, joined where pipes join them.
+    /// All waters, joined where pipes join them. Warning pipes are dry, and join none.
     pub(super) fn waters(&self) -> Waters {
         let mut waters = Waters::default();
-        for (number, run) in self.layout().runs.iter().enumerate() {
-            for joint in self.joints(number) {
+        let is_dry = |number: usize| self.run(number).service == Service::WarningPipe;
+        for (number, run) in self.layout().runs.iter().enumerate().filter(|(number, _)| !is_dry(*number)) {
+            for joint in self.joints(number).iter().filter(|joint| !is_dry(joint.other)) {
                 waters.join(Water::Run(number), Water::Run(joint.other));
             }
             for end in [&run.from, &run.to] {

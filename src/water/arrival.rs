@@ -4,6 +4,7 @@ use std::f64::consts::FRAC_PI_4;
 
 use super::Running;
 use super::circuit::{Outcome, Supply, Tap};
+use super::running::STILL_L_S;
 use crate::layout::{Id, Outlet};
 use crate::measure::{Leg, Place, Reading, Site, find_out, shortest_hot_paths};
 use crate::units::{Measured, Unit};
@@ -24,7 +25,7 @@ pub fn waiting_time(running: &Running<'_>) -> Vec<Reading> {
             Ok(litres) => litres,
             Err(find_out) => return Some(Reading::untold(&outlet.id, find_out)),
         };
-        if flow_l_s <= 0.0 {
+        if flow_l_s <= STILL_L_S {
             return None;
         }
         let seconds = litres / flow_l_s;

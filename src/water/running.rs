@@ -8,7 +8,7 @@ use crate::measure::Site;
 /// Beyond this many stretches times taps, taps are not tried one by one: a whole street's worth of them.
 const MOST_WORK: usize = 50_000;
 /// A flow less than this is none, L/s.
-const STILL_L_S: f64 = 1e-6;
+pub(super) const STILL_L_S: f64 = 1e-6;
 
 /// The answers, reckoned once for a layout.
 pub struct Running<'s> {

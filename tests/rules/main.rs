@@ -6,6 +6,7 @@ mod odd_circuits;
 mod odd_heatings;
 mod odd_hot_ports;
 mod odd_houses;
+mod odd_joins;
 mod odd_layouts;
 mod odd_loads;
 mod odd_one_level;
