@@ -3,7 +3,7 @@
 use super::linked::{by_links, groups};
 use super::reading::{tenths_mm, written_mm};
 use super::{Axis, Feature, Place, Reading, Room, Site};
-use crate::layout::{Cistern, Id, PartRef, Service};
+use crate::layout::{Cistern, Id, PartRef, Service, Tapping};
 use crate::units::{Length, Measured};
 
 /// A hole from which water is taken.
@@ -18,6 +18,11 @@ struct Hole<'s> {
 impl Hole<'_> {
     fn level_mm(&self) -> f64 {
         (self.cistern.at.z + self.height).to_mm()
+    }
+
+    fn is_in_base(&self) -> bool {
+        let hole = self.cistern.connections.iter().find(|hole| hole.port == *self.port);
+        hole.is_some_and(|hole| matches!(hole.on, Tapping::Base(_)))
     }
 
     fn place(&self) -> Place {
@@ -59,7 +64,8 @@ fn between_holes(site: &Site<'_>, cisterns: &[&Cistern]) -> Option<Reading> {
         (0.0, 0.0)
     } else {
         let top = feed.cistern.surface().unwrap_or_else(|| feed.cistern.rim());
-        (top.to_mm() - feed.level_mm(), cold.height.to_mm())
+        let up_mm = if feed.is_in_base() { 0.0 } else { top.to_mm() - feed.level_mm() };
+        (up_mm, cold.height.to_mm())
     };
     Some(
         Reading::mm(&feed.cistern.id, gap)

@@ -220,20 +220,21 @@ fn barred_boilers(
             return None;
         }
         let paths = pipes.iter().filter_map(|pipe| Some(reach.path_to(pipe.run, site.end_along(pipe.run, pipe.end)?)));
-        let path = paths.into_iter().find(|path| !path.is_empty())?;
-        let first = path[0].run;
+        let paths: Vec<Vec<Leg>> = paths.filter(|path| !path.is_empty()).collect();
+        let first = paths.first()?[0].run;
         let id = &site.run(first).id;
         let further = |run: usize| site.run(run).service != service;
-        let reading = match site.in_the_way(&path, |_, fitting| fitting.kind.is_valve()) {
-            InTheWay::Fitting { run, at_mm, .. } if further(run) && !leads.contains(&None) => {
-                let (run, along) = (&site.run(run).id, Feature::Along(at_mm));
-                Reading::fact(id, Some(false), "", barred, "").along_with([run]).at(Place::of(run, along))
-            }
-            InTheWay::Fitting { run, .. } | InTheWay::Untold(run) if further(run) => {
-                let run = &site.run(run).id;
-                Reading::untold(id, find_out::any_valve(run)).along_with([run])
-            }
-            _ => return None,
+        let reading = if leads.contains(&None) {
+            let mut untold = paths.iter().flatten().map(|leg| leg.run).filter(|run| site.fitted(*run).is_none());
+            let run = &site.run(untold.find(|run| further(*run))?).id;
+            Reading::untold(id, find_out::any_valve(run)).along_with([run])
+        } else {
+            let (run, at_mm) =
+                paths.iter().find_map(|path| match site.in_the_way(path, |_, fitting| fitting.kind.is_valve()) {
+                    InTheWay::Fitting { run, at_mm, .. } if further(run) => Some((&site.run(run).id, at_mm)),
+                    _ => None,
+                })?;
+            Reading::fact(id, Some(false), "", barred, "").along_with([run]).at(Place::of(run, Feature::Along(at_mm)))
         };
         Some((first, reading.along_with([&boiler.id])))
     };

@@ -22,8 +22,14 @@ fn a_ceiling_higher_up_does_not_hide_the_roof() {
     let rule = "headroom-too-low-opposite";
     // 6300 − 2000 × 0.8 = 4700 at the right side: 200 mm over the rim.
     assert_eq!(measured(rule, &under_roof("")), [(vec!["cistern".to_owned()], 200.0)]);
-    assert_eq!(measured(rule, &under_roof("ceiling: (underside: 5500, thickness: 12.5),")), measured(rule, &under_roof("")));
-    assert_eq!(measured(rule, &under_roof("ceiling: (underside: 4600, thickness: 12.5),")), [(vec!["cistern".to_owned()], 100.0)]);
+    assert_eq!(
+        measured(rule, &under_roof("ceiling: (underside: 5500, thickness: 12.5),")),
+        measured(rule, &under_roof(""))
+    );
+    assert_eq!(
+        measured(rule, &under_roof("ceiling: (underside: 4600, thickness: 12.5),")),
+        [(vec!["cistern".to_owned()], 100.0)]
+    );
 }
 
 /// A storage cistern at 4000 that feeds a cylinder, and a feed-and-expansion cistern that feeds the heating below it.

@@ -2,7 +2,7 @@
 
 use super::Change;
 use crate::catalogue::cisterns;
-use crate::layout::{Cistern, DipTube, INLET, Id, Tapping};
+use crate::layout::{Cistern, CisternRole, DipTube, INLET, Id, Tapping};
 use crate::units::{Length, Mass, Size};
 
 /// A connection stays so far from the corners, mm.
@@ -37,13 +37,15 @@ fn volume(length: Size, width: Option<Size>, height: Size) -> f64 {
 }
 
 /// The cistern of a size that is sold, on the same base and over the same middle. What is in the upper half of the old
-/// one keeps its distance to the rim, what is below keeps its height.
+/// one, or at the water line of stored water and over it, keeps its distance to the rim; what is below keeps its height.
 pub(super) fn exchanged(old: &Cistern, number: usize) -> Option<Cistern> {
     let size = cisterns().sizes.get(number)?;
     let (old_height_mm, new_height_mm) = (old.height.to_mm(), size.height.to_mm());
+    let line_mm = old.water_line.filter(|_| old.role == CisternRole::Storage).map_or(f64::INFINITY, Length::to_mm);
     let raised = |at: Length| {
         let at_mm = at.to_mm();
-        let moved_mm = if at_mm > old_height_mm / 2.0 { at_mm + new_height_mm - old_height_mm } else { at_mm };
+        let moved_mm =
+            if at_mm > old_height_mm / 2.0 || at_mm >= line_mm { at_mm + new_height_mm - old_height_mm } else { at_mm };
         Length::mm(moved_mm.clamp(0.0, new_height_mm))
     };
     let share = size.length.to_mm() / old.length.to_mm();
