@@ -12,7 +12,7 @@ use egui_kittest::kittest::Queryable as _;
 use loftwright::desk::{Action, Aspect, Command, Desk};
 use loftwright::layout::Layout;
 use loftwright::rules::Voice;
-use loftwright::session::settings::Settings;
+use loftwright::session::settings::{Settings, SidePanels};
 use loftwright::session::{Session, licences};
 
 fn low_loft() -> Layout {
@@ -236,4 +236,38 @@ fn the_licence_of_each_crate_is_found_by_letters_and_only_what_is_seen_is_laid_o
     harness.run_steps(8);
     assert!(harness.query_by_label_contains("resvg v").is_some());
     assert!(harness.query_by_label_contains("accesskit v").is_none());
+}
+
+#[test]
+fn side_panels_are_hidden_by_a_key_come_back_by_a_button_and_stay_as_they_were_left() {
+    let place = tempfile::tempdir().expect("a folder");
+    let open = || {
+        let mut desk = Desk::new(Session::new(low_loft()));
+        desk.remember_in(place.path().to_owned());
+        window_of(desk)
+    };
+    let mut harness = open();
+    key(&mut harness, Modifiers::NONE, Key::Escape);
+    let drawing = |harness: &Harness<'_, Desk>| harness.get_by_label("Section drawing").rect().width();
+    let narrow = drawing(&harness);
+    key(&mut harness, Modifiers::NONE, Key::F9);
+    assert!(drawing(&harness) > narrow + 400.0, "{} and {narrow} wide", drawing(&harness));
+    assert!(harness.query_by_label("Particulars").is_none());
+    let mut again = open();
+    assert_eq!(again.state().outlook().settings.side_panels, SidePanels::Hidden);
+    again.get_by_label("Show panels").click();
+    again.run_steps(8);
+    assert!(again.query_by_label("Particulars").is_some() && again.query_by_label("Show panels").is_none());
+    assert_eq!(Settings::read(place.path()).side_panels, SidePanels::Shown);
+}
+
+#[test]
+fn what_stands_in_a_panel_brings_the_panels_back() {
+    let mut harness = window();
+    for asked in [Command::Numbers, Command::MendAll] {
+        command(&mut harness, Command::Panels);
+        assert!(harness.query_by_label("Particulars").is_none());
+        command(&mut harness, asked);
+        assert!(harness.query_by_label("Particulars").is_some(), "{asked:?}");
+    }
 }
