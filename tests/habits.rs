@@ -271,3 +271,55 @@ fn what_stands_in_a_panel_brings_the_panels_back() {
         assert!(harness.query_by_label("Particulars").is_some(), "{asked:?}");
     }
 }
+
+#[test]
+fn a_list_that_drops_down_closes_once_something_is_chosen_by_key() {
+    let mut harness = window();
+    let field = |harness: &Harness<'_, Desk>| harness.get_by_role_and_label(Role::ComboBox, "Clips of new runs").rect();
+    let is_open = |harness: &Harness<'_, Desk>| {
+        harness.query_by_role_and_label(Role::Button, "as far apart as allowed").is_some()
+    };
+    for opened_by in ["key", "mouse"] {
+        if opened_by == "key" {
+            harness.get_by_role_and_label(Role::ComboBox, "Clips of new runs").focus();
+            harness.run();
+            key(&mut harness, Modifiers::NONE, Key::Enter);
+        } else {
+            let at = field(&harness).center();
+            harness.hover_at(at);
+            harness.step();
+            harness.drag_at(at);
+            harness.drop_at(at);
+            harness.run_steps(8);
+        }
+        assert!(is_open(&harness), "opened by {opened_by}");
+        harness.get_by_role_and_label(Role::Button, "as far apart as allowed").focus();
+        harness.run();
+        key(&mut harness, Modifiers::NONE, Key::Enter);
+        assert!(!is_open(&harness), "opened by {opened_by} it stays open");
+        assert_eq!(harness.state().outlook().clipping, loftwright::desk::Clipping::AsAllowed);
+    }
+}
+
+#[test]
+fn a_rule_and_a_word_are_opened_from_the_field_with_arrow_and_enter() {
+    let mut harness = window();
+    let of_vents: Vec<&str> = loftwright::rules::table()
+        .iter()
+        .filter(|rule| Voice::ALL.iter().any(|voice| rule.prose.title(*voice).to_lowercase().contains("vent")))
+        .map(|rule| rule.prose.title(Voice::Trade))
+        .collect();
+    command(&mut harness, Command::Rules);
+    harness.get_by_role_and_label(Role::TextInput, "Letters of a rule").type_text("vent");
+    harness.run_steps(8);
+    key(&mut harness, Modifiers::NONE, Key::ArrowDown);
+    key(&mut harness, Modifiers::NONE, Key::Enter);
+    assert!(harness.query_by_label_contains("On whose authority: ").is_some(), "no page is opened");
+    assert!(harness.query_all_by_label(of_vents[1]).next().is_some(), "not the second, {}", of_vents[1]);
+    key(&mut harness, Modifiers::NONE, Key::Escape);
+    command(&mut harness, Command::Glossary);
+    harness.get_by_role_and_label(Role::TextInput, "Letters of a word").type_text("bearer");
+    harness.run_steps(8);
+    key(&mut harness, Modifiers::NONE, Key::Enter);
+    assert!(harness.query_by_label("All words").is_some(), "no word is opened");
+}

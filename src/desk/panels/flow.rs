@@ -3,6 +3,7 @@
 use egui::{Checkbox, CollapsingHeader, ComboBox, RichText, ScrollArea, Slider, Ui};
 use egui_plot::{Legend, Line, PlotPoints, VLine};
 
+use super::choices::DropDown as _;
 use super::curves::{figure, plot};
 use super::words::{capital, coloured, line, strong, weak, worded};
 use crate::desk::flowing::{Found, Playing};
@@ -167,7 +168,7 @@ fn head_line(ui: &mut Ui, found: &Found, question: &FlowQuestion, palette: Palet
 /// A choice that takes the rest of its line.
 fn pick(ui: &mut Ui, name: &str, shown: &str, offered: impl FnOnce(&mut Ui)) {
     let combo = ComboBox::from_id_salt(name).selected_text(shown).width(ui.available_width() - 4.0).truncate();
-    combo.show_ui(ui, offered).response.accessible_name(name);
+    combo.drop_down(ui, offered).accessible_name(name);
 }
 
 fn trial(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, actions: &mut Vec<Action>) {
