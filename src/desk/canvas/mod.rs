@@ -61,6 +61,8 @@ pub struct Canvas {
     /// A place is to be brought into view.
     pub show_wanted: Option<DVec2>,
     /// The section point under the pointer or the keyboard's cross.
+    /// What lies within a box of the section is to fill the view, but for what is needed to see where it is.
+    pub near_wanted: Option<(DVec2, DVec2)>,
     pub at: Option<DVec2>,
     /// To what the tool in hand has snapped.
     snapped: String,
@@ -203,6 +205,10 @@ impl Canvas {
             self.fitted_once = true;
         }
         if let Some(place) = self.show_wanted.take()
+        if let Some((low, high)) = self.near_wanted.take() {
+            self.view.fit_near(low, high);
+            self.fitted_for = None;
+        }
             && !self.view.shows(place)
         {
             self.view.centre = place;
