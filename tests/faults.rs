@@ -155,6 +155,27 @@ fn formats_that_are_not_known() {
 }
 
 #[test]
+fn a_file_that_is_something_else_is_called_so_before_any_detail() {
+    for (text, words) in [
+        ("Quotation of 3 May\n\n1. Cistern 50 gal with lid, 1:1 for the old one\n", ["plain text", "view Take-off"]),
+        ("item,count,price\ncistern,1,90\nlid,1,12\n", ["a table", "view Take-off"]),
+        ("{\"findings\": []}", ["data for other programs", ".loft.ron"]),
+        ("<svg width=\"3\"></svg>", ["a picture", ".loft.ron"]),
+    ] {
+        let (paragraph, detail) = Trial::new(text).refused();
+        assert!(paragraph.contains("this is not a Loftwright layout"), "{paragraph}");
+        assert!(words.iter().all(|word| paragraph.contains(word)), "{paragraph}");
+        assert!(!paragraph.contains("line 1"), "{paragraph}");
+        assert!(detail.contains("line 1, column 1") && detail.contains('^'), "{detail}");
+    }
+    let (paragraph, _) = Trial::new(b"%PDF-1.7\n%\xe2\xe3\xcf\n").refused();
+    assert!(paragraph.contains("seems to be a PDF"), "{paragraph}");
+    // What begins as a layout does is a damaged layout.
+    let (paragraph, _) = Trial::new(SOUND.replacen("title:", "title", 1)).refused();
+    assert!(!paragraph.contains("is not a Loftwright layout"), "{paragraph}");
+}
+
+#[test]
 fn nesting_without_end() {
     for text in ["(".repeat(100_000), format!("(format: 1, runs: {}", "[".repeat(1_000_000))] {
         let (paragraph, caret) = Trial::new(text).refused();

@@ -12,7 +12,7 @@ use egui_kittest::kittest::Queryable as _;
 use loftwright::desk::{Action, Aspect, Command, Desk};
 use loftwright::layout::Layout;
 use loftwright::rules::Voice;
-use loftwright::session::settings::Settings;
+use loftwright::session::settings::{Settings, SidePanels};
 use loftwright::session::{Session, licences};
 
 fn low_loft() -> Layout {
@@ -236,4 +236,90 @@ fn the_licence_of_each_crate_is_found_by_letters_and_only_what_is_seen_is_laid_o
     harness.run_steps(8);
     assert!(harness.query_by_label_contains("resvg v").is_some());
     assert!(harness.query_by_label_contains("accesskit v").is_none());
+}
+
+#[test]
+fn side_panels_are_hidden_by_a_key_come_back_by_a_button_and_stay_as_they_were_left() {
+    let place = tempfile::tempdir().expect("a folder");
+    let open = || {
+        let mut desk = Desk::new(Session::new(low_loft()));
+        desk.remember_in(place.path().to_owned());
+        window_of(desk)
+    };
+    let mut harness = open();
+    key(&mut harness, Modifiers::NONE, Key::Escape);
+    let drawing = |harness: &Harness<'_, Desk>| harness.get_by_label("Section drawing").rect().width();
+    let narrow = drawing(&harness);
+    key(&mut harness, Modifiers::NONE, Key::F9);
+    assert!(drawing(&harness) > narrow + 400.0, "{} and {narrow} wide", drawing(&harness));
+    assert!(harness.query_by_label("Particulars").is_none());
+    let mut again = open();
+    assert_eq!(again.state().outlook().settings.side_panels, SidePanels::Hidden);
+    again.get_by_label("Show panels").click();
+    again.run_steps(8);
+    assert!(again.query_by_label("Particulars").is_some() && again.query_by_label("Show panels").is_none());
+    assert_eq!(Settings::read(place.path()).side_panels, SidePanels::Shown);
+}
+
+#[test]
+fn what_stands_in_a_panel_brings_the_panels_back() {
+    let mut harness = window();
+    for asked in [Command::Numbers, Command::MendAll] {
+        command(&mut harness, Command::Panels);
+        assert!(harness.query_by_label("Particulars").is_none());
+        command(&mut harness, asked);
+        assert!(harness.query_by_label("Particulars").is_some(), "{asked:?}");
+    }
+}
+
+#[test]
+fn a_list_that_drops_down_closes_once_something_is_chosen_by_key() {
+    let mut harness = window();
+    let field = |harness: &Harness<'_, Desk>| harness.get_by_role_and_label(Role::ComboBox, "Clips of new runs").rect();
+    let is_open = |harness: &Harness<'_, Desk>| {
+        harness.query_by_role_and_label(Role::Button, "as far apart as allowed").is_some()
+    };
+    for opened_by in ["key", "mouse"] {
+        if opened_by == "key" {
+            harness.get_by_role_and_label(Role::ComboBox, "Clips of new runs").focus();
+            harness.run();
+            key(&mut harness, Modifiers::NONE, Key::Enter);
+        } else {
+            let at = field(&harness).center();
+            harness.hover_at(at);
+            harness.step();
+            harness.drag_at(at);
+            harness.drop_at(at);
+            harness.run_steps(8);
+        }
+        assert!(is_open(&harness), "opened by {opened_by}");
+        harness.get_by_role_and_label(Role::Button, "as far apart as allowed").focus();
+        harness.run();
+        key(&mut harness, Modifiers::NONE, Key::Enter);
+        assert!(!is_open(&harness), "opened by {opened_by} it stays open");
+        assert_eq!(harness.state().outlook().clipping, loftwright::desk::Clipping::AsAllowed);
+    }
+}
+
+#[test]
+fn a_rule_and_a_word_are_opened_from_the_field_with_arrow_and_enter() {
+    let mut harness = window();
+    let of_vents: Vec<&str> = loftwright::rules::table()
+        .iter()
+        .filter(|rule| Voice::ALL.iter().any(|voice| rule.prose.title(*voice).to_lowercase().contains("vent")))
+        .map(|rule| rule.prose.title(Voice::Trade))
+        .collect();
+    command(&mut harness, Command::Rules);
+    harness.get_by_role_and_label(Role::TextInput, "Letters of a rule").type_text("vent");
+    harness.run_steps(8);
+    key(&mut harness, Modifiers::NONE, Key::ArrowDown);
+    key(&mut harness, Modifiers::NONE, Key::Enter);
+    assert!(harness.query_by_label_contains("On whose authority: ").is_some(), "no page is opened");
+    assert!(harness.query_all_by_label(of_vents[1]).next().is_some(), "not the second, {}", of_vents[1]);
+    key(&mut harness, Modifiers::NONE, Key::Escape);
+    command(&mut harness, Command::Glossary);
+    harness.get_by_role_and_label(Role::TextInput, "Letters of a word").type_text("bearer");
+    harness.run_steps(8);
+    key(&mut harness, Modifiers::NONE, Key::Enter);
+    assert!(harness.query_by_label("All words").is_some(), "no word is opened");
 }

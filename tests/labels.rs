@@ -3,10 +3,11 @@
 use glam::DVec2;
 use loftwright::finding::Findings;
 use loftwright::heat::Warmth;
-use loftwright::layout::Layout;
+use loftwright::layout::{Edit, Layout, apply};
 use loftwright::measure::Site;
-use loftwright::scene::{self, Drawn, Ink, Marks, Origin, Scene, Stroke, View, Which};
+use loftwright::scene::{self, Drawn, Ink, Marks, Origin, Pace, Scene, Standing, Stroke, View, Which};
 use loftwright::timber::LoadPath;
+use loftwright::units::Length;
 use loftwright::water::circuit::{Circuit, Conditions};
 
 const EXAMPLES: [&str; 6] =
@@ -258,4 +259,54 @@ fn labels_lost(name: &str, scene: &Scene, strokes: &[Stroke]) -> Vec<String> {
     let is_read = |line: &String| line.split_whitespace().all(|word| read.contains(word));
     let lost = labels.filter(|label| !label.lines.iter().all(is_read));
     lost.map(|label| format!("{name}{:?}", label.lines)).collect()
+}
+
+/// Words leap that move farther than this while a cistern moves by 20 mm, mm of paper.
+const LEAP_MM: f64 = 3.0;
+/// Of all labels of all drawings, so many at most leap: what stood on blank paper may stand in the way now.
+const MOST_LEAPS: usize = 60;
+
+/// The words of labels by which they are told apart, and where each stands, mm of paper.
+fn standing_words(strokes: &[Stroke], scale: f64) -> Vec<(Origin, String, DVec2)> {
+    let words = words_of(strokes, scale).into_iter().filter(|words| !matches!(words.stroke.origin, Origin::Mark(_)));
+    words.map(|words| (words.stroke.origin.clone(), words.words.to_owned(), words.low)).collect()
+}
+
+/// How many words have leapt from one drawing to the next, of how many that are in both.
+fn leaps(before: &[(Origin, String, DVec2)], after: &[(Origin, String, DVec2)]) -> (usize, usize) {
+    let is_same = |a: &(Origin, String, DVec2), b: &(Origin, String, DVec2)| a.0 == b.0 && a.1 == b.1;
+    let both: Vec<_> = before.iter().filter(|was| after.iter().any(|is| is_same(was, is))).collect();
+    let stays =
+        |was: &&(Origin, String, DVec2)| after.iter().any(|is| is_same(was, is) && is.2.distance(was.2) <= LEAP_MM);
+    (both.iter().filter(|was| !stays(was)).count(), both.len())
+}
+
+#[test]
+fn labels_stay_where_they_stand_while_a_cistern_is_moved_a_little() {
+    let (mut kept, mut anew, mut of, mut faults) = (0, 0, 0, Vec::new());
+    for example in EXAMPLES {
+        let layout = layout(example);
+        let view = fitted(&layout, (PAPERS_MM[1].1, PAPERS_MM[1].2));
+        let cistern = layout.cisterns[0].id.clone();
+        let none = Standing::default();
+        let was = scene_of(&layout, "set out").inked_clear_of(&view, &[], Pace::AtRest, &none);
+        let words = standing_words(&was.strokes, view.scale);
+        for (right_mm, up_mm) in [(20.0, 0.0), (-20.0, 0.0), (0.0, 20.0)] {
+            let (right, up) = (Length::mm(right_mm), Length::mm(up_mm));
+            let moved = apply(&layout, &Edit::Shift { parts: vec![cistern.clone()], right, up }).expect("moves");
+            let scene = scene_of(&moved, "set out");
+            for pace in [Pace::InMotion, Pace::AtRest] {
+                let stays = scene.inked_clear_of(&view, &[], pace, &was.standing);
+                let (leapt, both) = leaps(&words, &standing_words(&stays.strokes, view.scale));
+                (kept, of) = (kept + leapt, of + both);
+                let without = scene.inked_clear_of(&view, &[], pace, &none);
+                anew += leaps(&words, &standing_words(&without.strokes, view.scale)).0;
+                faults.extend(self::faults(&format!("{example}, {right_mm}, {up_mm}"), &stays.strokes, view.scale));
+            }
+        }
+    }
+    eprintln!("of {of} words {kept} leap, {anew} where none knows where it stood");
+    assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
+    assert!(kept <= MOST_LEAPS, "{kept} of {of} words leap");
+    assert!(anew > 4 * MOST_LEAPS, "only {anew} of {of} would leap if none knew where it stood");
 }

@@ -7,7 +7,7 @@ mod screen;
 
 use egui::{Role, vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use loftwright::desk::{Action, Aspect, Command, Desk, LessonAction};
 use loftwright::layout::Layout;
 use loftwright::lesson::{Exercise, Key};
@@ -251,4 +251,27 @@ fn the_record_goes_out_as_csv() {
     let csv = std::fs::read_to_string(&path).expect("written");
     assert!(csv.lines().nth(1).is_some_and(|row| row.contains(",Ines Okoro,")), "{csv}");
     assert!(folder.path().join("course.ron").exists());
+}
+
+/// Where the cistern is on the lesson's drawing.
+fn cistern_on_screen(harness: &Harness<'_, Desk>) -> egui::Rect {
+    let mut parts = harness.query_all_by_role(egui::Role::GraphicsObject);
+    let cistern = parts.find(|part| part.accesskit_node().label().is_some_and(|name| name.contains("storage cistern")));
+    cistern.expect("the cistern is in view").rect()
+}
+
+#[test]
+fn a_scene_brings_near_what_it_speaks_of() {
+    let mut harness = lesson(Layout::default());
+    press(&mut harness, "Demonstrations");
+    press(&mut harness, "Why the platform carries the rim and not the overflow");
+    let whole = cistern_on_screen(&harness);
+    press(&mut harness, "Next scene");
+    let near = cistern_on_screen(&harness);
+    assert!(near.width() > 1.5 * whole.width(), "{} points wide, and {} in the whole", near.width(), whole.width());
+    // What is cut off at the edge of the view is no longer as high as it is wide.
+    assert!((near.height() / near.width() - whole.height() / whole.width()).abs() < 0.03, "{near} and {whole}");
+    harness.state_mut().push(Action::Command(Command::Fit));
+    harness.run();
+    assert!((cistern_on_screen(&harness).width() - whole.width()).abs() < 1.0);
 }

@@ -27,6 +27,7 @@ use crate::layout::Layout;
 use crate::rules::Voice;
 use crate::session::Session;
 use crate::session::keeper::Keeper;
+use crate::session::settings::SidePanels;
 
 /// After so long without a further arrow key, a burst of them is one step of history.
 const BURST: Duration = Duration::from_millis(900);
@@ -253,7 +254,8 @@ impl Desk {
         let status = Frame::NONE.inner_margin(Margin::symmetric(8, 2));
         Panel::bottom("status").frame(status).show(ui, |ui| {
             let pointer = OnDrawing { at: self.canvas.at, snapped: self.canvas.snapped() };
-            panels::status(ui, &self.session, &self.outlook, self.shows_drawing().then_some(&pointer));
+            let pointer = self.shows_drawing().then_some(&pointer);
+            panels::status(ui, &self.session, &self.outlook, pointer, &mut self.actions);
         });
         match self.outlook.aspect {
             Aspect::TakeOff | Aspect::Sheet => self.hand_over_ui(ui, frame),
@@ -293,12 +295,15 @@ impl Desk {
         if self.telling.looks_anew(&self.session, &self.outlook) {
             self.particulars.ask_for(&self.telling.found().fields);
         }
-        Panel::left("setting out")
-            .frame(side)
-            .default_size(left.usual)
-            .size_range(left.range)
-            .show(ui, |ui| self.setting_out_ui(ui));
-        if !is_lesson {
+        let has_panels = self.outlook.settings.side_panels == SidePanels::Shown;
+        if has_panels {
+            Panel::left("setting out")
+                .frame(side)
+                .default_size(left.usual)
+                .size_range(left.range)
+                .show(ui, |ui| self.setting_out_ui(ui));
+        }
+        if has_panels && !is_lesson {
             Panel::right("judging")
                 .frame(side)
                 .default_size(right.usual)

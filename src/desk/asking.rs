@@ -39,6 +39,34 @@ struct Offer {
     description: String,
 }
 
+/// The keys of a list under a field: how far they go down and up in it, and whether what they are at is taken.
+#[derive(Default)]
+pub(super) struct ListKeys {
+    down: usize,
+    up: usize,
+    pub taken: bool,
+}
+
+impl ListKeys {
+    /// Taken before the field can, which would move its own cursor.
+    pub fn taken_from(ui: &Ui) -> Self {
+        ui.input_mut(|input| Self {
+            down: input.count_and_consume_key(Modifiers::NONE, Key::ArrowDown),
+            up: input.count_and_consume_key(Modifiers::NONE, Key::ArrowUp),
+            taken: input.consume_key(Modifiers::NONE, Key::Enter),
+        })
+    }
+
+    /// The place in a list of so many that they come to from another.
+    pub fn from(&self, at: usize, count: usize) -> usize {
+        (at + self.down).saturating_sub(self.up).min(count.saturating_sub(1))
+    }
+
+    pub const fn have_moved(&self) -> bool {
+        self.down + self.up > 0
+    }
+}
+
 /// How near what is typed comes to an offer; the nearest is the least.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Nearness {
@@ -173,12 +201,7 @@ impl Asking {
     /// Shows the field and the offers; the command, once one is taken.
     pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook) -> Option<Answer> {
         ui.heading("What should be done?");
-        // Taken before the field can, which would move its own cursor.
-        let (down, up, taken) = ui.input_mut(|input| {
-            let down = input.count_and_consume_key(Modifiers::NONE, Key::ArrowDown);
-            let up = input.count_and_consume_key(Modifiers::NONE, Key::ArrowUp);
-            (down, up, input.consume_key(Modifiers::NONE, Key::Enter))
-        });
+        let keys = ListKeys::taken_from(ui);
         let edit = TextEdit::singleline(&mut self.text).hint_text("A few letters").desired_width(f32::INFINITY);
         let field = ui.add(edit);
         let name = "A few letters of what should be done";
@@ -192,9 +215,9 @@ impl Asking {
         if field.changed() {
             self.at = first;
         }
-        self.at = (self.at + down).saturating_sub(up).min(offers.len().saturating_sub(1));
+        self.at = keys.from(self.at, offers.len());
         let mut answer = None;
-        if let Some(offer) = offers.get(self.at).filter(|offer| taken && offer.can == Can::Yes) {
+        if let Some(offer) = offers.get(self.at).filter(|offer| keys.taken && offer.can == Can::Yes) {
             answer = Some(offer.answer());
         }
         ui.add_space(6.0);
@@ -207,17 +230,17 @@ impl Asking {
             for (number, offer) in offers.iter().enumerate() {
                 let at = number == self.at;
                 let name = RichText::new(&offer.name).color(palette.ink);
-                let keys = match offer.thing {
+                let shortcut = match offer.thing {
                     Thing::Command(command) => command.shortcut_words(ui.ctx()),
                     Thing::Tool(_) => String::new(),
                 };
                 let button = Button::selectable(at, name)
-                    .shortcut_text(keys)
+                    .shortcut_text(shortcut)
                     .min_size(vec2(ui.available_width(), 0.0))
                     .truncate();
                 let response = ui.add_enabled(offer.can == Can::Yes, button);
                 let response = response.on_hover_text(worded(ui, offer.tip()));
-                if at && (down + up > 0 || field.changed()) {
+                if at && (keys.have_moved() || field.changed()) {
                     response.scroll_to_me(None);
                 }
                 if response.clicked() {

@@ -26,7 +26,7 @@ use crate::measure::Site;
 use crate::rules::{Profile, Verdict};
 use crate::scene;
 use crate::session::Session;
-use crate::session::settings::Appearance;
+use crate::session::settings::{Appearance, SidePanels};
 
 /// How much nearer one step of zoom goes.
 pub(super) const ZOOM_STEP: f64 = 1.25;
@@ -155,10 +155,14 @@ impl Desk {
             Command::Escape => self.escape(),
             Command::NextPart => self.step_part(Step::Onward),
             Command::PreviousPart => self.step_part(Step::Back),
-            Command::Numbers => self.particulars.take_keyboard(),
+            Command::Numbers => {
+                self.outlook.settings.side_panels = SidePanels::Shown;
+                self.particulars.take_keyboard();
+            }
             Command::Fit => self.canvas.fit_wanted = true,
             Command::ZoomIn => self.canvas.zoom(ZOOM_STEP),
             Command::ZoomOut => self.canvas.zoom(1.0 / ZOOM_STEP),
+            Command::Panels => self.outlook.settings.turn_side_panels(),
             Command::MendAll | Command::MendFinding | Command::MendSelection => self.mend_what_is_at_hand(command),
             Command::Look(aspect) => {
                 self.outlook.said.clear();

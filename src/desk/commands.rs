@@ -7,7 +7,7 @@ use super::{Arrange, Aspect, Outlook, Scope};
 use crate::layout::Align;
 use crate::rules::{Profile, Voice};
 use crate::session::Session;
-use crate::session::settings::{MOST_RECENT, Measures};
+use crate::session::settings::{MOST_RECENT, Measures, SidePanels};
 
 /// A command of the menus, the keyboard and the list that answers to typed words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -64,6 +64,8 @@ pub enum Command {
     MendSelection,
     /// What the drawing shows beside the parts.
     Look(Aspect),
+    /// Hides the panels beside the drawing, or shows them again.
+    Panels,
     /// Light or dark.
     Appearance,
     /// Larger letters everywhere.
@@ -134,9 +136,9 @@ pub enum Entry {
 pub static MENUS: [Menu; 4] = {
     use Command::{
         About, Appearance, Ask, Delete, EnterSurvey, Escape, Fit, Glossary, Keys, LargerText, MendAll, MendFinding,
-        MendSelection, New, NextFinding, NextPart, Numbers, Open, PreviousFinding, PreviousPart, Quit, Redo, Reload,
-        RevealLess, RevealMore, Rules, Save, SaveAs, SmallerText, Start, Tour, Undo, Units, UsualText, Variants,
-        ZoomIn, ZoomOut,
+        MendSelection, New, NextFinding, NextPart, Numbers, Open, Panels, PreviousFinding, PreviousPart, Quit, Redo,
+        Reload, RevealLess, RevealMore, Rules, Save, SaveAs, SmallerText, Start, Tour, Undo, Units, UsualText,
+        Variants, ZoomIn, ZoomOut,
     };
     use Entry::{Below, Line, One, Several};
     [
@@ -184,6 +186,7 @@ pub static MENUS: [Menu; 4] = {
                 One(Fit),
                 One(ZoomIn),
                 One(ZoomOut),
+                One(Panels),
                 Line,
                 Several(|| Aspect::ALL.map(Command::Look).to_vec()),
                 Line,
@@ -317,6 +320,11 @@ impl Command {
                 };
                 about(aspect.name(Voice::Trade), description, keys)
             }
+            Self::Panels => about(
+                "Side panels",
+                "Hide the panels beside the drawing, or show them again",
+                const { &[plain(Key::F9)] },
+            ),
             Self::Appearance => about("Light or dark", "Change between light and dark paper", &[]),
             Self::LargerText => {
                 about("Larger text", "Everything larger", const { &[ctrl(Key::Plus), ctrl(Key::Equals)] })
@@ -411,6 +419,10 @@ impl Command {
                 can(chosen(&format!("Judged by: {name}"), is_now), true)
             }
             Self::Look(aspect) => can(aspect.name(outlook.voice).to_owned(), true),
+            Self::Panels => match outlook.settings.side_panels {
+                SidePanels::Shown => can("Hide side panels".to_owned(), true),
+                SidePanels::Hidden => can("Show side panels".to_owned(), true),
+            },
             Self::Units(measures) => can(chosen(name, outlook.settings.measures == measures), true),
             Self::RevealMore | Self::RevealLess => can(name.to_owned(), outlook.voice == Voice::Teaching),
             _ => can(name.to_owned(), true),

@@ -3,6 +3,7 @@
 use egui::{Button, Label, RichText, ScrollArea, TextEdit, TextStyle, Ui, vec2};
 
 use super::Outlook;
+use super::asking::ListKeys;
 use super::dialogs::Answer;
 use super::panels::explained;
 use crate::finding::capital;
@@ -14,6 +15,8 @@ pub struct Guide {
     page: Page,
     /// Letters by which the list is narrowed.
     sought: String,
+    /// The place in the list that Enter opens.
+    at: usize,
     /// The field for letters has had the keyboard once.
     asked: bool,
     voice: Option<Voice>,
@@ -58,7 +61,7 @@ impl Guide {
     }
 
     const fn at(page: Page) -> Self {
-        Self { page, sought: String::new(), asked: false, voice: None }
+        Self { page, sought: String::new(), at: 0, asked: false, voice: None }
     }
 
     /// Shows the page; the answer, once it is left.
@@ -74,6 +77,7 @@ impl Guide {
                 if ui.add(Button::selectable(on, name).frame_when_inactive(true)).clicked() {
                     self.page = page;
                     self.sought.clear();
+                    self.at = 0;
                     self.asked = false;
                 }
             }
@@ -137,17 +141,15 @@ impl Guide {
     }
 
     fn all_rules(&mut self, ui: &mut Ui, voice: Voice, most: f32) {
-        self.seek(ui, "Letters of a rule");
+        let keys = self.seek(ui, "Letters of a rule");
         let sought = self.sought.to_lowercase();
-        ScrollArea::vertical().max_height(most).auto_shrink([false, true]).show(ui, |ui| {
-            for rule in rules::table() {
-                let title = rule.prose.title(voice);
-                let is_sought = Voice::ALL.iter().any(|of| rule.prose.title(*of).to_lowercase().contains(&sought));
-                if is_sought && listed(ui, title) {
-                    self.page = Page::Rules(Some(rule.id));
-                }
-            }
-        });
+        let is_sought =
+            |rule: &&Rule| Voice::ALL.iter().any(|of| rule.prose.title(*of).to_lowercase().contains(&sought));
+        let found: Vec<&Rule> = rules::table().iter().copied().filter(is_sought).collect();
+        let names: Vec<String> = found.iter().map(|rule| rule.prose.title(voice).to_owned()).collect();
+        if let Some(rule) = self.opened(ui, &keys, &names, most).and_then(|number| found.get(number)) {
+            self.page = Page::Rules(Some(rule.id));
+        }
     }
 
     fn word(&mut self, ui: &mut Ui, term: &'static Term) {
@@ -161,16 +163,33 @@ impl Guide {
     }
 
     fn all_words(&mut self, ui: &mut Ui, most: f32) {
-        self.seek(ui, "Letters of a word");
+        let keys = self.seek(ui, "Letters of a word");
         let sought = self.sought.to_lowercase();
+        let fits = |term: &&Term| std::iter::once(&term.term).chain(&term.also).any(|form| form.contains(&sought));
+        let found: Vec<&'static Term> = rules::glossary().iter().filter(fits).collect();
+        let names: Vec<String> = found.iter().map(|term| capital(&term.term)).collect();
+        if let Some(term) = self.opened(ui, &keys, &names, most).and_then(|number| found.get(number)) {
+            self.page = Page::Words(Some(term));
+        }
+    }
+
+    /// The list below the field; the place of the line that is opened by click, or with Enter from the field.
+    fn opened(&mut self, ui: &mut Ui, keys: &ListKeys, names: &[String], most: f32) -> Option<usize> {
+        self.at = keys.from(self.at, names.len());
+        let mut opened = keys.taken.then_some(self.at);
         ScrollArea::vertical().max_height(most).auto_shrink([false, true]).show(ui, |ui| {
-            for term in rules::glossary() {
-                let fits = std::iter::once(&term.term).chain(&term.also).any(|form| form.contains(&sought));
-                if fits && listed(ui, &capital(&term.term)) {
-                    self.page = Page::Words(Some(term));
+            for (number, name) in names.iter().enumerate() {
+                let line = Button::selectable(number == self.at, name);
+                let line = ui.add(line.min_size(vec2(ui.available_width(), 0.0)).truncate());
+                if number == self.at && keys.have_moved() {
+                    line.scroll_to_me(None);
+                }
+                if line.clicked() {
+                    opened = Some(number);
                 }
             }
         });
+        opened
     }
 
     /// Each crate in the program with its licence. Only the lines in view are laid out.
@@ -194,12 +213,21 @@ impl Guide {
         ui.weak(format!("{} crates", lines.len()));
     }
 
-    fn seek(&mut self, ui: &mut Ui, name: &str) {
-        let edit = TextEdit::singleline(&mut self.sought).hint_text(name).desired_width(f32::INFINITY);
-        let field = ui.add(edit).accessible_name(name);
+    /// The field for letters, and the keys that are meant for the list below it.
+    fn seek(&mut self, ui: &mut Ui, name: &str) -> ListKeys {
+        let id = ui.scope_id().with(name);
+        let has_keyboard = ui.ctx().memory(|memory| memory.has_focus(id));
+        let keys = if has_keyboard { ListKeys::taken_from(ui) } else { ListKeys::default() };
+        let edit = TextEdit::singleline(&mut self.sought).id(id).hint_text(name).desired_width(f32::INFINITY);
+        let field = ui.add(edit);
+        if field.changed() {
+            self.at = 0;
+        }
+        let field = field.accessible_name(name);
         if !std::mem::replace(&mut self.asked, true) {
             field.request_focus();
         }
+        keys
     }
 }
 
@@ -207,11 +235,6 @@ impl Guide {
 fn prose(rule: &Rule, voice: Voice) -> String {
     let words = rule.prose.section(voice);
     words.replace("{part}", "the part").replace("{have}", "what is there").replace("{need}", "what is asked")
-}
-
-/// A line of a list that can be opened.
-fn listed(ui: &mut Ui, name: &str) -> bool {
-    ui.add(Button::selectable(false, name).min_size(vec2(ui.available_width(), 0.0)).truncate()).clicked()
 }
 
 fn program(ui: &mut Ui, most: f32) {

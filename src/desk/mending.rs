@@ -11,6 +11,7 @@ use crate::layout::{Id, Layout};
 use crate::mend::{Alternative, Refused, Report, Stop, Taking, Wish, alternatives, edits_of, propose};
 use crate::rules::{Profile, Verdict};
 use crate::session::Session;
+use crate::session::settings::SidePanels;
 
 /// What is to be mended.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -345,7 +346,11 @@ impl Desk {
     /// Mends all, the chosen finding, or what is broken about the selected parts; says so where there is nothing to mend.
     pub(super) fn mend_what_is_at_hand(&mut self, command: Command) {
         match Scope::of(command, &self.session, &self.outlook) {
-            Ok(scope) => self.mend(MendAsk::Begin(scope)),
+            Ok(scope) => {
+                // What comes of it is told beside the drawing.
+                self.outlook.settings.side_panels = SidePanels::Shown;
+                self.mend(MendAsk::Begin(scope));
+            }
             Err(why_not) => why_not.clone_into(&mut self.outlook.said),
         }
     }

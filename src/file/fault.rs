@@ -7,6 +7,7 @@ use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use thiserror::Error;
 
 use super::limits::LARGEST_FILE;
+use super::stranger::Stranger;
 use crate::layout::{BrokenReference, FORMAT};
 
 /// Why a file is not read as a layout. The message is one paragraph: what is wrong, where, what to do.
@@ -57,6 +58,16 @@ pub enum ReadError {
     NotText {
         /// Where the text ends.
         place: Place,
+    },
+    /// It seems to be something else.
+    #[error("{file}: this is not a Loftwright layout, and seems to be {}; {}", seems.words, seems.remedy)]
+    NotALayout {
+        /// The file.
+        file: String,
+        /// What it seems to be.
+        seems: Stranger,
+        /// Where it ceases to be like a layout.
+        detail: Box<Self>,
     },
     /// Its format is not known to this program.
     #[error("{place}: {}", format_words(*found))]
@@ -179,6 +190,7 @@ impl ReadError {
     #[must_use]
     pub const fn place(&self) -> Option<&Place> {
         match self {
+            Self::NotALayout { detail, .. } => detail.place(),
             Self::NotText { place }
             | Self::Format { place, .. }
             | Self::Content { place, .. }
@@ -187,9 +199,13 @@ impl ReadError {
         }
     }
 
-    /// The offending line with a caret under the place; empty when no place is to blame.
+    /// The offending line with a caret under the place, and what is wrong with it where the message does not say so;
+    /// empty when no place is to blame.
     #[must_use]
     pub fn caret(&self) -> String {
+        if let Self::NotALayout { detail, .. } = self {
+            return format!("\n{detail}\n{}", detail.caret());
+        }
         let Some(spot) = self.place().and_then(|place| place.spot.as_ref()) else { return String::new() };
         let annotation = AnnotationKind::Primary.span(spot.marked.clone()).label("here");
         let snippet = Snippet::source(spot.excerpt.as_str()).line_start(spot.line).annotation(annotation);

@@ -12,6 +12,7 @@ use super::limits::{LARGEST_FILE, excess};
 use super::locate::locate;
 use super::plain;
 use super::stamp::Stamp;
+use super::stranger;
 use super::versions::{self, Misread};
 use crate::layout::Layout;
 
@@ -32,7 +33,7 @@ pub fn read(path: &Path) -> Result<Layout, ReadError> {
 pub fn read_stamped(path: &Path) -> Result<(Layout, Stamp, String), ReadError> {
     let name = path.display().to_string();
     let (bytes, stamp) = bytes_of(path, &name)?;
-    let text = as_text(&name, &bytes)?;
+    let text = as_text(&name, &bytes).map_err(|error| stranger::named(error, &bytes, &name))?;
     let head = head(text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text)).to_owned();
     Ok((parse(text, &name)?, stamp, head))
 }
@@ -69,7 +70,7 @@ pub fn parse(text: &str, name: &str) -> Result<Layout, ReadError> {
         return Err(ReadError::Empty { file: name.to_owned() });
     }
     let layout = versions::parse(text).map_err(|misread| match misread {
-        Misread::Ron(error) => plain::fault(&error, text, name),
+        Misread::Ron(error) => stranger::named(plain::fault(&error, text, name), text.as_bytes(), name),
         Misread::Format(found) => ReadError::Format { place: plain::format_place(text, name), found },
     })?;
     if let Some(excess) = excess(&layout) {

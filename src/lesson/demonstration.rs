@@ -288,6 +288,22 @@ impl Scene {
 }
 
 impl Change {
+    /// The part that it is about.
+    #[must_use]
+    pub const fn about(&self) -> &Id {
+        match self {
+            Self::Move(id, ..)
+            | Self::Remove(id)
+            | Self::ConnectionUp(id, ..)
+            | Self::WaterLine(id, _)
+            | Self::Seat(id, _)
+            | Self::Tube(id, _)
+            | Self::TakenOffAt(id, _)
+            | Self::Way(id, _)
+            | Self::OpenEnd(id, _) => id,
+        }
+    }
+
     fn edit(&self, layout: &Layout) -> Result<Edit, String> {
         let run = |id: &Id| match layout.part(id) {
             Some(PartRef::Run(run)) => Ok(run.clone()),

@@ -8,6 +8,7 @@ use super::dimensions::{Dimension, place_dimensions};
 use super::labels::{LINE_PITCH, place_labels};
 use super::notes::place_marks;
 use super::room::Room;
+use super::standing::Standing;
 use super::{Figure, Ink, Label, LineStyle, Mark, Origin, Pen, Scene, Shape, Slant, Symbol, TextAnchor};
 use crate::measure::Axis;
 
@@ -55,6 +56,8 @@ pub struct Inked {
     pub dimensions: Vec<PlacedDimension>,
     /// From where to where the leaders of notes and labels run, section millimetres.
     pub leaders: Vec<(DVec2, DVec2)>,
+    /// Where the labels stand, for the next placing.
+    pub standing: Standing,
 }
 
 /// A dimension with its line. Positions are section millimetres.
@@ -159,12 +162,13 @@ impl Scene {
     /// The same, and where each dimension has found its line.
     #[must_use]
     pub fn inked_whole(&self, view: &View) -> Inked {
-        self.inked_clear_of(view, &[], Pace::AtRest)
+        self.inked_clear_of(view, &[], Pace::AtRest, &Standing::default())
     }
 
-    /// The same, with words placed clear of other strokes as well, which are painted over it.
+    /// The same, with words placed clear of other strokes as well, which are painted over it, and labels where they stood
+    /// before, as long as they can.
     #[must_use]
-    pub fn inked_clear_of(&self, view: &View, others: &[Stroke], pace: Pace) -> Inked {
+    pub fn inked_clear_of(&self, view: &View, others: &[Stroke], pace: Pace, before: &Standing) -> Inked {
         let scale = if view.scale.is_finite() { view.scale.clamp(SCALES.0, SCALES.1) } else { SCALES.1 };
         let mut strokes = Vec::with_capacity(self.items.len() * 2);
         let mut marks: Vec<(&Origin, &Mark)> = Vec::new();
@@ -190,9 +194,9 @@ impl Scene {
         strokes.truncate(own);
         place_marks(&mut strokes, &mut placed, &mut room, &marks);
         place_dimensions(&mut strokes, &mut placed, &mut room, &dimensions);
-        place_labels(&mut strokes, &mut room, &labels, pace);
+        let standing = place_labels(&mut strokes, &mut room, &labels, pace, before);
         let leaders = room.leaders().map(|(from, to)| (from * scale, to * scale)).collect();
-        Inked { strokes, dimensions: placed, leaders }
+        Inked { strokes, dimensions: placed, leaders, standing }
     }
 }
 

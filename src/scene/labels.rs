@@ -10,6 +10,7 @@ use super::inked::{Drawn, Outline, Pace, Stroke, Turn};
 use super::lettering::width_mm;
 use super::places::{anywhere, nearby};
 use super::room::{PaperBox, Room};
+use super::standing::{Standing, Stood};
 use super::{About, Ink, Label, Origin, PenWidth, Rank, TextAnchor, TextSize};
 
 /// From foot line to foot line, as a share of the letter size.
@@ -37,26 +38,44 @@ const NARROW_MM: [f64; 3] = [34.0, 27.0, 22.0];
 const LISTS_MM: [f64; 5] = [46.0, 30.0, 20.0, 70.0, 110.0];
 
 /// A label, and what it stands for.
-type Named<'a> = (&'a Origin, &'a Label);
+pub(super) type Named<'a> = (&'a Origin, &'a Label);
+
+/// A label that looks for a place.
+#[derive(Clone, Copy)]
+struct Seeking<'a> {
+    named: Named<'a>,
+    /// Which of the labels of its origin it is.
+    number: usize,
+    stood: Option<Stood>,
+}
 
 /// A label with its place, in the form in which there was room for it.
 struct Placed<'a> {
-    of: Named<'a>,
+    of: Seeking<'a>,
     form: Cow<'a, Label>,
     place: Place,
+    now: Stood,
+    staying: Staying,
+}
+
+/// Whether a label is where it was in the last placing.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Staying {
+    Stays,
+    Moves,
 }
 
 /// A box on paper, the leader to it where it stands off, and how little it is liked.
 #[derive(Clone, Copy)]
-struct Place {
-    area: PaperBox,
-    leader: Option<(DVec2, DVec2)>,
+pub(super) struct Place {
+    pub area: PaperBox,
+    pub leader: Option<(DVec2, DVec2)>,
     cost: f64,
 }
 
 /// Where a label looks for its place.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Reach {
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Reach {
     /// At and around what it names, where leaders may cross: in a crowd, and for tags, there may be no other way.
     NearInACrowd,
     /// At and around what it names.
@@ -70,12 +89,20 @@ struct Attempt<'a> {
     room: Room,
     placed: Vec<Placed<'a>>,
     /// Those for which nothing was left.
-    unplaced: Vec<Named<'a>>,
+    unplaced: Vec<Seeking<'a>>,
 }
 
-pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &[Named<'_>], pace: Pace) {
-    let mut in_view: Vec<Named<'_>> = labels.iter().filter(|(_, label)| is_in_view(room, label)).copied().collect();
-    in_view.sort_by_key(|(_, label)| label.rank);
+/// Gives labels their places, and tells where they stand now. Those that have stood before stay there if they can.
+pub(super) fn place_labels(
+    strokes: &mut Vec<Stroke>,
+    room: &mut Room,
+    labels: &[Named<'_>],
+    pace: Pace,
+    before: &Standing,
+) -> Standing {
+    let mut in_view = seeking(labels, before.at_scale(room.scale));
+    in_view.retain(|label| is_in_view(room, label.named.1));
+    in_view.sort_by_key(|label| label.named.1.rank);
     in_view.truncate(MOST_LABELS);
     let best = match pace {
         _ if in_view.len() > MOST_TRIED_AGAIN => Attempt::of(room.clone(), &in_view, Reach::NearInACrowd),
@@ -83,14 +110,29 @@ pub(super) fn place_labels(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &
         Pace::AtRest => best_attempt(room, in_view),
     };
     *room = best.room;
+    let mut standing = Standing::at(room.scale);
     for placed in &best.placed {
         placed.draw(strokes, room.scale);
+        standing.keep(placed.of.named.0, placed.of.number, placed.now);
     }
     number(strokes, room, &best.unplaced);
+    standing
+}
+
+/// Labels, each with where it stood.
+fn seeking<'a>(labels: &[Named<'a>], before: Option<&Standing>) -> Vec<Seeking<'a>> {
+    let mut counts: foldhash::HashMap<&Origin, usize> = foldhash::HashMap::default();
+    let label = |named: &Named<'a>| {
+        let count = counts.entry(named.0).or_default();
+        let number = std::mem::replace(count, *count + 1);
+        let stood = before.and_then(|before| before.of(named.0, number));
+        Seeking { named: *named, number, stood }
+    };
+    labels.iter().map(label).collect()
 }
 
 /// Lets labels choose their places; while some are badly off, they choose in other orders, and are moved for each other.
-fn best_attempt<'a>(room: &Room, mut order: Vec<Named<'a>>) -> Attempt<'a> {
+fn best_attempt<'a>(room: &Room, mut order: Vec<Seeking<'a>>) -> Attempt<'a> {
     let mut best = Attempt::of(room.clone(), &order, Reach::Anywhere);
     let mut badly_off = best.badly_off();
     for attempt in 1..ATTEMPTS {
@@ -100,9 +142,12 @@ fn best_attempt<'a>(room: &Room, mut order: Vec<Named<'a>>) -> Attempt<'a> {
         if attempt == 1 {
             // Small words find room anywhere: those that must stand beside a picture, and the largest, choose first.
             let is_of_picture = |label: &Label| matches!(label.about, About::Picture { .. });
-            order.sort_by_key(|(_, label)| (label.rank, !is_of_picture(label), Reverse(label.lines.len())));
+            order.sort_by_key(|label| {
+                let label = label.named.1;
+                (label.rank, !is_of_picture(label), Reverse(label.lines.len()))
+            });
         } else {
-            order.sort_by_key(|label| !badly_off.contains(&std::ptr::from_ref(label.1)));
+            order.sort_by_key(|label| !badly_off.contains(&std::ptr::from_ref(label.named.1)));
         }
         let next = Attempt::of(room.clone(), &order, Reach::Anywhere);
         badly_off = next.badly_off();
@@ -116,10 +161,12 @@ fn best_attempt<'a>(room: &Room, mut order: Vec<Named<'a>>) -> Attempt<'a> {
 }
 
 impl<'a> Attempt<'a> {
-    fn of(mut room: Room, order: &[Named<'a>], reach: Reach) -> Self {
+    /// Those that can stay where they stood do; then each of the others chooses.
+    fn of(mut room: Room, order: &[Seeking<'a>], reach: Reach) -> Self {
+        let stay = order.iter().map(|label| Placed::as_it_stood(&mut room, *label)).collect::<Vec<_>>();
         let (mut placed, mut unplaced) = (Vec::new(), Vec::new());
-        for label in order {
-            match Placed::as_it_can(&mut room, *label, reach) {
+        for (label, stays) in order.iter().zip(stay) {
+            match stays.or_else(|| Placed::as_it_can(&mut room, *label, reach)) {
                 Some(found) => placed.push(found),
                 None => unplaced.push(*label),
             }
@@ -133,8 +180,8 @@ impl<'a> Attempt<'a> {
     }
 
     fn badly_off(&self) -> Vec<*const Label> {
-        let far_off = self.placed.iter().filter(|placed| placed.place.cost >= BADLY_OFF).map(|placed| placed.of);
-        far_off.chain(self.unplaced.iter().copied()).map(|(_, label)| std::ptr::from_ref(label)).collect()
+        let far_off = self.placed.iter().filter(|placed| placed.is_badly_off()).map(|placed| placed.of);
+        far_off.chain(self.unplaced.iter().copied()).map(|label| std::ptr::from_ref(label.named.1)).collect()
     }
 
     /// Moves one label where that makes room for another that has none, or stands far off.
@@ -147,7 +194,7 @@ impl<'a> Attempt<'a> {
                 None => self.unplaced.push(label),
             }
         }
-        let is_far_off = |number: &usize| self.placed[*number].place.cost >= BADLY_OFF;
+        let is_far_off = |number: &usize| self.placed[*number].is_badly_off();
         let far_off: Vec<usize> = (0..self.placed.len()).filter(is_far_off).take(MOST_HELPED - helped).collect();
         for number in far_off {
             let (label, cost) = (self.placed[number].of, self.placed[number].place.cost);
@@ -162,7 +209,7 @@ impl<'a> Attempt<'a> {
     /// A fitting without its tag cannot be checked: rather its leader crosses another.
     fn put_tags_in(&mut self) {
         for label in std::mem::take(&mut self.unplaced) {
-            let is_tag = label.1.rank == Rank::Tag;
+            let is_tag = label.named.1.rank == Rank::Tag;
             match is_tag.then(|| Placed::as_it_can(&mut self.room, label, Reach::NearInACrowd)).flatten() {
                 Some(found) => self.placed.push(found),
                 None => self.unplaced.push(label),
@@ -170,11 +217,16 @@ impl<'a> Attempt<'a> {
         }
     }
 
-    /// The label with a place that one other, moved, has made free, where both together cost less than now.
-    fn move_one_for(&mut self, label: Named<'a>, cost: f64) -> Option<Placed<'a>> {
-        let at = middle_of(&label.1.about) / self.room.scale;
+    /// The label with a place that one other, moved, has made free, where both together cost less than now. What stays
+    /// where it stood is moved only for a label that has no place at all.
+    fn move_one_for(&mut self, label: Seeking<'a>, cost: f64) -> Option<Placed<'a>> {
+        let at = label.named.1.about.middle() / self.room.scale;
         let off = |number: &usize| nearest_on(self.placed[*number].place.area, at).distance(at);
-        let is_other = |number: &usize| !std::ptr::eq(self.placed[*number].of.1, label.1);
+        let is_other = |number: &usize| {
+            let other = &self.placed[*number];
+            let may_move = other.staying == Staying::Moves || cost >= NOWHERE_COST;
+            may_move && !std::ptr::eq(other.of.named.1, label.named.1)
+        };
         let mut others: Vec<usize> = (0..self.placed.len()).filter(is_other).collect();
         others.sort_by(|a, b| off(a).total_cmp(&off(b)));
         for number in others.into_iter().take(MOST_MOVED) {
@@ -215,16 +267,17 @@ fn forms(label: &Label) -> impl Iterator<Item = Cow<'_, Label>> {
 }
 
 /// Writes numbers in the place of labels, and their words beside the drawing.
-fn number(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &[Named<'_>]) {
+fn number(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &[Seeking<'_>]) {
     let mut listed: Vec<String> = Vec::new();
     let mut numbers: Vec<Range<usize>> = Vec::new();
-    for (origin, label) in labels {
+    for Seeking { named: (origin, label), number, .. } in labels {
         if listed.len() == MOST_LISTED {
             break;
         }
         let sign = format!("({})", listed.len() + 1);
         let short = Label { lines: vec![sign.clone()], size: TextSize::Tiny, ..(*label).clone() };
-        if let Some(placed) = Placed::as_it_can(room, (*origin, &short), Reach::Near) {
+        let sign_of = Seeking { named: (*origin, &short), number: *number, stood: None };
+        if let Some(placed) = Placed::as_it_can(room, sign_of, Reach::Near) {
             let from = strokes.len();
             placed.draw(strokes, room.scale);
             numbers.push(from..strokes.len());
@@ -266,17 +319,19 @@ fn list(strokes: &mut Vec<Stroke>, room: &mut Room, listed: &[String]) -> Vec<us
 impl<'a> Placed<'a> {
     /// The label as it is, broken into shorter lines or in smaller letters, where there is room for it nearby; else
     /// farther off, where that is in reach.
-    fn as_it_can(room: &mut Room, of: Named<'a>, reach: Reach) -> Option<Self> {
-        let stands = |form: Cow<'a, Label>, reach| {
-            let place = best_place(room, &form, reach)?;
-            Some(Self { of, form, place })
+    fn as_it_can(room: &mut Room, of: Seeking<'a>, reach: Reach) -> Option<Self> {
+        let label = of.named.1;
+        let stands = |(number, form): (usize, Cow<'a, Label>), reach| {
+            let place = best_place(room, &form, reach, None)?.place;
+            let now = Stood::new(number, reach, label, &place, room.scale);
+            Some(Self { of, form, place, now, staying: Staying::Moves })
         };
         let near_in = if reach == Reach::NearInACrowd { reach } else { Reach::Near };
-        let near = forms(of.1).find_map(|form| stands(form, near_in));
+        let near = forms(label).enumerate().find_map(|form| stands(form, near_in));
         // All over the paper many places are looked at: the form that takes least room stands for those between.
         let far = || {
-            let as_it_is = stands(Cow::Borrowed(of.1), Reach::Anywhere);
-            as_it_is.or_else(|| stands(forms(of.1).last()?, Reach::Anywhere))
+            let as_it_is = stands((0, Cow::Borrowed(label)), Reach::Anywhere);
+            as_it_is.or_else(|| stands(forms(label).enumerate().last()?, Reach::Anywhere))
         };
         let found = match reach {
             Reach::Near | Reach::NearInACrowd => near,
@@ -284,6 +339,22 @@ impl<'a> Placed<'a> {
         }?;
         found.keep(room);
         Some(found)
+    }
+
+    /// The label where and as it stood in the last placing, unless it would be far better off elsewhere.
+    fn as_it_stood(room: &mut Room, of: Seeking<'a>) -> Option<Self> {
+        let (stood, label) = (of.stood?, of.named.1);
+        let form = forms(label).nth(stood.form)?;
+        let found = best_place(room, &form, stood.reach, Some(&stood)).filter(|best| best.staying == Staying::Stays)?;
+        let now = Stood::new(stood.form, stood.reach, label, &found.place, room.scale);
+        let placed = Self { of, form, place: found.place, now, staying: Staying::Stays };
+        placed.keep(room);
+        Some(placed)
+    }
+
+    /// What has stayed was helped as far as it could be when it was placed.
+    fn is_badly_off(&self) -> bool {
+        self.staying == Staying::Moves && self.place.cost >= BADLY_OFF
     }
 
     fn keep(&self, room: &mut Room) {
@@ -301,7 +372,7 @@ impl<'a> Placed<'a> {
         let (label, area) = (&self.form, self.place.area);
         let leader = self.place.leader.map(|(from, to)| leader(from, to, scale));
         let words = block(&label.lines, label.size.mm(), label.ink, area, scale, TextAnchor::Middle);
-        strokes.extend(leader.into_iter().chain(words).map(|drawn| Stroke { origin: self.of.0.clone(), drawn }));
+        strokes.extend(leader.into_iter().chain(words).map(|drawn| Stroke { origin: self.of.named.0.clone(), drawn }));
     }
 }
 
@@ -309,10 +380,18 @@ fn leader(from: DVec2, to: DVec2, scale: f64) -> Drawn {
     Drawn::Line { points: vec![from * scale, to * scale], outline: Outline::solid(Ink::Faint, PenWidth::Fine.mm()) }
 }
 
+/// The best place of a label, and whether it is where it stood.
+struct Best {
+    place: Place,
+    staying: Staying,
+    /// What it costs, less what it is worth to stay.
+    weighed: f64,
+}
+
 /// Where a label stands best on blank paper, with a leader that crosses no other.
-fn best_place(room: &Room, label: &Label, reach: Reach) -> Option<Place> {
+fn best_place(room: &Room, label: &Label, reach: Reach, stood: Option<&Stood>) -> Option<Best> {
     let size = block_size(&label.lines, label.size.mm());
-    let mut best: Option<Place> = None;
+    let mut best: Option<Best> = None;
     let candidates = match reach {
         Reach::Near | Reach::NearInACrowd => nearby(room, label, size),
         Reach::Anywhere => anywhere(room, label, size),
@@ -320,8 +399,11 @@ fn best_place(room: &Room, label: &Label, reach: Reach) -> Option<Place> {
     for candidate in candidates {
         let area = candidate.area;
         let leader = candidate.leader.map(|from| (from, nearest_on(area, from)));
+        let worth = stood.and_then(|stood| stood.worth(&candidate, label, room.scale));
+        let staying = if worth.is_some() { Staying::Stays } else { Staying::Moves };
+        let weigh = |cost: f64| cost - worth.unwrap_or(0.0);
         // What a place is disliked for by itself is the least that it costs.
-        let is_worse = |cost: f64| best.as_ref().is_some_and(|least| cost >= least.cost);
+        let is_worse = |cost: f64| best.as_ref().is_some_and(|least| weigh(cost) >= least.weighed);
         let will_do = || {
             let untangled = |(from, to)| {
                 room.is_clear(from, to) && (reach == Reach::NearInACrowd || room.leaders_crossed(from, to) == 0)
@@ -334,17 +416,20 @@ fn best_place(room: &Room, label: &Label, reach: Reach) -> Option<Place> {
         let tangle = |(from, to)| 0.8 * room.crossed(from, to) + TANGLE_COST * room.leaders_crossed(from, to) as f64;
         let cost = candidate.dislike + leader.map_or(0.0, tangle);
         if !is_worse(cost) {
-            best = Some(Place { area, leader, cost });
+            best = Some(Best { place: Place { area, leader, cost }, staying, weighed: weigh(cost) });
         }
     }
     best
 }
 
-fn middle_of(about: &About) -> DVec2 {
-    match about {
-        About::Thing { low, high } | About::Picture { low, high } => low.midpoint(*high),
-        About::Course(points) => points.get(points.len() / 2).copied().unwrap_or_default(),
-        About::Spot(at) => *at,
+impl About {
+    /// A point amid what is named, in section millimetres.
+    pub(super) fn middle(&self) -> DVec2 {
+        match self {
+            Self::Thing { low, high } | Self::Picture { low, high } => low.midpoint(*high),
+            Self::Course(points) => points.get(points.len() / 2).copied().unwrap_or_default(),
+            Self::Spot(at) => *at,
+        }
     }
 }
 

@@ -26,6 +26,7 @@ mod primitive;
 mod room;
 mod running;
 mod squares;
+mod standing;
 mod symbol;
 mod tags;
 mod theme;
@@ -44,6 +45,7 @@ pub use primitive::{
     Shape, Slant, Symbol, TextAnchor, TextSize,
 };
 pub use running::{draw_event, draw_running};
+pub use standing::Standing;
 pub use symbol::Figure;
 pub use tags::draw_tags;
 pub use theme::{Colour, Theme};

@@ -34,6 +34,8 @@ pub struct Settings {
     pub measures: Measures,
     /// Light or dark, where it has been chosen.
     pub appearance: Option<Appearance>,
+    /// Whether panels stand beside the drawing.
+    pub side_panels: SidePanels,
     /// The reading in which findings speak.
     pub voice: Voice,
     /// How sheets are handed over.
@@ -99,6 +101,16 @@ pub enum Appearance {
     Dark,
 }
 
+/// Whether panels stand beside the drawing.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum SidePanels {
+    /// They do.
+    #[default]
+    Shown,
+    /// The drawing has the window to itself.
+    Hidden,
+}
+
 impl Default for Settings {
     fn default() -> Self {
         Self {
@@ -107,6 +119,7 @@ impl Default for Settings {
             text_percent: 100,
             measures: Measures::Metric,
             appearance: None,
+            side_panels: SidePanels::Shown,
             voice: Voice::Trade,
             hand_over: HandOver::default(),
         }
@@ -141,6 +154,14 @@ impl Settings {
         self.recent.retain(|other| *other != path);
         self.recent.insert(0, path);
         self.recent.truncate(MOST_RECENT);
+    }
+
+    /// Hides the panels beside the drawing, or shows them again.
+    pub const fn turn_side_panels(&mut self) {
+        self.side_panels = match self.side_panels {
+            SidePanels::Shown => SidePanels::Hidden,
+            SidePanels::Hidden => SidePanels::Shown,
+        };
     }
 
     /// Makes everything larger or smaller by so many per cent.

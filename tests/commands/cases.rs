@@ -8,7 +8,7 @@ use loftwright::finding::FindingKey;
 use loftwright::layout::{Align, Edit, Id, Layout};
 use loftwright::rules::{Profile, Voice};
 use loftwright::scene;
-use loftwright::session::settings::Measures;
+use loftwright::session::settings::{Measures, SidePanels};
 
 use crate::room::{Room, house, title_of_recent};
 
@@ -109,6 +109,10 @@ pub fn case(command: Command) -> Case {
             let other = if aspect == Aspect::Flow { Aspect::SetOut } else { Aspect::Flow };
             does(move |room| room.desk().outlook().aspect == aspect).after([Action::Command(Command::Look(other))])
         }
+        Command::Panels => does(|room| {
+            let status = room.reads("Show panels");
+            status && room.desk().outlook().settings.side_panels == SidePanels::Hidden && !room.reads("Particulars")
+        }),
         Command::Appearance => does(|room| room.window.ctx.theme() == Theme::Dark),
         Command::LargerText => does(|room| room.window.ctx.zoom_factor() > 1.05),
         Command::SmallerText => does(|room| room.window.ctx.zoom_factor() < 0.95),

@@ -12,6 +12,7 @@ mod parts;
 mod pick;
 mod pieces;
 mod pointer;
+mod resting;
 mod sheet;
 mod snap;
 mod snapping_to;
@@ -60,6 +61,8 @@ pub struct Canvas {
     pub fit_wanted: bool,
     /// A place is to be brought into view.
     pub show_wanted: Option<DVec2>,
+    /// What lies within a box of the section is to fill the view, but for what is needed to see where it is.
+    pub near_wanted: Option<(DVec2, DVec2)>,
     /// The section point under the pointer or the keyboard's cross.
     pub at: Option<DVec2>,
     /// To what the tool in hand has snapped.
@@ -201,6 +204,10 @@ impl Canvas {
             self.fit_wanted = false;
             self.fitted_for = Some(self.view.rect.size());
             self.fitted_once = true;
+        }
+        if let Some((low, high)) = self.near_wanted.take() {
+            self.view.fit_near(low, high);
+            self.fitted_for = None;
         }
         if let Some(place) = self.show_wanted.take()
             && !self.view.shows(place)

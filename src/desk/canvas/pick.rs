@@ -6,7 +6,7 @@ use glam::{DVec2, dvec2};
 
 use super::anchor::{Anchor, Way};
 use super::hit::{Handle, Lines, extent};
-use super::snap::{BoxSnap, Marks, Snapping, line_words};
+use super::snap::{BoxSnap, Marks, Snapping, Standing, line_words};
 use super::{pieces, stretch};
 use crate::desk::{Action, Grip, Outlook, ways};
 use crate::layout::{Edit, Id, Layout, Note, Part, PartRef, Run, Side};
@@ -88,9 +88,11 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
     };
     let marks = match &grip {
         Grip::Part(id) => {
-            let marks = Marks::of(layout, &layout.with_what_stands_on(id));
+            let moved = layout.with_what_stands_on(id);
+            let marks = Marks::of(layout, &moved);
             match layout.part(id) {
                 Some(PartRef::Outlet(outlet)) => marks.for_outlet(outlet.kind),
+                Some(PartRef::Cistern(_) | PartRef::Cylinder(_)) => marks.for_vessel(layout, &moved),
                 _ => marks,
             }
         }
@@ -254,7 +256,9 @@ impl Hold {
         // A drag along one axis leaves the other alone.
         let slip = f64::from(SLIP) * mm_per_point;
         let still = |raw: f64, by: f64| if raw.abs() < slip { 0.0 } else { raw + by };
-        let by = dvec2(still(raw.x, by.x), still(raw.y, by.y)) * freedom;
+        let is_let_down = snapped.standing == Standing::OnPlatform;
+        let up = if is_let_down { raw.y + by.y } else { still(raw.y, by.y) };
+        let by = dvec2(still(raw.x, by.x), up) * freedom;
         let place = match (&self.grip, freedom.x == 0.0) {
             (Grip::Piece(_), true) => format!("{}, now at {}", ways::upright(by.y), millimetres(high.y + by.y)),
             (Grip::Piece(_), false) if freedom.y == 0.0 => {
@@ -267,10 +271,11 @@ impl Hold {
             [(raw.x, freedom.x), (raw.y, freedom.y)].map(|(raw, free): (f64, f64)| free != 0.0 && raw.abs() >= slip);
         let snapped = BoxSnap {
             by,
-            level: snapped.level.filter(|_| moves_up),
+            level: snapped.level.filter(|_| moves_up || is_let_down),
             upright: snapped.upright.filter(|_| moves_across),
             across: snapped.across.filter(|_| moves_across),
             upward: snapped.upward.filter(|_| moves_up),
+            standing: snapped.standing,
         };
         self.gaps = snapped.gaps().collect();
         self.guides = (snapped.level.as_ref().map(|line| line.0), snapped.upright.as_ref().map(|line| line.0));

@@ -7,6 +7,7 @@ use super::anchor::Anchor;
 use super::drawing::{Angles, Drawing};
 use super::hit::Lines;
 use super::paint::{Brush, beside, cross};
+use super::resting::Rests;
 use super::snap::{Snapped, Snapping};
 use super::{Canvas, Pointing, View, band, pick, sheet};
 use crate::desk::theme::Palette;
@@ -147,6 +148,12 @@ impl Canvas {
                 let mut snapped = marks.snap_lines(at, mm_per_point);
                 if matches!(stock, Stock::Storey | Stock::Ceiling | Stock::Joists | Stock::Roof | Stock::House) {
                     snapped.upright = None;
+                }
+                let is_vessel = matches!(stock, Stock::Storage(_) | Stock::FeedAndExpansion(_) | Stock::Cylinder(_));
+                let rests = is_vessel.then(|| Rests::of(session.layout(), &[]));
+                if let Some((level, name)) = rests.and_then(|rests| rests.under(at.x, at.y, mm_per_point)) {
+                    snapped.at.y = level;
+                    snapped.level = Some(name);
                 }
                 snapped
             }

@@ -9,7 +9,7 @@ use crate::heat::Warmth;
 use crate::layout::{Edit, Id, Layout, PartRef, apply};
 use crate::measure::Site;
 use crate::rules::{Verdict, Voice};
-use crate::scene::{self, Marks, Origin, Pace, Scene, Stroke, Which};
+use crate::scene::{self, Marks, Origin, Pace, Scene, Standing, Stroke, Which};
 use crate::session::Session;
 use crate::timber::LoadPath;
 use crate::water::circuit::{Circuit, Conditions};
@@ -25,6 +25,9 @@ pub struct Sheet {
     inked_from: Option<(View, Option<Tag>, Pace)>,
     /// The view of the frame before.
     seen: Option<View>,
+    /// Where labels stand, and for what they were placed so.
+    standing: Standing,
+    stand_for: Option<(u64, View, Aspect)>,
     strokes: Vec<Stroke>,
     ghost: Option<Ghost>,
     /// The ghosts' strokes, and what they were made from.
@@ -90,6 +93,9 @@ impl Sheet {
             trial: self.trial.clone(),
             instead: self.instead(outlook).map(|ghost| ghost.tag),
         };
+        if self.drawn_from.as_ref().is_some_and(|from| from.aspect != wanted.aspect) {
+            self.standing = Standing::default();
+        }
         if self.drawn_from.as_ref() != Some(&wanted) {
             self.scene = match outlook.aspect {
                 Aspect::SetOut if let Some(ghost) = self.instead(outlook) => {
@@ -112,10 +118,25 @@ impl Sheet {
         let pace = if session.in_gesture() || is_moved { Pace::InMotion } else { Pace::AtRest };
         if self.inked_from != Some((*view, over, pace)) {
             let over_it = self.ghosts(session, outlook, view).to_vec();
-            self.strokes = self.scene.inked_clear_of(&scene_view(view), &over_it, pace).strokes;
+            let inked = self.scene.inked_clear_of(&scene_view(view), &over_it, pace, &self.standing);
+            self.strokes = inked.strokes;
+            self.keep_standing(inked.standing, session, outlook, view, pace);
             self.inked_from = Some((*view, over, pace));
         }
         &self.strokes
+    }
+
+    /// Keeps in mind where labels stand. What they give way to for a while, a note that is pointed at, is forgotten, so
+    /// that they come back; and so is where they stand while the view moves.
+    fn keep_standing(&mut self, standing: Standing, session: &Session, outlook: &Outlook, view: &View, pace: Pace) {
+        let wanted = (session.revision(), *view, outlook.aspect);
+        if session.in_gesture() {
+            self.standing = standing;
+            self.stand_for = None;
+        } else if pace == Pace::AtRest && self.stand_for != Some(wanted) {
+            self.standing = standing;
+            self.stand_for = Some(wanted);
+        }
     }
 
     /// Whether words are where they are only until the drawing comes to rest, in the next frame or when a gesture ends.

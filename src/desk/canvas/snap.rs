@@ -5,6 +5,7 @@ use glam::{DVec2, dvec2};
 use super::anchor::Way;
 use super::gaps::{Evenly, Neighbours};
 use super::hit::{Lines, extent};
+use super::resting::Rests;
 use crate::layout::{End, Id, Layout, OutletKind, PartRef, Service, suits};
 
 /// How near a port must be to catch, in points.
@@ -66,6 +67,18 @@ pub struct BoxSnap {
     pub across: Option<Evenly>,
     /// The same upward.
     pub upward: Option<Evenly>,
+    /// Whether it comes to stand on a platform.
+    pub standing: Standing,
+}
+
+/// Whether something comes to stand on a platform.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Standing {
+    /// It does.
+    OnPlatform,
+    /// It does not.
+    #[default]
+    Free,
 }
 
 impl BoxSnap {
@@ -120,6 +133,8 @@ pub struct Marks {
     /// How long and how high parts are.
     lengths: Vec<(f64, String)>,
     heights: Vec<(f64, String)>,
+    /// What a vessel that is moved may stand on.
+    rests: Rests,
     neighbours: Neighbours,
 }
 
@@ -185,6 +200,13 @@ impl Marks {
             *level += self.over_floors_mm;
             *name = format!("its usual height over {name}");
         }
+        self
+    }
+
+    /// The same for a vessel, which stands on a platform rather than close above it.
+    #[must_use]
+    pub fn for_vessel(mut self, layout: &Layout, without: &[Id]) -> Self {
+        self.rests = Rests::of(layout, without);
         self
     }
 
@@ -293,7 +315,10 @@ impl Marks {
         let off = |feature: f64, line: Option<&(f64, String)>| line.map(|line| (line.0 - feature, line.clone()));
         let least = |a: &(f64, (f64, String)), b: &(f64, (f64, String))| a.0.abs().total_cmp(&b.0.abs());
         let levels = [low.y, high.y].map(|level| off(level, nearest(self.levels(), level, reach)));
-        let level = levels.into_iter().flatten().min_by(least);
+        let rest = self.rests.under(f64::midpoint(low.x, high.x), low.y, mm_per_point);
+        let standing = if rest.is_some() { Standing::OnPlatform } else { Standing::Free };
+        let rest = rest.map(|rest| (rest.0 - low.y, rest));
+        let level = rest.or_else(|| levels.into_iter().flatten().min_by(least));
         let uprights = [low.x, (low.x + high.x) / 2.0, high.x];
         let uprights = uprights.map(|upright| off(upright, nearest(&self.uprights, upright, reach)));
         let upright = uprights.into_iter().flatten().min_by(least);
@@ -301,7 +326,7 @@ impl Marks {
         let by =
             dvec2(upright.as_ref().map_or(on_grid.x, |line| line.0), level.as_ref().map_or(on_grid.y, |line| line.0));
         let (level, upright) = (level.map(|line| line.1), upright.map(|line| line.1));
-        BoxSnap { by, level, upright, ..BoxSnap::default() }
+        BoxSnap { by, level, upright, standing, ..BoxSnap::default() }
     }
 
     /// Snaps a part's box as [`Marks::snap_box`] does, or to stand evenly between two neighbours where that is no farther.
@@ -324,7 +349,10 @@ impl Marks {
             *by = evenly.by_mm;
         };
         let across = evenly(Way::Level, snapped.upright.as_ref().map(|_| snapped.by.x));
-        let upward = evenly(Way::Upright, snapped.level.as_ref().map(|_| snapped.by.y));
+        let upward = match snapped.standing {
+            Standing::OnPlatform => None,
+            Standing::Free => evenly(Way::Upright, snapped.level.as_ref().map(|_| snapped.by.y)),
+        };
         settle(&mut snapped.by.x, &mut snapped.upright, across.as_ref());
         settle(&mut snapped.by.y, &mut snapped.level, upward.as_ref());
         snapped.across = across.map(|evenly| evenly.shifted(dvec2(0.0, snapped.by.y)));

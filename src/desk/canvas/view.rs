@@ -12,6 +12,11 @@ const STRIP_KEPT: f64 = 60.0;
 /// Free margin around what is fitted, as a share of the window.
 const FIT_MARGIN: f64 = 0.06;
 
+/// What is looked at closely is shown with so much around it, as a share of its size, and at least so much, mm: what it
+/// hangs on must be seen as well.
+const AROUND_SHARE: f64 = 0.25;
+const LEAST_AROUND_MM: DVec2 = DVec2::splat(700.0);
+
 /// The map between section millimetres and screen points.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct View {
@@ -72,6 +77,19 @@ impl View {
         self.centre = (low + high) / 2.0;
     }
 
+    /// Shows a box of the section and what is around it, but no more than is shown already.
+    pub fn fit_near(&mut self, low: DVec2, high: DVec2) {
+        let whole = self.mm_per_point;
+        let around = ((high - low) * AROUND_SHARE).max(LEAST_AROUND_MM);
+        let middle = low.midpoint(high);
+        let half = (high - low) / 2.0 + around;
+        let before = self.centre;
+        self.fit(middle - half, middle + half);
+        if self.mm_per_point >= whole {
+            (self.mm_per_point, self.centre) = (whole, before);
+        }
+    }
+
     /// Moves it no further than lets a strip of a box of the section stay in view.
     pub fn keep_in_view(&mut self, low: DVec2, high: DVec2) {
         let half = dvec2(f64::from(self.rect.width()), f64::from(self.rect.height())) / 2.0;
@@ -124,6 +142,20 @@ mod tests {
             let foot = view.section_from_screen(view.rect.left_bottom()).y;
             assert!(foot <= kept && kept <= top, "moved by {by:?} it shows {foot} to {top}");
         }
+    }
+
+    #[test]
+    fn a_near_view_shows_what_is_around_and_never_more_than_before() {
+        let mut view = view();
+        view.fit(dvec2(0.0, 0.0), dvec2(7000.0, 8000.0));
+        let whole = view;
+        view.fit_near(dvec2(2000.0, 5000.0), dvec2(3000.0, 5600.0));
+        assert_eq!(view.centre, dvec2(2500.0, 5300.0));
+        // 600 mm and twice 700 mm, with the margin, over 600 points.
+        assert!((view.mm_per_point - 2000.0 * 1.12 / 600.0).abs() < 1e-9, "{}", view.mm_per_point);
+        view = whole;
+        view.fit_near(dvec2(0.0, 0.0), dvec2(7000.0, 7900.0));
+        assert_eq!(view, whole);
     }
 
     #[test]

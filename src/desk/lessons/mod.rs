@@ -405,8 +405,10 @@ impl Lessons {
     fn go_to(&mut self, scene: usize) {
         let Some(showing) = &mut self.showing else { return };
         if showing.go_to(scene) {
+            let near = showing.spoken_of();
             self.outlook = showing.outlook();
             self.fresh_canvas();
+            self.canvas.near_wanted = near;
         }
     }
 

@@ -2,9 +2,11 @@
 
 use std::path::Path;
 
+use glam::DVec2;
+
 use crate::desk::{Aspect, FlowQuestion, Outlook, Playing, Trial};
 use crate::file;
-use crate::layout::Layout;
+use crate::layout::{Id, Layout};
 use crate::lesson::demonstration::{Demonstration, Ground, Play, SHIPPED, Scene};
 use crate::measure::Site;
 use crate::session::Session;
@@ -79,6 +81,27 @@ impl Showing {
             outlook.chosen = self.session.findings().keyed().map(|(key, _)| key).find(|key| looked_at(key.rule));
         }
         outlook
+    }
+
+    /// The box around what the scene speaks of: what differs and is marked, and of a trial the vessel, the taps that are
+    /// open and whatever has a level that is followed.
+    pub(super) fn spoken_of(&self) -> Option<(DVec2, DVec2)> {
+        let scene = self.scene();
+        let layout = self.session.layout();
+        let opened = scene.open.iter().filter_map(|tap| tap.split_whitespace().next()).map(Id::of);
+        let played = match &scene.play {
+            Some(Play::ValveStuck(id) | Play::HeatUp(id)) => Some(id.clone()),
+            Some(Play::MainOff) | None => None,
+        };
+        let first = self.played.as_ref().and_then(|played| played.moments.first());
+        let levels = first.into_iter().flat_map(|moment| &moment.levels_mm).map(|(id, _)| id.clone());
+        let differs = scene.change.iter().map(|change| change.about().clone());
+        let parts: Vec<Id> = differs.chain(opened).chain(played).chain(levels).collect();
+        let site = Site::of(layout);
+        let marked = self.session.findings().iter().filter(|finding| scene.look.iter().any(|id| id == finding.rule.id));
+        let marked = marked.flat_map(|finding| &finding.reading.places).filter_map(|place| site.locate(place));
+        let boxes = layout.extent_of_all(&parts).into_iter().chain(marked.map(|at| (at, at)));
+        boxes.reduce(|(low, high), (other_low, other_high)| (low.min(other_low), high.max(other_high)))
     }
 
     fn question(&self, play: &Play) -> FlowQuestion {

@@ -1,18 +1,20 @@
 //! Plots of the panels: looked at and not handled, and named for those who cannot see them.
 
-use egui::{Response, Role, WidgetInfo};
+use egui::{Response, Role, Ui, WidgetInfo};
 use egui_plot::{AxisHints, Plot, PlotPoints};
 
 use crate::desk::theme::Palette;
 use crate::heat::Moment;
 
-/// Height of a plot, in points.
+/// Height of a plot, in points; in a small window it is this share of the window's, but no less than can be read.
 const HEIGHT: f32 = 170.0;
+const SHARE: f32 = 0.26;
+const LEAST_HEIGHT: f32 = 90.0;
 
 /// A plot that is looked at and not handled.
-pub fn plot<'a>(id: impl egui::AsIdSalt, across: &str, up: &str, palette: Palette) -> Plot<'a> {
+pub fn plot<'a>(ui: &Ui, id: impl egui::AsIdSalt, across: &str, up: &str, palette: Palette) -> Plot<'a> {
     Plot::new(id)
-        .height(HEIGHT)
+        .height((ui.ctx().content_rect().height() * SHARE).clamp(LEAST_HEIGHT, HEIGHT))
         .allow_drag(false)
         .allow_zoom(false)
         .allow_scroll(false)

@@ -3,6 +3,7 @@
 use egui::{Checkbox, CollapsingHeader, ComboBox, RichText, ScrollArea, Slider, Ui};
 use egui_plot::{Legend, Line, PlotPoints, VLine};
 
+use super::choices::DropDown as _;
 use super::curves::{figure, plot};
 use super::words::{capital, coloured, line, strong, weak, worded};
 use crate::desk::flowing::{Found, Playing};
@@ -14,6 +15,9 @@ use crate::water::circuit::HeadAt;
 use crate::water::sizing::RunSize;
 use crate::water::trial::{Job, Played};
 use crate::water::{Spread, TapReport, VentReport};
+
+/// Under this name it is noted that a trial has just been picked.
+const TO_BE_SHOWN: &str = "the course of a trial is to be shown";
 
 /// Shows the panel, and asks for what is opened, shut and tried.
 pub fn ui(ui: &mut Ui, layout: &Layout, found: &Found, outlook: &Outlook, actions: &mut Vec<Action>) {
@@ -159,7 +163,7 @@ fn head_line(ui: &mut Ui, found: &Found, question: &FlowQuestion, palette: Palet
         found.head_line.iter().map(|place| [place.along_m, level(place)]).collect()
     };
     let (above, head) = (worded(ui, "m above datum"), worded(ui, "head"));
-    let plot = plot("heads", "m along", &above, palette).legend(Legend::default());
+    let plot = plot(ui, "heads", "m along", &above, palette).legend(Legend::default());
     let response = plot.show(ui, |plot| {
         plot.line(Line::new("pipe", points(|place| place.pipe_m)).color(palette.faint).width(2.0));
         plot.line(Line::new(head, points(|place| place.head_m)).color(palette.ink).width(1.5));
@@ -170,7 +174,7 @@ fn head_line(ui: &mut Ui, found: &Found, question: &FlowQuestion, palette: Palet
 /// A choice that takes the rest of its line.
 fn pick(ui: &mut Ui, name: &str, shown: &str, offered: impl FnOnce(&mut Ui)) {
     let combo = ComboBox::from_id_salt(name).selected_text(shown).width(ui.available_width() - 4.0).truncate();
-    combo.show_ui(ui, offered).response.accessible_name(name);
+    combo.drop_down(ui, offered).accessible_name(name);
 }
 
 fn trial(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, actions: &mut Vec<Action>) {
@@ -188,6 +192,7 @@ fn trial(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, action
             }
         });
         if chosen != question.trial {
+            ui.data_mut(|data| data.insert_temp(egui::Id::unique(TO_BE_SHOWN), true));
             actions.push(Action::AskFlow(FlowQuestion { trial: chosen, ..question.clone() }));
         }
     });
@@ -219,7 +224,7 @@ fn played_trial(ui: &mut Ui, played: &Played, playing: Playing, palette: Palette
         }
     });
     let above = worded(ui, "mm above datum");
-    let plot = plot("levels", "min", &above, palette).legend(Legend::default());
+    let plot = plot(ui, "levels", "min", &above, palette).legend(Legend::default());
     let levels_mm = played.moments.first().map(|moment| moment.levels_mm.as_slice()).unwrap_or_default();
     let names: Vec<String> = levels_mm.iter().map(|(id, _)| worded(ui, &id.spoken())).collect();
     let response = plot.show(ui, |plot| {
@@ -231,6 +236,11 @@ fn played_trial(ui: &mut Ui, played: &Played, playing: Playing, palette: Palette
         plot.vline(VLine::new("now", playing.share * whole_min).color(palette.select));
     });
     figure(&response.response, "levels of the water in time");
+    // Whoever picks a trial looks for what comes of it, which may lie below what is in view.
+    if ui.data_mut(|data| data.remove_temp::<bool>(egui::Id::unique(TO_BE_SHOWN))).is_some() {
+        // Its numbers along the foot as well.
+        ui.scroll_to_cursor(None);
+    }
     strong(ui, "What happens");
     for event in &played.events {
         let words = format!("{:.1} min: {}", event.time_s / 60.0, event.words);

@@ -1,5 +1,6 @@
 //! The panels around the drawing. Each reads, and asks for changes; none makes any.
 
+mod choices;
 mod curves;
 mod findings;
 mod flow;

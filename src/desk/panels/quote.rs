@@ -2,6 +2,7 @@
 
 use egui::{ComboBox, Frame, Margin, RichText, TextEdit, Ui, WidgetInfo};
 
+use super::choices::DropDown as _;
 use super::words::{capital, coloured, line, strong, weak, worded};
 use crate::desk::Action;
 use crate::desk::handing::{Asked, Handing, Sought, Taking};
@@ -134,7 +135,7 @@ fn not_understood(ui: &mut Ui, quoted: &QuoteLine, asked: &mut Asked) {
 
 /// What someone may say that a line is about.
 fn is_about(ui: &mut Ui, (number, text): (usize, &str), asked: &mut Asked) {
-    let shown = ComboBox::from_id_salt(("about", number)).selected_text("is about…").show_ui(ui, |ui| {
+    let shown = ComboBox::from_id_salt(("about", number)).selected_text("is about…").drop_down(ui, |ui| {
         for topic in topics() {
             if ui.selectable_label(false, topic).clicked() {
                 forget(asked, number, topic);
@@ -142,9 +143,7 @@ fn is_about(ui: &mut Ui, (number, text): (usize, &str), asked: &mut Asked) {
             }
         }
     });
-    shown
-        .response
-        .widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, format!("What line {number} is about")));
+    shown.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, format!("What line {number} is about")));
 }
 
 fn forget(asked: &mut Asked, line: usize, topic: &str) {

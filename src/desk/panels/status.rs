@@ -4,9 +4,10 @@ use egui::text::LayoutJob;
 use egui::{Align, FontSelection, Label, Layout, RichText, TextStyle, Ui};
 use glam::DVec2;
 
-use crate::desk::{Aspect, Outlook, Tool};
+use crate::desk::{Action, Aspect, Command, Outlook, Tool};
 use crate::rules::{Profile, Verdict, Voice, said};
 use crate::session::Session;
+use crate::session::settings::SidePanels;
 
 /// So high is the line, in points: room for two rows of small letters.
 const HEIGHT: f32 = 26.0;
@@ -19,10 +20,23 @@ pub struct OnDrawing<'a> {
     pub snapped: &'a str,
 }
 
-/// Shows the status line.
-pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, pointer: Option<&OnDrawing<'_>>) {
+/// Shows the status line; while the panels are hidden, the way back to them stands first in it.
+pub fn ui(
+    ui: &mut Ui,
+    session: &Session,
+    outlook: &Outlook,
+    pointer: Option<&OnDrawing<'_>>,
+    actions: &mut Vec<Action>,
+) {
     ui.horizontal(|ui| {
         ui.set_min_height(HEIGHT);
+        if pointer.is_some() && outlook.settings.side_panels == SidePanels::Hidden {
+            let button = ui.button("Show panels");
+            if button.on_hover_text(Command::Panels.tip(ui.ctx())).clicked() {
+                actions.push(Action::Command(Command::Panels));
+            }
+            ui.separator();
+        }
         if let Some(pointer) = pointer {
             let place = pointer.at.map_or_else(
                 || "— right, — up".to_owned(),

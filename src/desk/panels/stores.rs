@@ -2,6 +2,7 @@
 
 use egui::{Button, ComboBox, ScrollArea, Ui};
 
+use super::choices::DropDown as _;
 use super::words::{capital, strong, worded};
 use super::{Fields, particulars_row as row};
 use crate::catalogue::{self, Insulant, TubeMaterial};
@@ -127,7 +128,7 @@ impl Shelf<'_> {
             self.take(ui, "Pipe run", Tool::Pipe(*service));
             let mut picked = None;
             let combo = ComboBox::from_id_salt("service").width(ui.available_width() - 4.0).height(320.0);
-            let response = combo.selected_text(worded(ui, service.words())).truncate().show_ui(ui, |ui| {
+            let response = combo.selected_text(worded(ui, service.words())).truncate().drop_down(ui, |ui| {
                 for other in Service::ALL {
                     let words = worded(ui, other.words());
                     if ui.selectable_label(*service == other, words).clicked() {
@@ -135,7 +136,7 @@ impl Shelf<'_> {
                     }
                 }
             });
-            response.response.accessible_name("Service of the run");
+            response.accessible_name("Service of the run");
             // Whoever picks a service means to draw it, though it be the one that stood there.
             if let Some(picked) = picked {
                 *service = picked;
@@ -149,14 +150,14 @@ impl Shelf<'_> {
             self.stock(ui, name, stock(*size));
             let mut picked = None;
             let combo = ComboBox::from_id_salt(name).width(ui.available_width() - 4.0);
-            let response = combo.selected_text(sizes[*size].as_str()).truncate().show_ui(ui, |ui| {
+            let response = combo.selected_text(sizes[*size].as_str()).truncate().drop_down(ui, |ui| {
                 for (number, words) in sizes.iter().enumerate() {
                     if ui.selectable_label(*size == number, words).clicked() {
                         picked = Some(number);
                     }
                 }
             });
-            response.response.accessible_name(worded(ui, &format!("Size of {}", name.to_lowercase())));
+            response.accessible_name(worded(ui, &format!("Size of {}", name.to_lowercase())));
             if let Some(picked) = picked {
                 *size = picked;
                 self.actions.push(Action::Take(Tool::Place(stock(picked))));
@@ -173,7 +174,7 @@ impl Shelf<'_> {
         let mut picked = now;
         row(ui, "Tube", |ui| {
             let combo = ComboBox::from_id_salt("tube").width(ui.available_width() - 4.0);
-            let response = combo.selected_text(worded(ui, &words(now))).truncate().show_ui(ui, |ui| {
+            let response = combo.selected_text(worded(ui, &words(now))).truncate().drop_down(ui, |ui| {
                 let none = worded(ui, &words(None));
                 ui.selectable_value(&mut picked, None, none);
                 for material in TubeMaterial::ALL {
@@ -182,7 +183,7 @@ impl Shelf<'_> {
                     }
                 }
             });
-            response.response.accessible_name("Tube of new runs");
+            response.accessible_name("Tube of new runs");
         });
         if picked != now {
             self.actions.push(Action::Tube(picked));
@@ -196,13 +197,13 @@ impl Shelf<'_> {
         let mut picked = now;
         row(ui, "Clips", |ui| {
             let combo = ComboBox::from_id_salt("clips").width(ui.available_width() - 4.0);
-            let response = combo.selected_text(worded(ui, words)).truncate().show_ui(ui, |ui| {
+            let response = combo.selected_text(worded(ui, words)).truncate().drop_down(ui, |ui| {
                 for (clipping, words) in all {
                     let words = worded(ui, words);
                     ui.selectable_value(&mut picked, clipping, words);
                 }
             });
-            response.response.accessible_name("Clips of new runs");
+            response.accessible_name("Clips of new runs");
         });
         if picked != now {
             self.actions.push(Action::Clip(picked));
@@ -227,7 +228,7 @@ impl Shelf<'_> {
             self.take(ui, "Fitting", Tool::Fit(*fitting));
             let mut picked = None;
             let combo = ComboBox::from_id_salt("fitting").width(ui.available_width() - 4.0);
-            let response = combo.selected_text(worded(ui, fitting.words())).truncate().show_ui(ui, |ui| {
+            let response = combo.selected_text(worded(ui, fitting.words())).truncate().drop_down(ui, |ui| {
                 for other in InLineKind::ALL {
                     let words = worded(ui, other.words());
                     if ui.selectable_label(*fitting == other, words).clicked() {
@@ -235,7 +236,7 @@ impl Shelf<'_> {
                     }
                 }
             });
-            response.response.accessible_name("Kind of fitting");
+            response.accessible_name("Kind of fitting");
             if let Some(picked) = picked {
                 *fitting = picked;
                 self.actions.push(Action::Take(Tool::Fit(picked)));
@@ -252,26 +253,26 @@ impl Shelf<'_> {
         };
         row(ui, "Thickness", |ui| {
             let combo = ComboBox::from_id_salt("thickness").width(ui.available_width() - 4.0);
-            let response = combo.selected_text(worded(ui, &thick(thickness))).show_ui(ui, |ui| {
+            let response = combo.selected_text(worded(ui, &thick(thickness))).drop_down(ui, |ui| {
                 let all = THICKNESSES_MM.map(|mm| Some(Size::mm(mm)));
                 for offered in std::iter::once(None).chain(all) {
                     let words = worded(ui, &thick(offered));
                     ui.selectable_value(&mut thickness, offered, words);
                 }
             });
-            response.response.accessible_name("Thickness of insulation");
+            response.accessible_name("Thickness of insulation");
         });
         row(ui, "Made of", |ui| {
             let combo = ComboBox::from_id_salt("insulant").width(ui.available_width() - 4.0);
             let words = |kind: Option<Insulant>| kind.map_or("not told", Insulant::words);
-            let response = combo.selected_text(worded(ui, words(kind))).truncate().show_ui(ui, |ui| {
+            let response = combo.selected_text(worded(ui, words(kind))).truncate().drop_down(ui, |ui| {
                 let none = worded(ui, words(None));
                 ui.selectable_value(&mut kind, None, none);
                 for insulant in Insulant::ALL {
                     ui.selectable_value(&mut kind, Some(insulant), insulant.words());
                 }
             });
-            response.response.accessible_name("Insulation made of");
+            response.accessible_name("Insulation made of");
         });
         if (thickness, kind) != self.outlook.insulation {
             self.actions.push(Action::Insulate(thickness, kind));

@@ -147,7 +147,7 @@ fn one_cistern(ui: &mut Ui, cistern: &CisternWarmth, palette: Palette) {
 fn summer_plot(ui: &mut Ui, spoken: &str, summer: &Summer, palette: Palette) {
     let loft: PlotPoints<'_> =
         summer.curve.iter().map(|moment| [moment.hour, summer.day.loft_at_c(moment.hour)]).collect();
-    let response = plot(("summer", spoken), "hour of the day", "°C", palette)
+    let response = plot(ui, ("summer", spoken), "hour of the day", "°C", palette)
         .legend(Legend::default().position(Corner::LeftTop))
         .show(ui, |plot| {
             plot.line(Line::new("loft", loft).color(palette.faint).width(1.5));
@@ -159,7 +159,7 @@ fn summer_plot(ui: &mut Ui, spoken: &str, summer: &Summer, palette: Palette) {
 
 fn frost_plot(ui: &mut Ui, spoken: &str, frost: &CisternFrost, palette: Palette) {
     let colour = if frost.gives_in() { palette.red_pencil } else { palette.guide };
-    let response = plot(("frost", spoken), "hours of frost", "°C", palette).include_y(0.0).show(ui, |plot| {
+    let response = plot(ui, ("frost", spoken), "hours of frost", "°C", palette).include_y(0.0).show(ui, |plot| {
         plot.line(Line::new("water", points(&frost.curve())).color(colour).width(2.0));
     });
     figure(&response.response, &format!("{spoken} through a frost"));
@@ -292,7 +292,7 @@ fn one_cylinder(ui: &mut Ui, cylinder: &CylinderWarmth, cooling: &Outcome<Vec<Mo
     }
     if cylinder.reheats.iter().any(|way| !way.curve.is_empty()) {
         let colours = [palette.red_pencil, palette.guide, palette.select, palette.ink];
-        let plot = plot(("reheat", &spoken), "hours from cold", "°C", palette)
+        let plot = plot(ui, ("reheat", &spoken), "hours from cold", "°C", palette)
             .legend(Legend::default().position(Corner::LeftTop));
         let response = plot.show(ui, |plot| {
             for (way, colour) in cylinder.reheats.iter().zip(colours.into_iter().cycle()) {
@@ -306,7 +306,7 @@ fn one_cylinder(ui: &mut Ui, cylinder: &CylinderWarmth, cooling: &Outcome<Vec<Mo
     });
     outcome(ui, "After a day without heat", &cylinder.next_day_c, |celsius| amount(*celsius, Unit::Celsius));
     if let Ok(cooling) = cooling {
-        let response = plot(("cooling", &spoken), "hours without heat", "°C", palette).show(ui, |plot| {
+        let response = plot(ui, ("cooling", &spoken), "hours without heat", "°C", palette).show(ui, |plot| {
             plot.line(Line::new("water", points(&cooling.value)).color(palette.guide).width(2.0));
         });
         figure(&response.response, &format!("{spoken} through a day without heat"));

@@ -5,6 +5,7 @@ use egui::{ComboBox, DragValue, RichText, TextEdit, Ui};
 use super::{button, button_if, entered, wrapped};
 use crate::desk::LessonAction;
 use crate::desk::lessons::{Form, Lessons, Papers, Spot};
+use crate::desk::panels::choices::DropDown as _;
 use crate::desk::theme::Palette;
 use crate::finding::capital;
 use crate::lesson::{Claim, HINT, MarkedClaim, Marks, NUMBER, PLACE, RULE, WRONG, schedule};
@@ -57,13 +58,13 @@ fn form(ui: &mut Ui, form: &mut Form, open: &Session, asked: &mut Option<LessonA
             topic.map_or("any on the drawing".to_owned(), |at| CHAPTERS[at].name.replace('-', " "))
         };
         let combo = ComboBox::from_id_salt("topic").selected_text(name(form.topic)).width(150.0).height(LIST_HIGH);
-        let shown = combo.show_ui(ui, |ui| {
+        let shown = combo.drop_down(ui, |ui| {
             ui.selectable_value(&mut form.topic, None, name(None));
             for place in 0..CHAPTERS.len() {
                 ui.selectable_value(&mut form.topic, Some(place), name(Some(place)));
             }
         });
-        shown.response.labelled_by(label.id);
+        shown.labelled_by(label.id);
         ui.end_row();
         let label = ui.label("Exercise no.");
         ui.add(TextEdit::singleline(&mut form.seed).desired_width(150.0)).labelled_by(label.id);
@@ -170,12 +171,12 @@ fn draft(ui: &mut Ui, spot: &mut Spot, voice: Voice, asked: &mut Option<LessonAc
         .width(ui.available_width() - 8.0)
         .height(LIST_HIGH)
         .truncate();
-    let shown = combo.show_ui(ui, |ui| {
+    let shown = combo.drop_down(ui, |ui| {
         for (place, id) in spot.exercise.choices.iter().enumerate() {
             ui.selectable_value(&mut spot.choice, Some(place), title(id));
         }
     });
-    shown.response.labelled_by(label.id);
+    shown.labelled_by(label.id);
     let label = ui.label("How much it should be, where it is a number");
     let field = TextEdit::singleline(&mut spot.number).desired_width(140.0).hint_text("such as 270 mm");
     let typed = ui.add(field).labelled_by(label.id);

@@ -5,6 +5,7 @@ use egui::{ComboBox, RichText, TextEdit, Ui};
 use super::{button, button_if, entered, wrapped};
 use crate::desk::LessonAction;
 use crate::desk::lessons::{Lessons, Practice};
+use crate::desk::panels::choices::DropDown as _;
 use crate::lesson::practice::{NUMBER_MARKS, Question, Topic, UNIT_MARKS};
 
 pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons) -> Option<LessonAction> {
@@ -14,12 +15,12 @@ pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons) -> Option<LessonAction> {
         let label = ui.label("Sums about");
         let name = |place: usize| Topic::ALL.get(place).map_or("", |topic| topic.heading());
         let combo = ComboBox::from_id_salt("sums about").selected_text(name(practice.topic)).width(150.0);
-        let shown = combo.show_ui(ui, |ui| {
+        let shown = combo.drop_down(ui, |ui| {
             for place in 0..Topic::ALL.len() {
                 ui.selectable_value(&mut practice.topic, place, name(place));
             }
         });
-        shown.response.labelled_by(label.id);
+        shown.labelled_by(label.id);
         ui.end_row();
         let label = ui.label("Set no.");
         ui.add(TextEdit::singleline(&mut practice.seed).desired_width(150.0)).labelled_by(label.id);

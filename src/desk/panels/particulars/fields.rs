@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use egui::text::{CCursor, CCursorRange};
 use egui::{Align, ComboBox, Id, Key, Layout, Rect, RichText, Sense, TextEdit, Ui, pos2, vec2};
 
+use crate::desk::panels::choices::DropDown as _;
 use crate::desk::panels::words::{coloured, strong, worded};
 use crate::finding::ToldOf;
 use crate::session::settings::Measures;
@@ -321,13 +322,13 @@ impl Fields {
             let mut picked = *value;
             let combo = ComboBox::from_id_salt(name).selected_text(worded(ui, shown)).width(ui.available_width() - 4.0);
             let combo = combo.height(320.0).truncate();
-            let inner = combo.show_ui(ui, |ui| {
+            let field = combo.drop_down(ui, |ui| {
                 for (choice, words) in all {
                     let words = worded(ui, words);
                     ui.selectable_value(&mut picked, *choice, words);
                 }
             });
-            inner.response.accessible_name(worded(ui, name));
+            field.accessible_name(worded(ui, name));
             self.set(name, value, picked);
         });
     }

@@ -1,0 +1,35 @@
+//! Lists that drop down.
+
+use egui::{ComboBox, Key, Memory, Response, Ui};
+
+/// A list that drops down from a field.
+pub trait DropDown {
+    /// Shows the field, and while it is open what it offers. It closes once something is chosen by key as it does by
+    /// click, and the field has the keyboard again.
+    fn drop_down<R>(self, ui: &mut Ui, offered: impl FnOnce(&mut Ui) -> R) -> Response;
+}
+
+impl DropDown for ComboBox<'_> {
+    fn drop_down<R>(self, ui: &mut Ui, offered: impl FnOnce(&mut Ui) -> R) -> Response {
+        let shown = self.show_ui(ui, |ui| {
+            let was_in_it = has_keyboard(ui);
+            offered(ui);
+            let is_given =
+                was_in_it && ui.input(|input| input.key_pressed(Key::Enter) || input.key_pressed(Key::Space));
+            if is_given {
+                ui.close();
+            }
+            is_given
+        });
+        if shown.inner == Some(true) {
+            shown.response.request_focus();
+        }
+        shown.response
+    }
+}
+
+/// Whether something in the layer of a list has the keyboard.
+fn has_keyboard(ui: &Ui) -> bool {
+    let focused = ui.ctx().memory(Memory::focused).and_then(|id| ui.ctx().read_response(id));
+    focused.is_some_and(|response| response.layer_id == ui.layer_id())
+}
