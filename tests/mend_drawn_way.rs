@@ -166,6 +166,31 @@ fn a_link_between_cisterns_is_given_a_valve() {
 }
 
 #[test]
+fn a_valve_in_a_link_that_keeps_the_water_back_is_taken_out() {
+    let mut behind = layout(include_str!("cases/linked-cistern-without-inlet/meets.loft.ron"));
+    // In by the first and out by the second, and the valve lets water back to the first alone.
+    behind.cisterns[1].float_valve = None;
+    behind.cisterns[0].connections.retain(|hole| hole.port.as_str() == "link");
+    behind.runs.retain(|run| !["second-main", "cold"].contains(&run.id.as_str()));
+    for run in &mut behind.runs {
+        match run.id.as_str() {
+            "second-cold" => run.to = End::Onward(Point::mm(1600.0, 1500.0)),
+            "link" => {
+                std::mem::swap(&mut run.from, &mut run.to);
+                run.fittings = Some(vec![InLine { kind: InLineKind::NonReturnValve, at: Length::mm(250.0) }]);
+            }
+            _ => {}
+        }
+    }
+    let only = of_rule(&behind, "linked-cistern-without-inlet");
+    assert_eq!(only.len(), 2, "each of the two");
+    let report = propose(&behind, Profile::usual(), &Wish { only, ..Wish::default() });
+    assert!(report.left.is_empty(), "{:?}", report.left);
+    let steps: Vec<Step> = report.proposals.into_iter().flat_map(|proposal| proposal.steps).collect();
+    assert_eq!(steps, [Step::Change(Change::TakeOut(Id::of("link"), vec![InLineKind::NonReturnValve]))]);
+}
+
+#[test]
 fn a_drain_cock_at_the_end_of_a_pipe_is_said_to_be_where_that_joins() {
     let sound = layout(SOUND[0]);
     let words = |at_mm: f64| Change::Fit(Id::of("cold-feed"), InLineKind::DrainCock, at_mm).words(&sound);

@@ -29,6 +29,7 @@ mod driving;
 mod free_ways;
 mod heatings;
 mod hot_ports;
+mod link_ways;
 mod linked;
 mod one_level;
 mod overflow_level;
@@ -45,7 +46,7 @@ pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, turn_over, wate
 pub use drawn_first::cold_feed_above_distribution;
 pub use driving::{Drives, Side};
 pub use hot_store::shortest_hot_paths;
-pub use linked::{filled_by_link, linked_cisterns, linked_water_lines, linked_with};
+pub use linked::{filled_by_link, filled_through, linked_cisterns, linked_water_lines, linked_with};
 pub use overflow_level::{Invert, overflow_inverts};
 pub use overflow_way::OverflowWay;
 pub use place::{Feature, Place};
