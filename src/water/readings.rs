@@ -138,8 +138,8 @@ pub fn isolation(running: &Running<'_>) -> Vec<Reading> {
     stored.map(read).collect()
 }
 
-/// For each storage cistern with a float valve: how high water stands over the overflow when the valve sticks open, mm,
-/// against the height of the valve's outlet there.
+/// For each cistern with a float valve, that of the heating among them: how high water stands over the overflow when the
+/// valve sticks open, mm, against the height of the valve's outlet there.
 #[must_use]
 pub fn stuck_valve_level(running: &Running<'_>) -> Vec<Reading> {
     with_float_valve(running, |site, cistern| {
@@ -239,7 +239,7 @@ fn with_float_valve(
     read: impl Fn(&Site<'_>, &Cistern) -> Result<Reading, String>,
 ) -> Vec<Reading> {
     let site = running.circuit.site();
-    (site.storage_cisterns().filter(|cistern| cistern.float_valve.is_some()))
+    (site.layout().cisterns.iter().filter(|cistern| cistern.float_valve.is_some()))
         .map(|cistern| read(site, cistern).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out)))
         .collect()
 }
