@@ -160,6 +160,45 @@ pub struct Match {
     pub confirmed: bool,
 }
 
+/// What heads the lines of a quote that no words were known of.
+pub const LINES_NOT_UNDERSTOOD: &str = "Lines of which no words were known";
+/// What heads those that are about nothing on the list.
+pub const LINES_SET_ASIDE: &str = "Lines about nothing on the list";
+/// What heads what to ask whoever made the quote.
+pub const TO_ASK: &str = "What to ask";
+
+impl Match {
+    /// The line as it is spoken of, and why it was matched.
+    #[must_use]
+    pub fn spoken(&self) -> String {
+        let line = QuoteLine { number: self.line, text: self.text.clone() };
+        format!("{}: {}", line.spoken(), self.why)
+    }
+}
+
+impl Comparison {
+    fn matches(&self) -> impl Iterator<Item = &Match> {
+        self.topics.iter().flat_map(|compared| &compared.matches)
+    }
+
+    /// How many matches nobody has confirmed.
+    #[must_use]
+    pub fn matches_to_confirm(&self) -> usize {
+        self.matches().filter(|matched| !matched.confirmed).count()
+    }
+
+    /// By what the quote was matched, and how far someone has confirmed it.
+    #[must_use]
+    pub fn how_matched(&self) -> String {
+        match (self.matches().count(), self.matches_to_confirm()) {
+            (_, 0) => "The quote; every match is confirmed".to_owned(),
+            (all, open) => {
+                format!("The quote, matched by its words; {open} of {all} matches are for you to confirm")
+            }
+        }
+    }
+}
+
 /// The lines of a quote in plain text: each line that holds a letter.
 #[must_use]
 pub fn lines_of_text(text: &str) -> Vec<QuoteLine> {
