@@ -34,7 +34,8 @@ fn beginning_at(words: &Words, at: usize) -> Option<ServicePipe<'_>> {
     let mut next = at + 1;
     let has_unit = words.word(next) == "mm";
     next += usize::from(has_unit);
-    if !TUBE_SIZES_MM.contains(&size_mm) && !(has_unit && SMALLER_SIZES_MM.contains(&size_mm)) {
+    let is_size = TUBE_SIZES_MM.contains(&size_mm) || (has_unit && SMALLER_SIZES_MM.contains(&size_mm));
+    if !is_size {
         return None;
     }
     let material = Some(words.word(next)).filter(|word| MATERIALS.contains(word));
