@@ -5,7 +5,7 @@ mod turned_round;
 
 use loftwright::finding::FindingKey;
 use loftwright::geom::Point;
-use loftwright::layout::{Edit, End, Id, InLine, InLineKind, Layout, Run, Service, Traces, apply};
+use loftwright::layout::{Edit, End, Id, InLine, InLineKind, Layout, Run, Service, Tapping, Traces, apply};
 use loftwright::mend::{Change, Handle, Step, Wish, propose};
 use loftwright::rules::Profile;
 use loftwright::units::{Length, Size};
@@ -170,7 +170,11 @@ fn a_valve_in_a_link_that_keeps_the_water_back_is_taken_out() {
     let mut behind = layout(include_str!("cases/linked-cistern-without-inlet/meets.loft.ron"));
     // In by the first and out by the second, and the valve lets water back to the first alone.
     behind.cisterns[1].float_valve = None;
+    behind.cisterns.iter_mut().for_each(|cistern| cistern.water_line = Some(Length::mm(400.0)));
     behind.cisterns[0].connections.retain(|hole| hole.port.as_str() == "link");
+    // Away from the link, which is the inlet of the second.
+    let cold = behind.cisterns[1].connections.iter_mut().find(|hole| hole.port.as_str() == "cold");
+    cold.expect("a hole").on = Tapping::Base(Length::mm(900.0));
     behind.runs.retain(|run| !["second-main", "cold"].contains(&run.id.as_str()));
     for run in &mut behind.runs {
         match run.id.as_str() {
