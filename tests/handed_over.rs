@@ -53,6 +53,32 @@ fn a_quote_is_answered_with_questions() {
 }
 
 #[test]
+fn a_report_holds_the_quote_that_it_is_given() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let quote = folder.path().join("quote.txt").display().to_string();
+    std::fs::write(&quote, "50 gal cistern\n22 mm hot to bath\nsundries\n").expect("writes");
+    for ending in ["md", "html", "pdf"] {
+        let out = folder.path().join(format!("report.{ending}"));
+        let written = |more: &[&str]| {
+            let outcome = run(&[&["report", SOUND, "--out", &out.display().to_string()], more].concat());
+            assert_eq!((outcome.0, outcome.2.as_str()), (Outcome::Exit(EXIT_SOUND), ""));
+            std::fs::read(&out).expect("a report")
+        };
+        let (bare, quoted) = (written(&[]), written(&["--quote", &quote, "--confirm", "1=cistern"]));
+        assert!(quoted.len() > bare.len(), "{ending}");
+        if ending != "pdf" {
+            let text = String::from_utf8(quoted).expect("text");
+            for expected in ["The quote", "Quoted, confirmed: '50 gal", "Named without its material", "What to ask"] {
+                assert!(text.contains(expected), "{expected} is not in:\n{text}");
+            }
+        }
+    }
+    let (outcome, _, err) = run(&["report", SOUND, "--out", "never.md", "--quote", "gone.txt"]);
+    assert_eq!(outcome, Outcome::Exit(EXIT_UNUSABLE));
+    assert!(err.contains("gone.txt: the quote: it cannot be read"), "{err}");
+}
+
+#[test]
 fn matches_of_a_quote_are_confirmed_and_denied_from_the_command_line() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("quote.txt");

@@ -5,7 +5,7 @@ mod turned_round;
 
 use loftwright::finding::FindingKey;
 use loftwright::geom::Point;
-use loftwright::layout::{Edit, End, Id, InLine, InLineKind, Layout, Run, Service, Traces, apply};
+use loftwright::layout::{Edit, End, Id, InLine, InLineKind, Layout, Run, Service, Tapping, Traces, apply};
 use loftwright::mend::{Change, Handle, Step, Wish, propose};
 use loftwright::rules::Profile;
 use loftwright::units::{Length, Size};
@@ -163,6 +163,35 @@ fn a_link_between_cisterns_is_given_a_valve() {
         let steps: Vec<Step> = report.proposals.into_iter().flat_map(|proposal| proposal.steps).collect();
         assert_eq!(steps, [Step::Change(Change::Fit(link.clone(), InLineKind::GateValve, 250.0))]);
     }
+}
+
+#[test]
+fn a_valve_in_a_link_that_keeps_the_water_back_is_taken_out() {
+    let mut behind = layout(include_str!("cases/linked-cistern-without-inlet/meets.loft.ron"));
+    // In by the first and out by the second, and the valve lets water back to the first alone.
+    behind.cisterns[1].float_valve = None;
+    behind.cisterns.iter_mut().for_each(|cistern| cistern.water_line = Some(Length::mm(400.0)));
+    behind.cisterns[0].connections.retain(|hole| hole.port.as_str() == "link");
+    // Away from the link, which is the inlet of the second.
+    let cold = behind.cisterns[1].connections.iter_mut().find(|hole| hole.port.as_str() == "cold");
+    cold.expect("a hole").on = Tapping::Base(Length::mm(900.0));
+    behind.runs.retain(|run| !["second-main", "cold"].contains(&run.id.as_str()));
+    for run in &mut behind.runs {
+        match run.id.as_str() {
+            "second-cold" => run.to = End::Onward(Point::mm(1600.0, 1500.0)),
+            "link" => {
+                std::mem::swap(&mut run.from, &mut run.to);
+                run.fittings = Some(vec![InLine { kind: InLineKind::NonReturnValve, at: Length::mm(250.0) }]);
+            }
+            _ => {}
+        }
+    }
+    let only = of_rule(&behind, "linked-cistern-without-inlet");
+    assert_eq!(only.len(), 2, "each of the two");
+    let report = propose(&behind, Profile::usual(), &Wish { only, ..Wish::default() });
+    assert!(report.left.is_empty(), "{:?}", report.left);
+    let steps: Vec<Step> = report.proposals.into_iter().flat_map(|proposal| proposal.steps).collect();
+    assert_eq!(steps, [Step::Change(Change::TakeOut(Id::of("link"), vec![InLineKind::NonReturnValve]))]);
 }
 
 #[test]

@@ -8,9 +8,10 @@ use loftwright::measure::Site;
 use loftwright::rules::{Profile, Verdict, Voice};
 use loftwright::scene::{self, Marks, Scene, Theme};
 use loftwright::sheet::pages::{Terms as PageTerms, drawn};
-use loftwright::sheet::report::{Block, Document, html, markdown, report};
+use loftwright::sheet::report::{Block, Document, html, markdown, report, report_on_quote};
 use loftwright::sheet::{self, Paper, Sheet, SheetScale, takeoff_csv};
-use loftwright::takeoff::{Takeoff, Terms};
+use loftwright::takeoff::quote::{Answer, Told, lines_of_text};
+use loftwright::takeoff::{Bill, Reckoning, Takeoff, Terms};
 
 use example::example;
 
@@ -178,6 +179,41 @@ fn check_sheets_name_what_the_layout_has() {
     let yearly = chapter("Yearly sheet");
     assert!(yearly.iter().any(|point| point.contains("screen of the warning pipe is whole")));
     assert!(yearly.iter().any(|point| point.contains("cistern platform is dry")));
+}
+
+#[test]
+fn a_report_sets_a_quote_against_the_drawing() {
+    let layout = example("low_loft");
+    let site = Site::of(&layout);
+    let findings = Findings::of(&site);
+    let text = "Gate valve 28mm\nLid not included\n50 gallon polytank\nMagic box <b>£5</b>\n28 hot & cold to bathroom";
+    let quote = lines_of_text(text);
+    let told = vec![Told::of(3, "50 gallon polytank", "cistern", Answer::Is)];
+    let bill = Bill::of(&site, &findings, &Reckoning { quote, told, ..Reckoning::default() });
+    let quote = bill.quote.as_ref().expect("a quote");
+    for voice in Voice::ALL {
+        let document = report_on_quote(&site, Profile::usual(), &findings, voice, Some(quote));
+        let chapters = |document: &Document| -> Vec<String> {
+            let chapter = |block: &Block| if let Block::Chapter(words) = block { Some(words.clone()) } else { None };
+            document.blocks.iter().filter_map(chapter).collect()
+        };
+        assert!(chapters(&document).contains(&"The quote".to_owned()));
+        assert!(!chapters(&report_of(&layout, voice)).contains(&"The quote".to_owned()));
+        let (markdown, html) = (markdown(&document), html(&document));
+        assert!(html.contains("Magic box &lt;b&gt;£5&lt;/b&gt;") && !html.contains("Magic box <b>"));
+        for text in [&markdown, &html] {
+            for words in ["Contradicted", "Left out", "Covered", "Not mentioned", "What to ask"] {
+                assert!(text.contains(words), "{words}: {text}");
+            }
+            assert!(text.contains("Lines of which no words were known"));
+            assert!(text.contains(&quote.how_matched()));
+            // Its own words stay as they are, in whatever reading.
+            assert!(text.contains("Quoted, confirmed: '50 gallon polytank'"));
+            assert!(text.contains("Quoted, not confirmed: 'Lid not included'"));
+        }
+        let questions = quote.questions.len();
+        assert!(questions > 3 && markdown.matches("of the text").count() > 5, "{questions}");
+    }
 }
 
 #[test]

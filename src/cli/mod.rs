@@ -12,6 +12,7 @@ mod mend;
 mod page;
 mod papers;
 mod profile;
+mod quoted;
 mod report;
 mod rules;
 mod start;

@@ -6,14 +6,16 @@ use std::str::FromStr;
 use clap::{Arg, ArgMatches, value_parser};
 
 use super::page::{Page, paragraph};
+use super::quoted::{self, quoted};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
 use crate::file;
 use crate::finding::Findings;
 use crate::measure::Site;
 use crate::rules::Voice;
-use crate::sheet::pages::{Pages, Terms, What};
-use crate::sheet::report::{html, markdown, report};
+use crate::sheet::pages::{Pages, Terms};
+use crate::sheet::report::{html, markdown, report_on_quote};
 use crate::sheet::{Paper, SheetScale};
+use crate::takeoff::{Bill, Reckoning};
 
 pub(super) const COMMAND: Command = Command {
     name: "report",
@@ -31,6 +33,9 @@ fn arguments() -> Vec<Arg> {
         reading.default_value("trade").help("For whom the words are: trade, teaching or plain"),
         profile::argument(),
     ]
+    .into_iter()
+    .chain(quoted::arguments())
+    .collect()
 }
 
 #[derive(Clone, Copy)]
@@ -64,17 +69,24 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let target = matches.get_one::<Target>("out").expect("it is asked for");
     let voice = *matches.get_one::<Voice>("reading").expect("it has a default");
     let Some(asked) = profile::asked(matches, page) else { return EXIT_UNUSABLE };
+    let (quote, told) = match quoted(matches, page) {
+        Ok(quoted) => quoted,
+        Err(complaint) => {
+            page.complain(&paragraph("", &complaint));
+            return EXIT_UNUSABLE;
+        }
+    };
     let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
     let Some(profile) = asked.of(path, &layout, page) else { return EXIT_UNUSABLE };
-    let document = || {
-        let site = Site::of(&layout);
-        report(&site, &profile, &Findings::under(&site, &profile), voice)
-    };
+    let site = Site::of(&layout);
+    let findings = Findings::under(&site, &profile);
+    let bill = Bill::of(&site, &findings, &Reckoning { quote, told, ..Reckoning::default() });
+    let document = || report_on_quote(&site, &profile, &findings, voice, bill.quote.as_ref());
     let terms = Terms { paper: Paper::A4, scale: SheetScale::Fit, voice };
     let bytes = match target.kind {
         Kind::Markdown => Ok(markdown(&document()).into_bytes()),
         Kind::Html => Ok(html(&document()).into_bytes()),
-        Kind::Pdf => Pages::of(&layout, &profile, What::Report, terms).pdf(),
+        Kind::Pdf => Pages::of_report(&layout, &profile, terms, bill.quote.as_ref()).pdf(),
     };
     let bytes = bytes.map_err(|error| error.to_string());
     match bytes.and_then(|bytes| file::hand_over(&target.path, &bytes).map_err(|error| error.to_string())) {

@@ -5,17 +5,15 @@ use std::path::{Path, PathBuf};
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
 
 use super::page::{Page, harmless, paragraph};
+use super::quoted::{self, text_of};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
-use crate::file;
 use crate::finding::Findings;
 use crate::measure::Site;
 use crate::sheet::{bill_json, takeoff_csv};
 use crate::takeoff::boards::SheetStock;
 use crate::takeoff::cutting::Stock;
 use crate::takeoff::prices::{PriceList, Priced};
-use crate::takeoff::quote::{
-    Answer, Comparison, QuoteLine, State, Told, agreeing, lines_of_csv, lines_of_text, to_be_told, told, told_of_text,
-};
+use crate::takeoff::quote::{Comparison, LINES_NOT_UNDERSTOOD, LINES_SET_ASIDE, State, TO_ASK, to_be_told};
 use crate::takeoff::{Bill, Line, Reckoning, Terms, Trade};
 
 /// What belongs to a line stands below its name.
@@ -33,21 +31,16 @@ fn arguments() -> Vec<Arg> {
         Arg::new(name).long(name).value_name("FILE").value_parser(value_parser!(PathBuf)).help(help)
     };
     let flag = |name: &'static str, help: &'static str| Arg::new(name).long(name).action(ArgAction::SetTrue).help(help);
-    let said = |name: &'static str, help: &'static str| {
-        Arg::new(name).long(name).value_name("N=TOPIC").action(ArgAction::Append).requires("quote").help(help)
-    };
     let millimetres = value_parser!(u32).range(1..=100_000);
-    vec![
+    let mut arguments = vec![
         Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
         flag("csv", "Prints the lines as CSV").conflicts_with("json").conflicts_with("quote"),
         flag("json", "Prints one JSON object"),
         flag("working", "Shows how each quantity was come by"),
         file("prices", "A CSV file of your own with the columns what,size,unit,price"),
-        file("quote", "A quote, as plain text or as a .csv, to set against the list and the rules"),
-        said("confirm", "Says that line N of the quote is about TOPIC, such as 3=cistern lid; may be given again"),
-        said("deny", "Says that line N of the quote is not about TOPIC; may be given again"),
-        file("confirmations", "A file of what is said of the quote's lines: confirm N=TOPIC or deny N=TOPIC in each")
-            .requires("quote"),
+    ];
+    arguments.extend(quoted::arguments());
+    arguments.extend([
         flag("to-confirm", "Prints such a file, with every match to fill in").requires("quote").conflicts_with("json"),
         Arg::new("allowance")
             .long("allowance")
@@ -65,7 +58,8 @@ fn arguments() -> Vec<Arg> {
             .value_parser(value_parser!(u32).range(0..=100))
             .help("What a cut takes; 3 when not given"),
         profile::argument(),
-    ]
+    ]);
+    arguments
 }
 
 fn percent(text: &str) -> Result<f64, String> {
@@ -92,12 +86,7 @@ fn reported(matches: &ArgMatches, page: &mut Page<'_>) -> Result<(), String> {
     let path = matches.get_one::<PathBuf>("FILE").expect("it is asked for");
     let asked = profile::asked(matches, page).ok_or_else(String::new)?;
     let prices = matches.get_one::<PathBuf>("prices").map(|path| price_list(path)).transpose()?;
-    let quote = matches.get_one::<PathBuf>("quote").map(|path| quote_lines(path)).transpose()?.unwrap_or_default();
-    let told = all_told(matches, &quote)?;
-    for gone in told.iter().filter(|told| !told.stands_in(&quote)) {
-        let words = format!("what is said of '{}' is left: the quote has no such line any more", harmless(&gone.text));
-        page.complain(&paragraph("", &words));
-    }
+    let (quote, told) = quoted::quoted(matches, page)?;
     let layout = read(path, page).ok_or_else(String::new)?;
     let profile = asked.of(path, &layout, page).ok_or_else(String::new)?;
     let with = Reckoning { prices, quote, told, ..reckoning(matches) };
@@ -127,42 +116,8 @@ fn reckoning(matches: &ArgMatches) -> Reckoning {
     }
 }
 
-/// What is said of the quote's lines, in a file and on the command line.
-fn all_told(matches: &ArgMatches, quote: &[QuoteLine]) -> Result<Vec<Told>, String> {
-    let mut all = Vec::new();
-    if let Some(path) = matches.get_one::<PathBuf>("confirmations") {
-        let text = text_of(path, "confirmations")?;
-        all = told_of_text(&text, quote)
-            .map_err(|error| format!("{}: {error}", harmless(&path.display().to_string())))?;
-    }
-    for (name, answer) in [("confirm", Answer::Is), ("deny", Answer::IsNot)] {
-        for said in matches.get_many::<String>(name).into_iter().flatten() {
-            all.push(told(said, answer, quote).map_err(|error| format!("--{name}: {error}"))?);
-        }
-    }
-    agreeing(all).map_err(|error| error.to_string())
-}
-
-fn text_of(path: &Path, what: &str) -> Result<String, String> {
-    file::short_text(path).map_err(|error| format!("{}: the {what}: {error}", harmless(&path.display().to_string())))
-}
-
 fn price_list(path: &Path) -> Result<PriceList, String> {
     PriceList::parse(&text_of(path, "price list")?).map_err(|error| format!("{}: {error}", path.display()))
-}
-
-fn quote_lines(path: &Path) -> Result<Vec<QuoteLine>, String> {
-    let text = text_of(path, "quote")?;
-    let is_csv = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
-    let lines = if is_csv {
-        lines_of_csv(&text).map_err(|error| format!("{}: {error}; save it as CSV again", path.display()))?
-    } else {
-        lines_of_text(&text)
-    };
-    if lines.is_empty() {
-        return Err(format!("{}: there is no line in it with words", path.display()));
-    }
-    Ok(lines)
 }
 
 fn print(path: &Path, bill: &Bill, print_line: fn(&Line, &mut Page<'_>), page: &mut Page<'_>) {
@@ -278,16 +233,11 @@ fn print_prices(priced: &Priced, lines: &[Line], page: &mut Page<'_>) {
 }
 
 fn print_comparison(comparison: &Comparison, page: &mut Page<'_>) {
-    let matches = comparison.topics.iter().flat_map(|compared| &compared.matches);
-    let open = matches.clone().filter(|matched| !matched.confirmed).count();
-    let words = match (matches.count(), open) {
-        (_, 0) => "The quote; every match is confirmed".to_owned(),
-        (all, open) => format!(
-            "The quote, matched by its words; {open} of {all} matches are for you to confirm (see --confirm, --deny and \
-             --to-confirm)"
-        ),
+    let how = match comparison.matches_to_confirm() {
+        0 => "",
+        _ => " (see --confirm, --deny and --to-confirm)",
     };
-    page.print(&format!("\n{}", paragraph("", &words)));
+    page.print(&format!("\n{}", paragraph("", &format!("{}{how}", comparison.how_matched()))));
     for state in State::ALL {
         for compared in comparison.topics.iter().filter(|compared| compared.state == state) {
             page.print(&format!("\n{}: {}\n", state.words().to_uppercase(), compared.topic));
@@ -295,21 +245,20 @@ fn print_comparison(comparison: &Comparison, page: &mut Page<'_>) {
             compared.asked_by.iter().for_each(|rule| page.print(&paragraph("  rule:     ", rule)));
             for matched in &compared.matches {
                 let lead = if matched.confirmed { "  as said:  " } else { "  match?    " };
-                let words = format!("'{}' (line {} of the text): {}", matched.text, matched.line, matched.why);
-                page.print(&paragraph(lead, &words));
+                page.print(&paragraph(lead, &matched.spoken()));
             }
             compared.contradictions.iter().for_each(|said| page.print(&paragraph("  but:      ", said)));
             compared.differences.iter().for_each(|said| page.print(&paragraph("  other:    ", said)));
         }
     }
     if !comparison.not_understood.is_empty() {
-        page.print("\nLines of which no words were known\n");
+        page.print(&format!("\n{LINES_NOT_UNDERSTOOD}\n"));
     }
     for line in &comparison.not_understood {
         page.print(&paragraph(&format!("  {:>4}: ", line.number), &line.text));
     }
     if !comparison.set_aside.is_empty() {
-        page.print("\nLines about nothing on the list\n");
+        page.print(&format!("\n{LINES_SET_ASIDE}\n"));
     }
     for aside in &comparison.set_aside {
         page.print(&paragraph(
@@ -318,7 +267,7 @@ fn print_comparison(comparison: &Comparison, page: &mut Page<'_>) {
         ));
     }
     if !comparison.questions.is_empty() {
-        page.print("\nWhat to ask\n");
+        page.print(&format!("\n{TO_ASK}\n"));
     }
     comparison.questions.iter().for_each(|question| page.print(&paragraph("  - ", question)));
 }

@@ -1,5 +1,6 @@
 //! What each cylinder loses while it stands, how fast it is heated again, and what its pipes may carry away unasked.
 
+use super::boilers::Boilers;
 use super::conditions::{Condition, Grounds, Outcome, Reckoned};
 use super::day::Moment;
 use super::hot_pipe::FILMS;
@@ -7,7 +8,7 @@ use super::reheat::{self, Coil, Store};
 use super::standing::{self, EnergyClass};
 use super::stretch::stretches;
 use super::{circulation, lumped};
-use crate::layout::{COIL_FLOW, Cylinder, CylinderCover, End, Id, ImmersionPlace, PRIMARY_FLOW, PartRef, Run, Service};
+use crate::layout::{COIL_FLOW, Cylinder, CylinderCover, Id, ImmersionPlace, PRIMARY_FLOW, Service};
 use crate::measure::{Leg, Site, cylinder_capacity_l, find_out, has_untold_coil};
 use crate::units::Temperature;
 use crate::water::Water;
@@ -73,6 +74,8 @@ pub struct Reheat {
     pub hours: Outcome<Option<f64>>,
     /// What to find out, where the hours are the least that it may take.
     pub at_best: Option<String>,
+    /// How many cylinders share what its boiler gives, itself among them.
+    pub shared_by: usize,
     /// From cold to hot; empty where something is untold or it never gets there.
     pub curve: Vec<Moment>,
 }
@@ -84,7 +87,15 @@ impl Reheat {
             value: course.value.last().map(|moment| moment.hour),
             assumed: course.assumed,
         };
-        Self { by, hours: course.map(last), at_best: None, curve }
+        Self { by, hours: course.map(last), at_best: None, shared_by: 1, curve }
+    }
+
+    /// What heats, and with how many others its boiler heats at once.
+    pub(super) fn words(&self) -> String {
+        match self.shared_by {
+            0 | 1 => self.by.words().to_owned(),
+            many => format!("{}, the boiler giving {many} cylinders equal shares at once", self.by.words()),
+        }
     }
 }
 
@@ -136,17 +147,18 @@ pub struct Parasitic {
 
 /// Each cylinder, in order.
 pub(super) fn of_all(site: &Site<'_>) -> Vec<CylinderWarmth> {
-    site.layout().cylinders.iter().map(|cylinder| of_one(site, cylinder)).collect()
+    let boilers = Boilers::of(site);
+    site.layout().cylinders.iter().map(|cylinder| of_one(site, &boilers, cylinder)).collect()
 }
 
-fn of_one(site: &Site<'_>, cylinder: &Cylinder) -> CylinderWarmth {
+fn of_one(site: &Site<'_>, boilers: &Boilers<'_>, cylinder: &Cylinder) -> CylinderWarmth {
     let litres = cylinder_capacity_l(cylinder).0.value;
     let feed = site.cold_feed_path(cylinder).map(|(_, _, legs)| legs);
     CylinderWarmth {
         id: cylinder.id.clone(),
         litres,
         standing: standing(site, cylinder, litres),
-        reheats: reheats(site, cylinder, litres),
+        reheats: reheats(site, boilers, cylinder, litres),
         heaters_untold: cylinder.immersions.is_none().then(|| find_out::immersions(&cylinder.id)),
         expansion_l: expansion_l(site, cylinder, litres),
         next_day_c: next_day_c(site, cylinder, litres),
@@ -209,7 +221,7 @@ fn store(site: &Site<'_>, cylinder: &Cylinder, litres: f64, room_c: f64) -> Stor
     Store { capacity_j_k: litres * lumped::WATER_J_KG_K, loss_w_k: standing::conductance_w_k(loss_w), room_c }
 }
 
-fn reheats(site: &Site<'_>, cylinder: &Cylinder, litres: f64) -> Vec<Reheat> {
+fn reheats(site: &Site<'_>, boilers: &Boilers<'_>, cylinder: &Cylinder, litres: f64) -> Vec<Reheat> {
     let on = |port: &str| {
         site.attached_of(&cylinder.id, Service::PrimaryFlow)
             .find(|pipe| pipe.port.as_str() == port)
@@ -222,17 +234,18 @@ fn reheats(site: &Site<'_>, cylinder: &Cylinder, litres: f64) -> Vec<Reheat> {
         ways.push(Reheat::by(Heater::Immersion(heater.place), course));
     }
     let course = match cylinder.coil {
-        Some(true) => on(COIL_FLOW).map(|run| by_coil(site, cylinder, litres, run)),
+        Some(true) => on(COIL_FLOW).map(|run| by_coil(site, boilers, (cylinder, litres), run)),
         Some(false) => None,
         None => {
             has_untold_coil(site, cylinder).then(|| Err(format!("see whether the {} has a coil", cylinder.id.spoken())))
         }
     };
-    let at_best = on(COIL_FLOW).and_then(|run| boiler_kw(site, run).err());
-    ways.extend(course.map(|course| Reheat { at_best, ..Reheat::by(Heater::Coil, course) }));
+    let at_best = on(COIL_FLOW).and_then(|run| boilers.share_kw(run).err());
+    let shared_by = on(COIL_FLOW).map_or(1, |run| boilers.shared_by(run));
+    ways.extend(course.map(|course| Reheat { at_best, shared_by, ..Reheat::by(Heater::Coil, course) }));
     if let Some(run) = on(PRIMARY_FLOW) {
-        let course = boiler_kw(site, run).and_then(|kw| by_power(site, cylinder, litres, kw));
-        ways.push(Reheat::by(Heater::Boiler, course));
+        let course = boilers.share_kw(run).and_then(|kw| by_power(site, cylinder, litres, kw));
+        ways.push(Reheat { shared_by: boilers.shared_by(run), ..Reheat::by(Heater::Boiler, course) });
     }
     ways
 }
@@ -247,10 +260,16 @@ fn by_power(site: &Site<'_>, cylinder: &Cylinder, litres: f64, kw: f64) -> Outco
 }
 
 /// By the coil's conductance where that is told, or else by what the boiler gives and a coil takes.
-fn by_coil(site: &Site<'_>, cylinder: &Cylinder, litres: f64, primary_flow: usize) -> Outcome<Vec<Moment>> {
+fn by_coil(
+    site: &Site<'_>,
+    boilers: &Boilers<'_>,
+    (cylinder, litres): (&Cylinder, f64),
+    primary_flow: usize,
+) -> Outcome<Vec<Moment>> {
     let duty = cylinder.coil_duty.unwrap_or_default();
     let Some(conductance) = duty.conductance else {
-        let kw = boiler_kw(site, primary_flow)
+        let kw = boilers
+            .share_kw(primary_flow)
             .map_err(|find_out| format!("read the coil's conductance off its data sheet, or {find_out}"))?;
         return by_power(site, cylinder, litres, kw.min(COIL_TAKES_KW));
     };
@@ -265,7 +284,7 @@ fn by_coil(site: &Site<'_>, cylinder: &Cylinder, litres: f64, primary_flow: usiz
     };
     let store = store(site, cylinder, litres, room_c);
     // A boiler whose output is not told is taken as strong enough for its coil.
-    let boiler_w = boiler_kw(site, primary_flow).map(|kw| kw * 1000.0).ok();
+    let boiler_w = boilers.share_kw(primary_flow).map(|kw| kw * 1000.0).ok();
     let curve = heating_curve((from_c, to_c), |celsius| match boiler_w {
         Some(boiler_w) => reheat::by_coil_and_boiler_s(&store, &coil, boiler_w, from_c, celsius),
         None => reheat::by_coil_s(&store, &coil, from_c, celsius),
@@ -296,14 +315,15 @@ impl Heating {
         let mut cylinder = cylinder.clone();
         cylinder.stored_temperature = Some(Temperature::try_celsius(hottest_c).map_err(|error| error.to_string())?);
         let litres = cylinder_capacity_l(&cylinder).0.value;
-        let mut ways = reheats(site, &cylinder, litres);
+        let mut ways = reheats(site, &Boilers::of(site), &cylinder, litres);
         let hours = |way: &Reheat| way.hours.as_ref().ok().and_then(|hours| hours.value).unwrap_or(f64::INFINITY);
         ways.sort_by(|a, b| a.by.comes_after().cmp(&b.by.comes_after()).then(hours(a).total_cmp(&hours(b))));
         let (mut cold, mut untold) = (Vec::new(), Vec::new());
         for way in ways {
+            let by = way.words();
             match way.hours {
                 Ok(Reckoned { value: Some(_), assumed }) => {
-                    untold.insert(0, format!("heated by its {}", way.by.words()));
+                    untold.insert(0, format!("heated by its {by}"));
                     return Ok(Self::along(site, &cylinder, way.curve, assumed, untold));
                 }
                 Ok(Reckoned { value: None, .. }) => {
@@ -347,22 +367,6 @@ fn heating_curve((from_c, to_c): (f64, f64), seconds_to: impl Fn(f64) -> Option<
         Some(Moment { hour: seconds_to(celsius)? / 3600.0, celsius })
     };
     (0..=STEPS).map(moment).collect::<Option<Vec<_>>>().unwrap_or_default()
-}
-
-/// What the boiler at the other end of a primary flow gives, kW.
-fn boiler_kw(site: &Site<'_>, primary_flow: usize) -> Result<f64, String> {
-    let ends = |run: &Run| [run.from.clone(), run.to.clone()];
-    let bodies = site.bodies_of(&[Service::PrimaryFlow]);
-    let body = bodies.into_iter().find(|body| body.contains(&primary_flow)).unwrap_or_default();
-    let boiler = body.iter().flat_map(|run| ends(site.run(*run))).find_map(|end| match end {
-        End::Port(part, _) => match site.part(&part)? {
-            PartRef::Boiler(boiler) => Some(boiler),
-            _ => None,
-        },
-        _ => None,
-    });
-    let boiler = boiler.ok_or_else(|| "draw the primary flow from the boiler".to_owned())?;
-    boiler.output.map(crate::units::Power::to_kw).ok_or_else(|| "read the boiler's output off its label".to_owned())
 }
 
 fn expansion_l(site: &Site<'_>, cylinder: &Cylinder, litres: f64) -> Outcome<f64> {

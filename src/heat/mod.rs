@@ -13,6 +13,7 @@ pub mod readings;
 pub mod reheat;
 pub mod standing;
 
+mod boilers;
 mod cistern_warmth;
 mod conditions;
 mod cylinder_warmth;

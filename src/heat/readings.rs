@@ -162,7 +162,7 @@ pub fn reheat(warmth: &Warmth) -> Vec<Reading> {
             told.clone().fold(reading, |reading, (way, taken)| {
                 let taken = taken.value.map_or_else(|| "it never gets there".to_owned(), hours);
                 let at_best = if way.at_best.is_some() { ", at best" } else { "" };
-                reading.working(format!("{:.0} L by the {}: {taken}{at_best}", cylinder.litres, way.by.words()))
+                reading.working(format!("{:.0} L by the {}: {taken}{at_best}", cylinder.litres, way.words()))
             })
         };
         let timed = || told.clone().filter_map(|(way, taken)| Some((way, taken.value?, taken.assumed.as_slice())));

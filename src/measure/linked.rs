@@ -1,12 +1,11 @@
 //! Linked cisterns: whether water goes through each of them, which are filled through the link, and how high their water
 //! stands.
 
-use foldhash::HashSet;
-
+use super::link_ways::{self, Follow};
 use super::movement::takes_water;
 use super::reading::tenths_mm;
 use super::{Axis, Feature, Place, Reading, Site, between_l, find_out};
-use crate::layout::{Cistern, End, PartRef, Service};
+use crate::layout::{Cistern, Service};
 use crate::units::{Length, Level, Measured};
 
 /// Of some cisterns the one whose water stands highest, and where; `None` where no water line is told.
@@ -28,11 +27,31 @@ fn highest<'s>(cisterns: &[&'s Cistern], level: impl Fn(&Cistern) -> Option<Leve
     })
 }
 
-/// A cistern and all that links join to it, or pipes that lead off from it and meet theirs: their water stands at one
-/// level, that of the highest.
+/// A cistern and all whose water comes to it through links, or through pipes that lead off from both: its water stands no
+/// lower than the highest of theirs.
 #[must_use]
 pub fn linked_with<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'s Cistern> {
-    and_others(by_links(site, cistern), site.one_level().surely.with(site, &cistern.id))
+    one_water(site, cistern, Follow::Back)
+}
+
+/// A cistern and all to which its water goes in the same ways: they fill with it.
+#[must_use]
+pub fn filled_through<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'s Cistern> {
+    one_water(site, cistern, Follow::Onward)
+}
+
+fn one_water<'s>(site: &'s Site<'_>, cistern: &'s Cistern, follow: Follow) -> Vec<&'s Cistern> {
+    let one_level = site.one_level();
+    let with = |cistern: &'s Cistern| {
+        and_others(link_ways::by_links(site, cistern, follow), one_level.surely.with(site, &cistern.id))
+    };
+    let mut group = with(cistern);
+    let mut asked = 1;
+    while let Some(next) = group.get(asked).copied().filter(|_| one_level.has_one_way_link) {
+        group = and_others(group, with(next).into_iter());
+        asked += 1;
+    }
+    group
 }
 
 fn and_others<'s>(mut group: Vec<&'s Cistern>, others: impl Iterator<Item = &'s Cistern>) -> Vec<&'s Cistern> {
@@ -44,25 +63,28 @@ fn and_others<'s>(mut group: Vec<&'s Cistern>, others: impl Iterator<Item = &'s 
     group
 }
 
-/// A cistern and all that links join to it.
+/// A cistern and all that links join to it, whatever sits in them.
 pub(super) fn by_links<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'s Cistern> {
-    let mut group = vec![cistern];
-    let mut seen: HashSet<usize> = HashSet::default();
-    let mut to_follow: Vec<usize> = site.attached_of(&cistern.id, Service::Link).map(|pipe| pipe.run).collect();
-    while let Some(run) = to_follow.pop() {
-        if site.run(run).service != Service::Link || !seen.insert(run) {
-            continue;
-        }
-        to_follow.extend(site.joints(run).iter().map(|joint| joint.other));
-        for end in [&site.run(run).from, &site.run(run).to] {
-            if let End::Port(part, _) = end
-                && let Some(PartRef::Cistern(other)) = site.part(part)
-                && group.iter().all(|known| known.id != other.id)
-            {
-                group.push(other);
-                to_follow.extend(site.attached_of(&other.id, Service::Link).map(|pipe| pipe.run));
-            }
-        }
+    link_ways::by_links(site, cistern, Follow::EitherWay)
+}
+
+/// A cistern and all with which it shares its water through links, to and fro.
+fn to_and_fro<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'s Cistern> {
+    let mut group = link_ways::by_links(site, cistern, Follow::Onward);
+    if site.one_level().has_one_way_link {
+        let back = link_ways::by_links(site, cistern, Follow::Back);
+        group.retain(|other| back.iter().any(|known| known.id == other.id));
+    }
+    group
+}
+
+/// Of some cisterns that share their water those that stand as the first does: giving it to where it is drawn off, or left
+/// full for good by a non-return valve. All of them where none gives any.
+pub(super) fn giving_like_the_first<'s>(site: &'s Site<'_>, mut group: Vec<&'s Cistern>) -> Vec<&'s Cistern> {
+    let gives = |cistern: &Cistern| filled_through(site, cistern).iter().any(|other| is_drawn_from(site, other));
+    if site.one_level().has_one_way_link && group.iter().any(|cistern| gives(cistern)) {
+        let first_gives = gives(group[0]);
+        group.retain(|cistern| gives(cistern) == first_gives);
     }
     group
 }
@@ -74,7 +96,8 @@ fn is_drawn_from(site: &Site<'_>, cistern: &Cistern) -> bool {
 /// Whether a cistern has no float valve of its own and is filled through a link from one that has.
 #[must_use]
 pub fn filled_by_link(site: &Site<'_>, cistern: &Cistern) -> bool {
-    cistern.float_valve.is_none() && by_links(site, cistern).iter().any(|other| other.float_valve.is_some())
+    let comes_from = || link_ways::by_links(site, cistern, Follow::Back);
+    cistern.float_valve.is_none() && comes_from().iter().any(|other| other.float_valve.is_some())
 }
 
 /// Whether linked cisterns stand one behind the other: water comes in by some, goes out by others, and passes those
@@ -91,6 +114,12 @@ fn one_behind_another(site: &Site<'_>, group: &[&Cistern]) -> bool {
     group.iter().any(is_filled) && group.iter().any(is_drawn) && group.iter().all(has_its_place)
 }
 
+/// Whether water comes to a cistern from a float valve, and goes on to where it is drawn off.
+fn goes_through(site: &Site<'_>, cistern: &Cistern) -> bool {
+    linked_with(site, cistern).iter().any(|other| other.float_valve.is_some())
+        && filled_through(site, cistern).iter().any(|other| is_drawn_from(site, other))
+}
+
 /// Whether water goes through each linked storage cistern: by an inlet and an outlet of its own, or because the linked
 /// ones stand one behind the other.
 #[must_use]
@@ -100,7 +129,8 @@ pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let own = cistern.float_valve.is_some() && is_drawn_from(site, cistern);
         let group = by_links(site, cistern);
-        let behind = !own && one_behind_another(site, &group);
+        let in_order = !own && one_behind_another(site, &group);
+        let behind = in_order && goes_through(site, cistern);
         let yes = if behind {
             "a place in the way from an inlet to an outlet connection"
         } else {
@@ -119,7 +149,11 @@ pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
             ))
         });
         let holds = if find_out.is_some() { None } else { Some(own || behind) };
-        let no = "no inlet, or no outlet connection, of its own";
+        let no = if in_order {
+            "a non-return valve in a link that lets no water through it"
+        } else {
+            "no inlet, or no outlet connection, of its own"
+        };
         Reading::fact(&cistern.id, holds, yes, no, &find_out.unwrap_or_default())
     };
     linked.map(reading).collect()
@@ -144,7 +178,7 @@ fn in_one_water<'s>(site: &'s Site<'_>) -> Vec<Vec<&'s Cistern>> {
     let mut groups: Vec<Vec<&Cistern>> = Vec::new();
     for cistern in site.storage_cisterns() {
         if groups.iter().flatten().all(|known| known.id != cistern.id) {
-            groups.push(and_others(by_links(site, cistern), site.one_level().perhaps.with(site, &cistern.id)));
+            groups.push(and_others(to_and_fro(site, cistern), site.one_level().perhaps.with(site, &cistern.id)));
         }
     }
     groups.retain(|group| group.len() > 1);
@@ -154,7 +188,7 @@ fn in_one_water<'s>(site: &'s Site<'_>) -> Vec<Vec<&'s Cistern>> {
 /// How far the highest water line of joined cisterns lies above the lowest: at rest their water stands at one level.
 #[must_use]
 pub fn linked_water_lines(site: &Site<'_>) -> Vec<Reading> {
-    let reading = |group: &Vec<&Cistern>| {
+    let reading = |group: &[&Cistern]| {
         let ids = || group.iter().map(|cistern| &cistern.id);
         // What is filled through the link has no water line of its own to set.
         let mut untold = group.iter().filter(|cistern| cistern.water_level().is_none());
@@ -168,7 +202,7 @@ pub fn linked_water_lines(site: &Site<'_>) -> Vec<Reading> {
             .filter(|(cistern, _)| cistern.id != highest.id)
             .min_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))?;
         let difference = site.level(upper) - site.level(lower);
-        let is_sure = linked_with(site, highest).iter().any(|cistern| cistern.id == lowest.id);
+        let is_sure = filled_through(site, highest).iter().any(|cistern| cistern.id == lowest.id);
         let in_doubt = (!is_sure).then(|| {
             let [lowest, highest] = [lowest, highest].map(|cistern| cistern.id.spoken());
             format!("look for a non-return valve in the pipes that join the {highest} and the {lowest}")
@@ -189,11 +223,32 @@ pub fn linked_water_lines(site: &Site<'_>) -> Vec<Reading> {
                 .unless(in_doubt),
         )
     };
-    in_one_water(site).iter().filter_map(reading).collect()
+    let (together, over) = (in_one_water(site), flowing_over(site));
+    let groups = together.iter().map(Vec::as_slice).chain(over.iter().map(<[_; 2]>::as_slice));
+    groups.filter_map(reading).collect()
+}
+
+/// Storage cisterns with a float valve, each behind the one whose water stands higher, or may, and comes to it by a link
+/// that lets none back.
+fn flowing_over<'s>(site: &'s Site<'_>) -> Vec<[&'s Cistern; 2]> {
+    if !site.one_level().has_one_way_link {
+        return Vec::new();
+    }
+    let pair = |lower: &'s Cistern| {
+        let goes_to = filled_through(site, lower);
+        let comes_from = linked_with(site, lower).into_iter();
+        let above: Vec<_> = comes_from.filter(|other| goes_to.iter().all(|shares| shares.id != other.id)).collect();
+        let untold = above.iter().find(|other| other.float_valve.is_some() && other.water_level().is_none());
+        let upper = untold.copied().or_else(|| Some(highest_water_line(&above)?.0))?;
+        let is_higher = upper.water_level().zip(lower.water_level()).is_none_or(|(upper, lower)| upper > lower);
+        is_higher.then_some([upper, lower])
+    };
+    site.storage_cisterns().filter(|cistern| cistern.float_valve.is_some()).filter_map(pair).collect()
 }
 
 /// A volume to a cistern's water line, less what lies above the lowest water line of those that it is linked with: their
-/// water stands at one level, and no more than that is sure.
+/// water stands at one level, and no more than that is sure. One whose own float valve keeps it at its line may stand above
+/// what comes to it by a link that lets none back.
 ///
 /// # Errors
 /// What to find out, when the layout does not tell enough.
@@ -202,7 +257,10 @@ pub(super) fn to_common_line(
     cistern: &Cistern,
     (litres, how): (Measured, String),
 ) -> Result<(Measured, String), String> {
-    let group = linked_with(site, cistern);
+    let mut group = filled_through(site, cistern);
+    if cistern.float_valve.is_none() {
+        group = and_others(group, linked_with(site, cistern).into_iter());
+    }
     let lines = group.iter().filter_map(|other| Some((*other, other.surface()?)));
     let lowest = lines.min_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()));
     let (Some(own), Some((lowest, common))) = (cistern.surface(), lowest) else { return Ok((litres, how)) };

@@ -3,6 +3,7 @@
 use foldhash::HashMap;
 
 use super::Site;
+use super::link_ways::is_one_way;
 use crate::geom::SAME_PLACE_MM;
 use crate::layout::{Cistern, CisternRole, INLET, Id, InLineKind, Service};
 use crate::num::Union;
@@ -17,6 +18,8 @@ pub(super) struct OneLevel {
     pub surely: Groups,
     /// The same, where of some pipe between them nobody has told what sits in it.
     pub perhaps: Groups,
+    /// Whether water passes some link one way alone.
+    pub has_one_way_link: bool,
 }
 
 /// Groups of cisterns by their place in the layout, and the group of each.
@@ -43,7 +46,11 @@ enum Untold {
 
 impl OneLevel {
     pub(super) fn of(site: &Site<'_>) -> Self {
-        Self { surely: groups(site, Untold::Parts), perhaps: groups(site, Untold::Joins) }
+        Self {
+            surely: groups(site, Untold::Parts),
+            perhaps: groups(site, Untold::Joins),
+            has_one_way_link: site.runs_of(Service::Link).any(|(_, link)| is_one_way(link)),
+        }
     }
 }
 
@@ -59,7 +66,7 @@ struct Nodes {
 
 impl Nodes {
     /// A pipe joins what it meets, but where a non-return valve sits between, or it rises above all stored water. Links
-    /// are taken to be open.
+    /// of which nobody has told what sits in them are taken to be open.
     fn of(site: &Site<'_>, untold: Untold) -> Self {
         let levels_mm: Option<Vec<f64>> =
             site.storage_cisterns().map(|cistern| cistern.surface().map(Level::to_mm)).collect();
@@ -141,13 +148,12 @@ fn cuts_of(site: &Site<'_>, run: usize) -> Vec<f64> {
 
 fn lets_through(site: &Site<'_>, run: usize, piece_mm: (f64, f64), untold: Untold, highest_mm: f64) -> bool {
     let drawn = site.run(run);
-    if drawn.service == Service::Link {
-        return true;
-    }
+    let is_link = drawn.service == Service::Link;
     let Some(line) = site.line(run) else { return false };
     let crest_mm = line.between(piece_mm.0, piece_mm.1).iter().map(|point| point.y).fold(f64::NEG_INFINITY, f64::max);
-    let Some(fittings) = site.fitted(run) else { return untold == Untold::Joins && crest_mm < highest_mm };
+    let is_full = is_link || crest_mm < highest_mm;
+    let Some(fittings) = site.fitted(run) else { return is_full && (is_link || untold == Untold::Joins) };
     let mut valves = fittings.iter().filter(|fitting| fitting.kind == InLineKind::NonReturnValve);
     let holds_back = valves.any(|valve| (piece_mm.0..=piece_mm.1).contains(&valve.at_mm));
-    !holds_back && crest_mm < highest_mm
+    !holds_back && is_full
 }

@@ -112,7 +112,21 @@ fn for_vents<'a>(site: &'a Site<'_>, mut measure: impl FnMut(&Vent<'a>) -> Optio
         let fed_by = Rc::new(OnceCell::new());
         ways.filter_map(|way| measure(&Vent { cylinder, way, fed_by: Rc::clone(&fed_by) })).collect()
     };
-    site.layout().cylinders.iter().flat_map(readings).collect()
+    each_once(site.layout().cylinders.iter().flat_map(readings))
+}
+
+/// Readings, each once: of a vent that several cylinders share the same may be said for each of them.
+fn each_once(readings: impl Iterator<Item = Reading>) -> Vec<Reading> {
+    let mut kept: Vec<Reading> = Vec::new();
+    let mut of_part: HashMap<Id, Vec<usize>> = HashMap::default();
+    for reading in readings {
+        let known = of_part.entry(reading.parts[0].clone()).or_default();
+        if known.iter().all(|number| kept[*number] != reading) {
+            known.push(kept.len());
+            kept.push(reading);
+        }
+    }
+    kept
 }
 
 /// How far each draw-off runs sideways from the cylinder's outlet before the vent rises.

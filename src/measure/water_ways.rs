@@ -6,6 +6,7 @@ use foldhash::{HashMap, HashSet};
 use glam::DVec2;
 
 use super::leg::length_mm;
+use super::linked::giving_like_the_first;
 use super::{Leg, Site};
 use crate::layout::{
     COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, End, HOT, INLET, Id, Outlet, OutletKind,
@@ -330,7 +331,8 @@ impl Site<'_> {
         waters
     }
 
-    /// A storage cistern and those that share its water: joined by links, or feeding the same pipes.
+    /// A storage cistern and those that share its water: joined by links, or feeding the same pipes. One whose water a
+    /// non-return valve keeps from all that is drawn shares it with none that gives any.
     fn sharing_with<'s>(&'s self, cistern: &'s Cistern) -> Vec<&'s Cistern> {
         const SHARED: [Service; 3] = [Service::Link, Service::ColdFeed, Service::ColdDistribution];
         let mut group = vec![cistern];
@@ -357,7 +359,7 @@ impl Site<'_> {
                 }
             }
         }
-        group
+        giving_like_the_first(self, group)
     }
 
     /// Storage cisterns in groups that share their water.

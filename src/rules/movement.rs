@@ -74,7 +74,10 @@ pub(super) const RULES: &[Rule] = &[
             words: "also one behind the other, in by the first and out by the last, so that all of the water moves",
             source: "common practice, no source",
         }],
-        levers: &[Lever::Do("Give each linked cistern an inlet and an outlet connection of its own")],
+        levers: &[
+            Lever::Do("Give each linked cistern an inlet and an outlet connection of its own"),
+            Lever::Do("Where a non-return valve in the link keeps the water back, take it out"),
+        ],
         prose: Prose::of(include_str!("../../assets/rules/linked-cistern-without-inlet.md")),
     },
     Rule {

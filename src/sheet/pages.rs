@@ -8,6 +8,7 @@ use crate::layout::Layout;
 use crate::measure::Site;
 use crate::rules::{Profile, Voice};
 use crate::scene::{self, Marks, Scene, Theme, Which};
+use crate::takeoff::quote::Comparison;
 
 /// Where more marks than this crowd a sheet, most are numbers: those of the entries behind it.
 const MOST_WRITTEN_OUT: usize = 14;
@@ -50,6 +51,16 @@ impl Pages {
             What::Report => Some(report::report(&site, profile, &findings, terms.voice)),
         };
         Self { leaves: bound(&scene, &sheet, document.as_ref()), title: sheet.heading.title }
+    }
+
+    /// Lays out the report, with a quote set against the layout.
+    #[must_use]
+    pub fn of_report(layout: &Layout, profile: &Profile, terms: Terms, quote: Option<&Comparison>) -> Self {
+        let site = Site::of(layout);
+        let findings = Findings::under(&site, profile);
+        let (scene, sheet) = drawn(&site, profile, &findings, terms);
+        let document = report::report_on_quote(&site, profile, &findings, terms.voice, quote);
+        Self { leaves: bound(&scene, &sheet, Some(&document)), title: sheet.heading.title }
     }
 
     /// How many there are.

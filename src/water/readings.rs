@@ -5,7 +5,9 @@ use super::demand::Counting;
 use super::main_head::main_pressure_kpa;
 use super::{Drawn, Fastest, Running, trial};
 use crate::layout::{Cistern, Id};
-use crate::measure::{Feature, Place, Reading, Site, air_pockets, between_l, find_out, linked_with, water_volume_l};
+use crate::measure::{
+    Feature, Place, Reading, Site, air_pockets, between_l, filled_through, find_out, linked_with, water_volume_l,
+};
 use crate::units::{Length, Level, Measured, Unit};
 
 /// For each tap that a cistern feeds: what it gives alone, L/s, against what it must give at least.
@@ -137,8 +139,8 @@ pub fn isolation(running: &Running<'_>) -> Vec<Reading> {
     stored.map(read).collect()
 }
 
-/// For each storage cistern with a float valve: how high water stands over the overflow when the valve sticks open, mm,
-/// against the height of the valve's outlet there.
+/// For each cistern with a float valve, that of the heating among them: how high water stands over the overflow when the
+/// valve sticks open, mm, against the height of the valve's outlet there.
 #[must_use]
 pub fn stuck_valve_level(running: &Running<'_>) -> Vec<Reading> {
     with_float_valve(running, |site, cistern| {
@@ -166,7 +168,10 @@ pub fn filling_time(running: &Running<'_>) -> Vec<Reading> {
         if done.contains(&&cistern.id) {
             continue;
         }
-        let group = linked_with(site, cistern);
+        // What has a float valve of its own and gives nothing back fills by itself.
+        let shares = linked_with(site, cistern);
+        let mut group = filled_through(site, cistern);
+        group.retain(|other| other.float_valve.is_none() || shares.iter().any(|known| known.id == other.id));
         let reading = filling(site, &group).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out));
         readings.push(reading.about_all(group.iter().map(|cistern| &cistern.id)).at(Place::middle(&cistern.id)));
         done.extend(group.iter().map(|cistern| &cistern.id));
@@ -235,7 +240,7 @@ fn with_float_valve(
     read: impl Fn(&Site<'_>, &Cistern) -> Result<Reading, String>,
 ) -> Vec<Reading> {
     let site = running.circuit.site();
-    (site.storage_cisterns().filter(|cistern| cistern.float_valve.is_some()))
+    (site.layout().cisterns.iter().filter(|cistern| cistern.float_valve.is_some()))
         .map(|cistern| read(site, cistern).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out)))
         .collect()
 }

@@ -2,11 +2,11 @@
 
 use loftwright::finding::Findings;
 use loftwright::heat::{Condition, Heater, Moment, Reckoned, Warmth, cooling_curve, loft_floor_mm, readings};
-use loftwright::layout::{Climate, Id, Layout};
+use loftwright::layout::{Climate, End, Id, Layout};
 use loftwright::measure::{Have, Site};
 use loftwright::rules::Verdict;
 use loftwright::scene::{self, Ink, Marks, PenWidth, Shape};
-use loftwright::units::{Duration, Temperature, Unit};
+use loftwright::units::{Duration, Length, Temperature, Unit};
 
 use super::example::example;
 use super::near;
@@ -96,6 +96,34 @@ fn the_cylinder_is_heated_by_coil_and_boiler() {
     let standing = told(&cylinder.standing);
     assert_eq!(standing.loss_w, 62.0);
     near(standing.greatest_w, 68.04, 1e-3, "1.633 kWh in 24 h for 117 L");
+}
+
+/// The same boiler with a second cylinder on its flow: 7.5 kW for each while both are cold.
+#[test]
+fn two_cylinders_on_one_boiler_share_what_it_gives() {
+    let mut layout = example("sound_indirect");
+    let mut second = layout.cylinders[0].clone();
+    second.id = Id::of("second");
+    layout.cylinders.push(second);
+    let flow = layout.runs.iter().find(|run| run.id == Id::of("primary-flow")).expect("the flow");
+    let mut branch = flow.clone();
+    branch.id = Id::of("second-flow");
+    branch.from = End::Tee(Id::of("primary-flow"), Length::mm(100.0));
+    branch.to = End::Port(Id::of("second"), Id::of("coil-flow"));
+    layout.runs.push(branch);
+    let warmth = Warmth::of(&Site::of(&layout));
+    let flow_w_k = 0.25 * 4187.0;
+    let gain_w_k = flow_w_k * (1.0 - (-300.0_f64 / flow_w_k).exp());
+    let (mut celsius, mut seconds) = (7.0, 0.0);
+    while celsius < 60.0 {
+        let power_w = (gain_w_k * (75.0 - celsius)).min(7_500.0) - 62.0 / 45.0 * (celsius - 20.0);
+        celsius += power_w / (117.0 * 4187.0) * 0.1;
+        seconds += 0.1;
+    }
+    for cylinder in &warmth.cylinders {
+        near(told(&cylinder.reheats[0].hours).expect("it gets there"), seconds / 3600.0, 1e-3, "hours");
+        assert_eq!(cylinder.reheats[0].shared_by, 2);
+    }
 }
 
 #[test]

@@ -39,6 +39,15 @@ fn what_is_not_firmly_quoted_is_not_covered() {
         ("Pump by customer", "pump", State::LeftToYou),
         ("Lid not included", "cistern lid", State::LeftOut),
         ("Pump none", "pump", State::LeftOut),
+        // A pipe by its size, its water and its place: tube, of nobody knows what.
+        ("22 mm hot to bath", "tube", State::WithoutMaterial),
+        ("15mm cold to basin £45", "tube", State::WithoutMaterial),
+        ("28 hot and cold to bathroom", "tube", State::Contradicted),
+        ("15mm cold to basin\n22mm copper tube", "tube", State::Covered),
+        ("22mm copper hot to bath", "tube", State::Covered),
+        ("22 mm hot to bath not included", "tube", State::LeftOut),
+        ("15mm cold to basin by others", "tube", State::LeftToYou),
+        ("22mm cold feed to cylinder", "tube", State::NotMentioned),
         // None is drawn.
         ("Immersion heater none", "immersion heater", State::NoneEither),
         // The thing itself.
@@ -189,4 +198,20 @@ fn a_topic_that_is_given_to_a_line_holds_alone() {
     // To confirm one of the things that a line names takes away none of the others.
     let confirmed = told_in_low_loft(quote, &[Told::of(1, quote, "cistern", Answer::Is)]);
     assert_eq!((state(&confirmed, "cistern"), state(&confirmed, "cistern lid")), (State::Covered, State::Covered));
+}
+
+#[test]
+fn a_pipe_that_leads_water_to_a_place_is_understood_as_tube_of_its_size() {
+    for quote in
+        ["22 mm hot to bath", "15mm cold to basin", "28 hot and cold to bathroom", "Run 22 hot & cold to shower"]
+    {
+        let comparison = in_low_loft(quote);
+        assert!(comparison.not_understood.is_empty() && comparison.set_aside.is_empty(), "{quote}: {comparison:#?}");
+    }
+    let tube = |quote: &str| in_low_loft(quote).topics.into_iter().find(|compared| compared.topic == "tube");
+    let said = &tube("28 hot and cold to bathroom").expect("the tube").contradictions;
+    assert!(said.iter().any(|said| said.contains("28 mm, and the drawing has ")), "{said:?}");
+    // A length that is too short stays so beside it.
+    let short = tube("Tube, 1 m of 22mm copper tube\n22 mm hot to bath").expect("the tube");
+    assert!(short.contradictions.iter().any(|said| said.contains("1.00 m of 22 mm in the quote")), "{short:?}");
 }

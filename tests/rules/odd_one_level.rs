@@ -82,3 +82,98 @@ fn a_float_valve_that_sticks_fills_both() {
     };
     assert!((first_s(&joined) / first_s(&apart) - 2.0).abs() < 1e-6);
 }
+
+const WITHOUT_INLET: &str = "linked-cistern-without-inlet";
+const OPEN: &str = "fittings: []";
+/// Lets water pass from the first to the second alone.
+const ONE_WAY: &str = "fittings: [(kind: NonReturnValve, at: 500)]";
+
+/// The same two, each drawn from where `second_cold` draws from the second as well, with a link from the first to the
+/// second; both have float valves unless one is taken away.
+fn linked(lines_mm: [f64; 2], link: &str, second_cold: &str) -> String {
+    let text = two(lines_mm[1], NOTHING).replacen("water_line: 400", &format!("water_line: {}", lines_mm[0]), 1);
+    let from = text.find("(id: \"other\"").expect("the cold pipe of the second");
+    let to = text.find("(id: \"warning\"").expect("the warning pipe");
+    let mut runs = format!(
+        r#"(id: "link", service: Link, material: Copper, size: 28, from: Port("first", "link"), to: Port("second", "link"),
+            via: [], {link}),"#
+    );
+    runs.push_str(second_cold);
+    format!("{}{runs}{}", &text[..from], &text[to..])
+        .replace(r#"(port: "feed","#, r#"(port: "link", on: Right(60)), (port: "feed","#)
+        .replace(
+            r#"(port: "cold", on: Left(50)), (port: "warning", on: Right(470))"#,
+            r#"(port: "link", on: Left(60)), (port: "cold", on: Base(900)), (port: "warning", on: Right(470))"#,
+        )
+}
+
+const SECOND_DRAWN: &str = r#"(id: "second-cold", service: ColdDistribution, material: Copper, size: 22,
+    from: Port("second", "cold"), to: Onward((3900, 0)), fittings: []),"#;
+const VALVE_OF_SECOND: &str = "float_valve: (shank: Right(560), outlet: 560, seat: 3.18),";
+
+#[test]
+fn what_a_valve_in_the_link_shuts_off_is_no_store_of_the_taps() {
+    let stored_l =
+        |link: &str| number(&layout(&linked([400.0, 400.0], link, "")), "storage-too-small-for-taps", "first");
+    assert!((stored_l(OPEN) - 400.0).abs() < 1e-9);
+    // The second fills and gives nothing back: 0.5 × 400 L.
+    assert!((stored_l(ONE_WAY) - 200.0).abs() < 1e-9);
+    // Drawn from there as well, both give.
+    let both = layout(&linked([400.0, 400.0], ONE_WAY, SECOND_DRAWN));
+    assert!((number(&both, "storage-too-small-for-taps", "first") - 400.0).abs() < 1e-9);
+}
+
+#[test]
+fn water_lines_behind_a_valve_in_the_link_may_be_higher_and_not_lower() {
+    let higher_behind = layout(&linked([400.0, 450.0], ONE_WAY, SECOND_DRAWN));
+    assert_eq!(verdict(&higher_behind, LINES, "first"), None);
+    assert_eq!(verdict(&higher_behind, LINES, "second"), None);
+    // Inverts of the overflows at 459.9, each over its own line.
+    assert!((number(&higher_behind, "water-line-too-near-overflow", "first") - 59.9).abs() < 1e-9);
+    assert!((number(&higher_behind, "water-line-too-near-overflow", "second") - 9.9).abs() < 1e-9);
+    assert!((number(&higher_behind, "storage-too-small-for-taps", "first") - 425.0).abs() < 1e-9);
+    // The first fills the second past its line.
+    let lower_behind = layout(&linked([450.0, 400.0], ONE_WAY, SECOND_DRAWN));
+    assert_eq!(verdict(&lower_behind, LINES, "first"), Some(Verdict::Breach));
+    assert!((number(&lower_behind, LINES, "first") - 50.0).abs() < 1e-9);
+    assert!((number(&lower_behind, "water-line-too-near-overflow", "second") - 9.9).abs() < 1e-9);
+    assert!((number(&lower_behind, "storage-too-small-for-taps", "first") - 400.0).abs() < 1e-9);
+}
+
+#[test]
+fn water_goes_on_through_a_valve_in_the_link_or_is_kept_back_by_it() {
+    // In by the first alone and out by the second alone.
+    let behind = |link: &str| {
+        let text = linked([400.0, 400.0], link, SECOND_DRAWN).replace(VALVE_OF_SECOND, "");
+        let from = text.find("(id: \"cold\"").expect("the cold pipe");
+        let to = text.find("(id: \"link\"").expect("the link");
+        let text = format!("{}{}", &text[..from], &text[to..]);
+        let from = text.find("(id: \"feed\"").expect("the feed");
+        let to = text.find("(id: \"link\"").expect("the link");
+        let text = format!("{}{}", &text[..from], &text[to..]);
+        let holes = [r#"(port: "cold", on: Right(50)), "#, r#"(port: "feed", on: Right(80)),"#];
+        layout(&holes.iter().fold(text, |text, hole| text.replace(hole, "")))
+    };
+    let with_the_way = behind(ONE_WAY);
+    let mut against = with_the_way.clone();
+    let link = against.runs.iter_mut().find(|run| run.id.as_str() == "link").expect("a link");
+    std::mem::swap(&mut link.from, &mut link.to);
+    for part in ["first", "second"] {
+        assert_eq!(verdict(&with_the_way, WITHOUT_INLET, part), Some(Verdict::Meets), "{part}");
+        assert_eq!(verdict(&against, WITHOUT_INLET, part), Some(Verdict::Breach), "{part}");
+    }
+    // Nothing fills the second then, and its own float valve is asked for.
+    assert_eq!(verdict(&with_the_way, "float-valve-wrong-pattern", "second"), None);
+    assert_eq!(verdict(&against, "float-valve-wrong-pattern", "second"), Some(Verdict::Unknown));
+}
+
+#[test]
+fn a_float_valve_that_sticks_fills_through_a_valve_in_the_link_one_way() {
+    let one_way = layout(&linked([400.0, 400.0], ONE_WAY, SECOND_DRAWN));
+    let open = layout(&linked([400.0, 400.0], OPEN, SECOND_DRAWN));
+    let overflows_at_s = |layout: &loftwright::layout::Layout, number: usize| {
+        valve_stuck(&Site::of(layout), &layout.cisterns[number]).expect("told").events[0].time_s
+    };
+    assert!((overflows_at_s(&one_way, 0) / overflows_at_s(&open, 0) - 1.0).abs() < 1e-9);
+    assert!((overflows_at_s(&one_way, 1) / overflows_at_s(&open, 1) - 0.5).abs() < 1e-6);
+}

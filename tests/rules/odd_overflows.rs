@@ -374,3 +374,27 @@ fn above_the_rim_no_overflow_takes_water() {
     // No warning pipe is another rule's fault.
     assert_eq!(verdict(rule, &overflowing(380.0, 460.0, "")), None);
 }
+
+#[test]
+fn the_float_valve_of_the_heating_can_stick_as_well() {
+    let cases = [
+        (include_str!("../cases/overflow-cannot-keep-up/meets.loft.ron"), MEETS),
+        (include_str!("../cases/overflow-cannot-keep-up/breach.loft.ron"), BREACH),
+        (include_str!("../cases/overflow-cannot-keep-up/unknown.loft.ron"), UNKNOWN),
+    ];
+    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+    let rule = rules::rule("overflow-cannot-keep-up").expect("a rule");
+    for (text, expected) in cases {
+        let storage: Layout = options.from_str(text).expect("a layout");
+        let mut heating = storage.clone();
+        heating.cisterns[0].role = loftwright::layout::CisternRole::FeedAndExpansion;
+        for run in heating.runs.iter_mut().filter(|run| run.id.as_str() == "cold") {
+            run.service = loftwright::layout::Service::PrimaryFeed;
+        }
+        // 0.128 L/s stand as high over the same overflow.
+        let have =
+            |layout: &Layout| findings_of(rule, layout).iter().map(|f| f.reading.have.clone()).collect::<Vec<_>>();
+        assert_eq!(have(&heating), have(&storage));
+        assert_eq!(heaviest(&findings_of(rule, &heating)), expected);
+    }
+}

@@ -423,3 +423,40 @@ fn a_vent_teed_into_another_is_followed_by_the_shortest_way_however_it_is_listed
         }
     }
 }
+
+#[test]
+fn a_vent_that_cylinders_share_is_judged_once_where_nothing_of_theirs_differs() {
+    let house = |fittings: &str| {
+        super::odd_houses::layout(&format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 5000), length: 1500, width: 800, height: 600, water_line: 400,
+                connections: [(port: "feed", on: Right(80))])],
+            cylinders: [(id: "first", at: (2000, 1000), diameter: 450, height: 900, coil: true),
+                (id: "second", at: (3000, 1000), diameter: 450, height: 900, coil: true),
+                (id: "third", at: (4000, 1000), diameter: 450, height: 900, coil: true)],
+            runs: [
+                (id: "feed", service: ColdFeed, material: Copper, size: 28, from: Port("cistern", "feed"),
+                    via: [(1700, 5080), (1700, 700), (4775, 700)], to: Port("third", "cold-inlet"), fittings: []),
+                (id: "a", service: ColdFeed, material: Copper, size: 22, from: Tee("feed", 4780),
+                    via: [(1900, 700), (1900, 1099)], to: Port("first", "cold-inlet"), fittings: []),
+                (id: "b", service: ColdFeed, material: Copper, size: 22, from: Tee("feed", 5780),
+                    via: [(2900, 700), (2900, 1099)], to: Port("second", "cold-inlet"), fittings: []),
+                (id: "vent", service: OpenVent, material: Copper, size: 22, from: Port("first", "draw-off"),
+                    via: [(2225, 6400), (700, 6400)], to: Open((700, 5800)), fittings: [{fittings}]),
+                (id: "c", service: HotDistribution, material: Copper, size: 22, from: Port("second", "draw-off"),
+                    via: [(3225, 2300)], to: Tee("vent", 400), fittings: []),
+                (id: "d", service: HotDistribution, material: Copper, size: 22, from: Port("third", "draw-off"),
+                    via: [(4225, 2300)], to: Tee("c", 400), fittings: []),
+            ]"#
+        ))
+    };
+    for rule in ["vent-valved", "vent-ends-elsewhere"] {
+        assert_eq!(verdicts(&house(""), rule, "vent"), [Verdict::Meets], "{rule}");
+    }
+    // The head of each is its own.
+    assert_eq!(verdicts(&house(""), "vent-too-low", "vent").len(), 3);
+    assert_eq!(verdicts(&house("(kind: GateValve, at: 2000)"), "vent-valved", "vent"), [Verdict::Breach]);
+    // Below the tee of the others it shuts off the first alone.
+    let mut of_first = verdicts(&house("(kind: GateValve, at: 200)"), "vent-valved", "vent");
+    of_first.sort_unstable_by_key(|verdict| *verdict == Verdict::Meets);
+    assert_eq!(of_first, [Verdict::Breach, Verdict::Meets]);
+}

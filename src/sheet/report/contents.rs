@@ -2,14 +2,14 @@
 
 use glam::DVec2;
 
-use super::check_sheet;
-use super::{Block, Document, Picture, WorkedRow};
+use super::{Block, Document, Picture, WorkedRow, check_sheet, quoted};
 use crate::finding::{Finding, FindingKey, Findings, capital};
 use crate::heat::Warmth;
 use crate::layout::Survey;
 use crate::measure::{Have, Site};
 use crate::rules::{Profile, Verdict, Voice, said};
 use crate::scene::{self, Emphasis, Marks, Scene};
+use crate::takeoff::quote::Comparison;
 use crate::water::circuit::{Circuit, assumptions};
 
 /// Pictures of what is wrong, and of what is met or has to be found out: across and down, mm.
@@ -27,6 +27,18 @@ const CAUTIONS: [&str; 4] = [
 /// Puts a report together, in the words of one reading.
 #[must_use]
 pub fn report(site: &Site<'_>, profile: &Profile, findings: &Findings, voice: Voice) -> Document {
+    report_on_quote(site, profile, findings, voice, None)
+}
+
+/// The same, with a chapter that sets a quote against the layout, where there is one.
+#[must_use]
+pub fn report_on_quote(
+    site: &Site<'_>,
+    profile: &Profile,
+    findings: &Findings,
+    voice: Voice,
+    quote: Option<&Comparison>,
+) -> Document {
     let heading = &site.layout().heading;
     let title = if heading.title.is_empty() { "Report on a layout".to_owned() } else { heading.title.clone() };
     let mut blocks = Vec::new();
@@ -55,6 +67,7 @@ pub fn report(site: &Site<'_>, profile: &Profile, findings: &Findings, voice: Vo
         }
     }
     site_checklist(&mut blocks, site, &parts, findings, voice);
+    blocks.extend(quote.into_iter().flat_map(|quote| quoted::chapter(quote, voice)));
     what_is_met(&mut blocks, site, &parts, findings, voice);
     what_is_assumed(&mut blocks, site, voice);
     check_sheet::commissioning(&mut blocks, site, voice);

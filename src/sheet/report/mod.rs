@@ -10,8 +10,9 @@ mod html;
 mod markdown;
 mod paged;
 mod picture;
+mod quoted;
 
-pub use contents::{entries, report};
+pub use contents::{entries, report, report_on_quote};
 
 pub(super) use columns::cell_lines;
 pub(super) use contents::name_of;

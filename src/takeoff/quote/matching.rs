@@ -1,6 +1,7 @@
 //! A line of a quote as it is read, and what it is matched with: by its words, and by what someone has said of it.
 
 use super::frame::{Frame, Paper};
+use super::service_pipe::service_pipe;
 use super::standing::Standing;
 use super::topics::{TOPICS, Topic};
 use super::words::Words;
@@ -70,8 +71,13 @@ impl<'a> ReadLine<'a> {
         if named.is_empty() && answer == Some(Answer::Is) {
             named.push((&self.words, "you say so".to_owned()));
         }
-        self.is_understood |= !named.is_empty();
         let line = self.line;
+        if topic.is_all_tube() && named.is_empty() && answer.is_none() && !is_taken_out {
+            let pipes: Vec<Matched<'a>> = self.parts.iter().filter_map(|part| pipe_of(line, part)).collect();
+            self.is_understood |= !pipes.is_empty();
+            return pipes;
+        }
+        self.is_understood |= !named.is_empty();
         let matched =
             |(words, why): (&Words, String)| Matched { line, standing: words.standing(), words: words.clone(), why };
         named.into_iter().map(matched).collect()
@@ -99,4 +105,17 @@ impl<'a> ReadLine<'a> {
             _ => None,
         }
     }
+}
+
+/// A part of a line that names a pipe by its size and the water that it leads to a place, and no thing on the list. It is
+/// tube of that size, and proves none where it does not say of what.
+fn pipe_of<'a>(line: &'a QuoteLine, part: &Words) -> Option<Matched<'a>> {
+    let pipe = service_pipe(part).filter(|_| TOPICS.iter().all(|topic| topic.named_by(part).is_none()))?;
+    let standing = match part.standing() {
+        Standing::Firm if pipe.material.is_none() => Standing::WithoutMaterial,
+        standing => standing,
+    };
+    let why = format!("it says '{}' and '{}' with a place", pipe.size_mm, pipe.service);
+    // Its size is all that can be set against the drawing: a length is for this part of the pipes.
+    Some(Matched { line, words: Words::of(&format!("{} mm to", pipe.size_mm)), standing, why })
 }

@@ -11,6 +11,7 @@ mod lengths;
 mod matching;
 mod numbers;
 mod old;
+mod service_pipe;
 mod standing;
 mod told;
 mod topics;
@@ -20,14 +21,14 @@ pub use told::{ToldError, agreeing, following, to_be_told, told, told_of_text};
 
 use serde::{Deserialize, Serialize};
 
-use super::{Item, Takeoff, Trade};
+use super::{Takeoff, Trade};
 use crate::finding::Findings;
 use crate::layout::Layout;
 use crate::rules::{Verdict, Voice, Weight};
 use frame::Paper;
 use matching::{Matched, ReadLine};
 use standing::Standing;
-use topics::{Covers, TOPICS, Topic};
+use topics::{TOPICS, Topic};
 use words::Words;
 
 /// A line of a quote.
@@ -103,6 +104,8 @@ pub enum State {
     LeftToYou,
     /// A line only offers it, or at a price that is not fixed.
     OnlyAsExtra,
+    /// A line names it by its size, and not of what it is.
+    WithoutMaterial,
     /// No line names it.
     NotMentioned,
     /// A line says that there is none, and none is drawn or asked for.
@@ -111,11 +114,12 @@ pub enum State {
 
 impl State {
     /// All of them, what needs an answer first.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Contradicted,
         Self::LeftOut,
         Self::LeftToYou,
         Self::OnlyAsExtra,
+        Self::WithoutMaterial,
         Self::NotMentioned,
         Self::Covered,
         Self::NoneEither,
@@ -130,6 +134,7 @@ impl State {
             Self::LeftOut => "left out",
             Self::LeftToYou => "left to you or others",
             Self::OnlyAsExtra => "only as an extra",
+            Self::WithoutMaterial => "named without its material",
             Self::NotMentioned => "not mentioned",
             Self::NoneEither => "none quoted and none drawn",
         }
@@ -138,7 +143,7 @@ impl State {
     /// Whether the quote has to be asked about it because of what it says.
     #[must_use]
     pub const fn is_fault(self) -> bool {
-        matches!(self, Self::Contradicted | Self::LeftOut | Self::LeftToYou | Self::OnlyAsExtra)
+        matches!(self, Self::Contradicted | Self::LeftOut | Self::LeftToYou | Self::OnlyAsExtra | Self::WithoutMaterial)
     }
 }
 
@@ -153,6 +158,45 @@ pub struct Match {
     pub why: String,
     /// Whether someone has said that it is about this.
     pub confirmed: bool,
+}
+
+/// What heads the lines of a quote that no words were known of.
+pub const LINES_NOT_UNDERSTOOD: &str = "Lines of which no words were known";
+/// What heads those that are about nothing on the list.
+pub const LINES_SET_ASIDE: &str = "Lines about nothing on the list";
+/// What heads what to ask whoever made the quote.
+pub const TO_ASK: &str = "What to ask";
+
+impl Match {
+    /// The line as it is spoken of, and why it was matched.
+    #[must_use]
+    pub fn spoken(&self) -> String {
+        let line = QuoteLine { number: self.line, text: self.text.clone() };
+        format!("{}: {}", line.spoken(), self.why)
+    }
+}
+
+impl Comparison {
+    fn matches(&self) -> impl Iterator<Item = &Match> {
+        self.topics.iter().flat_map(|compared| &compared.matches)
+    }
+
+    /// How many matches nobody has confirmed.
+    #[must_use]
+    pub fn matches_to_confirm(&self) -> usize {
+        self.matches().filter(|matched| !matched.confirmed).count()
+    }
+
+    /// By what the quote was matched, and how far someone has confirmed it.
+    #[must_use]
+    pub fn how_matched(&self) -> String {
+        match (self.matches().count(), self.matches_to_confirm()) {
+            (_, 0) => "The quote; every match is confirmed".to_owned(),
+            (all, open) => {
+                format!("The quote, matched by its words; {open} of {all} matches are for you to confirm")
+            }
+        }
+    }
 }
 
 /// The lines of a quote in plain text: each line that holds a letter.
@@ -293,7 +337,8 @@ fn compared(
     }
     let kept: Vec<&Matched<'_>> = matched.iter().filter(|matched| matched.standing == Standing::Firm).collect();
     let (mut contradictions, mut differences) = (Vec::new(), Vec::new());
-    for Matched { line, words, .. } in &kept {
+    let is_named = |matched: &&Matched<'_>| matches!(matched.standing, Standing::Firm | Standing::WithoutMaterial);
+    for Matched { line, words, .. } in matched.iter().filter(is_named) {
         let said = numbers::against(topic, layout, findings, &lines, words);
         let named = |said: String| format!("{}: {said}", line.spoken());
         contradictions.extend(said.contradictions.into_iter().map(named));
@@ -306,24 +351,28 @@ fn compared(
         contradictions.push(format!("{named} seems to name it, and {line} {leaves}"));
     }
     let none_is_drawn = lines.is_empty() && asked_by.is_empty();
-    if none_is_drawn && !kept.is_empty() {
+    if none_is_drawn && matched.iter().any(|matched| is_named(&matched)) {
         contradictions.push("the drawing has none, and no rule asks for it".to_owned());
     }
     contradictions.extend(doubles::doubles(&lines, &kept));
     let quoted: Vec<&Words> = kept.iter().map(|matched| &matched.words).collect();
     contradictions.extend(numbers::too_few(&lines, &quoted));
-    if matches!(topic.covers, Covers::Items(&[Item::Tube])) {
+    if topic.is_all_tube() {
         contradictions.extend(lengths::too_short(&lines, &quoted));
     }
     let stands = |as_this: fn(&Standing) -> bool| matched.iter().any(|matched| as_this(&matched.standing));
-    let state = if !kept.is_empty() {
-        if contradictions.is_empty() { State::Covered } else { State::Contradicted }
+    let state = if !kept.is_empty() && contradictions.is_empty() {
+        State::Covered
+    } else if !contradictions.is_empty() {
+        State::Contradicted
     } else if stands(|standing| matches!(standing, Standing::LeftOut(_))) {
         if none_is_drawn { State::NoneEither } else { State::LeftOut }
     } else if stands(|standing| matches!(standing, Standing::LeftToYou(_))) {
         State::LeftToYou
     } else if stands(|standing| matches!(standing, Standing::OnlyAsExtra(_))) {
         State::OnlyAsExtra
+    } else if stands(|standing| *standing == Standing::WithoutMaterial) {
+        State::WithoutMaterial
     } else {
         State::NotMentioned
     };
@@ -383,6 +432,9 @@ fn questions(topics: &[Compared], not_understood: &[QuoteLine]) -> Vec<String> {
                 questions
                     .push(format!("{topic}: is it part of the price, and if not, at what fixed price can it be had?"));
             }
+            State::WithoutMaterial => questions.push(format!(
+                "{topic}: of what material is it, and is all of it part of the price? The quote names sizes alone."
+            )),
             State::NotMentioned => {
                 let because =
                     if compared.asked_by.is_empty() { "it is on the drawing" } else { "the rules ask for it" };

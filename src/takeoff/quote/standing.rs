@@ -14,6 +14,8 @@ pub(super) enum Standing {
     LeftToYou(String),
     /// It is only offered, or its price is not fixed.
     OnlyAsExtra(String),
+    /// Nothing says otherwise, but of what it is made is not said.
+    WithoutMaterial,
 }
 
 impl Standing {
@@ -24,6 +26,7 @@ impl Standing {
             Self::LeftOut(by) => Some(format!("'{by}' leaves it out")),
             Self::LeftToYou(by) => Some(format!("'{by}' leaves it to you or others")),
             Self::OnlyAsExtra(by) => Some(format!("'{by}' makes it an extra, or its price not fixed")),
+            Self::WithoutMaterial => Some("it names no material".to_owned()),
         }
     }
 }

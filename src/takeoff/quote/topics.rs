@@ -121,6 +121,11 @@ impl Topic {
         !has_after && !is_other_kind && (is_tube || !words.is_a_place(first))
     }
 
+    /// Whether it is tube of all runs.
+    pub fn is_all_tube(&self) -> bool {
+        matches!(self.covers, Covers::Items(&[Item::Tube]))
+    }
+
     /// Whether other things lead to it or belong to it, so that naming it may only say where those go.
     fn is_of_one_place(&self) -> bool {
         let is_work =

@@ -284,7 +284,8 @@ fn stretch(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f64), n
     let share = (along_mm.1 - along_mm.0) / line.length();
     let told_loss = drawn.loss_coefficient.map(|told| told.to_k() * share);
     let water = cold_water();
-    Stretch { run, along_mm, nodes, tube, water, fittings, told_loss, valves, one_way, is_above_water: false }
+    let (blend, is_above_water) = (None, false);
+    Stretch { run, along_mm, nodes, tube, water, blend, fittings, told_loss, valves, one_way, is_above_water }
 }
 
 /// What the two ends of a stretch take: entrance, exit, tee.

@@ -140,8 +140,7 @@ impl Circuit<'_> {
     /// Reckons what runs where.
     #[must_use]
     pub fn flows(&self, conditions: &Conditions) -> Flows {
-        let asked = self.network(conditions, &[]);
-        let solution = solve(&asked.network);
+        let (asked, solution) = self.solved(conditions, &[]);
         let untold = self.untold_bodies(conditions);
         let vents: Vec<VentState> =
             self.vents.iter().map(|vent| self.vent_state(vent, &untold, &asked, &solution)).collect();
@@ -158,7 +157,7 @@ impl Circuit<'_> {
             .map(|(stretch, pipe)| {
                 let body = self.body_of[stretch.nodes.0];
                 let known = solution.converged() && !clouds.untold.contains(&body) && !clouds.airy.contains(&body);
-                pipe.filter(|_| known).map(|pipe| self.stretch_flow(stretch, pipe, &solution))
+                pipe.filter(|_| known).map(|pipe| Self::stretch_flow(stretch, pipe, &asked, &solution))
             })
             .collect();
         let draws_air = |vent: &usize| vents[*vent].draws_air;
@@ -167,13 +166,13 @@ impl Circuit<'_> {
         Flows { taps, vents, stretches, drawn_l_s, given, report: solution.report }
     }
 
-    fn stretch_flow(&self, stretch: &Stretch, pipe: usize, solution: &Solution) -> StretchFlow {
-        let flow_kg_s = solution.flow_kg_s[pipe];
+    fn stretch_flow(stretch: &Stretch, pipe: usize, asked: &Asked, solution: &Solution) -> StretchFlow {
+        let (water, flow_kg_s) = (&asked.network.pipes[pipe].water, solution.flow_kg_s[pipe]);
         let bore_m = stretch.tube.map_or(TAIL_BORE_M, |tube| tube.bore_m);
-        let head = |node: usize| head_m(solution.pressure_pa[node].unwrap_or(0.0), &stretch.water);
+        let head = |node: usize| head_m(solution.pressure_pa[node].unwrap_or(0.0), water);
         StretchFlow {
-            flow_l_s: flow_kg_s / stretch.water.density_kg_m3 * 1000.0,
-            velocity_m_s: velocity_m_s(&stretch.water, flow_kg_s, bore_m),
+            flow_l_s: flow_kg_s / water.density_kg_m3 * 1000.0,
+            velocity_m_s: velocity_m_s(water, flow_kg_s, bore_m),
             head_m: (head(stretch.nodes.0), head(stretch.nodes.1)),
         }
     }
@@ -226,9 +225,10 @@ impl Circuit<'_> {
         let Some(pressure_pa) = known.or_else(|| asked.held_back_pa(&nodes)) else {
             return Outcome::CutOff;
         };
-        let water = self.water_of(tap);
+        let mouths = asked.pipes_of_tap.get(number).and_then(Option::as_ref);
+        let water = mouths.map_or_else(|| self.water_of(tap), |mouths| asked.network.pipes[mouths.mouth].water);
         let residual_head_m = head_m(pressure_pa, &water);
-        let Some(mouths) = asked.pipes_of_tap.get(number).and_then(Option::as_ref) else {
+        let Some(mouths) = mouths else {
             return Outcome::Reckoned { flow_l_s: 0.0, residual_head_m, mixed_celsius: None, hot_l_s: None };
         };
         let litres = |pipe: &usize| solution.flow_kg_s[*pipe] / asked.network.pipes[*pipe].water.density_kg_m3 * 1000.0;
@@ -259,7 +259,9 @@ pub(super) struct Asked {
     pub(super) fed: Vec<bool>,
     /// The same, ways over what rises above the water among them; none where nothing does.
     pub(super) fed_over_humps: Option<Vec<bool>>,
-    pipe_of_stretch: Vec<Option<usize>>,
+    pub(super) pipe_of_stretch: Vec<Option<usize>>,
+    /// The nodes of pipes on cylinders, each with the pipe from inside to it.
+    pub(super) pipes_of_arms: Vec<(usize, usize)>,
     pub(super) pipes_of_tap: Vec<Option<TapPipes>>,
 }
 
@@ -303,7 +305,7 @@ impl Circuit<'_> {
             pipe_of_stretch.push(pipe.is_some().then_some(network.pipes.len()));
             network.pipes.extend(pipe);
         }
-        self.add_vessels(&mut network);
+        let pipes_of_arms = self.add_vessels(&mut network);
         let fed = fed_nodes(&network);
         let humps = self.stretches.iter().filter(|stretch| stretch.is_above_water);
         let mut with_humps = network.clone();
@@ -314,7 +316,7 @@ impl Circuit<'_> {
             let opens = conditions.opens(number, tap);
             pipes_of_tap.push(opens.then(|| self.add_tap(tap, &mut network)).flatten());
         }
-        Asked { network, fed, fed_over_humps, pipe_of_stretch, pipes_of_tap }
+        Asked { network, fed, fed_over_humps, pipe_of_stretch, pipes_of_arms, pipes_of_tap }
     }
 
     fn hold_sources(&self, conditions: &Conditions, network: &mut Network) {
@@ -361,12 +363,14 @@ impl Circuit<'_> {
     }
 
     /// Inside a cylinder water is all hot and hardly moves: each pipe on it meets the others at the cold inlet's level.
-    fn add_vessels(&self, network: &mut Network) {
+    fn add_vessels(&self, network: &mut Network) -> Vec<(usize, usize)> {
+        let mut pipes_of_arms = Vec::new();
         for vessel in &self.vessels {
             let inside = network.nodes.len();
             let height_m = vessel.inlet_mm / 1000.0;
             network.nodes.push(Node { height_m, kind: NodeKind::Free });
             for arm in &vessel.arms {
+                pipes_of_arms.push((*arm, network.pipes.len()));
                 network.pipes.push(Pipe {
                     from: inside,
                     to: *arm,
@@ -379,6 +383,7 @@ impl Circuit<'_> {
                 });
             }
         }
+        pipes_of_arms
     }
 
     fn add_tap(&self, tap: &Tap<'_>, network: &mut Network) -> Option<TapPipes> {

@@ -3,7 +3,7 @@
 use super::flows::Asked;
 use super::{Circuit, Conditions, Outcome, Supply, TapFlow, cold_water};
 use crate::layout::Cistern;
-use crate::water::network::{Solution, solve};
+use crate::water::network::Solution;
 
 /// What an open tap gives.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -41,8 +41,7 @@ impl Circuit<'_> {
             return (self.drawn_by(asked, solution), given);
         }
         let tees: Vec<usize> = aired.iter().map(|vent| self.vents[*vent].tee).collect();
-        let asked = self.network(conditions, &tees);
-        let solution = solve(&asked.network);
+        let (asked, solution) = self.solved(conditions, &tees);
         self.give_with_air(&mut given, (taps, aired), &asked, &solution);
         (self.drawn_by(&asked, &solution), given)
     }

@@ -16,6 +16,8 @@ pub(super) struct Blend<'s> {
     pub(super) of: Vec<&'s Id>,
     /// The mean of their temperatures, °C.
     pub(super) celsius: f64,
+    /// By cylinder: its water, and the nodes of the connections by which it comes.
+    pub(super) arms: Vec<(Water, Vec<usize>)>,
 }
 
 /// A hot connection: its node, and its cylinder's number among the vessels.
@@ -23,8 +25,8 @@ type Arm = (usize, usize);
 
 impl<'s> Circuit<'s> {
     /// Gives the hot stretches their water. As far as a draw-off leads nowhere but to where others join it, it holds the
-    /// water of its own cylinder. What several feed is taken at the mean of their temperatures: how much each gives hangs
-    /// on what is drawn, and nothing may hang on which of them is listed first.
+    /// water of its own cylinder. What several feed is taken at the mean of their temperatures until it is known how much
+    /// each gives, so that nothing hangs on which of them is listed first.
     pub(super) fn warm_hot_pipes(&mut self) {
         let numbers = 0..self.stretches.len();
         let hot: Vec<usize> = numbers.filter(|number| self.is_hot(&self.stretches[*number])).collect();
@@ -42,12 +44,14 @@ impl<'s> Circuit<'s> {
         }
         let mut of_body: HashMap<usize, Water> = HashMap::default();
         let mut of_one: HashMap<usize, Water> = HashMap::default();
+        let mut blend_in: HashMap<usize, usize> = HashMap::default();
         let mut blends = Vec::new();
         for (body, arms) in arms_of {
             let blend = self.blend_of(&arms);
             let alone = self.vessels[arms[0].1].water;
             of_body.insert(body, blend.as_ref().map_or(alone, |blend| water_at(None, blend.celsius)));
             if blend.is_some() {
+                blend_in.insert(body, blends.len());
                 for &arm in &arms {
                     let water = self.vessels[arm.1].water;
                     of_one.extend(self.draw_off_of(arm).into_iter().map(|stretch| (stretch, water)));
@@ -60,6 +64,8 @@ impl<'s> Circuit<'s> {
             let stretch = &mut self.stretches[number];
             let water = of_one.get(&number).or_else(|| of_body.get(&body_of[stretch.nodes.0]));
             stretch.water = water.copied().unwrap_or_else(|| water_at(None, HOT_ASSUMED_CELSIUS));
+            let is_of_one = of_one.contains_key(&number);
+            stretch.blend = blend_in.get(&body_of[stretch.nodes.0]).copied().filter(|_| !is_of_one);
         }
     }
 
@@ -75,9 +81,11 @@ impl<'s> Circuit<'s> {
         let celsius = || numbers.iter().map(|number| self.vessels[*number].water.celsius);
         let (sum, count) = celsius().fold((0.0, 0.0), |(sum, count), celsius| (sum + celsius, count + 1.0));
         let first = self.vessels[numbers[0]].water.celsius;
+        let nodes_of = |number: usize| arms.iter().filter(|arm| arm.1 == number).map(|arm| arm.0).collect();
         celsius().any(|celsius| celsius != first).then(|| Blend {
             of: numbers.iter().map(|number| &self.vessels[*number].cylinder.id).collect(),
             celsius: sum / count,
+            arms: numbers.iter().map(|number| (self.vessels[*number].water, nodes_of(*number))).collect(),
         })
     }
 

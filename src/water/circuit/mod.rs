@@ -2,6 +2,7 @@
 
 mod air_limit;
 mod air_traps;
+mod blending;
 mod build;
 mod conditions;
 mod flows;
@@ -82,6 +83,8 @@ pub struct Stretch {
     nodes: (usize, usize),
     tube: Option<Tube>,
     water: Water,
+    /// Which of the blends runs in it, as warm as what comes makes it.
+    blend: Option<usize>,
     /// What takes pressure in it, and how many of it.
     fittings: Vec<(Fitting, f64)>,
     /// Its share of the loss coefficient that the layout tells for the whole run.
@@ -197,10 +200,10 @@ pub fn assumptions(circuit: &Circuit<'_>) -> Vec<String> {
     for cylinder in circuit.cylinders().filter(|cylinder| cylinder.stored_temperature.is_none()) {
         words.push(format!("hot water in {} at {HOT_ASSUMED_CELSIUS} °C", cylinder.id.spoken()));
     }
-    for Blend { of, celsius } in &circuit.blends {
+    for Blend { of, celsius, .. } in &circuit.blends {
         let names: Vec<String> = of.iter().map(|cylinder| cylinder.spoken().to_string()).collect();
         words.push(format!(
-            "hot water of {} comes together in joined pipes: there it is taken at the mean of their temperatures, {celsius:.1} °C, though it hangs on how much each gives",
+            "hot water of {} comes together in joined pipes: there it is taken at the mean of their temperatures by how much each gives; {celsius:.1} °C, the plain mean, where nothing runs",
             names.join(" and ")
         ));
     }

@@ -2,9 +2,9 @@
 
 use super::levels::litres_per_mm;
 use crate::layout::{Cistern, Id};
-use crate::measure::{Invert, Site, linked_with, overflow_inverts};
+use crate::measure::{Invert, Site, filled_through, overflow_inverts};
 
-/// A cistern and what is linked with it. Heights are above the base of the first, mm.
+/// A cistern and those that its water fills. Heights are above the base of the first, mm.
 pub(super) struct OneWater<'s> {
     /// The cistern that is asked for, then the others.
     cisterns: Vec<&'s Cistern>,
@@ -12,7 +12,7 @@ pub(super) struct OneWater<'s> {
 
 impl<'s> OneWater<'s> {
     pub(super) fn of(site: &'s Site<'_>, cistern: &'s Cistern) -> Self {
-        Self { cisterns: linked_with(site, cistern) }
+        Self { cisterns: filled_through(site, cistern) }
     }
 
     pub(super) fn is_several(&self) -> bool {

@@ -42,6 +42,14 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
         "cold-feed-non-return" => {
             broken.run_ids().map(|id| Change::TakeOut(id, vec![InLineKind::NonReturnValve])).collect()
         }
+        "linked-cistern-without-inlet" => {
+            let keeps_back = |run: &&Run| {
+                let mut fittings = run.fittings.iter().flatten();
+                run.service == Service::Link && fittings.any(|fitting| fitting.kind == InLineKind::NonReturnValve)
+            };
+            let take_out = |run: &Run| Change::TakeOut(run.id.clone(), vec![InLineKind::NonReturnValve]);
+            layout.runs.iter().filter(keeps_back).map(take_out).collect()
+        }
         "clips-too-far-apart-level" | "clips-too-far-apart-upright" => broken.run_ids().map(Change::Clips).collect(),
         _ => Vec::new(),
     }

@@ -1,0 +1,77 @@
+//! Which way water passes through links: a non-return valve lets it come from a cistern and not go back there.
+
+use foldhash::HashMap;
+
+use super::Site;
+use crate::layout::{Cistern, End, Id, InLineKind, PartRef, Run, Service, WhichEnd};
+
+/// Which way water is followed through links.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Follow {
+    /// To where it goes.
+    Onward,
+    /// To where it comes from.
+    Back,
+    /// As if all links were open.
+    EitherWay,
+}
+
+/// Whether a link is known to have a non-return valve in it.
+pub(super) fn is_one_way(run: &Run) -> bool {
+    run.fittings.iter().flatten().any(|fitting| fitting.kind == InLineKind::NonReturnValve)
+}
+
+/// A cistern and all to which its water goes through links, or from which water comes to it so, or that links join to it
+/// whatever sits in them.
+pub(super) fn by_links<'s>(site: &'s Site<'_>, cistern: &'s Cistern, follow: Follow) -> Vec<&'s Cistern> {
+    let mut group = vec![cistern];
+    let mut reached: HashMap<usize, (f64, f64)> = HashMap::default();
+    let mut to_follow: Vec<(usize, f64)> = from_cistern(site, &cistern.id).collect();
+    while let Some((run, at_mm)) = to_follow.pop() {
+        let link = site.run(run);
+        if link.service != Service::Link {
+            continue;
+        }
+        let (from_mm, to_mm) = between_valves(link, site.end_along(run, WhichEnd::To), at_mm, follow);
+        let (known_from_mm, known_to_mm) = reached.get(&run).copied().unwrap_or((f64::INFINITY, f64::NEG_INFINITY));
+        if known_from_mm <= from_mm && known_to_mm >= to_mm {
+            continue;
+        }
+        reached.insert(run, (known_from_mm.min(from_mm), known_to_mm.max(to_mm)));
+        let comes_to = |at_mm: f64| from_mm < at_mm && at_mm < to_mm;
+        let joints = site.joints(run).iter().filter(|joint| comes_to(joint.at_mm));
+        to_follow.extend(joints.map(|joint| (joint.other, joint.other_at_mm)));
+        for end in WhichEnd::BOTH {
+            if let End::Port(part, _) = link.end(end)
+                && site.end_along(run, end).is_none_or(comes_to)
+                && let Some(PartRef::Cistern(other)) = site.part(part)
+                && group.iter().all(|known| known.id != other.id)
+            {
+                group.push(other);
+                to_follow.extend(from_cistern(site, &other.id));
+            }
+        }
+    }
+    group
+}
+
+/// Links on a cistern, each with the place where it is on it, mm along; the line of one that is not told begins at 0.
+fn from_cistern<'s>(site: &'s Site<'_>, cistern: &'s Id) -> impl Iterator<Item = (usize, f64)> + 's {
+    let links = site.attached_of(cistern, Service::Link);
+    links.map(|pipe| (pipe.run, site.end_along(pipe.run, pipe.end).unwrap_or_default()))
+}
+
+/// How far along a link, mm, water that is at a place on it goes on or has come from; without end where no valve parts it.
+fn between_valves(link: &Run, length_mm: Option<f64>, at_mm: f64, follow: Follow) -> (f64, f64) {
+    let valves = link.fittings.iter().flatten().filter(|fitting| fitting.kind == InLineKind::NonReturnValve);
+    let valves_mm = valves.map(|valve| valve.at.to_mm().clamp(0.0, length_mm.unwrap_or(f64::INFINITY)));
+    match follow {
+        Follow::EitherWay => (f64::NEG_INFINITY, f64::INFINITY),
+        Follow::Onward => {
+            (valves_mm.filter(|valve_mm| *valve_mm <= at_mm).fold(f64::NEG_INFINITY, f64::max), f64::INFINITY)
+        }
+        Follow::Back => {
+            (f64::NEG_INFINITY, valves_mm.filter(|valve_mm| *valve_mm >= at_mm).fold(f64::INFINITY, f64::min))
+        }
+    }
+}
