@@ -125,6 +125,25 @@ fn a_pipe_freezes_first_where_it_is_bare() {
     assert!(worst.wanted_mm.expect("it can be kept from freezing") > 5.0);
 }
 
+/// Another cistern higher up, which feeds nothing, leaves the water in the vent where it stood.
+#[test]
+fn a_vent_is_full_up_to_the_water_line_of_its_own_cistern() {
+    let mut layout = example("sound_indirect");
+    let number = layout.runs.iter().position(|run| run.id == Id::of("open-vent")).expect("there");
+    layout.runs[number].insulation.as_mut().expect("told")[0].to = loftwright::units::Length::mm(2000.0);
+    let figures = |layout: &Layout| {
+        let warmth = Warmth::of(&Site::of(layout));
+        let hot = warmth.hot_pipes.iter().find(|pipe| pipe.run == number).expect("hot");
+        (half_ice_h(layout, "open-vent"), told(&hot.loss).whole_w)
+    };
+    let alone = figures(&layout);
+    let mut upper = layout.cisterns[0].clone();
+    upper.id = Id::of("upper");
+    upper.at = loftwright::geom::Point::mm(5200.0, 5900.0);
+    layout.cisterns.push(upper);
+    assert_eq!(figures(&layout), alone);
+}
+
 fn half_ice_h(layout: &Layout, run: &str) -> f64 {
     let warmth = Warmth::of(&Site::of(layout));
     let pipe = warmth.loft_pipes.iter().find(|pipe| pipe.id == Id::of(run)).expect("in the loft");
