@@ -144,6 +144,21 @@ fn a_vent_is_full_up_to_the_water_line_of_its_own_cistern() {
     assert_eq!(figures(&layout), alone);
 }
 
+/// Told from its far end, and in two pieces that overlap, it is the same insulation.
+#[test]
+fn lagging_is_read_alike_from_either_end() {
+    let mut layout = example("sound_indirect");
+    let number = layout.runs.iter().position(|run| run.id == Id::of("rising-main")).expect("there");
+    let hours = half_ice_h(&layout, "rising-main");
+    let whole = layout.runs[number].insulation.as_ref().expect("told")[0];
+    let turned = loftwright::layout::Lagging { from: whole.to, to: whole.from, ..whole };
+    let thin = loftwright::units::Size::try_mm(9.0).ok();
+    for list in [vec![turned], vec![loftwright::layout::Lagging { thickness: thin, ..turned }, whole]] {
+        layout.runs[number].insulation = Some(list);
+        near(half_ice_h(&layout, "rising-main"), hours, 1e-12, "half ice");
+    }
+}
+
 fn half_ice_h(layout: &Layout, run: &str) -> f64 {
     let warmth = Warmth::of(&Site::of(layout));
     let pipe = warmth.loft_pipes.iter().find(|pipe| pipe.id == Id::of(run)).expect("in the loft");
