@@ -144,6 +144,20 @@ fn a_vent_is_full_up_to_the_water_line_of_its_own_cistern() {
     assert_eq!(figures(&layout), alone);
 }
 
+/// By hand it tends to 9.4 °C: water that is at 0 °C when the frost begins gets warmer.
+#[test]
+fn a_cistern_that_warms_from_freezing_point_does_not_freeze() {
+    let mut layout = example("sound_indirect");
+    layout.climate.main_winter = celsius(0.0);
+    let frost = |layout: &Layout| told(&Warmth::of(&Site::of(layout)).cisterns[0].frost);
+    assert_eq!(frost(&layout).to_freezing_h, None);
+    assert_eq!(frost(&layout).to_half_ice_h, None);
+    let reading = &readings::cistern_in_frost(&Warmth::of(&Site::of(&layout)))[0];
+    assert!(matches!(reading.have, Have::Amount(hours, Unit::Hour) if hours.value == 720.0), "{:?}", reading.have);
+    layout.cisterns[0].loft_insulation_below = Some(true);
+    assert_eq!(frost(&layout).to_freezing_h, Some(0.0));
+}
+
 /// Told from its far end, and in two pieces that overlap, it is the same insulation.
 #[test]
 fn lagging_is_read_alike_from_either_end() {
