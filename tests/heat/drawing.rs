@@ -158,6 +158,24 @@ fn a_cistern_that_warms_from_freezing_point_does_not_freeze() {
     assert_eq!(frost(&layout).to_freezing_h, Some(0.0));
 }
 
+/// Whoever lags a pipe as thick as the working says has it last the frost.
+#[test]
+fn the_thickness_that_is_named_does_last() {
+    let mut layout = example("sound_indirect");
+    let number = layout.runs.iter().position(|run| run.id == Id::of("rising-main")).expect("there");
+    for lasts_h in [9.0, 10.0, 11.0, 12.0, 13.0, 14.0, 15.0] {
+        layout.climate.frost_lasts = Duration::try_hours(lasts_h).ok();
+        layout.runs[number].insulation.as_mut().expect("told")[0].thickness = loftwright::units::Size::try_mm(9.0).ok();
+        let readings = readings::pipes_in_frost(&Warmth::of(&Site::of(&layout)));
+        let reading = readings.iter().find(|reading| reading.parts[0] == Id::of("rising-main")).expect("asked");
+        let words = reading.working.iter().find(|words| words.contains("would last")).expect("named");
+        let named_mm: f64 = words.split(' ').next().and_then(|mm| mm.parse().ok()).expect("a number");
+        let lagging = &mut layout.runs[number].insulation.as_mut().expect("told")[0];
+        lagging.thickness = loftwright::units::Size::try_mm(named_mm).ok();
+        assert!(half_ice_h(&layout, "rising-main") >= lasts_h, "{named_mm} mm for {lasts_h} h");
+    }
+}
+
 /// Told from its far end, and in two pieces that overlap, it is the same insulation.
 #[test]
 fn lagging_is_read_alike_from_either_end() {
