@@ -6,13 +6,14 @@ mod quotes;
 
 use loftwright::file;
 use loftwright::finding::Findings;
-use loftwright::layout::Layout;
+use loftwright::layout::{Id, Lagging, Layout};
 use loftwright::measure::Site;
 use loftwright::rules::Voice;
 use loftwright::takeoff::cutting::{Stock, cut};
 use loftwright::takeoff::prices::PriceList;
 use loftwright::takeoff::quote::{Comparison, State, compare, lines_of_csv, lines_of_text};
 use loftwright::takeoff::{Item, Line, Takeoff, Terms, Trade, tube_cuttings};
+use loftwright::units::{Length, Size};
 
 use example::example;
 
@@ -25,6 +26,39 @@ fn quantity(takeoff: &Takeoff, what: &str, size: &str) -> f64 {
     let line = lines.next().unwrap_or_else(|| panic!("no line '{what}', '{size}'"));
     assert!(lines.next().is_none(), "'{what}', '{size}' stands twice");
     line.quantity.unwrap_or_else(|| panic!("'{what}', '{size}' is not told"))
+}
+
+/// What is bought covers each place once: where two pieces overlap, the thicker.
+#[test]
+fn insulation_that_overlaps_is_bought_once() {
+    let mut layout = example("sound_indirect");
+    let number = layout.runs.iter().position(|run| run.id == Id::of("rising-main")).expect("there");
+    let whole = layout.runs[number].insulation.as_ref().expect("told")[0];
+    let piece = |from_mm: f64, to_mm: f64, thick_mm: f64| Lagging {
+        from: Length::mm(from_mm),
+        to: Length::mm(to_mm),
+        thickness: Some(Size::mm(thick_mm)),
+        ..whole
+    };
+    let mut metres = |list: Vec<Lagging>| {
+        layout.runs[number].insulation = Some(list);
+        let lines = taken(&layout).lines.into_iter().filter(|line| line.item == Item::Lagging);
+        let on_main = lines.filter(|line| line.parts.contains(&Id::of("rising-main")));
+        on_main.map(|line| (line.quantity.expect("told"), line.working.join("; "))).collect::<Vec<_>>()
+    };
+    let near = |have: f64, by_hand: f64| assert!((have - by_hand).abs() < 1e-9, "{have} m, by hand {by_hand} m");
+    let drawn = metres(vec![piece(0.0, 5900.0, 25.0)]);
+    for list in [
+        vec![piece(5900.0, 0.0, 25.0)],
+        vec![piece(0.0, 4000.0, 25.0), piece(3000.0, 5900.0, 25.0)],
+        vec![piece(5900.0, 3000.0, 25.0), piece(-200.0, 4000.0, 25.0)],
+    ] {
+        assert_eq!(metres(list), drawn);
+    }
+    let of_two = metres(vec![piece(0.0, 4000.0, 11.0), piece(3000.0, 5900.0, 37.0)]);
+    near(of_two[0].0, 3.0);
+    near(of_two[1].0, 2.9);
+    assert!(of_two[1].1.contains("from 3000 to 5900 mm along it, where two kinds"), "{}", of_two[1].1);
 }
 
 /// Counted by hand from the file of the example.

@@ -1,5 +1,7 @@
 //! What the loft does to each cistern: a summer's day, and a night of frost.
 
+use std::cmp::Ordering;
+
 use super::conditions::{Condition, Grounds, Outcome, Reckoned};
 use super::day::{Day, Moment, hours_above, peak_c};
 use super::frost::{FUSION_J_KG, HALF};
@@ -151,7 +153,12 @@ fn frost(climate: &Climate, exchange: Reckoned<Exchange>) -> Reckoned<CisternFro
     let tends_to_c = (exchange.to_loft_w_k * loft_c + exchange.to_room_w_k * room_c) / whole_w_k;
     let seconds = lumped::until_s(begins_c, 0.0, tends_to_c, exchange.capacity_j_k(), whole_w_k);
     let lasts_h = grounds.take(Condition::FrostLasts);
-    let to_freezing_h = if begins_c <= 0.0 { Some(0.0) } else { seconds.map(|seconds| seconds / 3600.0) };
+    // Water that is at 0 °C when the frost begins does not freeze where it gets warmer.
+    let to_freezing_h = match begins_c.total_cmp(&0.0) {
+        Ordering::Greater => seconds.map(|seconds| seconds / 3600.0),
+        Ordering::Equal if tends_to_c > 0.0 => None,
+        _ => Some(0.0),
+    };
     // Water at 0 °C goes on losing what it lost when it got there: t = x m L / (U (0 − θ)).
     let freezing_s = HALF * exchange.litres * FUSION_J_KG / (whole_w_k * -tends_to_c);
     grounds.reckon(CisternFrost {

@@ -70,7 +70,7 @@ pub(super) fn of_all(site: &Site<'_>) -> Vec<HotPipe> {
     runs.iter().filter(hot).map(|run| pipe(*run)).collect()
 }
 
-fn cylinder_on<'a>(site: &Site<'a>, run: &Run) -> Option<&'a Cylinder> {
+pub(super) fn cylinder_on<'a>(site: &Site<'a>, run: &Run) -> Option<&'a Cylinder> {
     [&run.from, &run.to].into_iter().find_map(|end| match end {
         End::Port(part, _) => match site.part(part)? {
             PartRef::Cylinder(cylinder) => Some(cylinder),
@@ -97,7 +97,7 @@ fn loss(site: &Site<'_>, number: usize, cylinder: Option<&Cylinder>, levels: &Le
     let water_c = water_in_c(run, cylinder, &mut grounds)?;
     let room_c = grounds.take(Condition::Room);
     let in_loft = between_levels(line, levels.loft_mm, f64::INFINITY);
-    let top_mm = levels.tops.of_run(run).unwrap_or(f64::NEG_INFINITY);
+    let top_mm = levels.tops.of_run(number, run).unwrap_or(f64::NEG_INFINITY);
     let full = between_levels(line, f64::NEG_INFINITY, top_mm);
     let loft_c = if in_loft.is_empty() { room_c } else { loft_over_the_year_c(&mut grounds) };
     let lies_in = |parts: &[(f64, f64)], at_mm: f64| parts.iter().any(|(from, to)| (*from..*to).contains(&at_mm));

@@ -54,7 +54,7 @@ pub(super) fn of_all(site: &Site<'_>) -> Vec<LoftPipe> {
     let runs = site.layout().runs.iter().enumerate();
     runs.filter_map(|(number, run)| {
         let line = site.line(number)?;
-        let top_mm = tops.of_run(run)?;
+        let top_mm = tops.of_run(number, run)?;
         let parts = between_levels(line, floor_mm, top_mm);
         let long = parts.iter().any(|part| part.1 - part.0 >= SHORTEST_MM);
         let worst = || worst(site, run, &parts);

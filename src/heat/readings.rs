@@ -136,7 +136,8 @@ fn pipe_in_frost(pipe: &LoftPipe, exposure: &Reckoned<Exposure>) -> Option<Readi
     };
     let wanted = match value.wanted_mm {
         Some(0.0) => "without insulation it would last as long as the frost".to_owned(),
-        Some(mm) => format!("{mm:.0} mm of such insulation would last {}", hours(value.lasts_h)),
+        // Less than the thickness that lasts just so long does not last.
+        Some(mm) => format!("{:.0} mm of such insulation would last {}", mm.ceil(), hours(value.lasts_h)),
         None => "no thickness would last as long as the frost: keep the pipe out of the loft, or heat it".to_owned(),
     };
     let places = [Feature::Along(from_mm), Feature::Along(to_mm)].map(|feature| Place::of(&pipe.id, feature));

@@ -3,7 +3,7 @@
 use super::conditions::{Condition, Grounds};
 use super::pipe_loss::Cover;
 use crate::geom::Polyline;
-use crate::layout::{Lagging, Run};
+use crate::layout::Run;
 use crate::measure::{Site, find_out};
 
 /// A stretch of a run with one cover.
@@ -50,45 +50,37 @@ pub struct Films {
 /// A run between two distances along it, cut where its insulation changes, in order.
 pub(super) fn stretches(run: &Run, between_mm: (f64, f64), grounds: &mut Grounds<'_>) -> Result<Vec<Stretch>, String> {
     let (from_mm, to_mm) = (between_mm.0.min(between_mm.1), between_mm.0.max(between_mm.1));
-    let laggings = run.insulation.as_ref().ok_or_else(|| find_out::insulation(&run.id))?;
-    let reach = |lagging: &Lagging| {
-        let (a, b) = (lagging.from.to_mm(), lagging.to.to_mm());
-        (a.min(b).max(from_mm), a.max(b).min(to_mm))
-    };
-    let mut cuts = vec![from_mm, to_mm];
-    for lagging in laggings {
-        let (a, b) = reach(lagging);
-        if b > a {
-            cuts.extend([a, b]);
-        }
-    }
-    cuts.sort_by(f64::total_cmp);
+    let laggings = run.lagged_parts(from_mm, to_mm).ok_or_else(|| find_out::insulation(&run.id))?;
     let mut stretches: Vec<Stretch> = Vec::new();
-    for pair in cuts.windows(2).filter(|pair| pair[1] > pair[0]) {
-        let middle_mm = f64::midpoint(pair[0], pair[1]);
-        let over = |lagging: &&Lagging| {
-            let (a, b) = reach(lagging);
-            a < middle_mm && middle_mm < b
-        };
-        let mut stretch = Stretch { from_mm: pair[0], to_mm: pair[1], lagging_mm: 0.0, conductivity_w_m_k: 0.0 };
-        for lagging in laggings.iter().filter(over) {
-            let thickness = lagging
-                .thickness
-                .ok_or_else(|| format!("measure how thick the insulation of the {} is", run.id.spoken()))?;
-            if thickness.to_mm() > stretch.lagging_mm {
-                let told = lagging.kind.map(crate::catalogue::Insulant::conductivity_w_m_k);
-                stretch.lagging_mm = thickness.to_mm();
-                stretch.conductivity_w_m_k = grounds.or_assume(Condition::Conductivity, told);
-            }
+    let mut put = |stretch: Stretch| match stretches.last_mut() {
+        Some(last)
+            if (last.lagging_mm, last.conductivity_w_m_k) == (stretch.lagging_mm, stretch.conductivity_w_m_k) =>
+        {
+            last.to_mm = stretch.to_mm;
         }
-        match stretches.last_mut() {
-            Some(last)
-                if last.lagging_mm == stretch.lagging_mm && last.conductivity_w_m_k == stretch.conductivity_w_m_k =>
-            {
-                last.to_mm = stretch.to_mm;
-            }
-            _ => stretches.push(stretch),
+        _ => stretches.push(stretch),
+    };
+    let bare = |from_mm: f64, to_mm: f64| Stretch { from_mm, to_mm, lagging_mm: 0.0, conductivity_w_m_k: 0.0 };
+    let mut reached_mm = from_mm;
+    for lagging in laggings {
+        let (begins_mm, ends_mm) = lagging.ends_mm();
+        if begins_mm > reached_mm {
+            put(bare(reached_mm, begins_mm));
         }
+        let mut stretch = bare(begins_mm, ends_mm);
+        let thickness = lagging
+            .thickness
+            .ok_or_else(|| format!("measure how thick the insulation of the {} is", run.id.spoken()))?;
+        if thickness.to_mm() > 0.0 {
+            let told = lagging.kind.map(crate::catalogue::Insulant::conductivity_w_m_k);
+            stretch.lagging_mm = thickness.to_mm();
+            stretch.conductivity_w_m_k = grounds.or_assume(Condition::Conductivity, told);
+        }
+        put(stretch);
+        reached_mm = ends_mm;
+    }
+    if to_mm > reached_mm {
+        put(bare(reached_mm, to_mm));
     }
     Ok(stretches)
 }

@@ -10,7 +10,55 @@ const SEAM_MM: f64 = 1.0;
 /// Sums of binary fractions are off by less than this, mm.
 const TRACE_MM: f64 = 1e-6;
 
+impl Lagging {
+    /// Where it begins and where it ends along the run, mm, from whichever end it is told.
+    #[must_use]
+    pub const fn ends_mm(&self) -> (f64, f64) {
+        let (from_mm, to_mm) = (self.from.to_mm(), self.to.to_mm());
+        (from_mm.min(to_mm), from_mm.max(to_mm))
+    }
+
+    /// Whether it is of the same kind and thickness as another.
+    #[must_use]
+    pub fn is_like(&self, other: &Self) -> bool {
+        (self.thickness, self.kind) == (other.thickness, other.kind)
+    }
+
+    /// By what it counts where several lie over one another: its thickness, and before all one that nobody has told.
+    fn counts_mm(&self) -> f64 {
+        self.thickness.map_or(f64::INFINITY, Size::to_mm)
+    }
+}
+
 impl Run {
+    /// Its insulation between two distances along it, mm: in order, and each place once. Where several lie over one another
+    /// the thickest counts; what is alike and touches is one. `None` where nobody has told.
+    #[must_use]
+    pub fn lagged_parts(&self, from_mm: f64, to_mm: f64) -> Option<Vec<Lagging>> {
+        let (low, high) = (from_mm.min(to_mm), from_mm.max(to_mm));
+        let clipped = |lagging: &Lagging| {
+            let (from_mm, to_mm) = lagging.ends_mm();
+            let (from_mm, to_mm) = (from_mm.max(low), to_mm.min(high));
+            (to_mm > from_mm).then(|| Lagging { from: Length::mm(from_mm), to: Length::mm(to_mm), ..*lagging })
+        };
+        let laid: Vec<Lagging> = self.insulation.as_ref()?.iter().filter_map(clipped).collect();
+        let mut cuts: Vec<Length> = laid.iter().flat_map(|lagging| [lagging.from, lagging.to]).collect();
+        cuts.sort_by(|a, b| a.to_mm().total_cmp(&b.to_mm()));
+        cuts.dedup();
+        let mut parts: Vec<Lagging> = Vec::new();
+        for pair in cuts.windows(2) {
+            let over = laid.iter().filter(|lagging| lagging.from <= pair[0] && pair[1] <= lagging.to);
+            let Some(thickest) = over.reduce(|a, b| if b.counts_mm() > a.counts_mm() { b } else { a }) else {
+                continue;
+            };
+            match parts.last_mut().filter(|last| last.to == pair[0] && last.is_like(thickest)) {
+                Some(last) => last.to = pair[1],
+                None => parts.push(Lagging { from: pair[0], to: pair[1], ..*thickest }),
+            }
+        }
+        Some(parts)
+    }
+
     /// The run insulated from one place along it to another, whichever comes first. What it had there gives way; what
     /// is alike and touches becomes one stretch.
     #[must_use]
@@ -20,12 +68,13 @@ impl Run {
             return self.clone();
         }
         let mut run = self.stripped(low, high);
-        let mut new = Lagging { from: Length::mm(low), to: Length::mm(high), thickness, kind };
+        let laid = Lagging { from: Length::mm(low), to: Length::mm(high), thickness, kind };
         let list = run.insulation.get_or_insert_with(Vec::new);
         let joins = |other: &Lagging| {
             let apart_mm = (other.from.to_mm() - high).max(low - other.to.to_mm());
-            (other.thickness, other.kind) == (thickness, kind) && apart_mm <= SEAM_MM
+            other.is_like(&laid) && apart_mm <= SEAM_MM
         };
+        let mut new = laid;
         for other in list.iter().filter(|other| joins(other)) {
             new.from = if other.from < new.from { other.from } else { new.from };
             new.to = if other.to > new.to { other.to } else { new.to };
@@ -43,9 +92,9 @@ impl Run {
         let mut run = self.clone();
         let list = run.insulation.get_or_insert_with(Vec::new);
         let left_over = |lagging: &Lagging| {
-            let (from, to) = (lagging.from.to_mm(), lagging.to.to_mm());
-            let before = Lagging { to: Length::mm(to.min(low)), ..*lagging };
-            let after = Lagging { from: Length::mm(from.max(high)), ..*lagging };
+            let (from, to) = lagging.ends_mm();
+            let before = Lagging { from: Length::mm(from), to: Length::mm(to.min(low)), ..*lagging };
+            let after = Lagging { from: Length::mm(from.max(high)), to: Length::mm(to), ..*lagging };
             [before, after].into_iter().filter(|left| left.to.to_mm() - left.from.to_mm() >= SEAM_MM)
         };
         *list = list.iter().flat_map(left_over).collect();
@@ -55,16 +104,13 @@ impl Run {
     /// How much of the run is bare between two distances along it, mm; `None` where nobody has told.
     #[must_use]
     pub fn bare_mm(&self, from_mm: f64, to_mm: f64) -> Option<f64> {
-        let (mut reached_mm, end_mm) = (from_mm.min(to_mm), from_mm.max(to_mm));
-        let mut covers: Vec<(f64, f64)> =
-            self.insulation.as_ref()?.iter().map(|cover| (cover.from.to_mm(), cover.to.to_mm())).collect();
-        covers.push((end_mm, end_mm));
-        covers.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut reached_mm = from_mm.min(to_mm);
+        let ends = self.lagged_parts(from_mm, to_mm)?.into_iter().map(|part| part.ends_mm());
         let mut bare_mm = 0.0;
-        for (begins_mm, ends_mm) in covers {
-            let gap_mm = begins_mm.min(end_mm) - reached_mm;
+        for (begins_mm, ends_mm) in ends.chain([(from_mm.max(to_mm), f64::INFINITY)]) {
+            let gap_mm = begins_mm - reached_mm;
             bare_mm += if gap_mm > SEAM_MM + TRACE_MM { gap_mm } else { 0.0 };
-            reached_mm = reached_mm.max(ends_mm.min(end_mm));
+            reached_mm = ends_mm;
         }
         Some(bare_mm)
     }
@@ -73,12 +119,12 @@ impl Run {
     /// `None` where nobody has told.
     #[must_use]
     pub fn lagged_from_mm(&self, from_mm: f64, to_mm: f64) -> Option<f64> {
-        let sign = (to_mm - from_mm).signum();
-        let outward = |cover: &Lagging| {
-            let ends = [cover.from, cover.to].map(|end| (end.to_mm() - from_mm) * sign);
-            (ends[0].min(ends[1]), ends[0].max(ends[1]))
+        let outward = |part: &Lagging| {
+            let (a, b) = part.ends_mm();
+            let (a, b) = ((a - from_mm).abs(), (b - from_mm).abs());
+            (a.min(b), a.max(b))
         };
-        let mut covers: Vec<(f64, f64)> = self.insulation.as_ref()?.iter().map(outward).collect();
+        let mut covers: Vec<(f64, f64)> = self.lagged_parts(from_mm, to_mm)?.iter().map(outward).collect();
         covers.sort_by(|a, b| a.0.total_cmp(&b.0));
         let whole_mm = (to_mm - from_mm).abs();
         let mut reached_mm = 0.0_f64;
@@ -150,6 +196,32 @@ mod tests {
         assert_eq!(gaping.lagged_from_mm(3000.0, 2000.0), Some(0.0));
         assert_eq!(gaping.lagged_from_mm(600.0, 1000.5), Some(400.5));
         assert_eq!(Run { insulation: None, ..bare() }.bare_mm(0.0, 1.0), None);
+    }
+
+    #[test]
+    fn lagging_is_read_alike_from_either_end_and_each_place_once() {
+        let told = |spans: &[(f64, f64, f64)]| {
+            let whole = |(from, to, thick): &(f64, f64, f64)| Lagging {
+                from: Length::mm(*from),
+                to: Length::mm(*to),
+                thickness: Some(Size::mm(*thick)),
+                kind: None,
+            };
+            Run { insulation: Some(spans.iter().map(whole).collect()), ..bare() }
+        };
+        let parts = |run: &Run| {
+            let parts = run.lagged_parts(3000.0, 0.0).expect("told");
+            let mm = |part: &Lagging| (part.from.to_mm(), part.to.to_mm(), part.thickness.map_or(0.0, Size::to_mm));
+            parts.iter().map(mm).collect::<Vec<_>>()
+        };
+        let turned = told(&[(3000.0, 0.0, 25.0)]);
+        assert_eq!(parts(&turned), [(0.0, 3000.0, 25.0)]);
+        assert_eq!(turned.bare_mm(0.0, 3000.0), Some(0.0));
+        assert_eq!(turned.lagged_from_mm(2000.0, 0.0), Some(2000.0));
+        assert_eq!(spans(&turned.stripped(1000.0, 2000.0)), [(0.0, 1000.0), (2000.0, 3000.0)]);
+        let twice = told(&[(2500.0, 500.0, 13.0), (1000.0, 2000.0, 25.0), (3500.0, 2000.0, 25.0)]);
+        assert_eq!(parts(&twice), [(500.0, 1000.0, 13.0), (1000.0, 3000.0, 25.0)]);
+        assert_eq!(twice.bare_mm(3000.0, 0.0), Some(500.0));
     }
 
     #[test]

@@ -1,7 +1,8 @@
 //! What is told of each part, in a line each: what a drawing on paper cannot show.
 
 use crate::layout::{
-    Cistern, CisternRole, Cylinder, DipTube, InLine, Layout, Lid, LoftHatch, Outlet, PartRef, Platform, Run, Screen,
+    Cistern, CisternRole, Cylinder, DipTube, InLine, Lagging, Layout, Lid, LoftHatch, Outlet, PartRef, Platform, Run,
+    Screen,
 };
 use crate::units::Size;
 
@@ -181,11 +182,11 @@ fn of_run(run: &Run) -> String {
             fittings.iter().map(fitting).collect::<Vec<_>>().join(", ")
         }
     });
-    facts.told(run.insulation.as_ref(), |insulation| match &insulation[..] {
+    facts.told(run.lagged_parts(0.0, f64::INFINITY), |insulation| match &insulation[..] {
         [] => "bare".to_owned(),
         [first, ..] => {
             let thick = first.thickness.map_or_else(String::new, |thickness| format!(" {} mm", mm(thickness)));
-            let length_mm: f64 = insulation.iter().map(|lagging| lagging.to.to_mm() - lagging.from.to_mm()).sum();
+            let length_mm: f64 = insulation.iter().map(Lagging::ends_mm).map(|(from_mm, to_mm)| to_mm - from_mm).sum();
             format!("lagged{thick} over {length_mm:.0} mm")
         }
     });

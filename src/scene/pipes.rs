@@ -113,16 +113,14 @@ fn tube(scene: &mut Scene, run: &Run, line: &Polyline) {
     let short = (2.0 * width.outside_mm + 20.0).min(line.length() * 0.3);
     let halo = line.between(short, line.length() - short);
     scene.add(&origin, Shape::Pipe { points: halo, width: width.with_more(HALO_MM), ink: Ink::Paper });
-    for lagging in run.insulation.iter().flatten() {
-        let (from, to) = (lagging.from.to_mm(), lagging.to.to_mm().min(line.length()));
-        if to > from.max(0.0) {
-            let thickness = lagging.thickness.map_or(LAGGING_MM, crate::units::Size::to_mm);
-            let outside_mm = width.outside_mm + 2.0 * thickness;
-            let wrapped = PipeWidth { outside_mm, least_mm: width.least_mm + 1.0, more_mm: 0.0 };
-            let points = line.between(from, to);
-            scene.add(&origin, Shape::Pipe { points: points.clone(), width: wrapped.with_more(0.2), ink: Ink::Faint });
-            scene.add(&origin, Shape::Pipe { points, width: wrapped, ink: Ink::Lagging });
-        }
+    for lagging in run.lagged_parts(0.0, line.length()).into_iter().flatten() {
+        let (from, to) = lagging.ends_mm();
+        let thickness = lagging.thickness.map_or(LAGGING_MM, crate::units::Size::to_mm);
+        let outside_mm = width.outside_mm + 2.0 * thickness;
+        let wrapped = PipeWidth { outside_mm, least_mm: width.least_mm + 1.0, more_mm: 0.0 };
+        let points = line.between(from, to);
+        scene.add(&origin, Shape::Pipe { points: points.clone(), width: wrapped.with_more(0.2), ink: Ink::Faint });
+        scene.add(&origin, Shape::Pipe { points, width: wrapped, ink: Ink::Lagging });
     }
     let inside = PipeWidth { least_mm: 0.0, ..width.with_more(-WALLS_MM) };
     scene.add(&origin, Shape::Pipe { points: points.clone(), width, ink: service_ink(run.service) });

@@ -124,27 +124,35 @@ fn clips(tally: &mut Tally, site: &Site<'_>, number: usize, line: &Polyline) {
 
 fn lagging(tally: &mut Tally, run: &Run, line: &Polyline) {
     let spoken = run.id.spoken();
-    let Some(stretches) = &run.insulation else {
+    let Some(stretches) = run.lagged_parts(0.0, line.length()) else {
         let entry = Entry::each(Trade::Insulation, Item::Lagging, "pipe insulation", size_words(run));
         let find_out = format!("see whether the {spoken} is insulated, how far and how thick");
         tally.untold(entry.counted_in(Counted::Metres), find_out, &run.id);
         return;
     };
-    for stretch in stretches {
-        let from_mm = stretch.from.to_mm().clamp(0.0, line.length());
-        let to_mm = stretch.to.to_mm().clamp(0.0, line.length());
-        if to_mm <= from_mm {
-            continue;
-        }
+    for stretch in &stretches {
+        let (from_mm, to_mm) = stretch.ends_mm();
         let what = stretch.kind.map_or_else(|| "pipe insulation".to_owned(), |kind| kind.words().to_owned());
         let thick = stretch
             .thickness
             .map_or_else(|| "thickness not told".to_owned(), |thickness| format!("{} mm thick", thickness.to_mm()));
         let size = format!("for {} tube, {thick}", size_words(run));
         let entry = Entry::each(Trade::Insulation, Item::Lagging, what, size).counted_in(Counted::Metres);
-        let working = format!("{spoken}: from {from_mm:.0} to {to_mm:.0} mm along it");
+        let mut working = format!("{spoken}: from {from_mm:.0} to {to_mm:.0} mm along it");
+        if lies_over_another(run, stretch) {
+            working.push_str(", where two kinds lie over one another the thicker");
+        }
         tally.add(entry.finding_out(untold_lagging(run, stretch)), (to_mm - from_mm) / 1000.0, working, &run.id);
     }
+}
+
+/// Whether insulation of another kind or thickness is drawn on some of the same stretch.
+fn lies_over_another(run: &Run, stretch: &Lagging) -> bool {
+    let (from_mm, to_mm) = stretch.ends_mm();
+    run.insulation.iter().flatten().filter(|other| !other.is_like(stretch)).any(|other| {
+        let (begins_mm, ends_mm) = other.ends_mm();
+        begins_mm.max(from_mm) < ends_mm.min(to_mm)
+    })
 }
 
 fn untold_lagging(run: &Run, stretch: &Lagging) -> Option<String> {

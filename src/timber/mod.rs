@@ -2,6 +2,7 @@
 
 mod ceiling;
 mod eurocode;
+mod filling;
 mod floor;
 mod load;
 mod path;

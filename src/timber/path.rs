@@ -1,12 +1,10 @@
 //! The way of the weight: full vessels, board, bearers, joists; each checked under what stands on it.
 
+use super::filling::{Handed, Loaded, board_strips, keep_the_worse, shared_out, spread, unloaded};
 use super::plan::{
     BearerPlan, FIND_JOISTS, Foot, JoistPlan, Lines, MEASURE_SPAN, Plan, PlatformPlan, READ_CLASS, SEE_KIND, Shift,
-    board_piece,
 };
-use super::{
-    ALONE, Check, HELPED, Kind, Load, Loads, OnFloor, Piece, Shares, Strip, Trusses, Unsupported, floor, trusses,
-};
+use super::{ALONE, Check, HELPED, Kind, Load, Loads, OnFloor, Piece, Shares, Trusses, Unsupported, floor, trusses};
 use crate::layout::{Id, Lie, LoadDuration, SupportKind, Survey};
 use crate::measure::Site;
 use crate::units::STANDARD_GRAVITY_M_S2;
@@ -39,7 +37,7 @@ pub struct OnPlatform {
     pub rest: Option<String>,
     /// What to find out of weights that are missing from what the joists bear, of other platforms too.
     pub rest_on_joists: Option<String>,
-    /// The board as a strip below each vessel; `None` for concrete.
+    /// The board as a strip in each band on which vessels stand; `None` for concrete.
     pub board: Option<Members>,
     /// The bearers; `None` where the board lies on the joists.
     pub bearers: Option<Members>,
@@ -51,13 +49,16 @@ pub struct OnPlatform {
     pub duration: Option<LoadDuration>,
 }
 
-/// A bearer, a joist, or the strip of board below one vessel.
+/// A bearer, a joist, or a strip of board below vessels, with all vessels of the platform full or with one alone.
 #[derive(Debug, Clone)]
 pub struct Member {
     /// Its centre line, m: x where it is seen end-on, distance behind the section where it lies along it.
     pub at_m: f64,
     /// Which way it runs. Places along it are x where it lies along the section, and distances behind it otherwise.
     pub lie: Lie,
+    /// The vessel that is full while the others on the platform are empty; `None` where all are full. One alone is told
+    /// of only where it works some timber of the kind harder than all together work any.
+    pub alone: Option<Id>,
     /// What comes on it from above, N.
     pub from_above_n: f64,
     /// What it bears and what that does to it.
@@ -76,6 +77,10 @@ impl LoadPath {
         for shift in Shift::ALL.into_iter().filter(is_in_doubt) {
             let shifted = solve(site, &Plan::of(site, Some(shift)), shift.reaches());
             platforms.iter_mut().zip(&shifted).for_each(|(own, other)| own.doubt(other));
+        }
+        for on in &mut platforms {
+            let kinds = [&mut on.board, &mut on.bearers, &mut on.joists];
+            kinds.into_iter().flatten().flatten().for_each(keep_the_worse);
         }
         Self { platforms, floors: floor::below_cylinders(site) }
     }
@@ -139,13 +144,6 @@ impl OnPlatform {
     }
 }
 
-/// What one timber gets from above: its number, its centre line, its loads.
-struct Loaded {
-    number: usize,
-    at_m: f64,
-    loads: Loads,
-}
-
 /// What a plan does to the members of some kinds; members of other kinds are left out.
 fn solve(site: &Site<'_>, plan: &Plan<'_>, kinds: &[Kind]) -> Vec<OnPlatform> {
     let from_boards: Vec<_> =
@@ -167,7 +165,7 @@ fn solve(site: &Site<'_>, plan: &Plan<'_>, kinds: &[Kind]) -> Vec<OnPlatform> {
             stands_kn: on.rest().map_or_else(|| told(&on.feet).map(|feet| total_kn(feet)), |rest| Err(rest.clone())),
             rest: on.rest().cloned(),
             rest_on_joists: missing_on_joists(plan, number, &on_joists),
-            board: asked(Kind::Board).then(|| board_strips(plan, on)),
+            board: asked(Kind::Board).then(|| board_strips(on, plan.service())),
             bearers: bearers.map(|bearers| bearers_under(plan, on, bearers, from_boards[number].as_ref())),
             joists: (asked(Kind::Joist) && !over_trusses).then(|| joists_under(plan, number, &on_joists)),
             trusses: on_trusses.as_ref().filter(|_| !stands_on_floor).map(|all| trusses::below(plan, number, all)),
@@ -181,74 +179,25 @@ fn total_kn(feet: &[Foot]) -> f64 {
     feet.iter().map(|foot| foot.force_n).sum::<f64>() / 1000.0
 }
 
-/// The strip of board below each vessel, one metre wide, over what it rests on.
-fn board_strips(plan: &Plan<'_>, on: &PlatformPlan<'_>) -> Members {
-    let (outline, feet, rests) = (on.outline.clone()?, told(&on.feet)?, told(&on.rests)?);
-    let piece = board_piece(on.platform, plan.service()?)?;
-    let own = on.board_n_m2.clone()?;
-    let across = outline.across(rests.lie);
-    let strip = |foot: &Foot| {
-        let (from_m, to_m) = foot.base.across(rests.lie);
-        let pressure_pa = foot.force_n / foot.base.area_m2();
-        let loads = Loads {
-            dead: vec![Load::Spread { from_m: across.0, to_m: across.1, force_n_per_m: own }],
-            water: vec![Load::Spread { from_m, to_m, force_n_per_m: pressure_pa }],
-            storage: Vec::new(),
-        };
-        let check = Check::of(piece, &rests.places_m(), &loads).map_err(|fault| held_up(fault, "board"))?;
-        // The strip runs across the timbers that carry it, in the middle of the vessel.
-        let (front, back) = foot.base.along(rests.lie);
-        Ok(Member { at_m: f64::midpoint(front, back), lie: crossing(rests.lie), from_above_n: foot.force_n, check })
-    };
-    feet.iter().map(strip).collect()
-}
-
-/// What the board puts on each timber that it rests on, as line loads along it.
-fn spread(on: &PlatformPlan<'_>, own_n_m2: f64) -> Result<Vec<Loaded>, String> {
-    let (outline, feet, rests) = (on.outline.clone()?, told(&on.feet)?, told(&on.rests)?);
-    let places = rests.places_m();
-    let over = |loads: &[Load]| Strip::over(&places, loads).map_err(|fault| held_up(fault, "board"));
-    let (first, last) = outline.across(rests.lie);
-    let own = over(&[Load::Spread { from_m: first, to_m: last, force_n_per_m: own_n_m2 }])?;
-    let (own_from, own_to) = outline.along(rests.lie);
-    let mut loaded: Vec<Loaded> = rests
-        .centres_m
-        .iter()
-        .zip(&own.reactions_n)
-        .map(|((number, at_m), force)| {
-            let dead = vec![Load::Spread { from_m: own_from, to_m: own_to, force_n_per_m: *force }];
-            Loaded { number: *number, at_m: *at_m, loads: Loads { dead, ..Loads::default() } }
-        })
-        .collect();
-    for foot in feet {
-        let ((from_m, to_m), (start_m, stop_m)) = (foot.base.across(rests.lie), foot.base.along(rests.lie));
-        let pressure_pa = foot.force_n / foot.base.area_m2();
-        let strip = over(&[Load::Spread { from_m, to_m, force_n_per_m: pressure_pa }])?;
-        for (timber, force) in loaded.iter_mut().zip(&strip.reactions_n).filter(|(_, force)| **force > 0.0) {
-            timber.loads.water.push(Load::Spread { from_m: start_m, to_m: stop_m, force_n_per_m: *force });
-        }
-    }
-    Ok(loaded)
-}
-
 /// The bearers with their own weight, over the joists that they cross.
 fn bearers_under(
     plan: &Plan<'_>,
     on: &PlatformPlan<'_>,
     bearers: &BearerPlan,
-    lines: Result<&Vec<Loaded>, &String>,
+    lines: Result<&Vec<Handed>, &String>,
 ) -> Members {
     let lines = lines.map_err(Clone::clone)?;
     let joists = crossed(on)?;
     let Some(class) = bearers.class else { return Err("read the strength class stamped on the bearers".to_owned()) };
     let piece = Piece::timber(bearers.section, class, plan.service()?, ALONE);
     let places = joists.places_m();
-    let member = |line: &Loaded| {
+    let member = |filling: &Handed, line: &Loaded| {
         let loads = with_own(on, bearers, line, joists.lie)?;
         let check = Check::of(piece, &places, &loads).map_err(|fault| held_up(fault, "bearers"))?;
-        Ok(Member { at_m: line.at_m, lie: crossing(joists.lie), from_above_n: line.loads.from_above_n(), check })
+        let (lie, alone) = (crossing(joists.lie), filling.alone.clone());
+        Ok(Member { at_m: line.at_m, lie, alone, from_above_n: line.loads.from_above_n(), check })
     };
-    lines.iter().map(member).collect()
+    lines.iter().flat_map(|filling| filling.timbers.iter().map(move |line| member(filling, line))).collect()
 }
 
 fn with_own(on: &PlatformPlan<'_>, bearers: &BearerPlan, line: &Loaded, joists: Lie) -> Result<Loads, String> {
@@ -271,8 +220,8 @@ fn crossed<'p>(on: &'p PlatformPlan<'_>) -> Result<&'p Lines, String> {
 fn handed_down(
     plan: &Plan<'_>,
     on: &PlatformPlan<'_>,
-    lines: Result<&Vec<Loaded>, &String>,
-) -> Result<Vec<Loaded>, String> {
+    lines: Result<&Vec<Handed>, &String>,
+) -> Result<Vec<Handed>, String> {
     let lines = lines.map_err(Clone::clone)?;
     if plan.joists.is_none() {
         return Err(FIND_JOISTS.to_owned());
@@ -284,32 +233,34 @@ fn handed_down(
             at_m: *at_m,
             loads: line.loads.clone(),
         };
-        return Ok(joists.centres_m.iter().zip(lines).map(own).collect());
+        let under = |filling: &Handed| Handed {
+            alone: filling.alone.clone(),
+            timbers: joists.centres_m.iter().zip(&filling.timbers).map(own).collect(),
+        };
+        return Ok(lines.iter().map(under).collect());
     };
     let joists = crossed(on)?;
     let places = joists.places_m();
-    let mut loaded: Vec<Loaded> = joists
-        .centres_m
-        .iter()
-        .map(|(number, at_m)| Loaded { number: *number, at_m: *at_m, loads: Loads::default() })
-        .collect();
-    for line in lines {
-        let loads = with_own(on, bearers, line, joists.lie)?;
-        let over = |loads: &[Load]| Strip::over(&places, loads).map_err(|fault| held_up(fault, "bearers"));
-        let (dead, water) = (over(&loads.dead)?, over(&loads.water)?);
-        for (joist, (dead, water)) in loaded.iter_mut().zip(dead.reactions_n.iter().zip(&water.reactions_n)) {
-            joist.loads.dead.push(Load::Point { at_m: line.at_m, force_n: *dead });
-            joist.loads.water.push(Load::Point { at_m: line.at_m, force_n: *water });
+    let under = |filling: &Handed| {
+        let mut timbers = unloaded(&joists.centres_m);
+        for line in &filling.timbers {
+            let loads = with_own(on, bearers, line, joists.lie)?;
+            let forces = shared_out(&places, &loads).map_err(|fault| held_up(fault, "bearers"))?;
+            for (joist, (dead, water)) in timbers.iter_mut().zip(forces) {
+                joist.loads.dead.push(Load::Point { at_m: line.at_m, force_n: dead });
+                joist.loads.water.push(Load::Point { at_m: line.at_m, force_n: water });
+            }
         }
-    }
-    Ok(loaded)
+        Ok(Handed { alone: filling.alone.clone(), timbers })
+    };
+    lines.iter().map(under).collect()
 }
 
 /// What to find out of weights that are missing from the joists below a platform: of vessels on it and on platforms that
 /// may stand on the same joists, and of vessels without a platform.
-fn missing_on_joists(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Loaded>, String>]) -> Option<String> {
+fn missing_on_joists(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Handed>, String>]) -> Option<String> {
     let on = &plan.platforms[number];
-    let of_another = |(other, handed): (&PlatformPlan<'_>, &Result<Vec<Loaded>, String>)| {
+    let of_another = |(other, handed): (&PlatformPlan<'_>, &Result<Vec<Handed>, String>)| {
         let missing = handed.as_ref().err().or_else(|| other.rest()).cloned();
         missing.filter(|_| on.may_share_joists_with(other))
     };
@@ -318,24 +269,27 @@ fn missing_on_joists(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Loa
     on.rest().cloned().or_else(others).or_else(bare)
 }
 
-/// The joists below a platform, under all that stands on them.
-fn joists_under(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Loaded>, String>]) -> Members {
+/// The joists below a platform, under all that stands on them; what stands on other platforms is full.
+fn joists_under(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Handed>, String>]) -> Members {
     let own = told(&on_joists[number])?;
     let Some(joists) = &plan.joists else { return Err(FIND_JOISTS.to_owned()) };
     let known = Known::of(plan, joists)?;
-    let sharing = if own.len() > 1 { HELPED } else { ALONE };
+    let is_helped = own.first().is_some_and(|filling| filling.timbers.len() > 1);
+    let sharing = if is_helped { HELPED } else { ALONE };
     let piece = Piece::timber(joists.section, known.class, plan.service()?, sharing);
     let (from_m, to_m) = (known.from_m, known.from_m + known.span_m);
     let even = |force_n_per_m| vec![Load::Spread { from_m, to_m, force_n_per_m }];
-    let member = |joist: &Loaded| {
+    let member = |filling: &Handed, joist: &Loaded| {
         let mut loads = Loads {
             dead: even(known.ceiling_n_m2 * joists.spacing_m + joists.own_n_per_m),
             water: Vec::new(),
             storage: even(known.storage_n_m2 * joists.spacing_m),
         };
         let mut from_above_n = 0.0;
-        for others in on_joists.iter().flatten() {
-            for same in others.iter().filter(|other| other.number == joist.number) {
+        let others = on_joists.iter().enumerate().filter(|(other, _)| *other != number);
+        let full = others.filter_map(|(_, fillings)| fillings.as_ref().ok()?.first());
+        for standing in full.chain([filling]) {
+            for same in standing.timbers.iter().filter(|other| other.number == joist.number) {
                 loads.dead.extend(&same.loads.dead);
                 loads.water.extend(&same.loads.water);
                 from_above_n += same.loads.from_above_n();
@@ -348,9 +302,9 @@ fn joists_under(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Loaded>,
             );
         }
         let check = Check::of(piece, &[from_m, to_m], &loads).map_err(|fault| held_up(fault, "joists"))?;
-        Ok(Member { at_m: joist.at_m, lie: joists.lie, from_above_n, check })
+        Ok(Member { at_m: joist.at_m, lie: joists.lie, alone: filling.alone.clone(), from_above_n, check })
     };
-    own.iter().map(member).collect()
+    own.iter().flat_map(|filling| filling.timbers.iter().map(move |joist| member(filling, joist))).collect()
 }
 
 /// What has to be known of joists before they can be checked.
@@ -396,18 +350,18 @@ impl Known {
     }
 }
 
-fn told<T>(found: &Result<T, String>) -> Result<&T, String> {
+pub(super) fn told<T>(found: &Result<T, String>) -> Result<&T, String> {
     found.as_ref().map_err(Clone::clone)
 }
 
-const fn crossing(lie: Lie) -> Lie {
+pub(super) const fn crossing(lie: Lie) -> Lie {
     match lie {
         Lie::EndOn => Lie::Along,
         Lie::Along => Lie::EndOn,
     }
 }
 
-fn held_up(fault: Unsupported, what: &str) -> String {
+pub(super) fn held_up(fault: Unsupported, what: &str) -> String {
     match fault {
         Unsupported::TooFewSupports => format!("find what else carries the {what}: fewer than two timbers lie below"),
         Unsupported::Lost => format!("look at the sizes of the {what} again: no sum can be made of them"),

@@ -8,7 +8,7 @@ use crate::units::{MM_IN_A_METRE, STANDARD_GRAVITY_M_S2};
 /// What a member is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Kind {
-    /// The strip of board below one vessel.
+    /// A strip of the board below vessels.
     Board,
     /// A bearer.
     Bearer,
@@ -88,6 +88,21 @@ impl OnPlatform {
 }
 
 impl Member {
+    /// What it takes of its strength in bending and in shear, vessels as a permanent and as a long-term load, and how far
+    /// it sinks as a share of its span.
+    pub(super) fn taken(&self) -> [f64; 5] {
+        let (permanent, long_term) = (self.check.permanent, self.check.long_term);
+        let [bending, shear] = [permanent.bending, permanent.shear].map(|share| share.value);
+        [bending, shear, long_term.bending.value, long_term.shear.value, self.sinks_by()]
+    }
+
+    /// What is full when it is worked so, where that is not all: "with the cistern full and what stands beside it empty".
+    #[must_use]
+    pub fn filled_words(&self) -> Option<String> {
+        let alone = self.alone.as_ref()?;
+        Some(format!("with the {} full and what stands beside it empty", alone.spoken()))
+    }
+
     /// How far it sinks in the end, as a share of its span.
     #[must_use]
     pub fn sinks_by(&self) -> f64 {
@@ -120,7 +135,7 @@ impl Member {
     #[must_use]
     pub fn described(&self, kind: Kind) -> String {
         let (from_above_kg, section) = (self.from_above_n / STANDARD_GRAVITY_M_S2, self.section_words(kind));
-        match kind {
+        let mut words = match kind {
             Kind::Board => {
                 format!("the board below a load of {from_above_kg:.0} kg, a strip 1 m wide and {section}")
             }
@@ -129,6 +144,10 @@ impl Member {
                 kind.words(),
                 self.place_words()
             ),
+        };
+        if let Some(filled) = self.filled_words() {
+            words.push_str(&format!(", {filled}"));
         }
+        words
     }
 }

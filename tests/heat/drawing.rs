@@ -153,6 +153,72 @@ fn a_pipe_freezes_first_where_it_is_bare() {
     assert!(worst.wanted_mm.expect("it can be kept from freezing") > 5.0);
 }
 
+/// Another cistern higher up, which feeds nothing, leaves the water in the vent where it stood.
+#[test]
+fn a_vent_is_full_up_to_the_water_line_of_its_own_cistern() {
+    let mut layout = example("sound_indirect");
+    let number = layout.runs.iter().position(|run| run.id == Id::of("open-vent")).expect("there");
+    layout.runs[number].insulation.as_mut().expect("told")[0].to = loftwright::units::Length::mm(2000.0);
+    let figures = |layout: &Layout| {
+        let warmth = Warmth::of(&Site::of(layout));
+        let hot = warmth.hot_pipes.iter().find(|pipe| pipe.run == number).expect("hot");
+        (half_ice_h(layout, "open-vent"), told(&hot.loss).whole_w)
+    };
+    let alone = figures(&layout);
+    let mut upper = layout.cisterns[0].clone();
+    upper.id = Id::of("upper");
+    upper.at = loftwright::geom::Point::mm(5200.0, 5900.0);
+    layout.cisterns.push(upper);
+    assert_eq!(figures(&layout), alone);
+}
+
+/// By hand it tends to 9.4 °C: water that is at 0 °C when the frost begins gets warmer.
+#[test]
+fn a_cistern_that_warms_from_freezing_point_does_not_freeze() {
+    let mut layout = example("sound_indirect");
+    layout.climate.main_winter = celsius(0.0);
+    let frost = |layout: &Layout| told(&Warmth::of(&Site::of(layout)).cisterns[0].frost);
+    assert_eq!(frost(&layout).to_freezing_h, None);
+    assert_eq!(frost(&layout).to_half_ice_h, None);
+    let reading = &readings::cistern_in_frost(&Warmth::of(&Site::of(&layout)))[0];
+    assert!(matches!(reading.have, Have::Amount(hours, Unit::Hour) if hours.value == 720.0), "{:?}", reading.have);
+    layout.cisterns[0].loft_insulation_below = Some(true);
+    assert_eq!(frost(&layout).to_freezing_h, Some(0.0));
+}
+
+/// Whoever lags a pipe as thick as the working says has it last the frost.
+#[test]
+fn the_thickness_that_is_named_does_last() {
+    let mut layout = example("sound_indirect");
+    let number = layout.runs.iter().position(|run| run.id == Id::of("rising-main")).expect("there");
+    for lasts_h in [9.0, 10.0, 11.0, 12.0, 13.0, 14.0, 15.0] {
+        layout.climate.frost_lasts = Duration::try_hours(lasts_h).ok();
+        layout.runs[number].insulation.as_mut().expect("told")[0].thickness = loftwright::units::Size::try_mm(9.0).ok();
+        let readings = readings::pipes_in_frost(&Warmth::of(&Site::of(&layout)));
+        let reading = readings.iter().find(|reading| reading.parts[0] == Id::of("rising-main")).expect("asked");
+        let words = reading.working.iter().find(|words| words.contains("would last")).expect("named");
+        let named_mm: f64 = words.split(' ').next().and_then(|mm| mm.parse().ok()).expect("a number");
+        let lagging = &mut layout.runs[number].insulation.as_mut().expect("told")[0];
+        lagging.thickness = loftwright::units::Size::try_mm(named_mm).ok();
+        assert!(half_ice_h(&layout, "rising-main") >= lasts_h, "{named_mm} mm for {lasts_h} h");
+    }
+}
+
+/// Told from its far end, and in two pieces that overlap, it is the same insulation.
+#[test]
+fn lagging_is_read_alike_from_either_end() {
+    let mut layout = example("sound_indirect");
+    let number = layout.runs.iter().position(|run| run.id == Id::of("rising-main")).expect("there");
+    let hours = half_ice_h(&layout, "rising-main");
+    let whole = layout.runs[number].insulation.as_ref().expect("told")[0];
+    let turned = loftwright::layout::Lagging { from: whole.to, to: whole.from, ..whole };
+    let thin = loftwright::units::Size::try_mm(9.0).ok();
+    for list in [vec![turned], vec![loftwright::layout::Lagging { thickness: thin, ..turned }, whole]] {
+        layout.runs[number].insulation = Some(list);
+        near(half_ice_h(&layout, "rising-main"), hours, 1e-12, "half ice");
+    }
+}
+
 fn half_ice_h(layout: &Layout, run: &str) -> f64 {
     let warmth = Warmth::of(&Site::of(layout));
     let pipe = warmth.loft_pipes.iter().find(|pipe| pipe.id == Id::of(run)).expect("in the loft");

@@ -2,6 +2,7 @@
 
 mod mirror;
 mod numbers;
+mod odd_boards;
 mod odd_circuits;
 mod odd_heatings;
 mod odd_hot_ports;

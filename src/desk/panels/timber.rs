@@ -102,6 +102,9 @@ fn one_member(ui: &mut Ui, worked: &Worked<'_>, palette: Palette) {
     ui.add_space(4.0);
     let section = member.section_words(worked.kind);
     line(ui, format!("{} {}, {section}", capital(worked.kind.words()), member.place_words()));
+    if let Some(filled) = member.filled_words() {
+        weak(ui, format!("{}.", capital(filled)));
+    }
     let share = |ui: &mut Ui, value: f64| {
         let words = RichText::new(format!("{value:.3}"));
         ui.label(if value > ALL_OF_IT { words.color(palette.red_pencil).strong() } else { words });

@@ -6,8 +6,8 @@ use super::fall::{ended_over, laid};
 use super::twins::two_in_place_of_one;
 use crate::catalogue::{BEARER_BREADTH_MM, Insulant, StrengthClass};
 use crate::layout::{
-    Bearers, Board, BoardMaterial, CutOut, CylinderCover, DipTube, Discharge, Edit, FloatValvePattern, Id, InLine,
-    Jacket, Lagging, Layout, Lid, Lie, Part, Platform, Run, Screen,
+    Bearers, Board, BoardMaterial, CutOut, CylinderCover, DipTube, Discharge, Edit, FloatValvePattern, Id, Jacket,
+    Layout, Lid, Lie, Part, Platform, Run, Screen,
 };
 use crate::mend::demand::Toward;
 use crate::mend::handle::{cistern, platform, run};
@@ -58,11 +58,7 @@ impl Change {
     fn on_run(&self, layout: &Layout) -> Option<Edit> {
         let mut run = run(layout, self.part())?.clone();
         match self {
-            Self::Fit(_, kind, at_mm) => {
-                let fittings = run.fittings.get_or_insert_default();
-                fittings.push(InLine { kind: *kind, at: Length::mm(*at_mm) });
-                fittings.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
-            }
+            Self::Fit(_, kind, at_mm) => run = run.fitted(*kind, *at_mm),
             Self::TakeOut(_, kinds) => run.fittings.as_mut()?.retain(|fitting| !kinds.contains(&fitting.kind)),
             Self::EndScreen(_, mesh_mm) => run.screen = Some(Screen::Mesh(Size::mm(*mesh_mm))),
             Self::Clips(_) => run.clips = Some(run.clips_allowed()?),
@@ -223,19 +219,6 @@ pub(super) fn across(platform: &Platform) -> Option<(f64, f64)> {
 
 /// A run with one more insulated stretch, in place of what lay there.
 fn lagged(run: &Run, (_, from_mm, to_mm): &(Id, f64, f64), thick_mm: f64) -> Run {
-    let mut lagged = run.clone();
-    let old = lagged.insulation.take().unwrap_or_default();
-    let kind = old.first().and_then(|lagging| lagging.kind).or(Some(Insulant::PolyethyleneFoam));
-    let stretch = |from: f64, to: f64, like: &Lagging| {
-        (to > from).then(|| Lagging { from: Length::mm(from), to: Length::mm(to), ..*like })
-    };
-    let new = Lagging { from: Length::mm(*from_mm), to: Length::mm(*to_mm), thickness: Some(Size::mm(thick_mm)), kind };
-    let kept = old.iter().flat_map(|lagging| {
-        let (from, to) = (lagging.from.to_mm(), lagging.to.to_mm());
-        [stretch(from, to.min(*from_mm), lagging), stretch(from.max(*to_mm), to, lagging)]
-    });
-    let mut all: Vec<Lagging> = kept.flatten().chain([new]).collect();
-    all.sort_by(|a, b| a.from.to_mm().total_cmp(&b.from.to_mm()));
-    lagged.insulation = Some(all);
-    lagged
+    let told = run.insulation.as_ref().and_then(|insulation| insulation.first()?.kind);
+    run.lagged(*from_mm, *to_mm, Some(Size::mm(thick_mm)), told.or(Some(Insulant::PolyethyleneFoam)))
 }
