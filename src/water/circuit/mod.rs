@@ -9,6 +9,7 @@ mod giving;
 mod head_line;
 mod hot_pipes;
 mod meeting;
+mod mouths;
 mod questions;
 mod ratings;
 mod region;
