@@ -220,3 +220,24 @@ fn no_water_leaves_below_the_drain_cock() {
     assert_eq!((job.drain_l, job.minutes), (Some(0.0), None));
     assert!(job.notes.iter().any(|note| note.starts_with("117 L that have to go stay")), "{:?}", job.notes);
 }
+
+/// A tap of 0.004 L/s at 30 kPa, 3 m below the base: √H falls evenly, from √3.5 m by 2.2866e-6 √m m²/s / (2 × 0.5 m²) a
+/// second, in 43 200 s to 1.7720 √m. Down to the hole at 100 mm it would give 200 L; the pipe takes a thousandth.
+#[test]
+fn what_still_drips_after_half_a_day_is_told() {
+    let layout = read(
+        r#"(format: 1,
+        cisterns: [(id: "c", role: Storage, at: (0, 4000), length: 1000, width: 500, height: 700, water_line: 500,
+            connections: [(port: "o", on: Right(100))])],
+        outlets: [(id: "a", kind: Basin, at: (3000, 1000), passes: (flow: 0.004, at: 30))],
+        runs: [(id: "r", service: ColdDistribution, material: Copper, size: 15, from: Port("c", "o"), via: [(3040, 4100)],
+            to: Port("a", "cold"), fittings: [])])"#,
+    );
+    let site = Site::of(&layout);
+    let played = mains_off(&Circuit::of(&site), Open::Everything).unwrap_or_else(|error| panic!("{error}"));
+    near(total(&played, "a cold gives"), 179.9, 0.3);
+    near(total(&played, "water left in c, above its base"), 140.2, 0.6);
+    let [event] = &played.events[..] else { panic!("{:?}", played.events) };
+    assert_eq!((event.time_s, event.words.as_str()), (43_200.0, "reckoned for 12 h; it runs on"));
+    assert!(played.assumptions.iter().any(|words| words.starts_with("what runs on after 12 h is left out")));
+}

@@ -14,6 +14,7 @@ mod questions;
 mod ratings;
 mod region;
 mod siphon;
+mod systems;
 mod tees;
 mod untold;
 mod vents;
@@ -34,6 +35,7 @@ pub use giving::Given;
 pub use head_line::HeadAt;
 pub use ratings::{Fitting, LossRow, Losses, OutletRow, losses, outlets, taps};
 pub use region::Region;
+pub use systems::System;
 
 /// Temperature of cold water for flows (assumption: what a layout tells is the warmest that it gets), °C.
 pub const COLD_ASSUMED_CELSIUS: f64 = 10.0;
