@@ -275,6 +275,27 @@ fn linked_cisterns_rise_as_one_water_when_a_cylinder_heats_up() {
     assert_eq!(stuck.moments[0].levels_mm, played.moments[0].levels_mm[..2]);
 }
 
+/// Above the bath's tap at 3200 mm the draw-off holds 1288 mm of 20.2 mm bore, 0.413 L, and the basin's pipe on it 0.010 L up
+/// to its valve. The vent stands full from its tee at 3710 mm up to the cistern's water at 5688: 0.634 L, or 1.066 L of
+/// 26.2 mm bore. The feed hangs under its shut valve, be that high or low.
+#[test]
+fn a_washer_costs_what_stands_in_the_vent_as_well() {
+    let low = ("(kind: GateValve, at: 500)", "(kind: GateValve, at: 2700)");
+    let wide = (
+        r#"size: 22, clips: (level: 1800, upright: 2400),
+            from: Tee("draw-off", 625.1)"#,
+        r#"size: 28, clips: (level: 1800, upright: 2400),
+            from: Tee("draw-off", 625.1)"#,
+    );
+    for (changes, litres) in [(&[][..], 1.057), (&[low][..], 1.057), (&[low, wide][..], 1.489)] {
+        let layout = sound_with(changes);
+        let site = Site::of(&layout);
+        let jobs = jobs(&Circuit::of(&site));
+        let job = jobs.iter().find(|job| job.task == "a new washer in bath hot").expect("a job");
+        near(job.drain_l.expect("told"), litres, 0.002);
+    }
+}
+
 /// A tap of 0.004 L/s at 30 kPa, 3 m below the base: √H falls evenly, from √3.5 m by 2.2866e-6 √m m²/s / (2 × 0.5 m²) a
 /// second, in 43 200 s to 1.7720 √m. Down to the hole at 100 mm it would give 200 L; the pipe takes a thousandth.
 #[test]

@@ -152,6 +152,8 @@ struct Vent<'s> {
     tee: usize,
     /// Whether it goes on beyond the drawing, so that nobody knows where it leads.
     goes_on: bool,
+    /// What of it no water is drawn through: the runs, and from and to along each, mm.
+    dry: Vec<(usize, (f64, f64))>,
     /// Level of the highest point of its way to the open end, mm; `None` when no open end is drawn.
     top_mm: Option<f64>,
     water: Water,
