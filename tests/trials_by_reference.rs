@@ -220,3 +220,99 @@ fn no_water_leaves_below_the_drain_cock() {
     assert_eq!((job.drain_l, job.minutes), (Some(0.0), None));
     assert!(job.notes.iter().any(|note| note.starts_with("117 L that have to go stay")), "{:?}", job.notes);
 }
+
+/// The sound example with a like cistern beside it on a link, its water and its own warning pipe as they are given.
+fn sound_linked(lines_mm: (f64, f64), second_warning: &str) -> Layout {
+    let (first_mm, second_mm) = lines_mm;
+    let second = format!(
+        r#"(id: "second", role: Storage, at: (4000, 5278), length: 914, width: 610, height: 584, water_line: {second_mm},
+            connections: [(port: "lk", on: Left(60)), (port: "warning", on: Right(421))]),
+        ],
+        cylinders: ["#
+    );
+    let link = format!(
+        r#"runs: [
+        (id: "link", service: Link, material: Copper, size: 28, from: Port("cistern", "lk"), via: [],
+            to: Port("second", "lk"), fittings: []),
+        {second_warning}"#
+    );
+    sound_with(&[
+        ("water_line: 410,", &format!("water_line: {first_mm},")),
+        (
+            r#"(port: "distribution", on: Right(50)),"#,
+            r#"(port: "distribution", on: Right(50)), (port: "lk", on: Right(60)),"#,
+        ),
+        ("],\n    cylinders: [", &second),
+        ("runs: [", &link),
+    ])
+}
+
+/// 1.9876 L over twice 914 × 610 mm are 1.782 mm.
+#[test]
+fn linked_cisterns_rise_as_one_water_when_a_cylinder_heats_up() {
+    let warning = r#"(id: "second-warning", service: WarningPipe, material: Copper, size: 22,
+        from: Port("second", "warning"), via: [(5300, 5699)], to: Open((5300, 5200)), fittings: []),"#;
+    let played = heated(&sound_linked((437.0, 437.0), ""), "cylinder");
+    near(total(&played, "the cistern rises by"), 1.7825, 0.002);
+    near(total(&played, "overflow's invert above the risen water"), 439.9 - 437.0 - 1.7825, 0.002);
+    assert!(played.events.is_empty(), "{:?}", played.events);
+    assert!(played.assumptions.iter().any(|words| words.starts_with("cistern and second: linked")));
+    // The other's warning pipe has its invert at 421 − 10.1.
+    let over = heated(&sound_linked((410.0, 410.0), warning), "cylinder");
+    near(total(&over, "overflow's invert above the risen water"), 410.9 - 410.0 - 1.7825, 0.002);
+    let [event] = &over.events[..] else { panic!("{:?}", over.events) };
+    assert_eq!(
+        (event.words.as_str(), event.place.part.as_str()),
+        ("expanded water runs from the warning pipe", "second")
+    );
+    // Both stand at the higher of the two lines, as they do where a valve sticks.
+    let layout = sound_linked((410.0, 430.0), "");
+    let played = heated(&layout, "cylinder");
+    let levels: Vec<(&str, f64)> =
+        played.moments[0].levels_mm.iter().map(|(id, level_mm)| (id.as_str(), *level_mm)).take(2).collect();
+    assert_eq!(levels, [("cistern", 5708.0), ("second", 5708.0)]);
+    let stuck = valve_stuck(&Site::of(&layout), &layout.cisterns[0]).unwrap_or_else(|error| panic!("{error}"));
+    assert_eq!(stuck.moments[0].levels_mm, played.moments[0].levels_mm[..2]);
+}
+
+/// Above the bath's tap at 3200 mm the draw-off holds 1288 mm of 20.2 mm bore, 0.413 L, and the basin's pipe on it 0.010 L up
+/// to its valve. The vent stands full from its tee at 3710 mm up to the cistern's water at 5688: 0.634 L, or 1.066 L of
+/// 26.2 mm bore. The feed hangs under its shut valve, be that high or low.
+#[test]
+fn a_washer_costs_what_stands_in_the_vent_as_well() {
+    let low = ("(kind: GateValve, at: 500)", "(kind: GateValve, at: 2700)");
+    let wide = (
+        r#"size: 22, clips: (level: 1800, upright: 2400),
+            from: Tee("draw-off", 625.1)"#,
+        r#"size: 28, clips: (level: 1800, upright: 2400),
+            from: Tee("draw-off", 625.1)"#,
+    );
+    for (changes, litres) in [(&[][..], 1.057), (&[low][..], 1.057), (&[low, wide][..], 1.489)] {
+        let layout = sound_with(changes);
+        let site = Site::of(&layout);
+        let jobs = jobs(&Circuit::of(&site));
+        let job = jobs.iter().find(|job| job.task == "a new washer in bath hot").expect("a job");
+        near(job.drain_l.expect("told"), litres, 0.002);
+    }
+}
+
+/// A tap of 0.004 L/s at 30 kPa, 3 m below the base: √H falls evenly, from √3.5 m by 2.2866e-6 √m m²/s / (2 × 0.5 m²) a
+/// second, in 43 200 s to 1.7720 √m. Down to the hole at 100 mm it would give 200 L; the pipe takes a thousandth.
+#[test]
+fn what_still_drips_after_half_a_day_is_told() {
+    let layout = read(
+        r#"(format: 1,
+        cisterns: [(id: "c", role: Storage, at: (0, 4000), length: 1000, width: 500, height: 700, water_line: 500,
+            connections: [(port: "o", on: Right(100))])],
+        outlets: [(id: "a", kind: Basin, at: (3000, 1000), passes: (flow: 0.004, at: 30))],
+        runs: [(id: "r", service: ColdDistribution, material: Copper, size: 15, from: Port("c", "o"), via: [(3040, 4100)],
+            to: Port("a", "cold"), fittings: [])])"#,
+    );
+    let site = Site::of(&layout);
+    let played = mains_off(&Circuit::of(&site), Open::Everything).unwrap_or_else(|error| panic!("{error}"));
+    near(total(&played, "a cold gives"), 179.9, 0.3);
+    near(total(&played, "water left in c, above its base"), 140.2, 0.6);
+    let [event] = &played.events[..] else { panic!("{:?}", played.events) };
+    assert_eq!((event.time_s, event.words.as_str()), (43_200.0, "reckoned for 12 h; it runs on"));
+    assert!(played.assumptions.iter().any(|words| words.starts_with("what runs on after 12 h is left out")));
+}

@@ -222,3 +222,100 @@ fn a_least_flow_is_not_told_where_with_it_the_vent_draws_air() {
         assert_eq!(words, "with the greatest losses in print the open vent draws air");
     }
 }
+
+/// A bath 3 m below a cistern of 0.5 L for each millimetre, with its hole at 50 mm, and a like cistern, full to 400 mm, on a
+/// link of half a metre.
+fn bath_before_a_link(near_mm: f64, link_mm: f64, size: u32, name: &str, x: f64) -> [String; 3] {
+    let tank = |id: &str, x: f64, line_mm: f64, holes: &str| {
+        format!(
+            r#"(id: "{id}{name}", role: Storage, at: ({x}, 4000), length: 1000, width: 500, height: 600,
+                water_line: {line_mm}, connections: [{holes}]),"#
+        )
+    };
+    let near = tank("near", x, near_mm, &format!(r#"(port: "link", on: Right({link_mm})), (port: "o", on: Left(50))"#));
+    let far = tank("far", x + 1500.0, 400.0, &format!(r#"(port: "link", on: Left({link_mm}))"#));
+    let bath = format!(r#"(id: "bath{name}", kind: Bath, at: ({}, 1000)),"#, x - 2000.0);
+    let runs = format!(
+        r#"(id: "cold{name}", service: ColdDistribution, material: Copper, size: 22, from: Port("near{name}", "o"),
+            via: [({}, 4050)], to: Port("bath{name}", "cold"), fittings: []),
+        (id: "link{name}", service: Link, material: Copper, size: {size}, from: Port("near{name}", "link"), via: [],
+            to: Port("far{name}", "link"), fittings: []),"#,
+        x - 1960.0
+    );
+    [near + &far, bath, runs]
+}
+
+fn laid_out(parts: &[[String; 3]]) -> Layout {
+    let all = |which: usize| parts.iter().map(|part| part[which].as_str()).collect::<String>();
+    read(&format!("cisterns: [{}], outlets: [{}], runs: [{}]", all(0), all(1), all(2)))
+}
+
+/// The level in the far cistern when that in the near one comes to the tap's hole, L that the tap has given by then, and
+/// minutes until less than 0.000 001 L/s runs: by steps of 0.05 s over the flows of the bath's pipe alone and of the link,
+/// each solved by brentq, with all that comes in through the link running on to the bath once the level is at the hole.
+#[test]
+fn a_tap_runs_on_at_the_rate_of_the_link_once_its_cistern_is_down_at_the_hole() {
+    let rows = [
+        (400.0, 60.0, 15, 266.02, 345.0, 32.875),
+        (400.0, 40.0, 15, 265.88, 350.0, 33.323),
+        (400.0, 50.0, 22, 116.74, 350.0, 16.345),
+        (400.0, 60.0, 22, 117.48, 345.0, 16.005),
+        // The near water begins below the link's mouth.
+        (55.0, 60.0, 22, 215.12, 172.5, 11.394),
+    ];
+    for (near_mm, link_mm, size, far_mm, litres, minutes) in rows {
+        let row = format!("near {near_mm}, link of {size} at {link_mm}");
+        let layout = laid_out(&[bath_before_a_link(near_mm, link_mm, size, "", 0.0)]);
+        let played = mains_off(&Circuit::of(&Site::of(&layout)), Open::Everything).expect("told");
+        let is = |words: &str, by_hand: f64, within: f64| {
+            let have = total(&played, words);
+            assert!((have - by_hand).abs() <= within, "{row}: {words} {have}, by hand {by_hand}");
+        };
+        is("bath cold gives", litres, 0.01);
+        is("bath cold stops after", minutes, 0.01 * minutes);
+        is("water left in near, above its base", 50.0, 0.002);
+        is("water left in far, above its base", link_mm.max(50.0), 0.002);
+        let words: Vec<&str> = played.events.iter().map(|event| event.words.as_str()).collect();
+        assert_eq!(words, [format!("bath cold stops after {litres:.1} L")], "{row}");
+        let least_mm = played.moments.iter().map(|moment| moment.levels_mm[0].1).fold(f64::INFINITY, f64::min);
+        assert!(least_mm > 4049.999, "{row}: {least_mm} is below every hole");
+        let rests =
+            played.moments.iter().find(|moment| moment.levels_mm[0].1 < 4050.001).expect("it comes to the hole");
+        let far = rests.levels_mm[1].1 - 4000.0;
+        assert!((far - far_mm).abs() < 0.8, "{row}: {far} mm left in far, by hand {far_mm}");
+        assert!(played.moments.is_sorted_by(|a, b| a.time_s <= b.time_s));
+    }
+}
+
+/// What leaves the far cistern without a tap open fills the near one up to the same level, or to the link's mouth.
+#[test]
+fn water_falls_into_a_cistern_by_a_mouth_above_its_water() {
+    let layout = laid_out(&[bath_before_a_link(20.0, 300.0, 22, "", 0.0)]);
+    let played = mains_off(&Circuit::of(&Site::of(&layout)), Open::Nothing).expect("told");
+    // Down from 400 to the mouth at 300, and the near one up from 20 by as much.
+    assert!((total(&played, "water left in far, above its base") - 300.0).abs() < 0.002);
+    assert!((total(&played, "water left in near, above its base") - 120.0).abs() < 0.01);
+    // Nothing leaves by a mouth above the water: neither has any over the link.
+    let layout = laid_out(&[bath_before_a_link(300.0, 410.0, 22, "", 0.0)]);
+    let played = mains_off(&Circuit::of(&Site::of(&layout)), Open::Nothing).expect("told");
+    assert_eq!(played.moments.len(), 1);
+}
+
+#[test]
+fn what_is_not_joined_does_not_change_what_happens() {
+    let (one, other) =
+        (bath_before_a_link(400.0, 40.0, 15, "", 0.0), bath_before_a_link(123.0, 60.0, 28, "-z", 9000.0));
+    let played = |parts: &[[String; 3]]| {
+        let layout = laid_out(parts);
+        mains_off(&Circuit::of(&Site::of(&layout)), Open::Everything).expect("told")
+    };
+    let (both, alone) = (played(&[one.clone(), other.clone()]), [played(&[one]), played(&[other])]);
+    for total_alone in alone.iter().flat_map(|alone| &alone.totals) {
+        let together = total(&both, &total_alone.words);
+        let apart = total_alone.amount.value;
+        assert!((together - apart).abs() < 1e-6 * apart.abs().max(1.0), "{}: {together}, {apart}", total_alone.words);
+    }
+    assert_eq!(both.totals.len(), alone[0].totals.len() + alone[1].totals.len());
+    assert_eq!(both.moments.last().expect("moments").levels_mm.len(), 4);
+    assert!(both.moments.is_sorted_by(|a, b| a.time_s < b.time_s));
+}

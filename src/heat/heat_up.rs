@@ -2,12 +2,12 @@
 
 use super::cylinder_warmth::Heating;
 use crate::layout::{COLD_INLET, Cylinder, Id, PartRef};
-use crate::measure::{Feature, Place, Site, cylinder_capacity_l, find_out, overflow_inverts};
-use crate::units::{Amount, Level, Unit};
+use crate::measure::{Feature, Place, Site, cylinder_capacity_l, find_out};
+use crate::units::{Amount, Unit};
 use crate::water::Water;
 use crate::water::circuit::Circuit;
 use crate::water::levels::{growth, rise_in_vent_m};
-use crate::water::trial::{Event, Moment, Played, Total, litres_per_mm};
+use crate::water::trial::{Event, Moment, OneWater, Played, Total};
 
 /// Heats a cylinder from the temperature of the main to that at which it stores, by what heats it.
 ///
@@ -16,12 +16,20 @@ use crate::water::trial::{Event, Moment, Played, Total, litres_per_mm};
 pub fn heat_up(circuit: &Circuit<'_>, cylinder: &Cylinder) -> Result<Played, String> {
     let site = circuit.site();
     let cistern = site.cistern_of(cylinder).ok_or(find_out::COLD_FEED)?;
-    let line_mm = cistern.surface().map(Level::to_mm).ok_or_else(|| find_out::water_line(&cistern.id))?;
+    let one_water = OneWater::of(site, cistern);
+    let base_mm = cistern.at.z.to_mm();
+    let lowest = one_water.inverts(site).ok().and_then(|inverts| {
+        let inverts = inverts.into_iter().map(|(cistern, height_mm, _)| (cistern, base_mm + height_mm));
+        inverts.min_by(|a, b| a.1.total_cmp(&b.1))
+    });
+    let told_mm = base_mm + one_water.line_mm().ok_or_else(|| find_out::water_line(&cistern.id))?;
+    // What stands higher has run out by then.
+    let line_mm = lowest.map_or(told_mm, |(_, invert_mm)| told_mm.min(invert_mm));
     let inlet = PartRef::Cylinder(cylinder).port(COLD_INLET).ok_or("draw the cylinder's cold inlet")?;
     let (capacity, capacity_words) = cylinder_capacity_l(cylinder);
     let heating = Heating::of(site, cylinder)?;
     let cold = water(heating.from_c);
-    let litres_per_mm = litres_per_mm(site, cistern, line_mm)?;
+    let litres_per_mm = one_water.litres_per_mm(site, line_mm - base_mm)?;
     let vent = Vent::of(site, cylinder);
     // What has gone back up the feed, L; how far that raises the cistern's water, and the vent's above it, mm.
     let swollen = |celsius: f64| {
@@ -33,7 +41,7 @@ pub fn heat_up(circuit: &Circuit<'_>, cylinder: &Cylinder) -> Result<Played, Str
     };
     let moment = |heated: &super::Moment| {
         let (_, rise_mm, above_mm) = swollen(heated.celsius);
-        let mut levels_mm = vec![(cistern.id.clone(), line_mm + rise_mm)];
+        let mut levels_mm = one_water.levels_mm(line_mm + rise_mm - base_mm);
         levels_mm.extend(vent.iter().map(|vent| (vent.run.clone(), line_mm + rise_mm + above_mm)));
         Moment { time_s: heated.hour * 3600.0, levels_mm, taps_l_s: Vec::new() }
     };
@@ -47,19 +55,25 @@ pub fn heat_up(circuit: &Circuit<'_>, cylinder: &Cylinder) -> Result<Played, Str
         Total::new("after", Amount { value: minutes, unit: Unit::Minute }),
     ];
     let mut events = Vec::new();
-    if let Ok(inverts) = overflow_inverts(site, cistern) {
-        let invert_mm = cistern.at.z.to_mm() + inverts[0].height.value;
+    if let Some((overflowing, invert_mm)) = lowest {
         let left_mm = invert_mm - (line_mm + rise_mm);
         totals.push(Total::new("overflow's invert above the risen water", Amount::mm(left_mm)));
-        let place = Place::of(&cistern.id, Feature::WaterLine);
+        let place = Place::of(&overflowing.id, Feature::WaterLine);
         events.extend(first_over(&moments, 0, invert_mm, "expanded water runs from the warning pipe", place));
     }
     if let Some(vent) = &vent {
         let place = Place::middle(vent.run);
-        events.extend(first_over(&moments, 1, vent.top_mm, "hot water runs over from the vent", place));
+        events.extend(first_over(
+            &moments,
+            moments[0].levels_mm.len() - 1,
+            vent.top_mm,
+            "hot water runs over from the vent",
+            place,
+        ));
     }
     let mut assumptions = vec![format!("capacity: {capacity_words}")];
     assumptions.extend(heating.assumptions);
+    assumptions.extend(one_water.assumption());
     assumptions.push("nobody draws water meanwhile, and the float valve has shut at the water line".to_owned());
     let title = format!("{} heats up from {} to {} °C", cylinder.id.spoken(), heating.from_c, heating.to_c);
     Ok(Played { title, assumptions, moments, events, totals })

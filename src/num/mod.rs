@@ -3,6 +3,7 @@
 mod bracket;
 mod conductances;
 mod least_squares;
+mod linear;
 mod lowest_pass;
 mod quadrature;
 mod splitmix;
@@ -11,6 +12,7 @@ mod union;
 pub use bracket::zero_between;
 pub use conductances::{Elimination, Sweep};
 pub use least_squares::{Least, Row, least_weighted_squares};
+pub use linear::linear_solution;
 pub use lowest_pass::lowest_passes;
 pub use quadrature::{Place, integral};
 pub use splitmix::{SplitMix, seed_of};

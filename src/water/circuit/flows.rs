@@ -255,6 +255,8 @@ impl Circuit<'_> {
 /// A network, and which of its pipes stand for what.
 pub(super) struct Asked {
     pub(super) network: Network,
+    /// By source: where water falls into its cistern by a hole above the water.
+    pub(super) mouths: Vec<Option<usize>>,
     /// By node of the circuit: whether an open way leads to a cistern.
     pub(super) fed: Vec<bool>,
     /// The same, ways over what rises above the water among them; none where nothing does.
@@ -316,20 +318,8 @@ impl Circuit<'_> {
             let opens = conditions.opens(number, tap);
             pipes_of_tap.push(opens.then(|| self.add_tap(tap, &mut network)).flatten());
         }
-        Asked { network, fed, fed_over_humps, pipe_of_stretch, pipes_of_arms, pipes_of_tap }
-    }
-
-    fn hold_sources(&self, conditions: &Conditions, network: &mut Network) {
-        for source in &self.sources {
-            let level = conditions.levels_mm.iter().find(|(cistern, _)| *cistern == source.cistern.id);
-            let surface_mm = level.map(|(_, level_mm)| *level_mm).or(source.surface_mm);
-            let above_mm = surface_mm.map_or(-1.0, |surface_mm| surface_mm - self.node_mm[source.node]);
-            // A hole above the water line gives nothing.
-            if above_mm > 0.0 {
-                let pressure_pa = cold_water().density_kg_m3 * STANDARD_GRAVITY_M_S2 * above_mm / 1000.0;
-                network.nodes[source.node].kind = NodeKind::Held { pressure_pa };
-            }
-        }
+        let mouths = self.add_mouths(conditions, &mut network);
+        Asked { network, mouths, fed, fed_over_humps, pipe_of_stretch, pipes_of_arms, pipes_of_tap }
     }
 
     /// The pipe for a stretch; none where nothing can run in it.

@@ -80,11 +80,11 @@ impl Circuit<'_> {
         let mut bodies: Vec<usize> = aired.iter().map(|vent| self.body_of_vent(*vent)).collect();
         bodies.sort_unstable();
         bodies.dedup();
-        let leaves_kg_s = asked.network.net_outflow_kg_s(&solution.flow_kg_s);
+        let leaves_kg_s = self.leaves_kg_s(asked, solution);
         for body in bodies {
             let is_in = |node: usize| self.body_of[node] == body;
-            let sources = self.sources.iter().map(|source| source.node).filter(|node| is_in(*node));
-            let drawn_kg_s: f64 = sources.map(|node| leaves_kg_s[node]).sum();
+            let sources = self.sources.iter().zip(&leaves_kg_s).filter(|(source, _)| is_in(source.node));
+            let drawn_kg_s: f64 = sources.map(|(_, leaves_kg_s)| leaves_kg_s).sum();
             let elsewhere_kg_s: f64 = steady.iter().filter(|way| is_in(way.node)).map(runs_kg_s).sum();
             let left_kg_s = (drawn_kg_s - elsewhere_kg_s).max(0.0);
             // Nothing rises past the air to a mouth above it. How the others share it, depends on chance.
@@ -117,10 +117,10 @@ impl Circuit<'_> {
     }
 
     fn drawn_by(&self, asked: &Asked, solution: &Solution) -> Vec<f64> {
-        let leaves_kg_s = asked.network.net_outflow_kg_s(&solution.flow_kg_s);
+        let leaves_kg_s = self.leaves_kg_s(asked, solution);
         let of = |cistern: &Cistern| {
-            let holes = self.sources.iter().filter(|source| source.cistern.id == cistern.id);
-            holes.map(|source| leaves_kg_s[source.node]).sum::<f64>() / cold_water().density_kg_m3 * 1000.0
+            let holes = self.sources.iter().zip(&leaves_kg_s).filter(|(source, _)| source.cistern.id == cistern.id);
+            holes.map(|(_, leaves_kg_s)| leaves_kg_s).sum::<f64>() / cold_water().density_kg_m3 * 1000.0
         };
         self.cisterns().map(of).collect()
     }

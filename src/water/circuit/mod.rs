@@ -10,10 +10,12 @@ mod giving;
 mod head_line;
 mod hot_pipes;
 mod meeting;
+mod mouths;
 mod questions;
 mod ratings;
 mod region;
 mod siphon;
+mod systems;
 mod tees;
 mod untold;
 mod vents;
@@ -34,6 +36,7 @@ pub use giving::Given;
 pub use head_line::HeadAt;
 pub use ratings::{Fitting, LossRow, Losses, OutletRow, losses, outlets, taps};
 pub use region::Region;
+pub use systems::System;
 
 /// Temperature of cold water for flows (assumption: what a layout tells is the warmest that it gets), °C.
 pub const COLD_ASSUMED_CELSIUS: f64 = 10.0;
@@ -152,6 +155,8 @@ struct Vent<'s> {
     tee: usize,
     /// Whether it goes on beyond the drawing, so that nobody knows where it leads.
     goes_on: bool,
+    /// What of it no water is drawn through: the runs, and from and to along each, mm.
+    dry: Vec<(usize, (f64, f64))>,
     /// Level of the highest point of its way to the open end, mm; `None` when no open end is drawn.
     top_mm: Option<f64>,
     water: Water,

@@ -2,6 +2,8 @@
 
 use std::f64::consts::FRAC_PI_4;
 
+use glam::DVec2;
+
 use super::meeting::Through;
 use super::{Circuit, ShutValve, Source, Stretch, Tap};
 use crate::geom::is_same_place;
@@ -15,6 +17,8 @@ pub struct Region {
     /// Whether an open way without a valve leads to a cistern.
     pub open_to_cistern: bool,
     pieces: Vec<Piece>,
+    /// Vents that leave it, by their number, and the level below which their water does not drain to the place, mm.
+    vents: Vec<(usize, f64)>,
 }
 
 /// A piece of a stretch.
@@ -25,6 +29,26 @@ struct Piece {
     along_mm: (f64, f64),
     /// The level below which its water does not drain to the place, mm.
     floor_mm: f64,
+    /// Whether air gets in for what runs out.
+    air: Air,
+}
+
+/// Whether air gets to the water of a pipe.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Air {
+    /// From the place, in which it rises, or from an open vent.
+    GetsIn,
+    /// Only from inside a cylinder, by a pipe below its highest: air stays in the crown, and what stands in the pipe under
+    /// a shut valve hangs there.
+    StaysInCrown,
+}
+
+/// A node that is to be followed.
+#[derive(Clone, Copy)]
+struct Onward {
+    node: usize,
+    floor_mm: f64,
+    air: Air,
 }
 
 impl<'s> Circuit<'s> {
@@ -74,29 +98,46 @@ impl<'s> Circuit<'s> {
         let mut region = Region::default();
         let mut at_valves: Vec<(ShutValve, usize)> = Vec::new();
         let mut floors: Vec<Option<f64>> = vec![None; self.node_mm.len()];
-        let mut to_follow: Vec<(usize, f64)> = from.iter().map(|node| (*node, floor_mm)).collect();
-        while let Some((node, floor_mm)) = to_follow.pop() {
+        let mut to_follow: Vec<Onward> =
+            from.iter().map(|node| Onward { node: *node, floor_mm, air: Air::GetsIn }).collect();
+        // Followed last, so that what has air by another way is known to have it.
+        let mut without_air: Vec<Onward> = Vec::new();
+        while let Some(Onward { node, floor_mm, air }) = to_follow.pop().or_else(|| without_air.pop()) {
             if floors[node].is_some() {
                 continue;
             }
             floors[node] = Some(floor_mm);
             region.open_to_cistern |= self.sources.iter().any(|source| source.node == node);
+            let vents = self.vents.iter().enumerate().filter(|(_, vent)| vent.tee == node);
+            region.vents.extend(vents.map(|(number, _)| (number, floor_mm)));
             for Through { number, stretch, next } in self.through_pipes(node) {
                 let Some((valve, at_mm)) = self.first_valve(stretch, node) else {
-                    region.add(Piece { stretch: number, along_mm: stretch.along_mm, floor_mm });
-                    to_follow.push((next, floor_mm));
+                    region.add(Piece { stretch: number, along_mm: stretch.along_mm, floor_mm, air });
+                    let onward = Onward { node: next, floor_mm, air };
+                    if air == Air::GetsIn {
+                        to_follow.push(onward)
+                    } else {
+                        without_air.push(onward)
+                    }
                     continue;
                 };
                 let along_mm =
                     if stretch.nodes.0 == node { (stretch.along_mm.0, at_mm) } else { (at_mm, stretch.along_mm.1) };
-                region.add(Piece { stretch: number, along_mm, floor_mm });
+                region.add(Piece { stretch: number, along_mm, floor_mm, air });
                 let valve = ShutValve { run: self.site.run(stretch.run).id.clone(), number: Some(valve) };
                 at_valves.push((valve, next));
             }
             for vessel in self.vessels.iter().filter(|vessel| vessel.arms.contains(&node)) {
                 // Through a cylinder water is pushed on only as long as it stands above its highest pipe.
-                let highest_mm = vessel.arms.iter().map(|arm| self.node_mm[*arm]).fold(floor_mm, f64::max);
-                to_follow.extend(vessel.arms.iter().map(|arm| (*arm, highest_mm)));
+                let crown_mm = vessel.arms.iter().map(|arm| self.node_mm[*arm]).fold(f64::NEG_INFINITY, f64::max);
+                let floor_mm = crown_mm.max(floor_mm);
+                for &node in &vessel.arms {
+                    if self.node_mm[node] >= crown_mm && air == Air::GetsIn {
+                        to_follow.push(Onward { node, floor_mm, air });
+                    } else {
+                        without_air.push(Onward { node, floor_mm, air: Air::StaysInCrown });
+                    }
+                }
             }
         }
         for (valve, beyond) in at_valves {
@@ -137,23 +178,67 @@ impl<'s> Circuit<'s> {
         }
     }
 
-    /// Water in a region that stands above a level and can leave there, L; `None` where a tube is not told.
+    /// Water in a region that stands above a level and can leave there, L: that of its pipes to which air gets, and that of
+    /// its vents, in which it stands as high as in the cistern. `None` where a tube or a water line is not told.
     #[must_use]
     pub fn litres_above(&self, region: &Region, level_mm: f64) -> Option<f64> {
         let mut litres = 0.0;
-        for piece in &region.pieces {
+        for piece in region.pieces.iter().filter(|piece| self.has_air(region, piece)) {
             let stretch = &self.stretches[piece.stretch];
-            let bore_m = stretch.tube?.bore_m;
-            let line = self.site.line(stretch.run)?;
-            let points = line.between(piece.along_mm.0, piece.along_mm.1);
-            let floor_mm = piece.floor_mm.max(level_mm);
-            let above_mm: f64 = points
-                .windows(2)
-                .map(|pair| length_above(pair[0].y, pair[1].y, pair[0].distance(pair[1]), floor_mm))
-                .sum();
-            litres += FRAC_PI_4 * bore_m * bore_m * above_mm;
+            let above_mm = self.length_above(stretch.run, piece.along_mm, piece.floor_mm.max(level_mm))?;
+            litres += litres_in(stretch.tube?.bore_m, above_mm);
+        }
+        let mut counted: Vec<(usize, (f64, f64))> = Vec::new();
+        for &(number, floor_mm) in &region.vents {
+            let vent = &self.vents[number];
+            let floor_mm = floor_mm.max(level_mm);
+            let surface_mm = self.surface_over(vent.tee)?;
+            for &(run, along_mm) in &vent.dry {
+                if counted.contains(&(run, along_mm)) {
+                    continue;
+                }
+                counted.push((run, along_mm));
+                let above = |level_mm: f64| self.length_above(run, along_mm, level_mm);
+                let wet_mm = above(floor_mm)? - above(surface_mm.max(floor_mm))?;
+                if wet_mm > 0.0 {
+                    litres += litres_in(self.site.run(run).bore()?.to_mm() / 1000.0, wet_mm);
+                }
+            }
         }
         Some(litres)
+    }
+
+    /// Whether air gets to a piece of a region: also by a vent that leaves the pipe it is of, or one joined to it.
+    fn has_air(&self, region: &Region, piece: &Piece) -> bool {
+        let mut seen: Vec<usize> = Vec::new();
+        let mut to_follow = vec![self.stretches[piece.stretch].nodes.0, self.stretches[piece.stretch].nodes.1];
+        let is_in = |number: usize| region.pieces.iter().any(|piece| piece.stretch == number);
+        while let Some(node) = to_follow.pop().filter(|_| piece.air == Air::StaysInCrown) {
+            if seen.contains(&node) {
+                continue;
+            }
+            seen.push(node);
+            if region.vents.iter().any(|(vent, _)| self.vents[*vent].tee == node) {
+                return true;
+            }
+            let ways = self.through_pipes(node).filter(|way| way.stretch.valves.is_empty() && is_in(way.number));
+            to_follow.extend(ways.map(|way| way.next));
+        }
+        piece.air == Air::GetsIn
+    }
+
+    /// The highest water of the cisterns on the body of water of a node, mm; `None` where it is not told.
+    fn surface_over(&self, node: usize) -> Option<f64> {
+        let sources = self.sources.iter().filter(|source| self.body_of[source.node] == self.body_of[node]);
+        let surfaces: Option<Vec<f64>> = sources.map(|source| source.surface_mm).collect();
+        surfaces?.into_iter().reduce(f64::max)
+    }
+
+    /// How much of a run between two places along it lies above a level, mm along it.
+    fn length_above(&self, run: usize, along_mm: (f64, f64), level_mm: f64) -> Option<f64> {
+        let points = self.site.line(run)?.between(along_mm.0, along_mm.1);
+        let above = |pair: &[DVec2]| length_above(pair[0].y, pair[1].y, pair[0].distance(pair[1]), level_mm);
+        Some(points.windows(2).map(above).sum())
     }
 
     /// The lowest drain cock in a region: its run, and its level in mm.
@@ -182,6 +267,10 @@ impl Region {
             self.pieces.push(piece);
         }
     }
+}
+
+fn litres_in(bore_m: f64, length_mm: f64) -> f64 {
+    FRAC_PI_4 * bore_m * bore_m * length_mm
 }
 
 /// How much of a straight pipe lies above a level, mm along it.

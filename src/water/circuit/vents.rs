@@ -46,7 +46,8 @@ impl Circuit<'_> {
         for tee in tees {
             let water = self.water_at_node(tee);
             let goes_on = onward.is_some();
-            self.vents.push(Vent { run: &self.site.run(named).id, tee, top_mm, goes_on, water });
+            let dry = dry.iter().map(|(run, (along_mm, _))| (*run, *along_mm)).collect();
+            self.vents.push(Vent { run: &self.site.run(named).id, tee, top_mm, goes_on, dry, water });
         }
     }
 }

@@ -10,6 +10,7 @@ mod valve_stuck;
 pub use drain::{Job, Task, jobs};
 pub use levels::litres_per_mm;
 pub use mains_off::mains_off;
+pub use one_water::OneWater;
 pub use valve_stuck::{StuckValve, inflow_l_s, may_stick, stuck_valve, through_seat, valve_stuck};
 
 use serde::Serialize;

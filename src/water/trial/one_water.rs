@@ -5,22 +5,27 @@ use crate::layout::{Cistern, Id};
 use crate::measure::{Invert, Site, filled_through, overflow_inverts};
 
 /// A cistern and those that its water fills. Heights are above the base of the first, mm.
-pub(super) struct OneWater<'s> {
+pub struct OneWater<'s> {
     /// The cistern that is asked for, then the others.
     cisterns: Vec<&'s Cistern>,
 }
 
 impl<'s> OneWater<'s> {
-    pub(super) fn of(site: &'s Site<'_>, cistern: &'s Cistern) -> Self {
+    /// Of a cistern.
+    #[must_use]
+    pub fn of(site: &'s Site<'_>, cistern: &'s Cistern) -> Self {
         Self { cisterns: filled_through(site, cistern) }
     }
 
-    pub(super) fn is_several(&self) -> bool {
+    /// Whether others are linked with the first.
+    #[must_use]
+    pub fn is_several(&self) -> bool {
         self.cisterns.len() > 1
     }
 
     /// Their names: "main tank and second".
-    pub(super) fn names(&self) -> String {
+    #[must_use]
+    pub fn names(&self) -> String {
         let names: Vec<String> = self.cisterns.iter().map(|cistern| cistern.id.spoken().to_string()).collect();
         names.join(" and ")
     }
@@ -30,20 +35,33 @@ impl<'s> OneWater<'s> {
         cistern.at.z.to_mm() - self.cisterns[0].at.z.to_mm()
     }
 
+    /// What is taken for granted of several: "main tank and second: linked, ...".
+    #[must_use]
+    pub fn assumption(&self) -> Option<String> {
+        self.is_several().then(|| {
+            format!(
+                "{}: linked, they fill as one water, with equal levels: what joins them is open and takes no head",
+                self.names()
+            )
+        })
+    }
+
     /// Where the water stands: at the highest surface that is told.
-    pub(super) fn line_mm(&self) -> Option<f64> {
+    #[must_use]
+    pub fn line_mm(&self) -> Option<f64> {
         let line_mm = |cistern: &&Cistern| Some(cistern.surface()?.to_mm() - self.cisterns[0].at.z.to_mm());
         self.cisterns.iter().filter_map(line_mm).reduce(f64::max)
     }
 
     /// The lowest rim, and whose it is.
-    pub(super) fn rim(&self) -> (f64, &'s Cistern) {
+    #[must_use]
+    pub fn rim(&self) -> (f64, &'s Cistern) {
         let rims = self.cisterns.iter().map(|cistern| (self.raised_mm(cistern) + cistern.height.to_mm(), *cistern));
         rims.min_by(|a, b| a.0.total_cmp(&b.0)).expect("the first is always there")
     }
 
     /// Bases of the others, at which their water begins to count.
-    pub(super) fn bases_mm(&self) -> impl Iterator<Item = f64> {
+    pub fn bases_mm(&self) -> impl Iterator<Item = f64> {
         self.cisterns.iter().skip(1).map(|cistern| self.raised_mm(cistern))
     }
 
@@ -51,14 +69,15 @@ impl<'s> OneWater<'s> {
     ///
     /// # Errors
     /// What to find out, when the layout does not tell a shape.
-    pub(super) fn litres_per_mm(&self, site: &Site<'_>, height_mm: f64) -> Result<f64, String> {
+    pub fn litres_per_mm(&self, site: &Site<'_>, height_mm: f64) -> Result<f64, String> {
         let level_mm = self.cisterns[0].at.z.to_mm() + height_mm;
         let wet = self.cisterns.iter().filter(|cistern| self.raised_mm(cistern) <= height_mm);
         wet.map(|cistern| litres_per_mm(site, cistern, level_mm)).sum()
     }
 
     /// The level in each, mm above the datum; at the base where the water has not come up to it.
-    pub(super) fn levels_mm(&self, height_mm: f64) -> Vec<(Id, f64)> {
+    #[must_use]
+    pub fn levels_mm(&self, height_mm: f64) -> Vec<(Id, f64)> {
         let level_mm = self.cisterns[0].at.z.to_mm() + height_mm;
         self.cisterns.iter().map(|cistern| (cistern.id.clone(), level_mm.max(cistern.at.z.to_mm()))).collect()
     }
@@ -67,7 +86,7 @@ impl<'s> OneWater<'s> {
     ///
     /// # Errors
     /// What to find out, when the layout does not tell enough, or draws no way out.
-    pub(super) fn inverts(&self, site: &Site<'s>) -> Result<Vec<(&'s Cistern, f64, Invert<'s>)>, String> {
+    pub fn inverts(&self, site: &Site<'s>) -> Result<Vec<(&'s Cistern, f64, Invert<'s>)>, String> {
         let has_way = |cistern: &&&'s Cistern| !site.ways_out_of(cistern).is_empty();
         let mut with_ways: Vec<&'s Cistern> = self.cisterns.iter().filter(has_way).copied().collect();
         if with_ways.is_empty() {

@@ -16,9 +16,6 @@ const DIP_TUBE_LOSS: f64 = 1.0;
 const MOMENTS: u32 = 60;
 /// To this share of itself the time of each stretch of the rise is reckoned.
 const TIME_TOLERANCE: f64 = 1e-5;
-/// What is taken for granted of linked cisterns.
-const LEVELS_EQUAL: &str =
-    "linked, they fill as one water, with equal levels: what joins them is open and takes no head";
 /// The level is followed until it is this near to where it settles, mm.
 const NEARLY_SETTLED_MM: f64 = 0.25;
 
@@ -54,9 +51,7 @@ pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, Str
     let (inflow_l_s, mut working) = inflow_l_s(site, cistern)?;
     let water = OneWater::of(site, cistern);
     let overflows = overflows(site, &water)?;
-    if water.is_several() {
-        working.push(format!("{}: {LEVELS_EQUAL}; ways out: {}", water.names(), overflows.len()));
-    }
+    working.extend(water.assumption().map(|words| format!("{words}; ways out: {}", overflows.len())));
     let invert_mm = overflows.iter().map(|(invert_mm, _)| *invert_mm).fold(f64::INFINITY, f64::min);
     let carried_l_s = |height_mm: f64| carried_l_s(&overflows, height_mm);
     let (rim_mm, _) = water.rim();
@@ -106,9 +101,7 @@ pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String>
         format!("discharge coefficient of the seat {FLOAT_VALVE_COEFFICIENT}; a dip tube takes one velocity head"),
         "nobody draws water, and the warning pipe is clear".to_owned(),
     ];
-    if water.is_several() {
-        assumptions.push(format!("{}: {LEVELS_EQUAL}", water.names()));
-    }
+    assumptions.extend(water.assumption());
     Ok(Played {
         title: format!("The float valve of {} sticks open", cistern.id.spoken()),
         assumptions,
