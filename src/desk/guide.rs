@@ -6,7 +6,7 @@ use super::Outlook;
 use super::dialogs::Answer;
 use super::panels::explained;
 use crate::finding::capital;
-use crate::rules::{self, Rule, Term, Voice};
+use crate::rules::{self, Term, Voice};
 use crate::session::{Session, licences};
 
 /// What is open in the guide.
@@ -121,7 +121,7 @@ impl Guide {
             }
         });
         let opened = ScrollArea::vertical().max_height(most).show(ui, |ui| {
-            let opened = explained(ui, &prose(rule, voice));
+            let opened = explained(ui, &rule.words_in_general(voice));
             ui.add_space(6.0);
             ui.add(Label::new(RichText::new(format!("On whose authority: {}", rule.authority())).weak()).wrap());
             ui.add(Label::new(RichText::new(format!("Weight: {}", rule.weight.words())).weak()).wrap());
@@ -201,12 +201,6 @@ impl Guide {
             field.request_focus();
         }
     }
-}
-
-/// The words of a rule with its gaps named, since no layout fills them here.
-fn prose(rule: &Rule, voice: Voice) -> String {
-    let words = rule.prose.section(voice);
-    words.replace("{part}", "the part").replace("{have}", "what is there").replace("{need}", "what is asked")
 }
 
 /// A line of a list that can be opened.
