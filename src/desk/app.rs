@@ -101,7 +101,7 @@ pub struct Desk {
     stores: Stores,
     pub(super) particulars: Particulars,
     findings: FindingsList,
-    warmth: WarmthPanel,
+    pub(super) warmth: WarmthPanel,
     pub(super) flowing: Flowing,
     pub(super) warming: Warming,
     pub(super) bearing: Bearing,
