@@ -10,6 +10,7 @@ mod pointer;
 mod screen;
 mod telling;
 mod tools;
+mod typed;
 #[path = "../hand/typing.rs"]
 mod typing;
 
@@ -18,6 +19,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use glam::dvec2;
 use loftwright::desk::{Action, Command, Desk, Stock, Tool};
+use loftwright::geom::Point;
 use loftwright::layout::{CisternRole, Edit, End, Id, Layout, OutletKind, Piece, Service};
 use loftwright::session::Session;
 use loftwright::session::keeper::Keeper;

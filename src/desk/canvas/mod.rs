@@ -26,6 +26,7 @@ use glam::DVec2;
 
 pub use paint::badge;
 pub use parts::name;
+pub use typing::begins_a_place;
 pub use view::View;
 
 use self::along::Wrapping;
