@@ -462,11 +462,8 @@ impl Desk {
     }
 
     fn show_title(&mut self, ctx: &Context) {
-        let name = match self.session.path() {
-            Some(path) => path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default(),
-            None => "not saved yet".to_owned(),
-        };
-        let marker = if self.session.is_dirty() { "● " } else { "" };
+        let name = self.session.file_name().unwrap_or_else(|| "not saved yet".to_owned());
+        let marker = if self.session.is_dirty() { panels::NOT_SAVED } else { "" };
         let title = format!("{marker}{name} — Loftwright");
         if title != self.title {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
