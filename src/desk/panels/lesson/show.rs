@@ -70,7 +70,7 @@ fn scene(ui: &mut Ui, showing: &Showing, playing: Playing, voice: Voice, asked: 
     }
     for finding in showing.session.findings().iter().filter(|f| scene.look.iter().any(|rule| rule == f.rule.id)) {
         let colour = Palette::of(ui.visuals()).verdict(finding.judged.verdict);
-        let words = format!("{} ({})", finding.rule.prose.title(voice), finding.judged.verdict.said(voice));
+        let words = format!("{} ({})", finding.title(voice), finding.judged.verdict.beside_title(voice));
         wrapped(ui, RichText::new(words).size(WORDS).strong().color(colour));
         wrapped(ui, format!("Have {}, need {}", finding.have_words(), finding.need_words()));
         wrapped(ui, finding.words(Voice::Teaching));
