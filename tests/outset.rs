@@ -204,3 +204,10 @@ fn the_same_answers_give_the_same_text() {
     let again = loftwright::file::parse(&first, "written").expect("reads again");
     assert_sound(&Answers::default(), &again, Profile::usual());
 }
+
+#[test]
+fn the_notes_name_the_warmth_of_stored_water_that_nobody_told() {
+    let layout =
+        set_out(&Answers::default(), Profile::usual()).unwrap_or_else(|refusal| panic!("{:?}", refusal.lines()));
+    assert!(layout.heading.notes.contains("stored water at 20 °C cold and 60 °C hot"), "{}", layout.heading.notes);
+}

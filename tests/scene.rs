@@ -351,3 +351,19 @@ fn the_level_of_a_warning_pipes_outer_end_is_that_of_the_open_one_whichever_way_
         assert!(scene.levels.contains(&("pipe, outer end".to_owned(), 2300.0)), "{:?}", scene.levels);
     }
 }
+
+#[test]
+fn one_wall_alone_hides_no_floor() {
+    let mut layout = example("sound_indirect");
+    layout.building.walls.truncate(1);
+    layout.building.roof = None;
+    // The floors reach from the wall to beyond the parts, and not over the thickness of the wall.
+    let widest = |layout: &Layout| {
+        let site = Site::of(layout);
+        let scene = draw(&site, &Findings::of(&site), &Marks::none());
+        let of_building = scene.items.iter().filter(|item| item.origin == Origin::Building);
+        let widths = of_building.filter_map(|item| item.shape.bounds()).map(|(low, high)| high.x - low.x);
+        widths.fold(0.0, f64::max)
+    };
+    assert!(widest(&layout) > 3000.0, "{}", widest(&layout));
+}

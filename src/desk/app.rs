@@ -5,10 +5,10 @@ use std::time::Duration;
 use egui::containers::panel::PanelState;
 use egui::{CentralPanel, Context, Event, Frame, Key, Margin, Panel, Ui, UiBuilder, ViewportCommand, Visuals};
 
-use super::action::{Action, Aspect, Grip, Outlook};
+use super::action::{Action, Aspect, Grip, Outlook, Tool};
 use super::arranging::Copied;
 use super::bearing::Bearing;
-use super::canvas::Canvas;
+use super::canvas::{Canvas, begins_a_place};
 use super::commands::{Command, shortcuts};
 use super::dialogs::{Dialog, Then};
 use super::flowing::Flowing;
@@ -102,7 +102,7 @@ pub struct Desk {
     stores: Stores,
     pub(super) particulars: Particulars,
     findings: FindingsList,
-    warmth: WarmthPanel,
+    pub(super) warmth: WarmthPanel,
     pub(super) flowing: Flowing,
     pub(super) warming: Warming,
     pub(super) bearing: Bearing,
@@ -411,13 +411,16 @@ impl Desk {
         self.hear_clipboard(ctx);
         // Digits and letters are the length of the next stretch while a run is drawn.
         let drawing = self.canvas.takes_typing();
+        // Before it is begun, digits are the place where it begins.
+        let begins = self.shows_drawing() && matches!(self.outlook.tool, Tool::Pipe(_));
         // Esc has taken the keyboard from a field by now: it leaves the field, and nothing else with it.
         let leaves_field = self.was_typing && !drawing && ctx.input(|input| input.key_pressed(Key::Escape));
         let typing = ctx.text_edit_focused() || leaves_field;
         for (command, shortcut) in shortcuts() {
             let is_of_text =
                 shortcut.modifiers.is_none() || matches!(command, Command::Undo | Command::Redo | Command::Arrange(_));
-            let is_text = drawing && shortcut.modifiers.is_none() && command != Command::Escape;
+            let is_of_place = begins && begins_a_place(shortcut.logical_key);
+            let is_text = (drawing || is_of_place) && shortcut.modifiers.is_none() && command != Command::Escape;
             let text_takes_it = is_text || (typing && is_of_text);
             if !text_takes_it && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
                 self.actions.push(Action::Command(command));
@@ -467,11 +470,8 @@ impl Desk {
     }
 
     fn show_title(&mut self, ctx: &Context) {
-        let name = match self.session.path() {
-            Some(path) => path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default(),
-            None => "not saved yet".to_owned(),
-        };
-        let marker = if self.session.is_dirty() { "● " } else { "" };
+        let name = self.session.file_name().unwrap_or_else(|| "not saved yet".to_owned());
+        let marker = if self.session.is_dirty() { panels::NOT_SAVED } else { "" };
         let title = format!("{marker}{name} — Loftwright");
         if title != self.title {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));

@@ -13,6 +13,7 @@ use super::dialogs::{Answer, Dialog, PathQuestion, Purpose, Then};
 use super::examples::EXAMPLES;
 use super::flowing::Flowing;
 use super::guide::Guide;
+use super::panels::{Particulars, WarmthPanel};
 use super::starting::Page;
 use super::telling::Telling;
 use super::tour::Tour;
@@ -396,6 +397,8 @@ impl Desk {
         (self.outlook.flow, self.outlook.playing) = (FlowQuestion::default(), Playing::default());
         (self.flowing, self.warming, self.bearing) = (Flowing::default(), Warming::default(), Bearing::default());
         self.telling = Telling::default();
+        // What was typed and not taken belongs to the last layout.
+        (self.particulars, self.warmth) = (Particulars::default(), WarmthPanel::default());
         self.take_up_quote();
         self.outlook.said.clear();
         self.canvas.give_up();

@@ -50,9 +50,10 @@ const GESTURES: &[(&str, &str)] = &[
     ("Scroll", "Pan; with Ctrl, zoom to the pointer"),
     ("Middle button, or Space and drag", "Pan"),
     ("Arrows", "Move what is selected by 1 mm; Shift 10 mm, Ctrl 100 mm"),
-    ("Arrows with a tool in hand", "Move the cross; Space puts down, Enter ends a run"),
+    ("Arrows with a tool in hand", "Move the cross; Space takes its place, Enter ends a run"),
     ("Enter", "End a run in the open at its last bend"),
     ("Backspace", "Take back the last bend"),
+    ("Type with a pipe in hand", "The place where it begins: 1100, 600 is so far right and so high above the datum"),
     (
         "Type while drawing a run",
         "The next point: 1200, up 450. A length with left, right, up or down, or alone toward the pointer; several with \

@@ -125,7 +125,7 @@ impl Guide {
             }
         });
         let opened = ScrollArea::vertical().max_height(most).show(ui, |ui| {
-            let opened = explained(ui, &prose(rule, voice));
+            let opened = explained(ui, &rule.words_in_general(voice));
             ui.add_space(6.0);
             ui.add(Label::new(RichText::new(format!("On whose authority: {}", rule.authority())).weak()).wrap());
             ui.add(Label::new(RichText::new(format!("Weight: {}", rule.weight.words())).weak()).wrap());
@@ -229,12 +229,6 @@ impl Guide {
         }
         keys
     }
-}
-
-/// The words of a rule with its gaps named, since no layout fills them here.
-fn prose(rule: &Rule, voice: Voice) -> String {
-    let words = rule.prose.section(voice);
-    words.replace("{part}", "the part").replace("{have}", "what is there").replace("{need}", "what is asked")
 }
 
 fn program(ui: &mut Ui, most: f32) {

@@ -80,6 +80,15 @@ impl Stock {
         }
     }
 
+    /// Its name with an article where it has one: "a wall", "joists".
+    #[must_use]
+    pub fn one(self) -> String {
+        match self {
+            Self::Joists => self.name(),
+            _ => format!("a {}", self.name()),
+        }
+    }
+
     /// Where the pointer holds it, in words for the status line.
     #[must_use]
     pub const fn held_by(self) -> &'static str {

@@ -53,7 +53,7 @@ impl Tool {
     pub fn tip(&self) -> String {
         match self {
             Self::Pick => "Select and move".to_owned(),
-            Self::Place(stock) => format!("Place a {}: {}", stock.name(), stock.held_by()),
+            Self::Place(stock) => format!("Place {}: {}", stock.one(), stock.held_by()),
             Self::Pipe(_) => {
                 "Draw it: click where it begins, click bends, end it on a port or a pipe, or with Enter in the open"
                     .to_owned()

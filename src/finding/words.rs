@@ -215,10 +215,13 @@ fn uncapital(text: &str) -> String {
     first.to_lowercase().chain(letters).collect()
 }
 
-/// The text with its first letter a capital.
+/// The text with its first letter a capital; "wc", as a part is called by itself, is a word of capitals.
 #[must_use]
 pub fn capital(text: impl Into<String>) -> String {
     let mut words = text.into();
+    if let Some(rest) = words.strip_prefix("wc").filter(|rest| !rest.starts_with(char::is_alphanumeric)) {
+        return format!("WC{rest}");
+    }
     let Some(first) = words.chars().next().filter(|first| first.is_lowercase()) else { return words };
     match words.get_mut(..1) {
         Some(letter) => letter.make_ascii_uppercase(),

@@ -142,6 +142,9 @@ pub enum ScriptError {
     Empty(String),
 }
 
+/// How a script is written.
+pub const HOW_TO_WRITE: &str = include_str!("../../assets/demonstrations/README.md");
+
 /// Scripts that ship with the program: name and text.
 pub const SHIPPED: [(&str, &str); 4] = [
     ("hot_runs_out_first", include_str!("../../assets/demonstrations/hot_runs_out_first.ron")),

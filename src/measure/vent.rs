@@ -386,18 +386,23 @@ fn mouth_over<'a>(site: &Site<'a>, way: &Way<'_>, cistern: &'a Cistern, inverts:
     let Some(size) = site.run(way.path.last()?.run).size else {
         return Some(Reading::untold(way.id, find_out::size(way.id)));
     };
-    let outlet = outlet_height(cistern);
-    if outlet.is_none() && !filled_by_link(site, cistern) {
-        return Some(Reading::untold(way.id, find_out::FLOAT_VALVE_OUTLET).along_with([&cistern.id]));
-    }
+    let outlet = outlet_height(cistern).map(|outlet| site.length(outlet));
+    let is_untold = outlet.is_none() && !filled_by_link(site, cistern);
+    let mut rest = is_untold.then(|| find_out::FLOAT_VALVE_OUTLET.to_owned());
     let invert = match inverts.entry(&cistern.id).or_insert_with(|| highest_invert(site, cistern)) {
-        Ok(found) => found,
-        Err(find_out) => return Some(Reading::untold(way.id, find_out.clone()).along_with([&cistern.id])),
+        Ok(found) => Some(&*found),
+        Err(find_out) => {
+            rest.get_or_insert_with(|| find_out.clone());
+            None
+        }
     };
-    let outlet = outlet.map(|outlet| site.length(outlet)).filter(|outlet| outlet.value >= invert.height.value);
-    let (below, height, name) = match outlet {
-        Some(outlet) => (Place::of(&cistern.id, Feature::FloatValveOutlet), outlet, "float valve outlet"),
-        None => (invert.place.clone(), invert.height, "overflow invert"),
+    // Whatever is not told can only be higher still.
+    let (below, height, name) = match (outlet, invert) {
+        (Some(outlet), invert) if invert.is_none_or(|invert| outlet.value >= invert.height.value) => {
+            (Place::of(&cistern.id, Feature::FloatValveOutlet), outlet, "float valve outlet")
+        }
+        (_, Some(invert)) => (invert.place.clone(), invert.height, "overflow invert"),
+        (_, None) => return Some(Reading::untold(way.id, rest?).along_with([&cistern.id])),
     };
     let mouth_mm = way.mouth_point().y;
     let level = site.level(cistern.at.z) + height;
@@ -407,6 +412,7 @@ fn mouth_over<'a>(site: &Site<'a>, way: &Way<'_>, cistern: &'a Cistern, inverts:
             .along_with([&cistern.id])
             .against(Measured::exact(size.to_mm()))
             .between(Axis::Upright, [below, way.mouth()])
+            .but_for(rest)
             .working(format!(
                 "open end {} − {name} {} = {} mm",
                 tenths_mm(mouth_mm),

@@ -60,7 +60,7 @@ impl Consent {
         match self {
             Self::Safe => "safe: pipes and fittings moved, nothing else",
             Self::NeedsDecision => "needs a decision",
-            Self::ShowOnly => "shown only: to be judged on the spot",
+            Self::ShowOnly => "to be judged on the spot before it is done",
         }
     }
 }

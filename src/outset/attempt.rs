@@ -4,6 +4,7 @@ use super::answers::{Answers, Heating};
 use super::choices::Choices;
 use super::limits::Limits;
 use super::positions::{Missing, Positions};
+use super::vessels::{COLD_STORED_CELSIUS, HOT_STORED_CELSIUS};
 use super::way_out::{Refusal, refuse};
 use super::{building, pipes, vessels};
 use crate::finding::Findings;
@@ -137,9 +138,10 @@ fn heading(answers: &Answers, choices: &Choices, at: &Positions) -> Heading {
         Heating::Direct => "Direct",
     };
     let cylinder = &choices.cylinder.reference;
-    let mut notes = vec![
-        "Set out from answers; places across the section, weather and what is drawn in a day are assumed.".to_owned(),
-    ];
+    let mut notes = vec![format!(
+        "Set out from answers; places across the section, weather, what is drawn in a day and stored water at \
+         {COLD_STORED_CELSIUS:.0} °C cold and {HOT_STORED_CELSIUS:.0} °C hot are assumed."
+    )];
     if at.raised_mm > 1.0 {
         notes.push(format!("The platform stands on a frame {:.0} mm high over its bearers.", at.raised_mm));
     }

@@ -17,6 +17,10 @@ const CISTERN_KG_PER_L: f64 = 0.07;
 /// What a copper cylinder weighs for each litre, kg (common practice, no source).
 const CYLINDER_KG_PER_L: f64 = 0.27;
 
+/// How warm water is stored, cold and hot, where nobody has measured it yet; the notes of the layout say so.
+pub(super) const COLD_STORED_CELSIUS: f64 = 20.0;
+pub(super) const HOT_STORED_CELSIUS: f64 = 60.0;
+
 fn celsius(celsius: f64) -> Option<Temperature> {
     Temperature::try_celsius(celsius).ok()
 }
@@ -53,7 +57,7 @@ pub(super) fn cistern(answers: &Answers, choices: &Choices, at: &Positions) -> C
             kind: Some(Insulant::MineralWool),
         }),
         loft_insulation_below: Some(false),
-        stored_temperature: celsius(20.0),
+        stored_temperature: celsius(COLD_STORED_CELSIUS),
         daily_draw: Volume::try_litres(drawn_l(answers)).ok(),
         empty_mass: Mass::try_kg((size.water.to_litres() * CISTERN_KG_PER_L).ceil()).ok(),
         ..Cistern::new(
@@ -83,7 +87,7 @@ pub(super) fn cylinder(answers: &Answers, choices: &Choices, at: &Positions) -> 
         }),
         insulation: Some(Length::mm(choices.foam_mm)),
         cover: Some(CylinderCover::SprayedFoam),
-        stored_temperature: celsius(60.0),
+        stored_temperature: celsius(HOT_STORED_CELSIUS),
         coil_duty: (!direct).then(|| CoilDuty {
             conductance: Conductance::try_w_k(choices.coil.conductance_w_k).ok(),
             primary: celsius(75.0),

@@ -239,7 +239,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "25 mm in a textbook drawing; the air gap of the regulations may ask more",
         seen: true,
         others_say: &[Other {
-            words: "The regulation air gap asks the greater of 20 mm and twice the inlet bore: see air-gap-too-small",
+            words: "The regulation air gap asks the greater of 20 mm and twice the inlet bore: see \"Air gap too small\"",
             source: "water-industry glossary (seen)",
         }],
         levers: &[Lever::By("Raise the float valve"), Lever::By("Lower the warning pipe")],

@@ -2,6 +2,7 @@
 
 mod cistern;
 mod cylinder;
+mod general;
 mod glossary;
 mod hot_store;
 mod movement;

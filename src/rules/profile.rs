@@ -154,6 +154,15 @@ impl Profile {
         SHIPPED.iter().map(|(name, _)| *name)
     }
 
+    /// The same, each with the name that it is called by.
+    pub fn shipped_titles() -> &'static [(&'static str, String)] {
+        static TITLES: LazyLock<Vec<(&'static str, String)>> = LazyLock::new(|| {
+            let titled = |name| Some((name, Profile::shipped(name)?.name));
+            Profile::shipped_names().filter_map(titled).collect()
+        });
+        &TITLES
+    }
+
     /// A profile that ships with the program.
     #[must_use]
     pub fn shipped(name: &str) -> Option<Self> {

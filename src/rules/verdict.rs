@@ -10,6 +10,8 @@ use crate::units::{Amount, Measured, Unit};
 /// Sums of binary fractions err far below this; a hundredth of a micron never decides a verdict.
 const ROUNDING: f64 = 1e-5;
 
+const AS_IT_SHOULD_BE: &str = "as it should be";
+
 /// How a reading stands to a limit. Heaviest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
@@ -47,7 +49,16 @@ impl Verdict {
             (Voice::Plain, Self::Breach) => "not right",
             (Voice::Plain, Self::Marginal) => "too close to tell",
             (Voice::Plain, Self::Unknown) => "not known",
-            (Voice::Plain, Self::Meets) => "as it should be",
+            (Voice::Plain, Self::Meets) => AS_IT_SHOULD_BE,
+        }
+    }
+
+    /// The verdict beside the title of a finding: that names a fault, and a fault is not met.
+    #[must_use]
+    pub const fn beside_title(self, voice: Voice) -> &'static str {
+        match self {
+            Self::Meets => AS_IT_SHOULD_BE,
+            Self::Breach | Self::Marginal | Self::Unknown => self.said(voice),
         }
     }
 }

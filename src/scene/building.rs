@@ -40,7 +40,8 @@ pub(super) fn draw(scene: &mut Scene, site: &Site<'_>) {
     }
 }
 
-/// From the left of the building to its right: between its walls, else under its roof, else below its parts.
+/// From the left of the building to its right: between its walls, else under its roof, else below its parts and to the
+/// wall that stands alone.
 fn reach(site: &Site<'_>) -> Option<(f64, f64)> {
     let building = site.building();
     let of_walls = building.walls.iter().flat_map(|wall| [wall.x.to_mm(), wall.x.to_mm() + wall.thickness.to_mm()]);
@@ -54,9 +55,11 @@ fn reach(site: &Site<'_>) -> Option<(f64, f64)> {
             PartRef::Outlet(part) => Some((part.at.x.to_mm(), part.at.x.to_mm())),
             PartRef::Run(_) | PartRef::Note(_) => None,
         });
-        span(places.flat_map(|(left, right)| [left - MARGIN_MM, right + MARGIN_MM]))
+        let (left, right) = span(places.flat_map(|(left, right)| [left - MARGIN_MM, right + MARGIN_MM]))?;
+        span([left, right].into_iter().chain(of_walls.clone()))
     };
-    span(of_walls).filter(|(left, right)| right > left).or_else(|| span(of_roof)).or_else(of_parts)
+    let between_walls = if building.walls.len() > 1 { span(of_walls.clone()) } else { None };
+    between_walls.filter(|(left, right)| right > left).or_else(|| span(of_roof)).or_else(of_parts)
 }
 
 fn span(values: impl Iterator<Item = f64>) -> Option<(f64, f64)> {

@@ -36,6 +36,12 @@ impl Session {
         self.on_disk.as_ref().map(|on_disk| on_disk.path.as_path())
     }
 
+    /// The name of that file, without its folders.
+    #[must_use]
+    pub fn file_name(&self) -> Option<String> {
+        Some(self.path()?.file_name()?.to_string_lossy().into_owned())
+    }
+
     /// Whether a glance at the file shows that somebody else has written it. Cheap; for looking every few seconds.
     #[must_use]
     pub fn looks_changed_on_disk(&self) -> bool {

@@ -10,6 +10,7 @@ mod pointer;
 mod screen;
 mod telling;
 mod tools;
+mod typed;
 #[path = "../hand/typing.rs"]
 mod typing;
 
@@ -18,6 +19,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use glam::dvec2;
 use loftwright::desk::{Action, Command, Desk, Stock, Tool};
+use loftwright::geom::Point;
 use loftwright::layout::{CisternRole, Edit, End, Id, Layout, OutletKind, Piece, Service};
 use loftwright::session::Session;
 use loftwright::session::keeper::Keeper;
@@ -63,7 +65,7 @@ fn findings_are_listed_by_name_when_they_are_shown() {
     let met = harness.state().session().findings().counts().meets;
     harness.get_by_label(&format!("{met} meets")).click();
     harness.run();
-    assert!(harness.query_by_label("meets: Not found: open vent too low, open vent").is_some());
+    assert!(harness.query_by_label("as it should be: Not found: open vent too low, open vent").is_some());
 }
 
 #[test]
@@ -269,10 +271,10 @@ fn a_chosen_finding_shows_its_working() {
     let met = harness.state().session().findings().counts().meets;
     harness.get_by_label(&format!("{met} meets")).click();
     harness.run();
-    harness.get_by_label("meets: Not found: open vent too low, open vent").click_accesskit();
+    harness.get_by_label("as it should be: Not found: open vent too low, open vent").click_accesskit();
     harness.run();
     assert!(harness.query_by_role(Role::Figure).is_some(), "no plot of what is asked");
-    assert!(harness.query_by_label_contains("Meets. Have ").is_some());
+    assert!(harness.query_by_label_contains("As it should be. Have ").is_some());
 }
 
 #[test]
@@ -356,7 +358,7 @@ fn a_chosen_finding_brings_up_the_particulars_of_its_part() {
     let mut harness = window(example("sound_indirect"));
     harness.get_by_label_contains(" meets").click();
     harness.run();
-    harness.get_by_label("meets: Not found: open vent too low, open vent").click_accesskit();
+    harness.get_by_label("as it should be: Not found: open vent too low, open vent").click_accesskit();
     harness.run();
     assert_eq!(harness.state().outlook().selected, Some(Id::of("open-vent")));
 }

@@ -460,3 +460,39 @@ fn a_vent_that_cylinders_share_is_judged_once_where_nothing_of_theirs_differs() 
     of_first.sort_unstable_by_key(|verdict| *verdict == Verdict::Meets);
     assert_eq!(of_first, [Verdict::Breach, Verdict::Meets]);
 }
+
+#[test]
+fn a_mouth_too_near_the_overflow_is_so_whatever_the_float_valve_is() {
+    // The overflow's invert: the middle of the warning pipe at 5747 less half of 20.2 mm; the mouth is 89 mm below it.
+    let text = |mouth_mm: f64, warning: &str, valve: &str| {
+        format!(
+            r#"(format: 1, heading: (), survey: Designed,
+            cisterns: [(id: "cistern", role: Storage, at: (1543, 5232), length: 914, height: 584, {valve}
+                connections: [(port: "cold-feed", on: Right(100)), (port: "warning", on: Left(515))])],
+            cylinders: [(id: "cylinder", at: (4575, 2600), diameter: 450, height: 900)],
+            runs: [
+                (id: "cold-feed", service: ColdFeed, material: Copper, size: 22, from: Port("cistern", "cold-feed"),
+                    via: [(3200, 5332), (3200, 2699)], to: Port("cylinder", "cold-inlet")),
+                (id: "open-vent", service: OpenVent, material: Copper, size: 22, from: Port("cylinder", "draw-off"),
+                    via: [(4800, 6000), (2260, 6000)], to: Open((2260, {mouth_mm}))),
+                (id: "warning-pipe", service: WarningPipe, {warning} from: Port("cistern", "warning"), to: Open((200, 5747))),
+            ])"#
+        )
+    };
+    let layout = |text: &str| -> Layout {
+        let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+        options.from_str(text).expect("a layout")
+    };
+    let rule = "vent-mouth-too-near";
+    let (told, untold) = ("float_valve: (shank: Right(540), outlet: 540),", "float_valve: (shank: Right(540)),");
+    let tube = "material: Copper, size: 22,";
+    let verdict = |mouth_mm, warning, valve| verdicts(&layout(&text(mouth_mm, warning, valve)), rule, "open-vent");
+    assert_eq!(verdict(5648.0, tube, untold), [Verdict::Breach]);
+    // High enough over the overflow, it hangs on the float valve; and the other way round on the overflow.
+    assert_eq!(verdict(5900.0, tube, untold), [Verdict::Unknown]);
+    assert_eq!(verdict(5900.0, "", told), [Verdict::Unknown]);
+    assert_eq!(verdict(5800.0, "", told), [Verdict::Breach]);
+    assert_eq!(verdict(5900.0, tube, told), [Verdict::Meets]);
+    let number = number(&layout(&text(5648.0, tube, untold)), rule, "open-vent");
+    assert!((number + 88.9).abs() < 0.01, "{number}");
+}

@@ -142,6 +142,9 @@ fn the_tape_reads_across_up_and_straight_and_changes_nothing() {
     harness.get_by_label("Tape").click_accesskit();
     harness.run();
     let (first, second) = (at(&harness, 2540.0, 1000.0), at(&harness, 4540.0, 1400.0));
+    click(&mut harness, second);
+    click(&mut harness, first);
+    assert!(said(&harness, "2000 mm across, 400 mm down"), "it is lower");
     click(&mut harness, first);
     click(&mut harness, second);
     assert!(said(&harness, "2000 mm across, 400 mm up"), "no reading");

@@ -27,6 +27,7 @@ use glam::DVec2;
 
 pub use paint::badge;
 pub use parts::name;
+pub use typing::begins_a_place;
 pub use view::View;
 
 use self::along::Wrapping;
@@ -319,7 +320,8 @@ impl Canvas {
             paint::beside(&painter, &self.view, at, &words, palette);
         }
         let building = &session.layout().building;
-        if session.layout().parts().next().is_none() && building.walls.is_empty() && building.roof.is_none() {
+        // One wall has no other side to which floors could reach.
+        if session.layout().parts().next().is_none() && building.walls.len() < 2 && building.roof.is_none() {
             parts::levels(&painter, &self.view, session, palette);
             if outlook.tool == Tool::Pick && session.layout().building == crate::layout::Building::default() {
                 parts::write_on_blank_sheet(&painter, self.view.rect, palette);

@@ -120,7 +120,7 @@ fn outline(painter: &Painter, view: &View, lines: &Lines<'_>, part: PartRef<'_>,
     }
 }
 
-/// The datum and the floors, as lines right across: until parts or walls stand there is nothing else to see them by.
+/// The datum, the floors and the ceiling, as lines right across: until parts or two walls stand there is nothing else to see them by.
 pub fn levels(painter: &Painter, view: &View, session: &Session, palette: Palette) {
     let datum = (0.0, "0: the datum, finished floor of the lowest storey".to_owned());
     let floors = session.layout().building.storeys.iter().map(|storey| (storey.floor.to_mm(), storey.id.spoken()));
@@ -128,6 +128,8 @@ pub fn levels(painter: &Painter, view: &View, session: &Session, palette: Palett
     if lines.iter().all(|(level, _)| level.abs() > 1.0) {
         lines.insert(0, datum);
     }
+    let ceiling = session.layout().building.ceiling;
+    lines.extend(ceiling.map(|ceiling| (ceiling.underside.to_mm(), "ceiling".to_owned())));
     for (level, words) in lines {
         let at = view.screen_from_section(glam::dvec2(0.0, level)).y;
         painter.hline(view.rect.x_range(), at, Stroke::new(1.0, palette.faint));

@@ -9,6 +9,7 @@ use super::hit::Lines;
 use super::paint::{Brush, beside, cross};
 use super::resting::Rests;
 use super::snap::{Snapped, Snapping};
+use super::typing::begun_words;
 use super::{Canvas, Pointing, View, band, pick, sheet};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Grip, Outlook, Stock, Tool};
@@ -206,11 +207,7 @@ impl Canvas {
     ) {
         let Some(anchor) = self.anchor(service, pointing, session) else { return };
         let Some(mut drawing) = self.drawing.take() else {
-            actions.push(Action::Say(format!(
-                "{} begins {}; click bends, and end it on a port, or with Enter in the open",
-                service.words(),
-                anchor.words()
-            )));
+            actions.push(Action::Say(begun_words(service, &anchor)));
             self.drawing = Some(Drawing::begin(service, anchor));
             return;
         };

@@ -113,7 +113,9 @@ fn part_at(layout: &Layout, place: &Snapped) -> Option<Id> {
 
 fn reading(span: Span) -> String {
     let mm = |mm: f64| Amount::mm(mm);
-    format!("{} across\n{} up\n{} straight", mm(span.across_mm()), mm(span.upright_mm()), mm(span.straight_mm()))
+    let (across, upright, straight) = (mm(span.across_mm()), mm(span.upright_mm()), mm(span.straight_mm()));
+    let way = if span.to.y < span.from.y { "down" } else { "up" };
+    format!("{across} across\n{upright} {way}\n{straight} straight")
 }
 
 fn named(place: &Snapped) -> String {
@@ -121,5 +123,17 @@ fn named(place: &Snapped) -> String {
         (Some((part, port)), _) => format!("{} of {}", port.spoken(), part.spoken()),
         (None, words) if words.is_empty() => format!("({}, {})", place.at.x.round(), place.at.y.round()),
         (None, words) => format!("a point {words}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_tape_tells_up_from_down() {
+        let (high, low) = (DVec2::new(1100.0, 600.0), DVec2::new(1400.0, 200.0));
+        assert_eq!(reading(Span { from: high, to: low }), "300 mm across\n400 mm down\n500 mm straight");
+        assert_eq!(reading(Span { from: low, to: high }), "300 mm across\n400 mm up\n500 mm straight");
     }
 }

@@ -1,19 +1,68 @@
-//! The line in which the next point of a run is typed while it is drawn.
+//! The line in which the points of a run are typed: its first by its place, each further one by the way to it.
 
 use egui::text::{CCursor, CCursorRange};
-use egui::{Event, Key, Rect, RichText, TextEdit, Ui, UiBuilder, pos2, vec2};
-use glam::DVec2;
+use egui::text_edit::TextEditState;
+use egui::{Context, Event, Id, Key, Label, Rect, RichText, TextEdit, TextStyle, Ui, UiBuilder, pos2, vec2};
+use glam::{DVec2, dvec2};
 
+use super::anchor::Anchor;
+use super::drawing::Drawing;
+use super::hit::Lines;
+use super::snap::Snapping;
 use super::{Canvas, Pointing};
-use crate::desk::{Action, Outlook};
+use crate::desk::{Action, Outlook, Tool};
 use crate::geom::walked;
+use crate::layout::Service;
 use crate::session::Session;
-use crate::units::strides;
+use crate::units::{Stride, strides};
 
-/// What the line may hold; shown in it while it is empty, and in the help.
-const EXAMPLE: &str = "1200, up 450";
-/// How wide and how high the line is, in points.
-const SIZE: (f32, f32) = (380.0, 60.0);
+/// How wide the line is, and how high without the words below it, in points.
+const SIZE: (f32, f32) = (380.0, 34.0);
+/// What lies so near to a place that is typed is meant, mm; and the scale at which no more than that catches.
+const MEANT_WITHIN_MM: f64 = 0.5;
+const EXACT_MM_PER_POINT: f64 = 0.05;
+
+/// Which point is typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Point {
+    First,
+    Next,
+}
+
+impl Point {
+    const fn name(self) -> &'static str {
+        match self {
+            Self::First => "First point",
+            Self::Next => "Next point",
+        }
+    }
+
+    /// What the line may hold; shown in it while it is empty.
+    const fn example(self) -> &'static str {
+        match self {
+            Self::First => "1100, 600",
+            Self::Next => "1200, up 450",
+        }
+    }
+
+    const fn tip(self) -> &'static str {
+        match self {
+            Self::First => "Two numbers: how far right, and how high above the datum",
+            Self::Next => {
+                "left, right, up or down and a length; several with commas between; a length alone follows the \
+                 pointer; two numbers are right and up; fall 1:40 may follow a length"
+            }
+        }
+    }
+
+    /// Whether typed letters begin such a point. Until a run is begun, letters are keys of their own.
+    fn begins_with(self, typed: &str) -> bool {
+        match self {
+            Self::First => typed.starts_with(|letter: char| letter.is_ascii_digit() || letter == '-'),
+            Self::Next => !typed.trim().is_empty(),
+        }
+    }
+}
 
 /// What is being typed.
 #[derive(Debug, Default)]
@@ -43,7 +92,7 @@ impl Canvas {
         Some(walked(drawing.last(), toward, &strides, outlook.fall))
     }
 
-    /// Shows the line while a run is drawn, and takes what is typed in it.
+    /// Shows the line while a pipe is in hand, and takes what is typed in it.
     pub(super) fn type_ui(
         &mut self,
         ui: &mut Ui,
@@ -52,71 +101,106 @@ impl Canvas {
         outlook: &Outlook,
         actions: &mut Vec<Action>,
     ) {
-        if self.drawing.is_none() {
+        let Tool::Pipe(service) = outlook.tool else {
             self.typing.clear();
             return;
-        }
+        };
+        let point = if self.drawing.is_some() { Point::Next } else { Point::First };
+        let words = match (&self.typing.refused, self.live_words(pointing, outlook)) {
+            (Some(refused), _) => RichText::new(format!("Not taken: {refused}")).color(ui.visuals().error_fg_color),
+            (None, words) => RichText::new(words).weak(),
+        };
+        let row = ui.text_style_height(&TextStyle::Body);
+        let font = TextStyle::Body.resolve(ui.style());
+        let written = ui.painter().layout(words.text().to_owned(), font, ui.visuals().text_color(), SIZE.0).size().y;
         let foot = self.view.rect.left_bottom() + vec2(10.0, -10.0);
-        let place = Rect::from_min_max(pos2(foot.x, foot.y - SIZE.1), pos2(foot.x + SIZE.0, foot.y));
+        let height = SIZE.1 + written.max(row);
+        let place = Rect::from_min_max(pos2(foot.x, foot.y - height), pos2(foot.x + SIZE.0, foot.y));
         ui.painter().rect_filled(place.expand(4.0), 4.0, ui.visuals().panel_fill);
         let mut line = ui.new_child(UiBuilder::new().max_rect(place));
         let id = ui.scope_id().with("next point");
-        let begun = self.take_first_letters(ui, pointing);
-        let output = line
+        let begun = self.take_first_letters(ui, pointing, point);
+        let field = line
             .horizontal(|ui| {
-                ui.label("Next point");
-                TextEdit::singleline(&mut self.typing.text).id(id).hint_text(EXAMPLE).desired_width(250.0).show(ui)
+                ui.label(point.name());
+                let edit = TextEdit::singleline(&mut self.typing.text).id(id).hint_text(point.example());
+                edit.desired_width(250.0).show(ui).response.response
             })
             .inner;
-        let field = output.response.response.accessible_name("Next point");
-        field.clone().on_hover_text(
-            "left, right, up or down and a length; several with commas between; a length alone follows the pointer; \
-             two numbers are right and up; fall 1:40 may follow a length",
-        );
+        let field = field.accessible_name(point.name());
+        field.clone().on_hover_text(point.tip());
+        let length = self.typing.text.chars().count();
         if begun {
-            let mut state = output.state;
-            let end = CCursor::new(self.typing.text.chars().count());
-            state.cursor.set_char_range(Some(CCursorRange::one(end)));
-            state.store(ui.ctx(), id);
+            hold_letters(ui.ctx(), id, CCursorRange::one(CCursor::new(length)));
             field.request_focus();
         }
         if field.changed() {
             self.typing.refused = None;
         }
         if field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
-            if self.typing.text.trim().is_empty() {
-                self.finish_here(session, outlook, actions);
-            } else {
-                self.take_typed(pointing, outlook);
+            match point {
+                Point::First => self.begin_at_typed(service, session, actions),
+                Point::Next if self.typing.text.trim().is_empty() => self.finish_here(session, outlook, actions),
+                Point::Next => self.take_typed(pointing, outlook),
             }
-            pointing.response.request_focus();
+            if self.typing.refused.is_some() {
+                // The next letter takes the place of what was refused.
+                hold_letters(ui.ctx(), id, CCursorRange::two(CCursor::new(0), CCursor::new(length)));
+                field.request_focus();
+            } else {
+                pointing.response.request_focus();
+            }
         } else if field.lost_focus() && ui.input(|input| input.key_pressed(Key::Escape)) {
             self.typing.clear();
             pointing.response.request_focus();
         }
-        let words = match (&self.typing.refused, self.live_words(pointing, outlook)) {
-            (Some(refused), _) => RichText::new(format!("Not taken: {refused}")).color(ui.visuals().error_fg_color),
-            (None, words) => RichText::new(words).weak(),
-        };
-        line.add(egui::Label::new(words).truncate());
+        line.add(Label::new(words).wrap());
     }
 
     /// Typing begins with the first digit or letter, without a click into the line.
-    fn take_first_letters(&mut self, ui: &Ui, pointing: &Pointing) -> bool {
+    fn take_first_letters(&mut self, ui: &Ui, pointing: &Pointing, point: Point) -> bool {
         let free = ui.memory(egui::Memory::focused).is_none_or(|focused| focused == pointing.response.id);
         if !free {
             return false;
         }
-        let under_way = !self.typing.text.is_empty();
+        let under_way = !self.typing.text.is_empty() && self.typing.refused.is_none();
         let typed: String = ui.input(|input| {
             let texts = input.events.iter().filter_map(|event| match event {
-                Event::Text(text) if !text.trim().is_empty() || under_way => Some(text.as_str()),
+                Event::Text(text) if point.begins_with(text) || under_way => Some(text.as_str()),
                 _ => None,
             });
             texts.collect()
         });
+        if !typed.is_empty() && !under_way {
+            self.typing.clear();
+        }
         self.typing.text.push_str(&typed);
         !typed.is_empty()
+    }
+
+    /// Begins a run at the place that is typed: on what lies exactly there, or in the open.
+    fn begin_at_typed(&mut self, service: Service, session: &Session, actions: &mut Vec<Action>) {
+        let text = self.typing.text.trim();
+        if text.is_empty() {
+            return;
+        }
+        let at = match strides(text).as_deref() {
+            Ok([Stride::To { right_mm, up_mm }]) => dvec2(*right_mm, *up_mm),
+            _ => {
+                let example = Point::First.example();
+                let refused = format!("'{text}' is no place; type how far right and how high, as in {example}");
+                self.typing.refused = Some(refused);
+                return;
+            }
+        };
+        let layout = session.layout();
+        let (lines, snapping) = (Lines::of(layout), Snapping::Suspended);
+        let marks = self.snaps(session, None);
+        let anchor = Anchor::find(layout, &lines, marks, at, EXACT_MM_PER_POINT, snapping, service);
+        let anchor = if anchor.at().distance(at) < MEANT_WITHIN_MM { anchor } else { Anchor::free(at) };
+        actions.push(Action::Say(begun_words(service, &anchor)));
+        self.drawing = Some(Drawing::begin(service, anchor));
+        self.typing.clear();
     }
 
     fn take_typed(&mut self, pointing: &Pointing, outlook: &Outlook) {
@@ -136,8 +220,35 @@ impl Canvas {
     fn live_words(&self, pointing: &Pointing, outlook: &Outlook) -> String {
         match (&self.drawing, self.typed_points(pointing, outlook)) {
             (Some(drawing), Some(points)) => drawing.words(&points).replace('\n', ", "),
+            (None, _) => "how far right, and how high; or click where it begins".to_owned(),
             _ if self.typing.text.is_empty() => self.live.replace('\n', ", "),
             _ => String::new(),
         }
     }
+}
+
+/// Whether a key is the first of a place that is typed.
+#[must_use]
+pub const fn begins_a_place(key: Key) -> bool {
+    use Key::{Minus, Num0, Num1, Num2, Num3, Num4, Num5, Num6, Num7, Num8, Num9};
+    matches!(key, Minus | Num0 | Num1 | Num2 | Num3 | Num4 | Num5 | Num6 | Num7 | Num8 | Num9)
+}
+
+/// Where a run begins, and how it goes on.
+pub(super) fn begun_words(service: Service, anchor: &Anchor) -> String {
+    let place = match anchor.words() {
+        words if words.is_empty() => {
+            let at = anchor.at().round();
+            format!("at {} right, {} up", at.x + 0.0, at.y + 0.0)
+        }
+        words => words,
+    };
+    format!("{} begins {place}; click bends, and end it on a port, or with Enter in the open", service.words())
+}
+
+/// Puts the cursor of a line on some of its letters, or between two.
+fn hold_letters(ctx: &Context, id: Id, letters: CCursorRange) {
+    let mut state = TextEditState::load(ctx, id).unwrap_or_default();
+    state.cursor.set_char_range(Some(letters));
+    state.store(ctx, id);
 }

@@ -204,7 +204,7 @@ impl Row<'_> {
     }
 
     fn name(&self) -> String {
-        let verdict = self.finding.judged.verdict.said(self.outlook.voice);
+        let verdict = self.finding.judged.verdict.beside_title(self.outlook.voice);
         format!(
             "{verdict}: {}, {}",
             self.finding.title(self.outlook.voice),
@@ -221,7 +221,7 @@ impl Row<'_> {
             if let Some(number) = self.number {
                 ui.add(Label::new(RichText::new(number.to_string()).color(colour).strong()));
             }
-            ui.add(Label::new(RichText::new(verdict.said(self.outlook.voice)).color(colour).strong()));
+            ui.add(Label::new(RichText::new(verdict.beside_title(self.outlook.voice)).color(colour).strong()));
             ui.add(Label::new(RichText::new(self.finding.weight.words()).weak()));
             ui.add(Label::new(RichText::new(self.finding.subject_words(self.outlook.voice)).weak()));
         });

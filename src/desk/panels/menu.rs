@@ -7,6 +7,9 @@ use crate::desk::commands::{Can, Entry, MENUS};
 use crate::desk::{Action, Aspect, Command, Outlook};
 use crate::session::Session;
 
+/// Stands before what is not saved, here and in the window's title.
+pub const NOT_SAVED: &str = "● ";
+
 /// Shows the menu bar, and asks for the commands that are picked.
 pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
     MenuBar::new().ui(ui, |ui| {
@@ -34,10 +37,21 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
             }
         }
         ui.separator();
-        let title = &session.layout().heading.title;
-        let title = if title.is_empty() { "Untitled layout" } else { title };
-        ui.add(egui::Label::new(egui::RichText::new(title).strong()).truncate());
+        ui.add(egui::Label::new(egui::RichText::new(open_words(session)).strong()).truncate());
     });
+}
+
+/// What is open: its title and its file, with a mark while there is work that is not saved.
+fn open_words(session: &Session) -> String {
+    let title = session.layout().heading.title.as_str();
+    let words = match (title, session.file_name()) {
+        ("", None) => "Untitled layout".to_owned(),
+        ("", Some(file)) => file,
+        (title, None) => title.to_owned(),
+        (title, Some(file)) => format!("{file}: {title}"),
+    };
+    let mark = if session.is_dirty() { NOT_SAVED } else { "" };
+    format!("{mark}{words}")
 }
 
 fn items(ui: &mut Ui, commands: &[Command], session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {

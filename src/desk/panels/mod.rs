@@ -23,7 +23,7 @@ pub use findings::FindingsList;
 pub use flow::ui as flow;
 pub use lesson::ui as lesson;
 pub use mend::ui as mend;
-pub use menu::ui as menu;
+pub use menu::{NOT_SAVED, ui as menu};
 pub use particulars::{Fields, Particulars, Tell, Unseen, row as particulars_row};
 pub use preview::Preview;
 pub use quote::ui as quote;

@@ -117,12 +117,12 @@ fn hint(layout: &crate::layout::Layout, outlook: &Outlook) -> String {
             format!("{name} selected: drag or arrow keys move it, Delete removes it, Esc lets go")
         }
         (Tool::Place(stock), _) => {
-            format!("Placing a {}: {}; Alt suspends snapping, Esc puts it down", stock.name(), stock.held_by())
+            format!("Placing {}: {}; Alt suspends snapping, Esc puts it away", stock.one(), stock.held_by())
         }
-        (Tool::Insulate, _) => "Insulating: drag along a pipe, or click a stretch; Esc puts it down".to_owned(),
-        (Tool::Bare, _) => "Baring: drag along an insulated pipe, or click a stretch; Esc puts it down".to_owned(),
+        (Tool::Insulate, _) => "Insulating: drag along a pipe, or click a stretch; Esc puts it away".to_owned(),
+        (Tool::Bare, _) => "Baring: drag along an insulated pipe, or click a stretch; Esc puts it away".to_owned(),
         (Tool::Fit(kind), _) => format!("Fitting a {}: click on a pipe; Shift keeps it in hand", kind.words()),
-        (Tool::Tape, _) => "Tape: click one feature, then the other; Esc puts it down".to_owned(),
+        (Tool::Tape, _) => "Tape: click one feature, then the other; Esc puts it away".to_owned(),
         (Tool::Pipe(service), _) => {
             format!(
                 "Drawing {}: click where it begins, then bends; Shift frees the angle, Enter ends it, Backspace takes back",

@@ -82,7 +82,7 @@ impl WarmthPanel {
 fn assumed(ui: &mut Ui, warmth: &Warmth) {
     let assumed = warmth.assumed();
     if assumed.is_empty() {
-        weak(ui, "Everything that the figures hang on is told.");
+        weak(ui, "Everything that the figures hang on stands in the layout.");
         return;
     }
     line(ui, Condition::HEADING);
@@ -120,7 +120,7 @@ fn one_cistern(ui: &mut Ui, cistern: &CisternWarmth, palette: Palette) {
             format!("{warmest} at the warmest, {} above {}", hours(summer.warm_h), amount(WARM_C, Unit::Celsius))
         });
         if let Some(told_c) = cistern.told_c {
-            line(ui, format!("That is reckoned; told as measured: {} at the warmest.", amount(told_c, Unit::Celsius)));
+            line(ui, format!("That is reckoned; the layout gives {} at the warmest.", amount(told_c, Unit::Celsius)));
         }
         if let Ok(summer) = &cistern.summer {
             summer_plot(ui, &spoken, &summer.value, palette);

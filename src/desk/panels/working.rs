@@ -90,7 +90,7 @@ fn where_to_tell(ui: &mut Ui, tell: &Where, voice: Voice, actions: &mut Vec<Acti
 /// Have and need, large.
 fn stand(ui: &mut Ui, finding: &Finding, voice: Voice, palette: Palette) {
     let need = finding.need_words();
-    let verdict = capital(finding.judged.verdict.said(voice));
+    let verdict = capital(finding.judged.verdict.beside_title(voice));
     let colour = palette.verdict(finding.judged.verdict);
     if matches!(finding.reading.have, Have::Untold(_)) {
         let words = if need.is_empty() { format!("{verdict}.") } else { format!("{verdict}. It should be: {need}.") };

@@ -7,7 +7,7 @@ use crate::finding::{Finding, FindingKey, Findings, capital};
 use crate::heat::Warmth;
 use crate::layout::Survey;
 use crate::measure::{Have, Site};
-use crate::rules::{Profile, Verdict, Voice, said};
+use crate::rules::{Profile, Rule, Verdict, Voice, said};
 use crate::scene::{self, Emphasis, Marks, Scene};
 use crate::takeoff::quote::Comparison;
 use crate::water::circuit::{Circuit, assumptions};
@@ -200,8 +200,13 @@ fn in_full(
         blocks.push(Block::Named("Local", note.clone()));
     }
     if voice != Voice::Plain {
-        blocks.push(Block::Named("Rule", rule.id.to_owned()));
+        blocks.push(Block::Named("Rule", named(rule, voice)));
     }
+}
+
+/// What a rule guards against, with the name by which a command asks for it.
+fn named(rule: &Rule, voice: Voice) -> String {
+    format!("{} ({})", rule.prose.title(voice), rule.id)
 }
 
 /// What nobody has told, as points to tick on site; one point for one thing to find out.
@@ -242,11 +247,14 @@ fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings
     blocks.push(Block::Chapter("What is met".to_owned()));
     let met: Vec<(FindingKey, &Finding)> = of(findings, Verdict::Meets).collect();
     let row = |(number, (_, finding)): (usize, &(FindingKey, &Finding))| {
-        // The trade looks rules up by their name; everyone else is told what is guarded against.
-        let guards = if voice == Voice::Trade { finding.rule.id } else { finding.rule.prose.title(voice) };
+        // The trade looks rules up by their name as well.
+        let guards = match voice {
+            Voice::Trade => named(finding.rule, voice),
+            Voice::Teaching | Voice::Plain => finding.rule.prose.title(voice).to_owned(),
+        };
         let cells = vec![
             (number + 1).to_string(),
-            guards.to_owned(),
+            guards,
             finding.subject_words(voice),
             said(finding.have_words(), voice),
             said(finding.need_words(), voice),

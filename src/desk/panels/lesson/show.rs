@@ -1,12 +1,12 @@
 //! Demonstrations: the list, and a scene in letters that the last row can read.
 
-use egui::{RichText, Slider, TextEdit, Ui};
+use egui::{CollapsingHeader, RichText, Slider, TextEdit, Ui};
 
 use super::{button, button_if, wrapped};
 use crate::desk::lessons::{Lessons, Showing};
 use crate::desk::theme::Palette;
 use crate::desk::{LessonAction, Playing};
-use crate::lesson::demonstration::{Demonstration, SHIPPED};
+use crate::lesson::demonstration::{Demonstration, HOW_TO_WRITE, SHIPPED};
 use crate::rules::Voice;
 use crate::water::trial::Played;
 
@@ -39,7 +39,7 @@ fn list(ui: &mut Ui, path: &mut String, asked: &mut Option<LessonAction>) {
     ui.add(TextEdit::singleline(path).desired_width(f32::INFINITY).hint_text("path of a .ron file"))
         .labelled_by(label.id);
     button_if(ui, !path.trim().is_empty(), "Open the script", LessonAction::ShowFile, asked);
-    wrapped(ui, RichText::new("The format stands in assets/demonstrations/README.md.").weak());
+    CollapsingHeader::new("How a script is written").show(ui, |ui| wrapped(ui, HOW_TO_WRITE));
 }
 
 fn scene(ui: &mut Ui, showing: &Showing, playing: Playing, voice: Voice, asked: &mut Option<LessonAction>) {
@@ -70,7 +70,7 @@ fn scene(ui: &mut Ui, showing: &Showing, playing: Playing, voice: Voice, asked: 
     }
     for finding in showing.session.findings().iter().filter(|f| scene.look.iter().any(|rule| rule == f.rule.id)) {
         let colour = Palette::of(ui.visuals()).verdict(finding.judged.verdict);
-        let words = format!("{} ({})", finding.rule.prose.title(voice), finding.judged.verdict.said(voice));
+        let words = format!("{} ({})", finding.title(voice), finding.judged.verdict.beside_title(voice));
         wrapped(ui, RichText::new(words).size(WORDS).strong().color(colour));
         wrapped(ui, format!("Have {}, need {}", finding.have_words(), finding.need_words()));
         wrapped(ui, finding.words(Voice::Teaching));

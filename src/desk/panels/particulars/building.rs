@@ -31,6 +31,11 @@ pub fn ui(ui: &mut Ui, fields: &mut Fields, layout: &Layout, outlook: &Outlook, 
     if let Some(name) = fields.changed.take() {
         actions.push(Action::edit(format!("Change {}", name.to_lowercase()), Edit::Heading(title_block)));
     }
+    let mut asked = layout.heading.clone();
+    judged_by(ui, fields, &mut asked);
+    if fields.changed.take().is_some() {
+        actions.push(Action::edit("Change the rules it is judged by", Edit::Heading(asked)));
+    }
     let mut survey = layout.survey;
     let surveys = [
         (Survey::Designed, "designed, exact"),
@@ -85,17 +90,23 @@ fn title(ui: &mut Ui, fields: &mut Fields, heading: &mut Heading) {
             *line = words;
         }
     }
-    let shipped: Vec<&str> = Profile::shipped_names().collect();
-    let shown = heading.profile.clone().unwrap_or_default();
-    let judged = fields.words(ui, "Judged by", &shown, |text| match text.trim() {
-        "" => Ok(None),
-        name if shipped.contains(&name) => Ok(Some(name.to_owned())),
-        _ => Err(format!("type one of {}, or nothing", shipped.join(", "))),
-    });
-    if let Some(profile) = judged {
-        heading.profile = profile;
-    }
     fields.prose(ui, "Notes", &mut heading.notes);
+}
+
+/// By which profile the layout asks to be judged. One that does not ship with the program stays until another is picked.
+fn judged_by(ui: &mut Ui, fields: &mut Fields, heading: &mut Heading) {
+    let named = heading.profile.clone();
+    let mut picked = named.as_deref();
+    let usual = format!("{}, as usual", Profile::usual().name);
+    let mut offered = vec![(None, usual.as_str())];
+    offered.extend(Profile::shipped_titles().iter().map(|(name, title)| (Some(*name), title.as_str())));
+    if let Some(name) = picked.filter(|name| offered.iter().all(|(offered, _)| *offered != Some(*name))) {
+        offered.push((Some(name), name));
+    }
+    fields.one_of(ui, "Judged by", &mut picked, &offered);
+    if fields.changed.is_some() {
+        heading.profile = picked.map(str::to_owned);
+    }
 }
 
 fn pieces(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {

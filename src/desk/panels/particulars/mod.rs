@@ -53,7 +53,8 @@ impl Particulars {
     /// Shows the fields, and asks for the changes that are typed.
     pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
         let piece = outlook.piece.map(Piece::whole);
-        if self.subject != outlook.selected || self.piece != piece {
+        let is_another = self.subject != outlook.selected || self.piece != piece;
+        if is_another {
             self.subject.clone_from(&outlook.selected);
             self.piece = piece;
             self.fields.clear();
@@ -75,7 +76,11 @@ impl Particulars {
             (None, Some(_)) => "piece",
             (None, None) => "house",
         };
-        ScrollArea::vertical().id_salt(("particulars", scope)).auto_shrink(false).show(ui, |ui| {
+        let mut area = ScrollArea::vertical().id_salt(("particulars", scope)).auto_shrink(false);
+        if is_another {
+            area = area.vertical_scroll_offset(0.0);
+        }
+        area.show(ui, |ui| {
             ui.push_id(scope, |ui| match part {
                 Some(part) => self.part_ui(ui, session.layout(), part, outlook.voice, actions),
                 None => building::ui(ui, &mut self.fields, session.layout(), outlook, actions),

@@ -27,6 +27,14 @@ struct Instant {
     taps_l_s: Vec<Option<f64>>,
 }
 
+/// A step as it is taken.
+struct Cut {
+    seconds: f64,
+    stride: Stride,
+    /// The cistern whose level comes to a hole at its end, and the hole, mm.
+    met: Option<(usize, f64)>,
+}
+
 /// A system in the course of the trial.
 pub(super) struct Play<'c, 's> {
     circuit: &'c Circuit<'s>,
@@ -152,18 +160,18 @@ impl<'c, 's> Play<'c, 's> {
         if !runs(&now) || fastest <= 0.0 {
             return Ok(false);
         }
-        let (step_s, stride, met) = loop {
+        let cut = loop {
             let leans = self.leans(&now);
             let course = Course { now: &now, leans, litres_per_mm: &litres_per_mm };
             let full_s = (self.stride_mm / fastest).min(LONGEST_S - self.time_s);
             let cut = self.cut_at_hole(&course, full_s).ok_or("how the levels move was not found")?;
-            if self.stride_mm <= LEAST_STEP_MM || !cut.1.stops_abruptly(&now) {
+            if self.stride_mm <= LEAST_STEP_MM || !cut.stride.stops_abruptly(&now) {
                 break cut;
             }
             self.stride_mm /= 2.0;
         };
         self.stride_mm = (self.stride_mm * 2.0).min(STEP_MM);
-        self.take(step_s, &stride, met)?;
+        self.take(&cut)?;
         Ok(true)
     }
 
@@ -199,8 +207,8 @@ impl<'c, 's> Play<'c, 's> {
         (0..self.cisterns.len()).filter(|cistern| self.resting_mm[*cistern].is_none()).filter_map(lean).collect()
     }
 
-    /// A step of so many seconds, or one that ends when a level first comes to a hole: which cistern's, and the hole, mm.
-    fn cut_at_hole(&self, course: &Course<'_>, full_s: f64) -> Option<(f64, Stride, Option<(usize, f64)>)> {
+    /// A step of so many seconds, or one that ends when a level first comes to a hole.
+    fn cut_at_hole(&self, course: &Course<'_>, full_s: f64) -> Option<Cut> {
         let mut seconds = full_s;
         let mut stride = course.stride(seconds)?;
         let mut met = None;
@@ -215,7 +223,7 @@ impl<'c, 's> Play<'c, 's> {
             seconds = (seconds * times).min(full_s);
             stride = course.stride(seconds)?;
         }
-        Some((seconds, stride, met))
+        Some(Cut { seconds, stride, met })
     }
 
     /// The hole that a free level meets first on its way, up or down: which cistern's, and its level.
@@ -230,7 +238,7 @@ impl<'c, 's> Play<'c, 's> {
         first.map(|(cistern, hole_mm, _)| (cistern, hole_mm))
     }
 
-    fn take(&mut self, step_s: f64, stride: &Stride, met: Option<(usize, f64)>) -> Result<(), String> {
+    fn take(&mut self, Cut { seconds: step_s, stride, met }: &Cut) -> Result<(), String> {
         for (cistern, moved_mm) in stride.moves_mm.iter().enumerate() {
             let leaves_hole = moved_mm.abs() > AT_HOLE_MM && stride.mean.drawn_l_s[cistern].abs() >= STOPPED_L_S;
             if self.resting_mm[cistern].is_none() || leaves_hole {
@@ -238,7 +246,7 @@ impl<'c, 's> Play<'c, 's> {
                 self.resting_mm[cistern] = None;
             }
         }
-        if let Some((cistern, hole_mm)) = met {
+        if let Some((cistern, hole_mm)) = *met {
             self.levels_mm[cistern] = hole_mm;
             self.resting_mm[cistern] = Some(hole_mm);
         }
