@@ -43,7 +43,7 @@ use super::mending::Ghost;
 use super::theme::Palette;
 use super::{Action, Outlook, Tool};
 use crate::finding::FindingKey;
-use crate::layout::{Layout, OutletKind};
+use crate::layout::{Layout, OutletKind, PartRef};
 use crate::session::Session;
 use crate::water::trial::Played;
 
@@ -320,8 +320,9 @@ impl Canvas {
             paint::beside(&painter, &self.view, at, &words, palette);
         }
         let building = &session.layout().building;
-        // One wall has no other side to which floors could reach.
-        if session.layout().parts().next().is_none() && building.walls.len() < 2 && building.roof.is_none() {
+        // One wall has no other side to which floors could reach, and pipes and notes stand on none.
+        let holds_no_floor = |part: PartRef<'_>| matches!(part, PartRef::Run(_) | PartRef::Note(_));
+        if session.layout().parts().all(holds_no_floor) && building.walls.len() < 2 && building.roof.is_none() {
             parts::levels(&painter, &self.view, session, palette);
             if outlook.tool == Tool::Pick && session.layout().building == crate::layout::Building::default() {
                 parts::write_on_blank_sheet(&painter, self.view.rect, palette);
