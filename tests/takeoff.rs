@@ -189,7 +189,7 @@ fn clips_are_no_further_apart_than_the_tube_allows() {
 #[test]
 fn a_sum_of_tenths_asks_for_no_clip_and_no_bar_more() {
     let text = r#"(format: 1, runs: [(id: "riser", service: RisingMain, material: Copper, size: 15,
-        from: Onward((600.3, 0)), to: Open((2400.3, 0)), fittings: [])])"#;
+        from: Onward((0, 600.3)), to: Open((0, 2400.3)), fittings: [])])"#;
     let takeoff = taken(&file::parse(text, "riser").expect("a layout"));
     let clips = takeoff.of_item(Item::Clip).next().expect("clips");
     assert_eq!((clips.quantity, clips.working.len()), (Some(1.0), 1), "{clips:?}");

@@ -142,7 +142,8 @@ mod tests {
         };
         let layouts = [("lid: Tight", ""), ("", "lid: Tight"), ("lid: Tight", "lid: Tight")].map(|(a, b)| {
             let text = format!("(format: 1, cisterns: [{}, {}])", cistern("a", a), cistern("b", b));
-            crate::file::parse(&text, "two").expect("a layout")
+            let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+            options.from_str::<Layout>(&text).expect("a layout")
         });
         let sites: Vec<Site<'_>> = layouts.iter().map(|layout: &Layout| Site::of(layout)).collect();
         let lids = takeoff(&sites).into_iter().find(|row| row.name.starts_with("cistern lid")).expect("a row of lids");

@@ -124,6 +124,10 @@ fn kind_of_text(text: &str) -> Stranger {
 /// Whether a text begins as a layout does, as far as it goes: a bracket and the name of a field. One that has lost its
 /// bracket still states its format.
 fn begins_like_a_layout(text: &str) -> bool {
+    // A comment that is never closed hides what stands in it.
+    if text.trim_start().starts_with("/*") {
+        return true;
+    }
     let mut words = tokens(text).skip_while(|token| token.is("Layout"));
     match [words.next(), words.next(), words.next()] {
         [Some(first), second, third] if first.is("(") => {

@@ -56,7 +56,7 @@ fn the_trade_words_read_well_without_a_finding() {
     let of = |id| rules::rule(id).expect("in the table").words_in_general(Voice::Trade);
     assert_eq!(
         of("board-overstressed"),
-        "The board of the part takes so much of its bending strength with all that stands on it filled to the rim; at \
+        "The board of the part takes so much of its bending strength with what stands on it filled to the rim; at \
          most 1. Have a competent person confirm."
     );
     assert_eq!(

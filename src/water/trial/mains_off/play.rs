@@ -153,6 +153,7 @@ impl<'c, 's> Play<'c, 's> {
     fn step(&mut self) -> Result<bool, String> {
         let now = self.running(&self.levels_mm);
         self.note(&now);
+        self.leave_holes(&now);
         let litres_per_mm = self.litres_per_mm(&now)?;
         let free = |cistern: &usize| self.resting_mm[*cistern].is_none();
         let speeds = (0..self.cisterns.len()).filter(free);
@@ -173,6 +174,16 @@ impl<'c, 's> Play<'c, 's> {
         self.stride_mm = (self.stride_mm * 2.0).min(STEP_MM);
         self.take(&cut)?;
         Ok(true)
+    }
+
+    /// Frees the levels that do not stay at their holes: another hole below takes more than comes in, or more comes in than
+    /// the hole takes.
+    fn leave_holes(&mut self, now: &Running) {
+        for (cistern, drawn_l_s) in now.drawn_l_s.iter().enumerate() {
+            if drawn_l_s.abs() >= STOPPED_L_S && self.resting_mm[cistern].take().is_some() {
+                self.levels_mm[cistern] -= AT_HOLE_MM * drawn_l_s.signum();
+            }
+        }
     }
 
     /// Litres for each millimetre half way to where each level may move.
