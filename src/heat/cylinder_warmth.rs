@@ -165,7 +165,7 @@ fn of_one(site: &Site<'_>, boilers: &Boilers<'_>, cylinder: &Cylinder) -> Cylind
         vent: worst_vent(site, cylinder),
         feed: feed
             .ok_or_else(|| find_out::COLD_FEED.to_owned())
-            .and_then(|legs| parasitic(site, cylinder, &legs, f64::INFINITY)),
+            .and_then(|legs| parasitic(site, cylinder, legs, f64::INFINITY)),
     }
 }
 

@@ -79,7 +79,7 @@ fn goes_on_at(site: &Site<'_>, place: &Spot) -> bool {
 }
 
 /// The ends of its run that are at a place.
-fn ends_at<'s>(site: &'s Site<'_>, place: &Spot) -> impl Iterator<Item = WhichEnd> + use<'s> {
+fn ends_at(site: &Site<'_>, place: &Spot) -> impl Iterator<Item = WhichEnd> {
     let (run, along_mm) = (place.run, place.along_mm);
     let is_here = move |end: &WhichEnd| site.end_along(run, *end).is_some_and(|at_mm| is_same_place(at_mm, along_mm));
     WhichEnd::BOTH.into_iter().filter(is_here)

@@ -61,7 +61,7 @@ fn feeding_cistern<'a>(site: &'a Site<'_>, cylinder: &Cylinder) -> Option<&'a Ci
 /// One reading for the cold feed of each cylinder; what to find out where it is not drawn.
 fn for_cold_feeds(site: &Site<'_>, measure: impl Fn(&Cylinder, &[Leg]) -> Option<Reading>) -> Vec<Reading> {
     let reading = |cylinder: &Cylinder| match site.cold_feed_path(cylinder) {
-        Some((_, _, path)) => measure(cylinder, &path),
+        Some((_, _, path)) => measure(cylinder, path),
         None => Some(Reading::untold(&cylinder.id, find_out::COLD_FEED)),
     };
     site.layout().cylinders.iter().filter_map(reading).collect()

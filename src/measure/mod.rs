@@ -23,6 +23,7 @@ pub mod vent;
 pub mod vent_size;
 
 mod capacity;
+mod cold_feeds;
 mod draining;
 mod drawn_first;
 mod driving;

@@ -5,6 +5,7 @@ use std::sync::OnceLock;
 use foldhash::HashMap;
 
 use super::Leg;
+use super::cold_feeds::{ColdFeeds, cold_feeds};
 use super::fitted::{Fitted, fitted};
 use super::heatings::HeatingWater;
 use super::one_level::OneLevel;
@@ -35,6 +36,7 @@ pub struct Site<'a> {
     vents: OnceLock<Vents>,
     heatings: OnceLock<Vec<HeatingWater>>,
     one_level: OnceLock<OneLevel>,
+    cold_feeds: OnceLock<ColdFeeds>,
 }
 
 /// A run's end on a part's port.
@@ -88,6 +90,7 @@ impl<'a> Site<'a> {
             vents: OnceLock::new(),
             heatings: OnceLock::new(),
             one_level: OnceLock::new(),
+            cold_feeds: OnceLock::new(),
         };
         let runs = layout.runs.iter().enumerate();
         site.fitted = runs.map(|(number, run)| fitted(run, site.line(number))).collect();
@@ -226,6 +229,11 @@ impl<'a> Site<'a> {
     pub fn vent_paths(&self, cylinder: &Cylinder) -> &[Vec<Leg>] {
         let vents = self.vents.get_or_init(|| vents_of_cylinders(self));
         vents.get(&cylinder.id).map_or(&[], Vec::as_slice)
+    }
+
+    /// The cold feed of each cylinder, found when one is first asked for.
+    pub(super) fn cold_feeds(&self) -> &ColdFeeds {
+        self.cold_feeds.get_or_init(|| cold_feeds(self))
     }
 
     /// The heatings, found when they are first asked for.

@@ -5,7 +5,6 @@ use std::collections::VecDeque;
 use foldhash::{HashMap, HashSet};
 use glam::DVec2;
 
-use super::leg::length_mm;
 use super::linked::giving_like_the_first;
 use super::{Leg, Site};
 use crate::layout::{
@@ -122,30 +121,6 @@ impl Site<'_> {
         let begin = pipes.filter_map(|pipe| Some((pipe.run, self.end_along(pipe.run, pipe.end)?))).collect();
         let ways = super::shortest::Ways::from(self, begin, through);
         vents.into_iter().filter_map(|run| ways.to(run, self.mouth_along(run)?)).collect()
-    }
-
-    /// The path of a cylinder's cold feed back to the cistern that feeds it, and that cistern's port.
-    /// A feed that was taken from a cold distribution pipe is found as well.
-    #[must_use]
-    pub fn cold_feed_path(&self, cylinder: &Cylinder) -> Option<(&Cistern, &Id, Vec<Leg>)> {
-        self.cold_feed_through(cylinder, &[Service::ColdFeed])
-            .or_else(|| self.cold_feed_through(cylinder, &[Service::ColdFeed, Service::ColdDistribution]))
-    }
-
-    fn cold_feed_through(&self, cylinder: &Cylinder, through: &[Service]) -> Option<(&Cistern, &Id, Vec<Leg>)> {
-        let pipes = self.attached(&cylinder.id).iter().filter(|pipe| pipe.port.as_str() == COLD_INLET);
-        let begin = pipes.filter_map(|pipe| Some((pipe.run, self.end_along(pipe.run, pipe.end)?))).collect();
-        let ways = super::shortest::Ways::from(self, begin, through);
-        let to_cistern = |(run, end): (usize, WhichEnd)| match self.run(run).end(end) {
-            End::Port(part, port) => match self.part(part)? {
-                PartRef::Cistern(cistern) => Some((cistern, port, ways.to(run, self.end_along(run, end)?)?)),
-                _ => None,
-            },
-            _ => None,
-        };
-        let in_reach = self.reach(&cylinder.id, COLD_INLET, through).order.into_iter();
-        let found = in_reach.flat_map(|run| WhichEnd::BOTH.map(|end| (run, end))).filter_map(to_cistern);
-        found.min_by(|a, b| length_mm(&a.2).total_cmp(&length_mm(&b.2)))
     }
 
     /// Cold feed runs that branch off a stretch of a cylinder's cold feed, or off such a branch: for each the way from the

@@ -1,0 +1,59 @@
+//! The cold feed of each cylinder: the shortest way back to a cistern.
+
+use foldhash::HashMap;
+
+use super::leg::length_mm;
+use super::shortest::Ways;
+use super::{Leg, Site};
+use crate::layout::{COLD_INLET, Cistern, Cylinder, End, Id, PartRef, Service, WhichEnd};
+
+/// A cold feed.
+pub(super) struct ColdFeed {
+    /// The cistern from which it comes.
+    cistern: Id,
+    /// That cistern's port.
+    port: Id,
+    /// The path back to it.
+    path: Vec<Leg>,
+}
+
+/// The cold feed of each cylinder that has one.
+pub(super) type ColdFeeds = HashMap<Id, ColdFeed>;
+
+/// The cold feeds of a layout. A feed that was taken from a cold distribution pipe is found as well.
+pub(super) fn cold_feeds(site: &Site<'_>) -> ColdFeeds {
+    let of = |cylinder: &Cylinder| {
+        through(site, cylinder, &[Service::ColdFeed])
+            .or_else(|| through(site, cylinder, &[Service::ColdFeed, Service::ColdDistribution]))
+    };
+    let cylinders = site.layout().cylinders.iter();
+    cylinders.filter_map(|cylinder| Some((cylinder.id.clone(), of(cylinder)?))).collect()
+}
+
+fn through(site: &Site<'_>, cylinder: &Cylinder, services: &[Service]) -> Option<ColdFeed> {
+    let pipes = site.attached(&cylinder.id).iter().filter(|pipe| pipe.port.as_str() == COLD_INLET);
+    let begin = pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
+    let ways = Ways::from(site, begin, services);
+    let to_cistern = |(run, end): (usize, WhichEnd)| match site.run(run).end(end) {
+        End::Port(part, port) if matches!(site.part(part), Some(PartRef::Cistern(_))) => {
+            let path = ways.to(run, site.end_along(run, end)?)?;
+            Some(ColdFeed { cistern: part.clone(), port: port.clone(), path })
+        }
+        _ => None,
+    };
+    let in_reach = site.runs_from(&cylinder.id, COLD_INLET, services).into_iter();
+    let found = in_reach.flat_map(|run| WhichEnd::BOTH.map(|end| (run, end))).filter_map(to_cistern);
+    found.min_by(|a, b| length_mm(&a.path).total_cmp(&length_mm(&b.path)))
+}
+
+impl Site<'_> {
+    /// The path of a cylinder's cold feed back to the cistern that feeds it, and that cistern's port.
+    #[must_use]
+    pub fn cold_feed_path(&self, cylinder: &Cylinder) -> Option<(&Cistern, &Id, &[Leg])> {
+        let ColdFeed { cistern, port, path } = self.cold_feeds().get(&cylinder.id)?;
+        match self.part(cistern)? {
+            PartRef::Cistern(cistern) => Some((cistern, port, path)),
+            _ => None,
+        }
+    }
+}
