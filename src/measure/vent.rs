@@ -301,14 +301,14 @@ pub fn free(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
-/// Whether some other way leads from the crown of a cylinder to the open end of a vent, with neither valve nor pump.
+/// Whether vents alone lead from the crown of a cylinder to the open end of one, with neither valve nor pump: a way through
+/// hot pipes may fall, and lets no air out.
 fn leads_there_freely(site: &Site<'_>, cylinder: &Cylinder, way: &Way<'_>) -> bool {
     let crown = site.hot_ports(cylinder).into_iter().filter(|port| cylinder.gathers_air_at(port.as_str()));
     let pipes = crown.flat_map(|port| site.attached(&cylinder.id).iter().filter(move |pipe| pipe.port == port));
     let begin: Vec<(usize, f64)> =
         pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
-    let through = &[Service::HotDistribution, Service::OpenVent];
-    let asked = Asked { through, without: InLineKind::hinders, onward: |_, _, _| Vec::new() };
+    let asked = Asked { through: &[Service::OpenVent], without: InLineKind::hinders, onward: |_, _, _| Vec::new() };
     let ways = FreeWays::from(site, &begin, asked);
     let Some(last) = way.path.last() else { return false };
     let is_mouth =
