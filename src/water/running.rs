@@ -1,12 +1,10 @@
 //! What the water does under the questions that are always asked: each tap alone, all together, what is likely at once.
 
-use super::circuit::{Circuit, Conditions, Flows, Open, StretchFlow, TapFlow};
+use super::circuit::{Circuit, Conditions, Flows, MOST_WORK, Open, StretchFlow, TapFlow};
 use super::demand::simultaneous_l_s;
 use crate::layout::OutletKind;
 use crate::measure::Site;
 
-/// Beyond this many stretches times taps, taps are not tried one by one: a whole street's worth of them.
-const MOST_WORK: usize = 50_000;
 /// A flow less than this is none, L/s.
 pub(super) const STILL_L_S: f64 = 1e-6;
 

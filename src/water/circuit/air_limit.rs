@@ -3,7 +3,7 @@
 use foldhash::HashMap;
 
 use super::flows::{Asked, loss_of_rating, tail};
-use super::{Circuit, Conditions, Open, Stretch, Supply, Tap};
+use super::{Circuit, Conditions, MOST_WORK, Open, Stretch, Supply, Tap};
 use crate::layout::{OutletKind, Service};
 use crate::measure::find_out;
 use crate::num::{Union, zero_between};
@@ -16,9 +16,6 @@ const BEGIN_PA: f64 = 10_000.0;
 const NARROWEST: f64 = 12.0;
 /// How well that is found; half of it is the share by which the flow is out.
 const ACCURACY: f64 = 1e-5;
-
-/// Beyond this many stretches times vents, vents are not tried: a whole street's worth of them.
-const MOST_WORK: usize = 50_000;
 
 /// What hot taps are likely to draw at one time, L/s.
 #[derive(Default)]

@@ -44,6 +44,8 @@ pub const COLD_ASSUMED_CELSIUS: f64 = 10.0;
 const TAIL_BORE_M: f64 = 0.0136;
 /// Temperature of stored hot water where none is told (assumption), °C.
 pub const HOT_ASSUMED_CELSIUS: f64 = 60.0;
+/// Beyond this many stretches times taps, vents or systems, these are not tried one by one: a whole street's worth of them.
+pub(super) const MOST_WORK: usize = 50_000;
 
 /// Cold water as it is taken for flows.
 #[must_use]

@@ -10,12 +10,10 @@ use super::{Event, Moment, Played, Total};
 use crate::layout::Cistern;
 use crate::measure::{Place, find_out};
 use crate::units::{Amount, Level, Unit};
-use crate::water::circuit::{Circuit, Conditions, Open, Outcome, Supply, Tap, assumptions};
+use crate::water::circuit::{Circuit, Conditions, MOST_WORK, Open, Outcome, Supply, Tap, assumptions};
 
 /// Beyond so many cisterns in one system it is not played: each is leant on by itself in every step.
 const MOST_JOINED: usize = 20;
-/// Beyond this many stretches times systems they are not played: a whole street's worth of them.
-const MOST_WORK: usize = 50_000;
 /// What is left is told to this, mm.
 const LEVEL_TOLD_TO_MM: f64 = 1e-3;
 
