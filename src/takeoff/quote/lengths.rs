@@ -13,47 +13,58 @@ const PIECES: &[&str] = &["length", "lengths"];
 const NOT_THE_WHOLE: &[&str] =
     &["each", "per", "coil", "roll", "pack", "bundle", "to", "from", "for", "between", "approx"];
 
-/// Where the lines of a quote name less tube than is drawn; nothing where one of them cannot be understood safely.
-pub(super) fn too_short(lines: &[&Line], quoted: &[&Words]) -> Vec<String> {
-    let tubes: Vec<&Line> = lines.iter().copied().filter(|line| line.item == Item::Tube).collect();
-    let is_told = |line: &&Line| line.quantity.is_some() && line.unit == Counted::Metres && line.find_out.is_none();
-    let is_of_one_kind = tubes.iter().all(|line| line.what == tubes[0].what);
-    let read: Option<Vec<(Option<f64>, f64)>> = quoted.iter().map(|words| tube(words)).collect();
-    let Some(read) = read.filter(|read| !read.is_empty() && is_of_one_kind && tubes.iter().all(is_told)) else {
-        return Vec::new();
-    };
-    let drawn_m = |size: Option<f64>| -> f64 {
-        let of_size = |line: &&&Line| size.is_none_or(|mm| line.size == format!("{mm} mm"));
-        tubes.iter().filter(of_size).filter_map(|line| line.quantity).sum()
-    };
-    let sizes: Option<Vec<f64>> = read.iter().map(|(size, _)| *size).collect();
-    let mut sizes: Vec<Option<f64>> = sizes.map_or_else(|| vec![None], |sizes| sizes.into_iter().map(Some).collect());
-    sizes.sort_by(|a, b| a.partial_cmp(b).unwrap_or(std::cmp::Ordering::Equal));
-    sizes.dedup();
-    let said = |size: Option<f64>| {
-        let of_size = read.iter().filter(|(own, _)| size.is_none() || *own == size);
-        let named_m: f64 = of_size.map(|(_, metres)| metres).sum();
-        let of = size.map_or_else(String::new, |mm| format!(" of {mm} mm"));
-        let drawn_m = drawn_m(size);
-        let (named, drawn) = (Counted::Metres.digits(named_m), Counted::Metres.digits(drawn_m));
-        (named_m < drawn_m * (1.0 - SAME)).then(|| format!("{named} m{of} in the quote, and the drawing has {drawn} m"))
-    };
-    sizes.into_iter().filter_map(said).collect()
+/// What a line of a quote says of tube.
+struct Tube {
+    /// The sizes that it names, mm.
+    sizes_mm: Vec<f64>,
+    /// How much of it there is in all, m; nothing where that cannot be understood safely.
+    length_m: Option<f64>,
 }
 
-/// The size of tube that a line names, mm, where it names one, and the length, m; nothing where it is not to be understood.
-fn tube(words: &Words) -> Option<(Option<f64>, f64)> {
-    let names_a_run = |words: &Words| {
-        TOPICS.iter().any(|topic| matches!(topic.covers, Covers::TubeOf(_)) && topic.named_by(words).is_some())
+/// Where the lines of a quote name less tube than is drawn. Of a size that a line names without a length that can be
+/// understood safely nothing is said; of none, where that line names no size.
+pub(super) fn too_short(lines: &[&Line], quoted: &[&Words]) -> Vec<String> {
+    let drawn: Vec<&Line> = lines.iter().copied().filter(|line| line.item == Item::Tube).collect();
+    let is_told = |line: &&Line| line.quantity.is_some() && line.unit == Counted::Metres && line.find_out.is_none();
+    let is_of_one_kind = drawn.iter().all(|line| line.what == drawn[0].what);
+    if !is_of_one_kind || !drawn.iter().all(is_told) {
+        return Vec::new();
+    }
+    let read: Vec<Tube> = quoted.iter().map(|words| Tube::of(words)).collect();
+    let said = |size: Option<f64>| {
+        let of_size = |tube: &&Tube| size.is_none_or(|size| tube.sizes_mm.contains(&size));
+        let named_m: f64 = read.iter().filter(of_size).map(|tube| tube.length_m).sum::<Option<f64>>()?;
+        let is_drawn_so = |line: &&&Line| size.is_none_or(|mm| line.size == format!("{mm} mm"));
+        let drawn_m: f64 = drawn.iter().filter(is_drawn_so).filter_map(|line| line.quantity).sum();
+        let of = size.map_or_else(String::new, |mm| format!(" of {mm} mm"));
+        let (named, asked) = (Counted::Metres.digits(named_m), Counted::Metres.digits(drawn_m));
+        (named_m < drawn_m * (1.0 - SAME)).then(|| format!("{named} m{of} in the quote, and the drawing has {asked} m"))
     };
-    if words.hold_any(NOT_THE_WHOLE) || names_a_run(words) {
+    if read.iter().any(|tube| tube.sizes_mm.is_empty()) {
+        return said(None).into_iter().collect();
+    }
+    let mut sizes: Vec<f64> = read.iter().flat_map(|tube| tube.sizes_mm.iter().copied()).collect();
+    sizes.sort_by(f64::total_cmp);
+    sizes.dedup();
+    sizes.into_iter().filter_map(|mm| said(Some(mm))).collect()
+}
+
+impl Tube {
+    fn of(words: &Words) -> Self {
+        let sizes_mm = words.numbers_in(&["mm"]);
+        // Which of several sizes a length is of is anybody's guess.
+        let length_m = if sizes_mm.len() > 1 { None } else { length_m(words) };
+        Self { sizes_mm, length_m }
+    }
+}
+
+/// The length of all tube that a line names, m; nothing where it is not to be understood.
+fn length_m(words: &Words) -> Option<f64> {
+    let names_a_run =
+        TOPICS.iter().any(|topic| matches!(topic.covers, Covers::TubeOf(_)) && topic.named_by(words).is_some());
+    if words.hold_any(NOT_THE_WHOLE) || names_a_run {
         return None;
     }
-    let size = match words.numbers_in(&["mm"])[..] {
-        [] => None,
-        [mm] => Some(mm),
-        _ => return None,
-    };
     let [metres] = words.numbers_in(METRES)[..] else { return None };
     let pieces = match (words.hold_any(PIECES), words.count()) {
         (true, _) => match words.numbers_in(PIECES)[..] {
@@ -64,5 +75,5 @@ fn tube(words: &Words) -> Option<(Option<f64>, f64)> {
         (false, Count::One) => 1.0,
         (false, Count::Unclear) => return None,
     };
-    Some((size, pieces * metres))
+    Some(pieces * metres)
 }
