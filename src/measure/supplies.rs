@@ -21,6 +21,17 @@ struct Brought {
     primary: bool,
 }
 
+/// Whether a pipe is drawn to each outlet at all: nothing else is asked of one that stands by itself.
+#[must_use]
+pub fn pipe_to_outlet(site: &Site<'_>) -> Vec<Reading> {
+    let reading = |outlet: &Outlet| {
+        let pipes: Vec<&Id> = site.attached(&outlet.id).iter().map(|pipe| &site.run(pipe.run).id).collect();
+        let drawn = (!pipes.is_empty()).then_some("a pipe to it");
+        Reading::choice(&outlet.id, drawn, "draw the pipe that brings its water").along_with(pipes)
+    };
+    site.layout().outlets.iter().map(reading).collect()
+}
+
 /// Whether each side of an outlet on which a pipe ends is given its own water. The way to what the water comes from
 /// decides; where none is drawn, a pipe that is called what the side asks is taken at its word.
 #[must_use]

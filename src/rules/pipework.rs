@@ -59,6 +59,18 @@ pub(super) const RULES: &[Rule] = &[
         prose: Prose::of(include_str!("../../assets/rules/place-beyond-pipe.md")),
     },
     Rule {
+        id: "outlet-without-pipe",
+        measure: Measure::OfSite(supplies::pipe_to_outlet),
+        limit: Limit::Told,
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Draw the pipe that brings its water")],
+        prose: Prose::of(include_str!("../../assets/rules/outlet-without-pipe.md")),
+    },
+    Rule {
         id: "hot-and-cold-crossed",
         measure: Measure::OfSite(supplies::own_water),
         limit: Limit::Yes,

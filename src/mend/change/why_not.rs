@@ -17,6 +17,7 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         "cylinder-too-heavy-for-floor" => "the floor is for a competent person to confirm",
         "shallow-joist-notched" => "what has been cut cannot be put back by a drawing: have the joists looked at",
         "cylinder-heating-unknown" => "what heats the cylinder has to be found out and drawn",
+        "outlet-without-pipe" => "which pipe is to bring its water has to be drawn",
         "main-joins-stored" => "main and stored water have to be parted, and which pipe goes is for the fitter to say",
         "primary-joins-stored" => "the two circuits have to be parted, and where is not to be seen on the drawing",
         "cold-feed-shared" | "linked-cistern-without-inlet" | "warning-pipes-coupled" | "warning-pipe-missing" => {
