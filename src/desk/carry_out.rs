@@ -1,10 +1,10 @@
 //! Where what was asked for is done: the one place that changes the session and how it is looked at.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use egui::{Context, Theme, ViewportCommand};
 
-use super::action::{Action, Aspect, Grip, Shown, Tool};
+use super::action::{Action, Aspect, Grip, Outlook, Shown, Tool};
 use super::app::{Burst, Desk};
 use super::asking::Asking;
 use super::bearing::Bearing;
@@ -386,6 +386,7 @@ impl Desk {
         self.session.choose_profile(chosen);
         self.outlook.let_go();
         self.outlook.chosen = None;
+        self.outlook.shown = Outlook::default().shown;
         (self.outlook.lit, self.outlook.mend) = (None, None);
         self.outlook.tool = Tool::Pick;
         // A lesson under way would hide the drawing, and a blank sheet has nothing to learn from.
@@ -444,7 +445,7 @@ impl Desk {
     }
 
     fn ask_where(&mut self, then: Option<Then>) {
-        let likely = self.session.path().map_or_else(likely_name, |path| path.display().to_string());
+        let likely = self.session.path().map_or_else(|| self.likely_path_to_save(), |path| path.display().to_string());
         self.dialog = Some(Dialog::Path(PathQuestion::new(Purpose::Save(then), likely)));
     }
 
@@ -489,10 +490,4 @@ fn stepped(now: Option<usize>, count: usize, step: Step) -> Option<usize> {
         (Some(now), Step::Onward) => (now + 1) % count,
         (Some(now), Step::Back) => now.checked_sub(1).unwrap_or(last),
     })
-}
-
-/// A path to save a new layout under: in the folder the program was started in.
-fn likely_name() -> String {
-    let folder = std::env::current_dir().unwrap_or_else(|_| PathBuf::from("."));
-    folder.join("layout.loft.ron").display().to_string()
 }

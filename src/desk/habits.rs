@@ -13,7 +13,7 @@ use super::dialogs::{Dialog, LosesWork};
 use super::theme::Palette;
 use super::tour::Tour;
 use crate::rules::Voice;
-use crate::session::settings::{Appearance, Settings};
+use crate::session::settings::{Appearance, Settings, WindowSize};
 
 /// From one look at the open file to the next, s.
 const LOOK_EVERY_S: f64 = 1.0;
@@ -108,6 +108,7 @@ impl Desk {
         }
         self.look_at_file(ctx);
         self.keep_quote(ctx);
+        self.note_window(ctx);
         if self.habits.kept != self.outlook.settings {
             self.habits.kept = self.outlook.settings.clone();
             if let Some(folder) = &self.habits.folder
@@ -116,6 +117,26 @@ impl Desk {
                 log::warn!("what was chosen cannot be kept in {}: {error}", folder.display());
             }
         }
+    }
+
+    /// How large the window is, noted when it closes: the next one is as large.
+    fn note_window(&mut self, ctx: &Context) {
+        let (closes, inner, maximized) = ctx.input(|input| {
+            let window = input.viewport();
+            (window.close_requested(), window.inner_rect, window.maximized.unwrap_or(false))
+        });
+        if !closes && !self.may_close {
+            return;
+        }
+        let before = self.outlook.settings.window;
+        // What is no number or beyond its range becomes the nearest that is.
+        let points = |length: f32| (length * ctx.zoom_factor()).round() as u16;
+        let now =
+            inner.map(|inner| WindowSize { width: points(inner.width()), height: points(inner.height()), maximized });
+        self.outlook.settings.window = match (before, now) {
+            (Some(before), Some(now)) if now.maximized => Some(WindowSize { maximized: true, ..before }),
+            (before, now) => now.or(before),
+        };
     }
 
     /// The size of everything: what was chosen, and larger before a class.

@@ -185,19 +185,28 @@ impl Desk {
         Ok(format!("Quote from '{}'", path.display()))
     }
 
+    /// A path to save a new layout under: in the folder the program was started in.
+    pub(super) fn likely_path_to_save(&self) -> String {
+        started_in().join(format!("{}.loft.ron", self.file_stem())).display().to_string()
+    }
+
+    /// How the files of the layout begin: like its own, or else like its title.
+    fn file_stem(&self) -> String {
+        let own =
+            self.session.path().and_then(Path::file_name).map(|name| name.to_string_lossy().replace(".loft.ron", ""));
+        own.or_else(|| file::stem_of(&self.session.layout().heading.title)).unwrap_or_else(|| "layout".to_owned())
+    }
+
     /// Where a file is likely to be: beside the layout, or where the last one went.
     fn likely_path(&self, sought: Sought) -> String {
         let layout = self.session.path();
         let beside = layout.and_then(Path::parent).map(Path::to_owned);
-        let here = || std::env::current_dir().unwrap_or_else(|_| PathBuf::from("."));
-        let folder = self.outlook.settings.hand_over.folder.clone().or(beside).unwrap_or_else(here);
+        let folder = self.outlook.settings.hand_over.folder.clone().or(beside).unwrap_or_else(started_in);
         let name = match sought {
             Sought::Prices => "prices.csv".to_owned(),
             Sought::Quote => "quote.txt".to_owned(),
             Sought::Export(form) => {
-                let stem = layout.and_then(Path::file_name).map(|name| name.to_string_lossy().into_owned());
-                let stem = stem.map_or_else(|| "layout".to_owned(), |name| name.replace(".loft.ron", ""));
-                format!("{stem}-{}.{}", form.stem(), form.ending())
+                format!("{}-{}.{}", self.file_stem(), form.stem(), form.ending())
             }
         };
         folder.join(name).display().to_string()
@@ -273,4 +282,9 @@ impl Desk {
             }
         }
     }
+}
+
+/// The folder that the program was started in.
+fn started_in() -> PathBuf {
+    std::env::current_dir().unwrap_or_else(|_| PathBuf::from("."))
 }

@@ -32,7 +32,8 @@ impl Desk {
 
     /// Hands on what has been done since the last frame, and says so where it cannot be kept.
     pub(super) fn keep_unsaved_work(&mut self, ctx: &Context) {
-        let Some(keeper) = &mut self.keeper else { return };
+        // What was let go on the way out must not be offered the next time as if the program had failed.
+        let Some(keeper) = self.keeper.as_mut().filter(|_| !self.may_close) else { return };
         keeper.keep(&mut self.session);
         if let Some(words) = keeper.trouble() {
             self.outlook.said = words;

@@ -35,7 +35,7 @@ mod variants;
 mod warming;
 mod ways;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 pub use action::{Action, Aspect, Clipping, Grip, Outlook, Tool};
 pub use app::Desk;
@@ -50,6 +50,7 @@ pub use mending::{MendAsk, Mending, Scope, Showing};
 pub use stock::Stock;
 
 use crate::session::Session;
+use crate::session::settings::Settings;
 
 /// The window's size when it first opens, in points.
 const FIRST_SIZE: [f32; 2] = [1360.0, 860.0];
@@ -68,8 +69,8 @@ pub fn open(file: Option<PathBuf>, frames: Option<PathBuf>) -> Result<(), String
     let viewport = egui::ViewportBuilder::default()
         .with_app_id("loftwright")
         .with_title("Loftwright")
-        .with_inner_size(FIRST_SIZE)
         .with_min_inner_size(LEAST_SIZE);
+    let viewport = as_it_was(viewport);
     let viewport = match icon::icon() {
         Some(icon) => viewport.with_icon(icon),
         None => viewport,
@@ -101,6 +102,18 @@ pub fn open(file: Option<PathBuf>, frames: Option<PathBuf>) -> Result<(), String
              Without one, these work as well: loftwright check FILE, loftwright draw FILE --out X.svg"
         )
     })
+}
+
+/// As large as the window was when it was last closed.
+fn as_it_was(viewport: egui::ViewportBuilder) -> egui::ViewportBuilder {
+    let folder = crate::session::recovery::folder();
+    let settings = folder.as_deref().and_then(Path::parent).map(Settings::read);
+    match settings.and_then(|settings| settings.window) {
+        Some(window) => viewport
+            .with_inner_size([f32::from(window.width), f32::from(window.height)])
+            .with_maximized(window.maximized),
+        None => viewport.with_inner_size(FIRST_SIZE),
+    }
 }
 
 /// How the window is painted. Nothing in it shades from one colour to another, so no noise has to hide steps of shade.

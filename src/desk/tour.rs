@@ -27,7 +27,7 @@ const CARDS: [(&str, &str); 4] = [
     ),
     (
         "Flow, Warmth, Timber",
-        "At the top are four looks at the same drawing. Press / and type a few letters to have anything done by name. \
+        "At the top are more looks at the same drawing. Press / and type a few letters to have anything done by name. \
          This tour waits under Help.",
     ),
 ];

@@ -40,6 +40,19 @@ pub struct Settings {
     pub voice: Voice,
     /// How sheets are handed over.
     pub hand_over: HandOver,
+    /// The window as it was when it was last closed.
+    pub window: Option<WindowSize>,
+}
+
+/// How large a window is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WindowSize {
+    /// In points at the usual size of letters; of one over the whole screen what it was before.
+    pub width: u16,
+    /// Likewise.
+    pub height: u16,
+    /// Whether it was over the whole screen.
+    pub maximized: bool,
 }
 
 /// How sheets are handed over.
@@ -122,6 +135,7 @@ impl Default for Settings {
             side_panels: SidePanels::Shown,
             voice: Voice::Trade,
             hand_over: HandOver::default(),
+            window: None,
         }
     }
 }

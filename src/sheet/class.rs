@@ -68,8 +68,8 @@ impl ClassPapers<'_> {
 #[must_use]
 pub fn file_stem(exercise: &Exercise) -> String {
     let Learner { name: learner, seed, .. } = Learner::new(exercise.seed, &exercise.learner);
-    let plain = |letter: char| if letter.is_alphanumeric() { letter.to_ascii_lowercase() } else { '-' };
-    let name: String = learner.chars().map(plain).collect();
-    let name = name.split('-').filter(|word| !word.is_empty()).collect::<Vec<_>>().join("-");
-    if name.is_empty() { format!("exercise-{seed}") } else { format!("{name}-{:04}", seed % 10_000) }
+    match file::stem_of(&learner) {
+        None => format!("exercise-{seed}"),
+        Some(name) => format!("{name}-{:04}", seed % 10_000),
+    }
 }

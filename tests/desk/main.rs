@@ -354,6 +354,23 @@ fn work_left_behind_is_offered_and_taken_up_unsaved_with_its_steps() {
 }
 
 #[test]
+fn work_that_is_discarded_on_leaving_is_not_left_behind() {
+    let place = tempfile::tempdir().expect("a folder");
+    let recovery = place.path().join("recovery");
+    let mut desk = Desk::new(Session::new(example("sound_indirect")));
+    desk.keep_in(recovery.clone());
+    let mut harness = window_of(desk);
+    ask(&mut harness, Action::Select(Some(Id::of("basin"))));
+    ask(&mut harness, Action::Command(Command::Delete));
+    assert!(harness.state().session().is_dirty());
+    ask(&mut harness, Action::Command(Command::Quit));
+    harness.get_by_label("Discard").click();
+    harness.run();
+    drop(harness);
+    assert!(loftwright::session::recovery::list(&recovery).is_empty());
+}
+
+#[test]
 fn a_chosen_finding_brings_up_the_particulars_of_its_part() {
     let mut harness = window(example("sound_indirect"));
     harness.get_by_label_contains(" meets").click();

@@ -222,8 +222,8 @@ impl Row<'_> {
                 ui.add(Label::new(RichText::new(number.to_string()).color(colour).strong()));
             }
             ui.add(Label::new(RichText::new(verdict.beside_title(self.outlook.voice)).color(colour).strong()));
-            ui.add(Label::new(RichText::new(self.finding.weight.words()).weak()));
-            ui.add(Label::new(RichText::new(self.finding.subject_words(self.outlook.voice)).weak()));
+            let (weight, subject) = (self.finding.weight.words(), self.finding.subject_words(self.outlook.voice));
+            ui.add(Label::new(RichText::new(format!("· {weight} · {subject}")).weak()));
         });
         ui.add(Label::new(RichText::new(self.finding.title(self.outlook.voice)).strong()).wrap());
         let words = self.finding.words(self.outlook.voice);
