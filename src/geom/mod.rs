@@ -6,7 +6,7 @@ mod span;
 mod walk;
 
 pub use point::Point;
-pub use polyline::{Polyline, SAME_PLACE_MM, is_same_place};
+pub use polyline::{ONE_JOINT_MM, Polyline, SAME_PLACE_MM, is_same_place};
 pub use span::Span;
 pub use walk::walked;
 

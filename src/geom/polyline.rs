@@ -5,6 +5,10 @@ use glam::DVec2;
 /// What lies no further apart than this along a line is one place: more than rounding leaves, less than any tape shows.
 pub const SAME_PLACE_MM: f64 = 1e-6;
 
+/// What joins a line so near to one of its ends, or to a bend, joins it there, mm: distances are written to whole
+/// millimetres (common practice, no source).
+pub const ONE_JOINT_MM: f64 = 1.0;
+
 /// Whether two distances along a line, mm, are one place.
 #[must_use]
 pub const fn is_same_place(a_mm: f64, b_mm: f64) -> bool {
@@ -51,6 +55,20 @@ impl Polyline {
     #[must_use]
     pub fn length(&self) -> f64 {
         self.along.last().copied().unwrap_or(0.0)
+    }
+
+    /// How far along the line, mm, what is told to join it at a distance along it does so: within [`ONE_JOINT_MM`] of an
+    /// end in that end, and beyond an end in it as well.
+    #[must_use]
+    pub fn joined_at(&self, told_mm: f64) -> f64 {
+        let (length_mm, from_end_mm) = (self.length(), self.length() - told_mm);
+        if from_end_mm < ONE_JOINT_MM && from_end_mm <= told_mm {
+            length_mm
+        } else if told_mm < ONE_JOINT_MM {
+            0.0
+        } else {
+            told_mm
+        }
     }
 
     /// The straight pieces as (start, end).
@@ -157,6 +175,15 @@ mod tests {
             assert_eq!(line.between(end, 150.0).len(), 2, "{end}");
         }
         assert_eq!(line.between(0.0, 100.001).len(), 3);
+    }
+
+    #[test]
+    fn what_is_told_to_join_within_a_millimetre_of_an_end_joins_in_it() {
+        let line = bent();
+        let told = [-5.0, 0.0, 0.9, 1.0, 75.0, 149.0, 149.5, 150.4, 900.0];
+        assert_eq!(told.map(|told| line.joined_at(told)), [0.0, 0.0, 0.0, 1.0, 75.0, 149.0, 150.0, 150.0, 150.0]);
+        let short = Polyline::through([dvec2(0.0, 0.0), dvec2(0.8, 0.0)]).expect("two vertices");
+        assert_eq!([0.3, 0.5].map(|told| short.joined_at(told)), [0.0, 0.8]);
     }
 
     #[test]

@@ -81,8 +81,11 @@ fn worst(site: &Site<'_>, run: &Run, parts: &[(f64, f64)]) -> Outcome<Exposure> 
     }
     let films = Films { bare_w_m2_k: FILM_W_M2_K, lagged_w_m2_k: FILM_W_M2_K };
     let resistance = |stretch: &Stretch| stretch.cover(tube.outside_m, films).resistance_m_k_w();
-    let long = all.iter().filter(|stretch| stretch.to_mm - stretch.from_mm >= SHORTEST_MM);
-    let stretch = long.min_by(|a, b| resistance(a).total_cmp(&resistance(b))).or_else(|| all.first());
+    let length_mm = |stretch: &Stretch| stretch.to_mm - stretch.from_mm;
+    let long = all.iter().filter(|stretch| length_mm(stretch) >= SHORTEST_MM);
+    // Where all are short, they take their warmth from the longest.
+    let longest = || all.iter().max_by(|a, b| length_mm(a).total_cmp(&length_mm(b)));
+    let stretch = long.min_by(|a, b| resistance(a).total_cmp(&resistance(b))).or_else(longest);
     let stretch = *stretch.ok_or_else(|| format!("draw the {spoken} where it runs through the loft"))?;
     let frost = Frost { air_c: grounds.take(Condition::LoftWinterLow), water_c: grounds.take(Condition::MainWinter) };
     let lasts_h = grounds.take(Condition::FrostLasts);

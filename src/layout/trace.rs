@@ -72,7 +72,10 @@ impl Traces {
         match end {
             End::Open(point) | End::Onward(point) => Some(point.vector()),
             End::Port(part, port) => Some(index.get(part)?.port(port.as_str())?.vector()),
-            End::Tee(other, at) => Some(self.line(*number_of.get(other)?)?.point_at(at.to_mm())),
+            End::Tee(other, at) => {
+                let line = self.line(*number_of.get(other)?)?;
+                Some(line.point_at(line.joined_at(at.to_mm())))
+            }
         }
     }
 

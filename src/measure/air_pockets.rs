@@ -1,8 +1,8 @@
 //! Air that stays in the high points of pipes: in the feeds of heatings, and how wide the pipes are that meet there.
 
 use super::draining::{Body, Spot};
-use super::{Feature, ONE_JOINT_MM, Place, Reading, Site, find_out};
-use crate::geom::{SAME_PLACE_MM, is_same_place};
+use super::{Feature, Place, Reading, Site, find_out};
+use crate::geom::{ONE_JOINT_MM, SAME_PLACE_MM, is_same_place};
 use crate::layout::{End, Id, Service, WhichEnd};
 use crate::num::lowest_passes;
 use crate::units::Measured;

@@ -1,16 +1,23 @@
 //! What sits in a run, as its water comes by it: within the pipe, in order along it.
 
-use super::Site;
-use crate::geom::Polyline;
+use super::{Joint, Site};
+use crate::geom::{Polyline, is_same_place};
 use crate::layout::{InLineKind, Run};
+
+/// How far a fitting is reckoned from a joint that is drawn in the same place, mm: far enough to be another place, and
+/// nothing that is ever shown.
+const BESIDE_JOINT_MM: f64 = 1e-5;
 
 /// A fitting where it is reckoned to sit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Fitted {
     /// What it is.
     pub kind: InLineKind,
-    /// How far along the run, mm. What is told beyond an end sits at that end.
+    /// How far along the run, mm. What is told beyond an end sits at that end; what is told where another run joins sits
+    /// just beyond the joint, and just before it where that is the end of the run.
     pub at_mm: f64,
+    /// Which of the run's fittings it is, by its place in their list.
+    pub number: usize,
 }
 
 impl Site<'_> {
@@ -21,12 +28,22 @@ impl Site<'_> {
     }
 }
 
-/// What sits in a run that is drawn along a line; at its beginning where it is not drawn.
-pub(super) fn fitted(run: &Run, line: Option<&Polyline>) -> Option<Vec<Fitted>> {
+/// What sits in a run that is drawn along a line, and is joined by others; at its beginning where it is not drawn.
+pub(super) fn fitted(run: &Run, line: Option<&Polyline>, joints: &[Joint]) -> Option<Vec<Fitted>> {
     let length_mm = line.map_or(0.0, Polyline::length);
-    let told = run.fittings.as_ref()?.iter();
-    let mut fitted: Vec<Fitted> =
-        told.map(|fitting| Fitted { kind: fitting.kind, at_mm: fitting.at.to_mm().clamp(0.0, length_mm) }).collect();
+    let sits_at = |told_mm: f64| {
+        let at_mm = told_mm.clamp(0.0, length_mm);
+        match joints.iter().find(|joint| is_same_place(joint.at_mm, at_mm)) {
+            // What joins the end lies beyond all that sits in the run.
+            Some(joint) if is_same_place(joint.at_mm, length_mm) => (length_mm - BESIDE_JOINT_MM).max(0.0),
+            Some(joint) => joint.at_mm + BESIDE_JOINT_MM,
+            None => at_mm,
+        }
+    };
+    let told = run.fittings.as_ref()?.iter().enumerate();
+    let mut fitted: Vec<Fitted> = told
+        .map(|(number, fitting)| Fitted { kind: fitting.kind, at_mm: sits_at(fitting.at.to_mm()), number })
+        .collect();
     fitted.sort_by(|a, b| a.at_mm.total_cmp(&b.at_mm));
     Some(fitted)
 }

@@ -124,7 +124,7 @@ impl Site<'_> {
             };
             let on_leg = fittings.iter().filter(|fitting| leg.holds(fitting.at_mm) && hinders(leg.run, fitting));
             let away_mm = |fitting: &Fitted| leg.away_mm(fitting.at_mm);
-            if let Some(Fitted { kind, at_mm }) = on_leg.copied().min_by(|a, b| away_mm(a).total_cmp(&away_mm(b))) {
+            if let Some(Fitted { kind, at_mm, .. }) = on_leg.copied().min_by(|a, b| away_mm(a).total_cmp(&away_mm(b))) {
                 return InTheWay::Fitting { run: leg.run, at_mm, kind };
             }
         }

@@ -32,7 +32,7 @@ pub(super) fn by_links<'s>(site: &'s Site<'_>, cistern: &'s Cistern, follow: Fol
         if link.service != Service::Link {
             continue;
         }
-        let (from_mm, to_mm) = between_valves(link, site.end_along(run, WhichEnd::To), at_mm, follow);
+        let (from_mm, to_mm) = between_valves(site, run, at_mm, follow);
         let (known_from_mm, known_to_mm) = reached.get(&run).copied().unwrap_or((f64::INFINITY, f64::NEG_INFINITY));
         if known_from_mm <= from_mm && known_to_mm >= to_mm {
             continue;
@@ -62,9 +62,9 @@ fn from_cistern<'s>(site: &'s Site<'_>, cistern: &'s Id) -> impl Iterator<Item =
 }
 
 /// How far along a link, mm, water that is at a place on it goes on or has come from; without end where no valve parts it.
-fn between_valves(link: &Run, length_mm: Option<f64>, at_mm: f64, follow: Follow) -> (f64, f64) {
-    let valves = link.fittings.iter().flatten().filter(|fitting| fitting.kind == InLineKind::NonReturnValve);
-    let valves_mm = valves.map(|valve| valve.at.to_mm().clamp(0.0, length_mm.unwrap_or(f64::INFINITY)));
+fn between_valves(site: &Site<'_>, link: usize, at_mm: f64, follow: Follow) -> (f64, f64) {
+    let fittings = site.fitted(link).unwrap_or_default().iter();
+    let valves_mm = fittings.filter(|fitting| fitting.kind == InLineKind::NonReturnValve).map(|valve| valve.at_mm);
     match follow {
         Follow::EitherWay => (f64::NEG_INFINITY, f64::INFINITY),
         Follow::Onward => {

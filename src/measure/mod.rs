@@ -56,5 +56,5 @@ pub use overflow_level::{Invert, overflow_inverts};
 pub use overflow_way::OverflowWay;
 pub use place::{Feature, Place};
 pub use reading::{Axis, Have, Reading, Rest, Room, whole_mm};
-pub use site::{Attachment, Joint, ONE_JOINT_MM, Site};
+pub use site::{Attachment, Joint, Site};
 pub use water_ways::{Heating, has_untold_coil, heating_of};

@@ -6,7 +6,7 @@ use super::cistern::{outlet_height, with_float_valve};
 use super::linked::{filled_by_link, linked_with};
 use super::overflow_level::{drawn_inverts, highest_invert};
 use super::overflow_way::Stop;
-use super::reading::{tenths_mm, written_mm};
+use super::reading::{WRITTEN_WITHIN_MM, tenths_mm, written_mm};
 use super::{Axis, Feature, Fitted, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l};
 use crate::layout::{Cistern, Discharge, End, INLET, Id, Service};
 use crate::units::{Measured, Size};
@@ -143,13 +143,22 @@ pub fn warning_pipes_apart(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
-/// Ways out with the cistern that each leaves.
+/// One reading for each way out, asked with the cistern that it leaves.
 fn with_cistern<'a>(
     site: &Site<'a>,
     measure: impl Fn(&'a Cistern, &OverflowWay<'a>) -> Option<Reading>,
 ) -> Vec<Reading> {
-    let of_cistern = |cistern: &'a Cistern| site.ways_out_of(cistern).into_iter().map(move |way| (cistern, way));
-    site.layout().cisterns.iter().flat_map(of_cistern).filter_map(|(cistern, way)| measure(cistern, &way)).collect()
+    let mut readings: Vec<Reading> = Vec::new();
+    for cistern in &site.layout().cisterns {
+        let first = readings.len();
+        for reading in site.all_ways_out_of(cistern).iter().filter_map(|way| measure(cistern, way)) {
+            // Of ways that part the same may be said.
+            if !readings[first..].contains(&reading) {
+                readings.push(reading);
+            }
+        }
+    }
+    readings
 }
 
 /// Where each warning pipe lets its water go: the run with the open end tells.
@@ -238,7 +247,7 @@ pub fn warning_pipe_rise(site: &Site<'_>) -> Vec<Reading> {
 fn rise_of(site: &Site<'_>, way: &OverflowWay<'_>) -> Option<Reading> {
     let stops = way.stops(site);
     let mut low = stops.first()?;
-    let (mut rise_mm, mut between) = (0.0, None);
+    let (mut rise_mm, mut between) = (WRITTEN_WITHIN_MM, None);
     for stop in &stops {
         if stop.point.y - low.point.y > rise_mm {
             (rise_mm, between) = (stop.point.y - low.point.y, Some((low, stop)));
@@ -251,7 +260,7 @@ fn rise_of(site: &Site<'_>, way: &OverflowWay<'_>) -> Option<Reading> {
         Reading::mm(&site.run(way.first_run()).id, between.map_or(Measured::exact(0.0), |_| site.taped(rise_mm)))
             .along_with(way.runs().map(|run| &site.run(run).id))
             .but_for(way.to_be_drawn(site))
-            .working(format!("greatest rise on the way out: {rise_mm:.1} mm"));
+            .working(format!("greatest rise on the way out: {:.1} mm", between.map_or(0.0, |_| rise_mm)));
     Some(match between {
         Some((low, high)) => {
             let place = |stop: &Stop| Place::of(&site.run(stop.run).id, Feature::Along(stop.along_mm));

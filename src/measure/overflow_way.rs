@@ -2,7 +2,9 @@
 
 use glam::DVec2;
 
+use super::leg::length_mm;
 use super::{Leg, Site};
+use crate::geom::SAME_PLACE_MM;
 use crate::layout::{Cistern, End, Id, Service, WhichEnd};
 
 /// An end that lies this near to where another pipe of its service joins is carried on by that, and lets nothing out, mm:
@@ -97,7 +99,7 @@ impl<'a> Site<'a> {
     #[must_use]
     pub fn ways_out(&self) -> Vec<OverflowWay<'a>> {
         let mut ways: Vec<OverflowWay<'a>> =
-            self.layout().cisterns.iter().flat_map(|cistern| self.ways_out_of(cistern)).collect();
+            self.layout().cisterns.iter().flat_map(|cistern| self.all_ways_out_of(cistern)).collect();
         let mut lies_on_one = vec![false; self.layout().runs.len()];
         ways.iter().flat_map(OverflowWay::runs).for_each(|run| lies_on_one[run] = true);
         let alone = self.warning_pipes().filter(|run| !lies_on_one[*run]);
@@ -105,19 +107,32 @@ impl<'a> Site<'a> {
         ways
     }
 
-    /// The ways out of a cistern, one for each port that a warning pipe leaves by.
+    /// The ways out of a cistern, one for each port that a warning pipe leaves by: where that parts, the first of
+    /// [`Self::all_ways_out_of`].
     #[must_use]
     pub fn ways_out_of(&self, cistern: &'a Cistern) -> Vec<OverflowWay<'a>> {
+        let mut ways = self.all_ways_out_of(cistern);
+        ways.dedup_by_key(|way| way.from.map(|(_, port)| port));
+        ways
+    }
+
+    /// The ways out of a cistern, port by port: where a warning pipe parts, to each end by which as much is let go as by
+    /// any other, the shortest first.
+    #[must_use]
+    pub fn all_ways_out_of(&self, cistern: &'a Cistern) -> Vec<OverflowWay<'a>> {
         let mut ways: Vec<OverflowWay<'a>> = Vec::new();
         for pipe in self.attached_of(&cistern.id, Service::WarningPipe) {
             let known = |way: &OverflowWay<'_>| way.from.is_some_and(|(_, port)| port == pipe.port);
-            if !ways.iter().any(known) {
-                let (legs, goes_on) = self.way_out_by(cistern, pipe.port).unwrap_or_else(|| {
-                    // A pipe without length leads nowhere.
-                    (vec![Leg { run: pipe.run, from_mm: 0.0, to_mm: 0.0 }], false)
-                });
-                ways.push(OverflowWay { from: Some((cistern, pipe.port)), legs, goes_on });
+            if ways.iter().any(known) {
+                continue;
             }
+            let mut by_port = self.ways_out_by(cistern, pipe.port);
+            if by_port.is_empty() {
+                // A pipe without length leads nowhere.
+                by_port.push((vec![Leg { run: pipe.run, from_mm: 0.0, to_mm: 0.0 }], false));
+            }
+            let from = Some((cistern, pipe.port));
+            ways.extend(by_port.into_iter().map(|(legs, goes_on)| OverflowWay { from, legs, goes_on }));
         }
         ways
     }
@@ -150,11 +165,12 @@ impl<'a> Site<'a> {
         })
     }
 
-    /// The stretches from a port outward, and whether they go on. Of several ends that let water go the one is taken
-    /// that is reached over the lowest crest.
-    fn way_out_by(&self, cistern: &Cistern, port: &Id) -> Option<(Vec<Leg>, bool)> {
+    /// The stretches from a port outward, and whether they go on. Of several ends that let water go those are taken that
+    /// are reached over the lowest crest, the nearest first.
+    fn ways_out_by(&self, cistern: &Cistern, port: &Id) -> Vec<(Vec<Leg>, bool)> {
         let reach = self.reach(&cistern.id, port.as_str(), &[Service::WarningPipe]);
-        let mut best: Option<((u8, f64), Vec<Leg>, bool)> = None;
+        // Each with how it lets water go, the level of its crest and its length, mm.
+        let mut ways: Vec<((u8, f64, f64), Vec<Leg>)> = Vec::new();
         for &run in &reach.order {
             for end in [WhichEnd::To, WhichEnd::From] {
                 let last = self.run(run).end(end);
@@ -171,13 +187,15 @@ impl<'a> Site<'a> {
                     End::Port(..) | End::Tee(..) => 2,
                 };
                 let crest_mm = self.points_of(&legs).iter().fold(f64::NEG_INFINITY, |top, point| top.max(point.y));
-                let comes_before = |(than, _, _): &((u8, f64), _, _)| (kind, crest_mm) < *than;
-                if best.as_ref().is_none_or(comes_before) {
-                    best = Some(((kind, crest_mm), legs, kind == 1));
-                }
+                ways.push(((kind, crest_mm, length_mm(&legs)), legs));
             }
         }
-        best.map(|(_, legs, goes_on)| (legs, goes_on))
+        let in_order =
+            |a: &(u8, f64, f64), b: &(u8, f64, f64)| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.total_cmp(&b.2));
+        ways.sort_by(|(a, _), (b, _)| in_order(a, b));
+        let Some(&((kind, crest_mm, _), _)) = ways.first() else { return Vec::new() };
+        let as_soon = |way: &(u8, f64, f64)| way.0 == kind && way.1 <= crest_mm + SAME_PLACE_MM;
+        ways.into_iter().filter(|(way, _)| as_soon(way)).map(|(_, legs)| (legs, kind == 1)).collect()
     }
 
     /// A warning pipe by itself, from its inner end outward.

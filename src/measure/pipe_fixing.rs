@@ -3,14 +3,15 @@
 use super::draining::Body;
 use super::reading::{whole_mm, written_mm};
 use super::{Place, Reading, Site, find_out};
-use crate::layout::{InLineKind, Run, Service};
+use crate::layout::{InLineKind, Run, Service, WhichEnd};
+use crate::num::Union;
 use crate::units::Measured;
 
 /// The greatest distance between clips on level stretches of each run, against what its tube allows.
 #[must_use]
 pub fn level_clips(site: &Site<'_>) -> Vec<Reading> {
-    let reading =
-        |(number, run): (usize, &Run)| has_stretch(site, number, Lie::Level).then(|| clips(site, run, Lie::Level));
+    let has_level = have_stretches(site, Lie::Level);
+    let reading = |(number, run): (usize, &Run)| has_level[number].then(|| clips(site, run, Lie::Level));
     site.layout().runs.iter().enumerate().filter_map(reading).collect()
 }
 
@@ -19,9 +20,10 @@ pub fn level_clips(site: &Site<'_>) -> Vec<Reading> {
 /// Where no clips are told, one question for a run is enough: the measure of level stretches asks it.
 #[must_use]
 pub fn upright_clips(site: &Site<'_>) -> Vec<Reading> {
+    let (has_level, has_upright) = (have_stretches(site, Lie::Level), have_stretches(site, Lie::Upright));
     let reading = |(number, run): (usize, &Run)| {
-        let asked_already = run.clips.is_none() && has_stretch(site, number, Lie::Level);
-        (!asked_already && has_stretch(site, number, Lie::Upright)).then(|| clips(site, run, Lie::Upright))
+        let asked_already = run.clips.is_none() && has_level[number];
+        (!asked_already && has_upright[number]).then(|| clips(site, run, Lie::Upright))
     };
     site.layout().runs.iter().enumerate().filter_map(reading).collect()
 }
@@ -36,11 +38,31 @@ enum Lie {
 /// Stretches shorter together than the shortest printed spacing hang on their ends.
 pub const NO_CLIP_NEEDED_MM: f64 = 300.0;
 
-fn has_stretch(site: &Site<'_>, run: usize, lie: Lie) -> bool {
-    let Some(line) = site.line(run) else { return false };
+/// By run: whether it has stretches that lie so and need clips. What is drawn in several runs, each of which just carries
+/// on another, is one pipe.
+fn have_stretches(site: &Site<'_>, lie: Lie) -> Vec<bool> {
+    let runs = site.layout().runs.len();
+    let mut pipes = Union::of(runs);
+    for run in 0..runs {
+        for end in WhichEnd::BOTH {
+            if let Some((other, _)) = site.carried_on(run, end) {
+                pipes.join(run, other);
+            }
+        }
+    }
+    let own_mm: Vec<f64> = (0..runs).map(|run| lying_mm(site, run, lie)).collect();
+    let pipe_of = pipes.roots();
+    let mut of_pipe_mm = vec![0.0; runs];
+    own_mm.iter().zip(&pipe_of).for_each(|(own_mm, pipe)| of_pipe_mm[*pipe] += own_mm);
+    own_mm.iter().zip(pipe_of).map(|(own_mm, pipe)| *own_mm > 0.0 && of_pipe_mm[pipe] > NO_CLIP_NEEDED_MM).collect()
+}
+
+/// How much of a run lies so, mm.
+fn lying_mm(site: &Site<'_>, run: usize, lie: Lie) -> f64 {
+    let Some(line) = site.line(run) else { return 0.0 };
     let lies = |stretch: glam::DVec2| if stretch.x.abs() > stretch.y.abs() { Lie::Level } else { Lie::Upright };
     let stretches = line.segments().map(|(a, b)| b - a).filter(|stretch| lies(*stretch) == lie);
-    stretches.map(glam::DVec2::length).sum::<f64>() > NO_CLIP_NEEDED_MM
+    stretches.map(glam::DVec2::length).sum()
 }
 
 fn clips(site: &Site<'_>, run: &Run, lie: Lie) -> Reading {

@@ -4,6 +4,10 @@ use super::Place;
 use crate::layout::Id;
 use crate::units::{Amount, Measured, Unit};
 
+/// A tee is written to a tenth of a millimetre: what is set at a corner lies up to half as much beside it. What falls or
+/// rises by no more than this is level.
+pub(super) const WRITTEN_WITHIN_MM: f64 = 0.05;
+
 /// One thing measured on one place of a layout.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reading {

@@ -10,7 +10,7 @@ use super::fitted::{Fitted, fitted};
 use super::heatings::HeatingWater;
 use super::one_level::OneLevel;
 use super::vent_ways::{Carrying, Vents, carrying, vents_of_cylinders};
-use crate::geom::{Polyline, is_same_place};
+use crate::geom::{ONE_JOINT_MM, Polyline, is_same_place};
 use crate::layout::{
     Building, Cistern, CisternRole, Cylinder, End, Id, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
 };
@@ -18,9 +18,6 @@ use crate::units::{Length, Level, Measured, Size};
 
 /// A reading of a scale is good to half a millimetre each way (common practice, no source).
 const READING_RESOLUTION_MM: f64 = 0.5;
-
-/// What joins a run so near to its end, or to a bend, joins it there, mm.
-pub const ONE_JOINT_MM: f64 = 1.0;
 
 /// A layout, indexed. Built in time proportional to n log n, and thrown away at the next edit.
 pub struct Site<'a> {
@@ -92,9 +89,9 @@ impl<'a> Site<'a> {
             one_level: OnceLock::new(),
             cold_feeds: OnceLock::new(),
         };
-        let runs = layout.runs.iter().enumerate();
-        site.fitted = runs.map(|(number, run)| fitted(run, site.line(number))).collect();
         site.joints = site.find_joints();
+        let runs = layout.runs.iter().enumerate();
+        site.fitted = runs.map(|(number, run)| fitted(run, site.line(number), site.joints(number))).collect();
         site.carrying = carrying(&site);
         site
     }
@@ -112,8 +109,8 @@ impl<'a> Site<'a> {
                 match run.end(end) {
                     End::Tee(other, distance) => {
                         if let Some(&other) = self.run_numbers.get(other) {
-                            let length = self.line(other).map_or(0.0, Polyline::length);
-                            join(number, at_mm, other, distance.to_mm().clamp(0.0, length));
+                            let other_at_mm = self.line(other).map_or(0.0, |line| line.joined_at(distance.to_mm()));
+                            join(number, at_mm, other, other_at_mm);
                         }
                     }
                     End::Port(part, port) => match first_on_port.get(&(part, port)) {
@@ -208,9 +205,11 @@ impl<'a> Site<'a> {
         &self.joints[run]
     }
 
-    /// Whether a run that joins another at a distance along it carries on from its free end, where nothing else joins.
+    /// Whether a run that is told to join another at a distance along it carries on from its free end, where nothing else
+    /// joins.
     #[must_use]
-    pub fn is_end_to_end(&self, other: usize, at_mm: f64) -> bool {
+    pub fn is_end_to_end(&self, other: usize, told_mm: f64) -> bool {
+        let Some(at_mm) = self.line(other).map(|line| line.joined_at(told_mm)) else { return false };
         let is_there = |along_mm: f64| (along_mm - at_mm).abs() < ONE_JOINT_MM;
         let is_free_end = WhichEnd::BOTH.into_iter().any(|end| {
             matches!(self.run(other).end(end), End::Open(_) | End::Onward(_))

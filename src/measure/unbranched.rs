@@ -97,7 +97,7 @@ impl Site<'_> {
 
     /// The run that carries on another past its end, and by which end it begins there; none where a part is, or where
     /// more than two pipes meet.
-    fn carried_on(&self, run: usize, end: WhichEnd) -> Option<(usize, WhichEnd)> {
+    pub(super) fn carried_on(&self, run: usize, end: WhichEnd) -> Option<(usize, WhichEnd)> {
         let only_joint_at = |run: usize, at_mm: f64| {
             let mut here = self.joints(run).iter().filter(|joint| (joint.at_mm - at_mm).abs() <= SAME_PLACE_MM);
             here.next().filter(|_| here.next().is_none())
@@ -106,10 +106,11 @@ impl Site<'_> {
             return None;
         }
         let joint = only_joint_at(run, self.end_along(run, end)?)?;
-        only_joint_at(joint.other, joint.other_at_mm)?;
         let begins = [WhichEnd::From, WhichEnd::To].into_iter().find(|end| {
             self.end_along(joint.other, *end).is_some_and(|at_mm| (at_mm - joint.other_at_mm).abs() <= SAME_PLACE_MM)
         })?;
+        // Asked last, since many a run is met by very many others in between.
+        only_joint_at(joint.other, joint.other_at_mm)?;
         let on_part = matches!(self.run(joint.other).end(begins), End::Port(..));
         (!on_part).then_some((joint.other, begins))
     }

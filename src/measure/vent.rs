@@ -12,17 +12,15 @@ use super::free_ways::{Asked, FreeWays, InTheWay};
 use super::linked::{filled_by_link, highest_water, linked_with};
 use super::overflow_level::{Invert, highest_invert};
 use super::primary::cisterns_below;
-use super::reading::{tenths_mm, whole_mm};
+use super::reading::{WRITTEN_WITHIN_MM, tenths_mm, whole_mm};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::geom::is_same_place;
-use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef, Service, WhichEnd};
-use crate::units::Measured;
+use crate::layout::{COLD_INLET, Cistern, Cylinder, End, Id, InLineKind, PartRef, Service, WhichEnd};
+use crate::units::{Level, Measured};
 
 /// A climb up to this height at the cylinder's own connection is its elbow, not the vent's rise
 /// (common practice, no source).
 const CONNECTION_STUB_MM: f64 = 200.0;
-/// A tee is written to a tenth of a millimetre: what is set at a corner lies up to half as much beside it.
-const WRITTEN_WITHIN_MM: f64 = 0.05;
 
 /// A cylinder's vent.
 struct Vent<'a> {
@@ -70,6 +68,23 @@ impl<'a> Way<'a> {
     /// Where the open end is.
     fn mouth_point(&self) -> DVec2 {
         self.points[self.points.len() - 1]
+    }
+
+    /// The end of its last run that is open.
+    fn open_end(&self, site: &Site<'_>) -> Option<WhichEnd> {
+        let last = self.path.last()?;
+        let is_here = |end: &WhichEnd| site.end_along(last.run, *end).is_some_and(|mm| is_same_place(mm, last.to_mm));
+        WhichEnd::BOTH.into_iter().find(is_here)
+    }
+
+    /// The cistern into which it is led by a hole; none where it ends in the open.
+    fn led_into<'s>(&self, site: &'s Site<'_>) -> Option<&'s Cistern> {
+        let last = self.path.last()?;
+        let End::Port(part, _) = site.run(last.run).end(self.open_end(site)?) else { return None };
+        match site.part(part)? {
+            PartRef::Cistern(cistern) => Some(cistern),
+            _ => None,
+        }
     }
 
     /// The run whose end is open.
@@ -310,10 +325,7 @@ fn leads_there_freely(site: &Site<'_>, cylinder: &Cylinder, way: &Way<'_>) -> bo
         pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
     let asked = Asked { through: &[Service::OpenVent], without: InLineKind::hinders, onward: |_, _, _| Vec::new() };
     let ways = FreeWays::from(site, &begin, asked);
-    let Some(last) = way.path.last() else { return false };
-    let is_mouth =
-        |end: &WhichEnd| site.end_along(last.run, *end).is_some_and(|at_mm| is_same_place(at_mm, last.to_mm));
-    WhichEnd::BOTH.into_iter().filter(is_mouth).any(|end| ways.lead_to(last.run, end) == Some(true))
+    way.last_run().zip(way.open_end(site)).is_some_and(|(run, end)| ways.lead_to(run, end) == Some(true))
 }
 
 /// Whether each vent ends over the cistern that feeds its water, or over one that shares that: over the one that feeds its
@@ -343,20 +355,34 @@ fn cisterns_of_heating<'s>(site: &'s Site<'_>, vents: &[Way<'_>]) -> Vec<Vec<&'s
 
 /// Whether a vent ends over one of some cisterns, the nearest first; `None` where there are none.
 fn over_one_of(site: &Site<'_>, way: &Way<'_>, cisterns: &[&Cistern]) -> Option<Reading> {
-    let over = cisterns.iter().find(|cistern| ends_over(site, way, cistern));
-    let cistern = over.or(cisterns.first())?;
-    let (yes, no) = ("an open end over its cistern", "an open end that is not over its cistern");
-    Some(Reading::fact(way.id, Some(over.is_some()), yes, no, "").along_with([&cistern.id]).at(way.mouth()))
+    let that = |wanted: Option<bool>| cisterns.iter().find(|cistern| ends_over(site, way, cistern) == wanted);
+    let cistern = that(Some(true)).or_else(|| that(None)).or(cisterns.first())?;
+    let no = match way.led_into(site) {
+        Some(into) if into.id == cistern.id => "an open end under the water of its cistern",
+        _ => "an open end that is not over its cistern",
+    };
+    let find_out = find_out::water_line(&cistern.id);
+    let over = ends_over(site, way, cistern);
+    Some(
+        Reading::fact(way.id, over, "an open end over its cistern", no, &find_out)
+            .along_with([&cistern.id])
+            .at(way.mouth()),
+    )
 }
 
 /// Whether the whole mouth of a vent lies over a cistern, and no other between them: over its edge, half of what comes out
-/// runs down outside, and it all falls into the first cistern below.
-fn ends_over(site: &Site<'_>, way: &Way<'_>, cistern: &Cistern) -> bool {
+/// runs down outside, and it all falls into the first cistern below. In a hole of the cistern it lies over the water, or
+/// lets no air in; `None` where the water line is not told.
+fn ends_over(site: &Site<'_>, way: &Way<'_>, cistern: &Cistern) -> Option<bool> {
     let (left, right) = cistern.span_mm();
     let mouth = way.mouth_point();
     let half_bore_mm = way.path.last().map_or(0.0, |leg| site.run(leg.run).half_bore_mm());
+    if let Some(into) = way.led_into(site) {
+        let is_clear = |water: Level| mouth.y - half_bore_mm >= water.to_mm();
+        return if into.id == cistern.id { cistern.surface().map(is_clear) } else { Some(false) };
+    }
     let is_within = mouth.x - half_bore_mm >= left && mouth.x + half_bore_mm <= right;
-    is_within && cisterns_below(site, mouth).iter().any(|first| first.id == cistern.id)
+    Some(is_within && cisterns_below(site, mouth).iter().any(|first| first.id == cistern.id))
 }
 
 /// How far the mouth of each vent that ends over its cistern lies above the float valve's outlet and the overflow,
@@ -369,11 +395,16 @@ pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
         if cisterns.is_empty() {
             return Some(Reading::untold(way.id, find_out::COLD_FEED).along_with([&cylinder.id]));
         }
-        mouth_over(site, way, cisterns.iter().find(|cistern| ends_over(site, way, cistern))?, &mut inverts)
+        mouth_over(
+            site,
+            way,
+            cisterns.iter().find(|cistern| ends_over(site, way, cistern) != Some(false))?,
+            &mut inverts,
+        )
     });
     let vents = site.primary_vents();
     let of_heating = vents.iter().zip(cisterns_of_heating(site, &vents)).filter_map(|(way, cisterns)| {
-        let cistern = cisterns.into_iter().find(|cistern| ends_over(site, way, cistern))?;
+        let cistern = cisterns.into_iter().find(|cistern| ends_over(site, way, cistern) != Some(false))?;
         mouth_over(site, way, cistern, &mut inverts)
     });
     of_cylinders.into_iter().chain(of_heating).collect()

@@ -9,7 +9,7 @@ use super::leg::length_mm;
 use super::overflow_way::CARRIED_ON_WITHIN_MM;
 use super::{Joint, Leg, Site};
 use crate::geom::{Polyline, SAME_PLACE_MM};
-use crate::layout::{CisternRole, Cylinder, End, Id, PartRef, Service, WhichEnd};
+use crate::layout::{CisternRole, Cylinder, End, INLET, Id, PartRef, Service, WhichEnd};
 
 /// By run: the stretches of a vent that carry water, from and to in mm along, in order.
 pub(super) type Carrying = HashMap<usize, Vec<(f64, f64)>>;
@@ -174,11 +174,16 @@ impl Site<'_> {
         services.contains(&service) || (carries && !self.carrying_stretches(run).is_empty())
     }
 
-    /// How far along a run its open end is, the upper one of two; an end on which another run is teed is none.
+    /// How far along a run its open end is, the upper one of two; an end on which another run is teed is none. In a hole
+    /// of a cistern a vent is as open as the cistern.
     #[must_use]
     pub fn mouth_along(&self, run: usize) -> Option<f64> {
         let line = self.line(run)?;
-        let is_open = |end: &WhichEnd| matches!(self.run(run).end(*end), End::Open(_));
+        let is_open = |end: &WhichEnd| match self.run(run).end(*end) {
+            End::Open(_) => true,
+            End::Port(part, port) => matches!(self.part(part), Some(PartRef::Cistern(_))) && port.as_str() != INLET,
+            End::Tee(..) | End::Onward(_) => false,
+        };
         let meets_mm = |joint: &Joint| match self.run(joint.other).service == self.run(run).service {
             true => CARRIED_ON_WITHIN_MM,
             false => SAME_PLACE_MM,

@@ -16,7 +16,7 @@ fn example(name: &str) -> String {
 }
 
 /// An example in which each of some passages has been put in another's place.
-fn changed(name: &str, passages: &[(&str, &str)]) -> Layout {
+pub(super) fn changed(name: &str, passages: &[(&str, &str)]) -> Layout {
     let mut text = example(name);
     for (before, after) in passages {
         assert_eq!(text.matches(before).count(), 1, "{before}");

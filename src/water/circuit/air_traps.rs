@@ -3,8 +3,9 @@
 use foldhash::HashSet;
 
 use super::Circuit;
+use crate::geom::ONE_JOINT_MM;
 use crate::layout::{Id, Service};
-use crate::measure::{ONE_JOINT_MM, air_pockets::narrowest_bore_mm};
+use crate::measure::air_pockets::narrowest_bore_mm;
 use crate::num::lowest_passes;
 
 /// A high point of a run and the air that stays in it.

@@ -270,15 +270,11 @@ fn stretch(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f64), n
     let mut fittings: Vec<(Fitting, f64)> = vec![(Fitting::Bend, square_bends(line, along_mm))];
     fittings.extend(end_fittings(site, run, line, along_mm));
     let (mut valves, mut one_way) = (Vec::new(), false);
-    for (number, fitting) in drawn.fittings.iter().flatten().enumerate() {
-        let at_mm = fitting.at.to_mm().clamp(0.0, line.length());
-        if !in_it(at_mm) {
-            continue;
-        }
+    for fitting in site.fitted(run).unwrap_or_default().iter().filter(|fitting| in_it(fitting.at_mm)) {
         fittings.push((Fitting::InLine(fitting.kind), 1.0));
         one_way |= fitting.kind == InLineKind::NonReturnValve;
         if fitting.kind.shuts() {
-            valves.push(number);
+            valves.push(fitting.number);
         }
     }
     let share = (along_mm.1 - along_mm.0) / line.length();

@@ -168,9 +168,9 @@ impl<'s> Circuit<'s> {
 
     /// The first valve that is met in a stretch from one of its nodes, and where it is along the run, mm.
     fn first_valve(&self, stretch: &Stretch, node: usize) -> Option<(usize, f64)> {
-        let fittings = self.site.run(stretch.run).fittings.as_ref()?;
-        let placed = stretch.valves.iter().map(|valve| (*valve, fittings[*valve].at.to_mm()));
-        let placed = placed.map(|(valve, at_mm)| (valve, at_mm.clamp(stretch.along_mm.0, stretch.along_mm.1)));
+        let fittings = self.site.fitted(stretch.run)?.iter();
+        let valves = fittings.filter(|fitting| stretch.valves.contains(&fitting.number));
+        let placed = valves.map(|valve| (valve.number, valve.at_mm));
         if stretch.nodes.0 == node {
             placed.min_by(|a, b| a.1.total_cmp(&b.1))
         } else {

@@ -29,6 +29,7 @@ pub(super) fn off(site: &Site<'_>, run: usize, end: WhichEnd, other: &Id, at_mm:
         WhichEnd::From => line.direction_at(0.0),
         WhichEnd::To => -line.direction_at(line.length()),
     };
+    let at_mm = other.joined_at(at_mm);
     if site.is_end_to_end(number, at_mm) {
         let comes = if at_mm > other.length() / 2.0 {
             other.direction_at(at_mm - BESIDE_MM)
