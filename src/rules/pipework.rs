@@ -16,7 +16,7 @@ pub(super) const RULES: &[Rule] = &[
         limit: Limit::YesWithin(VALVE_WITHIN_MM),
         weight: Weight::Must,
         basis: Basis::Guidance,
-        source: "servicing valves on cistern outlets, water-industry page",
+        source: "servicing valves on cistern outlets, water-industry page; within about 1 m, course deck",
         seen: true,
         others_say: &[],
         levers: &[Lever::Do("Fit a full-way valve in the cold distribution pipe, close to the cistern")],

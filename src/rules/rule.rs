@@ -313,18 +313,20 @@ pub enum Lever {
     Do(&'static str),
     /// The same, where it makes more of what is there, and nothing of nothing.
     Ease(&'static str),
+    /// The same, where none of the levers before it can be done.
+    Else(&'static str),
 }
 
 impl Lever {
     /// What to do, in words, with the side, the bound and the amount put in. Begins with a capital.
     #[must_use]
     pub fn words(&self, side: &str, need: Option<Amount>, by: Option<Amount>) -> String {
-        let (Self::By(words) | Self::Into(_, words) | Self::Do(words) | Self::Ease(words)) = self;
+        let (Self::By(words) | Self::Into(_, words) | Self::Do(words) | Self::Ease(words) | Self::Else(words)) = self;
         let need = need.map(|need| need.to_string()).unwrap_or_default();
         let words = words.replace("{side}", side).replace("{need}", &need);
         match (self, by) {
             (Self::By(_) | Self::Into(..), Some(by)) => format!("{words} by {by}"),
-            (_, None) | (Self::Do(_) | Self::Ease(_), _) => words,
+            (_, None) | (Self::Do(_) | Self::Ease(_) | Self::Else(_), _) => words,
         }
     }
 
@@ -332,7 +334,7 @@ impl Lever {
     #[must_use]
     pub fn serves(&self, reading: &Reading, judged: &Judged) -> bool {
         let room = match (self, &reading.have) {
-            (Self::Do(_), _) => return true,
+            (Self::Do(_) | Self::Else(_), _) => return true,
             // What is missing altogether is fitted, not moved or eased.
             (_, Have::No(_)) => return false,
             (Self::By(_) | Self::Ease(_), _) => return true,
@@ -342,7 +344,7 @@ impl Lever {
         // The opposite side keeps to the same limit; of what is free nothing has to be left.
         let keeps = match room {
             Room::Opposite => judged.need.map_or(0.0, |need| need.value) + judged.margin,
-            Room::Above | Room::Below | Room::Water => 0.0,
+            Room::Above | Room::Below | Room::Water | Room::Rise | Room::Sink => 0.0,
         };
         reading.room_mm(room).is_none_or(|has_mm| has_mm - by.value >= keeps)
     }
