@@ -137,6 +137,32 @@ fn an_outlet_valve_beyond_a_branch_shuts_too_little() {
 }
 
 #[test]
+fn an_outlet_valve_far_off_is_as_good_as_none() {
+    let rule = "outlet-without-service-valve";
+    let text = |fittings: &str, mm: i32| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500,
+                connections: [(port: "feed", on: Right(75))])],
+            runs: [(id: "cold-feed", service: ColdFeed, from: Port("cistern", "feed"), to: Onward(({mm}, 2075)){fittings})]"#
+        )
+    };
+    // Not within a metre of what is drawn; drawing on to a valve that is further off mends nothing.
+    assert_eq!(verdict(rule, &text(", fittings: []", 2084)), BREACH);
+    assert_eq!(verdict(rule, &text(", fittings: [(kind: GateValve, at: 2080)]", 4000)), BREACH);
+    assert_eq!(verdict(rule, &text(", fittings: [(kind: GateValve, at: 1000)]", 4000)), MEETS);
+    assert_eq!(verdict(rule, &text(", fittings: []", 1900)), UNKNOWN);
+    // A far one tells nothing of a stretch before it of which nobody has told what is in it.
+    let on = r#", (id: "on", service: ColdFeed, from: Onward((5000, 2075)), to: Tee("cold-feed", 1000),
+        fittings: [(kind: GateValve, at: 1000)])]"#;
+    let in_two = |fittings: &str| {
+        let text = text(fittings, 2000);
+        format!("{}{on}", text.trim_end().strip_suffix(']').expect("a list of runs"))
+    };
+    assert_eq!(verdict(rule, &in_two("")), UNKNOWN);
+    assert_eq!(verdict(rule, &in_two(", fittings: []")), BREACH);
+}
+
+#[test]
 fn an_outlet_in_the_middle_is_on_neither_side() {
     let text = |valve: &str, out: &str| {
         format!(
