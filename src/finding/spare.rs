@@ -32,7 +32,7 @@ fn rooms(finding: &Finding, list: &[Finding]) -> Vec<(Room, f64)> {
     let goes_into = |lever: &Lever| if let Lever::Into(room, _) = lever { Some(*room) } else { None };
     let rooms = finding.rule.levers.iter().filter_map(goes_into);
     let spare = |room: Room| {
-        let (moved, up) = moved_into(&finding.reading, room)?;
+        let (moved, up) = moved_into(finding, room)?;
         let spares = list.iter().filter_map(|other| spare_mm(other, &moved, up));
         Some((room, spares.reduce(f64::min)?))
     };
@@ -40,14 +40,16 @@ fn rooms(finding: &Finding, list: &[Finding]) -> Vec<(Room, f64)> {
 }
 
 /// What is moved into a room, and which way: 1 for up, −1 for down.
-fn moved_into(reading: &Reading, room: Room) -> Option<(Moved<'_>, f64)> {
+fn moved_into(finding: &Finding, room: Room) -> Option<(Moved<'_>, f64)> {
+    let reading = &finding.reading;
     let [lower, upper] = upright(reading)?;
     match room {
         Room::Rise => Some((moved(reading, upper)?, 1.0)),
         Room::Sink => Some((moved(reading, lower)?, -1.0)),
         Room::Water => {
-            let lines = [lower, upper].into_iter().filter_map(|place| moved(reading, place));
-            lines.filter(|moved| matches!(moved, Moved::WaterLine(_))).map(|line| (line, -1.0)).next()
+            // Of two water lines the one that stands too high over the other.
+            let line = if matches!(finding.limit, Limit::AtMost(_)) { upper } else { lower };
+            moved(reading, line).filter(|moved| matches!(moved, Moved::WaterLine(_))).map(|line| (line, -1.0))
         }
         Room::Above | Room::Below | Room::Opposite => None,
     }
