@@ -1,4 +1,4 @@
-//! What a remedy says, done, clears what it is said for: to the letter, on everything that is drawn in this tree.
+//! What a remedy says, done, clears what it is said for and breaks nothing else: to the letter, on everything that is drawn in this tree.
 
 mod disturbed;
 
@@ -34,6 +34,15 @@ const BY_OTHER_HANDS: [&str; 16] = [
     "Bring the water lines of the two cisterns nearer to one level",
     "Set the float valves so that the water lines come nearer to one level,",
     "Lay the pipe level or falling all the way out, its high point lower",
+];
+
+/// Rules that a remedy of another may still break, since no reading tells the room: litres that go with a water line or an
+/// overflow, and how far a cistern goes until a vent no longer ends over it.
+const NOT_TOLD_YET: [(&str, &str); 4] = [
+    ("vent-too-low", "storage-too-small-for-taps"),
+    ("vent-too-low", "storage-less-than-cylinder"),
+    ("air-gap-too-small", "expansion-room-too-small"),
+    ("platform-overhang-too-small", "vent-ends-elsewhere"),
 ];
 
 /// So many examples are put out at random.
@@ -238,6 +247,13 @@ fn open(findings: &Findings) -> Vec<(FindingKey, &Finding)> {
     findings.keyed().filter(is_open).collect()
 }
 
+/// Rules that were met and are broken now.
+fn broken_by_it<'f>(before: &'f Findings, after: &'f Findings) -> impl Iterator<Item = &'static str> + 'f {
+    let met = before.keyed().filter(|(_, finding)| finding.judged.verdict == Verdict::Meets);
+    let is_broken = |key: &FindingKey| after.find(key).is_some_and(|finding| finding.judged.verdict == Verdict::Breach);
+    met.filter(move |(key, _)| is_broken(key)).map(|(key, _)| key.rule)
+}
+
 #[test]
 fn what_a_remedy_says_clears_what_it_is_said_for() {
     let mut done: BTreeMap<&str, usize> = BTreeMap::new();
@@ -264,6 +280,9 @@ fn what_a_remedy_says_clears_what_it_is_said_for() {
                 let Ok(after) = apply(&layout, &edit) else { continue };
                 *done.entry(words).or_default() += 1;
                 let after = Findings::of(&Site::of(&after));
+                let broken =
+                    broken_by_it(&findings, &after).filter(|other| !NOT_TOLD_YET.contains(&(key.rule, *other)));
+                complaints.extend(broken.map(|other| format!("{name}: {}: {said}: breaks {other}", key.rule)));
                 // Where only a part is told no more than that part can be cleared.
                 let cleared = match finding.reading.rest() {
                     Some(_) => Verdict::Unknown,
@@ -285,7 +304,7 @@ fn what_a_remedy_says_clears_what_it_is_said_for() {
     assert!(complaints.is_empty(), "{}\n", complaints.join("\n"));
     let numeric = table().iter().flat_map(|rule| rule.levers).filter_map(|lever| match lever {
         Lever::By(words) | Lever::Into(_, words) => Some(*words),
-        Lever::Do(_) | Lever::Ease(_) => None,
+        Lever::Do(_) | Lever::Ease(_) | Lever::Else(_) => None,
     });
     let all: BTreeSet<&str> = numeric.filter(|words| !BY_OTHER_HANDS.contains(words)).collect();
     let never: Vec<&&str> = all.iter().filter(|words| !done.contains_key(**words)).collect();

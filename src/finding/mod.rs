@@ -2,6 +2,7 @@
 
 mod kept;
 mod report;
+mod spare;
 mod telling;
 mod words;
 
@@ -147,6 +148,7 @@ impl Findings {
                 list.push(Finding { rule, limit, weight, source, note, reading, judged, number: list.len() });
             }
         }
+        spare::tell(&mut list);
         // The sort is stable: equals stay in the order of the table and of the layout.
         list.sort_by_cached_key(|finding: &Finding| (finding.judged.verdict, finding.weight));
         Self { list: Arc::new(list) }

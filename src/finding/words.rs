@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use super::Finding;
 use crate::measure::Have;
-use crate::rules::{Limit, Verdict, Voice, said};
+use crate::rules::{Lever, Limit, Verdict, Voice, said};
 use crate::units::Amount;
 
 /// What is asked, how have and need stand, and the margin.
@@ -158,9 +158,14 @@ impl Finding {
     }
 
     fn levers(&self) -> Vec<String> {
-        let serving = self.rule.levers.iter().filter(|lever| lever.serves(&self.reading, &self.judged));
         let side = self.reading.side.unwrap_or_default();
-        serving.map(|lever| lever.words(side, self.judged.need, self.judged.remedy)).collect()
+        let mut words = Vec::new();
+        for lever in self.rule.levers.iter().filter(|lever| lever.serves(&self.reading, &self.judged)) {
+            if !matches!(lever, Lever::Else(_)) || words.is_empty() {
+                words.push(lever.words(side, self.judged.need, self.judged.remedy));
+            }
+        }
+        words
     }
 
     /// The working: how it was measured, what is asked, how the two stand.

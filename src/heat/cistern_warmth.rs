@@ -183,7 +183,7 @@ fn exchange(site: &Site<'_>, cistern: &Cistern) -> Outcome<Exchange> {
     let width = cistern.width.ok_or_else(|| find_out::front_to_back(&cistern.id))?;
     let (length_m, width_m) = (cistern.length.to_mm() / 1000.0, width.to_mm() / 1000.0);
     let plan_m2 = length_m * width_m;
-    let filled_m = cistern.water_line.map_or(litres / 1000.0 / plan_m2, |line| line.to_mm() / 1000.0);
+    let filled_m = cistern.line_above_base().map_or(litres / 1000.0 / plan_m2, |line| line.to_mm() / 1000.0);
     let depth_m = filled_m.clamp(0.0, cistern.height.to_mm() / 1000.0);
     let jacket = cistern.jacket.ok_or_else(|| find_out::JACKET.to_owned())?;
     let lid = cistern.lid.ok_or_else(|| "see whether the lid is rigid, close and fixed".to_owned())?;

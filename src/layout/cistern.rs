@@ -223,10 +223,16 @@ impl Cistern {
         self.at.z + self.height
     }
 
+    /// Height of the water line above the base, where told; one below the base cannot be, and tells nothing.
+    #[must_use]
+    pub fn line_above_base(&self) -> Option<Length> {
+        self.water_line.filter(|line| line.to_mm() >= 0.0)
+    }
+
     /// Level of the water line, where told.
     #[must_use]
     pub fn water_level(&self) -> Option<Level> {
-        Some(self.at.z + self.water_line?)
+        Some(self.at.z + self.line_above_base()?)
     }
 
     /// Level at which the water stands, where told: at the water line, and never over the rim, where it runs away.

@@ -54,12 +54,17 @@ pub fn rim_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, Str
 /// What to find out, when the layout does not tell enough.
 pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, String), String> {
     if let Some(stated) = cistern.water_volume {
-        let filled_to_mm = cistern.water_line.map_or(f64::INFINITY, crate::units::Length::to_mm);
+        let filled_to_mm = cistern.line_above_base().map_or(f64::INFINITY, crate::units::Length::to_mm);
         let litres = stated_l(site, cistern, stated, filled_to_mm.clamp(0.0, cistern.height.to_mm()))?;
         return Ok((Measured::exact(litres), format!("stated: {} to the water line", Amount::litres(litres))));
     }
-    let Some(line) = cistern.water_line else {
-        return Err(find_out::water_line(&cistern.id));
+    let line = match (cistern.line_above_base(), cistern.water_line) {
+        (Some(line), _) => line,
+        (None, None) => return Err(find_out::water_line(&cistern.id)),
+        (None, Some(line)) => {
+            let (told, spoken) = (Amount::mm(line.to_mm()), cistern.id.spoken());
+            return Err(format!("measure the water line of the {spoken} again: at {told} it lies below the base"));
+        }
     };
     let height_mm = cistern.height.to_mm();
     let depth_mm = line.to_mm().clamp(0.0, height_mm);
@@ -83,6 +88,7 @@ fn stated_l(site: &Site<'_>, cistern: &Cistern, stated: Volume, up_to_mm: f64) -
     /// Labels give whole litres.
     const ROUNDED_BY_L: f64 = 0.5;
     let litres = stated.to_litres();
+    leaves_a_base(cistern)?;
     match shape_between_l(site, cistern, Measured::exact(0.0), site.taped(up_to_mm)) {
         Ok(outside) if litres - ROUNDED_BY_L > outside.value + 2.0 * outside.standard_uncertainty() => Err(format!(
             "look at the volume of the {} again: {} are stated, and its outside holds {:.0} L",
@@ -127,7 +133,7 @@ struct Slice {
 /// cistern how much smaller than its outside the inside is.
 fn slices(cistern: &Cistern) -> (Option<Slice>, Option<Slice>) {
     let height_mm = cistern.height.to_mm();
-    let line_mm = cistern.water_line.map_or(0.0, |line| line.to_mm().clamp(0.0, height_mm));
+    let line_mm = cistern.line_above_base().map_or(0.0, |line| line.to_mm().clamp(0.0, height_mm));
     let to_rim = cistern.rim_volume.map(|rim| Slice { litres: rim.to_litres(), from_mm: 0.0, to_mm: height_mm });
     let to_line = cistern.water_volume.filter(|_| line_mm > 0.0);
     let to_line = to_line.map(|water| Slice { litres: water.to_litres(), from_mm: 0.0, to_mm: line_mm });
@@ -157,9 +163,10 @@ fn shape_between_l(site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measu
     let Some(width) = cistern.width else {
         return Err(format!("{}, or read its volume off its label", find_out::front_to_back(&cistern.id)));
     };
+    leaves_a_base(cistern)?;
     let plan_mm2 = |height_mm: f64| {
         let lean_mm = 2.0 * cistern.draft_at_mm(height_mm);
-        (cistern.length.to_mm() - lean_mm).max(0.0) * (width.to_mm() - lean_mm).max(0.0)
+        (cistern.length.to_mm() - lean_mm) * (width.to_mm() - lean_mm)
     };
     // Simpson's rule is exact here: the plan area is a square of the height.
     let middle_mm = f64::midpoint(from.value, to.value);
@@ -167,6 +174,21 @@ fn shape_between_l(site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measu
     let plain = site.size(cistern.length).times(site.size(width)).times(to - from);
     let taper = mean_mm2 / (cistern.length.to_mm() * width.to_mm());
     Ok(plain.scaled(taper / MM3_IN_A_LITRE))
+}
+
+/// Sides that lean in until they meet leave no base, and no shape.
+fn leaves_a_base(cistern: &Cistern) -> Result<(), String> {
+    let length_mm = cistern.length.to_mm();
+    let across_mm = cistern.width.map_or(length_mm, |width| width.to_mm().min(length_mm));
+    if 2.0 * cistern.draft.to_mm() < across_mm {
+        return Ok(());
+    }
+    Err(format!(
+        "measure how far the sides of the {} lean in again: {} on each side of {} leave no base",
+        cistern.id.spoken(),
+        Amount::mm(cistern.draft.to_mm()),
+        Amount::mm(across_mm)
+    ))
 }
 
 fn shape_in_words(cistern: &Cistern) -> String {

@@ -6,7 +6,9 @@ use super::reading::{tenths_mm, written_mm};
 use super::{
     Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, find_out, rim_volume_l, room, water_volume_l,
 };
-use crate::layout::{Cistern, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, WhichEnd};
+use crate::layout::{
+    Cistern, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, Tapping, WhichEnd,
+};
 use crate::units::{Length, Level, Measured, Unit};
 
 /// What is known of the pipes that storage cisterns feed.
@@ -45,7 +47,7 @@ fn ids<'a>(group: &[&'a Cistern]) -> impl Iterator<Item = &'a Id> {
 
 /// The most that can stand in a cistern of which nobody has told how high its water stands.
 fn most_l(site: &Site<'_>, cistern: &Cistern) -> Option<(Measured, String)> {
-    let is_told = cistern.water_line.is_some() || cistern.water_volume.is_some();
+    let is_told = cistern.line_above_base().is_some() || cistern.water_volume.is_some();
     if is_told { None } else { rim_volume_l(site, cistern).ok() }
 }
 
@@ -229,7 +231,7 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
     let has_standpipe =
         |cistern: &&Cistern| site.warning_ports(cistern).into_iter().any(|port| leaves_by_base(cistern, port));
     let reading = |cistern: &Cistern| {
-        match (cistern.dip_tube, cistern.water_line) {
+        match (cistern.dip_tube, cistern.line_above_base()) {
             (Some(DipTube::Missing), _) => Reading::missing(&cistern.id, "no dip tube"),
             (Some(DipTube::EndsAt(end)), Some(line)) => {
                 let below = site.length(line) - site.length(end);
@@ -278,7 +280,7 @@ pub(super) fn overflow_above_water_of<'a>(
         let gap = invert.height - site.length(line);
         let room_mm = below_rim_mm(cistern, &invert);
         let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place];
-        let reading = Reading::mm(&cistern.id, gap).with_room(Room::Above, Some(room_mm));
+        let reading = Reading::mm(&cistern.id, gap).with_room(Room::Rise, Some(room_mm));
         let reading = reading.with_room(Room::Water, room::under_water_line_mm(site, cistern));
         reading.between(Axis::Upright, places).working(format!(
             "overflow invert {} − water line {} = {} mm",
@@ -308,7 +310,7 @@ fn overflow_above_linked_water(
     let room_mm = below_rim_mm(cistern, &invert);
     Reading::mm(&cistern.id, gap)
         .along_with([&standing.id])
-        .with_room(Room::Above, Some(room_mm))
+        .with_room(Room::Rise, Some(room_mm))
         .with_room(Room::Water, room::under_water_line_mm(site, standing))
         .between(Axis::Upright, [Place::of(&standing.id, Feature::WaterLine), invert.place])
         .working(format!(
@@ -324,23 +326,40 @@ fn overflow_above_linked_water(
 #[must_use]
 pub fn float_valve_above_overflow(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let Some(outlet) = outlet_height(cistern) else {
-            return Reading::untold(&cistern.id, find_out::FLOAT_VALVE_OUTLET);
-        };
-        let invert = match highest_invert(site, cistern) {
-            Ok(found) => found,
-            Err(find_out) => return Reading::untold(&cistern.id, find_out),
-        };
-        let gap = site.length(outlet) - invert.height;
-        let places = [invert.place, Place::of(&cistern.id, Feature::FloatValveOutlet)];
-        Reading::mm(&cistern.id, gap).between(Axis::Upright, places).working(format!(
-            "float valve outlet {} − overflow invert {} = {} mm",
-            written_mm(outlet.to_mm()),
-            tenths_mm(invert.height.value),
-            tenths_mm(gap.value)
-        ))
+        outlet_above_overflow(site, cistern).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out))
     };
     with_float_valve(site).map(reading).collect()
+}
+
+/// The same for one cistern.
+///
+/// # Errors
+/// What to find out, when the layout does not tell.
+pub(super) fn outlet_above_overflow(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
+    let outlet = outlet_height(cistern).ok_or_else(|| find_out::FLOAT_VALVE_OUTLET.to_owned())?;
+    let invert = highest_invert(site, cistern)?;
+    let gap = site.length(outlet) - invert.height;
+    // What is drawn above the rim has to come down to it before that counts.
+    let down_mm = if invert.place.feature == Feature::Top { 0.0 } else { invert.height.value };
+    let places = [invert.place, Place::of(&cistern.id, Feature::FloatValveOutlet)];
+    let reading = Reading::mm(&cistern.id, gap)
+        .with_room(Room::Rise, shank_below_rim_mm(cistern))
+        .with_room(Room::Sink, Some(down_mm))
+        .between(Axis::Upright, places);
+    Ok(reading.working(format!(
+        "float valve outlet {} − overflow invert {} = {} mm",
+        written_mm(outlet.to_mm()),
+        tenths_mm(invert.height.value),
+        tenths_mm(gap.value)
+    )))
+}
+
+/// How far the shank of a float valve in the side lies below the rim, mm.
+fn shank_below_rim_mm(cistern: &Cistern) -> Option<f64> {
+    match cistern.float_valve?.shank {
+        Tapping::Left(height) | Tapping::Right(height) => Some(cistern.height.to_mm() - height.to_mm()),
+        Tapping::Base(_) | Tapping::Top(_) => None,
+    }
 }
 
 /// Cisterns that a float valve fills, told or not; not those that are filled through a link.

@@ -13,17 +13,44 @@ pub fn distribution_valve(site: &Site<'_>) -> Vec<Reading> {
         let holds = has_any(&way);
         let valves = find_out::valves(&site.run(untold(&way).unwrap_or(pipe.run)).id);
         let reading = Reading::fact(run, holds, "a full-way valve", "no full-way valve", &valves);
-        as_far_as_drawn(site, pipe, reading).along_with([cistern])
+        as_far_as_drawn(site, pipe, &way, reading).along_with([cistern])
     };
     distribution_pipes(site).into_iter().map(reading).collect()
 }
 
-/// Whether a pipe has a valve, of a pipe that may go on beyond the drawing: against how much of it is drawn, mm.
-pub(super) fn as_far_as_drawn(site: &Site<'_>, pipe: Attachment<'_>, reading: Reading) -> Reading {
-    match site.goes_on_before_branch(pipe.run, pipe.end) {
-        Some((drawn_mm, find_out)) => reading.against(site.taped(drawn_mm)).but_for(Some(find_out)),
-        None => reading,
+/// Whether a pipe has a valve; where it has none and may go on beyond the drawing, against how much of it is drawn, mm.
+fn as_far_as_drawn(site: &Site<'_>, pipe: Attachment<'_>, way: &[Stretch], reading: Reading) -> Reading {
+    match (nearest_mm(way), site.goes_on_before_branch(pipe.run, pipe.end)) {
+        (Some(away_mm), _) => reading.working(valve_away(away_mm)),
+        (None, Some((drawn_mm, find_out))) => reading.against(site.taped(drawn_mm)).but_for(Some(find_out)),
+        (None, None) => reading,
     }
+}
+
+fn valve_away(away_mm: f64) -> String {
+    format!("the nearest valve is {away_mm:.0} mm away along the pipe")
+}
+
+/// How far off the nearest fitting on a way is, mm.
+fn nearest_mm(way: &[Stretch]) -> Option<f64> {
+    way.iter().find_map(|stretch| {
+        let fittings = stretch.fittings.iter().flatten();
+        fittings.map(|fitting| stretch.away_mm(fitting)).min_by(f64::total_cmp)
+    })
+}
+
+/// Whether a pipe by which water leaves a cistern can be shut before its first branch.
+pub(super) fn outlet_valve(site: &Site<'_>, cistern: &Id, pipe: Attachment<'_>) -> Reading {
+    let (reading, way) = any_valve(site, &site.run(pipe.run).id, pipe);
+    as_far_as_drawn(site, pipe, &way, reading).along_with([cistern])
+}
+
+/// Whether something shuts a pipe before its first branch, and the way that was looked at.
+fn any_valve(site: &Site<'_>, subject: &Id, pipe: Attachment<'_>) -> (Reading, Vec<Stretch>) {
+    let way = site.fittings_before_branch(pipe.run, pipe.end, InLineKind::shuts);
+    let in_run = &site.run(untold(&way).unwrap_or(pipe.run)).id;
+    let find_out = format!("see whether there is a service valve in the {}", in_run.spoken());
+    (Reading::fact(subject, has_any(&way), "a service valve", "no service valve", &find_out), way)
 }
 
 /// Length of pipe from the cistern to the full-way valve of each cold distribution pipe.
@@ -115,18 +142,7 @@ pub(super) fn service_valve(site: &Site<'_>, appliance: &Id, pipe: Option<Attach
     let Some(pipe) = pipe else {
         return Reading::untold(appliance, format!("draw the pipe that supplies the {}", appliance.spoken()));
     };
-    let run = &site.run(pipe.run).id;
-    let way = site.fittings_before_branch(pipe.run, pipe.end, InLineKind::shuts);
-    let holds = has_any(&way);
-    let in_run = &site.run(untold(&way).unwrap_or(pipe.run)).id;
-    let find_out = format!("see whether there is a service valve in the {}", in_run.spoken());
-    let away_mm = |stretch: &Stretch| {
-        let valves = stretch.fittings.iter().flatten();
-        valves.map(|valve| stretch.away_mm(valve)).min_by(f64::total_cmp)
-    };
-    let nearest_mm = way.iter().find_map(away_mm);
-    let reading = Reading::fact(appliance, holds, "a service valve", "no service valve", &find_out).along_with([run]);
-    nearest_mm.into_iter().fold(reading, |reading, away_mm| {
-        reading.working(format!("the nearest valve is {away_mm:.0} mm away along the pipe"))
-    })
+    let (reading, way) = any_valve(site, appliance, pipe);
+    let reading = reading.along_with([&site.run(pipe.run).id]);
+    nearest_mm(&way).into_iter().fold(reading, |reading, away_mm| reading.working(valve_away(away_mm)))
 }

@@ -1,6 +1,6 @@
 //! Which hole of a cistern runs dry first: that of the hot water, or that of the cold.
 
-use super::linked::{by_links, groups};
+use super::linked::{by_links, groups, to_and_fro};
 use super::reading::{tenths_mm, written_mm};
 use super::{Axis, Feature, Place, Reading, Room, Site};
 use crate::layout::{Cistern, Id, PartRef, Service, Tapping};
@@ -20,6 +20,14 @@ impl Hole<'_> {
         (self.cistern.at.z + self.height).to_mm()
     }
 
+    fn is(&self, other: &Hole<'_>) -> bool {
+        self.is_on(other.cistern) && self.port == other.port
+    }
+
+    fn is_on(&self, cistern: &Cistern) -> bool {
+        self.cistern.id == cistern.id
+    }
+
     fn is_in_base(&self) -> bool {
         let hole = self.cistern.connections.iter().find(|hole| hole.port == *self.port);
         hole.is_some_and(|hole| matches!(hole.on, Tapping::Base(_)))
@@ -30,56 +38,116 @@ impl Hole<'_> {
     }
 }
 
-/// How far the cylinder's cold feed leaves each cistern, or linked cisterns together, above the cold distribution pipe;
-/// taps on the feed's own hole are left out, unless all of them are.
+/// How far the cylinder's cold feed leaves each cistern above the cold distribution pipe, and how far it leaves one of linked
+/// cisterns above that of another; taps on the feed's own hole are left out, unless all of them are.
 #[must_use]
 pub fn cold_feed_above_distribution(site: &Site<'_>) -> Vec<Reading> {
     let storage = site.storage_cisterns();
     let alone = storage.filter(|cistern| by_links(site, cistern).len() == 1).map(|cistern| vec![cistern]);
-    alone.chain(groups(site)).filter_map(|cisterns| between_holes(site, &cisterns)).collect()
+    alone.chain(groups(site)).flat_map(|cisterns| between_holes(site, &cisterns)).collect()
 }
 
-fn between_holes(site: &Site<'_>, cisterns: &[&Cistern]) -> Option<Reading> {
-    let by_level = |a: &Hole<'_>, b: &Hole<'_>| a.level_mm().total_cmp(&b.level_mm());
+fn between_holes(site: &Site<'_>, cisterns: &[&Cistern]) -> Vec<Reading> {
     let feeds = holes(site, cisterns, Service::ColdFeed);
-    let is_feed =
-        |hole: &Hole<'_>| feeds.iter().any(|feed| feed.cistern.id == hole.cistern.id && feed.port == hole.port);
     let colds = holes(site, cisterns, Service::ColdDistribution);
-    // What shares the hole of the feed says something only where there is no other.
-    let cold_alone = colds.iter().copied().filter(|hole| !is_feed(hole)).max_by(by_level);
-    let cold = cold_alone.or_else(|| colds.iter().copied().max_by(by_level))?;
-    let feed = feeds.iter().copied().min_by(by_level)?;
-    let of_one_cistern = feed.cistern.id == cold.cistern.id;
-    if !of_one_cistern && highest_link_mm(site, cisterns) > feed.level_mm().min(cold.level_mm()) {
-        // Below the link their waters part, and either may be drawn off first.
-        return None;
+    // What shares the hole of a feed says something only where there is no other.
+    let (shared, own): (Vec<_>, Vec<_>) = colds.into_iter().partition(|cold| feeds.iter().any(|feed| feed.is(cold)));
+    let pairs = pairs(&feeds, if own.is_empty() { &shared } else { &own });
+    let (in_one, across): (Vec<_>, Vec<_>) = pairs.into_iter().partition(Pair::is_of_one_cistern);
+    let of_each = cisterns.iter().filter_map(|cistern| least(in_one.iter().filter(|pair| pair.feed.is_on(cistern))));
+    let of_each: Vec<&Pair<'_>> = of_each.collect();
+    let least_mm = least(of_each.iter().copied()).map_or(f64::INFINITY, Pair::gap_mm);
+    // What happens at the higher of two holes is sure as long as no link has run dry before.
+    let link_mm = highest_link_mm(site, cisterns);
+    let (in_one_water, parted): (Vec<_>, Vec<_>) =
+        across.into_iter().partition(|pair| pair.higher_mm() >= link_mm && pair.stand_alike(site));
+    let telling = least(&in_one_water).filter(|pair| pair.gap_mm() < least_mm);
+    let open = least(&parted).map(|pair| {
+        let [feed, cold] = [pair.feed, pair.cold].map(|hole| hole.cistern.id.spoken());
+        format!("see which runs dry first with the main off, the {feed} or the {cold}: their waters part before")
+    });
+    let across = match (telling, open) {
+        (Some(pair), open) => Some(pair.reading(site).but_for(open)),
+        (None, Some(open)) => least(&parted).map(|pair| pair.untold(open)),
+        (None, None) => None,
+    };
+    of_each.into_iter().map(|pair| pair.reading(site)).chain(across).collect()
+}
+
+/// A hole of a cold feed, and one of a cold distribution pipe.
+struct Pair<'s> {
+    feed: Hole<'s>,
+    cold: Hole<'s>,
+}
+
+fn pairs<'s>(feeds: &[Hole<'s>], colds: &[Hole<'s>]) -> Vec<Pair<'s>> {
+    feeds.iter().flat_map(|&feed| colds.iter().map(move |&cold| Pair { feed, cold })).collect()
+}
+
+/// The pair of which the cold feed lies the least above the cold distribution; of several alike the same in whatever order
+/// the cisterns are listed.
+fn least<'a, 's: 'a>(pairs: impl IntoIterator<Item = &'a Pair<'s>>) -> Option<&'a Pair<'s>> {
+    let order =
+        |a: &&Pair<'_>, b: &&Pair<'_>| a.gap_mm().total_cmp(&b.gap_mm()).then_with(|| a.names().cmp(&b.names()));
+    pairs.into_iter().min_by(order)
+}
+
+impl<'s> Pair<'s> {
+    fn gap_mm(&self) -> f64 {
+        self.feed.level_mm() - self.cold.level_mm()
     }
-    let measured = |hole: Hole<'_>| -> Measured {
-        if of_one_cistern { site.length(hole.height) } else { site.level(hole.cistern.at.z + hole.height) }
-    };
-    let gap = measured(feed) - measured(cold);
-    let from = if of_one_cistern { "base" } else { "datum" };
-    // One hole for both cannot be moved apart from itself.
-    let (up_mm, down_mm) = if is_feed(&cold) {
-        (0.0, 0.0)
-    } else {
-        let top = feed.cistern.surface().unwrap_or_else(|| feed.cistern.rim());
-        let up_mm = if feed.is_in_base() { 0.0 } else { top.to_mm() - feed.level_mm() };
-        (up_mm, cold.height.to_mm())
-    };
-    Some(
+
+    fn higher_mm(&self) -> f64 {
+        self.feed.level_mm().max(self.cold.level_mm())
+    }
+
+    fn is_of_one_cistern(&self) -> bool {
+        self.feed.is_on(self.cold.cistern)
+    }
+
+    fn names(&self) -> [&'s Id; 4] {
+        [&self.feed.cistern.id, &self.cold.cistern.id, self.feed.port, self.cold.port]
+    }
+
+    /// Whether links let water go to and fro between the two cisterns.
+    fn stand_alike(&self, site: &Site<'_>) -> bool {
+        to_and_fro(site, self.feed.cistern).iter().any(|other| other.id == self.cold.cistern.id)
+    }
+
+    fn untold(&self, find_out: String) -> Reading {
+        Reading::untold(&self.feed.cistern.id, find_out)
+            .along_with([&self.cold.cistern.id])
+            .between(Axis::Upright, [self.cold.place(), self.feed.place()])
+    }
+
+    fn reading(&self, site: &Site<'_>) -> Reading {
+        let Self { feed, cold } = *self;
+        let of_one_cistern = self.is_of_one_cistern();
+        let measured = |hole: Hole<'_>| -> Measured {
+            if of_one_cistern { site.length(hole.height) } else { site.level(hole.cistern.at.z + hole.height) }
+        };
+        let gap = measured(feed) - measured(cold);
+        let from = if of_one_cistern { "base" } else { "datum" };
+        // One hole for both cannot be moved apart from itself.
+        let (up_mm, down_mm) = if feed.is(&cold) {
+            (0.0, 0.0)
+        } else {
+            let top = feed.cistern.surface().unwrap_or_else(|| feed.cistern.rim());
+            let up_mm = if feed.is_in_base() { 0.0 } else { top.to_mm() - feed.level_mm() };
+            (up_mm, cold.height.to_mm())
+        };
         Reading::mm(&feed.cistern.id, gap)
             .along_with([&cold.cistern.id])
-            .with_room(Room::Above, Some(up_mm))
-            .with_room(Room::Below, Some(down_mm))
+            .with_room(Room::Rise, Some(up_mm))
+            .with_room(Room::Sink, Some(down_mm))
             .between(Axis::Upright, [cold.place(), feed.place()])
             .working(format!(
                 "cold feed {} − cold distribution {} = {} mm above the {from}",
                 written_mm(measured(feed).value),
                 written_mm(measured(cold).value),
                 tenths_mm(gap.value)
-            )),
-    )
+            ))
+    }
 }
 
 /// Holes of some cisterns from which water of a service is taken.

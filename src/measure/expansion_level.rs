@@ -102,7 +102,7 @@ fn rise(site: &Site<'_>, own: &Stand<'_>, stored: &Stand<'_>) -> Reading {
         .along_with([&stored.cistern.id])
         .with_room(Room::Below, room::below_cistern_mm(site, own.cistern))
         .with_room(Room::Above, room::above_cistern_mm(site, stored.cistern))
-        .with_room(Room::Water, room::under_water_line_mm(site, own.cistern))
+        .with_room(Room::Water, room::under_surface_mm(site, own.cistern))
         .between(Axis::Upright, places)
         .working(format!("{} − {} = {} mm", own.words(), stored.words(), tenths_mm(rise.value)))
 }

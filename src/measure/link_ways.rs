@@ -2,7 +2,7 @@
 
 use foldhash::HashMap;
 
-use super::Site;
+use super::{Attachment, Site};
 use crate::layout::{Cistern, End, Id, InLineKind, PartRef, Run, Service, WhichEnd};
 
 /// Which way water is followed through links.
@@ -24,9 +24,27 @@ pub(super) fn is_one_way(run: &Run) -> bool {
 /// A cistern and all to which its water goes through links, or from which water comes to it so, or that links join to it
 /// whatever sits in them.
 pub(super) fn by_links<'s>(site: &'s Site<'_>, cistern: &'s Cistern, follow: Follow) -> Vec<&'s Cistern> {
+    through(site, cistern, from_cistern(site, &cistern.id).collect(), follow)
+}
+
+/// The same by one link on the cistern alone, so that nothing is reached by the others.
+pub(super) fn beyond<'s>(
+    site: &'s Site<'_>,
+    cistern: &'s Cistern,
+    link: Attachment<'_>,
+    follow: Follow,
+) -> Vec<&'s Cistern> {
+    through(site, cistern, vec![on_link(site, link)], follow)
+}
+
+fn through<'s>(
+    site: &'s Site<'_>,
+    cistern: &'s Cistern,
+    mut to_follow: Vec<(usize, f64)>,
+    follow: Follow,
+) -> Vec<&'s Cistern> {
     let mut group = vec![cistern];
     let mut reached: HashMap<usize, (f64, f64)> = HashMap::default();
-    let mut to_follow: Vec<(usize, f64)> = from_cistern(site, &cistern.id).collect();
     while let Some((run, at_mm)) = to_follow.pop() {
         let link = site.run(run);
         if link.service != Service::Link {
@@ -58,7 +76,11 @@ pub(super) fn by_links<'s>(site: &'s Site<'_>, cistern: &'s Cistern, follow: Fol
 /// Links on a cistern, each with the place where it is on it, mm along; the line of one that is not told begins at 0.
 fn from_cistern<'s>(site: &'s Site<'_>, cistern: &'s Id) -> impl Iterator<Item = (usize, f64)> + 's {
     let links = site.attached_of(cistern, Service::Link);
-    links.map(|pipe| (pipe.run, site.end_along(pipe.run, pipe.end).unwrap_or_default()))
+    links.map(|pipe| on_link(site, pipe))
+}
+
+fn on_link(site: &Site<'_>, pipe: Attachment<'_>) -> (usize, f64) {
+    (pipe.run, site.end_along(pipe.run, pipe.end).unwrap_or_default())
 }
 
 /// How far along a link, mm, water that is at a place on it goes on or has come from; without end where no valve parts it.

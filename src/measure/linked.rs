@@ -4,8 +4,8 @@
 use super::link_ways::{self, Follow};
 use super::movement::takes_water;
 use super::reading::tenths_mm;
-use super::{Axis, Feature, Place, Reading, Site, between_l, find_out};
-use crate::layout::{Cistern, Service};
+use super::{Attachment, Axis, Feature, Place, Reading, Site, between_l, find_out};
+use crate::layout::{Cistern, Id, Service};
 use crate::units::{Length, Level, Measured};
 
 /// Of some cisterns the one whose water stands highest, and where; `None` where no water line is told.
@@ -69,7 +69,7 @@ pub(super) fn by_links<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'s 
 }
 
 /// A cistern and all with which it shares its water through links, to and fro.
-fn to_and_fro<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'s Cistern> {
+pub(super) fn to_and_fro<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'s Cistern> {
     let mut group = link_ways::by_links(site, cistern, Follow::Onward);
     if site.one_level().has_one_way_link {
         let back = link_ways::by_links(site, cistern, Follow::Back);
@@ -98,6 +98,20 @@ fn is_drawn_from(site: &Site<'_>, cistern: &Cistern) -> bool {
 pub fn filled_by_link(site: &Site<'_>, cistern: &Cistern) -> bool {
     let comes_from = || link_ways::by_links(site, cistern, Follow::Back);
     cistern.float_valve.is_none() && comes_from().iter().any(|other| other.float_valve.is_some())
+}
+
+/// The holes of a cistern by which water comes to it through links from float valves, and those by which it goes on through
+/// links to where it is drawn off.
+pub(super) fn link_holes<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> (Vec<&'s Id>, Vec<&'s Id>) {
+    let holes = |follow: Follow, ends: &dyn Fn(&Cistern) -> bool| {
+        let beyond = |link: Attachment<'_>| link_ways::beyond(site, cistern, link, follow);
+        let leads = |link: &Attachment<'_>| beyond(*link).iter().any(|other| other.id != cistern.id && ends(other));
+        site.attached_of(&cistern.id, Service::Link).filter(leads).map(|link| link.port).collect()
+    };
+    (
+        holes(Follow::Back, &|other| other.float_valve.is_some()),
+        holes(Follow::Onward, &|other| is_drawn_from(site, other)),
+    )
 }
 
 /// Whether linked cisterns stand one behind the other: water comes in by some, goes out by others, and passes those

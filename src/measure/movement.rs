@@ -1,8 +1,8 @@
 //! Measures of how water moves through cisterns: where it leaves, what shuts, what links, whether it fits the hatch.
 
-use super::linked::{filled_by_link, highest_water, linked_with};
+use super::linked::{filled_by_link, highest_water, link_holes, linked_with};
 use super::reading::{tenths_mm, written_mm};
-use super::{Axis, Feature, Place, Reading, Site, find_out};
+use super::{Axis, Feature, Place, Reading, Room, Site, find_out};
 use crate::layout::{Cistern, CisternRole, End, INLET, Id, LoftHatch, MAINS, PartRef, Service, Tapping, WhichEnd};
 use crate::units::{Length, Measured, Size};
 
@@ -19,9 +19,7 @@ pub fn outlet_service_valve(site: &Site<'_>) -> Vec<Reading> {
         let pipes = site.attached(&cistern.id).iter().filter(|pipe| leaves(site.run(pipe.run).service));
         let reading = |pipe: &super::Attachment<'_>| {
             let place = Place::of(&cistern.id, Feature::Port(pipe.port.clone()));
-            let run = &site.run(pipe.run).id;
-            let reading = super::distribution::service_valve(site, run, Some(*pipe));
-            super::distribution::as_far_as_drawn(site, *pipe, reading).along_with([&cistern.id]).at(place)
+            super::distribution::outlet_valve(site, &cistern.id, *pipe).at(place)
         };
         pipes.map(reading).collect::<Vec<_>>()
     };
@@ -54,28 +52,39 @@ fn side_of(cistern: &Cistern, port: &Id) -> Option<Side> {
 pub fn leaves_opposite(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let find_out = "find where the float valve is, and where the pipes leave";
-        let by_link = filled_by_link(site, cistern);
-        let link = site.attached_of(&cistern.id, Service::Link).next().map(|pipe| pipe.port);
-        let inlet = link.filter(|_| by_link).cloned().unwrap_or_else(|| Id::of(INLET));
-        let away = match side_of(cistern, &inlet) {
-            Some(Side::Left) => Side::Right,
-            Some(Side::Right) => Side::Left,
-            Some(Side::Middle) => return None,
-            None => return Some(Reading::untold(&cistern.id, find_out)),
-        };
-        let sides = |wanted: fn(Service) -> bool| -> Vec<Side> {
-            let pipes = site.attached(&cistern.id).iter().filter(|pipe| wanted(site.run(pipe.run).service));
-            pipes.filter_map(|pipe| side_of(cistern, pipe.port)).collect()
-        };
-        let mut sides_out = sides(takes_water);
-        if sides_out.is_empty() && !by_link {
-            sides_out = sides(|service| service == Service::Link);
+        let (inlets, outlets) = ways_through(site, cistern);
+        let side = |port: &Id| side_of(cistern, port);
+        let sided: Vec<(&Id, Side)> = inlets.iter().filter_map(|port| Some((port, side(port)?))).collect();
+        if !sided.is_empty() && sided.iter().all(|(_, side)| *side == Side::Middle) {
+            return None;
         }
-        let holds = (!sides_out.is_empty()).then(|| sides_out.contains(&away));
+        let ways = || sided.iter().flat_map(|inlet| outlets.iter().map(move |outlet| (*inlet, outlet)));
+        let mut ways = ways().filter(|((inlet, _), outlet)| inlet != outlet).peekable();
+        let is_known = ways.peek().is_some();
+        let opposite = ways.any(|((_, inlet), outlet)| {
+            matches!((inlet, side(outlet)), (Side::Left, Some(Side::Right)) | (Side::Right, Some(Side::Left)))
+        });
         let (yes, no) = ("an outlet connection opposite the inlet", "no outlet connection opposite the inlet");
-        Some(Reading::fact(&cistern.id, holds, yes, no, find_out))
+        Some(Reading::fact(&cistern.id, is_known.then_some(opposite), yes, no, find_out))
     };
     site.storage_cisterns().filter_map(reading).collect()
+}
+
+/// The holes by which water comes into a cistern, and those by which it leaves.
+fn ways_through(site: &Site<'_>, cistern: &Cistern) -> (Vec<Id>, Vec<Id>) {
+    let holes = |wanted: fn(Service) -> bool| -> Vec<Id> {
+        let pipes = site.attached(&cistern.id).iter().filter(|pipe| wanted(site.run(pipe.run).service));
+        pipes.map(|pipe| pipe.port.clone()).collect()
+    };
+    let by_link = filled_by_link(site, cistern);
+    let (in_by_links, out_by_links) = link_holes(site, cistern);
+    let inlets = if by_link { in_by_links.into_iter().cloned().collect() } else { vec![Id::of(INLET)] };
+    let outlets = match holes(takes_water) {
+        outlets if !outlets.is_empty() => outlets,
+        _ if by_link => out_by_links.into_iter().cloned().collect(),
+        _ => holes(|service| service == Service::Link),
+    };
+    (inlets, outlets)
 }
 
 /// Height above the base of each connection in the side of a storage cistern that takes water out.
@@ -134,6 +143,8 @@ fn over_hole(site: &Site<'_>, cistern: &Cistern, port: &Id, height: Length) -> R
     };
     Reading::mm(&cistern.id, over)
         .along_with([&standing.id])
+        .with_room(Room::Rise, Some(standing.rim().to_mm() - water.to_mm()))
+        .with_room(Room::Sink, Some(height.to_mm()))
         .between(Axis::Upright, [hole, Place::of(&standing.id, Feature::WaterLine)])
         .working(format!(
             "water line {} − centre of the hole of {} {} = {} mm",

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use super::cistern::{outlet_height, with_float_valve};
+use super::cistern::{outlet_above_overflow, with_float_valve};
 use super::linked::{filled_by_link, linked_with};
-use super::overflow_level::{drawn_inverts, highest_invert};
+use super::overflow_level::drawn_inverts;
 use super::overflow_way::Stop;
 use super::reading::{WRITTEN_WITHIN_MM, tenths_mm, written_mm};
 use super::{Axis, Feature, Fitted, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l};
@@ -44,32 +44,16 @@ fn draw_its_supply(cistern: &Cistern) -> String {
 #[must_use]
 pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let parts = || {
-            let outlet = outlet_height(cistern).ok_or_else(|| find_out::FLOAT_VALVE_OUTLET.to_owned())?;
-            Ok::<_, String>((outlet, highest_invert(site, cistern)?))
-        };
-        let (outlet, invert) = match parts() {
-            Ok(found) => found,
+        let gap = match outlet_above_overflow(site, cistern) {
+            Ok(gap) => gap,
             Err(find_out) => return Reading::untold(&cistern.id, find_out),
         };
-        let gap = site.length(outlet) - invert.height;
-        let places = [invert.place, Place::of(&cistern.id, Feature::FloatValveOutlet)];
         // However narrow the supply, some gap is asked.
         let (bore_mm, rest, known) = match inlet_bore(site, cistern) {
             Ok(bore) => (bore.to_mm(), None, format!("bore of the supply: {:.1} mm", bore.to_mm())),
             Err(find_out) => (0.0, Some(find_out), "bore of the supply: not told".to_owned()),
         };
-        Reading::mm(&cistern.id, gap)
-            .against(Measured::exact(bore_mm))
-            .but_for(rest)
-            .between(Axis::Upright, places)
-            .working(format!(
-                "float valve outlet {} − overflow invert {} = {} mm",
-                written_mm(outlet.to_mm()),
-                tenths_mm(invert.height.value),
-                tenths_mm(gap.value)
-            ))
-            .working(known)
+        gap.against(Measured::exact(bore_mm)).but_for(rest).working(known)
     };
     with_float_valve(site).map(reading).collect()
 }

@@ -158,7 +158,7 @@ fn height_of(site: &Site<'_>, way: &Way<'_>, cistern: Option<&Cistern>) -> Optio
         Reading::mm(id, height)
             .along_with([&cistern.id])
             .with_room(Room::Above, room_mm)
-            .with_room(Room::Water, room::under_water_line_mm(site, cistern))
+            .with_room(Room::Water, room::under_surface_mm(site, cistern))
             .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), place])
             .working(format!(
                 "top of vent {} − cold water line {} = {} mm",
@@ -194,7 +194,7 @@ pub fn expansion_room(site: &Site<'_>) -> Vec<Reading> {
 
 fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
     let spoken = cistern.id.spoken();
-    let line = cistern.water_line.ok_or_else(|| find_out::cold_water_line(&cistern.id))?;
+    let line = cistern.line_above_base().ok_or_else(|| find_out::cold_water_line(&cistern.id))?;
     let invert = lowest_invert(site, cistern)?;
     let system =
         cistern.system_volume.ok_or_else(|| format!("find how much water the heating system of the {spoken} holds"))?;

@@ -111,6 +111,10 @@ pub enum Room {
     Opposite,
     /// Between a water line and the holes that the water has to cover.
     Water,
+    /// Above the upper of two places, where that alone is raised: a hole, a float valve, a water line.
+    Rise,
+    /// Below the lower of two places, where that alone is lowered.
+    Sink,
 }
 
 impl Reading {
@@ -171,7 +175,7 @@ impl Reading {
         }
     }
 
-    /// Names the places, and the way the dimension line runs between the first two.
+    /// Names the places, and the way the dimension line runs between the first two; the lower first, where it is upright.
     #[must_use]
     pub fn between(mut self, axis: Axis, places: impl IntoIterator<Item = Place>) -> Self {
         self.axis = axis;
@@ -267,6 +271,13 @@ impl Reading {
     pub fn with_room(mut self, room: Room, mm: Option<f64>) -> Self {
         self.rooms.extend(mm.map(|mm| (room, mm)));
         self
+    }
+
+    /// Tells that there is no more room than so much, mm.
+    pub(crate) fn leave_room(&mut self, room: Room, mm: f64) {
+        let least_mm = self.room_mm(room).map_or(mm, |has_mm| has_mm.min(mm));
+        self.rooms.retain(|(other, _)| *other != room);
+        self.rooms.push((room, least_mm));
     }
 
     /// What room there is, mm.

@@ -73,8 +73,15 @@ pub fn below_cistern_mm(site: &Site<'_>, cistern: &Cistern) -> Option<f64> {
     least([down_to_joists_mm(site, base_mm), to_floor_mm, to_part_mm])
 }
 
-/// How far the water line of a cistern can be lowered until a hole by which its water leaves is bare, or the base, mm;
-/// `None` where no line is told.
+/// How far the water of a cistern can be lowered by its water line until a hole by which it leaves is bare, or the base, mm;
+/// not at all where that line is told above the rim, and the water stands at the rim; `None` where no line is told.
+#[must_use]
+pub fn under_surface_mm(site: &Site<'_>, cistern: &Cistern) -> Option<f64> {
+    let is_over_rim = cistern.water_level()? > cistern.rim();
+    if is_over_rim { Some(0.0) } else { under_water_line_mm(site, cistern) }
+}
+
+/// The same of the water line as it is told, be it above the rim.
 #[must_use]
 pub fn under_water_line_mm(site: &Site<'_>, cistern: &Cistern) -> Option<f64> {
     let part = PartRef::Cistern(cistern);
@@ -84,7 +91,7 @@ pub fn under_water_line_mm(site: &Site<'_>, cistern: &Cistern) -> Option<f64> {
     let tops_mm =
         pipes.filter_map(|pipe| Some(part.port(pipe.port.as_str())?.z.to_mm() + site.run(pipe.run).half_bore_mm()));
     let lowest_mm = tops_mm.fold(cistern.at.z.to_mm(), f64::max);
-    Some(cistern.surface()?.to_mm() - lowest_mm)
+    Some(cistern.water_level()?.to_mm() - lowest_mm)
 }
 
 /// How far a cylinder can be lowered, with the platform on which it stands, mm.

@@ -261,7 +261,7 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
                 .along_with([&cylinder.id, &cistern.id])
                 .against_sharing(head, line)
                 .with_room(Room::Above, room_mm)
-                .with_room(Room::Water, room::under_water_line_mm(site, cistern))
+                .with_room(Room::Water, room::under_surface_mm(site, cistern))
                 .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), place])
                 .working(format!(
                     "top of vent {} − water line {} = {} mm",

@@ -1,5 +1,6 @@
 //! Rules of cisterns: what they hold, room above them, fittings, clean and cold water.
 
+use super::overflow::{GAIN_AIR_GAP, SET_ANEW};
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::FloatValvePattern;
@@ -226,7 +227,8 @@ pub(super) const RULES: &[Rule] = &[
         }],
         levers: &[
             Lever::Into(Room::Water, "Lower the water line, by bending or setting the float arm,"),
-            Lever::Into(Room::Above, "Raise the warning pipe"),
+            Lever::Into(Room::Rise, "Raise the warning pipe"),
+            SET_ANEW,
         ],
         prose: Prose::of(include_str!("../../assets/rules/water-line-too-near-overflow.md")),
     },
@@ -242,7 +244,7 @@ pub(super) const RULES: &[Rule] = &[
             words: "The regulation air gap asks the greater of 20 mm and twice the inlet bore: see \"Air gap too small\"",
             source: "water-industry glossary (seen)",
         }],
-        levers: &[Lever::By("Raise the float valve"), Lever::By("Lower the warning pipe")],
+        levers: GAIN_AIR_GAP,
         prose: Prose::of(include_str!("../../assets/rules/float-valve-too-near-overflow.md")),
     },
     Rule {
@@ -297,8 +299,8 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[Other { words: "30 mm", source: "figure labels in a heating handbook (seen)" }],
         levers: &[
-            Lever::Into(Room::Above, "Raise the cold feed connection"),
-            Lever::Into(Room::Below, "Lower the cold distribution connection"),
+            Lever::Into(Room::Rise, "Raise the cold feed connection"),
+            Lever::Into(Room::Sink, "Lower the cold distribution connection"),
             Lever::Do("Give the cold feed a connection of its own, above that of the cold distribution"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/cold-feed-too-low.md")),

@@ -3,7 +3,7 @@
 use super::pipework::VALVE_WITHIN_MM;
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::{linked_cisterns, linked_water_lines, movement};
+use crate::measure::{Room, linked_cisterns, linked_water_lines, movement};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -47,7 +47,10 @@ pub(super) const RULES: &[Rule] = &[
             Other { words: "30 mm to the lowest point", source: "merchant guide and a heating handbook (seen)" },
             Other { words: "an outlet in the bottom is preferred", source: "water-industry page on outlets (seen)" },
         ],
-        levers: &[Lever::By("Raise the connection")],
+        levers: &[
+            Lever::Into(Room::Rise, "Raise the connection"),
+            Lever::Else("Raise the connection, and first what has to stay above it: cold feed or water line"),
+        ],
         prose: Prose::of(include_str!("../../assets/rules/side-outlet-too-low.md")),
     },
     Rule {
@@ -59,7 +62,11 @@ pub(super) const RULES: &[Rule] = &[
         source: NO_SOURCE,
         seen: false,
         others_say: &[],
-        levers: &[Lever::By("Raise the water line"), Lever::By("Lower the connection")],
+        levers: &[
+            Lever::Into(Room::Rise, "Raise the water line"),
+            Lever::Into(Room::Sink, "Lower the connection"),
+            Lever::Else("Set the water line anew, and first what has to stay above it: warning pipe and float valve"),
+        ],
         prose: Prose::of(include_str!("../../assets/rules/water-line-below-outlet.md")),
     },
     Rule {

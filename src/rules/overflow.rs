@@ -6,6 +6,13 @@ use crate::layout::Discharge;
 use crate::measure::{Room, overflow};
 use crate::units::Unit;
 
+/// What is left where each of them would come too near to the next.
+pub(super) const SET_ANEW: Lever =
+    Lever::Else("Set water line, warning pipe and float valve anew, each as far from the next as its rule asks");
+
+pub(super) const GAIN_AIR_GAP: &[Lever] =
+    &[Lever::Into(Room::Rise, "Raise the float valve"), Lever::Into(Room::Sink, "Lower the warning pipe"), SET_ANEW];
+
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
     Rule {
@@ -23,7 +30,7 @@ pub(super) const RULES: &[Rule] = &[
                 source: "water-industry page on WC cisterns (seen)",
             },
         ],
-        levers: &[Lever::By("Raise the float valve"), Lever::By("Lower the warning pipe")],
+        levers: GAIN_AIR_GAP,
         prose: Prose::of(include_str!("../../assets/rules/air-gap-too-small.md")),
     },
     Rule {
@@ -47,7 +54,7 @@ pub(super) const RULES: &[Rule] = &[
         source: NO_SOURCE,
         seen: false,
         others_say: &[],
-        levers: &[Lever::By("Lower the warning pipe")],
+        levers: &[Lever::Into(Room::Sink, "Lower the warning pipe"), SET_ANEW],
         prose: Prose::of(include_str!("../../assets/rules/overflow-above-rim.md")),
     },
     Rule {
@@ -116,7 +123,11 @@ pub(super) const RULES: &[Rule] = &[
         source: "cistern of more than 1000 L, plumbing textbook after G16, p. 297",
         seen: true,
         others_say: &[],
-        levers: &[Lever::Into(Room::Above, "Raise the overflow"), Lever::Into(Room::Water, "Lower the water line")],
+        levers: &[
+            Lever::Into(Room::Rise, "Raise the overflow"),
+            Lever::Into(Room::Water, "Lower the water line"),
+            SET_ANEW,
+        ],
         prose: Prose::of(include_str!("../../assets/rules/overflow-too-low-in-large-cistern.md")),
     },
 ];

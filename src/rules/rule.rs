@@ -113,7 +113,7 @@ pub enum Limit {
     Told,
     /// That it is so.
     Yes,
-    /// That it is so within so many mm of pipe: what lies further off, drawn or not, does not count for it.
+    /// That it is so; of a pipe that goes on beyond the drawing, so many mm without it say that it is not.
     YesWithin(f64),
 }
 
@@ -241,8 +241,7 @@ impl fmt::Display for Limit {
             Self::OneOf(words) => write!(f, "{}", words.join(" or ")),
             Self::NoneOf(words) => write!(f, "neither {}", words.join(" nor ")),
             Self::Told => write!(f, "told"),
-            Self::Yes => write!(f, "yes"),
-            Self::YesWithin(mm) => write!(f, "yes, within {mm} mm"),
+            Self::Yes | Self::YesWithin(_) => write!(f, "yes"),
         }
     }
 }
@@ -313,18 +312,20 @@ pub enum Lever {
     Do(&'static str),
     /// The same, where it makes more of what is there, and nothing of nothing.
     Ease(&'static str),
+    /// The same, where none of the levers before it can be done.
+    Else(&'static str),
 }
 
 impl Lever {
     /// What to do, in words, with the side, the bound and the amount put in. Begins with a capital.
     #[must_use]
     pub fn words(&self, side: &str, need: Option<Amount>, by: Option<Amount>) -> String {
-        let (Self::By(words) | Self::Into(_, words) | Self::Do(words) | Self::Ease(words)) = self;
+        let (Self::By(words) | Self::Into(_, words) | Self::Do(words) | Self::Ease(words) | Self::Else(words)) = self;
         let need = need.map(|need| need.to_string()).unwrap_or_default();
         let words = words.replace("{side}", side).replace("{need}", &need);
         match (self, by) {
             (Self::By(_) | Self::Into(..), Some(by)) => format!("{words} by {by}"),
-            (_, None) | (Self::Do(_) | Self::Ease(_), _) => words,
+            (_, None) | (Self::Do(_) | Self::Ease(_) | Self::Else(_), _) => words,
         }
     }
 
@@ -332,7 +333,7 @@ impl Lever {
     #[must_use]
     pub fn serves(&self, reading: &Reading, judged: &Judged) -> bool {
         let room = match (self, &reading.have) {
-            (Self::Do(_), _) => return true,
+            (Self::Do(_) | Self::Else(_), _) => return true,
             // What is missing altogether is fitted, not moved or eased.
             (_, Have::No(_)) => return false,
             (Self::By(_) | Self::Ease(_), _) => return true,
@@ -342,7 +343,7 @@ impl Lever {
         // The opposite side keeps to the same limit; of what is free nothing has to be left.
         let keeps = match room {
             Room::Opposite => judged.need.map_or(0.0, |need| need.value) + judged.margin,
-            Room::Above | Room::Below | Room::Water => 0.0,
+            Room::Above | Room::Below | Room::Water | Room::Rise | Room::Sink => 0.0,
         };
         reading.room_mm(room).is_none_or(|has_mm| has_mm - by.value >= keeps)
     }

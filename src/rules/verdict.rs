@@ -79,6 +79,23 @@ pub struct Judged {
     pub margin: f64,
 }
 
+impl Judged {
+    /// How much of what is there can go with the limit still kept, less than nothing where it is not; `None` where that is
+    /// no number.
+    #[must_use]
+    pub fn spare(&self, limit: Limit, reading: &Reading) -> Option<Amount> {
+        let (Have::Amount(have, unit), Some(need)) = (&reading.have, self.need) else { return None };
+        let clear = match limit {
+            Limit::AtLeast(_) => have.value - need.value + ROUNDING,
+            // To stand on a bound that has to be passed is not enough.
+            Limit::MoreThan(_) => have.value - need.value - 2.0 * ROUNDING,
+            Limit::AtMost(_) => need.value - have.value + ROUNDING,
+            Limit::OneOf(_) | Limit::NoneOf(_) | Limit::Told | Limit::Yes | Limit::YesWithin(_) => return None,
+        };
+        Some(Amount { value: clear - self.margin, unit: *unit })
+    }
+}
+
 /// Holds a reading against a limit.
 ///
 /// Numbers: meets when clear of the bound by the margin, breach when short of it by the margin, marginal between
@@ -94,6 +111,9 @@ pub fn judge(limit: Limit, guard_factor: f64, reading: &Reading) -> Judged {
         (Have::Amount(value, _), Limit::AtMost(bound)) => number(*value, bound, Sense::AtMost),
         (Have::Choice(word), Limit::OneOf(words)) => plain(holds(words.contains(word))),
         (Have::Choice(word), Limit::NoneOf(words)) => plain(holds(!words.contains(word))),
+        (Have::Yes(_), Limit::YesWithin(within_mm)) => {
+            plain(holds(reading.against.is_none_or(|away| away.value <= within_mm + ROUNDING)))
+        }
         (Have::Yes(_), _) | (Have::Choice(_) | Have::Amount(..), Limit::Told) => plain(Verdict::Meets),
         (Have::No(_), _) => plain(Verdict::Breach),
         // A measure and a limit of different kinds: the table's own test forbids it.
@@ -107,8 +127,8 @@ pub fn judge_as_told(limit: Limit, guard_factor: f64, reading: Reading) -> (Read
     let judged = judge(limit, guard_factor, &reading);
     let Some(rest) = &reading.rest else { return (reading, judged) };
     let is_open = match (&reading.have, limit, rest) {
-        // What is there is there; what is missing may still come before it is too far off.
-        (Have::Yes(_), Limit::YesWithin(_), _) => false,
+        // What is there is there, near or far; what is missing may still come before it is too far off.
+        (Have::Yes(_), Limit::YesWithin(_), Rest::MayBreak(_)) => false,
         (Have::No(_), Limit::YesWithin(within_mm), _) => reading.against.is_some_and(|told| told.value < within_mm),
         (.., Rest::MayBreak(_) | Rest::AtWorst(..)) => judged.verdict == Verdict::Meets,
         (.., Rest::MayKeep(_)) => judged.verdict != Verdict::Meets,

@@ -121,7 +121,7 @@ fn connections_of_one_hole_are_not_moved_apart() {
     let layout = |cold: &str| {
         format!(
             r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500,
-                connections: [(port: "feed", on: Right(40)), (port: "cold", on: Right(20))])],
+                connections: [(port: "feed", on: Right(60)), (port: "cold", on: Right(40))])],
             cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 1000)],
             runs: [
                 (id: "cold-feed", service: ColdFeed, from: Port("cistern", "feed"), to: Port("cylinder", "cold-inlet")),
@@ -192,4 +192,90 @@ fn no_jacket_is_offered_that_would_not_do() {
     );
     assert_eq!(found[0].judged.verdict, Verdict::Breach);
     assert_eq!(found[0].remedies(), ["Fit a cylinder with thicker foam"]);
+}
+
+/// A cistern of 500 high: its float valve, overflow and water line in mm above the base.
+fn set(outlet_mm: i32, overflow_mm: i32, line_mm: i32) -> String {
+    format!(
+        r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, width: 500, height: 500,
+                water_line: {line_mm}, float_valve: (shank: Left({outlet_mm}), outlet: {outlet_mm}),
+                connections: [(port: "overflow", on: Right({overflow_mm}))])],
+            runs: [
+                (id: "main", service: RisingMain, material: Copper, size: 15, from: Onward((-500, 0)), via: [(-500, {})],
+                    to: Port("cistern", "inlet")),
+                (id: "overflow", service: WarningPipe, material: Copper, size: 22, from: Port("cistern", "overflow"),
+                    to: Open((1500, 2000))),
+            ]"#,
+        2000 + outlet_mm
+    )
+}
+
+#[test]
+fn overflow_valve_and_water_line_are_not_moved_into_one_another() {
+    // The invert of 22 mm tube is 10.1 below its axis: 399.9, 20.1 over the water line, and 40.1 under the outlet.
+    let near = &findings("water-line-too-near-overflow", &set(440, 410, 380))[0];
+    assert!(
+        says(near, "Lower the water line") && says(near, "Raise the warning pipe by 6 mm"),
+        "{:?}",
+        near.remedies()
+    );
+    // With the outlet at 430 the overflow cannot come up to it by as much.
+    let near = &findings("water-line-too-near-overflow", &set(430, 410, 380))[0];
+    assert!(says(near, "Lower the water line") && !says(near, "Raise"), "{:?}", near.remedies());
+    for rule in ["air-gap-too-small", "float-valve-too-near-overflow"] {
+        // 10.1 are there: the overflow cannot go down by 15 with 29.9 over the water, and by 70 it can.
+        let low = &findings(rule, &set(410, 410, 370))[0];
+        assert!(says(low, "Raise the float valve") && !says(low, "Lower"), "{:?}", low.remedies());
+        let low = &findings(rule, &set(410, 410, 300))[0];
+        assert!(says(low, "Raise the float valve") && says(low, "Lower the warning pipe"), "{:?}", low.remedies());
+    }
+}
+
+#[test]
+fn a_connection_is_not_moved_into_what_another_rule_asks() {
+    let holes = |feed_mm: i32, cold_mm: i32, line_mm: i32| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500, water_line: {line_mm},
+                connections: [(port: "feed", on: Right({feed_mm})), (port: "cold", on: Left({cold_mm}))])],
+            cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 1000)],
+            runs: [
+                (id: "cold-feed", service: ColdFeed, from: Port("cistern", "feed"), to: Port("cylinder", "cold-inlet")),
+                (id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Onward((-500, 0))),
+            ]"#
+        )
+    };
+    let of = |rule: &str, port: &str, text: &str| {
+        let found = findings(rule, text).into_iter();
+        let is_of = |finding: &Finding| finding.reading.places.iter().any(|place| format!("{place:?}").contains(port));
+        found.filter(is_of).find(|finding| finding.judged.verdict == Verdict::Breach).expect("a breach")
+    };
+    // The cold at 15 wants 10 more, and the feed at 42 leaves 2 of them.
+    let low = of("side-outlet-too-low", "cold", &holes(42, 15, 400));
+    assert!(!low.remedies().is_empty() && !says(&low, "Raise the connection by"), "{:?}", low.remedies());
+    let low = of("side-outlet-too-low", "cold", &holes(60, 15, 400));
+    assert!(says(&low, "Raise the connection by 10 mm"), "{:?}", low.remedies());
+    // Lowered by 45 from 50, the cold would be 5 over the base.
+    let low = of("cold-feed-too-low", "cold", &holes(30, 50, 400));
+    assert!(says(&low, "Raise the cold feed") && !says(&low, "Lower"), "{:?}", low.remedies());
+    // The feed under the water line of 60 may not come down to the cold.
+    let dry = of("water-line-below-outlet", "feed", &holes(75, 50, 60));
+    assert!(says(&dry, "Raise the water line") && !says(&dry, "Lower"), "{:?}", dry.remedies());
+}
+
+#[test]
+fn a_water_line_above_the_rim_is_not_lowered_in_vain() {
+    let vent = |line_mm: i32| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500, water_line: {line_mm},
+                connections: [(port: "feed", on: Right(50))])],
+            cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 900)],
+            runs: [
+                (id: "cold-feed", service: ColdFeed, from: Port("cistern", "feed"), to: Port("cylinder", "cold-inlet")),
+                (id: "open-vent", service: OpenVent, from: Port("cylinder", "draw-off"), to: Open((800, 2720))),
+            ]"#
+        )
+    };
+    assert!(says(&findings("vent-too-low", &vent(500))[0], "Lower the water line by 30 mm"));
+    let over = &findings("vent-too-low", &vent(600))[0];
+    assert!(!says(over, "Lower the water line") && says(over, "Raise the top of the vent"), "{:?}", over.remedies());
 }

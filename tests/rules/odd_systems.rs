@@ -137,6 +137,23 @@ fn an_outlet_valve_beyond_a_branch_shuts_too_little() {
 }
 
 #[test]
+fn an_outlet_valve_is_missed_where_a_metre_is_drawn_without_it() {
+    let rule = "outlet-without-service-valve";
+    let text = |fittings: &str, mm: i32| {
+        format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500,
+                connections: [(port: "feed", on: Right(75))])],
+            runs: [(id: "cold-feed", service: ColdFeed, from: Port("cistern", "feed"), to: Onward(({mm}, 2075)){fittings})]"#
+        )
+    };
+    // A metre of pipe that goes on is drawn without one; where one is drawn, how far off it is is asked by another rule.
+    assert_eq!(verdict(rule, &text(", fittings: []", 2084)), BREACH);
+    assert_eq!(verdict(rule, &text(", fittings: []", 1900)), UNKNOWN);
+    assert_eq!(verdict(rule, &text(", fittings: [(kind: GateValve, at: 2080)]", 4000)), MEETS);
+    assert_eq!(verdict(rule, &text(", fittings: [(kind: GateValve, at: 1000)]", 4000)), MEETS);
+}
+
+#[test]
 fn an_outlet_in_the_middle_is_on_neither_side() {
     let text = |valve: &str, out: &str| {
         format!(
