@@ -1,5 +1,7 @@
 //! How far what a remedy moves can go before it takes from another rule more than that has to spare.
 
+use foldhash::{HashMap, HashMapExt as _};
+
 use super::Finding;
 use crate::layout::Id;
 use crate::measure::{Axis, Feature, Place, Reading, Room};
@@ -15,28 +17,60 @@ enum Moved<'r> {
     WaterLine(&'r Id),
 }
 
-/// Tells each finding that is open how much room others leave for its levers.
-pub(super) fn tell(list: &mut [Finding]) {
-    for number in 0..list.len() {
-        for (room, spare_mm) in rooms(&list[number], list) {
-            list[number].reading.leave_room(room, spare_mm);
+impl<'r> Moved<'r> {
+    /// The cistern that it is of.
+    const fn part(&self) -> &'r Id {
+        match self {
+            Self::Hole(part, _) | Self::Overflow(part) | Self::FloatValve(part) | Self::WaterLine(part) => part,
         }
     }
 }
 
-/// The rooms into which levers of a finding go, with what others have to spare of them, mm.
-fn rooms(finding: &Finding, list: &[Finding]) -> Vec<(Room, f64)> {
-    if !matches!(finding.judged.verdict, Verdict::Breach | Verdict::Marginal) {
-        return Vec::new();
+/// Tells each finding that is open how much room others leave for its levers.
+pub(super) fn tell(list: &mut [Finding]) {
+    let others = Others::among(list);
+    let told: Vec<(usize, Room, f64)> = list
+        .iter()
+        .enumerate()
+        .flat_map(|(number, finding)| others.rooms(finding).into_iter().map(move |(room, mm)| (number, room, mm)))
+        .collect();
+    for (number, room, spare_mm) in told {
+        list[number].reading.leave_room(room, spare_mm);
     }
-    let goes_into = |lever: &Lever| if let Lever::Into(room, _) = lever { Some(*room) } else { None };
-    let rooms = finding.rule.levers.iter().filter_map(goes_into);
-    let spare = |room: Room| {
-        let (moved, up) = moved_into(finding, room)?;
-        let spares = list.iter().filter_map(|other| spare_mm(other, &moved, up));
-        Some((room, spares.reduce(f64::min)?))
-    };
-    rooms.filter_map(spare).collect()
+}
+
+/// The findings from which a move may take, by the cistern of what they are measured between: of a thousand houses only
+/// those of one are looked at.
+struct Others<'f>(HashMap<&'f Id, Vec<&'f Finding>>);
+
+impl<'f> Others<'f> {
+    fn among(list: &'f [Finding]) -> Self {
+        let mut by_part: HashMap<&Id, Vec<&Finding>> = HashMap::new();
+        for finding in list {
+            let ends = upright(&finding.reading).into_iter().flatten();
+            let mut parts: Vec<&Id> = ends.filter_map(|end| Some(moved(&finding.reading, end)?.part())).collect();
+            parts.dedup();
+            for part in parts {
+                by_part.entry(part).or_default().push(finding);
+            }
+        }
+        Self(by_part)
+    }
+
+    /// The rooms into which levers of a finding go, with what others have to spare of them, mm.
+    fn rooms(&self, finding: &Finding) -> Vec<(Room, f64)> {
+        if !matches!(finding.judged.verdict, Verdict::Breach | Verdict::Marginal) {
+            return Vec::new();
+        }
+        let goes_into = |lever: &Lever| if let Lever::Into(room, _) = lever { Some(*room) } else { None };
+        let rooms = finding.rule.levers.iter().filter_map(goes_into);
+        let spare = |room: Room| {
+            let (moved, up) = moved_into(finding, room)?;
+            let others = self.0.get(moved.part())?.iter();
+            Some((room, others.filter_map(|other| spare_mm(other, &moved, up)).reduce(f64::min)?))
+        };
+        rooms.filter_map(spare).collect()
+    }
 }
 
 /// What is moved into a room, and which way: 1 for up, −1 for down.

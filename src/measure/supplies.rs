@@ -27,7 +27,8 @@ pub fn pipe_to_outlet(site: &Site<'_>) -> Vec<Reading> {
     let reading = |outlet: &Outlet| {
         let pipes: Vec<&Id> = site.attached(&outlet.id).iter().map(|pipe| &site.run(pipe.run).id).collect();
         let drawn = (!pipes.is_empty()).then_some("a pipe to it");
-        Reading::choice(&outlet.id, drawn, "draw the pipe that brings its water").along_with(pipes)
+        let find_out = format!("draw the pipe that brings water to the {}", outlet.id.spoken());
+        Reading::choice(&outlet.id, drawn, &find_out).along_with(pipes)
     };
     site.layout().outlets.iter().map(reading).collect()
 }

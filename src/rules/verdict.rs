@@ -111,9 +111,6 @@ pub fn judge(limit: Limit, guard_factor: f64, reading: &Reading) -> Judged {
         (Have::Amount(value, _), Limit::AtMost(bound)) => number(*value, bound, Sense::AtMost),
         (Have::Choice(word), Limit::OneOf(words)) => plain(holds(words.contains(word))),
         (Have::Choice(word), Limit::NoneOf(words)) => plain(holds(!words.contains(word))),
-        (Have::Yes(_), Limit::YesWithin(within_mm)) => {
-            plain(holds(reading.against.is_none_or(|away| away.value <= within_mm + ROUNDING)))
-        }
         (Have::Yes(_), _) | (Have::Choice(_) | Have::Amount(..), Limit::Told) => plain(Verdict::Meets),
         (Have::No(_), _) => plain(Verdict::Breach),
         // A measure and a limit of different kinds: the table's own test forbids it.
