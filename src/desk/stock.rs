@@ -98,7 +98,7 @@ impl Stock {
             }
             Self::Platform => "the middle of its underside goes where you click",
             Self::Outlet(_) => "its outlet goes where you click; click a floor, and it stands there",
-            Self::House => "the middle of its ground floor goes where you click",
+            Self::House => "its middle goes where you click, and the first one's ground floor to the datum",
             Self::Storey => "its finished floor goes to the level where you click",
             Self::Ceiling => "its underside goes to the level where you click",
             Self::Joists => "their top goes to the level where you click",
@@ -183,6 +183,8 @@ impl Stock {
         match self {
             Self::House => {
                 let half_mm = HOUSE_WIDTH_MM / 2.0;
+                // Heights are told from the ground floor: one that lay beside the datum would shift them all.
+                let at = if building.storeys.is_empty() { dvec2(at.x, 0.0) } else { at };
                 let floor_to_floor_mm = STOREY_HEIGHT_MM + FLOOR_DEPTH_MM;
                 let ceiling_mm = at.y + floor_to_floor_mm + STOREY_HEIGHT_MM;
                 let pieces = [

@@ -257,6 +257,8 @@ impl Handle {
     pub const fn consent(&self) -> Consent {
         match self {
             Self::PartRight(_) | Self::PartUp(_) => Consent::NeedsDecision,
+            // A larger board has to be bought.
+            Self::PlatformLeft(_) | Self::PlatformRight(_) | Self::PlatformDepth(_) => Consent::NeedsDecision,
             _ => Consent::Safe,
         }
     }

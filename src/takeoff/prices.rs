@@ -37,6 +37,24 @@ pub enum PriceError {
     /// It is no such table.
     #[error("the price list cannot be read: {0}; it is a CSV file whose first line is what,size,unit,price")]
     Csv(#[from] csv::Error),
+    /// A column is not there.
+    #[error("the price list has no column '{column}'; it is a CSV file whose first line is what,size,unit,price")]
+    NoColumn {
+        /// Which one.
+        column: &'static str,
+    },
+    /// A line has more or fewer cells than there are columns.
+    #[error(
+        "line {line} of the price list has {cells} in place of {columns} cells; words that hold a comma stand between \"\""
+    )]
+    Cells {
+        /// Which line.
+        line: u64,
+        /// How many it has.
+        cells: u64,
+        /// How many columns there are.
+        columns: u64,
+    },
     /// A price is no price.
     #[error("line {line} of the price list: '{price}' is no price; write a number of at least 0, such as 12.50")]
     NoPrice {
@@ -90,8 +108,13 @@ impl PriceList {
         let mut reader = csv::ReaderBuilder::new().trim(csv::Trim::All).from_reader(text.as_bytes());
         let mut rows: Vec<Row> = Vec::new();
         let headers = reader.headers()?.clone();
+        if let Some(column) =
+            ["what", "unit", "price"].into_iter().find(|column| !headers.iter().any(|own| own == *column))
+        {
+            return Err(PriceError::NoColumn { column });
+        }
         let mut record = csv::StringRecord::new();
-        while reader.read_record(&mut record)? {
+        while reader.read_record(&mut record).map_err(unread)? {
             let line = record.position().map_or(0, csv::Position::line);
             let raw: RawRow = record.deserialize(Some(&headers))?;
             let price = price(&raw.price).ok_or(PriceError::NoPrice { line, price: raw.price })?;
@@ -143,6 +166,16 @@ impl PriceList {
     }
 }
 
+/// Why a line cannot be read.
+fn unread(error: csv::Error) -> PriceError {
+    match error.kind() {
+        csv::ErrorKind::UnequalLengths { pos: Some(place), expected_len: columns, len: cells } => {
+            PriceError::Cells { line: place.line(), cells: *cells, columns: *columns }
+        }
+        _ => error.into(),
+    }
+}
+
 /// A price with a point or a comma before the hundredths.
 fn price(text: &str) -> Option<f64> {
     let text = if text.contains('.') { text.to_owned() } else { text.replacen(',', ".", 1) };
@@ -163,7 +196,14 @@ mod tests {
         let complaint = |text: &str| PriceList::parse(text).expect_err("no price list").to_string();
         assert!(complaint("what,size,unit,price\ntee,22 mm,no,cheap\n").contains("line 2 of the price list: 'cheap'"));
         assert!(complaint("what,size,unit,price\ntee,,no,1\nTee,,no,2\n").contains("lines 2 and 3"));
-        assert!(complaint("thing,cost\ntee,1\n").contains("what,size,unit,price"));
+        assert!(
+            complaint("thing,cost\ntee,1\n")
+                .contains("no column 'what'; it is a CSV file whose first line is what,size,unit,price")
+        );
+        assert!(
+            complaint("what,size,unit,price\ntee,,no,1\ntee,22,no,5,50\n")
+                .contains("line 3 of the price list has 5 in place of 4 cells")
+        );
         assert!(complaint("what,size,unit,price\ntee,,no,-1\n").contains("'-1'"));
     }
 

@@ -287,11 +287,9 @@ impl Marks {
     pub fn snap_lines(&self, point: DVec2, mm_per_point: f64) -> Snapped {
         let grid = grid_mm(mm_per_point);
         let reach = f64::from(LINE_REACH) * mm_per_point;
-        let on_floor = point.y + self.over_floors_mm;
-        let level =
-            [(point.y, nearest(self.levels(), point.y, reach)), (on_floor, nearest(&self.floors, on_floor, reach))];
-        let level = level.into_iter().filter_map(|(wish, line)| Some(((line?.0 - wish).abs(), line?)));
-        let level = level.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, line)| line);
+        // Whatever else lies at that level, such as the datum.
+        let stands = (self.over_floors_mm > 0.0).then(|| nearest(&self.floors, point.y + self.over_floors_mm, reach));
+        let level = stands.flatten().or_else(|| nearest(self.levels(), point.y, reach));
         let upright = nearest(&self.uprights, point.x, reach);
         let on_grid = (point / grid).round() * grid;
         Snapped {
@@ -482,6 +480,8 @@ mod tests {
             assert_eq!(snapped.at, dvec2(3000.0, 3200.0), "pointed at {pointed_at}");
             assert_eq!(snapped.words(), "level with its usual height over first floor");
         }
+        // The ground floor lies at the datum.
+        assert_eq!(marks.snap_lines(dvec2(3000.0, 4.0), 2.0).at, dvec2(3000.0, 600.0));
         let anything_else = Marks::of(&layout, &[]).snap_lines(dvec2(3000.0, 2603.0), 2.0);
         assert_eq!((anything_else.at.y, anything_else.words().as_str()), (2600.0, "level with first floor"));
     }
