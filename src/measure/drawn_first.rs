@@ -1,5 +1,7 @@
 //! Which hole of a cistern runs dry first: that of the hot water, or that of the cold.
 
+use foldhash::HashMap;
+
 use super::linked::{by_links, groups, to_and_fro};
 use super::reading::{tenths_mm, written_mm};
 use super::{Axis, Feature, Place, Reading, Room, Site};
@@ -52,23 +54,24 @@ fn between_holes(site: &Site<'_>, cisterns: &[&Cistern]) -> Vec<Reading> {
     let colds = holes(site, cisterns, Service::ColdDistribution);
     // What shares the hole of a feed says something only where there is no other.
     let (shared, own): (Vec<_>, Vec<_>) = colds.into_iter().partition(|cold| feeds.iter().any(|feed| feed.is(cold)));
-    let pairs = pairs(&feeds, if own.is_empty() { &shared } else { &own });
-    let (in_one, across): (Vec<_>, Vec<_>) = pairs.into_iter().partition(Pair::is_of_one_cistern);
-    let of_each = cisterns.iter().filter_map(|cistern| least(in_one.iter().filter(|pair| pair.feed.is_on(cistern))));
-    let of_each: Vec<&Pair<'_>> = of_each.collect();
-    let least_mm = least(of_each.iter().copied()).map_or(f64::INFINITY, Pair::gap_mm);
+    let colds = if own.is_empty() { &shared } else { &own };
+    let of_each: Vec<Pair<'_>> =
+        cisterns.iter().filter_map(|cistern| least(pairs_on(cistern, &feeds, colds))).collect();
+    let least_mm = of_each.iter().map(Pair::gap_mm).fold(f64::INFINITY, f64::min);
     // What happens at the higher of two holes is sure as long as no link has run dry before.
     let link_mm = highest_link_mm(site, cisterns);
-    let (in_one_water, parted): (Vec<_>, Vec<_>) =
-        across.into_iter().partition(|pair| pair.higher_mm() >= link_mm && pair.stand_alike(site));
-    let telling = least(&in_one_water).filter(|pair| pair.gap_mm() < least_mm);
-    let open = least(&parted).map(|pair| {
+    let waters = Waters::of(site, cisterns);
+    let in_one_water = |pair: &Pair<'_>| pair.higher_mm() >= link_mm && waters.stand_alike(pair);
+    let across = || pairs(&feeds, colds).filter(|pair| !pair.is_of_one_cistern());
+    let telling = least(across().filter(in_one_water)).filter(|pair| pair.gap_mm() < least_mm);
+    let parted = least(across().filter(|pair| !in_one_water(pair)));
+    let open = parted.as_ref().map(|pair| {
         let [feed, cold] = [pair.feed, pair.cold].map(|hole| hole.cistern.id.spoken());
         format!("see which runs dry first with the main off, the {feed} or the {cold}: their waters part before")
     });
     let across = match (telling, open) {
         (Some(pair), open) => Some(pair.reading(site).but_for(open)),
-        (None, Some(open)) => least(&parted).map(|pair| pair.untold(open)),
+        (None, Some(open)) => parted.map(|pair| pair.untold(open)),
         (None, None) => None,
     };
     of_each.into_iter().map(|pair| pair.reading(site)).chain(across).collect()
@@ -80,16 +83,42 @@ struct Pair<'s> {
     cold: Hole<'s>,
 }
 
-fn pairs<'s>(feeds: &[Hole<'s>], colds: &[Hole<'s>]) -> Vec<Pair<'s>> {
-    feeds.iter().flat_map(|&feed| colds.iter().map(move |&cold| Pair { feed, cold })).collect()
+fn pairs<'s>(feeds: &[Hole<'s>], colds: &[Hole<'s>]) -> impl Iterator<Item = Pair<'s>> {
+    feeds.iter().flat_map(|&feed| colds.iter().map(move |&cold| Pair { feed, cold }))
+}
+
+/// The pairs whose holes are both on one cistern.
+fn pairs_on<'s>(cistern: &Cistern, feeds: &[Hole<'s>], colds: &[Hole<'s>]) -> Vec<Pair<'s>> {
+    let on =
+        |holes: &[Hole<'s>]| -> Vec<Hole<'s>> { holes.iter().copied().filter(|hole| hole.is_on(cistern)).collect() };
+    pairs(&on(feeds), &on(colds)).collect()
 }
 
 /// The pair of which the cold feed lies the least above the cold distribution; of several alike the same in whatever order
 /// the cisterns are listed.
-fn least<'a, 's: 'a>(pairs: impl IntoIterator<Item = &'a Pair<'s>>) -> Option<&'a Pair<'s>> {
-    let order =
-        |a: &&Pair<'_>, b: &&Pair<'_>| a.gap_mm().total_cmp(&b.gap_mm()).then_with(|| a.names().cmp(&b.names()));
+fn least<'s>(pairs: impl IntoIterator<Item = Pair<'s>>) -> Option<Pair<'s>> {
+    let order = |a: &Pair<'_>, b: &Pair<'_>| a.gap_mm().total_cmp(&b.gap_mm()).then_with(|| a.names().cmp(&b.names()));
     pairs.into_iter().min_by(order)
+}
+
+/// Which of some linked cisterns share their water to and fro, by a number for each such water.
+struct Waters<'s>(HashMap<&'s Id, usize>);
+
+impl<'s> Waters<'s> {
+    fn of(site: &'s Site<'_>, cisterns: &[&'s Cistern]) -> Self {
+        let mut waters: HashMap<&Id, usize> = HashMap::default();
+        for (number, cistern) in cisterns.iter().enumerate() {
+            if !waters.contains_key(&cistern.id) {
+                waters.extend(to_and_fro(site, cistern).into_iter().map(|other| (&other.id, number)));
+            }
+        }
+        Self(waters)
+    }
+
+    /// Whether links let water go to and fro between the two cisterns of a pair.
+    fn stand_alike(&self, pair: &Pair<'_>) -> bool {
+        self.0.get(&pair.feed.cistern.id) == self.0.get(&pair.cold.cistern.id)
+    }
 }
 
 impl<'s> Pair<'s> {
@@ -107,11 +136,6 @@ impl<'s> Pair<'s> {
 
     fn names(&self) -> [&'s Id; 4] {
         [&self.feed.cistern.id, &self.cold.cistern.id, self.feed.port, self.cold.port]
-    }
-
-    /// Whether links let water go to and fro between the two cisterns.
-    fn stand_alike(&self, site: &Site<'_>) -> bool {
-        to_and_fro(site, self.feed.cistern).iter().any(|other| other.id == self.cold.cistern.id)
     }
 
     fn untold(&self, find_out: String) -> Reading {

@@ -1,6 +1,6 @@
 //! Which way water passes through links: a non-return valve lets it come from a cistern and not go back there.
 
-use foldhash::HashMap;
+use foldhash::{HashMap, HashSet};
 
 use super::{Attachment, Site};
 use crate::layout::{Cistern, End, Id, InLineKind, PartRef, Run, Service, WhichEnd};
@@ -44,6 +44,7 @@ fn through<'s>(
     follow: Follow,
 ) -> Vec<&'s Cistern> {
     let mut group = vec![cistern];
+    let mut known: HashSet<&Id> = HashSet::from_iter([&cistern.id]);
     let mut reached: HashMap<usize, (f64, f64)> = HashMap::default();
     while let Some((run, at_mm)) = to_follow.pop() {
         let link = site.run(run);
@@ -63,7 +64,7 @@ fn through<'s>(
             if let End::Port(part, _) = link.end(end)
                 && site.end_along(run, end).is_none_or(comes_to)
                 && let Some(PartRef::Cistern(other)) = site.part(part)
-                && group.iter().all(|known| known.id != other.id)
+                && known.insert(&other.id)
             {
                 group.push(other);
                 to_follow.extend(from_cistern(site, &other.id));

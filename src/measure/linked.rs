@@ -1,6 +1,8 @@
 //! Linked cisterns: whether water goes through each of them, which are filled through the link, and how high their water
 //! stands.
 
+use foldhash::HashSet;
+
 use super::link_ways::{self, Follow};
 use super::movement::takes_water;
 use super::reading::tenths_mm;
@@ -73,7 +75,8 @@ pub(super) fn to_and_fro<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> Vec<&'
     let mut group = link_ways::by_links(site, cistern, Follow::Onward);
     if site.one_level().has_one_way_link {
         let back = link_ways::by_links(site, cistern, Follow::Back);
-        group.retain(|other| back.iter().any(|known| known.id == other.id));
+        let back: HashSet<&Id> = back.into_iter().map(|other| &other.id).collect();
+        group.retain(|other| back.contains(&other.id));
     }
     group
 }
