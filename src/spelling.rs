@@ -15,6 +15,12 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
     judged.filter(|(slips, _)| *slips <= most).min_by_key(|(slips, _)| *slips).map(|(_, candidate)| candidate)
 }
 
+/// The question after the word among `known` that is most likely meant; `None` where none is near.
+#[must_use]
+pub fn did_you_mean<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<String> {
+    nearest(word, known).map(|near| format!("did you mean '{near}'?"))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -8,7 +8,7 @@ use super::page::{Page, harmless, json_flag, paragraph};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, read};
 use crate::layout::{Id, Layout};
 use crate::measure::Site;
-use crate::spelling::nearest;
+use crate::spelling::did_you_mean;
 use crate::units::Amount;
 use crate::water::circuit::{Circuit, Conditions, Open, ShutValve, Supply, TapName};
 use crate::water::sizing::{RunSize, sizes};
@@ -103,8 +103,8 @@ fn shut_valve(text: &str, layout: &Layout) -> Option<ShutValve> {
 
 fn not_there(what: &str, text: &str, known: &[String]) -> String {
     let text = harmless(text);
-    match nearest(&text, known.iter().map(String::as_str)) {
-        Some(near) => format!("there is no {what} '{text}'; did you mean '{near}'?"),
+    match did_you_mean(&text, known.iter().map(String::as_str)) {
+        Some(question) => format!("there is no {what} '{text}'; {question}"),
         None if known.is_empty() => format!("there is no {what} '{text}'; the drawing has none"),
         None => format!("there is no {what} '{text}'; there are: {}", known.join(", ")),
     }

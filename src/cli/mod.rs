@@ -28,7 +28,7 @@ use clap::{Arg, ArgMatches, value_parser};
 
 use crate::file;
 use crate::layout::Layout;
-use crate::spelling::nearest;
+use crate::spelling::did_you_mean;
 use page::{Page, paragraph};
 
 /// Nothing is breached.
@@ -152,7 +152,7 @@ fn open(matches: &ArgMatches, page: &mut Page<'_>) -> Outcome {
     let file: Option<&PathBuf> = matches.get_one(FILE);
     let slip = file.filter(|file| !file.exists()).and_then(|file| {
         let word = file.to_str()?;
-        nearest(word, command_names()).map(|command| not_a_command(word, Some(command)))
+        Some(not_a_command(word, Some(did_you_mean(word, command_names())?)))
     });
     match slip {
         Some(complaint) => {
@@ -168,13 +168,13 @@ fn misspelt_command(arguments: &[OsString]) -> Option<String> {
     let [first, _, ..] = arguments else { return None };
     let word = first.to_str()?;
     let is_command = word.starts_with('-') || command_names().any(|name| name == word);
-    (!is_command).then(|| not_a_command(word, nearest(word, command_names())))
+    (!is_command).then(|| not_a_command(word, did_you_mean(word, command_names())))
 }
 
-fn not_a_command(word: &str, meant: Option<&str>) -> String {
+fn not_a_command(word: &str, question: Option<String>) -> String {
     let word = page::harmless(word);
-    match meant {
-        Some(meant) => format!("there is no command or file '{word}'; did you mean '{meant}'?\n"),
+    match question {
+        Some(question) => format!("there is no command or file '{word}'; {question}\n"),
         None => {
             let names: Vec<&str> = command_names().collect();
             format!("there is no command '{word}'; the commands are {}\n", names.join(", "))

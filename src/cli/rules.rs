@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::page::{Page, harmless, paragraph};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE};
 use crate::rules::{self, Basis, Other, Rule, Voice, Weight};
-use crate::spelling::nearest;
+use crate::spelling::did_you_mean;
 
 pub(super) const COMMAND: Command =
     Command { name: "rules", about: "Lists the rules, or tells one of them whole", arguments, run };
@@ -125,9 +125,7 @@ fn listed(table: &[&Rule]) -> String {
 }
 
 fn unknown(id: &str) -> String {
-    let meant = match nearest(id, rules::table().iter().map(|rule| rule.id)) {
-        Some(near) => format!("did you mean '{near}'?"),
-        None => "'loftwright rules' lists them all".to_owned(),
-    };
+    let meant = did_you_mean(id, rules::table().iter().map(|rule| rule.id))
+        .unwrap_or_else(|| "'loftwright rules' lists them all".to_owned());
     format!("there is no rule '{}'; {meant}\n", harmless(id))
 }

@@ -13,7 +13,7 @@ use crate::layout::{Layout, OutletKind, SupportKind};
 use crate::measure::Site;
 use crate::outset::{Answers, BEGINNINGS, Beginning, CisternFor, Draw, Heating, Refusal, Winter, set_out};
 use crate::rules::Profile;
-use crate::spelling::nearest;
+use crate::spelling::did_you_mean;
 use crate::units::{Entry, Length, Mass, Pressure, Size};
 
 pub(super) const COMMAND: Command = Command {
@@ -203,8 +203,8 @@ fn outlets(text: &str) -> Result<Vec<Draw>, String> {
         let found = kinds.iter().find(|(name, _)| *name == word).map(|(_, kind)| *kind);
         let kind = found.ok_or_else(|| {
             let names: Vec<&str> = kinds.iter().map(|(name, _)| name.as_str()).collect();
-            let hint =
-                nearest(&word, names.iter().copied()).map_or(String::new(), |meant| format!("; did you mean {meant}?"));
+            let question = did_you_mean(&word, names.iter().copied());
+            let hint = question.map_or(String::new(), |question| format!("; {question}"));
             format!("'{}' is none of {}{hint}", harmless(kind), names.join(", "))
         })?;
         let mut on = 0;

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::page::{Page, harmless, json_flag, paragraph};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE};
-use crate::spelling::nearest;
+use crate::spelling::did_you_mean;
 use crate::sum::{Given, Output, Reckoned, Sum, sum, table};
 
 pub(super) const COMMAND: Command =
@@ -180,9 +180,7 @@ fn json(sum: &Sum, given: &Given, result: &Reckoned) -> String {
 }
 
 fn unknown(name: &str) -> String {
-    let meant = match nearest(name, table().iter().map(|sum| sum.name)) {
-        Some(near) => format!("did you mean '{near}'?"),
-        None => "'loftwright sum' lists them all".to_owned(),
-    };
+    let meant = did_you_mean(name, table().iter().map(|sum| sum.name))
+        .unwrap_or_else(|| "'loftwright sum' lists them all".to_owned());
     format!("there is no sum '{}'; {meant}\n", harmless(name))
 }

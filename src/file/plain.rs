@@ -1,6 +1,6 @@
 //! What the RON reader complains of, in plain words with a remedy.
 
-use crate::spelling::nearest;
+use crate::spelling::did_you_mean;
 use std::ops::Range;
 
 use ron::error::{Error, Position, SpannedError};
@@ -130,8 +130,8 @@ fn wanted(code: &Error) -> Option<(String, &'static str)> {
 /// "Did you mean", and everything that would be taken.
 fn choice(found: &str, expected: &[&str]) -> String {
     let all = expected.join(", ");
-    match nearest(found, expected.iter().copied()) {
-        Some(near) => format!("did you mean '{near}'? It takes {all}"),
+    match did_you_mean(found, expected.iter().copied()) {
+        Some(question) => format!("{question} It takes {all}"),
         None => format!("it takes {all}"),
     }
 }

@@ -3,7 +3,7 @@
 use thiserror::Error;
 
 use crate::rules::{CHAPTERS, Measure, Rule, Weight, chapter, rule, table};
-use crate::spelling::nearest;
+use crate::spelling::did_you_mean;
 
 /// Which faults are planted.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -34,10 +34,8 @@ impl Of {
     /// [`OfError::NoSuchRule`] with the one that is likely meant.
     pub fn with_rule(mut self, id: &str) -> Result<Self, OfError> {
         let found = rule(id).ok_or_else(|| {
-            let advice = match nearest(id, table().iter().map(|rule| rule.id)) {
-                Some(near) => format!("did you mean '{near}'?"),
-                None => "the command 'rules' lists them".to_owned(),
-            };
+            let advice = did_you_mean(id, table().iter().map(|rule| rule.id))
+                .unwrap_or_else(|| "the command 'rules' lists them".to_owned());
             OfError::NoSuchRule(id.to_owned(), advice)
         })?;
         self.rules.push(found.id);

@@ -7,7 +7,7 @@ use serde::Deserialize;
 use thiserror::Error;
 
 use super::{Basis, Bound, Limit, Rule, Source, Weight, rule, table};
-use crate::spelling::nearest;
+use crate::spelling::did_you_mean;
 
 /// Profiles that ship inside the program: file stem and text.
 const SHIPPED: [(&str, &str); 4] = [
@@ -178,10 +178,9 @@ impl Profile {
         let Some(name) = name else { return Ok(Self::default()) };
         Self::shipped(name).ok_or_else(|| ProfileError::NoSuchProfile {
             name: name.to_owned(),
-            hint: match nearest(name, Self::shipped_names()) {
-                Some(near) => format!("did you mean '{near}'?"),
-                None => format!("the names are {}", Self::shipped_names().collect::<Vec<_>>().join(", ")),
-            },
+            hint: did_you_mean(name, Self::shipped_names()).unwrap_or_else(|| {
+                format!("the names are {}", Self::shipped_names().collect::<Vec<_>>().join(", "))
+            }),
         })
     }
 
@@ -205,7 +204,7 @@ impl Profile {
         }
         for id in self.off.iter().chain(self.change.keys()) {
             if rule(id).is_none() {
-                return Err(ProfileError::NoSuchRule { id: id.clone(), hint: did_you_mean(id) });
+                return Err(ProfileError::NoSuchRule { id: id.clone(), hint: rule_hint(id) });
             }
         }
         for (id, change) in &self.change {
@@ -301,8 +300,8 @@ fn with_number(limit: Limit, value: f64) -> Result<Limit, &'static str> {
 }
 
 /// The id of the table that a wrong one most likely means, as a question; empty when none is near.
-fn did_you_mean(id: &str) -> String {
-    nearest(id, table().iter().map(|rule| rule.id)).map_or_else(String::new, |near| format!("; did you mean '{near}'?"))
+fn rule_hint(id: &str) -> String {
+    did_you_mean(id, table().iter().map(|rule| rule.id)).map_or_else(String::new, |question| format!("; {question}"))
 }
 
 const fn usual_guard_factor() -> f64 {

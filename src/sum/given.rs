@@ -3,7 +3,7 @@
 use thiserror::Error;
 
 use super::{Input, Sum};
-use crate::spelling::nearest;
+use crate::spelling::did_you_mean;
 use crate::units::{Entry, EntryError};
 
 /// What an input is measured in: a bare number is taken in this unit, and some take others as well.
@@ -225,9 +225,7 @@ fn known(sum: &Sum, name: &str) -> Result<(), SumError> {
         return Ok(());
     }
     let names: Vec<&str> = sum.inputs.iter().map(|input| input.name).collect();
-    let advice = match nearest(name, names.iter().copied()) {
-        Some(near) => format!("did you mean '{near}'?"),
-        None => format!("its inputs are {}", names.join(", ")),
-    };
+    let advice = did_you_mean(name, names.iter().copied())
+        .unwrap_or_else(|| format!("its inputs are {}", names.join(", ")));
     Err(SumError::NoSuchInput { sum: sum.name, name: name.to_owned(), advice })
 }
