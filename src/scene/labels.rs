@@ -30,6 +30,8 @@ const TANGLE_COST: f64 = 40.0;
 /// A label is badly off that costs so much, in halves of a millimetre of leader; one without a place costs this.
 const BADLY_OFF: f64 = 18.0;
 const NOWHERE_COST: f64 = 200.0;
+/// How much it is disliked that a label stands in a thing that it does not name: it is read as that thing's name.
+const IN_ANOTHER_COST: f64 = 40.0;
 /// So many labels are listed beside the drawing where they find no place on it.
 const MOST_LISTED: usize = 20;
 /// A label that finds no place is broken into lines of these widths, mm.
@@ -104,6 +106,7 @@ pub(super) fn place_labels(
     in_view.retain(|label| is_in_view(room, label.named.1));
     in_view.sort_by_key(|label| label.named.1.rank);
     in_view.truncate(MOST_LABELS);
+    room.name(in_view.iter().filter_map(|label| label.named.1.about.area(room.scale)).collect::<Vec<_>>());
     let best = match pace {
         _ if in_view.len() > MOST_TRIED_AGAIN => Attempt::of(room.clone(), &in_view, Reach::NearInACrowd),
         Pace::InMotion => Attempt::of(room.clone(), &in_view, Reach::Near),
@@ -391,6 +394,7 @@ struct Best {
 /// Where a label stands best on blank paper, with a leader that crosses no other.
 fn best_place(room: &Room, label: &Label, reach: Reach, stood: Option<&Stood>) -> Option<Best> {
     let size = block_size(&label.lines, label.size.mm());
+    let own = label.about.area(room.scale);
     let mut best: Option<Best> = None;
     let candidates = match reach {
         Reach::Near | Reach::NearInACrowd => nearby(room, label, size),
@@ -414,7 +418,8 @@ fn best_place(room: &Room, label: &Label, reach: Reach, stood: Option<&Stood>) -
             continue;
         }
         let tangle = |(from, to)| 0.8 * room.crossed(from, to) + TANGLE_COST * room.leaders_crossed(from, to) as f64;
-        let cost = candidate.dislike + leader.map_or(0.0, tangle);
+        let misleads = if room.is_in_another(area, own) { IN_ANOTHER_COST } else { 0.0 };
+        let cost = candidate.dislike + leader.map_or(0.0, tangle) + misleads;
         if !is_worse(cost) {
             best = Some(Best { place: Place { area, leader, cost }, staying, weighed: weigh(cost) });
         }
@@ -423,6 +428,16 @@ fn best_place(room: &Room, label: &Label, reach: Reach, stood: Option<&Stood>) -
 }
 
 impl About {
+    /// The box of a thing, mm of paper.
+    fn area(&self, scale: f64) -> Option<PaperBox> {
+        match self {
+            Self::Thing { low, high } | Self::Picture { low, high } => {
+                Some(PaperBox { low: *low / scale, high: *high / scale })
+            }
+            Self::Course(_) | Self::Spot(_) => None,
+        }
+    }
+
     /// A point amid what is named, in section millimetres.
     pub(super) fn middle(&self) -> DVec2 {
         match self {

@@ -29,7 +29,7 @@ static AROUND: LazyLock<Vec<DVec2>> = LazyLock::new(|| directions(36));
 const ROUNDS: usize = 4;
 /// Radius of the ring at which the leader of numbers ends, mm.
 const DOT_MM: f64 = 0.8;
-/// The numbers at one part stand in rows of so many; in others where these find no room.
+/// The numbers at one part stand in rows of so many, whichever find the best place; the first of them where that is even.
 const NUMBERS_IN_A_ROW: [usize; 6] = [5, 8, 3, 2, 13, 1];
 
 pub(super) fn place_marks(
@@ -250,17 +250,30 @@ impl<'a> Note<'a> {
         drawn
     }
 
-    /// A place on blank paper; numbers are put into other rows where that helps.
+    /// A place on blank paper; numbers are put into the rows with which they find the best one.
     fn place_on_blank(&mut self, room: &Room) -> Option<NotePlace> {
         let shapes = if self.entries.len() > 1 && self.entries[0].is_small() { &NUMBERS_IN_A_ROW[..] } else { &[1] };
-        shapes.iter().find_map(|in_a_row| {
-            self.in_a_row = *in_a_row;
-            self.measure();
-            self.place(room, Ground::Blank)
-        })
+        let tried = shapes.iter().filter_map(|in_a_row| {
+            self.put_in_rows(*in_a_row);
+            let (cost, place) = self.best_place(room, Ground::Blank)?;
+            Some((cost, place, *in_a_row))
+        });
+        let (_, place, in_a_row) = tried.min_by(|a, b| a.0.total_cmp(&b.0))?;
+        self.put_in_rows(in_a_row);
+        Some(place)
+    }
+
+    fn put_in_rows(&mut self, in_a_row: usize) {
+        self.in_a_row = in_a_row;
+        self.measure();
     }
 
     fn place(&self, room: &Room, ground: Ground) -> Option<NotePlace> {
+        self.best_place(room, ground).map(|(_, place)| place)
+    }
+
+    /// What the best place costs, and the place.
+    fn best_place(&self, room: &Room, ground: Ground) -> Option<(f64, NotePlace)> {
         let mut best: Option<(f64, NotePlace)> = None;
         for distance in DISTANCES_MM {
             // Nothing further off can be better.
@@ -290,7 +303,7 @@ impl<'a> Note<'a> {
                 }
             }
         }
-        best.map(|(_, place)| place)
+        best
     }
 
     /// From the figure to the note's first line, or to its lower or upper edge. A ring is left at its edge.

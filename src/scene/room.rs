@@ -37,6 +37,8 @@ pub(super) struct Room {
     rows: usize,
     ink: Vec<f32>,
     taken: Squares<PaperBox>,
+    /// The boxes of what labels name.
+    named: Vec<PaperBox>,
     /// In the order in which they were drawn.
     leaders: Vec<(DVec2, DVec2)>,
     leaders_at: Squares<(DVec2, DVec2)>,
@@ -111,6 +113,7 @@ impl Room {
             rows,
             ink,
             taken: Squares::over(limits),
+            named: Vec::new(),
             leaders: Vec::new(),
             leaders_at: Squares::over(limits),
         };
@@ -299,6 +302,16 @@ impl Room {
     /// Whether a point is on the paper.
     pub fn sees(&self, at: DVec2) -> bool {
         self.limits.holds(PaperBox { low: at, high: at })
+    }
+
+    /// Keeps in mind where the things are that labels name.
+    pub fn name(&mut self, things: impl IntoIterator<Item = PaperBox>) {
+        self.named = things.into_iter().collect();
+    }
+
+    /// Whether a box reaches into something that is named, other than what fills a box of its own.
+    pub fn is_in_another(&self, area: PaperBox, own: Option<PaperBox>) -> bool {
+        self.named.iter().any(|thing| Some(*thing) != own && thing.overlaps(area))
     }
 
     /// Keeps a box from being covered.
