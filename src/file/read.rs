@@ -1,6 +1,6 @@
 //! Reading: bytes to text within limits, text to a layout whose references all lead somewhere.
 
-use std::fs::File;
+use std::fs::{File, Metadata};
 use std::io::{ErrorKind, Read};
 use std::path::Path;
 
@@ -23,7 +23,9 @@ pub(super) const BYTE_ORDER_MARK: &str = "\u{feff}";
 /// # Errors
 /// [`ReadError`]: what is wrong, where, and what to do.
 pub fn read(path: &Path) -> Result<Layout, ReadError> {
-    read_stamped(path).map(|(layout, ..)| layout)
+    let name = path.display().to_string();
+    let (bytes, _) = bytes_of(path, &name)?;
+    parse(text_of_layout(&name, &bytes)?, &name)
 }
 
 /// Reads a layout from a file, and takes the file's stamp and the comments at its head.
@@ -32,8 +34,9 @@ pub fn read(path: &Path) -> Result<Layout, ReadError> {
 /// As [`read`].
 pub fn read_stamped(path: &Path) -> Result<(Layout, Stamp, String), ReadError> {
     let name = path.display().to_string();
-    let (bytes, stamp) = bytes_of(path, &name)?;
-    let text = as_text(&name, &bytes).map_err(|error| stranger::named(error, &bytes, &name))?;
+    let (bytes, metadata) = bytes_of(path, &name)?;
+    let stamp = Stamp::new(&metadata, &bytes);
+    let text = text_of_layout(&name, &bytes)?;
     let head = head(text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text)).to_owned();
     Ok((parse(text, &name)?, stamp, head))
 }
@@ -91,7 +94,7 @@ pub fn parse(text: &str, name: &str) -> Result<Layout, ReadError> {
 }
 
 /// The bytes of a file that is not too large. Its size is looked at before it is read, and held to while it is.
-fn bytes_of(path: &Path, name: &str) -> Result<(Vec<u8>, Stamp), ReadError> {
+fn bytes_of(path: &Path, name: &str) -> Result<(Vec<u8>, Metadata), ReadError> {
     let file = || name.to_owned();
     let unreadable = |cause: std::io::Error| match cause.kind() {
         ErrorKind::NotFound => ReadError::NotFound { file: file() },
@@ -111,8 +114,12 @@ fn bytes_of(path: &Path, name: &str) -> Result<(Vec<u8>, Stamp), ReadError> {
     if bytes.len() as u64 > LARGEST_FILE {
         return Err(ReadError::TooLarge { file: file(), bytes: bytes.len() as u64 });
     }
-    let stamp = Stamp::new(&metadata, &bytes);
-    Ok((bytes, stamp))
+    Ok((bytes, metadata))
+}
+
+/// The text of a file that should be a layout.
+fn text_of_layout<'a>(name: &str, bytes: &'a [u8]) -> Result<&'a str, ReadError> {
+    as_text(name, bytes).map_err(|error| stranger::named(error, bytes, name))
 }
 
 fn as_text<'a>(name: &str, bytes: &'a [u8]) -> Result<&'a str, ReadError> {

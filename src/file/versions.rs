@@ -38,10 +38,17 @@ struct Head {
 }
 
 /// Reads text of any format that is known here, and brings it to the newest.
+///
+/// Text of the newest format is gone through once; what is wrong with any other hangs on the format that it states.
 pub(super) fn parse(text: &str) -> Result<Layout, Misread> {
+    let error = match options().from_str::<Layout>(text) {
+        Ok(layout) if layout.format == FORMAT => return Ok(layout),
+        Ok(layout) => return Err(Misread::Format(Some(layout.format))),
+        Err(error) => error,
+    };
     let head: Head = options().from_str(text)?;
     match head.format {
-        Some(FORMAT) => Ok(options().from_str(text)?),
+        Some(FORMAT) => Err(Misread::Ron(error)),
         other => Err(Misread::Format(other)),
     }
 }

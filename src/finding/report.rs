@@ -71,7 +71,7 @@ pub struct FindingReport<'a> {
     /// What would put it right.
     pub remedies: Vec<String>,
     /// How it was reckoned.
-    pub working: Vec<String>,
+    pub working: Vec<Cow<'a, str>>,
 }
 
 /// A number with its unit, or words.

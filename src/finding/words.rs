@@ -1,5 +1,6 @@
 //! Words of a finding: what is there, what is asked, what to do about it, in three readings.
 
+use std::borrow::Cow;
 use std::fmt::Write;
 
 use super::Finding;
@@ -170,23 +171,24 @@ impl Finding {
 
     /// The working: how it was measured, what is asked, how the two stand.
     #[must_use]
-    pub fn working(&self) -> Vec<String> {
+    pub fn working(&self) -> Vec<Cow<'_, str>> {
         let mut lines = Vec::with_capacity(self.reading.working.len() + MOST_LINES_OF_BOUND);
-        lines.extend_from_slice(&self.reading.working);
+        lines.extend(self.reading.working.iter().map(Cow::from));
         if let (Have::Amount(value, unit), Some(need)) = (&self.reading.have, self.judged.need) {
             if let Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound) = self.limit {
-                lines.extend(bound_working(bound, self.reading.against.map(|against| against.value), need));
+                let against = self.reading.against.map(|against| against.value);
+                lines.extend(bound_working(bound, against, need).map(Cow::from));
             }
             let mut line = format!("have {}, need ", Amount { value: value.value, unit: *unit });
             self.put_need(&mut line);
-            lines.push(line);
+            lines.push(line.into());
             if self.judged.margin > 0.0 {
                 let margin = Amount { value: self.judged.margin, unit: *unit };
-                lines.push(format!("margin of the measurement ± {margin}"));
+                lines.push(format!("margin of the measurement ± {margin}").into());
             }
         }
         if let Some(rest) = self.reading.rest() {
-            lines.push(format!("what is told decides; still to be found out: {rest}"));
+            lines.push(format!("what is told decides; still to be found out: {rest}").into());
         }
         lines
     }

@@ -1,5 +1,7 @@
 //! The key: what was planted in each learner's exercise, where it is, what it should be; written and read as RON.
 
+use std::borrow::Cow;
+
 use serde::{Deserialize, Serialize};
 
 use super::class::Learner;
@@ -195,7 +197,7 @@ impl Fault {
             places: places.map(|point| (tenths(point.x), tenths(point.y))).collect(),
             words: finding.words(Voice::Trade),
             need: Need::of(finding),
-            working: finding.working(),
+            working: finding.working().into_iter().map(Cow::into_owned).collect(),
             remedies: finding.remedies(),
         }
     }

@@ -3,7 +3,6 @@
 use foldhash::{HashMap, HashSet};
 
 use super::free_ways::{Asked, FreeWays, any_of};
-use super::water_ways::Water;
 use super::{Attachment, Site, find_out};
 use crate::layout::{
     Boiler, COIL_FLOW, COIL_RETURN, Cistern, CisternRole, Cylinder, FLOW, Id, InLineKind, RETURN, Run, Service,
@@ -101,25 +100,21 @@ impl Site<'_> {
         let cisterns = self.layout().cisterns.iter();
         let expansion: Vec<&Cistern> =
             cisterns.filter(|cistern| cistern.role == CisternRole::FeedAndExpansion).collect();
-        let mut waters = self.waters();
+        let waters = self.waters();
         let mut highest_in: HashMap<usize, &Cistern> = HashMap::default();
         for cistern in &expansion {
-            let body = waters.root(Water::Part(cistern.id.as_str().into()));
+            let body = waters.of_part(&cistern.id);
             let highest = highest_in.entry(body).or_insert(cistern);
             if level_mm(cistern) >= level_mm(highest) {
                 *highest = cistern;
             }
         }
-        let with_circuit: HashSet<usize> = CIRCUIT
-            .into_iter()
-            .flat_map(|service| self.runs_of(service))
-            .map(|(run, _)| waters.root(Water::Run(run)))
-            .collect();
+        let with_circuit: HashSet<usize> =
+            CIRCUIT.into_iter().flat_map(|service| self.runs_of(service)).map(|(run, _)| waters.of_run(run)).collect();
         let storage = self.storage_cisterns();
-        let stored: HashSet<usize> =
-            storage.map(|cistern| waters.root(Water::Part(cistern.id.as_str().into()))).collect();
+        let stored: HashSet<usize> = storage.map(|cistern| waters.of_part(&cistern.id)).collect();
         let lone = match expansion.as_slice() {
-            [only] => Some((*only, waters.root(Water::Part(only.id.as_str().into())))),
+            [only] => Some((*only, waters.of_part(&only.id))),
             _ => None,
         };
         let of_body = |body: usize| {
@@ -128,34 +123,31 @@ impl Site<'_> {
             let lone = lone.filter(|(_, own)| is_open_to(*own) && !stored.contains(&body));
             highest_in.get(&body).copied().or(lone.map(|(only, _)| only))
         };
-        runs.iter().map(|run| of_body(waters.root(Water::Run(*run)))).collect()
+        runs.iter().map(|run| of_body(waters.of_run(*run))).collect()
     }
 
     /// For each of some primary runs the storage cisterns whose water stands in it, the highest water line first: those of
     /// a boiler that heats the stored water itself. None where a feed-and-expansion cistern is joined to it as well.
     pub(super) fn storage_cisterns_of(&self, runs: &[usize]) -> Vec<Vec<&Cistern>> {
-        let mut waters = self.waters();
-        let mut bodies = |cistern: &Cistern| waters.root(Water::Part(cistern.id.as_str().into()));
-        let with_expansion: HashSet<usize> = self.expansion_cisterns().map(&mut bodies).collect();
+        let waters = self.waters();
+        let body = |cistern: &Cistern| waters.of_part(&cistern.id);
+        let with_expansion: HashSet<usize> = self.expansion_cisterns().map(body).collect();
         let mut stored: Vec<(usize, &Cistern)> =
-            self.storage_cisterns().map(|cistern| (bodies(cistern), cistern)).collect();
+            self.storage_cisterns().map(|cistern| (body(cistern), cistern)).collect();
         let level_mm = |cistern: &Cistern| cistern.surface().map_or(f64::NEG_INFINITY, crate::units::Level::to_mm);
         stored.retain(|(body, _)| !with_expansion.contains(body));
         stored.sort_by(|(_, a), (_, b)| level_mm(b).total_cmp(&level_mm(a)).then_with(|| a.id.cmp(&b.id)));
         let of_body =
             |body: usize| stored.iter().filter(|(own, _)| *own == body).map(|(_, cistern)| *cistern).collect();
-        runs.iter().map(|run| of_body(waters.root(Water::Run(*run)))).collect()
+        runs.iter().map(|run| of_body(waters.of_run(*run))).collect()
     }
 
     /// The runs of primary water, each with a number that tells the body that it belongs to.
     fn primary_waters(&self) -> Vec<(usize, usize)> {
         let runs = self.layout().runs.iter().enumerate();
         let primary: Vec<usize> = runs.filter(|(_, run)| run.service.is_primary()).map(|(number, _)| number).collect();
-        if primary.is_empty() {
-            return Vec::new();
-        }
-        let mut waters = self.waters();
-        primary.into_iter().map(|run| (run, waters.root(Water::Run(run)))).collect()
+        let waters = self.waters();
+        primary.into_iter().map(|run| (run, waters.of_run(run))).collect()
     }
 
     /// What moves the water of a vent that is drawn by itself, nobody has told but the rest of the drawing.

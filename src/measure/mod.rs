@@ -44,6 +44,7 @@ mod site;
 mod unbranched;
 mod vent_ways;
 mod water_ways;
+mod waters;
 
 pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, turn_over, water_volume_l};
 pub use drawn_first::cold_feed_above_distribution;

@@ -10,6 +10,7 @@ use super::fitted::{Fitted, fitted};
 use super::heatings::HeatingWater;
 use super::one_level::OneLevel;
 use super::vent_ways::{Carrying, Vents, carrying, vents_of_cylinders};
+use super::waters::Waters;
 use crate::geom::{ONE_JOINT_MM, Polyline, is_same_place};
 use crate::layout::{
     Building, Cistern, CisternRole, Cylinder, End, Id, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
@@ -33,6 +34,7 @@ pub struct Site<'a> {
     vents: OnceLock<Vents>,
     heatings: OnceLock<Vec<HeatingWater>>,
     one_level: OnceLock<OneLevel>,
+    waters: OnceLock<Waters>,
     cold_feeds: OnceLock<ColdFeeds>,
 }
 
@@ -87,6 +89,7 @@ impl<'a> Site<'a> {
             vents: OnceLock::new(),
             heatings: OnceLock::new(),
             one_level: OnceLock::new(),
+            waters: OnceLock::new(),
             cold_feeds: OnceLock::new(),
         };
         site.joints = site.find_joints();
@@ -243,6 +246,11 @@ impl<'a> Site<'a> {
     /// Which cisterns stand in one water, found when it is first asked for.
     pub(super) fn one_level(&self) -> &OneLevel {
         self.one_level.get_or_init(|| OneLevel::of(self))
+    }
+
+    /// Which waters are one, found when it is first asked for.
+    pub(super) fn waters(&self) -> &Waters {
+        self.waters.get_or_init(|| Waters::of(self))
     }
 
     /// Whether another run is joined to an end of this one.

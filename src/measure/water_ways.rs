@@ -11,7 +11,6 @@ use crate::layout::{
     COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, End, HOT, INLET, Id, Outlet, OutletKind,
     PRIMARY_FLOW, PRIMARY_RETURN, PartRef, Service, WhichEnd,
 };
-use crate::num::Union;
 
 /// What heats a cylinder.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -238,19 +237,19 @@ impl Site<'_> {
     /// For each body of water that holds both primary and stored water: the parts that it joins, in order.
     #[must_use]
     pub fn joined_waters(&self) -> Vec<Vec<&Id>> {
-        let mut waters = self.waters();
+        let waters = self.waters();
         let mut bodies: HashMap<usize, (Vec<&Id>, Vec<&Id>)> = HashMap::default();
         for cistern in &self.layout().cisterns {
-            let body = bodies.entry(waters.root(Water::Part(cistern.id.as_str().into()))).or_default();
+            let body = bodies.entry(waters.of_part(&cistern.id)).or_default();
             match cistern.role {
                 CisternRole::Storage => body.0.push(&cistern.id),
                 CisternRole::FeedAndExpansion => body.1.push(&cistern.id),
             }
         }
         for cylinder in &self.layout().cylinders {
-            bodies.entry(waters.root(Water::Part(cylinder.id.as_str().into()))).or_default().0.push(&cylinder.id);
+            bodies.entry(waters.of_part(&cylinder.id)).or_default().0.push(&cylinder.id);
             if cylinder.coil == Some(true) {
-                bodies.entry(waters.root(Water::Coil(cylinder.id.as_str().into()))).or_default().1.push(&cylinder.id);
+                bodies.entry(waters.of_coil(&cylinder.id)).or_default().1.push(&cylinder.id);
             }
         }
         let mut joined: Vec<Vec<&Id>> = bodies
@@ -270,40 +269,23 @@ impl Site<'_> {
     /// Cisterns and cylinders in the bodies of water that pipes make of them, storage cisterns first, each with the rising
     /// mains that are joined to it.
     pub(super) fn mains_in_stored_water(&self) -> Vec<(Vec<&Id>, Vec<usize>)> {
-        let mut waters = self.waters();
+        let waters = self.waters();
         let mut bodies: Vec<(usize, Vec<&Id>)> = Vec::new();
         let layout = self.layout();
         let expansion = layout.cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion);
         let cisterns = self.storage_cisterns().chain(expansion).map(|cistern| &cistern.id);
         for id in cisterns.chain(layout.cylinders.iter().map(|cylinder| &cylinder.id)) {
-            let root = waters.root(Water::Part(id.as_str().into()));
-            match bodies.iter_mut().find(|(known, _)| *known == root) {
+            let body = waters.of_part(id);
+            match bodies.iter_mut().find(|(known, _)| *known == body) {
                 Some((_, parts)) => parts.push(id),
-                None => bodies.push((root, vec![id])),
+                None => bodies.push((body, vec![id])),
             }
         }
         let mut mains_in: HashMap<usize, Vec<usize>> = HashMap::default();
         for (number, _) in self.runs_of(Service::RisingMain) {
-            mains_in.entry(waters.root(Water::Run(number))).or_default().push(number);
+            mains_in.entry(waters.of_run(number)).or_default().push(number);
         }
-        bodies.into_iter().map(|(root, parts)| (parts, mains_in.remove(&root).unwrap_or_default())).collect()
-    }
-
-    /// All waters, joined where pipes join them. Warning pipes are dry, and join none.
-    pub(super) fn waters(&self) -> Waters {
-        let mut waters = Waters::default();
-        let is_dry = |number: usize| self.run(number).service == Service::WarningPipe;
-        for (number, run) in self.layout().runs.iter().enumerate().filter(|(number, _)| !is_dry(*number)) {
-            for joint in self.joints(number).iter().filter(|joint| !is_dry(joint.other)) {
-                waters.join(Water::Run(number), Water::Run(joint.other));
-            }
-            for end in [&run.from, &run.to] {
-                if let End::Port(part, port) = end {
-                    waters.join(Water::Run(number), self.water_in(part, port));
-                }
-            }
-        }
-        waters
+        bodies.into_iter().map(|(body, parts)| (parts, mains_in.remove(&body).unwrap_or_default())).collect()
     }
 
     /// A storage cistern and those that share its water: joined by links, or feeding the same pipes. One whose water a
@@ -372,22 +354,6 @@ impl Site<'_> {
         }
         bodies
     }
-
-    /// Which water a port opens into.
-    fn water_in(&self, part: &Id, port: &Id) -> Water {
-        let name: std::sync::Arc<str> = part.as_str().into();
-        match self.part(part) {
-            // Hot and cold meet only inside a mixer, and mains water does not mix with a boiler's own.
-            Some(PartRef::Outlet(_)) => Water::Port(name, port.as_str().into()),
-            Some(PartRef::Boiler(_)) if matches!(port.as_str(), crate::layout::MAINS | crate::layout::HOT) => {
-                Water::Port(name, port.as_str().into())
-            }
-            // A float valve's outlet is parted from the stored water by an air gap.
-            Some(PartRef::Cistern(_)) if port.as_str() == INLET => Water::Port(name, port.as_str().into()),
-            Some(PartRef::Cylinder(_)) if matches!(port.as_str(), COIL_FLOW | COIL_RETURN) => Water::Coil(name),
-            _ => Water::Part(name),
-        }
-    }
 }
 
 impl Reach {
@@ -404,33 +370,5 @@ impl Reach {
         }
         legs.reverse();
         legs
-    }
-}
-
-/// A body of water before it is known what it is joined to.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub(super) enum Water {
-    Run(usize),
-    Part(std::sync::Arc<str>),
-    Coil(std::sync::Arc<str>),
-    Port(std::sync::Arc<str>, std::sync::Arc<str>),
-}
-
-/// Bodies of water, joined step by step.
-#[derive(Default)]
-pub(super) struct Waters {
-    numbers: HashMap<Water, usize>,
-    sets: Union,
-}
-
-impl Waters {
-    pub(super) fn root(&mut self, water: Water) -> usize {
-        let number = *self.numbers.entry(water).or_insert_with(|| self.sets.add());
-        self.sets.root(number)
-    }
-
-    fn join(&mut self, a: Water, b: Water) {
-        let (a, b) = (self.root(a), self.root(b));
-        self.sets.join(a, b);
     }
 }

@@ -296,7 +296,7 @@ fn a_working_shows_no_more_decimals_than_a_tape_reads() {
     let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
     let drawn: Layout = options.from_str(&text).expect("a layout");
     let findings = Findings::of(&Site::of(&drawn));
-    let workings: Vec<String> = findings.iter().flat_map(Finding::working).collect();
+    let workings: Vec<_> = findings.iter().flat_map(Finding::working).collect();
     assert!(workings.iter().any(|line| line.contains("water line 414.9 ")), "{workings:#?}");
     let decimals = |word: &str| {
         let digits = word.rsplit_once('.').map_or("", |(_, after)| after);

@@ -390,7 +390,7 @@ fn a_vent_is_no_wider_than_the_way_to_it() {
     let narrow = of_rule(&draw_off(" size: 15,"), "vent-too-narrow", None);
     assert_eq!(narrow.iter().map(|finding| finding.judged.verdict).collect::<Vec<_>>(), [Verdict::Breach]);
     assert_eq!(narrow[0].subject().as_str(), "open-vent");
-    assert!(narrow[0].working().contains(&"narrowest on the way: draw off, outside diameter 15 mm".to_owned()));
+    assert!(narrow[0].working().contains(&"narrowest on the way: draw off, outside diameter 15 mm".into()));
     assert_eq!(verdicts(&draw_off(" size: 28,"), "vent-too-narrow", "open-vent"), [Verdict::Meets]);
     let untold = of_rule(&draw_off(""), "vent-too-narrow", None);
     assert_eq!(untold.iter().map(|finding| finding.judged.verdict).collect::<Vec<_>>(), [Verdict::Unknown]);

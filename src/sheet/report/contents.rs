@@ -183,7 +183,7 @@ fn in_full(
     if voice != Voice::Trade {
         blocks.push(Block::Named("Why", finding.words(voice)));
     }
-    let working: Vec<String> = finding.working().iter().map(|line| said(line, voice)).collect();
+    let working: Vec<String> = finding.working().into_iter().map(|line| said(line, voice)).collect();
     if !working.is_empty() {
         blocks.push(Block::Working(working));
     }

@@ -308,11 +308,10 @@ impl Circuit<'_> {
             network.pipes.extend(pipe);
         }
         let pipes_of_arms = self.add_vessels(&mut network);
-        let fed = fed_nodes(&network);
         let humps = self.stretches.iter().filter(|stretch| stretch.is_above_water);
-        let mut with_humps = network.clone();
-        with_humps.pipes.extend(humps.filter_map(|stretch| self.pipe_of(stretch, conditions)));
-        let fed_over_humps = (with_humps.pipes.len() > network.pipes.len()).then(|| fed_nodes(&with_humps));
+        let humps: Vec<Pipe> = humps.filter_map(|stretch| self.pipe_of(stretch, conditions)).collect();
+        let fed = fed_nodes(&network, &[]);
+        let fed_over_humps = (!humps.is_empty()).then(|| fed_nodes(&network, &humps));
         let mut pipes_of_tap = Vec::with_capacity(self.taps.len());
         for (number, tap) in self.taps.iter().enumerate() {
             let opens = conditions.opens(number, tap);
@@ -404,10 +403,10 @@ impl Circuit<'_> {
     }
 }
 
-/// By node: whether pipes lead to it from a node whose pressure is held.
-fn fed_nodes(network: &Network) -> Vec<bool> {
+/// By node: whether pipes, and some besides those of the network, lead to it from a node whose pressure is held.
+fn fed_nodes(network: &Network, besides: &[Pipe]) -> Vec<bool> {
     let mut beside: Vec<Vec<usize>> = vec![Vec::new(); network.nodes.len()];
-    for pipe in &network.pipes {
+    for pipe in network.pipes.iter().chain(besides) {
         beside[pipe.from].push(pipe.to);
         beside[pipe.to].push(pipe.from);
     }
