@@ -6,7 +6,8 @@ use super::free_ways::{Asked, FreeWays, any_of};
 use super::water_ways::Water;
 use super::{Attachment, Site, find_out};
 use crate::layout::{
-    Boiler, COIL_FLOW, COIL_RETURN, Cistern, CisternRole, Cylinder, FLOW, Id, InLineKind, RETURN, Run, Service,
+    Boiler, COIL_FLOW, COIL_RETURN, Cistern, CisternRole, Cylinder, End, FLOW, Id, InLineKind, PartRef, RETURN, Run,
+    Service, WhichEnd,
 };
 
 /// Services of the pipes in which the heating's water goes round.
@@ -54,6 +55,35 @@ impl HeatingWater {
     /// The pipes in which it goes round: flow, return, and vents as far as they are part of the way.
     pub(super) fn circuit(&self, site: &Site<'_>) -> Vec<usize> {
         self.runs.iter().copied().filter(|run| site.leads_through(*run, &CIRCUIT)).collect()
+    }
+
+    /// The cylinders to whose coils it leads; told to have none, one has no coil whatever is drawn to it.
+    pub(super) fn coils<'a>(&self, site: &Site<'a>) -> Vec<&'a Cylinder> {
+        let mut coils: Vec<&Cylinder> = Vec::new();
+        for end in self.runs.iter().flat_map(|run| WhichEnd::BOTH.map(|end| site.layout().runs[*run].end(end))) {
+            if let End::Port(part, port) = end
+                && matches!(port.as_str(), COIL_FLOW | COIL_RETURN)
+                && let Some(PartRef::Cylinder(cylinder)) = site.part(part)
+                && cylinder.coil != Some(false)
+                && coils.iter().all(|known| known.id != cylinder.id)
+            {
+                coils.push(cylinder);
+            }
+        }
+        coils
+    }
+
+    /// Whether it is drawn from a boiler all the way round, with nothing that ends in the open or beyond the drawing.
+    pub(super) fn is_drawn_all_round(&self, site: &Site<'_>) -> bool {
+        let round = self.runs.iter().copied().filter(|run| CIRCUIT.contains(&site.run(*run).service));
+        let mut ends = round.flat_map(|run| WhichEnd::BOTH.map(|end| (run, end)));
+        let is_led_on = |(run, end): (usize, WhichEnd)| match site.run(run).end(end) {
+            End::Port(..) | End::Tee(..) => true,
+            End::Open(_) | End::Onward(_) => site.is_joined_at_end(run, end),
+        };
+        let has = |service| !self.runs_of(site, service).is_empty();
+        let is_begun = has(Service::PrimaryFlow) && has(Service::PrimaryReturn) && !self.boilers.is_empty();
+        is_begun && ends.all(is_led_on)
     }
 
     /// What of the circuit is to be drawn on, if some of it goes on beyond the drawing.

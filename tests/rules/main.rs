@@ -18,6 +18,7 @@ mod odd_orders;
 mod odd_overflows;
 mod odd_remedies;
 mod odd_supplies;
+mod odd_stores;
 mod odd_systems;
 mod odd_taps;
 mod odd_vents;
