@@ -2,9 +2,9 @@
 
 use super::circuit::{AirTrap, HangsOn, Outcome, Tap};
 use super::demand::Counting;
-use super::main_head::main_pressure_kpa;
+use super::main_head::{BY_WHICH_END, MainPressure, main_pressure};
 use super::{Drawn, Fastest, Running, trial};
-use crate::layout::{Cistern, Id};
+use crate::layout::{Cistern, INLET, Id};
 use crate::measure::{
     Feature, Place, Reading, Site, air_pockets, between_l, filled_through, find_out, linked_with, water_volume_l,
 };
@@ -188,7 +188,8 @@ fn filling(site: &Site<'_>, group: &[&Cistern]) -> Result<Reading, String> {
         let outlet = cistern.float_valve.and_then(|valve| valve.outlet);
         let valve_mm = cistern.at.z.to_mm() + outlet.map_or(cistern.height.to_mm(), Length::to_mm);
         // Wherever it comes in, the main fills a cistern no faster than with all of its pressure.
-        let pressure_kpa = main_pressure_kpa(site, valve_mm).unwrap_or_else(|find_out| {
+        let pressure = main_pressure(site, (&cistern.id, INLET), valve_mm).map(&kpa);
+        let pressure_kpa = pressure.unwrap_or_else(|find_out| {
             rest = Some(find_out);
             main.to_kpa()
         });
@@ -207,6 +208,14 @@ fn filling(site: &Site<'_>, group: &[&Cistern]) -> Result<Reading, String> {
     Ok(reading.working(format!(
         "{:.0} L / {inflow_l_s:.3} L/s = {minutes:.0} min, the valve wide open to the end",
         litres.value
+    let at_best = filling_at(site, group, |main| main.most_kpa)?;
+    let at_worst = filling_at(site, group, |main| main.least_kpa)?;
+    // What is not drawn at all is asked for before anything else.
+    let is_one = at_best.rest.is_some() || at_best.have == at_worst.have;
+    Ok(if is_one { at_best } else { at_best.at_worst(BY_WHICH_END, at_worst) })
+}
+
+fn filling_at(site: &Site<'_>, group: &[&Cistern], kpa: impl Fn(MainPressure) -> f64) -> Result<Reading, String> {
     )))
 }
 

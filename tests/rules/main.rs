@@ -12,6 +12,7 @@ mod odd_joins;
 mod odd_layouts;
 mod odd_linked;
 mod odd_loads;
+mod odd_mains;
 mod odd_mouths;
 mod odd_one_level;
 mod odd_orders;
