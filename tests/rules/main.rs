@@ -73,7 +73,7 @@ const NOT_TAPED: [&str; 28] = [
     "hot-water-slow-to-arrive",
 ];
 /// Rules that are asked only where all that they look at is drawn; nothing is left to be told.
-const NEVER_UNKNOWN: [&str; 3] = ["side-outlet-too-low", "main-joins-stored", "pipe-too-fast"];
+const NEVER_UNKNOWN: [&str; 2] = ["side-outlet-too-low", "main-joins-stored"];
 
 /// A case, read.
 struct Case {
