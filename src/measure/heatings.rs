@@ -177,6 +177,17 @@ impl Site<'_> {
         runs.iter().map(|run| of_body(waters.root(Water::Run(*run)))).collect()
     }
 
+    /// The same, where that is as it should be: no coil parts the heating from stored water, and it is the boiler that heats
+    /// the stored water itself. A heating with a coil that is fed from a storage cistern is a fault, and keeps its own vent.
+    pub(super) fn storage_cisterns_heated_by(&self, runs: &[usize]) -> Vec<Vec<&Cistern>> {
+        let has_coil = |run: usize| {
+            let own = self.heatings().iter().find(|heating| heating.holds(run));
+            own.is_some_and(|heating| !heating.coils(self).is_empty())
+        };
+        let stored = self.storage_cisterns_of(runs).into_iter().zip(runs);
+        stored.map(|(cisterns, run)| if has_coil(*run) { Vec::new() } else { cisterns }).collect()
+    }
+
     /// The runs of primary water, each with a number that tells the body that it belongs to.
     fn primary_waters(&self) -> Vec<(usize, usize)> {
         let runs = self.layout().runs.iter().enumerate();

@@ -44,7 +44,7 @@ pub fn vent_clear_of_expansion(site: &Site<'_>) -> Vec<Reading> {
 fn vents_by_water(site: &Site<'_>) -> (Vec<usize>, Vec<usize>) {
     let of_heating: Vec<usize> = site.runs_of(Service::PrimaryVent).map(|(number, _)| number).collect();
     let holds_stored: Vec<bool> =
-        site.storage_cisterns_of(&of_heating).iter().map(|cisterns| !cisterns.is_empty()).collect();
+        site.storage_cisterns_heated_by(&of_heating).iter().map(|cisterns| !cisterns.is_empty()).collect();
     let (stored, primary): (Vec<_>, Vec<_>) = of_heating.into_iter().zip(holds_stored).partition(|(_, stored)| *stored);
     let numbers = |vents: Vec<(usize, bool)>| vents.into_iter().map(|(number, _)| number);
     let of_cylinders = site.runs_of(Service::OpenVent).map(|(number, _)| number);

@@ -343,7 +343,7 @@ pub fn over_its_cistern(site: &Site<'_>) -> Vec<Reading> {
 /// what shares its water, or, where the heating holds stored water, the storage cisterns.
 fn cisterns_of_heating<'s>(site: &'s Site<'_>, vents: &[Way<'_>]) -> Vec<Vec<&'s Cistern>> {
     let runs: Vec<usize> = vents.iter().filter_map(Way::last_run).collect();
-    let pairs = site.expansion_cisterns_of(&runs).into_iter().zip(site.storage_cisterns_of(&runs));
+    let pairs = site.expansion_cisterns_of(&runs).into_iter().zip(site.storage_cisterns_heated_by(&runs));
     pairs.map(|(expansion, stored)| expansion.map_or(stored, |cistern| linked_with(site, cistern))).collect()
 }
 

@@ -1,10 +1,11 @@
 //! Which stored water the water of a heating is held against: that behind the coil to which its pipes lead, and no other
-//! that the drawing shows.
+//! that the drawing shows; and whose water a vent holds.
 
 use loftwright::rules::Verdict;
 
 use super::odd_layouts::verdict;
 use super::odd_systems::measured;
+use super::odd_vents::{changed, of_rule, verdicts};
 
 const HIGH: &str = "feed-and-expansion-too-high";
 const BREACH: Option<Verdict> = Some(Verdict::Breach);
@@ -104,4 +105,23 @@ fn where_nobody_has_drawn_which_store_lies_behind_the_coil_all_have_to_agree() {
         verdict(HIGH, &house(&[heating("", 0, "coil: true", COIL)], &stores))
     };
     assert_eq!([of([4000, 4100]), of([3900, 4100]), of([3900, 3800])], [MEETS, UNKNOWN, BREACH]);
+}
+
+#[test]
+fn the_vent_of_a_heating_that_is_wrongly_fed_from_stored_water_is_no_hot_water_vent() {
+    let from_storage = changed(
+        "feed_and_expansion",
+        &[(
+            r#"from: Port("expansion-cistern", "feed"), via: [(4700, 5318)"#,
+            r#"from: Tee("cold-feed", 800), via: [(4700, 4700)"#,
+        )],
+    );
+    assert!(of_rule(&from_storage, "vent-over-feed-and-expansion", Some("primary-vent")).is_empty());
+    assert_eq!(verdicts(&from_storage, "primary-vent-over-storage", "primary-vent"), [Verdict::Meets]);
+    assert_eq!(verdicts(&from_storage, "vent-ends-elsewhere", "primary-vent"), [Verdict::Unknown]);
+    assert!(
+        of_rule(&from_storage, "primary-joins-stored", None)
+            .iter()
+            .any(|found| found.judged.verdict == Verdict::Breach)
+    );
 }
