@@ -229,6 +229,15 @@ fn is_pumped(site: &Site<'_>, heating: &HeatingWater) -> Option<bool> {
 /// Whether pipes without a pump lead from a boiler to both ends of a coil: such water is moved by its own heat
 /// (common practice, no source). `None` where that hangs on what nobody has told.
 fn goes_round_by_itself(site: &Site<'_>, heating: &HeatingWater) -> Option<bool> {
+    any_of(ways_without_pump(site, heating).into_iter().map(|(.., by_itself)| by_itself))
+}
+
+/// Each boiler of a heating with each cylinder, and whether pipes without a pump lead from the one to both ends of the
+/// other's coil; `None` where that hangs on what nobody has told.
+pub(super) fn ways_without_pump<'a>(
+    site: &'a Site<'_>,
+    heating: &'a HeatingWater,
+) -> Vec<(&'a Boiler, &'a Cylinder, Option<bool>)> {
     let begin = |boiler: &Boiler, port: &str| -> Vec<(usize, f64)> {
         let pipes = site.attached(&boiler.id).iter().filter(|pipe| pipe.port.as_str() == port);
         pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect()
@@ -238,14 +247,14 @@ fn goes_round_by_itself(site: &Site<'_>, heating: &HeatingWater) -> Option<bool>
         let pipes = site.attached(cylinder).iter().filter(|pipe| pipe.port.as_str() == port);
         any_of(pipes.map(|Attachment { run, end, .. }| ways.lead_to(*run, *end)))
     };
-    any_of(heating.boilers(site).flat_map(|boiler| {
+    let of_boiler = |boiler: &'a Boiler| {
         let flow = FreeWays::from(site, &begin(boiler, FLOW), asked);
         let back = FreeWays::from(site, &begin(boiler, RETURN), asked);
-        let cylinders = site.layout().cylinders.iter();
         let both = |part: &Cylinder| {
             let ends = [leads_to(&flow, &part.id, COIL_FLOW), leads_to(&back, &part.id, COIL_RETURN)];
             any_of(ends.map(|leads| leads.map(|leads| !leads)).into_iter()).map(|barred| !barred)
         };
-        cylinders.map(both).collect::<Vec<_>>()
-    }))
+        site.layout().cylinders.iter().map(|part| (boiler, part, both(part))).collect::<Vec<_>>()
+    };
+    heating.boilers(site).flat_map(of_boiler).collect()
 }
