@@ -8,7 +8,9 @@ use super::reheat::{self, Coil, Store};
 use super::standing::{self, EnergyClass};
 use super::stretch::stretches;
 use super::{circulation, lumped};
-use crate::layout::{COIL_FLOW, Cylinder, CylinderCover, Id, ImmersionPlace, PRIMARY_FLOW, Service};
+use crate::layout::{
+    COIL_FLOW, COIL_RETURN, Cylinder, CylinderCover, Id, ImmersionPlace, PRIMARY_FLOW, PRIMARY_RETURN, Service,
+};
 use crate::measure::{Leg, Site, cylinder_capacity_l, find_out, has_untold_coil};
 use crate::units::Temperature;
 use crate::water::Water;
@@ -240,12 +242,18 @@ fn reheats(site: &Site<'_>, boilers: &Boilers<'_>, cylinder: &Cylinder, litres: 
             has_untold_coil(site, cylinder).then(|| Err(format!("see whether the {} has a coil", cylinder.id.spoken())))
         }
     };
-    let at_best = on(COIL_FLOW).and_then(|run| boilers.share_kw(run).err());
+    // Without a way back nothing goes round, and what is drawn tells no more than the best that it may do.
+    let no_return = |port: &str| {
+        let is_drawn = site.attached(&cylinder.id).iter().any(|pipe| pipe.port.as_str() == port);
+        (!is_drawn).then(|| format!("draw the primary return, from the {} back to the boiler", cylinder.id.spoken()))
+    };
+    let at_best = on(COIL_FLOW).and_then(|run| boilers.share_kw(run).err()).or_else(|| no_return(COIL_RETURN));
     let shared_by = on(COIL_FLOW).map_or(1, |run| boilers.shared_by(run));
     ways.extend(course.map(|course| Reheat { at_best, shared_by, ..Reheat::by(Heater::Coil, course) }));
     if let Some(run) = on(PRIMARY_FLOW) {
         let course = boilers.share_kw(run).and_then(|kw| by_power(site, cylinder, litres, kw));
-        ways.push(Reheat { shared_by: boilers.shared_by(run), ..Reheat::by(Heater::Boiler, course) });
+        let (at_best, shared_by) = (no_return(PRIMARY_RETURN), boilers.shared_by(run));
+        ways.push(Reheat { at_best, shared_by, ..Reheat::by(Heater::Boiler, course) });
     }
     ways
 }

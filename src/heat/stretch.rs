@@ -85,13 +85,13 @@ pub(super) fn stretches(run: &Run, between_mm: (f64, f64), grounds: &mut Grounds
     Ok(stretches)
 }
 
-/// Level in mm from which upward a pipe is in the loft: the top of the ceiling, or of the joists where no ceiling is
-/// told; `None` when neither is.
+/// Level in mm from which upward a pipe is in the loft: the top of the ceiling, or the underside of the joists where no
+/// ceiling is told, since that is where one would lie; `None` when neither is.
 #[must_use]
 pub fn loft_floor_mm(site: &Site<'_>) -> Option<f64> {
     let building = site.building();
     let ceiling = building.ceiling.map(|ceiling| ceiling.underside.to_mm() + ceiling.thickness.to_mm());
-    ceiling.or_else(|| building.joists.as_ref().map(|joists| joists.top.to_mm()))
+    ceiling.or_else(|| building.joists.as_ref().map(|joists| joists.top.to_mm() - joists.depth.to_mm()))
 }
 
 /// The parts of a line between two levels, as distances along it, in order.

@@ -5,7 +5,7 @@ use std::cell::LazyCell;
 use foldhash::HashSet;
 
 use super::free_ways::{Asked, FreeWays, any_of};
-use super::reading::{tenths_mm, written_mm};
+use super::reading::{WRITTEN_WITHIN_MM, tenths_mm, written_mm};
 use super::{
     Attachment, Axis, Feature, Fitted, Heating, Leg, Place, Reading, Room, Site, find_out, has_untold_coil, heating_of,
     room,
@@ -470,7 +470,9 @@ fn hidden_after(site: &Site<'_>, run: usize, start_mm: f64, sign: f64, far_mm: f
     None
 }
 
-/// The share of the way from `a` to `b` at which `level` is crossed; starting on it does not count.
-fn crossing(a: f64, b: f64, level: f64) -> Option<f64> {
-    ((a < level && b >= level) || (a > level && b <= level)).then(|| (level - a) / (b - a))
+/// The share of the way from `a` to `b` at which `level` is crossed or come to; starting on it does not count.
+fn crossing(a_mm: f64, b_mm: f64, level_mm: f64) -> Option<f64> {
+    let (below_mm, above_mm) = (level_mm - WRITTEN_WITHIN_MM, level_mm + WRITTEN_WITHIN_MM);
+    let is_crossed = (a_mm < below_mm && b_mm >= below_mm) || (a_mm > above_mm && b_mm <= above_mm);
+    is_crossed.then(|| ((level_mm - a_mm) / (b_mm - a_mm)).min(1.0))
 }

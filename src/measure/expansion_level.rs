@@ -2,7 +2,7 @@
 
 use super::reading::tenths_mm;
 use super::{Axis, Feature, Place, Reading, Room, Site, find_out, room};
-use crate::layout::Cistern;
+use crate::layout::{Cistern, Cylinder};
 use crate::units::Level;
 
 /// A level at which the water of a cistern stands, or that it cannot pass.
@@ -63,36 +63,119 @@ impl<'s> Water<'s> {
     }
 }
 
-/// How far the cold water line of each feed-and-expansion cistern stands above the lowest stored water. Where a water line
-/// is not told, as far as bases and rims bound it.
+/// Stored water that lies behind the coil of a heating, or that may.
+enum Behind {
+    /// It does, by the numbers of its groups.
+    Surely(Vec<usize>),
+    /// One of these does; nobody has drawn which.
+    OneOf(Vec<usize>),
+    /// No coil parts stored water from this heating.
+    Nothing,
+}
+
+/// The storage cisterns in groups that share their water, with the water of each.
+struct Stores<'s> {
+    groups: Vec<Vec<&'s Cistern>>,
+    waters: Vec<Water<'s>>,
+}
+
+impl<'s> Stores<'s> {
+    fn of(site: &'s Site<'_>) -> Self {
+        let groups = site.storage_groups();
+        let waters = groups.iter().filter_map(|group| Water::of(group)).collect();
+        Self { groups, waters }
+    }
+
+    /// The number of the group that feeds a cylinder.
+    fn feeding(&self, site: &Site<'_>, cylinder: &Cylinder) -> Option<usize> {
+        let feeding = site.cistern_of(cylinder)?;
+        self.groups.iter().position(|group| group.iter().any(|cistern| cistern.id == feeding.id))
+    }
+
+    /// What lies behind the coils of the heating to which a feed-and-expansion cistern belongs.
+    fn behind(&self, site: &'s Site<'_>, expansion: &Cistern) -> Behind {
+        let own =
+            || site.heatings().iter().filter(move |body| body.cistern(site).is_some_and(|own| own.id == expansion.id));
+        let coils: Vec<&Cylinder> = own().flat_map(|heating| heating.coils(site)).collect();
+        let known: Vec<usize> = coils.iter().filter_map(|coil| self.feeding(site, coil)).collect();
+        if !known.is_empty() {
+            return Behind::Surely(known);
+        }
+        // Whose heating is drawn all round without coming to a coil has no wall to leak through.
+        if coils.is_empty() && own().next().is_some() && own().all(|heating| heating.is_drawn_all_round(site)) {
+            return Behind::Nothing;
+        }
+        let cylinders = &site.layout().cylinders;
+        let may_have_coil = || cylinders.iter().filter(|cylinder| cylinder.coil != Some(false));
+        if !cylinders.is_empty() && may_have_coil().next().is_none() {
+            return Behind::Nothing;
+        }
+        let fed: Option<Vec<usize>> = may_have_coil().map(|cylinder| self.feeding(site, cylinder)).collect();
+        Behind::OneOf(fed.filter(|fed| !fed.is_empty()).unwrap_or_else(|| (0..self.waters.len()).collect()))
+    }
+
+    fn waters(&self, numbers: Vec<usize>) -> Vec<&Water<'s>> {
+        numbers.into_iter().filter_map(|number| self.waters.get(number)).collect()
+    }
+}
+
+/// How far the cold water line of each feed-and-expansion cistern stands above the stored water behind the coil that its
+/// heating leads to, the lowest of several. Where a water line is not told, as far as bases and rims bound it; where
+/// nobody has drawn which stored water lies behind the coil, as far as all of it agrees.
 #[must_use]
 pub fn above_stored_water(site: &Site<'_>) -> Vec<Reading> {
-    let groups = site.storage_groups();
-    let stored: Vec<Water<'_>> = groups.iter().filter_map(|group| Water::of(group)).collect();
-    // Of several alike the one whose id comes first.
-    let by_level = |a: &&Stand<'_>, b: &&Stand<'_>| {
-        a.level.to_mm().total_cmp(&b.level.to_mm()).then_with(|| a.cistern.id.cmp(&b.cistern.id))
+    let stores = Stores::of(site);
+    let reading = |expansion| {
+        let own = Water::of(&[expansion])?;
+        match stores.behind(site, expansion) {
+            Behind::Surely(groups) => above_lowest(site, &own, &stores.waters(groups)),
+            Behind::OneOf(groups) => above_one_of(site, &own, &stores.waters(groups)),
+            Behind::Nothing => None,
+        }
     };
-    let least = stored.iter().map(|water| &water.least).min_by(by_level);
-    let most = stored.iter().map(|water| &water.most).min_by(by_level);
-    let (Some(least), Some(most)) = (least, most) else { return Vec::new() };
+    site.expansion_cisterns().filter_map(reading).collect()
+}
+
+/// Of several alike the one whose id comes first.
+fn by_level(a: &&Stand<'_>, b: &&Stand<'_>) -> std::cmp::Ordering {
+    a.level.to_mm().total_cmp(&b.level.to_mm()).then_with(|| a.cistern.id.cmp(&b.cistern.id))
+}
+
+fn above_lowest(site: &Site<'_>, own: &Water<'_>, stored: &[&Water<'_>]) -> Option<Reading> {
+    let least = stored.iter().map(|water| &water.least).min_by(by_level)?;
+    let most = stored.iter().map(|water| &water.most).min_by(by_level)?;
     // A line that is told decides, unless one that is not may be lower.
     let is_told = least.level == most.level;
     let untold = stored.iter().find_map(|water| water.untold).filter(|_| !is_told);
-    let reading = |expansion| {
-        let own = Water::of(&[expansion])?;
-        let rest = match (own.untold, untold) {
-            (Some(own), _) => Some(find_out::cold_water_line(&own.id)),
-            (None, stored) => stored.map(|cistern| find_out::water_line(&cistern.id)),
-        };
-        // Whatever the rest turns out to be, it is no less than this, or no more than that.
-        Some(if own.least.level > most.level {
-            rise(site, &own.least, most).but_for(rest)
-        } else {
-            rise(site, &own.most, least).unless(rest)
-        })
-    };
-    site.expansion_cisterns().filter_map(reading).collect()
+    Some(between_bounds(site, own, (least, most), untold.map(|cistern| find_out::water_line(&cistern.id))))
+}
+
+/// Against whichever of several stored waters: the lowest and the highest bound what there is.
+fn above_one_of(site: &Site<'_>, own: &Water<'_>, stored: &[&Water<'_>]) -> Option<Reading> {
+    if stored.len() == 1 {
+        return above_lowest(site, own, stored);
+    }
+    let least = stored.iter().map(|water| &water.least).min_by(by_level)?;
+    let most = stored.iter().map(|water| &water.most).max_by(by_level)?;
+    Some(between_bounds(site, own, (least, most), Some(DRAW_TO_COIL.to_owned())))
+}
+
+const DRAW_TO_COIL: &str =
+    "draw the pipes of the heating to the coil, and the cold feed of its cylinder from the cistern on";
+
+fn between_bounds(
+    site: &Site<'_>,
+    own: &Water<'_>,
+    (least, most): (&Stand<'_>, &Stand<'_>),
+    stored: Option<String>,
+) -> Reading {
+    let rest = own.untold.map(|own| find_out::cold_water_line(&own.id)).or(stored);
+    // Whatever the rest turns out to be, it is no less than this, or no more than that.
+    if own.least.level > most.level {
+        rise(site, &own.least, most).but_for(rest)
+    } else {
+        rise(site, &own.most, least).unless(rest)
+    }
 }
 
 fn rise(site: &Site<'_>, own: &Stand<'_>, stored: &Stand<'_>) -> Reading {

@@ -11,6 +11,9 @@ pub const VENT: &str = "draw the open vent, from the cylinder's top or the draw-
 /// Of a vent of the heating that belongs to no feed-and-expansion cistern.
 pub const EXPANSION_CISTERN: &str = "draw the feed-and-expansion cistern that it belongs to, and its feed";
 
+/// Of a heating.
+pub const WHETHER_PUMPED: &str = "tell whether a pump moves the water of the heating";
+
 /// Of a float valve.
 pub const FLOAT_VALVE_OUTLET: &str = "measure where the float valve lets the water go, above the base";
 

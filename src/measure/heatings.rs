@@ -5,7 +5,8 @@ use foldhash::{HashMap, HashSet};
 use super::free_ways::{Asked, FreeWays, any_of};
 use super::{Attachment, Site, find_out};
 use crate::layout::{
-    Boiler, COIL_FLOW, COIL_RETURN, Cistern, CisternRole, Cylinder, FLOW, Id, InLineKind, RETURN, Run, Service,
+    Boiler, COIL_FLOW, COIL_RETURN, Cistern, CisternRole, Cylinder, End, FLOW, Id, InLineKind, PartRef, RETURN, Run,
+    Service, WhichEnd,
 };
 
 /// Services of the pipes in which the heating's water goes round.
@@ -53,6 +54,35 @@ impl HeatingWater {
     /// The pipes in which it goes round: flow, return, and vents as far as they are part of the way.
     pub(super) fn circuit(&self, site: &Site<'_>) -> Vec<usize> {
         self.runs.iter().copied().filter(|run| site.leads_through(*run, &CIRCUIT)).collect()
+    }
+
+    /// The cylinders to whose coils it leads; told to have none, one has no coil whatever is drawn to it.
+    pub(super) fn coils<'a>(&self, site: &Site<'a>) -> Vec<&'a Cylinder> {
+        let mut coils: Vec<&Cylinder> = Vec::new();
+        for end in self.runs.iter().flat_map(|run| WhichEnd::BOTH.map(|end| site.layout().runs[*run].end(end))) {
+            if let End::Port(part, port) = end
+                && matches!(port.as_str(), COIL_FLOW | COIL_RETURN)
+                && let Some(PartRef::Cylinder(cylinder)) = site.part(part)
+                && cylinder.coil != Some(false)
+                && coils.iter().all(|known| known.id != cylinder.id)
+            {
+                coils.push(cylinder);
+            }
+        }
+        coils
+    }
+
+    /// Whether it is drawn from a boiler all the way round, with nothing that ends in the open or beyond the drawing.
+    pub(super) fn is_drawn_all_round(&self, site: &Site<'_>) -> bool {
+        let round = self.runs.iter().copied().filter(|run| CIRCUIT.contains(&site.run(*run).service));
+        let mut ends = round.flat_map(|run| WhichEnd::BOTH.map(|end| (run, end)));
+        let is_led_on = |(run, end): (usize, WhichEnd)| match site.run(run).end(end) {
+            End::Port(..) | End::Tee(..) => true,
+            End::Open(_) | End::Onward(_) => site.is_joined_at_end(run, end),
+        };
+        let has = |service| !self.runs_of(site, service).is_empty();
+        let is_begun = has(Service::PrimaryFlow) && has(Service::PrimaryReturn) && !self.boilers.is_empty();
+        is_begun && ends.all(is_led_on)
     }
 
     /// What of the circuit is to be drawn on, if some of it goes on beyond the drawing.
@@ -142,6 +172,17 @@ impl Site<'_> {
         runs.iter().map(|run| of_body(waters.of_run(*run))).collect()
     }
 
+    /// The same, where that is as it should be: no coil parts the heating from stored water, and it is the boiler that heats
+    /// the stored water itself. A heating with a coil that is fed from a storage cistern is a fault, and keeps its own vent.
+    pub(super) fn storage_cisterns_heated_by(&self, runs: &[usize]) -> Vec<Vec<&Cistern>> {
+        let has_coil = |run: usize| {
+            let own = self.heatings().iter().find(|heating| heating.holds(run));
+            own.is_some_and(|heating| !heating.coils(self).is_empty())
+        };
+        let stored = self.storage_cisterns_of(runs).into_iter().zip(runs);
+        stored.map(|(cisterns, run)| if has_coil(*run) { Vec::new() } else { cisterns }).collect()
+    }
+
     /// The runs of primary water, each with a number that tells the body that it belongs to.
     fn primary_waters(&self) -> Vec<(usize, usize)> {
         let runs = self.layout().runs.iter().enumerate();
@@ -180,6 +221,15 @@ fn is_pumped(site: &Site<'_>, heating: &HeatingWater) -> Option<bool> {
 /// Whether pipes without a pump lead from a boiler to both ends of a coil: such water is moved by its own heat
 /// (common practice, no source). `None` where that hangs on what nobody has told.
 fn goes_round_by_itself(site: &Site<'_>, heating: &HeatingWater) -> Option<bool> {
+    any_of(ways_without_pump(site, heating).into_iter().map(|(.., by_itself)| by_itself))
+}
+
+/// Each boiler of a heating with each cylinder, and whether pipes without a pump lead from the one to both ends of the
+/// other's coil; `None` where that hangs on what nobody has told.
+pub(super) fn ways_without_pump<'a>(
+    site: &'a Site<'_>,
+    heating: &'a HeatingWater,
+) -> Vec<(&'a Boiler, &'a Cylinder, Option<bool>)> {
     let begin = |boiler: &Boiler, port: &str| -> Vec<(usize, f64)> {
         let pipes = site.attached(&boiler.id).iter().filter(|pipe| pipe.port.as_str() == port);
         pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect()
@@ -189,14 +239,14 @@ fn goes_round_by_itself(site: &Site<'_>, heating: &HeatingWater) -> Option<bool>
         let pipes = site.attached(cylinder).iter().filter(|pipe| pipe.port.as_str() == port);
         any_of(pipes.map(|Attachment { run, end, .. }| ways.lead_to(*run, *end)))
     };
-    any_of(heating.boilers(site).flat_map(|boiler| {
+    let of_boiler = |boiler: &'a Boiler| {
         let flow = FreeWays::from(site, &begin(boiler, FLOW), asked);
         let back = FreeWays::from(site, &begin(boiler, RETURN), asked);
-        let cylinders = site.layout().cylinders.iter();
         let both = |part: &Cylinder| {
             let ends = [leads_to(&flow, &part.id, COIL_FLOW), leads_to(&back, &part.id, COIL_RETURN)];
             any_of(ends.map(|leads| leads.map(|leads| !leads)).into_iter()).map(|barred| !barred)
         };
-        cylinders.map(both).collect::<Vec<_>>()
-    }))
+        site.layout().cylinders.iter().map(|part| (boiler, part, both(part))).collect::<Vec<_>>()
+    };
+    heating.boilers(site).flat_map(of_boiler).collect()
 }

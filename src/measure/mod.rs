@@ -2,6 +2,7 @@
 
 pub mod air_pockets;
 pub mod along_pipe;
+pub mod circulation;
 pub mod cistern;
 pub mod cylinder;
 pub mod distribution;

@@ -13,8 +13,6 @@ use crate::layout::{Boiler, Cistern, End, Id, InLineKind, Service, WhichEnd};
 /// Ways through boilers are tried for so many of a heating: no house has more.
 const MOST_BOILERS: usize = 16;
 
-const WHETHER_PUMPED: &str = "tell whether a pump moves the water of the heating";
-
 /// Where a feed or a vent joins the circuit.
 #[derive(Clone, Copy)]
 struct Junction {
@@ -220,7 +218,7 @@ pub fn feed_to_vent(site: &Site<'_>) -> Vec<Reading> {
     beside_vents(site, |heating, feed, vent, between| {
         let id = &site.run(feed.run).id;
         let reading = match heating.pumped {
-            None => Reading::untold(id, WHETHER_PUMPED),
+            None => Reading::untold(id, find_out::WHETHER_PUMPED),
             Some(_) => Reading::mm(id, site.taped(between.length_mm))
                 .working(format!("along the pipes from feed to vent: {:.1} mm", between.length_mm)),
         };
@@ -259,7 +257,7 @@ pub fn water_over_circuit(site: &Site<'_>) -> Vec<Reading> {
         let run = &site.run(run).id;
         let Some(water) = cistern.surface() else { return Some(untold_water_line(cistern, run)) };
         if heating.pumped.is_none() {
-            return Some(Reading::untold(&cistern.id, WHETHER_PUMPED).along_with([run]));
+            return Some(Reading::untold(&cistern.id, find_out::WHETHER_PUMPED).along_with([run]));
         }
         let places = [Place::of(run, Feature::Along(along_mm)), Place::of(&cistern.id, Feature::WaterLine)];
         let over = site.level(water) - site.taped(level_mm);

@@ -1,8 +1,11 @@
 //! The way out: how water that overflows runs from a cistern through its warning pipe to where it is let go.
 
+use std::cmp::Ordering;
+
 use glam::DVec2;
 
 use super::leg::length_mm;
+use super::water_ways::Reach;
 use super::{Leg, Site};
 use crate::geom::SAME_PLACE_MM;
 use crate::layout::{Cistern, End, Id, Service, WhichEnd};
@@ -102,8 +105,13 @@ impl<'a> Site<'a> {
             self.layout().cisterns.iter().flat_map(|cistern| self.all_ways_out_of(cistern)).collect();
         let mut lies_on_one = vec![false; self.layout().runs.len()];
         ways.iter().flat_map(OverflowWay::runs).for_each(|run| lies_on_one[run] = true);
-        let alone = self.warning_pipes().filter(|run| !lies_on_one[*run]);
-        ways.extend(alone.map(|run| self.alone(run)).collect::<Vec<_>>());
+        for run in self.warning_pipes() {
+            if !lies_on_one[run] {
+                let way = self.loose(run, &lies_on_one).unwrap_or_else(|| self.alone(run));
+                way.runs().for_each(|run| lies_on_one[run] = true);
+                ways.push(way);
+            }
+        }
         ways
     }
 
@@ -169,13 +177,18 @@ impl<'a> Site<'a> {
     /// are reached over the lowest crest, the nearest first.
     fn ways_out_by(&self, cistern: &Cistern, port: &Id) -> Vec<(Vec<Leg>, bool)> {
         let reach = self.reach(&cistern.id, port.as_str(), &[Service::WarningPipe]);
+        let begins = |run: usize, end: WhichEnd| matches!(self.run(run).end(end), End::Port(part, on) if *part == cistern.id && on == port);
+        self.ways_out_along(&reach, begins)
+    }
+
+    /// The same through runs in reach, but for the end at which they begin.
+    fn ways_out_along(&self, reach: &Reach, begins: impl Fn(usize, WhichEnd) -> bool) -> Vec<(Vec<Leg>, bool)> {
         // Each with how it lets water go, the level of its crest and its length, mm.
         let mut ways: Vec<((u8, f64, f64), Vec<Leg>)> = Vec::new();
         for &run in &reach.order {
             for end in [WhichEnd::To, WhichEnd::From] {
                 let last = self.run(run).end(end);
-                let begins = matches!(last, End::Port(part, on) if *part == cistern.id && on == port);
-                if begins || self.is_carried_on(run, end) {
+                if begins(run, end) || self.is_carried_on(run, end) {
                     continue;
                 }
                 let Some(end_mm) = self.end_along(run, end) else { continue };
@@ -196,6 +209,31 @@ impl<'a> Site<'a> {
         let Some(&((kind, crest_mm, _), _)) = ways.first() else { return Vec::new() };
         let as_soon = |way: &(u8, f64, f64)| way.0 == kind && way.1 <= crest_mm + SAME_PLACE_MM;
         ways.into_iter().filter(|(way, _)| as_soon(way)).map(|(_, legs)| (legs, kind == 1)).collect()
+    }
+
+    /// The way out through warning pipes that are joined to each other and to no cistern, from the inner end outward; `None`
+    /// where they have no two ends, or are a part of what is joined to one. Nobody has drawn which of two open ends is the
+    /// inner one: water would come from the higher.
+    fn loose(&self, run: usize, lies_on_one: &[bool]) -> Option<OverflowWay<'a>> {
+        let through = [Service::WarningPipe];
+        let body = self.reach_from(std::iter::once((run, 0.0)), &through).order;
+        if body.iter().any(|run| lies_on_one[*run]) {
+            return None;
+        }
+        let ends = body.iter().flat_map(|run| WhichEnd::BOTH.map(|end| (*run, end)));
+        let free: Vec<(usize, WhichEnd)> = ends.filter(|(run, end)| !self.is_carried_on(*run, *end)).collect();
+        let level_mm = |(run, end): (usize, WhichEnd)| Some(self.line(run)?.point_at(self.end_along(run, end)?).y);
+        let outwardness = |(run, end): (usize, WhichEnd)| outwardness(self.run(run).end(end));
+        let innermost = |a: &&(usize, WhichEnd), b: &&(usize, WhichEnd)| {
+            let by_level = || level_mm(**b).partial_cmp(&level_mm(**a)).unwrap_or(Ordering::Equal);
+            outwardness(**a).cmp(&outwardness(**b)).then_with(by_level)
+        };
+        let inner = *free.iter().min_by(innermost)?;
+        let begin = (inner.0, self.end_along(inner.0, inner.1)?);
+        let reach = self.reach_from(std::iter::once(begin), &through);
+        let (legs, _) = self.ways_out_along(&reach, |run, end| (run, end) == inner).into_iter().next()?;
+        let goes_on = free.iter().any(|(run, end)| matches!(self.run(*run).end(*end), End::Onward(_)));
+        Some(OverflowWay { from: None, legs, goes_on })
     }
 
     /// A warning pipe by itself, from its inner end outward.

@@ -1,7 +1,7 @@
 //! Measures of pipes as they are fixed: clips, and drain cocks at low places.
 
 use super::draining::Body;
-use super::reading::{whole_mm, written_mm};
+use super::reading::{WRITTEN_WITHIN_MM, as_written_mm, whole_mm, written_mm};
 use super::{Place, Reading, Site, find_out};
 use crate::layout::{InLineKind, Run, Service, WhichEnd};
 use crate::num::Union;
@@ -60,7 +60,8 @@ fn have_stretches(site: &Site<'_>, lie: Lie) -> Vec<bool> {
 /// How much of a run lies so, mm.
 fn lying_mm(site: &Site<'_>, run: usize, lie: Lie) -> f64 {
     let Some(line) = site.line(run) else { return 0.0 };
-    let lies = |stretch: glam::DVec2| if stretch.x.abs() > stretch.y.abs() { Lie::Level } else { Lie::Upright };
+    let is_level = |stretch: glam::DVec2| stretch.x.abs() - stretch.y.abs() > WRITTEN_WITHIN_MM;
+    let lies = |stretch: glam::DVec2| if is_level(stretch) { Lie::Level } else { Lie::Upright };
     let stretches = line.segments().map(|(a, b)| b - a).filter(|stretch| lies(*stretch) == lie);
     stretches.map(glam::DVec2::length).sum()
 }
@@ -109,7 +110,8 @@ pub fn drainable(site: &Site<'_>) -> Vec<Reading> {
 /// One reading for a body of joined runs; none when its outlets empty it.
 fn drained(site: &Site<'_>, runs: &[usize]) -> Option<Reading> {
     let body = Body::of(site, runs);
-    let (by_outlets_mm, by_cocks_mm) = (body.left_by_outlets_mm(), body.left_by_cocks_mm());
+    let as_written = |left_mm: Vec<f64>| -> Vec<f64> { left_mm.into_iter().map(as_written_mm).collect() };
+    let (by_outlets_mm, by_cocks_mm) = (as_written(body.left_by_outlets_mm()), as_written(body.left_by_cocks_mm()));
     // Where no way leads to an outlet, none is drawn, and none is known to lie higher.
     let full = |place: &usize| by_outlets_mm[*place] > PART_EMPTY_MM && by_outlets_mm[*place].is_finite();
     let low = deepest(&by_outlets_mm, (0..by_outlets_mm.len()).filter(full))?;

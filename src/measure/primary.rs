@@ -44,7 +44,7 @@ pub fn vent_clear_of_expansion(site: &Site<'_>) -> Vec<Reading> {
 fn vents_by_water(site: &Site<'_>) -> (Vec<usize>, Vec<usize>) {
     let of_heating: Vec<usize> = site.runs_of(Service::PrimaryVent).map(|(number, _)| number).collect();
     let holds_stored: Vec<bool> =
-        site.storage_cisterns_of(&of_heating).iter().map(|cisterns| !cisterns.is_empty()).collect();
+        site.storage_cisterns_heated_by(&of_heating).iter().map(|cisterns| !cisterns.is_empty()).collect();
     let (stored, primary): (Vec<_>, Vec<_>) = of_heating.into_iter().zip(holds_stored).partition(|(_, stored)| *stored);
     let numbers = |vents: Vec<(usize, bool)>| vents.into_iter().map(|(number, _)| number);
     let of_cylinders = site.runs_of(Service::OpenVent).map(|(number, _)| number);
@@ -70,17 +70,36 @@ fn not_over(site: &Site<'_>, vents: &[usize], role: CisternRole, yes: &'static s
 }
 
 /// How far the top of each primary vent lies above the cold water line of the feed-and-expansion cistern; nothing where
-/// some of the water is known to move by gravity.
+/// some of the water is known to move by gravity. Where nobody has told what moves it, less than is asked of pumped water
+/// may be enough.
 #[must_use]
 pub fn primary_vent_height(site: &Site<'_>) -> Vec<Reading> {
-    vent_heights(site, |heating| heating.pumped != Some(false)).into_iter().map(|(_, reading)| reading).collect()
+    let read = |(heating, reading): (&HeatingWater, Reading)| match heating.pumped {
+        // Out of a top that is no higher than the water it runs at rest, whatever moves it.
+        None if !runs_over_at_rest(&reading) => reading.unless(Some(find_out::WHETHER_PUMPED.to_owned())),
+        _ => reading,
+    };
+    vent_heights(site, |heating| heating.pumped != Some(false)).into_iter().map(read).collect()
 }
 
-/// The same where the water is known to move by gravity, against the height of that line above the lowest boiler's base.
+/// The same where the water moves by gravity, or where nobody has told what moves it, against the height of that line
+/// above the lowest boiler's base.
 #[must_use]
 pub fn gravity_vent_height(site: &Site<'_>) -> Vec<Reading> {
-    let heights = vent_heights(site, |heating| heating.pumped == Some(false));
-    heights.into_iter().map(|(heating, reading)| height_over(site, reading, lowest_boiler(site, heating))).collect()
+    let read = |(heating, reading): (&HeatingWater, Reading)| {
+        let is_told = heating.pumped.is_some();
+        // Of a vent whose height is not known, and of one that runs over at rest, the rule of pumped water tells.
+        if !is_told && (runs_over_at_rest(&reading) || !matches!(reading.have, Have::Amount(..))) {
+            return None;
+        }
+        let reading = height_over(site, reading, lowest_boiler(site, heating));
+        Some(if is_told { reading } else { reading.unless(Some(find_out::WHETHER_PUMPED.to_owned())) })
+    };
+    vent_heights(site, |heating| heating.pumped != Some(true)).into_iter().filter_map(read).collect()
+}
+
+fn runs_over_at_rest(height: &Reading) -> bool {
+    matches!(&height.have, Have::Amount(height, _) if height.value <= 0.0)
 }
 
 /// The lowest boiler of a heating; of all that are drawn where none is drawn on its pipes.

@@ -8,6 +8,12 @@ use crate::units::{Amount, Measured, Unit};
 /// rises by no more than this is level.
 pub(super) const WRITTEN_WITHIN_MM: f64 = 0.05;
 
+/// A distance to the tenth of a millimetre to which it is written.
+pub(super) fn as_written_mm(mm: f64) -> f64 {
+    let steps_in_a_mm = 0.5 / WRITTEN_WITHIN_MM;
+    (mm * steps_in_a_mm).round() / steps_in_a_mm
+}
+
 /// One thing measured on one place of a layout.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reading {

@@ -12,7 +12,7 @@ use super::free_ways::{Asked, FreeWays, InTheWay};
 use super::linked::{filled_by_link, highest_water, linked_with};
 use super::overflow_level::{Invert, highest_invert};
 use super::primary::cisterns_below;
-use super::reading::{WRITTEN_WITHIN_MM, tenths_mm, whole_mm};
+use super::reading::{WRITTEN_WITHIN_MM, as_written_mm, tenths_mm, whole_mm};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::geom::is_same_place;
 use crate::layout::{COLD_INLET, Cistern, Cylinder, End, Id, InLineKind, PartRef, Service, WhichEnd};
@@ -164,12 +164,6 @@ pub fn offset(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
-/// A distance to the tenth of a millimetre to which it is written.
-fn as_written_mm(mm: f64) -> f64 {
-    let steps_in_a_mm = 0.5 / WRITTEN_WITHIN_MM;
-    (mm * steps_in_a_mm).round() / steps_in_a_mm
-}
-
 /// The number of the point at which the vent begins to rise: the first stretch steeper than 45° that climbs higher
 /// than the stub on the cylinder's own connection.
 fn riser(points: &[DVec2]) -> Option<usize> {
@@ -177,7 +171,7 @@ fn riser(points: &[DVec2]) -> Option<usize> {
     let mut climbed_mm = 0.0;
     for (number, pair) in points.windows(2).enumerate() {
         let stretch = pair[1] - pair[0];
-        if stretch.y > stretch.x.abs() {
+        if stretch.y - stretch.x.abs() > WRITTEN_WITHIN_MM {
             foot.get_or_insert(number);
             climbed_mm += stretch.y;
             let at_connection = foot == Some(0);
@@ -349,7 +343,7 @@ pub fn over_its_cistern(site: &Site<'_>) -> Vec<Reading> {
 /// what shares its water, or, where the heating holds stored water, the storage cisterns.
 fn cisterns_of_heating<'s>(site: &'s Site<'_>, vents: &[Way<'_>]) -> Vec<Vec<&'s Cistern>> {
     let runs: Vec<usize> = vents.iter().filter_map(Way::last_run).collect();
-    let pairs = site.expansion_cisterns_of(&runs).into_iter().zip(site.storage_cisterns_of(&runs));
+    let pairs = site.expansion_cisterns_of(&runs).into_iter().zip(site.storage_cisterns_heated_by(&runs));
     pairs.map(|(expansion, stored)| expansion.map_or(stored, |cistern| linked_with(site, cistern))).collect()
 }
 
@@ -467,5 +461,11 @@ mod tests {
         assert_eq!(riser(&stub), Some(2));
         let level = [dvec2(0.0, 0.0), dvec2(450.0, 10.0), dvec2(450.0, 3000.0)];
         assert_eq!(riser(&level), Some(1));
+        // What is written at 45° is no steeper, whatever the binary fractions make of it.
+        for aside_mm in [0.0, 0.1, 0.3, 33.3, 1234.7] {
+            let at = |x: f64, y: f64| dvec2(aside_mm + x, aside_mm + y);
+            let slanting = [at(0.0, 0.0), at(500.0, 500.0), at(500.0, 3000.0)];
+            assert_eq!(riser(&slanting), Some(1), "{aside_mm}");
+        }
     }
 }

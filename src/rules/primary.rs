@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::{Room, open_circuit, primary, primary_ways, vent_size};
+use crate::measure::{Room, circulation, open_circuit, primary, primary_ways, vent_size};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -204,6 +204,18 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[Other { words: "27 m at most", source: "the same manuals (seen)" }],
         levers: &[Lever::By("Raise the feed-and-expansion cistern"), Lever::By("Lower the boiler")],
         prose: Prose::of(include_str!("../../assets/rules/boiler-head-too-small.md")),
+    },
+    Rule {
+        id: "boiler-above-coil",
+        measure: Measure::OfSite(circulation::coil_above_boiler),
+        limit: Limit::MoreThan(Bound::Constant(0.0, Unit::Millimetre)),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::By("Lower the boiler"), Lever::Do("Have a pump fitted, as the maker of the boiler asks")],
+        prose: Prose::of(include_str!("../../assets/rules/boiler-above-coil.md")),
     },
     Rule {
         id: "expansion-cistern-too-small",

@@ -126,7 +126,9 @@ pub fn judge_as_told(limit: Limit, guard_factor: f64, reading: Reading) -> (Read
     let is_open = match (&reading.have, limit, rest) {
         // What is there is there, near or far; what is missing may still come before it is too far off.
         (Have::Yes(_), Limit::YesWithin(_), Rest::MayBreak(_)) => false,
-        (Have::No(_), Limit::YesWithin(within_mm), _) => reading.against.is_some_and(|told| told.value < within_mm),
+        (Have::No(_), Limit::YesWithin(within_mm), _) => {
+            reading.against.is_some_and(|told| told.value < within_mm - ROUNDING)
+        }
         (.., Rest::MayBreak(_) | Rest::AtWorst(..)) => judged.verdict == Verdict::Meets,
         (.., Rest::MayKeep(_)) => judged.verdict != Verdict::Meets,
     };

@@ -148,7 +148,8 @@ pub fn cylinder_on_floor(path: &LoadPath) -> Vec<Reading> {
 #[must_use]
 pub fn joist_span(site: &Site<'_>) -> Vec<Reading> {
     let Some(joists) = &site.building().joists else { return Vec::new() };
-    let Some((platform, _)) = standing::over_joists(site).into_iter().next() else { return Vec::new() };
+    let over = standing::over_joists(site);
+    let Some((platform, _)) = over.first() else { return Vec::new() };
     if joists.kind == Some(SupportKind::TrussedRafter) {
         return Vec::new();
     }
@@ -169,7 +170,7 @@ pub fn joist_span(site: &Site<'_>) -> Vec<Reading> {
             ))
         }
     };
-    vec![reading.at(place)]
+    vec![reading.about_all(over.iter().map(|(platform, _)| &platform.id)).at(place)]
 }
 
 fn span_told(joists: &Joists) -> Result<f64, &'static str> {

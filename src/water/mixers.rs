@@ -22,8 +22,8 @@ pub fn mixer_heads(running: &Running<'_>) -> Vec<Reading> {
         let (hot, cold) = (drives.at(outlet, HOT)?, drives.at(outlet, COLD)?);
         match (by_main_alone(&hot), by_main_alone(&cold)) {
             (true, true) => None,
-            (true, false) => Some(against_main(site, outlet, ("cold", &cold))),
-            (false, true) => Some(against_main(site, outlet, ("hot", &hot))),
+            (true, false) => Some(against_main(site, outlet, HOT, ("cold", &cold))),
+            (false, true) => Some(against_main(site, outlet, COLD, ("hot", &hot))),
             (false, false) => {
                 let mut taps = running.circuit.taps().iter();
                 let tap = taps.position(|tap| tap.outlet.id == outlet.id && tap.supply == Supply::Mixed)?;
@@ -59,12 +59,12 @@ fn between_cisterns(running: &Running<'_>, tap: usize, sides: [&Side<'_>; 2]) ->
         .working(format!("head at rest, as cold water: hot {hot_m:.2} m, cold {cold_m:.2} m"))
 }
 
-/// One side by a cistern, the other by the main.
-fn against_main(site: &Site<'_>, outlet: &Outlet, (name, side): (&str, &Side<'_>)) -> Reading {
+/// One side by a cistern, the other, at a port, by the main.
+fn against_main(site: &Site<'_>, outlet: &Outlet, by_main: &str, (name, side): (&str, &Side<'_>)) -> Reading {
     let id = &outlet.id;
     let heads = || -> Result<Reading, String> {
         let stored_m = stored_head_m(outlet, side)?;
-        let main_m = main_head_m(site, outlet.at.z.to_mm())?;
+        let main_m = main_head_m(site, (id, by_main), outlet.at.z.to_mm())?;
         Ok(Reading::mm(id, Measured::exact((main_m - stored_m).abs() * 1000.0))
             .at(Place::middle(id))
             .working(format!("head at rest: {name} {stored_m:.2} m from the cistern, main {main_m:.2} m of water")))

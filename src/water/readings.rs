@@ -2,9 +2,9 @@
 
 use super::circuit::{AirTrap, HangsOn, Outcome, Tap};
 use super::demand::Counting;
-use super::main_head::main_pressure_kpa;
+use super::main_head::{BY_WHICH_END, MainPressure, main_pressure};
 use super::{Drawn, Fastest, Running, trial};
-use crate::layout::{Cistern, Id};
+use crate::layout::{Cistern, INLET, Id};
 use crate::measure::{
     Feature, Place, Reading, Site, air_pockets, between_l, filled_through, find_out, linked_with, water_volume_l,
 };
@@ -54,30 +54,56 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
 }
 
 /// For each run of stored water: the greatest velocity in it with a tap open alone, or with what is likely to be drawn at
-/// one time, m/s.
+/// one time, m/s. Where it feeds a tap of which nobody knows what it gives, there may be more.
 #[must_use]
 pub fn velocity(running: &Running<'_>) -> Vec<Reading> {
-    let circuit = &running.circuit;
-    let mut readings: Vec<(usize, f64, Reading)> = Vec::new();
-    for (stretch, fastest) in circuit.stretches().iter().zip(&running.fastest) {
-        let Some(Fastest { velocity_m_s, with }) = *fastest else { continue };
+    let mut of_runs: Vec<OfRun<'_>> = Vec::new();
+    let stretches = running.circuit.stretches().iter().zip(&running.fastest).zip(&running.more_untold);
+    for ((stretch, fastest), untold) in stretches {
+        // Stretches stand run by run.
+        if of_runs.last().is_none_or(|last| last.run != stretch.run) {
+            of_runs.push(OfRun { run: stretch.run, fastest: None, untold: None });
+        }
+        let Some(of_run) = of_runs.last_mut() else { continue };
+        let place_mm = f64::midpoint(stretch.along_mm.0, stretch.along_mm.1);
+        if let Some(fastest) = fastest
+            && of_run.fastest.is_none_or(|(known, _)| fastest.velocity_m_s > known.velocity_m_s)
+        {
+            of_run.fastest = Some((*fastest, place_mm));
+        }
+        if let Some(find_out) = untold {
+            of_run.untold.get_or_insert((find_out, place_mm));
+        }
+    }
+    of_runs.into_iter().filter_map(|of_run| of_run.velocity(running)).collect()
+}
+
+/// What is known of the velocity in a run, each with where along it, mm.
+struct OfRun<'r> {
+    run: usize,
+    fastest: Option<(Fastest, f64)>,
+    untold: Option<(&'r String, f64)>,
+}
+
+impl OfRun<'_> {
+    fn velocity(self, running: &Running<'_>) -> Option<Reading> {
+        let circuit = &running.circuit;
+        let id = &circuit.site().run(self.run).id;
+        let at = |along_mm: f64| Place::of(id, Feature::Along(along_mm));
+        let Some((Fastest { velocity_m_s, with }, place_mm)) = self.fastest else {
+            return self.untold.map(|(find_out, place_mm)| Reading::untold(id, find_out.clone()).at(at(place_mm)));
+        };
         let with = match with {
             Drawn::Alone(tap) => format!("{} open alone", circuit.taps()[tap].name()),
             Drawn::Together(drawn_l_s) => format!("the {drawn_l_s:.3} L/s that are likely at one time"),
         };
-        let (id, middle_mm) =
-            (&circuit.site().run(stretch.run).id, f64::midpoint(stretch.along_mm.0, stretch.along_mm.1));
-        let reading = Reading::amount(id, Measured::exact(velocity_m_s), Unit::MetrePerSecond)
-            .at(Place::of(id, Feature::Along(middle_mm)))
-            .working(format!("fastest with {with}: {velocity_m_s:.2} m/s"));
-        // Stretches stand run by run.
-        match readings.last_mut().filter(|(run, ..)| *run == stretch.run) {
-            Some(known) if velocity_m_s > known.1 => *known = (stretch.run, velocity_m_s, reading),
-            Some(_) => {}
-            None => readings.push((stretch.run, velocity_m_s, reading)),
-        }
+        Some(
+            Reading::amount(id, Measured::exact(velocity_m_s), Unit::MetrePerSecond)
+                .at(at(place_mm))
+                .but_for(self.untold.map(|(find_out, _)| find_out.clone()))
+                .working(format!("fastest with {with}: {velocity_m_s:.2} m/s")),
+        )
     }
-    readings.into_iter().map(|(_, _, reading)| reading).collect()
 }
 
 /// For each open vent: the hot water that can be drawn before it sucks air, L/s, against what is likely to be drawn.
@@ -181,6 +207,14 @@ pub fn filling_time(running: &Running<'_>) -> Vec<Reading> {
 
 /// Of a cistern and those that are linked with it, which fill as one water through all of their float valves.
 fn filling(site: &Site<'_>, group: &[&Cistern]) -> Result<Reading, String> {
+    let at_best = filling_at(site, group, |main| main.most_kpa)?;
+    let at_worst = filling_at(site, group, |main| main.least_kpa)?;
+    // What is not drawn at all is asked for before anything else.
+    let is_one = at_best.rest.is_some() || at_best.have == at_worst.have;
+    Ok(if is_one { at_best } else { at_best.at_worst(BY_WHICH_END, at_worst) })
+}
+
+fn filling_at(site: &Site<'_>, group: &[&Cistern], kpa: impl Fn(MainPressure) -> f64) -> Result<Reading, String> {
     let (litres, volumes) = to_one_level_l(site, group)?;
     let main = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
     let (mut inflow_l_s, mut inflows, mut rest) = (0.0, Vec::new(), None);
@@ -188,7 +222,8 @@ fn filling(site: &Site<'_>, group: &[&Cistern]) -> Result<Reading, String> {
         let outlet = cistern.float_valve.and_then(|valve| valve.outlet);
         let valve_mm = cistern.at.z.to_mm() + outlet.map_or(cistern.height.to_mm(), Length::to_mm);
         // Wherever it comes in, the main fills a cistern no faster than with all of its pressure.
-        let pressure_kpa = main_pressure_kpa(site, valve_mm).unwrap_or_else(|find_out| {
+        let pressure = main_pressure(site, (&cistern.id, INLET), valve_mm).map(&kpa);
+        let pressure_kpa = pressure.unwrap_or_else(|find_out| {
             rest = Some(find_out);
             main.to_kpa()
         });

@@ -1,6 +1,6 @@
 //! What the water does under the questions that are always asked: each tap alone, all together, what is likely at once.
 
-use super::circuit::{Circuit, Conditions, Flows, MOST_WORK, Open, StretchFlow, TapFlow};
+use super::circuit::{Circuit, Conditions, Flows, MOST_WORK, Open, Outcome, StretchFlow, TapFlow};
 use super::demand::simultaneous_l_s;
 use crate::layout::OutletKind;
 use crate::measure::Site;
@@ -18,6 +18,8 @@ pub struct Running<'s> {
     pub together: Flows,
     /// By stretch, the greatest velocity that a tap alone causes in it, or what is likely to be drawn at one time.
     pub fastest: Vec<Option<Fastest>>,
+    /// By stretch, what to find out first where more may run in it: a tap that it feeds gives what nobody knows.
+    pub more_untold: Vec<Option<String>>,
     /// By vent, the hot water beyond which it draws air, L/s; or why that cannot be told.
     pub air_limits_l_s: Vec<Result<f64, String>>,
 }
@@ -59,10 +61,21 @@ impl<'s> Running<'s> {
             };
             (0..taps).map(open_alone).collect()
         });
+        let more_untold = more_untold(&circuit, alone.iter().flatten());
         let fastest = drawn.into_iter().zip(&together.stretches).map(|(drawn, all)| drawn.fastest(*all)).collect();
         let air_limits_l_s = circuit.air_limits_l_s(&Conditions::default());
-        Self { circuit, alone, together, fastest, air_limits_l_s }
+        Self { circuit, alone, together, fastest, more_untold, air_limits_l_s }
     }
+}
+
+fn more_untold<'t>(circuit: &Circuit<'_>, alone: impl Iterator<Item = &'t TapFlow>) -> Vec<Option<String>> {
+    let mut untold: Vec<Option<String>> = vec![None; circuit.stretches().len()];
+    for (tap, flow) in alone.enumerate() {
+        let Outcome::Untold(what) = &flow.outcome else { continue };
+        let brings = untold.iter_mut().zip(circuit.may_bring(tap)).filter(|(_, brings)| *brings);
+        brings.for_each(|(untold, _)| _ = untold.get_or_insert_with(|| what.clone()));
+    }
+    untold
 }
 
 /// What taps draw through a stretch, each open alone.

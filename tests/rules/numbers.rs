@@ -92,6 +92,8 @@ fn measures_and_bounds_of_overflows_and_stores_are_those_worked_by_hand() {
         ("primary-feed-too-far-from-vent/breach", 151.0, 150.0),
         // 2599 + 100 − 2250.
         ("feed-and-expansion-too-low/breach", 449.0, 450.0),
+        // (1500 + 1200) / 2 − (1055 + 300).
+        ("boiler-above-coil/breach", -5.0, 0.0),
         // 1499 + 100 − 600.
         ("boiler-head-too-small/breach", 999.0, 1000.0),
         // 400 × 300 × (155.1 − 10.1) mm³ / 10⁶.

@@ -439,12 +439,27 @@ fn a_primary_vent_is_judged_by_what_moves_the_water() {
     let pumped = house("fittings: [(kind: Pump, at: 700)]");
     assert_eq!(verdict(&pumped, "gravity-primary-vent-too-low", "vent"), None);
     assert_eq!(verdict(&pumped, "primary-vent-too-low", "vent"), BREACH);
-    // Where nobody has told whether there is a pump, the greater is asked.
-    let untold = layout(
-        r#"cisterns: [(id: "expansion", role: FeedAndExpansion, at: (0, 5000), length: 457, height: 305, water_line: 100)],
-        runs: [(id: "vent", service: PrimaryVent, from: Onward((900, 3000)), via: [(900, 5500), (300, 5500)], to: Open((300, 5400)))]"#,
-    );
-    assert_eq!(verdict(&untold, "primary-vent-too-low", "vent"), BREACH);
+    // Where nobody has told whether there is a pump, either may be asked, and what keeps one may break the other.
+    let untold = |top_mm: u32, flow: &str| {
+        let house = layout(&format!(
+            r#"cisterns: [(id: "expansion", role: FeedAndExpansion, at: (0, 5000), length: 457, height: 305, water_line: 100)],
+            boilers: [(id: "boiler", at: (780, -4000), length: 400, height: 700)],
+            runs: [
+                (id: "flow", service: PrimaryFlow, from: Port("boiler", "flow"), to: Onward((900, 3000)), {flow}),
+                (id: "vent", service: PrimaryVent, from: Tee("flow", 300), via: [(1200, 4000), (1200, {top_mm}), (300, {top_mm})],
+                    to: Open((300, 5050)))]"#
+        ));
+        ["primary-vent-too-low", "gravity-primary-vent-too-low"].map(|rule| verdict(&house, rule, "vent"))
+    };
+    let unknown = Some(Verdict::Unknown);
+    // 150 + 40 × 9.1 = 514 by gravity.
+    assert_eq!(untold(5610, ""), [MEETS, unknown]);
+    assert_eq!(untold(5615, ""), [MEETS, MEETS]);
+    assert_eq!(untold(5500, ""), [unknown, unknown]);
+    assert_eq!(untold(5580, "fittings: [(kind: Pump, at: 500)]"), [MEETS, None]);
+    assert_eq!(untold(5580, "fittings: []"), [None, BREACH]);
+    // Out of a top below the water line it runs, whatever moves the water.
+    assert_eq!(untold(5090, ""), [BREACH, None]);
 }
 
 #[test]

@@ -1,6 +1,8 @@
 //! Where pipes let air in and water out: vents that are led into a cistern by a hole, warning pipes that part.
 
+use loftwright::finding::Finding;
 use loftwright::layout::Layout;
+use loftwright::measure::Have;
 use loftwright::rules::Verdict;
 
 use super::odd_vents::{changed, of_rule, sound, verdicts};
@@ -109,4 +111,29 @@ fn a_warning_pipe_rises_no_more_than_it_can_be_written() {
     };
     assert_eq!(verdicts(&rising(0.001), "warning-pipe-rises", "warning-pipe"), [Verdict::Meets]);
     assert_eq!(verdicts(&rising(0.1), "warning-pipe-rises", "warning-pipe"), [Verdict::Breach]);
+}
+
+#[test]
+fn a_loose_warning_pipe_is_judged_alike_from_whichever_end_and_in_however_many_runs_it_is_drawn() {
+    let loose = |runs: &str| {
+        let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+        let layout: Layout = options.from_str(&format!("(format: 1, runs: [{runs}])")).expect("a layout");
+        assert_eq!(layout.broken_references(), []);
+        let findings = of_rule(&layout, "warning-pipe-rises", None);
+        let rise_mm = |finding: &Finding| match finding.reading.have {
+            Have::Amount(rise, _) => rise.value,
+            _ => f64::NAN,
+        };
+        findings.iter().map(rise_mm).collect::<Vec<f64>>()
+    };
+    // From 5400 over 5460 down to 2454, or the other way: water would come from the higher end.
+    let drawn = [
+        r#"(id: "a", service: WarningPipe, from: Open((3000, 2454)), via: [(5800, 5460)], to: Open((7300, 5400)))"#,
+        r#"(id: "a", service: WarningPipe, from: Open((7300, 5400)), via: [(5800, 5460)], to: Open((3000, 2454)))"#,
+        r#"(id: "a", service: WarningPipe, from: Open((3000, 2454)), to: Tee("b", 0)),
+        (id: "b", service: WarningPipe, from: Open((5800, 5460)), to: Open((7300, 5400)))"#,
+    ];
+    for runs in drawn {
+        assert_eq!(loose(runs), [60.0], "{runs}");
+    }
 }

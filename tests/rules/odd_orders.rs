@@ -3,6 +3,7 @@
 use loftwright::finding::{Finding, Findings};
 use loftwright::layout::{Id, Layout};
 use loftwright::measure::{Feature, Have, Place, Site};
+use loftwright::rules::Verdict;
 
 use super::odd_houses::layout;
 use super::odd_layouts::verdict;
@@ -146,4 +147,57 @@ fn the_first_valve_on_the_way_is_marked_whichever_the_file_lists_first() {
         let first = Place::of(&Id::of("warning"), Feature::Along(100.0));
         assert_eq!(valved.reading.places.last(), Some(&first), "{warning}");
     }
+}
+
+#[test]
+fn an_exact_edge_is_decided_alike_wherever_the_drawing_stands() {
+    let verdict_of = |text: String, rule: &str| {
+        let all = layout(&text);
+        let findings = Findings::of(&Site::of(&all));
+        findings.iter().filter(|finding| finding.rule.id == rule).map(|finding| finding.judged.verdict).min()
+    };
+    for aside_mm in [0.0, 0.1, 0.3, 33.3, -2999.9, 1234.7] {
+        let at = |x_mm: f64, z_mm: f64| format!("({}, {})", tenths(x_mm + aside_mm), tenths(z_mm + aside_mm));
+        // A metre of pipe is drawn, and no valve in it.
+        let pipe = format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: {}, length: 1000, height: 500, connections: [(port: "cold", on: Right(50))])],
+            runs: [(id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Onward({}), fittings: [])]"#,
+            at(0.0, 2000.0),
+            at(2000.0, 2050.0)
+        );
+        assert_eq!(verdict_of(pipe, "outlet-without-service-valve"), Some(Verdict::Breach), "{aside_mm}");
+        // A drain cock so far above the low place as it may be.
+        let trap = |cock_mm: f64| {
+            format!(
+                r#"cisterns: [(id: "cistern", role: Storage, at: {}, length: 1000, height: 500, water_line: 400,
+                    connections: [(port: "cold", on: Right(50))])],
+                outlets: [(id: "tap", kind: Basin, at: {})],
+                runs: [(id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), via: [{}, {}], to: Port("tap", "cold"),
+                    fittings: [(kind: DrainCock, at: {cock_mm})])]"#,
+                at(0.0, 5000.0),
+                at(3000.0, 3000.0),
+                at(2000.0, 5050.0),
+                at(2000.0, 1000.0)
+            )
+        };
+        let drained = |cock_mm: f64| verdict_of(trap(cock_mm), "distribution-without-drain");
+        assert_eq!(drained(4900.0), Some(Verdict::Meets), "{aside_mm}");
+        assert_eq!(drained(4899.9), Some(Verdict::Breach), "{aside_mm}");
+        // A floor on which the pipe begins hides nothing of it.
+        let floor = format!(
+            r#"building: (storeys: [(id: "floor", floor: {}), (id: "upper", floor: {})]),
+            cylinders: [(id: "cylinder", at: {}, diameter: 450, height: 900)],
+            runs: [(id: "hot", service: HotDistribution, from: Port("cylinder", "draw-off"), to: Onward({}), insulation: [])]"#,
+            tenths(900.0 + aside_mm),
+            tenths(1500.0 + aside_mm),
+            at(2000.0, 0.0),
+            at(2225.0, 3000.0)
+        );
+        let bare = verdict_of(floor, "cylinder-pipe-uninsulated");
+        assert_eq!(bare, Some(Verdict::Breach), "{aside_mm}");
+    }
+}
+
+fn tenths(mm: f64) -> String {
+    format!("{mm:.1}")
 }

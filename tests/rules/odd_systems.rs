@@ -236,7 +236,8 @@ fn a_primary_vent_belongs_to_the_cistern_whose_water_it_holds() {
                 (id: "two", at: (3200, 0), length: 400, height: 700),
             ],
             runs: [
-                (id: "flow", service: PrimaryFlow, from: Port("two", "flow"), to: Onward((2000, 900))),
+                (id: "flow", service: PrimaryFlow, from: Port("two", "flow"), to: Onward((2000, 900)),
+                    fittings: [(kind: Pump, at: 600)]),
                 (id: "riser", service: PrimaryVent, from: Tee("flow", 300), to: Tee("crest", 500)),
                 (id: "crest", service: PrimaryVent, from: Open((3100, 2900)), via: [(3100, 3000)], to: Onward((2000, 3000))),
                 {feeds}

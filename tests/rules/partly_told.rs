@@ -211,7 +211,8 @@ fn a_coil_whose_boiler_is_not_told_is_no_faster_than_its_boiler_may_be() {
             cylinders: [(id: "cylinder", at: (1500, 0), diameter: 450, height: 900, capacity: 117, insulation: 50,
                 cover: SprayedFoam, standing_loss: 62, stored_temperature: 60, coil: true, immersions: [],
                 coil_duty: (conductance: {conductance}, primary: 75, flow: 0.25))],
-            runs: [(id: "flow", service: PrimaryFlow, from: Port("boiler", "flow"), to: Port("cylinder", "coil-flow"))]"#
+            runs: [(id: "flow", service: PrimaryFlow, from: Port("boiler", "flow"), to: Port("cylinder", "coil-flow")),
+                (id: "return", service: PrimaryReturn, from: Port("cylinder", "coil-return"), to: Port("boiler", "return"))]"#
         )
     };
     let rule = "reheat-too-slow";
@@ -220,4 +221,9 @@ fn a_coil_whose_boiler_is_not_told_is_no_faster_than_its_boiler_may_be() {
     assert_eq!(verdict(rule, &heated("", 300)), Some(Verdict::Unknown));
     // Through 30 W/K the strongest boiler takes too long.
     assert_eq!(verdict(rule, &heated("", 30)), Some(Verdict::Breach));
+    // Without a return drawn it heats no faster than that.
+    let no_return =
+        |text: String| text.replace(r#"from: Port("cylinder", "coil-return")"#, "from: Onward((2000, 300))");
+    assert_eq!(verdict(rule, &no_return(heated("output: 15", 300))), Some(Verdict::Unknown));
+    assert_eq!(verdict(rule, &no_return(heated("output: 1", 300))), Some(Verdict::Breach));
 }

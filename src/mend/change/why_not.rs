@@ -47,6 +47,7 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         "boiler-head-too-small" | "feed-and-expansion-too-low" => {
             "the feed-and-expansion cistern cannot go so high here: a sealed system, or a boiler further down, is a choice to be made"
         }
+        "boiler-above-coil" => "a boiler further down, or a pump, is a choice to be made with a heating engineer",
         "vent-ends-elsewhere" | "vent-falls" => "the vent has to be led another way, which is for the fitter to find",
         _ => return None,
     };

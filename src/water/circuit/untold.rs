@@ -88,6 +88,37 @@ impl<'s> Circuit<'s> {
         told.join("; ")
     }
 
+    /// By stretch: whether water for a tap may come through it. That is what is left of its bodies of water without all that
+    /// leads to other taps alone, or nowhere.
+    pub(in crate::water) fn may_bring(&self, tap: usize) -> Vec<bool> {
+        let own = self.taps[tap].nodes();
+        let bodies: Vec<usize> = own.iter().map(|node| self.body_of[*node]).collect();
+        let mut stays: Vec<bool> =
+            self.stretches.iter().map(|stretch| bodies.contains(&self.body_of[stretch.nodes.0])).collect();
+        let mut at_node: Vec<Vec<usize>> = vec![Vec::new(); self.node_mm.len()];
+        for (number, stretch) in self.stretches.iter().enumerate().filter(|(number, _)| stays[*number]) {
+            at_node[stretch.nodes.0].push(number);
+            at_node[stretch.nodes.1].push(number);
+        }
+        let mut leads_on = vec![false; self.node_mm.len()];
+        let sources = self.sources.iter().map(|source| source.node);
+        let vessels = self.vessels.iter().flat_map(|vessel| vessel.arms.iter().copied());
+        let heaters = self.heaters.iter().flat_map(|(cold, hot)| [*cold, *hot]);
+        let vents = self.vents.iter().map(|vent| vent.tee);
+        sources.chain(vessels).chain(heaters).chain(vents).chain(own).for_each(|node| leads_on[node] = true);
+        for first in 0..at_node.len() {
+            let mut node = first;
+            while !leads_on[node] {
+                let mut left = at_node[node].iter().filter(|stretch| stays[**stretch]);
+                let (Some(&last), None) = (left.next(), left.next()) else { break };
+                stays[last] = false;
+                let (from, to) = self.stretches[last].nodes;
+                node = if from == node { to } else { from };
+            }
+        }
+        stays
+    }
+
     pub(super) fn note_what_is_untold(&mut self, cut: &Cut) {
         let mut untold = Untold::default();
         self.note_untold_sources(&mut untold);
