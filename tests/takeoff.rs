@@ -74,8 +74,8 @@ fn the_sound_example_is_counted_as_by_hand() {
         // Cold feed, cold distribution, draw-off, primary return.
         ("drain cock", "22 mm", 4.0),
         ("pump", "22 mm", 1.0),
-        // Basin cold and basin hot off 22 mm; the WC off 15 mm; the vent off the draw-off.
-        ("tee", "22 mm to 15 mm", 2.0),
+        // Basin cold and basin hot go straight on where 22 mm turns up to the bath; the WC off 15 mm; the vent off the draw-off.
+        ("tee", "22 mm and 15 mm to 22 mm", 2.0),
         ("tee", "15 mm", 1.0),
         ("tee", "22 mm", 1.0),
         // Warning pipe, cold feed, distribution.

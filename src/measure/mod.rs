@@ -14,6 +14,7 @@ pub mod movement;
 pub mod open_circuit;
 pub mod overflow;
 pub mod pipe_fixing;
+pub mod pipe_joints;
 pub mod platform;
 pub mod primary;
 pub mod primary_ways;
@@ -25,6 +26,7 @@ pub mod vent_size;
 
 mod capacity;
 mod cold_feeds;
+mod cuts;
 mod draining;
 mod drawn_first;
 mod driving;

@@ -11,7 +11,7 @@ use super::heatings::HeatingWater;
 use super::one_level::OneLevel;
 use super::vent_ways::{Carrying, Vents, carrying, vents_of_cylinders};
 use super::waters::Waters;
-use crate::geom::{ONE_JOINT_MM, Polyline, is_same_place};
+use crate::geom::{Polyline, is_same_place};
 use crate::layout::{
     Building, Cistern, CisternRole, Cylinder, End, Id, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
 };
@@ -208,19 +208,6 @@ impl<'a> Site<'a> {
         &self.joints[run]
     }
 
-    /// Whether a run that is told to join another at a distance along it carries on from its free end, where nothing else
-    /// joins.
-    #[must_use]
-    pub fn is_end_to_end(&self, other: usize, told_mm: f64) -> bool {
-        let Some(at_mm) = self.line(other).map(|line| line.joined_at(told_mm)) else { return false };
-        let is_there = |along_mm: f64| (along_mm - at_mm).abs() < ONE_JOINT_MM;
-        let is_free_end = WhichEnd::BOTH.into_iter().any(|end| {
-            matches!(self.run(other).end(end), End::Open(_) | End::Onward(_))
-                && self.end_along(other, end).is_some_and(is_there)
-        });
-        is_free_end && self.joints(other).iter().filter(|joint| is_there(joint.at_mm)).count() == 1
-    }
-
     /// By run: the stretches of vents that carry water.
     pub(super) const fn carrying(&self) -> &Carrying {
         &self.carrying
@@ -254,7 +241,8 @@ impl<'a> Site<'a> {
     }
 
     /// Whether another run is joined to an end of this one.
-    pub(super) fn is_joined_at_end(&self, run: usize, end: WhichEnd) -> bool {
+    #[must_use]
+    pub fn is_joined_at_end(&self, run: usize, end: WhichEnd) -> bool {
         let end_mm = self.end_along(run, end);
         end_mm.is_some_and(|end_mm| self.joints(run).iter().any(|joint| is_same_place(joint.at_mm, end_mm)))
     }

@@ -5,6 +5,7 @@
 
 use foldhash::HashMap;
 
+use super::cuts::Cuts;
 use super::leg::length_mm;
 use super::overflow_way::CARRIED_ON_WITHIN_MM;
 use super::{Joint, Leg, Site};
@@ -21,82 +22,35 @@ struct Piece {
     nodes: (usize, usize),
 }
 
-/// The vents of one service, cut where they are joined.
-struct Cuts {
-    /// The run and the place along it of each cut; those of a run one after the other, in order along it.
-    places: Vec<(usize, f64)>,
-    /// Where the places of each run begin and end.
-    of_run: HashMap<usize, (usize, usize)>,
-}
-
-impl Cuts {
-    fn of(site: &Site<'_>, service: Service) -> Self {
-        let mut cuts = Self { places: Vec::new(), of_run: HashMap::default() };
-        for (run, _) in site.layout().runs.iter().enumerate().filter(|(_, run)| run.service == service) {
-            let Some(line) = site.line(run) else { continue };
-            let mut along: Vec<f64> = vec![0.0, line.length()];
-            along.extend(site.joints(run).iter().map(|joint| joint.at_mm));
-            along.sort_by(f64::total_cmp);
-            along.dedup_by(|a, b| (*a - *b).abs() < SAME_PLACE_MM);
-            let first = cuts.places.len();
-            cuts.places.extend(along.into_iter().map(|at_mm| (run, at_mm)));
-            cuts.of_run.insert(run, (first, cuts.places.len()));
-        }
-        cuts
-    }
-
-    fn number(&self, run: usize, at_mm: f64) -> Option<usize> {
-        let (first, end) = *self.of_run.get(&run)?;
-        let before = self.places[first..end].partition_point(|(_, along_mm)| *along_mm < at_mm - SAME_PLACE_MM);
-        (first + before < end).then_some(first + before)
-    }
-
-    /// The pieces, and whether water comes or goes at each node.
-    fn pieces(&self, site: &Site<'_>) -> (Vec<Piece>, Vec<bool>) {
-        let mut met_by: Vec<Vec<usize>> = vec![Vec::new(); self.places.len()];
-        let mut wet = Vec::new();
-        for &run in self.of_run.keys() {
-            for joint in site.joints(run) {
-                match (self.number(run, joint.at_mm), self.number(joint.other, joint.other_at_mm)) {
-                    (Some(here), Some(there)) => met_by[here].push(there),
-                    // A feed makes good what is lost: nothing goes round through where it joins.
-                    _ if site.run(joint.other).service == Service::PrimaryFeed => {}
-                    (here, _) => wet.extend(here),
-                }
-            }
-            for end in [WhichEnd::From, WhichEnd::To] {
-                let End::Port(part, _) = site.run(run).end(end) else { continue };
-                if matches!(site.part(part), Some(PartRef::Cylinder(_) | PartRef::Boiler(_))) {
-                    wet.extend(site.end_along(run, end).and_then(|at_mm| self.number(run, at_mm)));
-                }
-            }
-        }
-        let node_of = one_number_each(&met_by);
-        let mut is_wet = vec![false; self.places.len()];
-        wet.into_iter().for_each(|place| is_wet[node_of[place]] = true);
-        let pairs = self.places.windows(2).enumerate().filter(|(_, pair)| pair[0].0 == pair[1].0);
-        let piece = |(first, pair): (usize, &[(usize, f64)])| Piece {
-            run: pair[0].0,
-            along_mm: (pair[0].1, pair[1].1),
-            nodes: (node_of[first], node_of[first + 1]),
+/// The pieces of the vents of one service, and whether water comes or goes at each node.
+fn pieces(site: &Site<'_>, service: Service) -> (Vec<Piece>, Vec<bool>) {
+    let cuts = Cuts::of(site, |run| site.run(run).service == service);
+    let mut wet = Vec::new();
+    for run in cuts.runs() {
+        // A feed makes good what is lost: nothing goes round through where it joins.
+        let is_wet = |joint: &&Joint| {
+            let other = site.run(joint.other).service;
+            cuts.number(joint.other, joint.other_at_mm).is_none() && other != Service::PrimaryFeed
         };
-        (pairs.map(piece).collect(), is_wet)
-    }
-}
-
-/// For each place the first of those that meet there.
-fn one_number_each(met_by: &[Vec<usize>]) -> Vec<usize> {
-    let mut numbers: Vec<Option<usize>> = vec![None; met_by.len()];
-    for first in 0..met_by.len() {
-        let mut to_follow = vec![first];
-        while let Some(place) = to_follow.pop() {
-            if numbers[place].is_none() {
-                numbers[place] = Some(first);
-                to_follow.extend(&met_by[place]);
+        let joints = site.joints(run).iter().filter(is_wet);
+        wet.extend(joints.filter_map(|joint| cuts.number(run, joint.at_mm)));
+        for end in [WhichEnd::From, WhichEnd::To] {
+            let End::Port(part, _) = site.run(run).end(end) else { continue };
+            if matches!(site.part(part), Some(PartRef::Cylinder(_) | PartRef::Boiler(_))) {
+                wet.extend(site.end_along(run, end).and_then(|at_mm| cuts.number(run, at_mm)));
             }
         }
     }
-    numbers.into_iter().flatten().collect()
+    let node_of = cuts.meeting(site);
+    let mut is_wet = vec![false; cuts.places.len()];
+    wet.into_iter().for_each(|place| is_wet[node_of[place]] = true);
+    let pairs = cuts.places.windows(2).enumerate().filter(|(_, pair)| pair[0].0 == pair[1].0);
+    let piece = |(first, pair): (usize, &[(usize, f64)])| Piece {
+        run: pair[0].0,
+        along_mm: (pair[0].1, pair[1].1),
+        nodes: (node_of[first], node_of[first + 1]),
+    };
+    (pairs.map(piece).collect(), is_wet)
 }
 
 /// What carries water in the vents of a layout: what lies between places where water comes and goes, as far as it lies
@@ -105,7 +59,7 @@ pub(super) fn carrying(site: &Site<'_>) -> Carrying {
     let mut carrying = Carrying::default();
     let kinds = [(Service::OpenVent, CisternRole::Storage), (Service::PrimaryVent, CisternRole::FeedAndExpansion)];
     for (service, role) in kinds {
-        let (mut pieces, is_wet) = Cuts::of(site, service).pieces(site);
+        let (mut pieces, is_wet) = pieces(site, service);
         let highest_mm = highest_water_mm(site, role);
         pieces.retain(|piece| crest_mm(site, piece) < highest_mm);
         for piece in without_dead_ends(pieces, &is_wet) {

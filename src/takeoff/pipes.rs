@@ -8,6 +8,8 @@ use crate::layout::{InLineKind, Lagging, Run, Screen, Tagged};
 use crate::measure::Site;
 use crate::measure::pipe_fixing::NO_CLIP_NEEDED_MM;
 
+/// The size of what fits a tube that nobody has measured.
+pub(super) const SIZE_NOT_TOLD: &str = "size not told";
 /// Turns within this of 90° or 45° take the usual bend of that angle, degrees.
 const NEAR_ENOUGH_DEG: f64 = 10.0;
 
@@ -34,7 +36,7 @@ pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
 
 /// The size of a run's tube, in words.
 pub(super) fn size_words(run: &Run) -> String {
-    run.size.map_or_else(|| "size not told".to_owned(), |size| format!("{} mm", size.to_mm()))
+    run.size.map_or_else(|| SIZE_NOT_TOLD.to_owned(), |size| format!("{} mm", size.to_mm()))
 }
 
 /// What to find out about a run's size before anything that fits it can be ordered.
@@ -69,12 +71,16 @@ fn tube(tally: &mut Tally, site: &Site<'_>, run: &Run, line: &Polyline) {
 fn bends(tally: &mut Tally, site: &Site<'_>, number: usize, line: &Polyline) {
     let run = site.run(number);
     for turn in turns(site, number, line) {
-        let usual = [90.0, 45.0].into_iter().find(|usual| (turn.degrees - usual).abs() <= NEAR_ENOUGH_DEG);
-        let what = usual.map_or_else(|| "bend of odd angle".to_owned(), |usual| format!("bend, {usual}°"));
         let working = format!("{}: turns {:.0}° at {:.0} mm", run.id.spoken(), turn.degrees, turn.at_mm);
-        let entry = Entry::each(Trade::Pipes, Item::Bend, what, size_words(run)).finding_out(untold_size(run));
-        tally.add(entry, 1.0, working, &run.id);
+        tally.add(bend(turn.degrees, size_words(run)).finding_out(untold_size(run)), 1.0, working, &run.id);
     }
+}
+
+/// A bend by so many degrees in tube of a size.
+pub(super) fn bend(degrees: f64, size: String) -> Entry {
+    let usual = [90.0, 45.0].into_iter().find(|usual| (degrees - usual).abs() <= NEAR_ENOUGH_DEG);
+    let what = usual.map_or_else(|| "bend of odd angle".to_owned(), |usual| format!("bend, {usual}°"));
+    Entry::each(Trade::Pipes, Item::Bend, what, size)
 }
 
 fn valves<'a>(tally: &mut Tally, run: &Run, tagged: impl Iterator<Item = &'a Tagged<'a>>) {

@@ -5,9 +5,8 @@ use glam::DVec2;
 use crate::geom::Polyline;
 use crate::layout::{End, PartRef, Run, WhichEnd};
 use crate::measure::Site;
+use crate::measure::pipe_joints::LEAST_BEND_DEGREES;
 
-/// Smaller turns are set in the tube: a fall that begins, a slack line (common practice, no source).
-const LEAST_TURN_DEG: f64 = 10.0;
 /// What lies nearer along a run is in one place, mm.
 const SAME_PLACE_MM: f64 = 1.0;
 
@@ -26,7 +25,7 @@ pub(super) fn turns(site: &Site<'_>, number: usize, line: &Polyline) -> Vec<Turn
         let (before, after) = (corner[1] - corner[0], corner[2] - corner[1]);
         let degrees = before.angle_to(after).abs().to_degrees();
         let at_mm = line.along()[index + 1];
-        if degrees >= LEAST_TURN_DEG && !site.joints(number).iter().any(|joint| same_place(joint.at_mm, at_mm)) {
+        if degrees >= LEAST_BEND_DEGREES && !site.joints(number).iter().any(|joint| same_place(joint.at_mm, at_mm)) {
             turns.push(Turn { at_mm, degrees });
         }
     }

@@ -215,3 +215,67 @@ fn a_pipe_that_leads_water_to_a_place_is_understood_as_tube_of_its_size() {
     let short = tube("Tube, 1 m of 22mm copper tube\n22 mm hot to bath").expect("the tube");
     assert!(short.contradictions.iter().any(|said| said.contains("1.00 m of 22 mm in the quote")), "{short:?}");
 }
+
+/// The example with a heating of its own has a storage cistern of 229 L and a feed-and-expansion cistern of 15 L to their
+/// water lines; a feed of 15 mm and a vent of 22 mm for the heating, and a vent of 22 mm for the hot water.
+fn with_heating(quote: &str) -> Comparison {
+    let layout = example("feed_and_expansion");
+    let findings = Findings::of(&Site::of(&layout));
+    compare(&layout, &taken(&layout), &findings, &lines_of_text(quote))
+}
+
+const SMALL_CISTERN: &str = "feed-and-expansion cistern";
+
+#[test]
+fn the_cistern_of_the_heating_is_not_that_of_the_house() {
+    for quote in [
+        "Feed and expansion tank 18 litres complete with ball valve",
+        "1 no. 4 gallon feed & expansion tank, with lid",
+        "Header tank 18 litre for heating",
+        "Header tank 18 litre for heating with lid",
+        "18 L F&E cistern",
+        "heating tank 18 litres",
+    ] {
+        let comparison = with_heating(quote);
+        assert_eq!(state(&comparison, SMALL_CISTERN), State::Covered, "{quote}");
+        assert_eq!(state(&comparison, "cistern"), State::NotMentioned, "{quote}");
+    }
+    let both = with_heating("50 gallon cold water tank and 4 gallon F & E tank");
+    assert_eq!([state(&both, "cistern"), state(&both, SMALL_CISTERN)], [State::Covered; 2]);
+    let small = with_heating("50 gallon cold water tank\n2 gallon expansion tank");
+    assert_eq!([state(&small, "cistern"), state(&small, SMALL_CISTERN)], [State::Covered, State::Contradicted]);
+    for (quote, topic) in [
+        ("22 mm primary vent over the feed and expansion tank", SMALL_CISTERN),
+        ("lid for F&E tank", SMALL_CISTERN),
+        ("F&E tank stand", SMALL_CISTERN),
+        ("Cold feed and jacket", SMALL_CISTERN),
+        ("header tank 50 gallon", SMALL_CISTERN),
+    ] {
+        assert_eq!(state(&with_heating(quote), topic), State::NotMentioned, "{quote}");
+    }
+}
+
+#[test]
+fn the_vent_and_the_feed_of_the_heating_are_not_those_of_the_hot_water() {
+    let states = |quote: &str| {
+        let comparison = with_heating(quote);
+        ["open vent", "cold feed", "primary vent", "primary feed"].map(|topic| state(&comparison, topic))
+    };
+    let (quoted, wrong, not) = (State::Covered, State::Contradicted, State::NotMentioned);
+    for (quote, expected) in [
+        ("15 mm primary feed, 22 mm primary vent over F&E tank", [not, not, quoted, quoted]),
+        ("15 mm primary feed and 22 mm primary vent", [not, not, quoted, quoted]),
+        ("22 mm primary feed and 15 mm primary vent", [not, not, wrong, wrong]),
+        ("15 mm feed and 22 mm open vent", [quoted, not, not, not]),
+        ("22 mm feed and 15 mm open vent", [wrong, not, not, not]),
+        ("22 mm vent over the feed and expansion tank", [not, not, quoted, not]),
+        ("22mm open vent taken over F&E cistern", [not, not, quoted, not]),
+        ("heating cold feed 15 mm", [not, not, not, quoted]),
+        ("22 mm cold feed to cylinder, 15 mm boiler feed", [not, quoted, not, quoted]),
+        ("22 mm open vent over tank", [quoted, not, not, not]),
+    ] {
+        assert_eq!(states(quote), expected, "{quote}");
+    }
+    let vent = with_heating("22 mm hot water vent over the cold tank");
+    assert_eq!([state(&vent, "open vent"), state(&vent, "cylinder")], [quoted, not]);
+}

@@ -3,7 +3,7 @@
 use super::counts::TUBE_SIZES_MM;
 use super::numbers::SAME;
 use super::words::{Words, number};
-use crate::layout::Layout;
+use crate::layout::{Cistern, Layout};
 use crate::takeoff::Item;
 use crate::units::MM_IN_AN_INCH;
 
@@ -45,19 +45,18 @@ fn chains_mm(words: &Words) -> Vec<Vec<f64>> {
     chains
 }
 
-/// The sizes of cisterns or cylinders that a line names where none that is drawn has such sides, in any order.
-pub(super) fn other_sides(item: Item, layout: &Layout, words: &Words) -> Vec<String> {
-    let drawn: Vec<Vec<f64>> = match item {
-        Item::Cylinder => layout.cylinders.iter().map(|c| vec![c.diameter.to_mm(), c.height.to_mm()]).collect(),
-        _ => {
-            let sides = |c: &crate::layout::Cistern| {
-                let mut sides = vec![c.length.to_mm(), c.height.to_mm()];
-                sides.extend(c.width.map(|width| width.to_mm()));
-                sides
-            };
-            layout.cisterns.iter().map(sides).collect()
-        }
+/// The sides of cisterns that are told, mm.
+pub(super) fn sides_of_cisterns(cisterns: &[&Cistern]) -> Vec<Vec<f64>> {
+    let sides = |cistern: &&Cistern| {
+        let mut sides = vec![cistern.length.to_mm(), cistern.height.to_mm()];
+        sides.extend(cistern.width.map(|width| width.to_mm()));
+        sides
     };
+    cisterns.iter().map(sides).collect()
+}
+
+/// The sizes of cisterns or cylinders that a line names where none that is drawn has such sides, mm, in any order.
+pub(super) fn other_sides(item: Item, drawn: &[Vec<f64>], words: &Words) -> Vec<String> {
     // A side that nobody has told may be any.
     let open = |sides: &Vec<f64>| item == Item::Cistern && sides.len() < 3;
     let is_drawn = |chain: &Vec<f64>| {

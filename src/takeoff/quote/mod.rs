@@ -2,11 +2,13 @@
 //!
 //! Lines are matched by their words alone, and every match says by which. It is a proposal for someone to confirm.
 
+mod beside;
 mod boards;
 mod counts;
 mod dimensions;
 mod doubles;
 mod frame;
+mod heating;
 mod lengths;
 mod matching;
 mod numbers;

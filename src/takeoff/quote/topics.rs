@@ -1,14 +1,15 @@
 //! What a quote may speak of: the words by which it is known, what of the take-off it is, and which rules ask for it.
 
-use super::words::{Words, is_form_of};
-use crate::layout::{InLineKind, Layout, Run, Service};
+use super::heating::beginning_of_name;
+use super::words::{Place, Words, is_form_of};
+use crate::layout::{Cistern, CisternRole, InLineKind, Layout, Run, Service};
 use crate::takeoff::{Item, Line};
 
 /// One thing that a quote may speak of.
 pub(super) struct Topic {
     /// What it is.
     pub name: &'static str,
-    /// It is named when all stems of one of these stand in a line.
+    /// It is named when all stems of one of these stand in a line; those of a stem that is several stand side by side.
     pub named: &'static [&'static [&'static str]],
     /// It is not meant when one of these stands in the line as well.
     pub unless: &'static [&'static str],
@@ -22,6 +23,8 @@ pub(super) struct Topic {
 pub(super) enum Covers {
     /// Those of some items.
     Items(&'static [Item]),
+    /// Cisterns of a role.
+    CisternsOf(CisternRole),
     /// Tube of runs of a service.
     TubeOf(Service),
     /// None: rules alone ask for it.
@@ -32,6 +35,10 @@ impl Covers {
     pub fn holds(&self, layout: &Layout, line: &Line) -> bool {
         match self {
             Self::Items(items) => items.contains(&line.item),
+            Self::CisternsOf(role) => {
+                let is_it = |cistern: &Cistern| cistern.role == *role && line.parts.contains(&cistern.id);
+                line.item == Item::Cistern && layout.cisterns.iter().any(is_it)
+            }
             Self::TubeOf(service) => {
                 let serves = |run: &Run| run.service == *service && line.parts.contains(&run.id);
                 line.item == Item::Tube && layout.runs.iter().any(serves)
@@ -96,29 +103,40 @@ const OF_TUBE: &[&str] = &["tube", "pipe", "pipework", "tubing"];
 impl Topic {
     /// Why a line seems to be about this; none when it does not.
     pub fn named_by(&self, words: &Words) -> Option<String> {
-        let is_meant = |first: usize, last: usize| self.is_meant(words, first, last);
-        let found = self.named.iter().find_map(|stems| words.holding(stems, is_meant))?;
-        if words.hold_any(self.unless) && !words.hold_any(TOGETHER) {
-            return None;
-        }
-        let found: Vec<String> = found.into_iter().map(|word| format!("'{word}'")).collect();
+        let places = self.places(words).into_iter().next()?;
+        let found: Vec<String> = places.iter().map(|place| format!("'{}'", words.spoken(place.clone()))).collect();
         Some(format!("it says {}", found.join(" and ")))
     }
 
-    /// Whether the words from one place to another mean the thing, and not what belongs to it or where something goes.
-    fn is_meant(&self, words: &Words, first: usize, last: usize) -> bool {
+    /// Where a line names it: of each time the places of the words by which it does. Empty when it does not.
+    pub fn places(&self, words: &Words) -> Vec<Vec<Place>> {
+        if words.hold_any(self.unless) && !words.hold_any(TOGETHER) {
+            return Vec::new();
+        }
+        let meant = |stems: &&[&str]| -> Vec<Vec<Place>> {
+            words.holding(stems).into_iter().filter(|places| self.is_meant(words, places)).collect()
+        };
+        let found = self.named.iter().map(meant).find(|found| !found.is_empty());
+        found.or_else(|| self.by_where_it_ends(words)).unwrap_or_default()
+    }
+
+    /// Whether some words mean the thing, and not what belongs to it or where something goes.
+    fn is_meant(&self, words: &Words, places: &[Place]) -> bool {
         if !self.is_of_one_place() {
             return true;
         }
+        let first = places.iter().map(|place| beginning_of_name(words, place.start)).min().unwrap_or_default();
+        let after = places.iter().map(|place| place.end).max().unwrap_or_default();
         let holds = |at: usize, stems: &[&str]| {
             words.all().get(at).is_some_and(|word| stems.iter().any(|stem| is_form_of(word, stem)))
         };
-        let has_after = !words.breaks_before(last + 1) && holds(last + 1, BELONGING);
+        let has_after = !words.breaks_before(after) && holds(after, BELONGING);
         // "Hot water tank", "wc cistern".
         let kind_at = first.checked_sub(1).map(|at| if holds(at, &["water"]) { at.saturating_sub(1) } else { at });
         let is_other_kind = !words.breaks_before(first) && kind_at.is_some_and(|at| holds(at, self.unless));
         let is_tube = matches!(self.covers, Covers::TubeOf(_)) && words.between(0, first).hold_any(OF_TUBE);
-        !has_after && !is_other_kind && (is_tube || !words.is_a_place(first))
+        let is_of_heating = places.iter().any(|place| self.is_that_of_the_heating(words, place));
+        !has_after && !is_other_kind && !is_of_heating && (is_tube || !words.is_a_place(first))
     }
 
     /// Whether it is tube of all runs.
@@ -132,7 +150,7 @@ impl Topic {
             |item: &Item| matches!(item, Item::Board | Item::Bearers | Item::Tube | Item::Lagging | Item::Clip);
         match &self.covers {
             Covers::Items(items) => !items.iter().any(is_work),
-            Covers::TubeOf(_) => true,
+            Covers::TubeOf(_) | Covers::CisternsOf(_) => true,
             Covers::Nothing => false,
         }
     }
@@ -164,8 +182,30 @@ pub(super) const TOPICS: &[Topic] = &[
             "toilet",
             "oil",
         ],
-        covers: Covers::Items(&[Item::Cistern]),
+        covers: Covers::CisternsOf(CisternRole::Storage),
         rules: &["storage-too-small-for-taps", "storage-too-small-for-cylinder", "storage-less-than-cylinder"],
+    },
+    Topic {
+        name: "feed-and-expansion cistern",
+        named: &[
+            &["feed and expansion tank"],
+            &["feed and expansion cistern"],
+            &["feed expansion tank"],
+            &["feed expansion cistern"],
+            &["f and e tank"],
+            &["f and e cistern"],
+            &["f e tank"],
+            &["f e cistern"],
+            &["expansion tank"],
+            &["expansion cistern"],
+            &["heating tank"],
+            &["heating cistern"],
+            &["header tank", "heating"],
+            &["header cistern", "heating"],
+        ],
+        unless: &[],
+        covers: Covers::CisternsOf(CisternRole::FeedAndExpansion),
+        rules: &["expansion-cistern-too-small", "expansion-room-too-small"],
     },
     Topic {
         name: "cistern lid",
@@ -249,6 +289,34 @@ pub(super) const TOPICS: &[Topic] = &[
         unless: &["cylinder"],
         covers: Covers::TubeOf(Service::OpenVent),
         rules: &["vent-too-narrow", "vent-too-low"],
+    },
+    Topic {
+        name: "primary vent",
+        named: &[
+            &["primary vent"],
+            &["primary open vent"],
+            &["heating vent"],
+            &["heating open vent"],
+            &["boiler vent"],
+            &["boiler open vent"],
+        ],
+        unless: &[],
+        covers: Covers::TubeOf(Service::PrimaryVent),
+        rules: &["primary-vent-too-narrow", "primary-vent-too-low", "gravity-primary-vent-too-low"],
+    },
+    Topic {
+        name: "primary feed",
+        named: &[
+            &["primary feed"],
+            &["primary cold feed"],
+            &["heating feed"],
+            &["heating cold feed"],
+            &["boiler feed"],
+            &["boiler cold feed"],
+        ],
+        unless: &["valve"],
+        covers: Covers::TubeOf(Service::PrimaryFeed),
+        rules: &["primary-feed-too-narrow"],
     },
     Topic {
         name: "warning pipe",
@@ -339,7 +407,7 @@ pub(super) const TOPICS: &[Topic] = &[
     },
     Topic {
         name: "cylinder",
-        named: &[&["cylinder"], &["hot", "water", "tank"]],
+        named: &[&["cylinder"], &["hot water tank"]],
         unless: &["jacket", "stat", "thermostat", "valve", "lagging"],
         covers: Covers::Items(&[Item::Cylinder]),
         rules: &["cylinder-head-too-great", "cylinder-loses-too-much"],
@@ -382,5 +450,6 @@ mod tests {
         assert_eq!(named("Cold feed to cylinder with gate valve"), ["cold feed", "gate or full-bore valves"]);
         assert_eq!(named("22mm copper pipe for open vent"), ["open vent", "tube"]);
         assert_eq!(named("Labour"), Vec::<&str>::new());
+        assert_eq!(named("22 mm hot water vent over the cold tank"), ["open vent"]);
     }
 }

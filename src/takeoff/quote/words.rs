@@ -2,6 +2,9 @@
 
 use super::counts::{self, Count};
 
+/// Where some words of a line stand: the number of the first, and the one after the last.
+pub(super) type Place = std::ops::Range<usize>;
+
 /// What a line says, read into words.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Words {
@@ -69,20 +72,28 @@ impl Words {
         Self { words, breaks }
     }
 
-    /// The words of the line that hold all of some stems, in the order of the stems, where they begin at a place of which
-    /// `is_meant` is true; it is given where the first and the last of them stand.
-    pub fn holding(&self, stems: &[&str], is_meant: impl Fn(usize, usize) -> bool) -> Option<Vec<&str>> {
-        let from = |first: usize| -> Option<Vec<usize>> {
-            let at = |stem: &&str| (first..self.words.len()).find(|at| is_form_of(&self.words[*at], stem));
-            let places: Vec<usize> = stems.iter().map(at).collect::<Option<_>>()?;
-            (places.iter().min() == Some(&first)).then_some(places)
+    /// Where the words of the line hold all of some stems, in the order of the stems, beginning at each word that is one.
+    pub fn holding(&self, stems: &[&str]) -> Vec<Vec<Place>> {
+        let from = |first: usize| -> Option<Vec<Place>> {
+            let place = |stem: &&str| (first..self.words.len()).find_map(|at| self.place_of_stem(at, stem));
+            let places: Vec<Place> = stems.iter().map(place).collect::<Option<_>>()?;
+            (places.iter().map(|place| place.start).min() == Some(first)).then_some(places)
         };
-        let meant = |places: &Vec<usize>| {
-            let last = places.iter().max().copied().unwrap_or_default();
-            is_meant(places.iter().min().copied().unwrap_or_default(), last)
-        };
-        let places = (0..self.words.len()).filter_map(from).find(meant)?;
-        Some(places.into_iter().map(|at| self.words[at].as_str()).collect())
+        (0..self.words.len()).filter_map(from).collect()
+    }
+
+    /// The words from one on that are forms of a stem, or side by side of those of which it is made.
+    fn place_of_stem(&self, at: usize, stem: &str) -> Option<Place> {
+        let stems = stem.split(' ');
+        let place = at..at + stems.clone().count();
+        let is_form = |(at, stem): (usize, &str)| self.words.get(at).is_some_and(|word| is_form_of(word, stem));
+        let is_parted = (place.start + 1..place.end).any(|at| self.breaks_before(at));
+        (!is_parted && place.clone().zip(stems).all(is_form)).then_some(place)
+    }
+
+    /// The words of a place as they stand.
+    pub fn spoken(&self, place: Place) -> String {
+        self.words[place].join(" ")
     }
 
     /// The words, in their order.

@@ -5,7 +5,6 @@ use foldhash::HashMap;
 use super::air_limit::Likely;
 use super::meeting::Meeting;
 use super::ratings::taps;
-use super::tees;
 use super::untold::Untold;
 use super::{Circuit, Feeds, Fitting, HOT_ASSUMED_CELSIUS, Source, Stretch, Supply, Tap, Tube};
 use super::{Vessel, cold_water};
@@ -15,6 +14,7 @@ use crate::layout::{
     WhichEnd,
 };
 use crate::measure::Site;
+use crate::measure::pipe_joints::{CLEAR_OF_JOINT_MM, LEAST_BEND_DEGREES};
 use crate::num::Union;
 use crate::units::Temperature;
 use crate::water::Water;
@@ -22,8 +22,6 @@ use crate::water::Water;
 /// Services whose water comes from a storage cistern.
 pub(super) const STORED: [Service; 4] =
     [Service::ColdFeed, Service::ColdDistribution, Service::HotDistribution, Service::Link];
-/// A turn of less than this is the pipe's own fall, not a bend.
-const LEAST_BEND_DEGREES: f64 = 10.0;
 
 impl<'s> Circuit<'s> {
     /// Reads the circuit off a drawing. Never fails: what is not told is noted, and then not reckoned.
@@ -57,6 +55,7 @@ impl<'s> Circuit<'s> {
         for outlet in &site.layout().outlets {
             circuit.add_taps(outlet, &cut);
         }
+        circuit.add_losses_of_joints();
         circuit.warm_hot_pipes();
         circuit.add_vents(&cut);
         circuit.find_bodies();
@@ -267,7 +266,8 @@ fn stretch(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f64), n
         .map(|(bore, material)| Tube { bore_m: bore.to_mm() / 1000.0, roughness_m: material.roughness_mm() / 1000.0 });
     let is_last = along_mm.1 >= line.length() - SAME_PLACE_MM;
     let in_it = |at_mm: f64| at_mm >= along_mm.0 && (at_mm < along_mm.1 || is_last);
-    let mut fittings: Vec<(Fitting, f64)> = vec![(Fitting::Bend, square_bends(line, along_mm))];
+    let mut fittings: Vec<(Fitting, f64)> =
+        vec![(Fitting::Bend, square_bends(line, clear_of_joints(site, run, along_mm)))];
     fittings.extend(end_fittings(site, run, line, along_mm));
     let (mut valves, mut one_way) = (Vec::new(), false);
     for fitting in site.fitted(run).unwrap_or_default().iter().filter(|fitting| in_it(fitting.at_mm)) {
@@ -284,7 +284,15 @@ fn stretch(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f64), n
     Stretch { run, along_mm, nodes, tube, water, blend, fittings, told_loss, valves, one_way, is_above_water }
 }
 
-/// What the two ends of a stretch take: entrance, exit, tee.
+/// Where a stretch begins and ends but for what sits in the joints at its ends, mm.
+fn clear_of_joints(site: &Site<'_>, run: usize, along_mm: (f64, f64)) -> (f64, f64) {
+    let is_free = |end, at_mm| site.end_along(run, end) == Some(at_mm) && !site.is_joined_at_end(run, end);
+    let clear_mm = |end, at_mm| if is_free(end, at_mm) { 0.0 } else { CLEAR_OF_JOINT_MM };
+    let from_mm = along_mm.0 + clear_mm(WhichEnd::From, along_mm.0);
+    (from_mm, (along_mm.1 - clear_mm(WhichEnd::To, along_mm.1)).max(from_mm))
+}
+
+/// What a stretch takes at a port: entrance, exit.
 fn end_fittings(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f64)) -> Vec<(Fitting, f64)> {
     let drawn = site.run(run);
     let mut fittings = Vec::new();
@@ -294,7 +302,6 @@ fn end_fittings(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f6
             continue;
         }
         match drawn.end(end) {
-            End::Tee(other, at) => fittings.push(tees::off(site, run, end, other, at.to_mm())),
             End::Port(part, port) => match site.part(part) {
                 // Whichever way it runs, it runs out of one cistern and into the other.
                 Some(PartRef::Cistern(_)) if drawn.service == Service::Link && end == WhichEnd::To => {
@@ -305,12 +312,8 @@ fn end_fittings(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f6
                 Some(PartRef::Cylinder(_)) => fittings.push((Fitting::Entrance, 1.0)),
                 _ => {}
             },
-            End::Open(_) | End::Onward(_) => {}
+            End::Tee(..) | End::Open(_) | End::Onward(_) => {}
         }
-    }
-    // On past a tee: counted where the stretch begins.
-    if along_mm.0 > SAME_PLACE_MM {
-        fittings.push((tees::past(line, along_mm.0), 1.0));
     }
     fittings
 }

@@ -1,49 +1,130 @@
-//! Which way leads straight on at a tee, and which branches off.
+//! What water loses where pipes meet: straight on or off at a tee, and in the bend that two of them make.
 
-use super::Fitting;
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+use foldhash::HashMap;
+
 use super::build::in_square_bends;
-use crate::geom::Polyline;
-use crate::layout::{Id, WhichEnd};
-use crate::measure::Site;
+use super::meeting::Through;
+use super::{Circuit, Fitting, Stretch};
+use crate::geom::SAME_PLACE_MM;
+use crate::layout::WhichEnd;
+use crate::measure::pipe_joints::{JointKind, PipeJoint, PipeLeg};
 
-/// What turns by no more than this at a tee goes straight on, degrees: halfway between the two (common practice, no
-/// source).
-const STRAIGHT_ON_DEGREES: f64 = 45.0;
-/// So near a corner a line still runs in one direction, mm.
-const BESIDE_MM: f64 = 1e-3;
-
-/// What a run takes where it goes on past a tee on it: a tee in a corner turns the water as a branch does.
-pub(super) fn past(line: &Polyline, at_mm: f64) -> Fitting {
-    if turns_at(line, at_mm) { Fitting::TeeBranch } else { Fitting::TeeThrough }
-}
-
-/// What a run takes where it ends on another, and how many of it: off to the side, but for one that carries straight on
-/// what the other, in a corner, leaves. One that carries on from the other's end takes what it bends there.
-pub(super) fn off(site: &Site<'_>, run: usize, end: WhichEnd, other: &Id, at_mm: f64) -> (Fitting, f64) {
-    let number = site.run_number(other);
-    let Some((line, number, other)) = number.and_then(|number| Some((site.line(run)?, number, site.line(number)?)))
-    else {
-        return (Fitting::TeeBranch, 1.0);
-    };
-    let leaves = match end {
-        WhichEnd::From => line.direction_at(0.0),
-        WhichEnd::To => -line.direction_at(line.length()),
-    };
-    let at_mm = other.joined_at(at_mm);
-    if site.is_end_to_end(number, at_mm) {
-        let comes = if at_mm > other.length() / 2.0 {
-            other.direction_at(at_mm - BESIDE_MM)
-        } else {
-            -other.direction_at(at_mm)
-        };
-        return (Fitting::Bend, in_square_bends(comes.angle_to(leaves).to_degrees().abs()));
+impl Circuit<'_> {
+    /// Adds to the stretches what water loses where pipes meet. It lies on the legs by which water leaves a joint. Where it
+    /// comes from is told by the shortest way from a cistern; where none or several lead there, what is straight on is
+    /// shared by the two legs in line.
+    pub(super) fn add_losses_of_joints(&mut self) {
+        let from_cistern_mm = self.from_cistern_mm();
+        for joint in self.site.pipe_joints() {
+            let stretches: Vec<Option<usize>> = joint.legs.iter().map(|leg| self.stretch_of(leg)).collect();
+            if stretches.iter().all(Option::is_none) {
+                continue;
+            }
+            let comes_by = |leg: &usize| {
+                stretches[*leg].is_some_and(|stretch| self.comes_by(stretch, joint.legs[*leg].toward, &from_cistern_mm))
+            };
+            let mut coming = (0..joint.legs.len()).filter(comes_by);
+            let from = coming.next().filter(|_| coming.next().is_none());
+            for (leg, fitting, many) in self.losses(&joint, from) {
+                if let Some(stretch) = stretches[leg] {
+                    self.stretches[stretch].fittings.push((fitting, many));
+                }
+            }
+        }
     }
-    let comes = other.direction_at(at_mm - BESIDE_MM);
-    let straight_on = comes.angle_to(leaves).to_degrees().abs() <= STRAIGHT_ON_DEGREES;
-    (if straight_on && turns_at(other, at_mm) { Fitting::TeeThrough } else { Fitting::TeeBranch }, 1.0)
-}
 
-fn turns_at(line: &Polyline, at_mm: f64) -> bool {
-    let (comes, leaves) = (line.direction_at(at_mm - BESIDE_MM), line.direction_at(at_mm + BESIDE_MM));
-    comes.angle_to(leaves).to_degrees().abs() > STRAIGHT_ON_DEGREES
+    /// What each leg of a joint takes, by its number, and how many of it; by one of them water comes.
+    fn losses(&self, joint: &PipeJoint, from: Option<usize>) -> Vec<(usize, Fitting, f64)> {
+        let legs = 0..joint.legs.len();
+        if joint.is_on_port {
+            // The port is one of the legs, and what is teed beside it turns off.
+            let teed = legs.filter(|leg| joint.legs[*leg].is_teed(self.site));
+            return teed.map(|leg| (leg, Fitting::TeeBranch, 1.0)).collect();
+        }
+        let leaving = legs.clone().filter(|leg| Some(*leg) != from);
+        match (joint.kind(), from) {
+            (JointKind::EndToEnd { turns_degrees }, _) => {
+                let share = in_square_bends(turns_degrees) / leaving.clone().count() as f64;
+                leaving.map(|leg| (leg, Fitting::Bend, share)).collect()
+            }
+            (JointKind::Tees { .. }, Some(from)) => {
+                let ahead = joint.straight_on(from);
+                let fitting = |leg| if ahead == Some(leg) { Fitting::TeeThrough } else { Fitting::TeeBranch };
+                leaving.map(|leg| (leg, fitting(leg), 1.0)).collect()
+            }
+            (JointKind::Tees { in_line: Some((a, b)) }, None) => {
+                let of =
+                    |leg| if leg == a || leg == b { (Fitting::TeeThrough, 0.5) } else { (Fitting::TeeBranch, 1.0) };
+                legs.map(|leg| (leg, of(leg).0, of(leg).1)).collect()
+            }
+            // Whichever two of them water takes, it turns once.
+            (JointKind::Tees { in_line: None }, None) => legs.map(|leg| (leg, Fitting::TeeBranch, 0.5)).collect(),
+        }
+    }
+
+    /// The stretch that begins at a joint toward an end of its run; none where that piece carries no water.
+    fn stretch_of(&self, leg: &PipeLeg) -> Option<usize> {
+        let end_mm = |stretch: &Stretch| match leg.toward {
+            WhichEnd::To => stretch.along_mm.0,
+            WhichEnd::From => stretch.along_mm.1,
+        };
+        let is_before = |stretch: &Stretch| {
+            stretch.run < leg.run || (stretch.run == leg.run && end_mm(stretch) < leg.at_mm - 2.0 * SAME_PLACE_MM)
+        };
+        // Stretches stand in the order of the runs and along them.
+        let number = self.stretches.partition_point(is_before);
+        let is_it =
+            |stretch: &&Stretch| stretch.run == leg.run && (end_mm(stretch) - leg.at_mm).abs() < 2.0 * SAME_PLACE_MM;
+        self.stretches.get(number).filter(is_it).map(|_| number)
+    }
+
+    /// Whether a shortest way from a cistern to an end of a stretch leads through the stretch, which goes on from there
+    /// toward an end of its run.
+    fn comes_by(&self, stretch: usize, toward: WhichEnd, from_cistern_mm: &[f64]) -> bool {
+        let stretch = &self.stretches[stretch];
+        let (here, there) = match toward {
+            WhichEnd::To => stretch.nodes,
+            WhichEnd::From => (stretch.nodes.1, stretch.nodes.0),
+        };
+        let through_mm = from_cistern_mm[there] + stretch.along_mm.1 - stretch.along_mm.0;
+        // Non-return valves let water pass along the run only.
+        let passes = !stretch.one_way || toward == WhichEnd::From;
+        passes && from_cistern_mm[here].is_finite() && through_mm <= from_cistern_mm[here] + SAME_PLACE_MM
+    }
+
+    /// By node: the length of the shortest way of the water from a cistern, mm; infinite where none leads there (Dijkstra
+    /// 1959). Through a cylinder or a heater no length is counted.
+    fn from_cistern_mm(&self) -> Vec<f64> {
+        let mut through_parts: HashMap<usize, Vec<usize>> = HashMap::default();
+        for vessel in &self.vessels {
+            vessel.arms.iter().for_each(|arm| through_parts.entry(*arm).or_default().extend(&vessel.arms));
+        }
+        for (cold, hot) in &self.heaters {
+            through_parts.entry(*cold).or_default().push(*hot);
+        }
+        let mut shortest_mm = vec![f64::INFINITY; self.node_mm.len()];
+        // Lengths are never negative, so their bits are in the order of their values.
+        let mut waiting: BinaryHeap<Reverse<(u64, usize)>> =
+            self.sources.iter().map(|source| Reverse((0.0_f64.to_bits(), source.node))).collect();
+        while let Some(Reverse((length_bits, node))) = waiting.pop() {
+            let length_mm = f64::from_bits(length_bits);
+            if length_mm >= shortest_mm[node] {
+                continue;
+            }
+            shortest_mm[node] = length_mm;
+            let passes = |way: &Through<'_>| !way.stretch.one_way || way.stretch.nodes.0 == node;
+            let pipes = self.through_pipes(node).filter(passes);
+            let pipes = pipes.map(|way| (way.next, way.stretch.along_mm.1 - way.stretch.along_mm.0));
+            let parts = through_parts.get(&node).into_iter().flatten().map(|next| (*next, 0.0));
+            for (next, further_mm) in pipes.chain(parts) {
+                if length_mm + further_mm < shortest_mm[next] {
+                    waiting.push(Reverse(((length_mm + further_mm).to_bits(), next)));
+                }
+            }
+        }
+        shortest_mm
+    }
 }

@@ -1,0 +1,108 @@
+//! Which of the numbers of a line are of one thing that it names, where it names several: those that stand beside it.
+
+use super::topics::Topic;
+use super::words::{Place, Words, number};
+
+/// Units are no part of a name.
+const UNITS: &[&str] = &["mm"];
+/// Joins numbers that are of one thing: "15 mm and 22 mm gate valves".
+const JOINING: &[&str] = &["and", "or"];
+
+/// Before these one thing is named, and after them another.
+const BEGINNING_ANOTHER: &[&str] = &["and", "or", "with", "plus"];
+
+/// A number with its unit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Named<'w> {
+    pub number: f64,
+    pub unit: &'w str,
+    /// Where it stands.
+    at: usize,
+}
+
+/// The numbers of some units that a line gives to a thing. Where it has several that differ, those that stand nearest to
+/// the name in the same clause, before it rather than after; all, where none does.
+pub(super) fn beside<'w>(topic: &Topic, words: &'w Words, units: &[&str]) -> Vec<Named<'w>> {
+    let all: Vec<Named<'w>> = (0..words.all().len()).filter_map(|at| named(words, at, units)).collect();
+    let is_like = |one: &Named<'_>, other: &Named<'_>| one.number == other.number && one.unit == other.unit;
+    if all.windows(2).all(|pair| is_like(&pair[0], &pair[1])) {
+        return all;
+    }
+    let is_of_name = |place: &Place| !UNITS.contains(&words.word(place.start));
+    let mut own: Vec<Named<'w>> = Vec::new();
+    for places in topic.places(words) {
+        let places: Vec<Place> = places.into_iter().filter(is_of_name).collect();
+        let first = places.iter().map(|place| place.start).min().unwrap_or_default();
+        let after = places.iter().map(|place| place.end).max().unwrap_or_default();
+        for named in nearest(words, &all, first..after) {
+            if !own.contains(&named) {
+                own.push(named);
+            }
+        }
+    }
+    if own.is_empty() { all } else { own }
+}
+
+fn named<'w>(words: &'w Words, at: usize, units: &[&str]) -> Option<Named<'w>> {
+    let unit = words.word(at + 1);
+    let number = number(words.word(at)).filter(|_| units.contains(&unit))?;
+    Some(Named { number, unit, at })
+}
+
+/// The number nearest to a name in its clause, with those that "and" joins to it.
+fn nearest<'w>(words: &Words, all: &[Named<'w>], name: Place) -> Vec<Named<'w>> {
+    // Whether another thing is begun between, and how many words stand there; none in another clause.
+    let away = |named: &Named<'_>| {
+        let between = if named.at < name.start { named.at + 2..name.start } else { name.end..named.at };
+        let is_parted = (between.start..=between.end).any(|at| words.breaks_before(at));
+        let begins_another = between.clone().any(|at| BEGINNING_ANOTHER.contains(&words.word(at)));
+        (!is_parted).then_some((begins_another, between.len()))
+    };
+    let within = (0..all.len()).filter_map(|number| Some((away(&all[number])?, number)));
+    let Some((_, nearest)) = within.min() else { return Vec::new() };
+    let are_joined =
+        |one: &Named<'_>, other: &Named<'_>| other.at == one.at + 3 && JOINING.contains(&words.word(one.at + 2));
+    let mut first = nearest;
+    while first > 0 && are_joined(&all[first - 1], &all[first]) {
+        first -= 1;
+    }
+    let mut last = nearest;
+    while last + 1 < all.len() && are_joined(&all[last], &all[last + 1]) {
+        last += 1;
+    }
+    all[first..=last].to_vec()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::takeoff::quote::topics::TOPICS;
+
+    fn sizes(name: &str, text: &str) -> Vec<f64> {
+        let topic = TOPICS.iter().find(|topic| topic.name == name).expect("a topic");
+        beside(topic, &Words::of(text), &["mm"]).iter().map(|named| named.number).collect()
+    }
+
+    #[test]
+    fn a_size_is_of_the_thing_that_it_stands_beside() {
+        for text in [
+            "15 mm primary feed, 22 mm primary vent",
+            "primary feed 15 mm and primary vent 22 mm",
+            "15mm primary feed and 22mm open primary vent over tank",
+            "primary vent in 22 mm, primary feed in 15 mm",
+            "15 mm copper primary feed and 22 mm copper primary vent",
+        ] {
+            assert_eq!(sizes("primary vent", text), [22.0], "{text}");
+            assert_eq!(sizes("primary feed", text), [15.0], "{text}");
+        }
+        assert_eq!(sizes("open vent", "15 mm feed and 22 mm open vent"), [22.0]);
+        assert_eq!(sizes("open vent", "22 mm copper pipe for open vent, 15 mm for basin"), [22.0]);
+        assert_eq!(sizes("gate or full-bore valves", "15 mm and 22 mm gate valves, 15 mm drain cock"), [15.0, 22.0]);
+    }
+
+    #[test]
+    fn where_no_size_stands_beside_the_thing_any_may_be_its_own() {
+        assert_eq!(sizes("open vent", "Open vent, 22 mm, feed, 15 mm"), [22.0, 15.0]);
+        assert_eq!(sizes("open vent", "open vent (15 mm)"), [15.0]);
+    }
+}
