@@ -15,6 +15,7 @@ use loftwright::measure::Site;
 use loftwright::measure::pipe_joints::{JointKind, PipeJoint};
 use loftwright::takeoff::{Item, Takeoff, Terms};
 use loftwright::water::circuit::{Circuit, Conditions, Losses, Open, Outcome};
+use loftwright::water::trial::{Played, valve_stuck};
 use turned_round::{turned_round, turned_where};
 
 /// A bath and a basin on one distribution of 15 mm, which turns a corner between them.
@@ -96,6 +97,26 @@ fn is_alike_however_it_is_drawn(name: &str, layout: &Layout) {
 fn examples_are_alike_however_they_are_drawn() {
     for name in ["sound_indirect", "sound_direct", "feed_and_expansion", "low_loft", "level_connections"] {
         is_alike_however_it_is_drawn(name, &example(name));
+    }
+}
+
+/// How high the water stands at last where a float valve sticks, mm above the datum.
+fn stuck_mm(layout: &Layout) -> Vec<Option<f64>> {
+    let site = Site::of(layout);
+    let last_mm = |played: Played| played.moments.last().and_then(|moment| Some(moment.levels_mm.first()?.1));
+    site.storage_cisterns().map(|cistern| valve_stuck(&site, cistern).ok().and_then(last_mm)).collect()
+}
+
+#[test]
+fn an_overflow_carries_as_much_in_many_runs_as_in_one() {
+    for name in ["sound_indirect", "low_loft", "feed_and_expansion"] {
+        let layout = example(name);
+        let (whole, cut) = (stuck_mm(&layout), stuck_mm(&cut_up(&layout)));
+        assert!(whole[0].is_some(), "{name}");
+        for (whole, cut) in whole.iter().zip(&cut) {
+            let apart_mm = whole.zip(*cut).map(|(whole, cut)| (whole - cut).abs());
+            assert!(apart_mm.is_some_and(|apart_mm| apart_mm < 1e-3), "{name}: {whole:?} mm, {cut:?} mm");
+        }
     }
 }
 

@@ -328,7 +328,8 @@ pub fn square_bends(line: &Polyline, along_mm: (f64, f64)) -> f64 {
 }
 
 /// A bend of so many degrees, counted in square bends.
-pub(super) fn in_square_bends(degrees: f64) -> f64 {
+#[must_use]
+pub fn in_square_bends(degrees: f64) -> f64 {
     if degrees >= LEAST_BEND_DEGREES { degrees / 90.0 } else { 0.0 }
 }
 

@@ -29,7 +29,7 @@ use crate::layout::{Cistern, Cylinder, Id, Outlet};
 use crate::measure::Site;
 
 pub use air_traps::{AirTrap, HangsOn};
-pub use build::square_bends;
+pub use build::{in_square_bends, square_bends};
 pub use conditions::{Conditions, Open, ShutValve, Supply, TapName};
 pub use flows::{Flows, Outcome, StretchFlow, TapFlow, VentState};
 pub use giving::Given;

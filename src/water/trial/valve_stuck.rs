@@ -1,12 +1,14 @@
 //! The float valve sticks open: how fast water comes in, how high it stands over the overflow, whether the air gap holds.
 
+use glam::DVec2;
+
 use super::one_water::OneWater;
 use super::{Event, Moment, Played, Total};
 use crate::layout::{Cistern, DipTube, Run};
 use crate::measure::{Feature, Invert, OverflowWay, Place, Site, filled_by_link, find_out};
 use crate::num::{integral, zero_between};
 use crate::units::{Amount, Length, Size, Unit};
-use crate::water::circuit::{Circuit, Fitting, Losses, cold_water, square_bends};
+use crate::water::circuit::{Circuit, Fitting, Losses, cold_water, in_square_bends, square_bends};
 use crate::water::levels::{FLOAT_VALVE_COEFFICIENT, Onward, Overflow, orifice_m3_s};
 use crate::water::network::{OneWay, Pipe};
 
@@ -243,12 +245,18 @@ fn onward(site: &Site<'_>, way: &OverflowWay<'_>) -> Result<Option<Onward>, Stri
         let bore = run.bore().ok_or_else(|| find_out::material_and_size(&run.id))?;
         Ok::<_, String>(bore.to_mm() / 1000.0)
     };
-    let mut stretches = Vec::new();
+    let (mut stretches, mut comes) = (Vec::new(), None::<DVec2>);
     for leg in &way.legs {
         let Some(line) = site.line(leg.run) else { continue };
-        let span_mm = leg.span_mm();
         let run = site.run(leg.run);
-        stretches.push((run, bore_m(run)?, leg.length_mm() / 1000.0, square_bends(line, span_mm)));
+        let points = line.between(leg.from_mm, leg.to_mm);
+        let ways: Vec<DVec2> = points.windows(2).map(|pair| pair[1] - pair[0]).collect();
+        // Two runs may make a bend where they meet.
+        let meeting =
+            comes.zip(ways.first().copied()).map_or(0.0, |(comes, goes)| comes.angle_to(goes).to_degrees().abs());
+        comes = ways.last().copied();
+        let bends = in_square_bends(meeting) + square_bends(line, leg.span_mm());
+        stretches.push((run, bore_m(run)?, leg.length_mm() / 1000.0, bends));
     }
     let Some(&(narrowest, narrowest_m, ..)) = stretches.iter().min_by(|a, b| a.1.total_cmp(&b.1)) else {
         return Ok(None);
