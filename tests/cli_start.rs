@@ -50,7 +50,7 @@ fn a_house_that_cannot_hold_it_is_told_from_answers_that_make_no_sense() {
     assert!(!report["reasons"][0]["ways_out"][0].as_str().expect("words").is_empty());
     for (arguments, says) in [
         (vec!["start", "--storeys", "7"], "7 storeys"),
-        (vec!["start", "--outlets", "bat:1"], "did you mean bath"),
+        (vec!["start", "--outlets", "bat:1"], "did you mean 'bath'"),
         (vec!["start", "--ridge", "high"], "--ridge"),
         (vec!["start", "--like", "castle"], "no house 'castle'"),
         (vec!["start", "gone.ron"], "no such file of answers"),
