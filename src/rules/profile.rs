@@ -178,9 +178,8 @@ impl Profile {
         let Some(name) = name else { return Ok(Self::default()) };
         Self::shipped(name).ok_or_else(|| ProfileError::NoSuchProfile {
             name: name.to_owned(),
-            hint: did_you_mean(name, Self::shipped_names()).unwrap_or_else(|| {
-                format!("the names are {}", Self::shipped_names().collect::<Vec<_>>().join(", "))
-            }),
+            hint: did_you_mean(name, Self::shipped_names())
+                .unwrap_or_else(|| format!("the names are {}", Self::shipped_names().collect::<Vec<_>>().join(", "))),
         })
     }
 

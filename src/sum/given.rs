@@ -225,7 +225,7 @@ fn known(sum: &Sum, name: &str) -> Result<(), SumError> {
         return Ok(());
     }
     let names: Vec<&str> = sum.inputs.iter().map(|input| input.name).collect();
-    let advice = did_you_mean(name, names.iter().copied())
-        .unwrap_or_else(|| format!("its inputs are {}", names.join(", ")));
+    let advice =
+        did_you_mean(name, names.iter().copied()).unwrap_or_else(|| format!("its inputs are {}", names.join(", ")));
     Err(SumError::NoSuchInput { sum: sum.name, name: name.to_owned(), advice })
 }
