@@ -17,7 +17,7 @@ impl Circuit<'_> {
     /// comes from is told by the shortest way from a cistern; where none or several lead there, what is straight on is
     /// shared by the two legs in line.
     pub(super) fn add_losses_of_joints(&mut self) {
-        let from_cistern_mm = self.from_cistern_mm();
+        let from_cistern_mm = self.way_from_cistern_mm();
         for joint in self.site.pipe_joints() {
             let stretches: Vec<Option<usize>> = joint.legs.iter().map(|leg| self.stretch_of(leg)).collect();
             if stretches.iter().all(Option::is_none) {
@@ -97,7 +97,7 @@ impl Circuit<'_> {
 
     /// By node: the length of the shortest way of the water from a cistern, mm; infinite where none leads there (Dijkstra
     /// 1959). Through a cylinder or a heater no length is counted.
-    fn from_cistern_mm(&self) -> Vec<f64> {
+    fn way_from_cistern_mm(&self) -> Vec<f64> {
         let mut through_parts: HashMap<usize, Vec<usize>> = HashMap::default();
         for vessel in &self.vessels {
             vessel.arms.iter().for_each(|arm| through_parts.entry(*arm).or_default().extend(&vessel.arms));
