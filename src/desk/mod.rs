@@ -56,8 +56,8 @@ use crate::session::settings::Settings;
 const FIRST_SIZE: [f32; 2] = [1360.0, 860.0];
 /// Below this the panels leave no room for the drawing; a screen of 1366 × 768 at one and a half times its size holds it.
 const LEAST_SIZE: [f32; 2] = [880.0, 460.0];
-/// Half of what each heap keeps free from frame to frame: as much as the shapes of a large drawing take.
-const KEPT_BYTES: usize = 2 << 20;
+/// Half of the heap that is kept from frame to frame: more than the shapes of a large drawing take.
+const KEPT_BYTES: usize = 8 << 20;
 
 /// Opens the window on a file, or on the first example when there is none, and stays until it is closed. How long frames
 /// take is written down in `frames`, if that is asked for.
