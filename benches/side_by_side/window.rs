@@ -61,6 +61,8 @@ pub fn show(which: &str) {
     let is_ours = which == "ours";
     let mut options = if is_ours { desk::options() } else { eframe::NativeOptions::default() };
     options.glow_options.vsync = false;
+    // A display that paints in software takes as long as the window is large.
+    options.viewport = options.viewport.with_inner_size(desk::FIRST_SIZE);
     let make = move |creation: &eframe::CreationContext<'_>| {
         let inner: Box<dyn eframe::App> = if is_ours {
             desk::keep_the_heap();

@@ -21,8 +21,12 @@ static EXAMPLE: LazyLock<(Layout, Takeoff, Findings)> = LazyLock::new(|| {
 
 fuzz_target!(|text: &str| {
     let (layout, takeoff, findings) = &*EXAMPLE;
-    let _ = quote::compare(layout, takeoff, findings, &quote::lines_of_text(text));
-    if let Ok(lines) = quote::lines_of_csv(text) {
+    let as_text = quote::lines_of_text(text);
+    let _ = quote::compare(layout, takeoff, findings, &as_text);
+    // The same lines have the same answer.
+    if let Ok(lines) = quote::lines_of_csv(text)
+        && lines != as_text
+    {
         let _ = quote::compare(layout, takeoff, findings, &lines);
     }
 });

@@ -53,7 +53,7 @@ use crate::session::Session;
 use crate::session::settings::Settings;
 
 /// The window's size when it first opens, in points.
-const FIRST_SIZE: [f32; 2] = [1360.0, 860.0];
+pub const FIRST_SIZE: [f32; 2] = [1360.0, 860.0];
 /// Below this the panels leave no room for the drawing; a screen of 1366 × 768 at one and a half times its size holds it.
 const LEAST_SIZE: [f32; 2] = [880.0, 460.0];
 /// Half of the heap that is kept from frame to frame: more than the shapes of a large drawing take.

@@ -74,21 +74,34 @@ impl Words {
 
     /// Where the words of the line hold all of some stems, in the order of the stems, beginning at each word that is one.
     pub fn holding(&self, stems: &[&str]) -> Vec<Vec<Place>> {
+        let mut places_of_stems: Vec<Vec<Place>> = Vec::new();
+        for stem in stems {
+            let places = self.places_of_stem(stem);
+            if places.is_empty() {
+                return Vec::new();
+            }
+            places_of_stems.push(places);
+        }
         let from = |first: usize| -> Option<Vec<Place>> {
-            let place = |stem: &&str| (first..self.words.len()).find_map(|at| self.place_of_stem(at, stem));
-            let places: Vec<Place> = stems.iter().map(place).collect::<Option<_>>()?;
+            let next = |places: &Vec<Place>| places.iter().find(|place| place.start >= first).cloned();
+            let places: Vec<Place> = places_of_stems.iter().map(next).collect::<Option<_>>()?;
             (places.iter().map(|place| place.start).min() == Some(first)).then_some(places)
         };
         (0..self.words.len()).filter_map(from).collect()
     }
 
-    /// The words from one on that are forms of a stem, or side by side of those of which it is made.
-    fn place_of_stem(&self, at: usize, stem: &str) -> Option<Place> {
-        let stems = stem.split(' ');
-        let place = at..at + stems.clone().count();
-        let is_form = |(at, stem): (usize, &str)| self.words.get(at).is_some_and(|word| is_form_of(word, stem));
-        let is_parted = (place.start + 1..place.end).any(|at| self.breaks_before(at));
-        (!is_parted && place.clone().zip(stems).all(is_form)).then_some(place)
+    /// Where words are forms of a stem, or side by side of those of which it is made.
+    fn places_of_stem(&self, stem: &str) -> Vec<Place> {
+        // A word is never the form of a stem with another first letter, and nearly all words are of none.
+        let begins_alike = |at: &usize| self.words[*at].as_bytes().first() == stem.as_bytes().first();
+        let place = |at: usize| {
+            let stems = stem.split(' ');
+            let place = at..at + stems.clone().count();
+            let is_form = |(at, stem): (usize, &str)| self.words.get(at).is_some_and(|word| is_form_of(word, stem));
+            let is_parted = (place.start + 1..place.end).any(|at| self.breaks_before(at));
+            (!is_parted && place.clone().zip(stems).all(is_form)).then_some(place)
+        };
+        (0..self.words.len()).filter(begins_alike).filter_map(place).collect()
     }
 
     /// The words of a place as they stand.
