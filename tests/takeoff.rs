@@ -406,7 +406,8 @@ fn less_tube_than_drawn_contradicts_and_more_does_not() {
         ("copper tube 10 m", State::Contradicted),
         ("22mm copper tube @ 8.20/m", State::Covered),
         ("22mm copper tube 10 m to the bathroom", State::Covered),
-        ("22mm copper pipe for open vent 3 m", State::Covered),
+        // One pipe is not all of the tube.
+        ("22mm copper pipe for open vent 3 m", State::InPart),
         // A line without a length leaves only its own size open.
         ("22mm copper pipe 20 m\n15 mm warning pipe overflow in plastic", State::Contradicted),
         ("22mm copper pipe 20 m\n22 mm copper pipe for the open vent", State::Covered),

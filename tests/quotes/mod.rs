@@ -44,7 +44,9 @@ fn what_is_not_firmly_quoted_is_not_covered() {
         ("15mm cold to basin £45", "tube", State::WithoutMaterial),
         ("28 hot and cold to bathroom", "tube", State::Contradicted),
         ("15mm cold to basin\n22mm copper tube", "tube", State::Covered),
-        ("22mm copper hot to bath", "tube", State::Covered),
+        ("22mm copper hot to bath", "tube", State::InPart),
+        ("22mm copper pipe for open vent", "tube", State::InPart),
+        ("22mm copper pipe for open vent\n22mm copper tube", "tube", State::Covered),
         ("22 mm hot to bath not included", "tube", State::LeftOut),
         ("15mm cold to basin by others", "tube", State::LeftToYou),
         ("22mm cold feed to cylinder", "tube", State::NotMentioned),
@@ -278,4 +280,90 @@ fn the_vent_and_the_feed_of_the_heating_are_not_those_of_the_hot_water() {
     }
     let vent = with_heating("22 mm hot water vent over the cold tank");
     assert_eq!([state(&vent, "open vent"), state(&vent, "cylinder")], [quoted, not]);
+}
+
+#[test]
+fn pipes_that_are_only_to_be_lagged_are_not_quoted() {
+    for quote in [
+        "All new pipework to be lagged",
+        "Insulate all pipework in roof space with 25 mm foam",
+        "Insulate all hot and cold pipework",
+        "Pipework in loft to be insulated",
+        "Pipes lagged",
+    ] {
+        let comparison = in_low_loft(quote);
+        assert_eq!(state(&comparison, "tube"), State::NotMentioned, "{quote}");
+        assert_eq!(state(&comparison, "insulation of pipes"), State::Covered, "{quote}: {comparison:#?}");
+    }
+    let out = in_low_loft("We have not allowed for lagging the pipes or for the jacket.");
+    assert_eq!([state(&out, "insulation of pipes"), state(&out, "cistern jacket")], [State::LeftOut; 2]);
+}
+
+#[test]
+fn the_volume_to_the_water_line_is_held_against_the_drawing_and_several_cisterns_hold_more_than_one() {
+    for (quote, expected) in [
+        ("tank nominal 50 gallon, 42 gallon to waterline", State::Contradicted),
+        ("270 ltr nominal tank, 180 ltr actual", State::Contradicted),
+        ("tank effective capacity 190 litres, nominal 270 litres", State::Contradicted),
+        ("tank 230 litres actual, nominal 300 litres", State::Covered),
+        ("2 x 110 litre cisterns", State::Contradicted),
+        ("2 x 115 litre cisterns", State::Covered),
+        ("two linked 27 gallon tanks", State::Covered),
+        ("a pair of 27 gallon tanks coupled together", State::Covered),
+        ("2 gate valves and a 25 gallon tank", State::Contradicted),
+        ("CWST 51 gall", State::Covered),
+    ] {
+        let comparison = in_low_loft(quote);
+        assert_eq!(state(&comparison, "cistern"), expected, "{quote}: {comparison:#?}");
+    }
+    let two = in_low_loft("2 x 115 litre cisterns").topics.into_iter().find(|compared| compared.topic == "cistern");
+    assert_eq!(two.expect("the cistern").differences.len(), 1);
+}
+
+#[test]
+fn pieces_that_a_line_names_one_by_one_are_added_up() {
+    for (quote, expected) in [
+        ("gate valve on cold feed and gate valve on cold distribution", State::Covered),
+        ("1 no 22mm gate valve to cold feed, 1 no 22 mm gate valve to cold supply", State::Covered),
+        ("gate valve on cold feed", State::Contradicted),
+        ("fullway valves 22mm x 2", State::Covered),
+    ] {
+        assert_eq!(state(&in_low_loft(quote), "gate or full-bore valves"), expected, "{quote}");
+    }
+}
+
+/// The sound example: copper of 15 and 22 mm, a jacket, foam on the cylinder, a close-fitting lid and a told seat.
+fn in_sound_house(quote: &str) -> Comparison {
+    let layout = example("sound_indirect");
+    let findings = Findings::of(&Site::of(&layout));
+    compare(&layout, &taken(&layout), &findings, &lines_of_text(quote))
+}
+
+#[test]
+fn what_is_thinner_looser_or_of_another_material_than_drawn_contradicts() {
+    for (quote, topic, said) in [
+        ("jacket 25 mm thick", "cistern jacket", "25 mm thick, and the drawing has"),
+        ("indirect cylinder, 20mm foam", "cylinder", "20 mm thick, and the drawing has"),
+        ("float valve with 6mm seat", "float valve", "a seat of 6 mm, and the drawing has"),
+        ("lid 3mm, loose fitting", "cistern lid", "a loose lid, and the drawing has a close-fitting one"),
+        ("All hot and cold pipework in 15mm plastic", "tube", "all in 15 mm, and the drawing has"),
+        ("All hot and cold pipework in 15mm plastic", "tube", "plastic, and the drawing has copper tube"),
+        ("Vent: 1/2 in", "open vent", "15 mm, and the drawing has 22 mm"),
+    ] {
+        let comparison = in_sound_house(quote);
+        let compared = comparison.topics.iter().find(|compared| compared.topic == topic).expect("the topic");
+        assert!(compared.contradictions.iter().any(|one| one.contains(said)), "{quote}: {compared:#?}");
+    }
+    for (quote, topic, expected) in [
+        ("Vent: 3/4 in", "open vent", State::Covered),
+        ("warning pipe 22mm copper", "tube", State::InPart),
+        ("31 m of 22 mm copper", "tube", State::Covered),
+        ("loft tank 300 litres with plywood lid", "platform board", State::NotMentioned),
+        ("loft tank 300 litres with plywood lid", "cistern", State::Covered),
+        ("300 litre tank to be lifted into loft without removing hatch frame", "cistern", State::Covered),
+        ("header tank not required - sealed system", "cistern", State::NotMentioned),
+    ] {
+        let comparison = in_sound_house(quote);
+        assert_eq!(state(&comparison, topic), expected, "{quote}: {comparison:#?}");
+    }
 }

@@ -3,8 +3,15 @@
 use super::topics::Topic;
 use super::words::{Place, Words, number};
 
-/// Units are no part of a name.
-const UNITS: &[&str] = &["mm"];
+/// How sizes of tube are told.
+pub(super) const SIZES: &[&str] = &["mm"];
+/// How volumes are told.
+pub(super) const VOLUMES: &[&str] =
+    &["l", "ltr", "ltrs", "lt", "litre", "litres", "liter", "liters", "gal", "gals", "gallon", "gallons", "gall"];
+/// The tube that is sold where older houses have one by its bore in inches, mm (common practice, no source).
+const BY_INCHES: &[(&str, f64)] = &[("1/2", 15.0), ("3/4", 22.0)];
+/// Of these a fraction is a share.
+const SHARED: &[&str] = &["day", "days", "hour", "hours", "hr", "price", "rate", "cost", "of"];
 /// Joins numbers that are of one thing: "15 mm and 22 mm gate valves".
 const JOINING: &[&str] = &["and", "or"];
 
@@ -28,7 +35,8 @@ pub(super) fn beside<'w>(topic: &Topic, words: &'w Words, units: &[&str]) -> Vec
     if all.windows(2).all(|pair| is_like(&pair[0], &pair[1])) {
         return all;
     }
-    let is_of_name = |place: &Place| !UNITS.contains(&words.word(place.start));
+    // A size is no part of a name.
+    let is_of_name = |place: &Place| !SIZES.contains(&words.word(place.start)) && tube_mm(words, place.start).is_none();
     let mut own: Vec<Named<'w>> = Vec::new();
     for places in topic.places(words) {
         let places: Vec<Place> = places.into_iter().filter(is_of_name).collect();
@@ -43,7 +51,29 @@ pub(super) fn beside<'w>(topic: &Topic, words: &'w Words, units: &[&str]) -> Vec
     if own.is_empty() { all } else { own }
 }
 
+/// The sizes of tube that a line names anywhere, mm.
+pub(super) fn sizes_mm(words: &Words) -> Vec<f64> {
+    (0..words.all().len()).filter_map(|at| named(words, at, SIZES)).map(|named| named.number).collect()
+}
+
+/// The tube that is meant by a bore in inches at a place, mm.
+fn tube_mm(words: &Words, at: usize) -> Option<f64> {
+    let is_share = SHARED.contains(&words.word(at + 1)) || at.checked_sub(1).is_some_and(|at| is_whole(words.word(at)));
+    let (_, mm) = BY_INCHES.iter().find(|(inches, _)| words.word(at) == *inches)?;
+    (!is_share).then_some(*mm)
+}
+
+/// Whether a fraction after a word is that of a mixed number, for which there is other tube.
+fn is_whole(word: &str) -> bool {
+    number(word).is_some_and(|number| number.fract() == 0.0)
+}
+
 fn named<'w>(words: &'w Words, at: usize, units: &[&str]) -> Option<Named<'w>> {
+    if units.contains(&SIZES[0])
+        && let Some(mm) = tube_mm(words, at)
+    {
+        return Some(Named { number: mm, unit: SIZES[0], at });
+    }
     let unit = words.word(at + 1);
     let number = number(words.word(at)).filter(|_| units.contains(&unit))?;
     Some(Named { number, unit, at })
@@ -104,5 +134,14 @@ mod tests {
     fn where_no_size_stands_beside_the_thing_any_may_be_its_own() {
         assert_eq!(sizes("open vent", "Open vent, 22 mm, feed, 15 mm"), [22.0, 15.0]);
         assert_eq!(sizes("open vent", "open vent (15 mm)"), [15.0]);
+    }
+
+    #[test]
+    fn a_bore_in_inches_is_told_as_the_tube_that_is_sold_for_it() {
+        assert_eq!(sizes("open vent", "Vent: 3/4 in"), [22.0]);
+        assert_eq!(sizes("open vent", "1/2 inch open vent"), [15.0]);
+        for text in ["open vent, 1/2 day", "open vent 1 1/2 in"] {
+            assert_eq!(sizes("open vent", text), [0.0; 0], "{text}");
+        }
     }
 }

@@ -98,6 +98,15 @@ impl<'a> Line<'a> {
         !MEASURES.contains(&self.at(at + 1)) && !NAMED.contains(&self.before(at))
     }
 
+    /// Whether a word says that what follows is two: "twin tanks", "a pair of tanks".
+    fn is_two(&self, at: usize) -> bool {
+        (self.at(at) == "twin" && self.names_several()) || (self.at(at) == "pair" && self.at(at + 1) == "of")
+    }
+
+    fn names_several(&self) -> bool {
+        self.words.iter().any(|word| PIECES.iter().any(|piece| word.strip_suffix('s') == Some(piece)))
+    }
+
     fn is_measured(&self, at: usize) -> bool {
         MEASURES.contains(&self.at(at + 1))
     }
@@ -115,6 +124,11 @@ impl Found<'_> {
         let mut at = 0;
         while at <= last {
             let line = &self.line;
+            if line.is_two(at) {
+                self.counts.push(2.0);
+                at += 1;
+                continue;
+            }
             let in_words = line.word(at);
             let Some(number) = line.figure(at).or(in_words) else {
                 at += self.size_from(at);
@@ -184,10 +198,9 @@ impl Found<'_> {
     }
 
     fn count(&self) -> Count {
-        let names_several = |word: &String| PIECES.iter().any(|piece| word.strip_suffix('s') == Some(piece));
         match self.counts.first() {
             Some(first) if !self.is_unclear && self.counts.iter().all(|other| other == first) => Count::Told(*first),
-            None if !self.is_unclear && !self.line.words.iter().any(names_several) => Count::One,
+            None if !self.is_unclear && !self.line.names_several() => Count::One,
             _ => Count::Unclear,
         }
     }
@@ -227,6 +240,8 @@ mod tests {
             ("two off gate valves", Told(2.0)),
             ("2 gate valves 22mm @ 12.50 each", Told(2.0)),
             ("2 no 22mm gate valves x 2", Told(2.0)),
+            ("a pair of gate valves 22mm", Told(2.0)),
+            ("twin gate valves 22mm", Told(2.0)),
             ("gate valve 22mm", One),
             ("gate valve 22mm £25", One),
             ("1. Gate valve 22mm", One),

@@ -1,13 +1,14 @@
 //! Lines of a quote that quote the same thing twice.
 
-use super::counts::Count;
 use super::matching::Matched;
+use super::numbers::pieces;
 use super::told::plain;
+use super::topics::Topic;
 use super::words::without_list_number;
 use crate::takeoff::{Counted, Item, Line};
 
 /// Where lines quote the same things more than once; each line is firmly quoted.
-pub(super) fn doubles(lines: &[&Line], kept: &[&Matched<'_>]) -> Option<String> {
+pub(super) fn doubles(topic: &Topic, lines: &[&Line], kept: &[&Matched<'_>]) -> Option<String> {
     let drawn: f64 = lines.iter().filter(|line| is_piece(line)).filter_map(|line| line.quantity).sum();
     let is_counted = lines.iter().any(|line| matches!(line.item, Item::Valve(_)));
     if lines.is_empty() || lines.iter().any(|line| matches!(line.item, Item::Tube | Item::Clip)) {
@@ -17,11 +18,7 @@ pub(super) fn doubles(lines: &[&Line], kept: &[&Matched<'_>]) -> Option<String> 
     // Where some lines have a price, the others only say more of the same.
     let quoting = if priced.is_empty() { kept.to_vec() } else { priced };
     let same: Vec<usize> = same_words(&quoting);
-    let pieces = |matched: &&Matched<'_>| match (is_counted, matched.words.count()) {
-        (false, _) | (true, Count::One) => Some(1.0),
-        (true, Count::Told(pieces)) => Some(pieces),
-        (true, Count::Unclear) => None,
-    };
+    let pieces = |matched: &&Matched<'_>| if is_counted { pieces(topic, &matched.words) } else { Some(1.0) };
     let counts: Option<Vec<f64>> = quoting.iter().map(pieces).collect();
     let numbers = match counts {
         Some(counts) if drawn == 1.0 || (is_counted && drawn > 0.0) => {

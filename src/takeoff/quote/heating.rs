@@ -8,6 +8,8 @@ use crate::layout::{CisternRole, Service};
 const OF_HEATING: &[&str] = &["primary", "heating", "boiler"];
 /// What stands right before "tank" where that is the feed-and-expansion cistern.
 const EXPANSION: &[&str] = &["expansion", "e", "heating"];
+/// Where one of these stands in a line, its "header tank" is that of the heating.
+const HEATED: &[&str] = &["heating", "sealed"];
 /// How a vent leads to the cistern over which it ends.
 const OVER: &[&str] = &["over", "to", "above", "into"];
 /// What may stand before the name of that.
@@ -22,7 +24,7 @@ impl Topic {
         let before = words.word(before);
         match self.covers {
             Covers::CisternsOf(CisternRole::Storage) => {
-                let is_header = before == "header" && words.hold_any(&["heating"]);
+                let is_header = before == "header" && words.hold_any(HEATED);
                 is_header || EXPANSION.contains(&before)
             }
             Covers::TubeOf(Service::OpenVent) => OF_HEATING.contains(&before) || ends_over_expansion(words, place),

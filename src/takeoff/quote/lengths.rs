@@ -1,5 +1,6 @@
 //! Whether a quote has less tube than is drawn, by the lengths that its lines name.
 
+use super::beside::sizes_mm;
 use super::counts::Count;
 use super::numbers::SAME;
 use super::topics::{Covers, TOPICS};
@@ -51,7 +52,7 @@ pub(super) fn too_short(lines: &[&Line], quoted: &[&Words]) -> Vec<String> {
 
 impl Tube {
     fn of(words: &Words) -> Self {
-        let sizes_mm = words.numbers_in(&["mm"]);
+        let sizes_mm = sizes_mm(words);
         // Which of several sizes a length is of is anybody's guess.
         let length_m = if sizes_mm.len() > 1 { None } else { length_m(words) };
         Self { sizes_mm, length_m }

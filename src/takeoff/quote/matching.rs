@@ -3,7 +3,7 @@
 use super::frame::{Frame, Paper};
 use super::service_pipe::service_pipe;
 use super::standing::Standing;
-use super::topics::{TOPICS, Topic};
+use super::topics::{Covers, TOPICS, Topic};
 use super::words::Words;
 use super::{Answer, HEADING_OR_TOTAL, NO_THING, QuoteLine, Told};
 
@@ -78,8 +78,13 @@ impl<'a> ReadLine<'a> {
             return pipes;
         }
         self.is_understood |= !named.is_empty();
-        let matched =
-            |(words, why): (&Words, String)| Matched { line, standing: words.standing(), words: words.clone(), why };
+        let matched = |(words, why): (&Words, String)| {
+            let standing = match words.standing() {
+                Standing::Firm if topic.is_all_tube() && names_one_pipe(words) => Standing::InPart,
+                standing => standing,
+            };
+            Matched { line, standing, words: words.clone(), why }
+        };
         named.into_iter().map(matched).collect()
     }
 
@@ -107,12 +112,20 @@ impl<'a> ReadLine<'a> {
     }
 }
 
+/// Whether tube is named as that of one pipe: of one that has a name, or that leads water to a place. Pipework is all.
+fn names_one_pipe(words: &Words) -> bool {
+    const ALL: &[&str] = &["all", "pipework", "tubing"];
+    let has_a_name = |topic: &Topic| matches!(topic.covers, Covers::TubeOf(_)) && topic.named_by(words).is_some();
+    !words.hold_any(ALL) && (TOPICS.iter().any(has_a_name) || service_pipe(words).is_some())
+}
+
 /// A part of a line that names a pipe by its size and the water that it leads to a place, and no thing on the list. It is
 /// tube of that size, and proves none where it does not say of what.
 fn pipe_of<'a>(line: &'a QuoteLine, part: &Words) -> Option<Matched<'a>> {
     let pipe = service_pipe(part).filter(|_| TOPICS.iter().all(|topic| topic.named_by(part).is_none()))?;
     let standing = match part.standing() {
         Standing::Firm if pipe.material.is_none() => Standing::WithoutMaterial,
+        Standing::Firm => Standing::InPart,
         standing => standing,
     };
     let why = format!("it says '{}' and '{}' with a place", pipe.size_mm, pipe.service);

@@ -9,14 +9,17 @@ mod dimensions;
 mod doubles;
 mod frame;
 mod heating;
+mod lagged;
 mod lengths;
 mod matching;
+mod meant;
 mod numbers;
 mod old;
 mod service_pipe;
 mod standing;
 mod told;
 mod topics;
+mod volumes;
 mod words;
 
 pub use told::{ToldError, agreeing, following, to_be_told, told, told_of_text};
@@ -108,6 +111,8 @@ pub enum State {
     OnlyAsExtra,
     /// A line names it by its size, and not of what it is.
     WithoutMaterial,
+    /// Lines name some of it.
+    InPart,
     /// No line names it.
     NotMentioned,
     /// A line says that there is none, and none is drawn or asked for.
@@ -116,12 +121,13 @@ pub enum State {
 
 impl State {
     /// All of them, what needs an answer first.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Contradicted,
         Self::LeftOut,
         Self::LeftToYou,
         Self::OnlyAsExtra,
         Self::WithoutMaterial,
+        Self::InPart,
         Self::NotMentioned,
         Self::Covered,
         Self::NoneEither,
@@ -137,6 +143,7 @@ impl State {
             Self::LeftToYou => "left to you or others",
             Self::OnlyAsExtra => "only as an extra",
             Self::WithoutMaterial => "named without its material",
+            Self::InPart => "named in part",
             Self::NotMentioned => "not mentioned",
             Self::NoneEither => "none quoted and none drawn",
         }
@@ -145,7 +152,15 @@ impl State {
     /// Whether the quote has to be asked about it because of what it says.
     #[must_use]
     pub const fn is_fault(self) -> bool {
-        matches!(self, Self::Contradicted | Self::LeftOut | Self::LeftToYou | Self::OnlyAsExtra | Self::WithoutMaterial)
+        matches!(
+            self,
+            Self::Contradicted
+                | Self::LeftOut
+                | Self::LeftToYou
+                | Self::OnlyAsExtra
+                | Self::WithoutMaterial
+                | Self::InPart
+        )
     }
 }
 
@@ -339,7 +354,9 @@ fn compared(
     }
     let kept: Vec<&Matched<'_>> = matched.iter().filter(|matched| matched.standing == Standing::Firm).collect();
     let (mut contradictions, mut differences) = (Vec::new(), Vec::new());
-    let is_named = |matched: &&Matched<'_>| matches!(matched.standing, Standing::Firm | Standing::WithoutMaterial);
+    let is_named = |matched: &&Matched<'_>| {
+        matches!(matched.standing, Standing::Firm | Standing::WithoutMaterial | Standing::InPart)
+    };
     for Matched { line, words, .. } in matched.iter().filter(is_named) {
         let said = numbers::against(topic, layout, findings, &lines, words);
         let named = |said: String| format!("{}: {said}", line.spoken());
@@ -356,11 +373,13 @@ fn compared(
     if none_is_drawn && matched.iter().any(|matched| is_named(&matched)) {
         contradictions.push("the drawing has none, and no rule asks for it".to_owned());
     }
-    contradictions.extend(doubles::doubles(&lines, &kept));
+    contradictions.extend(doubles::doubles(topic, &lines, &kept));
     let quoted: Vec<&Words> = kept.iter().map(|matched| &matched.words).collect();
-    contradictions.extend(numbers::too_few(&lines, &quoted));
+    contradictions.extend(numbers::too_few(topic, &lines, &quoted));
     if topic.is_all_tube() {
-        contradictions.extend(lengths::too_short(&lines, &quoted));
+        let in_part = matched.iter().filter(|matched| matched.standing == Standing::InPart);
+        let tube: Vec<&Words> = quoted.into_iter().chain(in_part.map(|matched| &matched.words)).collect();
+        contradictions.extend(lengths::too_short(&lines, &tube));
     }
     let stands = |as_this: fn(&Standing) -> bool| matched.iter().any(|matched| as_this(&matched.standing));
     let state = if !kept.is_empty() && contradictions.is_empty() {
@@ -375,6 +394,8 @@ fn compared(
         State::OnlyAsExtra
     } else if stands(|standing| *standing == Standing::WithoutMaterial) {
         State::WithoutMaterial
+    } else if stands(|standing| *standing == Standing::InPart) {
+        State::InPart
     } else {
         State::NotMentioned
     };
@@ -436,6 +457,9 @@ fn questions(topics: &[Compared], not_understood: &[QuoteLine]) -> Vec<String> {
             }
             State::WithoutMaterial => questions.push(format!(
                 "{topic}: of what material is it, and is all of it part of the price? The quote names sizes alone."
+            )),
+            State::InPart => questions.push(format!(
+                "{topic}: is all of it part of the price? The quote names one pipe, or some, and not the rest."
             )),
             State::NotMentioned => {
                 let because =

@@ -1,23 +1,19 @@
 //! Where a line of a quote contradicts the layout or the rules: volumes, sizes, kinds, patterns, grades, counts.
 
-use super::beside::{Named, beside};
+use super::beside::{SIZES, VOLUMES, beside, sizes_mm};
 use super::boards::other_board;
 use super::counts::Count;
 use super::dimensions::{other_sides, sides_of_cisterns, thinner_lagging};
+use super::lagged::thicknesses_mm;
 use super::topics::{Covers, Topic};
-use super::words::Words;
+use super::volumes::{litres, other_volumes};
+use super::words::{Words, is_form_of, number};
+use crate::catalogue::TubeMaterial;
 use crate::finding::Findings;
-use crate::layout::{Cistern, CisternRole, CylinderGrade, FloatValvePattern, Layout};
-use crate::measure::{Site, cylinder_capacity_l, water_volume_l};
-use crate::rules::Voice;
+use crate::layout::{Cistern, CylinderGrade, FloatValvePattern, Layout, Lid};
+use crate::measure::cylinder_capacity_l;
 use crate::takeoff::{Counted, Item, Line};
-use crate::units::Unit;
 
-const SIZES: &[&str] = &["mm"];
-const VOLUMES: &[&str] =
-    &["l", "ltr", "ltrs", "lt", "litre", "litres", "liter", "liters", "gal", "gals", "gallon", "gallons", "gall"];
-/// Litres of an imperial gallon (exact: Units of Measurement Regulations).
-const LITRES_IN_A_GALLON: f64 = 4.546_09;
 /// A volume or length within this share of another is the same, rounded by someone.
 pub(super) const SAME: f64 = 0.02;
 
@@ -34,28 +30,38 @@ pub(super) struct Against {
 pub(super) fn against(topic: &Topic, layout: &Layout, findings: &Findings, lines: &[&Line], words: &Words) -> Against {
     let of = |item: Item| matches!(topic.covers, Covers::Items(items) if items.contains(&item));
     let mut said = Against::default();
-    let contradictions = &mut said.contradictions;
     if let Covers::CisternsOf(role) = topic.covers {
-        let litres = litres(beside(topic, words, VOLUMES));
         let of_role: Vec<&Cistern> = layout.cisterns.iter().filter(|cistern| cistern.role == role).collect();
-        contradictions.extend(too_small_for_the_rules(topic, findings, &litres));
-        contradictions.extend(smaller_than_the_cistern_drawn(layout, &of_role, &litres));
-        contradictions.extend(other_sides(Item::Cistern, &sides_of_cisterns(&of_role), words));
+        other_volumes(&mut said, topic, layout, findings, &of_role, words);
+        said.contradictions.extend(other_sides(Item::Cistern, &sides_of_cisterns(&of_role), words));
     }
+    let contradictions = &mut said.contradictions;
     if of(Item::Cylinder) {
         contradictions.extend(other_cylinder(layout, words, &litres(beside(topic, words, VOLUMES))));
         contradictions.extend(weaker_grade(layout, words));
+        let foam_mm = layout.cylinders.iter().filter_map(|cylinder| Some(cylinder.insulation?.to_mm()));
+        contradictions.extend(thinner(foam_mm, words));
         let sides = layout.cylinders.iter().map(|cylinder| vec![cylinder.diameter.to_mm(), cylinder.height.to_mm()]);
         contradictions.extend(other_sides(Item::Cylinder, &sides.collect::<Vec<_>>(), words));
     }
     if of(Item::FloatValve) {
         contradictions.extend(other_pattern(layout, words));
+        contradictions.extend(wider_seat(layout, words));
+    }
+    if of(Item::Jacket) {
+        let jackets_mm = layout.cisterns.iter().filter_map(|cistern| Some(cistern.jacket?.thickness?.to_mm()));
+        contradictions.extend(thinner(jackets_mm, words));
+    }
+    if of(Item::Lid) {
+        contradictions.extend(looser_lid(layout, words));
     }
     if of(Item::Lagging) {
         contradictions.extend(thinner_lagging(layout, words));
     }
     if of(Item::Tube) {
-        contradictions.extend(other_size(lines, words.numbers_in(SIZES)));
+        contradictions.extend(other_size(lines, sizes_mm(words)));
+        contradictions.extend(one_size_for_all(lines, words));
+        contradictions.extend(other_material(layout, words));
     } else if matches!(topic.covers, Covers::TubeOf(_)) || lines.iter().any(|line| matches!(line.item, Item::Valve(_)))
     {
         contradictions
@@ -65,40 +71,6 @@ pub(super) fn against(topic: &Topic, layout: &Layout, findings: &Findings, lines
         other_board(&mut said, layout, findings, words);
     }
     said
-}
-
-/// Volumes that a line names, litres.
-fn litres(named: Vec<Named<'_>>) -> Vec<f64> {
-    let in_litres =
-        |named: Named<'_>| named.number * if named.unit.starts_with("gal") { LITRES_IN_A_GALLON } else { 1.0 };
-    named.into_iter().map(in_litres).collect()
-}
-
-fn too_small_for_the_rules(topic: &Topic, findings: &Findings, named: &[f64]) -> Vec<String> {
-    let where_to =
-        if matches!(topic.covers, Covers::CisternsOf(CisternRole::Storage)) { " to the water line" } else { "" };
-    let mut said = Vec::new();
-    for finding in findings.iter().filter(|finding| topic.rules.contains(&finding.rule.id)) {
-        let Some(need) = finding.judged.need.filter(|need| need.unit == Unit::Litre) else { continue };
-        for litres in named.iter().filter(|litres| **litres < need.value * (1.0 - SAME)) {
-            let title = finding.rule.prose.title(Voice::Plain);
-            said.push(format!("{litres:.0} L, and this house needs at least {need}{where_to}: '{title}'"));
-        }
-    }
-    said
-}
-
-fn smaller_than_the_cistern_drawn(layout: &Layout, cisterns: &[&Cistern], named: &[f64]) -> Vec<String> {
-    let site = Site::of(layout);
-    let drawn = cisterns.iter().filter_map(|cistern| water_volume_l(&site, cistern).ok());
-    let drawn: Vec<f64> = drawn.map(|(litres, _)| litres.value).collect();
-    // A volume at least as large as one that is drawn may be its nominal size.
-    let smaller =
-        named.iter().filter(|named| !drawn.is_empty() && drawn.iter().all(|drawn| **named < drawn * (1.0 - SAME)));
-    let drawn_words: Vec<String> = drawn.iter().map(|litres| format!("{litres:.0} L")).collect();
-    smaller
-        .map(|named| format!("{named:.0} L, and the drawing has {} to the water line", drawn_words.join(" and ")))
-        .collect()
 }
 
 fn other_cylinder(layout: &Layout, words: &Words, litres: &[f64]) -> Vec<String> {
@@ -152,6 +124,58 @@ fn other_pattern(layout: &Layout, words: &Words) -> Option<String> {
     is_other.then(|| format!("{}, and the drawing has {}", first.words(), kinds.join(" and ")))
 }
 
+/// What is named thinner than any that is drawn.
+fn thinner(drawn_mm: impl Iterator<Item = f64>, words: &Words) -> Vec<String> {
+    let Some(least_mm) = drawn_mm.reduce(f64::min) else { return Vec::new() };
+    let thin = thicknesses_mm(words).into_iter().filter(|named_mm| *named_mm < least_mm);
+    thin.map(|named_mm| format!("{named_mm} mm thick, and the drawing has {least_mm} mm")).collect()
+}
+
+/// A seat of a float valve that lets in more than any that is drawn.
+fn wider_seat(layout: &Layout, words: &Words) -> Option<String> {
+    let seats_mm = layout.cisterns.iter().filter_map(|cistern| Some(cistern.float_valve?.seat?.to_mm()));
+    let widest_mm = seats_mm.reduce(f64::max)?;
+    let is_seat = |at: &usize| {
+        let is = |at: usize| matches!(words.word(at), "seat" | "orifice");
+        words.word(at + 1) == "mm" && (is(at + 2) || at.checked_sub(1).is_some_and(is))
+    };
+    let named_mm = (0..words.all().len()).filter(is_seat).filter_map(|at| number(words.word(at)));
+    let wide_mm = named_mm.reduce(f64::max).filter(|named_mm| *named_mm > widest_mm)?;
+    Some(format!("a seat of {wide_mm} mm, and the drawing has {widest_mm} mm"))
+}
+
+/// A loose lid where a close-fitting one is drawn.
+fn looser_lid(layout: &Layout, words: &Words) -> Option<String> {
+    let is_tight = layout.cisterns.iter().any(|cistern| cistern.lid == Some(Lid::Tight));
+    let is_loose = is_tight && words.hold_any(&["loose"]);
+    is_loose.then(|| "a loose lid, and the drawing has a close-fitting one".to_owned())
+}
+
+/// A single size that a line gives to all pipes, where others are drawn.
+fn one_size_for_all(lines: &[&Line], words: &Words) -> Option<String> {
+    // As in "all hot and cold pipework".
+    const WORDS_BETWEEN: usize = 4;
+    let [named_mm] = sizes_mm(words)[..] else { return None };
+    let is_pipes = |word: &String| ["pipework", "pipe", "tubing", "tube"].iter().any(|stem| is_form_of(word, stem));
+    let is_all = words.places_of(&["all"]).any(|at| words.all().iter().skip(at + 1).take(WORDS_BETWEEN).any(is_pipes));
+    let is_other = |line: &&&Line| line.item == Item::Tube && line.size != format!("{named_mm} mm");
+    let others: Vec<&str> = lines.iter().filter(is_other).map(|line| line.size.as_str()).collect();
+    (is_all && !others.is_empty())
+        .then(|| format!("all in {named_mm} mm, and the drawing has {} as well", others.join(", ")))
+}
+
+/// Plastic tube where all that is drawn is of copper.
+fn other_material(layout: &Layout, words: &Words) -> Option<String> {
+    // What is of plastic as well, and no tube; and the pipe that may be (common practice, no source).
+    const NO_TUBE: &[&str] = &["clip", "cap", "cover", "sleeve", "bag", "tank", "cistern", "lid"];
+    const MAY_BE_PLASTIC: &[&str] = &["overflow", "warning", "copper"];
+    let is_of_tube = |at: usize| !NO_TUBE.iter().any(|stem| is_form_of(words.word(at + 1), stem));
+    let plastic =
+        ["plastic", "polybutylene", "pex"].into_iter().find(|word| words.places_of(&[word]).any(is_of_tube))?;
+    let is_all_copper = layout.runs.iter().all(|run| run.material == Some(TubeMaterial::Copper));
+    (is_all_copper && !words.hold_any(MAY_BE_PLASTIC)).then(|| format!("{plastic}, and the drawing has copper tube"))
+}
+
 /// Sizes of tube that a line names and none of the lines has.
 fn other_size(lines: &[&Line], named_mm: Vec<f64>) -> Vec<String> {
     // What is wider is a length, and no tube of a house.
@@ -166,18 +190,24 @@ fn other_size(lines: &[&Line], named_mm: Vec<f64>) -> Vec<String> {
     named.map(|mm| format!("{mm} mm, and the drawing has {}", sizes.join(", "))).collect()
 }
 
+/// How many pieces of a thing a line has: those that it counts, or one for each time that it names it.
+pub(super) fn pieces(topic: &Topic, words: &Words) -> Option<f64> {
+    let times = topic.times_named(words).max(1) as f64;
+    match words.count() {
+        Count::Told(pieces) if pieces > 1.0 => Some(pieces),
+        // "1 no to the feed, 1 no to the supply".
+        Count::Told(_) | Count::One => Some(times),
+        Count::Unclear => None,
+    }
+}
+
 /// Whether the quote counts fewer pieces than are drawn.
-pub(super) fn too_few(lines: &[&Line], quoted: &[&Words]) -> Option<String> {
+pub(super) fn too_few(topic: &Topic, lines: &[&Line], quoted: &[&Words]) -> Option<String> {
     let counted = |line: &&&Line| {
         line.unit == Counted::Each && matches!(line.item, Item::Valve(_) | Item::Cistern | Item::Cylinder)
     };
     let drawn: f64 = lines.iter().filter(counted).filter_map(|line| line.quantity).sum();
-    let pieces = |words: &&Words| match words.count() {
-        Count::Told(pieces) => Some(pieces),
-        Count::One => Some(1.0),
-        Count::Unclear => None,
-    };
     // A line that may name any number of them leaves the rest open.
-    let named: f64 = quoted.iter().map(pieces).sum::<Option<f64>>()?;
+    let named: f64 = quoted.iter().map(|words| pieces(topic, words)).sum::<Option<f64>>()?;
     (!quoted.is_empty() && named < drawn).then(|| format!("{named} in the quote, and the drawing has {drawn}"))
 }

@@ -108,7 +108,9 @@ impl Words {
         };
         for at in 0..self.all().len() {
             if let Some(phrase) = WORK_ON_THE_OLD.iter().find(|phrase| holds(at, phrase)) {
-                note(at, self.begins_anew_after(at), phrase);
+                // "Without removing the frame": what is not done is no part of it either.
+                let from = at - usize::from(at > 0 && self.word(at - 1) == "without");
+                note(from, self.begins_anew_after(at), phrase);
             }
             if let Some(phrase) = DONE_WITH.iter().find(|phrase| holds(at, phrase)) {
                 note(self.begun_before(at), at + phrase.len(), phrase);
@@ -163,6 +165,7 @@ mod tests {
             ("Replace existing tank", "replace existing tank"),
             ("Cylinder and tank removed", ""),
             ("Fit new tank, cylinder retained", "fit new tank"),
+            ("Tank lifted into the loft without removing the hatch frame", "tank lifted into the loft"),
             ("Gate valve, existing immersion re-used", "gate valve"),
             ("Connect cold feed to existing cylinder, gate valve", "connect cold feed to gate valve"),
         ] {

@@ -16,6 +16,8 @@ pub(super) enum Standing {
     OnlyAsExtra(String),
     /// Nothing says otherwise, but of what it is made is not said.
     WithoutMaterial,
+    /// Nothing says otherwise, but it is one of several.
+    InPart,
 }
 
 impl Standing {
@@ -27,6 +29,7 @@ impl Standing {
             Self::LeftToYou(by) => Some(format!("'{by}' leaves it to you or others")),
             Self::OnlyAsExtra(by) => Some(format!("'{by}' makes it an extra, or its price not fixed")),
             Self::WithoutMaterial => Some("it names no material".to_owned()),
+            Self::InPart => Some("it names one pipe of several".to_owned()),
         }
     }
 }
@@ -147,6 +150,24 @@ const TAKING_IN: &[&str] = &["include", "includes", "included", "including", "in
 
 /// What "no" and "without" before it leave out is money, and no thing.
 const MONEY: &[&str] = &["charge", "charges", "cost", "costs", "extra", "vat", "fee"];
+/// After "without" these say how something is done, and leave nothing out.
+const DOING: &[&str] = &[
+    "removing",
+    "cutting",
+    "damaging",
+    "disturbing",
+    "breaking",
+    "taking",
+    "having",
+    "needing",
+    "moving",
+    "lifting",
+    "altering",
+    "changing",
+    "making",
+    "going",
+    "draining",
+];
 /// How many words may stand between, as in "no additional charge".
 const WORDS_BETWEEN: usize = 1;
 
@@ -181,7 +202,13 @@ impl Words {
             return false;
         }
         let gives = before.checked_sub(2).is_some_and(|at| GIVING.iter().any(|stem| is_form_of(self.word(at), stem)));
-        !gives
+        !gives && !self.is_allowed_for(before)
+    }
+
+    /// Whether what begins at a place is one of several that a line allows for: "allow for the lid and for the jacket".
+    fn is_allowed_for(&self, at: usize) -> bool {
+        let is_joined = at >= 2 && self.word(at - 1) == "for" && matches!(self.word(at - 2), "and" | "or");
+        is_joined && self.all()[..at].iter().any(|word| is_form_of(word, "allow"))
     }
 
     /// Whether a word only describes the thing after it, as the sizes and kinds of cisterns and cylinders do.
@@ -203,7 +230,8 @@ impl Words {
         let leaves = |phrase: &[&str], at: usize| {
             let after = at + phrase.len();
             let is_of_money = of_tax(after) || of_tax(after + 1) || (phrase == ["without"] && of_money(at));
-            !is_of_money
+            let says_how = phrase == ["without"] && DOING.contains(&self.word(after));
+            !is_of_money && !says_how
         };
         if let Some(phrase) = LEAVING_OUT.iter().find(|phrase| self.places_of(phrase).any(|at| leaves(phrase, at))) {
             return Some(phrase.join(" "));
@@ -339,6 +367,7 @@ mod tests {
             "gate valves no. 2",
             "No charge for lid",
             "lid without extra cost",
+            "tank lifted into the loft without removing the hatch frame",
             "lid, no additional charge",
             "lid, £12 excl. VAT",
             "insulation not less than 25 mm",

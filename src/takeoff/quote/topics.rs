@@ -1,7 +1,5 @@
 //! What a quote may speak of: the words by which it is known, what of the take-off it is, and which rules ask for it.
 
-use super::heating::beginning_of_name;
-use super::words::{Place, Words, is_form_of};
 use crate::layout::{Cistern, CisternRole, InLineKind, Layout, Run, Service};
 use crate::takeoff::{Item, Line};
 
@@ -62,107 +60,13 @@ impl Covers {
     }
 }
 
-/// Words by which a line says that it names a thing with others that belong to it.
-const TOGETHER: &[&str] = &["with", "including", "incl", "complete", "cw", "and", "plus"];
-
-/// What belongs to a thing, where it stands right after it: a tank stand is no tank.
-const BELONGING: &[&str] = &[
-    "stand",
-    "platform",
-    "base",
-    "frame",
-    "support",
-    "lid",
-    "cover",
-    "jacket",
-    "screen",
-    "insul",
-    "lagging",
-    "connector",
-    "connection",
-    "overflow",
-    "valve",
-    "vent",
-    "feed",
-    "outlet",
-    "inlet",
-    "thermostat",
-    "stat",
-    "immersion",
-    "cupboard",
-    "room",
-    "hatch",
-    "clip",
-    "bracket",
-    "handle",
-    "washer",
-];
-/// Words of which tube is made, so that "copper pipe for open vent" is the vent.
-const OF_TUBE: &[&str] = &["tube", "pipe", "pipework", "tubing"];
-
-impl Topic {
-    /// Why a line seems to be about this; none when it does not.
-    pub fn named_by(&self, words: &Words) -> Option<String> {
-        let places = self.places(words).into_iter().next()?;
-        let found: Vec<String> = places.iter().map(|place| format!("'{}'", words.spoken(place.clone()))).collect();
-        Some(format!("it says {}", found.join(" and ")))
-    }
-
-    /// Where a line names it: of each time the places of the words by which it does. Empty when it does not.
-    pub fn places(&self, words: &Words) -> Vec<Vec<Place>> {
-        if words.hold_any(self.unless) && !words.hold_any(TOGETHER) {
-            return Vec::new();
-        }
-        let meant = |stems: &&[&str]| -> Vec<Vec<Place>> {
-            words.holding(stems).into_iter().filter(|places| self.is_meant(words, places)).collect()
-        };
-        let found = self.named.iter().map(meant).find(|found| !found.is_empty());
-        found.or_else(|| self.by_where_it_ends(words)).unwrap_or_default()
-    }
-
-    /// Whether some words mean the thing, and not what belongs to it or where something goes.
-    fn is_meant(&self, words: &Words, places: &[Place]) -> bool {
-        if !self.is_of_one_place() {
-            return true;
-        }
-        let first = places.iter().map(|place| beginning_of_name(words, place.start)).min().unwrap_or_default();
-        let after = places.iter().map(|place| place.end).max().unwrap_or_default();
-        let holds = |at: usize, stems: &[&str]| {
-            words.all().get(at).is_some_and(|word| stems.iter().any(|stem| is_form_of(word, stem)))
-        };
-        let has_after = !words.breaks_before(after) && holds(after, BELONGING);
-        // "Hot water tank", "wc cistern".
-        let kind_at = first.checked_sub(1).map(|at| if holds(at, &["water"]) { at.saturating_sub(1) } else { at });
-        let is_other_kind = !words.breaks_before(first) && kind_at.is_some_and(|at| holds(at, self.unless));
-        let is_tube = matches!(self.covers, Covers::TubeOf(_)) && words.between(0, first).hold_any(OF_TUBE);
-        let is_of_heating = places.iter().any(|place| self.is_that_of_the_heating(words, place));
-        !has_after && !is_other_kind && !is_of_heating && (is_tube || !words.is_a_place(first))
-    }
-
-    /// Whether it is tube of all runs.
-    pub fn is_all_tube(&self) -> bool {
-        matches!(self.covers, Covers::Items(&[Item::Tube]))
-    }
-
-    /// Whether other things lead to it or belong to it, so that naming it may only say where those go.
-    fn is_of_one_place(&self) -> bool {
-        let is_work =
-            |item: &Item| matches!(item, Item::Board | Item::Bearers | Item::Tube | Item::Lagging | Item::Clip);
-        match &self.covers {
-            Covers::Items(items) => !items.iter().any(is_work),
-            Covers::TubeOf(_) | Covers::CisternsOf(_) => true,
-            Covers::Nothing => false,
-        }
-    }
-}
-
 /// A kit with the lid, screens and jacket of a cistern goes by the number of the old byelaw (common practice, no source).
 const KIT: &[&str] = &["byelaw"];
 
 pub(super) const TOPICS: &[Topic] = &[
     Topic {
         name: "cistern",
-        named: &[&["cistern"], &["polytank"], &["tank"]],
+        named: &[&["cistern"], &["polytank"], &["tank"], &["cwst"], &["cwsc"]],
         unless: &[
             "lid",
             "jacket",
@@ -202,6 +106,8 @@ pub(super) const TOPICS: &[Topic] = &[
             &["heating cistern"],
             &["header tank", "heating"],
             &["header cistern", "heating"],
+            &["header tank", "sealed"],
+            &["header cistern", "sealed"],
         ],
         unless: &[],
         covers: Covers::CisternsOf(CisternRole::FeedAndExpansion),
@@ -256,6 +162,7 @@ pub(super) const TOPICS: &[Topic] = &[
             &["plywood"],
             &["ply"],
             &["chipboard"],
+            &["osb"],
             &["tank", "stand"],
             &["tank", "base"],
             &["cistern", "base"],
@@ -285,7 +192,14 @@ pub(super) const TOPICS: &[Topic] = &[
     },
     Topic {
         name: "open vent",
-        named: &[&["open", "vent"], &["vent", "pipe"], &["vent", "mm"], &["expansion", "pipe"]],
+        named: &[
+            &["open", "vent"],
+            &["vent", "pipe"],
+            &["vent", "mm"],
+            &["vent", "3/4"],
+            &["vent", "1/2"],
+            &["expansion", "pipe"],
+        ],
         unless: &["cylinder"],
         covers: Covers::TubeOf(Service::OpenVent),
         rules: &["vent-too-narrow", "vent-too-low"],
@@ -341,6 +255,9 @@ pub(super) const TOPICS: &[Topic] = &[
             &["pipework"],
             &["tubing"],
             &["mm", "tube"],
+            &["m of", "mm copper"],
+            &["metre of", "mm copper"],
+            &["mtr of", "mm copper"],
         ],
         unless: &["insul", "clip", "lagging"],
         covers: Covers::Items(&[Item::Tube]),
@@ -354,6 +271,8 @@ pub(super) const TOPICS: &[Topic] = &[
             &["lever", "valve"],
             &["full", "bore", "valve"],
             &["full", "way", "valve"],
+            &["fullbore", "valve"],
+            &["fullway", "valve"],
         ],
         unless: &[],
         covers: Covers::Items(&[Item::Valve(InLineKind::GateValve), Item::Valve(InLineKind::LeverValve)]),
@@ -393,7 +312,16 @@ pub(super) const TOPICS: &[Topic] = &[
     },
     Topic {
         name: "insulation of pipes",
-        named: &[&["insul", "pipe"], &["lagging"], &["lag", "pipe"], &["pipe", "foam"], &["lag"]],
+        named: &[
+            &["insul", "pipe"],
+            &["insul", "pipework"],
+            &["lagging"],
+            &["lagged", "pipe"],
+            &["lagged", "pipework"],
+            &["lag", "pipe"],
+            &["pipe", "foam"],
+            &["lag"],
+        ],
         unless: &["jacket"],
         covers: Covers::Items(&[Item::Lagging]),
         rules: &["cylinder-pipe-uninsulated", "loft-pipe-freezes-too-soon"],
@@ -423,6 +351,7 @@ pub(super) const TOPICS: &[Topic] = &[
 
 #[cfg(test)]
 mod tests {
+    use super::super::words::Words;
     use super::*;
     use crate::rules;
 
