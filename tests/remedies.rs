@@ -33,7 +33,7 @@ const BY_OTHER_HANDS: [&str; 16] = [
     "Bring the heads of hot and cold nearer to each other",
     "Bring the water lines of the two cisterns nearer to one level",
     "Set the float valves so that the water lines come nearer to one level,",
-    "Lay the pipe level or falling all the way out, its high point lower",
+    "Lay the pipe falling all the way out, its high point lower",
 ];
 
 /// Rules that a remedy of another may still break, since no reading tells the room: litres that go with a water line or an
