@@ -6,13 +6,17 @@ mod example;
 mod turned_round;
 
 use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
 
 use cut_up::cut_up;
 use example::example;
 use loftwright::file;
+use loftwright::finding::Findings;
 use loftwright::layout::Layout;
 use loftwright::measure::Site;
 use loftwright::measure::pipe_joints::{JointKind, PipeJoint};
+use loftwright::rules::{Profile, Verdict};
 use loftwright::takeoff::{Item, Takeoff, Terms};
 use loftwright::water::circuit::{Circuit, Conditions, Losses, Open, Outcome};
 use loftwright::water::trial::{Played, valve_stuck};
@@ -105,6 +109,30 @@ fn stuck_mm(layout: &Layout) -> Vec<Option<f64>> {
     let site = Site::of(layout);
     let last_mm = |played: Played| played.moments.last().and_then(|moment| Some(moment.levels_mm.first()?.1));
     site.storage_cisterns().map(|cistern| valve_stuck(&site, cistern).ok().and_then(last_mm)).collect()
+}
+
+/// The heaviest verdict on air in pipes.
+fn on_air(layout: &Layout) -> Option<Verdict> {
+    let mut rules = Profile::usual().rules();
+    rules.retain(|in_force| in_force.rule.id == "pipe-holds-air");
+    let findings = Findings::by(&Site::of(layout), &rules, Profile::usual().guard_factor);
+    findings.iter().map(|finding| finding.judged.verdict).min()
+}
+
+#[test]
+fn air_stays_in_a_pipe_whatever_the_runs() {
+    let mut unlike = Vec::new();
+    for folder in fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases")).expect("cases") {
+        for path in fs::read_dir(folder.expect("a folder").path()).expect("cases of a rule") {
+            let path = path.expect("a case").path();
+            let layout = file::read(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+            let (whole, cut) = (on_air(&layout), on_air(&cut_up(&layout)));
+            if whole != cut {
+                unlike.push(format!("{}: {whole:?}, cut {cut:?}", path.display()));
+            }
+        }
+    }
+    assert!(unlike.is_empty(), "{}", unlike.join("\n"));
 }
 
 #[test]
