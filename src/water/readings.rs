@@ -129,13 +129,13 @@ pub fn air_at_vent(running: &Running<'_>) -> Vec<Reading> {
     running.together.vents.iter().enumerate().map(read).collect()
 }
 
-/// For each run of stored water, and each feed of a heating: how deep its worst pocket of air is, mm, against the narrowest
+/// For each run of stored water, and each feed, flow and return of a heating that is open to the air: how deep its worst pocket of air is, mm, against the narrowest
 /// bore of the pipes that meet there.
 #[must_use]
 pub fn air_pockets(running: &Running<'_>) -> Vec<Reading> {
     let site = running.circuit.site();
     let stored = running.circuit.air_traps().into_iter().map(|trap| air_pocket(site, trap));
-    stored.chain(air_pockets::in_primary_feeds(site)).collect()
+    stored.chain(air_pockets::in_primary_feeds(site)).chain(air_pockets::in_open_heatings(site)).collect()
 }
 
 fn air_pocket(site: &Site<'_>, trap: AirTrap) -> Reading {
