@@ -95,7 +95,8 @@ impl PipeJoint {
     }
 
     /// By how much what comes by one leg turns into another, degrees.
-    fn turn_degrees(&self, (a, b): (usize, usize)) -> f64 {
+    #[must_use]
+    pub fn turn_degrees(&self, (a, b): (usize, usize)) -> f64 {
         (-self.legs[a].direction).angle_to(self.legs[b].direction).to_degrees().abs()
     }
 
@@ -144,7 +145,6 @@ impl Site<'_> {
         joints
     }
 
-    fn leg(&self, run: usize, at_mm: f64, toward: WhichEnd) -> Option<PipeLeg> {
     /// By run: a number that those have in common that are one pipe drawn in several runs. Of the same service, they go on
     /// from end to end, or lie in line past a tee.
     #[must_use]
@@ -164,6 +164,7 @@ impl Site<'_> {
         pipes.roots()
     }
 
+    fn leg(&self, run: usize, at_mm: f64, toward: WhichEnd) -> Option<PipeLeg> {
         let line = self.line(run)?;
         let direction = match toward {
             WhichEnd::From => -line.direction_at((at_mm - CLEAR_OF_JOINT_MM).max(0.0)),
