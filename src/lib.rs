@@ -21,7 +21,7 @@
 //! rules: may use units, spelling, catalogue, layout, measure, water, heat, timber
 //! finding: may use units, layout, measure, water, heat, timber, rules
 //! sum: may use units, spelling, catalogue, layout, measure, water, heat, timber, rules
-//! takeoff: may use units, spelling, geom, catalogue, layout, measure, timber, rules, finding
+//! takeoff: may use units, spelling, num, geom, catalogue, layout, measure, timber, rules, finding
 //! mend: may use units, num, geom, catalogue, layout, measure, water, heat, timber, rules, finding
 //! outset: may use units, catalogue, geom, layout, measure, heat, rules, finding
 //! compare: may use units, layout, measure, water, rules, finding, takeoff

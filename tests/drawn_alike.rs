@@ -6,13 +6,17 @@ mod example;
 mod turned_round;
 
 use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
 
 use cut_up::cut_up;
 use example::example;
 use loftwright::file;
+use loftwright::finding::Findings;
 use loftwright::layout::Layout;
 use loftwright::measure::Site;
 use loftwright::measure::pipe_joints::{JointKind, PipeJoint};
+use loftwright::rules::{Profile, Verdict};
 use loftwright::takeoff::{Item, Takeoff, Terms};
 use loftwright::water::circuit::{Circuit, Conditions, Losses, Open, Outcome};
 use loftwright::water::trial::{Played, valve_stuck};
@@ -66,8 +70,15 @@ fn joints_taken(layout: &Layout) -> BTreeMap<(String, String), f64> {
     taken
 }
 
+/// Clips by the size of their tube; `None` where nobody has told enough to count them.
+fn clips_taken(layout: &Layout) -> BTreeMap<String, Option<f64>> {
+    let takeoff = Takeoff::of(&Site::of(layout), Terms::default());
+    takeoff.of_item(Item::Clip).map(|line| (line.size.clone(), line.quantity)).collect()
+}
+
 fn is_alike(name: &str, first: &Layout, second: &Layout) {
     assert_eq!(joints_taken(first), joints_taken(second), "{name}");
+    assert_eq!(clips_taken(first), clips_taken(second), "{name}");
     let (first, second) = (flows(first), flows(second));
     assert_eq!(first.len(), second.len(), "{name}");
     for (number, flows) in first.iter().zip(&second).enumerate() {
@@ -98,6 +109,30 @@ fn examples_are_alike_however_they_are_drawn() {
     for name in ["sound_indirect", "sound_direct", "feed_and_expansion", "low_loft", "level_connections"] {
         is_alike_however_it_is_drawn(name, &example(name));
     }
+}
+
+/// The heaviest verdict on air in pipes.
+fn on_air(layout: &Layout) -> Option<Verdict> {
+    let mut rules = Profile::usual().rules();
+    rules.retain(|in_force| in_force.rule.id == "pipe-holds-air");
+    let findings = Findings::by(&Site::of(layout), &rules, Profile::usual().guard_factor);
+    findings.iter().map(|finding| finding.judged.verdict).min()
+}
+
+#[test]
+fn air_stays_in_a_pipe_whatever_the_runs() {
+    let mut unlike = Vec::new();
+    for folder in fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases")).expect("cases") {
+        for path in fs::read_dir(folder.expect("a folder").path()).expect("cases of a rule") {
+            let path = path.expect("a case").path();
+            let layout = file::read(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+            let (whole, cut) = (on_air(&layout), on_air(&cut_up(&layout)));
+            if whole != cut {
+                unlike.push(format!("{}: {whole:?}, cut {cut:?}", path.display()));
+            }
+        }
+    }
+    assert!(unlike.is_empty(), "{}", unlike.join("\n"));
 }
 
 /// How high the water stands at last where a float valve sticks, mm above the datum.
@@ -138,6 +173,31 @@ fn pipes_drawn_in_several_runs_are_taken_off_as_one() {
         is_alike(name, &in_one, &layout);
         is_alike_however_it_is_drawn(name, &layout);
     }
+}
+
+/// Copper of 15 mm hangs on clips 1.2 m apart: 2.5 m take three, where two pieces of 1.25 m by themselves would take four.
+#[test]
+fn clips_stand_along_a_pipe_whatever_the_runs() {
+    let clips = |runs: &str| clips_taken(&drawn(runs))["15 mm"];
+    let in_one = clips(r#"(id: "a", COLD, from: Port("cistern", "d"), to: Onward((3400, 5075)))"#);
+    let in_two = clips(
+        r#"(id: "a", COLD, from: Port("cistern", "d"), to: Open((2150, 5075))),
+        (id: "b", COLD, from: Tee("a", 1250), to: Onward((3400, 5075)))"#,
+    );
+    assert_eq!((in_one, in_two), (Some(3.0), Some(3.0)));
+    // Up to 300 mm hang on their ends; two such hang on none.
+    let short = clips(
+        r#"(id: "a", COLD, from: Port("cistern", "d"), to: Open((1150, 5075))),
+        (id: "b", COLD, from: Tee("a", 250), to: Onward((1400, 5075)))"#,
+    );
+    assert_eq!(short, Some(1.0));
+    // A branch in the middle breaks nothing, and one that turns off is a stretch of its own.
+    let teed = clips(
+        r#"(id: "a", COLD, from: Port("cistern", "d"), to: Open((2150, 5075))),
+        (id: "b", COLD, from: Tee("a", 1250), to: Onward((3400, 5075))),
+        (id: "c", COLD, from: Tee("a", 1250), to: Onward((2150, 4000)))"#,
+    );
+    assert_eq!(teed, Some(4.0));
 }
 
 /// In a corner the branch goes straight on, goes back the other way, or leaves with nothing in line.

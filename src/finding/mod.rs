@@ -1,5 +1,6 @@
 //! Findings: the rule table run over a site, each reading judged, sorted, counted and put into words.
 
+mod either;
 mod kept;
 mod report;
 mod spare;
@@ -18,6 +19,7 @@ use crate::rules::{InForce, Judged, Limit, Measure, Profile, Rule, Source, Verdi
 use crate::timber::LoadPath;
 use crate::water::Running;
 
+use either::Either;
 pub use kept::Kept;
 pub use report::{FileReport, FindingReport};
 pub use telling::{Question, ToldOf};
@@ -141,13 +143,18 @@ impl Findings {
     fn collect(rules: &[InForce], guard_factor: f64, mut readings: impl FnMut(&Rule) -> Vec<Reading>) -> Self {
         // About one for each rule; they are large, and moving them takes time.
         let mut list = Vec::with_capacity(rules.len());
+        let mut either = Either::default();
         for &InForce { rule, limit, weight, ref source, ref note } in rules {
             for reading in readings(rule) {
+                let told = Either::told(rule.id, &reading);
                 let (reading, judged) = judge_as_told(limit, guard_factor, reading);
                 let (source, note) = (source.clone(), note.clone());
-                list.push(Finding { rule, limit, weight, source, note, reading, judged, number: list.len() });
+                let finding = Finding { rule, limit, weight, source, note, reading, judged, number: list.len() };
+                told.into_iter().for_each(|told| either.note(&finding, guard_factor, told));
+                list.push(finding);
             }
         }
+        either.settle(&mut list);
         spare::tell(&mut list);
         // The sort is stable: equals stay in the order of the table and of the layout.
         list.sort_by_cached_key(|finding: &Finding| (finding.judged.verdict, finding.weight));

@@ -47,8 +47,8 @@ impl<'f> Others<'f> {
     fn among(list: &'f [Finding]) -> Self {
         let mut by_part: HashMap<&Id, Vec<&Finding>> = HashMap::new();
         for finding in list {
-            let ends = upright(&finding.reading).into_iter().flatten();
-            let mut parts: Vec<&Id> = ends.filter_map(|end| Some(moved(&finding.reading, end)?.part())).collect();
+            let places = finding.reading.places.iter();
+            let mut parts: Vec<&Id> = places.filter_map(|place| Some(moved(&finding.reading, place)?.part())).collect();
             parts.dedup();
             for part in parts {
                 by_part.entry(part).or_default().push(finding);
@@ -112,14 +112,21 @@ fn moved<'r>(reading: &'r Reading, place: &'r Place) -> Option<Moved<'r>> {
 
 /// What another finding has to spare of what such a move takes from it, mm; nothing where it takes nothing.
 fn spare_mm(other: &Finding, goes: &Moved<'_>, up: f64) -> Option<f64> {
-    let [lower, upper] = upright(&other.reading)?;
     let is_it = |place: &Place| moved(&other.reading, place).is_some_and(|own| own == *goes);
-    let widens = up * (f64::from(is_it(upper)) - f64::from(is_it(lower)));
+    let widens = match upright(&other.reading) {
+        Some([lower, upper]) => up * (f64::from(is_it(upper)) - f64::from(is_it(lower))),
+        // Litres are counted from the base.
+        None => up * f64::from(other.reading.places.iter().any(is_it)),
+    };
     let takes = match other.limit {
         Limit::AtLeast(_) | Limit::MoreThan(_) => widens < 0.0,
         Limit::AtMost(_) => widens > 0.0,
         _ => false,
     };
     let spare = other.judged.spare(other.limit, &other.reading).filter(|_| takes)?;
-    (spare.unit == Unit::Millimetre).then_some(spare.value)
+    match spare.unit {
+        Unit::Millimetre => upright(&other.reading).map(|_| spare.value),
+        Unit::Litre => Some(spare.value / other.reading.litres_per_mm?),
+        _ => None,
+    }
 }

@@ -165,6 +165,9 @@ impl Finding {
             if !matches!(lever, Lever::Else(_)) || words.is_empty() {
                 words.push(lever.words(side, self.judged.need, self.judged.remedy));
             }
+            if matches!(lever, Lever::Only(..)) {
+                break;
+            }
         }
         words
     }

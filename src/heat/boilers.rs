@@ -1,9 +1,9 @@
-//! Which boiler each primary flow comes from, and how many cylinders share what it gives.
+//! Which boiler each primary flow comes from, how many cylinders share what it gives, and to which its water may not come.
 
 use foldhash::HashMap;
 
-use crate::layout::{Boiler, COIL_FLOW, End, Id, PRIMARY_FLOW, PartRef, Service};
-use crate::measure::Site;
+use crate::layout::{Boiler, COIL_FLOW, Cylinder, End, Id, PRIMARY_FLOW, PartRef, Service};
+use crate::measure::{Site, circulation};
 use crate::units::Power;
 
 /// The boilers of a layout by the primary flows that come from them.
@@ -11,6 +11,8 @@ pub(super) struct Boilers<'s> {
     of_flow: HashMap<usize, &'s Boiler>,
     /// By boiler: how many cylinders it heats.
     heats: HashMap<&'s Id, usize>,
+    /// Boilers with coils to which their water may not rise, and what to find out.
+    in_doubt: Vec<(&'s Boiler, &'s Cylinder, String)>,
 }
 
 impl<'s> Boilers<'s> {
@@ -38,12 +40,20 @@ impl<'s> Boilers<'s> {
             boilers.dedup();
             boilers.into_iter().for_each(|boiler| *heats.entry(boiler).or_default() += 1);
         }
-        Self { of_flow, heats }
+        Self { of_flow, heats, in_doubt: circulation::coils_not_above(site) }
     }
 
     /// How many cylinders the boiler of a primary flow heats: all of them at once, when all are cold.
     pub fn shared_by(&self, flow: usize) -> usize {
         self.of_flow.get(&flow).and_then(|boiler| self.heats.get(&boiler.id)).copied().unwrap_or(1).max(1)
+    }
+
+    /// What to find out where it is not known whether the boiler of a primary flow heats a cylinder's coil at all.
+    pub fn in_doubt(&self, flow: usize, coil_of: &Cylinder) -> Option<String> {
+        let boiler = self.of_flow.get(&flow)?;
+        let mut own =
+            self.in_doubt.iter().filter(|(own, cylinder, _)| own.id == boiler.id && cylinder.id == coil_of.id);
+        own.next().map(|(.., find_out)| find_out.clone())
     }
 
     /// What a primary flow brings of its boiler's output, kW: an equal share, where several cylinders are heated

@@ -119,6 +119,7 @@ pub struct Reckoned<T> {
 pub type Outcome<T> = Result<Reckoned<T>, String>;
 
 /// Collects what a figure has to assume while it is reckoned.
+#[derive(Clone)]
 pub(super) struct Grounds<'a> {
     climate: &'a Climate,
     assumed: Vec<Condition>,

@@ -247,7 +247,9 @@ fn reheats(site: &Site<'_>, boilers: &Boilers<'_>, cylinder: &Cylinder, litres: 
         let is_drawn = site.attached(&cylinder.id).iter().any(|pipe| pipe.port.as_str() == port);
         (!is_drawn).then(|| format!("draw the primary return, from the {} back to the boiler", cylinder.id.spoken()))
     };
-    let at_best = on(COIL_FLOW).and_then(|run| boilers.share_kw(run).err()).or_else(|| no_return(COIL_RETURN));
+    let in_doubt = || on(COIL_FLOW).and_then(|run| boilers.in_doubt(run, cylinder));
+    let at_best = on(COIL_FLOW).and_then(|run| boilers.share_kw(run).err());
+    let at_best = at_best.or_else(|| no_return(COIL_RETURN)).or_else(in_doubt);
     let shared_by = on(COIL_FLOW).map_or(1, |run| boilers.shared_by(run));
     ways.extend(course.map(|course| Reheat { at_best, shared_by, ..Reheat::by(Heater::Coil, course) }));
     if let Some(run) = on(PRIMARY_FLOW) {

@@ -2,6 +2,7 @@
 
 use super::conditions::{Condition, Grounds, Outcome};
 use super::frost::{Frost, HALF, Tube};
+use super::joined_stretches::JoinedStretches;
 use super::stretch::{Films, Stretch, between_levels, loft_floor_mm, stretches};
 use super::water_tops::WaterTops;
 use crate::layout::{Id, Run};
@@ -9,8 +10,8 @@ use crate::measure::{Site, find_out};
 
 /// Film outside pipes in a draughty loft, W/(m² K); from memory.
 const FILM_W_M2_K: f64 = 10.0;
-/// A shorter stretch takes its warmth from its neighbours along the tube (about a quarter of the length over which
-/// copper evens out a difference), and is left out.
+/// A shorter stretch, with what joins it end to end, takes its warmth from its neighbours along the tube (about a quarter
+/// of the length over which copper evens out a difference), and is left out.
 const SHORTEST_MM: f64 = 50.0;
 
 /// A pipe with water in the loft.
@@ -52,52 +53,77 @@ pub(super) fn of_all(site: &Site<'_>) -> Vec<LoftPipe> {
     let Some(floor_mm) = loft_floor_mm(site) else { return Vec::new() };
     let tops = WaterTops::of(site);
     let runs = site.layout().runs.iter().enumerate();
-    runs.filter_map(|(number, run)| {
-        let line = site.line(number)?;
-        let top_mm = tops.of_run(number, run)?;
-        let parts = between_levels(line, floor_mm, top_mm);
-        let long = parts.iter().any(|part| part.1 - part.0 >= SHORTEST_MM);
-        let worst = || worst(site, run, &parts);
-        long.then(|| LoftPipe { run: number, id: run.id.clone(), worst: worst() })
-    })
-    .collect()
+    let in_loft = runs.filter_map(|(number, run)| {
+        let parts = between_levels(site.line(number)?, floor_mm, tops.of_run(number, run)?);
+        Some(InLoft::of(site, number, &parts))
+    });
+    let in_loft: Vec<InLoft<'_>> = in_loft.collect();
+    let told = in_loft.iter().filter_map(|pipe| Some((pipe.run, pipe.stretches.as_deref().ok()?)));
+    let joined = JoinedStretches::of(site, told);
+    in_loft.iter().filter_map(|pipe| pipe.in_frost(site, &joined)).collect()
 }
 
-fn worst(site: &Site<'_>, run: &Run, parts: &[(f64, f64)]) -> Outcome<Exposure> {
-    let spoken = run.id.spoken();
-    let mut grounds = Grounds::of(&site.layout().climate);
-    let tell = || find_out::material_and_size(&run.id);
-    let (material, size) = run.material.zip(run.size).ok_or_else(tell)?;
-    let bore = run.bore().ok_or_else(tell)?;
-    let tube = Tube {
-        outside_m: size.to_mm() / 1000.0,
-        bore_m: bore.to_mm() / 1000.0,
-        wall_kg_m3: material.density_kg_m3(),
-        wall_j_kg_k: material.heat_j_kg_k(),
-    };
-    let mut all = Vec::new();
-    for part in parts {
-        all.extend(stretches(run, *part, &mut grounds)?);
+/// What of a run has water and is in the loft.
+struct InLoft<'s> {
+    run: usize,
+    /// Whether enough of it lies in one piece.
+    is_long: bool,
+    stretches: Result<Vec<Stretch>, String>,
+    grounds: Grounds<'s>,
+}
+
+impl<'s> InLoft<'s> {
+    fn of(site: &'s Site<'_>, number: usize, parts: &[(f64, f64)]) -> Self {
+        let mut grounds = Grounds::of(&site.layout().climate);
+        let of_part = |part: &(f64, f64)| stretches(site.run(number), *part, &mut grounds);
+        let of_parts: Result<Vec<Vec<Stretch>>, String> = parts.iter().map(of_part).collect();
+        let is_long = parts.iter().any(|part| part.1 - part.0 >= SHORTEST_MM);
+        Self { run: number, is_long, stretches: of_parts.map(|of_parts| of_parts.concat()), grounds }
     }
-    let films = Films { bare_w_m2_k: FILM_W_M2_K, lagged_w_m2_k: FILM_W_M2_K };
-    let resistance = |stretch: &Stretch| stretch.cover(tube.outside_m, films).resistance_m_k_w();
-    let length_mm = |stretch: &Stretch| stretch.to_mm - stretch.from_mm;
-    let long = all.iter().filter(|stretch| length_mm(stretch) >= SHORTEST_MM);
-    // Where all are short, they take their warmth from the longest.
-    let longest = || all.iter().max_by(|a, b| length_mm(a).total_cmp(&length_mm(b)));
-    let stretch = long.min_by(|a, b| resistance(a).total_cmp(&resistance(b))).or_else(longest);
-    let stretch = *stretch.ok_or_else(|| format!("draw the {spoken} where it runs through the loft"))?;
-    let frost = Frost { air_c: grounds.take(Condition::LoftWinterLow), water_c: grounds.take(Condition::MainWinter) };
-    let lasts_h = grounds.take(Condition::FrostLasts);
-    let hours = |seconds: Option<f64>| seconds.map(|seconds| seconds / 3600.0);
-    let conductivity =
-        if stretch.lagging_mm > 0.0 { stretch.conductivity_w_m_k } else { Condition::Conductivity.assumed() };
-    let wanted_m = tube.thickness_m(conductivity, FILM_W_M2_K, &frost, lasts_h * 3600.0);
-    Ok(grounds.reckon(Exposure {
-        stretch,
-        to_freezing_h: hours(tube.to_freezing_s(resistance(&stretch), &frost)),
-        to_half_ice_h: hours(tube.to_ice_s(resistance(&stretch), &frost, HALF)),
-        lasts_h,
-        wanted_mm: wanted_m.map(|metres| metres * 1000.0),
-    }))
+
+    /// Nothing where it is short, and nothing like it goes on beyond its joints.
+    fn in_frost(&self, site: &Site<'_>, joined: &JoinedStretches<'_>) -> Option<LoftPipe> {
+        let is_long = |stretch: &&Stretch| joined.is_as_long_as(SHORTEST_MM, self.run, stretch);
+        let long: Vec<&Stretch> = self.stretches.iter().flatten().filter(is_long).collect();
+        if !self.is_long && long.is_empty() {
+            return None;
+        }
+        let id = site.run(self.run).id.clone();
+        Some(LoftPipe { run: self.run, id, worst: self.worst(site.run(self.run), &long) })
+    }
+
+    fn worst(&self, run: &Run, long: &[&Stretch]) -> Outcome<Exposure> {
+        let tell = || find_out::material_and_size(&run.id);
+        let (material, size) = run.material.zip(run.size).ok_or_else(tell)?;
+        let bore = run.bore().ok_or_else(tell)?;
+        let tube = Tube {
+            outside_m: size.to_mm() / 1000.0,
+            bore_m: bore.to_mm() / 1000.0,
+            wall_kg_m3: material.density_kg_m3(),
+            wall_j_kg_k: material.heat_j_kg_k(),
+        };
+        let all = self.stretches.as_ref().map_err(Clone::clone)?;
+        let films = Films { bare_w_m2_k: FILM_W_M2_K, lagged_w_m2_k: FILM_W_M2_K };
+        let resistance = |stretch: &Stretch| stretch.cover(tube.outside_m, films).resistance_m_k_w();
+        // Where all are short, they take their warmth from the longest.
+        let longest = || all.iter().max_by(|a, b| a.length_mm().total_cmp(&b.length_mm()));
+        let stretch = long.iter().copied().min_by(|a, b| resistance(a).total_cmp(&resistance(b))).or_else(longest);
+        let untold = || format!("draw the {} where it runs through the loft", run.id.spoken());
+        let stretch = *stretch.ok_or_else(untold)?;
+        let mut grounds = self.grounds.clone();
+        let frost =
+            Frost { air_c: grounds.take(Condition::LoftWinterLow), water_c: grounds.take(Condition::MainWinter) };
+        let lasts_h = grounds.take(Condition::FrostLasts);
+        let hours = |seconds: Option<f64>| seconds.map(|seconds| seconds / 3600.0);
+        let conductivity =
+            if stretch.lagging_mm > 0.0 { stretch.conductivity_w_m_k } else { Condition::Conductivity.assumed() };
+        let wanted_m = tube.thickness_m(conductivity, FILM_W_M2_K, &frost, lasts_h * 3600.0);
+        Ok(grounds.reckon(Exposure {
+            stretch,
+            to_freezing_h: hours(tube.to_freezing_s(resistance(&stretch), &frost)),
+            to_half_ice_h: hours(tube.to_ice_s(resistance(&stretch), &frost, HALF)),
+            lasts_h,
+            wanted_mm: wanted_m.map(|metres| metres * 1000.0),
+        }))
+    }
 }

@@ -19,6 +19,7 @@ mod conditions;
 mod cylinder_warmth;
 mod heat_up;
 mod hot_pipe;
+mod joined_stretches;
 mod loft_pipe;
 mod stretch;
 mod warmth;

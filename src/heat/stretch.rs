@@ -2,7 +2,7 @@
 
 use super::conditions::{Condition, Grounds};
 use super::pipe_loss::Cover;
-use crate::geom::Polyline;
+use crate::geom::{Polyline, SAME_PLACE_MM};
 use crate::layout::Run;
 use crate::measure::{Site, find_out};
 
@@ -23,7 +23,21 @@ impl Stretch {
     /// Length in m.
     #[must_use]
     pub fn length_m(&self) -> f64 {
-        (self.to_mm - self.from_mm) / 1000.0
+        self.length_mm() / 1000.0
+    }
+
+    pub(super) fn length_mm(&self) -> f64 {
+        self.to_mm - self.from_mm
+    }
+
+    /// Whether a distance along the run, mm, is on it.
+    pub(super) fn holds(&self, at_mm: f64) -> bool {
+        at_mm >= self.from_mm - SAME_PLACE_MM && at_mm <= self.to_mm + SAME_PLACE_MM
+    }
+
+    /// Whether it has the same insulation as another, or both have none.
+    pub(super) fn is_covered_like(&self, other: &Self) -> bool {
+        (self.lagging_mm, self.conductivity_w_m_k) == (other.lagging_mm, other.conductivity_w_m_k)
     }
 
     /// It and the air around it, on a tube of an outside diameter.
@@ -53,11 +67,7 @@ pub(super) fn stretches(run: &Run, between_mm: (f64, f64), grounds: &mut Grounds
     let laggings = run.lagged_parts(from_mm, to_mm).ok_or_else(|| find_out::insulation(&run.id))?;
     let mut stretches: Vec<Stretch> = Vec::new();
     let mut put = |stretch: Stretch| match stretches.last_mut() {
-        Some(last)
-            if (last.lagging_mm, last.conductivity_w_m_k) == (stretch.lagging_mm, stretch.conductivity_w_m_k) =>
-        {
-            last.to_mm = stretch.to_mm;
-        }
+        Some(last) if last.is_covered_like(&stretch) => last.to_mm = stretch.to_mm,
         _ => stretches.push(stretch),
     };
     let bare = |from_mm: f64, to_mm: f64| Stretch { from_mm, to_mm, lagging_mm: 0.0, conductivity_w_m_k: 0.0 };

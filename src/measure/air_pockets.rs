@@ -1,6 +1,7 @@
-//! Air that stays in the high points of pipes: in the feeds of heatings, and how wide the pipes are that meet there.
+//! Air that stays in the high points of pipes: in the heatings, and how wide the pipes are that meet there.
 
 use super::draining::{Body, Spot};
+use super::heatings::CIRCUIT;
 use super::{Feature, Place, Reading, Site, find_out};
 use crate::geom::{ONE_JOINT_MM, SAME_PLACE_MM, is_same_place};
 use crate::layout::{End, Id, Service, WhichEnd};
@@ -12,12 +13,22 @@ use crate::units::Measured;
 /// lets it out.
 #[must_use]
 pub fn in_primary_feeds(site: &Site<'_>) -> Vec<Reading> {
-    let bodies = site.bodies_of(&[Service::PrimaryFeed]);
-    let readings = bodies.iter().flat_map(|runs| in_body(site, runs));
-    readings.collect()
+    let of = [Service::PrimaryFeed];
+    site.bodies_of(&of).iter().flat_map(|runs| in_body(site, runs, &of)).collect()
 }
 
-fn in_body(site: &Site<'_>, runs: &[usize]) -> Vec<Reading> {
+/// The same for each flow and return of a heating that is open to the air. Air leaves them where a vent or a feed joins, and
+/// through the boiler, the coil and the radiators beyond the drawing, which are bled by cocks of their own (common practice,
+/// no source).
+#[must_use]
+pub fn in_open_heatings(site: &Site<'_>) -> Vec<Reading> {
+    let mut bodies = site.bodies_of(&CIRCUIT);
+    bodies.retain(|runs| site.heatings().iter().any(|heating| heating.holds(runs[0]) && heating.is_open(site)));
+    bodies.iter().flat_map(|runs| in_body(site, runs, &CIRCUIT)).collect()
+}
+
+/// Of joined pipes of some services.
+fn in_body(site: &Site<'_>, runs: &[usize], of: &[Service]) -> Vec<Reading> {
     let body = Body::of(site, runs);
     let places = body.places();
     let depths_mm: Vec<f64> = places.iter().map(|place| -place.level_mm).collect();
@@ -30,8 +41,8 @@ fn in_body(site: &Site<'_>, runs: &[usize]) -> Vec<Reading> {
         };
         places.iter().zip(lowest_mm).map(pocket_mm).collect()
     };
-    let as_drawn = pockets_mm(&|place| lets_air_out(site, place));
-    let beyond = pockets_mm(&|place| lets_air_out(site, place) || goes_on_at(site, place));
+    let as_drawn = pockets_mm(&|place| lets_air_out(site, place, of));
+    let beyond = pockets_mm(&|place| lets_air_out(site, place, of) || goes_on_at(site, place));
     let met_by = |place: usize| {
         let Spot { run, along_mm, .. } = places[place];
         let here = site.joints(run).iter().filter(move |joint| (joint.at_mm - along_mm).abs() < ONE_JOINT_MM);
@@ -56,17 +67,16 @@ fn in_body(site: &Site<'_>, runs: &[usize]) -> Vec<Reading> {
     runs.iter().filter_map(|run| reading(*run)).collect()
 }
 
-/// Whether air gets out at a place of a feed.
-fn lets_air_out(site: &Site<'_>, place: &Spot) -> bool {
+/// Whether air gets out of pipes of some services at a place.
+fn lets_air_out(site: &Site<'_>, place: &Spot, of: &[Service]) -> bool {
     let is_here = |at_mm: f64| (at_mm - place.along_mm).abs() < SAME_PLACE_MM;
-    let joins_others = site
-        .joints(place.run)
-        .iter()
-        .any(|joint| is_here(joint.at_mm) && site.run(joint.other).service != Service::PrimaryFeed);
+    let joins_others =
+        site.joints(place.run).iter().any(|joint| is_here(joint.at_mm) && !of.contains(&site.run(joint.other).service));
     let lets_out = |end: WhichEnd| match site.run(place.run).end(end) {
         End::Port(..) => true,
         End::Open(_) => !site.is_joined_at_end(place.run, end),
-        End::Tee(..) | End::Onward(_) => false,
+        End::Onward(_) => of == CIRCUIT && !site.is_joined_at_end(place.run, end),
+        End::Tee(..) => false,
     };
     joins_others || ends_at(site, place).any(lets_out)
 }

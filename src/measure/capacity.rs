@@ -121,6 +121,12 @@ pub fn between_l(site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measure
     Ok(below.share_l(site, cistern, from, line)? + above.share_l(site, cistern, line, to)?)
 }
 
+/// Litres of the uppermost millimetre below a height above a cistern's base: its sides lean in downward, if at all.
+pub(super) fn top_litres_per_mm(site: &Site<'_>, cistern: &Cistern, height_mm: f64) -> Option<f64> {
+    let [from, to] = [height_mm - 1.0, height_mm].map(Measured::exact);
+    between_l(site, cistern, from, to).ok().map(|litres| litres.value)
+}
+
 /// What is stated to be between two heights above a cistern's base.
 #[derive(Clone, Copy)]
 struct Slice {

@@ -10,28 +10,64 @@ use crate::units::Measured;
 /// cools, and here it is warmed (assumption). What drives it round is that height times the difference of the densities.
 #[must_use]
 pub fn coil_above_boiler(site: &Site<'_>) -> Vec<Reading> {
+    let read = |Pair { boiler, cylinder, by_itself }: Pair<'_>| {
+        let Rise { coil, heated } = Rise::of(site, boiler, cylinder)?;
+        let untold = by_itself.is_none().then(|| find_out::WHETHER_PUMPED.to_owned());
+        let rise = coil - heated;
+        let places = [Place::middle(&boiler.id), Place::of(&cylinder.id, Feature::Port(Id::of(COIL_FLOW)))];
+        let reading = Reading::mm(&boiler.id, rise).along_with([&cylinder.id]).between(Axis::None, places);
+        let words = [coil, heated, rise].map(|level| tenths_mm(level.value));
+        let working = format!("middle of the coil {} − middle of the boiler {} = {} mm", words[0], words[1], words[2]);
+        Some(reading.working(working).unless(untold))
+    };
+    pairs(site).filter_map(read).collect()
+}
+
+/// Each boiler with each coil that does not lie over it, and to which no pump is known to move its water; and what to find
+/// out, since it is not known then whether that boiler heats the coil at all.
+pub fn coils_not_above<'a>(site: &'a Site<'_>) -> Vec<(&'a Boiler, &'a Cylinder, String)> {
+    let doubt = |Pair { boiler, cylinder, by_itself }: Pair<'a>| {
+        let Rise { coil, heated } = Rise::of(site, boiler, cylinder)?;
+        let find_out = match by_itself {
+            // Who tells how much passes through a coil has told that it goes round.
+            None if cylinder.coil_duty.is_some_and(|duty| duty.flow.is_some()) => return None,
+            None => find_out::WHETHER_PUMPED.to_owned(),
+            Some(_) => find_out::how_heated(&boiler.id, &cylinder.id),
+        };
+        (coil.value <= heated.value).then_some((boiler, cylinder, find_out))
+    };
+    pairs(site).filter_map(doubt).collect()
+}
+
+/// A boiler and a coil between which water goes round without a pump; `None` where that is not told.
+struct Pair<'a> {
+    boiler: &'a Boiler,
+    cylinder: &'a Cylinder,
+    by_itself: Option<bool>,
+}
+
+fn pairs<'a>(site: &'a Site<'_>) -> impl Iterator<Item = Pair<'a>> {
     let heatings = site.heatings().iter().filter(|heating| heating.pumped != Some(true));
     let pairs = heatings.flat_map(|heating| ways_without_pump(site, heating));
     let pairs = pairs.filter(|(_, cylinder, by_itself)| cylinder.coil != Some(false) && *by_itself != Some(false));
-    let read = |(boiler, cylinder, by_itself): (&Boiler, &Cylinder, Option<bool>)| {
-        let untold = by_itself.is_none().then(|| find_out::WHETHER_PUMPED.to_owned());
-        Some(above(site, boiler, cylinder)?.unless(untold))
-    };
-    pairs.filter_map(read).collect()
+    pairs.map(|(boiler, cylinder, by_itself)| Pair { boiler, cylinder, by_itself })
 }
 
-fn above(site: &Site<'_>, boiler: &Boiler, cylinder: &Cylinder) -> Option<Reading> {
-    let tapping = |port: &str| PartRef::Cylinder(cylinder).port(port).map(|point| site.level(point.z));
-    let middle = |a: Measured, b: Measured| (a + b).scaled(0.5);
-    let coil = middle(tapping(COIL_FLOW)?, tapping(COIL_RETURN)?);
-    let base = site.level(boiler.at.z);
-    let heated = middle(base, base + site.size(boiler.height));
-    let rise = coil - heated;
-    let places = [Place::middle(&boiler.id), Place::of(&cylinder.id, Feature::Port(Id::of(COIL_FLOW)))];
-    Some(Reading::mm(&boiler.id, rise).along_with([&cylinder.id]).between(Axis::None, places).working(format!(
-        "middle of the coil {} − middle of the boiler {} = {} mm",
-        tenths_mm(coil.value),
-        tenths_mm(heated.value),
-        tenths_mm(rise.value)
-    )))
+/// Where the water cools and where it is warmed: the middles of coil and boiler.
+struct Rise {
+    coil: Measured,
+    heated: Measured,
+}
+
+impl Rise {
+    /// `None` where the cylinder has no place for a coil.
+    fn of(site: &Site<'_>, boiler: &Boiler, cylinder: &Cylinder) -> Option<Self> {
+        let tapping = |port: &str| PartRef::Cylinder(cylinder).port(port).map(|point| site.level(point.z));
+        let middle = |a: Measured, b: Measured| (a + b).scaled(0.5);
+        let base = site.level(boiler.at.z);
+        Some(Self {
+            coil: middle(tapping(COIL_FLOW)?, tapping(COIL_RETURN)?),
+            heated: middle(base, base + site.size(boiler.height)),
+        })
+    }
 }

@@ -4,7 +4,8 @@ use super::linked::{filled_by_link, highest_water_line, linked_with, to_common_l
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::reading::{tenths_mm, written_mm};
 use super::{
-    Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, find_out, rim_volume_l, room, water_volume_l,
+    Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, find_out, rim_volume_l, room, top_litres_per_mm,
+    water_volume_l,
 };
 use crate::layout::{
     Cistern, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, Tapping, WhichEnd,
@@ -80,7 +81,10 @@ fn stored(site: &Site<'_>, group: &[&Cistern]) -> Reading {
     }
     let places = ids(group).map(|id| Place::of(id, Feature::WaterLine));
     let reading = Reading::amount(subject, together, Unit::Litre).about_all(ids(group)).between(Axis::None, places);
-    let reading = reading.but_for(rest);
+    // Where one line comes down, no more than the lowest is sure of all of them.
+    let of_line =
+        |cistern: &&Cistern| top_litres_per_mm(site, cistern, cistern.surface()?.to_mm() - cistern.at.z.to_mm());
+    let reading = reading.but_for(rest).with_litres_per_mm(group.iter().map(of_line).sum());
     working.into_iter().fold(reading, Reading::working)
 }
 

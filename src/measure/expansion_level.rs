@@ -67,6 +67,8 @@ impl<'s> Water<'s> {
 enum Behind {
     /// It does, by the numbers of its groups.
     Surely(Vec<usize>),
+    /// The same, and beside it any of the rest: of another of its coils no cold feed is drawn.
+    AtLeast(Vec<usize>),
     /// One of these does; nobody has drawn which.
     OneOf(Vec<usize>),
     /// No coil parts stored water from this heating.
@@ -99,7 +101,7 @@ impl<'s> Stores<'s> {
         let coils: Vec<&Cylinder> = own().flat_map(|heating| heating.coils(site)).collect();
         let known: Vec<usize> = coils.iter().filter_map(|coil| self.feeding(site, coil)).collect();
         if !known.is_empty() {
-            return Behind::Surely(known);
+            return if known.len() == coils.len() { Behind::Surely(known) } else { Behind::AtLeast(known) };
         }
         // Whose heating is drawn all round without coming to a coil has no wall to leak through.
         if coils.is_empty() && own().next().is_some() && own().all(|heating| heating.is_drawn_all_round(site)) {
@@ -117,10 +119,15 @@ impl<'s> Stores<'s> {
     fn waters(&self, numbers: Vec<usize>) -> Vec<&Water<'s>> {
         numbers.into_iter().filter_map(|number| self.waters.get(number)).collect()
     }
+
+    fn all_waters(&self) -> Vec<&Water<'s>> {
+        self.waters.iter().collect()
+    }
 }
 
 /// How far the cold water line of each feed-and-expansion cistern stands above the stored water behind the coil that its
-/// heating leads to, the lowest of several. Where a water line is not told, as far as bases and rims bound it; where
+/// heating leads to, the lowest of several. Where of some of its coils no cold feed is drawn, as far as what they may have
+/// behind them changes nothing. Where a water line is not told, as far as bases and rims bound it; where
 /// nobody has drawn which stored water lies behind the coil, as far as all of it agrees.
 #[must_use]
 pub fn above_stored_water(site: &Site<'_>) -> Vec<Reading> {
@@ -129,6 +136,7 @@ pub fn above_stored_water(site: &Site<'_>) -> Vec<Reading> {
         let own = Water::of(&[expansion])?;
         match stores.behind(site, expansion) {
             Behind::Surely(groups) => above_lowest(site, &own, &stores.waters(groups)),
+            Behind::AtLeast(groups) => above_lowest_of_more(site, &own, &stores.waters(groups), &stores.all_waters()),
             Behind::OneOf(groups) => above_one_of(site, &own, &stores.waters(groups)),
             Behind::Nothing => None,
         }
@@ -148,6 +156,16 @@ fn above_lowest(site: &Site<'_>, own: &Water<'_>, stored: &[&Water<'_>]) -> Opti
     let is_told = least.level == most.level;
     let untold = stored.iter().find_map(|water| water.untold).filter(|_| !is_told);
     Some(between_bounds(site, own, (least, most), untold.map(|cistern| find_out::water_line(&cistern.id))))
+}
+
+/// Against some stored waters, and others that may lie behind a coil as well.
+fn above_lowest_of_more(site: &Site<'_>, own: &Water<'_>, known: &[&Water<'_>], all: &[&Water<'_>]) -> Option<Reading> {
+    let least = all.iter().map(|water| &water.least).min_by(by_level)?;
+    let most = known.iter().map(|water| &water.most).min_by(by_level)?;
+    if known.iter().any(|water| water.least.level == least.level) {
+        return above_lowest(site, own, known);
+    }
+    Some(between_bounds(site, own, (least, most), Some(find_out::COLD_FEED.to_owned())))
 }
 
 /// Against whichever of several stored waters: the lowest and the highest bound what there is.

@@ -50,6 +50,16 @@ pub fn immersions(cylinder: &Id) -> String {
     format!("see whether the {} has an immersion heater", cylinder.spoken())
 }
 
+/// Of a boiler that stands too high for its water to rise to a coil by itself, and that has no pump.
+#[must_use]
+pub fn how_heated(boiler: &Id, cylinder: &Id) -> String {
+    format!(
+        "ask how the {} is meant to heat the {}: no pump moves its water, and it stands no lower than the coil",
+        boiler.spoken(),
+        cylinder.spoken()
+    )
+}
+
 /// Of a part that the section cuts.
 #[must_use]
 pub fn front_to_back(part: &Id) -> String {

@@ -72,6 +72,14 @@ impl HeatingWater {
         coils
     }
 
+    /// Whether it is known to be open to the air: by a vent, a feed-and-expansion cistern, or the cistern of the stored water
+    /// that its boiler heats itself.
+    pub(super) fn is_open(&self, site: &Site<'_>) -> bool {
+        let has_vent = || !self.runs_of(site, Service::PrimaryVent).is_empty();
+        let holds_stored = || site.storage_cisterns_of(&self.runs[..1]).iter().any(|cisterns| !cisterns.is_empty());
+        self.cistern.is_some() || has_vent() || holds_stored()
+    }
+
     /// Whether it is drawn from a boiler all the way round, with nothing that ends in the open or beyond the drawing.
     pub(super) fn is_drawn_all_round(&self, site: &Site<'_>) -> bool {
         let round = self.runs.iter().copied().filter(|run| CIRCUIT.contains(&site.run(*run).service));

@@ -49,6 +49,7 @@ mod vent_ways;
 mod water_ways;
 mod waters;
 
+use capacity::top_litres_per_mm;
 pub use capacity::{between_l, cylinder_capacity_l, rim_volume_l, turn_over, water_volume_l};
 pub use drawn_first::cold_feed_above_distribution;
 pub use driving::{Drives, Side};

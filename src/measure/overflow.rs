@@ -8,6 +8,7 @@ use super::overflow_level::drawn_inverts;
 use super::overflow_way::Stop;
 use super::reading::{WRITTEN_WITHIN_MM, tenths_mm, written_mm};
 use super::{Axis, Feature, Fitted, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l};
+use crate::geom::ONE_JOINT_MM;
 use crate::layout::{Cistern, Discharge, End, INLET, Id, Service};
 use crate::units::{Measured, Size};
 
@@ -222,7 +223,11 @@ pub fn warning_pipe_free(site: &Site<'_>) -> Vec<Reading> {
     site.warning_pipes().map(reading).collect()
 }
 
-/// The greatest rise of each warning pipe on its way from the cistern.
+/// What falls by more than so many standard uncertainties falls, whatever guard factor is in force.
+const FALLS_SURELY: f64 = 4.0;
+
+/// The greatest rise of each warning pipe on its way from the cistern; nothing rises where all of it surely falls. What is
+/// drawn level may do either, by as little as can be written.
 #[must_use]
 pub fn warning_pipe_rise(site: &Site<'_>) -> Vec<Reading> {
     site.ways_out().iter().filter_map(|way| rise_of(site, way)).collect()
@@ -230,9 +235,31 @@ pub fn warning_pipe_rise(site: &Site<'_>) -> Vec<Reading> {
 
 fn rise_of(site: &Site<'_>, way: &OverflowWay<'_>) -> Option<Reading> {
     let stops = way.stops(site);
+    let first = stops.first()?;
+    let (low, high) = greatest_rise(&stops).or_else(|| least_fall(&stops)).unwrap_or((first, first));
+    let rise_mm = high.point.y - low.point.y;
+    let rise_mm = if rise_mm.abs() > WRITTEN_WITHIN_MM { rise_mm } else { 0.0 };
+    let rise = site.taped(rise_mm).blurred(WRITTEN_WITHIN_MM);
+    // Of what goes on beyond the drawing the rest is asked for first.
+    let falls = rise_mm < -FALLS_SURELY * rise.standard_uncertainty() || (way.goes_on && rise_mm <= 0.0);
+    let working = match rise_mm > 0.0 || falls {
+        true => format!("greatest rise on the way out: {:.1} mm", rise_mm.max(0.0)),
+        false => format!("least fall on the way out: {} mm", tenths_mm(-rise_mm)),
+    };
+    let reading = Reading::mm(&site.run(way.first_run()).id, if falls { Measured::exact(0.0) } else { rise })
+        .along_with(way.runs().map(|run| &site.run(run).id))
+        .but_for(way.to_be_drawn(site))
+        .working(working);
+    let place = |stop: &Stop| Place::of(&site.run(stop.run).id, Feature::Along(stop.along_mm));
+    let (lower, upper) = if rise_mm < 0.0 { (high, low) } else { (low, high) };
+    Some(if falls { reading } else { reading.between(Axis::Upright, [place(lower), place(upper)]) })
+}
+
+/// From where to where a way rises most; none where it does not.
+fn greatest_rise(stops: &[Stop]) -> Option<(&Stop, &Stop)> {
     let mut low = stops.first()?;
     let (mut rise_mm, mut between) = (WRITTEN_WITHIN_MM, None);
-    for stop in &stops {
+    for stop in stops {
         if stop.point.y - low.point.y > rise_mm {
             (rise_mm, between) = (stop.point.y - low.point.y, Some((low, stop)));
         }
@@ -240,18 +267,15 @@ fn rise_of(site: &Site<'_>, way: &OverflowWay<'_>) -> Option<Reading> {
             low = stop;
         }
     }
-    let reading =
-        Reading::mm(&site.run(way.first_run()).id, between.map_or(Measured::exact(0.0), |_| site.taped(rise_mm)))
-            .along_with(way.runs().map(|run| &site.run(run).id))
-            .but_for(way.to_be_drawn(site))
-            .working(format!("greatest rise on the way out: {:.1} mm", between.map_or(0.0, |_| rise_mm)));
-    Some(match between {
-        Some((low, high)) => {
-            let place = |stop: &Stop| Place::of(&site.run(stop.run).id, Feature::Along(stop.along_mm));
-            reading.between(Axis::Upright, [place(low), place(high)])
-        }
-        None => reading,
-    })
+    between
+}
+
+/// From where to where a way falls least from one bend to the next.
+fn least_fall(stops: &[Stop]) -> Option<(&Stop, &Stop)> {
+    let stretches = stops.windows(2).map(|pair| (&pair[0], &pair[1]));
+    let stretches = stretches.filter(|(from, to)| from.point.distance(to.point) > ONE_JOINT_MM);
+    let fall_mm = |(from, to): &(&Stop, &Stop)| from.point.y - to.point.y;
+    stretches.min_by(|a, b| fall_mm(a).total_cmp(&fall_mm(b)))
 }
 
 /// How far the overflow's invert lies above the water line of each cistern that counts as large, or that may, since nobody

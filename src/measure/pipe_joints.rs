@@ -8,6 +8,7 @@ use super::Site;
 use super::cuts::Cuts;
 use crate::geom::{ONE_JOINT_MM, is_same_place};
 use crate::layout::{End, WhichEnd};
+use crate::num::Union;
 
 /// A turn of less than this is the pipe's own fall, or is set in the tube, and takes no bend, degrees (common practice, no
 /// source).
@@ -94,7 +95,8 @@ impl PipeJoint {
     }
 
     /// By how much what comes by one leg turns into another, degrees.
-    fn turn_degrees(&self, (a, b): (usize, usize)) -> f64 {
+    #[must_use]
+    pub fn turn_degrees(&self, (a, b): (usize, usize)) -> f64 {
         (-self.legs[a].direction).angle_to(self.legs[b].direction).to_degrees().abs()
     }
 
@@ -141,6 +143,25 @@ impl Site<'_> {
         }
         joints.retain(|joint| joint.legs.len() > 1);
         joints
+    }
+
+    /// By run: a number that those have in common that are one pipe drawn in several runs. Of the same service, they go on
+    /// from end to end, or lie in line past a tee.
+    #[must_use]
+    pub fn pipe_of_runs(&self) -> Vec<usize> {
+        let mut pipes = Union::of(self.layout().runs.len());
+        for joint in self.pipe_joints() {
+            let going_on = match joint.kind() {
+                JointKind::EndToEnd { .. } => Some((0, 1)),
+                JointKind::Tees { in_line } => in_line,
+            };
+            if let Some((one, other)) = going_on.map(|(a, b)| (joint.legs[a].run, joint.legs[b].run))
+                && self.run(one).service == self.run(other).service
+            {
+                pipes.join(one, other);
+            }
+        }
+        pipes.roots()
     }
 
     fn leg(&self, run: usize, at_mm: f64, toward: WhichEnd) -> Option<PipeLeg> {

@@ -4,7 +4,7 @@ use super::heatings::HeatingWater;
 use super::overflow_level::lowest_invert;
 use super::reading::{tenths_mm, written_mm};
 use super::vent::{Top, Way};
-use super::{Axis, Feature, Have, Place, Reading, Room, Site, between_l, find_out, room};
+use super::{Axis, Feature, Have, Place, Reading, Room, Site, between_l, find_out, room, top_litres_per_mm};
 use crate::layout::{Boiler, Cistern, CisternRole, PartRef, Run, Service};
 use crate::units::{Measured, Unit};
 
@@ -221,6 +221,7 @@ fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
     let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place];
     Ok(Reading::amount(&cistern.id, room, Unit::Litre)
         .against(Measured::exact(system.to_litres()))
+        .with_litres_per_mm(top_litres_per_mm(site, cistern, invert.height.value))
         .between(Axis::Upright, places)
         .working(format!(
             "from {} to {:.1} mm above the base: {:.1} L",

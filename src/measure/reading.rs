@@ -39,6 +39,8 @@ pub struct Reading {
     pub rest: Option<Rest>,
     /// Room for what may be moved to put it right, mm, as far as that is drawn.
     pub rooms: Vec<(Room, f64)>,
+    /// Of litres up to a level: at most so many go with each millimetre that it comes down.
+    pub litres_per_mm: Option<f64>,
 }
 
 /// What is left to find out beside a part that is told.
@@ -178,6 +180,7 @@ impl Reading {
             side: None,
             rest: None,
             rooms: Vec::new(),
+            litres_per_mm: None,
         }
     }
 
@@ -276,6 +279,13 @@ impl Reading {
     #[must_use]
     pub fn with_room(mut self, room: Room, mm: Option<f64>) -> Self {
         self.rooms.extend(mm.map(|mm| (room, mm)));
+        self
+    }
+
+    /// Tells how many litres at most go with each millimetre that a level comes down.
+    #[must_use]
+    pub(super) const fn with_litres_per_mm(mut self, litres_per_mm: Option<f64>) -> Self {
+        self.litres_per_mm = litres_per_mm;
         self
     }
 

@@ -24,6 +24,7 @@ use std::sync::LazyLock;
 
 pub use cistern::WIDEST_MESH_MM;
 pub use glossary::{Piece, Term, glossary, pieces, said, term};
+pub use primary::EITHER_HOLDS;
 pub use profile::{InForce, Profile, ProfileError};
 pub use prose::{Prose, Voice};
 pub use rule::{Basis, Bound, Lever, Limit, Measure, Other, Rule, Source, Weight};

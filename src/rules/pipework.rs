@@ -103,7 +103,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "continuous fall, no rise, do-it-yourself guide",
         seen: true,
         others_say: &[],
-        levers: &[Lever::By("Lay the pipe level or falling all the way out, its high point lower")],
+        levers: &[Lever::By("Lay the pipe falling all the way out, its high point lower")],
         prose: Prose::of(include_str!("../../assets/rules/warning-pipe-rises.md")),
     },
 ];

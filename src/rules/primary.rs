@@ -5,6 +5,9 @@ use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::{Room, circulation, open_circuit, primary, primary_ways, vent_size};
 use crate::units::Unit;
 
+/// Two rules for the height of a primary vent: with a pump the one holds, without one the other.
+pub const EITHER_HOLDS: [&str; 2] = ["primary-vent-too-low", "gravity-primary-vent-too-low"];
+
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
     Rule {

@@ -314,18 +314,25 @@ pub enum Lever {
     Ease(&'static str),
     /// The same, where none of the levers before it can be done.
     Else(&'static str),
+    /// The same, where what is missing is said in the first words: there nothing else helps.
+    Only(&'static str, &'static str),
 }
 
 impl Lever {
     /// What to do, in words, with the side, the bound and the amount put in. Begins with a capital.
     #[must_use]
     pub fn words(&self, side: &str, need: Option<Amount>, by: Option<Amount>) -> String {
-        let (Self::By(words) | Self::Into(_, words) | Self::Do(words) | Self::Ease(words) | Self::Else(words)) = self;
+        let (Self::By(words)
+        | Self::Into(_, words)
+        | Self::Do(words)
+        | Self::Ease(words)
+        | Self::Else(words)
+        | Self::Only(_, words)) = self;
         let need = need.map(|need| need.to_string()).unwrap_or_default();
         let words = words.replace("{side}", side).replace("{need}", &need);
         match (self, by) {
             (Self::By(_) | Self::Into(..), Some(by)) => format!("{words} by {by}"),
-            (_, None) | (Self::Do(_) | Self::Ease(_) | Self::Else(_), _) => words,
+            (_, None) | (Self::Do(_) | Self::Ease(_) | Self::Else(_) | Self::Only(..), _) => words,
         }
     }
 
@@ -333,6 +340,7 @@ impl Lever {
     #[must_use]
     pub fn serves(&self, reading: &Reading, judged: &Judged) -> bool {
         let room = match (self, &reading.have) {
+            (Self::Only(missing, _), have) => return matches!(have, Have::No(said) if said == missing),
             (Self::Do(_) | Self::Else(_), _) => return true,
             // What is missing altogether is fitted, not moved or eased.
             (_, Have::No(_)) => return false,

@@ -31,6 +31,7 @@ pub(super) const RULES: &[Rule] = &[
             },
         ],
         levers: &[
+            Lever::Only(readings::KEPT_BACK, "Turn the non-return valve on the way to the {side} round"),
             Lever::Ease("Take a larger tube to the {side}"),
             Lever::Ease("Take fewer bends, and full-way valves, on the way to the {side}"),
             Lever::Do("Raise the cistern"),

@@ -12,6 +12,7 @@ mod pipes;
 mod platforms;
 pub mod prices;
 pub mod quote;
+mod straights;
 mod stretches;
 mod tally;
 mod vessels;

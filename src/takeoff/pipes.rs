@@ -1,6 +1,7 @@
 //! Tube, bends, valves, clips and insulation of the runs.
 
-use super::stretches::{front_to_back_mm, straights, turns};
+use super::straights::{self, Straight};
+use super::stretches::{front_to_back_mm, turns};
 use super::tally::{Entry, Tally};
 use super::{Counted, Item, Trade};
 use crate::geom::{Polyline, SAME_PLACE_MM};
@@ -15,6 +16,7 @@ const NEAR_ENOUGH_DEG: f64 = 10.0;
 
 pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
     let tagged = site.layout().tagged_fittings();
+    let straights = straights::by_first_run(site);
     for (number, run) in site.layout().runs.iter().enumerate() {
         let Some(line) = site.line(number) else {
             let find_out = format!("draw where the {} begins and ends", run.id.spoken());
@@ -24,7 +26,7 @@ pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
         tube(tally, site, run, line);
         bends(tally, site, number, line);
         valves(tally, run, tagged.iter().filter(|tagged| tagged.run.id == run.id));
-        clips(tally, site, number, line);
+        clips(tally, site, run, &straights[number]);
         lagging(tally, run, line);
         if let Some(Screen::Mesh(opening)) = run.screen {
             let size = format!("{}, openings {} mm", size_words(run), opening.to_mm());
@@ -99,8 +101,7 @@ fn valves<'a>(tally: &mut Tally, run: &Run, tagged: impl Iterator<Item = &'a Tag
 }
 
 /// A clip in the middle of each of the equal bays into which a stretch is divided, none longer than the spacing.
-fn clips(tally: &mut Tally, site: &Site<'_>, number: usize, line: &Polyline) {
-    let run = site.run(number);
+fn clips(tally: &mut Tally, site: &Site<'_>, run: &Run, straights: &[Straight]) {
     let spoken = run.id.spoken();
     let entry = || Entry::each(Trade::Pipes, Item::Clip, "pipe clip", size_words(run));
     let Some(allowed) = run.clips_allowed() else {
@@ -108,7 +109,7 @@ fn clips(tally: &mut Tally, site: &Site<'_>, number: usize, line: &Polyline) {
         tally.untold(entry(), find_out, &run.id);
         return;
     };
-    for straight in straights(site, number, line) {
+    for straight in straights {
         if straight.length_mm <= NO_CLIP_NEEDED_MM {
             continue;
         }
@@ -122,8 +123,9 @@ fn clips(tally: &mut Tally, site: &Site<'_>, number: usize, line: &Polyline) {
         let apart_mm = told.map_or(by_rule.to_mm(), |told| told.to_mm().min(by_rule.to_mm()));
         let count = ((straight.length_mm - SAME_PLACE_MM) / apart_mm).ceil();
         let lie = if straight.is_upright { "upright" } else { "level" };
-        let working =
-            format!("{spoken}: {:.0} mm {lie} in {count} bays of at most {apart_mm:.0} mm", straight.length_mm);
+        let along: Vec<_> = straight.runs.iter().map(|run| site.run(*run).id.spoken()).collect();
+        let (along, length_mm) = (along.join(", "), straight.length_mm);
+        let working = format!("{along}: {length_mm:.0} mm {lie} in {count} bays of at most {apart_mm:.0} mm");
         tally.add(entry(), count, working, &run.id);
     }
 }

@@ -1,4 +1,4 @@
-//! A run as the fitter sees it: straight stretches between bends, tees and valves.
+//! A run as the fitter sees it: what lies between bends, tees and valves.
 
 use glam::DVec2;
 
@@ -20,40 +20,22 @@ pub(super) struct Turn {
 
 /// The turns of a run that take a bend; none where a tee makes the turn.
 pub(super) fn turns(site: &Site<'_>, number: usize, line: &Polyline) -> Vec<Turn> {
-    let mut turns = Vec::new();
-    for (index, corner) in line.vertices().windows(3).enumerate() {
+    let is_teed = |turn: &Turn| site.joints(number).iter().any(|joint| same_place(joint.at_mm, turn.at_mm));
+    corners(line).into_iter().filter(|turn| !is_teed(turn)).collect()
+}
+
+/// Where a line turns by as much as a bend.
+pub(super) fn corners(line: &Polyline) -> Vec<Turn> {
+    let turn = |(index, corner): (usize, &[DVec2])| {
         let (before, after) = (corner[1] - corner[0], corner[2] - corner[1]);
         let degrees = before.angle_to(after).abs().to_degrees();
-        let at_mm = line.along()[index + 1];
-        if degrees >= LEAST_BEND_DEGREES && !site.joints(number).iter().any(|joint| same_place(joint.at_mm, at_mm)) {
-            turns.push(Turn { at_mm, degrees });
-        }
-    }
-    turns
+        (degrees >= LEAST_BEND_DEGREES).then(|| Turn { at_mm: line.along()[index + 1], degrees })
+    };
+    line.vertices().windows(3).enumerate().filter_map(turn).collect()
 }
 
 pub(super) fn same_place(a_mm: f64, b_mm: f64) -> bool {
     (a_mm - b_mm).abs() <= SAME_PLACE_MM
-}
-
-/// A straight stretch between two bends.
-pub(super) struct Straight {
-    pub length_mm: f64,
-    pub is_upright: bool,
-}
-
-/// The stretches from bend to bend.
-pub(super) fn straights(site: &Site<'_>, number: usize, line: &Polyline) -> Vec<Straight> {
-    let mut cuts: Vec<f64> = turns(site, number, line).iter().map(|turn| turn.at_mm).collect();
-    // A tee in a corner turns the pipe as a bend does.
-    let corners = &line.along()[1..line.along().len() - 1];
-    cuts.extend(corners.iter().copied().filter(|at| site.joints(number).iter().any(|j| same_place(j.at_mm, *at))));
-    between(cuts, line.length())
-        .map(|(from, to)| {
-            let chord: DVec2 = line.point_at(to) - line.point_at(from);
-            Straight { length_mm: to - from, is_upright: chord.y.abs() >= chord.x.abs() }
-        })
-        .collect()
 }
 
 /// The lengths into which the tube of a run is cut: from bend, tee or valve to the next, mm.
@@ -67,7 +49,7 @@ pub(super) fn cut_lengths_mm(site: &Site<'_>, number: usize, line: &Polyline) ->
     lengths
 }
 
-fn between(mut cuts: Vec<f64>, length: f64) -> impl Iterator<Item = (f64, f64)> {
+pub(super) fn between(mut cuts: Vec<f64>, length: f64) -> impl Iterator<Item = (f64, f64)> {
     cuts.retain(|at| *at > SAME_PLACE_MM && *at < length - SAME_PLACE_MM);
     cuts.sort_by(f64::total_cmp);
     cuts.dedup_by(|a, b| same_place(*a, *b));

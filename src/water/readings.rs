@@ -10,6 +10,12 @@ use crate::measure::{
 };
 use crate::units::{Length, Level, Measured, Unit};
 
+/// Why a tap gives nothing: of all that may be done there the valve alone helps.
+pub const KEPT_BACK: &str = "no water: a non-return valve on the way points back to the cistern";
+
+/// What is shown as no flow at all, L/s.
+const NOTHING_L_S: f64 = 0.0005;
+
 /// For each tap that a cistern feeds: what it gives alone, L/s, against what it must give at least.
 #[must_use]
 pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
@@ -23,14 +29,16 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
                 Reading::untold(id, "there are too many taps on this drawing to try each alone").on_side(side),
             );
         };
+        let kept_back = |flow_l_s: f64| circuit.valve_against(number).filter(|_| flow_l_s < NOTHING_L_S);
         let reading = match &alone[number].outcome {
             // A tap on the main is not this program's business.
             Outcome::OnMain => return None,
-            Outcome::Reckoned { flow_l_s, residual_head_m, .. } => {
-                Reading::amount(id, Measured::exact(*flow_l_s), Unit::LitrePerSecond)
+            Outcome::Reckoned { flow_l_s, residual_head_m, .. } => match kept_back(*flow_l_s) {
+                Some((run, at_mm)) => behind_valve(circuit.site(), id, run, at_mm),
+                None => Reading::amount(id, Measured::exact(*flow_l_s), Unit::LitrePerSecond)
                     .working(format!("{side} of {} alone open, usual losses of fittings", id.spoken()))
-                    .working(format!("head in front of it: {residual_head_m:.2} m; flow: {flow_l_s:.3} L/s"))
-            }
+                    .working(format!("head in front of it: {residual_head_m:.2} m; flow: {flow_l_s:.3} L/s")),
+            },
             Outcome::AirDrawn => Reading::missing(id, "no steady flow: the vent draws air before this tap runs full"),
             Outcome::Dry(why) => {
                 Reading::missing(id, "no water: a pipe on the way rises above the water line").working(why.clone())
@@ -48,9 +56,17 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
             Outcome::NotFound => Reading::untold(id, "the flows of this circuit were not found"),
             Outcome::Untold(what) => Reading::untold(id, what.clone()),
         };
-        Some(reading.against(Measured::exact(least_l_s)).at(Place::middle(id)).on_side(side))
+        Some(reading.against(Measured::exact(least_l_s)).on_side(side))
     };
     circuit.taps().iter().enumerate().filter_map(read).collect()
+}
+
+fn behind_valve(site: &Site<'_>, tap: &Id, run: usize, at_mm: f64) -> Reading {
+    let run = &site.run(run).id;
+    Reading::missing(tap, KEPT_BACK).along_with([run]).at(Place::of(run, Feature::Along(at_mm))).working(format!(
+        "the non-return valve in the {}, {at_mm:.0} mm along, lets water pass the other way",
+        run.spoken()
+    ))
 }
 
 /// For each run of stored water: the greatest velocity in it with a tap open alone, or with what is likely to be drawn at
@@ -129,13 +145,13 @@ pub fn air_at_vent(running: &Running<'_>) -> Vec<Reading> {
     running.together.vents.iter().enumerate().map(read).collect()
 }
 
-/// For each run of stored water, and each feed of a heating: how deep its worst pocket of air is, mm, against the narrowest
+/// For each run of stored water, and each feed, flow and return of a heating that is open to the air: how deep its worst pocket of air is, mm, against the narrowest
 /// bore of the pipes that meet there.
 #[must_use]
 pub fn air_pockets(running: &Running<'_>) -> Vec<Reading> {
     let site = running.circuit.site();
     let stored = running.circuit.air_traps().into_iter().map(|trap| air_pocket(site, trap));
-    stored.chain(air_pockets::in_primary_feeds(site)).collect()
+    stored.chain(air_pockets::in_primary_feeds(site)).chain(air_pockets::in_open_heatings(site)).collect()
 }
 
 fn air_pocket(site: &Site<'_>, trap: AirTrap) -> Reading {

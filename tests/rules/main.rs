@@ -17,6 +17,7 @@ mod odd_mouths;
 mod odd_one_level;
 mod odd_orders;
 mod odd_overflows;
+mod odd_pieces;
 mod odd_remedies;
 mod odd_stores;
 mod odd_supplies;

@@ -107,6 +107,23 @@ fn where_nobody_has_drawn_which_store_lies_behind_the_coil_all_have_to_agree() {
     assert_eq!([of([4000, 4100]), of([3900, 4100]), of([3900, 3800])], [MEETS, UNKNOWN, BREACH]);
 }
 
+/// One boiler heats two coils, and of the second no cold feed is drawn.
+#[test]
+fn what_lies_behind_a_coil_without_a_feed_may_be_any_stored_water() {
+    let of = |bases_mm: [i32; 2], second: Option<&str>| {
+        let mut first = heating("", 0, "coil: true", COIL);
+        first.1 += r#"(id: "cylinder-b", at: (500, 1000), diameter: 450, height: 900, coil: true),"#;
+        first.3 += r#"(id: "to-b", service: PrimaryFlow, from: Tee("flow", 60), to: Port("cylinder-b", "coil-flow"), fittings: []),
+            (id: "from-b", service: PrimaryReturn, from: Port("cylinder-b", "coil-return"), to: Tee("return", 60), fittings: []),"#;
+        let stores = [store("", 0, bases_mm[0], Some("cylinder")), store("-b", -2000, bases_mm[1], second)];
+        verdict(HIGH, &house(&[first], &stores))
+    };
+    // Water at 4400 in the heating, and at 400 over each base.
+    assert_eq!([of([4100, 3900], None), of([4100, 4050], None), of([4100, 4200], None)], [UNKNOWN, MEETS, MEETS]);
+    assert_eq!([of([3900, 3800], None), of([3900, 4100], None)], [BREACH, BREACH]);
+    assert_eq!([of([4100, 3900], Some("cylinder-b")), of([4100, 4200], Some("cylinder-b"))], [BREACH, MEETS]);
+}
+
 #[test]
 fn the_vent_of_a_heating_that_is_wrongly_fed_from_stored_water_is_no_hot_water_vent() {
     let from_storage = changed(

@@ -164,3 +164,29 @@ fn the_warning_pipe_of_a_cistern_filled_through_a_link_is_held_against_what_fill
     assert_eq!(verdict(&supply(28)), [Verdict::Breach]);
     assert_eq!(verdict(""), [Verdict::Unknown]);
 }
+
+#[test]
+fn a_valve_that_points_back_to_the_cistern_is_named_and_turned_round() {
+    let run = |from: &str, to: &str| {
+        let cold = r#"service: ColdDistribution, material: Copper, size: 15, insulation: []"#;
+        let pipe = format!(
+            r#"cisterns: [(id: "cistern", role: Storage, at: (0, 4000), length: 1000, height: 500, water_line: 400,
+                connections: [(port: "cold", on: Right(50))])],
+            outlets: [(id: "tap", kind: Basin, at: (3960, 1000))],
+            runs: [(id: "cold", {cold}, from: {from}, via: [(3000, 4050)], to: {to},
+                fittings: [(kind: NonReturnValve, at: 1000)])]"#
+        );
+        findings_of(loftwright::rules::rule("outlet-starved").expect("a rule"), &layout(&pipe)).remove(0)
+    };
+    let (hole, tap) = (HOLE, r#"Port("tap", "cold")"#);
+    let right = run(hole, tap);
+    assert!(matches!(right.reading.have, Have::Amount(..)));
+    // Drawn from the tap, the same valve points to the cistern.
+    let wrong = run(tap, hole);
+    assert_eq!(wrong.judged.verdict, Verdict::Breach);
+    let parts: Vec<&str> = wrong.reading.parts.iter().map(|id| id.as_str()).collect();
+    assert_eq!(parts, ["tap", "cold"]);
+    assert_eq!(wrong.have_words(), "no water: a non-return valve on the way points back to the cistern");
+    assert_eq!(wrong.remedies(), ["Turn the non-return valve on the way to the cold tap round"]);
+    assert!(!right.remedies().iter().any(|remedy| remedy.starts_with("Turn")));
+}

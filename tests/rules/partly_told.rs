@@ -227,3 +227,32 @@ fn a_coil_whose_boiler_is_not_told_is_no_faster_than_its_boiler_may_be() {
     assert_eq!(verdict(rule, &no_return(heated("output: 15", 300))), Some(Verdict::Unknown));
     assert_eq!(verdict(rule, &no_return(heated("output: 1", 300))), Some(Verdict::Breach));
 }
+
+#[test]
+fn a_coil_to_which_nothing_moves_the_water_may_not_be_heated_at_all() {
+    // The middle of the coil at 315 over the floor, that of the boiler at 350 over its base.
+    let heated = |base_mm: i32, kw: u32, fittings: &str, flow: &str| {
+        format!(
+            r#"climate: (main_winter: 7, room: 20),
+            boilers: [(id: "boiler", at: (3000, {base_mm}), length: 400, height: 700, kind: Regular, output: {kw})],
+            cylinders: [(id: "cylinder", at: (1500, 0), diameter: 450, height: 900, capacity: 117, insulation: 50,
+                cover: SprayedFoam, standing_loss: 62, stored_temperature: 60, coil: true, immersions: [],
+                coil_duty: (conductance: 300, primary: 75, {flow}))],
+            runs: [
+                (id: "flow", service: PrimaryFlow, from: Port("boiler", "flow"), to: Port("cylinder", "coil-flow"), {fittings}),
+                (id: "return", service: PrimaryReturn, from: Port("cylinder", "coil-return"), to: Port("boiler", "return"),
+                    {fittings})]"#
+        )
+    };
+    let both = |text: &str| ["boiler-above-coil", "reheat-too-slow"].map(|rule| verdict(rule, text));
+    let (meets, breach, unknown) = (Some(Verdict::Meets), Some(Verdict::Breach), Some(Verdict::Unknown));
+    let (none, flow) = ("fittings: []", "flow: 0.25");
+    assert_eq!(both(&heated(-100, 15, none, flow)), [meets, meets]);
+    assert_eq!(both(&heated(0, 15, none, flow)), [breach, unknown]);
+    // However it goes round, a boiler that is too weak is too weak.
+    assert_eq!(both(&heated(0, 1, none, flow)), [breach, breach]);
+    assert_eq!(both(&heated(0, 15, "fittings: [(kind: Pump, at: 300)]", flow)), [None, meets]);
+    // Where nobody has told of a pump, whoever tells what passes has told that it goes round.
+    assert_eq!(both(&heated(0, 15, "", "")), [unknown, unknown]);
+    assert_eq!(both(&heated(0, 15, "", flow)), [unknown, meets]);
+}

@@ -66,15 +66,23 @@ impl Circuit<'_> {
         traps
     }
 
-    /// The hot pipes on cylinders whose vents are not drawn: any high point of them may be where the vent leaves.
+    /// The hot pipes on cylinders whose vents are not drawn, in however many runs they are: any high point of them may be
+    /// where the vent leaves.
     fn draw_offs_without_vent(&self) -> Vec<&Id> {
         let vented: HashSet<usize> = self.vents.iter().map(|vent| self.body_of[vent.tee]).collect();
         let is_vented =
             |vessel: &&super::Vessel<'_>| vessel.arms.iter().any(|arm| vented.contains(&self.body_of[*arm]));
         let pipes = self.vessels.iter().filter(|vessel| !is_vented(vessel));
         let pipes = pipes.flat_map(|vessel| self.site.attached(&vessel.cylinder.id));
-        let runs = pipes.map(|pipe| self.site.run(pipe.run));
-        runs.filter(|run| run.service == Service::HotDistribution).map(|run| &run.id).collect()
+        let is_hot = |run: &usize| self.site.run(*run).service == Service::HotDistribution;
+        let mut begin = pipes.map(|pipe| pipe.run).filter(is_hot).peekable();
+        if begin.peek().is_none() {
+            return Vec::new();
+        }
+        let pipe_of = self.site.pipe_of_runs();
+        let pipes: HashSet<usize> = begin.map(|run| pipe_of[run]).collect();
+        let runs = self.site.layout().runs.iter().zip(&pipe_of);
+        runs.filter(|(_, pipe)| pipes.contains(pipe)).map(|(run, _)| &run.id).collect()
     }
 
     fn worst_traps(&self, vertices: &[Vertex], out_mm: &[f64]) -> Vec<AirTrap> {

@@ -9,6 +9,7 @@ mod flows;
 mod giving;
 mod head_line;
 mod hot_pipes;
+mod kept_back;
 mod meeting;
 mod mouths;
 mod questions;

@@ -91,7 +91,7 @@ impl<'s> Circuit<'s> {
     }
 
     /// The holes of cisterns to which ways lead from a node, those over the fewest joints first.
-    fn sources_from(&self, node: usize) -> Vec<&Source<'s>> {
+    pub(super) fn sources_from(&self, node: usize) -> Vec<&Source<'s>> {
         let mut found = Vec::new();
         let mut seen = vec![false; self.node_mm.len()];
         let mut queue = VecDeque::from([node]);

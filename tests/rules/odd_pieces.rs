@@ -1,0 +1,72 @@
+//! Pipes drawn in several runs: where one ends and the next begins is for the drawing alone.
+
+use loftwright::rules::Verdict;
+
+use super::odd_layouts::verdict;
+
+const BREACH: Option<Verdict> = Some(Verdict::Breach);
+const MEETS: Option<Verdict> = Some(Verdict::Meets);
+
+/// A loft over 2400, through which cold pipes of 15 mm copper run level at 3000.
+fn in_a_cold_loft(runs: &str) -> String {
+    let runs = runs.replace("COLD,", "service: ColdDistribution, material: Copper, size: 15, fittings: [],");
+    format!(
+        r#"building: (ceiling: (underside: 2388, thickness: 12)),
+        climate: (loft_winter_low: -6, main_winter: 5, frost_lasts: 6),
+        runs: [{runs}]"#
+    )
+}
+
+/// Lagged but for so much at its beginning and at its end, mm.
+fn lagged(length_mm: u32, bare_mm: [u32; 2]) -> String {
+    let ([from, to], thick) = ([bare_mm[0], length_mm - bare_mm[1]], 40);
+    format!("insulation: [(from: {from}, to: {to}, thickness: {thick}, kind: MineralWool)]")
+}
+
+#[test]
+fn a_bare_stretch_that_a_joint_cuts_in_two_freezes_as_one() {
+    const FROST: &str = "loft-pipe-freezes-too-soon";
+    let in_two = |first_mm: u32, second_mm: u32| {
+        let (first, second) = (lagged(1000, [0, first_mm]), lagged(1000, [second_mm, 0]));
+        verdict(
+            FROST,
+            &in_a_cold_loft(&format!(
+                r#"(id: "a", COLD, from: Onward((0, 3000)), to: Open((1000, 3000)), {first}),
+                (id: "b", COLD, from: Tee("a", 1000), to: Onward((2000, 3000)), {second})"#
+            )),
+        )
+    };
+    assert_eq!([in_two(0, 0), in_two(30, 10), in_two(30, 30), in_two(0, 60)], [MEETS, MEETS, BREACH, BREACH]);
+    // A branch bare for so far, from the middle of so long a bare stretch, and beyond it another run.
+    let teed = |bare_mm: u32, branch_mm: u32, beyond_mm: u32| {
+        let (from, to) = (500 - bare_mm / 2, 500 + bare_mm / 2);
+        let (branch, beyond) = (lagged(200, [branch_mm, 0]), lagged(1000, [beyond_mm, 0]));
+        let branch = if branch_mm == 0 { lagged(200, [0, 0]) } else { branch };
+        verdict(
+            FROST,
+            &in_a_cold_loft(&format!(
+                r#"(id: "a", COLD, from: Onward((0, 3000)), to: Onward((1000, 3000)), insulation: [
+                    (from: 0, to: {from}, thickness: 40, kind: MineralWool),
+                    (from: {to}, to: 1000, thickness: 40, kind: MineralWool)]),
+                (id: "b", COLD, from: Tee("a", 500), to: Open((500, 3200)), {branch}),
+                (id: "c", COLD, from: Tee("b", 200), to: Onward((1500, 3200)), {beyond})"#
+            )),
+        )
+    };
+    assert_eq!([teed(40, 0, 0), teed(40, 20, 0), teed(40, 40, 0), teed(60, 0, 0)], [MEETS, MEETS, BREACH, BREACH]);
+    // In the branch itself nothing is bare where the next begins.
+    assert_eq!(teed(40, 10, 40), MEETS);
+    // A short piece of which all is bare, between two that are lagged up to it.
+    let piece = |length_mm: u32, more_mm: u32| {
+        let (end, before, after) = (1000 + length_mm, lagged(1000, [0, 0]), lagged(1000, [more_mm, 0]));
+        verdict(
+            FROST,
+            &in_a_cold_loft(&format!(
+                r#"(id: "a", COLD, from: Onward((0, 3000)), to: Open((1000, 3000)), {before}),
+                (id: "b", COLD, from: Tee("a", 1000), to: Open(({end}, 3000)), insulation: []),
+                (id: "c", COLD, from: Tee("b", {length_mm}), to: Onward((3000, 3000)), {after})"#
+            )),
+        )
+    };
+    assert_eq!([piece(40, 0), piece(60, 0), piece(40, 20)], [MEETS, BREACH, BREACH]);
+}
