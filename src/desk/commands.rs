@@ -401,7 +401,7 @@ impl Command {
                 Some(grip) => can(format!("{name} {}", grip.name(session.layout())), true),
                 None => can(name.to_owned(), false),
             },
-            Self::Arrange(arrange) => can(name.to_owned(), outlook.selection().len() >= arrange.needs()),
+            Self::Arrange(arrange) => can(name.to_owned(), arrange.serves(session.layout(), &outlook.selection())),
             Self::Example(_) => can(format!("Example: {name}"), true),
             Self::Recent(place) => match outlook.settings.recent.get(place) {
                 Some(path) => can(format!("{}. '{}'", place + 1, path.display()), true),
