@@ -5,7 +5,7 @@ mod screen;
 use std::path::Path;
 use std::sync::Arc;
 
-use egui::{Key, Modifiers, Role};
+use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 
@@ -259,6 +259,41 @@ fn side_panels_are_hidden_by_a_key_come_back_by_a_button_and_stay_as_they_were_l
     again.run_steps(8);
     assert!(again.query_by_label("Particulars").is_some() && again.query_by_label("Show panels").is_none());
     assert_eq!(Settings::read(place.path()).side_panels, SidePanels::Shown);
+}
+
+#[test]
+fn a_panel_comes_back_as_wide_as_it_was_drawn() {
+    let place = tempfile::tempdir().expect("a folder");
+    let open = || {
+        let mut desk = Desk::new(Session::new(low_loft()));
+        desk.remember_in(place.path().to_owned());
+        window_of(desk)
+    };
+    let edge = |harness: &Harness<'_, Desk>| harness.get_by_label("Section drawing").rect().right_center();
+    let mut harness = open();
+    key(&mut harness, Modifiers::NONE, Key::Escape);
+    let before = edge(&harness);
+    let (grip, narrower) = (before + vec2(0.0, 60.0), before + vec2(40.0, 60.0));
+    harness.hover_at(grip);
+    harness.run_steps(2);
+    harness.drag_at(grip);
+    harness.run_steps(2);
+    harness.hover_at(narrower);
+    harness.run_steps(2);
+    harness.drop_at(narrower);
+    harness.run_steps(8);
+    let drawn = edge(&harness);
+    assert!((before.x + 40.0 - drawn.x).abs() < 8.0, "from {before} to {drawn}");
+    let kept = Settings::read(place.path()).panel_widths;
+    assert!(kept.right.is_some() && kept.left.is_none(), "{kept:?}");
+    let mut again = open();
+    again.run_steps(8);
+    assert!((edge(&again).x - drawn.x).abs() <= 1.0, "{} and {drawn}", edge(&again));
+    // What is clicked elsewhere is no width.
+    key(&mut again, Modifiers::NONE, Key::F9);
+    again.get_by_label("Show panels").click();
+    again.run_steps(8);
+    assert_eq!(Settings::read(place.path()).panel_widths, kept);
 }
 
 #[test]

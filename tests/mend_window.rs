@@ -164,12 +164,12 @@ fn a_search_can_be_given_up_and_what_it_has_found_is_shown() {
     harness.state_mut().push(Action::Mend(MendAsk::Begin(Scope::All)));
     harness.step();
     harness.step();
-    harness.get_by_label("Give up").click();
+    harness.get_by_label("Stop searching").click();
     wait(&mut harness);
     let report = &harness.state().mending().found().expect("an answer").report;
     assert_eq!(report.outcome, Outcome::GaveUp);
     assert!(report.after.counts().breach <= report.before.counts().breach);
-    assert!(harness.query_by_label("Give up").is_none());
+    assert!(harness.query_by_label("Stop searching").is_none());
 }
 
 #[test]

@@ -68,6 +68,33 @@ fn a_cistern_pushed_past_its_drop_pushes_the_drop_along() {
 }
 
 #[test]
+fn the_main_in_the_house_stays_while_a_level_stretch_takes_the_movement_up() {
+    let main = |session: &Session| {
+        let main = run(session.layout(), "rising-main");
+        let End::Onward(begins) = main.from else { panic!("{:?}", main.from) };
+        (begins, main.via.clone())
+    };
+    // 420 mm from the riser to the cistern.
+    for right in [1000.0, -300.0] {
+        let mut session = open();
+        let before = main(&session);
+        shift(&mut session, &["cistern"], right, 0.0);
+        assert_eq!(main(&session), before, "by {right} mm");
+    }
+    // Where that is too short, a level stretch in the loft takes up what is left.
+    let mut session = open();
+    let mut bent = run(session.layout(), "rising-main").clone();
+    bent.from = End::Onward(Point::mm(300.0, 300.0));
+    bent.via = [(300.0, 5000.0), (1080.0, 5000.0), (1080.0, 5778.0)].map(|(x, z)| Point::mm(x, z)).to_vec();
+    session.edit("Bend the main", &Edit::Put(Box::new(Part::Run(bent)))).expect("fits");
+    let before = main(&session);
+    shift(&mut session, &["cistern"], -500.0, 0.0);
+    let after = main(&session);
+    assert_eq!((after.0, after.1[0]), (before.0, before.1[0]));
+    assert_eq!(after.1[1..], [Point::mm(940.0, 5000.0), Point::mm(940.0, 5778.0)]);
+}
+
+#[test]
 fn a_branch_follows_the_run_that_it_is_on() {
     let mut session = open();
     let before = Traces::of(session.layout());

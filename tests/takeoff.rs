@@ -4,15 +4,17 @@ mod example;
 mod generated;
 mod quotes;
 
+use loftwright::catalogue::PlyClass;
 use loftwright::file;
 use loftwright::finding::Findings;
 use loftwright::layout::{Id, Lagging, Layout};
 use loftwright::measure::Site;
 use loftwright::rules::Voice;
+use loftwright::takeoff::boards::SheetStock;
 use loftwright::takeoff::cutting::{Stock, cut};
 use loftwright::takeoff::prices::PriceList;
 use loftwright::takeoff::quote::{Comparison, State, compare, lines_of_csv, lines_of_text};
-use loftwright::takeoff::{Item, Line, Takeoff, Terms, Trade, tube_cuttings};
+use loftwright::takeoff::{Item, Line, Takeoff, Terms, Trade, board_cuttings, tube_cuttings};
 use loftwright::units::{Length, Size};
 
 use example::example;
@@ -26,6 +28,36 @@ fn quantity(takeoff: &Takeoff, what: &str, size: &str) -> f64 {
     let line = lines.next().unwrap_or_else(|| panic!("no line '{what}', '{size}'"));
     assert!(lines.next().is_none(), "'{what}', '{size}' stands twice");
     line.quantity.unwrap_or_else(|| panic!("'{what}', '{size}' is not told"))
+}
+
+/// Two platforms of 18 mm ply; the class of the second alone is not told.
+fn two_boards(length_mm: f64, depth_mm: f64) -> Layout {
+    let text = format!(
+        r#"(format: 1, platforms: [
+            (id: "upper", at: (0, 0), length: {length_mm}, depth: {depth_mm}, board: (material: MarinePly, thickness: 18, class: F20E40)),
+            (id: "lower", at: (4000, 0), length: {length_mm}, depth: {depth_mm}, board: (material: MarinePly, thickness: 18)),
+        ])"#
+    );
+    file::parse(&text, "two boards").expect("reads")
+}
+
+#[test]
+fn a_board_of_untold_class_shares_a_sheet_where_that_saves_one() {
+    let cuttings = |layout: &Layout| board_cuttings(layout, SheetStock::default());
+    let shared = cuttings(&two_boards(1200.0, 900.0));
+    assert_eq!(shared.len(), 1);
+    assert_eq!(shared[0].platforms, ["upper", "lower (its class is not told)"]);
+    assert_eq!((shared[0].cutting.sheets.len(), shared[0].of.contains("class F20 E40")), (1, true), "{}", shared[0].of);
+    // Each takes a sheet of its own: no class is taken for told where that saves nothing.
+    let apart = cuttings(&two_boards(1600.0, 900.0));
+    assert_eq!(apart.iter().map(|kind| kind.cutting.sheets.len()).collect::<Vec<_>>(), [1, 1]);
+    // Nor is one of another thickness.
+    let mut unlike = two_boards(1200.0, 900.0);
+    unlike.platforms[1].board.as_mut().expect("a board").thickness = Some(Size::mm(25.0));
+    assert_eq!(cuttings(&unlike).len(), 2);
+    let mut told = two_boards(1200.0, 900.0);
+    told.platforms[1].board.as_mut().expect("a board").class = Some(PlyClass::F30E60);
+    assert_eq!(cuttings(&told).len(), 2);
 }
 
 /// What is bought covers each place once: where two pieces overlap, the thicker.

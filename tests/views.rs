@@ -7,10 +7,11 @@ mod screen;
 #[path = "hand/typing.rs"]
 mod typing;
 
+use egui::accesskit::Toggled;
 use egui::{Key, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use loftwright::desk::{Action, Aspect, Command, Desk};
+use loftwright::desk::{Action, Aspect, Command, Desk, FlowQuestion, Trial};
 use loftwright::layout::{Id, Layout};
 use loftwright::session::Session;
 use loftwright::units::{Flow, Pressure, Temperature};
@@ -286,4 +287,33 @@ fn a_trial_is_chosen_played_to_its_end_and_tells_what_happens() {
     assert!(harness.query_by_label("Play again").is_some());
     let asked = harness.output().viewport_output[&egui::ViewportId::ROOT].repaint_delay;
     assert!(asked > std::time::Duration::from_secs(3600), "it has ended, and asks for {asked:?}");
+}
+
+#[test]
+fn the_ticks_of_the_taps_are_those_of_the_trial_that_is_shown() {
+    let mut harness = window(example("sound_indirect"));
+    let boxes = |harness: &Harness<'_, Desk>| {
+        let taps = harness.query_all_by_role(Role::CheckBox).map(|node| {
+            let node = node.accesskit_node();
+            (node.label().unwrap_or_default(), node.toggled() == Some(Toggled::True), node.is_disabled())
+        });
+        taps.filter(|(name, ..)| name.contains("Bath") || name.contains("Basin")).collect::<Vec<_>>()
+    };
+    let try_out = |harness: &mut Harness<'_, Desk>, trial| {
+        harness.state_mut().push(Action::AskFlow(FlowQuestion { trial, ..FlowQuestion::default() }));
+        harness.run();
+    };
+    look(&mut harness, Aspect::Flow);
+    for (trial, is_open, is_greyed) in [
+        (None, true, false),
+        (Some(Trial::MainsOff), true, false),
+        (Some(Trial::ValveStuck(0)), false, true),
+        (Some(Trial::HeatUp(0)), false, true),
+    ] {
+        try_out(&mut harness, trial);
+        let taps = boxes(&harness);
+        assert!(taps.len() >= 3, "{taps:?}");
+        assert!(taps.iter().all(|(_, open, greyed)| (*open, *greyed) == (is_open, is_greyed)), "{trial:?}: {taps:?}");
+        assert_eq!(harness.query_by_label_contains("all taps are shut").is_some(), is_greyed);
+    }
 }

@@ -2,7 +2,6 @@
 
 use std::time::Duration;
 
-use egui::containers::panel::PanelState;
 use egui::{CentralPanel, Context, Event, Frame, Key, Margin, Panel, Ui, UiBuilder, ViewportCommand, Visuals};
 
 use super::action::{Action, Aspect, Grip, Outlook, Tool};
@@ -19,6 +18,7 @@ use super::letters::Letters;
 use super::mending::{Mending, Scope};
 use super::panels::{self, FindingsList, OnDrawing, Particulars, Stores, WarmthPanel};
 use super::quotes::Quotes;
+use super::side_panels::{self, let_out};
 use super::starting::Starting;
 use super::telling::Telling;
 use super::tour::Tour;
@@ -43,44 +43,6 @@ const TAUGHT_IN_S: f64 = 45.0;
 /// The lesson's panel takes this share of the window, and so many points at most: its words are read from afar.
 const LESSON_SHARE: f32 = 0.32;
 const LESSON_MOST: f32 = 520.0;
-
-/// The left and right panels.
-const PANELS: [SidePanel; 2] = [
-    SidePanel { least: 216.0, usual: 276.0, greatest: 460.0, share: 0.225 },
-    SidePanel { least: 250.0, usual: 320.0, greatest: 620.0, share: 0.26 },
-];
-
-/// How wide a panel beside the drawing may be, in points.
-struct SidePanel {
-    least: f32,
-    usual: f32,
-    greatest: f32,
-    /// It never takes more of the window than this, unless that is less than its least.
-    share: f32,
-}
-
-/// What of that holds in a window.
-struct Allowed {
-    usual: f32,
-    range: egui::Rangef,
-}
-
-impl SidePanel {
-    fn at(&self, window: f32) -> Allowed {
-        let most = (window * self.share).clamp(self.least, self.greatest);
-        Allowed { usual: self.usual.min(most), range: egui::Rangef::new(self.least, most) }
-    }
-}
-
-/// Gives a panel that a smaller window held to its most its usual size again.
-fn let_out(ui: &Ui, panel: &'static str, held_to: &mut f32, most: f32, size: fn(egui::Vec2) -> f32) {
-    let id = ui.scope_id().with(panel);
-    let held_to = std::mem::replace(held_to, most);
-    let was_held = PanelState::load(ui.ctx(), id).is_some_and(|state| size(state.size()) >= held_to - 1.0);
-    if most > held_to && was_held {
-        ui.ctx().data_mut(|data| data.remove::<PanelState>(id));
-    }
-}
 
 /// The window's state.
 pub struct Desk {
@@ -276,10 +238,11 @@ impl Desk {
 
     /// The drawing, and the panels at its sides.
     fn drawing_ui(&mut self, ui: &mut Ui, side: Frame) {
-        let [left, right] = PANELS.map(|panel| panel.at(ui.available_width()));
+        let [left, right] = side_panels::allowed(ui.available_width(), self.outlook.settings.panel_widths);
         let [held_left, held_right, _] = &mut self.held_to;
-        let_out(ui, "setting out", held_left, left.range.max, |size| size.x);
-        let_out(ui, "judging", held_right, right.range.max, |size| size.x);
+        let_out(ui, side_panels::LEFT, held_left, left.range.max, |size| size.x);
+        let_out(ui, side_panels::RIGHT, held_right, right.range.max, |size| size.x);
+        let widths = side_panels::widths(ui);
         let is_lesson = self.outlook.aspect == Aspect::Lesson;
         if is_lesson {
             let width = (ui.available_width() * LESSON_SHARE).clamp(right.range.min, LESSON_MOST);
@@ -297,19 +260,20 @@ impl Desk {
         }
         let has_panels = self.outlook.settings.side_panels == SidePanels::Shown;
         if has_panels {
-            Panel::left("setting out")
+            Panel::left(side_panels::LEFT)
                 .frame(side)
                 .default_size(left.usual)
                 .size_range(left.range)
                 .show(ui, |ui| self.setting_out_ui(ui));
         }
         if has_panels && !is_lesson {
-            Panel::right("judging")
+            Panel::right(side_panels::RIGHT)
                 .frame(side)
                 .default_size(right.usual)
                 .size_range(right.range)
                 .show(ui, |ui| self.judging_ui(ui));
         }
+        side_panels::note_drawn(ui, widths, &mut self.outlook.settings.panel_widths);
         CentralPanel::no_frame().show(ui, |ui| {
             let Self { session, outlook, canvas, actions, flowing, mending, .. } = self;
             let played = match outlook.aspect {

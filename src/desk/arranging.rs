@@ -25,6 +25,8 @@ pub enum Arrange {
     Mirror,
     /// Brings them to one level or into one line with the first of them.
     Align(Align),
+    /// Puts a bend into the one pipe that is selected.
+    AddBend,
 }
 
 /// What was copied last.
@@ -37,16 +39,17 @@ pub(super) struct Copied {
 
 impl Arrange {
     /// Those that stand side by side in the menu.
-    pub const ALL: [Self; 6] =
-        [Self::SelectEverything, Self::Cut, Self::Copy, Self::Paste, Self::Duplicate, Self::Mirror];
+    pub const ALL: [Self; 7] =
+        [Self::SelectEverything, Self::Cut, Self::Copy, Self::Paste, Self::Duplicate, Self::Mirror, Self::AddBend];
 
-    /// How many parts must be selected for it.
+    /// Whether it can be done with what is selected.
     #[must_use]
-    pub const fn needs(self) -> usize {
+    pub fn serves(self, layout: &Layout, selected: &[Id]) -> bool {
         match self {
-            Self::SelectEverything | Self::Paste => 0,
-            Self::Cut | Self::Copy | Self::Duplicate | Self::Mirror => 1,
-            Self::Align(_) => 2,
+            Self::SelectEverything | Self::Paste => true,
+            Self::Cut | Self::Copy | Self::Duplicate | Self::Mirror => !selected.is_empty(),
+            Self::Align(_) => selected.len() > 1,
+            Self::AddBend => the_one_pipe(layout, selected).is_some(),
         }
     }
 
@@ -60,6 +63,7 @@ impl Arrange {
         const EVERYTHING: &[KeyboardShortcut] = &[KeyboardShortcut::new(Modifiers::COMMAND, Key::A)];
         const DUPLICATE: &[KeyboardShortcut] = &[KeyboardShortcut::new(Modifiers::COMMAND, Key::D)];
         const MIRROR: &[KeyboardShortcut] = &[KeyboardShortcut::new(SHIFT, Key::T)];
+        const BEND: &[KeyboardShortcut] = &[KeyboardShortcut::new(Modifiers::NONE, Key::B)];
         match self {
             Self::SelectEverything => {
                 About { name: "Select all parts", description: "Select every part", shortcuts: EVERYTHING }
@@ -84,6 +88,11 @@ impl Arrange {
                 Align::LeftSides => about("Left sides in line", "Bring their left sides into line with the first"),
                 Align::RightSides => about("Right sides in line", "Bring their right sides into line with the first"),
                 Align::Middles => about("Middles in line", "Bring their middles over or under that of the first"),
+            },
+            Self::AddBend => About {
+                name: "Add a bend",
+                description: "Put a bend into the selected pipe, where the pointer is or midway along its longest stretch",
+                shortcuts: BEND,
             },
         }
     }
@@ -144,6 +153,10 @@ impl Desk {
             Arrange::Align(align) => {
                 self.step(&format!("Align {}", counted(&ids)), &layout.aligned(&ids, align));
             }
+            Arrange::AddBend => match the_one_pipe(&layout, &ids) {
+                Some(pipe) => self.actions.extend(self.canvas.added_bend(&layout, pipe)),
+                None => "Select one pipe to put a bend into".clone_into(&mut self.outlook.said),
+            },
         }
     }
 
@@ -189,6 +202,12 @@ impl Desk {
         self.outlook.said.clear();
         self.say_why_not(made);
     }
+}
+
+/// The pipe that is selected, and nothing else.
+fn the_one_pipe<'i>(layout: &Layout, selected: &'i [Id]) -> Option<&'i Id> {
+    let [pipe] = selected else { return None };
+    layout.runs.iter().any(|run| run.id == *pipe).then_some(pipe)
 }
 
 fn counted(ids: &[Id]) -> String {

@@ -281,9 +281,11 @@ impl Command {
             }
             Self::Arrange(arrange) => arrange.about(),
             Self::Delete => about("Remove", "Take the selected parts away", const { &[plain(Key::Delete)] }),
-            Self::Escape => {
-                about("Give up", "Give up a drag or a tool, or select nothing", const { &[plain(Key::Escape)] })
-            }
+            Self::Escape => about(
+                "Cancel",
+                "Let a drag go back, put down a tool, or select nothing",
+                const { &[plain(Key::Escape)] },
+            ),
             Self::NextPart => about("Next part", "Select the next part", const { &[plain(Key::PageDown)] }),
             Self::PreviousPart => about("Previous part", "Select the part before", const { &[plain(Key::PageUp)] }),
             Self::Numbers => about("Its numbers", "Go to Particulars by keyboard", const { &[plain(Key::F2)] }),
@@ -401,7 +403,7 @@ impl Command {
                 Some(grip) => can(format!("{name} {}", grip.name(session.layout())), true),
                 None => can(name.to_owned(), false),
             },
-            Self::Arrange(arrange) => can(name.to_owned(), outlook.selection().len() >= arrange.needs()),
+            Self::Arrange(arrange) => can(name.to_owned(), arrange.serves(session.layout(), &outlook.selection())),
             Self::Example(_) => can(format!("Example: {name}"), true),
             Self::Recent(place) => match outlook.settings.recent.get(place) {
                 Some(path) => can(format!("{}. '{}'", place + 1, path.display()), true),

@@ -218,10 +218,10 @@ fn unsaved(ui: &mut Ui, then: &Then) -> Option<Answer> {
         if by_enter(ui.button("Save").on_hover_text("Save the changes, then go on")).clicked() {
             answer = Some(Answer::SaveFirst(then.clone()));
         }
-        if ui.button("Discard").on_hover_text("Let the changes go, then go on").clicked() {
+        if ui.button("Discard changes").on_hover_text("Throw the changes away, then go on").clicked() {
             answer = Some(Answer::Discard(then.clone()));
         }
-        if ui.button("Stay").on_hover_text("Go back to the drawing").clicked() {
+        if ui.button("Keep editing").on_hover_text("Go back to the drawing; the changes stay unsaved").clicked() {
             answer = Some(Answer::Stay);
         }
     });
@@ -270,7 +270,7 @@ fn write_over(ui: &mut Ui, path: &Path, words: &str, then: Option<&Then>) -> Opt
         if by_enter(ui.button("Choose another name")).clicked() {
             answer = Some(Answer::OtherName(then.cloned()));
         }
-        if ui.button("Stay").clicked() {
+        if ui.button("Cancel").on_hover_text("Go back to the drawing; no file is written").clicked() {
             answer = Some(Answer::Stay);
         }
     });
@@ -352,7 +352,7 @@ impl PathQuestion {
             if ui.add_enabled(!waiting, egui::Button::new("Browse…")).on_hover_text(tip).clicked() {
                 self.ask_system(ui.ctx());
             }
-            if ui.button("Stay").on_hover_text("Go back to the drawing").clicked() {
+            if ui.button("Cancel").on_hover_text("Go back to the drawing").clicked() {
                 answer = Some(Answer::Stay);
             }
         });

@@ -94,14 +94,19 @@ impl Flowing {
 }
 
 impl FlowQuestion {
+    /// Whether the taps are those that a person has opened: nobody draws water while a valve sticks or a cylinder heats up.
+    #[must_use]
+    pub const fn leaves_taps_to_choose(&self) -> bool {
+        !matches!(self.trial, Some(Trial::ValveStuck(_) | Trial::HeatUp(_)))
+    }
+
     /// The conditions that it asks about.
     #[must_use]
     pub fn conditions(&self) -> Conditions {
-        let open = match (self.trial, &self.open) {
-            // Nobody draws water while a valve sticks or a cylinder heats up.
-            (Some(Trial::ValveStuck(_) | Trial::HeatUp(_)), _) => Open::Nothing,
-            (_, None) => Open::Everything,
-            (_, Some(taps)) => Open::Numbered(taps.clone()),
+        let open = match &self.open {
+            _ if !self.leaves_taps_to_choose() => Open::Nothing,
+            None => Open::Everything,
+            Some(taps) => Open::Numbered(taps.clone()),
         };
         Conditions { open, shut: self.shut.clone(), ..Conditions::default() }
     }

@@ -85,7 +85,7 @@ fn moved_into(finding: &Finding, room: Room) -> Option<(Moved<'_>, f64)> {
             let line = if matches!(finding.limit, Limit::AtMost(_)) { upper } else { lower };
             moved(reading, line).filter(|moved| matches!(moved, Moved::WaterLine(_))).map(|line| (line, -1.0))
         }
-        Room::Above | Room::Below | Room::Opposite => None,
+        Room::Above | Room::Below | Room::Opposite | Room::Instead | Room::Then => None,
     }
 }
 

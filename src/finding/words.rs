@@ -163,7 +163,7 @@ impl Finding {
         let mut words = Vec::new();
         for lever in self.rule.levers.iter().filter(|lever| lever.serves(&self.reading, &self.judged)) {
             if !matches!(lever, Lever::Else(_)) || words.is_empty() {
-                words.push(lever.words(side, self.judged.need, self.judged.remedy));
+                words.push(lever.words(side, self.judged.need, lever.amount(&self.reading, &self.judged)));
             }
             if matches!(lever, Lever::Only(..)) {
                 break;

@@ -123,6 +123,10 @@ pub enum Room {
     Rise,
     /// Below the lower of two places, where that alone is lowered.
     Sink,
+    /// As far as something else has to be moved, where that may do as well.
+    Instead,
+    /// What the reading is once that has been moved.
+    Then,
 }
 
 impl Reading {

@@ -155,13 +155,35 @@ pub fn offset(site: &Site<'_>) -> Vec<Reading> {
         let aside = site.taped(aside_mm);
         let port = site.port_of_path(cylinder, &way.path)?;
         let places = [Place::of(&cylinder.id, Feature::Port(port.clone())), way.place(site, riser)];
-        Some(Reading::mm(way.id, aside).along_with([&cylinder.id]).between(Axis::Level, places).working(format!(
+        let reading = Reading::mm(way.id, aside).along_with([&cylinder.id]).between(Axis::Level, places);
+        let reading = reading.working(format!(
             "vent rises at {}, cylinder's {} connection at {}: {aside_mm:.1} mm sideways",
             whole_mm(way.points[riser].x),
             port.as_str(),
             whole_mm(outlet.x)
-        )))
+        ));
+        let lowered = lowered_to_stub(&way.points).filter(|_| riser == 0);
+        Some(lowered.into_iter().fold(reading, |reading, (by_mm, aside_mm)| {
+            reading.with_room(Room::Instead, Some(by_mm)).with_room(Room::Then, Some(as_written_mm(aside_mm)))
+        }))
     })
+}
+
+/// Of a way that climbs straight up from its connection and then turns aside: how far the turn has to be lowered until the
+/// climb is no more than an elbow, in whole mm, and how far aside the vent rises then, mm.
+fn lowered_to_stub(points: &[DVec2]) -> Option<(f64, f64)> {
+    let turn = (1..points.len()).find(|number| (points[*number].x - points[0].x).abs() > WRITTEN_WITHIN_MM)? - 1;
+    let by_mm = (points[turn].y - points[0].y - CONNECTION_STUB_MM).ceil();
+    if turn == 0 || by_mm <= 0.0 {
+        return None;
+    }
+    let rises = (turn + 1..points.len())
+        .find(|number| points[*number].y - points[turn].y > (points[*number].x - points[turn].x).abs());
+    let mut lowered = points.to_vec();
+    lowered[1..=turn].iter_mut().for_each(|point| point.y = point.y.min(points[turn].y - by_mm));
+    lowered[turn + 1..rises.unwrap_or(points.len())].iter_mut().for_each(|point| point.y -= by_mm);
+    let riser = riser(&lowered)?;
+    Some((by_mm, (lowered[riser].x - points[0].x).abs()))
 }
 
 /// The number of the point at which the vent begins to rise: the first stretch steeper than 45° that climbs higher

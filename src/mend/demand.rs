@@ -2,6 +2,7 @@
 
 use foldhash::HashMap;
 
+use super::beside;
 use super::course::free_end;
 use super::effort::Effort;
 use super::handle::{cistern, end_on, platform, run};
@@ -38,6 +39,8 @@ pub enum Fact {
     UnderCeiling(Id),
     /// A cistern's water line stays over a hole through which it gives water.
     WaterOver(Id, Id),
+    /// Two connections in one wall of a cistern leave room for their fittings.
+    FittingsBeside(Id, Id, Id),
     /// A dimension that is held gets no smaller, or no larger.
     Held(Lock, Toward),
 }
@@ -236,6 +239,7 @@ fn facts(layout: &Layout) -> Vec<Fact> {
     }));
     facts.extend(layout.cisterns.iter().map(|part| Fact::UnderRoof(part.id.clone())));
     facts.extend(layout.cisterns.iter().flat_map(|part| water_over(layout, part)));
+    facts.extend(layout.cisterns.iter().flat_map(|part| beside::with_room(layout, part)));
     for platform in &layout.platforms {
         let standing = layout.with_what_stands_on(&platform.id).into_iter().skip(1);
         facts.extend(standing.flat_map(|id| {
@@ -265,6 +269,9 @@ pub(super) fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
             of_cylinder().map_or_else(of_platform, |part| room::cylinder_over_floor_mm(site, part))
         }
         Fact::WaterOver(id, port) => water_over_mm(site.layout(), cistern(site.layout(), id)?, port),
+        Fact::FittingsBeside(id, port, other) => {
+            beside::room_mm(site.layout(), cistern(site.layout(), id)?, port, other)
+        }
         Fact::Held(lock, no_further) => site.layout().dimension(lock).map(|now| match no_further {
             Toward::Back => now,
             Toward::Forth => -now,
@@ -356,6 +363,10 @@ impl Demand {
             Self::Fact(Fact::OverFloor(id)) => format!("the floor below the {}", id.spoken()),
             Self::Fact(Fact::WaterOver(id, port)) => {
                 format!("the water over the {} connection of the {}", port.spoken().to_lowercase(), id.spoken())
+            }
+            Self::Fact(Fact::FittingsBeside(id, port, other)) => {
+                let [port, other] = [port, other].map(|port| port.spoken().to_lowercase());
+                format!("the fittings of the {port} and the {other} beside each other in the {}", id.spoken())
             }
             Self::Fact(Fact::Held(lock, _)) => format!("{}, which is held", lock.words()),
             Self::Fact(Fact::UnderCeiling(id)) => format!("the ceiling over the {}", id.spoken()),

@@ -4,6 +4,7 @@
 //! proposed that spoils a finding that met, and nothing is proposed that has not been checked by the whole table.
 
 mod alternative;
+mod beside;
 mod change;
 mod conflict;
 mod course;
@@ -11,12 +12,14 @@ mod demand;
 mod effort;
 mod handle;
 mod lines;
+mod overlaid;
 mod program;
 mod reach;
 mod reason;
 mod report;
 mod shift;
 mod sparing;
+mod stepping_aside;
 mod taking;
 
 pub use alternative::{Alternative, alternatives};
@@ -36,9 +39,11 @@ use serde::Serialize;
 use crate::finding::{FindingKey, Findings};
 use crate::layout::{Id, Layout, apply};
 use crate::rules::{Measure, Profile, Weight, rule};
+use beside::crowds;
 use change::changes;
 use demand::{Judge, broken, is_broken, spoilt};
 use effort::Effort;
+use overlaid::lays_over;
 use shift::{Shifting, Solved};
 
 /// Whom a proposal has to be put to.
@@ -277,8 +282,9 @@ impl<'a> Mending<'a> {
                     && !self.wish.locked.iter().any(|id| change.touches(id))
                     && !self.wish.refused.contains(&change.clone().into())
             };
-            let offered: Vec<Change> =
+            let mut offered: Vec<Change> =
                 changes(self.judge, &self.layout, &key, &finding).into_iter().filter(open).collect();
+            offered.sort_by_cached_key(|change| self.is_crowded_by(change));
             for change in offered {
                 if self.judge.effort().is_spent() {
                     return;
@@ -288,6 +294,12 @@ impl<'a> Mending<'a> {
                 }
             }
         }
+    }
+
+    /// Whether a change lays a pipe over another or through a vessel, or leaves fittings no room: it is tried last.
+    fn is_crowded_by(&self, change: &Change) -> bool {
+        let after = after_edits(&self.layout, &change.edits(&self.layout));
+        after.is_some_and(|after| lays_over(&self.layout, &after) || crowds(&self.layout, &after))
     }
 
     /// Takes a change that clears a finding; with small shifts beside it, where it would spoil something by itself.

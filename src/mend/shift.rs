@@ -8,6 +8,7 @@ use std::sync::Arc;
 use super::demand::{Demand, Fact, Judge, Sought, Toward, broken, clear_of, demands, is_broken, spoilt};
 use super::handle::Handle;
 use super::lines::{Lines, carry_out};
+use super::overlaid::lays_over;
 use super::program::{Clash, Program, RowOf};
 use super::reach::ANYWHERE_MM;
 use crate::finding::{FindingKey, Findings};
@@ -271,7 +272,11 @@ impl<'a> Shifting<'a> {
             let spoils = spoilt(self.before, &after);
             let is_cleared = !targets.iter().any(|target| is_broken(&after, target));
             if spoils.is_empty() && is_cleared && self.leaves_room(&layout) {
-                return Solved::Held(self.grouped(&program.together(&found), &by_mm, targets));
+                return Solved::Held(match self.stepped_aside(&by_mm, targets) {
+                    // What has gone further for the sake of another is taken with it or not at all.
+                    Some(aside) => self.grouped(&[(0..count).collect()], &aside, targets),
+                    None => self.grouped(&program.together(&found), &by_mm, targets),
+                });
             }
             if !spoils.is_empty() && (settled || !self.lines_tell(&spoils)) && self.learn(&spoils, &by_mm) {
                 free = vec![true; count];
@@ -289,6 +294,7 @@ impl<'a> Shifting<'a> {
         let lines = self.rest();
         let number = self.sought.number_of(target)?;
         let short = -lines.clear[number]?;
+        let mut laid_over = None;
         for (handle, slopes) in self.handles.iter().zip(&lines.slopes) {
             if slopes[number].abs() <= HELD_WITHIN {
                 continue;
@@ -296,7 +302,7 @@ impl<'a> Shifting<'a> {
             let (back_mm, forth_mm) = handle.bounds_mm(self.layout);
             for further in FURTHER {
                 if self.judge.effort().is_spent() {
-                    return None;
+                    return laid_over;
                 }
                 let by_mm = (short / slopes[number] * further).clamp(back_mm, forth_mm);
                 let by_mm = by_mm.signum() * by_mm.abs().ceil();
@@ -304,11 +310,15 @@ impl<'a> Shifting<'a> {
                 let after = self.judge.findings(&layout);
                 let is_cleared = !is_broken(&after, target) && self.leaves_room(&layout);
                 if is_cleared && spoilt(self.before, &after).is_empty() {
-                    return Some(Moved { handle: handle.clone(), by_mm, least_mm: by_mm });
+                    let moved = Moved { handle: handle.clone(), by_mm, least_mm: by_mm };
+                    if !lays_over(self.layout, &layout) {
+                        return Some(moved);
+                    }
+                    laid_over.get_or_insert(moved);
                 }
             }
         }
-        None
+        laid_over
     }
 
     /// Whether all of these are demands that the lines hold already, so that the next round sees to them.
@@ -405,7 +415,7 @@ impl<'a> Shifting<'a> {
     }
 
     /// Whether the house, and what is held, leave room on a shifted layout.
-    fn leaves_room(&self, layout: &Layout) -> bool {
+    pub(super) fn leaves_room(&self, layout: &Layout) -> bool {
         let site = Site::of(layout);
         self.sought.demands.iter().enumerate().all(|(number, demand)| match demand {
             Demand::Fact(fact) => self.stays(number, fact, &site),
@@ -433,12 +443,9 @@ impl<'a> Shifting<'a> {
 
     /// Shifts in whole millimetres, or in tenths, where that holds as well: nobody cuts a pipe finer.
     fn grouped(&self, together: &[Vec<usize>], by_mm: &[f64], targets: &[FindingKey]) -> Vec<Vec<Moved>> {
-        let holds = |by_mm: &Vec<f64>| {
-            let layout = self.moved(by_mm);
-            let after = self.judge.findings(&layout);
-            let is_cleared = !targets.iter().any(|target| is_broken(&after, target));
-            is_cleared && spoilt(self.before, &after).is_empty() && self.leaves_room(&layout)
-        };
+        let lays_over = |by_mm: &[f64]| lays_over(self.layout, &self.moved(by_mm));
+        let is_clear = !lays_over(by_mm);
+        let holds = |by_mm: &Vec<f64>| self.holds_at(by_mm, targets) && !(is_clear && lays_over(by_mm));
         let rounded = |(per_mm, round): Rounding| {
             let all = by_mm.iter().zip(&self.bounds);
             all.map(|(by, (back, forth))| round_shift(*by, per_mm, round).clamp(*back, *forth)).collect()

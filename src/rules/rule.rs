@@ -308,6 +308,8 @@ pub enum Lever {
     By(&'static str),
     /// The same, where it takes from room that the reading tells, and only as far as that goes.
     Into(Room, &'static str),
+    /// Moving something else by what the reading tells, where that puts it right as well.
+    Instead(&'static str),
     /// Doing something that has no number: "fit a full-way gate valve in the cold feed".
     Do(&'static str),
     /// The same, where it makes more of what is there, and nothing of nothing.
@@ -324,6 +326,7 @@ impl Lever {
     pub fn words(&self, side: &str, need: Option<Amount>, by: Option<Amount>) -> String {
         let (Self::By(words)
         | Self::Into(_, words)
+        | Self::Instead(words)
         | Self::Do(words)
         | Self::Ease(words)
         | Self::Else(words)
@@ -331,8 +334,17 @@ impl Lever {
         let need = need.map(|need| need.to_string()).unwrap_or_default();
         let words = words.replace("{side}", side).replace("{need}", &need);
         match (self, by) {
-            (Self::By(_) | Self::Into(..), Some(by)) => format!("{words} by {by}"),
+            (Self::By(_) | Self::Into(..) | Self::Instead(_), Some(by)) => format!("{words} by {by}"),
             (_, None) | (Self::Do(_) | Self::Ease(_) | Self::Else(_) | Self::Only(..), _) => words,
+        }
+    }
+
+    /// How far something is moved for a reading, and so judged, where it has a number.
+    #[must_use]
+    pub fn amount(&self, reading: &Reading, judged: &Judged) -> Option<Amount> {
+        match self {
+            Self::Instead(_) => reading.room_mm(Room::Instead).map(Amount::mm),
+            _ => judged.remedy,
         }
     }
 
@@ -345,13 +357,17 @@ impl Lever {
             // What is missing altogether is fitted, not moved or eased.
             (_, Have::No(_)) => return false,
             (Self::By(_) | Self::Ease(_), _) => return true,
+            (Self::Instead(_), _) => {
+                let then_mm = reading.room_mm(Room::Then);
+                return then_mm.zip(judged.need).is_some_and(|(mm, need)| mm >= need.value + judged.margin);
+            }
             (Self::Into(room, _), _) => *room,
         };
         let Some(by) = judged.remedy else { return true };
         // The opposite side keeps to the same limit; of what is free nothing has to be left.
         let keeps = match room {
             Room::Opposite => judged.need.map_or(0.0, |need| need.value) + judged.margin,
-            Room::Above | Room::Below | Room::Water | Room::Rise | Room::Sink => 0.0,
+            Room::Above | Room::Below | Room::Water | Room::Rise | Room::Sink | Room::Instead | Room::Then => 0.0,
         };
         reading.room_mm(room).is_none_or(|has_mm| has_mm - by.value >= keeps)
     }

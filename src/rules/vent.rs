@@ -93,7 +93,10 @@ pub(super) const RULES: &[Rule] = &[
         source: "450 mm, do-it-yourself guide and plumbing exam notes",
         seen: true,
         others_say: &[],
-        levers: &[Lever::By("Run the pipe further sideways before the vent rises,")],
+        levers: &[
+            Lever::By("Run the pipe further sideways before the vent rises,"),
+            Lever::Instead("Lower the stretch that runs sideways towards the cylinder"),
+        ],
         prose: Prose::of(include_str!("../../assets/rules/vent-offset-too-short.md")),
     },
 ];

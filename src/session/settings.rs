@@ -36,12 +36,24 @@ pub struct Settings {
     pub appearance: Option<Appearance>,
     /// Whether panels stand beside the drawing.
     pub side_panels: SidePanels,
+    /// How wide they have been drawn.
+    pub panel_widths: PanelWidths,
     /// The reading in which findings speak.
     pub voice: Voice,
     /// How sheets are handed over.
     pub hand_over: HandOver,
     /// The window as it was when it was last closed.
     pub window: Option<WindowSize>,
+}
+
+/// How wide the panels beside the drawing have been drawn, in points; of one that nobody has drawn nothing.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct PanelWidths {
+    /// The left one.
+    pub left: Option<u16>,
+    /// The right one.
+    pub right: Option<u16>,
 }
 
 /// How large a window is.
@@ -133,6 +145,7 @@ impl Default for Settings {
             measures: Measures::Metric,
             appearance: None,
             side_panels: SidePanels::Shown,
+            panel_widths: PanelWidths::default(),
             voice: Voice::Trade,
             hand_over: HandOver::default(),
             window: None,

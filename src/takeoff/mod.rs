@@ -21,7 +21,7 @@ mod weights;
 pub use bill::{Bill, Reckoning};
 pub use lengths::{TubeCutting, tube_cuttings};
 pub use line::{Counted, Item, Line, Trade};
-pub use platforms::{BoardCutting, BoardPiece, board_cuttings, board_pieces};
+pub use platforms::{BoardCutting, board_cuttings};
 
 use serde::Serialize;
 

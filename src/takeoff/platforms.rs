@@ -6,36 +6,16 @@ use super::boards::{SheetCutting, SheetStock, cut_boards};
 use super::lengths::up_to_mm;
 use super::tally::{Entry, Tally};
 use super::{Counted, Item, Trade};
+use crate::catalogue::PlyClass;
 use crate::layout::{BoardMaterial, Layout, Lie, Platform};
 use crate::measure::{Site, find_out};
-
-/// A board as it is cut from a sheet.
-#[derive(Debug, Clone, PartialEq)]
-pub struct BoardPiece {
-    /// What it is cut from: material, thickness and class.
-    pub of: String,
-    /// The platform.
-    pub platform: String,
-    /// Length and width, mm.
-    pub sides_mm: (f64, f64),
-}
+use crate::units::Size;
 
 pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
     for platform in &site.layout().platforms {
         board(tally, platform);
         bearers(tally, platform);
     }
-}
-
-/// The boards whose sides are told.
-#[must_use]
-pub fn board_pieces(layout: &Layout) -> Vec<BoardPiece> {
-    let piece = |platform: &Platform| {
-        let (what, size) = board_words(platform)?;
-        let sides_mm = (platform.length.to_mm(), platform.depth?.to_mm());
-        Some(BoardPiece { of: format!("{what}, {size}"), platform: platform.id.spoken(), sides_mm })
-    };
-    layout.platforms.iter().filter_map(piece).collect()
 }
 
 /// The boards of one material, and the sheets that they come from.
@@ -49,21 +29,81 @@ pub struct BoardCutting {
     pub cutting: SheetCutting,
 }
 
-/// The boards whose sides are told, cut from sheets of each material.
+/// Boards that are cut from sheets of one kind.
+#[derive(Clone)]
+struct Kind {
+    material: BoardMaterial,
+    thickness: Option<Size>,
+    class: Option<PlyClass>,
+    of: String,
+    platforms: Vec<String>,
+    sides_mm: Vec<(u32, u32)>,
+}
+
+impl Kind {
+    /// The board of a platform by itself; none whose sides nobody has told.
+    fn of(platform: &Platform) -> Option<Self> {
+        let ((what, size), board) = (board_words(platform)?, platform.board?);
+        Some(Self {
+            material: board.material,
+            thickness: board.thickness,
+            class: board.class,
+            of: format!("{what}, {size}"),
+            platforms: vec![platform.id.spoken()],
+            sides_mm: vec![(up_to_mm(platform.length.to_mm()), up_to_mm(platform.depth?.to_mm()))],
+        })
+    }
+
+    fn with(&self, more: &Self) -> Self {
+        let mut both = self.clone();
+        both.platforms.extend(more.platforms.iter().cloned());
+        both.sides_mm.extend(&more.sides_mm);
+        both
+    }
+
+    fn sheets(&self, sheet: SheetStock) -> usize {
+        cut_boards(&self.sides_mm, sheet).sheets.len()
+    }
+
+    /// These boards with those of another kind of which nobody has told the class, where they have room on fewer sheets
+    /// than both kinds by themselves.
+    fn with_untold(&self, untold: &Self, sheet: SheetStock) -> Option<Self> {
+        let may_be_one = self.material == untold.material
+            && self.thickness.is_some()
+            && self.thickness == untold.thickness
+            && self.class.is_some();
+        let mut named = untold.clone();
+        named.platforms.iter_mut().for_each(|platform| platform.push_str(" (its class is not told)"));
+        let both = self.with(&named);
+        (may_be_one && both.sheets(sheet) < self.sheets(sheet) + untold.sheets(sheet)).then_some(both)
+    }
+}
+
+/// The boards whose sides are told, cut from sheets of each material. Boards of which nobody has told the class are cut
+/// from sheets of boards as thick whose class is told, where that saves a sheet; beside their names it is said.
 #[must_use]
 pub fn board_cuttings(layout: &Layout, sheet: SheetStock) -> Vec<BoardCutting> {
-    let mut kinds: Vec<(String, Vec<BoardPiece>)> = Vec::new();
-    for piece in board_pieces(layout) {
-        match kinds.iter_mut().find(|(of, _)| *of == piece.of) {
-            Some((_, pieces)) => pieces.push(piece),
-            None => kinds.push((piece.of.clone(), vec![piece])),
+    let mut kinds: Vec<Kind> = Vec::new();
+    for board in layout.platforms.iter().filter_map(Kind::of) {
+        match kinds.iter_mut().find(|kind| kind.of == board.of) {
+            Some(kind) => *kind = kind.with(&board),
+            None => kinds.push(board),
         }
     }
-    let cut = |(of, pieces): (String, Vec<BoardPiece>)| {
-        let sides: Vec<(u32, u32)> =
-            pieces.iter().map(|piece| (up_to_mm(piece.sides_mm.0), up_to_mm(piece.sides_mm.1))).collect();
-        let platforms = pieces.into_iter().map(|piece| piece.platform).collect();
-        BoardCutting { of, platforms, cutting: cut_boards(&sides, sheet) }
+    for number in (0..kinds.len()).rev() {
+        let untold = kinds[number].clone();
+        let joined = |(at, kind): (usize, &Kind)| Some((at, kind.with_untold(&untold, sheet)?));
+        if untold.class.is_none()
+            && let Some((at, both)) = kinds.iter().enumerate().find_map(joined)
+        {
+            kinds[at] = both;
+            kinds.remove(number);
+        }
+    }
+    let cut = |kind: Kind| BoardCutting {
+        of: kind.of,
+        platforms: kind.platforms,
+        cutting: cut_boards(&kind.sides_mm, sheet),
     };
     kinds.into_iter().map(cut).collect()
 }

@@ -157,6 +157,12 @@ pub fn case(command: Command) -> Case {
 }
 
 /// What is done with all that is selected; the basin is selected first, and the boiler with it where two are asked for.
+/// How many bends the cold feed has.
+fn bends(layout: &Layout) -> usize {
+    let feed = layout.runs.iter().find(|run| run.id.as_str() == "cold-feed");
+    feed.map_or(0, |run| run.via.len())
+}
+
 fn arranging(arrange: Arrange) -> Case {
     let pair = || Action::SelectAll(vec![Id::of("basin"), Id::of("boiler")]);
     match arrange {
@@ -187,6 +193,9 @@ fn arranging(arrange: Arrange) -> Case {
         })
         .after([pair()])
         .on_blank_sheet(OnBlankSheet::Greyed),
+        Arrange::AddBend => does(|room| bends(room.layout()) == bends(&room.before.layout) + 1)
+            .after([select("cold-feed")])
+            .on_blank_sheet(OnBlankSheet::Greyed),
         Arrange::Align(align) => {
             let level = move |room: &Room| {
                 let [first, other] = boxes(room.layout());

@@ -214,11 +214,11 @@ fn leaving_unsaved_work_asks_first() {
     ask(&mut harness, Action::Command(Command::Delete));
     ask(&mut harness, Action::Command(Command::New));
     assert!(harness.query_by_label_contains("There is unsaved work").is_some());
-    harness.get_by_label("Stay").click();
+    harness.get_by_label("Keep editing").click();
     harness.run();
     assert_eq!(harness.state().session().layout().outlets.len(), 2);
     ask(&mut harness, Action::Command(Command::New));
-    harness.get_by_label("Discard").click();
+    harness.get_by_label("Discard changes").click();
     harness.run();
     assert!(harness.state().session().layout().outlets.is_empty());
     assert!(!harness.state().session().is_dirty());
@@ -235,7 +235,7 @@ fn closing_with_unsaved_work_is_held_until_it_is_answered() {
     let commands = &harness.output().viewport_output[&root].commands;
     assert!(commands.contains(&egui::ViewportCommand::CancelClose), "commands: {commands:?}");
     harness.run();
-    harness.get_by_label("Discard").click();
+    harness.get_by_label("Discard changes").click();
     harness.step();
     harness.step();
     assert!(harness.query_by_label_contains("There is unsaved work").is_none());
@@ -364,7 +364,7 @@ fn work_that_is_discarded_on_leaving_is_not_left_behind() {
     ask(&mut harness, Action::Command(Command::Delete));
     assert!(harness.state().session().is_dirty());
     ask(&mut harness, Action::Command(Command::Quit));
-    harness.get_by_label("Discard").click();
+    harness.get_by_label("Discard changes").click();
     harness.run();
     drop(harness);
     assert!(loftwright::session::recovery::list(&recovery).is_empty());

@@ -114,6 +114,35 @@ fn a_vent_on_a_tapping_of_its_own_in_the_crown_is_a_vent() {
     assert_eq!(number(&layout, "vent-offset-too-short", "open-vent"), 0.0);
 }
 
+/// A vent that climbs from its connection at 1000 to a level stretch, and rises from where that ends.
+fn turned_aside(turn: f64, rises_at: f64) -> Layout {
+    let text = format!(
+        r#"(format: 1, survey: Designed,
+        cylinders: [(id: "cylinder", at: (0, 0), diameter: 400, height: 1000)],
+        runs: [(id: "open-vent", service: OpenVent, from: Port("cylinder", "draw-off"),
+            via: [(200, {turn}), ({rises_at}, {turn})], to: Open(({rises_at}, 3000)), fittings: [])])"#
+    );
+    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+    options.from_str(&text).expect("a layout")
+}
+
+#[test]
+fn a_turn_that_is_too_high_is_lowered_or_the_pipe_run_further_sideways() {
+    let rule = "vent-offset-too-short";
+    let remedies = |layout: &Layout| of_rule(layout, rule, Some("open-vent"))[0].remedies();
+    let further = "Run the pipe further sideways before the vent rises, by 450 mm";
+    let high = turned_aside(1250.0, 700.0);
+    assert_eq!(number(&high, rule, "open-vent"), 0.0);
+    assert_eq!(remedies(&high), [further, "Lower the stretch that runs sideways towards the cylinder by 50 mm"]);
+    // Lowered by as much it meets; by a millimetre less it does not.
+    assert_eq!(verdicts(&turned_aside(1200.0, 700.0), rule, "open-vent"), [Verdict::Meets]);
+    assert_eq!(verdicts(&turned_aside(1201.0, 700.0), rule, "open-vent"), [Verdict::Breach]);
+    // Where the stretch is too short as well, lowering it alone does not put it right.
+    assert_eq!(remedies(&turned_aside(1250.0, 600.0)), [further]);
+    // Nor where the vent never turns aside.
+    assert_eq!(remedies(&turned_aside(1250.0, 200.0)), [further]);
+}
+
 /// The vent of the sound example in two runs, teed at their ends, drawn either way about.
 fn vent_in_two() -> [Layout; 2] {
     let more = |end: &str, lower: &str| {

@@ -14,7 +14,7 @@ mod typing;
 use egui::{Event, Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use glam::dvec2;
+use glam::{DVec2, dvec2};
 use loftwright::desk::{Action, Arrange, Command, Desk, Stock, Tool};
 use loftwright::geom::Point;
 use loftwright::layout::*;

@@ -106,6 +106,34 @@ fn a_stretch_between_two_ports_is_offset_by_a_drag() {
 }
 
 #[test]
+fn a_bend_is_added_where_the_pointer_is_or_midway_along_the_longest_stretch() {
+    let mut harness = window(two_basins());
+    ask(&mut harness, Action::Select(Some(Id::of("feed"))));
+    let on_the_pipe = at(&harness, 4200.0, 3000.0);
+    harness.hover_at(on_the_pipe);
+    harness.run();
+    harness.key_press(Key::B);
+    harness.run();
+    let bends =
+        |harness: &Window| -> Vec<DVec2> { layout(harness).runs[0].via.iter().map(|bend| bend.vector()).collect() };
+    assert!(bends(&harness)[0].distance(dvec2(4200.0, 3000.0)) < 15.0, "{:?}", bends(&harness));
+    assert_eq!(last_step(&harness).as_deref(), Some("Add a bend to feed"));
+    // Away from the pipe: of what is left, from 2000 to 4200 is the longest.
+    let aside = at(&harness, 3000.0, 3600.0);
+    harness.hover_at(aside);
+    harness.run();
+    harness.key_press(Key::B);
+    harness.run();
+    assert_eq!(bends(&harness).len(), 2);
+    assert!(bends(&harness)[0].distance(dvec2(3100.0, 3000.0)) < 15.0, "{:?}", bends(&harness));
+    // It is for one pipe.
+    ask(&mut harness, Action::Select(Some(Id::of("basin"))));
+    harness.key_press(Key::B);
+    harness.run();
+    assert!(said(&harness, "Select one pipe"));
+}
+
+#[test]
 fn an_open_end_that_is_dragged_snaps_to_a_port() {
     let mut harness = window(two_basins());
     let mut run = layout(&harness).runs[0].clone();

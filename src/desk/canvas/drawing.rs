@@ -92,25 +92,23 @@ impl Drawing {
         std::iter::once(self.start.at()).chain(self.bends.iter().copied()).collect()
     }
 
-    /// Length and fall of the stretch to the pointer, and the length in all.
+    /// Length and fall of what would be drawn to the pointer, stretch by stretch where it bends, and the length in all.
     #[must_use]
     pub fn words(&self, onward: &[DVec2]) -> String {
-        let length = |points: &[DVec2]| points.windows(2).map(|pair| pair[0].distance(pair[1])).sum::<f64>();
-        let stretch: Vec<DVec2> = std::iter::once(self.last()).chain(onward.iter().copied()).collect();
-        let end = stretch.last().copied().unwrap_or_default();
-        let rise = end.y - self.last().y;
-        let aside = (end.x - self.last().x).abs();
-        let steep = Gradient::falling(-1000.0 * rise / aside.max(1e-9)).map(Gradient::words);
-        let slope = match (rise, steep) {
-            (rise, _) if rise.abs() < 0.5 => "level".to_owned(),
-            (_, Some(words)) if onward.len() == 1 => words,
-            (rise, _) if rise > 0.0 => format!("rises {}", Amount::mm(rise)),
-            (rise, _) => format!("falls {}", Amount::mm(-rise)),
+        let way: Vec<DVec2> = std::iter::once(self.last()).chain(onward.iter().copied()).collect();
+        let stretches: Vec<DVec2> = way.windows(2).map(|pair| pair[1] - pair[0]).collect();
+        let here: f64 = stretches.iter().map(|stretch| stretch.length()).sum();
+        let here_words = match &stretches[..] {
+            [stretch] => format!("{}, {}", Amount::mm(here), slope_words(*stretch)),
+            several => several.iter().map(|stretch| stretch_words(*stretch)).collect::<Vec<_>>().join(", then "),
         };
-        let here = length(&stretch);
-        let whole = length(&self.points()) + here;
-        let in_all = if self.bends.is_empty() { String::new() } else { format!("\nin all {}", Amount::mm(whole)) };
-        format!("{}, {slope}{in_all}", Amount::mm(here))
+        let so_far: f64 = self.points().windows(2).map(|pair| pair[0].distance(pair[1])).sum();
+        let in_all = if self.bends.is_empty() && stretches.len() < 2 {
+            String::new()
+        } else {
+            format!("\nin all {}", Amount::mm(so_far + here))
+        };
+        format!("{here_words}{in_all}")
     }
 
     /// The changes that make the run, ending at `to`, with what `new` tells of it besides; none when it would have no length.
@@ -168,6 +166,30 @@ impl Drawing {
         let run = Run { id: id.clone(), service: self.service, from: from_end, via, to: to_end, ..new };
         edits.push(Edit::Put(Box::new(Part::Run(run))));
         Some((id, edits))
+    }
+}
+
+/// What rises or falls by less than this is level, and what goes aside by less is upright, mm.
+const STRAIGHT_MM: f64 = 0.5;
+
+/// How a stretch of pipe lies: level, falling 1:40, or by how much it rises.
+fn slope_words(stretch: DVec2) -> String {
+    let (rise_mm, aside_mm) = (stretch.y, stretch.x.abs());
+    match Gradient::falling(-1000.0 * rise_mm / aside_mm.max(1e-9)).map(Gradient::words) {
+        _ if rise_mm.abs() < STRAIGHT_MM => "level".to_owned(),
+        Some(words) => words,
+        None if rise_mm > 0.0 => format!("rises {}", Amount::mm(rise_mm)),
+        None => format!("falls {}", Amount::mm(-rise_mm)),
+    }
+}
+
+/// One of several stretches: "38 mm up", "900 mm level".
+fn stretch_words(stretch: DVec2) -> String {
+    let long = Amount::mm(stretch.length());
+    match (stretch.x.abs() < STRAIGHT_MM, stretch.y > 0.0) {
+        (true, true) => format!("{long} up"),
+        (true, false) => format!("{long} down"),
+        (false, _) => format!("{long} {}", slope_words(stretch)),
     }
 }
 
@@ -229,6 +251,20 @@ mod tests {
         assert_eq!(drawing.onward(&free(900.0, 40.0), Angles::Square, None), vec![dvec2(900.0, 0.0)]);
         assert_eq!(drawing.onward(&free(900.0, 40.0), Angles::Free, None), vec![dvec2(900.0, 40.0)]);
         assert_eq!(drawing.words(&[dvec2(300.0, -400.0)]), "500 mm, falls 400 mm");
+    }
+
+    #[test]
+    fn an_elbow_is_told_stretch_by_stretch() {
+        // The port lies 38 mm higher: the pipe goes level to below it, and then up.
+        let (_, cold) = basin();
+        let drawing = Drawing::begin(Service::ColdDistribution, free(140.0, 862.0));
+        let onward = drawing.onward(&cold, Angles::Square, None);
+        assert_eq!(onward, vec![dvec2(1040.0, 862.0), dvec2(1040.0, 900.0)]);
+        assert_eq!(drawing.words(&onward), "900 mm level, then 38 mm up\nin all 938 mm");
+        assert_eq!(drawing.words(&onward[..1]), "900 mm, level");
+        // With a fall it lies 9 mm lower by then.
+        let falling = drawing.onward(&cold, Angles::Square, Gradient::falling(10.0));
+        assert_eq!(drawing.words(&falling), "900 mm falls 1:100 (10 mm per m), then 47 mm up\nin all 947 mm");
     }
 
     #[test]

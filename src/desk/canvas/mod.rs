@@ -43,7 +43,7 @@ use super::mending::Ghost;
 use super::theme::Palette;
 use super::{Action, Outlook, Tool};
 use crate::finding::FindingKey;
-use crate::layout::{Layout, OutletKind, PartRef};
+use crate::layout::{Id, Layout, OutletKind, PartRef};
 use crate::session::Session;
 use crate::water::trial::Played;
 
@@ -188,6 +188,13 @@ impl Canvas {
         self.sheet = Sheet::default();
         (self.snaps, self.bounds) = (None, None);
         self.targets.clear();
+    }
+
+    /// The change that puts a bend into a run, where the pointer is or midway along its longest stretch.
+    #[must_use]
+    pub fn added_bend(&self, layout: &Layout, run: &Id) -> Option<Action> {
+        let reach_mm = f64::from(pick::REACH) * self.view.mm_per_point;
+        pick::insert_bend(layout, run, pick::place_of_bend(layout, run, self.at, reach_mm)?)
     }
 
     /// Takes a step nearer or farther about the middle.

@@ -156,7 +156,19 @@ pub fn next_under(layout: &Layout, outlook: &Outlook, at: DVec2, mm_per_point: f
     (under.get(next).cloned(), words)
 }
 
-/// The change that puts a bend into a run where it was double-clicked.
+/// Where a bend goes into a run: near the pointer, where that is on it and clear of its bends and ends; else in the middle
+/// of its longest stretch.
+pub fn place_of_bend(layout: &Layout, id: &Id, pointer: Option<DVec2>, reach_mm: f64) -> Option<DVec2> {
+    let lines = Lines::of(layout);
+    let line = lines.line(id)?;
+    let is_on = |at: &DVec2| {
+        line.nearest(*at).1 <= reach_mm && line.vertices().iter().all(|vertex| vertex.distance(*at) > reach_mm)
+    };
+    let longer = |a: (DVec2, DVec2), b: (DVec2, DVec2)| if b.0.distance(b.1) > a.0.distance(a.1) { b } else { a };
+    pointer.filter(is_on).or_else(|| line.segments().reduce(longer).map(|(from, to)| from.midpoint(to)))
+}
+
+/// The change that puts a bend into a run at a place.
 #[must_use]
 pub fn insert_bend(layout: &Layout, id: &Id, at: DVec2) -> Option<Action> {
     let run = layout.runs.iter().find(|run| run.id == *id)?;

@@ -1,6 +1,6 @@
 //! The panel of the view *Flow*: which taps are open, what runs, the line of heads, trials in time, draining for a job.
 
-use egui::{Checkbox, CollapsingHeader, ComboBox, RichText, ScrollArea, Slider, Ui};
+use egui::{Button, Checkbox, CollapsingHeader, ComboBox, RichText, ScrollArea, Slider, Ui};
 use egui_plot::{Legend, Line, PlotPoints, VLine};
 
 use super::choices::DropDown as _;
@@ -54,23 +54,28 @@ pub fn ui(ui: &mut Ui, layout: &Layout, found: &Found, outlook: &Outlook, action
 
 /// The taps that are open under a question.
 fn open_taps(found: &Found, question: &FlowQuestion) -> Vec<usize> {
-    question.open.clone().unwrap_or_else(|| (0..found.taps.len()).collect())
+    let chosen = || question.open.clone().unwrap_or_else(|| (0..found.taps.len()).collect());
+    if question.leaves_taps_to_choose() { chosen() } else { Vec::new() }
 }
 
 fn taps(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, actions: &mut Vec<Action>) {
     let question = &outlook.flow;
     let open = open_taps(found, question);
+    let to_choose = question.leaves_taps_to_choose();
     ui.horizontal(|ui| {
         for (name, wanted) in [("Open all", None), ("Shut all", Some(Vec::new()))] {
-            if ui.button(name).clicked() {
+            if ui.add_enabled(to_choose, Button::new(name)).clicked() {
                 actions.push(Action::AskFlow(FlowQuestion { open: wanted, ..question.clone() }));
             }
         }
     });
+    if !to_choose {
+        weak(ui, "Nobody draws water in the trial that is shown: all taps are shut.");
+    }
     for (number, (name, tap)) in found.taps.iter().zip(&found.report.outlets).enumerate() {
         let mut is_open = open.contains(&number);
         let name = worded(ui, &capital(name.to_string()));
-        if ui.add(Checkbox::new(&mut is_open, RichText::new(name).strong())).changed() {
+        if ui.add_enabled(to_choose, Checkbox::new(&mut is_open, RichText::new(name).strong())).changed() {
             let mut open = open.clone();
             open.retain(|other| *other != number);
             if is_open {

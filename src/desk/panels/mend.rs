@@ -72,7 +72,7 @@ fn looking(ui: &mut Ui, words: &str, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         ui.spinner();
         ui.label(words);
-        if ui.button("Give up").on_hover_text("Ends the search; what was found by then is shown").clicked() {
+        if ui.button("Stop searching").on_hover_text("What was found by then is shown").clicked() {
             actions.push(Action::Mend(MendAsk::GiveUp));
         }
     });

@@ -62,7 +62,8 @@ impl Starting {
         };
         answer.or_else(|| {
             ui.add_space(4.0);
-            ui.button("Stay").on_hover_text("Go back to the drawing").clicked().then_some(Answer::Stay)
+            let hint = "Close this page; what is filled in here is kept";
+            ui.button("Back to the drawing").on_hover_text(hint).clicked().then_some(Answer::Stay)
         })
     }
 }
