@@ -25,6 +25,7 @@ pub fn coil_above_boiler(site: &Site<'_>) -> Vec<Reading> {
 
 /// Each boiler with each coil that does not lie over it, and to which no pump is known to move its water; and what to find
 /// out, since it is not known then whether that boiler heats the coil at all.
+#[must_use]
 pub fn coils_not_above<'a>(site: &'a Site<'_>) -> Vec<(&'a Boiler, &'a Cylinder, String)> {
     let doubt = |Pair { boiler, cylinder, by_itself }: Pair<'a>| {
         let Rise { coil, heated } = Rise::of(site, boiler, cylinder)?;

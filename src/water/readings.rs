@@ -29,7 +29,7 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
                 Reading::untold(id, "there are too many taps on this drawing to try each alone").on_side(side),
             );
         };
-        let kept_back = |flow_l_s: f64| circuit.valve_against(number).filter(|_| flow_l_s < NOTHING_L_S);
+        let kept_back = |flow_l_s: f64| if flow_l_s < NOTHING_L_S { circuit.valve_against(number) } else { None };
         let reading = match &alone[number].outcome {
             // A tap on the main is not this program's business.
             Outcome::OnMain => return None,
@@ -145,8 +145,8 @@ pub fn air_at_vent(running: &Running<'_>) -> Vec<Reading> {
     running.together.vents.iter().enumerate().map(read).collect()
 }
 
-/// For each run of stored water, and each feed, flow and return of a heating that is open to the air: how deep its worst pocket of air is, mm, against the narrowest
-/// bore of the pipes that meet there.
+/// For each run of stored water, and each feed, flow and return of a heating that is open to the air: how deep its worst
+/// pocket of air is, mm, against the narrowest bore of the pipes that meet there.
 #[must_use]
 pub fn air_pockets(running: &Running<'_>) -> Vec<Reading> {
     let site = running.circuit.site();

@@ -58,13 +58,14 @@ fn a_bare_stretch_that_a_joint_cuts_in_two_freezes_as_one() {
     assert_eq!(teed(40, 10, 40), MEETS);
     // A short piece of which all is bare, between two that are lagged up to it.
     let piece = |length_mm: u32, more_mm: u32| {
-        let (end, before, after) = (1000 + length_mm, lagged(1000, [0, 0]), lagged(1000, [more_mm, 0]));
+        let (end, beyond) = (1000 + length_mm, 2000 + length_mm);
+        let (before, after) = (lagged(1000, [0, 0]), lagged(1000, [more_mm, 0]));
         verdict(
             FROST,
             &in_a_cold_loft(&format!(
                 r#"(id: "a", COLD, from: Onward((0, 3000)), to: Open((1000, 3000)), {before}),
                 (id: "b", COLD, from: Tee("a", 1000), to: Open(({end}, 3000)), insulation: []),
-                (id: "c", COLD, from: Tee("b", {length_mm}), to: Onward((3000, 3000)), {after})"#
+                (id: "c", COLD, from: Tee("b", {length_mm}), to: Onward(({beyond}, 3000)), {after})"#
             )),
         )
     };
