@@ -148,6 +148,10 @@ impl Whole<'_, '_> {
     fn assumptions(&self) -> Vec<String> {
         let mut assumptions = assumptions(self.circuit);
         assumptions.push("a hole in the cistern gives water until the level is at its axis".to_owned());
+        if self.circuit.cylinders().next().is_some() {
+            let words = "nothing heats the hot water meanwhile: cold water drives it out litre for litre";
+            assumptions.push(words.to_owned());
+        }
         let is_mixer =
             |(number, tap): (usize, &Tap<'_>)| tap.supply == Supply::Mixed && self.conditions.opens(number, tap);
         if self.circuit.taps().iter().enumerate().any(is_mixer) {
