@@ -102,7 +102,9 @@ fn distribution_pipes<'a>(site: &Site<'a>) -> Vec<(&'a Id, Attachment<'a>)> {
     let cisterns = site.storage_cisterns();
     cisterns
         .flat_map(|cistern| {
-            site.attached_of(&cistern.id, Service::ColdDistribution).map(move |pipe| (&cistern.id, pipe))
+            // What ends on the float valve leads water to the cistern.
+            let pipes = site.attached_of(&cistern.id, Service::ColdDistribution);
+            pipes.filter(|pipe| pipe.port.as_str() != INLET).map(move |pipe| (&cistern.id, pipe))
         })
         .collect()
 }

@@ -1,14 +1,18 @@
 //! What is read off running water: pure functions to readings, by which the rules judge. No limit lives here.
 
-use super::circuit::{AirTrap, HangsOn, Outcome, Tap};
+use super::circuit::{AirTrap, HangsOn, Outcome, Tap, is_fed_from_store};
 use super::demand::Counting;
-use super::main_head::{BY_WHICH_END, MainPressure, main_pressure};
+use super::float_valve::{Less, LetIn, MainEnd, let_in};
+use super::main_head::BY_WHICH_END;
 use super::{Drawn, Fastest, Running, trial};
-use crate::layout::{Cistern, INLET, Id};
+use crate::layout::{Cistern, Id};
 use crate::measure::{
     Feature, Place, Reading, Site, air_pockets, between_l, filled_through, find_out, linked_with, water_volume_l,
 };
-use crate::units::{Length, Level, Measured, Unit};
+use crate::units::{Level, Measured, Unit};
+
+/// Water slower than this stands still, m/s.
+const STILL_M_S: f64 = 1e-6;
 
 /// For each tap that a cistern feeds: what it gives alone, L/s, against what it must give at least.
 #[must_use]
@@ -90,7 +94,9 @@ impl OfRun<'_> {
         let circuit = &running.circuit;
         let id = &circuit.site().run(self.run).id;
         let at = |along_mm: f64| Place::of(id, Feature::Along(along_mm));
-        let Some((Fastest { velocity_m_s, with }, place_mm)) = self.fastest else {
+        // Of still water nothing is known while something that may move it is not.
+        let fastest = self.fastest.filter(|(fastest, _)| fastest.velocity_m_s > STILL_M_S || self.untold.is_none());
+        let Some((Fastest { velocity_m_s, with }, place_mm)) = fastest else {
             return self.untold.map(|(find_out, place_mm)| Reading::untold(id, find_out.clone()).at(at(place_mm)));
         };
         let with = match with {
@@ -172,19 +178,30 @@ pub fn stuck_valve_level(running: &Running<'_>) -> Vec<Reading> {
     with_float_valve(running, |site, cistern| {
         let outlet = cistern.float_valve.and_then(|valve| valve.outlet);
         let outlet_mm = outlet.ok_or(find_out::FLOAT_VALVE_OUTLET)?.to_mm();
-        let stuck = trial::stuck_valve(site, cistern)?;
-        let reading = match stuck.settles_mm {
-            Some(settles_mm) => Reading::mm(&cistern.id, Measured::exact(settles_mm - stuck.invert_mm)),
-            None => Reading::missing(&cistern.id, "the overflow cannot carry what comes in: the rim overflows"),
+        let stuck = |let_in: LetIn| {
+            let stuck = trial::stuck_with(site, cistern, let_in)?;
+            let reading = match stuck.settles_mm {
+                Some(settles_mm) => Reading::mm(&cistern.id, Measured::exact(settles_mm - stuck.invert_mm)),
+                None => Reading::missing(&cistern.id, "the overflow cannot carry what comes in: the rim overflows"),
+            };
+            let reading = stuck.working.into_iter().fold(reading, Reading::working);
+            let place = Place::of(&cistern.id, Feature::FloatValveOutlet);
+            Ok::<_, String>(reading.against(Measured::exact(outlet_mm - stuck.invert_mm)).at(place))
         };
-        let reading = stuck.working.into_iter().fold(reading, Reading::working);
-        let place = Place::of(&cistern.id, Feature::FloatValveOutlet);
-        Ok(reading.against(Measured::exact(outlet_mm - stuck.invert_mm)).at(place))
+        let most = let_in(site, &[cistern], MainEnd::Best)?;
+        Ok(match most.less.clone() {
+            None => stuck(most)?,
+            Some(Less::NotDrawn(find_out)) => stuck(most)?.unless(Some(find_out)),
+            Some(Less::ByAnotherEnd) => {
+                let least = let_in(site, &[cistern], MainEnd::Worst)?;
+                stuck(least)?.at_worst(BY_WHICH_END, stuck(most)?)
+            }
+        })
     })
 }
 
 /// For each storage cistern with a float valve, or several that are linked: how long they take to fill from empty, min,
-/// with the pressure of the main that is left at each valve.
+/// with what the main, or the stored water that feeds it, leaves of its pressure at each valve.
 #[must_use]
 pub fn filling_time(running: &Running<'_>) -> Vec<Reading> {
     let site = running.circuit.site();
@@ -207,42 +224,35 @@ pub fn filling_time(running: &Running<'_>) -> Vec<Reading> {
 
 /// Of a cistern and those that are linked with it, which fill as one water through all of their float valves.
 fn filling(site: &Site<'_>, group: &[&Cistern]) -> Result<Reading, String> {
-    let at_best = filling_at(site, group, |main| main.most_kpa)?;
-    let at_worst = filling_at(site, group, |main| main.least_kpa)?;
-    // What is not drawn at all is asked for before anything else.
-    let is_one = at_best.rest.is_some() || at_best.have == at_worst.have;
-    Ok(if is_one { at_best } else { at_best.at_worst(BY_WHICH_END, at_worst) })
+    let volume = to_one_level_l(site, group)?;
+    let valves: Vec<&Cistern> = group.iter().copied().filter(|cistern| cistern.float_valve.is_some()).collect();
+    let never = match valves.iter().any(|cistern| is_fed_from_store(site, cistern)) {
+        true => "never: no stored water comes up to its valve",
+        false => "never: the pressure of the main does not lift water to its valve",
+    };
+    let filling_in = |let_in: LetIn| match let_in.l_s > 0.0 {
+        true => filling_in(&group[0].id, &volume, let_in),
+        false => Reading::missing(&group[0].id, never),
+    };
+    let best = let_in(site, &valves, MainEnd::Best)?;
+    Ok(match best.less.clone() {
+        None => filling_in(best),
+        Some(Less::NotDrawn(find_out)) => filling_in(best).but_for(Some(find_out)),
+        Some(Less::ByAnotherEnd) => {
+            let worst = let_in(site, &valves, MainEnd::Worst)?;
+            filling_in(best).at_worst(BY_WHICH_END, filling_in(worst))
+        }
+    })
 }
 
-fn filling_at(site: &Site<'_>, group: &[&Cistern], kpa: impl Fn(MainPressure) -> f64) -> Result<Reading, String> {
-    let (litres, volumes) = to_one_level_l(site, group)?;
-    let main = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
-    let (mut inflow_l_s, mut inflows, mut rest) = (0.0, Vec::new(), None);
-    for cistern in group.iter().filter(|cistern| cistern.float_valve.is_some()) {
-        let outlet = cistern.float_valve.and_then(|valve| valve.outlet);
-        let valve_mm = cistern.at.z.to_mm() + outlet.map_or(cistern.height.to_mm(), Length::to_mm);
-        // Wherever it comes in, the main fills a cistern no faster than with all of its pressure.
-        let pressure = main_pressure(site, (&cistern.id, INLET), valve_mm).map(&kpa);
-        let pressure_kpa = pressure.unwrap_or_else(|find_out| {
-            rest = Some(find_out);
-            main.to_kpa()
-        });
-        let (through_l_s, working) = trial::through_seat(cistern, pressure_kpa.max(0.0))?;
-        inflow_l_s += through_l_s;
-        inflows.push(working);
-    }
-    let first = &group[0].id;
-    if inflow_l_s <= 0.0 {
-        return Ok(Reading::missing(first, "never: the pressure of the main does not lift water to its valve"));
-    }
-    let time = litres.scaled(1.0 / (inflow_l_s * 60.0));
+/// How long a volume takes to come in.
+fn filling_in(first: &Id, (litres, volumes): &(Measured, Vec<String>), let_in: LetIn) -> Reading {
+    let LetIn { l_s, working, .. } = let_in;
+    let time = litres.scaled(1.0 / (l_s * 60.0));
     let minutes = time.value;
-    let reading = Reading::amount(first, time, Unit::Minute).but_for(rest);
-    let reading = volumes.into_iter().chain(inflows).fold(reading, Reading::working);
-    Ok(reading.working(format!(
-        "{:.0} L / {inflow_l_s:.3} L/s = {minutes:.0} min, the valve wide open to the end",
-        litres.value
-    )))
+    let reading = Reading::amount(first, time, Unit::Minute);
+    let reading = volumes.iter().cloned().chain(working).fold(reading, Reading::working);
+    reading.working(format!("{:.0} L / {l_s:.3} L/s = {minutes:.0} min, the valve wide open to the end", litres.value))
 }
 
 /// Litres in linked cisterns up to the one level at which their water stands, that of the highest line.

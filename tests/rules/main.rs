@@ -18,6 +18,7 @@ mod odd_one_level;
 mod odd_orders;
 mod odd_overflows;
 mod odd_remedies;
+mod odd_series;
 mod odd_stores;
 mod odd_supplies;
 mod odd_systems;

@@ -257,6 +257,8 @@ pub(super) struct Asked {
     pub(super) network: Network,
     /// By source: where water falls into its cistern by a hole above the water.
     pub(super) mouths: Vec<Option<usize>>,
+    /// By inlet: the pipe through the seat of a float valve that stands open.
+    pub(super) pipes_of_inlets: Vec<Option<usize>>,
     /// By node of the circuit: whether an open way leads to a cistern.
     pub(super) fed: Vec<bool>,
     /// The same, ways over what rises above the water among them; none where nothing does.
@@ -317,8 +319,9 @@ impl Circuit<'_> {
             let opens = conditions.opens(number, tap);
             pipes_of_tap.push(opens.then(|| self.add_tap(tap, &mut network)).flatten());
         }
+        let pipes_of_inlets = self.open_inlets(conditions, &mut network);
         let mouths = self.add_mouths(conditions, &mut network);
-        Asked { network, mouths, fed, fed_over_humps, pipe_of_stretch, pipes_of_arms, pipes_of_tap }
+        Asked { network, mouths, pipes_of_inlets, fed, fed_over_humps, pipe_of_stretch, pipes_of_arms, pipes_of_tap }
     }
 
     /// The pipe for a stretch; none where nothing can run in it.

@@ -95,7 +95,8 @@ impl Circuit<'_> {
             let sources = self.sources.iter().zip(&leaves_kg_s).filter(|(source, _)| is_in(source.node));
             let drawn_kg_s: f64 = sources.map(|(_, leaves_kg_s)| leaves_kg_s).sum();
             let elsewhere_kg_s: f64 = steady.iter().filter(|way| is_in(way.node)).map(runs_kg_s).sum();
-            let left_kg_s = (drawn_kg_s - elsewhere_kg_s).max(0.0);
+            let fills_kg_s = self.fills_kg_s(asked, solution, |inlet| is_in(inlet.node));
+            let left_kg_s = (drawn_kg_s - elsewhere_kg_s - fills_kg_s).max(0.0);
             // Nothing rises past the air to a mouth above it. How the others share it, depends on chance.
             let all = || coughing.iter().filter(|way| is_in(way.node));
             let reached: Vec<&Way> = all().filter(|way| runs_kg_s(way) > 0.0).collect();
@@ -129,7 +130,9 @@ impl Circuit<'_> {
         let leaves_kg_s = self.leaves_kg_s(asked, solution);
         let of = |cistern: &Cistern| {
             let holes = self.sources.iter().zip(&leaves_kg_s).filter(|(source, _)| source.cistern.id == cistern.id);
-            holes.map(|(_, leaves_kg_s)| leaves_kg_s).sum::<f64>() / cold_water().density_kg_m3 * 1000.0
+            let leaves_kg_s = holes.map(|(_, leaves_kg_s)| leaves_kg_s).sum::<f64>();
+            let comes_in_kg_s = self.fills_kg_s(asked, solution, |inlet| inlet.cistern.id == cistern.id);
+            litres(leaves_kg_s - comes_in_kg_s)
         };
         self.cisterns().map(of).collect()
     }
