@@ -213,15 +213,18 @@ fn another_cylinder(layout: &Layout) -> Job {
     jobs.into_iter().find(|job| job.task.starts_with("another cylinder")).expect("a job")
 }
 
-/// The cock lies 144 mm above the base of 900 mm: 117 × 756/900 L leave, in 2 A √h / (C a √(2 g)) = 18.054 min.
+/// The cock lies 144 mm above the base of 900 mm: 117 × 756/900 L leave, in 2 A √h / (C a √(2 g)) = 18.054 min. Over the
+/// crown at 3600 stand 888 mm of the draw-off and 1978 mm of the vent, 20.2 mm wide: 0.918 L; the feed ends below the cock
+/// and hangs. From a cock at 4184 the vent alone runs down, by 1504 mm.
 #[test]
 fn no_water_leaves_below_the_drain_cock() {
     let job = another_cylinder(&sound_with(&[]));
-    near(job.drain_l.expect("litres"), 98.28, 0.01);
+    near(job.drain_l.expect("litres"), 99.198, 0.002);
     near(job.minutes.expect("minutes"), 18.0537, 0.001);
     assert!(job.notes.iter().any(|note| note.starts_with("18.7 L that have to go stay")), "{:?}", job.notes);
     let job = another_cylinder(&sound_with(&[("(kind: DrainCock, at: 2840)", "(kind: DrainCock, at: 1500)")]));
-    assert_eq!((job.drain_l, job.minutes), (Some(0.0), None));
+    near(job.drain_l.expect("litres"), 0.482, 0.002);
+    assert_eq!(job.minutes, None);
     assert!(job.notes.iter().any(|note| note.starts_with("117 L that have to go stay")), "{:?}", job.notes);
 }
 

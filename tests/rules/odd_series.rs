@@ -5,7 +5,7 @@ use loftwright::layout::Layout;
 use loftwright::measure::{Have, Site};
 use loftwright::rules::Verdict;
 use loftwright::water::circuit::Circuit;
-use loftwright::water::trial::{Played, mains_off, valve_stuck};
+use loftwright::water::trial::{Job, Played, jobs, mains_off, valve_stuck};
 
 const SLOW: &str = "cistern-fills-too-slowly";
 const KEEPS_UP: &str = "overflow-cannot-keep-up";
@@ -151,6 +151,30 @@ fn with_the_main_off_stored_water_goes_on_filling_what_is_below() {
     let sink = circuit.taps().iter().position(|tap| tap.outlet.id.as_str() == "sink").expect("drawn");
     let played = mains_off(&circuit, loftwright::water::circuit::Open::Numbered(vec![sink])).expect("told");
     assert!((total(&played, "water left in low, above its base") - 400.0).abs() < 1e-6);
+}
+
+#[test]
+fn work_on_a_float_valve_shuts_the_pipe_that_fills_it() {
+    let job = |layout: &Layout, task: &str| -> Job {
+        let all = jobs(&Circuit::of(&Site::of(layout)));
+        all.into_iter().find(|job| job.task == task).unwrap_or_else(|| panic!("{task}"))
+    };
+    let valved = in_series(3.2, &format!("{MAIN}{FILL}"));
+    let valve = job(&valved, "work on the float valve of low");
+    assert_eq!(valve.shut, ["servicing valve in fill, 100 mm along"]);
+    assert_eq!(valve.still_runs, ["sink cold", "wc cold"]);
+    // 300 mm of 20.2 mm bore lie level behind it.
+    let litres = |length_dm: f64| std::f64::consts::FRAC_PI_4 * 0.202_f64.powi(2) * length_dm;
+    assert!((valve.drain_l.expect("told") - litres(3.0)).abs() < 1e-3, "{valve:?}");
+    assert_eq!(job(&valved, "another cistern in place of low").shut, valve.shut);
+    // With none in it, the gate valve of the trunk shuts the sink as well, and what stands above the float valve runs out.
+    let open = in_series(3.2, &format!("{MAIN}{}", FILL.replace("(kind: ServiceValve, at: 100)", "")));
+    let valve = job(&open, "work on the float valve of low");
+    assert_eq!(
+        (valve.shut.as_slice(), valve.still_runs.as_slice()),
+        (&["gate valve in trunk, 100 mm along".to_owned()][..], &["wc cold".to_owned()][..])
+    );
+    assert!((valve.drain_l.expect("told") - litres(16.0 + 15.5 + 4.0)).abs() < 1e-3, "{valve:?}");
 }
 
 #[test]
