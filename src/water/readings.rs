@@ -35,7 +35,12 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
                     .working(format!("{side} of {} alone open, usual losses of fittings", id.spoken()))
                     .working(format!("head in front of it: {residual_head_m:.2} m; flow: {flow_l_s:.3} L/s"))
             }
-            Outcome::AirDrawn => Reading::missing(id, "no steady flow: the vent draws air before this tap runs full"),
+            Outcome::AirDrawn => {
+                let flow_l_s = running.with_air_l_s[number].unwrap_or(0.0);
+                Reading::amount(id, Measured::exact(flow_l_s), Unit::LitrePerSecond)
+                    .working(format!("{side} of {} alone open: the vent draws air before it runs full", id.spoken()))
+                    .working(format!("what the feed brings it all the same, in spurts: {flow_l_s:.3} L/s"))
+            }
             Outcome::Dry(why) => {
                 Reading::missing(id, "no water: a pipe on the way rises above the water line").working(why.clone())
             }
@@ -58,7 +63,8 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
 }
 
 /// For each run of stored water: the greatest velocity in it with a tap open alone, or with what is likely to be drawn at
-/// one time, m/s. Where it feeds a tap of which nobody knows what it gives, there may be more.
+/// one time, m/s. Where it feeds a tap of which nobody knows what it gives, or with which a vent draws air, there may be
+/// more.
 #[must_use]
 pub fn velocity(running: &Running<'_>) -> Vec<Reading> {
     let mut of_runs: Vec<OfRun<'_>> = Vec::new();
@@ -112,27 +118,43 @@ impl OfRun<'_> {
     }
 }
 
-/// For each open vent: the hot water that can be drawn before it sucks air, L/s, against what is likely to be drawn.
+/// For each open vent: the hot water that can be drawn before it sucks air, L/s, against what is likely to be drawn: at
+/// least what a tap takes that alone has it do so.
 #[must_use]
 pub fn air_at_vent(running: &Running<'_>) -> Vec<Reading> {
-    let read = |(number, vent): (usize, &super::circuit::VentState)| {
-        let circuit = &running.circuit;
-        let demand_l_s = circuit.hot_demand_l_s(number);
-        let reading = match &running.air_limits_l_s[number] {
-            Err(why) => Reading::untold(&vent.run, why.clone()),
-            Ok(limit_l_s) => Reading::amount(&vent.run, Measured::exact(*limit_l_s), Unit::LitrePerSecond)
+    let vents = running.together.vents.iter().enumerate();
+    vents.map(|(number, vent)| air_drawn_by(running, number, &vent.run)).collect()
+}
+
+fn air_drawn_by(running: &Running<'_>, number: usize, id: &Id) -> Reading {
+    let circuit = &running.circuit;
+    let likely_l_s = circuit.hot_demand_l_s(number);
+    let alone = running.airs_vent[number].map(|(tap, asked_l_s)| (circuit.taps()[tap].name(), asked_l_s));
+    let demand_l_s = alone.as_ref().map_or(likely_l_s, |(_, asked_l_s)| asked_l_s.max(likely_l_s));
+    let reading = match &running.air_limits_l_s[number] {
+        Err(why) => Reading::untold(id, why.clone()),
+        Ok(limit_l_s) => {
+            let reading = match alone.is_some() && demand_l_s <= *limit_l_s {
+                // A cold tap on the feed takes away what the hot water needs.
+                true => Reading::missing(id, "one tap alone has it draw air"),
+                false => Reading::amount(id, Measured::exact(*limit_l_s), Unit::LitrePerSecond),
+            };
+            reading
+                .but_for(circuit.untold_past_vent(number))
                 .working(format!(
                     "feed to the vent's tee with the tee at the pressure of the air: {limit_l_s:.3} L/s"
                 ))
-                .working(format!("hot water likely at one time through its cylinder, by loading units of BS 6700: {demand_l_s:.3} L/s")),
-        };
-        let others_l_s = circuit.drawn_by_others_l_s(number);
-        let others = (others_l_s > 0.0)
-            .then(|| format!("meanwhile {others_l_s:.3} L/s are drawn through what else is on the same feed"));
-        let reading = others.into_iter().fold(reading, Reading::working);
-        reading.against(Measured::exact(demand_l_s)).at(Place::of(&vent.run, Feature::Along(0.0)))
+                .working(format!("hot water likely at one time through its cylinder, by loading units of BS 6700: {likely_l_s:.3} L/s"))
+        }
     };
-    running.together.vents.iter().enumerate().map(read).collect()
+    let others_l_s = circuit.drawn_by_others_l_s(number);
+    let others = (others_l_s > 0.0)
+        .then(|| format!("meanwhile {others_l_s:.3} L/s are drawn through what else is on the same feed"));
+    let alone = alone.map(|(name, asked_l_s)| {
+        format!("{name} alone would take {asked_l_s:.3} L/s past it, and it draws air before that")
+    });
+    let reading = others.into_iter().chain(alone).fold(reading, Reading::working);
+    reading.against(Measured::exact(demand_l_s)).at(Place::of(id, Feature::Along(0.0)))
 }
 
 /// For each run of stored water, and each feed of a heating: how deep its worst pocket of air is, mm, against the narrowest

@@ -2,6 +2,7 @@
 
 mod mirror;
 mod numbers;
+mod odd_air;
 mod odd_boards;
 mod odd_circuits;
 mod odd_ends;

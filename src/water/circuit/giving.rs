@@ -1,7 +1,7 @@
 //! What leaves the cisterns and what each open tap gives for it, also while a vent draws air and no flow is steady.
 
 use super::flows::Asked;
-use super::{Circuit, Conditions, Outcome, Supply, TapFlow, cold_water};
+use super::{Circuit, Conditions, Open, Outcome, Supply, TapFlow, cold_water};
 use crate::layout::Cistern;
 use crate::water::network::Solution;
 
@@ -104,6 +104,23 @@ impl Circuit<'_> {
             let share_kg_s = left_kg_s / sharing.iter().map(|_| 1.0).sum::<f64>().max(1.0);
             sharing.iter().for_each(|way| give(way, share_kg_s));
         }
+    }
+
+    /// What open taps take past a vent in a solution, L/s of their water.
+    pub(super) fn taken_past_l_s(&self, vent: usize, asked: &Asked, solution: &Solution) -> f64 {
+        let ways = (0..self.taps.len()).flat_map(|tap| self.ways_of(tap, asked));
+        let past = ways.filter(|way| self.is_behind(&[vent], way.node));
+        let l_s = |way: Way| solution.flow_kg_s[way.pipe].max(0.0) / asked.network.pipes[way.pipe].water.density_kg_m3;
+        past.map(l_s).sum::<f64>() * 1000.0
+    }
+
+    /// What to find out before it is known what taps draw past a vent: a pump of which nobody knows what it gives.
+    #[must_use]
+    pub fn untold_past_vent(&self, vent: usize) -> Option<String> {
+        let draws_past = |tap: &usize| self.taps[*tap].nodes().iter().any(|node| self.is_behind(&[vent], *node));
+        let open = Conditions::with(Open::Numbered((0..self.taps.len()).filter(draws_past).collect()));
+        let body = self.body_of_vent(vent);
+        (!self.is_told(body, &open)).then(|| self.what_to_tell(body, &open))
     }
 
     fn ways_of(&self, number: usize, asked: &Asked) -> Vec<Way> {
