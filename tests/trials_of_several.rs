@@ -326,3 +326,30 @@ fn what_is_not_joined_does_not_change_what_happens() {
     assert_eq!(both.moments.last().expect("moments").levels_mm.len(), 4);
     assert!(both.moments.is_sorted_by(|a, b| a.time_s < b.time_s));
 }
+
+/// A rising main of two pieces that meet at 5000, with a tap on it between its valve and the joint, or none.
+#[test]
+fn the_valve_of_a_float_valve_is_found_beyond_joints_and_branches() {
+    let tank = cistern("tank", (0.0, 5000.0), r#"(port: "cold", on: Right(50))"#);
+    let shut = |branch: &str| {
+        let layout = read(&format!(
+            r#"cisterns: [{tank}], outlets: [(id: "basin", kind: Basin, at: (1500, 3000)), (id: "sink", kind: Sink, at: (-900, 3000))],
+            runs: [
+                (id: "main", service: RisingMain, material: Copper, size: 15, from: Onward((-300, 0)),
+                    to: Open((-300, 5000)), fittings: [(kind: StopValve, at: 100), (kind: ServiceValve, at: 4000)]),
+                (id: "last", service: RisingMain, material: Copper, size: 15, from: Tee("main", 5000),
+                    via: [(-300, 5500)], to: Port("tank", "inlet"), fittings: []),
+                (id: "cold", service: ColdDistribution, material: Copper, size: 15, from: Port("tank", "cold"),
+                    via: [(1540, 5050)], to: Port("basin", "cold"), fittings: []),
+                {branch}
+            ]"#
+        ));
+        let all = jobs(&Circuit::of(&Site::of(&layout)));
+        all.into_iter().find(|job| job.task == "work on the float valve of tank").expect("a job").shut
+    };
+    let branch = r#"(id: "tap", service: RisingMain, material: Copper, size: 15, from: Tee("main", 4500), via: [],
+        to: Port("sink", "cold"), fittings: []),"#;
+    for branch in ["", branch] {
+        assert_eq!(shut(branch), ["servicing valve in main, 4000 mm along"], "{branch}");
+    }
+}

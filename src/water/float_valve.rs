@@ -94,7 +94,7 @@ impl LetIn {
 
     fn add(&mut self, through_l_s: f64, (seat_mm, pressure_kpa, from): (f64, f64, &str)) {
         let seat = Amount::mm(seat_mm);
-        let digits = if pressure_kpa < 10.0 { 1 } else { 0 };
+        let digits = usize::from(pressure_kpa < 10.0);
         self.l_s += through_l_s;
         self.working.push(format!(
             "Q = C a √(2 Δp / ρ), seat {seat} at {pressure_kpa:.digits$} kPa{from}: {through_l_s:.3} L/s comes in"
