@@ -120,6 +120,9 @@ fn each_cylinder_has_its_own_vent() {
 const WARNING_PIPE: &str =
     r#"from: Port("cistern", "warning"), via: [(1220, 5722), (1220, 5270)], to: Open((-150, 5230)),"#;
 
+/// The main comes in at the level of the float valve's outlet, which leaves it all of its 300 kPa.
+const LEVEL_MAIN: (&str, &str) = ("from: Onward((1080, 300))", "from: Onward((1080, 5788))");
+
 /// Seat, dip tube, warning pipe; level over the invert in mm and minutes, by brentq and quad over A / (Q_in − Q_out), with
 /// critical depth, the mouth as an orifice that takes 1/0.6² and the dip tube's velocity heads, and the pipe running full.
 #[test]
@@ -133,7 +136,8 @@ fn water_rises_over_the_overflow_as_in_the_reference() {
     ];
     for (seat, dip_tube, pipe, over_mm, minutes) in rows {
         let seat = format!("seat: {seat})");
-        let layout = sound_with(&[("seat: 3.2)", &seat), ("dip_tube: EndsAt(380),", dip_tube), (WARNING_PIPE, pipe)]);
+        let (seat, dip_tube) = (("seat: 3.2)", seat.as_str()), ("dip_tube: EndsAt(380),", dip_tube));
+        let layout = sound_with(&[LEVEL_MAIN, seat, dip_tube, (WARNING_PIPE, pipe)]);
         let site = Site::of(&layout);
         let played = valve_stuck(&site, &layout.cisterns[0]).unwrap_or_else(|error| panic!("{error}"));
         near(total(&played, "water settles above the overflow's invert"), over_mm, 0.01);
@@ -146,7 +150,7 @@ fn water_rises_over_the_overflow_as_in_the_reference() {
 #[test]
 fn a_warning_pipe_that_rises_carries_nothing_below_its_crest() {
     let rising = r#"from: Port("cistern", "warning"), via: [(1220, 5728)], to: Open((-150, 5840)),"#;
-    let layout = sound_with(&[(WARNING_PIPE, rising)]);
+    let layout = sound_with(&[LEVEL_MAIN, (WARNING_PIPE, rising)]);
     let site = Site::of(&layout);
     let stuck = stuck_valve(&site, &layout.cisterns[0]).expect("all is told");
     assert_eq!(stuck.settles_mm, None);
@@ -209,15 +213,18 @@ fn another_cylinder(layout: &Layout) -> Job {
     jobs.into_iter().find(|job| job.task.starts_with("another cylinder")).expect("a job")
 }
 
-/// The cock lies 144 mm above the base of 900 mm: 117 × 756/900 L leave, in 2 A √h / (C a √(2 g)) = 18.054 min.
+/// The cock lies 144 mm above the base of 900 mm: 117 × 756/900 L leave, in 2 A √h / (C a √(2 g)) = 18.054 min. Over the
+/// crown at 3600 stand 888 mm of the draw-off and 1978 mm of the vent, 20.2 mm wide: 0.918 L; the feed ends below the cock
+/// and hangs. From a cock at 4184 the vent alone runs down, by 1504 mm.
 #[test]
 fn no_water_leaves_below_the_drain_cock() {
     let job = another_cylinder(&sound_with(&[]));
-    near(job.drain_l.expect("litres"), 98.28, 0.01);
+    near(job.drain_l.expect("litres"), 99.198, 0.002);
     near(job.minutes.expect("minutes"), 18.0537, 0.001);
     assert!(job.notes.iter().any(|note| note.starts_with("18.7 L that have to go stay")), "{:?}", job.notes);
     let job = another_cylinder(&sound_with(&[("(kind: DrainCock, at: 2840)", "(kind: DrainCock, at: 1500)")]));
-    assert_eq!((job.drain_l, job.minutes), (Some(0.0), None));
+    near(job.drain_l.expect("litres"), 0.482, 0.002);
+    assert_eq!(job.minutes, None);
     assert!(job.notes.iter().any(|note| note.starts_with("117 L that have to go stay")), "{:?}", job.notes);
 }
 

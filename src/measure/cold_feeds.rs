@@ -5,7 +5,7 @@ use foldhash::HashMap;
 use super::leg::length_mm;
 use super::shortest::Ways;
 use super::{Leg, Site};
-use crate::layout::{COLD_INLET, Cistern, Cylinder, End, Id, PartRef, Service, WhichEnd};
+use crate::layout::{COLD_INLET, Cistern, Cylinder, End, INLET, Id, PartRef, Service, WhichEnd};
 
 /// A cold feed.
 pub(super) struct ColdFeed {
@@ -35,7 +35,8 @@ fn through(site: &Site<'_>, cylinder: &Cylinder, services: &[Service]) -> Option
     let begin = pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
     let ways = Ways::from(site, begin, services);
     let to_cistern = |(run, end): (usize, WhichEnd)| match site.run(run).end(end) {
-        End::Port(part, port) if matches!(site.part(part), Some(PartRef::Cistern(_))) => {
+        // What ends on a float valve fills that cistern.
+        End::Port(part, port) if port.as_str() != INLET && matches!(site.part(part), Some(PartRef::Cistern(_))) => {
             let path = ways.to(run, site.end_along(run, end)?)?;
             Some(ColdFeed { cistern: part.clone(), port: port.clone(), path })
         }

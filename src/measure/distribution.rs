@@ -1,8 +1,8 @@
 //! Measures of distribution pipes, and of the valves that isolate what they serve.
 
 use super::unbranched::{Stretch, has_any, untold};
-use super::{Attachment, Axis, Feature, Place, Reading, Site, find_out};
-use crate::layout::{BoilerKind, COLD, HOT, INLET, Id, InLineKind, MAINS, OutletKind, Service};
+use super::{Attachment, Axis, Feature, Fitted, Leg, Place, Reading, Site, find_out};
+use crate::layout::{BoilerKind, COLD, End, HOT, INLET, Id, InLineKind, MAINS, OutletKind, Service, WhichEnd};
 
 /// Whether each cold distribution pipe has a full-way valve of its own, before anything branches off.
 #[must_use]
@@ -71,6 +71,36 @@ pub fn float_valve_service_valve_distance(site: &Site<'_>) -> Vec<Reading> {
     inlets.filter_map(|(cistern, pipe)| valve_distance(site, cistern, pipe, InLineKind::shuts)).collect()
 }
 
+/// The valve that turns off the main to a float valve and the least besides: the nearest back along its pipe, before
+/// anything branches off; or else on the way to where the main comes in, where that is drawn once. Its run, and its number
+/// in it.
+#[must_use]
+pub fn valve_in_main_to(site: &Site<'_>, cistern: &Id) -> Option<(usize, usize)> {
+    const MAIN: [Service; 1] = [Service::RisingMain];
+    let pipe = site.attached_of(cistern, Service::RisingMain).find(|pipe| pipe.port.as_str() == INLET)?;
+    let before_branch = site.fittings_before_branch(pipe.run, pipe.end, InLineKind::shuts);
+    let nearest = before_branch.iter().find_map(|stretch| nearest_on(stretch.leg, stretch.fittings.as_deref()?));
+    if nearest.is_some() {
+        return nearest;
+    }
+    let reach = site.reach(cistern, INLET, &MAIN);
+    let leads_in = |(run, end): &(usize, WhichEnd)| matches!(site.run(*run).end(*end), End::Onward(_));
+    let ends = reach.order.iter().flat_map(|run| WhichEnd::BOTH.map(|end| (*run, end)));
+    let mut ends = ends.filter(leads_in);
+    let (Some((run, end)), None) = (ends.next(), ends.next()) else { return None };
+    let way = reach.path_to(run, site.end_along(run, end)?);
+    way.into_iter().find_map(|leg| {
+        let valves = site.fitted(leg.run)?.iter().filter(|fitting| fitting.kind.shuts() && leg.holds(fitting.at_mm));
+        nearest_on(leg, &valves.copied().collect::<Vec<_>>())
+    })
+}
+
+/// Of some fittings the one that is met first on a leg: its run, and its number in it.
+fn nearest_on(leg: Leg, fittings: &[Fitted]) -> Option<(usize, usize)> {
+    let nearest = fittings.iter().min_by(|a, b| leg.away_mm(a.at_mm).total_cmp(&leg.away_mm(b.at_mm)))?;
+    Some((leg.run, nearest.number))
+}
+
 /// Length of pipe from a cistern to the nearest valve of a sort, before anything branches off; nothing where there is none.
 fn valve_distance(
     site: &Site<'_>,
@@ -102,7 +132,9 @@ fn distribution_pipes<'a>(site: &Site<'a>) -> Vec<(&'a Id, Attachment<'a>)> {
     let cisterns = site.storage_cisterns();
     cisterns
         .flat_map(|cistern| {
-            site.attached_of(&cistern.id, Service::ColdDistribution).map(move |pipe| (&cistern.id, pipe))
+            // What ends on the float valve leads water to the cistern.
+            let pipes = site.attached_of(&cistern.id, Service::ColdDistribution);
+            pipes.filter(|pipe| pipe.port.as_str() != INLET).map(move |pipe| (&cistern.id, pipe))
         })
         .collect()
 }

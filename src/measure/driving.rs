@@ -117,8 +117,9 @@ fn drive_of<'s>(site: &'s Site<'s>, runs: &[usize]) -> Drive<'s> {
         for end in [&site.run(run).from, &site.run(run).to] {
             let End::Port(part, port) = end else { continue };
             match (site.part(part), port.as_str()) {
-                (Some(PartRef::Cistern(cistern)), _)
-                    if cistern.role == CisternRole::Storage
+                (Some(PartRef::Cistern(cistern)), hole)
+                    if hole != INLET
+                        && cistern.role == CisternRole::Storage
                         && drive.cisterns.iter().all(|known| known.id != cistern.id) =>
                 {
                     drive.cisterns.push(cistern);

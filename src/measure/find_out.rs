@@ -17,6 +17,9 @@ pub const WHETHER_PUMPED: &str = "tell whether a pump moves the water of the hea
 /// Of a float valve.
 pub const FLOAT_VALVE_OUTLET: &str = "measure where the float valve lets the water go, above the base";
 
+/// Of a float valve.
+pub const SEAT: &str = "read the bore of the float valve's seat, or its pressure class";
+
 /// Of the house.
 pub const MAIN_PRESSURE: &str = "measure the pressure of the main";
 

@@ -169,7 +169,8 @@ impl Site<'_> {
             let reach = self.reach(&cistern.id, port.as_str(), &COLD);
             reach.order.iter().any(|run| self.run(*run).service == service)
         };
-        let mut ports: Vec<&Id> = self.attached(&cistern.id).iter().map(|attachment| attachment.port).collect();
+        let holes = self.attached(&cistern.id).iter().filter(|pipe| pipe.port.as_str() != INLET);
+        let mut ports: Vec<&Id> = holes.map(|pipe| pipe.port).collect();
         ports.sort_unstable();
         ports.dedup();
         ports.into_iter().filter(feeds).collect()

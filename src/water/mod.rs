@@ -4,6 +4,7 @@ pub mod arrival;
 pub mod circuit;
 pub mod circulation;
 pub mod demand;
+mod float_valve;
 pub mod friction;
 pub mod levels;
 mod main_head;

@@ -1,14 +1,18 @@
 //! What is read off running water: pure functions to readings, by which the rules judge. No limit lives here.
 
-use super::circuit::{AirTrap, HangsOn, Outcome, Tap};
+use super::circuit::{AirTrap, HangsOn, Outcome, Tap, is_fed_from_store};
 use super::demand::Counting;
-use super::main_head::{BY_WHICH_END, MainPressure, main_pressure};
+use super::float_valve::{Less, LetIn, MainEnd, let_in};
+use super::main_head::BY_WHICH_END;
 use super::{Drawn, Fastest, Running, trial};
-use crate::layout::{Cistern, INLET, Id};
+use crate::layout::{Cistern, Id};
 use crate::measure::{
     Feature, Place, Reading, Site, air_pockets, between_l, filled_through, find_out, linked_with, water_volume_l,
 };
-use crate::units::{Length, Level, Measured, Unit};
+use crate::units::{Level, Measured, Unit};
+
+/// Water slower than this stands still, m/s.
+const STILL_M_S: f64 = 1e-6;
 
 /// Why a tap gives nothing: of all that may be done there the valve alone helps.
 pub const KEPT_BACK: &str = "no water: a non-return valve on the way points back to the cistern";
@@ -39,7 +43,12 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
                     .working(format!("{side} of {} alone open, usual losses of fittings", id.spoken()))
                     .working(format!("head in front of it: {residual_head_m:.2} m; flow: {flow_l_s:.3} L/s")),
             },
-            Outcome::AirDrawn => Reading::missing(id, "no steady flow: the vent draws air before this tap runs full"),
+            Outcome::AirDrawn => {
+                let flow_l_s = running.with_air_l_s[number].unwrap_or(0.0);
+                Reading::amount(id, Measured::exact(flow_l_s), Unit::LitrePerSecond)
+                    .working(format!("{side} of {} alone open: the vent draws air before it runs full", id.spoken()))
+                    .working(format!("what the feed brings it all the same, in spurts: {flow_l_s:.3} L/s"))
+            }
             Outcome::Dry(why) => {
                 Reading::missing(id, "no water: a pipe on the way rises above the water line").working(why.clone())
             }
@@ -70,7 +79,8 @@ fn behind_valve(site: &Site<'_>, tap: &Id, run: usize, at_mm: f64) -> Reading {
 }
 
 /// For each run of stored water: the greatest velocity in it with a tap open alone, or with what is likely to be drawn at
-/// one time, m/s. Where it feeds a tap of which nobody knows what it gives, there may be more.
+/// one time, m/s. Where it feeds a tap of which nobody knows what it gives, or with which a vent draws air, there may be
+/// more.
 #[must_use]
 pub fn velocity(running: &Running<'_>) -> Vec<Reading> {
     let mut of_runs: Vec<OfRun<'_>> = Vec::new();
@@ -106,7 +116,9 @@ impl OfRun<'_> {
         let circuit = &running.circuit;
         let id = &circuit.site().run(self.run).id;
         let at = |along_mm: f64| Place::of(id, Feature::Along(along_mm));
-        let Some((Fastest { velocity_m_s, with }, place_mm)) = self.fastest else {
+        // Of still water nothing is known while something that may move it is not.
+        let fastest = self.fastest.filter(|(fastest, _)| fastest.velocity_m_s > STILL_M_S || self.untold.is_none());
+        let Some((Fastest { velocity_m_s, with }, place_mm)) = fastest else {
             return self.untold.map(|(find_out, place_mm)| Reading::untold(id, find_out.clone()).at(at(place_mm)));
         };
         let with = match with {
@@ -122,27 +134,43 @@ impl OfRun<'_> {
     }
 }
 
-/// For each open vent: the hot water that can be drawn before it sucks air, L/s, against what is likely to be drawn.
+/// For each open vent: the hot water that can be drawn before it sucks air, L/s, against what is likely to be drawn: at
+/// least what a tap takes that alone has it do so.
 #[must_use]
 pub fn air_at_vent(running: &Running<'_>) -> Vec<Reading> {
-    let read = |(number, vent): (usize, &super::circuit::VentState)| {
-        let circuit = &running.circuit;
-        let demand_l_s = circuit.hot_demand_l_s(number);
-        let reading = match &running.air_limits_l_s[number] {
-            Err(why) => Reading::untold(&vent.run, why.clone()),
-            Ok(limit_l_s) => Reading::amount(&vent.run, Measured::exact(*limit_l_s), Unit::LitrePerSecond)
+    let vents = running.together.vents.iter().enumerate();
+    vents.map(|(number, vent)| air_drawn_by(running, number, &vent.run)).collect()
+}
+
+fn air_drawn_by(running: &Running<'_>, number: usize, id: &Id) -> Reading {
+    let circuit = &running.circuit;
+    let likely_l_s = circuit.hot_demand_l_s(number);
+    let alone = running.airs_vent[number].map(|(tap, asked_l_s)| (circuit.taps()[tap].name(), asked_l_s));
+    let demand_l_s = alone.as_ref().map_or(likely_l_s, |(_, asked_l_s)| asked_l_s.max(likely_l_s));
+    let reading = match &running.air_limits_l_s[number] {
+        Err(why) => Reading::untold(id, why.clone()),
+        Ok(limit_l_s) => {
+            let reading = match alone.is_some() && demand_l_s <= *limit_l_s {
+                // A cold tap on the feed takes away what the hot water needs.
+                true => Reading::missing(id, "one tap alone has it draw air"),
+                false => Reading::amount(id, Measured::exact(*limit_l_s), Unit::LitrePerSecond),
+            };
+            reading
+                .but_for(circuit.untold_past_vent(number))
                 .working(format!(
                     "feed to the vent's tee with the tee at the pressure of the air: {limit_l_s:.3} L/s"
                 ))
-                .working(format!("hot water likely at one time through its cylinder, by loading units of BS 6700: {demand_l_s:.3} L/s")),
-        };
-        let others_l_s = circuit.drawn_by_others_l_s(number);
-        let others = (others_l_s > 0.0)
-            .then(|| format!("meanwhile {others_l_s:.3} L/s are drawn through what else is on the same feed"));
-        let reading = others.into_iter().fold(reading, Reading::working);
-        reading.against(Measured::exact(demand_l_s)).at(Place::of(&vent.run, Feature::Along(0.0)))
+                .working(format!("hot water likely at one time through its cylinder, by loading units of BS 6700: {likely_l_s:.3} L/s"))
+        }
     };
-    running.together.vents.iter().enumerate().map(read).collect()
+    let others_l_s = circuit.drawn_by_others_l_s(number);
+    let others = (others_l_s > 0.0)
+        .then(|| format!("meanwhile {others_l_s:.3} L/s are drawn through what else is on the same feed"));
+    let alone = alone.map(|(name, asked_l_s)| {
+        format!("{name} alone would take {asked_l_s:.3} L/s past it, and it draws air before that")
+    });
+    let reading = others.into_iter().chain(alone).fold(reading, Reading::working);
+    reading.against(Measured::exact(demand_l_s)).at(Place::of(id, Feature::Along(0.0)))
 }
 
 /// For each run of stored water, and each feed, flow and return of a heating that is open to the air: how deep its worst
@@ -188,19 +216,30 @@ pub fn stuck_valve_level(running: &Running<'_>) -> Vec<Reading> {
     with_float_valve(running, |site, cistern| {
         let outlet = cistern.float_valve.and_then(|valve| valve.outlet);
         let outlet_mm = outlet.ok_or(find_out::FLOAT_VALVE_OUTLET)?.to_mm();
-        let stuck = trial::stuck_valve(site, cistern)?;
-        let reading = match stuck.settles_mm {
-            Some(settles_mm) => Reading::mm(&cistern.id, Measured::exact(settles_mm - stuck.invert_mm)),
-            None => Reading::missing(&cistern.id, "the overflow cannot carry what comes in: the rim overflows"),
+        let stuck = |let_in: LetIn| {
+            let stuck = trial::stuck_with(site, cistern, let_in)?;
+            let reading = match stuck.settles_mm {
+                Some(settles_mm) => Reading::mm(&cistern.id, Measured::exact(settles_mm - stuck.invert_mm)),
+                None => Reading::missing(&cistern.id, "the overflow cannot carry what comes in: the rim overflows"),
+            };
+            let reading = stuck.working.into_iter().fold(reading, Reading::working);
+            let place = Place::of(&cistern.id, Feature::FloatValveOutlet);
+            Ok::<_, String>(reading.against(Measured::exact(outlet_mm - stuck.invert_mm)).at(place))
         };
-        let reading = stuck.working.into_iter().fold(reading, Reading::working);
-        let place = Place::of(&cistern.id, Feature::FloatValveOutlet);
-        Ok(reading.against(Measured::exact(outlet_mm - stuck.invert_mm)).at(place))
+        let most = let_in(site, &[cistern], MainEnd::Best)?;
+        Ok(match most.less.clone() {
+            None => stuck(most)?,
+            Some(Less::NotDrawn(find_out)) => stuck(most)?.unless(Some(find_out)),
+            Some(Less::ByAnotherEnd) => {
+                let least = let_in(site, &[cistern], MainEnd::Worst)?;
+                stuck(least)?.at_worst(BY_WHICH_END, stuck(most)?)
+            }
+        })
     })
 }
 
 /// For each storage cistern with a float valve, or several that are linked: how long they take to fill from empty, min,
-/// with the pressure of the main that is left at each valve.
+/// with what the main, or the stored water that feeds it, leaves of its pressure at each valve.
 #[must_use]
 pub fn filling_time(running: &Running<'_>) -> Vec<Reading> {
     let site = running.circuit.site();
@@ -223,42 +262,35 @@ pub fn filling_time(running: &Running<'_>) -> Vec<Reading> {
 
 /// Of a cistern and those that are linked with it, which fill as one water through all of their float valves.
 fn filling(site: &Site<'_>, group: &[&Cistern]) -> Result<Reading, String> {
-    let at_best = filling_at(site, group, |main| main.most_kpa)?;
-    let at_worst = filling_at(site, group, |main| main.least_kpa)?;
-    // What is not drawn at all is asked for before anything else.
-    let is_one = at_best.rest.is_some() || at_best.have == at_worst.have;
-    Ok(if is_one { at_best } else { at_best.at_worst(BY_WHICH_END, at_worst) })
+    let volume = to_one_level_l(site, group)?;
+    let valves: Vec<&Cistern> = group.iter().copied().filter(|cistern| cistern.float_valve.is_some()).collect();
+    let never = match valves.iter().any(|cistern| is_fed_from_store(site, cistern)) {
+        true => "never: no stored water comes up to its valve",
+        false => "never: the pressure of the main does not lift water to its valve",
+    };
+    let filling_in = |let_in: LetIn| match let_in.l_s > 0.0 {
+        true => filling_in(&group[0].id, &volume, let_in),
+        false => Reading::missing(&group[0].id, never),
+    };
+    let best = let_in(site, &valves, MainEnd::Best)?;
+    Ok(match best.less.clone() {
+        None => filling_in(best),
+        Some(Less::NotDrawn(find_out)) => filling_in(best).but_for(Some(find_out)),
+        Some(Less::ByAnotherEnd) => {
+            let worst = let_in(site, &valves, MainEnd::Worst)?;
+            filling_in(best).at_worst(BY_WHICH_END, filling_in(worst))
+        }
+    })
 }
 
-fn filling_at(site: &Site<'_>, group: &[&Cistern], kpa: impl Fn(MainPressure) -> f64) -> Result<Reading, String> {
-    let (litres, volumes) = to_one_level_l(site, group)?;
-    let main = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
-    let (mut inflow_l_s, mut inflows, mut rest) = (0.0, Vec::new(), None);
-    for cistern in group.iter().filter(|cistern| cistern.float_valve.is_some()) {
-        let outlet = cistern.float_valve.and_then(|valve| valve.outlet);
-        let valve_mm = cistern.at.z.to_mm() + outlet.map_or(cistern.height.to_mm(), Length::to_mm);
-        // Wherever it comes in, the main fills a cistern no faster than with all of its pressure.
-        let pressure = main_pressure(site, (&cistern.id, INLET), valve_mm).map(&kpa);
-        let pressure_kpa = pressure.unwrap_or_else(|find_out| {
-            rest = Some(find_out);
-            main.to_kpa()
-        });
-        let (through_l_s, working) = trial::through_seat(cistern, pressure_kpa.max(0.0))?;
-        inflow_l_s += through_l_s;
-        inflows.push(working);
-    }
-    let first = &group[0].id;
-    if inflow_l_s <= 0.0 {
-        return Ok(Reading::missing(first, "never: the pressure of the main does not lift water to its valve"));
-    }
-    let time = litres.scaled(1.0 / (inflow_l_s * 60.0));
+/// How long a volume takes to come in.
+fn filling_in(first: &Id, (litres, volumes): &(Measured, Vec<String>), let_in: LetIn) -> Reading {
+    let LetIn { l_s, working, .. } = let_in;
+    let time = litres.scaled(1.0 / (l_s * 60.0));
     let minutes = time.value;
-    let reading = Reading::amount(first, time, Unit::Minute).but_for(rest);
-    let reading = volumes.into_iter().chain(inflows).fold(reading, Reading::working);
-    Ok(reading.working(format!(
-        "{:.0} L / {inflow_l_s:.3} L/s = {minutes:.0} min, the valve wide open to the end",
-        litres.value
-    )))
+    let reading = Reading::amount(first, time, Unit::Minute);
+    let reading = volumes.iter().cloned().chain(working).fold(reading, Reading::working);
+    reading.working(format!("{:.0} L / {l_s:.3} L/s = {minutes:.0} min, the valve wide open to the end", litres.value))
 }
 
 /// Litres in linked cisterns up to the one level at which their water stands, that of the highest line.

@@ -14,11 +14,17 @@ pub struct Running<'s> {
     pub circuit: Circuit<'s>,
     /// Each tap with no other open; none when there are too many taps to try.
     pub alone: Option<Vec<TapFlow>>,
+    /// By tap: what it gives with no other open while a vent draws air, L/s as it leaves the cisterns; none where none does.
+    pub with_air_l_s: Vec<Option<f64>>,
+    /// By vent: the tap that takes the most past it of those that alone have it draw air, and what it would take of a full
+    /// vent, L/s.
+    pub airs_vent: Vec<Option<(usize, f64)>>,
     /// All taps open.
     pub together: Flows,
     /// By stretch, the greatest velocity that a tap alone causes in it, or what is likely to be drawn at one time.
     pub fastest: Vec<Option<Fastest>>,
-    /// By stretch, what to find out first where more may run in it: a tap that it feeds gives what nobody knows.
+    /// By stretch, what to find out first where more may run in it: a tap that it feeds gives what nobody knows, or has a
+    /// vent draw air.
     pub more_untold: Vec<Option<String>>,
     /// By vent, the hot water beyond which it draws air, L/s; or why that cannot be told.
     pub air_limits_l_s: Vec<Result<f64, String>>,
@@ -50,12 +56,21 @@ impl<'s> Running<'s> {
         let together = circuit.flows(&Conditions::with(Open::Everything));
         let mut drawn: Vec<DrawnThrough> = vec![DrawnThrough::default(); circuit.stretches().len()];
         let (taps, stretches) = (circuit.taps().len(), circuit.stretches().len());
+        let mut with_air_l_s = vec![None; taps];
+        let mut airs_vent: Vec<Option<(usize, f64)>> = vec![None; together.vents.len()];
         let alone = (taps * stretches <= MOST_WORK).then(|| {
             let open_alone = |tap: usize| {
                 let flows = circuit.flows(&Conditions::with(Open::Numbered(vec![tap])));
                 let kind = circuit.taps()[tap].outlet.kind;
                 for (drawn, stretch) in drawn.iter_mut().zip(&flows.stretches) {
                     stretch.iter().for_each(|flow| drawn.by(tap, kind, flow));
+                }
+                if flows.taps[tap].outcome == Outcome::AirDrawn {
+                    with_air_l_s[tap] = Some(flows.given[tap].flow_l_s);
+                }
+                for (greediest, vent) in airs_vent.iter_mut().zip(&flows.vents) {
+                    let asked_l_s = vent.asked_l_s.filter(|asked| greediest.is_none_or(|(_, most)| *asked > most));
+                    *greediest = asked_l_s.map(|asked_l_s| (tap, asked_l_s)).or(*greediest);
                 }
                 flows.taps[tap].clone()
             };
@@ -64,14 +79,23 @@ impl<'s> Running<'s> {
         let more_untold = more_untold(&circuit, alone.iter().flatten());
         let fastest = drawn.into_iter().zip(&together.stretches).map(|(drawn, all)| drawn.fastest(*all)).collect();
         let air_limits_l_s = circuit.air_limits_l_s(&Conditions::default());
-        Self { circuit, alone, together, fastest, more_untold, air_limits_l_s }
+        Self { circuit, alone, with_air_l_s, airs_vent, together, fastest, more_untold, air_limits_l_s }
     }
 }
 
 fn more_untold<'t>(circuit: &Circuit<'_>, alone: impl Iterator<Item = &'t TapFlow>) -> Vec<Option<String>> {
     let mut untold: Vec<Option<String>> = vec![None; circuit.stretches().len()];
     for (tap, flow) in alone.enumerate() {
-        let Outcome::Untold(what) = &flow.outcome else { continue };
+        let what = match &flow.outcome {
+            Outcome::Untold(what) => what.clone(),
+            Outcome::AirDrawn => {
+                let name = circuit.taps()[tap].name();
+                format!(
+                    "keep the vent from drawing air with {name} alone open: how fast water then runs is not reckoned"
+                )
+            }
+            _ => continue,
+        };
         let brings = untold.iter_mut().zip(circuit.may_bring(tap)).filter(|(_, brings)| *brings);
         brings.for_each(|(untold, _)| _ = untold.get_or_insert_with(|| what.clone()));
     }

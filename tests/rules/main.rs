@@ -2,6 +2,7 @@
 
 mod mirror;
 mod numbers;
+mod odd_air;
 mod odd_boards;
 mod odd_circuits;
 mod odd_ends;
@@ -19,6 +20,7 @@ mod odd_orders;
 mod odd_overflows;
 mod odd_pieces;
 mod odd_remedies;
+mod odd_series;
 mod odd_stores;
 mod odd_supplies;
 mod odd_systems;

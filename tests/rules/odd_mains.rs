@@ -106,3 +106,30 @@ fn what_is_too_fast_by_what_is_known_stays_a_breach() {
         Some(Verdict::Unknown)
     );
 }
+
+/// The cistern with an overflow of 22 mm copper, its invert 80.1 mm below the outlet of a float valve of 6.4 mm.
+fn sticking(pressure_kpa: u32, mains: &str) -> String {
+    filled(pressure_kpa, "", mains)
+        .replace("seat: 3.2", "seat: 6.4")
+        .replace("Right(480)", "Right(430)")
+        .replace("service: WarningPipe,", "service: WarningPipe, material: Copper, size: 22, fittings: [],")
+}
+
+/// At 70 kPa in the street 25.9 are left at 4500: 0.153 L/s, which the overflow carries; all of it would be 0.251 L/s.
+#[test]
+fn a_valve_that_sticks_lets_in_what_the_height_leaves_of_the_main() {
+    let of = |pressure_kpa: u32, mains: &str| verdict("overflow-cannot-keep-up", &sticking(pressure_kpa, mains));
+    assert_eq!(of(70, &main_from("Onward((-200, 0))")), Some(Verdict::Meets));
+    assert_eq!(of(150, &main_from("Onward((-200, 0))")), Some(Verdict::Breach));
+    // From where it comes up nobody has drawn: all of the pressure may break nothing, and keeps what it keeps.
+    assert_eq!([70, 30].map(|kpa| of(kpa, "")), [Some(Verdict::Unknown), Some(Verdict::Meets)]);
+    let mains = |other_mm: i32| {
+        main_from("Onward((-200, 0))")
+            + &format!(r#"(id: "branch", service: RisingMain, from: Tee("main", 200), to: Onward((0, {other_mm}))),"#)
+    };
+    // Enough from the upper end alone, from either, and from neither.
+    assert_eq!(
+        [70, 300, 10].map(|kpa| of(kpa, &mains(4000))),
+        [Some(Verdict::Unknown), Some(Verdict::Breach), Some(Verdict::Meets)]
+    );
+}

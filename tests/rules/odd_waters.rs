@@ -52,7 +52,8 @@ fn a_pump_in_a_branch_leaves_the_other_taps_as_they_are_while_its_own_is_shut() 
         let both = [&pumped, &plain].map(|layout| verdicts(layout, "outlet-starved", tap));
         assert_eq!(both[0], both[1], "{tap}");
     }
-    assert_eq!(verdicts(&pumped, "vent-draws-air", "open-vent"), [Verdict::Meets]);
+    // What the pump takes past the vent nobody knows.
+    assert_eq!(verdicts(&pumped, "vent-draws-air", "open-vent"), [Verdict::Unknown]);
     assert_eq!(verdicts(&pumped, "outlet-starved", "shower"), [Verdict::Unknown]);
     let heads = &of_rule(&pumped, "mixer-heads-differ", Some("shower"))[0];
     assert_eq!(heads.judged.verdict, Verdict::Unknown);

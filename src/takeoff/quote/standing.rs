@@ -300,6 +300,7 @@ const GIVING: &[&str] = &[
     "cost",
     "charge",
     "include",
+    "pair",
 ];
 /// What may stand between such a word and the thing.
 const DESCRIBING: &[&str] = &[

@@ -43,7 +43,7 @@ struct Vertex {
 impl Circuit<'_> {
     /// For each run of stored water its worst high point, in the order of the runs.
     ///
-    /// Air goes along pipes as long as it need not go down. From a vent, a cistern or a tap the highest ways are followed
+    /// Air goes along pipes as long as it need not go down. From a vent, a cistern, a float valve or a tap the highest ways are followed
     /// backward: a vertex is as well aired as the lowest point of its best way out.
     #[must_use]
     pub fn air_traps(&self) -> Vec<AirTrap> {
@@ -161,7 +161,9 @@ impl Circuit<'_> {
     fn lowest_on_best_way(&self, vertices: &[Vertex], also: &[usize]) -> Vec<f64> {
         let taps = self.taps.iter().flat_map(super::Tap::nodes);
         let vents = self.vents.iter().filter(|vent| vent.top_mm.is_some()).map(|vent| vent.tee);
-        let ends = self.sources.iter().map(|source| source.node).chain(vents).chain(taps).chain(also.iter().copied());
+        let float_valves = self.inlets.iter().map(|inlet| inlet.node);
+        let holes = self.sources.iter().map(|source| source.node);
+        let ends = holes.chain(float_valves).chain(vents).chain(taps).chain(also.iter().copied());
         // Turned upside down, the lowest point of a way is its highest.
         let depths_mm: Vec<f64> = vertices.iter().map(|vertex| -vertex.z_mm).collect();
         let lowest_mm = lowest_passes(&depths_mm, |vertex| &vertices[vertex].beside, ends);

@@ -36,6 +36,7 @@ impl<'s> Circuit<'s> {
             stretches,
             vessels: Vec::new(),
             sources: Vec::new(),
+            inlets: Vec::new(),
             heaters: Vec::new(),
             taps: Vec::new(),
             blends: Vec::new(),
@@ -52,6 +53,7 @@ impl<'s> Circuit<'s> {
         for cistern in site.storage_cisterns() {
             circuit.add_sources(cistern, &cut);
         }
+        circuit.find_inlets(&cut);
         for outlet in &site.layout().outlets {
             circuit.add_taps(outlet, &cut);
         }
@@ -307,6 +309,8 @@ fn end_fittings(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f6
                 Some(PartRef::Cistern(_)) if drawn.service == Service::Link && end == WhichEnd::To => {
                     fittings.push((Fitting::Exit, 1.0));
                 }
+                // A float valve's seat is reckoned by itself.
+                Some(PartRef::Cistern(_)) if port.as_str() == INLET => {}
                 Some(PartRef::Cistern(_)) => fittings.push((Fitting::Entrance, 1.0)),
                 Some(PartRef::Cylinder(_)) if port.as_str() == COLD_INLET => fittings.push((Fitting::Exit, 1.0)),
                 Some(PartRef::Cylinder(_)) => fittings.push((Fitting::Entrance, 1.0)),

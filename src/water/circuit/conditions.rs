@@ -19,6 +19,9 @@ pub struct Conditions {
     pub losses: Losses,
     /// Levels of the water in cisterns, mm above the datum, where it does not stand at the water line.
     pub levels_mm: Vec<(Id, f64)>,
+    /// Float valves on pipes of stored water that stand open, by their cistern, each as a share of wide open; all others
+    /// are shut.
+    pub filling: Vec<(Id, f64)>,
 }
 
 /// Which taps are open.

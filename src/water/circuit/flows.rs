@@ -6,7 +6,7 @@ use foldhash::HashSet;
 
 use super::giving::Given;
 use super::ratings::passes;
-use super::{Circuit, Conditions, Feeds, Fitting, Stretch, Supply, TAIL_BORE_M, Tap, Vent, cold_water};
+use super::{Circuit, Conditions, Feeds, Fitting, Stretch, Supply, TAIL_BORE_M, Tap, cold_water};
 use crate::layout::Id;
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::Water;
@@ -109,6 +109,8 @@ pub struct VentState {
     pub run: Id,
     /// Whether air is drawn in through it.
     pub draws_air: bool,
+    /// What the open taps would take past it if it stood full, L/s of their water; none but where it draws air.
+    pub asked_l_s: Option<f64>,
     /// Level of the water in it, mm above the datum; none when it draws air or nothing is known.
     pub level_mm: Option<f64>,
     /// Level of its highest point, mm above the datum; none when no open end is drawn.
@@ -143,7 +145,7 @@ impl Circuit<'_> {
         let (asked, solution) = self.solved(conditions, &[]);
         let untold = self.untold_bodies(conditions);
         let vents: Vec<VentState> =
-            self.vents.iter().map(|vent| self.vent_state(vent, &untold, &asked, &solution)).collect();
+            (0..self.vents.len()).map(|vent| self.vent_state(vent, &untold, &asked, &solution)).collect();
         let airy = self.vents.iter().zip(&vents).filter(|(_, state)| state.draws_air);
         let airy = self.through_open_mixers(conditions, airy.map(|(vent, _)| self.body_of[vent.tee]));
         let clouds = Clouds { conditions, untold, airy };
@@ -177,7 +179,8 @@ impl Circuit<'_> {
         }
     }
 
-    fn vent_state(&self, vent: &Vent<'_>, untold: &HashSet<usize>, asked: &Asked, solution: &Solution) -> VentState {
+    fn vent_state(&self, number: usize, untold: &HashSet<usize>, asked: &Asked, solution: &Solution) -> VentState {
+        let vent = &self.vents[number];
         let told = !untold.contains(&self.body_of[vent.tee]) && !Self::is_kept_dry(asked, vent.tee);
         // What no cistern feeds runs empty, and stands nowhere.
         let known = solution.converged() && told && asked.fed[vent.tee];
@@ -185,7 +188,8 @@ impl Circuit<'_> {
         let draws_air = pressure_pa.is_some_and(|pressure_pa| pressure_pa < -ROUNDING_PA);
         let level = |pressure_pa: f64| level_in_vent_mm(self.node_mm[vent.tee], pressure_pa, &vent.water);
         let level_mm = pressure_pa.filter(|_| !draws_air).map(level);
-        VentState { run: vent.run.clone(), draws_air, level_mm, top_mm: vent.top_mm }
+        let asked_l_s = draws_air.then(|| self.taken_past_l_s(number, asked, solution));
+        VentState { run: vent.run.clone(), draws_air, asked_l_s, level_mm, top_mm: vent.top_mm }
     }
 
     fn outcome(
@@ -257,6 +261,8 @@ pub(super) struct Asked {
     pub(super) network: Network,
     /// By source: where water falls into its cistern by a hole above the water.
     pub(super) mouths: Vec<Option<usize>>,
+    /// By inlet: the pipe through the seat of a float valve that stands open.
+    pub(super) pipes_of_inlets: Vec<Option<usize>>,
     /// By node of the circuit: whether an open way leads to a cistern.
     pub(super) fed: Vec<bool>,
     /// The same, ways over what rises above the water among them; none where nothing does.
@@ -317,8 +323,9 @@ impl Circuit<'_> {
             let opens = conditions.opens(number, tap);
             pipes_of_tap.push(opens.then(|| self.add_tap(tap, &mut network)).flatten());
         }
+        let pipes_of_inlets = self.open_inlets(conditions, &mut network);
         let mouths = self.add_mouths(conditions, &mut network);
-        Asked { network, mouths, fed, fed_over_humps, pipe_of_stretch, pipes_of_arms, pipes_of_tap }
+        Asked { network, mouths, pipes_of_inlets, fed, fed_over_humps, pipe_of_stretch, pipes_of_arms, pipes_of_tap }
     }
 
     /// The pipe for a stretch; none where nothing can run in it.

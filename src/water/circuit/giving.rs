@@ -1,11 +1,12 @@
 //! What leaves the cisterns and what each open tap gives for it, also while a vent draws air and no flow is steady.
 
 use super::flows::Asked;
-use super::{Circuit, Conditions, Outcome, Supply, TapFlow, cold_water};
+use super::{Circuit, Conditions, Open, Outcome, Supply, TapFlow, cold_water};
 use crate::layout::Cistern;
 use crate::water::network::Solution;
 
-/// What an open tap gives.
+/// What an open tap gives, as litres leave the cisterns for it: in a cylinder that nothing heats meanwhile, cold water drives
+/// out hot litre for litre.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Given {
     /// In all, L/s; where a vent draws air, its share of what the feed still brings.
@@ -26,6 +27,19 @@ struct Way {
     is_hot: bool,
 }
 
+impl Given {
+    fn add(&mut self, way: &Way, kg_s: f64) {
+        let l_s = litres(kg_s);
+        self.flow_l_s += l_s;
+        self.hot_l_s += if way.is_hot { l_s } else { 0.0 };
+    }
+}
+
+/// Litres of cold water, as it leaves a cistern.
+fn litres(kg: f64) -> f64 {
+    kg / cold_water().density_kg_m3 * 1000.0
+}
+
 impl Circuit<'_> {
     /// What leaves each cistern, L/s, and what each tap gives for it; `aired` are the vents that draw air.
     pub(super) fn drawn_and_given(
@@ -36,7 +50,7 @@ impl Circuit<'_> {
         (taps, aired): (&[TapFlow], &[usize]),
     ) -> (Vec<f64>, Vec<Given>) {
         let mut given: Vec<Given> =
-            (0..taps.len()).map(|number| self.given_steadily(number, &taps[number], asked)).collect();
+            (0..taps.len()).map(|number| self.given_steadily(number, &taps[number], (asked, solution))).collect();
         if aired.is_empty() {
             return (self.drawn_by(asked, solution), given);
         }
@@ -46,16 +60,15 @@ impl Circuit<'_> {
         (self.drawn_by(&asked, &solution), given)
     }
 
-    fn given_steadily(&self, number: usize, flow: &TapFlow, asked: &Asked) -> Given {
-        let tap = &self.taps[number];
-        let hot_is_fed = flow.open && Self::hot_node(tap).is_some_and(|node| asked.fed[node]);
-        match flow.outcome {
-            Outcome::Reckoned { flow_l_s, hot_l_s, .. } if flow.open => {
-                let hot_l_s = hot_l_s.unwrap_or(if tap.supply == Supply::Hot { flow_l_s } else { 0.0 });
-                Given { flow_l_s, hot_l_s, hot_is_fed }
+    fn given_steadily(&self, number: usize, flow: &TapFlow, (asked, solution): (&Asked, &Solution)) -> Given {
+        let hot_is_fed = flow.open && Self::hot_node(&self.taps[number]).is_some_and(|node| asked.fed[node]);
+        let mut given = Given { hot_is_fed, ..Given::default() };
+        if flow.open && matches!(flow.outcome, Outcome::Reckoned { .. }) {
+            for way in self.ways_of(number, asked) {
+                given.add(&way, solution.flow_kg_s[way.pipe].max(0.0));
             }
-            _ => Given { hot_is_fed, ..Given::default() },
         }
+        given
     }
 
     /// Taps behind the vent share what the feed still brings; what else is joined to them runs as it does with the air's
@@ -67,11 +80,7 @@ impl Circuit<'_> {
         asked: &Asked,
         solution: &Solution,
     ) {
-        let mut give = |way: &Way, kg_s: f64| {
-            let l_s = kg_s / asked.network.pipes[way.pipe].water.density_kg_m3 * 1000.0;
-            given[way.tap].flow_l_s += l_s;
-            given[way.tap].hot_l_s += if way.is_hot { l_s } else { 0.0 };
-        };
+        let mut give = |way: &Way, kg_s: f64| given[way.tap].add(way, kg_s);
         let runs_kg_s = |way: &Way| if asked.fed[way.node] { solution.flow_kg_s[way.pipe].max(0.0) } else { 0.0 };
         let ways = (0..taps.len()).filter(|tap| taps[*tap].open && taps[*tap].outcome == Outcome::AirDrawn);
         let ways = ways.flat_map(|tap| self.ways_of(tap, asked));
@@ -86,7 +95,8 @@ impl Circuit<'_> {
             let sources = self.sources.iter().zip(&leaves_kg_s).filter(|(source, _)| is_in(source.node));
             let drawn_kg_s: f64 = sources.map(|(_, leaves_kg_s)| leaves_kg_s).sum();
             let elsewhere_kg_s: f64 = steady.iter().filter(|way| is_in(way.node)).map(runs_kg_s).sum();
-            let left_kg_s = (drawn_kg_s - elsewhere_kg_s).max(0.0);
+            let fills_kg_s = self.fills_kg_s(asked, solution, |inlet| is_in(inlet.node));
+            let left_kg_s = (drawn_kg_s - elsewhere_kg_s - fills_kg_s).max(0.0);
             // Nothing rises past the air to a mouth above it. How the others share it, depends on chance.
             let all = || coughing.iter().filter(|way| is_in(way.node));
             let reached: Vec<&Way> = all().filter(|way| runs_kg_s(way) > 0.0).collect();
@@ -94,6 +104,23 @@ impl Circuit<'_> {
             let share_kg_s = left_kg_s / sharing.iter().map(|_| 1.0).sum::<f64>().max(1.0);
             sharing.iter().for_each(|way| give(way, share_kg_s));
         }
+    }
+
+    /// What open taps take past a vent in a solution, L/s of their water.
+    pub(super) fn taken_past_l_s(&self, vent: usize, asked: &Asked, solution: &Solution) -> f64 {
+        let ways = (0..self.taps.len()).flat_map(|tap| self.ways_of(tap, asked));
+        let past = ways.filter(|way| self.is_behind(&[vent], way.node));
+        let l_s = |way: Way| solution.flow_kg_s[way.pipe].max(0.0) / asked.network.pipes[way.pipe].water.density_kg_m3;
+        past.map(l_s).sum::<f64>() * 1000.0
+    }
+
+    /// What to find out before it is known what taps draw past a vent: a pump of which nobody knows what it gives.
+    #[must_use]
+    pub fn untold_past_vent(&self, vent: usize) -> Option<String> {
+        let draws_past = |tap: &usize| self.taps[*tap].nodes().iter().any(|node| self.is_behind(&[vent], *node));
+        let open = Conditions::with(Open::Numbered((0..self.taps.len()).filter(draws_past).collect()));
+        let body = self.body_of_vent(vent);
+        (!self.is_told(body, &open)).then(|| self.what_to_tell(body, &open))
     }
 
     fn ways_of(&self, number: usize, asked: &Asked) -> Vec<Way> {
@@ -120,7 +147,9 @@ impl Circuit<'_> {
         let leaves_kg_s = self.leaves_kg_s(asked, solution);
         let of = |cistern: &Cistern| {
             let holes = self.sources.iter().zip(&leaves_kg_s).filter(|(source, _)| source.cistern.id == cistern.id);
-            holes.map(|(_, leaves_kg_s)| leaves_kg_s).sum::<f64>() / cold_water().density_kg_m3 * 1000.0
+            let leaves_kg_s = holes.map(|(_, leaves_kg_s)| leaves_kg_s).sum::<f64>();
+            let comes_in_kg_s = self.fills_kg_s(asked, solution, |inlet| inlet.cistern.id == cistern.id);
+            litres(leaves_kg_s - comes_in_kg_s)
         };
         self.cisterns().map(of).collect()
     }

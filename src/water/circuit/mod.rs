@@ -9,6 +9,7 @@ mod flows;
 mod giving;
 mod head_line;
 mod hot_pipes;
+mod inlets;
 mod kept_back;
 mod meeting;
 mod mouths;
@@ -23,6 +24,7 @@ mod vents;
 
 use self::air_limit::Likely;
 use self::hot_pipes::Blend;
+use self::inlets::Inlet;
 use self::meeting::Meeting;
 use self::untold::Untold;
 use super::Water;
@@ -35,6 +37,7 @@ pub use conditions::{Conditions, Open, ShutValve, Supply, TapName};
 pub use flows::{Flows, Outcome, StretchFlow, TapFlow, VentState};
 pub use giving::Given;
 pub use head_line::HeadAt;
+pub use inlets::{ThroughValve, is_fed_from_store};
 pub use ratings::{Fitting, LossRow, Losses, OutletRow, losses, outlets, taps};
 pub use region::Region;
 pub use systems::System;
@@ -63,6 +66,8 @@ pub struct Circuit<'s> {
     meeting: Meeting,
     vessels: Vec<Vessel<'s>>,
     sources: Vec<Source<'s>>,
+    /// Where stored water comes to float valves.
+    inlets: Vec<Inlet<'s>>,
     /// Where water goes into a water heater, and where it comes out.
     heaters: Vec<(usize, usize)>,
     taps: Vec<Tap<'s>>,

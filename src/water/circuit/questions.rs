@@ -3,7 +3,7 @@
 use std::collections::VecDeque;
 
 use super::{Circuit, Conditions, Feeds, Open, Source, Tap, cold_water};
-use crate::layout::{Cistern, Id};
+use crate::layout::{Cistern, Cylinder, Id};
 use crate::measure::find_out;
 use crate::num::Union;
 use crate::units::STANDARD_GRAVITY_M_S2;
@@ -15,6 +15,16 @@ impl<'s> Circuit<'s> {
     pub fn holes_mm(&self, cistern: &Cistern) -> Vec<f64> {
         let holes = self.sources.iter().filter(|source| source.cistern.id == cistern.id);
         holes.map(|source| self.node_mm[source.node]).collect()
+    }
+
+    /// Cylinders to which cisterns give water as drawn, and none does under some conditions.
+    pub fn cylinders_cut_off(&self, conditions: &Conditions) -> impl Iterator<Item = &'s Cylinder> {
+        let [drawn, meanwhile] =
+            [&Conditions::default(), conditions].map(|conditions| self.network(conditions, &[]).fed);
+        let is_fed = |fed: &[bool], arms: &[usize]| arms.iter().any(|arm| fed[*arm]);
+        let vessels = self.vessels.iter();
+        let cut_off = vessels.filter(move |vessel| is_fed(&drawn, &vessel.arms) && !is_fed(&meanwhile, &vessel.arms));
+        cut_off.map(|vessel| vessel.cylinder)
     }
 
     /// Runs with the open ends of vents.

@@ -182,8 +182,18 @@ impl<'s> Circuit<'s> {
     /// its vents, in which it stands as high as in the cistern. `None` where a tube or a water line is not told.
     #[must_use]
     pub fn litres_above(&self, region: &Region, level_mm: f64) -> Option<f64> {
+        self.litres_in_some(region, level_mm, |_| true)
+    }
+
+    /// The same of what lies beyond cylinders, and of vents: what runs down into a cylinder as its water sinks.
+    #[must_use]
+    pub fn litres_over_cylinders(&self, region: &Region, level_mm: f64) -> Option<f64> {
+        self.litres_in_some(region, level_mm, |piece| piece.floor_mm.is_finite())
+    }
+
+    fn litres_in_some(&self, region: &Region, level_mm: f64, wanted: impl Fn(&Piece) -> bool) -> Option<f64> {
         let mut litres = 0.0;
-        for piece in region.pieces.iter().filter(|piece| self.has_air(region, piece)) {
+        for piece in region.pieces.iter().filter(|piece| wanted(piece) && self.has_air(region, piece)) {
             let stretch = &self.stretches[piece.stretch];
             let above_mm = self.length_above(stretch.run, piece.along_mm, piece.floor_mm.max(level_mm))?;
             litres += litres_in(stretch.tube?.bore_m, above_mm);

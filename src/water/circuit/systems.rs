@@ -15,7 +15,7 @@ pub struct System {
 
 impl Circuit<'_> {
     /// The systems of a drawing, in the order of their first cisterns: waters are joined by pipes, by cylinders, by a
-    /// cistern that gives to both and by an open mixer.
+    /// cistern that gives to both, by a float valve through which one fills the other, and by an open mixer.
     #[must_use]
     pub fn systems(&self, conditions: &Conditions) -> Vec<System> {
         let mut bodies = Union::of(self.node_mm.len());
@@ -26,6 +26,10 @@ impl Circuit<'_> {
         let bodies_of: Vec<Vec<usize>> = self.cisterns().map(bodies_of).collect();
         for own in &bodies_of {
             own.windows(2).for_each(|pair| bodies.join(pair[0], pair[1]));
+        }
+        for inlet in &self.inlets {
+            let hole = self.sources.iter().find(|source| source.cistern.id == inlet.cistern.id);
+            hole.into_iter().for_each(|hole| bodies.join(self.body_of[inlet.node], self.body_of[hole.node]));
         }
         let open = self.taps.iter().enumerate().filter(|(number, tap)| conditions.opens(*number, tap));
         let open: Vec<_> = open.collect();

@@ -2,10 +2,12 @@
 
 use serde::Serialize;
 
-use crate::layout::{COLD_INLET, Cistern, Cylinder, INLET, Id, ImmersionPlace, PartRef, Service};
-use crate::measure::{cylinder_capacity_l, water_volume_l};
-use crate::units::Amount;
-use crate::water::circuit::{Circuit, Conditions, Outcome, Region, ShutValve, Tap};
+use crate::geom::SAME_PLACE_MM;
+use crate::layout::{COLD_INLET, Cistern, Cylinder, INLET, Id, ImmersionPlace, PartRef};
+use crate::measure::distribution::valve_in_main_to;
+use crate::measure::{between_l, cylinder_capacity_l, water_volume_l};
+use crate::units::{Amount, Measured};
+use crate::water::circuit::{Circuit, Conditions, Outcome, Region, ShutValve, Tap, is_fed_from_store};
 use crate::water::levels::{Orifice, Prism};
 
 /// A drain cock with a hose on it passes as much as an opening of this bore and coefficient (assumption).
@@ -115,6 +117,24 @@ impl Job {
         self
     }
 
+    /// Lets out what a cylinder holds down to a height above its base, and what runs into it from its pipes meanwhile.
+    fn letting_out(mut self, circuit: &Circuit<'_>, (cylinder, region): (&Cylinder, &Region), down_to_mm: f64) -> Self {
+        let (capacity, _) = cylinder_capacity_l(cylinder);
+        let own_l = capacity.value * (1.0 - down_to_mm / cylinder.height.to_mm()).max(0.0);
+        let level_mm = cylinder.at.z.to_mm() + down_to_mm;
+        let inlet_mm = PartRef::Cylinder(cylinder).port(COLD_INLET).map(|point| point.z.to_mm());
+        // Under its shut valve the water of the feed hangs until air comes to its lower end.
+        let in_pipes_l = match inlet_mm.is_some_and(|inlet_mm| level_mm <= inlet_mm + SAME_PLACE_MM) {
+            true => circuit.litres_above(region, level_mm),
+            false => circuit.litres_over_cylinders(region, level_mm),
+        };
+        self.drain_l = Some(own_l + in_pipes_l.unwrap_or(0.0));
+        match in_pipes_l {
+            Some(_) => self,
+            None => self.noting("what stands in the pipes above it comes as well: how much is not told"),
+        }
+    }
+
     fn noting(mut self, words: impl Into<String>) -> Self {
         self.notes.push(words.into());
         self
@@ -135,13 +155,27 @@ fn washer(circuit: &Circuit<'_>, tap: &Tap<'_>) -> Job {
 
 fn float_valve(circuit: &Circuit<'_>, cistern: &Cistern) -> Job {
     let mut job = Job::of(format!("work on the float valve of {}", cistern.id.spoken()));
-    job.shut = valve_on_riser(circuit, cistern).into_iter().collect();
+    if is_fed_from_store(circuit.site(), cistern) {
+        return stored_float_valve(circuit, cistern, job);
+    }
+    job.shut = inlet_valves(circuit, cistern).iter().map(|valve| valve_words(circuit, valve)).collect();
     if job.shut.is_empty() {
         job = job.noting("no valve is drawn in the pipe to it: shut the stop valve of the house");
     }
     job.drain_l = Some(0.0);
     job.still_runs = circuit.taps().iter().map(|tap| tap.name().to_string()).collect();
     job.noting("taps run until the cistern is empty; see the trial mains-off for how long")
+}
+
+/// A float valve on a pipe of stored water, which runs out of that pipe once the valve is off.
+fn stored_float_valve(circuit: &Circuit<'_>, cistern: &Cistern, job: Job) -> Job {
+    let region = circuit.region_of_port(&cistern.id, INLET);
+    let mut job = job.shutting(circuit, &region);
+    job.drain_by = "the float valve itself: what stands above it in the pipes".to_owned();
+    if let (false, Some(inlet)) = (region.open_to_cistern, PartRef::Cistern(cistern).port(INLET)) {
+        job.drain_l = circuit.litres_above(&region, inlet.z.to_mm());
+    }
+    job
 }
 
 /// Taps that run, or would if they were opened, under some conditions.
@@ -158,21 +192,46 @@ fn runs_with(circuit: &Circuit<'_>, conditions: &Conditions) -> Vec<String> {
 fn whole_cistern<'s>(circuit: &Circuit<'s>, cistern: &'s Cistern) -> Job {
     let mut job = Job::of(format!("another cistern in place of {}", cistern.id.spoken()));
     let (region, emptied) = circuit.region_of_cistern(cistern);
-    job.shut = emptied.iter().filter_map(|cistern| valve_on_riser(circuit, cistern)).collect();
-    job.shut.extend(region.valves.iter().map(|valve| valve_words(circuit, valve)));
+    let mut shut: Vec<ShutValve> = emptied.iter().flat_map(|cistern| inlet_valves(circuit, cistern)).collect();
+    shut.extend(region.valves);
+    job.shut = shut.iter().map(|valve| valve_words(circuit, valve)).collect();
     let empty = |cistern: &&Cistern| (cistern.id.clone(), f64::NEG_INFINITY);
     let levels_mm = emptied.iter().map(empty).collect();
-    job.still_runs = runs_with(circuit, &Conditions { shut: region.valves, levels_mm, ..Conditions::default() });
-    let litres = |cistern: &&Cistern| water_volume_l(circuit.site(), cistern).map(|(litres, _)| litres.value);
-    match emptied.iter().map(litres).sum::<Result<f64, String>>() {
-        Ok(litres) => job.drain_l = Some(litres),
+    let meanwhile = Conditions { shut, levels_mm, ..Conditions::default() };
+    job.still_runs = runs_with(circuit, &meanwhile);
+    job.drain_by = "the taps, down to the lowest hole".to_owned();
+    match emptied.iter().map(|cistern| held_l(circuit, cistern)).collect::<Result<Vec<Held>, String>>() {
+        Ok(held) => {
+            job.drain_l = Some(held.iter().map(|held| held.above_l).sum());
+            let below_l: f64 = held.iter().map(|held| held.below_l).sum();
+            if below_l > 0.0 {
+                job = job.noting(format!("{} stay below the lowest hole: bale them out", Amount::litres(below_l)));
+            }
+        }
         Err(find_out) => job = job.noting(format!("not known how much: {find_out}")),
     }
     for other in &emptied[1..] {
         job = job.noting(format!("no valve parts it from {}: its water goes as well", other.id.spoken()));
     }
-    job.drain_by = "the taps, down to the lowest hole; bale out the rest".to_owned();
-    job.noting("turn off boiler and immersion heaters first: nothing feeds the cylinder meanwhile")
+    if circuit.cylinders_cut_off(&meanwhile).next().is_some() {
+        job = job.noting("turn off boiler and immersion heaters first: nothing feeds the cylinder meanwhile");
+    }
+    job
+}
+
+/// The water of a cistern above the lowest of its holes, and below it.
+struct Held {
+    above_l: f64,
+    below_l: f64,
+}
+
+fn held_l(circuit: &Circuit<'_>, cistern: &Cistern) -> Result<Held, String> {
+    let site = circuit.site();
+    let (litres, _) = water_volume_l(site, cistern)?;
+    let lowest_mm = circuit.holes_mm(cistern).into_iter().fold(f64::INFINITY, f64::min) - cistern.at.z.to_mm();
+    let lowest = Measured::exact(lowest_mm.clamp(0.0, cistern.height.to_mm()));
+    let below_l = between_l(site, cistern, Measured::exact(0.0), lowest)?.value.min(litres.value);
+    Ok(Held { above_l: litres.value - below_l, below_l })
 }
 
 fn in_cylinder(circuit: &Circuit<'_>, cylinder: &Cylinder, task: &Task) -> Job {
@@ -194,15 +253,15 @@ fn in_cylinder(circuit: &Circuit<'_>, cylinder: &Cylinder, task: &Task) -> Job {
     let (capacity, _) = cylinder_capacity_l(cylinder);
     let litres_per_mm = capacity.value / height_mm;
     let Some((run, cock_mm)) = circuit.lowest_drain_cock(&region) else {
-        job.drain_l = Some(litres_per_mm * (height_mm - keep_mm));
+        job = job.letting_out(circuit, (cylinder, &region), keep_mm);
         job.drain_by = "no drain cock is drawn on the cold feed: siphon it out".to_owned();
         return job;
     };
     job.drain_by = format!("the drain cock in {}", run.spoken());
     // Heights above its base, as the levels to keep.
     let cock_mm = cock_mm - cylinder.at.z.to_mm();
+    job = job.letting_out(circuit, (cylinder, &region), cock_mm.max(keep_mm));
     let down_to_mm = cock_mm.clamp(keep_mm, height_mm);
-    job.drain_l = Some(litres_per_mm * (height_mm - down_to_mm));
     if down_to_mm > keep_mm {
         let stays_l = litres_per_mm * (down_to_mm - keep_mm);
         job = job.noting(format!(
@@ -223,19 +282,14 @@ fn in_cylinder(circuit: &Circuit<'_>, cylinder: &Cylinder, task: &Task) -> Job {
     ))
 }
 
-fn valve_on_riser(circuit: &Circuit<'_>, cistern: &Cistern) -> Option<String> {
+/// What shuts off a float valve.
+fn inlet_valves(circuit: &Circuit<'_>, cistern: &Cistern) -> Vec<ShutValve> {
     let site = circuit.site();
-    let riser = site.attached_of(&cistern.id, Service::RisingMain).find(|pipe| pipe.port.as_str() == INLET)?;
-    let run = site.run(riser.run);
-    // The one nearest to the cistern turns off the least.
-    let line_mm = site.line(riser.run)?.length();
-    let end_mm = site.end_along(riser.run, riser.end)?;
-    let valves = run.fittings.iter().flatten().filter(|fitting| fitting.kind.shuts());
-    let nearest = valves.min_by(|a, b| {
-        let away = |at: f64| (at.clamp(0.0, line_mm) - end_mm).abs();
-        away(a.at.to_mm()).total_cmp(&away(b.at.to_mm()))
-    })?;
-    Some(format!("{} in {}, {:.0} mm along", nearest.kind.words(), run.id.spoken(), nearest.at.to_mm()))
+    if is_fed_from_store(site, cistern) {
+        return circuit.region_of_port(&cistern.id, INLET).valves;
+    }
+    let in_main = valve_in_main_to(site, &cistern.id);
+    in_main.map(|(run, number)| ShutValve { run: site.run(run).id.clone(), number: Some(number) }).into_iter().collect()
 }
 
 fn valve_words(circuit: &Circuit<'_>, valve: &ShutValve) -> String {

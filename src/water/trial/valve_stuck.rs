@@ -7,9 +7,10 @@ use super::{Event, Moment, Played, Total};
 use crate::layout::{Cistern, DipTube, Run};
 use crate::measure::{Feature, Invert, OverflowWay, Place, Site, filled_by_link, find_out};
 use crate::num::{integral, zero_between};
-use crate::units::{Amount, Length, Size, Unit};
+use crate::units::{Amount, Length, Unit};
 use crate::water::circuit::{Circuit, Fitting, Losses, cold_water, in_square_bends, square_bends};
-use crate::water::levels::{FLOAT_VALVE_COEFFICIENT, Onward, Overflow, orifice_m3_s};
+use crate::water::float_valve::{LetIn, MainEnd, let_in};
+use crate::water::levels::{FLOAT_VALVE_COEFFICIENT, Onward, Overflow};
 use crate::water::network::{OneWay, Pipe};
 
 /// What a dip tube with its bend takes at the mouth of an overflow, in velocity heads (assumption).
@@ -32,6 +33,8 @@ pub struct StuckValve {
     pub settles_mm: Option<f64>,
     /// Formula, values, result.
     pub working: Vec<String>,
+    /// What is taken for granted of what drives the water in.
+    pub assumptions: Vec<String>,
 }
 
 /// Overflows of one water with the height of each invert above the base, mm.
@@ -45,12 +48,20 @@ pub fn may_stick<'s>(circuit: &Circuit<'s>) -> impl Iterator<Item = (usize, &'s 
 }
 
 /// Reckons what a float valve that stands open does to a cistern, and to those that are linked with it: their water stands
-/// at one level.
+/// at one level. The main is taken where it brings the most.
 ///
 /// # Errors
 /// What to find out, when the layout does not tell enough.
 pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, String> {
-    let (inflow_l_s, mut working) = inflow_l_s(site, cistern)?;
+    stuck_with(site, cistern, let_in(site, &[cistern], MainEnd::Best)?)
+}
+
+/// The same with what comes in.
+///
+/// # Errors
+/// What to find out, when the layout does not tell enough.
+pub(in crate::water) fn stuck_with(site: &Site<'_>, cistern: &Cistern, let_in: LetIn) -> Result<StuckValve, String> {
+    let LetIn { l_s: inflow_l_s, mut working, assumptions, .. } = let_in;
     let water = OneWater::of(site, cistern);
     let overflows = overflows(site, &water)?;
     working.extend(water.assumption().map(|words| format!("{words}; ways out: {}", overflows.len())));
@@ -72,7 +83,7 @@ pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, Str
             "the overflow carries that with the water {over_mm:.1} mm over its invert of {invert_mm:.1} mm"
         ));
     }
-    Ok(StuckValve { inflow_l_s, invert_mm, settles_mm, working })
+    Ok(StuckValve { inflow_l_s, invert_mm, settles_mm, working, assumptions })
 }
 
 /// Plays the rise of the water.
@@ -86,7 +97,7 @@ pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String>
     // What stands higher has run out by then.
     let line_mm = line_mm.min(stuck.invert_mm);
     if stuck.inflow_l_s <= 0.0 {
-        return Err("without pressure in the main nothing comes in".to_owned());
+        return Err("without pressure before the float valve nothing comes in".to_owned());
     }
     let overflows = overflows(site, &water)?;
     let (rim_mm, _) = water.rim();
@@ -98,11 +109,11 @@ pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String>
         levels_mm: water.levels_mm(*height_mm),
         taps_l_s: Vec::new(),
     };
-    let mut assumptions = vec![
-        "the whole pressure of the main stands on the valve's seat: the pipe to it takes none".to_owned(),
+    let mut assumptions = stuck.assumptions.clone();
+    assumptions.extend([
         format!("discharge coefficient of the seat {FLOAT_VALVE_COEFFICIENT}; a dip tube takes one velocity head"),
         "nobody draws water, and the warning pipe is clear".to_owned(),
-    ];
+    ]);
     assumptions.extend(water.assumption());
     Ok(Played {
         title: format!("The float valve of {} sticks open", cistern.id.spoken()),
@@ -194,31 +205,6 @@ fn totals((cistern, rim_mm): (&Cistern, f64), stuck: &StuckValve, time_s: f64) -
     }
     totals.push(Total::new("after", Amount { value: time_s / 60.0, unit: Unit::Minute }));
     totals
-}
-
-/// What an open seat lets in at the full pressure of the main, L/s, and how that was reckoned.
-///
-/// # Errors
-/// What to find out, when the layout does not tell enough.
-pub fn inflow_l_s(site: &Site<'_>, cistern: &Cistern) -> Result<(f64, Vec<String>), String> {
-    let pressure = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
-    let (inflow_l_s, working) = through_seat(cistern, pressure.to_kpa())?;
-    Ok((inflow_l_s, vec![working]))
-}
-
-/// What an open seat lets in with a pressure before it, L/s, and how that was reckoned.
-///
-/// # Errors
-/// What to find out, when the seat is not told.
-pub fn through_seat(cistern: &Cistern, pressure_kpa: f64) -> Result<(f64, String), String> {
-    let valve = cistern.float_valve.ok_or("see whether it has a float valve")?;
-    let seat_mm =
-        valve.seat.map(Size::to_mm).ok_or("read the bore of the float valve's seat, or its pressure class")?;
-    let (coefficient, density_kg_m3) = (FLOAT_VALVE_COEFFICIENT, cold_water().density_kg_m3);
-    let inflow_l_s = orifice_m3_s(coefficient, seat_mm / 1000.0, pressure_kpa * 1000.0, density_kg_m3) * 1000.0;
-    let seat = Amount::mm(seat_mm);
-    let working = format!("Q = C a √(2 Δp / ρ), seat {seat} at {pressure_kpa:.0} kPa: {inflow_l_s:.3} L/s comes in");
-    Ok((inflow_l_s, working))
 }
 
 fn overflows<'s>(site: &Site<'s>, water: &OneWater<'s>) -> Result<Overflows, String> {

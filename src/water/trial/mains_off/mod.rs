@@ -4,7 +4,7 @@ mod play;
 mod running;
 mod step;
 
-use self::play::Play;
+use self::play::{Play, WIDE_OPEN_MM};
 use self::running::AT_HOLE_MM;
 use super::{Event, Moment, Played, Total};
 use crate::layout::Cistern;
@@ -57,7 +57,12 @@ fn told_levels_mm(circuit: &Circuit<'_>) -> Result<Vec<f64>, String> {
     Ok(told_mm)
 }
 
+/// Also of float valves on pipes of stored water: by these cisterns fill each other while the main is off.
 fn refuse_what_is_untold(circuit: &Circuit<'_>, conditions: &Conditions) -> Result<(), String> {
+    let filled = filled_meanwhile(circuit, conditions);
+    if !filled.is_empty() {
+        circuit.let_in_from_store(&filled)?;
+    }
     let flows = circuit.flows(conditions);
     let untold = flows.taps.iter().filter(|tap| tap.open).find_map(|tap| match &tap.outcome {
         Outcome::Untold(what) => Some(what.clone()),
@@ -65,6 +70,14 @@ fn refuse_what_is_untold(circuit: &Circuit<'_>, conditions: &Conditions) -> Resu
         _ => None,
     });
     untold.map_or(Ok(()), Err)
+}
+
+/// The cisterns that others fill through their float valves while open taps draw on them.
+fn filled_meanwhile<'s>(circuit: &Circuit<'s>, conditions: &Conditions) -> Vec<&'s Cistern> {
+    let cisterns: Vec<&'s Cistern> = circuit.cisterns().collect();
+    let drawn = circuit.systems(conditions).into_iter().filter(|system| !system.taps.is_empty());
+    let drawn = drawn.flat_map(|system| system.cisterns).map(|cistern| cisterns[cistern]);
+    drawn.filter(|cistern| circuit.is_filled_from_store(cistern)).collect()
 }
 
 /// The systems of a drawing, each played to its end.
@@ -148,11 +161,21 @@ impl Whole<'_, '_> {
     fn assumptions(&self) -> Vec<String> {
         let mut assumptions = assumptions(self.circuit);
         assumptions.push("a hole in the cistern gives water until the level is at its axis".to_owned());
+        if self.circuit.cylinders().next().is_some() {
+            let words = "nothing heats the hot water meanwhile: cold water drives it out litre for litre";
+            assumptions.push(words.to_owned());
+        }
         let is_mixer =
             |(number, tap): (usize, &Tap<'_>)| tap.supply == Supply::Mixed && self.conditions.opens(number, tap);
         if self.circuit.taps().iter().enumerate().any(is_mixer) {
             let words = "no water crosses in a mixer from one side to the other; without non-return valves some does";
             assumptions.push(words.to_owned());
+        }
+        for cistern in filled_meanwhile(self.circuit, &self.conditions) {
+            assumptions.push(format!(
+                "stored water goes on filling {}: its float valve stands wide open once the water is {WIDE_OPEN_MM} mm below its line",
+                cistern.id.spoken()
+            ));
         }
         if let Some(play) = self.runs_on() {
             let hours = play.time_s / 3600.0;

@@ -2,7 +2,7 @@
 
 use super::running::{AT_HOLE_MM, Running, STOPPED_L_S, at_holes};
 use super::step::{Course, Lean, Stride};
-use crate::layout::Cistern;
+use crate::layout::{Cistern, Id};
 use crate::measure::{Feature, Place};
 use crate::water::circuit::{Circuit, Conditions, Open, Supply, System, Tap};
 use crate::water::trial::Event;
@@ -19,6 +19,9 @@ const LONGEST_S: f64 = 43_200.0;
 const MOST_STEPS: usize = 20_000;
 /// So often a step is set anew so that it ends where a level comes to a hole.
 const MOST_CUTS: usize = 12;
+
+/// A float valve stands wide open once the water is so far below its line, mm (assumption).
+pub(super) const WIDE_OPEN_MM: f64 = 25.0;
 
 /// How things stand at a moment.
 struct Instant {
@@ -130,12 +133,22 @@ impl<'c, 's> Play<'c, 's> {
         }
     }
 
+    /// How far float valves on pipes of stored water stand open at some levels: evenly more until they are wide open.
+    fn filling(&self, levels_mm: &[(Id, f64)]) -> Vec<(Id, f64)> {
+        let open = |(cistern, (id, level_mm)): (&&Cistern, &(Id, f64))| {
+            let below_mm = cistern.surface()?.to_mm() - level_mm;
+            Some((id.clone(), (below_mm / WIDE_OPEN_MM).clamp(0.0, 1.0)))
+        };
+        self.cisterns.iter().zip(levels_mm).filter_map(open).collect()
+    }
+
     fn running(&self, levels_mm: &[f64]) -> Running {
         let at_levels = |levels_mm: &[f64]| {
             let levels = self.cisterns.iter().zip(levels_mm);
-            let levels_mm = levels.map(|(cistern, level_mm)| (cistern.id.clone(), *level_mm)).collect();
+            let levels_mm: Vec<(Id, f64)> = levels.map(|(cistern, level_mm)| (cistern.id.clone(), *level_mm)).collect();
             let open = Open::Numbered(self.system.taps.clone());
-            Running::of(self.circuit, &self.system, &Conditions { open, levels_mm, ..Conditions::default() })
+            let filling = self.filling(&levels_mm);
+            Running::of(self.circuit, &self.system, &Conditions { open, levels_mm, filling, ..Conditions::default() })
         };
         let rest = self.resting_mm.iter().enumerate();
         let rest: Vec<(usize, f64)> = rest.filter_map(|(cistern, hole_mm)| Some((cistern, (*hole_mm)?))).collect();

@@ -28,10 +28,14 @@ pub(super) struct Running {
 impl Running {
     pub(super) fn of(circuit: &Circuit<'_>, system: &System, conditions: &Conditions) -> Self {
         let flows = circuit.flows(conditions);
+        let steady = flows.taps.iter().zip(&flows.given).map(|(tap, given)| {
+            let is_steady = tap.open && tap.flow_l_s().is_some();
+            is_steady.then_some(given.flow_l_s)
+        });
         let airy = |vent: usize| flows.vents[vent].draws_air;
         Self {
             drawn_l_s: system.cisterns.iter().map(|cistern| flows.drawn_l_s[*cistern]).collect(),
-            taps_l_s: flows.taps.iter().map(|tap| tap.flow_l_s().filter(|_| tap.open)).collect(),
+            taps_l_s: steady.collect(),
             airy_vent: (0..flows.vents.len()).find(|vent| airy(*vent)),
             given: flows.given,
         }
