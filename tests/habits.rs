@@ -273,7 +273,8 @@ fn a_panel_comes_back_as_wide_as_it_was_drawn() {
     let mut harness = open();
     key(&mut harness, Modifiers::NONE, Key::Escape);
     let before = edge(&harness);
-    let (grip, narrower) = (before + vec2(0.0, 60.0), before + vec2(40.0, 60.0));
+    // Beside the drawing, which is taken hold of itself.
+    let (grip, narrower) = (before + vec2(2.0, 60.0), before + vec2(42.0, 60.0));
     harness.hover_at(grip);
     harness.run_steps(2);
     harness.drag_at(grip);

@@ -70,8 +70,10 @@ fn through_cylinders_mm(layout: &Layout) -> Vec<(String, f64)> {
             let steps = (line.length() / 5.0).floor();
             let many = (0..).map(f64::from).take_while(|step| *step <= steps);
             let inside = many.filter(|step| within(line.point_at(step * 5.0))).count();
-            found
-                .push((format!("{} through {}", run.id, cylinder.id), 5.0 * f64::from(u32::try_from(inside).unwrap())));
+            found.push((
+                format!("{} through {}", run.id, cylinder.id),
+                5.0 * f64::from(u32::try_from(inside).expect("few steps")),
+            ));
         }
     }
     found
