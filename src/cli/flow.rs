@@ -67,7 +67,8 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
 fn conditions(matches: &ArgMatches, circuit: &Circuit<'_>, layout: &Layout) -> Result<Conditions, String> {
     let mut shut = Vec::new();
     for text in matches.get_many::<String>("shut").into_iter().flatten() {
-        let known: Vec<String> = layout.runs.iter().map(|run| run.id.to_string()).collect();
+        let with_valves = layout.runs.iter().filter(|run| shut_valve(run.id.as_str(), layout).is_some());
+        let known: Vec<String> = with_valves.map(|run| run.id.to_string()).collect();
         shut.push(shut_valve(text, layout).ok_or_else(|| not_there("run with a valve", text, &known))?);
     }
     let open = open_taps(matches, circuit)?.unwrap_or(Open::Everything);

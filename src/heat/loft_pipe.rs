@@ -48,16 +48,20 @@ impl Exposure {
     }
 }
 
-/// Each run with water in the loft; nothing when no ceiling is told.
-pub(super) fn of_all(site: &Site<'_>) -> Vec<LoftPipe> {
+/// Where runs have water in the loft: the number of each, and from where to where along it, mm; nothing when no ceiling is
+/// told.
+#[must_use]
+pub fn parts_in_loft(site: &Site<'_>) -> Vec<(usize, Vec<(f64, f64)>)> {
     let Some(floor_mm) = loft_floor_mm(site) else { return Vec::new() };
     let tops = WaterTops::of(site);
-    let runs = site.layout().runs.iter().enumerate();
-    let in_loft = runs.filter_map(|(number, run)| {
-        let parts = between_levels(site.line(number)?, floor_mm, tops.of_run(number, run)?);
-        Some(InLoft::of(site, number, &parts))
-    });
-    let in_loft: Vec<InLoft<'_>> = in_loft.collect();
+    let parts = |(number, run)| Some((number, between_levels(site.line(number)?, floor_mm, tops.of_run(number, run)?)));
+    site.layout().runs.iter().enumerate().filter_map(parts).collect()
+}
+
+/// Each run with water in the loft; nothing when no ceiling is told.
+pub(super) fn of_all(site: &Site<'_>) -> Vec<LoftPipe> {
+    let parts = parts_in_loft(site);
+    let in_loft: Vec<InLoft<'_>> = parts.iter().map(|(number, parts)| InLoft::of(site, *number, parts)).collect();
     let told = in_loft.iter().filter_map(|pipe| Some((pipe.run, pipe.stretches.as_deref().ok()?)));
     let joined = JoinedStretches::of(site, told);
     in_loft.iter().filter_map(|pipe| pipe.in_frost(site, &joined)).collect()

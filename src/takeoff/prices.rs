@@ -152,7 +152,8 @@ impl PriceList {
             }
         }
         for (row, _) in self.rows.iter().zip(&used).filter(|(_, used)| !**used) {
-            let same_thing = takeoff.lines.iter().find(|line| folded(&line.what) == row.what);
+            let is_bought = |line: &&super::Line| line.trade != super::Trade::Weights;
+            let same_thing = takeoff.lines.iter().filter(is_bought).find(|line| folded(&line.what) == row.what);
             let why = match same_thing {
                 Some(line) if line.unit.sign() != row.unit => {
                     format!("the take-off counts it in {}, the list in {}", line.unit.sign(), row.unit)

@@ -1,7 +1,9 @@
 //! Insulation of pipes, jackets of cisterns and cylinders.
 
 use super::Broken;
+use crate::heat::parts_in_loft;
 use crate::layout::{End, Id, Layout, Run, Service, WhichEnd};
+use crate::measure::Site;
 use crate::mend::change::Change;
 use crate::mend::handle::{end_on, length_mm, run};
 use crate::units::Size;
@@ -16,7 +18,8 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
         "cistern-without-jacket" | "cistern-warms-in-summer" | "cistern-freezes-too-soon" => jackets(broken),
         "cylinder-loses-too-much" => broken.on_subject(|id| Change::CylinderJacket(id, CYLINDER_JACKET_MM)),
         "cylinder-pipe-uninsulated" => first_metre(broken.layout, &broken.key.parts),
-        "loft-pipe-freezes-too-soon" | "dead-leg-too-long" => throughout(broken.layout, broken.runs()),
+        "loft-pipe-freezes-too-soon" => in_loft(broken.layout, &broken.key.parts),
+        "dead-leg-too-long" => throughout(broken.layout, broken.runs()),
         "one-pipe-circulation" => {
             let vent_or_feed = |run: &&Run| matches!(run.service, Service::OpenVent | Service::ColdFeed);
             throughout(broken.layout, broken.layout.runs.iter().filter(vent_or_feed))
@@ -37,7 +40,22 @@ fn jackets(broken: &Broken<'_>) -> Vec<Change> {
 /// Runs insulated from end to end.
 fn throughout<'a>(layout: &Layout, runs: impl Iterator<Item = &'a Run>) -> Vec<Change> {
     let whole = |run: &Run| Some((run.id.clone(), 0.0, length_mm(layout, &run.id)?));
-    let spans: Vec<_> = runs.filter_map(whole).collect();
+    in_each_thickness(runs.filter_map(whole).collect())
+}
+
+/// Runs insulated where they have water in the loft, to the whole millimetre beyond it.
+fn in_loft(layout: &Layout, parts: &[Id]) -> Vec<Change> {
+    let site = Site::of(layout);
+    let is_meant = |(number, _): &(usize, Vec<(f64, f64)>)| parts.contains(&layout.runs[*number].id);
+    let of_run = |(number, spans): (usize, Vec<(f64, f64)>)| {
+        let id = &layout.runs[number].id;
+        let most = length_mm(layout, id).unwrap_or_default();
+        spans.into_iter().map(move |(from, to)| (id.clone(), from.floor(), to.ceil().min(most)))
+    };
+    in_each_thickness(parts_in_loft(&site).into_iter().filter(is_meant).flat_map(of_run).collect())
+}
+
+fn in_each_thickness(spans: Vec<(Id, f64, f64)>) -> Vec<Change> {
     if spans.is_empty() { Vec::new() } else { INSULATION_MM.map(|mm| Change::Lag(spans.clone(), mm)).to_vec() }
 }
 
