@@ -7,12 +7,16 @@ use loftwright::takeoff::quote::{Answer, Comparison, State, Told, compare, compa
 use super::example::example;
 use super::{state, taken};
 
+fn set_against(name: &str, quote: &str) -> Comparison {
+    let layout = example(name);
+    let findings = Findings::of(&Site::of(&layout));
+    compare(&layout, &taken(&layout), &findings, &lines_of_text(quote))
+}
+
 /// The drawing of a low loft has one cistern of 229 L, a cylinder of 450 × 900 mm without immersion heater, and two gate
 /// valves.
 fn in_low_loft(quote: &str) -> Comparison {
-    let layout = example("low_loft");
-    let findings = Findings::of(&Site::of(&layout));
-    compare(&layout, &taken(&layout), &findings, &lines_of_text(quote))
+    set_against("low_loft", quote)
 }
 
 #[test]
@@ -221,9 +225,7 @@ fn a_pipe_that_leads_water_to_a_place_is_understood_as_tube_of_its_size() {
 /// The example with a heating of its own has a storage cistern of 229 L and a feed-and-expansion cistern of 15 L to their
 /// water lines; a feed of 15 mm and a vent of 22 mm for the heating, and a vent of 22 mm for the hot water.
 fn with_heating(quote: &str) -> Comparison {
-    let layout = example("feed_and_expansion");
-    let findings = Findings::of(&Site::of(&layout));
-    compare(&layout, &taken(&layout), &findings, &lines_of_text(quote))
+    set_against("feed_and_expansion", quote)
 }
 
 const SMALL_CISTERN: &str = "feed-and-expansion cistern";
@@ -334,9 +336,7 @@ fn pieces_that_a_line_names_one_by_one_are_added_up() {
 
 /// The sound example: copper of 15 and 22 mm, a jacket, foam on the cylinder, a close-fitting lid and a told seat.
 fn in_sound_house(quote: &str) -> Comparison {
-    let layout = example("sound_indirect");
-    let findings = Findings::of(&Site::of(&layout));
-    compare(&layout, &taken(&layout), &findings, &lines_of_text(quote))
+    set_against("sound_indirect", quote)
 }
 
 #[test]

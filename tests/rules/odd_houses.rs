@@ -25,6 +25,12 @@ pub(super) fn findings(layout: &Layout, rule: &str, part: &str) -> Vec<Finding> 
     all.iter().filter(|finding| finding.rule.id == rule && finding.subject().as_str() == part).cloned().collect()
 }
 
+/// The heaviest finding of a rule about a part of which it is asked.
+pub(super) fn finding(layout: &Layout, rule: &str, part: &str) -> Finding {
+    let found = findings(layout, rule, part).into_iter().next();
+    found.unwrap_or_else(|| panic!("{rule} is not asked of {part}"))
+}
+
 /// The heaviest verdict of a rule about a part; `None` where it is not asked.
 pub(super) fn verdict(layout: &Layout, rule: &str, part: &str) -> Option<Verdict> {
     findings(layout, rule, part).first().map(|finding| finding.judged.verdict)

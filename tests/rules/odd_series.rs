@@ -1,11 +1,13 @@
 //! Cisterns in series: stored water fills one through its float valve, whatever the main brings to the other.
 
-use loftwright::finding::{Finding, Findings};
+use loftwright::finding::Findings;
 use loftwright::layout::Layout;
-use loftwright::measure::{Have, Site};
+use loftwright::measure::Site;
 use loftwright::rules::Verdict;
 use loftwright::water::circuit::Circuit;
 use loftwright::water::trial::{Job, Played, jobs, mains_off, valve_stuck};
+
+use super::odd_houses::{layout, number, verdict};
 
 const SLOW: &str = "cistern-fills-too-slowly";
 const KEEPS_UP: &str = "overflow-cannot-keep-up";
@@ -17,13 +19,6 @@ const MAIN: &str = r#"(id: "main", service: RisingMain, material: Copper, size: 
 /// Level from the trunk, 4500 high, to the float valve of the lower cistern.
 const FILL: &str = r#"(id: "fill", service: ColdDistribution, material: Copper, size: 22, from: Tee("trunk", 3250),
     via: [], to: Port("low", "inlet"), fittings: [(kind: ServiceValve, at: 100)]),"#;
-
-fn read(text: &str) -> Layout {
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
-    assert_eq!(layout.broken_references(), [], "{text}");
-    layout
-}
 
 /// Two cisterns of 900 × 600 × 600 mm with water 400 deep, 0.54 L for each millimetre. The higher one stands at 6000; a
 /// trunk leads from it to a sink. The lower one stands at 4000, its float valve lets the water go at 4510, and its overflow
@@ -46,7 +41,7 @@ fn in_series(seat_mm: f64, runs: &str) -> Layout {
     let (high, low) =
         (cistern("high", "Storage", (0.0, 6000.0), 3.2), cistern("low", "Storage", (3000.0, 4000.0), seat_mm));
     let warnings = overflow("high", -200.0, 6000.0) + &overflow("low", 2800.0, 4000.0);
-    read(&format!(
+    layout(&format!(
         r#"building: (mains_pressure: 300), cisterns: [{high}{low}],
         outlets: [(id: "sink", kind: Sink, at: (2560, 2000), taps: Separate), (id: "wc", kind: Wc, at: (5960, 2000))],
         runs: [{warnings}
@@ -58,23 +53,6 @@ fn in_series(seat_mm: f64, runs: &str) -> Layout {
     ))
 }
 
-fn finding(layout: &Layout, rule: &str, part: &str) -> Finding {
-    let all = Findings::of(&Site::of(layout));
-    let mut own = all.iter().filter(|finding| finding.rule.id == rule && finding.subject().as_str() == part);
-    own.next().cloned().unwrap_or_else(|| panic!("{rule} is not asked of {part}"))
-}
-
-fn verdict(layout: &Layout, rule: &str, part: &str) -> Verdict {
-    finding(layout, rule, part).judged.verdict
-}
-
-fn amount(layout: &Layout, rule: &str, part: &str) -> f64 {
-    match finding(layout, rule, part).reading.have {
-        Have::Amount(value, _) => value.value,
-        other => panic!("{other:?}"),
-    }
-}
-
 fn total(played: &Played, words: &str) -> f64 {
     played.totals.iter().find(|total| total.words == words).unwrap_or_else(|| panic!("{words}")).amount.value
 }
@@ -84,14 +62,14 @@ fn total(played: &Played, words: &str) -> f64 {
 #[test]
 fn a_cistern_fills_under_the_head_of_the_one_above_it() {
     let layout = in_series(3.2, &format!("{MAIN}{FILL}"));
-    let minutes = amount(&layout, SLOW, "low");
+    let minutes = number(&layout, SLOW, "low");
     assert!((111.3..112.5).contains(&minutes), "{minutes} min");
-    assert_eq!(verdict(&layout, SLOW, "low"), Verdict::Breach);
-    assert_eq!(verdict(&layout, SLOW, "high"), Verdict::Meets);
+    assert_eq!(verdict(&layout, SLOW, "low"), Some(Verdict::Breach));
+    assert_eq!(verdict(&layout, SLOW, "high"), Some(Verdict::Meets));
     // What the pipe lets through counts, and not the seat alone: through 12 mm 0.4545 L/s would take 7.9 min.
-    let wide = amount(&in_series(12.0, &format!("{MAIN}{FILL}")), SLOW, "low");
+    let wide = number(&in_series(12.0, &format!("{MAIN}{FILL}")), SLOW, "low");
     let narrow = FILL.replace("size: 22", "size: 10");
-    let narrow = amount(&in_series(12.0, &format!("{MAIN}{narrow}")), SLOW, "low");
+    let narrow = number(&in_series(12.0, &format!("{MAIN}{narrow}")), SLOW, "low");
     assert!(wide > 1.1 * 7.9 && narrow > 1.3 * wide, "{narrow} min, {wide} min by the wide pipe");
 }
 
@@ -100,22 +78,22 @@ fn what_is_not_told_of_the_pipe_from_above_leaves_it_unknown() {
     let untold = FILL.replace("size: 22,", "");
     let layout = in_series(3.2, &format!("{MAIN}{untold}"));
     for rule in [SLOW, KEEPS_UP] {
-        assert_eq!(verdict(&layout, rule, "low"), Verdict::Unknown, "{rule}");
+        assert_eq!(verdict(&layout, rule, "low"), Some(Verdict::Unknown), "{rule}");
     }
     assert!(valve_stuck(&Site::of(&layout), &layout.cisterns[1]).is_err());
     // A pipe that is joined to the main as well is under a pressure that nobody reckons.
     let joined = MAIN.replace(r#"Port("high", "inlet")"#, r#"Tee("fill", 200)"#);
-    assert_eq!(verdict(&in_series(3.2, &format!("{FILL}{joined}")), SLOW, "low"), Verdict::Unknown);
+    assert_eq!(verdict(&in_series(3.2, &format!("{FILL}{joined}")), SLOW, "low"), Some(Verdict::Unknown));
     // One of which nobody has drawn from where it comes.
     let from_afar = FILL.replace(r#"Tee("trunk", 3250)"#, "Onward((2000, 4500))");
-    assert_eq!(verdict(&in_series(3.2, &format!("{MAIN}{from_afar}")), SLOW, "low"), Verdict::Unknown);
+    assert_eq!(verdict(&in_series(3.2, &format!("{MAIN}{from_afar}")), SLOW, "low"), Some(Verdict::Unknown));
 }
 
 /// Through 5 mm come 0.0789 L/s, where the main with 300 kPa would bring 0.317 and more than the overflow carries.
 #[test]
 fn a_valve_that_sticks_lets_in_what_the_cistern_above_brings() {
     let layout = in_series(5.0, &format!("{MAIN}{FILL}"));
-    assert_eq!(verdict(&layout, KEEPS_UP, "low"), Verdict::Meets);
+    assert_eq!(verdict(&layout, KEEPS_UP, "low"), Some(Verdict::Meets));
     let played = valve_stuck(&Site::of(&layout), &layout.cisterns[1]).expect("told");
     let comes_in_l_s = total(&played, "comes in");
     assert!((0.0770..0.0790).contains(&comes_in_l_s), "{comes_in_l_s} L/s");
@@ -127,9 +105,9 @@ fn a_valve_that_sticks_lets_in_what_the_cistern_above_brings() {
 fn a_feed_and_expansion_cistern_may_be_filled_from_the_store() {
     let mut layout = in_series(5.0, &format!("{MAIN}{FILL}"));
     layout.cisterns[1].role = loftwright::layout::CisternRole::FeedAndExpansion;
-    let over_mm = amount(&layout, KEEPS_UP, "low");
+    let over_mm = number(&layout, KEEPS_UP, "low");
     layout.cisterns[1].role = loftwright::layout::CisternRole::Storage;
-    assert_eq!(over_mm, amount(&layout, KEEPS_UP, "low"));
+    assert_eq!(over_mm, number(&layout, KEEPS_UP, "low"));
 }
 
 /// Both go down to their holes at 50 mm, and the WC has all of it.
@@ -193,7 +171,7 @@ fn a_pipe_that_fills_a_cistern_is_no_distribution_pipe_of_it() {
 fn a_float_valve_lets_the_air_out_of_a_pipe_that_rises_to_it() {
     let rising = FILL.replace("3250", "3750").replace("via: []", "via: [(2900, 4000), (2900, 4500)]");
     let layout = in_series(3.2, &format!("{MAIN}{rising}"));
-    assert_eq!(verdict(&layout, AIR, "fill"), Verdict::Meets);
+    assert_eq!(verdict(&layout, AIR, "fill"), Some(Verdict::Meets));
     let humped = FILL.replace("via: []", "via: [(2700, 4500), (2700, 4900), (2900, 4900), (2900, 4500)]");
-    assert_eq!(verdict(&in_series(3.2, &format!("{MAIN}{humped}")), AIR, "fill"), Verdict::Breach);
+    assert_eq!(verdict(&in_series(3.2, &format!("{MAIN}{humped}")), AIR, "fill"), Some(Verdict::Breach));
 }

@@ -17,7 +17,11 @@ fn example(name: &str) -> String {
 
 /// An example in which each of some passages has been put in another's place.
 pub(super) fn changed(name: &str, passages: &[(&str, &str)]) -> Layout {
-    let mut text = example(name);
+    with_passages(example(name), passages)
+}
+
+/// The layout of a text in which each of some passages has been put in another's place.
+pub(super) fn with_passages(mut text: String, passages: &[(&str, &str)]) -> Layout {
     for (before, after) in passages {
         assert_eq!(text.matches(before).count(), 1, "{before}");
         text = text.replace(before, after);
