@@ -177,12 +177,6 @@ impl Hand {
         assert!(self.window.state().outlook().selected.is_some(), "no {service} was drawn");
     }
 
-    /// What level stretches of new runs fall by.
-    fn hold_a_fall(&mut self, fall: &str) {
-        self.click_in(Panel::Stores, Role::TextInput, "Fall", |_| 0);
-        self.type_over(fall);
-    }
-
     fn fitting(&mut self, kind: &str, along: &str) {
         let number = self.selected_run().fittings.as_ref().map_or(0, Vec::len);
         self.press("Add a fitting");
@@ -327,7 +321,6 @@ fn supply(hand: &mut Hand) {
     hand.fitting("stop valve", "200");
     hand.fitting("servicing valve", "5000");
     hand.insulate();
-    hand.hold_a_fall("1:40");
     hand.pipe(
         "warning pipe",
         "22 copper",
@@ -335,7 +328,6 @@ fn supply(hand: &mut Hand) {
     );
     hand.choose("Screen", "fitted");
     hand.choose("Lets its water go", "a discharge where it is seen");
-    hand.hold_a_fall("level");
 }
 
 /// Where a port is, mm.

@@ -177,7 +177,7 @@ pub struct Outlook {
     pub tube: Option<(TubeMaterial, Size)>,
     /// How the next runs are clipped.
     pub clipping: Clipping,
-    /// The fall of level stretches of the next runs; none means level.
+    /// The fall of level stretches of the next runs; none means that nobody has asked for any.
     pub fall: Option<Gradient>,
     /// The insulation that is put on next: its thickness and what it is made of.
     pub insulation: (Option<Size>, Option<Insulant>),

@@ -44,6 +44,8 @@ pub enum Handle {
 
 /// A stretch that leans less than this, mm, is upright.
 pub(super) const UPRIGHT_MM: f64 = 1.0;
+/// So far a water line is set by the float's arm, mm; common practice, no source.
+pub(super) const FLOAT_ARM_MM: f64 = 50.0;
 
 impl Handle {
     /// What a layout offers to be moved, the cheapest first; nothing of the parts that are locked.
@@ -236,7 +238,11 @@ impl Handle {
                 format!("Move the {kind} in the {spoken} by {mm}, nearer to {to}")
             }
             Self::DipTubeUp(_) => format!("{up} the end of the dip tube in the {spoken} by {mm}"),
-            Self::WaterLine(_) => format!("{up} the water line in the {spoken} by {mm}, by setting the float arm"),
+            Self::WaterLine(_) => {
+                let how =
+                    if by_mm.abs() > FLOAT_ARM_MM { "fitting the float valve anew" } else { "setting the float arm" };
+                format!("{up} the water line in the {spoken} by {mm}, by {how}")
+            }
             Self::FloatValveUp(_) => format!("{up} the float valve of the {spoken} by {mm}"),
             Self::ConnectionUp(_, port) => {
                 format!("{up} the {} connection of the {spoken} by {mm}", port.spoken().to_lowercase())

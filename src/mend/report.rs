@@ -172,9 +172,9 @@ impl Step {
 
     /// Whom it has to be put to.
     #[must_use]
-    pub const fn consent(&self) -> Consent {
+    pub fn consent(&self) -> Consent {
         match self {
-            Self::Shift(moved) => moved.handle.consent(),
+            Self::Shift(moved) => moved.consent(),
             Self::Change(change) => change.consent(),
         }
     }

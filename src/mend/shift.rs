@@ -5,8 +5,9 @@
 
 use std::sync::Arc;
 
+use super::Consent;
 use super::demand::{Demand, Fact, Judge, Sought, Toward, broken, clear_of, demands, is_broken, spoilt};
-use super::handle::Handle;
+use super::handle::{FLOAT_ARM_MM, Handle};
 use super::lines::{Lines, carry_out};
 use super::overlaid::lays_over;
 use super::program::{Clash, Program, RowOf};
@@ -34,6 +35,17 @@ pub struct Moved {
     pub by_mm: f64,
     /// The least that holds, of all that moves together; the same where it was found by trying further off, mm.
     pub least_mm: f64,
+}
+
+impl Moved {
+    /// Whom it has to be put to: a water line that is lowered far gives away more of the store than anybody would unasked.
+    #[must_use]
+    pub fn consent(&self) -> Consent {
+        match self.handle {
+            Handle::WaterLine(_) if self.by_mm < -FLOAT_ARM_MM => Consent::NeedsDecision,
+            _ => self.handle.consent(),
+        }
+    }
 }
 
 /// What came of it.

@@ -192,7 +192,7 @@ impl Scene {
         strokes.extend_from_slice(others);
         let mut room = Room::around(&strokes, scale, view.within);
         strokes.truncate(own);
-        place_marks(&mut strokes, &mut placed, &mut room, &marks);
+        place_marks(&mut strokes, &mut placed, &mut room, &marks, pace);
         place_dimensions(&mut strokes, &mut placed, &mut room, &dimensions);
         let standing = place_labels(&mut strokes, &mut room, &labels, pace, before);
         let leaders = room.leaders().map(|(from, to)| (from * scale, to * scale)).collect();

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use glam::{DVec2, dvec2};
 
 use super::figures::{OnTheSpot, RING_MM, SIZE, circle, draw_figure};
-use super::inked::{Drawn, PlacedDimension, Stroke, ink_symbol};
+use super::inked::{Drawn, Pace, PlacedDimension, Stroke, ink_symbol};
 use super::labels::{CLEAR_MM, block, block_size};
 use super::lettering::wrapped;
 use super::pencil::Pencil;
@@ -27,6 +27,10 @@ const FAR_COST: f64 = 0.4;
 static AROUND: LazyLock<Vec<DVec2>> = LazyLock::new(|| directions(36));
 /// How often each note may choose its place.
 const ROUNDS: usize = 4;
+/// Numbers that are led further than this look for a nearer place, mm.
+const FAR_MM: f64 = 45.0;
+/// How long a leader a note without a place is as bad as, mm.
+const NOWHERE_MM: f64 = 300.0;
 /// Radius of the ring at which the leader of numbers ends, mm.
 const DOT_MM: f64 = 0.8;
 /// The numbers at one part stand in rows of so many, whichever find the best place; the first of them where that is even.
@@ -37,6 +41,7 @@ pub(super) fn place_marks(
     dimensions: &mut Vec<PlacedDimension>,
     room: &mut Room,
     marks: &[(&Origin, &Mark)],
+    pace: Pace,
 ) {
     // All figures first, so that no note covers one.
     let spots: Vec<OnTheSpot> = marks
@@ -54,13 +59,27 @@ pub(super) fn place_marks(
         })
         .collect();
     let mut notes = Note::of_all(marks, &spots, room.scale);
+    let mut places = settle(&mut notes, room);
+    if pace == Pace::AtRest {
+        bring_near(&mut notes, &mut places, room);
+    }
+    for (note, place) in notes.iter().zip(&places) {
+        let Some(place) = place else { continue };
+        for (origin, drawn) in note.drawn(place, room.scale) {
+            room.ink_stroke(&drawn);
+            strokes.push(Stroke { origin: origin.clone(), drawn });
+        }
+    }
+}
+
+/// Has each note choose its place, and again once it sees where the others went.
+fn settle(notes: &mut [Note<'_>], room: &mut Room) -> Vec<Option<NotePlace>> {
     let mut places: Vec<Option<NotePlace>> = vec![None; notes.len()];
-    // Each note chooses again once it sees where the others went.
     for _ in 0..ROUNDS {
         let before = places.clone();
         for (note, place) in notes.iter_mut().zip(&mut places) {
             if let Some(old) = place {
-                room.release(old.kept(), Some((old.from, old.to)));
+                old.release(room);
             }
             *place = note.place_on_blank(room);
             if place.is_none() && note.shorten() {
@@ -80,13 +99,40 @@ pub(super) fn place_marks(
             break;
         }
     }
-    for (note, place) in notes.iter().zip(&places) {
-        let Some(place) = place else { continue };
-        for (origin, drawn) in note.drawn(place, room.scale) {
-            room.ink_stroke(&drawn);
-            strokes.push(Stroke { origin: origin.clone(), drawn });
+    places
+}
+
+/// Lets numbers that are led far choose before other numbers, whole or in halves, as long as leaders get shorter by it.
+fn bring_near(notes: &mut Vec<Note<'_>>, places: &mut Vec<Option<NotePlace>>, room: &mut Room) {
+    for _ in 0..ROUNDS {
+        let is_far = |number: &usize| notes[*number].is_led_far(places[*number]);
+        let (far, near): (Vec<usize>, Vec<usize>) = (0..notes.len()).partition(is_far);
+        if far.is_empty() {
+            return;
+        }
+        let (numbers, words): (Vec<usize>, Vec<usize>) = near.into_iter().partition(|near| notes[*near].is_small());
+        let take = |some: &[usize]| some.iter().map(|number| notes[*number].clone()).collect::<Vec<_>>();
+        let halves = far.iter().flat_map(|number| notes[*number].halves()).collect();
+        let tried = [take(&far), halves].map(|first| {
+            let mut order = [take(&words), first, take(&numbers)].concat();
+            let mut room = room.clone();
+            places.iter().flatten().for_each(|place| place.release(&mut room));
+            let found = settle(&mut order, &mut room);
+            (led_mm(&found), order, found, room)
+        });
+        let best = tried.into_iter().min_by(|a, b| a.0.total_cmp(&b.0));
+        match best {
+            Some((led, order, found, new_room)) if led < led_mm(places) => {
+                (*notes, *places, *room) = (order, found, new_room);
+            }
+            _ => return,
         }
     }
+}
+
+/// How long all leaders are together, mm; a note without a place counts as if it were led over the whole paper.
+fn led_mm(places: &[Option<NotePlace>]) -> f64 {
+    places.iter().map(|place| place.map_or(NOWHERE_MM, |place| place.from.distance(place.to))).sum()
 }
 
 /// A mark that is a dimension, for whoever keeps dimensions as such.
@@ -131,9 +177,15 @@ impl NotePlace {
     fn kept(&self) -> PaperBox {
         self.area.grown(0.6)
     }
+
+    /// Lets others stand there.
+    fn release(&self, room: &mut Room) {
+        room.release(self.kept(), Some((self.from, self.to)));
+    }
 }
 
 /// Badge, title and words of the marks of one spot, before they have a place. Left out where there is no room at all.
+#[derive(Clone)]
 struct Note<'a> {
     entries: Vec<Entry<'a>>,
     in_a_row: usize,
@@ -142,6 +194,7 @@ struct Note<'a> {
 }
 
 /// One mark's lines in a note.
+#[derive(Clone)]
 struct Entry<'a> {
     origin: &'a Origin,
     mark: &'a Mark,
@@ -188,8 +241,28 @@ impl<'a> Note<'a> {
         }
         notes.iter_mut().for_each(Self::measure);
         // Rings can be left in any direction, dimension lines in few; a number fits nearly anywhere.
-        notes.sort_by_key(|note| (note.entries[0].is_small(), note.entries[0].rings()));
+        notes.sort_by_key(|note| (note.is_small(), note.entries[0].rings()));
         notes
+    }
+
+    /// Whether it is numbers that found no room near by.
+    fn is_led_far(&self, place: Option<NotePlace>) -> bool {
+        self.is_small() && place.is_none_or(|place| place.from.distance(place.to) > FAR_MM)
+    }
+
+    fn is_small(&self) -> bool {
+        self.entries[0].is_small()
+    }
+
+    /// Its numbers in two notes.
+    fn halves(&self) -> Vec<Self> {
+        let halves = self.entries.chunks(self.entries.len().div_ceil(2));
+        let half = |entries: &[Entry<'a>]| {
+            let mut half = Self { entries: entries.to_vec(), starts: self.starts.clone(), ..*self };
+            half.measure();
+            half
+        };
+        halves.map(half).collect()
     }
 
     /// Reckons how much room it takes.
@@ -218,7 +291,7 @@ impl<'a> Note<'a> {
 
     /// Entries under each other; those that are only numbers, several in a row.
     fn rows(&self) -> Vec<&[Entry<'a>]> {
-        let in_a_row = if self.entries[0].is_small() { self.in_a_row } else { 1 };
+        let in_a_row = if self.is_small() { self.in_a_row } else { 1 };
         self.entries.chunks(in_a_row).collect()
     }
 
@@ -252,7 +325,7 @@ impl<'a> Note<'a> {
 
     /// A place on blank paper; numbers are put into the rows with which they find the best one.
     fn place_on_blank(&mut self, room: &Room) -> Option<NotePlace> {
-        let shapes = if self.entries.len() > 1 && self.entries[0].is_small() { &NUMBERS_IN_A_ROW[..] } else { &[1] };
+        let shapes = if self.entries.len() > 1 && self.is_small() { &NUMBERS_IN_A_ROW[..] } else { &[1] };
         let tried = shapes.iter().filter_map(|in_a_row| {
             self.put_in_rows(*in_a_row);
             let (cost, place) = self.best_place(room, Ground::Blank)?;

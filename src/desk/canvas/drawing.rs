@@ -42,14 +42,14 @@ impl Drawing {
     /// The points from the last bend to where the pointer is; square to the axes, but for the fall of level stretches,
     /// unless the angle is free.
     #[must_use]
-    pub fn onward(&self, to: &Anchor, angles: Angles, fall: Option<Gradient>) -> Vec<DVec2> {
+    pub fn onward(&self, to: &Anchor, angles: Angles, asked: Option<Gradient>) -> Vec<DVec2> {
         let (last, at) = (self.last(), to.at());
         if angles == Angles::Free {
             return vec![at];
         }
         let off = at - last;
         let straight = off.x.abs() < 0.5 || off.y.abs() < 0.5;
-        let drop_mm = fall.map_or(0.0, |fall| fall.drop_mm(off.x));
+        let drop_mm = self.fall(asked).map_or(0.0, |fall| fall.drop_mm(off.x));
         match to.way() {
             None => match Way::of(off) {
                 Way::Level => vec![dvec2(at.x, last.y - drop_mm)],
@@ -60,6 +60,17 @@ impl Drawing {
             Some(Way::Level) => vec![dvec2(last.x, at.y + drop_mm), at],
             Some(Way::Upright) => vec![dvec2(at.x, last.y - drop_mm), at],
         }
+    }
+
+    /// What level stretches fall by on the way that is drawn. Where nobody has asked for any fall, a warning pipe falls
+    /// from where it begins, and climbs to the cistern when it is begun in the open.
+    #[must_use]
+    pub fn fall(&self, asked: Option<Gradient>) -> Option<Gradient> {
+        let usual = || {
+            let way = if matches!(self.start, Anchor::Free { .. }) { -1.0 } else { 1.0 };
+            usual_fall(self.service).and_then(|fall| Gradient::falling(way * fall.fall_mm_per_m()))
+        };
+        asked.or_else(usual)
     }
 
     /// Takes a bend where the pointer is.
@@ -169,6 +180,15 @@ impl Drawing {
     }
 }
 
+/// What level stretches of a run fall by where nobody asks for anything else; common practice, no source.
+#[must_use]
+pub fn usual_fall(service: Service) -> Option<Gradient> {
+    (service == Service::WarningPipe).then(|| Gradient::falling(WARNING_PIPE_FALLS_MM_PER_M)).flatten()
+}
+
+/// A fall that is seen with the eye.
+const WARNING_PIPE_FALLS_MM_PER_M: f64 = 25.0;
+
 /// What rises or falls by less than this is level, and what goes aside by less is upright, mm.
 const STRAIGHT_MM: f64 = 0.5;
 
@@ -251,6 +271,16 @@ mod tests {
         assert_eq!(drawing.onward(&free(900.0, 40.0), Angles::Square, None), vec![dvec2(900.0, 0.0)]);
         assert_eq!(drawing.onward(&free(900.0, 40.0), Angles::Free, None), vec![dvec2(900.0, 40.0)]);
         assert_eq!(drawing.words(&[dvec2(300.0, -400.0)]), "500 mm, falls 400 mm");
+    }
+
+    #[test]
+    fn a_warning_pipe_falls_away_from_the_cistern_unless_asked() {
+        let (_, port) = basin();
+        let away = Drawing::begin(Service::WarningPipe, port);
+        assert_eq!(away.onward(&free(40.0, 900.0), Angles::Square, None), vec![dvec2(40.0, 875.0)]);
+        assert_eq!(away.onward(&free(40.0, 900.0), Angles::Square, Gradient::falling(0.0)), vec![dvec2(40.0, 900.0)]);
+        let back = Drawing::begin(Service::WarningPipe, free(40.0, 875.0));
+        assert_eq!(back.onward(&free(1040.0, 875.0), Angles::Square, None), vec![dvec2(1040.0, 900.0)]);
     }
 
     #[test]

@@ -25,6 +25,7 @@ mod view;
 use egui::{Rect, Response, Sense, Ui, pos2};
 use glam::DVec2;
 
+pub use drawing::usual_fall;
 pub use paint::badge;
 pub use parts::name;
 pub use typing::begins_a_place;

@@ -89,7 +89,7 @@ impl Canvas {
         let drawing = self.drawing.as_ref()?;
         let strides = strides(&self.typing.text).ok()?;
         let toward = pointing.at.unwrap_or_else(|| drawing.last() + DVec2::X);
-        Some(walked(drawing.last(), toward, &strides, outlook.fall))
+        Some(walked(drawing.last(), toward, &strides, drawing.fall(outlook.fall)))
     }
 
     /// Shows the line while a pipe is in hand, and takes what is typed in it.

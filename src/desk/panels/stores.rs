@@ -6,6 +6,7 @@ use super::choices::DropDown as _;
 use super::words::{capital, strong, worded};
 use super::{Fields, particulars_row as row};
 use crate::catalogue::{self, Insulant, TubeMaterial};
+use crate::desk::canvas::usual_fall;
 use crate::desk::naming::Name;
 use crate::desk::{Action, Clipping, Outlook, Stock, Tool};
 use crate::layout::{InLineKind, OutletKind, Service};
@@ -210,11 +211,15 @@ impl Shelf<'_> {
         }
     }
 
-    /// The fall that is held while runs are drawn.
+    /// The fall that is held while runs are drawn; emptied, it is what is usual for the run in hand.
     fn fall(&mut self, ui: &mut Ui, fields: &mut Fields) {
-        let shown = self.outlook.fall.map(Gradient::words).unwrap_or_default();
+        let usual = match self.outlook.tool {
+            Tool::Pipe(service) => usual_fall(service),
+            _ => None,
+        };
+        let shown = self.outlook.fall.or(usual).map(Gradient::words).unwrap_or_default();
         let read = |text: &str| match text.trim() {
-            "" | "level" => Ok(None),
+            "" => Ok(None),
             text => Gradient::parse(text).map(Some).map_err(|error| error.to_string()),
         };
         if let Some(fall) = fields.words(ui, "Fall", &shown, read) {

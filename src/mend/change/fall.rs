@@ -1,7 +1,7 @@
 //! Runs laid anew: with no fall or no rise against their way, or with their open end over a cistern.
 
 use crate::geom::Point;
-use crate::layout::{Edit, End, Id, Layout, Part, Run, WhichEnd};
+use crate::layout::{Edit, End, Id, Layout, Part, Run, Service, WhichEnd};
 use crate::mend::course::{begun_at, end_point, mouth_of_vent};
 use crate::mend::demand::Toward;
 use crate::mend::handle::{UPRIGHT_MM, cistern, length_mm, run};
@@ -12,21 +12,27 @@ const OVER_THE_RIM_MM: f64 = 50.0;
 /// The end of a vent is turned down by so much, mm; common practice, no source.
 const TURNED_DOWN_MM: f64 = 100.0;
 
+/// What has to fall is laid so that it falls by this from bend to bend: no tape takes it for level, mm.
+const SURELY_FALLS_MM: f64 = 10.0;
+
 /// The run with every bend brought up, or down, to the one before it on the way from one of its ends, as far as it turns
 /// back; an open end as well.
 pub(super) fn laid(layout: &Layout, id: &Id, first: WhichEnd, toward: Toward) -> Option<Run> {
     let laid = run(layout, id)?.clone();
-    let mut reached_mm = end_point(layout, &laid, first)?.y;
+    let mut reached = end_point(layout, &laid, first)?;
     let mut laid = begun_at(laid, first);
+    let has_to_fall = laid.service == Service::WarningPipe;
     let mut changed = false;
     let mut keep = |point: &mut Point| {
+        let at = point.vector();
+        let falls_mm = if has_to_fall && (at.x - reached.x).abs() > UPRIGHT_MM { SURELY_FALLS_MM } else { 0.0 };
         let mm = match toward {
-            Toward::Forth => point.z.to_mm().max(reached_mm),
-            Toward::Back => point.z.to_mm().min(reached_mm),
+            Toward::Forth => at.y.max(reached.y),
+            Toward::Back => at.y.min(reached.y - falls_mm),
         };
-        changed |= (mm - point.z.to_mm()).abs() > f64::EPSILON;
-        *point = Point::mm(point.x.to_mm(), mm);
-        reached_mm = mm;
+        changed |= (mm - at.y).abs() > f64::EPSILON;
+        *point = Point::mm(at.x, mm);
+        reached = point.vector();
     };
     // The open end of a vent turns down over its cistern, and is to.
     laid.via.iter_mut().for_each(&mut keep);

@@ -6,12 +6,15 @@ use super::fall::{ended_over, laid};
 use super::twins::two_in_place_of_one;
 use crate::catalogue::{BEARER_BREADTH_MM, Insulant, StrengthClass};
 use crate::layout::{
-    Bearers, Board, BoardMaterial, CutOut, CylinderCover, DipTube, Discharge, Edit, FloatValvePattern, Id, Jacket,
-    Layout, Lid, Lie, Part, Platform, Run, Screen,
+    Bearers, Board, BoardMaterial, Clips, CutOut, CylinderCover, DipTube, Discharge, Edit, FloatValvePattern, Id,
+    Jacket, Layout, Lid, Lie, Part, Platform, Run, Screen, Survey,
 };
 use crate::mend::demand::Toward;
 use crate::mend::handle::{cistern, platform, run};
 use crate::units::{Length, Size, Temperature};
+
+/// Clips that are set anew in a house that was measured stand closer by this than they have to, mm.
+const SURELY_CLOSER_MM: f64 = 50.0;
 
 impl Change {
     /// The edits that make it; nothing when the layout no longer has what it changes.
@@ -59,9 +62,11 @@ impl Change {
         let mut run = run(layout, self.part())?.clone();
         match self {
             Self::Fit(_, kind, at_mm) => run = run.fitted(*kind, *at_mm),
-            Self::TakeOut(_, kinds) => run.fittings.as_mut()?.retain(|fitting| !kinds.contains(&fitting.kind)),
+            Self::TakeOut(_, taken) => {
+                run.fittings.as_mut()?.retain(|fitting| !taken.contains(&(fitting.kind, fitting.at.to_mm())));
+            }
             Self::EndScreen(_, mesh_mm) => run.screen = Some(Screen::Mesh(Size::mm(*mesh_mm))),
-            Self::Clips(_) => run.clips = Some(run.clips_allowed()?),
+            Self::Clips(_) => run.clips = Some(clips(layout, &run)?),
             Self::Conspicuous(_) => run.discharge = Some(Discharge::Conspicuous),
             _ => return None,
         }
@@ -134,11 +139,30 @@ impl Change {
     }
 }
 
+/// Clips as they are told, but no further apart than the tube allows.
+fn clips(layout: &Layout, run: &Run) -> Option<Clips> {
+    let allowed = run.clips_allowed()?;
+    let told = run.clips.unwrap_or(allowed);
+    let closer = |told: Option<Size>, allowed: Option<Size>| match told.zip(allowed) {
+        Some((told, allowed)) if told >= allowed => Some(surely_within(layout, allowed)),
+        _ => told.or(allowed),
+    };
+    Some(Clips { level: closer(told.level, allowed.level), upright: closer(told.upright, allowed.upright) })
+}
+
+/// A distance that no tape finds to be longer than one that is allowed.
+fn surely_within(layout: &Layout, allowed: Size) -> Size {
+    match layout.survey {
+        Survey::Designed => allowed,
+        Survey::Surveyed(_) => Size::mm(allowed.to_mm() - SURELY_CLOSER_MM),
+    }
+}
+
 /// A run of tube of another size, clipped as that asks.
 fn with_tube(layout: &Layout, id: &Id, size_mm: f64) -> Option<Run> {
     let mut run = run(layout, id)?.clone();
     run.size = Some(Size::mm(size_mm));
-    run.clips = run.clips.and(run.clips_allowed());
+    run.clips = run.clips.and(clips(layout, &run));
     Some(run)
 }
 

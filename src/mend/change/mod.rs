@@ -14,7 +14,7 @@ use super::Consent;
 use super::course::{at_end_words, end_words};
 use super::handle::{length_mm, platform, run};
 use crate::catalogue::{BEARER_BREADTH_MM, StrengthClass, cisterns};
-use crate::layout::{CylinderGrade, FloatValvePattern, Id, InLineKind, Layout, Run, WhichEnd};
+use crate::layout::{CylinderGrade, FloatValvePattern, Id, InLine, InLineKind, Layout, Run, WhichEnd};
 use make::{across, first_bearers_raise_mm};
 
 /// What is put into a run nearer to its end than this sits where that end is, mm.
@@ -25,8 +25,8 @@ const AT_ITS_END_MM: f64 = 1.0;
 pub enum Change {
     /// Puts a valve or drain cock into a run, so far along it, mm.
     Fit(Id, InLineKind, f64),
-    /// Takes what is of these kinds out of a run.
-    TakeOut(Id, Vec<InLineKind>),
+    /// Takes fittings out of a run: what each is, and how far along it, mm.
+    TakeOut(Id, Vec<(InLineKind, f64)>),
     /// A close-fitting lid.
     TightLid(Id),
     /// A screen on the vent of a cistern's lid, with openings of so many mm.
@@ -148,9 +148,9 @@ impl Change {
                 let place = run(layout, id).map_or_else(String::new, |run| place_words(layout, run, *at_mm));
                 format!("Fit a {} in the {spoken}, {place}", kind.words())
             }
-            Self::TakeOut(_, kinds) => {
-                let kinds: Vec<&str> = kinds.iter().map(|kind| kind.words()).collect();
-                format!("Take every {} out of the {spoken}", kinds.join(" and "))
+            Self::TakeOut(id, taken) => {
+                let taken = run(layout, id).map_or_else(String::new, |run| taken_words(layout, run, taken));
+                format!("Take {taken} out of the {spoken}")
             }
             Self::TightLid(_) => format!("Fit a rigid, close-fitting lid to the {spoken} and fix it"),
             Self::LidScreen(_, mm) => format!("Fit a screen of {mm} mm to the vent in the lid of the {spoken}"),
@@ -259,6 +259,24 @@ impl Change {
             _ => Consent::NeedsDecision,
         }
     }
+}
+
+/// Fittings of a run, in words: "every gate valve", unless some of their kind are to stay.
+fn taken_words(layout: &Layout, run: &Run, taken: &[(InLineKind, f64)]) -> String {
+    let is_taken = |fitting: &&InLine| taken.contains(&(fitting.kind, fitting.at.to_mm()));
+    let mut others = run.fittings.iter().flatten().filter(|fitting| !is_taken(fitting));
+    if others.any(|other| taken.iter().any(|(kind, _)| *kind == other.kind)) {
+        let words =
+            |(kind, at_mm): &(InLineKind, f64)| format!("the {} {}", kind.words(), place_words(layout, run, *at_mm));
+        return taken.iter().map(words).collect::<Vec<_>>().join(" and ");
+    }
+    let mut kinds: Vec<&str> = Vec::new();
+    for (kind, _) in taken {
+        if !kinds.contains(&kind.words()) {
+            kinds.push(kind.words());
+        }
+    }
+    format!("every {}", kinds.join(" and "))
 }
 
 /// A place along a run, told from what its nearer end joins, in words.

@@ -2,6 +2,7 @@
 
 use super::Broken;
 use crate::layout::{INLET, Id, InLineKind, Layout, Run, Service, Traces, WhichEnd};
+use crate::measure::{Feature, Place};
 use crate::mend::change::Change;
 use crate::mend::course::by_height;
 use crate::mend::handle::{cistern, end_on, length_mm, number_of, run};
@@ -37,18 +38,15 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
             broken.run_ids().filter_map(|id| at_lowest(layout, &id)).collect()
         }
         "vent-valved" | "warning-pipe-valved" | "primary-vent-valved" | "primary-feed-valved" => {
-            broken.runs().filter_map(in_the_way).collect()
+            broken.runs().flat_map(|run| in_the_way(broken, run)).collect()
         }
-        "cold-feed-non-return" => {
-            broken.run_ids().map(|id| Change::TakeOut(id, vec![InLineKind::NonReturnValve])).collect()
-        }
+        "cold-feed-non-return" => broken.runs().map(without_non_return).collect(),
         "linked-cistern-without-inlet" => {
             let keeps_back = |run: &&Run| {
                 let mut fittings = run.fittings.iter().flatten();
                 run.service == Service::Link && fittings.any(|fitting| fitting.kind == InLineKind::NonReturnValve)
             };
-            let take_out = |run: &Run| Change::TakeOut(run.id.clone(), vec![InLineKind::NonReturnValve]);
-            layout.runs.iter().filter(keeps_back).map(take_out).collect()
+            layout.runs.iter().filter(keeps_back).map(without_non_return).collect()
         }
         "clips-too-far-apart-level" | "clips-too-far-apart-upright" => broken.run_ids().map(Change::Clips).collect(),
         _ => Vec::new(),
@@ -87,13 +85,35 @@ fn at_lowest(layout: &Layout, id: &Id) -> Option<Change> {
     Some(Change::Fit(id.clone(), InLineKind::DrainCock, line.along()[lowest].floor()))
 }
 
-/// Taking out of a run what is in the way of a vent, a feed or an overflow; a pump may stay where others need it.
-fn in_the_way(run: &Run) -> Option<Change> {
+/// Taking out of a run what is in the way of a vent, a feed or an overflow: what was found, then with it what sits next to
+/// it, toward either end, and at last all. A pump may stay where others need it.
+fn in_the_way(broken: &Broken<'_>, run: &Run) -> Vec<Change> {
     let needs_no_pump =
         matches!(run.service, Service::OpenVent | Service::PrimaryVent | Service::PrimaryFeed | Service::WarningPipe);
-    let is_in_the_way = |kind: InLineKind| if needs_no_pump { kind.hinders() } else { kind.is_valve() };
-    let sits = |kind: &InLineKind| run.fittings.iter().flatten().any(|fitting| fitting.kind == *kind);
-    let kinds: Vec<InLineKind> =
-        InLineKind::ALL.into_iter().filter(|kind| is_in_the_way(*kind) && sits(kind)).collect();
-    (!kinds.is_empty()).then(|| Change::TakeOut(run.id.clone(), kinds))
+    let all = sitting(run, |kind| if needs_no_pump { kind.hinders() } else { kind.is_valve() });
+    let is_of_run = |place: &&Place| place.part.as_ref() == Some(&run.id);
+    let found_mm = broken.finding.reading.places.iter().filter(is_of_run).find_map(|place| match place.feature {
+        Feature::Along(at_mm) => Some(at_mm),
+        _ => None,
+    });
+    let found = found_mm.and_then(|found_mm| {
+        (0..all.len()).min_by(|a, b| (all[*a].1 - found_mm).abs().total_cmp(&(all[*b].1 - found_mm).abs()))
+    });
+    let onward = found.into_iter().flat_map(|found| (found..all.len()).map(move |last| found..last + 1));
+    let back = found.into_iter().flat_map(|found| (0..found).rev().map(move |first| first..found + 1));
+    let some = onward.chain(back).map(|some| all[some].to_vec()).chain([all.clone()]);
+    some.filter(|some| !some.is_empty()).map(|some| Change::TakeOut(run.id.clone(), some)).collect()
+}
+
+/// Taking all non-return valves out of a run.
+fn without_non_return(run: &Run) -> Change {
+    Change::TakeOut(run.id.clone(), sitting(run, |kind| kind == InLineKind::NonReturnValve))
+}
+
+/// What of some kinds sits in a run, in order, and how far along it, mm.
+fn sitting(run: &Run, is_meant: impl Fn(InLineKind) -> bool) -> Vec<(InLineKind, f64)> {
+    let fittings = run.fittings.iter().flatten().filter(|fitting| is_meant(fitting.kind));
+    let mut sitting: Vec<(InLineKind, f64)> = fittings.map(|fitting| (fitting.kind, fitting.at.to_mm())).collect();
+    sitting.sort_by(|a, b| a.1.total_cmp(&b.1));
+    sitting
 }

@@ -11,6 +11,7 @@ mod tubes;
 use super::Change;
 use crate::finding::{Finding, FindingKey};
 use crate::layout::{Cistern, Cylinder, Id, Layout, Platform, Run, Service};
+use crate::measure::{Site, standing};
 use crate::mend::demand::Judge;
 use crate::mend::handle::{cistern, end_on, platform, run};
 
@@ -77,6 +78,13 @@ impl<'a> Broken<'a> {
 
     fn platform(&self) -> Option<&'a Platform> {
         self.key.parts.iter().find_map(|id| platform(self.layout, id))
+    }
+
+    /// The platform on which the cylinder stands that it is about.
+    fn platform_of_cylinder(&self) -> Option<&'a Platform> {
+        let site = Site::of(self.layout);
+        let under = standing::platform_of_cylinder(&site, self.cylinder()?)?.id.clone();
+        platform(self.layout, &under)
     }
 
     /// The warning pipes on the first cistern that it is about.

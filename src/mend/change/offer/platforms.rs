@@ -14,7 +14,7 @@ const BEARERS_THAT_CARRY: u32 = 2;
 const MOST_BEARERS: u32 = 22;
 
 pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
-    let Some(platform) = broken.platform() else { return Vec::new() };
+    let Some(platform) = broken.platform().or_else(|| broken.platform_of_cylinder()) else { return Vec::new() };
     let judge = broken.judge;
     match broken.rule() {
         "platform-board-too-thin" | "platform-of-chipboard" | "platform-not-marine-ply" | "cylinder-on-chipboard" => {
