@@ -191,7 +191,7 @@ fn a_valve_in_a_link_that_keeps_the_water_back_is_taken_out() {
     let report = propose(&behind, Profile::usual(), &Wish { only, ..Wish::default() });
     assert!(report.left.is_empty(), "{:?}", report.left);
     let steps: Vec<Step> = report.proposals.into_iter().flat_map(|proposal| proposal.steps).collect();
-    assert_eq!(steps, [Step::Change(Change::TakeOut(Id::of("link"), vec![InLineKind::NonReturnValve]))]);
+    assert_eq!(steps, [Step::Change(Change::TakeOut(Id::of("link"), vec![(InLineKind::NonReturnValve, 250.0)]))]);
 }
 
 #[test]

@@ -76,3 +76,15 @@ fn a_warning_pipe_that_rises_is_laid_falling() {
     assert_eq!(unmet(&layout), [("warning-pipe-rises", Verdict::Breach)]);
     assert_eq!(unmet(&mended(&layout).layout), []);
 }
+
+#[test]
+fn what_a_wider_tube_does_by_itself_is_not_done_twice() {
+    let mut layout = sound();
+    run(&mut layout, "warning-pipe").size = Some(Size::mm(15.0));
+    let rules: Vec<&str> = unmet(&layout).into_iter().map(|(rule, _)| rule).collect();
+    assert!(rules.contains(&"overflow-cannot-keep-up") && rules.contains(&"warning-pipe-too-narrow"), "{rules:?}");
+    let report = mended(&layout);
+    assert_eq!(unmet(&report.layout), []);
+    let words: Vec<&String> = report.proposals.iter().flat_map(|proposal| &proposal.words).collect();
+    assert_eq!(words, ["Take 22 mm tube for the warning pipe"]);
+}

@@ -12,6 +12,7 @@ mod demand;
 mod effort;
 mod handle;
 mod lines;
+mod needless;
 mod overlaid;
 mod program;
 mod reach;
@@ -167,6 +168,7 @@ impl<'a> Mending<'a> {
 
     /// Shifts and changes what clears something, small things first, until nothing new comes.
     fn put_right(&mut self, wanted: &[FindingKey]) {
+        let begun = self.layout.clone();
         self.shift(wanted, Reach::OfSmallThings);
         self.change(wanted, Reach::OfSmallThings);
         for _ in 0..TURNS {
@@ -180,6 +182,7 @@ impl<'a> Mending<'a> {
                 break;
             }
         }
+        self.leave_out_needless(&begun);
     }
 
     /// What of the wanted is still broken.
