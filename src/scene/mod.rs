@@ -31,6 +31,7 @@ mod symbol;
 mod tags;
 mod theme;
 pub mod timber;
+mod turns;
 mod warmth;
 
 pub use detail::{Detail, detail};

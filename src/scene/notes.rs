@@ -11,6 +11,7 @@ use super::lettering::wrapped;
 use super::pencil::Pencil;
 use super::places::directions;
 use super::room::{PaperBox, Room};
+use super::turns::{bring_near, settle};
 use super::{Emphasis, Mark, MarkFigure, Origin, Symbol, TextAnchor};
 use crate::layout::Id;
 
@@ -25,12 +26,6 @@ const DISTANCES_MM: [f64; 16] =
 const FAR_COST: f64 = 0.4;
 /// Directions in which a note is tried.
 static AROUND: LazyLock<Vec<DVec2>> = LazyLock::new(|| directions(36));
-/// How often each note may choose its place.
-const ROUNDS: usize = 4;
-/// Numbers that are led further than this look for a nearer place, mm.
-const FAR_MM: f64 = 45.0;
-/// How long a leader a note without a place is as bad as, mm.
-const NOWHERE_MM: f64 = 300.0;
 /// Radius of the ring at which the leader of numbers ends, mm.
 const DOT_MM: f64 = 0.8;
 /// The numbers at one part stand in rows of so many, whichever find the best place; the first of them where that is even.
@@ -72,69 +67,6 @@ pub(super) fn place_marks(
     }
 }
 
-/// Has each note choose its place, and again once it sees where the others went.
-fn settle(notes: &mut [Note<'_>], room: &mut Room) -> Vec<Option<NotePlace>> {
-    let mut places: Vec<Option<NotePlace>> = vec![None; notes.len()];
-    for _ in 0..ROUNDS {
-        let before = places.clone();
-        for (note, place) in notes.iter_mut().zip(&mut places) {
-            if let Some(old) = place {
-                old.release(room);
-            }
-            *place = note.place_on_blank(room);
-            if place.is_none() && note.shorten() {
-                *place = note.place_on_blank(room);
-            }
-            *place = place
-                .or_else(|| note.place(room, Ground::BlankTangled))
-                .or_else(|| note.place(room, Ground::Free))
-                .or_else(|| note.place(room, Ground::Any));
-            if let Some(new) = place {
-                room.take(new.kept());
-                room.lead(new.from, new.to);
-            }
-        }
-        // Where none has moved, and where one is alone, none will.
-        if places == before || places.len() < 2 {
-            break;
-        }
-    }
-    places
-}
-
-/// Lets numbers that are led far choose before other numbers, whole or in halves, as long as leaders get shorter by it.
-fn bring_near(notes: &mut Vec<Note<'_>>, places: &mut Vec<Option<NotePlace>>, room: &mut Room) {
-    for _ in 0..ROUNDS {
-        let is_far = |number: &usize| notes[*number].is_led_far(places[*number]);
-        let (far, near): (Vec<usize>, Vec<usize>) = (0..notes.len()).partition(is_far);
-        if far.is_empty() {
-            return;
-        }
-        let (numbers, words): (Vec<usize>, Vec<usize>) = near.into_iter().partition(|near| notes[*near].is_small());
-        let take = |some: &[usize]| some.iter().map(|number| notes[*number].clone()).collect::<Vec<_>>();
-        let halves = far.iter().flat_map(|number| notes[*number].halves()).collect();
-        let tried = [take(&far), halves].map(|first| {
-            let mut order = [take(&words), first, take(&numbers)].concat();
-            let mut room = room.clone();
-            places.iter().flatten().for_each(|place| place.release(&mut room));
-            let found = settle(&mut order, &mut room);
-            (led_mm(&found), order, found, room)
-        });
-        let best = tried.into_iter().min_by(|a, b| a.0.total_cmp(&b.0));
-        match best {
-            Some((led, order, found, new_room)) if led < led_mm(places) => {
-                (*notes, *places, *room) = (order, found, new_room);
-            }
-            _ => return,
-        }
-    }
-}
-
-/// How long all leaders are together, mm; a note without a place counts as if it were led over the whole paper.
-fn led_mm(places: &[Option<NotePlace>]) -> f64 {
-    places.iter().map(|place| place.map_or(NOWHERE_MM, |place| place.from.distance(place.to))).sum()
-}
-
 /// A mark that is a dimension, for whoever keeps dimensions as such.
 fn kept_dimension(
     origin: &Origin,
@@ -166,27 +98,27 @@ fn kept_dimension(
 
 /// A place for a note, with its leader, in paper millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct NotePlace {
+pub(super) struct NotePlace {
     area: PaperBox,
-    from: DVec2,
-    to: DVec2,
+    pub from: DVec2,
+    pub to: DVec2,
 }
 
 impl NotePlace {
     /// The box that nothing else may cover.
-    fn kept(&self) -> PaperBox {
+    pub(super) fn kept(&self) -> PaperBox {
         self.area.grown(0.6)
     }
 
     /// Lets others stand there.
-    fn release(&self, room: &mut Room) {
+    pub(super) fn release(&self, room: &mut Room) {
         room.release(self.kept(), Some((self.from, self.to)));
     }
 }
 
 /// Badge, title and words of the marks of one spot, before they have a place. Left out where there is no room at all.
 #[derive(Clone)]
-struct Note<'a> {
+pub(super) struct Note<'a> {
     entries: Vec<Entry<'a>>,
     in_a_row: usize,
     size: DVec2,
@@ -245,17 +177,12 @@ impl<'a> Note<'a> {
         notes
     }
 
-    /// Whether it is numbers that found no room near by.
-    fn is_led_far(&self, place: Option<NotePlace>) -> bool {
-        self.is_small() && place.is_none_or(|place| place.from.distance(place.to) > FAR_MM)
-    }
-
-    fn is_small(&self) -> bool {
+    pub(super) fn is_small(&self) -> bool {
         self.entries[0].is_small()
     }
 
     /// Its numbers in two notes.
-    fn halves(&self) -> Vec<Self> {
+    pub(super) fn halves(&self) -> Vec<Self> {
         let halves = self.entries.chunks(self.entries.len().div_ceil(2));
         let half = |entries: &[Entry<'a>]| {
             let mut half = Self { entries: entries.to_vec(), starts: self.starts.clone(), ..*self };
@@ -276,7 +203,7 @@ impl<'a> Note<'a> {
     }
 
     /// Says the numbers alone, by which the list of findings knows them; the chosen mark keeps its words.
-    fn shorten(&mut self) -> bool {
+    pub(super) fn shorten(&mut self) -> bool {
         let can = |entry: &Entry<'_>| entry.brevity == Brevity::Words && entry.mark.emphasis != Emphasis::Chosen;
         if !self.entries.iter().all(|entry| can(entry) && entry.mark.number.is_some()) {
             return false;
@@ -324,7 +251,7 @@ impl<'a> Note<'a> {
     }
 
     /// A place on blank paper; numbers are put into the rows with which they find the best one.
-    fn place_on_blank(&mut self, room: &Room) -> Option<NotePlace> {
+    pub(super) fn place_on_blank(&mut self, room: &Room) -> Option<NotePlace> {
         let shapes = if self.entries.len() > 1 && self.is_small() { &NUMBERS_IN_A_ROW[..] } else { &[1] };
         let tried = shapes.iter().filter_map(|in_a_row| {
             self.put_in_rows(*in_a_row);
@@ -341,7 +268,7 @@ impl<'a> Note<'a> {
         self.measure();
     }
 
-    fn place(&self, room: &Room, ground: Ground) -> Option<NotePlace> {
+    pub(super) fn place(&self, room: &Room, ground: Ground) -> Option<NotePlace> {
         self.best_place(room, ground).map(|(_, place)| place)
     }
 
@@ -454,7 +381,7 @@ const fn is_small(mark: &Mark) -> bool {
 
 /// Which ground will do for a note.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Ground {
+pub(super) enum Ground {
     /// Paper on which nothing is drawn, with a leader that crosses no other and nothing that is kept clear.
     Blank,
     /// The same, though leaders may cross.

@@ -1,0 +1,84 @@
+//! Which notes choose their places first: each in its turn, then those first that were led far.
+
+use super::notes::{Ground, Note, NotePlace};
+use super::room::Room;
+
+/// How often each note may choose its place.
+const ROUNDS: usize = 4;
+/// Notes that are led further than this look for a nearer place, mm.
+const FAR_MM: f64 = 45.0;
+/// How long a leader a note without a place is as bad as, mm.
+const NOWHERE_MM: f64 = 300.0;
+
+/// Has each note choose its place, and again once it sees where the others went.
+pub(super) fn settle(notes: &mut [Note<'_>], room: &mut Room) -> Vec<Option<NotePlace>> {
+    let mut places: Vec<Option<NotePlace>> = vec![None; notes.len()];
+    for _ in 0..ROUNDS {
+        let before = places.clone();
+        for (note, place) in notes.iter_mut().zip(&mut places) {
+            if let Some(old) = place {
+                old.release(room);
+            }
+            *place = note.place_on_blank(room);
+            if place.is_none() && note.shorten() {
+                *place = note.place_on_blank(room);
+            }
+            *place = place
+                .or_else(|| note.place(room, Ground::BlankTangled))
+                .or_else(|| note.place(room, Ground::Free))
+                .or_else(|| note.place(room, Ground::Any));
+            if let Some(new) = place {
+                room.take(new.kept());
+                room.lead(new.from, new.to);
+            }
+        }
+        // Where none has moved, and where one is alone, none will.
+        if places == before || places.len() < 2 {
+            break;
+        }
+    }
+    places
+}
+
+/// Lets notes that are led far choose before others of their kind, numbers whole or in halves, as long as leaders get
+/// shorter by it.
+pub(super) fn bring_near(notes: &mut Vec<Note<'_>>, places: &mut Vec<Option<NotePlace>>, room: &mut Room) {
+    for _ in 0..ROUNDS {
+        let is_far = |number: &usize| is_led_far(places[*number]);
+        let (far, near): (Vec<usize>, Vec<usize>) = (0..notes.len()).partition(is_far);
+        if far.is_empty() {
+            return;
+        }
+        let is_of_words = |number: &usize| !notes[*number].is_small();
+        let (far_words, far): (Vec<usize>, Vec<usize>) = far.into_iter().partition(is_of_words);
+        let (words, numbers): (Vec<usize>, Vec<usize>) = near.into_iter().partition(is_of_words);
+        let written_out = far_words.len() + words.len();
+        let take = |some: &[usize]| some.iter().map(|number| notes[*number].clone()).collect::<Vec<_>>();
+        let halves = far.iter().flat_map(|number| notes[*number].halves()).collect();
+        let tried = [take(&far), halves].map(|far| {
+            let mut order = [take(&far_words), take(&words), far, take(&numbers)].concat();
+            let mut room = room.clone();
+            places.iter().flatten().for_each(|place| place.release(&mut room));
+            let found = settle(&mut order, &mut room);
+            (led_mm(&found), order, found, room)
+        });
+        let says_less = |order: &[Note<'_>]| order.iter().filter(|note| !note.is_small()).count() < written_out;
+        let better = tried.into_iter().filter(|(_, order, ..)| !says_less(order));
+        match better.min_by(|a, b| a.0.total_cmp(&b.0)) {
+            Some((led, order, found, new_room)) if led < led_mm(places) => {
+                (*notes, *places, *room) = (order, found, new_room);
+            }
+            _ => return,
+        }
+    }
+}
+
+/// Whether a note found no room near by.
+fn is_led_far(place: Option<NotePlace>) -> bool {
+    place.is_none_or(|place| place.from.distance(place.to) > FAR_MM)
+}
+
+/// How long all leaders are together, mm; a note without a place counts as if it were led over the whole paper.
+fn led_mm(places: &[Option<NotePlace>]) -> f64 {
+    places.iter().map(|place| place.map_or(NOWHERE_MM, |place| place.from.distance(place.to))).sum()
+}
