@@ -146,7 +146,8 @@ pub(super) fn clear_of(uprights_mm: &[f64], preferred_mm: f64, room: Extent) -> 
         .collect();
     places.dedup();
     let is_clear = |x_mm: &f64| clear_mm(*x_mm) >= CLEAR_MM;
-    let clearest = || places.iter().copied().max_by(|a, b| clear_mm(*a).total_cmp(&clear_mm(*b)));
+    // Of several alike the first, which is the nearest.
+    let clearest = || places.iter().copied().min_by(|a, b| clear_mm(*b).total_cmp(&clear_mm(*a)));
     places.iter().copied().find(is_clear).or_else(clearest).unwrap_or(preferred_mm)
 }
 
