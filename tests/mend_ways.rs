@@ -2,6 +2,7 @@
 
 mod mended;
 
+use loftwright::catalogue::cisterns;
 use loftwright::finding::FindingKey;
 use loftwright::geom::Point;
 use loftwright::layout::{Edit, Held, Id, Layout, Lock, Screen, apply};
@@ -50,6 +51,8 @@ fn ways_that_differ_in_kind_are_offered_and_each_clears_what_it_says() {
     let words: Vec<Vec<&str>> = ways.iter().map(|way| way.words().collect()).collect();
     assert!(ways.iter().any(|way| exchanged(way, false)), "no lower cistern: {words:?}");
     assert!(ways.iter().any(|way| exchanged(way, true)), "no two linked cisterns: {words:?}");
+    let linked = ways.iter().filter(|way| exchanged(way, true)).flat_map(|way| &way.leaves);
+    assert!(linked.clone().all(|key| key.rule != "linked-cistern-without-inlet"), "{words:?}");
     for way in &ways {
         let after = way.after(&low).expect("it can be carried out");
         let now = broken(&findings(&after));
@@ -57,6 +60,47 @@ fn ways_that_differ_in_kind_are_offered_and_each_clears_what_it_says() {
         let was = broken(&findings(&low));
         let new: Vec<&FindingKey> = now.iter().filter(|key| !was.contains(key)).collect();
         assert!(new.iter().all(|key| way.leaves.contains(key)), "{new:?} is broken and not said to be");
+    }
+}
+
+#[test]
+fn two_linked_cisterns_hold_together_what_is_needed_and_water_goes_through_both() {
+    let mut small = layout(SOUND);
+    let cistern = &mut small.cisterns[0];
+    (cistern.length, cistern.width, cistern.height) = (Size::mm(762.0), Some(Size::mm(584.0)), Size::mm(610.0));
+    (cistern.rim_volume, cistern.water_volume) = (None, None);
+    let wanted = of_rule(&small, "storage-too-small-for-taps");
+    assert!(!wanted.is_empty());
+    let wish = Wish { only: wanted, ..Wish::default() };
+    let report = propose(&small, Profile::usual(), &wish);
+    let ways = alternatives(&small, Profile::usual(), &wish, &report);
+    let linked = ways.iter().find_map(|way| match way.proposals.first()?.steps.first()? {
+        Step::Change(Change::TwoCisterns(_, number)) => Some((way, *number)),
+        _ => None,
+    });
+    let (way, number) = linked.expect("two linked cisterns");
+    let each_l = cisterns().sizes[number].water.to_litres();
+    assert!((114.0..=159.0).contains(&each_l), "two of {each_l} L");
+    assert!(way.leaves.iter().all(|key| key.rule != "linked-cistern-without-inlet"), "{:?}", way.leaves);
+}
+
+/// Where a run stands upright, mm across.
+fn uprights_mm(layout: &Layout, id: &str) -> Vec<f64> {
+    let run = layout.runs.iter().find(|run| run.id.as_str() == id).expect("a run");
+    let across = |pair: &[Point]| (pair[0].x == pair[1].x).then(|| pair[0].x.to_mm());
+    run.via.windows(2).filter_map(across).collect()
+}
+
+#[test]
+fn drops_that_a_moved_cistern_pushes_along_are_led_clear_of_each_other_and_of_the_cylinder() {
+    let low = layout(LOW_LOFT);
+    let after = mended(&low).layout;
+    let (left_mm, right_mm) = after.cylinders[0].span_mm();
+    for drop_mm in uprights_mm(&after, "cold-distribution") {
+        assert!(!(left_mm..=right_mm).contains(&drop_mm), "through the cylinder at {drop_mm}");
+        for feed_mm in uprights_mm(&after, "cold-feed") {
+            assert!((drop_mm - feed_mm).abs() > 22.0, "one over the other at {feed_mm} and {drop_mm}");
+        }
     }
 }
 

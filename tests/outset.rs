@@ -1,7 +1,9 @@
 //! Layouts that begin from answers: sound by the program's own rules, or a reason that is true.
 
+use glam::DVec2;
 use loftwright::finding::Findings;
-use loftwright::layout::{Layout, OutletKind, Screen, StrengthClass, SupportKind};
+use loftwright::geom::Polyline;
+use loftwright::layout::{End, Layout, OutletKind, Run, Screen, Service, StrengthClass, SupportKind, Traces};
 use loftwright::measure::Site;
 use loftwright::outset::{
     Answers, BEGINNINGS, CisternFor, Draw, Heating, HotStore, JoistAnswers, LoftAnswers, Winter, set_out,
@@ -23,10 +25,78 @@ fn faults(layout: &Layout, profile: &Profile, is_load_confirmed: bool) -> Vec<St
     findings.iter().filter(counts).map(words).collect()
 }
 
+/// What no installer would lay so, though no rule asks after it.
+fn misplaced(layout: &Layout) -> Vec<String> {
+    let (traces, roof) =
+        (Traces::of(layout), layout.building.roof.as_ref().and_then(|roof| roof.line()).expect("a roof"));
+    let runs: Vec<(&Run, &Polyline, f64)> = (layout.runs.iter().enumerate())
+        .map(|(number, run)| (run, traces.line(number).expect("a line"), run.size.map_or(0.0, Size::to_mm) / 2.0))
+        .collect();
+    let roof_mm = |x_mm: f64| {
+        let (from, to) = roof.segments().find(|(_, to)| x_mm <= to.x).expect("under the roof");
+        from.y + (to.y - from.y) * (x_mm - from.x) / (to.x - from.x)
+    };
+    let mut words = Vec::new();
+    for (run, line, half_mm) in &runs {
+        words.extend(line.vertices().iter().filter(|at| at.y + half_mm > roof_mm(at.x)).map(|at| {
+            format!("the {} goes through the roof at {:.0}, {:.0} (roof {:.0})", run.id, at.x, at.y, roof_mm(at.x))
+        }));
+    }
+    let uprights = |line: &Polyline| -> Vec<(DVec2, DVec2)> { line.segments().filter(|(a, b)| a.x == b.x).collect() };
+    for (number, (run, line, half_mm)) in runs.iter().enumerate() {
+        for (other, other_line, other_half_mm) in &runs[..number] {
+            for ((a, b), (c, d)) in
+                uprights(line).into_iter().flat_map(|one| uprights(other_line).into_iter().map(move |two| (one, two)))
+            {
+                let beside_mm = a.y.max(b.y).min(c.y.max(d.y)) - a.y.min(b.y).max(c.y.min(d.y));
+                if beside_mm > 50.0 && (a.x - c.x).abs() < half_mm + other_half_mm + 10.0 {
+                    words.push(format!(
+                        "{} and {} stand over one another for {beside_mm:.0} mm: {:.0} and {:.0}",
+                        run.id, other.id, a.x, c.x
+                    ));
+                }
+            }
+        }
+    }
+    words
+}
+
+/// The warning pipe falls all the way and ends outside the wall, under the eaves.
+fn assert_warning_pipe_gets_out(answers: &Answers, layout: &Layout) {
+    let number = layout.runs.iter().position(|run| run.service == Service::WarningPipe).expect("a warning pipe");
+    let traces = Traces::of(layout);
+    let points = traces.line(number).expect("a line").vertices();
+    assert!(points.windows(2).all(|pair| pair[1].y < pair[0].y), "{answers:?}: {points:?}");
+    let end = points[points.len() - 1];
+    let eaves = layout.building.roof.as_ref().expect("a roof").underside[0];
+    assert!(end.x < 0.0 && end.x > eaves.x.to_mm() && end.y < eaves.z.to_mm(), "{answers:?}: {end:?}");
+}
+
 fn assert_sound(answers: &Answers, layout: &Layout, profile: &Profile) {
+    let misplaced = misplaced(layout);
+    assert!(misplaced.is_empty(), "{answers:?}\n{}", misplaced.join("\n"));
+    assert_warning_pipe_gets_out(answers, layout);
+    assert_legs_are_as_wide_as_outlets_ask(answers, layout);
     assert!(layout.broken_references().is_empty(), "{answers:?}: {:?}", layout.broken_references());
     let faults = faults(layout, profile, answers.joists.confirmed_load.is_some());
     assert!(faults.is_empty(), "{answers:?}\n{}", faults.join("\n"));
+}
+
+/// What ends at a water closet, basin or sink is no wider than a branch.
+fn assert_legs_are_as_wide_as_outlets_ask(answers: &Answers, layout: &Layout) {
+    let takes_little = |outlet: &&loftwright::layout::Outlet| {
+        matches!(outlet.kind, OutletKind::Wc | OutletKind::Basin | OutletKind::Sink)
+    };
+    for outlet in layout.outlets.iter().filter(takes_little) {
+        let ends_there = |run: &&Run| matches!(&run.to, End::Port(part, _) if *part == outlet.id);
+        for run in layout.runs.iter().filter(ends_there) {
+            let trunk_mm =
+                layout.runs.iter().filter(|other| other.service == run.service).filter_map(|other| other.size);
+            let widest_mm = trunk_mm.map(Size::to_mm).fold(0.0, f64::max);
+            let own_mm = run.size.expect("a size").to_mm();
+            assert!(own_mm < widest_mm || own_mm == 15.0, "{answers:?}: {} is of {own_mm} mm", run.id);
+        }
+    }
 }
 
 #[test]
@@ -210,4 +280,56 @@ fn the_notes_name_the_warmth_of_stored_water_that_nobody_told() {
     let layout =
         set_out(&Answers::default(), Profile::usual()).unwrap_or_else(|refusal| panic!("{:?}", refusal.lines()));
     assert!(layout.heading.notes.contains("stored water at 20 °C cold and 60 °C hot"), "{}", layout.heading.notes);
+}
+
+#[test]
+fn limits_on_what_nobody_is_asked_are_followed() {
+    for change in [
+        r#""bath-too-hot": (limit: 44)"#,
+        r#""hot-tap-too-cool": (limit: 57)"#,
+        r#""store-too-cool": (limit: 65)"#,
+        r#""float-valve-service-valve-too-far": (limit: 100)"#,
+        r#""vent-too-narrow": (limit: 28)"#,
+        r#""warning-pipe-dip-tube-too-short": (limit: 100)"#,
+        r#""too-few-joists": (limit: 6)"#,
+    ] {
+        let profile = Profile::parse(&format!(r#"(name: "other", change: {{{change}}})"#)).expect("a profile");
+        let answers = Answers::default();
+        let layout = set_out(&answers, &profile).unwrap_or_else(|refusal| panic!("{change}: {:?}", refusal.lines()));
+        assert_sound(&answers, &layout, &profile);
+    }
+}
+
+#[test]
+fn a_limit_that_no_answer_reaches_says_so() {
+    let twice =
+        Profile::parse(r#"(name: "twice", change: {"cylinder-pipe-uninsulated": (limit: 2)})"#).expect("a profile");
+    let refusal = set_out(&Answers::default(), &twice).expect_err("more than can be insulated");
+    assert!(refusal.lines().join(" ").contains("No answer that is asked for changes this"), "{:?}", refusal.lines());
+}
+
+#[test]
+fn a_house_that_stands_empty_in_frost_is_told_to_be_drained_down() {
+    let answers = Answers { winter: Winter::KeptFromFrost, ..Answers::default() };
+    let refusal = set_out(&answers, Profile::usual()).expect_err("pipes freeze");
+    assert!(refusal.lines().join(" ").contains("drained down"), "{:?}", refusal.lines());
+}
+
+#[test]
+fn a_small_cylinder_on_the_ground_floor_is_insulated_until_little_circulates() {
+    let cylinder = HotStore { storey: 0, ..HotStore::default() };
+    let answers = Answers { bedrooms: 1, cylinder, ..Answers::default() };
+    let layout = set_out(&answers, Profile::usual()).unwrap_or_else(|refusal| panic!("{:?}", refusal.lines()));
+    assert_sound(&answers, &layout, Profile::usual());
+}
+
+#[test]
+fn rafters_that_lie_on_the_joists_leave_no_way_out() {
+    let mut answers = Answers::default();
+    answers.loft.eaves = Length::mm(-300.0);
+    let refusal = set_out(&answers, Profile::usual()).expect_err("no way for the warning pipe");
+    assert!(refusal.lines().join(" ").contains("over the wall"), "{:?}", refusal.lines());
+    let would_do = refusal.would_do.expect("rafters higher");
+    let layout = set_out(&would_do, Profile::usual()).unwrap_or_else(|refusal| panic!("{:?}", refusal.lines()));
+    assert_sound(&would_do, &layout, Profile::usual());
 }

@@ -147,7 +147,7 @@ const FLAGS: &[Flag] = &[
     Flag {
         name: "winter",
         value: "throughout|by-day|kept-from-frost",
-        help: "How the house is heated in winter",
+        help: "How the house is heated in winter; kept from frost alone, pipes in the loft freeze unless they are drained down",
         take: |a, text| {
             let all = [
                 ("throughout", Winter::Throughout),

@@ -6,11 +6,13 @@ use super::{Change, Consent, Proposal, Report, Step, Stop, Wish, edits_of, put_r
 use crate::catalogue::cisterns;
 use crate::finding::{FindingKey, Findings};
 use crate::layout::{Edit, Id, Layout};
+use crate::measure::{Site, water_volume_l};
 use crate::rules::Profile;
 
 /// No more than this many are offered: beyond it is a list and no choice.
 const MOST: usize = 6;
-/// So many sizes that clear something are followed up: the largest of them.
+/// So many sizes that clear something are followed up: of one cistern the largest, of two the smallest
+/// that hold as much.
 const SIZES_TRIED: usize = 2;
 /// Rules for which another cistern is another way.
 const OF_THE_CISTERN: [&str; 7] = [
@@ -122,11 +124,12 @@ fn of_cisterns(layout: &Layout, profile: &Profile, judge: &Judge, wish: &Wish, r
     ids.sort();
     ids.dedup();
     let exchange = Exchange { layout, profile, judge, wish, report, wanted: &wanted };
-    let sizes = || largest_first().into_iter();
+    let site = Site::of(layout);
     ids.into_iter()
         .flat_map(|id| {
-            let exchanged = exchange.best(sizes().map(|size| Change::OtherCistern(id.clone(), size)));
-            let linked = exchange.best(sizes().map(|size| Change::TwoCisterns(id.clone(), size)));
+            let largest_first = smallest_first().into_iter().rev();
+            let exchanged = exchange.best(largest_first.map(|size| Change::OtherCistern(id.clone(), size)));
+            let linked = exchange.best(halves(&site, id).into_iter().map(|size| Change::TwoCisterns(id.clone(), size)));
             [exchanged, linked]
         })
         .flatten()
@@ -144,7 +147,8 @@ struct Exchange<'a> {
 }
 
 impl Exchange<'_> {
-    /// Of several that are alike in kind the one that clears most and leaves least to settle, of those that hold most.
+    /// Of several that are alike in kind the one that clears most and leaves least to settle, of the first that clear
+    /// something.
     fn best(&self, changes: impl Iterator<Item = Change>) -> Option<Alternative> {
         let open = changes.filter(|change| !self.wish.refused.contains(&change.clone().into()));
         let clearing = open.filter_map(|change| self.try_one(change)).take(SIZES_TRIED);
@@ -190,10 +194,20 @@ impl Exchange<'_> {
     }
 }
 
-/// The places in the catalogue of all sizes of cistern, the one that holds most first.
-fn largest_first() -> Vec<usize> {
+/// The places in the catalogue of all sizes of cistern, the one that holds least first.
+fn smallest_first() -> Vec<usize> {
     let sizes = &cisterns().sizes;
     let mut all: Vec<usize> = (0..sizes.len()).collect();
-    all.sort_by(|a, b| sizes[*b].water.to_litres().total_cmp(&sizes[*a].water.to_litres()));
+    all.sort_by(|a, b| sizes[*a].water.to_litres().total_cmp(&sizes[*b].water.to_litres()));
     all
+}
+
+/// The same, those first of which two hold as much water as a cistern does; those that hold less come after them, the one
+/// that holds most first.
+fn halves(site: &Site<'_>, id: &Id) -> Vec<usize> {
+    let old = site.layout().cisterns.iter().find(|cistern| cistern.id == *id);
+    let held_l = old.and_then(|cistern| water_volume_l(site, cistern).ok()).map_or(0.0, |(litres, _)| litres.value);
+    let is_enough = |number: &usize| 2.0 * cisterns().sizes[*number].water.to_litres() >= held_l;
+    let (enough, less): (Vec<usize>, Vec<usize>) = smallest_first().into_iter().partition(is_enough);
+    enough.into_iter().chain(less.into_iter().rev()).collect()
 }

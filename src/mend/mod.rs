@@ -22,6 +22,7 @@ mod shift;
 mod sparing;
 mod stepping_aside;
 mod taking;
+mod uprights;
 
 pub use alternative::{Alternative, alternatives};
 pub use change::{Change, why_not};
@@ -356,7 +357,12 @@ impl<'a> Mending<'a> {
     }
 
     /// Goes on from a layout on which steps have been taken.
-    fn accept(&mut self, steps: Vec<Step>, words: Vec<String>, layout: Layout, findings: Findings) {
+    fn accept(&mut self, mut steps: Vec<Step>, mut words: Vec<String>, mut layout: Layout, mut findings: Findings) {
+        if let Some(led) = self.led_aside(&layout, &findings) {
+            steps.extend(led.steps);
+            words.extend(led.words);
+            (layout, findings) = (led.layout, led.findings);
+        }
         let clears = broken(&self.findings).into_iter().filter(|key| !is_broken(&findings, key)).collect();
         let consent = steps.iter().map(Step::consent).max().unwrap_or(Consent::Safe);
         self.proposals.push(Proposal { steps, words, clears, consent });

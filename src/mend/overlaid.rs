@@ -1,11 +1,11 @@
-//! Pipes that come to lie along one another, or through a cylinder: no rule of a section asks after it, and no installer
+//! Pipes that come to lie along one another, or through a vessel: no rule of a section asks after it, and no installer
 //! would draw it so.
 
 use foldhash::HashMap;
 use glam::DVec2;
 
 use crate::geom::{Polyline, overlap};
-use crate::layout::{Cylinder, Id, Layout, Run, Traces};
+use crate::layout::{Cistern, Cylinder, End, Id, Layout, Run, Traces};
 use crate::units::Size;
 
 /// What lies along one another no further than this is a joint or an elbow, mm; common practice, no source.
@@ -16,26 +16,69 @@ const ALIKE: f64 = 0.025;
 /// Tubes lie on one another within this even where nobody has told how wide they are, mm.
 const SAME_PLACE_MM: f64 = 1.0;
 
-/// Whether some pipe lies along another, or through a cylinder, of which it was clear before.
+/// Whether some pipe lies along another, or through a vessel that it does not join, of which it was clear before.
 pub(super) fn lays_over(before: &Layout, after: &Layout) -> bool {
+    !laid_over(before, after).is_empty()
+}
+
+/// The pipes that have been moved so, each as often as there are things on which it lies.
+pub(super) fn laid_over(before: &Layout, after: &Layout) -> Vec<Id> {
     let (was, is) = (Traces::of(before), Traces::of(after));
     let numbers: HashMap<&Id, usize> = before.runs.iter().enumerate().map(|(number, run)| (&run.id, number)).collect();
     let line_before = |run: &Run| was.line(*numbers.get(&run.id)?);
-    let mut moved = (after.runs.iter().enumerate())
+    let moved = (after.runs.iter().enumerate())
         .filter_map(|(number, run)| Some((number, run, is.line(number)?)))
         .filter(|(_, run, line)| line_before(run) != Some(*line));
-    let is_laid = |(number, run, line): (usize, &Run, &Polyline)| {
-        let over_others = after.runs.iter().enumerate().any(|(other_number, other)| {
+    let laid = |(number, run, line): (usize, &Run, &Polyline)| {
+        let is_over = |(other_number, other): &(usize, &Run)| {
             let near_mm = (half_mm(run) + half_mm(other)).max(SAME_PLACE_MM);
             let along = |a: &Polyline, b: &Polyline| along_mm(a, b, near_mm) > JOINT_MM;
             let lay_so = || line_before(run).zip(line_before(other)).is_some_and(|(a, b)| along(a, b));
-            other_number != number && is.line(other_number).is_some_and(|over| along(line, over)) && !lay_so()
-        });
-        let through =
-            |line: &Polyline, layout: &Layout| layout.cylinders.iter().any(|part| inside_mm(line, part) > JOINT_MM);
-        over_others || (through(line, after) && !line_before(run).is_some_and(|line| through(line, before)))
+            *other_number != number && is.line(*other_number).is_some_and(|over| along(line, over)) && !lay_so()
+        };
+        let over = after.runs.iter().enumerate().filter(is_over).count();
+        let was_through = |vessel: &Vessel<'_>| {
+            line_before(run)
+                .is_some_and(|line| vessels(before).any(|old| old.id == vessel.id && old.is_in_the_way(line)))
+        };
+        let through = vessels(after)
+            .filter(|vessel| !vessel.is_joined_by(run, line) && vessel.is_in_the_way(line) && !was_through(vessel))
+            .count();
+        std::iter::repeat_n(run.id.clone(), over + through)
     };
-    moved.any(is_laid)
+    moved.flat_map(laid).collect()
+}
+
+/// The outline of a cistern or cylinder.
+struct Vessel<'l> {
+    id: &'l Id,
+    across_mm: (f64, f64),
+    up_mm: (f64, f64),
+}
+
+fn vessels(layout: &Layout) -> impl Iterator<Item = Vessel<'_>> {
+    let cylinder = |part: &'_ Cylinder| (part.span_mm(), (part.at.z.to_mm(), part.top().to_mm()));
+    let cistern = |part: &'_ Cistern| (part.span_mm(), (part.at.z.to_mm(), part.rim().to_mm()));
+    let cylinders = layout.cylinders.iter().map(move |part| (&part.id, cylinder(part)));
+    let cisterns = layout.cisterns.iter().map(move |part| (&part.id, cistern(part)));
+    cylinders.chain(cisterns).map(|(id, (across_mm, up_mm))| Vessel { id, across_mm, up_mm })
+}
+
+impl Vessel<'_> {
+    fn is_in_the_way(&self, line: &Polyline) -> bool {
+        inside_mm(line, self) > JOINT_MM
+    }
+
+    /// Whether a pipe ends on it, or in the open over it or in it.
+    fn is_joined_by(&self, run: &Run, line: &Polyline) -> bool {
+        let vertices = line.vertices();
+        let ends = [(&run.from, vertices[0]), (&run.to, vertices[vertices.len() - 1])];
+        ends.into_iter().any(|(end, at)| match end {
+            End::Port(part, _) => part == self.id,
+            End::Open(_) => (self.across_mm.0..=self.across_mm.1).contains(&at.x) && at.y > self.up_mm.0,
+            End::Tee(..) | End::Onward(_) => false,
+        })
+    }
 }
 
 fn half_mm(run: &Run) -> f64 {
@@ -55,13 +98,11 @@ fn along_mm(line: &Polyline, other: &Polyline, near_mm: f64) -> f64 {
     line.segments().flat_map(|stretch| other.segments().map(move |of| along(stretch, of))).sum()
 }
 
-/// How far a pipe runs inside the outline of a cylinder, mm.
-fn inside_mm(line: &Polyline, cylinder: &Cylinder) -> f64 {
-    let across_mm = cylinder.span_mm();
-    let up_mm = (cylinder.at.z.to_mm(), cylinder.top().to_mm());
+/// How far a pipe runs inside the outline of a vessel, mm.
+fn inside_mm(line: &Polyline, vessel: &Vessel<'_>) -> f64 {
     let inside = |(from, to): (DVec2, DVec2)| {
         let by = to - from;
-        let shares = share_within(from.x, by.x, across_mm).zip(share_within(from.y, by.y, up_mm));
+        let shares = share_within(from.x, by.x, vessel.across_mm).zip(share_within(from.y, by.y, vessel.up_mm));
         let shared = shares.and_then(|(across, up)| overlap(across, up)).and_then(|both| overlap(both, (0.0, 1.0)));
         shared.map_or(0.0, |(first, last)| (last - first) * by.length())
     };
@@ -91,6 +132,18 @@ mod tests {
         );
         let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
         options.from_str(&text).expect("reads")
+    }
+
+    #[test]
+    fn a_pipe_may_go_through_a_vessel_that_it_joins_alone() {
+        let clear = two_pipes(700.0, 1200.0);
+        assert_eq!(laid_over(&clear, &two_pipes(700.0, 600.0)), vec![Id::of("other")]);
+        let joined = |level_at: f64| {
+            let mut layout = two_pipes(700.0, level_at);
+            layout.runs[1].from = End::Port(Id::of("cylinder"), Id::of(crate::layout::COLD_INLET));
+            layout
+        };
+        assert!(!lays_over(&joined(1200.0), &joined(600.0)));
     }
 
     #[test]

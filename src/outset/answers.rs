@@ -210,7 +210,19 @@ impl Winter {
         match self {
             Self::Throughout => "heated day and night",
             Self::ByDay => "heated by day, cool at night",
-            Self::KeptFromFrost => "empty for days, only kept from frost",
+            Self::KeptFromFrost => "empty for days, only kept from frost: pipes in the loft freeze",
+        }
+    }
+
+    /// What to know before it is answered so, where no layout by itself does enough.
+    #[must_use]
+    pub const fn caution(self) -> Option<&'static str> {
+        match self {
+            Self::Throughout | Self::ByDay => None,
+            Self::KeptFromFrost => Some(
+                "No insulation that is sold for pipes keeps them from freezing in a loft for two days: have them and the \
+                 cistern drained down before the house stands empty, or trace heating fitted, and answer how it is heated while people live in it.",
+            ),
         }
     }
 

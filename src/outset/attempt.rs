@@ -4,7 +4,7 @@ use super::answers::{Answers, Heating};
 use super::choices::Choices;
 use super::limits::Limits;
 use super::positions::{Missing, Positions};
-use super::vessels::{COLD_STORED_CELSIUS, HOT_STORED_CELSIUS};
+use super::vessels::COLD_STORED_CELSIUS;
 use super::way_out::{Refusal, refuse};
 use super::{building, pipes, vessels};
 use crate::finding::Findings;
@@ -26,6 +26,8 @@ pub enum Obstacle {
     Vent,
     /// The platform is deeper than the joists span.
     Span,
+    /// Between joists and rafters the warning pipe has no room to get out.
+    Eaves,
     /// No cistern in the table holds enough.
     Cistern,
 }
@@ -93,6 +95,10 @@ fn met(missing: &Missing) -> Met {
             Obstacle::Span,
             format!("The platform is deeper than the joists span, by {mm:.0} mm: it would stand over a support."),
         ),
+        Missing::Eaves(mm) => (
+            Obstacle::Eaves,
+            format!("Between joists and rafters the warning pipe lacks {mm:.0} mm of height to get out at the eaves."),
+        ),
     };
     Met { obstacle, words }
 }
@@ -125,7 +131,7 @@ fn built(answers: &Answers, choices: &Choices, at: &Positions) -> Layout {
         cisterns: vec![vessels::cistern(answers, choices, at)],
         cylinders: vec![vessels::cylinder(answers, choices, at)],
         boilers: vessels::boiler(choices, at).into_iter().collect(),
-        outlets: vessels::outlets(at),
+        outlets: vessels::outlets(choices, at),
         ..Layout::default()
     };
     layout.runs = pipes::runs(answers, choices, at, &layout);
@@ -140,7 +146,8 @@ fn heading(answers: &Answers, choices: &Choices, at: &Positions) -> Heading {
     let cylinder = &choices.cylinder.reference;
     let mut notes = vec![format!(
         "Set out from answers; places across the section, weather, what is drawn in a day and stored water at \
-         {COLD_STORED_CELSIUS:.0} °C cold and {HOT_STORED_CELSIUS:.0} °C hot are assumed."
+         {COLD_STORED_CELSIUS:.0} °C cold and {:.0} °C hot are assumed.",
+        choices.hot_celsius
     )];
     if at.raised_mm > 1.0 {
         notes.push(format!("The platform stands on a frame {:.0} mm high over its bearers.", at.raised_mm));

@@ -3,6 +3,7 @@
 use super::answers::Answers;
 use super::choices::Choices;
 use super::positions::{CEILING_BOARD_MM, Positions, WALL_MM};
+use super::ways::EAVES_OUT_MM;
 use crate::catalogue::BEARER_BREADTH_MM;
 use crate::geom::Point;
 use crate::heat::Condition;
@@ -12,16 +13,13 @@ use crate::layout::{
 };
 use crate::units::{Duration, Length, Level, Size, SurfaceLoad, Temperature};
 
-/// How far the eaves reach out over the wall, mm.
-const EAVES_OUT_MM: f64 = 350.0;
 /// Bearers begin and end so far from the platform's edge, to their middle, mm.
 const BEARER_EDGE_MM: f64 = 30.0;
 
 pub(super) fn building(answers: &Answers, at: &Positions) -> Building {
     let joists = &answers.joists;
     let load = |kn_per_m2| SurfaceLoad::try_kn_per_m2(kn_per_m2).ok();
-    let slope = at.house.slope();
-    let foot_mm = at.house.eaves_level_mm - slope * EAVES_OUT_MM;
+    let foot_mm = at.house.roof_mm(-EAVES_OUT_MM);
     let wall = |x_mm: f64| Wall {
         x: Length::mm(x_mm),
         thickness: Size::mm(WALL_MM),

@@ -1,8 +1,12 @@
 //! What is chosen out of what is sold, and how a choice is made stouter when a rule asks for more.
 
+use super::pipes::VENT_MM;
 use super::{Answers, CisternFor, Heating, limits::Limits};
-use crate::catalogue::{self, CisternSize, CylinderSize, FLOAT_VALVE_SEATS_MM, MARINE_PLY_MM, bearer_depths_mm};
+use crate::catalogue::{
+    self, CisternSize, CylinderSize, FLOAT_VALVE_SEATS_MM, MARINE_PLY_MM, TubeMaterial, bearer_depths_mm,
+};
 use crate::layout::OutletKind;
+use crate::units::Size;
 
 /// Hot water stored for each person, L (common practice, no source).
 const HOT_L_PER_PERSON: f64 = 30.0;
@@ -15,7 +19,7 @@ const FEED_MM: &[f64] = &[22.0, 28.0, 35.0, 42.0];
 const WARNING_MM: &[f64] = &[22.0, 28.0, 35.0];
 /// Trunk and branches, as they go together.
 const PIPES_MM: &[(f64, f64)] = &[(22.0, 15.0), (28.0, 15.0), (28.0, 22.0), (35.0, 22.0), (42.0, 28.0)];
-const LAGGING_MM: &[f64] = &[25.0, 32.0, 40.0, 50.0];
+const LAGGING_MM: &[f64] = &[25.0, 32.0, 40.0, 50.0, 80.0];
 const JACKET_MM: &[f64] = &[80.0, 100.0, 150.0];
 const FOAM_MM: &[f64] = &[50.0, 80.0, 100.0];
 /// From memory.
@@ -24,6 +28,17 @@ const COILS: &[Coil] = &[
     Coil { conductance_w_k: 450.0, flow_l_s: 0.35, boiler_kw: 20.0 },
     Coil { conductance_w_k: 600.0, flow_l_s: 0.5, boiler_kw: 28.0 },
 ];
+/// A bath, hot taps and stored hot water are so warm where no rule asks otherwise, °C; a servicing valve sits so far before
+/// the float valve, and a dip tube ends so far under water, mm; and so many bearers lie below a platform (common practice,
+/// no source).
+const BATH_CELSIUS: f64 = 46.0;
+const HOT_TAP_CELSIUS: f64 = 55.0;
+const HOT_STORED_CELSIUS: f64 = 60.0;
+const BEFORE_FLOAT_VALVE_MM: f64 = 200.0;
+const UNDER_WATER_MM: f64 = 30.0;
+const BEARERS: u32 = 3;
+/// What is to be met by more than nothing is met by so much, mm.
+const EASE_MM: f64 = 5.0;
 const MOST_BEARERS: u32 = 8;
 const MOST_JOISTS: u32 = 8;
 
@@ -42,15 +57,27 @@ pub(super) struct Choices {
     pub cistern: &'static CisternSize,
     pub feed_mm: f64,
     pub warning_mm: f64,
+    pub vent_mm: f64,
     pub trunk_mm: f64,
     pub branch_mm: f64,
     pub lagging_mm: f64,
+    /// On what stands full beside a hot cylinder: vent, draw-off and cold feed.
+    pub standing_lagging_mm: f64,
+    /// On the warning pipe, which stands empty.
+    pub empty_lagging_mm: f64,
     pub jacket_mm: f64,
     pub foam_mm: f64,
     pub board_mm: f64,
     pub seat_mm: f64,
     pub lid_mesh_mm: f64,
     pub end_mesh_mm: f64,
+    pub bath_celsius: f64,
+    pub hot_tap_celsius: f64,
+    pub hot_celsius: f64,
+    /// From the servicing valve to the float valve.
+    pub before_float_valve_mm: f64,
+    /// From the water line down to the end of the dip tube.
+    pub under_water_mm: f64,
     pub coil: Coil,
     pub bearers: u32,
     pub bearer_mm: f64,
@@ -83,17 +110,27 @@ impl Choices {
             cistern,
             feed_mm: FEED_MM[0],
             warning_mm: WARNING_MM[0],
+            vent_mm: vent_mm(limits),
             trunk_mm: PIPES_MM[0].0,
             branch_mm: PIPES_MM[0].1,
             lagging_mm: LAGGING_MM[0],
+            standing_lagging_mm: LAGGING_MM[0],
+            empty_lagging_mm: LAGGING_MM[0],
             jacket_mm: JACKET_MM[0],
             foam_mm: FOAM_MM[0],
             board_mm: MARINE_PLY_MM[0],
             seat_mm: FLOAT_VALVE_SEATS_MM[0],
             lid_mesh_mm: limits.widest_mesh_mm("lid-vent-unscreened"),
             end_mesh_mm: limits.widest_mesh_mm("warning-pipe-unscreened"),
+            bath_celsius: limits.most("bath-too-hot", BATH_CELSIUS),
+            hot_tap_celsius: HOT_TAP_CELSIUS.max(limits.asks("hot-tap-too-cool")),
+            hot_celsius: HOT_STORED_CELSIUS.max(limits.asks("store-too-cool")),
+            before_float_valve_mm: (limits.most("float-valve-service-valve-too-far", BEFORE_FLOAT_VALVE_MM + EASE_MM)
+                - EASE_MM)
+                .max(0.0),
+            under_water_mm: UNDER_WATER_MM.max(limits.asks("warning-pipe-dip-tube-too-short") + EASE_MM),
             coil: COILS[0],
-            bearers: 3,
+            bearers: bearers(limits),
             bearer_mm,
             joists: 3,
         })
@@ -110,7 +147,8 @@ impl Choices {
             "vent-draws-air" | "cold-feed-narrower-than-vent" => raise(&mut self.feed_mm, FEED_MM),
             "overflow-cannot-keep-up" | "warning-pipe-too-narrow" => raise(&mut self.warning_mm, WARNING_MM),
             "cistern-fills-too-slowly" => raise(&mut self.seat_mm, &FLOAT_VALVE_SEATS_MM),
-            "loft-pipe-freezes-too-soon" | "one-pipe-circulation" => raise(&mut self.lagging_mm, LAGGING_MM),
+            "loft-pipe-freezes-too-soon" => raise(&mut self.lagging_mm, LAGGING_MM),
+            "one-pipe-circulation" => raise(&mut self.standing_lagging_mm, LAGGING_MM),
             "cistern-freezes-too-soon" | "cistern-warms-in-summer" => raise(&mut self.jacket_mm, JACKET_MM),
             "cylinder-loses-too-much" => raise(&mut self.foam_mm, FOAM_MM),
             "reheat-too-slow" => {
@@ -134,6 +172,20 @@ impl Choices {
             _ => false,
         }
     }
+}
+
+/// The narrowest tube that is sold and wide enough for a vent, mm; the widest of all where none is.
+fn vent_mm(limits: &Limits) -> f64 {
+    let wanted_mm = VENT_MM.max(limits.asks("vent-too-narrow"));
+    let sold = TubeMaterial::Copper.sizes().into_iter().map(Size::to_mm);
+    let (enough, less): (Vec<f64>, Vec<f64>) = sold.partition(|mm| *mm >= wanted_mm);
+    enough.into_iter().min_by(f64::total_cmp).or_else(|| less.into_iter().max_by(f64::total_cmp)).unwrap_or(wanted_mm)
+}
+
+/// As many as are usual, or as a rule asks, as long as they can be laid.
+fn bearers(limits: &Limits) -> u32 {
+    let asked = limits.asks("too-few-joists");
+    (BEARERS..=MOST_BEARERS).find(|count| f64::from(*count) >= asked).unwrap_or(MOST_BEARERS)
 }
 
 fn raise(now: &mut f64, sold: &[f64]) -> bool {

@@ -26,6 +26,12 @@ impl Limits {
         if asked_mm > 0.0 { asked_mm } else { WIDEST_MESH_MM }
     }
 
+    /// What is usual, or less where a rule lets no more pass.
+    pub(super) fn most(&self, rule: &str, usual: f64) -> f64 {
+        let asked = self.asks(rule);
+        if asked > 0.0 { usual.min(asked) } else { usual }
+    }
+
     /// The same, where it hangs on what is measured beside it: against so much, in the rule's unit.
     pub(super) fn asks_of(&self, rule: &str, against: f64) -> f64 {
         let limit = self.rules.iter().find(|(id, _)| *id == rule).map(|(_, limit)| *limit);

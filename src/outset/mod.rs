@@ -16,6 +16,7 @@ mod survey;
 mod text;
 mod vessels;
 mod way_out;
+mod ways;
 
 pub use answers::{Answers, CisternFor, Draw, Heating, HotStore, JoistAnswers, LoftAnswers, Winter};
 pub use attempt::{Obstacle, SetOut, set_out};

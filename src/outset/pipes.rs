@@ -13,12 +13,14 @@ use crate::units::{Length, Size};
 
 /// Rising main and what branches off it, mm.
 pub(super) const MAIN_MM: f64 = 15.0;
-/// Tube of the open vent and of primary pipes, mm.
+/// Tube of the open vent where no rule asks a wider one, mm.
 pub(super) const VENT_MM: f64 = 22.0;
+/// Tube of primary pipes, mm.
+const PRIMARY_MM: f64 = 22.0;
 /// Supply of a bath, at least, mm.
 const BATH_MM: f64 = 22.0;
 /// The main comes in so high above the floor, mm.
-const MAIN_COMES_IN_MM: f64 = 20.0;
+pub(super) const MAIN_COMES_IN_MM: f64 = 20.0;
 /// A servicing valve sits so far before an outlet, mm.
 const BEFORE_OUTLET_MM: f64 = 120.0;
 
@@ -79,7 +81,7 @@ impl Lay {
     }
 }
 
-fn length_mm(points_mm: &[(f64, f64)]) -> f64 {
+pub(super) fn length_mm(points_mm: &[(f64, f64)]) -> f64 {
     points_mm.windows(2).map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum()
 }
 
@@ -108,34 +110,42 @@ pub(super) fn runs(answers: &Answers, choices: &Choices, at: &Positions, layout:
     let on_main: Vec<&Outlet> = outlets.iter().filter(|outlet| !stored(outlet)).copied().collect();
     let hot: Vec<&Outlet> = outlets.iter().filter(|outlet| outlet.kind != OutletKind::Wc).copied().collect();
 
-    let mut laid = vec![rising_main(at)];
+    let mut laid = vec![rising_main(choices, at)];
     laid.extend(on_main.iter().enumerate().map(|(number, outlet)| from_main(at, outlet, number)));
     laid.push(cold_feed(choices, at, cylinder));
     if feeds_taps(answers) {
         laid.extend(cold_distribution(choices, at, &cold));
     }
     laid.extend(hot_distribution(choices, at, cylinder, &hot));
-    laid.push(open_vent(at, cylinder));
+    laid.push(open_vent(choices, at, cylinder));
     laid.extend(primary(at, cylinder, layout));
-    let mut runs: Vec<Run> = laid.iter().map(|lay| lay.run(choices.lagging_mm)).collect();
+    let mut runs: Vec<Run> = laid.iter().map(|lay| lay.run(lagging_mm(choices, lay.service))).collect();
     runs.insert(1, warning_pipe(choices, at));
     runs
 }
 
-fn rising_main(at: &Positions) -> Lay {
-    let shank_mm = at.base_mm + at.inside.shank_mm;
+fn lagging_mm(choices: &Choices, service: Service) -> f64 {
+    match service {
+        Service::WarningPipe => choices.empty_lagging_mm,
+        Service::ColdFeed | Service::HotDistribution | Service::OpenVent => {
+            choices.lagging_mm.max(choices.standing_lagging_mm)
+        }
+        _ => choices.lagging_mm,
+    }
+}
+
+fn rising_main(choices: &Choices, at: &Positions) -> Lay {
+    let points_mm = at.left.main.clone();
+    let last_mm = length_mm(&points_mm[points_mm.len() - 2..]);
+    let before_end_mm = choices.before_float_valve_mm.min(last_mm / 2.0);
     Lay {
         id: "rising-main".to_owned(),
         service: Service::RisingMain,
         size_mm: MAIN_MM,
-        from: End::Onward(Point::mm(at.beside.main_x_mm, MAIN_COMES_IN_MM)),
+        from: End::Onward(Point::mm(points_mm[0].0, points_mm[0].1)),
         to: port("cistern", INLET),
-        points_mm: vec![
-            (at.beside.main_x_mm, MAIN_COMES_IN_MM),
-            (at.beside.main_x_mm, shank_mm),
-            (at.footing.cistern.left_mm, shank_mm),
-        ],
-        fittings: vec![(InLineKind::StopValve, 80.0), (InLineKind::ServiceValve, -200.0)],
+        points_mm,
+        fittings: vec![(InLineKind::StopValve, 80.0), (InLineKind::ServiceValve, -before_end_mm)],
         cover: Cover::Whole,
     }
 }
@@ -158,25 +168,20 @@ fn from_main(at: &Positions, outlet: &Outlet, number: usize) -> Lay {
 }
 
 fn warning_pipe(choices: &Choices, at: &Positions) -> Run {
-    let level_mm = at.base_mm + at.inside.overflow_mm;
-    let end = (-150.0, at.house.joist_top_mm + 70.0);
+    let points_mm = at.left.warning.clone();
+    let end = points_mm[points_mm.len() - 1];
     let lay = Lay {
         id: "warning-pipe".to_owned(),
         service: Service::WarningPipe,
         size_mm: choices.warning_mm,
         from: port("cistern", "warning"),
         to: End::Open(Point::mm(end.0, end.1)),
-        points_mm: vec![
-            (at.footing.cistern.left_mm, level_mm),
-            (at.beside.warning_x_mm, level_mm - 2.0),
-            (at.beside.warning_x_mm, at.house.joist_top_mm + 110.0),
-            end,
-        ],
+        points_mm,
         fittings: Vec::new(),
-        cover: Cover::Whole,
+        cover: Cover::First(at.left.warning_covered_mm),
     };
     let mesh = Screen::Mesh(Size::mm(choices.end_mesh_mm));
-    Run { screen: Some(mesh), discharge: Some(Discharge::Conspicuous), ..lay.run(choices.lagging_mm) }
+    Run { screen: Some(mesh), discharge: Some(Discharge::Conspicuous), ..lay.run(choices.empty_lagging_mm) }
 }
 
 fn cold_feed(choices: &Choices, at: &Positions, cylinder: &Cylinder) -> Lay {
@@ -199,7 +204,7 @@ fn cold_feed(choices: &Choices, at: &Positions, cylinder: &Cylinder) -> Lay {
     }
 }
 
-/// A trunk to the outlet that lies furthest to the left, and branches to the others.
+/// A trunk along to the outlet that lies furthest to the left, and a leg to each.
 struct Trunk<'a> {
     id: &'a str,
     service: Service,
@@ -215,28 +220,26 @@ struct Trunk<'a> {
 }
 
 impl Trunk<'_> {
+    /// The trunk runs along to above or below its last outlet, and to each outlet goes a leg of the outlet's own size.
     fn lay(self, outlets: &[&Outlet]) -> Vec<Lay> {
-        let Some((last, others)) = outlets.split_last() else { return Vec::new() };
+        let Some(last) = outlets.last() else { return Vec::new() };
         let corner = self.before_mm[self.before_mm.len() - 1];
-        let end = mouth_of(last, self.side);
+        let end = (mouth_of(last, self.side).0, corner.1);
         let mut trunk = Lay {
             id: self.id.to_owned(),
             service: self.service,
             size_mm: self.size_mm,
             from: self.from,
-            to: End::Port(last.id.clone(), Id::of(self.side)),
+            to: End::Open(Point::mm(end.0, end.1)),
             points_mm: self.before_mm,
             fittings: self.fittings,
             cover: self.cover,
         };
         let to_corner_mm = trunk.length_mm();
-        trunk.points_mm.extend([(end.0, corner.1), end]);
+        trunk.points_mm.push(end);
         trunk.fittings.push((InLineKind::DrainCock, to_corner_mm + 40.0));
-        if needs_valve(last) {
-            trunk.fittings.push((InLineKind::ServiceValve, -BEFORE_OUTLET_MM));
-        }
         let mut laid = vec![trunk];
-        for outlet in others {
+        for outlet in outlets {
             let mouth = mouth_of(outlet, self.side);
             let along_mm = to_corner_mm + (corner.0 - mouth.0);
             let size_mm = if outlet.kind == OutletKind::Bath { self.branch_mm.max(BATH_MM) } else { self.branch_mm };
@@ -297,7 +300,8 @@ fn hot_distribution(choices: &Choices, at: &Positions, cylinder: &Cylinder, outl
         id: "draw-off",
         service: Service::HotDistribution,
         side: HOT,
-        size_mm: choices.trunk_mm,
+        // The vent goes up from it: nothing between dome and open end may be narrower than a vent.
+        size_mm: choices.trunk_mm.max(choices.vent_mm),
         branch_mm: choices.branch_mm,
         from: port("cylinder", DRAW_OFF),
         before_mm,
@@ -308,7 +312,7 @@ fn hot_distribution(choices: &Choices, at: &Positions, cylinder: &Cylinder, outl
     trunk.lay(outlets)
 }
 
-fn open_vent(at: &Positions, cylinder: &Cylinder) -> Lay {
+fn open_vent(choices: &Choices, at: &Positions, cylinder: &Cylinder) -> Lay {
     let way = from_dome(at, cylinder);
     let vent = &at.vent_end;
     let mouth_mm = (vent.mouth_x_mm, vent.mouth_level_mm);
@@ -316,14 +320,14 @@ fn open_vent(at: &Positions, cylinder: &Cylinder) -> Lay {
     Lay {
         id: "open-vent".to_owned(),
         service: Service::OpenVent,
-        size_mm: VENT_MM,
+        size_mm: choices.vent_mm,
         from: End::Tee(Id::of("draw-off"), Length::mm(length_mm(&way[..3]))),
         to: End::Open(Point::mm(mouth_mm.0, mouth_mm.1)),
         points_mm: vec![
             way[2],
             (at.beside.vent_x_mm, in_loft_mm),
             (vent.up_x_mm, in_loft_mm + 20.0),
-            (vent.up_x_mm, vent.crest_mm()),
+            (vent.up_x_mm, vent.crest_mm),
             (vent.mouth_x_mm, vent.over_mouth_mm()),
             mouth_mm,
         ],
@@ -353,7 +357,7 @@ fn primary(at: &Positions, cylinder: &Cylinder, layout: &Layout) -> Vec<Lay> {
     let lay = |id: &str, service, ends: (End, End), points_mm, fittings| Lay {
         id: id.to_owned(),
         service,
-        size_mm: VENT_MM,
+        size_mm: PRIMARY_MM,
         from: ends.0,
         to: ends.1,
         points_mm,

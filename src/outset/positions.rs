@@ -3,9 +3,10 @@
 use super::answers::{Answers, Draw};
 use super::choices::{Choices, feeds_taps, stored_cold};
 use super::limits::Limits;
-use super::pipes::{MAIN_MM, VENT_MM};
+use super::pipes::MAIN_MM;
+use super::ways::{LeftWays, clear_of};
 use crate::geom::Point;
-use crate::layout::OutletKind;
+use crate::layout::{COLD, HOT, Id, Outlet, OutletKind, PartRef};
 
 /// A usual room and a usual floor (common practice, no source).
 const ROOM_MM: f64 = 2400.0;
@@ -15,7 +16,7 @@ pub(super) const WALL_MM: f64 = 250.0;
 /// The cylinder stands on a board this high over its floor.
 const PLINTH_MM: f64 = 100.0;
 /// Pipes keep so far from what they pass.
-const CLEAR_MM: f64 = 60.0;
+pub(super) const CLEAR_MM: f64 = 60.0;
 /// How much more room than asked is left where it costs nothing.
 const EASE_MM: f64 = 5.0;
 /// From the wall to the middle of the first joist.
@@ -40,6 +41,8 @@ const HOT_BESIDE_VENT_MM: f64 = 150.0;
 const BOILER_BESIDE_HOT_MM: f64 = 200.0;
 /// How much further than asked the vent is led aside: its elbows count for nothing.
 const OFFSET_EASE_MM: f64 = 75.0;
+/// The vent goes over at least so far above its mouth.
+const VENT_OVER_MOUTH_MM: f64 = 100.0;
 /// The vent's mouth stays so far inside the cistern's sides.
 const MOUTH_INSIDE_MM: f64 = 120.0;
 pub(super) const BOILER_LENGTH_MM: f64 = 400.0;
@@ -69,6 +72,14 @@ pub(super) struct Placed {
     pub at: Point,
 }
 
+impl Placed {
+    /// Where pipes come to it, across.
+    fn mouths_mm(&self) -> impl Iterator<Item = f64> {
+        let outlet = Outlet::new(Id::of("outlet"), self.draw.kind, self.at);
+        [HOT, COLD].into_iter().filter_map(move |side| Some(PartRef::Outlet(&outlet).port(side)?.x.to_mm()))
+    }
+}
+
 /// Where everything stands.
 pub(super) struct Positions {
     pub house: House,
@@ -79,6 +90,7 @@ pub(super) struct Positions {
     pub raised_mm: f64,
     pub inside: Inside,
     pub beside: Beside,
+    pub left: LeftWays,
     pub vent_end: VentEnd,
     /// Levels at which cold and hot pipes run along.
     pub cold_level_mm: f64,
@@ -95,6 +107,8 @@ pub(super) enum Missing {
     Vent(f64),
     /// The platform is deeper than the span of the joists.
     Span(f64),
+    /// Between joists and rafters the warning pipe has no room to get out.
+    Eaves(f64),
 }
 
 /// Levels of the house, and its outline.
@@ -138,8 +152,8 @@ impl House {
         (self.ridge_level_mm - self.eaves_level_mm) / self.ridge_x_mm
     }
 
-    /// Level of the underside of the roof.
-    fn roof_mm(&self, x_mm: f64) -> f64 {
+    /// Level of the underside of the roof, over the eaves as well.
+    pub(super) fn roof_mm(&self, x_mm: f64) -> f64 {
         let share = 1.0 - (x_mm - self.ridge_x_mm).abs() / self.ridge_x_mm;
         self.eaves_level_mm + (self.ridge_level_mm - self.eaves_level_mm) * share
     }
@@ -272,6 +286,11 @@ impl Inside {
     }
 }
 
+/// Where the cold distribution goes down.
+fn distribution_x_mm(platform: Extent) -> f64 {
+    platform.right_mm + CLEAR_MM
+}
+
 /// Places across the section of what stands and runs beside the cistern.
 pub(super) struct Beside {
     pub main_x_mm: f64,
@@ -287,8 +306,13 @@ pub(super) struct Beside {
 }
 
 impl Beside {
-    fn of(answers: &Answers, choices: &Choices, limits: &Limits, house: &House, platform: Extent) -> Self {
-        let distribution_x_mm = platform.right_mm + CLEAR_MM;
+    fn of(
+        (answers, choices, limits): (&Answers, &Choices, &Limits),
+        house: &House,
+        platform: Extent,
+        outlets: &[Placed],
+    ) -> Self {
+        let distribution_x_mm = distribution_x_mm(platform);
         let feed_x_mm = distribution_x_mm + FEED_BESIDE_DISTRIBUTION_MM;
         let diameter_mm = choices.cylinder.diameter.to_mm();
         let left_mm = feed_x_mm + CYLINDER_BESIDE_FEED_MM;
@@ -302,9 +326,12 @@ impl Beside {
             let fits = right_of_all_mm + BOILER_LENGTH_MM <= house.width_mm - WALL_MM - CLEAR_MM;
             if fits || answers.cylinder.storey == 0 { right_of_all_mm } else { cylinder.left_mm }
         });
+        let warning_x_mm = platform.left_mm - WARNING_BESIDE_PLATFORM_MM;
+        let uprights_mm: Vec<f64> = outlets.iter().flat_map(Placed::mouths_mm).collect();
+        let room = Extent { left_mm: WALL_MM + CLEAR_MM, right_mm: warning_x_mm - CLEAR_MM };
         Self {
-            main_x_mm: platform.left_mm - MAIN_BESIDE_PLATFORM_MM,
-            warning_x_mm: platform.left_mm - WARNING_BESIDE_PLATFORM_MM,
+            main_x_mm: clear_of(&uprights_mm, platform.left_mm - MAIN_BESIDE_PLATFORM_MM, room),
+            warning_x_mm,
             distribution_x_mm,
             feed_x_mm,
             cylinder,
@@ -326,11 +353,14 @@ pub(super) struct VentEnd {
     pub up_x_mm: f64,
     pub mouth_x_mm: f64,
     pub mouth_level_mm: f64,
+    /// The crest of the vent as it goes over into the cistern.
+    pub crest_mm: f64,
 }
 
 impl VentEnd {
-    fn of(house: &House, footing: &Footing, mouth_level_mm: f64) -> Self {
+    fn of(house: &House, footing: &Footing, mouth_level_mm: f64, rim_level_mm: f64) -> Self {
         Self {
+            crest_mm: (mouth_level_mm + VENT_OVER_MOUTH_MM).max(rim_level_mm + CLEAR_MM),
             up_x_mm: footing.platform.right_mm + VENT_BESIDE_PLATFORM_MM,
             mouth_x_mm: house
                 .ridge_x_mm
@@ -339,23 +369,18 @@ impl VentEnd {
         }
     }
 
-    /// The crest of the vent as it goes over into the cistern.
-    pub(super) fn crest_mm(&self) -> f64 {
-        self.mouth_level_mm + 100.0
-    }
-
     /// Where it turns down over its mouth, having climbed all the way.
     pub(super) fn over_mouth_mm(&self) -> f64 {
-        self.crest_mm() + 15.0
+        self.crest_mm + 15.0
     }
 }
 
 /// Level of the vent's mouth: as far above the water as its head asks, and clear of what is in the cistern.
-fn mouth_level_mm(limits: &Limits, inside: &Inside, base_mm: f64, cylinder_base_mm: f64) -> f64 {
+fn mouth_level_mm((choices, limits): (&Choices, &Limits), inside: &Inside, base_mm: f64, cylinder_base_mm: f64) -> f64 {
     let water_mm = base_mm + inside.water_line_mm;
     let head_mm = water_mm - cylinder_base_mm;
     let highest_mm = inside.float_outlet_mm.max(inside.overflow_mm);
-    let above_fittings_mm = base_mm + highest_mm + limits.asks_of("vent-mouth-too-near", VENT_MM);
+    let above_fittings_mm = base_mm + highest_mm + limits.asks_of("vent-mouth-too-near", choices.vent_mm);
     ((water_mm + limits.asks_of("vent-too-low", head_mm)).max(above_fittings_mm) + EASE_MM).ceil()
 }
 
@@ -365,15 +390,18 @@ impl Positions {
         let footing = Footing::of(answers, choices, limits, &house);
         let base_mm = base_mm(answers, choices, limits, &house);
         let inside = Inside::of(answers, choices, limits);
-        let beside = Beside::of(answers, choices, limits, &house, footing.platform);
-        let mouth_mm = mouth_level_mm(limits, &inside, base_mm, beside.cylinder_base_mm);
+        let outlets = spread(answers, &house, distribution_x_mm(footing.platform));
+        let beside = Beside::of((answers, choices, limits), &house, footing.platform, &outlets);
+        let mouth_mm = mouth_level_mm((choices, limits), &inside, base_mm, beside.cylinder_base_mm);
+        let rim_mm = base_mm + choices.cistern.height.to_mm();
         let positions = Self {
             base_mm,
             raised_mm: base_mm - laid_mm(choices, &house),
-            vent_end: VentEnd::of(&house, &footing, mouth_mm),
+            vent_end: VentEnd::of(&house, &footing, mouth_mm, rim_mm),
+            left: LeftWays::of(choices, &house, footing.cistern, &beside, (base_mm, &inside)),
             cold_level_mm: house.along_mm(answers, |kind| stored_cold(answers, kind), 110.0),
             hot_level_mm: house.along_mm(answers, |kind| kind != OutletKind::Wc, 50.0),
-            outlets: spread(answers, &house, beside.distribution_x_mm),
+            outlets,
             house,
             footing,
             inside,
@@ -391,13 +419,16 @@ impl Positions {
             missing.push(Missing::Width);
         }
         let vent = &self.vent_end;
-        let under_roof = [(vent.up_x_mm, vent.crest_mm()), (vent.mouth_x_mm, vent.over_mouth_mm())];
+        let under_roof = [(vent.up_x_mm, vent.crest_mm), (vent.mouth_x_mm, vent.over_mouth_mm())];
         let through_mm = under_roof
             .map(|(x_mm, level_mm)| level_mm + CLEAR_MM - self.house.roof_mm(x_mm))
             .into_iter()
             .fold(0.0, f64::max);
         if through_mm > 0.0 {
             missing.push(Missing::Vent(through_mm));
+        }
+        if self.left.missing_mm > 0.0 {
+            missing.push(Missing::Eaves(self.left.missing_mm));
         }
         let short_mm = self.footing.platform_depth_mm + 2.0 * CLEAR_MM - answers.joists.span.to_mm();
         if short_mm > 0.0 {

@@ -17,9 +17,8 @@ const CISTERN_KG_PER_L: f64 = 0.07;
 /// What a copper cylinder weighs for each litre, kg (common practice, no source).
 const CYLINDER_KG_PER_L: f64 = 0.27;
 
-/// How warm water is stored, cold and hot, where nobody has measured it yet; the notes of the layout say so.
+/// How warm cold water is stored, where nobody has measured it yet; the notes of the layout say so.
 pub(super) const COLD_STORED_CELSIUS: f64 = 20.0;
-pub(super) const HOT_STORED_CELSIUS: f64 = 60.0;
 
 fn celsius(celsius: f64) -> Option<Temperature> {
     Temperature::try_celsius(celsius).ok()
@@ -46,7 +45,7 @@ pub(super) fn cistern(answers: &Answers, choices: &Choices, at: &Positions) -> C
             seat: Some(Size::mm(choices.seat_mm)),
         }),
         connections,
-        dip_tube: Some(DipTube::EndsAt(Length::mm(at.inside.water_line_mm - 30.0))),
+        dip_tube: Some(DipTube::EndsAt(Length::mm(at.inside.water_line_mm - choices.under_water_mm))),
         lid: Some(Lid::Tight),
         lid_screen: Some(Screen::Mesh(Size::mm(choices.lid_mesh_mm))),
         opaque: Some(true),
@@ -87,7 +86,7 @@ pub(super) fn cylinder(answers: &Answers, choices: &Choices, at: &Positions) -> 
         }),
         insulation: Some(Length::mm(choices.foam_mm)),
         cover: Some(CylinderCover::SprayedFoam),
-        stored_temperature: celsius(HOT_STORED_CELSIUS),
+        stored_temperature: celsius(choices.hot_celsius),
         coil_duty: (!direct).then(|| CoilDuty {
             conductance: Conductance::try_w_k(choices.coil.conductance_w_k).ok(),
             primary: celsius(75.0),
@@ -109,7 +108,7 @@ pub(super) fn boiler(choices: &Choices, at: &Positions) -> Option<Boiler> {
 }
 
 /// Outlets, each by its kind and, where there are several of a kind, its number.
-pub(super) fn outlets(at: &Positions) -> Vec<Outlet> {
+pub(super) fn outlets(choices: &Choices, at: &Positions) -> Vec<Outlet> {
     let mut outlets: Vec<Outlet> = Vec::new();
     for placed in &at.outlets {
         let kind = placed.draw.kind;
@@ -117,8 +116,8 @@ pub(super) fn outlets(at: &Positions) -> Vec<Outlet> {
         let word = kind.words().to_lowercase().replace(' ', "-");
         let id = if before == 0 { word } else { format!("{word}-{}", before + 1) };
         let supply_temperature = match kind {
-            OutletKind::Bath => celsius(46.0),
-            OutletKind::Basin | OutletKind::Sink => celsius(55.0),
+            OutletKind::Bath => celsius(choices.bath_celsius),
+            OutletKind::Basin | OutletKind::Sink => celsius(choices.hot_tap_celsius),
             _ => None,
         };
         outlets.push(Outlet { supply_temperature, ..Outlet::new(Id::of(&id), kind, placed.at) });

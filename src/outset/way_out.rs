@@ -4,7 +4,7 @@ use super::answers::{Answers, CisternFor, Heating, Winter};
 use super::attempt::{Met, Obstacle, attempt};
 use super::choices::next_smaller_cylinder;
 use crate::rules::Profile;
-use crate::units::{Amount, Mass, Pressure, Size, Unit};
+use crate::units::{Amount, Length, Mass, Pressure, Size, Unit};
 
 /// No house has more things wrong with it than this; the search ends whatever comes.
 const MOST_REASONS: usize = 24;
@@ -67,6 +67,7 @@ impl Refusal {
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Change {
     HigherRidge,
+    HigherEaves,
     WiderHouse,
     ShorterSpan,
     LongerSpan,
@@ -89,15 +90,16 @@ enum Change {
 /// Which answers may help against an obstacle, best first.
 fn changes_for(obstacle: Obstacle) -> &'static [Change] {
     use Change::{
-        CloserJoists, ColdFromMain, DeeperJoists, FewerOutlets, HigherCylinder, HigherRidge, Indirect, LargerHatch,
-        LessPressure, LongerSpan, LowerCylinder, LowerShowers, MoreLoad, MorePressure, ShorterSpan, SmallerCylinder,
-        Warmer, WiderHouse,
+        CloserJoists, ColdFromMain, DeeperJoists, FewerOutlets, HigherCylinder, HigherEaves, HigherRidge, Indirect,
+        LargerHatch, LessPressure, LongerSpan, LowerCylinder, LowerShowers, MoreLoad, MorePressure, ShorterSpan,
+        SmallerCylinder, Warmer, WiderHouse,
     };
     match obstacle {
         Obstacle::Vent => &[HigherRidge, LowerShowers, LowerCylinder, ColdFromMain, SmallerCylinder],
         Obstacle::Width => &[WiderHouse, ColdFromMain, SmallerCylinder],
         Obstacle::Span => &[LongerSpan, ColdFromMain],
         Obstacle::Cistern => &[SmallerCylinder],
+        Obstacle::Eaves => &[HigherEaves],
         Obstacle::Rule(rule) => match rule {
             "headroom-too-low-at-float-valve" | "headroom-too-low-opposite" => {
                 &[HigherRidge, LowerShowers, LowerCylinder, ColdFromMain, SmallerCylinder]
@@ -126,7 +128,7 @@ impl Change {
     /// By how much at a time, and how many times at most; choices are made once.
     const fn step(self) -> (f64, Option<Unit>, u32) {
         match self {
-            Self::HigherRidge => (10.0, Some(Unit::Millimetre), 600),
+            Self::HigherRidge | Self::HigherEaves => (10.0, Some(Unit::Millimetre), 600),
             Self::WiderHouse => (50.0, Some(Unit::Millimetre), 200),
             Self::ShorterSpan | Self::LongerSpan => (25.0, Some(Unit::Millimetre), 200),
             Self::DeeperJoists | Self::LargerHatch => (5.0, Some(Unit::Millimetre), 200),
@@ -148,6 +150,9 @@ impl Change {
         let size = |mm: f64| (mm > 0.0).then(|| Size::mm(mm));
         match self {
             Self::HigherRidge => changed.loft.ridge = size(answers.loft.ridge.to_mm() + by)?,
+            Self::HigherEaves => {
+                changed.loft.eaves = Length::try_mm(answers.loft.eaves.to_mm() + by).ok()?;
+            }
             Self::WiderHouse => changed.loft.width = size(answers.loft.width.to_mm() + by)?,
             Self::ShorterSpan => changed.joists.span = size(answers.joists.span.to_mm() - by)?,
             Self::LongerSpan => changed.joists.span = size(answers.joists.span.to_mm() + by)?,
@@ -201,6 +206,7 @@ impl Change {
     fn complaint(self, by: Amount) -> Option<String> {
         let words = match self {
             Self::HigherRidge => format!("The loft is {by} too low under the ridge."),
+            Self::HigherEaves => format!("The rafters are {by} too low over the wall."),
             Self::WiderHouse => format!("The house is {by} too narrow."),
             Self::ShorterSpan => format!("The joists span {by} too far."),
             Self::LongerSpan => format!("The joists span {by} too little."),
@@ -218,6 +224,9 @@ impl Change {
         match self {
             Self::HigherRidge => {
                 format!("a loft {by} higher: {:.0} mm from joists to ridge.", changed.loft.ridge.to_mm())
+            }
+            Self::HigherEaves => {
+                format!("rafters {by} higher over the wall: {:.0} mm over the joists.", changed.loft.eaves.to_mm())
             }
             Self::WiderHouse => format!("a house {by} wider: {:.0} mm.", changed.loft.width.to_mm()),
             Self::ShorterSpan => {
@@ -274,7 +283,9 @@ pub(super) fn refuse(answers: &Answers, profile: &Profile, met: &[Met]) -> Refus
         let ways_out = ways_out(&now, profile, first.obstacle, &gone);
         let taken = ways_out.first().map(|way| way.answers.clone());
         let complaint = ways_out.first().and_then(|way| way.complaint.clone());
-        let words: Vec<String> = complaint.into_iter().chain(together.into_iter().map(|met| met.words)).collect();
+        let beside = besides(&now, first.obstacle, &ways_out);
+        let met = together.into_iter().map(|met| met.words);
+        let words: Vec<String> = complaint.into_iter().chain(met).chain(beside.map(str::to_owned)).collect();
         reasons.push(Reason { obstacle: Some(first.obstacle), words: words.join(" "), ways_out });
         let Some(taken) = taken.filter(|_| reasons.len() < MOST_REASONS) else {
             return Refusal { reasons, would_do: None };
@@ -283,6 +294,15 @@ pub(super) fn refuse(answers: &Answers, profile: &Profile, met: &[Met]) -> Refus
         now = taken;
     }
     Refusal { reasons, would_do: Some(Box::new(now)) }
+}
+
+/// What helps besides another answer, or that none helps.
+fn besides(answers: &Answers, obstacle: Obstacle, ways_out: &[WayOut]) -> Option<&'static str> {
+    const NONE: &str =
+        "No answer that is asked for changes this: what the profile in force asks is more than can be set out.";
+    let caution =
+        (obstacle == Obstacle::Rule("loft-pipe-freezes-too-soon")).then(|| answers.winter.caution()).flatten();
+    caution.or_else(|| ways_out.is_empty().then_some(NONE))
 }
 
 /// Ways out of an obstacle, after which it and all others of a list are gone.

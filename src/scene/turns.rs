@@ -9,6 +9,8 @@ const ROUNDS: usize = 4;
 const FAR_MM: f64 = 45.0;
 /// How long a leader a note without a place is as bad as, mm.
 const NOWHERE_MM: f64 = 300.0;
+/// So much longer leaders may be together for one note that says what it means, mm.
+const WORDS_MM: f64 = 50.0;
 
 /// Has each note choose its place, and again once it sees where the others went.
 pub(super) fn settle(notes: &mut [Note<'_>], room: &mut Room) -> Vec<Option<NotePlace>> {
@@ -50,22 +52,23 @@ pub(super) fn bring_near(notes: &mut Vec<Note<'_>>, places: &mut Vec<Option<Note
             return;
         }
         let is_of_words = |number: &usize| !notes[*number].is_small();
-        let (far_words, far): (Vec<usize>, Vec<usize>) = far.into_iter().partition(is_of_words);
+        let (far_words, far_numbers): (Vec<usize>, Vec<usize>) = far.into_iter().partition(is_of_words);
         let (words, numbers): (Vec<usize>, Vec<usize>) = near.into_iter().partition(is_of_words);
-        let written_out = far_words.len() + words.len();
         let take = |some: &[usize]| some.iter().map(|number| notes[*number].clone()).collect::<Vec<_>>();
-        let halves = far.iter().flat_map(|number| notes[*number].halves()).collect();
-        let tried = [take(&far), halves].map(|far| {
-            let mut order = [take(&far_words), take(&words), far, take(&numbers)].concat();
+        let halves: Vec<Note<'_>> = far_numbers.iter().flat_map(|number| notes[*number].halves()).collect();
+        let orders = [
+            [take(&far_words), take(&words), take(&far_numbers), take(&numbers)].concat(),
+            [take(&far_words), take(&words), halves.clone(), take(&numbers)].concat(),
+            [take(&words), shortened(take(&far_words)), halves, take(&numbers)].concat(),
+        ];
+        let tried = orders.map(|mut order| {
             let mut room = room.clone();
             places.iter().flatten().for_each(|place| place.release(&mut room));
             let found = settle(&mut order, &mut room);
-            (led_mm(&found), order, found, room)
+            (cost_mm(&order, &found), order, found, room)
         });
-        let says_less = |order: &[Note<'_>]| order.iter().filter(|note| !note.is_small()).count() < written_out;
-        let better = tried.into_iter().filter(|(_, order, ..)| !says_less(order));
-        match better.min_by(|a, b| a.0.total_cmp(&b.0)) {
-            Some((led, order, found, new_room)) if led < led_mm(places) => {
+        match tried.into_iter().min_by(|a, b| a.0.total_cmp(&b.0)) {
+            Some((cost, order, found, new_room)) if cost < cost_mm(notes, places) => {
                 (*notes, *places, *room) = (order, found, new_room);
             }
             _ => return,
@@ -73,12 +76,21 @@ pub(super) fn bring_near(notes: &mut Vec<Note<'_>>, places: &mut Vec<Option<Note
     }
 }
 
+/// Notes that say their numbers alone, as far as they may.
+fn shortened(mut notes: Vec<Note<'_>>) -> Vec<Note<'_>> {
+    for note in &mut notes {
+        note.shorten();
+    }
+    notes
+}
+
 /// Whether a note found no room near by.
 fn is_led_far(place: Option<NotePlace>) -> bool {
     place.is_none_or(|place| place.from.distance(place.to) > FAR_MM)
 }
 
-/// How long all leaders are together, mm; a note without a place counts as if it were led over the whole paper.
-fn led_mm(places: &[Option<NotePlace>]) -> f64 {
-    places.iter().map(|place| place.map_or(NOWHERE_MM, |place| place.from.distance(place.to))).sum()
+/// How long all leaders are together, mm, less what it is worth that notes say what they mean.
+fn cost_mm(notes: &[Note<'_>], places: &[Option<NotePlace>]) -> f64 {
+    let led_mm: f64 = places.iter().map(|place| place.map_or(NOWHERE_MM, |place| place.from.distance(place.to))).sum();
+    led_mm - WORDS_MM * notes.iter().filter(|note| !note.is_small()).count() as f64
 }

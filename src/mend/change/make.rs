@@ -7,8 +7,9 @@ use super::twins::two_in_place_of_one;
 use crate::catalogue::{BEARER_BREADTH_MM, Insulant, StrengthClass};
 use crate::layout::{
     Bearers, Board, BoardMaterial, Clips, CutOut, CylinderCover, DipTube, Discharge, Edit, FloatValvePattern, Id,
-    Jacket, Layout, Lid, Lie, Part, Platform, Run, Screen, Survey,
+    Jacket, Layout, Lid, Lie, Part, Platform, Run, Screen, Survey, WhichEnd,
 };
+use crate::mend::course::end_point;
 use crate::mend::demand::Toward;
 use crate::mend::handle::{cistern, platform, run};
 use crate::units::{Length, Size, Temperature};
@@ -41,6 +42,7 @@ impl Change {
             Self::StrongerBearers(..) => self.on_platform(layout),
             Self::LaidRising(id, first) => laid(layout, id, *first, Toward::Forth).map(run_put),
             Self::LaidFalling(id, first) => laid(layout, id, *first, Toward::Back).map(run_put),
+            Self::UprightAside(id, number, by_mm) => aside(layout, id, *number, *by_mm).map(run_put),
             Self::EndOver(id, over) => ended_over(layout, id, over),
             Self::Conspicuous(_) => self.on_run(layout),
             Self::CylinderJacket(..) | Self::StrongerCylinder(..) | Self::CutOut(_) | Self::Thermostat(..) => {
@@ -156,6 +158,31 @@ fn surely_within(layout: &Layout, allowed: Size) -> Size {
         Survey::Designed => allowed,
         Survey::Surveyed(_) => Size::mm(allowed.to_mm() - SURELY_CLOSER_MM),
     }
+}
+
+/// A run with the upright stretch from one of its bends to the next led aside; nothing where the stretch that comes to it or
+/// the one that leaves it would turn back on itself.
+fn aside(layout: &Layout, id: &Id, number: usize, by_mm: f64) -> Option<Run> {
+    let mut run = run(layout, id)?.clone();
+    let ends_mm = [WhichEnd::From, WhichEnd::To].map(|which| Some(end_point(layout, &run, which)?.x));
+    let across_mm: Option<Vec<f64>> = std::iter::once(ends_mm[0])
+        .chain(run.via.iter().map(|bend| Some(bend.x.to_mm())))
+        .chain([ends_mm[1]])
+        .collect();
+    let across_mm = across_mm?;
+    let upright_mm = *across_mm.get(number + 1)?;
+    let turns_back = |other_mm: f64| {
+        let was_mm = upright_mm - other_mm;
+        was_mm * (was_mm + by_mm) < 0.0
+    };
+    if turns_back(*across_mm.get(number)?) || turns_back(*across_mm.get(number + 3)?) {
+        return None;
+    }
+    let by = Length::try_mm(by_mm).ok()?;
+    for bend in run.via.iter_mut().skip(number).take(2) {
+        bend.x = bend.x + by;
+    }
+    Some(run)
 }
 
 /// A run of tube of another size, clipped as that asks.

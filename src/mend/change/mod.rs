@@ -61,13 +61,16 @@ pub enum Change {
     LaidRising(Id, WhichEnd),
     /// A run laid so that it falls, or at least does not rise, from one of its ends on.
     LaidFalling(Id, WhichEnd),
+    /// The upright stretch of a run that begins at one of its bends, by the bend's number, so far to the right, mm.
+    UprightAside(Id, usize, f64),
     /// The open end of a vent over the middle of a cistern.
     EndOver(Id, Id),
     /// The end of a warning pipe where people see it run.
     Conspicuous(Id),
     /// A cistern of a size that is sold, by its place in the catalogue, in place of this one.
     OtherCistern(Id, usize),
-    /// Two linked cisterns of a size that is sold, by its place in the catalogue, in place of this one.
+    /// Two linked cisterns of a size that is sold, by its place in the catalogue, in place of this one: one behind the
+    /// other.
     TwoCisterns(Id, usize),
     /// A cistern of the same size with an opaque body.
     Opaque(Id),
@@ -111,6 +114,7 @@ impl Change {
             | Self::Clips(id)
             | Self::LaidRising(id, _)
             | Self::LaidFalling(id, _)
+            | Self::UprightAside(id, ..)
             | Self::EndOver(id, _)
             | Self::Conspicuous(id)
             | Self::OtherCistern(id, _)
@@ -206,11 +210,18 @@ impl Change {
             Self::LaidFalling(id, first) => {
                 format!("Lay the {spoken} so that it rises nowhere on its way from {}", begins(id, *first))
             }
+            Self::UprightAside(_, _, by_mm) => {
+                let side = if *by_mm < 0.0 { "left" } else { "right" };
+                format!("Lead the upright stretch of the {spoken} {:.0} mm further to the {side}", by_mm.abs())
+            }
             Self::EndOver(_, cistern) => format!("Lead the open end of the {spoken} over the {}", cistern.spoken()),
             Self::Conspicuous(_) => format!("Lead the end of the {spoken} to where people see it run"),
             Self::OtherCistern(_, number) => format!("Set up a cistern {} in place of the {spoken}", sold(*number)),
             Self::TwoCisterns(_, number) => {
-                format!("Set up two linked cisterns, each {}, in place of the {spoken}", sold(*number))
+                format!(
+                    "Set up two linked cisterns, one behind the other, each {}, in place of the {spoken}",
+                    sold(*number)
+                )
             }
             Self::Opaque(_) => format!("Set up a cistern with an opaque body in place of the {spoken}"),
             Self::OppositeSide(_, port) => {
@@ -255,7 +266,7 @@ impl Change {
             | Self::StrongerBearers(..) => Consent::ShowOnly,
             // Whether what is told of the place is so, is seen there.
             Self::ClearBelow(_) | Self::Conspicuous(_) | Self::Thermostat(..) => Consent::ShowOnly,
-            Self::LaidRising(..) | Self::LaidFalling(..) | Self::EndOver(..) => Consent::Safe,
+            Self::LaidRising(..) | Self::LaidFalling(..) | Self::UprightAside(..) | Self::EndOver(..) => Consent::Safe,
             _ => Consent::NeedsDecision,
         }
     }

@@ -6,8 +6,9 @@ use super::exchange::exchanged;
 use crate::catalogue::cisterns;
 use crate::geom::Point;
 use crate::layout::{
-    Cistern, Connection, Edit, End, INLET, Id, Layout, Part, Platform, Run, Service, Tapping, WhichEnd, apply,
+    Cistern, Connection, Edit, End, INLET, Id, Layout, Part, PartRef, Platform, Run, Service, Tapping, WhichEnd, apply,
 };
+use crate::mend::course::end_point;
 use crate::mend::handle::{cistern, end_on};
 use crate::rules::rule;
 use crate::units::{Length, Size};
@@ -16,14 +17,12 @@ use crate::units::{Length, Size};
 const APART_MM: f64 = 150.0;
 /// The link sits so far above the base, mm.
 const LINK_UP_MM: f64 = 60.0;
-/// Where a second float valve is teed off the rising main, before its end, mm.
-const BEFORE_THE_FIRST_MM: f64 = 400.0;
 /// A link is of this tube where the cold distribution does not tell, mm.
 const LINK_TUBE_MM: f64 = 28.0;
 
-/// The edits that set up two cisterns of a size that is sold, linked near their bases, the second to the right of the
-/// first with a float valve and a warning pipe of its own. Its pipes are led the plain way; the rules say what is to
-/// be settled then.
+/// The edits that set up two cisterns of a size that is sold, one behind the other, linked near their bases: water comes
+/// in by the second, to the right of the first, and goes out by the first, so that all of it moves. Each has a warning
+/// pipe of its own. The pipes are led the plain way; the rules say what is to be settled then.
 pub(super) fn two_in_place_of_one(layout: &Layout, id: &Id, number: usize) -> Option<Vec<Edit>> {
     let old = cistern(layout, id)?;
     cisterns().sizes.get(number)?;
@@ -44,6 +43,8 @@ pub(super) fn two_in_place_of_one(layout: &Layout, id: &Id, number: usize) -> Op
         _ => None,
     });
     second.connections.retain(|hole| Some(&hole.port) == warning_port.as_ref());
+    let main = main_to_second(layout, id, &second)?;
+    first.float_valve = None;
     first.connections.push(Connection { port: link.clone(), on: Tapping::Right(Length::mm(LINK_UP_MM)) });
     second.connections.push(Connection { port: link.clone(), on: Tapping::Left(Length::mm(LINK_UP_MM)) });
     let put = |part: Part| Edit::Put(Box::new(part));
@@ -52,11 +53,11 @@ pub(super) fn two_in_place_of_one(layout: &Layout, id: &Id, number: usize) -> Op
         edits.push(put(Part::Platform(under_both(platform, &first, &second)?)));
     }
     let second_id = second.id.clone();
-    edits.push(put(Part::Cistern(first)));
     edits.push(put(Part::Cistern(second)));
+    edits.push(put(Part::Run(main)));
+    edits.push(put(Part::Cistern(first)));
     edits.push(put(Part::Run(link_pipe(layout, id, &second_id, &link))));
     let now = edits.iter().try_fold(layout.clone(), |layout, edit| apply(&layout, edit).ok())?;
-    edits.extend(second_inlet(&now, id, &second_id).map(|run| put(Part::Run(run))));
     if let (Some(run), Some(port)) = (warning, warning_port) {
         edits.extend(second_warning(&now, run, (id, &second_id), &port).map(|run| put(Part::Run(run))));
     }
@@ -91,31 +92,47 @@ fn warning_pipe<'a>(layout: &'a Layout, cistern: &Cistern) -> Option<&'a Run> {
     layout.runs.iter().find(own)
 }
 
-/// A branch of the rising main to the second float valve.
-fn second_inlet(layout: &Layout, first: &Id, second: &Id) -> Option<Run> {
+/// The pipe to the float valve of the first, led on over its rim to the float valve of the second.
+fn main_to_second(layout: &Layout, first: &Id, second: &Cistern) -> Option<Run> {
     let inlet = |run: &Run| end_on(run, |part, port| part == first && port.as_str() == INLET);
-    let mut mains = layout.runs.iter().filter(|run| run.service == Service::RisingMain);
-    let (main, inlet) = mains.find_map(|run| Some((run, inlet(run)?)))?;
-    let traces = crate::layout::Traces::of(layout);
-    let number = layout.runs.iter().position(|run| run.id == main.id)?;
-    let line = traces.line(number)?;
-    let at_mm = match inlet {
-        WhichEnd::From => BEFORE_THE_FIRST_MM.min(line.length()),
-        WhichEnd::To => (line.length() - BEFORE_THE_FIRST_MM).max(0.0),
+    let (main, at_first) = layout.runs.iter().find_map(|run| Some((run, inlet(run)?)))?;
+    let shank = second.float_valve?.shank;
+    let (left_mm, right_mm) = second.span_mm();
+    let port = PartRef::Cistern(second).port(INLET)?;
+    let down_x_mm = match shank {
+        Tapping::Left(_) => left_mm - APART_MM / 2.0,
+        Tapping::Right(_) => right_mm + APART_MM / 2.0,
+        Tapping::Base(_) | Tapping::Top(_) => port.x.to_mm(),
     };
-    let tee = End::Tee(main.id.clone(), Length::mm(at_mm));
-    let mut branch = Run::new(
-        layout.free_id(&format!("{}-2", main.id.as_str())),
-        Service::RisingMain,
-        tee,
-        End::Port(second.clone(), Id::of(INLET)),
-    );
-    (branch.material, branch.size, branch.clips) = (main.material, main.size, main.clips);
-    (branch.fittings, branch.insulation) = (Some(Vec::new()), main.insulation.as_ref().map(|_| Vec::new()));
-    let begins = line.point_at(at_mm);
-    let valve_mm = cistern(layout, second)?.rim().to_mm() + APART_MM;
-    branch.via = vec![Point::mm(begins.x, valve_mm)];
-    Some(branch)
+    let over_mm = second.rim().to_mm() + APART_MM;
+    let mut main = main.clone();
+    let before = match at_first {
+        WhichEnd::From => main.via.first(),
+        WhichEnd::To => main.via.last(),
+    };
+    let up_x_mm = match before {
+        Some(bend) => bend.x.to_mm(),
+        None => end_point(layout, &main, at_first.other())?.x,
+    };
+    let mut onward =
+        vec![Point::mm(up_x_mm, over_mm), Point::mm(down_x_mm, over_mm), Point::mm(down_x_mm, port.z.to_mm())];
+    if matches!(shank, Tapping::Base(_) | Tapping::Top(_)) {
+        onward.truncate(2);
+    }
+    // The bend beside the first goes: the pipe climbs on there.
+    match at_first {
+        WhichEnd::To => {
+            main.via.pop();
+            main.via.extend(onward);
+        }
+        WhichEnd::From => {
+            onward.reverse();
+            let bends = main.via.len();
+            drop(main.via.splice(..bends.min(1), onward));
+        }
+    }
+    *main.end_mut(at_first) = End::Port(second.id.clone(), Id::of(INLET));
+    Some(main)
 }
 
 /// A warning pipe like that of the first, from the second, beside it.
