@@ -42,8 +42,8 @@ pub(super) fn settle(notes: &mut [Note<'_>], room: &mut Room) -> Vec<Option<Note
     places
 }
 
-/// Lets notes that are led far choose before others of their kind, numbers whole or in halves, as long as leaders get
-/// shorter by it.
+/// Lets notes that are led far choose before others of their kind, numbers whole or in halves, or say their numbers alone, as
+/// long as that is worth it.
 pub(super) fn bring_near(notes: &mut Vec<Note<'_>>, places: &mut Vec<Option<NotePlace>>, room: &mut Room) {
     for _ in 0..ROUNDS {
         let is_far = |number: &usize| is_led_far(places[*number]);
