@@ -35,9 +35,10 @@ fn drawn() -> Layout {
         [Fitting::Entrance, Fitting::Exit, Fitting::TeeBranch, Fitting::TeeThrough]
             .map(|fitting| fitting.loss_coefficient(Losses::Usual));
     let (feed_loss, basin_loss, sink_loss) = (4.1 - entrance - exit, 5.0 - branch, 6.8 - branch);
-    // The draw-off and the bath's pipe are one run of 8.2 m, so its coefficient is spread by length; the tap has the rest.
-    let draw_off_loss = (1.3 - entrance) * 8.2 / 2.2;
-    let bath = rated_kpa(21.5 - straight_on - draw_off_loss * 6.0 / 8.2, 20.2);
+    // The draw-off and the bath's pipe are one run with a bend on each side of the tee, so half of its coefficient lies on
+    // each; the tap has the rest.
+    let draw_off_loss = (1.3 - entrance) * 2.0;
+    let bath = rated_kpa(21.5 - straight_on - draw_off_loss / 2.0, 20.2);
     let (basin, sink) = (rated_kpa(13.0 - 5.0, 13.6), rated_kpa(14.8 - 6.8, 13.6));
     let text = format!(
         r#"(

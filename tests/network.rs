@@ -1,5 +1,6 @@
 //! What holds for every network of pipes: nothing is lost, more head gives more flow, and any shape gets a report.
 
+use loftwright::water::friction::Transition;
 use loftwright::water::network::{Network, Node, NodeKind, OneWay, Pipe, Report, Solution, solve};
 use loftwright::water::{Water, circulation, friction};
 use proptest::collection::vec;
@@ -22,6 +23,7 @@ fn pipe(from: usize, to: usize, bore_mm: f64, length_m: f64, loss_coefficient: f
         roughness_m: 1.5e-6,
         loss_coefficient,
         water: Water::at_celsius(celsius).expect("in range"),
+        transition: Transition::Late,
         one_way: OneWay::BothWays,
     }
 }

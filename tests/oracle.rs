@@ -1,6 +1,7 @@
 //! Values from reference libraries: the fixtures in `tests/oracle` are written by `tests/oracle/generate.py`, which
 //! names each library and its version on the first line.
 
+use loftwright::water::friction::Transition;
 use loftwright::water::levels::{
     FLOAT_VALVE_COEFFICIENT, Onward, Orifice, Overflow, Prism, growth, level_in_vent_mm, orifice_m3_s, rise_in_vent_m,
 };
@@ -76,6 +77,7 @@ fn network_of(case: &Value) -> Network {
         roughness_m: number(pipe, "roughness_m"),
         loss_coefficient: number(pipe, "loss_coefficient"),
         water: water(number(pipe, "density_kg_m3"), number(pipe, "viscosity_pa_s")),
+        transition: Transition::Late,
         one_way: OneWay::BothWays,
     };
     Network {
@@ -219,6 +221,7 @@ fn overflows_that_run_full() {
             roughness_m: 1.5e-6,
             loss_coefficient: 0.0,
             water: Water::at_celsius(10.0).expect("in range"),
+            transition: Transition::Late,
             one_way: OneWay::BothWays,
         };
         let onward = Onward { pipe, fall_m: fall_mm / 1000.0 };
@@ -275,6 +278,7 @@ fn hot_water_circulates_by_its_lightness() {
         roughness_m: 1.5e-6,
         loss_coefficient: 8.0,
         water: at(70.0),
+        transition: Transition::Late,
         one_way: OneWay::BothWays,
     };
     near(flow_under_kg_s(&circuit, pressure_pa), 0.093_129, 1e-4, "circulation");

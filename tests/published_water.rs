@@ -1,6 +1,7 @@
 //! Flows, falls and buoyancy held against printed figures, each beside its source.
 
 use loftwright::num::integral;
+use loftwright::water::friction::Transition;
 use loftwright::water::levels::{Orifice, Prism};
 use loftwright::water::network::{OneWay, Pipe, flow_under_kg_s};
 use loftwright::water::{Water, circulation, friction};
@@ -24,6 +25,7 @@ fn metre_of_tube(bore_m: f64, celsius: f64) -> Pipe {
         roughness_m: COPPER_ROUGHNESS_M,
         loss_coefficient: 0.0,
         water: water(celsius),
+        transition: Transition::Late,
         one_way: OneWay::BothWays,
     }
 }

@@ -230,6 +230,20 @@ pub fn ceiling_joists() -> &'static [CeilingJoist] {
     &CEILING_JOISTS.rows
 }
 
+/// The least and greatest breadth, depth and spacing in the table of ceiling joists, mm.
+#[must_use]
+pub fn ceiling_joist_sizes_mm() -> [(f64, f64); 3] {
+    let ends = |values: &mut dyn Iterator<Item = f64>| {
+        values.fold((f64::INFINITY, 0.0_f64), |(least, most), value| (least.min(value), most.max(value)))
+    };
+    let rows = &CEILING_JOISTS.rows;
+    [
+        ends(&mut rows.iter().map(|row| row.breadth.to_mm())),
+        ends(&mut rows.iter().map(|row| row.depth.to_mm())),
+        ends(&mut CEILING_JOISTS.spacings_mm.into_iter()),
+    ]
+}
+
 /// Breadth of the sawn timber that bearers are cut from, mm; common practice, no source.
 pub const BEARER_BREADTH_MM: f64 = 47.0;
 

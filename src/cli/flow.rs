@@ -138,6 +138,12 @@ fn print(report: &FlowReport, page: &mut Page<'_>) {
         page.print("\n");
         page.print(&paragraph("", &vent_words(vent)));
     }
+    if !report.transitional.is_empty() {
+        let runs = report.transitional.join(", ");
+        let words = "between Re 2000 and 4000 friction is least sure: usual and least flows take a blend of laminar and Colebrook, the greatest losses Colebrook";
+        page.print("\n");
+        page.print(&paragraph("", &format!("Flow is transitional in {runs}; {words}.")));
+    }
     page.print(&format!("\nThe solver {} in {} steps.\n", report.report.outcome, report.report.steps));
 }
 

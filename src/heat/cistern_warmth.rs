@@ -23,6 +23,11 @@ const BOARD_M2_K_W: f64 = 0.018 / 0.13;
 /// From the board through the ceiling to the room, m² K/W: still air 0.16, plasterboard 0.0125/0.21, film 0.10; from memory.
 const CEILING_M2_K_W: f64 = 0.16 + 0.0125 / 0.21 + 0.10;
 
+/// A cistern whose base is so far above the joists stands clear of the room's warmth, mm. On bearers of 100 or 150 mm the
+/// insulation is drawn up round the space beneath and keeps warmth in it; the legs of a raised platform leave loft air all
+/// round, and nobody boxes them in. Common practice, no source.
+const CLEAR_ABOVE_JOISTS_MM: f64 = 300.0;
+
 /// What heat and cold do to a cistern.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CisternWarmth {
@@ -36,8 +41,50 @@ pub struct CisternWarmth {
     pub told_c: Option<f64>,
     /// A frost.
     pub frost: Outcome<CisternFrost>,
+    /// What lies below its base.
+    pub beneath: Beneath,
     /// Days in which all its water is drawn once; `None` when the day's draw or the volume is not told.
     pub turned_over_days: Option<f64>,
+}
+
+/// What lies below a cistern.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Beneath {
+    /// The room, by its ceiling: no loft insulation is below, and the cistern stands on the joists or close above them.
+    Room,
+    /// Loft insulation.
+    Insulation,
+    /// Loft air: it stands so far above the joists, mm, whatever insulation is below.
+    LoftAir(f64),
+    /// Nobody has told.
+    Untold,
+}
+
+impl Beneath {
+    fn of(site: &Site<'_>, cistern: &Cistern) -> Self {
+        let joists = site.building().joists.as_ref();
+        let above_mm = joists.map(|joists| cistern.at.z.to_mm() - joists.top.to_mm());
+        match (above_mm.filter(|above_mm| *above_mm > CLEAR_ABOVE_JOISTS_MM), cistern.loft_insulation_below) {
+            (Some(above_mm), _) => Self::LoftAir(above_mm),
+            (None, Some(true)) => Self::Insulation,
+            (None, Some(false)) => Self::Room,
+            (None, None) => Self::Untold,
+        }
+    }
+
+    /// In words for a working; none where nobody has told.
+    #[must_use]
+    pub fn words(self) -> Option<String> {
+        match self {
+            Self::Room => Some("its base is warmed by the room below: no insulation between".to_owned()),
+            Self::Insulation => Some("insulation below its base keeps the room's warmth from it".to_owned()),
+            Self::LoftAir(above_mm) => Some(format!(
+                "its base is in loft air, {above_mm:.0} mm above the joists: beyond {CLEAR_ABOVE_JOISTS_MM:.0} mm no warmth from \
+                 below is counted on (common practice, no source)"
+            )),
+            Self::Untold => None,
+        }
+    }
 }
 
 /// A cistern on a hot summer's day.
@@ -118,6 +165,7 @@ fn of_one(site: &Site<'_>, cistern: &Cistern) -> CisternWarmth {
         told_c: cistern.stored_temperature.map(Temperature::to_celsius),
         id: cistern.id.clone(),
         role: cistern.role,
+        beneath: Beneath::of(site, cistern),
         summer: exchange(site, cistern).map(|exchange| summer(climate, cistern, exchange)),
         frost: exchange(site, cistern).map(|exchange| frost(climate, exchange)),
         turned_over_days: litres.zip(drawn_l).map(|(litres, drawn_l)| litres / drawn_l),
@@ -171,8 +219,8 @@ fn frost(climate: &Climate, exchange: Reckoned<Exchange>) -> Reckoned<CisternFro
     })
 }
 
-/// Conductances through top, wetted sides and base. With insulation missing below, the base is joined to the room;
-/// with insulation below, to the loft. Water that touches the cover passes its heat on freely: no film inside.
+/// Conductances through top, wetted sides and base. With insulation missing below and the joists near, the base is joined
+/// to the room; otherwise to the loft. Water that touches the cover passes its heat on freely: no film inside.
 fn exchange(site: &Site<'_>, cistern: &Cistern) -> Outcome<Exchange> {
     let spoken = cistern.id.spoken();
     let mut grounds = Grounds::of(&site.layout().climate);
@@ -187,8 +235,11 @@ fn exchange(site: &Site<'_>, cistern: &Cistern) -> Outcome<Exchange> {
     let depth_m = filled_m.clamp(0.0, cistern.height.to_mm() / 1000.0);
     let jacket = cistern.jacket.ok_or_else(|| find_out::JACKET.to_owned())?;
     let lid = cistern.lid.ok_or_else(|| "see whether the lid is rigid, close and fixed".to_owned())?;
-    let insulated_below =
-        cistern.loft_insulation_below.ok_or_else(|| "see whether loft insulation lies beneath it".to_owned())?;
+    let is_warmed_below = match Beneath::of(site, cistern) {
+        Beneath::Room => true,
+        Beneath::Insulation | Beneath::LoftAir(_) => false,
+        Beneath::Untold => return Err("see whether loft insulation lies beneath it".to_owned()),
+    };
     let jacket_m2_k_w = if jacket.sides || jacket.top {
         let thickness = jacket.thickness.ok_or_else(|| format!("measure how thick the jacket of the {spoken} is"))?;
         let told = jacket.kind.map(Insulant::conductivity_w_m_k);
@@ -201,10 +252,10 @@ fn exchange(site: &Site<'_>, cistern: &Cistern) -> Outcome<Exchange> {
     let film_m2_k_w = 1.0 / FILM_W_M2_K;
     let top_w_k = plan_m2 / (film_m2_k_w + covered(jacket.top) + air_m2_k_w);
     let sides_w_k = 2.0 * (length_m + width_m) * depth_m / (film_m2_k_w + covered(jacket.sides));
-    let (base_to_loft, base_to_room) = if insulated_below {
-        (plan_m2 / (BOARD_M2_K_W + film_m2_k_w), 0.0)
-    } else {
+    let (base_to_loft, base_to_room) = if is_warmed_below {
         (0.0, plan_m2 / (BOARD_M2_K_W + CEILING_M2_K_W))
+    } else {
+        (plan_m2 / (BOARD_M2_K_W + film_m2_k_w), 0.0)
     };
     Ok(grounds.reckon(Exchange { litres, to_loft_w_k: top_w_k + sides_w_k + base_to_loft, to_room_w_k: base_to_room }))
 }

@@ -8,7 +8,7 @@ const STEP_S: f64 = 86_400.0 / 96.0;
 /// When a loft is hottest: in the afternoon, some hours after the sun stood highest (common practice, no source).
 const HOTTEST_AT_H: f64 = 16.0;
 /// Hours in which water is drawn.
-const DRAWN_BETWEEN_H: (f64, f64) = (7.0, 22.0);
+pub const DRAWN_BETWEEN_H: (f64, f64) = (7.0, 22.0);
 
 /// What acts on a cistern on each of many like days.
 #[derive(Debug, Clone, Copy, PartialEq)]

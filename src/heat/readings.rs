@@ -44,7 +44,8 @@ pub fn cistern_in_summer(warmth: &Warmth) -> Vec<Reading> {
                 } else {
                     "cut off from the room below".to_owned()
                 };
-                reading(&cistern.id, summer.peak_c, Unit::Celsius, assumed)
+                let beneath = cistern.beneath.words().into_iter();
+                let reading = reading(&cistern.id, summer.peak_c, Unit::Celsius, assumed)
                     .at(place)
                     .working("one of many like days, the water mixed: C dT/dt = Σ U (around − T) + draw-off made up")
                     .working(format!(
@@ -58,7 +59,8 @@ pub fn cistern_in_summer(warmth: &Warmth) -> Vec<Reading> {
                         "peak {}; above 20 °C for {} of the day",
                         celsius(summer.peak_c),
                         hours(summer.warm_h)
-                    ))
+                    ));
+                beneath.fold(reading, Reading::working)
             }
         }
     };
@@ -86,6 +88,7 @@ pub fn cistern_in_frost(warmth: &Warmth) -> Vec<Reading> {
                 celsius(value.tends_to_c),
                 hours(value.time_constant_h)
             ));
+        let reading = cistern.beneath.words().into_iter().fold(reading, Reading::working);
         match value.to_freezing_h {
             Some(freezing_h) => reading.working(format!("at 0 °C after {}", hours(freezing_h))),
             None => reading.working("it stays above 0 °C; shown as a month"),

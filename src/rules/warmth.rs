@@ -58,7 +58,9 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[
             Lever::Do("Insulate sides and top of the cistern more thickly"),
-            Lever::Do("Take the loft insulation out from beneath it, so that warmth comes up from the room below"),
+            Lever::Do(
+                "Take the loft insulation out from beneath it where it stands low over the joists, so that warmth comes up from the room below",
+            ),
         ],
         prose: Prose::of(include_str!("../../assets/rules/cistern-freezes-too-soon.md")),
     },

@@ -83,7 +83,7 @@ fn falls_short(flow: &TapFlow) -> bool {
         Outcome::Reckoned { flow_l_s, residual_head_m, .. } => {
             (flow.open && flow_l_s < STILL_L_S) || residual_head_m < 0.0
         }
-        Outcome::AirDrawn | Outcome::CutOff | Outcome::Dry(_) => flow.open,
+        Outcome::AirDrawn(_) | Outcome::CutOff | Outcome::Dry(_) => flow.open,
         _ => false,
     }
 }
@@ -101,7 +101,7 @@ fn tap_words(flow: &TapFlow) -> String {
                 }
             }
         }
-        Outcome::AirDrawn => "air is drawn".to_owned(),
+        Outcome::AirDrawn(_) => "air is drawn".to_owned(),
         Outcome::CutOff => "cut off".to_owned(),
         Outcome::Dry(_) => "no water".to_owned(),
         Outcome::OnMain => "on the main".to_owned(),

@@ -16,7 +16,7 @@ pub(super) const SUMS: &[Sum] = &[
         title: "What plywood under a cistern takes of its strength as a strip over its supports, and how far it sinks",
         inputs: &[
             Input::needed("thickness", "of the plywood", Quantity::Millimetre, (6.0, 50.0)).usually(18.0),
-            Input::needed("class", "bending class of the plywood, 20 for F20 E40", Quantity::Count("F"), (10.0, 30.0))
+            Input::needed("class", "bending class of the plywood, 20 for F20 E40", Quantity::Class('F'), (10.0, 30.0))
                 .usually(20.0),
             Input::needed("span", "from support to support", Quantity::Millimetre, (100.0, 1200.0)),
             SPANS,
@@ -35,7 +35,7 @@ pub(super) const SUMS: &[Sum] = &[
             SPANS,
             Input::needed("breadth", "thickness of the bearer, across", Quantity::Millimetre, (20.0, 150.0)),
             Input::needed("depth", "height of the bearer", Quantity::Millimetre, (35.0, 400.0)),
-            Input::needed("class", "strength class of the timber, 16 for C16", Quantity::Count("C"), (14.0, 24.0))
+            Input::needed("class", "strength class of the timber, 16 for C16", Quantity::Class('C'), (14.0, 24.0))
                 .usually(16.0),
             Input::needed("mass", "of cistern and water on this bearer", Quantity::Kilogram, (0.0, 2000.0)),
             Input::needed("from", "from the first joist to where it begins", Quantity::Metre, (0.0, 20.0)).usually(0.0),

@@ -3,6 +3,7 @@
 use thiserror::Error;
 
 use super::{Input, Sum};
+use crate::catalogue::PlyClass;
 use crate::spelling::did_you_mean;
 use crate::units::{Entry, EntryError};
 
@@ -33,8 +34,10 @@ pub enum Quantity {
     SurfaceLoad,
     /// A number in a unit that has no other.
     Plain(&'static str),
-    /// A whole number of things, or of a class.
+    /// A whole number of things.
     Count(&'static str),
+    /// The number of a class for strength, with or without its letter before it: 24 or C24.
+    Class(char),
 }
 
 impl Quantity {
@@ -54,7 +57,14 @@ impl Quantity {
             Self::WattPerKelvin => "W/K",
             Self::SurfaceLoad => "kN/m²",
             Self::Plain(sign) | Self::Count(sign) => sign,
+            Self::Class('F') => "F",
+            Self::Class(_) => "C",
         }
+    }
+
+    /// Whether it is told in whole numbers.
+    pub(super) const fn is_whole(self) -> bool {
+        matches!(self, Self::Count(_) | Self::Class(_))
     }
 
     /// Reads typed text in this unit.
@@ -76,8 +86,14 @@ impl Quantity {
             Self::WattPerKelvin => Entry::Conductance.parse(text),
             Self::SurfaceLoad => Entry::SurfaceLoad.parse(text),
             Self::Plain(sign) | Self::Count(sign) => {
-                let number = text.trim().strip_suffix(sign).unwrap_or(text).trim();
-                Entry::Number.parse(number)
+                let text = text.trim();
+                // Few keyboards have a raised two.
+                let number = text.strip_suffix(sign).or_else(|| text.strip_suffix(sign.replace('²', "2").as_str()));
+                Entry::Number.parse(number.unwrap_or(text).trim())
+            }
+            Self::Class(letter) => {
+                let stamped: String = text.to_uppercase().split_whitespace().collect();
+                Entry::Number.parse(class_number(&stamped, letter).unwrap_or(text))
             }
         }
     }
@@ -95,6 +111,12 @@ pub enum SumError {
         name: String,
         /// What there is.
         advice: String,
+    },
+    /// An input was given more than once.
+    #[error("--{name} is given more than once; give it once")]
+    GivenTwice {
+        /// The input.
+        name: String,
     },
     /// Nothing was given for an input.
     #[error("{sum} needs {name}: {words}, in {sign}; give --{name} VALUE")]
@@ -160,11 +182,9 @@ impl Given {
     /// Takes numbers, and the usual values for what is not given.
     ///
     /// # Errors
-    /// [`SumError`] when an input is missing, unknown or out of range.
+    /// [`SumError`] when an input is missing, unknown, given twice or out of range.
     pub fn of(sum: &Sum, numbers: &[(&str, f64)]) -> Result<Self, SumError> {
-        for (name, _) in numbers {
-            known(sum, name)?;
-        }
+        are_known(sum, &numbers.iter().map(|(name, _)| *name).collect::<Vec<_>>())?;
         let value = |input: &Input| numbers.iter().find(|(name, _)| *name == input.name).map(|(_, value)| *value);
         Self::collect(sum, |input| Ok(value(input)))
     }
@@ -172,11 +192,9 @@ impl Given {
     /// Takes typed text, and the usual values for what is not given.
     ///
     /// # Errors
-    /// [`SumError`] when an input is missing, unknown, not readable or out of range.
+    /// [`SumError`] when an input is missing, unknown, given twice, not readable or out of range.
     pub fn typed(sum: &Sum, texts: &[(String, String)]) -> Result<Self, SumError> {
-        for (name, _) in texts {
-            known(sum, name)?;
-        }
+        are_known(sum, &texts.iter().map(|(name, _)| name.as_str()).collect::<Vec<_>>())?;
         Self::collect(sum, |input| {
             let text = texts.iter().find(|(name, _)| name == input.name);
             text.map(|(_, text)| input.quantity.parse(text))
@@ -192,7 +210,7 @@ impl Given {
             let sign = quantity.sign();
             let value = find(input)?.or(usual).ok_or(SumError::Missing { sum: sum.name, name, words, sign })?;
             let value = without_rounding(value);
-            if matches!(quantity, Quantity::Count(_)) && value.fract() != 0.0 {
+            if quantity.is_whole() && value.fract() != 0.0 {
                 return Err(SumError::NotWhole { name, value });
             }
             if !(least..=greatest).contains(&value) {
@@ -220,6 +238,24 @@ pub(super) fn without_rounding(value: f64) -> f64 {
     format!("{value:.11e}").parse().unwrap_or(value)
 }
 
+/// The number for bending in a class as it is stamped, "C24" or "F20E40"; none in what is no such class.
+fn class_number(stamped: &str, letter: char) -> Option<&str> {
+    let number = stamped.strip_prefix(letter)?;
+    let is_ply = PlyClass::ALL.iter().any(|class| class.words().replace(' ', "") == stamped);
+    number.split_once('E').filter(|_| is_ply).map(|(bending, _)| bending).or(Some(number))
+}
+
+/// That a sum has all of some inputs, and each is given once.
+fn are_known(sum: &Sum, names: &[&str]) -> Result<(), SumError> {
+    for (number, name) in names.iter().enumerate() {
+        known(sum, name)?;
+        if names[..number].contains(name) {
+            return Err(SumError::GivenTwice { name: (*name).to_owned() });
+        }
+    }
+    Ok(())
+}
+
 fn known(sum: &Sum, name: &str) -> Result<(), SumError> {
     if sum.inputs.iter().any(|input| input.name == name) {
         return Ok(());
@@ -228,4 +264,50 @@ fn known(sum: &Sum, name: &str) -> Result<(), SumError> {
     let advice =
         did_you_mean(name, names.iter().copied()).unwrap_or_else(|| format!("its inputs are {}", names.join(", ")));
     Err(SumError::NoSuchInput { sum: sum.name, name: name.to_owned(), advice })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sum::sum;
+
+    fn typed(name: &str, texts: &[(&str, &str)]) -> Result<Given, SumError> {
+        let texts: Vec<(String, String)> =
+            texts.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
+        Given::typed(sum(name).expect("in the table"), &texts)
+    }
+
+    #[test]
+    fn an_input_is_given_once() {
+        let twice = typed("pipe-loss", &[("flow", "0.2"), ("bore", "20.2"), ("bore", "13.6")]);
+        assert_eq!(twice.expect_err("which of them?").to_string(), "--bore is given more than once; give it once");
+        let twice = Given::of(sum("water").expect("in the table"), &[("temperature", 10.0), ("temperature", 20.0)]);
+        assert_eq!(twice.expect_err("which?"), SumError::GivenTwice { name: "temperature".to_owned() });
+    }
+
+    #[test]
+    fn a_class_is_taken_as_it_is_stamped() {
+        let joist = |class: &str| {
+            typed("joist", &[("span", "3"), ("breadth", "47"), ("depth", "147"), ("mass", "100"), ("class", class)])
+        };
+        for class in ["24", "C24", "c24", " C 24 "] {
+            assert_eq!(joist(class).expect("a class").get("class"), 24.0, "{class}");
+        }
+        for class in ["F24", "D24", "C2x", "C"] {
+            assert!(joist(class).is_err(), "{class}");
+        }
+        let board = |class: &str| typed("board-strip", &[("span", "400"), ("class", class)]);
+        for class in ["25", "F25", "F25E50", "F25 E50"] {
+            assert_eq!(board(class).expect("a class").get("class"), 25.0, "{class}");
+        }
+        assert!(board("F25 E40").is_err() && board("C25").is_err());
+    }
+
+    #[test]
+    fn square_metres_are_typed_with_or_without_a_raised_two() {
+        for area in ["0.3", "0.3 m²", "0.3m²", "0.3 m2", "0.3m2"] {
+            let given = typed("emptying-time", &[("area", area), ("bore", "20"), ("from", "0.5")]);
+            assert_eq!(given.expect("an area").get("area"), 0.3, "{area}");
+        }
+    }
 }

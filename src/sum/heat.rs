@@ -5,7 +5,7 @@ use super::{Given, Input, Quantity, Reckoned, Sum, SumError};
 use crate::catalogue::TubeMaterial;
 use crate::heat::bare_pipe::bare_pipe;
 use crate::heat::circulation::{Stub, wall_along_w_m_k};
-use crate::heat::day::{Day, hours_above, peak_c};
+use crate::heat::day::{DRAWN_BETWEEN_H, Day, hours_above, peak_c};
 use crate::heat::frost::{Frost, HALF, Tube};
 use crate::heat::lumped::{self, WATER_J_KG_K};
 use crate::heat::pipe_loss::{Cover, year_kwh};
@@ -191,7 +191,8 @@ pub(super) const SUMS: &[Sum] = &[
             Input::needed("low", "loft in the night", Quantity::Celsius, AIR).usually(18.0),
             Input::needed("room", "room below", Quantity::Celsius, AIR).usually(25.0),
             Input::needed("main", "water that comes in", Quantity::Celsius, HOT).usually(18.0),
-            Input::needed("drawn", "water drawn in a day", Quantity::Litre, (0.0, 10_000.0)).usually(0.0),
+            Input::needed("drawn", "water drawn in a day, evenly from 7 to 22 h", Quantity::Litre, (0.0, 10_000.0))
+                .usually(0.0),
         ],
         reckon: cistern_in_summer,
         source: "a body of one temperature that everything around acts on; the temperatures are assumptions",
@@ -227,11 +228,21 @@ fn store(given: &Given) -> Store {
     Store { capacity_j_k: given.get("volume") * WATER_J_KG_K, loss_w_k: given.get("loss"), room_c: given.get("room") }
 }
 
+/// From and to which temperature a store is warmed, °C; refused with a reason where it is cooled.
+fn warmed(given: &Given, why_not_cooled: &str) -> Result<(f64, f64), SumError> {
+    let (from_c, to_c) = (given.get("from"), given.get("to"));
+    if to_c < from_c {
+        return Err(SumError::impossible(format!("{why_not_cooled}: give a 'to' above 'from'")));
+    }
+    Ok((from_c, to_c))
+}
+
 fn by_power(given: &Given) -> Result<Reckoned, SumError> {
-    let (litres, kw, from_c, to_c) = (given.get("volume"), given.get("power"), given.get("from"), given.get("to"));
+    let (litres, kw) = (given.get("volume"), given.get("power"));
+    let (from_c, to_c) = warmed(given, "a heater cools no store")?;
     let seconds = reheat::by_power_s(&store(given), kw * 1000.0, from_c, to_c)
         .ok_or_else(|| SumError::impossible("the store loses as much as the heater gives before it is hot"))?;
-    let rise_k = without_rounding((to_c - from_c).max(0.0));
+    let rise_k = without_rounding(to_c - from_c);
     Ok(Reckoned::default()
         .step(format!("E = 4.1868/3600 × {litres} L × {rise_k} K = {:.3} kWh", reheat::energy_kwh(litres, rise_k)))
         .step(format!(
@@ -250,10 +261,10 @@ fn by_coil(given: &Given) -> Result<Reckoned, SumError> {
         primary_c: given.get("primary"),
         flow_w_k: (flow_l_s > 0.0).then_some(flow_l_s * WATER_J_KG_K),
     };
-    let (from_c, to_c) = (given.get("from"), given.get("to"));
+    let (from_c, to_c) = warmed(given, "a coil that heats cools no store")?;
     let seconds = reheat::by_coil_s(&store(given), &coil, from_c, to_c)
         .ok_or_else(|| SumError::impossible("the primary is not hot enough to bring the store there"))?;
-    let mean_kw = reheat::mean_power_w(store(given).capacity_j_k, (to_c - from_c).max(0.0), seconds) / 1000.0;
+    let mean_kw = reheat::mean_power_w(store(given).capacity_j_k, to_c - from_c, seconds) / 1000.0;
     Ok(Reckoned::default()
         .step(format!("the coil gives {:.1} W for each kelvin between primary and store", coil.effective_w_k()))
         .step("m c dT/dt = K (T_primary − T) − U (T − T_room)")
@@ -262,10 +273,7 @@ fn by_coil(given: &Given) -> Result<Reckoned, SumError> {
 }
 
 fn expansion_of(given: &Given) -> Result<Reckoned, SumError> {
-    let (from_c, to_c) = (given.get("from"), given.get("to"));
-    if to_c < from_c {
-        return Err(SumError::impossible("a store that cools does not expand: give a 'to' above 'from'"));
-    }
+    let (from_c, to_c) = warmed(given, "a store that cools does not expand")?;
     let water = |celsius: f64| Water::at_celsius(celsius).map_err(SumError::impossible);
     let growth = levels::growth(&water(from_c)?, &water(to_c)?);
     let litres = given.get("volume") * growth;
@@ -381,6 +389,7 @@ fn cistern_in_summer(given: &Given) -> Result<Reckoned, SumError> {
     let curve = day.settled();
     Ok(Reckoned::default()
         .step("C dT/dt = U_loft (T_loft − T) + U_room (T_room − T) + drawn c (T_main − T), until each day is like the one before")
+        .step(format!("water is drawn evenly from {:.0} to {:.0} h, and as much comes in", DRAWN_BETWEEN_H.0, DRAWN_BETWEEN_H.1))
         .gives("warmest", peak_c(&curve), "°C")
         .gives("above 20 °C", hours_above(&curve, 20.0), "h"))
 }
@@ -435,6 +444,12 @@ mod tests {
         let upside_down = [("flow", 60.0), ("return", 80.0)];
         for (name, given, words) in [
             ("expansion", &cooled[..], "does not expand"),
+            ("reheat", &cooled[..], "cools no store"),
+            (
+                "coil-reheat",
+                &[("volume", 117.0), ("conductance", 300.0), ("from", 60.0), ("to", 10.0)][..],
+                "cools no store",
+            ),
             ("gravity-circulation", &upside_down[..], "drives nothing round"),
         ] {
             let sum = sum(name).expect("in the table");

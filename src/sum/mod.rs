@@ -157,7 +157,7 @@ mod tests {
             let values: Vec<(&str, f64)> = (sum.inputs.iter())
                 .map(|input| {
                     let middle = (input.least * input.greatest).sqrt().max(input.least);
-                    let whole = matches!(input.quantity, Quantity::Count(_));
+                    let whole = input.quantity.is_whole();
                     (input.name, input.usual.unwrap_or(if whole { middle.round() } else { middle }))
                 })
                 .collect();

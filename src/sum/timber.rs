@@ -2,7 +2,7 @@
 
 use super::given::without_rounding;
 use super::{Given, Input, Quantity, Reckoned, Sum, SumError};
-use crate::catalogue::StrengthClass;
+use crate::catalogue::{StrengthClass, ceiling_joist_sizes_mm};
 use crate::layout::{LoadDuration, ServiceClass};
 use crate::timber::{ALONE, Check, Load, Loads, Piece, Section, SpanFrom, greatest_span_mm, readings};
 use crate::units::{STANDARD_GRAVITY_M_S2, Size};
@@ -18,7 +18,7 @@ pub(super) const SUMS: &[Sum] = &[
             Input::needed("span", "from support to support", Quantity::Metre, (0.3, 8.0)),
             BREADTH,
             DEPTH,
-            Input::needed("class", "strength class of the timber, 16 for C16", Quantity::Count("C"), (14.0, 24.0))
+            Input::needed("class", "strength class of the timber, 16 for C16", Quantity::Class('C'), (14.0, 24.0))
                 .usually(16.0),
             Input::needed("mass", "of cistern and water on this joist", Quantity::Kilogram, (0.0, 2000.0)),
             Input::needed("from", "from the support to where it begins", Quantity::Metre, (0.0, 8.0)).usually(0.0),
@@ -131,7 +131,18 @@ fn ceiling_span(given: &Given) -> Result<Reckoned, SumError> {
         SpanFrom::Table => "it stands in the table",
         SpanFrom::Reckoned => "reckoned as the table is, which lacks this size",
     };
-    Ok(Reckoned::default()
+    let asked = ["breadth", "depth", "spacing"].map(|name| given.get(name));
+    let names = ["breadth", "depth", "spacing"].into_iter().zip(asked).zip(ceiling_joist_sizes_mm());
+    // What stands closer than the table has it is no worse than it.
+    let is_beyond = |(name, value, (least, most)): &(&str, f64, (f64, f64))| {
+        *value > *most || (*value < *least && *name != "spacing")
+    };
+    let beyond = names.map(|((name, value), range)| (name, value, range)).filter(is_beyond);
+    let warnings = beyond.map(|(name, value, (least, most))| {
+        format!("beware: the table goes from {least} to {most} mm of {name}; with {value} mm nothing in print bears this out")
+    });
+    let reckoned = warnings.fold(Reckoned::default(), Reckoned::step);
+    Ok(reckoned
         .step("0.25 kN/m² of ceiling, 0.25 kN/m² of storage and 0.9 kN of a person: sinks by 0.003 of the span")
         .step(how)
         .gives("span", span_mm / 1000.0, "m"))
@@ -176,6 +187,18 @@ mod tests {
         assert!(reckon("joist", &values).expect_err("beyond it").to_string().contains("the joist ends at 2 m"));
         let values = [("span", 2.0), ("breadth", 47.0), ("depth", 147.0), ("mass", 100.0), ("class", 17.0)];
         assert!(reckon("joist", &values).expect_err("no such class").to_string().contains("C16, C18"));
+    }
+
+    #[test]
+    fn a_size_beyond_the_table_is_told_to_be_so() {
+        let warnings = |values: &[(&str, f64)]| {
+            let reckoned = reckon("ceiling-span", values).expect("reckoned");
+            reckoned.working.into_iter().filter(|line| line.starts_with("beware")).collect::<Vec<_>>()
+        };
+        let beyond = warnings(&[("breadth", 150.0), ("depth", 400.0)]);
+        assert!(beyond.len() == 2 && beyond[1].contains("of depth; with 400 mm"), "{beyond:?}");
+        assert_eq!(warnings(&[("breadth", 47.0), ("depth", 147.0), ("spacing", 350.0)]), Vec::<String>::new());
+        assert_eq!(warnings(&[("breadth", 47.0), ("depth", 147.0), ("spacing", 700.0)]).len(), 1);
     }
 
     #[test]

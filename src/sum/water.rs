@@ -4,6 +4,7 @@ use std::f64::consts::FRAC_PI_4;
 
 use super::{Given, Input, Quantity, Reckoned, Sum, SumError};
 use crate::units::STANDARD_GRAVITY_M_S2;
+use crate::water::friction::Regime;
 use crate::water::{Water, friction};
 
 const CELSIUS: (f64, f64) = (0.0, 100.0);
@@ -46,8 +47,9 @@ pub(super) const SUMS: &[Sum] = &[
             Input::needed("temperature", "of the water", Quantity::Celsius, CELSIUS).usually(10.0),
         ],
         reckon: pipe_loss,
-        source: "Darcy-Weisbach with Colebrook, J. Inst. Civ. Eng. 11 (1939); laminar below Re 2000",
-        seen: true,
+        source: "Darcy-Weisbach with Colebrook, J. Inst. Civ. Eng. 11 (1939), laminar below Re 2000 (seen); from Re 2000 \
+                 to 4000 a cubic blend of the two, no source",
+        seen: false,
     },
     Sum {
         name: "vent-level",
@@ -108,7 +110,7 @@ fn pipe_loss(given: &Given) -> Result<Reckoned, SumError> {
     let head_m = loss_kpa * 1000.0 / (water.density_kg_m3 * STANDARD_GRAVITY_M_S2);
     Ok(Reckoned::default()
         .step(format!("v = Q / A = {velocity_m_s:.3} m/s"))
-        .step(format!("Re = v D / ν = {reynolds:.0}, so f = {factor:.5}"))
+        .step(friction_words(reynolds, roughness_m / bore_m))
         .step(format!("Δp = (f L/D + ΣK) ρ v²/2 = ({:.2} + {losses}) × {dynamic_pa:.1} Pa", factor * length_m / bore_m))
         .step(format!("   = {loss_kpa:.3} kPa, or {head_m:.3} m of water"))
         .gives("velocity", velocity_m_s, "m/s")
@@ -117,6 +119,21 @@ fn pipe_loss(given: &Given) -> Result<Reckoned, SumError> {
         .gives("gradient", gradient_pa_m, "Pa/m")
         .gives("loss", loss_kpa, "kPa")
         .gives("loss of head", head_m, "m"))
+}
+
+/// How the friction factor is come by.
+fn friction_words(reynolds: f64, relative_roughness: f64) -> String {
+    let (regime, factor) = (Regime::of(reynolds), friction::darcy_factor(reynolds, relative_roughness));
+    let words = format!("Re = v D / ν = {reynolds:.0}, {}", regime.words());
+    match regime {
+        Regime::Laminar => format!("{words}, so f = 64/Re = {factor:.5}"),
+        Regime::Turbulent => format!("{words}, so by Colebrook f = {factor:.5}"),
+        Regime::Transitional => format!(
+            "{words}: f = {factor:.5}, blended by a cubic from 64/Re = {:.5} to Colebrook {:.5}",
+            64.0 / reynolds,
+            friction::colebrook_white(reynolds, relative_roughness)
+        ),
+    }
 }
 
 fn vent_level(given: &Given) -> Result<Reckoned, SumError> {
@@ -140,6 +157,17 @@ mod tests {
         let given = Given::of(sum("vent-level").expect("in the table"), &[("height", 4.0)]).expect("in range");
         let rise_mm = vent_level(&given).expect("holds").value("rise").expect("given");
         assert!((rise_mm - 67.16).abs() < 0.05, "{rise_mm}");
+    }
+
+    /// At Re 3000 the blend lies between 64/Re and Colebrook, and is called so.
+    #[test]
+    fn a_blend_is_called_a_blend() {
+        let sum = sum("pipe-loss").expect("in the table");
+        let given = Given::of(sum, &[("flow", 0.0416), ("bore", 13.6), ("temperature", 10.0)]).expect("in range");
+        let reckoned = pipe_loss(&given).expect("holds");
+        let line = reckoned.working.iter().find(|line| line.contains("Re =")).expect("told");
+        assert!(line.contains("transitional") && line.contains("to Colebrook"), "{line}");
+        assert!(sum.authority().contains("cubic blend of the two, no source"), "{}", sum.authority());
     }
 
     /// Table of minor losses, worked example: K 5.5 at 2 m/s takes 1.1 m of water (1.1217).

@@ -164,10 +164,19 @@ pub fn joist_span(site: &Site<'_>) -> Vec<Reading> {
                 SpanFrom::Table => "by the table",
                 SpanFrom::Reckoned => "reckoned as the table is, which lacks this size",
             };
-            Reading::mm(&platform.id, site.taped(span_mm)).against(Measured::exact(greatest_mm)).working(format!(
-                "{size} at {} centres may span {greatest_mm:.0} mm, {how}; without any cistern",
-                Amount::mm(joists.spacing.to_mm())
-            ))
+            // What is stronger may span further than the table has it, and how far no table here tells.
+            let stronger = joists.grade.filter(|grade| *grade != StrengthClass::C16);
+            let rest = stronger.map(|grade| {
+                let class = grade.words();
+                format!("have the span confirmed for {class}: the table holds for C16, and what is stronger may span further")
+            });
+            Reading::mm(&platform.id, site.taped(span_mm))
+                .against(Measured::exact(greatest_mm))
+                .working(format!(
+                    "{size} at {} centres may span {greatest_mm:.0} mm in C16, {how}; without any cistern",
+                    Amount::mm(joists.spacing.to_mm())
+                ))
+                .unless(rest)
         }
     };
     vec![reading.about_all(over.iter().map(|(platform, _)| &platform.id)).at(place)]

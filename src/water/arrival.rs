@@ -53,7 +53,7 @@ fn hot_flow_l_s(running: &Running<'_>, outlet: &Outlet) -> Option<Result<f64, St
     match &alone[number].outcome {
         Outcome::Reckoned { flow_l_s, hot_l_s, .. } => Some(Ok(hot_l_s.unwrap_or(*flow_l_s))),
         Outcome::Untold(find_out) => Some(Err(find_out.clone())),
-        Outcome::AirDrawn | Outcome::CutOff | Outcome::Dry(_) | Outcome::OnMain | Outcome::NotFound => None,
+        Outcome::AirDrawn(_) | Outcome::CutOff | Outcome::Dry(_) | Outcome::OnMain | Outcome::NotFound => None,
     }
 }
 

@@ -6,6 +6,62 @@ use super::Water;
 pub const LAMINAR_BELOW: f64 = 2000.0;
 /// From this Reynolds number on flow is turbulent. Between the two no formula is accepted; the blend is ours.
 pub const TURBULENT_FROM: f64 = 4000.0;
+/// Where bends and tees stir the water, flow may be turbulent from here on: the critical number of textbooks, from memory.
+pub const TURBULENT_EARLIEST: f64 = 2300.0;
+
+/// By when laminar flow is taken to have become turbulent.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Transition {
+    /// Between the two Reynolds numbers that all agree on: it lies below Colebrook until the second.
+    #[default]
+    Late,
+    /// As early as it may be: from there on it is Colebrook, and more cannot be lost.
+    Early,
+}
+
+impl Transition {
+    const fn turbulent_from(self) -> f64 {
+        match self {
+            Self::Late => TURBULENT_FROM,
+            Self::Early => TURBULENT_EARLIEST,
+        }
+    }
+}
+
+/// How water runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Regime {
+    /// In layers.
+    Laminar,
+    /// Between the two, where friction is least sure.
+    Transitional,
+    /// Stirred through.
+    Turbulent,
+}
+
+impl Regime {
+    /// That of a Reynolds number.
+    #[must_use]
+    pub fn of(reynolds: f64) -> Self {
+        if reynolds <= LAMINAR_BELOW {
+            Self::Laminar
+        } else if reynolds < TURBULENT_FROM {
+            Self::Transitional
+        } else {
+            Self::Turbulent
+        }
+    }
+
+    /// In a word.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Laminar => "laminar",
+            Self::Transitional => "transitional",
+            Self::Turbulent => "turbulent",
+        }
+    }
+}
 
 /// Reynolds number Re = v D / ν.
 #[must_use]
@@ -25,21 +81,22 @@ pub fn velocity_m_s(water: &Water, flow_kg_s: f64, bore_m: f64) -> f64 {
 /// f and its slope are continuous and a solver meets no step.
 #[must_use]
 pub fn darcy_factor(reynolds: f64, relative_roughness: f64) -> f64 {
-    darcy_factor_and_slope(reynolds, relative_roughness).0
+    darcy_factor_and_slope(reynolds, relative_roughness, Transition::Late).0
 }
 
 /// Darcy friction factor, and how it changes with the Reynolds number.
 #[must_use]
-pub fn darcy_factor_and_slope(reynolds: f64, relative_roughness: f64) -> (f64, f64) {
+pub fn darcy_factor_and_slope(reynolds: f64, relative_roughness: f64, transition: Transition) -> (f64, f64) {
     let laminar = (64.0 / reynolds, -64.0 / (reynolds * reynolds));
     if reynolds <= LAMINAR_BELOW {
         return laminar;
     }
     let turbulent = colebrook_white_and_slope(reynolds, relative_roughness);
-    if reynolds >= TURBULENT_FROM {
+    let turbulent_from = transition.turbulent_from();
+    if reynolds >= turbulent_from {
         return turbulent;
     }
-    let span = TURBULENT_FROM - LAMINAR_BELOW;
+    let span = turbulent_from - LAMINAR_BELOW;
     let share = (reynolds - LAMINAR_BELOW) / span;
     let smooth = share * share * (3.0 - 2.0 * share);
     let smooth_slope = 6.0 * share * (1.0 - share) / span;
@@ -126,13 +183,30 @@ mod tests {
     #[test]
     fn the_slope_is_that_of_the_factor() {
         for reynolds in [500.0, 1_999.0, 2_001.0, 2_700.0, 3_999.0, 4_001.0, 2e4, 1e6] {
-            for roughness in [0.0, 1e-4, 0.02] {
+            for (roughness, transition) in [0.0, 1e-4, 0.02]
+                .into_iter()
+                .flat_map(|roughness| [Transition::Late, Transition::Early].map(|transition| (roughness, transition)))
+            {
                 let step = reynolds * 1e-6;
-                let rise = darcy_factor(reynolds + step, roughness) - darcy_factor(reynolds - step, roughness);
-                let slope = darcy_factor_and_slope(reynolds, roughness).1;
+                let factor = |reynolds: f64| darcy_factor_and_slope(reynolds, roughness, transition).0;
+                let rise = factor(reynolds + step) - factor(reynolds - step);
+                let slope = darcy_factor_and_slope(reynolds, roughness, transition).1;
                 assert!((rise / (2.0 * step) - slope).abs() < 1e-4 * slope.abs() + 1e-12, "{reynolds} {roughness}");
             }
         }
+    }
+
+    #[test]
+    fn the_early_transition_is_colebrook_where_the_blend_lies_below_it() {
+        for reynolds in [2_300.0, 2_600.0, 3_000.0, 3_900.0] {
+            let early = darcy_factor_and_slope(reynolds, 1e-4, Transition::Early).0;
+            assert_eq!(early, colebrook_white(reynolds, 1e-4));
+            assert!(darcy_factor(reynolds, 1e-4) < early, "{reynolds}");
+        }
+        assert_eq!(
+            [1_999.0, 2_001.0, 4_000.0].map(Regime::of),
+            [Regime::Laminar, Regime::Transitional, Regime::Turbulent]
+        );
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! What is read off running water: pure functions to readings, by which the rules judge. No limit lives here.
 
-use super::circuit::{AirTrap, HangsOn, Outcome, Tap, is_fed_from_store};
+use super::circuit::{AirBy, AirTrap, HangsOn, Outcome, Tap, is_fed_from_store};
 use super::demand::Counting;
 use super::float_valve::{Less, LetIn, MainEnd, let_in};
 use super::main_head::BY_WHICH_END;
@@ -16,6 +16,9 @@ const STILL_M_S: f64 = 1e-6;
 
 /// Why a tap gives nothing: of all that may be done there the valve alone helps.
 pub const KEPT_BACK: &str = "no water: a non-return valve on the way points back to the cistern";
+
+/// Why it is open how much of what is likely comes through a pipe.
+const AIR_OF_TAPS: &str = "bring the taps that draw air below the pressure in their pipes: how much comes with all of them open is not reckoned";
 
 /// What is shown as no flow at all, L/s.
 const NOTHING_L_S: f64 = 0.0005;
@@ -43,10 +46,14 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
                     .working(format!("{side} of {} alone open, usual losses of fittings", id.spoken()))
                     .working(format!("head in front of it: {residual_head_m:.2} m; flow: {flow_l_s:.3} L/s")),
             },
-            Outcome::AirDrawn => {
+            Outcome::AirDrawn(by) => {
                 let flow_l_s = running.with_air_l_s[number].unwrap_or(0.0);
+                let air = match by {
+                    AirBy::Vent => "the vent draws air before it runs full".to_owned(),
+                    AirBy::Tap { .. } => by.words(),
+                };
                 Reading::amount(id, Measured::exact(flow_l_s), Unit::LitrePerSecond)
-                    .working(format!("{side} of {} alone open: the vent draws air before it runs full", id.spoken()))
+                    .working(format!("{side} of {} alone open: {air}", id.spoken()))
                     .working(format!("what the feed brings it all the same, in spurts: {flow_l_s:.3} L/s"))
             }
             Outcome::Dry(why) => {
@@ -85,10 +92,10 @@ fn behind_valve(site: &Site<'_>, tap: &Id, run: usize, at_mm: f64) -> Reading {
 pub fn velocity(running: &Running<'_>) -> Vec<Reading> {
     let mut of_runs: Vec<OfRun<'_>> = Vec::new();
     let stretches = running.circuit.stretches().iter().zip(&running.fastest).zip(&running.more_untold);
-    for ((stretch, fastest), untold) in stretches {
+    for (((stretch, fastest), untold), at_most) in stretches.zip(&running.fastest_at_most) {
         // Stretches stand run by run.
         if of_runs.last().is_none_or(|last| last.run != stretch.run) {
-            of_runs.push(OfRun { run: stretch.run, fastest: None, untold: None });
+            of_runs.push(OfRun { run: stretch.run, fastest: None, at_most: None, untold: None });
         }
         let Some(of_run) = of_runs.last_mut() else { continue };
         let place_mm = f64::midpoint(stretch.along_mm.0, stretch.along_mm.1);
@@ -96,6 +103,11 @@ pub fn velocity(running: &Running<'_>) -> Vec<Reading> {
             && of_run.fastest.is_none_or(|(known, _)| fastest.velocity_m_s > known.velocity_m_s)
         {
             of_run.fastest = Some((*fastest, place_mm));
+        }
+        if let Some(at_most) = at_most
+            && of_run.at_most.is_none_or(|(known, _)| at_most.velocity_m_s > known.velocity_m_s)
+        {
+            of_run.at_most = Some((*at_most, place_mm));
         }
         if let Some(find_out) = untold {
             of_run.untold.get_or_insert((find_out, place_mm));
@@ -108,6 +120,7 @@ pub fn velocity(running: &Running<'_>) -> Vec<Reading> {
 struct OfRun<'r> {
     run: usize,
     fastest: Option<(Fastest, f64)>,
+    at_most: Option<(Fastest, f64)>,
     untold: Option<(&'r String, f64)>,
 }
 
@@ -118,19 +131,25 @@ impl OfRun<'_> {
         let at = |along_mm: f64| Place::of(id, Feature::Along(along_mm));
         // Of still water nothing is known while something that may move it is not.
         let fastest = self.fastest.filter(|(fastest, _)| fastest.velocity_m_s > STILL_M_S || self.untold.is_none());
-        let Some((Fastest { velocity_m_s, with }, place_mm)) = fastest else {
+        let Some(fastest) = fastest else {
             return self.untold.map(|(find_out, place_mm)| Reading::untold(id, find_out.clone()).at(at(place_mm)));
         };
-        let with = match with {
-            Drawn::Alone(tap) => format!("{} open alone", circuit.taps()[tap].name()),
-            Drawn::Together(drawn_l_s) => format!("the {drawn_l_s:.3} L/s that are likely at one time"),
-        };
-        Some(
+        let reading_of = |(Fastest { velocity_m_s, with }, place_mm): (Fastest, f64)| {
+            let with = match with {
+                Drawn::Alone(tap) => format!("{} open alone", circuit.taps()[tap].name()),
+                Drawn::Together(drawn_l_s) => format!("the {drawn_l_s:.3} L/s that are likely at one time"),
+            };
             Reading::amount(id, Measured::exact(velocity_m_s), Unit::MetrePerSecond)
                 .at(at(place_mm))
-                .but_for(self.untold.map(|(find_out, _)| find_out.clone()))
-                .working(format!("fastest with {with}: {velocity_m_s:.2} m/s")),
-        )
+                .working(format!("fastest with {with}: {velocity_m_s:.2} m/s"))
+        };
+        let reading = reading_of(fastest);
+        let at_most = self.at_most.filter(|(at_most, _)| at_most.velocity_m_s > fastest.0.velocity_m_s);
+        Some(match (self.untold, at_most) {
+            (Some((find_out, _)), _) => reading.but_for(Some(find_out.clone())),
+            (None, Some(at_most)) => reading.at_worst(AIR_OF_TAPS, reading_of(at_most)),
+            (None, None) => reading,
+        })
     }
 }
 

@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
-use super::circuit::{Circuit, Conditions, Flows, Losses, Outcome, Supply, Tap};
+use super::circuit::{AirBy, Circuit, Conditions, Flows, Losses, Outcome, Supply, Tap};
 use super::demand::{Counting, en806_copper_mm, simultaneous_l_s};
+use super::friction::Regime;
 use super::network::Report;
 use crate::layout::{Id, OutletKind};
 use crate::units::{Amount, Unit};
@@ -25,6 +26,8 @@ pub struct FlowReport {
     pub vent: Option<VentReport>,
     /// All vents, where there are several.
     pub vents: Vec<VentReport>,
+    /// Runs in which flow is transitional somewhere: between the two formulas of friction, where it is least sure.
+    pub transitional: Vec<String>,
     /// Every stretch of pipe that is reckoned.
     pub pipes: Vec<StretchReport>,
     /// How solving went.
@@ -57,9 +60,9 @@ pub struct TapReport {
 pub struct Spread {
     /// With the usual losses.
     pub value: f64,
-    /// The least with the usual, the least and the greatest losses; none where with the greatest the vent draws air.
+    /// The least with the usual, the least and the greatest losses; none where with the greatest air is drawn.
     pub least: Option<f64>,
-    /// The greatest with them; none where with the least losses the vent draws air.
+    /// The greatest with them; none where with the least losses air is drawn.
     pub greatest: Option<f64>,
     /// Its unit.
     pub unit: Unit,
@@ -70,15 +73,6 @@ impl Spread {
     #[must_use]
     pub fn ends(&self) -> [String; 2] {
         [self.least, self.greatest].map(|end| end.map_or_else(|| "air".to_owned(), |value| format!("{value:.2}")))
-    }
-
-    /// With which losses the vent draws air.
-    const fn draws_air_with(self) -> Option<&'static str> {
-        match (self.least, self.greatest) {
-            (Some(_), Some(_)) => None,
-            (None, _) => Some("greatest"),
-            (_, None) => Some("least"),
-        }
     }
 }
 
@@ -142,6 +136,8 @@ pub struct StretchReport {
     pub flow: Amount,
     /// Velocity along the run.
     pub velocity: Amount,
+    /// "laminar", "transitional" or "turbulent".
+    pub regime: &'static str,
 }
 
 /// How solving went.
@@ -173,6 +169,10 @@ impl FlowReport {
                 }
             })
             .collect();
+        let pipes = stretches(circuit, &spread.usual);
+        let is_transitional = |pipe: &&StretchReport| pipe.regime == Regime::Transitional.words();
+        let mut transitional: Vec<String> = pipes.iter().filter(is_transitional).map(|pipe| pipe.run.clone()).collect();
+        transitional.dedup();
         Self {
             file: file.to_owned(),
             title: circuit.site().layout().heading.title.clone(),
@@ -184,7 +184,8 @@ impl FlowReport {
                 .collect(),
             vent: vents.first().map(VentReport::copy),
             vents,
-            pipes: stretches(circuit, &spread.usual),
+            transitional,
+            pipes,
             report: SolverReport::from(&spread.usual.report),
         }
     }
@@ -218,8 +219,10 @@ impl<'c> Spreads<'c> {
     fn tap(&self, circuit: &Circuit<'_>, number: usize) -> TapReport {
         let (tap, flow) = (&circuit.taps()[number], &self.usual.taps[number]);
         let alone = Conditions { open: super::circuit::Open::Numbered(vec![number]), ..self.conditions.clone() };
-        let (together, alone) = (self.flow_of(number), Spreads::of(circuit, &alone).flow_of(number));
-        let words = [flow.outcome.words(), in_doubt(together.filter(|_| flow.open), alone)];
+        let opened_alone = Spreads::of(circuit, &alone);
+        let (together, alone) = (self.flow_of(number), opened_alone.flow_of(number));
+        let air = self.air_in_doubt(number).filter(|_| flow.open);
+        let words = [flow.outcome.words(), in_doubt(air, opened_alone.air_in_doubt(number))];
         let words: Vec<String> = words.into_iter().filter(|words| !words.is_empty()).collect();
         let words = words.join("; ");
         let (residual_head, mixed) = match flow.outcome {
@@ -245,7 +248,7 @@ impl<'c> Spreads<'c> {
         let value = self.usual.taps[number].flow_l_s()?;
         // Where taps share a pipe, what hinders one lets more through to another.
         let [hindered, eased] = [&self.hindered, &self.eased].map(|flows| match flows.taps[number].outcome {
-            Outcome::AirDrawn => None,
+            Outcome::AirDrawn(_) => None,
             _ => Some(flows.taps[number].flow_l_s().unwrap_or(value)),
         });
         let tried = || [hindered, eased].into_iter().flatten();
@@ -253,14 +256,27 @@ impl<'c> Spreads<'c> {
         let greatest = eased.map(|_| tried().fold(value, f64::max));
         Some(Spread { value, least, greatest, unit: Unit::LitrePerSecond })
     }
+
+    /// With which losses air is drawn, and by what, though with the usual ones the tap runs steadily.
+    fn air_in_doubt(&self, number: usize) -> Option<(&'static str, &AirBy)> {
+        self.usual.taps[number].flow_l_s()?;
+        [("greatest", &self.hindered), ("least", &self.eased)].into_iter().find_map(|(losses, flows)| {
+            match &flows.taps[number].outcome {
+                Outcome::AirDrawn(by) => Some((losses, by)),
+                _ => None,
+            }
+        })
+    }
 }
 
-/// With which losses the vent draws air, though with the usual ones it does not; empty where it never does.
-fn in_doubt(together: Option<Spread>, alone: Option<Spread>) -> String {
-    let draws_air = |spread: Option<Spread>| spread.and_then(Spread::draws_air_with);
-    match (draws_air(together), draws_air(alone)) {
-        (Some(losses), _) => format!("with the {losses} losses in print the open vent draws air"),
-        (None, Some(losses)) => format!("alone, with the {losses} losses in print, it makes the open vent draw air"),
+/// What is to be said of air that is drawn with other losses than the usual; empty where none is.
+fn in_doubt(together: Option<(&str, &AirBy)>, alone: Option<(&str, &AirBy)>) -> String {
+    match (together, alone) {
+        (Some((losses, by)), _) => format!("with the {losses} losses in print {}", by.words()),
+        (None, Some((losses, AirBy::Vent))) => {
+            format!("alone, with the {losses} losses in print, it makes the open vent draw air")
+        }
+        (None, Some((losses, by))) => format!("with it alone, and the {losses} losses in print, {}", by.words()),
         (None, None) => String::new(),
     }
 }
@@ -276,6 +292,7 @@ fn stretches(circuit: &Circuit<'_>, flows: &Flows) -> Vec<StretchReport> {
                 to: Amount::mm(stretch.along_mm.1),
                 flow: Amount { value: flow.flow_l_s, unit: Unit::LitrePerSecond },
                 velocity: Amount { value: flow.velocity_m_s, unit: Unit::MetrePerSecond },
+                regime: Regime::of(flow.reynolds).words(),
             })
         })
         .collect()

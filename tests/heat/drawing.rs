@@ -1,12 +1,12 @@
 //! What the drawing says of heat: figures worked out by hand for an example, and what is unknown when something is untold.
 
 use loftwright::finding::Findings;
-use loftwright::heat::{Condition, Heater, Moment, Reckoned, Warmth, cooling_curve, loft_floor_mm, readings};
+use loftwright::heat::{Beneath, Condition, Heater, Moment, Reckoned, Warmth, cooling_curve, loft_floor_mm, readings};
 use loftwright::layout::{Climate, End, Id, Layout};
 use loftwright::measure::{Have, Site};
 use loftwright::rules::Verdict;
 use loftwright::scene::{self, Ink, Marks, PenWidth, Shape};
-use loftwright::units::{Duration, Length, Temperature, Unit};
+use loftwright::units::{Duration, Length, Level, Temperature, Unit};
 
 use super::example::example;
 use super::near;
@@ -348,6 +348,29 @@ fn the_view_marks_the_worst_stretches_and_labels_the_rest() {
     assert!(tagged.len() > 3, "every figure that hangs on an assumption says so");
     assert_eq!(listed.len(), 1, "and what is assumed is listed once");
     assert!(listed[0].contains(&"a loft at 35 °C on a summer afternoon".to_owned()));
+}
+
+/// On bearers over the joists the room warms its base; on a platform 1 m above them loft air does, whatever lies below it.
+#[test]
+fn a_cistern_high_above_the_joists_is_not_warmed_from_below() {
+    let mut layout = example("sound_indirect");
+    let frost_of = |layout: &Layout| {
+        let warmth = Warmth::of(&Site::of(layout));
+        let reading = readings::cistern_in_frost(&warmth).remove(0);
+        (told(&warmth.cisterns[0].frost), warmth.cisterns[0].beneath, reading.working)
+    };
+    let (near_joists, beneath, working) = frost_of(&layout);
+    assert!(near_joists.tends_to_c > 0.0 && beneath == Beneath::Room);
+    assert!(working.iter().any(|line| line.contains("warmed by the room below")), "{working:?}");
+    layout.cisterns[0].at.z = Level::mm(6178.0);
+    for below in [Some(false), Some(true), None] {
+        layout.cisterns[0].loft_insulation_below = below;
+        let (high, beneath, working) = frost_of(&layout);
+        near(high.tends_to_c, -6.0, 1e-9, "tends to the loft");
+        assert_eq!(beneath, Beneath::LoftAir(1018.0));
+        let told = "its base is in loft air, 1018 mm above the joists";
+        assert!(working.iter().any(|line| line.starts_with(told)), "{working:?}");
+    }
 }
 
 /// What gives in before the frost ends is what the rules call a breach, and the curve ends at whichever comes first.

@@ -10,6 +10,7 @@ use loftwright::heat::reheat::{self, Coil, Store};
 use loftwright::heat::standing::{self, EnergyClass};
 use loftwright::water::Water;
 use loftwright::water::circulation::pressure_pa;
+use loftwright::water::friction::Transition;
 use loftwright::water::levels::growth;
 use loftwright::water::network::{OneWay, Pipe, flow_under_kg_s};
 use serde_json::Value;
@@ -239,6 +240,7 @@ fn hot_water_rises() {
         roughness_m: get("roughness_m"),
         loss_coefficient: get("fittings"),
         water: at(f64::midpoint(get("flow_c"), get("return_c"))),
+        transition: Transition::Late,
         one_way: OneWay::BothWays,
     };
     agrees(flow_under_kg_s(&pipes, drive_pa), &row, "kg_s");

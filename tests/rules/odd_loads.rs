@@ -2,11 +2,12 @@
 //! platforms that share their trussed rafters.
 
 use loftwright::layout::Layout;
-use loftwright::measure::Site;
+use loftwright::measure::{Have, Site};
 use loftwright::rules::Verdict;
 use loftwright::timber::{LoadPath, Member};
 use loftwright::units::STANDARD_GRAVITY_M_S2;
 
+use super::odd_houses::finding;
 use super::odd_layouts::verdict;
 use super::odd_systems::measured;
 
@@ -308,4 +309,27 @@ fn a_slab_of_concrete_is_no_board_on_joists() {
     };
     assert_eq!(OF_BOARDS.map(|rule| verdict(rule, &text("material: Concrete"))), [None; 4]);
     assert_eq!(OF_BOARDS.map(|rule| verdict(rule, &text("material: Chipboard, thickness: 12"))), [BREACH; 4]);
+}
+
+/// C24 is stiffer than the table's C16: what the table allows it may span, and beyond that it has to be confirmed.
+#[test]
+fn stronger_joists_beyond_the_table_are_unknown() {
+    let of = |grade: &str, span: &str| {
+        let text = include_str!("../cases/joist-span-too-long/breach.loft.ron");
+        let text = text.replace("grade: C16, span: 1935", &format!("grade: {grade}, span: {span}"));
+        let layout = loftwright::file::parse(&text, "a case").expect("reads");
+        finding(&layout, "joist-span-too-long", "platform")
+    };
+    for (grade, span, expected) in [
+        ("C16", "1935", Verdict::Breach),
+        ("C16", "1900", Verdict::Meets),
+        ("C24", "1900", Verdict::Meets),
+        ("C24", "1935", Verdict::Unknown),
+        ("C18", "2500", Verdict::Unknown),
+        ("C14", "1900", Verdict::Unknown),
+    ] {
+        assert_eq!(of(grade, span).judged.verdict, expected, "{grade} over {span}");
+    }
+    let Have::Untold(find_out) = of("C24", "1935").reading.have else { panic!("it is unknown") };
+    assert!(find_out.starts_with("have the span confirmed for C24"), "{find_out}");
 }

@@ -58,6 +58,7 @@ impl<'s> Circuit<'s> {
             circuit.add_taps(outlet, &cut);
         }
         circuit.add_losses_of_joints();
+        circuit.share_told_losses();
         circuit.warm_hot_pipes();
         circuit.add_vents(&cut);
         circuit.find_bodies();
@@ -279,10 +280,8 @@ fn stretch(site: &Site<'_>, run: usize, line: &Polyline, along_mm: (f64, f64), n
             valves.push(fitting.number);
         }
     }
-    let share = (along_mm.1 - along_mm.0) / line.length();
-    let told_loss = drawn.loss_coefficient.map(|told| told.to_k() * share);
     let water = cold_water();
-    let (blend, is_above_water) = (None, false);
+    let (blend, is_above_water, told_loss) = (None, false, None);
     Stretch { run, along_mm, nodes, tube, water, blend, fittings, told_loss, valves, one_way, is_above_water }
 }
 

@@ -2,15 +2,16 @@
 
 use std::f64::consts::FRAC_PI_4;
 
-use foldhash::HashSet;
+use foldhash::{HashMap, HashSet};
 
+use super::air_by_taps::AirBy;
 use super::giving::Given;
 use super::ratings::passes;
 use super::{Circuit, Conditions, Feeds, Fitting, Stretch, Supply, TAIL_BORE_M, Tap, cold_water};
 use crate::layout::Id;
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::Water;
-use crate::water::friction::velocity_m_s;
+use crate::water::friction::{Transition, reynolds, velocity_m_s};
 use crate::water::levels::level_in_vent_mm;
 use crate::water::network::{Network, Node, NodeKind, OneWay, Pipe, Report, Solution, solve};
 
@@ -30,6 +31,8 @@ pub struct Flows {
     pub stretches: Vec<Option<StretchFlow>>,
     /// What leaves each cistern of [`Circuit::cisterns`] in all, L/s; with air drawn, what the feed then brings.
     pub drawn_l_s: Vec<f64>,
+    /// The taps that draw air in, by their number.
+    pub air_at_taps: Vec<usize>,
     /// What each tap of the circuit gives for that.
     pub given: Vec<Given>,
     /// How solving went.
@@ -59,8 +62,8 @@ pub enum Outcome {
         /// What of it comes from the hot side of a mixer, L/s.
         hot_l_s: Option<f64>,
     },
-    /// Water would run faster than the feed delivers: the vent draws air, and the flow is not steady.
-    AirDrawn,
+    /// Water would run faster than the pipes deliver: air is drawn in, and the flow is not steady.
+    AirDrawn(AirBy),
     /// No cistern feeds it, as drawn or with these valves shut.
     CutOff,
     /// A pipe on its way rises above the water, which does not get over by itself; says which.
@@ -90,9 +93,7 @@ impl Outcome {
     pub fn words(&self) -> String {
         match self {
             Self::Reckoned { .. } => String::new(),
-            Self::AirDrawn => {
-                "the open vent draws air: more hot water is asked for than the cold feed brings".to_owned()
-            }
+            Self::AirDrawn(by) => by.words_with_why(),
             Self::CutOff => "no cistern feeds it, as drawn and with these valves".to_owned(),
             Self::Dry(why) => format!("no water: {why}"),
             Self::OnMain => "it is fed by the main, which is not reckoned".to_owned(),
@@ -124,6 +125,8 @@ pub struct StretchFlow {
     pub flow_l_s: f64,
     /// m/s, positive along the run.
     pub velocity_m_s: f64,
+    /// Re = v D / ν.
+    pub reynolds: f64,
     /// Head of water above the place at its two ends, m.
     pub head_m: (f64, f64),
 }
@@ -134,8 +137,8 @@ struct Clouds<'c> {
     conditions: &'c Conditions,
     /// For want of facts.
     untold: HashSet<usize>,
-    /// Since air is drawn into them.
-    airy: HashSet<usize>,
+    /// Since air is drawn into them, by this.
+    airy: HashMap<usize, AirBy>,
 }
 
 impl Circuit<'_> {
@@ -146,8 +149,8 @@ impl Circuit<'_> {
         let untold = self.untold_bodies(conditions);
         let vents: Vec<VentState> =
             (0..self.vents.len()).map(|vent| self.vent_state(vent, &untold, &asked, &solution)).collect();
-        let airy = self.vents.iter().zip(&vents).filter(|(_, state)| state.draws_air);
-        let airy = self.through_open_mixers(conditions, airy.map(|(vent, _)| self.body_of[vent.tee]));
+        let aired = self.aired(conditions, &untold, &vents, (&asked, &solution));
+        let airy = self.airy_bodies(conditions, &aired);
         let clouds = Clouds { conditions, untold, airy };
         let taps: Vec<TapFlow> = (self.taps.iter().enumerate())
             .map(|(number, tap)| TapFlow {
@@ -158,23 +161,24 @@ impl Circuit<'_> {
         let stretches = (self.stretches.iter().zip(&asked.pipe_of_stretch))
             .map(|(stretch, pipe)| {
                 let body = self.body_of[stretch.nodes.0];
-                let known = solution.converged() && !clouds.untold.contains(&body) && !clouds.airy.contains(&body);
+                let known = solution.converged() && !clouds.untold.contains(&body) && !clouds.airy.contains_key(&body);
                 pipe.filter(|_| known).map(|pipe| Self::stretch_flow(stretch, pipe, &asked, &solution))
             })
             .collect();
-        let draws_air = |vent: &usize| vents[*vent].draws_air;
-        let aired: Vec<usize> = (0..vents.len()).filter(draws_air).collect();
-        let (drawn_l_s, given) = self.drawn_and_given(conditions, &asked, &solution, (&taps, &aired));
-        Flows { taps, vents, stretches, drawn_l_s, given, report: solution.report }
+        let (drawn_l_s, given) = self.drawn_and_given((&asked, &solution), &taps, &aired);
+        let air_at_taps = aired.taps.iter().map(|air| air.tap).collect();
+        Flows { taps, vents, stretches, drawn_l_s, air_at_taps, given, report: solution.report }
     }
 
     fn stretch_flow(stretch: &Stretch, pipe: usize, asked: &Asked, solution: &Solution) -> StretchFlow {
         let (water, flow_kg_s) = (&asked.network.pipes[pipe].water, solution.flow_kg_s[pipe]);
         let bore_m = stretch.tube.map_or(TAIL_BORE_M, |tube| tube.bore_m);
         let head = |node: usize| head_m(solution.pressure_pa[node].unwrap_or(0.0), water);
+        let velocity_m_s = velocity_m_s(water, flow_kg_s, bore_m);
         StretchFlow {
             flow_l_s: flow_kg_s / water.density_kg_m3 * 1000.0,
-            velocity_m_s: velocity_m_s(water, flow_kg_s, bore_m),
+            velocity_m_s,
+            reynolds: reynolds(water, velocity_m_s, bore_m),
             head_m: (head(stretch.nodes.0), head(stretch.nodes.1)),
         }
     }
@@ -217,8 +221,8 @@ impl Circuit<'_> {
         if let Some(node) = nodes.iter().find(|node| is_dry(**node)) {
             return Outcome::Dry(self.words_of_hump(*node));
         }
-        if bodies().any(|body| clouds.airy.contains(&body)) {
-            return Outcome::AirDrawn;
+        if let Some(by) = bodies().find_map(|body| clouds.airy.get(&body)) {
+            return Outcome::AirDrawn(by.clone());
         }
         // The side that is under the lesser pressure decides what a mixer can do; one that is cut off gives nothing.
         let pressure_pa = |node: &usize| match asked.fed[*node] {
@@ -354,6 +358,7 @@ impl Circuit<'_> {
             roughness_m: tube.roughness_m,
             loss_coefficient: reckoned + stretch.told_loss.unwrap_or(0.0),
             water: stretch.water,
+            transition: conditions.losses.transition(),
             one_way: if stretch.one_way { OneWay::FromTo } else { OneWay::BothWays },
         })
     }
@@ -375,6 +380,7 @@ impl Circuit<'_> {
                     roughness_m: 0.0,
                     loss_coefficient: 0.0,
                     water: vessel.water,
+                    transition: Transition::Late,
                     one_way: OneWay::BothWays,
                 });
             }
@@ -439,6 +445,7 @@ pub(super) const fn tail((from, to): (usize, usize), loss_coefficient: f64, wate
         roughness_m: 0.0,
         loss_coefficient,
         water,
+        transition: Transition::Late,
         one_way: OneWay::FromTo,
     }
 }

@@ -1,5 +1,6 @@
-//! What leaves the cisterns and what each open tap gives for it, also while a vent draws air and no flow is steady.
+//! What leaves the cisterns and what each open tap gives for it, also while air is drawn in and no flow is steady.
 
+use super::air_by_taps::Aired;
 use super::flows::Asked;
 use super::{Circuit, Conditions, Open, Outcome, Supply, TapFlow, cold_water};
 use crate::layout::Cistern;
@@ -9,7 +10,7 @@ use crate::water::network::Solution;
 /// out hot litre for litre.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Given {
-    /// In all, L/s; where a vent draws air, its share of what the feed still brings.
+    /// In all, L/s; where air is drawn, its share of what the feed still brings.
     pub flow_l_s: f64,
     /// What of it comes from the hot side, L/s.
     pub hot_l_s: f64,
@@ -41,23 +42,18 @@ fn litres(kg: f64) -> f64 {
 }
 
 impl Circuit<'_> {
-    /// What leaves each cistern, L/s, and what each tap gives for it; `aired` are the vents that draw air.
+    /// What leaves each cistern, L/s, and what each tap gives for it.
     pub(super) fn drawn_and_given(
         &self,
-        conditions: &Conditions,
-        asked: &Asked,
-        solution: &Solution,
-        (taps, aired): (&[TapFlow], &[usize]),
+        (asked, solution): (&Asked, &Solution),
+        taps: &[TapFlow],
+        aired: &Aired,
     ) -> (Vec<f64>, Vec<Given>) {
         let mut given: Vec<Given> =
             (0..taps.len()).map(|number| self.given_steadily(number, &taps[number], (asked, solution))).collect();
-        if aired.is_empty() {
-            return (self.drawn_by(asked, solution), given);
-        }
-        let tees: Vec<usize> = aired.iter().map(|vent| self.vents[*vent].tee).collect();
-        let (asked, solution) = self.solved(conditions, &tees);
-        self.give_with_air(&mut given, (taps, aired), &asked, &solution);
-        (self.drawn_by(&asked, &solution), given)
+        let Some((asked, solution)) = &aired.with_air else { return (self.drawn_by(asked, solution), given) };
+        self.give_with_air(&mut given, (taps, aired), asked, solution);
+        (self.drawn_by(asked, solution), given)
     }
 
     fn given_steadily(&self, number: usize, flow: &TapFlow, (asked, solution): (&Asked, &Solution)) -> Given {
@@ -71,26 +67,25 @@ impl Circuit<'_> {
         given
     }
 
-    /// Taps behind the vent share what the feed still brings; what else is joined to them runs as it does with the air's
-    /// pressure at the vent's tee.
+    /// Taps behind the air share what the pipes still bring; what else is joined to them runs as it does with the air's
+    /// pressure where it comes in.
     fn give_with_air(
         &self,
         given: &mut [Given],
-        (taps, aired): (&[TapFlow], &[usize]),
+        (taps, aired): (&[TapFlow], &Aired),
         asked: &Asked,
         solution: &Solution,
     ) {
         let mut give = |way: &Way, kg_s: f64| given[way.tap].add(way, kg_s);
         let runs_kg_s = |way: &Way| if asked.fed[way.node] { solution.flow_kg_s[way.pipe].max(0.0) } else { 0.0 };
-        let ways = (0..taps.len()).filter(|tap| taps[*tap].open && taps[*tap].outcome == Outcome::AirDrawn);
+        let ways = (0..taps.len()).filter(|tap| taps[*tap].open && matches!(taps[*tap].outcome, Outcome::AirDrawn(_)));
         let ways = ways.flat_map(|tap| self.ways_of(tap, asked));
-        let (coughing, steady): (Vec<Way>, Vec<Way>) = ways.partition(|way| self.is_behind(aired, way.node));
+        let is_past = self.past_air_of_taps(&aired.taps, asked);
+        let coughs = |way: &Way| self.is_behind(&aired.vents, way.node) || is_past[way.node];
+        let (coughing, steady): (Vec<Way>, Vec<Way>) = ways.partition(coughs);
         steady.iter().for_each(|way| give(way, runs_kg_s(way)));
-        let mut bodies: Vec<usize> = aired.iter().map(|vent| self.body_of_vent(*vent)).collect();
-        bodies.sort_unstable();
-        bodies.dedup();
         let leaves_kg_s = self.leaves_kg_s(asked, solution);
-        for body in bodies {
+        for body in self.bodies_of_air(aired) {
             let is_in = |node: usize| self.body_of[node] == body;
             let sources = self.sources.iter().zip(&leaves_kg_s).filter(|(source, _)| is_in(source.node));
             let drawn_kg_s: f64 = sources.map(|(_, leaves_kg_s)| leaves_kg_s).sum();

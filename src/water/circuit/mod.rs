@@ -1,5 +1,6 @@
 //! The circuit of stored water as it is drawn: cisterns, runs cut where they join, cylinders, taps and vents.
 
+mod air_by_taps;
 mod air_limit;
 mod air_traps;
 mod blending;
@@ -19,6 +20,7 @@ mod region;
 mod siphon;
 mod systems;
 mod tees;
+mod told_losses;
 mod untold;
 mod vents;
 
@@ -31,6 +33,7 @@ use super::Water;
 use crate::layout::{Cistern, Cylinder, Id, Outlet};
 use crate::measure::Site;
 
+pub use air_by_taps::AirBy;
 pub use air_traps::{AirTrap, HangsOn};
 pub use build::{in_square_bends, square_bends};
 pub use conditions::{Conditions, Open, ShutValve, Supply, TapName};
@@ -208,7 +211,7 @@ impl<'s> Circuit<'s> {
 pub fn assumptions(circuit: &Circuit<'_>) -> Vec<String> {
     let mut words = vec![
         format!("cold water at {COLD_ASSUMED_CELSIUS} °C; the cistern stands full to its water line"),
-        "pipes as long as they are drawn; bends, tees and valves by the table of losses".to_owned(),
+        "pipes as long as they are drawn; bends, tees, changes of bore and valves by the table of losses".to_owned(),
     ];
     for cylinder in circuit.cylinders().filter(|cylinder| cylinder.stored_temperature.is_none()) {
         words.push(format!("hot water in {} at {HOT_ASSUMED_CELSIUS} °C", cylinder.id.spoken()));

@@ -3,6 +3,7 @@
 use super::flows::Asked;
 use super::{Circuit, Conditions, Source, cold_water};
 use crate::units::STANDARD_GRAVITY_M_S2;
+use crate::water::friction::Transition;
 use crate::water::network::{Network, Node, NodeKind, OneWay, Pipe, Solution};
 
 /// So wide a way leads from a mouth into the air of its cistern that it takes no head worth telling, m: what a pipe loses
@@ -39,6 +40,7 @@ impl Circuit<'_> {
                     roughness_m: 0.0,
                     loss_coefficient: 0.0,
                     water: cold_water(),
+                    transition: Transition::Late,
                     one_way: OneWay::FromTo,
                 });
                 into_air

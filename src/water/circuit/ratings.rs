@@ -6,6 +6,7 @@ use serde::Deserialize;
 
 use crate::catalogue::shipped;
 use crate::layout::{InLineKind, Outlet, OutletKind, Taps};
+use crate::water::friction::Transition;
 
 static LOSSES: LazyLock<Vec<LossRow>> = LazyLock::new(|| shipped(include_str!("../../../assets/catalogue/losses.ron")));
 static OUTLETS: LazyLock<Vec<OutletRow>> =
@@ -24,6 +25,10 @@ pub enum Fitting {
     TeeThrough,
     /// Off at a tee.
     TeeBranch,
+    /// From a wider pipe into a narrower one, on the narrower; so many as 1 − A2/A1 (A2 the narrower).
+    Contraction,
+    /// From a narrower pipe into a wider one, on the narrower; so many as (1 − A1/A2)² (A1 the narrower).
+    Enlargement,
     /// What sits in the run.
     InLine(InLineKind),
 }
@@ -38,6 +43,16 @@ pub enum Losses {
     Usual,
     /// The greatest that tables give.
     Greatest,
+}
+
+impl Losses {
+    /// By when flow is taken to be turbulent: the greatest losses go with the earliest.
+    pub(super) const fn transition(self) -> Transition {
+        match self {
+            Self::Least | Self::Usual => Transition::Late,
+            Self::Greatest => Transition::Early,
+        }
+    }
 }
 
 /// A fitting and what it takes.
@@ -127,7 +142,15 @@ mod tests {
 
     #[test]
     fn every_fitting_and_every_outlet_has_its_row() {
-        let plain = [Fitting::Entrance, Fitting::Exit, Fitting::Bend, Fitting::TeeThrough, Fitting::TeeBranch];
+        let plain = [
+            Fitting::Entrance,
+            Fitting::Exit,
+            Fitting::Bend,
+            Fitting::TeeThrough,
+            Fitting::TeeBranch,
+            Fitting::Contraction,
+            Fitting::Enlargement,
+        ];
         for fitting in plain.into_iter().chain(InLineKind::ALL.map(Fitting::InLine)) {
             let [least, usual, greatest] =
                 [Losses::Least, Losses::Usual, Losses::Greatest].map(|losses| fitting.loss_coefficient(losses));

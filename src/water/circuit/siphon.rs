@@ -92,6 +92,12 @@ impl Circuit<'_> {
         }
     }
 
+    /// The lowest level of a stretch, mm.
+    pub(super) fn trough_mm(&self, stretch: &Stretch) -> f64 {
+        let points = self.site.line(stretch.run).map(|line| line.between(stretch.along_mm.0, stretch.along_mm.1));
+        points.into_iter().flatten().map(|point| point.y).fold(f64::INFINITY, f64::min)
+    }
+
     fn crest_mm(&self, stretch: &Stretch) -> f64 {
         let points = self.site.line(stretch.run).map(|line| line.between(stretch.along_mm.0, stretch.along_mm.1));
         points.into_iter().flatten().map(|point| point.y).fold(f64::NEG_INFINITY, f64::max)
@@ -127,6 +133,6 @@ impl Circuit<'_> {
 }
 
 /// What a column of water weighs on its foot, Pa.
-fn column_pa(water: &Water, height_mm: f64) -> f64 {
+pub(super) fn column_pa(water: &Water, height_mm: f64) -> f64 {
     water.density_kg_m3 * STANDARD_GRAVITY_M_S2 * height_mm / 1000.0
 }

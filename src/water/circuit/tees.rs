@@ -1,4 +1,5 @@
-//! What water loses where pipes meet: straight on or off at a tee, and in the bend that two of them make.
+//! What water loses where pipes meet: straight on or off at a tee, and in the bend and the change of bore that two of them
+//! make.
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -28,7 +29,8 @@ impl Circuit<'_> {
             };
             let mut coming = (0..joint.legs.len()).filter(comes_by);
             let from = coming.next().filter(|_| coming.next().is_none());
-            for (leg, fitting, many) in self.losses(&joint, from) {
+            let of_bores = self.losses_of_bores(&joint, &stretches, from);
+            for (leg, fitting, many) in self.losses(&joint, from).into_iter().chain(of_bores) {
                 if let Some(stretch) = stretches[leg] {
                     self.stretches[stretch].fittings.push((fitting, many));
                 }
@@ -63,6 +65,34 @@ impl Circuit<'_> {
             // Whichever two of them water takes, it turns once.
             (JointKind::Tees { in_line: None }, None) => legs.map(|leg| (leg, Fitting::TeeBranch, 0.5)).collect(),
         }
+    }
+
+    /// What a change of bore takes where one pipe goes on from the end of another, on the narrower of the two. Where nothing
+    /// tells from which side water comes, half of what it takes either way.
+    fn losses_of_bores(
+        &self,
+        joint: &PipeJoint,
+        stretches: &[Option<usize>],
+        from: Option<usize>,
+    ) -> Vec<(usize, Fitting, f64)> {
+        let bore_m = |leg: usize| Some(self.stretches[(*stretches.get(leg)?)?].tube?.bore_m);
+        let (JointKind::EndToEnd { .. }, Some(first_m), Some(other_m)) = (joint.kind(), bore_m(0), bore_m(1)) else {
+            return Vec::new();
+        };
+        let (narrower, share_of_area) = match first_m < other_m {
+            true => (0, (first_m / other_m).powi(2)),
+            false => (1, (other_m / first_m).powi(2)),
+        };
+        let lost = 1.0 - share_of_area;
+        if lost <= 0.0 {
+            return Vec::new();
+        }
+        let (narrows, widens) = match from {
+            Some(from) if from == narrower => (0.0, 1.0),
+            Some(_) => (1.0, 0.0),
+            None => (0.5, 0.5),
+        };
+        vec![(narrower, Fitting::Contraction, narrows * lost), (narrower, Fitting::Enlargement, widens * lost * lost)]
     }
 
     /// The stretch that begins at a joint toward an end of its run; none where that piece carries no water.

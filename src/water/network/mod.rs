@@ -10,6 +10,7 @@ mod resistance;
 mod still;
 
 use super::Water;
+use super::friction::Transition;
 use crate::units::STANDARD_GRAVITY_M_S2;
 
 pub use one_way::solve;
@@ -62,6 +63,8 @@ pub struct Pipe {
     pub loss_coefficient: f64,
     /// The water in it.
     pub water: Water,
+    /// By when laminar flow in it is taken to be turbulent.
+    pub transition: Transition,
     /// Which ways it may flow.
     pub one_way: OneWay,
 }

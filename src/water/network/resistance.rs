@@ -19,6 +19,7 @@ pub struct Resistance {
     /// The same, times ΣK.
     fittings: f64,
     relative_roughness: f64,
+    transition: friction::Transition,
     /// kg/s.
     first_guess_kg_s: f64,
 }
@@ -60,6 +61,7 @@ impl Resistance {
             length_scale: velocity_head * pipe.length_m.max(SHORTEST_M) / pipe.bore_m,
             fittings: velocity_head * pipe.loss_coefficient,
             relative_roughness: pipe.roughness_m / pipe.bore_m,
+            transition: pipe.transition,
             first_guess_kg_s: FIRST_GUESS_M_S / velocity_per_flow,
         }
     }
@@ -76,7 +78,8 @@ impl Resistance {
                 slope: linear + 2.0 * self.fittings * flow,
             };
         }
-        let (factor, factor_slope) = friction::darcy_factor_and_slope(reynolds, self.relative_roughness);
+        let (factor, factor_slope) =
+            friction::darcy_factor_and_slope(reynolds, self.relative_roughness, self.transition);
         let quadratic = self.length_scale * factor + self.fittings;
         let quadratic_slope = self.length_scale * factor_slope * self.reynolds_per_flow;
         Loss {

@@ -95,6 +95,7 @@ mod tests {
     use super::super::{OneWay, solve};
     use super::*;
     use crate::water::Water;
+    use crate::water::friction::Transition;
 
     fn house() -> Network {
         let free = |height_m| Node { height_m, kind: NodeKind::Free };
@@ -109,6 +110,7 @@ mod tests {
             roughness_m: 1.5e-6,
             loss_coefficient: 1.0,
             water: Water::at_celsius(10.0).expect("liquid"),
+            transition: Transition::Late,
             one_way,
         };
         let both = OneWay::BothWays;

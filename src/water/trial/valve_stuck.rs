@@ -10,6 +10,7 @@ use crate::num::{integral, zero_between};
 use crate::units::{Amount, Length, Unit};
 use crate::water::circuit::{Circuit, Fitting, Losses, cold_water, in_square_bends, square_bends};
 use crate::water::float_valve::{LetIn, MainEnd, let_in};
+use crate::water::friction::Transition;
 use crate::water::levels::{FLOAT_VALVE_COEFFICIENT, Onward, Overflow};
 use crate::water::network::{OneWay, Pipe};
 
@@ -258,6 +259,7 @@ fn onward(site: &Site<'_>, way: &OverflowWay<'_>) -> Result<Option<Onward>, Stri
             roughness_m: narrowest.material.map_or(0.0, |material| material.roughness_mm() / 1000.0),
             loss_coefficient: bends * Fitting::Bend.loss_coefficient(Losses::Usual),
             water: cold_water(),
+            transition: Transition::Late,
             one_way: OneWay::BothWays,
         },
         fall_m: way.falls_by_mm(site) / 1000.0,

@@ -10,7 +10,8 @@ use super::{Event, Moment, Played, Total};
 use crate::layout::Cistern;
 use crate::measure::{Place, find_out};
 use crate::units::{Amount, Level, Unit};
-use crate::water::circuit::{Circuit, Conditions, MOST_WORK, Open, Outcome, Supply, Tap, assumptions};
+use crate::water::circuit::{Circuit, Conditions, MOST_WORK, Open, Outcome, Supply, Tap, TapFlow, assumptions};
+use crate::water::readings::KEPT_BACK;
 
 /// Beyond so many cisterns in one system it is not played: each is leant on by itself in every step.
 const MOST_JOINED: usize = 20;
@@ -108,13 +109,38 @@ impl Whole<'_, '_> {
     }
 
     fn events(&self) -> Vec<Event> {
-        let mut events: Vec<Event> = self.plays.iter().flat_map(|play| play.events.iter().cloned()).collect();
+        let mut events: Vec<Event> = self.dry_taps();
+        events.extend(self.plays.iter().flat_map(|play| play.events.iter().cloned()));
         if let Some(play) = self.runs_on() {
             let words = format!("reckoned for {:.0} h; it runs on", play.time_s / 3600.0);
             events.push(Event { time_s: play.time_s, words, place: Place::middle(&play.cisterns[0].id) });
         }
         events.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
         events
+    }
+
+    /// Each open tap that never gives anything, and why; of one that draws air that is told as it begins.
+    fn dry_taps(&self) -> Vec<Event> {
+        let flows = self.circuit.flows(&self.conditions);
+        let taps = self.circuit.taps().iter().zip(&flows.taps).enumerate();
+        let dry = taps.filter(|(number, (_, flow))| flow.open && self.given_l(*number) <= 0.0);
+        let dry = dry.filter(|(number, _)| !self.plays.iter().any(|play| play.aired_by[*number]));
+        let event = |(number, (tap, flow)): (usize, (&Tap<'_>, &TapFlow))| {
+            let why = match &flow.outcome {
+                Outcome::Reckoned { .. } if self.circuit.valve_against(number).is_some() => KEPT_BACK.to_owned(),
+                Outcome::Reckoned { .. } => "the water does not come up to it".to_owned(),
+                Outcome::OnMain => "the main feeds it".to_owned(),
+                other => other.words(),
+            };
+            let words = format!("{} gives nothing: {why}", tap.name());
+            Event { time_s: 0.0, words, place: Place::middle(&tap.outlet.id) }
+        };
+        dry.map(event).collect()
+    }
+
+    /// What a tap gives in all, L.
+    fn given_l(&self, tap: usize) -> f64 {
+        self.plays.iter().map(|play| play.given_l[tap]).sum()
     }
 
     /// The first play that was broken off while water still ran.
@@ -126,7 +152,12 @@ impl Whole<'_, '_> {
         let minutes = |seconds: f64| Amount { value: seconds / 60.0, unit: Unit::Minute };
         let mut totals = Vec::new();
         for (number, tap) in self.circuit.taps().iter().enumerate() {
-            let Some(play) = self.plays.iter().find(|play| play.given_l[number] > 0.0) else { continue };
+            let Some(play) = self.plays.iter().find(|play| play.given_l[number] > 0.0) else {
+                if self.conditions.opens(number, tap) {
+                    totals.push(Total::new(format!("{} gives", tap.name()), Amount::litres(0.0)));
+                }
+                continue;
+            };
             totals.push(Total::new(format!("{} gives", tap.name()), Amount::litres(play.given_l[number])));
             if tap.supply == Supply::Mixed {
                 totals.push(Total::new(

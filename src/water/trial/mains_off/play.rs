@@ -63,6 +63,8 @@ pub(super) struct Play<'c, 's> {
     pub(super) stopped: Vec<Option<Event>>,
     /// Whether a vent has drawn air.
     aired: bool,
+    /// Which taps have been told to draw air in.
+    pub(super) aired_by: Vec<bool>,
     instants: Vec<Instant>,
     pub(super) events: Vec<Event>,
     /// Whether it was broken off while water still ran.
@@ -98,6 +100,7 @@ impl<'c, 's> Play<'c, 's> {
             hot_was_fed: vec![false; taps],
             stopped: vec![None; taps],
             aired: false,
+            aired_by: vec![false; taps],
             instants: Vec::new(),
             events: Vec::new(),
             runs_on: false,
@@ -294,6 +297,16 @@ impl<'c, 's> Play<'c, 's> {
             let place = Place::of(self.circuit.vent_runs()[vent], Feature::Along(0.0));
             let words = "the vent draws air: the hot taps splutter and give what the feed still brings".to_owned();
             self.events.push(Event { time_s: self.time_s, words, place });
+        }
+        for &number in &now.airy_taps {
+            if !std::mem::replace(&mut self.aired_by[number], true) {
+                let tap = &self.circuit.taps()[number];
+                let words = format!(
+                    "{} stands above the pressure in its pipe: it gives nothing and draws air, and what is drawn past it splutters",
+                    tap.name()
+                );
+                self.tell(Some(words), tap);
+            }
         }
         for (number, tap) in self.circuit.taps().iter().enumerate() {
             let is_dry = now.given[number].flow_l_s < STOPPED_L_S;

@@ -23,6 +23,8 @@ pub(super) struct Running {
     pub(super) taps_l_s: Vec<Option<f64>>,
     /// The first vent that draws air, by its place among the circuit's.
     pub(super) airy_vent: Option<usize>,
+    /// The taps that draw air in, by their place among the circuit's.
+    pub(super) airy_taps: Vec<usize>,
 }
 
 impl Running {
@@ -37,6 +39,7 @@ impl Running {
             drawn_l_s: system.cisterns.iter().map(|cistern| flows.drawn_l_s[*cistern]).collect(),
             taps_l_s: steady.collect(),
             airy_vent: (0..flows.vents.len()).find(|vent| airy(*vent)),
+            airy_taps: flows.air_at_taps,
             given: flows.given,
         }
     }
