@@ -6,6 +6,7 @@ mod odd_air;
 mod odd_boards;
 mod odd_circuits;
 mod odd_ends;
+mod odd_footings;
 mod odd_heatings;
 mod odd_hot_ports;
 mod odd_houses;

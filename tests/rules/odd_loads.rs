@@ -301,7 +301,7 @@ fn a_slab_of_concrete_is_no_board_on_joists() {
         ["platform-not-marine-ply", "platform-board-too-thin", "too-few-joists", "joists-too-far-apart"];
     let text = |board: &str| {
         format!(
-            r#"building: (joists: (top: 1900, first: 100, spacing: 700, count: 2, breadth: 47, depth: 147, lie: EndOn)),
+            r#"building: (joists: (top: 1988, first: 100, spacing: 700, count: 2, breadth: 47, depth: 147, lie: EndOn)),
             platforms: [(id: "platform", at: (0, 2000), length: 1000, depth: 800, board: ({board}))],
             cisterns: [(id: "cistern", role: Storage, at: (200, 2000), length: 600, width: 500, height: 500)]"#
         )
