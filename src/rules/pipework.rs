@@ -13,7 +13,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "cold-distribution-without-valve",
         measure: Measure::OfSite(distribution::distribution_valve),
-        limit: Limit::YesWithin(VALVE_WITHIN_MM),
+        limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Guidance,
         source: "servicing valves on cistern outlets, water-industry page",

@@ -113,7 +113,7 @@ pub enum Limit {
     Told,
     /// That it is so.
     Yes,
-    /// That it is so; of a pipe that goes on beyond the drawing, so many mm without it say that it is not.
+    /// That it is so within so many mm along a pipe: further off it is not, nor where so much is drawn without it.
     YesWithin(f64),
 }
 
