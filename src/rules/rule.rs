@@ -375,3 +375,24 @@ impl Lever {
 
 /// The source of a rule that stands on practice alone.
 pub(super) const NO_SOURCE: &str = "common practice, no source";
+            // Wide tubes make more of a flow, and none of none.
+            (Self::Ease(_), Have::Amount(have, _)) => return have.value > 0.0,
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::layout::Id;
+    use crate::rules::judge;
+    use crate::units::Measured;
+
+    #[test]
+    fn wider_tubes_make_more_of_a_flow_and_none_of_none() {
+        let wider = Lever::Ease("Take a larger tube");
+        let serves = |flow_l_s: f64| {
+            let reading = Reading::amount(&Id::of("tap"), Measured::exact(flow_l_s), Unit::LitrePerSecond);
+            wider.serves(&reading, &judge(Limit::AtLeast(Bound::Constant(0.1, Unit::LitrePerSecond)), 2.0, &reading))
+        };
+        assert!(serves(0.05));
+        assert!(!serves(0.0));
+    }
+}

@@ -56,6 +56,8 @@ fn a_cylinder_in_the_loft_is_asked_for_its_platform_and_one_on_a_floor_for_that(
     assert_eq!(verdict("platform-overloaded", &own_platform(2100, "confirmed_load: 149")), MEETS);
     assert_eq!(verdict("cylinder-too-heavy-for-floor", &own_platform(120, "depth: 700")), MEETS);
     assert_eq!(verdict("cylinder-too-heavy-for-floor", &own_platform(2100, "depth: 700")), None);
+    // Who has confirmed the load has answered for the floor.
+    assert_eq!(verdict("cylinder-too-heavy-for-floor", &own_platform(120, "depth: 700, confirmed_load: 149")), None);
 }
 
 #[test]
