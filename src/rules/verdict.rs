@@ -124,7 +124,10 @@ pub fn judge(limit: Limit, guard_factor: f64, reading: &Reading) -> Judged {
 
 /// The same for a reading that may tell a part only: where that part does not decide, the whole is unknown.
 #[must_use]
-pub fn judge_as_told(limit: Limit, guard_factor: f64, reading: Reading) -> (Reading, Judged) {
+pub fn judge_as_told(limit: Limit, guard_factor: f64, mut reading: Reading) -> (Reading, Judged) {
+    if let Some(find_out) = limit.find_out(&reading) {
+        reading.have = Have::Untold(find_out);
+    }
     let judged = judge(limit, guard_factor, &reading);
     let Some(rest) = &reading.rest else { return (reading, judged) };
     let is_open = match (&reading.have, limit, rest) {

@@ -229,6 +229,13 @@ fn platforms_over_the_same_trusses_add_up() {
 }
 
 #[test]
+fn of_fewer_trusses_than_the_source_has_nobody_knows() {
+    let over = |count: u32| over_trusses(&[(-150, 0, 40)]).replace("count: 9", &format!("count: {count}"));
+    assert_eq!(verdict("too-few-trusses", &over(3)), MEETS);
+    assert_eq!(verdict("too-few-trusses", &over(2)), UNKNOWN);
+}
+
+#[test]
 fn platforms_over_trusses_of_their_own_do_not() {
     let apart = over_trusses(&[(-150, 0, 440), (1350, 0, 440)]);
     assert_eq!(numbers("too-few-trusses", &apart), [220.0; 2]);
