@@ -22,6 +22,7 @@ mod odd_overflows;
 mod odd_pieces;
 mod odd_remedies;
 mod odd_series;
+mod odd_slips;
 mod odd_stores;
 mod odd_supplies;
 mod odd_systems;

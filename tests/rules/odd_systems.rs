@@ -36,7 +36,7 @@ fn two_cisterns(runs: &str) -> String {
             (id: "second", role: Storage, at: (3000, 2000), length: 1000, width: 500, height: 500, water_line: 230,
                 connections: [(port: "out", on: Left(50)), (port: "link", on: Base(200))]),
         ],
-        cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 1000, capacity: 200)],
+        cylinders: [(id: "cylinder", at: (1500, 0), diameter: 500, height: 1100, capacity: 200)],
         runs: [
             (id: "cold-feed", service: ColdFeed, from: Port("first", "out"), to: Port("cylinder", "cold-inlet"), fittings: []),
             {runs}
