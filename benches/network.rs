@@ -12,6 +12,7 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use loftwright::measure::Site;
 use loftwright::water::Water;
 use loftwright::water::circuit::{Circuit, Conditions, Open};
+use loftwright::water::friction::Transition;
 use loftwright::water::network::{Network, Node, NodeKind, OneWay, Pipe, solve};
 
 const LARGEST: &str = include_str!("../examples/feed_and_expansion.loft.ron");
@@ -53,8 +54,9 @@ impl Growing {
     }
 
     fn pipe(&mut self, from: usize, to: usize, [bore_m, length_m, loss_coefficient]: [f64; 3], water: Water) {
-        let (roughness_m, one_way) = (1.5e-6, OneWay::BothWays);
-        self.0.pipes.push(Pipe { from, to, length_m, bore_m, roughness_m, loss_coefficient, water, one_way });
+        let (roughness_m, transition, one_way) = (1.5e-6, Transition::Late, OneWay::BothWays);
+        let pipe = Pipe { from, to, length_m, bore_m, roughness_m, loss_coefficient, water, transition, one_way };
+        self.0.pipes.push(pipe);
     }
 }
 

@@ -4,19 +4,24 @@ use glam::DVec2;
 use loftwright::finding::Findings;
 use loftwright::geom::Polyline;
 use loftwright::layout::{End, Layout, OutletKind, Run, Screen, Service, StrengthClass, SupportKind, Traces};
-use loftwright::measure::Site;
+use loftwright::measure::{Have, Site, stands_clear};
 use loftwright::outset::{
     Answers, BEGINNINGS, CisternFor, Draw, Heating, HotStore, JoistAnswers, LoftAnswers, Winter, set_out,
 };
 use loftwright::rules::{Profile, Verdict, Voice};
 use loftwright::units::{Length, Mass, Pressure, Size};
 
-/// What does not hold, in words; a load that nobody has confirmed is the one thing that may be open.
+/// What does not hold, in words; a load that nobody has confirmed may be open, and how a frame brings it down.
 fn faults(layout: &Layout, profile: &Profile, is_load_confirmed: bool) -> Vec<String> {
     let site = Site::of(layout);
     let findings = Findings::under(&site, profile);
+    let on_a_frame = |finding: &loftwright::finding::Finding| {
+        let clear = layout.platforms.iter().filter_map(|platform| stands_clear(&site, platform)).collect::<Vec<_>>();
+        matches!(&finding.reading.have, Have::Untold(find_out) if clear.contains(find_out))
+    };
     let counts = |finding: &&loftwright::finding::Finding| {
-        let open = !is_load_confirmed && finding.rule.id == "platform-overloaded";
+        let is_unconfirmed = !is_load_confirmed && finding.rule.id == "platform-overloaded";
+        let open = is_unconfirmed || on_a_frame(finding);
         finding.judged.verdict != Verdict::Meets && !(open && finding.judged.verdict == Verdict::Unknown)
     };
     let words = |finding: &loftwright::finding::Finding| {

@@ -11,7 +11,7 @@ use super::{circulation, lumped};
 use crate::layout::{
     COIL_FLOW, COIL_RETURN, Cylinder, CylinderCover, Id, ImmersionPlace, PRIMARY_FLOW, PRIMARY_RETURN, Service,
 };
-use crate::measure::{Leg, Site, cylinder_capacity_l, find_out, has_untold_coil};
+use crate::measure::{Leg, Site, believed_capacity_l, cylinder_capacity_l, find_out, has_untold_coil};
 use crate::units::Temperature;
 use crate::water::Water;
 use crate::water::circuit::HOT_ASSUMED_CELSIUS;
@@ -193,6 +193,7 @@ fn stored_c(cylinder: &Cylinder) -> Result<f64, String> {
 }
 
 fn standing(site: &Site<'_>, cylinder: &Cylinder, litres: f64) -> Outcome<Standing> {
+    believed_capacity_l(site, cylinder)?;
     let grounds = Grounds::of(&site.layout().climate);
     let (loss_w, known_by) = match (cylinder.standing_loss, cylinder.insulation) {
         (Some(label), _) => (label.to_watts(), KnownBy::Label),
@@ -261,6 +262,7 @@ fn reheats(site: &Site<'_>, boilers: &Boilers<'_>, cylinder: &Cylinder, litres: 
 }
 
 fn by_power(site: &Site<'_>, cylinder: &Cylinder, litres: f64, kw: f64) -> Outcome<Vec<Moment>> {
+    believed_capacity_l(site, cylinder)?;
     let to_c = stored_c(cylinder)?;
     let mut grounds = Grounds::of(&site.layout().climate);
     let (from_c, room_c) = (grounds.take(Condition::MainWinter), grounds.take(Condition::Room));
@@ -276,6 +278,7 @@ fn by_coil(
     (cylinder, litres): (&Cylinder, f64),
     primary_flow: usize,
 ) -> Outcome<Vec<Moment>> {
+    believed_capacity_l(site, cylinder)?;
     let duty = cylinder.coil_duty.unwrap_or_default();
     let Some(conductance) = duty.conductance else {
         let kw = boilers

@@ -3,11 +3,13 @@
 use super::reading::written_mm;
 use super::{Feature, Place, Reading, Site, find_out};
 use crate::catalogue;
-use crate::layout::{Cistern, Cylinder};
+use crate::layout::{Cistern, Cylinder, Id};
 use crate::units::{Amount, Measured, Unit, Volume};
 
 const MM3_IN_A_LITRE: f64 = 1e6;
 const HOURS_IN_A_DAY: f64 = 24.0;
+/// Labels give whole litres.
+const ROUNDED_BY_L: f64 = 0.5;
 
 /// Hours in which as much is drawn from each storage cistern as stands in it.
 #[must_use]
@@ -37,8 +39,7 @@ pub fn turn_over(site: &Site<'_>) -> Vec<Reading> {
 /// # Errors
 /// What to find out, when the layout does not tell enough.
 pub fn rim_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, String), String> {
-    if let Some(stated) = cistern.rim_volume {
-        let litres = stated_l(site, cistern, stated, cistern.height.to_mm())?;
+    if let Some(litres) = stated_to_rim_l(site, cistern)? {
         return Ok((Measured::exact(litres), format!("stated: {} to the rim", Amount::litres(litres))));
     }
     let litres = shape_between_l(site, cistern, Measured::exact(0.0), site.taped(cistern.height.to_mm()))?;
@@ -53,9 +54,7 @@ pub fn rim_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, Str
 /// # Errors
 /// What to find out, when the layout does not tell enough.
 pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, String), String> {
-    if let Some(stated) = cistern.water_volume {
-        let filled_to_mm = cistern.line_above_base().map_or(f64::INFINITY, crate::units::Length::to_mm);
-        let litres = stated_l(site, cistern, stated, filled_to_mm.clamp(0.0, cistern.height.to_mm()))?;
+    if let Some(litres) = stated_to_line_l(site, cistern)? {
         return Ok((Measured::exact(litres), format!("stated: {} to the water line", Amount::litres(litres))));
     }
     let line = match (cistern.line_above_base(), cistern.water_line) {
@@ -68,36 +67,66 @@ pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, S
     };
     let height_mm = cistern.height.to_mm();
     let depth_mm = line.to_mm().clamp(0.0, height_mm);
+    let to_rim_l = stated_to_rim_l(site, cistern)?;
     let litres = between_l(site, cistern, Measured::exact(0.0), site.taped(depth_mm))?;
     let (filled, high) = (Amount::mm(depth_mm), written_mm(height_mm));
-    let working = match cistern.rim_volume {
+    let working = match to_rim_l {
         None => format!("{} filled to {filled} = {:.1} L", shape_in_words(cistern), litres.value),
-        Some(rim) => {
+        Some(rim_l) => {
             let share = match cistern.draft.to_mm() == 0.0 {
                 true => format!("{} / {high}", written_mm(depth_mm)),
                 false => format!("share of {} below {filled}", shape_in_words(cistern)),
             };
-            format!("{} × {share} = {:.1} L to the water line", Amount::litres(rim.to_litres()), litres.value)
+            format!("{} × {share} = {:.1} L to the water line", Amount::litres(rim_l), litres.value)
         }
     };
     Ok((litres, working))
 }
 
-/// A stated volume up to a height above a cistern's base, as long as the cistern is not too small for it outside.
+/// What is stated to the rim.
+fn stated_to_rim_l(site: &Site<'_>, cistern: &Cistern) -> Result<Option<f64>, String> {
+    cistern.rim_volume.map(|stated| stated_l(site, cistern, stated, cistern.height.to_mm())).transpose()
+}
+
+/// What is stated to the water line.
+fn stated_to_line_l(site: &Site<'_>, cistern: &Cistern) -> Result<Option<f64>, String> {
+    let filled_to_mm = cistern.line_above_base().map_or(f64::INFINITY, crate::units::Length::to_mm);
+    let up_to_mm = filled_to_mm.clamp(0.0, cistern.height.to_mm());
+    cistern.water_volume.map(|stated| stated_l(site, cistern, stated, up_to_mm)).transpose()
+}
+
+/// A stated volume up to a height above a cistern's base, as long as the cistern is not too small for it outside, and as
+/// much goes into it to the rim as to the water line.
 fn stated_l(site: &Site<'_>, cistern: &Cistern, stated: Volume, up_to_mm: f64) -> Result<f64, String> {
-    /// Labels give whole litres.
-    const ROUNDED_BY_L: f64 = 0.5;
     let litres = stated.to_litres();
     leaves_a_base(cistern)?;
-    match shape_between_l(site, cistern, Measured::exact(0.0), site.taped(up_to_mm)) {
-        Ok(outside) if litres - ROUNDED_BY_L > outside.value + 2.0 * outside.standard_uncertainty() => Err(format!(
-            "look at the volume of the {} again: {} are stated, and its outside holds {:.0} L",
+    if let (Some(water), Some(rim)) = (cistern.water_volume, cistern.rim_volume)
+        && water.to_litres() - ROUNDED_BY_L > rim.to_litres()
+    {
+        return Err(format!(
+            "look at the volumes of the {} again: {} are stated to the water line, and {} to the rim",
             cistern.id.spoken(),
+            Amount::litres(water.to_litres()),
+            Amount::litres(rim.to_litres())
+        ));
+    }
+    match shape_between_l(site, cistern, Measured::exact(0.0), site.taped(up_to_mm)) {
+        Ok(outside) => no_more_than_outside(&cistern.id, litres, outside),
+        Err(_) => Ok(litres),
+    }
+}
+
+/// Stated litres, as long as the outside holds as many.
+fn no_more_than_outside(id: &Id, litres: f64, outside: Measured) -> Result<f64, String> {
+    if litres - ROUNDED_BY_L > outside.value + 2.0 * outside.standard_uncertainty() {
+        return Err(format!(
+            "look at the volume of the {} again: {} are stated, and its outside holds {:.0} L",
+            id.spoken(),
             Amount::litres(litres),
             outside.value
-        )),
-        _ => Ok(litres),
+        ));
     }
+    Ok(litres)
 }
 
 /// Litres between two heights above a cistern's base: the share that lies there of the volumes that are stated to its
@@ -106,6 +135,8 @@ fn stated_l(site: &Site<'_>, cistern: &Cistern, stated: Volume, up_to_mm: f64) -
 /// # Errors
 /// What to find out, when the layout does not tell enough.
 pub fn between_l(site: &Site<'_>, cistern: &Cistern, from: Measured, to: Measured) -> Result<Measured, String> {
+    stated_to_rim_l(site, cistern)?;
+    stated_to_line_l(site, cistern)?;
     let (below, above) = match slices(cistern) {
         (None, None) => return shape_between_l(site, cistern, from, to),
         (Some(slice), None) | (None, Some(slice)) => return slice.share_l(site, cistern, from, to),
@@ -227,7 +258,7 @@ pub fn cylinder_capacity_l(cylinder: &Cylinder) -> (Measured, String) {
         );
     }
     let (diameter_mm, height_mm) = (cylinder.diameter.to_mm(), cylinder.height.to_mm());
-    let plain_l = std::f64::consts::FRAC_PI_4 * diameter_mm * diameter_mm * height_mm / MM3_IN_A_LITRE;
+    let plain_l = round_l(diameter_mm, height_mm);
     let (least, greatest) = catalogue::cylinders().fill_share;
     let litres = Measured::within(plain_l * f64::midpoint(least, greatest), plain_l * (greatest - least) / 2.0);
     let working = format!(
@@ -237,11 +268,35 @@ pub fn cylinder_capacity_l(cylinder: &Cylinder) -> (Measured, String) {
     (litres, working)
 }
 
+/// The same, as long as its outside holds as many as are stated.
+///
+/// # Errors
+/// What to look at again.
+pub fn believed_capacity_l(site: &Site<'_>, cylinder: &Cylinder) -> Result<(Measured, String), String> {
+    let (diameter, height) = (site.size(cylinder.diameter), site.size(cylinder.height));
+    let outside_l = round_l(diameter.value, height.value);
+    // The diameter is in it twice.
+    let share = 2.0 * diameter.standard_uncertainty() / diameter.value + height.standard_uncertainty() / height.value;
+    if let Some(stated) = cylinder.capacity {
+        no_more_than_outside(
+            &cylinder.id,
+            stated.to_litres(),
+            Measured { value: outside_l, variance: (outside_l * share).powi(2) },
+        )?;
+    }
+    Ok(cylinder_capacity_l(cylinder))
+}
+
+/// Litres in a plain cylinder.
+fn round_l(diameter_mm: f64, height_mm: f64) -> f64 {
+    std::f64::consts::FRAC_PI_4 * diameter_mm * diameter_mm * height_mm / MM3_IN_A_LITRE
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::geom::Point;
-    use crate::layout::{CisternRole, Id, Layout};
+    use crate::layout::{CisternRole, Layout};
     use crate::units::{Length, Size};
 
     fn cistern() -> Cistern {
@@ -319,5 +374,38 @@ mod tests {
         let rim = |litres: f64| Cistern { rim_volume: Volume::try_litres(litres).ok(), ..cistern() };
         assert!((litres(rim_volume_l(&site, &rim(300.0))) - 300.0).abs() < 1e-9);
         assert!(rim_volume_l(&site, &rim(301.0)).is_err());
+        assert!(water_volume_l(&site, &rim(301.0)).expect_err("too much").contains("301 L"));
+    }
+
+    #[test]
+    fn no_less_goes_in_to_the_rim_than_to_the_water_line() {
+        let layout = Layout::default();
+        let site = Site::of(&layout);
+        let stated = |water_l: f64, rim_l: f64| Cistern {
+            water_volume: Volume::try_litres(water_l).ok(),
+            rim_volume: Volume::try_litres(rim_l).ok(),
+            width: None,
+            ..cistern()
+        };
+        assert!(rim_volume_l(&site, &stated(180.0, 180.0)).is_ok());
+        let crossed = stated(228.0, 180.0);
+        let [rim, water] = [rim_volume_l, water_volume_l].map(|of| of(&site, &crossed).expect_err("contradictory"));
+        assert!(rim.contains("look at the volumes"), "{rim}");
+        assert_eq!(rim, water);
+        assert!(between_l(&site, &crossed, Measured::exact(0.0), Measured::exact(10.0)).is_err());
+    }
+
+    /// A plain cylinder of 450 × 900 mm holds 143 L.
+    #[test]
+    fn no_more_is_believed_of_a_cylinder_than_its_outside_holds() {
+        let layout = Layout::default();
+        let site = Site::of(&layout);
+        let stated = |litres: f64| {
+            let (at, diameter, height) = (Point::mm(0.0, 0.0), Size::mm(450.0), Size::mm(900.0));
+            let plain = Cylinder::new(Id::of("cylinder"), at, diameter, height);
+            Cylinder { capacity: Volume::try_litres(litres).ok(), ..plain }
+        };
+        assert!((litres(believed_capacity_l(&site, &stated(143.0))) - 143.0).abs() < 1e-9);
+        assert!(believed_capacity_l(&site, &stated(300.0)).expect_err("too much").contains("300 L"));
     }
 }

@@ -4,13 +4,13 @@ use super::linked::{filled_by_link, highest_water_line, linked_with, to_common_l
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::reading::{tenths_mm, written_mm};
 use super::{
-    Axis, Feature, Place, Reading, Room, Site, cylinder_capacity_l, find_out, rim_volume_l, room, top_litres_per_mm,
+    Axis, Feature, Place, Reading, Room, Site, believed_capacity_l, find_out, rim_volume_l, room, top_litres_per_mm,
     water_volume_l,
 };
 use crate::layout::{
     Cistern, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, Tapping, WhichEnd,
 };
-use crate::units::{Length, Level, Measured, Unit};
+use crate::units::{Amount, Length, Level, Measured, Unit};
 
 /// What is known of the pipes that storage cisterns feed.
 #[derive(PartialEq, Eq)]
@@ -122,7 +122,12 @@ pub fn storage_against_cylinder(site: &Site<'_>) -> Vec<Reading> {
         let mut reading = stored(site, group).along_with(fed.iter().map(|cylinder| &cylinder.id));
         let mut capacity = Measured::exact(0.0);
         for cylinder in fed {
-            let (litres, working) = cylinder_capacity_l(cylinder);
+            let (litres, working) = match believed_capacity_l(site, cylinder) {
+                Ok(believed) => believed,
+                Err(find_out) => {
+                    return Some(Reading::untold(&cylinder.id, find_out).along_with(ids(group)));
+                }
+            };
             capacity = capacity + litres;
             reading = reading.working(format!("{}: {working}", cylinder.id.spoken()));
         }
@@ -237,6 +242,13 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         match (cistern.dip_tube, cistern.line_above_base()) {
             (Some(DipTube::Missing), _) => Reading::missing(&cistern.id, "no dip tube"),
+            (Some(DipTube::EndsAt(end)), _) if end.to_mm() <= 0.0 => Reading::untold(
+                &cistern.id,
+                format!(
+                    "measure the end of the dip tube above the base again: at {} no water gets into it",
+                    Amount::mm(end.to_mm())
+                ),
+            ),
             (Some(DipTube::EndsAt(end)), Some(line)) => {
                 let below = site.length(line) - site.length(end);
                 Reading::mm(&cistern.id, below).working(format!(

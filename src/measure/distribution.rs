@@ -13,15 +13,24 @@ pub fn distribution_valve(site: &Site<'_>) -> Vec<Reading> {
         let holds = has_any(&way);
         let valves = find_out::valves(&site.run(untold(&way).unwrap_or(pipe.run)).id);
         let reading = Reading::fact(run, holds, "a full-way valve", "no full-way valve", &valves);
-        as_far_as_drawn(site, pipe, &way, reading).along_with([cistern])
+        anywhere(site, pipe, &way, reading).along_with([cistern])
     };
     distribution_pipes(site).into_iter().map(reading).collect()
 }
 
-/// Whether a pipe has a valve; where it has none and may go on beyond the drawing, against how much of it is drawn, mm.
-fn as_far_as_drawn(site: &Site<'_>, pipe: Attachment<'_>, way: &[Stretch], reading: Reading) -> Reading {
+/// Whether a pipe has a valve, near or far; where it has none, what goes on beyond the drawing may.
+fn anywhere(site: &Site<'_>, pipe: Attachment<'_>, way: &[Stretch], reading: Reading) -> Reading {
     match (nearest_mm(way), site.goes_on_before_branch(pipe.run, pipe.end)) {
         (Some(away_mm), _) => reading.working(valve_away(away_mm)),
+        (None, goes_on) => reading.unless(goes_on.map(|(_, find_out)| find_out)),
+    }
+}
+
+/// Whether a pipe has a valve, against how far off it is; where it has none and may go on beyond the drawing, against how
+/// much of it is drawn; mm.
+fn nearby(site: &Site<'_>, pipe: Attachment<'_>, way: &[Stretch], reading: Reading) -> Reading {
+    match (nearest_mm(way), site.goes_on_before_branch(pipe.run, pipe.end)) {
+        (Some(away_mm), _) => reading.against(site.taped(away_mm)).working(valve_away(away_mm)),
         (None, Some((drawn_mm, find_out))) => reading.against(site.taped(drawn_mm)).but_for(Some(find_out)),
         (None, None) => reading,
     }
@@ -39,10 +48,12 @@ fn nearest_mm(way: &[Stretch]) -> Option<f64> {
     })
 }
 
-/// Whether a pipe by which water leaves a cistern can be shut before its first branch.
+/// Whether a pipe by which water leaves a cistern can be shut before its first branch. A link is shut for both of its
+/// cisterns at once, and has its valve wherever that is.
 pub(super) fn outlet_valve(site: &Site<'_>, cistern: &Id, pipe: Attachment<'_>) -> Reading {
     let (reading, way) = any_valve(site, &site.run(pipe.run).id, pipe);
-    as_far_as_drawn(site, pipe, &way, reading).along_with([cistern])
+    let looks = if site.run(pipe.run).service == Service::Link { anywhere } else { nearby };
+    looks(site, pipe, &way, reading).along_with([cistern])
 }
 
 /// Whether something shuts a pipe before its first branch, and the way that was looked at.

@@ -22,11 +22,11 @@ impl Side {
     }
 }
 
-/// Clear height above a storage cistern's top on the float-valve side.
+/// Clear height above a storage cistern's top on the float-valve side; nothing where nothing lies above it.
 #[must_use]
 pub fn at_float_valve(site: &Site<'_>) -> Vec<Reading> {
     let valved = site.storage_cisterns().filter(|cistern| !filled_by_link(site, cistern));
-    valved.map(|cistern| on_side(site, cistern, side_of_valve(cistern))).collect()
+    valved.filter_map(|cistern| on_side(site, cistern, side_of_valve(cistern))).collect()
 }
 
 /// Clear height above a storage cistern's top on the side away from the float valve.
@@ -39,28 +39,29 @@ pub fn opposite(site: &Site<'_>) -> Vec<Reading> {
         }
         on_side(site, cistern, side_of_valve(cistern).map(Side::opposite))
     };
-    site.storage_cisterns().map(reading).collect()
+    site.storage_cisterns().filter_map(reading).collect()
 }
 
 /// Clear height over the half on one side. Where nobody has told which side it is, neither has more than the roomier one.
-fn on_side(site: &Site<'_>, cistern: &Cistern, side: Option<Side>) -> Reading {
+fn on_side(site: &Site<'_>, cistern: &Cistern, side: Option<Side>) -> Option<Reading> {
     let find_out = "find on which side the float valve is";
     match side {
         Some(side) => headroom(site, cistern, side),
-        None => match on_roomier_side(site, cistern) {
-            roomier if matches!(roomier.have, Have::Untold(_)) => Reading::untold(&cistern.id, find_out),
-            roomier => roomier.but_for(Some(find_out.to_owned())),
-        },
+        None => on_roomier_side(site, cistern).map(|roomier| match roomier.have {
+            Have::Untold(_) => Reading::untold(&cistern.id, find_out),
+            _ => roomier.but_for(Some(find_out.to_owned())),
+        }),
     }
 }
 
-fn on_roomier_side(site: &Site<'_>, cistern: &Cistern) -> Reading {
+fn on_roomier_side(site: &Site<'_>, cistern: &Cistern) -> Option<Reading> {
     let [left, right] = [Side::Left, Side::Right].map(|side| headroom(site, cistern, side));
+    let (Some(left), Some(right)) = (left, right) else { return None };
     let clear_mm = |reading: &Reading| match reading.have {
         Have::Amount(clear, _) => clear.value,
         _ => f64::INFINITY,
     };
-    if clear_mm(&left) >= clear_mm(&right) { left } else { right }
+    Some(if clear_mm(&left) >= clear_mm(&right) { left } else { right })
 }
 
 /// On which side the float valve sits.
@@ -81,7 +82,7 @@ struct Overhead {
 }
 
 /// Clear height over one half of a cistern.
-fn headroom(site: &Site<'_>, cistern: &Cistern, side: Side) -> Reading {
+fn headroom(site: &Site<'_>, cistern: &Cistern, side: Side) -> Option<Reading> {
     let (left, right) = cistern.span_mm();
     let middle = f64::midpoint(left, right);
     let (side_mm, half, rim) = match side {
@@ -89,8 +90,9 @@ fn headroom(site: &Site<'_>, cistern: &Cistern, side: Side) -> Reading {
         Side::Right => (right, (middle, right), Feature::Right),
     };
     let mut over = floors_over(site, cistern, side_mm);
-    over.extend(roof_over(site, side_mm, half));
-    let is_roofed = !over.is_empty();
+    let is_outside = room::stands_outside(site, cistern);
+    over.extend(roof_over(site, side_mm, half).filter(|_| !is_outside));
+    let is_roofed = is_outside || !over.is_empty();
     over.extend(joists_over(site, cistern, half));
     over.extend(parts_over(site, cistern, half));
     let lowest = over.into_iter().min_by(|a, b| a.underside_mm.total_cmp(&b.underside_mm));
@@ -98,10 +100,12 @@ fn headroom(site: &Site<'_>, cistern: &Cistern, side: Side) -> Reading {
         None => "measure the underside of the roof above the cistern",
         Some(_) => "draw the roof line as far as it reaches over the cistern",
     };
-    let Some(Overhead { name, underside_mm, place }) = lowest else { return Reading::untold(&cistern.id, roof) };
+    let Some(Overhead { name, underside_mm, place }) = lowest else {
+        return (!is_outside).then(|| Reading::untold(&cistern.id, roof));
+    };
     let top = site.level(cistern.rim());
     let clear = site.taped(underside_mm) - top;
-    Reading::mm(&cistern.id, clear)
+    let reading = Reading::mm(&cistern.id, clear)
         .but_for((!is_roofed).then(|| roof.to_owned()))
         .with_room(Room::Below, room::below_cistern_mm(site, cistern))
         .between(Axis::Upright, [Place::of(&cistern.id, rim), place])
@@ -110,7 +114,8 @@ fn headroom(site: &Site<'_>, cistern: &Cistern, side: Side) -> Reading {
             tenths_mm(underside_mm),
             tenths_mm(top.value),
             tenths_mm(clear.value)
-        ))
+        ));
+    Some(reading)
 }
 
 /// The roof at the side of the cistern, and at any break of its line over that half, whichever is least.

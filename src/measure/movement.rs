@@ -2,7 +2,7 @@
 
 use super::linked::{filled_by_link, highest_water, link_holes, linked_with};
 use super::reading::{tenths_mm, written_mm};
-use super::{Axis, Feature, Place, Reading, Room, Site, find_out};
+use super::{Axis, Feature, Place, Reading, Room, Site, find_out, room};
 use crate::layout::{Cistern, CisternRole, End, INLET, Id, LoftHatch, MAINS, PartRef, Service, Tapping, WhichEnd};
 use crate::units::{Length, Measured, Size};
 
@@ -155,10 +155,11 @@ fn over_hole(site: &Site<'_>, cistern: &Cistern, port: &Id, height: Length) -> R
         ))
 }
 
-/// Storage cisterns above the loft ceiling; all of them where no ceiling is told.
+/// Storage cisterns above the loft ceiling and under its roof; all of them where neither is told.
 fn in_loft<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
     let ceiling = site.building().ceiling.map(|ceiling| ceiling.underside);
-    site.storage_cisterns().filter(move |cistern| ceiling.is_none_or(|underside| cistern.at.z >= underside))
+    let is_over = move |cistern: &&Cistern| ceiling.is_none_or(|underside| cistern.at.z >= underside);
+    site.storage_cisterns().filter(is_over).filter(move |cistern| !room::stands_outside(site, cistern))
 }
 
 /// Whether the main is nowhere joined to stored water: a float valve's outlet over the water is no joint, and a valve that

@@ -1,5 +1,6 @@
 //! Measures of platforms: how far they stand out, what they are made of, what carries them and what they carry.
 
+use super::footing::stands_clear;
 use super::reading::{tenths_mm, whole_mm, written_mm};
 use super::standing::{
     ON_THE_EDGE_MM, STANDS_ON_WITHIN_MM, Vessel, carrying, full_weight, joists_below, over_joists,
@@ -188,6 +189,9 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, 
             Ok((centres.map(|centre| edge_mm + centre).collect(), bearers.lie == Lie::EndOn))
         }
         (None, Some(joists)) => {
+            if let Some(find_out) = stands_clear(site, platform) {
+                return Err(find_out);
+            }
             let (_, from_mm, to_mm) = reach(joists.lie)?;
             let centres = joists.centres_between_mm(from_mm, to_mm).take(MOST_TIMBERS);
             Ok((centres.map(|(_, centre)| centre).collect(), joists.lie == Lie::EndOn))
@@ -196,15 +200,38 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, 
     }
 }
 
+/// What to find out where all timbers lie to one side of the middle of a vessel: on those alone the board would tip.
+fn beside_what_stands_there(
+    carrying: &[(&Platform, Vec<Vessel<'_>>)],
+    platform: &Platform,
+    centres_mm: &[f64],
+    end_on: bool,
+) -> Option<String> {
+    let (first_mm, last_mm) = (*centres_mm.first()?, *centres_mm.last()?);
+    let (_, on_it) = carrying.iter().find(|(other, _)| other.id == platform.id)?;
+    let is_beside = |vessel: &&Vessel<'_>| {
+        let across = if end_on { Some(vessel.span_mm()) } else { vessel.front_and_back_mm() };
+        across.is_some_and(|(from, to)| !(first_mm..=last_mm).contains(&f64::midpoint(from, to)))
+    };
+    let vessel = on_it.iter().find(is_beside)?;
+    Some(format!(
+        "find what holds up the {}: all timbers below it lie to one side of the middle of the {}",
+        platform.id.spoken(),
+        vessel.id().spoken()
+    ))
+}
+
 /// How many joists or bearers lie under each platform that carries a cistern.
 #[must_use]
 pub fn timber_count(site: &Site<'_>) -> Vec<Reading> {
+    let carrying = carrying(site);
     let reading = |platform: &Platform| match timbers_under(site, platform) {
         Err(find_out) => Reading::untold(&platform.id, find_out),
-        Ok((centres, _)) => {
+        Ok((centres, end_on)) => {
             let count = u32::try_from(centres.len()).unwrap_or(u32::MAX);
             let listed = centres.iter().take(12).map(|centre| whole_mm(*centre)).collect::<Vec<_>>().join(", ");
             Reading::amount(&platform.id, Measured::exact(f64::from(count)), Unit::Count)
+                .but_for(beside_what_stands_there(&carrying, platform, &centres, end_on))
                 .at(Place::of(&platform.id, Feature::Middle))
                 .working(format!("centre lines below the platform: {listed}"))
         }
@@ -215,6 +242,7 @@ pub fn timber_count(site: &Site<'_>) -> Vec<Reading> {
 /// The greatest distance between neighbouring joists or bearers under each platform that carries a cistern.
 #[must_use]
 pub fn timber_spacing(site: &Site<'_>) -> Vec<Reading> {
+    let carrying = carrying(site);
     let reading = |platform: &Platform| {
         let (centres, end_on) = match timbers_under(site, platform) {
             Err(find_out) => return Reading::untold(&platform.id, find_out),
@@ -228,12 +256,14 @@ pub fn timber_spacing(site: &Site<'_>) -> Vec<Reading> {
             return Reading::untold(&platform.id, find_out);
         };
         let spacing = site.taped(widest[1] - widest[0]);
-        let reading = Reading::mm(&platform.id, spacing).working(format!(
-            "{} − {} = {:.1} mm, centre to centre",
-            whole_mm(widest[1]),
-            whole_mm(widest[0]),
-            spacing.value
-        ));
+        let reading = Reading::mm(&platform.id, spacing)
+            .but_for(beside_what_stands_there(&carrying, platform, &centres, end_on))
+            .working(format!(
+                "{} − {} = {:.1} mm, centre to centre",
+                whole_mm(widest[1]),
+                whole_mm(widest[0]),
+                spacing.value
+            ));
         let timber = |x| Place::of(&platform.id, Feature::Timber(x));
         if end_on {
             reading.between(Axis::Level, [timber(widest[0]), timber(widest[1])])

@@ -8,11 +8,22 @@ use crate::layout::{Cistern, Cylinder, INLET, PartRef, Platform, Service};
 /// A tube keeps this far under the roof's underside: half of it, and room for a clip, mm.
 const TUBE_UNDER_ROOF_MM: f64 = 20.0;
 
+/// Whether a cistern stands outside: all of the roof over which it is drawn lies below its base, as under one on a flat roof.
+#[must_use]
+pub fn stands_outside(site: &Site<'_>, cistern: &Cistern) -> bool {
+    let Some(roof) = site.roof() else { return false };
+    let ((left, right), base_mm) = (cistern.span_mm(), cistern.at.z.to_mm());
+    let breaks = roof.vertices().iter().map(|vertex| vertex.x).filter(|x_mm| (left..=right).contains(x_mm));
+    let mut heights = [left, right].into_iter().chain(breaks).map(|x_mm| roof.height_at(x_mm));
+    heights.all(|height_mm| height_mm.is_some_and(|mm| mm <= base_mm))
+}
+
 /// From the rim of a cistern up to the roof over its nearer side, or to a ceiling or floor above it, mm.
 #[must_use]
 pub fn above_cistern_mm(site: &Site<'_>, cistern: &Cistern) -> Option<f64> {
     let (left, right) = cistern.span_mm();
-    let under_roof = [left, right].into_iter().filter_map(|x_mm| site.roof()?.height_at(x_mm));
+    let roof = site.roof().filter(|_| !stands_outside(site, cistern));
+    let under_roof = [left, right].into_iter().filter_map(|x_mm| roof?.height_at(x_mm));
     let heights = under_roof.chain(floors_above_mm(site, cistern.rim().to_mm()));
     heights.reduce(f64::min).map(|lowest_mm| lowest_mm - cistern.rim().to_mm())
 }

@@ -2,7 +2,7 @@
 
 use foldhash::HashMap;
 
-use super::{Site, cylinder_capacity_l, rim_volume_l, water_volume_l};
+use super::{Site, believed_capacity_l, rim_volume_l, water_volume_l};
 use crate::geom::overlap;
 use crate::layout::{Cistern, Cylinder, Id, Joists, Platform};
 use crate::units::{Amount, Measured, Unit};
@@ -94,6 +94,15 @@ impl<'a> Vessel<'a> {
         }
     }
 
+    /// Level of its top, mm: of a cistern its rim.
+    #[must_use]
+    pub fn top_mm(self) -> f64 {
+        match self {
+            Self::Cistern(cistern) => cistern.rim().to_mm(),
+            Self::Cylinder(cylinder) => cylinder.top().to_mm(),
+        }
+    }
+
     /// What it stores, litres: a cistern to its water line.
     ///
     /// # Errors
@@ -101,7 +110,7 @@ impl<'a> Vessel<'a> {
     pub fn stored_l(self, site: &Site<'_>) -> Result<Measured, String> {
         match self {
             Self::Cistern(cistern) => Ok(water_volume_l(site, cistern)?.0),
-            Self::Cylinder(cylinder) => Ok(cylinder_capacity_l(cylinder).0),
+            Self::Cylinder(cylinder) => Ok(believed_capacity_l(site, cylinder)?.0),
         }
     }
 
@@ -139,7 +148,7 @@ pub fn full_weight<'a>(site: &Site<'_>, vessel: impl Into<Vessel<'a>>) -> Result
     let vessel = vessel.into();
     let (litres, how) = match vessel {
         Vessel::Cistern(cistern) => rim_volume_l(site, cistern)?,
-        Vessel::Cylinder(cylinder) => cylinder_capacity_l(cylinder),
+        Vessel::Cylinder(cylinder) => believed_capacity_l(site, cylinder)?,
     };
     let water_kg = litres.scaled(KG_PER_LITRE);
     let (empty_kg, rest) = vessel.empty_kg().map_or_else(|find_out| (0.0, Some(find_out)), |kg| (kg, None));

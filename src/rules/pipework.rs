@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Prose, Rule, Weight};
-use crate::measure::{along_pipe, distribution, overflow, supplies};
+use crate::measure::{along_pipe, distribution, holes, overflow, supplies};
 use crate::units::Unit;
 
 /// A valve that is near the cistern is within so much pipe of it, mm: about 1 m, course deck.
@@ -13,7 +13,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "cold-distribution-without-valve",
         measure: Measure::OfSite(distribution::distribution_valve),
-        limit: Limit::YesWithin(VALVE_WITHIN_MM),
+        limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Guidance,
         source: "servicing valves on cistern outlets, water-industry page",
@@ -57,6 +57,18 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[Lever::Do("Measure along the pipe where the valve or the tee is")],
         prose: Prose::of(include_str!("../../assets/rules/place-beyond-pipe.md")),
+    },
+    Rule {
+        id: "hole-off-its-vessel",
+        measure: Measure::OfSite(holes::all_on_their_vessel),
+        limit: Limit::Told,
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Measure where the hole is, from base or left side")],
+        prose: Prose::of(include_str!("../../assets/rules/hole-off-its-vessel.md")),
     },
     Rule {
         id: "outlet-without-pipe",

@@ -113,7 +113,7 @@ pub enum Limit {
     Told,
     /// That it is so.
     Yes,
-    /// That it is so; of a pipe that goes on beyond the drawing, so many mm without it say that it is not.
+    /// That it is so within so many mm along a pipe: further off it is not, nor where so much is drawn without it.
     YesWithin(f64),
 }
 
@@ -151,7 +151,7 @@ pub enum Bound {
     },
     /// By the outside diameter that the reading is set against: up to a diameter, so much; mm.
     BySize(&'static [(f64, f64)]),
-    /// By how many there are of what the reading is set against: from a count on, so much; with fewer, nothing.
+    /// By how many there are of what the reading is set against: from a count on, so much; for fewer there is no bound.
     ByCount {
         /// Counts, rising, each with the bound from there on.
         rows: &'static [(f64, f64)],
@@ -185,9 +185,20 @@ impl Bound {
             }
             Self::ByCount { rows, unit, .. } => {
                 let count = reading.against?.value;
-                let value = rows.iter().rev().find(|(from, _)| count >= *from).map_or(0.0, |(_, value)| *value);
+                let value = rows.iter().rev().find(|(from, _)| count >= *from)?.1;
                 Some((Amount { value, unit }, 0.0))
             }
+        }
+    }
+
+    /// What to find out where the table of a bound has no row for a reading.
+    fn beyond_its_rows(&self, reading: &Reading) -> Option<String> {
+        match (self, reading.against) {
+            (Self::ByCount { of, .. }, Some(count)) if self.for_reading(reading).is_none() => Some(format!(
+                "have an engineer give a figure for {:.0} {of}: the source has none for so few",
+                count.value
+            )),
+            _ => None,
         }
     }
 }
@@ -220,6 +231,17 @@ impl fmt::Display for Bound {
 }
 
 impl Limit {
+    /// What to find out where it asks nothing definite of a reading.
+    #[must_use]
+    pub fn find_out(&self, reading: &Reading) -> Option<String> {
+        match (self, &reading.have) {
+            (Self::AtLeast(bound) | Self::MoreThan(bound) | Self::AtMost(bound), Have::Amount(..)) => {
+                bound.beyond_its_rows(reading)
+            }
+            _ => None,
+        }
+    }
+
     /// The bound, where it is one number for all.
     #[must_use]
     pub const fn constant(&self) -> Option<Amount> {
@@ -356,6 +378,8 @@ impl Lever {
             (Self::Do(_) | Self::Else(_), _) => return true,
             // What is missing altogether is fitted, not moved or eased.
             (_, Have::No(_)) => return false,
+            // Wide tubes make more of a flow, and none of none.
+            (Self::Ease(_), Have::Amount(have, _)) => return have.value > 0.0,
             (Self::By(_) | Self::Ease(_), _) => return true,
             (Self::Instead(_), _) => {
                 let then_mm = reading.room_mm(Room::Then);
@@ -375,3 +399,22 @@ impl Lever {
 
 /// The source of a rule that stands on practice alone.
 pub(super) const NO_SOURCE: &str = "common practice, no source";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::layout::Id;
+    use crate::rules::judge;
+    use crate::units::Measured;
+
+    #[test]
+    fn wider_tubes_make_more_of_a_flow_and_none_of_none() {
+        let wider = Lever::Ease("Take a larger tube");
+        let serves = |flow_l_s: f64| {
+            let reading = Reading::amount(&Id::of("tap"), Measured::exact(flow_l_s), Unit::LitrePerSecond);
+            wider.serves(&reading, &judge(Limit::AtLeast(Bound::Constant(0.1, Unit::LitrePerSecond)), 2.0, &reading))
+        };
+        assert!(serves(0.05));
+        assert!(!serves(0.0));
+    }
+}

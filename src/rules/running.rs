@@ -32,6 +32,8 @@ pub(super) const RULES: &[Rule] = &[
         ],
         levers: &[
             Lever::Only(readings::KEPT_BACK, "Turn the non-return valve on the way to the {side} round"),
+            Lever::Only(readings::NOT_OVER_HOLE, "Raise the water line, or lower the hole by which the water leaves"),
+            Lever::Only(readings::OVER_WATER, "Lower the pipe below the water line, or raise the cistern"),
             Lever::Ease("Take a larger tube to the {side}"),
             Lever::Ease("Take fewer bends, and full-way valves, on the way to the {side}"),
             Lever::Do("Raise the cistern"),
@@ -67,9 +69,9 @@ pub(super) const RULES: &[Rule] = &[
         seen: false,
         others_say: &[],
         levers: &[
-            Lever::Do("Take a larger tube for the cold feed"),
+            Lever::Ease("Take a larger tube for the cold feed"),
             Lever::Do("Tee the vent off lower down, or raise the cistern"),
-            Lever::Do("Take fewer bends, and a full-way valve, in the cold feed"),
+            Lever::Ease("Take fewer bends, and a full-way valve, in the cold feed"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/vent-draws-air.md")),
     },

@@ -192,10 +192,10 @@ pub(super) const RULES: &[Rule] = &[
         source: "2 kN as a single load on the floor of a house, EN 1991-1-1 with the UK annex, from memory",
         seen: false,
         others_say: &[],
-        levers: &[
-            Lever::Do("Spread the weight over more floor joists with a board or bearers below the cylinder"),
-            Lever::Do("Have a competent person confirm the floor"),
-        ],
+        levers: &[Lever::Do(
+            "Have a competent person confirm what the floor carries, and tell it as the load confirmed for a platform below \
+             the cylinder",
+        )],
         prose: Prose::of(include_str!("../../assets/rules/cylinder-too-heavy-for-floor.md")),
     },
 ];

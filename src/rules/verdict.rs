@@ -111,6 +111,10 @@ pub fn judge(limit: Limit, guard_factor: f64, reading: &Reading) -> Judged {
         (Have::Amount(value, _), Limit::AtMost(bound)) => number(*value, bound, Sense::AtMost),
         (Have::Choice(word), Limit::OneOf(words)) => plain(holds(words.contains(word))),
         (Have::Choice(word), Limit::NoneOf(words)) => plain(holds(!words.contains(word))),
+        (Have::Yes(_), Limit::YesWithin(within_mm)) => plain(reading.against.map_or(Verdict::Meets, |away| {
+            let margin_mm = guard_factor * away.standard_uncertainty();
+            how_it_stands(within_mm - away.value, margin_mm, Sense::AtMost)
+        })),
         (Have::Yes(_), _) | (Have::Choice(_) | Have::Amount(..), Limit::Told) => plain(Verdict::Meets),
         (Have::No(_), _) => plain(Verdict::Breach),
         // A measure and a limit of different kinds: the table's own test forbids it.
@@ -120,12 +124,14 @@ pub fn judge(limit: Limit, guard_factor: f64, reading: &Reading) -> Judged {
 
 /// The same for a reading that may tell a part only: where that part does not decide, the whole is unknown.
 #[must_use]
-pub fn judge_as_told(limit: Limit, guard_factor: f64, reading: Reading) -> (Reading, Judged) {
+pub fn judge_as_told(limit: Limit, guard_factor: f64, mut reading: Reading) -> (Reading, Judged) {
+    if let Some(find_out) = limit.find_out(&reading) {
+        reading.have = Have::Untold(find_out);
+    }
     let judged = judge(limit, guard_factor, &reading);
     let Some(rest) = &reading.rest else { return (reading, judged) };
     let is_open = match (&reading.have, limit, rest) {
-        // What is there is there, near or far; what is missing may still come before it is too far off.
-        (Have::Yes(_), Limit::YesWithin(_), Rest::MayBreak(_)) => false,
+        // What is missing may still come before it is too far off.
         (Have::No(_), Limit::YesWithin(within_mm), _) => {
             reading.against.is_some_and(|told| told.value < within_mm - ROUNDING)
         }
@@ -177,17 +183,7 @@ fn number(reading: &Reading, have: Measured, bound: Bound, sense: Sense, guard_f
         Sense::AtLeast | Sense::MoreThan => have.value - need.value,
         Sense::AtMost => need.value - have.value,
     };
-    let enough = match sense {
-        Sense::AtLeast | Sense::AtMost => clear >= margin - ROUNDING,
-        Sense::MoreThan => clear > margin + ROUNDING,
-    };
-    let verdict = if enough {
-        Verdict::Meets
-    } else if margin > 0.0 && clear > ROUNDING - margin {
-        Verdict::Marginal
-    } else {
-        Verdict::Breach
-    };
+    let verdict = how_it_stands(clear, margin, sense);
     let open = verdict != Verdict::Meets;
     let short_by = open.then_some(Amount { value: (-clear).max(0.0), unit: need.unit });
     let remedy = open.then(|| {
@@ -195,6 +191,21 @@ fn number(reading: &Reading, have: Measured, bound: Bound, sense: Sense, guard_f
         to_be_done(further, sense, if margin > 0.0 { guard_factor } else { 0.0 })
     });
     Judged { verdict, need: Some(need), short_by, remedy, margin }
+}
+
+/// What is clear of a bound by so much, with such a margin.
+fn how_it_stands(clear: f64, margin: f64, sense: Sense) -> Verdict {
+    let enough = match sense {
+        Sense::AtLeast | Sense::AtMost => clear >= margin - ROUNDING,
+        Sense::MoreThan => clear > margin + ROUNDING,
+    };
+    if enough {
+        Verdict::Meets
+    } else if margin > 0.0 && clear > ROUNDING - margin {
+        Verdict::Marginal
+    } else {
+        Verdict::Breach
+    }
 }
 
 /// What has to be done to get `further` on the good side, in figures that can be set out. What is moved is measured

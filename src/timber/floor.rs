@@ -35,6 +35,8 @@ pub(super) fn below_cylinders(site: &Site<'_>) -> Vec<OnFloor> {
     let below = |cylinder: &Cylinder| match floor_below(site, cylinder) {
         // A deck that is not told may be timber.
         Some(storey) if storey.deck.is_some_and(|deck| deck.material == BoardMaterial::Concrete) => None,
+        // Whoever has confirmed a load for its platform, and for what is below that, has answered for the floor.
+        Some(_) if is_confirmed(site, cylinder) => None,
         Some(_) => Some(OnFloor { cylinder: cylinder.id.clone(), weight: weigh(site, cylinder) }),
         // In the loft its platform hands it down to the joists; elsewhere, where no floor is drawn, nothing is asked.
         None => bare.iter().any(|vessel| *vessel.id() == cylinder.id).then(|| {
@@ -43,6 +45,10 @@ pub(super) fn below_cylinders(site: &Site<'_>) -> Vec<OnFloor> {
         }),
     };
     site.layout().cylinders.iter().filter_map(below).collect()
+}
+
+fn is_confirmed(site: &Site<'_>, cylinder: &Cylinder) -> bool {
+    standing::platform_of_cylinder(site, cylinder).is_some_and(|platform| platform.confirmed_load.is_some())
 }
 
 fn floor_below<'a>(site: &Site<'a>, cylinder: &Cylinder) -> Option<&'a Storey> {

@@ -11,6 +11,10 @@ pub const CONFIRM: &str = "an estimate: a competent person must confirm a struct
 /// Said beside every number about trussed rafters.
 pub const ENGINEER: &str = "trussed rafters are not joists: have an engineer confirm";
 
+/// The greatest standard uncertainty of what is reckoned from a section, as a share of it. Beyond that what a small slip does
+/// tells nothing of a larger one: with half again of its depth a slip of wood a millimetre deep still sinks by metres.
+const GREATEST_DOUBT: f64 = 0.25;
+
 /// Which strength is asked about.
 #[derive(Clone, Copy)]
 enum Strength {
@@ -237,7 +241,8 @@ fn worst(
             Kind::Joist => Place::joist(x_mm),
             Kind::Board | Kind::Bearer => Place::of(&on.platform, Feature::Timber(x_mm)),
         };
-        let mut reading = Reading::amount(&on.platform, read.value, read.unit).along_with(&on.vessels).at(place);
+        let mut reading =
+            Reading::amount(&on.platform, in_bounds(read.value), read.unit).along_with(&on.vessels).at(place);
         reading = reading.but_for(on.rest_on(kind).cloned());
         reading.against = read.against;
         reading.working = vec![member.described(kind)];
@@ -245,6 +250,11 @@ fn worst(
         Some(reading.working(CONFIRM))
     };
     path.platforms.iter().filter_map(reading).collect()
+}
+
+/// A value with no more doubt than its share.
+fn in_bounds(reckoned: Measured) -> Measured {
+    Measured { variance: reckoned.variance.min((GREATEST_DOUBT * reckoned.value).powi(2)), ..reckoned }
 }
 
 fn stress(on: &OnPlatform, member: &Member, asked: Strength) -> Read {

@@ -17,6 +17,12 @@ const STILL_M_S: f64 = 1e-6;
 /// Why a tap gives nothing: of all that may be done there the valve alone helps.
 pub const KEPT_BACK: &str = "no water: a non-return valve on the way points back to the cistern";
 
+/// The same where no tube helps, but the level of what is in the way.
+pub const OVER_WATER: &str = "no water: a pipe on the way rises above the water line";
+
+/// The same where it hangs on the water line and the hole alone.
+pub const NOT_OVER_HOLE: &str = "no water: it stands no higher than the hole by which it should leave the cistern";
+
 /// Why it is open how much of what is likely comes through a pipe.
 const AIR_OF_TAPS: &str = "bring the taps that draw air below the pressure in their pipes: how much comes with all of them open is not reckoned";
 
@@ -56,17 +62,10 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
                     .working(format!("{side} of {} alone open: {air}", id.spoken()))
                     .working(format!("what the feed brings it all the same, in spurts: {flow_l_s:.3} L/s"))
             }
-            Outcome::Dry(why) => {
-                Reading::missing(id, "no water: a pipe on the way rises above the water line").working(why.clone())
-            }
+            Outcome::Dry(why) => Reading::missing(id, OVER_WATER).working(why.clone()),
             Outcome::CutOff => match circuit.bare_hole_before(number) {
-                Some((cistern, surface_mm, hole_mm)) => {
-                    Reading::missing(id, "no water: it stands below the hole by which it should leave the cistern")
-                        .working(format!(
-                            "water of the {} {surface_mm:.0}, its hole {hole_mm:.0} mm",
-                            cistern.id.spoken()
-                        ))
-                }
+                Some((cistern, surface_mm, hole_mm)) => Reading::missing(id, NOT_OVER_HOLE)
+                    .working(format!("water of the {} {surface_mm:.0}, its hole {hole_mm:.0} mm", cistern.id.spoken())),
                 None => Reading::untold(id, find_out::WAY_FROM_CISTERN),
             },
             Outcome::NotFound => Reading::untold(id, "the flows of this circuit were not found"),

@@ -173,6 +173,6 @@ impl DrawnThrough {
     fn likely(&self) -> Option<Fastest> {
         let likely_l_s = simultaneous_l_s(&self.kinds);
         let with = Drawn::Together(likely_l_s);
-        (!self.kinds.is_empty()).then(|| Fastest { velocity_m_s: likely_l_s * self.velocity_per_l_s, with })
+        (!self.kinds.is_empty()).then_some(Fastest { velocity_m_s: likely_l_s * self.velocity_per_l_s, with })
     }
 }

@@ -57,6 +57,8 @@ fn a_cylinder_in_the_loft_is_asked_for_its_platform_and_one_on_a_floor_for_that(
     assert_eq!(verdict("platform-overloaded", &own_platform(2100, "confirmed_load: 149")), MEETS);
     assert_eq!(verdict("cylinder-too-heavy-for-floor", &own_platform(120, "depth: 700")), MEETS);
     assert_eq!(verdict("cylinder-too-heavy-for-floor", &own_platform(2100, "depth: 700")), None);
+    // Who has confirmed the load has answered for the floor.
+    assert_eq!(verdict("cylinder-too-heavy-for-floor", &own_platform(120, "depth: 700, confirmed_load: 149")), None);
 }
 
 #[test]
@@ -228,6 +230,13 @@ fn platforms_over_the_same_trusses_add_up() {
 }
 
 #[test]
+fn of_fewer_trusses_than_the_source_has_nobody_knows() {
+    let over = |count: u32| over_trusses(&[(-150, 0, 40)]).replace("count: 9", &format!("count: {count}"));
+    assert_eq!(verdict("too-few-trusses", &over(3)), MEETS);
+    assert_eq!(verdict("too-few-trusses", &over(2)), UNKNOWN);
+}
+
+#[test]
 fn platforms_over_trusses_of_their_own_do_not() {
     let apart = over_trusses(&[(-150, 0, 440), (1350, 0, 440)]);
     assert_eq!(numbers("too-few-trusses", &apart), [220.0; 2]);
@@ -302,7 +311,7 @@ fn a_slab_of_concrete_is_no_board_on_joists() {
         ["platform-not-marine-ply", "platform-board-too-thin", "too-few-joists", "joists-too-far-apart"];
     let text = |board: &str| {
         format!(
-            r#"building: (joists: (top: 1900, first: 100, spacing: 700, count: 2, breadth: 47, depth: 147, lie: EndOn)),
+            r#"building: (joists: (top: 1988, first: 100, spacing: 700, count: 2, breadth: 47, depth: 147, lie: EndOn)),
             platforms: [(id: "platform", at: (0, 2000), length: 1000, depth: 800, board: ({board}))],
             cisterns: [(id: "cistern", role: Storage, at: (200, 2000), length: 600, width: 500, height: 500)]"#
         )

@@ -36,7 +36,7 @@ fn two_cisterns(runs: &str) -> String {
             (id: "second", role: Storage, at: (3000, 2000), length: 1000, width: 500, height: 500, water_line: 230,
                 connections: [(port: "out", on: Left(50)), (port: "link", on: Base(200))]),
         ],
-        cylinders: [(id: "cylinder", at: (1500, 0), diameter: 400, height: 1000, capacity: 200)],
+        cylinders: [(id: "cylinder", at: (1500, 0), diameter: 500, height: 1100, capacity: 200)],
         runs: [
             (id: "cold-feed", service: ColdFeed, from: Port("first", "out"), to: Port("cylinder", "cold-inlet"), fittings: []),
             {runs}
@@ -146,11 +146,16 @@ fn an_outlet_valve_is_missed_where_a_metre_is_drawn_without_it() {
             runs: [(id: "cold-feed", service: ColdFeed, from: Port("cistern", "feed"), to: Onward(({mm}, 2075)){fittings})]"#
         )
     };
-    // A metre of pipe that goes on is drawn without one; where one is drawn, how far off it is is asked by another rule.
+    // Near is within a metre: of a pipe that goes on beyond the drawing, and of one in which a valve is drawn.
     assert_eq!(verdict(rule, &text(", fittings: []", 2084)), BREACH);
     assert_eq!(verdict(rule, &text(", fittings: []", 1900)), UNKNOWN);
-    assert_eq!(verdict(rule, &text(", fittings: [(kind: GateValve, at: 2080)]", 4000)), MEETS);
+    assert_eq!(verdict(rule, &text(", fittings: [(kind: GateValve, at: 2080)]", 4000)), BREACH);
     assert_eq!(verdict(rule, &text(", fittings: [(kind: GateValve, at: 1000)]", 4000)), MEETS);
+    let taped = format!("survey: Surveyed(II), {}", text(", fittings: [(kind: GateValve, at: 1000.2)]", 4000));
+    assert_eq!(verdict(rule, &taped), Some(Verdict::Marginal));
+    // That there is one at all is another rule's question, which a pipe that goes on leaves open.
+    let distribution = |fittings: &str| text(fittings, 4000).replace("ColdFeed", "ColdDistribution");
+    assert_eq!(verdict("cold-distribution-without-valve", &distribution(", fittings: []")), UNKNOWN);
 }
 
 #[test]

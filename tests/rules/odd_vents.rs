@@ -220,7 +220,7 @@ fn water_does_not_get_over_a_feed_that_rises_above_the_water_line() {
         found[0].reading.working
     );
     // No tube is large enough for water that does not run.
-    assert_eq!(found[0].remedies(), ["Raise the cistern"]);
+    assert_eq!(found[0].remedies(), ["Lower the pipe below the water line, or raise the cistern"]);
     assert_eq!(verdicts(&over, "vent-draws-air", "open-vent"), [Verdict::Unknown]);
     assert_eq!(verdicts(&over, "pipe-holds-air", "cold-feed"), [Verdict::Breach]);
     // Below the line the same hump holds air, but the sound example's own rule sees the water through.

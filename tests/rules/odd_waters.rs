@@ -170,7 +170,11 @@ fn a_tap_is_dry_where_the_water_of_its_cistern_stands_below_the_hole() {
     assert!(!hot.is_empty() && hot.iter().all(|verdict| *verdict == Verdict::Breach), "{:?}", taps(line));
     let found = of_rule(&at(line), "outlet-starved", Some("bath"));
     let dry = found.iter().find(|finding| finding.reading.side == Some("hot tap")).expect("asked");
-    assert_eq!(dry.reading.have, Have::No("no water: it stands below the hole by which it should leave the cistern"));
+    assert_eq!(
+        dry.reading.have,
+        Have::No("no water: it stands no higher than the hole by which it should leave the cistern")
+    );
+    assert_eq!(dry.remedies(), ["Raise the water line, or lower the hole by which the water leaves"]);
     // Where nobody has told the water line, nobody knows.
     assert!(of("", "hot tap").iter().all(|verdict| *verdict == Verdict::Unknown));
     // A tap to which no way from a cistern is drawn stays unknown, whatever stands in the cistern.

@@ -1,0 +1,120 @@
+//! Slips of the pencil: what is told contradicts itself, and nothing that hangs on it is believed.
+
+use loftwright::layout::Layout;
+use loftwright::measure::Have;
+use loftwright::rules::Verdict;
+
+use super::odd_houses::{finding, layout, verdict};
+
+const BREACH: Option<Verdict> = Some(Verdict::Breach);
+const MEETS: Option<Verdict> = Some(Verdict::Meets);
+const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
+
+/// A cistern of 914 × 610 × 584 mm (326 L outside, 206 L of it to the water line) that feeds a cylinder of 143 L outside.
+fn stated(cistern: &str, cylinder: &str) -> Layout {
+    layout(&format!(
+        r#"platforms: [(id: "platform", at: (-150, 2000), length: 1214, confirmed_load: 220)],
+        cisterns: [
+            (id: "cistern", role: Storage, at: (0, 2000), length: 914, width: 610, height: 584, water_line: 370,
+                empty_mass: 16, connections: [(port: "feed", on: Left(50))], {cistern}),
+        ],
+        cylinders: [(id: "cylinder", at: (-1000, 0), diameter: 450, height: 900, {cylinder})],
+        runs: [(id: "feed", service: ColdFeed, from: Port("cistern", "feed"), to: Port("cylinder", "cold-inlet"))]"#
+    ))
+}
+
+fn look_again(layout: &Layout, rule: &str, part: &str) -> String {
+    match finding(layout, rule, part).reading.have {
+        Have::Untold(find_out) => find_out,
+        other => panic!("{rule}: {other:?}"),
+    }
+}
+
+#[test]
+fn volumes_that_were_told_the_wrong_way_round_settle_nothing() {
+    let sound = stated("rim_volume: 228, water_volume: 180", "capacity: 117");
+    assert_eq!(verdict(&sound, "platform-overloaded", "platform"), BREACH);
+    assert_eq!(verdict(&sound, "storage-less-than-cylinder", "cistern"), MEETS);
+    let crossed = stated("rim_volume: 180, water_volume: 228", "capacity: 117");
+    let words = "look at the volumes of the cistern again: 228 L are stated to the water line, and 180 L to the rim";
+    for (rule, part) in [("platform-overloaded", "platform"), ("storage-less-than-cylinder", "cistern")] {
+        assert_eq!(look_again(&crossed, rule, part), words, "{rule}");
+    }
+}
+
+#[test]
+fn no_share_is_taken_of_a_volume_that_does_not_go_in() {
+    assert_eq!(verdict(&stated("rim_volume: 320", "capacity: 117"), "storage-less-than-cylinder", "cistern"), MEETS);
+    let words = look_again(&stated("rim_volume: 420", "capacity: 117"), "storage-less-than-cylinder", "cistern");
+    assert_eq!(words, "look at the volume of the cistern again: 420 L are stated, and its outside holds 326 L");
+}
+
+#[test]
+fn no_cylinder_holds_more_than_its_outside() {
+    let of = |capacity: u32| {
+        let mut house = stated("rim_volume: 230", &format!("capacity: {capacity}, empty_mass: 32, standing_loss: 60"));
+        house.building.storeys.push(loftwright::layout::Storey {
+            id: loftwright::layout::Id::of("floor"),
+            floor: loftwright::units::Level::mm(0.0),
+            deck: None,
+        });
+        house
+    };
+    let words = "look at the volume of the cylinder again: 300 L are stated, and its outside holds 143 L";
+    for rule in ["storage-less-than-cylinder", "cylinder-too-heavy-for-floor", "cylinder-loses-too-much"] {
+        assert_ne!(verdict(&of(140), rule, "cylinder").or(verdict(&of(140), rule, "cistern")), UNKNOWN, "{rule}");
+        assert_eq!(look_again(&of(300), rule, "cylinder"), words, "{rule}");
+    }
+}
+
+#[test]
+fn a_hole_beyond_an_edge_is_asked_about() {
+    let rule = "hole-off-its-vessel";
+    let hole = |on: &str| stated(&format!(r#"float_valve: (shank: {on})"#), "");
+    for on in ["Left(584)", "Right(500)", "Top(914)", "Base(0)"] {
+        assert_eq!(verdict(&hole(on), rule, "cistern"), MEETS, "{on}");
+    }
+    for on in ["Left(-30)", "Right(700)", "Top(2000)", "Base(-5)"] {
+        assert_eq!(verdict(&hole(on), rule, "cistern"), UNKNOWN, "{on}");
+    }
+    let words = look_again(&hole("Top(2000)"), rule, "cistern");
+    assert_eq!(
+        words,
+        "measure where the hole of inlet is in the cistern: 2000 mm from the left side are told, of 914 mm"
+    );
+    assert_eq!(verdict(&hole("Top(500)"), rule, "cylinder"), MEETS);
+}
+
+#[test]
+fn a_dip_tube_that_stands_on_the_base_lets_nothing_in() {
+    let rule = "warning-pipe-dip-tube-too-short";
+    let ends_at = |mm: i32| stated(&format!("dip_tube: EndsAt({mm})"), "");
+    assert_eq!(verdict(&ends_at(200), rule, "cistern"), MEETS);
+    assert_eq!([0, -10].map(|mm| verdict(&ends_at(mm), rule, "cistern")), [UNKNOWN; 2]);
+}
+
+/// The roof over the cistern lies at so many mm, its base at 2000.
+fn under(roof: &str) -> Layout {
+    layout(&format!(
+        r#"building: (roof: (underside: {roof}), hatch: []),
+        cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, width: 500, height: 500,
+            float_valve: (shank: Left(450)))]"#
+    ))
+}
+
+#[test]
+fn over_a_cistern_on_a_flat_roof_lies_nothing() {
+    let rules = [
+        "headroom-too-low-at-float-valve",
+        "headroom-too-low-opposite",
+        "no-way-to-the-cistern",
+        "cistern-too-big-for-hatch",
+    ];
+    let outside = under("[(-1000, 1950), (3000, 1950)]");
+    assert_eq!(rules.map(|rule| verdict(&outside, rule, "cistern")), [None; 4]);
+    // A roof through which it is drawn is in its way, and one that reaches over a part of it leaves the rest open.
+    let through = under("[(-1000, 2100), (3000, 2100)]");
+    assert_eq!(rules[..3].iter().map(|rule| verdict(&through, rule, "cistern")).collect::<Vec<_>>(), [BREACH; 3]);
+    let beside = under("[(-1000, 1950), (500, 1950)]");
+    assert_eq!(verdict(&beside, rules[1], "cistern"), UNKNOWN);
+}
