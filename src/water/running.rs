@@ -140,6 +140,8 @@ fn past_air_of_taps(circuit: &Circuit<'_>, flows: &Flows) -> Vec<bool> {
 struct DrawnThrough {
     kinds: Vec<OutletKind>,
     fastest: Option<Fastest>,
+    /// What all of them draw, each alone, L/s: together they get no more.
+    alone_l_s: f64,
     /// m/s for each L/s.
     velocity_per_l_s: f64,
 }
@@ -148,6 +150,7 @@ impl DrawnThrough {
     fn by(&mut self, tap: usize, kind: OutletKind, flow: &StretchFlow) {
         if flow.flow_l_s.abs() > STILL_L_S {
             self.kinds.push(kind);
+            self.alone_l_s += flow.flow_l_s.abs();
             self.velocity_per_l_s = (flow.velocity_m_s / flow.flow_l_s).abs();
         }
         let alone = Fastest { velocity_m_s: flow.velocity_m_s.abs(), with: Drawn::Alone(tap) };
@@ -169,9 +172,9 @@ impl DrawnThrough {
         Some(together.filter(|together| together.velocity_m_s > alone.velocity_m_s).unwrap_or(alone))
     }
 
-    /// How fast what is likely at one time runs, if all of it comes.
+    /// How fast what is likely at one time runs, if as much of it comes as may.
     fn likely(&self) -> Option<Fastest> {
-        let likely_l_s = simultaneous_l_s(&self.kinds);
+        let likely_l_s = simultaneous_l_s(&self.kinds).min(self.alone_l_s);
         let with = Drawn::Together(likely_l_s);
         (!self.kinds.is_empty()).then_some(Fastest { velocity_m_s: likely_l_s * self.velocity_per_l_s, with })
     }
