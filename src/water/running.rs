@@ -176,6 +176,6 @@ impl DrawnThrough {
     fn likely(&self) -> Option<Fastest> {
         let likely_l_s = simultaneous_l_s(&self.kinds).min(self.alone_l_s);
         let with = Drawn::Together(likely_l_s);
-        (!self.kinds.is_empty()).then(|| Fastest { velocity_m_s: likely_l_s * self.velocity_per_l_s, with })
+        (!self.kinds.is_empty()).then_some(Fastest { velocity_m_s: likely_l_s * self.velocity_per_l_s, with })
     }
 }
