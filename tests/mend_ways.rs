@@ -10,7 +10,7 @@ use loftwright::mend::{
     Alternative, Change, Outcome, Refused, Report, Step, Stop, Taking, Wish, alternatives, edits_of, propose,
 };
 use loftwright::rules::Profile;
-use loftwright::units::Size;
+use loftwright::units::{Length, Size};
 use mended::{broken, findings, layout, mended, of_rule};
 
 const LOW_LOFT: &str = include_str!("../examples/low_loft.loft.ron");
@@ -164,6 +164,11 @@ fn bearers_are_laid_where_there_are_none_and_what_stands_on_them_goes_up() {
     let mut bare = layout(SOUND);
     let joists_mm = bare.building.joists.as_ref().expect("joists").top.to_mm();
     bare.platforms[0].bearers = None;
+    let board_mm = bare.platforms[0].board.and_then(|board| board.thickness).expect("a board").to_mm();
+    // The board lies on the joists.
+    let lowered = Length::mm(joists_mm + board_mm - bare.platforms[0].at.z.to_mm());
+    let parts = bare.with_what_stands_on(&bare.platforms[0].id);
+    bare = apply(&bare, &Edit::Shift { parts, right: Length::ZERO, up: lowered }).expect("lowers");
     // Joists farther apart than a cistern may lie on.
     bare.building.joists.as_mut().expect("joists").spacing = Size::mm(600.0);
     let only = [of_rule(&bare, "joists-too-far-apart"), of_rule(&bare, "too-few-joists")].concat();

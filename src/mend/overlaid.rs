@@ -54,14 +54,16 @@ struct Vessel<'l> {
     id: &'l Id,
     across_mm: (f64, f64),
     up_mm: (f64, f64),
+    is_cistern: bool,
 }
 
 fn vessels(layout: &Layout) -> impl Iterator<Item = Vessel<'_>> {
-    let cylinder = |part: &'_ Cylinder| (part.span_mm(), (part.at.z.to_mm(), part.top().to_mm()));
-    let cistern = |part: &'_ Cistern| (part.span_mm(), (part.at.z.to_mm(), part.rim().to_mm()));
+    let cylinder = |part: &'_ Cylinder| (part.span_mm(), (part.at.z.to_mm(), part.top().to_mm()), false);
+    let cistern = |part: &'_ Cistern| (part.span_mm(), (part.at.z.to_mm(), part.rim().to_mm()), true);
     let cylinders = layout.cylinders.iter().map(move |part| (&part.id, cylinder(part)));
     let cisterns = layout.cisterns.iter().map(move |part| (&part.id, cistern(part)));
-    cylinders.chain(cisterns).map(|(id, (across_mm, up_mm))| Vessel { id, across_mm, up_mm })
+    let vessel = |(id, (across_mm, up_mm, is_cistern))| Vessel { id, across_mm, up_mm, is_cistern };
+    cylinders.chain(cisterns).map(vessel)
 }
 
 impl Vessel<'_> {
@@ -69,13 +71,15 @@ impl Vessel<'_> {
         inside_mm(line, self) > JOINT_MM
     }
 
-    /// Whether a pipe ends on it, or in the open over it or in it.
+    /// Whether a pipe ends on it, or in the open over or in a cistern.
     fn is_joined_by(&self, run: &Run, line: &Polyline) -> bool {
         let vertices = line.vertices();
         let ends = [(&run.from, vertices[0]), (&run.to, vertices[vertices.len() - 1])];
         ends.into_iter().any(|(end, at)| match end {
             End::Port(part, _) => part == self.id,
-            End::Open(_) => (self.across_mm.0..=self.across_mm.1).contains(&at.x) && at.y > self.up_mm.0,
+            End::Open(_) => {
+                self.is_cistern && (self.across_mm.0..=self.across_mm.1).contains(&at.x) && at.y > self.up_mm.0
+            }
             End::Tee(..) | End::Onward(_) => false,
         })
     }

@@ -102,6 +102,7 @@ pub(super) struct NotePlace {
     area: PaperBox,
     pub from: DVec2,
     pub to: DVec2,
+    pub ground: Ground,
 }
 
 impl NotePlace {
@@ -222,7 +223,7 @@ impl<'a> Note<'a> {
         self.entries.chunks(in_a_row).collect()
     }
 
-    fn drawn(&self, NotePlace { area, from, to }: &NotePlace, scale: f64) -> Vec<(&'a Origin, Drawn)> {
+    fn drawn(&self, NotePlace { area, from, to, .. }: &NotePlace, scale: f64) -> Vec<(&'a Origin, Drawn)> {
         let side = if from.x >= area.middle().x { Side::Right } else { Side::Left };
         let mut drawn = Vec::new();
         let mut top = area.high.y;
@@ -299,7 +300,7 @@ impl<'a> Note<'a> {
                 }
                 let cost = far + 3.0 * room.covered(area) + 0.6 * room.crossed(away, to) + 12.0 * tangled as f64;
                 if !is_worse(cost) {
-                    best = Some((cost, NotePlace { area, from, to }));
+                    best = Some((cost, NotePlace { area, from, to, ground }));
                 }
             }
         }
@@ -380,7 +381,7 @@ const fn is_small(mark: &Mark) -> bool {
 }
 
 /// Which ground will do for a note.
-#[derive(Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Ground {
     /// Paper on which nothing is drawn, with a leader that crosses no other and nothing that is kept clear.
     Blank,

@@ -6,9 +6,11 @@ use super::room::Room;
 /// How often each note may choose its place.
 const ROUNDS: usize = 4;
 /// Notes that are led further than this look for a nearer place, mm.
-const FAR_MM: f64 = 45.0;
-/// How long a leader a note without a place is as bad as, mm.
+const FAR_MM: f64 = 75.0;
+/// How long a leader is as bad as a note without a place, or on no blank paper, mm.
 const NOWHERE_MM: f64 = 300.0;
+/// Notes change their places for no less than this, mm: what is moved a little would have them leap to and fro.
+const WORTH_WHILE_MM: f64 = 50.0;
 /// So much longer leaders may be together for one note that says what it means, mm.
 const WORDS_MM: f64 = 50.0;
 
@@ -68,7 +70,7 @@ pub(super) fn bring_near(notes: &mut Vec<Note<'_>>, places: &mut Vec<Option<Note
             (cost_mm(&order, &found), order, found, room)
         });
         match tried.into_iter().min_by(|a, b| a.0.total_cmp(&b.0)) {
-            Some((cost, order, found, new_room)) if cost < cost_mm(notes, places) => {
+            Some((cost, order, found, new_room)) if cost < cost_mm(notes, places) - WORTH_WHILE_MM => {
                 (*notes, *places, *room) = (order, found, new_room);
             }
             _ => return,
@@ -86,11 +88,15 @@ fn shortened(mut notes: Vec<Note<'_>>) -> Vec<Note<'_>> {
 
 /// Whether a note found no room near by.
 fn is_led_far(place: Option<NotePlace>) -> bool {
-    place.is_none_or(|place| place.from.distance(place.to) > FAR_MM)
+    place.is_none_or(|place| place.ground != Ground::Blank || place.from.distance(place.to) > FAR_MM)
 }
 
 /// How long all leaders are together, mm, less what it is worth that notes say what they mean.
 fn cost_mm(notes: &[Note<'_>], places: &[Option<NotePlace>]) -> f64 {
-    let led_mm: f64 = places.iter().map(|place| place.map_or(NOWHERE_MM, |place| place.from.distance(place.to))).sum();
-    led_mm - WORDS_MM * notes.iter().filter(|note| !note.is_small()).count() as f64
+    let led_mm = |place: &Option<NotePlace>| match place {
+        Some(place) if place.ground == Ground::Blank => place.from.distance(place.to),
+        _ => NOWHERE_MM,
+    };
+    let words = notes.iter().filter(|note| !note.is_small()).count();
+    places.iter().map(led_mm).sum::<f64>() - WORDS_MM * words as f64
 }
