@@ -192,9 +192,10 @@ impl Scene {
         strokes.extend_from_slice(others);
         let mut room = Room::around(&strokes, scale, view.within);
         strokes.truncate(own);
-        place_marks(&mut strokes, &mut placed, &mut room, &marks, pace);
+        let mut standing = Standing::at(scale);
+        place_marks(&mut strokes, &mut placed, &mut room, &marks, (pace, before, &mut standing));
         place_dimensions(&mut strokes, &mut placed, &mut room, &dimensions);
-        let standing = place_labels(&mut strokes, &mut room, &labels, pace, before);
+        place_labels(&mut strokes, &mut room, &labels, (pace, before, &mut standing));
         let leaders = room.leaders().map(|(from, to)| (from * scale, to * scale)).collect();
         Inked { strokes, dimensions: placed, leaders, standing }
     }

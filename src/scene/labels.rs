@@ -94,14 +94,13 @@ struct Attempt<'a> {
     unplaced: Vec<Seeking<'a>>,
 }
 
-/// Gives labels their places, and tells where they stand now. Those that have stood before stay there if they can.
+/// Gives labels their places, and keeps where they stand now. Those that have stood before stay there if they can.
 pub(super) fn place_labels(
     strokes: &mut Vec<Stroke>,
     room: &mut Room,
     labels: &[Named<'_>],
-    pace: Pace,
-    before: &Standing,
-) -> Standing {
+    (pace, before, standing): (Pace, &Standing, &mut Standing),
+) {
     let mut in_view = seeking(labels, before.at_scale(room.scale));
     in_view.retain(|label| is_in_view(room, label.named.1));
     in_view.sort_by_key(|label| label.named.1.rank);
@@ -113,13 +112,11 @@ pub(super) fn place_labels(
         Pace::AtRest => best_attempt(room, in_view),
     };
     *room = best.room;
-    let mut standing = Standing::at(room.scale);
     for placed in &best.placed {
         placed.draw(strokes, room.scale);
         standing.keep(placed.of.named.0, placed.of.number, placed.now);
     }
     number(strokes, room, &best.unplaced);
-    standing
 }
 
 /// Labels, each with where it stood.

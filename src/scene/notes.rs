@@ -11,7 +11,8 @@ use super::lettering::wrapped;
 use super::pencil::Pencil;
 use super::places::directions;
 use super::room::{PaperBox, Room};
-use super::turns::{bring_near, settle};
+use super::standing::{NoteStood, Standing};
+use super::turns::take_turns;
 use super::{Emphasis, Mark, MarkFigure, Origin, Symbol, TextAnchor};
 use crate::layout::Id;
 
@@ -24,6 +25,8 @@ const DISTANCES_MM: [f64; 16] =
     [4.0, 7.0, 10.0, 13.0, 16.0, 20.0, 24.0, 28.0, 33.0, 39.0, 46.0, 54.0, 63.0, 73.0, 86.0, 105.0];
 /// How much a millimetre of leader is disliked, where a millimetre of thin line under a note counts about three.
 const FAR_COST: f64 = 0.4;
+/// The box kept around a figure holds so much of its own leader, mm.
+const LEAVING_MM: f64 = 2.0;
 /// Directions in which a note is tried.
 static AROUND: LazyLock<Vec<DVec2>> = LazyLock::new(|| directions(36));
 /// Radius of the ring at which the leader of numbers ends, mm.
@@ -36,7 +39,7 @@ pub(super) fn place_marks(
     dimensions: &mut Vec<PlacedDimension>,
     room: &mut Room,
     marks: &[(&Origin, &Mark)],
-    pace: Pace,
+    (pace, before, standing): (Pace, &Standing, &mut Standing),
 ) {
     // All figures first, so that no note covers one.
     let spots: Vec<OnTheSpot> = marks
@@ -53,13 +56,11 @@ pub(super) fn place_marks(
             spot
         })
         .collect();
-    let mut notes = Note::of_all(marks, &spots, room.scale);
-    let mut places = settle(&mut notes, room);
-    if pace == Pace::AtRest {
-        bring_near(&mut notes, &mut places, room);
-    }
+    let notes = Note::of_all(marks, &spots, room.scale);
+    let (notes, places) = take_turns(notes, room, pace, before.at_scale(room.scale));
     for (note, place) in notes.iter().zip(&places) {
         let Some(place) = place else { continue };
+        standing.keep_note(note.marks(), note.stands_at(place));
         for (origin, drawn) in note.drawn(place, room.scale) {
             room.ink_stroke(&drawn);
             strokes.push(Stroke { origin: origin.clone(), drawn });
@@ -107,8 +108,14 @@ pub(super) struct NotePlace {
 
 impl NotePlace {
     /// The box that nothing else may cover.
-    pub(super) fn kept(&self) -> PaperBox {
+    fn kept(&self) -> PaperBox {
         self.area.grown(0.6)
+    }
+
+    /// Keeps others from standing there, and their leaders from crossing.
+    pub(super) fn take(&self, room: &mut Room) {
+        room.take(self.kept());
+        room.lead(self.from, self.to);
     }
 
     /// Lets others stand there.
@@ -251,6 +258,32 @@ impl<'a> Note<'a> {
         drawn
     }
 
+    /// The marks of which it speaks.
+    pub(super) fn marks(&self) -> Vec<Origin> {
+        self.entries.iter().map(|entry| entry.origin.clone()).collect()
+    }
+
+    fn stands_at(&self, place: &NotePlace) -> NoteStood {
+        NoteStood { in_a_row: self.in_a_row, is_small: self.is_small(), at: place.area.middle() }
+    }
+
+    /// The place where it stood, saying what it said, if that is blank paper still and no leader is crossed.
+    pub(super) fn as_it_stood(&mut self, stood: NoteStood, room: &Room) -> Option<NotePlace> {
+        if stood.is_small && !self.is_small() {
+            self.shorten();
+        }
+        self.put_in_rows(stood.in_a_row);
+        let area = PaperBox { low: stood.at - self.size / 2.0, high: stood.at + self.size / 2.0 };
+        let places = self.starts.iter().map(|start| {
+            let (from, to) = self.leader(area, *start);
+            NotePlace { area, from, to, ground: Ground::Blank }
+        });
+        let nearest = places.min_by(|a, b| a.from.distance(a.to).total_cmp(&b.from.distance(b.to)))?;
+        let away = nearest.from + (nearest.to - nearest.from).clamp_length_max(LEAVING_MM);
+        let is_free = Ground::Blank.will_do(room, area, (away, nearest.to));
+        (is_free && room.leaders_crossed(nearest.from, nearest.to) == 0).then_some(nearest)
+    }
+
     /// A place on blank paper; numbers are put into the rows with which they find the best one.
     pub(super) fn place_on_blank(&mut self, room: &Room) -> Option<NotePlace> {
         let shapes = if self.entries.len() > 1 && self.is_small() { &NUMBERS_IN_A_ROW[..] } else { &[1] };
@@ -289,8 +322,7 @@ impl<'a> Note<'a> {
                 // What a place costs by being so far off is the least that it costs.
                 let far = FAR_COST * from.distance(to).max(distance);
                 let is_worse = |cost: f64| best.as_ref().is_some_and(|(least, _)| cost >= *least);
-                // The box kept around the figure holds the leader's own start.
-                let away = from + (to - from).clamp_length_max(2.0);
+                let away = from + (to - from).clamp_length_max(LEAVING_MM);
                 if is_worse(far) || !ground.will_do(room, area, (away, to)) {
                     continue;
                 }

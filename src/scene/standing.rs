@@ -13,12 +13,24 @@ const SAME_PLACE_MM: f64 = 3.0;
 /// eye longer to follow than a leader.
 const STAYING: f64 = 40.0;
 
-/// Where the labels of a placing stand, each relative to what it names.
+/// Where the labels of a placing stand, each relative to what it names, and the notes of its marks.
 #[derive(Debug, Clone, Default)]
 pub struct Standing {
     /// Section millimetres to a paper millimetre.
     scale: f64,
     labels: foldhash::HashMap<Key, Stood>,
+    notes: foldhash::HashMap<Vec<Origin>, NoteStood>,
+}
+
+/// Where a note stood, and what it said.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct NoteStood {
+    /// Its numbers stood in rows of so many.
+    pub in_a_row: usize,
+    /// Whether it said numbers alone.
+    pub is_small: bool,
+    /// The middle of its box, mm of paper.
+    pub at: DVec2,
 }
 
 /// Which label of which origin.
@@ -39,12 +51,20 @@ pub(super) struct Stood {
 impl Standing {
     /// Nothing placed yet, at so many section millimetres to a paper millimetre.
     pub(super) fn at(scale: f64) -> Self {
-        Self { scale, labels: foldhash::HashMap::default() }
+        Self { scale, ..Self::default() }
     }
 
     /// What stood where; nothing of a placing at another scale, where words take another share of the drawing.
     pub(super) fn at_scale(&self, scale: f64) -> Option<&Self> {
-        (self.scale == scale && !self.labels.is_empty()).then_some(self)
+        (self.scale == scale && !(self.labels.is_empty() && self.notes.is_empty())).then_some(self)
+    }
+
+    pub(super) fn note(&self, marks: &[Origin]) -> Option<NoteStood> {
+        self.notes.get(marks).copied()
+    }
+
+    pub(super) fn keep_note(&mut self, marks: Vec<Origin>, stood: NoteStood) {
+        self.notes.insert(marks, stood);
     }
 
     pub(super) fn of(&self, origin: &Origin, number: usize) -> Option<Stood> {

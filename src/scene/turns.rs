@@ -1,7 +1,9 @@
 //! Which notes choose their places first: each in its turn, then those first that were led far.
 
+use super::inked::Pace;
 use super::notes::{Ground, Note, NotePlace};
 use super::room::Room;
+use super::standing::Standing;
 
 /// How often each note may choose its place.
 const ROUNDS: usize = 4;
@@ -14,12 +16,43 @@ const WORTH_WHILE_MM: f64 = 50.0;
 /// So much longer leaders may be together for one note that says what it means, mm.
 const WORDS_MM: f64 = 50.0;
 
-/// Has each note choose its place, and again once it sees where the others went.
-pub(super) fn settle(notes: &mut [Note<'_>], room: &mut Room) -> Vec<Option<NotePlace>> {
-    let mut places: Vec<Option<NotePlace>> = vec![None; notes.len()];
+/// Gives notes their places. Those that have stood before stay there if they can, in the halves into which they were parted.
+pub(super) fn take_turns<'a>(
+    notes: Vec<Note<'a>>,
+    room: &mut Room,
+    pace: Pace,
+    before: Option<&Standing>,
+) -> (Vec<Note<'a>>, Vec<Option<NotePlace>>) {
+    let stood = |note: &Note<'_>| before.and_then(|before| before.note(&note.marks()));
+    let parted = notes.into_iter().flat_map(|note| match note.halves() {
+        halves if stood(&note).is_none() && halves.iter().all(|half| stood(half).is_some()) => halves,
+        _ => vec![note],
+    });
+    let mut notes: Vec<Note<'a>> = parted.collect();
+    let mut stay: Vec<Option<NotePlace>> = Vec::new();
+    for note in &mut notes {
+        let place = stood(note).and_then(|stood| note.as_it_stood(stood, room));
+        // What it speaks of may have been moved away from it.
+        let place = place.filter(|place| !is_led_far(Some(*place)));
+        place.iter().for_each(|place| place.take(room));
+        stay.push(place);
+    }
+    let mut places = settle(&mut notes, &stay, room);
+    if pace == Pace::AtRest && stay.iter().any(Option::is_none) {
+        bring_near(&mut notes, &mut places, room);
+    }
+    (notes, places)
+}
+
+/// Has each note that does not stay choose its place, and again once it sees where the others went.
+fn settle(notes: &mut [Note<'_>], stay: &[Option<NotePlace>], room: &mut Room) -> Vec<Option<NotePlace>> {
+    let mut places = stay.to_vec();
     for _ in 0..ROUNDS {
         let before = places.clone();
-        for (note, place) in notes.iter_mut().zip(&mut places) {
+        for ((note, place), stays) in notes.iter_mut().zip(&mut places).zip(stay) {
+            if stays.is_some() {
+                continue;
+            }
             if let Some(old) = place {
                 old.release(room);
             }
@@ -31,10 +64,7 @@ pub(super) fn settle(notes: &mut [Note<'_>], room: &mut Room) -> Vec<Option<Note
                 .or_else(|| note.place(room, Ground::BlankTangled))
                 .or_else(|| note.place(room, Ground::Free))
                 .or_else(|| note.place(room, Ground::Any));
-            if let Some(new) = place {
-                room.take(new.kept());
-                room.lead(new.from, new.to);
-            }
+            place.iter().for_each(|place| place.take(room));
         }
         // Where none has moved, and where one is alone, none will.
         if places == before || places.len() < 2 {
@@ -46,7 +76,7 @@ pub(super) fn settle(notes: &mut [Note<'_>], room: &mut Room) -> Vec<Option<Note
 
 /// Lets notes that are led far choose before others of their kind, numbers whole or in halves, or say their numbers alone, as
 /// long as that is worth it.
-pub(super) fn bring_near(notes: &mut Vec<Note<'_>>, places: &mut Vec<Option<NotePlace>>, room: &mut Room) {
+fn bring_near(notes: &mut Vec<Note<'_>>, places: &mut Vec<Option<NotePlace>>, room: &mut Room) {
     for _ in 0..ROUNDS {
         let is_far = |number: &usize| is_led_far(places[*number]);
         let (far, near): (Vec<usize>, Vec<usize>) = (0..notes.len()).partition(is_far);
@@ -66,7 +96,8 @@ pub(super) fn bring_near(notes: &mut Vec<Note<'_>>, places: &mut Vec<Option<Note
         let tried = orders.map(|mut order| {
             let mut room = room.clone();
             places.iter().flatten().for_each(|place| place.release(&mut room));
-            let found = settle(&mut order, &mut room);
+            let none_stay = vec![None; order.len()];
+            let found = settle(&mut order, &none_stay, &mut room);
             (cost_mm(&order, &found), order, found, room)
         });
         match tried.into_iter().min_by(|a, b| a.0.total_cmp(&b.0)) {
