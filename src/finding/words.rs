@@ -62,6 +62,16 @@ impl Finding {
             Have::Choice(told) | Have::Yes(told) | Have::No(told) => words.push_str(told),
             Have::Untold(_) => words.push_str("not told"),
         }
+        // What is there, and yet not enough, is too far off.
+        if let (Have::Yes(_), Limit::YesWithin(within_mm), Some(away)) =
+            (&self.reading.have, self.limit, self.reading.against)
+            && self.judged.verdict != Verdict::Meets
+        {
+            words.push(' ');
+            put(words, Amount::mm(away.value));
+            words.push_str(" off, and none within ");
+            put(words, Amount::mm(within_mm));
+        }
     }
 
     /// What is there, as a height: "205 mm above", or "30 mm below" what it should be above.

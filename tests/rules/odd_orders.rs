@@ -159,13 +159,21 @@ fn an_exact_edge_is_decided_alike_wherever_the_drawing_stands() {
     for aside_mm in [0.0, 0.1, 0.3, 33.3, -2999.9, 1234.7] {
         let at = |x_mm: f64, z_mm: f64| format!("({}, {})", tenths(x_mm + aside_mm), tenths(z_mm + aside_mm));
         // A metre of pipe is drawn, and no valve in it.
-        let pipe = format!(
-            r#"cisterns: [(id: "cistern", role: Storage, at: {}, length: 1000, height: 500, connections: [(port: "cold", on: Right(50))])],
-            runs: [(id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Onward({}), fittings: [])]"#,
-            at(0.0, 2000.0),
-            at(2000.0, 2050.0)
-        );
-        assert_eq!(verdict_of(pipe, "outlet-without-service-valve"), Some(Verdict::Breach), "{aside_mm}");
+        let pipe = |end_mm: f64, fittings: &str| {
+            format!(
+                r#"cisterns: [(id: "cistern", role: Storage, at: {}, length: 1000, height: 500, connections: [(port: "cold", on: Right(50))])],
+                runs: [(id: "cold", service: ColdDistribution, from: Port("cistern", "cold"), to: Onward({}), fittings: [{fittings}])]"#,
+                at(0.0, 2000.0),
+                at(end_mm, 2050.0)
+            )
+        };
+        let none = pipe(2000.0, "");
+        assert_eq!(verdict_of(none, "outlet-without-service-valve"), Some(Verdict::Breach), "{aside_mm}");
+        // One is told that it is there, and too far off.
+        let far = layout(&pipe(2500.0, "(kind: GateValve, at: 1040)"));
+        let findings = Findings::of(&Site::of(&far));
+        let far = findings.iter().find(|finding| finding.rule.id == "outlet-without-service-valve").expect("asked");
+        assert_eq!(far.have_words(), "a service valve 1040 mm off, and none within 1000 mm", "{aside_mm}");
         // A drain cock so far above the low place as it may be.
         let trap = |cock_mm: f64| {
             format!(
