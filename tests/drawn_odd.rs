@@ -21,18 +21,22 @@ fn house(line_mm: f64, outlets: &str, runs: &str) -> Layout {
     parse(&text, "an odd house").unwrap_or_else(|error| panic!("{error}"))
 }
 
-/// A basin 10 mm above a pipe that leads on to a bath 4.4 m below.
-fn high_basin(fittings: &str) -> Layout {
+/// A pipe at high level that leads on to a bath 4.4 m below, and a branch of it to a basin 10 mm above it.
+fn high_basin(branch: &str) -> Layout {
     house(
         250.0,
         r#"(id: "bath", kind: Bath, at: (6000, 600)), (id: "basin", kind: Basin, at: (3000, 5000))"#,
         &format!(
             r#"(id: "d", service: ColdDistribution, material: Copper, size: 22, from: Port("c", "d"),
                 via: [(2200, 5050), (2200, 4990), (6040, 4990)], to: Port("bath", "cold"), fittings: []),
-            (id: "b", service: ColdDistribution, material: Copper, size: 15, from: Tee("d", 1200),
-                to: Port("basin", "cold"), fittings: [{fittings}])"#
+            (id: "b", service: ColdDistribution, material: Copper, size: 15, to: Port("basin", "cold"), {branch})"#
         ),
     )
+}
+
+/// What leads straight up to the basin.
+fn straight_up(fittings: &str) -> String {
+    format!(r#"from: Tee("d", 1200), fittings: [{fittings}]"#)
 }
 
 /// A bath behind a vented cylinder, and a basin on the same pipe that is above the pressure once the bath runs.
@@ -75,7 +79,7 @@ fn near(have: f64, reference: f64) {
 #[test]
 fn an_open_tap_above_the_pressure_line_draws_air() {
     for (layout, name, limit_l_s) in
-        [(high_basin(""), "basin cold", 0.366_747), (high_hot_basin(), "basin hot", 0.360_352)]
+        [(high_basin(&straight_up("")), "basin cold", 0.366_747), (high_hot_basin(), "basin hot", 0.360_352)]
     {
         let flows = together(&layout);
         for tap in &flows.taps {
@@ -94,7 +98,7 @@ fn an_open_tap_above_the_pressure_line_draws_air() {
 
 #[test]
 fn air_that_a_tap_draws_is_told_with_its_draw_off() {
-    let layout = high_basin("");
+    let layout = high_basin(&straight_up(""));
     let site = Site::of(&layout);
     let report = FlowReport::new("house", &Circuit::of(&site), &Conditions::with(Open::Everything));
     for tap in &report.outlets {
@@ -108,7 +112,7 @@ fn air_that_a_tap_draws_is_told_with_its_draw_off() {
 
 #[test]
 fn a_tap_behind_a_non_return_valve_draws_no_air() {
-    let flows = together(&high_basin("(kind: NonReturnValve, at: 5)"));
+    let flows = together(&high_basin(&straight_up("(kind: NonReturnValve, at: 5)")));
     let [bath, basin] = [0, 1].map(|tap| flows.taps[tap].flow_l_s().expect("steady"));
     assert!(bath > 0.5 && basin == 0.0, "{bath} and {basin} L/s");
 }
@@ -117,17 +121,8 @@ fn a_tap_behind_a_non_return_valve_draws_no_air() {
 #[test]
 fn water_in_a_dip_keeps_the_air_out() {
     let dipping = |dip_mm: f64| {
-        house(
-            250.0,
-            r#"(id: "bath", kind: Bath, at: (6000, 600)), (id: "basin", kind: Basin, at: (3000, 5000))"#,
-            &format!(
-                r#"(id: "d", service: ColdDistribution, material: Copper, size: 22, from: Port("c", "d"),
-                    via: [(2200, 5050), (2200, 4990), (6040, 4990)], to: Port("bath", "cold"), fittings: []),
-                (id: "b", service: ColdDistribution, material: Copper, size: 15, from: Tee("d", 1000),
-                    via: [(2840, {0}), (3040, {0})], to: Port("basin", "cold"), fittings: [])"#,
-                4990.0 - dip_mm
-            ),
-        )
+        let down_mm = 4990.0 - dip_mm;
+        high_basin(&format!(r#"from: Tee("d", 1000), via: [(2840, {down_mm}), (3040, {down_mm})], fittings: []"#))
     };
     assert!(matches!(together(&dipping(20.0)).taps[1].outcome, Outcome::AirDrawn(_)));
     let flows = together(&dipping(600.0));
@@ -136,7 +131,7 @@ fn water_in_a_dip_keeps_the_air_out() {
 
 #[test]
 fn what_rests_on_air_that_a_tap_draws_is_not_told() {
-    let layout = high_basin("");
+    let layout = high_basin(&straight_up(""));
     let site = Site::of(&layout);
     let running = Running::of(&site);
     // Each tap alone is judged as ever.
@@ -167,7 +162,7 @@ fn what_rests_on_air_that_a_tap_draws_is_not_told() {
 /// The basin is past the air's tee from nowhere: the bath has what still comes, and the basin nothing.
 #[test]
 fn a_tap_that_draws_air_is_told_in_a_trial_and_listed() {
-    let layout = high_basin("");
+    let layout = high_basin(&straight_up(""));
     let site = Site::of(&layout);
     let played = mains_off(&Circuit::of(&site), Open::Everything).expect("played");
     let events: Vec<&str> = played.events.iter().map(|event| event.words.as_str()).collect();

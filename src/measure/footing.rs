@@ -6,9 +6,9 @@ use super::{Site, room};
 use crate::geom::overlap;
 use crate::layout::Platform;
 
-/// Packing closes so small a gap below the foot of a platform, mm (assumption).
+/// Packing closes so small a gap below the foot of a platform, mm (common practice, no source).
 const PACKED_MM: f64 = 10.0;
-/// No board is thicker, mm (assumption): so much lower the foot may be of one whose thickness nobody has told.
+/// No board is thicker, mm (common practice, no source): so much lower the foot may be of one whose thickness nobody has told.
 const THICKEST_BOARD_MM: f64 = 50.0;
 /// A gap is there once it is more than so many standard uncertainties.
 const COVERAGE: f64 = 2.0;

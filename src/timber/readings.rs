@@ -11,9 +11,12 @@ pub const CONFIRM: &str = "an estimate: a competent person must confirm a struct
 /// Said beside every number about trussed rafters.
 pub const ENGINEER: &str = "trussed rafters are not joists: have an engineer confirm";
 
-/// The greatest standard uncertainty of what is reckoned from a section, as a share of it. Beyond that what a small slip does
-/// tells nothing of a larger one: with half again of its depth a slip of wood a millimetre deep still sinks by metres.
+/// The greatest standard uncertainty of what gives way beyond all use, as a share of it: what a small slip of a section does
+/// tells nothing of a larger one there, and with half again of its depth a slip of wood a millimetre deep still sinks by metres.
 const GREATEST_DOUBT: f64 = 0.25;
+/// Beyond all use is what takes so many times its strength, or sinks by so much of its span (common practice, no source).
+const SHARE_BEYOND_USE: f64 = 2.0;
+const SAG_BEYOND_USE: f64 = 1.0 / 20.0;
 
 /// Which strength is asked about.
 #[derive(Clone, Copy)]
@@ -242,7 +245,7 @@ fn worst(
             Kind::Board | Kind::Bearer => Place::of(&on.platform, Feature::Timber(x_mm)),
         };
         let mut reading =
-            Reading::amount(&on.platform, in_bounds(read.value), read.unit).along_with(&on.vessels).at(place);
+            Reading::amount(&on.platform, read.value_in_doubt(), read.unit).along_with(&on.vessels).at(place);
         reading = reading.but_for(on.rest_on(kind).cloned());
         reading.against = read.against;
         reading.working = vec![member.described(kind)];
@@ -252,9 +255,15 @@ fn worst(
     path.platforms.iter().filter_map(reading).collect()
 }
 
-/// A value with no more doubt than its share.
-fn in_bounds(reckoned: Measured) -> Measured {
-    Measured { variance: reckoned.variance.min((GREATEST_DOUBT * reckoned.value).powi(2)), ..reckoned }
+impl Read {
+    /// The value; of what is beyond all use with no more doubt than its share. Whatever else is read keeps all of its doubt.
+    fn value_in_doubt(&self) -> Measured {
+        let usable = self.against.map_or(SHARE_BEYOND_USE, |span| SAG_BEYOND_USE * span.value);
+        if self.value.value <= usable {
+            return self.value;
+        }
+        Measured { variance: self.value.variance.min((GREATEST_DOUBT * self.value.value).powi(2)), ..self.value }
+    }
 }
 
 fn stress(on: &OnPlatform, member: &Member, asked: Strength) -> Read {
@@ -346,4 +355,30 @@ fn of_trusses(path: &LoadPath, read: impl Fn(&OnPlatform, &Trusses) -> Reading) 
         Some(reading.along_with(&on.vessels).at(middle))
     };
     path.platforms.iter().filter_map(reading).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_what_is_beyond_all_use_loses_its_doubt() {
+        let doubted = |value: f64, against: Option<f64>| {
+            let value = Measured { value, variance: value * value };
+            let read = Read {
+                value,
+                unit: Unit::Share,
+                against: against.map(Measured::exact),
+                at_m: 0.0,
+                working: Vec::new(),
+            };
+            read.value_in_doubt().standard_uncertainty() / value.value
+        };
+        for (value, against) in [(0.6, None), (2.0, None), (7.0, Some(2500.0)), (125.0, Some(2500.0))] {
+            assert!((doubted(value, against) - 1.0).abs() < 1e-9, "{value} of {against:?}");
+        }
+        for (value, against) in [(2.1, None), (16_000.0, Some(800.0))] {
+            assert!((doubted(value, against) - GREATEST_DOUBT).abs() < 1e-9, "{value} of {against:?}");
+        }
+    }
 }
