@@ -6,7 +6,7 @@
 Each case has a few levers with what a millimetre costs, how far each goes, and what has to hold, as functions of the
 shifts. Asked for is what mending promises: the dearest levers are held fast first, each that can be spared, and of what
 is left the sum of the squares of the costs is least. Everything starts from examples/sound_indirect.loft.ron, as
-tests/mend_small.rs changes it. SLSQP searches; from several beginnings, so that no kink holds it up.
+tests/mend/small.rs changes it. SLSQP searches; from several beginnings, so that no kink holds it up.
 """
 
 import json

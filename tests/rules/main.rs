@@ -1,5 +1,8 @@
 //! Every rule against its cases: the smallest layouts that keep it, break it, are too near to tell, or do not say.
 
+#[path = "../disturbed/mod.rs"]
+mod disturbed;
+mod impossible;
 mod mirror;
 mod numbers;
 mod odd_air;
@@ -33,6 +36,8 @@ mod partly_told;
 mod places;
 mod profiles;
 mod prose;
+mod published;
+mod remedies;
 #[path = "../turned_round/mod.rs"]
 mod turned_round;
 mod worked;
