@@ -24,6 +24,7 @@ pub mod standing;
 pub mod supplies;
 pub mod vent;
 pub mod vent_size;
+pub mod venting;
 
 mod capacity;
 mod cold_feeds;

@@ -8,8 +8,8 @@ use super::overflow_level::drawn_inverts;
 use super::overflow_way::Stop;
 use super::reading::{WRITTEN_WITHIN_MM, tenths_mm, written_mm};
 use super::{Axis, Feature, Fitted, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l};
-use crate::geom::ONE_JOINT_MM;
-use crate::layout::{Cistern, Discharge, End, INLET, Id, Service};
+use crate::geom::{ONE_JOINT_MM, is_same_place};
+use crate::layout::{Cistern, Discharge, End, INLET, Id, Service, WhichEnd};
 use crate::units::{Measured, Size};
 
 /// Above this volume a cistern counts as large, and its overflow is set higher (guidance G16 in a plumbing textbook,
@@ -126,6 +126,35 @@ pub fn warning_pipes_apart(site: &Site<'_>) -> Vec<Reading> {
         let reading = Reading::fact(&run.id, Some(other.is_none()), yes, no, "").but_for(rest_of[body].clone());
         Some(reading.along_with(std::iter::once(&cistern.id).chain(other)))
     })
+}
+
+/// Whether nothing but other warning pipes joins each warning pipe: else water that is stored, or comes from the main, runs
+/// out of it. What shares a hole of the cistern with it is told by the height of their connections.
+#[must_use]
+pub fn warning_pipe_by_itself(site: &Site<'_>) -> Vec<Reading> {
+    let joins = |run: usize| {
+        let mut joints = site.joints(run).iter().filter(|joint| site.run(joint.other).service != Service::WarningPipe);
+        joints.find(|joint| !is_on_port(site, run, joint.at_mm)).map(|joint| (run, joint))
+    };
+    let reading = |body: Vec<usize>| {
+        let (yes, no) = ("a warning pipe that no other pipe joins", "a warning pipe joined to a pipe of other water");
+        match body.iter().find_map(|run| joins(*run)) {
+            Some((run, joint)) => {
+                let (id, other) = (&site.run(run).id, &site.run(joint.other).id);
+                let place = Place::of(id, Feature::Along(joint.at_mm));
+                let words = format!("the {} joins the {} {:.0} mm along it", other.spoken(), id.spoken(), joint.at_mm);
+                Reading::fact(id, Some(false), yes, no, "").along_with([other]).at(place).working(words)
+            }
+            None => Reading::fact(&site.run(body[0]).id, Some(true), yes, no, "")
+                .but_for(body.iter().find_map(|run| site.rest_of_warning_pipe(*run))),
+        }
+    };
+    site.bodies_of(&[Service::WarningPipe]).into_iter().map(reading).collect()
+}
+
+fn is_on_port(site: &Site<'_>, run: usize, at_mm: f64) -> bool {
+    let is_here = |end: &WhichEnd| site.end_along(run, *end).is_some_and(|end_mm| is_same_place(end_mm, at_mm));
+    WhichEnd::BOTH.into_iter().filter(is_here).any(|end| matches!(site.run(run).end(end), End::Port(..)))
 }
 
 /// One reading for each way out, asked with the cistern that it leaves.

@@ -115,6 +115,18 @@ pub(super) const RULES: &[Rule] = &[
         prose: Prose::of(include_str!("../../assets/rules/warning-pipes-coupled.md")),
     },
     Rule {
+        id: "warning-pipe-joins-other-water",
+        measure: Measure::OfSite(overflow::warning_pipe_by_itself),
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Part the warning pipe from the pipe that joins it")],
+        prose: Prose::of(include_str!("../../assets/rules/warning-pipe-joins-other-water.md")),
+    },
+    Rule {
         id: "overflow-too-low-in-large-cistern",
         measure: Measure::OfSite(overflow::overflow_above_water_in_large),
         limit: Limit::AtLeast(Bound::Constant(50.0, Unit::Millimetre)),

@@ -2,11 +2,23 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::{Room, vent};
+use crate::measure::{Room, vent, venting};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
+    Rule {
+        id: "open-vent-missing",
+        measure: Measure::OfSite(venting::open_vent),
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Lead an open vent from the cylinder's crown, or from the draw-off, to above the cistern")],
+        prose: Prose::of(include_str!("../../assets/rules/open-vent-missing.md")),
+    },
     Rule {
         id: "vent-valved",
         measure: Measure::OfSite(vent::free),
