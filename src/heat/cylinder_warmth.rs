@@ -29,6 +29,8 @@ pub struct CylinderWarmth {
     pub id: Id,
     /// What it holds, L.
     pub litres: f64,
+    /// Standard uncertainty of that, as a share of it: of a capacity that is estimated from the outside.
+    pub in_doubt: f64,
     /// What it loses while it stands.
     pub standing: Outcome<Standing>,
     /// How long each way of heating takes from cold.
@@ -154,11 +156,13 @@ pub(super) fn of_all(site: &Site<'_>) -> Vec<CylinderWarmth> {
 }
 
 fn of_one(site: &Site<'_>, boilers: &Boilers<'_>, cylinder: &Cylinder) -> CylinderWarmth {
-    let litres = cylinder_capacity_l(cylinder).0.value;
+    let (capacity, _) = cylinder_capacity_l(cylinder);
+    let litres = capacity.value;
     let feed = site.cold_feed_path(cylinder).map(|(_, _, legs)| legs);
     CylinderWarmth {
         id: cylinder.id.clone(),
         litres,
+        in_doubt: capacity.standard_uncertainty() / litres,
         standing: standing(site, cylinder, litres),
         reheats: reheats(site, boilers, cylinder, litres),
         heaters_untold: cylinder.immersions.is_none().then(|| find_out::immersions(&cylinder.id)),

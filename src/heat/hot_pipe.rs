@@ -5,7 +5,7 @@ use foldhash::HashMap;
 use super::conditions::{Condition, Grounds, Outcome};
 use super::pipe_loss::{BARE_FILM_W_M2_K, LAGGED_FILM_W_M2_K};
 use super::stretch::{Films, Stretch, between_levels, loft_floor_mm, stretches};
-use super::water_tops::WaterTops;
+use super::water_tops::{UntoldLine, WaterTops};
 use crate::layout::{Cylinder, End, Id, PartRef, Run, Service, WhichEnd};
 use crate::measure::{Site, find_out};
 
@@ -61,7 +61,8 @@ pub(super) fn of_all(site: &Site<'_>) -> Vec<HotPipe> {
     }
     let hot = |run: &&(usize, &Run)| stored.contains(&run.1.service) || primary.contains(&run.1.service);
     let runs: Vec<(usize, &Run)> = site.layout().runs.iter().enumerate().collect();
-    let levels = Levels { loft_mm: loft_floor_mm(site).unwrap_or(f64::INFINITY), tops: WaterTops::of(site) };
+    let levels =
+        Levels { loft_mm: loft_floor_mm(site).unwrap_or(f64::INFINITY), tops: WaterTops::of(site, UntoldLine::AtRim) };
     let pipe = |(number, run): (usize, &Run)| HotPipe {
         run: number,
         id: run.id.clone(),

@@ -4,8 +4,8 @@ use super::conditions::{Condition, Grounds, Outcome};
 use super::frost::{Frost, HALF, Tube};
 use super::joined_stretches::JoinedStretches;
 use super::stretch::{Films, Stretch, between_levels, loft_floor_mm, stretches};
-use super::water_tops::WaterTops;
-use crate::layout::{Id, Run};
+use super::water_tops::{UntoldLine, WaterTops};
+use crate::layout::{CisternRole, Id, Run, Service};
 use crate::measure::{Site, find_out};
 
 /// Film outside pipes in a draughty loft, W/(m² K); from memory.
@@ -23,6 +23,17 @@ pub struct LoftPipe {
     pub id: Id,
     /// The stretch that freezes first.
     pub worst: Outcome<Exposure>,
+    /// Of a vent in which nobody has told how high the water stands.
+    pub line_untold: Option<LineUntold>,
+}
+
+/// What holds for a vent wherever the water stands in it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LineUntold {
+    /// What to find out.
+    pub find_out: String,
+    /// The stretch that freezes first of those that are full for certain; none where none is in the loft.
+    pub certain: Option<Outcome<Exposure>>,
 }
 
 /// A stretch of pipe in frost.
@@ -53,14 +64,44 @@ impl Exposure {
 #[must_use]
 pub fn parts_in_loft(site: &Site<'_>) -> Vec<(usize, Vec<(f64, f64)>)> {
     let Some(floor_mm) = loft_floor_mm(site) else { return Vec::new() };
-    let tops = WaterTops::of(site);
+    parts_up_to(site, floor_mm, &WaterTops::of(site, UntoldLine::AtRim))
+}
+
+fn parts_up_to(site: &Site<'_>, floor_mm: f64, tops: &WaterTops) -> Vec<(usize, Vec<(f64, f64)>)> {
     let parts = |(number, run)| Some((number, between_levels(site.line(number)?, floor_mm, tops.of_run(number, run)?)));
     site.layout().runs.iter().enumerate().filter_map(parts).collect()
 }
 
 /// Each run with water in the loft; nothing when no ceiling is told.
 pub(super) fn of_all(site: &Site<'_>) -> Vec<LoftPipe> {
-    let parts = parts_in_loft(site);
+    let Some(floor_mm) = loft_floor_mm(site) else { return Vec::new() };
+    let [most, least] = [UntoldLine::AtRim, UntoldLine::AtBase].map(|untold| WaterTops::of(site, untold));
+    let mut pipes = of_parts(site, &parts_up_to(site, floor_mm, &most));
+    let level_mm = |tops: &WaterTops, run: usize| tops.of_run(run, site.run(run));
+    let is_untold = |pipe: &&mut LoftPipe| level_mm(&most, pipe.run) != level_mm(&least, pipe.run);
+    let mut untold = pipes.iter_mut().filter(is_untold).peekable();
+    if untold.peek().is_some() {
+        let mut certain = of_parts(site, &parts_up_to(site, floor_mm, &least));
+        for pipe in untold {
+            let place = certain.iter().position(|other| other.run == pipe.run);
+            pipe.line_untold = Some(LineUntold {
+                find_out: line_to_find(site, site.run(pipe.run).service),
+                certain: place.map(|place| certain.swap_remove(place).worst),
+            });
+        }
+    }
+    pipes
+}
+
+/// What to find out of the cisterns whose water stands in a vent of a service.
+fn line_to_find(site: &Site<'_>, vent: Service) -> String {
+    let role = if vent == Service::PrimaryVent { CisternRole::FeedAndExpansion } else { CisternRole::Storage };
+    let mut cisterns = site.layout().cisterns.iter();
+    let untold = cisterns.find(|cistern| cistern.role == role && cistern.surface().is_none());
+    untold.map_or_else(String::new, |cistern| find_out::water_line(&cistern.id))
+}
+
+fn of_parts(site: &Site<'_>, parts: &[(usize, Vec<(f64, f64)>)]) -> Vec<LoftPipe> {
     let in_loft: Vec<InLoft<'_>> = parts.iter().map(|(number, parts)| InLoft::of(site, *number, parts)).collect();
     let told = in_loft.iter().filter_map(|pipe| Some((pipe.run, pipe.stretches.as_deref().ok()?)));
     let joined = JoinedStretches::of(site, told);
@@ -93,7 +134,7 @@ impl<'s> InLoft<'s> {
             return None;
         }
         let id = site.run(self.run).id.clone();
-        Some(LoftPipe { run: self.run, id, worst: self.worst(site.run(self.run), &long) })
+        Some(LoftPipe { run: self.run, id, worst: self.worst(site.run(self.run), &long), line_untold: None })
     }
 
     fn worst(&self, run: &Run, long: &[&Stretch]) -> Outcome<Exposure> {

@@ -31,6 +31,6 @@ pub use cylinder_warmth::{CylinderWarmth, Heater, KnownBy, Parasitic, Reheat, St
 pub use day::Moment;
 pub use heat_up::heat_up;
 pub use hot_pipe::{HotPipe, PipeLoss};
-pub use loft_pipe::{Exposure, LoftPipe, parts_in_loft};
+pub use loft_pipe::{Exposure, LineUntold, LoftPipe, parts_in_loft};
 pub use stretch::{Films, Stretch, loft_floor_mm};
 pub use warmth::Warmth;

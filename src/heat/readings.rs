@@ -1,6 +1,6 @@
 //! Readings of warmth and frost for the rules: a number where all was told, and what to tell where something was assumed.
 
-use super::{CisternWarmth, Condition, Exposure, LoftPipe, Reckoned, Reheat, Stretch, Warmth};
+use super::{CisternWarmth, Condition, Exposure, LineUntold, LoftPipe, Reckoned, Reheat, Stretch, Warmth};
 use crate::layout::{CisternRole, Id};
 use crate::measure::{Axis, Feature, Place, Reading};
 use crate::units::{Amount, Measured, Unit};
@@ -11,14 +11,14 @@ const NEVER_H: f64 = 720.0;
 const MOST_NAMED: usize = 12;
 
 /// A reading of a figure: the number when all was told; otherwise what to tell, with the number that the assumptions give.
-fn reading(subject: &Id, value: f64, unit: Unit, assumed: &[Condition]) -> Reading {
+fn reading(subject: &Id, measured: Measured, unit: Unit, assumed: &[Condition]) -> Reading {
     if assumed.is_empty() {
-        return Reading::amount(subject, Measured::exact(value), unit);
+        return Reading::amount(subject, measured, unit);
     }
     let list = |words: Vec<String>| words.join(", ");
     let find_out = list(assumed.iter().map(|condition| condition.find_out().to_owned()).collect());
     let assumptions = list(assumed.iter().map(|condition| condition.assumption()).collect());
-    let amount = Amount { value, unit };
+    let amount = Amount { value: measured.value, unit };
     Reading::untold(subject, format!("tell {find_out}; assuming {assumptions}, it would be {amount}"))
 }
 
@@ -45,7 +45,7 @@ pub fn cistern_in_summer(warmth: &Warmth) -> Vec<Reading> {
                     "cut off from the room below".to_owned()
                 };
                 let beneath = cistern.beneath.words().into_iter();
-                let reading = reading(&cistern.id, summer.peak_c, Unit::Celsius, assumed)
+                let reading = reading(&cistern.id, Measured::exact(summer.peak_c), Unit::Celsius, assumed)
                     .at(place)
                     .working("one of many like days, the water mixed: C dT/dt = Σ U (around − T) + draw-off made up")
                     .working(format!(
@@ -79,7 +79,7 @@ pub fn cistern_in_frost(warmth: &Warmth) -> Vec<Reading> {
         };
         let value = &frost.value;
         let lasts = value.to_freezing_h.unwrap_or(NEVER_H).min(NEVER_H);
-        let reading = reading(&cistern.id, lasts, Unit::Hour, &frost.assumed)
+        let reading = reading(&cistern.id, Measured::exact(lasts), Unit::Hour, &frost.assumed)
             .at(place)
             .against(Measured::exact(value.lasts_h))
             .working(format!(
@@ -114,7 +114,7 @@ pub fn pipes_in_frost(warmth: &Warmth) -> Vec<Reading> {
     for pipe in &warmth.loft_pipes {
         match &pipe.worst {
             Err(find_out) => readings.push(Reading::untold(&pipe.id, find_out.clone())),
-            Ok(exposure) if exposure.assumed.is_empty() => readings.extend(pipe_in_frost(pipe, exposure)),
+            Ok(exposure) if exposure.assumed.is_empty() => readings.extend(told_pipe_in_frost(pipe, exposure)),
             Ok(exposure) => assumed.push((pipe, exposure)),
         }
     }
@@ -125,6 +125,17 @@ pub fn pipes_in_frost(warmth: &Warmth) -> Vec<Reading> {
         readings.extend(pipe_in_frost(pipe, exposure).map(|reading| reading.along_with(others)));
     }
     readings
+}
+
+/// The same, as far as it holds wherever the water stands in it.
+fn told_pipe_in_frost(pipe: &LoftPipe, most: &Reckoned<Exposure>) -> Option<Reading> {
+    let most = pipe_in_frost(pipe, most)?;
+    let Some(LineUntold { find_out, certain }) = &pipe.line_untold else { return Some(most) };
+    let certain = certain.as_ref().and_then(|certain| pipe_in_frost(pipe, certain.as_ref().ok()?));
+    Some(match certain {
+        Some(certain) => certain.at_worst(find_out.clone(), most),
+        None => most.unless(Some(find_out.clone())),
+    })
 }
 
 /// `None` where the loft does not freeze.
@@ -145,7 +156,7 @@ fn pipe_in_frost(pipe: &LoftPipe, exposure: &Reckoned<Exposure>) -> Option<Readi
     };
     let places = [Feature::Along(from_mm), Feature::Along(to_mm)].map(|feature| Place::of(&pipe.id, feature));
     Some(
-        reading(&pipe.id, ice_h, Unit::Hour, &exposure.assumed)
+        reading(&pipe.id, Measured::exact(ice_h), Unit::Hour, &exposure.assumed)
             .against(Measured::exact(value.lasts_h))
             .between(Axis::Along, places)
             .working(format!("first to freeze: {from_mm:.0} to {to_mm:.0} mm along, {cover}"))
@@ -175,8 +186,11 @@ pub fn reheat(warmth: &Warmth) -> Vec<Reading> {
         // A way of which too little is told may be faster.
         let untold = cylinder.reheats.iter().find_map(|way| way.hours.as_ref().err());
         let untold = untold.or(cylinder.heaters_untold.as_ref()).cloned();
-        let hot_after =
-            |taken_h: f64, assumed: &[Condition]| working(reading(&cylinder.id, taken_h, Unit::Hour, assumed));
+        // Twice as much water takes twice as long.
+        let hot_after = |taken_h: f64, assumed: &[Condition]| {
+            let taken = Measured { value: taken_h, variance: (taken_h * cylinder.in_doubt).powi(2) };
+            working(reading(&cylinder.id, taken, Unit::Hour, assumed))
+        };
         match (exact, at_best, untold) {
             (Some((_, taken_h, assumed)), at_best, untold) => {
                 hot_after(taken_h, assumed).unless(untold.or_else(|| at_best.and_then(|(way, ..)| way.at_best.clone())))
@@ -198,6 +212,13 @@ fn soonest<'a>(ways: impl Iterator<Item = Taken<'a>>) -> Option<Taken<'a>> {
     ways.min_by(|a, b| a.1.total_cmp(&b.1))
 }
 
+/// The greatest standing loss that a cylinder of its size may have, W.
+fn greatest_loss_w(cylinder: &super::CylinderWarmth) -> Measured {
+    let of_litres = |litres: f64| super::standing::watts(super::standing::greatest_kwh_day(litres));
+    let value = of_litres(cylinder.litres);
+    Measured { value, variance: (of_litres(cylinder.litres * (1.0 + cylinder.in_doubt)) - value).powi(2) }
+}
+
 /// Standing loss of each cylinder, against the greatest that a cylinder of its size may have.
 #[must_use]
 pub fn standing_loss(warmth: &Warmth) -> Vec<Reading> {
@@ -205,12 +226,15 @@ pub fn standing_loss(warmth: &Warmth) -> Vec<Reading> {
         Err(find_out) => Reading::untold(&cylinder.id, find_out.clone()),
         Ok(standing) => {
             let value = &standing.value;
-            let by = match value.known_by {
-                super::KnownBy::Label => "by its label",
-                super::KnownBy::Insulation => "by its insulation: V × (0.005 + a / (t + b)) × (120 / V)^⅓",
+            // By its insulation it loses more the more it holds, as it may.
+            let (by, greatest) = match value.known_by {
+                super::KnownBy::Label => ("by its label", greatest_loss_w(cylinder)),
+                super::KnownBy::Insulation => {
+                    ("by its insulation: V × (0.005 + a / (t + b)) × (120 / V)^⅓", Measured::exact(value.greatest_w))
+                }
             };
-            reading(&cylinder.id, value.loss_w, Unit::Watt, &standing.assumed)
-                .against(Measured::exact(value.greatest_w))
+            reading(&cylinder.id, Measured::exact(value.loss_w), Unit::Watt, &standing.assumed)
+                .against(greatest)
                 .working(format!("{:.1} W at 45 K, {by}; energy class {}", value.loss_w, value.class.words()))
                 .working(format!("that is {:.2} kWh in 24 h", value.loss_w * 0.024))
                 .working(format!(
@@ -233,7 +257,8 @@ pub fn one_pipe_circulation(warmth: &Warmth) -> Vec<Reading> {
         };
         let mut assumed = vent.assumed.clone();
         assumed.extend(feed.assumed.iter().filter(|condition| !vent.assumed.contains(condition)));
-        let greatest_w = super::standing::watts(super::standing::greatest_kwh_day(cylinder.litres));
+        let greatest = greatest_loss_w(cylinder);
+        let greatest_w = greatest.value;
         let line = |name: &str, range: &super::Parasitic| {
             format!(
                 "{name}, {:.2} m: {:.1} W with stagnant water, {:.1} W hot throughout",
@@ -243,9 +268,9 @@ pub fn one_pipe_circulation(warmth: &Warmth) -> Vec<Reading> {
         let together_w = vent.value.circulating_w + feed.value.circulating_w;
         let places = [&vent.value, &feed.value].into_iter().filter_map(|range| range.runs.last());
         let places: Vec<Place> = places.map(Place::middle).collect();
-        reading(&cylinder.id, together_w, Unit::Watt, &assumed)
+        reading(&cylinder.id, Measured::exact(together_w), Unit::Watt, &assumed)
             .along_with(vent.value.runs.iter().chain(&feed.value.runs))
-            .against(Measured::exact(greatest_w))
+            .against(greatest)
             .between(Axis::None, places)
             .working(line("vent", &vent.value))
             .working(line("feed", &feed.value))

@@ -248,14 +248,17 @@ pub fn cylinder_capacity_l(cylinder: &Cylinder) -> (Measured, String) {
         return (Measured::exact(stated.to_litres()), format!("stated: {}", Amount::litres(stated.to_litres())));
     }
     if let Some(size) = cylinder.reference.as_deref().and_then(catalogue::cylinder) {
-        let litres = match (cylinder.coil, size.direct) {
-            (Some(false), Some(direct)) => direct,
-            _ => size.indirect,
+        let with_coil_l = size.indirect.to_litres();
+        let without_l = size.direct.map_or(with_coil_l, Volume::to_litres);
+        let of_size = |litres: f64| format!("reference {}: {}", size.reference, Amount::litres(litres));
+        return match cylinder.coil {
+            Some(true) => (Measured::exact(with_coil_l), of_size(with_coil_l)),
+            Some(false) => (Measured::exact(without_l), of_size(without_l)),
+            None => (
+                Measured::within(f64::midpoint(with_coil_l, without_l), (without_l - with_coil_l).abs() / 2.0),
+                format!("{} with a coil, {} without", of_size(with_coil_l), Amount::litres(without_l)),
+            ),
         };
-        return (
-            Measured::exact(litres.to_litres()),
-            format!("reference {}: {}", size.reference, Amount::litres(litres.to_litres())),
-        );
     }
     let (diameter_mm, height_mm) = (cylinder.diameter.to_mm(), cylinder.height.to_mm());
     let plain_l = round_l(diameter_mm, height_mm);

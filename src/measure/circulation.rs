@@ -2,7 +2,7 @@
 
 use super::heatings::ways_without_pump;
 use super::reading::tenths_mm;
-use super::{Axis, Feature, Place, Reading, Site, find_out};
+use super::{Axis, Feature, Place, Reading, Room, Site, find_out, room};
 use crate::layout::{Boiler, COIL_FLOW, COIL_RETURN, Cylinder, Id, PartRef};
 use crate::units::Measured;
 
@@ -16,6 +16,7 @@ pub fn coil_above_boiler(site: &Site<'_>) -> Vec<Reading> {
         let rise = coil - heated;
         let places = [Place::middle(&boiler.id), Place::of(&cylinder.id, Feature::Port(Id::of(COIL_FLOW)))];
         let reading = Reading::mm(&boiler.id, rise).along_with([&cylinder.id]).between(Axis::None, places);
+        let reading = reading.with_room(Room::Sink, room::boiler_over_floor_mm(site, boiler));
         let words = [coil, heated, rise].map(|level| tenths_mm(level.value));
         let working = format!("middle of the coil {} − middle of the boiler {} = {} mm", words[0], words[1], words[2]);
         Some(reading.working(working).unless(untold))

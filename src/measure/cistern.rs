@@ -259,7 +259,7 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
                 ))
             }
             (Some(DipTube::EndsAt(_)), None) => Reading::untold(&cistern.id, find_out::water_line(&cistern.id)),
-            (None, _) => Reading::untold(&cistern.id, "see whether the warning pipe has a dip tube, and where it ends"),
+            (None, _) => Reading::untold(&cistern.id, find_out::DIP_TUBE),
         }
         .between(
             Axis::Upright,

@@ -221,17 +221,15 @@ pub fn cold_feed_drain(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
-/// A path from a cylinder as far as the first valve on it that can be shut; all of it where there is none.
+/// A path from a cylinder as far as the last valve on it that can be shut, since those before it may stay open; all of it
+/// where there is none.
 fn short_of_valve(site: &Site<'_>, path: &[Leg]) -> Vec<Leg> {
-    let mut near = Vec::new();
-    for leg in path {
-        let nearest = fittings_on(site, &[*leg], InLineKind::shuts).found.first().copied();
-        near.push(Leg { to_mm: nearest.map_or(leg.to_mm, |valve| valve.at_mm), ..*leg });
-        if nearest.is_some() {
-            break;
-        }
+    let last_on = |leg: &Leg| fittings_on(site, &[*leg], InLineKind::shuts).found.last().copied();
+    let last = path.iter().enumerate().rev().find_map(|(number, leg)| Some((number, last_on(leg)?)));
+    match last {
+        None => path.to_vec(),
+        Some((number, valve)) => [&path[..number], &[Leg { to_mm: valve.at_mm, ..path[number] }]].concat(),
     }
-    near
 }
 
 /// Whether each cylinder's cold feed is free of non-return valves.

@@ -20,6 +20,9 @@ pub const FLOAT_VALVE_OUTLET: &str = "measure where the float valve lets the wat
 /// Of a float valve.
 pub const SEAT: &str = "read the bore of the float valve's seat, or its pressure class";
 
+/// Of a cistern.
+pub const DIP_TUBE: &str = "see whether the warning pipe has a dip tube, and where it ends";
+
 /// Of the house.
 pub const MAIN_PRESSURE: &str = "measure the pressure of the main";
 

@@ -7,7 +7,7 @@ use super::heatings::{CIRCUIT, HeatingWater};
 use super::leg::length_mm;
 use super::reading::tenths_mm;
 use super::shortest::Ways;
-use super::{Attachment, Axis, Feature, Leg, Place, Reading, Site, find_out};
+use super::{Attachment, Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::layout::{Boiler, Cistern, End, Id, InLineKind, Service, WhichEnd};
 
 /// Ways through boilers are tried for so many of a heating: no house has more.
@@ -302,7 +302,9 @@ pub fn water_over_boiler(site: &Site<'_>) -> Vec<Reading> {
         let places =
             [Place::of(&boiler.id, Feature::Port(pipe.port.clone())), Place::of(&cistern.id, Feature::WaterLine)];
         let over = site.level(water) - site.taped(level_mm);
-        Some(Reading::mm(&boiler.id, over).along_with([&cistern.id]).between(Axis::Upright, places).working(format!(
+        let reading = Reading::mm(&boiler.id, over).along_with([&cistern.id]).between(Axis::Upright, places);
+        let reading = reading.with_room(Room::Sink, room::boiler_over_floor_mm(site, boiler));
+        Some(reading.working(format!(
             "cold water line {} − boiler's {} connection {} = {} mm",
             tenths_mm(water.to_mm()),
             pipe.port.as_str(),

@@ -21,6 +21,14 @@ pub struct Invert<'a> {
     pub height: Measured,
 }
 
+impl Invert<'_> {
+    /// Whether a dip tube may be fitted to the hole: to one in a side.
+    #[must_use]
+    pub fn may_have_dip_tube(&self) -> bool {
+        self.way.from.is_some_and(|(cistern, port)| !leaves_by_base(cistern, port))
+    }
+}
+
 /// Whether a warning pipe leaves a cistern through its base: what stands on it inside is a standpipe.
 pub(super) fn leaves_by_base(cistern: &Cistern, port: &Id) -> bool {
     cistern.connections.iter().any(|hole| hole.port == *port && matches!(hole.on, Tapping::Base(_)))

@@ -54,7 +54,11 @@ fn have_stretches(site: &Site<'_>, lie: Lie) -> Vec<bool> {
     let pipe_of = pipes.roots();
     let mut of_pipe_mm = vec![0.0; runs];
     own_mm.iter().zip(&pipe_of).for_each(|(own_mm, pipe)| of_pipe_mm[*pipe] += own_mm);
-    own_mm.iter().zip(pipe_of).map(|(own_mm, pipe)| *own_mm > 0.0 && of_pipe_mm[pipe] > NO_CLIP_NEEDED_MM).collect()
+    own_mm
+        .iter()
+        .zip(pipe_of)
+        .map(|(own_mm, pipe)| *own_mm > 0.0 && as_written_mm(of_pipe_mm[pipe]) > NO_CLIP_NEEDED_MM)
+        .collect()
 }
 
 /// How much of a run lies so, mm.

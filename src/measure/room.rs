@@ -3,7 +3,7 @@
 use super::standing::{platform_of_cylinder, platforms_of};
 use super::{Attachment, Site};
 use crate::geom::overlap;
-use crate::layout::{Cistern, Cylinder, INLET, PartRef, Platform, Service};
+use crate::layout::{Boiler, Cistern, Cylinder, INLET, PartRef, Platform, Service};
 
 /// A tube keeps this far under the roof's underside: half of it, and room for a clip, mm.
 const TUBE_UNDER_ROOF_MM: f64 = 20.0;
@@ -63,6 +63,13 @@ pub fn platform_over_floor_mm(site: &Site<'_>, platform: &Platform) -> Option<f6
 #[must_use]
 pub fn cylinder_over_floor_mm(site: &Site<'_>, cylinder: &Cylinder) -> Option<f64> {
     let base_mm = cylinder.at.z.to_mm();
+    Some(base_mm - floor_below_mm(site, base_mm)?)
+}
+
+/// From the base of a boiler down to the floor below it, mm.
+#[must_use]
+pub fn boiler_over_floor_mm(site: &Site<'_>, boiler: &Boiler) -> Option<f64> {
+    let base_mm = boiler.at.z.to_mm();
     Some(base_mm - floor_below_mm(site, base_mm)?)
 }
 

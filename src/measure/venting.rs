@@ -29,7 +29,8 @@ fn may_lead_to_a_vent(site: &Site<'_>, cylinder: &Cylinder, hot_water: &[Vec<usi
         let mut others = site.layout().cylinders.iter().filter(|other| other.id != cylinder.id);
         others.any(|other| site.vent_paths(other).iter().flatten().any(|leg| leg.run == run))
     };
-    let is_left_over = |(number, run): (usize, &crate::layout::Run)| run.service == Service::OpenVent && !of_others(number);
+    let is_left_over =
+        |(number, run): (usize, &crate::layout::Run)| run.service == Service::OpenVent && !of_others(number);
     let is_on_it = |run: usize| site.attached(&cylinder.id).iter().any(|pipe| pipe.run == run);
     let goes_on = |run: usize| WhichEnd::BOTH.into_iter().any(|end| matches!(site.run(run).end(end), End::Onward(_)));
     let mut own = hot_water.iter().filter(|body| body.iter().any(|run| is_on_it(*run)));

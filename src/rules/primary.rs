@@ -1,6 +1,7 @@
 //! Rules of the primary side, and of where vents end.
 
 use super::rule::NO_SOURCE;
+use super::vent::MORE_ROOM_ABOVE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::{Room, circulation, open_circuit, primary, primary_ways, vent_size};
 use crate::units::Unit;
@@ -73,6 +74,7 @@ pub(super) const RULES: &[Rule] = &[
         levers: &[
             Lever::Into(Room::Above, "Raise the top of the primary vent"),
             Lever::Into(Room::Water, "Lower the cold water line of its cistern"),
+            MORE_ROOM_ABOVE,
         ],
         prose: Prose::of(include_str!("../../assets/rules/primary-vent-too-low.md")),
     },
@@ -102,6 +104,7 @@ pub(super) const RULES: &[Rule] = &[
         levers: &[
             Lever::Into(Room::Above, "Raise the top of the primary vent"),
             Lever::Into(Room::Water, "Lower the cold water line of its cistern"),
+            MORE_ROOM_ABOVE,
         ],
         prose: Prose::of(include_str!("../../assets/rules/gravity-primary-vent-too-low.md")),
     },
@@ -205,7 +208,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "1 m above the waterway of the boiler: two boiler installation manuals of other makers; taken here to its highest pipe",
         seen: true,
         others_say: &[Other { words: "27 m at most", source: "the same manuals (seen)" }],
-        levers: &[Lever::By("Raise the feed-and-expansion cistern"), Lever::By("Lower the boiler")],
+        levers: &[Lever::By("Raise the feed-and-expansion cistern"), Lever::Into(Room::Sink, "Lower the boiler")],
         prose: Prose::of(include_str!("../../assets/rules/boiler-head-too-small.md")),
     },
     Rule {
@@ -217,7 +220,10 @@ pub(super) const RULES: &[Rule] = &[
         source: NO_SOURCE,
         seen: false,
         others_say: &[],
-        levers: &[Lever::By("Lower the boiler"), Lever::Do("Have a pump fitted, as the maker of the boiler asks")],
+        levers: &[
+            Lever::Into(Room::Sink, "Lower the boiler"),
+            Lever::Do("Have a pump fitted, as the maker of the boiler asks"),
+        ],
         prose: Prose::of(include_str!("../../assets/rules/boiler-above-coil.md")),
     },
     Rule {

@@ -5,6 +5,9 @@ use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::{Room, vent, venting};
 use crate::units::Unit;
 
+/// What is left where the roof is too low over the vent, and the water cannot stand lower.
+pub(super) const MORE_ROOM_ABOVE: Lever = Lever::Else("Lead the vent up where there is more room above it");
+
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
     Rule {
@@ -69,6 +72,7 @@ pub(super) const RULES: &[Rule] = &[
         levers: &[
             Lever::Into(Room::Above, "Raise the top of the vent"),
             Lever::Into(Room::Water, "Lower the water line"),
+            MORE_ROOM_ABOVE,
         ],
         prose: Prose::of(include_str!("../../assets/rules/vent-too-low.md")),
     },
@@ -106,7 +110,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[
-            Lever::By("Run the pipe further sideways before the vent rises,"),
+            Lever::By("Close to its connection, run the pipe further sideways before the vent rises,"),
             Lever::Instead("Lower the stretch that runs sideways towards the cylinder"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/vent-offset-too-short.md")),

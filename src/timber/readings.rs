@@ -2,7 +2,7 @@
 
 use super::plan::{MEASURE_SPAN, READ_CLASS, SEE_KIND};
 use super::{Check, Combination, Kind, LoadPath, Member, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
-use crate::layout::{Joists, Lie, LoadDuration, StrengthClass, SupportKind};
+use crate::layout::{Joists, Lie, LoadDuration, Platform, StrengthClass, SupportKind};
 use crate::measure::{Feature, Place, Reading, Site, standing, whole_mm};
 use crate::units::{Amount, MM_IN_A_METRE, Measured, Unit};
 
@@ -155,7 +155,8 @@ pub fn cylinder_on_floor(path: &LoadPath) -> Vec<Reading> {
 #[must_use]
 pub fn joist_span(site: &Site<'_>) -> Vec<Reading> {
     let Some(joists) = &site.building().joists else { return Vec::new() };
-    let over = standing::over_joists(site);
+    let mut over = standing::over_joists(site);
+    over.retain(|(platform, _)| lies_over(joists, platform));
     let Some((platform, _)) = over.first() else { return Vec::new() };
     if joists.kind == Some(SupportKind::TrussedRafter) {
         return Vec::new();
@@ -187,6 +188,12 @@ pub fn joist_span(site: &Site<'_>) -> Vec<Reading> {
         }
     };
     vec![reading.about_all(over.iter().map(|(platform, _)| &platform.id)).at(place)]
+}
+
+/// Whether a platform lies over some of the joists, as far as the section shows.
+fn lies_over(joists: &Joists, platform: &Platform) -> bool {
+    let (from_mm, to_mm) = platform.span_mm();
+    joists.lie != Lie::EndOn || joists.centres_between_mm(from_mm, to_mm).next().is_some()
 }
 
 fn span_told(joists: &Joists) -> Result<f64, &'static str> {

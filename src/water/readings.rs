@@ -4,6 +4,7 @@ use super::circuit::{AirBy, AirTrap, HangsOn, Outcome, Tap, is_fed_from_store};
 use super::demand::Counting;
 use super::float_valve::{Less, LetIn, MainEnd, let_in};
 use super::main_head::BY_WHICH_END;
+use super::trial::UntoldTube;
 use super::{Drawn, Fastest, Running, trial};
 use crate::layout::{Cistern, Id};
 use crate::measure::{
@@ -234,8 +235,8 @@ pub fn stuck_valve_level(running: &Running<'_>) -> Vec<Reading> {
     with_float_valve(running, |site, cistern| {
         let outlet = cistern.float_valve.and_then(|valve| valve.outlet);
         let outlet_mm = outlet.ok_or(find_out::FLOAT_VALVE_OUTLET)?.to_mm();
-        let stuck = |let_in: LetIn| {
-            let stuck = trial::stuck_with(site, cistern, let_in)?;
+        let stuck = |let_in: LetIn, tube: UntoldTube| {
+            let stuck = trial::stuck_with(site, cistern, let_in, tube)?;
             let reading = match stuck.settles_mm {
                 Some(settles_mm) => Reading::mm(&cistern.id, Measured::exact(settles_mm - stuck.invert_mm)),
                 None => Reading::missing(&cistern.id, "the overflow cannot carry what comes in: the rim overflows"),
@@ -246,11 +247,17 @@ pub fn stuck_valve_level(running: &Running<'_>) -> Vec<Reading> {
         };
         let most = let_in(site, &[cistern], MainEnd::Best)?;
         Ok(match most.less.clone() {
-            None => stuck(most)?,
-            Some(Less::NotDrawn(find_out)) => stuck(most)?.unless(Some(find_out)),
+            None => match trial::tube_to_find(site, cistern) {
+                None => stuck(most, UntoldTube::Missing)?,
+                Some(find_out) => {
+                    let without = stuck(most.clone(), UntoldTube::Missing)?;
+                    without.at_worst(find_out, stuck(most, UntoldTube::Fitted)?)
+                }
+            },
+            Some(Less::NotDrawn(find_out)) => stuck(most, UntoldTube::Fitted)?.unless(Some(find_out)),
             Some(Less::ByAnotherEnd) => {
                 let least = let_in(site, &[cistern], MainEnd::Worst)?;
-                stuck(least)?.at_worst(BY_WHICH_END, stuck(most)?)
+                stuck(least, UntoldTube::Missing)?.at_worst(BY_WHICH_END, stuck(most, UntoldTube::Fitted)?)
             }
         })
     })

@@ -134,7 +134,7 @@ fn turned_aside(turn: f64, rises_at: f64) -> Layout {
 fn a_turn_that_is_too_high_is_lowered_or_the_pipe_run_further_sideways() {
     let rule = "vent-offset-too-short";
     let remedies = |layout: &Layout| of_rule(layout, rule, Some("open-vent"))[0].remedies();
-    let further = "Run the pipe further sideways before the vent rises, by 450 mm";
+    let further = "Close to its connection, run the pipe further sideways before the vent rises, by 450 mm";
     let high = turned_aside(1250.0, 700.0);
     assert_eq!(number(&high, rule, "open-vent"), 0.0);
     assert_eq!(remedies(&high), [further, "Lower the stretch that runs sideways towards the cylinder by 50 mm"]);

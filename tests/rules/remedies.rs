@@ -189,7 +189,7 @@ impl Open<'_> {
             }
             "Move the cold feed valve above the top of the cylinder: raise it" => self.risen(by_mm),
             "Lower the drain cock" => self.risen(-by_mm),
-            "Run the pipe further sideways before the vent rises," => self.aside(by_mm),
+            "Close to its connection, run the pipe further sideways before the vent rises," => self.aside(by_mm),
             other => {
                 assert!(BY_OTHER_HANDS.contains(&other), "say how this is done: {other}");
                 None

@@ -302,7 +302,7 @@ fn cold_water_in_a_mixer_is_not_given_for_hot() {
     let cold_l = total(&played, "sink cold gives") + total(&played, "shower mixed gives") - in_shower_l;
     let given_l = hot_l + cold_l;
     assert!(in_shower_l > 1.0 && (given_l / 170.0 - 1.0).abs() < 1e-3, "{given_l} L");
-    assert!(played.assumptions.iter().any(|words| words.starts_with("no water crosses in a mixer")));
+    assert!(played.assumptions.iter().any(|words| words.contains("none crosses in a mixer")));
     // Without the shower no mixer is spoken of.
     let without = mains_off(&Circuit::of(&site), Open::Numbered(vec![0, 2])).expect("told");
     assert!(without.events.iter().all(|event| event.words.contains(" stops after ")), "{:?}", without.events);

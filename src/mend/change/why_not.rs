@@ -21,7 +21,10 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         "main-joins-stored" => "main and stored water have to be parted, and which pipe goes is for the fitter to say",
         "warning-pipe-joins-other-water" => "which of the two pipes has to be led another way is for the fitter to say",
         "primary-joins-stored" => "the two circuits have to be parted, and where is not to be seen on the drawing",
-        "cold-feed-shared" | "linked-cistern-without-inlet" | "warning-pipes-coupled" | "warning-pipe-missing"
+        "cold-feed-shared"
+        | "linked-cistern-without-inlet"
+        | "warning-pipes-coupled"
+        | "warning-pipe-missing"
         | "open-vent-missing" => {
             "a new pipe is needed, and which way it can go is for whoever stands in the loft to say"
         }

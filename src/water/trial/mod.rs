@@ -11,8 +11,8 @@ pub use drain::{Job, Task, jobs};
 pub use levels::litres_per_mm;
 pub use mains_off::mains_off;
 pub use one_water::OneWater;
-pub(super) use valve_stuck::stuck_with;
 pub use valve_stuck::{StuckValve, may_stick, stuck_valve, valve_stuck};
+pub(super) use valve_stuck::{UntoldTube, stuck_with, tube_to_find};
 
 use serde::Serialize;
 

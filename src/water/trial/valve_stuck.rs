@@ -38,6 +38,13 @@ pub struct StuckValve {
     pub assumptions: Vec<String>,
 }
 
+/// What is taken of a dip tube of which nobody has told whether it is there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::water) enum UntoldTube {
+    Missing,
+    Fitted,
+}
+
 /// Overflows of one water with the height of each invert above the base, mm.
 type Overflows = Vec<(f64, Overflow)>;
 
@@ -54,17 +61,22 @@ pub fn may_stick<'s>(circuit: &Circuit<'s>) -> impl Iterator<Item = (usize, &'s 
 /// # Errors
 /// What to find out, when the layout does not tell enough.
 pub fn stuck_valve(site: &Site<'_>, cistern: &Cistern) -> Result<StuckValve, String> {
-    stuck_with(site, cistern, let_in(site, &[cistern], MainEnd::Best)?)
+    stuck_with(site, cistern, let_in(site, &[cistern], MainEnd::Best)?, UntoldTube::Missing)
 }
 
 /// The same with what comes in.
 ///
 /// # Errors
 /// What to find out, when the layout does not tell enough.
-pub(in crate::water) fn stuck_with(site: &Site<'_>, cistern: &Cistern, let_in: LetIn) -> Result<StuckValve, String> {
+pub(in crate::water) fn stuck_with(
+    site: &Site<'_>,
+    cistern: &Cistern,
+    let_in: LetIn,
+    tube: UntoldTube,
+) -> Result<StuckValve, String> {
     let LetIn { l_s: inflow_l_s, mut working, assumptions, .. } = let_in;
     let water = OneWater::of(site, cistern);
-    let overflows = overflows(site, &water)?;
+    let overflows = overflows(site, &water, tube)?;
     working.extend(water.assumption().map(|words| format!("{words}; ways out: {}", overflows.len())));
     let invert_mm = overflows.iter().map(|(invert_mm, _)| *invert_mm).fold(f64::INFINITY, f64::min);
     let carried_l_s = |height_mm: f64| carried_l_s(&overflows, height_mm);
@@ -100,7 +112,7 @@ pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String>
     if stuck.inflow_l_s <= 0.0 {
         return Err("without pressure before the float valve nothing comes in".to_owned());
     }
-    let overflows = overflows(site, &water)?;
+    let overflows = overflows(site, &water, UntoldTube::Missing)?;
     let (rim_mm, _) = water.rim();
     let end_mm = stuck.settles_mm.map_or(rim_mm, |settles_mm| settles_mm - NEARLY_SETTLED_MM).max(line_mm);
     let heights = rise(site, (cistern, &water), &stuck, &overflows, (line_mm, end_mm))?;
@@ -115,6 +127,9 @@ pub fn valve_stuck(site: &Site<'_>, cistern: &Cistern) -> Result<Played, String>
         format!("discharge coefficient of the seat {FLOAT_VALVE_COEFFICIENT}; a dip tube takes one velocity head"),
         "nobody draws water, and the warning pipe is clear".to_owned(),
     ]);
+    if tube_to_find(site, cistern).is_some() {
+        assumptions.push("no dip tube in the overflow, since none is told".to_owned());
+    }
     assumptions.extend(water.assumption());
     Ok(Played {
         title: format!("The float valve of {} sticks open", cistern.id.spoken()),
@@ -208,16 +223,31 @@ fn totals((cistern, rim_mm): (&Cistern, f64), stuck: &StuckValve, time_s: f64) -
     totals
 }
 
-fn overflows<'s>(site: &Site<'s>, water: &OneWater<'s>) -> Result<Overflows, String> {
+fn overflows<'s>(site: &Site<'s>, water: &OneWater<'s>, tube: UntoldTube) -> Result<Overflows, String> {
     let inverts = water.inverts(site)?;
-    inverts.iter().map(|(cistern, height_mm, invert)| Ok((*height_mm, overflow(site, cistern, invert)?))).collect()
+    inverts
+        .iter()
+        .map(|(cistern, height_mm, invert)| Ok((*height_mm, overflow(site, cistern, invert, tube)?)))
+        .collect()
 }
 
-fn overflow(site: &Site<'_>, cistern: &Cistern, invert: &Invert<'_>) -> Result<Overflow, String> {
+/// What to find out of a dip tube that would hold back what runs over from a cistern, or one that is linked with it.
+pub(in crate::water) fn tube_to_find(site: &Site<'_>, cistern: &Cistern) -> Option<String> {
+    let inverts = OneWater::of(site, cistern).inverts(site).ok()?;
+    let is_untold =
+        |(cistern, _, invert): &(&Cistern, f64, Invert<'_>)| cistern.dip_tube.is_none() && invert.may_have_dip_tube();
+    inverts.iter().any(is_untold).then(|| find_out::DIP_TUBE.to_owned())
+}
+
+fn overflow(site: &Site<'_>, cistern: &Cistern, invert: &Invert<'_>, tube: UntoldTube) -> Result<Overflow, String> {
     if let Some(find_out) = invert.way.to_be_drawn(site) {
         return Err(find_out);
     }
-    let has_dip_tube = matches!(cistern.dip_tube, Some(DipTube::EndsAt(_)));
+    let has_dip_tube = match cistern.dip_tube {
+        Some(DipTube::EndsAt(_)) => true,
+        Some(DipTube::Missing) => false,
+        None => tube == UntoldTube::Fitted && invert.may_have_dip_tube(),
+    };
     Ok(Overflow {
         bore_m: 2.0 * invert.half_bore_mm / 1000.0,
         mouth_loss: if has_dip_tube { DIP_TUBE_LOSS } else { 0.0 },

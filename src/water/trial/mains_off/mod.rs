@@ -199,7 +199,7 @@ impl Whole<'_, '_> {
         let is_mixer =
             |(number, tap): (usize, &Tap<'_>)| tap.supply == Supply::Mixed && self.conditions.opens(number, tap);
         if self.circuit.taps().iter().enumerate().any(is_mixer) {
-            let words = "no water crosses in a mixer from one side to the other; without non-return valves some does";
+            let words = "as long as there is hot water, none crosses in a mixer from one side to the other; without non-return valves some does";
             assumptions.push(words.to_owned());
         }
         for cistern in filled_meanwhile(self.circuit, &self.conditions) {
