@@ -7,7 +7,7 @@ mod quotes;
 use loftwright::catalogue::PlyClass;
 use loftwright::file;
 use loftwright::finding::Findings;
-use loftwright::layout::{Id, Lagging, Layout};
+use loftwright::layout::{Frame, Id, Lagging, Layout};
 use loftwright::measure::Site;
 use loftwright::rules::Voice;
 use loftwright::takeoff::boards::SheetStock;
@@ -125,6 +125,20 @@ fn the_sound_example_is_counted_as_by_hand() {
         let counted = quantity(&takeoff, what, size);
         assert!((counted - expected).abs() < 1e-9, "{what}, {size}: {counted}, by hand {expected}");
     }
+}
+
+/// What it is made of nobody has told, and none of it is forgotten.
+#[test]
+fn a_frame_is_a_thing_to_be_made() {
+    let mut layout = example("sound_indirect");
+    let platform = layout.platforms.iter_mut().find(|platform| platform.bearers.is_some()).expect("bearers");
+    platform.frame = Some(Frame { height: Size::mm(450.0) });
+    let takeoff = taken(&layout);
+    let lines: Vec<_> = takeoff.of_item(Item::Frame).collect();
+    let [line] = lines.as_slice() else { panic!("{lines:?}") };
+    assert_eq!((line.size.as_str(), line.quantity), ("450 mm high, 1240 × 960 mm", Some(1.0)));
+    assert!(line.find_out.as_ref().is_some_and(|find_out| find_out.contains("design the frame")), "{line:?}");
+    assert_eq!(taken(&example("sound_indirect")).of_item(Item::Frame).count(), 0);
 }
 
 /// Runs of 15 mm, from bend to bend as the file has them; ports of parts resolved by hand.

@@ -18,7 +18,7 @@ pub enum Edit {
     Arrange(Vec<Part>),
     /// Takes a part away; pipes that ended on it end in the open where they were.
     Remove(Id),
-    /// Moves parts; pipes on their ports follow.
+    /// Moves parts; pipes on their ports follow, and the frame of a platform that goes up stays on its foot.
     Shift {
         /// What moves.
         parts: Vec<Id>,
@@ -185,6 +185,7 @@ fn shift(layout: &mut Layout, ids: &[Id], by: DVec2) -> Result<(), EditError> {
                     note.points_at = note.points_at.map(|point| point.moved(by));
                 }
             }
+            Part::Platform(platform) => platform.shift(by),
             other => {
                 if let Some(at) = other.at_mut() {
                     *at = at.moved(by);

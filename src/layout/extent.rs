@@ -35,9 +35,9 @@ pub fn extent(part: PartRef<'_>) -> Option<(DVec2, DVec2)> {
     }
 }
 
-/// Board and bearers, as far as they are told; never so thin that it cannot be caught.
+/// Board, frame and bearers, as far as they are told; never so thin that it cannot be caught.
 fn platform_depth_mm(platform: &Platform) -> f64 {
-    platform.drawn_board_mm() + platform.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm())
+    platform.drawn_board_mm() + platform.stands_up_mm()
 }
 
 impl Layout {

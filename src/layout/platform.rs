@@ -1,5 +1,6 @@
-//! Platforms: a board on bearers or straight on the joists, under a cistern or a cylinder.
+//! Platforms: a board on bearers, on a frame over them, or straight on the joists, under a cistern or a cylinder.
 
+use glam::DVec2;
 use serde::{Deserialize, Serialize};
 
 use super::building::{centre_lines_between_mm, centre_lines_mm};
@@ -35,6 +36,9 @@ pub struct Platform {
     /// Bearers between board and joists; none stated means the board lies on the joists.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub bearers: Option<Bearers>,
+    /// The frame between board and bearers, or joists where there are no bearers; none stated means that there is none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub frame: Option<Frame>,
     /// The load which a competent person has confirmed that it and what is below it carry.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub confirmed_load: Option<Mass>,
@@ -122,6 +126,15 @@ pub struct Bearers {
     pub grade: Option<StrengthClass>,
 }
 
+/// A braced timber frame that holds a board up: its uprights stand on the bearers, or on the joists where there are none,
+/// directly below where the board would rest on those, and the board lies on its rails. Its timbers are not told.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Frame {
+    /// From what its uprights stand on to the underside of the board.
+    pub height: Size,
+}
+
 impl Bearers {
     /// Centre lines from the platform's edge, in order.
     pub fn centres_mm(&self) -> impl Iterator<Item = f64> + '_ {
@@ -153,13 +166,46 @@ impl Platform {
     /// A platform of which nothing is told but where it is and how long.
     #[must_use]
     pub const fn new(id: Id, at: Point, length: Size) -> Self {
-        Self { id, at, length, depth: None, behind: None, board: None, bearers: None, confirmed_load: None }
+        Self {
+            id,
+            at,
+            length,
+            depth: None,
+            behind: None,
+            board: None,
+            bearers: None,
+            frame: None,
+            confirmed_load: None,
+        }
     }
 
     /// How thick its board is drawn, mm.
     #[must_use]
     pub fn drawn_board_mm(&self) -> f64 {
         self.board.and_then(|board| board.thickness).map_or(UNTOLD_BOARD_MM, Size::to_mm)
+    }
+
+    /// Moves it. A frame goes on standing where it stands, and is made so much higher or lower; one of which nothing would
+    /// be left stays as it is told.
+    pub(super) fn shift(&mut self, by: DVec2) {
+        self.at = self.at.moved(by);
+        if let Some(frame) = &mut self.frame
+            && let Ok(height) = Size::try_mm(frame.height.to_mm() + by.y)
+        {
+            frame.height = height;
+        }
+    }
+
+    /// How high the frame below its board is, mm; nothing where there is none.
+    #[must_use]
+    pub fn frame_mm(&self) -> f64 {
+        self.frame.map_or(0.0, |frame| frame.height.to_mm())
+    }
+
+    /// How far its frame and its bearers together reach down from the board, mm.
+    #[must_use]
+    pub fn stands_up_mm(&self) -> f64 {
+        self.frame_mm() + self.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm())
     }
 
     /// Whether something stands on it that spans `from_mm` to `to_mm` with its base at a level: more of it over the

@@ -85,6 +85,7 @@ fn of_platform(platform: &Platform) -> String {
         let thick = board.thickness.map_or_else(String::new, |thickness| format!(" {} mm", mm(thickness)));
         format!("{}{thick}", board.material.words())
     });
+    facts.told(platform.frame, |frame| format!("on a frame {} mm high", mm(frame.height)));
     facts.told(platform.bearers.as_ref(), |bearers| {
         format!(
             "{} bearers {} × {} at {} mm",

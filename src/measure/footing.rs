@@ -1,40 +1,71 @@
-//! Whether anything that is drawn carries a platform: how a load comes down through the air no drawing tells.
+//! Whether anything that is drawn or told carries a platform: how a load comes down through the air no drawing tells.
 
 use super::reading::whole_mm;
 use super::standing::joists_below;
 use super::{Site, room};
 use crate::geom::overlap;
 use crate::layout::Platform;
+use crate::units::{Amount, Measured};
 
 /// Packing closes so small a gap below the foot of a platform, mm (common practice, no source).
 const PACKED_MM: f64 = 10.0;
 /// No board is thicker, mm (common practice, no source): so much lower the foot may be of one whose thickness nobody has told.
 const THICKEST_BOARD_MM: f64 = 50.0;
+/// Lengths are written to a millimetre: so much too high a frame is not, mm.
+const WRITTEN_MM: f64 = 1.0;
 /// A gap is there once it is more than so many standard uncertainties.
 const COVERAGE: f64 = 2.0;
 
-/// What to find out of a platform that stands clear above the joists, where nothing that is drawn carries it: neither
-/// floor nor another platform. On what legs it stands, and on which joists those, is nowhere told.
+/// What to find out of how a platform comes down to the joists, where that is not told: nothing that is drawn carries it,
+/// neither floor nor another platform, and no frame fills the gap; or its frame is told higher than there is room for.
 #[must_use]
-pub fn stands_clear(site: &Site<'_>, platform: &Platform) -> Option<String> {
+pub fn footing_in_doubt(site: &Site<'_>, platform: &Platform) -> Option<String> {
     let mut lowest = platform;
-    while !lies_on_joists_or_floor(site, lowest) {
-        match platform_below(site, lowest) {
-            Some(below) => lowest = below,
-            None => {
-                let clear_mm = room::over_joists_mm(site, platform)?;
-                let is_told = platform.board.is_some_and(|board| board.thickness.is_some());
-                let (clear_mm, at_least) =
-                    if is_told { (clear_mm, "") } else { (clear_mm - THICKEST_BOARD_MM, "at least ") };
-                return Some(format!(
-                    "find what carries the {}: it stands {at_least}{} mm above the joists",
-                    platform.id.spoken(),
-                    whole_mm(clear_mm)
-                ));
-            }
+    loop {
+        if let Some(find_out) = frame_too_high(site, lowest) {
+            return Some(find_out);
         }
+        if lies_on_joists_or_floor(site, lowest) {
+            return None;
+        }
+        let Some(below) = platform_below(site, lowest) else { return stands_clear(site, platform) };
+        lowest = below;
     }
-    None
+}
+
+/// Of a platform in the air: on what legs it stands, and on which joists those, is nowhere told.
+fn stands_clear(site: &Site<'_>, platform: &Platform) -> Option<String> {
+    let clear_mm = room::over_joists_mm(site, platform)?;
+    let is_told = platform.board.is_some_and(|board| board.thickness.is_some());
+    let (clear_mm, at_least) = if is_told { (clear_mm, "") } else { (clear_mm - THICKEST_BOARD_MM, "at least ") };
+    let on_its_frame = platform
+        .frame
+        .map_or_else(String::new, |frame| format!("on its frame of {} ", Amount::mm(frame.height.to_mm())));
+    Some(format!(
+        "find what carries the {}: {on_its_frame}it stands {at_least}{} mm above the joists",
+        platform.id.spoken(),
+        whole_mm(clear_mm)
+    ))
+}
+
+/// Where the frame of a platform, high as it is told, would end below what it is to stand on, there is less room than
+/// that: one of the two has been measured wrong.
+fn frame_too_high(site: &Site<'_>, platform: &Platform) -> Option<String> {
+    let frame = platform.frame?;
+    let (level_mm, below) = match joists_below(site, platform) {
+        Some(joists) => (joists.top.to_mm(), "the top of the joists"),
+        None => (room::floor_below_mm(site, platform.at.z.to_mm())?, "the floor"),
+    };
+    let above = foot_above(site, platform, level_mm);
+    let is_within = -above.value <= WRITTEN_MM + COVERAGE * above.standard_uncertainty();
+    (!is_within).then(|| {
+        format!(
+            "measure the frame below the {} again: {} high, as it is told, it would end {} mm below {below}",
+            platform.id.spoken(),
+            Amount::mm(frame.height.to_mm()),
+            whole_mm(-above.value)
+        )
+    })
 }
 
 /// Whether its foot is so near to the joists, or to a floor, that it lies there; or no joists are drawn below it.
@@ -58,10 +89,20 @@ fn platform_below<'a>(site: &Site<'a>, platform: &Platform) -> Option<&'a Platfo
 }
 
 fn reaches_down_to(site: &Site<'_>, platform: &Platform, level_mm: f64) -> bool {
-    let gap = site.taped(room::foot_mm(platform) - level_mm);
+    let gap = foot_above(site, platform, level_mm);
     let untold_mm = match platform.board.and_then(|board| board.thickness) {
         Some(_) => 0.0,
         None => THICKEST_BOARD_MM,
     };
     gap.value <= PACKED_MM + untold_mm + COVERAGE * gap.standard_uncertainty()
+}
+
+/// How far the foot of a platform stands above a level, mm. Where a frame is told, it and the room for it were measured
+/// each by itself.
+fn foot_above(site: &Site<'_>, platform: &Platform, level_mm: f64) -> Measured {
+    let over_mm = room::foot_mm(platform) - level_mm;
+    match platform.frame.map(|frame| frame.height.to_mm()) {
+        None => site.taped(over_mm),
+        Some(frame_mm) => site.taped(over_mm + frame_mm) - site.taped(frame_mm),
+    }
 }

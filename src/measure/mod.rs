@@ -57,7 +57,7 @@ pub use capacity::{believed_capacity_l, between_l, cylinder_capacity_l, rim_volu
 pub use drawn_first::cold_feed_above_distribution;
 pub use driving::{Drives, Side};
 pub use fitted::Fitted;
-pub use footing::stands_clear;
+pub use footing::footing_in_doubt;
 pub use hot_store::shortest_hot_paths;
 pub use leg::Leg;
 pub use linked::{filled_by_link, filled_through, linked_cisterns, linked_water_lines, linked_with};

@@ -1,6 +1,6 @@
 //! Measures of platforms: how far they stand out, what they are made of, what carries them and what they carry.
 
-use super::footing::stands_clear;
+use super::footing::footing_in_doubt;
 use super::reading::{tenths_mm, whole_mm, written_mm};
 use super::standing::{
     ON_THE_EDGE_MM, STANDS_ON_WITHIN_MM, Vessel, carrying, full_weight, joists_below, over_joists,
@@ -189,7 +189,7 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, 
             Ok((centres.map(|centre| edge_mm + centre).collect(), bearers.lie == Lie::EndOn))
         }
         (None, Some(joists)) => {
-            if let Some(find_out) = stands_clear(site, platform) {
+            if let Some(find_out) = footing_in_doubt(site, platform) {
                 return Err(find_out);
             }
             let (_, from_mm, to_mm) = reach(joists.lie)?;
@@ -286,41 +286,98 @@ pub fn load(site: &Site<'_>) -> Vec<Reading> {
     carrying.map(|(platform, on_it)| load_on(site, platform, &on_it)).collect()
 }
 
-fn load_on(site: &Site<'_>, platform: &Platform, on_it: &[Vessel<'_>]) -> Reading {
-    let place = Place::of(&platform.id, Feature::Middle);
-    let mut total = Measured::exact(0.0);
-    let mut working = Vec::new();
-    let mut rest = None;
-    for vessel in on_it {
-        let alone = stands_on_several(site, *vessel).map_or(Ok(()), Err);
-        let untold = match alone.and_then(|()| full_weight(site, *vessel)) {
-            Ok(weight) => {
-                total = total + weight.water_kg + Measured::exact(weight.empty_kg);
-                working.extend(weight.working);
-                weight.rest
-            }
-            Err(find_out) => Some(find_out),
-        };
-        rest = rest.or(untold);
+/// What stands on a platform, filled, cisterns to the rim.
+struct Standing {
+    kg: Measured,
+    /// What to find out of weights that are missing.
+    rest: Option<String>,
+    working: Vec<String>,
+}
+
+impl Standing {
+    fn of(site: &Site<'_>, on_it: &[Vessel<'_>]) -> Self {
+        let mut standing = Self { kg: Measured::exact(0.0), rest: None, working: Vec::new() };
+        for vessel in on_it {
+            let alone = stands_on_several(site, *vessel).map_or(Ok(()), Err);
+            let untold = match alone.and_then(|()| full_weight(site, *vessel)) {
+                Ok(weight) => {
+                    standing.kg = standing.kg + weight.water_kg + Measured::exact(weight.empty_kg);
+                    standing.working.extend(weight.working);
+                    weight.rest
+                }
+                Err(find_out) => Some(find_out),
+            };
+            standing.rest = standing.rest.or(untold);
+        }
+        let (kg, kilonewtons) = (standing.kg.value, standing.kilonewtons());
+        standing.working.push(format!("together {kg:.1} kg × {STANDARD_GRAVITY_M_S2} m/s² = {kilonewtons:.2} kN"));
+        standing
     }
-    let kilonewtons = total.value * STANDARD_GRAVITY_M_S2 / 1000.0;
-    working.push(format!("together {:.1} kg × {STANDARD_GRAVITY_M_S2} m/s² = {kilonewtons:.2} kN", total.value));
+
+    fn kilonewtons(&self) -> f64 {
+        self.kg.value * STANDARD_GRAVITY_M_S2 / 1000.0
+    }
+
+    /// In words for whoever is to confirm it.
+    fn words(&self) -> String {
+        format!("{:.0} kg ({:.2} kN)", self.kg.value.ceil(), self.kilonewtons())
+    }
+
+    /// A reading with what stands there and how it was reckoned.
+    fn told_in(self, reading: Reading, platform: &Platform, on_it: &[Vessel<'_>]) -> Reading {
+        let reading = reading.along_with(on_it.iter().map(|vessel| vessel.id()));
+        self.working.into_iter().fold(reading.at(Place::of(&platform.id, Feature::Middle)), Reading::working)
+    }
+}
+
+fn load_on(site: &Site<'_>, platform: &Platform, on_it: &[Vessel<'_>]) -> Reading {
+    let standing = Standing::of(site, on_it);
+    let rest = standing.rest.clone();
     let reading = match (platform.confirmed_load, rest) {
         (Some(confirmed), rest) => {
             let confirmed = Measured::exact(confirmed.to_kg());
-            Reading::amount(&platform.id, total, Unit::Kilogram).against(confirmed).but_for(rest)
+            Reading::amount(&platform.id, standing.kg, Unit::Kilogram).against(confirmed).but_for(rest)
         }
         (None, Some(find_out)) => Reading::untold(&platform.id, find_out),
         (None, None) => Reading::untold(
             &platform.id,
-            format!(
-                "have a competent person confirm that platform and joists carry {:.0} kg ({kilonewtons:.2} kN)",
-                total.value.ceil()
-            ),
+            format!("have a competent person confirm that platform and joists carry {}", standing.words()),
         ),
     };
-    let reading = reading.along_with(on_it.iter().map(|vessel| vessel.id())).at(place);
-    working.into_iter().fold(reading, Reading::working)
+    standing.told_in(reading, platform, on_it)
+}
+
+/// Whether the load that a competent person has confirmed covers what stands on each platform on a frame: what uprights,
+/// rails and bracing bear is judged nowhere else.
+#[must_use]
+pub fn frame_confirmed(site: &Site<'_>) -> Vec<Reading> {
+    let framed = carrying(site).into_iter().filter(|(platform, _)| platform.frame.is_some());
+    framed.map(|(platform, on_it)| frame_under(site, platform, &on_it)).collect()
+}
+
+fn frame_under(site: &Site<'_>, platform: &Platform, on_it: &[Vessel<'_>]) -> Reading {
+    let standing = Standing::of(site, on_it);
+    let is_covered = platform.confirmed_load.is_some_and(|confirmed| confirmed.to_kg() >= standing.kg.value);
+    let reading = match footing_in_doubt(site, platform) {
+        Some(find_out) => Reading::untold(&platform.id, find_out),
+        None => {
+            let find_out = format!(
+                "have a competent person design the frame below the {}, its uprights and bracing, and confirm that it \
+                 carries {}",
+                platform.id.spoken(),
+                standing.words()
+            );
+            Reading::choice(
+                &platform.id,
+                is_covered.then_some("a confirmed load that covers what stands on it"),
+                &find_out,
+            )
+            .but_for(standing.rest.clone())
+        }
+    };
+    standing
+        .told_in(reading, platform, on_it)
+        .working("what the frame itself weighs is left out: its timbers are not told")
 }
 
 /// What a reading calls a board of chipboard of any sort.

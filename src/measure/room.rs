@@ -56,7 +56,7 @@ pub fn over_joists_mm(site: &Site<'_>, platform: &Platform) -> Option<f64> {
 /// From a platform down to the floor below it, mm.
 #[must_use]
 pub fn platform_over_floor_mm(site: &Site<'_>, platform: &Platform) -> Option<f64> {
-    Some(under_board_mm(platform) - floor_below_mm(site, platform.at.z.to_mm())?)
+    Some(under_board_mm(platform) - platform.frame_mm() - floor_below_mm(site, platform.at.z.to_mm())?)
 }
 
 /// From the base of a cylinder down to the floor below it, mm.
@@ -154,14 +154,15 @@ pub(super) fn stand_behind(deep_mm: Option<(f64, f64)>, other_mm: Option<(f64, f
 }
 
 /// The floor that it stands on, or into which it is drawn by a little.
-fn floor_below_mm(site: &Site<'_>, base_mm: f64) -> Option<f64> {
+pub(super) fn floor_below_mm(site: &Site<'_>, base_mm: f64) -> Option<f64> {
     let floors = site.building().storeys.iter().map(|storey| storey.floor.to_mm());
     floors.filter(|floor_mm| *floor_mm <= base_mm).reduce(f64::max)
 }
 
-/// Level of what a platform stands on: the underside of its bearers, or of its board, mm.
+/// Level of what a platform stands on: the underside of its bearers, or the foot of its frame, or the underside of its
+/// board, mm.
 pub(super) fn foot_mm(platform: &Platform) -> f64 {
-    under_board_mm(platform) - platform.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm())
+    under_board_mm(platform) - platform.stands_up_mm()
 }
 
 fn under_board_mm(platform: &Platform) -> f64 {

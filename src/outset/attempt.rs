@@ -8,13 +8,15 @@ use super::vessels::COLD_STORED_CELSIUS;
 use super::way_out::{Refusal, refuse};
 use super::{building, pipes, vessels};
 use crate::finding::Findings;
-use crate::layout::{Edit, Heading, Layout, Survey, apply};
-use crate::measure::{Have, Site, stands_clear};
-use crate::rules::{Measure, Profile, Verdict, Voice};
-use crate::units::Length;
+use crate::layout::{Heading, Layout, Survey};
+use crate::measure::Site;
+use crate::rules::{Profile, Verdict, Voice};
+use crate::units::Amount;
 
 /// What no answer but a competent person's can tell.
 const CONFIRMED: &str = "platform-overloaded";
+/// What hangs on the same: where too little is confirmed, the rule of the load says so.
+const FRAME_CONFIRMED: &str = "frame-not-confirmed";
 
 /// What stands in the way of a sound layout.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -68,8 +70,7 @@ pub(super) fn attempt(answers: &Answers, profile: &Profile) -> Result<Layout, Ve
     loop {
         let (positions, missing) = Positions::of(answers, &choices, &limits);
         let layout = built(answers, &choices, &positions);
-        let mut broken = broken(answers, &layout, profile);
-        broken.extend(laid(&layout, &positions).map(|laid| slight(&laid, profile)).unwrap_or_default());
+        let broken = broken(answers, &layout, profile);
         let mut stouter = false;
         for (rule, _) in &broken {
             stouter |= choices.stouter_for(rule);
@@ -105,34 +106,17 @@ fn met(missing: &Missing) -> Met {
     Met { obstacle, words }
 }
 
-/// The layout with the cistern's platform laid on the joists, where it stands on a frame over them: timbers that would
-/// not bear it so bear it no better from above.
-fn laid(layout: &Layout, at: &Positions) -> Option<Layout> {
-    let platform = layout.platforms.iter().find(|platform| stands_clear(&Site::of(layout), platform).is_some())?;
-    let parts = layout.with_what_stands_on(&platform.id);
-    apply(layout, &Edit::Shift { parts, right: Length::ZERO, up: Length::mm(-at.raised_mm) }).ok()
-}
-
-/// Rules of timber that do not hold, with what is found.
-fn slight(layout: &Layout, profile: &Profile) -> Vec<(&'static str, String)> {
-    let findings = Findings::under(&Site::of(layout), profile);
-    let of_timber = findings.iter().filter(|finding| matches!(finding.rule.measure, Measure::OfTimber(_)));
-    let broken = of_timber.filter(|finding| finding.judged.verdict != Verdict::Meets);
-    broken.map(|finding| (finding.rule.id, finding.words(Voice::Trade))).collect()
-}
-
-/// Rules that do not hold, each once, with what is found; what nobody has told counts, but for a confirmed load and for
-/// how a frame brings it down.
+/// Rules that do not hold, each once, with what is found; what nobody has told counts, but for a load that no competent
+/// person has confirmed.
 fn broken(answers: &Answers, layout: &Layout, profile: &Profile) -> Vec<(&'static str, String)> {
-    let site = Site::of(layout);
-    let findings = Findings::under(&site, profile);
-    let on_a_frame: Vec<String> =
-        layout.platforms.iter().filter_map(|platform| stands_clear(&site, platform)).collect();
-    let hangs_on_it = |have: &Have| matches!(have, Have::Untold(find_out) if on_a_frame.contains(find_out));
+    let findings = Findings::under(&Site::of(layout), profile);
     let mut broken: Vec<(&'static str, String)> = Vec::new();
     for finding in findings.iter() {
-        let is_unconfirmed = finding.rule.id == CONFIRMED && answers.joists.confirmed_load.is_none();
-        let may_be_open = is_unconfirmed || hangs_on_it(&finding.reading.have);
+        let may_be_open = match finding.rule.id {
+            CONFIRMED => answers.joists.confirmed_load.is_none(),
+            FRAME_CONFIRMED => true,
+            _ => false,
+        };
         let holds = match finding.judged.verdict {
             Verdict::Meets => true,
             Verdict::Unknown => may_be_open,
@@ -173,11 +157,11 @@ fn heading(answers: &Answers, choices: &Choices, at: &Positions) -> Heading {
          {COLD_STORED_CELSIUS:.0} °C cold and {:.0} °C hot are assumed.",
         choices.hot_celsius
     )];
-    if at.raised_mm > 1.0 {
+    if at.on_frame() {
         notes.push(format!(
-            "The platform stands on a frame {:.0} mm high over its bearers. Its timbers were judged as if it lay on the \
+            "The platform stands on a frame {} high over its bearers. Its timbers were judged as if it lay on the \
              joists; have a competent person confirm how the frame brings the load down.",
-            at.raised_mm
+            Amount::mm(at.raised_mm)
         ));
     }
     if answers.cylinder.heated == Heating::Indirect {

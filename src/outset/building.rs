@@ -8,8 +8,8 @@ use crate::catalogue::BEARER_BREADTH_MM;
 use crate::geom::Point;
 use crate::heat::Condition;
 use crate::layout::{
-    Bearers, Board, BoardMaterial, Building, Ceiling, Climate, Hatch, Id, Joists, Lie, LoftHatch, Platform, PlyClass,
-    Roof, ServiceClass, Storey, StrengthClass, Wall,
+    Bearers, Board, BoardMaterial, Building, Ceiling, Climate, Frame, Hatch, Id, Joists, Lie, LoftHatch, Platform,
+    PlyClass, Roof, ServiceClass, Storey, StrengthClass, Wall,
 };
 use crate::units::{Duration, Length, Level, Size, SurfaceLoad, Temperature};
 
@@ -110,6 +110,7 @@ pub(super) fn platforms(answers: &Answers, choices: &Choices, at: &Positions) ->
             lie: Lie::Along,
             grade: Some(StrengthClass::C16),
         }),
+        frame: (at.on_frame()).then(|| Frame { height: Size::mm(at.raised_mm) }),
         confirmed_load: answers.joists.confirmed_load,
         ..Platform::new(
             Id::of("cistern-platform"),

@@ -21,6 +21,8 @@ pub(super) const CLEAR_MM: f64 = 60.0;
 const EASE_MM: f64 = 5.0;
 /// From the wall to the middle of the first joist.
 const FIRST_JOIST_MM: f64 = 50.0;
+/// What a platform is raised by less than this needs no frame, mm.
+const LEAST_FRAME_MM: f64 = 1.0;
 /// The platform reaches so far beyond the middle of the outermost joist that carries it.
 const BEYOND_JOIST_MM: f64 = 50.0;
 /// A float valve lets the water go so far below the rim where it may, and no nearer to it than the least.
@@ -385,6 +387,11 @@ fn mouth_level_mm((choices, limits): (&Choices, &Limits), inside: &Inside, base_
 }
 
 impl Positions {
+    /// Whether the platform stands on a frame over its bearers; what is less is packed.
+    pub(super) fn on_frame(&self) -> bool {
+        self.raised_mm > LEAST_FRAME_MM
+    }
+
     pub(super) fn of(answers: &Answers, choices: &Choices, limits: &Limits) -> (Self, Vec<Missing>) {
         let house = House::of(answers);
         let footing = Footing::of(answers, choices, limits, &house);

@@ -1,4 +1,4 @@
-//! Rules of platforms: overhang, board, timbers below, load.
+//! Rules of platforms: overhang, board, timbers below, load, frame.
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
@@ -123,6 +123,20 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Spread the storage over two cisterns on separate platforms"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/platform-overloaded.md")),
+    },
+    Rule {
+        id: "frame-not-confirmed",
+        measure: Measure::OfSite(platform::frame_confirmed),
+        limit: Limit::Told,
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do(
+            "Have a competent person design the frame, its uprights and bracing, and confirm the load",
+        )],
+        prose: Prose::of(include_str!("../../assets/rules/frame-not-confirmed.md")),
     },
     Rule {
         id: "cylinder-on-chipboard",

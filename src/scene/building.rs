@@ -161,6 +161,14 @@ pub(super) fn timber_along(scene: &mut Scene, origin: &Origin, low: DVec2, high:
     scene.area(origin, corners(low, high), None, Some(Pen::solid(Ink::Ink, PenWidth::Fine)));
 }
 
+/// A timber that stands upright.
+pub(super) fn timber_upright(scene: &mut Scene, origin: &Origin, low: DVec2, high: DVec2) {
+    scene.area(origin, corners(low, high), Some(Ink::Timber), None);
+    let middle = (low.x + high.x) / 2.0;
+    scene.line(origin, [dvec2(middle, low.y), dvec2(middle, high.y)], GRAIN);
+    scene.area(origin, corners(low, high), None, Some(Pen::solid(Ink::Ink, PenWidth::Fine)));
+}
+
 fn roof(scene: &mut Scene, site: &Site<'_>) {
     let Some(roof) = site.roof() else { return };
     let up = dvec2(0.0, ROOF_BAND_MM);

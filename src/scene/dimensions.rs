@@ -73,6 +73,8 @@ pub fn draw_dimensions(scene: &mut Scene, site: &Site<'_>) {
     for platform in &layout.platforms {
         let top = platform.at.vector();
         add(&platform.id, top, top + dvec2(platform.length.to_mm(), 0.0), Axis::Level);
+        let under_board = top - dvec2(0.0, platform.drawn_board_mm());
+        add(&platform.id, under_board - dvec2(0.0, platform.frame_mm()), under_board, Axis::Upright);
     }
     for cylinder in &layout.cylinders {
         let at = |feature: Feature| site.locate(&Place::of(&cylinder.id, feature));

@@ -2,14 +2,17 @@
 
 use glam::{DVec2, dvec2};
 
-use super::building::{timber_along, timber_end};
+use super::building::{timber_along, timber_end, timber_upright};
 use super::outline::corners;
 use super::{
     About, Ink, Label, Origin, Pen, PenWidth, Rank, Scene, Shape, Slant, TextSize, cistern, cylinder, jotted, outlets,
 };
 use crate::layout::{BoardMaterial, Boiler, Id, Lie, PartRef, Platform};
 use crate::measure::Site;
+use crate::units::Amount;
 
+/// Timbers of a frame are drawn so thick, mm (common practice, no source).
+const FRAME_TIMBER_MM: f64 = 75.0;
 /// More bearers than this cannot be told apart on any sheet.
 const MOST_BEARERS: usize = 100;
 
@@ -48,19 +51,9 @@ fn platform(scene: &mut Scene, platform: &Platform) {
     let length = platform.length.to_mm();
     let thickness = platform.drawn_board_mm();
     let board = corners(top - dvec2(0.0, thickness), top + dvec2(length, 0.0));
-    if let Some(bearers) = &platform.bearers {
-        let (upper, lower) = (top.y - thickness, top.y - thickness - bearers.depth.to_mm());
-        match bearers.lie {
-            Lie::Along => timber_along(scene, &origin, dvec2(top.x, lower), dvec2(top.x + length, upper)),
-            Lie::EndOn => {
-                let half = bearers.breadth.to_mm() / 2.0;
-                for centre in bearers.centres_mm().take(MOST_BEARERS) {
-                    let x = top.x + centre;
-                    timber_end(scene, &origin, dvec2(x - half, lower), dvec2(x + half, upper));
-                }
-            }
-        }
-    }
+    let under_board = top - dvec2(0.0, thickness);
+    bearers(scene, &origin, platform, under_board - dvec2(0.0, platform.frame_mm()));
+    frame(scene, &origin, platform, under_board);
     let fill = platform.board.map(|board| match board.material {
         BoardMaterial::Concrete => Ink::Masonry,
         _ => Ink::Timber,
@@ -76,12 +69,45 @@ fn platform(scene: &mut Scene, platform: &Platform) {
         None => Pen::dashed(Ink::Ink, PenWidth::Medium),
     };
     scene.area(&origin, board, None, Some(pen));
-    let foot = platform.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm());
-    let more = platform.board.map(|board| match board.thickness {
+    let board = platform.board.map(|board| match board.thickness {
         Some(thickness) => format!("{} {}", board.material.words(), thickness.to_mm()),
         None => board.material.words().to_owned(),
     });
-    name(scene, &platform.id, more, top - dvec2(0.0, thickness + foot), top + dvec2(length, 0.0));
+    let raised = platform.frame.map(|frame| format!("on a frame {} high", Amount::mm(frame.height.to_mm())));
+    let more: Vec<String> = board.into_iter().chain(raised).collect();
+    let more = (!more.is_empty()).then(|| more.join(", "));
+    name(scene, &platform.id, more, under_board - dvec2(0.0, platform.stands_up_mm()), top + dvec2(length, 0.0));
+}
+
+/// The bearers, from their upper left corner down.
+fn bearers(scene: &mut Scene, origin: &Origin, platform: &Platform, upper: DVec2) {
+    let Some(bearers) = &platform.bearers else { return };
+    let down = dvec2(0.0, bearers.depth.to_mm());
+    match bearers.lie {
+        Lie::Along => timber_along(scene, origin, upper - down, upper + dvec2(platform.length.to_mm(), 0.0)),
+        Lie::EndOn => {
+            let half = dvec2(bearers.breadth.to_mm() / 2.0, 0.0);
+            for centre in bearers.centres_mm().take(MOST_BEARERS) {
+                let middle = upper + dvec2(centre, 0.0);
+                timber_end(scene, origin, middle - half - down, middle + half);
+            }
+        }
+    }
+}
+
+/// The frame, from the left end of the board's underside down: a rail, an upright at each end, and a brace between those.
+/// Its timbers are not told, and are drawn as stout as they usually are.
+fn frame(scene: &mut Scene, origin: &Origin, platform: &Platform, upper: DVec2) {
+    let Some(frame) = platform.frame else { return };
+    let (length_mm, height_mm) = (platform.length.to_mm(), frame.height.to_mm());
+    let thick_mm = FRAME_TIMBER_MM.min(height_mm / 2.0).min(length_mm / 4.0);
+    let at = |right_mm: f64, down_mm: f64| upper + dvec2(right_mm, -down_mm);
+    let brace = [at(thick_mm, height_mm), at(length_mm - thick_mm, thick_mm)];
+    scene.line(origin, brace, Pen::solid(Ink::Ink, PenWidth::Fine));
+    for left_mm in [0.0, length_mm - thick_mm] {
+        timber_upright(scene, origin, at(left_mm, height_mm), at(left_mm + thick_mm, thick_mm));
+    }
+    timber_along(scene, origin, at(0.0, thick_mm), at(length_mm, 0.0));
 }
 
 fn boiler(scene: &mut Scene, boiler: &Boiler) {

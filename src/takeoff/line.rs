@@ -43,7 +43,7 @@ pub enum Trade {
     Cisterns,
     /// Cylinders, boilers, outlets.
     Vessels,
-    /// Boards and bearers.
+    /// Boards, frames and bearers.
     Platforms,
     /// What things weigh: nothing to buy.
     Weights,
@@ -116,6 +116,8 @@ pub enum Item {
     Outlet,
     /// A board.
     Board,
+    /// The frame between board and bearers.
+    Frame,
     /// Bearers.
     Bearers,
     /// What something weighs.

@@ -1,4 +1,4 @@
-//! Boards and bearers.
+//! Boards, frames and bearers.
 
 use serde::Serialize;
 
@@ -14,6 +14,7 @@ use crate::units::Size;
 pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
     for platform in &site.layout().platforms {
         board(tally, platform);
+        frame(tally, platform);
         bearers(tally, platform);
     }
 }
@@ -140,6 +141,22 @@ fn board(tally: &mut Tally, platform: &Platform) {
     let find_out = board.thickness.is_none().then(|| format!("measure the thickness of the board of the {spoken}"));
     let working = format!("{spoken}: {length_mm} × {depth_mm} mm = {area_m2:.3} m²");
     tally.add(entry(what, size).finding_out(find_out), area_m2, working, &platform.id);
+}
+
+/// A frame is one thing to have made: how many uprights and rails it takes nobody tells but its designer.
+fn frame(tally: &mut Tally, platform: &Platform) {
+    let Some(frame) = platform.frame else { return };
+    let (spoken, length_mm) = (platform.id.spoken(), platform.length.to_mm());
+    let deep = platform.depth.map_or_else(|| "depth not told".to_owned(), |depth| format!("{} mm", depth.to_mm()));
+    let size = format!("{} mm high, {length_mm} × {deep}", frame.height.to_mm());
+    let what = "frame of uprights, rails and braces".to_owned();
+    let design = format!("have a competent person design the frame below the {spoken}: its timbers are not told");
+    let find_out = match platform.depth {
+        Some(_) => design,
+        None => format!("{design}; {}", find_out::front_to_back(&platform.id)),
+    };
+    let entry = Entry::each(Trade::Platforms, Item::Frame, what, size).finding_out(Some(find_out));
+    tally.add(entry, 1.0, format!("{spoken}: 1"), &platform.id);
 }
 
 fn bearers(tally: &mut Tally, platform: &Platform) {

@@ -37,6 +37,8 @@ pub struct OnPlatform {
     pub rest: Option<String>,
     /// What to find out of weights that are missing from what the joists bear, of other platforms too.
     pub rest_on_joists: Option<String>,
+    /// Whether a frame stands between its board and what carries that.
+    pub on_frame: bool,
     /// The board as a strip in each band on which vessels stand; `None` for concrete.
     pub board: Option<Members>,
     /// The bearers; `None` where the board lies on the joists.
@@ -165,6 +167,7 @@ fn solve(site: &Site<'_>, plan: &Plan<'_>, kinds: &[Kind]) -> Vec<OnPlatform> {
             stands_kn: on.rest().map_or_else(|| told(&on.feet).map(|feet| total_kn(feet)), |rest| Err(rest.clone())),
             rest: on.rest().cloned(),
             rest_on_joists: missing_on_joists(plan, number, &on_joists),
+            on_frame: on.platform.frame.is_some(),
             board: asked(Kind::Board).then(|| board_strips(on, plan.service())),
             bearers: bearers.map(|bearers| bearers_under(plan, on, bearers, from_boards[number].as_ref())),
             joists: (asked(Kind::Joist) && !over_trusses).then(|| joists_under(plan, number, &on_joists)),

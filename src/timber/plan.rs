@@ -4,7 +4,7 @@ use super::{Kind, Piece, Section};
 use crate::catalogue::{self, BoardKind, StrengthClass};
 use crate::layout::{BoardMaterial, Joists, Lie, LoadDuration, Platform, ServiceClass, SupportKind};
 use crate::measure::standing::{self, Vessel};
-use crate::measure::{Site, find_out, platform as measured, stands_clear};
+use crate::measure::{Site, find_out, footing_in_doubt, platform as measured};
 use crate::units::{MM_IN_A_METRE, STANDARD_GRAVITY_M_S2};
 
 /// More timbers than this below one platform are a slip of the keyboard.
@@ -357,7 +357,7 @@ fn joists_under(site: &Site<'_>, platform: &Platform, outline: &Rectangle) -> Re
     let Some(joists) = standing::joists_below(site, platform) else {
         return Err(FIND_JOISTS.to_owned());
     };
-    if let Some(find_out) = stands_clear(site, platform) {
+    if let Some(find_out) = footing_in_doubt(site, platform) {
         return Err(find_out);
     }
     let (near_m, far_m) = outline.across(joists.lie);

@@ -11,6 +11,9 @@ pub const CONFIRM: &str = "an estimate: a competent person must confirm a struct
 /// Said beside every number about trussed rafters.
 pub const ENGINEER: &str = "trussed rafters are not joists: have an engineer confirm";
 
+/// Said beside what timbers below a frame bear.
+const UNDER_FRAME: &str = "the frame is taken to hand the load down where the board would rest, and to weigh nothing";
+
 /// The greatest standard uncertainty of what gives way beyond all use, as a share of it: what a small slip of a section does
 /// tells nothing of a larger one there, and with half again of its depth a slip of wood a millimetre deep still sinks by metres.
 const GREATEST_DOUBT: f64 = 0.25;
@@ -257,6 +260,7 @@ fn worst(
         reading.against = read.against;
         reading.working = vec![member.described(kind)];
         reading.working.extend(read.working);
+        reading.working.extend((on.on_frame && kind != Kind::Board).then(|| UNDER_FRAME.to_owned()));
         Some(reading.working(CONFIRM))
     };
     path.platforms.iter().filter_map(reading).collect()
@@ -356,7 +360,8 @@ fn of_trusses(path: &LoadPath, read: impl Fn(&OnPlatform, &Trusses) -> Reading) 
             Err(find_out) => Reading::untold(&on.platform, find_out.clone()),
             Ok(trusses) => {
                 let others = trusses.shared.iter().map(|other| &other.platform);
-                read(on, trusses).working(ENGINEER).along_with(&on.vessels).along_with(others)
+                let reading = on.on_frame.then_some(UNDER_FRAME).into_iter().fold(read(on, trusses), Reading::working);
+                reading.working(ENGINEER).along_with(&on.vessels).along_with(others)
             }
         };
         Some(reading.along_with(&on.vessels).at(middle))

@@ -172,8 +172,9 @@ fn platform() -> impl Strategy<Value = Platform> {
             lie,
             grade,
         });
-    (point(), size(), of(size()), of(length()), of(board()), of(bearers), of(mass())).prop_map(
-        |(at, length, depth, behind, board, bearers, confirmed_load)| Platform {
+    let frame = size().prop_map(|height| Frame { height });
+    (point(), size(), of(size()), of(length()), of(board()), of(bearers), of(frame), of(mass())).prop_map(
+        |(at, length, depth, behind, board, bearers, frame, confirmed_load)| Platform {
             id: unnamed(),
             at,
             length,
@@ -181,6 +182,7 @@ fn platform() -> impl Strategy<Value = Platform> {
             behind,
             board,
             bearers,
+            frame,
             confirmed_load,
         },
     )

@@ -1,9 +1,9 @@
 //! Parts moved in an open layout: what stands on them and what joins them comes along, and pipes stay square.
 
 use loftwright::geom::Point;
-use loftwright::layout::{Edit, End, Id, Layout, Part, Run, Traces};
+use loftwright::layout::{Edit, End, Frame, Id, Layout, Part, Run, Traces};
 use loftwright::session::Session;
-use loftwright::units::Length;
+use loftwright::units::{Length, Size};
 
 fn open() -> Session {
     let text = include_str!("../../examples/sound_indirect.loft.ron");
@@ -156,4 +156,20 @@ fn a_platform_carries_what_stands_on_it() {
     assert_eq!(moving("cistern-platform"), [Id::of("cistern-platform"), Id::of("cistern")]);
     assert_eq!(moving("cylinder-platform"), [Id::of("cylinder-platform"), Id::of("cylinder")]);
     assert_eq!(moving("cistern"), [Id::of("cistern")]);
+}
+
+/// Its foot stays where it stands; of a frame that would be no more, what was told stays.
+#[test]
+fn a_frame_grows_with_its_platform() {
+    let mut session = open();
+    let mut platform = session.layout().platforms[0].clone();
+    platform.frame = Some(Frame { height: Size::mm(450.0) });
+    session.edit("Tell the frame", &Edit::Put(Box::new(Part::Platform(platform)))).expect("fits");
+    let height_mm = |session: &Session| session.layout().platforms[0].frame.expect("a frame").height.to_mm();
+    shift(&mut session, &["cistern-platform"], 100.0, 150.0);
+    assert_eq!(height_mm(&session), 600.0);
+    shift(&mut session, &["cistern-platform"], 0.0, -550.0);
+    assert_eq!(height_mm(&session), 50.0);
+    shift(&mut session, &["cistern-platform"], 0.0, -50.0);
+    assert_eq!(height_mm(&session), 50.0);
 }

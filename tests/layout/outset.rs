@@ -4,24 +4,18 @@ use glam::DVec2;
 use loftwright::finding::Findings;
 use loftwright::geom::Polyline;
 use loftwright::layout::{End, Layout, OutletKind, Run, Screen, Service, StrengthClass, SupportKind, Traces};
-use loftwright::measure::{Have, Site, stands_clear};
+use loftwright::measure::Site;
 use loftwright::outset::{
     Answers, BEGINNINGS, CisternFor, Draw, Heating, HotStore, JoistAnswers, LoftAnswers, Winter, set_out,
 };
 use loftwright::rules::{Profile, Verdict, Voice};
-use loftwright::units::{Length, Mass, Pressure, Size};
+use loftwright::units::{Amount, Length, Mass, Pressure, Size};
 
-/// What does not hold, in words; a load that nobody has confirmed may be open, and how a frame brings it down.
+/// What does not hold, in words; a load that nobody has confirmed may be open, and with it what a frame carries.
 fn faults(layout: &Layout, profile: &Profile, is_load_confirmed: bool) -> Vec<String> {
-    let site = Site::of(layout);
-    let findings = Findings::under(&site, profile);
-    let on_a_frame = |finding: &loftwright::finding::Finding| {
-        let clear = layout.platforms.iter().filter_map(|platform| stands_clear(&site, platform)).collect::<Vec<_>>();
-        matches!(&finding.reading.have, Have::Untold(find_out) if clear.contains(find_out))
-    };
+    let findings = Findings::under(&Site::of(layout), profile);
     let counts = |finding: &&loftwright::finding::Finding| {
-        let is_unconfirmed = !is_load_confirmed && finding.rule.id == "platform-overloaded";
-        let open = is_unconfirmed || on_a_frame(finding);
+        let open = !is_load_confirmed && ["platform-overloaded", "frame-not-confirmed"].contains(&finding.rule.id);
         finding.judged.verdict != Verdict::Meets && !(open && finding.judged.verdict == Verdict::Unknown)
     };
     let words = |finding: &loftwright::finding::Finding| {
@@ -124,6 +118,27 @@ fn with_a_confirmed_load_nothing_is_unknown() {
     let counts = Findings::of(&Site::of(&layout)).counts();
     assert_eq!((counts.breach, counts.marginal, counts.unknown), (0, 0, 0));
     assert!(counts.meets > 100);
+}
+
+/// The cistern of a shower upstairs stands on a frame: the layout tells it, so that what carries it is judged.
+#[test]
+fn a_raised_cistern_stands_on_a_frame_that_is_told() {
+    let beginning =
+        BEGINNINGS.iter().find(|beginning| beginning.name.contains("shower upstairs")).expect("a beginning");
+    let mut answers = (beginning.answers)();
+    let layout = set_out(&answers, Profile::usual()).unwrap_or_else(|refusal| panic!("{:?}", refusal.lines()));
+    let frame = layout.platforms[0].frame.expect("a frame");
+    let height = format!("on a frame {} high over its bearers", Amount::mm(frame.height.to_mm()));
+    assert!(layout.heading.notes.contains(&height), "{}", layout.heading.notes);
+    let unknown = |layout: &Layout| -> Vec<&str> {
+        let findings = Findings::of(&Site::of(layout));
+        let open = findings.iter().filter(|finding| finding.judged.verdict == Verdict::Unknown);
+        open.map(|finding| finding.rule.id).collect()
+    };
+    assert_eq!(unknown(&layout), ["platform-overloaded", "frame-not-confirmed"]);
+    answers.joists.confirmed_load = Mass::try_kg(600.0).ok();
+    let confirmed = set_out(&answers, Profile::usual()).unwrap_or_else(|refusal| panic!("{:?}", refusal.lines()));
+    assert_eq!(unknown(&confirmed), Vec::<&str>::new());
 }
 
 #[test]

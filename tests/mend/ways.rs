@@ -8,6 +8,7 @@ use loftwright::layout::{Edit, Held, Id, Layout, Lock, Screen, apply};
 use loftwright::mend::{
     Alternative, Change, Outcome, Refused, Report, Step, Stop, Taking, Wish, alternatives, edits_of, propose,
 };
+use loftwright::outset::{BEGINNINGS, set_out};
 use loftwright::rules::Profile;
 use loftwright::units::{Length, Size};
 
@@ -265,4 +266,20 @@ fn all_narrow_pieces_of_a_cold_feed_are_widened_at_once() {
     let sizes: Vec<_> = report.layout.runs.iter().map(|run| run.size.expect("told").to_mm()).collect();
     assert_eq!(sizes, [22.0, 22.0, 22.0]);
     nothing_worse(&house, &report);
+}
+
+/// What lies below the frame is judged as before, so that nothing that met is left open.
+#[test]
+fn a_cistern_on_a_frame_is_raised_and_its_frame_with_it() {
+    let beginning =
+        BEGINNINGS.iter().find(|beginning| beginning.name.contains("shower upstairs")).expect("a beginning");
+    let low =
+        set_out(&(beginning.answers)(), Profile::usual()).unwrap_or_else(|refusal| panic!("{:?}", refusal.lines()));
+    let text = r#"(name: "higher", change: {"shower-head-too-small": (limit: 1100)})"#;
+    let higher = Profile::parse(text).expect("a profile");
+    let report = propose(&low, &higher, &Wish::default());
+    assert_eq!(report.outcome, Outcome::Mended);
+    let platform = |layout: &Layout| (layout.platforms[0].at.z.to_mm(), layout.platforms[0].frame_mm());
+    let ((was_mm, was_high_mm), (now_mm, now_high_mm)) = (platform(&low), platform(&report.layout));
+    assert_eq!((now_mm - was_mm, now_high_mm - was_high_mm), (100.0, 100.0));
 }

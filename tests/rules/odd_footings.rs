@@ -85,6 +85,83 @@ fn a_floor_or_another_platform_that_lies_on_the_joists_carries_it() {
     assert_eq!(verdict(&over_joists(1864.0, BEARERS, "", &lower(2000.0)), rule, "platform"), UNKNOWN);
 }
 
+/// The same with a frame so high between the board and whatever it has else.
+fn framed(top_mm: f64, bearers: &str, frame_mm: f64) -> Layout {
+    over_joists(top_mm, &format!("frame: (height: {frame_mm}), {bearers}"), "", "")
+}
+
+#[test]
+fn a_frame_hands_the_load_down_as_if_the_board_lay_below_it() {
+    for (top_mm, bearers, rules) in [(1282.0, BEARERS, &OF_JOISTS[..]), (1382.0, "", &OF_BOARD[..])] {
+        let laid = over_joists(top_mm + 600.0, bearers, "", "");
+        for rule in rules {
+            let (high, low) =
+                (finding(&framed(top_mm, bearers, 600.0), rule, "platform"), finding(&laid, rule, "platform"));
+            assert_ne!(high.judged.verdict, Verdict::Unknown, "{rule}");
+            assert_eq!((high.judged.verdict, high.reading.have), (low.judged.verdict, low.reading.have), "{rule}");
+        }
+    }
+    let working = finding(&framed(1282.0, BEARERS, 600.0), "joist-sags", "platform").reading.working;
+    assert!(working.iter().any(|line| line.contains("the frame is taken to")), "{working:?}");
+}
+
+#[test]
+fn a_frame_that_does_not_fill_the_gap_leaves_it_open() {
+    for rule in OF_JOISTS {
+        assert_ne!(verdict(&framed(1282.0, BEARERS, 590.0), rule, "platform"), UNKNOWN, "{rule}");
+        let words = find_out(&framed(1282.0, BEARERS, 480.0), rule);
+        assert_eq!(words, "find what carries the platform: on its frame of 480 mm it stands 120 mm above the joists");
+    }
+    assert!(find_out(&framed(1282.0, BEARERS, 480.0), "frame-not-confirmed").starts_with("find what carries"));
+}
+
+#[test]
+fn a_frame_higher_than_the_room_for_it_is_to_be_measured_again() {
+    let again = "measure the frame below the platform again: 650 mm high, as it is told, it would end 50 mm below the top of the joists";
+    for rule in OF_JOISTS.into_iter().chain(["frame-not-confirmed"]) {
+        assert_eq!(find_out(&framed(1282.0, BEARERS, 650.0), rule), again, "{rule}");
+        assert_ne!(verdict(&framed(1282.0, BEARERS, 600.9), "joist-sags", "platform"), UNKNOWN, "{rule}");
+    }
+    // In a survey each of the two is known as well as it was measured.
+    let taped = |frame_mm: f64| {
+        let mut house = framed(1282.0, BEARERS, frame_mm);
+        house.survey = loftwright::layout::Survey::Surveyed(loftwright::layout::TapeClass::II);
+        house
+    };
+    assert_ne!(verdict(&taped(601.5), "joist-sags", "platform"), UNKNOWN);
+    assert_eq!(verdict(&taped(610.0), "joist-sags", "platform"), UNKNOWN);
+}
+
+#[test]
+fn a_frame_on_the_floor_of_a_storey_ends_at_that_floor() {
+    let mut house = framed(1282.0, "", 700.0);
+    house.building.joists = None;
+    house.building.storeys.push(loftwright::layout::Storey {
+        id: loftwright::layout::Id::of("first"),
+        floor: loftwright::units::Level::mm(1382.0),
+        deck: None,
+    });
+    assert!(find_out(&house, "frame-not-confirmed").ends_with("it would end 100 mm below the floor"));
+}
+
+#[test]
+fn a_frame_is_confirmed_by_a_load_that_covers_what_stands_on_it() {
+    let rule = "frame-not-confirmed";
+    let confirmed = |kg: f64| {
+        let mut house = framed(1282.0, BEARERS, 600.0);
+        house.platforms[0].confirmed_load = loftwright::units::Mass::try_kg(kg).ok();
+        house
+    };
+    assert_eq!(verdict(&confirmed(176.0), rule, "platform"), MEETS);
+    let words = find_out(&confirmed(175.0), rule);
+    assert!(words.ends_with("its uprights and bracing, and confirm that it carries 176 kg (1.73 kN)"), "{words}");
+    // What stands there of which nobody has told the weight may be more.
+    let mut unweighed = confirmed(1000.0);
+    unweighed.cisterns[0].empty_mass = None;
+    assert!(find_out(&unweighed, rule).starts_with("find what the cistern weighs empty"));
+    assert_eq!(verdict(&over_joists(1882.0, BEARERS, "", ""), rule, "platform"), None);
+}
+
 #[test]
 fn a_board_of_untold_thickness_may_reach_down_to_the_joists() {
     let untold = |top_mm: f64| {

@@ -1,5 +1,7 @@
 //! The edits that make a change.
 
+use glam::dvec2;
+
 use super::Change;
 use super::exchange::{exchanged, on_opposite_side};
 use super::fall::{ended_over, laid};
@@ -211,8 +213,14 @@ fn with_deeper_bearers(layout: &Layout, id: &Id, depth_mm: f64) -> Option<Vec<Ed
     let bearers = platform.bearers.as_mut()?;
     let up = Length::mm(depth_mm - bearers.depth.to_mm());
     bearers.depth = Size::mm(depth_mm);
-    let raise = Edit::Shift { parts: layout.with_what_stands_on(id), right: Length::ZERO, up };
-    Some(vec![edit_of(Part::Platform(platform)), raise])
+    Some(raised_on(layout, platform, up))
+}
+
+/// What stands on a platform raised by so much, with the platform itself, which stands on more than before.
+fn raised_on(layout: &Layout, mut platform: Platform, up: Length) -> Vec<Edit> {
+    let raise = Edit::Shift { parts: layout.with_what_stands_on(&platform.id), right: Length::ZERO, up };
+    platform.at = platform.at.moved(dvec2(0.0, up.to_mm()));
+    vec![raise, edit_of(Part::Platform(platform))]
 }
 
 /// Bearers across the joists where there are none, and the platform with what stands on it raised as far as they need.
@@ -237,15 +245,15 @@ fn with_first_bearers(layout: &Layout, id: &Id, count: u32, depth_mm: f64) -> Op
         lie,
         grade: Some(StrengthClass::C16),
     });
-    let raise = Edit::Shift { parts: layout.with_what_stands_on(id), right: Length::ZERO, up };
-    Some(vec![edit_of(Part::Platform(platform)), raise])
+    Some(raised_on(layout, platform, up))
 }
 
-/// By how much a platform without bearers has to go up for bearers of a depth to fit between board and joists, mm.
+/// By how much a platform without bearers has to go up for bearers of a depth to fit between joists and board, or the
+/// frame below that, mm.
 pub(super) fn first_bearers_raise_mm(layout: &Layout, id: &Id, depth_mm: f64) -> Option<f64> {
     let platform = platform(layout, id)?;
     let board_mm = platform.board.and_then(|board| board.thickness).map_or(0.0, Size::to_mm);
-    let room_mm = platform.at.z.to_mm() - board_mm - layout.building.joists.as_ref()?.top.to_mm();
+    let room_mm = platform.at.z.to_mm() - board_mm - platform.frame_mm() - layout.building.joists.as_ref()?.top.to_mm();
     Some((depth_mm - room_mm).max(0.0))
 }
 

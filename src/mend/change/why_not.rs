@@ -8,9 +8,11 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         "hot-tap-too-cool" | "store-too-hot" => {
             "the temperature is measured: the thermostat and the controls have to be seen to, then measure again"
         }
-        "platform-overloaded" | "joist-span-too-long" | "truss-node-overloaded" | "too-few-trusses" => {
-            "what the house carries is for a competent person to confirm or to strengthen"
-        }
+        "platform-overloaded"
+        | "frame-not-confirmed"
+        | "joist-span-too-long"
+        | "truss-node-overloaded"
+        | "too-few-trusses" => "what the house carries is for a competent person to confirm or to strengthen",
         "joist-overstressed" | "joist-overstressed-in-shear" | "joist-sags" => {
             "neither a move of the platform nor joists bolted beside these are enough: a competent person has to say how"
         }

@@ -111,8 +111,9 @@ impl Topic {
 
     /// Whether other things lead to it or belong to it, so that naming it may only say where those go.
     fn is_of_one_place(&self) -> bool {
-        let is_work =
-            |item: &Item| matches!(item, Item::Board | Item::Bearers | Item::Tube | Item::Lagging | Item::Clip);
+        let is_work = |item: &Item| {
+            matches!(item, Item::Board | Item::Frame | Item::Bearers | Item::Tube | Item::Lagging | Item::Clip)
+        };
         match &self.covers {
             Covers::Items(items) => !items.iter().any(is_work),
             Covers::TubeOf(_) | Covers::CisternsOf(_) => true,

@@ -184,11 +184,26 @@ pub(super) const TOPICS: &[Topic] = &[
         rules: &["too-few-joists", "joists-too-far-apart"],
     },
     Topic {
+        name: "frame below the platform",
+        named: &[
+            &["timber frame"],
+            &["wooden frame"],
+            &["frame", "tank"],
+            &["frame", "cistern"],
+            &["frame", "platform"],
+            &["framework", "tank"],
+            &["framework", "cistern"],
+        ],
+        unless: &[],
+        covers: Covers::Items(&[Item::Frame]),
+        rules: &[],
+    },
+    Topic {
         name: "proof that platform and joists carry the load",
         named: &[&["structural"], &["load", "check"], &["joist", "check"], &["engineer"]],
         unless: &[],
         covers: Covers::Nothing,
-        rules: &["platform-overloaded"],
+        rules: &["platform-overloaded", "frame-not-confirmed"],
     },
     Topic {
         name: "open vent",

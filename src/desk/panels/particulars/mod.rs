@@ -122,7 +122,7 @@ impl Particulars {
 
 fn part_fields(ui: &mut Ui, fields: &mut Fields, part: &mut Part, layout: &Layout) {
     match part {
-        Part::Platform(platform) => vessels::platform(ui, fields, platform),
+        Part::Platform(platform) => vessels::platform(ui, fields, platform, layout),
         Part::Cistern(cistern) => vessels::cistern(ui, fields, cistern),
         Part::Cylinder(cylinder) => vessels::cylinder(ui, fields, cylinder),
         Part::Boiler(boiler) => outlets::boiler(ui, fields, boiler),

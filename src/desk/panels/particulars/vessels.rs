@@ -9,9 +9,10 @@ use crate::catalogue::{self, PlyClass};
 use crate::desk::panels::words::worded;
 use crate::layout::{
     Bearers, Board, BoardMaterial, Cistern, CisternRole, CoilDuty, CutOut, Cylinder, CylinderCover, CylinderGrade,
-    DipTube, FloatValve, FloatValvePattern, Immersion, ImmersionPlace, Jacket, Lid, Lie, Platform, Screen,
-    StrengthClass, Tapping,
+    DipTube, FloatValve, FloatValvePattern, Frame, Immersion, ImmersionPlace, Jacket, Layout, Lid, Lie, Platform,
+    Screen, StrengthClass, Tapping,
 };
+use crate::measure::{Site, footing_in_doubt};
 use crate::units::{Length, Size};
 
 /// Which way timbers run, in words.
@@ -216,21 +217,32 @@ fn immersions(ui: &mut Ui, fields: &mut Fields, heaters: &mut Option<Vec<Immersi
 }
 
 /// Fields of a platform.
-pub fn platform(ui: &mut Ui, fields: &mut Fields, platform: &mut Platform) {
+pub fn platform(ui: &mut Ui, fields: &mut Fields, platform: &mut Platform, layout: &Layout) {
     place(ui, fields, &mut platform.at, "Left end", "Upper face");
     fields.quantity(ui, "Length", &mut platform.length);
     fields.optional(ui, "Depth", &mut platform.depth);
     fields.optional(ui, "Behind section", &mut platform.behind);
     board(ui, fields, "Board", &mut platform.board);
     fields.optional(ui, "Confirmed load", &mut platform.confirmed_load);
+    let before = platform.clone();
+    heading(ui, "Frame");
+    let mut height = platform.frame.map(|frame| frame.height);
+    fields.optional_or(ui, "Frame height", &mut height, "no frame");
+    platform.frame = height.map(|height| Frame { height });
     heading(ui, "Bearers");
     let mut there = platform.bearers.is_some();
     fields.one_of(ui, "Bearers", &mut there, &[(false, "none, on the joists"), (true, "under the board")]);
-    let before = platform.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm());
     bearers(ui, fields, platform, there);
-    // The board lies on what is under it.
-    let after = platform.bearers.as_ref().map_or(0.0, |bearers| bearers.depth.to_mm());
-    platform.at = platform.at.moved(glam::dvec2(0.0, after - before));
+    lay_board(platform, &before, layout);
+}
+
+/// The board lies on what is under it. A frame that is told of a platform in the air fills the gap, and lifts nothing.
+fn lay_board(platform: &mut Platform, before: &Platform, layout: &Layout) {
+    let up_mm = platform.stands_up_mm() - before.stands_up_mm();
+    let is_told_of_gap = || platform.frame != before.frame && footing_in_doubt(&Site::of(layout), before).is_some();
+    if up_mm != 0.0 && !is_told_of_gap() {
+        platform.at = platform.at.moved(glam::dvec2(0.0, up_mm));
+    }
 }
 
 fn bearers(ui: &mut Ui, fields: &mut Fields, platform: &mut Platform, there: bool) {
@@ -273,4 +285,37 @@ pub fn board(ui: &mut Ui, fields: &mut Fields, name: &str, board: &mut Option<Bo
         }
     }
     *board = material.map(|material| Board { material, thickness, class });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A platform on bearers of 100 mm, its board's top at 2000, over joists with their top at so many mm.
+    fn over_joists(top_mm: f64) -> Layout {
+        let text = format!(
+            r#"(format: 1,
+                building: (joists: (top: {top_mm}, first: 0, spacing: 300, count: 6, breadth: 47, depth: 147)),
+                platforms: [(id: "platform", at: (0, 2000), length: 1300, board: (material: MarinePly, thickness: 18),
+                    bearers: (count: 3, spacing: 400, first: 50, breadth: 47, depth: 100))],
+            )"#
+        );
+        crate::file::parse(&text, "over joists").expect("reads")
+    }
+
+    fn top_mm_once_framed(layout: &Layout, frame_mm: f64) -> f64 {
+        let mut platform = layout.platforms[0].clone();
+        platform.frame = Some(Frame { height: Size::mm(frame_mm) });
+        lay_board(&mut platform, &layout.platforms[0], layout);
+        platform.at.z.to_mm()
+    }
+
+    #[test]
+    fn a_frame_lifts_what_lies_on_the_joists_and_fills_what_stands_in_the_air() {
+        assert_eq!(top_mm_once_framed(&over_joists(1882.0), 600.0), 2600.0);
+        assert_eq!(top_mm_once_framed(&over_joists(1282.0), 600.0), 2000.0);
+        let mut higher = over_joists(1282.0);
+        higher.platforms[0].frame = Some(Frame { height: Size::mm(600.0) });
+        assert_eq!(top_mm_once_framed(&higher, 650.0), 2050.0);
+    }
 }
