@@ -161,7 +161,7 @@ fn a_pipe_with_other_water_is_crossed_unless_alt_is_held() {
         let on_it = at(&harness, 3500.0, 3000.0);
         harness.hover_at(on_it);
         harness.run();
-        assert!(says(&harness, "crosses feed; Alt joins it"), "nothing says how it could be joined");
+        assert!(says(&harness, "no tee on feed; Alt makes one"), "nothing says how it could be joined");
         click_with(&mut harness, on_it, held);
         assert_eq!(layout(&harness).runs.len() == 2, joined, "with {held:?}");
     }
@@ -176,7 +176,7 @@ fn alt_lets_a_run_pass_a_pipe_that_it_could_join() {
         let on_it = at(&harness, 3500.0, 3000.0);
         harness.hover_at(on_it);
         harness.run();
-        assert!(says(&harness, "a tee on feed; Alt passes it by"), "nothing says how it could be passed");
+        assert!(says(&harness, "a tee on feed; Alt makes none"), "nothing says how it could be passed");
         click_with(&mut harness, on_it, held);
         assert_eq!(layout(&harness).runs.len() == 2, joined, "with {held:?}");
     }

@@ -32,9 +32,9 @@ pub fn vessel_at(layout: &Layout, at: DVec2, mm_per_point: f64) -> Option<PartRe
 #[must_use]
 pub fn words(anchor: &Anchor, snapping: Snapping, vessel: Option<PartRef<'_>>) -> String {
     match (anchor, snapping) {
-        (Anchor::Tee { .. }, Snapping::On) => format!("{}; Alt passes it by", anchor.words()),
-        (Anchor::Free { beside: Some(run), .. }, Snapping::On) => format!("crosses {}; Alt joins it", run.spoken()),
-        (Anchor::Free { beside: Some(run), .. }, Snapping::Suspended) => format!("passes {} by", run.spoken()),
+        (Anchor::Tee { .. }, Snapping::On) => format!("{}; Alt makes none", anchor.words()),
+        (Anchor::Free { beside: Some(run), .. }, Snapping::On) => format!("no tee on {}; Alt makes one", run.spoken()),
+        (Anchor::Free { beside: Some(run), .. }, Snapping::Suspended) => format!("no tee on {}", run.spoken()),
         (Anchor::Free { .. }, _) => match vessel {
             Some(PartRef::Cistern(cistern)) => {
                 format!("join {} at a ring, or anywhere on its sides or base by a new hole", cistern.id.spoken())

@@ -345,6 +345,18 @@ mod tests {
     }
 
     #[test]
+    fn a_leader_is_told_from_other_lines_of_a_mark() {
+        let view = View { rect: Rect::from_min_max(pos2(0.0, 0.0), pos2(900.0, 700.0)), ..View::default() };
+        let (from, to) = (DVec2::new(3000.0, 1000.0), DVec2::new(4200.0, 3000.0));
+        let line = |ends: &[DVec2]| Target::Line(ends.iter().map(|end| view.screen_from_section(*end)).collect());
+        let key = FindingKey { rule: "vent-too-low", parts: Vec::new(), ordinal: 0 };
+        let bent = [from, from.midpoint(to), to];
+        let mut targets = [line(&[from, to]), line(&bent), line(&bent[1..])].map(|target| (target, key.clone()));
+        tell_leaders(&mut targets, &[(from, to)], &view);
+        assert_eq!(targets.map(|(target, _)| matches!(target, Target::Leader(_))), [true, false, false]);
+    }
+
+    #[test]
     fn what_is_filled_stays_where_it_is() {
         let flat: Vec<Pos2> = (0..=20).map(|n| pos2(5.0 * n as f32, 40.0 + 1e-5 * (n * (20 - n)) as f32)).collect();
         let back = flat.iter().rev().map(|point| pos2(point.x, 40.0));

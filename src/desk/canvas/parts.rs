@@ -99,7 +99,7 @@ pub fn outline_selected(painter: &Painter, view: &View, session: &Session, outlo
     for part in parts {
         if let (PartRef::Run(run), Some(number)) = (part, outlook.fitting) {
             let chosen = lines.handles(run).into_iter().find(|(handle, _)| *handle == Handle::Fitting(number));
-            for (_, place) in chosen {
+            if let Some((_, place)) = chosen {
                 let about = Rect::from_center_size(view.screen_from_section(place), CHOSEN_FITTING);
                 painter.rect_stroke(about, 2.0, Stroke::new(2.0, palette.select), StrokeKind::Outside);
             }

@@ -282,9 +282,6 @@ impl Canvas {
                 }
                 let end = onward.as_ref().and_then(|points| points.last().copied()).unwrap_or_else(|| anchor.at());
                 let vessel = pointing.at.and_then(|at| joint::vessel_at(session.layout(), at, self.view.mm_per_point));
-                if let Some(vessel) = vessel {
-                    joint::rings(painter, &self.view, vessel, *service, palette);
-                }
                 cross(painter, self.view.screen_from_section(end), palette.guide);
                 self.snapped = anchor.line_words();
                 self.joint = joint::words(&anchor, pointing.snapping, vessel);
@@ -292,9 +289,13 @@ impl Canvas {
                     (Some(drawing), Some(onward)) => drawing.words(onward),
                     _ => String::new(),
                 };
-                let words = [&self.live, &self.joint, &self.snapped].map(String::as_str);
+                let here = joint::words(&anchor, pointing.snapping, None);
+                let words = [self.live.as_str(), here.as_str(), self.snapped.as_str()];
                 let told: Vec<&str> = words.into_iter().filter(|words| !words.is_empty()).collect();
                 beside(painter, &self.view, end, &told.join("\n"), palette);
+                if let Some(vessel) = vessel {
+                    joint::rings(painter, &self.view, vessel, *service, palette);
+                }
             }
             Tool::Pick if self.hold.is_some() => {
                 let words = self.hold.as_ref().map(|hold| hold.words.clone()).unwrap_or_default();
