@@ -9,7 +9,7 @@ use super::{Command, FlowQuestion, Handing, LessonAction, Playing, Stock};
 use crate::catalogue::{Insulant, TubeMaterial};
 use crate::finding::{FindingKey, ToldOf};
 use crate::geom::Point;
-use crate::layout::{Edit, End, Id, InLineKind, Layout, Piece, Run, Service};
+use crate::layout::{Edit, End, Id, InLineKind, Layout, Part, Piece, Run, Service};
 use crate::rules::{Term, Verdict, Voice};
 use crate::session::settings::Settings;
 use crate::units::{Gradient, Size};
@@ -42,6 +42,8 @@ pub enum Action {
     SelectAll(Vec<Id>),
     /// Selects a piece of the building.
     SelectPiece(Piece),
+    /// Chooses a fitting, by its number, in a run that is then selected.
+    SelectFitting(Id, usize),
     /// Chooses a finding, or none.
     Choose(Option<FindingKey>),
     /// Shows where something is told of the building.
@@ -157,6 +159,8 @@ pub struct Outlook {
     pub selected: Option<Id>,
     /// Further parts that are selected with it.
     pub also: Vec<Id>,
+    /// The chosen fitting of the one selected run, by its number.
+    pub fitting: Option<usize>,
     /// The selected piece of the building; never together with a part.
     pub piece: Option<Piece>,
     /// The finding whose working is shown.
@@ -195,6 +199,7 @@ impl Default for Outlook {
             playing: Playing::default(),
             selected: None,
             also: Vec::new(),
+            fitting: None,
             piece: None,
             chosen: None,
             mend: None,
@@ -220,6 +225,8 @@ pub enum Grip {
     Part(Id),
     /// Several parts, two or more.
     Group(Vec<Id>),
+    /// A valve, drain cock or pump, by its number in a run.
+    Fitting(Id, usize),
     /// A piece of the building.
     Piece(Piece),
 }
@@ -231,16 +238,21 @@ impl Grip {
         match self {
             Self::Part(id) => id.spoken(),
             Self::Group(ids) => format!("{} parts", ids.len()),
+            Self::Fitting(id, number) => layout.fitting_name(id, *number),
             Self::Piece(piece) => layout.building.name(*piece),
         }
     }
 
-    /// The change that moves it, and whatever stands on it.
+    /// The change that moves it, and whatever stands on it. A fitting slides along its run.
     #[must_use]
     pub fn moved(&self, layout: &Layout, by: DVec2) -> Edit {
         match self {
             Self::Part(id) => layout.moved_together(std::slice::from_ref(id), by),
             Self::Group(ids) => layout.moved_together(ids, by),
+            Self::Fitting(id, number) => {
+                let slid = layout.with_fitting_slid(id, *number, by).map(|run| Edit::Put(Box::new(Part::Run(run))));
+                slid.unwrap_or_else(|| layout.moved_together(&[], by))
+            }
             Self::Piece(piece) => Edit::Building(Box::new(layout.building.with_moved(*piece, by))),
         }
     }
@@ -251,6 +263,10 @@ impl Grip {
         match self {
             Self::Part(id) => vec![Edit::Remove(id.clone())],
             Self::Group(ids) => layout.removed_together(ids),
+            Self::Fitting(id, number) => {
+                let left = layout.without_fitting(id, *number).map(|run| Edit::Put(Box::new(Part::Run(run))));
+                left.into_iter().collect()
+            }
             Self::Piece(piece) => vec![Edit::Building(Box::new(layout.building.without(*piece)))],
         }
     }
@@ -261,6 +277,7 @@ impl Grip {
         match self {
             Self::Part(id) => layout.freedom(std::slice::from_ref(id)),
             Self::Group(ids) => layout.freedom(ids),
+            Self::Fitting(id, number) => layout.way_of_fitting(id, *number),
             Self::Piece(piece) => piece.freedom(),
         }
     }
@@ -271,7 +288,7 @@ impl Grip {
         match self {
             Self::Part(id) => layout.holding_words(std::slice::from_ref(id)),
             Self::Group(ids) => layout.holding_words(ids),
-            Self::Piece(_) => String::new(),
+            Self::Fitting(..) | Self::Piece(_) => String::new(),
         }
     }
 
@@ -281,6 +298,7 @@ impl Grip {
         match self {
             Self::Part(id) => Action::Select(Some(id.clone())),
             Self::Group(ids) => Action::SelectAll(ids.clone()),
+            Self::Fitting(id, number) => Action::SelectFitting(id.clone(), *number),
             Self::Piece(piece) => Action::SelectPiece(*piece),
         }
     }
@@ -307,7 +325,10 @@ impl Outlook {
         let parts = self.selection();
         match parts.len() {
             0 => self.piece.map(Grip::Piece),
-            1 => parts.into_iter().next().map(Grip::Part),
+            1 => parts.into_iter().next().map(|id| match self.fitting {
+                Some(number) => Grip::Fitting(id, number),
+                None => Grip::Part(id),
+            }),
             _ => Some(Grip::Group(parts)),
         }
     }
@@ -326,7 +347,7 @@ impl Outlook {
 
     /// Selects nothing.
     pub fn let_go(&mut self) {
-        (self.selected, self.piece) = (None, None);
+        (self.selected, self.fitting, self.piece) = (None, None, None);
         self.also.clear();
     }
 }

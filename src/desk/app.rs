@@ -215,7 +215,7 @@ impl Desk {
             .show(ui, |ui| panels::menu(ui, &self.session, &self.outlook, &mut self.actions));
         let status = Frame::NONE.inner_margin(Margin::symmetric(8, 2));
         Panel::bottom("status").frame(status).show(ui, |ui| {
-            let pointer = OnDrawing { at: self.canvas.at, snapped: self.canvas.snapped() };
+            let pointer = OnDrawing { at: self.canvas.at, snapped: self.canvas.snapped(), joint: self.canvas.joint() };
             let pointer = self.shows_drawing().then_some(&pointer);
             panels::status(ui, &self.session, &self.outlook, pointer, &mut self.actions);
         });
@@ -415,6 +415,11 @@ impl Desk {
         if self.outlook.selected.is_none() && !self.outlook.also.is_empty() {
             self.outlook.selected = Some(self.outlook.also.remove(0));
         }
+        let is_fitted = |number: usize| {
+            let run = self.outlook.selected.as_ref().and_then(|id| layout.runs.iter().find(|run| run.id == *id));
+            run.and_then(|run| run.fittings.as_ref()).is_some_and(|fittings| number < fittings.len())
+        };
+        self.outlook.fitting = self.outlook.fitting.filter(|number| is_fitted(*number));
         if self.outlook.piece.is_some_and(|piece| self.session.layout().building.extent(piece).is_none()) {
             self.outlook.piece = None;
         }

@@ -130,6 +130,10 @@ impl Desk {
             "No part is selected".clone_into(&mut self.outlook.said);
             return;
         }
+        if arrange == Arrange::Cut && self.outlook.fitting.is_some() {
+            "Delete takes the chosen fitting out; Esc goes back to its pipe".clone_into(&mut self.outlook.said);
+            return;
+        }
         match arrange {
             Arrange::SelectEverything => {
                 self.actions.push(Action::SelectAll(layout.parts().map(|part| part.id().clone()).collect()));

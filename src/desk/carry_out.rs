@@ -5,7 +5,7 @@ use std::path::Path;
 use egui::{Context, Theme, ViewportCommand};
 
 use super::action::{Action, Aspect, Grip, Outlook, Shown, Tool};
-use super::app::{Burst, Desk};
+use super::app::Desk;
 use super::asking::Asking;
 use super::bearing::Bearing;
 use super::commands::Command;
@@ -19,7 +19,7 @@ use super::telling::Telling;
 use super::tour::Tour;
 use super::variants::Variants;
 use super::warming::Warming;
-use super::{FlowQuestion, Playing, ways};
+use super::{FlowQuestion, Playing};
 use crate::file::SaveError;
 use crate::finding::FindingKey;
 use crate::layout::{EditError, Layout};
@@ -79,6 +79,14 @@ impl Desk {
                 let mut parts = parts.into_iter();
                 self.outlook.selected = parts.next();
                 self.outlook.also = parts.collect();
+            }
+            Action::SelectFitting(id, number) => {
+                let chosen = Grip::Fitting(id.clone(), number);
+                if self.outlook.grip().as_ref() != Some(&chosen) {
+                    self.outlook.said.clear();
+                }
+                self.outlook.let_go();
+                (self.outlook.selected, self.outlook.fitting) = (Some(id), Some(number));
             }
             Action::SelectPiece(piece) => {
                 if self.outlook.piece != Some(piece) {
@@ -216,67 +224,6 @@ impl Desk {
         }
     }
 
-    fn nudge(&mut self, ctx: &Context, by: glam::DVec2) {
-        let Some(grip) = self.outlook.grip() else { return };
-        let now = ctx.input(|input| input.time);
-        match &mut self.burst {
-            Some(burst) if burst.grip == grip => {
-                burst.by += by;
-                burst.at = now;
-            }
-            _ => {
-                let before = self.session.shared();
-                self.session.begin_gesture(&format!("Move {}", grip.name(&before)));
-                self.burst = Some(Burst { grip, before, by, at: now });
-            }
-        }
-        let Some(burst) = &self.burst else { return };
-        let by = burst.by * burst.grip.freedom(&burst.before);
-        let made = self.session.gesture(&burst.grip.moved(&burst.before, by));
-        let held = burst.grip.holding_words(&burst.before);
-        let moved = match (by.x != 0.0, by.y != 0.0) {
-            (true, true) => format!("Moved {}.", ways::both_ways(by)),
-            (true, false) => format!("Moved {}.", ways::sideways(by.x)),
-            (false, true) => format!("Moved {}.", ways::upright(by.y)),
-            (false, false) => "It stands where it stood.".to_owned(),
-        };
-        self.outlook.said = format!("{moved} {held}").trim_end().to_owned();
-        self.say_why_not(made);
-    }
-
-    fn delete(&mut self) {
-        let Some(grip) = self.outlook.grip() else {
-            "Nothing is selected".clone_into(&mut self.outlook.said);
-            return;
-        };
-        self.outlook.let_go();
-        let layout = self.session.shared();
-        let made = self.session.edit_all(&format!("Remove {}", grip.name(&layout)), &grip.removed(&layout));
-        self.outlook.said.clear();
-        self.say_why_not(made);
-    }
-
-    /// Gives up the innermost thing: a drag, a run under way, the tool, the selection, the chosen finding.
-    fn escape(&mut self) {
-        self.outlook.said.clear();
-        if self.tour.is_some() {
-            self.leave_tour();
-        } else if self.session.in_gesture() {
-            self.session.cancel_gesture();
-            self.canvas.give_up();
-        } else if self.canvas.is_busy() {
-            self.canvas.give_up();
-        } else if self.outlook.tool != Tool::Pick {
-            self.outlook.tool = Tool::Pick;
-        } else if self.outlook.mend.is_some() {
-            self.outlook.mend = None;
-        } else if self.outlook.grip().is_some() {
-            self.outlook.let_go();
-        } else {
-            (self.outlook.chosen, self.outlook.lit) = (None, None);
-        }
-    }
-
     /// Goes through the parts, then through the pieces of the building.
     fn step_part(&mut self, step: Step) {
         let layout = self.session.layout();
@@ -289,7 +236,7 @@ impl Desk {
             match all[next].clone() {
                 Grip::Part(id) => self.outlook.selected = Some(id),
                 Grip::Piece(piece) => self.outlook.piece = Some(piece),
-                Grip::Group(_) => {}
+                Grip::Group(_) | Grip::Fitting(..) => {}
             }
         }
     }

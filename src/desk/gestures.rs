@@ -45,7 +45,11 @@ const GESTURES: &[(&str, &str)] = &[
     ("Drag a pipe's end", "Join it to a port, a pipe or the side of a cistern, or pull it off; its hole goes with it"),
     ("Drag a pipe where it leaves a cistern", "Move its hole up or down"),
     ("Double-click", "Add a bend to a run; end a run that is being drawn"),
-    ("Alt", "Suspend snapping while it is held"),
+    (
+        "Alt",
+        "Suspend snapping while it is held; with a pipe in hand, join what it would cross and pass what it would join",
+    ),
+    ("Click a valve", "Choose it by itself: Delete takes it out, arrows slide it; click again for its pipe"),
     ("Shift", "Free angle while drawing a run; keep the tool after placing"),
     ("Scroll", "Pan; with Ctrl, zoom to the pointer"),
     ("Middle button, or Space and drag", "Pan"),
@@ -57,7 +61,7 @@ const GESTURES: &[(&str, &str)] = &[
     (
         "Type while drawing a run",
         "The next point: 1200, up 450. A length with left, right, up or down, or alone toward the pointer; several with \
-         commas between; two numbers, 1200 450, are right and up; fall 1:40 or rise 5 mm/m may follow a length",
+         commas between; two numbers, 1200 450, are a step right and up from the last point; fall 1:40 or rise 5 mm/m may follow a length",
     ),
     ("Tab", "Go through panels and parts"),
 ];

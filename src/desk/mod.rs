@@ -25,6 +25,7 @@ mod mending;
 mod naming;
 mod panels;
 mod quotes;
+mod selected;
 mod side_panels;
 mod starting;
 mod stock;

@@ -5,12 +5,15 @@ use glam::DVec2;
 
 use super::fall::hold_gradient;
 use super::following::{FarEnd, STILL_MM, carry_first, carry_last};
-use super::{End, Held, Id, Layout, Run, Traces, WhichEnd, gradient_of};
+use super::{End, Held, Id, InLineKind, Layout, Run, Traces, WhichEnd, gradient_of};
 use crate::geom::Polyline;
 use crate::units::Length;
 
 /// A tee stays one where its run passes within this of where it should be, mm.
 pub(super) const ON_THE_RUN_MM: f64 = 0.5;
+
+/// What is this near an end of its run belongs to what is joined there, mm.
+const OF_AN_END_MM: f64 = 1000.0;
 
 /// Which runs an edit has set out itself.
 #[derive(Default)]
@@ -27,8 +30,9 @@ pub(super) struct SetOut<'a> {
 
 /// Lets every run follow its ends, the ones stood on before the ones that stand on them, and slides what sits on runs.
 ///
-/// Each thing keeps its distance from the nearer end of the straight stretch that it sits on: a valve below the cistern
-/// stays below it, and a drain cock at the foot of a pipe stays at its foot, however long the pipe between becomes.
+/// Valves, pumps and insulation near an end of their run keep their distance from it. Each other thing keeps its distance
+/// from the nearer end of the straight stretch that it sits on: a drain cock at the foot of a pipe stays at its foot,
+/// however long the pipe between becomes, and a tee where its branch is.
 /// Runs whose fittings the edit itself has changed, or whose number of bends, are left as the edit has them.
 pub(super) fn carry_along(before: &Layout, after: &mut Layout, set_out: &SetOut<'_>) {
     let (old_lines, old_index) = (Traces::of(before), before.index());
@@ -190,13 +194,19 @@ fn is_still(by: DVec2) -> bool {
 fn slide_things(run: &mut Run, old: &Run, slide: &Slide) {
     if run.fittings == old.fittings {
         for fitting in run.fittings.iter_mut().flatten() {
-            fitting.at = slide.to(fitting.at);
+            fitting.at = match fitting.kind {
+                // At the foot of a pipe, which is a bend more often than an end.
+                InLineKind::DrainCock => slide.to(fitting.at),
+                _ => slide.keeping_to_end(fitting.at),
+            };
         }
     }
     if run.insulation == old.insulation {
         for lagging in run.insulation.iter_mut().flatten() {
-            lagging.from = slide.to(lagging.from);
-            lagging.to = slide.to(lagging.to);
+            let kept = [lagging.from, lagging.to].map(|at| slide.keeping_to_end(at));
+            let is_in_order = kept[0].to_mm() <= kept[1].to_mm();
+            let [from, to] = if is_in_order { kept } else { [lagging.from, lagging.to].map(|at| slide.to(at)) };
+            (lagging.from, lagging.to) = (from, to);
         }
     }
 }
@@ -211,6 +221,21 @@ impl Slide {
     /// `None` when nothing has changed, or when the lines have not the same number of vertices.
     fn between(old: &[DVec2], new: &[DVec2]) -> Option<Self> {
         (old != new && old.len() == new.len()).then(|| Self { old: along(old), new: along(new) })
+    }
+
+    /// The same for what belongs to an end of the run: it keeps its distance from that end, past bends as well, so that
+    /// it is where it was once the end has come back. What is at a bend, or far from both ends, is where its stretch is.
+    fn keeping_to_end(&self, at: Length) -> Length {
+        let (old_mm, new_mm) = (self.old[self.old.len() - 1], self.new[self.new.len() - 1]);
+        let (from_start_mm, from_end_mm) = (at.to_mm(), old_mm - at.to_mm());
+        let is_at_bend = self.old.iter().any(|bend| (bend - from_start_mm).abs() < ON_THE_RUN_MM);
+        if is_at_bend || from_start_mm.min(from_end_mm) > OF_AN_END_MM || from_end_mm < 0.0 {
+            self.to(at)
+        } else if from_start_mm <= from_end_mm {
+            Length::mm(from_start_mm.min(new_mm))
+        } else {
+            Length::mm((new_mm - from_end_mm).max(0.0))
+        }
     }
 
     /// Where on the new line stands what stood at a distance along the old.
@@ -254,6 +279,23 @@ mod tests {
         assert_eq!(to(2900.0), 3400.0);
         assert_eq!(to(3000.0), 3500.0);
         assert_eq!(to(3100.0), 3600.0);
+    }
+
+    #[test]
+    fn what_is_near_an_end_keeps_its_distance_from_it_past_bends() {
+        let long = vec![0.0, 725.0, 1023.0, 1723.0, 4623.0];
+        let short = vec![0.0, 60.0, 358.0, 1058.0, 3958.0];
+        let there = Slide { old: long.clone(), new: short.clone() };
+        let back = Slide { old: short, new: long };
+        for mm in [0.0, 225.0, 700.0, 3700.0, 4563.0] {
+            let aside = there.keeping_to_end(Length::mm(mm));
+            assert_eq!(back.keeping_to_end(aside).to_mm(), mm, "by way of {}", aside.to_mm());
+        }
+        assert_eq!(there.keeping_to_end(Length::mm(225.0)).to_mm(), 225.0);
+        // At a bend, and in the midst of the run.
+        assert_eq!([725.0, 2000.0].map(|mm| there.keeping_to_end(Length::mm(mm)).to_mm()), [60.0, 1335.0]);
+        let stub = Slide { old: vec![0.0, 1000.0], new: vec![0.0, 300.0] };
+        assert_eq!([400.0, 600.0].map(|mm| stub.keeping_to_end(Length::mm(mm)).to_mm()), [300.0, 0.0]);
     }
 
     #[test]

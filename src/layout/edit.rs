@@ -54,8 +54,8 @@ pub enum EditError {
     /// The part is not there.
     #[error("there is no part called '{0}'")]
     NoSuchPart(Id),
-    /// The id belongs to another part.
-    #[error("'{0}' is the id of another part; choose a different one")]
+    /// Another part is called so.
+    #[error("'{0}' is the name of another part; choose a different one")]
     IdTaken(Id),
     /// A dimension is held.
     #[error("{0} is held; let it go first (Hold in Particulars)")]

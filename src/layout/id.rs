@@ -32,6 +32,16 @@ impl Id {
         Ok(Self(text.into()))
     }
 
+    /// The id nearest to what somebody calls it: small letters and digits, with one hyphen for whatever lies between
+    /// them. `None` when there is neither.
+    #[must_use]
+    pub fn nearest(text: &str) -> Option<Self> {
+        let small = text.to_lowercase();
+        let words = small.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
+        let joined = words.collect::<Vec<_>>().join("-");
+        Self::new(joined.get(..LONGEST).unwrap_or(&joined).trim_end_matches('-')).ok()
+    }
+
     /// The id made from words known to be good.
     ///
     /// # Panics
@@ -76,6 +86,16 @@ impl From<Id> for String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_nearest_id_keeps_letters_and_digits() {
+        let nearest = |text: &str| Id::nearest(text).map(|id| id.as_str().to_owned());
+        for (text, id) in [("My Tank 1", "my-tank-1"), (" cold_feed!", "cold-feed"), ("WC — hall", "wc-hall")] {
+            assert_eq!(nearest(text).as_deref(), Some(id));
+        }
+        assert_eq!(nearest(" ?! "), None);
+        assert_eq!(nearest(&"ab ".repeat(40)).map(|id| id.len()), Some(59));
+    }
 
     #[test]
     fn a_bad_id_is_named_on_one_line() {

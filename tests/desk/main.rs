@@ -5,6 +5,7 @@ mod commands;
 mod example;
 mod habits;
 mod handing;
+mod hands;
 mod lessons;
 mod mending;
 #[path = "../../benches/growing/multiplied.rs"]

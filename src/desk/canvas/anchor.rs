@@ -11,8 +11,6 @@ use crate::units::Length;
 
 /// How near the side of a cistern or another run must be to catch, in points.
 const REACH: f32 = 9.0;
-/// How near a run must be to catch one that carries other water, in points: only when it is meant.
-const FOREIGN_REACH: f32 = 2.0;
 /// New holes are set out in steps of this, mm.
 const HOLE_STEP_MM: f64 = 5.0;
 
@@ -58,7 +56,28 @@ pub enum Anchor {
         level: Option<String>,
         /// The upright line that it snapped to.
         upright: Option<String>,
+        /// A run that is there, and that it does not join.
+        beside: Option<Id>,
     },
+}
+
+/// For what a place is sought.
+#[derive(Debug, Clone, Copy)]
+pub struct Sought<'a> {
+    /// The service of the pipe that is to begin or end there.
+    pub service: Service,
+    /// Suspended, it passes the runs that it would join, and joins those that it would cross.
+    pub snapping: Snapping,
+    /// The run on which its other end is: nobody means to come back to that.
+    pub other_end_on: Option<&'a Id>,
+}
+
+impl Sought<'_> {
+    /// Whether a run is joined where both meet.
+    fn joins(&self, run: &Run) -> bool {
+        let is_everyday = self.service.joins(run.service) && self.other_end_on != Some(&run.id);
+        is_everyday == (self.snapping == Snapping::On)
+    }
 }
 
 /// Which way a stretch of pipe runs.
@@ -94,51 +113,48 @@ impl Anchor {
         marks: &Marks,
         point: DVec2,
         mm_per_point: f64,
-        snapping: Snapping,
-        service: Service,
+        sought: Sought<'_>,
     ) -> Self {
         let reach = f64::from(REACH) * mm_per_point;
-        if let Some((at, part, port)) = marks.port_near(point, mm_per_point, Some(service)) {
+        if let Some((at, part, port)) = marks.port_near(point, mm_per_point, Some(sought.service)) {
             let way = layout.part(&part).map_or(Way::Upright, |found| way_out(found, at));
             return Self::Port { part, port, at, way };
         }
         if let Some(side) = layout.cisterns.iter().find_map(|cistern| hole_in(cistern, point, reach)) {
             return side;
         }
-        let near = |id: &Id| Some((id.clone(), lines.line(id)?.nearest(point)));
-        let catches = |run: &&Run, off: f64| {
-            let points = if service.joins(run.service) { REACH } else { FOREIGN_REACH };
-            off <= f64::from(points) * mm_per_point
-        };
-        let runs = layout.runs.iter().filter_map(|run| Some((run, near(&run.id)?)));
-        let runs = runs.filter(|(run, (_, (_, off)))| catches(run, *off)).map(|(_, found)| found);
-        if let Some((run, (along, _))) = runs.min_by(|a, b| a.1.1.total_cmp(&b.1.1))
-            && let Some(line) = lines.line(&run)
-        {
-            let along_mm = (along / HOLE_STEP_MM).round() * HOLE_STEP_MM;
+        let near = layout.runs.iter().filter_map(|run| {
+            let line = lines.line(&run.id)?;
+            let (along_mm, off_mm) = line.nearest(point);
+            (off_mm <= reach).then_some((run, line, along_mm, off_mm))
+        });
+        let (joined, passed): (Vec<_>, Vec<_>) = near.partition(|(run, ..)| sought.joins(run));
+        if let Some((run, line, along_mm, _)) = joined.into_iter().min_by(|a, b| a.3.total_cmp(&b.3)) {
+            let along_mm = (along_mm / HOLE_STEP_MM).round() * HOLE_STEP_MM;
             let way = Way::of(line.direction_at(along_mm)).across();
-            return Self::Tee { at: line.point_at(along_mm), along_mm, way, run };
+            return Self::Tee { at: line.point_at(along_mm), along_mm, way, run: run.id.clone() };
         }
-        let snapped = match snapping {
+        let beside = passed.into_iter().min_by(|a, b| a.3.total_cmp(&b.3)).map(|(run, ..)| run.id.clone());
+        let snapped = match sought.snapping {
             Snapping::On => marks.snap_lines(point, mm_per_point),
-            Snapping::Suspended => marks.snap(point, mm_per_point, snapping),
+            Snapping::Suspended => marks.snap(point, mm_per_point, Snapping::Suspended),
         };
-        Self::Free { at: snapped.at, level: snapped.level, upright: snapped.upright }
+        Self::Free { at: snapped.at, level: snapped.level, upright: snapped.upright, beside }
     }
 
     /// Somewhere that is on nothing.
     #[must_use]
     pub const fn free(at: DVec2) -> Self {
-        Self::Free { at, level: None, upright: None }
+        Self::Free { at, level: None, upright: None, beside: None }
     }
 
     /// What it snapped to along the axis in which a square stretch from `last` would run; the other does not count.
     #[must_use]
     pub fn squared(self, last: DVec2) -> Self {
         match self {
-            Self::Free { at, level, upright } => match Way::of(at - last) {
-                Way::Level => Self::Free { at, level: None, upright },
-                Way::Upright => Self::Free { at, level, upright: None },
+            Self::Free { at, level, upright, beside } => match Way::of(at - last) {
+                Way::Level => Self::Free { at, level: None, upright, beside },
+                Way::Upright => Self::Free { at, level, upright: None, beside },
             },
             other => other,
         }
@@ -177,7 +193,16 @@ impl Anchor {
                 }
             }
             Self::Tee { run, .. } => format!("a tee on {}", run.spoken()),
+            Self::Free { .. } => self.line_words(),
+        }
+    }
+
+    /// The lines that it snapped to; empty where it is on something.
+    #[must_use]
+    pub fn line_words(&self) -> String {
+        match self {
             Self::Free { level, upright, .. } => line_words(level.as_ref(), upright.as_ref()),
+            Self::Port { .. } | Self::Side { .. } | Self::Tee { .. } => String::new(),
         }
     }
 

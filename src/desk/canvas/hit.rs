@@ -67,11 +67,18 @@ impl<'a> Lines<'a> {
         found.into_iter().map(|(_, id)| id).collect()
     }
 
-    /// The handle of a run under a point.
+    /// The handle of a run under a point. Where handles lie on one another an end goes before a fitting, and that before
+    /// a bend: the others can be had once the end has been drawn aside.
     #[must_use]
     pub fn handle(&self, run: &Run, point: DVec2, reach_mm: f64) -> Option<Handle> {
-        let near = |place: &(Handle, DVec2)| place.1.distance(point) <= reach_mm;
-        self.handles(run).into_iter().filter(near).map(|(handle, _)| handle).next()
+        let handles = self.handles(run).into_iter().map(|(handle, place)| (handle, place.distance(point)));
+        let near = handles.filter(|(_, off_mm)| *off_mm <= reach_mm);
+        let cost = |(handle, off_mm): &(Handle, f64)| match handle {
+            Handle::End(_) => *off_mm,
+            Handle::Fitting(_) => off_mm + reach_mm / 4.0,
+            Handle::Bend(_) => off_mm + reach_mm / 2.0,
+        };
+        near.min_by(|a, b| cost(a).total_cmp(&cost(b))).map(|(handle, _)| handle)
     }
 
     /// All handles of a run, with their places.

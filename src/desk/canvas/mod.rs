@@ -6,6 +6,7 @@ mod band;
 mod drawing;
 mod gaps;
 mod hit;
+mod joint;
 mod keys;
 mod paint;
 mod parts;
@@ -69,6 +70,8 @@ pub struct Canvas {
     pub at: Option<DVec2>,
     /// To what the tool in hand has snapped.
     snapped: String,
+    /// What the pipe in hand would join.
+    joint: String,
     sheet: Sheet,
     targets: Vec<(Target, FindingKey)>,
     hold: Option<Hold>,
@@ -121,6 +124,7 @@ impl Canvas {
         actions: &mut Vec<Action>,
     ) {
         let before = (self.at, self.snapped.clone());
+        let joint_before = std::mem::take(&mut self.joint);
         self.snapped.clear();
         let palette = Palette::of(ui.visuals());
         let whole = ui.available_rect_before_wrap();
@@ -151,7 +155,12 @@ impl Canvas {
             let edge = egui::Stroke::new(2.0, palette.select);
             ui.painter().rect_stroke(self.view.rect, 0.0, edge, egui::StrokeKind::Inside);
         }
-        if before != (self.at, self.snapped.clone()) {
+        let comes_to_joint = self.joint != joint_before && !self.joint.is_empty();
+        if comes_to_joint && !outlook.said.is_empty() {
+            // What was said before would hide it.
+            actions.push(Action::Say(String::new()));
+        }
+        if before != (self.at, self.snapped.clone()) || self.joint != joint_before {
             // The status line was painted before the pointer was looked at.
             ui.ctx().request_repaint();
         }
@@ -166,6 +175,12 @@ impl Canvas {
     #[must_use]
     pub fn snapped(&self) -> &str {
         &self.snapped
+    }
+
+    /// What the pipe in hand would join, in words; empty when nothing.
+    #[must_use]
+    pub fn joint(&self) -> &str {
+        &self.joint
     }
 
     /// Whether something is under way that Esc would give up.
@@ -314,6 +329,7 @@ impl Canvas {
             ui.ctx().request_repaint();
         }
         self.targets = std::mem::take(&mut brush.targets);
+        paint::tell_leaders(&mut self.targets, self.sheet.leaders(), &self.view);
         let mut brush = Brush::new(&painter, &self.view, palette);
         brush.only_in = Some(palette.guide);
         brush.strokes(self.sheet.ghosts(session, outlook, &self.view));

@@ -18,6 +18,8 @@ pub const POINTS_PER_PAPER_MM: f64 = 6.0;
 const LEAST_LINE: f32 = 0.9;
 /// How near a line of a mark must be to be pointed at, in points.
 const POINTING: f32 = 5.0;
+/// The ends of a leader are found this near to where it was laid, in points.
+const LEADER_WITHIN: f32 = 0.5;
 
 /// Where a mark can be pointed at.
 #[derive(Debug, Clone)]
@@ -26,6 +28,8 @@ pub enum Target {
     Box(Rect),
     /// Along a line.
     Line(Vec<Pos2>),
+    /// Along the leader of a note: a part that lies there goes before it, since the note can be had as well.
+    Leader(Vec<Pos2>),
 }
 
 impl Target {
@@ -34,7 +38,7 @@ impl Target {
     pub fn is_at(&self, at: Pos2) -> bool {
         match self {
             Self::Box(rect) => rect.contains(at),
-            Self::Line(points) => points.windows(2).any(|pair| {
+            Self::Line(points) | Self::Leader(points) => points.windows(2).any(|pair| {
                 let run = pair[1] - pair[0];
                 let share = ((at - pair[0]).dot(run) / run.length_sq().max(1e-6)).clamp(0.0, 1.0);
                 at.distance(pair[0] + run * share) <= POINTING
@@ -194,6 +198,25 @@ impl<'a> Brush<'a> {
     }
 }
 
+/// Tells those of the lines that are leaders, which run between these pairs of points of the section.
+pub fn tell_leaders(targets: &mut [(Target, FindingKey)], leaders: &[(DVec2, DVec2)], view: &View) {
+    let ends = |leader: &(DVec2, DVec2)| [leader.0, leader.1].map(|point| view.screen_from_section(point));
+    let leaders: Vec<[Pos2; 2]> = leaders.iter().map(ends).collect();
+    let is_leader = |points: &[Pos2]| {
+        let is_same = |[from, to]: &[Pos2; 2]| {
+            points.len() == 2 && points[0].distance(*from) < LEADER_WITHIN && points[1].distance(*to) < LEADER_WITHIN
+        };
+        leaders.iter().any(is_same)
+    };
+    for (target, _) in targets {
+        if let Target::Line(points) = target
+            && is_leader(points)
+        {
+            *target = Target::Leader(std::mem::take(points));
+        }
+    }
+}
+
 /// A broken line; only what can be seen is cut into dashes.
 fn dashes(points: &[Pos2], stroke: Stroke, seen: Rect) -> Vec<Painted> {
     let seen = seen.expand(20.0);
@@ -319,6 +342,18 @@ mod tests {
         mesh.vertices
             .iter()
             .fold(Rect::NOTHING, |reach, vertex| reach.union(Rect::from_min_max(vertex.pos, vertex.pos)))
+    }
+
+    #[test]
+    fn a_leader_is_told_from_other_lines_of_a_mark() {
+        let view = View { rect: Rect::from_min_max(pos2(0.0, 0.0), pos2(900.0, 700.0)), ..View::default() };
+        let (from, to) = (DVec2::new(3000.0, 1000.0), DVec2::new(4200.0, 3000.0));
+        let line = |ends: &[DVec2]| Target::Line(ends.iter().map(|end| view.screen_from_section(*end)).collect());
+        let key = FindingKey { rule: "vent-too-low", parts: Vec::new(), ordinal: 0 };
+        let bent = [from, from.midpoint(to), to];
+        let mut targets = [line(&[from, to]), line(&bent), line(&bent[1..])].map(|target| (target, key.clone()));
+        tell_leaders(&mut targets, &[(from, to)], &view);
+        assert_eq!(targets.map(|(target, _)| matches!(target, Target::Leader(_))), [true, false, false]);
     }
 
     #[test]

@@ -5,7 +5,7 @@ use egui::{Align2, Context, EventFilter, FontId, Id as WidgetId, Painter, Rect, 
 use glam::DVec2;
 
 use super::View;
-use super::hit::{Lines, pointer};
+use super::hit::{Handle, Lines, pointer};
 use super::paint::handle;
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Outlook, Tool};
@@ -15,6 +15,8 @@ use crate::session::Session;
 
 /// With more parts than this only the selected one can be reached by Tab; PageDown and PageUp reach them all.
 const WIDGETS_AT_MOST: usize = 60;
+/// The box about a chosen fitting, in points.
+const CHOSEN_FITTING: egui::Vec2 = egui::Vec2::splat(26.0);
 
 /// Makes each part a widget that can have the keyboard; the pointer is the canvas's own business.
 pub fn widgets(ui: &Ui, view: &View, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
@@ -95,6 +97,14 @@ pub fn outline_selected(painter: &Painter, view: &View, session: &Session, outlo
     let parts: Vec<PartRef<'_>> = outlook.selection().iter().filter_map(|id| layout.part(id)).collect();
     let alone = parts.len() == 1;
     for part in parts {
+        if let (PartRef::Run(run), Some(number)) = (part, outlook.fitting) {
+            let chosen = lines.handles(run).into_iter().find(|(handle, _)| *handle == Handle::Fitting(number));
+            if let Some((_, place)) = chosen {
+                let about = Rect::from_center_size(view.screen_from_section(place), CHOSEN_FITTING);
+                painter.rect_stroke(about, 2.0, Stroke::new(2.0, palette.select), StrokeKind::Outside);
+            }
+            continue;
+        }
         outline(painter, view, &lines, part, palette);
         if alone {
             if let PartRef::Run(run) = part {

@@ -4,10 +4,10 @@ use std::sync::Arc;
 
 use glam::{DVec2, dvec2};
 
-use super::anchor::{Anchor, Way};
+use super::anchor::{Anchor, Sought, Way};
 use super::hit::{Handle, Lines, extent};
 use super::snap::{BoxSnap, Marks, Snapping, Standing, line_words};
-use super::{pieces, stretch};
+use super::{joint, pieces, stretch};
 use crate::desk::{Action, Grip, Outlook, ways};
 use crate::layout::{Edit, Id, Layout, Note, Part, PartRef, Run, Side};
 use crate::units::Length;
@@ -18,6 +18,8 @@ pub const REACH: f32 = 7.0;
 const SIDE_REACH: f32 = 5.0;
 /// A drag that strays less than this from one axis is meant along the other, in points.
 const SLIP: f32 = 4.0;
+/// How much further than that a handle or the symbol of a fitting reaches.
+const HANDLE_REACH: f64 = 1.3;
 /// Fittings are set out in steps of this, mm.
 const FITTING_STEP_MM: f64 = 5.0;
 
@@ -62,8 +64,10 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
     let selected = outlook.selected.as_ref();
     let lines = Lines::of(layout);
     let under = lines.under(at, reach);
-    let selected_run = selected.and_then(|id| layout.runs.iter().find(|run| run.id == *id));
-    let handle = selected_run.and_then(|run| Some((run.id.clone(), lines.handle(run, at, reach * 1.3)?)));
+    // Of a run of which one fitting is chosen, no other handle is shown.
+    let whole = selected.filter(|_| outlook.fitting.is_none());
+    let selected_run = whole.and_then(|id| layout.runs.iter().find(|run| run.id == *id));
+    let handle = selected_run.and_then(|run| Some((run.id.clone(), lines.handle(run, at, HANDLE_REACH * reach)?)));
     // A valve can be slid at once, whatever is selected; nobody would look for one that moves only with its pipe.
     let handle = handle.or_else(|| lines.fitting_at(at, reach));
     let side = side_at(layout, outlook, at, f64::from(SIDE_REACH) * mm_per_point);
@@ -75,6 +79,7 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
         _ if points_at(layout, outlook, at, reach) => (Grip::Part(selected?.clone()), Piece::Pointer),
         _ if side.is_some() => (Grip::Part(selected?.clone()), Piece::Side(side?)),
         _ if group.is_some() => (group?, Piece::Whole),
+        (Some((id, Handle::Fitting(number))), _) => (Grip::Fitting(id, number), Piece::Handle(Handle::Fitting(number))),
         (Some((id, handle)), _) => (Grip::Part(id), Piece::Handle(handle)),
         // The handles of a selected piece of the building stand before what lies over them.
         (None, _) if outlook.piece.is_some() && on_building().is_some_and(|piece| piece != piece.whole()) => {
@@ -87,7 +92,7 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
         (None, None) => (Grip::Piece(on_building()?), Piece::Whole),
     };
     let marks = match &grip {
-        Grip::Part(id) => {
+        Grip::Part(id) | Grip::Fitting(id, _) => {
             let moved = layout.with_what_stands_on(id);
             let marks = Marks::of(layout, &moved);
             match layout.part(id) {
@@ -134,8 +139,16 @@ fn side_at(layout: &Layout, outlook: &Outlook, at: DVec2, reach_mm: f64) -> Opti
 #[must_use]
 pub fn next_under(layout: &Layout, outlook: &Outlook, at: DVec2, mm_per_point: f64) -> (Option<Grip>, String) {
     let reach = f64::from(REACH) * mm_per_point;
-    let mut under: Vec<Grip> = Lines::of(layout).under(at, reach).into_iter().map(Grip::Part).collect();
+    let lines = Lines::of(layout);
+    let mut under: Vec<Grip> = lines.under(at, reach).into_iter().map(Grip::Part).collect();
     under.extend(pieces::under(&layout.building, None, at, reach).map(Grip::Piece));
+    if let Some((run, Handle::Fitting(number))) = lines.fitting_at(at, HANDLE_REACH * reach) {
+        // Its pipe comes last, so that it is chosen first though that is selected.
+        let pipe = Grip::Part(run.clone());
+        under.retain(|grip| *grip != pipe);
+        under.insert(0, Grip::Fitting(run, number));
+        under.push(pipe);
+    }
     let now = match outlook.grip() {
         Some(Grip::Piece(piece)) => Some(Grip::Piece(piece.whole())),
         other => other,
@@ -147,6 +160,8 @@ pub fn next_under(layout: &Layout, outlook: &Outlook, at: DVec2, mm_per_point: f
     };
     let words = match (under.get(next), under.len()) {
         (None, _) => String::new(),
+        // What may be done with it is said as long as it is chosen.
+        (Some(Grip::Fitting(..)), _) => String::new(),
         (Some(grip), 1) => grip.name(layout),
         (Some(grip), count) => {
             let name = grip.name(layout);
@@ -212,12 +227,11 @@ impl Hold {
     pub fn label(&self) -> String {
         let name = self.grip.name(&self.before);
         match self.piece {
-            Piece::Whole => format!("Move {name}"),
+            Piece::Whole | Piece::Handle(Handle::Fitting(_)) => format!("Move {name}"),
             Piece::Side(side) => format!("Move the {} of {name}", side.words()),
             Piece::Stretch(_) => format!("Move a stretch of {name}"),
             Piece::Handle(Handle::Bend(_)) => format!("Move a bend of {name}"),
             Piece::Handle(Handle::End(_)) => format!("Move an end of {name}"),
-            Piece::Handle(Handle::Fitting(_)) => format!("Move a fitting of {name}"),
             Piece::Pointer => format!("Move what {name} points at"),
         }
     }
@@ -235,7 +249,7 @@ impl Hold {
     pub fn drag_to(&mut self, at: DVec2, mm_per_point: f64, snapping: Snapping) -> Option<Vec<Edit>> {
         let before = Arc::clone(&self.before);
         let run = match &self.grip {
-            Grip::Part(id) => before.runs.iter().find(|run| run.id == *id),
+            Grip::Part(id) | Grip::Fitting(id, _) => before.runs.iter().find(|run| run.id == *id),
             Grip::Group(_) | Grip::Piece(_) => None,
         };
         self.guides = (None, None);
@@ -259,6 +273,7 @@ impl Hold {
                 part => extent(part)?,
             },
             Grip::Group(ids) => before.extent_of_all(ids)?,
+            Grip::Fitting(..) => return None,
             Grip::Piece(piece) => before.building.extent(*piece)?,
         };
         let freedom = self.grip.freedom(before);
@@ -390,8 +405,10 @@ impl Hold {
                 *run.via.get_mut(number)? = snapped.at.into();
             }
             Handle::End(which) => {
-                let anchor = Anchor::find(before, &lines, &self.marks, at, mm_per_point, snapping, run.service);
-                self.words = anchor.words();
+                let other_end_on = run.end(which.other()).teed_on();
+                let sought = Sought { service: run.service, snapping, other_end_on };
+                let anchor = Anchor::find(before, &lines, &self.marks, at, mm_per_point, sought);
+                self.words = said(&[&joint::words(&anchor, snapping, None), &anchor.line_words()]);
                 return Some(stretch::rejoined(before, run, which, &anchor, at));
             }
             Handle::Fitting(number) => {

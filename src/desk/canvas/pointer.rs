@@ -3,14 +3,14 @@
 use egui::{CursorIcon, Painter, PointerButton, Shape, Stroke, Ui};
 use glam::DVec2;
 
-use super::anchor::Anchor;
+use super::anchor::{Anchor, Sought};
 use super::drawing::{Angles, Drawing};
 use super::hit::Lines;
-use super::paint::{Brush, beside, cross};
+use super::paint::{Brush, Target, beside, cross};
 use super::resting::Rests;
 use super::snap::{Snapped, Snapping};
 use super::typing::begun_words;
-use super::{Canvas, Pointing, View, band, pick, sheet};
+use super::{Canvas, Pointing, View, band, joint, pick, sheet};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Grip, Outlook, Stock, Tool};
 use crate::layout::{Edit, Service};
@@ -80,7 +80,15 @@ impl Canvas {
     ) {
         let response = &pointing.response;
         let mark = ui.ctx().pointer_hover_pos().filter(|_| response.hovered()).and_then(|pointer| {
-            self.targets.iter().rev().find(|(target, _)| target.is_at(pointer)).map(|(_, key)| key.clone())
+            let is_on_part = || {
+                let (at, reach) = (self.view.section_from_screen(pointer), f64::from(pick::REACH));
+                !Lines::of(session.layout()).under(at, reach * self.view.mm_per_point).is_empty()
+            };
+            let takes = |target: &Target| match target {
+                Target::Box(_) | Target::Line(_) => target.is_at(pointer),
+                Target::Leader(_) => target.is_at(pointer) && !is_on_part(),
+            };
+            self.targets.iter().rev().find(|(target, _)| takes(target)).map(|(_, key)| key.clone())
         });
         if response.hovered() && self.hold.is_none() && outlook.lit != mark {
             actions.push(Action::Light(mark.clone()));
@@ -189,8 +197,11 @@ impl Canvas {
         let layout = session.layout();
         let lines = Lines::of(layout);
         let last = self.drawing.as_ref().map(Drawing::last);
+        let begun_on = self.drawing.as_ref().and_then(|drawing| drawing.start.on().cloned());
         let marks = self.snaps(session, None);
-        let found = Anchor::find(layout, &lines, marks, at, mm_per_point, pointing.snapping, service);
+        let other_end_on = begun_on.as_ref();
+        let sought = Sought { service, snapping: pointing.snapping, other_end_on };
+        let found = Anchor::find(layout, &lines, marks, at, mm_per_point, sought);
         Some(match (last, pointing.angles) {
             (Some(last), Angles::Square) => found.squared(last),
             _ => found,
@@ -270,14 +281,21 @@ impl Canvas {
                     painter.add(Shape::line(points, Stroke::new(3.0, palette.guide)));
                 }
                 let end = onward.as_ref().and_then(|points| points.last().copied()).unwrap_or_else(|| anchor.at());
+                let vessel = pointing.at.and_then(|at| joint::vessel_at(session.layout(), at, self.view.mm_per_point));
                 cross(painter, self.view.screen_from_section(end), palette.guide);
-                self.snapped = anchor.words();
+                self.snapped = anchor.line_words();
+                self.joint = joint::words(&anchor, pointing.snapping, vessel);
                 self.live = match (&self.drawing, &onward) {
                     (Some(drawing), Some(onward)) => drawing.words(onward),
                     _ => String::new(),
                 };
-                let words = format!("{}\n{}", self.live, anchor.words());
-                beside(painter, &self.view, end, words.trim(), palette);
+                let here = joint::words(&anchor, pointing.snapping, None);
+                let words = [self.live.as_str(), here.as_str(), self.snapped.as_str()];
+                let told: Vec<&str> = words.into_iter().filter(|words| !words.is_empty()).collect();
+                beside(painter, &self.view, end, &told.join("\n"), palette);
+                if let Some(vessel) = vessel {
+                    joint::rings(painter, &self.view, vessel, *service, palette);
+                }
             }
             Tool::Pick if self.hold.is_some() => {
                 let words = self.hold.as_ref().map(|hold| hold.words.clone()).unwrap_or_default();

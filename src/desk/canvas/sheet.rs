@@ -1,5 +1,7 @@
 //! The scene of the layout as it stands, drawn and inked anew only when the layout, its marks or the view have changed.
 
+use glam::DVec2;
+
 use super::View;
 use super::paint::POINTS_PER_PAPER_MM;
 use crate::desk::mending::{Ghost, Showing};
@@ -29,6 +31,8 @@ pub struct Sheet {
     standing: Standing,
     stand_for: Option<(u64, View, Aspect)>,
     strokes: Vec<Stroke>,
+    /// From where to where leaders run.
+    leaders: Vec<(DVec2, DVec2)>,
     ghost: Option<Ghost>,
     /// The ghosts' strokes, and what they were made from.
     ghosts: Option<(GhostOf, Vec<Stroke>)>,
@@ -119,7 +123,7 @@ impl Sheet {
         if self.inked_from != Some((*view, over, pace)) {
             let over_it = self.ghosts(session, outlook, view).to_vec();
             let inked = self.scene.inked_clear_of(&scene_view(view), &over_it, pace, &self.standing);
-            self.strokes = inked.strokes;
+            (self.strokes, self.leaders) = (inked.strokes, inked.leaders);
             self.keep_standing(inked.standing, session, outlook, view, pace);
             self.inked_from = Some((*view, over, pace));
         }
@@ -137,6 +141,12 @@ impl Sheet {
             self.standing = standing;
             self.stand_for = Some(wanted);
         }
+    }
+
+    /// From where to where the leaders among the strokes run, section millimetres.
+    #[must_use]
+    pub fn leaders(&self) -> &[(DVec2, DVec2)] {
+        &self.leaders
     }
 
     /// Whether words are where they are only until the drawing comes to rest, in the next frame or when a gesture ends.
@@ -169,7 +179,7 @@ impl Sheet {
 
     /// The box around everything that is drawn; none on a blank sheet.
     #[must_use]
-    pub fn bounds(session: &Session) -> Option<(glam::DVec2, glam::DVec2)> {
+    pub fn bounds(session: &Session) -> Option<(DVec2, DVec2)> {
         let site = Site::of(session.layout());
         scene::bounds(&scene::draw(&site, &Findings::default(), &Marks::none()))
     }

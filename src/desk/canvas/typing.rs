@@ -5,7 +5,7 @@ use egui::text_edit::TextEditState;
 use egui::{Context, Event, Id, Key, Label, Rect, RichText, TextEdit, TextStyle, Ui, UiBuilder, pos2, vec2};
 use glam::{DVec2, dvec2};
 
-use super::anchor::Anchor;
+use super::anchor::{Anchor, Sought};
 use super::drawing::Drawing;
 use super::hit::Lines;
 use super::snap::Snapping;
@@ -21,6 +21,9 @@ const SIZE: (f32, f32) = (380.0, 34.0);
 /// What lies so near to a place that is typed is meant, mm; and the scale at which no more than that catches.
 const MEANT_WITHIN_MM: f64 = 0.5;
 const EXACT_MM_PER_POINT: f64 = 0.05;
+
+/// What is typed once a run is begun.
+const STEP: &str = "Step from the last point";
 
 /// Which point is typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,7 +52,7 @@ impl Point {
         match self {
             Self::First => "Two numbers: how far right, and how high above the datum",
             Self::Next => {
-                "left, right, up or down and a length; several with commas between; a length alone follows the \
+                "A step from the last point: left, right, up or down and a length; several with commas between; a length alone follows the \
                  pointer; two numbers are right and up; fall 1:40 may follow a length"
             }
         }
@@ -194,10 +197,14 @@ impl Canvas {
             }
         };
         let layout = session.layout();
-        let (lines, snapping) = (Lines::of(layout), Snapping::Suspended);
+        let sought = Sought { service, snapping: Snapping::On, other_end_on: None };
+        let lines = Lines::of(layout);
         let marks = self.snaps(session, None);
-        let anchor = Anchor::find(layout, &lines, marks, at, EXACT_MM_PER_POINT, snapping, service);
-        let anchor = if anchor.at().distance(at) < MEANT_WITHIN_MM { anchor } else { Anchor::free(at) };
+        let anchor = match Anchor::find(layout, &lines, marks, at, EXACT_MM_PER_POINT, sought) {
+            Anchor::Free { .. } => Anchor::free(at),
+            caught if caught.at().distance(at) < MEANT_WITHIN_MM => caught,
+            _ => Anchor::free(at),
+        };
         actions.push(Action::Say(begun_words(service, &anchor)));
         self.drawing = Some(Drawing::begin(service, anchor));
         self.typing.clear();
@@ -219,10 +226,15 @@ impl Canvas {
     /// Length and fall of what is typed, or how it goes on.
     fn live_words(&self, pointing: &Pointing, outlook: &Outlook) -> String {
         match (&self.drawing, self.typed_points(pointing, outlook)) {
-            (Some(drawing), Some(points)) => drawing.words(&points).replace('\n', ", "),
-            (None, _) => "how far right, and how high; or click where it begins".to_owned(),
-            _ if self.typing.text.is_empty() => self.live.replace('\n', ", "),
-            _ => String::new(),
+            (Some(drawing), Some(points)) => {
+                let to = points.last().copied().unwrap_or_else(|| drawing.last());
+                let way = drawing.words(&points).replace('\n', ", ");
+                format!("{STEP}: {way}, to {} right, {} up", to.x.round() + 0.0, to.y.round() + 0.0)
+            }
+            (None, _) => "A place: how far right, and how high; or click where it begins".to_owned(),
+            (Some(_), None) if !self.typing.text.is_empty() => String::new(),
+            (Some(_), None) if self.live.is_empty() => STEP.to_owned(),
+            (Some(_), None) => format!("{STEP}: {}", self.live.replace('\n', ", ")),
         }
     }
 }

@@ -4,7 +4,8 @@ use egui::text::LayoutJob;
 use egui::{Align, FontSelection, Label, Layout, RichText, TextStyle, Ui};
 use glam::DVec2;
 
-use crate::desk::{Action, Aspect, Command, Outlook, Tool};
+use super::words::capital;
+use crate::desk::{Action, Aspect, Command, Grip, Outlook, Tool};
 use crate::rules::{Profile, Verdict, Voice, said};
 use crate::session::Session;
 use crate::session::settings::SidePanels;
@@ -18,6 +19,8 @@ pub struct OnDrawing<'a> {
     pub at: Option<DVec2>,
     /// To what the tool in hand has snapped.
     pub snapped: &'a str,
+    /// What the pipe in hand would join; empty when nothing.
+    pub joint: &'a str,
 }
 
 /// Shows the status line; while the panels are hidden, the way back to them stands first in it.
@@ -60,6 +63,7 @@ pub fn ui(
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let words = match (outlook.said.as_str(), pointer) {
                     ("", None) => view_words(outlook.aspect).to_owned(),
+                    ("", Some(OnDrawing { joint, .. })) if !joint.is_empty() => format!("Here: {joint}"),
                     ("", Some(OnDrawing { snapped: "", .. })) => hint(session.layout(), outlook),
                     ("", Some(OnDrawing { snapped, .. })) => format!("Snapped: {snapped} (Alt suspends)"),
                     (words, _) => words.to_owned(),
@@ -112,6 +116,12 @@ fn hint(layout: &crate::layout::Layout, outlook: &Outlook) -> String {
             "Click a part to select it, drag to move it, drag a box about several; scroll pans, Ctrl+scroll zooms"
                 .to_owned()
         }
+        (Tool::Pick, Some(grip @ Grip::Fitting(..))) => {
+            let name = capital(grip.name(layout));
+            format!(
+                "{name} is chosen: drag or arrow keys slide it, Delete takes it out alone, Esc goes back to its pipe"
+            )
+        }
         (Tool::Pick, Some(grip)) => {
             let name = grip.name(layout);
             format!("{name} selected: drag or arrow keys move it, Delete removes it, Esc lets go")
@@ -125,7 +135,7 @@ fn hint(layout: &crate::layout::Layout, outlook: &Outlook) -> String {
         (Tool::Tape, _) => "Tape: click one feature, then the other; Esc puts it away".to_owned(),
         (Tool::Pipe(service), _) => {
             format!(
-                "Drawing {}: click where it begins, then bends; Shift frees the angle, Enter ends it, Backspace takes back",
+                "Drawing {}: click where it begins, then bends; Shift frees the angle, Enter ends it, Backspace takes back, Alt joins other water",
                 service.words()
             )
         }

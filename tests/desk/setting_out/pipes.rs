@@ -150,7 +150,7 @@ fn a_valve_slides_along_its_run_whatever_is_selected() {
     drag_mm(&mut harness, (3000.0, 3000.0), (4200.0, 3040.0));
     let along = layout(&harness).runs[0].fittings.as_ref().map(|list| list[0].at.to_mm());
     assert!(along.is_some_and(|along| (along - 2200.0).abs() < 60.0), "{along:?}");
-    assert_eq!(last_step(&harness).as_deref(), Some("Move a fitting of feed"));
+    assert_eq!(last_step(&harness).as_deref(), Some("Move gate valve of feed"));
 }
 
 #[test]

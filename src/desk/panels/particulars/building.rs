@@ -4,16 +4,16 @@ use std::ops::Range;
 
 use egui::Ui;
 
-use super::climate_fields;
 use super::fields::{Fields, heading};
 use super::vessels::{LIES, board};
+use super::{climate_fields, name_in};
 use crate::desk::panels::words::{weak, worded};
 use crate::desk::{Action, Aspect, Outlook};
 use crate::finding::ToldOf;
 use crate::geom::Point;
 use crate::layout::{
-    Building, Edit, Heading, Id, Layout, LoadDuration, LoftHatch, Piece, ServiceClass, StrengthClass, SupportKind,
-    Survey, TapeClass,
+    Building, Edit, Heading, Layout, LoadDuration, LoftHatch, Piece, ServiceClass, StrengthClass, SupportKind, Survey,
+    TapeClass,
 };
 use crate::rules::Profile;
 
@@ -22,7 +22,7 @@ pub fn ui(ui: &mut Ui, fields: &mut Fields, layout: &Layout, outlook: &Outlook, 
     let mut building = layout.building.clone();
     if let Some(piece) = outlook.piece {
         one_piece(ui, fields, &mut building, piece.whole());
-        push_building(fields, building, actions);
+        push_building(fields, layout, building, actions);
         return;
     }
     weak(ui, "Nothing is selected: this is the drawing itself.");
@@ -48,7 +48,7 @@ pub fn ui(ui: &mut Ui, fields: &mut Fields, layout: &Layout, outlook: &Outlook, 
         actions.push(Action::edit("Change how it was measured", Edit::Survey(survey)));
     }
     pieces(ui, fields, &mut building);
-    push_building(fields, building, actions);
+    push_building(fields, layout, building, actions);
     // The view of warmth has them beside its figures.
     if outlook.aspect != Aspect::Warmth {
         fields.section(ui, ToldOf::Climate);
@@ -56,10 +56,10 @@ pub fn ui(ui: &mut Ui, fields: &mut Fields, layout: &Layout, outlook: &Outlook, 
     }
 }
 
-fn push_building(fields: &mut Fields, building: Building, actions: &mut Vec<Action>) {
+fn push_building(fields: &mut Fields, layout: &Layout, building: Building, actions: &mut Vec<Action>) {
     if let Some(name) = fields.changed.take() {
         let label = format!("Change {} of the building", name.to_lowercase());
-        actions.push(Action::edit(label, Edit::Building(Box::new(building))));
+        actions.push(Action::Edit { label, edits: layout.with_loft_carried(building) });
     }
 }
 
@@ -132,9 +132,7 @@ fn storeys(ui: &mut Ui, fields: &mut Fields, building: &mut Building, shown: Ran
     let mut gone = None;
     for (number, storey) in building.storeys.iter_mut().enumerate().filter(|(number, _)| shown.contains(number)) {
         ui.push_id(("storey", number), |ui| {
-            let renamed = fields.words(ui, &format!("Storey {}", number + 1), storey.id.as_str(), |text| {
-                Id::new(text.trim()).map_err(|error| error.to_string())
-            });
+            let renamed = fields.words(ui, &format!("Storey {}", number + 1), storey.id.as_str(), name_in);
             if let Some(id) = renamed {
                 storey.id = id;
             }
@@ -157,6 +155,7 @@ fn ceiling(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
     let mut kept = true;
     ui.push_id("ceiling", |ui| {
         fields.quantity(ui, "Underside", &mut ceiling.underside);
+        weak(ui, "All above it goes along: joists, roof, heads of walls, what stands in the loft. Dragging moves the ceiling alone.");
         fields.quantity(ui, "Thickness", &mut ceiling.thickness);
         kept = !ui.small_button("Remove the ceiling").clicked();
     });

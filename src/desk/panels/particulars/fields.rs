@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use egui::text::{CCursor, CCursorRange};
-use egui::{Align, ComboBox, Id, Key, Layout, Rect, RichText, Sense, TextEdit, Ui, pos2, vec2};
+use egui::{Align, ComboBox, Id, Key, Layout, Pos2, Rect, RichText, Sense, TextEdit, Ui, pos2, vec2};
 
 use crate::desk::panels::choices::DropDown as _;
 use crate::desk::panels::words::{coloured, strong, worded};
@@ -98,6 +98,8 @@ pub struct Fields {
     pub asked: Vec<usize>,
     /// The first of those is to be scrolled to.
     pub asked_wanted: bool,
+    fitting: Option<usize>,
+    fitting_wanted: bool,
     untold: usize,
     telling: Option<Tell>,
 }
@@ -171,16 +173,29 @@ impl Fields {
         let top = ui.cursor().min;
         let shown = show(self, ui);
         if is_asked {
-            let bottom = ui.cursor().top() - ui.spacing().item_spacing.y;
-            let row = Rect::from_min_max(top, pos2(ui.max_rect().right(), bottom));
-            let mark = Rect::from_min_max(row.min - vec2(ASKED_BESIDE, 0.0), pos2(row.left() - 2.0, bottom));
-            ui.painter().rect_filled(mark, 1.0, ui.visuals().hyperlink_color);
-            ui.interact(mark, ui.scope_id().with("asked"), Sense::hover()).on_hover_text(ASKED);
+            let row = marked(ui, top, ASKED);
             if std::mem::take(&mut self.asked_wanted) {
                 ui.scroll_to_rect(row.expand2(vec2(0.0, 3.0 * row.height())), None);
             }
         }
         shown
+    }
+
+    /// Marks the fields of a fitting from now on, and brings them into view once.
+    pub const fn choose_fitting(&mut self, number: Option<usize>) {
+        (self.fitting, self.fitting_wanted) = (number, number.is_some());
+    }
+
+    /// Shows the fields of a fitting, marked where it is the chosen one.
+    pub fn fitting(&mut self, ui: &mut Ui, number: usize, show: impl FnOnce(&mut Self, &mut Ui)) {
+        let top = ui.cursor().min;
+        ui.push_id(("fitting", number), |ui| show(self, ui));
+        if self.fitting == Some(number) {
+            let block = marked(ui, top, "Chosen on the drawing");
+            if std::mem::take(&mut self.fitting_wanted) {
+                ui.scroll_to_rect(block.expand2(vec2(0.0, block.height())), None);
+            }
+        }
     }
 
     /// A heading over what is told of the building, which is scrolled to when it is wanted.
@@ -401,6 +416,16 @@ impl Fields {
         }
         taken
     }
+}
+
+/// Marks at their left what has been shown from `top` on; where that is.
+fn marked(ui: &Ui, top: Pos2, tip: &str) -> Rect {
+    let bottom = ui.cursor().top() - ui.spacing().item_spacing.y;
+    let shown = Rect::from_min_max(top, pos2(ui.max_rect().right(), bottom));
+    let mark = Rect::from_min_max(shown.min - vec2(ASKED_BESIDE, 0.0), pos2(shown.left() - 2.0, bottom));
+    ui.painter().rect_filled(mark, 1.0, ui.visuals().hyperlink_color);
+    ui.interact(mark, ui.scope_id().with("asked"), Sense::hover()).on_hover_text(tip);
+    shown
 }
 
 /// A name on the left, and what belongs to it.

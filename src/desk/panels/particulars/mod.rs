@@ -2,6 +2,7 @@
 
 mod building;
 mod climate;
+mod ends;
 mod fields;
 mod held;
 mod notes;
@@ -20,7 +21,7 @@ use crate::desk::naming::Name;
 use crate::desk::panels::words::worded;
 use crate::desk::{Action, Command, Grip, Outlook};
 use crate::finding::ToldOf;
-use crate::layout::{Connection, Edit, Id, Layout, Part, PartRef, Piece, Tapping};
+use crate::layout::{Connection, Edit, EditError, Id, Layout, Part, PartRef, Piece, Tapping};
 use crate::rules::Voice;
 use crate::session::Session;
 use crate::units::Length;
@@ -30,6 +31,7 @@ use crate::units::Length;
 pub struct Particulars {
     subject: Option<Id>,
     piece: Option<Piece>,
+    fitting: Option<usize>,
     fields: Fields,
 }
 
@@ -58,6 +60,10 @@ impl Particulars {
             self.subject.clone_from(&outlook.selected);
             self.piece = piece;
             self.fields.clear();
+        }
+        if is_another || self.fitting != outlook.fitting {
+            self.fitting = outlook.fitting;
+            self.fields.choose_fitting(outlook.fitting);
         }
         self.fields.begin();
         self.fields.measures = outlook.settings.measures;
@@ -95,7 +101,9 @@ impl Particulars {
         // Of a note its words are asked for, not its name.
         let words_wanted = matches!(found, PartRef::Note(_)) && std::mem::take(&mut self.fields.keyboard_wanted);
         let renamed = self.fields.words(ui, "Name", id.as_str(), |text| {
-            Id::new(&text.trim().to_lowercase().replace(' ', "-")).map_err(|error| error.to_string())
+            let name = name_in(text)?;
+            let is_taken = name != id && layout.part(&name).is_some();
+            if is_taken { Err(EditError::IdTaken(name).to_string()) } else { Ok(name) }
         });
         if let Some(to) = renamed.filter(|to| *to != id) {
             let edit = Edit::Rename { from: id.clone(), to: to.clone() };
@@ -105,6 +113,12 @@ impl Particulars {
         }
         self.fields.changed = None;
         self.fields.keyboard_wanted |= words_wanted;
+        if let PartRef::Platform(platform) = found
+            && let Some(edit) = ends::alone(ui, &mut self.fields, platform)
+        {
+            actions.push(Action::edit(format!("Change one end of {}", id.spoken()), edit));
+            self.fields.changed = None;
+        }
         let mut part = found.to_part();
         part_fields(ui, &mut self.fields, &mut part, layout);
         if let Some(name) = self.fields.changed.take() {
@@ -115,9 +129,16 @@ impl Particulars {
         ui.add_space(8.0);
         let remove = ui.button(worded(ui, &format!("Remove {}", id.spoken())));
         if remove.on_hover_text(Command::Delete.about().description).clicked() {
+            // Of a pipe a fitting may be chosen by itself.
+            actions.push(Action::Select(Some(id)));
             actions.push(Action::Command(Command::Delete));
         }
     }
+}
+
+/// The name nearest to what is typed.
+fn name_in(text: &str) -> Result<Id, String> {
+    Id::nearest(text).ok_or_else(|| "a name has letters or digits, such as cold-feed".to_owned())
 }
 
 fn part_fields(ui: &mut Ui, fields: &mut Fields, part: &mut Part, layout: &Layout) {
@@ -154,10 +175,14 @@ fn place(ui: &mut Ui, fields: &mut Fields, at: &mut crate::geom::Point, across: 
 fn connections(ui: &mut Ui, fields: &mut Fields, holes: &mut Vec<Connection>) {
     fields::heading(ui, "Connections");
     let mut gone = None;
+    let ports: Vec<Id> = holes.iter().map(|hole| hole.port.clone()).collect();
     for (number, hole) in holes.iter_mut().enumerate() {
         ui.push_id(("hole", number), |ui| {
+            let others = || ports.iter().enumerate().filter(|(other, _)| *other != number);
             let renamed = fields.words(ui, &format!("Port {}", number + 1), hole.port.as_str(), |text| {
-                Id::new(text.trim()).map_err(|error| error.to_string())
+                let name = name_in(text)?;
+                let is_taken = others().any(|(_, port)| *port == name);
+                if is_taken { Err(format!("'{name}' is the name of another connection here")) } else { Ok(name) }
             });
             if let Some(port) = renamed {
                 hole.port = port;

@@ -150,7 +150,7 @@ fn fittings(ui: &mut Ui, fields: &mut Fields, run: &mut Run, line: Option<&Polyl
     let list = run.fittings.get_or_insert_with(Vec::new);
     let mut gone = None;
     for (number, fitting) in list.iter_mut().enumerate() {
-        ui.push_id(("fitting", number), |ui| {
+        fields.fitting(ui, number, |fields, ui| {
             let kinds = InLineKind::ALL.map(|kind| (kind, kind.words()));
             fields.one_of(ui, &format!("Fitting {}", number + 1), &mut fitting.kind, &kinds);
             fields.quantity(ui, "Along the run", &mut fitting.at);
