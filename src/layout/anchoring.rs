@@ -197,13 +197,13 @@ fn slide_things(run: &mut Run, old: &Run, slide: &Slide) {
             fitting.at = match fitting.kind {
                 // At the foot of a pipe, which is a bend more often than an end.
                 InLineKind::DrainCock => slide.to(fitting.at),
-                _ => slide.from_end(fitting.at),
+                _ => slide.kept_by_end(fitting.at),
             };
         }
     }
     if run.insulation == old.insulation {
         for lagging in run.insulation.iter_mut().flatten() {
-            let kept = [lagging.from, lagging.to].map(|at| slide.from_end(at));
+            let kept = [lagging.from, lagging.to].map(|at| slide.kept_by_end(at));
             let is_in_order = kept[0].to_mm() <= kept[1].to_mm();
             let [from, to] = if is_in_order { kept } else { [lagging.from, lagging.to].map(|at| slide.to(at)) };
             (lagging.from, lagging.to) = (from, to);
@@ -225,7 +225,7 @@ impl Slide {
 
     /// The same for what belongs to an end of the run: it keeps its distance from that end, past bends as well, so that
     /// it is where it was once the end has come back. What is at a bend, or far from both ends, is where its stretch is.
-    fn from_end(&self, at: Length) -> Length {
+    fn kept_by_end(&self, at: Length) -> Length {
         let (old_mm, new_mm) = (self.old[self.old.len() - 1], self.new[self.new.len() - 1]);
         let (from_start_mm, from_end_mm) = (at.to_mm(), old_mm - at.to_mm());
         let is_at_bend = self.old.iter().any(|bend| (bend - from_start_mm).abs() < ON_THE_RUN_MM);
@@ -288,14 +288,14 @@ mod tests {
         let there = Slide { old: long.clone(), new: short.clone() };
         let back = Slide { old: short, new: long };
         for mm in [0.0, 225.0, 700.0, 3700.0, 4563.0] {
-            let aside = there.from_end(Length::mm(mm));
-            assert_eq!(back.from_end(aside).to_mm(), mm, "by way of {}", aside.to_mm());
+            let aside = there.kept_by_end(Length::mm(mm));
+            assert_eq!(back.kept_by_end(aside).to_mm(), mm, "by way of {}", aside.to_mm());
         }
-        assert_eq!(there.from_end(Length::mm(225.0)).to_mm(), 225.0);
+        assert_eq!(there.kept_by_end(Length::mm(225.0)).to_mm(), 225.0);
         // At a bend, and in the midst of the run.
-        assert_eq!([725.0, 2000.0].map(|mm| there.from_end(Length::mm(mm)).to_mm()), [60.0, 1335.0]);
+        assert_eq!([725.0, 2000.0].map(|mm| there.kept_by_end(Length::mm(mm)).to_mm()), [60.0, 1335.0]);
         let stub = Slide { old: vec![0.0, 1000.0], new: vec![0.0, 300.0] };
-        assert_eq!([400.0, 600.0].map(|mm| stub.from_end(Length::mm(mm)).to_mm()), [300.0, 0.0]);
+        assert_eq!([400.0, 600.0].map(|mm| stub.kept_by_end(Length::mm(mm)).to_mm()), [300.0, 0.0]);
     }
 
     #[test]

@@ -117,7 +117,7 @@ fn hint(layout: &crate::layout::Layout, outlook: &Outlook) -> String {
                 .to_owned()
         }
         (Tool::Pick, Some(grip @ Grip::Fitting(..))) => {
-            let name = capital(&grip.name(layout));
+            let name = capital(grip.name(layout));
             format!(
                 "{name} is chosen: drag or arrow keys slide it, Delete takes it out alone, Esc goes back to its pipe"
             )
