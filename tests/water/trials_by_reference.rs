@@ -72,7 +72,7 @@ fn each_cylinder_has_its_own_vent() {
             at(0.0)
         );
         let cylinder = format!(
-            r#"(id: "y{end}", at: ({}, 1000), diameter: 450, height: 900, reference: "7", stored_temperature: {celsius}),"#,
+            r#"(id: "y{end}", at: ({}, 1000), diameter: 450, height: 900, capacity: 117, stored_temperature: {celsius}),"#,
             at(1500.0)
         );
         let outlet = format!(r#"(id: "b{end}", kind: Bath, at: ({}, 700)),"#, at(4000.0));
