@@ -2,16 +2,15 @@
 
 use std::io::{self, IsTerminal};
 use std::path::{Path, PathBuf};
-use std::str::FromStr;
 
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use indicatif::{ProgressBar, ProgressStyle};
 
 use super::abreast::each_in_order;
-use super::folders;
 use super::page::{Page, harmless, paragraph};
 use super::profile::Asked;
-use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
+use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, arguments, folders, profile, read};
+use crate::file::ENDING;
 use crate::finding::{FileReport, Finding, Findings};
 use crate::measure::Site;
 use crate::rules::{Verdict, Voice};
@@ -31,12 +30,7 @@ fn arguments() -> Vec<Arg> {
             .value_parser(value_parser!(PathBuf))
             .help("Layouts, or folders of layouts"),
         Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object per file"),
-        Arg::new("reading")
-            .long("reading")
-            .value_name("READING")
-            .value_parser(Voice::from_str)
-            .default_value("trade")
-            .help("For whom the words are: trade, teaching or plain"),
+        arguments::reading(),
         profile::argument(),
         Arg::new("all").long("all").action(ArgAction::SetTrue).help("Lists what is met as well"),
     ]
@@ -57,7 +51,7 @@ enum Listed {
 }
 
 fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
-    let voice = *matches.get_one::<Voice>("reading").expect("it has a default");
+    let voice = arguments::voice(matches);
     let form = match (matches.get_flag("json"), matches.get_flag("all")) {
         (true, _) => Form::Json,
         (false, true) => Form::Text(Listed::Everything),
@@ -82,7 +76,9 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     );
     progress.finish_and_clear();
     exit.unwrap_or_else(|| {
-        page.complain("there is no layout in what was named; layouts are files whose names end in .loft.ron\n");
+        page.complain(&format!(
+            "there is no layout in what was named; layouts are files whose names end in {ENDING}\n"
+        ));
         EXIT_UNUSABLE
     })
 }
@@ -113,10 +109,7 @@ impl Checked {
         let mut page = Page::new(&mut printed, &mut complaint);
         let exit = match path {
             Ok(path) => check(&path, asked, form, voice, &mut page),
-            Err(reason) => {
-                page.complain(&paragraph("", &reason));
-                EXIT_UNUSABLE
-            }
+            Err(reason) => page.unusable(&reason),
         };
         let complaint = String::from_utf8(complaint).expect("complaints are text");
         Self { printed, complaint, exit }

@@ -4,8 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
 
-use super::page::{Page, harmless, json_flag};
-use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
+use super::page::{Page, harmless};
+use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, arguments, profile, read};
 use crate::compare::{About, Comparison, Row, Variant};
 use crate::rules::Voice;
 
@@ -28,7 +28,7 @@ fn arguments() -> Vec<Arg> {
             .help("The layouts, each a file of its own"),
         Arg::new("all").long("all").action(ArgAction::SetTrue).help("Shows also the rows in which they are alike"),
         profile::argument(),
-        json_flag(),
+        arguments::json(),
     ]
 }
 

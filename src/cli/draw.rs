@@ -1,16 +1,14 @@
 //! `draw`: a layout on a sheet, with its marks, as SVG, PDF, PNG or DXF.
 
 use std::path::PathBuf;
-use std::str::FromStr;
 
 use clap::{Arg, ArgMatches, value_parser};
 
 use super::page::{Page, paragraph};
-use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
+use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, arguments, profile, read};
 use crate::file;
 use crate::finding::Findings;
 use crate::measure::Site;
-use crate::rules::Voice;
 use crate::sheet::pages::{Pages, Terms, What, drawn};
 use crate::sheet::{self, Paper, SheetScale};
 use crate::units::MM_IN_AN_INCH;
@@ -31,7 +29,7 @@ fn arguments() -> Vec<Arg> {
     let out = Arg::new("out").long("out").value_name("DRAWING").required(true).value_parser(ending);
     let scale = Arg::new("scale").long("scale").value_name("1:N").value_parser(scale);
     vec![
-        Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout to draw"),
+        arguments::layout().help("The layout to draw"),
         out.help("Where the drawing goes: a name that ends in .svg, .pdf, .png or .dxf"),
         profile::argument(),
         Arg::new("paper")
@@ -52,12 +50,7 @@ fn arguments() -> Vec<Arg> {
             .value_name("N")
             .value_parser(value_parser!(u32).range(1..=144))
             .help("Which sheet, for .svg and .png, where the drawing takes several at its scale; a .pdf holds all"),
-        Arg::new("reading")
-            .long("reading")
-            .value_name("READING")
-            .value_parser(Voice::from_str)
-            .default_value("trade")
-            .help("For whom the entries are to which marks in a .pdf lead: trade, teaching or plain"),
+        arguments::reading().help("For whom the entries are to which marks in a .pdf lead: trade, teaching or plain"),
     ]
 }
 
@@ -98,7 +91,7 @@ fn scale(text: &str) -> Result<f64, String> {
 }
 
 fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
-    let path = matches.get_one::<PathBuf>("FILE").expect("it is asked for");
+    let path = arguments::path_of_layout(matches);
     let target = matches.get_one::<Target>("out").expect("it is asked for");
     let scale = matches.get_one("scale").map_or(SheetScale::Fit, |scale| SheetScale::OneTo(*scale));
     let Some(asked) = profile::asked(matches, page) else { return EXIT_UNUSABLE };
@@ -106,7 +99,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let Some(profile) = asked.of(path, &layout, page) else { return EXIT_UNUSABLE };
     let asked_paper = matches.get_one::<String>("paper").expect("it has a default");
     let paper = if asked_paper.eq_ignore_ascii_case("a4") { Paper::A4 } else { Paper::A3 };
-    let voice = *matches.get_one::<Voice>("reading").expect("it has a default");
+    let voice = arguments::voice(matches);
     let terms = Terms { paper, scale, voice };
     let site = Site::of(&layout);
     let (scene, sheet) = drawn(&site, &profile, &Findings::under(&site, &profile), terms);
@@ -148,9 +141,6 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
             }
             EXIT_SOUND
         }
-        Err(complaint) => {
-            page.complain(&paragraph("", &complaint));
-            EXIT_UNUSABLE
-        }
+        Err(complaint) => page.unusable(&complaint),
     }
 }

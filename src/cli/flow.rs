@@ -1,11 +1,9 @@
 //! `flow`: what runs at each tap, as a table or as JSON.
 
-use std::path::PathBuf;
+use clap::{Arg, ArgAction, ArgMatches};
 
-use clap::{Arg, ArgAction, ArgMatches, value_parser};
-
-use super::page::{Page, harmless, json_flag, paragraph};
-use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, read};
+use super::page::{Page, harmless, paragraph};
+use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, arguments, read};
 use crate::layout::{Id, Layout};
 use crate::measure::Site;
 use crate::spelling::did_you_mean;
@@ -22,28 +20,25 @@ fn arguments() -> Vec<Arg> {
         Arg::new(name).long(name).value_name(value).value_delimiter(',').help(help)
     };
     vec![
-        Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
+        arguments::layout(),
         names("open", "TAP,...", "Taps that are open together: bath, or 'bath hot'; all of them when not given"),
         names("shut", "RUN,...", "Runs whose valves are shut: cold-feed, or cold-feed/2 for its second fitting"),
         Arg::new("sizes")
             .long("sizes")
             .action(ArgAction::SetTrue)
             .help("Tells for each run the smallest copper tube that serves; the rest as drawn"),
-        json_flag(),
+        arguments::json(),
     ]
 }
 
 fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
-    let path = matches.get_one::<PathBuf>("FILE").expect("it is asked for");
+    let path = arguments::path_of_layout(matches);
     let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
     let site = Site::of(&layout);
     let circuit = Circuit::of(&site);
     let conditions = match conditions(matches, &circuit, &layout) {
         Ok(conditions) => conditions,
-        Err(complaint) => {
-            page.complain(&paragraph("", &complaint));
-            return EXIT_UNUSABLE;
-        }
+        Err(complaint) => return page.unusable(&complaint),
     };
     if matches.get_flag("sizes") {
         let sizes = sizes(&layout);

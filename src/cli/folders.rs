@@ -4,8 +4,7 @@ use std::path::{Path, PathBuf};
 
 use walkdir::WalkDir;
 
-/// How the name of a layout's file ends.
-const ENDING: &str = ".loft.ron";
+use crate::file::ENDING;
 
 /// Each file that is named, and each layout below each folder that is named, by name; or a complaint.
 ///

@@ -8,8 +8,8 @@ use std::path::{Path, PathBuf};
 
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
 
-use super::page::{Page, paragraph};
-use super::{Command, EXIT_UNUSABLE, profile};
+use super::page::Page;
+use super::{Command, profile};
 use crate::file;
 
 pub(super) const COMMAND: Command = Command {
@@ -70,10 +70,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
         Some("sums") => sums::run(matches, page),
         _ => marking::export(matches, page),
     };
-    done.unwrap_or_else(|complaint| {
-        page.complain(&paragraph("", &complaint));
-        EXIT_UNUSABLE
-    })
+    done.unwrap_or_else(|complaint| page.unusable(&complaint))
 }
 
 /// The path of an argument that this needs.

@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::{Arg, ArgMatches, value_parser};
 use serde::Serialize;
 
-use super::page::{Page, harmless, json_flag, paragraph};
-use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
+use super::page::{Page, harmless, paragraph};
+use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, arguments, profile, read};
 use crate::file;
 use crate::finding::{Counts, FindingKey, Findings};
 use crate::layout::{Id, Layout};
@@ -25,7 +25,7 @@ pub(super) const COMMAND: Command = Command {
 
 fn arguments() -> Vec<Arg> {
     vec![
-        Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
+        arguments::layout(),
         Arg::new("out")
             .long("out")
             .value_name("FILE")
@@ -43,21 +43,18 @@ fn arguments() -> Vec<Arg> {
             .help("Gives up after so many layouts have been tried; it ends by itself at twelve thousand"),
         Arg::new("keep").long("keep").value_name("ID,...").value_delimiter(',').help("Parts that stay as they are"),
         profile::argument(),
-        json_flag(),
+        arguments::json(),
     ]
 }
 
 fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
-    let path = matches.get_one::<PathBuf>("FILE").expect("it is asked for");
+    let path = arguments::path_of_layout(matches);
     let Some(asked) = profile::asked(matches, page) else { return EXIT_UNUSABLE };
     let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
     let Some(profile) = asked.of(path, &layout, page) else { return EXIT_UNUSABLE };
     let wish = match wish(matches, &layout, &profile) {
         Ok(wish) => wish,
-        Err(complaint) => {
-            page.complain(&paragraph("", &complaint));
-            return EXIT_UNUSABLE;
-        }
+        Err(complaint) => return page.unusable(&complaint),
     };
     let (report, alternatives) = match wish {
         Some(wish) => {
@@ -70,8 +67,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     if let Some(out) = matches.get_one::<PathBuf>("out")
         && let Err(error) = file::save(out, &report.layout)
     {
-        page.complain(&paragraph("", &error.to_string()));
-        return EXIT_UNUSABLE;
+        return page.unusable(&error.to_string());
     }
     let name = path.display().to_string();
     if matches.get_flag("json") {

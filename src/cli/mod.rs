@@ -1,6 +1,7 @@
 //! The command line: one list of commands, from which parsing, help and tests are all made.
 
 mod abreast;
+mod arguments;
 mod check;
 mod compare;
 mod draw;

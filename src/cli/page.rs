@@ -2,16 +2,12 @@
 
 use std::io::{self, BufWriter, Write};
 
-use clap::{Arg, ArgAction};
 use serde::Serialize;
+
+use super::EXIT_UNUSABLE;
 
 /// Text is wrapped at this column.
 const WIDTH: usize = 100;
-
-/// The argument of every command that can print one JSON object in place of words.
-pub(super) fn json_flag() -> Arg {
-    Arg::new("json").long("json").action(ArgAction::SetTrue).help("Prints one JSON object")
-}
 
 /// Where a command prints. The first failure to write is remembered, and what follows is let go.
 pub(super) struct Page<'a> {
@@ -35,6 +31,12 @@ impl<'a> Page<'a> {
         if self.failure.is_none() {
             self.failure = self.out.write_all(printed).err();
         }
+    }
+
+    /// Says why something cannot be used; the exit that tells so.
+    pub fn unusable(&mut self, why: &str) -> u8 {
+        self.complain(&paragraph("", why));
+        EXIT_UNUSABLE
     }
 
     /// Prints a line of JSON.

@@ -1,17 +1,15 @@
 //! `report`: what was checked and found, as a document to hand over.
 
 use std::path::PathBuf;
-use std::str::FromStr;
 
-use clap::{Arg, ArgMatches, value_parser};
+use clap::{Arg, ArgMatches};
 
-use super::page::{Page, paragraph};
+use super::page::Page;
 use super::quoted::{self, quoted};
-use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
+use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, arguments, profile, read};
 use crate::file;
 use crate::finding::Findings;
 use crate::measure::Site;
-use crate::rules::Voice;
 use crate::sheet::pages::{Pages, Terms};
 use crate::sheet::report::{html, markdown, report_on_quote};
 use crate::sheet::{Paper, SheetScale};
@@ -26,11 +24,10 @@ pub(super) const COMMAND: Command = Command {
 
 fn arguments() -> Vec<Arg> {
     let out = Arg::new("out").long("out").value_name("REPORT").required(true).value_parser(ending);
-    let reading = Arg::new("reading").long("reading").value_name("READING").value_parser(Voice::from_str);
     vec![
-        Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
+        arguments::layout(),
         out.help("Where the report goes: a name that ends in .md, .html or .pdf"),
-        reading.default_value("trade").help("For whom the words are: trade, teaching or plain"),
+        arguments::reading(),
         profile::argument(),
     ]
     .into_iter()
@@ -65,16 +62,13 @@ fn ending(text: &str) -> Result<Target, String> {
 }
 
 fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
-    let path = matches.get_one::<PathBuf>("FILE").expect("it is asked for");
+    let path = arguments::path_of_layout(matches);
     let target = matches.get_one::<Target>("out").expect("it is asked for");
-    let voice = *matches.get_one::<Voice>("reading").expect("it has a default");
+    let voice = arguments::voice(matches);
     let Some(asked) = profile::asked(matches, page) else { return EXIT_UNUSABLE };
     let (quote, told) = match quoted(matches, page) {
         Ok(quoted) => quoted,
-        Err(complaint) => {
-            page.complain(&paragraph("", &complaint));
-            return EXIT_UNUSABLE;
-        }
+        Err(complaint) => return page.unusable(&complaint),
     };
     let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
     let Some(profile) = asked.of(path, &layout, page) else { return EXIT_UNUSABLE };
@@ -91,9 +85,6 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let bytes = bytes.map_err(|error| error.to_string());
     match bytes.and_then(|bytes| file::hand_over(&target.path, &bytes).map_err(|error| error.to_string())) {
         Ok(()) => EXIT_SOUND,
-        Err(complaint) => {
-            page.complain(&paragraph("", &complaint));
-            EXIT_UNUSABLE
-        }
+        Err(complaint) => page.unusable(&complaint),
     }
 }

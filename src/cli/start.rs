@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use serde::Serialize;
 
-use super::page::{Page, harmless, json_flag, paragraph};
-use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, profile};
+use super::page::{Page, harmless, paragraph};
+use super::{Command, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, arguments, profile};
 use crate::file;
 use crate::finding::{Counts, Findings};
 use crate::layout::{Layout, OutletKind, SupportKind};
@@ -239,7 +239,7 @@ fn arguments() -> Vec<Arg> {
             .action(ArgAction::SetTrue)
             .help("Prints the answers as they were understood, and sets nothing out"),
         profile::argument(),
-        json_flag(),
+        arguments::json(),
     ]);
     arguments
 }
@@ -247,10 +247,7 @@ fn arguments() -> Vec<Arg> {
 fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let answers = match answers(matches) {
         Ok(answers) => answers,
-        Err(complaint) => {
-            page.complain(&paragraph("", &complaint));
-            return EXIT_UNUSABLE;
-        }
+        Err(complaint) => return page.unusable(&complaint),
     };
     if matches.get_flag("show-answers") {
         page.print(&answers.text());
@@ -319,8 +316,7 @@ fn hand_over(matches: &ArgMatches, layout: &Layout, profile: &Profile, page: &mu
     if let Some(out) = out
         && let Err(error) = file::save(out, layout)
     {
-        page.complain(&paragraph("", &error.to_string()));
-        return EXIT_UNUSABLE;
+        return page.unusable(&error.to_string());
     }
     let title = &layout.heading.title;
     if matches.get_flag("json") {

@@ -5,8 +5,8 @@ use std::ffi::OsString;
 use clap::{Arg, ArgMatches, value_parser};
 use serde::Serialize;
 
-use super::page::{Page, harmless, json_flag, paragraph};
-use super::{Command, EXIT_SOUND, EXIT_UNUSABLE};
+use super::page::{Page, harmless, paragraph};
+use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, arguments};
 use crate::spelling::did_you_mean;
 use crate::sum::{Given, Output, Reckoned, Sum, sum, table};
 
@@ -15,7 +15,7 @@ pub(super) const COMMAND: Command =
 
 fn arguments() -> Vec<Arg> {
     vec![
-        json_flag(),
+        arguments::json(),
         Arg::new("SUM")
             .num_args(0..)
             .trailing_var_arg(true)
@@ -50,10 +50,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
             page.print(&if as_json { json(found, &given, &result) } else { text(found, &result) });
             EXIT_SOUND
         }
-        Err(complaint) => {
-            page.complain(&paragraph("", &complaint));
-            EXIT_UNUSABLE
-        }
+        Err(complaint) => page.unusable(&complaint),
     }
 }
 

@@ -6,7 +6,7 @@ use clap::{Arg, ArgAction, ArgMatches, value_parser};
 
 use super::page::{Page, harmless, paragraph};
 use super::quoted::{self, text_of};
-use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, profile, read};
+use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, arguments, profile, read};
 use crate::finding::Findings;
 use crate::measure::Site;
 use crate::sheet::{bill_json, takeoff_csv};
@@ -33,9 +33,9 @@ fn arguments() -> Vec<Arg> {
     let flag = |name: &'static str, help: &'static str| Arg::new(name).long(name).action(ArgAction::SetTrue).help(help);
     let millimetres = value_parser!(u32).range(1..=100_000);
     let mut arguments = vec![
-        Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
+        arguments::layout(),
         flag("csv", "Prints the lines as CSV").conflicts_with("json").conflicts_with("quote"),
-        flag("json", "Prints one JSON object"),
+        arguments::json(),
         flag("working", "Shows how each quantity was come by"),
         file("prices", "A CSV file of your own with the columns what,size,unit,price"),
     ];
@@ -83,7 +83,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
 
 /// Does it all; a complaint, or nothing where it has been complained already.
 fn reported(matches: &ArgMatches, page: &mut Page<'_>) -> Result<(), String> {
-    let path = matches.get_one::<PathBuf>("FILE").expect("it is asked for");
+    let path = arguments::path_of_layout(matches);
     let asked = profile::asked(matches, page).ok_or_else(String::new)?;
     let prices = matches.get_one::<PathBuf>("prices").map(|path| price_list(path)).transpose()?;
     let (quote, told) = quoted::quoted(matches, page)?;

@@ -1,13 +1,11 @@
 //! `trial`: what happens in time with the main off, the float valve stuck, the cylinder heating, in frost, or for a job.
 
-use std::path::PathBuf;
-
-use clap::{Arg, ArgMatches, value_parser};
+use clap::{Arg, ArgMatches};
 use serde::Serialize;
 
 use super::frost::{FrostReport, frost, print_frost};
-use super::page::{Page, harmless, json_flag, paragraph};
-use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, flow, read};
+use super::page::{Page, harmless, paragraph};
+use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, arguments, flow, read};
 use crate::heat::heat_up;
 use crate::measure::Site;
 use crate::units::Amount;
@@ -24,7 +22,7 @@ const TRIALS: [&str; 5] = ["mains-off", "valve-stuck", "heat-up", "frost", "drai
 
 fn arguments() -> Vec<Arg> {
     vec![
-        Arg::new("FILE").required(true).value_parser(value_parser!(PathBuf)).help("The layout"),
+        arguments::layout(),
         Arg::new("TRIAL").required(true).value_parser(TRIALS).help(
             "What is tried: the main off, a float valve stuck open, heating from cold, a frost, draining for a job",
         ),
@@ -33,12 +31,12 @@ fn arguments() -> Vec<Arg> {
             .value_name("TAP,...")
             .value_delimiter(',')
             .help("With mains-off, the taps that are drawn; all of them when not given"),
-        json_flag(),
+        arguments::json(),
     ]
 }
 
 fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
-    let path = matches.get_one::<PathBuf>("FILE").expect("it is asked for");
+    let path = arguments::path_of_layout(matches);
     let Some(layout) = read(path, page) else { return EXIT_UNUSABLE };
     let site = Site::of(&layout);
     let circuit = Circuit::of(&site);
@@ -46,10 +44,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let tried = match trial {
         "mains-off" => match flow::open_taps(matches, &circuit) {
             Ok(open) => Tried::Played(vec![mains_off(&circuit, open.unwrap_or(Open::Everything))]),
-            Err(complaint) => {
-                page.complain(&paragraph("", &complaint));
-                return EXIT_UNUSABLE;
-            }
+            Err(complaint) => return page.unusable(&complaint),
         },
         "valve-stuck" => Tried::Played(may_stick(&circuit).map(|(_, cistern)| valve_stuck(&site, cistern)).collect()),
         "heat-up" => Tried::Played(circuit.cylinders().map(|cylinder| heat_up(&circuit, cylinder)).collect()),

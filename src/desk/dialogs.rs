@@ -17,12 +17,11 @@ use super::handing::Sought;
 use super::starting::Starting;
 use super::variants::Variants;
 use super::{Command, Outlook, Tool, gestures};
+use crate::file::ENDING;
 use crate::layout::Layout;
 use crate::session::Session;
 use crate::session::recovery::Recovered;
 
-/// The ending of a layout's file.
-const ENDING: &str = ".loft.ron";
 /// How wide a question is, and a form or a table, in points.
 const USUAL: f32 = 560.0;
 const WIDE: f32 = 860.0;

@@ -187,13 +187,13 @@ impl Desk {
 
     /// A path to save a new layout under: in the folder the program was started in.
     pub(super) fn likely_path_to_save(&self) -> String {
-        started_in().join(format!("{}.loft.ron", self.file_stem())).display().to_string()
+        started_in().join(format!("{}{}", self.file_stem(), file::ENDING)).display().to_string()
     }
 
     /// How the files of the layout begin: like its own, or else like its title.
     fn file_stem(&self) -> String {
         let own =
-            self.session.path().and_then(Path::file_name).map(|name| name.to_string_lossy().replace(".loft.ron", ""));
+            self.session.path().and_then(Path::file_name).map(|name| name.to_string_lossy().replace(file::ENDING, ""));
         own.or_else(|| file::stem_of(&self.session.layout().heading.title)).unwrap_or_else(|| "layout".to_owned())
     }
 

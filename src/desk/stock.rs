@@ -8,6 +8,9 @@ use crate::layout::{
     Boiler, Building, Ceiling, Cistern, CisternRole, Cylinder, Edit, Hatch, Id, Joists, Layout, LoftHatch, Note,
     Outlet, OutletKind, Part, Piece, Platform, Roof, Storey, UNTOLD_BOARD_MM, Wall,
 };
+use crate::outset::usual_house::{
+    BOILER_LENGTH_MM, CEILING_BOARD_MM, FLOOR_MM, JOIST_BREADTH_MM, JOIST_SPACING_MM, ROOM_MM, WALL_MM, WIDTH_MM,
+};
 use crate::units::{Length, Level, Size};
 
 /// A thing to place. Sizes are places in the catalogue's tables.
@@ -43,14 +46,6 @@ pub enum Stock {
     Note,
 }
 
-/// How wide a building is taken to be when no walls stand yet, mm.
-const HOUSE_WIDTH_MM: f64 = 7000.0;
-/// How high a wall stands above the highest floor until a ceiling is drawn, mm.
-const STOREY_HEIGHT_MM: f64 = 2400.0;
-/// A floor is this deep from the ceiling below it, mm.
-const FLOOR_DEPTH_MM: f64 = 200.0;
-/// A wall is this thick until it is measured, mm.
-const WALL_MM: f64 = 250.0;
 /// The joists' top above the ceiling's underside in a house that nobody has measured, mm.
 const JOISTS_ABOVE_CEILING_MM: f64 = 160.0;
 /// Rise over half the span of a roof that nobody has measured: 40 degrees.
@@ -136,7 +131,7 @@ impl Stock {
                 })
             }
             Self::Boiler => {
-                let length = Size::mm(400.0);
+                let length = Size::mm(BOILER_LENGTH_MM);
                 Part::Boiler(Boiler::new(layout.free_id("boiler"), on_its_base(length), length, Size::mm(700.0)))
             }
             Self::Outlet(kind) => {
@@ -181,45 +176,16 @@ impl Stock {
         let mut building = building.clone();
         let (left, right) = outer_faces(&building, at.x);
         match self {
-            Self::House => {
-                let half_mm = HOUSE_WIDTH_MM / 2.0;
-                // Heights are told from the ground floor: one that lay beside the datum would shift them all.
-                let at = if building.storeys.is_empty() { dvec2(at.x, 0.0) } else { at };
-                let floor_to_floor_mm = STOREY_HEIGHT_MM + FLOOR_DEPTH_MM;
-                let ceiling_mm = at.y + floor_to_floor_mm + STOREY_HEIGHT_MM;
-                let pieces = [
-                    (Self::Storey, dvec2(at.x, at.y)),
-                    (Self::Storey, dvec2(at.x, at.y + floor_to_floor_mm)),
-                    (Self::Ceiling, dvec2(at.x, ceiling_mm)),
-                    (Self::Wall, dvec2(at.x - half_mm, at.y)),
-                    (Self::Wall, dvec2(at.x + half_mm - WALL_MM, at.y)),
-                    (Self::Joists, dvec2(at.x, ceiling_mm + JOISTS_ABOVE_CEILING_MM)),
-                    (Self::Roof, dvec2(at.x, ceiling_mm + JOISTS_ABOVE_CEILING_MM)),
-                ];
-                let add = |house: Building, (piece, at): (Self, DVec2)| piece.in_building(&house, at);
-                building = pieces.into_iter().fold(building, add);
-                for wall in &mut building.walls {
-                    wall.foot = Level::mm(at.y);
-                }
-            }
+            Self::House => building = house_in(building, at),
             Self::Storey => {
                 let id = free_storey_id(&building);
                 building.storeys.push(Storey { id, floor: Level::mm(at.y), deck: None });
                 building.storeys.sort_by(|a, b| a.floor.to_mm().total_cmp(&b.floor.to_mm()));
             }
             Self::Ceiling => {
-                building.ceiling = Some(Ceiling { underside: Level::mm(at.y), thickness: Size::mm(12.5) });
+                building.ceiling = Some(Ceiling { underside: Level::mm(at.y), thickness: Size::mm(CEILING_BOARD_MM) });
             }
-            Self::Joists => {
-                let spacing_mm = 400.0;
-                // Joists stand on the ceiling where one is near below.
-                let clear_mm = building.ceiling.map(|ceiling| at.y - (ceiling.underside + ceiling.thickness).to_mm());
-                let depth_mm = clear_mm.filter(|clear| (70.0..=300.0).contains(clear)).unwrap_or(97.0);
-                let count = ((right - left) / spacing_mm).floor().max(1.0) as u32;
-                let section = (Size::mm(47.0), Size::mm(depth_mm));
-                let first = Length::mm(left + spacing_mm / 2.0);
-                building.joists = Some(Joists::new(Level::mm(at.y), first, Size::mm(spacing_mm), count, section));
-            }
+            Self::Joists => building.joists = Some(joists(building.ceiling, at.y, (left, right))),
             Self::Roof => {
                 let rise = (right - left) / 2.0 * ROOF_RISE_PER_RUN;
                 let ridge = Point::mm((left + right) / 2.0, at.y + rise);
@@ -231,8 +197,8 @@ impl Stock {
                 building.hatch = Some(LoftHatch::Opening(Hatch { x, length, width: Size::mm(600.0) }));
             }
             Self::Wall => {
-                let storey_head = |storey: &Storey| storey.floor + Length::mm(STOREY_HEIGHT_MM);
-                let over_storeys = building.storeys.last().map_or(Level::mm(STOREY_HEIGHT_MM), storey_head);
+                let storey_head = |storey: &Storey| storey.floor + Length::mm(ROOM_MM);
+                let over_storeys = building.storeys.last().map_or(Level::mm(ROOM_MM), storey_head);
                 let head = building.ceiling.map_or(over_storeys, |ceiling| ceiling.underside);
                 let thickness = Size::mm(WALL_MM);
                 building.walls.push(Wall { x: Length::mm(at.x), thickness, foot: Level::DATUM, head });
@@ -241,6 +207,40 @@ impl Stock {
         }
         building
     }
+}
+
+/// A building with a house of two storeys more.
+fn house_in(building: Building, at: DVec2) -> Building {
+    let half_mm = WIDTH_MM / 2.0;
+    // Heights are told from the ground floor: one that lay beside the datum would shift them all.
+    let at = if building.storeys.is_empty() { dvec2(at.x, 0.0) } else { at };
+    let floor_to_floor_mm = ROOM_MM + FLOOR_MM;
+    let ceiling_mm = at.y + floor_to_floor_mm + ROOM_MM;
+    let pieces = [
+        (Stock::Storey, dvec2(at.x, at.y)),
+        (Stock::Storey, dvec2(at.x, at.y + floor_to_floor_mm)),
+        (Stock::Ceiling, dvec2(at.x, ceiling_mm)),
+        (Stock::Wall, dvec2(at.x - half_mm, at.y)),
+        (Stock::Wall, dvec2(at.x + half_mm - WALL_MM, at.y)),
+        (Stock::Joists, dvec2(at.x, ceiling_mm + JOISTS_ABOVE_CEILING_MM)),
+        (Stock::Roof, dvec2(at.x, ceiling_mm + JOISTS_ABOVE_CEILING_MM)),
+    ];
+    let add = |house: Building, (piece, at): (Stock, DVec2)| piece.in_building(&house, at);
+    let mut building = pieces.into_iter().fold(building, add);
+    for wall in &mut building.walls {
+        wall.foot = Level::mm(at.y);
+    }
+    building
+}
+
+/// Joists with their top at a level, from one outer face to the other, mm. They stand on the ceiling where it is near below.
+fn joists(ceiling: Option<Ceiling>, top_mm: f64, (left_mm, right_mm): (f64, f64)) -> Joists {
+    let clear_mm = ceiling.map(|ceiling| top_mm - (ceiling.underside + ceiling.thickness).to_mm());
+    let depth_mm = clear_mm.filter(|clear| (70.0..=300.0).contains(clear)).unwrap_or(97.0);
+    let count = ((right_mm - left_mm) / JOIST_SPACING_MM).floor().max(1.0) as u32;
+    let section = (Size::mm(JOIST_BREADTH_MM), Size::mm(depth_mm));
+    let first = Length::mm(left_mm + JOIST_SPACING_MM / 2.0);
+    Joists::new(Level::mm(top_mm), first, Size::mm(JOIST_SPACING_MM), count, section)
 }
 
 /// A cistern of a size, its base's middle at a point: what the table of sizes tells, and nothing else.
@@ -262,7 +262,7 @@ fn outer_faces(building: &Building, x: f64) -> (f64, f64) {
     let right = building.walls.iter().map(|wall| wall.x.to_mm() + wall.thickness.to_mm()).max_by(f64::total_cmp);
     match (left, right) {
         (Some(left), Some(right)) if right - left > 1000.0 => (left, right),
-        _ => (x - HOUSE_WIDTH_MM / 2.0, x + HOUSE_WIDTH_MM / 2.0),
+        _ => (x - WIDTH_MM / 2.0, x + WIDTH_MM / 2.0),
     }
 }
 

@@ -20,6 +20,6 @@ pub use read::{parse, parse_ron, read, read_stamped, read_text};
 pub use save::{SaveError, hand_over, save, save_headed, save_over};
 pub use short::short_text;
 pub use stamp::Stamp;
-pub use stem::stem_of;
+pub use stem::{ENDING, stem_of};
 pub use stranger::Stranger;
 pub use write::{write_line, write_text};

@@ -1,4 +1,7 @@
-//! How a file is called after words that people have given.
+//! How a file is called: its ending, and what stands before that after words that people have given.
+
+/// How the name of a layout's file ends.
+pub const ENDING: &str = ".loft.ron";
 
 /// Longer names are cut: a path has room for 255 bytes in all that stands behind the last stroke, endings included.
 const MOST_LETTERS: usize = 48;

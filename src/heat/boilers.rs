@@ -2,7 +2,7 @@
 
 use foldhash::HashMap;
 
-use crate::layout::{Boiler, COIL_FLOW, Cylinder, End, Id, PRIMARY_FLOW, PartRef, Service};
+use crate::layout::{Boiler, COIL_FLOW, Cylinder, Id, PRIMARY_FLOW, PartRef, Service};
 use crate::measure::{Site, circulation};
 use crate::units::Power;
 
@@ -19,12 +19,9 @@ impl<'s> Boilers<'s> {
     pub fn of(site: &'s Site<'_>) -> Self {
         let mut of_flow = HashMap::default();
         for body in site.bodies_of(&[Service::PrimaryFlow]) {
-            let mut ends = body.iter().flat_map(|run| [&site.run(*run).from, &site.run(*run).to]);
-            let boiler = ends.find_map(|end| match end {
-                End::Port(part, _) => match site.part(part)? {
-                    PartRef::Boiler(boiler) => Some(boiler),
-                    _ => None,
-                },
+            let mut ends = body.iter().flat_map(|run| site.run(*run).ends());
+            let boiler = ends.find_map(|end| match site.part_at(end)? {
+                PartRef::Boiler(boiler) => Some(boiler),
                 _ => None,
             });
             if let Some(boiler) = boiler {

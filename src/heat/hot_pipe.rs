@@ -72,11 +72,8 @@ pub(super) fn of_all(site: &Site<'_>) -> Vec<HotPipe> {
 }
 
 pub(super) fn cylinder_on<'a>(site: &Site<'a>, run: &Run) -> Option<&'a Cylinder> {
-    [&run.from, &run.to].into_iter().find_map(|end| match end {
-        End::Port(part, _) => match site.part(part)? {
-            PartRef::Cylinder(cylinder) => Some(cylinder),
-            _ => None,
-        },
+    run.ends().into_iter().find_map(|end| match site.part_at(end)? {
+        PartRef::Cylinder(cylinder) => Some(cylinder),
         _ => None,
     })
 }
@@ -147,7 +144,7 @@ fn loft_over_the_year_c(grounds: &mut Grounds<'_>) -> f64 {
 /// The first metre from the cylinder, as distances along a run that ends on it.
 fn first_metre(run: &Run, cylinder: &Cylinder, length_mm: f64) -> Option<(f64, f64)> {
     let is_on_it = |end: &WhichEnd| matches!(run.end(*end), End::Port(part, _) if *part == cylinder.id);
-    let end = [WhichEnd::From, WhichEnd::To].into_iter().find(is_on_it)?;
+    let end = WhichEnd::BOTH.into_iter().find(is_on_it)?;
     Some(match end {
         WhichEnd::From => (0.0, FIRST_MM.min(length_mm)),
         WhichEnd::To => ((length_mm - FIRST_MM).max(0.0), length_mm),

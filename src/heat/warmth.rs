@@ -6,7 +6,7 @@ use super::cylinder_warmth::{self, CylinderWarmth};
 use super::hot_pipe::{self, HotPipe};
 use super::loft_pipe::{self, LoftPipe};
 use super::stretch::loft_floor_mm;
-use crate::layout::{Climate, End, Id, PartRef};
+use crate::layout::{Climate, Id, Run};
 use crate::measure::Site;
 
 /// What heat does to a layout. Derived once from a site, and thrown away with it.
@@ -93,10 +93,6 @@ fn homeless_pipes(site: &Site<'_>) -> Vec<Id> {
     if loft_floor_mm(site).is_some() {
         return Vec::new();
     }
-    let on_cistern = |end: &End| match end {
-        End::Port(part, _) => matches!(site.part(part), Some(PartRef::Cistern(_))),
-        _ => false,
-    };
-    let runs = site.layout().runs.iter();
-    runs.filter(|run| on_cistern(&run.from) || on_cistern(&run.to)).map(|run| run.id.clone()).collect()
+    let on_cistern = |run: &&Run| run.ends().into_iter().any(|end| site.cistern_at(end).is_some());
+    site.layout().runs.iter().filter(on_cistern).map(|run| run.id.clone()).collect()
 }

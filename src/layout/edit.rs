@@ -144,7 +144,7 @@ fn remove(layout: &mut Layout, id: &Id) -> Result<(), EditError> {
     }
     let traces = Traces::of(layout);
     for number in 0..layout.runs.len() {
-        for which in [WhichEnd::From, WhichEnd::To] {
+        for which in WhichEnd::BOTH {
             if refers_to(layout.runs[number].end(which), id) {
                 let place = traces.line(number).map(|line| match which {
                     WhichEnd::From => line.point_at(0.0),
@@ -224,7 +224,7 @@ fn rename(layout: &mut Layout, from: &Id, to: &Id) -> Result<(), EditError> {
         Part::Note(part) => part.id = to.clone(),
     }
     for run in &mut layout.runs {
-        for which in [WhichEnd::From, WhichEnd::To] {
+        for which in WhichEnd::BOTH {
             if let End::Port(id, _) | End::Tee(id, _) = run.end_mut(which)
                 && id == from
             {

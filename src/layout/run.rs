@@ -360,6 +360,12 @@ impl Run {
         }
     }
 
+    /// Both of its ends, in the order in which it is drawn.
+    #[must_use]
+    pub const fn ends(&self) -> [&End; 2] {
+        [&self.from, &self.to]
+    }
+
     /// One of its ends, to change.
     pub const fn end_mut(&mut self, which: WhichEnd) -> &mut End {
         match which {

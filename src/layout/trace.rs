@@ -114,7 +114,7 @@ fn in_order(runs: &[Run], number_of: &HashMap<&Id, usize>) -> Vec<usize> {
     let mut waiting_on: Vec<usize> = vec![0; runs.len()];
     let mut waited_for: Vec<Vec<usize>> = vec![Vec::new(); runs.len()];
     for (number, run) in runs.iter().enumerate() {
-        for other in [&run.from, &run.to].into_iter().filter_map(|end| number_of.get(end.teed_on()?)) {
+        for other in run.ends().into_iter().filter_map(|end| number_of.get(end.teed_on()?)) {
             waiting_on[number] += 1;
             waited_for[*other].push(number);
         }
@@ -140,7 +140,16 @@ impl End {
     pub const fn teed_on(&self) -> Option<&Id> {
         match self {
             Self::Tee(run, _) => Some(run),
-            _ => None,
+            Self::Port(..) | Self::Open(_) | Self::Onward(_) => None,
+        }
+    }
+
+    /// The part on which this end hangs, and the port of it, if it hangs on one.
+    #[must_use]
+    pub const fn hangs_on(&self) -> Option<(&Id, &Id)> {
+        match self {
+            Self::Port(part, port) => Some((part, port)),
+            Self::Tee(..) | Self::Open(_) | Self::Onward(_) => None,
         }
     }
 }

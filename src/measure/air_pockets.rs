@@ -107,11 +107,11 @@ pub fn pocket(site: &Site<'_>, id: &Id, met_by: &[Id], at_mm: f64, depth_mm: f64
     // Where no air stays, what meets there does not matter.
     let met_by = if depth_mm > 0.0 { met_by } else { &[] };
     let runs: Vec<usize> = std::iter::once(id).chain(met_by).filter_map(|run| site.run_number(run)).collect();
-    let untold = runs.iter().map(|run| site.run(*run)).find(|run| run.bore().is_none());
-    let untold = untold.map(|run| find_out::material_and_size(&run.id));
-    let Some(bore_mm) = narrowest_bore_mm(site, runs.into_iter()) else {
-        return Reading::untold(id, untold.unwrap_or_default()).at(place);
+    let Some(bore_mm) = narrowest_bore_mm(site, runs.iter().copied()) else {
+        return Reading::untold(id, find_out::material_and_size(id)).at(place);
     };
+    let untold = runs.into_iter().map(|run| site.run(run)).find(|run| run.bore().is_none());
+    let untold = untold.map(|run| find_out::material_and_size(&run.id));
     let reading = Reading::mm(id, site.taped(depth_mm)).against(Measured::exact(bore_mm)).but_for(untold);
     reading
         .along_with(met_by)

@@ -21,7 +21,7 @@ pub fn all_on_their_pipe(site: &Site<'_>) -> Vec<Reading> {
         });
         let asked: Vec<Option<Reading>> = fittings.chain(tees).collect();
         let is_asked = !asked.is_empty();
-        let on_it = || Reading::choice(&site.run(run).id, Some("places that lie on their pipe"), "");
+        let on_it = || Reading::choice(&site.run(run).id, Ok::<_, String>("places that lie on their pipe"));
         is_asked.then(|| asked.into_iter().flatten().next().unwrap_or_else(on_it))
     };
     (0..site.layout().runs.len()).filter_map(reading).collect()

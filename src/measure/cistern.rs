@@ -7,9 +7,7 @@ use super::{
     Axis, Feature, Place, Reading, Room, Site, believed_capacity_l, find_out, rim_volume_l, room, top_litres_per_mm,
     water_volume_l,
 };
-use crate::layout::{
-    Cistern, DipTube, End, FloatValvePattern, INLET, Id, Lid, PartRef, Screen, Service, Tapping, WhichEnd,
-};
+use crate::layout::{Cistern, DipTube, FloatValvePattern, INLET, Id, Lid, Screen, Service, Tapping, WhichEnd};
 use crate::units::{Amount, Length, Level, Measured, Unit};
 
 /// What is known of the pipes that storage cisterns feed.
@@ -34,11 +32,9 @@ fn duty(site: &Site<'_>, group: &[&Cistern]) -> Duty {
 
 /// Whether a cold distribution pipe goes on beyond the drawing that is drawn from no cistern: taps may hang on any of them.
 fn cold_taps_may_hang_on(site: &Site<'_>) -> bool {
-    let is_on_cistern =
-        |end: &End| matches!(end, End::Port(part, _) if matches!(site.part(part), Some(PartRef::Cistern(_))));
     site.bodies_of(&[Service::ColdDistribution]).iter().any(|body| {
-        let mut ends = body.iter().flat_map(|run| [&site.run(*run).from, &site.run(*run).to]);
-        !ends.any(is_on_cistern) && body.iter().any(|run| site.run(*run).goes_on())
+        let mut ends = body.iter().flat_map(|run| site.run(*run).ends());
+        !ends.any(|end| site.cistern_at(end).is_some()) && body.iter().any(|run| site.run(*run).goes_on())
     })
 }
 
@@ -140,14 +136,14 @@ pub fn storage_against_cylinder(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn jacket(site: &Site<'_>) -> Vec<Reading> {
     let words = |cistern: &Cistern| {
-        cistern.jacket.map(|jacket| match (jacket.sides, jacket.top) {
+        cistern.jacket.ok_or(find_out::JACKET).map(|jacket| match (jacket.sides, jacket.top) {
             (true, true) => JACKET_ALL_ROUND,
             (true, false) => "a jacket on the sides only",
             (false, true) => "a jacket on the top only",
             (false, false) => "no jacket",
         })
     };
-    site.storage_cisterns().map(|cistern| Reading::choice(&cistern.id, words(cistern), find_out::JACKET)).collect()
+    site.storage_cisterns().map(|cistern| Reading::choice(&cistern.id, words(cistern))).collect()
 }
 
 /// What a jacket that covers sides and top is called.
@@ -157,9 +153,9 @@ pub const JACKET_ALL_ROUND: &str = "a jacket on sides and top";
 #[must_use]
 pub fn nothing_below(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let free = cistern.loft_insulation_below.map(|insulated| !insulated);
-        let find_out = "see whether loft insulation lies beneath it";
-        Reading::fact(&cistern.id, free, "no loft insulation below", "loft insulation below", find_out)
+        let insulated = cistern.loft_insulation_below.ok_or("see whether loft insulation lies beneath it");
+        let free = insulated.map(|insulated| !insulated);
+        Reading::fact(&cistern.id, free, "no loft insulation below", "loft insulation below")
             .at(Place::of(&cistern.id, Feature::Base))
     };
     site.storage_cisterns().map(reading).collect()
@@ -169,8 +165,8 @@ pub fn nothing_below(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn opaque(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let find_out = "see whether light comes through the body";
-        Reading::fact(&cistern.id, cistern.opaque, "an opaque body", "a body that lets light through", find_out)
+        let opaque = cistern.opaque.ok_or("see whether light comes through the body");
+        Reading::fact(&cistern.id, opaque, "an opaque body", "a body that lets light through")
     };
     site.storage_cisterns().map(reading).collect()
 }
@@ -182,16 +178,14 @@ pub const LID_TIGHT: &str = "a close-fitting lid";
 #[must_use]
 pub fn lid(site: &Site<'_>) -> Vec<Reading> {
     let words = |cistern: &Cistern| {
-        cistern.lid.map(|lid| match lid {
+        cistern.lid.ok_or("see whether the lid is rigid, close and fixed").map(|lid| match lid {
             Lid::Tight => LID_TIGHT,
             Lid::Loose => "a loose lid",
             Lid::Missing => "no lid",
         })
     };
-    let reading = |cistern: &Cistern| {
-        Reading::choice(&cistern.id, words(cistern), "see whether the lid is rigid, close and fixed")
-            .at(Place::of(&cistern.id, Feature::Top))
-    };
+    let reading =
+        |cistern: &Cistern| Reading::choice(&cistern.id, words(cistern)).at(Place::of(&cistern.id, Feature::Top));
     site.storage_cisterns().map(reading).collect()
 }
 
@@ -391,8 +385,8 @@ pub(super) fn outlet_height(cistern: &Cistern) -> Option<Length> {
 #[must_use]
 pub fn float_valve_pattern(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let words = cistern.float_valve.and_then(|valve| valve.pattern).map(FloatValvePattern::words);
-        Reading::choice(&cistern.id, words, "read the pattern off the float valve")
+        let pattern = cistern.float_valve.and_then(|valve| valve.pattern).ok_or("read the pattern off the float valve");
+        Reading::choice(&cistern.id, pattern.map(FloatValvePattern::words))
             .at(Place::of(&cistern.id, Feature::FloatValveOutlet))
     };
     with_float_valve(site).map(reading).collect()

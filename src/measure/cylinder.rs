@@ -120,14 +120,14 @@ pub fn cold_feed_valve(site: &Site<'_>) -> Vec<Reading> {
         let reading = match untold {
             // One that is known of is enough, as long as nothing leads round it.
             Some(find_out) if found.is_empty() => Reading::untold(subject, find_out),
-            _ if found.is_empty() => Reading::fact(subject, Some(false), yes, "no full-way valve", ""),
+            _ if found.is_empty() => Reading::no(subject, "no full-way valve"),
             _ => {
                 let leads_round = leads_round_valves(site, cylinder, &ways);
                 let no = "a full-way valve that another pipe leads round";
                 let runs = site.runs_from(&cylinder.id, COLD_INLET, &STORED_COLD);
-                let untold = runs.into_iter().find(|run| site.run(*run).fittings.is_none());
-                let find_out = untold.map_or_else(String::new, |run| find_out::valves(&site.run(run).id));
-                Reading::fact(subject, leads_round.map(|leads| !leads), yes, no, &find_out)
+                let untold = runs.into_iter().find(|run| site.run(*run).fittings.is_none()).unwrap_or(path[0].run);
+                let leads_round = leads_round.ok_or_else(|| find_out::valves(&site.run(untold).id));
+                Reading::fact(subject, leads_round.map(|leads| !leads), yes, no)
             }
         };
         Some(reading.along_with([&cylinder.id]))
@@ -242,11 +242,12 @@ pub fn cold_feed_free_to_expand(site: &Site<'_>) -> Vec<Reading> {
         let Fittings { found, untold } = fittings_on(site, path, |kind| kind == InLineKind::NonReturnValve);
         let leads_round = || leads_round_valves(site, cylinder, &ways);
         let reading = match (found.first(), untold) {
-            (Some(_), _) if leads_round() == Some(true) => Reading::fact(subject, Some(true), yes, no, ""),
-            (Some(&Found { run, at_mm, .. }), _) => Reading::fact(&site.run(run).id, Some(false), yes, no, "")
-                .at(Place::of(&site.run(run).id, Feature::Along(at_mm))),
+            (Some(_), _) if leads_round() == Some(true) => Reading::yes(subject, yes),
+            (Some(&Found { run, at_mm, .. }), _) => {
+                Reading::no(&site.run(run).id, no).at(Place::of(&site.run(run).id, Feature::Along(at_mm)))
+            }
             (None, Some(find_out)) => Reading::untold(subject, find_out),
-            (None, None) => Reading::fact(subject, Some(true), yes, no, ""),
+            (None, None) => Reading::yes(subject, yes),
         };
         Some(reading.along_with([&cylinder.id]))
     })
@@ -270,10 +271,10 @@ pub fn cold_feed_unshared(site: &Site<'_>) -> Vec<Reading> {
         };
         let no = "a cold feed that serves outlets as well";
         let reading = match other_use_of_feed(site, path, &runs) {
-            Some((run, at_mm, other)) => Reading::fact(&site.run(run).id, Some(false), yes, no, "")
+            Some((run, at_mm, other)) => Reading::no(&site.run(run).id, no)
                 .along_with([other])
                 .at(Place::of(&site.run(run).id, Feature::Along(at_mm))),
-            None => Reading::fact(run_of_feed(site, path), Some(true), yes, no, ""),
+            None => Reading::yes(run_of_feed(site, path), yes),
         };
         Some(reading.along_with([&cylinder.id]).along_with(others))
     })
@@ -288,24 +289,17 @@ fn other_use_of_feed<'a>(site: &Site<'a>, path: &[Leg], runs: &[usize]) -> Optio
     }
     runs.iter().find_map(|&run| {
         let on_cistern = |at_mm: f64| {
-            [WhichEnd::From, WhichEnd::To].into_iter().any(|end| {
-                let is_cistern = |end: &End| match end {
-                    End::Port(part, _) => matches!(site.part(part), Some(PartRef::Cistern(_))),
-                    _ => false,
-                };
+            WhichEnd::BOTH.into_iter().any(|end| {
                 let is_here = |end_mm| is_same_place(end_mm, at_mm);
-                is_cistern(site.run(run).end(end)) && site.end_along(run, end).is_some_and(is_here)
+                site.cistern_at(site.run(run).end(end)).is_some() && site.end_along(run, end).is_some_and(is_here)
             })
         };
         let branch = site
             .joints(run)
             .iter()
             .find(|joint| site.run(joint.other).service == Service::ColdDistribution && !on_cistern(joint.at_mm));
-        let outlet = [WhichEnd::From, WhichEnd::To].into_iter().find_map(|end| match site.run(run).end(end) {
-            End::Port(part, _) => match site.part(part)? {
-                PartRef::Outlet(outlet) => Some((run, site.end_along(run, end)?, &outlet.id)),
-                _ => None,
-            },
+        let outlet = WhichEnd::BOTH.into_iter().find_map(|end| match site.part_at(site.run(run).end(end))? {
+            PartRef::Outlet(outlet) => Some((run, site.end_along(run, end)?, &outlet.id)),
             _ => None,
         });
         branch.map(|joint| (run, joint.at_mm, &site.run(joint.other).id)).or(outlet)
@@ -321,7 +315,7 @@ pub fn heating(site: &Site<'_>) -> Vec<Reading> {
             Some(true) => "draw the flow and the return from the boiler to its coil",
             _ => "find what heats it: an immersion heater, a coil, or a boiler on direct tappings",
         };
-        Reading::choice(&cylinder.id, heating_of(site, cylinder).map(Heating::words), find_out)
+        Reading::choice(&cylinder.id, heating_of(site, cylinder).map(Heating::words).ok_or(find_out))
     };
     site.layout().cylinders.iter().map(reading).collect()
 }
@@ -338,9 +332,11 @@ pub fn waters_apart(site: &Site<'_>) -> Vec<Reading> {
     if joined.is_empty() {
         let asked = |cylinder: &&Cylinder| cylinder.coil == Some(true) || has_untold_coil(site, cylinder);
         let cylinders = site.layout().cylinders.iter().filter(asked);
-        return cylinders.map(|cylinder| Reading::fact(&cylinder.id, cylinder.coil, yes, no, COIL_OR_STORED)).collect();
+        return cylinders
+            .map(|cylinder| Reading::fact(&cylinder.id, cylinder.coil.ok_or(COIL_OR_STORED), yes, no))
+            .collect();
     }
-    joined.into_iter().map(|parts| Reading::fact(parts[0], Some(false), yes, no, "").about_all(parts)).collect()
+    joined.into_iter().map(|parts| Reading::no(parts[0], no).about_all(parts)).collect()
 }
 
 /// How far each pipe on a cylinder is insulated from the cylinder on, against how far it can be seen within a metre.

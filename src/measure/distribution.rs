@@ -10,9 +10,8 @@ pub fn distribution_valve(site: &Site<'_>) -> Vec<Reading> {
     let reading = |(cistern, pipe): (&Id, Attachment<'_>)| {
         let run = &site.run(pipe.run).id;
         let way = site.fittings_before_branch(pipe.run, pipe.end, InLineKind::is_full_way);
-        let holds = has_any(&way);
-        let valves = find_out::valves(&site.run(untold(&way).unwrap_or(pipe.run)).id);
-        let reading = Reading::fact(run, holds, "a full-way valve", "no full-way valve", &valves);
+        let holds = has_any(&way).ok_or_else(|| find_out::valves(&site.run(untold(&way).unwrap_or(pipe.run)).id));
+        let reading = Reading::fact(run, holds, "a full-way valve", "no full-way valve");
         anywhere(site, pipe, &way, reading).along_with([cistern])
     };
     distribution_pipes(site).into_iter().map(reading).collect()
@@ -60,8 +59,8 @@ pub(super) fn outlet_valve(site: &Site<'_>, cistern: &Id, pipe: Attachment<'_>) 
 fn any_valve(site: &Site<'_>, subject: &Id, pipe: Attachment<'_>) -> (Reading, Vec<Stretch>) {
     let way = site.fittings_before_branch(pipe.run, pipe.end, InLineKind::shuts);
     let in_run = &site.run(untold(&way).unwrap_or(pipe.run)).id;
-    let find_out = format!("see whether there is a service valve in the {}", in_run.spoken());
-    (Reading::fact(subject, has_any(&way), "a service valve", "no service valve", &find_out), way)
+    let holds = has_any(&way).ok_or_else(|| format!("see whether there is a service valve in the {}", in_run.spoken()));
+    (Reading::fact(subject, holds, "a service valve", "no service valve"), way)
 }
 
 /// Length of pipe from the cistern to the full-way valve of each cold distribution pipe.

@@ -3,6 +3,7 @@
 use foldhash::HashMap;
 
 use super::Site;
+use super::cuts::cut_at_mm;
 use super::vent_ways::lies_in;
 use crate::geom::{SAME_PLACE_MM, is_same_place};
 use crate::layout::{End, InLineKind, PartRef, Service, WhichEnd};
@@ -54,10 +55,7 @@ impl Body {
         let Some(line) = site.line(run) else { return Vec::new() };
         let cocks = site.fitted(run).unwrap_or_default().iter().filter(|fitting| fitting.kind == InLineKind::DrainCock);
         let cocks: Vec<f64> = cocks.map(|cock| cock.at_mm).collect();
-        let joints = site.joints(run).iter().map(|joint| joint.at_mm);
-        let mut along: Vec<f64> = line.along().iter().copied().chain(joints).chain(cocks.iter().copied()).collect();
-        along.sort_by(f64::total_cmp);
-        along.dedup_by(|a, b| (*a - *b).abs() < SAME_PLACE_MM);
+        let mut along = cut_at_mm(site, run, line.along().iter().chain(&cocks).copied());
         let carrying = site.carrying_stretches(run);
         if site.run(run).service == Service::OpenVent {
             along.retain(|at_mm| lies_in(line, *at_mm, carrying));
@@ -72,11 +70,11 @@ impl Body {
             self.places[pair[1]].beside.push(pair[0]);
         }
         self.cocks.extend(cocks.into_iter().filter_map(|at_mm| self.at(&places, at_mm)).collect::<Vec<_>>());
-        for end in [WhichEnd::From, WhichEnd::To] {
+        for end in WhichEnd::BOTH {
             let lets_out = match site.run(run).end(end) {
                 // What stands over a vessel's connection runs back into the vessel.
-                End::Port(part, _) => {
-                    matches!(site.part(part), Some(PartRef::Outlet(_) | PartRef::Cistern(_) | PartRef::Cylinder(_)))
+                hung @ End::Port(..) => {
+                    matches!(site.part_at(hung), Some(PartRef::Outlet(_) | PartRef::Cistern(_) | PartRef::Cylinder(_)))
                 }
                 // On what is joined there another run goes on.
                 End::Open(_) | End::Onward(_) => !site.is_joined_at_end(run, end),

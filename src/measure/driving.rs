@@ -114,7 +114,7 @@ fn drive_of<'s>(site: &'s Site<'s>, runs: &[usize]) -> Drive<'s> {
     let mut drive = Drive::default();
     for &run in runs {
         drive.main |= site.joints(run).iter().any(|joint| site.run(joint.other).service == Service::RisingMain);
-        for end in [&site.run(run).from, &site.run(run).to] {
+        for end in site.run(run).ends() {
             let End::Port(part, port) = end else { continue };
             match (site.part(part), port.as_str()) {
                 (Some(PartRef::Cistern(cistern)), hole)

@@ -14,7 +14,7 @@ pub fn all_on_their_vessel(site: &Site<'_>) -> Vec<Reading> {
     let reading = |vessel: Vessel<'_>| {
         let holes = holes_of(vessel);
         let off = holes.iter().find_map(|(port, on)| off_its_edge(vessel, port, *on));
-        let on_it = || Reading::choice(vessel.id(), Some("holes that lie on their vessel"), "");
+        let on_it = || Reading::choice(vessel.id(), Ok::<_, String>("holes that lie on their vessel"));
         // A cylinder has its usual holes where nobody has told of others.
         let is_asked = matches!(vessel, Vessel::Cylinder(_)) || !holes.is_empty();
         is_asked.then(|| off.unwrap_or_else(on_it))

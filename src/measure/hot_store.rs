@@ -69,7 +69,8 @@ pub fn cut_outs(site: &Site<'_>) -> Vec<Reading> {
             return vec![Reading::untold(&cylinder.id, find_out::immersions(&cylinder.id))];
         };
         let find_out = "see whether the immersion heater has a cut-out, and whether it must be reset by hand";
-        let reading = |heater: &Immersion| Reading::choice(&cylinder.id, heater.cut_out.map(CutOut::words), find_out);
+        let reading =
+            |heater: &Immersion| Reading::choice(&cylinder.id, heater.cut_out.map(CutOut::words).ok_or(find_out));
         heaters.iter().map(reading).collect()
     };
     site.layout().cylinders.iter().flat_map(of_cylinder).collect()

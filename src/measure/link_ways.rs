@@ -3,7 +3,7 @@
 use foldhash::{HashMap, HashSet};
 
 use super::{Attachment, Site};
-use crate::layout::{Cistern, End, Id, InLineKind, PartRef, Run, Service, WhichEnd};
+use crate::layout::{Cistern, Id, InLineKind, Run, Service, WhichEnd};
 
 /// Which way water is followed through links.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -61,9 +61,8 @@ fn through<'s>(
         let joints = site.joints(run).iter().filter(|joint| comes_to(joint.at_mm));
         to_follow.extend(joints.map(|joint| (joint.other, joint.other_at_mm)));
         for end in WhichEnd::BOTH {
-            if let End::Port(part, _) = link.end(end)
+            if let Some(other) = site.cistern_at(link.end(end))
                 && site.end_along(run, end).is_none_or(comes_to)
-                && let Some(PartRef::Cistern(other)) = site.part(part)
                 && known.insert(&other.id)
             {
                 group.push(other);

@@ -165,13 +165,13 @@ pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
                 other.id.spoken()
             ))
         });
-        let holds = if find_out.is_some() { None } else { Some(own || behind) };
+        let holds = find_out.map_or(Ok(own || behind), Err);
         let no = if in_order {
             "a non-return valve in a link that lets no water through it"
         } else {
             "no inlet, or no outlet connection, of its own"
         };
-        Reading::fact(&cistern.id, holds, yes, no, &find_out.unwrap_or_default())
+        Reading::fact(&cistern.id, holds, yes, no)
     };
     linked.map(reading).collect()
 }

@@ -54,6 +54,7 @@ mod waters;
 
 use capacity::top_litres_per_mm;
 pub use capacity::{believed_capacity_l, between_l, cylinder_capacity_l, rim_volume_l, turn_over, water_volume_l};
+pub use cuts::Cuts;
 pub use drawn_first::cold_feed_above_distribution;
 pub use driving::{Drives, Side};
 pub use fitted::Fitted;

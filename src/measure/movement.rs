@@ -51,7 +51,6 @@ fn side_of(cistern: &Cistern, port: &Id) -> Option<Side> {
 #[must_use]
 pub fn leaves_opposite(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let find_out = "find where the float valve is, and where the pipes leave";
         let (inlets, outlets) = ways_through(site, cistern);
         let side = |port: &Id| side_of(cistern, port);
         let sided: Vec<(&Id, Side)> = inlets.iter().filter_map(|port| Some((port, side(port)?))).collect();
@@ -65,7 +64,11 @@ pub fn leaves_opposite(site: &Site<'_>) -> Vec<Reading> {
             matches!((inlet, side(outlet)), (Side::Left, Some(Side::Right)) | (Side::Right, Some(Side::Left)))
         });
         let (yes, no) = ("an outlet connection opposite the inlet", "no outlet connection opposite the inlet");
-        Some(Reading::fact(&cistern.id, is_known.then_some(opposite), yes, no, find_out))
+        let holds = match is_known {
+            true => Ok(opposite),
+            false => Err("find where the float valve is, and where the pipes leave"),
+        };
+        Some(Reading::fact(&cistern.id, holds, yes, no))
     };
     site.storage_cisterns().filter_map(reading).collect()
 }
@@ -170,7 +173,7 @@ pub fn main_apart_from_stored(site: &Site<'_>) -> Vec<Reading> {
         return Vec::new();
     }
     let (yes, no) = ("stored water that no pipe joins to the main", "the main joined to the stored water");
-    let apart = |id: &Id| Reading::fact(id, Some(true), yes, no, "");
+    let apart = |id: &Id| Reading::yes(id, yes);
     let leaves_anywhere = site.runs_of(Service::RisingMain).any(|(main, _)| leaves_the_main(site, main).is_some());
     let is_storage = |id: &Id| site.storage_cisterns().any(|cistern| cistern.id == *id);
     if !leaves_anywhere {
@@ -179,7 +182,7 @@ pub fn main_apart_from_stored(site: &Site<'_>) -> Vec<Reading> {
     let readings =
         |(parts, mains): (Vec<&Id>, Vec<usize>)| match mains.into_iter().find_map(|main| leaves_the_main(site, main)) {
             Some((main, at_mm, other)) => {
-                let reading = Reading::fact(parts[0], Some(false), yes, no, "");
+                let reading = Reading::no(parts[0], no);
                 let reading = if is_storage(parts[0]) {
                     reading.about_all(parts.into_iter().filter(|id| is_storage(id)))
                 } else {
@@ -199,7 +202,7 @@ fn leaves_the_main<'a>(site: &Site<'a>, main: usize) -> Option<(&'a Id, f64, &'a
     let into_pipe = site.joints(main).iter().find(|joint| site.run(joint.other).service != run.service);
     let into_pipe = into_pipe.map(|joint| (joint.at_mm, &site.run(joint.other).id));
     let into_vessel = || {
-        [WhichEnd::From, WhichEnd::To].into_iter().find_map(|end| match run.end(end) {
+        WhichEnd::BOTH.into_iter().find_map(|end| match run.end(end) {
             End::Port(part, port) if !matches!(port.as_str(), INLET | MAINS) => match site.part(part)? {
                 PartRef::Cistern(_) | PartRef::Cylinder(_) | PartRef::Boiler(_) => {
                     Some((site.end_along(main, end)?, part))
@@ -215,9 +218,9 @@ fn leaves_the_main<'a>(site: &Site<'a>, main: usize) -> Option<(&'a Id, f64, &'a
 /// Whether there is a way into the loft that holds cisterns.
 #[must_use]
 pub fn way_in(site: &Site<'_>) -> Vec<Reading> {
-    let hatch = site.building().hatch.map(|hatch| matches!(hatch, LoftHatch::Opening(_)));
-    let find_out = "find the hatch: where it is, and its clear size";
-    in_loft(site).map(|cistern| Reading::fact(&cistern.id, hatch, "a loft hatch", "no loft hatch", find_out)).collect()
+    let hatch = site.building().hatch.ok_or("find the hatch: where it is, and its clear size");
+    let opens = hatch.map(|hatch| matches!(hatch, LoftHatch::Opening(_)));
+    in_loft(site).map(|cistern| Reading::fact(&cistern.id, opens, "a loft hatch", "no loft hatch")).collect()
 }
 
 /// How much the hatch leaves to spare on both of its sides when each storage cistern in the loft is turned the best way.
@@ -305,10 +308,10 @@ pub fn shallow_joists(site: &Site<'_>) -> Vec<Reading> {
     let Some(joists) = site.building().joists.as_ref().filter(|joists| joists.depth.to_mm() <= SHALLOW_MM) else {
         return Vec::new();
     };
-    let find_out = "see whether joists near the platform are notched or drilled";
-    let whole = joists.notched.map(|notched| !notched);
+    let notched = joists.notched.ok_or("see whether joists near the platform are notched or drilled");
+    let whole = notched.map(|notched| !notched);
     site.storage_cisterns()
-        .map(|cistern| Reading::fact(&cistern.id, whole, "whole joists", "notched or drilled shallow joists", find_out))
+        .map(|cistern| Reading::fact(&cistern.id, whole, "whole joists", "notched or drilled shallow joists"))
         .collect()
 }
 

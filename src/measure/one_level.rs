@@ -3,8 +3,8 @@
 use foldhash::HashMap;
 
 use super::Site;
+use super::cuts::{Cuts, Piece};
 use super::link_ways::is_one_way;
-use crate::geom::SAME_PLACE_MM;
 use crate::layout::{Cistern, CisternRole, INLET, Id, InLineKind, Service};
 use crate::num::Union;
 use crate::units::Level;
@@ -56,11 +56,7 @@ impl OneLevel {
 
 /// Places on pipes at which water can part, and which of them have water pass between them.
 struct Nodes {
-    /// By run: its places along it, mm.
-    cuts: Vec<Vec<f64>>,
-    /// By run: the number of its first place.
-    firsts: Vec<usize>,
-    /// Places between which it passes.
+    cuts: Cuts,
     joined: Union,
 }
 
@@ -71,42 +67,17 @@ impl Nodes {
         let levels_mm: Option<Vec<f64>> =
             site.storage_cisterns().map(|cistern| cistern.surface().map(Level::to_mm)).collect();
         let highest_mm = levels_mm.and_then(|levels| levels.into_iter().reduce(f64::max)).unwrap_or(f64::INFINITY);
-        let cuts: Vec<Vec<f64>> = (0..site.layout().runs.len()).map(|run| cuts_of(site, run)).collect();
-        let mut firsts = Vec::with_capacity(cuts.len());
-        let mut total = 0;
-        for along_mm in &cuts {
-            firsts.push(total);
-            total += along_mm.len();
+        let cuts = Cuts::of(site, |run| LEAD_OFF.contains(&site.run(run).service));
+        let mut joined = cuts.joined(site);
+        for piece in cuts.pieces().filter(|piece| lets_through(site, piece, untold, highest_mm)) {
+            joined.join(piece.nodes.0, piece.nodes.1);
         }
-        let mut nodes = Self { cuts, firsts, joined: Union::of(total) };
-        for run in 0..nodes.cuts.len() {
-            for number in 1..nodes.cuts[run].len() {
-                let piece_mm = (nodes.cuts[run][number - 1], nodes.cuts[run][number]);
-                if lets_through(site, run, piece_mm, untold, highest_mm) {
-                    let to = nodes.firsts[run] + number;
-                    nodes.joined.join(to - 1, to);
-                }
-            }
-            for joint in site.joints(run) {
-                if let (Some(here), Some(there)) =
-                    (nodes.at(run, joint.at_mm), nodes.at(joint.other, joint.other_at_mm))
-                {
-                    nodes.joined.join(here, there);
-                }
-            }
-        }
-        nodes
-    }
-
-    fn at(&self, run: usize, at_mm: f64) -> Option<usize> {
-        let along_mm = &self.cuts[run];
-        let number = along_mm.partition_point(|cut_mm| *cut_mm < at_mm - SAME_PLACE_MM);
-        (number < along_mm.len()).then_some(self.firsts[run] + number)
+        Self { cuts, joined }
     }
 
     fn holes_of(&self, site: &Site<'_>, cistern: &Cistern) -> Vec<usize> {
         let holes = site.attached(&cistern.id).iter().filter(|pipe| pipe.port.as_str() != INLET);
-        holes.filter_map(|pipe| self.at(pipe.run, site.end_along(pipe.run, pipe.end)?)).collect()
+        holes.filter_map(|pipe| self.cuts.number(pipe.run, site.end_along(pipe.run, pipe.end)?)).collect()
     }
 }
 
@@ -136,19 +107,9 @@ fn groups(site: &Site<'_>, untold: Untold) -> Groups {
     groups
 }
 
-/// Where a run begins, ends and is met, mm along it, in order; nowhere where it leads no stored cold water off.
-fn cuts_of(site: &Site<'_>, run: usize) -> Vec<f64> {
-    let Some(line) = site.line(run).filter(|_| LEAD_OFF.contains(&site.run(run).service)) else { return Vec::new() };
-    let mut along_mm = vec![0.0, line.length()];
-    along_mm.extend(site.joints(run).iter().map(|joint| joint.at_mm));
-    along_mm.sort_by(f64::total_cmp);
-    along_mm.dedup_by(|a, b| (*a - *b).abs() < SAME_PLACE_MM);
-    along_mm
-}
-
-fn lets_through(site: &Site<'_>, run: usize, piece_mm: (f64, f64), untold: Untold, highest_mm: f64) -> bool {
-    let drawn = site.run(run);
-    let is_link = drawn.service == Service::Link;
+fn lets_through(site: &Site<'_>, piece: &Piece, untold: Untold, highest_mm: f64) -> bool {
+    let Piece { run, along_mm: piece_mm, .. } = *piece;
+    let is_link = site.run(run).service == Service::Link;
     let Some(line) = site.line(run) else { return false };
     let crest_mm = line.between(piece_mm.0, piece_mm.1).iter().map(|point| point.y).fold(f64::NEG_INFINITY, f64::max);
     let is_full = is_link || crest_mm < highest_mm;

@@ -236,13 +236,13 @@ pub fn feed_and_vent_on_one_side_of_pump(site: &Site<'_>) -> Vec<Reading> {
         match site.in_the_way(&between.legs, |_, fitting| fitting.kind == InLineKind::Pump) {
             InTheWay::Fitting { run, at_mm, .. } => {
                 let run = &site.run(run).id;
-                Reading::fact(id, Some(false), yes, no, "").at(Place::of(run, Feature::Along(at_mm)))
+                Reading::no(id, no).at(Place::of(run, Feature::Along(at_mm)))
             }
             InTheWay::Untold(run) => {
                 let find_out = format!("see whether there is a pump in the {}", site.run(run).id.spoken());
                 Reading::untold(id, find_out)
             }
-            InTheWay::Nothing => Reading::fact(id, Some(true), yes, no, "").at(feed.place(site)),
+            InTheWay::Nothing => Reading::yes(id, yes).at(feed.place(site)),
         }
     })
 }

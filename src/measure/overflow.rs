@@ -90,14 +90,11 @@ pub fn warning_pipe(site: &Site<'_>) -> Vec<Reading> {
         let drawn = site.attached_of(&cistern.id, Service::WarningPipe).next().is_some();
         // Of a cistern without any pipe or hole nobody has told yet what is on it.
         let described = !site.attached(&cistern.id).is_empty() || !cistern.connections.is_empty();
-        let find_out = format!("draw the pipes of the {}, its warning pipe among them", cistern.id.spoken());
-        Reading::fact(
-            &cistern.id,
-            (drawn || described).then_some(drawn),
-            "a warning pipe",
-            "no warning pipe",
-            &find_out,
-        )
+        let holds = match drawn || described {
+            true => Ok(drawn),
+            false => Err(format!("draw the pipes of the {}, its warning pipe among them", cistern.id.spoken())),
+        };
+        Reading::fact(&cistern.id, holds, "a warning pipe", "no warning pipe")
     };
     site.layout().cisterns.iter().map(reading).collect()
 }
@@ -109,12 +106,8 @@ pub fn warning_pipes_apart(site: &Site<'_>) -> Vec<Reading> {
     let mut body_of: Vec<Option<usize>> = vec![None; site.layout().runs.len()];
     let (mut parts_of, mut rest_of): (Vec<BTreeSet<&Id>>, Vec<Option<String>>) = (Vec::new(), Vec::new());
     for body in site.bodies_of(&[Service::WarningPipe]) {
-        let ends = body.iter().flat_map(|run| [&site.run(*run).from, &site.run(*run).to]);
-        let parts = ends.filter_map(|end| match end {
-            End::Port(part, _) => Some(part),
-            _ => None,
-        });
-        parts_of.push(parts.collect());
+        let ends = body.iter().flat_map(|run| site.run(*run).ends());
+        parts_of.push(ends.filter_map(End::hangs_on).map(|(part, _)| part).collect());
         rest_of.push(body.iter().find_map(|run| site.rest_of_warning_pipe(*run)));
         body.iter().for_each(|run| body_of[*run] = Some(parts_of.len() - 1));
     }
@@ -122,8 +115,11 @@ pub fn warning_pipes_apart(site: &Site<'_>) -> Vec<Reading> {
         let run = site.run(way.first_run());
         let body = body_of[way.first_run()]?;
         let other = parts_of[body].iter().copied().find(|part| **part != cistern.id);
-        let (yes, no) = ("a warning pipe of its own", "a warning pipe joined to that of another cistern");
-        let reading = Reading::fact(&run.id, Some(other.is_none()), yes, no, "").but_for(rest_of[body].clone());
+        let reading = match other {
+            None => Reading::yes(&run.id, "a warning pipe of its own"),
+            Some(_) => Reading::no(&run.id, "a warning pipe joined to that of another cistern"),
+        };
+        let reading = reading.but_for(rest_of[body].clone());
         Some(reading.along_with(std::iter::once(&cistern.id).chain(other)))
     })
 }
@@ -143,9 +139,9 @@ pub fn warning_pipe_by_itself(site: &Site<'_>) -> Vec<Reading> {
                 let (id, other) = (&site.run(run).id, &site.run(joint.other).id);
                 let place = Place::of(id, Feature::Along(joint.at_mm));
                 let words = format!("the {} joins the {} {:.0} mm along it", other.spoken(), id.spoken(), joint.at_mm);
-                Reading::fact(id, Some(false), yes, no, "").along_with([other]).at(place).working(words)
+                Reading::no(id, no).along_with([other]).at(place).working(words)
             }
-            None => Reading::fact(&site.run(body[0]).id, Some(true), yes, no, "")
+            None => Reading::yes(&site.run(body[0]).id, yes)
                 .but_for(body.iter().find_map(|run| site.rest_of_warning_pipe(*run))),
         }
     };
@@ -180,9 +176,9 @@ fn with_cistern<'a>(
 pub fn discharge(site: &Site<'_>) -> Vec<Reading> {
     with_cistern(site, |cistern, way| {
         let (run, end_mm) = (site.run(way.last().run), way.last().to_mm);
-        let words = run.discharge.map(Discharge::words);
+        let discharge = run.discharge.ok_or("see where the warning pipe ends, and whether anyone would notice it run");
         Some(
-            Reading::choice(&run.id, words, "see where the warning pipe ends, and whether anyone would notice it run")
+            Reading::choice(&run.id, discharge.map(Discharge::words))
                 .along_with([&cistern.id])
                 .at(Place::of(&run.id, Feature::Along(end_mm))),
         )
@@ -228,7 +224,10 @@ fn narrowest(site: &Site<'_>, cistern: &Cistern, way: &OverflowWay<'_>) -> Readi
         Some((run, bore_mm)) => {
             Reading::mm(&run.id, Measured::exact(bore_mm)).but_for(tell.or_else(|| way.to_be_drawn(site)))
         }
-        None => Reading::untold(&site.run(way.first_run()).id, tell.unwrap_or_default()),
+        None => {
+            let first = &site.run(way.first_run()).id;
+            Reading::untold(first, find_out::material_and_size(first))
+        }
     };
     reading.along_with([&cistern.id]).along_with(way.runs().map(|run| &site.run(run).id))
 }
@@ -240,9 +239,8 @@ pub fn warning_pipe_free(site: &Site<'_>) -> Vec<Reading> {
         let run = site.run(number);
         let is_valve = |fitting: &&Fitted| fitting.kind.is_valve();
         let valve = site.fitted(number).map(|fittings| fittings.iter().find(is_valve));
-        let find_out = find_out::any_valve(&run.id);
-        let holds = valve.map(|valve| valve.is_none());
-        let reading = Reading::fact(&run.id, holds, "no valve", "a valve in the warning pipe", &find_out)
+        let holds = valve.map(|valve| valve.is_none()).ok_or_else(|| find_out::any_valve(&run.id));
+        let reading = Reading::fact(&run.id, holds, "no valve", "a valve in the warning pipe")
             .but_for(site.rest_of_warning_pipe(number));
         match valve.flatten() {
             Some(valve) => reading.at(Place::of(&run.id, Feature::Along(valve.at_mm))),

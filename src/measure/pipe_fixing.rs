@@ -127,18 +127,19 @@ fn drained(site: &Site<'_>, runs: &[usize]) -> Option<Reading> {
     let has_cock = cocks.into_iter().any(|fitting| fitting.kind == InLineKind::DrainCock);
     let place = &body.places()[left.unwrap_or(low)];
     let id = &site.run(place.run).id;
-    let holds = if left.is_none() { Some(true) } else { untold.is_none().then_some(false) };
+    let holds = match untold {
+        _ if left.is_none() => Ok(true),
+        None => Ok(false),
+        Some(untold) => Err(format!("see whether there is a drain cock in the {}", untold.spoken())),
+    };
     let no = if has_cock { "a low place that no drain cock empties" } else { "no drain cock" };
-    let find_out = format!("see whether there is a drain cock in the {}", untold.unwrap_or(id).spoken());
     let stays_mm = by_outlets_mm[left.unwrap_or(low)];
-    Some(
-        Reading::fact(id, holds, "a drain cock", no, &find_out)
-            .at(Place::of(id, super::Feature::Along(place.along_mm)))
-            .working(format!(
-                "low place at {} mm: to leave by an outlet its water would have to rise {stays_mm:.0} mm",
-                whole_mm(place.level_mm)
-            )),
-    )
+    Some(Reading::fact(id, holds, "a drain cock", no).at(Place::of(id, super::Feature::Along(place.along_mm))).working(
+        format!(
+            "low place at {} mm: to leave by an outlet its water would have to rise {stays_mm:.0} mm",
+            whole_mm(place.level_mm)
+        ),
+    ))
 }
 
 /// The place that holds most; of several alike the first, whatever the rounding.

@@ -136,8 +136,8 @@ pub fn board_thickness(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn board_material(site: &Site<'_>) -> Vec<Reading> {
     let reading = |platform: &Platform| {
-        let words = platform.board.map(|board| board.material.words());
-        Reading::choice(&platform.id, words, "see what the board is made of")
+        let board = platform.board.ok_or("see what the board is made of");
+        Reading::choice(&platform.id, board.map(|board| board.material.words()))
             .at(Place::of(&platform.id, Feature::Right))
     };
     boards_under_cisterns(site).map(reading).collect()
@@ -147,8 +147,8 @@ pub fn board_material(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn below_cylinder(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cylinder: &Cylinder| {
-        let words = board_below(site, cylinder).map(|board| board.material.words());
-        Reading::choice(&cylinder.id, words, "see what board the cylinder stands on")
+        let board = board_below(site, cylinder).ok_or("see what board the cylinder stands on");
+        Reading::choice(&cylinder.id, board.map(|board| board.material.words()))
             .at(Place::of(&cylinder.id, Feature::Base))
     };
     site.layout().cylinders.iter().map(reading).collect()
@@ -367,12 +367,8 @@ fn frame_under(site: &Site<'_>, platform: &Platform, on_it: &[Vessel<'_>]) -> Re
                 platform.id.spoken(),
                 standing.words()
             );
-            Reading::choice(
-                &platform.id,
-                is_covered.then_some("a confirmed load that covers what stands on it"),
-                &find_out,
-            )
-            .but_for(standing.rest.clone())
+            let covered = is_covered.then_some("a confirmed load that covers what stands on it");
+            Reading::choice(&platform.id, covered.ok_or(find_out)).but_for(standing.rest.clone())
         }
     };
     standing

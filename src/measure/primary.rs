@@ -57,14 +57,13 @@ fn not_over(site: &Site<'_>, vents: &[usize], role: CisternRole, yes: &'static s
         let end_mm = site.mouth_along(number)?;
         let below = cisterns_below(site, site.line(number)?.point_at(end_mm));
         let wrong = below.iter().filter(|cistern| cistern.role == role).count();
-        let is_clear = if wrong == 0 { Some(true) } else { (wrong == below.len()).then_some(false) };
-        let find_out = format!("see over which cistern the {} ends", run.id.spoken());
+        let is_clear = match wrong {
+            0 => Ok(true),
+            _ if wrong == below.len() => Ok(false),
+            _ => Err(format!("see over which cistern the {} ends", run.id.spoken())),
+        };
         let parts = below.iter().filter(|_| wrong > 0).map(|cistern| &cistern.id);
-        Some(
-            Reading::fact(&run.id, is_clear, yes, no, &find_out)
-                .along_with(parts)
-                .at(Place::of(&run.id, Feature::Along(end_mm))),
-        )
+        Some(Reading::fact(&run.id, is_clear, yes, no).along_with(parts).at(Place::of(&run.id, Feature::Along(end_mm))))
     };
     vents.iter().copied().filter_map(reading).collect()
 }

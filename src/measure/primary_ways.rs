@@ -5,9 +5,7 @@ use super::shortest::Ways;
 use super::vent::Way;
 use super::{Attachment, Feature, Fitted, Have, Leg, Place, Reading, Site, find_out};
 use crate::geom::Polyline;
-use crate::layout::{
-    Boiler, Cistern, End, Id, InLineKind, PRIMARY_FLOW, PRIMARY_RETURN, PartRef, Run, Service, WhichEnd,
-};
+use crate::layout::{Boiler, Cistern, End, Id, InLineKind, PRIMARY_FLOW, PRIMARY_RETURN, Run, Service, WhichEnd};
 
 /// Services of the heating's water.
 const PRIMARY: [Service; 4] =
@@ -45,7 +43,7 @@ impl Site<'_> {
                 self.joints(number).iter().filter(|joint| !OUT_AND_IN.contains(&self.run(joint.other).service));
             // A feed comes from its cistern; a vent leads to none.
             let is_beginning = |end: &WhichEnd| match self.run(number).end(*end) {
-                End::Port(part, _) => !matches!(self.part(part), Some(PartRef::Cistern(_))),
+                end @ End::Port(..) => self.cistern_at(end).is_none(),
                 End::Onward(_) => self.run(number).service == Service::PrimaryVent,
                 End::Tee(..) | End::Open(_) => false,
             };
@@ -124,7 +122,8 @@ fn free_to_cylinder(site: &Site<'_>, mouths: &[(usize, f64)], tappings: &[(usize
             _ => None,
         });
         let valves: Vec<(&Id, f64)> = valves.filter(|_| is_free == Some(false)).collect();
-        let reading = Reading::fact(&boiler.id, is_free, yes, no, &find_out::any_valve(&untold.id));
+        let is_free = is_free.ok_or_else(|| find_out::any_valve(&untold.id));
+        let reading = Reading::fact(&boiler.id, is_free, yes, no);
         let reading = reading.along_with(valves.iter().map(|(run, _)| *run));
         Some(match valves.first() {
             Some((run, at_mm)) => reading.at(Place::of(run, Feature::Along(*at_mm))),
@@ -141,10 +140,8 @@ fn primary_pipes<'s>(site: &'s Site<'_>, boiler: &Boiler) -> Vec<&'s Attachment<
 /// Whether nothing is in the way from each feed-and-expansion cistern to the boilers that it feeds.
 #[must_use]
 pub fn primary_feed_free(site: &Site<'_>) -> Vec<Reading> {
-    let on_cistern =
-        |end: &End| matches!(end, End::Port(part, _) if matches!(site.part(part), Some(PartRef::Cistern(_))));
     let hole = |(number, run): (usize, &Run)| {
-        let end = WhichEnd::BOTH.into_iter().find(|end| on_cistern(run.end(*end)))?;
+        let end = WhichEnd::BOTH.into_iter().find(|end| site.cistern_at(run.end(*end)).is_some())?;
         Some((number, site.end_along(number, end)?))
     };
     let holes: Vec<(usize, f64)> = site.runs_of(Service::PrimaryFeed).filter_map(hole).collect();
@@ -190,10 +187,10 @@ fn free_itself(site: &Site<'_>, number: usize, run: &Run) -> Reading {
     match site.in_the_way(&[Leg { run: number, from_mm: 0.0, to_mm: length_mm }], in_its_way) {
         InTheWay::Fitting { at_mm, kind, .. } => {
             let no = if kind == InLineKind::Pump { "a pump" } else { "a valve" };
-            Reading::fact(&run.id, Some(false), yes, no, "").at(Place::of(&run.id, Feature::Along(at_mm)))
+            Reading::no(&run.id, no).at(Place::of(&run.id, Feature::Along(at_mm)))
         }
         InTheWay::Untold(_) => Reading::untold(&run.id, find_out::any_valve(&run.id)),
-        InTheWay::Nothing => Reading::fact(&run.id, Some(true), yes, "", ""),
+        InTheWay::Nothing => Reading::yes(&run.id, yes),
     }
 }
 
@@ -234,7 +231,7 @@ fn barred_boilers(
                     InTheWay::Fitting { run, at_mm, .. } if further(run) => Some((&site.run(run).id, at_mm)),
                     _ => None,
                 })?;
-            Reading::fact(id, Some(false), "", barred, "").along_with([run]).at(Place::of(run, Feature::Along(at_mm)))
+            Reading::no(id, barred).along_with([run]).at(Place::of(run, Feature::Along(at_mm)))
         };
         Some((first, reading.along_with([&boiler.id])))
     };

@@ -142,21 +142,35 @@ impl Reading {
         Self::amount(subject, value, Unit::Millimetre)
     }
 
-    /// Something that is as asked, or is not.
+    /// Something that is as asked, or is not; where nobody has told, what to find out.
     #[must_use]
-    pub fn fact(subject: &Id, holds: Option<bool>, yes: &'static str, no: &'static str, find_out: &str) -> Self {
-        let have = match holds {
-            Some(true) => Have::Yes(yes),
-            Some(false) => Have::No(no),
-            None => Have::Untold(find_out.to_owned()),
-        };
-        Self::with(subject, have)
+    pub fn fact<F: Into<String>>(subject: &Id, holds: Result<bool, F>, yes: &'static str, no: &'static str) -> Self {
+        match holds {
+            Ok(true) => Self::yes(subject, yes),
+            Ok(false) => Self::no(subject, no),
+            Err(find_out) => Self::untold(subject, find_out),
+        }
     }
 
-    /// One of several things.
+    /// Something that is as asked.
     #[must_use]
-    pub fn choice(subject: &Id, words: Option<&'static str>, find_out: &str) -> Self {
-        Self::with(subject, words.map_or_else(|| Have::Untold(find_out.to_owned()), Have::Choice))
+    pub fn yes(subject: &Id, words: &'static str) -> Self {
+        Self::with(subject, Have::Yes(words))
+    }
+
+    /// Something that is not as asked.
+    #[must_use]
+    pub fn no(subject: &Id, words: &'static str) -> Self {
+        Self::with(subject, Have::No(words))
+    }
+
+    /// One of several things; where nobody has told which, what to find out.
+    #[must_use]
+    pub fn choice<F: Into<String>>(subject: &Id, words: Result<&'static str, F>) -> Self {
+        match words {
+            Ok(words) => Self::with(subject, Have::Choice(words)),
+            Err(find_out) => Self::untold(subject, find_out),
+        }
     }
 
     /// Something nobody has told.
@@ -168,7 +182,7 @@ impl Reading {
     /// Something that should be there to be measured, and is not ("no drain cock").
     #[must_use]
     pub fn missing(subject: &Id, words: &'static str) -> Self {
-        Self::with(subject, Have::No(words))
+        Self::no(subject, words)
     }
 
     fn with(subject: &Id, have: Have) -> Self {

@@ -69,7 +69,7 @@ impl<'a> Site<'a> {
         let run_numbers: HashMap<&Id, usize> = layout.runs.iter().enumerate().map(|(n, run)| (&run.id, n)).collect();
         let mut attached: HashMap<&Id, Vec<Attachment<'_>>> = HashMap::default();
         for (number, run) in layout.runs.iter().enumerate() {
-            for end in [WhichEnd::From, WhichEnd::To] {
+            for end in WhichEnd::BOTH {
                 if let End::Port(part, port) = run.end(end) {
                     attached.entry(part).or_default().push(Attachment { run: number, end, port });
                 }
@@ -107,7 +107,7 @@ impl<'a> Site<'a> {
         };
         let mut first_on_port: HashMap<(&Id, &Id), (usize, f64)> = HashMap::default();
         for (number, run) in self.layout.runs.iter().enumerate() {
-            for end in [WhichEnd::From, WhichEnd::To] {
+            for end in WhichEnd::BOTH {
                 let Some(at_mm) = self.end_along(number, end) else { continue };
                 match run.end(end) {
                     End::Tee(other, distance) => {
@@ -145,6 +145,21 @@ impl<'a> Site<'a> {
     #[must_use]
     pub fn part(&self, id: &Id) -> Option<PartRef<'a>> {
         self.index.get(id).copied()
+    }
+
+    /// The part on which an end of a run hangs.
+    #[must_use]
+    pub fn part_at(&self, end: &End) -> Option<PartRef<'a>> {
+        self.part(end.hangs_on()?.0)
+    }
+
+    /// The cistern on which an end of a run hangs.
+    #[must_use]
+    pub fn cistern_at(&self, end: &End) -> Option<&'a Cistern> {
+        match self.part_at(end)? {
+            PartRef::Cistern(cistern) => Some(cistern),
+            _ => None,
+        }
     }
 
     /// The roof's underside.

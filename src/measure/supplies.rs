@@ -26,9 +26,11 @@ struct Brought {
 pub fn pipe_to_outlet(site: &Site<'_>) -> Vec<Reading> {
     let reading = |outlet: &Outlet| {
         let pipes: Vec<&Id> = site.attached(&outlet.id).iter().map(|pipe| &site.run(pipe.run).id).collect();
-        let drawn = (!pipes.is_empty()).then_some("a pipe to it");
-        let find_out = format!("draw the pipe that brings water to the {}", outlet.id.spoken());
-        Reading::choice(&outlet.id, drawn, &find_out).along_with(pipes)
+        let drawn = match pipes.is_empty() {
+            false => Ok("a pipe to it"),
+            true => Err(format!("draw the pipe that brings water to the {}", outlet.id.spoken())),
+        };
+        Reading::choice(&outlet.id, drawn).along_with(pipes)
     };
     site.layout().outlets.iter().map(reading).collect()
 }
@@ -55,11 +57,15 @@ fn of_side(site: &Site<'_>, supplies: &Supplies, outlet: &Outlet, port: &str) ->
     let Brought { hot, cold, primary } = supplies.through(&pipes);
     let (right, wrong) = if is_hot_side { (hot, cold) } else { (cold, hot) };
     let holds = match (right, wrong) {
-        _ if primary => Some(false),
-        (true, false) => Some(true),
-        (false, true) => Some(false),
-        (true, true) => None,
-        (false, false) => called_right().then_some(true),
+        _ if primary => Ok(false),
+        (true, false) => Ok(true),
+        (false, true) => Ok(false),
+        (true, true) => Err(format!(
+            "see whether hot or cold water comes out of the {}: pipes of both lead there",
+            first.id.spoken()
+        )),
+        (false, false) if called_right() => Ok(true),
+        (false, false) => Err(format!("draw the {} back to where its water comes from", first.id.spoken())),
     };
     let (side, yes, no) = match is_hot_side {
         true if primary => ("hot side", "hot water on the hot side", "the heating's water led to the hot side"),
@@ -67,13 +73,8 @@ fn of_side(site: &Site<'_>, supplies: &Supplies, outlet: &Outlet, port: &str) ->
         false if primary => ("cold side", "cold water on the cold side", "the heating's water led to the cold side"),
         false => ("cold side", "cold water on the cold side", "hot water led to the cold side"),
     };
-    let find_out = if right {
-        format!("see whether hot or cold water comes out of the {}: pipes of both lead there", first.id.spoken())
-    } else {
-        format!("draw the {} back to where its water comes from", first.id.spoken())
-    };
     let runs = pipes.iter().map(|run| &site.run(*run).id);
-    Some(Reading::fact(&outlet.id, holds, yes, no, &find_out).along_with(runs).on_side(side))
+    Some(Reading::fact(&outlet.id, holds, yes, no).along_with(runs).on_side(side))
 }
 
 /// What comes to the pipes that lead water to outlets.
@@ -100,7 +101,7 @@ impl Supplies {
             let pipe = site.run(run);
             brought.cold |= pipe.service == Service::RisingMain;
             brought.primary |= site.joints(run).iter().any(|joint| site.run(joint.other).service.is_primary());
-            for end in [&pipe.from, &pipe.to] {
+            for end in pipe.ends() {
                 if let End::Port(part, port) = end {
                     brought.hot |= gives_hot(site, part, port);
                     brought.cold |= gives_cold(site, part, port);

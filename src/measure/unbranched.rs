@@ -106,7 +106,7 @@ impl Site<'_> {
             return None;
         }
         let joint = only_joint_at(run, self.end_along(run, end)?)?;
-        let begins = [WhichEnd::From, WhichEnd::To].into_iter().find(|end| {
+        let begins = WhichEnd::BOTH.into_iter().find(|end| {
             self.end_along(joint.other, *end).is_some_and(|at_mm| (at_mm - joint.other_at_mm).abs() <= SAME_PLACE_MM)
         })?;
         // Asked last, since many a run is met by very many others in between.

@@ -15,7 +15,7 @@ use super::primary::cisterns_below;
 use super::reading::{WRITTEN_WITHIN_MM, as_written_mm, tenths_mm, whole_mm};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::geom::is_same_place;
-use crate::layout::{COLD_INLET, Cistern, Cylinder, End, Id, InLineKind, PartRef, Service, WhichEnd};
+use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef, Service, WhichEnd};
 use crate::units::{Level, Measured};
 
 /// A climb up to this height at the cylinder's own connection is its elbow, not the vent's rise
@@ -80,11 +80,7 @@ impl<'a> Way<'a> {
     /// The cistern into which it is led by a hole; none where it ends in the open.
     fn led_into<'s>(&self, site: &'s Site<'_>) -> Option<&'s Cistern> {
         let last = self.path.last()?;
-        let End::Port(part, _) = site.run(last.run).end(self.open_end(site)?) else { return None };
-        match site.part(part)? {
-            PartRef::Cistern(cistern) => Some(cistern),
-            _ => None,
-        }
+        site.cistern_at(site.run(last.run).end(self.open_end(site)?))
     }
 
     /// The run whose end is open.
@@ -311,7 +307,7 @@ pub fn free(site: &Site<'_>) -> Vec<Reading> {
         let yes = "neither valve nor pump";
         let reading = match site.in_the_way(&way.path, |_, fitting| fitting.kind.hinders()) {
             InTheWay::Fitting { .. } if leads_there_freely(site, cylinder, way) => {
-                Reading::fact(way.id, Some(true), yes, "", "").at(way.mouth())
+                Reading::yes(way.id, yes).at(way.mouth())
             }
             InTheWay::Fitting { run, at_mm, kind } => {
                 let no = match kind {
@@ -319,14 +315,14 @@ pub fn free(site: &Site<'_>) -> Vec<Reading> {
                     _ => "a valve between cylinder and open end",
                 };
                 let (run, along) = (&site.run(run).id, Feature::Along(at_mm));
-                Reading::fact(way.id, Some(false), yes, no, "").along_with([run]).at(Place::of(run, along))
+                Reading::no(way.id, no).along_with([run]).at(Place::of(run, along))
             }
             InTheWay::Untold(run) => {
                 let run = &site.run(run).id;
                 let find_out = format!("see whether there is a valve or a pump in the {}", run.spoken());
                 Reading::untold(way.id, find_out).along_with([run])
             }
-            InTheWay::Nothing => Reading::fact(way.id, Some(true), yes, "", "").at(way.mouth()),
+            InTheWay::Nothing => Reading::yes(way.id, yes).at(way.mouth()),
         };
         Some(reading)
     })
@@ -377,13 +373,8 @@ fn over_one_of(site: &Site<'_>, way: &Way<'_>, cisterns: &[&Cistern]) -> Option<
         Some(into) if into.id == cistern.id => "an open end under the water of its cistern",
         _ => "an open end that is not over its cistern",
     };
-    let find_out = find_out::water_line(&cistern.id);
-    let over = ends_over(site, way, cistern);
-    Some(
-        Reading::fact(way.id, over, "an open end over its cistern", no, &find_out)
-            .along_with([&cistern.id])
-            .at(way.mouth()),
-    )
+    let over = ends_over(site, way, cistern).ok_or_else(|| find_out::water_line(&cistern.id));
+    Some(Reading::fact(way.id, over, "an open end over its cistern", no).along_with([&cistern.id]).at(way.mouth()))
 }
 
 /// Whether the whole mouth of a vent lies over a cistern, and no other between them: over its edge, half of what comes out

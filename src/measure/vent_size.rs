@@ -130,7 +130,7 @@ fn narrowest(vent: &Run, before: &[&Run], mouth: Place) -> Reading {
                 ))
             }
         }
-        None => Reading::untold(&vent.id, untold.unwrap_or_default()).at(mouth),
+        None => Reading::untold(&vent.id, find_out::size(&vent.id)).at(mouth),
     };
     reading.along_with(before.iter().map(|run| &run.id))
 }

@@ -5,7 +5,7 @@
 
 use foldhash::HashMap;
 
-use super::cuts::Cuts;
+use super::cuts::{Cuts, Piece};
 use super::leg::length_mm;
 use super::overflow_way::CARRIED_ON_WITHIN_MM;
 use super::{Joint, Leg, Site};
@@ -14,13 +14,6 @@ use crate::layout::{CisternRole, Cylinder, End, INLET, Id, PartRef, Service, Whi
 
 /// By run: the stretches of a vent that carry water, from and to in mm along, in order.
 pub(super) type Carrying = HashMap<usize, Vec<(f64, f64)>>;
-
-/// A piece of a vent between two places where something joins it.
-struct Piece {
-    run: usize,
-    along_mm: (f64, f64),
-    nodes: (usize, usize),
-}
 
 /// The pieces of the vents of one service, and whether water comes or goes at each node.
 fn pieces(site: &Site<'_>, service: Service) -> (Vec<Piece>, Vec<bool>) {
@@ -34,9 +27,8 @@ fn pieces(site: &Site<'_>, service: Service) -> (Vec<Piece>, Vec<bool>) {
         };
         let joints = site.joints(run).iter().filter(is_wet);
         wet.extend(joints.filter_map(|joint| cuts.number(run, joint.at_mm)));
-        for end in [WhichEnd::From, WhichEnd::To] {
-            let End::Port(part, _) = site.run(run).end(end) else { continue };
-            if matches!(site.part(part), Some(PartRef::Cylinder(_) | PartRef::Boiler(_))) {
+        for end in WhichEnd::BOTH {
+            if matches!(site.part_at(site.run(run).end(end)), Some(PartRef::Cylinder(_) | PartRef::Boiler(_))) {
                 wet.extend(site.end_along(run, end).and_then(|at_mm| cuts.number(run, at_mm)));
             }
         }
@@ -44,13 +36,8 @@ fn pieces(site: &Site<'_>, service: Service) -> (Vec<Piece>, Vec<bool>) {
     let node_of = cuts.meeting(site);
     let mut is_wet = vec![false; cuts.places.len()];
     wet.into_iter().for_each(|place| is_wet[node_of[place]] = true);
-    let pairs = cuts.places.windows(2).enumerate().filter(|(_, pair)| pair[0].0 == pair[1].0);
-    let piece = |(first, pair): (usize, &[(usize, f64)])| Piece {
-        run: pair[0].0,
-        along_mm: (pair[0].1, pair[1].1),
-        nodes: (node_of[first], node_of[first + 1]),
-    };
-    (pairs.map(piece).collect(), is_wet)
+    let piece = |piece: Piece| Piece { nodes: (node_of[piece.nodes.0], node_of[piece.nodes.1]), ..piece };
+    (cuts.pieces().map(piece).collect(), is_wet)
 }
 
 /// What carries water in the vents of a layout: what lies between places where water comes and goes, as far as it lies
@@ -135,7 +122,7 @@ impl Site<'_> {
         let line = self.line(run)?;
         let is_open = |end: &WhichEnd| match self.run(run).end(*end) {
             End::Open(_) => true,
-            End::Port(part, port) => matches!(self.part(part), Some(PartRef::Cistern(_))) && port.as_str() != INLET,
+            end @ End::Port(_, port) => self.cistern_at(end).is_some() && port.as_str() != INLET,
             End::Tee(..) | End::Onward(_) => false,
         };
         let meets_mm = |joint: &Joint| match self.run(joint.other).service == self.run(run).service {
@@ -143,7 +130,7 @@ impl Site<'_> {
             false => SAME_PLACE_MM,
         };
         let is_joined = |at_mm: f64| self.joints(run).iter().any(|joint| (joint.at_mm - at_mm).abs() < meets_mm(joint));
-        let open = [WhichEnd::From, WhichEnd::To].into_iter().filter(is_open);
+        let open = WhichEnd::BOTH.into_iter().filter(is_open);
         let mouths = open.filter_map(|end| self.end_along(run, end)).filter(|at_mm| !is_joined(*at_mm));
         mouths.max_by(|a, b| line.point_at(*a).y.total_cmp(&line.point_at(*b).y))
     }

@@ -11,9 +11,8 @@ pub fn open_vent(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cylinder: &Cylinder| {
         let drawn = !site.vent_paths(cylinder).is_empty();
         let has_none = || is_described(site, cylinder) && !may_lead_to_a_vent(site, cylinder, &hot_water);
-        let told = if drawn { Some(true) } else { has_none().then_some(false) };
-        Reading::fact(&cylinder.id, told, "an open vent", "no open vent", find_out::VENT)
-            .at(Place::of(&cylinder.id, Feature::Top))
+        let told = if drawn || has_none() { Ok(drawn) } else { Err(find_out::VENT) };
+        Reading::fact(&cylinder.id, told, "an open vent", "no open vent").at(Place::of(&cylinder.id, Feature::Top))
     };
     site.layout().cylinders.iter().map(reading).collect()
 }

@@ -208,9 +208,9 @@ impl Site<'_> {
         let ways = super::shortest::Ways::from(self, begin, &HOT_WATER);
         let mut paths = Vec::new();
         for run in self.runs_from(source, port, &HOT_WATER) {
-            for end in [WhichEnd::From, WhichEnd::To] {
-                if let (End::Port(part, _), Some(at_mm)) = (self.run(run).end(end), self.end_along(run, end))
-                    && let (Some(PartRef::Outlet(outlet)), Some(path)) = (self.part(part), ways.to(run, at_mm))
+            for end in WhichEnd::BOTH {
+                if let Some(PartRef::Outlet(outlet)) = self.part_at(self.run(run).end(end))
+                    && let Some(path) = self.end_along(run, end).and_then(|at_mm| ways.to(run, at_mm))
                     && outlet.kind != OutletKind::WaterHeater
                 {
                     paths.push((source, outlet, path));
@@ -305,7 +305,7 @@ impl Site<'_> {
                     continue;
                 }
                 to_follow.extend(self.joints(run).iter().map(|joint| joint.other));
-                for end in [&self.run(run).from, &self.run(run).to] {
+                for end in self.run(run).ends() {
                     if let End::Port(part, port) = end
                         && let Some(PartRef::Cistern(other)) = self.part(part)
                         && other.role == CisternRole::Storage

@@ -22,7 +22,7 @@ impl Waters {
             for joint in site.joints(number).iter().filter(|joint| !is_dry(joint.other)) {
                 joining.join(Water::Run(number), Water::Run(joint.other));
             }
-            for end in [&run.from, &run.to] {
+            for end in run.ends() {
                 if let End::Port(part, port) = end {
                     joining.join(Water::Run(number), water_in(site, part, port));
                 }

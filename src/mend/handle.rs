@@ -265,7 +265,14 @@ impl Handle {
             Self::PartRight(_) | Self::PartUp(_) => Consent::NeedsDecision,
             // A larger board has to be bought.
             Self::PlatformLeft(_) | Self::PlatformRight(_) | Self::PlatformDepth(_) => Consent::NeedsDecision,
-            _ => Consent::Safe,
+            Self::FreeEndUp(_)
+            | Self::FreeEndRight(_)
+            | Self::TeeAlong(_)
+            | Self::FittingAlong(..)
+            | Self::DipTubeUp(_)
+            | Self::WaterLine(_)
+            | Self::FloatValveUp(_)
+            | Self::ConnectionUp(..) => Consent::Safe,
         }
     }
 }

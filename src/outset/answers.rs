@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::usual_house;
 use crate::layout::{OutletKind, StrengthClass, SupportKind};
 use crate::units::{Length, Mass, Pressure, Size};
 
@@ -145,7 +146,7 @@ impl Default for LoftAnswers {
         Self {
             ridge: Size::mm(2600.0),
             eaves: Length::mm(150.0),
-            width: Size::mm(7000.0),
+            width: Size::mm(usual_house::WIDTH_MM),
             hatch_length: Size::mm(750.0),
             hatch_width: Size::mm(600.0),
         }
@@ -156,8 +157,8 @@ impl Default for JoistAnswers {
     fn default() -> Self {
         Self {
             kind: SupportKind::Joist,
-            spacing: Size::mm(400.0),
-            breadth: Size::mm(47.0),
+            spacing: Size::mm(usual_house::JOIST_SPACING_MM),
+            breadth: Size::mm(usual_house::JOIST_BREADTH_MM),
             depth: Size::mm(147.0),
             span: Size::mm(2800.0),
             grade: StrengthClass::C24,

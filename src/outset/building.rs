@@ -2,7 +2,8 @@
 
 use super::answers::Answers;
 use super::choices::Choices;
-use super::positions::{CEILING_BOARD_MM, Positions, WALL_MM};
+use super::positions::Positions;
+use super::usual_house::{CEILING_BOARD_MM, WALL_MM};
 use super::ways::EAVES_OUT_MM;
 use crate::catalogue::BEARER_BREADTH_MM;
 use crate::geom::Point;

@@ -14,6 +14,7 @@ mod pipes;
 mod positions;
 mod survey;
 mod text;
+pub mod usual_house;
 mod vessels;
 mod way_out;
 mod ways;

@@ -4,15 +4,11 @@ use super::answers::{Answers, Draw};
 use super::choices::{Choices, feeds_taps, stored_cold};
 use super::limits::Limits;
 use super::pipes::MAIN_MM;
+use super::usual_house::{BOILER_LENGTH_MM, CEILING_BOARD_MM, FLOOR_MM, ROOM_MM, WALL_MM};
 use super::ways::{LeftWays, clear_of};
 use crate::geom::Point;
 use crate::layout::{COLD, HOT, Id, Outlet, OutletKind, PartRef};
 
-/// A usual room and a usual floor (common practice, no source).
-const ROOM_MM: f64 = 2400.0;
-const FLOOR_MM: f64 = 200.0;
-pub(super) const CEILING_BOARD_MM: f64 = 12.5;
-pub(super) const WALL_MM: f64 = 250.0;
 /// The cylinder stands on a board this high over its floor.
 const PLINTH_MM: f64 = 100.0;
 /// Pipes keep so far from what they pass.
@@ -47,7 +43,6 @@ const OFFSET_EASE_MM: f64 = 75.0;
 const VENT_OVER_MOUTH_MM: f64 = 100.0;
 /// The vent's mouth stays so far inside the cistern's sides.
 const MOUTH_INSIDE_MM: f64 = 120.0;
-pub(super) const BOILER_LENGTH_MM: f64 = 400.0;
 /// A boiler hangs on the wall so high over the lowest floor.
 pub(super) const BOILER_BASE_MM: f64 = 900.0;
 

@@ -2,7 +2,8 @@
 
 use super::answers::{Answers, Heating};
 use super::choices::{Choices, drawn_l, feeds_taps};
-use super::positions::{BOILER_BASE_MM, BOILER_LENGTH_MM, Positions};
+use super::positions::{BOILER_BASE_MM, Positions};
+use super::usual_house::BOILER_LENGTH_MM;
 use crate::catalogue::Insulant;
 use crate::geom::Point;
 use crate::layout::{

@@ -2,7 +2,8 @@
 //! rafters at the eaves, so that neither goes through the roof.
 
 use super::choices::Choices;
-use super::positions::{Beside, CLEAR_MM, Extent, House, Inside, WALL_MM};
+use super::positions::{Beside, CLEAR_MM, Extent, House, Inside};
+use super::usual_house::WALL_MM;
 
 /// The warning pipe falls by so much for each mm across (common practice, no source).
 const FALL: f64 = 1.0 / 60.0;

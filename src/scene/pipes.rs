@@ -71,7 +71,7 @@ pub(super) fn draw(scene: &mut Scene, site: &Site<'_>) {
 fn painting_order(site: &Site<'_>) -> Vec<usize> {
     let runs = &site.layout().runs;
     let stands_on = |number: usize| {
-        let ends = [WhichEnd::From, WhichEnd::To].into_iter();
+        let ends = WhichEnd::BOTH.into_iter();
         ends.filter_map(move |end| site.run_number(runs[number].end(end).teed_on()?))
     };
     let mut depth: Vec<Option<usize>> = vec![None; runs.len()];
@@ -138,7 +138,7 @@ fn furniture(scene: &mut Scene, run: &Run, line: &Polyline) {
         let along = fitting.at.to_mm();
         symbol(fitting_symbol(fitting.kind), line.point_at(along), line.direction_at(along));
     }
-    for which in [WhichEnd::From, WhichEnd::To] {
+    for which in WhichEnd::BOTH {
         let (at, outward) = match which {
             WhichEnd::From => (line.point_at(0.0), -line.direction_at(0.0)),
             WhichEnd::To => (line.point_at(line.length()), line.direction_at(line.length())),

@@ -6,10 +6,9 @@ use super::parts::tell;
 use super::{About, Ink, LineStyle, Origin, Pen, PenWidth, Scene, TextSize, wrapped};
 use crate::measure::{Place, Site};
 use crate::units::{Amount, Unit};
+use crate::water::SHOWN_AS_NONE_L_S;
 use crate::water::circuit::{Circuit, Flows, Outcome, StretchFlow, Tap, TapFlow, VentState};
 
-/// A flow less than this is none, L/s.
-const STILL_L_S: f64 = 5e-4;
 /// A shorter stretch than this, mm, has no label: there is no room for one.
 const LABELLED_MM: f64 = 700.0;
 /// Radius of the ring around an event, mm, and its sides.
@@ -28,7 +27,7 @@ pub fn draw_running(scene: &mut Scene, site: &Site<'_>, circuit: &Circuit<'_>, f
         for (stretch, flow) in of_run {
             let (Some(line), Some(flow)) = (site.line(number), flow) else { continue };
             let points = line.between(stretch.along_mm.0, stretch.along_mm.1);
-            if flow.flow_l_s.abs() >= STILL_L_S {
+            if flow.flow_l_s.abs() >= SHOWN_AS_NONE_L_S {
                 scene.line(
                     &Origin::Part(run.id.clone()),
                     points.clone(),
@@ -81,7 +80,7 @@ fn stretch_words(flow: &StretchFlow) -> String {
 fn falls_short(flow: &TapFlow) -> bool {
     match flow.outcome {
         Outcome::Reckoned { flow_l_s, residual_head_m, .. } => {
-            (flow.open && flow_l_s < STILL_L_S) || residual_head_m < 0.0
+            (flow.open && flow_l_s < SHOWN_AS_NONE_L_S) || residual_head_m < 0.0
         }
         Outcome::AirDrawn(_) | Outcome::CutOff | Outcome::Dry(_) => flow.open,
         _ => false,

@@ -17,7 +17,7 @@ use crate::file::{self, ReadError, SaveError};
 use crate::layout::Layout;
 
 /// The whole copy.
-const COPY: &str = ".loft.ron";
+const COPY: &str = file::ENDING;
 /// The whole copy before it, which saving leaves.
 const OLDER_COPY: &str = ".loft.ron~";
 /// The steps since the layout was last on disk.

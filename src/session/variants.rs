@@ -5,11 +5,8 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::file::{self, SaveError};
+use crate::file::{self, ENDING, SaveError};
 use crate::layout::{Id, Layout};
-
-/// The ending of a layout's file.
-const ENDING: &str = ".loft.ron";
 
 /// A layout or a variant of it.
 #[derive(Debug, Clone, PartialEq, Eq)]

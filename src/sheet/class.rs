@@ -60,7 +60,7 @@ impl ClassPapers<'_> {
         write(&format!("{name}-worksheet.pdf"), &sheet)?;
         let answers = answer_sheet(&planted.layout, &planted.findings, exercise, self.paper);
         write(&format!("{name}-answers.pdf"), &answers.map_err(|error| error.to_string())?)?;
-        write(&format!("{name}.loft.ron"), file::write_text(&planted.layout).as_bytes())
+        write(&format!("{name}{}", file::ENDING), file::write_text(&planted.layout).as_bytes())
     }
 }
 

@@ -3,7 +3,7 @@
 use glam::DVec2;
 
 use crate::geom::Polyline;
-use crate::layout::{End, PartRef, Run, WhichEnd};
+use crate::layout::{PartRef, Run, WhichEnd};
 use crate::measure::Site;
 use crate::measure::pipe_joints::LEAST_BEND_DEGREES;
 
@@ -60,13 +60,10 @@ pub(super) fn between(mut cuts: Vec<f64>, length: f64) -> impl Iterator<Item = (
 
 /// How far a run goes front to back between two vessels; none where that is not told for both.
 pub(super) fn front_to_back_mm(site: &Site<'_>, run: &Run) -> Option<f64> {
-    let behind_mm = |which: WhichEnd| {
-        let End::Port(part, _) = run.end(which) else { return None };
-        match site.part(part)? {
-            PartRef::Cistern(cistern) => Some(cistern.behind?.to_mm()),
-            PartRef::Cylinder(cylinder) => Some(cylinder.behind?.to_mm()),
-            _ => None,
-        }
+    let behind_mm = |which: WhichEnd| match site.part_at(run.end(which))? {
+        PartRef::Cistern(cistern) => Some(cistern.behind?.to_mm()),
+        PartRef::Cylinder(cylinder) => Some(cylinder.behind?.to_mm()),
+        _ => None,
     };
     Some((behind_mm(WhichEnd::From)? - behind_mm(WhichEnd::To)?).abs())
 }

@@ -19,4 +19,4 @@ pub mod trial;
 
 pub use properties::{OutOfRange, Water};
 pub use report::{DemandReport, FlowReport, Spread, TapReport, VentReport};
-pub use running::{Drawn, Fastest, Running};
+pub use running::{Drawn, Fastest, Running, SHOWN_AS_NONE_L_S};

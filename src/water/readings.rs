@@ -5,7 +5,7 @@ use super::demand::Counting;
 use super::float_valve::{Less, LetIn, MainEnd, let_in};
 use super::main_head::BY_WHICH_END;
 use super::trial::UntoldTube;
-use super::{Drawn, Fastest, Running, trial};
+use super::{Drawn, Fastest, Running, SHOWN_AS_NONE_L_S, trial};
 use crate::layout::{Cistern, Id};
 use crate::measure::{
     Feature, Place, Reading, Site, air_pockets, between_l, filled_through, find_out, linked_with, water_volume_l,
@@ -27,9 +27,6 @@ pub const NOT_OVER_HOLE: &str = "no water: it stands no higher than the hole by 
 /// Why it is open how much of what is likely comes through a pipe.
 const AIR_OF_TAPS: &str = "bring the taps that draw air below the pressure in their pipes: how much comes with all of them open is not reckoned";
 
-/// What is shown as no flow at all, L/s.
-const NOTHING_L_S: f64 = 0.0005;
-
 /// For each tap that a cistern feeds: what it gives alone, L/s, against what it must give at least.
 #[must_use]
 pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
@@ -43,7 +40,7 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
                 Reading::untold(id, "there are too many taps on this drawing to try each alone").on_side(side),
             );
         };
-        let kept_back = |flow_l_s: f64| if flow_l_s < NOTHING_L_S { circuit.valve_against(number) } else { None };
+        let kept_back = |flow_l_s: f64| if flow_l_s < SHOWN_AS_NONE_L_S { circuit.valve_against(number) } else { None };
         let reading = match &alone[number].outcome {
             // A tap on the main is not this program's business.
             Outcome::OnMain => return None,
@@ -222,8 +219,7 @@ pub fn isolation(running: &Running<'_>) -> Vec<Reading> {
     let read = |(tap, can_be_shut_off): (&Tap<'_>, Result<bool, &str>)| {
         let id = &tap.outlet.id;
         let (yes, no) = ("a valve on every way to the cistern", "no valve on a way to the cistern");
-        let reading = Reading::fact(id, can_be_shut_off.ok(), yes, no, can_be_shut_off.err().unwrap_or_default());
-        reading.at(Place::middle(id)).on_side(tap.supply.tap_words())
+        Reading::fact(id, can_be_shut_off, yes, no).at(Place::middle(id)).on_side(tap.supply.tap_words())
     };
     stored.map(read).collect()
 }

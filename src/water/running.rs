@@ -8,6 +8,9 @@ use crate::measure::Site;
 /// A flow less than this is none, L/s.
 pub(super) const STILL_L_S: f64 = 1e-6;
 
+/// A flow less than this is shown as none, L/s: half of the last digit that is shown.
+pub const SHOWN_AS_NONE_L_S: f64 = 5e-4;
+
 /// The answers, reckoned once for a layout.
 pub struct Running<'s> {
     /// The circuit.

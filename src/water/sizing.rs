@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::circuit::{Circuit, Conditions, Flows, Open};
 use super::demand::Counting;
+use super::running::STILL_L_S;
 use crate::catalogue::TubeMaterial;
 use crate::layout::{Layout, Service};
 use crate::measure::Site;
@@ -11,8 +12,6 @@ use crate::units::Size;
 
 /// Greatest velocity, m/s (BS 6700, as printed in a pipe-sizing text).
 pub const GREATEST_M_S: f64 = 3.0;
-/// A flow less than this is none, L/s.
-const STILL_L_S: f64 = 1e-6;
 
 /// What was found for a run, everything else as it is drawn.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -5,7 +5,7 @@ use clap::ArgMatches;
 use super::{folder, needed, write};
 use crate::cli::page::Page;
 use crate::cli::{EXIT_SOUND, EXIT_UNUSABLE, profile, read};
-use crate::file;
+use crate::file::{self, ENDING};
 use crate::lesson::{Learner, Of, Wish, class_of};
 use crate::rules::Weight;
 use crate::sheet::{ClassPapers, FORM_FILE, KEY_FILE, Paper, file_stem};
@@ -27,7 +27,7 @@ pub(super) fn run(matches: &ArgMatches, page: &mut Page<'_>) -> Result<u8, Strin
     for exercise in &key.exercises {
         let name = file_stem(exercise);
         let faults = exercise.faults.len();
-        page.print(&format!("{name}-worksheet.pdf, {name}-answers.pdf, {name}.loft.ron: {faults} faults\n"));
+        page.print(&format!("{name}-worksheet.pdf, {name}-answers.pdf, {name}{ENDING}: {faults} faults\n"));
     }
     page.print(&format!("{KEY_FILE}: the key to all of them; {FORM_FILE}: the form to fill in and to mark\n"));
     Ok(EXIT_SOUND)

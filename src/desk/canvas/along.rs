@@ -60,15 +60,12 @@ impl Canvas {
             ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
         }
         let verb = if outlook.tool == Tool::Bare { "Bare" } else { "Insulate" };
-        if response.drag_started_by(PointerButton::Primary) {
-            let origin = ui.input(|input| input.pointer.press_origin());
-            let origin = origin.map(|origin| self.view.section_from_screen(origin));
-            if let Some(place) = origin.and_then(|origin| self.on_run(origin, session, None))
-                && let Some(run) = session.layout().runs.iter().find(|run| run.id == place.run)
-            {
-                self.wrapping = Some(Wrapping { run: run.clone(), from_mm: place.along_mm });
-                actions.push(Action::BeginGesture(format!("{verb} {}", place.run.spoken())));
-            }
+        if response.drag_started_by(PointerButton::Primary)
+            && let Some(place) = self.pressed_at(ui).and_then(|origin| self.on_run(origin, session, None))
+            && let Some(run) = session.layout().runs.iter().find(|run| run.id == place.run)
+        {
+            self.wrapping = Some(Wrapping { run: run.clone(), from_mm: place.along_mm });
+            actions.push(Action::BeginGesture(format!("{verb} {}", place.run.spoken())));
         }
         if let (Some(wrapping), Some(at)) = (&self.wrapping, pointing.at)
             && response.dragged_by(PointerButton::Primary)

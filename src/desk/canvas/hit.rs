@@ -91,7 +91,7 @@ impl<'a> Lines<'a> {
             }
         }
         handles.extend(run.via.iter().enumerate().map(|(number, bend)| (Handle::Bend(number), bend.vector())));
-        for which in [WhichEnd::From, WhichEnd::To] {
+        for which in WhichEnd::BOTH {
             match run.end(which) {
                 End::Open(point) | End::Onward(point) => handles.push((Handle::End(which), point.vector())),
                 End::Tee(other, along) => {

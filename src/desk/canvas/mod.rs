@@ -166,6 +166,12 @@ impl Canvas {
         }
     }
 
+    /// Where on the section the button went down that is held.
+    fn pressed_at(&self, ui: &Ui) -> Option<DVec2> {
+        let origin = ui.input(|input| input.pointer.press_origin());
+        origin.map(|origin| self.view.section_from_screen(origin))
+    }
+
     /// Lets the drawing show what would change, or no longer.
     pub fn show_ghost(&mut self, ghost: Option<&Ghost>) {
         self.sheet.show_ghost(ghost);

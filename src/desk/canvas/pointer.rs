@@ -36,14 +36,11 @@ impl Canvas {
             ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
             return;
         }
+        let cursor = if pointing.response.hovered() { CursorIcon::Crosshair } else { CursorIcon::Default };
         match &outlook.tool {
             Tool::Pick => self.point_pick(ui, pointing, session, outlook, actions),
             Tool::Place(stock) => {
-                ui.ctx().set_cursor_icon(if pointing.response.hovered() {
-                    CursorIcon::Crosshair
-                } else {
-                    CursorIcon::Default
-                });
+                ui.ctx().set_cursor_icon(cursor);
                 if pointing.response.clicked_by(PointerButton::Primary) {
                     self.place(*stock, pointing, session, actions);
                 }
@@ -56,11 +53,7 @@ impl Canvas {
             }
             Tool::Tape => self.point_tape(ui, pointing, session, actions),
             Tool::Pipe(service) => {
-                ui.ctx().set_cursor_icon(if pointing.response.hovered() {
-                    CursorIcon::Crosshair
-                } else {
-                    CursorIcon::Default
-                });
+                ui.ctx().set_cursor_icon(cursor);
                 if pointing.response.double_clicked_by(PointerButton::Primary) {
                     self.finish_here(session, outlook, actions);
                 } else if pointing.response.clicked_by(PointerButton::Primary) {
@@ -93,10 +86,36 @@ impl Canvas {
         if response.hovered() && self.hold.is_none() && outlook.lit != mark {
             actions.push(Action::Light(mark.clone()));
         }
+        self.drag_what_is_picked(ui, pointing, session, outlook, actions);
+        let Some(at) = pointing.at else { return };
+        if response.double_clicked_by(PointerButton::Primary) {
+            self.bend_here(at, session, actions);
+        } else if response.clicked_by(PointerButton::Primary) && pointing.adds() {
+            self.add_or_let_go(at, session, outlook, actions);
+        } else if response.clicked_by(PointerButton::Primary) {
+            if let Some(key) = mark {
+                actions.push(Action::Choose(Some(key)));
+            } else {
+                let (next, words) = pick::next_under(session.layout(), outlook, at, self.view.mm_per_point);
+                actions.push(next.map_or(Action::Select(None), |grip| grip.select()));
+                actions.push(Action::Say(words));
+            }
+        }
+    }
+
+    /// Takes hold of what is under the pointer, or draws a band where nothing is, and lets go of it again.
+    fn drag_what_is_picked(
+        &mut self,
+        ui: &Ui,
+        pointing: &Pointing,
+        session: &Session,
+        outlook: &Outlook,
+        actions: &mut Vec<Action>,
+    ) {
+        let response = &pointing.response;
         let mm_per_point = self.view.mm_per_point;
         if response.drag_started_by(PointerButton::Primary) {
-            let origin = ui.input(|input| input.pointer.press_origin());
-            let origin = origin.map(|origin| self.view.section_from_screen(origin));
+            let origin = self.pressed_at(ui);
             let layout = session.shared();
             let hold = |origin| pick::take_hold(&layout, outlook, origin, mm_per_point);
             if let Some(hold) = origin.filter(|_| !pointing.adds()).and_then(hold) {
@@ -121,24 +140,15 @@ impl Canvas {
         } else if response.drag_stopped() && self.band.is_some() {
             self.end_band(pointing, session, outlook, actions);
         }
-        let Some(at) = pointing.at else { return };
-        if response.double_clicked_by(PointerButton::Primary) {
-            let under = Lines::of(session.layout()).under(at, f64::from(pick::REACH) * mm_per_point);
-            let run = under.iter().find(|id| session.layout().runs.iter().any(|run| run.id == **id));
-            if let Some(action) = run.and_then(|run| pick::insert_bend(session.layout(), run, at)) {
-                actions.push(Action::Select(run.cloned()));
-                actions.push(action);
-            }
-        } else if response.clicked_by(PointerButton::Primary) && pointing.adds() {
-            self.add_or_let_go(at, session, outlook, actions);
-        } else if response.clicked_by(PointerButton::Primary) {
-            if let Some(key) = mark {
-                actions.push(Action::Choose(Some(key)));
-            } else {
-                let (next, words) = pick::next_under(session.layout(), outlook, at, mm_per_point);
-                actions.push(next.map_or(Action::Select(None), |grip| grip.select()));
-                actions.push(Action::Say(words));
-            }
+    }
+
+    /// A bend in the run under a place.
+    fn bend_here(&self, at: DVec2, session: &Session, actions: &mut Vec<Action>) {
+        let under = Lines::of(session.layout()).under(at, f64::from(pick::REACH) * self.view.mm_per_point);
+        let run = under.iter().find(|id| session.layout().runs.iter().any(|run| run.id == **id));
+        if let Some(action) = run.and_then(|run| pick::insert_bend(session.layout(), run, at)) {
+            actions.push(Action::Select(run.cloned()));
+            actions.push(action);
         }
     }
 
@@ -259,56 +269,26 @@ impl Canvas {
     ) {
         let shown = pointing.response.hovered() || self.cross.is_some();
         match &outlook.tool {
-            Tool::Place(stock) if shown => {
-                let Some(snapped) = self.place_at(*stock, pointing, session) else { return };
-                guides(painter, &self.view, &snapped, *stock, palette);
-                let mut faint = painter.clone();
-                faint.set_opacity(0.6);
-                let ghost = sheet::ghost(&stock.placed(session.layout(), snapped.at), &self.view);
-                Brush::new(&faint, &self.view, palette).strokes(&ghost);
-                cross(painter, self.view.screen_from_section(snapped.at), palette.guide);
-                self.snapped = snapped.words();
-                beside(painter, &self.view, snapped.at, &place_words(&snapped), palette);
-            }
+            Tool::Place(stock) if shown => self.paint_ghost(painter, *stock, pointing, session, palette),
             Tool::Pipe(service) if shown => {
-                let Some(anchor) = self.anchor(*service, pointing, session) else { return };
-                let pointed =
-                    self.drawing.as_ref().map(|drawing| drawing.onward(&anchor, pointing.angles, outlook.fall));
-                let onward = self.typed_points(pointing, outlook).or(pointed);
-                if let (Some(drawing), Some(onward)) = (&self.drawing, &onward) {
-                    let points: Vec<DVec2> = drawing.points().into_iter().chain(onward.iter().copied()).collect();
-                    let points = points.iter().map(|point| self.view.screen_from_section(*point)).collect();
-                    painter.add(Shape::line(points, Stroke::new(3.0, palette.guide)));
-                }
-                let end = onward.as_ref().and_then(|points| points.last().copied()).unwrap_or_else(|| anchor.at());
-                let vessel = pointing.at.and_then(|at| joint::vessel_at(session.layout(), at, self.view.mm_per_point));
-                cross(painter, self.view.screen_from_section(end), palette.guide);
-                self.snapped = anchor.line_words();
-                self.joint = joint::words(&anchor, pointing.snapping, vessel);
-                self.live = match (&self.drawing, &onward) {
-                    (Some(drawing), Some(onward)) => drawing.words(onward),
-                    _ => String::new(),
-                };
-                let here = joint::words(&anchor, pointing.snapping, None);
-                let words = [self.live.as_str(), here.as_str(), self.snapped.as_str()];
-                let told: Vec<&str> = words.into_iter().filter(|words| !words.is_empty()).collect();
-                beside(painter, &self.view, end, &told.join("\n"), palette);
-                if let Some(vessel) = vessel {
-                    joint::rings(painter, &self.view, vessel, *service, palette);
-                }
-            }
-            Tool::Pick if self.hold.is_some() => {
-                let words = self.hold.as_ref().map(|hold| hold.words.clone()).unwrap_or_default();
-                if let Some(hold) = &self.hold {
-                    guide_lines(painter, &self.view, hold.guides, palette);
-                    gap_lines(painter, &self.view, &hold.gaps, palette);
-                }
-                if let Some(at) = pointing.at {
-                    beside(painter, &self.view, at, &words, palette);
+                if let Some(anchor) = self.anchor(*service, pointing, session) {
+                    let vessel =
+                        pointing.at.and_then(|at| joint::vessel_at(session.layout(), at, self.view.mm_per_point));
+                    self.joint = joint::words(&anchor, pointing.snapping, vessel);
+                    self.paint_run(painter, &anchor, pointing, outlook, palette);
+                    if let Some(vessel) = vessel {
+                        joint::rings(painter, &self.view, vessel, *service, palette);
+                    }
                 }
             }
             Tool::Pick => {
-                if let Some(band) = self.band {
+                if let Some(hold) = &self.hold {
+                    guide_lines(painter, &self.view, hold.guides, palette);
+                    gap_lines(painter, &self.view, &hold.gaps, palette);
+                    if let Some(at) = pointing.at {
+                        beside(painter, &self.view, at, &hold.words, palette);
+                    }
+                } else if let Some(band) = self.band {
                     band::paint(painter, &self.view, band, palette);
                 }
             }
@@ -316,8 +296,55 @@ impl Canvas {
                 self.paint_on_run(painter, pointing, session, palette);
             }
             Tool::Tape => self.paint_tape(painter, pointing, session, palette),
-            _ => {}
+            Tool::Place(_) | Tool::Pipe(_) | Tool::Insulate | Tool::Bare | Tool::Fit(_) => {}
         }
+    }
+
+    fn paint_ghost(
+        &mut self,
+        painter: &Painter,
+        stock: Stock,
+        pointing: &Pointing,
+        session: &Session,
+        palette: Palette,
+    ) {
+        let Some(snapped) = self.place_at(stock, pointing, session) else { return };
+        guides(painter, &self.view, &snapped, stock, palette);
+        let mut faint = painter.clone();
+        faint.set_opacity(0.6);
+        let ghost = sheet::ghost(&stock.placed(session.layout(), snapped.at), &self.view);
+        Brush::new(&faint, &self.view, palette).strokes(&ghost);
+        cross(painter, self.view.screen_from_section(snapped.at), palette.guide);
+        self.snapped = snapped.words();
+        beside(painter, &self.view, snapped.at, &place_words(&snapped), palette);
+    }
+
+    fn paint_run(
+        &mut self,
+        painter: &Painter,
+        anchor: &Anchor,
+        pointing: &Pointing,
+        outlook: &Outlook,
+        palette: Palette,
+    ) {
+        let pointed = self.drawing.as_ref().map(|drawing| drawing.onward(anchor, pointing.angles, outlook.fall));
+        let onward = self.typed_points(pointing, outlook).or(pointed);
+        if let (Some(drawing), Some(onward)) = (&self.drawing, &onward) {
+            let points: Vec<DVec2> = drawing.points().into_iter().chain(onward.iter().copied()).collect();
+            let points = points.iter().map(|point| self.view.screen_from_section(*point)).collect();
+            painter.add(Shape::line(points, Stroke::new(3.0, palette.guide)));
+        }
+        let end = onward.as_ref().and_then(|points| points.last().copied()).unwrap_or_else(|| anchor.at());
+        cross(painter, self.view.screen_from_section(end), palette.guide);
+        self.snapped = anchor.line_words();
+        self.live = match (&self.drawing, &onward) {
+            (Some(drawing), Some(onward)) => drawing.words(onward),
+            _ => String::new(),
+        };
+        let here = joint::words(anchor, pointing.snapping, None);
+        let words = [self.live.as_str(), here.as_str(), self.snapped.as_str()];
+        let told: Vec<&str> = words.into_iter().filter(|words| !words.is_empty()).collect();
+        beside(painter, &self.view, end, &told.join("\n"), palette);
     }
 }
 

@@ -154,7 +154,7 @@ impl Marks {
                 marks.ports.push((at, part.id().clone(), port));
             }
             if let PartRef::Run(run) = part {
-                for end in [&run.from, &run.to] {
+                for end in run.ends() {
                     if let End::Port(on, port) = end {
                         marks.taken.push((on.clone(), port.clone(), run.service));
                     }

@@ -11,20 +11,25 @@ const HEIGHT: f32 = 170.0;
 const SHARE: f32 = 0.26;
 const LEAST_HEIGHT: f32 = 90.0;
 
-/// A plot that is looked at and not handled.
+/// A plot of a course, with words at its axes.
 pub fn plot<'a>(ui: &Ui, id: impl egui::AsIdSalt, across: &str, up: &str, palette: Palette) -> Plot<'a> {
-    Plot::new(id)
+    still(id, palette)
         .height((ui.ctx().content_rect().height() * SHARE).clamp(LEAST_HEIGHT, HEIGHT))
+        .grid_spacing(12.0..=60.0)
+        .custom_x_axes(vec![AxisHints::new_x().label(across.to_owned()).label_spacing(24.0..=30.0)])
+        .custom_y_axes(vec![AxisHints::new_y().label(up.to_owned()).label_spacing(14.0..=20.0)])
+}
+
+/// A plot that is looked at and not handled.
+pub fn still<'a>(id: impl egui::AsIdSalt, palette: Palette) -> Plot<'a> {
+    Plot::new(id)
         .allow_drag(false)
         .allow_zoom(false)
         .allow_scroll(false)
         .allow_boxed_zoom(false)
         .allow_double_click_reset(false)
         .show_crosshair(false)
-        .grid_spacing(12.0..=60.0)
         .grid_color(palette.faint.gamma_multiply(0.35))
-        .custom_x_axes(vec![AxisHints::new_x().label(across.to_owned()).label_spacing(24.0..=30.0)])
-        .custom_y_axes(vec![AxisHints::new_y().label(up.to_owned()).label_spacing(14.0..=20.0)])
 }
 
 /// Says what a plot shows.

@@ -47,18 +47,7 @@ impl FindingsList {
     /// Shows the list, and asks for what is pointed at and chosen.
     pub fn ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
         let palette = Palette::of(ui.visuals());
-        let heading = Name::Findings.said(outlook.voice);
-        if ui.available_width() < ROOM_FOR_READINGS {
-            ui.heading(heading);
-            ui.horizontal(|ui| readings(ui, Voice::ALL.into_iter(), outlook, actions));
-        } else {
-            ui.horizontal(|ui| {
-                ui.heading(heading);
-                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                    readings(ui, Voice::ALL.into_iter().rev(), outlook, actions);
-                });
-            });
-        }
+        heading(ui, outlook, actions);
         filters(ui, session, outlook, palette, actions);
         mend_buttons(ui, session, outlook, actions);
         ui.separator();
@@ -107,6 +96,22 @@ impl FindingsList {
         {
             actions.push(Action::Light(None));
         }
+    }
+}
+
+/// The name of the list, with the readings beside it or, where there is no room, below.
+fn heading(ui: &mut Ui, outlook: &Outlook, actions: &mut Vec<Action>) {
+    let heading = Name::Findings.said(outlook.voice);
+    if ui.available_width() < ROOM_FOR_READINGS {
+        ui.heading(heading);
+        ui.horizontal(|ui| readings(ui, Voice::ALL.into_iter(), outlook, actions));
+    } else {
+        ui.horizontal(|ui| {
+            ui.heading(heading);
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                readings(ui, Voice::ALL.into_iter().rev(), outlook, actions);
+            });
+        });
     }
 }
 

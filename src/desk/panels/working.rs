@@ -1,8 +1,9 @@
 //! Working: how the chosen finding was reckoned, what it was held against, and why the rule exists.
 
 use egui::{Label, RichText, ScrollArea, Ui};
-use egui_plot::{AxisHints, Line, Plot, PlotPoints, Points};
+use egui_plot::{AxisHints, Line, PlotPoints, Points};
 
+use super::curves::{figure, still};
 use super::words::{capital, coloured, explained, line, worded};
 use crate::desk::naming::Name;
 use crate::desk::telling::Where;
@@ -122,15 +123,8 @@ fn plot(ui: &mut Ui, finding: &Finding, palette: Palette) {
     ui.add_space(4.0);
     line(ui, "What is asked (line) and what is there (dot), in mm:");
     let head = worded(ui, "head, m");
-    let plot = Plot::new(("need", finding.rule.id))
+    let plot = still(("need", finding.rule.id), palette)
         .height(150.0)
-        .allow_drag(false)
-        .allow_zoom(false)
-        .allow_scroll(false)
-        .allow_boxed_zoom(false)
-        .allow_double_click_reset(false)
-        .show_crosshair(false)
-        .grid_color(palette.faint.gamma_multiply(0.35))
         .grid_spacing(12.0..=40.0)
         .custom_x_axes(vec![AxisHints::new_x().label_spacing(24.0..=25.0).label(head)])
         .custom_y_axes(vec![AxisHints::new_y().label_spacing(14.0..=15.0)])
@@ -143,5 +137,5 @@ fn plot(ui: &mut Ui, finding: &Finding, palette: Palette) {
         plot.points(have.radius(5.0));
     });
     let name = worded(ui, &format!("need at {head_m:.2} m head against what is there"));
-    response.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Figure, true, &name));
+    figure(&response.response, &name);
 }

@@ -8,8 +8,9 @@ use super::fall::{ended_over, laid};
 use super::twins::two_in_place_of_one;
 use crate::catalogue::{BEARER_BREADTH_MM, Insulant, StrengthClass};
 use crate::layout::{
-    Bearers, Board, BoardMaterial, Clips, CutOut, CylinderCover, DipTube, Discharge, Edit, FloatValvePattern, Id,
-    Jacket, Layout, Lid, Lie, Part, Platform, Run, Screen, Survey, WhichEnd,
+    Bearers, Board, BoardMaterial, Cistern, Clips, CutOut, Cylinder, CylinderCover, DipTube, Discharge, Edit,
+    FloatValve, FloatValvePattern, Id, InLineKind, Jacket, Layout, Lid, Lie, Outlet, Part, Platform, Run, Screen,
+    Survey, WhichEnd,
 };
 use crate::mend::course::end_point;
 use crate::mend::demand::Toward;
@@ -23,124 +24,164 @@ impl Change {
     /// The edits that make it; nothing when the layout no longer has what it changes.
     #[must_use]
     pub fn edits(&self, layout: &Layout) -> Vec<Edit> {
-        let edit = match self {
-            Self::Fit(..) | Self::TakeOut(..) | Self::EndScreen(..) | Self::Clips(_) => self.on_run(layout),
+        match self {
+            Self::Fit(id, kind, at_mm) => on_run(layout, id, |run| Some(run.fitted(*kind, *at_mm))),
+            Self::TakeOut(id, taken) => on_run(layout, id, |run| without(run, taken)),
+            Self::EndScreen(id, mesh_mm) => {
+                on_run(layout, id, |run| Some(Run { screen: Some(mesh(*mesh_mm)), ..run.clone() }))
+            }
+            Self::Clips(id) => on_run(layout, id, |run| Some(Run { clips: Some(clips(layout, run)?), ..run.clone() })),
+            Self::Conspicuous(id) => {
+                on_run(layout, id, |run| Some(Run { discharge: Some(Discharge::Conspicuous), ..run.clone() }))
+            }
+            Self::LaidRising(id, first) => put(laid(layout, id, *first, Toward::Forth).map(Part::Run)),
+            Self::LaidFalling(id, first) => put(laid(layout, id, *first, Toward::Back).map(Part::Run)),
+            Self::UprightAside(id, number, by_mm) => on_run(layout, id, |run| aside(layout, run, *number, *by_mm)),
+            Self::EndOver(id, over) => ended_over(layout, id, over).into_iter().collect(),
+            Self::Lag(spans, thick_mm) => spans
+                .iter()
+                .flat_map(|span| on_run(layout, &span.0, |run| Some(lagged(run, span, *thick_mm))))
+                .collect(),
             Self::Tube(runs, size_mm) => {
-                return runs.iter().filter_map(|id| put(Part::Run(with_tube(layout, id, *size_mm)?))).collect();
+                runs.iter().flat_map(|id| on_run(layout, id, |run| Some(with_tube(layout, run, *size_mm)))).collect()
             }
-            Self::MarinePly(..) | Self::Bearers(..) => self.on_platform(layout),
-            Self::Lag(spans, thick_mm) => {
-                return spans
-                    .iter()
-                    .filter_map(|span| put(Part::Run(lagged(run(layout, &span.0)?, span, *thick_mm))))
-                    .collect();
+            Self::TightLid(id) => {
+                on_cistern(layout, id, |cistern| Some(Cistern { lid: Some(Lid::Tight), ..cistern.clone() }))
             }
+            Self::LidScreen(id, mesh_mm) => {
+                on_cistern(layout, id, |cistern| Some(Cistern { lid_screen: Some(mesh(*mesh_mm)), ..cistern.clone() }))
+            }
+            Self::JacketAllRound(id, thick_mm) => on_cistern(layout, id, |cistern| Some(jacketed(cistern, *thick_mm))),
+            Self::ClearBelow(id) => on_cistern(layout, id, |cistern| {
+                Some(Cistern { loft_insulation_below: Some(false), ..cistern.clone() })
+            }),
+            Self::DiaphragmValve(id) => {
+                on_float_valve(layout, id, |valve| FloatValve { pattern: Some(FloatValvePattern::Part2), ..valve })
+            }
+            Self::Seat(id, bore_mm) => {
+                on_float_valve(layout, id, |valve| FloatValve { seat: Some(Size::mm(*bore_mm)), ..valve })
+            }
+            Self::DipTube(id, end_mm) => on_cistern(layout, id, |cistern| {
+                Some(Cistern { dip_tube: Some(DipTube::EndsAt(Length::mm(*end_mm))), ..cistern.clone() })
+            }),
+            Self::Opaque(id) => {
+                on_cistern(layout, id, |cistern| Some(Cistern { opaque: Some(true), ..cistern.clone() }))
+            }
+            Self::OtherCistern(id, number) => on_cistern(layout, id, |cistern| exchanged(cistern, *number)),
+            Self::TwoCisterns(id, size) => two_in_place_of_one(layout, id, *size).unwrap_or_default(),
+            Self::OppositeSide(id, port) => on_cistern(layout, id, |cistern| on_opposite_side(cistern, port)),
+            Self::MarinePly(id, thick_mm) => {
+                on_platform(layout, id, |platform| Some(boarded_with_ply(platform, *thick_mm)))
+            }
+            Self::Bearers(id, count) => on_platform(layout, id, |platform| with_bearers(platform, *count)),
             Self::FirstBearers(id, count, depth_mm) => {
-                return with_first_bearers(layout, id, *count, *depth_mm).unwrap_or_default();
+                with_first_bearers(layout, id, *count, *depth_mm).unwrap_or_default()
             }
-            Self::JoistsBeside(_, many) => joists_beside(layout, *many),
-            Self::DeeperBearers(id, depth_mm) => return with_deeper_bearers(layout, id, *depth_mm).unwrap_or_default(),
-            Self::TwoCisterns(id, size) => return two_in_place_of_one(layout, id, *size).unwrap_or_default(),
-            Self::StrongerBearers(..) => self.on_platform(layout),
-            Self::LaidRising(id, first) => laid(layout, id, *first, Toward::Forth).map(run_put),
-            Self::LaidFalling(id, first) => laid(layout, id, *first, Toward::Back).map(run_put),
-            Self::UprightAside(id, number, by_mm) => aside(layout, id, *number, *by_mm).map(run_put),
-            Self::EndOver(id, over) => ended_over(layout, id, over),
-            Self::Conspicuous(_) => self.on_run(layout),
-            Self::CylinderJacket(..) | Self::StrongerCylinder(..) | Self::CutOut(_) | Self::Thermostat(..) => {
-                self.on_cylinder(layout)
+            Self::DeeperBearers(id, depth_mm) => with_deeper_bearers(layout, id, *depth_mm).unwrap_or_default(),
+            Self::StrongerBearers(id, class) => on_platform(layout, id, |platform| {
+                let bearers = Some(Bearers { grade: Some(*class), ..platform.bearers.clone()? });
+                Some(Platform { bearers, ..platform.clone() })
+            }),
+            Self::JoistsBeside(_, many) => joists_beside(layout, *many).into_iter().collect(),
+            Self::CylinderJacket(id, thick_mm) => {
+                on_cylinder(layout, id, |cylinder| Some(in_a_jacket(cylinder, *thick_mm)))
             }
-            Self::MixingValve(id, celsius) => {
-                let outlet = layout.outlets.iter().find(|outlet| outlet.id == *id).cloned();
-                outlet.and_then(|mut outlet| {
-                    outlet.supply_temperature = Some(Temperature::try_celsius(*celsius).ok()?);
-                    put(Part::Outlet(outlet))
-                })
+            Self::StrongerCylinder(id, grade) => {
+                on_cylinder(layout, id, |cylinder| Some(Cylinder { grade: Some(*grade), ..cylinder.clone() }))
             }
-            _ => self.on_cistern(layout),
-        };
-        edit.into_iter().collect()
-    }
-
-    fn on_run(&self, layout: &Layout) -> Option<Edit> {
-        let mut run = run(layout, self.part())?.clone();
-        match self {
-            Self::Fit(_, kind, at_mm) => run = run.fitted(*kind, *at_mm),
-            Self::TakeOut(_, taken) => {
-                run.fittings.as_mut()?.retain(|fitting| !taken.contains(&(fitting.kind, fitting.at.to_mm())));
-            }
-            Self::EndScreen(_, mesh_mm) => run.screen = Some(Screen::Mesh(Size::mm(*mesh_mm))),
-            Self::Clips(_) => run.clips = Some(clips(layout, &run)?),
-            Self::Conspicuous(_) => run.discharge = Some(Discharge::Conspicuous),
-            _ => return None,
+            Self::CutOut(id) => on_cylinder(layout, id, with_cut_outs),
+            Self::Thermostat(id, celsius) => on_cylinder(layout, id, |cylinder| {
+                let stored_temperature = Some(Temperature::try_celsius(*celsius).ok()?);
+                Some(Cylinder { stored_temperature, ..cylinder.clone() })
+            }),
+            Self::MixingValve(id, celsius) => on_outlet(layout, id, |outlet| {
+                let supply_temperature = Some(Temperature::try_celsius(*celsius).ok()?);
+                Some(Outlet { supply_temperature, ..outlet.clone() })
+            }),
         }
-        put(Part::Run(run))
     }
+}
 
-    fn on_platform(&self, layout: &Layout) -> Option<Edit> {
-        let mut platform = platform(layout, self.part())?.clone();
-        match self {
-            Self::MarinePly(_, thickness_mm) => {
-                let class = platform.board.and_then(|board| board.class);
-                let thickness = Some(Size::mm(*thickness_mm));
-                platform.board = Some(Board { material: BoardMaterial::MarinePly, thickness, class });
-            }
-            Self::Bearers(_, count) => {
-                let (across_mm, breadth_mm) = across(&platform)?;
-                let bearers = platform.bearers.as_mut()?;
-                bearers.count = *count;
-                bearers.first = Length::mm(breadth_mm);
-                bearers.spacing = Size::mm((across_mm - 2.0 * breadth_mm) / f64::from(count - 1));
-            }
-            Self::StrongerBearers(_, class) => platform.bearers.as_mut()?.grade = Some(*class),
-            _ => return None,
-        }
-        put(Part::Platform(platform))
-    }
+fn on_run(layout: &Layout, id: &Id, change: impl FnOnce(&Run) -> Option<Run>) -> Vec<Edit> {
+    put(run(layout, id).and_then(change).map(Part::Run))
+}
 
-    fn on_cistern(&self, layout: &Layout) -> Option<Edit> {
-        let mut cistern = cistern(layout, self.part())?.clone();
-        match self {
-            Self::TightLid(_) => cistern.lid = Some(Lid::Tight),
-            Self::LidScreen(_, mesh_mm) => cistern.lid_screen = Some(Screen::Mesh(Size::mm(*mesh_mm))),
-            Self::JacketAllRound(_, thickness_mm) => {
-                let kind = cistern.jacket.and_then(|jacket| jacket.kind).or(Some(Insulant::MineralWool));
-                cistern.jacket =
-                    Some(Jacket { sides: true, top: true, thickness: Some(Size::mm(*thickness_mm)), kind });
-            }
-            Self::ClearBelow(_) => cistern.loft_insulation_below = Some(false),
-            Self::DiaphragmValve(_) => cistern.float_valve.as_mut()?.pattern = Some(FloatValvePattern::Part2),
-            Self::Seat(_, bore_mm) => cistern.float_valve.as_mut()?.seat = Some(Size::mm(*bore_mm)),
-            Self::Opaque(_) => cistern.opaque = Some(true),
-            Self::OtherCistern(_, number) => cistern = exchanged(&cistern, *number)?,
-            Self::OppositeSide(_, port) => cistern = on_opposite_side(&cistern, port)?,
-            Self::DipTube(_, end_mm) => cistern.dip_tube = Some(DipTube::EndsAt(Length::mm(*end_mm))),
-            _ => return None,
-        }
-        put(Part::Cistern(cistern))
-    }
+fn on_cistern(layout: &Layout, id: &Id, change: impl FnOnce(&Cistern) -> Option<Cistern>) -> Vec<Edit> {
+    put(cistern(layout, id).and_then(change).map(Part::Cistern))
+}
 
-    fn on_cylinder(&self, layout: &Layout) -> Option<Edit> {
-        let mut cylinder = layout.cylinders.iter().find(|cylinder| cylinder.id == *self.part())?.clone();
-        match self {
-            Self::CylinderJacket(_, thickness_mm) => {
-                cylinder.insulation = Some(Length::mm(*thickness_mm));
-                cylinder.cover = Some(CylinderCover::LooseJacket);
-                // What was measured without the jacket no longer holds.
-                cylinder.standing_loss = None;
-            }
-            Self::StrongerCylinder(_, grade) => cylinder.grade = Some(*grade),
-            Self::CutOut(_) => {
-                let heaters = cylinder.immersions.as_mut()?;
-                heaters.iter_mut().for_each(|heater| heater.cut_out = Some(CutOut::ResetByHand));
-            }
-            Self::Thermostat(_, celsius) => {
-                cylinder.stored_temperature = Some(Temperature::try_celsius(*celsius).ok()?);
-            }
-            _ => return None,
-        }
-        put(Part::Cylinder(cylinder))
+fn on_float_valve(layout: &Layout, id: &Id, change: impl FnOnce(FloatValve) -> FloatValve) -> Vec<Edit> {
+    on_cistern(layout, id, |cistern| {
+        Some(Cistern { float_valve: Some(change(cistern.float_valve?)), ..cistern.clone() })
+    })
+}
+
+fn on_platform(layout: &Layout, id: &Id, change: impl FnOnce(&Platform) -> Option<Platform>) -> Vec<Edit> {
+    put(platform(layout, id).and_then(change).map(Part::Platform))
+}
+
+fn on_cylinder(layout: &Layout, id: &Id, change: impl FnOnce(&Cylinder) -> Option<Cylinder>) -> Vec<Edit> {
+    put(layout.cylinders.iter().find(|cylinder| cylinder.id == *id).and_then(change).map(Part::Cylinder))
+}
+
+fn on_outlet(layout: &Layout, id: &Id, change: impl FnOnce(&Outlet) -> Option<Outlet>) -> Vec<Edit> {
+    put(layout.outlets.iter().find(|outlet| outlet.id == *id).and_then(change).map(Part::Outlet))
+}
+
+fn put(part: Option<Part>) -> Vec<Edit> {
+    part.map(edit_of).into_iter().collect()
+}
+
+fn edit_of(part: Part) -> Edit {
+    Edit::Put(Box::new(part))
+}
+
+fn mesh(openings_mm: f64) -> Screen {
+    Screen::Mesh(Size::mm(openings_mm))
+}
+
+/// A run without some of its fittings.
+fn without(run: &Run, taken: &[(InLineKind, f64)]) -> Option<Run> {
+    let mut fittings = run.fittings.clone()?;
+    fittings.retain(|fitting| !taken.contains(&(fitting.kind, fitting.at.to_mm())));
+    Some(Run { fittings: Some(fittings), ..run.clone() })
+}
+
+/// A cistern with a jacket on sides and top, of what it is of now.
+fn jacketed(cistern: &Cistern, thick_mm: f64) -> Cistern {
+    let kind = cistern.jacket.and_then(|jacket| jacket.kind).or(Some(Insulant::MineralWool));
+    let jacket = Jacket { sides: true, top: true, thickness: Some(Size::mm(thick_mm)), kind };
+    Cistern { jacket: Some(jacket), ..cistern.clone() }
+}
+
+fn in_a_jacket(cylinder: &Cylinder, thick_mm: f64) -> Cylinder {
+    Cylinder {
+        insulation: Some(Length::mm(thick_mm)),
+        cover: Some(CylinderCover::LooseJacket),
+        // What was measured without the jacket no longer holds.
+        standing_loss: None,
+        ..cylinder.clone()
     }
+}
+
+fn with_cut_outs(cylinder: &Cylinder) -> Option<Cylinder> {
+    let mut immersions = cylinder.immersions.clone()?;
+    immersions.iter_mut().for_each(|heater| heater.cut_out = Some(CutOut::ResetByHand));
+    Some(Cylinder { immersions: Some(immersions), ..cylinder.clone() })
+}
+
+fn boarded_with_ply(platform: &Platform, thick_mm: f64) -> Platform {
+    let class = platform.board.and_then(|board| board.class);
+    let board = Board { material: BoardMaterial::MarinePly, thickness: Some(Size::mm(thick_mm)), class };
+    Platform { board: Some(board), ..platform.clone() }
+}
+
+/// A platform with so many of its bearers, spread evenly.
+fn with_bearers(platform: &Platform, count: u32) -> Option<Platform> {
+    let spacing = Size::mm(apart_mm(platform, count)?);
+    let bearers = platform.bearers.clone()?;
+    let bearers = Bearers { count, first: Length::mm(bearers.breadth.to_mm()), spacing, ..bearers };
+    Some(Platform { bearers: Some(bearers), ..platform.clone() })
 }
 
 /// Clips as they are told, but no further apart than the tube allows.
@@ -164,9 +205,9 @@ fn surely_within(layout: &Layout, allowed: Size) -> Size {
 
 /// A run with the upright stretch from one of its bends to the next led aside; nothing where the stretch that comes to it or
 /// the one that leaves it would turn back on itself.
-fn aside(layout: &Layout, id: &Id, number: usize, by_mm: f64) -> Option<Run> {
-    let mut run = run(layout, id)?.clone();
-    let ends_mm = [WhichEnd::From, WhichEnd::To].map(|which| Some(end_point(layout, &run, which)?.x));
+fn aside(layout: &Layout, run: &Run, number: usize, by_mm: f64) -> Option<Run> {
+    let mut run = run.clone();
+    let ends_mm = WhichEnd::BOTH.map(|which| Some(end_point(layout, &run, which)?.x));
     let across_mm: Option<Vec<f64>> = std::iter::once(ends_mm[0])
         .chain(run.via.iter().map(|bend| Some(bend.x.to_mm())))
         .chain([ends_mm[1]])
@@ -188,23 +229,10 @@ fn aside(layout: &Layout, id: &Id, number: usize, by_mm: f64) -> Option<Run> {
 }
 
 /// A run of tube of another size, clipped as that asks.
-fn with_tube(layout: &Layout, id: &Id, size_mm: f64) -> Option<Run> {
-    let mut run = run(layout, id)?.clone();
-    run.size = Some(Size::mm(size_mm));
+fn with_tube(layout: &Layout, run: &Run, size_mm: f64) -> Run {
+    let mut run = Run { size: Some(Size::mm(size_mm)), ..run.clone() };
     run.clips = run.clips.and(clips(layout, &run));
-    Some(run)
-}
-
-fn put(part: Part) -> Option<Edit> {
-    Some(edit_of(part))
-}
-
-fn run_put(run: Run) -> Edit {
-    edit_of(Part::Run(run))
-}
-
-fn edit_of(part: Part) -> Edit {
-    Edit::Put(Box::new(part))
+    run
 }
 
 /// Deeper bearers, and the platform with what stands on it raised by as much, so that their feet stay where they are.
@@ -263,6 +291,12 @@ fn joists_beside(layout: &Layout, many: u32) -> Option<Edit> {
     let joists = building.joists.as_mut()?;
     joists.breadth = Size::try_mm(joists.breadth.to_mm() * f64::from(many)).ok()?;
     Some(Edit::Building(Box::new(building)))
+}
+
+/// How far apart so many bearers of a platform lie when they are spread evenly, mm.
+pub(super) fn apart_mm(platform: &Platform, count: u32) -> Option<f64> {
+    let (across_mm, breadth_mm) = across(platform)?;
+    Some((across_mm - 2.0 * breadth_mm) / f64::from(count - 1))
 }
 
 /// What a platform measures across its bearers, and how thick one is, mm.

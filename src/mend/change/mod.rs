@@ -15,7 +15,7 @@ use super::course::{at_end_words, end_words};
 use super::handle::{length_mm, platform, run};
 use crate::catalogue::{BEARER_BREADTH_MM, StrengthClass, cisterns};
 use crate::layout::{CylinderGrade, FloatValvePattern, Id, InLine, InLineKind, Layout, Run, WhichEnd};
-use make::{across, first_bearers_raise_mm};
+use make::{apart_mm, first_bearers_raise_mm};
 
 /// What is put into a run nearer to its end than this sits where that end is, mm.
 const AT_ITS_END_MM: f64 = 1.0;
@@ -147,6 +147,7 @@ impl Change {
     #[must_use]
     pub fn words(&self, layout: &Layout) -> String {
         let spoken = self.part().spoken();
+        let begins = |id: &Id, first: WhichEnd| run(layout, id).map_or_else(String::new, |run| end_words(run, first));
         match self {
             Self::Fit(id, kind, at_mm) => {
                 let place = run(layout, id).map_or_else(String::new, |run| place_words(layout, run, *at_mm));
@@ -168,42 +169,20 @@ impl Change {
             Self::DipTube(_, mm) => format!("Fit a dip tube in the {spoken} that ends {mm:.0} mm above its base"),
             Self::MarinePly(_, mm) => format!("Board the {spoken} with marine ply of {mm:.0} mm"),
             Self::Bearers(id, count) => {
-                let apart_mm = platform(layout, id)
-                    .and_then(across)
-                    .map_or(0.0, |(across_mm, breadth_mm)| (across_mm - 2.0 * breadth_mm) / f64::from(count - 1));
+                let apart_mm = platform(layout, id).and_then(|platform| apart_mm(platform, *count)).unwrap_or(0.0);
                 format!("Lay {count} bearers below the {spoken}, {apart_mm:.0} mm apart")
             }
-            Self::FirstBearers(id, count, depth_mm) => {
-                let raised = match first_bearers_raise_mm(layout, id, *depth_mm) {
-                    Some(up_mm) if up_mm > 0.0 => format!(", which raises what stands on it by {up_mm:.0} mm"),
-                    _ => String::new(),
-                };
-                format!(
-                    "Lay {count} bearers of {BEARER_BREADTH_MM:.0} × {depth_mm:.0} mm across the joists below the {spoken}{raised}"
-                )
-            }
+            Self::FirstBearers(id, count, depth_mm) => first_bearers_words(layout, id, *count, *depth_mm),
             Self::JoistsBeside(_, many) => {
                 let beside = if *many == 2 { "a second joist" } else { "two more joists" };
                 format!("Bolt {beside} of the same section to each joist below the {spoken}")
             }
             Self::Clips(_) => format!("Clip the {spoken} as closely as its tube asks"),
-            Self::Lag(spans, mm) => {
-                let span = |(id, from, to): &(Id, f64, f64)| {
-                    format!("the {} from {from:.0} to {to:.0} mm along it", id.spoken())
-                };
-                format!("Insulate {}, {mm:.0} mm thick", spans.iter().map(span).collect::<Vec<_>>().join(", and "))
-            }
+            Self::Lag(spans, mm) => format!("Insulate {}, {mm:.0} mm thick", spans_words(spans)),
             Self::Tube(runs, mm) => {
                 let runs: Vec<String> = runs.iter().map(Id::spoken).collect();
                 format!("Take {mm:.0} mm tube for the {}", runs.join(" and the "))
             }
-            _ => self.words_of_what_is_exchanged(layout, &spoken),
-        }
-    }
-
-    fn words_of_what_is_exchanged(&self, layout: &Layout, spoken: &str) -> String {
-        let begins = |id: &Id, first: WhichEnd| run(layout, id).map_or_else(String::new, |run| end_words(run, first));
-        match self {
             Self::LaidRising(id, first) => {
                 format!("Lay the {spoken} so that it falls nowhere on its way from {}", begins(id, *first))
             }
@@ -242,7 +221,6 @@ impl Change {
             Self::MixingValve(_, celsius) => {
                 format!("Have a thermostatic mixing valve fitted before the {spoken}, set to {celsius:.0} °C")
             }
-            other => format!("Change the {}", other.part().spoken()),
         }
     }
 
@@ -267,9 +245,45 @@ impl Change {
             // Whether what is told of the place is so, is seen there.
             Self::ClearBelow(_) | Self::Conspicuous(_) | Self::Thermostat(..) => Consent::ShowOnly,
             Self::LaidRising(..) | Self::LaidFalling(..) | Self::UprightAside(..) | Self::EndOver(..) => Consent::Safe,
-            _ => Consent::NeedsDecision,
+            Self::Fit(..)
+            | Self::TakeOut(..)
+            | Self::TightLid(_)
+            | Self::LidScreen(..)
+            | Self::EndScreen(..)
+            | Self::JacketAllRound(..)
+            | Self::DiaphragmValve(_)
+            | Self::Seat(..)
+            | Self::DipTube(..)
+            | Self::Clips(_)
+            | Self::Lag(..)
+            | Self::Tube(..)
+            | Self::OtherCistern(..)
+            | Self::TwoCisterns(..)
+            | Self::Opaque(_)
+            | Self::OppositeSide(..)
+            | Self::CylinderJacket(..)
+            | Self::StrongerCylinder(..)
+            | Self::CutOut(_)
+            | Self::MixingValve(..) => Consent::NeedsDecision,
         }
     }
+}
+
+fn first_bearers_words(layout: &Layout, id: &Id, count: u32, depth_mm: f64) -> String {
+    let raised = match first_bearers_raise_mm(layout, id, depth_mm) {
+        Some(up_mm) if up_mm > 0.0 => format!(", which raises what stands on it by {up_mm:.0} mm"),
+        _ => String::new(),
+    };
+    format!(
+        "Lay {count} bearers of {BEARER_BREADTH_MM:.0} × {depth_mm:.0} mm across the joists below the {}{raised}",
+        id.spoken()
+    )
+}
+
+/// Stretches of runs, in words.
+fn spans_words(spans: &[(Id, f64, f64)]) -> String {
+    let span = |(id, from, to): &(Id, f64, f64)| format!("the {} from {from:.0} to {to:.0} mm along it", id.spoken());
+    spans.iter().map(span).collect::<Vec<_>>().join(", and ")
 }
 
 /// Fittings of a run, in words: "every gate valve", unless some of their kind are to stay.

@@ -13,8 +13,8 @@ use crate::layout::{
     COLD, COLD_INLET, Cistern, Cylinder, End, HOT, INLET, Id, InLineKind, Outlet, OutletKind, PartRef, Service, Taps,
     WhichEnd,
 };
-use crate::measure::Site;
 use crate::measure::pipe_joints::{CLEAR_OF_JOINT_MM, LEAST_BEND_DEGREES};
+use crate::measure::{Cuts, Site};
 use crate::num::Union;
 use crate::units::Temperature;
 use crate::water::Water;
@@ -156,12 +156,6 @@ pub(super) enum Holds {
     Air,
 }
 
-/// Of cuts in order along a run the number of that at a place.
-fn number_at<T>(cuts: &[T], at_mm: f64, along_mm: impl Fn(&T) -> f64) -> Option<usize> {
-    let number = cuts.partition_point(|cut| along_mm(cut) - at_mm <= -2.0 * SAME_PLACE_MM);
-    cuts.get(number).filter(|cut| along_mm(cut) - at_mm < 2.0 * SAME_PLACE_MM).map(|_| number)
-}
-
 /// Runs cut where they join, with joined places made one node.
 pub(super) struct Cut {
     /// By run: its cuts along it, mm, and the node of each.
@@ -175,49 +169,16 @@ impl Cut {
             let service = site.run(run).service;
             STORED.contains(&service) || service == Service::OpenVent
         };
-        let mut cuts: Vec<Vec<f64>> = Vec::new();
-        for run in 0..site.layout().runs.len() {
-            let mut along: Vec<f64> = Vec::new();
-            if let Some(line) = site.line(run).filter(|_| takes_part(run)) {
-                along.extend([0.0, line.length()]);
-                along.extend(site.joints(run).iter().map(|joint| joint.at_mm));
-                along.sort_by(f64::total_cmp);
-                along.dedup_by(|a, b| (*a - *b).abs() < SAME_PLACE_MM);
-            }
-            cuts.push(along);
-        }
-        let mut firsts = Vec::with_capacity(cuts.len());
-        let mut total = 0;
-        for along in &cuts {
-            firsts.push(total);
-            total += along.len();
-        }
-        let number = |run: usize, at_mm: f64| {
-            let place = number_at(&cuts[run], at_mm, |cut| *cut)?;
-            Some(firsts[run] + place)
-        };
-        let mut same = Union::of(total);
-        for run in 0..cuts.len() {
-            for joint in site.joints(run) {
-                if let (Some(here), Some(there)) = (number(run, joint.at_mm), number(joint.other, joint.other_at_mm)) {
-                    same.join(here, there);
-                }
-            }
-        }
+        let cuts = Cuts::of(site, takes_part);
         let mut node_of: HashMap<usize, usize> = HashMap::default();
         let mut node_mm = Vec::new();
-        let mut runs = Vec::with_capacity(cuts.len());
-        for (run, along) in cuts.iter().enumerate() {
-            let mut nodes = Vec::with_capacity(along.len());
-            for (place, at_mm) in along.iter().enumerate() {
-                let root = same.root(firsts[run] + place);
-                let node = *node_of.entry(root).or_insert_with(|| {
-                    node_mm.push(site.line(run).map_or(0.0, |line| line.point_at(*at_mm).y));
-                    node_mm.len() - 1
-                });
-                nodes.push((*at_mm, node));
-            }
-            runs.push(nodes);
+        let mut runs = vec![Vec::new(); site.layout().runs.len()];
+        for (&(run, at_mm), first) in cuts.places.iter().zip(cuts.meeting(site)) {
+            let node = *node_of.entry(first).or_insert_with(|| {
+                node_mm.push(site.line(run).map_or(0.0, |line| line.point_at(at_mm).y));
+                node_mm.len() - 1
+            });
+            runs[run].push((at_mm, node));
         }
         Self { runs, node_mm }
     }
@@ -225,7 +186,8 @@ impl Cut {
     /// The node of a place along a run.
     pub(super) fn node(&self, run: usize, at_mm: f64) -> Option<usize> {
         let cuts = &self.runs[run];
-        number_at(cuts, at_mm, |(cut, _)| *cut).map(|number| cuts[number].1)
+        let number = cuts.partition_point(|(cut_mm, _)| cut_mm - at_mm <= -2.0 * SAME_PLACE_MM);
+        cuts.get(number).filter(|(cut_mm, _)| cut_mm - at_mm < 2.0 * SAME_PLACE_MM).map(|(_, node)| *node)
     }
 
     /// The node of an end of a run.

@@ -239,7 +239,7 @@ impl<'s> Circuit<'s> {
     /// heater takes of the pressure is not reckoned.
     fn note_hot_water_from_elsewhere(&mut self, cut: &Cut) {
         for (number, run) in self.site.layout().runs.iter().enumerate() {
-            for end in [WhichEnd::From, WhichEnd::To] {
+            for end in WhichEnd::BOTH {
                 let End::Port(part, port) = run.end(end) else { continue };
                 let Some(node) = cut.end(number, end).filter(|_| port.as_str() == HOT) else { continue };
                 let body = self.body_of[node];

@@ -1,0 +1,128 @@
+//! How one topic stands: the lines of a quote that speak of it, against what is drawn and what the rules ask.
+
+use super::matching::Matched;
+use super::numbers::{self, Against};
+use super::standing::Standing;
+use super::topics::Topic;
+use super::words::Words;
+use super::{Compared, Match, State, doubles, lengths};
+use crate::finding::Findings;
+use crate::layout::Layout;
+use crate::rules::{Verdict, Voice, Weight};
+use crate::takeoff::{Line, Takeoff, Trade};
+
+/// How a topic stands; none when neither the layout nor a rule nor the quote knows of it.
+pub(super) fn compared(
+    topic: &Topic,
+    layout: &Layout,
+    takeoff: &Takeoff,
+    findings: &Findings,
+    matched: &[Matched<'_>],
+) -> Option<Compared> {
+    let lines: Vec<&Line> =
+        takeoff.lines.iter().filter(|line| line.trade != Trade::Weights && topic.covers.holds(layout, line)).collect();
+    let asked_by = asked_by(topic, findings);
+    if lines.is_empty() && asked_by.is_empty() && matched.is_empty() {
+        return None;
+    }
+    let none_is_drawn = lines.is_empty() && asked_by.is_empty();
+    let Against { contradictions, differences } = against(topic, layout, findings, &lines, none_is_drawn, matched);
+    let drawn = lines.iter().flat_map(|line| topic.covers.drawn(layout, line));
+    let matches = matched.iter().map(|matched| Match {
+        line: matched.line.number,
+        text: matched.line.text.clone(),
+        why: matched.standing.said().map_or_else(|| matched.why.clone(), |said| format!("{}; {said}", matched.why)),
+        confirmed: false,
+    });
+    Some(Compared {
+        topic: topic.name,
+        state: state(matched, !contradictions.is_empty(), none_is_drawn),
+        drawn: drawn.collect(),
+        asked_by,
+        matches: matches.collect(),
+        contradictions,
+        differences,
+    })
+}
+
+/// What in the lines of a quote speaks against what is drawn and asked of a topic, or against each other.
+fn against(
+    topic: &Topic,
+    layout: &Layout,
+    findings: &Findings,
+    lines: &[&Line],
+    none_is_drawn: bool,
+    matched: &[Matched<'_>],
+) -> Against {
+    let kept: Vec<&Matched<'_>> = matched.iter().filter(|matched| matched.standing == Standing::Firm).collect();
+    let (mut contradictions, mut differences) = (Vec::new(), Vec::new());
+    let is_named = |matched: &&Matched<'_>| {
+        matches!(matched.standing, Standing::Firm | Standing::WithoutMaterial | Standing::InPart)
+    };
+    for Matched { line, words, .. } in matched.iter().filter(is_named) {
+        let said = numbers::against(topic, layout, findings, lines, words);
+        let named = |said: String| format!("{}: {said}", line.spoken());
+        contradictions.extend(said.contradictions.into_iter().map(named));
+        differences.extend(said.differences.into_iter().map(named));
+    }
+    let is_out = |matched: &&Matched<'_>| matches!(matched.standing, Standing::LeftOut(_) | Standing::LeftToYou(_));
+    if let (Some(named), Some(out)) = (kept.first(), matched.iter().find(is_out)) {
+        let (named, line) = (named.line.spoken(), out.line.spoken());
+        let leaves = if matches!(out.standing, Standing::LeftOut(_)) { "leaves it out" } else { "leaves it to others" };
+        contradictions.push(format!("{named} seems to name it, and {line} {leaves}"));
+    }
+    if none_is_drawn && matched.iter().any(|matched| is_named(&matched)) {
+        contradictions.push("the drawing has none, and no rule asks for it".to_owned());
+    }
+    contradictions.extend(doubles::doubles(topic, lines, &kept));
+    let quoted: Vec<&Words> = kept.iter().map(|matched| &matched.words).collect();
+    contradictions.extend(numbers::too_few(topic, lines, &quoted));
+    if topic.is_all_tube() {
+        let in_part = matched.iter().filter(|matched| matched.standing == Standing::InPart);
+        let tube: Vec<&Words> = quoted.into_iter().chain(in_part.map(|matched| &matched.words)).collect();
+        contradictions.extend(lengths::too_short(lines, &tube));
+    }
+    Against { contradictions, differences }
+}
+
+/// How a topic stands by the lines that speak of it.
+fn state(matched: &[Matched<'_>], is_contradicted: bool, none_is_drawn: bool) -> State {
+    let stands = |as_this: fn(&Standing) -> bool| matched.iter().any(|matched| as_this(&matched.standing));
+    if is_contradicted {
+        State::Contradicted
+    } else if stands(|standing| *standing == Standing::Firm) {
+        State::Covered
+    } else if stands(|standing| matches!(standing, Standing::LeftOut(_))) {
+        if none_is_drawn { State::NoneEither } else { State::LeftOut }
+    } else if stands(|standing| matches!(standing, Standing::LeftToYou(_))) {
+        State::LeftToYou
+    } else if stands(|standing| matches!(standing, Standing::OnlyAsExtra(_))) {
+        State::OnlyAsExtra
+    } else if stands(|standing| *standing == Standing::WithoutMaterial) {
+        State::WithoutMaterial
+    } else if stands(|standing| *standing == Standing::InPart) {
+        State::InPart
+    } else {
+        State::NotMentioned
+    }
+}
+
+/// The rules that ask for a thing in this layout, heaviest first, with how they stand.
+fn asked_by(topic: &Topic, findings: &Findings) -> Vec<String> {
+    let mut rules: Vec<(Weight, String)> = Vec::new();
+    for finding in findings.iter().filter(|finding| topic.rules.contains(&finding.rule.id)) {
+        let stands = match finding.judged.verdict {
+            Verdict::Meets => "met as drawn",
+            Verdict::Breach => "not met as drawn",
+            Verdict::Marginal => "too near to tell as drawn",
+            Verdict::Unknown => "not told",
+        };
+        let title = finding.rule.prose.title(Voice::Trade);
+        let words = format!("'{title}' ({}, {stands})", finding.weight.words());
+        if !rules.iter().any(|(_, known)| *known == words) {
+            rules.push((finding.weight, words));
+        }
+    }
+    rules.sort_by_key(|(weight, _)| *weight);
+    rules.into_iter().map(|(_, words)| words).collect()
+}
