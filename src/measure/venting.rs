@@ -4,14 +4,19 @@ use super::{Feature, Place, Reading, Site, find_out};
 use crate::layout::{Cylinder, End, Service, WhichEnd};
 
 /// Whether an open vent rises from each cylinder. Before its cold feed and a pipe of its hot water are drawn, nobody has
-/// told yet what is on it.
+/// told yet what is on it; nor where a vent is drawn that leads from no cylinder's crown, or its hot water goes on beyond
+/// what is drawn.
 #[must_use]
 pub fn open_vent(site: &Site<'_>) -> Vec<Reading> {
-    let hot_water = site.bodies_of(&[Service::HotDistribution, Service::OpenVent]);
+    let is_loose = is_one_loose(site);
+    let going_on = runs_going_on(site);
     let reading = |cylinder: &Cylinder| {
         let drawn = !site.vent_paths(cylinder).is_empty();
-        let has_none = || is_described(site, cylinder) && !may_lead_to_a_vent(site, cylinder, &hot_water);
-        let told = if drawn || has_none() { Ok(drawn) } else { Err(find_out::VENT) };
+        let goes_on = || site.attached(&cylinder.id).iter().any(|pipe| going_on[pipe.run]);
+        let told = match drawn || (!is_loose && is_described(site, cylinder) && !goes_on()) {
+            true => Ok(drawn),
+            false => Err(find_out::VENT),
+        };
         Reading::fact(&cylinder.id, told, "an open vent", "no open vent").at(Place::of(&cylinder.id, Feature::Top))
     };
     site.layout().cylinders.iter().map(reading).collect()
@@ -22,16 +27,19 @@ fn is_described(site: &Site<'_>, cylinder: &Cylinder) -> bool {
     site.attached_of(&cylinder.id, Service::ColdFeed).next().is_some() && !site.hot_ports(cylinder).is_empty()
 }
 
-/// Whether a vent is drawn that leads from no crown, or the cylinder's hot water goes on beyond what is drawn.
-fn may_lead_to_a_vent(site: &Site<'_>, cylinder: &Cylinder, hot_water: &[Vec<usize>]) -> bool {
-    let of_others = |run: usize| {
-        let mut others = site.layout().cylinders.iter().filter(|other| other.id != cylinder.id);
-        others.any(|other| site.vent_paths(other).iter().flatten().any(|leg| leg.run == run))
-    };
-    let is_left_over =
-        |(number, run): (usize, &crate::layout::Run)| run.service == Service::OpenVent && !of_others(number);
-    let is_on_it = |run: usize| site.attached(&cylinder.id).iter().any(|pipe| pipe.run == run);
-    let goes_on = |run: usize| WhichEnd::BOTH.into_iter().any(|end| matches!(site.run(run).end(end), End::Onward(_)));
-    let mut own = hot_water.iter().filter(|body| body.iter().any(|run| is_on_it(*run)));
-    site.layout().runs.iter().enumerate().any(is_left_over) || own.any(|body| body.iter().any(|run| goes_on(*run)))
+/// Whether a vent is drawn that leads from no cylinder's crown.
+fn is_one_loose(site: &Site<'_>) -> bool {
+    let mut is_led = vec![false; site.layout().runs.len()];
+    let paths = site.layout().cylinders.iter().flat_map(|cylinder| site.vent_paths(cylinder));
+    paths.flatten().for_each(|leg| is_led[leg.run] = true);
+    site.layout().runs.iter().zip(is_led).any(|(run, is_led)| run.service == Service::OpenVent && !is_led)
+}
+
+/// By run: whether it is of hot water that goes on beyond what is drawn.
+fn runs_going_on(site: &Site<'_>) -> Vec<bool> {
+    let goes_on = |run: &usize| WhichEnd::BOTH.into_iter().any(|end| matches!(site.run(*run).end(end), End::Onward(_)));
+    let mut going_on = vec![false; site.layout().runs.len()];
+    let bodies = site.bodies_of(&[Service::HotDistribution, Service::OpenVent]);
+    bodies.iter().filter(|body| body.iter().any(goes_on)).flatten().for_each(|run| going_on[*run] = true);
+    going_on
 }
