@@ -5,7 +5,7 @@ use thiserror::Error;
 use super::{Input, Sum};
 use crate::catalogue::PlyClass;
 use crate::spelling::did_you_mean;
-use crate::units::{Entry, EntryError};
+use crate::units::{Entry, EntryError, MM_IN_A_METRE};
 
 /// What an input is measured in: a bare number is taken in this unit, and some take others as well.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -74,7 +74,7 @@ impl Quantity {
             return Ok(number);
         }
         match self {
-            Self::Metre => Entry::Length.parse(text).map(|mm| mm / 1000.0),
+            Self::Metre => Entry::Length.parse_with_bare(text, MM_IN_A_METRE).map(|mm| mm / MM_IN_A_METRE),
             Self::Millimetre => Entry::Length.parse(text),
             Self::Litre => Entry::Volume.parse(text),
             Self::Kilogram => Entry::Mass.parse(text),
@@ -269,7 +269,7 @@ fn known(sum: &Sum, name: &str) -> Result<(), SumError> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sum::sum;
+    use crate::sum::{sum, table};
 
     fn typed(name: &str, texts: &[(&str, &str)]) -> Result<Given, SumError> {
         let texts: Vec<(String, String)> =
@@ -283,6 +283,21 @@ mod tests {
         assert_eq!(twice.expect_err("which of them?").to_string(), "--bore is given more than once; give it once");
         let twice = Given::of(sum("water").expect("in the table"), &[("temperature", 10.0), ("temperature", 20.0)]);
         assert_eq!(twice.expect_err("which?"), SumError::GivenTwice { name: "temperature".to_owned() });
+    }
+
+    #[test]
+    fn a_bare_number_is_in_the_unit_of_its_input_however_it_is_written() {
+        for sum in table() {
+            for input in sum.inputs {
+                for text in ["2.5", "2,5", "2 1/2", "5/2", " 2.50 ", "25e-1"] {
+                    assert_eq!(input.quantity.parse(text), Ok(2.5), "{} --{} '{text}'", sum.name, input.name);
+                }
+            }
+        }
+        let rise = |height: &str| typed("vent-rise", &[("height", height)]).expect("a height").get("height");
+        assert_eq!([rise("3.2"), rise("3,2"), rise("3200 mm"), rise("3 1/5")], [3.2; 4]);
+        let unclear = typed("vent-rise", &[("height", "3,200")]).expect_err("3.2 m or 3200 m");
+        assert!(unclear.to_string().contains("--height: '3,200' may mean 3200 or 3.200"), "{unclear}");
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use thiserror::Error;
 
-use super::{MM_IN_A_METRE, MM_IN_AN_INCH};
+use super::{MM_IN_A_METRE, MM_IN_AN_INCH, STANDARD_GRAVITY_M_S2};
 
 /// Why typed text is not a quantity.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -29,6 +29,16 @@ pub enum EntryError {
         /// The number without a unit.
         number: f64,
     },
+    /// A comma with three digits behind it parts thousands or stands before decimals.
+    #[error("'{text}' may mean {whole} or {decimal}; write it without a comma")]
+    UnclearComma {
+        /// The number as it was typed.
+        text: String,
+        /// What it is if the comma parts thousands.
+        whole: String,
+        /// What it is if the comma stands before decimals.
+        decimal: String,
+    },
     /// The unit is not one of this kind.
     #[error("'{unit}' is not a unit of this kind; use {known}")]
     UnknownUnit {
@@ -47,9 +57,9 @@ struct TypedUnit {
 
 /// Exact by the agreement that makes the inch: 1 ft = 304.8 mm.
 const LENGTH_UNITS: &[TypedUnit] = &[
-    TypedUnit { names: &["mm"], worth: 1.0 },
-    TypedUnit { names: &["cm"], worth: 10.0 },
-    TypedUnit { names: &["m"], worth: MM_IN_A_METRE },
+    TypedUnit { names: &["mm", "millimetre", "millimetres", "millimeter", "millimeters"], worth: 1.0 },
+    TypedUnit { names: &["cm", "centimetre", "centimetres", "centimeter", "centimeters"], worth: 10.0 },
+    TypedUnit { names: &["m", "metre", "metres", "meter", "meters"], worth: MM_IN_A_METRE },
     TypedUnit { names: &["in", "inch", "inches", "\""], worth: MM_IN_AN_INCH },
     TypedUnit { names: &["ft", "foot", "feet", "'"], worth: 304.8 },
 ];
@@ -59,10 +69,11 @@ const VOLUME_UNITS: &[TypedUnit] = &[
     TypedUnit { names: &["gal", "gallon", "gallons"], worth: 4.546_09 },
     TypedUnit { names: &["m³", "m3"], worth: 1000.0 },
 ];
-/// Exact: the pound is 0.45359237 kg.
+/// Exact by the international yard and pound agreement of 1959.
+const KG_IN_A_POUND: f64 = 0.453_592_37;
 const MASS_UNITS: &[TypedUnit] = &[
     TypedUnit { names: &["kg"], worth: 1.0 },
-    TypedUnit { names: &["lb", "lbs"], worth: 0.453_592_37 },
+    TypedUnit { names: &["lb", "lbs"], worth: KG_IN_A_POUND },
     TypedUnit { names: &["t", "tonne"], worth: 1000.0 },
 ];
 
@@ -70,9 +81,15 @@ const MASS_UNITS: &[TypedUnit] = &[
 const TEMPERATURE_UNITS: &[TypedUnit] = &[TypedUnit { names: &["°C", "C"], worth: 1.0 }];
 const POWER_UNITS: &[TypedUnit] =
     &[TypedUnit { names: &["kW"], worth: 1.0 }, TypedUnit { names: &["W"], worth: 0.001 }];
-/// Exact: 1 bar = 100 kPa.
-const PRESSURE_UNITS: &[TypedUnit] =
-    &[TypedUnit { names: &["kPa"], worth: 1.0 }, TypedUnit { names: &["bar"], worth: 100.0 }];
+/// Exact: 1 bar = 100 kPa, and 1 psi is the weight of a pound on a square inch, 6.894757 kPa.
+const PRESSURE_UNITS: &[TypedUnit] = &[
+    TypedUnit { names: &["kPa"], worth: 1.0 },
+    TypedUnit { names: &["bar"], worth: 100.0 },
+    TypedUnit {
+        names: &["psi"],
+        worth: 1000.0 * KG_IN_A_POUND * STANDARD_GRAVITY_M_S2 / (MM_IN_AN_INCH * MM_IN_AN_INCH),
+    },
+];
 const FLOW_UNITS: &[TypedUnit] =
     &[TypedUnit { names: &["L/s"], worth: 1.0 }, TypedUnit { names: &["L/min"], worth: 1.0 / 60.0 }];
 const TIME_UNITS: &[TypedUnit] = &[
@@ -125,6 +142,14 @@ impl Entry {
     /// # Errors
     /// [`EntryError`] with an example of what would be taken.
     pub fn parse(self, text: &str) -> Result<f64, EntryError> {
+        self.parse_with_bare(text, 1.0)
+    }
+
+    /// The same, where a number without a unit is worth so many base units: 1000 where metres are meant.
+    ///
+    /// # Errors
+    /// As for [`Self::parse`].
+    pub fn parse_with_bare(self, text: &str, bare_worth: f64) -> Result<f64, EntryError> {
         let (units, example) = match self {
             Self::Length => (LENGTH_UNITS, "450, 1.2 m or 18 in"),
             Self::Volume => (VOLUME_UNITS, "227 or 50 gal"),
@@ -139,7 +164,7 @@ impl Entry {
             Self::SurfaceLoad => (SURFACE_LOAD_UNITS, "0.25"),
             Self::Number => (NO_UNITS, "1.5"),
         };
-        parse_with(text, units, example)
+        parse_with(text, units, bare_worth, example)
     }
 }
 
@@ -149,7 +174,7 @@ enum Token {
     Word(String),
 }
 
-fn parse_with(text: &str, units: &[TypedUnit], example: &'static str) -> Result<f64, EntryError> {
+fn parse_with(text: &str, units: &[TypedUnit], bare_worth: f64, example: &'static str) -> Result<f64, EntryError> {
     let trimmed = text.trim();
     if trimmed.is_empty() {
         return Err(EntryError::Empty { example });
@@ -159,6 +184,10 @@ fn parse_with(text: &str, units: &[TypedUnit], example: &'static str) -> Result<
         Some(rest) => (true, rest),
         None => (false, trimmed),
     };
+    if let Some(number) = with_unclear_comma(body) {
+        let (whole, decimal) = (number.replace(',', ""), number.replace(',', "."));
+        return Err(EntryError::UnclearComma { text: number.to_owned(), whole, decimal });
+    }
     let mut total = 0.0;
     let mut pending: Option<f64> = None;
     let mut has_units = false;
@@ -179,13 +208,26 @@ fn parse_with(text: &str, units: &[TypedUnit], example: &'static str) -> Result<
     }
     match pending {
         Some(number) if has_units => return Err(EntryError::BareNumber { text: trimmed.to_owned(), number }),
-        _ => total += pending.unwrap_or(0.0),
+        _ => total += pending.unwrap_or(0.0) * bare_worth,
     }
     if !total.is_finite() {
         return Err(not_a_number());
     }
     let total = without_noise(total);
     Ok(if negative { -total } else { total })
+}
+
+/// The first number whose comma may part thousands as well as stand before decimals: "1,000" and "22,500", but neither
+/// "0,125" nor "1,25".
+fn with_unclear_comma(text: &str) -> Option<&str> {
+    let are_digits = |piece: &str| piece.bytes().all(|byte| byte.is_ascii_digit());
+    let mut numbers = text.split(|c: char| !c.is_ascii_digit() && !matches!(c, '.' | ','));
+    numbers.find(|number| {
+        number.split_once(',').is_some_and(|(before, after)| {
+            let parts_thousands = (1..=3).contains(&before.len()) && !before.starts_with('0') && after.len() == 3;
+            parts_thousands && are_digits(before) && are_digits(after)
+        })
+    })
 }
 
 /// A sum of feet and inches without what binary fractions leave at its end.
@@ -271,6 +313,39 @@ mod tests {
         check("3/4 in", 19.05);
         assert_eq!(Entry::Length.parse("9 ft 6 in"), Ok(2895.6));
         check("-25", -25.0);
+        check("3 metres", 3000.0);
+        check("1 metre", 1000.0);
+        check("2 meters", 2000.0);
+        check("1 meter", 1000.0);
+        check("450 millimetres", 450.0);
+        check("1 Millimetre", 1.0);
+        check("45 centimetres", 450.0);
+    }
+
+    #[test]
+    fn a_bare_number_is_worth_what_is_meant_by_it_however_it_is_written() {
+        for text in ["3.5", "3,5", "3 1/2", "7/2", " 3.50 ", "03.5"] {
+            assert_eq!(Entry::Length.parse_with_bare(text, MM_IN_A_METRE), Ok(3500.0), "{text}");
+            assert_eq!(Entry::Length.parse(text), Ok(3.5), "{text}");
+        }
+        assert_eq!(Entry::Length.parse_with_bare("3,5 mm", MM_IN_A_METRE), Ok(3.5));
+        assert_eq!(Entry::Length.parse_with_bare("-1,5", MM_IN_A_METRE), Ok(-1500.0));
+        assert!(Entry::Length.parse_with_bare("1 m 50", MM_IN_A_METRE).is_err());
+    }
+
+    #[test]
+    fn a_comma_that_may_part_thousands_is_asked_about() {
+        for (text, words) in [
+            ("1,000", "'1,000' may mean 1000 or 1.000; write it without a comma"),
+            ("-22,500 mm", "'22,500' may mean 22500 or 22.500; write it without a comma"),
+            ("1 ft 1,125 in", "'1,125' may mean 1125 or 1.125; write it without a comma"),
+        ] {
+            assert_eq!(Entry::Length.parse(text).expect_err(text).to_string(), words);
+        }
+        for (text, mm) in [("0,125", 0.125), ("1,25", 1.25), ("1,5000", 1.5), ("1200,125", 1200.125), (",125", 0.125)] {
+            assert_eq!(Entry::Length.parse(text), Ok(mm), "{text}");
+        }
+        assert!(matches!(Entry::Length.parse("1,000,000"), Err(EntryError::NotANumber { .. })));
     }
 
     #[test]
@@ -291,6 +366,7 @@ mod tests {
         check(Entry::Power, "2700 W", 2.7);
         check(Entry::Power, "3kw", 3.0);
         check(Entry::Pressure, "1.5 bar", 150.0);
+        check(Entry::Pressure, "1 psi", 6.894_757_293);
         check(Entry::Flow, "9 L/min", 0.15);
         check(Entry::Time, "1 day 6 h", 30.0);
         check(Entry::HeatLoss, "2.4 kWh/day", 100.0);

@@ -51,7 +51,12 @@ impl Gradient {
         };
         // What `words` says is read back.
         let body = body.split('(').next().unwrap_or_default().trim();
-        let number = |text: &str| Entry::Number.parse(text).map_err(|_| bad());
+        let number = |text: &str| {
+            Entry::Number.parse(text).map_err(|error| match error {
+                EntryError::UnclearComma { .. } => error,
+                _ => bad(),
+            })
+        };
         let ratio = body.split_once(':').or_else(|| body.split_once(" in "));
         let mm_per_m = if let Some((one, many)) = ratio {
             1000.0 * number(one)? / number(many)?
@@ -110,6 +115,8 @@ mod tests {
         for text in ["", "steep", "1:0", "1:2", "50 %", "1:40:2", "NaN"] {
             assert!(Gradient::parse(text).is_err(), "{text}");
         }
+        let unclear = Gradient::parse("2,125 %").expect_err("a thousand or so");
+        assert!(unclear.to_string().contains("may mean 2125 or 2.125"), "{unclear}");
     }
 
     #[test]
