@@ -22,7 +22,7 @@ fn arguments() -> Vec<Arg> {
             .allow_hyphen_values(true)
             .value_parser(value_parser!(OsString))
             .value_name("NAME [--INPUT VALUE ...] [--json]")
-            .help("The sum and its inputs: vent-rise --height 3.2; the name alone tells what it needs"),
+            .help("The sum and its inputs: vent-rise --height 3.2; the name alone tells what it needs, or takes what is usual"),
     ]
 }
 
@@ -47,7 +47,7 @@ fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     }
     match reckoned(found, inputs) {
         Ok((given, result)) => {
-            page.print(&if as_json { json(found, &given, &result) } else { text(found, &result) });
+            page.print(&if as_json { json(found, &given, &result) } else { text(found, &given, &result) });
             EXIT_SOUND
         }
         Err(complaint) => page.unusable(&complaint),
@@ -107,7 +107,7 @@ fn needs(sum: &Sum) -> String {
     text + &paragraph("  Source: ", &sum.authority())
 }
 
-fn text(sum: &Sum, result: &Reckoned) -> String {
+fn text(sum: &Sum, given: &Given, result: &Reckoned) -> String {
     let mut text = format!("{}: {}\n", sum.name, sum.title);
     for line in &result.working {
         text.push_str(&format!("  {line}\n"));
@@ -117,7 +117,15 @@ fn text(sum: &Sum, result: &Reckoned) -> String {
         text.push_str(line.trim_end());
         text.push('\n');
     }
-    text + &paragraph("  Source: ", &sum.authority())
+    text + &assumed(sum, given) + &paragraph("  Source: ", &sum.authority())
+}
+
+/// The inputs that nobody has given, with the usual values that are taken for them; nothing where all are given.
+fn assumed(sum: &Sum, given: &Given) -> String {
+    let assumed = sum.inputs.iter().filter(|input| given.is_assumed(input.name));
+    let with_values = assumed.map(|input| format!("--{} {}", input.name, input.quantity.words(given.get(input.name))));
+    let list = with_values.collect::<Vec<_>>().join(", ");
+    if list.is_empty() { list } else { paragraph("  Not given, so taken as usual: ", &list) }
 }
 
 /// Five figures, which is more than any input is good for.

@@ -62,6 +62,15 @@ impl Quantity {
         }
     }
 
+    /// A value with its sign, as it may be typed: 80 °C, 3 spans, C16.
+    #[must_use]
+    pub fn words(self, value: f64) -> String {
+        match self {
+            Self::Class(_) => format!("{}{value}", self.sign()),
+            _ => format!("{value} {}", self.sign()).trim_end().to_owned(),
+        }
+    }
+
     /// Whether it is told in whole numbers.
     pub(super) const fn is_whole(self) -> bool {
         matches!(self, Self::Count(_) | Self::Class(_))
@@ -176,6 +185,8 @@ impl SumError {
 #[derive(Debug, Clone)]
 pub struct Given {
     values: Vec<(&'static str, f64)>,
+    /// The inputs for which the usual value is taken.
+    assumed: Vec<&'static str>,
 }
 
 impl Given {
@@ -204,11 +215,15 @@ impl Given {
     }
 
     fn collect(sum: &Sum, find: impl Fn(&Input) -> Result<Option<f64>, SumError>) -> Result<Self, SumError> {
-        let mut values = Vec::new();
+        let (mut values, mut assumed) = (Vec::new(), Vec::new());
         for input in sum.inputs {
             let &Input { name, words, quantity, usual, least, greatest } = input;
             let sign = quantity.sign();
-            let value = find(input)?.or(usual).ok_or(SumError::Missing { sum: sum.name, name, words, sign })?;
+            let told = find(input)?;
+            if told.is_none() {
+                assumed.push(name);
+            }
+            let value = told.or(usual).ok_or(SumError::Missing { sum: sum.name, name, words, sign })?;
             let value = without_rounding(value);
             if quantity.is_whole() && value.fract() != 0.0 {
                 return Err(SumError::NotWhole { name, value });
@@ -218,7 +233,13 @@ impl Given {
             }
             values.push((name, value));
         }
-        Ok(Self { values })
+        Ok(Self { values, assumed })
+    }
+
+    /// Whether nobody has given an input, so that its usual value is taken.
+    #[must_use]
+    pub fn is_assumed(&self, name: &str) -> bool {
+        self.assumed.contains(&name)
     }
 
     /// The value of an input, in its unit.
@@ -298,6 +319,17 @@ mod tests {
         assert_eq!([rise("3.2"), rise("3,2"), rise("3200 mm"), rise("3 1/5")], [3.2; 4]);
         let unclear = typed("vent-rise", &[("height", "3,200")]).expect_err("3.2 m or 3200 m");
         assert!(unclear.to_string().contains("--height: '3,200' may mean 3200 or 3.200"), "{unclear}");
+    }
+
+    #[test]
+    fn what_is_taken_without_being_given_is_known() {
+        let given = typed("bearer", &[("breadth", "47"), ("depth", "97"), ("mass", "100"), ("class", "C16")]);
+        let given = given.expect("enough");
+        let inputs = sum("bearer").expect("in the table").inputs;
+        let assumed = inputs.iter().filter(|input| given.is_assumed(input.name));
+        let words: Vec<String> = assumed.map(|input| input.quantity.words(given.get(input.name))).collect();
+        assert_eq!(words, ["400 mm", "3 spans", "0 m", "0.3 m", "0.05 kN/m"]);
+        assert_eq!([Quantity::Class('C').words(16.0), Quantity::Plain("").words(0.6)], ["C16", "0.6"]);
     }
 
     #[test]

@@ -3,11 +3,14 @@
 use std::f64::consts::FRAC_PI_4;
 
 use super::{Given, Input, Quantity, Reckoned, Sum, SumError};
+use crate::rules::{Bound, Limit, rule};
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::friction::Regime;
 use crate::water::{Water, friction};
 
 const CELSIUS: (f64, f64) = (0.0, 100.0);
+/// The roughest pipe of the chart of friction factors, as a share of its bore: Moody, Trans. ASME 66 (1944), from memory.
+const ROUGHEST: f64 = 0.05;
 
 pub(super) const SUMS: &[Sum] = &[
     Sum {
@@ -108,7 +111,8 @@ fn pipe_loss(given: &Given) -> Result<Reckoned, SumError> {
     let dynamic_pa = water.density_kg_m3 * velocity_m_s * velocity_m_s / 2.0;
     let loss_kpa = (gradient_pa_m * length_m + losses * dynamic_pa) / 1000.0;
     let head_m = loss_kpa * 1000.0 / (water.density_kg_m3 * STANDARD_GRAVITY_M_S2);
-    Ok(Reckoned::default()
+    let warnings = beyond(velocity_m_s, roughness_m / bore_m);
+    Ok((warnings.into_iter().fold(Reckoned::default(), Reckoned::step))
         .step(format!("v = Q / A = {velocity_m_s:.3} m/s"))
         .step(friction_words(reynolds, roughness_m / bore_m))
         .step(format!("Δp = (f L/D + ΣK) ρ v²/2 = ({:.2} + {losses}) × {dynamic_pa:.1} Pa", factor * length_m / bore_m))
@@ -119,6 +123,27 @@ fn pipe_loss(given: &Given) -> Result<Reckoned, SumError> {
         .gives("gradient", gradient_pa_m, "Pa/m")
         .gives("loss", loss_kpa, "kPa")
         .gives("loss of head", head_m, "m"))
+}
+
+/// What lies beyond what the formula was made for, and beyond what water does in a house.
+fn beyond(velocity_m_s: f64, relative_roughness: f64) -> Vec<String> {
+    let mut warnings = Vec::new();
+    if relative_roughness > ROUGHEST {
+        warnings.push(format!(
+            "beware: the roughness is {relative_roughness:.3} of the bore; the chart of friction factors (Moody 1944, from \
+             memory) ends at {ROUGHEST}"
+        ));
+    }
+    if let Some(rule) = rule("pipe-too-fast")
+        && let Limit::AtMost(Bound::Constant(most_m_s, _)) = rule.limit
+        && velocity_m_s > most_m_s
+    {
+        warnings.push(format!(
+            "beware: at {velocity_m_s:.1} m/s water runs faster than {most_m_s} m/s, the {}",
+            rule.source
+        ));
+    }
+    warnings
 }
 
 /// How the friction factor is come by.
@@ -168,6 +193,25 @@ mod tests {
         let line = reckoned.working.iter().find(|line| line.contains("Re =")).expect("told");
         assert!(line.contains("transitional") && line.contains("to Colebrook"), "{line}");
         assert!(sum.authority().contains("cubic blend of the two, no source"), "{}", sum.authority());
+    }
+
+    #[test]
+    fn what_is_too_rough_or_too_fast_is_told_to_be_so() {
+        let warnings = |flow_l_s: f64, roughness_mm: f64| -> Vec<String> {
+            let sum = sum("pipe-loss").expect("in the table");
+            let given = [("flow", flow_l_s), ("bore", 10.0), ("roughness", roughness_mm)];
+            let reckoned = pipe_loss(&Given::of(sum, &given).expect("in range")).expect("holds");
+            reckoned.working.into_iter().filter(|line| line.starts_with("beware")).collect()
+        };
+        assert_eq!(warnings(0.2, 0.5), Vec::<String>::new());
+        let rough = warnings(0.2, 0.51);
+        assert!(
+            rough.len() == 1 && rough[0].contains("0.051 of the bore") && rough[0].contains("ends at 0.05"),
+            "{rough:?}"
+        );
+        let fast = warnings(0.24, 0.001_5);
+        assert!(fast.len() == 1 && fast[0].contains("at 3.1 m/s") && fast[0].contains("BS 6700"), "{fast:?}");
+        assert_eq!(warnings(1000.0, 1.0).len(), 2);
     }
 
     /// Table of minor losses, worked example: K 5.5 at 2 m/s takes 1.1 m of water (1.1217).

@@ -469,10 +469,15 @@ fn a_sum_shows_its_working_and_names_slips() {
     let (outcome, out, _) = run(&["sum", "vent-rise", "--height", "3.2"]);
     assert_eq!(outcome, Outcome::Exit(EXIT_SOUND));
     assert!(out.contains("150 mm + 40 mm/m × 3.2 m") && out.contains("278"), "{out}");
+    assert!(!out.contains("Not given"), "{out}");
     let (_, out, _) = run(&["sum", "vent-rise", "--height=3200 mm", "--json"]);
     let report = &json_lines(&out)[0];
     assert_eq!(report["outputs"]["rise"]["value"], 278.0);
     assert!(report["working"].as_array().is_some_and(|lines| !lines.is_empty()));
+    let (_, out, _) = run(&["sum", "gravity-circulation"]);
+    assert!(out.contains("  Not given, so taken as usual: --flow 80 °C, --return 60 °C, --height 1 m\n"), "{out}");
+    let (_, out, _) = run(&["sum", "gravity-circulation", "--flow", "70", "--height", "4"]);
+    assert!(out.contains("as usual: --return 60 °C\n"), "{out}");
     for (arguments, words) in [
         (vec!["sum", "vent-rize"], "did you mean 'vent-rise'"),
         (vec!["sum", "vent-rise", "--hight", "3"], "did you mean 'height'"),
