@@ -25,6 +25,18 @@ fn annex_c_reheat() {
     }
 }
 
+/// BS 6700:1997 Table C.1, case 1 with stratification (table seen; the case as stated here from memory): the least store from
+/// which 70 L are drawn at 60 °C and 60 L more after 25 minutes, by the heat that goes in meanwhile. Its figures "have been
+/// rounded", and no store is smaller than what is drawn first.
+#[test]
+fn least_store_by_heat_input() {
+    for (power_kw, printed_l) in [(3.0, 109.0), (6.0, 88.0), (10.0, 70.0), (15.0, 70.0)] {
+        let heated_l = 25.0 / reheat::bs_6700_minutes(1.0, 50.0, power_kw);
+        let least_l = (70.0 + 60.0 - heated_l).max(70.0);
+        assert!((least_l - printed_l).abs() < 1.0, "{power_kw} kW: {least_l} L, printed {printed_l}");
+    }
+}
+
 /// 120 L from 10 to 60 °C hold 6.9689 kWh by the enthalpy of water filled in cold (CoolProp 8.0.0), 6.978 by the round
 /// 4.1868 kJ/(kg K) and a kilogram to the litre.
 #[test]
@@ -83,6 +95,39 @@ fn expansion_to_boiling() {
     let water = |celsius: f64| Water::at_celsius(celsius).expect("liquid");
     let percent = 100.0 * growth(&water(4.0), &water(100.0));
     assert!((4.2..=4.36).contains(&percent), "{percent} %");
+}
+
+/// From 50 to 200 °F water grows by 3.8 % (a discussion of heat stores at hearth.com, read off a table of densities; seen).
+#[test]
+fn expansion_in_a_heat_store() {
+    let water = |celsius: f64| Water::at_celsius(celsius).expect("liquid");
+    near(growth(&water(10.0), &water((200.0 - 32.0) / 1.8)), 0.038, 0.01, "growth");
+}
+
+/// A pipe of 106 mm under 50 mm of 0.033 W/(m K), film 10 W/(m² K), 135 K hotter than the air, loses 40.2 W/m (an exercise of
+/// a Finnish course, seen).
+#[test]
+fn an_insulated_pipe_loses_what_the_exercise_says() {
+    let cover = Cover { outside_m: 0.106, thickness_m: 0.05, conductivity_w_m_k: 0.033, film_w_m2_k: 10.0 };
+    near(cover.loss_w_m(135.0, 0.0), 40.2, 2e-3, "W/m");
+}
+
+/// Steel pipe of 2 in (60.3 mm outside, bore 52.5 mm, from memory) in 1½ in of 0.30 Btu in/(h ft² °F) with water of 42 °F comes
+/// to freezing in 1.4 h in air of −18 °F and in 4.6 h in air of 20 °F: by the equation of the ASHRAE handbook, on an engineers'
+/// page (warrenforensics.com, seen). The equation leaves wall and air film out, and so are they here.
+#[test]
+fn hours_until_an_insulated_pipe_freezes() {
+    const INCH_M: f64 = 0.0254;
+    /// 1 Btu in/(h ft² °F), W/(m K).
+    const BTU_INCH: f64 = 0.144_228;
+    let celsius = |fahrenheit: f64| (fahrenheit - 32.0) / 1.8;
+    let tube = Tube { outside_m: 2.375 * INCH_M, bore_m: 2.067 * INCH_M, wall_kg_m3: 0.0, wall_j_kg_k: 0.0 };
+    let resistance = pipe_loss::layer_m_k_w(tube.outside_m, tube.outside_m + 2.0 * 1.5 * INCH_M, 0.30 * BTU_INCH);
+    for (air_f, printed_h) in [(-18.0, 1.4), (20.0, 4.6)] {
+        let frost = Frost { water_c: celsius(42.0), air_c: celsius(air_f) };
+        let hours = tube.to_freezing_s(resistance, &frost).expect("frost") / 3600.0;
+        assert!((hours - printed_h).abs() < 0.05, "air of {air_f} °F: {hours} h, printed {printed_h}");
+    }
 }
 
 /// Calculated thickness against frost for 15, 22, 28, 35 and 42 mm copper, two columns of conductivity, after the table

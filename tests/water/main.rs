@@ -11,6 +11,7 @@ mod network;
 mod oracle;
 #[path = "../played/mod.rs"]
 mod played;
+mod printed;
 mod published;
 mod trials;
 mod trials_by_reference;
