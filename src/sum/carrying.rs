@@ -204,6 +204,23 @@ mod tests {
         near(&reckoned, "bending, permanent", stress_mpa / (0.6 * 16.0 * 1.5_f64.powf(0.2) / 1.3));
     }
 
+    #[test]
+    fn what_is_left_out_of_a_bearer_over_several_joists_is_told() {
+        let tells = |name: &str, values: &[(&str, f64)]| {
+            let reckoned = reckon(name, values).expect("reckoned");
+            reckoned.working.iter().any(|line| line.starts_with(readings::STIFF_IN_SHEAR))
+        };
+        let bearer = |spans: f64| {
+            tells(
+                "bearer",
+                &[("breadth", 47.0), ("depth", 97.0), ("mass", 120.0), ("spans", spans), ("over", 0.4 * spans)],
+            )
+        };
+        assert!(bearer(2.0) && !bearer(1.0));
+        // A board is reckoned stiff in shear altogether.
+        assert!(!tells("board-strip", &[("span", 400.0), ("spans", 3.0)]));
+    }
+
     /// 230 L over three trusses with some 0.4 kN besides come to the 450 N that are printed for a node.
     #[test]
     fn a_cistern_over_three_trusses_comes_near_the_printed_node_load() {

@@ -97,6 +97,9 @@ pub(super) fn shares_of(mut reckoned: Reckoned, check: &Check) -> Reckoned {
             shares.bending.value
         ));
     }
+    if check.leaves_shear_out() {
+        reckoned = reckoned.step(format!("{}.", readings::STIFF_IN_SHEAR));
+    }
     reckoned = reckoned
         .step(format!("{}.", readings::CONFIRM))
         .gives("bending, permanent", check.permanent.bending.value, "share")

@@ -281,6 +281,13 @@ impl Check {
         }
     }
 
+    /// Whether what shear adds to its bending is left out: its moments over more than two supports are those of a beam that is
+    /// stiff in shear, and the deflection by shear is laid on afterwards.
+    #[must_use]
+    pub const fn leaves_shear_out(&self) -> bool {
+        self.piece.shear_stiffness_pa.is_some() && self.strip.spans.len() > 1
+    }
+
     /// Adds what it would change if one of the things that were measured were out by its uncertainty.
     pub fn doubt(&mut self, shifted: &Self) {
         let blur = |own: &mut Measured, other: Measured| own.variance += (other.value - own.value).powi(2);

@@ -86,6 +86,13 @@ impl LoadPath {
         }
         Self { platforms, floors: floor::below_cylinders(site) }
     }
+
+    /// Whether some timber below a platform is reckoned without what shear adds to its bending.
+    #[must_use]
+    pub fn leaves_shear_out(&self) -> bool {
+        let mut members = self.platforms.iter().flat_map(|on| on.known()).flat_map(|(_, members)| members);
+        members.any(|member| member.check.leaves_shear_out())
+    }
 }
 
 impl OnPlatform {

@@ -140,6 +140,17 @@ fn a_report_has_every_finding_with_working_remedy_and_source() {
 }
 
 #[test]
+fn what_timber_leaves_out_is_among_what_is_assumed() {
+    let is_told = |name: &str| {
+        let text = markdown(&report_of(&example(name), Voice::Trade));
+        let chapter = text.split("## What is assumed\n").nth(1).and_then(|rest| rest.split("\n## ").next());
+        chapter.expect("the chapter").contains("What shear adds to the bending of timber")
+    };
+    assert!(is_told("sound_indirect"), "its bearers lie over three joists");
+    assert!(!is_told("half_described"), "of whose bearers nothing is known");
+}
+
+#[test]
 fn each_reading_has_its_own_words() {
     let layout = faulty();
     let breach = Findings::of(&Site::of(&layout)).get(0).cloned().expect("a finding");

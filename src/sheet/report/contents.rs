@@ -10,6 +10,7 @@ use crate::measure::{Have, Site};
 use crate::rules::{Profile, Rule, Verdict, Voice, said};
 use crate::scene::{self, Emphasis, Marks, Scene};
 use crate::takeoff::quote::Comparison;
+use crate::timber::{LoadPath, readings};
 use crate::water::circuit::{Circuit, assumptions};
 
 /// Pictures of what is wrong, and of what is met or has to be found out: across and down, mm.
@@ -275,6 +276,7 @@ fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings
 fn what_is_assumed(blocks: &mut Vec<Block>, site: &Site<'_>, voice: Voice) {
     blocks.push(Block::Chapter("What is assumed".to_owned()));
     let mut points: Vec<String> = assumptions(&Circuit::of(site)).iter().map(capital).collect();
+    points.extend(LoadPath::of(site).leaves_shear_out().then(|| capital(readings::STIFF_IN_SHEAR)));
     points.extend(Warmth::of(site).assumed().into_iter().map(|condition| capital(condition.assumption())));
     blocks.push(Block::Points(points.iter().map(|point| said(point, voice)).collect()));
 }
