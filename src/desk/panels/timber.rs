@@ -24,12 +24,12 @@ pub fn ui(ui: &mut Ui, session: &Session, path: &LoadPath, voice: Voice) {
     let palette = Palette::of(ui.visuals());
     ui.heading(Aspect::Timber.name(voice));
     line(ui, format!("{}.", capital(readings::CONFIRM)));
-    if path.leaves_shear_out() {
-        weak(ui, format!("{}.", capital(readings::STIFF_IN_SHEAR)));
-    }
     ScrollArea::vertical().id_salt("timber").auto_shrink(false).show(ui, |ui| {
         if path.platforms.is_empty() {
             weak(ui, "No platform carries a cistern yet. Place both from Stores, and draw the joists below them.");
+        }
+        if path.leaves_shear_out() {
+            weak(ui, format!("{}.", capital(readings::STIFF_IN_SHEAR)));
         }
         for on in &path.platforms {
             ui.push_id(&on.platform, |ui| one_platform(ui, session, on, palette));
