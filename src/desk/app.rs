@@ -99,6 +99,7 @@ impl Desk {
     #[must_use]
     pub fn new(session: Session) -> Self {
         Self {
+            kept_revision: session.revision(),
             session,
             outlook: Outlook::default(),
             canvas: Canvas::default(),
@@ -107,7 +108,6 @@ impl Desk {
             burst: None,
             may_close: false,
             keeper: None,
-            kept_revision: 0,
             copied: Copied::default(),
             habits: Habits::default(),
             tour: None,

@@ -7,18 +7,14 @@ use egui::{Context, Theme, ViewportCommand};
 use super::action::{Action, Aspect, Grip, Outlook, Shown, Tool};
 use super::app::Desk;
 use super::asking::Asking;
-use super::bearing::Bearing;
 use super::commands::Command;
 use super::dialogs::{Answer, Dialog, PathQuestion, Purpose, Then};
 use super::examples::EXAMPLES;
-use super::flowing::Flowing;
 use super::guide::Guide;
 use super::panels::{Particulars, WarmthPanel};
 use super::starting::Page;
-use super::telling::Telling;
 use super::tour::Tour;
 use super::variants::Variants;
-use super::warming::Warming;
 use super::{FlowQuestion, Playing};
 use crate::file::SaveError;
 use crate::finding::FindingKey;
@@ -341,10 +337,8 @@ impl Desk {
         if self.outlook.aspect == Aspect::Lesson && (is_blank || self.lessons.has_drawing()) {
             self.outlook.aspect = Aspect::SetOut;
         }
-        // Revisions begin anew with each layout, and taps are asked about by their place in it.
+        // Taps are asked about by their place in the layout.
         (self.outlook.flow, self.outlook.playing) = (FlowQuestion::default(), Playing::default());
-        (self.flowing, self.warming, self.bearing) = (Flowing::default(), Warming::default(), Bearing::default());
-        self.telling = Telling::default();
         // What was typed and not taken belongs to the last layout.
         (self.particulars, self.warmth) = (Particulars::default(), WarmthPanel::default());
         self.take_up_quote();

@@ -11,6 +11,7 @@ pub mod settings;
 pub mod variants;
 
 use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 use disk::OnDisk;
 pub use history::History;
@@ -20,6 +21,9 @@ use crate::finding::Findings;
 use crate::layout::{Edit, EditError, Layout, apply};
 use crate::measure::Site;
 use crate::rules::Profile;
+
+/// Counts the layouts that have been shown, whichever session shows them.
+static LAST_REVISION: AtomicU64 = AtomicU64::new(0);
 
 /// An open layout. Every change goes through [`Session::edit`] or a gesture; what is derived follows at once.
 pub struct Session {
@@ -63,7 +67,7 @@ impl Session {
             named: None,
             profile_fault: None,
             findings: Findings::default(),
-            revision: 0,
+            revision: next_revision(),
             on_disk: None,
         };
         session.derive();
@@ -118,7 +122,7 @@ impl Session {
     pub fn choose_profile(&mut self, profile: Option<Profile>) {
         self.chosen = profile;
         self.look_up_profile();
-        self.revision += 1;
+        self.revision = next_revision();
         self.derive();
     }
 
@@ -132,7 +136,8 @@ impl Session {
         (self.profile, self.profile_fault) = (profile, fault);
     }
 
-    /// Goes up with every change of the layout or of the profile.
+    /// Another number after every change of the layout or of the profile, and for every session: what was derived from a
+    /// layout is kept by it, and never taken for that of another.
     #[must_use]
     pub const fn revision(&self) -> u64 {
         self.revision
@@ -258,7 +263,12 @@ impl Session {
     /// Whether there is anything that is not on disk.
     #[must_use]
     pub fn is_dirty(&self) -> bool {
-        self.gesture.is_some() || !self.history.is_saved()
+        self.gesture.is_some() || self.has_unsaved_steps()
+    }
+
+    /// The same, whatever the gesture under way does.
+    pub(crate) fn has_unsaved_steps(&self) -> bool {
+        !self.history.is_saved()
     }
 
     /// Takes note that the layout as it stands is on disk.
@@ -286,7 +296,7 @@ impl Session {
 
     fn show(&mut self, layout: Arc<Layout>) {
         self.layout = layout;
-        self.revision += 1;
+        self.revision = next_revision();
         self.derive();
     }
 
@@ -296,6 +306,10 @@ impl Session {
         }
         self.findings = Findings::under(&Site::of(&self.layout), &self.profile);
     }
+}
+
+fn next_revision() -> u64 {
+    LAST_REVISION.fetch_add(1, Ordering::Relaxed) + 1
 }
 
 #[cfg(test)]
@@ -330,6 +344,15 @@ mod tests {
         assert_eq!(session.layout().outlets[0].at, Point::mm(0.0, 900.0));
         session.redo();
         assert_eq!(session.layout().outlets[0].at, Point::mm(0.0, 935.0));
+    }
+
+    #[test]
+    fn no_two_layouts_share_a_revision() {
+        let mut session = Session::new(Layout::default());
+        let at_first = session.revision();
+        assert_ne!(Session::new(Layout::default()).revision(), at_first);
+        session.choose_profile(None);
+        assert_ne!(session.revision(), at_first);
     }
 
     #[test]

@@ -255,3 +255,19 @@ fn a_file_that_is_there_is_asked_about_before_it_is_replaced() {
     until_said(&mut harness, "mine.csv");
     assert!(std::fs::read_to_string(&path).expect("reads").starts_with("trade,what"));
 }
+
+#[test]
+fn what_is_handed_over_is_of_the_layout_that_is_open() {
+    let opened = |harness: &mut Harness<'_, Desk>, name: &str| {
+        let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join(format!("examples/{name}.loft.ron"));
+        harness.state_mut().push(Action::OpenPath(path));
+        harness.state_mut().push(Action::Command(Command::Look(Aspect::TakeOff)));
+        harness.run();
+        lines(harness, " m ")
+    };
+    let mut harness = window(Layout::default());
+    let of_the_first = opened(&mut harness, "sound_indirect");
+    let of_the_second = opened(&mut harness, "low_loft");
+    assert_ne!(of_the_second, of_the_first);
+    assert_eq!(of_the_second, opened(&mut window(Layout::default()), "low_loft"));
+}
