@@ -141,8 +141,9 @@ pub(super) fn follow(text: &str, name: &str) -> Result<(Session, Followed), Read
     session.history = History::new(Arc::clone(&layout));
     session.history.mark_unsaved();
     session.layout = layout;
-    let mut followed = Followed::Wholly;
-    let mut lines = lines.peekable();
+    // Steps of another form may read as today's and mean something else.
+    let mut followed = if head.journal == FORM { Followed::Wholly } else { Followed::InPart };
+    let mut lines = lines.filter(|_| head.journal == FORM).peekable();
     while let Some(line) = lines.next() {
         let is_torn = lines.peek().is_none() && !text.ends_with('\n');
         let taken = file::parse_ron(line, name).ok().and_then(|step| session.take_again(step));
@@ -254,6 +255,12 @@ mod tests {
             assert_ne!(again.layout().heading.title, "Three");
         }
         assert!(follow(&text[..20], "journal").is_err());
+    }
+
+    #[test]
+    fn of_a_journal_of_another_form_the_beginning_alone_is_taken() {
+        let (again, how) = followed(&text_of(&busy()).replacen("journal:1", "journal:2", 1));
+        assert_eq!((again.layout(), how), (&Layout::default(), Followed::InPart));
     }
 
     #[test]

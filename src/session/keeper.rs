@@ -91,7 +91,7 @@ impl Keeper {
             session.begin_journal();
         }
         let journal = session.journal();
-        if !session.is_dirty() || (session.in_gesture() && journal.steps().is_empty()) {
+        if !session.has_unsaved_steps() {
             return self.let_go();
         }
         let same = self.handed.as_ref().filter(|(beginning, _)| Arc::ptr_eq(beginning, journal.beginning()));
@@ -296,5 +296,30 @@ impl Writer {
 fn take_away(kept: Option<Kept>) {
     if let Some(Err(error)) = kept.map(Kept::let_go) {
         log::warn!("what was kept of unsaved work cannot be taken away: {error}");
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::layout::{Edit, Heading};
+    use crate::session::recovery;
+
+    #[test]
+    fn what_is_in_no_file_stays_kept_while_something_is_dragged() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let titled = |title: &str| Heading { title: title.to_owned(), ..Heading::default() };
+        let mut session = Session::unsaved(Layout { heading: titled("Found again"), ..Layout::default() });
+        let mut keeper = Keeper::begin(folder.path().to_owned());
+        keeper.keep(&mut session);
+        assert!(keeper.finisher().finish().is_some());
+        session.begin_gesture("Drag");
+        session.gesture(&Edit::Heading(titled("Dragged"))).expect("fits");
+        keeper.keep(&mut session);
+        assert!(keeper.finisher().finish().is_some(), "it is still in no file");
+        drop(keeper);
+        let left = recovery::list(folder.path());
+        let taken = left[0].take_up().expect("it can be read");
+        assert_eq!(taken.session.layout().heading.title, "Found again");
     }
 }
