@@ -128,7 +128,7 @@ fn behind_two(cylinders: [(&str, f64); 2]) -> String {
         r#"cisterns: [(id: "cistern", role: Storage, at: (0, 5000), length: 900, width: 600, height: 600, water_line: 400,
             connections: [(port: "f", on: Right(80)), (port: "g", on: Base(700)), (port: "d", on: Right(50))])],
         cylinders: [{}],
-        outlets: [(id: "shower", kind: Shower, at: (6000, 2200))],
+        outlets: [(id: "shower", kind: Shower, at: (6000, 2200), passes: (flow: 0.15, at: 10))],
         runs: [
             (id: "f", service: ColdFeed, material: Copper, size: 22, from: Port("cistern", "f"),
                 via: [(1800, 5080), (1800, 1099)], to: Port("left", "cold-inlet"), fittings: []),

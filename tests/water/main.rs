@@ -4,6 +4,7 @@
 mod cut_up;
 mod drawn_alike;
 mod drawn_odd;
+mod drawn_rated;
 mod drawn_water;
 #[path = "../example/mod.rs"]
 mod example;

@@ -15,7 +15,7 @@ use crate::water::friction::{Transition, reynolds, velocity_m_s};
 use crate::water::levels::level_in_vent_mm;
 use crate::water::network::{Network, Node, NodeKind, OneWay, Pipe, Report, Solution, solve};
 
-/// Each side of a mixer takes this share of the mixer's rated pressure at its rated flow (assumption).
+/// Each side of a mixer takes this share of the mixer's rated pressure where both bring half of its rated flow (assumption).
 const SHARE_OF_MIXER_SIDE: f64 = 0.25;
 /// A pressure of less than this is no more than rounding.
 pub(super) const ROUNDING_PA: f64 = 1e-6;
@@ -394,21 +394,21 @@ impl Circuit<'_> {
         let mouth = network.nodes.len();
         network.nodes.push(Node { height_m, kind: NodeKind::Held { pressure_pa: 0.0 } });
         let water = self.water_of(tap);
-        let mut join = |from: usize, to: usize, share: f64, water: Water| {
+        let mut join = |(from, to): (usize, usize), flow_l_s: f64, share: f64, water: Water| {
             let loss_coefficient = loss_of_rating(&water, flow_l_s, at_kpa * 1000.0 * share);
             network.pipes.push(tail((from, to), loss_coefficient, water));
             network.pipes.len() - 1
         };
         match tap.feeds {
             Feeds::Main => None,
-            Feeds::One(node) => Some(TapPipes { mouth: join(node, mouth, 1.0, water), sides: None }),
+            Feeds::One(node) => Some(TapPipes { mouth: join((node, mouth), flow_l_s, 1.0, water), sides: None }),
             Feeds::Mixed { hot, cold } => {
                 let mixer = mouth + 1;
                 let sides = [(hot, Supply::Hot), (cold, Supply::Cold)].map(|(node, supply)| {
                     let side = Tap { supply, feeds: Feeds::One(node), ..tap.clone() };
-                    join(node, mixer, SHARE_OF_MIXER_SIDE, self.water_of(&side))
+                    join((node, mixer), flow_l_s / 2.0, SHARE_OF_MIXER_SIDE, self.water_of(&side))
                 });
-                let mouth = join(mixer, mouth, 1.0 - SHARE_OF_MIXER_SIDE, water);
+                let mouth = join((mixer, mouth), flow_l_s, 1.0 - SHARE_OF_MIXER_SIDE, water);
                 network.nodes.push(Node { height_m, kind: NodeKind::Free });
                 Some(TapPipes { mouth, sides: Some((sides[0], sides[1])) })
             }

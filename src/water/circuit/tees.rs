@@ -13,19 +13,28 @@ use crate::geom::SAME_PLACE_MM;
 use crate::layout::WhichEnd;
 use crate::measure::pipe_joints::{JointKind, PipeJoint, PipeLeg};
 
+/// A way of the water from a hole of a cistern.
+#[derive(Clone)]
+struct Way {
+    /// The node of the hole.
+    hole: usize,
+    /// How long it is, mm.
+    length_mm: f64,
+}
+
 impl Circuit<'_> {
     /// Adds to the stretches what water loses where pipes meet. It lies on the legs by which water leaves a joint. Where it
-    /// comes from is told by the shortest way from a cistern; where none or several lead there, what is straight on is
-    /// shared by the two legs in line.
+    /// comes from is told by the shortest way from each hole of a cistern; where none leads there, or several by unlike legs,
+    /// what is straight on is shared by the two legs in line.
     pub(super) fn add_losses_of_joints(&mut self) {
-        let from_cistern_mm = self.way_from_cistern_mm();
+        let nearest = self.nearest_holes();
         for joint in self.site.pipe_joints() {
             let stretches: Vec<Option<usize>> = joint.legs.iter().map(|leg| self.stretch_of(leg)).collect();
             if stretches.iter().all(Option::is_none) {
                 continue;
             }
             let comes_by = |leg: &usize| {
-                stretches[*leg].is_some_and(|stretch| self.comes_by(stretch, joint.legs[*leg].toward, &from_cistern_mm))
+                stretches[*leg].is_some_and(|stretch| self.comes_by(stretch, joint.legs[*leg].toward, &nearest))
             };
             let mut coming = (0..joint.legs.len()).filter(comes_by);
             let from = coming.next().filter(|_| coming.next().is_none());
@@ -111,23 +120,27 @@ impl Circuit<'_> {
         self.stretches.get(number).filter(is_it).map(|_| number)
     }
 
-    /// Whether a shortest way from a cistern to an end of a stretch leads through the stretch, which goes on from there
-    /// toward an end of its run.
-    fn comes_by(&self, stretch: usize, toward: WhichEnd, from_cistern_mm: &[f64]) -> bool {
+    /// Whether the shortest way from a hole to an end of a stretch leads through the stretch, which goes on from there toward
+    /// an end of its run.
+    fn comes_by(&self, stretch: usize, toward: WhichEnd, nearest: &[Vec<Way>]) -> bool {
         let stretch = &self.stretches[stretch];
         let (here, there) = match toward {
             WhichEnd::To => stretch.nodes,
             WhichEnd::From => (stretch.nodes.1, stretch.nodes.0),
         };
-        let through_mm = from_cistern_mm[there] + stretch.along_mm.1 - stretch.along_mm.0;
+        let length_mm = stretch.along_mm.1 - stretch.along_mm.0;
         // Non-return valves let water pass along the run only.
         let passes = !stretch.one_way || toward == WhichEnd::From;
-        passes && from_cistern_mm[here].is_finite() && through_mm <= from_cistern_mm[here] + SAME_PLACE_MM
+        let leads_through = |way: &Way| {
+            let mut before = nearest[there].iter().filter(|before| before.hole == way.hole);
+            before.any(|before| before.length_mm + length_mm <= way.length_mm + SAME_PLACE_MM)
+        };
+        passes && nearest[here].iter().any(leads_through)
     }
 
-    /// By node: the length of the shortest way of the water from a cistern, mm; infinite where none leads there (Dijkstra
-    /// 1959). Through a cylinder or a heater no length is counted.
-    fn way_from_cistern_mm(&self) -> Vec<f64> {
+    /// By node: the shortest ways of the water from the two holes that are nearest to it, the nearer first (Dijkstra 1959).
+    /// Two are enough to know that water comes from more than one side. Through a cylinder or a heater no length is counted.
+    fn nearest_holes(&self) -> Vec<Vec<Way>> {
         let mut through_parts: HashMap<usize, Vec<usize>> = HashMap::default();
         for vessel in &self.vessels {
             vessel.arms.iter().for_each(|arm| through_parts.entry(*arm).or_default().extend(&vessel.arms));
@@ -135,26 +148,27 @@ impl Circuit<'_> {
         for (cold, hot) in &self.heaters {
             through_parts.entry(*cold).or_default().push(*hot);
         }
-        let mut shortest_mm = vec![f64::INFINITY; self.node_mm.len()];
+        let mut nearest: Vec<Vec<Way>> = vec![Vec::new(); self.node_mm.len()];
         // Lengths are never negative, so their bits are in the order of their values.
-        let mut waiting: BinaryHeap<Reverse<(u64, usize)>> =
-            self.sources.iter().map(|source| Reverse((0.0_f64.to_bits(), source.node))).collect();
-        while let Some(Reverse((length_bits, node))) = waiting.pop() {
-            let length_mm = f64::from_bits(length_bits);
-            if length_mm >= shortest_mm[node] {
+        let mut waiting: BinaryHeap<Reverse<(u64, usize, usize)>> =
+            self.sources.iter().map(|source| Reverse((0.0_f64.to_bits(), source.node, source.node))).collect();
+        let is_new = |ways: &[Way], hole: usize| ways.len() < 2 && ways.iter().all(|way| way.hole != hole);
+        while let Some(Reverse((length_bits, node, hole))) = waiting.pop() {
+            if !is_new(&nearest[node], hole) {
                 continue;
             }
-            shortest_mm[node] = length_mm;
+            let length_mm = f64::from_bits(length_bits);
+            nearest[node].push(Way { hole, length_mm });
             let passes = |way: &Through<'_>| !way.stretch.one_way || way.stretch.nodes.0 == node;
             let pipes = self.through_pipes(node).filter(passes);
             let pipes = pipes.map(|way| (way.next, way.stretch.along_mm.1 - way.stretch.along_mm.0));
             let parts = through_parts.get(&node).into_iter().flatten().map(|next| (*next, 0.0));
             for (next, further_mm) in pipes.chain(parts) {
-                if length_mm + further_mm < shortest_mm[next] {
-                    waiting.push(Reverse(((length_mm + further_mm).to_bits(), next)));
+                if is_new(&nearest[next], hole) {
+                    waiting.push(Reverse(((length_mm + further_mm).to_bits(), next, hole)));
                 }
             }
         }
-        shortest_mm
+        nearest
     }
 }
