@@ -1,6 +1,6 @@
 //! What is read off running water: pure functions to readings, by which the rules judge. No limit lives here.
 
-use super::circuit::{AirBy, AirTrap, HangsOn, Outcome, Tap, is_fed_from_store};
+use super::circuit::{AirBy, AirTrap, HangsOn, NOT_FOUND, Outcome, TOO_MANY_TAPS, Tap, is_fed_from_store};
 use super::demand::Counting;
 use super::float_valve::{Less, LetIn, MainEnd, let_in};
 use super::main_head::BY_WHICH_END;
@@ -36,9 +36,7 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
         let side = tap.supply.tap_words();
         let least_l_s = Counting::Bs6700.outlet(tap.outlet.kind).least_l_s;
         let Some(alone) = &running.alone else {
-            return Some(
-                Reading::untold(id, "there are too many taps on this drawing to try each alone").on_side(side),
-            );
+            return Some(Reading::untold(id, TOO_MANY_TAPS).on_side(side));
         };
         let kept_back = |flow_l_s: f64| if flow_l_s < SHOWN_AS_NONE_L_S { circuit.valve_against(number) } else { None };
         let reading = match &alone[number].outcome {
@@ -66,7 +64,7 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
                     .working(format!("water of the {} {surface_mm:.0}, its hole {hole_mm:.0} mm", cistern.id.spoken())),
                 None => Reading::untold(id, find_out::WAY_FROM_CISTERN),
             },
-            Outcome::NotFound => Reading::untold(id, "the flows of this circuit were not found"),
+            Outcome::NotFound => Reading::untold(id, NOT_FOUND),
             Outcome::Untold(what) => Reading::untold(id, what.clone()),
         };
         Some(reading.against(Measured::exact(least_l_s)).on_side(side))

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::circuit::{AirBy, Circuit, Conditions, Flows, Losses, Outcome, Supply, Tap};
+use super::circuit::{AirBy, Circuit, Conditions, Flows, Losses, Outcome, Supply, TOO_MANY_TAPS, Tap};
 use super::demand::{Counting, en806_copper_mm, simultaneous_l_s};
 use super::friction::Regime;
 use super::network::Report;
@@ -111,7 +111,7 @@ impl DemandReport {
 }
 
 /// One vent.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct VentReport {
     /// Id of the run with its open end.
     pub id: Id,
@@ -182,18 +182,12 @@ impl FlowReport {
                 .into_iter()
                 .filter_map(|supply| DemandReport::of(circuit, supply))
                 .collect(),
-            vent: vents.first().map(VentReport::copy),
+            vent: vents.first().cloned(),
             vents,
             transitional,
             pipes,
             report: SolverReport::from(&spread.usual.report),
         }
-    }
-}
-
-impl VentReport {
-    fn copy(&self) -> Self {
-        Self { id: self.id.clone(), ..*self }
     }
 }
 
@@ -219,10 +213,15 @@ impl<'c> Spreads<'c> {
     fn tap(&self, circuit: &Circuit<'_>, number: usize) -> TapReport {
         let (tap, flow) = (&circuit.taps()[number], &self.usual.taps[number]);
         let alone = Conditions { open: super::circuit::Open::Numbered(vec![number]), ..self.conditions.clone() };
-        let opened_alone = Spreads::of(circuit, &alone);
-        let (together, alone) = (self.flow_of(number), opened_alone.flow_of(number));
+        let opened_alone = circuit.has_few_taps().then(|| Spreads::of(circuit, &alone));
+        let alone = opened_alone.as_ref().and_then(|spread| spread.flow_of(number));
+        let together = self.flow_of(number);
         let air = self.air_in_doubt(number).filter(|_| flow.open);
-        let words = [flow.outcome.words(), in_doubt(air, opened_alone.air_in_doubt(number))];
+        let in_doubt = match &opened_alone {
+            Some(opened_alone) => in_doubt(air, opened_alone.air_in_doubt(number)),
+            None => TOO_MANY_TAPS.to_owned(),
+        };
+        let words = [flow.outcome.words(), in_doubt];
         let words: Vec<String> = words.into_iter().filter(|words| !words.is_empty()).collect();
         let words = words.join("; ");
         let (residual_head, mixed) = match flow.outcome {

@@ -1,6 +1,6 @@
 //! What the water does under the questions that are always asked: each tap alone, all together, what is likely at once.
 
-use super::circuit::{AirBy, Circuit, Conditions, Flows, MOST_WORK, Open, Outcome, StretchFlow, TapFlow};
+use super::circuit::{AirBy, Circuit, Conditions, Flows, Open, Outcome, StretchFlow, TapFlow};
 use super::demand::simultaneous_l_s;
 use crate::layout::OutletKind;
 use crate::measure::Site;
@@ -61,10 +61,10 @@ impl<'s> Running<'s> {
         let circuit = Circuit::of(site);
         let together = circuit.flows(&Conditions::with(Open::Everything));
         let mut drawn: Vec<DrawnThrough> = vec![DrawnThrough::default(); circuit.stretches().len()];
-        let (taps, stretches) = (circuit.taps().len(), circuit.stretches().len());
+        let taps = circuit.taps().len();
         let mut with_air_l_s = vec![None; taps];
         let mut airs_vent: Vec<Option<(usize, f64)>> = vec![None; together.vents.len()];
-        let alone = (taps * stretches <= MOST_WORK).then(|| {
+        let alone = circuit.has_few_taps().then(|| {
             let open_alone = |tap: usize| {
                 let flows = circuit.flows(&Conditions::with(Open::Numbered(vec![tap])));
                 let kind = circuit.taps()[tap].outlet.kind;

@@ -28,11 +28,15 @@ pub struct RunSize {
     pub words: String,
 }
 
-/// Finds the smallest tube for every run that taps draw through. Runs whose flows are not known are left out.
+/// Finds the smallest tube for every run that taps draw through. Runs whose flows are not known are left out; so are all
+/// where there are too many taps to try each alone ([`TOO_MANY_TAPS`](super::circuit::TOO_MANY_TAPS)).
 #[must_use]
 pub fn sizes(layout: &Layout) -> Vec<RunSize> {
     let site = Site::of(layout);
     let circuit = Circuit::of(&site);
+    if !circuit.has_few_taps() {
+        return Vec::new();
+    }
     let alone: Vec<Flows> =
         (0..circuit.taps().len()).map(|tap| circuit.flows(&Conditions::with(Open::Numbered(vec![tap])))).collect();
     let runs = layout.runs.iter().enumerate().filter(|(number, run)| {

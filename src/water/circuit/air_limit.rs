@@ -3,7 +3,7 @@
 use foldhash::HashMap;
 
 use super::flows::{Asked, loss_of_rating, tail};
-use super::{Circuit, Conditions, MOST_WORK, Open, Stretch, Supply, Tap};
+use super::{Circuit, Conditions, MOST_WORK, NOT_FOUND, Open, Stretch, Supply, Tap};
 use crate::layout::{OutletKind, Service};
 use crate::measure::find_out;
 use crate::num::{Union, zero_between};
@@ -130,8 +130,7 @@ impl Circuit<'_> {
         let mut network = at_rest.network.clone();
         network.nodes[tee].kind = NodeKind::Held { pressure_pa: 0.0 };
         self.draw_through_others(vent, &mut network);
-        let into_tee_kg_s =
-            into_node_kg_s(&network, tee).ok_or_else(|| "the flows of this circuit were not found".to_owned())?;
+        let into_tee_kg_s = into_node_kg_s(&network, tee).ok_or_else(|| NOT_FOUND.to_owned())?;
         Ok((into_tee_kg_s / self.vents[vent].water.density_kg_m3 * 1000.0).max(0.0))
     }
 

@@ -2,7 +2,7 @@
 
 use super::build::{Cut, STORED};
 use super::flows::{Asked, ROUNDING_PA, loss_of_rating, tail};
-use super::{Circuit, Conditions};
+use super::{Circuit, Conditions, NOT_FOUND};
 use crate::layout::{Cistern, INLET, Service};
 use crate::measure::{Site, find_out};
 use crate::units::{Length, STANDARD_GRAVITY_M_S2};
@@ -98,7 +98,7 @@ impl<'s> Circuit<'s> {
             return Err(find_out::WAY_FROM_CISTERN.to_owned());
         }
         if !solution.converged() {
-            return Err("the flows of this circuit were not found".to_owned());
+            return Err(NOT_FOUND.to_owned());
         }
         if Self::is_kept_dry(asked, inlet.node) {
             return Err(self.words_of_hump(inlet.node));

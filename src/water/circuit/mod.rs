@@ -54,6 +54,11 @@ pub const HOT_ASSUMED_CELSIUS: f64 = 60.0;
 /// Beyond this many stretches times taps, vents or systems, these are not tried one by one: a whole street's worth of them.
 pub(super) const MOST_WORK: usize = 50_000;
 
+/// Said where taps are not tried one by one.
+pub const TOO_MANY_TAPS: &str = "there are too many taps on this drawing to try each alone";
+/// Said where the solver gave up.
+pub(super) const NOT_FOUND: &str = "the flows of this circuit were not found";
+
 /// Cold water as it is taken for flows.
 #[must_use]
 pub fn cold_water() -> Water {
@@ -178,6 +183,11 @@ impl<'s> Circuit<'s> {
     #[must_use]
     pub fn taps(&self) -> &[Tap<'s>] {
         &self.taps
+    }
+
+    /// Whether its taps are few enough to try each alone.
+    pub(super) const fn has_few_taps(&self) -> bool {
+        self.taps.len() * self.stretches.len() <= MOST_WORK
     }
 
     /// Its stretches of pipe.

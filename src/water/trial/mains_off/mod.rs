@@ -10,7 +10,9 @@ use super::{Event, Moment, Played, Total};
 use crate::layout::Cistern;
 use crate::measure::{Place, find_out};
 use crate::units::{Amount, Level, Unit};
-use crate::water::circuit::{Circuit, Conditions, MOST_WORK, Open, Outcome, Supply, Tap, TapFlow, assumptions};
+use crate::water::circuit::{
+    Circuit, Conditions, MOST_WORK, NOT_FOUND, Open, Outcome, Supply, Tap, TapFlow, assumptions,
+};
 use crate::water::readings::KEPT_BACK;
 
 /// Beyond so many cisterns in one system it is not played: each is leant on by itself in every step.
@@ -67,7 +69,7 @@ fn refuse_what_is_untold(circuit: &Circuit<'_>, conditions: &Conditions) -> Resu
     let flows = circuit.flows(conditions);
     let untold = flows.taps.iter().filter(|tap| tap.open).find_map(|tap| match &tap.outcome {
         Outcome::Untold(what) => Some(what.clone()),
-        Outcome::NotFound => Some("the flows of this circuit were not found".to_owned()),
+        Outcome::NotFound => Some(NOT_FOUND.to_owned()),
         _ => None,
     });
     untold.map_or(Ok(()), Err)
