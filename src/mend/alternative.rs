@@ -1,8 +1,7 @@
 //! Other ways that differ in kind: another thing moved, a lower cistern, two linked ones.
 
 use super::demand::{Judge, broken, spoilt};
-use super::effort::{Effort, MOST_JUDGED};
-use super::{Change, Consent, Proposal, Report, Step, Stop, Wish, edits_of, put_right};
+use super::{Change, Consent, Proposal, Report, Step, Wish, edits_of, put_right};
 use crate::catalogue::cisterns;
 use crate::finding::{FindingKey, Findings};
 use crate::layout::{Edit, Id, Layout};
@@ -87,7 +86,7 @@ pub fn alternatives(layout: &Layout, profile: &Profile, wish: &Wish, report: &Re
             });
         }
     }
-    let judge = Judge::new(profile, Effort::new(MOST_JUDGED, Stop::default()));
+    let judge = Judge::new(profile, wish.effort());
     found.extend(of_cisterns(layout, profile, &judge, wish, report));
     let key = |way: &Alternative| (!way.leaves.is_empty(), way.consent);
     found.sort_by(|a, b| key(a).cmp(&key(b)).then(a.cost.total_cmp(&b.cost)));
@@ -125,11 +124,16 @@ fn of_cisterns(layout: &Layout, profile: &Profile, judge: &Judge, wish: &Wish, r
     ids.dedup();
     let exchange = Exchange { layout, profile, judge, wish, report, wanted: &wanted };
     let site = Site::of(layout);
+    let overhang_mm = judge.asks("platform-overhang-too-small").unwrap_or(0.0);
     ids.into_iter()
         .flat_map(|id| {
             let largest_first = smallest_first().into_iter().rev();
             let exchanged = exchange.best(largest_first.map(|size| Change::OtherCistern(id.clone(), size)));
-            let linked = exchange.best(halves(&site, id).into_iter().map(|size| Change::TwoCisterns(id.clone(), size)));
+            let linked = exchange.best(halves(&site, id).into_iter().map(|size| Change::TwoCisterns {
+                cistern: id.clone(),
+                size,
+                overhang_mm,
+            }));
             [exchanged, linked]
         })
         .flatten()
@@ -156,6 +160,9 @@ impl Exchange<'_> {
     }
 
     fn try_one(&self, change: Change) -> Option<Alternative> {
+        if self.judge.effort().is_spent() {
+            return None;
+        }
         let first = Proposal {
             words: vec![change.words(self.layout)],
             consent: Consent::ShowOnly,
@@ -164,7 +171,7 @@ impl Exchange<'_> {
         };
         let (_, after) = edits_of(std::slice::from_ref(&first), &[0], self.layout)?;
         let findings = self.judge.findings(&after);
-        if self.cleared(&findings).is_empty() || self.wish.stop.is_pulled() {
+        if self.cleared(&findings).is_empty() {
             return None;
         }
         // What the exchange spoils is put right with it, as far as that goes.

@@ -43,7 +43,7 @@ fn ways_that_differ_in_kind_are_offered_and_each_clears_what_it_says() {
         let change = way.proposals.first().and_then(|proposal| proposal.steps.first());
         match change {
             Some(Step::Change(Change::OtherCistern(..))) => !two,
-            Some(Step::Change(Change::TwoCisterns(..))) => two,
+            Some(Step::Change(Change::TwoCisterns { .. })) => two,
             _ => false,
         }
     };
@@ -74,7 +74,7 @@ fn two_linked_cisterns_hold_together_what_is_needed_and_water_goes_through_both(
     let report = propose(&small, Profile::usual(), &wish);
     let ways = alternatives(&small, Profile::usual(), &wish, &report);
     let linked = ways.iter().find_map(|way| match way.proposals.first()?.steps.first()? {
-        Step::Change(Change::TwoCisterns(_, number)) => Some((way, *number)),
+        Step::Change(Change::TwoCisterns { size, .. }) => Some((way, *size)),
         _ => None,
     });
     let (way, number) = linked.expect("two linked cisterns");

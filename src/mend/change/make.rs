@@ -68,7 +68,9 @@ impl Change {
                 on_cistern(layout, id, |cistern| Some(Cistern { opaque: Some(true), ..cistern.clone() }))
             }
             Self::OtherCistern(id, number) => on_cistern(layout, id, |cistern| exchanged(cistern, *number)),
-            Self::TwoCisterns(id, size) => two_in_place_of_one(layout, id, *size).unwrap_or_default(),
+            Self::TwoCisterns { cistern, size, overhang_mm } => {
+                two_in_place_of_one(layout, cistern, *size, *overhang_mm).unwrap_or_default()
+            }
             Self::OppositeSide(id, port) => on_cistern(layout, id, |cistern| on_opposite_side(cistern, port)),
             Self::MarinePly(id, thick_mm) => {
                 on_platform(layout, id, |platform| Some(boarded_with_ply(platform, *thick_mm)))

@@ -69,9 +69,15 @@ pub enum Change {
     Conspicuous(Id),
     /// A cistern of a size that is sold, by its place in the catalogue, in place of this one.
     OtherCistern(Id, usize),
-    /// Two linked cisterns of a size that is sold, by its place in the catalogue, in place of this one: one behind the
-    /// other.
-    TwoCisterns(Id, usize),
+    /// Two linked cisterns, one behind the other, in place of one.
+    TwoCisterns {
+        /// The one in whose place they stand.
+        cistern: Id,
+        /// The size of each, by its place in the catalogue.
+        size: usize,
+        /// So far their platform stands out beyond them, mm.
+        overhang_mm: f64,
+    },
     /// A cistern of the same size with an opaque body.
     Opaque(Id),
     /// A connection or the float valve in the opposite side of a cistern.
@@ -118,7 +124,7 @@ impl Change {
             | Self::EndOver(id, _)
             | Self::Conspicuous(id)
             | Self::OtherCistern(id, _)
-            | Self::TwoCisterns(id, _)
+            | Self::TwoCisterns { cistern: id, .. }
             | Self::Opaque(id)
             | Self::OppositeSide(id, _)
             | Self::DeeperBearers(id, _)
@@ -196,10 +202,10 @@ impl Change {
             Self::EndOver(_, cistern) => format!("Lead the open end of the {spoken} over the {}", cistern.spoken()),
             Self::Conspicuous(_) => format!("Lead the end of the {spoken} to where people see it run"),
             Self::OtherCistern(_, number) => format!("Set up a cistern {} in place of the {spoken}", sold(*number)),
-            Self::TwoCisterns(_, number) => {
+            Self::TwoCisterns { size, .. } => {
                 format!(
                     "Set up two linked cisterns, one behind the other, each {}, in place of the {spoken}",
-                    sold(*number)
+                    sold(*size)
                 )
             }
             Self::Opaque(_) => format!("Set up a cistern with an opaque body in place of the {spoken}"),
@@ -258,7 +264,7 @@ impl Change {
             | Self::Lag(..)
             | Self::Tube(..)
             | Self::OtherCistern(..)
-            | Self::TwoCisterns(..)
+            | Self::TwoCisterns { .. }
             | Self::Opaque(_)
             | Self::OppositeSide(..)
             | Self::CylinderJacket(..)

@@ -10,7 +10,6 @@ use crate::layout::{
 };
 use crate::mend::course::end_point;
 use crate::mend::handle::{cistern, end_on};
-use crate::rules::rule;
 use crate::units::{Length, Size};
 
 /// Between the two cisterns, mm: room for the union of the link, and for hands.
@@ -23,7 +22,7 @@ const LINK_TUBE_MM: f64 = 28.0;
 /// The edits that set up two cisterns of a size that is sold, one behind the other, linked near their bases: water comes
 /// in by the second, to the right of the first, and goes out by the first, so that all of it moves. Each has a warning
 /// pipe of its own. The pipes are led the plain way; the rules say what is to be settled then.
-pub(super) fn two_in_place_of_one(layout: &Layout, id: &Id, number: usize) -> Option<Vec<Edit>> {
+pub(super) fn two_in_place_of_one(layout: &Layout, id: &Id, number: usize, overhang_mm: f64) -> Option<Vec<Edit>> {
     let old = cistern(layout, id)?;
     cisterns().sizes.get(number)?;
     let mut first = exchanged(old, number)?;
@@ -50,7 +49,7 @@ pub(super) fn two_in_place_of_one(layout: &Layout, id: &Id, number: usize) -> Op
     let put = |part: Part| Edit::Put(Box::new(part));
     let mut edits = Vec::new();
     if let Some(platform) = layout.platforms.iter().find(|part| layout.with_what_stands_on(&part.id).contains(id)) {
-        edits.push(put(Part::Platform(under_both(platform, &first, &second)?)));
+        edits.push(put(Part::Platform(under_both(platform, &first, &second, overhang_mm)?)));
     }
     let second_id = second.id.clone();
     edits.push(put(Part::Cistern(second)));
@@ -64,9 +63,8 @@ pub(super) fn two_in_place_of_one(layout: &Layout, id: &Id, number: usize) -> Op
     Some(edits)
 }
 
-/// The platform made longer for both, as far as it does not stand out beyond them as the table asks.
-fn under_both(platform: &Platform, first: &Cistern, second: &Cistern) -> Option<Platform> {
-    let overhang_mm = rule("platform-overhang-too-small")?.limit.constant()?.value;
+/// The platform made longer for both, as far as it does not stand out so far beyond them.
+fn under_both(platform: &Platform, first: &Cistern, second: &Cistern, overhang_mm: f64) -> Option<Platform> {
     let (left_mm, right_mm) = platform.span_mm();
     let new_left_mm = left_mm.min(first.at.x.to_mm() - overhang_mm);
     let new_right_mm = right_mm.max(second.span_mm().1 + overhang_mm);
