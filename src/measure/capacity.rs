@@ -278,13 +278,14 @@ pub fn cylinder_capacity_l(cylinder: &Cylinder) -> (Measured, String) {
 pub fn believed_capacity_l(site: &Site<'_>, cylinder: &Cylinder) -> Result<(Measured, String), String> {
     let (diameter, height) = (site.size(cylinder.diameter), site.size(cylinder.height));
     let outside_l = round_l(diameter.value, height.value);
-    // The diameter is in it twice.
-    let share = 2.0 * diameter.standard_uncertainty() / diameter.value + height.standard_uncertainty() / height.value;
+    // JCGM 100:2008, 5.1.6: shares of independent factors add up in squares; the diameter is in it twice.
+    let of_share = |size: Measured| size.variance / (size.value * size.value);
+    let share_squared = 4.0 * of_share(diameter) + of_share(height);
     if let Some(stated) = cylinder.capacity {
         no_more_than_outside(
             &cylinder.id,
             stated.to_litres(),
-            Measured { value: outside_l, variance: (outside_l * share).powi(2) },
+            Measured { value: outside_l, variance: outside_l * outside_l * share_squared },
         )?;
     }
     Ok(cylinder_capacity_l(cylinder))

@@ -1,6 +1,8 @@
 //! Measures of cylinders: their height below the cistern, their cold feed, what heats them, the lagging on their pipes.
 
 use std::cell::LazyCell;
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
 
 use foldhash::HashSet;
 
@@ -405,10 +407,13 @@ fn follow_lagging<'a>(site: &Site<'a>, start: Attachment<'_>, cylinder: &Id, ent
         on_it(&site.run(run).from) || on_it(&site.run(run).to)
     };
     let mut lagged = Lagged { needed_mm: 0.0, bare: None, untold: None };
-    let mut seen = HashSet::from_iter([start.run]);
-    let mut to_follow = vec![(start.run, entered_mm, 0.0)];
-    while let Some((run, entered_mm, travelled_mm)) = to_follow.pop() {
-        let Some(line) = site.line(run) else { continue };
+    let mut seen = HashSet::default();
+    // The nearest first, so that a run is entered by the shortest way: lengths are never negative, so their bits are in the
+    // order of their values.
+    let mut to_follow = BinaryHeap::from([Reverse((0, start.run, entered_mm.to_bits()))]);
+    while let Some(Reverse((travelled_bits, run, entered_bits))) = to_follow.pop() {
+        let (travelled_mm, entered_mm) = (f64::from_bits(travelled_bits), f64::from_bits(entered_bits));
+        let Some(line) = site.line(run).filter(|_| seen.insert(run)) else { continue };
         if site.run(run).insulation.is_none() {
             lagged.untold.get_or_insert(&site.run(run).id);
             continue;
@@ -429,8 +434,9 @@ fn follow_lagging<'a>(site: &Site<'a>, start: Attachment<'_>, cylinder: &Id, ent
                 let away_mm = (joint.at_mm - entered_mm) * sign;
                 let in_sight = away_mm >= -NOTHING_MM && away_mm <= seen_mm + NOTHING_MM;
                 let goes_on = in_sight && hidden.is_none_or(|end_mm| away_mm < end_mm) && !on_the_port(joint.other);
-                if goes_on && seen.insert(joint.other) {
-                    to_follow.push((joint.other, joint.other_at_mm, travelled_mm + away_mm.max(0.0)));
+                if goes_on && !seen.contains(&joint.other) {
+                    let travelled_mm = travelled_mm + away_mm.max(0.0);
+                    to_follow.push(Reverse((travelled_mm.to_bits(), joint.other, joint.other_at_mm.to_bits())));
                 }
             }
         }

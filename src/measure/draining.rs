@@ -57,15 +57,18 @@ impl Body {
         let cocks: Vec<f64> = cocks.map(|cock| cock.at_mm).collect();
         let mut along = cut_at_mm(site, run, line.along().iter().chain(&cocks).copied());
         let carrying = site.carrying_stretches(run);
-        if site.run(run).service == Service::OpenVent {
-            along.retain(|at_mm| lies_in(line, *at_mm, carrying));
-        }
+        let carries = |at_mm: f64| site.run(run).service != Service::OpenVent || lies_in(line, at_mm, carrying);
+        along.retain(|at_mm| carries(*at_mm));
         let first = self.places.len();
         for &along_mm in &along {
             self.places.push(Spot { run, along_mm, level_mm: line.point_at(along_mm).y, beside: Vec::new() });
         }
         let places: Vec<usize> = (first..self.places.len()).collect();
         for pair in places.windows(2) {
+            let [before_mm, after_mm] = [pair[0], pair[1]].map(|place| self.places[place].along_mm);
+            if !carries(f64::midpoint(before_mm, after_mm)) {
+                continue;
+            }
             self.places[pair[0]].beside.push(pair[1]);
             self.places[pair[1]].beside.push(pair[0]);
         }
@@ -96,7 +99,7 @@ impl Body {
 
     fn at(&self, places: &[usize], along_mm: f64) -> Option<usize> {
         let number = places.partition_point(|place| self.places[*place].along_mm < along_mm - SAME_PLACE_MM);
-        places.get(number).copied()
+        places.get(number).copied().filter(|place| is_same_place(self.places[*place].along_mm, along_mm))
     }
 
     /// All its places.

@@ -101,14 +101,17 @@ fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
         format!("read the greatest working head off the label: no source seen lists {}", grade.words())
     })?;
     let head = site.level(water) - site.level(cylinder.at.z);
-    let top = if rest.is_some() { "base of cistern" } else { "water line" };
+    let (top, top_feature) = match rest {
+        Some(_) => ("base of cistern", Feature::Base),
+        None => ("water line", Feature::WaterLine),
+    };
     let from_base = cistern.at.z - cylinder.at.z;
     Ok(Reading::mm(&cylinder.id, head)
         .along_with([&cistern.id])
         .against(Measured::exact(bears.to_mm()))
         .but_for(rest)
         .with_room(Room::Below, room::below_cistern_mm(site, cistern))
-        .between(Axis::Upright, [Place::of(&cylinder.id, Feature::Base), Place::of(&cistern.id, Feature::WaterLine)])
+        .between(Axis::Upright, [Place::of(&cylinder.id, Feature::Base), Place::of(&cistern.id, top_feature)])
         .working(format!(
             "{top} {} − base of cylinder {} = {} mm",
             tenths_mm(water.to_mm()),

@@ -102,12 +102,13 @@ pub fn warning_pipe(site: &Site<'_>) -> Vec<Reading> {
 /// Whether each warning pipe keeps to its own cistern all the way out.
 #[must_use]
 pub fn warning_pipes_apart(site: &Site<'_>) -> Vec<Reading> {
-    // For each run its body of joined pipes, and the parts on which that body ends; what of it is not drawn.
+    // For each run its body of joined pipes, and the cisterns on which that body ends; what of it is not drawn.
     let mut body_of: Vec<Option<usize>> = vec![None; site.layout().runs.len()];
     let (mut parts_of, mut rest_of): (Vec<BTreeSet<&Id>>, Vec<Option<String>>) = (Vec::new(), Vec::new());
     for body in site.bodies_of(&[Service::WarningPipe]) {
         let ends = body.iter().flat_map(|run| site.run(*run).ends());
-        parts_of.push(ends.filter_map(End::hangs_on).map(|(part, _)| part).collect());
+        let parts = ends.filter_map(End::hangs_on).map(|(part, _)| part);
+        parts_of.push(parts.filter(|part| site.layout().cisterns.iter().any(|one| one.id == **part)).collect());
         rest_of.push(body.iter().find_map(|run| site.rest_of_warning_pipe(*run)));
         body.iter().for_each(|run| body_of[*run] = Some(parts_of.len() - 1));
     }

@@ -267,11 +267,9 @@ pub fn feed_size_against_vent(site: &Site<'_>) -> Vec<Reading> {
             return untold.map(size_of);
         };
         let pieces = || feed.iter().map(|leg| site.run(leg.run));
-        let reading = narrowest(pieces())?.against(Measured::exact(vent_size.to_mm()));
-        let reading = match untold {
-            Some(vent) if reading.rest.is_none() => reading.but_for(Some(find_out::size(&vent.id))),
-            _ => reading,
-        };
+        let reading = narrowest(pieces())?
+            .against(Measured::exact(vent_size.to_mm()))
+            .but_for(untold.map(|vent| find_out::size(&vent.id)));
         Some(reading.along_with(pieces().map(|run| &run.id)).along_with([&vent.id, &cylinder.id]))
     };
     site.layout().cylinders.iter().filter_map(reading).collect()

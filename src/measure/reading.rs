@@ -257,17 +257,18 @@ impl Reading {
         self
     }
 
-    /// Says what to find out of the rest, where only a part of what it is about is told: the rest may break it as well.
+    /// Says what to find out of the rest, where only a part of what it is about is told: the rest may break it as well. What
+    /// was to be found out before goes first.
     #[must_use]
     pub fn but_for(mut self, rest: Option<String>) -> Self {
-        self.rest = rest.map(Rest::MayBreak);
+        self.rest = self.rest.or_else(|| rest.map(Rest::MayBreak));
         self
     }
 
     /// The same, where the rest may keep what the part breaks.
     #[must_use]
     pub fn unless(mut self, rest: Option<String>) -> Self {
-        self.rest = rest.map(Rest::MayKeep);
+        self.rest = self.rest.or_else(|| rest.map(Rest::MayKeep));
         self
     }
 

@@ -3,9 +3,9 @@
 use super::Running;
 use super::circuit::{Supply, taps};
 use super::main_head::main_head_m;
-use crate::layout::{COLD, Cistern, HOT, Outlet, Taps};
+use crate::layout::{COLD, HOT, Outlet, Taps};
 use crate::measure::{Drives, Place, Reading, Side, Site, find_out};
-use crate::units::Measured;
+use crate::units::{Level, Measured};
 
 const DRAW_BOTH_PIPES: &str = "draw both of its pipes to the cistern or the main that feeds it";
 
@@ -63,20 +63,21 @@ fn between_cisterns(running: &Running<'_>, tap: usize, sides: [&Side<'_>; 2]) ->
 fn against_main(site: &Site<'_>, outlet: &Outlet, by_main: &str, (name, side): (&str, &Side<'_>)) -> Reading {
     let id = &outlet.id;
     let heads = || -> Result<Reading, String> {
-        let stored_m = stored_head_m(outlet, side)?;
+        let water = stored_water(side)?;
+        let stored_m = (water.to_mm() - outlet.at.z.to_mm()) / 1000.0;
         let main_m = main_head_m(site, (id, by_main), outlet.at.z.to_mm())?;
-        Ok(Reading::mm(id, Measured::exact((main_m - stored_m).abs() * 1000.0))
+        // The outlet's level is in both; those of the water and of where the main comes in are taped.
+        let variance = (site.level(water) - site.level(outlet.at.z)).variance;
+        Ok(Reading::mm(id, Measured { value: (main_m - stored_m).abs() * 1000.0, variance })
             .at(Place::middle(id))
             .working(format!("head at rest: {name} {stored_m:.2} m from the cistern, main {main_m:.2} m of water")))
     };
     heads().unwrap_or_else(|find_out| Reading::untold(id, find_out))
 }
 
-/// Height of the water over an outlet on a side that cisterns drive, m.
-fn stored_head_m(outlet: &Outlet, side: &Side<'_>) -> Result<f64, String> {
+/// How high water stands on a side that cisterns drive.
+fn stored_water(side: &Side<'_>) -> Result<Level, String> {
     let nearest = side.cisterns.first().ok_or(DRAW_BOTH_PIPES)?;
-    let level_mm = |cistern: &&Cistern| cistern.surface().map(crate::units::Level::to_mm);
-    let highest_mm = side.cisterns.iter().filter_map(level_mm).reduce(f64::max);
-    let water_mm = highest_mm.ok_or_else(|| find_out::water_line(&nearest.id))?;
-    Ok((water_mm - outlet.at.z.to_mm()) / 1000.0)
+    let lines = side.cisterns.iter().filter_map(|cistern| cistern.surface());
+    lines.max_by(|a, b| a.to_mm().total_cmp(&b.to_mm())).ok_or_else(|| find_out::water_line(&nearest.id))
 }

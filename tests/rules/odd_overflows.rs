@@ -401,3 +401,12 @@ fn the_float_valve_of_the_heating_can_stick_as_well() {
         assert_eq!(heaviest(&findings_of(rule, &heating)), expected);
     }
 }
+
+#[test]
+fn a_warning_pipe_on_a_basin_is_joined_to_no_other_cistern() {
+    let pipe = r#"(id: "warning", service: WarningPipe, material: Copper, size: 22, from: Port("cistern", "warning"),
+        via: [(-300, 2400)], to: Port("basin", "cold"), fittings: [])"#;
+    let text = overflowing(380.0, 480.0, pipe);
+    let with_basin = format!("outlets: [(id: \"basin\", kind: Basin, at: (-300, 900))], {text}");
+    assert_eq!(verdict("warning-pipes-coupled", &with_basin), MEETS);
+}

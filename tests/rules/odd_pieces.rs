@@ -1,7 +1,9 @@
 //! Pipes drawn in several runs: where one ends and the next begins is for the drawing alone.
 
+use loftwright::measure::Have;
 use loftwright::rules::Verdict;
 
+use super::odd_houses::{findings, layout};
 use super::odd_layouts::verdict;
 
 const BREACH: Option<Verdict> = Some(Verdict::Breach);
@@ -70,4 +72,31 @@ fn a_bare_stretch_that_a_joint_cuts_in_two_freezes_as_one() {
         )
     };
     assert_eq!([piece(40, 0), piece(60, 0), piece(40, 20)], [MEETS, BREACH, BREACH]);
+}
+
+/// Water comes to the bare pipe by 400 mm of one way and by 800 of another: whichever is drawn first, the nearer tells.
+#[test]
+fn how_far_a_pipe_is_lagged_is_told_by_the_shortest_way() {
+    let lagged = "insulation: [(from: 0, to: 800, thickness: 25, kind: PolyethyleneFoam)]";
+    let runs = [
+        format!(
+            r#"(id: "hot", service: HotDistribution, from: Port("cylinder", "draw-off"), to: Onward((1225, 1700)), {lagged})"#
+        ),
+        format!(
+            r#"(id: "short", service: HotDistribution, from: Tee("hot", 200), to: Onward((1425, 1100)), {lagged})"#
+        ),
+        r#"(id: "ring", service: HotDistribution, from: Tee("short", 200), via: [(1425, 1700)], to: Tee("hot", 800),
+            insulation: [])"#
+            .to_owned(),
+    ];
+    let mut orders = vec![runs.clone(), runs];
+    orders[1].reverse();
+    for order in orders {
+        let layout = layout(&format!(
+            r#"cylinders: [(id: "cylinder", at: (1000, 0), diameter: 450, height: 900)], runs: [{}]"#,
+            order.join(", ")
+        ));
+        let reading = findings(&layout, "cylinder-pipe-uninsulated", "hot").swap_remove(0).reading;
+        assert!(matches!(reading.have, Have::Amount(mm, _) if mm.value == 400.0), "{:?} of {order:?}", reading.have);
+    }
 }

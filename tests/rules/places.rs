@@ -3,7 +3,7 @@
 use loftwright::layout::{Id, Layout};
 use loftwright::measure::{Feature, Place, Site};
 
-use super::odd_houses::layout;
+use super::odd_houses::{findings, layout};
 
 /// Cistern 1000 × 500 at (200, 2000), cylinder 450 × 1200 at (3000, 100), platform of 1400 with an 18 mm board at
 /// (0, 2000), joists of 100 deep under 1900, roof from (0, 2500) to (2000, 4500).
@@ -91,4 +91,18 @@ fn what_reaches_into_a_cistern_reaches_inward_from_either_side() {
     assert_eq!(seen(&overflow_on("Base(300)"), Feature::DipTubeEnd), Some(500.0));
     assert_eq!(seen(&|house| house.cisterns[0].dip_tube = None, Feature::DipTubeEnd), None);
     assert_eq!(seen(&|house| house.cisterns[0].water_line = None, Feature::WaterLine), None);
+}
+
+#[test]
+fn a_head_off_the_base_is_drawn_from_the_base() {
+    let mut house = house();
+    house.cisterns[0].water_line = None;
+    house.cisterns[0].connections.push(ron::from_str("(port: \"feed\", on: Right(75))").expect("a connection"));
+    let feed =
+        "(id: \"feed\", service: ColdFeed, from: Port(\"cistern\", \"feed\"), to: Port(\"cylinder\", \"cold-inlet\"))";
+    house.runs.push(ron::from_str(feed).expect("a run"));
+    house.cylinders[0].grade = Some(ron::from_str("G3").expect("a grade"));
+    let head = findings(&house, "cylinder-head-too-great", "cylinder").swap_remove(0).reading;
+    let at: Vec<Option<(f64, f64)>> = head.places.iter().map(|place| found(&house, place)).collect();
+    assert_eq!(at, [Some((3225.0, 100.0)), Some((700.0, 2000.0))]);
 }
