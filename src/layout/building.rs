@@ -52,6 +52,14 @@ pub struct Storey {
     pub deck: Option<Board>,
 }
 
+impl Storey {
+    /// Level of the underside of its deck, mm; that of the floor where no thickness is told.
+    #[must_use]
+    pub fn underside_mm(&self) -> f64 {
+        self.floor.to_mm() - self.deck.and_then(|deck| deck.thickness).map_or(0.0, Size::to_mm)
+    }
+}
+
 /// The ceiling below the loft.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

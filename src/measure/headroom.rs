@@ -141,13 +141,10 @@ fn floors_over(site: &Site<'_>, cistern: &Cistern, x_mm: f64) -> Vec<Overhead> {
         underside_mm: ceiling.underside.to_mm(),
         place: Place { part: None, feature: Feature::Ceiling(x_mm) },
     });
-    let decks = building.storeys.iter().enumerate().map(|(number, storey)| {
-        let thickness_mm = storey.deck.and_then(|deck| deck.thickness).map_or(0.0, crate::units::Size::to_mm);
-        Overhead {
-            name: format!("floor of the {}", storey.id.spoken()),
-            underside_mm: storey.floor.to_mm() - thickness_mm,
-            place: Place { part: None, feature: Feature::Deck(number, x_mm) },
-        }
+    let decks = building.storeys.iter().enumerate().map(|(number, storey)| Overhead {
+        name: format!("floor of the {}", storey.id.spoken()),
+        underside_mm: storey.underside_mm(),
+        place: Place { part: None, feature: Feature::Deck(number, x_mm) },
     });
     ceiling.into_iter().chain(decks).filter(|over| is_above(cistern, over.underside_mm)).collect()
 }

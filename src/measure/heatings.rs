@@ -199,7 +199,7 @@ impl Site<'_> {
         primary.into_iter().map(|run| (run, waters.of_run(run))).collect()
     }
 
-    /// What moves the water of a vent that is drawn by itself, nobody has told but the rest of the drawing.
+    /// A vent that is drawn apart from any heating takes what moves its water from the rest of the drawing.
     fn let_loose_vents_go_with_the_rest(&self, bodies: &mut [HeatingWater]) {
         let (loose, whole): (Vec<_>, Vec<_>) = bodies.iter_mut().partition(|body| body.circuit(self).is_empty());
         let mut told = whole.iter().map(|body| body.pumped);

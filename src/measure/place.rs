@@ -87,11 +87,7 @@ impl Site<'_> {
             return match place.feature {
                 Feature::Roof(x) => self.roof().and_then(|roof| roof.height_at(x)).map(|z| dvec2(x, z)),
                 Feature::Ceiling(x) => Some(dvec2(x, self.building().ceiling?.underside.to_mm())),
-                Feature::Deck(number, x) => {
-                    let storey = self.building().storeys.get(number)?;
-                    let deck_mm = storey.deck.and_then(|deck| deck.thickness).map_or(0.0, crate::units::Size::to_mm);
-                    Some(dvec2(x, storey.floor.to_mm() - deck_mm))
-                }
+                Feature::Deck(number, x) => Some(dvec2(x, self.building().storeys.get(number)?.underside_mm())),
                 Feature::Joist(x) => {
                     let joists = self.building().joists.as_ref()?;
                     Some(dvec2(x, joists.top.to_mm() - joists.depth.to_mm() / 2.0))

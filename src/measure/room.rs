@@ -3,7 +3,7 @@
 use super::standing::{platform_of_cylinder, platforms_of};
 use super::{Attachment, Site};
 use crate::geom::overlap;
-use crate::layout::{Boiler, Cistern, Cylinder, INLET, PartRef, Platform, Service};
+use crate::layout::{Boiler, Cistern, Cylinder, INLET, PartRef, Platform, Service, Storey};
 
 /// A tube keeps this far under the roof's underside: half of it, and room for a clip, mm.
 const TUBE_UNDER_ROOF_MM: f64 = 20.0;
@@ -32,9 +32,7 @@ pub fn above_cistern_mm(site: &Site<'_>, cistern: &Cistern) -> Option<f64> {
 fn floors_above_mm<'s>(site: &'s Site<'_>, level_mm: f64) -> impl Iterator<Item = f64> + use<'s> {
     let building = site.building();
     let ceiling = building.ceiling.map(|ceiling| ceiling.underside.to_mm());
-    let decks = building.storeys.iter().map(|storey| {
-        storey.floor.to_mm() - storey.deck.and_then(|deck| deck.thickness).map_or(0.0, crate::units::Size::to_mm)
-    });
+    let decks = building.storeys.iter().map(Storey::underside_mm);
     ceiling.into_iter().chain(decks).filter(move |underside_mm| *underside_mm >= level_mm)
 }
 

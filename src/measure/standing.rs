@@ -171,7 +171,7 @@ pub(super) fn platforms_of<'a>(site: &Site<'a>, vessel: Vessel<'_>) -> Vec<&'a P
     let level_with = |platform: &&Platform| (platform.at.z.to_mm() - base_mm).abs() <= STANDS_ON_WITHIN_MM;
     let mut below: Vec<&Platform> =
         site.layout().platforms.iter().filter(level_with).filter(|platform| shared_mm(platform) > 0.0).collect();
-    // The sort is stable; of equals the last one counted, and does.
+    // The sort is stable: of those that share it equally the last of the layout comes first.
     below.reverse();
     below.sort_by(|a, b| shared_mm(b).total_cmp(&shared_mm(a)));
     if let Some((first, others)) = below.split_first() {

@@ -334,7 +334,7 @@ pub enum Lever {
     Instead(&'static str),
     /// Doing something that has no number: "fit a full-way gate valve in the cold feed".
     Do(&'static str),
-    /// The same, where it makes more of what is there, and nothing of nothing.
+    /// The same, where it eases what is there and does nothing where there is none: a larger tube.
     Ease(&'static str),
     /// The same, where none of the levers before it can be done.
     Else(&'static str),

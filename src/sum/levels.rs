@@ -62,7 +62,7 @@ pub(super) const SUMS: &[Sum] = &[
             .usually(80.0),
         ],
         reckon: storage_for_a_day,
-        source: "80 L, or 130 L where refilled at night only, for each bedroom in exam notes (seen); BS 6700:1997 counts persons (from memory)",
+        source: "80 L, or 130 L where refilled at night only, for each bedroom in exam notes (seen); house-building guidance asks for 100 L (seen); BS 6700:1997 counts persons (from memory)",
         seen: false,
     },
 ];

@@ -137,12 +137,12 @@ impl PriceList {
         for (number, line) in takeoff.lines.iter().enumerate() {
             let Some(quantity) = line.to_order.filter(|_| line.trade != super::Trade::Weights) else { continue };
             let (what, size, unit) = (folded(&line.what), folded(&line.size), line.unit.sign());
-            let fits = |row: &&(usize, &Row)| row.1.what == what && row.1.unit == unit;
-            let rows: Vec<(usize, &Row)> = self.rows.iter().enumerate().collect();
-            let exact = rows.iter().filter(fits).find(|(_, row)| row.size == size);
-            match exact.or_else(|| rows.iter().filter(fits).find(|(_, row)| row.size.is_empty())) {
+            let fits = |(_, row): &(usize, &Row)| row.what == what && row.unit == unit;
+            let fitting = || self.rows.iter().enumerate().filter(fits);
+            let exact = fitting().find(|(_, row)| row.size == size);
+            match exact.or_else(|| fitting().find(|(_, row)| row.size.is_empty())) {
                 Some((at, row)) => {
-                    used[*at] = true;
+                    used[at] = true;
                     // To the hundredth, as a bill has it.
                     let cost = (quantity * row.price * 100.0).round() / 100.0;
                     priced.total += cost;

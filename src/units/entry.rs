@@ -2,7 +2,7 @@
 
 use thiserror::Error;
 
-use super::{MM_IN_A_METRE, MM_IN_AN_INCH, STANDARD_GRAVITY_M_S2};
+use super::{LITRES_IN_A_GALLON, MM_IN_A_METRE, MM_IN_AN_INCH, STANDARD_GRAVITY_M_S2};
 
 /// Why typed text is not a quantity.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -63,10 +63,9 @@ const LENGTH_UNITS: &[TypedUnit] = &[
     TypedUnit { names: &["in", "inch", "inches", "\""], worth: MM_IN_AN_INCH },
     TypedUnit { names: &["ft", "foot", "feet", "'"], worth: 304.8 },
 ];
-/// Exact: the imperial gallon is 4.54609 L (Weights and Measures Act 1985, Schedule 1).
 const VOLUME_UNITS: &[TypedUnit] = &[
     TypedUnit { names: &["L", "litre", "litres"], worth: 1.0 },
-    TypedUnit { names: &["gal", "gallon", "gallons"], worth: 4.546_09 },
+    TypedUnit { names: &["gal", "gallon", "gallons"], worth: LITRES_IN_A_GALLON },
     TypedUnit { names: &["m³", "m3"], worth: 1000.0 },
 ];
 /// Exact by the international yard and pound agreement of 1959.

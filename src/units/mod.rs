@@ -21,5 +21,7 @@ pub use text::{Amount, Unit};
 pub const MM_IN_A_METRE: f64 = 1000.0;
 /// Millimetres in an inch, exact by the international yard and pound agreement of 1959.
 pub const MM_IN_AN_INCH: f64 = 25.4;
+/// Litres in an imperial gallon, exact by the Weights and Measures Act 1985, Schedule 1.
+pub const LITRES_IN_A_GALLON: f64 = 4.546_09;
 /// Standard gravity in m/s², exact by definition (3rd CGPM, 1901).
 pub const STANDARD_GRAVITY_M_S2: f64 = 9.80665;

@@ -60,10 +60,10 @@ impl Cutting {
     pub fn words(&self) -> String {
         let count = self.bars.len();
         if self.is_proven() {
-            format!("bars {count}; fewer cannot do (proven by the lower bound)")
+            format!("bars {count}; no fewer will do (proven by the lower bound)")
         } else {
             format!(
-                "bars {count}; no fewer than {} can do, so at most {} too many",
+                "bars {count}; no fewer than {} will do, so at most {} too many",
                 self.at_least,
                 count - self.at_least
             )

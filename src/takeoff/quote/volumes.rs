@@ -9,10 +9,8 @@ use crate::finding::Findings;
 use crate::layout::{Cistern, CisternRole, Layout};
 use crate::measure::{Site, water_volume_l};
 use crate::rules::Voice;
-use crate::units::Unit;
+use crate::units::{LITRES_IN_A_GALLON, Unit};
 
-/// Litres of an imperial gallon (exact: Units of Measurement Regulations).
-const LITRES_IN_A_GALLON: f64 = 4.546_09;
 /// Beside these stands what a cistern holds to its water line; what it is called or holds to the rim is more.
 const ACTUAL: &[&str] = &["actual", "effective", "usable", "useable", "working"];
 /// What may stand between such a word and the volume.

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::geom::SAME_PLACE_MM;
-use crate::layout::{COLD_INLET, Cistern, Cylinder, INLET, Id, ImmersionPlace, PartRef};
+use crate::layout::{COLD_INLET, Cistern, Cylinder, INLET, ImmersionPlace, PartRef};
 use crate::measure::distribution::valve_in_main_to;
 use crate::measure::{between_l, cylinder_capacity_l, water_volume_l};
 use crate::units::{Amount, Measured};
@@ -18,20 +18,26 @@ const BELOW_TOP_BOSS_MM: f64 = 100.0;
 const LOW_BOSS_MM: f64 = 150.0;
 
 /// Work for which water has to be let out.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Task {
-    /// A new washer in a tap, by its place among the circuit's taps.
-    TapWasher(usize),
+enum Task<'c> {
+    /// A new washer in a tap.
+    TapWasher(&'c Tap<'c>),
     /// Work on the float valve of a cistern.
-    FloatValve(Id),
+    FloatValve(&'c Cistern),
     /// Another cistern, or a new hole in it.
-    Cistern(Id),
-    /// A heater in a cylinder's dome.
-    TopImmersion(Id),
-    /// A heater low in a cylinder's side.
-    BottomImmersion(Id),
+    Cistern(&'c Cistern),
+    /// Work on a cylinder.
+    InCylinder(&'c Cylinder, CylinderWork),
+}
+
+/// Work for which a cylinder is drained, wholly or in part.
+#[derive(Clone, Copy)]
+enum CylinderWork {
+    /// A heater in the dome.
+    TopImmersion,
+    /// A heater low in the side.
+    BottomImmersion,
     /// Another cylinder.
-    Cylinder(Id),
+    Exchange,
 }
 
 /// How a task is done on the system that is drawn.
@@ -59,35 +65,29 @@ pub fn jobs(circuit: &Circuit<'_>) -> Vec<Job> {
     tasks(circuit).iter().map(|task| job(circuit, task)).collect()
 }
 
-fn tasks(circuit: &Circuit<'_>) -> Vec<Task> {
-    let stored = circuit.taps().iter().enumerate().filter(|(_, tap)| !tap.is_on_main());
-    let mut tasks: Vec<Task> = stored.map(|(number, _)| Task::TapWasher(number)).collect();
+fn tasks<'c>(circuit: &'c Circuit<'_>) -> Vec<Task<'c>> {
+    let stored = circuit.taps().iter().filter(|tap| !tap.is_on_main());
+    let mut tasks: Vec<Task<'_>> = stored.map(Task::TapWasher).collect();
     for cistern in circuit.cisterns() {
-        tasks.extend([Task::FloatValve(cistern.id.clone()), Task::Cistern(cistern.id.clone())]);
+        tasks.extend([Task::FloatValve(cistern), Task::Cistern(cistern)]);
     }
     for cylinder in circuit.cylinders() {
-        tasks.extend(cylinder.immersions.iter().flatten().map(|heater| match heater.place {
-            ImmersionPlace::Top => Task::TopImmersion(cylinder.id.clone()),
-            ImmersionPlace::Bottom => Task::BottomImmersion(cylinder.id.clone()),
-        }));
-        tasks.push(Task::Cylinder(cylinder.id.clone()));
+        let heaters = cylinder.immersions.iter().flatten().map(|heater| match heater.place {
+            ImmersionPlace::Top => CylinderWork::TopImmersion,
+            ImmersionPlace::Bottom => CylinderWork::BottomImmersion,
+        });
+        let works = heaters.chain([CylinderWork::Exchange]);
+        tasks.extend(works.map(|work| Task::InCylinder(cylinder, work)));
     }
     tasks
 }
 
-fn job(circuit: &Circuit<'_>, task: &Task) -> Job {
-    let site = circuit.site();
-    match task {
-        Task::TapWasher(number) => washer(circuit, &circuit.taps()[*number]),
-        Task::FloatValve(id) | Task::Cistern(id) => match site.part(id) {
-            Some(PartRef::Cistern(cistern)) if matches!(task, Task::FloatValve(_)) => float_valve(circuit, cistern),
-            Some(PartRef::Cistern(cistern)) => whole_cistern(circuit, cistern),
-            _ => Job::of(String::new()),
-        },
-        Task::TopImmersion(id) | Task::BottomImmersion(id) | Task::Cylinder(id) => match site.part(id) {
-            Some(PartRef::Cylinder(cylinder)) => in_cylinder(circuit, cylinder, task),
-            _ => Job::of(String::new()),
-        },
+fn job(circuit: &Circuit<'_>, task: &Task<'_>) -> Job {
+    match *task {
+        Task::TapWasher(tap) => washer(circuit, tap),
+        Task::FloatValve(cistern) => float_valve(circuit, cistern),
+        Task::Cistern(cistern) => whole_cistern(circuit, cistern),
+        Task::InCylinder(cylinder, work) => in_cylinder(circuit, cylinder, work),
     }
 }
 
@@ -234,15 +234,15 @@ fn held_l(circuit: &Circuit<'_>, cistern: &Cistern) -> Result<Held, String> {
     Ok(Held { above_l: litres.value - below_l, below_l })
 }
 
-fn in_cylinder(circuit: &Circuit<'_>, cylinder: &Cylinder, task: &Task) -> Job {
+fn in_cylinder(circuit: &Circuit<'_>, cylinder: &Cylinder, work: CylinderWork) -> Job {
     let name = cylinder.id.spoken();
     let height_mm = cylinder.height.to_mm();
-    let (words, keep_mm) = match task {
-        Task::TopImmersion(_) => {
+    let (words, keep_mm) = match work {
+        CylinderWork::TopImmersion => {
             (format!("a new immersion heater in the dome of {name}"), height_mm - BELOW_TOP_BOSS_MM)
         }
-        Task::BottomImmersion(_) => (format!("a new immersion heater low in {name}"), LOW_BOSS_MM),
-        _ => (format!("another cylinder in place of {name}"), 0.0),
+        CylinderWork::BottomImmersion => (format!("a new immersion heater low in {name}"), LOW_BOSS_MM),
+        CylinderWork::Exchange => (format!("another cylinder in place of {name}"), 0.0),
     };
     let keep_mm = keep_mm.clamp(0.0, height_mm);
     let region = circuit.region_of_port(&cylinder.id, COLD_INLET);
@@ -272,7 +272,12 @@ fn in_cylinder(circuit: &Circuit<'_>, cylinder: &Cylinder, task: &Task) -> Job {
     if down_to_mm >= height_mm {
         return job;
     }
-    let prism = Prism { plan_area_m2: litres_per_mm, opening: DRAIN_COCK, inflow_m3_s: 0.0 };
+    let prism = Prism {
+        // A litre to the millimetre is a square metre.
+        plan_area_m2: litres_per_mm,
+        opening: DRAIN_COCK,
+        inflow_m3_s: 0.0,
+    };
     let head_m = |level_mm: f64| (level_mm - cock_mm) / 1000.0;
     job.minutes = prism.seconds_to_fall(head_m(height_mm), head_m(down_to_mm)).map(|seconds| seconds / 60.0);
     job.noting(format!(

@@ -7,7 +7,7 @@ mod mains_off;
 mod one_water;
 mod valve_stuck;
 
-pub use drain::{Job, Task, jobs};
+pub use drain::{Job, jobs};
 pub use levels::litres_per_mm;
 pub use mains_off::mains_off;
 pub use one_water::OneWater;

@@ -10,8 +10,8 @@ use crate::desk::panels::words::{coloured, strong, worded};
 use crate::finding::ToldOf;
 use crate::session::settings::Measures;
 use crate::units::{
-    Conductance, Duration, Entry, Flow, HeatLoss, Length, Level, LossCoefficient, MM_IN_AN_INCH, Mass, Power, Pressure,
-    Size, SurfaceLoad, Temperature, Volume,
+    Conductance, Duration, Entry, Flow, HeatLoss, LITRES_IN_A_GALLON, Length, Level, LossCoefficient, MM_IN_AN_INCH,
+    Mass, Power, Pressure, Size, SurfaceLoad, Temperature, Volume,
 };
 
 /// What an untold choice is called.
@@ -129,7 +129,7 @@ impl Tell {
 fn shown_in(unit: &'static str, measures: Measures) -> (&'static str, f64) {
     match (measures, unit) {
         (Measures::Imperial, "mm") => ("in", MM_IN_AN_INCH),
-        (Measures::Imperial, "L") => ("gal", 4.546_09),
+        (Measures::Imperial, "L") => ("gal", LITRES_IN_A_GALLON),
         _ => (unit, 1.0),
     }
 }
