@@ -60,6 +60,7 @@ pub use driving::{Drives, Side};
 pub use fitted::Fitted;
 pub use footing::footing_in_doubt;
 pub use hot_store::shortest_hot_paths;
+pub use holes::Off;
 pub use leg::Leg;
 pub use linked::{filled_by_link, filled_through, linked_cisterns, linked_water_lines, linked_with};
 pub use overflow_level::{Invert, overflow_inverts};
