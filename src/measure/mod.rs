@@ -25,6 +25,7 @@ pub mod supplies;
 pub mod vent;
 pub mod vent_size;
 pub mod venting;
+pub mod waters_apart;
 
 mod capacity;
 mod cold_feeds;
