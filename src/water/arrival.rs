@@ -4,6 +4,7 @@ use std::f64::consts::FRAC_PI_4;
 
 use super::Running;
 use super::circuit::{Outcome, Supply, Tap};
+use super::readings::TOO_MANY_TAPS;
 use super::running::STILL_L_S;
 use crate::layout::{Id, Outlet};
 use crate::measure::{Leg, Place, Reading, Site, find_out, shortest_hot_paths};
@@ -48,7 +49,7 @@ fn hot_flow_l_s(running: &Running<'_>, outlet: &Outlet) -> Option<Result<f64, St
     let is_its_hot = |tap: &Tap<'_>| tap.outlet.id == outlet.id && matches!(tap.supply, Supply::Hot | Supply::Mixed);
     let number = running.circuit.taps().iter().position(is_its_hot)?;
     let Some(alone) = &running.alone else {
-        return Some(Err("there are too many taps on this drawing to try each alone".to_owned()));
+        return Some(Err(TOO_MANY_TAPS.to_owned()));
     };
     match &alone[number].outcome {
         Outcome::Reckoned { flow_l_s, hot_l_s, .. } => Some(Ok(hot_l_s.unwrap_or(*flow_l_s))),

@@ -1,6 +1,6 @@
 //! What is read off running water: pure functions to readings, by which the rules judge. No limit lives here.
 
-use super::circuit::{AirBy, AirTrap, HangsOn, Outcome, Tap, is_fed_from_store};
+use super::circuit::{AirBy, AirTrap, Circuit, HangsOn, Outcome, Tap, is_fed_from_store};
 use super::demand::Counting;
 use super::float_valve::{Less, LetIn, MainEnd, let_in};
 use super::main_head::BY_WHICH_END;
@@ -16,6 +16,9 @@ use crate::units::{Level, Measured, Unit};
 const STILL_M_S: f64 = 1e-6;
 
 /// Why a tap gives nothing: of all that may be done there the valve alone helps.
+/// Why it is not known what a tap gives.
+pub(super) const TOO_MANY_TAPS: &str = "there are too many taps on this drawing to try each alone";
+
 pub const KEPT_BACK: &str = "no water: a non-return valve on the way points back to the cistern";
 
 /// The same where no tube helps, but the level of what is in the way.
@@ -36,45 +39,56 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
         let side = tap.supply.tap_words();
         let least_l_s = Counting::Bs6700.outlet(tap.outlet.kind).least_l_s;
         let Some(alone) = &running.alone else {
-            return Some(
-                Reading::untold(id, "there are too many taps on this drawing to try each alone").on_side(side),
-            );
-        };
-        let kept_back = |flow_l_s: f64| if flow_l_s < SHOWN_AS_NONE_L_S { circuit.valve_against(number) } else { None };
-        let reading = match &alone[number].outcome {
-            // A tap on the main is not this program's business.
-            Outcome::OnMain => return None,
-            Outcome::Reckoned { flow_l_s, residual_head_m, .. } => match kept_back(*flow_l_s) {
-                Some((run, at_mm)) => behind_valve(circuit.site(), id, run, at_mm),
-                None => Reading::amount(id, Measured::exact(*flow_l_s), Unit::LitrePerSecond)
-                    .working(format!("{side} of {} alone open, usual losses of fittings", id.spoken()))
-                    .working(format!("head in front of it: {residual_head_m:.2} m; flow: {flow_l_s:.3} L/s")),
-            },
-            Outcome::AirDrawn(by) => {
-                let flow_l_s = running.with_air_l_s[number].unwrap_or(0.0);
-                let air = match by {
-                    AirBy::Vent => "the vent draws air before it runs full".to_owned(),
-                    AirBy::Tap { .. } => by.words(),
-                };
-                Reading::amount(id, Measured::exact(flow_l_s), Unit::LitrePerSecond)
-                    .working(format!("{side} of {} alone open: {air}", id.spoken()))
-                    .working(format!("what the feed brings it all the same, in spurts: {flow_l_s:.3} L/s"))
-            }
-            Outcome::Dry(why) => Reading::missing(id, OVER_WATER).working(why.clone()),
-            Outcome::CutOff => match circuit.bare_hole_before(number) {
-                Some((cistern, surface_mm, hole_mm)) => Reading::missing(id, NOT_OVER_HOLE)
-                    .working(format!("water of the {} {surface_mm:.0}, its hole {hole_mm:.0} mm", cistern.id.spoken())),
-                None => Reading::untold(id, find_out::WAY_FROM_CISTERN),
-            },
-            Outcome::NotFound => Reading::untold(id, "the flows of this circuit were not found"),
-            Outcome::Untold(what) => Reading::untold(id, what.clone()),
+            return Some(Reading::untold(id, TOO_MANY_TAPS).on_side(side));
         };
         Some(reading.against(Measured::exact(least_l_s)).on_side(side))
+        let open = format!("{side} of {} alone open", id.spoken());
+        let reading = what_it_gives(circuit, number, &alone[number].outcome, running.with_air_l_s[number], &open)?;
     };
     circuit.taps().iter().enumerate().filter_map(read).collect()
 }
 
 fn behind_valve(site: &Site<'_>, tap: &Id, run: usize, at_mm: f64) -> Reading {
+/// What a tap gives that is open alone, L/s, or why it gives nothing; `open` says in words what is open. Nothing of a tap on
+/// the main, which is not this program's business.
+pub(super) fn what_it_gives(
+    circuit: &Circuit<'_>,
+    number: usize,
+    outcome: &Outcome,
+    with_air_l_s: Option<f64>,
+    open: &str,
+) -> Option<Reading> {
+    let id = &circuit.taps()[number].outlet.id;
+    let kept_back = |flow_l_s: f64| if flow_l_s < SHOWN_AS_NONE_L_S { circuit.valve_against(number) } else { None };
+    Some(match outcome {
+        Outcome::OnMain => return None,
+        Outcome::Reckoned { flow_l_s, residual_head_m, .. } => match kept_back(*flow_l_s) {
+            Some((run, at_mm)) => behind_valve(circuit.site(), id, run, at_mm),
+            None => Reading::amount(id, Measured::exact(*flow_l_s), Unit::LitrePerSecond)
+                .working(format!("{open}, usual losses of fittings"))
+                .working(format!("head in front of it: {residual_head_m:.2} m; flow: {flow_l_s:.3} L/s")),
+        },
+        Outcome::AirDrawn(by) => {
+            let flow_l_s = with_air_l_s.unwrap_or(0.0);
+            let air = match by {
+                AirBy::Vent => "the vent draws air before it runs full".to_owned(),
+                AirBy::Tap { .. } => by.words(),
+            };
+            Reading::amount(id, Measured::exact(flow_l_s), Unit::LitrePerSecond)
+                .working(format!("{open}: {air}"))
+                .working(format!("what the feed brings it all the same, in spurts: {flow_l_s:.3} L/s"))
+        }
+        Outcome::Dry(why) => Reading::missing(id, OVER_WATER).working(why.clone()),
+        Outcome::CutOff => match circuit.bare_hole_before(number) {
+            Some((cistern, surface_mm, hole_mm)) => Reading::missing(id, NOT_OVER_HOLE)
+                .working(format!("water of the {} {surface_mm:.0}, its hole {hole_mm:.0} mm", cistern.id.spoken())),
+            None => Reading::untold(id, find_out::WAY_FROM_CISTERN),
+        },
+        Outcome::NotFound => Reading::untold(id, "the flows of this circuit were not found"),
+        Outcome::Untold(what) => Reading::untold(id, what.clone()),
+    })
+}
+
     let run = &site.run(run).id;
     Reading::missing(tap, KEPT_BACK).along_with([run]).at(Place::of(run, Feature::Along(at_mm))).working(format!(
         "the non-return valve in the {}, {at_mm:.0} mm along, lets water pass the other way",

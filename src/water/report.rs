@@ -6,6 +6,7 @@ use super::circuit::{AirBy, Circuit, Conditions, Flows, Losses, Outcome, Supply,
 use super::demand::{Counting, en806_copper_mm, simultaneous_l_s};
 use super::friction::Regime;
 use super::network::Report;
+use super::running::SHOWN_AS_NONE_L_S;
 use crate::layout::{Id, OutletKind};
 use crate::units::{Amount, Unit};
 
@@ -222,7 +223,8 @@ impl<'c> Spreads<'c> {
         let opened_alone = Spreads::of(circuit, &alone);
         let (together, alone) = (self.flow_of(number), opened_alone.flow_of(number));
         let air = self.air_in_doubt(number).filter(|_| flow.open);
-        let words = [flow.outcome.words(), in_doubt(air, opened_alone.air_in_doubt(number))];
+        let doubt = in_doubt(air, opened_alone.air_in_doubt(number));
+        let words = [flow.outcome.words(), one_side_alone(&flow.outcome).to_owned(), doubt];
         let words: Vec<String> = words.into_iter().filter(|words| !words.is_empty()).collect();
         let words = words.join("; ");
         let (residual_head, mixed) = match flow.outcome {
@@ -266,6 +268,20 @@ impl<'c> Spreads<'c> {
                 _ => None,
             }
         })
+    }
+}
+
+/// What is to be said of a mixer that runs on one of its sides alone; empty where both give.
+fn one_side_alone(outcome: &Outcome) -> &'static str {
+    match outcome {
+        Outcome::Reckoned { flow_l_s, hot_l_s: Some(hot_l_s), .. } if *flow_l_s >= SHOWN_AS_NONE_L_S => {
+            match (*hot_l_s < SHOWN_AS_NONE_L_S, flow_l_s - hot_l_s < SHOWN_AS_NONE_L_S) {
+                (true, _) => "its hot side gives nothing: cold water alone comes",
+                (_, true) => "its cold side gives nothing: hot water alone comes",
+                _ => "",
+            }
+        }
+        _ => "",
     }
 }
 

@@ -37,6 +37,9 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         }
         "hot-and-cold-crossed" => "which pipe can be led to which side is for whoever stands before the outlet to see",
         "mixer-heads-differ" => "hot and cold of the mixer have to be fed from one cistern, which takes a new pipe",
+        "mixer-side-starved" => {
+            "no move was found that brings enough to that side: a larger tube, or a shorter way, is for the fitter to choose"
+        }
         "pipe-too-fast" => {
             "no move and no larger tube was found that slows the water and keeps all else: draw off less at once, or lay another pipe"
         }
