@@ -2,6 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
+use crate::measure::BroughtBy;
 use crate::units::Unit;
 use crate::water::sizing::GREATEST_M_S;
 use crate::water::{arrival, mixers, readings};
@@ -41,7 +42,6 @@ pub(super) const RULES: &[Rule] = &[
         prose: Prose::of(include_str!("../../assets/rules/outlet-starved.md")),
     },
     Rule {
-    Rule {
         id: "mixer-side-starved",
         measure: Measure::OfWater(mixers::what_each_side_gives),
         limit: Limit::AtLeast(Bound::Times {
@@ -64,6 +64,7 @@ pub(super) const RULES: &[Rule] = &[
         ],
         prose: Prose::of(include_str!("../../assets/rules/mixer-side-starved.md")),
     },
+    Rule {
         id: "pipe-too-fast",
         measure: Measure::OfWater(readings::velocity),
         limit: Limit::AtMost(Bound::Constant(GREATEST_M_S, Unit::MetrePerSecond)),
@@ -131,7 +132,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "guidance G16 in a plumbing textbook and house-building standards (seen)",
         }],
         levers: &[
-            Lever::Do("Take a float valve with a smaller seat, for the pressure of this main"),
+            Lever::Do("Take a float valve with a smaller seat, for the pressure that stands before it"),
             Lever::Do("Take a larger warning pipe, or add an overflow beside it"),
             Lever::Do("Set the float valve higher, or the warning pipe lower"),
         ],
@@ -166,7 +167,8 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[
             Lever::Do("Take a float valve with a larger seat, if the overflow can carry it"),
-            Lever::Do("Have the pressure at the stop valve looked into"),
+            Lever::Where(BroughtBy::Main, "Have the pressure at the stop valve looked into"),
+            Lever::Where(BroughtBy::StoredWater, "Raise the cistern that fills it, or take a larger tube from there"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/cistern-fills-too-slowly.md")),
     },

@@ -8,17 +8,18 @@ use super::trial::UntoldTube;
 use super::{Drawn, Fastest, Running, SHOWN_AS_NONE_L_S, trial};
 use crate::layout::{Cistern, Id};
 use crate::measure::{
-    Feature, Place, Reading, Site, air_pockets, between_l, filled_through, find_out, linked_with, water_volume_l,
+    BroughtBy, Feature, Place, Reading, Site, air_pockets, between_l, filled_through, find_out, linked_with,
+    water_volume_l,
 };
 use crate::units::{Level, Measured, Unit};
 
 /// Water slower than this stands still, m/s.
 const STILL_M_S: f64 = 1e-6;
 
-/// Why a tap gives nothing: of all that may be done there the valve alone helps.
 /// Why it is not known what a tap gives.
 pub(super) const TOO_MANY_TAPS: &str = "there are too many taps on this drawing to try each alone";
 
+/// Why a tap gives nothing: of all that may be done there the valve alone helps.
 pub const KEPT_BACK: &str = "no water: a non-return valve on the way points back to the cistern";
 
 /// The same where no tube helps, but the level of what is in the way.
@@ -41,14 +42,13 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
         let Some(alone) = &running.alone else {
             return Some(Reading::untold(id, TOO_MANY_TAPS).on_side(side));
         };
-        Some(reading.against(Measured::exact(least_l_s)).on_side(side))
         let open = format!("{side} of {} alone open", id.spoken());
         let reading = what_it_gives(circuit, number, &alone[number].outcome, running.with_air_l_s[number], &open)?;
+        Some(reading.against(Measured::exact(least_l_s)).on_side(side))
     };
     circuit.taps().iter().enumerate().filter_map(read).collect()
 }
 
-fn behind_valve(site: &Site<'_>, tap: &Id, run: usize, at_mm: f64) -> Reading {
 /// What a tap gives that is open alone, L/s, or why it gives nothing; `open` says in words what is open. Nothing of a tap on
 /// the main, which is not this program's business.
 pub(super) fn what_it_gives(
@@ -89,6 +89,7 @@ pub(super) fn what_it_gives(
     })
 }
 
+fn behind_valve(site: &Site<'_>, tap: &Id, run: usize, at_mm: f64) -> Reading {
     let run = &site.run(run).id;
     Reading::missing(tap, KEPT_BACK).along_with([run]).at(Place::of(run, Feature::Along(at_mm))).working(format!(
         "the non-return valve in the {}, {at_mm:.0} mm along, lets water pass the other way",
@@ -289,10 +290,19 @@ pub fn filling_time(running: &Running<'_>) -> Vec<Reading> {
         let mut group = filled_through(site, cistern);
         group.retain(|other| other.float_valve.is_none() || shares.iter().any(|known| known.id == other.id));
         let reading = filling(site, &group).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out));
-        readings.push(reading.about_all(group.iter().map(|cistern| &cistern.id)).at(Place::middle(&cistern.id)));
+        let reading = reading.brought_by(brings_water(site, &group)).at(Place::middle(&cistern.id));
+        readings.push(reading.about_all(group.iter().map(|cistern| &cistern.id)));
         done.extend(group.iter().map(|cistern| &cistern.id));
     }
     readings
+}
+
+/// What brings water to the float valves of some cisterns, where it is the same for all of them.
+fn brings_water(site: &Site<'_>, group: &[&Cistern]) -> Option<BroughtBy> {
+    let mut valves = group.iter().filter(|cistern| cistern.float_valve.is_some());
+    let first = is_fed_from_store(site, valves.next()?);
+    let alike = valves.all(|cistern| is_fed_from_store(site, cistern) == first);
+    alike.then_some(if first { BroughtBy::StoredWater } else { BroughtBy::Main })
 }
 
 /// Of a cistern and those that are linked with it, which fill as one water through all of their float valves.
