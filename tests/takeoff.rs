@@ -7,7 +7,7 @@ mod quotes;
 use loftwright::catalogue::PlyClass;
 use loftwright::file;
 use loftwright::finding::Findings;
-use loftwright::layout::{Frame, Id, Lagging, Layout};
+use loftwright::layout::{Frame, Id, InLineKind, Lagging, Layout};
 use loftwright::measure::Site;
 use loftwright::rules::Voice;
 use loftwright::takeoff::boards::SheetStock;
@@ -28,6 +28,21 @@ fn quantity(takeoff: &Takeoff, what: &str, size: &str) -> f64 {
     let line = lines.next().unwrap_or_else(|| panic!("no line '{what}', '{size}'"));
     assert!(lines.next().is_none(), "'{what}', '{size}' stands twice");
     line.quantity.unwrap_or_else(|| panic!("'{what}', '{size}' is not told"))
+}
+
+#[test]
+fn the_list_stands_in_the_order_of_the_work() {
+    use Trade::{Cisterns, Insulation, Pipes, Platforms, Vessels, Weights};
+    let takeoff = taken(&example("sound_indirect"));
+    let mut trades: Vec<Trade> = takeoff.lines.iter().map(|line| line.trade).collect();
+    trades.dedup();
+    assert_eq!(trades, [Platforms, Cisterns, Vessels, Pipes, Insulation, Weights]);
+    let last_of = |item: Item| takeoff.lines.iter().rposition(|line| line.item == item).expect("a line");
+    let first_of = |item: Item| takeoff.lines.iter().position(|line| line.item == item).expect("a line");
+    let order = [Item::Tube, Item::Tee, Item::TankConnector, Item::Valve(InLineKind::GateValve), Item::Clip];
+    for pair in order.windows(2) {
+        assert!(last_of(pair[0]) < first_of(pair[1]), "{pair:?}");
+    }
 }
 
 /// Two platforms of 18 mm ply; the class of the second alone is not told.

@@ -3,6 +3,7 @@
 mod either;
 mod kept;
 mod report;
+mod shaken;
 mod spare;
 mod telling;
 mod words;
@@ -114,7 +115,7 @@ impl Findings {
         let timber = LazyCell::new(|| LoadPath::of(site));
         let warmth = LazyCell::new(|| Warmth::of(site));
         let mut running = None;
-        Self::collect(rules, guard_factor, |rule| match rule.measure {
+        Self::collect(site, rules, guard_factor, |rule| match rule.measure {
             Measure::OfSite(measure) => measure(site),
             Measure::OfTimber(measure) => measure(&timber),
             Measure::OfHeat(measure) => measure(&warmth),
@@ -132,7 +133,7 @@ impl Findings {
         let own = |kept: &[(&str, Vec<Reading>)], rule: &Rule| {
             kept.iter().find(|(id, _)| *id == rule.id).map(|(_, readings)| readings.clone()).unwrap_or_default()
         };
-        Self::collect(rules, guard_factor, |rule| match rule.measure {
+        Self::collect(site, rules, guard_factor, |rule| match rule.measure {
             Measure::OfSite(measure) => measure(site),
             Measure::OfTimber(_) => own(&timber, rule),
             Measure::OfHeat(measure) => measure(&warmth),
@@ -140,7 +141,12 @@ impl Findings {
         })
     }
 
-    fn collect(rules: &[InForce], guard_factor: f64, mut readings: impl FnMut(&Rule) -> Vec<Reading>) -> Self {
+    fn collect(
+        site: &Site<'_>,
+        rules: &[InForce],
+        guard_factor: f64,
+        mut readings: impl FnMut(&Rule) -> Vec<Reading>,
+    ) -> Self {
         // About one for each rule; they are large, and moving them takes time.
         let mut list = Vec::with_capacity(rules.len());
         let mut either = Either::default();
@@ -155,6 +161,7 @@ impl Findings {
             }
         }
         either.settle(&mut list);
+        shaken::leave_open(site, &mut list);
         spare::tell(&mut list);
         // The sort is stable: equals stay in the order of the table and of the layout.
         list.sort_by_cached_key(|finding: &Finding| (finding.judged.verdict, finding.weight));

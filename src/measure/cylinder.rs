@@ -322,24 +322,7 @@ pub fn heating(site: &Site<'_>) -> Vec<Reading> {
     site.layout().cylinders.iter().map(reading).collect()
 }
 
-const COIL_OR_STORED: &str = "find whether the heating pipes go to a coil or into the stored water";
-
-/// Whether primary and stored water are kept apart: one reading for each body of water that joins them,
-/// or one for each cylinder with a coil when none does. A pipe on a coil's tapping tells that the coil matters,
-/// not that it is there.
-#[must_use]
-pub fn waters_apart(site: &Site<'_>) -> Vec<Reading> {
-    let (yes, no) = ("primary and stored water apart", "primary and stored water joined");
-    let joined = site.joined_waters();
-    if joined.is_empty() {
-        let asked = |cylinder: &&Cylinder| cylinder.coil == Some(true) || has_untold_coil(site, cylinder);
-        let cylinders = site.layout().cylinders.iter().filter(asked);
-        return cylinders
-            .map(|cylinder| Reading::fact(&cylinder.id, cylinder.coil.ok_or(COIL_OR_STORED), yes, no))
-            .collect();
-    }
-    joined.into_iter().map(|parts| Reading::no(parts[0], no).about_all(parts)).collect()
-}
+pub(super) const COIL_OR_STORED: &str = "find whether the heating pipes go to a coil or into the stored water";
 
 /// How far each pipe on a cylinder is insulated from the cylinder on, against how far it can be seen within a metre.
 #[must_use]

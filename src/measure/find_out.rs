@@ -1,6 +1,7 @@
 //! What to find out where a layout does not tell: questions that stand in several measures, each in one wording.
 
 use crate::layout::Id;
+use crate::units::{Amount, Size};
 
 /// Of a cylinder to which no cold feed leads.
 pub const COLD_FEED: &str = "draw the cold feed, from the cistern to the cylinder's cold inlet";
@@ -37,6 +38,18 @@ pub const THERMOSTAT: &str = "read the setting of the cylinder's thermostat, and
 
 /// Of a platform.
 pub const BOARD_THICKNESS: &str = "measure the thickness of the board at a cut edge";
+
+/// Of timbers that are told thicker than they are apart, each in the next: nothing is reckoned from them.
+#[must_use]
+pub fn timbers_in_one_another(timbers: &str, count: u32, (breadth, spacing): (Size, Size)) -> Option<String> {
+    (count > 1 && breadth > spacing).then(|| {
+        format!(
+            "measure the {timbers} again: {} thick, as they are told, and {} from middle to middle",
+            Amount::mm(breadth.to_mm()),
+            Amount::mm(spacing.to_mm())
+        )
+    })
+}
 
 /// Of a cistern.
 #[must_use]

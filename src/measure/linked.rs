@@ -106,21 +106,45 @@ pub fn filled_by_link(site: &Site<'_>, cistern: &Cistern) -> bool {
 /// The holes of a cistern by which water comes to it through links from float valves, and those by which it goes on through
 /// links to where it is drawn off.
 pub(super) fn link_holes<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> (Vec<&'s Id>, Vec<&'s Id>) {
-    let holes = |follow: Follow, ends: &dyn Fn(&Cistern) -> bool| {
-        let beyond = |link: Attachment<'_>| link_ways::beyond(site, cistern, link, follow);
-        let leads = |link: &Attachment<'_>| beyond(*link).iter().any(|other| other.id != cistern.id && ends(other));
-        site.attached_of(&cistern.id, Service::Link).filter(leads).map(|link| link.port).collect()
-    };
     (
-        holes(Follow::Back, &|other| other.float_valve.is_some()),
-        holes(Follow::Onward, &|other| is_drawn_from(site, other)),
+        links_to(site, cistern, Follow::Back, |others| others.iter().any(is_filled)),
+        links_to(site, cistern, Follow::Onward, |others| others.iter().any(|other| is_drawn_from(site, other))),
     )
+}
+
+/// The same where water has no other way: what fills the cisterns beyond is drawn off on this side of the link, or what is
+/// drawn off beyond comes in on this side.
+pub(super) fn only_by_links<'s>(site: &'s Site<'_>, cistern: &'s Cistern) -> (Vec<&'s Id>, Vec<&'s Id>) {
+    let filled = |others: &[&Cistern]| others.iter().any(is_filled);
+    let drawn = |others: &[&Cistern]| others.iter().any(|other| is_drawn_from(site, other));
+    (
+        links_to(site, cistern, Follow::Back, |others| filled(others) && !drawn(others)),
+        links_to(site, cistern, Follow::Onward, |others| drawn(others) && !filled(others)),
+    )
+}
+
+/// The holes of links beyond which there are such cisterns.
+fn links_to<'s>(
+    site: &'s Site<'_>,
+    cistern: &'s Cistern,
+    follow: Follow,
+    is_asked: impl Fn(&[&Cistern]) -> bool,
+) -> Vec<&'s Id> {
+    let leads = |link: &Attachment<'_>| {
+        let mut beyond = link_ways::beyond(site, cistern, *link, follow);
+        beyond.retain(|other| other.id != cistern.id);
+        is_asked(&beyond)
+    };
+    site.attached_of(&cistern.id, Service::Link).filter(leads).map(|link| link.port).collect()
+}
+
+fn is_filled(cistern: &&Cistern) -> bool {
+    cistern.float_valve.is_some()
 }
 
 /// Whether linked cisterns stand one behind the other: water comes in by some, goes out by others, and passes those
 /// between.
 fn one_behind_another(site: &Site<'_>, group: &[&Cistern]) -> bool {
-    let is_filled = |cistern: &&Cistern| cistern.float_valve.is_some();
     let is_drawn = |cistern: &&Cistern| is_drawn_from(site, cistern);
     let passes = |cistern: &Cistern| site.attached_of(&cistern.id, Service::Link).count() >= 2;
     let has_its_place = |cistern: &&Cistern| match (is_filled(cistern), is_drawn(cistern)) {

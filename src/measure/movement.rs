@@ -1,6 +1,6 @@
 //! Measures of how water moves through cisterns: where it leaves, what shuts, what links, whether it fits the hatch.
 
-use super::linked::{filled_by_link, highest_water, link_holes, linked_with};
+use super::linked::{filled_by_link, highest_water, link_holes, linked_with, only_by_links};
 use super::reading::{tenths_mm, written_mm};
 use super::{Axis, Feature, Place, Reading, Room, Site, find_out, room};
 use crate::layout::{Cistern, CisternRole, End, INLET, Id, LoftHatch, MAINS, PartRef, Service, Tapping, WhichEnd};
@@ -47,7 +47,8 @@ fn side_of(cistern: &Cistern, port: &Id) -> Option<Side> {
 }
 
 /// Whether water leaves each storage cistern on the side away from its inlet. A link counts as outlet where nothing else
-/// takes water out, and as inlet where no float valve lets it in; an inlet in the middle has no side.
+/// takes water out, or what is drawn off beyond it has no other way; as inlet where no float valve lets water in, or what
+/// comes in beyond it has no other way. An inlet in the middle has no side.
 #[must_use]
 pub fn leaves_opposite(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
@@ -81,9 +82,13 @@ fn ways_through(site: &Site<'_>, cistern: &Cistern) -> (Vec<Id>, Vec<Id>) {
     };
     let by_link = filled_by_link(site, cistern);
     let (in_by_links, out_by_links) = link_holes(site, cistern);
-    let inlets = if by_link { in_by_links.into_iter().cloned().collect() } else { vec![Id::of(INLET)] };
+    let (only_in, only_out) = only_by_links(site, cistern);
+    let inlets = match by_link {
+        true => in_by_links.into_iter().cloned().collect(),
+        false => std::iter::once(Id::of(INLET)).chain(only_in.into_iter().cloned()).collect(),
+    };
     let outlets = match holes(takes_water) {
-        outlets if !outlets.is_empty() => outlets,
+        outlets if !outlets.is_empty() => outlets.into_iter().chain(only_out.into_iter().cloned()).collect(),
         _ if by_link => out_by_links.into_iter().cloned().collect(),
         _ => holes(|service| service == Service::Link),
     };

@@ -74,6 +74,12 @@ fn invert_of<'a>(site: &Site<'a>, cistern: &'a Cistern, way: OverflowWay<'a>) ->
     let first_half_mm = half_bore_mm(way.first_run())?;
     let Some((_, port)) = way.from else { return Ok(None) };
     let Some(point) = PartRef::Cistern(cistern).port(port.as_str()) else { return Ok(None) };
+    // Over one above the rim the water runs out over the rim.
+    let is_over_rim = point.z.to_mm() > cistern.rim().to_mm();
+    let hole = Place::of(&cistern.id, Feature::Port(port.clone()));
+    if let Some(off) = site.off_vessel(&hole).filter(|_| !is_over_rim) {
+        return Err(off.find_out.clone());
+    }
     let (place, height) = if leaves_by_base(cistern, port) {
         standpipe(site, cistern)?
     } else {

@@ -8,7 +8,7 @@ use super::standing::{
 };
 use super::{Axis, Feature, Place, Reading, Room, Site, find_out};
 use crate::geom::overlap;
-use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Lie, Platform};
+use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Joists, Lie, Platform};
 use crate::units::{Measured, STANDARD_GRAVITY_M_S2, Unit};
 
 /// More timbers than this under one platform are a slip of the keyboard; no more are looked at.
@@ -167,6 +167,12 @@ fn board_below(site: &Site<'_>, cylinder: &Cylinder) -> Option<Board> {
     }
 }
 
+/// What to find out of joists that cannot be as they are told.
+#[must_use]
+pub fn joists_in_doubt(joists: &Joists) -> Option<String> {
+    find_out::timbers_in_one_another("joists", joists.count, (joists.breadth, joists.spacing))
+}
+
 /// Centre lines of the timbers on which the board of a platform lies, in mm, and whether they are seen end-on.
 ///
 /// # Errors
@@ -184,12 +190,16 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, 
     };
     match (&platform.bearers, joists_below(site, platform)) {
         (Some(bearers), _) => {
+            let told = (bearers.breadth, bearers.spacing);
+            if let Some(find_out) = find_out::timbers_in_one_another("bearers", bearers.count, told) {
+                return Err(find_out);
+            }
             let (edge_mm, from_mm, to_mm) = reach(bearers.lie)?;
             let centres = bearers.centres_between_mm(from_mm - edge_mm, to_mm - edge_mm).take(MOST_TIMBERS);
             Ok((centres.map(|centre| edge_mm + centre).collect(), bearers.lie == Lie::EndOn))
         }
         (None, Some(joists)) => {
-            if let Some(find_out) = footing_in_doubt(site, platform) {
+            if let Some(find_out) = footing_in_doubt(site, platform).or_else(|| joists_in_doubt(joists)) {
                 return Err(find_out);
             }
             let (_, from_mm, to_mm) = reach(joists.lie)?;

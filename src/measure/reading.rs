@@ -41,6 +41,17 @@ pub struct Reading {
     pub rooms: Vec<(Room, f64)>,
     /// Of litres up to a level: at most so many go with each millimetre that it comes down.
     pub litres_per_mm: Option<f64>,
+    /// What brings the water, where one thing alone does and a remedy hangs on it.
+    pub brought_by: Option<BroughtBy>,
+}
+
+/// What brings water to a float valve.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BroughtBy {
+    /// The main.
+    Main,
+    /// A cistern higher up.
+    StoredWater,
 }
 
 /// What is left to find out beside a part that is told.
@@ -199,6 +210,7 @@ impl Reading {
             rest: None,
             rooms: Vec::new(),
             litres_per_mm: None,
+            brought_by: None,
         }
     }
 
@@ -305,6 +317,13 @@ impl Reading {
     #[must_use]
     pub(super) const fn with_litres_per_mm(mut self, litres_per_mm: Option<f64>) -> Self {
         self.litres_per_mm = litres_per_mm;
+        self
+    }
+
+    /// Tells what brings the water, where one thing alone does.
+    #[must_use]
+    pub(crate) const fn brought_by(mut self, brought_by: Option<BroughtBy>) -> Self {
+        self.brought_by = brought_by;
         self
     }
 

@@ -4,13 +4,14 @@ use std::sync::OnceLock;
 
 use foldhash::HashMap;
 
-use super::Leg;
 use super::cold_feeds::{ColdFeeds, cold_feeds};
 use super::fitted::{Fitted, fitted};
 use super::heatings::HeatingWater;
+use super::holes::{Off, off_their_vessels};
 use super::one_level::OneLevel;
 use super::vent_ways::{Carrying, Vents, carrying, vents_of_cylinders};
 use super::waters::Waters;
+use super::{Leg, Place};
 use crate::geom::{Polyline, is_same_place};
 use crate::layout::{
     Building, Cistern, CisternRole, Cylinder, End, Id, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
@@ -36,6 +37,7 @@ pub struct Site<'a> {
     one_level: OnceLock<OneLevel>,
     waters: OnceLock<Waters>,
     cold_feeds: OnceLock<ColdFeeds>,
+    off_vessels: OnceLock<Vec<Off>>,
 }
 
 /// A run's end on a part's port.
@@ -91,6 +93,7 @@ impl<'a> Site<'a> {
             one_level: OnceLock::new(),
             waters: OnceLock::new(),
             cold_feeds: OnceLock::new(),
+            off_vessels: OnceLock::new(),
         };
         site.joints = site.find_joints();
         let runs = layout.runs.iter().enumerate();
@@ -238,6 +241,18 @@ impl<'a> Site<'a> {
     /// The cold feed of each cylinder, found when one is first asked for.
     pub(super) fn cold_feeds(&self) -> &ColdFeeds {
         self.cold_feeds.get_or_init(|| cold_feeds(self))
+    }
+
+    /// What is told by its place on a vessel and lies beyond its edge, found when it is first asked for.
+    #[must_use]
+    pub fn off_vessels(&self) -> &[Off] {
+        self.off_vessels.get_or_init(|| off_their_vessels(self))
+    }
+
+    /// What is told beyond the edge of its vessel at a place.
+    #[must_use]
+    pub fn off_vessel(&self, place: &Place) -> Option<&Off> {
+        self.off_vessels().iter().find(|off| off.place == *place)
     }
 
     /// The heatings, found when they are first asked for.

@@ -1,4 +1,4 @@
-//! Which way water can go: paths through joined runs, what feeds what, and what must never be joined.
+//! Which way water can go: paths through joined runs, what feeds what, and what is joined to the main.
 
 use std::collections::VecDeque;
 
@@ -233,38 +233,6 @@ impl Site<'_> {
             }
         }
         points
-    }
-
-    /// For each body of water that holds both primary and stored water: the parts that it joins, in order.
-    #[must_use]
-    pub fn joined_waters(&self) -> Vec<Vec<&Id>> {
-        let waters = self.waters();
-        let mut bodies: HashMap<usize, (Vec<&Id>, Vec<&Id>)> = HashMap::default();
-        for cistern in &self.layout().cisterns {
-            let body = bodies.entry(waters.of_part(&cistern.id)).or_default();
-            match cistern.role {
-                CisternRole::Storage => body.0.push(&cistern.id),
-                CisternRole::FeedAndExpansion => body.1.push(&cistern.id),
-            }
-        }
-        for cylinder in &self.layout().cylinders {
-            bodies.entry(waters.of_part(&cylinder.id)).or_default().0.push(&cylinder.id);
-            if cylinder.coil == Some(true) {
-                bodies.entry(waters.of_coil(&cylinder.id)).or_default().1.push(&cylinder.id);
-            }
-        }
-        let mut joined: Vec<Vec<&Id>> = bodies
-            .into_values()
-            .filter(|(stored, primary)| !stored.is_empty() && !primary.is_empty())
-            .map(|(stored, primary)| {
-                let mut parts: Vec<&Id> = stored.into_iter().chain(primary).collect();
-                parts.sort_unstable();
-                parts.dedup();
-                parts
-            })
-            .collect();
-        joined.sort_unstable();
-        joined
     }
 
     /// Cisterns and cylinders in the bodies of water that pipes make of them, storage cisterns first, each with the rising

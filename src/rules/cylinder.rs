@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::{Room, cylinder};
+use crate::measure::{Room, cylinder, waters_apart};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -98,7 +98,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "primary-joins-stored",
-        measure: Measure::OfSite(cylinder::waters_apart),
+        measure: Measure::OfSite(waters_apart::waters_apart),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Practice,

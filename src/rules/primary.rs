@@ -222,7 +222,9 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[
             Lever::Into(Room::Sink, "Lower the boiler"),
-            Lever::Do("Have a pump fitted, as the maker of the boiler asks"),
+            Lever::Do(
+                "Have a pump fitted, as the maker of the boiler asks: what is asked of pumped heating then holds for its primary feed, primary vent and cistern",
+            ),
         ],
         prose: Prose::of(include_str!("../../assets/rules/boiler-above-coil.md")),
     },

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Judged, Prose};
 use crate::heat::Warmth;
-use crate::measure::{Have, Reading, Room, Site};
+use crate::measure::{BroughtBy, Have, Reading, Room, Site};
 use crate::timber::LoadPath;
 use crate::units::{Amount, Unit};
 use crate::water::Running;
@@ -340,6 +340,8 @@ pub enum Lever {
     Else(&'static str),
     /// The same, where what is missing is said in the first words: there nothing else helps.
     Only(&'static str, &'static str),
+    /// The same, unless something else brings the water.
+    Where(BroughtBy, &'static str),
 }
 
 impl Lever {
@@ -352,12 +354,13 @@ impl Lever {
         | Self::Do(words)
         | Self::Ease(words)
         | Self::Else(words)
-        | Self::Only(_, words)) = self;
+        | Self::Only(_, words)
+        | Self::Where(_, words)) = self;
         let need = need.map(|need| need.to_string()).unwrap_or_default();
         let words = words.replace("{side}", side).replace("{need}", &need);
         match (self, by) {
             (Self::By(_) | Self::Into(..) | Self::Instead(_), Some(by)) => format!("{words} by {by}"),
-            (_, None) | (Self::Do(_) | Self::Ease(_) | Self::Else(_) | Self::Only(..), _) => words,
+            (_, None) | (Self::Do(_) | Self::Ease(_) | Self::Else(_) | Self::Only(..) | Self::Where(..), _) => words,
         }
     }
 
@@ -376,6 +379,7 @@ impl Lever {
         let room = match (self, &reading.have) {
             (Self::Only(missing, _), have) => return matches!(have, Have::No(said) if said == missing),
             (Self::Do(_) | Self::Else(_), _) => return true,
+            (Self::Where(brought_by, _), _) => return reading.brought_by.is_none_or(|told| told == *brought_by),
             // What is missing altogether is fitted, not moved or eased.
             (_, Have::No(_)) => return false,
             // Wide tubes make more of a flow, and none of none.

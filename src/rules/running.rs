@@ -2,6 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
+use crate::measure::BroughtBy;
 use crate::units::Unit;
 use crate::water::sizing::GREATEST_M_S;
 use crate::water::{arrival, mixers, readings};
@@ -39,6 +40,29 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Raise the cistern"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/outlet-starved.md")),
+    },
+    Rule {
+        id: "mixer-side-starved",
+        measure: Measure::OfWater(mixers::what_each_side_gives),
+        limit: Limit::AtLeast(Bound::Times {
+            factor: 1.0,
+            of: "what warm water of its least flow takes of that side",
+            unit: Unit::LitrePerSecond,
+        }),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: "common practice, no source: water of 38 °C; the least flow is that of BS 6700",
+        seen: false,
+        others_say: &[],
+        levers: &[
+            Lever::Only(readings::KEPT_BACK, "Turn the non-return valve on the way to the {side} round"),
+            Lever::Only(readings::NOT_OVER_HOLE, "Raise the water line, or lower the hole by which the water leaves"),
+            Lever::Only(readings::OVER_WATER, "Lower the pipe below the water line, or raise the cistern"),
+            Lever::Ease("Take a larger tube to the {side}"),
+            Lever::Ease("Take fewer bends, and full-way valves, on the way to the {side}"),
+            Lever::Do("Raise the cistern"),
+        ],
+        prose: Prose::of(include_str!("../../assets/rules/mixer-side-starved.md")),
     },
     Rule {
         id: "pipe-too-fast",
@@ -108,7 +132,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "guidance G16 in a plumbing textbook and house-building standards (seen)",
         }],
         levers: &[
-            Lever::Do("Take a float valve with a smaller seat, for the pressure of this main"),
+            Lever::Do("Take a float valve with a smaller seat, for the pressure that stands before it"),
             Lever::Do("Take a larger warning pipe, or add an overflow beside it"),
             Lever::Do("Set the float valve higher, or the warning pipe lower"),
         ],
@@ -143,7 +167,8 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[
             Lever::Do("Take a float valve with a larger seat, if the overflow can carry it"),
-            Lever::Do("Have the pressure at the stop valve looked into"),
+            Lever::Where(BroughtBy::Main, "Have the pressure at the stop valve looked into"),
+            Lever::Where(BroughtBy::StoredWater, "Raise the cistern that fills it, or take a larger tube from there"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/cistern-fills-too-slowly.md")),
     },

@@ -31,20 +31,21 @@ pub struct Line {
     pub tags: Vec<String>,
 }
 
-/// Who fits it; also the order of the list.
+/// Who fits it; also the order of the list, which is that of the work: what carries comes first, then what stands on it,
+/// then what joins that.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Trade {
-    /// Tube, fittings, valves and clips.
-    Pipes,
-    /// Insulation of pipes.
-    Insulation,
+    /// Boards, frames and bearers.
+    Platforms,
     /// Cisterns and what belongs to them.
     Cisterns,
     /// Cylinders, boilers, outlets.
     Vessels,
-    /// Boards, frames and bearers.
-    Platforms,
+    /// Tube, fittings, valves and clips.
+    Pipes,
+    /// Insulation of pipes.
+    Insulation,
     /// What things weigh: nothing to buy.
     Weights,
 }
@@ -52,7 +53,7 @@ pub enum Trade {
 impl Trade {
     /// All of them, in order.
     pub const ALL: [Self; 6] =
-        [Self::Pipes, Self::Insulation, Self::Cisterns, Self::Vessels, Self::Platforms, Self::Weights];
+        [Self::Platforms, Self::Cisterns, Self::Vessels, Self::Pipes, Self::Insulation, Self::Weights];
 
     /// Its heading.
     #[must_use]
@@ -122,6 +123,21 @@ pub enum Item {
     Bearers,
     /// What something weighs.
     Weight,
+}
+
+impl Item {
+    /// Its place among the lines of its trade: of pipes tube comes first, then what joins it, what sits in it, what holds
+    /// it and what closes it. Other trades keep the order of the drawing.
+    pub(super) const fn place(self) -> u8 {
+        match self {
+            Self::Bend | Self::Tee | Self::Coupling => 1,
+            Self::TankConnector | Self::VesselConnection | Self::TapConnection => 2,
+            Self::Valve(_) => 3,
+            Self::Clip => 4,
+            Self::PipeScreen => 5,
+            _ => 0,
+        }
+    }
 }
 
 /// What a line is counted in.

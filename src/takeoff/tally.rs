@@ -93,9 +93,9 @@ impl Tally {
         self.lines.push(Line { trade, item, what, size, quantity, to_order, unit, find_out, working, parts, tags });
     }
 
-    /// The lines by trade; within a trade in the order in which they came.
+    /// The lines by trade and, within a trade, by what they are; what is alike in the order in which it came.
     pub fn into_lines(mut self) -> Vec<Line> {
-        self.lines.sort_by_key(|line| line.trade);
+        self.lines.sort_by_key(|line| (line.trade, line.item.place()));
         self.lines
     }
 }

@@ -357,7 +357,7 @@ fn joists_under(site: &Site<'_>, platform: &Platform, outline: &Rectangle) -> Re
     let Some(joists) = standing::joists_below(site, platform) else {
         return Err(FIND_JOISTS.to_owned());
     };
-    if let Some(find_out) = footing_in_doubt(site, platform) {
+    if let Some(find_out) = footing_in_doubt(site, platform).or_else(|| measured::joists_in_doubt(joists)) {
         return Err(find_out);
     }
     let (near_m, far_m) = outline.across(joists.lie);

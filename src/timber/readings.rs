@@ -3,6 +3,7 @@
 use super::plan::{MEASURE_SPAN, READ_CLASS, SEE_KIND};
 use super::{Check, Combination, Kind, LoadPath, Member, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
 use crate::layout::{Joists, Lie, LoadDuration, Platform, StrengthClass, SupportKind};
+use crate::measure::platform::joists_in_doubt;
 use crate::measure::{Feature, Place, Reading, Site, standing, whole_mm};
 use crate::units::{Amount, MM_IN_A_METRE, Measured, Unit};
 
@@ -168,7 +169,7 @@ pub fn joist_span(site: &Site<'_>) -> Vec<Reading> {
         return Vec::new();
     }
     let place = Place::joist(f64::midpoint(platform.span_mm().0, platform.span_mm().1));
-    let reading = match span_told(joists) {
+    let reading = match joists_in_doubt(joists).map_or_else(|| span_told(joists).map_err(str::to_owned), Err) {
         Err(find_out) => Reading::untold(&platform.id, find_out),
         Ok(span_mm) => {
             let (greatest_mm, how) = greatest_span_mm(joists.breadth, joists.depth, joists.spacing);

@@ -4,7 +4,7 @@ use super::circuit::{Circuit, ThroughValve, cold_water, is_fed_from_store};
 use super::levels::{FLOAT_VALVE_COEFFICIENT, orifice_m3_s};
 use super::main_head::{MainPressure, main_pressure};
 use crate::layout::{Cistern, INLET};
-use crate::measure::{Site, find_out};
+use crate::measure::{Feature, Place, Site, find_out};
 use crate::units::{Amount, Length, Size};
 
 /// What comes in by some float valves that stand wide open.
@@ -45,6 +45,10 @@ pub(super) enum MainEnd {
 pub(super) fn let_in(site: &Site<'_>, cisterns: &[&Cistern], end: MainEnd) -> Result<LetIn, String> {
     let (from_store, by_main): (Vec<&Cistern>, Vec<&Cistern>) =
         cisterns.iter().partition(|cistern| is_fed_from_store(site, cistern));
+    let off = |cistern: &&Cistern| site.off_vessel(&Place::of(&cistern.id, Feature::FloatValveOutlet));
+    if let Some(off) = cisterns.iter().find_map(off) {
+        return Err(off.find_out.clone());
+    }
     let mut let_in = LetIn::default();
     for cistern in by_main {
         let_in.add_main(site, cistern, end)?;

@@ -1,11 +1,16 @@
-//! Heads at rest on the two sides of mixers, as they are drawn.
+//! The two sides of mixers, as they are drawn: their heads at rest, and what each side gives by itself.
 
 use super::Running;
-use super::circuit::{Supply, taps};
+use super::circuit::{COLD_ASSUMED_CELSIUS, Circuit, Conditions, Open, Supply, TOO_MANY_TAPS, taps};
+use super::demand::Counting;
 use super::main_head::main_head_m;
+use super::readings::what_it_gives;
 use crate::layout::{COLD, HOT, Outlet, Taps};
 use crate::measure::{Drives, Place, Reading, Side, Site, find_out};
 use crate::units::{Level, Measured};
+
+/// How warm the water is at which people stand under a shower, °C (common practice, no source).
+const USED_AT_CELSIUS: f64 = 38.0;
 
 const DRAW_BOTH_PIPES: &str = "draw both of its pipes to the cistern or the main that feeds it";
 
@@ -32,6 +37,43 @@ pub fn mixer_heads(running: &Running<'_>) -> Vec<Reading> {
         }
     };
     mixers.iter().filter_map(read).collect()
+}
+
+/// For each mixer that cisterns feed, and each of its sides: what that gives with the mixer turned to it alone, L/s, against
+/// its part in the least flow of such an outlet at the warmth at which people use it. Water that is not hot enough for that
+/// is another rule's fault.
+#[must_use]
+pub fn what_each_side_gives(running: &Running<'_>) -> Vec<Reading> {
+    let circuit = &running.circuit;
+    let taps = circuit.taps().iter().enumerate();
+    let mixers: Vec<usize> = taps.filter(|(_, tap)| tap.supply == Supply::Mixed).map(|(number, _)| number).collect();
+    if mixers.is_empty() {
+        return Vec::new();
+    }
+    if running.alone.is_none() {
+        return mixers.iter().map(|tap| Reading::untold(&circuit.taps()[*tap].outlet.id, TOO_MANY_TAPS)).collect();
+    }
+    let [to_hot, to_cold] =
+        [Supply::Hot, Supply::Cold].map(|side| Circuit::of(circuit.site()).with_mixers_turned(side));
+    let of_mixer = |tap: usize| {
+        let above_cold = |celsius: f64| celsius - COLD_ASSUMED_CELSIUS;
+        let hot_celsius = to_hot.celsius_before(tap);
+        let hot_share = above_cold(USED_AT_CELSIUS) / above_cold(hot_celsius);
+        let sides = [(&to_hot, "hot side", hot_share), (&to_cold, "cold side", 1.0 - hot_share)];
+        sides.into_iter().filter(move |_| hot_celsius > USED_AT_CELSIUS).filter_map(move |(turned, side, share)| {
+            let outlet = turned.taps()[tap].outlet;
+            let flows = turned.flows(&Conditions::with(Open::Numbered(vec![tap])));
+            let open = format!("{} open alone, turned to its {side}", outlet.id.spoken());
+            let with_air_l_s = Some(flows.given[tap].flow_l_s);
+            let reading = what_it_gives(turned, tap, &flows.taps[tap].outcome, with_air_l_s, &open)?;
+            let least_l_s = Counting::Bs6700.outlet(outlet.kind).least_l_s;
+            let need_l_s = least_l_s * share;
+            Some(reading.against(Measured::exact(need_l_s)).on_side(side).working(format!(
+                "{least_l_s:.2} L/s at {USED_AT_CELSIUS} °C, of {hot_celsius:.0} °C and {COLD_ASSUMED_CELSIUS} °C, take {need_l_s:.3} L/s from there"
+            )))
+        })
+    };
+    mixers.into_iter().flat_map(of_mixer).collect()
 }
 
 fn by_main_alone(side: &Side<'_>) -> bool {

@@ -1,6 +1,6 @@
 //! What is read off running water: pure functions to readings, by which the rules judge. No limit lives here.
 
-use super::circuit::{AirBy, AirTrap, HangsOn, NOT_FOUND, Outcome, TOO_MANY_TAPS, Tap, is_fed_from_store};
+use super::circuit::{AirBy, AirTrap, Circuit, HangsOn, NOT_FOUND, Outcome, TOO_MANY_TAPS, Tap, is_fed_from_store};
 use super::demand::Counting;
 use super::float_valve::{Less, LetIn, MainEnd, let_in};
 use super::main_head::BY_WHICH_END;
@@ -8,7 +8,8 @@ use super::trial::UntoldTube;
 use super::{Drawn, Fastest, Running, SHOWN_AS_NONE_L_S, trial};
 use crate::layout::{Cistern, Id};
 use crate::measure::{
-    Feature, Place, Reading, Site, air_pockets, between_l, filled_through, find_out, linked_with, water_volume_l,
+    BroughtBy, Feature, Place, Reading, Site, air_pockets, between_l, filled_through, find_out, linked_with,
+    water_volume_l,
 };
 use crate::units::{Level, Measured, Unit};
 
@@ -38,38 +39,51 @@ pub fn flow_at_taps(running: &Running<'_>) -> Vec<Reading> {
         let Some(alone) = &running.alone else {
             return Some(Reading::untold(id, TOO_MANY_TAPS).on_side(side));
         };
-        let kept_back = |flow_l_s: f64| if flow_l_s < SHOWN_AS_NONE_L_S { circuit.valve_against(number) } else { None };
-        let reading = match &alone[number].outcome {
-            // A tap on the main is not this program's business.
-            Outcome::OnMain => return None,
-            Outcome::Reckoned { flow_l_s, residual_head_m, .. } => match kept_back(*flow_l_s) {
-                Some((run, at_mm)) => behind_valve(circuit.site(), id, run, at_mm),
-                None => Reading::amount(id, Measured::exact(*flow_l_s), Unit::LitrePerSecond)
-                    .working(format!("{side} of {} alone open, usual losses of fittings", id.spoken()))
-                    .working(format!("head in front of it: {residual_head_m:.2} m; flow: {flow_l_s:.3} L/s")),
-            },
-            Outcome::AirDrawn(by) => {
-                let flow_l_s = running.with_air_l_s[number].unwrap_or(0.0);
-                let air = match by {
-                    AirBy::Vent => "the vent draws air before it runs full".to_owned(),
-                    AirBy::Tap { .. } => by.words(),
-                };
-                Reading::amount(id, Measured::exact(flow_l_s), Unit::LitrePerSecond)
-                    .working(format!("{side} of {} alone open: {air}", id.spoken()))
-                    .working(format!("what the feed brings it all the same, in spurts: {flow_l_s:.3} L/s"))
-            }
-            Outcome::Dry(why) => Reading::missing(id, OVER_WATER).working(why.clone()),
-            Outcome::CutOff => match circuit.bare_hole_before(number) {
-                Some((cistern, surface_mm, hole_mm)) => Reading::missing(id, NOT_OVER_HOLE)
-                    .working(format!("water of the {} {surface_mm:.0}, its hole {hole_mm:.0} mm", cistern.id.spoken())),
-                None => Reading::untold(id, find_out::WAY_FROM_CISTERN),
-            },
-            Outcome::NotFound => Reading::untold(id, NOT_FOUND),
-            Outcome::Untold(what) => Reading::untold(id, what.clone()),
-        };
+        let open = format!("{side} of {} alone open", id.spoken());
+        let reading = what_it_gives(circuit, number, &alone[number].outcome, running.with_air_l_s[number], &open)?;
         Some(reading.against(Measured::exact(least_l_s)).on_side(side))
     };
     circuit.taps().iter().enumerate().filter_map(read).collect()
+}
+
+/// What a tap gives that is open alone, L/s, or why it gives nothing; `open` says in words what is open. Nothing of a tap on
+/// the main, which is not this program's business.
+pub(super) fn what_it_gives(
+    circuit: &Circuit<'_>,
+    number: usize,
+    outcome: &Outcome,
+    with_air_l_s: Option<f64>,
+    open: &str,
+) -> Option<Reading> {
+    let id = &circuit.taps()[number].outlet.id;
+    let kept_back = |flow_l_s: f64| if flow_l_s < SHOWN_AS_NONE_L_S { circuit.valve_against(number) } else { None };
+    Some(match outcome {
+        Outcome::OnMain => return None,
+        Outcome::Reckoned { flow_l_s, residual_head_m, .. } => match kept_back(*flow_l_s) {
+            Some((run, at_mm)) => behind_valve(circuit.site(), id, run, at_mm),
+            None => Reading::amount(id, Measured::exact(*flow_l_s), Unit::LitrePerSecond)
+                .working(format!("{open}, usual losses of fittings"))
+                .working(format!("head in front of it: {residual_head_m:.2} m; flow: {flow_l_s:.3} L/s")),
+        },
+        Outcome::AirDrawn(by) => {
+            let flow_l_s = with_air_l_s.unwrap_or(0.0);
+            let air = match by {
+                AirBy::Vent => "the vent draws air before it runs full".to_owned(),
+                AirBy::Tap { .. } => by.words(),
+            };
+            Reading::amount(id, Measured::exact(flow_l_s), Unit::LitrePerSecond)
+                .working(format!("{open}: {air}"))
+                .working(format!("what the feed brings it all the same, in spurts: {flow_l_s:.3} L/s"))
+        }
+        Outcome::Dry(why) => Reading::missing(id, OVER_WATER).working(why.clone()),
+        Outcome::CutOff => match circuit.bare_hole_before(number) {
+            Some((cistern, surface_mm, hole_mm)) => Reading::missing(id, NOT_OVER_HOLE)
+                .working(format!("water of the {} {surface_mm:.0}, its hole {hole_mm:.0} mm", cistern.id.spoken())),
+            None => Reading::untold(id, find_out::WAY_FROM_CISTERN),
+        },
+        Outcome::NotFound => Reading::untold(id, NOT_FOUND),
+        Outcome::Untold(what) => Reading::untold(id, what.clone()),
+    })
 }
 
 fn behind_valve(site: &Site<'_>, tap: &Id, run: usize, at_mm: f64) -> Reading {
@@ -273,10 +287,19 @@ pub fn filling_time(running: &Running<'_>) -> Vec<Reading> {
         let mut group = filled_through(site, cistern);
         group.retain(|other| other.float_valve.is_none() || shares.iter().any(|known| known.id == other.id));
         let reading = filling(site, &group).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out));
-        readings.push(reading.about_all(group.iter().map(|cistern| &cistern.id)).at(Place::middle(&cistern.id)));
+        let reading = reading.brought_by(brings_water(site, &group)).at(Place::middle(&cistern.id));
+        readings.push(reading.about_all(group.iter().map(|cistern| &cistern.id)));
         done.extend(group.iter().map(|cistern| &cistern.id));
     }
     readings
+}
+
+/// What brings water to the float valves of some cisterns, where it is the same for all of them.
+fn brings_water(site: &Site<'_>, group: &[&Cistern]) -> Option<BroughtBy> {
+    let mut valves = group.iter().filter(|cistern| cistern.float_valve.is_some());
+    let first = is_fed_from_store(site, valves.next()?);
+    let alike = valves.all(|cistern| is_fed_from_store(site, cistern) == first);
+    alike.then_some(if first { BroughtBy::StoredWater } else { BroughtBy::Main })
 }
 
 /// Of a cistern and those that are linked with it, which fill as one water through all of their float valves.

@@ -6,6 +6,7 @@ use super::circuit::{AirBy, Circuit, Conditions, Flows, Losses, Outcome, Supply,
 use super::demand::{Counting, en806_copper_mm, simultaneous_l_s};
 use super::friction::Regime;
 use super::network::Report;
+use super::running::SHOWN_AS_NONE_L_S;
 use crate::layout::{Id, OutletKind};
 use crate::units::{Amount, Unit};
 
@@ -217,11 +218,11 @@ impl<'c> Spreads<'c> {
         let alone = opened_alone.as_ref().and_then(|spread| spread.flow_of(number));
         let together = self.flow_of(number);
         let air = self.air_in_doubt(number).filter(|_| flow.open);
-        let in_doubt = match &opened_alone {
+        let doubt = match &opened_alone {
             Some(opened_alone) => in_doubt(air, opened_alone.air_in_doubt(number)),
             None => TOO_MANY_TAPS.to_owned(),
         };
-        let words = [flow.outcome.words(), in_doubt];
+        let words = [flow.outcome.words(), one_side_alone(&flow.outcome).to_owned(), doubt];
         let words: Vec<String> = words.into_iter().filter(|words| !words.is_empty()).collect();
         let words = words.join("; ");
         let (residual_head, mixed) = match flow.outcome {
@@ -265,6 +266,20 @@ impl<'c> Spreads<'c> {
                 _ => None,
             }
         })
+    }
+}
+
+/// What is to be said of a mixer that runs on one of its sides alone; empty where both give.
+fn one_side_alone(outcome: &Outcome) -> &'static str {
+    match outcome {
+        Outcome::Reckoned { flow_l_s, hot_l_s: Some(hot_l_s), .. } if *flow_l_s >= SHOWN_AS_NONE_L_S => {
+            match (*hot_l_s < SHOWN_AS_NONE_L_S, flow_l_s - hot_l_s < SHOWN_AS_NONE_L_S) {
+                (true, _) => "its hot side gives nothing: cold water alone comes",
+                (_, true) => "its cold side gives nothing: hot water alone comes",
+                _ => "",
+            }
+        }
+        _ => "",
     }
 }
 

@@ -112,6 +112,41 @@ fn a_size_or_a_board_other_than_drawn_contradicts() {
 }
 
 #[test]
+fn a_valve_in_a_pipe_that_is_to_have_none_contradicts() {
+    let contradictions = |quote: &str| -> Vec<String> {
+        let topics = in_low_loft(quote).topics.into_iter();
+        topics
+            .flat_map(|compared| compared.contradictions)
+            .filter(|said| said.contains("where a rule asks") || said.contains("which a rule is against"))
+            .collect()
+    };
+    for (quote, said) in [
+        (
+            "22mm gate valve in open vent",
+            "gate or full-bore valves in the open vent, which a rule is against: 'Valve or pump in",
+        ),
+        ("Isolating valve to the 22 mm vent pipe", "servicing valves in the vent pipe"),
+        ("22mm stopcock in the cold feed to cylinder", "stop valve in the cold feed"),
+        ("Lever valve fitted on overflow", "gate or full-bore valves in the overflow"),
+        ("Gate valve in boiler feed", ""),
+    ] {
+        let all = contradictions(quote);
+        // The low loft has no boiler, and no rule of its feed.
+        assert_eq!(all.len(), usize::from(!said.is_empty()), "{quote}: {all:?}");
+        assert!(all.iter().all(|one| one.contains(said)), "{quote}: {all:?}");
+    }
+    for quote in [
+        "22mm gate valve in cold feed",
+        "Open vent with no valve",
+        "22mm open vent, and gate valve in the cold feed",
+        "Drain cock in cold feed",
+        "Stopcock to rising main, overflow to eaves",
+    ] {
+        assert_eq!(contradictions(quote), Vec::<String>::new(), "{quote}");
+    }
+}
+
+#[test]
 fn what_two_lines_quote_is_told_as_quoted_twice() {
     for (quote, topic, said) in [
         ("50 gallon tank £285\nlid £10\n50 gallon polytank £285", "cistern", Some("lines 1 and 3 of the text")),

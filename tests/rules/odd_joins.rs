@@ -1,8 +1,11 @@
 //! What must not hang on a joint in a pipe, on the order of the file, or on what is called what: ways, waters and vents by
 //! where they lead.
 
+use loftwright::layout::Id;
+use loftwright::measure::{Feature, Place};
 use loftwright::rules::Verdict;
 
+use super::odd_houses::{findings, layout};
 use super::odd_layouts::verdict;
 use super::odd_systems::measured;
 
@@ -96,6 +99,30 @@ fn warning_pipes_that_meet_join_no_waters() {
     // A pipe that is full of water does.
     let full = r#"(id: "cross", service: ColdDistribution, from: Tee("feed", 500), to: Tee("expansion-feed", 1500), fittings: [])"#;
     assert_eq!(verdict(rule, &two_cisterns(full)), BREACH);
+}
+
+#[test]
+fn it_is_told_where_primary_and_stored_water_meet() {
+    let rule = "primary-joins-stored";
+    let cross = |to: &str| {
+        format!(r#"(id: "cross", service: ColdDistribution, from: Tee("feed", 500), to: {to}, fittings: [])"#)
+    };
+    let told = |runs: &str| {
+        let layout = layout(&two_cisterns(runs));
+        let found = ["expansion-feed", "cross", "return"].iter().find_map(|run| findings(&layout, rule, run).pop());
+        let reading = found.expect("it is told of a pipe").reading;
+        let parts: Vec<String> = reading.parts[..reading.subjects].iter().map(ToString::to_string).collect();
+        (parts, reading.places, reading.working)
+    };
+    let (parts, places, working) = told(&cross(r#"Tee("expansion-feed", 1500)"#));
+    assert_eq!(parts, ["expansion-feed", "cross"]);
+    assert_eq!(places, [Place::of(&Id::of("expansion-feed"), Feature::Along(1500.0))]);
+    assert_eq!(working, ["expansion feed and cross meet 1500 mm along the expansion feed"]);
+    let (parts, places, _) = told(&cross(r#"Port("expansion", "cold")"#));
+    assert_eq!(parts, ["cross", "expansion"]);
+    assert_eq!(places, [Place::of(&Id::of("expansion"), Feature::Port(Id::of("cold")))]);
+    let (parts, ..) = told(&cross(r#"Port("boiler", "return")"#));
+    assert_eq!(parts, ["return", "cross"]);
 }
 
 /// Two cisterns at 4000 and 5000 whose feeds meet at (1300, 3000): 2300 mm from the one, and 5300 from the other.

@@ -119,3 +119,46 @@ fn water_goes_through_the_middle_one_of_three_from_link_to_link() {
     // By the hole itself by which it comes nothing goes on through the cistern.
     assert_eq!(verdict(rule, &in_a_row(r#"Port("b", "left")"#)), UNKNOWN);
 }
+
+/// Two side by side: the first has a float valve and a cold hole in its left side, the second a cold hole in its right one.
+fn pair(first: &str, second: &str, link: [&str; 2], cold: &[&str]) -> String {
+    let pipe = |cistern: &&str| {
+        format!(
+            r#"(id: "{cistern}-cold", service: ColdDistribution, from: Port("{cistern}", "cold"), to: Onward((9000, 0)), fittings: []),"#
+        )
+    };
+    format!(
+        r#"cisterns: [
+            (id: "first", role: Storage, at: (0, 2000), length: 1000, height: 500, {first}
+                connections: [(port: "cold", on: Left(60)), (port: "link", on: {}(60))]),
+            (id: "second", role: Storage, at: (2000, 2000), length: 1000, height: 500, {second}
+                connections: [(port: "cold", on: Right(60)), (port: "link", on: {}(60))]),
+        ],
+        runs: [
+            {}
+            (id: "between", service: Link, from: Port("first", "link"), to: Port("second", "link"), fittings: []),
+        ]"#,
+        link[0],
+        link[1],
+        cold.iter().map(pipe).collect::<String>()
+    )
+}
+
+#[test]
+fn of_a_pair_it_counts_where_water_comes_in_and_leaves_it() {
+    let rule = "inlet-and-outlet-on-one-side";
+    const AT_LEFT: &str = "float_valve: (shank: Left(450)),";
+    const AT_RIGHT: &str = "float_valve: (shank: Right(450)),";
+    let across = ["Right", "Left"];
+    // What the second gives comes through the first.
+    assert_eq!(verdict(rule, &pair(AT_LEFT, "", across, &["second"])), MEETS);
+    assert_eq!(verdict(rule, &pair(AT_LEFT, "", across, &["first", "second"])), MEETS);
+    // A link beside the float valve takes nothing across.
+    assert_eq!(verdict(rule, &pair(AT_LEFT, "", ["Left", "Left"], &["first", "second"])), BREACH);
+    // Nothing is drawn from the second, or it fills itself: the first has no way through.
+    assert_eq!(verdict(rule, &pair(AT_LEFT, "", across, &["first"])), BREACH);
+    assert_eq!(verdict(rule, &pair(AT_LEFT, AT_LEFT, across, &["first", "second"])), BREACH);
+    // What comes into the second leaves by the first, and crosses it.
+    assert_eq!(verdict(rule, &pair("", AT_RIGHT, across, &["first"])), MEETS);
+    assert_eq!(verdict(rule, &pair(AT_LEFT, AT_RIGHT, across, &["first"])), MEETS);
+}

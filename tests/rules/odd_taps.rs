@@ -1,11 +1,16 @@
 //! What water comes to which side of an outlet.
 
+use loftwright::file;
 use loftwright::finding::Finding;
-use loftwright::measure::Have;
+use loftwright::layout::Layout;
+use loftwright::measure::{Have, Site};
 use loftwright::rules::Verdict;
+use loftwright::water::FlowReport;
+use loftwright::water::circuit::{Circuit, Conditions, Open};
+use loftwright::water::readings::KEPT_BACK;
 
 use super::findings_of;
-use super::odd_houses::layout;
+use super::odd_houses::{layout, verdict};
 
 const RULE: &str = "hot-and-cold-crossed";
 
@@ -189,4 +194,52 @@ fn a_valve_that_points_back_to_the_cistern_is_named_and_turned_round() {
     assert_eq!(wrong.have_words(), "no water: a non-return valve on the way points back to the cistern");
     assert_eq!(wrong.remedies(), ["Turn the non-return valve on the way to the cold tap round"]);
     assert!(!right.remedies().iter().any(|remedy| remedy.starts_with("Turn")));
+}
+
+/// The mixer of a case, with some words of it changed.
+fn mixer(case: &str, changes: &[(&str, &str)]) -> Layout {
+    let text = std::fs::read_to_string(format!("tests/cases/mixer-side-starved/{case}.loft.ron")).expect("a case");
+    let changed = changes.iter().fold(text, |text, (told, now)| {
+        assert!(text.contains(told), "{told}");
+        text.replace(told, now)
+    });
+    file::parse(&changed, case).expect("a layout")
+}
+
+/// The sides of its mixer, each with its verdict and with what it gives.
+fn mixer_sides(layout: &Layout) -> Vec<(&'static str, Verdict, Have)> {
+    let findings = findings_of(loftwright::rules::rule("mixer-side-starved").expect("a rule"), layout);
+    let side = |f: &Finding| (f.reading.side.expect("a side"), f.judged.verdict, f.reading.have.clone());
+    findings.iter().map(side).collect()
+}
+
+#[test]
+fn a_mixer_that_runs_cold_alone_is_told_though_plenty_comes() {
+    let back = [(
+        r#"from: Port("cylinder", "draw-off"), via: [(1725, 2400), (3960, 2400)], to: Port("shower", "hot"), fittings: []"#,
+        r#"from: Port("shower", "hot"), via: [(3960, 2400), (1725, 2400)], to: Port("cylinder", "draw-off"),
+            fittings: [(kind: NonReturnValve, at: 500)]"#,
+    )];
+    for (outlet, layout) in [("basin", mixer("breach", &[])), ("shower", mixer("meets", &back))] {
+        assert_eq!(verdict(&layout, "outlet-starved", outlet), Some(Verdict::Meets));
+        let sides = mixer_sides(&layout);
+        assert_eq!(
+            [(sides[0].0, sides[0].1), (sides[1].0, sides[1].1)],
+            [("hot side", Verdict::Breach), ("cold side", Verdict::Meets)]
+        );
+        let site = Site::of(&layout);
+        let everything = Conditions { open: Open::Everything, ..Conditions::default() };
+        let told = FlowReport::new("", &Circuit::of(&site), &everything).outlets.remove(0).words;
+        assert_eq!(told, "its hot side gives nothing: cold water alone comes");
+    }
+    assert_eq!(mixer_sides(&mixer("meets", &back))[0].2, Have::No(KEPT_BACK));
+}
+
+#[test]
+fn what_warm_water_takes_of_each_side_adds_up_to_the_least_flow() {
+    let findings = findings_of(loftwright::rules::rule("mixer-side-starved").expect("a rule"), &mixer("meets", &[]));
+    let need: Vec<f64> = findings.iter().filter_map(|f| Some(f.judged.need?.value)).collect();
+    // 38 °C of 60 °C and 10 °C: 28 parts of 50 hot, 22 cold.
+    assert!((need[0] - 0.1 * 28.0 / 50.0).abs() < 1e-9, "{need:?}");
+    assert!((need[1] - 0.1 * 22.0 / 50.0).abs() < 1e-9, "{need:?}");
 }

@@ -297,7 +297,7 @@ fn what_a_remedy_says_clears_what_it_is_said_for() {
     assert!(complaints.is_empty(), "{}\n", complaints.join("\n"));
     let numeric = table().iter().flat_map(|rule| rule.levers).filter_map(|lever| match lever {
         Lever::By(words) | Lever::Into(_, words) => Some(*words),
-        Lever::Instead(_) | Lever::Do(_) | Lever::Ease(_) | Lever::Else(_) | Lever::Only(..) => None,
+        Lever::Instead(_) | Lever::Do(_) | Lever::Ease(_) | Lever::Else(_) | Lever::Only(..) | Lever::Where(..) => None,
     });
     let all: BTreeSet<&str> = numeric.filter(|words| !BY_OTHER_HANDS.contains(words)).collect();
     let never: Vec<&&str> = all.iter().filter(|words| !done.contains_key(**words)).collect();

@@ -173,12 +173,13 @@ fn a_reading_tells_of_which_member_it_is() {
     assert!(first.starts_with("the joist at 500 mm, 47 × 145 mm, bears "), "{first}");
 }
 
-/// Nobody lays joists that close: their spacing was not measured but mistyped.
+/// Nobody lays joists that close: their spacing was not measured but mistyped. Thicker ones would lie in one another.
 #[test]
 fn too_many_joists_under_a_platform_are_asked_about() {
     let mut layout = sound();
     let joists = layout.building.joists.as_mut().expect("told");
     (joists.spacing, joists.count) = (Size::try_mm(5.0).expect("a size"), 2000);
+    joists.breadth = Size::try_mm(4.0).expect("a size");
     let on = first(&layout);
     let find_out = on.joists.expect("asked").expect_err("1240 mm hold 248 of them");
     assert!(find_out.contains("spacing of the timbers"), "{find_out}");

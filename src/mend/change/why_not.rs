@@ -22,7 +22,9 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         "outlet-without-pipe" => "which pipe is to bring its water has to be drawn",
         "main-joins-stored" => "main and stored water have to be parted, and which pipe goes is for the fitter to say",
         "warning-pipe-joins-other-water" => "which of the two pipes has to be led another way is for the fitter to say",
-        "primary-joins-stored" => "the two circuits have to be parted, and where is not to be seen on the drawing",
+        "primary-joins-stored" => {
+            "the two circuits have to be parted where they meet, and which pipe goes elsewhere is for the fitter to say"
+        }
         "cold-feed-shared"
         | "linked-cistern-without-inlet"
         | "warning-pipes-coupled"
@@ -35,6 +37,9 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         }
         "hot-and-cold-crossed" => "which pipe can be led to which side is for whoever stands before the outlet to see",
         "mixer-heads-differ" => "hot and cold of the mixer have to be fed from one cistern, which takes a new pipe",
+        "mixer-side-starved" => {
+            "no move was found that brings enough to that side: a larger tube, or a shorter way, is for the fitter to choose"
+        }
         "pipe-too-fast" => {
             "no move and no larger tube was found that slows the water and keeps all else: draw off less at once, or lay another pipe"
         }

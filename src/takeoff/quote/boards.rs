@@ -95,7 +95,7 @@ fn platforms_meant<'a>(layout: &'a Layout, words: &Words) -> Vec<&'a Platform> {
 }
 
 /// What a rule asks of this layout.
-fn asked<'a>(findings: &'a Findings, id: &str) -> Option<&'a Finding> {
+pub(super) fn asked<'a>(findings: &'a Findings, id: &str) -> Option<&'a Finding> {
     findings.iter().find(|finding| finding.rule.id == id)
 }
 
@@ -107,6 +107,7 @@ fn least_thickness(findings: &Findings) -> Option<(&Finding, f64)> {
     }
 }
 
-fn plain(finding: &Finding) -> String {
+/// The title of a rule as everybody says it.
+pub(super) fn plain(finding: &Finding) -> String {
     format!("'{}'", finding.rule.prose.title(Voice::Plain))
 }

@@ -20,6 +20,7 @@ mod service_pipe;
 mod standing;
 mod told;
 mod topics;
+mod valves;
 mod volumes;
 mod words;
 

@@ -6,6 +6,7 @@ use super::counts::Count;
 use super::dimensions::{other_sides, sides_of_cisterns, thinner_lagging};
 use super::lagged::thicknesses_mm;
 use super::topics::{Covers, Topic};
+use super::valves::out_of_place;
 use super::volumes::{litres, other_volumes};
 use super::words::{Words, is_form_of, number};
 use crate::catalogue::TubeMaterial;
@@ -67,6 +68,7 @@ pub(super) fn against(topic: &Topic, layout: &Layout, findings: &Findings, lines
         contradictions
             .extend(other_size(lines, beside(topic, words, SIZES).iter().map(|named| named.number).collect()));
     }
+    said.contradictions.extend(out_of_place(topic, findings, words));
     if of(Item::Board) {
         other_board(&mut said, layout, findings, words);
     }

@@ -246,7 +246,7 @@ impl Circuit<'_> {
     }
 
     /// The water that stands in front of a tap.
-    fn water_of(&self, tap: &Tap<'_>) -> Water {
+    pub(super) fn water_of(&self, tap: &Tap<'_>) -> Water {
         let at = |node: usize| self.stretches_at(node).next().map(|stretch| stretch.water);
         let water = match tap.feeds {
             Feeds::One(node) => at(node),

@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use super::{Circuit, Conditions, Feeds, Open, Source, Tap, cold_water};
+use super::{Circuit, Conditions, Feeds, Open, Source, Supply, Tap, cold_water};
 use crate::layout::{Cistern, Cylinder, Id};
 use crate::measure::find_out;
 use crate::num::Union;
@@ -37,6 +37,24 @@ impl<'s> Circuit<'s> {
     #[must_use]
     pub fn body_of_vent(&self, vent: usize) -> usize {
         self.body_of[self.vents[vent].tee]
+    }
+
+    /// The same with every mixer turned to one of its sides: hot or cold. Its other side gives nothing then.
+    #[must_use]
+    pub(in crate::water) fn with_mixers_turned(mut self, to: Supply) -> Self {
+        for tap in &mut self.taps {
+            if let Feeds::Mixed { hot, cold } = tap.feeds {
+                let node = if to == Supply::Hot { hot } else { cold };
+                (tap.supply, tap.feeds) = (to, Feeds::One(node));
+            }
+        }
+        self
+    }
+
+    /// How warm the water is that stands in front of a tap, °C.
+    #[must_use]
+    pub(in crate::water) fn celsius_before(&self, tap: usize) -> f64 {
+        self.water_of(&self.taps[tap]).celsius
     }
 
     /// For each tap whether a valve stands on every way from it to a cistern.

@@ -123,6 +123,7 @@ impl<'s> Circuit<'s> {
         let mut untold = Untold::default();
         self.note_untold_sources(&mut untold);
         self.note_untold_pipes(&mut untold);
+        self.note_holes_off_their_vessel(cut, &mut untold);
         self.note_what_goes_on(cut, &mut untold);
         self.note_pumps(cut, &mut untold);
         self.untold = untold;
@@ -159,6 +160,13 @@ impl<'s> Circuit<'s> {
             if run.fittings.is_none() {
                 untold.note(body, find_out::valves(&run.id));
             }
+        }
+    }
+
+    fn note_holes_off_their_vessel(&self, cut: &Cut, untold: &mut Untold) {
+        for off in self.site.off_vessels() {
+            let bodies = off.runs.iter().filter_map(|run| self.body_of_run(cut, *run));
+            bodies.for_each(|body| untold.note(body, off.find_out.clone()));
         }
     }
 
