@@ -42,6 +42,7 @@ use self::snap::{Marks, Snapping};
 use self::tape::Tape;
 use self::typing::Typing;
 use super::mending::Ghost;
+use super::moves::Moves;
 use super::theme::Palette;
 use super::{Action, Outlook, Tool};
 use crate::finding::FindingKey;
@@ -75,6 +76,8 @@ pub struct Canvas {
     sheet: Sheet,
     targets: Vec<(Target, FindingKey)>,
     hold: Option<Hold>,
+    /// What the last drag or arrow keys have moved.
+    pub(in crate::desk) moves: Moves,
     drawing: Option<Drawing>,
     /// What is typed of the run that is drawn.
     typing: Typing,

@@ -117,7 +117,7 @@ impl Canvas {
         if response.drag_started_by(PointerButton::Primary) {
             let origin = self.pressed_at(ui);
             let layout = session.shared();
-            let hold = |origin| pick::take_hold(&layout, outlook, origin, mm_per_point);
+            let hold = |origin| pick::take_hold(&layout, outlook, origin, mm_per_point, &self.moves);
             if let Some(hold) = origin.filter(|_| !pointing.adds()).and_then(hold) {
                 actions.push(hold.grip().select());
                 actions.push(Action::BeginGesture(hold.label()));
@@ -135,9 +135,13 @@ impl Canvas {
             }
         }
         self.draw_band(pointing);
-        if response.drag_stopped() && self.hold.take().is_some() {
+        if !response.drag_stopped() {
+            return;
+        }
+        if let Some(hold) = self.hold.take() {
+            hold.note(&mut self.moves);
             actions.push(Action::EndGesture);
-        } else if response.drag_stopped() && self.band.is_some() {
+        } else if self.band.is_some() {
             self.end_band(pointing, session, outlook, actions);
         }
     }
