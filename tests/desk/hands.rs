@@ -289,6 +289,36 @@ fn arrow_keys_bring_back_what_they_have_pushed() {
 }
 
 #[test]
+fn a_pipe_is_not_caught_by_one_that_comes_from_where_it_comes_from() {
+    let cistern = Cistern {
+        connections: vec![Connection { port: Id::of("feed"), on: Tapping::Right(Length::mm(80.0)) }],
+        ..Cistern::new(
+            Id::of("cistern"),
+            CisternRole::Storage,
+            Point::mm(500.0, 4000.0),
+            Size::mm(900.0),
+            Size::mm(600.0),
+        )
+    };
+    let from = End::Port(Id::of("cistern"), Id::of("feed"));
+    let mut feed = Run::new(Id::of("feed"), Service::ColdFeed, from, End::Open(Point::mm(2500.0, 1000.0)));
+    feed.via = vec![Point::mm(2500.0, 4080.0)];
+    let before = Layout { cisterns: vec![cistern], runs: vec![feed], ..Layout::default() };
+    for (held, joined) in [(Modifiers::NONE, false), (Modifiers::ALT, true)] {
+        let mut harness = window(before.clone());
+        ask(&mut harness, Action::Take(Tool::Pipe(Service::ColdFeed)));
+        // A new hole in the side of the cistern, and then the feed that leaves by another.
+        click_mm(&mut harness, 1400.0, 4400.0);
+        let on_it = at(&harness, 2500.0, 3000.0);
+        harness.hover_at(on_it);
+        harness.run();
+        assert!(says(&harness, "no tee on feed; Alt makes one"), "nothing says how it could be joined");
+        click_with(&mut harness, on_it, held);
+        assert_eq!(layout(&harness).runs.len() == 2, joined, "with {held:?}");
+    }
+}
+
+#[test]
 fn the_line_says_that_the_next_point_is_a_step_and_where_it_comes_to() {
     let mut harness = window(Layout::default());
     ask(&mut harness, Action::Take(Tool::Pipe(Service::ColdFeed)));

@@ -3,6 +3,7 @@
 mod along;
 mod anchor;
 mod band;
+mod closing;
 mod drawing;
 mod gaps;
 mod hit;

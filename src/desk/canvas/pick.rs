@@ -5,6 +5,7 @@ use std::sync::Arc;
 use glam::{DVec2, dvec2};
 
 use super::anchor::{Anchor, Sought, Way};
+use super::closing::joined_by;
 use super::hit::{Handle, Lines, extent};
 use super::snap::{BoxSnap, Marks, Snapping, Standing, line_words};
 use super::{joint, pieces, stretch};
@@ -419,8 +420,8 @@ impl Hold {
                 *run.via.get_mut(number)? = snapped.at.into();
             }
             Handle::End(which) => {
-                let other_end_on = run.end(which.other()).teed_on();
-                let sought = Sought { service: run.service, snapping, other_end_on };
+                let other_end_on = joined_by(run.end(which.other()));
+                let sought = Sought { service: run.service, snapping, other_end_on, in_hand: Some(&run) };
                 let anchor = Anchor::find(before, &lines, &self.marks, at, mm_per_point, sought);
                 self.words = said(&[&joint::words(&anchor, snapping, None), &anchor.line_words()]);
                 return Some(stretch::rejoined(before, run, which, &anchor, at));

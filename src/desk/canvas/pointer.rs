@@ -214,7 +214,7 @@ impl Canvas {
         let begun_on = self.drawing.as_ref().and_then(|drawing| drawing.start.on().cloned());
         let marks = self.snaps(session, None);
         let other_end_on = begun_on.as_ref();
-        let sought = Sought { service, snapping: pointing.snapping, other_end_on };
+        let sought = Sought { service, snapping: pointing.snapping, other_end_on, in_hand: None };
         let found = Anchor::find(layout, &lines, marks, at, mm_per_point, sought);
         Some(match (last, pointing.angles) {
             (Some(last), Angles::Square) => found.squared(last),
