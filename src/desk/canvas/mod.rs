@@ -76,6 +76,8 @@ pub struct Canvas {
     joint: String,
     sheet: Sheet,
     targets: Vec<(Target, FindingKey)>,
+    /// The finding whose mark was pointed at last.
+    lit_here: Option<FindingKey>,
     hold: Option<Hold>,
     /// What the last drag or arrow keys have moved.
     pub(in crate::desk) moves: Moves,

@@ -83,8 +83,16 @@ impl Canvas {
             };
             self.targets.iter().rev().find(|(target, _)| takes(target)).map(|(_, key)| key.clone())
         });
-        if response.hovered() && self.hold.is_none() && outlook.lit != mark {
-            actions.push(Action::Light(mark.clone()));
+        if response.hovered() && self.hold.is_none() {
+            self.lit_here.clone_from(&mark);
+            if outlook.lit != mark {
+                actions.push(Action::Light(mark.clone()));
+            }
+        } else if !response.hovered()
+            && let Some(left) = self.lit_here.take()
+            && outlook.lit == Some(left)
+        {
+            actions.push(Action::Light(None));
         }
         self.drag_what_is_picked(ui, pointing, session, outlook, actions);
         let Some(at) = pointing.at else { return };
