@@ -177,7 +177,8 @@ impl Canvas {
             Snapping::Suspended => marks.snap(at, mm_per_point, Snapping::Suspended),
             Snapping::On => {
                 let mut snapped = marks.snap_lines(at, mm_per_point);
-                if matches!(stock, Stock::Storey | Stock::Ceiling | Stock::Joists | Stock::Roof | Stock::House) {
+                let is_across = matches!(stock, Stock::Storey | Stock::Ceiling | Stock::Joists | Stock::Roof);
+                if is_across || matches!(stock, Stock::House | Stock::Bungalow) {
                     snapped.upright = None;
                 }
                 let is_vessel = matches!(stock, Stock::Storage(_) | Stock::FeedAndExpansion(_) | Stock::Cylinder(_));
@@ -202,7 +203,7 @@ impl Canvas {
         actions.push(Action::edit(format!("Place {}", stock.name()), edit));
         actions.push(placed.map_or(Action::Select(None), |grip| grip.select()));
         match stock {
-            Stock::House => actions.push(Action::Command(Command::Fit)),
+            Stock::House | Stock::Bungalow => actions.push(Action::Command(Command::Fit)),
             // What is typed next are its words.
             Stock::Note if pointing.angles == Angles::Square => actions.push(Action::Command(Command::Numbers)),
             _ => {}
