@@ -410,3 +410,18 @@ fn the_drawing_of_a_picture_ends_above_its_caption() {
         assert_eq!(caption.matches("<text ").count(), 1, "{caption}");
     }
 }
+
+/// Each thing to find out is measured at one place, though several rules wait for it.
+#[test]
+fn a_number_of_what_to_find_out_stands_in_one_picture() {
+    let layout = example("half_described");
+    let site = Site::of(&layout);
+    let text = html(&report(&site, Profile::usual(), &Findings::of(&site), Voice::Trade));
+    let chapter = text.split("<h2>To find out on site</h2>").nth(1).expect("there is much to find out");
+    let chapter = chapter.split("<h2>").next().expect("it ends");
+    let words = words_of(chapter).into_iter().map(|words| words.words);
+    let mut numbers: Vec<u32> = words.filter_map(|words| words.parse().ok()).collect();
+    assert!(numbers.len() > 20, "{numbers:?}");
+    numbers.sort_unstable();
+    assert!(numbers.windows(2).all(|pair| pair[0] != pair[1]), "{numbers:?}");
+}
