@@ -90,10 +90,7 @@ impl Finding {
                 put(words, Amount { value: way.value.abs(), unit: *unit });
                 words.extend([" ", if way.value < 0.0 { back } else { onward }]);
             }
-            _ => {
-                self.put_have(words);
-                words.extend([" ", onward]);
-            }
+            _ => self.put_have(words),
         }
     }
 

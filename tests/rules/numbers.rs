@@ -1,5 +1,6 @@
 //! What cases measure and what they are asked, worked by hand.
 
+use loftwright::layout::DipTube;
 use loftwright::measure::Have;
 use loftwright::rules::{Verdict, Voice};
 use loftwright::scene::written_out;
@@ -217,6 +218,15 @@ fn a_distance_the_other_way_is_said_in_words_and_not_with_a_minus() {
         finding.words(Voice::Trade)
     };
     assert!(words("cold-feed-valve-too-low/breach").contains("its valve is 5 mm below the cylinder's top"));
-    assert!(words("warning-pipe-dip-tube-too-short/breach").contains("ends 5 mm above the water line"));
+    assert!(words("warning-pipe-dip-tube-too-short/breach").contains("against the water line: 5 mm above;"));
     assert!(words("platform-overhang-too-small/breach").contains("145 mm beyond the cistern's edge at the"));
+}
+
+#[test]
+fn a_dip_tube_that_is_not_there_is_no_distance_from_the_water() {
+    let mut case =
+        cases().into_iter().find(|case| case.name == "warning-pipe-dip-tube-too-short/breach").expect("a case");
+    case.layout.cisterns[0].dip_tube = Some(DipTube::Missing);
+    let words = case.findings()[0].words(Voice::Trade);
+    assert!(words.contains("against the water line: no dip tube; it should reach"), "{words}");
 }
