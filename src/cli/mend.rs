@@ -40,7 +40,7 @@ fn arguments() -> Vec<Arg> {
             .long("most")
             .value_name("COUNT")
             .value_parser(value_parser!(u32).range(1..))
-            .help("Gives up after so many layouts have been tried; it ends by itself at twelve thousand"),
+            .help("Ends the search after so many layouts have been tried; it ends by itself at twelve thousand"),
         Arg::new("keep").long("keep").value_name("ID,...").value_delimiter(',').help("Parts that stay as they are"),
         profile::argument(),
         arguments::json(),
@@ -107,6 +107,7 @@ fn print(name: &str, layout: &Layout, report: &Report, alternatives: &[Alternati
     page.print(&format!("before: {}\n", report.before.counts().words()));
     page.print(&format!("after:  {}\n", report.after.counts().words()));
     page.print(&format!("report: {}\n", report.outcome.words()));
+    report.outcome.advice().iter().for_each(|advice| page.print(&paragraph("        ", advice)));
     for (number, proposal) in report.proposals.iter().enumerate() {
         page.print(&format!("\n{}. ({})\n", number + 1, proposal.consent.words()));
         for words in &proposal.words {

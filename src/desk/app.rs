@@ -16,6 +16,7 @@ use super::handing::HandedOver;
 use super::lessons::Lessons;
 use super::letters::Letters;
 use super::mending::{Mending, Scope};
+use super::moves::Course;
 use super::panels::{self, FindingsList, OnDrawing, Particulars, Stores, WarmthPanel};
 use super::quotes::Quotes;
 use super::side_panels::{self, let_out};
@@ -88,6 +89,8 @@ pub(super) struct Burst {
     pub grip: Grip,
     /// The layout from before the first of them.
     pub before: std::sync::Arc<Layout>,
+    /// From where its moves are reckoned.
+    pub course: Course,
     /// How far in all, mm.
     pub by: glam::DVec2,
     /// When the last one was pressed, in the window's seconds.
@@ -398,8 +401,7 @@ impl Desk {
         let further = self.actions.iter().any(|action| matches!(action, Action::Nudge(_)));
         let moved = ctx.input(|input| input.events.iter().any(|event| matches!(event, Event::PointerButton { .. })));
         if !further && (since >= BURST.as_secs_f64() || moved) {
-            self.burst = None;
-            self.session.end_gesture();
+            self.finish_burst();
         } else {
             ctx.request_repaint_after(BURST);
         }

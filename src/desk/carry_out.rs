@@ -40,9 +40,8 @@ enum Step {
 impl Desk {
     /// Does what was asked.
     pub(super) fn carry_out(&mut self, ctx: &Context, action: Action) {
-        if self.burst.is_some() && !matches!(action, Action::Nudge(_) | Action::Light(_) | Action::Say(_)) {
-            self.burst = None;
-            self.session.end_gesture();
+        if !matches!(action, Action::Nudge(_) | Action::Light(_) | Action::Say(_)) {
+            self.finish_burst();
         }
         match action {
             Action::Command(command) => self.command(ctx, command),
@@ -58,6 +57,7 @@ impl Desk {
             }
             Action::EndGesture => {
                 self.session.end_gesture();
+                self.canvas.moves.settle(&self.session.shared());
                 self.outlook.said.clear();
             }
             Action::CancelGesture => self.session.cancel_gesture(),

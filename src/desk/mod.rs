@@ -22,6 +22,7 @@ mod keeping;
 mod lessons;
 mod letters;
 mod mending;
+mod moves;
 mod naming;
 mod panels;
 mod quotes;

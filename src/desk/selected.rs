@@ -19,12 +19,13 @@ impl Desk {
             _ => {
                 let before = self.session.shared();
                 self.session.begin_gesture(&format!("Move {}", grip.name(&before)));
-                self.burst = Some(Burst { grip, before, by, at: now });
+                let course = self.canvas.moves.course_of(&grip, &before);
+                self.burst = Some(Burst { grip, before, course, by, at: now });
             }
         }
         let Some(burst) = &self.burst else { return };
         let by = burst.by * burst.grip.freedom(&burst.before);
-        let made = self.session.gesture(&burst.grip.moved(&burst.before, by));
+        let made = self.session.gesture_all(&burst.course.edits(&burst.grip, &burst.before, by));
         let held = burst.grip.holding_words(&burst.before);
         let moved = match (by.x != 0.0, by.y != 0.0) {
             (true, true) => format!("Moved {}.", ways::both_ways(by)),
@@ -34,6 +35,15 @@ impl Desk {
         };
         self.outlook.said = format!("{moved} {held}").trim_end().to_owned();
         self.say_why_not(made);
+    }
+
+    /// Makes one step of the arrow keys pressed so far.
+    pub(super) fn finish_burst(&mut self) {
+        let Some(burst) = self.burst.take() else { return };
+        let by = burst.by * burst.grip.freedom(&burst.before);
+        self.session.end_gesture();
+        self.canvas.moves.note(burst.grip, &burst.course, by);
+        self.canvas.moves.settle(&self.session.shared());
     }
 
     /// Takes away what is selected.

@@ -30,6 +30,8 @@ pub enum Stock {
     Outlet(OutletKind),
     /// A house of two storeys: floors, walls, ceiling, joists and roof, to be dragged and typed into shape.
     House,
+    /// The same of one storey.
+    Bungalow,
     /// A floor.
     Storey,
     /// The ceiling below the loft.
@@ -65,6 +67,7 @@ impl Stock {
             Self::Boiler => "boiler".to_owned(),
             Self::Outlet(kind) => kind.words().to_owned(),
             Self::House => "house".to_owned(),
+            Self::Bungalow => "bungalow".to_owned(),
             Self::Storey => "storey".to_owned(),
             Self::Ceiling => "ceiling".to_owned(),
             Self::Joists => "joists".to_owned(),
@@ -93,7 +96,10 @@ impl Stock {
             }
             Self::Platform => "the middle of its underside goes where you click",
             Self::Outlet(_) => "its outlet goes where you click; click a floor, and it stands there",
-            Self::House => "its middle goes where you click, and the first one's ground floor to the datum",
+            Self::House => {
+                "two storeys; its middle goes where you click, and the first one's ground floor to the datum"
+            }
+            Self::Bungalow => "one storey; its middle goes where you click, and the first one's floor to the datum",
             Self::Storey => "its finished floor goes to the level where you click",
             Self::Ceiling => "its underside goes to the level where you click",
             Self::Joists => "their top goes to the level where you click",
@@ -139,9 +145,14 @@ impl Stock {
                 Part::Outlet(Outlet::new(id, kind, Point::from(at)))
             }
             Self::Note => Part::Note(Note::new(layout.free_id("note"), Point::from(at), "Note".to_owned())),
-            Self::House | Self::Storey | Self::Ceiling | Self::Joists | Self::Roof | Self::Hatch | Self::Wall => {
-                return None;
-            }
+            Self::House
+            | Self::Bungalow
+            | Self::Storey
+            | Self::Ceiling
+            | Self::Joists
+            | Self::Roof
+            | Self::Hatch
+            | Self::Wall => return None,
         })
     }
 
@@ -176,7 +187,8 @@ impl Stock {
         let mut building = building.clone();
         let (left, right) = outer_faces(&building, at.x);
         match self {
-            Self::House => building = house_in(building, at),
+            Self::House => building = house_in(building, at, 2),
+            Self::Bungalow => building = house_in(building, at, 1),
             Self::Storey => {
                 let id = free_storey_id(&building);
                 building.storeys.push(Storey { id, floor: Level::mm(at.y), deck: None });
@@ -209,16 +221,15 @@ impl Stock {
     }
 }
 
-/// A building with a house of two storeys more.
-fn house_in(building: Building, at: DVec2) -> Building {
+/// A building with a house of so many storeys more.
+fn house_in(building: Building, at: DVec2, storeys: u32) -> Building {
     let half_mm = WIDTH_MM / 2.0;
     // Heights are told from the ground floor: one that lay beside the datum would shift them all.
     let at = if building.storeys.is_empty() { dvec2(at.x, 0.0) } else { at };
-    let floor_to_floor_mm = ROOM_MM + FLOOR_MM;
-    let ceiling_mm = at.y + floor_to_floor_mm + ROOM_MM;
-    let pieces = [
-        (Stock::Storey, dvec2(at.x, at.y)),
-        (Stock::Storey, dvec2(at.x, at.y + floor_to_floor_mm)),
+    let floor_mm = |storey: u32| at.y + f64::from(storey) * (ROOM_MM + FLOOR_MM);
+    let ceiling_mm = floor_mm(storeys - 1) + ROOM_MM;
+    let floors = (0..storeys).map(|storey| (Stock::Storey, dvec2(at.x, floor_mm(storey))));
+    let shell = [
         (Stock::Ceiling, dvec2(at.x, ceiling_mm)),
         (Stock::Wall, dvec2(at.x - half_mm, at.y)),
         (Stock::Wall, dvec2(at.x + half_mm - WALL_MM, at.y)),
@@ -226,7 +237,7 @@ fn house_in(building: Building, at: DVec2) -> Building {
         (Stock::Roof, dvec2(at.x, ceiling_mm + JOISTS_ABOVE_CEILING_MM)),
     ];
     let add = |house: Building, (piece, at): (Stock, DVec2)| piece.in_building(&house, at);
-    let mut building = pieces.into_iter().fold(building, add);
+    let mut building = floors.chain(shell).fold(building, add);
     for wall in &mut building.walls {
         wall.foot = Level::mm(at.y);
     }

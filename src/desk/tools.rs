@@ -15,10 +15,11 @@ pub struct Named {
 
 /// Every tool, in the order in which Stores hold them.
 pub fn all() -> impl Iterator<Item = Named> {
-    let building = [Stock::House, Stock::Storey, Stock::Ceiling, Stock::Joists, Stock::Wall, Stock::Roof, Stock::Hatch];
+    let houses = [Stock::House, Stock::Bungalow];
+    let building = [Stock::Storey, Stock::Ceiling, Stock::Joists, Stock::Wall, Stock::Roof, Stock::Hatch];
     let cisterns = || 0..catalogue::cisterns().sizes.len();
     let cylinders = 0..catalogue::cylinders().sizes.len();
-    let stocks = (building.into_iter())
+    let stocks = (houses.into_iter().chain(building))
         .chain(cisterns().map(Stock::Storage))
         .chain(cisterns().map(Stock::FeedAndExpansion))
         .chain(cylinders.map(Stock::Cylinder))

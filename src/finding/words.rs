@@ -6,7 +6,7 @@ use std::fmt::Write;
 use super::Finding;
 use crate::measure::Have;
 use crate::rules::{Lever, Limit, Verdict, Voice, said};
-use crate::units::Amount;
+use crate::units::{Amount, Unit};
 
 /// What is asked, how have and need stand, and the margin.
 const MOST_LINES_OF_BOUND: usize = 3;
@@ -74,17 +74,23 @@ impl Finding {
         }
     }
 
-    /// What is there, as a height: "205 mm above", or "30 mm below" what it should be above.
-    fn put_height(&self, words: &mut String) {
+    /// What is missing of a length that is less than nothing: a distance the other way, with its sign, is read as a slip.
+    #[must_use]
+    pub fn short_of_nothing(&self) -> Option<Amount> {
+        match (&self.reading.have, self.judged.short_by) {
+            (Have::Amount(way, Unit::Millimetre), Some(short)) if way.value < 0.0 && short.value > 0.0 => Some(short),
+            _ => None,
+        }
+    }
+
+    /// What is there, as a distance: "205 mm above", or "30 mm below" what it should be above.
+    fn put_way(&self, words: &mut String, [onward, back]: [&str; 2]) {
         match &self.reading.have {
-            Have::Amount(height, unit) if height.value < 0.0 => {
-                put(words, Amount { value: -height.value, unit: *unit });
-                words.push_str(" below");
+            Have::Amount(way, unit) => {
+                put(words, Amount { value: way.value.abs(), unit: *unit });
+                words.extend([" ", if way.value < 0.0 { back } else { onward }]);
             }
-            _ => {
-                self.put_have(words);
-                words.push_str(" above");
-            }
+            _ => self.put_have(words),
         }
     }
 
@@ -132,7 +138,7 @@ impl Finding {
         capital(self.filled(text))
     }
 
-    /// The text with what this finding has put where `{part}`, `{have}`, `{need}` and `{short}` stand.
+    /// The text with what this finding has put where `{part}`, `{have}`, `{need}` and the like stand.
     fn filled(&self, text: &str) -> String {
         let mut words = String::with_capacity(2 * text.len());
         let mut rest = text;
@@ -143,7 +149,11 @@ impl Finding {
             match name {
                 "part" => words.push_str(&self.subject_words(Voice::Trade)),
                 "have" => self.put_have(&mut words),
-                "have above" => self.put_height(&mut words),
+                "have above" => self.put_way(&mut words, ["above", "below"]),
+                "have below" => self.put_way(&mut words, ["below", "above"]),
+                "have beyond" => self.put_way(&mut words, ["beyond", "inside"]),
+                "have smaller" => self.put_way(&mut words, ["smaller", "larger"]),
+                "at side" => self.reading.side.iter().for_each(|side| words.extend([" at the ", side])),
                 "need" => self.put_bound(&mut words),
                 "short" => self.judged.short_by.iter().for_each(|short| put(&mut words, *short)),
                 other => words.extend(["{", other, "}"]),

@@ -30,7 +30,19 @@ impl Outcome {
             Self::NothingToDo => "nothing to mend",
             Self::Mended => "mended",
             Self::CannotHold => "not everything can be mended",
-            Self::GaveUp => "gave up",
+            Self::GaveUp => "the search ended before all of it had an answer",
+        }
+    }
+
+    /// What whoever asked can do next, where the search has ended without an answer and without a reason why there is none.
+    #[must_use]
+    pub const fn advice(self) -> Option<&'static str> {
+        match self {
+            Self::NothingToDo | Self::Mended | Self::CannotHold => None,
+            Self::GaveUp => Some(
+                "There may be a way, and none was found yet. Take what is proposed and look again; mend one finding or one part \
+                 by itself, which leaves more to be tried for it; or move something by hand and look again.",
+            ),
         }
     }
 }
@@ -78,7 +90,7 @@ impl Report {
         match (self.conflicts.iter().find(|conflict| conflict.wanted == *key), why_not(key.rule)) {
             (Some(conflict), _) => conflict.words(),
             (None, Some(why)) => why.to_owned(),
-            (None, None) if self.outcome == Outcome::GaveUp => "no answer was found in the time allowed".to_owned(),
+            (None, None) if self.outcome == Outcome::GaveUp => "no answer was found before the search ended".to_owned(),
             (None, None) => "nothing that may be moved or changed clears it and keeps all else".to_owned(),
         }
     }

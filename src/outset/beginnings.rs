@@ -27,6 +27,11 @@ pub static BEGINNINGS: &[Beginning] = &[
         answers: bungalow,
     },
     Beginning {
+        name: "Bungalow with a boiler",
+        about: "Two bedrooms; the cistern feeds bathroom and cylinder, a boiler heats it",
+        answers: bungalow_with_boiler,
+    },
+    Beginning {
         name: "House with a shower upstairs",
         about: "The cistern is raised over the joists until the shower has its head",
         answers: shower_upstairs,
@@ -56,6 +61,14 @@ fn bungalow() -> Answers {
         cold_taps: CisternFor::CylinderOnly,
         cylinder: HotStore { heated: Heating::Direct, size: None, storey: 0 },
         ..Answers::default()
+    }
+}
+
+fn bungalow_with_boiler() -> Answers {
+    Answers {
+        cold_taps: CisternFor::ColdTaps,
+        cylinder: HotStore { heated: Heating::Indirect, size: None, storey: 0 },
+        ..bungalow()
     }
 }
 

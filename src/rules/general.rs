@@ -20,11 +20,13 @@ impl Rule {
         };
         let have = self.any_amount();
         let need = self.limit.bound().map_or_else(|| self.limit.to_string(), ToString::to_string);
-        let words = whole
+        let onward = |words: String, way: &str| words.replace(&format!("{{have {way}}}"), &format!("{have} {way}"));
+        let words = ["above", "below", "beyond", "smaller"].into_iter().fold(whole.to_owned(), onward);
+        let words = words
             .replace("the {part}", "the part")
             .replace("The {part}", "The part")
             .replace("{part}", "the part")
-            .replace("{have above}", &format!("{have} above"))
+            .replace("{at side}", "")
             .replace("{have}", &have)
             .replace("{need}", &need);
         let mut letters = words.chars();

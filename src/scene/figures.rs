@@ -17,6 +17,14 @@ pub(super) const RING_MM: f64 = 2.6;
 /// A dimension shorter than this has its arrows outside, mm.
 pub(super) const ARROWS_INSIDE_MM: f64 = 7.0;
 
+/// Clear paper between a dimension line and the words on it, and what each of its arrows takes of its length, mm.
+const OFF_LINE_MM: f64 = 0.9;
+const ARROW_ROOM_MM: f64 = 3.5;
+/// The box around words is larger than their letters by so much, mm.
+const AROUND_LETTERS_MM: f64 = 0.4;
+/// How far letters reach above their foot line, as a share of their size.
+const ASCENT: f64 = 0.78;
+
 /// What a mark left on the spot: where its leader may start, and whether the words stand on the line already.
 pub(super) struct OnTheSpot {
     pub leaders_from: Vec<DVec2>,
@@ -87,15 +95,14 @@ fn dimension(
 ) -> OnTheSpot {
     let line = DimensionLine::clear(room, mark, places, axis);
     drawn.extend(line.strokes(pencil));
-    if line.words_fit() {
-        let words = line.words(mark, pencil);
-        if let Some((low, high)) = words.words_box(room.scale) {
-            room.take(PaperBox { low: low / room.scale, high: high / room.scale });
-        }
-        drawn.push(words);
+    let words = line.words_on_blank(room, mark, pencil);
+    if let Some((_, area)) = words {
+        room.take(area);
     }
     room.take(line.kept());
-    OnTheSpot { leaders_from: line.leaders_from(), words_done: line.words_fit() }
+    let spot = OnTheSpot { leaders_from: line.leaders_from(words.as_ref()), words_done: words.is_some() };
+    drawn.extend(words.map(|(words, _)| words));
+    spot
 }
 
 /// Paper on which a dimension is reckoned as if it were upright: x is the free coordinate, y the measured one, in mm.
@@ -146,7 +153,7 @@ impl DimensionLine {
     }
 
     fn words_fit(&self) -> bool {
-        self.length_mm() > self.words_mm + 7.0
+        self.length_mm() > self.words_mm + 2.0 * ARROW_ROOM_MM
     }
 
     /// A place on the line, in the section.
@@ -174,18 +181,32 @@ impl DimensionLine {
         strokes
     }
 
-    /// The words above the line, which for an upright one is its left side.
-    fn words(&self, mark: &Mark, pencil: &Pencil) -> Drawn {
-        let is_upright = self.turned.is_upright;
-        let above_mm = if is_upright { -0.9 } else { 0.9 };
-        Drawn::Words {
-            at: self.turned.section(self.across_mm + above_mm, f64::midpoint(self.low.y, self.high.y)),
-            anchor: TextAnchor::Middle,
-            words: mark.words.clone(),
-            size_mm: SIZE.mm(),
-            ink: pencil.ink,
-            turn: if is_upright { Turn::Upward } else { Turn::Level },
+    /// The words above the line, which for an upright one is its left side, or below it: in its middle, else where along it
+    /// the paper is blank, with the box that they fill. None where they would lie on something.
+    fn words_on_blank(&self, room: &Room, mark: &Mark, pencil: &Pencil) -> Option<(Drawn, PaperBox)> {
+        if !self.words_fit() {
+            return None;
         }
+        let is_upright = self.turned.is_upright;
+        let above_mm = if is_upright { -OFF_LINE_MM } else { OFF_LINE_MM };
+        let below_mm = -above_mm.signum() * (OFF_LINE_MM + ASCENT * SIZE.mm());
+        let spare_mm = (self.length_mm() - self.words_mm) / 2.0 - ARROW_ROOM_MM;
+        let shares = [0.0, 0.5, -0.5, 1.0, -1.0];
+        let middle_mm = f64::midpoint(self.low.y, self.high.y);
+        let places = [above_mm, below_mm].into_iter().flat_map(|off_mm| shares.map(|share| (off_mm, share * spare_mm)));
+        places.into_iter().find_map(|(off_mm, along_mm)| {
+            let words = Drawn::Words {
+                at: self.turned.section(self.across_mm + off_mm, middle_mm + along_mm),
+                anchor: TextAnchor::Middle,
+                words: mark.words.clone(),
+                size_mm: SIZE.mm(),
+                ink: pencil.ink,
+                turn: if is_upright { Turn::Upward } else { Turn::Level },
+            };
+            let (low, high) = words.words_box(room.scale)?;
+            let area = PaperBox { low: low / room.scale, high: high / room.scale };
+            room.is_blank(area.grown(-AROUND_LETTERS_MM)).then_some((words, area))
+        })
     }
 
     /// What nothing else may cover.
@@ -197,13 +218,13 @@ impl DimensionLine {
         PaperBox { low: a.min(b), high: a.max(b) }
     }
 
-    /// Where leaders to it may begin, the best place first.
-    fn leaders_from(&self) -> Vec<DVec2> {
+    /// Where leaders to it may begin, the best place first, and not where its words stand.
+    fn leaders_from(&self, words: Option<&(Drawn, PaperBox)>) -> Vec<DVec2> {
         let (low_mm, high_mm) = (self.low.y, self.high.y);
         let starts_mm = if self.outside_mm > 0.0 {
             // From the tails of the arrows, where nothing hides it.
             vec![high_mm + self.outside_mm, low_mm - self.outside_mm]
-        } else if self.words_fit() {
+        } else if words.is_some() {
             vec![low_mm + 2.0, high_mm - 2.0]
         } else {
             let quarter_mm = self.length_mm() * 0.25;

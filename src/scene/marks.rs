@@ -208,5 +208,8 @@ fn words_of_the_trade(finding: &Finding, voice: Voice) -> String {
 /// What is there and what there should be, in everyday words.
 fn plain_words(finding: &Finding, verdict: &str) -> String {
     let need = finding.need_words();
-    format!("{verdict}: it is {}; it should be {need}", finding.have_words())
+    match finding.short_of_nothing() {
+        Some(short) => format!("{verdict}: it is short by {short}; it should be {need}"),
+        None => format!("{verdict}: it is {}; it should be {need}", finding.have_words()),
+    }
 }

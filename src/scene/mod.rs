@@ -34,7 +34,7 @@ pub mod timber;
 mod turns;
 mod warmth;
 
-pub use detail::{Detail, detail};
+pub use detail::{Detail, detail, struck_through};
 pub use dimensions::{Dimension, draw_dimensions};
 pub use ghosts::ghosts;
 pub use inked::{Drawn, Inked, Outline, Pace, PlacedDimension, Stroke, Turn, View};

@@ -452,10 +452,15 @@ impl Scene {
         }
     }
 
+    /// Takes the words of what has some origins away, to make room for others.
+    pub fn leave_unnamed(&mut self, is_unnamed: impl Fn(&Origin) -> bool) {
+        self.items.retain(|item| !(matches!(item.shape, Shape::Label(_)) && is_unnamed(&item.origin)));
+    }
+
     /// Lets what has some origins stand back, in faint lines and without words, to make room for something else.
     pub fn stand_back(&mut self, is_behind: impl Fn(&Origin) -> bool) {
         let faint = Pen::solid(Ink::Faint, PenWidth::Fine);
-        self.items.retain(|item| !(matches!(item.shape, Shape::Label(_)) && is_behind(&item.origin)));
+        self.leave_unnamed(&is_behind);
         for item in self.items.iter_mut().filter(|item| is_behind(&item.origin)) {
             match &mut item.shape {
                 Shape::Line { pen, .. } | Shape::Hatch { pen, .. } => *pen = faint,

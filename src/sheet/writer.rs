@@ -9,7 +9,7 @@ use crate::scene::{Drawn, Ink, LineStyle, Outline, TextAnchor, Theme, Turn};
 
 /// A page as SVG.
 pub(super) fn svg(items: &[PageItem], (width, height): (f64, f64), theme: &Theme) -> String {
-    let mut writer = Writer { theme, text: String::new(), clips: Clips::Written };
+    let mut writer = Writer { theme, text: String::new(), clips: Clips::Named };
     let (w, h) = (number(width), number(height));
     writer.push(&format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" \
@@ -24,7 +24,7 @@ pub(super) fn svg(items: &[PageItem], (width, height): (f64, f64), theme: &Theme
 
 /// A picture as SVG that stands in a page of HTML.
 pub(super) fn inline_svg(items: &[PageItem], (width, height): (f64, f64), theme: &Theme) -> String {
-    let mut writer = Writer { theme, text: String::new(), clips: Clips::LeftOut };
+    let mut writer = Writer { theme, text: String::new(), clips: Clips::Nested };
     let (w, h) = (number(width), number(height));
     writer.push(&format!(
         "<svg role=\"img\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" \
@@ -44,9 +44,9 @@ struct Writer<'a> {
 /// What becomes of the edges at which a drawing is cut off.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Clips {
-    Written,
-    /// A picture in a page of HTML is cut off at its own edge, and names of edges would meet those of other pictures.
-    LeftOut,
+    Named,
+    /// In a page of HTML names of edges would meet those of other pictures: there a drawing is a picture in the picture.
+    Nested,
 }
 
 impl Writer<'_> {
@@ -54,7 +54,13 @@ impl Writer<'_> {
         match item {
             PageItem::Drawn(drawn) => self.drawn(drawn),
             PageItem::Link(..) | PageItem::Target(..) | PageItem::Bookmark(..) => {}
-            PageItem::Clip(_) | PageItem::EndClip if self.clips == Clips::LeftOut => {}
+            PageItem::Clip(field) if self.clips == Clips::Nested => {
+                let [x, y, w, h] = [field.low.x, field.low.y, field.size().x, field.size().y].map(number);
+                self.push(&format!(
+                    "<svg x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\" viewBox=\"{x} {y} {w} {h}\">"
+                ));
+            }
+            PageItem::EndClip if self.clips == Clips::Nested => self.push("</svg>"),
             PageItem::Clip(field) => {
                 let (at, size) = (field.low, field.size());
                 self.push(&format!(

@@ -24,6 +24,8 @@ pub struct FloorWeight {
     pub force_kn: Measured,
     /// That over the area on which it stands, kN/m².
     pub pressure_kn_m2: f64,
+    /// What it is made of: water, and the cylinder empty.
+    pub made_of: String,
     /// What to find out, where what the cylinder weighs empty is not in it.
     pub rest: Option<String>,
     /// How it was come by.
@@ -76,5 +78,5 @@ fn weigh(site: &Site<'_>, cylinder: &Cylinder) -> Result<FloorWeight, String> {
         format!("{sum} = {:.2} kN", force_kn.value),
         format!("over the {area_m2:.3} m² of {stands_on}: {pressure_kn_m2:.1} kN/m²"),
     ];
-    Ok(FloorWeight { force_kn, pressure_kn_m2, rest: full.rest, working })
+    Ok(FloorWeight { force_kn, pressure_kn_m2, made_of: sum, rest: full.rest, working })
 }

@@ -1,5 +1,6 @@
 //! Timber: what carries the weight. Beams and strips, the checks of EN 1995-1-1, and the load path as drawn.
 
+mod borne;
 mod ceiling;
 mod eurocode;
 mod filling;
@@ -13,6 +14,7 @@ mod strip;
 mod trusses;
 mod worked;
 
+pub use borne::Borne;
 pub use ceiling::{SpanFrom, greatest_span_mm, reckoned_span_m};
 pub use eurocode::{
     ALONE, Check, Combination, Duration, HELPED, Piece, Sag, Section, Shares, combinations, depth_factor,

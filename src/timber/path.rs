@@ -2,12 +2,13 @@
 
 use super::filling::{Handed, Loaded, board_strips, keep_the_worse, shared_out, spread, unloaded};
 use super::plan::{
-    BearerPlan, FIND_JOISTS, Foot, JoistPlan, Lines, MEASURE_SPAN, Plan, PlatformPlan, READ_CLASS, SEE_KIND, Shift,
+    BearerPlan, FIND_JOISTS, JoistPlan, Lines, MEASURE_SPAN, Plan, PlatformPlan, READ_CLASS, SEE_KIND, Shift,
 };
-use super::{ALONE, Check, HELPED, Kind, Load, Loads, OnFloor, Piece, Shares, Trusses, Unsupported, floor, trusses};
+use super::{
+    ALONE, Borne, Check, HELPED, Kind, Load, Loads, OnFloor, Piece, Shares, Trusses, Unsupported, floor, trusses,
+};
 use crate::layout::{Id, Lie, LoadDuration, SupportKind, Survey};
 use crate::measure::Site;
-use crate::units::STANDARD_GRAVITY_M_S2;
 
 /// Loads may stand this far beyond the ends of a span before they are said to, m: a hair, for sums of fractions.
 const BEYOND_M: f64 = 1e-9;
@@ -31,8 +32,8 @@ pub struct OnPlatform {
     pub platform: Id,
     /// The vessels on it, cisterns first.
     pub vessels: Vec<Id>,
-    /// What the vessels weigh, filled, cisterns to the rim, kN; or what to find out first.
-    pub stands_kn: Result<f64, String>,
+    /// What is borne below it; or what to find out first.
+    pub borne: Result<Borne, String>,
     /// What to find out of weights that are missing from what board and bearers bear.
     pub rest: Option<String>,
     /// What to find out of weights that are missing from what the joists bear, of other platforms too.
@@ -102,14 +103,6 @@ impl OnPlatform {
         kinds.into_iter().filter_map(|(name, members)| Some((name, members.as_ref()?.as_ref().ok()?.as_slice())))
     }
 
-    /// What the vessels weigh, filled, cisterns to the rim, kg; or what to find out first.
-    ///
-    /// # Errors
-    /// What to find out.
-    pub fn stands_kg(&self) -> Result<f64, &str> {
-        self.stands_kn.as_ref().map(|kn| kn * 1000.0 / STANDARD_GRAVITY_M_S2).map_err(String::as_str)
-    }
-
     /// What to find out of weights that are missing from what members of a kind bear.
     #[must_use]
     pub fn rest_on(&self, kind: Kind) -> Option<&String> {
@@ -171,7 +164,7 @@ fn solve(site: &Site<'_>, plan: &Plan<'_>, kinds: &[Kind]) -> Vec<OnPlatform> {
         solved.push(OnPlatform {
             platform: on.platform.id.clone(),
             vessels: on.vessels.iter().map(|vessel| vessel.id().clone()).collect(),
-            stands_kn: on.rest().map_or_else(|| told(&on.feet).map(|feet| total_kn(feet)), |rest| Err(rest.clone())),
+            borne: Borne::of(on),
             rest: on.rest().cloned(),
             rest_on_joists: missing_on_joists(plan, number, &on_joists),
             on_frame: on.platform.frame.is_some(),
@@ -183,10 +176,6 @@ fn solve(site: &Site<'_>, plan: &Plan<'_>, kinds: &[Kind]) -> Vec<OnPlatform> {
         });
     }
     solved
-}
-
-fn total_kn(feet: &[Foot]) -> f64 {
-    feet.iter().map(|foot| foot.force_n).sum::<f64>() / 1000.0
 }
 
 /// The bearers with their own weight, over the joists that they cross.

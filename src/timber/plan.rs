@@ -85,6 +85,8 @@ impl Rectangle {
 pub(super) struct Foot {
     pub(super) base: Rectangle,
     pub(super) force_n: f64,
+    /// How much of it is water, N.
+    pub(super) water_n: f64,
     /// What to find out, where the weight of the vessel itself is not in it.
     pub(super) rest: Option<String>,
     /// Standard uncertainty of the litres of its water, kg.
@@ -294,8 +296,9 @@ fn foot(site: &Site<'_>, vessel: Vessel<'_>, shift: Option<Shift>) -> Result<Foo
     }
     let water_within_kg = weight.water_kg.standard_uncertainty();
     let more_kg = if shift == Some(Shift::Water) { water_within_kg } else { 0.0 };
-    let force_n = (weight.water_kg.value + more_kg + weight.empty_kg) * STANDARD_GRAVITY_M_S2;
-    Ok(Foot { base: rectangle(x_mm, y_mm), force_n, rest: weight.rest, water_within_kg })
+    let water_n = (weight.water_kg.value + more_kg) * STANDARD_GRAVITY_M_S2;
+    let force_n = water_n + weight.empty_kg * STANDARD_GRAVITY_M_S2;
+    Ok(Foot { base: rectangle(x_mm, y_mm), force_n, water_n, rest: weight.rest, water_within_kg })
 }
 
 /// The kind of the platform's board, with its thickness in m.

@@ -1,7 +1,7 @@
 //! What a hand means that clicks, drags and types: a valve by itself, a tee that is wanted, a name that is free.
 
 use crate::example::example;
-use crate::pointer::{at, click, click_with, drag};
+use crate::pointer::{at, begin_drag, click, click_with, drag};
 use crate::screen;
 use crate::typing::type_into;
 use egui::{Key, Modifiers};
@@ -196,8 +196,8 @@ fn of_an_end_and_a_bend_at_one_place_the_end_is_taken() {
     assert!((end.z.to_mm() - 2000.0).abs() < 30.0, "{end:?}");
 }
 
-#[test]
-fn a_valve_stays_as_far_from_a_cistern_that_is_moved_aside_and_back() {
+/// A cistern whose cold feed leaves to the right, and has a drop not far off.
+fn cistern_with_drop() -> Layout {
     let mut cistern = Cistern::new(
         Id::of("cistern"),
         CisternRole::Storage,
@@ -212,7 +212,13 @@ fn a_valve_stays_as_far_from_a_cistern_that_is_moved_aside_and_back() {
         [(2600.0, 3298.0), (2600.0, 3000.0), (3300.0, 3000.0), (3300.0, 99.0)].map(|(x, z)| Point::mm(x, z)).to_vec();
     let valve = InLine { kind: InLineKind::GateValve, at: Length::mm(225.0) };
     run.fittings = Some(vec![valve]);
-    let before = Layout { cisterns: vec![cistern], runs: vec![run], ..Layout::default() };
+    Layout { cisterns: vec![cistern], runs: vec![run], ..Layout::default() }
+}
+
+#[test]
+fn a_valve_stays_as_far_from_a_cistern_that_is_moved_aside_and_back() {
+    let before = cistern_with_drop();
+    let valve = before.runs[0].fittings.as_ref().expect("told")[0];
     let mut now = before.clone();
     for right_mm in [665.0, -665.0] {
         let right = Length::mm(right_mm);
@@ -221,6 +227,95 @@ fn a_valve_stays_as_far_from_a_cistern_that_is_moved_aside_and_back() {
         assert_eq!(now.runs[0].fittings, Some(vec![valve]), "after {right_mm} mm");
     }
     assert_eq!(now, before);
+}
+
+/// The drop of the feed, and where the cistern stands.
+fn drop_and_cistern(harness: &Window) -> (f64, f64) {
+    let layout = layout(harness);
+    (layout.runs[0].via[0].x.to_mm(), layout.cisterns[0].at.x.to_mm())
+}
+
+#[test]
+fn a_drop_that_a_cistern_pushes_comes_back_with_it_in_the_same_drag() {
+    let mut harness = window(cistern_with_drop());
+    let (from, aside) = (at(&harness, 1400.0, 3500.0), at(&harness, 2400.0, 3500.0));
+    begin_drag(&mut harness, from, aside);
+    harness.run();
+    assert!(drop_and_cistern(&harness).0 > 2700.0, "nothing is pushed");
+    harness.hover_at(from);
+    harness.run();
+    harness.drop_at(from);
+    harness.run();
+    assert_eq!(*layout(&harness), cistern_with_drop());
+}
+
+#[test]
+fn a_drop_that_a_cistern_pushes_comes_back_with_the_next_drag() {
+    let mut harness = window(cistern_with_drop());
+    let (from, aside) = (at(&harness, 1400.0, 3500.0), at(&harness, 2400.0, 3500.0));
+    drag(&mut harness, from, aside);
+    let (pushed, stands) = drop_and_cistern(&harness);
+    assert!(pushed > 2700.0 && stands > 1900.0, "{pushed}, {stands}");
+    let way = at(&harness, 961.0, 3500.0) - at(&harness, stands, 3500.0);
+    drag(&mut harness, aside, aside + way);
+    let (comes_back, stands) = drop_and_cistern(&harness);
+    assert!((stands - 961.0).abs() < 30.0, "{stands}");
+    assert_eq!(comes_back, 2600.0);
+    assert_eq!(layout(&harness).runs, cistern_with_drop().runs);
+    // Each drag is a step of its own, and what is done between them counts.
+    ask(&mut harness, Action::Command(Command::Undo));
+    assert_eq!(drop_and_cistern(&harness).0, pushed);
+    ask(&mut harness, Action::Command(Command::Undo));
+    assert_eq!(*layout(&harness), cistern_with_drop());
+}
+
+#[test]
+fn arrow_keys_bring_back_what_they_have_pushed() {
+    let mut harness = window(cistern_with_drop());
+    ask(&mut harness, Action::Select(Some(Id::of("cistern"))));
+    for by_mm in [900.0, -900.0] {
+        ask(&mut harness, Action::Nudge(dvec2(by_mm, 0.0)));
+        // Anything else ends the burst.
+        ask(&mut harness, Action::Select(Some(Id::of("cistern"))));
+    }
+    assert_eq!(*layout(&harness), cistern_with_drop());
+    // Once something else has been done, pipes stand as they are.
+    ask(&mut harness, Action::Nudge(dvec2(900.0, 0.0)));
+    let heading = Heading { title: "Done between".to_owned(), ..Heading::default() };
+    ask(&mut harness, Action::edit("Title", Edit::Heading(heading)));
+    let pushed = drop_and_cistern(&harness).0;
+    ask(&mut harness, Action::Nudge(dvec2(-900.0, 0.0)));
+    assert_eq!(drop_and_cistern(&harness), (pushed, 961.0));
+}
+
+#[test]
+fn a_pipe_is_not_caught_by_one_that_comes_from_where_it_comes_from() {
+    let cistern = Cistern {
+        connections: vec![Connection { port: Id::of("feed"), on: Tapping::Right(Length::mm(80.0)) }],
+        ..Cistern::new(
+            Id::of("cistern"),
+            CisternRole::Storage,
+            Point::mm(500.0, 4000.0),
+            Size::mm(900.0),
+            Size::mm(600.0),
+        )
+    };
+    let from = End::Port(Id::of("cistern"), Id::of("feed"));
+    let mut feed = Run::new(Id::of("feed"), Service::ColdFeed, from, End::Open(Point::mm(2500.0, 1000.0)));
+    feed.via = vec![Point::mm(2500.0, 4080.0)];
+    let before = Layout { cisterns: vec![cistern], runs: vec![feed], ..Layout::default() };
+    for (held, joined) in [(Modifiers::NONE, false), (Modifiers::ALT, true)] {
+        let mut harness = window(before.clone());
+        ask(&mut harness, Action::Take(Tool::Pipe(Service::ColdFeed)));
+        // A new hole in the side of the cistern, and then the feed that leaves by another.
+        click_mm(&mut harness, 1400.0, 4400.0);
+        let on_it = at(&harness, 2500.0, 3000.0);
+        harness.hover_at(on_it);
+        harness.run();
+        assert!(says(&harness, "no tee on feed; Alt makes one"), "nothing says how it could be joined");
+        click_with(&mut harness, on_it, held);
+        assert_eq!(layout(&harness).runs.len() == 2, joined, "with {held:?}");
+    }
 }
 
 #[test]

@@ -165,6 +165,8 @@ fn a_search_can_be_given_up_and_what_it_has_found_is_shown() {
     wait(&mut harness);
     let report = &harness.state().mending().found().expect("an answer").report;
     assert_eq!(report.outcome, Outcome::GaveUp);
+    let told = harness.query_all_by_label_contains("The search ended before all of it had an answer").count();
+    assert_eq!((told, harness.query_all_by_label_contains("move something by hand and look again").count()), (1, 1));
     assert!(report.after.counts().breach <= report.before.counts().breach);
     assert!(harness.query_by_label("Stop searching").is_none());
 }

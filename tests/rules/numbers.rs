@@ -1,9 +1,12 @@
 //! What cases measure and what they are asked, worked by hand.
 
+use loftwright::layout::DipTube;
 use loftwright::measure::Have;
-use loftwright::rules::Verdict;
+use loftwright::rules::{Verdict, Voice};
+use loftwright::scene::written_out;
+use loftwright::units::Unit;
 
-use super::cases;
+use super::{cases, none_of};
 
 /// The number of the heaviest finding of a case, and the bound that it was held against.
 fn have_and_need(name: &str) -> (f64, f64) {
@@ -176,4 +179,54 @@ fn the_margin_of_taped_room_for_expansion_is_the_one_worked_by_hand() {
     let findings = case.findings();
     assert_eq!(findings[0].judged.verdict, Verdict::Marginal);
     assert!((findings[0].judged.margin - 0.231_177).abs() < 1e-6, "{}", findings[0].judged.margin);
+}
+
+/// Whether words hold a length with a minus before it.
+fn has_length_below_nothing(words: &str) -> bool {
+    let digits =
+        |rest: &str| rest.trim_start_matches(|letter: char| letter.is_ascii_digit() || letter == '.').to_owned();
+    words
+        .split(" -")
+        .skip(1)
+        .any(|rest| rest.starts_with(|letter: char| letter.is_ascii_digit()) && digits(rest).starts_with(" mm"))
+}
+
+#[test]
+fn a_distance_the_other_way_is_said_in_words_and_not_with_a_minus() {
+    let mut found = 0;
+    let mut complaints = Vec::new();
+    for case in cases() {
+        for finding in case.findings().iter() {
+            let is_below = matches!(finding.reading.have, Have::Amount(value, Unit::Millimetre) if value.value < 0.0);
+            found += usize::from(is_below && finding.judged.verdict == Verdict::Breach);
+            if finding.judged.verdict == Verdict::Meets {
+                continue;
+            }
+            // A mark of the trade sets figure against figure.
+            let said = [written_out(finding, Voice::Plain), finding.words(Voice::Trade)].into_iter();
+            complaints.extend(
+                said.filter(|words| has_length_below_nothing(words)).map(|words| format!("{}: {words}", case.name)),
+            );
+        }
+    }
+    assert!(found > 3, "no case tells of a distance the other way");
+    none_of(&complaints);
+    let words = |name: &str| {
+        let case = cases().into_iter().find(|case| case.name == name).unwrap_or_else(|| panic!("no case {name}"));
+        let findings = case.findings();
+        let finding = findings.iter().find(|finding| finding.judged.verdict == Verdict::Breach).expect("a breach");
+        finding.words(Voice::Trade)
+    };
+    assert!(words("cold-feed-valve-too-low/breach").contains("its valve is 5 mm below the cylinder's top"));
+    assert!(words("warning-pipe-dip-tube-too-short/breach").contains("against the water line: 5 mm above;"));
+    assert!(words("platform-overhang-too-small/breach").contains("145 mm beyond the cistern's edge at the"));
+}
+
+#[test]
+fn a_dip_tube_that_is_not_there_is_no_distance_from_the_water() {
+    let mut case =
+        cases().into_iter().find(|case| case.name == "warning-pipe-dip-tube-too-short/breach").expect("a case");
+    case.layout.cisterns[0].dip_tube = Some(DipTube::Missing);
+    let words = case.findings()[0].words(Voice::Trade);
+    assert!(words.contains("against the water line: no dip tube; it should reach"), "{words}");
 }

@@ -6,9 +6,11 @@ use loftwright::finding::Findings;
 use loftwright::layout::Layout;
 use loftwright::measure::{Axis, Site};
 use loftwright::rules::{Profile, Voice};
-use loftwright::scene::{Drawn, Ink, Item, Origin, Pen, PenWidth, Scene, Shape, View, bounds, draw_dimensions, marked};
+use loftwright::scene::{
+    Drawn, Ink, Item, Origin, Pen, PenWidth, Scene, Shape, Theme, View, bounds, draw_dimensions, marked,
+};
 use loftwright::sheet::pages::{Pages, Terms, What, drawn};
-use loftwright::sheet::report::{markdown, report};
+use loftwright::sheet::report::{html, markdown, report};
 use loftwright::sheet::{self, Paper, Sheet, SheetScale};
 use loftwright::takeoff::Takeoff;
 
@@ -337,4 +339,89 @@ fn marks_lead_to_their_entries_and_back() {
     let marked = loftwright::scene::marked(&Findings::of(&site)).count();
     assert!(holds(b"/Subtype/Link") + holds(b"/Subtype /Link") >= marked, "fewer links than marks");
     assert!(holds(b"/Outlines") > 0, "no list of contents");
+}
+
+/// The figures of a report in HTML.
+fn figures(layout: &Layout, voice: Voice) -> Vec<String> {
+    let site = Site::of(layout);
+    let text = html(&report(&site, Profile::usual(), &Findings::of(&site), voice));
+    text.split("<figure").skip(1).map(|rest| rest.split("</figure>").next().unwrap_or_default().to_owned()).collect()
+}
+
+/// The stretches of a stroked path on a page, as far as a line of SVG is one.
+fn stretches_of(line: &str) -> Vec<((f64, f64), (f64, f64))> {
+    if !line.starts_with("<path ") || !line.contains(" stroke=") {
+        return Vec::new();
+    }
+    let path = line.split("d=\"").nth(1).and_then(|rest| rest.split('"').next()).unwrap_or_default();
+    let corner = |pair: &str| {
+        let (x, y) = pair.trim().split_once(' ')?;
+        Some((x.parse().ok()?, y.parse().ok()?))
+    };
+    let corners: Vec<(f64, f64)> = path.split(['M', 'L', 'Z']).filter_map(corner).collect();
+    corners.windows(2).map(|pair| (pair[0], pair[1])).collect()
+}
+
+/// Whether a straight line runs through a box (Liang and Barsky).
+fn runs_through((from, to): ((f64, f64), (f64, f64)), words: &Words) -> bool {
+    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
+    for (start, stop, low, high) in
+        [(from.0, to.0, words.low.0, words.high.0), (from.1, to.1, words.low.1, words.high.1)]
+    {
+        let run = stop - start;
+        if run.abs() < 1e-12 {
+            if start <= low || start >= high {
+                return false;
+            }
+        } else {
+            let (a, b) = ((low - start) / run, (high - start) / run);
+            (enter, leave) = (enter.max(a.min(b)), leave.min(a.max(b)));
+        }
+    }
+    enter < leave
+}
+
+#[test]
+fn no_words_of_a_mark_are_struck_through_in_the_pictures_of_a_report() {
+    let red = format!("fill=\"{}\"", Theme::light().colour(Ink::RedPencil));
+    let mut struck = Vec::new();
+    for (name, voice) in EXAMPLES.into_iter().flat_map(|name| Voice::ALL.map(|voice| (name, voice))) {
+        for figure in figures(&example(name), voice) {
+            let lines: Vec<_> = figure.lines().flat_map(stretches_of).collect();
+            let red: Vec<&str> = figure.lines().filter(|line| line.contains(&red)).collect();
+            let crossed = words_of(&red.join("\n")).into_iter().filter(|words| {
+                // Letters are a little smaller than their box.
+                let low = (words.low.0 + 0.15, words.low.1 + 0.15);
+                let high = (words.high.0 - 0.15, words.high.1 - 0.15);
+                let letters = Words { words: words.words.clone(), low, high };
+                lines.iter().any(|line| runs_through(*line, &letters))
+            });
+            struck.extend(crossed.map(|words| format!("{name}, {voice:?}: '{}'", words.words)));
+        }
+    }
+    assert!(struck.is_empty(), "{struck:#?}");
+}
+
+#[test]
+fn the_drawing_of_a_picture_ends_above_its_caption() {
+    for figure in figures(&example("low_loft"), Voice::Trade) {
+        let (drawn, caption) = figure.rsplit_once("</svg>\n<path").expect("the drawing is a picture in the picture");
+        assert!(drawn.contains("<svg x=\"0\" y=\"0\""), "{drawn}");
+        assert_eq!(caption.matches("<text ").count(), 1, "{caption}");
+    }
+}
+
+/// Each thing to find out is measured at one place, though several rules wait for it.
+#[test]
+fn a_number_of_what_to_find_out_stands_in_one_picture() {
+    let layout = example("half_described");
+    let site = Site::of(&layout);
+    let text = html(&report(&site, Profile::usual(), &Findings::of(&site), Voice::Trade));
+    let chapter = text.split("<h2>To find out on site</h2>").nth(1).expect("there is much to find out");
+    let chapter = chapter.split("<h2>").next().expect("it ends");
+    let words = words_of(chapter).into_iter().map(|words| words.words);
+    let mut numbers: Vec<u32> = words.filter_map(|words| words.parse().ok()).collect();
+    assert!(numbers.len() > 20, "{numbers:?}");
+    numbers.sort_unstable();
+    assert!(numbers.windows(2).all(|pair| pair[0] != pair[1]), "{numbers:?}");
 }

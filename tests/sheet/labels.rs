@@ -3,12 +3,12 @@
 use glam::DVec2;
 use loftwright::finding::Findings;
 use loftwright::heat::Warmth;
-use loftwright::layout::{Edit, Layout, apply};
+use loftwright::layout::{Edit, Id, Layout, apply};
 use loftwright::measure::Site;
-use loftwright::scene::{self, Drawn, Ink, Marks, Origin, Pace, Scene, Standing, Stroke, View, Which};
+use loftwright::scene::{self, Drawn, Ink, Item, Marks, Origin, Pace, Scene, Shape, Standing, Stroke, View, Which};
 use loftwright::timber::LoadPath;
 use loftwright::units::Length;
-use loftwright::water::circuit::{Circuit, Conditions};
+use loftwright::water::circuit::{Circuit, Conditions, Open};
 
 const EXAMPLES: [&str; 6] =
     ["sound_indirect", "sound_direct", "low_loft", "level_connections", "feed_and_expansion", "half_described"];
@@ -352,4 +352,32 @@ fn labels_stay_where_they_stand_while_a_cistern_is_moved_a_little() {
     assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
     assert!(kept <= MOST_LEAPS, "{kept} of {of} words leap");
     assert!(anew >= ONE_OF * kept, "{kept} leap, and no more than {anew} would if none knew where it stood");
+}
+
+/// What is told of a part in the view of flows.
+fn told(scene: &Scene, part: &str) -> Vec<String> {
+    let labels = scene.items.iter().filter(|item| item.origin == Origin::Part(Id::of(part)));
+    let lines = labels.filter_map(|item| match &item.shape {
+        Shape::Label(label) => Some(label.lines.clone()),
+        _ => None,
+    });
+    lines.flatten().collect()
+}
+
+#[test]
+fn what_runs_before_a_tap_is_told_at_the_tap_and_nothing_dry_is_named() {
+    let layout = layout("sound_indirect");
+    let site = Site::of(&layout);
+    let circuit = Circuit::of(&site);
+    let mut scene = scene::draw(&site, &Findings::default(), &Marks::none());
+    scene.leave_bare_names();
+    scene::draw_running(&mut scene, &site, &circuit, &circuit.flows(&Conditions::with(Open::Everything)));
+    assert_eq!(told(&scene, "basin"), ["basin", "hot 0.134 L/s 0.92 m/s", "cold 0.14 L/s 0.96 m/s"]);
+    assert_eq!(told(&scene, "wc-cold"), Vec::<String>::new());
+    // Before its branch a pipe carries more than its tap gives.
+    assert_eq!(told(&scene, "cold-distribution"), ["0.582 L/s 1.82 m/s"]);
+    assert_eq!(told(&scene, "basin-cold"), ["0.225 L/s 1.55 m/s"]);
+    assert_eq!(told(&scene, "cistern-platform"), Vec::<String>::new());
+    let is_name = |item: &Item| item.origin == Origin::Building && matches!(item.shape, Shape::Label(_));
+    assert!(!scene.items.iter().any(is_name));
 }

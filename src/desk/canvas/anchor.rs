@@ -2,10 +2,11 @@
 
 use glam::{DVec2, dvec2};
 
+use super::closing::closes_ring;
 use super::hit::{Lines, extent};
 use super::snap::{Marks, Snapping, line_words};
 use crate::layout::{
-    Cistern, Connection, Edit, End, FloatValve, INLET, Id, Layout, Part, PartRef, Run, Service, Tapping,
+    Cistern, Connection, Edit, End, FloatValve, INLET, Id, Layout, Part, PartRef, Run, Service, Tapping, WhichEnd,
 };
 use crate::units::Length;
 
@@ -68,15 +69,27 @@ pub struct Sought<'a> {
     pub service: Service,
     /// Suspended, it passes the runs that it would join, and joins those that it would cross.
     pub snapping: Snapping,
-    /// The run on which its other end is: nobody means to come back to that.
+    /// The part or run on which its other end is: nobody means to come back to that.
     pub other_end_on: Option<&'a Id>,
+    /// The run whose end it is, where that is drawn already.
+    pub in_hand: Option<&'a Run>,
 }
 
 impl Sought<'_> {
     /// Whether a run is joined where both meet.
-    fn joins(&self, run: &Run) -> bool {
-        let is_everyday = self.service.joins(run.service) && self.other_end_on != Some(&run.id);
+    fn joins(&self, layout: &Layout, run: &Run) -> bool {
+        let is_everyday = self.service.joins(run.service) && !self.comes_back_to(layout, run);
         is_everyday == (self.snapping == Snapping::On)
+    }
+
+    /// Whether a tee on a run would close a ring. One that is there already may be slid.
+    fn comes_back_to(&self, layout: &Layout, run: &Run) -> bool {
+        let Some(other_end_on) = self.other_end_on else { return false };
+        let is_there = |own: &Run| WhichEnd::BOTH.iter().any(|which| own.end(*which).teed_on() == Some(&run.id));
+        if other_end_on != &run.id && self.in_hand.is_some_and(is_there) {
+            return false;
+        }
+        closes_ring(layout, self.service, (other_end_on, &run.id), self.in_hand.map(|own| &own.id))
     }
 }
 
@@ -128,7 +141,7 @@ impl Anchor {
             let (along_mm, off_mm) = line.nearest(point);
             (off_mm <= reach).then_some((run, line, along_mm, off_mm))
         });
-        let (joined, passed): (Vec<_>, Vec<_>) = near.partition(|(run, ..)| sought.joins(run));
+        let (joined, passed): (Vec<_>, Vec<_>) = near.partition(|(run, ..)| sought.joins(layout, run));
         if let Some((run, line, along_mm, _)) = joined.into_iter().min_by(|a, b| a.3.total_cmp(&b.3)) {
             let along_mm = (along_mm / HOLE_STEP_MM).round() * HOLE_STEP_MM;
             let way = Way::of(line.direction_at(along_mm)).across();

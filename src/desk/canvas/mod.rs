@@ -3,6 +3,7 @@
 mod along;
 mod anchor;
 mod band;
+mod closing;
 mod drawing;
 mod gaps;
 mod hit;
@@ -42,6 +43,7 @@ use self::snap::{Marks, Snapping};
 use self::tape::Tape;
 use self::typing::Typing;
 use super::mending::Ghost;
+use super::moves::Moves;
 use super::theme::Palette;
 use super::{Action, Outlook, Tool};
 use crate::finding::FindingKey;
@@ -74,7 +76,11 @@ pub struct Canvas {
     joint: String,
     sheet: Sheet,
     targets: Vec<(Target, FindingKey)>,
+    /// The finding whose mark was pointed at last.
+    lit_here: Option<FindingKey>,
     hold: Option<Hold>,
+    /// What the last drag or arrow keys have moved.
+    pub(in crate::desk) moves: Moves,
     drawing: Option<Drawing>,
     /// What is typed of the run that is drawn.
     typing: Typing,

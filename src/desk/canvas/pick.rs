@@ -5,9 +5,11 @@ use std::sync::Arc;
 use glam::{DVec2, dvec2};
 
 use super::anchor::{Anchor, Sought, Way};
+use super::closing::joined_by;
 use super::hit::{Handle, Lines, extent};
 use super::snap::{BoxSnap, Marks, Snapping, Standing, line_words};
 use super::{joint, pieces, stretch};
+use crate::desk::moves::{Course, Moves};
 use crate::desk::{Action, Grip, Outlook, ways};
 use crate::layout::{Edit, Id, Layout, Note, Part, PartRef, Run, Side};
 use crate::units::Length;
@@ -34,6 +36,9 @@ pub struct Hold {
     piece: Piece,
     /// The layout from before it was moved.
     before: Arc<Layout>,
+    /// From where its moves are reckoned, and how far this one has gone, mm.
+    course: Course,
+    by: DVec2,
     /// What there is to snap to.
     marks: Marks,
     /// Where the pointer was when it was last moved, and how it snapped.
@@ -59,7 +64,7 @@ enum Piece {
 /// Takes hold of what is under a point: a handle of the selected run, the selected part, the nearest part, or what of
 /// the building is there.
 #[must_use]
-pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_point: f64) -> Option<Hold> {
+pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_point: f64, moves: &Moves) -> Option<Hold> {
     let reach = f64::from(REACH) * mm_per_point;
     let selected = outlook.selected.as_ref();
     let lines = Lines::of(layout);
@@ -109,6 +114,8 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
     };
     Some(Hold {
         from: at,
+        course: moves.course_of(&grip, layout),
+        by: DVec2::ZERO,
         grip,
         piece,
         before: Arc::clone(layout),
@@ -236,6 +243,13 @@ impl Hold {
         }
     }
 
+    /// Has what was moved as a whole remembered, for the next move of the same.
+    pub fn note(self, moves: &mut Moves) {
+        if matches!(self.piece, Piece::Whole) {
+            moves.note(self.grip, &self.course, self.by);
+        }
+    }
+
     /// Whether the pointer has moved since it was last asked; a still pointer asks for nothing.
     pub fn has_moved(&mut self, at: DVec2, snapping: Snapping) -> bool {
         let now = Some((at, snapping));
@@ -261,11 +275,11 @@ impl Hold {
             (Some(run), Piece::Handle(handle)) => {
                 self.drag_handle(run.clone(), handle, &before, at, mm_per_point, snapping)
             }
-            _ => Some(vec![self.drag_whole(&before, at, mm_per_point, snapping)?]),
+            _ => self.drag_whole(&before, at, mm_per_point, snapping),
         }
     }
 
-    fn drag_whole(&mut self, before: &Layout, at: DVec2, mm_per_point: f64, snapping: Snapping) -> Option<Edit> {
+    fn drag_whole(&mut self, before: &Layout, at: DVec2, mm_per_point: f64, snapping: Snapping) -> Option<Vec<Edit>> {
         let (low, high) = match &self.grip {
             Grip::Part(id) => match before.part(id)? {
                 PartRef::Outlet(outlet) => (outlet.at.vector(), outlet.at.vector()),
@@ -308,7 +322,8 @@ impl Hold {
         self.guides = (snapped.level.as_ref().map(|line| line.0), snapped.upright.as_ref().map(|line| line.0));
         let held = self.grip.holding_words(before);
         self.words = said(&[&place, &snapped.words(), &held]);
-        Some(self.grip.moved(before, by))
+        self.by = by;
+        Some(self.course.edits(&self.grip, before, by))
     }
 
     fn drag_pointer(&mut self, before: &Layout, at: DVec2, mm_per_point: f64, snapping: Snapping) -> Option<Edit> {
@@ -405,8 +420,8 @@ impl Hold {
                 *run.via.get_mut(number)? = snapped.at.into();
             }
             Handle::End(which) => {
-                let other_end_on = run.end(which.other()).teed_on();
-                let sought = Sought { service: run.service, snapping, other_end_on };
+                let other_end_on = joined_by(run.end(which.other()));
+                let sought = Sought { service: run.service, snapping, other_end_on, in_hand: Some(&run) };
                 let anchor = Anchor::find(before, &lines, &self.marks, at, mm_per_point, sought);
                 self.words = said(&[&joint::words(&anchor, snapping, None), &anchor.line_words()]);
                 return Some(stretch::rejoined(before, run, which, &anchor, at));

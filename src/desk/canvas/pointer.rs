@@ -83,8 +83,16 @@ impl Canvas {
             };
             self.targets.iter().rev().find(|(target, _)| takes(target)).map(|(_, key)| key.clone())
         });
-        if response.hovered() && self.hold.is_none() && outlook.lit != mark {
-            actions.push(Action::Light(mark.clone()));
+        if response.hovered() && self.hold.is_none() {
+            self.lit_here.clone_from(&mark);
+            if outlook.lit != mark {
+                actions.push(Action::Light(mark.clone()));
+            }
+        } else if !response.hovered()
+            && let Some(left) = self.lit_here.take()
+            && outlook.lit == Some(left)
+        {
+            actions.push(Action::Light(None));
         }
         self.drag_what_is_picked(ui, pointing, session, outlook, actions);
         let Some(at) = pointing.at else { return };
@@ -117,7 +125,7 @@ impl Canvas {
         if response.drag_started_by(PointerButton::Primary) {
             let origin = self.pressed_at(ui);
             let layout = session.shared();
-            let hold = |origin| pick::take_hold(&layout, outlook, origin, mm_per_point);
+            let hold = |origin| pick::take_hold(&layout, outlook, origin, mm_per_point, &self.moves);
             if let Some(hold) = origin.filter(|_| !pointing.adds()).and_then(hold) {
                 actions.push(hold.grip().select());
                 actions.push(Action::BeginGesture(hold.label()));
@@ -135,9 +143,13 @@ impl Canvas {
             }
         }
         self.draw_band(pointing);
-        if response.drag_stopped() && self.hold.take().is_some() {
+        if !response.drag_stopped() {
+            return;
+        }
+        if let Some(hold) = self.hold.take() {
+            hold.note(&mut self.moves);
             actions.push(Action::EndGesture);
-        } else if response.drag_stopped() && self.band.is_some() {
+        } else if self.band.is_some() {
             self.end_band(pointing, session, outlook, actions);
         }
     }
@@ -165,7 +177,8 @@ impl Canvas {
             Snapping::Suspended => marks.snap(at, mm_per_point, Snapping::Suspended),
             Snapping::On => {
                 let mut snapped = marks.snap_lines(at, mm_per_point);
-                if matches!(stock, Stock::Storey | Stock::Ceiling | Stock::Joists | Stock::Roof | Stock::House) {
+                let is_across = matches!(stock, Stock::Storey | Stock::Ceiling | Stock::Joists | Stock::Roof);
+                if is_across || matches!(stock, Stock::House | Stock::Bungalow) {
                     snapped.upright = None;
                 }
                 let is_vessel = matches!(stock, Stock::Storage(_) | Stock::FeedAndExpansion(_) | Stock::Cylinder(_));
@@ -190,7 +203,7 @@ impl Canvas {
         actions.push(Action::edit(format!("Place {}", stock.name()), edit));
         actions.push(placed.map_or(Action::Select(None), |grip| grip.select()));
         match stock {
-            Stock::House => actions.push(Action::Command(Command::Fit)),
+            Stock::House | Stock::Bungalow => actions.push(Action::Command(Command::Fit)),
             // What is typed next are its words.
             Stock::Note if pointing.angles == Angles::Square => actions.push(Action::Command(Command::Numbers)),
             _ => {}
@@ -210,7 +223,7 @@ impl Canvas {
         let begun_on = self.drawing.as_ref().and_then(|drawing| drawing.start.on().cloned());
         let marks = self.snaps(session, None);
         let other_end_on = begun_on.as_ref();
-        let sought = Sought { service, snapping: pointing.snapping, other_end_on };
+        let sought = Sought { service, snapping: pointing.snapping, other_end_on, in_hand: None };
         let found = Anchor::find(layout, &lines, marks, at, mm_per_point, sought);
         Some(match (last, pointing.angles) {
             (Some(last), Angles::Square) => found.squared(last),

@@ -221,6 +221,7 @@ fn timber_scene(layout: &Layout) -> Scene {
         Origin::Part(id) => !matches!(site.part(id), Some(PartRef::Cistern(_) | PartRef::Platform(_))),
         Origin::Building | Origin::Mark(_) => false,
     });
+    scene.leave_unnamed(|origin| *origin == Origin::Building);
     scene::timber::overlay(&mut scene, &site, &LoadPath::of(&site));
     scene
 }

@@ -197,7 +197,7 @@ impl Canvas {
             }
         };
         let layout = session.layout();
-        let sought = Sought { service, snapping: Snapping::On, other_end_on: None };
+        let sought = Sought { service, snapping: Snapping::On, other_end_on: None, in_hand: None };
         let lines = Lines::of(layout);
         let marks = self.snaps(session, None);
         let anchor = match Anchor::find(layout, &lines, marks, at, EXACT_MM_PER_POINT, sought) {

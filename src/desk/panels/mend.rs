@@ -138,13 +138,15 @@ fn outcome(
     let (before, after) = (report.before.counts().breach, report.after.counts().breach);
     let colour = match report.outcome {
         Outcome::NothingToDo | Outcome::Mended => palette.met,
-        Outcome::CannotHold | Outcome::GaveUp => palette.red_pencil,
+        Outcome::CannotHold => palette.red_pencil,
+        Outcome::GaveUp => palette.grey_pencil,
     };
     coloured(
         ui,
         format!("{}: {before} breached now, {after} with all of this taken.", capital(report.outcome.words())),
         colour,
     );
+    report.outcome.advice().iter().for_each(|advice| weak(ui, *advice));
     if !fresh {
         looking(ui, "Of a moment ago; looking again…", actions);
     }

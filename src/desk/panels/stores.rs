@@ -52,6 +52,7 @@ impl Stores {
             ui.horizontal_wrapped(|ui| {
                 let pieces = [
                     Stock::House,
+                    Stock::Bungalow,
                     Stock::Storey,
                     Stock::Ceiling,
                     Stock::Joists,

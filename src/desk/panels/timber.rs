@@ -6,7 +6,7 @@ use super::words::{capital, coloured, line, strong, weak};
 use crate::desk::Aspect;
 use crate::desk::theme::Palette;
 use crate::finding::Finding;
-use crate::layout::{Id, LoadDuration};
+use crate::layout::LoadDuration;
 use crate::measure::Have;
 use crate::rules::{Bound, Limit, Verdict, Voice};
 use crate::session::Session;
@@ -58,13 +58,9 @@ fn may_sink(session: &Session, kind: Kind) -> Option<f64> {
 
 fn one_platform(ui: &mut Ui, session: &Session, on: &OnPlatform, palette: Palette) {
     strong(ui, capital(on.platform.spoken()));
-    let vessels: Vec<String> = on.vessels.iter().map(Id::spoken).collect();
-    match (&on.stands_kn, on.stands_kg()) {
-        (Ok(kn), Ok(kg)) => {
-            let (kg, kn) = (Amount { value: kg, unit: Unit::Kilogram }, Amount { value: *kn, unit: Unit::Kilonewton });
-            line(ui, format!("Load: {kg}, {kn} ({}, filled to the rim)", vessels.join(", ")));
-        }
-        (_, find_out) => weak(ui, format!("Load: not known; {}.", find_out.err().unwrap_or_default())),
+    match &on.borne {
+        Ok(borne) => line(ui, format!("Load: {}", borne.words(&on.vessels))),
+        Err(find_out) => weak(ui, format!("Load: not known; {find_out}.")),
     }
     weak(
         ui,
@@ -146,7 +142,10 @@ fn floors(ui: &mut Ui, path: &LoadPath) {
             Err(find_out) => weak(ui, format!("{spoken} on its floor: not known; {find_out}.")),
             Ok(weight) => {
                 let force = Amount { value: weight.force_kn.value, unit: Unit::Kilonewton };
-                line(ui, format!("{spoken} on its floor: {force}, {:.1} kN/m²", weight.pressure_kn_m2));
+                let least = if weight.rest.is_some() { "at least " } else { "" };
+                line(ui, format!("{spoken} on its floor: {least}{force}, {:.1} kN/m²", weight.pressure_kn_m2));
+                weak(ui, capital(&weight.made_of));
+                weight.rest.iter().for_each(|find_out| weak(ui, format!("Still to come: {find_out}.")));
             }
         }
     }

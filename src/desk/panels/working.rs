@@ -102,10 +102,11 @@ fn stand(ui: &mut Ui, finding: &Finding, voice: Voice, palette: Palette) {
         Voice::Trade | Voice::Teaching => ("Have", "need"),
         Voice::Plain => ("There is", "there should be"),
     };
-    let mut words = format!("{have_word} {}", finding.have_words());
-    if !need.is_empty() {
-        words = format!("{words}, {need_word} {need}");
-    }
+    let mut words = match (voice, finding.short_of_nothing()) {
+        (Voice::Plain, Some(_)) => format!("There should be {need}"),
+        (_, _) if need.is_empty() => format!("{have_word} {}", finding.have_words()),
+        (_, _) => format!("{have_word} {}, {need_word} {need}", finding.have_words()),
+    };
     if let Some(short) = finding.judged.short_by.filter(|short| short.value > 0.0) {
         words = format!("{words}: {short} short");
     }

@@ -1,5 +1,6 @@
 //! What stands in a report, and in which order.
 
+use foldhash::HashSet;
 use glam::DVec2;
 
 use super::{Block, Document, Picture, WorkedRow, check_sheet, quoted};
@@ -102,8 +103,11 @@ pub(in crate::sheet) fn name_of(key: &FindingKey) -> String {
 /// A finding with its mark.
 type Marked<'a> = (FindingKey, &'a Finding, Emphasis);
 
+/// A finding with its number in a list.
+type Numbered<'a> = (usize, FindingKey, &'a Finding);
+
 /// One picture for each part or pair of parts, with the numbers under which the findings about it stand in a list.
-fn gallery(site: &Site<'_>, parts: &Scene, numbered: Vec<(usize, FindingKey, &Finding)>, voice: Voice) -> Block {
+fn gallery(site: &Site<'_>, parts: &Scene, numbered: Vec<Numbered<'_>>, voice: Voice) -> Block {
     let mut subjects: Vec<(String, Vec<Marked<'_>>)> = Vec::new();
     for (number, key, finding) in numbered {
         let entry = (key, finding, Emphasis::Small(number));
@@ -234,14 +238,32 @@ fn site_checklist(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findi
         blocks.push(Block::Paragraph("Everything that the rules ask is told.".to_owned()));
         return;
     }
-    // One number at each part is enough, however many rules wait for it.
-    numbered.dedup_by(|a, b| a.0 == b.0 && a.1.parts == b.1.parts);
     let point = |(number, (find_out, mut rules)): (usize, (String, Vec<&str>))| {
         rules.dedup();
         format!("{}. {} (for: {})", number + 1, capital(&find_out), rules.join(", "))
     };
+    let numbered = once_for_each_measurement(&numbered, &points, voice);
     blocks.push(Block::ToTick(points.into_iter().enumerate().map(point).collect()));
     blocks.push(gallery(site, parts, numbered, voice));
+}
+
+/// Each number where it is to be measured: at the part that its words name, or else at every part of which the first of the
+/// rules that wait for it asks. The others wait for the same.
+fn once_for_each_measurement<'a>(
+    numbered: &[Numbered<'a>],
+    points: &[(String, Vec<&str>)],
+    voice: Voice,
+) -> Vec<Numbered<'a>> {
+    let measured = |(number, (words, _)): (usize, &(String, Vec<&str>))| {
+        let of: Vec<&Numbered<'a>> = numbered.iter().filter(|(of, ..)| *of == number + 1).collect();
+        let subject = |(_, _, finding): &Numbered<'a>| finding.subject_words(voice);
+        let named = of.iter().filter(|of| words.contains(&subject(of))).max_by_key(|of| subject(of).len());
+        let first = of.first().map(|(_, key, _)| key.rule);
+        let mut parts = HashSet::default();
+        let asked = of.iter().filter(|of| Some(of.1.rule) == first && parts.insert(subject(of)));
+        named.map_or_else(|| asked.map(|of| (*of).clone()).collect(), |named| vec![(*named).clone()])
+    };
+    points.iter().enumerate().flat_map(measured).collect()
 }
 
 fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings: &Findings, voice: Voice) {

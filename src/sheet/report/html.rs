@@ -6,7 +6,7 @@ const STYLE: &str = "body{font:16px/1.5 Ubuntu,'Noto Sans',sans-serif;max-width:
 h1,h2,h3{line-height:1.25}h2{border-bottom:1px solid #9aa5b1;padding-bottom:.2rem;margin-top:2.2rem}\
 table{border-collapse:collapse;width:100%;font-size:.9rem}th,td{border:1px solid #9aa5b1;padding:.3rem .5rem;text-align:left;\
 vertical-align:top}pre{background:#f2f4f6;padding:.6rem;white-space:pre-wrap}ul.tick{list-style:none;padding-left:0}\
-.pictures{display:flex;flex-wrap:wrap;gap:.6rem}figure{margin:0}figure svg{max-width:100%;height:auto}\
+.pictures{display:flex;flex-wrap:wrap;gap:.6rem}figure{margin:0}figure>svg{max-width:100%;height:auto}\
 ul.tick label{display:block;padding:.15rem 0}@media print{h2{break-after:avoid}h3{break-after:avoid}pre{break-inside:avoid}}";
 
 /// Writes a document as HTML.

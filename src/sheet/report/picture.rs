@@ -9,12 +9,19 @@ use super::super::writer::{inline_svg, number};
 use crate::finding::{Finding, FindingKey};
 use crate::measure::Site;
 use crate::rules::Voice;
-use crate::scene::{Emphasis, Ink, Outline, PenWidth, Scene, TextAnchor, TextSize, Theme, Turn, View, detail};
+use crate::scene::{
+    Detail, Emphasis, Ink, Outline, PenWidth, Scene, Stroke, TextAnchor, TextSize, Theme, Turn, View, detail,
+    struck_through,
+};
 
 /// Paper left free around what is shown, mm.
 const FREE_MM: f64 = 3.0;
 /// Room for the line below a picture, mm.
 const CAPTION_MM: f64 = 4.6;
+
+/// So many scales are tried, each just larger than so many times the last.
+const SCALES_TRIED: usize = 6;
+const ONWARD: f64 = 1.001;
 
 /// A picture, in page millimetres from its upper left corner.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,13 +44,11 @@ impl Picture {
     ) -> Option<Self> {
         let cut = detail(parts, site, of, voice)?;
         let size = size_mm - dvec2(0.0, CAPTION_MM);
-        let scale = fitting_scale(Some((DVec2::ZERO, cut.size_mm)), size - 2.0 * FREE_MM);
-        let half = size / 2.0 * scale;
-        let view = View { scale, within: Some((cut.middle - half, cut.middle + half)) };
+        let (scale, strokes) = inked(&cut, size)?;
         let field = Field { low: DVec2::ZERO, high: size };
         let mut page = Page::default();
         let on_page = |point: DVec2| size / 2.0 + (point - cut.middle) * dvec2(1.0, -1.0) / scale;
-        page.clipped(field, cut.scene.inked(&view), &on_page);
+        page.clipped(field, strokes, &on_page);
         page.rectangle(field, None, Some(Outline::solid(Ink::Faint, PenWidth::Fine.mm())));
         let words = format!("{words}, 1 : {}", number(scale));
         let at = dvec2(0.0, size.y + 3.2);
@@ -55,4 +60,26 @@ impl Picture {
     pub(super) fn svg(&self) -> String {
         inline_svg(&self.items, (self.size_mm.x, self.size_mm.y), Theme::light())
     }
+}
+
+/// A cut-out inked for a picture, with its scale: the largest round one that shows all of it, or one of the next smaller where
+/// only there the marks find blank paper for their words.
+fn inked(cut: &Detail<'_>, size_mm: DVec2) -> Option<(f64, Vec<Stroke>)> {
+    let room = size_mm - 2.0 * FREE_MM;
+    let scale_for = |shown_mm: DVec2| fitting_scale(Some((DVec2::ZERO, shown_mm)), room);
+    let smaller = |scale: &f64| Some(scale_for(room * *scale * ONWARD));
+    let mut best: Option<(usize, f64, Vec<Stroke>)> = None;
+    for scale in std::iter::successors(Some(scale_for(cut.size_mm)), smaller).take(SCALES_TRIED) {
+        let shown = size_mm * scale;
+        let view = View { scale, within: Some((cut.middle - shown / 2.0, cut.middle + shown / 2.0)) };
+        let strokes = cut.scene(shown).inked(&view);
+        let struck = struck_through(&strokes, scale);
+        if best.as_ref().is_none_or(|(least, ..)| struck < *least) {
+            best = Some((struck, scale, strokes));
+        }
+        if struck == 0 {
+            break;
+        }
+    }
+    best.map(|(_, scale, strokes)| (scale, strokes))
 }

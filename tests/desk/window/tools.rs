@@ -78,6 +78,24 @@ fn what_is_typed_after_a_note_is_placed_are_its_words() {
 }
 
 #[test]
+fn a_bungalow_has_one_storey_under_its_loft() {
+    for (stock, floors_mm, ceiling_mm) in
+        [(Stock::Bungalow, vec![0.0], 2400.0), (Stock::House, vec![0.0, 2600.0], 5000.0)]
+    {
+        let mut harness = window(Layout::default());
+        ask(&mut harness, Action::Take(Tool::Place(stock)));
+        let place = at(&harness, 3500.0, 200.0);
+        click(&mut harness, place);
+        let building = &harness.state().session().layout().building;
+        assert_eq!(building.storeys.iter().map(|storey| storey.floor.to_mm()).collect::<Vec<_>>(), floors_mm);
+        assert_eq!(building.ceiling.expect("a ceiling").underside.to_mm(), ceiling_mm);
+        let (joists, roof) = (building.joists.as_ref().expect("joists"), building.roof.as_ref().expect("a roof"));
+        assert_eq!((joists.top.to_mm(), roof.underside[0].z.to_mm()), (ceiling_mm + 160.0, ceiling_mm + 160.0));
+        assert!(building.walls.iter().all(|wall| wall.foot.to_mm() == 0.0 && wall.head.to_mm() == ceiling_mm));
+    }
+}
+
+#[test]
 fn a_tool_of_stores_is_taken_up_by_a_few_letters() {
     let mut harness = window(floors());
     ask(&mut harness, Action::Command(Command::Ask));
