@@ -78,6 +78,17 @@ pub struct FindingKey {
 }
 
 impl Counts {
+    /// The count of a verdict.
+    #[must_use]
+    pub const fn of(&self, verdict: Verdict) -> usize {
+        match verdict {
+            Verdict::Breach => self.breach,
+            Verdict::Marginal => self.marginal,
+            Verdict::Unknown => self.unknown,
+            Verdict::Meets => self.meets,
+        }
+    }
+
     /// All four, in words.
     #[must_use]
     pub fn words(self) -> String {
@@ -247,19 +258,6 @@ impl Findings {
     #[must_use]
     pub fn breaks_a_must(&self) -> bool {
         self.list.iter().any(|finding| finding.judged.verdict == Verdict::Breach && finding.weight == Weight::Must)
-    }
-}
-
-impl Counts {
-    /// The count of a verdict.
-    #[must_use]
-    pub const fn of(&self, verdict: Verdict) -> usize {
-        match verdict {
-            Verdict::Breach => self.breach,
-            Verdict::Marginal => self.marginal,
-            Verdict::Unknown => self.unknown,
-            Verdict::Meets => self.meets,
-        }
     }
 }
 

@@ -14,7 +14,7 @@ const JOINT_MM: f64 = 50.0;
 /// fall of 1:40.
 const ALIKE: f64 = 0.025;
 /// Tubes lie on one another within this even where nobody has told how wide they are, mm.
-const SAME_PLACE_MM: f64 = 1.0;
+const ON_ONE_ANOTHER_MM: f64 = 1.0;
 
 /// Whether some pipe lies along another, or through a vessel that it does not join, of which it was clear before.
 pub(super) fn lays_over(before: &Layout, after: &Layout) -> bool {
@@ -31,7 +31,7 @@ pub(super) fn laid_over(before: &Layout, after: &Layout) -> Vec<Id> {
         .filter(|(_, run, line)| line_before(run) != Some(*line));
     let laid = |(number, run, line): (usize, &Run, &Polyline)| {
         let is_over = |(other_number, other): &(usize, &Run)| {
-            let near_mm = (half_mm(run) + half_mm(other)).max(SAME_PLACE_MM);
+            let near_mm = (half_mm(run) + half_mm(other)).max(ON_ONE_ANOTHER_MM);
             let along = |a: &Polyline, b: &Polyline| along_mm(a, b, near_mm) > JOINT_MM;
             let lay_so = || line_before(run).zip(line_before(other)).is_some_and(|(a, b)| along(a, b));
             *other_number != number && is.line(*other_number).is_some_and(|over| along(line, over)) && !lay_so()

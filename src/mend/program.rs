@@ -20,7 +20,7 @@ const MISSING_COST: f64 = 1e5;
 /// The same where only what is missing counts.
 const NEXT_TO_NOTHING: f64 = 1e-4;
 /// A shift below this is none, mm.
-const STILL_MM: f64 = 1e-6;
+const TRACE_SHIFT_MM: f64 = 1e-6;
 
 /// Inequalities in the shifts of all handles.
 pub(super) struct Program {
@@ -108,7 +108,7 @@ impl Program {
         for number in order {
             fewer[number] = false;
             // What has not moved is spared without asking: the least stays the least.
-            if found.by_mm[number].abs() <= STILL_MM {
+            if found.by_mm[number].abs() <= TRACE_SHIFT_MM {
                 continue;
             }
             match self.least(&fewer) {
@@ -179,7 +179,8 @@ impl Program {
 
     /// Handles that move, by which of them press on one demand together.
     pub fn together(&self, found: &Found) -> Vec<Vec<usize>> {
-        let moves: Vec<usize> = (0..found.by_mm.len()).filter(|number| found.by_mm[*number].abs() > STILL_MM).collect();
+        let moves: Vec<usize> =
+            (0..found.by_mm.len()).filter(|number| found.by_mm[*number].abs() > TRACE_SHIFT_MM).collect();
         let mut group_of: Vec<usize> = (0..found.by_mm.len()).collect();
         for row in found.pressed.iter().filter(|row| matches!(self.of[**row], RowOf::Demand(_))) {
             let joined: Vec<usize> =

@@ -100,11 +100,11 @@ impl Handle {
         back_mm <= TRACE_MM && forth_mm >= -TRACE_MM
     }
 
-    /// Why it can go no further, in words; `forth` for its upper bound.
+    /// Why it can go no further that way, in words.
     #[must_use]
-    pub(super) fn end_words(&self, forth: Toward) -> String {
+    pub(super) fn end_words(&self, toward: Toward) -> String {
         let spoken = self.part().spoken();
-        let (up, edge) = match forth {
+        let (up, edge) = match toward {
             Toward::Forth => ("higher", "rim"),
             Toward::Back => ("lower", "base"),
         };
@@ -120,9 +120,9 @@ impl Handle {
                 let port = port.spoken().to_lowercase();
                 format!("the {port} connection of the {spoken} stays {EDGE_MM:.0} mm from the {edge}")
             }
-            Self::PlatformLeft(_) => board_end(&spoken, "at the left", forth),
-            Self::PlatformRight(_) => board_end(&spoken, "at the right", forth),
-            Self::PlatformDepth(_) => board_end(&spoken, "at front and back", forth),
+            Self::PlatformLeft(_) => board_end(&spoken, "at the left", toward),
+            Self::PlatformRight(_) => board_end(&spoken, "at the right", toward),
+            Self::PlatformDepth(_) => board_end(&spoken, "at front and back", toward),
             Self::PartRight(_) | Self::PartUp(_) => format!("the {spoken} is moved by {PART_MM:.0} mm at most"),
         }
     }
@@ -153,8 +153,8 @@ impl Handle {
     }
 }
 
-fn board_end(platform: &str, side: &str, forth: Toward) -> String {
-    match forth {
+fn board_end(platform: &str, side: &str, toward: Toward) -> String {
+    match toward {
         Toward::Back => format!("the board of the {platform} is not made smaller {side}"),
         Toward::Forth => format!("the board of the {platform} grows by {BOARD_MM:.0} mm at most {side}"),
     }

@@ -52,7 +52,8 @@ pub struct Profile {
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Change {
-    /// Another number in place of the table's, in the rule's unit.
+    /// Another number in place of the table's, in the rule's unit; of a limit that scales with something its factor, or what
+    /// it asks at least.
     #[serde(default)]
     limit: Option<f64>,
     /// Another weight.

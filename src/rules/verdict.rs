@@ -70,7 +70,7 @@ pub struct Judged {
     pub verdict: Verdict,
     /// The bound that was asked, where the limit is a number.
     pub need: Option<Amount>,
-    /// How much is missing to the bound; positive when it is broken, also within the margin.
+    /// How much is missing to the bound, where it does not meet; 0 where only the margin is missing.
     pub short_by: Option<Amount>,
     /// What, done, makes it meet: what is missing with the margin, rounded up to what can be set out; nothing where it
     /// meets already or is no number.

@@ -10,7 +10,7 @@ use crate::measure::Site;
 /// The layout tells only the underside of the roof; this much of its thickness is shown (a rafter's depth).
 const ROOF_BAND_MM: f64 = 125.0;
 /// Thickness at which a floor is shown whose deck is not told.
-const DECK_MM: f64 = 18.0;
+const SHOWN_DECK_MM: f64 = 18.0;
 /// How far floors reach beyond the outermost parts where there are no walls.
 const MARGIN_MM: f64 = 300.0;
 /// More timbers than this cannot be told apart on any sheet.
@@ -69,7 +69,7 @@ fn span(values: impl Iterator<Item = f64>) -> Option<(f64, f64)> {
 fn floors(scene: &mut Scene, building: &Building, left: f64, right: f64) {
     for storey in &building.storeys {
         let floor = storey.floor.to_mm();
-        let thickness = storey.deck.and_then(|deck| deck.thickness).map_or(DECK_MM, crate::units::Size::to_mm);
+        let thickness = storey.deck.and_then(|deck| deck.thickness).map_or(SHOWN_DECK_MM, crate::units::Size::to_mm);
         let deck = corners(dvec2(left, floor - thickness), dvec2(right, floor));
         let fill = storey.deck.map(|deck| match deck.material {
             crate::layout::BoardMaterial::Concrete => Ink::Masonry,

@@ -9,7 +9,7 @@ use crate::rules::{Limit, Verdict, Voice, said};
 use crate::units::Amount;
 
 /// Points nearer than this make no dimension line, mm.
-const SAME_PLACE_MM: f64 = 0.5;
+const NO_LINE_MM: f64 = 0.5;
 /// More marks than this hide the drawing; the heaviest come first.
 const MOST_MARKS: usize = 80;
 /// So many of the heaviest are written out where the rest are numbers.
@@ -120,10 +120,10 @@ fn figure(site: &Site<'_>, finding: &Finding) -> Option<MarkFigure> {
         return reading.parts.iter().find_map(|part| somewhere_on(site, part)).map(MarkFigure::Ring);
     };
     let figure = match (reading.axis, located.next()) {
-        (axis @ Axis::Upright, Some(second)) if (first.y - second.y).abs() > SAME_PLACE_MM => {
+        (axis @ Axis::Upright, Some(second)) if (first.y - second.y).abs() > NO_LINE_MM => {
             MarkFigure::Dimension { from: first, to: second, axis }
         }
-        (axis @ Axis::Level, Some(second)) if (first.x - second.x).abs() > SAME_PLACE_MM => {
+        (axis @ Axis::Level, Some(second)) if (first.x - second.x).abs() > NO_LINE_MM => {
             MarkFigure::Dimension { from: first, to: second, axis }
         }
         (Axis::Along, Some(second)) => match stretch(site, &reading.places) {
@@ -155,7 +155,7 @@ fn stretch(site: &Site<'_>, places: &[Place]) -> Option<Vec<DVec2>> {
             line.nearest(site.locate(other)?).0
         }
     };
-    ((from - to).abs() > SAME_PLACE_MM).then(|| line.between(from, to))
+    ((from - to).abs() > NO_LINE_MM).then(|| line.between(from, to))
 }
 
 /// Any point of a part that has one.

@@ -8,7 +8,7 @@ use super::{Label, Origin};
 
 /// A place counts as the one of the last placing as far as this from it, mm of paper: places along a pipe move by a part
 /// of what its end is moved.
-const SAME_PLACE_MM: f64 = 3.0;
+const STANDS_WITHIN_MM: f64 = 3.0;
 /// How much more a label may cost where it stood than at its best, in halves of a millimetre of leader: a leap takes the
 /// eye longer to follow than a leader.
 const STAYING: f64 = 40.0;
@@ -87,7 +87,7 @@ impl Stood {
     pub(super) fn worth(&self, candidate: &Candidate, label: &Label, scale: f64) -> Option<f64> {
         let at = candidate.area.middle();
         let moved_mm = (at - label.about.middle() / scale).distance(self.off).min(at.distance(self.at));
-        let is_same = candidate.leader.is_some() == self.has_leader && moved_mm <= SAME_PLACE_MM;
+        let is_same = candidate.leader.is_some() == self.has_leader && moved_mm <= STANDS_WITHIN_MM;
         is_same.then_some(STAYING - moved_mm)
     }
 }

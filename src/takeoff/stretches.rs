@@ -8,7 +8,7 @@ use crate::measure::Site;
 use crate::measure::pipe_joints::LEAST_BEND_DEGREES;
 
 /// What lies nearer along a run is in one place, mm.
-const SAME_PLACE_MM: f64 = 1.0;
+const ONE_PLACE_MM: f64 = 1.0;
 
 /// A turn of a run that takes a bend.
 pub(super) struct Turn {
@@ -35,7 +35,7 @@ pub(super) fn corners(line: &Polyline) -> Vec<Turn> {
 }
 
 pub(super) fn same_place(a_mm: f64, b_mm: f64) -> bool {
-    (a_mm - b_mm).abs() <= SAME_PLACE_MM
+    (a_mm - b_mm).abs() <= ONE_PLACE_MM
 }
 
 /// The lengths into which the tube of a run is cut: from bend, tee or valve to the next, mm.
@@ -45,12 +45,12 @@ pub(super) fn cut_lengths_mm(site: &Site<'_>, number: usize, line: &Polyline) ->
     cuts.extend(site.joints(number).iter().map(|joint| joint.at_mm));
     cuts.extend(run.fittings.iter().flatten().map(|fitting| fitting.at.to_mm()));
     let mut lengths: Vec<f64> = between(cuts, line.length()).map(|(from, to)| to - from).collect();
-    lengths.extend(front_to_back_mm(site, run).filter(|length| *length > SAME_PLACE_MM));
+    lengths.extend(front_to_back_mm(site, run).filter(|length| *length > ONE_PLACE_MM));
     lengths
 }
 
 pub(super) fn between(mut cuts: Vec<f64>, length: f64) -> impl Iterator<Item = (f64, f64)> {
-    cuts.retain(|at| *at > SAME_PLACE_MM && *at < length - SAME_PLACE_MM);
+    cuts.retain(|at| *at > ONE_PLACE_MM && *at < length - ONE_PLACE_MM);
     cuts.sort_by(f64::total_cmp);
     cuts.dedup_by(|a, b| same_place(*a, *b));
     cuts.push(length);

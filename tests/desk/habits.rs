@@ -117,7 +117,7 @@ fn a_file_that_somebody_else_has_written_can_be_read_again() {
     // A second of the window's time goes by.
     harness.run_steps(8);
     harness.get_by_label("Read it again").click();
-    harness.run();
+    harness.run_steps(8);
     assert_eq!(harness.state().session().layout().heading.title, "Somebody else was here, and wrote");
     std::fs::write(&path, "not a layout").expect("writes");
     harness.run_steps(8);

@@ -96,7 +96,7 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
         }
         (None, None) => (Grip::Piece(on_building()?), Piece::Whole),
     };
-    let marks = match &grip {
+    let mut marks = match &grip {
         Grip::Part(id) | Grip::Fitting(id, _) => {
             let moved = layout.with_what_stands_on(id);
             let marks = Marks::of(layout, &moved);
@@ -112,6 +112,9 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
             Marks::of(&rest, &[])
         }
     };
+    if let (Some(run), Piece::Handle(Handle::Bend(number))) = (selected_run, piece) {
+        neighbours(run, number, &lines).into_iter().for_each(|place| marks.add(place, "the next bend"));
+    }
     Some(Hold {
         from: at,
         course: moves.course_of(&grip, layout),
@@ -407,9 +410,6 @@ impl Hold {
         let lines = Lines::of(before);
         match handle {
             Handle::Bend(number) => {
-                for neighbour in neighbours(&run, number, &lines) {
-                    self.marks.add(neighbour, "the next bend");
-                }
                 let snapped = match snapping {
                     Snapping::On => self.marks.snap_lines(at, mm_per_point),
                     Snapping::Suspended => self.marks.snap(at, mm_per_point, snapping),

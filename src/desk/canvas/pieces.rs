@@ -40,8 +40,7 @@ fn is_within(building: &Building, piece: Piece, at: DVec2, reach_mm: f64) -> boo
         Piece::Storey(_) | Piece::Ceiling => within(at.y, low.y, high.y),
         Piece::Joists => within(at.y, low.y, high.y),
         Piece::Hatch => {
-            let ceiling = building.extent(Piece::Ceiling).or_else(|| building.extent(Piece::Joists));
-            within(at.x, low.x, high.x) && ceiling.is_some_and(|(foot, head)| within(at.y, foot.y, head.y))
+            within(at.x, low.x, high.x) && rows_of_hatch(building).is_some_and(|(low, high)| within(at.y, low, high))
         }
         Piece::Wall(number) => building.walls.get(number).is_some_and(|wall| {
             let (foot, head) = (wall.foot.to_mm().min(wall.head.to_mm()), wall.foot.to_mm().max(wall.head.to_mm()));
@@ -49,6 +48,13 @@ fn is_within(building: &Building, piece: Piece, at: DVec2, reach_mm: f64) -> boo
         }),
         _ => false,
     }
+}
+
+/// From where to where, upward, the hatch goes: through the ceiling, and the joists over it.
+fn rows_of_hatch(building: &Building) -> Option<(f64, f64)> {
+    let rows = || [Piece::Ceiling, Piece::Joists].into_iter().filter_map(|piece| building.extent(piece));
+    let lowest = rows().map(|(foot, _)| foot.y).reduce(f64::min)?;
+    Some((lowest, rows().map(|(_, head)| head.y).fold(lowest, f64::max)))
 }
 
 /// Places on a selected piece that can be dragged by themselves.
@@ -68,8 +74,7 @@ fn handles(building: &Building, piece: Piece) -> Vec<(Piece, DVec2)> {
             ]
         }),
         Piece::Hatch => {
-            let rows = building.extent(Piece::Joists).or_else(|| building.extent(Piece::Ceiling));
-            let middle = rows.map_or(0.0, |(foot, head)| foot.y.midpoint(head.y));
+            let middle = rows_of_hatch(building).map_or(0.0, |(low, high)| low.midpoint(high));
             let edge = |piece: Piece| Some((piece, DVec2::new(building.extent(piece)?.0.x, middle)));
             [Piece::HatchLeft, Piece::HatchRight].into_iter().filter_map(edge).collect()
         }
@@ -102,9 +107,8 @@ pub fn outline(painter: &Painter, view: &View, building: &Building, piece: Piece
             }
         }
         Piece::Hatch => {
-            let rows = building.extent(Piece::Joists).or_else(|| building.extent(Piece::Ceiling));
-            let (under, over) = rows.unwrap_or_default();
-            let (under, over) = (view.screen_from_section(under).y, view.screen_from_section(over).y);
+            let (under, over) = rows_of_hatch(building).unwrap_or_default();
+            let [under, over] = [under, over].map(|level| view.screen_from_section(DVec2::new(0.0, level)).y);
             let rect = Rect::from_two_pos(pos2(foot.x, under), pos2(head.x, over));
             painter.rect_stroke(rect, 0.0, stroke, StrokeKind::Outside);
         }

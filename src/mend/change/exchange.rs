@@ -6,7 +6,7 @@ use crate::layout::{Cistern, CisternRole, DipTube, INLET, Id, Tapping};
 use crate::units::{Length, Mass, Size};
 
 /// A connection stays so far from the corners, mm.
-const EDGE_MM: f64 = 30.0;
+const CORNER_MM: f64 = 30.0;
 
 /// Cisterns that are sold and hold more, the smallest first.
 pub(super) fn larger(cistern: &Cistern) -> Vec<Change> {
@@ -53,7 +53,7 @@ pub(super) fn exchanged(old: &Cistern, number: usize) -> Option<Cistern> {
         on.with_distance(match on {
             Tapping::Left(at) | Tapping::Right(at) => raised(at),
             Tapping::Base(at) | Tapping::Top(at) => {
-                Length::mm((at.to_mm() * share).clamp(EDGE_MM, (size.length.to_mm() - EDGE_MM).max(EDGE_MM)))
+                Length::mm((at.to_mm() * share).clamp(CORNER_MM, (size.length.to_mm() - CORNER_MM).max(CORNER_MM)))
             }
         })
     };
