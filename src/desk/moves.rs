@@ -95,7 +95,7 @@ impl Course {
         let step_by_step = apply(now, shift).ok()?;
         let pairs = at_once.runs.iter().zip(&step_by_step.runs).filter(|(wanted, stands)| wanted != stands);
         let wanted: Vec<Part> = pairs.map(|(wanted, _)| Part::Run(wanted.clone())).collect();
-        let edit = (!wanted.is_empty()).then(|| Edit::Arrange(wanted))?;
+        let edit = (!wanted.is_empty()).then_some(Edit::Arrange(wanted))?;
         let arranged = apply(&step_by_step, &edit).ok()?;
         (arranged.runs == at_once.runs).then_some(edit)
     }

@@ -15,7 +15,8 @@ pub fn closes_ring(layout: &Layout, service: Service, (begins_on, ends_on): (&Id
     let mut beside: HashMap<&Id, Vec<&Id>> = HashMap::default();
     for run in layout.runs.iter().filter(|run| service.joins(run.service) && Some(&run.id) != without) {
         let on = WhichEnd::BOTH.into_iter().filter_map(|which| joined_by(run.end(which)));
-        for on in on.filter(|on| !outlets.contains(on) && !(run.service.is_vent() && cisterns.contains(on))) {
+        let ends_there = |on: &Id| outlets.contains(on) || (run.service.is_vent() && cisterns.contains(on));
+        for on in on.filter(|on| !ends_there(on)) {
             beside.entry(on).or_default().push(&run.id);
             beside.entry(&run.id).or_default().push(on);
         }
