@@ -147,6 +147,24 @@ fn a_valve_in_a_pipe_that_is_to_have_none_contradicts() {
 }
 
 #[test]
+fn fittings_and_a_boiler_are_understood_and_not_missed() {
+    let of = |comparison: &Comparison, topic: &str| {
+        let named = comparison.topics.iter().find(|compared| compared.topic == topic);
+        named.map(|compared| compared.state)
+    };
+    let silent = in_sound_house("Indirect cylinder 117 L");
+    assert_eq!([of(&silent, "boiler"), of(&silent, "bends, tees and couplings")], [None, None]);
+    let named = in_sound_house("22 mm elbows, 13 no\nSupply and fit new 15 kW boiler");
+    assert_eq!(of(&named, "boiler"), Some(State::Covered));
+    assert_eq!(of(&named, "bends, tees and couplings"), Some(State::Covered));
+    assert_eq!(named.not_understood, []);
+    let without = set_against("sound_direct", "Supply and fit new boiler");
+    assert_eq!(of(&without, "boiler"), Some(State::Contradicted));
+    // What is only joined to it is not quoted.
+    assert_eq!(of(&in_sound_house("Fit 22 mm pipe from cylinder to new boiler"), "boiler"), None);
+}
+
+#[test]
 fn what_two_lines_quote_is_told_as_quoted_twice() {
     for (quote, topic, said) in [
         ("50 gallon tank £285\nlid £10\n50 gallon polytank £285", "cistern", Some("lines 1 and 3 of the text")),

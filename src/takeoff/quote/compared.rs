@@ -22,7 +22,8 @@ pub(super) fn compared(
     let lines: Vec<&Line> =
         takeoff.lines.iter().filter(|line| line.trade != Trade::Weights && topic.covers.holds(layout, line)).collect();
     let asked_by = asked_by(topic, findings);
-    if lines.is_empty() && asked_by.is_empty() && matched.is_empty() {
+    let is_drawn = !lines.is_empty() && !topic.need_not_be_named();
+    if !is_drawn && asked_by.is_empty() && matched.is_empty() {
         return None;
     }
     let none_is_drawn = lines.is_empty() && asked_by.is_empty();

@@ -17,6 +17,14 @@ pub(super) struct Topic {
     pub rules: &'static [&'static str],
 }
 
+impl Topic {
+    /// Whether nothing is amiss where a quote does not name it: fittings go with the pipes, and a boiler stays as it is
+    /// (common practice, no source).
+    pub fn need_not_be_named(&self) -> bool {
+        matches!(self.covers, Covers::Items([Item::Bend, ..] | [Item::Boiler]))
+    }
+}
+
 /// Which lines of a take-off a topic is.
 pub(super) enum Covers {
     /// Those of some items.
@@ -279,6 +287,13 @@ pub(super) const TOPICS: &[Topic] = &[
         rules: &[],
     },
     Topic {
+        name: "bends, tees and couplings",
+        named: &[&["elbow"], &["bend"], &["equal tee"], &["reducing tee"], &["coupling"], &["coupler"]],
+        unless: &["tap", "hose", "insul", "lagging"],
+        covers: Covers::Items(&[Item::Bend, Item::Tee, Item::Coupling]),
+        rules: &[],
+    },
+    Topic {
         name: "gate or full-bore valves",
         named: &[
             &["gate", "valve"],
@@ -356,6 +371,23 @@ pub(super) const TOPICS: &[Topic] = &[
         rules: &["cylinder-head-too-great", "cylinder-loses-too-much"],
     },
     Topic {
+        name: "boiler",
+        named: &[
+            &["new boiler"],
+            &["replacement boiler"],
+            &["kw boiler"],
+            &["gas boiler"],
+            &["oil boiler"],
+            &["regular boiler"],
+            &["system boiler"],
+            &["combination boiler"],
+            &["combi boiler"],
+        ],
+        unless: &["vent", "feed", "flue", "stat", "thermostat", "valve", "cupboard", "pipework"],
+        covers: Covers::Items(&[Item::Boiler]),
+        rules: &[],
+    },
+    Topic {
         name: "immersion heater",
         named: &[&["immersion"]],
         unless: &[],
@@ -394,6 +426,9 @@ mod tests {
         assert_eq!(named("Cold feed to cylinder with gate valve"), ["cold feed", "gate or full-bore valves"]);
         assert_eq!(named("22mm copper pipe for open vent"), ["open vent", "tube"]);
         assert_eq!(named("Labour"), Vec::<&str>::new());
+        assert_eq!(named("12 no 22 mm elbows"), ["bends, tees and couplings"]);
+        assert_eq!(named("Supply and fit new 15 kW boiler"), ["boiler"]);
+        assert_eq!(named("Fit 22 mm primaries to new boiler"), Vec::<&str>::new());
         assert_eq!(named("22 mm hot water vent over the cold tank"), ["open vent"]);
     }
 }
