@@ -7,6 +7,16 @@ use crate::units::Unit;
 use crate::water::sizing::GREATEST_M_S;
 use crate::water::{arrival, mixers, readings};
 
+/// What brings more water to a side of an outlet.
+const MORE_TO_A_SIDE: &[Lever] = &[
+    Lever::Only(readings::KEPT_BACK, "Turn the non-return valve on the way to the {side} round"),
+    Lever::Only(readings::NOT_OVER_HOLE, "Raise the water line, or lower the hole by which the water leaves"),
+    Lever::Only(readings::OVER_WATER, "Lower the pipe below the water line, or raise the cistern"),
+    Lever::Ease("Take a larger tube to the {side}"),
+    Lever::Ease("Take fewer bends, and full-way valves, on the way to the {side}"),
+    Lever::Do("Raise the cistern"),
+];
+
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
     Rule {
@@ -31,14 +41,7 @@ pub(super) const RULES: &[Rule] = &[
                 source: "BS 6700:1997 Table D.1 and EN 806-3 Table 2 (seen)",
             },
         ],
-        levers: &[
-            Lever::Only(readings::KEPT_BACK, "Turn the non-return valve on the way to the {side} round"),
-            Lever::Only(readings::NOT_OVER_HOLE, "Raise the water line, or lower the hole by which the water leaves"),
-            Lever::Only(readings::OVER_WATER, "Lower the pipe below the water line, or raise the cistern"),
-            Lever::Ease("Take a larger tube to the {side}"),
-            Lever::Ease("Take fewer bends, and full-way valves, on the way to the {side}"),
-            Lever::Do("Raise the cistern"),
-        ],
+        levers: MORE_TO_A_SIDE,
         prose: Prose::of(include_str!("../../assets/rules/outlet-starved.md")),
     },
     Rule {
@@ -54,14 +57,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "common practice, no source: water of 38 °C; the least flow is that of BS 6700",
         seen: false,
         others_say: &[],
-        levers: &[
-            Lever::Only(readings::KEPT_BACK, "Turn the non-return valve on the way to the {side} round"),
-            Lever::Only(readings::NOT_OVER_HOLE, "Raise the water line, or lower the hole by which the water leaves"),
-            Lever::Only(readings::OVER_WATER, "Lower the pipe below the water line, or raise the cistern"),
-            Lever::Ease("Take a larger tube to the {side}"),
-            Lever::Ease("Take fewer bends, and full-way valves, on the way to the {side}"),
-            Lever::Do("Raise the cistern"),
-        ],
+        levers: MORE_TO_A_SIDE,
         prose: Prose::of(include_str!("../../assets/rules/mixer-side-starved.md")),
     },
     Rule {

@@ -14,6 +14,7 @@ use loftwright::sheet::report::{html, markdown, report};
 use loftwright::sheet::{self, Paper, Sheet, SheetScale};
 use loftwright::takeoff::Takeoff;
 
+use super::labels::crosses;
 use crate::example::example;
 
 const EXAMPLES: [&str; 6] =
@@ -362,25 +363,6 @@ fn stretches_of(line: &str) -> Vec<((f64, f64), (f64, f64))> {
     corners.windows(2).map(|pair| (pair[0], pair[1])).collect()
 }
 
-/// Whether a straight line runs through a box (Liang and Barsky).
-fn runs_through((from, to): ((f64, f64), (f64, f64)), words: &Words) -> bool {
-    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
-    for (start, stop, low, high) in
-        [(from.0, to.0, words.low.0, words.high.0), (from.1, to.1, words.low.1, words.high.1)]
-    {
-        let run = stop - start;
-        if run.abs() < 1e-12 {
-            if start <= low || start >= high {
-                return false;
-            }
-        } else {
-            let (a, b) = ((low - start) / run, (high - start) / run);
-            (enter, leave) = (enter.max(a.min(b)), leave.min(a.max(b)));
-        }
-    }
-    enter < leave
-}
-
 #[test]
 fn no_words_of_a_mark_are_struck_through_in_the_pictures_of_a_report() {
     let red = format!("fill=\"{}\"", Theme::light().colour(Ink::RedPencil));
@@ -393,8 +375,7 @@ fn no_words_of_a_mark_are_struck_through_in_the_pictures_of_a_report() {
                 // Letters are a little smaller than their box.
                 let low = (words.low.0 + 0.15, words.low.1 + 0.15);
                 let high = (words.high.0 - 0.15, words.high.1 - 0.15);
-                let letters = Words { words: words.words.clone(), low, high };
-                lines.iter().any(|line| runs_through(*line, &letters))
+                lines.iter().any(|(from, to)| crosses((*from).into(), (*to).into(), low.into(), high.into()))
             });
             struck.extend(crossed.map(|words| format!("{name}, {voice:?}: '{}'", words.words)));
         }

@@ -84,7 +84,7 @@ fn words_of(strokes: &[Stroke], scale: f64) -> Vec<Words<'_>> {
 }
 
 /// Whether a straight line passes through a box (Liang and Barsky).
-fn crosses(from: DVec2, to: DVec2, low: DVec2, high: DVec2) -> bool {
+pub(super) fn crosses(from: DVec2, to: DVec2, low: DVec2, high: DVec2) -> bool {
     let run = to - from;
     let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
     for (run, start, low, high) in [(run.x, from.x, low.x, high.x), (run.y, from.y, low.y, high.y)] {

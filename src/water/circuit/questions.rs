@@ -39,7 +39,8 @@ impl<'s> Circuit<'s> {
         self.body_of[self.vents[vent].tee]
     }
 
-    /// The same with every mixer turned to one of its sides: hot or cold. Its other side gives nothing then.
+    /// The same with every mixer turned to one of its sides: hot or cold. Its other side gives nothing then, and this one is
+    /// open as wide as both are otherwise, so that its rating is that of the whole (assumption).
     #[must_use]
     pub(in crate::water) fn with_mixers_turned(mut self, to: Supply) -> Self {
         for tap in &mut self.taps {
