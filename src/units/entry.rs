@@ -1,4 +1,6 @@
-//! Typed text to quantities: "450", "1.2 m", "1,2 m", "18 in", "2 ft 6 1/2 in", "25 gal".
+//! Typed text to quantities: "450", "1.2 m", "1,2 m", "18 in", "2 ft 6½ in", "25 gal", "140 °F".
+
+use std::borrow::Cow;
 
 use thiserror::Error;
 
@@ -49,62 +51,65 @@ pub enum EntryError {
     },
 }
 
-/// A unit that people type: its names, and how many base units it is worth.
+/// A unit that people type: its names, how many base units it is worth, and where its nought stands, in itself.
 struct TypedUnit {
     names: &'static [&'static str],
     worth: f64,
+    nought: f64,
+}
+
+/// A unit that begins where the base unit does.
+const fn unit(names: &'static [&'static str], worth: f64) -> TypedUnit {
+    TypedUnit { names, worth, nought: 0.0 }
+}
+
+impl TypedUnit {
+    fn in_base_units(&self, number: f64) -> f64 {
+        (number - self.nought) * self.worth
+    }
 }
 
 /// Exact by the agreement that makes the inch: 1 ft = 304.8 mm.
 const LENGTH_UNITS: &[TypedUnit] = &[
-    TypedUnit { names: &["mm", "millimetre", "millimetres", "millimeter", "millimeters"], worth: 1.0 },
-    TypedUnit { names: &["cm", "centimetre", "centimetres", "centimeter", "centimeters"], worth: 10.0 },
-    TypedUnit { names: &["m", "metre", "metres", "meter", "meters"], worth: MM_IN_A_METRE },
-    TypedUnit { names: &["in", "inch", "inches", "\""], worth: MM_IN_AN_INCH },
-    TypedUnit { names: &["ft", "foot", "feet", "'"], worth: 304.8 },
+    unit(&["mm", "millimetre", "millimetres", "millimeter", "millimeters"], 1.0),
+    unit(&["cm", "centimetre", "centimetres", "centimeter", "centimeters"], 10.0),
+    unit(&["m", "metre", "metres", "meter", "meters"], MM_IN_A_METRE),
+    unit(&["in", "inch", "inches", "\"", "″", "”"], MM_IN_AN_INCH),
+    unit(&["ft", "foot", "feet", "'", "′", "’"], 304.8),
 ];
 const VOLUME_UNITS: &[TypedUnit] = &[
-    TypedUnit { names: &["L", "litre", "litres"], worth: 1.0 },
-    TypedUnit { names: &["gal", "gallon", "gallons"], worth: LITRES_IN_A_GALLON },
-    TypedUnit { names: &["m³", "m3"], worth: 1000.0 },
+    unit(&["L", "litre", "litres", "liter", "liters"], 1.0),
+    unit(&["gal", "gallon", "gallons"], LITRES_IN_A_GALLON),
+    unit(&["m³", "m3"], 1000.0),
 ];
 /// Exact by the international yard and pound agreement of 1959.
 const KG_IN_A_POUND: f64 = 0.453_592_37;
-const MASS_UNITS: &[TypedUnit] = &[
-    TypedUnit { names: &["kg"], worth: 1.0 },
-    TypedUnit { names: &["lb", "lbs"], worth: KG_IN_A_POUND },
-    TypedUnit { names: &["t", "tonne"], worth: 1000.0 },
-];
+const MASS_UNITS: &[TypedUnit] =
+    &[unit(&["kg"], 1.0), unit(&["lb", "lbs"], KG_IN_A_POUND), unit(&["t", "tonne"], 1000.0)];
 
-/// Exact: °C = (°F − 32) / 1.8 is no mere factor, so only Celsius is taken.
-const TEMPERATURE_UNITS: &[TypedUnit] = &[TypedUnit { names: &["°C", "C"], worth: 1.0 }];
-const POWER_UNITS: &[TypedUnit] =
-    &[TypedUnit { names: &["kW"], worth: 1.0 }, TypedUnit { names: &["W"], worth: 0.001 }];
+/// Exact: °C = (°F − 32) / 1.8.
+const TEMPERATURE_UNITS: &[TypedUnit] =
+    &[unit(&["°C", "C"], 1.0), TypedUnit { names: &["°F", "F"], worth: 1.0 / 1.8, nought: 32.0 }];
+const POWER_UNITS: &[TypedUnit] = &[unit(&["kW"], 1.0), unit(&["W"], 0.001)];
 /// Exact: 1 bar = 100 kPa, and 1 psi is the weight of a pound on a square inch, 6.894757 kPa.
 const PRESSURE_UNITS: &[TypedUnit] = &[
-    TypedUnit { names: &["kPa"], worth: 1.0 },
-    TypedUnit { names: &["bar"], worth: 100.0 },
-    TypedUnit {
-        names: &["psi"],
-        worth: 1000.0 * KG_IN_A_POUND * STANDARD_GRAVITY_M_S2 / (MM_IN_AN_INCH * MM_IN_AN_INCH),
-    },
+    unit(&["kPa"], 1.0),
+    unit(&["bar"], 100.0),
+    unit(&["mbar"], 0.1),
+    unit(&["psi"], 1000.0 * KG_IN_A_POUND * STANDARD_GRAVITY_M_S2 / (MM_IN_AN_INCH * MM_IN_AN_INCH)),
 ];
 const FLOW_UNITS: &[TypedUnit] =
-    &[TypedUnit { names: &["L/s"], worth: 1.0 }, TypedUnit { names: &["L/min"], worth: 1.0 / 60.0 }];
+    &[unit(&["L/s"], 1.0), unit(&["L/min"], 1.0 / 60.0), unit(&["gal/min", "gpm"], LITRES_IN_A_GALLON / 60.0)];
 const TIME_UNITS: &[TypedUnit] = &[
-    TypedUnit { names: &["h", "hour", "hours"], worth: 1.0 },
-    TypedUnit { names: &["min"], worth: 1.0 / 60.0 },
-    TypedUnit { names: &["days", "day"], worth: 24.0 },
+    unit(&["h", "hour", "hours"], 1.0),
+    unit(&["min", "minute", "minutes"], 1.0 / 60.0),
+    unit(&["days", "day"], 24.0),
 ];
 /// Labels of cylinders give watts, and older ones kilowatt-hours a day.
-const HEAT_LOSS_UNITS: &[TypedUnit] = &[
-    TypedUnit { names: &["W"], worth: 1.0 },
-    TypedUnit { names: &["kWh/day", "kWh/d", "kWh/24h"], worth: 1000.0 / 24.0 },
-];
-const CONDUCTANCE_UNITS: &[TypedUnit] =
-    &[TypedUnit { names: &["W/K"], worth: 1.0 }, TypedUnit { names: &["kW/K"], worth: 1000.0 }];
+const HEAT_LOSS_UNITS: &[TypedUnit] = &[unit(&["W"], 1.0), unit(&["kWh/day", "kWh/d", "kWh/24h"], 1000.0 / 24.0)];
+const CONDUCTANCE_UNITS: &[TypedUnit] = &[unit(&["W/K"], 1.0), unit(&["kW/K"], 1000.0)];
 const NO_UNITS: &[TypedUnit] = &[];
-const SURFACE_LOAD_UNITS: &[TypedUnit] = &[TypedUnit { names: &["kN/m²", "kN/m2"], worth: 1.0 }];
+const SURFACE_LOAD_UNITS: &[TypedUnit] = &[unit(&["kN/m²", "kN/m2"], 1.0)];
 
 /// What kind of quantity a field takes: decides its units and its example.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -179,9 +184,9 @@ fn parse_with(text: &str, units: &[TypedUnit], bare_worth: f64, example: &'stati
         return Err(EntryError::Empty { example });
     }
     let not_a_number = || EntryError::NotANumber { text: trimmed.to_owned(), example };
-    let (negative, body) = match trimmed.strip_prefix(['-', '−']) {
-        Some(rest) => (true, rest),
-        None => (false, trimmed),
+    let (sign, body) = match trimmed.strip_prefix(['-', '−']) {
+        Some(rest) => (-1.0, rest),
+        None => (1.0, trimmed),
     };
     if let Some(number) = with_unclear_comma(body) {
         let (whole, decimal) = (number.replace(',', ""), number.replace(',', "."));
@@ -190,30 +195,48 @@ fn parse_with(text: &str, units: &[TypedUnit], bare_worth: f64, example: &'stati
     let mut total = 0.0;
     let mut pending: Option<f64> = None;
     let mut has_units = false;
-    for token in tokens(body, units).ok_or_else(not_a_number)? {
+    for token in tokens(&with_plain_fractions(body), units).ok_or_else(not_a_number)? {
         match token {
             // "1 1/2 in": a whole number and a fraction stand side by side.
             Token::Number(number) => match pending {
                 None => pending = Some(number),
-                Some(whole) if number.abs() < 1.0 => pending = Some(whole + number),
+                Some(whole) if whole.fract() == 0.0 && number < 1.0 => pending = Some(whole + number),
                 Some(_) => return Err(not_a_number()),
             },
             Token::Word(word) => {
                 let number = pending.take().ok_or_else(not_a_number)?;
-                total += number * worth_of(&word, units)?;
+                total += unit_named(&word, units)?.in_base_units(sign * number);
                 has_units = true;
             }
         }
     }
     match pending {
         Some(number) if has_units => return Err(EntryError::BareNumber { text: trimmed.to_owned(), number }),
-        _ => total += pending.unwrap_or(0.0) * bare_worth,
+        _ => total += sign * pending.unwrap_or(0.0) * bare_worth,
     }
     if !total.is_finite() {
         return Err(not_a_number());
     }
-    let total = without_noise(total);
-    Ok(if negative { -total } else { total })
+    Ok(without_noise(total))
+}
+
+/// The text with fractions that are one letter written out: "1½" as "1 1/2".
+fn with_plain_fractions(text: &str) -> Cow<'_, str> {
+    const FRACTIONS: [(char, &str); 9] = [
+        ('½', " 1/2"),
+        ('¼', " 1/4"),
+        ('¾', " 3/4"),
+        ('⅓', " 1/3"),
+        ('⅔', " 2/3"),
+        ('⅛', " 1/8"),
+        ('⅜', " 3/8"),
+        ('⅝', " 5/8"),
+        ('⅞', " 7/8"),
+    ];
+    FRACTIONS.iter().fold(Cow::Borrowed(text), |text, &(letter, plain)| match text.contains(letter) {
+        true => Cow::Owned(text.replace(letter, plain)),
+        false => text,
+    })
 }
 
 /// The first number whose comma may part thousands as well as stand before decimals: "1,000" and "22,500", but neither
@@ -241,8 +264,8 @@ fn names<'u>(word: &str, units: &'u [TypedUnit]) -> Option<&'u TypedUnit> {
     units.iter().find(|unit| unit.names.iter().any(|name| name.to_lowercase() == lower))
 }
 
-fn worth_of(word: &str, units: &[TypedUnit]) -> Result<f64, EntryError> {
-    names(word, units).map(|unit| unit.worth).ok_or_else(|| EntryError::UnknownUnit {
+fn unit_named<'u>(word: &str, units: &'u [TypedUnit]) -> Result<&'u TypedUnit, EntryError> {
+    names(word, units).ok_or_else(|| EntryError::UnknownUnit {
         unit: word.to_owned(),
         known: match units {
             [] => "no unit".to_owned(),
@@ -312,6 +335,7 @@ mod tests {
         check("3/4 in", 19.05);
         assert_eq!(Entry::Length.parse("9 ft 6 in"), Ok(2895.6));
         check("-25", -25.0);
+        check("-2 ft 6 in", -762.0);
         check("3 metres", 3000.0);
         check("1 metre", 1000.0);
         check("2 meters", 2000.0);
@@ -319,6 +343,17 @@ mod tests {
         check("450 millimetres", 450.0);
         check("1 Millimetre", 1.0);
         check("45 centimetres", 450.0);
+    }
+
+    #[test]
+    fn fractions_and_marks_of_printed_text_are_read_as_they_are_pasted() {
+        for (text, mm) in [("½ in", 12.7), ("1½\"", 38.1), ("2′ 6¾″", 781.05), ("2’ 6”", 762.0), ("-⅛ in", -3.175)]
+        {
+            assert_eq!(Entry::Length.parse(text), Ok(mm), "{text}");
+        }
+        for text in ["½½ in", "1.5½ in", "½"] {
+            assert_eq!(Entry::Length.parse(text).is_ok(), text == "½", "{text}");
+        }
     }
 
     #[test]
@@ -366,7 +401,12 @@ mod tests {
         check(Entry::Power, "3kw", 3.0);
         check(Entry::Pressure, "1.5 bar", 150.0);
         check(Entry::Pressure, "1 psi", 6.894_757_293);
+        check(Entry::Pressure, "200 mbar", 20.0);
         check(Entry::Flow, "9 L/min", 0.15);
+        check(Entry::Flow, "6 gpm", 0.454_609);
+        check(Entry::Temperature, "140 °F", 60.0);
+        check(Entry::Temperature, "-40F", -40.0);
+        check(Entry::Temperature, "-5 °C", -5.0);
         check(Entry::Time, "1 day 6 h", 30.0);
         check(Entry::HeatLoss, "2.4 kWh/day", 100.0);
         check(Entry::SurfaceLoad, "0,25 kN/m²", 0.25);
