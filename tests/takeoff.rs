@@ -10,6 +10,7 @@ use loftwright::finding::Findings;
 use loftwright::layout::{Frame, Id, InLineKind, Lagging, Layout};
 use loftwright::measure::Site;
 use loftwright::rules::Voice;
+use loftwright::sheet::price_list_csv;
 use loftwright::takeoff::boards::SheetStock;
 use loftwright::takeoff::cutting::{Stock, cut};
 use loftwright::takeoff::prices::PriceList;
@@ -312,6 +313,24 @@ fn the_pieces_of_a_cutting_list_are_the_tube_that_is_drawn() {
             assert!(tube.cutting.is_proven(), "{name}, {}: {}", tube.what, tube.cutting.words());
         }
     }
+}
+
+#[test]
+fn a_price_list_that_is_filled_in_prices_everything_once() {
+    let layout = example("low_loft");
+    let takeoff = Takeoff::of(&Site::of(&layout), Terms::default());
+    let to_fill_in = price_list_csv(&takeoff, None);
+    let nothing_yet = PriceList::parse(&to_fill_in).expect("prices may be left empty").put_to(&takeoff);
+    assert_eq!((nothing_yet.lines.len(), nothing_yet.unused.len()), (0, 0));
+    let filled_in = to_fill_in.lines().skip(1).fold("what,size,unit,price\n".to_owned(), |list, row| list + row + "2\n");
+    let priced = PriceList::parse(&filled_in).expect("each thing stands there once").put_to(&takeoff);
+    assert!(priced.unpriced.is_empty() && priced.unused.is_empty(), "{:?}", (priced.unpriced, priced.unused));
+    assert!(priced.lines.iter().all(|line| line.price == 2.0) && priced.lines.len() > 20);
+    // What is known already is not asked again.
+    let known = PriceList::parse("what,unit,price\nmarine ply,m²,31.5\n").expect("a list").put_to(&takeoff);
+    let rows = price_list_csv(&takeoff, Some(&known));
+    let boards: Vec<&str> = rows.lines().filter(|row| row.starts_with("marine ply,")).collect();
+    assert!(!boards.is_empty() && boards.iter().all(|row| row.ends_with(",m2,31.5")), "{boards:?}");
 }
 
 #[test]

@@ -9,7 +9,7 @@ use super::quoted::{self, text_of};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, arguments, profile, read};
 use crate::finding::Findings;
 use crate::measure::Site;
-use crate::sheet::{bill_json, takeoff_csv};
+use crate::sheet::{bill_json, price_list_csv, takeoff_csv};
 use crate::takeoff::boards::SheetStock;
 use crate::takeoff::cutting::Stock;
 use crate::takeoff::prices::{PriceList, Priced};
@@ -38,6 +38,8 @@ fn arguments() -> Vec<Arg> {
         arguments::json(),
         flag("working", "Shows how each quantity was come by"),
         file("prices", "A CSV file of your own with the columns what,size,unit,price"),
+        flag("to-price", "Prints such a file, with every price that is not known to fill in")
+            .conflicts_with_all(["csv", "json", "quote"]),
     ];
     arguments.extend(quoted::arguments());
     arguments.extend([
@@ -94,6 +96,7 @@ fn reported(matches: &ArgMatches, page: &mut Page<'_>) -> Result<(), String> {
     let bill = Bill::of(&site, &Findings::under(&site, &profile), &with);
     match &bill.quote {
         Some(comparison) if matches.get_flag("to-confirm") => page.print(&to_be_told(comparison, &with.told)),
+        _ if matches.get_flag("to-price") => page.print(&price_list_csv(&bill.takeoff, bill.prices.as_ref())),
         _ if matches.get_flag("csv") => page.print(&takeoff_csv(&bill.takeoff, bill.prices.as_ref())),
         _ if matches.get_flag("json") => page.print(&bill_json(&path.display().to_string(), &bill)),
         _ if matches.get_flag("working") => print(path, &bill, print_line_with_working, page),
@@ -143,7 +146,7 @@ fn print(path: &Path, bill: &Bill, print_line: fn(&Line, &mut Page<'_>), page: &
 
 fn print_line(line: &Line, page: &mut Page<'_>) {
     let quantity = line.quantity_words();
-    let unit = if line.quantity.is_some() { line.unit.sign() } else { "" };
+    let unit = if line.quantity.is_some() { line.unit.written() } else { "" };
     let order = match (line.quantity, line.to_order) {
         (Some(drawn), Some(order)) if drawn != order => format!(" (order {})", line.order_words()),
         _ => String::new(),
@@ -220,7 +223,7 @@ fn print_prices(priced: &Priced, lines: &[Line], page: &mut Page<'_>) {
     page.print("\nPrices, from your list\n");
     for found in &priced.lines {
         let line = &lines[found.line];
-        let words = format!("{} {} {} at {}", line.order_words(), line.unit.sign(), line.name(), found.price);
+        let words = format!("{} {} {} at {}", line.order_words(), line.unit.written(), line.name(), found.price);
         page.print(&paragraph(&format!("  {:>10.2}  ", found.cost), &words));
     }
     page.print(&format!("  {:>10.2}  for what has a price\n", priced.total));

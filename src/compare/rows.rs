@@ -124,7 +124,7 @@ pub(super) fn takeoff(sites: &[Site<'_>]) -> Vec<Row> {
                 takeoff.lines.iter().filter(same).map(crate::takeoff::Line::quantity_words).collect();
             if quantities.is_empty() { NOTHING.to_owned() } else { quantities.join(" + ") }
         };
-        let name = format!("{name} ({})", unit.sign());
+        let name = format!("{name} ({})", unit.written());
         Row::new(About::Takeoff, name, takeoffs.iter().map(cell).collect())
     };
     lines.iter().map(row).collect()

@@ -14,7 +14,7 @@ use crate::layout::Layout;
 use crate::measure::Site;
 use crate::rules::Profile;
 use crate::sheet::pages::{Pages, Terms, What, drawn};
-use crate::sheet::{self, bill_json, report, takeoff_csv};
+use crate::sheet::{self, bill_json, price_list_csv, report, takeoff_csv};
 use crate::takeoff::Bill;
 use crate::units::MM_IN_AN_INCH;
 
@@ -39,6 +39,8 @@ pub enum Form {
     TakeoffCsv,
     /// The list, how it is cut, prices and quote.
     TakeoffJson,
+    /// A price list to be filled in.
+    PriceListCsv,
 }
 
 impl Form {
@@ -55,6 +57,7 @@ impl Form {
             Self::ReportMarkdown => "Report as Markdown…",
             Self::TakeoffCsv => "List as CSV…",
             Self::TakeoffJson => "List as JSON…",
+            Self::PriceListCsv => "Prices to fill in…",
         }
     }
 
@@ -68,7 +71,7 @@ impl Form {
             Self::DrawingDxf => "dxf",
             Self::ReportHtml => "html",
             Self::ReportMarkdown => "md",
-            Self::TakeoffCsv => "csv",
+            Self::TakeoffCsv | Self::PriceListCsv => "csv",
             Self::TakeoffJson => "json",
         }
     }
@@ -80,6 +83,7 @@ impl Form {
             Self::DrawingPdf | Self::DrawingSvg | Self::DrawingPng | Self::DrawingDxf => "drawing",
             Self::ReportPdf | Self::ReportHtml | Self::ReportMarkdown => "report",
             Self::TakeoffCsv | Self::TakeoffJson => "take-off",
+            Self::PriceListCsv => "prices",
         }
     }
 }
@@ -238,6 +242,7 @@ impl Job {
             Form::ReportHtml => Ok(report::html(&document()?).into_bytes()),
             Form::ReportMarkdown => Ok(report::markdown(&document()?).into_bytes()),
             Form::TakeoffCsv => Ok(takeoff_csv(&self.bill.takeoff, self.bill.prices.as_ref()).into_bytes()),
+            Form::PriceListCsv => Ok(price_list_csv(&self.bill.takeoff, self.bill.prices.as_ref()).into_bytes()),
             Form::TakeoffJson => Ok(bill_json(&self.file, &self.bill).into_bytes()),
         }
     }

@@ -24,7 +24,7 @@ pub use lesson::{
     answer_sheet, answers_form, record_csv, sums_answers, sums_answers_text, sums_sheet, sums_text, worksheet,
 };
 pub use picture::{Pixels, SheetError, pixels, png};
-pub use table::{bill_json, takeoff_csv};
+pub use table::{bill_json, price_list_csv, takeoff_csv};
 
 use glam::DVec2;
 

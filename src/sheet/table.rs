@@ -1,9 +1,11 @@
 //! Lists for other programs: the bill as JSON, the take-off as CSV, with no cell that a spreadsheet would take for a formula.
 
+use std::collections::HashSet;
+
 use serde::Serialize;
 
 use crate::takeoff::prices::Priced;
-use crate::takeoff::{Bill, Takeoff};
+use crate::takeoff::{Bill, Takeoff, Trade};
 
 /// Signs by which a spreadsheet takes a cell for a formula, and blanks that it looks through.
 const FORMULA_SIGNS: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
@@ -51,6 +53,22 @@ pub fn takeoff_csv(takeoff: &Takeoff, priced: Option<&Priced>) -> String {
         cells.push(line.parts.iter().map(ToString::to_string).collect::<Vec<_>>().join(" "));
         cells.push(line.working.join("; "));
         table.row(cells);
+    }
+    table.finish()
+}
+
+/// A price list to be filled in, as CSV: a row for each thing of a take-off that is bought, with its price where that is
+/// known.
+#[must_use]
+pub fn price_list_csv(takeoff: &Takeoff, priced: Option<&Priced>) -> String {
+    let mut table = Table::default();
+    table.row(["what", "size", "unit", "price"].map(str::to_owned));
+    let mut listed = HashSet::new();
+    let bought = takeoff.lines.iter().enumerate().filter(|(_, line)| line.trade != Trade::Weights);
+    for (number, line) in bought.filter(|(_, line)| listed.insert((&line.what, &line.size, line.unit.sign()))) {
+        let known = priced.and_then(|priced| priced.lines.iter().find(|priced| priced.line == number));
+        let price = known.map_or_else(String::new, |priced| priced.price.to_string());
+        table.row([line.what.clone(), line.size.clone(), line.unit.sign().to_owned(), price]);
     }
     table.finish()
 }

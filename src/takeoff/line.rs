@@ -169,6 +169,15 @@ impl Counted {
         }
     }
 
+    /// The sign, as people write it.
+    #[must_use]
+    pub const fn written(self) -> &'static str {
+        match self {
+            Self::SquareMetres => "m²",
+            _ => self.sign(),
+        }
+    }
+
     /// A quantity as tables have it: pieces whole, the rest to what is worth showing.
     #[must_use]
     pub fn digits(self, quantity: f64) -> String {
@@ -199,10 +208,7 @@ impl Line {
         let name = self.name();
         match (self.quantity, self.unit) {
             (Some(quantity), Counted::Each) => format!("{} × {name}", self.unit.digits(quantity)),
-            (Some(quantity), unit) => {
-                let sign = unit.sign().replace("m2", "m²");
-                format!("{} {sign} of {name}", unit.digits(quantity))
-            }
+            (Some(quantity), unit) => format!("{} {} of {name}", unit.digits(quantity), unit.written()),
             (None, Counted::Each) => format!("{name}: how many is not told"),
             (None, _) => format!("{name}: how much is not told"),
         }

@@ -100,7 +100,7 @@ pub struct PricedLine {
 }
 
 impl PriceList {
-    /// Reads a list.
+    /// Reads a list. A row whose price is still empty prices nothing.
     ///
     /// # Errors
     /// [`PriceError`] when it is no such table, a price is no number, or one thing has two prices.
@@ -117,8 +117,11 @@ impl PriceList {
         while reader.read_record(&mut record).map_err(unread)? {
             let line = record.position().map_or(0, csv::Position::line);
             let raw: RawRow = record.deserialize(Some(&headers))?;
+            if raw.price.is_empty() {
+                continue;
+            }
             let price = price(&raw.price).ok_or(PriceError::NoPrice { line, price: raw.price })?;
-            let row = Row { line, what: folded(&raw.what), size: folded(&raw.size), unit: folded(&raw.unit), price };
+            let row = Row { line, what: folded(&raw.what), size: folded(&raw.size), unit: unit(&raw.unit), price };
             let same = |known: &&Row| (&known.what, &known.size, &known.unit) == (&row.what, &row.size, &row.unit);
             if let Some(known) = rows.iter().find(same) {
                 return Err(PriceError::Twice { first: known.line, second: line });
@@ -181,6 +184,11 @@ fn unread(error: csv::Error) -> PriceError {
 fn price(text: &str) -> Option<f64> {
     let text = if text.contains('.') { text.to_owned() } else { text.replacen(',', ".", 1) };
     text.parse().ok().filter(|price: &f64| price.is_finite() && *price >= 0.0)
+}
+
+/// A unit as it is compared: few keyboards have a raised two.
+fn unit(text: &str) -> String {
+    folded(text).replace('²', "2")
 }
 
 /// Words as they are compared: small letters, one space between.

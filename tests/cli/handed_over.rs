@@ -41,6 +41,21 @@ fn what_a_take_off_cannot_use_is_said() {
 }
 
 #[test]
+fn a_price_list_is_asked_for_and_read_again() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("prices.csv");
+    std::fs::write(&path, "what,size,unit,price\ngate valve,22 mm,no,10\n").expect("writes");
+    let prices = path.display().to_string();
+    let (outcome, asked, _) = run(&["takeoff", SOUND, "--prices", &prices, "--to-price"]);
+    assert_eq!(outcome, Outcome::Exit(EXIT_SOUND));
+    assert!(asked.contains("\ngate valve,22 mm,no,10\n") && asked.contains("\ntee,22 mm,no,\n"), "{asked}");
+    std::fs::write(&path, asked).expect("writes");
+    let (outcome, again, _) = run(&["takeoff", SOUND, "--prices", &prices]);
+    assert_eq!(outcome, Outcome::Exit(EXIT_SOUND));
+    assert!(again.contains("20.00  for what has a price"), "{again}");
+}
+
+#[test]
 fn a_quote_is_answered_with_questions() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("quote.txt");

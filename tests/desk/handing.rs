@@ -115,6 +115,7 @@ fn files_are_written_as_they_are_shown() {
         (Form::ReportMarkdown, "# "),
         (Form::TakeoffCsv, "trade,what"),
         (Form::TakeoffJson, "{\"file\":"),
+        (Form::PriceListCsv, "what,size,unit,price"),
     ] {
         let path = folder.path().join(format!("out.{}", form.ending()));
         harness.state_mut().push(Action::Hand(Handing::Found(Sought::Export(form), path.clone())));

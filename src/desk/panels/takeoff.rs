@@ -94,7 +94,7 @@ fn one_line(ui: &mut Ui, bill: &Bill, number: usize, line: &Line, palette: Palet
         line.quantity_words(),
         line.order_words(),
         // Set off from the figures beside it.
-        format!("   {}", line.unit.sign()),
+        format!("   {}", line.unit.written()),
     ];
     if let Some(priced) = &bill.prices {
         let of = priced.lines.iter().find(|priced| priced.line == number);
@@ -186,7 +186,13 @@ pub fn terms(ui: &mut Ui, taking: &mut Taking, session: &Session, actions: &mut 
             }
             priced.unused.iter().for_each(|row| weak(ui, format!("Not used: {row}")));
         }
-        _ => weak(ui, "Prices come from a file of your own alone; none are built in."),
+        _ => weak(
+            ui,
+            format!(
+                "Prices come from a file of your own alone; none are built in. \"{}\" writes one that asks for each.",
+                Form::PriceListCsv.name()
+            ),
+        ),
     }
 }
 
@@ -212,7 +218,7 @@ fn numbers(ui: &mut Ui, asked: &mut Asked) {
 /// The buttons that write the list.
 pub fn write(ui: &mut Ui, export: Option<&Export>, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
-        for form in [Form::TakeoffCsv, Form::TakeoffJson] {
+        for form in [Form::TakeoffCsv, Form::TakeoffJson, Form::PriceListCsv] {
             if ui.add_enabled(export.is_none(), egui::Button::new(form.name())).clicked() {
                 actions.push(Action::Hand(Handing::Seek(Sought::Export(form))));
             }
