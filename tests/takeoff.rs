@@ -322,7 +322,8 @@ fn a_price_list_that_is_filled_in_prices_everything_once() {
     let to_fill_in = price_list_csv(&takeoff, None);
     let nothing_yet = PriceList::parse(&to_fill_in).expect("prices may be left empty").put_to(&takeoff);
     assert_eq!((nothing_yet.lines.len(), nothing_yet.unused.len()), (0, 0));
-    let filled_in = to_fill_in.lines().skip(1).fold("what,size,unit,price\n".to_owned(), |list, row| list + row + "2\n");
+    let filled_in =
+        to_fill_in.lines().skip(1).fold("what,size,unit,price\n".to_owned(), |list, row| list + row + "2\n");
     let priced = PriceList::parse(&filled_in).expect("each thing stands there once").put_to(&takeoff);
     assert!(priced.unpriced.is_empty() && priced.unused.is_empty(), "{:?}", (priced.unpriced, priced.unused));
     assert!(priced.lines.iter().all(|line| line.price == 2.0) && priced.lines.len() > 20);

@@ -54,7 +54,7 @@ impl Finding {
     fn put_have(&self, words: &mut String) {
         match &self.reading.have {
             Have::Amount(value, unit) => {
-                put(words, Amount { value: value.value, unit: *unit });
+                self.put_beside(words, Amount { value: value.value, unit: *unit }, self.judged.need);
                 if let Some(side) = self.reading.side {
                     words.extend([" at the ", side]);
                 }
@@ -71,6 +71,33 @@ impl Finding {
             put(words, Amount::mm(away.value));
             words.push_str(" off, and none within ");
             put(words, Amount::mm(within_mm));
+        }
+    }
+
+    /// What is there, where that is a number.
+    fn have_amount(&self) -> Option<Amount> {
+        match &self.reading.have {
+            Have::Amount(value, unit) => Some(Amount { value: value.value, unit: *unit }),
+            _ => None,
+        }
+    }
+
+    /// What is there and what is asked, where both are numbers, so that they read alike only where the one is enough.
+    #[must_use]
+    pub fn have_and_need(&self) -> Option<[String; 2]> {
+        let (have, need) = (self.have_amount()?, self.judged.need?);
+        Some([(have, need), (need, have)].map(|(amount, other)| {
+            let mut words = String::new();
+            self.put_beside(&mut words, amount, Some(other));
+            words
+        }))
+    }
+
+    /// Writes an amount down: so that it does not read like the other, where that makes a difference.
+    fn put_beside(&self, words: &mut String, amount: Amount, other: Option<Amount>) {
+        match other {
+            Some(other) if self.judged.verdict != Verdict::Meets => words.push_str(&amount.beside(other)),
+            _ => put(words, amount),
         }
     }
 
@@ -113,14 +140,14 @@ impl Finding {
         };
         if let Some(need) = self.judged.need {
             words.push_str(bound);
-            put(words, need);
+            self.put_beside(words, need, self.have_amount());
         }
     }
 
     /// The bound by itself, where it is a number.
     fn put_bound(&self, words: &mut String) {
         match self.judged.need {
-            Some(need) => put(words, need),
+            Some(need) => self.put_beside(words, need, self.have_amount()),
             None => self.put_need(words),
         }
     }
@@ -197,16 +224,18 @@ impl Finding {
     pub fn working(&self) -> Vec<Cow<'_, str>> {
         let mut lines = Vec::with_capacity(self.reading.working.len() + MOST_LINES_OF_BOUND);
         lines.extend(self.reading.working.iter().map(Cow::from));
-        if let (Have::Amount(value, unit), Some(need)) = (&self.reading.have, self.judged.need) {
+        if let (Some(have), Some(need)) = (self.have_amount(), self.judged.need) {
             if let Limit::AtLeast(bound) | Limit::MoreThan(bound) | Limit::AtMost(bound) = self.limit {
                 let against = self.reading.against.map(|against| against.value);
                 lines.extend(bound_working(bound, against, need).map(Cow::from));
             }
-            let mut line = format!("have {}, need ", Amount { value: value.value, unit: *unit });
+            let mut line = "have ".to_owned();
+            self.put_beside(&mut line, have, Some(need));
+            line.push_str(", need ");
             self.put_need(&mut line);
             lines.push(line.into());
             if self.judged.margin > 0.0 {
-                let margin = Amount { value: self.judged.margin, unit: *unit };
+                let margin = Amount { value: self.judged.margin, unit: have.unit };
                 lines.push(format!("margin of the measurement ± {margin}").into());
             }
         }

@@ -17,7 +17,8 @@ pub struct Outlet {
     pub kind: OutletKind,
     /// The point where water leaves it (spout, rose, float valve).
     pub at: Point,
-    /// Temperature to which its hot supply is limited, or that it was found to reach after a minute.
+    /// Temperature to which its hot supply is limited, or that it was found to reach after a minute; of a basin or sink
+    /// with a mixing valve before it, that of the water which comes to the valve.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub supply_temperature: Option<Temperature>,
     /// How hot and cold leave it; by its kind when not told.

@@ -119,7 +119,7 @@ fn of_cistern() -> Vec<What> {
         What::JacketWithout(Side::Sides),
         What::LoftInsulationBelow,
         What::FloatValve(FloatValvePattern::Part1),
-        What::FloatValve(FloatValvePattern::Part3),
+        What::FloatValve(FloatValvePattern::Part4),
         What::WaterAt(27.0),
     ]
 }

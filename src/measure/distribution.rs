@@ -11,7 +11,8 @@ pub fn distribution_valve(site: &Site<'_>) -> Vec<Reading> {
         let run = &site.run(pipe.run).id;
         let way = site.fittings_before_branch(pipe.run, pipe.end, InLineKind::is_full_way);
         let holds = has_any(&way).ok_or_else(|| find_out::valves(&site.run(untold(&way).unwrap_or(pipe.run)).id));
-        let reading = Reading::fact(run, holds, "a full-way valve", "no full-way valve");
+        let no = if site.ends_in_branch(&way) { "no full-way valve before it branches" } else { "no full-way valve" };
+        let reading = Reading::fact(run, holds, "a full-way valve", no);
         anywhere(site, pipe, &way, reading).along_with([cistern])
     };
     distribution_pipes(site).into_iter().map(reading).collect()
@@ -60,7 +61,8 @@ fn any_valve(site: &Site<'_>, subject: &Id, pipe: Attachment<'_>) -> (Reading, V
     let way = site.fittings_before_branch(pipe.run, pipe.end, InLineKind::shuts);
     let in_run = &site.run(untold(&way).unwrap_or(pipe.run)).id;
     let holds = has_any(&way).ok_or_else(|| format!("see whether there is a service valve in the {}", in_run.spoken()));
-    (Reading::fact(subject, holds, "a service valve", "no service valve"), way)
+    let no = if site.ends_in_branch(&way) { "no service valve before it branches" } else { "no service valve" };
+    (Reading::fact(subject, holds, "a service valve", no), way)
 }
 
 /// Length of pipe from the cistern to the full-way valve of each cold distribution pipe.

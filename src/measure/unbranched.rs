@@ -38,6 +38,14 @@ pub(super) fn untold(way: &[Stretch]) -> Option<usize> {
 }
 
 impl Site<'_> {
+    /// Whether a way ends where other pipes leave it.
+    pub(super) fn ends_in_branch(&self, way: &[Stretch]) -> bool {
+        let leaves = |last: &Stretch| {
+            self.joints(last.leg.run).iter().any(|joint| (joint.at_mm - last.leg.to_mm).abs() <= SAME_PLACE_MM)
+        };
+        way.last().is_some_and(leaves)
+    }
+
     /// Fittings that answer `wanted` on the way from an end of a run to the first branch, stretch by stretch.
     pub(super) fn fittings_before_branch(
         &self,

@@ -250,12 +250,15 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "float-valve-wrong-pattern",
         measure: Measure::OfSite(cistern::float_valve_pattern),
-        limit: Limit::OneOf(&[FloatValvePattern::Part2.words()]),
+        limit: Limit::OneOf(&[FloatValvePattern::Part2.words(), FloatValvePattern::Part3.words()]),
         weight: Weight::Should,
         basis: Basis::Practice,
-        source: "BS 1212-2 top discharge; BS 1212-1 only with a backflow device, plumbing textbook",
+        source: "BS 1212-2 and -3 top discharge; BS 1212-1 only with a backflow device, plumbing textbook",
         seen: true,
-        others_say: &[],
+        others_say: &[Other {
+            words: "part 3, of plastic, is kept to WC cisterns, because of frost",
+            source: "the same textbook, further on (seen)",
+        }],
         levers: &[Lever::Do("Fit a float valve to BS 1212 part 2")],
         prose: Prose::of(include_str!("../../assets/rules/float-valve-wrong-pattern.md")),
     },

@@ -91,6 +91,7 @@ pub(super) const RULES: &[Rule] = &[
         levers: &[
             Lever::Do("Insulate or shorten the hot pipe to the tap"),
             Lever::Do("Set the cylinder thermostat higher"),
+            Lever::Do("Where a mixing valve limits it on purpose, measure the water that comes to the valve"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/hot-tap-too-cool.md")),
     },

@@ -181,7 +181,7 @@ fn words_of_the_trade(finding: &Finding, voice: Voice) -> String {
         return format!("not told: {find_out}");
     }
     let verdict = finding.judged.verdict.said(voice);
-    let (Have::Amount(value, unit), Some(need)) = (&finding.reading.have, finding.judged.need) else {
+    let (Some([have, need]), Some(Amount { unit, .. })) = (finding.have_and_need(), finding.judged.need) else {
         return match (finding.limit, &finding.reading.have) {
             (Limit::OneOf(_), Have::Choice(have)) if finding.judged.verdict != Verdict::Meets => {
                 format!("{verdict}: {have} · need {}", finding.need_words())
@@ -196,10 +196,9 @@ fn words_of_the_trade(finding: &Finding, voice: Voice) -> String {
         _ => "need",
     };
     // The unit stands once, with the bound.
-    let have = Amount { value: value.value, unit: *unit }.to_string();
-    let have = if *unit == need.unit { have.trim_end_matches(unit.suffix()) } else { &have };
+    let have = have.trim_end_matches(unit.suffix());
     let margin = match finding.judged.verdict {
-        Verdict::Marginal => format!(" (± {})", Amount { value: finding.judged.margin, unit: need.unit }),
+        Verdict::Marginal => format!(" (± {})", Amount { value: finding.judged.margin, unit }),
         _ => String::new(),
     };
     format!("{verdict}: have {have} · {bound} {need}{margin}")

@@ -101,6 +101,9 @@ impl Unit {
 /// Below this every whole number is one that a float holds, and an `i64` as well.
 const WHOLE_BELOW: f64 = 9e15;
 
+/// No two amounts have to be told apart further than this.
+const MOST_DECIMALS: usize = 6;
+
 /// A number and its unit.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Amount {
@@ -140,6 +143,20 @@ impl Amount {
         self.whole().map_or_else(|| self.rounded(), |whole| whole.to_string())
     }
 
+    /// The amount in words, in as many decimals more as it takes to tell it from another: 19.96 beside 20 is not "20".
+    #[must_use]
+    pub fn beside(self, other: Self) -> String {
+        let usual = self.to_string();
+        if self.value == other.value || usual != other.to_string() {
+            return usual;
+        }
+        let apart = |decimals: usize| {
+            let [own, its] = [self, other].map(|amount| without_noughts(format!("{:.decimals$}", amount.value)));
+            (own != its).then(|| own + self.unit.suffix())
+        };
+        (self.unit.decimals() + 1..=MOST_DECIMALS).find_map(apart).unwrap_or(usual)
+    }
+
     /// The number where it is whole, as most are: those are written many times as fast without looking for decimals.
     fn whole(&self) -> Option<i64> {
         (self.value.fract() == 0.0 && self.value.abs() < WHOLE_BELOW).then_some(self.value as i64)
@@ -150,15 +167,16 @@ impl Amount {
         if self.unit == Unit::Millimetre && self.value.abs() < 1.0 {
             decimals = 2;
         }
-        let mut digits = format!("{:.decimals$}", self.value);
-        if digits.contains('.') {
-            digits.truncate(digits.trim_end_matches('0').trim_end_matches('.').len());
-        }
-        if digits == "-0" {
-            digits = "0".to_owned();
-        }
-        digits
+        without_noughts(format!("{:.decimals$}", self.value))
     }
+}
+
+/// Digits without the noughts at their end that tell nothing; a hair below nothing is nothing.
+fn without_noughts(mut digits: String) -> String {
+    if digits.contains('.') {
+        digits.truncate(digits.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    if digits == "-0" { "0".to_owned() } else { digits }
 }
 
 impl fmt::Display for Amount {
@@ -188,6 +206,19 @@ mod tests {
         check(Amount::litres(226.96), "227 L");
         check(Amount { value: 3.196, unit: Unit::Kilonewton }, "3.2 kN");
         check(Amount { value: 100.0, unit: Unit::Count }, "100");
+    }
+
+    #[test]
+    fn what_differs_does_not_read_alike() {
+        let flow = |value: f64| Amount { value, unit: Unit::LitrePerSecond };
+        assert_eq!(
+            (flow(0.099_75).beside(flow(0.1)), flow(0.1).beside(flow(0.099_75))),
+            ("0.0998 L/s".to_owned(), "0.1 L/s".to_owned())
+        );
+        assert_eq!(Amount::mm(149.999_9).beside(Amount::mm(150.0)), "149.9999 mm");
+        assert_eq!(Amount::mm(140.0).beside(Amount::mm(150.0)), "140 mm");
+        assert_eq!(Amount::mm(150.0).beside(Amount::mm(150.0)), "150 mm");
+        assert_eq!(Amount::mm(150.000_000_000_1).beside(Amount::mm(150.0)), "150 mm");
     }
 
     #[test]

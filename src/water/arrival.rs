@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_PI_4;
 
 use super::Running;
-use super::circuit::{Outcome, Supply, TOO_MANY_TAPS, Tap};
+use super::circuit::{Outcome, TOO_MANY_TAPS};
 use super::running::STILL_L_S;
 use crate::layout::{Id, Outlet};
 use crate::measure::{Leg, Place, Reading, Site, find_out, shortest_hot_paths};
@@ -45,13 +45,14 @@ pub fn waiting_time(running: &Running<'_>) -> Vec<Reading> {
 /// The hot water that an outlet draws when it alone is open, L/s; nothing where another rule has the word: no hot side, on
 /// the main, or not running.
 fn hot_flow_l_s(running: &Running<'_>, outlet: &Outlet) -> Option<Result<f64, String>> {
-    let is_its_hot = |tap: &Tap<'_>| tap.outlet.id == outlet.id && matches!(tap.supply, Supply::Hot | Supply::Mixed);
-    let number = running.circuit.taps().iter().position(is_its_hot)?;
+    let circuit = &running.circuit;
+    let gives_its_hot = |number: &usize| circuit.taps()[*number].outlet.id == outlet.id && circuit.gives_hot(*number);
+    let number = (0..circuit.taps().len()).find(gives_its_hot)?;
     let Some(alone) = &running.alone else {
         return Some(Err(TOO_MANY_TAPS.to_owned()));
     };
     match &alone[number].outcome {
-        Outcome::Reckoned { flow_l_s, hot_l_s, .. } => Some(Ok(hot_l_s.unwrap_or(*flow_l_s))),
+        Outcome::Reckoned { flow_l_s, hot_l_s, .. } => Some(Ok(circuit.hot_of_flow_l_s(number, *flow_l_s, *hot_l_s))),
         Outcome::Untold(find_out) => Some(Err(find_out.clone())),
         Outcome::AirDrawn(_) | Outcome::CutOff | Outcome::Dry(_) | Outcome::OnMain | Outcome::NotFound => None,
     }

@@ -243,3 +243,58 @@ fn what_warm_water_takes_of_each_side_adds_up_to_the_least_flow() {
     assert!((need[0] - 0.1 * 28.0 / 50.0).abs() < 1e-9, "{need:?}");
     assert!((need[1] - 0.1 * 22.0 / 50.0).abs() < 1e-9, "{need:?}");
 }
+
+/// The example whose bath has its pipes as they are drawn, or changed over; with such taps.
+fn bath_of_the_example(taps: &str, is_crossed: bool) -> Layout {
+    let text = std::fs::read_to_string("examples/sound_indirect.loft.ron").expect("an example");
+    let (hot, cold) = (r#"to: Port("bath", "hot")"#, r#"to: Port("bath", "cold")"#);
+    assert!(text.contains(hot) && text.contains(cold));
+    let crossed = text.replace(hot, "to: bath").replace(cold, hot).replace("to: bath", cold);
+    let text = if is_crossed { crossed } else { text };
+    let told = text.replace("kind: Bath, ", &format!("kind: Bath, taps: {taps}, "));
+    file::parse(&told, "the bath of the example").expect("reads")
+}
+
+#[test]
+fn hot_water_is_hot_on_whichever_side_it_comes() {
+    let read = |id: &str, layout: &Layout| {
+        let findings = findings_of(loftwright::rules::rule(id).expect("a rule"), layout);
+        let at_bath = findings
+            .into_iter()
+            .find(|f| f.reading.parts.iter().any(|part| matches!(part.as_str(), "bath" | "open-vent")));
+        let finding = at_bath.expect("it is asked of the bath");
+        let Have::Amount(have, _) = finding.reading.have else { panic!("{id}: {:?}", finding.reading.have) };
+        (have.value, finding.reading.against.map_or(0.0, |against| against.value))
+    };
+    for taps in ["Separate", "Mixer"] {
+        let [straight, crossed] = [false, true].map(|is_crossed| bath_of_the_example(taps, is_crossed));
+        let (limit_l_s, likely_l_s) = read("vent-draws-air", &straight);
+        let (crossed_limit_l_s, crossed_likely_l_s) = read("vent-draws-air", &crossed);
+        assert!((limit_l_s - crossed_limit_l_s).abs() < 1e-3 * limit_l_s, "{taps}: {limit_l_s} {crossed_limit_l_s}");
+        assert_eq!(likely_l_s, crossed_likely_l_s, "{taps}");
+        let [wait_s, crossed_wait_s] = [&straight, &crossed].map(|layout| read("hot-water-slow-to-arrive", layout).0);
+        // What a side of a tap loses is not quite that of the other.
+        assert!((wait_s - crossed_wait_s).abs() < 0.05 * wait_s, "{taps}: {wait_s} s, {crossed_wait_s} s");
+    }
+}
+
+#[test]
+fn a_valve_behind_a_branch_is_said_to_be_no_valve_before_it() {
+    let both = r#"(id: "cold", service: ColdDistribution, size: 22, from: Port("cistern", "cold"), via: [(800, 4050)],
+            fittings: [(kind: GateValve, at: 900)], to: Port("tap", "cold")),
+        (id: "more", service: ColdDistribution, size: 15, from: Tee("cold", 200), to: Port("other", "cold"),
+            fittings: [(kind: GateValve, at: 60)]),"#;
+    let other = r#"outlets: [(id: "other", kind: Basin, at: (5000, 1000)), "#;
+    let text = house(BASIN, both).replace("outlets: [", other);
+    for (id, no) in [
+        ("outlet-without-service-valve", "no service valve before it branches"),
+        ("cold-distribution-without-valve", "no full-way valve before it branches"),
+    ] {
+        let findings = findings_of(loftwright::rules::rule(id).expect("a rule"), &layout(&text));
+        assert!(
+            findings.iter().any(|finding| finding.reading.have == Have::No(no)),
+            "{id}: {:?}",
+            findings.iter().map(|f| &f.reading.have).collect::<Vec<_>>()
+        );
+    }
+}

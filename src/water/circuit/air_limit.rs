@@ -52,9 +52,44 @@ impl Circuit<'_> {
         self.hot_side_of = sides.roots();
     }
 
-    /// The node of a hot tap by which it draws; none of a cold one.
-    pub(super) fn hot_node(tap: &Tap<'_>) -> Option<usize> {
-        matches!(tap.supply, Supply::Hot | Supply::Mixed).then(|| tap.nodes().first().copied()).flatten()
+    /// The nodes by which a tap draws hot water: those that hot pipes lead to from a cylinder, whichever side of the outlet
+    /// they are on; of an outlet that they do not lead to, the node of its hot side.
+    pub(super) fn hot_nodes(&self, number: usize) -> Vec<usize> {
+        let tap = &self.taps[number];
+        // The taps of an outlet stand side by side.
+        let beside = &self.taps[number.saturating_sub(1)..(number + 2).min(self.taps.len())];
+        let mut of_outlet = beside.iter().filter(|other| other.outlet.id == tap.outlet.id).flat_map(Tap::nodes);
+        let mut nodes = tap.nodes();
+        if of_outlet.any(|node| self.is_heated(node)) {
+            nodes.retain(|node| self.is_heated(*node));
+        } else {
+            nodes.truncate(usize::from(tap.supply != Supply::Cold));
+        }
+        nodes
+    }
+
+    /// Whether hot water comes to a tap.
+    #[must_use]
+    pub fn gives_hot(&self, number: usize) -> bool {
+        !self.hot_nodes(number).is_empty()
+    }
+
+    /// Whether hot pipes lead from a cylinder to a node.
+    fn is_heated(&self, node: usize) -> bool {
+        let mut hot_arms = self.vessels.iter().flat_map(|vessel| &vessel.hot_arms);
+        hot_arms.any(|arm| self.hot_side_of[*arm] == self.hot_side_of[node])
+    }
+
+    /// What of a tap's flow comes from hot pipes, L/s; `hot_side_l_s` is what comes by the hot side of a mixer.
+    #[must_use]
+    pub fn hot_of_flow_l_s(&self, number: usize, flow_l_s: f64, hot_side_l_s: Option<f64>) -> f64 {
+        let hot = self.hot_nodes(number);
+        let sides_l_s = match hot_side_l_s {
+            Some(hot_side_l_s) => vec![hot_side_l_s, flow_l_s - hot_side_l_s],
+            None => vec![flow_l_s],
+        };
+        let sides = self.taps[number].nodes().into_iter().zip(sides_l_s);
+        sides.filter(|(node, _)| hot.contains(node)).map(|(_, side_l_s)| side_l_s).sum()
     }
 
     /// Adds up what hot taps are likely to draw, for want of which no vent is judged.
@@ -62,7 +97,10 @@ impl Circuit<'_> {
         if self.vents.is_empty() {
             return;
         }
-        let hot = || self.taps.iter().filter_map(|tap| Some((Self::hot_node(tap)?, tap.outlet.kind)));
+        let hot = || {
+            let of_tap = |(number, tap): (usize, &Tap<'_>)| Some((*self.hot_nodes(number).first()?, tap.outlet.kind));
+            self.taps.iter().enumerate().filter_map(of_tap)
+        };
         self.likely = Likely {
             of_body: likely_l_s(hot().map(|(node, kind)| (self.body_of[node], kind))),
             of_side: likely_l_s(hot().map(|(node, kind)| (self.hot_side_of[node], kind))),

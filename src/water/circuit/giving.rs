@@ -2,7 +2,7 @@
 
 use super::air_by_taps::Aired;
 use super::flows::Asked;
-use super::{Circuit, Conditions, Open, Outcome, Supply, TapFlow, cold_water};
+use super::{Circuit, Conditions, Open, Outcome, TapFlow, cold_water};
 use crate::layout::Cistern;
 use crate::water::network::Solution;
 
@@ -57,7 +57,7 @@ impl Circuit<'_> {
     }
 
     fn given_steadily(&self, number: usize, flow: &TapFlow, (asked, solution): (&Asked, &Solution)) -> Given {
-        let hot_is_fed = flow.open && Self::hot_node(&self.taps[number]).is_some_and(|node| asked.fed[node]);
+        let hot_is_fed = flow.open && self.hot_nodes(number).iter().any(|node| asked.fed[*node]);
         let mut given = Given { hot_is_fed, ..Given::default() };
         if flow.open && matches!(flow.outcome, Outcome::Reckoned { .. }) {
             for way in self.ways_of(number, asked) {
@@ -122,10 +122,11 @@ impl Circuit<'_> {
         let tap = &self.taps[number];
         let Some(pipes) = asked.pipes_of_tap[number].as_ref() else { return Vec::new() };
         let nodes = tap.nodes();
-        let way = |node: usize, pipe: usize, is_hot: bool| Way { tap: number, node, pipe, is_hot };
+        let hot = self.hot_nodes(number);
+        let way = |node: usize, pipe: usize| Way { tap: number, node, pipe, is_hot: hot.contains(&node) };
         match pipes.sides {
-            Some((hot, cold)) => vec![way(nodes[0], hot, true), way(nodes[1], cold, false)],
-            None => nodes.iter().map(|node| way(*node, pipes.mouth, tap.supply == Supply::Hot)).collect(),
+            Some((hot_side, cold_side)) => vec![way(nodes[0], hot_side), way(nodes[1], cold_side)],
+            None => nodes.iter().map(|node| way(*node, pipes.mouth)).collect(),
         }
     }
 
