@@ -16,6 +16,15 @@ use crate::units::{Duration, Length, Level, Size, SurfaceLoad, Temperature};
 
 /// Bearers begin and end so far from the platform's edge, to their middle, mm.
 const BEARER_EDGE_MM: f64 = 30.0;
+/// A ceiling with its insulation, and what is kept in a loft, kN/m² each (common practice, no source).
+pub(super) const CEILING_KN_M2: f64 = 0.25;
+/// The platform stands so far from where the span of the joists begins, mm.
+const OFF_SUPPORT_MM: f64 = 60.0;
+
+/// Where the span of joists begins that are seen end-on, for a platform of this depth whose middle lies in the section, mm.
+pub(super) fn span_begins_mm(platform_depth_mm: f64) -> f64 {
+    -(platform_depth_mm / 2.0 + OFF_SUPPORT_MM)
+}
 
 pub(super) fn building(answers: &Answers, at: &Positions) -> Building {
     let joists = &answers.joists;
@@ -42,9 +51,9 @@ pub(super) fn building(answers: &Answers, at: &Positions) -> Building {
             grade: Some(joists.grade),
             notched: Some(false),
             span: Some(joists.span),
-            span_from: Some(Length::mm(-(at.footing.platform_depth_mm / 2.0 + 60.0))),
-            ceiling_load: load(0.25),
-            storage_load: load(0.25),
+            span_from: Some(Length::mm(span_begins_mm(at.footing.platform_depth_mm))),
+            ceiling_load: load(CEILING_KN_M2),
+            storage_load: load(CEILING_KN_M2),
             service_class: Some(ServiceClass::Covered),
             load_duration: None,
         }),
@@ -67,12 +76,16 @@ pub(super) fn building(answers: &Answers, at: &Positions) -> Building {
 
 fn storey(number: usize, floor_mm: f64) -> Storey {
     let names = ["ground-floor", "first-floor", "second-floor"];
-    let deck = if number == 0 {
+    Storey { id: Id::of(names[number.min(2)]), floor: Level::mm(floor_mm), deck: Some(deck(number)) }
+}
+
+/// What the floor of a storey is made of, by its number from the lowest.
+pub(super) fn deck(number: usize) -> Board {
+    if number == 0 {
         Board { material: BoardMaterial::Concrete, thickness: None, class: None }
     } else {
         Board { material: BoardMaterial::Softwood, thickness: Some(Size::mm(18.0)), class: None }
-    };
-    Storey { id: Id::of(names[number.min(2)]), floor: Level::mm(floor_mm), deck: Some(deck) }
+    }
 }
 
 /// The weather as it is assumed where nobody tells, with the house as it is heated.
@@ -91,26 +104,30 @@ pub(super) fn climate(answers: &Answers) -> Climate {
     }
 }
 
-fn ply(thickness_mm: f64, class: Option<PlyClass>) -> Board {
+pub(super) fn ply(thickness_mm: f64, class: Option<PlyClass>) -> Board {
     Board { material: BoardMaterial::MarinePly, thickness: Some(Size::mm(thickness_mm)), class }
+}
+
+/// Bearers of a depth, spread evenly below a platform of an extent across them, mm.
+pub(super) fn spread(count: u32, depth_mm: f64, (lie, across_mm): (Lie, f64)) -> Bearers {
+    Bearers {
+        count,
+        spacing: Size::mm((across_mm - 2.0 * BEARER_EDGE_MM) / f64::from(count - 1)),
+        first: Length::mm(BEARER_EDGE_MM),
+        breadth: Size::mm(BEARER_BREADTH_MM),
+        depth: Size::mm(depth_mm),
+        lie,
+        grade: Some(StrengthClass::C16),
+    }
 }
 
 pub(super) fn platforms(answers: &Answers, choices: &Choices, at: &Positions) -> Vec<Platform> {
     let platform = at.footing.platform;
-    let apart_mm = (at.footing.platform_depth_mm - 2.0 * BEARER_EDGE_MM) / f64::from(choices.bearers - 1);
     let under_cistern = Platform {
         depth: Some(Size::mm(at.footing.platform_depth_mm)),
         behind: Some(Length::ZERO),
         board: Some(ply(choices.board_mm, Some(PlyClass::F20E40))),
-        bearers: Some(Bearers {
-            count: choices.bearers,
-            spacing: Size::mm(apart_mm),
-            first: Length::mm(BEARER_EDGE_MM),
-            breadth: Size::mm(BEARER_BREADTH_MM),
-            depth: Size::mm(choices.bearer_mm),
-            lie: Lie::Along,
-            grade: Some(StrengthClass::C16),
-        }),
+        bearers: Some(spread(choices.bearers, choices.bearer_mm, (Lie::Along, at.footing.platform_depth_mm))),
         frame: (at.on_frame()).then(|| Frame { height: Size::mm(at.raised_mm) }),
         confirmed_load: answers.joists.confirmed_load,
         ..Platform::new(

@@ -1,11 +1,11 @@
 //! What is chosen out of what is sold, and how a choice is made stouter when a rule asks for more.
 
-use super::pipes::VENT_MM;
+use super::pipes::{MAIN_MM, PRIMARY_MM, VENT_MM};
 use super::{Answers, CisternFor, Heating, limits::Limits};
 use crate::catalogue::{
     self, CisternSize, CylinderSize, FLOAT_VALVE_SEATS_MM, MARINE_PLY_MM, TubeMaterial, bearer_depths_mm,
 };
-use crate::layout::OutletKind;
+use crate::layout::{OutletKind, Service};
 use crate::units::Size;
 
 /// Hot water stored for each person, L (common practice, no source).
@@ -104,8 +104,16 @@ impl Choices {
             let greatest_l = sizes.iter().map(|size| size.water.to_litres()).fold(0.0, f64::max);
             return Err(TooLarge { wanted_l, greatest_l });
         };
-        let bearer_mm = bearer_depths_mm().first().copied().unwrap_or(0.0);
-        Ok(Self {
+        Ok(Self::slightest(cylinder, cistern, limits))
+    }
+
+    /// The slightest of everything beside the first cylinder and cistern of their tables.
+    pub(super) fn of_usual_sizes(limits: &Limits) -> Self {
+        Self::slightest(&catalogue::cylinders().sizes[0], &catalogue::cisterns().sizes[0], limits)
+    }
+
+    fn slightest(cylinder: &'static CylinderSize, cistern: &'static CisternSize, limits: &Limits) -> Self {
+        Self {
             cylinder,
             cistern,
             feed_mm: FEED_MM[0],
@@ -131,9 +139,21 @@ impl Choices {
             under_water_mm: UNDER_WATER_MM.max(limits.asks("warning-pipe-dip-tube-too-short") + EASE_MM),
             coil: COILS[0],
             bearers: bearers(limits),
-            bearer_mm,
+            bearer_mm: bearer_depths_mm().first().copied().unwrap_or(0.0),
             joists: 3,
-        })
+        }
+    }
+
+    /// The tube of a service where nothing asks for a wider one, mm.
+    pub(super) const fn tube_mm(&self, service: Service) -> f64 {
+        match service {
+            Service::RisingMain | Service::PrimaryFeed => MAIN_MM,
+            Service::ColdFeed => self.feed_mm,
+            Service::OpenVent | Service::PrimaryVent => self.vent_mm,
+            Service::WarningPipe => self.warning_mm,
+            Service::ColdDistribution | Service::HotDistribution | Service::Link => self.trunk_mm,
+            Service::PrimaryFlow | Service::PrimaryReturn => PRIMARY_MM,
+        }
     }
 
     /// Takes the next stouter of whatever would clear a rule that does not hold; whether there is any.

@@ -5,6 +5,7 @@
 //! tried. A pure function: the same answers give the same layout.
 
 mod answers;
+mod as_usual;
 mod attempt;
 mod beginnings;
 mod building;
@@ -20,6 +21,7 @@ mod way_out;
 mod ways;
 
 pub use answers::{Answers, CisternFor, Draw, Heating, HotStore, JoistAnswers, LoftAnswers, Winter};
+pub use as_usual::told_as_usual;
 pub use attempt::{Obstacle, SetOut, set_out};
 pub use beginnings::{BEGINNINGS, Beginning};
 pub use survey::{Asked, FOUND, Found, FoundField, surveyed};

@@ -16,7 +16,7 @@ pub(super) const MAIN_MM: f64 = 15.0;
 /// Tube of the open vent where no rule asks a wider one, mm.
 pub(super) const VENT_MM: f64 = 22.0;
 /// Tube of primary pipes, mm.
-const PRIMARY_MM: f64 = 22.0;
+pub(super) const PRIMARY_MM: f64 = 22.0;
 /// Supply of a bath, at least, mm.
 const BATH_MM: f64 = 22.0;
 /// The main comes in so high above the floor, mm.

@@ -25,7 +25,7 @@ const BEYOND_JOIST_MM: f64 = 50.0;
 const OUTLET_BELOW_RIM_MM: f64 = 70.0;
 const LEAST_BELOW_RIM_MM: f64 = 20.0;
 /// A valve that lets the water go at its top does so this far above its shank.
-const OUTLET_OVER_SHANK_MM: f64 = 10.0;
+pub(super) const OUTLET_OVER_SHANK_MM: f64 = 10.0;
 /// No hole in the side is lower than this: its fitting needs flat wall round it.
 const LOWEST_HOLE_MM: f64 = 50.0;
 /// Between one upright pipe or vessel and the next, room for elbows and hands.

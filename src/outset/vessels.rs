@@ -4,7 +4,7 @@ use super::answers::{Answers, Heating};
 use super::choices::{Choices, drawn_l, feeds_taps};
 use super::positions::{BOILER_BASE_MM, Positions};
 use super::usual_house::BOILER_LENGTH_MM;
-use crate::catalogue::Insulant;
+use crate::catalogue::{CylinderSize, Insulant};
 use crate::geom::Point;
 use crate::layout::{
     Boiler, BoilerKind, Cistern, CisternRole, CoilDuty, Connection, CutOut, Cylinder, CylinderCover, CylinderGrade,
@@ -17,12 +17,42 @@ use crate::units::{Conductance, Flow, Length, Mass, Power, Size, Temperature, Vo
 const CISTERN_KG_PER_L: f64 = 0.07;
 /// What a copper cylinder weighs for each litre, kg (common practice, no source).
 const CYLINDER_KG_PER_L: f64 = 0.27;
+/// An immersion heater (common practice, no source), kW.
+pub(super) const HEATER_KW: f64 = 3.0;
+
+/// How warm the boiler's water comes to the coil (common practice, no source), °C.
+const PRIMARY_CELSIUS: f64 = 75.0;
 
 /// How warm cold water is stored, where nobody has measured it yet; the notes of the layout say so.
 pub(super) const COLD_STORED_CELSIUS: f64 = 20.0;
 
-fn celsius(celsius: f64) -> Option<Temperature> {
+pub(super) fn celsius(celsius: f64) -> Option<Temperature> {
     Temperature::try_celsius(celsius).ok()
+}
+
+/// What an empty cistern weighs that holds so much to its water line, L.
+pub(super) fn cistern_mass(water_l: f64) -> Option<Mass> {
+    Mass::try_kg((water_l * CISTERN_KG_PER_L).ceil()).ok()
+}
+
+/// What an empty cylinder of a size weighs.
+pub(super) fn cylinder_mass(size: &CylinderSize) -> Option<Mass> {
+    Mass::try_kg((size.indirect.to_litres() * CYLINDER_KG_PER_L).ceil()).ok()
+}
+
+/// Immersion heaters in place of a boiler; none beside one.
+pub(super) fn heaters(is_heated_by_boiler: bool) -> Vec<Immersion> {
+    let heater = |place| Immersion { place, power: Power::try_kw(HEATER_KW).ok(), cut_out: Some(CutOut::ResetByHand) };
+    if is_heated_by_boiler { Vec::new() } else { vec![heater(ImmersionPlace::Top), heater(ImmersionPlace::Bottom)] }
+}
+
+/// What the coil passes on, and what the boiler brings.
+pub(super) fn coil_duty(choices: &Choices) -> CoilDuty {
+    CoilDuty {
+        conductance: Conductance::try_w_k(choices.coil.conductance_w_k).ok(),
+        primary: celsius(PRIMARY_CELSIUS),
+        flow: Flow::try_l_s(choices.coil.flow_l_s).ok(),
+    }
 }
 
 pub(super) fn cistern(answers: &Answers, choices: &Choices, at: &Positions) -> Cistern {
@@ -59,7 +89,7 @@ pub(super) fn cistern(answers: &Answers, choices: &Choices, at: &Positions) -> C
         loft_insulation_below: Some(false),
         stored_temperature: celsius(COLD_STORED_CELSIUS),
         daily_draw: Volume::try_litres(drawn_l(answers)).ok(),
-        empty_mass: Mass::try_kg((size.water.to_litres() * CISTERN_KG_PER_L).ceil()).ok(),
+        empty_mass: cistern_mass(size.water.to_litres()),
         ..Cistern::new(
             Id::of("cistern"),
             CisternRole::Storage,
@@ -73,26 +103,17 @@ pub(super) fn cistern(answers: &Answers, choices: &Choices, at: &Positions) -> C
 pub(super) fn cylinder(answers: &Answers, choices: &Choices, at: &Positions) -> Cylinder {
     let size = choices.cylinder;
     let direct = answers.cylinder.heated == Heating::Direct;
-    let heater = |place| Immersion { place, power: Power::try_kw(3.0).ok(), cut_out: Some(CutOut::ResetByHand) };
     Cylinder {
         behind: Some(Length::ZERO),
         reference: Some(size.reference.clone()),
-        empty_mass: Mass::try_kg((size.indirect.to_litres() * CYLINDER_KG_PER_L).ceil()).ok(),
+        empty_mass: cylinder_mass(size),
         grade: Some(CylinderGrade::G3),
         coil: Some(!direct),
-        immersions: Some(if direct {
-            vec![heater(ImmersionPlace::Top), heater(ImmersionPlace::Bottom)]
-        } else {
-            vec![]
-        }),
+        immersions: Some(heaters(!direct)),
         insulation: Some(Length::mm(choices.foam_mm)),
         cover: Some(CylinderCover::SprayedFoam),
         stored_temperature: celsius(choices.hot_celsius),
-        coil_duty: (!direct).then(|| CoilDuty {
-            conductance: Conductance::try_w_k(choices.coil.conductance_w_k).ok(),
-            primary: celsius(75.0),
-            flow: Flow::try_l_s(choices.coil.flow_l_s).ok(),
-        }),
+        coil_duty: (!direct).then(|| coil_duty(choices)),
         ..Cylinder::new(
             Id::of("cylinder"),
             Point::mm(at.beside.cylinder.left_mm, at.beside.cylinder_base_mm),

@@ -1,5 +1,6 @@
 //! Layouts: read and written, begun, surveyed, moved and undone.
 
+mod as_usual;
 #[path = "../generated/mod.rs"]
 mod generated;
 mod grouping;
