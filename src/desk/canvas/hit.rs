@@ -1,5 +1,6 @@
 //! What lies under a point of the section: parts, smallest first, and the handles of a run.
 
+use foldhash::HashMap;
 use glam::DVec2;
 
 use crate::geom::Polyline;
@@ -30,20 +31,21 @@ pub fn pointer(part: PartRef<'_>) -> Option<DVec2> {
 pub struct Lines<'a> {
     layout: &'a Layout,
     traces: Traces,
+    numbers: HashMap<&'a Id, usize>,
 }
 
 impl<'a> Lines<'a> {
     /// Follows every run of a layout.
     #[must_use]
     pub fn of(layout: &'a Layout) -> Self {
-        Self { layout, traces: Traces::of(layout) }
+        let numbers = layout.runs.iter().zip(0..).map(|(run, number)| (&run.id, number)).collect();
+        Self { layout, traces: Traces::of(layout), numbers }
     }
 
     /// The line of a run.
     #[must_use]
     pub fn line(&self, id: &Id) -> Option<&Polyline> {
-        let number = self.layout.runs.iter().position(|run| run.id == *id)?;
-        self.traces.line(number)
+        self.traces.line(*self.numbers.get(id)?)
     }
 
     /// Parts under a point, nearest first: runs before boxes, small boxes before large ones.
