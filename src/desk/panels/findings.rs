@@ -178,8 +178,12 @@ struct Row<'a> {
 }
 
 impl Row<'_> {
+    fn is_chosen(&self) -> bool {
+        self.outlook.chosen.as_ref() == Some(self.key)
+    }
+
     fn ui(&self, ui: &mut Ui) -> egui::Response {
-        let chosen = self.outlook.chosen.as_ref() == Some(self.key);
+        let chosen = self.is_chosen();
         let id = ui.scope_id().with(("finding", self.key));
         let builder = UiBuilder::new().id_salt(("finding", self.key)).sense(Sense::hover());
         let inner = ui.scope_builder(builder, |ui| {
@@ -195,7 +199,7 @@ impl Row<'_> {
             let frame = Frame::NONE.inner_margin(Margin::symmetric(8, 6)).stroke(edge).fill(fill).corner_radius(3.0);
             frame.show(ui, |ui| {
                 ui.set_width(ui.available_width());
-                self.contents(ui, chosen);
+                self.contents(ui);
             });
         });
         let response = ui.interact(inner.response.rect, id, Sense::click());
@@ -217,7 +221,8 @@ impl Row<'_> {
         )
     }
 
-    fn contents(&self, ui: &mut Ui, chosen: bool) {
+    fn contents(&self, ui: &mut Ui) {
+        let chosen = self.is_chosen();
         let verdict = self.finding.judged.verdict;
         let colour = self.palette.verdict(verdict);
         ui.horizontal_wrapped(|ui| {

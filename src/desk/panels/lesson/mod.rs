@@ -7,7 +7,7 @@ mod sums;
 
 use egui::{Key, Label, Response, RichText, ScrollArea, Ui};
 
-use crate::desk::lessons::{Lessons, Page};
+use crate::desk::lessons::{Page, Lessons};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Aspect, LessonAction};
 use crate::rules::Voice;
@@ -45,17 +45,11 @@ fn wrapped(ui: &mut Ui, words: impl Into<RichText>) {
     ui.add(Label::new(words.into()).wrap());
 }
 
-/// A button that asks for something.
-fn button(ui: &mut Ui, words: &str, action: LessonAction, asked: &mut Option<LessonAction>) {
-    if ui.button(words).clicked() {
-        *asked = Some(action);
-    }
-}
-
-/// The same, greyed while it cannot be asked for.
-fn button_if(ui: &mut Ui, it_can: bool, words: &str, action: LessonAction, asked: &mut Option<LessonAction>) {
-    if ui.add_enabled(it_can, egui::Button::new(words)).clicked() {
-        *asked = Some(action);
+/// A button that asks for something; greyed where there is nothing that it could ask for.
+fn button(ui: &mut Ui, words: &str, action: impl Into<Option<LessonAction>>, asked: &mut Option<LessonAction>) {
+    let action = action.into();
+    if ui.add_enabled(action.is_some(), egui::Button::new(words)).clicked() {
+        *asked = action;
     }
 }
 
