@@ -158,7 +158,7 @@ fn filters(ui: &mut Ui, session: &Session, outlook: &Outlook, palette: Palette, 
 fn mend_buttons(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         for command in [Command::MendAll, Command::MendFinding, Command::MendSelection] {
-            let can = command.standing(session, outlook).can;
+            let can = command.offered(session, outlook).can;
             let button = ui.add_enabled(can == Can::Yes, Button::new(command.about().name));
             if button.on_hover_text(command.tip(ui.ctx())).clicked() {
                 actions.push(Action::Command(command));
