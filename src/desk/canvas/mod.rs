@@ -7,6 +7,7 @@ mod closing;
 mod drawing;
 mod gaps;
 mod hit;
+mod hold;
 mod joint;
 mod keys;
 mod paint;
@@ -36,10 +37,11 @@ pub use view::View;
 use self::along::Wrapping;
 use self::band::Band;
 use self::drawing::{Angles, Drawing};
+use self::hold::Hold;
 use self::paint::{Brush, Target};
-use self::pick::Hold;
+
 use self::sheet::{LitFrom, Sheet};
-use self::snap::{Marks, Snapping};
+use self::snap::{SnapMarks, Snapping};
 use self::tape::Tape;
 use self::typing::Typing;
 use super::mending::Ghost;
@@ -93,7 +95,7 @@ pub struct Canvas {
     /// The cross that arrow keys move while a tool is in hand.
     cross: Option<DVec2>,
     /// What there is to snap to, for a revision of the layout and an outlet that is placed.
-    snaps: Option<(u64, Option<OutletKind>, Marks)>,
+    snaps: Option<(u64, Option<OutletKind>, SnapMarks)>,
     /// Where it looked in the frame before.
     seen: Option<View>,
     /// The box around everything that is drawn, for a revision of the layout.
@@ -315,11 +317,11 @@ impl Canvas {
     }
 
     /// What there is to snap to in the layout as it stands, for an outlet that is placed or for anything else.
-    fn snaps(&mut self, session: &Session, outlet: Option<OutletKind>) -> &Marks {
+    fn snaps(&mut self, session: &Session, outlet: Option<OutletKind>) -> &SnapMarks {
         let revision = session.revision();
         let marks = || {
-            let marks = Marks::of(session.layout(), &[]);
-            outlet.into_iter().fold(marks, Marks::for_outlet)
+            let marks = SnapMarks::of(session.layout(), &[]);
+            outlet.into_iter().fold(marks, SnapMarks::for_outlet)
         };
         if self.snaps.as_ref().is_none_or(|(of, whose, _)| (*of, *whose) != (revision, outlet)) {
             self.snaps = Some((revision, outlet, marks()));

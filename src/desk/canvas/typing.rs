@@ -2,7 +2,7 @@
 
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
-use egui::{Context, Event, Id, Key, Label, Rect, RichText, TextEdit, TextStyle, Ui, UiBuilder, pos2, vec2};
+use egui::{Context, Event, Id, Key, Label, Rect, Response, RichText, TextEdit, TextStyle, Ui, UiBuilder, pos2, vec2};
 use glam::{DVec2, dvec2};
 
 use super::anchor::{Anchor, Sought};
@@ -109,29 +109,13 @@ impl Canvas {
             return;
         };
         let point = if self.drawing.is_some() { Point::Next } else { Point::First };
-        let words = match (&self.typing.refused, self.live_words(pointing, outlook)) {
-            (Some(refused), _) => RichText::new(format!("Not taken: {refused}")).color(ui.visuals().error_fg_color),
-            (None, words) => RichText::new(words).weak(),
-        };
-        let row = ui.text_style_height(&TextStyle::Body);
-        let font = TextStyle::Body.resolve(ui.style());
-        let written = ui.painter().layout(words.text().to_owned(), font, ui.visuals().text_color(), SIZE.0).size().y;
-        let foot = self.view.rect.left_bottom() + vec2(10.0, -10.0);
-        let height = SIZE.1 + written.max(row);
-        let place = Rect::from_min_max(pos2(foot.x, foot.y - height), pos2(foot.x + SIZE.0, foot.y));
+        let words = self.words_below(ui, pointing, outlook);
+        let place = self.place_of_line(ui, &words);
         ui.painter().rect_filled(place.expand(4.0), 4.0, ui.visuals().panel_fill);
         let mut line = ui.new_child(UiBuilder::new().max_rect(place));
         let id = ui.scope_id().with("next point");
         let begun = self.take_first_letters(ui, pointing, point);
-        let field = line
-            .horizontal(|ui| {
-                ui.label(point.name());
-                let edit = TextEdit::singleline(&mut self.typing.text).id(id).hint_text(point.example());
-                edit.desired_width(250.0).show(ui).response.response
-            })
-            .inner;
-        let field = field.accessible_name(point.name());
-        field.clone().on_hover_text(point.tip());
+        let field = self.field(&mut line, id, point);
         let length = self.typing.text.chars().count();
         if begun {
             hold_letters(ui.ctx(), id, CCursorRange::one(CCursor::new(length)));
@@ -158,6 +142,36 @@ impl Canvas {
             pointing.response.request_focus();
         }
         line.add(Label::new(words).wrap());
+    }
+
+    /// What stands below the line: why what was typed is not taken, or what it leads to.
+    fn words_below(&self, ui: &Ui, pointing: &Pointing, outlook: &Outlook) -> RichText {
+        match &self.typing.refused {
+            Some(refused) => RichText::new(format!("Not taken: {refused}")).color(ui.visuals().error_fg_color),
+            None => RichText::new(self.live_words(pointing, outlook)).weak(),
+        }
+    }
+
+    /// Where the line and the words below it stand: in the lower left corner of the drawing.
+    fn place_of_line(&self, ui: &Ui, words: &RichText) -> Rect {
+        let row = ui.text_style_height(&TextStyle::Body);
+        let font = TextStyle::Body.resolve(ui.style());
+        let written = ui.painter().layout(words.text().to_owned(), font, ui.visuals().text_color(), SIZE.0).size().y;
+        let foot = self.view.rect.left_bottom() + vec2(10.0, -10.0);
+        let height = SIZE.1 + written.max(row);
+        Rect::from_min_max(pos2(foot.x, foot.y - height), pos2(foot.x + SIZE.0, foot.y))
+    }
+
+    /// The field in which a point is typed.
+    fn field(&mut self, line: &mut Ui, id: Id, point: Point) -> Response {
+        let row = line.horizontal(|ui| {
+            ui.label(point.name());
+            let edit = TextEdit::singleline(&mut self.typing.text).id(id).hint_text(point.example());
+            edit.desired_width(250.0).show(ui).response.response
+        });
+        let field = row.inner.accessible_name(point.name());
+        field.clone().on_hover_text(point.tip());
+        field
     }
 
     /// Typing begins with the first digit or letter, without a click into the line.
