@@ -10,7 +10,7 @@ use super::hit::{Handle, Lines, extent};
 use super::pick::vertices;
 use super::snap::{BoxSnap, Footing, SnapMarks, Snapping, line_words};
 use super::{joint, stretch};
-use crate::desk::moves::{Course, Moves};
+use crate::desk::moves::{MoveSoFar, Moves};
 use crate::desk::{Grip, ways};
 use crate::layout::{Edit, Layout, Note, Part, PartRef, Run, Side};
 use crate::units::Length;
@@ -32,7 +32,7 @@ pub struct Hold {
     /// The layout from before it was moved.
     before: Arc<Layout>,
     /// From where its moves are reckoned, and how far this one has gone, mm.
-    so_far: Course,
+    so_far: MoveSoFar,
     by: DVec2,
     /// What there is to snap to.
     marks: SnapMarks,
@@ -68,7 +68,7 @@ impl Hold {
         from: DVec2,
         (grip, held): (Grip, Held),
         before: Arc<Layout>,
-        so_far: Course,
+        so_far: MoveSoFar,
         marks: SnapMarks,
     ) -> Self {
         Self {

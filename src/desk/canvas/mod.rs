@@ -39,11 +39,11 @@ use self::band::Band;
 use self::drawing::{Angles, Drawing};
 use self::hold::Hold;
 use self::paint::{Brush, Target};
-
 use self::sheet::{LitFrom, Sheet};
 use self::snap::{SnapMarks, Snapping};
 use self::tape::Tape;
 use self::typing::Typing;
+use super::latest::Latest;
 use super::mending::Ghost;
 use super::moves::Moves;
 use super::theme::Palette;
@@ -56,6 +56,8 @@ use crate::water::trial::Played;
 /// A layout with nothing in it is shown as if it held a house of this size, mm.
 const BLANK_HOUSE_MM: (DVec2, DVec2) = (DVec2::new(-600.0, -400.0), DVec2::new(7600.0, 6000.0));
 
+/// How much nearer one step of zoom goes.
+const ZOOM_STEP: f64 = 1.25;
 /// How strongly marks are painted while something is being placed or drawn.
 const MARKS_BEHIND_TOOL: f32 = 0.3;
 
@@ -95,11 +97,11 @@ pub struct Canvas {
     /// The cross that arrow keys move while a tool is in hand.
     cross: Option<DVec2>,
     /// What there is to snap to, for a revision of the layout and an outlet that is placed.
-    snaps: Option<(u64, Option<OutletKind>, SnapMarks)>,
+    snaps: Latest<(u64, Option<OutletKind>), SnapMarks>,
     /// Where it looked in the frame before.
     seen: Option<View>,
     /// The box around everything that is drawn, for a revision of the layout.
-    bounds: Option<(u64, DVec2, DVec2)>,
+    bounds: Latest<u64, (DVec2, DVec2)>,
     /// The size of the window for which everything was fitted; none once somebody has looked elsewhere.
     fitted_for: Option<egui::Vec2>,
     fitted_once: bool,
@@ -216,7 +218,7 @@ impl Canvas {
     /// Another layout has been taken up: nothing that was drawn or gathered from the last one holds.
     pub fn forget_layout(&mut self) {
         self.sheet = Sheet::default();
-        (self.snaps, self.bounds) = (None, None);
+        (self.snaps, self.bounds) = (Latest::default(), Latest::default());
         self.targets.clear();
     }
 
@@ -227,8 +229,17 @@ impl Canvas {
         pick::insert_bend(layout, run, pick::place_of_bend(layout, run, self.at, reach_mm)?)
     }
 
-    /// Takes a step nearer or farther about the middle.
-    pub fn zoom(&mut self, factor: f64) {
+    /// Takes a step nearer to what is in the middle.
+    pub fn zoom_in(&mut self) {
+        self.zoom(ZOOM_STEP);
+    }
+
+    /// Takes a step farther from what is in the middle.
+    pub fn zoom_out(&mut self) {
+        self.zoom(1.0 / ZOOM_STEP);
+    }
+
+    fn zoom(&mut self, factor: f64) {
         let middle = self.view.rect.center();
         self.view.zoom_about(middle, factor);
         self.fitted_for = None;
@@ -257,14 +268,9 @@ impl Canvas {
 
     /// Lets nobody move so far away that nothing of the drawing is left to be seen.
     fn keep_something_in_view(&mut self, session: &Session) {
-        let revision = session.revision();
-        if self.bounds.is_none_or(|(of, ..)| of != revision) {
-            let (low, high) = Sheet::bounds(session).unwrap_or(BLANK_HOUSE_MM);
-            self.bounds = Some((revision, low, high));
-        }
-        if let Some((_, low, high)) = self.bounds {
-            self.view.keep_in_view(low, high);
-        }
+        let bounds = || Sheet::bounds(session).unwrap_or(BLANK_HOUSE_MM);
+        let (low, high) = *self.bounds.to(session.revision(), bounds);
+        self.view.keep_in_view(low, high);
     }
 
     /// A run begun on a part that has since gone, or with a tool that was put down, is given up.
@@ -318,15 +324,10 @@ impl Canvas {
 
     /// What there is to snap to in the layout as it stands, for an outlet that is placed or for anything else.
     fn snaps(&mut self, session: &Session, outlet: Option<OutletKind>) -> &SnapMarks {
-        let revision = session.revision();
-        let marks = || {
+        self.snaps.to((session.revision(), outlet), || {
             let marks = SnapMarks::of(session.layout(), &[]);
             outlet.into_iter().fold(marks, SnapMarks::for_outlet)
-        };
-        if self.snaps.as_ref().is_none_or(|(of, whose, _)| (*of, *whose) != (revision, outlet)) {
-            self.snaps = Some((revision, outlet, marks()));
-        }
-        &self.snaps.get_or_insert_with(|| (revision, outlet, marks())).2
+        })
     }
 
     fn paint(&mut self, ui: &Ui, pointing: &Pointing, session: &Session, outlook: &Outlook, palette: Palette) {

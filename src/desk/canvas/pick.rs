@@ -30,7 +30,7 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
         let run = layout.runs.iter().find(|run| run.id == *id)?;
         neighbours(run, number, &lines).into_iter().for_each(|place| marks.add(place, "the next bend"));
     }
-    let so_far = moves.course_of(&grip, layout);
+    let so_far = moves.so_far(&grip, layout);
     Some(Hold::begun(at, (grip, held), Arc::clone(layout), so_far, marks))
 }
 

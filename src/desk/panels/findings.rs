@@ -4,7 +4,7 @@ use egui::{Button, Frame, Label, Margin, RichText, ScrollArea, Sense, Stroke, Ui
 use foldhash::HashMap;
 
 use super::words::{coloured, line};
-use crate::desk::action::Shown;
+use crate::desk::Shown;
 use crate::desk::canvas::badge;
 use crate::desk::commands::Can;
 use crate::desk::naming::Name;

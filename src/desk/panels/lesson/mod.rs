@@ -7,7 +7,7 @@ mod sums;
 
 use egui::{Key, Label, Response, RichText, ScrollArea, Ui};
 
-use crate::desk::lessons::{Page, Lessons};
+use crate::desk::lessons::{LessonPage, Lessons};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Aspect, LessonAction};
 use crate::rules::Voice;
@@ -17,7 +17,7 @@ use crate::session::Session;
 pub fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, voice: Voice, actions: &mut Vec<Action>) {
     ui.heading(Aspect::Lesson.name(voice));
     ui.horizontal_wrapped(|ui| {
-        for page in Page::ALL {
+        for page in LessonPage::ALL {
             ui.selectable_value(&mut lessons.page, page, page.words());
         }
     });
@@ -27,10 +27,10 @@ pub fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, voice: Voice, acti
     let is_marked = lessons.spot.as_ref().is_some_and(|spot| spot.marks.is_some());
     ScrollArea::vertical().id_salt(("lesson", lessons.page.words(), is_marked)).auto_shrink(false).show(ui, |ui| {
         asked = match lessons.page {
-            Page::Spot => spot::ui(ui, lessons, open, voice),
-            Page::Demonstrations => show::ui(ui, lessons, voice),
-            Page::Sums => sums::ui(ui, lessons),
-            Page::Record => record::ui(ui, lessons),
+            LessonPage::Spot => spot::ui(ui, lessons, open, voice),
+            LessonPage::Demonstrations => show::ui(ui, lessons, voice),
+            LessonPage::Sums => sums::ui(ui, lessons),
+            LessonPage::Record => record::ui(ui, lessons),
         };
         if !lessons.said.is_empty() {
             ui.add_space(6.0);

@@ -4,7 +4,7 @@ use egui::{ComboBox, DragValue, RichText, TextEdit, Ui};
 
 use super::{button, entered, wrapped};
 use crate::desk::LessonAction;
-use crate::desk::lessons::{Form, Lessons, Papers, Spot};
+use crate::desk::lessons::{ExerciseForm, Lessons, Papers, Spot};
 use crate::desk::panels::choices::DropDown as _;
 use crate::desk::theme::Palette;
 use crate::finding::capital;
@@ -37,7 +37,7 @@ pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, voice: Voic
     asked
 }
 
-fn form(ui: &mut Ui, form: &mut Form, open: &Session, asked: &mut Option<LessonAction>) {
+fn form(ui: &mut Ui, form: &mut ExerciseForm, open: &Session, asked: &mut Option<LessonAction>) {
     if open.layout().parts().next().is_none() {
         wrapped(ui, "There is nothing to plant a fault in yet. Open a sound layout, or an example (File).");
         return;
