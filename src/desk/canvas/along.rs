@@ -47,14 +47,8 @@ impl Canvas {
     }
 
     /// Carries on insulating or baring.
-    pub(super) fn wrap(
-        &mut self,
-        ui: &Ui,
-        pointing: &Pointing,
-        session: &Session,
-        outlook: &Outlook,
-        actions: &mut Vec<Action>,
-    ) {
+    pub(super) fn wrap(&mut self, ui: &Ui, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let Pointing { session, outlook, .. } = *pointing;
         let response = &pointing.response;
         if response.hovered() {
             ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
@@ -109,12 +103,12 @@ impl Canvas {
     }
 
     /// Puts a valve, drain cock or pump on the run under the pointer.
-    pub(super) fn fit_here(&self, kind: InLineKind, pointing: &Pointing, session: &Session, actions: &mut Vec<Action>) {
-        let Some(place) = pointing.at.and_then(|at| self.on_run(at, session, None)) else {
+    pub(super) fn fit_here(&self, kind: InLineKind, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let Some(place) = pointing.at.and_then(|at| self.on_run(at, pointing.session, None)) else {
             actions.push(Action::Say(format!("A {} goes on a pipe: click on one", kind.words())));
             return;
         };
-        let Some(run) = session.layout().runs.iter().find(|run| run.id == place.run) else { return };
+        let Some(run) = pointing.session.layout().runs.iter().find(|run| run.id == place.run) else { return };
         let fitted = Part::Run(run.fitted(kind, place.along_mm));
         actions.push(Action::edit(
             format!("Fit a {} in {}", kind.words(), place.run.spoken()),
@@ -127,9 +121,9 @@ impl Canvas {
     }
 
     /// Shows where on which run the tool would begin.
-    pub(super) fn paint_on_run(&mut self, painter: &Painter, pointing: &Pointing, session: &Session, palette: Palette) {
+    pub(super) fn paint_on_run(&mut self, painter: &Painter, pointing: &Pointing<'_>, palette: Palette) {
         let only = self.wrapping.as_ref().map(|wrapping| wrapping.run.id.clone());
-        let Some(place) = pointing.at.and_then(|at| self.on_run(at, session, only.as_ref())) else { return };
+        let Some(place) = pointing.at.and_then(|at| self.on_run(at, pointing.session, only.as_ref())) else { return };
         cross(painter, self.view.screen_from_section(place.at), palette.guide);
         let mut words = format!("{} mm along {}", place.along_mm.round(), place.run.spoken());
         if let Some(wrapping) = &self.wrapping {

@@ -24,24 +24,18 @@ impl Canvas {
     }
 
     /// Draws the box on to where the pointer is.
-    pub(super) fn draw_band(&mut self, pointing: &Pointing) {
+    pub(super) fn draw_band(&mut self, pointing: &Pointing<'_>) {
         if let (Some(band), Some(at)) = (self.band.as_mut(), pointing.at) {
             band.to = at;
         }
     }
 
     /// Selects what lies wholly within the box; with Shift, beside what is selected already.
-    pub(super) fn end_band(
-        &mut self,
-        pointing: &Pointing,
-        session: &Session,
-        outlook: &Outlook,
-        actions: &mut Vec<Action>,
-    ) {
+    pub(super) fn end_band(&mut self, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
         let Some(Band { from, to }) = self.band.take() else { return };
-        let found = session.layout().within(from.min(to), from.max(to));
-        let mut all = if pointing.adds() { outlook.selection() } else { Vec::new() };
-        all.extend(found.into_iter().filter(|id| !outlook.is_selected(id) || !pointing.adds()));
+        let found = pointing.session.layout().within(from.min(to), from.max(to));
+        let mut all = if pointing.adds() { pointing.outlook.selection() } else { Vec::new() };
+        all.extend(found.into_iter().filter(|id| !pointing.outlook.is_selected(id) || !pointing.adds()));
         let words = match all.len() {
             0 => "Nothing lies wholly within that box".to_owned(),
             1 => String::new(),

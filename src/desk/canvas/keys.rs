@@ -6,22 +6,15 @@ use glam::{DVec2, dvec2};
 use super::snap::grid_mm;
 use super::{Canvas, Pointing, parts};
 use crate::desk::{Action, Outlook, Tool};
-use crate::session::Session;
 
 /// How far an arrow key pans, in points.
 const PAN_STEP: f32 = 40.0;
 
 impl Canvas {
     /// Carries out what the keys of this frame mean on the drawing.
-    pub(super) fn keys(
-        &mut self,
-        ui: &Ui,
-        pointing: &Pointing,
-        session: &Session,
-        outlook: &Outlook,
-        actions: &mut Vec<Action>,
-    ) {
-        if !self.has_keyboard(ui, pointing, outlook) {
+    pub(super) fn keys(&mut self, ui: &Ui, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let Pointing { outlook, .. } = *pointing;
+        if !self.has_keyboard(ui, pointing) {
             return;
         }
         if pointing.response.has_focus() {
@@ -32,11 +25,11 @@ impl Canvas {
         let enter = pressed(Key::Enter);
         let space = pressed(Key::Space) && self.cross.is_some();
         match &outlook.tool {
-            Tool::Fit(kind) if enter || space => self.fit_here(*kind, pointing, session, actions),
-            Tool::Tape if enter || space => self.tape_click(pointing, session, actions),
-            Tool::Place(stock) if enter || space => self.place(*stock, pointing, session, actions),
-            Tool::Pipe(_) if enter => self.finish_here(session, outlook, actions),
-            Tool::Pipe(service) if space => self.pipe_click(*service, pointing, session, outlook, actions),
+            Tool::Fit(kind) if enter || space => self.fit_here(*kind, pointing, actions),
+            Tool::Tape if enter || space => self.tape_click(pointing, actions),
+            Tool::Place(stock) if enter || space => self.place(*stock, pointing, actions),
+            Tool::Pipe(_) if enter => self.finish_here(pointing, actions),
+            Tool::Pipe(service) if space => self.pipe_click(*service, pointing, actions),
             Tool::Pipe(_) if pressed(Key::Backspace) => self.unbend(),
             _ => {}
         }
@@ -64,9 +57,9 @@ impl Canvas {
     }
 
     /// Whether keys belong to the drawing: it or a part has the keyboard, or nothing has.
-    fn has_keyboard(&self, ui: &Ui, pointing: &Pointing, outlook: &Outlook) -> bool {
+    fn has_keyboard(&self, ui: &Ui, pointing: &Pointing<'_>) -> bool {
         let focused = ui.memory(egui::Memory::focused);
-        let on_selected = outlook.selected.as_ref().map(|part| parts::widget_id(ui, part));
+        let on_selected = pointing.outlook.selected.as_ref().map(|part| parts::widget_id(ui, part));
         let ours = focused.is_none() || focused == Some(pointing.response.id) || focused == on_selected;
         ours && !egui::Popup::is_any_open(ui.ctx()) && ui.memory(|memory| memory.top_modal_layer().is_none())
     }

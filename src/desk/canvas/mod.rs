@@ -107,8 +107,10 @@ pub struct Canvas {
     fitted_once: bool,
 }
 
-/// What the pointer and the keys held with it tell about this frame.
-struct Pointing {
+/// What the pointer and the keys held with it tell about this frame, and what they are pointed at.
+struct Pointing<'a> {
+    session: &'a Session,
+    outlook: &'a Outlook,
     response: Response,
     at: Option<DVec2>,
     snapping: Snapping,
@@ -116,7 +118,7 @@ struct Pointing {
     panning: bool,
 }
 
-impl Pointing {
+impl Pointing<'_> {
     /// Whether what is pointed at is added to what is there: Shift is held.
     fn adds(&self) -> bool {
         self.angles == Angles::Free
@@ -148,18 +150,18 @@ impl Canvas {
             ui.ctx().accesskit_node_builder(response.id, |node| node.set_description(words));
         }
         ui.advance_cursor_after_rect(whole);
-        let pointing = self.navigate(ui, response);
+        let pointing = self.navigate(ui, response, session, outlook);
         self.forget_what_is_stale(session, outlook);
         parts::widgets(ui, &self.view, session, outlook, actions);
-        self.keys(ui, &pointing, session, outlook, actions);
+        self.keys(ui, &pointing, actions);
         if self.seen != Some(self.view) {
             self.keep_something_in_view(session);
             self.seen = Some(self.view);
         }
-        self.point(ui, &pointing, session, outlook, actions);
+        self.point(ui, &pointing, actions);
         self.sheet.show_trial(outlook, played);
-        self.paint(ui, &pointing, session, outlook, palette);
-        self.type_ui(ui, &pointing, session, outlook, actions);
+        self.paint(ui, &pointing, palette);
+        self.type_ui(ui, &pointing, actions);
         staff::paint(&ui.painter_at(staff), staff, &self.view, palette, self.at.map(|at| at.y));
         if pointing.response.has_focus() && (self.cross.is_some() || self.at.is_none()) {
             let edge = egui::Stroke::new(2.0, palette.select);
@@ -288,7 +290,13 @@ impl Canvas {
     }
 
     /// Pan and zoom, and where the pointer is.
-    fn navigate(&mut self, ui: &Ui, response: Response) -> Pointing {
+    fn navigate<'a>(
+        &mut self,
+        ui: &Ui,
+        response: Response,
+        session: &'a Session,
+        outlook: &'a Outlook,
+    ) -> Pointing<'a> {
         let held = ui.input(|input| input.key_down(egui::Key::Space)) && !ui.ctx().text_edit_focused();
         let panning = response.dragged_by(egui::PointerButton::Middle) || (held && response.dragged());
         if panning {
@@ -314,6 +322,8 @@ impl Canvas {
         self.at = at;
         let modifiers = ui.input(|input| input.modifiers);
         Pointing {
+            session,
+            outlook,
             at,
             snapping: if modifiers.alt { Snapping::Suspended } else { Snapping::On },
             angles: if modifiers.shift { Angles::Free } else { Angles::Square },
@@ -330,7 +340,8 @@ impl Canvas {
         })
     }
 
-    fn paint(&mut self, ui: &Ui, pointing: &Pointing, session: &Session, outlook: &Outlook, palette: Palette) {
+    fn paint(&mut self, ui: &Ui, pointing: &Pointing<'_>, palette: Palette) {
+        let Pointing { session, outlook, .. } = *pointing;
         let painter = ui.painter_at(self.view.rect);
         painter.rect_filled(self.view.rect, 0.0, palette.paper);
         let mut brush = Brush::new(&painter, &self.view, palette);
@@ -352,7 +363,7 @@ impl Canvas {
         if let Some(piece) = outlook.piece {
             pieces::outline(&painter, &self.view, &session.layout().building, piece, palette);
         }
-        self.paint_tool(&painter, pointing, session, outlook, palette);
+        self.paint_tool(&painter, pointing, palette);
         // A tool in hand has words of its own at the pointer.
         let small = || sheet::words_of_small(session, outlook).filter(|_| outlook.tool == Tool::Pick);
         if let (LitFrom::Drawing, Some(at), Some(words)) = (from, self.at, small()) {

@@ -10,7 +10,7 @@ use super::drawing::Drawing;
 use super::hit::Lines;
 use super::snap::Snapping;
 use super::{Canvas, Pointing};
-use crate::desk::{Action, Outlook, Tool};
+use crate::desk::{Action, Tool};
 use crate::geom::walked;
 use crate::layout::Service;
 use crate::session::Session;
@@ -88,28 +88,21 @@ impl Canvas {
     }
 
     /// The points that what is typed leads to; none while it cannot be read.
-    pub(super) fn typed_points(&self, pointing: &Pointing, outlook: &Outlook) -> Option<Vec<DVec2>> {
+    pub(super) fn typed_points(&self, pointing: &Pointing<'_>) -> Option<Vec<DVec2>> {
         let drawing = self.drawing.as_ref()?;
         let strides = strides(&self.typing.text).ok()?;
         let toward = pointing.at.unwrap_or_else(|| drawing.last() + DVec2::X);
-        Some(walked(drawing.last(), toward, &strides, drawing.fall(outlook.fall)))
+        Some(walked(drawing.last(), toward, &strides, drawing.fall(pointing.outlook.fall)))
     }
 
     /// Shows the line while a pipe is in hand, and takes what is typed in it.
-    pub(super) fn type_ui(
-        &mut self,
-        ui: &mut Ui,
-        pointing: &Pointing,
-        session: &Session,
-        outlook: &Outlook,
-        actions: &mut Vec<Action>,
-    ) {
-        let Tool::Pipe(service) = outlook.tool else {
+    pub(super) fn type_ui(&mut self, ui: &mut Ui, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let Tool::Pipe(service) = pointing.outlook.tool else {
             self.typing.clear();
             return;
         };
         let point = if self.drawing.is_some() { Point::Next } else { Point::First };
-        let words = self.words_below(ui, pointing, outlook);
+        let words = self.words_below(ui, pointing);
         let place = self.place_of_line(ui, &words);
         ui.painter().rect_filled(place.expand(4.0), 4.0, ui.visuals().panel_fill);
         let mut line = ui.new_child(UiBuilder::new().max_rect(place));
@@ -126,9 +119,11 @@ impl Canvas {
         }
         if field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
             match point {
-                Point::First => self.begin_at_typed(service, session, actions),
-                Point::Next if self.typing.text.trim().is_empty() => self.finish_here(session, outlook, actions),
-                Point::Next => self.take_typed(pointing, outlook),
+                Point::First => self.begin_at_typed(service, pointing.session, actions),
+                Point::Next if self.typing.text.trim().is_empty() => {
+                    self.finish_here(pointing, actions)
+                }
+                Point::Next => self.take_typed(pointing),
             }
             if self.typing.refused.is_some() {
                 // The next letter takes the place of what was refused.
@@ -145,10 +140,10 @@ impl Canvas {
     }
 
     /// What stands below the line: why what was typed is not taken, or what it leads to.
-    fn words_below(&self, ui: &Ui, pointing: &Pointing, outlook: &Outlook) -> RichText {
+    fn words_below(&self, ui: &Ui, pointing: &Pointing<'_>) -> RichText {
         match &self.typing.refused {
             Some(refused) => RichText::new(format!("Not taken: {refused}")).color(ui.visuals().error_fg_color),
-            None => RichText::new(self.live_words(pointing, outlook)).weak(),
+            None => RichText::new(self.live_words(pointing)).weak(),
         }
     }
 
@@ -175,7 +170,7 @@ impl Canvas {
     }
 
     /// Typing begins with the first digit or letter, without a click into the line.
-    fn take_first_letters(&mut self, ui: &Ui, pointing: &Pointing, point: Point) -> bool {
+    fn take_first_letters(&mut self, ui: &Ui, pointing: &Pointing<'_>, point: Point) -> bool {
         let free = ui.memory(egui::Memory::focused).is_none_or(|focused| focused == pointing.response.id);
         if !free {
             return false;
@@ -224,8 +219,8 @@ impl Canvas {
         self.typing.clear();
     }
 
-    fn take_typed(&mut self, pointing: &Pointing, outlook: &Outlook) {
-        match (strides(&self.typing.text), self.typed_points(pointing, outlook)) {
+    fn take_typed(&mut self, pointing: &Pointing<'_>) {
+        match (strides(&self.typing.text), self.typed_points(pointing)) {
             (Ok(_), Some(points)) => {
                 if let Some(drawing) = self.drawing.as_mut() {
                     drawing.go_through(&points);
@@ -238,8 +233,8 @@ impl Canvas {
     }
 
     /// Length and fall of what is typed, or how it goes on.
-    fn live_words(&self, pointing: &Pointing, outlook: &Outlook) -> String {
-        match (&self.drawing, self.typed_points(pointing, outlook)) {
+    fn live_words(&self, pointing: &Pointing<'_>) -> String {
+        match (&self.drawing, self.typed_points(pointing)) {
             (Some(drawing), Some(points)) => {
                 let to = points.last().copied().unwrap_or_else(|| drawing.last());
                 let way = drawing.words(&points).replace('\n', ", ");
