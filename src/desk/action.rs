@@ -132,7 +132,7 @@ impl Grip {
             Self::Part(id) => layout.moved_together(std::slice::from_ref(id), by),
             Self::Group(ids) => layout.moved_together(ids, by),
             Self::Fitting(id, number) => {
-                let slid = layout.with_fitting_slid(id, *number, by).map(|run| Edit::Put(Box::new(Part::Run(run))));
+                let slid = layout.with_fitting_slid(id, *number, by).map(|run| Edit::put(Part::Run(run)));
                 slid.unwrap_or_else(|| layout.moved_together(&[], by))
             }
             Self::Piece(piece) => Edit::Building(Box::new(layout.building.with_moved(*piece, by))),
@@ -146,7 +146,7 @@ impl Grip {
             Self::Part(id) => vec![Edit::Remove(id.clone())],
             Self::Group(ids) => layout.removed_together(ids),
             Self::Fitting(id, number) => {
-                let left = layout.without_fitting(id, *number).map(|run| Edit::Put(Box::new(Part::Run(run))));
+                let left = layout.without_fitting(id, *number).map(|run| Edit::put(Part::Run(run)));
                 left.into_iter().collect()
             }
             Self::Piece(piece) => vec![Edit::Building(Box::new(layout.building.without(*piece)))],

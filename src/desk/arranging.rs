@@ -197,7 +197,7 @@ impl Desk {
 /// The pipe that is selected, and nothing else.
 fn the_one_pipe<'i>(layout: &Layout, selected: &'i [Id]) -> Option<&'i Id> {
     let [pipe] = selected else { return None };
-    layout.runs.iter().any(|run| run.id == *pipe).then_some(pipe)
+    layout.run(pipe).map(|_| pipe)
 }
 
 fn counted(ids: &[Id]) -> String {

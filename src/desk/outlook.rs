@@ -223,7 +223,7 @@ impl Outlook {
 
     /// Whether the selected run has a fitting of this number.
     fn selected_run_has(&self, fitting: usize, layout: &Layout) -> bool {
-        let run = self.selected.as_ref().and_then(|id| layout.runs.iter().find(|run| run.id == *id));
+        let run = self.selected.as_ref().and_then(|id| layout.run(id));
         run.and_then(|run| run.fittings.as_ref()).is_some_and(|fittings| fitting < fittings.len())
     }
 }

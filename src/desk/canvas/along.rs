@@ -56,7 +56,7 @@ impl Canvas {
         let verb = if outlook.tool == Tool::Bare { "Bare" } else { "Insulate" };
         if response.drag_started_by(PointerButton::Primary)
             && let Some(place) = self.pressed_at(ui).and_then(|origin| self.on_run(origin, session, None))
-            && let Some(run) = session.layout().runs.iter().find(|run| run.id == place.run)
+            && let Some(run) = session.layout().run(&place.run)
         {
             self.wrapping = Some(Wrapping { run: run.clone(), from_mm: place.along_mm });
             actions.push(Action::BeginGesture(format!("{verb} {}", place.run.spoken())));
@@ -66,7 +66,7 @@ impl Canvas {
             && let Some(place) = self.on_run(at, session, Some(&wrapping.run.id))
         {
             let wrapped = wrapped(&wrapping.run, outlook, wrapping.from_mm, place.along_mm);
-            actions.push(Action::Gesture(vec![Edit::Put(Box::new(Part::Run(wrapped)))]));
+            actions.push(Action::Gesture(vec![Edit::put(Part::Run(wrapped))]));
             let length_mm = (place.along_mm - wrapping.from_mm).abs().round();
             actions.push(Action::Say(format!("{verb}: {length_mm} mm of {}", wrapping.run.id.spoken())));
         }
@@ -94,11 +94,10 @@ impl Canvas {
         let Some(line) = lines.line(&place.run) else { return };
         let along_mm = line.nearest(at).0;
         let ends = line.along().windows(2).find(|pair| along_mm <= pair[1]);
-        let run = session.layout().runs.iter().find(|run| run.id == place.run);
+        let run = session.layout().run(&place.run);
         if let (Some([from_mm, to_mm]), Some(run)) = (ends, run) {
             let wrapped = wrapped(run, outlook, *from_mm, *to_mm);
-            actions
-                .push(Action::edit(format!("{verb} {}", place.run.spoken()), Edit::Put(Box::new(Part::Run(wrapped)))));
+            actions.push(Action::edit(format!("{verb} {}", place.run.spoken()), Edit::put(Part::Run(wrapped))));
         }
     }
 
@@ -108,12 +107,9 @@ impl Canvas {
             actions.push(Action::Say(format!("A {} goes on a pipe: click on one", kind.words())));
             return;
         };
-        let Some(run) = pointing.session.layout().runs.iter().find(|run| run.id == place.run) else { return };
+        let Some(run) = pointing.session.layout().run(&place.run) else { return };
         let fitted = Part::Run(run.fitted(kind, place.along_mm));
-        actions.push(Action::edit(
-            format!("Fit a {} in {}", kind.words(), place.run.spoken()),
-            Edit::Put(Box::new(fitted)),
-        ));
+        actions.push(Action::edit(format!("Fit a {} in {}", kind.words(), place.run.spoken()), Edit::put(fitted)));
         if !pointing.adds() {
             actions.push(Action::Take(Tool::Pick));
         }

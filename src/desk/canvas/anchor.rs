@@ -241,7 +241,7 @@ impl Anchor {
                 Some(PartRef::Cistern(found)) => {
                     let mut changed = found.clone();
                     let port = drill(&mut changed, *tapping, service);
-                    (End::Port(cistern.clone(), port), Some(Edit::Put(Box::new(Part::Cistern(changed)))))
+                    (End::Port(cistern.clone(), port), Some(Edit::put(Part::Cistern(changed))))
                 }
                 _ => (End::Open((*at).into()), None),
             },

@@ -126,7 +126,7 @@ impl Hold {
     pub fn drag_to(&mut self, at: DVec2, mm_per_point: f64, snapping: Snapping) -> Option<Vec<Edit>> {
         let before = Arc::clone(&self.before);
         let run = match &self.grip {
-            Grip::Part(id) | Grip::Fitting(id, _) => before.runs.iter().find(|run| run.id == *id),
+            Grip::Part(id) | Grip::Fitting(id, _) => before.run(id),
             Grip::Group(_) | Grip::Piece(_) => None,
         };
         self.guides = (None, None);
@@ -196,7 +196,7 @@ impl Hold {
         self.guides =
             (snapped.level.is_some().then_some(snapped.at.y), snapped.upright.is_some().then_some(snapped.at.x));
         self.words = snapped.words();
-        Some(Edit::Put(Box::new(Part::Note(Note { points_at: Some(snapped.at.into()), ..note.clone() }))))
+        Some(Edit::put(Part::Note(Note { points_at: Some(snapped.at.into()), ..note.clone() })))
     }
 
     fn drag_side(
@@ -223,7 +223,7 @@ impl Hold {
         let size = if way == Way::Upright { "high" } else { "long" };
         let now = millimetres((snapped.at_mm - other_mm).abs());
         self.words = said(&[&format!("{now} {size}"), &snapped.words]);
-        Some(Edit::Put(Box::new(part.with_side_moved(side, snapped.at_mm - edge_mm))))
+        Some(Edit::put(part.with_side_moved(side, snapped.at_mm - edge_mm)))
     }
 
     fn drag_stretch(
@@ -293,7 +293,7 @@ impl Hold {
                 run.fittings.as_mut()?.get_mut(number)?.at = Length::mm(along.min(line.length()));
             }
         }
-        Some(vec![Edit::Put(Box::new(Part::Run(run)))])
+        Some(vec![Edit::put(Part::Run(run))])
     }
 }
 

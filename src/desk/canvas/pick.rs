@@ -27,7 +27,7 @@ pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_poin
     let (grip, held) = grasped(layout, &lines, outlook, at, mm_per_point)?;
     let mut marks = marks_for(layout, &grip);
     if let (Grip::Part(id), Held::Handle(Handle::Bend(number))) = (&grip, held) {
-        let run = layout.runs.iter().find(|run| run.id == *id)?;
+        let run = layout.run(id)?;
         neighbours(run, number, &lines).into_iter().for_each(|place| marks.add(place, "the next bend"));
     }
     let so_far = moves.so_far(&grip, layout);
@@ -69,7 +69,7 @@ fn grasped(
     let part = outlook.selected.as_ref().filter(|id| under.contains(id)).or(under.first());
     match part.filter(|_| !is_its_handle) {
         Some(id) => {
-            let run = layout.runs.iter().find(|run| run.id == *id);
+            let run = layout.run(id);
             let stretch = run.map(|run| Held::Stretch(nearest_stretch(run, lines, at)));
             Some((Grip::Part(id.clone()), stretch.unwrap_or(Held::Whole)))
         }
@@ -82,7 +82,7 @@ fn grasped(
 fn handle_at(layout: &Layout, lines: &Lines<'_>, outlook: &Outlook, at: DVec2, reach_mm: f64) -> Option<(Id, Handle)> {
     // Of a run of which one fitting is chosen, no other handle is shown.
     let selected = outlook.selected.as_ref().filter(|_| outlook.fitting.is_none());
-    let run = selected.and_then(|id| layout.runs.iter().find(|run| run.id == *id));
+    let run = selected.and_then(|id| layout.run(id));
     let handle = run.and_then(|run| Some((run.id.clone(), lines.handle(run, at, HANDLE_REACH * reach_mm)?)));
     handle.or_else(|| lines.fitting_at(at, reach_mm))
 }
@@ -171,14 +171,14 @@ pub fn place_of_bend(layout: &Layout, id: &Id, pointer: Option<DVec2>, reach_mm:
 /// The change that puts a bend into a run at a place.
 #[must_use]
 pub fn insert_bend(layout: &Layout, id: &Id, at: DVec2) -> Option<Action> {
-    let run = layout.runs.iter().find(|run| run.id == *id)?;
+    let run = layout.run(id)?;
     let lines = Lines::of(layout);
     let line = lines.line(id)?;
     let stretch = nearest_stretch(run, &lines, at);
     let mut changed = run.clone();
     let place = line.point_at(line.nearest(at).0).round();
     changed.via.insert(stretch.min(changed.via.len()), place.into());
-    Some(Action::edit(format!("Add a bend to {}", id.spoken()), Edit::Put(Box::new(Part::Run(changed)))))
+    Some(Action::edit(format!("Add a bend to {}", id.spoken()), Edit::put(Part::Run(changed))))
 }
 
 /// The vertices of a run: its ends, and every bend between.

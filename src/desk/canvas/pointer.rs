@@ -137,7 +137,7 @@ impl Canvas {
     /// A bend in the run under a place.
     fn bend_here(&self, at: DVec2, session: &Session, actions: &mut Vec<Action>) {
         let under = Lines::of(session.layout()).under(at, f64::from(pick::REACH) * self.view.mm_per_point);
-        let run = under.iter().find(|id| session.layout().runs.iter().any(|run| run.id == **id));
+        let run = under.iter().find(|id| session.layout().run(id).is_some());
         if let Some(action) = run.and_then(|run| pick::insert_bend(session.layout(), run, at)) {
             actions.push(Action::Select(run.cloned()));
             actions.push(action);

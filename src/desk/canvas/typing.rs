@@ -120,9 +120,7 @@ impl Canvas {
         if field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
             match point {
                 Point::First => self.begin_at_typed(service, pointing.session, actions),
-                Point::Next if self.typing.text.trim().is_empty() => {
-                    self.finish_here(pointing, actions)
-                }
+                Point::Next if self.typing.text.trim().is_empty() => self.finish_here(pointing, actions),
                 Point::Next => self.take_typed(pointing),
             }
             if self.typing.refused.is_some() {
