@@ -46,6 +46,17 @@ pub struct Hold {
     pub gaps: Vec<(DVec2, DVec2)>,
 }
 
+/// Where the pointer pulls what is held, how large the drawing is there, and whether it snaps.
+#[derive(Debug, Clone, Copy)]
+pub struct Pull {
+    /// Where the pointer is.
+    pub at: DVec2,
+    /// Millimetres of the section to a point of the screen.
+    pub mm_per_point: f64,
+    /// Whether it snaps.
+    pub snapping: Snapping,
+}
+
 /// Which piece of something is held.
 #[derive(Debug, Clone, Copy)]
 pub enum Held {
@@ -123,7 +134,7 @@ impl Hold {
 
     /// The changes that bring what is held to where the pointer is, reckoned from before; none when it is held fast.
     #[must_use]
-    pub fn drag_to(&mut self, at: DVec2, mm_per_point: f64, snapping: Snapping) -> Option<Vec<Edit>> {
+    pub fn drag_to(&mut self, pull: Pull) -> Option<Vec<Edit>> {
         let before = Arc::clone(&self.before);
         let run = match &self.grip {
             Grip::Part(id) | Grip::Fitting(id, _) => before.run(id),
@@ -132,17 +143,16 @@ impl Hold {
         self.guides = (None, None);
         self.gaps.clear();
         match (run, self.held) {
-            (None, Held::Pointer) => Some(vec![self.drag_pointer(&before, at, mm_per_point, snapping)?]),
-            (None, Held::Side(side)) => Some(vec![self.drag_side(&before, side, at, mm_per_point, snapping)?]),
-            (Some(run), Held::Stretch(number)) => self.drag_stretch(run, number, &before, at, mm_per_point, snapping),
-            (Some(run), Held::Handle(handle)) => {
-                self.drag_handle(run.clone(), handle, &before, at, mm_per_point, snapping)
-            }
-            _ => self.drag_whole(&before, at, mm_per_point, snapping),
+            (None, Held::Pointer) => Some(vec![self.drag_pointer(&before, pull)?]),
+            (None, Held::Side(side)) => Some(vec![self.drag_side(&before, side, pull)?]),
+            (Some(run), Held::Stretch(number)) => self.drag_stretch(run, number, &before, pull),
+            (Some(run), Held::Handle(handle)) => self.drag_handle(run.clone(), handle, &before, pull),
+            _ => self.drag_whole(&before, pull),
         }
     }
 
-    fn drag_whole(&mut self, before: &Layout, at: DVec2, mm_per_point: f64, snapping: Snapping) -> Option<Vec<Edit>> {
+    fn drag_whole(&mut self, before: &Layout, pull: Pull) -> Option<Vec<Edit>> {
+        let Pull { at, mm_per_point, snapping } = pull;
         let (low, high) = match &self.grip {
             Grip::Part(id) => match before.part(id)? {
                 PartRef::Outlet(outlet) => (outlet.at.vector(), outlet.at.vector()),
@@ -189,7 +199,8 @@ impl Hold {
         Some(self.so_far.edits(&self.grip, before, by))
     }
 
-    fn drag_pointer(&mut self, before: &Layout, at: DVec2, mm_per_point: f64, snapping: Snapping) -> Option<Edit> {
+    fn drag_pointer(&mut self, before: &Layout, pull: Pull) -> Option<Edit> {
+        let Pull { at, mm_per_point, snapping } = pull;
         let Grip::Part(id) = &self.grip else { return None };
         let PartRef::Note(note) = before.part(id)? else { return None };
         let snapped = self.marks.snap(at, mm_per_point, snapping);
@@ -199,14 +210,8 @@ impl Hold {
         Some(Edit::put(Part::Note(Note { points_at: Some(snapped.at.into()), ..note.clone() })))
     }
 
-    fn drag_side(
-        &mut self,
-        before: &Layout,
-        side: Side,
-        at: DVec2,
-        mm_per_point: f64,
-        snapping: Snapping,
-    ) -> Option<Edit> {
+    fn drag_side(&mut self, before: &Layout, side: Side, pull: Pull) -> Option<Edit> {
+        let Pull { at, mm_per_point, snapping } = pull;
         let Grip::Part(id) = &self.grip else { return None };
         let part = before.part(id)?;
         let (low, high) = extent(part)?;
@@ -226,15 +231,8 @@ impl Hold {
         Some(Edit::put(part.with_side_moved(side, snapped.at_mm - edge_mm)))
     }
 
-    fn drag_stretch(
-        &mut self,
-        run: &Run,
-        number: usize,
-        before: &Layout,
-        at: DVec2,
-        mm_per_point: f64,
-        snapping: Snapping,
-    ) -> Option<Vec<Edit>> {
+    fn drag_stretch(&mut self, run: &Run, number: usize, before: &Layout, pull: Pull) -> Option<Vec<Edit>> {
+        let Pull { at, mm_per_point, snapping } = pull;
         let lines = Lines::of(before);
         let points = vertices(run, &lines);
         let (start, end) = (*points.get(number)?, *points.get(number + 1)?);
@@ -258,15 +256,8 @@ impl Hold {
         Some(edits)
     }
 
-    fn drag_handle(
-        &mut self,
-        mut run: Run,
-        handle: Handle,
-        before: &Layout,
-        at: DVec2,
-        mm_per_point: f64,
-        snapping: Snapping,
-    ) -> Option<Vec<Edit>> {
+    fn drag_handle(&mut self, mut run: Run, handle: Handle, before: &Layout, pull: Pull) -> Option<Vec<Edit>> {
+        let Pull { at, mm_per_point, snapping } = pull;
         let lines = Lines::of(before);
         match handle {
             Handle::Bend(number) => {

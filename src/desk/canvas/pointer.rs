@@ -6,6 +6,7 @@ use glam::DVec2;
 use super::anchor::{Anchor, Sought};
 use super::drawing::{Angles, Drawing};
 use super::hit::Lines;
+use super::hold::Pull;
 use super::paint::{Brush, Target, beside, cross};
 use super::resting::Rests;
 use super::snap::{Snapped, Snapping};
@@ -117,7 +118,7 @@ impl Canvas {
         if let (Some(hold), Some(at)) = (self.hold.as_mut(), pointing.at) {
             ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
             if response.dragged_by(PointerButton::Primary) && hold.has_moved(at, pointing.snapping) {
-                let edits = hold.drag_to(at, mm_per_point, pointing.snapping);
+                let edits = hold.drag_to(Pull { at, mm_per_point, snapping: pointing.snapping });
                 actions.extend(edits.map(Action::Gesture));
                 actions.push(Action::Say(hold.words.clone()));
             }
