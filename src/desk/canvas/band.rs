@@ -3,12 +3,10 @@
 use egui::{Painter, Rect, Stroke, StrokeKind};
 use glam::DVec2;
 
-use super::hit::Lines;
 use super::{Canvas, Pointing, View, pick};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Outlook};
 use crate::layout::Id;
-use crate::session::Session;
 
 /// A box from where it was begun to where the pointer was last.
 #[derive(Debug, Clone, Copy)]
@@ -46,9 +44,10 @@ impl Canvas {
     }
 
     /// Adds the part under the pointer to what is selected, or lets it go.
-    pub(super) fn add_or_let_go(&self, at: DVec2, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+    pub(super) fn add_or_let_go(&self, at: DVec2, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let Pointing { outlook, lines, .. } = pointing;
         let reach = f64::from(pick::REACH) * self.view.mm_per_point;
-        let Some(id) = Lines::of(session.layout()).under(at, reach).into_iter().next() else { return };
+        let Some(id) = lines.under(at, reach).into_iter().next() else { return };
         actions.push(Action::SelectAll(with_or_without(outlook, &id)));
         let verb = if outlook.is_selected(&id) { "let go" } else { "selected as well" };
         actions.push(Action::Say(format!("{} {verb}", id.spoken())));

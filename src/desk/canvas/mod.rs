@@ -25,6 +25,8 @@ mod tape;
 mod typing;
 mod view;
 
+use std::rc::Rc;
+
 use egui::{Rect, Response, Sense, Ui, pos2};
 use glam::DVec2;
 
@@ -37,6 +39,7 @@ pub use view::View;
 use self::along::Wrapping;
 use self::band::Band;
 use self::drawing::{Angles, Drawing};
+use self::hit::{Lines, Tracks};
 use self::hold::Hold;
 use self::paint::{Brush, Target};
 use self::sheet::{LitFrom, Sheet};
@@ -98,6 +101,8 @@ pub struct Canvas {
     cross: Option<DVec2>,
     /// What there is to snap to, for a revision of the layout and an outlet that is placed.
     snaps: Latest<(u64, Option<OutletKind>), SnapMarks>,
+    /// Where the runs of a revision run.
+    tracks: Latest<u64, Rc<Tracks>>,
     /// Where it looked in the frame before.
     seen: Option<View>,
     /// The box around everything that is drawn, for a revision of the layout.
@@ -111,6 +116,7 @@ pub struct Canvas {
 struct Pointing<'a> {
     session: &'a Session,
     outlook: &'a Outlook,
+    lines: Lines<'a>,
     response: Response,
     at: Option<DVec2>,
     snapping: Snapping,
@@ -152,7 +158,7 @@ impl Canvas {
         ui.advance_cursor_after_rect(whole);
         let pointing = self.navigate(ui, response, session, outlook);
         self.forget_what_is_stale(session, outlook);
-        parts::widgets(ui, &self.view, session, outlook, actions);
+        parts::widgets(ui, &self.view, &pointing, actions);
         self.keys(ui, &pointing, actions);
         if self.seen != Some(self.view) {
             self.keep_something_in_view(session);
@@ -321,9 +327,11 @@ impl Canvas {
         let at = self.cross.or_else(|| pointer.map(|pointer| self.view.section_from_screen(pointer)));
         self.at = at;
         let modifiers = ui.input(|input| input.modifiers);
+        let tracks = self.tracks.to(session.revision(), || Rc::new(Tracks::of(session.layout())));
         Pointing {
             session,
             outlook,
+            lines: Lines::along(session.layout(), Rc::clone(tracks)),
             at,
             snapping: if modifiers.alt { Snapping::Suspended } else { Snapping::On },
             angles: if modifiers.shift { Angles::Free } else { Angles::Square },
@@ -359,7 +367,7 @@ impl Canvas {
         let mut brush = Brush::new(&painter, &self.view, palette);
         brush.only_in = Some(palette.guide);
         brush.strokes(self.sheet.ghosts(session, outlook, &self.view));
-        parts::outline_selected(&painter, &self.view, session, outlook, palette);
+        parts::outline_selected(&painter, &self.view, pointing, palette);
         if let Some(piece) = outlook.piece {
             pieces::outline(&painter, &self.view, &session.layout().building, piece, palette);
         }

@@ -1,13 +1,11 @@
 //! What is under the pointer: what it takes hold of, what a click selects, and where a bend goes into a run.
 
-use std::sync::Arc;
-
 use glam::DVec2;
 
 use super::hit::{Handle, Lines};
 use super::hold::{Held, Hold};
-use super::pieces;
 use super::snap::SnapMarks;
+use super::{Pointing, pieces};
 use crate::desk::moves::Moves;
 use crate::desk::{Action, Grip, Outlook};
 use crate::layout::{Edit, Id, Layout, Part, PartRef, Run, Side};
@@ -22,16 +20,17 @@ const HANDLE_REACH: f64 = 1.3;
 /// Takes hold of what is under a point: a handle of the selected run, the selected part, the nearest part, or what of
 /// the building is there.
 #[must_use]
-pub fn take_hold(layout: &Arc<Layout>, outlook: &Outlook, at: DVec2, mm_per_point: f64, moves: &Moves) -> Option<Hold> {
-    let lines = Lines::of(layout);
-    let (grip, held) = grasped(layout, &lines, outlook, at, mm_per_point)?;
-    let mut marks = marks_for(layout, &grip);
+pub fn take_hold(pointing: &Pointing<'_>, at: DVec2, mm_per_point: f64, moves: &Moves) -> Option<Hold> {
+    let Pointing { session, outlook, lines, .. } = pointing;
+    let layout = session.shared();
+    let (grip, held) = grasped(&layout, lines, outlook, at, mm_per_point)?;
+    let mut marks = marks_for(&layout, &grip);
     if let (Grip::Part(id), Held::Handle(Handle::Bend(number))) = (&grip, held) {
         let run = layout.run(id)?;
-        neighbours(run, number, &lines).into_iter().for_each(|place| marks.add(place, "the next bend"));
+        neighbours(run, number, lines).into_iter().for_each(|place| marks.add(place, "the next bend"));
     }
-    let so_far = moves.so_far(&grip, layout);
-    Some(Hold::begun(at, (grip, held), Arc::clone(layout), so_far, marks))
+    let so_far = moves.so_far(&grip, &layout);
+    Some(Hold::begun(at, (grip, held), layout, so_far, marks))
 }
 
 /// What is under a point to be held, and which piece of it.
@@ -122,9 +121,10 @@ fn side_at(layout: &Layout, id: &Id, at: DVec2, reach_mm: f64) -> Option<Side> {
 
 /// What to select when something is clicked: repeated clicks go through all that lies there.
 #[must_use]
-pub fn next_under(layout: &Layout, outlook: &Outlook, at: DVec2, mm_per_point: f64) -> (Option<Grip>, String) {
+pub fn next_under(pointing: &Pointing<'_>, at: DVec2, mm_per_point: f64) -> (Option<Grip>, String) {
+    let Pointing { session, outlook, lines, .. } = pointing;
+    let layout = session.layout();
     let reach = f64::from(REACH) * mm_per_point;
-    let lines = Lines::of(layout);
     let mut under: Vec<Grip> = lines.under(at, reach).into_iter().map(Grip::Part).collect();
     under.extend(pieces::under(&layout.building, None, at, reach).map(Grip::Piece));
     if let Some((run, Handle::Fitting(number))) = lines.fitting_at(at, HANDLE_REACH * reach) {

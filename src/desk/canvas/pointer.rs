@@ -5,7 +5,6 @@ use glam::DVec2;
 
 use super::anchor::{Anchor, Sought};
 use super::drawing::{Angles, Drawing};
-use super::hit::Lines;
 use super::hold::Pull;
 use super::paint::{Brush, Target, beside, cross};
 use super::resting::Rests;
@@ -14,8 +13,8 @@ use super::typing::begun_words;
 use super::{Canvas, Pointing, View, band, joint, pick, sheet};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Grip, Stock, Tool};
+use crate::finding::FindingKey;
 use crate::layout::{Edit, Service};
-use crate::session::Session;
 
 /// Half the stroke across the end of a gap, in points.
 const GAP_END: f32 = 4.0;
@@ -58,44 +57,52 @@ impl Canvas {
     }
 
     fn point_pick(&mut self, ui: &Ui, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
-        let Pointing { session, outlook, .. } = *pointing;
-        let response = &pointing.response;
-        let mark = ui.ctx().pointer_hover_pos().filter(|_| response.hovered()).and_then(|pointer| {
-            let is_on_part = || {
-                let (at, reach) = (self.view.section_from_screen(pointer), f64::from(pick::REACH));
-                !Lines::of(session.layout()).under(at, reach * self.view.mm_per_point).is_empty()
-            };
-            let takes = |target: &Target| match target {
-                Target::Box(_) | Target::Line(_) => target.is_at(pointer),
-                Target::Leader(_) => target.is_at(pointer) && !is_on_part(),
-            };
-            self.targets.iter().rev().find(|(target, _)| takes(target)).map(|(_, key)| key.clone())
-        });
-        if response.hovered() && self.hold.is_none() {
-            self.lit_here.clone_from(&mark);
-            if outlook.lit != mark {
-                actions.push(Action::Light(mark.clone()));
-            }
-        } else if !response.hovered()
-            && let Some(left) = self.lit_here.take()
-            && outlook.lit == Some(left)
-        {
-            actions.push(Action::Light(None));
-        }
+        let mark = self.mark_at_pointer(ui, pointing);
+        self.light(mark.as_ref(), pointing, actions);
         self.drag_what_is_picked(ui, pointing, actions);
         let Some(at) = pointing.at else { return };
-        if response.double_clicked_by(PointerButton::Primary) {
-            self.bend_here(at, session, actions);
-        } else if response.clicked_by(PointerButton::Primary) && pointing.adds() {
-            self.add_or_let_go(at, session, outlook, actions);
-        } else if response.clicked_by(PointerButton::Primary) {
+        if pointing.response.double_clicked_by(PointerButton::Primary) {
+            self.bend_here(at, pointing, actions);
+        } else if pointing.response.clicked_by(PointerButton::Primary) && pointing.adds() {
+            self.add_or_let_go(at, pointing, actions);
+        } else if pointing.response.clicked_by(PointerButton::Primary) {
             if let Some(key) = mark {
                 actions.push(Action::Choose(Some(key)));
             } else {
-                let (next, words) = pick::next_under(session.layout(), outlook, at, self.view.mm_per_point);
+                let (next, words) = pick::next_under(pointing, at, self.view.mm_per_point);
                 actions.push(next.map_or(Action::Select(None), |grip| grip.select()));
                 actions.push(Action::Say(words));
             }
+        }
+    }
+
+    /// The finding whose mark is pointed at.
+    fn mark_at_pointer(&self, ui: &Ui, pointing: &Pointing<'_>) -> Option<FindingKey> {
+        let pointer = ui.ctx().pointer_hover_pos().filter(|_| pointing.response.hovered())?;
+        let is_on_part = || {
+            let (at, reach) = (self.view.section_from_screen(pointer), f64::from(pick::REACH));
+            !pointing.lines.under(at, reach * self.view.mm_per_point).is_empty()
+        };
+        let takes = |target: &Target| match target {
+            Target::Box(_) | Target::Line(_) => target.is_at(pointer),
+            Target::Leader(_) => target.is_at(pointer) && !is_on_part(),
+        };
+        self.targets.iter().rev().find(|(target, _)| takes(target)).map(|(_, key)| key.clone())
+    }
+
+    /// Lights the mark that is pointed at; what was lit here goes out once the pointer leaves the drawing.
+    fn light(&mut self, mark: Option<&FindingKey>, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let lit = pointing.outlook.lit.as_ref();
+        if pointing.response.hovered() && self.hold.is_none() {
+            self.lit_here = mark.cloned();
+            if lit != mark {
+                actions.push(Action::Light(mark.cloned()));
+            }
+        } else if !pointing.response.hovered()
+            && let Some(left) = self.lit_here.take()
+            && lit == Some(&left)
+        {
+            actions.push(Action::Light(None));
         }
     }
 
@@ -105,8 +112,7 @@ impl Canvas {
         let mm_per_point = self.view.mm_per_point;
         if response.drag_started_by(PointerButton::Primary) {
             let origin = self.pressed_at(ui);
-            let layout = pointing.session.shared();
-            let hold = |origin| pick::take_hold(&layout, pointing.outlook, origin, mm_per_point, &self.moves);
+            let hold = |origin| pick::take_hold(pointing, origin, mm_per_point, &self.moves);
             if let Some(hold) = origin.filter(|_| !pointing.adds()).and_then(hold) {
                 actions.push(hold.grip().select());
                 actions.push(Action::BeginGesture(hold.label()));
@@ -136,10 +142,11 @@ impl Canvas {
     }
 
     /// A bend in the run under a place.
-    fn bend_here(&self, at: DVec2, session: &Session, actions: &mut Vec<Action>) {
-        let under = Lines::of(session.layout()).under(at, f64::from(pick::REACH) * self.view.mm_per_point);
-        let run = under.iter().find(|id| session.layout().run(id).is_some());
-        if let Some(action) = run.and_then(|run| pick::insert_bend(session.layout(), run, at)) {
+    fn bend_here(&self, at: DVec2, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let layout = pointing.session.layout();
+        let under = pointing.lines.under(at, f64::from(pick::REACH) * self.view.mm_per_point);
+        let run = under.iter().find(|id| layout.run(id).is_some());
+        if let Some(action) = run.and_then(|run| pick::insert_bend(layout, run, at)) {
             actions.push(Action::Select(run.cloned()));
             actions.push(action);
         }
@@ -199,13 +206,12 @@ impl Canvas {
         let at = pointing.at?;
         let mm_per_point = self.view.mm_per_point;
         let layout = pointing.session.layout();
-        let lines = Lines::of(layout);
         let last = self.drawing.as_ref().map(Drawing::last);
         let begun_on = self.drawing.as_ref().and_then(|drawing| drawing.start.on().cloned());
         let marks = self.snaps(pointing.session, None);
         let other_end_on = begun_on.as_ref();
         let sought = Sought { service, snapping: pointing.snapping, other_end_on, in_hand: None };
-        let found = Anchor::find(layout, &lines, marks, at, mm_per_point, sought);
+        let found = Anchor::find(layout, &pointing.lines, marks, at, mm_per_point, sought);
         Some(match (last, pointing.angles) {
             (Some(last), Angles::Square) => found.squared(last),
             _ => found,
