@@ -1,17 +1,15 @@
-//! What panels and canvas read, and what they ask for. They change nothing themselves.
+//! What panels and canvas ask for. They change nothing themselves.
 
 use std::path::PathBuf;
 
 use glam::DVec2;
 
-use super::mending::{MendAsk, MendLook};
-use super::{Command, FlowQuestion, Handing, LessonAction, Playing, Stock};
+use super::mending::MendAsk;
+use super::{Clipping, Command, FlowQuestion, Handing, LessonAction, Playing, Shown, Stock};
 use crate::catalogue::{Insulant, TubeMaterial};
 use crate::finding::{FindingKey, ToldOf};
-use crate::geom::Point;
-use crate::layout::{Edit, End, Id, InLineKind, Layout, Part, Piece, Run, Service};
-use crate::rules::{Term, Verdict, Voice};
-use crate::session::settings::Settings;
+use crate::layout::{Edit, Id, InLineKind, Layout, Part, Piece, Service};
+use crate::rules::{Term, Verdict};
 use crate::units::{Gradient, Size};
 
 /// Something that a panel or the canvas asks for; `Desk` carries it out before the next frame is painted.
@@ -82,24 +80,6 @@ pub enum Action {
     Hand(Handing),
 }
 
-/// Whether something is shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Shown {
-    /// It is.
-    Yes,
-    /// It is not.
-    No,
-}
-
-/// How new runs are clipped.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Clipping {
-    /// Nobody has told.
-    NotTold,
-    /// As far apart as the table allows for the tube.
-    AsAllowed,
-}
-
 /// What the pointer does on the canvas.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub enum Tool {
@@ -118,104 +98,6 @@ pub enum Tool {
     Fit(InLineKind),
     /// Measures from one feature to another.
     Tape,
-}
-
-/// What the drawing shows beside the parts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Aspect {
-    /// Heights, gaps and falls, with the marks of findings.
-    #[default]
-    SetOut,
-    /// What the water does.
-    Flow,
-    /// What heat and frost do.
-    Warmth,
-    /// What carries the weight.
-    Timber,
-    /// What it is made of.
-    TakeOff,
-    /// Learning to see what is wrong.
-    Lesson,
-    /// The pages that are handed over.
-    Sheet,
-}
-
-impl Aspect {
-    /// All of them, in the order in which they are offered.
-    pub const ALL: [Self; 7] =
-        [Self::SetOut, Self::Flow, Self::Warmth, Self::Timber, Self::TakeOff, Self::Lesson, Self::Sheet];
-}
-
-/// How the layout is looked at; never part of its history.
-#[derive(Debug, Clone)]
-pub struct Outlook {
-    /// What the drawing shows beside the parts.
-    pub aspect: Aspect,
-    /// What is asked about the water.
-    pub flow: FlowQuestion,
-    /// How far a trial has been played.
-    pub playing: Playing,
-    /// The selected part.
-    pub selected: Option<Id>,
-    /// Further parts that are selected with it.
-    pub also: Vec<Id>,
-    /// The chosen fitting of the one selected run, by its number.
-    pub fitting: Option<usize>,
-    /// The selected piece of the building; never together with a part.
-    pub piece: Option<Piece>,
-    /// The finding whose working is shown.
-    pub chosen: Option<FindingKey>,
-    /// How mending is looked at, while it is.
-    pub mend: Option<MendLook>,
-    /// The finding under the pointer, in the list or on the drawing.
-    pub lit: Option<FindingKey>,
-    /// The reading in which findings speak.
-    pub voice: Voice,
-    /// What has been chosen for all layouts.
-    pub settings: Settings,
-    /// How many marks a class has been shown so far; none when all are shown.
-    pub revealed: Option<usize>,
-    /// The tool in hand.
-    pub tool: Tool,
-    /// The tube of the next runs; none means that nobody has told.
-    pub tube: Option<(TubeMaterial, Size)>,
-    /// How the next runs are clipped.
-    pub clipping: Clipping,
-    /// The fall of level stretches of the next runs; none means that nobody has asked for any.
-    pub fall: Option<Gradient>,
-    /// The insulation that is put on next: its thickness and what it is made of.
-    pub insulation: (Option<Size>, Option<Insulant>),
-    /// Verdicts whose findings are listed.
-    pub shown: Vec<Verdict>,
-    /// What the status line says.
-    pub said: String,
-}
-
-impl Default for Outlook {
-    fn default() -> Self {
-        Self {
-            aspect: Aspect::SetOut,
-            flow: FlowQuestion::default(),
-            playing: Playing::default(),
-            selected: None,
-            also: Vec::new(),
-            fitting: None,
-            piece: None,
-            chosen: None,
-            mend: None,
-            lit: None,
-            voice: Voice::Trade,
-            settings: Settings::default(),
-            revealed: None,
-            tool: Tool::Pick,
-            tube: None,
-            clipping: Clipping::NotTold,
-            fall: None,
-            insulation: (None, None),
-            shown: vec![Verdict::Breach, Verdict::Marginal, Verdict::Unknown],
-            said: String::new(),
-        }
-    }
 }
 
 /// Something that can be selected and moved.
@@ -250,7 +132,7 @@ impl Grip {
             Self::Part(id) => layout.moved_together(std::slice::from_ref(id), by),
             Self::Group(ids) => layout.moved_together(ids, by),
             Self::Fitting(id, number) => {
-                let slid = layout.with_fitting_slid(id, *number, by).map(|run| Edit::Put(Box::new(Part::Run(run))));
+                let slid = layout.with_fitting_slid(id, *number, by).map(|run| Edit::put(Part::Run(run)));
                 slid.unwrap_or_else(|| layout.moved_together(&[], by))
             }
             Self::Piece(piece) => Edit::Building(Box::new(layout.building.with_moved(*piece, by))),
@@ -264,7 +146,7 @@ impl Grip {
             Self::Part(id) => vec![Edit::Remove(id.clone())],
             Self::Group(ids) => layout.removed_together(ids),
             Self::Fitting(id, number) => {
-                let left = layout.without_fitting(id, *number).map(|run| Edit::Put(Box::new(Part::Run(run))));
+                let left = layout.without_fitting(id, *number).map(|run| Edit::put(Part::Run(run)));
                 left.into_iter().collect()
             }
             Self::Piece(piece) => vec![Edit::Building(Box::new(layout.building.without(*piece)))],
@@ -301,54 +183,6 @@ impl Grip {
             Self::Fitting(id, number) => Action::SelectFitting(id.clone(), *number),
             Self::Piece(piece) => Action::SelectPiece(*piece),
         }
-    }
-}
-
-impl Outlook {
-    /// A run from nowhere to nowhere with what is told of every new one.
-    #[must_use]
-    pub fn new_run(&self, service: Service) -> Run {
-        let nowhere = End::Open(Point::mm(0.0, 0.0));
-        let mut run = Run::new(Id::of("run"), service, nowhere.clone(), nowhere);
-        (run.material, run.size) = self.tube.unzip();
-        run.fittings = Some(Vec::new());
-        run.insulation = Some(Vec::new());
-        if self.clipping == Clipping::AsAllowed {
-            run.clips = run.clips_allowed();
-        }
-        run
-    }
-
-    /// What is selected, if anything is.
-    #[must_use]
-    pub fn grip(&self) -> Option<Grip> {
-        let parts = self.selection();
-        match parts.len() {
-            0 => self.piece.map(Grip::Piece),
-            1 => parts.into_iter().next().map(|id| match self.fitting {
-                Some(number) => Grip::Fitting(id, number),
-                None => Grip::Part(id),
-            }),
-            _ => Some(Grip::Group(parts)),
-        }
-    }
-
-    /// The selected parts, the first one first.
-    #[must_use]
-    pub fn selection(&self) -> Vec<Id> {
-        self.selected.iter().chain(&self.also).cloned().collect()
-    }
-
-    /// Whether a part is among the selected.
-    #[must_use]
-    pub fn is_selected(&self, id: &Id) -> bool {
-        self.selected.as_ref() == Some(id) || self.also.contains(id)
-    }
-
-    /// Selects nothing.
-    pub fn let_go(&mut self) {
-        (self.selected, self.fitting, self.piece) = (None, None, None);
-        self.also.clear();
     }
 }
 

@@ -1,10 +1,10 @@
 //! What is done with all that is selected: copy, cut, put down, duplicate, mirror, align.
 
-use egui::{Context, Event, Key, KeyboardShortcut, Modifiers};
+use egui::{Context, Key, KeyboardShortcut, Modifiers};
 
 use super::action::Action;
 use super::app::Desk;
-use super::commands::{About, Command};
+use super::commands::About;
 use crate::file;
 use crate::layout::{Align, Edit, Id, Layout, Pasted};
 
@@ -98,33 +98,21 @@ impl Arrange {
     }
 }
 
-impl Desk {
-    /// Ctrl+C, Ctrl+X and Ctrl+V come as events of their own, and belong to a text field while one has the keyboard.
-    pub(super) fn hear_clipboard(&mut self, ctx: &Context) {
-        if ctx.text_edit_focused() {
-            return;
-        }
-        for event in ctx.input(|input| input.events.clone()) {
-            let arrange = match event {
-                Event::Copy => Arrange::Copy,
-                Event::Cut => Arrange::Cut,
-                Event::Paste(text) => {
-                    // Parts copied in another window come as the text of a file.
-                    if let Ok(layout) = file::parse(&text, "the clipboard")
-                        && self.copied.layout.as_ref() != Some(&layout)
-                    {
-                        self.copied = Copied { layout: Some(layout), times: 0 };
-                    }
-                    Arrange::Paste
-                }
-                _ => continue,
-            };
-            self.actions.push(Action::Command(Command::Arrange(arrange)));
+impl Copied {
+    /// Takes what was copied in another window, which comes as the text of a file.
+    pub fn hear(&mut self, text: &str) {
+        if let Ok(layout) = file::parse(text, "the clipboard")
+            && self.layout.as_ref() != Some(&layout)
+        {
+            *self = Self { layout: Some(layout), times: 0 };
         }
     }
+}
 
+impl Desk {
+    /// Does something with all that is selected.
     pub(super) fn arrange(&mut self, ctx: &Context, arrange: Arrange) {
-        let layout = self.session.shared();
+        let layout = self.work.session.shared();
         let ids = self.outlook.selection();
         if ids.is_empty() && !matches!(arrange, Arrange::SelectEverything | Arrange::Paste) {
             "No part is selected".clone_into(&mut self.outlook.said);
@@ -165,15 +153,15 @@ impl Desk {
     }
 
     fn copy(&mut self, ctx: &Context, ids: &[Id]) {
-        let copy = self.session.layout().copied(ids);
+        let copy = self.work.session.layout().copied(ids);
         ctx.copy_text(file::write_text(&copy));
-        self.copied = Copied { layout: Some(copy), times: 0 };
+        self.work.copied = Copied { layout: Some(copy), times: 0 };
         self.outlook.said = format!("Copied {}; Ctrl+V puts them down", counted(ids));
     }
 
     /// Puts down what was copied: with its middle where the pointer is, or beside itself.
     fn paste(&mut self) {
-        let Some(copy) = self.copied.layout.clone() else {
+        let Some(copy) = self.work.copied.layout.clone() else {
             "Nothing has been copied".clone_into(&mut self.outlook.said);
             return;
         };
@@ -181,11 +169,11 @@ impl Desk {
         let by = match (self.canvas.at, copy.extent_of_all(&all)) {
             (Some(at), Some((low, high))) => ((at - low.midpoint(high)) / 10.0).round() * 10.0,
             _ => {
-                self.copied.times += 1;
-                copy.clear_of(&all) * f64::from(self.copied.times)
+                self.work.copied.times += 1;
+                copy.clear_of(&all) * f64::from(self.work.copied.times)
             }
         };
-        let pasted = self.session.layout().pasted(&copy, by);
+        let pasted = self.work.session.layout().pasted(&copy, by);
         self.put_down("Paste", pasted);
     }
 
@@ -202,16 +190,14 @@ impl Desk {
             "They are so already".clone_into(&mut self.outlook.said);
             return;
         }
-        let made = self.session.edit_all(label, edits);
-        self.outlook.said.clear();
-        self.say_why_not(made);
+        self.make_step(label, edits);
     }
 }
 
 /// The pipe that is selected, and nothing else.
 fn the_one_pipe<'i>(layout: &Layout, selected: &'i [Id]) -> Option<&'i Id> {
     let [pipe] = selected else { return None };
-    layout.runs.iter().any(|run| run.id == *pipe).then_some(pipe)
+    layout.run(pipe).map(|_| pipe)
 }
 
 fn counted(ids: &[Id]) -> String {

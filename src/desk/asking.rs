@@ -81,18 +81,18 @@ enum Nearness {
 }
 
 /// Offers, and which of them stands first to be taken.
-struct Found {
-    offers: Vec<Offer>,
+struct Offers {
+    all: Vec<Offer>,
     first: usize,
 }
 
 impl Offer {
     fn of_command(menu: &str, command: Command, session: &Session, outlook: &Outlook) -> Self {
-        let standing = command.standing(session, outlook);
-        let name = said(&standing.name, outlook.voice);
+        let offered = command.offered(session, outlook);
+        let name = said(&offered.name, outlook.voice);
         let names = command.names().into_iter().map(str::to_lowercase).chain([name.to_lowercase()]).collect();
         let description = format!("{} {menu}", command.about().description);
-        Self { thing: Thing::Command(command), name, can: standing.can, names, description }
+        Self { thing: Thing::Command(command), name, can: offered.can, names, description }
     }
 
     fn of_tool(named: tools::Named, voice: Voice) -> Self {
@@ -174,18 +174,18 @@ fn short_for(letters: &str, atom: &Atom, words: &[&str], matcher: &mut Matcher) 
 }
 
 /// What is meant by the letters, the nearest first; of the equally near, what can be done.
-fn found(text: &str, session: &Session, outlook: &Outlook) -> Found {
+fn offers(text: &str, session: &Session, outlook: &Outlook) -> Offers {
     let commands = commands::all()
         .filter(|(_, command)| !matches!(command, Command::Ask | Command::Escape))
         .map(|(menu, command)| Offer::of_command(menu, command, session, outlook))
         .filter(|offer| !offer.name.is_empty());
-    let offers = commands.chain(tools::all().map(|named| Offer::of_tool(named, outlook.voice)));
+    let all = commands.chain(tools::all().map(|named| Offer::of_tool(named, outlook.voice)));
     let typed = Typed::of(text);
     if typed.text.is_empty() {
-        return Found { offers: offers.collect(), first: 0 };
+        return Offers { all: all.collect(), first: 0 };
     }
     let mut matcher = Matcher::new(Config::DEFAULT);
-    let mut near: Vec<_> = offers.filter_map(|offer| Some((offer.nearness(&typed, &mut matcher)?, offer))).collect();
+    let mut near: Vec<_> = all.filter_map(|offer| Some((offer.nearness(&typed, &mut matcher)?, offer))).collect();
     near.sort_by_key(|((nearness, score), offer)| (*nearness, offer.can != Can::Yes, *score));
     // Something else that is only described so is not done in place of what is called so and cannot be done.
     let by_name = |nearness: Nearness| nearness <= Nearness::Holds;
@@ -194,7 +194,7 @@ fn found(text: &str, session: &Session, outlook: &Outlook) -> Found {
         offer.can == Can::Yes && Some(by_name(*nearness)) == nearest
     };
     let first = near.iter().position(is_first).unwrap_or(0);
-    Found { offers: near.into_iter().map(|(_, offer)| offer).collect(), first }
+    Offers { all: near.into_iter().map(|(_, offer)| offer).collect(), first }
 }
 
 impl Asking {
@@ -211,7 +211,7 @@ impl Asking {
             self.asked = true;
             field.request_focus();
         }
-        let Found { offers, first } = found(&self.text, session, outlook);
+        let Offers { all: offers, first } = offers(&self.text, session, outlook);
         if field.changed() {
             self.at = first;
         }
@@ -261,8 +261,8 @@ mod tests {
 
     fn first(text: &str) -> Option<Thing> {
         let session = Session::new(Layout::default());
-        let Found { offers, first } = found(text, &session, &Outlook::default());
-        offers.get(first).map(|offer| offer.thing.clone())
+        let Offers { all, first } = offers(text, &session, &Outlook::default());
+        all.get(first).map(|offer| offer.thing.clone())
     }
 
     #[test]
@@ -284,7 +284,7 @@ mod tests {
         assert!(matches!(first("pipe"), Some(Thing::Tool(Tool::Pipe(_)))));
         assert_eq!(first("warning pipe"), Some(Thing::Tool(Tool::Pipe(Service::WarningPipe))));
         assert_eq!(first("basin"), Some(Thing::Tool(Tool::Place(super::super::Stock::Outlet(OutletKind::Basin)))));
-        let pipes = found("pipe", &session, &Outlook::default()).offers;
+        let pipes = offers("pipe", &session, &Outlook::default()).all;
         let holds = |offer: &&Offer| format!("{} {}", offer.name, offer.description).to_lowercase().contains("pipe");
         assert_eq!(pipes.iter().filter(holds).count(), pipes.len(), "letters are not gathered from all over");
         let called_so = pipes.iter().take_while(|offer| offer.name.to_lowercase().contains("pipe"));

@@ -63,7 +63,7 @@ pub enum Dialog {
     /// Something went wrong.
     Message {
         /// In a few words.
-        heading: String,
+        heading: &'static str,
         /// In full.
         words: String,
     },

@@ -89,7 +89,7 @@ impl Form {
 }
 
 /// All that a file is made from.
-pub struct Job {
+pub struct ExportJob {
     /// What it is.
     pub form: Form,
     /// The layout.
@@ -154,7 +154,7 @@ enum Step {
 impl Export {
     /// Begins to make a file and write it.
     #[must_use]
-    pub fn begin(job: Job, path: PathBuf, ctx: &Context) -> Self {
+    pub fn begin(job: ExportJob, path: PathBuf, ctx: &Context) -> Self {
         let (tell, heard) = channel();
         let (ctx, stage) = (ctx.clone(), Arc::<Stage>::default());
         let watched = Arc::clone(&stage);
@@ -200,7 +200,7 @@ impl Export {
     }
 }
 
-impl Job {
+impl ExportJob {
     /// Makes the file; `step` is told how far it is, and may end it.
     fn made(&self, step: &impl Fn(f32, &'static str) -> Result<(), Unmade>) -> Result<Vec<u8>, Unmade> {
         step(0.1, "Checking the layout")?;
@@ -259,11 +259,11 @@ mod tests {
     use crate::sheet::{Paper, SheetScale};
     use crate::takeoff::Reckoning;
 
-    fn job() -> Job {
+    fn job() -> ExportJob {
         let layout = file::read(std::path::Path::new("examples/sound_indirect.loft.ron")).expect("an example reads");
         let (profile, site) = (Profile::usual().clone(), Site::of(&layout));
         let bill = Bill::of(&site, &Findings::under(&site, &profile), &Reckoning::default());
-        Job {
+        ExportJob {
             form: Form::ReportPdf,
             layout: Arc::new(layout.clone()),
             profile,
@@ -298,7 +298,8 @@ mod tests {
     fn what_is_written_cannot_be_called_off() {
         let folder = tempfile::tempdir().expect("a folder");
         let path = folder.path().join("list.json");
-        let mut export = Export::begin(Job { form: Form::TakeoffJson, ..job() }, path.clone(), &Context::default());
+        let mut export =
+            Export::begin(ExportJob { form: Form::TakeoffJson, ..job() }, path.clone(), &Context::default());
         assert_eq!(outcome(&mut export), Ok(path.clone()));
         assert!(!export.call_off());
         assert!(path.exists());
@@ -308,7 +309,7 @@ mod tests {
     fn each_step_may_end_it() {
         for (form, steps) in [(Form::DrawingPng, 3), (Form::ReportPdf, 2), (Form::ReportHtml, 2), (Form::DrawingSvg, 2)]
         {
-            let job = Job { form, ..job() };
+            let job = ExportJob { form, ..job() };
             for last in 0..steps {
                 let taken = std::cell::Cell::new(0);
                 let made = job.made(&|_, _| {

@@ -1,13 +1,12 @@
-//! What the view *Flow* asks about the water, and what was found; found anew only when the layout or the question change.
+//! What the view *Flow* asks about the water, and what is found.
 
 use std::cell::OnceCell;
 
 use crate::heat::heat_up;
 use crate::layout::Layout;
 use crate::measure::Site;
-use crate::session::Session;
 use crate::water::FlowReport;
-use crate::water::circuit::{Circuit, Conditions, HeadAt, Open, ShutValve, TapName};
+use crate::water::circuit::{Circuit, Conditions, HeadAt, Open, ShutValve, Tap, TapName};
 use crate::water::sizing::{RunSize, sizes};
 use crate::water::trial::{Job, Played, jobs, mains_off, may_stick, valve_stuck};
 
@@ -44,8 +43,8 @@ pub struct Playing {
     pub runs: bool,
 }
 
-/// What was found.
-pub struct Found {
+/// What is found.
+pub struct Flowing {
     /// Flows, heads and vents.
     pub report: FlowReport,
     /// Taps by name.
@@ -62,7 +61,27 @@ pub struct Found {
     sizes: OnceCell<Vec<RunSize>>,
 }
 
-impl Found {
+impl Flowing {
+    /// The answer to a question about a layout.
+    #[must_use]
+    pub fn of(layout: &Layout, question: &FlowQuestion) -> Self {
+        let site = Site::of(layout);
+        let circuit = Circuit::of(&site);
+        let conditions = question.conditions();
+        let flows = circuit.flows(&conditions);
+        let tap = circuit.taps().get(question.head_at);
+        Self {
+            report: FlowReport::new("", &circuit, &conditions),
+            taps: circuit.taps().iter().map(Tap::name).collect(),
+            valves: valves(layout),
+            trials: trials(&circuit),
+            head_line: tap.map(|tap| circuit.head_line(tap, &flows)).unwrap_or_default(),
+            played: question.trial.and_then(|trial| play(&circuit, trial, &conditions)),
+            jobs: OnceCell::new(),
+            sizes: OnceCell::new(),
+        }
+    }
+
     /// How each job is done on the layout that was asked about; found when it is first looked at.
     pub fn jobs(&self, layout: &Layout) -> &[Job] {
         self.jobs.get_or_init(|| jobs(&Circuit::of(&Site::of(layout))))
@@ -71,25 +90,6 @@ impl Found {
     /// The smallest tubes that serve; found when they are first looked at, since every size is tried in every run.
     pub fn sizes(&self, layout: &Layout) -> &[RunSize] {
         self.sizes.get_or_init(|| sizes(layout))
-    }
-}
-
-/// The last answer, and the question to it.
-#[derive(Default)]
-pub struct Flowing {
-    answered: Option<(u64, FlowQuestion)>,
-    found: Option<Found>,
-}
-
-impl Flowing {
-    /// The answer for the layout as it stands.
-    pub fn found(&mut self, session: &Session, question: &FlowQuestion) -> &Found {
-        let wanted = (session.revision(), question.clone());
-        if self.answered.as_ref() != Some(&wanted) {
-            self.found = None;
-            self.answered = Some(wanted);
-        }
-        self.found.get_or_insert_with(|| find(session.layout(), question))
     }
 }
 
@@ -109,24 +109,6 @@ impl FlowQuestion {
             Some(taps) => Open::Numbered(taps.clone()),
         };
         Conditions { open, shut: self.shut.clone(), ..Conditions::default() }
-    }
-}
-
-fn find(layout: &Layout, question: &FlowQuestion) -> Found {
-    let site = Site::of(layout);
-    let circuit = Circuit::of(&site);
-    let conditions = question.conditions();
-    let flows = circuit.flows(&conditions);
-    let head_line = circuit.taps().get(question.head_at).map(|tap| circuit.head_line(tap, &flows)).unwrap_or_default();
-    Found {
-        report: FlowReport::new("", &circuit, &conditions),
-        taps: circuit.taps().iter().map(crate::water::circuit::Tap::name).collect(),
-        valves: valves(layout),
-        trials: trials(&circuit),
-        head_line,
-        played: question.trial.and_then(|trial| play(&circuit, trial, &conditions)),
-        jobs: OnceCell::new(),
-        sizes: OnceCell::new(),
     }
 }
 

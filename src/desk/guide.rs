@@ -12,7 +12,7 @@ use crate::session::{Session, licences};
 
 /// What is open in the guide.
 pub struct Guide {
-    page: Page,
+    page: GuidePage,
     /// Letters by which the list is narrowed.
     sought: String,
     /// The place in the list that Enter opens.
@@ -22,7 +22,7 @@ pub struct Guide {
     voice: Option<Voice>,
 }
 
-enum Page {
+enum GuidePage {
     Rules(Option<&'static str>),
     Words(Option<&'static Term>),
     Program,
@@ -45,22 +45,22 @@ impl Guide {
     /// Opened at a rule, or at the list of all.
     #[must_use]
     pub const fn on_rules(rule: Option<&'static str>) -> Self {
-        Self::at(Page::Rules(rule))
+        Self::at(GuidePage::Rules(rule))
     }
 
     /// Opened at a word of the trade, or at the list of all.
     #[must_use]
     pub const fn on_words(term: Option<&'static Term>) -> Self {
-        Self::at(Page::Words(term))
+        Self::at(GuidePage::Words(term))
     }
 
     /// Opened at what the program is.
     #[must_use]
     pub const fn on_the_program() -> Self {
-        Self::at(Page::Program)
+        Self::at(GuidePage::Program)
     }
 
-    const fn at(page: Page) -> Self {
+    const fn at(page: GuidePage) -> Self {
         Self { page, sought: String::new(), at: 0, asked: false, voice: None }
     }
 
@@ -68,10 +68,10 @@ impl Guide {
     pub fn ui(&mut self, ui: &mut Ui, _session: &Session, outlook: &Outlook) -> Option<Answer> {
         ui.horizontal(|ui| {
             let pages = [
-                ("Rules", matches!(self.page, Page::Rules(_)), Page::Rules(None)),
-                ("Words of the trade", matches!(self.page, Page::Words(_)), Page::Words(None)),
-                ("About", matches!(self.page, Page::Program), Page::Program),
-                ("Licences", matches!(self.page, Page::Licences), Page::Licences),
+                ("Rules", matches!(self.page, GuidePage::Rules(_)), GuidePage::Rules(None)),
+                ("Words of the trade", matches!(self.page, GuidePage::Words(_)), GuidePage::Words(None)),
+                ("About", matches!(self.page, GuidePage::Program), GuidePage::Program),
+                ("Licences", matches!(self.page, GuidePage::Licences), GuidePage::Licences),
             ];
             for (name, on, page) in pages {
                 if ui.add(Button::selectable(on, name).frame_when_inactive(true)).clicked() {
@@ -86,12 +86,12 @@ impl Guide {
         let voice = self.voice.unwrap_or(outlook.voice);
         let most = ui.ctx().content_rect().height() - 200.0;
         match self.page {
-            Page::Rules(Some(id)) => self.rule(ui, id, voice, most),
-            Page::Rules(None) => self.all_rules(ui, voice, most),
-            Page::Words(Some(term)) => self.word(ui, term),
-            Page::Words(None) => self.all_words(ui, most),
-            Page::Program => program(ui, most),
-            Page::Licences => self.licences(ui, most),
+            GuidePage::Rules(Some(id)) => self.rule(ui, id, voice, most),
+            GuidePage::Rules(None) => self.all_rules(ui, voice, most),
+            GuidePage::Words(Some(term)) => self.word(ui, term),
+            GuidePage::Words(None) => self.all_words(ui, most),
+            GuidePage::Program => program(ui, most),
+            GuidePage::Licences => self.licences(ui, most),
         }
         ui.add_space(8.0);
         let mut answer = None;
@@ -100,8 +100,8 @@ impl Guide {
                 answer = Some(Answer::Stay);
             }
             let back = match self.page {
-                Page::Rules(Some(_)) => Some(("All rules", Page::Rules(None))),
-                Page::Words(Some(_)) => Some(("All words", Page::Words(None))),
+                GuidePage::Rules(Some(_)) => Some(("All rules", GuidePage::Rules(None))),
+                GuidePage::Words(Some(_)) => Some(("All words", GuidePage::Words(None))),
                 _ => None,
             };
             if let Some((name, page)) = back
@@ -136,7 +136,7 @@ impl Guide {
             opened
         });
         if let Some(term) = opened.inner {
-            self.page = Page::Words(Some(term));
+            self.page = GuidePage::Words(Some(term));
         }
     }
 
@@ -148,14 +148,14 @@ impl Guide {
         let found: Vec<&Rule> = rules::table().iter().copied().filter(is_sought).collect();
         let names: Vec<String> = found.iter().map(|rule| rule.prose.title(voice).to_owned()).collect();
         if let Some(rule) = self.opened(ui, &keys, &names, most).and_then(|number| found.get(number)) {
-            self.page = Page::Rules(Some(rule.id));
+            self.page = GuidePage::Rules(Some(rule.id));
         }
     }
 
     fn word(&mut self, ui: &mut Ui, term: &'static Term) {
         ui.heading(capital(&term.term));
         if let Some(other) = explained(ui, &term.words) {
-            self.page = Page::Words(Some(other));
+            self.page = GuidePage::Words(Some(other));
         }
         if !term.also.is_empty() {
             ui.weak(format!("Also: {}", term.also.join(", ")));
@@ -169,7 +169,7 @@ impl Guide {
         let found: Vec<&'static Term> = rules::glossary().iter().filter(fits).collect();
         let names: Vec<String> = found.iter().map(|term| capital(&term.term)).collect();
         if let Some(term) = self.opened(ui, &keys, &names, most).and_then(|number| found.get(number)) {
-            self.page = Page::Words(Some(term));
+            self.page = GuidePage::Words(Some(term));
         }
     }
 

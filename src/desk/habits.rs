@@ -1,18 +1,17 @@
-//! What the window does unasked: remembers what was chosen, takes dropped files, notices a file that changed on disk.
+//! What the window does unasked: remembers what was chosen, sizes its letters, notices a file that changed on disk.
 
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 use std::time::{Duration, SystemTime};
 
-use egui::{Align2, Area, Context, FontId, Id, Order, ThemePreference};
+use egui::{Context, ThemePreference};
 
-use super::action::Action;
 use super::app::Desk;
 use super::dialogs::{Dialog, LosesWork};
-use super::theme::Palette;
-use super::tour::Tour;
+use super::quotes::Quotes;
 use crate::rules::Voice;
+use crate::session::Session;
 use crate::session::settings::{Appearance, Settings, WindowSize};
 
 /// From one look at the open file to the next, s.
@@ -38,6 +37,8 @@ pub struct Habits {
     /// The state of the file about which has been asked already.
     asked_about: Option<(PathBuf, Written)>,
     watching: Watching,
+    /// The quote of each layout.
+    pub quotes: Quotes,
 }
 
 /// The file that a thread looks at while the window rests; the thread ends with the window.
@@ -81,118 +82,131 @@ impl Watching {
     }
 }
 
+impl Habits {
+    /// Writes the settings down, where they have changed.
+    fn keep(&mut self, settings: &Settings) {
+        if self.kept == *settings {
+            return;
+        }
+        self.kept = settings.clone();
+        if let Some(folder) = &self.folder
+            && let Err(error) = self.kept.write(folder)
+        {
+            log::warn!("what was chosen cannot be kept in {}: {error}", folder.display());
+        }
+    }
+
+    /// The file of the open layout, where another program has written it since it was read, or was last asked about.
+    fn changed_file(&mut self, session: &Session, now_s: f64) -> Option<PathBuf> {
+        if now_s - self.looked_s < LOOK_EVERY_S {
+            return None;
+        }
+        self.looked_s = now_s;
+        let path = session.path().filter(|_| session.looks_changed_on_disk())?;
+        let seen = (path.to_owned(), written(path));
+        // A file that has gone can be saved again; there is nothing to read.
+        if seen.1.is_none() || self.asked_about.as_ref() == Some(&seen) {
+            return None;
+        }
+        self.asked_about = Some(seen);
+        Some(path.to_owned())
+    }
+}
+
 impl Desk {
     /// Keeps what is chosen in a folder from now on, begins with what stands there, and shows newcomers round.
     pub fn remember_in(&mut self, folder: PathBuf) {
         let settings = Settings::read(&folder);
         self.outlook.voice = settings.voice;
         if !settings.tour_seen {
-            self.tour = Some(Tour::default());
+            self.front.begin_tour();
         }
         self.outlook.settings = settings.clone();
         self.habits.kept = settings;
-        self.keep_quotes_in(folder.clone());
+        self.habits.quotes = Quotes::read(folder.clone());
+        self.handed.taking.take_up_quote(self.habits.quotes.of(self.work.session.path()));
         self.habits.folder = Some(folder);
     }
 
     /// What has to be seen to in each frame.
     pub(super) fn keep_habits(&mut self, ctx: &Context) {
-        self.size_letters(ctx);
-        let wanted = match self.outlook.settings.appearance {
-            None => None,
-            Some(Appearance::Light) => Some(ThemePreference::Light),
-            Some(Appearance::Dark) => Some(ThemePreference::Dark),
-        };
-        if let Some(wanted) = wanted.filter(|wanted| ctx.options(|options| options.theme_preference) != *wanted) {
-            ctx.set_theme(wanted);
-        }
+        size_letters(ctx, self.outlook.settings.text_percent, self.outlook.voice);
+        choose_theme(ctx, self.outlook.settings.appearance);
         self.look_at_file(ctx);
         self.keep_quote(ctx);
-        self.note_window(ctx);
-        if self.habits.kept != self.outlook.settings {
-            self.habits.kept = self.outlook.settings.clone();
-            if let Some(folder) = &self.habits.folder
-                && let Err(error) = self.habits.kept.write(folder)
-            {
-                log::warn!("what was chosen cannot be kept in {}: {error}", folder.display());
-            }
+        if self.window.may_close || closes(ctx) {
+            note_window(ctx, &mut self.outlook.settings.window);
         }
+        self.habits.keep(&self.outlook.settings);
     }
 
-    /// How large the window is, noted when it closes: the next one is as large.
-    fn note_window(&mut self, ctx: &Context) {
-        let (closes, inner, maximized) = ctx.input(|input| {
-            let window = input.viewport();
-            (window.close_requested(), window.inner_rect, window.maximized.unwrap_or(false))
-        });
-        if !closes && !self.may_close {
-            return;
-        }
-        let before = self.outlook.settings.window;
-        // What is no number or beyond its range becomes the nearest that is.
-        let points = |length: f32| (length * ctx.zoom_factor()).round() as u16;
-        let now =
-            inner.map(|inner| WindowSize { width: points(inner.width()), height: points(inner.height()), maximized });
-        self.outlook.settings.window = match (before, now) {
-            (Some(before), Some(now)) if now.maximized => Some(WindowSize { maximized: true, ..before }),
-            (before, now) => now.or(before),
-        };
-    }
-
-    /// The size of everything: what was chosen, and larger before a class.
-    fn size_letters(&self, ctx: &Context) {
-        let chosen = f32::from(self.outlook.settings.text_percent) / 100.0;
-        let width = ctx.content_rect().width() * ctx.zoom_factor();
-        let projected = match self.outlook.voice {
-            Voice::Teaching => (width / (chosen * ROOMY)).clamp(1.0, PROJECTED),
-            Voice::Trade | Voice::Plain => 1.0,
-        };
-        let wanted = chosen * projected;
-        if (ctx.zoom_factor() - wanted).abs() > 0.005 {
-            ctx.set_zoom_factor(wanted);
-        }
-    }
-
+    /// Asks what to do about the file of the open layout, once another program has written it.
     fn look_at_file(&mut self, ctx: &Context) {
-        self.habits.watching.watch(ctx, self.session.path());
-        let now_s = ctx.input(|input| input.time);
-        if now_s - self.habits.looked_s < LOOK_EVERY_S || self.dialog.is_some() || self.session.in_gesture() {
+        let session = &self.work.session;
+        self.habits.watching.watch(ctx, session.path());
+        if self.front.is_asking() || session.in_gesture() {
             return;
         }
-        self.habits.looked_s = now_s;
-        let Some(path) = self.session.path().filter(|_| self.session.looks_changed_on_disk()) else { return };
-        let seen = (path.to_owned(), written(path));
-        // A file that has gone can be saved again; there is nothing to read.
-        if seen.1.is_none() || self.habits.asked_about.as_ref() == Some(&seen) {
-            return;
+        if let Some(path) = self.habits.changed_file(session, ctx.input(|input| input.time)) {
+            let loses_work = if session.is_dirty() { LosesWork::Yes } else { LosesWork::No };
+            self.front.ask(Dialog::Changed { path, loses_work });
         }
-        let loses_work = if self.session.is_dirty() { LosesWork::Yes } else { LosesWork::No };
-        self.dialog = Some(Dialog::Changed { path: path.to_owned(), loses_work });
-        self.habits.asked_about = Some(seen);
     }
 
-    /// Opens a file that was dropped on the window; says so while one is held over it.
-    pub(super) fn hear_dropped_files(&mut self, ctx: &Context) {
-        let (dropped, held) = ctx.input(|input| (input.raw.dropped_files.clone(), input.raw.hovered_files.len()));
-        if self.dialog.is_none()
-            && let Some(path) = dropped.into_iter().next().map(|file| file.path().to_owned())
+    /// Keeps the quote as it stands, once nobody is typing or the window closes.
+    fn keep_quote(&mut self, ctx: &Context) {
+        let asked = &self.handed.taking.asked;
+        let is_settled = !ctx.text_edit_focused() || closes(ctx);
+        if let Some(layout) = self.work.session.path().filter(|_| is_settled)
+            && let Err(error) = self.habits.quotes.keep(layout, &asked.quote, &asked.told)
         {
-            self.actions.push(Action::OpenPath(path));
+            log::warn!("the quote cannot be kept: {error}");
         }
-        if held > 0 {
-            let palette = Palette::of(&ctx.global_style().visuals);
-            Area::new(Id::unique("held over")).order(Order::Foreground).fixed_pos(egui::Pos2::ZERO).show(ctx, |ui| {
-                let whole = ui.ctx().content_rect();
-                ui.painter().rect_filled(whole, 0.0, palette.paper.gamma_multiply(0.85));
-                let words = "Let go to open the layout";
-                ui.painter().text(
-                    whole.center(),
-                    Align2::CENTER_CENTER,
-                    words,
-                    FontId::proportional(24.0),
-                    palette.ink,
-                );
-            });
-        }
+    }
+}
+
+/// Whether the window has been asked to close.
+fn closes(ctx: &Context) -> bool {
+    ctx.input(|input| input.viewport().close_requested())
+}
+
+/// Light or dark, where somebody has chosen.
+fn choose_theme(ctx: &Context, chosen: Option<Appearance>) {
+    let wanted = match chosen {
+        None => return,
+        Some(Appearance::Light) => ThemePreference::Light,
+        Some(Appearance::Dark) => ThemePreference::Dark,
+    };
+    if ctx.options(|options| options.theme_preference) != wanted {
+        ctx.set_theme(wanted);
+    }
+}
+
+/// How large the window is, noted when it closes: the next one is as large.
+fn note_window(ctx: &Context, noted: &mut Option<WindowSize>) {
+    let (inner, maximized) = ctx.input(|input| {
+        let window = input.viewport();
+        (window.inner_rect, window.maximized.unwrap_or(false))
+    });
+    // What is no number or beyond its range becomes the nearest that is.
+    let points = |length: f32| (length * ctx.zoom_factor()).round() as u16;
+    let now = inner.map(|inner| WindowSize { width: points(inner.width()), height: points(inner.height()), maximized });
+    *noted = match (*noted, now) {
+        (Some(before), Some(now)) if now.maximized => Some(WindowSize { maximized: true, ..before }),
+        (before, now) => now.or(before),
+    };
+}
+
+/// The size of everything: what was chosen, and larger before a class.
+fn size_letters(ctx: &Context, text_percent: u16, voice: Voice) {
+    let chosen = f32::from(text_percent) / 100.0;
+    let width = ctx.content_rect().width() * ctx.zoom_factor();
+    let projected = match voice {
+        Voice::Teaching => (width / (chosen * ROOMY)).clamp(1.0, PROJECTED),
+        Voice::Trade | Voice::Plain => 1.0,
+    };
+    let wanted = chosen * projected;
+    if (ctx.zoom_factor() - wanted).abs() > 0.005 {
+        ctx.set_zoom_factor(wanted);
     }
 }

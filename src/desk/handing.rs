@@ -4,13 +4,15 @@ use std::path::{Path, PathBuf};
 
 use egui::{CentralPanel, Context, Frame, Margin, Panel, ScrollArea, Ui};
 
-use super::Aspect;
 use super::app::Desk;
-use super::dialogs::{Dialog, PathQuestion, Purpose};
-use super::exporting::{Export, Form, Job, Unmade};
+use super::dialogs::Purpose;
+use super::exporting::{Export, ExportJob, Form, Unmade};
+use super::latest::Latest;
 use super::panels::{self, Preview};
+use super::{Action, Aspect, Outlook};
 use crate::file;
-use crate::rules::{Profile, Voice};
+use crate::measure::Site;
+use crate::rules::Voice;
 use crate::session::Session;
 use crate::session::settings::{HandOver, PaperSize, Settings};
 use crate::sheet::pages::Terms as PageTerms;
@@ -86,24 +88,44 @@ pub struct Taking {
     pub asked: Asked,
     /// Where the prices came from.
     pub prices_from: Option<PathBuf>,
-    bill: Option<(u64, Profile, Asked, Bill)>,
+    bill: Latest<(u64, Asked), Bill>,
 }
 
 impl Taking {
     /// The bill of the layout as it stands, and what is asked for the panels to change.
     pub fn bill(&mut self, session: &Session) -> (&Bill, &mut Asked) {
-        let (revision, profile) = (session.revision(), session.profile());
-        let stands = self
+        // Another profile is another revision.
+        let question = (session.revision(), self.asked.clone());
+        let bill = self
             .bill
-            .as_ref()
-            .is_some_and(|(of, by, asked, _)| *of == revision && by == profile && *asked == self.asked);
-        if !stands {
-            let site = crate::measure::Site::of(session.layout());
-            let bill = Bill::of(&site, session.findings(), &self.asked.reckoning());
-            self.bill = Some((revision, profile.clone(), self.asked.clone(), bill));
-        }
-        let (.., bill) = self.bill.as_ref().expect("it has just been reckoned");
+            .to(question, || Bill::of(&Site::of(session.layout()), session.findings(), &self.asked.reckoning()));
         (bill, &mut self.asked)
+    }
+
+    /// Shows the quote of the layout that has been opened, and what has been said of its lines.
+    pub fn take_up_quote(&mut self, (quote, told): (String, Vec<Told>)) {
+        (self.asked.quote, self.asked.told) = (quote, told);
+    }
+
+    /// Reads a price list. Says where the prices are from, or why it cannot be used.
+    fn read_prices(&mut self, path: &Path) -> Result<String, String> {
+        let list = PriceList::parse(&file::short_text(path)?).map_err(|error| error.to_string())?;
+        (self.asked.prices, self.prices_from) = (Some(list), Some(path.to_owned()));
+        Ok(format!("Prices from '{}'", path.display()))
+    }
+
+    /// Reads a quote. Says where it is from, or why it cannot be used.
+    fn read_quote(&mut self, path: &Path) -> Result<String, String> {
+        let text = file::short_text(path)?;
+        let is_csv = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
+        let quote = if is_csv {
+            with_their_numbers(&lines_of_csv(&text).map_err(|error| format!("{error}; save it as CSV again"))?)
+        } else {
+            text
+        };
+        let told = following(&self.asked.told, &lines_of_text(&quote));
+        self.take_up_quote((quote, told));
+        Ok(format!("Quote from '{}'", path.display()))
     }
 }
 
@@ -132,111 +154,10 @@ pub fn page_terms(settings: &Settings, voice: Voice) -> PageTerms {
     }
 }
 
-impl Desk {
-    /// Does what the two views ask for.
-    pub(super) fn hand(&mut self, ctx: &Context, handing: Handing) {
-        match handing {
-            Handing::Choose(chosen) => self.outlook.settings.hand_over = chosen,
-            Handing::Seek(sought) => {
-                let likely = self.likely_path(sought);
-                self.dialog = Some(Dialog::Path(PathQuestion::new(Purpose::For(sought), likely)));
-            }
-            Handing::Found(sought, path) => self.take_file(ctx, sought, path),
-            Handing::CallOff => self.call_off(),
-        }
-    }
-
-    fn take_file(&mut self, ctx: &Context, sought: Sought, path: PathBuf) {
-        let taken = match sought {
-            Sought::Prices => self.read_prices(&path),
-            Sought::Quote => self.read_quote(&path),
-            Sought::Export(form) => {
-                self.export(ctx, form, path);
-                return;
-            }
-        };
-        match taken {
-            Ok(words) => self.outlook.said = words,
-            Err(words) => {
-                let words = format!("{}: {words}", path.display());
-                self.dialog = Some(Dialog::Message { heading: "The file cannot be used".to_owned(), words });
-            }
-        }
-    }
-
-    fn read_prices(&mut self, path: &Path) -> Result<String, String> {
-        let list = PriceList::parse(&file::short_text(path)?).map_err(|error| error.to_string())?;
-        let taking = &mut self.handed.taking;
-        (taking.asked.prices, taking.prices_from) = (Some(list), Some(path.to_owned()));
-        Ok(format!("Prices from '{}'", path.display()))
-    }
-
-    fn read_quote(&mut self, path: &Path) -> Result<String, String> {
-        let text = file::short_text(path)?;
-        let is_csv = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
-        let quote = if is_csv {
-            with_their_numbers(&lines_of_csv(&text).map_err(|error| format!("{error}; save it as CSV again"))?)
-        } else {
-            text
-        };
-        let asked = &mut self.handed.taking.asked;
-        asked.told = following(&asked.told, &lines_of_text(&quote));
-        asked.quote = quote;
-        Ok(format!("Quote from '{}'", path.display()))
-    }
-
-    /// A path to save a new layout under: in the folder the program was started in.
-    pub(super) fn likely_path_to_save(&self) -> String {
-        started_in().join(format!("{}{}", self.file_stem(), file::ENDING)).display().to_string()
-    }
-
-    /// How the files of the layout begin: like its own, or else like its title.
-    fn file_stem(&self) -> String {
-        let own =
-            self.session.path().and_then(Path::file_name).map(|name| name.to_string_lossy().replace(file::ENDING, ""));
-        own.or_else(|| file::stem_of(&self.session.layout().heading.title)).unwrap_or_else(|| "layout".to_owned())
-    }
-
-    /// Where a file is likely to be: beside the layout, or where the last one went.
-    fn likely_path(&self, sought: Sought) -> String {
-        let layout = self.session.path();
-        let beside = layout.and_then(Path::parent).map(Path::to_owned);
-        let folder = self.outlook.settings.hand_over.folder.clone().or(beside).unwrap_or_else(started_in);
-        let name = match sought {
-            Sought::Prices => "prices.csv".to_owned(),
-            Sought::Quote => "quote.txt".to_owned(),
-            Sought::Export(form) => {
-                format!("{}-{}.{}", self.file_stem(), form.stem(), form.ending())
-            }
-        };
-        folder.join(name).display().to_string()
-    }
-
-    fn export(&mut self, ctx: &Context, form: Form, path: PathBuf) {
-        if self.handed.export.is_some() {
-            "One file is being made already".clone_into(&mut self.outlook.said);
-            return;
-        }
-        self.outlook.settings.hand_over.folder = path.parent().map(Path::to_owned);
-        let settings = &self.outlook.settings;
-        let file = self.session.path().map_or_else(String::new, |path| path.display().to_string());
-        let job = Job {
-            form,
-            layout: self.session.shared(),
-            profile: self.session.profile().clone(),
-            terms: page_terms(settings, self.outlook.voice),
-            sheet: self.handed.preview.page,
-            dpi: settings.hand_over.dpi,
-            file,
-            bill: self.handed.taking.bill(&self.session).0.clone(),
-        };
-        self.handed.export = Some(Export::begin(job, path, ctx));
-    }
-
+impl HandedOver {
     /// The panels of the two views, beside and on which nothing of the drawing stands.
-    pub(super) fn hand_over_ui(&mut self, ui: &mut Ui, frame: Frame) {
-        let Self { session, outlook, handed, actions, .. } = self;
-        let HandedOver { taking, preview, export } = handed;
+    pub fn ui(&mut self, ui: &mut Ui, frame: Frame, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+        let Self { taking, preview, export } = self;
         let side = frame.inner_margin(Margin::symmetric(10, 8));
         let wide = ui.available_width();
         if outlook.aspect == Aspect::Sheet {
@@ -259,29 +180,102 @@ impl Desk {
         CentralPanel::default().frame(side).show(ui, |ui| panels::takeoff_list(ui, taking, session, outlook.voice));
     }
 
-    /// Calls the file off that is being made, unless it is being written already.
-    fn call_off(&mut self) {
-        let Some(export) = &self.handed.export else { return };
-        if export.call_off() {
-            self.handed.export = None;
-            "Cancelled: no file is written".clone_into(&mut self.outlook.said);
-        } else {
-            "It is too late to cancel: the file is being written".clone_into(&mut self.outlook.said);
+    /// Begins to make a file, unless one is being made; says so then.
+    fn export(&mut self, ctx: &Context, form: Form, path: PathBuf, session: &Session, outlook: &mut Outlook) {
+        if self.export.is_some() {
+            "One file is being made already".clone_into(&mut outlook.said);
+            return;
         }
+        outlook.settings.hand_over.folder = path.parent().map(Path::to_owned);
+        let job = ExportJob {
+            form,
+            layout: session.shared(),
+            profile: session.profile().clone(),
+            terms: page_terms(&outlook.settings, outlook.voice),
+            sheet: self.preview.page,
+            dpi: outlook.settings.hand_over.dpi,
+            file: session.path().map_or_else(String::new, |path| path.display().to_string()),
+            bill: self.taking.bill(session).0.clone(),
+        };
+        self.export = Some(Export::begin(job, path, ctx));
     }
 
-    /// Listens to the file under way.
-    pub(super) fn hear_export(&mut self) {
-        let Some(outcome) = self.handed.export.as_mut().and_then(Export::hear) else { return };
-        self.handed.export = None;
-        match outcome {
-            Ok(path) => self.outlook.said = format!("Written to '{}'", path.display()),
-            Err(Unmade::CalledOff) => {}
-            Err(Unmade::Failed(words)) => {
-                self.dialog = Some(Dialog::Message { heading: "The file is not written".to_owned(), words });
+    /// Calls the file off that is being made, unless it is being written already; what came of that, in words.
+    fn call_off(&mut self) -> Option<&'static str> {
+        if !self.export.as_ref()?.call_off() {
+            return Some("It is too late to cancel: the file is being written");
+        }
+        self.export = None;
+        Some("Cancelled: no file is written")
+    }
+
+    /// Listens to the file under way; what came of it, once it is made.
+    fn hear(&mut self) -> Option<Result<PathBuf, Unmade>> {
+        let outcome = self.export.as_mut()?.hear()?;
+        self.export = None;
+        Some(outcome)
+    }
+}
+
+impl Desk {
+    /// Does what the two views ask for.
+    pub(super) fn hand(&mut self, ctx: &Context, handing: Handing) {
+        let Self { work, outlook, front, handed, .. } = self;
+        match handing {
+            Handing::Choose(chosen) => outlook.settings.hand_over = chosen,
+            Handing::Seek(sought) => {
+                let folder = outlook.settings.hand_over.folder.as_deref();
+                front.ask_path(Purpose::For(sought), likely_path(sought, &work.session, folder));
+            }
+            Handing::Found(Sought::Prices, path) => self.say_what_was_read(&path, Taking::read_prices),
+            Handing::Found(Sought::Quote, path) => self.say_what_was_read(&path, Taking::read_quote),
+            Handing::Found(Sought::Export(form), path) => handed.export(ctx, form, path, &work.session, outlook),
+            Handing::CallOff => {
+                if let Some(words) = handed.call_off() {
+                    words.clone_into(&mut outlook.said);
+                }
             }
         }
     }
+
+    fn say_what_was_read(&mut self, path: &Path, read: fn(&mut Taking, &Path) -> Result<String, String>) {
+        match read(&mut self.handed.taking, path) {
+            Ok(words) => self.outlook.said = words,
+            Err(words) => self.front.tell("The file cannot be used", format!("{}: {words}", path.display())),
+        }
+    }
+
+    /// Listens to the file under way, and says what came of it.
+    pub(super) fn hear_export(&mut self) {
+        match self.handed.hear() {
+            Some(Ok(path)) => self.outlook.said = format!("Written to '{}'", path.display()),
+            Some(Err(Unmade::Failed(words))) => self.front.tell("The file is not written", words),
+            Some(Err(Unmade::CalledOff)) | None => {}
+        }
+    }
+}
+
+/// A path to save a new layout under: in the folder the program was started in.
+pub(super) fn likely_path_to_save(session: &Session) -> String {
+    started_in().join(format!("{}{}", file_stem(session), file::ENDING)).display().to_string()
+}
+
+/// Where a file is likely to be: where the last one went, or beside the layout.
+fn likely_path(sought: Sought, session: &Session, last_folder: Option<&Path>) -> String {
+    let beside = session.path().and_then(Path::parent);
+    let folder = last_folder.or(beside).map_or_else(started_in, Path::to_owned);
+    let name = match sought {
+        Sought::Prices => "prices.csv".to_owned(),
+        Sought::Quote => "quote.txt".to_owned(),
+        Sought::Export(form) => format!("{}-{}.{}", file_stem(session), form.stem(), form.ending()),
+    };
+    folder.join(name).display().to_string()
+}
+
+/// How the files of the layout begin: like its own, or else like its title.
+fn file_stem(session: &Session) -> String {
+    let own = session.path().and_then(Path::file_name).map(|name| name.to_string_lossy().replace(file::ENDING, ""));
+    own.or_else(|| file::stem_of(&session.layout().heading.title)).unwrap_or_else(|| "layout".to_owned())
 }
 
 /// The folder that the program was started in.

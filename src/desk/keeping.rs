@@ -8,15 +8,30 @@ use egui::Context;
 
 use super::app::Desk;
 use super::dialogs::Dialog;
+use crate::session::Session;
 use crate::session::keeper::Keeper;
 use crate::session::recovery::{self, Recovered};
 
 /// So long after a step it is known whether it could be kept.
 const KNOWN_AFTER: Duration = Duration::from_millis(500);
 
-impl Desk {
-    /// Keeps unsaved work in a folder from now on, and offers what an earlier session left there.
-    pub fn keep_in(&mut self, folder: PathBuf) {
+/// What keeps the open layout's unsaved work.
+pub struct Keeping {
+    /// None in a window that is not to keep anything.
+    keeper: Option<Keeper>,
+    /// The revision of which it is known, or soon will be, whether it is kept.
+    known_of: u64,
+}
+
+impl Keeping {
+    /// Nothing is kept yet, and nothing of the open layout has to be.
+    #[must_use]
+    pub const fn of(session: &Session) -> Self {
+        Self { keeper: None, known_of: session.revision() }
+    }
+
+    /// Keeps what is done in a folder from now on, and sees it finished when the program fails.
+    fn begin(&mut self, folder: PathBuf) {
         let keeper = Keeper::begin(folder);
         let finisher = keeper.finisher();
         let before = panic::take_hook();
@@ -27,39 +42,56 @@ impl Desk {
             before(failure);
         }));
         self.keeper = Some(keeper);
-        self.offer_what_was_left_behind();
     }
 
-    /// Hands on what has been done since the last frame, and says so where it cannot be kept.
-    pub(super) fn keep_unsaved_work(&mut self, ctx: &Context) {
-        // What was let go on the way out must not be offered the next time as if the program had failed.
-        let Some(keeper) = self.keeper.as_mut().filter(|_| !self.may_close) else { return };
-        keeper.keep(&mut self.session);
-        if let Some(words) = keeper.trouble() {
-            self.outlook.said = words;
-        } else if self.kept_revision != self.session.revision() {
-            self.kept_revision = self.session.revision();
+    /// Hands on what has been done since the last frame; the trouble in words, where it cannot be kept.
+    pub fn keep(&mut self, ctx: &Context, session: &mut Session) -> Option<String> {
+        let keeper = self.keeper.as_mut()?;
+        keeper.keep(session);
+        let trouble = keeper.trouble();
+        if trouble.is_none() && self.known_of != session.revision() {
+            self.known_of = session.revision();
             ctx.request_repaint_after(KNOWN_AFTER);
         }
+        trouble
     }
 
     /// Unsaved work has been given up.
-    pub(super) fn let_go_of_unsaved_work(&mut self) {
+    pub fn let_go(&mut self) {
         if let Some(keeper) = &mut self.keeper {
             keeper.let_go();
         }
     }
 
+    /// The next thing that an earlier session left.
+    fn left_behind(&self) -> Option<Recovered> {
+        recovery::list(self.keeper.as_ref()?.folder()).into_iter().next()
+    }
+
+    /// What was left behind has been taken up: from now on it is kept like any other work.
+    fn take_over(&mut self, left: Recovered, session: &mut Session) {
+        if let Some(keeper) = &mut self.keeper {
+            keeper.keep(session);
+            keeper.clear(left);
+        }
+    }
+}
+
+impl Desk {
+    /// Keeps unsaved work in a folder from now on, and offers what an earlier session left there.
+    pub fn keep_in(&mut self, folder: PathBuf) {
+        self.work.keeping.begin(folder);
+        self.offer_what_was_left_behind();
+    }
+
     /// Asks about the next thing that an earlier session left.
     pub(super) fn offer_what_was_left_behind(&mut self) {
-        let left = self.keeper.as_ref().map(|keeper| recovery::list(keeper.folder())).unwrap_or_default();
-        self.dialog = left.into_iter().next().map(|left| {
-            let (title, notes) = match left.take_up() {
-                Ok(taken) => (taken.session.layout().heading.title.clone(), notes(&taken)),
-                Err(_) => (String::new(), Vec::new()),
-            };
-            Dialog::Recovered { left, title, notes }
-        });
+        let Some(left) = self.work.keeping.left_behind() else { return };
+        let (title, notes) = match left.take_up() {
+            Ok(taken) => (taken.session.layout().heading.title.clone(), notes(&taken)),
+            Err(_) => (String::new(), Vec::new()),
+        };
+        self.front.ask(Dialog::Recovered { left, title, notes });
     }
 
     /// Goes on with what was left behind.
@@ -67,14 +99,11 @@ impl Desk {
         match left.take_up() {
             Ok(taken) => {
                 self.take_up(taken.session);
-                if let Some(keeper) = &mut self.keeper {
-                    keeper.keep(&mut self.session);
-                    keeper.clear(left);
-                }
+                self.work.keeping.take_over(left, &mut self.work.session);
             }
             Err(error) => {
-                let heading = "What was left behind cannot be read".to_owned();
-                self.dialog = Some(Dialog::Message { heading, words: format!("{error}\n{}", error.caret()) });
+                let words = format!("{error}\n{}", error.caret());
+                self.front.tell("What was left behind cannot be read", words);
             }
         }
     }

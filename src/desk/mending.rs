@@ -26,7 +26,7 @@ pub enum Scope {
 
 /// What the drawing shows of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Showing {
+pub enum MendView {
     /// The drawing as it is.
     AsDrawn,
     /// The drawing, with what would change in dashes.
@@ -36,7 +36,7 @@ pub enum Showing {
     AsMended,
 }
 
-impl Showing {
+impl MendView {
     /// All of them, in the order in which they are offered.
     pub const ALL: [Self; 3] = [Self::AsDrawn, Self::Both, Self::AsMended];
 
@@ -61,7 +61,7 @@ pub struct MendLook {
     /// The proposal that is pointed at, which then has the ghosts to itself.
     pub pointed: Option<usize>,
     /// What the drawing shows.
-    pub showing: Showing,
+    pub showing: MendView,
 }
 
 /// What the panel asks for.
@@ -80,20 +80,20 @@ pub enum MendAsk {
     /// The pointer is on a proposal, or on none.
     Point(Option<usize>),
     /// Lets the drawing show this.
-    Show(Showing),
+    Show(MendView),
 }
 
 /// The question that an answer belongs to.
 #[derive(Debug, Clone, PartialEq)]
-struct Asked {
+struct MendQuestion {
     revision: u64,
     scope: Scope,
     refused: Vec<Refused>,
 }
 
 /// An answer.
-pub struct Found {
-    asked: Asked,
+pub struct MendAnswer {
+    asked: MendQuestion,
     /// The layout that it was found for.
     pub layout: Arc<Layout>,
     /// What came of it.
@@ -105,10 +105,10 @@ pub struct Found {
 }
 
 /// An answer that is being worked out.
-struct Job {
-    asked: Asked,
+struct Search {
+    asked: MendQuestion,
     stop: Stop,
-    answer: Receiver<Found>,
+    answer: Receiver<MendAnswer>,
 }
 
 /// The layout that the drawing shows ghosts of.
@@ -119,7 +119,7 @@ pub struct Ghost {
     /// The layout as it would be.
     pub after: Arc<Layout>,
     /// How it is shown.
-    pub showing: Showing,
+    pub showing: MendView,
     /// What the proposal that is pointed at clears, the first of it.
     pub about: Option<FindingKey>,
 }
@@ -127,8 +127,8 @@ pub struct Ghost {
 /// The last answer, and what is being worked out.
 #[derive(Default)]
 pub struct Mending {
-    job: Option<Job>,
-    found: Option<Found>,
+    search: Option<Search>,
+    found: Option<MendAnswer>,
     answers: u64,
     ghost: Option<Ghost>,
 }
@@ -136,20 +136,20 @@ pub struct Mending {
 impl Mending {
     /// The last answer, which may be of a moment ago.
     #[must_use]
-    pub const fn found(&self) -> Option<&Found> {
+    pub const fn found(&self) -> Option<&MendAnswer> {
         self.found.as_ref()
     }
 
     /// Whether an answer is being worked out.
     #[must_use]
     pub const fn is_busy(&self) -> bool {
-        self.job.is_some()
+        self.search.is_some()
     }
 
     /// Whether the answer is that of the layout as it stands.
     #[must_use]
     pub fn is_fresh(&self, session: &Session) -> bool {
-        self.found.as_ref().is_some_and(|found| found.asked.revision == session.revision())
+        self.found.as_ref().is_some_and(|found| found.is_fresh(session))
     }
 
     /// Takes up an answer that has come, and asks anew when the question has changed.
@@ -160,18 +160,19 @@ impl Mending {
             return;
         };
         self.hear();
-        let asked = Asked { revision: session.revision(), scope: look.scope.clone(), refused: look.refused.clone() };
-        let same_question = |other: &Asked| (&other.scope, &other.refused) == (&asked.scope, &asked.refused);
+        let asked =
+            MendQuestion { revision: session.revision(), scope: look.scope.clone(), refused: look.refused.clone() };
+        let same_question = |other: &MendQuestion| (&other.scope, &other.refused) == (&asked.scope, &asked.refused);
         if self.found.as_ref().is_some_and(|found| !same_question(&found.asked)) {
             (self.found, self.ghost) = (None, None);
         }
-        match &self.job {
+        match &self.search {
             // While something is dragged the answer of a moment ago is better than none.
-            Some(job) if same_question(&job.asked) => {}
+            Some(search) if same_question(&search.asked) => {}
             _ if self.found.as_ref().is_some_and(|found| found.asked == asked) => self.call_off(),
             _ => {
                 self.call_off();
-                self.job = Some(begin(ctx, session, asked));
+                self.search = Some(begin(ctx, session, asked));
             }
         }
         // While something is dragged, what would have changed a moment ago stays: it would flicker.
@@ -186,26 +187,26 @@ impl Mending {
 
     /// Lets the search end with what it has found; the answer comes as always.
     fn give_up(&self) {
-        if let Some(job) = &self.job {
-            job.stop.pull();
+        if let Some(search) = &self.search {
+            search.stop.pull();
         }
     }
 
     fn call_off(&mut self) {
-        if let Some(job) = self.job.take() {
-            job.stop.pull();
+        if let Some(search) = self.search.take() {
+            search.stop.pull();
         }
     }
 
     fn hear(&mut self) {
-        let Some(job) = &self.job else { return };
-        match job.answer.try_recv() {
+        let Some(search) = &self.search else { return };
+        match search.answer.try_recv() {
             Ok(found) => {
                 self.answers += 1;
-                (self.found, self.ghost, self.job) = (Some(found), None, None);
+                (self.found, self.ghost, self.search) = (Some(found), None, None);
             }
             Err(TryRecvError::Empty) => {}
-            Err(TryRecvError::Disconnected) => self.job = None,
+            Err(TryRecvError::Disconnected) => self.search = None,
         }
     }
 
@@ -224,7 +225,13 @@ impl Mending {
     }
 }
 
-impl Found {
+impl MendAnswer {
+    /// Whether it is of the layout as it stands.
+    #[must_use]
+    pub const fn is_fresh(&self, session: &Session) -> bool {
+        self.asked.revision == session.revision()
+    }
+
     /// What a proposal clears; alternatives are counted on behind the proposals.
     fn clears(&self, number: usize) -> Option<&[FindingKey]> {
         match number.checked_sub(self.report.proposals.len()) {
@@ -245,7 +252,7 @@ impl Found {
     }
 }
 
-fn begin(ctx: &Context, session: &Session, asked: Asked) -> Job {
+fn begin(ctx: &Context, session: &Session, asked: MendQuestion) -> Search {
     let stop = Stop::default();
     let (sender, answer) = channel();
     let (layout, profile) = (session.shared(), session.profile().clone());
@@ -263,17 +270,17 @@ fn begin(ctx: &Context, session: &Session, asked: Asked) -> Job {
             ctx.request_repaint();
         }
     });
-    Job { asked, stop, answer }
+    Search { asked, stop, answer }
 }
 
-fn work_out(layout: Arc<Layout>, profile: &Profile, wish: &Wish, asked: Asked) -> Found {
+fn work_out(layout: Arc<Layout>, profile: &Profile, wish: &Wish, asked: MendQuestion) -> MendAnswer {
     let report = match (&asked.scope, wish.only.is_empty()) {
         (Scope::Finding(_) | Scope::Parts(_), true) => Report::nothing(&layout, profile),
         _ => propose(&layout, profile, wish),
     };
     let taking = Taking::of(&report, &layout, profile, &wish.stop);
     let alternatives = alternatives(&layout, profile, wish, &report);
-    Found { asked, layout, report, taking, alternatives }
+    MendAnswer { asked, layout, report, taking, alternatives }
 }
 
 impl Scope {
@@ -331,7 +338,7 @@ impl Desk {
                 *look = Some(MendLook { scope, refused: Vec::new(), pointed: None, showing });
             }
             (MendAsk::Close, look) => *look = None,
-            (MendAsk::GiveUp, _) => self.mending.give_up(),
+            (MendAsk::GiveUp, _) => self.views.mending.give_up(),
             (MendAsk::Refuse(refused), Some(look)) => {
                 look.refused.extend(refused);
                 look.pointed = None;
@@ -345,7 +352,7 @@ impl Desk {
 
     /// Mends all, the chosen finding, or what is broken about the selected parts; says so where there is nothing to mend.
     pub(super) fn mend_what_is_at_hand(&mut self, command: Command) {
-        match Scope::of(command, &self.session, &self.outlook) {
+        match Scope::of(command, &self.work.session, &self.outlook) {
             Ok(scope) => {
                 // What comes of it is told beside the drawing.
                 self.outlook.settings.side_panels = SidePanels::Shown;

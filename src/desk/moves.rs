@@ -20,14 +20,14 @@ pub struct Moves {
 #[derive(Debug)]
 struct Moved {
     grip: Grip,
-    course: Course,
+    so_far: MoveSoFar,
     /// What it has led to; none while it is being made.
     led_to: Option<Arc<Layout>>,
 }
 
 /// From where moves of one thing are reckoned.
 #[derive(Debug, Clone)]
-pub struct Course {
+pub struct MoveSoFar {
     /// The layout from before the first of them.
     began: Arc<Layout>,
     /// How far they have gone, mm.
@@ -38,18 +38,18 @@ impl Moves {
     /// The course on which something is moved next: that of the last move where it was of the same thing, and the layout is
     /// still what it led to; else one that begins here.
     #[must_use]
-    pub fn course_of(&self, grip: &Grip, layout: &Arc<Layout>) -> Course {
+    pub fn so_far(&self, grip: &Grip, layout: &Arc<Layout>) -> MoveSoFar {
         let goes_on = |moved: &&Moved| {
             moved.grip == *grip && moved.led_to.as_ref().is_some_and(|led_to| Arc::ptr_eq(led_to, layout))
         };
         let last = self.last.as_ref().filter(goes_on);
-        last.map_or_else(|| Course { began: Arc::clone(layout), gone: DVec2::ZERO }, |moved| moved.course.clone())
+        last.map_or_else(|| MoveSoFar { began: Arc::clone(layout), gone: DVec2::ZERO }, |moved| moved.so_far.clone())
     }
 
     /// Takes note that something was moved further on its course.
-    pub fn note(&mut self, grip: Grip, course: &Course, by: DVec2) {
-        let course = Course { began: Arc::clone(&course.began), gone: course.gone + by };
-        self.last = Some(Moved { grip, course, led_to: None });
+    pub fn note(&mut self, grip: Grip, so_far: &MoveSoFar, by: DVec2) {
+        let so_far = MoveSoFar { began: Arc::clone(&so_far.began), gone: so_far.gone + by };
+        self.last = Some(Moved { grip, so_far, led_to: None });
     }
 
     /// Takes note of the layout to which the last move has led, once it is made.
@@ -71,14 +71,14 @@ impl Moved {
             Grip::Fitting(..) | Grip::Piece(_) => None,
         };
         let upper = |layout| place(layout).map(|(_, high)| high);
-        match (upper(&self.course.began), upper(layout)) {
-            (Some(began), Some(now)) => (began + self.course.gone).distance(now) < SAME_MM,
+        match (upper(&self.so_far.began), upper(layout)) {
+            (Some(began), Some(now)) => (began + self.so_far.gone).distance(now) < SAME_MM,
             _ => false,
         }
     }
 }
 
-impl Course {
+impl MoveSoFar {
     /// The changes that move something further: pipes stand then as if all of the way had been gone at once.
     #[must_use]
     pub fn edits(&self, grip: &Grip, now: &Layout, by: DVec2) -> Vec<Edit> {

@@ -1,13 +1,123 @@
-//! The panels beside the drawing: how wide they may be, and how wide they have been drawn.
+//! The panels beside the drawing: what stands in them, how wide they may be, and how wide they have been drawn.
 
 use egui::containers::panel::PanelState;
-use egui::{Rangef, Ui, Vec2};
+use egui::{Frame, Margin, Panel, Rangef, Ui, UiBuilder, Vec2};
 
+use super::panels::{self, FindingsList, Particulars, Stores, WarmthPanel};
+use super::views::Views;
+use super::{Action, Aspect, Outlook};
+use crate::session::Session;
 use crate::session::settings::PanelWidths;
 
-/// The names of the left and the right panel.
-pub(super) const LEFT: &str = "setting out";
-pub(super) const RIGHT: &str = "judging";
+/// The names of the left and the right panel, and of the upper half of the left one.
+const LEFT: &str = "setting out";
+const RIGHT: &str = "judging";
+const STORES: &str = "stores";
+
+/// So high are Stores with everything in view, in points.
+const USUAL_STORES: f32 = 470.0;
+/// Stores leave at least so much to Particulars, in points.
+const LEAST_PARTICULARS: f32 = 300.0;
+
+/// What is typed, folded and held in the panels beside the drawing.
+pub struct Beside {
+    stores: Stores,
+    /// The numbers of what is selected.
+    pub particulars: Particulars,
+    findings: FindingsList,
+    warmth: WarmthPanel,
+    /// How much the left and right panels and Stores could take in the last frame, points.
+    held_to: [f32; 3],
+}
+
+impl Default for Beside {
+    fn default() -> Self {
+        Self {
+            stores: Stores::default(),
+            particulars: Particulars::default(),
+            findings: FindingsList::default(),
+            warmth: WarmthPanel::default(),
+            held_to: [f32::INFINITY; 3],
+        }
+    }
+}
+
+impl Beside {
+    /// Another layout is open: what was typed and not taken belongs to the last one.
+    pub fn forget_layout(&mut self) {
+        (self.particulars, self.warmth) = (Particulars::default(), WarmthPanel::default());
+    }
+
+    /// Gives the left and right panels their usual widths again, where a smaller window held them to less.
+    pub fn let_out(&mut self, ui: &Ui, [left, right]: &[Allowed; 2]) {
+        let [held_left, held_right, _] = &mut self.held_to;
+        let_out(ui, LEFT, held_left, left.range.max, |size| size.x);
+        let_out(ui, RIGHT, held_right, right.range.max, |size| size.x);
+    }
+
+    /// Where the layout is set out: Stores need so much and no more; Particulars have the rest.
+    pub fn setting_out_ui(&mut self, ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+        let most = (ui.available_height() - LEAST_PARTICULARS).max(120.0);
+        let_out(ui, STORES, &mut self.held_to[2], most, |size| size.y);
+        let room = Frame::NONE.inner_margin(Margin { bottom: 8, ..Margin::ZERO });
+        Panel::top(STORES)
+            .frame(room)
+            .resizable(true)
+            .default_size(USUAL_STORES.min(most))
+            .size_range(120.0..=most)
+            .show(ui, |ui| self.stores.ui(ui, outlook, actions));
+        ui.add_space(8.0);
+        // A place of fixed size: what is too wide for it must not widen the panel around it.
+        let rest = ui.available_rect_before_wrap();
+        let mut below = ui.new_child(UiBuilder::new().max_rect(rest));
+        self.particulars.ui(&mut below, session, outlook, actions);
+        ui.advance_cursor_after_rect(rest);
+    }
+
+    /// What the view tells of the drawing.
+    pub fn judging_ui(
+        &mut self,
+        ui: &mut Ui,
+        session: &Session,
+        outlook: &Outlook,
+        views: &mut Views,
+        actions: &mut Vec<Action>,
+    ) {
+        match outlook.aspect {
+            Aspect::Flow => panels::flow(ui, session.layout(), views.flow(session, &outlook.flow), outlook, actions),
+            Aspect::Warmth => self.warmth.ui(ui, session, views.warmth(session), outlook, actions),
+            Aspect::Timber => panels::timber(ui, session, views.timber(session), outlook.voice),
+            Aspect::SetOut | Aspect::TakeOff | Aspect::Lesson | Aspect::Sheet => {
+                self.findings_or_mending(ui, session, outlook, views, actions);
+            }
+        }
+    }
+
+    /// The findings, with the working of the chosen one below; in their place what would put them right, once that is asked.
+    fn findings_or_mending(
+        &mut self,
+        ui: &mut Ui,
+        session: &Session,
+        outlook: &Outlook,
+        views: &Views,
+        actions: &mut Vec<Action>,
+    ) {
+        if let Some(look) = &outlook.mend {
+            return panels::mend(ui, session, outlook, &views.mending, look, actions);
+        }
+        if outlook.chosen.is_some() {
+            let below = Frame::NONE.inner_margin(Margin { top: 8, ..Margin::ZERO });
+            let half = (ui.available_height() * 0.48).max(160.0);
+            Panel::bottom("working")
+                .frame(below)
+                .resizable(true)
+                .default_size(half)
+                .size_range(120.0..=900.0)
+                .show(ui, |ui| panels::working(ui, session, outlook, views.telling.found(), actions));
+        }
+        self.findings.ui(ui, session, outlook, actions);
+    }
+}
 
 /// How wide a panel beside the drawing may be, in points.
 struct SidePanel {
@@ -25,9 +135,10 @@ const PANELS: [SidePanel; 2] = [
 ];
 
 /// What of that holds in a window, in points.
-pub(super) struct Allowed {
+pub struct Allowed {
     /// How wide it is until somebody draws it wider or narrower.
     pub usual: f32,
+    /// How wide it may be drawn.
     pub range: Rangef,
 }
 
@@ -44,8 +155,18 @@ pub(super) fn allowed(window: f32, drawn: PanelWidths) -> [Allowed; 2] {
     [PANELS[0].at(window, drawn.left), PANELS[1].at(window, drawn.right)]
 }
 
+/// The left panel, in which the layout is set out.
+pub(super) fn left([left, _]: &[Allowed; 2]) -> Panel {
+    Panel::left(LEFT).default_size(left.usual).size_range(left.range)
+}
+
+/// The right panel, which tells of the drawing.
+pub(super) fn right([_, right]: &[Allowed; 2]) -> Panel {
+    Panel::right(RIGHT).default_size(right.usual).size_range(right.range)
+}
+
 /// Gives a panel that a smaller window held to its most its usual size again.
-pub(super) fn let_out(ui: &Ui, panel: &'static str, held_to: &mut f32, most: f32, size: fn(Vec2) -> f32) {
+fn let_out(ui: &Ui, panel: &'static str, held_to: &mut f32, most: f32, size: fn(Vec2) -> f32) {
     let id = ui.scope_id().with(panel);
     let held_to = std::mem::replace(held_to, most);
     let was_held = PanelState::load(ui.ctx(), id).is_some_and(|state| size(state.size()) >= held_to - 1.0);

@@ -160,7 +160,7 @@ impl Stock {
     #[must_use]
     pub fn placed(self, layout: &Layout, at: DVec2) -> Edit {
         match self.part(layout, at) {
-            Some(part) => Edit::Put(Box::new(part)),
+            Some(part) => Edit::put(part),
             None => Edit::Building(Box::new(self.in_building(&layout.building, at))),
         }
     }

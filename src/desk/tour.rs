@@ -2,9 +2,8 @@
 
 use egui::{Align2, Area, Context, Frame, Id, Label, Order, RichText, vec2};
 
-use super::app::Desk;
+use super::naming;
 use super::theme::Palette;
-use super::{Action, Command, naming};
 use crate::rules::Voice;
 
 /// The cards.
@@ -42,74 +41,58 @@ pub struct Tour {
 }
 
 /// What is done with the cards.
-enum Turn {
-    To(usize),
+pub enum Turn {
+    /// To another card.
+    To(Tour),
+    /// Away with them.
     Away,
     /// To the answers from which a whole system is drawn.
     Answers,
 }
 
-impl Desk {
-    /// Shows the card, if one is to be seen.
-    pub(super) fn show_tour(&mut self, ctx: &Context) {
-        let Some(tour) = self.tour.as_ref().filter(|_| self.dialog.is_none()) else { return };
-        match card(ctx, tour.at, self.outlook.voice) {
-            Some(Turn::To(at)) => self.tour = Some(Tour { at }),
-            Some(Turn::Away) => self.leave_tour(),
-            Some(Turn::Answers) => {
-                self.leave_tour();
-                self.push(Action::Command(Command::Start));
-            }
-            None => return,
-        }
-        ctx.request_repaint();
+impl Tour {
+    /// Shows the card; what is done with it, once something is.
+    pub fn ui(&self, ctx: &Context, voice: Voice) -> Option<Turn> {
+        let at = self.at;
+        let (heading, words) = CARDS[at];
+        let (heading, words) = (naming::in_words_of(voice, heading), naming::in_words_of(voice, words));
+        let palette = Palette::of(&ctx.global_style().visuals);
+        let frame = Frame::popup(&ctx.global_style())
+            .inner_margin(16.0)
+            .fill(palette.card)
+            .stroke(egui::Stroke::new(2.0, palette.select));
+        let place = Area::new(Id::unique("tour")).order(Order::Foreground);
+        let shown = place.anchor(Align2::CENTER_BOTTOM, vec2(0.0, -48.0)).show(ctx, |ui| {
+            frame
+                .show(ui, |ui| {
+                    ui.set_width(WIDTH.min(ctx.content_rect().width() - 60.0));
+                    ui.heading(heading);
+                    ui.add(Label::new(words).wrap());
+                    ui.add_space(8.0);
+                    let mut turn = None;
+                    ui.horizontal(|ui| {
+                        let last = at + 1 == CARDS.len();
+                        let (name, next) =
+                            if last { ("Begin", Turn::Away) } else { ("Next card", Turn::To(Self { at: at + 1 })) };
+                        if ui.button(name).clicked() {
+                            turn = Some(next);
+                        }
+                        let whole = "Draws a whole system from a few answers about the house";
+                        if (at == 0 || last) && ui.button("Start from answers").on_hover_text(whole).clicked() {
+                            turn = Some(Turn::Answers);
+                        }
+                        if at > 0 && ui.button("Card before").clicked() {
+                            turn = Some(Turn::To(Self { at: at - 1 }));
+                        }
+                        if !last && ui.button("Leave the tour").clicked() {
+                            turn = Some(Turn::Away);
+                        }
+                        ui.label(RichText::new(format!("{} of {}", at + 1, CARDS.len())).weak());
+                    });
+                    turn
+                })
+                .inner
+        });
+        shown.inner
     }
-
-    /// Puts the cards away, for good.
-    pub(super) fn leave_tour(&mut self) {
-        self.tour = None;
-        self.outlook.settings.tour_seen = true;
-    }
-}
-
-fn card(ctx: &Context, at: usize, voice: Voice) -> Option<Turn> {
-    let (heading, words) = CARDS[at];
-    let (heading, words) = (naming::in_words_of(voice, heading), naming::in_words_of(voice, words));
-    let palette = Palette::of(&ctx.global_style().visuals);
-    let frame = Frame::popup(&ctx.global_style())
-        .inner_margin(16.0)
-        .fill(palette.card)
-        .stroke(egui::Stroke::new(2.0, palette.select));
-    let place = Area::new(Id::unique("tour")).order(Order::Foreground);
-    let shown = place.anchor(Align2::CENTER_BOTTOM, vec2(0.0, -48.0)).show(ctx, |ui| {
-        frame
-            .show(ui, |ui| {
-                ui.set_width(WIDTH.min(ctx.content_rect().width() - 60.0));
-                ui.heading(heading);
-                ui.add(Label::new(words).wrap());
-                ui.add_space(8.0);
-                let mut turn = None;
-                ui.horizontal(|ui| {
-                    let last = at + 1 == CARDS.len();
-                    let (name, next) = if last { ("Begin", Turn::Away) } else { ("Next card", Turn::To(at + 1)) };
-                    if ui.button(name).clicked() {
-                        turn = Some(next);
-                    }
-                    let whole = "Draws a whole system from a few answers about the house";
-                    if (at == 0 || last) && ui.button("Start from answers").on_hover_text(whole).clicked() {
-                        turn = Some(Turn::Answers);
-                    }
-                    if at > 0 && ui.button("Card before").clicked() {
-                        turn = Some(Turn::To(at - 1));
-                    }
-                    if !last && ui.button("Leave the tour").clicked() {
-                        turn = Some(Turn::Away);
-                    }
-                    ui.label(RichText::new(format!("{} of {}", at + 1, CARDS.len())).weak());
-                });
-                turn
-            })
-            .inner
-    });
-    shown.inner
 }

@@ -161,11 +161,11 @@ fn named(kin: &Kin) -> String {
 impl Desk {
     /// Keeps the open layout as a variant beside its file, and shows the table with it.
     pub(super) fn keep_variant(&mut self, name: &str) {
-        let kept = match self.session.path() {
-            Some(path) => keep_beside(path, name, self.session.layout()),
+        let kept = match self.work.session.path() {
+            Some(path) => keep_beside(path, name, self.work.session.layout()),
             None => Err("save the layout first: its variants are files beside its own".to_owned()),
         };
-        let mut variants = Variants::of(&self.session, self.outlook.voice);
+        let mut variants = Variants::of(&self.work.session, self.outlook.voice);
         match kept {
             Ok(path) => self.outlook.said = format!("Kept as '{}'", path.display()),
             Err(why) => {
@@ -173,6 +173,6 @@ impl Desk {
                 variants.note = format!("Not kept: {why}.");
             }
         }
-        self.dialog = Some(Dialog::Variants(Box::new(variants)));
+        self.front.ask(Dialog::Variants(Box::new(variants)));
     }
 }

@@ -9,7 +9,7 @@ mod telling;
 mod words;
 
 use std::cell::LazyCell;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use foldhash::HashMap;
 
@@ -51,6 +51,8 @@ pub struct Finding {
 #[derive(Clone, Default)]
 pub struct Findings {
     list: Arc<Vec<Finding>>,
+    /// Which of several alike each is, by its number; counted when the first key is asked for.
+    ordinals: Arc<OnceLock<Vec<usize>>>,
 }
 
 /// How many findings there are of each verdict.
@@ -176,7 +178,7 @@ impl Findings {
         spare::tell(&mut list);
         // The sort is stable: equals stay in the order of the table and of the layout.
         list.sort_by_cached_key(|finding: &Finding| (finding.judged.verdict, finding.weight));
-        Self { list: Arc::new(list) }
+        Self { list: Arc::new(list), ordinals: Arc::default() }
     }
 
     /// All findings, heaviest first.
@@ -194,17 +196,22 @@ impl Findings {
 
     /// Each finding with its key, heaviest first. Which of several alike it is does not hang on their verdicts.
     pub fn keyed(&self) -> impl Iterator<Item = (FindingKey, &Finding)> {
-        let mut seen = HashMap::default();
-        let mut ordinals = vec![0_usize; self.list.len()];
-        for finding in self.in_order() {
-            let alike = (finding.rule.id, finding.reading.parts.as_slice());
-            let count = seen.entry(alike).and_modify(|count| *count += 1).or_insert(0_usize);
-            ordinals[finding.number] = *count;
-        }
-        self.list.iter().map(move |finding| {
+        let ordinals = self.ordinals.get_or_init(|| self.counted_alike());
+        self.list.iter().map(|finding| {
             let (rule, parts) = (finding.rule.id, finding.reading.parts.clone());
             (FindingKey { rule, parts, ordinal: ordinals[finding.number] }, finding)
         })
+    }
+
+    fn counted_alike(&self) -> Vec<usize> {
+        let mut seen = HashMap::default();
+        let mut ordinals = vec![0; self.list.len()];
+        for finding in self.in_order() {
+            let alike = (finding.rule.id, finding.reading.parts.as_slice());
+            let ordinal = seen.entry(alike).and_modify(|count| *count += 1).or_insert(0);
+            ordinals[finding.number] = *ordinal;
+        }
+        ordinals
     }
 
     /// The finding of a key.

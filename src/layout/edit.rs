@@ -48,6 +48,14 @@ pub enum Edit {
     LetGo(Lock),
 }
 
+impl Edit {
+    /// Adds a part, or replaces the part of its kind and id.
+    #[must_use]
+    pub fn put(part: Part) -> Self {
+        Self::Put(Box::new(part))
+    }
+}
+
 /// Why an edit is not made.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum EditError {
@@ -311,7 +319,7 @@ mod tests {
         assert_eq!(apply(&layout, &taken), Err(EditError::IdTaken(Id::of("cold"))));
         let mut ring = layout.runs[0].clone();
         ring.from = End::Tee(Id::of("cold"), Length::mm(5.0));
-        let error = apply(&layout, &Edit::Put(Box::new(Part::Run(ring)))).expect_err("a ring");
+        let error = apply(&layout, &Edit::put(Part::Run(ring))).expect_err("a ring");
         assert!(error.to_string().contains("starts on a run that starts on it"));
     }
 }

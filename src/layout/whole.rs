@@ -200,6 +200,12 @@ impl Layout {
         self.parts().find(|part| part.id() == id)
     }
 
+    /// The pipe run of an id.
+    #[must_use]
+    pub fn run(&self, id: &Id) -> Option<&Run> {
+        self.runs.iter().find(|run| run.id == *id)
+    }
+
     /// Parts by id, for many look-ups.
     #[must_use]
     pub fn index(&self) -> HashMap<&Id, PartRef<'_>> {

@@ -322,7 +322,7 @@ mod tests {
     fn with_basin() -> Session {
         let mut session = Session::new(Layout::default());
         let basin = Outlet::new(Id::of("basin"), OutletKind::Basin, Point::mm(0.0, 900.0));
-        session.edit("Place basin", &Edit::Put(Box::new(Part::Outlet(basin)))).expect("fits");
+        session.edit("Place basin", &Edit::put(Part::Outlet(basin))).expect("fits");
         session
     }
 

@@ -8,7 +8,7 @@ use egui::{Key, Modifiers, Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use glam::dvec2;
-use loftwright::desk::{Action, Command, Desk, Grip, MendAsk, Scope, Showing};
+use loftwright::desk::{Action, Command, Desk, Grip, MendAsk, MendView, Scope};
 use loftwright::geom::Point;
 use loftwright::layout::{Held, Id, Layout, Lock};
 use loftwright::mend::Outcome;
@@ -125,7 +125,7 @@ fn ghosts_are_shown_and_the_drawing_as_mended() {
     harness.state_mut().push(Action::Mend(MendAsk::Begin(Scope::All)));
     harness.step();
     wait(&mut harness);
-    for showing in Showing::ALL {
+    for showing in MendView::ALL {
         harness.get_by_label(showing.words()).click();
         harness.step();
         harness.step();

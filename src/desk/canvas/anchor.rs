@@ -4,7 +4,7 @@ use glam::{DVec2, dvec2};
 
 use super::closing::closes_ring;
 use super::hit::{Lines, extent};
-use super::snap::{Marks, Snapping, line_words};
+use super::snap::{SnapMarks, Snapping, line_words};
 use crate::layout::{
     Cistern, Connection, Edit, End, FloatValve, INLET, Id, Layout, Part, PartRef, Run, Service, Tapping, WhichEnd,
 };
@@ -123,7 +123,7 @@ impl Anchor {
     pub fn find(
         layout: &Layout,
         lines: &Lines<'_>,
-        marks: &Marks,
+        marks: &SnapMarks,
         point: DVec2,
         mm_per_point: f64,
         sought: Sought<'_>,
@@ -241,7 +241,7 @@ impl Anchor {
                 Some(PartRef::Cistern(found)) => {
                     let mut changed = found.clone();
                     let port = drill(&mut changed, *tapping, service);
-                    (End::Port(cistern.clone(), port), Some(Edit::Put(Box::new(Part::Cistern(changed)))))
+                    (End::Port(cistern.clone(), port), Some(Edit::put(Part::Cistern(changed))))
                 }
                 _ => (End::Open((*at).into()), None),
             },

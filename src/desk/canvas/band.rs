@@ -3,12 +3,10 @@
 use egui::{Painter, Rect, Stroke, StrokeKind};
 use glam::DVec2;
 
-use super::hit::Lines;
 use super::{Canvas, Pointing, View, pick};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Outlook};
 use crate::layout::Id;
-use crate::session::Session;
 
 /// A box from where it was begun to where the pointer was last.
 #[derive(Debug, Clone, Copy)]
@@ -24,24 +22,18 @@ impl Canvas {
     }
 
     /// Draws the box on to where the pointer is.
-    pub(super) fn draw_band(&mut self, pointing: &Pointing) {
+    pub(super) fn draw_band(&mut self, pointing: &Pointing<'_>) {
         if let (Some(band), Some(at)) = (self.band.as_mut(), pointing.at) {
             band.to = at;
         }
     }
 
     /// Selects what lies wholly within the box; with Shift, beside what is selected already.
-    pub(super) fn end_band(
-        &mut self,
-        pointing: &Pointing,
-        session: &Session,
-        outlook: &Outlook,
-        actions: &mut Vec<Action>,
-    ) {
+    pub(super) fn end_band(&mut self, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
         let Some(Band { from, to }) = self.band.take() else { return };
-        let found = session.layout().within(from.min(to), from.max(to));
-        let mut all = if pointing.adds() { outlook.selection() } else { Vec::new() };
-        all.extend(found.into_iter().filter(|id| !outlook.is_selected(id) || !pointing.adds()));
+        let found = pointing.session.layout().within(from.min(to), from.max(to));
+        let mut all = if pointing.adds() { pointing.outlook.selection() } else { Vec::new() };
+        all.extend(found.into_iter().filter(|id| !pointing.outlook.is_selected(id) || !pointing.adds()));
         let words = match all.len() {
             0 => "Nothing lies wholly within that box".to_owned(),
             1 => String::new(),
@@ -52,9 +44,10 @@ impl Canvas {
     }
 
     /// Adds the part under the pointer to what is selected, or lets it go.
-    pub(super) fn add_or_let_go(&self, at: DVec2, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+    pub(super) fn add_or_let_go(&self, at: DVec2, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let Pointing { outlook, lines, .. } = pointing;
         let reach = f64::from(pick::REACH) * self.view.mm_per_point;
-        let Some(id) = Lines::of(session.layout()).under(at, reach).into_iter().next() else { return };
+        let Some(id) = lines.under(at, reach).into_iter().next() else { return };
         actions.push(Action::SelectAll(with_or_without(outlook, &id)));
         let verb = if outlook.is_selected(&id) { "let go" } else { "selected as well" };
         actions.push(Action::Say(format!("{} {verb}", id.spoken())));

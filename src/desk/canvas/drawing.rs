@@ -175,7 +175,7 @@ impl Drawing {
         }
         let id = layout.free_id(&wish(self.service, &from_end, &to_end, layout));
         let run = Run { id: id.clone(), service: self.service, from: from_end, via, to: to_end, ..new };
-        edits.push(Edit::Put(Box::new(Part::Run(run))));
+        edits.push(Edit::put(Part::Run(run)));
         Some((id, edits))
     }
 }

@@ -1,5 +1,8 @@
 //! What lies under a point of the section: parts, smallest first, and the handles of a run.
 
+use std::rc::Rc;
+
+use foldhash::HashMap;
 use glam::DVec2;
 
 use crate::geom::Polyline;
@@ -26,24 +29,44 @@ pub fn pointer(part: PartRef<'_>) -> Option<DVec2> {
     }
 }
 
-/// The lines of all runs, looked up by id.
+/// The lines of all runs of a layout, by id.
+pub struct Tracks {
+    traces: Traces,
+    numbers: HashMap<Id, usize>,
+}
+
+impl Tracks {
+    /// Follows every run of a layout.
+    #[must_use]
+    pub fn of(layout: &Layout) -> Self {
+        let numbers = layout.runs.iter().zip(0..).map(|(run, number)| (run.id.clone(), number)).collect();
+        Self { traces: Traces::of(layout), numbers }
+    }
+}
+
+/// The lines of all runs, beside the layout in which they run.
 pub struct Lines<'a> {
     layout: &'a Layout,
-    traces: Traces,
+    tracks: Rc<Tracks>,
 }
 
 impl<'a> Lines<'a> {
     /// Follows every run of a layout.
     #[must_use]
     pub fn of(layout: &'a Layout) -> Self {
-        Self { layout, traces: Traces::of(layout) }
+        Self::along(layout, Rc::new(Tracks::of(layout)))
+    }
+
+    /// The same for a layout whose runs have been followed already.
+    #[must_use]
+    pub const fn along(layout: &'a Layout, tracks: Rc<Tracks>) -> Self {
+        Self { layout, tracks }
     }
 
     /// The line of a run.
     #[must_use]
     pub fn line(&self, id: &Id) -> Option<&Polyline> {
-        let number = self.layout.runs.iter().position(|run| run.id == *id)?;
-        self.traces.line(number)
+        self.tracks.traces.line(*self.tracks.numbers.get(id)?)
     }
 
     /// Parts under a point, nearest first: runs before boxes, small boxes before large ones.

@@ -7,6 +7,7 @@ mod closing;
 mod drawing;
 mod gaps;
 mod hit;
+mod hold;
 mod joint;
 mod keys;
 mod paint;
@@ -24,6 +25,8 @@ mod tape;
 mod typing;
 mod view;
 
+use std::rc::Rc;
+
 use egui::{Rect, Response, Sense, Ui, pos2};
 use glam::DVec2;
 
@@ -36,12 +39,14 @@ pub use view::View;
 use self::along::Wrapping;
 use self::band::Band;
 use self::drawing::{Angles, Drawing};
+use self::hit::{Lines, Tracks};
+use self::hold::Hold;
 use self::paint::{Brush, Target};
-use self::pick::Hold;
 use self::sheet::{LitFrom, Sheet};
-use self::snap::{Marks, Snapping};
+use self::snap::{SnapMarks, Snapping};
 use self::tape::Tape;
 use self::typing::Typing;
+use super::latest::Latest;
 use super::mending::Ghost;
 use super::moves::Moves;
 use super::theme::Palette;
@@ -54,6 +59,8 @@ use crate::water::trial::Played;
 /// A layout with nothing in it is shown as if it held a house of this size, mm.
 const BLANK_HOUSE_MM: (DVec2, DVec2) = (DVec2::new(-600.0, -400.0), DVec2::new(7600.0, 6000.0));
 
+/// How much nearer one step of zoom goes.
+const ZOOM_STEP: f64 = 1.25;
 /// How strongly marks are painted while something is being placed or drawn.
 const MARKS_BEHIND_TOOL: f32 = 0.3;
 
@@ -93,18 +100,23 @@ pub struct Canvas {
     /// The cross that arrow keys move while a tool is in hand.
     cross: Option<DVec2>,
     /// What there is to snap to, for a revision of the layout and an outlet that is placed.
-    snaps: Option<(u64, Option<OutletKind>, Marks)>,
+    snaps: Latest<(u64, Option<OutletKind>), SnapMarks>,
+    /// Where the runs of a revision run.
+    tracks: Latest<u64, Rc<Tracks>>,
     /// Where it looked in the frame before.
     seen: Option<View>,
     /// The box around everything that is drawn, for a revision of the layout.
-    bounds: Option<(u64, DVec2, DVec2)>,
+    bounds: Latest<u64, (DVec2, DVec2)>,
     /// The size of the window for which everything was fitted; none once somebody has looked elsewhere.
     fitted_for: Option<egui::Vec2>,
     fitted_once: bool,
 }
 
-/// What the pointer and the keys held with it tell about this frame.
-struct Pointing {
+/// What the pointer and the keys held with it tell about this frame, and what they are pointed at.
+struct Pointing<'a> {
+    session: &'a Session,
+    outlook: &'a Outlook,
+    lines: Lines<'a>,
     response: Response,
     at: Option<DVec2>,
     snapping: Snapping,
@@ -112,7 +124,7 @@ struct Pointing {
     panning: bool,
 }
 
-impl Pointing {
+impl Pointing<'_> {
     /// Whether what is pointed at is added to what is there: Shift is held.
     fn adds(&self) -> bool {
         self.angles == Angles::Free
@@ -144,18 +156,18 @@ impl Canvas {
             ui.ctx().accesskit_node_builder(response.id, |node| node.set_description(words));
         }
         ui.advance_cursor_after_rect(whole);
-        let pointing = self.navigate(ui, response);
+        let pointing = self.navigate(ui, response, session, outlook);
         self.forget_what_is_stale(session, outlook);
-        parts::widgets(ui, &self.view, session, outlook, actions);
-        self.keys(ui, &pointing, session, outlook, actions);
+        parts::widgets(ui, &self.view, &pointing, actions);
+        self.keys(ui, &pointing, actions);
         if self.seen != Some(self.view) {
             self.keep_something_in_view(session);
             self.seen = Some(self.view);
         }
-        self.point(ui, &pointing, session, outlook, actions);
+        self.point(ui, &pointing, actions);
         self.sheet.show_trial(outlook, played);
-        self.paint(ui, &pointing, session, outlook, palette);
-        self.type_ui(ui, &pointing, session, outlook, actions);
+        self.paint(ui, &pointing, palette);
+        self.type_ui(ui, &pointing, actions);
         staff::paint(&ui.painter_at(staff), staff, &self.view, palette, self.at.map(|at| at.y));
         if pointing.response.has_focus() && (self.cross.is_some() || self.at.is_none()) {
             let edge = egui::Stroke::new(2.0, palette.select);
@@ -214,7 +226,7 @@ impl Canvas {
     /// Another layout has been taken up: nothing that was drawn or gathered from the last one holds.
     pub fn forget_layout(&mut self) {
         self.sheet = Sheet::default();
-        (self.snaps, self.bounds) = (None, None);
+        (self.snaps, self.bounds) = (Latest::default(), Latest::default());
         self.targets.clear();
     }
 
@@ -225,8 +237,17 @@ impl Canvas {
         pick::insert_bend(layout, run, pick::place_of_bend(layout, run, self.at, reach_mm)?)
     }
 
-    /// Takes a step nearer or farther about the middle.
-    pub fn zoom(&mut self, factor: f64) {
+    /// Takes a step nearer to what is in the middle.
+    pub fn zoom_in(&mut self) {
+        self.zoom(ZOOM_STEP);
+    }
+
+    /// Takes a step farther from what is in the middle.
+    pub fn zoom_out(&mut self) {
+        self.zoom(1.0 / ZOOM_STEP);
+    }
+
+    fn zoom(&mut self, factor: f64) {
         let middle = self.view.rect.center();
         self.view.zoom_about(middle, factor);
         self.fitted_for = None;
@@ -255,14 +276,9 @@ impl Canvas {
 
     /// Lets nobody move so far away that nothing of the drawing is left to be seen.
     fn keep_something_in_view(&mut self, session: &Session) {
-        let revision = session.revision();
-        if self.bounds.is_none_or(|(of, ..)| of != revision) {
-            let (low, high) = Sheet::bounds(session).unwrap_or(BLANK_HOUSE_MM);
-            self.bounds = Some((revision, low, high));
-        }
-        if let Some((_, low, high)) = self.bounds {
-            self.view.keep_in_view(low, high);
-        }
+        let bounds = || Sheet::bounds(session).unwrap_or(BLANK_HOUSE_MM);
+        let (low, high) = *self.bounds.to(session.revision(), bounds);
+        self.view.keep_in_view(low, high);
     }
 
     /// A run begun on a part that has since gone, or with a tool that was put down, is given up.
@@ -280,7 +296,13 @@ impl Canvas {
     }
 
     /// Pan and zoom, and where the pointer is.
-    fn navigate(&mut self, ui: &Ui, response: Response) -> Pointing {
+    fn navigate<'a>(
+        &mut self,
+        ui: &Ui,
+        response: Response,
+        session: &'a Session,
+        outlook: &'a Outlook,
+    ) -> Pointing<'a> {
         let held = ui.input(|input| input.key_down(egui::Key::Space)) && !ui.ctx().text_edit_focused();
         let panning = response.dragged_by(egui::PointerButton::Middle) || (held && response.dragged());
         if panning {
@@ -305,7 +327,11 @@ impl Canvas {
         let at = self.cross.or_else(|| pointer.map(|pointer| self.view.section_from_screen(pointer)));
         self.at = at;
         let modifiers = ui.input(|input| input.modifiers);
+        let tracks = self.tracks.to(session.revision(), || Rc::new(Tracks::of(session.layout())));
         Pointing {
+            session,
+            outlook,
+            lines: Lines::along(session.layout(), Rc::clone(tracks)),
             at,
             snapping: if modifiers.alt { Snapping::Suspended } else { Snapping::On },
             angles: if modifiers.shift { Angles::Free } else { Angles::Square },
@@ -315,19 +341,15 @@ impl Canvas {
     }
 
     /// What there is to snap to in the layout as it stands, for an outlet that is placed or for anything else.
-    fn snaps(&mut self, session: &Session, outlet: Option<OutletKind>) -> &Marks {
-        let revision = session.revision();
-        let marks = || {
-            let marks = Marks::of(session.layout(), &[]);
-            outlet.into_iter().fold(marks, Marks::for_outlet)
-        };
-        if self.snaps.as_ref().is_none_or(|(of, whose, _)| (*of, *whose) != (revision, outlet)) {
-            self.snaps = Some((revision, outlet, marks()));
-        }
-        &self.snaps.get_or_insert_with(|| (revision, outlet, marks())).2
+    fn snaps(&mut self, session: &Session, outlet: Option<OutletKind>) -> &SnapMarks {
+        self.snaps.to((session.revision(), outlet), || {
+            let marks = SnapMarks::of(session.layout(), &[]);
+            outlet.into_iter().fold(marks, SnapMarks::for_outlet)
+        })
     }
 
-    fn paint(&mut self, ui: &Ui, pointing: &Pointing, session: &Session, outlook: &Outlook, palette: Palette) {
+    fn paint(&mut self, ui: &Ui, pointing: &Pointing<'_>, palette: Palette) {
+        let Pointing { session, outlook, .. } = *pointing;
         let painter = ui.painter_at(self.view.rect);
         painter.rect_filled(self.view.rect, 0.0, palette.paper);
         let mut brush = Brush::new(&painter, &self.view, palette);
@@ -345,11 +367,11 @@ impl Canvas {
         let mut brush = Brush::new(&painter, &self.view, palette);
         brush.only_in = Some(palette.guide);
         brush.strokes(self.sheet.ghosts(session, outlook, &self.view));
-        parts::outline_selected(&painter, &self.view, session, outlook, palette);
+        parts::outline_selected(&painter, &self.view, pointing, palette);
         if let Some(piece) = outlook.piece {
             pieces::outline(&painter, &self.view, &session.layout().building, piece, palette);
         }
-        self.paint_tool(&painter, pointing, session, outlook, palette);
+        self.paint_tool(&painter, pointing, palette);
         // A tool in hand has words of its own at the pointer.
         let small = || sheet::words_of_small(session, outlook).filter(|_| outlook.tool == Tool::Pick);
         if let (LitFrom::Drawing, Some(at), Some(words)) = (from, self.at, small()) {

@@ -16,6 +16,8 @@ const ONE_PLACE: f32 = 0.05;
 pub const POINTS_PER_PAPER_MM: f64 = 6.0;
 /// A hair line still has to be seen, in points.
 const LEAST_LINE: f32 = 0.9;
+/// The lines of the mark that is pointed at are wider by so much, in points.
+const LIT_WIDER: f32 = 1.5;
 /// How near a line of a mark must be to be pointed at, in points.
 const POINTING: f32 = 5.0;
 /// The ends of a leader are found this near to where it was laid, in points.
@@ -89,11 +91,13 @@ impl<'a> Brush<'a> {
                 Origin::Mark(key) => Some(key),
                 _ => None,
             };
-            let lit = mark.is_some() && mark == self.lit;
+            let wider = if mark.is_some() && mark == self.lit { LIT_WIDER } else { 0.0 };
             self.painter.set_opacity(if mark.is_some() { self.marks_opacity } else { self.opacity });
             let target = match &stroke.drawn {
-                Drawn::Line { points, outline } => self.line(points, *outline, lit),
-                Drawn::Area { points, fill, outline } => self.area(points, *fill, *outline, lit),
+                Drawn::Line { points, outline } => self.line(points, outline.style, self.pen(*outline, wider)),
+                Drawn::Area { points, fill, outline } => {
+                    self.area(points, *fill, outline.map(|outline| (outline.style, self.pen(outline, wider))))
+                }
                 Drawn::Words { at, anchor, words, size_mm, ink, turn } => {
                     self.words(*at, *anchor, words, *size_mm, *ink, *turn)
                 }
@@ -116,15 +120,15 @@ impl<'a> Brush<'a> {
         Rect::from_points(&points).expand(12.0).intersects(self.view.rect).then_some(points)
     }
 
-    fn pen(&self, outline: Outline, lit: bool) -> Stroke {
+    /// The pen for an outline, so many points wider than usual.
+    fn pen(&self, outline: Outline, wider: f32) -> Stroke {
         let width = ((outline.width_mm * POINTS_PER_PAPER_MM) as f32).max(LEAST_LINE);
-        Stroke::new(if lit { width + 1.5 } else { width }, self.ink(outline.ink))
+        Stroke::new(width + wider, self.ink(outline.ink))
     }
 
-    fn line(&self, points: &[DVec2], outline: Outline, lit: bool) -> Option<Target> {
+    fn line(&self, points: &[DVec2], style: LineStyle, pen: Stroke) -> Option<Target> {
         let points = self.on_screen(points)?;
-        let pen = self.pen(outline, lit);
-        match outline.style {
+        match style {
             LineStyle::Dashed => {
                 self.painter.extend(dashes(&points, pen, self.view.rect));
             }
@@ -141,15 +145,14 @@ impl<'a> Brush<'a> {
         Some(Target::Line(points))
     }
 
-    fn area(&self, points: &[DVec2], fill: Option<Ink>, outline: Option<Outline>, lit: bool) -> Option<Target> {
+    fn area(&self, points: &[DVec2], fill: Option<Ink>, outline: Option<(LineStyle, Stroke)>) -> Option<Target> {
         let points = self.on_screen(points)?;
         let bounds = Rect::from_points(&points);
         if let Some(ink) = fill {
             self.painter.add(filled(points.clone(), self.ink(ink)));
         }
-        if let Some(outline) = outline {
-            let pen = self.pen(outline, lit);
-            match outline.style {
+        if let Some((style, pen)) = outline {
+            match style {
                 LineStyle::Dashed => {
                     let closed: Vec<Pos2> = points.iter().chain(points.first()).copied().collect();
                     self.painter.extend(dashes(&closed, pen, self.view.rect));

@@ -4,11 +4,11 @@ use egui::accesskit;
 use egui::{Align2, Context, EventFilter, FontId, Id as WidgetId, Painter, Rect, Sense, Shape, Stroke, StrokeKind, Ui};
 use glam::DVec2;
 
-use super::View;
 use super::hit::{Handle, Lines, pointer};
 use super::paint::handle;
+use super::{Pointing, View};
 use crate::desk::theme::Palette;
-use crate::desk::{Action, Command, Outlook, Tool};
+use crate::desk::{Action, Command, Tool};
 use crate::layout::{CisternRole, Id, PartRef};
 use crate::rules::{Voice, said};
 use crate::session::Session;
@@ -19,9 +19,9 @@ const WIDGETS_AT_MOST: usize = 60;
 const CHOSEN_FITTING: egui::Vec2 = egui::Vec2::splat(26.0);
 
 /// Makes each part a widget that can have the keyboard; the pointer is the canvas's own business.
-pub fn widgets(ui: &Ui, view: &View, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+pub fn widgets(ui: &Ui, view: &View, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+    let Pointing { session, outlook, lines, .. } = pointing;
     let layout = session.layout();
-    let lines = Lines::of(layout);
     let many = layout.parts().count() > WIDGETS_AT_MOST;
     for part in layout.parts() {
         let selected = outlook.is_selected(part.id());
@@ -91,9 +91,9 @@ fn screen_box(view: &View, extent: Option<(DVec2, DVec2)>) -> Option<Rect> {
 }
 
 /// Shows what is selected: a box around it, or its line, and its handles.
-pub fn outline_selected(painter: &Painter, view: &View, session: &Session, outlook: &Outlook, palette: Palette) {
+pub fn outline_selected(painter: &Painter, view: &View, pointing: &Pointing<'_>, palette: Palette) {
+    let Pointing { session, outlook, lines, .. } = pointing;
     let layout = session.layout();
-    let lines = Lines::of(layout);
     let parts: Vec<PartRef<'_>> = outlook.selection().iter().filter_map(|id| layout.part(id)).collect();
     let alone = parts.len() == 1;
     for part in parts {
@@ -105,7 +105,7 @@ pub fn outline_selected(painter: &Painter, view: &View, session: &Session, outlo
             }
             continue;
         }
-        outline(painter, view, &lines, part, palette);
+        outline(painter, view, lines, part, palette);
         if alone {
             if let PartRef::Run(run) = part {
                 for (_, place) in lines.handles(run) {

@@ -5,30 +5,23 @@ use glam::DVec2;
 
 use super::anchor::{Anchor, Sought};
 use super::drawing::{Angles, Drawing};
-use super::hit::Lines;
+use super::hold::Pull;
 use super::paint::{Brush, Target, beside, cross};
 use super::resting::Rests;
 use super::snap::{Snapped, Snapping};
 use super::typing::begun_words;
 use super::{Canvas, Pointing, View, band, joint, pick, sheet};
 use crate::desk::theme::Palette;
-use crate::desk::{Action, Command, Grip, Outlook, Stock, Tool};
+use crate::desk::{Action, Command, Grip, Stock, Tool};
+use crate::finding::FindingKey;
 use crate::layout::{Edit, Service};
-use crate::session::Session;
 
 /// Half the stroke across the end of a gap, in points.
 const GAP_END: f32 = 4.0;
 
 impl Canvas {
     /// Carries on with the tool in hand.
-    pub(super) fn point(
-        &mut self,
-        ui: &Ui,
-        pointing: &Pointing,
-        session: &Session,
-        outlook: &Outlook,
-        actions: &mut Vec<Action>,
-    ) {
+    pub(super) fn point(&mut self, ui: &Ui, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
         if pointing.response.clicked_by(PointerButton::Primary) || pointing.response.drag_started() {
             pointing.response.request_focus();
         }
@@ -37,95 +30,89 @@ impl Canvas {
             return;
         }
         let cursor = if pointing.response.hovered() { CursorIcon::Crosshair } else { CursorIcon::Default };
-        match &outlook.tool {
-            Tool::Pick => self.point_pick(ui, pointing, session, outlook, actions),
+        match &pointing.outlook.tool {
+            Tool::Pick => self.point_pick(ui, pointing, actions),
             Tool::Place(stock) => {
                 ui.ctx().set_cursor_icon(cursor);
                 if pointing.response.clicked_by(PointerButton::Primary) {
-                    self.place(*stock, pointing, session, actions);
+                    self.place(*stock, pointing, actions);
                 }
             }
-            Tool::Insulate | Tool::Bare => self.wrap(ui, pointing, session, outlook, actions),
+            Tool::Insulate | Tool::Bare => self.wrap(ui, pointing, actions),
             Tool::Fit(kind) => {
                 if pointing.response.clicked_by(PointerButton::Primary) {
-                    self.fit_here(*kind, pointing, session, actions);
+                    self.fit_here(*kind, pointing, actions);
                 }
             }
-            Tool::Tape => self.point_tape(ui, pointing, session, actions),
+            Tool::Tape => self.point_tape(ui, pointing, actions),
             Tool::Pipe(service) => {
                 ui.ctx().set_cursor_icon(cursor);
                 if pointing.response.double_clicked_by(PointerButton::Primary) {
-                    self.finish_here(session, outlook, actions);
+                    self.finish_here(pointing, actions);
                 } else if pointing.response.clicked_by(PointerButton::Primary) {
-                    self.pipe_click(*service, pointing, session, outlook, actions);
+                    self.pipe_click(*service, pointing, actions);
                 }
             }
         }
     }
 
-    fn point_pick(
-        &mut self,
-        ui: &Ui,
-        pointing: &Pointing,
-        session: &Session,
-        outlook: &Outlook,
-        actions: &mut Vec<Action>,
-    ) {
-        let response = &pointing.response;
-        let mark = ui.ctx().pointer_hover_pos().filter(|_| response.hovered()).and_then(|pointer| {
-            let is_on_part = || {
-                let (at, reach) = (self.view.section_from_screen(pointer), f64::from(pick::REACH));
-                !Lines::of(session.layout()).under(at, reach * self.view.mm_per_point).is_empty()
-            };
-            let takes = |target: &Target| match target {
-                Target::Box(_) | Target::Line(_) => target.is_at(pointer),
-                Target::Leader(_) => target.is_at(pointer) && !is_on_part(),
-            };
-            self.targets.iter().rev().find(|(target, _)| takes(target)).map(|(_, key)| key.clone())
-        });
-        if response.hovered() && self.hold.is_none() {
-            self.lit_here.clone_from(&mark);
-            if outlook.lit != mark {
-                actions.push(Action::Light(mark.clone()));
-            }
-        } else if !response.hovered()
-            && let Some(left) = self.lit_here.take()
-            && outlook.lit == Some(left)
-        {
-            actions.push(Action::Light(None));
-        }
-        self.drag_what_is_picked(ui, pointing, session, outlook, actions);
+    fn point_pick(&mut self, ui: &Ui, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let mark = self.mark_at_pointer(ui, pointing);
+        self.light(mark.as_ref(), pointing, actions);
+        self.drag_what_is_picked(ui, pointing, actions);
         let Some(at) = pointing.at else { return };
-        if response.double_clicked_by(PointerButton::Primary) {
-            self.bend_here(at, session, actions);
-        } else if response.clicked_by(PointerButton::Primary) && pointing.adds() {
-            self.add_or_let_go(at, session, outlook, actions);
-        } else if response.clicked_by(PointerButton::Primary) {
+        if pointing.response.double_clicked_by(PointerButton::Primary) {
+            self.bend_here(at, pointing, actions);
+        } else if pointing.response.clicked_by(PointerButton::Primary) && pointing.adds() {
+            self.add_or_let_go(at, pointing, actions);
+        } else if pointing.response.clicked_by(PointerButton::Primary) {
             if let Some(key) = mark {
                 actions.push(Action::Choose(Some(key)));
             } else {
-                let (next, words) = pick::next_under(session.layout(), outlook, at, self.view.mm_per_point);
+                let (next, words) = pick::next_under(pointing, at, self.view.mm_per_point);
                 actions.push(next.map_or(Action::Select(None), |grip| grip.select()));
                 actions.push(Action::Say(words));
             }
         }
     }
 
+    /// The finding whose mark is pointed at.
+    fn mark_at_pointer(&self, ui: &Ui, pointing: &Pointing<'_>) -> Option<FindingKey> {
+        let pointer = ui.ctx().pointer_hover_pos().filter(|_| pointing.response.hovered())?;
+        let is_on_part = || {
+            let (at, reach) = (self.view.section_from_screen(pointer), f64::from(pick::REACH));
+            !pointing.lines.under(at, reach * self.view.mm_per_point).is_empty()
+        };
+        let takes = |target: &Target| match target {
+            Target::Box(_) | Target::Line(_) => target.is_at(pointer),
+            Target::Leader(_) => target.is_at(pointer) && !is_on_part(),
+        };
+        self.targets.iter().rev().find(|(target, _)| takes(target)).map(|(_, key)| key.clone())
+    }
+
+    /// Lights the mark that is pointed at; what was lit here goes out once the pointer leaves the drawing.
+    fn light(&mut self, mark: Option<&FindingKey>, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let lit = pointing.outlook.lit.as_ref();
+        if pointing.response.hovered() && self.hold.is_none() {
+            self.lit_here = mark.cloned();
+            if lit != mark {
+                actions.push(Action::Light(mark.cloned()));
+            }
+        } else if !pointing.response.hovered()
+            && let Some(left) = self.lit_here.take()
+            && lit == Some(&left)
+        {
+            actions.push(Action::Light(None));
+        }
+    }
+
     /// Takes hold of what is under the pointer, or draws a band where nothing is, and lets go of it again.
-    fn drag_what_is_picked(
-        &mut self,
-        ui: &Ui,
-        pointing: &Pointing,
-        session: &Session,
-        outlook: &Outlook,
-        actions: &mut Vec<Action>,
-    ) {
+    fn drag_what_is_picked(&mut self, ui: &Ui, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
         let response = &pointing.response;
         let mm_per_point = self.view.mm_per_point;
         if response.drag_started_by(PointerButton::Primary) {
             let origin = self.pressed_at(ui);
-            let layout = session.shared();
-            let hold = |origin| pick::take_hold(&layout, outlook, origin, mm_per_point, &self.moves);
+            let hold = |origin| pick::take_hold(pointing, origin, mm_per_point, &self.moves);
             if let Some(hold) = origin.filter(|_| !pointing.adds()).and_then(hold) {
                 actions.push(hold.grip().select());
                 actions.push(Action::BeginGesture(hold.label()));
@@ -137,7 +124,7 @@ impl Canvas {
         if let (Some(hold), Some(at)) = (self.hold.as_mut(), pointing.at) {
             ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
             if response.dragged_by(PointerButton::Primary) && hold.has_moved(at, pointing.snapping) {
-                let edits = hold.drag_to(at, mm_per_point, pointing.snapping);
+                let edits = hold.drag_to(Pull { at, mm_per_point, snapping: pointing.snapping });
                 actions.extend(edits.map(Action::Gesture));
                 actions.push(Action::Say(hold.words.clone()));
             }
@@ -150,29 +137,30 @@ impl Canvas {
             hold.note(&mut self.moves);
             actions.push(Action::EndGesture);
         } else if self.band.is_some() {
-            self.end_band(pointing, session, outlook, actions);
+            self.end_band(pointing, actions);
         }
     }
 
     /// A bend in the run under a place.
-    fn bend_here(&self, at: DVec2, session: &Session, actions: &mut Vec<Action>) {
-        let under = Lines::of(session.layout()).under(at, f64::from(pick::REACH) * self.view.mm_per_point);
-        let run = under.iter().find(|id| session.layout().runs.iter().any(|run| run.id == **id));
-        if let Some(action) = run.and_then(|run| pick::insert_bend(session.layout(), run, at)) {
+    fn bend_here(&self, at: DVec2, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let layout = pointing.session.layout();
+        let under = pointing.lines.under(at, f64::from(pick::REACH) * self.view.mm_per_point);
+        let run = under.iter().find(|id| layout.run(id).is_some());
+        if let Some(action) = run.and_then(|run| pick::insert_bend(layout, run, at)) {
             actions.push(Action::Select(run.cloned()));
             actions.push(action);
         }
     }
 
     /// Where something would be placed.
-    fn place_at(&mut self, stock: Stock, pointing: &Pointing, session: &Session) -> Option<Snapped> {
+    fn place_at(&mut self, stock: Stock, pointing: &Pointing<'_>) -> Option<Snapped> {
         let at = pointing.at?;
         let mm_per_point = self.view.mm_per_point;
         let outlet = match stock {
             Stock::Outlet(kind) => Some(kind),
             _ => None,
         };
-        let marks = self.snaps(session, outlet);
+        let marks = self.snaps(pointing.session, outlet);
         Some(match pointing.snapping {
             Snapping::Suspended => marks.snap(at, mm_per_point, Snapping::Suspended),
             Snapping::On => {
@@ -182,7 +170,7 @@ impl Canvas {
                     snapped.upright = None;
                 }
                 let is_vessel = matches!(stock, Stock::Storage(_) | Stock::FeedAndExpansion(_) | Stock::Cylinder(_));
-                let rests = is_vessel.then(|| Rests::of(session.layout(), &[]));
+                let rests = is_vessel.then(|| Rests::of(pointing.session.layout(), &[]));
                 if let Some((level, name)) = rests.and_then(|rests| rests.under(at.x, at.y, mm_per_point)) {
                     snapped.at.y = level;
                     snapped.level = Some(name);
@@ -192,12 +180,12 @@ impl Canvas {
         })
     }
 
-    pub(super) fn place(&mut self, stock: Stock, pointing: &Pointing, session: &Session, actions: &mut Vec<Action>) {
-        let Some(snapped) = self.place_at(stock, pointing, session) else { return };
-        let edit = stock.placed(session.layout(), snapped.at);
+    pub(super) fn place(&mut self, stock: Stock, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let Some(snapped) = self.place_at(stock, pointing) else { return };
+        let edit = stock.placed(pointing.session.layout(), snapped.at);
         let placed = match &edit {
             Edit::Put(part) => Some(Grip::Part(part.id().clone())),
-            Edit::Building(after) => stock.piece(&session.layout().building, after).map(Grip::Piece),
+            Edit::Building(after) => stock.piece(&pointing.session.layout().building, after).map(Grip::Piece),
             _ => None,
         };
         actions.push(Action::edit(format!("Place {}", stock.name()), edit));
@@ -214,32 +202,25 @@ impl Canvas {
         }
     }
 
-    fn anchor(&mut self, service: Service, pointing: &Pointing, session: &Session) -> Option<Anchor> {
+    fn anchor(&mut self, service: Service, pointing: &Pointing<'_>) -> Option<Anchor> {
         let at = pointing.at?;
         let mm_per_point = self.view.mm_per_point;
-        let layout = session.layout();
-        let lines = Lines::of(layout);
+        let layout = pointing.session.layout();
         let last = self.drawing.as_ref().map(Drawing::last);
         let begun_on = self.drawing.as_ref().and_then(|drawing| drawing.start.on().cloned());
-        let marks = self.snaps(session, None);
+        let marks = self.snaps(pointing.session, None);
         let other_end_on = begun_on.as_ref();
         let sought = Sought { service, snapping: pointing.snapping, other_end_on, in_hand: None };
-        let found = Anchor::find(layout, &lines, marks, at, mm_per_point, sought);
+        let found = Anchor::find(layout, &pointing.lines, marks, at, mm_per_point, sought);
         Some(match (last, pointing.angles) {
             (Some(last), Angles::Square) => found.squared(last),
             _ => found,
         })
     }
 
-    pub(super) fn pipe_click(
-        &mut self,
-        service: Service,
-        pointing: &Pointing,
-        session: &Session,
-        outlook: &Outlook,
-        actions: &mut Vec<Action>,
-    ) {
-        let Some(anchor) = self.anchor(service, pointing, session) else { return };
+    pub(super) fn pipe_click(&mut self, service: Service, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let Pointing { outlook, .. } = *pointing;
+        let Some(anchor) = self.anchor(service, pointing) else { return };
         let Some(mut drawing) = self.drawing.take() else {
             actions.push(Action::Say(begun_words(service, &anchor)));
             self.drawing = Some(Drawing::begin(service, anchor));
@@ -249,13 +230,18 @@ impl Canvas {
             drawing.bend(&anchor, pointing.angles, outlook.fall);
             self.drawing = Some(drawing);
         } else {
-            let made =
-                drawing.finish(&anchor, (pointing.angles, outlook.fall), session.layout(), outlook.new_run(service));
+            let made = drawing.finish(
+                &anchor,
+                (pointing.angles, outlook.fall),
+                pointing.session.layout(),
+                outlook.new_run(service),
+            );
             push_run(made, service, actions);
         }
     }
 
-    pub(super) fn finish_here(&mut self, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+    pub(super) fn finish_here(&mut self, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let Pointing { session, outlook, .. } = *pointing;
         if let Some(drawing) = self.drawing.take() {
             let service = drawing.service;
             push_run(drawing.finish_here(session.layout(), outlook.new_run(service)), service, actions);
@@ -272,23 +258,17 @@ impl Canvas {
     }
 
     /// Paints the ghost of what would be placed, or the run under way.
-    pub(super) fn paint_tool(
-        &mut self,
-        painter: &Painter,
-        pointing: &Pointing,
-        session: &Session,
-        outlook: &Outlook,
-        palette: Palette,
-    ) {
+    pub(super) fn paint_tool(&mut self, painter: &Painter, pointing: &Pointing<'_>, palette: Palette) {
         let shown = pointing.response.hovered() || self.cross.is_some();
-        match &outlook.tool {
-            Tool::Place(stock) if shown => self.paint_ghost(painter, *stock, pointing, session, palette),
+        match &pointing.outlook.tool {
+            Tool::Place(stock) if shown => self.paint_ghost(painter, *stock, pointing, palette),
             Tool::Pipe(service) if shown => {
-                if let Some(anchor) = self.anchor(*service, pointing, session) {
-                    let vessel =
-                        pointing.at.and_then(|at| joint::vessel_at(session.layout(), at, self.view.mm_per_point));
+                if let Some(anchor) = self.anchor(*service, pointing) {
+                    let vessel = pointing
+                        .at
+                        .and_then(|at| joint::vessel_at(pointing.session.layout(), at, self.view.mm_per_point));
                     self.joint = joint::words(&anchor, pointing.snapping, vessel);
-                    self.paint_run(painter, &anchor, pointing, outlook, palette);
+                    self.paint_run(painter, &anchor, pointing, palette);
                     if let Some(vessel) = vessel {
                         joint::rings(painter, &self.view, vessel, *service, palette);
                     }
@@ -306,42 +286,29 @@ impl Canvas {
                 }
             }
             Tool::Insulate | Tool::Bare | Tool::Fit(_) if shown => {
-                self.paint_on_run(painter, pointing, session, palette);
+                self.paint_on_run(painter, pointing, palette);
             }
-            Tool::Tape => self.paint_tape(painter, pointing, session, palette),
+            Tool::Tape => self.paint_tape(painter, pointing, palette),
             Tool::Place(_) | Tool::Pipe(_) | Tool::Insulate | Tool::Bare | Tool::Fit(_) => {}
         }
     }
 
-    fn paint_ghost(
-        &mut self,
-        painter: &Painter,
-        stock: Stock,
-        pointing: &Pointing,
-        session: &Session,
-        palette: Palette,
-    ) {
-        let Some(snapped) = self.place_at(stock, pointing, session) else { return };
+    fn paint_ghost(&mut self, painter: &Painter, stock: Stock, pointing: &Pointing<'_>, palette: Palette) {
+        let Some(snapped) = self.place_at(stock, pointing) else { return };
         guides(painter, &self.view, &snapped, stock, palette);
         let mut faint = painter.clone();
         faint.set_opacity(0.6);
-        let ghost = sheet::ghost(&stock.placed(session.layout(), snapped.at), &self.view);
+        let ghost = sheet::ghost(&stock.placed(pointing.session.layout(), snapped.at), &self.view);
         Brush::new(&faint, &self.view, palette).strokes(&ghost);
         cross(painter, self.view.screen_from_section(snapped.at), palette.guide);
         self.snapped = snapped.words();
         beside(painter, &self.view, snapped.at, &place_words(&snapped), palette);
     }
 
-    fn paint_run(
-        &mut self,
-        painter: &Painter,
-        anchor: &Anchor,
-        pointing: &Pointing,
-        outlook: &Outlook,
-        palette: Palette,
-    ) {
-        let pointed = self.drawing.as_ref().map(|drawing| drawing.onward(anchor, pointing.angles, outlook.fall));
-        let onward = self.typed_points(pointing, outlook).or(pointed);
+    fn paint_run(&mut self, painter: &Painter, anchor: &Anchor, pointing: &Pointing<'_>, palette: Palette) {
+        let pointed =
+            self.drawing.as_ref().map(|drawing| drawing.onward(anchor, pointing.angles, pointing.outlook.fall));
+        let onward = self.typed_points(pointing).or(pointed);
         if let (Some(drawing), Some(onward)) = (&self.drawing, &onward) {
             let points: Vec<DVec2> = drawing.points().into_iter().chain(onward.iter().copied()).collect();
             let points = points.iter().map(|point| self.view.screen_from_section(*point)).collect();

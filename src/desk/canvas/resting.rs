@@ -47,7 +47,7 @@ impl Rests {
 mod tests {
     use glam::dvec2;
 
-    use super::super::snap::{Marks, Snapping, Standing};
+    use super::super::snap::{Footing, SnapMarks, Snapping};
     use super::*;
 
     /// A cistern of the example, 20 mm above its platform, with a level in its way that is nearer.
@@ -57,22 +57,22 @@ mod tests {
         let cistern = layout.cisterns[0].id.clone();
         let (low, high) = extent(layout.part(&cistern).expect("there")).expect("a box");
         let moved = [cistern];
-        let standing = || Marks::of(&layout, &moved).for_vessel(&layout, &moved);
-        let with_level = |mut marks: Marks| {
+        let standing = || SnapMarks::of(&layout, &moved).for_vessel(&layout, &moved);
+        let with_level = |mut marks: SnapMarks| {
             marks.add(low + 18.0, "something else");
             marks
         };
         let up = dvec2(0.0, 20.0);
-        let snap = |marks: &Marks, up, snapping| marks.snap_part(low + up, high + up, 8.0, snapping);
+        let snap = |marks: &SnapMarks, up, snapping| marks.snap_part(low + up, high + up, 8.0, snapping);
         let stood = snap(&with_level(standing()), up, Snapping::On);
         assert!((stood.by.y + 20.0).abs() < 1e-9, "{stood:?}");
         assert!(stood.words().contains("upper face"), "{}", stood.words());
-        let elsewhere = snap(&with_level(Marks::of(&layout, &moved)), up, Snapping::On);
+        let elsewhere = snap(&with_level(SnapMarks::of(&layout, &moved)), up, Snapping::On);
         assert!((elsewhere.by.y + 2.0).abs() < 1e-9, "anything else snaps to what is nearest: {elsewhere:?}");
         let suspended = snap(&standing(), up, Snapping::Suspended);
-        assert_eq!((suspended.by.y, suspended.standing), (0.0, Standing::Free));
+        assert_eq!((suspended.by.y, suspended.footing), (0.0, Footing::Free));
         // Beyond 12 points, 96 mm here, and beside the platform it is left alone.
-        assert_eq!(snap(&standing(), dvec2(0.0, 97.0), Snapping::On).standing, Standing::Free);
-        assert_eq!(snap(&standing(), dvec2(3000.0, 20.0), Snapping::On).standing, Standing::Free);
+        assert_eq!(snap(&standing(), dvec2(0.0, 97.0), Snapping::On).footing, Footing::Free);
+        assert_eq!(snap(&standing(), dvec2(3000.0, 20.0), Snapping::On).footing, Footing::Free);
     }
 }

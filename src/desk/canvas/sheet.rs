@@ -4,7 +4,8 @@ use glam::DVec2;
 
 use super::View;
 use super::paint::POINTS_PER_PAPER_MM;
-use crate::desk::mending::{Ghost, Showing};
+use crate::desk::latest::Latest;
+use crate::desk::mending::{Ghost, MendView};
 use crate::desk::{Aspect, FlowQuestion, Outlook};
 use crate::finding::{FindingKey, Findings};
 use crate::heat::Warmth;
@@ -21,7 +22,7 @@ use crate::water::trial::{Event, Played};
 #[derive(Default)]
 pub struct Sheet {
     drawn_from: Option<From>,
-    trial: Shown,
+    trial: TrialSoFar,
     scene: Scene,
     /// The view, the ghost that its words keep clear of, and what it was inked for.
     inked_from: Option<(View, Option<Tag>, Pace)>,
@@ -35,7 +36,7 @@ pub struct Sheet {
     leaders: Vec<(DVec2, DVec2)>,
     ghost: Option<Ghost>,
     /// The ghosts' strokes, and what they were made from.
-    ghosts: Option<(GhostOf, Vec<Stroke>)>,
+    ghosts: Latest<GhostOf, Vec<Stroke>>,
 }
 
 /// What the strokes of ghosts were made from: the revision of the layout, the ghost, and the view.
@@ -52,14 +53,14 @@ struct From {
     aspect: Aspect,
     voice: Voice,
     flow: FlowQuestion,
-    trial: Shown,
+    trial: TrialSoFar,
     /// The ghost that is shown in place of the drawing.
     instead: Option<Tag>,
 }
 
 /// What of a trial has come so far.
 #[derive(Debug, Clone, Default, PartialEq)]
-struct Shown {
+struct TrialSoFar {
     /// Levels of the water, mm above the datum.
     levels_mm: Vec<(Id, f64)>,
     /// What has happened.
@@ -73,7 +74,7 @@ impl Sheet {
             .and_then(|played| {
                 let moment = played.at(outlook.playing.share)?;
                 let happened = played.events.iter().filter(|event| event.time_s <= moment.time_s);
-                Some(Shown { levels_mm: moment.levels_mm.clone(), events: happened.cloned().collect() })
+                Some(TrialSoFar { levels_mm: moment.levels_mm.clone(), events: happened.cloned().collect() })
             })
             .unwrap_or_default();
     }
@@ -82,7 +83,7 @@ impl Sheet {
     pub fn strokes(&mut self, session: &Session, outlook: &Outlook, view: &View, lit: LitFrom) -> &[Stroke] {
         let wanted = From {
             revision: session.revision(),
-            marks: match (outlook.aspect, self.ghost.as_ref().filter(|ghost| ghost.showing == Showing::Both)) {
+            marks: match (outlook.aspect, self.ghost.as_ref().filter(|ghost| ghost.showing == MendView::Both)) {
                 // Ghosts have the drawing to themselves, but for what is about to be cleared.
                 (Aspect::SetOut, Some(ghost)) => {
                     Marks { which: Which::None, chosen: ghost.about.clone(), first: None, voice: outlook.voice }
@@ -117,7 +118,7 @@ impl Sheet {
             self.drawn_from = Some(wanted);
             self.inked_from = None;
         }
-        let over = self.ghost.as_ref().filter(|ghost| ghost.showing == Showing::Both).map(|ghost| ghost.tag);
+        let over = self.ghost.as_ref().filter(|ghost| ghost.showing == MendView::Both).map(|ghost| ghost.tag);
         let is_moved = self.seen.replace(*view) != Some(*view);
         let pace = if session.in_gesture() || is_moved { Pace::InMotion } else { Pace::AtRest };
         if self.inked_from != Some((*view, over, pace)) {
@@ -162,19 +163,17 @@ impl Sheet {
     /// The layout that is drawn in place of that which is open.
     fn instead(&self, outlook: &Outlook) -> Option<&Ghost> {
         let set_out = outlook.aspect == Aspect::SetOut;
-        self.ghost.as_ref().filter(|ghost| set_out && ghost.showing == Showing::AsMended)
+        self.ghost.as_ref().filter(|ghost| set_out && ghost.showing == MendView::AsMended)
     }
 
     /// The strokes of what would change, over the drawing as it is.
     pub fn ghosts(&mut self, session: &Session, outlook: &Outlook, view: &View) -> &[Stroke] {
-        let both = |ghost: &&Ghost| ghost.showing == Showing::Both && outlook.aspect == Aspect::SetOut;
+        let both = |ghost: &&Ghost| ghost.showing == MendView::Both && outlook.aspect == Aspect::SetOut;
         let Some(ghost) = self.ghost.as_ref().filter(both) else { return &[] };
-        let wanted = (session.revision(), ghost.tag, *view);
-        if self.ghosts.as_ref().is_none_or(|(of, _)| *of != wanted) {
+        self.ghosts.to((session.revision(), ghost.tag, *view), || {
             let scene = scene::ghosts(&Site::of(session.layout()), &Site::of(&ghost.after));
-            self.ghosts = Some((wanted, scene.inked(&scene_view(view))));
-        }
-        self.ghosts.as_ref().map_or(&[], |(_, strokes)| strokes)
+            scene.inked(&scene_view(view))
+        })
     }
 
     /// The box around everything that is drawn; none on a blank sheet.
@@ -186,7 +185,7 @@ impl Sheet {
 }
 
 /// The parts with their water where it stands, and what runs.
-fn flow_scene(layout: &Layout, question: &FlowQuestion, trial: &Shown) -> Scene {
+fn flow_scene(layout: &Layout, question: &FlowQuestion, trial: &TrialSoFar) -> Scene {
     let layout = layout.with_water_at(&trial.levels_mm);
     let site = Site::of(&layout);
     let circuit = Circuit::of(&site);
@@ -298,14 +297,14 @@ mod tests {
     fn a_trial_tells_how_high_a_vent_stands() {
         let session = Session::new(crate::desk::examples::first());
         let layout = session.layout();
-        let words = |trial: &Shown| format!("{:?}", flow_scene(layout, &FlowQuestion::default(), trial).items);
+        let words = |trial: &TrialSoFar| format!("{:?}", flow_scene(layout, &FlowQuestion::default(), trial).items);
         let vent = layout.runs.iter().find(|run| run.service == Service::OpenVent).expect("there");
         let cistern = &layout.cisterns[0];
         let line_mm = cistern.surface().expect("told").to_mm();
         let level = format!("stands at {line_mm:.0}");
-        assert!(!words(&Shown::default()).contains(&level), "hot water stands higher");
+        assert!(!words(&TrialSoFar::default()).contains(&level), "hot water stands higher");
         let levels_mm = vec![(cistern.id.clone(), line_mm), (vent.id.clone(), line_mm)];
-        assert!(words(&Shown { levels_mm, events: Vec::new() }).contains(&level));
+        assert!(words(&TrialSoFar { levels_mm, events: Vec::new() }).contains(&level));
     }
 
     #[test]

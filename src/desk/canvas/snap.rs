@@ -68,12 +68,12 @@ pub struct BoxSnap {
     /// The same upward.
     pub upward: Option<Evenly>,
     /// Whether it comes to stand on a platform.
-    pub standing: Standing,
+    pub footing: Footing,
 }
 
 /// Whether something comes to stand on a platform.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Standing {
+pub enum Footing {
     /// It does.
     OnPlatform,
     /// It does not.
@@ -121,7 +121,7 @@ pub fn line_words(level: Option<&String>, upright: Option<&String>) -> String {
 
 /// Levels and upright lines to snap to, gathered once for a layout.
 #[derive(Debug, Default)]
-pub struct Marks {
+pub struct SnapMarks {
     ports: Vec<(DVec2, Id, Id)>,
     /// Ports that have runs, and what these are for.
     taken: Vec<(Id, Id, Service)>,
@@ -138,7 +138,7 @@ pub struct Marks {
     neighbours: Neighbours,
 }
 
-impl Marks {
+impl SnapMarks {
     /// Gathers what there is to snap to, leaving out the parts that are being moved.
     #[must_use]
     pub fn of(layout: &Layout, without: &[Id]) -> Self {
@@ -282,7 +282,7 @@ impl Marks {
         self.snap_lines(point, mm_per_point)
     }
 
-    /// Snaps a point as [`Marks::snap`] does, but to no port. An outlet stands on a floor that is pointed at.
+    /// Snaps a point as [`SnapMarks::snap`] does, but to no port. An outlet stands on a floor that is pointed at.
     #[must_use]
     pub fn snap_lines(&self, point: DVec2, mm_per_point: f64) -> Snapped {
         let grid = grid_mm(mm_per_point);
@@ -301,7 +301,7 @@ impl Marks {
     }
 }
 
-impl Marks {
+impl SnapMarks {
     /// By how much a box must move further so that its foot, head, a side or its middle snaps, and to what.
     #[must_use]
     pub fn snap_box(&self, low: DVec2, high: DVec2, mm_per_point: f64, snapping: Snapping) -> BoxSnap {
@@ -314,7 +314,7 @@ impl Marks {
         let least = |a: &(f64, (f64, String)), b: &(f64, (f64, String))| a.0.abs().total_cmp(&b.0.abs());
         let levels = [low.y, high.y].map(|level| off(level, nearest(self.levels(), level, reach)));
         let rest = self.rests.under(f64::midpoint(low.x, high.x), low.y, mm_per_point);
-        let standing = if rest.is_some() { Standing::OnPlatform } else { Standing::Free };
+        let footing = if rest.is_some() { Footing::OnPlatform } else { Footing::Free };
         let rest = rest.map(|rest| (rest.0 - low.y, rest));
         let level = rest.or_else(|| levels.into_iter().flatten().min_by(least));
         let uprights = [low.x, (low.x + high.x) / 2.0, high.x];
@@ -324,10 +324,10 @@ impl Marks {
         let by =
             dvec2(upright.as_ref().map_or(on_grid.x, |line| line.0), level.as_ref().map_or(on_grid.y, |line| line.0));
         let (level, upright) = (level.map(|line| line.1), upright.map(|line| line.1));
-        BoxSnap { by, level, upright, standing, ..BoxSnap::default() }
+        BoxSnap { by, level, upright, footing, ..BoxSnap::default() }
     }
 
-    /// Snaps a part's box as [`Marks::snap_box`] does, or to stand evenly between two neighbours where that is no farther.
+    /// Snaps a part's box as [`SnapMarks::snap_box`] does, or to stand evenly between two neighbours where that is no farther.
     #[must_use]
     pub fn snap_part(&self, low: DVec2, high: DVec2, mm_per_point: f64, snapping: Snapping) -> BoxSnap {
         let mut snapped = self.snap_box(low, high, mm_per_point, snapping);
@@ -347,9 +347,9 @@ impl Marks {
             *by = evenly.by_mm;
         };
         let across = evenly(Way::Level, snapped.upright.as_ref().map(|_| snapped.by.x));
-        let upward = match snapped.standing {
-            Standing::OnPlatform => None,
-            Standing::Free => evenly(Way::Upright, snapped.level.as_ref().map(|_| snapped.by.y)),
+        let upward = match snapped.footing {
+            Footing::OnPlatform => None,
+            Footing::Free => evenly(Way::Upright, snapped.level.as_ref().map(|_| snapped.by.y)),
         };
         settle(&mut snapped.by.x, &mut snapped.upright, across.as_ref());
         settle(&mut snapped.by.y, &mut snapped.level, upward.as_ref());
@@ -417,7 +417,7 @@ mod tests {
 
     #[test]
     fn a_port_catches_before_anything_else() {
-        let snapped = Marks::of(&with_basin(), &[]).snap(dvec2(1045.0, 911.0), 2.0, Snapping::On);
+        let snapped = SnapMarks::of(&with_basin(), &[]).snap(dvec2(1045.0, 911.0), 2.0, Snapping::On);
         assert_eq!(snapped.at, dvec2(1040.0, 905.0));
         assert_eq!(snapped.words(), "on cold of basin");
     }
@@ -425,7 +425,7 @@ mod tests {
     #[test]
     fn of_two_taps_the_one_is_caught_that_the_pipe_is_for() {
         let layout = with_basin();
-        let marks = Marks::of(&layout, &[]);
+        let marks = SnapMarks::of(&layout, &[]);
         for (service, caught) in [(Service::HotDistribution, "hot"), (Service::ColdDistribution, "cold")] {
             for port in ["hot", "cold"] {
                 let at = PartRef::Outlet(&layout.outlets[0]).port(port).expect("a tap").vector();
@@ -437,14 +437,14 @@ mod tests {
 
     #[test]
     fn a_level_catches_and_the_grid_does_the_rest() {
-        let snapped = Marks::of(&with_basin(), &[]).snap(dvec2(2003.0, 909.0), 1.0, Snapping::On);
+        let snapped = SnapMarks::of(&with_basin(), &[]).snap(dvec2(2003.0, 909.0), 1.0, Snapping::On);
         assert_eq!(snapped.at, dvec2(2000.0, 905.0));
         assert_eq!(snapped.words(), "level with hot of basin");
     }
 
     #[test]
     fn suspended_snapping_keeps_whole_millimetres() {
-        let snapped = Marks::of(&with_basin(), &[]).snap(dvec2(1041.4, 905.6), 2.0, Snapping::Suspended);
+        let snapped = SnapMarks::of(&with_basin(), &[]).snap(dvec2(1041.4, 905.6), 2.0, Snapping::Suspended);
         assert_eq!(snapped.at, dvec2(1041.0, 906.0));
         assert!(snapped.words().is_empty());
     }
@@ -453,7 +453,7 @@ mod tests {
     fn a_part_stands_evenly_between_two_unless_a_line_is_nearer() {
         let mut layout = with_basin();
         layout.outlets.push(Outlet::new(Id::of("other"), OutletKind::Basin, Point::mm(3000.0, 905.0)));
-        let marks = Marks::of(&layout, &[]);
+        let marks = SnapMarks::of(&layout, &[]);
         let at = |x: f64| marks.snap_part(dvec2(x, 905.0), dvec2(x, 905.0), 2.0, Snapping::On);
         let evenly = at(2007.0);
         assert_eq!((evenly.by.x, evenly.gaps().count()), (-7.0, 2));
@@ -461,7 +461,7 @@ mod tests {
         assert_eq!((at(2013.0).across, at(2013.0).upright), (None, None));
         // In line with something that is nearer, it is not moved away from there.
         layout.outlets.push(Outlet::new(Id::of("bath"), OutletKind::Bath, Point::mm(2009.0, 3000.0)));
-        let marks = Marks::of(&layout, &[]);
+        let marks = SnapMarks::of(&layout, &[]);
         let snapped = marks.snap_part(dvec2(2007.0, 905.0), dvec2(2007.0, 905.0), 2.0, Snapping::On);
         assert_eq!((snapped.by.x, snapped.across), (2.0, None));
         let suspended = marks.snap_part(dvec2(2000.2, 905.0), dvec2(2000.2, 905.0), 2.0, Snapping::Suspended);
@@ -473,7 +473,7 @@ mod tests {
         let mut layout = with_basin();
         let floor = |id: &str, mm: f64| crate::layout::Storey { id: Id::of(id), floor: Level::mm(mm), deck: None };
         layout.building.storeys = vec![floor("ground-floor", 0.0), floor("first-floor", 2600.0)];
-        let marks = Marks::of(&layout, &[]).for_outlet(OutletKind::Bath);
+        let marks = SnapMarks::of(&layout, &[]).for_outlet(OutletKind::Bath);
         // At the floor line, and at the height at which its taps are.
         for pointed_at in [2603.0, 3195.0] {
             let snapped = marks.snap_lines(dvec2(3000.0, pointed_at), 2.0);
@@ -482,13 +482,13 @@ mod tests {
         }
         // The ground floor lies at the datum.
         assert_eq!(marks.snap_lines(dvec2(3000.0, 4.0), 2.0).at, dvec2(3000.0, 600.0));
-        let anything_else = Marks::of(&layout, &[]).snap_lines(dvec2(3000.0, 2603.0), 2.0);
+        let anything_else = SnapMarks::of(&layout, &[]).snap_lines(dvec2(3000.0, 2603.0), 2.0);
         assert_eq!((anything_else.at.y, anything_else.words().as_str()), (2600.0, "level with first floor"));
     }
 
     #[test]
     fn a_part_never_snaps_to_itself() {
-        let marks = Marks::of(&with_basin(), &[Id::of("basin")]);
+        let marks = SnapMarks::of(&with_basin(), &[Id::of("basin")]);
         assert_eq!(marks.snap(dvec2(1038.0, 906.0), 1.0, Snapping::On).at, dvec2(1040.0, 910.0));
     }
 }

@@ -34,7 +34,7 @@ pub fn moved(
     });
     if let Some((cistern, port, part)) = on_cistern {
         let words = format!("moves {} of {}. ", port.spoken(), part.spoken());
-        return (vec![Edit::Put(Box::new(Part::Cistern(cistern)))], words);
+        return (vec![Edit::put(Part::Cistern(cistern))], words);
     }
     let mut changed = run.clone();
     for bend in [number.checked_sub(1), Some(number)].into_iter().flatten() {
@@ -61,7 +61,7 @@ pub fn moved(
             }
         }
     }
-    (vec![Edit::Put(Box::new(Part::Run(changed)))], words)
+    (vec![Edit::put(Part::Run(changed))], words)
 }
 
 /// How far along a run a tee would be at a place, if the run passes there.
@@ -81,7 +81,7 @@ pub fn rejoined(layout: &Layout, mut run: Run, which: WhichEnd, anchor: &Anchor,
         && let Some(now) = layout.part(part).and_then(|part| part.port(port.as_str()))
         && let Some(moved) = found.with_port_moved(port.as_str(), *to - now.vector())
     {
-        return vec![Edit::Put(Box::new(Part::Cistern(moved)))];
+        return vec![Edit::put(Part::Cistern(moved))];
     }
     let (end, hole) = match anchor {
         Anchor::Tee { run: other, .. } if *other == run.id => (End::Open(at.round().into()), None),
@@ -89,12 +89,12 @@ pub fn rejoined(layout: &Layout, mut run: Run, which: WhichEnd, anchor: &Anchor,
         other => other.end(layout, run.service),
     };
     if end == old {
-        return vec![Edit::Put(Box::new(Part::Run(run)))];
+        return vec![Edit::put(Part::Run(run))];
     }
     *run.end_mut(which) = end;
     let id = run.id.clone();
     let mut edits: Vec<Edit> = hole.into_iter().collect();
-    edits.push(Edit::Put(Box::new(Part::Run(run))));
+    edits.push(Edit::put(Part::Run(run)));
     edits.extend(without_old_hole(layout, &edits, &old, &id));
     edits
 }
@@ -117,5 +117,5 @@ fn without_old_hole(layout: &Layout, so_far: &[Edit], old: &End, leaving: &Id) -
         (Some(cistern), _) | (None, PartRef::Cistern(cistern)) => cistern,
         _ => return None,
     };
-    Some(Edit::Put(Box::new(Part::Cistern(cistern.without_hole(port)))))
+    Some(Edit::put(Part::Cistern(cistern.without_hole(port))))
 }

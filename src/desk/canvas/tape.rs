@@ -10,7 +10,6 @@ use crate::desk::Action;
 use crate::desk::theme::Palette;
 use crate::geom::Span;
 use crate::layout::{Id, Layout, extent};
-use crate::session::Session;
 use crate::units::Amount;
 
 /// A tape that has been laid on, or is held by one end.
@@ -28,27 +27,27 @@ impl Tape {
 }
 
 impl Canvas {
-    fn tape_at(&mut self, pointing: &Pointing, session: &Session) -> Option<Snapped> {
+    fn tape_at(&mut self, pointing: &Pointing<'_>) -> Option<Snapped> {
         let at = pointing.at?;
         let mm_per_point = self.view.mm_per_point;
-        Some(self.snaps(session, None).snap(at, mm_per_point, pointing.snapping))
+        Some(self.snaps(pointing.session, None).snap(at, mm_per_point, pointing.snapping))
     }
 
-    pub(super) fn point_tape(&mut self, ui: &Ui, pointing: &Pointing, session: &Session, actions: &mut Vec<Action>) {
+    pub(super) fn point_tape(&mut self, ui: &Ui, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
         if pointing.response.hovered() {
             ui.ctx().set_cursor_icon(egui::CursorIcon::Crosshair);
         }
         if pointing.response.clicked_by(PointerButton::Primary) {
-            self.tape_click(pointing, session, actions);
+            self.tape_click(pointing, actions);
         }
     }
 
     /// Takes the first feature, then the second; a third click begins anew.
-    pub(super) fn tape_click(&mut self, pointing: &Pointing, session: &Session, actions: &mut Vec<Action>) {
-        let Some(place) = self.tape_at(pointing, session) else { return };
+    pub(super) fn tape_click(&mut self, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let Some(place) = self.tape_at(pointing) else { return };
         if self.tape.is_held() {
             self.tape.to = Some(place);
-            actions.extend(self.tape.between(session.layout()).map(Action::SelectAll));
+            actions.extend(self.tape.between(pointing.session.layout()).map(Action::SelectAll));
             if let Some(words) = self.tape.words() {
                 actions.push(Action::Say(words.replace('\n', ", ")));
             }
@@ -58,8 +57,8 @@ impl Canvas {
         }
     }
 
-    pub(super) fn paint_tape(&mut self, painter: &Painter, pointing: &Pointing, session: &Session, palette: Palette) {
-        let Some(place) = self.tape_at(pointing, session) else { return };
+    pub(super) fn paint_tape(&mut self, painter: &Painter, pointing: &Pointing<'_>, palette: Palette) {
+        let Some(place) = self.tape_at(pointing) else { return };
         cross(painter, self.view.screen_from_section(place.at), palette.guide);
         self.snapped = place.words();
         let Some(from) = &self.tape.from else {

@@ -2,7 +2,7 @@
 
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
-use egui::{Context, Event, Id, Key, Label, Rect, RichText, TextEdit, TextStyle, Ui, UiBuilder, pos2, vec2};
+use egui::{Context, Event, Id, Key, Label, Rect, Response, RichText, TextEdit, TextStyle, Ui, UiBuilder, pos2, vec2};
 use glam::{DVec2, dvec2};
 
 use super::anchor::{Anchor, Sought};
@@ -10,7 +10,7 @@ use super::drawing::Drawing;
 use super::hit::Lines;
 use super::snap::Snapping;
 use super::{Canvas, Pointing};
-use crate::desk::{Action, Outlook, Tool};
+use crate::desk::{Action, Tool};
 use crate::geom::walked;
 use crate::layout::Service;
 use crate::session::Session;
@@ -88,50 +88,27 @@ impl Canvas {
     }
 
     /// The points that what is typed leads to; none while it cannot be read.
-    pub(super) fn typed_points(&self, pointing: &Pointing, outlook: &Outlook) -> Option<Vec<DVec2>> {
+    pub(super) fn typed_points(&self, pointing: &Pointing<'_>) -> Option<Vec<DVec2>> {
         let drawing = self.drawing.as_ref()?;
         let strides = strides(&self.typing.text).ok()?;
         let toward = pointing.at.unwrap_or_else(|| drawing.last() + DVec2::X);
-        Some(walked(drawing.last(), toward, &strides, drawing.fall(outlook.fall)))
+        Some(walked(drawing.last(), toward, &strides, drawing.fall(pointing.outlook.fall)))
     }
 
     /// Shows the line while a pipe is in hand, and takes what is typed in it.
-    pub(super) fn type_ui(
-        &mut self,
-        ui: &mut Ui,
-        pointing: &Pointing,
-        session: &Session,
-        outlook: &Outlook,
-        actions: &mut Vec<Action>,
-    ) {
-        let Tool::Pipe(service) = outlook.tool else {
+    pub(super) fn type_ui(&mut self, ui: &mut Ui, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let Tool::Pipe(service) = pointing.outlook.tool else {
             self.typing.clear();
             return;
         };
         let point = if self.drawing.is_some() { Point::Next } else { Point::First };
-        let words = match (&self.typing.refused, self.live_words(pointing, outlook)) {
-            (Some(refused), _) => RichText::new(format!("Not taken: {refused}")).color(ui.visuals().error_fg_color),
-            (None, words) => RichText::new(words).weak(),
-        };
-        let row = ui.text_style_height(&TextStyle::Body);
-        let font = TextStyle::Body.resolve(ui.style());
-        let written = ui.painter().layout(words.text().to_owned(), font, ui.visuals().text_color(), SIZE.0).size().y;
-        let foot = self.view.rect.left_bottom() + vec2(10.0, -10.0);
-        let height = SIZE.1 + written.max(row);
-        let place = Rect::from_min_max(pos2(foot.x, foot.y - height), pos2(foot.x + SIZE.0, foot.y));
+        let words = self.words_below(ui, pointing);
+        let place = self.place_of_line(ui, &words);
         ui.painter().rect_filled(place.expand(4.0), 4.0, ui.visuals().panel_fill);
         let mut line = ui.new_child(UiBuilder::new().max_rect(place));
         let id = ui.scope_id().with("next point");
         let begun = self.take_first_letters(ui, pointing, point);
-        let field = line
-            .horizontal(|ui| {
-                ui.label(point.name());
-                let edit = TextEdit::singleline(&mut self.typing.text).id(id).hint_text(point.example());
-                edit.desired_width(250.0).show(ui).response.response
-            })
-            .inner;
-        let field = field.accessible_name(point.name());
-        field.clone().on_hover_text(point.tip());
+        let field = self.field(&mut line, id, point);
         let length = self.typing.text.chars().count();
         if begun {
             hold_letters(ui.ctx(), id, CCursorRange::one(CCursor::new(length)));
@@ -142,9 +119,9 @@ impl Canvas {
         }
         if field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
             match point {
-                Point::First => self.begin_at_typed(service, session, actions),
-                Point::Next if self.typing.text.trim().is_empty() => self.finish_here(session, outlook, actions),
-                Point::Next => self.take_typed(pointing, outlook),
+                Point::First => self.begin_at_typed(service, pointing.session, actions),
+                Point::Next if self.typing.text.trim().is_empty() => self.finish_here(pointing, actions),
+                Point::Next => self.take_typed(pointing),
             }
             if self.typing.refused.is_some() {
                 // The next letter takes the place of what was refused.
@@ -160,8 +137,38 @@ impl Canvas {
         line.add(Label::new(words).wrap());
     }
 
+    /// What stands below the line: why what was typed is not taken, or what it leads to.
+    fn words_below(&self, ui: &Ui, pointing: &Pointing<'_>) -> RichText {
+        match &self.typing.refused {
+            Some(refused) => RichText::new(format!("Not taken: {refused}")).color(ui.visuals().error_fg_color),
+            None => RichText::new(self.live_words(pointing)).weak(),
+        }
+    }
+
+    /// Where the line and the words below it stand: in the lower left corner of the drawing.
+    fn place_of_line(&self, ui: &Ui, words: &RichText) -> Rect {
+        let row = ui.text_style_height(&TextStyle::Body);
+        let font = TextStyle::Body.resolve(ui.style());
+        let written = ui.painter().layout(words.text().to_owned(), font, ui.visuals().text_color(), SIZE.0).size().y;
+        let foot = self.view.rect.left_bottom() + vec2(10.0, -10.0);
+        let height = SIZE.1 + written.max(row);
+        Rect::from_min_max(pos2(foot.x, foot.y - height), pos2(foot.x + SIZE.0, foot.y))
+    }
+
+    /// The field in which a point is typed.
+    fn field(&mut self, line: &mut Ui, id: Id, point: Point) -> Response {
+        let row = line.horizontal(|ui| {
+            ui.label(point.name());
+            let edit = TextEdit::singleline(&mut self.typing.text).id(id).hint_text(point.example());
+            edit.desired_width(250.0).show(ui).response.response
+        });
+        let field = row.inner.accessible_name(point.name());
+        field.clone().on_hover_text(point.tip());
+        field
+    }
+
     /// Typing begins with the first digit or letter, without a click into the line.
-    fn take_first_letters(&mut self, ui: &Ui, pointing: &Pointing, point: Point) -> bool {
+    fn take_first_letters(&mut self, ui: &Ui, pointing: &Pointing<'_>, point: Point) -> bool {
         let free = ui.memory(egui::Memory::focused).is_none_or(|focused| focused == pointing.response.id);
         if !free {
             return false;
@@ -210,8 +217,8 @@ impl Canvas {
         self.typing.clear();
     }
 
-    fn take_typed(&mut self, pointing: &Pointing, outlook: &Outlook) {
-        match (strides(&self.typing.text), self.typed_points(pointing, outlook)) {
+    fn take_typed(&mut self, pointing: &Pointing<'_>) {
+        match (strides(&self.typing.text), self.typed_points(pointing)) {
             (Ok(_), Some(points)) => {
                 if let Some(drawing) = self.drawing.as_mut() {
                     drawing.go_through(&points);
@@ -224,8 +231,8 @@ impl Canvas {
     }
 
     /// Length and fall of what is typed, or how it goes on.
-    fn live_words(&self, pointing: &Pointing, outlook: &Outlook) -> String {
-        match (&self.drawing, self.typed_points(pointing, outlook)) {
+    fn live_words(&self, pointing: &Pointing<'_>) -> String {
+        match (&self.drawing, self.typed_points(pointing)) {
             (Some(drawing), Some(points)) => {
                 let to = points.last().copied().unwrap_or_else(|| drawing.last());
                 let way = drawing.words(&points).replace('\n', ", ");

@@ -32,7 +32,7 @@ const SUMS: u32 = 5;
 
 /// A page of the view.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Page {
+pub enum LessonPage {
     /// Spot the fault.
     #[default]
     Spot,
@@ -44,7 +44,7 @@ pub enum Page {
     Record,
 }
 
-impl Page {
+impl LessonPage {
     /// All of them.
     pub const ALL: [Self; 4] = [Self::Spot, Self::Demonstrations, Self::Sums, Self::Record];
 
@@ -97,7 +97,7 @@ pub enum LessonAction {
 
 /// What is filled in for an exercise.
 #[derive(Debug, Clone)]
-pub struct Form {
+pub struct ExerciseForm {
     /// How many faults.
     pub faults: u32,
     /// The number that chance starts from, as it was typed.
@@ -110,7 +110,7 @@ pub struct Form {
     pub topic: Option<usize>,
 }
 
-impl Form {
+impl ExerciseForm {
     fn wanted(&self) -> (Of, Wish) {
         let topic = self.topic.and_then(|place| CHAPTERS.get(place)).map(|topic| topic.name);
         (Of { topic, ..Of::default() }, Wish { faults: self.faults as usize, near_misses: NEAR_MISSES })
@@ -139,9 +139,9 @@ pub struct Practice {
 /// The state of the view.
 pub struct Lessons {
     /// The page in view.
-    pub page: Page,
+    pub page: LessonPage,
     /// What is filled in for an exercise.
-    pub form: Form,
+    pub form: ExerciseForm,
     /// The exercise under way.
     pub spot: Option<Spot>,
     /// Papers for a class.
@@ -167,8 +167,8 @@ pub struct Lessons {
 impl Default for Lessons {
     fn default() -> Self {
         Self {
-            page: Page::default(),
-            form: Form { faults: 3, seed: "1".to_owned(), name: String::new(), timed: true, topic: None },
+            page: LessonPage::default(),
+            form: ExerciseForm { faults: 3, seed: "1".to_owned(), name: String::new(), timed: true, topic: None },
             spot: None,
             papers: Papers::default(),
             showing: None,
@@ -204,9 +204,9 @@ impl Lessons {
     #[must_use]
     pub const fn has_drawing(&self) -> bool {
         match self.page {
-            Page::Spot => self.spot.is_some(),
-            Page::Demonstrations => self.showing.is_some(),
-            Page::Sums | Page::Record => false,
+            LessonPage::Spot => self.spot.is_some(),
+            LessonPage::Demonstrations => self.showing.is_some(),
+            LessonPage::Sums | LessonPage::Record => false,
         }
     }
 
@@ -226,8 +226,8 @@ impl Lessons {
     pub fn drawing(&mut self, ui: &mut Ui) {
         let mut asked = Vec::new();
         let (session, played) = match (self.page, &self.spot, &self.showing) {
-            (Page::Spot, Some(spot), _) => (&spot.session, None),
-            (Page::Demonstrations, _, Some(showing)) => (&showing.session, showing.played.as_ref()),
+            (LessonPage::Spot, Some(spot), _) => (&spot.session, None),
+            (LessonPage::Demonstrations, _, Some(showing)) => (&showing.session, showing.played.as_ref()),
             _ => return,
         };
         self.canvas.ui(ui, session, &self.outlook, played, &mut asked);
@@ -241,7 +241,7 @@ impl Lessons {
                 self.outlook.selected = part;
             }
         }
-        if let (Page::Spot, Some(spot)) = (self.page, &mut self.spot) {
+        if let (LessonPage::Spot, Some(spot)) = (self.page, &mut self.spot) {
             if let Some(at) = at {
                 let snapped = self.canvas.snapped_at(&spot.session, at);
                 spot.clicked(at, snapped, self.outlook.selected.as_ref());
@@ -259,7 +259,7 @@ impl Lessons {
     /// A trial that plays goes on a little in each frame, and time is shown as it passes.
     pub fn tick(&mut self, ctx: &Context) {
         let playing = &mut self.outlook.playing;
-        if playing.runs && self.page == Page::Demonstrations {
+        if playing.runs && self.page == LessonPage::Demonstrations {
             let frame_s = ctx.input(|input| f64::from(input.stable_dt));
             playing.share = (playing.share + frame_s / PLAYED_IN_S).min(1.0);
             playing.runs = playing.share < 1.0;
@@ -270,7 +270,7 @@ impl Lessons {
         }
         let now_s = ctx.input(|input| input.time);
         self.spot.iter_mut().for_each(|spot| spot.shown(now_s));
-        if self.page == Page::Spot && self.spot.as_ref().is_some_and(|spot| spot.timed && spot.marks.is_none()) {
+        if self.page == LessonPage::Spot && self.spot.as_ref().is_some_and(|spot| spot.timed && spot.marks.is_none()) {
             ctx.request_repaint_after(std::time::Duration::from_millis(500));
         }
     }
@@ -282,8 +282,8 @@ impl Lessons {
         }
         match command {
             Command::Fit => self.canvas.fit_wanted = true,
-            Command::ZoomIn => self.canvas.zoom(super::carry_out::ZOOM_STEP),
-            Command::ZoomOut => self.canvas.zoom(1.0 / super::carry_out::ZOOM_STEP),
+            Command::ZoomIn => self.canvas.zoom_in(),
+            Command::ZoomOut => self.canvas.zoom_out(),
             Command::RevealMore => self.step(1),
             Command::RevealLess => self.step(-1),
             Command::Undo | Command::Redo | Command::Delete | Command::NextPart | Command::PreviousPart => {}
@@ -326,7 +326,7 @@ impl Lessons {
             LessonAction::HandIn => self.hand_in(now_s),
             LessonAction::Leave => {
                 match self.page {
-                    Page::Demonstrations => self.showing = None,
+                    LessonPage::Demonstrations => self.showing = None,
                     _ => self.spot = None,
                 }
                 Ok(())

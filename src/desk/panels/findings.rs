@@ -4,7 +4,7 @@ use egui::{Button, Frame, Label, Margin, RichText, ScrollArea, Sense, Stroke, Ui
 use foldhash::HashMap;
 
 use super::words::{coloured, line};
-use crate::desk::action::Shown;
+use crate::desk::Shown;
 use crate::desk::canvas::badge;
 use crate::desk::commands::Can;
 use crate::desk::naming::Name;
@@ -158,7 +158,7 @@ fn filters(ui: &mut Ui, session: &Session, outlook: &Outlook, palette: Palette, 
 fn mend_buttons(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         for command in [Command::MendAll, Command::MendFinding, Command::MendSelection] {
-            let can = command.standing(session, outlook).can;
+            let can = command.offered(session, outlook).can;
             let button = ui.add_enabled(can == Can::Yes, Button::new(command.about().name));
             if button.on_hover_text(command.tip(ui.ctx())).clicked() {
                 actions.push(Action::Command(command));
@@ -178,8 +178,12 @@ struct Row<'a> {
 }
 
 impl Row<'_> {
+    fn is_chosen(&self) -> bool {
+        self.outlook.chosen.as_ref() == Some(self.key)
+    }
+
     fn ui(&self, ui: &mut Ui) -> egui::Response {
-        let chosen = self.outlook.chosen.as_ref() == Some(self.key);
+        let chosen = self.is_chosen();
         let id = ui.scope_id().with(("finding", self.key));
         let builder = UiBuilder::new().id_salt(("finding", self.key)).sense(Sense::hover());
         let inner = ui.scope_builder(builder, |ui| {
@@ -195,7 +199,7 @@ impl Row<'_> {
             let frame = Frame::NONE.inner_margin(Margin::symmetric(8, 6)).stroke(edge).fill(fill).corner_radius(3.0);
             frame.show(ui, |ui| {
                 ui.set_width(ui.available_width());
-                self.contents(ui, chosen);
+                self.contents(ui);
             });
         });
         let response = ui.interact(inner.response.rect, id, Sense::click());
@@ -217,7 +221,8 @@ impl Row<'_> {
         )
     }
 
-    fn contents(&self, ui: &mut Ui, chosen: bool) {
+    fn contents(&self, ui: &mut Ui) {
+        let chosen = self.is_chosen();
         let verdict = self.finding.judged.verdict;
         let colour = self.palette.verdict(verdict);
         ui.horizontal_wrapped(|ui| {

@@ -6,7 +6,7 @@ use egui_plot::{Legend, Line, PlotPoints, VLine};
 use super::choices::DropDown as _;
 use super::curves::{figure, plot};
 use super::words::{capital, coloured, line, strong, weak, worded};
-use crate::desk::flowing::{Found, Playing};
+use crate::desk::flowing::{Flowing, Playing};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Aspect, FlowQuestion, Outlook};
 use crate::layout::Layout;
@@ -20,7 +20,7 @@ use crate::water::{Spread, TapReport, VentReport};
 const TO_BE_SHOWN: &str = "the course of a trial is to be shown";
 
 /// Shows the panel, and asks for what is opened, shut and tried.
-pub fn ui(ui: &mut Ui, layout: &Layout, found: &Found, outlook: &Outlook, actions: &mut Vec<Action>) {
+pub fn ui(ui: &mut Ui, layout: &Layout, found: &Flowing, outlook: &Outlook, actions: &mut Vec<Action>) {
     let palette = Palette::of(ui.visuals());
     ui.heading(Aspect::Flow.name(outlook.voice));
     if found.taps.is_empty() {
@@ -53,12 +53,12 @@ pub fn ui(ui: &mut Ui, layout: &Layout, found: &Found, outlook: &Outlook, action
 }
 
 /// The taps that are open under a question.
-fn open_taps(found: &Found, question: &FlowQuestion) -> Vec<usize> {
+fn open_taps(found: &Flowing, question: &FlowQuestion) -> Vec<usize> {
     let chosen = || question.open.clone().unwrap_or_else(|| (0..found.taps.len()).collect());
     if question.leaves_taps_to_choose() { chosen() } else { Vec::new() }
 }
 
-fn taps(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, actions: &mut Vec<Action>) {
+fn taps(ui: &mut Ui, found: &Flowing, outlook: &Outlook, palette: Palette, actions: &mut Vec<Action>) {
     let question = &outlook.flow;
     let open = open_taps(found, question);
     let to_choose = question.leaves_taps_to_choose();
@@ -128,7 +128,7 @@ fn vent_words(ui: &mut Ui, vent: &VentReport, palette: Palette) {
     coloured(ui, format!("The {} {words}{threshold}", vent.id.spoken()), colour);
 }
 
-fn valves(ui: &mut Ui, found: &Found, question: &FlowQuestion, actions: &mut Vec<Action>) {
+fn valves(ui: &mut Ui, found: &Flowing, question: &FlowQuestion, actions: &mut Vec<Action>) {
     CollapsingHeader::new("Valves").show(ui, |ui| {
         for (valve, name) in &found.valves {
             let mut is_open = !question.shut.contains(valve);
@@ -145,7 +145,7 @@ fn valves(ui: &mut Ui, found: &Found, question: &FlowQuestion, actions: &mut Vec
     });
 }
 
-fn head_line(ui: &mut Ui, found: &Found, question: &FlowQuestion, palette: Palette, actions: &mut Vec<Action>) {
+fn head_line(ui: &mut Ui, found: &Flowing, question: &FlowQuestion, palette: Palette, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         let heads = worded(ui, "Heads on the way to");
         ui.label(&heads);
@@ -182,7 +182,7 @@ fn pick(ui: &mut Ui, name: &str, shown: &str, offered: impl FnOnce(&mut Ui)) {
     combo.drop_down(ui, offered).accessible_name(name);
 }
 
-fn trial(ui: &mut Ui, found: &Found, outlook: &Outlook, palette: Palette, actions: &mut Vec<Action>) {
+fn trial(ui: &mut Ui, found: &Flowing, outlook: &Outlook, palette: Palette, actions: &mut Vec<Action>) {
     let question = &outlook.flow;
     ui.horizontal(|ui| {
         ui.label("Trial");

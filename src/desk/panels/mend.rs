@@ -3,7 +3,7 @@
 use egui::{Button, Frame, Label, Margin, RichText, ScrollArea, Stroke, Ui, UiBuilder, vec2};
 
 use super::words::{capital, coloured, line, strong, weak, worded};
-use crate::desk::mending::{Found, MendAsk, MendLook, Mending, Scope, Showing};
+use crate::desk::mending::{MendAnswer, MendAsk, MendLook, MendView, Mending, Scope};
 use crate::desk::naming::Name;
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Outlook};
@@ -34,12 +34,12 @@ pub fn ui(
     scopes(ui, session, outlook, look, actions);
     showing(ui, look, actions);
     ui.separator();
-    let fresh = mending.is_fresh(session);
     let Some(found) = mending.found() else {
         looking(ui, "Looking for the smallest changes…", actions);
         return;
     };
-    outcome(ui, session, found, look, fresh, palette, actions);
+    let fresh = found.is_fresh(session);
+    outcome(ui, session, found, look, palette, actions);
     let mut pointed = None;
     ScrollArea::vertical().id_salt("mend").auto_shrink(false).show(ui, |ui| {
         for (number, proposal) in found.report.proposals.iter().enumerate() {
@@ -110,12 +110,12 @@ fn scopes(ui: &mut Ui, session: &Session, outlook: &Outlook, look: &MendLook, ac
 fn showing(ui: &mut Ui, look: &MendLook, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         ui.label("Drawing:");
-        for choice in Showing::ALL {
+        for choice in MendView::ALL {
             let button = Button::selectable(look.showing == choice, choice.words()).frame_when_inactive(true);
             let tip = match choice {
-                Showing::AsDrawn => "The drawing as it is, without what would change",
-                Showing::Both => "What would change in dashes over the drawing as it is",
-                Showing::AsMended => "The drawing as it would be",
+                MendView::AsDrawn => "The drawing as it is, without what would change",
+                MendView::Both => "What would change in dashes over the drawing as it is",
+                MendView::AsMended => "The drawing as it would be",
             };
             if ui.add(button).on_hover_text(tip).clicked() {
                 actions.push(Action::Mend(MendAsk::Show(choice)));
@@ -128,13 +128,12 @@ fn showing(ui: &mut Ui, look: &MendLook, actions: &mut Vec<Action>) {
 fn outcome(
     ui: &mut Ui,
     session: &Session,
-    found: &Found,
+    found: &MendAnswer,
     look: &MendLook,
-    fresh: bool,
     palette: Palette,
     actions: &mut Vec<Action>,
 ) {
-    let report = &found.report;
+    let (report, fresh) = (&found.report, found.is_fresh(session));
     let (before, after) = (report.before.counts().breach, report.after.counts().breach);
     let colour = match report.outcome {
         Outcome::NothingToDo | Outcome::Mended => palette.met,
@@ -193,7 +192,7 @@ impl Row<'_> {
         &self,
         ui: &mut Ui,
         session: &Session,
-        found: &Found,
+        found: &MendAnswer,
         proposal: &Proposal,
         actions: &mut Vec<Action>,
     ) -> bool {
@@ -318,7 +317,7 @@ fn title(key: &FindingKey, voice: Voice) -> String {
 fn what_stays(
     ui: &mut Ui,
     session: &Session,
-    found: &Found,
+    found: &MendAnswer,
     voice: Voice,
     palette: Palette,
     actions: &mut Vec<Action>,

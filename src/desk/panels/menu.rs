@@ -57,14 +57,14 @@ fn open_words(session: &Session) -> String {
 fn items(ui: &mut Ui, commands: &[Command], session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
     let mut shown = 0;
     for command in commands {
-        let standing = command.standing(session, outlook);
-        if standing.name.is_empty() {
+        let offered = command.offered(session, outlook);
+        if offered.name.is_empty() {
             continue;
         }
         shown += 1;
-        let name = worded(ui, &standing.name);
+        let name = worded(ui, &offered.name);
         let button = Button::new(name).shortcut_text(command.shortcut_words(ui.ctx()));
-        let response = ui.add_enabled(standing.can == Can::Yes, button);
+        let response = ui.add_enabled(offered.can == Can::Yes, button);
         let response = response.on_hover_text(worded(ui, command.about().description));
         if response.clicked() {
             actions.push(Action::Command(*command));

@@ -7,7 +7,7 @@ use super::curves::{figure, plot, points};
 use super::particulars::{Fields, climate_fields};
 use super::words::{capital, line, strong, weak, worded};
 use crate::desk::theme::Palette;
-use crate::desk::warming::Warmed;
+use crate::desk::warming::Warming;
 use crate::desk::{Action, Aspect, Outlook};
 use crate::heat::pipe_loss::year_kwh;
 use crate::heat::{
@@ -37,7 +37,7 @@ impl WarmthPanel {
         &mut self,
         ui: &mut Ui,
         session: &Session,
-        warmed: &Warmed,
+        warmed: &Warming,
         outlook: &Outlook,
         actions: &mut Vec<Action>,
     ) {

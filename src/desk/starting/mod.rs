@@ -5,10 +5,10 @@ mod survey;
 
 use egui::{Button, Ui};
 
-use super::dialogs::{Answer, Dialog};
+use super::Command;
+use super::dialogs::Answer;
 use super::examples::EXAMPLES;
 use super::panels::worded;
-use super::{Command, Desk};
 use crate::rules::Profile;
 use crate::session::Session;
 use answers::AnswersForm;
@@ -17,14 +17,14 @@ use survey::SurveyForm;
 /// What is open of it, and what has been filled in.
 #[derive(Default)]
 pub struct Starting {
-    page: Page,
+    page: StartingPage,
     answers: AnswersForm,
     survey: SurveyForm,
 }
 
 /// A page of it.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub enum Page {
+pub enum StartingPage {
     /// A few answers.
     #[default]
     Answers,
@@ -37,7 +37,7 @@ pub enum Page {
 impl Starting {
     /// Opens it at a page, with what has been filled in before.
     #[must_use]
-    pub const fn at(mut self, page: Page) -> Self {
+    pub const fn at(mut self, page: StartingPage) -> Self {
         self.page = page;
         self
     }
@@ -45,8 +45,11 @@ impl Starting {
     /// Shows the page; the answer, once there is one.
     pub fn ui(&mut self, ui: &mut Ui, session: &Session) -> Option<Answer> {
         ui.horizontal(|ui| {
-            let pages =
-                [(Page::Answers, "Answers"), (Page::Survey, "Found on site"), (Page::Sheet, "Sheet or example")];
+            let pages = [
+                (StartingPage::Answers, "Answers"),
+                (StartingPage::Survey, "Found on site"),
+                (StartingPage::Sheet, "Sheet or example"),
+            ];
             for (page, name) in pages {
                 if ui.add(Button::selectable(self.page == page, name).frame_when_inactive(true)).clicked() {
                     self.page = page;
@@ -56,29 +59,15 @@ impl Starting {
         ui.separator();
         let profile: &Profile = session.profile();
         let answer = match self.page {
-            Page::Answers => self.answers.ui(ui, profile),
-            Page::Survey => self.survey.ui(ui),
-            Page::Sheet => sheet(ui),
+            StartingPage::Answers => self.answers.ui(ui, profile),
+            StartingPage::Survey => self.survey.ui(ui),
+            StartingPage::Sheet => sheet(ui),
         };
         answer.or_else(|| {
             ui.add_space(4.0);
             let hint = "Close this page; what is filled in here is kept";
             ui.button("Back to the drawing").on_hover_text(hint).clicked().then_some(Answer::Stay)
         })
-    }
-}
-
-impl Desk {
-    /// Opens it with what was filled in when it was last closed.
-    pub(super) fn begin_at(&mut self, page: Page) {
-        self.dialog = Some(Dialog::Starting(Box::new(std::mem::take(&mut self.starting).at(page))));
-    }
-
-    /// Closes whatever stands over the window. What has been filled in there is kept for the next time.
-    pub(super) fn close_dialog(&mut self) {
-        if let Some(Dialog::Starting(starting)) = self.dialog.take() {
-            self.starting = *starting;
-        }
     }
 }
 

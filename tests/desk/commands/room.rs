@@ -139,7 +139,7 @@ impl Room {
 
     /// What a command is called just now; empty where it is not shown.
     pub fn name_of(&self, command: Command) -> String {
-        command.standing(self.desk().session(), self.desk().outlook()).name
+        command.offered(self.desk().session(), self.desk().outlook()).name
     }
 
     /// Gives a command; whether it has its effect within some frames.
@@ -147,8 +147,8 @@ impl Room {
         match way {
             Way::List => self.choose_from_list(command),
             Way::Menu => {
-                let standing = command.standing(self.desk().session(), self.desk().outlook());
-                assert_eq!(standing.can, Can::Yes, "{command:?} is greyed");
+                let offered = command.offered(self.desk().session(), self.desk().outlook());
+                assert_eq!(offered.can, Can::Yes, "{command:?} is greyed");
                 self.open_menu_of(command);
                 self.click(&self.label_of(command));
             }

@@ -17,7 +17,7 @@ fn first(harness: &Harness<'_, Desk>, verdict: Verdict) -> FindingKey {
 }
 
 fn can(harness: &Harness<'_, Desk>, command: Command) -> Can {
-    command.standing(harness.state().session(), harness.state().outlook()).can
+    command.offered(harness.state().session(), harness.state().outlook()).can
 }
 
 #[test]

@@ -7,7 +7,7 @@ mod sums;
 
 use egui::{Key, Label, Response, RichText, ScrollArea, Ui};
 
-use crate::desk::lessons::{Lessons, Page};
+use crate::desk::lessons::{LessonPage, Lessons};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Aspect, LessonAction};
 use crate::rules::Voice;
@@ -17,7 +17,7 @@ use crate::session::Session;
 pub fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, voice: Voice, actions: &mut Vec<Action>) {
     ui.heading(Aspect::Lesson.name(voice));
     ui.horizontal_wrapped(|ui| {
-        for page in Page::ALL {
+        for page in LessonPage::ALL {
             ui.selectable_value(&mut lessons.page, page, page.words());
         }
     });
@@ -27,10 +27,10 @@ pub fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, voice: Voice, acti
     let is_marked = lessons.spot.as_ref().is_some_and(|spot| spot.marks.is_some());
     ScrollArea::vertical().id_salt(("lesson", lessons.page.words(), is_marked)).auto_shrink(false).show(ui, |ui| {
         asked = match lessons.page {
-            Page::Spot => spot::ui(ui, lessons, open, voice),
-            Page::Demonstrations => show::ui(ui, lessons, voice),
-            Page::Sums => sums::ui(ui, lessons),
-            Page::Record => record::ui(ui, lessons),
+            LessonPage::Spot => spot::ui(ui, lessons, open, voice),
+            LessonPage::Demonstrations => show::ui(ui, lessons, voice),
+            LessonPage::Sums => sums::ui(ui, lessons),
+            LessonPage::Record => record::ui(ui, lessons),
         };
         if !lessons.said.is_empty() {
             ui.add_space(6.0);
@@ -45,17 +45,11 @@ fn wrapped(ui: &mut Ui, words: impl Into<RichText>) {
     ui.add(Label::new(words.into()).wrap());
 }
 
-/// A button that asks for something.
-fn button(ui: &mut Ui, words: &str, action: LessonAction, asked: &mut Option<LessonAction>) {
-    if ui.button(words).clicked() {
-        *asked = Some(action);
-    }
-}
-
-/// The same, greyed while it cannot be asked for.
-fn button_if(ui: &mut Ui, it_can: bool, words: &str, action: LessonAction, asked: &mut Option<LessonAction>) {
-    if ui.add_enabled(it_can, egui::Button::new(words)).clicked() {
-        *asked = Some(action);
+/// A button that asks for something; greyed where there is nothing that it could ask for.
+fn button(ui: &mut Ui, words: &str, action: impl Into<Option<LessonAction>>, asked: &mut Option<LessonAction>) {
+    let action = action.into();
+    if ui.add_enabled(action.is_some(), egui::Button::new(words)).clicked() {
+        *asked = action;
     }
 }
 

@@ -2,7 +2,7 @@
 
 use egui::{RichText, TextEdit, Ui};
 
-use super::{button_if, wrapped};
+use super::{button, wrapped};
 use crate::desk::LessonAction;
 use crate::desk::lessons::Lessons;
 use crate::lesson::Attempt;
@@ -45,6 +45,6 @@ pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons) -> Option<LessonAction> {
     ui.separator();
     let label = ui.label("Export as CSV to");
     ui.add(TextEdit::singleline(&mut lessons.export_path).desired_width(f32::INFINITY)).labelled_by(label.id);
-    button_if(ui, !lessons.export_path.trim().is_empty(), "Export", LessonAction::Export, &mut asked);
+    button(ui, "Export", (!lessons.export_path.trim().is_empty()).then_some(LessonAction::Export), &mut asked);
     asked
 }

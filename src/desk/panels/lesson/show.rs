@@ -2,7 +2,7 @@
 
 use egui::{CollapsingHeader, RichText, Slider, TextEdit, Ui};
 
-use super::{button, button_if, wrapped};
+use super::{button, wrapped};
 use crate::desk::lessons::{Lessons, Showing};
 use crate::desk::theme::Palette;
 use crate::desk::{LessonAction, Playing};
@@ -38,15 +38,15 @@ fn list(ui: &mut Ui, path: &mut String, asked: &mut Option<LessonAction>) {
     let label = ui.label("A script of your own");
     ui.add(TextEdit::singleline(path).desired_width(f32::INFINITY).hint_text("path of a .ron file"))
         .labelled_by(label.id);
-    button_if(ui, !path.trim().is_empty(), "Open the script", LessonAction::ShowFile, asked);
+    button(ui, "Open the script", (!path.trim().is_empty()).then_some(LessonAction::ShowFile), asked);
     CollapsingHeader::new("How a script is written").show(ui, |ui| wrapped(ui, HOW_TO_WRITE));
 }
 
 fn scene(ui: &mut Ui, showing: &Showing, playing: Playing, voice: Voice, asked: &mut Option<LessonAction>) {
     let (scene, number, count) = (showing.scene(), showing.number, showing.script.scenes.len());
     ui.horizontal_wrapped(|ui| {
-        button_if(ui, number > 0, "Scene before", LessonAction::Scene(number.saturating_sub(1)), asked);
-        button_if(ui, number + 1 < count, "Next scene", LessonAction::Scene(number + 1), asked);
+        button(ui, "Scene before", (number > 0).then_some(LessonAction::Scene(number.saturating_sub(1))), asked);
+        button(ui, "Next scene", (number + 1 < count).then_some(LessonAction::Scene(number + 1)), asked);
         button(ui, "Leave", LessonAction::Leave, asked);
     });
     wrapped(ui, RichText::new(format!("{}: scene {} of {count}", showing.script.title, number + 1)).weak());

@@ -2,9 +2,9 @@
 
 use egui::{ComboBox, DragValue, RichText, TextEdit, Ui};
 
-use super::{button, button_if, entered, wrapped};
+use super::{button, entered, wrapped};
 use crate::desk::LessonAction;
-use crate::desk::lessons::{Form, Lessons, Papers, Spot};
+use crate::desk::lessons::{ExerciseForm, Lessons, Papers, Spot};
 use crate::desk::panels::choices::DropDown as _;
 use crate::desk::theme::Palette;
 use crate::finding::capital;
@@ -37,7 +37,7 @@ pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, voice: Voic
     asked
 }
 
-fn form(ui: &mut Ui, form: &mut Form, open: &Session, asked: &mut Option<LessonAction>) {
+fn form(ui: &mut Ui, form: &mut ExerciseForm, open: &Session, asked: &mut Option<LessonAction>) {
     if open.layout().parts().next().is_none() {
         wrapped(ui, "There is nothing to plant a fault in yet. Open a sound layout, or an example (File).");
         return;
@@ -103,7 +103,7 @@ fn papers(ui: &mut Ui, papers: &mut Papers, asked: &mut Option<LessonAction>) {
         let label = ui.label("Into the folder");
         ui.add(TextEdit::singleline(&mut papers.folder).desired_width(f32::INFINITY)).labelled_by(label.id);
         ui.add_space(4.0);
-        button_if(ui, papers.can_begin(), "Make the papers", LessonAction::MakePapers, asked);
+        button(ui, "Make the papers", papers.can_begin().then_some(LessonAction::MakePapers), asked);
         if papers.is_under_way() {
             wrapped(ui, "They are being made…");
         }
@@ -127,7 +127,7 @@ fn under_way(ui: &mut Ui, spot: &mut Spot, voice: Voice, asked: &mut Option<Less
             spot.tape.give_up();
         }
         let hint = format!("Hint (costs {HINT})");
-        button_if(ui, spot.hints_left() > 0, &hint, LessonAction::Hint, asked);
+        button(ui, &hint, (spot.hints_left() > 0).then_some(LessonAction::Hint), asked);
         button(ui, "Hand in", LessonAction::HandIn, asked);
         button(ui, "Leave unmarked", LessonAction::Leave, asked);
     });
@@ -184,7 +184,7 @@ fn draft(ui: &mut Ui, spot: &mut Spot, voice: Voice, asked: &mut Option<LessonAc
         *asked = Some(LessonAction::Claim);
     }
     ui.add_space(2.0);
-    button_if(ui, spot.can_claim(), "Mark this fault", LessonAction::Claim, asked);
+    button(ui, "Mark this fault", spot.can_claim().then_some(LessonAction::Claim), asked);
 }
 
 /// What is told of a part: what the drawing cannot show.

@@ -2,7 +2,7 @@
 
 use egui::{ComboBox, RichText, TextEdit, Ui};
 
-use super::{button, button_if, entered, wrapped};
+use super::{button, entered, wrapped};
 use crate::desk::LessonAction;
 use crate::desk::lessons::{Lessons, Practice};
 use crate::desk::panels::choices::DropDown as _;
@@ -54,7 +54,7 @@ fn question_in_hand(ui: &mut Ui, practice: &mut Practice, question: &Question, a
         if is_answered && entered(ui, &typed) {
             *asked = Some(LessonAction::CheckSum);
         }
-        button_if(ui, is_answered, "Check", LessonAction::CheckSum, asked);
+        button(ui, "Check", is_answered.then_some(LessonAction::CheckSum), asked);
         return;
     };
     let verdict = if earned.number > 0 { "Right" } else { "Not right" };

@@ -18,7 +18,7 @@ pub fn alone(ui: &mut Ui, fields: &mut Fields, platform: &Platform) -> Option<Ed
         fields.quantity(ui, name, &mut typed);
         if typed != Length::mm(end_mm) {
             let moved = PartRef::Platform(platform).with_side_moved(side, typed.to_mm() - end_mm);
-            asked = Some(Edit::Put(Box::new(moved)));
+            asked = Some(Edit::put(moved));
         }
     }
     asked

@@ -161,7 +161,7 @@ fn changes(layout: &Layout, found: PartRef<'_>, part: Part) -> Vec<Edit> {
     {
         edits.push(Grip::Part(before.id.clone()).moved(layout, platform.at.vector() - before.at.vector()));
     }
-    edits.push(Edit::Put(Box::new(part)));
+    edits.push(Edit::put(part));
     edits
 }
 

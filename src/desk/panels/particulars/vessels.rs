@@ -232,7 +232,11 @@ pub fn platform(ui: &mut Ui, fields: &mut Fields, platform: &mut Platform, layou
     heading(ui, "Bearers");
     let mut there = platform.bearers.is_some();
     fields.one_of(ui, "Bearers", &mut there, &[(false, "none, on the joists"), (true, "under the board")]);
-    bearers(ui, fields, platform, there);
+    if there {
+        bearers(ui, fields, platform.bearers.get_or_insert_with(usual_bearers));
+    } else {
+        platform.bearers = None;
+    }
     lay_board(platform, &before, layout);
 }
 
@@ -245,12 +249,9 @@ fn lay_board(platform: &mut Platform, before: &Platform, layout: &Layout) {
     }
 }
 
-fn bearers(ui: &mut Ui, fields: &mut Fields, platform: &mut Platform, there: bool) {
-    if !there {
-        platform.bearers = None;
-        return;
-    }
-    let bearers = platform.bearers.get_or_insert_with(|| Bearers {
+/// Bearers as they stand in the fields until they are told.
+fn usual_bearers() -> Bearers {
+    Bearers {
         count: 3,
         spacing: Size::mm(300.0),
         first: Length::mm(50.0),
@@ -258,7 +259,10 @@ fn bearers(ui: &mut Ui, fields: &mut Fields, platform: &mut Platform, there: boo
         depth: Size::mm(100.0),
         lie: Lie::Along,
         grade: None,
-    });
+    }
+}
+
+fn bearers(ui: &mut Ui, fields: &mut Fields, bearers: &mut Bearers) {
     ui.push_id("bearers", |ui| {
         fields.quantity(ui, "How many", &mut bearers.count);
         fields.quantity(ui, "Spacing", &mut bearers.spacing);
