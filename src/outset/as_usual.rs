@@ -10,12 +10,12 @@ use super::positions::OUTLET_OVER_SHANK_MM;
 use super::vessels::{COLD_STORED_CELSIUS, HEATER_KW, celsius, cistern_mass, coil_duty, cylinder_mass, heaters};
 use crate::catalogue::{self, Insulant, MARINE_PLY_MM, TubeMaterial, bearer_depths_mm};
 use crate::finding::Findings;
-use crate::geom::{Polyline, is_same_place};
+use crate::geom::Polyline;
 use crate::layout::{
     Bearers, BoardMaterial, BoilerKind, COIL_FLOW, COIL_RETURN, Cistern, CisternRole, CutOut, Cylinder, CylinderCover,
     CylinderGrade, DipTube, Discharge, End, FloatValve, FloatValvePattern, HOT, Hatch, Jacket, Joists, Lagging, Layout,
     Lid, Lie, LoftHatch, Outlet, OutletKind, PRIMARY_FLOW, PRIMARY_RETURN, Platform, PlyClass, Run, Screen, Service,
-    ServiceClass, StrengthClass, Survey, Tapping,
+    ServiceClass, StrengthClass, Survey, TOUCHES_WITHIN_MM, Tapping,
 };
 use crate::measure::{Site, water_volume_l};
 use crate::rules::{Profile, Verdict};
@@ -232,7 +232,8 @@ impl Usual<'_> {
     fn bearers_below(&self, platform: &Platform, board_mm: f64) -> Option<Bearers> {
         let joists = self.site.layout().building.joists.as_ref()?;
         let gap_mm = (platform.at.z - joists.top).to_mm() - board_mm;
-        let depth_mm = bearer_depths_mm().into_iter().find(|depth_mm| is_same_place(*depth_mm, gap_mm))?;
+        let depth_mm =
+            bearer_depths_mm().into_iter().find(|depth_mm| (depth_mm - gap_mm).abs() <= TOUCHES_WITHIN_MM)?;
         let (lie, across_mm) = match joists.lie {
             Lie::EndOn => (Lie::Along, platform.depth?.to_mm()),
             Lie::Along => (Lie::EndOn, platform.length.to_mm()),
