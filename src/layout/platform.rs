@@ -202,6 +202,15 @@ impl Platform {
         self.frame.map_or(0.0, |frame| frame.height.to_mm())
     }
 
+    /// What it measures across bearers that run so, mm; `None` where that is its depth and nobody has told it.
+    #[must_use]
+    pub fn across_mm(&self, bearers: Lie) -> Option<f64> {
+        match bearers {
+            Lie::EndOn => Some(self.length.to_mm()),
+            Lie::Along => self.depth.map(Size::to_mm),
+        }
+    }
+
     /// How far its frame and its bearers together reach down from the board, mm.
     #[must_use]
     pub fn stands_up_mm(&self) -> f64 {
