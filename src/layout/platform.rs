@@ -196,6 +196,19 @@ impl Platform {
         }
     }
 
+    /// Level of the underside of its board, mm; of its upper face where nobody has told how thick it is.
+    #[must_use]
+    pub fn underside_mm(&self) -> f64 {
+        self.at.z.to_mm() - self.board.and_then(|board| board.thickness).map_or(0.0, Size::to_mm)
+    }
+
+    /// Level of what it stands on: the underside of its bearers, or the foot of its frame, or the underside of its board,
+    /// mm.
+    #[must_use]
+    pub fn foot_mm(&self) -> f64 {
+        self.underside_mm() - self.stands_up_mm()
+    }
+
     /// How high the frame below its board is, mm; nothing where there is none.
     #[must_use]
     pub fn frame_mm(&self) -> f64 {

@@ -40,8 +40,7 @@ const STORED_COLD: [Service; 2] = [Service::ColdFeed, Service::ColdDistribution]
 fn ways_of_stored_cold(site: &Site<'_>, without: fn(InLineKind) -> bool) -> FreeWays {
     let storage = site.storage_cisterns();
     let holes = storage.flat_map(|cistern| site.attached(&cistern.id)).filter(|pipe| pipe.port.as_str() != INLET);
-    let begin: Vec<(usize, f64)> =
-        holes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
+    let begin: Vec<(usize, f64)> = holes.filter_map(|pipe| site.end_of(pipe)).collect();
     let asked = Asked { through: &STORED_COLD, without, onward: |_, _, _| Vec::new() };
     FreeWays::from(site, &begin, asked)
 }

@@ -32,7 +32,7 @@ pub(super) fn cold_feeds(site: &Site<'_>) -> ColdFeeds {
 
 fn through(site: &Site<'_>, cylinder: &Cylinder, services: &[Service]) -> Option<ColdFeed> {
     let pipes = site.attached(&cylinder.id).iter().filter(|pipe| pipe.port.as_str() == COLD_INLET);
-    let begin = pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
+    let begin = pipes.filter_map(|pipe| site.end_of(pipe)).collect();
     let ways = Ways::from(site, begin, services);
     let to_cistern = |(run, end): (usize, WhichEnd)| match site.run(run).end(end) {
         // What ends on a float valve fills that cistern.

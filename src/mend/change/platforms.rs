@@ -138,8 +138,7 @@ fn first_bearers(layout: &Layout, platform: &Platform, count: u32, depth_mm: f64
 /// frame below that, mm.
 fn first_bearers_raise_mm(layout: &Layout, id: &Id, depth_mm: f64) -> Option<f64> {
     let platform = platform(layout, id)?;
-    let board_mm = platform.board.and_then(|board| board.thickness).map_or(0.0, Size::to_mm);
-    let room_mm = platform.at.z.to_mm() - board_mm - platform.frame_mm() - layout.building.joists.as_ref()?.top.to_mm();
+    let room_mm = platform.underside_mm() - platform.frame_mm() - layout.building.joists.as_ref()?.top.to_mm();
     Some((depth_mm - room_mm).max(0.0))
 }
 
