@@ -48,6 +48,14 @@ pub enum Edit {
     LetGo(Lock),
 }
 
+impl Edit {
+    /// Adds a part, or replaces the part of its kind and id.
+    #[must_use]
+    pub fn put(part: Part) -> Self {
+        Self::Put(Box::new(part))
+    }
+}
+
 /// Why an edit is not made.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum EditError {

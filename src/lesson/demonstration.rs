@@ -316,7 +316,7 @@ impl Change {
             Some(PartRef::Cistern(cistern)) => Ok(cistern.clone()),
             _ => Err(format!("there is no cistern '{id}'")),
         };
-        let put = |part: Part| Ok(Edit::Put(Box::new(part)));
+        let put = |part: Part| Ok(Edit::put(part));
         match self {
             Self::Move(id, right, up) => {
                 Ok(Edit::Shift { parts: layout.with_what_stands_on(id), right: *right, up: *up })

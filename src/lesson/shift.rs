@@ -81,7 +81,7 @@ impl Grip {
             Self::Handle(handle) => handle.edit(layout, by_mm),
             Self::VentTop(id) => {
                 let vent = with_end_raised(layout, id, by_mm, by_mm * END_FOLLOWS)?;
-                (turns_down_by_mm(&vent) >= 0.0).then(|| Edit::Put(Box::new(Part::Run(vent))))
+                (turns_down_by_mm(&vent) >= 0.0).then(|| Edit::put(Part::Run(vent)))
             }
         }
     }

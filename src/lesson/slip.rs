@@ -84,7 +84,7 @@ impl Slip {
             Part::Run(run) => what.spoil_run(layout, run)?,
             Part::Boiler(_) | Part::Note(_) => return None,
         }
-        (part != before).then(|| Edit::Put(Box::new(part)))
+        (part != before).then(|| Edit::put(part))
     }
 
     fn edit_of_building(&self, layout: &Layout) -> Option<Edit> {

@@ -1,10 +1,10 @@
 //! Changes of cisterns: what closes and lights them, their jacket, their float valve, their size, their holes.
 
+use super::Change;
 use super::broken::Broken;
 use super::exchange::{exchanged, on_opposite_side, volume_l};
 use super::lagging::INSULATION_MM;
 use super::twins::two_in_place_of_one;
-use super::{Change, put};
 use crate::catalogue::{CisternSize, FLOAT_VALVE_SEATS_MM, Insulant, cisterns};
 use crate::layout::{
     Cistern, CisternRole, DipTube, Edit, FloatValvePattern, INLET, Id, Jacket, Layout, Lid, Part, Screen, Tapping,
@@ -128,7 +128,7 @@ impl CisternChange {
             Self::OtherSize(size) => cistern = exchanged(&cistern, *size)?,
             Self::TwoLinked { size, overhang_mm } => return two_in_place_of_one(layout, id, *size, *overhang_mm),
         }
-        Some(vec![put(Part::Cistern(cistern))])
+        Some(vec![Edit::put(Part::Cistern(cistern))])
     }
 }
 

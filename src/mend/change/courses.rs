@@ -1,8 +1,8 @@
 //! Where pipes lead: over which cistern a vent ends, uprights led aside, and laid rising or falling throughout.
 
+use super::Change;
 use super::broken::{Broken, warning_pipes};
 use super::fall::{ended_over, laid};
-use super::{Change, put};
 use crate::layout::{CisternRole, Discharge, Edit, Id, Layout, Part, Run, Service, WhichEnd};
 use crate::mend::Consent;
 use crate::mend::course::{by_flow, by_height, end_point, end_words};
@@ -67,7 +67,7 @@ impl CourseChange {
             Self::EndOver(over) => return Some(vec![ended_over(layout, id, over)?]),
             Self::Conspicuous => Run { discharge: Some(Discharge::Conspicuous), ..run.clone() },
         };
-        Some(vec![put(Part::Run(led))])
+        Some(vec![Edit::put(Part::Run(led))])
     }
 }
 

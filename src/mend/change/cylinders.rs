@@ -1,7 +1,7 @@
 //! Changes of cylinders: their grade, their jacket, their thermostat, the cut-outs of their immersion heaters.
 
+use super::Change;
 use super::broken::Broken;
-use super::{Change, put};
 use crate::layout::{CutOut, Cylinder, CylinderCover, CylinderGrade, Edit, Id, Layout, Part};
 use crate::mend::Consent;
 use crate::units::{Length, Temperature};
@@ -67,7 +67,7 @@ impl CylinderChange {
                 cylinder.stored_temperature = Some(Temperature::try_celsius(*set_c).ok()?);
             }
         }
-        Some(vec![put(Part::Cylinder(cylinder))])
+        Some(vec![Edit::put(Part::Cylinder(cylinder))])
     }
 }
 

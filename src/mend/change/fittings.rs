@@ -1,7 +1,7 @@
 //! Valves, drain cocks, screens and clips: what is put into a pipe, on it, or taken out of it.
 
+use super::Change;
 use super::broken::Broken;
-use super::{Change, put};
 use crate::layout::{
     Clips, Edit, INLET, Id, InLine, InLineKind, Layout, Part, Run, Screen, Service, Survey, Traces, WhichEnd,
 };
@@ -38,14 +38,15 @@ pub enum FittingChange {
 impl FittingChange {
     pub(super) fn words(&self, layout: &Layout, id: &Id) -> String {
         let spoken = id.spoken();
-        let told = |words: &dyn Fn(&Run) -> String| run(layout, id).map_or_else(String::new, words);
+        let run = run(layout, id);
         match self {
             Self::Fit(fitting) => {
-                let place = told(&|run| place_words(layout, run, fitting.at.to_mm()));
+                let place = run.map_or_else(String::new, |run| place_words(layout, run, fitting.at.to_mm()));
                 format!("Fit a {} in the {spoken}, {place}", fitting.kind.words())
             }
             Self::TakeOut(taken) => {
-                format!("Take {} out of the {spoken}", told(&|run| taken_words(layout, run, taken)))
+                let taken = run.map_or_else(String::new, |run| taken_words(layout, run, taken));
+                format!("Take {taken} out of the {spoken}")
             }
             Self::Screen { mesh_mm } => format!("Fit a screen of {mesh_mm} mm to the open end of the {spoken}"),
             Self::Clips => format!("Clip the {spoken} as closely as its tube asks"),
@@ -60,7 +61,7 @@ impl FittingChange {
             Self::Screen { mesh_mm } => run.screen = Some(Screen::Mesh(Size::mm(*mesh_mm))),
             Self::Clips => run.clips = Some(clips_as_asked(layout, &run)?),
         }
-        Some(vec![put(Part::Run(run))])
+        Some(vec![Edit::put(Part::Run(run))])
     }
 }
 

@@ -1,7 +1,7 @@
 //! Insulation of pipes.
 
+use super::Change;
 use super::broken::Broken;
-use super::{Change, put};
 use crate::catalogue::Insulant;
 use crate::heat::parts_in_loft;
 use crate::layout::{Edit, End, Id, Layout, Part, Run, Service, WhichEnd};
@@ -43,7 +43,7 @@ impl LaggingChange {
     }
 
     pub(super) fn edits(&self, layout: &Layout) -> Vec<Edit> {
-        let lagged = |span: &Span| Some(put(Part::Run(self.lagged(run(layout, &span.run)?, span))));
+        let lagged = |span: &Span| Some(Edit::put(Part::Run(self.lagged(run(layout, &span.run)?, span))));
         self.spans.iter().filter_map(lagged).collect()
     }
 

@@ -1,7 +1,7 @@
 //! Mixing valves before outlets.
 
+use super::Change;
 use super::broken::Broken;
-use super::{Change, put};
 use crate::layout::{Edit, Id, Layout, Outlet, Part};
 use crate::units::Temperature;
 
@@ -24,7 +24,7 @@ impl MixingValve {
     pub(super) fn edits(&self, layout: &Layout, id: &Id) -> Option<Vec<Edit>> {
         let outlet = layout.outlets.iter().find(|outlet| outlet.id == *id)?;
         let supply_temperature = Some(Temperature::try_celsius(self.set_c).ok()?);
-        Some(vec![put(Part::Outlet(Outlet { supply_temperature, ..outlet.clone() }))])
+        Some(vec![Edit::put(Part::Outlet(Outlet { supply_temperature, ..outlet.clone() }))])
     }
 }
 

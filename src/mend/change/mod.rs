@@ -27,7 +27,7 @@ pub use why_not::why_not;
 use super::Consent;
 use super::demand::Judge;
 use crate::finding::{Finding, FindingKey};
-use crate::layout::{Edit, Id, Layout, Part};
+use crate::layout::{Edit, Id, Layout};
 use broken::Broken;
 
 /// One change of one part, or of runs that are changed alike.
@@ -133,9 +133,4 @@ pub(in crate::mend) fn changes(judge: &Judge, layout: &Layout, key: &FindingKey,
         courses::changes,
     ];
     families.into_iter().flat_map(|family| family(&broken)).collect()
-}
-
-/// The edit that puts a part in the place of the one of its id.
-fn put(part: Part) -> Edit {
-    Edit::Put(Box::new(part))
 }

@@ -2,8 +2,8 @@
 
 use glam::dvec2;
 
+use super::Change;
 use super::broken::Broken;
-use super::{Change, put};
 use crate::catalogue::{BEARER_BREADTH_MM, MARINE_PLY_MM, StrengthClass, bearer_depths_mm};
 use crate::layout::{Bearers, Board, BoardMaterial, Edit, Id, Layout, Part, Platform};
 use crate::mend::demand::Judge;
@@ -59,7 +59,9 @@ impl PlatformChange {
                 format!("Lay {count} bearers below the {spoken}, {:.0} mm apart", told_mm.unwrap_or(0.0))
             }
             Self::FirstBearers { count, depth_mm } => {
-                let raised = match first_bearers_raise_mm(layout, id, *depth_mm) {
+                let up_mm =
+                    platform(layout, id).and_then(|platform| first_bearers_raise_mm(layout, platform, *depth_mm));
+                let raised = match up_mm {
                     Some(up_mm) if up_mm > 0.0 => format!(", which raises what stands on it by {up_mm:.0} mm"),
                     _ => String::new(),
                 };
@@ -77,9 +79,6 @@ impl PlatformChange {
     }
 
     pub(super) fn edits(&self, layout: &Layout, id: &Id) -> Option<Vec<Edit>> {
-        if let Self::JoistsBeside { count } = self {
-            return Some(vec![joists_beside(layout, *count)?]);
-        }
         let mut platform = platform(layout, id)?.clone();
         match self {
             Self::MarinePly { thickness_mm } => {
@@ -95,7 +94,7 @@ impl PlatformChange {
             }
             Self::StrongerBearers(class) => platform.bearers.as_mut()?.grade = Some(*class),
             Self::FirstBearers { count, depth_mm } => {
-                let up = Length::try_mm(first_bearers_raise_mm(layout, id, *depth_mm)?).ok()?;
+                let up = Length::try_mm(first_bearers_raise_mm(layout, &platform, *depth_mm)?).ok()?;
                 platform.bearers = Some(first_bearers(layout, &platform, *count, *depth_mm)?);
                 return Some(raised_on(layout, platform, up));
             }
@@ -106,9 +105,9 @@ impl PlatformChange {
                 bearers.depth = Size::mm(*depth_mm);
                 return Some(raised_on(layout, platform, up));
             }
-            Self::JoistsBeside { .. } => {}
+            Self::JoistsBeside { count } => return Some(vec![joists_beside(layout, *count)?]),
         }
-        Some(vec![put(Part::Platform(platform))])
+        Some(vec![Edit::put(Part::Platform(platform))])
     }
 }
 
@@ -116,7 +115,7 @@ impl PlatformChange {
 fn raised_on(layout: &Layout, mut platform: Platform, up: Length) -> Vec<Edit> {
     let raise = Edit::Shift { parts: layout.with_what_stands_on(&platform.id), right: Length::ZERO, up };
     platform.at = platform.at.moved(dvec2(0.0, up.to_mm()));
-    vec![raise, put(Part::Platform(platform))]
+    vec![raise, Edit::put(Part::Platform(platform))]
 }
 
 /// Bearers across the joists for a platform that has none.
@@ -136,8 +135,7 @@ fn first_bearers(layout: &Layout, platform: &Platform, count: u32, depth_mm: f64
 
 /// By how much a platform without bearers has to go up for bearers of a depth to fit between joists and board, or the
 /// frame below that, mm.
-fn first_bearers_raise_mm(layout: &Layout, id: &Id, depth_mm: f64) -> Option<f64> {
-    let platform = platform(layout, id)?;
+fn first_bearers_raise_mm(layout: &Layout, platform: &Platform, depth_mm: f64) -> Option<f64> {
     let room_mm = platform.underside_mm() - platform.frame_mm() - layout.building.joists.as_ref()?.top.to_mm();
     Some((depth_mm - room_mm).max(0.0))
 }

@@ -2,7 +2,7 @@
 
 use super::broken::{Broken, warning_pipes};
 use super::fittings::clips_as_asked;
-use super::{Change, CisternChange, put};
+use super::{Change, CisternChange};
 use crate::catalogue::{FLOAT_VALVE_SEATS_MM, TubeMaterial};
 use crate::layout::{Edit, Id, Layout, Part, Run, Service};
 use crate::mend::handle::run;
@@ -28,7 +28,7 @@ impl TubeChange {
 
     pub(super) fn edits(&self, layout: &Layout) -> Vec<Edit> {
         let runs = self.runs.iter().filter_map(|id| run(layout, id));
-        runs.map(|run| put(Part::Run(self.laid_for(layout, run)))).collect()
+        runs.map(|run| Edit::put(Part::Run(self.laid_for(layout, run)))).collect()
     }
 
     /// The run of tube of this size, clipped as that asks.
