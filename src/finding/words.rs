@@ -257,10 +257,11 @@ fn bound_working(bound: crate::rules::Bound, against: Option<f64>, need: Amount)
             (factor != 1.0).then(|| format!("need: {factor} × {against} = {need}"))
         }
         (crate::rules::Bound::TimesButAtLeast { factor, floor_mm, .. }, bore_mm) => {
-            Some(format!("need: the greater of {floor_mm} mm and {factor} × {bore_mm} mm = {need}"))
+            let (floor, bore) = (Amount::mm(floor_mm), Amount::mm(bore_mm));
+            Some(format!("need: the greater of {floor} and {factor} × {bore} = {need}"))
         }
         (crate::rules::Bound::ByCount { of, .. }, count) => Some(format!("need: {need} over {count} {of}")),
-        (crate::rules::Bound::BySize(_), size_mm) => Some(format!("need: {need} for {size_mm} mm tube")),
+        (crate::rules::Bound::BySize(_), size_mm) => Some(format!("need: {need} for {} tube", Amount::mm(size_mm))),
     }
 }
 
@@ -292,4 +293,20 @@ pub fn capital(text: impl Into<String>) -> String {
 /// Writes an amount down behind others, without a text of its own.
 fn put(words: &mut String, amount: Amount) {
     write!(words, "{amount}").expect("a text takes whatever is written");
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules::Bound;
+
+    #[test]
+    fn what_a_sum_leaves_behind_is_not_written_into_the_working() {
+        let (tenths, need) = (0.1 + 0.2, Amount::mm(20.0));
+        let gap = Bound::TimesButAtLeast { factor: 2.0, floor_mm: 20.0, of: "the bore of the supply" };
+        let worked = bound_working(gap, Some(tenths), need).expect("worked");
+        assert_eq!(worked, "need: the greater of 20 mm and 2 × 0.3 mm = 20 mm");
+        let worked = bound_working(Bound::BySize(&[]), Some(22.0 + tenths), need).expect("worked");
+        assert_eq!(worked, "need: 20 mm for 22.3 mm tube");
+    }
 }

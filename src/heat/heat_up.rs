@@ -28,25 +28,22 @@ pub fn heat_up(circuit: &Circuit<'_>, cylinder: &Cylinder) -> Result<Played, Str
     let inlet = PartRef::Cylinder(cylinder).port(COLD_INLET).ok_or("draw the cylinder's cold inlet")?;
     let (capacity, capacity_words) = cylinder_capacity_l(cylinder);
     let heating = Heating::of(site, cylinder)?;
-    let cold = water(heating.from_c);
-    let litres_per_mm = one_water.litres_per_mm(site, line_mm - base_mm)?;
-    let vent = Vent::of(site, cylinder);
-    // What has gone back up the feed, L; how far that raises the cistern's water, and the vent's above it, mm.
-    let swollen = |celsius: f64| {
-        let hot = water(celsius);
-        let expanded_l = capacity.value * growth(&cold, &hot);
-        let rise_mm = expanded_l / litres_per_mm;
-        let column_m = (line_mm + rise_mm - inlet.z.to_mm()) / 1000.0;
-        (expanded_l, rise_mm, rise_in_vent_m(column_m, &cold, &hot) * 1000.0)
+    let swelling = Swelling {
+        capacity_l: capacity.value,
+        cold: water(heating.from_c),
+        inlet_mm: inlet.z.to_mm(),
+        line_mm,
+        litres_per_mm: one_water.litres_per_mm(site, line_mm - base_mm)?,
     };
+    let vent = Vent::of(site, cylinder);
     let moment = |heated: &super::Moment| {
-        let (_, rise_mm, above_mm) = swollen(heated.celsius);
+        let Swollen { rise_mm, above_mm, .. } = swelling.at(heated.celsius);
         let mut levels_mm = one_water.levels_mm(line_mm + rise_mm - base_mm);
         levels_mm.extend(vent.iter().map(|vent| (vent.run.clone(), line_mm + rise_mm + above_mm)));
         Moment { time_s: heated.hour * 3600.0, levels_mm, taps_l_s: Vec::new() }
     };
     let moments: Vec<Moment> = heating.curve.iter().map(moment).collect();
-    let (expanded_l, rise_mm, above_mm) = swollen(heating.to_c);
+    let Swollen { expanded_l, rise_mm, above_mm } = swelling.at(heating.to_c);
     let minutes = moments.last().map_or(0.0, |moment| moment.time_s / 60.0);
     let mut totals = vec![
         Total::new("goes back up the feed", Amount::litres(expanded_l)),
@@ -62,21 +59,46 @@ pub fn heat_up(circuit: &Circuit<'_>, cylinder: &Cylinder) -> Result<Played, Str
         events.extend(first_over(&moments, 0, invert_mm, "expanded water runs from the warning pipe", place));
     }
     if let Some(vent) = &vent {
-        let place = Place::middle(vent.run);
-        events.extend(first_over(
-            &moments,
-            moments[0].levels_mm.len() - 1,
-            vent.top_mm,
-            "hot water runs over from the vent",
-            place,
-        ));
+        let (last, place) = (moments[0].levels_mm.len() - 1, Place::middle(vent.run));
+        events.extend(first_over(&moments, last, vent.top_mm, "hot water runs over from the vent", place));
     }
+    let title = format!("{} heats up from {} to {} °C", cylinder.id.spoken(), heating.from_c, heating.to_c);
     let mut assumptions = vec![format!("capacity: {capacity_words}")];
     assumptions.extend(heating.assumptions);
     assumptions.extend(one_water.assumption());
     assumptions.push("nobody draws water meanwhile, and the float valve has shut at the water line".to_owned());
-    let title = format!("{} heats up from {} to {} °C", cylinder.id.spoken(), heating.from_c, heating.to_c);
     Ok(Played { title, assumptions, moments, events, totals })
+}
+
+/// Water that grows in a cylinder while it heats up.
+struct Swelling {
+    capacity_l: f64,
+    cold: Water,
+    /// Levels of the cylinder's cold inlet and of the cistern's water before, mm.
+    inlet_mm: f64,
+    line_mm: f64,
+    /// What one millimetre of the cistern's water holds, L.
+    litres_per_mm: f64,
+}
+
+/// How far it has grown.
+struct Swollen {
+    /// What has gone back up the feed, L.
+    expanded_l: f64,
+    /// How far that raises the cistern's water, mm.
+    rise_mm: f64,
+    /// How far the vent's water stands above the cistern's, mm.
+    above_mm: f64,
+}
+
+impl Swelling {
+    fn at(&self, celsius: f64) -> Swollen {
+        let hot = water(celsius);
+        let expanded_l = self.capacity_l * growth(&self.cold, &hot);
+        let rise_mm = expanded_l / self.litres_per_mm;
+        let column_m = (self.line_mm + rise_mm - self.inlet_mm) / 1000.0;
+        Swollen { expanded_l, rise_mm, above_mm: rise_in_vent_m(column_m, &self.cold, &hot) * 1000.0 }
+    }
 }
 
 /// A cylinder's own vent.

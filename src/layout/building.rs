@@ -128,6 +128,17 @@ pub enum Lie {
     Along,
 }
 
+impl Lie {
+    /// How timbers run that lie across those which run so.
+    #[must_use]
+    pub const fn crossing(self) -> Self {
+        match self {
+            Self::EndOn => Self::Along,
+            Self::Along => Self::EndOn,
+        }
+    }
+}
+
 /// What a row of timbers is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum SupportKind {

@@ -196,10 +196,32 @@ impl Platform {
         }
     }
 
+    /// Level of the underside of its board, mm; of its upper face where nobody has told how thick it is.
+    #[must_use]
+    pub fn underside_mm(&self) -> f64 {
+        self.at.z.to_mm() - self.board.and_then(|board| board.thickness).map_or(0.0, Size::to_mm)
+    }
+
+    /// Level of what it stands on: the underside of its bearers, or the foot of its frame, or the underside of its board,
+    /// mm.
+    #[must_use]
+    pub fn foot_mm(&self) -> f64 {
+        self.underside_mm() - self.stands_up_mm()
+    }
+
     /// How high the frame below its board is, mm; nothing where there is none.
     #[must_use]
     pub fn frame_mm(&self) -> f64 {
         self.frame.map_or(0.0, |frame| frame.height.to_mm())
+    }
+
+    /// What it measures across bearers that run so, mm; `None` where that is its depth and nobody has told it.
+    #[must_use]
+    pub fn across_mm(&self, bearers: Lie) -> Option<f64> {
+        match bearers {
+            Lie::EndOn => Some(self.length.to_mm()),
+            Lie::Along => self.depth.map(Size::to_mm),
+        }
     }
 
     /// How far its frame and its bearers together reach down from the board, mm.

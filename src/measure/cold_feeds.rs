@@ -4,7 +4,7 @@ use foldhash::HashMap;
 
 use super::leg::length_mm;
 use super::shortest::Ways;
-use super::{Leg, Site};
+use super::{Leg, Reading, Site, find_out};
 use crate::layout::{COLD_INLET, Cistern, Cylinder, End, INLET, Id, PartRef, Service, WhichEnd};
 
 /// A cold feed.
@@ -32,7 +32,7 @@ pub(super) fn cold_feeds(site: &Site<'_>) -> ColdFeeds {
 
 fn through(site: &Site<'_>, cylinder: &Cylinder, services: &[Service]) -> Option<ColdFeed> {
     let pipes = site.attached(&cylinder.id).iter().filter(|pipe| pipe.port.as_str() == COLD_INLET);
-    let begin = pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
+    let begin = pipes.filter_map(|pipe| site.end_of(pipe)).collect();
     let ways = Ways::from(site, begin, services);
     let to_cistern = |(run, end): (usize, WhichEnd)| match site.run(run).end(end) {
         // What ends on a float valve fills that cistern.
@@ -57,4 +57,18 @@ impl Site<'_> {
             _ => None,
         }
     }
+}
+
+/// One reading for the cold feed of each cylinder; what to find out where it is not drawn.
+pub(super) fn for_cold_feeds(site: &Site<'_>, measure: impl Fn(&Cylinder, &[Leg]) -> Option<Reading>) -> Vec<Reading> {
+    let reading = |cylinder: &Cylinder| match site.cold_feed_path(cylinder) {
+        Some((_, _, path)) => measure(cylinder, path),
+        None => Some(Reading::untold(&cylinder.id, find_out::COLD_FEED)),
+    };
+    site.layout().cylinders.iter().filter_map(reading).collect()
+}
+
+/// The run by which a cold feed comes to its cylinder.
+pub(super) fn run_of_feed<'a>(site: &Site<'a>, path: &[Leg]) -> &'a Id {
+    &site.run(path[0].run).id
 }

@@ -93,8 +93,7 @@ impl<'s> Drives<'s> {
 fn unpumped(site: &Site<'_>) -> FreeWays {
     let storage = site.storage_cisterns();
     let holes = storage.flat_map(|cistern| site.attached(&cistern.id)).filter(|pipe| pipe.port.as_str() != INLET);
-    let begin: Vec<(usize, f64)> =
-        holes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
+    let begin: Vec<(usize, f64)> = holes.filter_map(|pipe| site.end_of(pipe)).collect();
     let onward = |site: &Site<'_>, part: &Id, port: &Id| {
         let out: Vec<&str> = match (site.part(part), port.as_str()) {
             (Some(PartRef::Cylinder(cylinder)), COLD_INLET) => {

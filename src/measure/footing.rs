@@ -100,7 +100,7 @@ fn reaches_down_to(site: &Site<'_>, platform: &Platform, level_mm: f64) -> bool 
 /// How far the foot of a platform stands above a level, mm. Where a frame is told, it and the room for it were measured
 /// each by itself.
 fn foot_above(site: &Site<'_>, platform: &Platform, level_mm: f64) -> Measured {
-    let over_mm = room::foot_mm(platform) - level_mm;
+    let over_mm = platform.foot_mm() - level_mm;
     match platform.frame.map(|frame| frame.height.to_mm()) {
         None => site.taped(over_mm),
         Some(frame_mm) => site.taped(over_mm + frame_mm) - site.taped(frame_mm),

@@ -176,7 +176,7 @@ fn parts_over(site: &Site<'_>, cistern: &Cistern, half_mm: (f64, f64)) -> Vec<Ov
         place: Place::of(id, Feature::Base),
     };
     let platforms = layout.platforms.iter().filter(|part| shares(part.span_mm(), part.front_and_back_mm()));
-    let platforms = platforms.map(|part| over(&part.id, room::foot_mm(part)));
+    let platforms = platforms.map(|part| over(&part.id, part.foot_mm()));
     let cisterns = layout.cisterns.iter().filter(|part| part.id != cistern.id);
     let cisterns = cisterns.filter(|part| shares(part.span_mm(), part.front_and_back_mm()));
     let cisterns = cisterns.map(|part| over(&part.id, part.at.z.to_mm()));

@@ -240,7 +240,7 @@ pub(super) fn ways_without_pump<'a>(
 ) -> Vec<(&'a Boiler, &'a Cylinder, Option<bool>)> {
     let begin = |boiler: &Boiler, port: &str| -> Vec<(usize, f64)> {
         let pipes = site.attached(&boiler.id).iter().filter(|pipe| pipe.port.as_str() == port);
-        pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect()
+        pipes.filter_map(|pipe| site.end_of(pipe)).collect()
     };
     let asked = Asked { through: &CIRCUIT, without: |kind| kind == InLineKind::Pump, onward: |_, _, _| Vec::new() };
     let leads_to = |ways: &FreeWays, cylinder: &Id, port: &str| {

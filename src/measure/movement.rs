@@ -305,12 +305,10 @@ fn fits_through(face_mm: (f64, f64), opening_mm: (f64, f64)) -> bool {
     q <= b && square > a * a && b >= (2.0 * p * q * a + (p * p - q * q) * (square - a * a).sqrt()) / square
 }
 
-/// Whether shallow joists under cisterns are whole.
+/// Whether shallow joists under cisterns, of so many mm or less, are whole.
 #[must_use]
-pub fn shallow_joists(site: &Site<'_>) -> Vec<Reading> {
-    /// Joists of this depth or less are left whole (plumbing textbook, p. 336, seen).
-    const SHALLOW_MM: f64 = 100.0;
-    let Some(joists) = site.building().joists.as_ref().filter(|joists| joists.depth.to_mm() <= SHALLOW_MM) else {
+pub fn shallow_joists(site: &Site<'_>, shallow_mm: f64) -> Vec<Reading> {
+    let Some(joists) = site.building().joists.as_ref().filter(|joists| joists.depth.to_mm() <= shallow_mm) else {
         return Vec::new();
     };
     let notched = joists.notched.ok_or("see whether joists near the platform are notched or drilled");

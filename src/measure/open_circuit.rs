@@ -134,8 +134,7 @@ fn ports_of(site: &Site<'_>, boiler: usize, vents: &[Junction]) -> Vec<Door> {
     ports.dedup();
     let door = |port: &Id| {
         let on_port = pipes().filter(|pipe| pipe.port == port);
-        let begin: Vec<(usize, f64)> =
-            on_port.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
+        let begin: Vec<(usize, f64)> = on_port.filter_map(|pipe| site.end_of(pipe)).collect();
         let (run, at_mm) = *begin.first()?;
         let point = site.line(run)?.point_at(at_mm);
         let ways = Ways::from(site, begin, &CIRCUIT);

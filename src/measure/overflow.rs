@@ -12,10 +12,6 @@ use crate::geom::{ONE_JOINT_MM, is_same_place};
 use crate::layout::{Cistern, Discharge, End, INLET, Id, Service, WhichEnd};
 use crate::units::{Measured, Size};
 
-/// Above this volume a cistern counts as large, and its overflow is set higher (guidance G16 in a plumbing textbook,
-/// p. 297, seen).
-const LARGE_CISTERN_L: f64 = 1000.0;
-
 /// Bore of the pipe that supplies a cistern's float valve; of one that is filled through a link the widest of those that
 /// fill it.
 ///
@@ -306,13 +302,13 @@ fn least_fall(stops: &[Stop]) -> Option<(&Stop, &Stop)> {
     stretches.min_by(|a, b| fall_mm(a).total_cmp(&fall_mm(b)))
 }
 
-/// How far the overflow's invert lies above the water line of each cistern that counts as large, or that may, since nobody
-/// has told its size.
+/// How far the overflow's invert lies above the water line of each cistern that counts as large, holding more than so many
+/// litres, or that may, since nobody has told its size.
 #[must_use]
-pub fn overflow_above_water_in_large(site: &Site<'_>) -> Vec<Reading> {
+pub fn overflow_above_water_in_large(site: &Site<'_>, large_over_l: f64) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         let untold = match rim_volume_l(site, cistern) {
-            Ok((litres, _)) if litres.value > LARGE_CISTERN_L => None,
+            Ok((litres, _)) if litres.value > large_over_l => None,
             Ok(_) => return None,
             Err(find_out) => Some(find_out),
         };

@@ -158,18 +158,12 @@ impl Site<'_> {
     fn on_platform(&self, platform: &Platform, feature: &Feature) -> Option<DVec2> {
         let at = platform.at.vector();
         match feature {
-            Feature::Timber(x) => Some(dvec2(*x, self.timber_top_mm(platform))),
+            Feature::Timber(x) => Some(dvec2(*x, platform.underside_mm())),
             Feature::Left => Some(at),
             Feature::Right => Some(at + dvec2(platform.length.to_mm(), 0.0)),
-            Feature::Base => Some(dvec2(at.x + platform.length.to_mm() / 2.0, super::room::foot_mm(platform))),
+            Feature::Base => Some(dvec2(at.x + platform.length.to_mm() / 2.0, platform.foot_mm())),
             _ => Some(at + dvec2(platform.length.to_mm() / 2.0, 0.0)),
         }
-    }
-
-    /// Level of the underside of a platform's board, where timbers meet it.
-    fn timber_top_mm(&self, platform: &Platform) -> f64 {
-        let thickness = platform.board.and_then(|board| board.thickness).map_or(0.0, crate::units::Size::to_mm);
-        platform.at.z.to_mm() - thickness
     }
 }
 

@@ -173,11 +173,19 @@ pub fn joists_in_doubt(joists: &Joists) -> Option<String> {
     find_out::timbers_in_one_another("joists", joists.count, (joists.breadth, joists.spacing))
 }
 
-/// Centre lines of the timbers on which the board of a platform lies, in mm, and whether they are seen end-on.
+/// The timbers on which the board of a platform lies.
+pub struct TimbersUnder {
+    /// Which way they run.
+    pub lie: Lie,
+    /// Their centre lines, mm: along the section, or behind it where they run along it.
+    pub centres_mm: Vec<f64>,
+}
+
+/// The timbers on which the board of a platform lies.
 ///
 /// # Errors
 /// What to find out, when the layout does not tell enough.
-pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, bool), String> {
+pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<TimbersUnder, String> {
     let (left, right) = platform.span_mm();
     let reach = |lie: Lie| {
         let (near_mm, far_mm) = match lie {
@@ -196,7 +204,7 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, 
             }
             let (edge_mm, from_mm, to_mm) = reach(bearers.lie)?;
             let centres = bearers.centres_between_mm(from_mm - edge_mm, to_mm - edge_mm).take(MOST_TIMBERS);
-            Ok((centres.map(|centre| edge_mm + centre).collect(), bearers.lie == Lie::EndOn))
+            Ok(TimbersUnder { lie: bearers.lie, centres_mm: centres.map(|centre| edge_mm + centre).collect() })
         }
         (None, Some(joists)) => {
             if let Some(find_out) = footing_in_doubt(site, platform).or_else(|| joists_in_doubt(joists)) {
@@ -204,7 +212,7 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, 
             }
             let (_, from_mm, to_mm) = reach(joists.lie)?;
             let centres = joists.centres_between_mm(from_mm, to_mm).take(MOST_TIMBERS);
-            Ok((centres.map(|(_, centre)| centre).collect(), joists.lie == Lie::EndOn))
+            Ok(TimbersUnder { lie: joists.lie, centres_mm: centres.map(|(_, centre)| centre).collect() })
         }
         (None, None) => Err("find the joists or bearers under the platform: how many, how far apart".to_owned()),
     }
@@ -214,13 +222,15 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<(Vec<f64>, 
 fn beside_what_stands_there(
     carrying: &[(&Platform, Vec<Vessel<'_>>)],
     platform: &Platform,
-    centres_mm: &[f64],
-    end_on: bool,
+    TimbersUnder { lie, centres_mm }: &TimbersUnder,
 ) -> Option<String> {
     let (first_mm, last_mm) = (*centres_mm.first()?, *centres_mm.last()?);
     let (_, on_it) = carrying.iter().find(|(other, _)| other.id == platform.id)?;
     let is_beside = |vessel: &&Vessel<'_>| {
-        let across = if end_on { Some(vessel.span_mm()) } else { vessel.front_and_back_mm() };
+        let across = match lie {
+            Lie::EndOn => Some(vessel.span_mm()),
+            Lie::Along => vessel.front_and_back_mm(),
+        };
         across.is_some_and(|(from, to)| !(first_mm..=last_mm).contains(&f64::midpoint(from, to)))
     };
     let vessel = on_it.iter().find(is_beside)?;
@@ -237,11 +247,12 @@ pub fn timber_count(site: &Site<'_>) -> Vec<Reading> {
     let carrying = carrying(site);
     let reading = |platform: &Platform| match timbers_under(site, platform) {
         Err(find_out) => Reading::untold(&platform.id, find_out),
-        Ok((centres, end_on)) => {
-            let count = u32::try_from(centres.len()).unwrap_or(u32::MAX);
-            let listed = centres.iter().take(12).map(|centre| whole_mm(*centre)).collect::<Vec<_>>().join(", ");
+        Ok(timbers) => {
+            let count = u32::try_from(timbers.centres_mm.len()).unwrap_or(u32::MAX);
+            let listed =
+                timbers.centres_mm.iter().take(12).map(|centre| whole_mm(*centre)).collect::<Vec<_>>().join(", ");
             Reading::amount(&platform.id, Measured::exact(f64::from(count)), Unit::Count)
-                .but_for(beside_what_stands_there(&carrying, platform, &centres, end_on))
+                .but_for(beside_what_stands_there(&carrying, platform, &timbers))
                 .at(Place::of(&platform.id, Feature::Middle))
                 .working(format!("centre lines below the platform: {listed}"))
         }
@@ -254,11 +265,11 @@ pub fn timber_count(site: &Site<'_>) -> Vec<Reading> {
 pub fn timber_spacing(site: &Site<'_>) -> Vec<Reading> {
     let carrying = carrying(site);
     let reading = |platform: &Platform| {
-        let (centres, end_on) = match timbers_under(site, platform) {
+        let timbers = match timbers_under(site, platform) {
             Err(find_out) => return Reading::untold(&platform.id, find_out),
             Ok(found) => found,
         };
-        let Some(widest) = centres.windows(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0]))) else {
+        let Some(widest) = timbers.centres_mm.windows(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0]))) else {
             let find_out = format!(
                 "see what the ends of the {} lie on: fewer than two timbers are below it, and two make a spacing",
                 platform.id.spoken()
@@ -267,7 +278,7 @@ pub fn timber_spacing(site: &Site<'_>) -> Vec<Reading> {
         };
         let spacing = site.taped(widest[1] - widest[0]);
         let reading = Reading::mm(&platform.id, spacing)
-            .but_for(beside_what_stands_there(&carrying, platform, &centres, end_on))
+            .but_for(beside_what_stands_there(&carrying, platform, &timbers))
             .working(format!(
                 "{} − {} = {:.1} mm, centre to centre",
                 whole_mm(widest[1]),
@@ -275,10 +286,9 @@ pub fn timber_spacing(site: &Site<'_>) -> Vec<Reading> {
                 spacing.value
             ));
         let timber = |x| Place::of(&platform.id, Feature::Timber(x));
-        if end_on {
-            reading.between(Axis::Level, [timber(widest[0]), timber(widest[1])])
-        } else {
-            reading.at(Place::of(&platform.id, Feature::Middle))
+        match timbers.lie {
+            Lie::EndOn => reading.between(Axis::Level, [timber(widest[0]), timber(widest[1])]),
+            Lie::Along => reading.at(Place::of(&platform.id, Feature::Middle)),
         }
     };
     boards_under_cisterns(site).map(reading).collect()

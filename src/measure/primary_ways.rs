@@ -88,7 +88,7 @@ fn direct_tappings(site: &Site<'_>) -> Vec<(usize, f64)> {
     };
     let cylinders = site.layout().cylinders.iter();
     let pipes = cylinders.flat_map(|cylinder| site.attached(&cylinder.id)).filter(is_direct);
-    pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect()
+    pipes.filter_map(|pipe| site.end_of(pipe)).collect()
 }
 
 /// For each boiler from which no vent of the heating is drawn, and pipes to the stored water of a cylinder are: whether

@@ -48,13 +48,13 @@ pub fn above_run_mm(site: &Site<'_>, run: usize) -> Option<f64> {
 /// From the foot of a platform down to the joists, mm; nothing where it stands below them.
 #[must_use]
 pub fn over_joists_mm(site: &Site<'_>, platform: &Platform) -> Option<f64> {
-    down_to_joists_mm(site, foot_mm(platform))
+    down_to_joists_mm(site, platform.foot_mm())
 }
 
 /// From a platform down to the floor below it, mm.
 #[must_use]
 pub fn platform_over_floor_mm(site: &Site<'_>, platform: &Platform) -> Option<f64> {
-    Some(under_board_mm(platform) - platform.frame_mm() - floor_below_mm(site, platform.at.z.to_mm())?)
+    Some(platform.underside_mm() - platform.frame_mm() - floor_below_mm(site, platform.at.z.to_mm())?)
 }
 
 /// From the base of a cylinder down to the floor below it, mm.
@@ -118,7 +118,7 @@ pub fn below_cylinder_mm(site: &Site<'_>, cylinder: &Cylinder) -> Option<f64> {
 }
 
 fn below_platform_mm(site: &Site<'_>, platform: &Platform) -> Option<f64> {
-    let foot_mm = foot_mm(platform);
+    let foot_mm = platform.foot_mm();
     let to_part_mm =
         top_below_mm(site, platform.span_mm(), platform.front_and_back_mm(), foot_mm).map(|top_mm| foot_mm - top_mm);
     least([over_joists_mm(site, platform), platform_over_floor_mm(site, platform), to_part_mm])
@@ -155,14 +155,4 @@ pub(super) fn stand_behind(deep_mm: Option<(f64, f64)>, other_mm: Option<(f64, f
 pub(super) fn floor_below_mm(site: &Site<'_>, base_mm: f64) -> Option<f64> {
     let floors = site.building().storeys.iter().map(|storey| storey.floor.to_mm());
     floors.filter(|floor_mm| *floor_mm <= base_mm).reduce(f64::max)
-}
-
-/// Level of what a platform stands on: the underside of its bearers, or the foot of its frame, or the underside of its
-/// board, mm.
-pub(super) fn foot_mm(platform: &Platform) -> f64 {
-    under_board_mm(platform) - platform.stands_up_mm()
-}
-
-fn under_board_mm(platform: &Platform) -> f64 {
-    platform.at.z.to_mm() - platform.board.and_then(|board| board.thickness).map_or(0.0, crate::units::Size::to_mm)
 }

@@ -209,6 +209,12 @@ impl<'a> Site<'a> {
         })
     }
 
+    /// The run of an attached pipe, and how far along its line it is attached, mm.
+    #[must_use]
+    pub fn end_of(&self, pipe: &Attachment<'_>) -> Option<(usize, f64)> {
+        Some((pipe.run, self.end_along(pipe.run, pipe.end)?))
+    }
+
     /// Runs that end on a part.
     #[must_use]
     pub fn attached(&self, part: &Id) -> &[Attachment<'a>] {

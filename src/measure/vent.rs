@@ -333,8 +333,7 @@ pub fn free(site: &Site<'_>) -> Vec<Reading> {
 fn leads_there_freely(site: &Site<'_>, cylinder: &Cylinder, way: &Way<'_>) -> bool {
     let crown = site.hot_ports(cylinder).into_iter().filter(|port| cylinder.gathers_air_at(port.as_str()));
     let pipes = crown.flat_map(|port| site.attached(&cylinder.id).iter().filter(move |pipe| pipe.port == port));
-    let begin: Vec<(usize, f64)> =
-        pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect();
+    let begin: Vec<(usize, f64)> = pipes.filter_map(|pipe| site.end_of(pipe)).collect();
     let asked = Asked { through: &[Service::OpenVent], without: InLineKind::hinders, onward: |_, _, _| Vec::new() };
     let ways = FreeWays::from(site, &begin, asked);
     way.last_run().zip(way.open_end(site)).is_some_and(|(run, end)| ways.lead_to(run, end) == Some(true))

@@ -38,7 +38,7 @@ pub fn of_primary_vents(site: &Site<'_>) -> Vec<Reading> {
 fn ways_out_of_boilers(site: &Site<'_>) -> Vec<Vec<Leg>> {
     let begin = |boiler: &Boiler| -> Vec<(usize, f64)> {
         let pipes = site.attached(&boiler.id).iter().filter(|pipe| site.leads_through(pipe.run, &ALSO_BY_FEED));
-        pipes.filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?))).collect()
+        pipes.filter_map(|pipe| site.end_of(pipe)).collect()
     };
     let boilers: Vec<Vec<(usize, f64)>> = site.layout().boilers.iter().map(begin).collect();
     let vents = site.runs_of(Service::PrimaryVent);

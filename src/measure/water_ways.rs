@@ -82,7 +82,7 @@ impl Site<'_> {
     pub(super) fn reach(&self, part: &Id, port: &str, through: &[Service]) -> Reach {
         let pipes = self.attached(part).iter().filter(|attachment| attachment.port.as_str() == port);
         let pipes = pipes.filter(|attachment| self.leads_through(attachment.run, through));
-        self.reach_from(pipes.filter_map(|pipe| Some((pipe.run, self.end_along(pipe.run, pipe.end)?))), through)
+        self.reach_from(pipes.filter_map(|pipe| self.end_of(pipe)), through)
     }
 
     /// The same from some places along runs: each run from the place that the fewest joints part from it.
@@ -117,7 +117,7 @@ impl Site<'_> {
         }
         let pipes = self.attached(&cylinder.id).iter().filter(|pipe| pipe.port.as_str() == port);
         let pipes = pipes.filter(|pipe| self.leads_through(pipe.run, through));
-        let begin = pipes.filter_map(|pipe| Some((pipe.run, self.end_along(pipe.run, pipe.end)?))).collect();
+        let begin = pipes.filter_map(|pipe| self.end_of(pipe)).collect();
         let ways = super::shortest::Ways::from(self, begin, through);
         vents.into_iter().filter_map(|run| ways.to(run, self.mouth_along(run)?)).collect()
     }
@@ -204,7 +204,7 @@ impl Site<'_> {
         const HOT_WATER: [Service; 1] = [Service::HotDistribution];
         let pipes = self.attached(source).iter().filter(|pipe| pipe.port.as_str() == port);
         let pipes = pipes.filter(|pipe| self.leads_through(pipe.run, &HOT_WATER));
-        let begin = pipes.filter_map(|pipe| Some((pipe.run, self.end_along(pipe.run, pipe.end)?))).collect();
+        let begin = pipes.filter_map(|pipe| self.end_of(pipe)).collect();
         let ways = super::shortest::Ways::from(self, begin, &HOT_WATER);
         let mut paths = Vec::new();
         for run in self.runs_from(source, port, &HOT_WATER) {

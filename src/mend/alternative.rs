@@ -1,7 +1,7 @@
 //! Other ways that differ in kind: another thing moved, a lower cistern, two linked ones.
 
 use super::demand::{Judge, broken, spoilt};
-use super::{Change, Consent, Proposal, Report, Step, Wish, edits_of, put_right};
+use super::{Change, CisternChange, Consent, Proposal, Report, Step, Wish, edits_of, put_right};
 use crate::catalogue::cisterns;
 use crate::finding::{FindingKey, Findings};
 use crate::layout::{Edit, Id, Layout};
@@ -127,13 +127,12 @@ fn of_cisterns(layout: &Layout, profile: &Profile, judge: &Judge, wish: &Wish, r
     let overhang_mm = judge.asks("platform-overhang-too-small").unwrap_or(0.0);
     ids.into_iter()
         .flat_map(|id| {
+            let of_cistern = |change: CisternChange| Change::Cistern(id.clone(), change);
             let largest_first = smallest_first().into_iter().rev();
-            let exchanged = exchange.best(largest_first.map(|size| Change::OtherCistern(id.clone(), size)));
-            let linked = exchange.best(halves(&site, id).into_iter().map(|size| Change::TwoCisterns {
-                cistern: id.clone(),
-                size,
-                overhang_mm,
-            }));
+            let exchanged = exchange.best(largest_first.map(CisternChange::OtherSize).map(of_cistern));
+            let halves = halves(&site, id).into_iter();
+            let linked =
+                exchange.best(halves.map(|size| CisternChange::TwoLinked { size, overhang_mm }).map(of_cistern));
             [exchanged, linked]
         })
         .flatten()

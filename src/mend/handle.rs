@@ -154,7 +154,7 @@ impl Handle {
     pub fn edit(&self, layout: &Layout, by_mm: f64) -> Option<Edit> {
         let by = Length::try_mm(by_mm).ok()?;
         let of_cistern = |id: &Id| cistern(layout, id).cloned();
-        let put = |part: Part| Some(Edit::Put(Box::new(part)));
+        let put = |part: Part| Some(Edit::put(part));
         match self {
             Self::FreeEndUp(id) => put(Part::Run(with_end_raised(layout, id, by_mm, by_mm)?)),
             Self::FreeEndRight(id) => put(Part::Run(with_end_aside(layout, id, by_mm)?)),

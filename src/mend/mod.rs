@@ -25,7 +25,10 @@ mod taking;
 mod uprights;
 
 pub use alternative::{Alternative, alternatives};
-pub use change::{Change, why_not};
+pub use change::{
+    Change, CisternChange, CourseChange, CylinderChange, FittingChange, LaggingChange, MixingValve, PlatformChange,
+    Span, TubeChange, why_not,
+};
 pub use conflict::{ConflictSet, Member, MemberKind};
 pub use course::free_end;
 pub use demand::{Demand, Fact, Toward};

@@ -50,15 +50,22 @@ impl Program {
         Self { weights, rows: Vec::new(), of: Vec::new(), targets: Vec::new() }
     }
 
-    pub fn ask(&mut self, of: RowOf, is_target: bool, slopes: Vec<f64>, at_least: f64) {
-        if is_target {
-            self.targets.push(self.rows.len());
-        } else if slopes.iter().all(|slope| *slope == 0.0) {
-            // Nothing moves it, and it holds.
-            return;
+    /// What is to be mended: it has to hold, whether or not anything moves it.
+    pub fn mend(&mut self, of: RowOf, slopes: Vec<f64>, at_least: f64) {
+        self.targets.push(self.rows.len());
+        self.ask(of, slopes, at_least);
+    }
+
+    /// What holds and is to go on holding, unless nothing moves it.
+    pub fn keep(&mut self, of: RowOf, slopes: Vec<f64>, at_least: f64) {
+        if slopes.iter().any(|slope| *slope != 0.0) {
+            self.ask(of, slopes, at_least);
         }
+    }
+
+    fn ask(&mut self, of: RowOf, coefficients: Vec<f64>, at_least: f64) {
         self.of.push(of);
-        self.rows.push(Row { coefficients: slopes, at_least });
+        self.rows.push(Row { coefficients, at_least });
     }
 
     /// A handle, by its number, goes no further that way than this, mm.
@@ -69,8 +76,7 @@ impl Program {
         };
         let mut coefficients = vec![0.0; self.weights.len()];
         coefficients[number] = sign;
-        self.of.push(of);
-        self.rows.push(Row { coefficients, at_least: sign * end_mm });
+        self.ask(of, coefficients, sign * end_mm);
     }
 
     /// The least shifts of the handles that are free; `None` when they do not suffice.

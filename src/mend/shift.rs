@@ -382,9 +382,13 @@ impl<'a> Shifting<'a> {
             let is_open = matches!(demand, Demand::Rule(key) if untouched.contains(key)) && !is_target;
             let Some(clear) = lines.clear[number].filter(|_| !is_open && asked.has(demand)) else { continue };
             let slopes: Vec<f64> = lines.slopes.iter().map(|slopes| slopes[number]).collect();
-            let held_mm = if is_target { 0.0 } else { self.asked_of_kept(number) };
             let reached: f64 = slopes.iter().zip(by_mm).map(|(slope, by)| slope * by).sum();
-            program.ask(RowOf::Demand(demand.clone()), is_target, slopes, held_mm - clear + reached);
+            let of = RowOf::Demand(demand.clone());
+            if is_target {
+                program.mend(of, slopes, reached - clear);
+            } else {
+                program.keep(of, slopes, self.asked_of_kept(number) - clear + reached);
+            }
         }
         for (number, handle) in self.handles.iter().enumerate() {
             for toward in [Toward::Back, Toward::Forth] {

@@ -1,6 +1,6 @@
 //! Upright stretches that a step has laid along another pipe or through a vessel, led aside until they lie clear.
 
-use super::change::Change;
+use super::change::{Change, CourseChange};
 use super::demand::{broken, spoilt};
 use super::overlaid::laid_over;
 use super::{Mending, Step};
@@ -44,7 +44,7 @@ impl Mending<'_> {
         let uprights: Vec<(Id, usize)> = uprights_of(layout, &may_go);
         let ways = distances.flat_map(|by_mm| uprights.iter().map(move |(id, number)| (id, *number, by_mm)));
         let tried = ways.filter_map(|(id, number, by_mm)| {
-            let step = Step::Change(Change::UprightAside(id.clone(), number, by_mm));
+            let step = Step::Change(Change::Course(id.clone(), CourseChange::UprightAside { bend: number, by_mm }));
             let is_open = !self.wish.refused.contains(&step.refused()) && !self.judge.effort().is_spent();
             let after = is_open.then(|| step.on(layout)).flatten()?;
             Some((step, after))

@@ -63,9 +63,9 @@ impl Refusal {
     }
 }
 
-/// An answer that may be changed.
+/// An answer that is given anew.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Change {
+enum Revision {
     HigherRidge,
     HigherEaves,
     WiderHouse,
@@ -88,8 +88,8 @@ enum Change {
 }
 
 /// Which answers may help against an obstacle, best first.
-fn changes_for(obstacle: Obstacle) -> &'static [Change] {
-    use Change::{
+fn revisions_for(obstacle: Obstacle) -> &'static [Revision] {
+    use Revision::{
         CloserJoists, ColdFromMain, DeeperJoists, FewerOutlets, HigherCylinder, HigherEaves, HigherRidge, Indirect,
         LargerHatch, LessPressure, LongerSpan, LowerCylinder, LowerShowers, MoreLoad, MorePressure, ShorterSpan,
         SmallerCylinder, Warmer, WiderHouse,
@@ -124,7 +124,7 @@ fn changes_for(obstacle: Obstacle) -> &'static [Change] {
     }
 }
 
-impl Change {
+impl Revision {
     /// By how much at a time, and how many times at most; choices are made once.
     const fn step(self) -> (f64, Option<Unit>, u32) {
         match self {
@@ -277,8 +277,8 @@ pub(super) fn refuse(answers: &Answers, profile: &Profile, met: &[Met]) -> Refus
     let mut gone = Vec::new();
     while let Some(first) = left.first().cloned() {
         // What one answer would put right is one thing.
-        let lead = changes_for(first.obstacle).first();
-        let together: Vec<Met> = left.into_iter().filter(|met| changes_for(met.obstacle).first() == lead).collect();
+        let lead = revisions_for(first.obstacle).first();
+        let together: Vec<Met> = left.into_iter().filter(|met| revisions_for(met.obstacle).first() == lead).collect();
         gone.extend(together.iter().map(|met| met.obstacle));
         let ways_out = ways_out(&now, profile, first.obstacle, &gone);
         let taken = ways_out.first().map(|way| way.answers.clone());
@@ -307,15 +307,15 @@ fn besides(answers: &Answers, obstacle: Obstacle, ways_out: &[WayOut]) -> Option
 
 /// Ways out of an obstacle, after which it and all others of a list are gone.
 fn ways_out(answers: &Answers, profile: &Profile, obstacle: Obstacle, gone: &[Obstacle]) -> Vec<WayOut> {
-    let ways = changes_for(obstacle).iter().filter_map(|change| least(*change, answers, profile, gone));
+    let ways = revisions_for(obstacle).iter().filter_map(|revision| least(*revision, answers, profile, gone));
     ways.take(MOST_WAYS).collect()
 }
 
 /// The least change of an answer after which obstacles are gone; `None` where no change of it does that.
-fn least(change: Change, answers: &Answers, profile: &Profile, gone: &[Obstacle]) -> Option<WayOut> {
-    let (step, unit, most) = change.step();
+fn least(revision: Revision, answers: &Answers, profile: &Profile, gone: &[Obstacle]) -> Option<WayOut> {
+    let (step, unit, most) = revision.step();
     let does = |times: u32| {
-        let changed = change.made(answers, times)?;
+        let changed = revision.made(answers, times)?;
         let met = attempt(&changed, profile).err().unwrap_or_default();
         met.iter().all(|other| !gone.contains(&other.obstacle)).then_some(changed)
     };
@@ -339,6 +339,6 @@ fn least(change: Change, answers: &Answers, profile: &Profile, gone: &[Obstacle]
     }
     let value = step * f64::from(times);
     let by = unit.map(|unit| Amount { value, unit });
-    let complaint = by.and_then(|by| change.complaint(by));
-    Some(WayOut { words: change.words(&enough, value), by, answers: enough, complaint })
+    let complaint = by.and_then(|by| revision.complaint(by));
+    Some(WayOut { words: revision.words(&enough, value), by, answers: enough, complaint })
 }

@@ -16,6 +16,8 @@ const GAIN_HEADROOM: &[Lever] = &[
     Lever::Do("Choose a lower cistern, or two linked ones"),
 ];
 
+const FIT_SERVICE_VALVE: Lever = Lever::Do("Fit a service valve in the pipe to the float valve, next to the cistern");
+
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
     Rule {
@@ -271,7 +273,7 @@ pub(super) const RULES: &[Rule] = &[
         source: "servicing valve on the inlet of every cistern, water-industry page on inlet valves",
         seen: true,
         others_say: &[],
-        levers: &[Lever::Do("Fit a service valve in the pipe to the float valve, next to the cistern")],
+        levers: &[FIT_SERVICE_VALVE],
         prose: Prose::of(include_str!("../../assets/rules/float-valve-without-service-valve.md")),
     },
     Rule {
@@ -286,10 +288,7 @@ pub(super) const RULES: &[Rule] = &[
             words: "within about 1 m of the cistern, of the valves in the pipes that leave it",
             source: "course deck (seen)",
         }],
-        levers: &[
-            Lever::Do("Fit a service valve in the pipe to the float valve, next to the cistern"),
-            Lever::By("Move the valve nearer to the cistern"),
-        ],
+        levers: &[FIT_SERVICE_VALVE, Lever::By("Move the valve nearer to the cistern")],
         prose: Prose::of(include_str!("../../assets/rules/float-valve-service-valve-too-far.md")),
     },
     Rule {

@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::{Room, cylinder, waters_apart};
+use crate::measure::{Room, cold_feed_fittings, cylinder, pipe_insulation, shared_feed, waters_apart};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -21,7 +21,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cold-feed-without-valve",
-        measure: Measure::OfSite(cylinder::cold_feed_valve),
+        measure: Measure::OfSite(cold_feed_fittings::full_way_valve),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Guidance,
@@ -35,7 +35,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cold-feed-valve-too-low",
-        measure: Measure::OfSite(cylinder::cold_feed_valve_above_cylinder),
+        measure: Measure::OfSite(cold_feed_fittings::valve_above_cylinder),
         limit: Limit::MoreThan(Bound::Constant(0.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -47,7 +47,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cold-feed-without-drain",
-        measure: Measure::OfSite(cylinder::cold_feed_drain),
+        measure: Measure::OfSite(cold_feed_fittings::drain_cock),
         limit: Limit::AtMost(Bound::Constant(150.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -59,7 +59,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cold-feed-non-return",
-        measure: Measure::OfSite(cylinder::cold_feed_free_to_expand),
+        measure: Measure::OfSite(cold_feed_fittings::free_to_expand),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -71,7 +71,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cold-feed-shared",
-        measure: Measure::OfSite(cylinder::cold_feed_unshared),
+        measure: Measure::OfSite(shared_feed::unshared),
         limit: Limit::Yes,
         weight: Weight::Should,
         basis: Basis::Practice,
@@ -110,7 +110,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "cylinder-pipe-uninsulated",
-        measure: Measure::OfSite(cylinder::pipe_insulation),
+        measure: Measure::OfSite(pipe_insulation::from_cylinder),
         limit: Limit::AtLeast(Bound::Times {
             factor: 1.0,
             of: "what can be seen of the pipe within a metre of the cylinder",

@@ -5,6 +5,12 @@ use crate::layout::CutOut;
 use crate::measure::{Room, hot_store};
 use crate::units::Unit;
 
+/// How soon a hot tap is to run hot.
+pub(super) const HOT_WITHIN_A_MINUTE: &str =
+    "50 °C within 1 min, health and safety guidance for hot and cold water (it binds landlords and workplaces)";
+pub(super) const HOT_WITHIN_HALF_A_MINUTE: Other =
+    Other { words: "50 °C within 30 s, where practicable", source: "G18.4 in a plumbing textbook, p. 360 (seen)" };
+
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
     Rule {
@@ -79,13 +85,10 @@ pub(super) const RULES: &[Rule] = &[
         limit: Limit::AtLeast(Bound::Constant(50.0, Unit::Celsius)),
         weight: Weight::Should,
         basis: Basis::Guidance,
-        source: "50 °C within 1 min, health and safety guidance for hot and cold water (it binds landlords and workplaces)",
+        source: HOT_WITHIN_A_MINUTE,
         seen: true,
         others_say: &[
-            Other {
-                words: "50 °C within 30 s, where practicable",
-                source: "G18.4 in a plumbing textbook, p. 360 (seen)",
-            },
+            HOT_WITHIN_HALF_A_MINUTE,
             Other { words: "55 °C in the distribution pipes", source: "G18.2 in the same textbook (seen)" },
         ],
         levers: &[

@@ -6,6 +6,9 @@ use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::{Room, linked_cisterns, linked_water_lines, movement};
 use crate::units::Unit;
 
+/// Joists of this depth or less are left whole (plumbing textbook, p. 336, seen).
+const SHALLOW_JOIST_MM: f64 = 100.0;
+
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
     Rule {
@@ -145,7 +148,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "shallow-joist-notched",
-        measure: Measure::OfSite(movement::shallow_joists),
+        measure: Measure::OfSite(|site| movement::shallow_joists(site, SHALLOW_JOIST_MM)),
         limit: Limit::Yes,
         weight: Weight::Should,
         basis: Basis::Practice,

@@ -13,6 +13,10 @@ pub(super) const SET_ANEW: Lever =
 pub(super) const GAIN_AIR_GAP: &[Lever] =
     &[Lever::Into(Room::Rise, "Raise the float valve"), Lever::Into(Room::Sink, "Lower the warning pipe"), SET_ANEW];
 
+/// Above this volume a cistern counts as large, and its overflow is set higher (guidance G16 in a plumbing textbook,
+/// p. 297, seen).
+const LARGE_CISTERN_L: f64 = 1000.0;
+
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
     Rule {
@@ -128,7 +132,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "overflow-too-low-in-large-cistern",
-        measure: Measure::OfSite(overflow::overflow_above_water_in_large),
+        measure: Measure::OfSite(|site| overflow::overflow_above_water_in_large(site, LARGE_CISTERN_L)),
         limit: Limit::AtLeast(Bound::Constant(50.0, Unit::Millimetre)),
         weight: Weight::Should,
         basis: Basis::Guidance,

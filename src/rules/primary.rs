@@ -1,13 +1,19 @@
 //! Rules of the primary side, and of where vents end.
 
 use super::rule::NO_SOURCE;
-use super::vent::MORE_ROOM_ABOVE;
+use super::vent::{A_SIXTEENTH, FROM_THE_COLD_INLET, G20_3, MORE_ROOM_ABOVE};
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::{Room, circulation, open_circuit, primary, primary_ways, vent_size};
 use crate::units::Unit;
 
 /// Two rules for the height of a primary vent: with a pump the one holds, without one the other.
 pub const EITHER_HOLDS: [&str; 2] = ["primary-vent-too-low", "gravity-primary-vent-too-low"];
+
+const RAISE_PRIMARY_VENT: &[Lever] = &[
+    Lever::Into(Room::Above, "Raise the top of the primary vent"),
+    Lever::Into(Room::Water, "Lower the cold water line of its cistern"),
+    MORE_ROOM_ABOVE,
+];
 
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
@@ -69,13 +75,9 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[Other {
             words: "150 mm + 40 mm per metre, with an allowance for the head of the pump",
-            source: "guidance G20.3 as quoted (seen second-hand)",
+            source: G20_3,
         }],
-        levers: &[
-            Lever::Into(Room::Above, "Raise the top of the primary vent"),
-            Lever::Into(Room::Water, "Lower the cold water line of its cistern"),
-            MORE_ROOM_ABOVE,
-        ],
+        levers: RAISE_PRIMARY_VENT,
         prose: Prose::of(include_str!("../../assets/rules/primary-vent-too-low.md")),
     },
     Rule {
@@ -91,21 +93,14 @@ pub(super) const RULES: &[Rule] = &[
         source: "150 mm + 40 mm per metre, guidance G20.3 as quoted second-hand; the height from the boiler's base as a reply in the same trade forum takes it",
         seen: true,
         others_say: &[
-            Other {
-                words: "the height is taken from the cold inlet of the cylinder",
-                source: "guidance G20.3 as quoted (seen second-hand)",
-            },
-            Other { words: "1/16 of the height, without the 150 mm", source: "flash cards (seen)" },
+            FROM_THE_COLD_INLET,
+            A_SIXTEENTH,
             Other {
                 words: "450 mm, where the water is pumped",
                 source: "two boiler installation manuals of one maker (seen)",
             },
         ],
-        levers: &[
-            Lever::Into(Room::Above, "Raise the top of the primary vent"),
-            Lever::Into(Room::Water, "Lower the cold water line of its cistern"),
-            MORE_ROOM_ABOVE,
-        ],
+        levers: RAISE_PRIMARY_VENT,
         prose: Prose::of(include_str!("../../assets/rules/gravity-primary-vent-too-low.md")),
     },
     Rule {

@@ -1,5 +1,6 @@
 //! Rules of running water: what taps give, how fast, whether air gets in or stays in, what shuts off what.
 
+use super::hot_store::{HOT_WITHIN_A_MINUTE, HOT_WITHIN_HALF_A_MINUTE};
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::BroughtBy;
@@ -140,12 +141,9 @@ pub(super) const RULES: &[Rule] = &[
         limit: Limit::AtMost(Bound::Constant(60.0, Unit::Second)),
         weight: Weight::Should,
         basis: Basis::Guidance,
-        source: "50 °C within 1 min, health and safety guidance for hot and cold water (it binds landlords and workplaces)",
+        source: HOT_WITHIN_A_MINUTE,
         seen: true,
-        others_say: &[Other {
-            words: "50 °C within 30 s, where practicable",
-            source: "G18.4 in a plumbing textbook, p. 360 (seen)",
-        }],
+        others_say: &[HOT_WITHIN_HALF_A_MINUTE],
         levers: &[
             Lever::Do("Bring the outlet and what heats its water nearer together"),
             Lever::Do("Take smaller tube for the last stretch to the outlet, if the head can bear its friction"),

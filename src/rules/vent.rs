@@ -8,6 +8,13 @@ use crate::units::Unit;
 /// What is left where the roof is too low over the vent, and the water cannot stand lower.
 pub(super) const MORE_ROOM_ABOVE: Lever = Lever::Else("Lead the vent up where there is more room above it");
 
+/// The guidance on how high a vent ends.
+pub(super) const G20_3: &str = "guidance G20.3 as quoted (seen second-hand)";
+pub(super) const FROM_THE_COLD_INLET: Other =
+    Other { words: "the height is taken from the cold inlet of the cylinder", source: G20_3 };
+pub(super) const A_SIXTEENTH: Other =
+    Other { words: "1/16 of the height, without the 150 mm", source: "flash cards (seen)" };
+
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
     Rule {
@@ -59,15 +66,12 @@ pub(super) const RULES: &[Rule] = &[
         source: "150 mm + 40 mm per metre, guidance G20.3 as quoted second-hand; it takes the height from the cold inlet",
         seen: true,
         others_say: &[
-            Other {
-                words: "the height is taken from the cold inlet of the cylinder",
-                source: "guidance G20.3 as quoted (seen second-hand)",
-            },
+            FROM_THE_COLD_INLET,
             Other {
                 words: "the height is taken from the base of the boiler",
                 source: "second reply in the same trade forum (seen)",
             },
-            Other { words: "1/16 of the height, without the 150 mm", source: "flash cards (seen)" },
+            A_SIXTEENTH,
         ],
         levers: &[
             Lever::Into(Room::Above, "Raise the top of the vent"),

@@ -109,8 +109,9 @@ pub fn judge(limit: Limit, guard_factor: f64, reading: &Reading) -> Judged {
         (Have::Amount(value, _), Limit::AtLeast(bound)) => number(*value, bound, Sense::AtLeast),
         (Have::Amount(value, _), Limit::MoreThan(bound)) => number(*value, bound, Sense::MoreThan),
         (Have::Amount(value, _), Limit::AtMost(bound)) => number(*value, bound, Sense::AtMost),
-        (Have::Choice(word), Limit::OneOf(words)) => plain(holds(words.contains(word))),
-        (Have::Choice(word), Limit::NoneOf(words)) => plain(holds(!words.contains(word))),
+        (Have::Choice(word), Limit::OneOf(words)) if words.contains(word) => plain(Verdict::Meets),
+        (Have::Choice(word), Limit::NoneOf(words)) if !words.contains(word) => plain(Verdict::Meets),
+        (Have::Choice(_), Limit::OneOf(_) | Limit::NoneOf(_)) => plain(Verdict::Breach),
         (Have::Yes(_), Limit::YesWithin(within_mm)) => plain(reading.against.map_or(Verdict::Meets, |away| {
             let margin_mm = guard_factor * away.standard_uncertainty();
             how_it_stands(within_mm - away.value, margin_mm, Sense::AtMost)
@@ -150,10 +151,6 @@ pub fn judge_as_told(limit: Limit, guard_factor: f64, mut reading: Reading) -> (
     let reading = reading.awaiting_the_rest();
     let judged = judge(limit, guard_factor, &reading);
     (reading, judged)
-}
-
-const fn holds(it_does: bool) -> Verdict {
-    if it_does { Verdict::Meets } else { Verdict::Breach }
 }
 
 fn need(limit: Limit, reading: &Reading) -> Option<Amount> {

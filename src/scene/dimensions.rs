@@ -1,12 +1,11 @@
 //! Dimensions of what is set out, and a table of levels: for sheets that are built from.
 //!
-//! Dimension lines after the arrangement of ISO 129-1 (from memory). One that finds no clear place is left out: the
-//! table of levels has what matters.
+//! A dimension that finds no clear place for its line is left out: the table of levels has what matters.
 
 use glam::{DVec2, dvec2};
 
-use super::figures::ARROWS_INSIDE_MM;
-use super::inked::{Drawn, Outline, PlacedDimension, Stroke, Turn, arrowhead};
+use super::dimension_line::{DimensionSpan, Pens, Turned};
+use super::inked::{Drawn, Outline, PlacedDimension, Stroke, Turn};
 use super::lettering::width_mm;
 use super::room::{PaperBox, Room};
 use super::{Ink, Origin, PenWidth, Scene, Shape, TextAnchor, TextSize};
@@ -17,6 +16,8 @@ use crate::measure::{Axis, Feature, Place, Site};
 const SIZE: TextSize = TextSize::Tiny;
 /// How far arrows stand out that do not fit inside, mm.
 const TAIL_MM: f64 = 4.0;
+/// The gap before an extension line, mm.
+const GAP_MM: f64 = 0.8;
 /// Lines are tried at these distances from what they measure, mm.
 const OFFSETS_MM: [f64; 14] = [5.0, 7.5, 10.0, 12.5, 15.0, 18.0, 21.0, 25.0, 29.0, 34.0, 40.0, 48.0, 58.0, 70.0];
 /// Clear paper beside a dimension line, mm.
@@ -149,13 +150,14 @@ pub(super) fn place_dimensions(
             room.ink_stroke(&drawn);
             strokes.push(Stroke { origin: (*origin).clone(), drawn });
         }
-        line.kept().into_iter().for_each(|area| room.take(area));
+        room.take(line.strip());
+        room.take(line.words_box());
         placed.push(PlacedDimension {
             origin: (*origin).clone(),
             from: dimension.from,
             to: dimension.to,
             axis: dimension.axis,
-            on_line: line.back(line.high.y) * room.scale,
+            on_line: line.span.turned.section(line.across_mm, line.span.high.y),
             words_at: line.words_middle() * room.scale,
             words: dimension.words(),
             strokes: begin..strokes.len(),
@@ -163,112 +165,73 @@ pub(super) fn place_dimensions(
     }
 }
 
-/// A dimension with its line, in paper millimetres. It is reckoned as if upright: x is the free coordinate.
+/// A dimension with its line, on turned paper.
 struct Line {
-    low: DVec2,
-    high: DVec2,
-    across: f64,
-    upright: bool,
+    span: DimensionSpan,
+    across_mm: f64,
     words: String,
 }
 
 impl Line {
     /// The nearest line at which nothing is covered and the number stands on blank paper.
     fn clear(room: &Room, dimension: &Dimension) -> Option<Self> {
-        let upright = dimension.axis == Axis::Upright;
-        let turned = |point: DVec2| if upright { point / room.scale } else { dvec2(point.y, point.x) / room.scale };
-        let (mut low, mut high) = (turned(dimension.from), turned(dimension.to));
-        if low.y > high.y {
-            std::mem::swap(&mut low, &mut high);
-        }
-        let (least, most) = (low.x.min(high.x), low.x.max(high.x));
+        let turned = Turned { axis: dimension.axis, scale: room.scale };
+        let span = DimensionSpan::between(turned, (dimension.from, dimension.to), TAIL_MM);
+        let (least, most) = span.across_mm();
         let offsets = OFFSETS_MM.iter().flat_map(|off| [most + off, least - off]);
-        let candidates = offsets.map(|across| Self { low, high, across, upright, words: dimension.words() });
+        let candidates = offsets.map(|across_mm| Self { span, across_mm, words: dimension.words() });
         let cost = |line: &Self| {
-            let [along, _] = line.kept();
-            let reach = (line.across - least).abs().min((line.across - most).abs());
-            INK_COST * room.covered(along) + FAR_COST * reach
+            let reach = (line.across_mm - least).abs().min((line.across_mm - most).abs());
+            INK_COST * room.covered(line.strip()) + FAR_COST * reach
         };
         let free = candidates.filter(|line| {
-            let reaches =
-                [line.low, line.high].into_iter().all(|end| room.is_clear(line.at(end.x, end.y), line.back(end.y)));
-            let [along, words] = line.kept();
-            reaches && room.is_free(along) && room.is_blank(words)
+            let is_clear = |end: DVec2| room.is_clear(turned.paper(end.x, end.y), turned.paper(line.across_mm, end.y));
+            is_clear(span.low) && is_clear(span.high) && room.is_free(line.strip()) && room.is_blank(line.words_box())
         });
         free.map(|line| (cost(&line), line)).min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, line)| line)
     }
 
-    fn outside(&self) -> f64 {
-        if self.high.y - self.low.y < ARROWS_INSIDE_MM { TAIL_MM } else { 0.0 }
-    }
-
-    fn words_fit(&self) -> bool {
-        self.high.y - self.low.y > width_mm(&self.words, SIZE.mm()) + 1.0
-    }
-
-    /// The middle of the words: on the line's left or upper side, or beyond its end where they do not fit.
+    /// The middle of the words on paper: on the line's left or upper side, or beyond its end where they do not fit.
     fn words_middle(&self) -> DVec2 {
-        let off = if self.upright { -0.6 - SIZE.mm() / 2.0 } else { 0.6 + SIZE.mm() / 2.0 };
-        let along = if self.words_fit() {
-            f64::midpoint(self.low.y, self.high.y)
+        let DimensionSpan { turned, low, high, outside_mm } = self.span;
+        let off = if turned.is_upright() { -0.6 - SIZE.mm() / 2.0 } else { 0.6 + SIZE.mm() / 2.0 };
+        let wide_mm = width_mm(&self.words, SIZE.mm());
+        let along = if high.y - low.y > wide_mm + 1.0 {
+            f64::midpoint(low.y, high.y)
         } else {
-            self.high.y + self.outside() + width_mm(&self.words, SIZE.mm()) / 2.0 + 0.6
+            high.y + outside_mm + wide_mm / 2.0 + 0.6
         };
-        self.at(self.across + off, along)
+        turned.paper(self.across_mm + off, along)
     }
 
-    fn at(&self, across: f64, along: f64) -> DVec2 {
-        if self.upright { dvec2(across, along) } else { dvec2(along, across) }
-    }
-
-    fn back(&self, along: f64) -> DVec2 {
-        self.at(self.across, along)
-    }
-
-    /// What nothing else may cover.
-    fn kept(&self) -> [PaperBox; 2] {
-        let outside = self.outside();
-        let ends = (
-            self.at(self.across - CLEAR_MM, self.low.y - outside),
-            self.at(self.across + CLEAR_MM, self.high.y + outside),
-        );
+    fn words_box(&self) -> PaperBox {
         let half_width = width_mm(&self.words, SIZE.mm()) / 2.0 + 0.4;
         let half_high = SIZE.mm() / 2.0 + 0.2;
-        let half = if self.upright { dvec2(half_high, half_width) } else { dvec2(half_width, half_high) };
-        let words = self.words_middle();
-        [
-            PaperBox { low: ends.0.min(ends.1), high: ends.0.max(ends.1) },
-            PaperBox { low: words - half, high: words + half },
-        ]
+        let half = self.span.turned.paper(half_high, half_width);
+        let middle = self.words_middle();
+        PaperBox { low: middle - half, high: middle + half }
+    }
+
+    /// The paper that the line itself takes.
+    fn strip(&self) -> PaperBox {
+        self.span.strip(self.across_mm, CLEAR_MM)
     }
 
     fn drawn(&self, scale: f64) -> Vec<Drawn> {
-        let outline = Outline::solid(Ink::Ink, PenWidth::Hair.mm());
-        let mut drawn = Vec::new();
-        let mut line = |from: DVec2, to: DVec2| {
-            drawn.push(Drawn::Line { points: vec![from * scale, to * scale], outline });
-        };
-        for end in [self.low, self.high] {
-            let reach = (self.across - end.x).signum();
-            line(self.at(end.x + reach * 0.8, end.y), self.at(self.across + reach * 1.2, end.y));
-        }
-        let outside = self.outside();
-        line(self.back(self.low.y - outside), self.back(self.high.y + outside));
-        let inward = if outside > 0.0 { -1.0 } else { 1.0 };
-        let up = self.at(0.0, 1.0) * inward;
-        drawn.push(arrowhead(self.back(self.low.y) * scale, -up, Ink::Ink, scale));
-        drawn.push(arrowhead(self.back(self.high.y) * scale, up, Ink::Ink, scale));
+        let hair = Outline::solid(Ink::Ink, PenWidth::Hair.mm());
+        let mut drawn = self.span.drawn(self.across_mm, &Pens { line: hair, extensions: hair, gap_mm: GAP_MM });
+        let is_upright = self.span.turned.is_upright();
         let middle = self.words_middle();
         // Words stand on their foot line, which is below their middle.
         let foot = 0.28 * SIZE.mm();
-        let at = if self.upright { middle + dvec2(foot, 0.0) } else { middle - dvec2(0.0, foot) };
+        let at = if is_upright { middle + dvec2(foot, 0.0) } else { middle - dvec2(0.0, foot) };
         drawn.push(Drawn::Words {
             at: at * scale,
             anchor: TextAnchor::Middle,
             words: self.words.clone(),
             size_mm: SIZE.mm(),
             ink: Ink::Ink,
-            turn: if self.upright { Turn::Upward } else { Turn::Level },
+            turn: if is_upright { Turn::Upward } else { Turn::Level },
         });
         drawn
     }

@@ -1,8 +1,9 @@
 //! What a mark draws on the spot: a ring, a stretch of pipe, or a dimension line that stands clear.
 
-use glam::{DVec2, dvec2};
+use glam::DVec2;
 
-use super::inked::{Drawn, Outline, Turn, arrowhead};
+use super::dimension_line::{DimensionSpan, Pens, Turned};
+use super::inked::{Drawn, Outline, Turn};
 use super::lettering::width_mm;
 use super::outline::arc;
 use super::pencil::Pencil;
@@ -14,9 +15,12 @@ use crate::measure::Axis;
 pub(super) const SIZE: TextSize = TextSize::Small;
 /// Radius of the pencil ring, mm.
 pub(super) const RING_MM: f64 = 2.6;
-/// A dimension shorter than this has its arrows outside, mm.
-pub(super) const ARROWS_INSIDE_MM: f64 = 7.0;
 
+/// How far the tails of arrows that stand outside go on, mm; and the gap before an extension line.
+const TAIL_MM: f64 = 4.5;
+const GAP_MM: f64 = 0.5;
+/// Nothing else may cover a dimension line and so much to its either side, mm.
+const KEPT_BESIDE_MM: f64 = 1.2;
 /// Clear paper between a dimension line and the words on it, and what each of its arrows takes of its length, mm.
 const OFF_LINE_MM: f64 = 0.9;
 const ARROW_ROOM_MM: f64 = 3.5;
@@ -84,7 +88,7 @@ fn stretch(drawn: &mut Vec<Drawn>, room: &Room, pencil: &Pencil, points: &[DVec2
     OnTheSpot { leaders_from, words_done: false }
 }
 
-/// A dimension line that stands clear, with extension lines from the places to it (arrangement of ISO 129-1, from memory).
+/// A dimension line that stands clear, with extension lines from the places to it.
 fn dimension(
     drawn: &mut Vec<Drawn>,
     room: &mut Room,
@@ -94,91 +98,35 @@ fn dimension(
     axis: Axis,
 ) -> OnTheSpot {
     let line = DimensionLine::clear(room, mark, places, axis);
-    drawn.extend(line.strokes(pencil));
+    let pens = Pens { line: pencil.outline(), extensions: pencil.solid(), gap_mm: GAP_MM };
+    drawn.extend(line.span.drawn(line.across_mm, &pens));
     let words = line.words_on_blank(room, mark, pencil);
     if let Some((_, area)) = words {
         room.take(area);
     }
-    room.take(line.kept());
+    room.take(line.span.strip(line.across_mm, KEPT_BESIDE_MM));
     let spot = OnTheSpot { leaders_from: line.leaders_from(words.as_ref()), words_done: words.is_some() };
     drawn.extend(words.map(|(words, _)| words));
     spot
 }
 
-/// Paper on which a dimension is reckoned as if it were upright: x is the free coordinate, y the measured one, in mm.
-#[derive(Clone, Copy)]
-struct Turned {
-    is_upright: bool,
-    scale: f64,
-}
-
-impl Turned {
-    fn paper(self, point: DVec2) -> DVec2 {
-        if self.is_upright { point / self.scale } else { dvec2(point.y, point.x) / self.scale }
-    }
-
-    /// Where a place on the turned paper is in the section.
-    fn section(self, across_mm: f64, along_mm: f64) -> DVec2 {
-        let turned_back = if self.is_upright { dvec2(across_mm, along_mm) } else { dvec2(along_mm, across_mm) };
-        turned_back * self.scale
-    }
-}
-
-/// A dimension line in its place on turned paper.
+/// A dimension line in its place.
 struct DimensionLine {
-    turned: Turned,
-    low: DVec2,
-    high: DVec2,
+    span: DimensionSpan,
     across_mm: f64,
-    /// How far it goes on beyond its arrows, where these stand outside.
-    outside_mm: f64,
     /// How wide its words are.
     words_mm: f64,
 }
 
 impl DimensionLine {
-    fn clear(room: &Room, mark: &Mark, (from, to): (DVec2, DVec2), axis: Axis) -> Self {
-        let turned = Turned { is_upright: axis == Axis::Upright, scale: room.scale };
-        let (mut low, mut high) = (turned.paper(from), turned.paper(to));
-        if low.y > high.y {
-            std::mem::swap(&mut low, &mut high);
-        }
-        let outside_mm = if high.y - low.y < ARROWS_INSIDE_MM { 4.5 } else { 0.0 };
-        let across_mm = free_line(room, (low, high), outside_mm, turned);
-        Self { turned, low, high, across_mm, outside_mm, words_mm: width_mm(&mark.words, SIZE.mm()) }
-    }
-
-    fn length_mm(&self) -> f64 {
-        self.high.y - self.low.y
+    fn clear(room: &Room, mark: &Mark, places: (DVec2, DVec2), axis: Axis) -> Self {
+        let span = DimensionSpan::between(Turned { axis, scale: room.scale }, places, TAIL_MM);
+        let across_mm = free_line(room, &span);
+        Self { span, across_mm, words_mm: width_mm(&mark.words, SIZE.mm()) }
     }
 
     fn words_fit(&self) -> bool {
-        self.length_mm() > self.words_mm + 2.0 * ARROW_ROOM_MM
-    }
-
-    /// A place on the line, in the section.
-    fn at(&self, along_mm: f64) -> DVec2 {
-        self.turned.section(self.across_mm, along_mm)
-    }
-
-    /// Its extension lines, itself and its arrows.
-    fn strokes(&self, pencil: &Pencil) -> Vec<Drawn> {
-        let mut strokes = Vec::new();
-        for end in [self.low, self.high] {
-            let reach = (self.across_mm - end.x).signum();
-            if (self.across_mm - end.x).abs() > 0.6 {
-                let from = self.turned.section(end.x + reach * 0.5, end.y);
-                let to = self.turned.section(self.across_mm + reach * 1.2, end.y);
-                strokes.push(Drawn::Line { points: vec![from, to], outline: pencil.solid() });
-            }
-        }
-        let ends = vec![self.at(self.low.y - self.outside_mm), self.at(self.high.y + self.outside_mm)];
-        strokes.push(Drawn::Line { points: ends, outline: pencil.outline() });
-        let up = (self.turned.section(0.0, 1.0) - self.turned.section(0.0, 0.0)).normalize_or_zero();
-        let inward = if self.outside_mm > 0.0 { -1.0 } else { 1.0 };
-        strokes.push(arrowhead(self.at(self.low.y), -up * inward, pencil.ink, self.turned.scale));
-        strokes.push(arrowhead(self.at(self.high.y), up * inward, pencil.ink, self.turned.scale));
-        strokes
+        self.span.length_mm() > self.words_mm + 2.0 * ARROW_ROOM_MM
     }
 
     /// The words above the line, which for an upright one is its left side, or below it: in its middle, else where along it
@@ -187,16 +135,17 @@ impl DimensionLine {
         if !self.words_fit() {
             return None;
         }
-        let is_upright = self.turned.is_upright;
+        let DimensionSpan { turned, low, high, .. } = self.span;
+        let is_upright = turned.is_upright();
         let above_mm = if is_upright { -OFF_LINE_MM } else { OFF_LINE_MM };
         let below_mm = -above_mm.signum() * (OFF_LINE_MM + ASCENT * SIZE.mm());
-        let spare_mm = (self.length_mm() - self.words_mm) / 2.0 - ARROW_ROOM_MM;
+        let spare_mm = (self.span.length_mm() - self.words_mm) / 2.0 - ARROW_ROOM_MM;
         let shares = [0.0, 0.5, -0.5, 1.0, -1.0];
-        let middle_mm = f64::midpoint(self.low.y, self.high.y);
+        let middle_mm = f64::midpoint(low.y, high.y);
         let places = [above_mm, below_mm].into_iter().flat_map(|off_mm| shares.map(|share| (off_mm, share * spare_mm)));
         places.into_iter().find_map(|(off_mm, along_mm)| {
             let words = Drawn::Words {
-                at: self.turned.section(self.across_mm + off_mm, middle_mm + along_mm),
+                at: turned.section(self.across_mm + off_mm, middle_mm + along_mm),
                 anchor: TextAnchor::Middle,
                 words: mark.words.clone(),
                 size_mm: SIZE.mm(),
@@ -209,34 +158,26 @@ impl DimensionLine {
         })
     }
 
-    /// What nothing else may cover.
-    fn kept(&self) -> PaperBox {
-        const HOLD_MM: f64 = 1.2;
-        let corner = |across_mm: f64, along_mm: f64| self.turned.section(across_mm, along_mm) / self.turned.scale;
-        let a = corner(self.across_mm - HOLD_MM, self.low.y - self.outside_mm);
-        let b = corner(self.across_mm + HOLD_MM, self.high.y + self.outside_mm);
-        PaperBox { low: a.min(b), high: a.max(b) }
-    }
-
     /// Where leaders to it may begin, the best place first, and not where its words stand.
     fn leaders_from(&self, words: Option<&(Drawn, PaperBox)>) -> Vec<DVec2> {
-        let (low_mm, high_mm) = (self.low.y, self.high.y);
-        let starts_mm = if self.outside_mm > 0.0 {
+        let (low_mm, high_mm) = (self.span.low.y, self.span.high.y);
+        let outside_mm = self.span.outside_mm;
+        let starts_mm = if outside_mm > 0.0 {
             // From the tails of the arrows, where nothing hides it.
-            vec![high_mm + self.outside_mm, low_mm - self.outside_mm]
+            vec![high_mm + outside_mm, low_mm - outside_mm]
         } else if words.is_some() {
             vec![low_mm + 2.0, high_mm - 2.0]
         } else {
-            let quarter_mm = self.length_mm() * 0.25;
-            vec![f64::midpoint(low_mm, high_mm), low_mm + quarter_mm, low_mm + self.length_mm() * 0.75]
+            let length_mm = self.span.length_mm();
+            vec![f64::midpoint(low_mm, high_mm), low_mm + length_mm * 0.25, low_mm + length_mm * 0.75]
         };
-        starts_mm.into_iter().map(|along_mm| self.at(along_mm)).collect()
+        starts_mm.into_iter().map(|along_mm| self.span.turned.section(self.across_mm, along_mm)).collect()
     }
 }
 
 /// Where across the section a dimension line covers least and is not far from its places.
-fn free_line(room: &Room, (low, high): (DVec2, DVec2), outside_mm: f64, turned: Turned) -> f64 {
-    let (least, most) = (low.x.min(high.x), low.x.max(high.x));
+fn free_line(room: &Room, span: &DimensionSpan) -> f64 {
+    let (least, most) = span.across_mm();
     let mut candidates = vec![f64::midpoint(least, most), least, most];
     for step in 1..=18 {
         let off = 2.5 * f64::from(step);
@@ -245,19 +186,18 @@ fn free_line(room: &Room, (low, high): (DVec2, DVec2), outside_mm: f64, turned: 
             candidates.extend([least + off, most - off]);
         }
     }
-    let paper = |across: f64, along: f64| turned.section(across, along) / room.scale;
+    let paper = |across: f64, along: f64| span.turned.paper(across, along);
+    let ends = [span.low, span.high];
     let cost = |across: f64| {
-        let ends = (paper(across - 1.0, low.y - outside_mm), paper(across + 1.0, high.y + outside_mm));
-        let strip = PaperBox { low: ends.0.min(ends.1), high: ends.0.max(ends.1) };
-        let extensions: f64 =
-            [low, high].iter().map(|end| room.crossed(paper(end.x, end.y), paper(across, end.y))).sum();
+        let strip = span.strip(across, 1.0);
+        let extensions: f64 = ends.iter().map(|end| room.crossed(paper(end.x, end.y), paper(across, end.y))).sum();
         let reach = (across - least).abs().max((across - most).abs());
         let hidden = if room.is_free(strip) { 0.0 } else { 60.0 };
         let between = if across > least + 1.0 && across < most - 1.0 { 8.0 } else { 0.0 };
         // Right on an end there is no room to see the arrow.
-        let tight = [low, high].iter().filter(|end| (across - end.x).abs() < 2.0).count() as f64;
-        let span = (strip.high - strip.low).max_element().max(1.0);
-        hidden + between + 6.0 * room.covered(strip) / span + 0.25 * extensions + 0.35 * reach + 1.5 * tight
+        let tight = ends.iter().filter(|end| (across - end.x).abs() < 2.0).count() as f64;
+        let longest = (strip.high - strip.low).max_element().max(1.0);
+        hidden + between + 6.0 * room.covered(strip) / longest + 0.25 * extensions + 0.35 * reach + 1.5 * tight
     };
     let best = candidates.into_iter().map(|across| (cost(across), across)).min_by(|a, b| a.0.total_cmp(&b.0));
     best.map_or(least, |(_, across)| across)

@@ -7,6 +7,7 @@ mod building;
 mod cistern;
 mod cylinder;
 mod detail;
+mod dimension_line;
 mod dimensions;
 mod figures;
 mod ghosts;

@@ -166,7 +166,7 @@ impl<'a> Note<'a> {
             let brevity = if is_small(mark) { Brevity::Number } else { Brevity::Words };
             let entry = Entry { origin, mark, lines, brevity };
             let starts: Vec<DVec2> = spot.leaders_from.iter().map(|start| *start / scale).collect();
-            let shared = notes.iter_mut().find(|note| note.entries[0].joins(&entry, note.starts == starts));
+            let shared = notes.iter_mut().find(|note| note.may_take(&entry, &starts));
             match shared {
                 Some(note) => {
                     note.entries.push(entry);
@@ -339,6 +339,16 @@ impl<'a> Note<'a> {
         best
     }
 
+    /// Whether an entry to which leaders go from these places may share it.
+    fn may_take(&self, entry: &Entry<'_>, starts: &[DVec2]) -> bool {
+        let first = &self.entries[0];
+        match (first.is_small(), entry.is_small()) {
+            (true, true) => first.part() == entry.part(),
+            (false, false) => first.rings() && entry.rings() && self.starts == starts,
+            _ => false,
+        }
+    }
+
     /// From the figure to the note's first line, or to its lower or upper edge. A ring is left at its edge.
     fn leader(&self, area: PaperBox, start: DVec2) -> (DVec2, DVec2) {
         let to = if start.x < area.low.x {
@@ -364,15 +374,6 @@ impl Entry<'_> {
 
     fn rings(&self) -> bool {
         self.is_small() || matches!(self.mark.figure, MarkFigure::Ring(_))
-    }
-
-    /// Whether both may share a note.
-    fn joins(&self, other: &Self, same_spot: bool) -> bool {
-        match (self.is_small(), other.is_small()) {
-            (true, true) => self.part() == other.part(),
-            (false, false) => self.rings() && other.rings() && same_spot,
-            _ => false,
-        }
     }
 
     /// The part that is marked first.

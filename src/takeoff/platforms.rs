@@ -7,7 +7,7 @@ use super::lengths::up_to_mm;
 use super::tally::{Entry, Tally};
 use super::{Counted, Item, Trade};
 use crate::catalogue::PlyClass;
-use crate::layout::{BoardMaterial, Layout, Lie, Platform};
+use crate::layout::{BoardMaterial, Layout, Platform};
 use crate::measure::{Site, find_out};
 use crate::units::Size;
 
@@ -165,11 +165,7 @@ fn bearers(tally: &mut Tally, platform: &Platform) {
     let grade = bearers.grade.map_or_else(|| "class not told".to_owned(), |grade| format!("class {}", grade.words()));
     let size = format!("{} × {} mm, {grade}", bearers.breadth.to_mm(), bearers.depth.to_mm());
     let entry = Entry::each(Trade::Platforms, Item::Bearers, "bearers", size).counted_in(Counted::Metres);
-    let long_mm = match bearers.lie {
-        Lie::Along => Some(platform.length.to_mm()),
-        Lie::EndOn => platform.depth.map(|depth| depth.to_mm()),
-    };
-    let Some(long_mm) = long_mm else {
+    let Some(long_mm) = platform.across_mm(bearers.lie.crossing()) else {
         tally.untold(entry, find_out::front_to_back(&platform.id), &platform.id);
         return;
     };

@@ -1,7 +1,7 @@
 //! What stands on a board at once, and what the board hands down under it. A board may lift off, so what several vessels
 //! do together is not the sum of what each does alone: each filling is solved whole, with the board's own weight.
 
-use super::path::{crossing, held_up, told};
+use super::path::{held_up, told};
 use super::plan::{Foot, PlatformPlan, Rectangle, board_piece};
 use super::{Check, Load, Loads, Member, Members, Strip};
 use crate::layout::{Id, Lie, ServiceClass};
@@ -103,7 +103,7 @@ pub(super) fn board_strips(on: &PlatformPlan<'_>, service: Result<ServiceClass, 
             strips.push(Member {
                 at_m: f64::midpoint(band.from_m, band.to_m),
                 // The strip runs across the timbers that carry it.
-                lie: crossing(rests.lie),
+                lie: rests.lie.crossing(),
                 alone: filling.alone.clone(),
                 from_above_n: band.feet.iter().map(|foot| foot.force_n).sum(),
                 check,

@@ -193,14 +193,14 @@ fn bearers_under(
     let member = |filling: &Handed, line: &Loaded| {
         let loads = with_own(on, bearers, line, joists.lie)?;
         let check = Check::of(piece, &places, &loads).map_err(|fault| held_up(fault, "bearers"))?;
-        let (lie, alone) = (crossing(joists.lie), filling.alone.clone());
+        let (lie, alone) = (joists.lie.crossing(), filling.alone.clone());
         Ok(Member { at_m: line.at_m, lie, alone, from_above_n: line.loads.from_above_n(), check })
     };
     lines.iter().flat_map(|filling| filling.timbers.iter().map(move |line| member(filling, line))).collect()
 }
 
 fn with_own(on: &PlatformPlan<'_>, bearers: &BearerPlan, line: &Loaded, joists: Lie) -> Result<Loads, String> {
-    let (from_m, to_m) = on.outline.clone()?.along(crossing(joists));
+    let (from_m, to_m) = on.outline.clone()?.along(joists.crossing());
     let mut loads = line.loads.clone();
     loads.dead.push(Load::Spread { from_m, to_m, force_n_per_m: bearers.own_n_per_m });
     Ok(loads)
@@ -351,13 +351,6 @@ impl Known {
 
 pub(super) fn told<T>(found: &Result<T, String>) -> Result<&T, String> {
     found.as_ref().map_err(Clone::clone)
-}
-
-pub(super) const fn crossing(lie: Lie) -> Lie {
-    match lie {
-        Lie::EndOn => Lie::Along,
-        Lie::Along => Lie::EndOn,
-    }
 }
 
 pub(super) fn held_up(fault: Unsupported, what: &str) -> String {

@@ -350,10 +350,10 @@ pub(super) fn board_piece(platform: &Platform, service: ServiceClass) -> Result<
 }
 
 fn rests(site: &Site<'_>, platform: &Platform) -> Result<Lines, String> {
-    let (centres_mm, end_on) = measured::timbers_under(site, platform)?;
+    let measured::TimbersUnder { lie, centres_mm } = measured::timbers_under(site, platform)?;
     let centres_m: Vec<(usize, f64)> = centres_mm.iter().map(|mm| mm / MM_IN_A_METRE).enumerate().collect();
     not_too_many(centres_m.len())?;
-    Ok(Lines { lie: if end_on { Lie::EndOn } else { Lie::Along }, centres_m })
+    Ok(Lines { lie, centres_m })
 }
 
 fn joists_under(site: &Site<'_>, platform: &Platform, outline: &Rectangle) -> Result<Lines, String> {

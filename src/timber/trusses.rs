@@ -140,8 +140,51 @@ pub(super) fn below(
     number: usize,
     on_trusses: &[Result<HandedDown, String>],
 ) -> Result<Trusses, String> {
-    let on = &plan.platforms[number];
     let own = on_trusses[number].as_ref().map_err(Clone::clone)?;
+    let Sharing { others, rest_of_water, rest_of_weight } = sharing(plan, number, own, on_trusses);
+    let each: Vec<OnTruss> = own.numbers.iter().map(|truss| on_truss(*truss, own, &others)).collect();
+    let most = |of: fn(&OnTruss) -> Measured| {
+        each.iter().map(of).max_by(|a, b| a.value.total_cmp(&b.value)).unwrap_or(Measured::exact(0.0))
+    };
+    let shared = others.iter().map(|(id, handed)| SharedTrusses {
+        platform: (*id).clone(),
+        count: handed.numbers.len(),
+        common: handed.numbers.iter().filter(|truss| own.numbers.contains(truss)).count(),
+        stored_l: handed.stored_l.value,
+        node_n: handed.node_n().value,
+    });
+    let together_l = others.iter().fold(own.stored_l, |sum, (_, handed)| sum + handed.stored_l);
+    let hardest_l = most(|on| on.stored_l);
+    let evenly_l = hardest_l.scaled(own.count());
+    let is_less = evenly_l.value < together_l.value - A_DROP_L;
+    Ok(Trusses {
+        count: own.numbers.len(),
+        own_l: own.stored_l.value,
+        stored_l: if is_less { evenly_l } else { together_l },
+        hardest_l: is_less.then_some(hardest_l.value),
+        own_node_n: own.node_n().value,
+        node_n: most(|on| on.node_n),
+        node_to_rim_n: each.iter().map(|on| on.to_rim_n).fold(0.0, f64::max),
+        shared: shared.collect(),
+        rest_of_water,
+        rest_of_weight,
+    })
+}
+
+/// What else stands on trusses that a platform stands on, and what is still to be found out of all of it.
+struct Sharing<'a> {
+    others: Vec<(&'a Id, &'a HandedDown)>,
+    rest_of_water: Option<String>,
+    rest_of_weight: Option<String>,
+}
+
+fn sharing<'a>(
+    plan: &'a Plan<'_>,
+    number: usize,
+    own: &HandedDown,
+    on_trusses: &'a [Result<HandedDown, String>],
+) -> Sharing<'a> {
+    let on = &plan.platforms[number];
     let (mut rest_of_water, mut rest_of_weight) = (own.rest_of_water.clone(), own.rest_of_weight.clone());
     let mut others = Vec::new();
     for (at, (other, handed)) in plan.platforms.iter().zip(on_trusses).enumerate() {
@@ -158,41 +201,25 @@ pub(super) fn below(
         }
     }
     let bare = || plan.bare_over(on.joists_under.as_ref().ok()?);
-    rest_of_water = rest_of_water.or_else(bare);
-    // On each truss: what each platform that stands on it brings there.
-    let on_truss = |truss: &usize| {
-        let standing = others.iter().map(|(_, handed)| *handed).filter(|handed| handed.numbers.contains(truss));
-        let all = std::iter::once(own).chain(standing);
-        all.fold((Measured::exact(0.0), Measured::exact(0.0), 0.0), |(litres, node, to_rim), handed| {
-            let to_rim_n = node_n(0.0, handed.to_rim_n, handed.count());
-            (litres + handed.stored_l.scaled(handed.count().recip()), node + handed.node_n(), to_rim + to_rim_n)
-        })
-    };
-    let each: Vec<(Measured, Measured, f64)> = own.numbers.iter().map(on_truss).collect();
-    let most = |of: fn(&(Measured, Measured, f64)) -> Measured| {
-        each.iter().map(of).max_by(|a, b| a.value.total_cmp(&b.value)).unwrap_or(Measured::exact(0.0))
-    };
-    let shared = others.iter().map(|(id, handed)| SharedTrusses {
-        platform: (*id).clone(),
-        count: handed.numbers.len(),
-        common: handed.numbers.iter().filter(|truss| own.numbers.contains(truss)).count(),
-        stored_l: handed.stored_l.value,
-        node_n: handed.node_n().value,
-    });
-    let together_l = others.iter().fold(own.stored_l, |sum, (_, handed)| sum + handed.stored_l);
-    let hardest_l = most(|(litres, ..)| *litres);
-    let evenly_l = hardest_l.scaled(own.count());
-    let is_less = evenly_l.value < together_l.value - A_DROP_L;
-    Ok(Trusses {
-        count: own.numbers.len(),
-        own_l: own.stored_l.value,
-        stored_l: if is_less { evenly_l } else { together_l },
-        hardest_l: is_less.then_some(hardest_l.value),
-        own_node_n: own.node_n().value,
-        node_n: most(|(_, node, _)| *node),
-        node_to_rim_n: each.iter().map(|(.., to_rim_n)| *to_rim_n).fold(0.0, f64::max),
-        shared: shared.collect(),
-        rest_of_water,
-        rest_of_weight,
+    Sharing { others, rest_of_water: rest_of_water.or_else(bare), rest_of_weight }
+}
+
+/// What comes on one truss.
+struct OnTruss {
+    /// Water, L.
+    stored_l: Measured,
+    /// On a node, N: as it stands, and with everything filled to the rim.
+    node_n: Measured,
+    to_rim_n: f64,
+}
+
+/// What each platform that stands on a truss brings there.
+fn on_truss(truss: usize, own: &HandedDown, others: &[(&Id, &HandedDown)]) -> OnTruss {
+    let standing = others.iter().map(|(_, handed)| *handed).filter(|handed| handed.numbers.contains(&truss));
+    let nothing = OnTruss { stored_l: Measured::exact(0.0), node_n: Measured::exact(0.0), to_rim_n: 0.0 };
+    std::iter::once(own).chain(standing).fold(nothing, |sum, handed| OnTruss {
+        stored_l: sum.stored_l + handed.stored_l.scaled(handed.count().recip()),
+        node_n: sum.node_n + handed.node_n(),
+        to_rim_n: sum.to_rim_n + node_n(0.0, handed.to_rim_n, handed.count()),
     })
 }

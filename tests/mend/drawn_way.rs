@@ -5,7 +5,7 @@ use crate::turned_round::turned_round;
 use loftwright::finding::FindingKey;
 use loftwright::geom::Point;
 use loftwright::layout::{Edit, End, Id, InLine, InLineKind, Layout, Run, Service, Tapping, Traces, apply};
-use loftwright::mend::{Change, Handle, Step, Wish, propose};
+use loftwright::mend::{Change, FittingChange, Handle, Step, Wish, propose};
 use loftwright::rules::Profile;
 use loftwright::units::{Length, Size};
 
@@ -107,6 +107,10 @@ fn proposed(layout: &Layout) -> (Vec<String>, Vec<Step>) {
     (words, report.proposals.into_iter().flat_map(|proposal| proposal.steps).collect())
 }
 
+fn fit(run: &Id, kind: InLineKind, at_mm: f64) -> Change {
+    Change::Fitting(run.clone(), FittingChange::Fit(InLine { kind, at: Length::mm(at_mm) }))
+}
+
 #[test]
 fn a_valve_of_the_cold_feed_sits_by_the_cistern_from_whichever_end_the_feed_is_drawn() {
     let feed = Id::of("cold-feed");
@@ -120,7 +124,7 @@ fn a_valve_of_the_cold_feed_sits_by_the_cistern_from_whichever_end_the_feed_is_d
     for (layout, at_mm) in [(unvalved, 250.0), (turned, (length_mm - 250.0).floor())] {
         let (words, steps) = proposed(&layout);
         assert_eq!(words, ["Fit a gate valve in the cold feed, 250 mm from the cistern"]);
-        assert_eq!(steps, [Step::Change(Change::Fit(feed.clone(), InLineKind::GateValve, at_mm))]);
+        assert_eq!(steps, [Step::Change(fit(&feed, InLineKind::GateValve, at_mm))]);
     }
 }
 
@@ -158,7 +162,7 @@ fn a_link_between_cisterns_is_given_a_valve() {
         assert!(report.left.is_empty(), "{:?}", report.left);
         // The link is 500 mm long, and a valve would sit 250 mm from a cistern: in its middle.
         let steps: Vec<Step> = report.proposals.into_iter().flat_map(|proposal| proposal.steps).collect();
-        assert_eq!(steps, [Step::Change(Change::Fit(link.clone(), InLineKind::GateValve, 250.0))]);
+        assert_eq!(steps, [Step::Change(fit(&link, InLineKind::GateValve, 250.0))]);
     }
 }
 
@@ -188,13 +192,14 @@ fn a_valve_in_a_link_that_keeps_the_water_back_is_taken_out() {
     let report = propose(&behind, Profile::usual(), &Wish { only, ..Wish::default() });
     assert!(report.left.is_empty(), "{:?}", report.left);
     let steps: Vec<Step> = report.proposals.into_iter().flat_map(|proposal| proposal.steps).collect();
-    assert_eq!(steps, [Step::Change(Change::TakeOut(Id::of("link"), vec![(InLineKind::NonReturnValve, 250.0)]))]);
+    let taken = vec![InLine { kind: InLineKind::NonReturnValve, at: Length::mm(250.0) }];
+    assert_eq!(steps, [Step::Change(Change::Fitting(Id::of("link"), FittingChange::TakeOut(taken)))]);
 }
 
 #[test]
 fn a_drain_cock_at_the_end_of_a_pipe_is_said_to_be_where_that_joins() {
     let sound = layout(SOUND[0]);
-    let words = |at_mm: f64| Change::Fit(Id::of("cold-feed"), InLineKind::DrainCock, at_mm).words(&sound);
+    let words = |at_mm: f64| fit(&Id::of("cold-feed"), InLineKind::DrainCock, at_mm).words(&sound);
     assert_eq!(words(0.0), "Fit a drain cock in the cold feed, where it joins the cistern");
     assert_eq!(words(200.0), "Fit a drain cock in the cold feed, 200 mm from the cistern");
 }

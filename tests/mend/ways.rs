@@ -6,7 +6,8 @@ use loftwright::finding::FindingKey;
 use loftwright::geom::Point;
 use loftwright::layout::{Edit, Held, Id, Layout, Lock, Screen, apply};
 use loftwright::mend::{
-    Alternative, Change, Outcome, Refused, Report, Step, Stop, Taking, Wish, alternatives, edits_of, propose,
+    Alternative, Change, CisternChange, Outcome, Refused, Report, Step, Stop, Taking, Wish, alternatives, edits_of,
+    propose,
 };
 use loftwright::outset::{BEGINNINGS, set_out};
 use loftwright::rules::Profile;
@@ -42,8 +43,8 @@ fn ways_that_differ_in_kind_are_offered_and_each_clears_what_it_says() {
     let exchanged = |way: &Alternative, two: bool| {
         let change = way.proposals.first().and_then(|proposal| proposal.steps.first());
         match change {
-            Some(Step::Change(Change::OtherCistern(..))) => !two,
-            Some(Step::Change(Change::TwoCisterns { .. })) => two,
+            Some(Step::Change(Change::Cistern(_, CisternChange::OtherSize(_)))) => !two,
+            Some(Step::Change(Change::Cistern(_, CisternChange::TwoLinked { .. }))) => two,
             _ => false,
         }
     };
@@ -74,7 +75,7 @@ fn two_linked_cisterns_hold_together_what_is_needed_and_water_goes_through_both(
     let report = propose(&small, Profile::usual(), &wish);
     let ways = alternatives(&small, Profile::usual(), &wish, &report);
     let linked = ways.iter().find_map(|way| match way.proposals.first()?.steps.first()? {
-        Step::Change(Change::TwoCisterns { size, .. }) => Some((way, *size)),
+        Step::Change(Change::Cistern(_, CisternChange::TwoLinked { size, .. })) => Some((way, *size)),
         _ => None,
     });
     let (way, number) = linked.expect("two linked cisterns");

@@ -1,6 +1,5 @@
 //! A cistern in place of another: of another size that is sold, or with a hole in its other side.
 
-use super::Change;
 use crate::catalogue::cisterns;
 use crate::layout::{Cistern, CisternRole, DipTube, INLET, Id, Tapping};
 use crate::units::{Length, Mass, Size};
@@ -8,31 +7,8 @@ use crate::units::{Length, Mass, Size};
 /// A connection stays so far from the corners, mm.
 const CORNER_MM: f64 = 30.0;
 
-/// Cisterns that are sold and hold more, the smallest first.
-pub(super) fn larger(cistern: &Cistern) -> Vec<Change> {
-    let now = volume(cistern.length, cistern.width, cistern.height);
-    let sizes = cisterns().sizes.iter().enumerate();
-    let mut larger: Vec<(usize, f64)> = sizes
-        .map(|(number, size)| (number, volume(size.length, Some(size.width), size.height)))
-        .filter(|(_, litres)| *litres > now)
-        .collect();
-    larger.sort_by(|a, b| a.1.total_cmp(&b.1));
-    larger.into_iter().map(|(number, _)| Change::OtherCistern(cistern.id.clone(), number)).collect()
-}
-
-/// Cisterns that are sold and are lower by so much, the one that holds most first.
-pub(super) fn lower(cistern: &Cistern, by_mm: f64) -> Vec<Change> {
-    let sizes = cisterns().sizes.iter().enumerate();
-    let mut lower: Vec<(usize, f64)> = sizes
-        .filter(|(_, size)| size.height.to_mm() <= cistern.height.to_mm() - by_mm)
-        .map(|(number, size)| (number, volume(size.length, Some(size.width), size.height)))
-        .collect();
-    lower.sort_by(|a, b| b.1.total_cmp(&a.1));
-    lower.into_iter().map(|(number, _)| Change::OtherCistern(cistern.id.clone(), number)).collect()
-}
-
 /// Outside volume, L; of a width that nobody has told, that of a square base.
-fn volume(length: Size, width: Option<Size>, height: Size) -> f64 {
+pub(super) fn volume_l(length: Size, width: Option<Size>, height: Size) -> f64 {
     length.to_mm() * width.unwrap_or(length).to_mm() * height.to_mm() / 1e6
 }
 
@@ -75,7 +51,7 @@ pub(super) fn exchanged(old: &Cistern, number: usize) -> Option<Cistern> {
         hole.on = moved(hole.on);
     }
     // Walls are taken to be as thick: the mass goes with the surface, near enough with the volume to two thirds.
-    let grown = volume(size.length, Some(size.width), size.height) / volume(old.length, old.width, old.height);
+    let grown = volume_l(size.length, Some(size.width), size.height) / volume_l(old.length, old.width, old.height);
     new.empty_mass = old.empty_mass.and_then(|mass| Mass::try_kg(mass.to_kg() * grown.powf(2.0 / 3.0)).ok());
     Some(new)
 }

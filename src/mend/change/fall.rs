@@ -68,7 +68,7 @@ pub(super) fn ended_over(layout: &Layout, id: &Id, over: &Id) -> Option<Edit> {
     led.to = End::Open(Point::mm(middle_mm, end_mm.max(top_mm - TURNED_DOWN_MM)));
     let mut led = begun_at(led, joint);
     if joint == WhichEnd::From {
-        return Some(Edit::Put(Box::new(Part::Run(led))));
+        return Some(Edit::put(Part::Run(led)));
     }
     // What sits on a vent that is drawn from its mouth is told from there, and is to stay where it is.
     let longer = Length::try_mm(length_of(layout, &led)? - length_mm(layout, id)?).ok()?;

@@ -2,6 +2,7 @@
 
 use glam::dvec2;
 
+use super::broken::warning_pipes;
 use super::exchange::exchanged;
 use crate::catalogue::cisterns;
 use crate::geom::Point;
@@ -9,7 +10,7 @@ use crate::layout::{
     Cistern, Connection, Edit, End, INLET, Id, Layout, Part, PartRef, Platform, Run, Service, Tapping, WhichEnd, apply,
 };
 use crate::mend::course::end_point;
-use crate::mend::handle::{cistern, end_on};
+use crate::mend::handle::{cistern, end_on, run};
 use crate::units::{Length, Size};
 
 /// Between the two cisterns, mm: room for the union of the link, and for hands.
@@ -36,7 +37,7 @@ pub(super) fn two_in_place_of_one(layout: &Layout, id: &Id, number: usize, overh
     if has(&first) {
         return None;
     }
-    let warning = warning_pipe(layout, old);
+    let warning = warning_pipes(layout, old).first().and_then(|id| run(layout, id));
     let warning_port = warning.and_then(|run| match run.end(end_on(run, |part, _| part == id)?) {
         End::Port(_, port) => Some(port.clone()),
         _ => None,
@@ -46,19 +47,18 @@ pub(super) fn two_in_place_of_one(layout: &Layout, id: &Id, number: usize, overh
     first.float_valve = None;
     first.connections.push(Connection { port: link.clone(), on: Tapping::Right(Length::mm(LINK_UP_MM)) });
     second.connections.push(Connection { port: link.clone(), on: Tapping::Left(Length::mm(LINK_UP_MM)) });
-    let put = |part: Part| Edit::Put(Box::new(part));
     let mut edits = Vec::new();
     if let Some(platform) = layout.platforms.iter().find(|part| layout.with_what_stands_on(&part.id).contains(id)) {
-        edits.push(put(Part::Platform(under_both(platform, &first, &second, overhang_mm)?)));
+        edits.push(Edit::put(Part::Platform(under_both(platform, &first, &second, overhang_mm)?)));
     }
     let second_id = second.id.clone();
-    edits.push(put(Part::Cistern(second)));
-    edits.push(put(Part::Run(main)));
-    edits.push(put(Part::Cistern(first)));
-    edits.push(put(Part::Run(link_pipe(layout, id, &second_id, &link))));
+    edits.push(Edit::put(Part::Cistern(second)));
+    edits.push(Edit::put(Part::Run(main)));
+    edits.push(Edit::put(Part::Cistern(first)));
+    edits.push(Edit::put(Part::Run(link_pipe(layout, id, &second_id, &link))));
     let now = edits.iter().try_fold(layout.clone(), |layout, edit| apply(&layout, edit).ok())?;
     if let (Some(run), Some(port)) = (warning, warning_port) {
-        edits.extend(second_warning(&now, run, (id, &second_id), &port).map(|run| put(Part::Run(run))));
+        edits.extend(second_warning(&now, run, (id, &second_id), &port).map(|run| Edit::put(Part::Run(run))));
     }
     Some(edits)
 }
@@ -83,11 +83,6 @@ fn link_pipe(layout: &Layout, first: &Id, second: &Id, port: &Id) -> Run {
     pipe.size = like.and_then(|run| run.size).or(Size::try_mm(LINK_TUBE_MM).ok());
     (pipe.fittings, pipe.insulation) = (Some(Vec::new()), Some(Vec::new()));
     pipe
-}
-
-fn warning_pipe<'a>(layout: &'a Layout, cistern: &Cistern) -> Option<&'a Run> {
-    let own = |run: &&Run| run.service == Service::WarningPipe && end_on(run, |part, _| *part == cistern.id).is_some();
-    layout.runs.iter().find(own)
 }
 
 /// The pipe to the float valve of the first, led on over its rim to the float valve of the second.

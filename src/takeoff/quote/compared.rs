@@ -21,13 +21,12 @@ pub(super) fn compared(
 ) -> Option<Compared> {
     let lines: Vec<&Line> =
         takeoff.lines.iter().filter(|line| line.trade != Trade::Weights && topic.covers.holds(layout, line)).collect();
-    let asked_by = asked_by(topic, findings);
+    let wanted = Wanted { topic, layout, findings, lines: &lines, asked_by: &asked_by(topic, findings) };
     let is_drawn = !lines.is_empty() && !topic.need_not_be_named();
-    if !is_drawn && asked_by.is_empty() && matched.is_empty() {
+    if !is_drawn && wanted.asked_by.is_empty() && matched.is_empty() {
         return None;
     }
-    let none_is_drawn = lines.is_empty() && asked_by.is_empty();
-    let Against { contradictions, differences } = against(topic, layout, findings, &lines, none_is_drawn, matched);
+    let Against { contradictions, differences } = wanted.against(matched);
     let drawn = lines.iter().flat_map(|line| topic.covers.drawn(layout, line));
     let matches = matched.iter().map(|matched| Match {
         line: matched.line.number,
@@ -37,74 +36,83 @@ pub(super) fn compared(
     });
     Some(Compared {
         topic: topic.name,
-        state: state(matched, !contradictions.is_empty(), none_is_drawn),
+        state: if contradictions.is_empty() { wanted.state(matched) } else { State::Contradicted },
         drawn: drawn.collect(),
-        asked_by,
+        asked_by: wanted.asked_by.to_vec(),
         matches: matches.collect(),
         contradictions,
         differences,
     })
 }
 
-/// What in the lines of a quote speaks against what is drawn and asked of a topic, or against each other.
-fn against(
-    topic: &Topic,
-    layout: &Layout,
-    findings: &Findings,
-    lines: &[&Line],
-    none_is_drawn: bool,
-    matched: &[Matched<'_>],
-) -> Against {
-    let kept: Vec<&Matched<'_>> = matched.iter().filter(|matched| matched.standing == Standing::Firm).collect();
-    let (mut contradictions, mut differences) = (Vec::new(), Vec::new());
-    let is_named = |matched: &&Matched<'_>| {
-        matches!(matched.standing, Standing::Firm | Standing::WithoutMaterial | Standing::InPart)
-    };
-    for Matched { line, words, .. } in matched.iter().filter(is_named) {
-        let said = numbers::against(topic, layout, findings, lines, words);
-        let named = |said: String| format!("{}: {said}", line.spoken());
-        contradictions.extend(said.contradictions.into_iter().map(named));
-        differences.extend(said.differences.into_iter().map(named));
-    }
-    let is_out = |matched: &&Matched<'_>| matches!(matched.standing, Standing::LeftOut(_) | Standing::LeftToYou(_));
-    if let (Some(named), Some(out)) = (kept.first(), matched.iter().find(is_out)) {
-        let (named, line) = (named.line.spoken(), out.line.spoken());
-        let leaves = if matches!(out.standing, Standing::LeftOut(_)) { "leaves it out" } else { "leaves it to others" };
-        contradictions.push(format!("{named} seems to name it, and {line} {leaves}"));
-    }
-    if none_is_drawn && matched.iter().any(|matched| is_named(&matched)) {
-        contradictions.push("the drawing has none, and no rule asks for it".to_owned());
-    }
-    contradictions.extend(doubles::doubles(topic, lines, &kept));
-    let quoted: Vec<&Words> = kept.iter().map(|matched| &matched.words).collect();
-    contradictions.extend(numbers::too_few(topic, lines, &quoted));
-    if topic.is_all_tube() {
-        let in_part = matched.iter().filter(|matched| matched.standing == Standing::InPart);
-        let tube: Vec<&Words> = quoted.into_iter().chain(in_part.map(|matched| &matched.words)).collect();
-        contradictions.extend(lengths::too_short(lines, &tube));
-    }
-    Against { contradictions, differences }
+/// A topic, with what is drawn and asked of it.
+struct Wanted<'a> {
+    topic: &'a Topic,
+    layout: &'a Layout,
+    findings: &'a Findings,
+    lines: &'a [&'a Line],
+    asked_by: &'a [String],
 }
 
-/// How a topic stands by the lines that speak of it.
-fn state(matched: &[Matched<'_>], is_contradicted: bool, none_is_drawn: bool) -> State {
-    let stands = |as_this: fn(&Standing) -> bool| matched.iter().any(|matched| as_this(&matched.standing));
-    if is_contradicted {
-        State::Contradicted
-    } else if stands(|standing| *standing == Standing::Firm) {
-        State::Covered
-    } else if stands(|standing| matches!(standing, Standing::LeftOut(_))) {
-        if none_is_drawn { State::NoneEither } else { State::LeftOut }
-    } else if stands(|standing| matches!(standing, Standing::LeftToYou(_))) {
-        State::LeftToYou
-    } else if stands(|standing| matches!(standing, Standing::OnlyAsExtra(_))) {
-        State::OnlyAsExtra
-    } else if stands(|standing| *standing == Standing::WithoutMaterial) {
-        State::WithoutMaterial
-    } else if stands(|standing| *standing == Standing::InPart) {
-        State::InPart
-    } else {
-        State::NotMentioned
+impl Wanted<'_> {
+    /// Whether the drawing has none and no rule asks for it.
+    fn is_nowhere(&self) -> bool {
+        self.lines.is_empty() && self.asked_by.is_empty()
+    }
+
+    /// What in the lines of a quote speaks against what is drawn and asked of it, or against each other.
+    fn against(&self, matched: &[Matched<'_>]) -> Against {
+        let Self { topic, layout, findings, lines, .. } = self;
+        let kept: Vec<&Matched<'_>> = matched.iter().filter(|matched| matched.standing == Standing::Firm).collect();
+        let (mut contradictions, mut differences) = (Vec::new(), Vec::new());
+        let is_named = |matched: &&Matched<'_>| {
+            matches!(matched.standing, Standing::Firm | Standing::WithoutMaterial | Standing::InPart)
+        };
+        for Matched { line, words, .. } in matched.iter().filter(is_named) {
+            let said = numbers::against(topic, layout, findings, lines, words);
+            let named = |said: String| format!("{}: {said}", line.spoken());
+            contradictions.extend(said.contradictions.into_iter().map(named));
+            differences.extend(said.differences.into_iter().map(named));
+        }
+        let is_out = |matched: &&Matched<'_>| matches!(matched.standing, Standing::LeftOut(_) | Standing::LeftToYou(_));
+        if let (Some(named), Some(out)) = (kept.first(), matched.iter().find(is_out)) {
+            let (named, line) = (named.line.spoken(), out.line.spoken());
+            let leaves =
+                if matches!(out.standing, Standing::LeftOut(_)) { "leaves it out" } else { "leaves it to others" };
+            contradictions.push(format!("{named} seems to name it, and {line} {leaves}"));
+        }
+        if self.is_nowhere() && matched.iter().any(|matched| is_named(&matched)) {
+            contradictions.push("the drawing has none, and no rule asks for it".to_owned());
+        }
+        contradictions.extend(doubles::doubles(topic, lines, &kept));
+        let quoted: Vec<&Words> = kept.iter().map(|matched| &matched.words).collect();
+        contradictions.extend(numbers::too_few(topic, lines, &quoted));
+        if topic.is_all_tube() {
+            let in_part = matched.iter().filter(|matched| matched.standing == Standing::InPart);
+            let tube: Vec<&Words> = quoted.into_iter().chain(in_part.map(|matched| &matched.words)).collect();
+            contradictions.extend(lengths::too_short(lines, &tube));
+        }
+        Against { contradictions, differences }
+    }
+
+    /// How it stands by the lines that speak of it, where none contradicts it.
+    fn state(&self, matched: &[Matched<'_>]) -> State {
+        let stands = |as_this: fn(&Standing) -> bool| matched.iter().any(|matched| as_this(&matched.standing));
+        if stands(|standing| *standing == Standing::Firm) {
+            State::Covered
+        } else if stands(|standing| matches!(standing, Standing::LeftOut(_))) {
+            if self.is_nowhere() { State::NoneEither } else { State::LeftOut }
+        } else if stands(|standing| matches!(standing, Standing::LeftToYou(_))) {
+            State::LeftToYou
+        } else if stands(|standing| matches!(standing, Standing::OnlyAsExtra(_))) {
+            State::OnlyAsExtra
+        } else if stands(|standing| *standing == Standing::WithoutMaterial) {
+            State::WithoutMaterial
+        } else if stands(|standing| *standing == Standing::InPart) {
+            State::InPart
+        } else {
+            State::NotMentioned
+        }
     }
 }
 

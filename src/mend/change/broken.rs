@@ -1,12 +1,4 @@
-//! Which changes may clear a broken finding, the least change first.
-
-mod cisterns;
-mod courses;
-mod cylinders;
-mod fittings;
-mod insulation;
-mod platforms;
-mod tubes;
+//! What is to be cleared, and the parts that it is about.
 
 use super::Change;
 use crate::finding::{Finding, FindingKey};
@@ -15,85 +7,69 @@ use crate::measure::{Site, standing};
 use crate::mend::demand::Judge;
 use crate::mend::handle::{cistern, end_on, platform, run};
 
-/// What may clear a broken finding, the least change first.
-pub(in crate::mend) fn changes(judge: &Judge, layout: &Layout, key: &FindingKey, finding: &Finding) -> Vec<Change> {
-    let broken = Broken { judge, layout, key, finding };
-    // Each rule stands in one of these families alone.
-    let families = [
-        cisterns::changes,
-        cylinders::changes,
-        platforms::changes,
-        fittings::changes,
-        tubes::changes,
-        insulation::changes,
-        courses::changes,
-    ];
-    families.into_iter().flat_map(|family| family(&broken)).collect()
-}
-
 /// What is to be cleared, and on what.
-struct Broken<'a> {
-    judge: &'a Judge,
-    layout: &'a Layout,
-    key: &'a FindingKey,
-    finding: &'a Finding,
+pub(super) struct Broken<'a> {
+    pub judge: &'a Judge,
+    pub layout: &'a Layout,
+    pub key: &'a FindingKey,
+    pub finding: &'a Finding,
 }
 
 impl<'a> Broken<'a> {
-    fn rule(&self) -> &'static str {
+    pub fn rule(&self) -> &'static str {
         self.finding.rule.id
     }
 
-    fn is_about(&self, id: &Id) -> bool {
+    pub fn is_about(&self, id: &Id) -> bool {
         self.key.parts.contains(id)
     }
 
     /// The number that the rule asks, where it asks the same for every layout.
-    fn asked(&self) -> Option<f64> {
+    pub fn asked(&self) -> Option<f64> {
         self.finding.limit.constant().map(|asked| asked.value)
     }
 
     /// A change of the part that it is about first.
-    fn on_subject(&self, make: impl Fn(Id) -> Change) -> Vec<Change> {
+    pub fn on_subject(&self, make: impl Fn(Id) -> Change) -> Vec<Change> {
         self.key.parts.first().cloned().map(make).into_iter().collect()
     }
 
-    fn runs(&self) -> impl Iterator<Item = &'a Run> + use<'a> {
+    pub fn runs(&self) -> impl Iterator<Item = &'a Run> + use<'a> {
         let layout = self.layout;
         self.key.parts.iter().filter_map(move |id| run(layout, id))
     }
 
-    fn run_ids(&self) -> impl Iterator<Item = Id> + use<'a> {
+    pub fn run_ids(&self) -> impl Iterator<Item = Id> + use<'a> {
         self.runs().map(|run| run.id.clone())
     }
 
-    fn cisterns(&self) -> impl Iterator<Item = &'a Cistern> + use<'a> {
+    pub fn cisterns(&self) -> impl Iterator<Item = &'a Cistern> + use<'a> {
         let layout = self.layout;
         self.key.parts.iter().filter_map(move |id| cistern(layout, id))
     }
 
-    fn cylinder(&self) -> Option<&'a Cylinder> {
+    pub fn cylinder(&self) -> Option<&'a Cylinder> {
         self.layout.cylinders.iter().find(|part| self.is_about(&part.id))
     }
 
-    fn platform(&self) -> Option<&'a Platform> {
+    pub fn platform(&self) -> Option<&'a Platform> {
         self.key.parts.iter().find_map(|id| platform(self.layout, id))
     }
 
     /// The platform on which the cylinder stands that it is about.
-    fn platform_of_cylinder(&self) -> Option<&'a Platform> {
+    pub fn platform_of_cylinder(&self) -> Option<&'a Platform> {
         let site = Site::of(self.layout);
         let under = standing::platform_of_cylinder(&site, self.cylinder()?)?.id.clone();
         platform(self.layout, &under)
     }
 
     /// The warning pipes on the first cistern that it is about.
-    fn warning_pipes(&self) -> Vec<Id> {
+    pub fn warning_pipes(&self) -> Vec<Id> {
         self.cisterns().next().map(|cistern| warning_pipes(self.layout, cistern)).unwrap_or_default()
     }
 }
 
-fn warning_pipes(layout: &Layout, cistern: &Cistern) -> Vec<Id> {
+pub(super) fn warning_pipes(layout: &Layout, cistern: &Cistern) -> Vec<Id> {
     let own = |run: &&Run| run.service == Service::WarningPipe && end_on(run, |part, _| *part == cistern.id).is_some();
     layout.runs.iter().filter(own).map(|run| run.id.clone()).collect()
 }

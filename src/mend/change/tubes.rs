@@ -1,14 +1,43 @@
-//! Tube of larger sizes, and float valves that let less in.
+//! Tube of larger sizes for runs, and float valves that let less in.
 
-use super::{Broken, warning_pipes};
+use super::broken::{Broken, warning_pipes};
+use super::fittings::clips_as_asked;
+use super::{Change, CisternChange};
 use crate::catalogue::{FLOAT_VALVE_SEATS_MM, TubeMaterial};
-use crate::layout::{Id, Layout, Service};
-use crate::mend::change::Change;
+use crate::layout::{Edit, Id, Layout, Part, Run, Service};
 use crate::mend::handle::run;
 use crate::units::Size;
 
 /// A run is made larger by so many sizes at most: beyond it is another design.
 const SIZES_TRIED: usize = 3;
+
+/// Tube of another size for runs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TubeChange {
+    /// The runs, one at least.
+    pub runs: Vec<Id>,
+    /// The size of their tube then, mm.
+    pub size_mm: f64,
+}
+
+impl TubeChange {
+    pub(super) fn words(&self) -> String {
+        let runs: Vec<String> = self.runs.iter().map(Id::spoken).collect();
+        format!("Take {:.0} mm tube for the {}", self.size_mm, runs.join(" and the "))
+    }
+
+    pub(super) fn edits(&self, layout: &Layout) -> Vec<Edit> {
+        let runs = self.runs.iter().filter_map(|id| run(layout, id));
+        runs.map(|run| Edit::put(Part::Run(self.laid_for(layout, run)))).collect()
+    }
+
+    /// The run of tube of this size, clipped as that asks.
+    fn laid_for(&self, layout: &Layout, run: &Run) -> Run {
+        let mut run = Run { size: Some(Size::mm(self.size_mm)), ..run.clone() };
+        run.clips = run.clips.and(clips_as_asked(layout, &run));
+        run
+    }
+}
 
 pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
     let layout = broken.layout;
@@ -52,14 +81,15 @@ fn less_in_or_more_out(broken: &Broken<'_>) -> Vec<Change> {
     let Some(cistern) = broken.cisterns().next() else { return Vec::new() };
     let now_mm = cistern.float_valve.and_then(|valve| valve.seat).map_or(0.0, Size::to_mm);
     let narrower_mm = FLOAT_VALVE_SEATS_MM.into_iter().rev().filter(|mm| *mm < now_mm);
-    let seats = narrower_mm.map(|mm| Change::Seat(cistern.id.clone(), mm));
+    let seats = narrower_mm.map(|mm| Change::Cistern(cistern.id.clone(), CisternChange::Seat { bore_mm: mm }));
     let wider = warning_pipes(broken.layout, cistern).into_iter().flat_map(|id| sizes_up(broken.layout, &id));
     seats.chain(wider).collect()
 }
 
 /// The larger sizes in which a run's tube is sold, the next first.
 fn sizes_up(layout: &Layout, id: &Id) -> Vec<Change> {
-    larger_mm(layout, id).into_iter().map(|mm| Change::Tube(vec![id.clone()], mm)).collect()
+    let of_size = |size_mm: f64| Change::Tube(TubeChange { runs: vec![id.clone()], size_mm });
+    larger_mm(layout, id).into_iter().map(of_size).collect()
 }
 
 /// The same of the first of several runs, for all of them that are narrower; nothing where that is one alone.
@@ -67,9 +97,8 @@ fn sizes_up_throughout(layout: &Layout, runs: &[Id]) -> Vec<Change> {
     let own_mm = |id: &Id| run(layout, id).and_then(|run| run.size).map(Size::to_mm);
     let narrower = |mm: f64| runs.iter().filter(|id| own_mm(id).is_some_and(|own_mm| own_mm < mm)).cloned().collect();
     let sizes_mm = runs.first().map_or_else(Vec::new, |id| larger_mm(layout, id));
-    let all =
-        sizes_mm.into_iter().map(|mm| (narrower(mm), mm)).filter(|(narrower, _): &(Vec<Id>, f64)| narrower.len() > 1);
-    all.map(|(narrower, mm)| Change::Tube(narrower, mm)).collect()
+    let all = sizes_mm.into_iter().map(|size_mm| TubeChange { runs: narrower(size_mm), size_mm });
+    all.filter(|change| change.runs.len() > 1).map(Change::Tube).collect()
 }
 
 /// The next sizes in mm in which a run's tube is sold, as many as are tried; of copper where nobody has told.
