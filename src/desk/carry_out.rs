@@ -16,6 +16,7 @@ use super::stepping::Step;
 use super::variants::Variants;
 use super::{Aspect, Playing};
 use crate::layout::Edit;
+use crate::outset::edits_as_usual;
 use crate::rules::Profile;
 use crate::session::settings::{Appearance, SidePanels};
 
@@ -138,6 +139,7 @@ impl Desk {
             Command::ZoomOut => canvas.zoom_out(),
             Command::Panels => outlook.settings.turn_side_panels(),
             Command::MendAll | Command::MendFinding | Command::MendSelection => self.mend_what_is_at_hand(command),
+            Command::TellUsual => self.tell_what_is_usual(),
             Command::Look(aspect) => {
                 outlook.said.clear();
                 outlook.aspect = aspect;
@@ -169,6 +171,20 @@ impl Desk {
             Command::About => front.ask(Dialog::Guide(Guide::on_the_program())),
             Command::Tour => front.begin_tour(),
         }
+    }
+
+    /// Tells what nobody has told, as one step.
+    fn tell_what_is_usual(&mut self) {
+        let session = &self.work.session;
+        let untold = session.findings().counts().unknown;
+        self.make_step("Tell what is usual", &edits_as_usual(session.layout(), session.profile()));
+        let open = self.work.session.findings().counts().unknown;
+        self.outlook.said = match untold - open.min(untold) {
+            0 => "Nothing that is asked has a usual answer".to_owned(),
+            answered => format!(
+                "{answered} of {untold} unknown are answered as usual, {open} stay: see Notes. Undo takes it back"
+            ),
+        };
     }
 
     /// Judges by one of the profiles that ship with the program.

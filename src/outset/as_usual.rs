@@ -13,9 +13,9 @@ use crate::finding::Findings;
 use crate::geom::Polyline;
 use crate::layout::{
     Bearers, BoardMaterial, BoilerKind, COIL_FLOW, COIL_RETURN, Cistern, CisternRole, CutOut, Cylinder, CylinderCover,
-    CylinderGrade, DipTube, Discharge, End, FloatValve, FloatValvePattern, HOT, Hatch, Jacket, Joists, Lagging, Layout,
-    Lid, Lie, LoftHatch, Outlet, OutletKind, PRIMARY_FLOW, PRIMARY_RETURN, Platform, PlyClass, Run, Screen, Service,
-    ServiceClass, StrengthClass, Survey, TOUCHES_WITHIN_MM, Tapping,
+    CylinderGrade, DipTube, Discharge, Edit, End, FloatValve, FloatValvePattern, HOT, Hatch, Jacket, Joists, Lagging,
+    Layout, Lid, Lie, LoftHatch, Outlet, OutletKind, PRIMARY_FLOW, PRIMARY_RETURN, Part, Platform, PlyClass, Run,
+    Screen, Service, ServiceClass, StrengthClass, Survey, TOUCHES_WITHIN_MM, Tapping,
 };
 use crate::measure::{Site, water_volume_l};
 use crate::rules::{Profile, Verdict};
@@ -44,6 +44,20 @@ pub fn told_as_usual(layout: &Layout, profile: &Profile) -> Option<Layout> {
     let notes = &mut told.heading.notes;
     *notes = [notes.as_str(), &usual.note()].join(" ").trim().to_owned();
     Some(told)
+}
+
+/// The edits that tell it: none where there is nothing to tell.
+#[must_use]
+pub fn edits_as_usual(layout: &Layout, profile: &Profile) -> Vec<Edit> {
+    let Some(told) = told_as_usual(layout, profile) else { return Vec::new() };
+    let parts: Vec<Part> =
+        told.parts().zip(layout.parts()).filter(|(now, was)| now != was).map(|(now, _)| now.to_part()).collect();
+    vec![
+        Edit::Building(Box::new(told.building)),
+        Edit::Climate(told.climate),
+        Edit::Arrange(parts),
+        Edit::Heading(told.heading),
+    ]
 }
 
 /// A hatch is tried every so far, mm; so far beside it, and so high over the ceiling, there is nothing (common practice, no

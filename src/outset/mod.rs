@@ -21,7 +21,7 @@ mod way_out;
 mod ways;
 
 pub use answers::{Answers, CisternFor, Draw, Heating, HotStore, JoistAnswers, LoftAnswers, Winter};
-pub use as_usual::told_as_usual;
+pub use as_usual::{edits_as_usual, told_as_usual};
 pub use attempt::{Obstacle, SetOut, set_out};
 pub use beginnings::{BEGINNINGS, Beginning};
 pub use survey::{Asked, FOUND, Found, FoundField, surveyed};

@@ -2,9 +2,9 @@
 
 use loftwright::file;
 use loftwright::finding::Findings;
-use loftwright::layout::{Layout, LoftHatch, Run, Survey, TapeClass};
+use loftwright::layout::{Layout, LoftHatch, Run, Survey, TapeClass, apply};
 use loftwright::measure::Site;
-use loftwright::outset::{Answers, set_out, told_as_usual};
+use loftwright::outset::{Answers, edits_as_usual, set_out, told_as_usual};
 use loftwright::rules::{Profile, Verdict};
 
 /// A layout of which nobody has told more than what is drawn: where things are, how large, and what sits in the pipes.
@@ -65,6 +65,9 @@ fn what_is_drawn_of_a_sound_house_is_sound_when_the_rest_is_usual() {
         assert_eq!(open(&told), [("platform-overloaded", Verdict::Unknown)]);
         assert!(told.heading.notes.contains("joists of class C24 that span 2800 mm"), "{}", told.heading.notes);
         assert_eq!(told_as_usual(&told, Profile::usual()), None, "it is told once");
+        let edits = edits_as_usual(&drawn, Profile::usual());
+        let edited = edits.iter().try_fold(drawn, |layout, edit| apply(&layout, edit)).expect("each fits");
+        assert_eq!(edited, told);
     }
 }
 

@@ -85,6 +85,11 @@ impl Command {
                 "The smallest changes that clear the breaches of what is selected",
                 const { &[ctrl(Key::M)] },
             ),
+            Self::TellUsual => about(
+                "Tell what is usual",
+                "Everything that nobody has told, as it is usual in new work; what is told stays",
+                const { &[plain(Key::U)] },
+            ),
             Self::Look(aspect) => about_view(aspect),
             Self::Panels => about(
                 "Side panels",

@@ -34,8 +34,8 @@ pub static MENUS: [Menu; 4] = {
     use Command::{
         About, Appearance, Ask, Delete, EnterSurvey, Escape, Fit, Glossary, Keys, LargerText, MendAll, MendFinding,
         MendSelection, New, NextFinding, NextPart, Numbers, Open, Panels, PreviousFinding, PreviousPart, Quit, Redo,
-        Reload, RevealLess, RevealMore, Rules, Save, SaveAs, SmallerText, Start, Tour, Undo, Units, UsualText,
-        Variants, ZoomIn, ZoomOut,
+        Reload, RevealLess, RevealMore, Rules, Save, SaveAs, SmallerText, Start, TellUsual, Tour, Undo, Units,
+        UsualText, Variants, ZoomIn, ZoomOut,
     };
     use Entry::{Below, Line, One, Several};
     [
@@ -66,6 +66,7 @@ pub static MENUS: [Menu; 4] = {
                 One(MendAll),
                 One(MendFinding),
                 One(MendSelection),
+                One(TellUsual),
                 Line,
                 Several(|| Arrange::ALL.map(Command::Arrange).to_vec()),
                 Below("Align", || Align::ALL.map(Arrange::Align).map(Command::Arrange).to_vec()),

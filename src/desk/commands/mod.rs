@@ -65,6 +65,8 @@ pub enum Command {
     MendFinding,
     /// The same for the selected parts.
     MendSelection,
+    /// Tells what nobody has told, as it is usual.
+    TellUsual,
     /// What the drawing shows beside the parts.
     Look(Aspect),
     /// Hides the panels beside the drawing, or shows them again.

@@ -2,6 +2,7 @@
 
 use super::Command;
 use crate::desk::{Outlook, Scope};
+use crate::layout::Survey;
 use crate::rules::{Profile, Voice};
 use crate::session::Session;
 use crate::session::settings::SidePanels;
@@ -39,6 +40,7 @@ impl Command {
             Self::Arrange(arrange) => arrange.serves(session.layout(), &outlook.selection()),
             Self::Recent(place) => place < outlook.settings.recent.len(),
             Self::MendAll | Self::MendFinding | Self::MendSelection => Scope::of(self, session, outlook).is_ok(),
+            Self::TellUsual => session.layout().survey == Survey::Designed && session.findings().counts().unknown > 0,
             Self::Reload => session.path().is_some(),
             Self::RevealMore | Self::RevealLess => outlook.voice == Voice::Teaching,
             _ => true,

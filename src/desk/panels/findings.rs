@@ -157,7 +157,7 @@ fn filters(ui: &mut Ui, session: &Session, outlook: &Outlook, palette: Palette, 
 /// What begins mending.
 fn mend_buttons(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
-        for command in [Command::MendAll, Command::MendFinding, Command::MendSelection] {
+        for command in [Command::MendAll, Command::MendFinding, Command::MendSelection, Command::TellUsual] {
             let can = command.offered(session, outlook).can;
             let button = ui.add_enabled(can == Can::Yes, Button::new(command.about().name));
             if button.on_hover_text(command.tip(ui.ctx())).clicked() {

@@ -5,7 +5,7 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use glam::dvec2;
 use loftwright::desk::{Action, Arrange, Aspect, Command, Scope};
 use loftwright::finding::FindingKey;
-use loftwright::layout::{Align, Edit, Id, Layout};
+use loftwright::layout::{Align, Cistern, Edit, Id, Layout, Lid, Part, Survey};
 use loftwright::rules::{Profile, Voice};
 use loftwright::scene;
 use loftwright::session::settings::{Measures, SidePanels};
@@ -105,6 +105,11 @@ pub fn case(command: Command) -> Case {
         Command::MendSelection => does(|room| scope(room) == Some(&Scope::Parts(vec![Id::of("cistern")])))
             .after([select("cistern")])
             .on_blank_sheet(OnBlankSheet::Greyed),
+        Command::TellUsual => does(|room| {
+            room.layout().cisterns[0].lid == Some(Lid::Tight) && room.layout().heading.notes.contains("taken as usual")
+        })
+        .after([designed(), untold_lid()])
+        .on_blank_sheet(OnBlankSheet::Greyed),
         Command::Look(aspect) => {
             let other = if aspect == Aspect::Flow { Aspect::SetOut } else { Aspect::Flow };
             does(move |room| room.desk().outlook().aspect == aspect).after([Action::Command(Command::Look(other))])
@@ -161,6 +166,17 @@ pub fn case(command: Command) -> Case {
 fn bends(layout: &Layout) -> usize {
     let feed = layout.runs.iter().find(|run| run.id.as_str() == "cold-feed");
     feed.map_or(0, |run| run.via.len())
+}
+
+/// The house as one that is yet to be built.
+fn designed() -> Action {
+    Action::edit("Design it".to_owned(), Edit::Survey(Survey::Designed))
+}
+
+/// The cistern of the house, of whose lid nobody has told.
+fn untold_lid() -> Action {
+    let cistern = Cistern { lid: None, ..house().cisterns[0].clone() };
+    Action::edit("Leave the lid untold".to_owned(), Edit::Put(Box::new(Part::Cistern(cistern))))
 }
 
 fn arranging(arrange: Arrange) -> Case {
