@@ -12,7 +12,7 @@ const DIPS_BY_MM: f64 = 50.0;
 
 pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
     match broken.rule() {
-        "cistern-lid-not-tight" => broken.on_subject(Change::TightLid),
+        "cistern-lid-not-tight" | "feed-and-expansion-without-lid" => broken.on_subject(Change::TightLid),
         "lid-vent-unscreened" => {
             broken.asked().map_or_else(Vec::new, |mesh_mm| broken.on_subject(|id| Change::LidScreen(id, mesh_mm)))
         }
