@@ -7,7 +7,7 @@ use egui::{Context, Theme};
 use super::action::Action;
 use super::app::Desk;
 use super::asking::Asking;
-use super::commands::Command;
+use super::commands::{Can, Command};
 use super::dialogs::{Answer, Dialog, Then};
 use super::guide::Guide;
 use super::handing::Handing;
@@ -176,6 +176,10 @@ impl Desk {
     /// Tells what nobody has told, as one step.
     fn tell_what_is_usual(&mut self) {
         let session = &self.work.session;
+        if Command::TellUsual.offered(session, &self.outlook).can == Can::NotNow {
+            "Nothing is unknown, or the drawing is of what was found".clone_into(&mut self.outlook.said);
+            return;
+        }
         let untold = session.findings().counts().unknown;
         self.make_step("Tell what is usual", &edits_as_usual(session.layout(), session.profile()));
         let open = self.work.session.findings().counts().unknown;

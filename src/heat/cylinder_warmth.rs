@@ -41,6 +41,8 @@ pub struct CylinderWarmth {
     pub expansion_l: Outcome<f64>,
     /// Its water 24 hours after the heat is turned off, °C.
     pub next_day_c: Outcome<f64>,
+    /// Whether it has no open vent for certain.
+    pub has_no_vent: bool,
     /// What the open vent may carry away.
     pub vent: Outcome<Parasitic>,
     /// What the cold feed may carry away.
@@ -168,6 +170,7 @@ fn of_one(site: &Site<'_>, boilers: &Boilers<'_>, cylinder: &Cylinder) -> Cylind
         heaters_untold: cylinder.immersions.is_none().then(|| find_out::immersions(&cylinder.id)),
         expansion_l: expansion_l(site, cylinder, litres),
         next_day_c: next_day_c(site, cylinder, litres),
+        has_no_vent: site.without_vent().contains(&cylinder.id),
         vent: worst_vent(site, cylinder),
         feed: feed
             .ok_or_else(|| find_out::COLD_FEED.to_owned())

@@ -247,7 +247,7 @@ pub fn standing_loss(warmth: &Warmth) -> Vec<Reading> {
 }
 
 /// The most that vent and feed of each cylinder carry away together if water circulates in them, against the greatest
-/// standing loss that a cylinder of its size may have.
+/// standing loss that a cylinder of its size may have; nothing of one that has no vent.
 #[must_use]
 pub fn one_pipe_circulation(warmth: &Warmth) -> Vec<Reading> {
     let of_one = |cylinder: &super::CylinderWarmth| {
@@ -280,5 +280,5 @@ pub fn one_pipe_circulation(warmth: &Warmth) -> Vec<Reading> {
             ))
             .working("the truth lies between; the most that is possible is judged")
     };
-    warmth.cylinders.iter().map(of_one).collect()
+    warmth.cylinders.iter().filter(|cylinder| !cylinder.has_no_vent).map(of_one).collect()
 }

@@ -174,29 +174,38 @@ pub fn opaque(site: &Site<'_>) -> Vec<Reading> {
 /// What a lid that shuts tightly is called.
 pub const LID_TIGHT: &str = "a close-fitting lid";
 
+/// What a lid that does not is called.
+pub const LID_LOOSE: &str = "a loose lid";
+
 /// How each storage cistern's lid fits.
 #[must_use]
 pub fn lid(site: &Site<'_>) -> Vec<Reading> {
-    let words = |cistern: &Cistern| {
-        cistern.lid.ok_or("see whether the lid is rigid, close and fixed").map(|lid| match lid {
-            Lid::Tight => LID_TIGHT,
-            Lid::Loose => "a loose lid",
-            Lid::Missing => "no lid",
-        })
-    };
-    let reading =
-        |cistern: &Cistern| Reading::choice(&cistern.id, words(cistern)).at(Place::of(&cistern.id, Feature::Top));
-    site.storage_cisterns().map(reading).collect()
+    site.storage_cisterns().map(lid_of).collect()
 }
 
-/// Opening of the screen over each storage cistern's lid vent.
+/// How each feed-and-expansion cistern's lid fits.
+#[must_use]
+pub fn expansion_lid(site: &Site<'_>) -> Vec<Reading> {
+    site.expansion_cisterns().map(lid_of).collect()
+}
+
+fn lid_of(cistern: &Cistern) -> Reading {
+    let words = cistern.lid.ok_or("see whether the lid is rigid, close and fixed").map(|lid| match lid {
+        Lid::Tight => LID_TIGHT,
+        Lid::Loose => LID_LOOSE,
+        Lid::Missing => "no lid",
+    });
+    Reading::choice(&cistern.id, words).at(Place::of(&cistern.id, Feature::Top))
+}
+
+/// Opening of the screen over the lid vent of each storage cistern that is not told to have no lid.
 #[must_use]
 pub fn lid_screen(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         screen(&cistern.id, cistern.lid_screen, "no screen on the lid's vent", "look for the screen in the lid's vent")
             .at(Place::of(&cistern.id, Feature::Top))
     };
-    site.storage_cisterns().map(reading).collect()
+    site.storage_cisterns().filter(|cistern| cistern.lid != Some(Lid::Missing)).map(reading).collect()
 }
 
 /// Opening of the screen on each warning pipe that lets its water go.
@@ -260,7 +269,9 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
             [Place::of(&cistern.id, Feature::DipTubeEnd), Place::of(&cistern.id, Feature::WaterLine)],
         )
     };
-    site.storage_cisterns().filter(|cistern| !has_standpipe(cistern)).map(reading).collect()
+    let is_told = |cistern: &Cistern| matches!(cistern.dip_tube, Some(DipTube::EndsAt(_)));
+    let asked = site.storage_cisterns().filter(|cistern| is_told(cistern) || !site.has_no_warning_pipe(cistern));
+    asked.filter(|cistern| !has_standpipe(cistern)).map(reading).collect()
 }
 
 /// How far the lowest overflow's invert lies above each cistern's water line.
@@ -299,7 +310,7 @@ pub(super) fn overflow_above_water_of<'a>(
             tenths_mm(gap.value)
         ))
     };
-    cisterns.map(reading).collect()
+    cisterns.filter(|cistern| !site.has_no_warning_pipe(cistern)).map(reading).collect()
 }
 
 /// How far an overflow can be raised until its tube comes to the rim, mm.
@@ -338,7 +349,7 @@ pub fn float_valve_above_overflow(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
         outlet_above_overflow(site, cistern).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out))
     };
-    with_float_valve(site).map(reading).collect()
+    with_float_valve(site).filter(|cistern| !site.has_no_warning_pipe(cistern)).map(reading).collect()
 }
 
 /// The same for one cistern.

@@ -2,6 +2,7 @@
 
 pub mod air_pockets;
 pub mod along_pipe;
+pub mod back_boiler;
 pub mod circulation;
 pub mod cistern;
 pub mod cold_feed_fittings;

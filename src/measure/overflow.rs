@@ -7,7 +7,7 @@ use super::linked::{filled_by_link, linked_with};
 use super::overflow_level::drawn_inverts;
 use super::overflow_way::Stop;
 use super::reading::{WRITTEN_WITHIN_MM, tenths_mm, written_mm};
-use super::{Axis, Feature, Fitted, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l};
+use super::{Axis, Feature, Fitted, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l, room};
 use crate::geom::{ONE_JOINT_MM, is_same_place};
 use crate::layout::{Cistern, Discharge, End, INLET, Id, Service, WhichEnd};
 use crate::units::{Measured, Size};
@@ -52,7 +52,7 @@ pub fn air_gap(site: &Site<'_>) -> Vec<Reading> {
         };
         gap.against(Measured::exact(bore_mm)).but_for(rest).working(known)
     };
-    with_float_valve(site).map(reading).collect()
+    with_float_valve(site).filter(|cistern| !site.has_no_warning_pipe(cistern)).map(reading).collect()
 }
 
 /// How far the lowest overflow's invert lies below the rim of each cistern that has one.
@@ -83,11 +83,10 @@ pub fn overflow_below_rim(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn warning_pipe(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let drawn = site.attached_of(&cistern.id, Service::WarningPipe).next().is_some();
+        let is_drawn = site.attached_of(&cistern.id, Service::WarningPipe).next().is_some();
         // Of a cistern without any pipe or hole nobody has told yet what is on it.
-        let described = !site.attached(&cistern.id).is_empty() || !cistern.connections.is_empty();
-        let holds = match drawn || described {
-            true => Ok(drawn),
+        let holds = match is_drawn || site.has_no_warning_pipe(cistern) {
+            true => Ok(is_drawn),
             false => Err(format!("draw the pipes of the {}, its warning pipe among them", cistern.id.spoken())),
         };
         Reading::fact(&cistern.id, holds, "a warning pipe", "no warning pipe")
@@ -168,14 +167,18 @@ fn with_cistern<'a>(
     readings
 }
 
-/// Where each warning pipe lets its water go: the run with the open end tells.
+/// Where each warning pipe lets its water go: the run with the open end tells, unless that is drawn in the loft, where the
+/// water runs onto the ceiling and nobody passes.
 #[must_use]
 pub fn discharge(site: &Site<'_>) -> Vec<Reading> {
     with_cistern(site, |cistern, way| {
         let (run, end_mm) = (site.run(way.last().run), way.last().to_mm);
-        let discharge = run.discharge.ok_or("see where the warning pipe ends, and whether anyone would notice it run");
+        let told = run.discharge.ok_or("see where the warning pipe ends, and whether anyone would notice it run");
+        let is_in_loft = way.open_end(site).is_some_and(|end| room::lies_in_loft(site, end));
+        let discharge =
+            if is_in_loft { Ok("an open end in the loft, over the ceiling") } else { told.map(Discharge::words) };
         Some(
-            Reading::choice(&run.id, discharge.map(Discharge::words))
+            Reading::choice(&run.id, discharge)
                 .along_with([&cistern.id])
                 .at(Place::of(&run.id, Feature::Along(end_mm))),
         )

@@ -2,7 +2,7 @@
 
 use super::overflow_way::Stop;
 use super::{Feature, OverflowWay, Place, Site, find_out};
-use crate::layout::{Cistern, DipTube, Id, PartRef, Tapping};
+use crate::layout::{Cistern, DipTube, Id, PartRef, Service, Tapping};
 use crate::units::Measured;
 
 /// A bend counts as higher than another from here on: sums of fractions differ by less, mm.
@@ -119,6 +119,16 @@ fn standpipe(site: &Site<'_>, cistern: &Cistern) -> Result<(Place, Measured), St
 /// The lowest invert: what the water reaches first.
 pub(super) fn lowest_invert<'a>(site: &Site<'a>, cistern: &'a Cistern) -> Result<Invert<'a>, String> {
     Ok(overflow_inverts(site, cistern)?.swap_remove(0))
+}
+
+impl Site<'_> {
+    /// Whether a cistern has no warning pipe for certain: pipes or holes of it are drawn, and none of them is one. That is a
+    /// fault by itself, and nothing else is asked of that pipe.
+    #[must_use]
+    pub fn has_no_warning_pipe(&self, cistern: &Cistern) -> bool {
+        let is_described = !self.attached(&cistern.id).is_empty() || !cistern.connections.is_empty();
+        is_described && self.attached_of(&cistern.id, Service::WarningPipe).next().is_none()
+    }
 }
 
 fn draw_warning_pipe(cistern: &Cistern) -> String {

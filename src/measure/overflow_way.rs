@@ -7,7 +7,7 @@ use glam::DVec2;
 use super::leg::length_mm;
 use super::water_ways::Reach;
 use super::{Leg, Site};
-use crate::geom::SAME_PLACE_MM;
+use crate::geom::{SAME_PLACE_MM, is_same_place};
 use crate::layout::{Cistern, End, Id, Service, WhichEnd};
 
 /// An end that lies this near to where another pipe of its service joins is carried on by that, and lets nothing out, mm:
@@ -66,6 +66,17 @@ impl OverflowWay<'_> {
             Some(along.into_iter().map(stop).collect::<Vec<_>>())
         };
         self.legs.iter().filter_map(of_leg).flatten().collect()
+    }
+
+    /// Where its open end is; none where it goes on, or runs into something.
+    pub(super) fn open_end(&self, site: &Site<'_>) -> Option<DVec2> {
+        let last = self.last();
+        let is_open_here = |end: &WhichEnd| {
+            let is_here = site.end_along(last.run, *end).is_some_and(|end_mm| is_same_place(end_mm, last.to_mm));
+            is_here && matches!(site.run(last.run).end(*end), End::Open(_))
+        };
+        WhichEnd::BOTH.into_iter().find(is_open_here)?;
+        Some(site.line(last.run)?.point_at(last.to_mm))
     }
 
     /// How far it falls from its highest point to its end, mm.

@@ -4,7 +4,9 @@ use super::heatings::HeatingWater;
 use super::overflow_level::lowest_invert;
 use super::reading::{tenths_mm, written_mm};
 use super::vent::{Top, Way};
-use super::{Axis, Feature, Have, Place, Reading, Room, Site, between_l, find_out, room, top_litres_per_mm};
+use super::{
+    Axis, Feature, Have, Place, Reading, Room, Site, back_boiler, between_l, find_out, room, top_litres_per_mm,
+};
 use crate::layout::{Boiler, Cistern, CisternRole, PartRef, Run, Service};
 use crate::units::{Measured, Unit};
 
@@ -145,7 +147,10 @@ fn vent_heights<'s>(site: &'s Site<'_>, wanted: impl Fn(&HeatingWater) -> bool) 
             let first = vents.first().map(|body| body[0]);
             site.storage_cisterns_of(first.as_slice()).into_iter().flatten().next()
         };
+        let surely_has_none =
+            || heating.boilers(site).any(|boiler| back_boiler::without_vent(site).contains(&&boiler.id));
         let readings = match cistern {
+            Some(_) if vents.is_empty() && surely_has_none() => Vec::new(),
             Some(cistern) if vents.is_empty() && !heating.circuit(site).is_empty() => {
                 vec![Reading::untold(
                     &cistern.id,
@@ -199,13 +204,18 @@ pub fn expansion_capacity(site: &Site<'_>) -> Vec<Reading> {
             Err(find_out) => Reading::untold(&cistern.id, find_out),
         }
     };
-    site.expansion_cisterns().map(reading).collect()
+    with_overflow(site).map(reading).collect()
+}
+
+/// The feed-and-expansion cisterns that have a warning pipe, drawn or not.
+fn with_overflow<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
+    site.expansion_cisterns().filter(|cistern| !site.has_no_warning_pipe(cistern))
 }
 
 /// Litres between cold water line and overflow of each feed-and-expansion cistern, against the water in the system.
 #[must_use]
 pub fn expansion_room(site: &Site<'_>) -> Vec<Reading> {
-    site.expansion_cisterns()
+    with_overflow(site)
         .map(|cistern| room_in(site, cistern).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out)))
         .collect()
 }

@@ -82,7 +82,7 @@ pub fn primary_vent_free(site: &Site<'_>) -> Vec<Reading> {
 }
 
 /// The ends of primary pipes on cylinders whose stored water they carry.
-fn direct_tappings(site: &Site<'_>) -> Vec<(usize, f64)> {
+pub(super) fn direct_tappings(site: &Site<'_>) -> Vec<(usize, f64)> {
     let is_direct = |pipe: &&Attachment<'_>| {
         matches!(pipe.port.as_str(), PRIMARY_FLOW | PRIMARY_RETURN) && PRIMARY.contains(&site.run(pipe.run).service)
     };

@@ -1,5 +1,7 @@
 //! Room that the house, and what stands in it, leave: below the roof, above joists, floor and other parts.
 
+use glam::DVec2;
+
 use super::standing::{platform_of_cylinder, platforms_of};
 use super::{Attachment, Site};
 use crate::geom::overlap;
@@ -16,6 +18,18 @@ pub fn stands_outside(site: &Site<'_>, cistern: &Cistern) -> bool {
     let breaks = roof.vertices().iter().map(|vertex| vertex.x).filter(|x_mm| (left..=right).contains(x_mm));
     let mut heights = [left, right].into_iter().chain(breaks).map(|x_mm| roof.height_at(x_mm));
     heights.all(|height_mm| height_mm.is_some_and(|mm| mm <= base_mm))
+}
+
+/// Whether a place surely lies in the loft: over the ceiling, under the roof, and between walls that reach up to the ceiling.
+/// Never where one of them is not drawn: under the eaves a pipe may end outside the wall.
+pub(super) fn lies_in_loft(site: &Site<'_>, point: DVec2) -> bool {
+    let Some(ceiling) = site.building().ceiling else { return false };
+    let ceiling_mm = ceiling.underside.to_mm();
+    let under_roof = site.roof().and_then(|roof| roof.height_at(point.x)).is_some_and(|roof_mm| point.y <= roof_mm);
+    let walls = || site.building().walls.iter().filter(|wall| wall.head.to_mm() >= ceiling_mm);
+    let right_of_one = walls().any(|wall| wall.x.to_mm() + wall.thickness.to_mm() <= point.x);
+    let left_of_one = walls().any(|wall| wall.x.to_mm() >= point.x);
+    point.y >= ceiling_mm && under_roof && right_of_one && left_of_one
 }
 
 /// From the rim of a cistern up to the roof over its nearer side, or to a ceiling or floor above it, mm.

@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use foldhash::HashMap;
+use foldhash::{HashMap, HashSet};
 
 use super::cold_feeds::{ColdFeeds, cold_feeds};
 use super::fitted::{Fitted, fitted};
@@ -10,6 +10,7 @@ use super::heatings::HeatingWater;
 use super::holes::{Off, off_their_vessels};
 use super::one_level::OneLevel;
 use super::vent_ways::{Carrying, Vents, carrying, vents_of_cylinders};
+use super::venting::cylinders_without_vent;
 use super::waters::Waters;
 use super::{Leg, Place};
 use crate::geom::{Polyline, is_same_place};
@@ -33,6 +34,7 @@ pub struct Site<'a> {
     joints: Vec<Vec<Joint>>,
     carrying: Carrying,
     vents: OnceLock<Vents>,
+    without_vent: OnceLock<HashSet<Id>>,
     heatings: OnceLock<Vec<HeatingWater>>,
     one_level: OnceLock<OneLevel>,
     waters: OnceLock<Waters>,
@@ -89,6 +91,7 @@ impl<'a> Site<'a> {
             joints: Vec::new(),
             carrying: Carrying::default(),
             vents: OnceLock::new(),
+            without_vent: OnceLock::new(),
             heatings: OnceLock::new(),
             one_level: OnceLock::new(),
             waters: OnceLock::new(),
@@ -242,6 +245,12 @@ impl<'a> Site<'a> {
     pub fn vent_paths(&self, cylinder: &Cylinder) -> &[Vec<Leg>] {
         let vents = self.vents.get_or_init(|| vents_of_cylinders(self));
         vents.get(&cylinder.id).map_or(&[], Vec::as_slice)
+    }
+
+    /// The cylinders that have no open vent for certain, found when they are first asked for.
+    #[must_use]
+    pub fn without_vent(&self) -> &HashSet<Id> {
+        self.without_vent.get_or_init(|| cylinders_without_vent(self))
     }
 
     /// The cold feed of each cylinder, found when one is first asked for.

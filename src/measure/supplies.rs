@@ -1,6 +1,6 @@
 //! What water the two sides of an outlet are given: hot on the hot side, cold on the cold one.
 
-use super::{Reading, Site};
+use super::{Drives, Reading, Side, Site};
 use crate::layout::{
     COIL_FLOW, COIL_RETURN, COLD, CisternRole, End, FLOW, HOT, INLET, Id, Outlet, OutletKind, PartRef, RETURN, Service,
 };
@@ -75,6 +75,34 @@ fn of_side(site: &Site<'_>, supplies: &Supplies, outlet: &Outlet, port: &str) ->
     };
     let runs = pipes.iter().map(|run| &site.run(*run).id);
     Some(Reading::fact(&outlet.id, holds, yes, no).along_with(runs).on_side(side))
+}
+
+/// Whether the main feeds the cold side of each sink on which a pipe ends.
+#[must_use]
+pub fn sink_on_main(site: &Site<'_>) -> Vec<Reading> {
+    let sinks = || site.layout().outlets.iter().filter(|outlet| outlet.kind == OutletKind::Sink);
+    if sinks().next().is_none() {
+        return Vec::new();
+    }
+    let drives = Drives::of(site);
+    let reading = |sink: &Outlet| {
+        let pipes = site.attached(&sink.id).iter().filter(|pipe| pipe.port.as_str() == COLD);
+        let runs: Vec<&Id> = pipes.map(|pipe| &site.run(pipe.run).id).collect();
+        let Side { main, cisterns, .. } = drives.at(sink, COLD)?;
+        let (yes, no) = ("cold water from the main", "cold water from a storage cistern");
+        let holds = match (main, cisterns.is_empty()) {
+            (true, true) => Ok(true),
+            (false, false) => Ok(false),
+            (true, false) => Err(format!(
+                "see whether main or stored water comes out of the {}: pipes of both lead there",
+                runs[0].spoken()
+            )),
+            (false, true) => Err(format!("draw the {} back to where its water comes from", runs[0].spoken())),
+        };
+        let fed_by = cisterns.iter().map(|cistern| &cistern.id);
+        Some(Reading::fact(&sink.id, holds, yes, no).along_with(runs).along_with(fed_by))
+    };
+    sinks().filter_map(reading).collect()
 }
 
 /// What comes to the pipes that lead water to outlets.

@@ -112,10 +112,13 @@ impl<'a> Way<'a> {
     }
 }
 
-/// One reading for each vent of each cylinder; what to find out where none is drawn.
+/// One reading for each vent of each cylinder; what to find out where none is drawn, and may be there.
 fn for_vents<'a>(site: &'a Site<'_>, mut measure: impl FnMut(&Vent<'a>) -> Option<Reading>) -> Vec<Reading> {
     let readings = |cylinder: &'a Cylinder| {
         let paths = site.vent_paths(cylinder);
+        if site.without_vent().contains(&cylinder.id) {
+            return Vec::new();
+        }
         if paths.is_empty() {
             return vec![Reading::untold(&cylinder.id, find_out::VENT).at(Place::of(&cylinder.id, Feature::Top))];
         }
@@ -428,6 +431,7 @@ fn mouth_over<'a>(site: &Site<'a>, way: &Way<'_>, cistern: &'a Cistern, inverts:
     let mut rest = is_untold.then(|| find_out::FLOAT_VALVE_OUTLET.to_owned());
     let invert = match inverts.entry(&cistern.id).or_insert_with(|| highest_invert(site, cistern)) {
         Ok(found) => Some(&*found),
+        Err(_) if site.has_no_warning_pipe(cistern) => None,
         Err(find_out) => {
             rest.get_or_insert_with(|| find_out.clone());
             None

@@ -1,25 +1,37 @@
 //! Whether each cylinder has an open vent at all.
 
+use foldhash::HashSet;
+
 use super::{Feature, Place, Reading, Site, find_out};
-use crate::layout::{Cylinder, End, Service, WhichEnd};
+use crate::layout::{Cylinder, End, Id, Service, WhichEnd};
 
 /// Whether an open vent rises from each cylinder. Before its cold feed and a pipe of its hot water are drawn, nobody has
 /// told yet what is on it; nor where a vent is drawn that leads from no cylinder's crown, or its hot water goes on beyond
 /// what is drawn.
 #[must_use]
 pub fn open_vent(site: &Site<'_>) -> Vec<Reading> {
-    let is_loose = is_one_loose(site);
-    let going_on = runs_going_on(site);
     let reading = |cylinder: &Cylinder| {
-        let drawn = !site.vent_paths(cylinder).is_empty();
-        let goes_on = || site.attached(&cylinder.id).iter().any(|pipe| going_on[pipe.run]);
-        let told = match drawn || (!is_loose && is_described(site, cylinder) && !goes_on()) {
-            true => Ok(drawn),
-            false => Err(find_out::VENT),
+        let told = match (site.vent_paths(cylinder).is_empty(), site.without_vent().contains(&cylinder.id)) {
+            (false, _) => Ok(true),
+            (true, true) => Ok(false),
+            (true, false) => Err(find_out::VENT),
         };
         Reading::fact(&cylinder.id, told, "an open vent", "no open vent").at(Place::of(&cylinder.id, Feature::Top))
     };
     site.layout().cylinders.iter().map(reading).collect()
+}
+
+/// The cylinders that have no open vent for certain. That is a fault by itself, and nothing else is asked of that vent.
+pub(super) fn cylinders_without_vent(site: &Site<'_>) -> HashSet<Id> {
+    let is_bare = |cylinder: &&Cylinder| site.vent_paths(cylinder).is_empty();
+    let mut bare = site.layout().cylinders.iter().filter(is_bare).peekable();
+    if bare.peek().is_none() || is_one_loose(site) {
+        return HashSet::default();
+    }
+    let going_on = runs_going_on(site);
+    let goes_on = |cylinder: &Cylinder| site.attached(&cylinder.id).iter().any(|pipe| going_on[pipe.run]);
+    let certain = bare.filter(|cylinder| is_described(site, cylinder) && !goes_on(cylinder));
+    certain.map(|cylinder| cylinder.id.clone()).collect()
 }
 
 /// Whether both what brings its cold water and what takes its hot water are drawn.

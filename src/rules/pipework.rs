@@ -1,7 +1,7 @@
 //! Rules of distribution pipes, isolation and warning pipes.
 
 use super::rule::NO_SOURCE;
-use super::{Basis, Bound, Lever, Limit, Measure, Prose, Rule, Weight};
+use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::{along_pipe, distribution, holes, overflow, supplies};
 use crate::units::Unit;
 
@@ -93,6 +93,21 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[Lever::Do("Change the pipes over: hot water to the hot side, and cold water to the cold side")],
         prose: Prose::of(include_str!("../../assets/rules/hot-and-cold-crossed.md")),
+    },
+    Rule {
+        id: "sink-on-stored-water",
+        measure: Measure::OfSite(supplies::sink_on_main),
+        limit: Limit::Yes,
+        weight: Weight::Advice,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[Other {
+            words: "drinking water comes from the main, or from a cistern that holds wholesome water",
+            source: "SI 1999/1148, Schedule 2, paragraph 27, from memory, not confirmed",
+        }],
+        levers: &[Lever::Do("Feed the cold tap of the sink from the main, ahead of every cistern")],
+        prose: Prose::of(include_str!("../../assets/rules/sink-on-stored-water.md")),
     },
     Rule {
         id: "warning-pipe-valved",

@@ -3,7 +3,7 @@
 use super::rule::NO_SOURCE;
 use super::vent::{A_SIXTEENTH, FROM_THE_COLD_INLET, G20_3, MORE_ROOM_ABOVE};
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::{Room, circulation, open_circuit, primary, primary_ways, vent_size};
+use crate::measure::{Room, back_boiler, circulation, cistern, open_circuit, primary, primary_ways, vent_size};
 use crate::units::Unit;
 
 /// Two rules for the height of a primary vent: with a pump the one holds, without one the other.
@@ -116,6 +116,20 @@ pub(super) const RULES: &[Rule] = &[
         prose: Prose::of(include_str!("../../assets/rules/primary-vent-valved.md")),
     },
     Rule {
+        id: "back-boiler-without-vent",
+        measure: Measure::OfSite(back_boiler::open_vent),
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do(
+            "Lead an open vent from the flow of the boiler, with nothing in it, to above a feed-and-expansion cistern",
+        )],
+        prose: Prose::of(include_str!("../../assets/rules/back-boiler-without-vent.md")),
+    },
+    Rule {
         id: "primary-feed-valved",
         measure: Measure::OfSite(primary_ways::primary_feed_free),
         limit: Limit::Yes,
@@ -222,6 +236,20 @@ pub(super) const RULES: &[Rule] = &[
             ),
         ],
         prose: Prose::of(include_str!("../../assets/rules/boiler-above-coil.md")),
+    },
+    Rule {
+        id: "feed-and-expansion-without-lid",
+        measure: Measure::OfSite(cistern::expansion_lid),
+        limit: Limit::OneOf(&[cistern::LID_TIGHT, cistern::LID_LOOSE]),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do(
+            "Put a lid on the feed-and-expansion cistern, with a hole for the end of the primary vent",
+        )],
+        prose: Prose::of(include_str!("../../assets/rules/feed-and-expansion-without-lid.md")),
     },
     Rule {
         id: "expansion-cistern-too-small",

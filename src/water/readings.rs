@@ -365,7 +365,11 @@ fn with_float_valve(
     read: impl Fn(&Site<'_>, &Cistern) -> Result<Reading, String>,
 ) -> Vec<Reading> {
     let site = running.circuit.site();
-    (site.layout().cisterns.iter().filter(|cistern| cistern.float_valve.is_some()))
+    let has_no_way_out =
+        |cistern: &Cistern| filled_through(site, cistern).into_iter().all(|one| site.has_no_warning_pipe(one));
+    let cisterns = site.layout().cisterns.iter().filter(|cistern| cistern.float_valve.is_some());
+    cisterns
+        .filter(|cistern| !has_no_way_out(cistern))
         .map(|cistern| read(site, cistern).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out)))
         .collect()
 }

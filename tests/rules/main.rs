@@ -18,6 +18,7 @@ mod odd_layouts;
 mod odd_linked;
 mod odd_loads;
 mod odd_mains;
+mod odd_missing;
 mod odd_mouths;
 mod odd_one_level;
 mod odd_orders;

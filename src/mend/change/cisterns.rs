@@ -146,7 +146,7 @@ fn sold(size: usize) -> String {
 pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
     let on_subject = |change: CisternChange| broken.on_subject(|id| Change::Cistern(id, change.clone()));
     match broken.rule() {
-        "cistern-lid-not-tight" => on_subject(CisternChange::TightLid),
+        "cistern-lid-not-tight" | "feed-and-expansion-without-lid" => on_subject(CisternChange::TightLid),
         "lid-vent-unscreened" => {
             broken.asked().map_or_else(Vec::new, |mesh_mm| on_subject(CisternChange::LidScreen { mesh_mm }))
         }

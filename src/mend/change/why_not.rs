@@ -20,6 +20,10 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         "shallow-joist-notched" => "what has been cut cannot be put back by a drawing: have the joists looked at",
         "cylinder-heating-unknown" => "what heats the cylinder has to be found out and drawn",
         "outlet-without-pipe" => "which pipe is to bring its water has to be drawn",
+        "sink-on-stored-water" => "a pipe from the main is needed, and which way it can go is for the fitter to say",
+        "warning-pipe-hidden" => {
+            "the warning pipe has to be led out to where it is seen, and which way is for whoever stands in the loft to say"
+        }
         "main-joins-stored" => "main and stored water have to be parted, and which pipe goes is for the fitter to say",
         "warning-pipe-joins-other-water" => "which of the two pipes has to be led another way is for the fitter to say",
         "primary-joins-stored" => {
@@ -29,6 +33,7 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         | "linked-cistern-without-inlet"
         | "warning-pipes-coupled"
         | "warning-pipe-missing"
+        | "back-boiler-without-vent"
         | "open-vent-missing" => {
             "a new pipe is needed, and which way it can go is for whoever stands in the loft to say"
         }

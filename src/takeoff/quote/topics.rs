@@ -126,7 +126,7 @@ pub(super) const TOPICS: &[Topic] = &[
         named: &[&["lid"], &["tank", "cover"], &["cistern", "cover"], KIT],
         unless: &[],
         covers: Covers::Items(&[Item::Lid]),
-        rules: &["cistern-lid-not-tight"],
+        rules: &["cistern-lid-not-tight", "feed-and-expansion-without-lid"],
     },
     Topic {
         name: "cistern jacket",

@@ -4,7 +4,7 @@ use foldhash::HashSet;
 
 use super::Circuit;
 use crate::geom::ONE_JOINT_MM;
-use crate::layout::{Id, Service};
+use crate::layout::{Cylinder, Id, Service};
 use crate::measure::air_pockets::narrowest_bore_mm;
 use crate::num::lowest_passes;
 
@@ -41,7 +41,8 @@ struct Vertex {
 }
 
 impl Circuit<'_> {
-    /// For each run of stored water its worst high point, in the order of the runs.
+    /// For each run of stored water its worst high point, in the order of the runs; none of a draw-off that only lacks its
+    /// vent.
     ///
     /// Air goes along pipes as long as it need not go down. From a vent, a cistern, a float valve or a tap the highest ways are followed
     /// backward: a vertex is as well aired as the lowest point of its best way out.
@@ -57,22 +58,26 @@ impl Circuit<'_> {
                 trap.hangs_on = (trap.depth_mm != if_aired.depth_mm).then(|| HangsOn::Beyond(vent.run.clone()));
             }
         }
-        let unvented = self.draw_offs_without_vent();
-        let is_on_unvented =
-            |trap: &AirTrap| std::iter::once(&trap.run).chain(&trap.met_by).any(|run| unvented.contains(&run));
-        for trap in traps.iter_mut().filter(|trap| trap.depth_mm > 0.0 && is_on_unvented(trap)) {
+        let is_on = |trap: &AirTrap, pipes: &[&Id]| {
+            trap.depth_mm > 0.0 && std::iter::once(&trap.run).chain(&trap.met_by).any(|run| pipes.contains(&run))
+        };
+        let without_vent = |cylinder: &Cylinder| self.site.without_vent().contains(&cylinder.id);
+        let certain = self.draw_offs_without_vent(without_vent);
+        traps.retain(|trap| !is_on(trap, &certain));
+        let not_drawn = self.draw_offs_without_vent(|cylinder| !without_vent(cylinder));
+        for trap in traps.iter_mut().filter(|trap| is_on(trap, &not_drawn)) {
             trap.hangs_on.get_or_insert(HangsOn::NotDrawn);
         }
         traps
     }
 
-    /// The hot pipes on cylinders whose vents are not drawn, in however many runs they are: any high point of them may be
-    /// where the vent leaves.
-    fn draw_offs_without_vent(&self) -> Vec<&Id> {
+    /// The hot pipes on cylinders of a sort whose vents are not drawn, in however many runs they are: any high point of them
+    /// may be where the vent leaves.
+    fn draw_offs_without_vent(&self, is_of_sort: impl Fn(&Cylinder) -> bool) -> Vec<&Id> {
         let vented: HashSet<usize> = self.vents.iter().map(|vent| self.body_of[vent.tee]).collect();
         let is_vented =
             |vessel: &&super::Vessel<'_>| vessel.arms.iter().any(|arm| vented.contains(&self.body_of[*arm]));
-        let pipes = self.vessels.iter().filter(|vessel| !is_vented(vessel));
+        let pipes = self.vessels.iter().filter(|vessel| is_of_sort(vessel.cylinder) && !is_vented(vessel));
         let pipes = pipes.flat_map(|vessel| self.site.attached(&vessel.cylinder.id));
         let is_hot = |run: &usize| self.site.run(*run).service == Service::HotDistribution;
         let mut begin = pipes.map(|pipe| pipe.run).filter(is_hot).peekable();

@@ -21,7 +21,7 @@ fn enter(harness: &mut Harness<'_, Desk>) {
 fn what_was_refused_does_not_follow_into_another_layout() {
     let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Command(Command::Look(loftwright::desk::Aspect::Warmth)));
-    type_into(&mut harness, "Main, winter", "2f");
+    type_into(&mut harness, "Main, winter", "2x");
     assert!(says(&harness, "Not taken: "));
     ask(&mut harness, Action::Command(Command::New));
     assert!(!says(&harness, "Not taken: "));
