@@ -20,7 +20,6 @@ use crate::layout::{
 use crate::measure::{Site, water_volume_l};
 use crate::rules::{Profile, Verdict};
 use crate::units::{Length, Power, Size, SurfaceLoad, Volume};
-use crate::water::circuit::taps;
 
 /// The layout with all that nobody has told of it as it is usual, within the rules in force; what is told stays. The notes
 /// say what of it is a fact of the house or of who lives there, and has to be found out.
@@ -324,10 +323,6 @@ impl Usual<'_> {
         };
         if has_hot && outlet.supply_temperature.is_none() {
             outlet.supply_temperature = hot_celsius.and_then(celsius);
-        }
-        if has_hot {
-            let usual = taps(outlet);
-            outlet.taps.get_or_insert(usual);
         }
     }
 
