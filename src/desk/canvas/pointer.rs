@@ -7,14 +7,14 @@ use super::anchor::{Anchor, Sought};
 use super::drawing::{Angles, Drawing};
 use super::hold::Pull;
 use super::paint::{Brush, Target, beside, cross};
-use super::resting::Rests;
+use super::resting::comes_to_stand;
 use super::snap::{Snapped, Snapping};
 use super::typing::begun_words;
 use super::{Canvas, Pointing, View, band, joint, pick, sheet};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Grip, Stock, Tool};
 use crate::finding::FindingKey;
-use crate::layout::{Edit, Service};
+use crate::layout::{Edit, Part, Service};
 
 /// Half the stroke across the end of a gap, in points.
 const GAP_END: f32 = 4.0;
@@ -169,9 +169,8 @@ impl Canvas {
                 if is_across || matches!(stock, Stock::House | Stock::Bungalow) {
                     snapped.upright = None;
                 }
-                let is_vessel = matches!(stock, Stock::Storage(_) | Stock::FeedAndExpansion(_) | Stock::Cylinder(_));
-                let rests = is_vessel.then(|| Rests::of(pointing.session.layout(), &[]));
-                if let Some((level, name)) = rests.and_then(|rests| rests.under(at.x, at.y, mm_per_point)) {
+                let layout = pointing.session.layout();
+                if let Some((level, name)) = comes_to_stand(stock, layout, at, mm_per_point) {
                     snapped.at.y = level;
                     snapped.level = Some(name);
                 }
@@ -182,16 +181,18 @@ impl Canvas {
 
     pub(super) fn place(&mut self, stock: Stock, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
         let Some(snapped) = self.place_at(stock, pointing) else { return };
-        let edit = stock.placed(pointing.session.layout(), snapped.at);
-        let placed = match &edit {
-            Edit::Put(part) => Some(Grip::Part(part.id().clone())),
-            Edit::Building(after) => stock.piece(&pointing.session.layout().building, after).map(Grip::Piece),
+        let edits = stock.placed(pointing.session.layout(), snapped.at, pointing.session.profile());
+        let placed = match edits.first() {
+            Some(Edit::Put(part)) => Some(Grip::Part(part.id().clone())),
+            Some(Edit::Building(after)) => stock.piece(&pointing.session.layout().building, after).map(Grip::Piece),
             _ => None,
         };
-        actions.push(Action::edit(format!("Place {}", stock.name()), edit));
+        let widened = edits.iter().skip(1).find_map(widened_words);
+        actions.push(Action::Edit { label: format!("Place {}", stock.name()), edits });
         actions.push(placed.map_or(Action::Select(None), |grip| grip.select()));
         match stock {
             Stock::House | Stock::Bungalow => actions.push(Action::Command(Command::Fit)),
+        actions.extend(widened.map(Action::Say));
             // What is typed next are its words.
             Stock::Note if pointing.angles == Angles::Square => actions.push(Action::Command(Command::Numbers)),
             _ => {}
@@ -298,7 +299,8 @@ impl Canvas {
         guides(painter, &self.view, &snapped, stock, palette);
         let mut faint = painter.clone();
         faint.set_opacity(0.6);
-        let ghost = sheet::ghost(&stock.placed(pointing.session.layout(), snapped.at), &self.view);
+        let edits = stock.placed(pointing.session.layout(), snapped.at, pointing.session.profile());
+        let ghost = sheet::ghost(&edits, &self.view);
         Brush::new(&faint, &self.view, palette).strokes(&ghost);
         cross(painter, self.view.screen_from_section(snapped.at), palette.guide);
         self.snapped = snapped.words();
@@ -346,6 +348,15 @@ fn place_words(snapped: &Snapped) -> String {
 }
 
 /// Broken lines along the level and the upright that were snapped to.
+/// How large a platform has been made for what was placed.
+fn widened_words(edit: &Edit) -> Option<String> {
+    let Edit::Put(part) = edit else { return None };
+    let Part::Platform(platform) = &**part else { return None };
+    let across = platform.depth.map_or_else(String::new, |depth| format!(" × {}", depth.to_mm()));
+    let size = format!("{}{across} mm", platform.length.to_mm());
+    Some(format!("{} is now {size}, to stand out round the cistern as far as the rules ask", platform.id.spoken()))
+}
+
 fn guides(painter: &Painter, view: &View, snapped: &Snapped, stock: Stock, palette: Palette) {
     let level = snapped.level.is_some() || matches!(stock, Stock::Storey | Stock::Ceiling);
     let lines = (level.then_some(snapped.at.y), snapped.upright.as_ref().map(|_| snapped.at.x));

@@ -279,8 +279,9 @@ fn scene_view(view: &View) -> scene::View {
 
 /// The strokes of something that is not placed yet.
 #[must_use]
-pub fn ghost(edit: &Edit, view: &View) -> Vec<Stroke> {
-    let Ok(layout) = apply(&Layout::default(), edit) else { return Vec::new() };
+pub fn ghost(edits: &[Edit], view: &View) -> Vec<Stroke> {
+    let made = edits.iter().try_fold(Layout::default(), |layout, edit| apply(&layout, edit));
+    let Ok(layout) = made else { return Vec::new() };
     let scene = scene::draw(&Site::of(&layout), &Findings::default(), &Marks::none());
     scene.inked(&scene_view(view))
 }
