@@ -131,6 +131,11 @@ impl Sheet {
         &self.strokes
     }
 
+    /// The strokes as they were inked last.
+    pub fn inked(&self) -> &[Stroke] {
+        &self.strokes
+    }
+
     /// Keeps in mind where labels stand. What they give way to for a while, a note that is pointed at, is forgotten, so
     /// that they come back; and so is where they stand while the view moves.
     fn keep_standing(&mut self, standing: Standing, session: &Session, outlook: &Outlook, view: &View, pace: Pace) {
