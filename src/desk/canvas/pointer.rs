@@ -18,6 +18,8 @@ use crate::layout::{Edit, Part, Service};
 
 /// Half the stroke across the end of a gap, in points.
 const GAP_END: f32 = 4.0;
+/// A click this near to the one before is one on the same place, in points.
+const CLICKED_AGAIN: f32 = 3.0;
 
 impl Canvas {
     /// Carries on with the tool in hand.
@@ -190,9 +192,9 @@ impl Canvas {
         let widened = edits.iter().skip(1).find_map(widened_words);
         actions.push(Action::Edit { label: format!("Place {}", stock.name()), edits });
         actions.push(placed.map_or(Action::Select(None), |grip| grip.select()));
+        actions.extend(widened.map(Action::Say));
         match stock {
             Stock::House | Stock::Bungalow => actions.push(Action::Command(Command::Fit)),
-        actions.extend(widened.map(Action::Say));
             // What is typed next are its words.
             Stock::Note if pointing.angles == Angles::Square => actions.push(Action::Command(Command::Numbers)),
             _ => {}
@@ -227,8 +229,14 @@ impl Canvas {
             self.drawing = Some(Drawing::begin(service, anchor));
             return;
         };
-        if matches!(anchor, Anchor::Free { .. }) {
+        let again_mm = f64::from(CLICKED_AGAIN) * self.view.mm_per_point;
+        let is_again = |at: DVec2| drawing.clicked.is_some_and(|clicked| clicked.distance(at) <= again_mm);
+        if matches!(anchor, Anchor::Free { .. }) && pointing.at.is_some_and(is_again) {
+            self.drawing = Some(drawing);
+            self.finish_here(pointing, actions);
+        } else if matches!(anchor, Anchor::Free { .. }) {
             drawing.bend(&anchor, pointing.angles, outlook.fall);
+            drawing.clicked = pointing.at;
             self.drawing = Some(drawing);
         } else {
             let made = drawing.finish(
@@ -244,16 +252,20 @@ impl Canvas {
     pub(super) fn finish_here(&mut self, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
         let Pointing { session, outlook, .. } = *pointing;
         if let Some(drawing) = self.drawing.take() {
-            let service = drawing.service;
-            push_run(drawing.finish_here(session.layout(), outlook.new_run(service)), service, actions);
+            let (service, end) = (drawing.service, drawing.last());
+            let made = drawing.finish_here(session.layout(), outlook.new_run(service));
+            let unjoined = joint::unjoined_words(session.layout(), service, end, self.view.mm_per_point);
+            let unjoined = unjoined.filter(|_| made.is_some());
+            push_run(made, service, actions);
+            actions.extend(unjoined.map(Action::Say));
         }
     }
 
     /// Takes back the last bend, then the beginning.
     pub(super) fn unbend(&mut self) {
-        if let Some(drawing) = self.drawing.as_mut()
-            && drawing.bends.pop().is_none()
-        {
+        let Some(drawing) = self.drawing.as_mut() else { return };
+        drawing.clicked = None;
+        if drawing.bends.pop().is_none() {
             self.drawing = None;
         }
     }
@@ -268,8 +280,8 @@ impl Canvas {
                     let vessel = pointing
                         .at
                         .and_then(|at| joint::vessel_at(pointing.session.layout(), at, self.view.mm_per_point));
-                    self.joint = joint::words(&anchor, pointing.snapping, vessel);
-                    self.paint_run(painter, &anchor, pointing, palette);
+                    self.joint = joint::words(&anchor, *service, pointing.snapping, vessel);
+                    self.paint_run(painter, (*service, &anchor), pointing, palette);
                     if let Some(vessel) = vessel {
                         joint::rings(painter, &self.view, vessel, *service, palette);
                     }
@@ -307,7 +319,13 @@ impl Canvas {
         beside(painter, &self.view, snapped.at, &place_words(&snapped), palette);
     }
 
-    fn paint_run(&mut self, painter: &Painter, anchor: &Anchor, pointing: &Pointing<'_>, palette: Palette) {
+    fn paint_run(
+        &mut self,
+        painter: &Painter,
+        (service, anchor): (Service, &Anchor),
+        pointing: &Pointing<'_>,
+        palette: Palette,
+    ) {
         let pointed =
             self.drawing.as_ref().map(|drawing| drawing.onward(anchor, pointing.angles, pointing.outlook.fall));
         let onward = self.typed_points(pointing).or(pointed);
@@ -323,11 +341,20 @@ impl Canvas {
             (Some(drawing), Some(onward)) => drawing.words(onward),
             _ => String::new(),
         };
-        let here = joint::words(anchor, pointing.snapping, None);
+        let here = joint::words(anchor, service, pointing.snapping, None);
         let words = [self.live.as_str(), here.as_str(), self.snapped.as_str()];
         let told: Vec<&str> = words.into_iter().filter(|words| !words.is_empty()).collect();
         beside(painter, &self.view, end, &told.join("\n"), palette);
     }
+}
+
+/// How large a platform has been made for what was placed.
+fn widened_words(edit: &Edit) -> Option<String> {
+    let Edit::Put(part) = edit else { return None };
+    let Part::Platform(platform) = &**part else { return None };
+    let across = platform.depth.map_or_else(String::new, |depth| format!(" × {}", depth.to_mm()));
+    let size = format!("{}{across} mm", platform.length.to_mm());
+    Some(format!("{} is now {size}, to stand out round the cistern as far as the rules ask", platform.id.spoken()))
 }
 
 fn push_run(made: Option<(crate::layout::Id, Vec<Edit>)>, service: Service, actions: &mut Vec<Action>) {
@@ -348,15 +375,6 @@ fn place_words(snapped: &Snapped) -> String {
 }
 
 /// Broken lines along the level and the upright that were snapped to.
-/// How large a platform has been made for what was placed.
-fn widened_words(edit: &Edit) -> Option<String> {
-    let Edit::Put(part) = edit else { return None };
-    let Part::Platform(platform) = &**part else { return None };
-    let across = platform.depth.map_or_else(String::new, |depth| format!(" × {}", depth.to_mm()));
-    let size = format!("{}{across} mm", platform.length.to_mm());
-    Some(format!("{} is now {size}, to stand out round the cistern as far as the rules ask", platform.id.spoken()))
-}
-
 fn guides(painter: &Painter, view: &View, snapped: &Snapped, stock: Stock, palette: Palette) {
     let level = snapped.level.is_some() || matches!(stock, Stock::Storey | Stock::Ceiling);
     let lines = (level.then_some(snapped.at.y), snapped.upright.as_ref().map(|_| snapped.at.x));
