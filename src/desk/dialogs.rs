@@ -167,7 +167,13 @@ impl PathQuestion {
     /// Asks for a path, beginning from one that is likely.
     #[must_use]
     pub fn new(purpose: Purpose, likely: String) -> Self {
-        Self { purpose, text: likely, note: String::new(), asked: false, asked_over: None, system: None }
+        Self::again(purpose, likely, String::new())
+    }
+
+    /// Asks once more, with what was typed and what is wrong with it.
+    #[must_use]
+    pub const fn again(purpose: Purpose, typed: String, note: String) -> Self {
+        Self { purpose, text: typed, note, asked: false, asked_over: None, system: None }
     }
 }
 

@@ -6,7 +6,7 @@ use egui::{Context, ViewportCommand};
 
 use super::Aspect;
 use super::app::Desk;
-use super::dialogs::{Dialog, Purpose, Then};
+use super::dialogs::{Dialog, PathQuestion, Purpose, Then};
 use super::examples::EXAMPLES;
 use super::handing::likely_path_to_save;
 use crate::file::SaveError;
@@ -79,8 +79,13 @@ impl Desk {
 
     /// Saves under another path; asks before it writes over what is there.
     pub(super) fn save_to(&mut self, ctx: &Context, path: &Path, then: Option<Then>) {
-        let saved = self.work.session.save_as(path);
-        self.after_saving(ctx, saved, path, then);
+        match self.work.session.save_as(path) {
+            Err(error) if is_of_the_name(&error) => {
+                let again = PathQuestion::again(Purpose::Save(then), path.display().to_string(), error.to_string());
+                self.front.ask(Dialog::Path(again));
+            }
+            saved => self.after_saving(ctx, saved, path, then),
+        }
     }
 
     /// Saves under a path whatever is there.
@@ -115,5 +120,17 @@ impl Desk {
         let session = &self.work.session;
         let likely = session.path().map_or_else(|| likely_path_to_save(session), |path| path.display().to_string());
         self.front.ask_path(Purpose::Save(then), likely);
+    }
+}
+
+/// Whether another name would do, so that the question for it is asked again.
+const fn is_of_the_name(error: &SaveError) -> bool {
+    match error {
+        SaveError::FolderGone { .. } | SaveError::NotAFile { .. } | SaveError::ReadOnly { .. } => true,
+        SaveError::NoName
+        | SaveError::DiskFull { .. }
+        | SaveError::ChangedOnDisk { .. }
+        | SaveError::AlreadyThere { .. }
+        | SaveError::Unwritable { .. } => false,
     }
 }

@@ -5,6 +5,7 @@ use glam::DVec2;
 
 use super::action::Tool;
 use super::app::Desk;
+use crate::layout::{End, Layout, WhichEnd};
 
 impl Desk {
     /// Moves what is selected a little; a burst of that makes one step.
@@ -25,7 +26,11 @@ impl Desk {
         };
         self.outlook.let_go();
         let layout = self.work.session.shared();
-        self.make_step(&format!("Remove {}", grip.name(&layout)), &grip.removed(&layout));
+        let name = grip.name(&layout);
+        self.make_step(&format!("Remove {name}"), &grip.removed(&layout));
+        if self.outlook.said.is_empty() {
+            self.outlook.said = removed_words(&name, ends_opened(&layout, self.work.session.layout()));
+        }
     }
 
     /// Gives up the innermost thing: a drag, a run under way, the tool, a chosen fitting, the selection, the finding.
@@ -50,5 +55,25 @@ impl Desk {
         } else {
             (outlook.chosen, outlook.lit) = (None, None);
         }
+    }
+}
+
+/// How many ends of pipes hung on something before, and end in the open after.
+fn ends_opened(before: &Layout, after: &Layout) -> usize {
+    let is_open = |end: &End| matches!(end, End::Open(_));
+    let ends = after.runs.iter().flat_map(|run| WhichEnd::BOTH.map(|which| (run, which)));
+    let opened = ends.filter(|(run, which)| {
+        let hung = before.run(&run.id).is_some_and(|run| !is_open(run.end(*which)));
+        hung && is_open(run.end(*which))
+    });
+    opened.count()
+}
+
+/// What was removed, and what that leaves.
+fn removed_words(name: &str, opened: usize) -> String {
+    match opened {
+        0 => format!("Removed {name}"),
+        1 => format!("Removed {name}; the end of one pipe is left open"),
+        several => format!("Removed {name}; {several} ends of pipes are left open"),
     }
 }

@@ -5,12 +5,15 @@ use glam::{DVec2, dvec2};
 use crate::catalogue;
 use crate::geom::Point;
 use crate::layout::{
-    Boiler, Building, Ceiling, Cistern, CisternRole, Cylinder, Edit, Hatch, Id, Joists, Layout, LoftHatch, Note,
-    Outlet, OutletKind, Part, Piece, Platform, Roof, Storey, UNTOLD_BOARD_MM, Wall,
+    Boiler, Building, Ceiling, Cistern, CisternRole, Cylinder, Edit, Hatch, Id, Joists, Layout, Lie, LoftHatch, Note,
+    Outlet, OutletKind, Part, Piece, Platform, Roof, Storey, UNTOLD_BOARD_MM, Wall, apply,
 };
 use crate::outset::usual_house::{
-    BOILER_LENGTH_MM, CEILING_BOARD_MM, FLOOR_MM, JOIST_BREADTH_MM, JOIST_SPACING_MM, ROOM_MM, WALL_MM, WIDTH_MM,
+    BOILER_LENGTH_MM, CEILING_BOARD_MM, EAVES_OUT_MM, FIRST_JOIST_MM, FLOOR_MM, JOIST_BREADTH_MM, JOIST_DEPTH_MM,
+    JOIST_SPACING_MM, ROOM_MM, WALL_MM, WIDTH_MM,
 };
+use crate::outset::wide_enough;
+use crate::rules::Profile;
 use crate::units::{Length, Level, Size};
 
 /// A thing to place. Sizes are places in the catalogue's tables.
@@ -49,7 +52,7 @@ pub enum Stock {
 }
 
 /// The joists' top above the ceiling's underside in a house that nobody has measured, mm.
-const JOISTS_ABOVE_CEILING_MM: f64 = 160.0;
+const JOISTS_ABOVE_CEILING_MM: f64 = CEILING_BOARD_MM + JOIST_DEPTH_MM;
 /// Rise over half the span of a roof that nobody has measured: 40 degrees.
 const ROOF_RISE_PER_RUN: f64 = 0.84;
 
@@ -94,7 +97,9 @@ impl Stock {
             Self::Storage(_) | Self::FeedAndExpansion(_) | Self::Cylinder(_) | Self::Boiler => {
                 "the middle of its base goes where you click"
             }
-            Self::Platform => "the middle of its underside goes where you click",
+            Self::Platform => {
+                "the middle of its underside goes where you click; just over the joists, it leaves room for bearers"
+            }
             Self::Outlet(_) => "its outlet goes where you click; click a floor, and it stands there",
             Self::House => {
                 "two storeys; its middle goes where you click, and the first one's ground floor to the datum"
@@ -102,8 +107,10 @@ impl Stock {
             Self::Bungalow => "one storey; its middle goes where you click, and the first one's floor to the datum",
             Self::Storey => "its finished floor goes to the level where you click",
             Self::Ceiling => "its underside goes to the level where you click",
-            Self::Joists => "their top goes to the level where you click",
-            Self::Roof => "its eaves go to the level where you click",
+            Self::Joists => {
+                "click the ceiling, and they stand on it; anywhere else their top goes to the level of the click"
+            }
+            Self::Roof => "it meets the outsides of the walls at the level where you click",
             Self::Hatch => "its middle goes where you click",
             Self::Wall => "its left face goes where you click",
             Self::Note => "its words begin where you click",
@@ -156,13 +163,26 @@ impl Stock {
         })
     }
 
-    /// The change that places it at a point.
+    /// The change that places it at a point, and those that make the platform as large as the rules ask for a cistern
+    /// that comes to stand on it.
     #[must_use]
-    pub fn placed(self, layout: &Layout, at: DVec2) -> Edit {
-        match self.part(layout, at) {
-            Some(part) => Edit::put(part),
-            None => Edit::Building(Box::new(self.in_building(&layout.building, at))),
+    pub fn placed(self, layout: &Layout, at: DVec2, profile: &Profile) -> Vec<Edit> {
+        let Some(part) = self.part(layout, at) else {
+            return vec![Edit::Building(Box::new(self.in_building(&layout.building, at)))];
+        };
+        let id = part.id().clone();
+        let put = Edit::put(part);
+        let Ok(mut placed) = apply(layout, &put) else { return vec![put] };
+        let mut edits = vec![put];
+        for platform in wide_enough(&placed, &id, profile) {
+            let widen = Edit::put(Part::Platform(platform));
+            // One whose size is held stays as it is.
+            if let Ok(widened) = apply(&placed, &widen) {
+                placed = widened;
+                edits.push(widen);
+            }
         }
+        edits
     }
 
     /// The piece of the building that placing it has made, to be selected.
@@ -185,7 +205,6 @@ impl Stock {
 
     fn in_building(self, building: &Building, at: DVec2) -> Building {
         let mut building = building.clone();
-        let (left, right) = outer_faces(&building, at.x);
         match self {
             Self::House => building = house_in(building, at, 2),
             Self::Bungalow => building = house_in(building, at, 1),
@@ -197,12 +216,8 @@ impl Stock {
             Self::Ceiling => {
                 building.ceiling = Some(Ceiling { underside: Level::mm(at.y), thickness: Size::mm(CEILING_BOARD_MM) });
             }
-            Self::Joists => building.joists = Some(joists(building.ceiling, at.y, (left, right))),
-            Self::Roof => {
-                let rise = (right - left) / 2.0 * ROOF_RISE_PER_RUN;
-                let ridge = Point::mm((left + right) / 2.0, at.y + rise);
-                building.roof = Some(Roof { underside: vec![Point::mm(left, at.y), ridge, Point::mm(right, at.y)] });
-            }
+            Self::Joists => building.joists = Some(joists(building.ceiling, at.y, inside(&building, at.x))),
+            Self::Roof => building.roof = Some(roof(outside(&building, at.x), at.y)),
             Self::Hatch => {
                 let length = Size::mm(700.0);
                 let x = Length::mm(at.x - length.to_mm() / 2.0);
@@ -211,9 +226,12 @@ impl Stock {
             Self::Wall => {
                 let storey_head = |storey: &Storey| storey.floor + Length::mm(ROOM_MM);
                 let over_storeys = building.storeys.last().map_or(Level::mm(ROOM_MM), storey_head);
-                let head = building.ceiling.map_or(over_storeys, |ceiling| ceiling.underside);
+                let under_ceiling = building.ceiling.map_or(over_storeys, |ceiling| ceiling.underside);
+                let head = building.joists.as_ref().map_or(under_ceiling, |joists| joists.top);
                 let thickness = Size::mm(WALL_MM);
+                let before = building.clone();
                 building.walls.push(Wall { x: Length::mm(at.x), thickness, foot: Level::DATUM, head });
+                fill_with_joists(&mut building, &before);
             }
             _ => {}
         }
@@ -240,18 +258,47 @@ fn house_in(building: Building, at: DVec2, storeys: u32) -> Building {
     let mut building = floors.chain(shell).fold(building, add);
     for wall in &mut building.walls {
         wall.foot = Level::mm(at.y);
+        wall.head = Level::mm(ceiling_mm + JOISTS_ABOVE_CEILING_MM);
     }
     building
 }
 
-/// Joists with their top at a level, from one outer face to the other, mm. They stand on the ceiling where it is near below.
-fn joists(ceiling: Option<Ceiling>, top_mm: f64, (left_mm, right_mm): (f64, f64)) -> Joists {
+/// Joists with their top at a level, between two places, mm. They stand on the ceiling where it is near below.
+fn joists(ceiling: Option<Ceiling>, top_mm: f64, between_mm: (f64, f64)) -> Joists {
     let clear_mm = ceiling.map(|ceiling| top_mm - (ceiling.underside + ceiling.thickness).to_mm());
-    let depth_mm = clear_mm.filter(|clear| (70.0..=300.0).contains(clear)).unwrap_or(97.0);
-    let count = ((right_mm - left_mm) / JOIST_SPACING_MM).floor().max(1.0) as u32;
+    let depth_mm = clear_mm.filter(|clear| (70.0..=300.0).contains(clear)).unwrap_or(JOIST_DEPTH_MM);
     let section = (Size::mm(JOIST_BREADTH_MM), Size::mm(depth_mm));
-    let first = Length::mm(left_mm + JOIST_SPACING_MM / 2.0);
-    Joists::new(Level::mm(top_mm), first, Size::mm(JOIST_SPACING_MM), count, section)
+    let spacing = Size::mm(JOIST_SPACING_MM);
+    let (first, count) = row(between_mm, spacing);
+    Joists::new(Level::mm(top_mm), first, spacing, count, section)
+}
+
+/// Where joists begin that fill the room between two places, mm, and how many there are.
+fn row((from_mm, to_mm): (f64, f64), spacing: Size) -> (Length, u32) {
+    let further = ((to_mm - from_mm - 2.0 * FIRST_JOIST_MM) / spacing.to_mm()).floor().max(0.0);
+    (Length::mm(from_mm + FIRST_JOIST_MM), further as u32 + 1)
+}
+
+/// Joists that were placed before the walls, or filled the room between those that were there, fill it from wall to wall.
+fn fill_with_joists(building: &mut Building, before: &Building) {
+    let Some((left_mm, right_mm)) = walls_apart(building) else { return };
+    let Some(joists) = building.joists.as_mut().filter(|joists| joists.lie == Lie::EndOn) else { return };
+    let filled = walls_apart(before).map(|outside| row(within_walls(outside), joists.spacing));
+    if filled.is_none_or(|filled| filled == (joists.first, joists.count)) {
+        (joists.first, joists.count) = row(within_walls((left_mm, right_mm)), joists.spacing);
+    }
+}
+
+/// A roof that meets the outsides of the walls at a level, and reaches out over them, mm.
+fn roof((left_mm, right_mm): (f64, f64), level_mm: f64) -> Roof {
+    let rise_mm = (right_mm - left_mm) / 2.0 * ROOF_RISE_PER_RUN;
+    let foot_mm = level_mm - EAVES_OUT_MM * ROOF_RISE_PER_RUN;
+    let underside = vec![
+        Point::mm(left_mm - EAVES_OUT_MM, foot_mm),
+        Point::mm(f64::midpoint(left_mm, right_mm), level_mm + rise_mm),
+        Point::mm(right_mm + EAVES_OUT_MM, foot_mm),
+    ];
+    Roof { underside }
 }
 
 /// A cistern of a size, its base's middle at a point: what the table of sizes tells, and nothing else.
@@ -267,14 +314,30 @@ fn cistern(id: Id, role: CisternRole, size: usize, at: DVec2) -> Part {
     })
 }
 
-/// From the leftmost to the rightmost face of the walls; the usual width about `x` when there are none.
-fn outer_faces(building: &Building, x: f64) -> (f64, f64) {
-    let left = building.walls.iter().map(|wall| wall.x.to_mm()).min_by(f64::total_cmp);
-    let right = building.walls.iter().map(|wall| wall.x.to_mm() + wall.thickness.to_mm()).max_by(f64::total_cmp);
-    match (left, right) {
-        (Some(left), Some(right)) if right - left > 1000.0 => (left, right),
-        _ => (x - WIDTH_MM / 2.0, x + WIDTH_MM / 2.0),
-    }
+/// From the leftmost to the rightmost face of the walls, mm; none until there are two sides.
+fn walls_apart(building: &Building) -> Option<(f64, f64)> {
+    let left = building.walls.iter().map(|wall| wall.x.to_mm()).min_by(f64::total_cmp)?;
+    let right = building.walls.iter().map(|wall| wall.x.to_mm() + wall.thickness.to_mm()).max_by(f64::total_cmp)?;
+    (right - left > 1000.0).then_some((left, right))
+}
+
+/// The same; while one wall stands alone, the usual width from it to the side of `x`, and about `x` when there is none.
+fn outside(building: &Building, x: f64) -> (f64, f64) {
+    let alone = || {
+        let wall = building.walls.first()?;
+        let (left, right) = (wall.x.to_mm(), wall.x.to_mm() + wall.thickness.to_mm());
+        Some(if x >= left { (left, left + WIDTH_MM) } else { (right - WIDTH_MM, right) })
+    };
+    walls_apart(building).or_else(alone).unwrap_or((x - WIDTH_MM / 2.0, x + WIDTH_MM / 2.0))
+}
+
+/// The room between the walls.
+fn inside(building: &Building, x: f64) -> (f64, f64) {
+    within_walls(outside(building, x))
+}
+
+fn within_walls((left_mm, right_mm): (f64, f64)) -> (f64, f64) {
+    (left_mm + WALL_MM, right_mm - WALL_MM)
 }
 
 fn free_storey_id(building: &Building) -> Id {

@@ -19,7 +19,7 @@ pub enum SaveError {
     #[error("this layout has no file yet; choose a name to save it under")]
     NoName,
     /// The folder is not there.
-    #[error("{folder}: the folder is not there any more; save under another name, or put the folder back")]
+    #[error("{folder}: there is no such folder; save under another name, or make the folder first")]
     FolderGone {
         /// The folder.
         folder: String,

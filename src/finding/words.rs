@@ -39,7 +39,7 @@ impl Finding {
         match self.judged.verdict {
             Verdict::Breach => fault.to_owned(),
             Verdict::Marginal | Verdict::Unknown => format!("{fault}?"),
-            Verdict::Meets => format!("Not found: {}", uncapital(fault)),
+            Verdict::Meets => opposite(fault).unwrap_or_else(|| format!("Not found: {}", uncapital(fault))),
         }
     }
 
@@ -244,6 +244,17 @@ impl Finding {
         }
         lines
     }
+}
+
+/// What is so where a fault that names something missing was not found: that it is missing would be denied twice.
+fn opposite(fault: &str) -> Option<String> {
+    if let Some(there) = fault.strip_prefix("No ") {
+        return Some(capital(there));
+    }
+    if let Some(done) = fault.strip_prefix("Nobody ") {
+        return Some(format!("Somebody {done}"));
+    }
+    fault.contains(" not ").then(|| fault.replacen(" not ", " ", 1))
 }
 
 fn bound_working(bound: crate::rules::Bound, against: Option<f64>, need: Amount) -> Option<String> {

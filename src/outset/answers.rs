@@ -159,7 +159,7 @@ impl Default for JoistAnswers {
             kind: SupportKind::Joist,
             spacing: Size::mm(usual_house::JOIST_SPACING_MM),
             breadth: Size::mm(usual_house::JOIST_BREADTH_MM),
-            depth: Size::mm(147.0),
+            depth: Size::mm(usual_house::JOIST_DEPTH_MM),
             span: Size::mm(2800.0),
             grade: StrengthClass::C24,
             confirmed_load: None,

@@ -3,8 +3,7 @@
 use super::answers::Answers;
 use super::choices::Choices;
 use super::positions::Positions;
-use super::usual_house::{CEILING_BOARD_MM, WALL_MM};
-use super::ways::EAVES_OUT_MM;
+use super::usual_house::{CEILING_BOARD_MM, EAVES_OUT_MM, WALL_MM};
 use crate::catalogue::BEARER_BREADTH_MM;
 use crate::geom::Point;
 use crate::heat::Condition;

@@ -19,6 +19,7 @@ pub mod usual_house;
 mod vessels;
 mod way_out;
 mod ways;
+mod wide_enough;
 
 pub use answers::{Answers, CisternFor, Draw, Heating, HotStore, JoistAnswers, LoftAnswers, Winter};
 pub use as_usual::{edits_as_usual, told_as_usual};
@@ -26,3 +27,4 @@ pub use attempt::{Obstacle, SetOut, set_out};
 pub use beginnings::{BEGINNINGS, Beginning};
 pub use survey::{Asked, FOUND, Found, FoundField, surveyed};
 pub use way_out::{Reason, Refusal, WayOut};
+pub use wide_enough::wide_enough;

@@ -4,7 +4,7 @@ use super::answers::{Answers, Draw};
 use super::choices::{Choices, feeds_taps, stored_cold};
 use super::limits::Limits;
 use super::pipes::MAIN_MM;
-use super::usual_house::{BOILER_LENGTH_MM, CEILING_BOARD_MM, FLOOR_MM, ROOM_MM, WALL_MM};
+use super::usual_house::{BOILER_LENGTH_MM, CEILING_BOARD_MM, FIRST_JOIST_MM, FLOOR_MM, ROOM_MM, WALL_MM};
 use super::ways::{LeftWays, clear_of};
 use crate::geom::Point;
 use crate::layout::{COLD, HOT, Id, Outlet, OutletKind, PartRef};
@@ -14,9 +14,7 @@ const PLINTH_MM: f64 = 100.0;
 /// Pipes keep so far from what they pass.
 pub(super) const CLEAR_MM: f64 = 60.0;
 /// How much more room than asked is left where it costs nothing.
-const EASE_MM: f64 = 5.0;
-/// From the wall to the middle of the first joist.
-const FIRST_JOIST_MM: f64 = 50.0;
+pub(super) const EASE_MM: f64 = 5.0;
 /// What a platform is raised by less than this needs no frame, mm.
 const LEAST_FRAME_MM: f64 = 1.0;
 /// The platform reaches so far beyond the middle of the outermost joist that carries it.

@@ -14,5 +14,11 @@ pub const WALL_MM: f64 = 250.0;
 pub const JOIST_SPACING_MM: f64 = 400.0;
 /// How thick a joist is, mm.
 pub const JOIST_BREADTH_MM: f64 = 47.0;
+/// How high a joist is, mm.
+pub const JOIST_DEPTH_MM: f64 = 147.0;
+/// The middle of the first joist lies so far from the wall's inner face, mm.
+pub const FIRST_JOIST_MM: f64 = 50.0;
+/// The roof reaches so far beyond the wall's outer face, mm.
+pub const EAVES_OUT_MM: f64 = 350.0;
 /// How broad a boiler is, mm.
 pub const BOILER_LENGTH_MM: f64 = 400.0;

@@ -3,7 +3,7 @@
 
 use super::choices::Choices;
 use super::positions::{Beside, CLEAR_MM, Extent, House, Inside};
-use super::usual_house::WALL_MM;
+use super::usual_house::{EAVES_OUT_MM, WALL_MM};
 
 /// The warning pipe falls by so much for each mm across (common practice, no source).
 const FALL: f64 = 1.0 / 60.0;
@@ -12,8 +12,6 @@ const OVER_JOISTS_MM: f64 = 75.0;
 /// It comes out of the soffit so far outside the wall, and ends so far below the soffit, mm.
 const OUTSIDE_WALL_MM: f64 = 100.0;
 const BELOW_SOFFIT_MM: f64 = 50.0;
-/// How far the eaves reach out over the wall, mm.
-pub(super) const EAVES_OUT_MM: f64 = 350.0;
 /// A pipe keeps so far from joists and rafters that it passes, mm.
 const BESIDE_TIMBER_MM: f64 = 10.0;
 /// Where the rafters come near it, the warning pipe is bare, mm before that.

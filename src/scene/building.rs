@@ -29,6 +29,9 @@ pub(super) fn draw(scene: &mut Scene, site: &Site<'_>) {
         if let Some(joists) = &building.joists {
             draw_joists(scene, building, joists, left, right);
         }
+    } else if let Some(joists) = building.joists.as_ref().filter(|joists| joists.lie == Lie::EndOn) {
+        // They tell themselves from where to where they lie.
+        joist_ends(scene, building, joists);
     }
     roof(scene, site);
     for wall in &building.walls {
@@ -134,6 +137,12 @@ fn draw_joists(scene: &mut Scene, building: &Building, joists: &Joists, left: f6
     if joists.lie == Lie::Along {
         return timber_along(scene, &Origin::Building, dvec2(left, low), dvec2(right, high));
     }
+    joist_ends(scene, building, joists);
+}
+
+/// Joists that are seen end-on.
+fn joist_ends(scene: &mut Scene, building: &Building, joists: &Joists) {
+    let (low, high) = (joists.top.to_mm() - joists.depth.to_mm(), joists.top.to_mm());
     let half = joists.breadth.to_mm() / 2.0;
     let in_opening = |x: f64| opening(building).is_some_and(|(from, to)| x + half > from && x - half < to);
     for x in joists.centres_mm().take(MOST_TIMBERS) {

@@ -189,6 +189,11 @@ impl<'a> Note<'a> {
         self.entries[0].is_small()
     }
 
+    /// Whether it is what the drawing is about for the moment.
+    pub(super) fn is_chosen(&self) -> bool {
+        self.entries.iter().any(|entry| entry.mark.emphasis == Emphasis::Chosen)
+    }
+
     /// Its numbers in two notes.
     pub(super) fn halves(&self) -> Vec<Self> {
         let halves = self.entries.chunks(self.entries.len().div_ceil(2));
@@ -237,7 +242,7 @@ impl<'a> Note<'a> {
         let first = &self.entries[0];
         let points = vec![*from * scale, *to * scale];
         let pencil = Pencil::of(first.mark);
-        drawn.push((first.origin, Drawn::Line { points, outline: pencil.solid() }));
+        drawn.push((first.origin, Drawn::Line { points, outline: Pencil::leader(first.mark) }));
         if first.is_small() {
             let spot = *from + (*from - *to).normalize_or_zero() * DOT_MM;
             drawn.push((first.origin, circle(&pencil, DOT_MM * scale, spot * scale)));

@@ -56,7 +56,8 @@ fn settle(notes: &mut [Note<'_>], stay: &[Option<NotePlace>], room: &mut Room) -
             if let Some(old) = place {
                 old.release(room);
             }
-            *place = note.place_on_blank(room);
+            // The chosen one stands near by, on thin lines if need be, rather than far off on blank paper.
+            *place = if note.is_chosen() { note.place(room, Ground::Free) } else { note.place_on_blank(room) };
             if place.is_none() && note.shorten() {
                 *place = note.place_on_blank(room);
             }

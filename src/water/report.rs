@@ -54,6 +54,9 @@ pub struct TapReport {
     pub alone: Option<Spread>,
     /// Why there is no flow to tell, or none that is sure; empty when there is.
     pub words: String,
+    /// Whether it is on the main: then there is no flow to tell, and nothing is wrong.
+    #[serde(skip)]
+    pub on_main: bool,
 }
 
 /// A value, and what the least and greatest losses in print make of it.
@@ -241,6 +244,7 @@ impl<'c> Spreads<'c> {
             mixed,
             alone,
             words,
+            on_main: flow.outcome == Outcome::OnMain,
         }
     }
 

@@ -358,3 +358,20 @@ fn a_rule_and_a_word_are_opened_from_the_field_with_arrow_and_enter() {
     key(&mut harness, Modifiers::NONE, Key::Enter);
     assert!(harness.query_by_label("All words").is_some(), "no word is opened");
 }
+
+#[test]
+fn an_arrow_in_a_list_that_was_opened_goes_on_from_what_is_chosen() {
+    let mut harness = window();
+    command(&mut harness, Command::Start);
+    let basins = "Basin, ground";
+    let shown = |harness: &Harness<'_, Desk>| {
+        harness.get_by_role_and_label(Role::ComboBox, basins).value().unwrap_or_default()
+    };
+    assert_eq!(shown(&harness), "none");
+    harness.get_by_role_and_label(Role::ComboBox, basins).focus();
+    harness.run();
+    for pressed in [Key::Enter, Key::ArrowDown, Key::Enter] {
+        key(&mut harness, Modifiers::NONE, pressed);
+    }
+    assert_eq!(shown(&harness), "1");
+}

@@ -184,6 +184,44 @@ fn a_run_is_drawn_with_clicks_from_a_new_hole_in_a_cistern_to_a_cylinder() {
 }
 
 #[test]
+fn a_second_click_on_the_same_place_ends_a_run_in_the_open() {
+    let mut harness = window(Layout::default());
+    ask(&mut harness, Action::Take(Tool::Pipe(Service::OpenVent)));
+    // The second is a little aside of the stretch, which is square.
+    for (x, z) in [(2000.0, 2000.0), (2100.0, 4000.0), (2100.0, 4000.0)] {
+        let place = at(&harness, x, z);
+        click(&mut harness, place);
+        harness.run_steps(8);
+    }
+    let run = harness.state().session().layout().runs.first().expect("a run");
+    assert!(run.via.is_empty(), "bends: {:?}", run.via);
+    assert!(matches!(run.to, End::Open(point) if (point.z.to_mm() - 4000.0).abs() < 100.0));
+    assert_eq!(harness.state().outlook().tool, Tool::Pick);
+}
+
+#[test]
+fn what_is_deleted_is_said_and_so_are_the_ends_that_it_leaves_open() {
+    let mut harness = window(example("sound_indirect"));
+    ask(&mut harness, Action::Select(Some(Id::of("basin"))));
+    ask(&mut harness, Action::Command(Command::Delete));
+    assert_eq!(harness.state().outlook().said, "Removed basin; 2 ends of pipes are left open");
+}
+
+#[test]
+fn a_folder_that_is_not_there_is_said_so_beside_what_was_typed() {
+    let mut harness = window(example("sound_indirect"));
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("nowhere").join("house.loft.ron");
+    ask(&mut harness, Action::SaveTo(path.clone()));
+    assert!(harness.query_by_label_contains("there is no such folder").is_some());
+    let field = harness.get_by_role_and_label(Role::TextInput, "Path of the file");
+    assert_eq!(field.accesskit_node().value().as_deref(), Some(&*path.display().to_string()));
+    let found = folder.path().join("house.loft.ron");
+    type_into(&mut harness, "Path of the file", &found.display().to_string());
+    assert!(found.exists(), "saved once the path is put right");
+}
+
+#[test]
 fn backspace_takes_back_a_bend_and_enter_ends_in_the_open() {
     let mut harness = window(Layout::default());
     ask(&mut harness, Action::Take(Tool::Pipe(Service::OpenVent)));

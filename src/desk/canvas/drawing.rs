@@ -24,13 +24,15 @@ pub struct Drawing {
     pub start: Anchor,
     /// Bends so far.
     pub bends: Vec<DVec2>,
+    /// Where the pointer was when the last of them was taken, if it was clicked.
+    pub clicked: Option<DVec2>,
 }
 
 impl Drawing {
     /// Begins a run.
     #[must_use]
     pub const fn begin(service: Service, start: Anchor) -> Self {
-        Self { service, start, bends: Vec::new() }
+        Self { service, start, bends: Vec::new(), clicked: None }
     }
 
     /// The last point that stands.
@@ -80,6 +82,7 @@ impl Drawing {
 
     /// Takes these points as bends.
     pub fn go_through(&mut self, points: &[DVec2]) {
+        self.clicked = None;
         for &point in points {
             if point.distance(self.last()) > 0.5 {
                 self.straighten(point);

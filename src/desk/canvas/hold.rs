@@ -274,7 +274,7 @@ impl Hold {
                 let other_end_on = joined_by(run.end(which.other()));
                 let sought = Sought { service: run.service, snapping, other_end_on, in_hand: Some(&run) };
                 let anchor = Anchor::find(before, &lines, &self.marks, at, mm_per_point, sought);
-                self.words = said(&[&joint::words(&anchor, snapping, None), &anchor.line_words()]);
+                self.words = said(&[&joint::words(&anchor, run.service, snapping, None), &anchor.line_words()]);
                 return Some(stretch::rejoined(before, run, which, &anchor, at));
             }
             Handle::Fitting(number) => {

@@ -228,7 +228,7 @@ fn dashes(points: &[Pos2], stroke: Stroke, seen: Rect) -> Vec<Painted> {
 }
 
 /// The part of a line within a box (Liang and Barsky 1984).
-fn clipped(from: Pos2, to: Pos2, within: Rect) -> Option<[Pos2; 2]> {
+pub fn clipped(from: Pos2, to: Pos2, within: Rect) -> Option<[Pos2; 2]> {
     let run = to - from;
     let (mut enter, mut leave) = (0.0_f32, 1.0_f32);
     let across = (run.x, within.left() - from.x, within.right() - from.x);

@@ -152,8 +152,9 @@ pub fn levels(painter: &Painter, view: &View, session: &Session, palette: Palett
 pub fn blank_sheet_words(ctx: &Context) -> String {
     let start = Command::Start;
     format!(
-        "A blank sheet.\n\nTake something from Stores on the left and click where it goes:\n\
-         floors, ceiling and joists first, then platform, cistern and cylinder, then the pipes.\n\
+        "A blank sheet.\n\nTake something from Stores on the left and click where it goes.\n\
+         House or Bungalow gives floors, walls, ceiling, joists and roof in one click;\n\
+         then platform, cistern and cylinder, then the pipes.\n\
          Or let a few answers lay out a whole system: File, {} ({}).\n\
          Or begin from an example: File, New from example.",
         start.about().name,

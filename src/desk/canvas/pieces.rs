@@ -28,7 +28,8 @@ pub fn under(building: &Building, selected: Option<Piece>, at: DVec2, reach_mm: 
             _ => 4,
         };
         let mut all: Vec<Piece> = building.pieces().filter(|piece| is_within(building, *piece, at, reach_mm)).collect();
-        all.sort_by_key(order);
+        // What the point lies in goes before what is only near.
+        all.sort_by_key(|piece| (!is_within(building, *piece, at, 0.0), order(piece)));
         all.first().copied()
     })
 }
@@ -119,5 +120,21 @@ pub fn outline(painter: &Painter, view: &View, building: &Building, piece: Piece
     }
     for (_, place) in handles(building, piece) {
         handle(painter, view.screen_from_section(place), palette);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_joist_that_is_pointed_at_goes_before_the_ceiling_near_by() {
+        let building = crate::desk::examples::first().building;
+        let (foot, _) = building.extent(Piece::Joists).expect("joists");
+        let under_at = |z: f64| under(&building, None, DVec2::new(3000.0, z), 60.0);
+        assert_eq!(under_at(foot.y + 40.0), Some(Piece::Joists));
+        let ceiling = building.ceiling.expect("a ceiling");
+        assert_eq!(under_at(ceiling.underside.to_mm() + 5.0), Some(Piece::Ceiling));
+        assert_eq!(under_at(ceiling.underside.to_mm() - 30.0), Some(Piece::Ceiling));
     }
 }

@@ -7,17 +7,19 @@ use super::anchor::{Anchor, Sought};
 use super::drawing::{Angles, Drawing};
 use super::hold::Pull;
 use super::paint::{Brush, Target, beside, cross};
-use super::resting::Rests;
+use super::resting::comes_to_stand;
 use super::snap::{Snapped, Snapping};
 use super::typing::begun_words;
 use super::{Canvas, Pointing, View, band, joint, pick, sheet};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Grip, Stock, Tool};
 use crate::finding::FindingKey;
-use crate::layout::{Edit, Service};
+use crate::layout::{Edit, Part, Service};
 
 /// Half the stroke across the end of a gap, in points.
 const GAP_END: f32 = 4.0;
+/// A click this near to the one before is one on the same place, in points.
+const CLICKED_AGAIN: f32 = 3.0;
 
 impl Canvas {
     /// Carries on with the tool in hand.
@@ -169,9 +171,8 @@ impl Canvas {
                 if is_across || matches!(stock, Stock::House | Stock::Bungalow) {
                     snapped.upright = None;
                 }
-                let is_vessel = matches!(stock, Stock::Storage(_) | Stock::FeedAndExpansion(_) | Stock::Cylinder(_));
-                let rests = is_vessel.then(|| Rests::of(pointing.session.layout(), &[]));
-                if let Some((level, name)) = rests.and_then(|rests| rests.under(at.x, at.y, mm_per_point)) {
+                let layout = pointing.session.layout();
+                if let Some((level, name)) = comes_to_stand(stock, layout, at, mm_per_point) {
                     snapped.at.y = level;
                     snapped.level = Some(name);
                 }
@@ -182,14 +183,16 @@ impl Canvas {
 
     pub(super) fn place(&mut self, stock: Stock, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
         let Some(snapped) = self.place_at(stock, pointing) else { return };
-        let edit = stock.placed(pointing.session.layout(), snapped.at);
-        let placed = match &edit {
-            Edit::Put(part) => Some(Grip::Part(part.id().clone())),
-            Edit::Building(after) => stock.piece(&pointing.session.layout().building, after).map(Grip::Piece),
+        let edits = stock.placed(pointing.session.layout(), snapped.at, pointing.session.profile());
+        let placed = match edits.first() {
+            Some(Edit::Put(part)) => Some(Grip::Part(part.id().clone())),
+            Some(Edit::Building(after)) => stock.piece(&pointing.session.layout().building, after).map(Grip::Piece),
             _ => None,
         };
-        actions.push(Action::edit(format!("Place {}", stock.name()), edit));
+        let widened = edits.iter().skip(1).find_map(widened_words);
+        actions.push(Action::Edit { label: format!("Place {}", stock.name()), edits });
         actions.push(placed.map_or(Action::Select(None), |grip| grip.select()));
+        actions.extend(widened.map(Action::Say));
         match stock {
             Stock::House | Stock::Bungalow => actions.push(Action::Command(Command::Fit)),
             // What is typed next are its words.
@@ -226,8 +229,14 @@ impl Canvas {
             self.drawing = Some(Drawing::begin(service, anchor));
             return;
         };
-        if matches!(anchor, Anchor::Free { .. }) {
+        let again_mm = f64::from(CLICKED_AGAIN) * self.view.mm_per_point;
+        let is_again = |at: DVec2| drawing.clicked.is_some_and(|clicked| clicked.distance(at) <= again_mm);
+        if matches!(anchor, Anchor::Free { .. }) && pointing.at.is_some_and(is_again) {
+            self.drawing = Some(drawing);
+            self.finish_here(pointing, actions);
+        } else if matches!(anchor, Anchor::Free { .. }) {
             drawing.bend(&anchor, pointing.angles, outlook.fall);
+            drawing.clicked = pointing.at;
             self.drawing = Some(drawing);
         } else {
             let made = drawing.finish(
@@ -243,16 +252,20 @@ impl Canvas {
     pub(super) fn finish_here(&mut self, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
         let Pointing { session, outlook, .. } = *pointing;
         if let Some(drawing) = self.drawing.take() {
-            let service = drawing.service;
-            push_run(drawing.finish_here(session.layout(), outlook.new_run(service)), service, actions);
+            let (service, end) = (drawing.service, drawing.last());
+            let made = drawing.finish_here(session.layout(), outlook.new_run(service));
+            let unjoined = joint::unjoined_words(session.layout(), service, end, self.view.mm_per_point);
+            let unjoined = unjoined.filter(|_| made.is_some());
+            push_run(made, service, actions);
+            actions.extend(unjoined.map(Action::Say));
         }
     }
 
     /// Takes back the last bend, then the beginning.
     pub(super) fn unbend(&mut self) {
-        if let Some(drawing) = self.drawing.as_mut()
-            && drawing.bends.pop().is_none()
-        {
+        let Some(drawing) = self.drawing.as_mut() else { return };
+        drawing.clicked = None;
+        if drawing.bends.pop().is_none() {
             self.drawing = None;
         }
     }
@@ -267,8 +280,8 @@ impl Canvas {
                     let vessel = pointing
                         .at
                         .and_then(|at| joint::vessel_at(pointing.session.layout(), at, self.view.mm_per_point));
-                    self.joint = joint::words(&anchor, pointing.snapping, vessel);
-                    self.paint_run(painter, &anchor, pointing, palette);
+                    self.joint = joint::words(&anchor, *service, pointing.snapping, vessel);
+                    self.paint_run(painter, (*service, &anchor), pointing, palette);
                     if let Some(vessel) = vessel {
                         joint::rings(painter, &self.view, vessel, *service, palette);
                     }
@@ -298,14 +311,21 @@ impl Canvas {
         guides(painter, &self.view, &snapped, stock, palette);
         let mut faint = painter.clone();
         faint.set_opacity(0.6);
-        let ghost = sheet::ghost(&stock.placed(pointing.session.layout(), snapped.at), &self.view);
+        let edits = stock.placed(pointing.session.layout(), snapped.at, pointing.session.profile());
+        let ghost = sheet::ghost(&edits, &self.view);
         Brush::new(&faint, &self.view, palette).strokes(&ghost);
         cross(painter, self.view.screen_from_section(snapped.at), palette.guide);
         self.snapped = snapped.words();
         beside(painter, &self.view, snapped.at, &place_words(&snapped), palette);
     }
 
-    fn paint_run(&mut self, painter: &Painter, anchor: &Anchor, pointing: &Pointing<'_>, palette: Palette) {
+    fn paint_run(
+        &mut self,
+        painter: &Painter,
+        (service, anchor): (Service, &Anchor),
+        pointing: &Pointing<'_>,
+        palette: Palette,
+    ) {
         let pointed =
             self.drawing.as_ref().map(|drawing| drawing.onward(anchor, pointing.angles, pointing.outlook.fall));
         let onward = self.typed_points(pointing).or(pointed);
@@ -321,11 +341,20 @@ impl Canvas {
             (Some(drawing), Some(onward)) => drawing.words(onward),
             _ => String::new(),
         };
-        let here = joint::words(anchor, pointing.snapping, None);
+        let here = joint::words(anchor, service, pointing.snapping, None);
         let words = [self.live.as_str(), here.as_str(), self.snapped.as_str()];
         let told: Vec<&str> = words.into_iter().filter(|words| !words.is_empty()).collect();
         beside(painter, &self.view, end, &told.join("\n"), palette);
     }
+}
+
+/// How large a platform has been made for what was placed.
+fn widened_words(edit: &Edit) -> Option<String> {
+    let Edit::Put(part) = edit else { return None };
+    let Part::Platform(platform) = &**part else { return None };
+    let across = platform.depth.map_or_else(String::new, |depth| format!(" × {}", depth.to_mm()));
+    let size = format!("{}{across} mm", platform.length.to_mm());
+    Some(format!("{} is now {size}, to stand out round the cistern as far as the rules ask", platform.id.spoken()))
 }
 
 fn push_run(made: Option<(crate::layout::Id, Vec<Edit>)>, service: Service, actions: &mut Vec<Action>) {

@@ -1,10 +1,71 @@
-//! Where a vessel that is moved comes to stand: a platform close below its base.
+//! Where something comes to stand: a vessel on a platform close below its base, a platform on bearers or under a cistern,
+//! joists on the ceiling.
+
+use glam::DVec2;
 
 use super::hit::extent;
-use crate::layout::{Id, Layout, PartRef};
+use crate::catalogue::bearer_depths_mm;
+use crate::desk::Stock;
+use crate::layout::{Id, Layout, PartRef, UNTOLD_BOARD_MM};
+use crate::outset::usual_house::JOIST_DEPTH_MM;
 
 /// How near its base must be to a platform for a vessel to be let down on it, in points.
 const REST_REACH: f32 = 12.0;
+
+/// The level at which something that is placed comes to stand, and what that is; none where it is left in the air.
+#[must_use]
+pub fn comes_to_stand(stock: Stock, layout: &Layout, at: DVec2, mm_per_point: f64) -> Option<(f64, String)> {
+    let reach_mm = f64::from(REST_REACH) * mm_per_point;
+    match stock {
+        Stock::Storage(_) | Stock::FeedAndExpansion(_) | Stock::Cylinder(_) => {
+            Rests::of(layout, &[]).under(at.x, at.y, mm_per_point)
+        }
+        Stock::Platform => under_cistern(layout, at, reach_mm).or_else(|| on_bearers(layout, at.y, reach_mm)),
+        Stock::Joists => on_ceiling(layout, at.y, reach_mm),
+        _ => None,
+    }
+}
+
+/// The underside of a board whose upper face touches the base of a cistern above it.
+fn under_cistern(layout: &Layout, at: DVec2, reach_mm: f64) -> Option<(f64, String)> {
+    let off_mm = |level_mm: f64| (level_mm - at.y).abs();
+    let below = layout.cisterns.iter().filter_map(|cistern| {
+        let (left_mm, right_mm) = cistern.span_mm();
+        let level_mm = cistern.at.z.to_mm() - UNTOLD_BOARD_MM;
+        let is_there = (left_mm..=right_mm).contains(&at.x) && off_mm(level_mm) <= reach_mm;
+        is_there.then(|| (level_mm, format!("a board under {}", cistern.id.spoken())))
+    });
+    below.min_by(|a, b| off_mm(a.0).total_cmp(&off_mm(b.0)))
+}
+
+/// The joists, or bearers on them of the depth in which they are sold that comes nearest.
+fn on_bearers(layout: &Layout, level_mm: f64, reach_mm: f64) -> Option<(f64, String)> {
+    let top_mm = layout.building.joists.as_ref()?.top.to_mm();
+    let up_mm = level_mm - top_mm;
+    let depths_mm = bearer_depths_mm();
+    let deepest_mm = depths_mm.iter().copied().fold(0.0, f64::max);
+    if !(-reach_mm..=deepest_mm + reach_mm).contains(&up_mm) {
+        return None;
+    }
+    let off_mm = |depth_mm: &f64| (depth_mm - up_mm).abs();
+    let on_joists = std::iter::once(0.0);
+    let depth_mm = on_joists.chain(depths_mm).min_by(|a, b| off_mm(a).total_cmp(&off_mm(b)))?;
+    let words = if depth_mm > 0.0 {
+        format!("the top of {depth_mm} mm bearers on the joists")
+    } else {
+        "the top of the joists".to_owned()
+    };
+    Some((top_mm + depth_mm, words))
+}
+
+/// The top of joists that stand on the ceiling, for a level at the ceiling or where such joists would be.
+fn on_ceiling(layout: &Layout, level_mm: f64, reach_mm: f64) -> Option<(f64, String)> {
+    let ceiling = layout.building.ceiling?;
+    let underside_mm = ceiling.underside.to_mm();
+    let top_mm = underside_mm + ceiling.thickness.to_mm() + JOIST_DEPTH_MM;
+    let is_there = (underside_mm - reach_mm..=top_mm + reach_mm).contains(&level_mm);
+    is_there.then(|| (top_mm, format!("the top of {JOIST_DEPTH_MM} mm joists that stand on the ceiling")))
+}
 
 /// Platforms that a vessel may stand on.
 #[derive(Debug, Default)]
@@ -47,6 +108,10 @@ impl Rests {
 mod tests {
     use glam::dvec2;
 
+    use crate::geom::Point;
+    use crate::layout::{Ceiling, Cistern, CisternRole, Joists};
+    use crate::units::{Length, Level, Size};
+
     use super::super::snap::{Footing, SnapMarks, Snapping};
     use super::*;
 
@@ -74,5 +139,39 @@ mod tests {
         // Beyond 12 points, 96 mm here, and beside the platform it is left alone.
         assert_eq!(snap(&standing(), dvec2(0.0, 97.0), Snapping::On).footing, Footing::Free);
         assert_eq!(snap(&standing(), dvec2(3000.0, 20.0), Snapping::On).footing, Footing::Free);
+    }
+    /// A ceiling at 5000 mm, its joists on it, and a cistern in the air.
+    fn loft() -> Layout {
+        let mut layout = Layout::default();
+        layout.building.ceiling = Some(Ceiling { underside: Level::mm(5000.0), thickness: Size::mm(13.0) });
+        let section = (Size::mm(47.0), Size::mm(147.0));
+        layout.building.joists = Some(Joists::new(Level::mm(5160.0), Length::mm(300.0), Size::mm(400.0), 17, section));
+        let (length, height) = (Size::mm(900.0), Size::mm(600.0));
+        let cistern = Cistern::new(Id::of("cistern"), CisternRole::Storage, Point::mm(1000.0, 6000.0), length, height);
+        layout.cisterns.push(cistern);
+        layout
+    }
+
+    #[test]
+    fn a_platform_lands_on_the_joists_or_on_bearers_that_are_sold_or_under_a_cistern() {
+        let layout = loft();
+        let level = |x: f64, y: f64| comes_to_stand(Stock::Platform, &layout, dvec2(x, y), 4.0).map(|rest| rest.0);
+        for (clicked, stands) in
+            [(5150.0, Some(5160.0)), (5230.0, Some(5232.0)), (5260.0, Some(5257.0)), (4000.0, None), (6500.0, None)]
+        {
+            assert_eq!(level(2500.0, clicked), stands, "clicked at {clicked}");
+        }
+        assert_eq!((level(1400.0, 5990.0), level(2500.0, 5990.0)), (Some(5982.0), None));
+    }
+
+    #[test]
+    fn joists_stand_on_the_ceiling_that_is_clicked() {
+        let layout = loft();
+        let level = |y: f64| comes_to_stand(Stock::Joists, &layout, dvec2(0.0, y), 4.0);
+        for clicked in [4960.0, 5000.0, 5013.0, 5100.0, 5200.0] {
+            assert_eq!(level(clicked).map(|rest| rest.0), Some(5160.0), "clicked at {clicked}");
+        }
+        assert_eq!([level(4800.0), level(5400.0)], [None, None]);
+        assert!(level(5000.0).is_some_and(|rest| rest.1.contains("on the ceiling")));
     }
 }

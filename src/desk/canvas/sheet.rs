@@ -131,6 +131,11 @@ impl Sheet {
         &self.strokes
     }
 
+    /// The strokes as they were inked last.
+    pub fn inked(&self) -> &[Stroke] {
+        &self.strokes
+    }
+
     /// Keeps in mind where labels stand. What they give way to for a while, a note that is pointed at, is forgotten, so
     /// that they come back; and so is where they stand while the view moves.
     fn keep_standing(&mut self, standing: Standing, session: &Session, outlook: &Outlook, view: &View, pace: Pace) {
@@ -279,8 +284,9 @@ fn scene_view(view: &View) -> scene::View {
 
 /// The strokes of something that is not placed yet.
 #[must_use]
-pub fn ghost(edit: &Edit, view: &View) -> Vec<Stroke> {
-    let Ok(layout) = apply(&Layout::default(), edit) else { return Vec::new() };
+pub fn ghost(edits: &[Edit], view: &View) -> Vec<Stroke> {
+    let made = edits.iter().try_fold(Layout::default(), |layout, edit| apply(&layout, edit));
+    let Ok(layout) = made else { return Vec::new() };
     let scene = scene::draw(&Site::of(&layout), &Findings::default(), &Marks::none());
     scene.inked(&scene_view(view))
 }

@@ -2,25 +2,37 @@
 
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
-use egui::{Context, Event, Id, Key, Label, Rect, Response, RichText, TextEdit, TextStyle, Ui, UiBuilder, pos2, vec2};
+use egui::{
+    Align2, Context, Event, Id, Key, Label, Pos2, Rect, Response, RichText, TextEdit, TextStyle, Ui, UiBuilder, pos2,
+    vec2,
+};
 use glam::{DVec2, dvec2};
 
 use super::anchor::{Anchor, Sought};
 use super::drawing::Drawing;
 use super::hit::Lines;
+use super::paint::clipped;
 use super::snap::Snapping;
 use super::{Canvas, Pointing};
 use crate::desk::{Action, Tool};
 use crate::geom::walked;
 use crate::layout::Service;
+use crate::scene::Drawn;
 use crate::session::Session;
 use crate::units::{Stride, strides};
 
 /// How wide the line is, and how high without the words below it, in points.
-const SIZE: (f32, f32) = (380.0, 34.0);
+const SIZE: (f32, f32) = (290.0, 34.0);
+/// How far it stays from the edges of the drawing, and from what is drawn, in points.
+const BESIDE: f32 = 10.0;
+/// So many rows of words may come to stand below the line.
+const ROWS: f32 = 2.0;
 /// What lies so near to a place that is typed is meant, mm; and the scale at which no more than that catches.
 const MEANT_WITHIN_MM: f64 = 0.5;
 const EXACT_MM_PER_POINT: f64 = 0.05;
+
+/// Where it may stand; of several that hide as little, the first.
+const CORNERS: [Align2; 4] = [Align2::LEFT_BOTTOM, Align2::RIGHT_BOTTOM, Align2::LEFT_TOP, Align2::RIGHT_TOP];
 
 /// What is typed once a run is begun.
 const STEP: &str = "Step from the last point";
@@ -103,7 +115,7 @@ impl Canvas {
         };
         let point = if self.drawing.is_some() { Point::Next } else { Point::First };
         let words = self.words_below(ui, pointing);
-        let place = self.place_of_line(ui, &words);
+        let place = self.place_of_line(ui, &words, pointing);
         ui.painter().rect_filled(place.expand(4.0), 4.0, ui.visuals().panel_fill);
         let mut line = ui.new_child(UiBuilder::new().max_rect(place));
         let id = ui.scope_id().with("next point");
@@ -145,14 +157,40 @@ impl Canvas {
         }
     }
 
-    /// Where the line and the words below it stand: in the lower left corner of the drawing.
-    fn place_of_line(&self, ui: &Ui, words: &RichText) -> Rect {
+    /// Where the line and the words below it stand: in the corner in which they hide least of what is drawn.
+    fn place_of_line(&self, ui: &Ui, words: &RichText, pointing: &Pointing<'_>) -> Rect {
         let row = ui.text_style_height(&TextStyle::Body);
         let font = TextStyle::Body.resolve(ui.style());
         let written = ui.painter().layout(words.text().to_owned(), font, ui.visuals().text_color(), SIZE.0).size().y;
-        let foot = self.view.rect.left_bottom() + vec2(10.0, -10.0);
-        let height = SIZE.1 + written.max(row);
-        Rect::from_min_max(pos2(foot.x, foot.y - height), pos2(foot.x + SIZE.0, foot.y))
+        let within = self.view.rect.shrink(BESIDE);
+        let drawn = self.lines_on_screen(pointing);
+        let hides = |corner: &Align2| {
+            let place = corner.align_size_within_rect(vec2(SIZE.0, SIZE.1 + ROWS * row), within).expand(BESIDE);
+            let hidden = drawn.iter().filter_map(|line| clipped(line[0], line[1], place));
+            hidden.map(|[from, to]| from.distance(to)).sum::<f32>()
+        };
+        let least = |a: &Align2, b: &Align2| hides(a).total_cmp(&hides(b));
+        let corner = CORNERS.into_iter().min_by(least).unwrap_or(CORNERS[0]);
+        corner.align_size_within_rect(vec2(SIZE.0, SIZE.1 + written.max(row)), within)
+    }
+
+    /// The lines of what is drawn and of the run under way; floors right across, since pipes begin on them beside the house.
+    fn lines_on_screen(&self, pointing: &Pointing<'_>) -> Vec<[Pos2; 2]> {
+        let on_screen = |points: &[DVec2]| {
+            let places: Vec<Pos2> = points.iter().map(|point| self.view.screen_from_section(*point)).collect();
+            places.windows(2).map(|pair| [pair[0], pair[1]]).collect::<Vec<_>>()
+        };
+        let strokes = self.sheet.inked().iter().flat_map(|stroke| match &stroke.drawn {
+            Drawn::Line { points, .. } | Drawn::Area { points, .. } => on_screen(points),
+            Drawn::Words { at, .. } => on_screen(&[*at, *at + DVec2::X]),
+        });
+        let storeys = &pointing.session.layout().building.storeys;
+        let floors = std::iter::once(0.0).chain(storeys.iter().map(|storey| storey.floor.to_mm())).map(|level_mm| {
+            let level = self.view.screen_from_section(dvec2(0.0, level_mm)).y;
+            [pos2(self.view.rect.left(), level), pos2(self.view.rect.right(), level)]
+        });
+        let under_way = self.drawing.iter().flat_map(|drawing| on_screen(&drawing.points()));
+        strokes.chain(floors).chain(under_way).collect()
     }
 
     /// The field in which a point is typed.
@@ -160,7 +198,7 @@ impl Canvas {
         let row = line.horizontal(|ui| {
             ui.label(point.name());
             let edit = TextEdit::singleline(&mut self.typing.text).id(id).hint_text(point.example());
-            edit.desired_width(250.0).show(ui).response.response
+            edit.desired_width(SIZE.0 - 100.0).show(ui).response.response
         });
         let field = row.inner.accessible_name(point.name());
         field.clone().on_hover_text(point.tip());

@@ -28,6 +28,14 @@ impl DropDown for ComboBox<'_> {
     }
 }
 
+/// An arrow key that comes to a list which has just been opened goes on from what is chosen there.
+pub fn arrows_begin_at(ui: &Ui, chosen: &Response) {
+    let by_arrow = ui.input(|input| input.key_pressed(Key::ArrowDown) || input.key_pressed(Key::ArrowUp));
+    if by_arrow && !has_keyboard(ui) {
+        chosen.request_focus();
+    }
+}
+
 /// Whether something in the layer of a list has the keyboard.
 fn has_keyboard(ui: &Ui) -> bool {
     let focused = ui.ctx().memory(Memory::focused).and_then(|id| ui.ctx().read_response(id));

@@ -112,7 +112,8 @@ fn tap_words(ui: &mut Ui, tap: &TapReport, palette: Palette) {
             line(ui, words.trim_start_matches("; "));
         }
         if !tap.words.is_empty() {
-            coloured(ui, capital(&tap.words), palette.verdict(crate::rules::Verdict::Breach));
+            let colour = if tap.on_main { palette.faint } else { palette.verdict(crate::rules::Verdict::Breach) };
+            coloured(ui, capital(&tap.words), colour);
         }
     });
 }

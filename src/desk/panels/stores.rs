@@ -2,7 +2,7 @@
 
 use egui::{Button, ComboBox, ScrollArea, Ui};
 
-use super::choices::DropDown as _;
+use super::choices::{DropDown as _, arrows_begin_at};
 use super::words::{capital, strong, worded};
 use super::{Fields, particulars_row as row};
 use crate::catalogue::{self, Insulant, TubeMaterial};
@@ -66,8 +66,9 @@ impl Stores {
             });
             heading(ui, "Water");
             let cisterns: Vec<String> = catalogue::cisterns().sizes.iter().map(|size| size.name.clone()).collect();
-            let cylinders: Vec<String> =
-                catalogue::cylinders().sizes.iter().map(|size| format!("ref. {}", size.reference)).collect();
+            let words =
+                |size: &catalogue::CylinderSize| format!("ref. {}, {} L", size.reference, size.indirect.to_litres());
+            let cylinders: Vec<String> = catalogue::cylinders().sizes.iter().map(words).collect();
             shelf.sized(ui, "Storage cistern", &cisterns, &mut self.storage, Stock::Storage);
             shelf.sized(ui, "Feed/expansion", &cisterns, &mut self.feed_and_expansion, Stock::FeedAndExpansion);
             shelf.sized(ui, "Cylinder", &cylinders, &mut self.cylinder, Stock::Cylinder);
@@ -133,7 +134,11 @@ impl Shelf<'_> {
             let response = combo.selected_text(worded(ui, service.words())).truncate().drop_down(ui, |ui| {
                 for other in Service::ALL {
                     let words = worded(ui, other.words());
-                    if ui.selectable_label(*service == other, words).clicked() {
+                    let entry = ui.selectable_label(*service == other, words);
+                    if *service == other {
+                        arrows_begin_at(ui, &entry);
+                    }
+                    if entry.clicked() {
                         picked = Some(other);
                     }
                 }
@@ -154,7 +159,11 @@ impl Shelf<'_> {
             let combo = ComboBox::from_id_salt(name).width(ui.available_width() - 4.0);
             let response = combo.selected_text(sizes[*size].as_str()).truncate().drop_down(ui, |ui| {
                 for (number, words) in sizes.iter().enumerate() {
-                    if ui.selectable_label(*size == number, words).clicked() {
+                    let entry = ui.selectable_label(*size == number, words);
+                    if *size == number {
+                        arrows_begin_at(ui, &entry);
+                    }
+                    if entry.clicked() {
                         picked = Some(number);
                     }
                 }
@@ -237,7 +246,11 @@ impl Shelf<'_> {
             let response = combo.selected_text(worded(ui, fitting.words())).truncate().drop_down(ui, |ui| {
                 for other in InLineKind::ALL {
                     let words = worded(ui, other.words());
-                    if ui.selectable_label(*fitting == other, words).clicked() {
+                    let entry = ui.selectable_label(*fitting == other, words);
+                    if *fitting == other {
+                        arrows_begin_at(ui, &entry);
+                    }
+                    if entry.clicked() {
                         picked = Some(other);
                     }
                 }

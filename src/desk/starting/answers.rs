@@ -55,7 +55,8 @@ impl AnswersForm {
         }
         let mut taken = None;
         ui.horizontal(|ui| {
-            if ui.button("Draw the system").on_hover_text("Draw a whole system from these answers").clicked() {
+            let draw = ui.button("Draw the system").on_hover_text("Draw a whole system from these answers");
+            if draw.clicked() && !self.fields.show_refused() {
                 match set_out(&self.answers, profile) {
                     Ok(layout) => answer = Some(Answer::TakeLayout(Box::new(layout))),
                     Err(refusal) => self.refusal = Some(refusal),

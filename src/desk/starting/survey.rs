@@ -70,7 +70,8 @@ impl SurveyForm {
             weak(ui, words);
         }
         let tip = worded(ui, "Draw what has been found; the rest stays unknown");
-        ui.button("Draw what was found").on_hover_text(tip).clicked().then(|| Answer::TakeLayout(Box::new(layout)))
+        let is_wanted = ui.button("Draw what was found").on_hover_text(tip).clicked() && !self.fields.show_refused();
+        is_wanted.then(|| Answer::TakeLayout(Box::new(layout)))
     }
 
     fn ask(&mut self, ui: &mut Ui, number: usize, asked: &Asked) {

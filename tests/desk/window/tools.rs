@@ -1,6 +1,7 @@
 //! Tools taken up, kept and put down; outlets on their floors; notes; and what is asked for by name.
 
 use super::*;
+use loftwright::rules::Verdict;
 
 /// Two floors and nothing else.
 fn floors() -> Layout {
@@ -21,7 +22,7 @@ fn choose(harness: &mut Harness<'_, Desk>, list: &str, entry: &str) {
 #[test]
 fn the_button_of_a_tool_in_hand_keeps_it_and_escape_puts_it_down() {
     let mut harness = window(floors());
-    let all = [("Service of the run", "warning pipe", "Pipe run"), ("Size of cylinder", "ref. 6", "Cylinder")];
+    let all = [("Service of the run", "warning pipe", "Pipe run"), ("Size of cylinder", "ref. 6, 106 L", "Cylinder")];
     for (list, entry, button) in all {
         choose(&mut harness, list, entry);
         let tool = harness.state().outlook().tool.clone();
@@ -90,9 +91,79 @@ fn a_bungalow_has_one_storey_under_its_loft() {
         assert_eq!(building.storeys.iter().map(|storey| storey.floor.to_mm()).collect::<Vec<_>>(), floors_mm);
         assert_eq!(building.ceiling.expect("a ceiling").underside.to_mm(), ceiling_mm);
         let (joists, roof) = (building.joists.as_ref().expect("joists"), building.roof.as_ref().expect("a roof"));
-        assert_eq!((joists.top.to_mm(), roof.underside[0].z.to_mm()), (ceiling_mm + 160.0, ceiling_mm + 160.0));
-        assert!(building.walls.iter().all(|wall| wall.foot.to_mm() == 0.0 && wall.head.to_mm() == ceiling_mm));
+        // Roof, walls and joists meet, and the eaves reach over the walls.
+        let top_mm = ceiling_mm + 12.5 + 147.0;
+        assert_eq!((joists.top.to_mm(), joists.depth.to_mm()), (top_mm, 147.0));
+        assert!(building.walls.iter().all(|wall| wall.foot.to_mm() == 0.0 && wall.head.to_mm() == top_mm));
+        let [eaves, ridge, _] = roof.underside[..] else { panic!("a gable") };
+        let (outside_mm, rise) =
+            (building.walls[0].x.to_mm(), (ridge.z - eaves.z).to_mm() / (ridge.x - eaves.x).to_mm());
+        assert!(eaves.x.to_mm() < outside_mm);
+        assert!((eaves.z.to_mm() + rise * (outside_mm - eaves.x.to_mm()) - top_mm).abs() < 1e-6);
     }
+}
+
+/// Takes something from Stores and puts it down.
+fn put(harness: &mut Harness<'_, Desk>, stock: Stock, x: f64, z: f64) {
+    ask(harness, Action::Take(Tool::Place(stock)));
+    let place = at(harness, x, z);
+    click(harness, place);
+    // Far enough apart that two clicks are not a double click.
+    harness.run_steps(3);
+}
+
+#[test]
+fn joists_on_a_ceiling_are_drawn_before_there_are_walls_and_fill_the_room_between_them_then() {
+    let mut harness = window(Layout::default());
+    put(&mut harness, Stock::Ceiling, 3000.0, 5000.0);
+    put(&mut harness, Stock::Joists, 3000.0, 5010.0);
+    let joists = |harness: &Harness<'_, Desk>| {
+        let building = &harness.state().session().layout().building;
+        let joists = building.joists.clone().expect("placed");
+        (joists, building.ceiling.expect("placed"))
+    };
+    let (placed, ceiling) = joists(&harness);
+    let underside_mm = placed.top.to_mm() - placed.depth.to_mm();
+    assert_eq!((placed.depth.to_mm(), underside_mm), (147.0, ceiling.underside.to_mm() + 12.5));
+    let site = loftwright::measure::Site::of(harness.state().session().layout());
+    let scene = loftwright::scene::draw(&site, &Default::default(), &loftwright::scene::Marks::none());
+    let (low, high) = loftwright::scene::bounds(&scene).expect("joists are drawn");
+    assert!(high.x - low.x > 6000.0, "from {low} to {high}");
+    for x in [0.0, 5000.0] {
+        put(&mut harness, Stock::Wall, x, 1000.0);
+    }
+    let (filling, _) = joists(&harness);
+    let walls = &harness.state().session().layout().building.walls;
+    let room_mm = (walls[0].x.to_mm() + 250.0, walls[1].x.to_mm());
+    let row: Vec<f64> = filling.centres_mm().collect();
+    assert_eq!(row[0], room_mm.0 + 50.0);
+    assert!((50.0..450.0).contains(&(room_mm.1 - row[row.len() - 1])), "{row:?} in {room_mm:?}");
+}
+
+#[test]
+fn a_cistern_over_a_platform_that_is_too_small_makes_it_as_large_as_the_rules_ask() {
+    let mut harness = window(Layout::default());
+    put(&mut harness, Stock::House, 3500.0, 0.0);
+    put(&mut harness, Stock::Platform, 2500.0, 5260.0);
+    let largest = loftwright::catalogue::cisterns().sizes.len() - 1;
+    let top_mm = |harness: &Harness<'_, Desk>| harness.state().session().layout().platforms[0].at.z.to_mm();
+    assert!(
+        (top_mm(&harness) - (5159.5 + 97.0 + 18.0)).abs() < 1e-6,
+        "room for bearers of 97 mm: {}",
+        top_mm(&harness)
+    );
+    let base_mm = top_mm(&harness);
+    put(&mut harness, Stock::Storage(largest), 2540.0, base_mm);
+    let findings = harness.state().session().findings().clone();
+    let overhang: Vec<_> = findings.iter().filter(|finding| finding.rule.id == "platform-overhang-too-small").collect();
+    assert_eq!(overhang.len(), 4);
+    assert!(overhang.iter().all(|finding| finding.judged.verdict == Verdict::Meets));
+    assert!(harness.state().outlook().said.contains("platform is now"), "{}", harness.state().outlook().said);
+    // Undone as one.
+    harness.state_mut().push(Action::Command(Command::Undo));
+    harness.run();
+    let layout = harness.state().session().layout();
+    assert_eq!((layout.cisterns.len(), layout.platforms[0].length.to_mm()), (0, 1250.0));
 }
 
 #[test]

@@ -137,3 +137,18 @@ fn the_particulars_of_another_part_begin_at_their_top() {
     harness.run();
     assert!((top(&harness) - place).abs() < 1.0, "it begins at {} instead of {place}", top(&harness));
 }
+
+#[test]
+fn the_line_in_which_a_point_is_typed_leaves_the_floor_beside_the_house_free() {
+    let mut harness = window(Layout::default());
+    ask(&mut harness, Action::Take(Tool::Place(Stock::House)));
+    let place = at(&harness, 3500.0, 0.0);
+    click(&mut harness, place);
+    for x in [-300.0, 300.0, 3500.0, 7300.0] {
+        ask(&mut harness, Action::Take(Tool::Pipe(Service::RisingMain)));
+        let place = at(&harness, x, 0.0);
+        click(&mut harness, place);
+        assert!(says(&harness, "rising main begins"), "at {x}: {}", harness.state().outlook().said);
+        ask(&mut harness, Action::Take(Tool::Pick));
+    }
+}

@@ -5,14 +5,11 @@ use std::collections::HashMap;
 use egui::text::{CCursor, CCursorRange};
 use egui::{Align, ComboBox, Id, Key, Layout, Pos2, Rect, RichText, Sense, TextEdit, Ui, pos2, vec2};
 
-use crate::desk::panels::choices::DropDown as _;
+use super::typed::{Typed, plain_number, shown_in, with_unit};
+use crate::desk::panels::choices::{DropDown as _, arrows_begin_at};
 use crate::desk::panels::words::{coloured, strong, worded};
 use crate::finding::ToldOf;
 use crate::session::settings::Measures;
-use crate::units::{
-    Conductance, Duration, Entry, Flow, HeatLoss, LITRES_IN_A_GALLON, Length, Level, LossCoefficient, MM_IN_AN_INCH,
-    Mass, Power, Pressure, Size, SurfaceLoad, Temperature, Volume,
-};
 
 /// What an untold choice is called.
 const NOT_TOLD: &str = "not told";
@@ -24,57 +21,6 @@ const ASKED: &str = "The chosen finding asks for this";
 const ASKED_BESIDE: f32 = 6.0;
 /// What a field is told for once: it stands for nothing, and any quantity takes it.
 const SOME_NUMBER: &str = "1";
-
-/// A quantity that can be typed.
-pub trait Typed: Copy + PartialEq {
-    /// The unit that is shown behind it.
-    const UNIT: &'static str;
-    /// The number in that unit.
-    fn number(self) -> f64;
-    /// The quantity in typed text, or what is wrong with the text.
-    fn typed(text: &str) -> Result<Self, String>;
-}
-
-macro_rules! typed {
-    ($quantity:ty, $unit:literal, $get:ident, $make:ident, $entry:expr) => {
-        impl Typed for $quantity {
-            const UNIT: &'static str = $unit;
-            fn number(self) -> f64 {
-                self.$get()
-            }
-            fn typed(text: &str) -> Result<Self, String> {
-                let number = $entry.parse(text).map_err(|error| error.to_string())?;
-                Self::$make(number).map_err(|error| error.to_string())
-            }
-        }
-    };
-}
-typed!(Length, "mm", to_mm, try_mm, Entry::Length);
-typed!(Level, "mm", to_mm, try_mm, Entry::Length);
-typed!(Size, "mm", to_mm, try_mm, Entry::Length);
-typed!(Volume, "L", to_litres, try_litres, Entry::Volume);
-typed!(Mass, "kg", to_kg, try_kg, Entry::Mass);
-typed!(Temperature, "°C", to_celsius, try_celsius, Entry::Temperature);
-typed!(Power, "kW", to_kw, try_kw, Entry::Power);
-typed!(Pressure, "kPa", to_kpa, try_kpa, Entry::Pressure);
-typed!(Flow, "L/s", to_l_s, try_l_s, Entry::Flow);
-typed!(Duration, "h", to_hours, try_hours, Entry::Time);
-typed!(HeatLoss, "W", to_watts, try_watts, Entry::HeatLoss);
-typed!(Conductance, "W/K", to_w_k, try_w_k, Entry::Conductance);
-typed!(SurfaceLoad, "kN/m²", to_kn_per_m2, try_kn_per_m2, Entry::SurfaceLoad);
-typed!(LossCoefficient, "", to_k, try_k, Entry::Number);
-
-/// A count of things.
-impl Typed for u32 {
-    const UNIT: &'static str = "";
-    fn number(self) -> f64 {
-        f64::from(self)
-    }
-    fn typed(text: &str) -> Result<Self, String> {
-        let bad = || format!("'{text}' is not a count; type for example 3");
-        text.trim().parse().ok().filter(|count| (1..=999).contains(count)).ok_or_else(bad)
-    }
-}
 
 /// Text that is being typed, or that was refused and why.
 struct Draft {
@@ -92,6 +38,8 @@ pub struct Fields {
     pub measures: Measures,
     /// The next field that is shown takes the keyboard.
     pub keyboard_wanted: bool,
+    /// The field that was refused takes the keyboard and is scrolled to.
+    refused_wanted: bool,
     /// The section that is to be scrolled to.
     pub section_wanted: Option<ToldOf>,
     /// Those of the fields that are not told which are asked for, counted as they come.
@@ -123,21 +71,6 @@ impl Tell {
             Self::All => true,
         }
     }
-}
-
-/// The unit in which a quantity is shown, and how many of its own units make one of these.
-fn shown_in(unit: &'static str, measures: Measures) -> (&'static str, f64) {
-    match (measures, unit) {
-        (Measures::Imperial, "mm") => ("in", MM_IN_AN_INCH),
-        (Measures::Imperial, "L") => ("gal", LITRES_IN_A_GALLON),
-        _ => (unit, 1.0),
-    }
-}
-
-/// Typed text with the unit that is shown, where it names none and another would be taken.
-fn with_unit(text: &str, shown: &str, own: &str) -> String {
-    let bare = text.trim().chars().next_back().is_some_and(|letter| letter.is_ascii_digit() || letter == '.');
-    if shown != own && bare { format!("{} {shown}", text.trim()) } else { text.to_owned() }
 }
 
 impl Fields {
@@ -209,6 +142,12 @@ impl Fields {
     /// Forgets what is being typed; for when another part is looked at.
     pub fn clear(&mut self) {
         self.drafts.clear();
+    }
+
+    /// Whether what stands in a field was refused; that is then shown.
+    pub fn show_refused(&mut self) -> bool {
+        self.refused_wanted = self.drafts.values().any(|draft| draft.refused.is_some());
+        self.refused_wanted
     }
 
     /// A quantity that is always there.
@@ -340,7 +279,10 @@ impl Fields {
             let field = combo.drop_down(ui, |ui| {
                 for (choice, words) in all {
                     let words = worded(ui, words);
-                    ui.selectable_value(&mut picked, *choice, words);
+                    let entry = ui.selectable_value(&mut picked, *choice, words);
+                    if choice == value {
+                        arrows_begin_at(ui, &entry);
+                    }
                 }
             });
             field.accessible_name(worded(ui, name));
@@ -389,6 +331,11 @@ impl Fields {
         if std::mem::take(&mut self.keyboard_wanted) {
             response.request_focus();
             response.scroll_to_me(None);
+        }
+        let is_refused = self.drafts.get(&id).is_some_and(|draft| draft.refused.is_some());
+        if is_refused && std::mem::take(&mut self.refused_wanted) {
+            response.request_focus();
+            response.scroll_to_me(Some(Align::Center));
         }
         if response.gained_focus() {
             let mut state = output.state;
@@ -447,43 +394,4 @@ pub fn heading(ui: &mut Ui, words: &str) {
     ui.add_space(6.0);
     strong(ui, words);
     ui.separator();
-}
-
-/// A number with no more decimals than it needs.
-pub fn plain_number(number: f64) -> String {
-    let text = format!("{number:.3}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_number_shows_only_the_decimals_it_needs() {
-        for (number, text) in [(450.0, "450"), (21.5, "21.5"), (-0.0001, "0"), (457.2, "457.2")] {
-            assert_eq!(plain_number(number), text);
-        }
-    }
-
-    #[test]
-    fn a_bare_number_means_the_unit_that_is_shown() {
-        let (unit, per_unit) = shown_in(<Size as Typed>::UNIT, Measures::Imperial);
-        assert_eq!(plain_number(Size::mm(457.2).number() / per_unit), "18");
-        for (text, mm) in [("18", 457.2), ("18 in", 457.2), ("450 mm", 450.0)] {
-            assert_eq!(<Size as Typed>::typed(&with_unit(text, unit, "mm")), Ok(Size::mm(mm)));
-        }
-        assert_eq!(with_unit("450", "mm", "mm"), "450");
-    }
-
-    #[test]
-    fn wrong_text_is_refused_in_words() {
-        assert_eq!(<Size as Typed>::typed("18 in"), Ok(Size::mm(457.2)));
-        assert!(<Size as Typed>::typed("-3").expect_err("negative").contains("more than 0"));
-        assert!(<Power as Typed>::typed("3 kW").is_ok());
-        assert!(<u32 as Typed>::typed("0").is_err());
-        assert_eq!(<Pressure as Typed>::typed("3 bar"), <Pressure as Typed>::typed("300 kPa"));
-        assert!(<Pressure as Typed>::typed("much").is_err());
-    }
 }

@@ -8,6 +8,7 @@ mod held;
 mod notes;
 mod outlets;
 mod runs;
+mod typed;
 mod unseen;
 mod vessels;
 

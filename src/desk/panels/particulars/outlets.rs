@@ -2,8 +2,9 @@
 
 use egui::Ui;
 
-use super::fields::{Fields, Typed, plain_number};
+use super::fields::Fields;
 use super::place;
+use super::typed::{Typed, plain_number};
 use crate::layout::{Boiler, BoilerKind, Outlet, OutletKind, Passes, Taps};
 use crate::units::{Flow, Pressure};
 

@@ -7,6 +7,7 @@ use super::runs::insulants;
 use super::{connections, place, tapping};
 use crate::catalogue::{self, PlyClass};
 use crate::desk::panels::words::worded;
+use crate::geom::is_same_place;
 use crate::layout::{
     Bearers, Board, BoardMaterial, Cistern, CisternRole, CoilDuty, CutOut, Cylinder, CylinderCover, CylinderGrade,
     DipTube, FloatValve, FloatValvePattern, Frame, Immersion, ImmersionPlace, Jacket, Layout, Lid, Lie, Platform,
@@ -233,30 +234,40 @@ pub fn platform(ui: &mut Ui, fields: &mut Fields, platform: &mut Platform, layou
     let mut there = platform.bearers.is_some();
     fields.one_of(ui, "Bearers", &mut there, &[(false, "none, on the joists"), (true, "under the board")]);
     if there {
-        bearers(ui, fields, platform.bearers.get_or_insert_with(usual_bearers));
+        bearers(ui, fields, platform.bearers.get_or_insert_with(|| usual_bearers(&before, layout)));
     } else {
         platform.bearers = None;
     }
     lay_board(platform, &before, layout);
 }
 
-/// The board lies on what is under it. A frame that is told of a platform in the air fills the gap, and lifts nothing.
+/// How deep the bearers are that just fill what is left over the joists, where some are sold so, mm.
+fn room_for_bearers_mm(platform: &Platform, layout: &Layout) -> Option<f64> {
+    let joists = layout.building.joists.as_ref()?;
+    let room_mm = platform.at.z.to_mm() - platform.drawn_board_mm() - platform.stands_up_mm() - joists.top.to_mm();
+    catalogue::bearer_depths_mm().into_iter().find(|depth_mm| is_same_place(*depth_mm, room_mm))
+}
+
+/// The board lies on what is under it. A frame or bearers that are told of a platform in the air fill the gap, and lift
+/// nothing.
 fn lay_board(platform: &mut Platform, before: &Platform, layout: &Layout) {
     let up_mm = platform.stands_up_mm() - before.stands_up_mm();
     let is_told_of_gap = || platform.frame != before.frame && footing_in_doubt(&Site::of(layout), before).is_some();
-    if up_mm != 0.0 && !is_told_of_gap() {
+    let fill_room =
+        before.bearers.is_none() && room_for_bearers_mm(before, layout).is_some_and(|mm| is_same_place(mm, up_mm));
+    if up_mm != 0.0 && !fill_room && !is_told_of_gap() {
         platform.at = platform.at.moved(glam::dvec2(0.0, up_mm));
     }
 }
 
-/// Bearers as they stand in the fields until they are told.
-fn usual_bearers() -> Bearers {
+/// Bearers as they stand in the fields until they are told: as deep as the room that is left for them.
+fn usual_bearers(platform: &Platform, layout: &Layout) -> Bearers {
     Bearers {
         count: 3,
         spacing: Size::mm(300.0),
         first: Length::mm(50.0),
         breadth: Size::mm(47.0),
-        depth: Size::mm(100.0),
+        depth: Size::mm(room_for_bearers_mm(platform, layout).unwrap_or(100.0)),
         lie: Lie::Along,
         grade: None,
     }
@@ -305,6 +316,22 @@ mod tests {
             )"#
         );
         crate::file::parse(&text, "over joists").expect("reads")
+    }
+
+    #[test]
+    fn bearers_are_as_deep_as_the_room_that_was_left_for_them() {
+        let once_told = |top_mm: f64| {
+            let mut layout = over_joists(top_mm);
+            layout.platforms[0].bearers = None;
+            let before = layout.platforms[0].clone();
+            let told = usual_bearers(&before, &layout);
+            let mut platform = Platform { bearers: Some(told.clone()), ..before.clone() };
+            lay_board(&mut platform, &before, &layout);
+            (told.depth.to_mm(), platform.at.z.to_mm())
+        };
+        assert_eq!(once_told(1885.0), (97.0, 2000.0));
+        // Straight on the joists it is lifted.
+        assert_eq!(once_told(1982.0), (100.0, 2100.0));
     }
 
     fn top_mm_once_framed(layout: &Layout, frame_mm: f64) -> f64 {
