@@ -68,7 +68,7 @@ pub fn shown_in(unit: &'static str, measures: Measures) -> (&'static str, f64) {
 
 /// Typed text with the unit that is shown, where it names none and another would be taken.
 pub fn with_unit(text: &str, shown: &str, own: &str) -> String {
-    let bare = text.trim().chars().next_back().is_some_and(|letter| letter.is_ascii_digit() || letter == '.');
+    let bare = text.trim().chars().next_back().is_some_and(|letter| letter.is_numeric() || letter == '.');
     if shown != own && bare { format!("{} {shown}", text.trim()) } else { text.to_owned() }
 }
 
