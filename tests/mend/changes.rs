@@ -1,0 +1,49 @@
+//! What mending changes where no move alone is enough, or where a move takes with it what is told beside it.
+
+use crate::mended::{broken, findings, layout, mended, of_rule};
+use loftwright::mend::{Consent, Report};
+
+/// A warning pipe 7 mm over the water line, a cold feed below the distribution, and a stated volume.
+const HOLES: &str = include_str!("holes_too_near.loft.ron");
+
+fn is_left(report: &Report, rule: &str) -> bool {
+    report.left.iter().any(|key| key.rule == rule)
+}
+
+fn words(report: &Report) -> Vec<&str> {
+    report.proposals.iter().flat_map(|proposal| proposal.words.iter().map(String::as_str)).collect()
+}
+
+#[test]
+fn a_stated_volume_goes_with_the_water_line_that_it_is_stated_to() {
+    let report = mended(&layout(HOLES));
+    assert!(!is_left(&report, "water-line-too-near-overflow"), "{:?}", words(&report));
+    let cistern = &report.layout.cisterns[0];
+    let line_mm = cistern.water_line.expect("a line").to_mm();
+    assert!(line_mm < 438.0, "the line at {line_mm}");
+    let litres = cistern.water_volume.expect("a volume").to_litres();
+    assert!((litres - 264.0 * line_mm / 438.0).abs() < 0.01, "{litres} L below {line_mm} mm");
+}
+
+#[test]
+fn connections_are_put_in_the_order_that_a_rule_asks_for() {
+    let before = layout(HOLES);
+    assert_eq!(of_rule(&before, "cold-feed-too-low").len(), 1);
+    let report = mended(&before);
+    assert!(!is_left(&report, "cold-feed-too-low"), "{:?}", words(&report));
+    let exchange = "Exchange the heights of the cold feed and the distribution connections of the cistern";
+    let proposal = report.proposals.iter().find(|proposal| proposal.words.contains(&exchange.to_owned()));
+    assert_eq!(proposal.map(|proposal| proposal.consent), Some(Consent::Safe), "{:?}", words(&report));
+    let (was, now) = (broken(&findings(&before)), broken(&findings(&report.layout)));
+    assert!(now.iter().all(|key| was.contains(key)), "{now:?}");
+}
+
+#[test]
+fn what_is_left_without_a_reason_is_not_said_to_be_impossible() {
+    let report = mended(&layout(HOLES));
+    let left = report.left.iter().find(|key| key.rule == "vent-offset-too-short").expect("no move leads a vent aside");
+    let why = report.why_left(left);
+    let finding = report.after.find(left).expect("a finding");
+    assert!(finding.remedies().iter().all(|remedy| why.contains(remedy.as_str())), "{why}");
+    assert!(why.contains("was tried") || why.contains("before the search ended"), "{why}");
+}
