@@ -1,10 +1,13 @@
 //! What mending changes where no move alone is enough, or where a move takes with it what is told beside it.
 
 use crate::mended::{broken, findings, layout, mended, of_rule};
-use loftwright::mend::{Consent, Report};
+use loftwright::layout::{InLineKind, Layout};
+use loftwright::mend::{Consent, Outcome, Report};
+use loftwright::units::Length;
 
 /// A warning pipe 7 mm over the water line, a cold feed below the distribution, and a stated volume.
 const HOLES: &str = include_str!("holes_too_near.loft.ron");
+const HEATING: &str = include_str!("../../examples/feed_and_expansion.loft.ron");
 
 fn is_left(report: &Report, rule: &str) -> bool {
     report.left.iter().any(|key| key.rule == rule)
@@ -46,4 +49,21 @@ fn what_is_left_without_a_reason_is_not_said_to_be_impossible() {
     let finding = report.after.find(left).expect("a finding");
     assert!(finding.remedies().iter().all(|remedy| why.contains(remedy.as_str())), "{why}");
     assert!(why.contains("was tried") || why.contains("before the search ended"), "{why}");
+}
+
+/// The example with its pump so far along the flow, between the vent's tee and the feed's.
+fn with_pump_at(at_mm: f64) -> Layout {
+    let mut layout = layout(HEATING);
+    let flow = layout.runs.iter_mut().find(|run| run.id.as_str() == "primary-flow").expect("a flow");
+    let pump = flow.fittings.iter_mut().flatten().find(|fitting| fitting.kind == InLineKind::Pump).expect("a pump");
+    pump.at = Length::mm(at_mm);
+    layout
+}
+
+#[test]
+fn a_pump_between_feed_and_vent_is_moved_past_them() {
+    let report = mended(&with_pump_at(360.0));
+    assert_eq!(report.outcome, Outcome::Mended, "{:?}", words(&report));
+    assert_eq!(words(&report), ["Move the pump in the primary flow by 210 mm, nearer to the cylinder"]);
+    assert_eq!(report.proposals[0].consent, Consent::NeedsDecision);
 }
