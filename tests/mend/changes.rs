@@ -1,8 +1,8 @@
 //! What mending changes where no move alone is enough, or where a move takes with it what is told beside it.
 
 use crate::mended::{broken, findings, layout, mended, of_rule};
-use loftwright::layout::{InLineKind, Layout};
-use loftwright::mend::{Consent, Outcome, Report};
+use loftwright::layout::{InLineKind, Layout, apply};
+use loftwright::mend::{Change, Consent, LaggingChange, Outcome, Report, Span, Step};
 use loftwright::units::Length;
 
 /// A warning pipe 7 mm over the water line, a cold feed below the distribution, and a stated volume.
@@ -66,4 +66,21 @@ fn a_pump_between_feed_and_vent_is_moved_past_them() {
     assert_eq!(report.outcome, Outcome::Mended, "{:?}", words(&report));
     assert_eq!(words(&report), ["Move the pump in the primary flow by 210 mm, nearer to the cylinder"]);
     assert_eq!(report.proposals[0].consent, Consent::NeedsDecision);
+}
+
+#[test]
+fn two_stretches_of_one_run_are_both_insulated() {
+    let before = layout(HOLES);
+    let run = before.runs.iter().find(|run| run.id.as_str() == "warning-pipe").expect("a warning pipe");
+    let span = |from_mm, to_mm| Span { run: run.id.clone(), from_mm, to_mm };
+    let change =
+        Change::Lagging(LaggingChange { spans: vec![span(0.0, 300.0), span(500.0, 900.0)], thickness_mm: 25.0 });
+    let after = Step::Change(change)
+        .edits(&before)
+        .iter()
+        .fold(before.clone(), |layout, edit| apply(&layout, edit).expect("it can be done"));
+    let lagged = after.runs.iter().find(|own| own.id == run.id).and_then(|run| run.insulation.clone());
+    let spans: Vec<(f64, f64)> =
+        lagged.iter().flatten().map(|lagging| (lagging.from.to_mm(), lagging.to.to_mm())).collect();
+    assert_eq!(spans, [(0.0, 300.0), (500.0, 900.0)]);
 }
