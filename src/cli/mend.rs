@@ -140,7 +140,7 @@ fn print(name: &str, layout: &Layout, report: &Report, alternatives: &[Alternati
     let unexplained = |key: &&FindingKey| !report.conflicts.iter().any(|conflict| conflict.wanted == **key);
     let left: Vec<&FindingKey> = report.left.iter().filter(unexplained).collect();
     if !left.is_empty() {
-        page.print("\nNothing that mend may move or change clears\n");
+        page.print("\nWHAT STAYS\n");
     }
     for key in left {
         if let Some(finding) = report.after.find(key) {

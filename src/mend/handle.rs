@@ -9,7 +9,8 @@ use crate::layout::{
     Cistern, DipTube, Edit, End, INLET, Id, InLine, InLineKind, Layout, Lie, Part, Platform, Run, Service, Tapping,
     Traces, WhichEnd, apply,
 };
-use crate::units::{Amount, Length, Size};
+use crate::measure::{Site, between_l};
+use crate::units::{Amount, Length, Measured, Size, Volume};
 
 /// Something of a layout that can be moved along a line.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -171,9 +172,9 @@ impl Handle {
                 put(Part::Cistern(cistern))
             }
             Self::WaterLine(id) => {
-                let mut cistern = of_cistern(id)?;
-                cistern.water_line = Some(cistern.water_line? + by);
-                put(Part::Cistern(cistern))
+                let cistern = of_cistern(id)?;
+                let line = cistern.water_line? + by;
+                put(Part::Cistern(filled_to(layout, cistern, line)))
             }
             Self::FloatValveUp(id) => {
                 let cistern = of_cistern(id)?;
@@ -321,6 +322,17 @@ pub(super) fn dip_tube_end(cistern: &Cistern) -> Option<Length> {
 
 pub(super) fn hole(cistern: &Cistern, port: &Id) -> Option<Length> {
     cistern.connections.iter().find(|hole| hole.port == *port).map(|hole| hole.on.distance())
+}
+
+/// A cistern with its water line elsewhere. What is stated to be below the line belongs to the line: below another one is
+/// its share of that. Volumes that contradict each other are left as they are told.
+fn filled_to(layout: &Layout, cistern: Cistern, line: Length) -> Cistern {
+    const STATED_TO_L: f64 = 0.01;
+    let top = Measured::exact(line.to_mm().clamp(0.0, cistern.height.to_mm()));
+    let share = |_| between_l(&Site::of(layout), &cistern, Measured::exact(0.0), top).ok();
+    let rounded = |litres: Measured| Volume::try_litres((litres.value / STATED_TO_L).round() * STATED_TO_L).ok();
+    let water_volume = cistern.water_volume.and_then(share).and_then(rounded).or(cistern.water_volume);
+    Cistern { water_line: Some(line), water_volume, ..cistern }
 }
 
 fn larger(size: Size, by_mm: f64) -> Option<Size> {

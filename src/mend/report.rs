@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::{Change, ConflictSet, Consent, Handle, Moved, after_edits, why_not};
-use crate::finding::{FindingKey, Findings};
+use crate::finding::{Finding, FindingKey, Findings};
 use crate::layout::{Edit, Layout};
 use crate::measure::Site;
 use crate::rules::Profile;
@@ -90,8 +90,17 @@ impl Report {
         match (self.conflicts.iter().find(|conflict| conflict.wanted == *key), why_not(key.rule)) {
             (Some(conflict), _) => conflict.words(),
             (None, Some(why)) => why.to_owned(),
-            (None, None) if self.outcome == Outcome::GaveUp => "no answer was found before the search ended".to_owned(),
-            (None, None) => "nothing that may be moved or changed clears it and keeps all else".to_owned(),
+            (None, None) => {
+                let tried = match self.outcome {
+                    Outcome::GaveUp => "no answer was found before the search ended",
+                    _ => "no move and no change that was tried clears it and keeps all else",
+                };
+                let remedies = self.after.find(key).map(Finding::remedies).unwrap_or_default();
+                match remedies.as_slice() {
+                    [] => format!("{tried}; there may be a way"),
+                    ways => format!("{tried}; what would clear it by itself: {}", ways.join(", or: ")),
+                }
+            }
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Mending: what it promises, what it makes of each breach, and what it cannot do.
 
 mod cases;
+mod changes;
 mod conflicts;
 #[path = "../disturbed/mod.rs"]
 mod disturbed;

@@ -7,10 +7,11 @@ use super::lagging::INSULATION_MM;
 use super::twins::two_in_place_of_one;
 use crate::catalogue::{CisternSize, FLOAT_VALVE_SEATS_MM, Insulant, cisterns};
 use crate::layout::{
-    Cistern, CisternRole, DipTube, Edit, FloatValvePattern, INLET, Id, Jacket, Layout, Lid, Part, Screen, Tapping,
+    Cistern, CisternRole, Connection, DipTube, Edit, FloatValvePattern, INLET, Id, Jacket, Layout, Lid, Part, Screen,
+    Service, Tapping,
 };
 use crate::mend::Consent;
-use crate::mend::handle::cistern;
+use crate::mend::handle::{cistern, end_on, hole};
 use crate::units::{Length, Size};
 
 /// A dip tube ends so far below the water line, mm; common practice, no source.
@@ -49,6 +50,8 @@ pub enum CisternChange {
     Opaque,
     /// This connection, or the float valve, in the opposite side.
     OppositeSide(Id),
+    /// These two connections in one of its sides, each at the height of the other.
+    HeightsExchanged(Id, Id),
     /// A size that is sold, by its place in the catalogue, in its place.
     OtherSize(usize),
     /// Two linked cisterns, one behind the other, in its place.
@@ -83,6 +86,10 @@ impl CisternChange {
             Self::OppositeSide(port) => {
                 format!("Move the {} connection of the {spoken} to its opposite side", port.spoken().to_lowercase())
             }
+            Self::HeightsExchanged(port, other) => {
+                let [port, other] = [port, other].map(|port| port.spoken().to_lowercase());
+                format!("Exchange the heights of the {port} and the {other} connections of the {spoken}")
+            }
             Self::OtherSize(size) => format!("Set up a cistern {} in place of the {spoken}", sold(*size)),
             Self::TwoLinked { size, .. } => format!(
                 "Set up two linked cisterns, one behind the other, each {}, in place of the {spoken}",
@@ -95,6 +102,7 @@ impl CisternChange {
         match self {
             // What lies below it is seen there.
             Self::ClearBelow => Consent::ShowOnly,
+            Self::HeightsExchanged(..) => Consent::Safe,
             Self::TightLid
             | Self::LidScreen { .. }
             | Self::Jacket { .. }
@@ -125,6 +133,10 @@ impl CisternChange {
             Self::DipTube { end_mm } => cistern.dip_tube = Some(DipTube::EndsAt(Length::mm(*end_mm))),
             Self::Opaque => cistern.opaque = Some(true),
             Self::OppositeSide(port) => cistern = on_opposite_side(&cistern, port)?,
+            Self::HeightsExchanged(port, other) => {
+                let (up, other_up) = (hole(&cistern, port)?, hole(&cistern, other)?);
+                cistern = cistern.with_port_at(port.as_str(), other_up)?.with_port_at(other.as_str(), up)?;
+            }
             Self::OtherSize(size) => cistern = exchanged(&cistern, *size)?,
             Self::TwoLinked { size, overhang_mm } => return two_in_place_of_one(layout, id, *size, *overhang_mm),
         }
@@ -158,6 +170,7 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
         }
         "warning-pipe-dip-tube-too-short" => broken.cisterns().next().and_then(dip_tube).into_iter().collect(),
         "cistern-fills-too-slowly" => broken.cisterns().flat_map(wider_seats).collect(),
+        "cold-feed-too-low" => broken.cisterns().flat_map(|part| feeds_over(broken.layout, part)).collect(),
         "inlet-and-outlet-on-one-side" => broken.cisterns().flat_map(opposite_sides).collect(),
         "storage-too-small-for-taps" | "storage-too-small-for-cylinder" | "storage-less-than-cylinder" => {
             larger_storage(broken)
@@ -226,6 +239,25 @@ fn sizes_where(is_meant: impl Fn(&CisternSize, f64) -> bool) -> Vec<(usize, f64)
         .filter(|(_, size, litres)| is_meant(size, *litres))
         .map(|(number, _, litres)| (number, litres))
         .collect()
+}
+
+/// Cold feeds exchanged with the highest of the connections above them in the same side. Moves alone take no connection
+/// past another, since their fittings would be in each other's way.
+fn feeds_over(layout: &Layout, cistern: &Cistern) -> Vec<Change> {
+    let gives = |hole: &Connection, service: Service| {
+        let mut pipes = layout.runs.iter().filter(|run| run.service == service);
+        pipes.any(|run| end_on(run, |part, own| *part == cistern.id && *own == hole.port).is_some())
+    };
+    let over = |feed: &Connection| {
+        let in_side = |other: &&Connection| match (feed.on, other.on) {
+            (Tapping::Left(own), Tapping::Left(up)) | (Tapping::Right(own), Tapping::Right(up)) => up > own,
+            _ => false,
+        };
+        let above = cistern.connections.iter().filter(in_side).filter(|other| gives(other, Service::ColdDistribution));
+        let highest = above.max_by(|a, b| a.on.distance().to_mm().total_cmp(&b.on.distance().to_mm()))?;
+        Some(on(cistern, CisternChange::HeightsExchanged(feed.port.clone(), highest.port.clone())))
+    };
+    cistern.connections.iter().filter(|hole| gives(hole, Service::ColdFeed)).filter_map(over).collect()
 }
 
 /// What leaves a cistern on the side of its float valve, and the float valve itself, over to the other side.

@@ -3,17 +3,20 @@
 use super::Change;
 use super::broken::Broken;
 use crate::layout::{
-    Clips, Edit, INLET, Id, InLine, InLineKind, Layout, Part, Run, Screen, Service, Survey, Traces, WhichEnd,
+    Clips, Edit, End, INLET, Id, InLine, InLineKind, Layout, Part, Run, Screen, Service, Survey, Traces, WhichEnd,
 };
 use crate::measure::{Feature, Place};
 use crate::mend::course::{at_end_words, by_height, end_words};
-use crate::mend::handle::{cistern, end_on, length_mm, number_of, run};
+use crate::mend::handle::{Handle, cistern, end_on, length_mm, number_of, run};
 use crate::units::{Length, Size};
 
 /// A valve on a cistern's outlet sits so far along the pipe, mm: close to the cistern, and a spanner gets at it.
 const BY_THE_CISTERN_MM: f64 = 250.0;
 /// A valve before an appliance or a float valve sits so far from its end, mm.
 const BEFORE_THE_END_MM: f64 = 150.0;
+/// A pump is moved to so far beyond a bend, a tee or another fitting, mm, that a spanner gets at it; common practice, no
+/// source.
+const BESIDE_A_PUMP_MM: f64 = 150.0;
 /// What is put into a run nearer to its end than this sits where that end is, mm.
 const AT_ITS_END_MM: f64 = 1.0;
 /// Clips that are set anew in a house that was measured stand closer by this than they have to, mm.
@@ -26,6 +29,13 @@ pub enum FittingChange {
     Fit(InLine),
     /// Takes fittings out.
     TakeOut(Vec<InLine>),
+    /// Moves a pump along it.
+    Move {
+        /// The pump as it sits.
+        pump: InLine,
+        /// Where it comes to sit, along the run.
+        to: Length,
+    },
     /// A screen on its open end.
     Screen {
         /// The openings of its mesh, mm.
@@ -48,6 +58,11 @@ impl FittingChange {
                 let taken = run.map_or_else(String::new, |run| taken_words(layout, run, taken));
                 format!("Take {taken} out of the {spoken}")
             }
+            Self::Move { pump, to } => {
+                let by_mm = to.to_mm() - pump.at.to_mm();
+                number_in(run, pump)
+                    .map_or_else(String::new, |number| Handle::FittingAlong(id.clone(), number).words(layout, by_mm))
+            }
             Self::Screen { mesh_mm } => format!("Fit a screen of {mesh_mm} mm to the open end of the {spoken}"),
             Self::Clips => format!("Clip the {spoken} as closely as its tube asks"),
         }
@@ -58,11 +73,20 @@ impl FittingChange {
         match self {
             Self::Fit(fitting) => run = run.fitted(fitting.kind, fitting.at.to_mm()),
             Self::TakeOut(taken) => run.fittings.as_mut()?.retain(|fitting| !taken.contains(fitting)),
+            Self::Move { pump, to } => {
+                let number = number_in(Some(&run), pump)?;
+                run.fittings.as_mut()?.get_mut(number)?.at = *to;
+            }
             Self::Screen { mesh_mm } => run.screen = Some(Screen::Mesh(Size::mm(*mesh_mm))),
             Self::Clips => run.clips = Some(clips_as_asked(layout, &run)?),
         }
         Some(vec![Edit::put(Part::Run(run))])
     }
+}
+
+/// The number of a fitting in a run.
+fn number_in(run: Option<&Run>, fitting: &InLine) -> Option<usize> {
+    run?.fittings.as_ref()?.iter().position(|own| own == fitting)
 }
 
 /// Clips as they are told, but no further apart than the tube allows.
@@ -150,6 +174,7 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
             };
             layout.runs.iter().filter(keeps_back).map(without_non_return).collect()
         }
+        "pump-between-feed-and-vent" => layout.runs.iter().flat_map(|run| pumps_elsewhere(layout, run)).collect(),
         "clips-too-far-apart-level" | "clips-too-far-apart-upright" => {
             broken.run_ids().map(|id| Change::Fitting(id, FittingChange::Clips)).collect()
         }
@@ -213,6 +238,44 @@ fn in_the_way(broken: &Broken<'_>, run: &Run) -> Vec<Change> {
     let back = found.into_iter().flat_map(|found| (0..found).rev().map(move |first| first..found + 1));
     let some = onward.chain(back).map(|some| all[some].to_vec()).chain([all.clone()]);
     some.filter(|some| !some.is_empty()).map(|some| take_out(run, some)).collect()
+}
+
+/// The pumps of a run, each moved past what it stands between: into each stretch between bends, tees and other fittings,
+/// the nearest first. In a pipe of a boiler only away from that, since the vent belongs between boiler and pump.
+fn pumps_elsewhere(layout: &Layout, run: &Run) -> Vec<Change> {
+    let Some(number) = number_of(layout, &run.id) else { return Vec::new() };
+    let traces = Traces::of(layout);
+    let Some(line) = traces.line(number) else { return Vec::new() };
+    let tee = |end: &End| match end {
+        End::Tee(on, at) if *on == run.id => Some(at.to_mm()),
+        _ => None,
+    };
+    let on_boiler = end_on(run, |part, _| layout.boilers.iter().any(|boiler| boiler.id == *part));
+    let tees_mm: Vec<f64> = layout.runs.iter().flat_map(|other| other.ends().map(tee)).flatten().collect();
+    let elsewhere = |pump: &InLine| {
+        let others = run.fittings.iter().flatten().filter(|other| *other != pump).map(|other| other.at.to_mm());
+        let mut marks_mm: Vec<f64> = line.along().iter().copied().chain(tees_mm.clone()).chain(others).collect();
+        marks_mm.sort_by(f64::total_cmp);
+        let now_mm = pump.at.to_mm();
+        let nearest_mm = |pair: &[f64]| {
+            let beside_mm = BESIDE_A_PUMP_MM.min((pair[1] - pair[0]) / 2.0);
+            (pair[0] + beside_mm, pair[1] - beside_mm)
+        };
+        let mut places_mm: Vec<f64> = (marks_mm.windows(2))
+            .filter(|pair| pair[1] - pair[0] >= BESIDE_A_PUMP_MM && !(pair[0]..=pair[1]).contains(&now_mm))
+            .map(nearest_mm)
+            .map(|(from_mm, to_mm)| if to_mm < now_mm { to_mm.floor() } else { from_mm.ceil() })
+            .filter(|to_mm| match on_boiler {
+                Some(WhichEnd::From) => *to_mm > now_mm,
+                Some(WhichEnd::To) => *to_mm < now_mm,
+                None => true,
+            })
+            .collect();
+        places_mm.sort_by(|a, b| (a - now_mm).abs().total_cmp(&(b - now_mm).abs()));
+        let moved = |to_mm: f64| FittingChange::Move { pump: *pump, to: Length::mm(to_mm) };
+        places_mm.into_iter().map(|to_mm| Change::Fitting(run.id.clone(), moved(to_mm))).collect::<Vec<_>>()
+    };
+    sitting(run, |kind| kind == InLineKind::Pump).iter().flat_map(elsewhere).collect()
 }
 
 /// Taking all non-return valves out of a run.

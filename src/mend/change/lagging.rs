@@ -43,8 +43,15 @@ impl LaggingChange {
     }
 
     pub(super) fn edits(&self, layout: &Layout) -> Vec<Edit> {
-        let lagged = |span: &Span| Some(Edit::put(Part::Run(self.lagged(run(layout, &span.run)?, span))));
-        self.spans.iter().filter_map(lagged).collect()
+        // An edit puts a run as a whole: of two stretches of one run the second is laid on what came of the first.
+        let mut lagged: Vec<Run> = Vec::new();
+        for span in &self.spans {
+            match lagged.iter_mut().find(|run| run.id == span.run) {
+                Some(run) => *run = self.lagged(run, span),
+                None => lagged.extend(run(layout, &span.run).map(|run| self.lagged(run, span))),
+            }
+        }
+        lagged.into_iter().map(|run| Edit::put(Part::Run(run))).collect()
     }
 
     /// A run with one more insulated stretch, in place of what lay there.
