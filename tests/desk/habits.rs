@@ -364,9 +364,8 @@ fn an_arrow_in_a_list_that_was_opened_goes_on_from_what_is_chosen() {
     let mut harness = window();
     command(&mut harness, Command::Start);
     let basins = "Basin, ground";
-    let shown = |harness: &Harness<'_, Desk>| {
-        harness.get_by_role_and_label(Role::ComboBox, basins).value().unwrap_or_default()
-    };
+    let shown =
+        |harness: &Harness<'_, Desk>| harness.get_by_role_and_label(Role::ComboBox, basins).value().unwrap_or_default();
     assert_eq!(shown(&harness), "none");
     harness.get_by_role_and_label(Role::ComboBox, basins).focus();
     harness.run();

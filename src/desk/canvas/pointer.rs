@@ -192,7 +192,6 @@ impl Canvas {
         let widened = edits.iter().skip(1).find_map(widened_words);
         actions.push(Action::Edit { label: format!("Place {}", stock.name()), edits });
         actions.push(placed.map_or(Action::Select(None), |grip| grip.select()));
-        actions.extend(widened.map(Action::Say));
         match stock {
             Stock::House | Stock::Bungalow => actions.push(Action::Command(Command::Fit)),
             // What is typed next are its words.
@@ -203,6 +202,8 @@ impl Canvas {
         if pointing.angles == Angles::Square {
             actions.push(Action::Take(Tool::Pick));
         }
+        // Taking up a tool leaves nothing said.
+        actions.extend(widened.map(Action::Say));
     }
 
     fn anchor(&mut self, service: Service, pointing: &Pointing<'_>) -> Option<Anchor> {
