@@ -2,7 +2,7 @@
 
 use glam::DVec2;
 
-use super::answers::Answers;
+use super::answers::{Answers, LoftAnswers};
 use super::building::{CEILING_KN_M2, climate, deck, ply, span_begins_mm, spread};
 use super::choices::{Choices, drawn_l};
 use super::limits::Limits;
@@ -64,6 +64,42 @@ pub fn edits_as_usual(layout: &Layout, profile: &Profile) -> Vec<Edit> {
 const HATCH_STEP_MM: f64 = 50.0;
 const HATCH_CLEAR_MM: f64 = 50.0;
 const HATCH_HEADROOM_MM: f64 = 800.0;
+
+/// A hatch where neither platform nor pipe is in its way, and where of such places the roof leaves most room to stand up;
+/// none where there is no such place, or no wall or ceiling is drawn.
+pub(super) fn hatch(site: &Site<'_>, loft: &LoftAnswers) -> Option<LoftHatch> {
+    let layout = site.layout();
+    let building = &layout.building;
+    let ceiling_mm = building.ceiling?.underside.to_mm();
+    let free_from_mm =
+        building.walls.iter().map(|wall| wall.x.to_mm() + wall.thickness.to_mm()).min_by(f64::total_cmp)?;
+    let free_to_mm = building.walls.iter().map(|wall| wall.x.to_mm()).max_by(f64::total_cmp)?;
+    let length_mm = loft.hatch_length.to_mm();
+    let is_free = |left_mm: &f64| {
+        let opening = (left_mm - HATCH_CLEAR_MM, left_mm + length_mm + HATCH_CLEAR_MM);
+        let covers = |from_mm: f64, to_mm: f64| from_mm < opening.1 && to_mm > opening.0;
+        let on_it = |platform: &Platform| {
+            let left_mm = platform.at.x.to_mm();
+            platform.at.z.to_mm() > ceiling_mm && covers(left_mm, left_mm + platform.length.to_mm())
+        };
+        let over_it = |from: DVec2, to: DVec2| {
+            from.y.max(to.y) > ceiling_mm
+                && from.y.min(to.y) < ceiling_mm + HATCH_HEADROOM_MM
+                && covers(from.x.min(to.x), from.x.max(to.x))
+        };
+        let lines = (0..layout.runs.len()).filter_map(|run| site.line(run));
+        let mut stretches = lines.flat_map(|line| line.vertices().windows(2));
+        !layout.platforms.iter().any(on_it) && !stretches.any(|stretch| over_it(stretch[0], stretch[1]))
+    };
+    let room_mm = free_to_mm - free_from_mm - length_mm;
+    let places = (0..=(room_mm / HATCH_STEP_MM).max(-1.0) as i32)
+        .map(|step| free_to_mm - length_mm - f64::from(step) * HATCH_STEP_MM);
+    // Of several alike the first, which is the furthest to the right.
+    let roof_mm = |left_mm: f64| site.roof().and_then(|roof| roof.height_at(left_mm + length_mm / 2.0)).unwrap_or(0.0);
+    let roomier_mm = |best_mm, left_mm| if roof_mm(left_mm) > roof_mm(best_mm) { left_mm } else { best_mm };
+    let left_mm = places.skip(1).filter(is_free).reduce(roomier_mm)?;
+    Some(LoftHatch::Opening(Hatch { x: Length::mm(left_mm), length: loft.hatch_length, width: loft.hatch_width }))
+}
 
 /// The rules that are not met, once for each reading.
 fn amiss(layout: &Layout, profile: &Profile) -> Vec<&'static str> {
@@ -164,40 +200,7 @@ impl Usual<'_> {
         if let Some(joists) = &mut building.joists {
             self.joists(joists);
         }
-        building.hatch = building.hatch.or_else(|| self.hatch());
-    }
-
-    /// A hatch where neither platform nor pipe is in its way, as far to the right as the walls let it; none where there is no
-    /// such place, or no wall or ceiling is drawn.
-    fn hatch(&self) -> Option<LoftHatch> {
-        let layout = self.site.layout();
-        let (building, loft) = (&layout.building, &self.answers.loft);
-        let ceiling_mm = building.ceiling?.underside.to_mm();
-        let free_from_mm =
-            building.walls.iter().map(|wall| wall.x.to_mm() + wall.thickness.to_mm()).min_by(f64::total_cmp)?;
-        let free_to_mm = building.walls.iter().map(|wall| wall.x.to_mm()).max_by(f64::total_cmp)?;
-        let length_mm = loft.hatch_length.to_mm();
-        let is_free = |left_mm: &f64| {
-            let opening = (left_mm - HATCH_CLEAR_MM, left_mm + length_mm + HATCH_CLEAR_MM);
-            let covers = |from_mm: f64, to_mm: f64| from_mm < opening.1 && to_mm > opening.0;
-            let on_it = |platform: &Platform| {
-                let left_mm = platform.at.x.to_mm();
-                platform.at.z.to_mm() > ceiling_mm && covers(left_mm, left_mm + platform.length.to_mm())
-            };
-            let over_it = |from: DVec2, to: DVec2| {
-                from.y.max(to.y) > ceiling_mm
-                    && from.y.min(to.y) < ceiling_mm + HATCH_HEADROOM_MM
-                    && covers(from.x.min(to.x), from.x.max(to.x))
-            };
-            let lines = (0..layout.runs.len()).filter_map(|run| self.site.line(run));
-            let mut stretches = lines.flat_map(|line| line.vertices().windows(2));
-            !layout.platforms.iter().any(on_it) && !stretches.any(|stretch| over_it(stretch[0], stretch[1]))
-        };
-        let room_mm = free_to_mm - free_from_mm - length_mm;
-        let places = (0..=(room_mm / HATCH_STEP_MM).max(-1.0) as i32)
-            .map(|step| free_to_mm - length_mm - f64::from(step) * HATCH_STEP_MM);
-        let left_mm = places.skip(1).find(is_free)?;
-        Some(LoftHatch::Opening(Hatch { x: Length::mm(left_mm), length: loft.hatch_length, width: loft.hatch_width }))
+        building.hatch = building.hatch.or_else(|| hatch(&self.site, &self.answers.loft));
     }
 
     fn joists(&self, joists: &mut Joists) {

@@ -1,12 +1,12 @@
 //! Building a layout from answers, holding it against the rules, and making stouter what they find too slight.
 
 use super::answers::{Answers, Heating};
-use super::choices::Choices;
+use super::choices::{Choices, showers_have_own_pipes};
 use super::limits::Limits;
 use super::positions::{Missing, Positions};
 use super::vessels::COLD_STORED_CELSIUS;
 use super::way_out::{Refusal, refuse};
-use super::{building, pipes, vessels};
+use super::{as_usual, building, pipes, vessels};
 use crate::finding::Findings;
 use crate::layout::{Heading, Layout, Survey};
 use crate::measure::Site;
@@ -143,6 +143,8 @@ fn built(answers: &Answers, choices: &Choices, at: &Positions) -> Layout {
         ..Layout::default()
     };
     layout.runs = pipes::runs(answers, choices, at, &layout);
+    let clear_of_all = as_usual::hatch(&Site::of(&layout), &answers.loft);
+    layout.building.hatch = clear_of_all.or(layout.building.hatch);
     layout
 }
 
@@ -163,6 +165,13 @@ fn heading(answers: &Answers, choices: &Choices, at: &Positions) -> Heading {
              joists; have a competent person confirm how the frame brings the load down.",
             Amount::mm(at.raised_mm)
         ));
+    }
+    if showers_have_own_pipes(answers) {
+        notes.push(
+            "Showers have hot and cold pipes of their own, so that none goes cold while other taps run (common \
+             practice, no source)."
+                .to_owned(),
+        );
     }
     if answers.cylinder.heated == Heating::Indirect {
         notes.push("The primary circuit is sealed.".to_owned());

@@ -224,6 +224,22 @@ pub(super) fn feeds_taps(answers: &Answers) -> bool {
     answers.outlets.iter().any(|draw| stored_cold(answers, draw.kind))
 }
 
+/// Whether showers have hot and cold pipes of their own: where another hot tap would take their water away.
+pub(super) fn showers_have_own_pipes(answers: &Answers) -> bool {
+    let has = |is_meant: fn(OutletKind) -> bool| answers.outlets.iter().any(|draw| is_meant(draw.kind));
+    has(|kind| kind == OutletKind::Shower) && has(|kind| !matches!(kind, OutletKind::Shower | OutletKind::Wc))
+}
+
+/// Whether an outlet has hot and cold pipes that no other kind of outlet shares.
+pub(super) fn has_own_pipes(answers: &Answers, kind: OutletKind) -> bool {
+    kind == OutletKind::Shower && showers_have_own_pipes(answers)
+}
+
+/// Whether the cold pipe that outlets share comes from the cistern.
+pub(super) fn shares_stored_cold(answers: &Answers, kind: OutletKind) -> bool {
+    stored_cold(answers, kind) && !has_own_pipes(answers, kind)
+}
+
 /// Whether the cold side of an outlet is fed from the cistern: the kitchen's never, a shower's always.
 pub(super) fn stored_cold(answers: &Answers, kind: OutletKind) -> bool {
     match kind {

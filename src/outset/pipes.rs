@@ -1,7 +1,7 @@
 //! The pipes of a layout that begins from answers, with their valves, drain cocks, clips and insulation.
 
 use super::answers::Answers;
-use super::choices::{Choices, feeds_taps, stored_cold};
+use super::choices::{Choices, has_own_pipes, stored_cold};
 use super::positions::Positions;
 use crate::catalogue::{Insulant, TubeMaterial};
 use crate::geom::Point;
@@ -23,6 +23,10 @@ const BATH_MM: f64 = 22.0;
 pub(super) const MAIN_COMES_IN_MM: f64 = 20.0;
 /// A servicing valve sits so far before an outlet, mm.
 const BEFORE_OUTLET_MM: f64 = 120.0;
+
+/// Flow and return of the coil go down so far beside it, mm.
+const FLOW_BESIDE_COIL_MM: f64 = 70.0;
+pub(super) const BACK_BESIDE_COIL_MM: f64 = 110.0;
 
 /// How much of a run is insulated.
 #[derive(Clone, Copy)]
@@ -105,18 +109,19 @@ fn mouth_of_cylinder(cylinder: &Cylinder, name: &str) -> (f64, f64) {
 pub(super) fn runs(answers: &Answers, choices: &Choices, at: &Positions, layout: &Layout) -> Vec<Run> {
     let Some(cylinder) = layout.cylinders.first() else { return Vec::new() };
     let outlets: Vec<&Outlet> = layout.outlets.iter().collect();
-    let stored = |outlet: &&&Outlet| stored_cold(answers, outlet.kind);
-    let cold: Vec<&Outlet> = outlets.iter().filter(stored).copied().collect();
-    let on_main: Vec<&Outlet> = outlets.iter().filter(|outlet| !stored(outlet)).copied().collect();
-    let hot: Vec<&Outlet> = outlets.iter().filter(|outlet| outlet.kind != OutletKind::Wc).copied().collect();
+    let (own, shared): (Vec<&Outlet>, Vec<&Outlet>) =
+        outlets.into_iter().partition(|outlet| has_own_pipes(answers, outlet.kind));
+    let (cold, on_main): (Vec<&Outlet>, Vec<&Outlet>) =
+        shared.iter().copied().partition(|outlet| stored_cold(answers, outlet.kind));
+    let hot: Vec<&Outlet> = shared.into_iter().filter(|outlet| outlet.kind != OutletKind::Wc).collect();
 
     let mut laid = vec![rising_main(choices, at)];
     laid.extend(on_main.iter().enumerate().map(|(number, outlet)| from_main(at, outlet, number)));
     laid.push(cold_feed(choices, at, cylinder));
-    if feeds_taps(answers) {
-        laid.extend(cold_distribution(choices, at, &cold));
-    }
+    laid.extend(cold_pipe(choices, at, &Cold::shared(at), &cold));
+    laid.extend(cold_pipe(choices, at, &Cold::of_showers(at), &own));
     laid.extend(hot_distribution(choices, at, cylinder, &hot));
+    laid.extend(hot_of_showers(choices, at, cylinder, &own));
     laid.push(open_vent(choices, at, cylinder));
     laid.extend(primary(at, cylinder, layout));
     let mut runs: Vec<Run> = laid.iter().map(|lay| lay.run(lagging_mm(choices, lay.service))).collect();
@@ -264,21 +269,50 @@ fn needs_valve(outlet: &Outlet) -> bool {
     !matches!(outlet.kind, OutletKind::Bath | OutletKind::Shower)
 }
 
-fn cold_distribution(choices: &Choices, at: &Positions, outlets: &[&Outlet]) -> Vec<Lay> {
-    let level_mm = at.base_mm + at.inside.distribution_port_mm;
-    let before_mm = vec![
-        (at.footing.cistern.right_mm, level_mm),
-        (at.beside.distribution_x_mm, level_mm),
-        (at.beside.distribution_x_mm, at.cold_level_mm),
-    ];
-    let to_room_mm = at.beside.distribution_x_mm - at.footing.cistern.right_mm + level_mm - at.house.ceiling_mm;
+/// A cold pipe from the cistern, by what tells it from the other.
+struct Cold {
+    id: &'static str,
+    port: &'static str,
+    port_mm: Option<f64>,
+    x_mm: f64,
+    level_mm: f64,
+}
+
+impl Cold {
+    const fn shared(at: &Positions) -> Self {
+        Self {
+            id: "cold-distribution",
+            port: "distribution",
+            port_mm: at.inside.distribution_port_mm,
+            x_mm: at.beside.distribution_x_mm,
+            level_mm: at.cold_level_mm,
+        }
+    }
+
+    const fn of_showers(at: &Positions) -> Self {
+        Self {
+            id: "shower-distribution",
+            port: "shower",
+            port_mm: at.inside.shower_port_mm,
+            x_mm: at.beside.shower_cold_x_mm,
+            level_mm: at.shower_cold_level_mm,
+        }
+    }
+}
+
+/// A cold pipe down from the cistern to its outlets; none where the cistern has no hole for it.
+fn cold_pipe(choices: &Choices, at: &Positions, cold: &Cold, outlets: &[&Outlet]) -> Vec<Lay> {
+    let Some(port_mm) = cold.port_mm else { return Vec::new() };
+    let level_mm = at.base_mm + port_mm;
+    let before_mm = vec![(at.footing.cistern.right_mm, level_mm), (cold.x_mm, level_mm), (cold.x_mm, cold.level_mm)];
+    let to_room_mm = cold.x_mm - at.footing.cistern.right_mm + level_mm - at.house.ceiling_mm;
     let trunk = Trunk {
-        id: "cold-distribution",
+        id: cold.id,
         service: Service::ColdDistribution,
         side: COLD,
         size_mm: choices.trunk_mm,
         branch_mm: choices.branch_mm,
-        from: port("cistern", "distribution"),
+        from: port("cistern", cold.port),
         before_mm,
         fittings: vec![(InLineKind::GateValve, 180.0)],
         cover: Cover::First(to_room_mm + 50.0),
@@ -305,6 +339,26 @@ fn hot_distribution(choices: &Choices, at: &Positions, cylinder: &Cylinder, outl
         branch_mm: choices.branch_mm,
         from: port("cylinder", DRAW_OFF),
         before_mm,
+        fittings: Vec::new(),
+        cover: Cover::Whole,
+        branches: Cover::Whole,
+    };
+    trunk.lay(outlets)
+}
+
+/// The showers' own hot pipe, off the draw-off before the vent rises from it.
+fn hot_of_showers(choices: &Choices, at: &Positions, cylinder: &Cylinder, outlets: &[&Outlet]) -> Vec<Lay> {
+    let way = from_dome(at, cylinder);
+    let share = (at.beside.shower_hot_x_mm - way[1].0) / (way[2].0 - way[1].0);
+    let tee_mm = (at.beside.shower_hot_x_mm, way[1].1 + share * (way[2].1 - way[1].1));
+    let trunk = Trunk {
+        id: "shower-draw-off",
+        service: Service::HotDistribution,
+        side: HOT,
+        size_mm: choices.trunk_mm,
+        branch_mm: choices.branch_mm,
+        from: End::Tee(Id::of("draw-off"), Length::mm(length_mm(&[way[0], way[1], tee_mm]))),
+        before_mm: vec![tee_mm, (at.beside.shower_hot_x_mm, at.shower_hot_level_mm)],
         fittings: Vec::new(),
         cover: Cover::Whole,
         branches: Cover::Whole,
@@ -350,9 +404,18 @@ fn primary(at: &Positions, cylinder: &Cylinder, layout: &Layout) -> Vec<Lay> {
         let (over, beside) = (boiler.1 + up_mm, coil.0 + aside_mm);
         vec![boiler, (boiler.0, over), (beside, over), (beside, coil.1), coil]
     };
-    let flow = way(on_boiler(crate::layout::FLOW), mouth_of_cylinder(cylinder, crate::layout::COIL_FLOW), 160.0, 70.0);
-    let mut back =
-        way(on_boiler(crate::layout::RETURN), mouth_of_cylinder(cylinder, crate::layout::COIL_RETURN), 100.0, 110.0);
+    let flow = way(
+        on_boiler(crate::layout::FLOW),
+        mouth_of_cylinder(cylinder, crate::layout::COIL_FLOW),
+        160.0,
+        FLOW_BESIDE_COIL_MM,
+    );
+    let mut back = way(
+        on_boiler(crate::layout::RETURN),
+        mouth_of_cylinder(cylinder, crate::layout::COIL_RETURN),
+        100.0,
+        BACK_BESIDE_COIL_MM,
+    );
     back.reverse();
     let lay = |id: &str, service, ends: (End, End), points_mm, fittings| Lay {
         id: id.to_owned(),

@@ -1,9 +1,9 @@
 //! Where everything stands: levels and places worked out from the answers, the choices and the limits.
 
 use super::answers::{Answers, Draw};
-use super::choices::{Choices, feeds_taps, stored_cold};
+use super::choices::{Choices, has_own_pipes, shares_stored_cold, showers_have_own_pipes};
 use super::limits::Limits;
-use super::pipes::MAIN_MM;
+use super::pipes::{BACK_BESIDE_COIL_MM, MAIN_MM};
 use super::usual_house::{BOILER_LENGTH_MM, CEILING_BOARD_MM, FIRST_JOIST_MM, FLOOR_MM, ROOM_MM, WALL_MM};
 use super::ways::{LeftWays, clear_of};
 use crate::geom::Point;
@@ -26,11 +26,16 @@ const LEAST_BELOW_RIM_MM: f64 = 20.0;
 pub(super) const OUTLET_OVER_SHANK_MM: f64 = 10.0;
 /// No hole in the side is lower than this: its fitting needs flat wall round it.
 const LOWEST_HOLE_MM: f64 = 50.0;
+/// Holes in one side stand so far apart that the backnuts of 22 mm connectors, some 50 mm across (from memory), pass one
+/// another, as long as the cistern is high enough.
+const HOLES_APART_MM: f64 = 60.0;
 /// Between one upright pipe or vessel and the next, room for elbows and hands.
 const WARNING_BESIDE_PLATFORM_MM: f64 = 120.0;
 const MAIN_BESIDE_PLATFORM_MM: f64 = 260.0;
 const VENT_BESIDE_PLATFORM_MM: f64 = 20.0;
 const FEED_BESIDE_DISTRIBUTION_MM: f64 = 100.0;
+const SHOWER_BESIDE_DISTRIBUTION_MM: f64 = 60.0;
+const FEED_BESIDE_SHOWER_MM: f64 = 60.0;
 const CYLINDER_BESIDE_FEED_MM: f64 = 160.0;
 const VENT_BESIDE_CYLINDER_MM: f64 = 100.0;
 const HOT_BESIDE_VENT_MM: f64 = 150.0;
@@ -90,6 +95,8 @@ pub(super) struct Positions {
     /// Levels at which cold and hot pipes run along.
     pub cold_level_mm: f64,
     pub hot_level_mm: f64,
+    pub shower_cold_level_mm: f64,
+    pub shower_hot_level_mm: f64,
     /// Outlets in order from the right.
     pub outlets: Vec<Placed>,
 }
@@ -246,7 +253,10 @@ pub(super) struct Inside {
     pub shank_mm: f64,
     pub float_outlet_mm: f64,
     pub feed_port_mm: f64,
-    pub distribution_port_mm: f64,
+    /// Of the cold pipe that taps share, where there is one.
+    pub distribution_port_mm: Option<f64>,
+    /// Of the cold pipe that showers have to themselves, where there is one.
+    pub shower_port_mm: Option<f64>,
 }
 
 impl Inside {
@@ -263,12 +273,14 @@ impl Inside {
         let float_outlet_mm =
             (height_mm - OUTLET_BELOW_RIM_MM).max(least_outlet_mm).min(height_mm - LEAST_BELOW_RIM_MM);
 
-        let distribution_port_mm = limits.asks("side-outlet-too-low").max(LOWEST_HOLE_MM);
-        let feed_port_mm = if feeds_taps(answers) {
-            distribution_port_mm + limits.asks("cold-feed-too-low") + EASE_MM
-        } else {
-            distribution_port_mm
-        };
+        // From the lowest up: the shared cold pipe, the showers' own, and the feed above both.
+        let lowest_mm = limits.asks("side-outlet-too-low").max(LOWEST_HOLE_MM);
+        let apart_mm = HOLES_APART_MM.min(water_line_mm / 4.0).max(limits.asks("cold-feed-too-low") + EASE_MM);
+        let is_shared = answers.outlets.iter().any(|draw| shares_stored_cold(answers, draw.kind));
+        let distribution_port_mm = is_shared.then_some(lowest_mm);
+        let above_mm = |below: Option<f64>| below.map_or(lowest_mm, |below_mm| below_mm + apart_mm);
+        let shower_port_mm = showers_have_own_pipes(answers).then(|| above_mm(distribution_port_mm));
+        let feed_port_mm = above_mm(shower_port_mm.or(distribution_port_mm));
 
         Self {
             water_line_mm,
@@ -277,6 +289,7 @@ impl Inside {
             float_outlet_mm,
             feed_port_mm,
             distribution_port_mm,
+            shower_port_mm,
         }
     }
 }
@@ -291,9 +304,13 @@ pub(super) struct Beside {
     pub main_x_mm: f64,
     pub warning_x_mm: f64,
     pub distribution_x_mm: f64,
+    /// Where the showers' own cold pipe goes down, if they have one.
+    pub shower_cold_x_mm: f64,
     pub feed_x_mm: f64,
     pub cylinder: Extent,
     pub cylinder_base_mm: f64,
+    /// Where the showers' own hot pipe leaves the draw-off, if they have one: between the cylinder and the vent.
+    pub shower_hot_x_mm: f64,
     pub vent_x_mm: f64,
     pub hot_x_mm: f64,
     /// The left side of the boiler, where there is one.
@@ -308,7 +325,12 @@ impl Beside {
         outlets: &[Placed],
     ) -> Self {
         let distribution_x_mm = distribution_x_mm(platform);
-        let feed_x_mm = distribution_x_mm + FEED_BESIDE_DISTRIBUTION_MM;
+        let shower_cold_x_mm = distribution_x_mm + SHOWER_BESIDE_DISTRIBUTION_MM;
+        let feed_x_mm = if showers_have_own_pipes(answers) {
+            shower_cold_x_mm + FEED_BESIDE_SHOWER_MM
+        } else {
+            distribution_x_mm + FEED_BESIDE_DISTRIBUTION_MM
+        };
         let diameter_mm = choices.cylinder.diameter.to_mm();
         let left_mm = feed_x_mm + CYLINDER_BESIDE_FEED_MM;
         let cylinder = Extent { left_mm, right_mm: left_mm + diameter_mm };
@@ -328,9 +350,11 @@ impl Beside {
             main_x_mm: clear_of(&uprights_mm, platform.left_mm - MAIN_BESIDE_PLATFORM_MM, room),
             warning_x_mm,
             distribution_x_mm,
+            shower_cold_x_mm,
             feed_x_mm,
             cylinder,
             cylinder_base_mm: house.cylinder_base_mm(answers),
+            shower_hot_x_mm: f64::midpoint(cylinder.right_mm + BACK_BESIDE_COIL_MM, vent_x_mm),
             vent_x_mm,
             hot_x_mm,
             boiler_x_mm,
@@ -399,8 +423,10 @@ impl Positions {
             raised_mm: base_mm - laid_mm(choices, &house),
             vent_end: VentEnd::of(&house, &footing, mouth_mm, rim_mm),
             left: LeftWays::of(choices, &house, footing.cistern, &beside, (base_mm, &inside)),
-            cold_level_mm: house.along_mm(answers, |kind| stored_cold(answers, kind), 110.0),
-            hot_level_mm: house.along_mm(answers, |kind| kind != OutletKind::Wc, 50.0),
+            cold_level_mm: house.along_mm(answers, |kind| shares_stored_cold(answers, kind), 110.0),
+            hot_level_mm: house.along_mm(answers, |kind| kind != OutletKind::Wc && !has_own_pipes(answers, kind), 50.0),
+            shower_cold_level_mm: house.along_mm(answers, |kind| kind == OutletKind::Shower, 140.0),
+            shower_hot_level_mm: house.along_mm(answers, |kind| kind == OutletKind::Shower, 20.0),
             outlets,
             house,
             footing,

@@ -1,7 +1,7 @@
 //! Cistern, cylinder, boiler and outlets of a layout that begins from answers.
 
 use super::answers::{Answers, Heating};
-use super::choices::{Choices, drawn_l, feeds_taps};
+use super::choices::{Choices, drawn_l};
 use super::positions::{BOILER_BASE_MM, Positions};
 use super::usual_house::BOILER_LENGTH_MM;
 use crate::catalogue::{CylinderSize, Insulant};
@@ -62,9 +62,9 @@ pub(super) fn cistern(answers: &Answers, choices: &Choices, at: &Positions) -> C
         hole("warning", Tapping::Left(Length::mm(at.inside.overflow_mm))),
         hole("cold-feed", Tapping::Right(Length::mm(at.inside.feed_port_mm))),
     ];
-    if feeds_taps(answers) {
-        connections.push(hole("distribution", Tapping::Right(Length::mm(at.inside.distribution_port_mm))));
-    }
+    let others = [("distribution", at.inside.distribution_port_mm), ("shower", at.inside.shower_port_mm)];
+    let drilled = others.into_iter().filter_map(|(port, up_mm)| Some((port, up_mm?)));
+    connections.extend(drilled.map(|(port, up_mm)| hole(port, Tapping::Right(Length::mm(up_mm)))));
     Cistern {
         width: Some(size.width),
         behind: Some(Length::ZERO),

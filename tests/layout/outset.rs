@@ -3,7 +3,9 @@
 use glam::DVec2;
 use loftwright::finding::Findings;
 use loftwright::geom::Polyline;
-use loftwright::layout::{End, Layout, OutletKind, Run, Screen, Service, StrengthClass, SupportKind, Traces};
+use loftwright::layout::{
+    End, Layout, LoftHatch, OutletKind, Run, Screen, Service, StrengthClass, SupportKind, Tapping, Traces,
+};
 use loftwright::measure::Site;
 use loftwright::outset::{
     Answers, BEGINNINGS, CisternFor, Draw, Heating, HotStore, JoistAnswers, LoftAnswers, Winter, set_out,
@@ -352,4 +354,70 @@ fn rafters_that_lie_on_the_joists_leave_no_way_out() {
     let would_do = refusal.would_do.expect("rafters higher");
     let layout = set_out(&would_do, Profile::usual()).unwrap_or_else(|refusal| panic!("{:?}", refusal.lines()));
     assert_sound(&would_do, &layout, Profile::usual());
+}
+
+/// Backnuts of 22 mm connectors are some 50 mm across (from memory).
+const HOLES_APART_MM: f64 = 60.0;
+
+#[test]
+fn holes_in_one_side_leave_room_for_their_backnuts() {
+    for beginning in BEGINNINGS {
+        let layout = set_out(&(beginning.answers)(), Profile::usual()).unwrap_or_else(|no| panic!("{:?}", no.lines()));
+        let right_mm = layout.cisterns[0].connections.iter().filter_map(|hole| match hole.on {
+            Tapping::Right(up) => Some(up.to_mm()),
+            _ => None,
+        });
+        let mut right_mm: Vec<f64> = right_mm.collect();
+        right_mm.sort_by(f64::total_cmp);
+        let is_apart = |pair: &[f64]| pair[1] - pair[0] >= HOLES_APART_MM;
+        assert!(right_mm.windows(2).all(is_apart), "{}: {right_mm:?}", beginning.name);
+    }
+}
+
+/// Somebody who comes up finds neither board nor pipe over the hatch, nor the low end of the roof where another is free.
+#[test]
+fn the_hatch_is_clear_of_platform_and_pipes() {
+    for beginning in BEGINNINGS {
+        let layout = set_out(&(beginning.answers)(), Profile::usual()).unwrap_or_else(|no| panic!("{:?}", no.lines()));
+        let Some(LoftHatch::Opening(hatch)) = layout.building.hatch else { panic!("no hatch") };
+        let (left_mm, right_mm) = (hatch.x.to_mm(), hatch.x.to_mm() + hatch.length.to_mm());
+        let ceiling_mm = layout.building.ceiling.expect("a ceiling").underside.to_mm();
+        let traces = Traces::of(&layout);
+        let in_loft =
+            |(from, to): &(DVec2, DVec2)| from.y.max(to.y) > ceiling_mm && from.y.min(to.y) < ceiling_mm + 800.0;
+        for (number, run) in layout.runs.iter().enumerate() {
+            let mut stretches = traces.line(number).expect("a line").segments().filter(in_loft);
+            let over = stretches.find(|(from, to)| from.x.min(to.x) < right_mm && from.x.max(to.x) > left_mm);
+            assert_eq!(over, None, "{}: the {} over {left_mm} to {right_mm}", beginning.name, run.id);
+        }
+        let board = &layout.platforms[0];
+        let board_mm = (board.at.x.to_mm(), board.at.x.to_mm() + board.length.to_mm());
+        assert!(board_mm.0 > right_mm || board_mm.1 < left_mm, "{}", beginning.name);
+    }
+}
+
+/// A shower that shares its hot pipe goes cold when a bath runs.
+#[test]
+fn a_shower_has_hot_and_cold_pipes_of_its_own() {
+    let beginning =
+        BEGINNINGS.iter().find(|beginning| beginning.name.contains("shower upstairs")).expect("a beginning");
+    let layout = set_out(&(beginning.answers)(), Profile::usual()).unwrap_or_else(|no| panic!("{:?}", no.lines()));
+    let run = |id: &str| layout.runs.iter().find(|run| run.id.as_str() == id).unwrap_or_else(|| panic!("no {id}"));
+    let along = |run: &Run| match &run.from {
+        End::Tee(on, at) if on.as_str() == "draw-off" => at.to_mm(),
+        other => panic!("{} begins at {other:?}", run.id),
+    };
+    assert!(along(run("shower-draw-off")) < along(run("open-vent")));
+    for (leg, trunk) in [("shower-hot", "shower-draw-off"), ("shower-cold", "shower-distribution")] {
+        assert!(matches!(&run(leg).from, End::Tee(on, _) if on.as_str() == trunk), "{:?}", run(leg).from);
+        let on_trunk =
+            |other: &&Run| other.ends().iter().any(|end| matches!(end, End::Tee(on, _) if on.as_str() == trunk));
+        assert_eq!(layout.runs.iter().filter(on_trunk).count(), 1, "{trunk}");
+    }
+    let up_mm = |port: &str| {
+        let mut holes = layout.cisterns[0].connections.iter();
+        holes.find(|hole| hole.port.as_str() == port).map(|hole| hole.on.distance().to_mm())
+    };
+    assert!(up_mm("shower").expect("a hole") <= up_mm("cold-feed").expect("a hole"));
+    assert!(layout.heading.notes.contains("pipes of their own"), "{}", layout.heading.notes);
 }
