@@ -191,7 +191,7 @@ fn a_drawing_that_cannot_be_made_leaves_nothing() {
         (["draw", SOUND, "--out", &out("a.svg"), "--scale", "1:0"], "such as 1:20"),
         (["draw", SOUND, "--out", &out("a.svg"), "--scale", "NaN"], "such as 1:20"),
         (["draw", "gone.loft.ron", "--out", &out("a.svg"), "--scale", "1:20"], "no such file"),
-        (["draw", SOUND, "--out", &out("gone/a.svg"), "--scale", "1:20"], "the folder is not there"),
+        (["draw", SOUND, "--out", &out("gone/a.svg"), "--scale", "1:20"], "there is no such folder"),
     ] {
         let (outcome, _, err) = run(&arguments);
         assert_eq!(outcome, Outcome::Exit(EXIT_UNUSABLE), "{arguments:?}");
