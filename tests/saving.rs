@@ -357,7 +357,7 @@ fn folders_in_the_way() -> String {
     let (folder, path) = fresh(1);
     let gone = folder.path().join("gone").join("house.loft.ron");
     let error = file::save(&gone, &numbered(2)).expect_err("there is no such folder");
-    assert!(error.to_string().contains("the folder is not there"), "{error}");
+    assert!(error.to_string().contains("there is no such folder"), "{error}");
     let mut permissions = fs::metadata(&path).expect("there").permissions();
     permissions.set_readonly(true);
     fs::set_permissions(&path, permissions).expect("sets");
