@@ -168,8 +168,8 @@ fn heading(answers: &Answers, choices: &Choices, at: &Positions) -> Heading {
     }
     if showers_have_own_pipes(answers) {
         notes.push(
-            "Showers have hot and cold pipes of their own, so that none goes cold while other taps run (common \
-             practice, no source)."
+            "Showers have hot and cold pipes of their own, so that other taps take less of their water (common \
+             practice, no source); Flow tells how warm they run meanwhile."
                 .to_owned(),
         );
     }
