@@ -14,8 +14,8 @@ pub use insulants::Insulant;
 pub use supports::{Support, greatest_head};
 pub use timber::{
     BEARER_BREADTH_MM, BoardKind, BoardStrength, CeilingJoist, Lasting, MARINE_PLY_MM, PlyClass, StrengthClass, Timber,
-    TimberStrength, bearer_depths_mm, board, ceiling_joist_sizes_mm, ceiling_joist_span_mm, ceiling_joists,
-    stouter_ceiling_joists_mm, timber,
+    TimberStrength, bearer_depth_for_mm, bearer_depths_mm, board, ceiling_joist_sizes_mm, ceiling_joist_span_mm,
+    ceiling_joists, stouter_ceiling_joists_mm, timber,
 };
 
 use crate::units::{Size, Volume};

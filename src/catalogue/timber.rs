@@ -257,6 +257,15 @@ pub fn bearer_depths_mm() -> Vec<f64> {
     rows.filter(|row| row.breadth.to_mm() == BEARER_BREADTH_MM).map(|row| row.depth.to_mm()).collect()
 }
 
+/// Timber whose depth differs by no more than this from a gap fills it, mm.
+const FILLS_WITHIN_MM: f64 = 1.0;
+
+/// The depth of bearers that are sold and just fill a gap between joists and board, mm.
+#[must_use]
+pub fn bearer_depth_for_mm(gap_mm: f64) -> Option<f64> {
+    bearer_depths_mm().into_iter().find(|depth_mm| (depth_mm - gap_mm).abs() <= FILLS_WITHIN_MM)
+}
+
 /// Greatest clear span of a ceiling joist without a cistern, mm; `None` for a size or a spacing that the table lacks.
 #[must_use]
 pub fn ceiling_joist_span_mm(breadth: Size, depth: Size, spacing: Size) -> Option<f64> {

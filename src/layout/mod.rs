@@ -44,7 +44,6 @@ pub use lock::{Held, Lock};
 pub use note::Note;
 pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind, Passes, Taps};
 pub use piece::Piece;
-pub(crate) use platform::TOUCHES_WITHIN_MM;
 pub use platform::{Bearers, Board, BoardMaterial, Frame, Platform, UNTOLD_BOARD_MM};
 pub use port::{
     COIL_FLOW, COIL_RETURN, COLD, COLD_INLET, Connection, DRAW_OFF, FLOW, HOT, INLET, MAINS, PRIMARY_FLOW,

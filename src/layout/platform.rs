@@ -10,7 +10,7 @@ use crate::geom::Point;
 use crate::units::{Length, Level, Mass, Size};
 
 /// What stands on a platform touches it within this, mm.
-pub(crate) const TOUCHES_WITHIN_MM: f64 = 1.0;
+const TOUCHES_WITHIN_MM: f64 = 1.0;
 /// A board whose thickness is not told is drawn this thick, mm: as the thinnest that is usual.
 pub const UNTOLD_BOARD_MM: f64 = 18.0;
 

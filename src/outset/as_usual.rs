@@ -8,14 +8,14 @@ use super::choices::{Choices, drawn_l};
 use super::limits::Limits;
 use super::positions::OUTLET_OVER_SHANK_MM;
 use super::vessels::{COLD_STORED_CELSIUS, HEATER_KW, celsius, cistern_mass, coil_duty, cylinder_mass, heaters};
-use crate::catalogue::{self, Insulant, MARINE_PLY_MM, TubeMaterial, bearer_depths_mm};
+use crate::catalogue::{self, Insulant, MARINE_PLY_MM, TubeMaterial, bearer_depth_for_mm};
 use crate::finding::Findings;
 use crate::geom::Polyline;
 use crate::layout::{
     Bearers, BoardMaterial, BoilerKind, COIL_FLOW, COIL_RETURN, Cistern, CisternRole, CutOut, Cylinder, CylinderCover,
     CylinderGrade, DipTube, Discharge, Edit, End, FloatValve, FloatValvePattern, HOT, Hatch, Jacket, Joists, Lagging,
     Layout, Lid, Lie, LoftHatch, Outlet, OutletKind, PRIMARY_FLOW, PRIMARY_RETURN, Part, Platform, PlyClass, Run,
-    Screen, Service, ServiceClass, StrengthClass, Survey, TOUCHES_WITHIN_MM, Tapping,
+    Screen, Service, ServiceClass, StrengthClass, Survey, Tapping,
 };
 use crate::measure::{Site, water_volume_l};
 use crate::rules::{Profile, Verdict};
@@ -40,8 +40,9 @@ pub fn told_as_usual(layout: &Layout, profile: &Profile) -> Option<Layout> {
     if told == *layout {
         return None;
     }
+    let note = usual.note(&told);
     let notes = &mut told.heading.notes;
-    *notes = [notes.as_str(), &usual.note()].join(" ").trim().to_owned();
+    *notes = [notes.as_str(), &note].join(" ").trim().to_owned();
     Some(told)
 }
 
@@ -150,23 +151,23 @@ impl Usual<'_> {
         }
     }
 
-    /// What has to be found out of all that is taken as usual.
-    fn note(&self) -> String {
-        let (layout, joists) = (self.site.layout(), &self.answers.joists);
-        let drawn = layout.cisterns.iter().any(|cistern| cistern.daily_draw.is_none());
-        let building = &layout.building;
+    /// What of all that is taken as usual is a fact of the house, or of who lives there, and has to be found out.
+    fn note(&self, told: &Layout) -> String {
+        let layout = self.site.layout();
+        let (was, now) = (&layout.building, &told.building);
+        let joists = now.joists.as_ref().filter(|_| was.joists != now.joists);
+        let hatch = now.opening().filter(|_| was.hatch.is_none());
+        let draw = |of: &Layout| of.cisterns.iter().map(|cistern| cistern.daily_draw).collect::<Vec<_>>();
         let facts = [
-            building
-                .joists
-                .as_ref()
-                .filter(|joists| joists.span.is_none())
-                .map(|_| format!("joists of class {} that span {} mm", joists.grade.words(), joists.span.to_mm())),
-            building
-                .mains_pressure
-                .is_none()
-                .then(|| format!("{} kPa in the main", self.answers.mains_pressure.to_kpa())),
-            layout.climate.is_untold().then(|| "heat and frost in the loft".to_owned()),
-            drawn.then(|| format!("{} L drawn in a day", drawn_l(&self.answers))),
+            joists.and_then(|joists| {
+                let (grade, span) = (joists.grade?.words(), joists.span?.to_mm());
+                Some(format!("joists of class {grade} that span {span} mm"))
+            }),
+            (was.storeys != now.storeys).then(|| "what the floors are made of".to_owned()),
+            hatch.map(|hatch| format!("a hatch of {} × {} mm", hatch.length.to_mm(), hatch.width.to_mm())),
+            was.mains_pressure.is_none().then(|| format!("{} kPa in the main", self.answers.mains_pressure.to_kpa())),
+            (layout.climate != told.climate).then(|| "heat and frost in the loft".to_owned()),
+            (draw(layout) != draw(told)).then(|| format!("{} L drawn in a day", drawn_l(&self.answers))),
         ];
         let facts: Vec<String> = facts.into_iter().flatten().collect();
         match facts.split_last() {
@@ -248,8 +249,7 @@ impl Usual<'_> {
     fn bearers_below(&self, platform: &Platform, board_mm: f64) -> Option<Bearers> {
         let joists = self.site.layout().building.joists.as_ref()?;
         let gap_mm = (platform.at.z - joists.top).to_mm() - board_mm;
-        let depth_mm =
-            bearer_depths_mm().into_iter().find(|depth_mm| (depth_mm - gap_mm).abs() <= TOUCHES_WITHIN_MM)?;
+        let depth_mm = bearer_depth_for_mm(gap_mm)?;
         let (lie, across_mm) = match joists.lie {
             Lie::EndOn => (Lie::Along, platform.depth?.to_mm()),
             Lie::Along => (Lie::EndOn, platform.length.to_mm()),

@@ -1,6 +1,7 @@
 //! What is chosen out of what is sold, and how a choice is made stouter when a rule asks for more.
 
 use super::pipes::{MAIN_MM, PRIMARY_MM, VENT_MM};
+use super::positions::EASE_MM;
 use super::{Answers, CisternFor, Heating, limits::Limits};
 use crate::catalogue::{
     self, CisternSize, CylinderSize, FLOAT_VALVE_SEATS_MM, MARINE_PLY_MM, TubeMaterial, bearer_depths_mm,
@@ -37,8 +38,6 @@ const HOT_STORED_CELSIUS: f64 = 60.0;
 const BEFORE_FLOAT_VALVE_MM: f64 = 200.0;
 const UNDER_WATER_MM: f64 = 30.0;
 const BEARERS: u32 = 3;
-/// What is to be met by more than nothing is met by so much, mm.
-const EASE_MM: f64 = 5.0;
 const MOST_BEARERS: u32 = 8;
 const MOST_JOISTS: u32 = 8;
 

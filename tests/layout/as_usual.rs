@@ -63,7 +63,15 @@ fn what_is_drawn_of_a_sound_house_is_sound_when_the_rest_is_usual() {
         let told = told_as_usual(&drawn, Profile::usual()).expect("there is something to tell");
         // A load has to be confirmed by somebody.
         assert_eq!(open(&told), [("platform-overloaded", Verdict::Unknown)]);
-        assert!(told.heading.notes.contains("joists of class C24 that span 2800 mm"), "{}", told.heading.notes);
+        for fact in [
+            "joists of class C24 that span 2800 mm",
+            "the floors",
+            "a hatch of 750 × 600 mm",
+            "300 kPa",
+            "L drawn in a day",
+        ] {
+            assert!(told.heading.notes.contains(fact), "{fact}: {}", told.heading.notes);
+        }
         assert_eq!(told_as_usual(&told, Profile::usual()), None, "it is told once");
         let edits = edits_as_usual(&drawn, Profile::usual());
         let edited = edits.iter().try_fold(drawn, |layout, edit| apply(&layout, edit)).expect("each fits");
@@ -103,6 +111,18 @@ fn what_is_told_stays() {
     assert_eq!(*clips, told.runs[0].clips_allowed());
     assert!(
         told.heading.notes.contains("drawn in a day") && !told.heading.notes.contains("kPa"),
+        "{}",
+        told.heading.notes
+    );
+}
+
+#[test]
+fn the_notes_name_no_fact_that_was_told_or_is_not_asked() {
+    let text = r#"(format: 1, building: (mains_pressure: 200),
+        cisterns: [(id: "expansion", role: FeedAndExpansion, at: (0, 3000), length: 450, width: 300, height: 300)])"#;
+    let told = told_as_usual(&file::parse(text, "the heating alone").expect("reads"), Profile::usual()).expect("a lid");
+    assert!(
+        !told.heading.notes.contains("drawn in a day") && !told.heading.notes.contains("kPa"),
         "{}",
         told.heading.notes
     );

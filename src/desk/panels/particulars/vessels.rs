@@ -245,7 +245,7 @@ pub fn platform(ui: &mut Ui, fields: &mut Fields, platform: &mut Platform, layou
 fn room_for_bearers_mm(platform: &Platform, layout: &Layout) -> Option<f64> {
     let joists = layout.building.joists.as_ref()?;
     let room_mm = platform.at.z.to_mm() - platform.drawn_board_mm() - platform.stands_up_mm() - joists.top.to_mm();
-    catalogue::bearer_depths_mm().into_iter().find(|depth_mm| is_same_place(*depth_mm, room_mm))
+    catalogue::bearer_depth_for_mm(room_mm)
 }
 
 /// The board lies on what is under it. A frame or bearers that are told of a platform in the air fill the gap, and lift
