@@ -153,7 +153,7 @@ pub fn blank_sheet_words(ctx: &Context) -> String {
     let start = Command::Start;
     format!(
         "A blank sheet.\n\nTake something from Stores on the left and click where it goes.\n\
-         House or Bungalow gives floors, walls, ceiling, joists and roof in one click;\n\
+         House or Bungalow gives floors, walls, ceiling, joists and roof in one click; \
          then platform, cistern and cylinder, then the pipes.\n\
          Or let a few answers lay out a whole system: File, {} ({}).\n\
          Or begin from an example: File, New from example.",
