@@ -190,7 +190,7 @@ pub fn expansion_lid(site: &Site<'_>) -> Vec<Reading> {
 }
 
 fn lid_of(cistern: &Cistern) -> Reading {
-    let words = cistern.lid.ok_or("see whether the lid is rigid, close and fixed").map(|lid| match lid {
+    let words = cistern.lid.ok_or(find_out::LID).map(|lid| match lid {
         Lid::Tight => LID_TIGHT,
         Lid::Loose => LID_LOOSE,
         Lid::Missing => "no lid",

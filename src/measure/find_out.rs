@@ -15,6 +15,9 @@ pub const EXPANSION_CISTERN: &str = "draw the feed-and-expansion cistern that it
 /// Of a heating.
 pub const WHETHER_PUMPED: &str = "tell whether a pump moves the water of the heating";
 
+/// How a cistern is closed.
+pub const LID: &str = "see whether the lid is rigid, close and fixed";
+
 /// Of a float valve.
 pub const FLOAT_VALVE_OUTLET: &str = "measure where the float valve lets the water go, above the base";
 

@@ -1,5 +1,5 @@
-//! Measures of the open vent: its offset, its climb, how high it ends, where, and that nothing is in its way. The vent
-//! of the heating climbs and ends as that of a cylinder does.
+//! Measures of the open vent: its offset, its climb, how high it rises, and that nothing is in its way. The vent of the
+//! heating climbs as that of a cylinder does.
 
 use std::cell::OnceCell;
 use std::rc::Rc;
@@ -7,31 +7,28 @@ use std::rc::Rc;
 use foldhash::HashMap;
 use glam::DVec2;
 
-use super::cistern::outlet_height;
 use super::free_ways::{Asked, FreeWays, InTheWay};
-use super::linked::{filled_by_link, highest_water, linked_with};
-use super::overflow_level::{Invert, highest_invert};
-use super::primary::cisterns_below;
+use super::linked::highest_water;
 use super::reading::{WRITTEN_WITHIN_MM, as_written_mm, tenths_mm, whole_mm};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::geom::is_same_place;
 use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef, Service, WhichEnd};
-use crate::units::{Level, Measured};
+use crate::units::Measured;
 
 /// A climb up to this height at the cylinder's own connection is its elbow, not the vent's rise
 /// (common practice, no source).
 const CONNECTION_STUB_MM: f64 = 200.0;
 
 /// A cylinder's vent.
-struct Vent<'a> {
-    cylinder: &'a Cylinder,
-    way: Way<'a>,
+pub(super) struct Vent<'a> {
+    pub cylinder: &'a Cylinder,
+    pub way: Way<'a>,
     /// The cisterns that feed the cylinder, found when one of its vents first asks.
     fed_by: Rc<OnceCell<Vec<&'a Cistern>>>,
 }
 
 impl<'a> Vent<'a> {
-    fn cisterns(&self, site: &'a Site<'_>) -> &[&'a Cistern] {
+    pub(super) fn cisterns(&self, site: &'a Site<'_>) -> &[&'a Cistern] {
         self.fed_by.get_or_init(|| site.cisterns_of(self.cylinder))
     }
 }
@@ -39,8 +36,8 @@ impl<'a> Vent<'a> {
 /// A vent's way to its open end, as it is drawn.
 pub(super) struct Way<'a> {
     /// The run whose end is open.
-    id: &'a Id,
-    path: Vec<Leg>,
+    pub id: &'a Id,
+    pub path: Vec<Leg>,
     points: Vec<DVec2>,
 }
 
@@ -61,12 +58,12 @@ impl<'a> Way<'a> {
     }
 
     /// The open end, by name.
-    fn mouth(&self) -> Place {
+    pub(super) fn mouth(&self) -> Place {
         Place::of(self.id, Feature::Along(self.path.last().map_or(0.0, |leg| leg.to_mm)))
     }
 
     /// Where the open end is.
-    fn mouth_point(&self) -> DVec2 {
+    pub(super) fn mouth_point(&self) -> DVec2 {
         self.points[self.points.len() - 1]
     }
 
@@ -78,7 +75,7 @@ impl<'a> Way<'a> {
     }
 
     /// The cistern into which it is led by a hole; none where it ends in the open.
-    fn led_into<'s>(&self, site: &'s Site<'_>) -> Option<&'s Cistern> {
+    pub(super) fn led_into<'s>(&self, site: &'s Site<'_>) -> Option<&'s Cistern> {
         let last = self.path.last()?;
         site.cistern_at(site.run(last.run).end(self.open_end(site)?))
     }
@@ -113,7 +110,7 @@ impl<'a> Way<'a> {
 }
 
 /// One reading for each vent of each cylinder; what to find out where none is drawn, and may be there.
-fn for_vents<'a>(site: &'a Site<'_>, mut measure: impl FnMut(&Vent<'a>) -> Option<Reading>) -> Vec<Reading> {
+pub(super) fn for_vents<'a>(site: &'a Site<'_>, mut measure: impl FnMut(&Vent<'a>) -> Option<Reading>) -> Vec<Reading> {
     let readings = |cylinder: &'a Cylinder| {
         let paths = site.vent_paths(cylinder);
         if site.without_vent().contains(&cylinder.id) {
@@ -340,127 +337,6 @@ fn leads_there_freely(site: &Site<'_>, cylinder: &Cylinder, way: &Way<'_>) -> bo
     let asked = Asked { through: &[Service::OpenVent], without: InLineKind::hinders, onward: |_, _, _| Vec::new() };
     let ways = FreeWays::from(site, &begin, asked);
     way.last_run().zip(way.open_end(site)).is_some_and(|(run, end)| ways.lead_to(run, end) == Some(true))
-}
-
-/// Whether each vent ends over the cistern that feeds its water, or over one that shares that: over the one that feeds its
-/// cylinder, or over the feed-and-expansion cistern of its heating.
-#[must_use]
-pub fn over_its_cistern(site: &Site<'_>) -> Vec<Reading> {
-    let of_cylinders = for_vents(site, |vent| {
-        let (Vent { cylinder, way, .. }, cisterns) = (vent, vent.cisterns(site));
-        let reading = over_one_of(site, way, cisterns);
-        Some(reading.unwrap_or_else(|| Reading::untold(way.id, find_out::COLD_FEED).along_with([&cylinder.id])))
-    });
-    let vents = site.primary_vents();
-    let of_heating = vents.iter().zip(cisterns_of_heating(site, &vents)).map(|(way, cisterns)| {
-        let reading = over_one_of(site, way, &cisterns);
-        reading.unwrap_or_else(|| Reading::untold(way.id, find_out::EXPANSION_CISTERN).at(way.mouth()))
-    });
-    of_cylinders.into_iter().chain(of_heating).collect()
-}
-
-/// For each of some vents of the heating the cisterns over one of which it is to end: the feed-and-expansion cistern with
-/// what shares its water, or, where the heating holds stored water, the storage cisterns.
-fn cisterns_of_heating<'s>(site: &'s Site<'_>, vents: &[Way<'_>]) -> Vec<Vec<&'s Cistern>> {
-    let runs: Vec<usize> = vents.iter().filter_map(Way::last_run).collect();
-    let pairs = site.expansion_cisterns_of(&runs).into_iter().zip(site.storage_cisterns_heated_by(&runs));
-    pairs.map(|(expansion, stored)| expansion.map_or(stored, |cistern| linked_with(site, cistern))).collect()
-}
-
-/// Whether a vent ends over one of some cisterns, the nearest first; `None` where there are none.
-fn over_one_of(site: &Site<'_>, way: &Way<'_>, cisterns: &[&Cistern]) -> Option<Reading> {
-    let that = |wanted: Option<bool>| cisterns.iter().find(|cistern| ends_over(site, way, cistern) == wanted);
-    let cistern = that(Some(true)).or_else(|| that(None)).or(cisterns.first())?;
-    let no = match way.led_into(site) {
-        Some(into) if into.id == cistern.id => "an open end under the water of its cistern",
-        _ => "an open end that is not over its cistern",
-    };
-    let over = ends_over(site, way, cistern).ok_or_else(|| find_out::water_line(&cistern.id));
-    Some(Reading::fact(way.id, over, "an open end over its cistern", no).along_with([&cistern.id]).at(way.mouth()))
-}
-
-/// Whether the whole mouth of a vent lies over a cistern, and no other between them: over its edge, half of what comes out
-/// runs down outside, and it all falls into the first cistern below. In a hole of the cistern it lies over the water, or
-/// lets no air in; `None` where the water line is not told.
-fn ends_over(site: &Site<'_>, way: &Way<'_>, cistern: &Cistern) -> Option<bool> {
-    let (left, right) = cistern.span_mm();
-    let mouth = way.mouth_point();
-    let half_bore_mm = way.path.last().map_or(0.0, |leg| site.run(leg.run).half_bore_mm());
-    if let Some(into) = way.led_into(site) {
-        let is_clear = |water: Level| mouth.y - half_bore_mm >= water.to_mm();
-        return if into.id == cistern.id { cistern.surface().map(is_clear) } else { Some(false) };
-    }
-    let is_within = mouth.x - half_bore_mm >= left && mouth.x + half_bore_mm <= right;
-    Some(is_within && cisterns_below(site, mouth).iter().any(|first| first.id == cistern.id))
-}
-
-/// How far the mouth of each vent that ends over its cistern lies above the float valve's outlet and the overflow,
-/// whichever is higher, against the pipe's own diameter.
-#[must_use]
-pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
-    let mut inverts = Inverts::default();
-    let of_cylinders = for_vents(site, |vent| {
-        let (Vent { cylinder, way, .. }, cisterns) = (vent, vent.cisterns(site));
-        if cisterns.is_empty() {
-            return Some(Reading::untold(way.id, find_out::COLD_FEED).along_with([&cylinder.id]));
-        }
-        mouth_over(
-            site,
-            way,
-            cisterns.iter().find(|cistern| ends_over(site, way, cistern) != Some(false))?,
-            &mut inverts,
-        )
-    });
-    let vents = site.primary_vents();
-    let of_heating = vents.iter().zip(cisterns_of_heating(site, &vents)).filter_map(|(way, cisterns)| {
-        let cistern = cisterns.into_iter().find(|cistern| ends_over(site, way, cistern) != Some(false))?;
-        mouth_over(site, way, cistern, &mut inverts)
-    });
-    of_cylinders.into_iter().chain(of_heating).collect()
-}
-
-/// By cistern: its highest overflow invert, or what to find out for it.
-type Inverts<'a> = HashMap<&'a Id, Result<Invert<'a>, String>>;
-
-fn mouth_over<'a>(site: &Site<'a>, way: &Way<'_>, cistern: &'a Cistern, inverts: &mut Inverts<'a>) -> Option<Reading> {
-    let Some(size) = site.run(way.path.last()?.run).size else {
-        return Some(Reading::untold(way.id, find_out::size(way.id)));
-    };
-    let outlet = outlet_height(cistern).map(|outlet| site.length(outlet));
-    let is_untold = outlet.is_none() && !filled_by_link(site, cistern);
-    let mut rest = is_untold.then(|| find_out::FLOAT_VALVE_OUTLET.to_owned());
-    let invert = match inverts.entry(&cistern.id).or_insert_with(|| highest_invert(site, cistern)) {
-        Ok(found) => Some(&*found),
-        Err(_) if site.has_no_warning_pipe(cistern) => None,
-        Err(find_out) => {
-            rest.get_or_insert_with(|| find_out.clone());
-            None
-        }
-    };
-    // Whatever is not told can only be higher still.
-    let (below, height, name) = match (outlet, invert) {
-        (Some(outlet), invert) if invert.is_none_or(|invert| outlet.value >= invert.height.value) => {
-            (Place::of(&cistern.id, Feature::FloatValveOutlet), outlet, "float valve outlet")
-        }
-        (_, Some(invert)) => (invert.place.clone(), invert.height, "overflow invert"),
-        (_, None) => return Some(Reading::untold(way.id, rest?).along_with([&cistern.id])),
-    };
-    let mouth_mm = way.mouth_point().y;
-    let level = site.level(cistern.at.z) + height;
-    let gap = site.taped(mouth_mm) - level;
-    Some(
-        Reading::mm(way.id, gap)
-            .along_with([&cistern.id])
-            .against(Measured::exact(size.to_mm()))
-            .between(Axis::Upright, [below, way.mouth()])
-            .but_for(rest)
-            .working(format!(
-                "open end {} − {name} {} = {} mm",
-                tenths_mm(mouth_mm),
-                tenths_mm(level.value),
-                tenths_mm(gap.value)
-            )),
-    )
 }
 
 #[cfg(test)]

@@ -377,9 +377,23 @@ pub(super) struct VentEnd {
 }
 
 impl VentEnd {
-    fn of(house: &House, footing: &Footing, mouth_level_mm: f64, rim_level_mm: f64) -> Self {
+    /// Its mouth is clear of what is in the cistern and no higher than that asks, so that it lies under the lid; its crest
+    /// is as far above the water as its head asks.
+    fn of(
+        (choices, limits): (&Choices, &Limits),
+        house: &House,
+        footing: &Footing,
+        inside: &Inside,
+        (base_mm, cylinder_base_mm): (f64, f64),
+    ) -> Self {
+        let highest_mm = inside.float_outlet_mm.max(inside.overflow_mm);
+        let clear_mm = limits.asks_of("vent-mouth-too-near", choices.vent_mm);
+        let mouth_level_mm = (base_mm + highest_mm + clear_mm + EASE_MM).ceil();
+        let water_mm = base_mm + inside.water_line_mm;
+        let above_water_mm = water_mm + limits.asks_of("vent-too-low", water_mm - cylinder_base_mm) + EASE_MM;
+        let rim_mm = base_mm + choices.cistern.height.to_mm();
         Self {
-            crest_mm: (mouth_level_mm + VENT_OVER_MOUTH_MM).max(rim_level_mm + CLEAR_MM),
+            crest_mm: (mouth_level_mm + VENT_OVER_MOUTH_MM).max(rim_mm + CLEAR_MM).max(above_water_mm.ceil()),
             up_x_mm: footing.platform.right_mm + VENT_BESIDE_PLATFORM_MM,
             mouth_x_mm: house
                 .ridge_x_mm
@@ -392,15 +406,6 @@ impl VentEnd {
     pub(super) fn over_mouth_mm(&self) -> f64 {
         self.crest_mm + 15.0
     }
-}
-
-/// Level of the vent's mouth: as far above the water as its head asks, and clear of what is in the cistern.
-fn mouth_level_mm((choices, limits): (&Choices, &Limits), inside: &Inside, base_mm: f64, cylinder_base_mm: f64) -> f64 {
-    let water_mm = base_mm + inside.water_line_mm;
-    let head_mm = water_mm - cylinder_base_mm;
-    let highest_mm = inside.float_outlet_mm.max(inside.overflow_mm);
-    let above_fittings_mm = base_mm + highest_mm + limits.asks_of("vent-mouth-too-near", choices.vent_mm);
-    ((water_mm + limits.asks_of("vent-too-low", head_mm)).max(above_fittings_mm) + EASE_MM).ceil()
 }
 
 impl Positions {
@@ -416,12 +421,11 @@ impl Positions {
         let inside = Inside::of(answers, choices, limits);
         let outlets = spread(answers, &house, distribution_x_mm(footing.platform));
         let beside = Beside::of((answers, choices, limits), &house, footing.platform, &outlets);
-        let mouth_mm = mouth_level_mm((choices, limits), &inside, base_mm, beside.cylinder_base_mm);
-        let rim_mm = base_mm + choices.cistern.height.to_mm();
+        let bases_mm = (base_mm, beside.cylinder_base_mm);
         let positions = Self {
             base_mm,
             raised_mm: base_mm - laid_mm(choices, &house),
-            vent_end: VentEnd::of(&house, &footing, mouth_mm, rim_mm),
+            vent_end: VentEnd::of((choices, limits), &house, &footing, &inside, bases_mm),
             left: LeftWays::of(choices, &house, footing.cistern, &beside, (base_mm, &inside)),
             cold_level_mm: house.along_mm(answers, |kind| shares_stored_cold(answers, kind), 110.0),
             hot_level_mm: house.along_mm(answers, |kind| kind != OutletKind::Wc && !has_own_pipes(answers, kind), 50.0),

@@ -3,7 +3,7 @@
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::BoardMaterial;
-use crate::measure::{Room, platform};
+use crate::measure::{Room, cylinder_footing, platform};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -22,6 +22,18 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Into(Room::Opposite, "Move the cistern away from the {side}"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/platform-overhang-too-small.md")),
+    },
+    Rule {
+        id: "cylinder-off-its-platform",
+        measure: Measure::OfSite(cylinder_footing::reach),
+        limit: Limit::AtLeast(Bound::Constant(0.0, Unit::Millimetre)),
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::By("Widen the cylinder's platform at the {side}")],
+        prose: Prose::of(include_str!("../../assets/rules/cylinder-off-its-platform.md")),
     },
     Rule {
         id: "platform-board-too-thin",

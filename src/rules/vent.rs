@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::{Room, vent, venting};
+use crate::measure::{Room, vent, vent_mouth, venting};
 use crate::units::Unit;
 
 /// What is left where the roof is too low over the vent, and the water cannot stand lower.
@@ -43,7 +43,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "vent-ends-elsewhere",
-        measure: Measure::OfSite(vent::over_its_cistern),
+        measure: Measure::OfSite(vent_mouth::over_its_cistern),
         limit: Limit::Yes,
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -82,7 +82,7 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "vent-mouth-too-near",
-        measure: Measure::OfSite(vent::mouth_above_fittings),
+        measure: Measure::OfSite(vent_mouth::mouth_above_fittings),
         limit: Limit::AtLeast(Bound::Times { factor: 2.0, of: "the vent's own diameter", unit: Unit::Millimetre }),
         weight: Weight::Must,
         basis: Basis::Practice,
@@ -91,6 +91,18 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[Lever::By("Raise the open end of the vent")],
         prose: Prose::of(include_str!("../../assets/rules/vent-mouth-too-near.md")),
+    },
+    Rule {
+        id: "vent-outside-lid",
+        measure: Measure::OfSite(vent_mouth::mouth_below_lid),
+        limit: Limit::AtLeast(Bound::Constant(0.0, Unit::Millimetre)),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::By("Through a sleeve in the lid, lead the open end of the vent further down")],
+        prose: Prose::of(include_str!("../../assets/rules/vent-outside-lid.md")),
     },
     Rule {
         id: "vent-falls",
