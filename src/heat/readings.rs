@@ -33,7 +33,8 @@ fn celsius(celsius: f64) -> String {
 /// What to find out of a cistern over the roof, which is reckoned in the air of a loft: in the open it is colder, and sun
 /// and wind come to it.
 fn in_the_open(cistern: &CisternWarmth) -> Option<String> {
-    let words = "find out how cold and how warm it gets outside, where the cistern stands: only a loft's air is told here";
+    let words =
+        "find out how cold and how warm it gets outside, where the cistern stands: only a loft's air is told here";
     (cistern.beneath == Beneath::OpenAir).then(|| words.to_owned())
 }
 

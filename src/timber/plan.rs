@@ -193,7 +193,8 @@ impl<'a> Plan<'a> {
     /// Whether some timbers are of no class that is told.
     pub(super) fn has_ungraded(&self) -> bool {
         let mut bearers = self.platforms.iter().filter_map(|on| on.bearers.as_ref());
-        bearers.any(|bearers| bearers.class.is_none()) || self.joists.as_ref().is_some_and(|joists| joists.class.is_none())
+        bearers.any(|bearers| bearers.class.is_none())
+            || self.joists.as_ref().is_some_and(|joists| joists.class.is_none())
     }
 
     /// Whether the water itself is told within bounds only, as in a cylinder that is known by its outside alone.

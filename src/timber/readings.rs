@@ -2,7 +2,9 @@
 
 use super::path::{STRONGEST, WEAKEST};
 use super::plan::{MEASURE_SPAN, READ_CLASS, SEE_KIND};
-use super::{Check, Combination, Kind, LoadPath, Member, Members, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
+use super::{
+    Check, Combination, Kind, LoadPath, Member, Members, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm,
+};
 use crate::layout::{Joists, Lie, LoadDuration, Platform, StrengthClass, SupportKind};
 use crate::measure::platform::joists_in_doubt;
 use crate::measure::{Feature, Have, Place, Reading, Site, standing, whole_mm};
@@ -281,7 +283,8 @@ fn whatever_class(untold: &Members, strongest: Reading, weakest: Reading) -> Rea
         Have::Amount(Measured { value, .. }, unit) => format!("{} in {}", Amount { value, unit }, class.words()),
         _ => format!("not known in {}", class.words()),
     });
-    let said = format!("no class is told: {}, the strongest that is reckoned with, and {}, the weakest", words[0], words[1]);
+    let said =
+        format!("no class is told: {}, the strongest that is reckoned with, and {}, the weakest", words[0], words[1]);
     let [strongest, weakest] = [strongest, weakest].map(|reading| reading.working(said.clone()));
     match (untold, strongest.rest()) {
         (Err(find_out), None) => strongest.at_worst(find_out.clone(), weakest),

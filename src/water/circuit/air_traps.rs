@@ -54,7 +54,9 @@ impl Circuit<'_> {
         if !beyond.is_empty() {
             let ends: Vec<usize> = beyond.iter().map(|(node, _)| *node).collect();
             let if_aired = self.worst_traps(&vertices, &self.lowest_on_best_way(&vertices, &ends));
-            for (trap, if_aired) in traps.iter_mut().zip(if_aired).filter(|(trap, aired)| trap.depth_mm != aired.depth_mm) {
+            for (trap, if_aired) in
+                traps.iter_mut().zip(if_aired).filter(|(trap, aired)| trap.depth_mm != aired.depth_mm)
+            {
                 let run = self.beyond_for(trap, &beyond).clone();
                 trap.hangs_on = Some(HangsOn::Beyond(run, Box::new(if_aired)));
             }
@@ -79,7 +81,8 @@ impl Circuit<'_> {
             let run = self.site.run(stretch.run);
             let ends = [(stretch.nodes.0, stretch.along_mm.0), (stretch.nodes.1, stretch.along_mm.1)];
             let goes_on = |at_mm: f64| {
-                let mut here = WhichEnd::BOTH.into_iter().filter(|end| self.site.end_along(stretch.run, *end) == Some(at_mm));
+                let mut here =
+                    WhichEnd::BOTH.into_iter().filter(|end| self.site.end_along(stretch.run, *end) == Some(at_mm));
                 here.any(|end| matches!(run.end(end), End::Onward(_)) && !self.site.is_joined_at_end(stretch.run, end))
             };
             ends.into_iter().filter(move |(_, at_mm)| goes_on(*at_mm)).map(|(node, _)| (node, &run.id))
