@@ -1,9 +1,10 @@
 //! What the drawing says of heat: figures worked out by hand for an example, and what is unknown when something is untold.
 
 use loftwright::finding::Findings;
+use loftwright::geom::Point;
 use loftwright::heat::{Condition, Heater, Moment, Reckoned, Warmth, cooling_curve, loft_floor_mm, readings};
 use loftwright::layout::{Climate, End, Id, Layout};
-use loftwright::measure::{Have, Site};
+use loftwright::measure::{Beneath, Have, Site};
 use loftwright::rules::Verdict;
 use loftwright::scene::{self, Ink, Marks, PenWidth, Shape};
 use loftwright::units::{Duration, Length, Level, Temperature, Unit};
