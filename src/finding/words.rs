@@ -121,6 +121,20 @@ impl Finding {
         }
     }
 
+    /// What is there, as a share of what can be taken: "0.82 of", or "2.2 times" where it is clearly more than all.
+    fn put_share(&self, words: &mut String) {
+        const CLEARLY_MORE: f64 = 1.05;
+        match &self.reading.have {
+            Have::Amount(share, Unit::Share) if share.value >= CLEARLY_MORE => {
+                write!(words, "{:.1} times", share.value).expect("a text takes whatever is written");
+            }
+            _ => {
+                self.put_have(words);
+                words.push_str(" of");
+            }
+        }
+    }
+
     /// What is asked: "at least 270 mm", "marine ply", "not chipboard"; empty when it speaks for itself.
     #[must_use]
     pub fn need_words(&self) -> String {
@@ -179,6 +193,7 @@ impl Finding {
                 "have above" => self.put_way(&mut words, ["above", "below"]),
                 "have below" => self.put_way(&mut words, ["below", "above"]),
                 "have beyond" => self.put_way(&mut words, ["beyond", "inside"]),
+                "have of" => self.put_share(&mut words),
                 "have smaller" => self.put_way(&mut words, ["smaller", "larger"]),
                 "at side" => self.reading.side.iter().for_each(|side| words.extend([" at the ", side])),
                 "need" => self.put_bound(&mut words),

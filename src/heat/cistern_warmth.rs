@@ -9,7 +9,7 @@ use super::lumped;
 use super::stretch::loft_floor_mm;
 use crate::catalogue::Insulant;
 use crate::layout::{Cistern, CisternRole, Climate, Id, Lid};
-use crate::measure::{Site, find_out, water_volume_l};
+use crate::measure::{Beneath, Site, find_out, water_volume_l};
 use crate::units::Temperature;
 
 /// Above this temperature stored water grows unsafe: water-industry guidance (seen).
@@ -22,11 +22,6 @@ const AIR_UNDER_LID_M2_K_W: f64 = 0.16;
 const BOARD_M2_K_W: f64 = 0.018 / 0.13;
 /// From the board through the ceiling to the room, m² K/W: still air 0.16, plasterboard 0.0125/0.21, film 0.10; from memory.
 const CEILING_M2_K_W: f64 = 0.16 + 0.0125 / 0.21 + 0.10;
-
-/// A cistern whose base is so far above the joists stands clear of the room's warmth, mm. On bearers of 100 or 150 mm the
-/// insulation is drawn up round the space beneath and keeps warmth in it; the legs of a raised platform leave loft air all
-/// round, and nobody boxes them in. Common practice, no source.
-const CLEAR_ABOVE_JOISTS_MM: f64 = 300.0;
 
 /// What heat and cold do to a cistern.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,46 +40,6 @@ pub struct CisternWarmth {
     pub beneath: Beneath,
     /// Days in which all its water is drawn once; `None` when the day's draw or the volume is not told.
     pub turned_over_days: Option<f64>,
-}
-
-/// What lies below a cistern.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Beneath {
-    /// The room, by its ceiling: no loft insulation is below, and the cistern stands on the joists or close above them.
-    Room,
-    /// Loft insulation.
-    Insulation,
-    /// Loft air: it stands so far above the joists, mm, whatever insulation is below.
-    LoftAir(f64),
-    /// Nobody has told.
-    Untold,
-}
-
-impl Beneath {
-    fn of(site: &Site<'_>, cistern: &Cistern) -> Self {
-        let joists = site.building().joists.as_ref();
-        let above_mm = joists.map(|joists| cistern.at.z.to_mm() - joists.top.to_mm());
-        match (above_mm.filter(|above_mm| *above_mm > CLEAR_ABOVE_JOISTS_MM), cistern.loft_insulation_below) {
-            (Some(above_mm), _) => Self::LoftAir(above_mm),
-            (None, Some(true)) => Self::Insulation,
-            (None, Some(false)) => Self::Room,
-            (None, None) => Self::Untold,
-        }
-    }
-
-    /// In words for a working; none where nobody has told.
-    #[must_use]
-    pub fn words(self) -> Option<String> {
-        match self {
-            Self::Room => Some("its base is warmed by the room below: no insulation between".to_owned()),
-            Self::Insulation => Some("insulation below its base keeps the room's warmth from it".to_owned()),
-            Self::LoftAir(above_mm) => Some(format!(
-                "its base is in loft air, {above_mm:.0} mm above the joists: beyond {CLEAR_ABOVE_JOISTS_MM:.0} mm no warmth from \
-                 below is counted on (common practice, no source)"
-            )),
-            Self::Untold => None,
-        }
-    }
 }
 
 /// A cistern on a hot summer's day.
@@ -237,8 +192,8 @@ fn exchange(site: &Site<'_>, cistern: &Cistern) -> Outcome<Exchange> {
     let lid = cistern.lid.ok_or_else(|| "see whether the lid is rigid, close and fixed".to_owned())?;
     let is_warmed_below = match Beneath::of(site, cistern) {
         Beneath::Room => true,
-        Beneath::Insulation | Beneath::LoftAir(_) => false,
-        Beneath::Untold => return Err("see whether loft insulation lies beneath it".to_owned()),
+        Beneath::Insulation | Beneath::LoftAir(..) | Beneath::OpenAir => false,
+        Beneath::Untold(find_out) => return Err(find_out.to_owned()),
     };
     let jacket_m2_k_w = if jacket.sides || jacket.top {
         let thickness = jacket.thickness.ok_or_else(|| format!("measure how thick the jacket of the {spoken} is"))?;

@@ -25,7 +25,7 @@ mod stretch;
 mod warmth;
 mod water_tops;
 
-pub use cistern_warmth::{Beneath, CisternFrost, CisternWarmth, Summer, WARM_C};
+pub use cistern_warmth::{CisternFrost, CisternWarmth, Summer, WARM_C};
 pub use conditions::{Condition, Outcome, Reckoned};
 pub use cylinder_warmth::{CylinderWarmth, Heater, KnownBy, Parasitic, Reheat, Standing, cooling_curve};
 pub use day::Moment;

@@ -2,7 +2,7 @@
 
 use super::{CisternWarmth, Condition, Exposure, LineUntold, LoftPipe, Reckoned, Reheat, Stretch, Warmth};
 use crate::layout::{CisternRole, Id};
-use crate::measure::{Axis, Feature, Place, Reading};
+use crate::measure::{Axis, Beneath, Feature, Place, Reading};
 use crate::units::{Amount, Measured, Unit};
 
 /// What never freezes is shown as lasting so long, h: a month, longer than any frost.
@@ -30,6 +30,14 @@ fn celsius(celsius: f64) -> String {
     Amount { value: celsius, unit: Unit::Celsius }.to_string()
 }
 
+/// What to find out of a cistern over the roof, which is reckoned in the air of a loft: in the open it is colder, and sun
+/// and wind come to it.
+fn in_the_open(cistern: &CisternWarmth) -> Option<String> {
+    let words =
+        "find out how cold and how warm it gets outside, where the cistern stands: only a loft's air is told here";
+    (cistern.beneath == Beneath::OpenAir).then(|| words.to_owned())
+}
+
 /// Warmest that the water of each storage cistern gets on a hot summer's day.
 #[must_use]
 pub fn cistern_in_summer(warmth: &Warmth) -> Vec<Reading> {
@@ -47,6 +55,7 @@ pub fn cistern_in_summer(warmth: &Warmth) -> Vec<Reading> {
                 let beneath = cistern.beneath.words().into_iter();
                 let reading = reading(&cistern.id, Measured::exact(summer.peak_c), Unit::Celsius, assumed)
                     .at(place)
+                    .but_for(in_the_open(cistern))
                     .working("one of many like days, the water mixed: C dT/dt = Σ U (around − T) + draw-off made up")
                     .working(format!(
                         "loft {} to {}: U = {:.2} W/K; {room}; main {}",
@@ -82,6 +91,7 @@ pub fn cistern_in_frost(warmth: &Warmth) -> Vec<Reading> {
         let reading = reading(&cistern.id, Measured::exact(lasts), Unit::Hour, &frost.assumed)
             .at(place)
             .against(Measured::exact(value.lasts_h))
+            .but_for(in_the_open(cistern))
             .working(format!(
                 "from {} it tends to {} with a time constant of {}",
                 celsius(value.begins_c),

@@ -1,5 +1,6 @@
 //! Measures of cisterns: what they hold, the room above them, their fittings and how clean and cold they keep water.
 
+use super::beneath::{Height, SEE_INSULATION};
 use super::linked::{filled_by_link, highest_water_line, linked_with, to_common_line};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
 use super::reading::{tenths_mm, written_mm};
@@ -149,16 +150,22 @@ pub fn jacket(site: &Site<'_>) -> Vec<Reading> {
 /// What a jacket that covers sides and top is called.
 pub const JACKET_ALL_ROUND: &str = "a jacket on sides and top";
 
-/// Whether the space below each storage cistern is free of loft insulation.
+/// Whether the space below each storage cistern is free of loft insulation. Not asked of one that stands so high, or
+/// outside, that no warmth comes to it from below.
 #[must_use]
 pub fn nothing_below(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let insulated = cistern.loft_insulation_below.ok_or("see whether loft insulation lies beneath it");
+        let may_be_high = match Height::of(site, cistern) {
+            Height::Clear(..) | Height::Outside => return None,
+            Height::Untold(find_out) => Some(find_out.to_owned()),
+            Height::Close => None,
+        };
+        let insulated = cistern.loft_insulation_below.ok_or(SEE_INSULATION);
         let free = insulated.map(|insulated| !insulated);
-        Reading::fact(&cistern.id, free, "no loft insulation below", "loft insulation below")
-            .at(Place::of(&cistern.id, Feature::Base))
+        let reading = Reading::fact(&cistern.id, free, "no loft insulation below", "loft insulation below");
+        Some(reading.at(Place::of(&cistern.id, Feature::Base)).unless(may_be_high))
     };
-    site.storage_cisterns().map(reading).collect()
+    site.storage_cisterns().filter_map(reading).collect()
 }
 
 /// Whether each storage cistern keeps light out.

@@ -33,6 +33,7 @@ pub mod vent_size;
 pub mod venting;
 pub mod waters_apart;
 
+mod beneath;
 mod capacity;
 mod cold_feeds;
 mod cuts;
@@ -59,6 +60,7 @@ mod vent_ways;
 mod water_ways;
 mod waters;
 
+pub use beneath::Beneath;
 use capacity::top_litres_per_mm;
 pub use capacity::{believed_capacity_l, between_l, cylinder_capacity_l, rim_volume_l, turn_over, water_volume_l};
 pub use cuts::Cuts;

@@ -11,7 +11,7 @@ use crate::units::Measured;
 #[must_use]
 pub fn level_clips(site: &Site<'_>) -> Vec<Reading> {
     let has_level = have_stretches(site, Lie::Level);
-    let reading = |(number, run): (usize, &Run)| has_level[number].then(|| clips(site, run, Lie::Level));
+    let reading = |(number, run): (usize, &Run)| has_level[number].then(|| clips(run, Lie::Level));
     site.layout().runs.iter().enumerate().filter_map(reading).collect()
 }
 
@@ -23,7 +23,7 @@ pub fn upright_clips(site: &Site<'_>) -> Vec<Reading> {
     let (has_level, has_upright) = (have_stretches(site, Lie::Level), have_stretches(site, Lie::Upright));
     let reading = |(number, run): (usize, &Run)| {
         let asked_already = run.clips.is_none() && has_level[number];
-        (!asked_already && has_upright[number]).then(|| clips(site, run, Lie::Upright))
+        (!asked_already && has_upright[number]).then(|| clips(run, Lie::Upright))
     };
     site.layout().runs.iter().enumerate().filter_map(reading).collect()
 }
@@ -70,7 +70,7 @@ fn lying_mm(site: &Site<'_>, run: usize, lie: Lie) -> f64 {
     stretches.map(glam::DVec2::length).sum()
 }
 
-fn clips(site: &Site<'_>, run: &Run, lie: Lie) -> Reading {
+fn clips(run: &Run, lie: Lie) -> Reading {
     let spoken = run.id.spoken();
     let told = run.clips.and_then(|clips| match lie {
         Lie::Level => clips.level,
@@ -90,7 +90,8 @@ fn clips(site: &Site<'_>, run: &Run, lie: Lie) -> Reading {
         Lie::Upright => support.upright,
     };
     let known = if support.seen { "seen in print" } else { "from memory or common practice, not seen in print" };
-    Reading::mm(&run.id, site.size(spacing))
+    // Nobody tapes each gap: what is told is the step in which they were set, as tables give it.
+    Reading::mm(&run.id, Measured::exact(spacing.to_mm()))
         .against(Measured::exact(allowed.to_mm()))
         .working(format!("this tube: {} mm between clips ({known})", written_mm(allowed.to_mm())))
 }

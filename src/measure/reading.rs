@@ -45,7 +45,7 @@ pub struct Reading {
     pub brought_by: Option<BroughtBy>,
 }
 
-/// What brings water to a float valve.
+/// What brings water to a float valve, or to one side at least of a mixer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum BroughtBy {
     /// The main.

@@ -35,6 +35,9 @@ pub fn pipe_to_outlet(site: &Site<'_>) -> Vec<Reading> {
     site.layout().outlets.iter().map(reading).collect()
 }
 
+/// What is said of a WC, which has no hot side, on a hot pipe.
+pub const HOT_TO_WC: &str = "hot water led to what takes cold water alone";
+
 /// Whether each side of an outlet on which a pipe ends is given its own water. The way to what the water comes from
 /// decides; where none is drawn, a pipe that is called what the side asks is taken at its word.
 #[must_use]
@@ -71,6 +74,7 @@ fn of_side(site: &Site<'_>, supplies: &Supplies, outlet: &Outlet, port: &str) ->
         true if primary => ("hot side", "hot water on the hot side", "the heating's water led to the hot side"),
         true => ("hot side", "hot water on the hot side", "cold water led to the hot side"),
         false if primary => ("cold side", "cold water on the cold side", "the heating's water led to the cold side"),
+        false if outlet.kind == OutletKind::Wc => ("cold side", "cold water led to it", HOT_TO_WC),
         false => ("cold side", "cold water on the cold side", "hot water led to the cold side"),
     };
     let runs = pipes.iter().map(|run| &site.run(*run).id);

@@ -7,7 +7,7 @@ use crate::layout::{Cylinder, End, Id, Service, WhichEnd};
 
 /// Whether an open vent rises from each cylinder. Before its cold feed and a pipe of its hot water are drawn, nobody has
 /// told yet what is on it; nor where a vent is drawn that leads from no cylinder's crown, or its hot water goes on beyond
-/// what is drawn.
+/// what is drawn. A vent that is drawn off a cold pipe to its open end is no such vent.
 #[must_use]
 pub fn open_vent(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cylinder: &Cylinder| {
@@ -39,12 +39,20 @@ fn is_described(site: &Site<'_>, cylinder: &Cylinder) -> bool {
     site.attached_of(&cylinder.id, Service::ColdFeed).next().is_some() && !site.hot_ports(cylinder).is_empty()
 }
 
-/// Whether a vent is drawn that leads from no cylinder's crown.
+/// Whether a vent is drawn that leads from no cylinder's crown, and may yet be led to one.
 fn is_one_loose(site: &Site<'_>) -> bool {
     let mut is_led = vec![false; site.layout().runs.len()];
     let paths = site.layout().cylinders.iter().flat_map(|cylinder| site.vent_paths(cylinder));
     paths.flatten().for_each(|leg| is_led[leg.run] = true);
-    site.layout().runs.iter().zip(is_led).any(|(run, is_led)| run.service == Service::OpenVent && !is_led)
+    let bodies = site.bodies_of(&[Service::OpenVent]);
+    bodies.iter().any(|body| body.iter().any(|run| !is_led[*run]) && !is_off_cold_pipe(site, body))
+}
+
+/// Whether the joined runs of a vent rise from a cold pipe, and are drawn to all their ends.
+fn is_off_cold_pipe(site: &Site<'_>, body: &[usize]) -> bool {
+    let is_cold = |run: usize| matches!(site.run(run).service, Service::ColdFeed | Service::ColdDistribution);
+    let joins_cold = |run: &usize| site.joints(*run).iter().any(|joint| is_cold(joint.other));
+    body.iter().any(joins_cold) && !body.iter().any(|run| site.run(*run).goes_on())
 }
 
 /// By run: whether it is of hot water that goes on beyond what is drawn.

@@ -1,6 +1,6 @@
 //! Other ways that differ in kind: another thing moved, a lower cistern, two linked ones.
 
-use super::demand::{Judge, broken, spoilt};
+use super::demand::{Judge, broken, spoilt, stays_broken};
 use super::{Change, CisternChange, Consent, Proposal, Report, Step, Wish, edits_of, put_right};
 use crate::catalogue::cisterns;
 use crate::finding::{FindingKey, Findings};
@@ -195,8 +195,8 @@ impl Exchange<'_> {
 
     /// What of the wanted is broken no more.
     fn cleared(&self, findings: &Findings) -> Vec<FindingKey> {
-        let still = broken(findings);
-        self.wanted.iter().filter(|key| !still.contains(key)).cloned().collect()
+        let (before, still) = (broken(&self.report.before), broken(findings));
+        self.wanted.iter().filter(|key| !stays_broken(key, &before, &still)).cloned().collect()
     }
 }
 

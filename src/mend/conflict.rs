@@ -11,6 +11,9 @@ use crate::num::{Least, Row, least_weighted_squares};
 use crate::rules::{Measure, Weight, rule};
 use crate::units::{Amount, Unit};
 
+/// Nobody gives up more than the height of a house, mm.
+const MOST_TO_GIVE_MM: f64 = 10_000.0;
+
 /// Rules and facts that cannot hold together. Without any one of them the others can.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ConflictSet {
@@ -181,10 +184,14 @@ impl ConflictSet {
     }
 
     /// What could give for the others to hold, what gives least first: rules that weigh less before those that weigh
-    /// more, and rules before the house.
+    /// more, and rules before the house. What would have to give more than any house has is no offer.
     #[must_use]
     pub fn cheapest(&self) -> Vec<&Member> {
-        let mut members: Vec<&Member> = self.members.iter().filter(|member| member.gives.value.is_finite()).collect();
+        let is_offer = |gives: Amount| match gives.unit {
+            Unit::Millimetre => gives.value.abs() <= MOST_TO_GIVE_MM,
+            _ => gives.value.is_finite(),
+        };
+        let mut members: Vec<&Member> = self.members.iter().filter(|member| is_offer(member.gives)).collect();
         members.sort_by(|a, b| a.dearness().cmp(&b.dearness()).then(a.gives.value.total_cmp(&b.gives.value)));
         members
     }

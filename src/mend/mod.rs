@@ -43,6 +43,7 @@ use serde::Serialize;
 
 use crate::finding::{FindingKey, Findings};
 use crate::layout::{Id, Layout, apply};
+use crate::measure::BroughtBy;
 use crate::rules::{Measure, Profile, Weight, rule};
 use beside::crowds;
 use change::changes;
@@ -194,15 +195,28 @@ impl<'a> Mending<'a> {
         broken(&self.findings).into_iter().filter(|key| wanted.contains(key)).collect()
     }
 
-    /// Clears by shifts what can be cleared; what stands in a conflict is left out, the lightest first.
+    /// Clears by shifts what can be cleared: what is advised after all else, since it gets less to be moved.
     fn shift(&mut self, wanted: &[FindingKey], reach: Reach) {
-        let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
         let mut targets = self.left(wanted);
-        targets.retain(|key| is_cleared_by_shifting(key, reach));
+        targets.retain(|key| is_cleared_by_shifting(&self.findings, key, reach));
+        let (advised, asked): (Vec<_>, Vec<_>) = targets.into_iter().partition(|key| self.is_advised(key));
+        for targets in [asked, advised] {
+            self.shift_together(targets, reach);
+        }
+    }
+
+    fn is_advised(&self, key: &FindingKey) -> bool {
+        lightness(&self.findings, key) == Some(Weight::Advice)
+    }
+
+    /// Clears some by one answer to all of them; what stands in a conflict is left out, the lightest first.
+    fn shift_together(&mut self, mut targets: Vec<FindingKey>, reach: Reach) {
+        let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
+        targets.retain(|key| is_broken(&findings, key));
         if targets.is_empty() {
             return;
         }
-        let handles = self.handles(&layout, reach);
+        let handles = self.handles_for(&targets, &layout, reach);
         let mut shifting = Shifting::new(judge, &layout, &findings, &handles);
         targets = shifting.within_reach(&targets);
         let mut curved = Vec::new();
@@ -233,7 +247,7 @@ impl<'a> Mending<'a> {
         for target in targets {
             let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
             if is_broken(&findings, target) {
-                let handles = self.handles(&layout, reach);
+                let handles = self.handles_for(std::slice::from_ref(target), &layout, reach);
                 if let Some(moved) = Shifting::new(judge, &layout, &findings, &handles).by_one_alone(target) {
                     self.take(vec![Step::Shift(moved)]);
                 }
@@ -250,9 +264,9 @@ impl<'a> Mending<'a> {
             if !is_broken(&findings, target) {
                 continue;
             }
-            let handles = self.handles(&layout, reach);
-            let mut shifting = Shifting::new(judge, &layout, &findings, &handles);
             let alone = std::slice::from_ref(target);
+            let handles = self.handles_for(alone, &layout, reach);
+            let mut shifting = Shifting::new(judge, &layout, &findings, &handles);
             let reached = shifting.within_reach(alone);
             match (!reached.is_empty()).then(|| shifting.solve(alone)) {
                 Some(Solved::Held(groups)) => self.take_groups(groups),
@@ -284,14 +298,15 @@ impl<'a> Mending<'a> {
             let Some(finding) = self.findings.find(&key).filter(|_| is_broken(&self.findings, &key)).cloned() else {
                 continue;
             };
+            let house_is_open = reach == Reach::OfEverything && !self.has_changed_the_house();
             let open = |change: &Change| {
-                (reach == Reach::OfEverything || !change.is_of_the_house())
+                (house_is_open || !change.is_of_the_house())
                     && !self.wish.locked.iter().any(|id| change.touches(id))
                     && !self.wish.refused.contains(&change.clone().into())
             };
             let mut offered: Vec<Change> =
                 changes(self.judge, &self.layout, &key, &finding).into_iter().filter(open).collect();
-            offered.sort_by_cached_key(|change| self.is_crowded_by(change));
+            offered.sort_by_cached_key(|change| (self.leaves_of_the_house(change, wanted), self.is_crowded_by(change)));
             for change in offered {
                 if self.judge.effort().is_spent() {
                     return;
@@ -301,6 +316,22 @@ impl<'a> Mending<'a> {
                 }
             }
         }
+    }
+
+    /// Whether the house is changed already: what is bolted beside a joist is not bolted to twice.
+    fn has_changed_the_house(&self) -> bool {
+        let mut steps = self.proposals.iter().flat_map(|proposal| &proposal.steps);
+        steps.any(|step| matches!(step, Step::Change(change) if change.is_of_the_house()))
+    }
+
+    /// How many of the wanted a change of the house leaves broken, since there is but one; none of another change.
+    fn leaves_of_the_house(&self, change: &Change, wanted: &[FindingKey]) -> usize {
+        if !change.is_of_the_house() {
+            return 0;
+        }
+        let after = after_edits(&self.layout, &change.edits(&self.layout));
+        let still = after.map_or_else(Vec::new, |after| broken(&self.judge.findings(&after)));
+        still.iter().filter(|key| wanted.contains(key)).count()
     }
 
     /// Whether a change lays a pipe over another or through a vessel, or leaves fittings no room: it is tried last.
@@ -332,6 +363,15 @@ impl<'a> Mending<'a> {
             }
             _ => false,
         }
+    }
+
+    /// What may be moved to clear some findings: no stored water is given up for what is only advised.
+    fn handles_for(&self, targets: &[FindingKey], layout: &Layout, reach: Reach) -> Vec<Handle> {
+        let mut handles = self.handles(layout, reach);
+        if targets.iter().all(|key| self.is_advised(key)) {
+            handles.retain(|handle| !matches!(handle, Handle::WaterLine(_)));
+        }
+        handles
     }
 
     fn handles(&self, layout: &Layout, reach: Reach) -> Vec<Handle> {
@@ -374,14 +414,16 @@ impl<'a> Mending<'a> {
 }
 
 /// Whether shifting is the way to clear a finding. What heat and timber do is cleared by lagging and boards, before
-/// anything large is moved for it; and a pipe is insulated, not moved out of sight.
-fn is_cleared_by_shifting(key: &FindingKey, reach: Reach) -> bool {
+/// anything large is moved for it; a pipe is insulated, not moved out of sight; and no cistern is moved to stand as high as
+/// the main drives.
+fn is_cleared_by_shifting(findings: &Findings, key: &FindingKey, reach: Reach) -> bool {
     const BY_CHANGE_ALONE: [&str; 1] = ["cylinder-pipe-uninsulated"];
-    let measure = rule(key.rule).map(|rule| rule.measure);
-    match measure {
+    let brought_by = findings.find(key).and_then(|finding| finding.reading.brought_by);
+    let is_against_main = key.rule == "mixer-heads-differ" && brought_by == Some(BroughtBy::Main);
+    match rule(key.rule).map(|rule| rule.measure) {
         None => false,
         Some(Measure::OfHeat(_) | Measure::OfTimber(_)) => reach == Reach::OfEverything,
-        Some(Measure::OfSite(_) | Measure::OfWater(_)) => !BY_CHANGE_ALONE.contains(&key.rule),
+        Some(Measure::OfSite(_) | Measure::OfWater(_)) => !BY_CHANGE_ALONE.contains(&key.rule) && !is_against_main,
     }
 }
 

@@ -35,8 +35,9 @@ impl Mending<'_> {
         loop {
             let mut reasons = Reasons { conflicts: Vec::new(), is_at_a_loss: self.judge.effort().is_spent() };
             let mut cleared = false;
-            let left = self.left(wanted).into_iter().filter(|key| is_cleared_by_shifting(key, Reach::OfEverything));
-            for key in left.collect::<Vec<_>>() {
+            let mut left = self.left(wanted);
+            left.retain(|key| is_cleared_by_shifting(&self.findings, key, Reach::OfEverything));
+            for key in left {
                 if self.judge.effort().is_spent() {
                     reasons.is_at_a_loss = true;
                     return reasons;

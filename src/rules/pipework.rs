@@ -91,7 +91,10 @@ pub(super) const RULES: &[Rule] = &[
         source: NO_SOURCE,
         seen: false,
         others_say: &[],
-        levers: &[Lever::Do("Change the pipes over: hot water to the hot side, and cold water to the cold side")],
+        levers: &[
+            Lever::Only(supplies::HOT_TO_WC, "Lead a cold pipe to it in place of the hot one"),
+            Lever::Do("Change the pipes over: hot water to the hot side, and cold water to the cold side"),
+        ],
         prose: Prose::of(include_str!("../../assets/rules/hot-and-cold-crossed.md")),
     },
     Rule {

@@ -342,6 +342,8 @@ pub enum Lever {
     Only(&'static str, &'static str),
     /// The same, unless something else brings the water.
     Where(BroughtBy, &'static str),
+    /// Moving something by what is missing, unless something else brings the water.
+    WhereBy(BroughtBy, &'static str),
 }
 
 impl Lever {
@@ -355,11 +357,14 @@ impl Lever {
         | Self::Ease(words)
         | Self::Else(words)
         | Self::Only(_, words)
-        | Self::Where(_, words)) = self;
+        | Self::Where(_, words)
+        | Self::WhereBy(_, words)) = self;
         let need = need.map(|need| need.to_string()).unwrap_or_default();
         let words = words.replace("{side}", side).replace("{need}", &need);
         match (self, by) {
-            (Self::By(_) | Self::Into(..) | Self::Instead(_), Some(by)) => format!("{words} by {by}"),
+            (Self::By(_) | Self::Into(..) | Self::Instead(_) | Self::WhereBy(..), Some(by)) => {
+                format!("{words} by {by}")
+            }
             (_, None) | (Self::Do(_) | Self::Ease(_) | Self::Else(_) | Self::Only(..) | Self::Where(..), _) => words,
         }
     }
@@ -379,7 +384,9 @@ impl Lever {
         let room = match (self, &reading.have) {
             (Self::Only(missing, _), have) => return matches!(have, Have::No(said) if said == missing),
             (Self::Do(_) | Self::Else(_), _) => return true,
-            (Self::Where(brought_by, _), _) => return reading.brought_by.is_none_or(|told| told == *brought_by),
+            (Self::Where(brought_by, _) | Self::WhereBy(brought_by, _), _) => {
+                return reading.brought_by.is_none_or(|told| told == *brought_by);
+            }
             // What is missing altogether is fitted, not moved or eased.
             (_, Have::No(_)) => return false,
             // Wide tubes make more of a flow, and none of none.

@@ -192,7 +192,11 @@ pub(super) const RULES: &[Rule] = &[
         }],
         levers: &[
             Lever::Do("Feed hot and cold of the mixer from one cistern"),
-            Lever::By("Bring the heads of hot and cold nearer to each other"),
+            Lever::Where(
+                BroughtBy::Main,
+                "Fit a check valve on each inlet of the mixer, which keeps main and stored water apart",
+            ),
+            Lever::WhereBy(BroughtBy::StoredWater, "Bring the heads of hot and cold nearer to each other"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/mixer-heads-differ.md")),
     },

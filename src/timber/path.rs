@@ -2,16 +2,21 @@
 
 use super::filling::{Handed, Loaded, board_strips, keep_the_worse, shared_out, spread, unloaded};
 use super::plan::{
-    BearerPlan, FIND_JOISTS, JoistPlan, Lines, MEASURE_SPAN, Plan, PlatformPlan, READ_CLASS, SEE_KIND, Shift,
+    BearerPlan, FIND_JOISTS, JoistPlan, Lines, MEASURE_SPAN, Plan, PlatformPlan, READ_CLASS, READ_CLASS_OF_BEARERS,
+    SEE_KIND, Shift,
 };
 use super::{
     ALONE, Borne, Check, HELPED, Kind, Load, Loads, OnFloor, Piece, Shares, Trusses, Unsupported, floor, trusses,
 };
-use crate::layout::{Id, Lie, LoadDuration, SupportKind, Survey};
+use crate::layout::{Id, Lie, LoadDuration, StrengthClass, SupportKind, Survey};
 use crate::measure::Site;
 
 /// Loads may stand this far beyond the ends of a span before they are said to, m: a hair, for sums of fractions.
 const BEYOND_M: f64 = 1e-9;
+
+/// Between these lies whatever class a timber may be found to be.
+pub(super) const STRONGEST: StrengthClass = StrengthClass::C24;
+pub(super) const WEAKEST: StrengthClass = StrengthClass::C14;
 
 /// What carries the weight, worked out once for a layout.
 #[derive(Debug, Clone, Default)]
@@ -20,6 +25,9 @@ pub struct LoadPath {
     pub platforms: Vec<OnPlatform>,
     /// Each cylinder on a floor that is not of concrete, and each in the loft without a platform.
     pub floors: Vec<OnFloor>,
+    /// The same platforms with timbers of which no class is told taken for the strongest, and for the weakest; none where
+    /// all classes are told.
+    if_graded: Option<[Vec<OnPlatform>; 2]>,
 }
 
 /// Members of one kind below a platform, or what to find out first.
@@ -73,19 +81,16 @@ impl LoadPath {
     #[must_use]
     pub fn of(site: &Site<'_>) -> Self {
         let plan = Plan::of(site, None);
-        let mut platforms = solve(site, &plan, &Kind::ALL);
-        let is_measured = site.layout().survey != Survey::Designed;
-        let is_in_doubt = |shift: &Shift| is_measured || (*shift == Shift::Water && plan.estimates_water());
-        // What the answer would be if each thing were out by its uncertainty, one after another (JCGM 100, 5.1.3).
-        for shift in Shift::ALL.into_iter().filter(is_in_doubt) {
-            let shifted = solve(site, &Plan::of(site, Some(shift)), shift.reaches());
-            platforms.iter_mut().zip(&shifted).for_each(|(own, other)| own.doubt(other));
-        }
-        for on in &mut platforms {
-            let kinds = [&mut on.board, &mut on.bearers, &mut on.joists];
-            kinds.into_iter().flatten().flatten().for_each(keep_the_worse);
-        }
-        Self { platforms, floors: floor::below_cylinders(site) }
+        let if_graded = plan.has_ungraded().then(|| [STRONGEST, WEAKEST].map(|class| platforms(site, Some(class))));
+        Self { platforms: platforms(site, None), floors: floor::below_cylinders(site), if_graded }
+    }
+
+    /// A platform with its timbers taken for the strongest class, and for the weakest, where nothing but their class is
+    /// missing to know the members of a kind.
+    pub(super) fn if_graded(&self, platform: usize, kind: Kind) -> Option<[&OnPlatform; 2]> {
+        let both = self.if_graded.as_ref()?.each_ref().map(|platforms| &platforms[platform]);
+        let is_known = |on: &OnPlatform| kind.of(on).is_some_and(Result::is_ok);
+        (!is_known(&self.platforms[platform]) && both.into_iter().all(is_known)).then_some(both)
     }
 
     /// Whether some timber below a platform is reckoned without what shear adds to its bending.
@@ -146,6 +151,24 @@ impl OnPlatform {
     }
 }
 
+/// The platforms, with timbers of which no class is told taken for one, and what is in doubt of each.
+fn platforms(site: &Site<'_>, ungraded: Option<StrengthClass>) -> Vec<OnPlatform> {
+    let plan = Plan::of(site, None).with_ungraded(ungraded);
+    let mut platforms = solve(site, &plan, &Kind::ALL);
+    let is_measured = site.layout().survey != Survey::Designed;
+    let is_in_doubt = |shift: &Shift| is_measured || (*shift == Shift::Water && plan.estimates_water());
+    // What the answer would be if each thing were out by its uncertainty, one after another (JCGM 100, 5.1.3).
+    for shift in Shift::ALL.into_iter().filter(is_in_doubt) {
+        let shifted = solve(site, &Plan::of(site, Some(shift)).with_ungraded(ungraded), shift.reaches());
+        platforms.iter_mut().zip(&shifted).for_each(|(own, other)| own.doubt(other));
+    }
+    for on in &mut platforms {
+        let kinds = [&mut on.board, &mut on.bearers, &mut on.joists];
+        kinds.into_iter().flatten().flatten().for_each(keep_the_worse);
+    }
+    platforms
+}
+
 /// What a plan does to the members of some kinds; members of other kinds are left out.
 fn solve(site: &Site<'_>, plan: &Plan<'_>, kinds: &[Kind]) -> Vec<OnPlatform> {
     let from_boards: Vec<_> =
@@ -187,7 +210,7 @@ fn bearers_under(
 ) -> Members {
     let lines = lines.map_err(Clone::clone)?;
     let joists = crossed(on)?;
-    let Some(class) = bearers.class else { return Err("read the strength class stamped on the bearers".to_owned()) };
+    let Some(class) = bearers.class else { return Err(READ_CLASS_OF_BEARERS.to_owned()) };
     let piece = Piece::timber(bearers.section, class, plan.service()?, ALONE);
     let places = joists.places_m();
     let member = |filling: &Handed, line: &Loaded| {
@@ -308,7 +331,7 @@ fn joists_under(plan: &Plan<'_>, number: usize, on_joists: &[Result<Vec<Handed>,
 
 /// What has to be known of joists before they can be checked.
 struct Known {
-    class: crate::layout::StrengthClass,
+    class: StrengthClass,
     span_m: f64,
     from_m: f64,
     ceiling_n_m2: f64,

@@ -12,7 +12,10 @@ const MOST_UNDER: usize = 200;
 /// What to find out of joists: what they are, how far they reach and how strong they are.
 pub(super) const SEE_KIND: &str = "see whether they are solid joists or trussed rafters";
 pub(super) const MEASURE_SPAN: &str = "measure the joists from support to support";
-pub(super) const READ_CLASS: &str = "read the strength class stamped on the joists";
+pub(super) const READ_CLASS: &str =
+    "read the strength class stamped on the joists; old timber has no stamp, and a competent person grades it";
+pub(super) const READ_CLASS_OF_BEARERS: &str =
+    "read the strength class stamped on the bearers; old timber has no stamp, and a competent person grades it";
 /// What to find out of a platform below which no joists are drawn.
 pub(super) const FIND_JOISTS: &str = "find the joists under the platform: size, spacing, span, and which way they run";
 const NEWTONS_IN_A_KILONEWTON: f64 = 1000.0;
@@ -177,6 +180,21 @@ impl<'a> Plan<'a> {
         let carrying = standing::over_joists(site).into_iter();
         let platforms = carrying.map(|(platform, on_it)| platform_plan(site, platform, on_it, shift)).collect();
         Self { joists, platforms, bare: standing::without_platform(site) }
+    }
+
+    /// The same with timbers of which no class is told taken for one; their weight stays that of the heaviest.
+    pub(super) fn with_ungraded(mut self, class: Option<StrengthClass>) -> Self {
+        let bearers = self.platforms.iter_mut().filter_map(|on| Some(&mut on.bearers.as_mut()?.class));
+        let joists = self.joists.as_mut().map(|joists| &mut joists.class);
+        bearers.chain(joists).for_each(|told| *told = told.or(class));
+        self
+    }
+
+    /// Whether some timbers are of no class that is told.
+    pub(super) fn has_ungraded(&self) -> bool {
+        let mut bearers = self.platforms.iter().filter_map(|on| on.bearers.as_ref());
+        bearers.any(|bearers| bearers.class.is_none())
+            || self.joists.as_ref().is_some_and(|joists| joists.class.is_none())
     }
 
     /// Whether the water itself is told within bounds only, as in a cylinder that is known by its outside alone.

@@ -1,10 +1,13 @@
 //! Readings of the load path: the worst member of each kind, with its working and its place on the drawing.
 
+use super::path::{STRONGEST, WEAKEST};
 use super::plan::{MEASURE_SPAN, READ_CLASS, SEE_KIND};
-use super::{Check, Combination, Kind, LoadPath, Member, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm};
+use super::{
+    Check, Combination, Kind, LoadPath, Member, Members, OnPlatform, Shares, SpanFrom, Trusses, greatest_span_mm,
+};
 use crate::layout::{Joists, Lie, LoadDuration, Platform, StrengthClass, SupportKind};
 use crate::measure::platform::joists_in_doubt;
-use crate::measure::{Feature, Place, Reading, Site, standing, whole_mm};
+use crate::measure::{Feature, Have, Place, Reading, Site, standing, whole_mm};
 use crate::units::{Amount, MM_IN_A_METRE, Measured, Unit};
 
 /// Said beside every number of this chapter.
@@ -267,7 +270,26 @@ fn worst(
         reading.working.extend((on.on_frame && kind != Kind::Board).then(|| UNDER_FRAME.to_owned()));
         Some(reading.working(CONFIRM))
     };
-    path.platforms.iter().filter_map(reading).collect()
+    let of_any_class = |(number, on): (usize, &OnPlatform)| match path.if_graded(number, kind) {
+        Some([strongest, weakest]) => Some(whatever_class(kind.of(on)?, reading(strongest)?, reading(weakest)?)),
+        None => reading(on),
+    };
+    path.platforms.iter().enumerate().filter_map(of_any_class).collect()
+}
+
+/// What holds of timbers whatever class they are: what even the strongest break is broken, what even the weakest keep is kept.
+fn whatever_class(untold: &Members, strongest: Reading, weakest: Reading) -> Reading {
+    let words = [(STRONGEST, &strongest), (WEAKEST, &weakest)].map(|(class, reading)| match reading.have {
+        Have::Amount(Measured { value, .. }, unit) => format!("{} in {}", Amount { value, unit }, class.words()),
+        _ => format!("not known in {}", class.words()),
+    });
+    let said =
+        format!("no class is told: {}, the strongest that is reckoned with, and {}, the weakest", words[0], words[1]);
+    let [strongest, weakest] = [strongest, weakest].map(|reading| reading.working(said.clone()));
+    match (untold, strongest.rest()) {
+        (Err(find_out), None) => strongest.at_worst(find_out.clone(), weakest),
+        _ => strongest,
+    }
 }
 
 impl Read {

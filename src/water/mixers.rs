@@ -5,12 +5,16 @@ use super::circuit::{COLD_ASSUMED_CELSIUS, Circuit, Conditions, Open, Supply, TO
 use super::demand::Counting;
 use super::main_head::main_head_m;
 use super::readings::what_it_gives;
-use crate::layout::{COLD, HOT, Outlet, Taps};
-use crate::measure::{Drives, Place, Reading, Side, Site, find_out};
+use crate::layout::{COLD, HOT, Outlet, OutletKind, Taps};
+use crate::measure::{BroughtBy, Drives, Place, Reading, Side, Site, find_out};
 use crate::units::{Level, Measured};
 
 /// How warm the water is at which people stand under a shower, °C (common practice, no source).
 const USED_AT_CELSIUS: f64 = 38.0;
+
+/// Of the mixer of a sink that has cold water from the main and stored hot water, or the other way round.
+const MIXES_AT_MOUTH: &str = "see whether hot and cold keep apart up to the mouth of the mixer, as is usual at a sink between main and \
+                              stored water (common practice, no source); if they do, tell its taps as separate";
 
 const DRAW_BOTH_PIPES: &str = "draw both of its pipes to the cistern or the main that feeds it";
 
@@ -98,6 +102,7 @@ fn between_cisterns(running: &Running<'_>, tap: usize, sides: [&Side<'_>; 2]) ->
     };
     Reading::mm(id, Measured { value: (hot_m - cold_m).abs() * 1000.0, variance })
         .at(Place::middle(id))
+        .brought_by(Some(BroughtBy::StoredWater))
         .working(format!("head at rest, as cold water: hot {hot_m:.2} m, cold {cold_m:.2} m"))
 }
 
@@ -112,6 +117,8 @@ fn against_main(site: &Site<'_>, outlet: &Outlet, by_main: &str, (name, side): (
         let variance = (site.level(water) - site.level(outlet.at.z)).variance;
         Ok(Reading::mm(id, Measured { value: (main_m - stored_m).abs() * 1000.0, variance })
             .at(Place::middle(id))
+            .brought_by(Some(BroughtBy::Main))
+            .unless((outlet.kind == OutletKind::Sink).then(|| MIXES_AT_MOUTH.to_owned()))
             .working(format!("head at rest: {name} {stored_m:.2} m from the cistern, main {main_m:.2} m of water")))
     };
     heads().unwrap_or_else(|find_out| Reading::untold(id, find_out))

@@ -214,8 +214,10 @@ fn air_pocket(site: &Site<'_>, trap: AirTrap) -> Reading {
     let is_told = site.run_number(&trap.run).is_some_and(|run| site.run(run).bore().is_some());
     let place = Place::of(&trap.run, Feature::Along(trap.at_mm));
     match trap.hangs_on.filter(|_| is_told) {
-        Some(HangsOn::Beyond(vent)) => {
-            Reading::untold(&trap.run, find_out::rest_of_run(&vent)).along_with([&vent]).at(place)
+        Some(HangsOn::Beyond(run, if_aired)) => {
+            let pocket = |depth_mm: f64| air_pockets::pocket(site, &trap.run, &trap.met_by, trap.at_mm, depth_mm);
+            let [best, worst] = [f64::min, f64::max].map(|of| pocket(of(trap.depth_mm, if_aired.depth_mm)));
+            best.at_worst(find_out::rest_of_run(&run), worst).along_with([&run])
         }
         Some(HangsOn::NotDrawn) => Reading::untold(&trap.run, find_out::VENT).at(place),
         None => air_pockets::pocket(site, &trap.run, &trap.met_by, trap.at_mm, trap.depth_mm),

@@ -1,9 +1,10 @@
 //! What the drawing says of heat: figures worked out by hand for an example, and what is unknown when something is untold.
 
 use loftwright::finding::Findings;
-use loftwright::heat::{Beneath, Condition, Heater, Moment, Reckoned, Warmth, cooling_curve, loft_floor_mm, readings};
+use loftwright::geom::Point;
+use loftwright::heat::{Condition, Heater, Moment, Reckoned, Warmth, cooling_curve, loft_floor_mm, readings};
 use loftwright::layout::{Climate, End, Id, Layout};
-use loftwright::measure::{Have, Site};
+use loftwright::measure::{Beneath, Have, Site};
 use loftwright::rules::Verdict;
 use loftwright::scene::{self, Ink, Marks, PenWidth, Shape};
 use loftwright::units::{Duration, Length, Level, Temperature, Unit};
@@ -367,10 +368,45 @@ fn a_cistern_high_above_the_joists_is_not_warmed_from_below() {
         layout.cisterns[0].loft_insulation_below = below;
         let (high, beneath, working) = frost_of(&layout);
         near(high.tends_to_c, -6.0, 1e-9, "tends to the loft");
-        assert_eq!(beneath, Beneath::LoftAir(1018.0));
+        assert_eq!(beneath, Beneath::LoftAir(1018.0, "joists"));
         let told = "its base is in loft air, 1018 mm above the joists";
         assert!(working.iter().any(|line| line.starts_with(told)), "{working:?}");
     }
+}
+
+/// Where no joists are told the ceiling tells how high a cistern stands, as far as it can; nothing is taken for near.
+#[test]
+fn how_high_a_cistern_stands_is_read_off_the_ceiling_or_asked() {
+    let mut layout = example("sound_indirect");
+    layout.building.joists = None;
+    let ceiling = layout.building.ceiling.expect("the example has a ceiling");
+    let over_mm = |mm: f64| Level::mm(ceiling.underside.to_mm() + ceiling.thickness.to_mm() + mm);
+    let mut beneath_at = |level: Level| {
+        layout.cisterns[0].at.z = level;
+        Warmth::of(&Site::of(&layout)).cisterns[0].beneath
+    };
+    assert_eq!(beneath_at(over_mm(250.0)), Beneath::Room, "on joists of whatever depth it is no higher over them");
+    assert_eq!(beneath_at(over_mm(400.0)), Beneath::Untold("measure how high the joists lie below it"));
+    assert_eq!(beneath_at(over_mm(800.0)), Beneath::LoftAir(800.0, "ceiling"));
+    (layout.building.ceiling, layout.building.storeys) = (None, Vec::new());
+    let warmth = Warmth::of(&Site::of(&layout));
+    assert_eq!(warmth.cisterns[0].beneath, Beneath::Untold("draw the joists or the ceiling below it"));
+    assert!(warmth.cisterns[0].frost.is_err() && warmth.cisterns[0].summer.is_err());
+}
+
+/// Over a flat roof a cistern is in the open: it loses no less than in a loft, and nobody knows that it keeps from frost.
+#[test]
+fn a_cistern_over_the_roof_has_no_room_below_it() {
+    let mut layout = example("sound_indirect");
+    let roof = layout.building.roof.as_mut().expect("the example has a roof");
+    roof.underside = [-1000.0, 20_000.0].map(|x_mm| Point::mm(x_mm, 5100.0)).to_vec();
+    let frost = |layout: &Layout| {
+        let warmth = Warmth::of(&Site::of(layout));
+        (warmth.cisterns[0].beneath, readings::cistern_in_frost(&warmth).remove(0))
+    };
+    let (beneath, reading) = frost(&layout);
+    assert_eq!(beneath, Beneath::OpenAir);
+    assert!(reading.rest().is_some_and(|rest| rest.contains("outside")), "{reading:?}");
 }
 
 /// What gives in before the frost ends is what the rules call a breach, and the curve ends at whichever comes first.

@@ -4,9 +4,9 @@ use loftwright::file;
 use loftwright::finding::Findings;
 use loftwright::layout::{Clips, End, InLine, InLineKind, Layout, Run, Survey, TapeClass};
 use loftwright::measure::Site;
-use loftwright::mend::{Report, Wish, propose};
+use loftwright::mend::{Change, Handle, PlatformChange, Report, Step, Wish, propose};
 use loftwright::rules::{Profile, Verdict};
-use loftwright::units::{Length, Level, Size};
+use loftwright::units::{Length, Level, Pressure, Size};
 
 const SOUND: &str = include_str!("../../examples/sound_indirect.loft.ron");
 
@@ -87,4 +87,36 @@ fn what_a_wider_tube_does_by_itself_is_not_done_twice() {
     assert_eq!(unmet(&report.layout), []);
     let words: Vec<&String> = report.proposals.iter().flat_map(|proposal| &proposal.words).collect();
     assert_eq!(words, ["Take 22 mm tube for the warning pipe"]);
+}
+
+fn steps(report: &Report) -> impl Iterator<Item = &Step> {
+    report.proposals.iter().flat_map(|proposal| &proposal.steps)
+}
+
+#[test]
+fn to_a_joist_others_are_bolted_once() {
+    let mut layout = sound();
+    let joists = layout.building.joists.as_mut().expect("joists");
+    (joists.breadth, joists.depth, joists.span) = (Size::mm(50.0), Size::mm(75.0), Some(Size::mm(2800.0)));
+    let broken: Vec<&str> = unmet(&layout).into_iter().map(|(rule, _)| rule).collect();
+    assert!(broken.contains(&"joist-overstressed") && broken.contains(&"joist-sags"), "{broken:?}");
+    let report = mended(&layout);
+    let bolted = |step: &&Step| matches!(step, Step::Change(Change::Platform(_, PlatformChange::JoistsBeside { .. })));
+    assert!(steps(&report).filter(bolted).count() <= 1);
+    let breadth_mm = report.layout.building.joists.as_ref().expect("joists").breadth.to_mm();
+    assert!(breadth_mm <= 150.0, "{breadth_mm} mm");
+    let words: Vec<&String> = report.proposals.iter().flat_map(|proposal| &proposal.words).collect();
+    let together = format!("{breadth_mm} mm broad together");
+    assert!(breadth_mm == 50.0 || words.iter().any(|words| words.contains(&together)), "{words:?}");
+}
+
+#[test]
+fn no_stored_water_is_given_up_for_advice() {
+    let mut layout = sound();
+    layout.building.mains_pressure = Some(Pressure::try_kpa(85.0).expect("a pressure"));
+    assert_eq!(unmet(&layout), [("cistern-fills-too-slowly", Verdict::Breach)]);
+    let report = mended(&layout);
+    let lowered =
+        steps(&report).find(|step| matches!(step, Step::Shift(moved) if matches!(moved.handle, Handle::WaterLine(_))));
+    assert_eq!(lowered, None);
 }

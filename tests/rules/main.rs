@@ -8,6 +8,7 @@ mod numbers;
 mod odd_air;
 mod odd_boards;
 mod odd_circuits;
+mod odd_doubts;
 mod odd_ends;
 mod odd_footings;
 mod odd_heatings;
@@ -54,7 +55,9 @@ use loftwright::measure::{Have, Site};
 use loftwright::rules::{self, Limit, Rule, Verdict, Voice};
 
 /// Numbers that no tape decides: counted, read off a label, or judged by eye. They cannot be marginal.
-const NOT_TAPED: [&str; 29] = [
+const NOT_TAPED: [&str; 31] = [
+    "clips-too-far-apart-level",
+    "clips-too-far-apart-upright",
     "lid-vent-unscreened",
     "warning-pipe-unscreened",
     "platform-board-too-thin",

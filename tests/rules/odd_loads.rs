@@ -7,7 +7,7 @@ use loftwright::rules::Verdict;
 use loftwright::timber::{LoadPath, Member};
 use loftwright::units::STANDARD_GRAVITY_M_S2;
 
-use super::odd_houses::finding;
+use super::odd_houses::{finding, layout};
 use super::odd_layouts::verdict;
 use super::odd_systems::measured;
 
@@ -72,6 +72,31 @@ fn a_cylinder_too_heavy_by_its_water_is_too_heavy_for_the_floor() {
     };
     assert_eq!(verdict("cylinder-too-heavy-for-floor", &text(210)), BREACH);
     assert_eq!(verdict("cylinder-too-heavy-for-floor", &text(117)), UNKNOWN);
+}
+
+/// What every class answers alike is no question of the stamp, which old timber does not bear.
+#[test]
+fn timber_of_no_class_is_judged_where_every_class_gives_one_answer() {
+    let bearers = |depth_mm: u32, more: &str| {
+        let text = include_str!("../cases/bearer-overstressed/unknown.loft.ron");
+        let told = format!("depth: {depth_mm}, lie: Along{more})");
+        let text = text.replace("depth: 70, lie: Along)", &told).replace("    format: 1,\n", "");
+        layout(text.trim().trim_start_matches('(').trim_end_matches(')'))
+    };
+    let of = |layout: &Layout| {
+        let found = finding(layout, "bearer-overstressed", "platform");
+        (found.judged.verdict, found.reading)
+    };
+    for (depth_mm, expected) in [(50, Verdict::Breach), (70, Verdict::Unknown), (97, Verdict::Meets)] {
+        let (verdict, reading) = of(&bearers(depth_mm, ""));
+        assert_eq!(verdict, expected, "{depth_mm} mm");
+        let says = |line: &String| line.contains("in C24, the strongest") && line.contains("in C14, the weakest");
+        assert!(reading.working.iter().any(says), "{:?}", reading.working);
+        let (graded, _) = of(&bearers(depth_mm, ", grade: C24"));
+        assert_eq!(graded == Verdict::Breach, expected == Verdict::Breach, "{depth_mm} mm");
+    }
+    let (_, reading) = of(&bearers(70, ""));
+    assert!(matches!(&reading.have, Have::Untold(find_out) if find_out.contains("competent person grades it")));
 }
 
 /// Joists of 3 m at 0, 500, 1000, 1500 and 2000, and platforms that lie on the first two alone.

@@ -258,7 +258,7 @@ fn what_a_remedy_says_clears_what_it_is_said_for() {
             let Some(by) = finding.judged.remedy.filter(|by| by.unit == Unit::Millimetre) else { continue };
             let remedies = finding.remedies();
             for lever in finding.rule.levers {
-                let (Lever::By(words) | Lever::Into(_, words)) = lever else { continue };
+                let (Lever::By(words) | Lever::Into(_, words) | Lever::WhereBy(_, words)) = lever else { continue };
                 if !lever.serves(&finding.reading, &finding.judged) {
                     continue;
                 }
@@ -296,7 +296,7 @@ fn what_a_remedy_says_clears_what_it_is_said_for() {
     }
     assert!(complaints.is_empty(), "{}\n", complaints.join("\n"));
     let numeric = table().iter().flat_map(|rule| rule.levers).filter_map(|lever| match lever {
-        Lever::By(words) | Lever::Into(_, words) => Some(*words),
+        Lever::By(words) | Lever::Into(_, words) | Lever::WhereBy(_, words) => Some(*words),
         Lever::Instead(_) | Lever::Do(_) | Lever::Ease(_) | Lever::Else(_) | Lever::Only(..) | Lever::Where(..) => None,
     });
     let all: BTreeSet<&str> = numeric.filter(|words| !BY_OTHER_HANDS.contains(words)).collect();

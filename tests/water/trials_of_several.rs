@@ -351,3 +351,49 @@ fn the_valve_of_a_float_valve_is_found_beyond_joints_and_branches() {
         assert_eq!(shut(branch), ["servicing valve in main, 4000 mm along"], "{branch}");
     }
 }
+
+/// A cylinder that a boiler heats by a coil, or itself, with a drain cock in its cold feed and one in the return.
+fn heated(boiler: &str, flow: &str, back: &str) -> Layout {
+    let tank = cistern("tank", (0.0, 5000.0), r#"(port: "feed", on: Right(50))"#);
+    read(&format!(
+        r#"cisterns: [{tank}],
+        cylinders: [(id: "cylinder", at: (1500, 2000), diameter: 450, height: 900, capacity: 117,
+            connections: [(port: "cold-inlet", on: Left(100)), (port: "{flow}", on: Right(700)), (port: "{back}", on: Right(60))])],
+        boilers: [(id: "boiler", at: (3000, 300), length: 400, height: 500, {boiler})],
+        runs: [
+            (id: "feed", service: ColdFeed, material: Copper, size: 22, from: Port("tank", "feed"),
+                via: [(1250, 5050), (1250, 2100)], to: Port("cylinder", "cold-inlet"),
+                fittings: [(kind: GateValve, at: 200), (kind: DrainCock, at: 3350)]),
+            (id: "flow", service: PrimaryFlow, material: Copper, size: 28, from: Port("boiler", "flow"),
+                via: [(3100, 2700)], to: Port("cylinder", "{flow}"), fittings: []),
+            (id: "return", service: PrimaryReturn, material: Copper, size: 28, from: Port("cylinder", "{back}"),
+                via: [(3300, 2060)], to: Port("boiler", "return"), fittings: [(kind: DrainCock, at: 2800)]),
+        ]"#
+    ))
+}
+
+fn exchanged(layout: &Layout) -> Job {
+    let all = jobs(&Circuit::of(&Site::of(layout)));
+    all.into_iter().find(|job| job.task.starts_with("another cylinder")).expect("a job")
+}
+
+#[test]
+fn before_a_cylinder_goes_its_fire_is_out_and_the_heating_in_its_coil_is_seen_to() {
+    let says = |job: &Job, words: &str| job.notes.iter().any(|note| note.contains(words));
+    let coil = exchanged(&heated("kind: Regular", "coil-flow", "coil-return"));
+    assert!(
+        says(&coil, "its coil is full of the heating's water") && says(&coil, "turn off the boiler"),
+        "{:?}",
+        coil.notes
+    );
+    assert_eq!(coil.drain_by, "the drain cock in feed");
+    let direct = exchanged(&heated("kind: BackBoiler", "primary-flow", "primary-return"));
+    assert!(says(&direct, "let the fire of the back boiler go out") && !says(&direct, "turn off the boiler"));
+    assert!(!says(&direct, "coil"), "{:?}", direct.notes);
+    // By the return it empties to 60 of 900 mm, by the feed to 100: 117 L × 60 / 900 are left.
+    assert_eq!(direct.drain_by, "the drain cock in return");
+    assert!(says(&direct, "7.8 L that have to go stay in cylinder"), "{:?}", direct.notes);
+    assert!(says(&direct, "boiler and its pipes hold the same water"), "{:?}", direct.notes);
+    let untold = exchanged(&heated("", "primary-flow", "primary-return"));
+    assert!(says(&untold, "a fire with a back boiler has to go out"), "{:?}", untold.notes);
+}

@@ -8,7 +8,7 @@ use crate::catalogue::{BEARER_BREADTH_MM, MARINE_PLY_MM, StrengthClass, bearer_d
 use crate::layout::{Bearers, Board, BoardMaterial, Edit, Id, Layout, Part, Platform};
 use crate::mend::demand::Judge;
 use crate::mend::handle::platform;
-use crate::units::{Length, Size};
+use crate::units::{Amount, Length, Size};
 
 /// A board lies on two bearers at least, whatever the rules ask.
 const BEARERS_THAT_CARRY: u32 = 2;
@@ -73,7 +73,9 @@ impl PlatformChange {
             Self::StrongerBearers(class) => format!("Lay bearers of {} below the {spoken}", class.words()),
             Self::JoistsBeside { count } => {
                 let beside = if *count == 2 { "a second joist" } else { "two more joists" };
-                format!("Bolt {beside} of the same section to each joist below the {spoken}")
+                let one_mm = layout.building.joists.as_ref().map_or(0.0, |joists| joists.breadth.to_mm());
+                let together = Amount::mm(one_mm * f64::from(*count));
+                format!("Bolt {beside} of the same section to each joist below the {spoken}, {together} broad together")
             }
         }
     }

@@ -41,7 +41,9 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
             "the hatch is part of the house: where one can be cut is for a builder to say"
         }
         "hot-and-cold-crossed" => "which pipe can be led to which side is for whoever stands before the outlet to see",
-        "mixer-heads-differ" => "hot and cold of the mixer have to be fed from one cistern, which takes a new pipe",
+        "mixer-heads-differ" => {
+            "hot and cold of the mixer have to be fed from one cistern, which takes a new pipe; against the main, check valves on both inlets keep the waters apart"
+        }
         "mixer-side-starved" => {
             "no move was found that brings enough to that side: a larger tube, or a shorter way, is for the fitter to choose"
         }

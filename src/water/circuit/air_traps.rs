@@ -2,9 +2,9 @@
 
 use foldhash::HashSet;
 
-use super::Circuit;
+use super::{Circuit, Stretch};
 use crate::geom::ONE_JOINT_MM;
-use crate::layout::{Cylinder, Id, Service};
+use crate::layout::{Cylinder, End, Id, Service, WhichEnd};
 use crate::measure::air_pockets::narrowest_bore_mm;
 use crate::num::lowest_passes;
 
@@ -23,12 +23,12 @@ pub struct AirTrap {
     pub hangs_on: Option<HangsOn>,
 }
 
-/// A vent of which the drawing does not tell whether air gets away by it.
+/// What the drawing does not tell of ways by which air may get away.
 #[derive(Debug, Clone, PartialEq)]
 pub enum HangsOn {
-    /// One that goes on beyond the drawing: its run.
-    Beyond(Id),
-    /// That of a cylinder, which is not drawn at all.
+    /// A pipe or a vent that goes on beyond the drawing: its run, and the high point if air gets away at its end.
+    Beyond(Id, Box<AirTrap>),
+    /// The vent of a cylinder, which is not drawn at all.
     NotDrawn,
 }
 
@@ -50,12 +50,15 @@ impl Circuit<'_> {
     pub fn air_traps(&self) -> Vec<AirTrap> {
         let vertices = self.vertices();
         let mut traps = self.worst_traps(&vertices, &self.lowest_on_best_way(&vertices, &[]));
-        let beyond: Vec<&super::Vent<'_>> = self.vents.iter().filter(|vent| vent.goes_on).collect();
-        if let Some(vent) = beyond.first() {
-            let tees: Vec<usize> = beyond.iter().map(|vent| vent.tee).collect();
-            let if_aired = self.worst_traps(&vertices, &self.lowest_on_best_way(&vertices, &tees));
-            for (trap, if_aired) in traps.iter_mut().zip(if_aired) {
-                trap.hangs_on = (trap.depth_mm != if_aired.depth_mm).then(|| HangsOn::Beyond(vent.run.clone()));
+        let beyond = self.ends_beyond();
+        if !beyond.is_empty() {
+            let ends: Vec<usize> = beyond.iter().map(|(node, _)| *node).collect();
+            let if_aired = self.worst_traps(&vertices, &self.lowest_on_best_way(&vertices, &ends));
+            for (trap, if_aired) in
+                traps.iter_mut().zip(if_aired).filter(|(trap, aired)| trap.depth_mm != aired.depth_mm)
+            {
+                let run = self.beyond_for(trap, &beyond).clone();
+                trap.hangs_on = Some(HangsOn::Beyond(run, Box::new(if_aired)));
             }
         }
         let is_on = |trap: &AirTrap, pipes: &[&Id]| {
@@ -69,6 +72,31 @@ impl Circuit<'_> {
             trap.hangs_on.get_or_insert(HangsOn::NotDrawn);
         }
         traps
+    }
+
+    /// Where vents and pipes go on beyond the drawing, maybe up to where air gets away: the node, and the run.
+    fn ends_beyond(&self) -> Vec<(usize, &Id)> {
+        let vents = self.vents.iter().filter(|vent| vent.goes_on).map(|vent| (vent.tee, vent.run));
+        let pipes = self.stretches.iter().flat_map(|stretch| {
+            let run = self.site.run(stretch.run);
+            let ends = [(stretch.nodes.0, stretch.along_mm.0), (stretch.nodes.1, stretch.along_mm.1)];
+            let goes_on = |at_mm: f64| {
+                let mut here =
+                    WhichEnd::BOTH.into_iter().filter(|end| self.site.end_along(stretch.run, *end) == Some(at_mm));
+                here.any(|end| matches!(run.end(end), End::Onward(_)) && !self.site.is_joined_at_end(stretch.run, end))
+            };
+            ends.into_iter().filter(move |(_, at_mm)| goes_on(*at_mm)).map(|(node, _)| (node, &run.id))
+        });
+        vents.chain(pipes).collect()
+    }
+
+    /// The run of those that go on that is most likely to air a high point: its own, or one in the same water.
+    fn beyond_for<'b>(&self, trap: &AirTrap, beyond: &[(usize, &'b Id)]) -> &'b Id {
+        let is_of_it = |stretch: &&Stretch| self.site.run(stretch.run).id == trap.run;
+        let body = self.stretches.iter().find(is_of_it).map(|stretch| self.body_of[stretch.nodes.0]);
+        let own = beyond.iter().find(|(_, run)| **run == trap.run);
+        let joined = || beyond.iter().find(|(node, _)| Some(self.body_of[*node]) == body);
+        own.or_else(joined).unwrap_or(&beyond[0]).1
     }
 
     /// The hot pipes on cylinders of a sort whose vents are not drawn, in however many runs they are: any high point of them

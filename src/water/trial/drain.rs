@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::heated_by::{boiler_cock, boiler_words, coil_words, put_out};
 use crate::geom::SAME_PLACE_MM;
 use crate::layout::{COLD_INLET, Cistern, Cylinder, INLET, ImmersionPlace, PartRef};
 use crate::measure::distribution::valve_in_main_to;
@@ -213,8 +214,11 @@ fn whole_cistern<'s>(circuit: &Circuit<'s>, cistern: &'s Cistern) -> Job {
     for other in &emptied[1..] {
         job = job.noting(format!("no valve parts it from {}: its water goes as well", other.id.spoken()));
     }
-    if circuit.cylinders_cut_off(&meanwhile).next().is_some() {
-        job = job.noting("turn off boiler and immersion heaters first: nothing feeds the cylinder meanwhile");
+    let cut_off: Vec<&Cylinder> = circuit.cylinders_cut_off(&meanwhile).collect();
+    if !cut_off.is_empty() {
+        let put_out = put_out(circuit.site(), cut_off);
+        job = job
+            .noting(format!("first {put_out}, and turn off immersion heaters: nothing feeds the cylinder meanwhile"));
     }
     job
 }
@@ -245,23 +249,38 @@ fn in_cylinder(circuit: &Circuit<'_>, cylinder: &Cylinder, work: CylinderWork) -
         CylinderWork::Exchange => (format!("another cylinder in place of {name}"), 0.0),
     };
     let keep_mm = keep_mm.clamp(0.0, height_mm);
-    let region = circuit.region_of_port(&cylinder.id, COLD_INLET);
+    let (site, region) = (circuit.site(), circuit.region_of_port(&cylinder.id, COLD_INLET));
+    let put_out = put_out(site, [cylinder]);
     let mut job = Job::of(words)
         .shutting(circuit, &region)
-        .noting("turn off the electricity at the heater's switch, and the boiler, first; electrical work is for a competent person")
+        .noting(format!(
+            "first {put_out}, and turn off the electricity at the heater's switch; electrical work is for a competent person"
+        ))
         .noting("the water is scalding hot: let it cool, or lead it away by a hose");
+    if matches!(work, CylinderWork::Exchange) {
+        let of_the_heating = [coil_words(site, cylinder), boiler_words(site, cylinder)];
+        job = of_the_heating.into_iter().flatten().fold(job, Job::noting);
+    }
     let (capacity, _) = cylinder_capacity_l(cylinder);
     let litres_per_mm = capacity.value / height_mm;
-    let Some((run, cock_mm)) = circuit.lowest_drain_cock(&region) else {
+    // Heights above its base, as the levels to keep.
+    let base_mm = cylinder.at.z.to_mm();
+    let on_feed =
+        circuit.lowest_drain_cock(&region).map(|(run, level_mm)| (run, level_mm - base_mm, level_mm - base_mm));
+    let on_boiler =
+        boiler_cock(site, cylinder).map(|cock| (cock.run, cock.level_mm - base_mm, cock.lowest_mm() - base_mm));
+    let lowest = on_feed.into_iter().chain(on_boiler).reduce(|first, other| {
+        let goes_on = other.2.max(keep_mm) < first.2.max(keep_mm);
+        if goes_on { other } else { first }
+    });
+    let Some((run, cock_mm, lowest_mm)) = lowest else {
         job = job.letting_out(circuit, (cylinder, &region), keep_mm);
         job.drain_by = "no drain cock is drawn on the cold feed: siphon it out".to_owned();
         return job;
     };
     job.drain_by = format!("the drain cock in {}", run.spoken());
-    // Heights above its base, as the levels to keep.
-    let cock_mm = cock_mm - cylinder.at.z.to_mm();
-    job = job.letting_out(circuit, (cylinder, &region), cock_mm.max(keep_mm));
-    let down_to_mm = cock_mm.clamp(keep_mm, height_mm);
+    job = job.letting_out(circuit, (cylinder, &region), lowest_mm.max(keep_mm));
+    let down_to_mm = lowest_mm.clamp(keep_mm, height_mm);
     if down_to_mm > keep_mm {
         let stays_l = litres_per_mm * (down_to_mm - keep_mm);
         job = job.noting(format!(

@@ -2,6 +2,7 @@
 
 mod brim;
 mod drain;
+mod heated_by;
 mod levels;
 mod mains_off;
 mod one_water;
