@@ -42,7 +42,7 @@ pub use taking::{Taking, edits_of};
 use serde::Serialize;
 
 use crate::finding::{FindingKey, Findings};
-use crate::layout::{Id, Layout, apply};
+use crate::layout::{Id, Layout, apply_all};
 use crate::rules::{Measure, Profile, Weight, rule};
 use beside::crowds;
 use change::changes;
@@ -305,7 +305,7 @@ impl<'a> Mending<'a> {
 
     /// Whether a change lays a pipe over another or through a vessel, or leaves fittings no room: it is tried last.
     fn is_crowded_by(&self, change: &Change) -> bool {
-        let after = after_edits(&self.layout, &change.edits(&self.layout));
+        let after = apply_all(&self.layout, &change.edits(&self.layout)).ok();
         after.is_some_and(|after| lays_over(&self.layout, &after) || crowds(&self.layout, &after))
     }
 
@@ -383,11 +383,6 @@ fn is_cleared_by_shifting(key: &FindingKey, reach: Reach) -> bool {
         Some(Measure::OfHeat(_) | Measure::OfTimber(_)) => reach == Reach::OfEverything,
         Some(Measure::OfSite(_) | Measure::OfWater(_)) => !BY_CHANGE_ALONE.contains(&key.rule),
     }
-}
-
-/// The layout after some edits; `None` when one of them does not fit.
-fn after_edits(layout: &Layout, edits: &[crate::layout::Edit]) -> Option<Layout> {
-    edits.iter().try_fold(layout.clone(), |layout, edit| apply(&layout, edit).ok())
 }
 
 /// How light a target is: what gives way first when not everything can hold.
