@@ -12,9 +12,8 @@ use super::free_ways::{Asked, FreeWays, InTheWay};
 use super::linked::{filled_by_link, highest_water, linked_with};
 use super::overflow_level::{Invert, highest_invert};
 use super::primary::cisterns_below;
-use super::reading::{WRITTEN_WITHIN_MM, as_written_mm, tenths_mm, whole_mm};
+use super::reading::{WRITTEN_WITHIN_MM, as_written_mm, difference, tenths_mm, whole_mm};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
-use crate::geom::is_same_place;
 use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef, Service, WhichEnd};
 use crate::units::{Level, Measured};
 
@@ -25,7 +24,7 @@ const CONNECTION_STUB_MM: f64 = 200.0;
 /// A cylinder's vent.
 struct Vent<'a> {
     cylinder: &'a Cylinder,
-    way: Way<'a>,
+    way: VentWay<'a>,
     /// The cisterns that feed the cylinder, found when one of its vents first asks.
     fed_by: Rc<OnceCell<Vec<&'a Cistern>>>,
 }
@@ -37,7 +36,7 @@ impl<'a> Vent<'a> {
 }
 
 /// A vent's way to its open end, as it is drawn.
-pub(super) struct Way<'a> {
+pub(super) struct VentWay<'a> {
     /// The run whose end is open.
     id: &'a Id,
     path: Vec<Leg>,
@@ -52,7 +51,7 @@ pub(super) struct Top {
     pub room_mm: Option<f64>,
 }
 
-impl<'a> Way<'a> {
+impl<'a> VentWay<'a> {
     /// The way along some legs; `None` where they have no length.
     pub(super) fn along(site: &'a Site<'_>, path: Vec<Leg>) -> Option<Self> {
         let id = &site.run(path.last()?.run).id;
@@ -73,8 +72,7 @@ impl<'a> Way<'a> {
     /// The end of its last run that is open.
     fn open_end(&self, site: &Site<'_>) -> Option<WhichEnd> {
         let last = self.path.last()?;
-        let is_here = |end: &WhichEnd| site.end_along(last.run, *end).is_some_and(|mm| is_same_place(mm, last.to_mm));
-        WhichEnd::BOTH.into_iter().find(is_here)
+        site.ends_at(last.run, last.to_mm).next()
     }
 
     /// The cistern into which it is led by a hole; none where it ends in the open.
@@ -122,7 +120,7 @@ fn for_vents<'a>(site: &'a Site<'_>, mut measure: impl FnMut(&Vent<'a>) -> Optio
         if paths.is_empty() {
             return vec![Reading::untold(&cylinder.id, find_out::VENT).at(Place::of(&cylinder.id, Feature::Top))];
         }
-        let ways = paths.iter().filter_map(|path| Way::along(site, path.clone()));
+        let ways = paths.iter().filter_map(|path| VentWay::along(site, path.clone()));
         let fed_by = Rc::new(OnceCell::new());
         ways.filter_map(|way| measure(&Vent { cylinder, way, fed_by: Rc::clone(&fed_by) })).collect()
     };
@@ -222,7 +220,7 @@ pub fn fall(site: &Site<'_>) -> Vec<Reading> {
     of_cylinders.into_iter().chain(of_heating).collect()
 }
 
-fn fall_of(site: &Site<'_>, way: &Way<'_>) -> Reading {
+fn fall_of(site: &Site<'_>, way: &VentWay<'_>) -> Reading {
     // Where nothing is higher than the beginning, all of the way counts.
     let highest = crest(&way.points).filter(|highest| *highest > 0).unwrap_or(way.points.len() - 1);
     let (mut top, mut steepest) = (0, (WRITTEN_WITHIN_MM, 0, 0));
@@ -278,17 +276,11 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
                 .with_room(Room::Above, room_mm)
                 .with_room(Room::Water, room::under_surface_mm(site, cistern))
                 .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), place])
-                .working(format!(
-                    "top of vent {} − water line {} = {} mm",
-                    tenths_mm(top_mm),
-                    tenths_mm(water.to_mm()),
-                    tenths_mm(rise.value)
-                ))
-                .working(format!(
-                    "water line {} − base of cylinder {} = {} mm",
-                    tenths_mm(water.to_mm()),
-                    tenths_mm(cylinder.at.z.to_mm()),
-                    tenths_mm(head.value)
+                .working(difference(("top of vent", tenths_mm(top_mm)), ("water line", tenths_mm(water.to_mm())), rise))
+                .working(difference(
+                    ("water line", tenths_mm(water.to_mm())),
+                    ("base of cylinder", tenths_mm(cylinder.at.z.to_mm())),
+                    head,
                 ))
                 .working(format!(
                     "counted from the cold inlet, as the guidance has it: {:.1} mm",
@@ -333,11 +325,11 @@ pub fn free(site: &Site<'_>) -> Vec<Reading> {
 
 /// Whether vents alone lead from the crown of a cylinder to the open end of one, with neither valve nor pump: a way through
 /// hot pipes may fall, and lets no air out.
-fn leads_there_freely(site: &Site<'_>, cylinder: &Cylinder, way: &Way<'_>) -> bool {
+fn leads_there_freely(site: &Site<'_>, cylinder: &Cylinder, way: &VentWay<'_>) -> bool {
     let crown = site.hot_ports(cylinder).into_iter().filter(|port| cylinder.gathers_air_at(port.as_str()));
-    let pipes = crown.flat_map(|port| site.attached(&cylinder.id).iter().filter(move |pipe| pipe.port == port));
+    let pipes = crown.flat_map(|port| site.on_port(&cylinder.id, port.as_str()));
     let begin: Vec<(usize, f64)> = pipes.filter_map(|pipe| site.end_of(pipe)).collect();
-    let asked = Asked { through: &[Service::OpenVent], without: InLineKind::hinders, onward: |_, _, _| Vec::new() };
+    let asked = Asked::by_pipes(&[Service::OpenVent], InLineKind::hinders);
     let ways = FreeWays::from(site, &begin, asked);
     way.last_run().zip(way.open_end(site)).is_some_and(|(run, end)| ways.lead_to(run, end) == Some(true))
 }
@@ -361,14 +353,14 @@ pub fn over_its_cistern(site: &Site<'_>) -> Vec<Reading> {
 
 /// For each of some vents of the heating the cisterns over one of which it is to end: the feed-and-expansion cistern with
 /// what shares its water, or, where the heating holds stored water, the storage cisterns.
-fn cisterns_of_heating<'s>(site: &'s Site<'_>, vents: &[Way<'_>]) -> Vec<Vec<&'s Cistern>> {
-    let runs: Vec<usize> = vents.iter().filter_map(Way::last_run).collect();
+fn cisterns_of_heating<'s>(site: &'s Site<'_>, vents: &[VentWay<'_>]) -> Vec<Vec<&'s Cistern>> {
+    let runs: Vec<usize> = vents.iter().filter_map(VentWay::last_run).collect();
     let pairs = site.expansion_cisterns_of(&runs).into_iter().zip(site.storage_cisterns_heated_by(&runs));
     pairs.map(|(expansion, stored)| expansion.map_or(stored, |cistern| linked_with(site, cistern))).collect()
 }
 
 /// Whether a vent ends over one of some cisterns, the nearest first; `None` where there are none.
-fn over_one_of(site: &Site<'_>, way: &Way<'_>, cisterns: &[&Cistern]) -> Option<Reading> {
+fn over_one_of(site: &Site<'_>, way: &VentWay<'_>, cisterns: &[&Cistern]) -> Option<Reading> {
     let that = |wanted: Option<bool>| cisterns.iter().find(|cistern| ends_over(site, way, cistern) == wanted);
     let cistern = that(Some(true)).or_else(|| that(None)).or(cisterns.first())?;
     let no = match way.led_into(site) {
@@ -382,7 +374,7 @@ fn over_one_of(site: &Site<'_>, way: &Way<'_>, cisterns: &[&Cistern]) -> Option<
 /// Whether the whole mouth of a vent lies over a cistern, and no other between them: over its edge, half of what comes out
 /// runs down outside, and it all falls into the first cistern below. In a hole of the cistern it lies over the water, or
 /// lets no air in; `None` where the water line is not told.
-fn ends_over(site: &Site<'_>, way: &Way<'_>, cistern: &Cistern) -> Option<bool> {
+fn ends_over(site: &Site<'_>, way: &VentWay<'_>, cistern: &Cistern) -> Option<bool> {
     let (left, right) = cistern.span_mm();
     let mouth = way.mouth_point();
     let half_bore_mm = way.path.last().map_or(0.0, |leg| site.run(leg.run).half_bore_mm());
@@ -422,7 +414,12 @@ pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
 /// By cistern: its highest overflow invert, or what to find out for it.
 type Inverts<'a> = HashMap<&'a Id, Result<Invert<'a>, String>>;
 
-fn mouth_over<'a>(site: &Site<'a>, way: &Way<'_>, cistern: &'a Cistern, inverts: &mut Inverts<'a>) -> Option<Reading> {
+fn mouth_over<'a>(
+    site: &Site<'a>,
+    way: &VentWay<'_>,
+    cistern: &'a Cistern,
+    inverts: &mut Inverts<'a>,
+) -> Option<Reading> {
     let Some(size) = site.run(way.path.last()?.run).size else {
         return Some(Reading::untold(way.id, find_out::size(way.id)));
     };
@@ -454,12 +451,7 @@ fn mouth_over<'a>(site: &Site<'a>, way: &Way<'_>, cistern: &'a Cistern, inverts:
             .against(Measured::exact(size.to_mm()))
             .between(Axis::Upright, [below, way.mouth()])
             .but_for(rest)
-            .working(format!(
-                "open end {} − {name} {} = {} mm",
-                tenths_mm(mouth_mm),
-                tenths_mm(level.value),
-                tenths_mm(gap.value)
-            )),
+            .working(difference(("open end", tenths_mm(mouth_mm)), (name, tenths_mm(level.value)), gap)),
     )
 }
 
